@@ -1,0 +1,254 @@
+//! The answer of a method, as plain data.
+
+use quantity::Figure;
+use serde::Serialize;
+
+/// All answers about one dossier.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct Findings {
+    /// Version of the findings format: 1.
+    pub format: u32,
+    /// Product name.
+    pub product: String,
+    /// The answers in the order of the day.
+    pub findings: Vec<Finding>,
+}
+
+/// The question a finding answers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+#[allow(missing_docs, reason = "one page under docs/methods for each")]
+pub enum Method {
+    Mass,
+    Cell,
+    Power,
+    Runtime,
+    Inventory,
+    Opening,
+    Claims,
+}
+
+/// A decision.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Verdict {
+    /// The statement holds.
+    Holds,
+    /// The statement fails.
+    Fails,
+    /// The evidence does not decide.
+    Undecided,
+    /// Evidence is missing.
+    NeedsEvidence,
+}
+
+/// One answer. Never a bare string: it carries what it rests on.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct Finding {
+    /// Stable id (`cell.case-cell`, `claims.weight`).
+    pub id: String,
+    /// The question.
+    pub method: Method,
+    /// Heading.
+    pub title: String,
+    /// The item or claim it is about.
+    pub about: Option<String>,
+    /// The decision, where there is one.
+    pub verdict: Option<Verdict>,
+    /// Probability that the statement is true, for decided and undecided claims.
+    pub conformance: Option<f64>,
+    /// The sentence a reader understands.
+    pub sentence: String,
+    /// Figures with their working.
+    pub figures: Vec<Figure>,
+    /// Tables, parts lists, diagrams.
+    pub details: Vec<Detail>,
+    /// Places in the record it rests on (see `quantity::Source::evidence` for the forms).
+    pub evidence: Vec<String>,
+    /// What is missing and how to get it.
+    pub missing: Vec<Missing>,
+    /// What was assumed (tolerances included), each with where to change it.
+    pub assumptions: Vec<String>,
+    /// Publications and common practice used.
+    pub sources: Vec<String>,
+    /// Cautions.
+    pub cautions: Vec<String>,
+    /// What could not be used and why.
+    pub unused: Vec<String>,
+}
+
+/// A measurement that would help.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct Missing {
+    /// What to measure ("weigh the case shell").
+    pub measure: String,
+    /// The resolution or accuracy that would settle it, as text with unit.
+    pub resolution: Option<String>,
+    /// The step (id) before which it must be done; none if it can be done at any time.
+    pub before_step: Option<String>,
+    /// Whether it is already too late.
+    pub too_late: bool,
+}
+
+/// Structured content of a finding that reports draw.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case", tag = "detail")]
+pub enum Detail {
+    /// Masses, one row per item.
+    Masses {
+        /// Rows in tree order.
+        rows: Vec<MassRow>,
+    },
+    /// The power path.
+    Power(PowerMap),
+    /// Parts list.
+    Parts {
+        /// Rows in tree order.
+        rows: Vec<PartRow>,
+    },
+    /// Steps in order.
+    Steps {
+        /// Rows in order.
+        rows: Vec<StepRow>,
+    },
+    /// Any other table.
+    Table {
+        /// Caption.
+        caption: String,
+        /// Column headings with units.
+        columns: Vec<String>,
+        /// Cells, row by row.
+        rows: Vec<Vec<String>>,
+    },
+}
+
+/// One item's mass. Grams.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct MassRow {
+    /// Item id.
+    pub item: String,
+    /// Item name.
+    pub name: String,
+    /// Depth in the tree, 0 for the root.
+    pub depth: usize,
+    /// Parent item id.
+    pub parent: Option<String>,
+    /// Reading as weighed, g, and its standard uncertainty, g.
+    pub measured: Option<(f64, f64)>,
+    /// Adjusted mass, g, and its standard uncertainty, g; none where it cannot be known.
+    pub adjusted: Option<(f64, f64)>,
+    /// Measurement-test statistic of the reading.
+    pub z: Option<f64>,
+    /// Whether the reading is flagged.
+    pub flagged: bool,
+    /// Whether the mass is inferred (not weighed).
+    pub inferred: bool,
+}
+
+/// The power path as a diagram.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct PowerMap {
+    /// Nodes.
+    pub nodes: Vec<PowerNode>,
+    /// Edges in the direction of flow.
+    pub edges: Vec<PowerEdge>,
+}
+
+/// One item on the power path.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct PowerNode {
+    /// Item id.
+    pub item: String,
+    /// Name.
+    pub name: String,
+    /// `contact`, `converter`, `cell`, `load`, `pass`.
+    pub sort: String,
+    /// Assembly (direct child of the product) it is in, for grouping.
+    pub group: Option<String>,
+    /// Short limits as text ("≤ 0.50 A", "5.0 V × 1.0 A = 5.0 W").
+    pub limits: Vec<String>,
+    /// Whether this node binds the path.
+    pub binds: bool,
+}
+
+/// One power link.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct PowerEdge {
+    /// From item id.
+    pub from: String,
+    /// To item id.
+    pub to: String,
+    /// Label ("5 V, ≤ 1.0 A").
+    pub label: String,
+    /// Whether this edge binds the path.
+    pub binds: bool,
+}
+
+/// One line of the parts list.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct PartRow {
+    /// Item id.
+    pub item: String,
+    /// Name.
+    pub name: String,
+    /// Kind of item.
+    pub kind: String,
+    /// Board or assembly it sits on.
+    pub on: String,
+    /// Total count in the product.
+    pub count: u32,
+    /// Role.
+    pub role: String,
+    /// Marking lines joined by ` / `.
+    pub marking: String,
+    /// Package.
+    pub package: String,
+    /// Identity.
+    pub identity: String,
+    /// Maker of the part.
+    pub maker: String,
+    /// read / inferred / assumed, or empty.
+    pub certainty: String,
+    /// Ratings as text.
+    pub ratings: String,
+    /// Evidence.
+    pub evidence: Vec<String>,
+}
+
+/// One step of opening.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct StepRow {
+    /// Number, from 1.
+    pub number: usize,
+    /// Step id.
+    pub step: String,
+    /// Action.
+    pub action: String,
+    /// In words.
+    pub text: String,
+    /// Tool.
+    pub tool: String,
+    /// Temperature as text.
+    pub temperature: String,
+    /// Duration in minutes.
+    pub duration_min: Option<f64>,
+    /// Fasteners undone.
+    pub fasteners: u32,
+    /// Names of items freed.
+    pub frees: Vec<String>,
+    /// Names of things destroyed.
+    pub destroys: Vec<String>,
+    /// `yes`, `with new material`, `no`.
+    pub undo: String,
+    /// Cautions at this step.
+    pub cautions: Vec<String>,
+}

@@ -1,0 +1,92 @@
+//! A result as plain data: value, uncertainty, interval, working, inputs. Serialisable, owned.
+
+use crate::Unit;
+use serde::Serialize;
+
+/// Where a number comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Origin {
+    /// Read off a label, a package or an advertisement.
+    Label,
+    /// Measured with an instrument.
+    Measured,
+    /// From a data sheet.
+    DataSheet,
+    /// Estimated by the analyst.
+    Estimated,
+    /// From a standard, a regulation or a definition.
+    Standard,
+    /// Assumed because nothing better is known.
+    Assumed,
+    /// Computed from other numbers.
+    Derived,
+}
+
+/// Where one input comes from, in words and as places in the record.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Source {
+    /// The kind of origin.
+    pub origin: Origin,
+    /// Places in the record (`items.cell.capacity`), photographs (`photo:lid#label`), logs
+    /// (`log:charge.csv`), publications. Opaque to this crate.
+    pub evidence: Vec<String>,
+    /// A note for the reader; empty if none.
+    pub note: String,
+}
+
+/// A coverage interval.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Interval {
+    /// Coverage probability, 0 to 1.
+    pub probability: f64,
+    /// Lower end, in the figure's unit.
+    pub low: f64,
+    /// Upper end, in the figure's unit.
+    pub high: f64,
+}
+
+/// One named input of a figure.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FigureInput {
+    /// Name in the formula.
+    pub name: String,
+    /// Value and uncertainty as printed.
+    pub text: String,
+    /// Origin, evidence and note.
+    pub source: Source,
+    /// Share of the result's variance, 0 to 1 (first order).
+    pub variance_share: f64,
+}
+
+/// One result with everything a reader needs to check it. Numbers are in `unit`.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Figure {
+    /// What it is ("energy").
+    pub name: String,
+    /// The value, in `unit`.
+    pub value: f64,
+    /// Standard uncertainty, in `unit` (of a difference).
+    pub standard_uncertainty: f64,
+    /// Effective degrees of freedom; `None` if infinite.
+    pub degrees_of_freedom: Option<f64>,
+    /// 95 % coverage interval.
+    pub interval: Interval,
+    /// The unit.
+    #[serde(serialize_with = "unit_as_text")]
+    pub unit: Unit,
+    /// Value ± expanded/standard uncertainty and unit as printed: `4.62 Wh ± 0.07 Wh`.
+    pub text: String,
+    /// The working, line by line: with names, with numbers, the result; sub-results first.
+    pub working: Vec<String>,
+    /// The inputs it rests on, greatest share first.
+    pub inputs: Vec<FigureInput>,
+    /// Warnings (for example: first order is not enough, so the interval is from sampling).
+    pub notes: Vec<String>,
+    /// How the interval was found: `first order` or `Monte Carlo, 200 000 draws, seed 1`.
+    pub method: String,
+}
+
+fn unit_as_text<S: serde::Serializer>(unit: &Unit, s: S) -> Result<S::Ok, S::Error> {
+    s.serialize_str(unit.symbol())
+}

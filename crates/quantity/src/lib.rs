@@ -1,0 +1,26 @@
+//! Quantities that know their unit, their uncertainty, their origin and their working.
+//!
+//! In: what people write (`620 mAh`, `83.4(2) g`, `9 V ⎓ 1.67 A`) and formulas over named inputs.
+//! Out: values with standard uncertainty, distribution, sensitivities and the working as text.
+//! Not here: anything about teardowns; reading files; the clock.
+
+mod dimension;
+mod distribution;
+mod figure;
+mod format;
+mod quantity;
+mod sheet;
+mod stated;
+mod unit;
+
+pub use dimension::{Currency, Dimension};
+pub use distribution::{Distribution, DistributionError};
+pub use figure::{Figure, FigureInput, Interval, Origin, Source};
+pub use format::{format_measured, format_quantity};
+pub use quantity::{ConvertError, Quantity};
+pub use sheet::{
+    Accuracy, Input, MonteCarlo, OpaqueModel, Propagation, Sampled, Sheet, SheetError, Term,
+    VarianceShares,
+};
+pub use stated::{Rating, ReadError, Sense, Spread, Stated};
+pub use unit::{Unit, UnitError};

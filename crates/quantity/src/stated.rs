@@ -1,0 +1,199 @@
+//! Reading what people write about a quantity.
+
+use crate::{Dimension, Distribution, Quantity, Unit};
+use std::fmt;
+use std::str::FromStr;
+
+/// How a statement means its figure.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Sense {
+    /// `28 g`.
+    Exactly,
+    /// `about 28 g`, `~28 g`, `approx. 28 g`, `typ 3 mA`.
+    About,
+    /// `up to 40 h`, `≤ 40 h`, `max. 40 h`, `< 40 h`.
+    UpTo,
+    /// `≥35 dB`, `at least 35 dB`, `min. 35 dB`, `> 35 dB`, `over 35 dB`.
+    AtLeast,
+    /// `10-12 h`, `10 h to 12 h`, `10…12 h`, `10 – 12 h`.
+    Between,
+}
+
+/// What the writing says about the spread, in the statement's unit.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Spread {
+    /// Nothing is said.
+    None,
+    /// `14 ± 0.05 mm`, optionally `, k=2` and `, dof=9`. Without `k` the half-width of a tolerance.
+    PlusMinus {
+        /// Half-width as written.
+        half_width: f64,
+        /// Coverage factor, where stated: then `half_width / k` is a standard uncertainty.
+        coverage_factor: Option<f64>,
+        /// Degrees of freedom, where stated.
+        degrees_of_freedom: Option<f64>,
+    },
+    /// `83.4(2) g`: the standard uncertainty in the last digits.
+    Standard(f64),
+    /// `10-12 h`.
+    Range {
+        /// Lower end.
+        low: f64,
+        /// Upper end.
+        high: f64,
+    },
+    /// `typ 3.0 (2.8…3.2) mA`.
+    MinTypMax {
+        /// Least value.
+        low: f64,
+        /// Greatest value.
+        high: f64,
+    },
+}
+
+/// One figure as somebody wrote it. Displays, serialises and compares as its text.
+#[derive(Debug, Clone)]
+pub struct Stated {
+    /// The text as written.
+    pub text: String,
+    /// How the figure is meant.
+    pub sense: Sense,
+    /// The figure (middle of a range), in `unit`.
+    pub value: f64,
+    /// The unit.
+    pub unit: Unit,
+    /// The spread the writing states.
+    pub spread: Spread,
+    /// The place value of the last digit written: `83.4` gives 0.1 (in `unit`).
+    pub last_digit: f64,
+}
+
+/// A rating such as `9 V ⎓ 1.67 A`, `5V/2A`, `9 V; 1.67 A; 15 W`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Rating {
+    /// The text as written.
+    pub text: String,
+    /// The voltage.
+    pub voltage: Option<Stated>,
+    /// The current.
+    pub current: Option<Stated>,
+    /// The power.
+    pub power: Option<Stated>,
+}
+
+/// Why a text could not be read as a quantity. Displays as one sentence with the remedy.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[error("{message}")]
+pub struct ReadError {
+    /// Byte range in the text that is at fault.
+    pub at: std::ops::Range<usize>,
+    /// What is wrong and what to write instead.
+    pub message: String,
+}
+
+impl Stated {
+    /// Reads one figure.
+    ///
+    /// # Errors
+    /// [`ReadError`] for unknown units, missing numbers and ambiguous texts (`1,234 g` names both
+    /// readings).
+    pub fn parse(_text: &str) -> Result<Self, ReadError> {
+        unimplemented!()
+    }
+    /// Reads one figure and demands a dimension ("expected charge, found energy (4.6 Wh)").
+    ///
+    /// # Errors
+    /// As [`Stated::parse`], and for another dimension.
+    pub fn parse_as(_text: &str, _dimension: Dimension) -> Result<Self, ReadError> {
+        unimplemented!()
+    }
+    /// Returns the figure as a quantity.
+    pub fn quantity(&self) -> Quantity {
+        Quantity::new(self.value, self.unit.clone())
+    }
+    /// Returns the value in the coherent SI unit.
+    pub fn si(&self) -> f64 {
+        self.unit.to_si(self.value)
+    }
+    /// Returns the dimension.
+    pub fn dimension(&self) -> Dimension {
+        self.unit.dimension()
+    }
+    /// Returns the lower end in the coherent SI unit (the value itself where no range is written).
+    pub fn low_si(&self) -> f64 {
+        unimplemented!()
+    }
+    /// Returns the upper end in the coherent SI unit (the value itself where no range is written).
+    pub fn high_si(&self) -> f64 {
+        unimplemented!()
+    }
+    /// Returns the distribution that the writing itself states, in SI: `±` without `k` rectangular,
+    /// with `k` normal (scaled t with `dof`), concise normal, range rectangular, min/typ/max
+    /// triangular; `None` where nothing is said.
+    pub fn stated_distribution(&self) -> Option<Distribution> {
+        unimplemented!()
+    }
+}
+
+impl FromStr for Stated {
+    type Err = ReadError;
+    fn from_str(text: &str) -> Result<Self, ReadError> {
+        Self::parse(text)
+    }
+}
+
+impl fmt::Display for Stated {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.text)
+    }
+}
+
+impl PartialEq for Stated {
+    fn eq(&self, other: &Self) -> bool {
+        self.text == other.text
+    }
+}
+
+impl serde::Serialize for Stated {
+    fn serialize<S: serde::Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
+        s.serialize_str(&self.text)
+    }
+}
+
+impl<'de> serde::Deserialize<'de> for Stated {
+    fn deserialize<D: serde::Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
+        let text = String::deserialize(d)?;
+        Self::parse(&text).map_err(serde::de::Error::custom)
+    }
+}
+
+impl Rating {
+    /// Reads a rating of volts, amperes and watts in any order and usual punctuation (`⎓`, `=`,
+    /// `⎯`, `/`, `,`, `;`, `DC`, `x`, `@`).
+    ///
+    /// # Errors
+    /// [`ReadError`] as for [`Stated::parse`].
+    pub fn parse(_text: &str) -> Result<Self, ReadError> {
+        unimplemented!()
+    }
+}
+
+impl fmt::Display for Rating {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.text)
+    }
+}
+
+impl serde::Serialize for Rating {
+    fn serialize<S: serde::Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
+        s.serialize_str(&self.text)
+    }
+}
+
+impl<'de> serde::Deserialize<'de> for Rating {
+    fn deserialize<D: serde::Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
+        let text = String::deserialize(d)?;
+        Self::parse(&text).map_err(serde::de::Error::custom)
+    }
+}

@@ -1,0 +1,73 @@
+//! Units: symbol, factor to the coherent SI unit, offset, dimension.
+
+use crate::Dimension;
+use std::fmt;
+use std::sync::Arc;
+
+/// A unit of measurement. `si = value × factor + offset`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Unit {
+    symbol: Arc<str>,
+    factor: f64,
+    offset: f64,
+    dimension: Dimension,
+}
+
+/// Why a unit could not be read.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum UnitError {
+    /// No unit or prefixed unit has this symbol.
+    #[error("unknown unit '{symbol}'{}", .nearest.as_ref().map(|n| format!(", did you mean '{n}'?")).unwrap_or_default())]
+    Unknown {
+        /// The symbol as written.
+        symbol: String,
+        /// The nearest symbol known.
+        nearest: Option<String>,
+    },
+}
+
+impl Unit {
+    /// Reads a unit symbol the way the trade writes it: `mAh`, `mΩ`, `Wh/kg`, `mm²`, `mm2`, `°C`,
+    /// `uF`, `pcs`, `EUR/pcs`, `%`, `dB`. The empty text is the plain number 1.
+    ///
+    /// # Errors
+    /// [`UnitError::Unknown`] with the nearest symbol known.
+    pub fn parse(_symbol: &str) -> Result<Self, UnitError> {
+        unimplemented!()
+    }
+    /// Returns the coherent SI unit of `dimension` under its usual symbol (`J`, `C`, `kg`).
+    pub fn coherent(_dimension: Dimension) -> Self {
+        unimplemented!()
+    }
+    /// Returns the symbol as printed, with the SI Brochure's characters (`µ`, `Ω`, `²`).
+    pub fn symbol(&self) -> &str {
+        &self.symbol
+    }
+    /// Returns the dimension.
+    pub fn dimension(&self) -> Dimension {
+        self.dimension
+    }
+    /// Converts a value in this unit to the coherent SI unit.
+    pub fn to_si(&self, value: f64) -> f64 {
+        value * self.factor + self.offset
+    }
+    /// Converts a value in the coherent SI unit to this unit.
+    pub fn of_si(&self, si: f64) -> f64 {
+        (si - self.offset) / self.factor
+    }
+    /// Returns the factor that turns a difference in this unit into the coherent SI unit.
+    pub fn factor(&self) -> f64 {
+        self.factor
+    }
+    /// Returns the unit for differences: `°C` gives `K`, every other unit itself.
+    #[must_use]
+    pub fn difference(&self) -> Self {
+        unimplemented!()
+    }
+}
+
+impl fmt::Display for Unit {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.symbol)
+    }
+}

@@ -1,0 +1,97 @@
+//! What the maker says.
+
+use crate::{Evidence, Note};
+use quantity::{Rating, Stated};
+use serde::{Deserialize, Serialize};
+
+/// `[[claims]]`: one sentence the maker prints, verbatim, and what it says.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Claim {
+    /// Id.
+    pub id: String,
+    /// The sentence, verbatim.
+    pub text: String,
+    /// Where it is printed ("front of box").
+    pub printed: String,
+    /// What it is about.
+    pub says: Subject,
+    /// The kind of statement.
+    pub kind: ClaimKind,
+    /// The figure, sense included (`up to 40 h`); for `input` claims use `rating`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub value: Option<Stated>,
+    /// An electrical rating (`9 V ⎓ 2 A`).
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rating: Option<Rating>,
+    /// The text value: the ingress code, the radio standard, the part, the interface.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub names: Option<String>,
+    /// For "N minutes of charging give H hours": the charging time; `value` holds the run time.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub after: Option<Stated>,
+    /// Tolerance the reader is granted, editable (`5 %`, `0.5 g`); a default applies otherwise.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tolerance: Option<Stated>,
+    /// Where it is seen.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub evidence: Vec<Evidence>,
+    /// Free notes.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub note: Option<Note>,
+}
+
+/// What a claim is about.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, Default)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Subject {
+    /// The item (cell, assembly, contact, shell) it is about; the whole product if none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub item: Option<String>,
+    /// Mode of use ("noise reduction on", "low light").
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub mode: Option<String>,
+    /// Which dimension, for dimension claims.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub dimension: Option<String>,
+}
+
+/// The kinds of statement that methods can settle.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ClaimKind {
+    /// Mass of an item.
+    Mass,
+    /// Capacity of a cell.
+    Capacity,
+    /// Energy of a cell.
+    Energy,
+    /// Electrical input rating at a contact.
+    Input,
+    /// Run time in a mode.
+    RunTime,
+    /// Charging time from empty to full.
+    ChargingTime,
+    /// Minutes of charging for hours of use (`after`, `value`).
+    QuickCharge,
+    /// Recharges that a case or cradle gives.
+    Recharges,
+    /// A dimension of an item (`says.dimension`: length, width, height, diameter, thickness).
+    Dimension,
+    /// Depth of noise reduction.
+    NoiseReduction,
+    /// Signal delay.
+    Delay,
+    /// Ingress protection code.
+    Ingress,
+    /// Presence of a part.
+    Part,
+    /// Presence of an interface.
+    Interface,
+    /// Presence of a radio standard.
+    Radio,
+    /// Presence of a function.
+    Function,
+    /// Being the first with a part.
+    First,
+}

@@ -1,0 +1,2 @@
+//! The `underlid` command.
+fn main() {}
