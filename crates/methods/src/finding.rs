@@ -79,6 +79,88 @@ pub struct Finding {
     pub unused: Vec<String>,
 }
 
+impl Finding {
+    /// Starts a finding: empty lists, no verdict.
+    pub fn new(method: Method, id: impl Into<String>, title: impl Into<String>) -> Self {
+        Self {
+            id: id.into(),
+            method,
+            title: title.into(),
+            about: None,
+            verdict: None,
+            conformance: None,
+            sentence: String::new(),
+            figures: Vec::new(),
+            details: Vec::new(),
+            evidence: Vec::new(),
+            missing: Vec::new(),
+            assumptions: Vec::new(),
+            sources: Vec::new(),
+            cautions: Vec::new(),
+            unused: Vec::new(),
+        }
+    }
+
+    /// Sets the item or claim it is about.
+    #[must_use]
+    pub fn about(mut self, id: impl Into<String>) -> Self {
+        self.about = Some(id.into());
+        self
+    }
+
+    /// Sets the sentence.
+    #[must_use]
+    pub fn saying(mut self, sentence: impl Into<String>) -> Self {
+        self.sentence = sentence.into();
+        self
+    }
+
+    /// Adds a figure and the places it rests on.
+    pub fn add_figure(&mut self, figure: Figure) {
+        let places = crate::basis::figure_evidence(&figure);
+        self.add_evidence(places);
+        self.figures.push(figure);
+    }
+
+    /// Adds a figure, or says why there is none.
+    pub fn add_result(&mut self, what: &str, result: Result<Figure, quantity::SheetError>) {
+        match result {
+            Ok(figure) => self.add_figure(figure),
+            Err(error) => self.unused.push(format!("{what}: {error}")),
+        }
+    }
+
+    /// Adds places in the record, each once.
+    pub fn add_evidence(&mut self, places: impl IntoIterator<Item = String>) {
+        for place in places {
+            if !self.evidence.contains(&place) {
+                self.evidence.push(place);
+            }
+        }
+    }
+
+    /// Adds an assumption, once.
+    pub fn assume(&mut self, text: impl Into<String>) {
+        push_once(&mut self.assumptions, text.into());
+    }
+
+    /// Adds a source, once.
+    pub fn cite(&mut self, text: impl Into<String>) {
+        push_once(&mut self.sources, text.into());
+    }
+
+    /// Adds a caution, once.
+    pub fn caution(&mut self, text: impl Into<String>) {
+        push_once(&mut self.cautions, text.into());
+    }
+}
+
+fn push_once(list: &mut Vec<String>, text: String) {
+    if !list.contains(&text) {
+        list.push(text);
+    }
+}
+
 /// A measurement that would help.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]

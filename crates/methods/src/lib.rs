@@ -1,5 +1,6 @@
 //! Pure methods: a dossier in, findings out. No disk, no clock, no network.
 
+pub mod basis;
 mod finding;
 
 pub use finding::*;

@@ -1,0 +1,168 @@
+//! From values in the record to inputs of a derivation.
+//!
+//! In: a dossier and one of its readings, ratings or figures. Out: [`quantity::Input`]s that know
+//! their unit, their uncertainty and the places they come from.
+//! Not here: any formula; any decision; how a distribution is chosen from an origin (`quantity`).
+//!
+//! An instrument's limit of error is one unknown offset common to everything read with it: that is
+//! why [`correlation`] gives readings of the same instrument a common part, while the rounding of
+//! the display is each reading's own.
+
+use quantity::{Accuracy, Dimension, Figure, Input, Origin, Source, Spread, Stated, Unit};
+use record::{Dossier, Evidence, Reading, ReadingSubject};
+
+/// Returns the unit with a symbol that the methods themselves use (`g`, `Wh`, `mA`).
+pub fn unit(symbol: &str) -> Unit {
+    Unit::parse(symbol).expect("the methods only name units that the quantity crate knows")
+}
+
+/// Returns the readings of one property of one item, in the order of the record.
+pub fn readings_of<'d>(
+    dossier: &'d Dossier,
+    item: &'d str,
+    what: ReadingSubject,
+) -> impl Iterator<Item = &'d Reading> {
+    dossier
+        .readings
+        .iter()
+        .filter(move |r| r.item == item && r.what == what)
+}
+
+/// Returns what the reading's instrument can tell apart and how far it may be off, in SI; `None`
+/// where no instrument is named or nothing is known of it.
+pub fn accuracy(dossier: &Dossier, reading: &Reading) -> Option<Accuracy> {
+    let dimension = reading.value.dimension();
+    reading
+        .instrument
+        .as_deref()
+        .and_then(|id| instrument_accuracy(dossier, id, dimension))
+}
+
+/// Returns the accuracy of an instrument for quantities of `dimension`, in SI. Figures of another
+/// dimension are not used; a limit of error in % is a fraction of the reading.
+pub fn instrument_accuracy(
+    dossier: &Dossier,
+    instrument: &str,
+    dimension: Dimension,
+) -> Option<Accuracy> {
+    let instrument = dossier.instrument(instrument)?;
+    // Differences: a resolution of 0.1 °C is 0.1 K, not 273.25 K.
+    let width = |s: &Stated| s.value * s.unit.factor();
+    let fits = |s: &&Stated| s.dimension() == dimension;
+    let limit = instrument.accuracy.as_ref();
+    let found = Accuracy {
+        resolution: instrument.resolution.as_ref().filter(fits).map(width),
+        absolute: limit.filter(fits).map(width),
+        relative: limit
+            .filter(|s| s.dimension().is_none() && !dimension.is_none())
+            .map(Stated::si),
+    };
+    (found != Accuracy::default()).then_some(found)
+}
+
+/// Returns the places a reading rests on: `reading:ID`, then where it is seen.
+pub fn reading_evidence(reading: &Reading) -> Vec<String> {
+    let mut places = vec![format!("reading:{}", reading.id)];
+    places.extend(reading.evidence.iter().map(|e| e.0.clone()));
+    places
+}
+
+/// Makes an input from a reading: spread as written, or else the instrument's resolution and limit
+/// of error. The value is the one on the display, for all `pieces` together.
+pub fn reading_input(dossier: &Dossier, reading: &Reading, name: &str) -> Input {
+    let note = match reading
+        .instrument
+        .as_deref()
+        .and_then(|id| dossier.instrument(id))
+    {
+        Some(instrument) => format!("read on {}", instrument.name),
+        None => "instrument not stated".to_string(),
+    };
+    let source = Source {
+        origin: Origin::Measured,
+        evidence: reading_evidence(reading),
+        note,
+    };
+    Input::stated(name, &reading.value, accuracy(dossier, reading), source)
+}
+
+/// Makes an input from a figure that stands in the record at `path` (`items.cell.capacity`).
+pub fn stated_input(
+    name: &str,
+    stated: &Stated,
+    origin: Origin,
+    path: &str,
+    evidence: &[Evidence],
+) -> Input {
+    let mut places = vec![path.to_string()];
+    places.extend(evidence.iter().map(|e| e.0.clone()));
+    let source = Source {
+        origin,
+        evidence: places,
+        note: String::new(),
+    };
+    Input::stated(name, stated, None, source)
+}
+
+/// Makes an input that the method assumes, with the reason a reader is told.
+pub fn assumed_input(name: &str, stated: &Stated, why: &str) -> Input {
+    let source = Source {
+        origin: Origin::Assumed,
+        evidence: Vec::new(),
+        note: why.to_string(),
+    };
+    Input::stated(name, stated, None, source)
+}
+
+/// Returns the standard uncertainty that a reading shares with all others of its instrument, in
+/// SI: the limit of error as a rectangular half-width. Zero where the value is written with its own
+/// spread, because then that spread is all that is known.
+pub fn shared_uncertainty(dossier: &Dossier, reading: &Reading) -> f64 {
+    if reading.value.spread != Spread::None {
+        return 0.0;
+    }
+    let Some(accuracy) = accuracy(dossier, reading) else {
+        return 0.0;
+    };
+    let limit = accuracy.absolute.unwrap_or(0.0)
+        + accuracy.relative.unwrap_or(0.0) * reading.value.si().abs();
+    limit / 3_f64.sqrt()
+}
+
+/// Returns the correlation coefficient of two readings: as stated in the record, or else the share
+/// of the common limit of error if both were taken with the same instrument.
+pub fn correlation(dossier: &Dossier, a: &Reading, b: &Reading) -> f64 {
+    if a.id == b.id {
+        return 1.0;
+    }
+    let stated = dossier.correlations.iter().find(|c| {
+        let [x, y] = &c.between;
+        (*x == a.id && *y == b.id) || (*x == b.id && *y == a.id)
+    });
+    if let Some(stated) = stated {
+        return stated.coefficient.clamp(-1.0, 1.0);
+    }
+    if a.instrument.is_none() || a.instrument != b.instrument {
+        return 0.0;
+    }
+    let share = |r: &Reading| {
+        let total = reading_input(dossier, r, "reading").distribution.sd();
+        if total > 0.0 {
+            (shared_uncertainty(dossier, r) / total).min(1.0)
+        } else {
+            0.0
+        }
+    };
+    share(a) * share(b)
+}
+
+/// Returns every place that the inputs of a figure name, each once, in order.
+pub fn figure_evidence(figure: &Figure) -> Vec<String> {
+    let mut places: Vec<String> = Vec::new();
+    for place in figure.inputs.iter().flat_map(|i| &i.source.evidence) {
+        if !places.contains(place) {
+            places.push(place.clone());
+        }
+    }
+    places
+}
