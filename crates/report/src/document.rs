@@ -1,6 +1,12 @@
 //! The report as a tree of blocks: one content for HTML and PDF. Pure data.
+//!
+//! In: nothing; [`compose`](crate::compose) fills it. Out: what renderers draw, in order.
+//! Not here: fonts, colours, page sizes, numbering (renderers count figures and tables themselves,
+//! in the order of the blocks).
 
-use methods::Finding;
+use methods::{Finding, Verdict};
+use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// A whole report.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,6 +21,18 @@ pub struct Document {
     pub notices: Vec<String>,
     /// Sections in the order of the day.
     pub sections: Vec<Section>,
+    /// Evidence as written in the record or in a finding, and where this document shows it.
+    /// Evidence that is not shown (publications, log files) has no entry.
+    pub places: BTreeMap<String, Place>,
+}
+
+/// Where a piece of evidence stands in the document.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Place {
+    /// Anchor of a section, row, photograph, region, drawing or finding of the same document.
+    pub anchor: String,
+    /// Words for the link ("photograph: lid, inside").
+    pub words: String,
 }
 
 /// One section.
@@ -39,7 +57,9 @@ pub enum Block {
     List(Vec<String>),
     /// A safety caution.
     Caution(String),
-    /// A finding: sentence, verdict, figures that unfold to working, evidence, missing …
+    /// A finding: sentence, verdict, figures that unfold to working, evidence, missing … Its
+    /// anchor is [`finding_anchor`]. Its `details` are empty here: they follow as tables and
+    /// drawings of their own.
     Finding(Finding),
     /// A numbered table.
     Table(Table),
@@ -51,12 +71,13 @@ pub enum Block {
         caption: String,
         /// What it shows, for readers who cannot see it.
         alternative: String,
-        /// A self-contained SVG; text stays text; colours by CSS variables with fallbacks.
+        /// A self-contained SVG; text stays text. Colours are plain presentation attributes for
+        /// light paper; classes let a style sheet replace them.
         svg: String,
     },
     /// A numbered photograph.
     Photo {
-        /// Photo id in the record.
+        /// Photo id in the record; the anchor is [`photo_anchor`].
         id: String,
         /// Caption.
         caption: String,
@@ -65,12 +86,27 @@ pub enum Block {
         /// Media type (`image/png`).
         media_type: &'static str,
         /// The bytes as they came.
-        bytes: std::sync::Arc<[u8]>,
+        bytes: Arc<[u8]>,
+        /// Named regions in the photograph.
+        regions: Vec<PhotoRegion>,
     },
 }
 
+/// A named rectangle of a photograph.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PhotoRegion {
+    /// Anchor.
+    pub anchor: String,
+    /// What is seen there.
+    pub words: String,
+    /// Left, top, width, height in pixels.
+    pub rect: [u32; 4],
+    /// Anchor of the item seen there, if it is in this document.
+    pub item: Option<String>,
+}
+
 /// A table.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Table {
     /// Anchor.
     pub id: String,
@@ -80,4 +116,69 @@ pub struct Table {
     pub columns: Vec<(String, bool)>,
     /// Rows.
     pub rows: Vec<Vec<String>>,
+    /// What belongs to each row as a whole: as many as rows, or none at all.
+    pub marks: Vec<RowMark>,
+}
+
+/// What belongs to a table row besides its cells.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct RowMark {
+    /// Anchor of the row.
+    pub anchor: Option<String>,
+    /// Anchor that the first cell leads to.
+    pub link: Option<String>,
+    /// The verdict that a cell of this row names in words ([`verdict_words`]).
+    pub verdict: Option<Verdict>,
+    /// Evidence of the row; shown as a further column "Seen in" if any row of the table has some.
+    pub evidence: Vec<String>,
+}
+
+/// Returns the words of a verdict as printed everywhere.
+pub fn verdict_words(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Holds => "holds",
+        Verdict::Fails => "fails",
+        Verdict::Undecided => "undecided",
+        Verdict::NeedsEvidence => "needs evidence",
+    }
+}
+
+/// Returns the anchor of a finding.
+pub fn finding_anchor(finding: &str) -> String {
+    anchor("finding", finding)
+}
+
+/// Returns the anchor of a photograph.
+pub fn photo_anchor(photo: &str) -> String {
+    anchor("photo", photo)
+}
+
+/// Makes an anchor of letters, digits, `-`, `.` and `_` that differs whenever `id` differs.
+pub fn anchor(prefix: &str, id: &str) -> String {
+    use std::fmt::Write as _;
+    let mut out = format!("{prefix}-");
+    for c in id.chars() {
+        if c.is_ascii_alphanumeric() || c == '-' || c == '.' {
+            out.push(c);
+        } else {
+            // Writing to a String cannot fail.
+            let _ = write!(out, "_{:x}_", u32::from(c));
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn unlike_ids_have_unlike_anchors() {
+        let ids = ["a b", "a_b", "a-b", "a.b", "ä", "a_20_b", "", "A"];
+        let mut anchors: Vec<String> = ids.iter().map(|i| anchor("item", i)).collect();
+        anchors.sort();
+        anchors.dedup();
+        assert_eq!(anchors.len(), ids.len());
+        assert!(anchors.iter().all(|a| !a.contains([' ', '"', '<', '#'])));
+    }
 }

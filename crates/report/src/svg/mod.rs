@@ -1,0 +1,1 @@
+//! Drawings: masses, power path, verdicts.
