@@ -1,5 +1,6 @@
 //! Dimensions: integer exponents of the SI base quantities, count, level and currencies.
 
+use crate::glyph::superscript;
 use std::fmt;
 use std::ops::{Div, Mul};
 
@@ -54,7 +55,7 @@ macro_rules! dimensions {
 }
 
 impl Dimension {
-    const fn of(head: &[i8]) -> Self {
+    pub(crate) const fn of(head: &[i8]) -> Self {
         let mut all = [0; BASES];
         let mut i = 0;
         while i < head.len() {
@@ -112,7 +113,10 @@ impl Dimension {
     /// Returns the dimension of an amount of money in `currency`.
     pub fn money(currency: Currency) -> Self {
         let mut all = [0; BASES];
-        let at = Currency::ALL.iter().position(|&c| c == currency).unwrap_or(0);
+        let at = Currency::ALL
+            .iter()
+            .position(|&c| c == currency)
+            .unwrap_or(0);
         all[9 + at] = 1;
         Self(all)
     }
@@ -135,7 +139,7 @@ impl Dimension {
 
     /// Returns the word for this dimension ("charge", "energy"), if there is one.
     pub fn name(self) -> Option<&'static str> {
-        const NAMES: [(Dimension, &str); 21] = [
+        const NAMES: [(Dimension, &str); 20] = [
             (Dimension::NONE, "plain number"),
             (Dimension::LENGTH, "length"),
             (Dimension::AREA, "area"),
@@ -152,48 +156,50 @@ impl Dimension {
             (Dimension::RESISTANCE, "resistance"),
             (Dimension::CAPACITANCE, "capacitance"),
             (Dimension::INDUCTANCE, "inductance"),
-            (Dimension::PRESSURE, "pressure"),
+            (Dimension::PRESSURE, "pressure or energy density"),
             (Dimension::SPECIFIC_ENERGY, "specific energy"),
-            (Dimension::ENERGY_DENSITY, "energy density"),
             (Dimension::COUNT, "count"),
             (Dimension::LEVEL, "level"),
         ];
         NAMES.iter().find(|(d, _)| *d == self).map(|(_, n)| *n)
     }
 
-    /// Returns the coherent unit as text: base symbols with exponents (`m2 kg s-3 A-1`).
+    /// Returns the base symbols with their exponents, those that are not zero.
+    pub(crate) fn exponents(self) -> impl Iterator<Item = (&'static str, i8)> {
+        SYMBOLS.into_iter().zip(self.0).filter(|(_, e)| *e != 0)
+    }
+
+    /// Returns the coherent unit as text: base symbols with exponents (`m² kg s⁻³ A⁻¹`).
     pub fn base_symbol(self) -> String {
-        let parts: Vec<String> = SYMBOLS
-            .iter()
-            .zip(self.0)
-            .filter(|(_, e)| *e != 0)
-            .map(|(s, e)| if e == 1 { (*s).to_string() } else { format!("{s}{}", superscript(e)) })
+        let parts: Vec<String> = self
+            .exponents()
+            .map(|(s, e)| {
+                if e == 1 {
+                    s.to_string()
+                } else {
+                    format!("{s}{}", superscript(e.into()))
+                }
+            })
             .collect();
         parts.join(" ")
     }
 }
 
-/// Writes an exponent in superscript characters.
-fn superscript(exponent: i8) -> String {
-    const DIGITS: [char; 10] = ['⁰', '¹', '²', '³', '⁴', '⁵', '⁶', '⁷', '⁸', '⁹'];
-    exponent
-        .to_string()
-        .chars()
-        .map(|c| c.to_digit(10).map_or('⁻', |d| DIGITS[d as usize]))
-        .collect()
-}
-
 impl Mul for Dimension {
     type Output = Self;
     fn mul(self, other: Self) -> Self {
-        Self(std::array::from_fn(|i| self.0[i].saturating_add(other.0[i])))
+        Self(std::array::from_fn(|i| {
+            self.0[i].saturating_add(other.0[i])
+        }))
     }
 }
 
 impl Div for Dimension {
     type Output = Self;
     fn div(self, other: Self) -> Self {
-        Self(std::array::from_fn(|i| self.0[i].saturating_sub(other.0[i])))
+        Self(std::array::from_fn(|i| {
+            self.0[i].saturating_sub(other.0[i])
+        }))
     }
 }
 

@@ -8,6 +8,7 @@ mod dimension;
 mod distribution;
 mod figure;
 mod format;
+mod glyph;
 mod quantity;
 mod sheet;
 mod stated;
@@ -23,4 +24,4 @@ pub use sheet::{
     VarianceShares,
 };
 pub use stated::{Rating, ReadError, Sense, Spread, Stated};
-pub use unit::{Unit, UnitError};
+pub use unit::{Unit, UnitError, units};

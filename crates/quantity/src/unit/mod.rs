@@ -1,4 +1,12 @@
 //! Units: symbol, factor to the coherent SI unit, offset, dimension.
+//!
+//! In: symbols the way the trade writes them. Out: a [`Unit`] whose symbol is the one printed.
+//! Not here: numbers and their spread (`stated`), digits (`format`).
+//! Factors: SI Brochure, 9th edition, tables 4, 7 and 8; international yard and pound (1959).
+
+mod read;
+mod table;
+pub mod units;
 
 use crate::Dimension;
 use std::fmt;
@@ -24,6 +32,14 @@ pub enum UnitError {
         /// The nearest symbol known.
         nearest: Option<String>,
     },
+    /// The symbol has more than one reading, or its parts do not join.
+    #[error("unit '{symbol}' {reason}")]
+    Unclear {
+        /// The symbol as written.
+        symbol: String,
+        /// Why it is not taken and what to write instead.
+        reason: String,
+    },
 }
 
 impl Unit {
@@ -31,38 +47,70 @@ impl Unit {
     /// `uF`, `pcs`, `EUR/pcs`, `%`, `dB`. The empty text is the plain number 1.
     ///
     /// # Errors
-    /// [`UnitError::Unknown`] with the nearest symbol known.
-    pub fn parse(_symbol: &str) -> Result<Self, UnitError> {
-        unimplemented!()
+    /// [`UnitError::Unknown`] with the nearest symbol known; [`UnitError::Unclear`] with the
+    /// readings that a symbol may have.
+    pub fn parse(symbol: &str) -> Result<Self, UnitError> {
+        read::unit(symbol)
     }
+
+    /// Makes a unit from its parts; the symbol must be the canonical one.
+    pub(crate) fn from_parts(
+        symbol: impl Into<Arc<str>>,
+        factor: f64,
+        offset: f64,
+        dimension: Dimension,
+    ) -> Self {
+        Self {
+            symbol: symbol.into(),
+            factor,
+            offset,
+            dimension,
+        }
+    }
+
     /// Returns the coherent SI unit of `dimension` under its usual symbol (`J`, `C`, `kg`).
-    pub fn coherent(_dimension: Dimension) -> Self {
-        unimplemented!()
+    pub fn coherent(dimension: Dimension) -> Self {
+        Self::from_parts(read::coherent_symbol(dimension), 1.0, 0.0, dimension)
     }
+
     /// Returns the symbol as printed, with the SI Brochure's characters (`µ`, `Ω`, `²`).
     pub fn symbol(&self) -> &str {
         &self.symbol
     }
+
     /// Returns the dimension.
     pub fn dimension(&self) -> Dimension {
         self.dimension
     }
+
     /// Converts a value in this unit to the coherent SI unit.
     pub fn to_si(&self, value: f64) -> f64 {
         value * self.factor + self.offset
     }
+
     /// Converts a value in the coherent SI unit to this unit.
     pub fn of_si(&self, si: f64) -> f64 {
         (si - self.offset) / self.factor
     }
+
     /// Returns the factor that turns a difference in this unit into the coherent SI unit.
     pub fn factor(&self) -> f64 {
         self.factor
     }
-    /// Returns the unit for differences: `°C` gives `K`, every other unit itself.
+
+    /// Returns the unit for differences: `°C` gives `K`, a level with a reference (`dB(A)`) gives
+    /// `dB`, every other unit itself.
     #[must_use]
     pub fn difference(&self) -> Self {
-        unimplemented!()
+        match &*self.symbol {
+            "°C" => units::kelvin(),
+            _ if self.dimension == Dimension::LEVEL => units::decibel(),
+            // Only the zero of the scale goes; the size of the degree stays.
+            _ => Self {
+                offset: 0.0,
+                ..self.clone()
+            },
+        }
     }
 }
 
