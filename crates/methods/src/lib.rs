@@ -2,6 +2,8 @@
 
 pub mod basis;
 mod finding;
+pub mod mass;
+pub mod opening;
 
 pub use finding::*;
 

@@ -1,0 +1,407 @@
+//! The masses as findings: sentences, tables, workings.
+
+use super::next::{self, NextWeighing, weighable};
+use super::solution::{MassSolution, adjusted};
+use super::{balance, tree};
+use crate::opening::chance::{Chance, before_opening};
+use crate::{Detail, Finding, MassRow, Method, Missing, Verdict, basis};
+use quantity::{format_measured, format_quantity};
+use record::{Dossier, ReadingSubject};
+
+const SOURCE: &str = "Balance-constrained weighted least squares with global, measurement and nodal \
+    tests: S. Narasimhan, C. Jordache, Data Reconciliation and Gross Error Detection, 2000.";
+const SIDAK: &str = "Critical values for several tests at once: Z. Šidák, J. Am. Stat. Assoc. 62 \
+    (1967) 626–633.";
+
+/// Answers what the weighings of a dossier say.
+pub fn examine(dossier: &Dossier) -> Vec<Finding> {
+    let solution = adjusted(dossier);
+    if solution.weighings.is_empty() {
+        return vec![nothing_weighed(dossier, &solution)];
+    }
+    vec![agreement(dossier, &solution), pieces(dossier, &solution)]
+}
+
+fn nothing_weighed(dossier: &Dossier, solution: &MassSolution) -> Finding {
+    let mut finding = Finding::new(Method::Mass, "mass.balance", "Do the weights agree?")
+        .saying("Nothing has been weighed, so no mass is known.");
+    finding.verdict = Some(Verdict::NeedsEvidence);
+    finding.unused.clone_from(&solution.unused);
+    if let Some(root) = dossier.items.iter().find(|i| i.parent.is_none()) {
+        finding.missing.push(missing(
+            dossier,
+            &root.id,
+            format!("Weigh {} whole.", root.name),
+            "0.01 g",
+        ));
+    }
+    finding
+}
+
+/// A missing weighing of `item`, with the step it must come before.
+fn missing(dossier: &Dossier, item: &str, measure: String, resolution: &str) -> Missing {
+    let (before_step, too_late) = match before_opening(dossier, item) {
+        Chance::AnyTime => (None, false),
+        Chance::Before(step) => (Some(step), false),
+        Chance::TooLate(step) => (Some(step), true),
+    };
+    Missing {
+        measure,
+        resolution: Some(resolution.to_string()),
+        before_step,
+        too_late,
+    }
+}
+
+pub(super) fn name<'d>(dossier: &'d Dossier, item: &'d str) -> &'d str {
+    dossier.item(item).map_or(item, |i| i.name.as_str())
+}
+
+fn grams(value: f64, uncertainty: f64) -> String {
+    format_measured(value, uncertainty, &basis::unit("g"))
+}
+
+fn assumptions(dossier: &Dossier, solution: &MassSolution, finding: &mut Finding) {
+    finding.assume(
+        "A product or assembly is taken to hold exactly its listed items; anything unlisted (glue, dust) \
+         shows as a balance that does not close or goes into the item that was not weighed. Add items \
+         to change this.",
+    );
+    finding.assume(
+        "Masses are as the scale shows them (air 1.2 kg/m³, weights 8000 kg/m³). Air buoyancy makes \
+         plastics about 0.1 % heavier than shown and cancels between a whole and its pieces.",
+    );
+    let shared = dossier
+        .readings
+        .iter()
+        .any(|r| r.what == ReadingSubject::Mass && basis::shared_uncertainty(dossier, r) > 0.0);
+    if shared {
+        finding.assume(
+            "An instrument's limit of error is one unknown offset common to all readings on it; its \
+             rounding is each reading's own. State a correlation to change this.",
+        );
+    }
+    for weighing in &solution.weighings {
+        let given = dossier.reading(&weighing.reading).and_then(|r| r.pieces);
+        let count = dossier.item(&weighing.item).map_or(1, |i| i.count);
+        if count > 1 && given.is_none() {
+            finding.assume(format!(
+                "Reading '{}' is taken to be of one piece of '{}' (there are {count}); give 'pieces' \
+                 to change this.",
+                weighing.reading, weighing.item
+            ));
+        }
+    }
+    finding.cite(SOURCE);
+}
+
+fn agreement(dossier: &Dossier, solution: &MassSolution) -> Finding {
+    let mut finding = Finding::new(Method::Mass, "mass.balance", "Do the weights agree?");
+    let result = &solution.reconciled;
+    let dof = result.degrees_of_freedom;
+    for weighing in &solution.weighings {
+        finding.add_evidence(weighing.evidence.iter().cloned());
+    }
+    finding.unused.clone_from(&solution.unused);
+    assumptions(dossier, solution, &mut finding);
+    let (Some(p), Some(limit)) = (
+        result.p_value(),
+        balance::chi_square_critical(super::ALPHA, dof),
+    ) else {
+        finding.verdict = Some(Verdict::NeedsEvidence);
+        finding.sentence = format!(
+            "{} taken, and none of them checks another: the masses stand as read.",
+            counted(solution.weighings.len(), "weighing was", "weighings were")
+        );
+        next_weighing(dossier, solution, &mut finding);
+        return finding;
+    };
+    finding.conformance = None;
+    let critical = solution.critical_z();
+    let flagged: Vec<usize> = (0..result.z.len())
+        .filter(|&j| result.z[j].abs() > critical)
+        .collect();
+    let agrees = p >= super::ALPHA;
+    finding.verdict = Some(if agrees {
+        Verdict::Holds
+    } else {
+        Verdict::Fails
+    });
+    finding.sentence = format!(
+        "{} {}: χ² = {:.2} with {} (limit at 5 %: {:.2}), p = {}.",
+        counted(solution.weighings.len(), "weighing", "weighings"),
+        if agrees {
+            "agree within their uncertainties"
+        } else {
+            "contradict each other"
+        },
+        result.chi_square,
+        counted(dof, "independent balance", "independent balances"),
+        limit,
+        probability(p),
+    );
+    if let Some(&worst) = flagged
+        .iter()
+        .max_by(|&&a, &&b| result.z[a].abs().total_cmp(&result.z[b].abs()))
+    {
+        finding.sentence.push(' ');
+        finding
+            .sentence
+            .push_str(&suspicion(dossier, solution, worst));
+    } else if !agrees {
+        finding.sentence.push_str(
+            " No single reading stands out; look for an unlisted piece or several small errors.",
+        );
+    }
+    finding.cite(SIDAK);
+    finding
+        .details
+        .push(reading_table(dossier, solution, critical));
+    let nodes = solution.nodes(dossier);
+    if !nodes.is_empty() {
+        let rows = nodes
+            .iter()
+            .map(|n| {
+                vec![
+                    name(dossier, &n.item).to_string(),
+                    format!("{:.3}", n.residual),
+                    format!("{:.3}", n.uncertainty),
+                    format!("{:.2}", n.z),
+                ]
+            })
+            .collect();
+        finding.details.push(Detail::Table {
+            caption: "Balances: weighed whole minus the sum of what it holds".to_string(),
+            columns: [
+                "Assembly",
+                "Difference / g",
+                "Standard uncertainty / g",
+                "z",
+            ]
+            .map(String::from)
+            .to_vec(),
+            rows,
+        });
+    }
+    finding
+}
+
+/// Says which reading is most suspicious and which others it cannot be told from.
+fn suspicion(dossier: &Dossier, solution: &MassSolution, worst: usize) -> String {
+    let z = solution.reconciled.z[worst].abs();
+    let alike = solution.alike(worst);
+    let label = |j: usize| {
+        let weighing = &solution.weighings[j];
+        format!("'{}' ({})", weighing.reading, name(dossier, &weighing.item))
+    };
+    let would_be: Vec<String> = alike
+        .iter()
+        .filter_map(|&j| {
+            let suspect = solution.without(j)?;
+            Some(format!(
+                "{} should have shown {:.2} g",
+                label(j),
+                suspect.should_be
+            ))
+        })
+        .collect();
+    let mut text = if alike.len() > 1 {
+        format!(
+            "The largest contradiction is |z| = {z:.1} (limit {:.2}), shared by {}: these cannot be \
+             told apart by weighing alone.",
+            solution.critical_z(),
+            join(alike.iter().map(|&j| label(j)).collect()),
+        )
+    } else {
+        format!(
+            "The most suspicious reading is {}, |z| = {z:.1} (limit {:.2}).",
+            label(worst),
+            solution.critical_z()
+        )
+    };
+    if !would_be.is_empty() {
+        text.push_str(&format!(" If one alone is wrong: {}.", would_be.join("; ")));
+    }
+    text
+}
+
+fn reading_table(dossier: &Dossier, solution: &MassSolution, critical: f64) -> Detail {
+    let result = &solution.reconciled;
+    let rows = solution
+        .weighings
+        .iter()
+        .enumerate()
+        .map(|(j, w)| {
+            vec![
+                w.reading.clone(),
+                name(dossier, &w.item).to_string(),
+                grams(w.shown, w.uncertainty),
+                grams(
+                    result.adjusted[j],
+                    result.covariance[(j, j)].max(0.0).sqrt(),
+                ),
+                format!("{:+.3}", -result.adjustment[j]),
+                format!("{:.2}", result.z[j]),
+                if result.z[j] == 0.0 {
+                    "unchecked".to_string()
+                } else if result.z[j].abs() > critical {
+                    "flagged".to_string()
+                } else {
+                    String::new()
+                },
+            ]
+        })
+        .collect();
+    Detail::Table {
+        caption: format!(
+            "Weighings before and after adjustment (flagged above |z| = {critical:.2})"
+        ),
+        columns: [
+            "Reading",
+            "Item",
+            "Shown",
+            "Adjusted",
+            "Change / g",
+            "z",
+            "Remark",
+        ]
+        .map(String::from)
+        .to_vec(),
+        rows,
+    }
+}
+
+fn pieces(dossier: &Dossier, solution: &MassSolution) -> Finding {
+    let mut finding = Finding::new(Method::Mass, "mass.pieces", "What does each piece weigh?");
+    assumptions(dossier, solution, &mut finding);
+    let critical = solution.critical_z();
+    let mut rows = Vec::new();
+    let mut unknown = Vec::new();
+    let (mut weighed, mut inferred) = (0, Vec::new());
+    for (item, depth) in tree::in_order(dossier) {
+        let adjusted = solution.of(&item.id);
+        let own: Vec<usize> = (0..solution.weighings.len())
+            .filter(|&j| solution.weighings[j].item == item.id)
+            .collect();
+        if adjusted.is_none() && own.is_empty() {
+            if weighable(dossier, item) {
+                unknown.push(item.name.clone());
+            } else {
+                continue;
+            }
+        }
+        let measured = solution.measured(&item.id);
+        let is_inferred = adjusted.is_some() && measured.is_none();
+        if is_inferred {
+            inferred.push(item.id.as_str());
+        } else if measured.is_some() {
+            weighed += 1;
+        }
+        let z = own
+            .iter()
+            .map(|&j| solution.reconciled.z[j])
+            .filter(|z| *z != 0.0)
+            .max_by(|a, b| a.abs().total_cmp(&b.abs()));
+        rows.push(MassRow {
+            item: item.id.clone(),
+            name: item.name.clone(),
+            depth,
+            parent: item.parent.clone(),
+            measured,
+            adjusted,
+            z,
+            flagged: z.is_some_and(|z| z.abs() > critical),
+            inferred: is_inferred,
+        });
+        finding.add_evidence(solution.evidence(&item.id));
+    }
+    finding.sentence = format!(
+        "{} weighed, {} inferred from the others, {} not known.",
+        counted(weighed, "item was", "items were"),
+        counted(inferred.len(), "mass is", "masses are"),
+        counted(unknown.len(), "is", "are"),
+    );
+    if solution.agree() == Some(false) {
+        finding.sentence.push_str(
+            " The weighings contradict each other, so the adjusted masses are not to be relied on \
+             until the wrong reading is found.",
+        );
+    }
+    if !unknown.is_empty() {
+        finding.unused.push(format!(
+            "The weighings do not determine the mass of {}.",
+            join(unknown)
+        ));
+    }
+    finding.details.push(Detail::Masses { rows });
+    next_weighing(dossier, solution, &mut finding);
+    finding
+}
+
+fn next_weighing(dossier: &Dossier, solution: &MassSolution, finding: &mut Finding) {
+    let possible =
+        |item: &record::Item| !matches!(before_opening(dossier, &item.id), Chance::TooLate(_));
+    let Some(next) = next::best(dossier, solution, possible) else {
+        return;
+    };
+    let measure = next_sentence(dossier, &next);
+    let resolution = format_quantity(next.scale.resolution, &basis::unit("g"));
+    finding
+        .missing
+        .push(missing(dossier, &next.item, measure, &resolution));
+}
+
+fn next_sentence(dossier: &Dossier, next: &NextWeighing) -> String {
+    let what = if next.pieces > 1 {
+        format!(
+            "all {} of {} together",
+            next.pieces,
+            name(dossier, &next.item)
+        )
+    } else {
+        name(dossier, &next.item).to_string()
+    };
+    let gain = if next.newly_known.is_empty() {
+        format!(
+            "the sum of the variances of all known masses falls from {:.2e} g² to {:.2e} g² (−{:.0} %)",
+            next.variance_now,
+            next.variance_then,
+            100.0 * (1.0 - next.variance_then / next.variance_now),
+        )
+    } else {
+        let names = next
+            .newly_known
+            .iter()
+            .map(|i| name(dossier, i).to_string())
+            .collect();
+        format!("it makes known the mass of {}", join(names))
+    };
+    format!(
+        "The one further weighing that helps most: {what}, on {}; {gain}.",
+        next.scale.name
+    )
+}
+
+fn counted(n: usize, one: &str, many: &str) -> String {
+    format!("{n} {}", if n == 1 { one } else { many })
+}
+
+fn probability(p: f64) -> String {
+    if p < 0.001 {
+        "less than 0.001".to_string()
+    } else {
+        format!("{p:.3}")
+    }
+}
+
+/// Joins names with commas and a final "and".
+fn join(mut names: Vec<String>) -> String {
+    match names.len() {
+        0 => String::new(),
+        1 => names.remove(0),
+        _ => {
+            let last = names.pop().unwrap_or_default();
+            format!("{} and {last}", names.join(", "))
+        }
+    }
+}

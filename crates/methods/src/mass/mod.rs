@@ -1,0 +1,24 @@
+//! Do the weights agree, and what does each piece weigh?
+//!
+//! In: the readings of mass and the item tree of a dossier. Out: two findings, and
+//! [`adjusted`] masses with covariance for other methods.
+//! Not here: what a claim about a weight is worth (`claims`).
+//!
+//! Every weighing is a sum of pieces; where more weighings exist than pieces to be known, they must
+//! agree, and least squares under these balances gives the best mass of everything they determine.
+//! Valid while every piece of an assembly is listed and readings are off by their stated uncertainty
+//! only; the tests say when that cannot be so.
+//! Page: `docs/methods/mass.md`.
+
+pub mod balance;
+mod finding;
+pub mod next;
+pub mod observe;
+mod solution;
+pub mod tree;
+
+pub use finding::examine;
+pub use solution::{ALPHA, MassSolution, Node, Suspect, Weighing, adjusted};
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,35 @@
+//! Until when something can still be measured.
+//!
+//! In: a dossier and an item. Out: any time, before a step, or too late.
+//! Not here: what is worth measuring.
+
+use crate::mass::tree::is_inside;
+use record::{Dossier, Step, Undo};
+
+/// Until when an item can be measured as it came.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Chance {
+    /// No step ends it.
+    AnyTime,
+    /// It must happen before this step (id).
+    Before(String),
+    /// This step (id), already done, ended it.
+    TooLate(String),
+}
+
+/// Returns until when `item` can be measured whole. A step ends that if it destroys the item or
+/// something in it, or takes something out of it in a way that cannot be put back as it was.
+pub fn before_opening(dossier: &Dossier, item: &str) -> Chance {
+    let ends = |step: &Step| {
+        let concerns = |id: &String| id == item || is_inside(dossier, id, item);
+        let opens = step.frees.iter().any(|id| is_inside(dossier, id, item));
+        step.destroys.iter().any(concerns) || (opens && step.undo != Undo::Yes)
+    };
+    if let Some(step) = dossier.steps.iter().find(|s| s.done && ends(s)) {
+        return Chance::TooLate(step.id.clone());
+    }
+    match dossier.steps.iter().find(|s| !s.done && ends(s)) {
+        Some(step) => Chance::Before(step.id.clone()),
+        None => Chance::AnyTime,
+    }
+}

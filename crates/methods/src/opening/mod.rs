@@ -1,0 +1,3 @@
+//! Opening.
+
+pub mod chance;
