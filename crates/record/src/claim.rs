@@ -14,7 +14,8 @@ pub struct Claim {
     pub text: String,
     /// Where it is printed ("front of box").
     pub printed: String,
-    /// What it is about.
+    /// What it is about; the whole product if not given.
+    #[serde(default, skip_serializing_if = "Subject::is_whole_product")]
     pub says: Subject,
     /// The kind of statement.
     pub kind: ClaimKind,
@@ -54,6 +55,13 @@ pub struct Subject {
     /// Which dimension, for dimension claims.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub dimension: Option<String>,
+}
+
+impl Subject {
+    /// Returns whether nothing narrows the claim: it is about the product as such.
+    pub fn is_whole_product(&self) -> bool {
+        *self == Self::default()
+    }
 }
 
 /// The kinds of statement that methods can settle.

@@ -64,6 +64,8 @@ impl Dossier {
     }
     /// Returns the items directly inside `id`.
     pub fn children<'a>(&'a self, id: &'a str) -> impl Iterator<Item = &'a Item> {
-        self.items.iter().filter(move |i| i.parent.as_deref() == Some(id))
+        self.items
+            .iter()
+            .filter(move |i| i.parent.as_deref() == Some(id))
     }
 }

@@ -1,23 +1,45 @@
 //! What was seen: the dossier of one opened product.
 //!
 //! In: the text and the file list of a dossier folder. Out: a [`Dossier`] or every problem found,
-//! each with file, line, column, offending text and remedy.
+//! each with file, line, column, offending text and remedy. [`read_text`] is pure; [`open`],
+//! [`create`] and [`save`] (module `folder`) are the only ones that touch the disk.
 //! Not here: computing anything; drawing; the clock.
 
+mod bytes;
+mod check;
 mod claim;
 mod dossier;
+mod draft;
+mod files;
+mod folder;
+mod grammar;
 mod item;
 mod link;
 mod place;
+mod problem;
 mod product;
+mod read;
 mod reading;
+mod source;
+mod starter;
 mod step;
+mod tree;
+mod write;
 
+pub use bytes::{LARGEST, text_of};
 pub use claim::{Claim, ClaimKind, Subject};
 pub use dossier::Dossier;
-pub use item::{CellFacts, Fastener, Identity, Item, ItemKind, PartFacts, Certainty};
+pub use draft::{Draft, DraftError, Edit};
+pub use files::{AnyFile, Files, Look};
+pub use folder::{DossierFolder, SUBFOLDERS, Saved, TEXT, create, open, open_draft, save};
+pub use item::{CellFacts, Certainty, Fastener, Identity, Item, ItemKind, PartFacts};
 pub use link::{Contact, ContactKind, Conversion, ConversionKind, Link, LinkKind, Load};
 pub use place::{Evidence, Note};
+pub use problem::{Problem, Problems};
 pub use product::{Accessory, Identifier, LabelText, Price, Product};
-pub use reading::{Correlation, Instrument, Photo, Reading, Region, ScaleReference, ReadingSubject};
+pub use read::{FORMAT, read_text};
+pub use reading::{
+    Correlation, Instrument, Photo, Reading, ReadingSubject, Region, ScaleReference,
+};
+pub use starter::starter;
 pub use step::{Action, Hazard, Step, Undo};

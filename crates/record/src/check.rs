@@ -1,0 +1,134 @@
+//! Finding everything wrong with a dossier's text in one go.
+//!
+//! In: the tree of the text and the files of the folder. Out: the values as JSON for the serde
+//! types, and all problems in the order of the text.
+//! First `shape` walks the grammar key by key; then the rules that span several keys look at the
+//! same tree, so that a fault in one place does not hide the faults elsewhere.
+
+mod claims;
+mod identity;
+mod order;
+mod pictures;
+mod places;
+mod quantities;
+mod shape;
+mod values;
+
+use crate::grammar::{Ids, ROOT};
+use crate::source::Source;
+use crate::tree::{Node, Parsed, parse};
+use crate::{Files, Problem, Problems};
+use std::collections::BTreeMap;
+use std::ops::Range;
+
+/// What the checks share.
+pub(crate) struct Check<'a> {
+    source: &'a Source<'a>,
+    files: &'a dyn Files,
+    problems: Vec<Problem>,
+    /// Every id declared, with the place of its first declaration. Regions are under `photo#region`.
+    ids: BTreeMap<Ids, BTreeMap<String, Range<usize>>>,
+    /// Every id referred to.
+    refs: Vec<(Ids, String, Range<usize>)>,
+    /// Every evidence text.
+    evidence: Vec<(String, Range<usize>)>,
+    /// The text could not be read in full, so what seems missing may only be unread.
+    partial: bool,
+    /// Problems found beyond [`MOST_PROBLEMS`].
+    untold: usize,
+}
+
+/// Problems told one by one; a text with more is not a dossier.
+const MOST_PROBLEMS: usize = 500;
+
+impl Check<'_> {
+    fn report(
+        &mut self,
+        span: &Range<usize>,
+        message: impl Into<String>,
+        remedy: impl Into<String>,
+    ) {
+        if self.full() {
+            self.untold += 1;
+        } else {
+            self.problems
+                .push(self.source.problem(span, message.into(), remedy.into()));
+        }
+    }
+
+    /// Returns whether so many problems are known that further ones are only counted.
+    fn full(&self) -> bool {
+        self.problems.len() >= MOST_PROBLEMS
+    }
+}
+
+/// Checks a text completely. Returns its values as JSON.
+pub(crate) fn check(
+    text: &str,
+    file: &str,
+    files: &dyn Files,
+) -> Result<serde_json::Value, Problems> {
+    let source = Source::new(text, file);
+    let Parsed { root, problems } = parse(&source);
+    let mut check = Check {
+        source: &source,
+        files,
+        partial: !problems.is_empty(),
+        problems,
+        untold: 0,
+        ids: BTreeMap::new(),
+        refs: Vec::new(),
+        evidence: Vec::new(),
+    };
+    let json = check.table(&ROOT, &root, "");
+    rules(&mut check, &root);
+    let mut problems = std::mem::take(&mut check.problems);
+    problems.sort_by(|a, b| (a.span.start, a.span.end).cmp(&(b.span.start, b.span.end)));
+    problems.dedup();
+    if check.untold > 0 {
+        problems.push(Problem::outside(
+            file,
+            format!("{} further problems are not listed", check.untold),
+            "put these right first",
+        ));
+    }
+    match json {
+        Some(json) if problems.is_empty() => Ok(json),
+        _ => Err(Problems(problems)),
+    }
+}
+
+fn rules(check: &mut Check<'_>, root: &Node) {
+    identity::ids(check, root);
+    identity::references(check);
+    identity::tree(check, root);
+    order::dates(check, root);
+    order::steps(check, root);
+    order::readings(check, root);
+    claims::claims(check, root);
+    values::cells(check, root);
+    values::kinds(check, root);
+    values::readings(check, root);
+    values::correlations(check, root);
+    pictures::photos(check, root);
+    places::evidence(check);
+}
+
+/// Returns the known word nearest to `found`, if one is near enough to be meant.
+pub(crate) fn nearest<'w>(
+    found: &str,
+    known: impl IntoIterator<Item = &'w str>,
+) -> Option<&'w str> {
+    let plain = found.trim().to_lowercase().replace(['_', ' '], "-");
+    known
+        .into_iter()
+        .map(|word| {
+            (
+                strsim::damerau_levenshtein(&plain, &word.to_lowercase().replace(' ', "-")),
+                word,
+            )
+        })
+        .filter(|(distance, word)| *distance <= (word.chars().count() / 3).max(1))
+        .min()
+        .map(|(_, word)| word)
+}

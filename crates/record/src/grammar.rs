@@ -1,0 +1,275 @@
+//! The one description of every table and key of `dossier.toml`.
+//!
+//! In: nothing. Out: [`ROOT`], from which the validator (`check`), the writer (`write`), the editor
+//! (`draft`), the JSON Schema (`schema`) and the page `docs/dossier.md` are made. The serde types
+//! must have the same keys; a test compares them.
+//! Not here: rules that span several keys (`check`).
+
+mod asked;
+mod claim;
+mod item;
+mod link;
+mod product;
+mod reading;
+mod step;
+
+pub(crate) use asked::{ANY, Asked, Bound, Sort};
+pub(crate) use claim::{claim_measure, says_presence};
+pub(crate) use reading::reading_measure;
+
+#[cfg(test)]
+pub(crate) use {
+    claim::{CLAIM, CLAIM_KINDS, SUBJECT},
+    item::{CELL, CERTAINTY, FASTENER, IDENTITY, ITEM, ITEM_KINDS, PART},
+    link::{CONTACT, CONTACT_KINDS, CONVERSION, CONVERSION_KINDS, LINK, LINK_KINDS, LOAD},
+    product::{ACCESSORY, IDENTIFIER, LABEL, PRICE, PRODUCT},
+    reading::{CORRELATION, INSTRUMENT, PHOTO, READING, READING_SUBJECTS, REGION, SCALE},
+    step::{ACTIONS, HAZARDS, STEP, UNDO},
+};
+
+/// A table and its keys, in the order they are written.
+#[derive(Debug)]
+pub(crate) struct Table {
+    /// Header as written (`items.part`).
+    pub(crate) name: &'static str,
+    /// One line for the reader.
+    pub(crate) doc: &'static str,
+    pub(crate) keys: &'static [Key],
+}
+
+/// One key of a table.
+#[derive(Debug)]
+pub(crate) struct Key {
+    pub(crate) name: &'static str,
+    pub(crate) kind: Kind,
+    pub(crate) required: bool,
+    /// One line for the reader.
+    pub(crate) doc: &'static str,
+}
+
+/// What may stand under a key.
+#[derive(Debug)]
+pub(crate) enum Kind {
+    /// Any text that is not empty.
+    Text,
+    /// Marking lines: `?` unreadable, `[8B]` one of several.
+    Marking,
+    /// The id of this entry.
+    Id(Ids),
+    /// The id of an entry elsewhere.
+    Ref(Ids),
+    /// A place where something can be checked.
+    Evidence,
+    /// A file inside `photos/`.
+    PhotoFile,
+    /// A calendar date.
+    Date,
+    /// A quantity as text.
+    Quantity(&'static Asked),
+    /// An electrical rating as text.
+    Rating,
+    /// One of a closed list of words.
+    Words(&'static [Word]),
+    /// A whole number.
+    Whole { least: u32 },
+    /// A number between two limits.
+    Number { low: f64, high: f64 },
+    /// `true` or `false`.
+    Boolean,
+    /// A list of any length.
+    List(&'static Kind),
+    /// A list of exactly so many.
+    Row(&'static Kind, usize),
+    /// A table under its own header.
+    Table(&'static Table),
+    /// A table written in line, `{ … }`.
+    Inline(&'static Table),
+    /// A list of tables, each under its own `[[…]]` header.
+    Tables(&'static Table),
+    /// Quantities by name.
+    Named(&'static Names),
+}
+
+/// Quantities by name.
+#[derive(Debug)]
+pub(crate) struct Names {
+    pub(crate) known: &'static [Name],
+    /// Whether other names are allowed, holding quantities of any dimension.
+    pub(crate) open: bool,
+    /// Whether it is written in line.
+    pub(crate) inline: bool,
+}
+
+/// One known name of [`Names`].
+#[derive(Debug)]
+pub(crate) struct Name {
+    pub(crate) name: &'static str,
+    pub(crate) asked: &'static Asked,
+    pub(crate) doc: &'static str,
+}
+
+/// One word of a closed list.
+#[derive(Debug)]
+pub(crate) struct Word {
+    pub(crate) word: &'static str,
+    pub(crate) doc: &'static str,
+}
+
+/// The families of ids. An id is unique within its family.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Ids {
+    Items,
+    Photos,
+    Steps,
+    Readings,
+    Instruments,
+    Claims,
+    Labels,
+    /// Unique within one photo.
+    Regions,
+}
+
+impl Ids {
+    /// Returns the word for one of them.
+    pub(crate) fn word(self) -> &'static str {
+        match self {
+            Self::Items => "item",
+            Self::Photos => "photo",
+            Self::Steps => "step",
+            Self::Readings => "reading",
+            Self::Instruments => "instrument",
+            Self::Claims => "claim",
+            Self::Labels => "label",
+            Self::Regions => "region",
+        }
+    }
+    /// Returns the header under which they are declared.
+    pub(crate) fn table(self) -> &'static str {
+        match self {
+            Self::Items => "[[items]]",
+            Self::Photos => "[[photos]]",
+            Self::Steps => "[[steps]]",
+            Self::Readings => "[[readings]]",
+            Self::Instruments => "[[instruments]]",
+            Self::Claims => "[[claims]]",
+            Self::Labels => "[[product.labels]]",
+            Self::Regions => "[[photos.regions]]",
+        }
+    }
+}
+
+impl Table {
+    pub(crate) fn key(&self, name: &str) -> Option<&'static Key> {
+        self.keys.iter().find(|k| k.name == name)
+    }
+}
+
+const fn need(name: &'static str, kind: Kind, doc: &'static str) -> Key {
+    Key {
+        name,
+        kind,
+        required: true,
+        doc,
+    }
+}
+
+const fn may(name: &'static str, kind: Kind, doc: &'static str) -> Key {
+    Key {
+        name,
+        kind,
+        required: false,
+        doc,
+    }
+}
+
+const fn word(word: &'static str, doc: &'static str) -> Word {
+    Word { word, doc }
+}
+
+const fn evidence() -> Key {
+    may("evidence", Kind::List(&Kind::Evidence), "where it is seen")
+}
+
+const fn note() -> Key {
+    may("note", Kind::Text, "free notes")
+}
+
+const ITEM_IDS: Kind = Kind::List(&Kind::Ref(Ids::Items));
+
+/// Origins a figure can have.
+const ORIGINS: &[Word] = &[
+    word("label", "read off a label, a package or an advertisement"),
+    word("measured", "measured with an instrument"),
+    word("data-sheet", "from a data sheet"),
+    word("estimated", "estimated by the analyst"),
+    word("standard", "from a standard, a regulation or a definition"),
+    word("assumed", "assumed because nothing better is known"),
+    word("derived", "computed from other numbers"),
+];
+
+/// The names of lengths.
+const LENGTHS: &[Word] = &[
+    word("length", "greatest extent"),
+    word("width", "extent across"),
+    word("height", "extent upwards"),
+    word("thickness", "least extent"),
+    word("diameter", "of something round"),
+];
+
+/// The whole text.
+pub(crate) static ROOT: Table = Table {
+    name: "",
+    doc: "everything recorded about one opened product",
+    keys: &[
+        need(
+            "format",
+            Kind::Whole { least: 1 },
+            "version of the text format: 1",
+        ),
+        need(
+            "product",
+            Kind::Table(&product::PRODUCT),
+            "the product as bought",
+        ),
+        may(
+            "instruments",
+            Kind::Tables(&reading::INSTRUMENT),
+            "what was measured with",
+        ),
+        may(
+            "claims",
+            Kind::Tables(&claim::CLAIM),
+            "what the maker prints, word for word",
+        ),
+        may(
+            "photos",
+            Kind::Tables(&reading::PHOTO),
+            "pictures in photos/",
+        ),
+        may(
+            "items",
+            Kind::Tables(&item::ITEM),
+            "physical things, as a tree",
+        ),
+        may(
+            "links",
+            Kind::Tables(&link::LINK),
+            "how power and signals run",
+        ),
+        may(
+            "steps",
+            Kind::Tables(&step::STEP),
+            "acts of opening, in the order done",
+        ),
+        may(
+            "readings",
+            Kind::Tables(&reading::READING),
+            "measured values",
+        ),
+        may(
+            "correlations",
+            Kind::Tables(&reading::CORRELATION),
+            "what readings have in common",
+        ),
+    ],
+};

@@ -1,0 +1,123 @@
+//! `[[claims]]`, and what each kind of claim has to state.
+
+use super::asked::{self, Asked};
+use super::{Ids, Kind, LENGTHS, Table, Word, evidence, may, need, note, word};
+
+pub(crate) static CLAIM: Table = Table {
+    name: "claims",
+    doc: "one sentence the maker prints, word for word, and what it says",
+    keys: &[
+        need("id", Kind::Id(Ids::Claims), "id"),
+        need("text", Kind::Text, "the sentence, word for word"),
+        need(
+            "printed",
+            Kind::Text,
+            "where it is printed (front of the box)",
+        ),
+        need("kind", Kind::Words(CLAIM_KINDS), "the kind of statement"),
+        may(
+            "says",
+            Kind::Inline(&SUBJECT),
+            "what it is about; the whole product if not given",
+        ),
+        may(
+            "value",
+            Kind::Quantity(&asked::ANY),
+            "the figure with its sense (up to 40 h)",
+        ),
+        may("rating", Kind::Rating, "an electrical rating (9 V ⎓ 2 A)"),
+        may(
+            "names",
+            Kind::Text,
+            "the part, interface, radio standard, function or ingress code",
+        ),
+        may(
+            "after",
+            Kind::Quantity(&asked::RUN_TIME),
+            "charging time of a quick-charge claim",
+        ),
+        may(
+            "tolerance",
+            Kind::Quantity(&asked::TOLERANCE),
+            "tolerance the reader is granted (5 %, 0.5 g)",
+        ),
+        evidence(),
+        note(),
+    ],
+};
+
+pub(crate) static SUBJECT: Table = Table {
+    name: "claims.says",
+    doc: "what a claim is about",
+    keys: &[
+        may(
+            "item",
+            Kind::Ref(Ids::Items),
+            "the item it is about; the whole product if not given",
+        ),
+        may("mode", Kind::Text, "mode of use"),
+        may(
+            "dimension",
+            Kind::Words(LENGTHS),
+            "which dimension, for dimension claims",
+        ),
+    ],
+};
+
+pub(crate) const CLAIM_KINDS: &[Word] = &[
+    word("mass", "mass of an item; needs value"),
+    word("capacity", "capacity of a cell; needs value"),
+    word("energy", "energy of a cell; needs value"),
+    word(
+        "input",
+        "electrical input rating at a contact; needs rating",
+    ),
+    word("run-time", "run time in a mode; needs value"),
+    word(
+        "charging-time",
+        "charging time from empty to full; needs value",
+    ),
+    word(
+        "quick-charge",
+        "minutes of charging for hours of use; needs after and value",
+    ),
+    word(
+        "recharges",
+        "recharges that a case or cradle gives; needs value",
+    ),
+    word(
+        "dimension",
+        "a dimension of an item; needs says.dimension and value",
+    ),
+    word("noise-reduction", "depth of noise reduction; needs value"),
+    word("delay", "signal delay; needs value"),
+    word("ingress", "ingress protection code; needs names"),
+    word("part", "presence of a part; needs names"),
+    word("interface", "presence of an interface; needs names"),
+    word("radio", "presence of a radio standard; needs names"),
+    word("function", "presence of a function; needs names"),
+    word("first", "being the first with a part; needs names"),
+];
+
+/// Returns what the `value` of a claim of this kind must be, where it needs one.
+pub(crate) fn claim_measure(kind: &str) -> Option<&'static Asked> {
+    Some(match kind {
+        "mass" => &asked::MASS,
+        "capacity" => &asked::CHARGE,
+        "energy" => &asked::ENERGY,
+        "run-time" | "charging-time" | "quick-charge" => &asked::RUN_TIME,
+        "recharges" => &asked::RECHARGES,
+        "dimension" => &asked::LENGTH,
+        "noise-reduction" => &asked::LEVEL,
+        "delay" => &asked::DELAY,
+        _ => return None,
+    })
+}
+
+/// Returns whether a claim of this kind needs `names`.
+pub(crate) fn says_presence(kind: &str) -> bool {
+    matches!(
+        kind,
+        "ingress" | "part" | "interface" | "radio" | "function" | "first"
+    )
+}

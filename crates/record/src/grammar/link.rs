@@ -1,0 +1,121 @@
+//! `[[links]]`, contacts, conversions and loads.
+
+use super::{Ids, Kind, ORIGINS, Table, Word, asked, evidence, may, need, note, word};
+
+pub(crate) static LINK: Table = Table {
+    name: "links",
+    doc: "power or signal from one item to another, in the direction the power flows",
+    keys: &[
+        need("from", Kind::Ref(Ids::Items), "from this item"),
+        need("to", Kind::Ref(Ids::Items), "to this item"),
+        need("kind", Kind::Words(LINK_KINDS), "what runs here"),
+        may("net", Kind::Text, "net or rail name"),
+        may(
+            "voltage",
+            Kind::Quantity(&asked::VOLTAGE),
+            "voltage on the link, where known",
+        ),
+        may(
+            "current-limit",
+            Kind::Quantity(&asked::CURRENT),
+            "current limit of the link (fuse, connector)",
+        ),
+        evidence(),
+        note(),
+    ],
+};
+
+pub(crate) const LINK_KINDS: &[Word] = &[word("power", "power"), word("signal", "a signal")];
+
+pub(crate) static CONTACT: Table = Table {
+    name: "items.contact",
+    doc: "something that faces the outside world",
+    keys: &[
+        need("kind", Kind::Words(CONTACT_KINDS), "what it is"),
+        may("rating", Kind::Rating, "rating printed for it"),
+    ],
+};
+
+pub(crate) const CONTACT_KINDS: &[Word] = &[
+    word("socket", "a socket for a plug"),
+    word("contacts", "bare contacts"),
+    word("coil", "a coil for power without wires"),
+    word("antenna", "an antenna"),
+    word("button", "a button"),
+    word("port-hole", "an opening"),
+];
+
+pub(crate) static CONVERSION: Table = Table {
+    name: "items.converts",
+    doc: "how a part turns its input power into its output power",
+    keys: &[
+        need("kind", Kind::Words(CONVERSION_KINDS), "the principle"),
+        may(
+            "output-voltage",
+            Kind::Quantity(&asked::VOLTAGE),
+            "output voltage of a regulator",
+        ),
+        may(
+            "efficiency",
+            Kind::Quantity(&asked::EFFICIENCY),
+            "efficiency of a switched or inductive converter",
+        ),
+        may(
+            "output-current-limit",
+            Kind::Quantity(&asked::CURRENT),
+            "limit of the output (charge) current",
+        ),
+        may(
+            "input-current-limit",
+            Kind::Quantity(&asked::CURRENT),
+            "limit of the input current",
+        ),
+        may(
+            "output-power-limit",
+            Kind::Quantity(&asked::POWER),
+            "limit of the output power",
+        ),
+        may(
+            "quiescent-current",
+            Kind::Quantity(&asked::CURRENT_DRAWN),
+            "current it draws while idle",
+        ),
+        may(
+            "origin",
+            Kind::Words(ORIGINS),
+            "where the figures are from; data-sheet if not given",
+        ),
+    ],
+};
+
+pub(crate) const CONVERSION_KINDS: &[Word] = &[
+    word("linear-charger", "passes current into a cell"),
+    word("switched-charger", "passes energy × efficiency into a cell"),
+    word("linear-regulator", "passes current at a lower voltage"),
+    word("switched-regulator", "steps up or down"),
+    word("inductive-receiver", "takes power without wires"),
+    word(
+        "switch",
+        "a switch or protector: passes voltage and current",
+    ),
+];
+
+pub(crate) static LOAD: Table = Table {
+    name: "items.loads",
+    doc: "current drawn in one mode of use",
+    keys: &[
+        need("mode", Kind::Text, "mode of use"),
+        need(
+            "current",
+            Kind::Quantity(&asked::CURRENT_DRAWN),
+            "current drawn from the cell or rail",
+        ),
+        may("origin", Kind::Words(ORIGINS), "where it is from"),
+        may(
+            "instrument",
+            Kind::Ref(Ids::Instruments),
+            "what it was measured with",
+        ),
+        evidence(),
+    ],
+};

@@ -1,0 +1,93 @@
+//! `[product]` and what hangs on it.
+
+use super::{Ids, Key, Kind, Table, asked, evidence, may, need, note};
+
+pub(crate) static PRODUCT: Table = Table {
+    name: "product",
+    doc: "the product as bought",
+    keys: &[
+        need("name", Kind::Text, "trade name"),
+        need("maker", Kind::Text, "maker"),
+        may("model", Kind::Text, "model code"),
+        may("category", Kind::Text, "what it is, in words"),
+        may("market", Kind::Text, "market it was made for"),
+        may("made", Kind::Date, "date of manufacture as printed"),
+        may("bought", Kind::Date, "date bought"),
+        need("opened", Kind::Date, "date opened"),
+        may("analyst", Kind::Text, "who opened it"),
+        may("price", Kind::Inline(&PRICE), "price paid"),
+        may(
+            "invented",
+            Kind::Boolean,
+            "set for invented demonstration data; the report prints it",
+        ),
+        note(),
+        may(
+            "identifiers",
+            Kind::Tables(&IDENTIFIER),
+            "serial numbers and the like",
+        ),
+        may("labels", Kind::Tables(&LABEL), "label texts, word for word"),
+        may(
+            "accessories",
+            Kind::Tables(&ACCESSORY),
+            "what else was in the package",
+        ),
+    ],
+};
+
+pub(crate) static PRICE: Table = Table {
+    name: "product.price",
+    doc: "price paid",
+    keys: &[
+        need(
+            "paid",
+            Kind::Quantity(&asked::MONEY),
+            "amount with currency",
+        ),
+        may("tax-included", Kind::Boolean, "whether tax is included"),
+        may("seller", Kind::Text, "where it was bought"),
+    ],
+};
+
+pub(crate) static IDENTIFIER: Table = Table {
+    name: "product.identifiers",
+    doc: "a serial number, article number or address",
+    keys: &[
+        need("kind", Kind::Text, "what it is (serial number, GTIN)"),
+        need("text", Kind::Text, "as printed"),
+        evidence(),
+    ],
+};
+
+const RATING: Kind = Kind::Rating;
+
+pub(crate) static LABEL: Table = Table {
+    name: "product.labels",
+    doc: "the text of one label, word for word",
+    keys: &[
+        need("id", Kind::Id(Ids::Labels), "id for label:ID evidence"),
+        need("place", Kind::Text, "where the label is"),
+        need("text", Kind::Text, "the text, line breaks kept"),
+        may("input", RATING, "electrical input rating on this label"),
+        may("output", RATING, "electrical output rating on this label"),
+        may(
+            "contact",
+            Kind::Ref(Ids::Items),
+            "the contact that the rating is about",
+        ),
+        evidence(),
+    ],
+};
+
+pub(crate) static ACCESSORY: Table = Table {
+    name: "product.accessories",
+    doc: "something that came in the package",
+    keys: &[need("name", Kind::Text, "name"), COUNT, note()],
+};
+
+const COUNT: Key = may(
+    "count",
+    Kind::Whole { least: 1 },
+    "how many; 1 if not given",
+);
