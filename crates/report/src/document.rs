@@ -26,6 +26,35 @@ pub struct Document {
     pub places: BTreeMap<String, Place>,
 }
 
+impl Document {
+    /// Returns every anchor in the order of the document.
+    pub fn anchors(&self) -> Vec<String> {
+        let mut all = Vec::new();
+        for section in &self.sections {
+            all.push(section.id.clone());
+            for block in &section.blocks {
+                match block {
+                    Block::Finding(finding) => all.push(finding_anchor(&finding.id)),
+                    Block::Table(table) => {
+                        all.push(table.id.clone());
+                        all.extend(table.marks.iter().filter_map(|m| m.anchor.clone()));
+                    }
+                    Block::Drawing { id, .. } => all.push(id.clone()),
+                    Block::Photo { id, regions, .. } => {
+                        all.push(photo_anchor(id));
+                        all.extend(regions.iter().map(|r| r.anchor.clone()));
+                    }
+                    Block::Heading(_)
+                    | Block::Paragraph(_)
+                    | Block::List(_)
+                    | Block::Caution(_) => {}
+                }
+            }
+        }
+        all
+    }
+}
+
 /// Where a piece of evidence stands in the document.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Place {

@@ -9,6 +9,7 @@ mod html;
 mod photographs;
 mod svg;
 mod terminal;
+mod words;
 
 pub use compose::compose;
 pub use document::{

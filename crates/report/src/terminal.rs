@@ -1,7 +1,14 @@
-//! A compact summary for a terminal.
+//! A compact summary for a terminal: verdicts, what fails and why, what to measure, cautions.
+//!
+//! In: a dossier and its findings. Out: plain text, with colour codes only if asked for; characters
+//! of the record that would steer the terminal are replaced.
+//! Not here: asking the terminal what it can do.
 
-use methods::Findings;
+use crate::verdict_words;
+use crate::words::{clean, counted, percent};
+use methods::{Finding, Findings, Verdict};
 use record::Dossier;
+use unicode_width::UnicodeWidthStr as _;
 
 /// How the summary is set.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -12,7 +19,277 @@ pub struct Style {
     pub width: usize,
 }
 
-/// Writes the summary.
-pub fn terminal(dossier: &Dossier, _findings: &Findings, _style: Style) -> String {
-    format!("{}\n", dossier.product.name)
+const BOLD: &str = "1";
+const QUIET: &str = "2";
+const ACCENT: &str = "1;31";
+
+/// Writes the summary. Lines end in `\n` and are no wider than the style says.
+pub fn terminal(dossier: &Dossier, findings: &Findings, style: Style) -> String {
+    let mut page = Page {
+        out: String::new(),
+        style,
+        width: style.width.clamp(40, 110),
+    };
+    let product = &dossier.product;
+    page.painted(BOLD, &plain(&product.name));
+    let mut line = plain(&product.maker);
+    line += &product
+        .model
+        .as_ref()
+        .map(|m| format!(", model {}", plain(m)))
+        .unwrap_or_default();
+    page.wrapped("", "", &format!("{line}, opened {}", product.opened), "");
+    if product.invented {
+        page.wrapped(
+            "",
+            "",
+            "Invented product and data, for demonstration.",
+            QUIET,
+        );
+    }
+    let recorded = [
+        counted(dossier.claims.len(), "claim", "claims"),
+        counted(dossier.items.len(), "item", "items"),
+        counted(dossier.steps.len(), "step", "steps"),
+        counted(dossier.readings.len(), "reading", "readings"),
+        counted(dossier.photos.len(), "photograph", "photographs"),
+    ];
+    page.wrapped("", "", &format!("{}.", recorded.join(", ")), QUIET);
+    page.verdicts(dossier, findings);
+    page.key_figures(findings);
+    page.missing(dossier, findings);
+    page.cautions(findings);
+    page.out
+}
+
+struct Page {
+    out: String,
+    style: Style,
+    width: usize,
+}
+
+impl Page {
+    fn line(&mut self, text: &str) {
+        self.out.push_str(text.trim_end());
+        self.out.push('\n');
+    }
+
+    fn paint(&self, code: &str, text: &str) -> String {
+        if self.style.colour && !code.is_empty() && !text.is_empty() {
+            format!("\u{1b}[{code}m{text}\u{1b}[0m")
+        } else {
+            text.into()
+        }
+    }
+
+    fn painted(&mut self, code: &str, text: &str) {
+        for line in wrap(text, self.width) {
+            let line = self.paint(code, &line);
+            self.line(&line);
+        }
+    }
+
+    fn heading(&mut self, text: &str) {
+        self.out.push('\n');
+        self.painted(BOLD, text);
+    }
+
+    /// Writes text after `first`, further lines after `other`; both must be equally wide.
+    fn wrapped(&mut self, first: &str, other: &str, text: &str, code: &str) {
+        let room = self.width.saturating_sub(other.width()).max(12);
+        for (i, line) in wrap(text, room).iter().enumerate() {
+            let lead = if i == 0 { first } else { other };
+            let line = format!("{lead}{}", self.paint(code, line));
+            self.line(&line);
+        }
+    }
+
+    fn verdicts(&mut self, dossier: &Dossier, findings: &Findings) {
+        let judged: Vec<&Finding> = findings
+            .findings
+            .iter()
+            .filter(|f| f.verdict.is_some())
+            .collect();
+        let tally: Vec<String> = crate::compose::counts(&judged)
+            .iter()
+            .filter(|(_, n)| *n > 0)
+            .map(|(v, n)| format!("{n} {}", verdict_words(*v)))
+            .collect();
+        if judged.is_empty() {
+            self.heading("No claim has been judged.");
+            return;
+        }
+        self.heading(&format!("Verdicts: {}", tally.join(" · ")));
+        for finding in judged {
+            let Some(verdict) = finding.verdict else {
+                continue;
+            };
+            let words = verdict_words(verdict);
+            let odds = finding.conformance.map(percent).unwrap_or_default();
+            let code = if verdict == Verdict::Fails {
+                ACCENT
+            } else {
+                BOLD
+            };
+            let label = format!("{} {words:<14}", shape(verdict));
+            let first = format!("  {}{odds:>8}  ", self.paint(code, &label));
+            let blank = " ".repeat(28);
+            let claim = finding.about.as_deref().and_then(|id| dossier.claim(id));
+            let statement = claim.map_or_else(
+                || plain(&finding.title),
+                |c| format!("“{}”", plain(&c.text)),
+            );
+            self.wrapped(&first, &blank, &statement, "");
+            if verdict != Verdict::Holds {
+                self.wrapped(&blank, &blank, &plain(&finding.sentence), QUIET);
+            }
+        }
+    }
+
+    /// Writes the first figure of each finding that judges nothing.
+    fn key_figures(&mut self, findings: &Findings) {
+        let rows: Vec<(String, String)> = findings
+            .findings
+            .iter()
+            .filter(|f| f.verdict.is_none())
+            .filter_map(|f| Some((f, f.figures.first()?)))
+            .map(|(f, figure)| {
+                (
+                    format!("{}: {}", plain(&f.title), plain(&figure.name)),
+                    plain(&figure.text),
+                )
+            })
+            .collect();
+        if rows.is_empty() {
+            return;
+        }
+        self.heading("Key figures");
+        let widest = rows
+            .iter()
+            .map(|(_, v)| v.width())
+            .max()
+            .unwrap_or(0)
+            .min(self.width / 2);
+        for (name, value) in rows {
+            let pad = " ".repeat(widest.saturating_sub(value.width()));
+            let first = format!("  {pad}{}  ", self.paint(BOLD, &value));
+            let other = " ".repeat(widest + 4);
+            self.wrapped(&first, &other, &name, "");
+        }
+    }
+
+    fn missing(&mut self, dossier: &Dossier, findings: &Findings) {
+        let mut said: Vec<String> = Vec::new();
+        for missing in findings.findings.iter().flat_map(|f| &f.missing) {
+            let mut text = plain(&missing.measure);
+            if let Some(resolution) = &missing.resolution {
+                text += &format!(", {}", plain(resolution));
+            }
+            match (missing.too_late, &missing.before_step) {
+                (true, _) => text += " (too late for this piece)",
+                (false, Some(step)) => {
+                    let number = dossier.steps.iter().position(|s| s.id == *step);
+                    let number = number.map_or_else(|| plain(step), |n| (n + 1).to_string());
+                    text += &format!(" (before step {number})");
+                }
+                (false, None) => {}
+            }
+            if !said.contains(&text) {
+                said.push(text);
+            }
+        }
+        if !said.is_empty() {
+            self.heading("What to measure next");
+        }
+        for text in said {
+            self.wrapped("  - ", "    ", &text, "");
+        }
+    }
+
+    fn cautions(&mut self, findings: &Findings) {
+        let mut said: Vec<&String> = Vec::new();
+        for caution in findings.findings.iter().flat_map(|f| &f.cautions) {
+            if !said.contains(&caution) {
+                said.push(caution);
+            }
+        }
+        if !said.is_empty() {
+            self.heading("Cautions");
+        }
+        for caution in said {
+            self.wrapped("  ! ", "    ", &plain(caution), "");
+        }
+    }
+}
+
+fn shape(verdict: Verdict) -> char {
+    match verdict {
+        Verdict::Holds => '+',
+        Verdict::Fails => 'x',
+        Verdict::Undecided => '?',
+        Verdict::NeedsEvidence => '.',
+    }
+}
+
+/// Returns one line of text without anything that steers a terminal: control characters, and
+/// characters that turn the direction of writing.
+fn plain(text: &str) -> String {
+    let words: Vec<String> = clean(text)
+        .split_whitespace()
+        .map(|word| {
+            word.chars()
+                .filter(|c| !matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}'))
+                .collect()
+        })
+        .collect();
+    words.join(" ")
+}
+
+/// Breaks text into lines of at most `width` columns; words that are too wide are broken.
+fn wrap(text: &str, width: usize) -> Vec<String> {
+    let mut lines = Vec::new();
+    let mut line = String::new();
+    // Only plain spaces break: a number stays with its unit where the writer glued them.
+    for word in text.split(' ').filter(|w| !w.is_empty()) {
+        if !line.is_empty() && line.width() + 1 + word.width() > width {
+            lines.push(std::mem::take(&mut line));
+        }
+        if !line.is_empty() {
+            line.push(' ');
+        }
+        if word.width() <= width {
+            line.push_str(word);
+            continue;
+        }
+        for c in word.chars() {
+            if format!("{line}{c}").width() > width && !line.is_empty() {
+                lines.push(std::mem::take(&mut line));
+            }
+            line.push(c);
+        }
+    }
+    if !line.is_empty() {
+        lines.push(line);
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lines_keep_to_the_width() {
+        let lines = wrap(
+            "The case weighs more than the label says 83.4 g Donaudampfschifffahrt",
+            12,
+        );
+        assert!(lines.iter().all(|l| l.width() <= 12), "{lines:?}");
+        assert_eq!(lines.concat().replace(' ', "").len(), 57);
+    }
+
+    #[test]
+    fn nothing_in_a_name_steers_the_terminal() {
+        assert_eq!(plain("a\u{1b}[2Jb\n c\u{202e}d"), "a\u{fffd}[2Jb cd");
+    }
 }

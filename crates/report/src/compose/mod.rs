@@ -4,19 +4,291 @@
 //! evidence that it shows findable by anchor.
 //! Not here: markup, page layout, arithmetic.
 
-use crate::{Document, Photographs};
-use methods::Findings;
-use record::Dossier;
-use std::collections::BTreeMap;
+mod claims;
+mod details;
+mod inside;
+mod intake;
+mod masses;
+mod opening;
+mod places;
+mod power;
+mod sources;
+mod summary;
+
+pub(crate) use summary::counts;
+
+use crate::words::counted;
+use crate::{Block, Document, PhotoRegion, Photographs, RowMark, Table, anchor};
+use methods::{Detail, Finding, Findings, Method};
+use record::{Dossier, Evidence, Photo};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Composes the report. The same input gives the same document.
-pub fn compose(dossier: &Dossier, _findings: &Findings, _photographs: &Photographs) -> Document {
-    Document {
+pub fn compose(dossier: &Dossier, findings: &Findings, photographs: &Photographs) -> Document {
+    let mut page = Page {
+        dossier,
+        findings,
+        photographs,
+        anchors: BTreeSet::new(),
+    };
+    let sections = vec![
+        summary::section(&mut page),
+        intake::section(&mut page),
+        opening::section(&mut page),
+        inside::section(&mut page),
+        power::section(&mut page),
+        claims::section(&mut page),
+        masses::section(&mut page),
+        sources::section(&mut page),
+    ];
+    let mut document = Document {
         title: dossier.product.name.clone(),
-        subtitle: dossier.product.maker.clone(),
-        facts: Vec::new(),
-        notices: Vec::new(),
-        sections: Vec::new(),
+        subtitle: subtitle(dossier),
+        facts: facts(dossier, findings),
+        notices: notices(dossier),
+        sections: sections
+            .into_iter()
+            .filter(|s| !s.blocks.is_empty())
+            .collect(),
         places: BTreeMap::new(),
+    };
+    document.places = places::index(dossier, &document);
+    document
+}
+
+/// What the sections share while they are written.
+struct Page<'a> {
+    dossier: &'a Dossier,
+    findings: &'a Findings,
+    photographs: &'a Photographs,
+    anchors: BTreeSet<String>,
+}
+
+impl<'a> Page<'a> {
+    /// Takes an anchor; the first to ask gets it as it is, later ones with a number added.
+    fn anchor(&mut self, wanted: String) -> String {
+        let mut candidate = wanted.clone();
+        let mut n = 2_u32;
+        while !self.anchors.insert(candidate.clone()) {
+            candidate = format!("{wanted}-{n}");
+            n += 1;
+        }
+        candidate
     }
+
+    /// Takes an anchor for a record entry; only the first place that shows it gets it.
+    fn entry(&mut self, prefix: &str, id: &str) -> Option<String> {
+        let wanted = anchor(prefix, id);
+        self.anchors.insert(wanted.clone()).then_some(wanted)
+    }
+
+    /// Returns the findings of a method.
+    fn of(&self, method: Method) -> impl Iterator<Item = &'a Finding> + use<'a> {
+        self.findings
+            .findings
+            .iter()
+            .filter(move |f| f.method == method)
+    }
+
+    /// Writes a finding and what it draws.
+    fn finding(&mut self, finding: &Finding, blocks: &mut Vec<Block>) {
+        let mut id = finding.id.clone();
+        while !self.anchors.insert(crate::finding_anchor(&id)) {
+            id.push('+');
+        }
+        blocks.push(Block::Finding(Finding {
+            id,
+            details: Vec::new(),
+            ..finding.clone()
+        }));
+        for detail in &finding.details {
+            details::blocks(self, finding, detail, blocks);
+        }
+    }
+
+    /// Writes every finding of a method.
+    fn findings(&mut self, method: Method, blocks: &mut Vec<Block>) {
+        for finding in self.of(method) {
+            self.finding(finding, blocks);
+        }
+    }
+
+    /// Returns the details of all findings.
+    fn details(&self) -> impl Iterator<Item = &'a Detail> + use<'a> {
+        self.findings.findings.iter().flat_map(|f| &f.details)
+    }
+
+    /// Makes a table, unless it has no rows.
+    fn table(
+        &mut self,
+        id: &str,
+        caption: &str,
+        columns: &[(&str, bool)],
+        rows: Vec<(Vec<String>, RowMark)>,
+        blocks: &mut Vec<Block>,
+    ) {
+        if rows.is_empty() {
+            return;
+        }
+        let id = self.anchor(anchor("table", id));
+        let (rows, marks): (Vec<_>, Vec<_>) = rows.into_iter().unzip();
+        let mut table = Table {
+            id,
+            caption: caption.into(),
+            columns: columns
+                .iter()
+                .map(|(heading, number)| ((*heading).into(), *number))
+                .collect(),
+            rows,
+            marks,
+        };
+        drop_empty_columns(&mut table);
+        blocks.push(Block::Table(table));
+    }
+
+    /// Shows a photograph, or says why it cannot be shown.
+    fn photo(&mut self, photo: &Photo, blocks: &mut Vec<Block>) {
+        let shown = self
+            .photographs
+            .bytes(&photo.file)
+            .and_then(|bytes| Some((bytes.clone(), crate::media_type(bytes)?)));
+        let Some((bytes, media_type)) = shown else {
+            blocks.push(Block::Paragraph(format!(
+                "Photograph “{}” ({}) is not shown: the file is missing or not a picture that \
+                 every reader can open (PNG, JPEG, GIF, WebP).",
+                photo.caption, photo.file
+            )));
+            return;
+        };
+        if self.entry("photo", &photo.id).is_none() {
+            return;
+        }
+        let mut regions = Vec::new();
+        for region in &photo.regions {
+            let wanted = format!(
+                "{}.{}",
+                anchor("photo", &photo.id),
+                &anchor("region", &region.id)
+            );
+            let item = region.item.as_deref().and_then(|id| self.dossier.item(id));
+            regions.push(PhotoRegion {
+                anchor: self.anchor(wanted),
+                words: match (&region.caption, item) {
+                    (Some(caption), _) => caption.clone(),
+                    (None, Some(item)) => item.name.clone(),
+                    (None, None) => region.id.clone(),
+                },
+                rect: region.rect,
+                item: item.map(|item| anchor("item", &item.id)),
+            });
+        }
+        blocks.push(Block::Photo {
+            id: photo.id.clone(),
+            caption: photo.caption.clone(),
+            file: photo.file.clone(),
+            media_type,
+            bytes,
+            regions,
+        });
+    }
+
+    /// Returns the reader's name of an item; its id if the record does not have it.
+    fn item_name(&self, id: &str) -> String {
+        self.dossier
+            .item(id)
+            .map_or_else(|| id.to_string(), |item| item.name.clone())
+    }
+}
+
+/// Leaves out columns that say nothing in any row; the first column always stays.
+fn drop_empty_columns(table: &mut Table) {
+    let said: Vec<bool> = (0..table.columns.len())
+        .map(|c| {
+            c == 0
+                || table
+                    .rows
+                    .iter()
+                    .any(|r| r.get(c).is_some_and(|t| !t.is_empty()))
+        })
+        .collect();
+    let mut keep = said.iter();
+    table.columns.retain(|_| *keep.next().unwrap_or(&true));
+    for row in &mut table.rows {
+        let mut keep = said.iter();
+        row.retain(|_| *keep.next().unwrap_or(&true));
+    }
+}
+
+/// Returns evidence as plain strings.
+fn evidence_of(evidence: &[Evidence]) -> Vec<String> {
+    evidence.iter().map(|e| e.0.clone()).collect()
+}
+
+/// Returns an optional text, empty if there is none.
+fn text(value: Option<&impl ToString>) -> String {
+    value.map(ToString::to_string).unwrap_or_default()
+}
+
+fn subtitle(dossier: &Dossier) -> String {
+    let product = &dossier.product;
+    let mut parts = vec![product.maker.clone()];
+    parts.extend(product.model.iter().map(|m| format!("model {m}")));
+    parts.push(format!("opened {}", product.opened));
+    parts.join(", ")
+}
+
+fn facts(dossier: &Dossier, findings: &Findings) -> Vec<(String, String)> {
+    let product = &dossier.product;
+    let mut facts: Vec<(String, String)> = Vec::new();
+    let mut say = |name: &str, value: String| {
+        if !value.is_empty() {
+            facts.push((name.into(), value));
+        }
+    };
+    say("Maker", product.maker.clone());
+    say("Model", text(product.model.as_ref()));
+    say("Category", text(product.category.as_ref()));
+    say("Market", text(product.market.as_ref()));
+    say("Made", text(product.made.as_ref()));
+    say("Bought", text(product.bought.as_ref()));
+    say("Opened", product.opened.to_string());
+    say("Analyst", text(product.analyst.as_ref()));
+    if let Some(price) = &product.price {
+        let tax = match price.tax_included {
+            Some(true) => ", tax included",
+            Some(false) => ", before tax",
+            None => "",
+        };
+        let seller = price
+            .seller
+            .as_ref()
+            .map(|s| format!(", from {s}"))
+            .unwrap_or_default();
+        say("Price paid", format!("{}{tax}{seller}", price.paid));
+    }
+    say(
+        "Recorded",
+        [
+            counted(dossier.claims.len(), "claim", "claims"),
+            counted(dossier.items.len(), "item", "items"),
+            counted(dossier.steps.len(), "step", "steps"),
+            counted(dossier.readings.len(), "reading", "readings"),
+            counted(dossier.photos.len(), "photograph", "photographs"),
+        ]
+        .join(", "),
+    );
+    say("Findings", findings.findings.len().to_string());
+    facts
+}
+
+fn notices(dossier: &Dossier) -> Vec<String> {
+    let mut notices = Vec::new();
+    if dossier.product.invented {
+        notices.push(
+            "Everything here is invented: product, maker, part numbers, readings and pictures \
+             demonstrate the method and describe nothing that can be bought."
+                .into(),
+        );
+    }
+    notices
 }

@@ -1,9 +1,99 @@
 //! The document as one self-contained HTML file.
+//!
+//! In: a [`Document`]. Out: valid HTML 5 that needs neither network nor script; every figure opens
+//! to its working; every link to evidence leads to a place in the same file.
+//! Not here: what is said, and in which order.
 
-use crate::Document;
-use maud::html as markup;
+mod base64;
+mod blocks;
+mod finding;
+mod style;
+
+use crate::words::clean;
+use crate::{Block, Document, Section};
+use blocks::Numbers;
+use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
 
 /// Writes the document as one HTML file that needs neither network nor script.
 pub fn html(document: &Document) -> String {
-    markup! { h1 { (document.title) } }.into_string()
+    let mut numbers = Numbers::default();
+    let sections: Vec<Markup> = (1..)
+        .zip(&document.sections)
+        .map(|(n, section)| self::section(document, section, n, &mut numbers))
+        .collect();
+    let page = markup! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light dark";
+                // The browser itself refuses whatever is not in this file.
+                meta http-equiv="Content-Security-Policy"
+                    content="default-src 'none'; img-src data:; style-src 'unsafe-inline'";
+                title { (clean(&document.title)) ": teardown report" }
+                style { (PreEscaped(style::style_sheet())) }
+            }
+            body {
+                a class="skip" href="#content" { "Skip to the report" }
+                header {
+                    h1 { (clean(&document.title)) }
+                    p class="subtitle" { (clean(&document.subtitle)) }
+                    @for notice in &document.notices {
+                        div class="notice" role="note" { p { (clean(notice)) } }
+                    }
+                    @if !document.facts.is_empty() {
+                        dl class="facts" {
+                            @for (name, value) in &document.facts {
+                                div { dt { (clean(name)) } dd { (clean(value)) } }
+                            }
+                        }
+                    }
+                }
+                nav aria-label="Contents" {
+                    ol {
+                        @for (n, section) in (1..).zip(&document.sections) {
+                            li {
+                                a href={ "#" (section.id) } {
+                                    span class="number" { (n) } (clean(&section.title))
+                                }
+                            }
+                        }
+                    }
+                }
+                main id="content" tabindex="-1" {
+                    @for section in &sections { (section) }
+                }
+                footer {
+                    p { "Written by Underlid from the record and its findings. Every figure unfolds "
+                        "to its working, its inputs and where they were seen." }
+                }
+            }
+        }
+    };
+    let mut text = page.into_string();
+    text.push('\n');
+    text
+}
+
+fn section(document: &Document, section: &Section, n: usize, numbers: &mut Numbers) -> Markup {
+    let heading_id = format!("{}-title", section.id);
+    // Findings under a sub-heading stand one level below it.
+    let mut level = 3;
+    let blocks: Vec<Markup> = section
+        .blocks
+        .iter()
+        .map(|block| {
+            if matches!(block, Block::Heading(_)) {
+                level = 4;
+            }
+            blocks::block(document, block, level, numbers)
+        })
+        .collect();
+    markup! {
+        section id=(section.id) aria-labelledby=(heading_id) {
+            h2 id=(heading_id) { span class="number" { (n) } (clean(&section.title)) }
+            @for block in &blocks { (block) }
+        }
+    }
 }

@@ -1,0 +1,38 @@
+//! How it was found: rules of judgement, publications used.
+
+use super::Page;
+use crate::{Block, Section};
+
+pub(super) fn section(page: &mut Page<'_>) -> Section {
+    let mut blocks = vec![
+        Block::Paragraph(
+            "Every figure is computed once, from named inputs; its value, its uncertainty and the \
+             working printed with it come from the same formula. Uncertainties are standard \
+             uncertainties unless an interval is named; intervals cover 95 %. Digits follow the \
+             uncertainty (GUM, 7.2.6)."
+                .into(),
+        ),
+        Block::Paragraph(
+            "A statement holds, fails or stays undecided by the probability that it is true given \
+             the readings (JCGM 106). Where evidence is missing, the finding says what to measure."
+                .into(),
+        ),
+    ];
+    let mut sources: Vec<String> = Vec::new();
+    for source in page.findings.findings.iter().flat_map(|f| &f.sources) {
+        if !sources.contains(source) {
+            sources.push(source.clone());
+        }
+    }
+    if !sources.is_empty() {
+        blocks.push(Block::Heading(
+            "Publications and common practice used".into(),
+        ));
+        blocks.push(Block::List(sources));
+    }
+    Section {
+        id: "section-sources".into(),
+        title: "Method notes and sources".into(),
+        blocks,
+    }
+}

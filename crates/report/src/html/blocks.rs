@@ -1,0 +1,164 @@
+//! Blocks as markup: text, tables, drawings, photographs.
+
+use super::base64::base64;
+use super::finding::{badge, evidence, finding};
+use crate::words::clean;
+use crate::{
+    Block, Document, PhotoRegion, RowMark, Table, photo_anchor, pixel_size, verdict_words,
+};
+use maud::{Markup, PreEscaped, html};
+
+/// Running numbers of figures and tables.
+#[derive(Debug, Default)]
+pub(super) struct Numbers {
+    figures: usize,
+    tables: usize,
+}
+
+/// Writes one block; `level` is that of finding headings here.
+pub(super) fn block(doc: &Document, block: &Block, level: u8, numbers: &mut Numbers) -> Markup {
+    match block {
+        Block::Heading(text) => html! { h3 { (clean(text)) } },
+        Block::Paragraph(text) => html! { p { (clean(text)) } },
+        Block::List(entries) => html! {
+            ul { @for entry in entries { li { (clean(entry)) } } }
+        },
+        Block::Caution(text) => caution(text),
+        Block::Finding(found) => finding(doc, found, level),
+        Block::Table(table) => {
+            numbers.tables += 1;
+            self::table(doc, table, numbers.tables)
+        }
+        Block::Drawing {
+            id, caption, svg, ..
+        } => {
+            numbers.figures += 1;
+            html! {
+                figure id=(id) {
+                    div class="drawing" role="group" tabindex="0"
+                        aria-label={ "Figure " (numbers.figures) } {
+                        (PreEscaped(svg))
+                    }
+                    figcaption { b { "Figure " (numbers.figures) ". " } (clean(caption)) }
+                }
+            }
+        }
+        Block::Photo {
+            id,
+            caption,
+            media_type,
+            bytes,
+            regions,
+            ..
+        } => {
+            numbers.figures += 1;
+            let n = numbers.figures;
+            html! {
+                figure id=(photo_anchor(id)) {
+                    (picture(caption, media_type, bytes, regions))
+                    figcaption { b { "Figure " (n) ". " } (clean(caption)) }
+                }
+            }
+        }
+    }
+}
+
+/// Writes a caution.
+pub(super) fn caution(text: &str) -> Markup {
+    html! {
+        div class="caution" role="note" {
+            p { span class="note-label" { "▲ Caution: " } (clean(text)) }
+        }
+    }
+}
+
+fn picture(caption: &str, media_type: &str, bytes: &[u8], regions: &[PhotoRegion]) -> Markup {
+    let size = pixel_size(bytes);
+    let source = format!("data:{media_type};base64,{}", base64(bytes));
+    html! {
+        div class="photo" {
+            @if let Some((w, h)) = size {
+                img src=(source) alt=(clean(caption)) width=(w) height=(h);
+                @if !regions.is_empty() {
+                    svg viewBox={ "0 0 " (w) " " (h) } preserveAspectRatio="none" aria-hidden="true" {
+                        @for (n, region) in (1..).zip(regions) {
+                            @let [x, y, rw, rh] = region.rect;
+                            rect id=(region.anchor) x=(x) y=(y) width=(rw) height=(rh) {}
+                            text x=(x) y=(y) dx="0.1em" dy="0.9em" font-size=(w.div_ceil(45)) { (n) }
+                        }
+                    }
+                }
+            } @else {
+                img src=(source) alt=(clean(caption));
+            }
+        }
+        @if !regions.is_empty() {
+            ol class="regions" {
+                @for region in regions {
+                    // Without a size there is no drawing that could carry the anchor.
+                    li id=[size.is_none().then_some(&region.anchor)] {
+                        @match &region.item {
+                            Some(item) => { a href={ "#" (item) } { (clean(&region.words)) } }
+                            None => { (clean(&region.words)) }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn table(doc: &Document, table: &Table, n: usize) -> Markup {
+    let caption_id = format!("{}-caption", table.id);
+    let shows_evidence = table.marks.iter().any(|m| !m.evidence.is_empty());
+    let none = RowMark::default();
+    html! {
+        div class="scroll" role="region" aria-labelledby=(caption_id) tabindex="0" {
+            table id=(table.id) {
+                caption id=(caption_id) { b { "Table " (n) ". " } (clean(&table.caption)) }
+                thead {
+                    tr {
+                        @for (heading, number) in &table.columns {
+                            th scope="col" class=[number.then_some("n")] { (clean(heading)) }
+                        }
+                        @if shows_evidence { th scope="col" { "Seen in" } }
+                    }
+                }
+                tbody {
+                    @for (i, row) in table.rows.iter().enumerate() {
+                        @let mark = table.marks.get(i).unwrap_or(&none);
+                        tr id=[mark.anchor.as_ref()] {
+                            @for c in 0..table.columns.len() {
+                                (cell(table, row, mark, c))
+                            }
+                            @if shows_evidence { td { (evidence(doc, &mark.evidence)) } }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn cell(table: &Table, row: &[String], mark: &RowMark, column: usize) -> Markup {
+    let text = row.get(column).map(|t| clean(t)).unwrap_or_default();
+    let class = table
+        .columns
+        .get(column)
+        .and_then(|(_, number)| number.then_some("n"));
+    let verdict = mark.verdict.filter(|v| verdict_words(*v) == text);
+    let content = html! {
+        @match (verdict, &mark.link) {
+            (Some(verdict), _) => { (badge(verdict)) }
+            (None, Some(link)) if column == 0 => { a href={ "#" (link) } { (text) } }
+            (None, _) => { (text) }
+        }
+    };
+    html! {
+        @if column == 0 {
+            th scope="row" class=[class] { (content) }
+        } @else {
+            td class=[class] { (content) }
+        }
+    }
+}

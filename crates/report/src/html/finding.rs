@@ -1,0 +1,223 @@
+//! One finding as markup: verdict, sentence, figures that unfold, what it rests on.
+
+use super::blocks::caution;
+use crate::words::{Words as _, clean, decimal, decimals_of, percent};
+use crate::{Document, finding_anchor, verdict_words};
+use maud::{Markup, html};
+use methods::{Finding, Missing, Verdict};
+use quantity::{Figure, FigureInput};
+
+/// Writes a finding with its heading at `level`.
+pub(super) fn finding(doc: &Document, finding: &Finding, level: u8) -> Markup {
+    let class = match finding.verdict {
+        Some(Verdict::Fails) => "finding fails",
+        _ => "finding",
+    };
+    html! {
+        article class=(class) id=(finding_anchor(&finding.id)) {
+            @if level == 3 {
+                h3 { (clean(&finding.title)) }
+            } @else {
+                h4 { (clean(&finding.title)) }
+            }
+            @if let Some(verdict) = finding.verdict {
+                p class="verdict" {
+                    (badge(verdict))
+                    @if let Some(probability) = finding.conformance {
+                        span class="odds" {
+                            " probability that it is true: " (percent(probability))
+                        }
+                    }
+                }
+            }
+            p { (clean(&finding.sentence)) }
+            @for text in &finding.cautions { (caution(text)) }
+            @for figure in &finding.figures { (self::figure(doc, figure)) }
+            (missing(doc, &finding.missing))
+            (basis(doc, finding))
+        }
+    }
+}
+
+/// Writes a verdict as shape and words.
+pub(super) fn badge(verdict: Verdict) -> Markup {
+    let (class, shape) = match verdict {
+        Verdict::Holds => ("badge holds", "●"),
+        Verdict::Fails => ("badge fails", "◆"),
+        Verdict::Undecided => ("badge undecided", "◧"),
+        Verdict::NeedsEvidence => ("badge needs", "◌"),
+    };
+    html! {
+        span class=(class) {
+            span class="shape" aria-hidden="true" { (shape) } (verdict_words(verdict))
+        }
+    }
+}
+
+fn figure(doc: &Document, figure: &Figure) -> Markup {
+    html! {
+        details class="figure" {
+            summary {
+                span class="what" { (clean(&figure.name)) }
+                span class="value" { (clean(&figure.text)) }
+            }
+            @if !figure.working.is_empty() {
+                ol class="working" { @for line in &figure.working { li { (clean(line)) } } }
+            }
+            p { (interval(figure)) }
+            @for note in &figure.notes { p { "Note: " (clean(note)) } }
+            (inputs(doc, &figure.inputs))
+        }
+    }
+}
+
+/// Says the coverage interval and how it was found.
+fn interval(figure: &Figure) -> String {
+    let digits = decimals_of(figure.standard_uncertainty);
+    let unit = figure.unit.symbol();
+    let mut said = if figure.standard_uncertainty > 0.0 {
+        format!(
+            "{} interval: {} {unit} to {} {unit}; standard uncertainty {} {unit}",
+            percent(figure.interval.probability),
+            decimal(figure.interval.low, digits),
+            decimal(figure.interval.high, digits),
+            decimal(figure.standard_uncertainty, digits),
+        )
+    } else {
+        "Without uncertainty".into()
+    };
+    if let Some(degrees) = figure.degrees_of_freedom {
+        said += &format!("; effective degrees of freedom {}", decimal(degrees, 1));
+    }
+    format!("{}. Found by: {}.", said.trim_end(), clean(&figure.method))
+}
+
+fn inputs(doc: &Document, inputs: &[FigureInput]) -> Markup {
+    if inputs.is_empty() {
+        return html! {};
+    }
+    html! {
+        div class="scroll" role="region" aria-label="Inputs" tabindex="0" {
+            table {
+                caption { "Inputs" }
+                thead {
+                    tr {
+                        th scope="col" { "Input" }
+                        th scope="col" class="n" { "Value" }
+                        th scope="col" class="n" { "Share of variance" }
+                        th scope="col" { "Origin" }
+                        th scope="col" { "Seen in" }
+                    }
+                }
+                tbody {
+                    @for input in inputs {
+                        tr {
+                            th scope="row" { (clean(&input.name)) }
+                            td class="n" { (clean(&input.text)) }
+                            td class="n" { (share(input.variance_share)) }
+                            td {
+                                (input.source.origin.words())
+                                @if !input.source.note.is_empty() {
+                                    ": " (clean(&input.source.note))
+                                }
+                            }
+                            td { (evidence(doc, &input.source.evidence)) }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn share(share: f64) -> String {
+    if share.abs() < 1e-12 {
+        "0 %".into()
+    } else {
+        format!("{} %", decimal(share * 100.0, 1))
+    }
+}
+
+fn missing(doc: &Document, missing: &[Missing]) -> Markup {
+    if missing.is_empty() {
+        return html! {};
+    }
+    html! {
+        p class="small-label" { "What would settle it" }
+        ul {
+            @for m in missing {
+                li {
+                    (clean(&m.measure))
+                    @if let Some(resolution) = &m.resolution { ", " (clean(resolution)) }
+                    @if let Some(step) = &m.before_step {
+                        ", before "
+                        (place(doc, &format!("step:{step}"), step))
+                    }
+                    @if m.too_late { " (too late for this piece)" }
+                }
+            }
+        }
+    }
+}
+
+/// Writes what the finding rests on, folded.
+fn basis(doc: &Document, finding: &Finding) -> Markup {
+    let lists = [
+        ("Assumed", &finding.assumptions),
+        ("Could not be used", &finding.unused),
+        ("Sources", &finding.sources),
+    ];
+    if finding.evidence.is_empty() && lists.iter().all(|(_, l)| l.is_empty()) {
+        return html! {};
+    }
+    html! {
+        details class="basis" {
+            summary { "What this rests on" }
+            dl {
+                @if let Some(about) = finding.about.as_ref().filter(|a| doc.places.contains_key(*a)) {
+                    dt { "About" }
+                    dd { (place(doc, about, about)) }
+                }
+                @if !finding.evidence.is_empty() {
+                    dt { "Evidence" }
+                    dd { (evidence(doc, &finding.evidence)) }
+                }
+                @for (name, entries) in lists {
+                    @if !entries.is_empty() {
+                        dt { (name) }
+                        dd { ul { @for entry in entries { li { (clean(entry)) } } } }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Writes evidence as links into the document, or as text where the document does not show it.
+pub(super) fn evidence(doc: &Document, all: &[String]) -> Markup {
+    match all {
+        [] => html! {},
+        [one] => place(doc, one, one),
+        many => html! { ul { @for one in many { li { (place(doc, one, one)) } } } },
+    }
+}
+
+fn place(doc: &Document, evidence: &str, otherwise: &str) -> Markup {
+    if let Some(place) = doc.places.get(evidence) {
+        return html! { a href={ "#" (place.anchor) } { (clean(&place.words)) } };
+    }
+    let words = match otherwise.split_once(':') {
+        Some(("text", text)) => text.trim().to_string(),
+        Some(("log", file)) => format!("log file {file}"),
+        Some(("url", address)) => address.to_string(),
+        _ => otherwise.to_string(),
+    };
+    let is_address = words.starts_with("https://") || words.starts_with("http://");
+    html! {
+        @if is_address {
+            a href=(clean(&words)) rel="noreferrer" { (clean(&words)) }
+        } @else {
+            (clean(&words))
+        }
+    }
+}

@@ -1,0 +1,118 @@
+//! Colours and the style sheet.
+//!
+//! In: nothing. Out: one style sheet for screen, phone, paper, light and dark.
+//! Not here: markup.
+
+use crate::svg;
+
+/// Colours of one scheme as `#rrggbb`.
+pub(super) struct Scheme {
+    pub(super) paper: &'static str,
+    pub(super) ink: &'static str,
+    pub(super) quiet: &'static str,
+    pub(super) line: &'static str,
+    pub(super) tint: &'static str,
+    pub(super) tint_strong: &'static str,
+    pub(super) accent: &'static str,
+}
+
+/// Light, as the drawings have it themselves.
+pub(super) const LIGHT: Scheme = Scheme {
+    paper: svg::PAPER,
+    ink: svg::INK,
+    quiet: svg::QUIET,
+    line: svg::LINE,
+    tint: svg::TINT,
+    tint_strong: svg::TINT_STRONG,
+    accent: svg::ACCENT,
+};
+
+/// Dark.
+pub(super) const DARK: Scheme = Scheme {
+    paper: "#12181d",
+    ink: "#e8e6df",
+    quiet: "#a9b4bc",
+    line: "#7b8994",
+    tint: "#26313a",
+    tint_strong: "#43535f",
+    accent: "#ffa08a",
+};
+
+impl Scheme {
+    fn variables(&self) -> String {
+        format!(
+            "--paper:{};--ink:{};--quiet:{};--line:{};--tint:{};--tint2:{};--accent:{}",
+            self.paper, self.ink, self.quiet, self.line, self.tint, self.tint_strong, self.accent
+        )
+    }
+}
+
+/// Returns the whole style sheet.
+pub(super) fn style_sheet() -> String {
+    format!(
+        ":root{{color-scheme:light dark;{}}}\n\
+         @media screen and (prefers-color-scheme:dark){{:root{{{}}}}}\n{}",
+        LIGHT.variables(),
+        DARK.variables(),
+        include_str!("style.css")
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Relative luminance. Source: WCAG 2.2, definition "relative luminance" (sRGB).
+    fn luminance(colour: &str) -> f64 {
+        let channel = |at: usize| {
+            let c = f64::from(u8::from_str_radix(&colour[at..at + 2], 16).unwrap()) / 255.0;
+            if c <= 0.04045 {
+                c / 12.92
+            } else {
+                ((c + 0.055) / 1.055).powf(2.4)
+            }
+        };
+        0.2126 * channel(1) + 0.7152 * channel(3) + 0.0722 * channel(5)
+    }
+
+    /// Source: WCAG 2.2, definition "contrast ratio".
+    fn contrast(a: &str, b: &str) -> f64 {
+        let (a, b) = (luminance(a), luminance(b));
+        (a.max(b) + 0.05) / (a.min(b) + 0.05)
+    }
+
+    #[test]
+    fn the_contrast_formula_gives_the_known_ends() {
+        assert!((contrast("#000000", "#ffffff") - 21.0).abs() < 1e-9);
+        assert!((contrast("#777777", "#777777") - 1.0).abs() < 1e-9);
+    }
+
+    /// Source: WCAG 2.2, 1.4.3 Contrast (Minimum): 4.5 for text; 1.4.11 Non-text Contrast: 3.
+    #[test]
+    fn both_schemes_reach_the_contrast_of_wcag_aa() {
+        for s in [LIGHT, DARK] {
+            for (text, ground) in [
+                (s.ink, s.paper),
+                (s.quiet, s.paper),
+                (s.accent, s.paper),
+                (s.paper, s.ink),
+                (s.paper, s.accent),
+                (s.ink, s.tint),
+                (s.quiet, s.tint),
+                (s.accent, s.tint),
+                (s.ink, s.tint_strong),
+            ] {
+                let found = contrast(text, ground);
+                assert!(found >= 4.5, "{text} on {ground}: {found:.2}");
+            }
+            let found = contrast(s.line, s.paper);
+            assert!(found >= 3.0, "{} on {}: {found:.2}", s.line, s.paper);
+        }
+    }
+
+    #[test]
+    fn the_style_sheet_loads_nothing() {
+        let css = style_sheet();
+        assert!(!css.contains("url(") && !css.contains("@import") && !css.contains("</"));
+    }
+}

@@ -1,0 +1,185 @@
+//! The words that reports print for the record's kinds.
+//!
+//! In: kinds of the record and of findings. Out: words. Not here: sentences about a product.
+
+use methods::Method;
+use quantity::Origin;
+use record::{
+    Action, Certainty, ClaimKind, ContactKind, ConversionKind, Hazard, ItemKind, LinkKind,
+    ReadingSubject, Undo,
+};
+
+/// Gives a kind its printed words.
+pub(crate) trait Words {
+    /// Returns the words.
+    fn words(self) -> &'static str;
+}
+
+macro_rules! words {
+    ($($kind:ty { $($name:ident => $words:literal,)* })*) => {
+        $(impl Words for $kind {
+            fn words(self) -> &'static str {
+                match self { $(Self::$name => $words,)* }
+            }
+        })*
+    };
+}
+
+words! {
+    ItemKind {
+        Product => "product", Assembly => "assembly", Board => "board", Flex => "flexible circuit",
+        Connector => "connector", Part => "part", Cell => "cell", Coil => "coil",
+        Antenna => "antenna", Transducer => "transducer", Sensor => "sensor",
+        Fastener => "fastener", Adhesive => "adhesive", Shell => "shell", Cable => "cable",
+        Other => "other",
+    }
+    ClaimKind {
+        Mass => "mass", Capacity => "capacity", Energy => "energy", Input => "input rating",
+        RunTime => "run time", ChargingTime => "charging time", QuickCharge => "quick charge",
+        Recharges => "recharges", Dimension => "dimension", NoiseReduction => "noise reduction",
+        Delay => "delay", Ingress => "ingress protection", Part => "part", Interface => "interface",
+        Radio => "radio standard", Function => "function", First => "first with a part",
+    }
+    ReadingSubject {
+        Mass => "mass", Length => "length", Width => "width", Height => "height",
+        Thickness => "thickness", Diameter => "diameter", Voltage => "voltage",
+        Current => "current", Charge => "charge", Energy => "energy", Resistance => "resistance",
+        Temperature => "temperature", RunTime => "run time", ChargingTime => "charging time",
+        Delay => "delay", NoiseReduction => "noise reduction",
+    }
+    Action {
+        Heat => "heat", Pry => "pry", Unclip => "unclip", Unscrew => "unscrew", Peel => "peel",
+        Unplug => "unplug", Unsolder => "unsolder", Cut => "cut", Lift => "lift", Pull => "pull",
+        Dissolve => "dissolve", Weigh => "weigh", Other => "other",
+    }
+    Hazard {
+        LithiumCell => "lithium cell", Heat => "heat", Blade => "blade",
+        ChargedCapacitor => "charged capacitor", Mains => "mains", Laser => "laser",
+        GlassSplinters => "glass splinters", Solvent => "solvent",
+    }
+    Undo { Yes => "yes", WithNewMaterial => "with new material", No => "no", }
+    Certainty { Assumed => "assumed", Inferred => "inferred", Read => "read", }
+    ContactKind {
+        Socket => "socket", Contacts => "contacts", Coil => "coil", Antenna => "antenna",
+        Button => "button", PortHole => "port hole",
+    }
+    ConversionKind {
+        LinearCharger => "linear charger", SwitchedCharger => "switched charger",
+        LinearRegulator => "linear regulator", SwitchedRegulator => "switched regulator",
+        InductiveReceiver => "wireless receiver", Switch => "switch or protector",
+    }
+    LinkKind { Power => "power", Signal => "signal", }
+    Origin {
+        Label => "read off a label", Measured => "measured", DataSheet => "data sheet",
+        Estimated => "estimated", Standard => "standard", Assumed => "assumed",
+        Derived => "derived",
+    }
+    Method {
+        Mass => "mass", Cell => "cell", Power => "power", Runtime => "run time",
+        Inventory => "inventory", Opening => "opening", Claims => "claims",
+    }
+}
+
+/// Writes `1 step`, `2 steps`.
+pub(crate) fn counted(n: usize, one: &str, many: &str) -> String {
+    format!("{n} {}", if n == 1 { one } else { many })
+}
+
+/// Writes a probability the way a reader can use: never 0 % or 100 %.
+pub(crate) fn percent(probability: f64) -> String {
+    let p = probability * 100.0;
+    if !p.is_finite() {
+        "unknown".into()
+    } else if p > 99.9 {
+        "> 99.9 %".into()
+    } else if p < 0.1 {
+        "< 0.1 %".into()
+    } else if (1.0..=99.0).contains(&p) {
+        format!("{p:.0} %")
+    } else {
+        format!("{p:.1} %")
+    }
+}
+
+/// Writes a number with `digits` decimals and the minus sign of print.
+pub(crate) fn decimal(value: f64, digits: usize) -> String {
+    if !value.is_finite() {
+        return "—".into();
+    }
+    let text = format!("{value:.digits$}");
+    match text.strip_prefix('-') {
+        Some(rest) if rest.bytes().all(|b| b == b'0' || b == b'.') => rest.into(),
+        Some(rest) => format!("\u{2212}{rest}"),
+        None => text,
+    }
+}
+
+/// Writes a value with as many decimals as its standard uncertainty carries with two significant
+/// digits (GUM 7.2.6), and that uncertainty; at most six decimals.
+pub(crate) fn with_uncertainty(value: f64, standard: f64) -> (String, String) {
+    let digits = decimals_of(standard);
+    (decimal(value, digits), decimal(standard, digits))
+}
+
+/// Returns the decimals that show two significant digits of a standard uncertainty.
+pub(crate) fn decimals_of(standard: f64) -> usize {
+    if !standard.is_finite() || standard <= 0.0 {
+        return 2;
+    }
+    let mut digits = 0;
+    // Two significant digits: the scaled uncertainty must reach 10.
+    let mut scaled = standard;
+    while scaled < 9.95 && digits < 6 {
+        scaled *= 10.0;
+        digits += 1;
+    }
+    digits
+}
+
+/// Replaces characters that markup forbids (control characters) by U+FFFD; keeps tab and newline.
+pub(crate) fn clean(text: &str) -> String {
+    text.replace("\r\n", "\n")
+        .chars()
+        .map(|c| {
+            let forbidden = (c.is_control() && c != '\n' && c != '\t')
+                || matches!(c, '\u{fffe}' | '\u{ffff}' | '\u{fdd0}'..='\u{fdef}');
+            if forbidden { '\u{fffd}' } else { c }
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_probability_never_claims_certainty() {
+        assert_eq!(percent(1.0), "> 99.9 %");
+        assert_eq!(percent(0.0), "< 0.1 %");
+        assert_eq!(percent(0.954), "95 %");
+        assert_eq!(percent(0.995), "99.5 %");
+        assert_eq!(percent(f64::NAN), "unknown");
+    }
+
+    #[test]
+    fn digits_follow_the_uncertainty() {
+        assert_eq!(
+            with_uncertainty(83.4126, 0.0289),
+            ("83.413".into(), "0.029".into())
+        );
+        assert_eq!(
+            with_uncertainty(-0.001, 0.5),
+            ("0.00".into(), "0.50".into())
+        );
+        assert_eq!(
+            with_uncertainty(-12.0, 20.0),
+            ("\u{2212}12".into(), "20".into())
+        );
+        assert_eq!(with_uncertainty(5.0, 0.0), ("5.00".into(), "0.00".into()));
+    }
+
+    #[test]
+    fn control_characters_do_not_reach_the_page() {
+        assert_eq!(clean("a\u{1b}[31m\r\nb\0"), "a\u{fffd}[31m\nb\u{fffd}");
+    }
+}
