@@ -80,8 +80,8 @@ fn surface(look: Look, base: [f32; 3], x: f32, y: f32, area: Area, d: f32, scale
         Look::Can => {
             let across = if w >= h { v } else { u };
             let s = (across - 0.36) / 0.64;
-            let round = 0.20 - 0.55 * s * s;
-            lit(base, round.max(-0.42))
+            let round = 0.16 - 0.44 * s * s;
+            lit(base, round.max(-0.26))
         }
         Look::Pouch => {
             let seam = ((x - area.left) / scale - 3.0).abs();

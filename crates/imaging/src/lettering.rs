@@ -2,7 +2,7 @@
 //!
 //! The font is DejaVu Sans Mono as packed in `typst-assets` (Bitstream Vera licence).
 
-use crate::canvas::{Canvas, speckle};
+use crate::canvas::{Area, Canvas, cover, speckle, to_rectangle};
 use ab_glyph::{Font, FontRef, GlyphId, PxScale, ScaleFont, point};
 use std::sync::OnceLock;
 
@@ -20,7 +20,7 @@ pub(crate) struct Ink {
     /// Height of a capital letter, pixels.
     pub(crate) letter: f32,
     pub(crate) bold: bool,
-    /// Share worn off, 0 to 1.
+    /// Share worn off, 0 to 1; above 0, `?` is drawn as a smear.
     pub(crate) worn: f32,
 }
 
@@ -64,9 +64,21 @@ pub(crate) fn write(canvas: &mut Canvas, text: &str, x: f32, y: f32, ink: Ink) {
     let scaled = font.as_scaled(scale);
     let mut pen = x;
     for character in text.chars() {
-        let mut glyph = scaled.scaled_glyph(character);
-        glyph.position = point(pen, y);
+        let place = [pen, y];
         pen += em * ADVANCE;
+        match character {
+            '⎓' => {
+                direct_current(canvas, place, ink);
+                continue;
+            }
+            '?' if ink.worn > 0.0 => {
+                smear(canvas, place, ink);
+                continue;
+            }
+            _ => {}
+        }
+        let mut glyph = scaled.scaled_glyph(character);
+        glyph.position = point(place[0], place[1]);
         let Some(outline) = font.outline_glyph(glyph) else {
             continue;
         };
@@ -79,6 +91,48 @@ pub(crate) fn write(canvas: &mut Canvas, text: &str, x: f32, y: f32, ink: Ink) {
             }
         });
     }
+}
+
+/// Draws the sign for direct current, which the font lacks: a bar above three dashes.
+fn direct_current(canvas: &mut Canvas, [x, y]: [f32; 2], ink: Ink) {
+    let (wide, cap) = (ink.letter / CAPITAL * ADVANCE, ink.letter);
+    let (left, across, thick) = (x + 0.06 * wide, 0.88 * wide, 0.11 * cap);
+    let dash = across / 5.0;
+    let bars = [
+        (0.0, across, 0.64),
+        (0.0, dash, 0.36),
+        (2.0 * dash, dash, 0.36),
+        (4.0 * dash, dash, 0.36),
+    ];
+    for (from, long, high) in bars {
+        let area = Area {
+            left: left + from,
+            top: y - high * cap - thick / 2.0,
+            right: left + from + long,
+            bottom: y - high * cap + thick / 2.0,
+        };
+        canvas.paint(area.around(1.0), |px, py| {
+            (ink.colour, cover(to_rectangle(px, py, area, 0.0)))
+        });
+    }
+}
+
+/// Draws what is left of a character nobody can read.
+fn smear(canvas: &mut Canvas, [x, y]: [f32; 2], ink: Ink) {
+    let wide = ink.letter / CAPITAL * ADVANCE;
+    let area = Area {
+        left: x + 0.12 * wide,
+        top: y - ink.letter,
+        right: x + 0.88 * wide,
+        bottom: y,
+    };
+    canvas.paint(area.around(1.0), |px, py| {
+        let rest = speckle(11, (px / 2.0) as u64, (py / 2.0) as u64) * 0.12 + 0.13;
+        (
+            ink.colour,
+            rest * cover(to_rectangle(px, py, area, 0.2 * wide)),
+        )
+    });
 }
 
 /// Draws lines centred on (`x`, `y`), pixels.
@@ -96,12 +150,12 @@ pub(crate) fn write_centred(canvas: &mut Canvas, lines: &[String], x: f32, y: f3
     }
 }
 
-/// Returns how much ink is left at a pixel: wear comes in patches four pixels wide.
+/// Returns how much ink is left at a pixel: wear comes in patches three pixels wide.
 fn left_over(worn: f32, x: usize, y: usize) -> f32 {
     if worn <= 0.0 {
         return 1.0;
     }
-    let patch = speckle(7, (x / 4) as u64, (y / 4) as u64) * 0.5 + 0.5;
+    let patch = speckle(7, (x / 3) as u64, (y / 3) as u64) * 0.5 + 0.5;
     if patch < worn {
         0.12
     } else {
