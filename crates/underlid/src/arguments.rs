@@ -1,0 +1,88 @@
+//! The command line as data.
+
+use clap::{Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+/// Checks and publishes hardware teardowns: every figure with its unit, its uncertainty, its
+/// origin and its working.
+#[derive(Debug, Parser)]
+#[command(version, arg_required_else_help = true, after_help = AFTER_HELP)]
+pub(crate) struct Arguments {
+    /// What to do.
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+const AFTER_HELP: &str = "\
+Start here:
+  underlid demo                 check and publish an invented product
+  underlid new my-product       write a commented starting dossier
+  underlid check my-product     find every mistake in the text
+  underlid examine my-product   weigh the claims against the record
+  underlid publish my-product   write the report folder
+
+Exit codes: 0 done, 1 the dossier has mistakes, 2 wrong usage, 3 cannot read or write.";
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Check and publish the demonstration product, all invented
+    Demo {
+        /// Folder for the dossier and its report
+        #[arg(long, value_name = "FOLDER", default_value = "underlid-demo")]
+        into: PathBuf,
+    },
+    /// Write a commented starting dossier
+    New {
+        /// Folder to make; must not exist or be empty
+        folder: PathBuf,
+    },
+    /// Find every mistake in a dossier's text
+    Check {
+        /// Folder that holds dossier.toml
+        folder: PathBuf,
+        /// How to answer
+        #[arg(long, value_enum, default_value_t = Format::Text)]
+        format: Format,
+    },
+    /// Examine a dossier and print the verdicts
+    Examine {
+        /// Folder that holds dossier.toml
+        folder: PathBuf,
+        /// How to answer
+        #[arg(long, value_enum, default_value_t = Format::Text)]
+        format: Format,
+    },
+    /// Examine a dossier and write report.html, report.pdf, workbook.xlsx, parts.csv, findings.json
+    Publish {
+        /// Folder that holds dossier.toml
+        folder: PathBuf,
+        /// Folder for the report [default: FOLDER/report]
+        #[arg(long, value_name = "FOLDER")]
+        into: Option<PathBuf>,
+    },
+    /// Print the JSON Schema of a format
+    Schema {
+        /// Which format
+        #[arg(value_enum, default_value_t = SchemaOf::Dossier)]
+        of: SchemaOf,
+    },
+}
+
+/// How a command answers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Format {
+    /// For people.
+    Text,
+    /// For programs.
+    Json,
+}
+
+/// The formats that have a schema.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum SchemaOf {
+    /// dossier.toml, for editors.
+    Dossier,
+    /// findings.json.
+    Findings,
+}

@@ -1,0 +1,73 @@
+//! `underlid publish`: the report folder.
+
+use super::{examine_with_progress, open};
+use crate::failure::Failure;
+use crate::output::{OutputFile, write_folder};
+use crate::{progress, screen};
+use record::Dossier;
+use report::Photographs;
+use std::collections::BTreeMap;
+use std::path::Path;
+
+pub(crate) fn run(folder: &Path, into: Option<&Path>) -> Result<(), Failure> {
+    let default = folder.join("report");
+    publish(folder, into.unwrap_or(&default))
+}
+
+/// Examines the dossier in `folder`, writes its report to `into` and prints the summary.
+pub(crate) fn publish(folder: &Path, into: &Path) -> Result<(), Failure> {
+    let dossier = open(folder)?;
+    let photographs = read_photographs(folder, &dossier)?;
+    let findings = examine_with_progress(&dossier);
+
+    progress::stage("composing the report");
+    let document = report::compose(&dossier, &findings, &photographs);
+    progress::stage("setting HTML");
+    let html = report::html(&document);
+    progress::stage("setting PDF");
+    let pdf = report::pdf(&document).map_err(|e| Failure::Outside {
+        message: format!("cannot set the PDF: {e}"),
+        remedy: "check that every photograph opens in a picture viewer".to_string(),
+    })?;
+    progress::stage("filling the spreadsheet");
+    let workbook = report::xlsx(&dossier, &findings).map_err(|e| Failure::Outside {
+        message: format!("cannot fill the spreadsheet: {e}"),
+        remedy: "shorten the text named above; a cell holds 32,767 characters".to_string(),
+    })?;
+    let files = [
+        ("report.html", html.into_bytes()),
+        ("report.pdf", pdf),
+        ("workbook.xlsx", workbook),
+        ("parts.csv", report::parts_csv(&findings).into_bytes()),
+        ("findings.json", report::json(&findings).into_bytes()),
+    ]
+    .map(|(path, bytes)| OutputFile { path: path.to_string(), bytes });
+    write_folder(into, &files)?;
+
+    let mut summary = report::terminal(&dossier, &findings, screen::style());
+    summary.push_str(&format!("\nReport in {}:\n", into.display()));
+    for file in &files {
+        summary.push_str(&format!("  {:<14} {:>7}\n", file.path, size(file.bytes.len())));
+    }
+    screen::print(&summary)
+}
+
+fn read_photographs(folder: &Path, dossier: &Dossier) -> Result<Photographs, Failure> {
+    let mut photographs = BTreeMap::new();
+    for photo in &dossier.photos {
+        let path = folder.join("photos").join(&photo.file);
+        let bytes = std::fs::read(&path).map_err(|e| Failure::io("read", &path, &e))?;
+        photographs.insert(photo.file.clone(), bytes.into());
+    }
+    progress::stage(&format!("read {} photographs", photographs.len()));
+    Ok(Photographs(photographs))
+}
+
+/// Writes a file size the way a folder listing does.
+fn size(bytes: usize) -> String {
+    if bytes < 1_000_000 {
+        format!("{} kB", bytes.div_ceil(1000))
+    } else {
+        format!("{}.{} MB", bytes / 1_000_000, bytes % 1_000_000 / 100_000)
+    }
+}

@@ -1,0 +1,61 @@
+//! One failure as told to a person, and its exit code.
+
+use std::io::Write;
+use std::path::Path;
+use std::process::ExitCode;
+
+/// Why a command could not do its work.
+#[derive(Debug)]
+pub(crate) enum Failure {
+    /// The dossier has mistakes; the text lists them all.
+    Dossier(String),
+    /// The answer was printed already and says that the dossier has mistakes.
+    Answered,
+    /// Something outside could not be read or written.
+    Outside {
+        /// What could not be done, with its place.
+        message: String,
+        /// What to try.
+        remedy: String,
+    },
+}
+
+impl Failure {
+    /// Makes a failure of an operation on a path.
+    pub(crate) fn io(doing: &str, path: &Path, error: &std::io::Error) -> Self {
+        use std::io::ErrorKind;
+        let remedy = match error.kind() {
+            ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => {
+                "choose a folder you may write to, with --into FOLDER"
+            }
+            ErrorKind::StorageFull | ErrorKind::QuotaExceeded => {
+                "free some space or choose another disk with --into FOLDER; nothing was left behind"
+            }
+            ErrorKind::NotFound => "check the path",
+            ErrorKind::AlreadyExists | ErrorKind::DirectoryNotEmpty => "choose another folder",
+            _ => "check the path and try again",
+        };
+        Self::Outside {
+            message: format!("cannot {doing} {}: {error}", path.display()),
+            remedy: remedy.to_string(),
+        }
+    }
+
+    /// Writes the failure to standard error. A closed pipe is nobody to tell.
+    pub(crate) fn tell(&self) {
+        let text = match self {
+            Self::Dossier(text) => text.clone(),
+            Self::Answered => return,
+            Self::Outside { message, remedy } => format!("{message}\n  try: {remedy}"),
+        };
+        let _ = writeln!(std::io::stderr().lock(), "{}", text.trim_end());
+    }
+
+    /// Returns the exit code: 1 for mistakes in the dossier, 3 for the outside.
+    pub(crate) fn exit_code(&self) -> ExitCode {
+        match self {
+            Self::Dossier(_) | Self::Answered => ExitCode::from(1),
+            Self::Outside { .. } => ExitCode::from(3),
+        }
+    }
+}

@@ -1,0 +1,126 @@
+//! The repository keeps its own rules: layers, reasons for dependencies, file sizes, leftovers.
+
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+use toml_edit::{DocumentMut, Item};
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../..")
+}
+
+fn read(path: &Path) -> String {
+    std::fs::read_to_string(path).unwrap_or_else(|e| panic!("{}: {e}", path.display()))
+}
+
+fn files(ending: &str) -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    let mut folders = vec![root().join("crates"), root().join("docs"), root().join("benches")];
+    while let Some(folder) = folders.pop() {
+        for entry in std::fs::read_dir(&folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                if path.file_name().is_some_and(|n| n != "target") {
+                    folders.push(path);
+                }
+            } else if path.to_string_lossy().ends_with(ending) {
+                found.push(path);
+            }
+        }
+    }
+    found.sort();
+    assert!(!found.is_empty(), "no {ending} file found");
+    found
+}
+
+/// The rows of the table in ARCHITECTURE.md: crate and the crates it uses.
+fn architecture_rows() -> Vec<(String, BTreeSet<String>)> {
+    let names = |cell: &str| -> BTreeSet<String> {
+        cell.split('`').skip(1).step_by(2).map(str::to_string).collect()
+    };
+    read(&root().join("ARCHITECTURE.md"))
+        .lines()
+        .filter(|l| l.starts_with("| `") && l.matches('|').count() == 4)
+        .map(|l| {
+            let cells: Vec<&str> = l.split('|').collect();
+            (names(cells[1]).into_iter().next().unwrap(), names(cells[3]))
+        })
+        .collect()
+}
+
+#[test]
+fn the_crates_use_each_other_as_the_architecture_page_says() {
+    let rows = architecture_rows();
+    let named: BTreeSet<String> = rows.iter().map(|(name, _)| name.clone()).collect();
+    let on_disk: BTreeSet<String> = std::fs::read_dir(root().join("crates"))
+        .unwrap()
+        .map(|e| e.unwrap().file_name().to_string_lossy().into_owned())
+        .collect();
+    assert_eq!(named, on_disk, "ARCHITECTURE.md and crates/ name different crates");
+    for (name, uses) in rows {
+        let manifest: DocumentMut =
+            read(&root().join("crates").join(&name).join("Cargo.toml")).parse().unwrap();
+        let found: BTreeSet<String> = manifest["dependencies"]
+            .as_table()
+            .unwrap()
+            .iter()
+            .map(|(key, _)| key.to_string())
+            .filter(|key| on_disk.contains(key))
+            .collect();
+        assert_eq!(found, uses, "crates/{name}/Cargo.toml against ARCHITECTURE.md");
+    }
+}
+
+#[test]
+fn every_dependency_says_why_it_is_there() {
+    let manifest: DocumentMut = read(&root().join("Cargo.toml")).parse().unwrap();
+    let table = manifest["workspace"]["dependencies"].as_table().unwrap();
+    let mut reason_seen = false;
+    for (key, item) in table {
+        let decor = table.key(key).unwrap().leaf_decor().prefix().and_then(|p| p.as_str());
+        reason_seen |= decor.is_some_and(|p| p.contains('#'));
+        let ours = item.get("path").is_some_and(Item::is_str);
+        assert!(ours || reason_seen, "{key} has no line above it or its group saying why");
+    }
+    for path in files("Cargo.toml") {
+        let manifest: DocumentMut = read(&path).parse().unwrap();
+        for section in ["dependencies", "dev-dependencies"] {
+            let Some(table) = manifest.get(section).and_then(Item::as_table) else { continue };
+            for (key, item) in table {
+                let shared = item.get("workspace").and_then(Item::as_bool) == Some(true);
+                assert!(shared, "{}: take {key} from the workspace table", path.display());
+            }
+        }
+    }
+}
+
+#[test]
+fn source_files_stay_small_and_say_what_they_are() {
+    for path in files(".rs") {
+        let text = read(&path);
+        let lines = text.lines().count();
+        assert!(lines <= 800, "{} has {lines} lines", path.display());
+        assert!(text.starts_with("//!"), "{} does not begin with module docs", path.display());
+    }
+}
+
+#[test]
+fn no_leftovers() {
+    // Split so that this file does not find itself.
+    let words = [concat!("TO", "DO"), concat!("FIX", "ME"), concat!("unimplemented", "!"), concat!("todo", "!(")];
+    for path in files(".rs").into_iter().chain(files(".md")) {
+        let text = read(&path);
+        for word in words {
+            assert!(!text.contains(word), "{} still says {word}", path.display());
+        }
+    }
+}
+
+#[test]
+fn every_method_has_its_page() {
+    for method in ["mass", "cell", "power", "runtime", "inventory", "opening", "claims"] {
+        let text = read(&root().join(format!("docs/methods/{method}.md")));
+        for part in ["source", "limit"] {
+            assert!(text.to_lowercase().contains(part), "docs/methods/{method}.md: no {part}s");
+        }
+    }
+}
