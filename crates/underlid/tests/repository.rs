@@ -74,12 +74,11 @@ fn the_crates_use_each_other_as_the_architecture_page_says() {
 fn every_dependency_says_why_it_is_there() {
     let manifest: DocumentMut = read(&root().join("Cargo.toml")).parse().unwrap();
     let table = manifest["workspace"]["dependencies"].as_table().unwrap();
-    let mut reason_seen = false;
     for (key, item) in table {
         let decor = table.key(key).unwrap().leaf_decor().prefix().and_then(|p| p.as_str());
-        reason_seen |= decor.is_some_and(|p| p.contains('#'));
+        let reason = decor.is_some_and(|p| p.contains('#'));
         let ours = item.get("path").is_some_and(Item::is_str);
-        assert!(ours || reason_seen, "{key} has no line above it or its group saying why");
+        assert!(ours || reason, "{key} has no line above it saying why");
     }
     for path in files("Cargo.toml") {
         let manifest: DocumentMut = read(&path).parse().unwrap();

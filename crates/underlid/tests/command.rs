@@ -1,0 +1,171 @@
+//! The command as a person meets it: exit codes, messages, whole outputs or none.
+
+use std::fs;
+use std::path::Path;
+use std::process::{Command, Output};
+use tempfile::TempDir;
+
+fn underlid(arguments: &[&str], at: &Path) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_underlid"))
+        .args(arguments)
+        .current_dir(at)
+        .env("NO_COLOR", "1")
+        .output()
+        .unwrap()
+}
+
+fn code(output: &Output) -> i32 {
+    output.status.code().unwrap()
+}
+
+fn told(output: &Output) -> String {
+    String::from_utf8_lossy(&output.stderr).into_owned()
+}
+
+fn names(folder: &Path) -> Vec<String> {
+    let mut names: Vec<String> = fs::read_dir(folder)
+        .unwrap()
+        .map(|e| e.unwrap().file_name().to_string_lossy().into_owned())
+        .collect();
+    names.sort();
+    names
+}
+
+#[test]
+fn a_new_dossier_checks_clean_and_is_not_overwritten() {
+    let at = TempDir::new().unwrap();
+    assert_eq!(code(&underlid(&["new", "mine"], at.path())), 0);
+    let check = underlid(&["check", "mine"], at.path());
+    assert_eq!(code(&check), 0, "{}", told(&check));
+    assert_eq!(code(&underlid(&["examine", "mine"], at.path())), 0);
+    let again = underlid(&["new", "mine"], at.path());
+    assert_eq!(code(&again), 3);
+    assert!(told(&again).contains("mine"), "{}", told(&again));
+}
+
+#[test]
+fn the_demo_writes_a_whole_report_and_the_same_bytes_twice() {
+    let at = TempDir::new().unwrap();
+    let first = underlid(&["demo", "--into", "out"], at.path());
+    assert_eq!(code(&first), 0, "{}", told(&first));
+    let report = at.path().join("out/report");
+    let expected =
+        ["findings.json", "parts.csv", "report.html", "report.pdf", "workbook.xlsx"];
+    assert_eq!(names(&report), expected);
+    assert_eq!(names(&at.path().join("out")), ["dossier", "report"], "nothing half-written");
+    let bytes = |name: &str| fs::read(report.join(name)).unwrap();
+    let before: Vec<_> = expected.iter().map(|n| bytes(n)).collect();
+    let second = underlid(&["publish", "out/dossier", "--into", "out/report"], at.path());
+    assert_eq!(code(&second), 0, "{}", told(&second));
+    for (name, before) in expected.iter().zip(before) {
+        assert!(bytes(name) == before, "{name} differs between two runs");
+    }
+}
+
+#[test]
+fn the_demo_decides_some_claims_each_way() {
+    let at = TempDir::new().unwrap();
+    assert_eq!(code(&underlid(&["demo", "--into", "out"], at.path())), 0);
+    let text = fs::read_to_string(at.path().join("out/report/findings.json")).unwrap();
+    let findings: serde_json::Value = serde_json::from_str(&text).unwrap();
+    let verdicts: Vec<&str> = findings["findings"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|f| f["method"] == "claims")
+        .filter_map(|f| f["verdict"].as_str())
+        .collect();
+    assert!(verdicts.len() >= 8, "{verdicts:?}");
+    for verdict in ["holds", "fails", "undecided", "needs-evidence"] {
+        assert!(verdicts.contains(&verdict), "no claim {verdict}: {verdicts:?}");
+    }
+}
+
+#[test]
+fn a_folder_with_other_things_in_it_is_left_alone() {
+    let at = TempDir::new().unwrap();
+    assert_eq!(code(&underlid(&["new", "mine"], at.path())), 0);
+    fs::create_dir(at.path().join("thesis")).unwrap();
+    fs::write(at.path().join("thesis/chapter.txt"), "years of work").unwrap();
+    let output = underlid(&["publish", "mine", "--into", "thesis"], at.path());
+    assert_eq!(code(&output), 3);
+    assert!(told(&output).contains("chapter.txt"), "{}", told(&output));
+    assert_eq!(names(&at.path().join("thesis")), ["chapter.txt"]);
+}
+
+#[test]
+fn an_output_folder_that_cannot_be_made_leaves_nothing_behind() {
+    let at = TempDir::new().unwrap();
+    assert_eq!(code(&underlid(&["new", "mine"], at.path())), 0);
+    fs::write(at.path().join("file"), "not a folder").unwrap();
+    for into in ["file", "file/inside", "/proc/underlid-report"] {
+        let output = underlid(&["publish", "mine", "--into", into], at.path());
+        assert_eq!(code(&output), 3, "{into}: {}", told(&output));
+        assert!(told(&output).contains("try:"), "{into}: {}", told(&output));
+        assert_eq!(names(at.path()), ["file", "mine"], "{into}");
+    }
+    assert_eq!(fs::read_to_string(at.path().join("file")).unwrap(), "not a folder");
+}
+
+#[test]
+fn a_full_disk_is_told_and_leaves_nothing_behind() {
+    let at = TempDir::new().unwrap();
+    assert_eq!(code(&underlid(&["new", "mine"], at.path())), 0);
+    let small = at.path().join("small");
+    fs::create_dir(&small).unwrap();
+    let mounted = Command::new("mount")
+        .args(["-t", "tmpfs", "-o", "size=64k", "tmpfs"])
+        .arg(&small)
+        .output()
+        .is_ok_and(|o| o.status.success());
+    if !mounted {
+        eprintln!("skipped: a full disk needs the right to mount a small file system");
+        return;
+    }
+    let output = underlid(&["publish", "mine", "--into", "small/report"], at.path());
+    let left = names(&small);
+    let unmounted = Command::new("umount").arg(&small).status().unwrap();
+    assert!(unmounted.success());
+    assert_eq!(code(&output), 3, "{}", told(&output));
+    assert!(told(&output).contains("free some space"), "{}", told(&output));
+    assert!(left.is_empty(), "{left:?}");
+}
+
+#[test]
+fn a_dossier_with_mistakes_is_told_in_full_for_people_and_programs() {
+    let at = TempDir::new().unwrap();
+    let folder = at.path().join("bad");
+    fs::create_dir(&folder).unwrap();
+    fs::write(
+        folder.join("dossier.toml"),
+        "format = 1\n\n[product]\nname = \"Lamp\"\nmakr = \"Nobody\"\nopened = 2026-13-01\n",
+    )
+    .unwrap();
+    let text = underlid(&["check", "bad"], at.path());
+    assert_eq!(code(&text), 1);
+    assert!(told(&text).contains("dossier.toml"), "{}", told(&text));
+    let json = underlid(&["check", "bad", "--format", "json"], at.path());
+    assert_eq!(code(&json), 1);
+    let problems: serde_json::Value = serde_json::from_slice(&json.stdout).unwrap();
+    assert!(!problems["problems"].as_array().unwrap().is_empty());
+}
+
+#[test]
+fn a_missing_folder_and_wrong_usage_have_their_own_codes() {
+    let at = TempDir::new().unwrap();
+    let missing = underlid(&["check", "nowhere"], at.path());
+    assert_eq!(code(&missing), 1);
+    assert!(told(&missing).contains("nowhere"), "{}", told(&missing));
+    assert_eq!(code(&underlid(&["chek"], at.path())), 2);
+}
+
+#[test]
+fn schemas_are_json() {
+    let at = TempDir::new().unwrap();
+    for of in ["dossier", "findings"] {
+        let output = underlid(&["schema", of], at.path());
+        assert_eq!(code(&output), 0);
+        let schema: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+        assert!(schema["$schema"].as_str().unwrap().contains("2020-12"), "{of}");
+    }
+}
