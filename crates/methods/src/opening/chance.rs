@@ -4,7 +4,7 @@
 //! Not here: what is worth measuring.
 
 use crate::mass::tree::is_inside;
-use record::{Dossier, Step, Undo};
+use record::{Dossier, ItemKind, Step, Undo};
 
 /// Until when an item can be measured as it came.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -25,6 +25,29 @@ pub fn before_opening(dossier: &Dossier, item: &str) -> Chance {
         let opens = step.frees.iter().any(|id| is_inside(dossier, id, item));
         step.destroys.iter().any(concerns) || (opens && step.undo != Undo::Yes)
     };
+    chance(dossier, ends)
+}
+
+/// Returns until when `item` can be measured as far as its shape and working go. Only a step that
+/// destroys it or something in it, or opens it for good, ends that.
+pub fn before_damage(dossier: &Dossier, item: &str) -> Chance {
+    let ends = |step: &Step| {
+        let concerns = |id: &String| id == item || is_inside(dossier, id, item);
+        let consumable = |id: &String| {
+            dossier
+                .item(id)
+                .is_some_and(|i| matches!(i.kind, ItemKind::Adhesive | ItemKind::Fastener))
+        };
+        // Glue and screws can be replaced with new ones; what they held goes back as it was.
+        step.destroys
+            .iter()
+            .any(|id| concerns(id) && !consumable(id))
+            || (step.undo == Undo::No && step.frees.iter().any(|id| is_inside(dossier, id, item)))
+    };
+    chance(dossier, ends)
+}
+
+fn chance(dossier: &Dossier, ends: impl Fn(&Step) -> bool) -> Chance {
     if let Some(step) = dossier.steps.iter().find(|s| s.done && ends(s)) {
         return Chance::TooLate(step.id.clone());
     }
