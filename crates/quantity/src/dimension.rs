@@ -111,13 +111,9 @@ impl Dimension {
     }
 
     /// Returns the dimension of an amount of money in `currency`.
-    pub fn money(currency: Currency) -> Self {
+    pub const fn money(currency: Currency) -> Self {
         let mut all = [0; BASES];
-        let at = Currency::ALL
-            .iter()
-            .position(|&c| c == currency)
-            .unwrap_or(0);
-        all[9 + at] = 1;
+        all[BASES - Currency::ALL.len() + currency as usize] = 1;
         Self(all)
     }
 

@@ -8,6 +8,8 @@ mod read;
 mod table;
 pub mod units;
 
+pub(crate) use read::{has_spaced_word, money_prefix};
+
 use crate::Dimension;
 use std::fmt;
 use std::sync::Arc;

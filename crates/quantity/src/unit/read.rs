@@ -49,6 +49,17 @@ pub(super) fn unit(text: &str) -> Result<Unit, UnitError> {
     }
 }
 
+/// Returns whether this is one symbol that is written with a space (`dB SPL`, `V DC`).
+pub(crate) fn has_spaced_word(text: &str) -> bool {
+    text.contains(' ') && ATOMS.iter().chain(&SCALES).any(|a| a.words.contains(&text))
+}
+
+/// Returns the currency of a spelling that may stand before its number (`€`, `USD`).
+pub(crate) fn money_prefix(text: &str) -> Option<Unit> {
+    let (currency, _) = MONEY.iter().find(|(_, names)| names.contains(&text))?;
+    Some(super::units::money(*currency))
+}
+
 fn unclear(symbol: &str, reason: &str) -> UnitError {
     UnitError::Unclear {
         symbol: symbol.to_string(),
@@ -227,7 +238,7 @@ fn nearest(text: &str) -> Option<String> {
     let mut consider = |spelling: &str, printed: String| {
         let distance = if spelling.to_lowercase() == text.to_lowercase() {
             0
-        } else if length < 2 || spelling.chars().count() < 2 {
+        } else if length < 3 || spelling.chars().count() < 2 {
             return;
         } else {
             1 + strsim::osa_distance(spelling, text)

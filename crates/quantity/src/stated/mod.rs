@@ -1,6 +1,20 @@
 //! Reading what people write about a quantity.
+//!
+//! In: `620 mAh`, `83.4(2) g`, `14 ± 0.05 mm`, `10-12 h`, `typ 3.0 (2.8…3.2) mA`,
+//! `9 V ⎓ 1.67 A`. Out: value, unit, sense and spread, with the text kept as written; or one
+//! sentence that says what is wrong at which bytes and what to write instead.
+//! Not here: what a figure is taken to mean where nothing is said (`sheet`).
+
+mod cursor;
+mod figure;
+mod number;
+mod rating;
+mod sense;
+mod symbol;
 
 use crate::{Dimension, Distribution, Quantity, Unit};
+use cursor::Cursor;
+use figure::Place;
 use std::fmt;
 use std::str::FromStr;
 
@@ -93,21 +107,58 @@ pub struct ReadError {
 }
 
 impl Stated {
-    /// Reads one figure.
+    /// Reads one figure. A lone `± 0.2 g` states a margin: its value is the half-width.
     ///
     /// # Errors
     /// [`ReadError`] for unknown units, missing numbers and ambiguous texts (`1,234 g` names both
     /// readings).
-    pub fn parse(_text: &str) -> Result<Self, ReadError> {
-        unimplemented!()
+    pub fn parse(text: &str) -> Result<Self, ReadError> {
+        let mut cursor = Cursor::new(text);
+        let mut stated = figure::read(&mut cursor, Place::Alone)?;
+        cursor.skip_spaces();
+        // A full stop ends a sentence.
+        cursor.eat('.');
+        cursor.skip_spaces();
+        if !cursor.at_end() {
+            return Err(leftover(&cursor));
+        }
+        stated.text = text.to_string();
+        Ok(stated)
     }
+
     /// Reads one figure and demands a dimension ("expected charge, found energy (4.6 Wh)").
     ///
     /// # Errors
     /// As [`Stated::parse`], and for another dimension.
-    pub fn parse_as(_text: &str, _dimension: Dimension) -> Result<Self, ReadError> {
-        unimplemented!()
+    pub fn parse_as(text: &str, dimension: Dimension) -> Result<Self, ReadError> {
+        let stated = Self::parse(text)?;
+        if stated.dimension() == dimension {
+            return Ok(stated);
+        }
+        let written = text.trim();
+        let at = text.len() - text.trim_start().len()..text.trim_end().len();
+        let found = match stated.unit.symbol() {
+            "" => "a number without unit".to_string(),
+            _ => stated.dimension().to_string(),
+        };
+        let example = figure::example(dimension);
+        let hint = match (stated.unit.symbol(), dimension) {
+            ("C", Dimension::TEMPERATURE) => "C is the coulomb; ",
+            ("m", Dimension::TIME) => "m is the metre, a minute is min; ",
+            _ => "",
+        };
+        let message = format!(
+            "expected {dimension}, found {found} ({written}); {hint}write for example {example}"
+        );
+        Err(ReadError { at, message })
     }
+
+    /// Returns whether the text is a lone margin such as `± 0.2 g`.
+    pub fn is_margin(&self) -> bool {
+        let text = self.text.trim_start();
+        ["±", "+/-", "+-"].iter().any(|mark| text.starts_with(mark))
+    }
+
     /// Returns the figure as a quantity.
     pub fn quantity(&self) -> Quantity {
         Quantity::new(self.value, self.unit.clone())
@@ -120,20 +171,91 @@ impl Stated {
     pub fn dimension(&self) -> Dimension {
         self.unit.dimension()
     }
-    /// Returns the lower end in the coherent SI unit (the value itself where no range is written).
+    /// Returns the lower end in the coherent SI unit: of a range, of limits, of a tolerance `±`
+    /// without `k`; the value itself where none is written.
     pub fn low_si(&self) -> f64 {
-        unimplemented!()
+        self.unit.to_si(self.ends().0)
     }
-    /// Returns the upper end in the coherent SI unit (the value itself where no range is written).
+
+    /// Returns the upper end in the coherent SI unit; see [`Stated::low_si`].
     pub fn high_si(&self) -> f64 {
-        unimplemented!()
+        self.unit.to_si(self.ends().1)
     }
+
+    /// Returns both ends in the statement's unit.
+    fn ends(&self) -> (f64, f64) {
+        match self.spread {
+            Spread::Range { low, high } | Spread::MinTypMax { low, high } => (low, high),
+            Spread::PlusMinus {
+                half_width,
+                coverage_factor: None,
+                ..
+            } => (self.centre() - half_width, self.centre() + half_width),
+            _ => (self.centre(), self.centre()),
+        }
+    }
+
+    /// Returns the middle in the statement's unit: zero for a lone margin.
+    fn centre(&self) -> f64 {
+        if self.is_margin() { 0.0 } else { self.value }
+    }
+
     /// Returns the distribution that the writing itself states, in SI: `±` without `k` rectangular,
     /// with `k` normal (scaled t with `dof`), concise normal, range rectangular, min/typ/max
-    /// triangular; `None` where nothing is said.
+    /// triangular; `None` where nothing is said. A lone margin is centred on zero; a spread of
+    /// width zero is exact.
     pub fn stated_distribution(&self) -> Option<Distribution> {
-        unimplemented!()
+        let centre = self.unit.to_si(self.centre());
+        let (low, high) = (self.low_si(), self.high_si());
+        let factor = self.unit.factor();
+        let exact = Distribution::Exact { value: centre };
+        let normal = |sd: f64| match sd > 0.0 {
+            true => Distribution::Normal { mean: centre, sd },
+            false => exact,
+        };
+        Some(match self.spread {
+            Spread::None => return None,
+            Spread::Standard(u) => normal(u * factor),
+            Spread::PlusMinus {
+                half_width,
+                coverage_factor: Some(k),
+                degrees_of_freedom,
+            } => {
+                let scale = half_width * factor / k;
+                match degrees_of_freedom {
+                    Some(degrees_of_freedom) if scale > 0.0 => Distribution::ScaledT {
+                        mean: centre,
+                        scale,
+                        degrees_of_freedom,
+                    },
+                    _ => normal(scale),
+                }
+            }
+            _ if low >= high => exact,
+            Spread::MinTypMax { .. } => Distribution::Triangular {
+                low,
+                mode: centre.clamp(low, high),
+                high,
+            },
+            _ => Distribution::Rectangular { low, high },
+        })
     }
+}
+
+/// Says what to do about text after the figure.
+fn leftover(cursor: &Cursor) -> ReadError {
+    let rest = cursor.excerpt();
+    let figure = rest.trim_start_matches(|c: char| !c.is_ascii_digit());
+    cursor.error_ahead(
+        if figure.is_empty() || rest.starts_with(char::is_alphabetic) {
+            format!("'{rest}' is not understood after the figure; write for example 620 mAh")
+        } else {
+            format!(
+                "more than one figure: '{rest}' is left over; write one figure, or a range such as \
+             10-12 h"
+            )
+        },
+    )
 }
 
 impl FromStr for Stated {
@@ -174,8 +296,8 @@ impl Rating {
     ///
     /// # Errors
     /// [`ReadError`] as for [`Stated::parse`].
-    pub fn parse(_text: &str) -> Result<Self, ReadError> {
-        unimplemented!()
+    pub fn parse(text: &str) -> Result<Self, ReadError> {
+        rating::read(text)
     }
 }
 
