@@ -1,7 +1,8 @@
 //! The masses as findings: sentences, tables, workings.
 
+use super::adjust::adjusted;
 use super::next::{self, NextWeighing, weighable};
-use super::solution::{MassSolution, adjusted};
+use super::solution::MassSolution;
 use super::{balance, tree};
 use crate::opening::chance::{Chance, before_opening};
 use crate::{Detail, Finding, MassRow, Method, Missing, Verdict, basis};
@@ -322,10 +323,7 @@ fn pieces(dossier: &Dossier, solution: &MassSolution) -> Finding {
         counted(unknown.len(), "is", "are"),
     );
     if solution.agree() == Some(false) {
-        finding.sentence.push_str(
-            " The weighings contradict each other, so the adjusted masses are not to be relied on \
-             until the wrong reading is found.",
-        );
+        finding.sentence.push_str(&set_aside(solution));
     }
     if !unknown.is_empty() {
         finding.unused.push(format!(
@@ -336,6 +334,25 @@ fn pieces(dossier: &Dossier, solution: &MassSolution) -> Finding {
     finding.details.push(Detail::Masses { rows });
     next_weighing(dossier, solution, &mut finding);
     finding
+}
+
+/// Says what the masses rest on after a contradiction.
+fn set_aside(solution: &MassSolution) -> String {
+    if solution.set_aside.is_empty() {
+        return " The weighings contradict each other and none stands out, so the adjusted masses are not \
+            to be relied on until the wrong reading is found."
+            .to_string();
+    }
+    let names = solution
+        .set_aside
+        .iter()
+        .map(|&j| format!("'{}'", solution.weighings[j].reading))
+        .collect();
+    format!(
+        " Set aside as suspicious: {}; masses rest on the other weighings, and what only these could give \
+         stands as read.",
+        join(names)
+    )
 }
 
 fn next_weighing(dossier: &Dossier, solution: &MassSolution, finding: &mut Finding) {

@@ -10,6 +10,7 @@
 //! only; the tests say when that cannot be so.
 //! Page: `docs/methods/mass.md`.
 
+mod adjust;
 pub mod balance;
 mod finding;
 pub mod next;
@@ -17,8 +18,9 @@ pub mod observe;
 mod solution;
 pub mod tree;
 
+pub use adjust::adjusted;
 pub use finding::examine;
-pub use solution::{ALPHA, MassSolution, Node, Suspect, Weighing, adjusted};
+pub use solution::{ALPHA, MassSolution, Node, Suspect, Weighing};
 
 #[cfg(test)]
 mod tests;

@@ -1,15 +1,16 @@
-//! Adjusted masses of a dossier: readings of mass put against the item tree.
+//! Adjusted masses of a dossier, and what can be asked of them.
 //!
-//! In: a dossier. Out: [`MassSolution`]: masses with covariance, tests, the readings each rests on.
-//! Not here: sentences (`finding`), the algebra (`balance`, `observe`).
+//! Out: masses with covariance, tests, the readings each rests on.
+//! Not here: sentences (`finding`), how they are found (`adjust`), the algebra (`balance`, `observe`).
 
-use super::balance::{self, Reconciled, reconcile};
-use super::observe::{Observed, proportional};
+use super::adjust;
+use super::balance::{self, Reconciled};
+use super::observe::Observed;
 use super::tree::Tree;
 use crate::basis;
 use nalgebra::{DMatrix, DVector};
-use quantity::{Dimension, Distribution, Input, Origin, Source};
-use record::{Dossier, Reading, ReadingSubject};
+use quantity::{Distribution, Input, Origin, Source};
+use record::Dossier;
 
 /// Overall probability of a false alarm of the tests.
 pub const ALPHA: f64 = 0.05;
@@ -60,130 +61,43 @@ pub struct Suspect {
 }
 
 /// Masses of the items of one dossier, adjusted to each other.
+///
+/// Where the weighings contradict each other, the most suspicious reading, with those that cannot be
+/// told from it, is set aside until the rest agrees; masses then rest on the rest. An item that only
+/// readings set aside could give keeps its own reading as it was.
 #[derive(Debug, Clone)]
 pub struct MassSolution {
-    tree: Tree,
-    observed: Observed,
-    rows: Vec<Vec<f64>>,
-    covariance: DMatrix<f64>,
-    /// The weighings used, in the order of the record.
+    pub(super) tree: Tree,
+    pub(super) rows: Vec<Vec<f64>>,
+    pub(super) covariance: DMatrix<f64>,
+    pub(super) all: Observed,
+    pub(super) kept: Vec<usize>,
+    pub(super) kept_observed: Observed,
+    pub(super) kept_weights: DMatrix<f64>,
+    /// The weighings, in the order of the record.
     pub weighings: Vec<Weighing>,
-    /// The adjustment; vectors follow `weighings`.
+    /// The adjustment of all of them; vectors follow `weighings`.
     pub reconciled: Reconciled,
+    /// Indexes of the weighings set aside.
+    pub set_aside: Vec<usize>,
     /// Weighings that could not be used and why.
     pub unused: Vec<String>,
 }
 
-/// Adjusts the weighings of a dossier.
-pub fn adjusted(dossier: &Dossier) -> MassSolution {
-    let tree = Tree::of(dossier);
-    let mut unused = Vec::new();
-    let mut used: Vec<&Reading> = Vec::new();
-    let mut weighings = Vec::new();
-    let mut rows = Vec::new();
-    for reading in dossier
-        .readings
-        .iter()
-        .filter(|r| r.what == ReadingSubject::Mass)
-    {
-        match weighing(dossier, &tree, reading) {
-            Ok((weighing, row)) => {
-                used.push(reading);
-                weighings.push(weighing);
-                rows.push(row);
-            }
-            Err(why) => unused.push(format!("reading '{}': {why}", reading.id)),
-        }
-    }
-    let n = weighings.len();
-    let covariance = DMatrix::from_fn(n, n, |i, j| {
-        basis::correlation(dossier, used[i], used[j])
-            * weighings[i].uncertainty
-            * weighings[j].uncertainty
-    });
-    let mut solution = solve(tree, rows, covariance, weighings);
-    solution.unused = unused;
-    solution
-}
-
-/// Puts given weighings against a tree. `rows` are piece counts, `covariance` is in g².
-pub(super) fn solve(
-    tree: Tree,
-    rows: Vec<Vec<f64>>,
-    covariance: DMatrix<f64>,
-    weighings: Vec<Weighing>,
-) -> MassSolution {
-    let observed = Observed::new(&rows, tree.pieces);
-    let shown = DVector::from_iterator(weighings.len(), weighings.iter().map(|w| w.shown));
-    let reconciled = reconcile(&shown, &covariance, &observed.balances());
-    MassSolution {
-        tree,
-        observed,
-        rows,
-        covariance,
-        weighings,
-        reconciled,
-        unused: Vec::new(),
-    }
-}
-
-fn weighing(
-    dossier: &Dossier,
-    tree: &Tree,
-    reading: &Reading,
-) -> Result<(Weighing, Vec<f64>), String> {
-    if reading.value.dimension() != Dimension::MASS {
-        return Err(format!("'{}' is not a mass", reading.value));
-    }
-    let row = tree
-        .row(&reading.item)
-        .ok_or_else(|| format!("no item '{}'", reading.item))?;
-    let pieces = f64::from(reading.pieces.unwrap_or(1).max(1));
-    let mut row: Vec<f64> = row.iter().map(|x| x * pieces).collect();
-    for gone in &reading.without {
-        let count = dossier.item(gone).map_or(1.0, |i| f64::from(i.count));
-        let part = tree
-            .row(gone)
-            .ok_or_else(|| format!("no item '{gone}' to leave out"))?;
-        for (x, y) in row.iter_mut().zip(part) {
-            // What was taken out cannot be counted twice (a part and the board it sits on).
-            *x = (*x - count * pieces * y).max(0.0);
-        }
-    }
-    if row.iter().all(|&x| x == 0.0) {
-        return Err("nothing was left on the scale".to_string());
-    }
-    let input = basis::reading_input(dossier, reading, "mass");
-    let (shown, uncertainty) = (
-        input.distribution.mean() * 1000.0,
-        input.distribution.sd() * 1000.0,
-    );
-    if !(shown.is_finite() && uncertainty.is_finite() && uncertainty > 0.0) {
-        return Err(format!("'{}' has no usable uncertainty", reading.value));
-    }
-    let weighing = Weighing {
-        reading: reading.id.clone(),
-        item: reading.item.clone(),
-        pieces,
-        incomplete: !reading.without.is_empty(),
-        shown,
-        uncertainty,
-        evidence: basis::reading_evidence(reading),
-    };
-    Ok((weighing, row))
-}
-
 impl MassSolution {
-    /// Returns the adjusted mass of one of `item` and its standard uncertainty, both in grams;
-    /// `None` where the weighings do not determine it.
+    /// Returns the mass of one of `item` and its standard uncertainty, both in grams; `None` where the
+    /// weighings do not determine it.
     pub fn of(&self, item: &str) -> Option<(f64, f64)> {
         let weights = self.weights(item)?;
-        let mass: f64 = weights
-            .iter()
-            .zip(&self.weighings)
-            .map(|(w, weighing)| w * weighing.shown)
-            .sum();
-        Some((mass, self.variance(&weights).sqrt()))
+        Some((self.combine(&weights), self.variance(&weights).sqrt()))
+    }
+
+    /// Returns whether the mass of `item` rests on weighings that agree (or that nothing checks), and
+    /// not on a reading that was set aside.
+    pub fn is_sound(&self, item: &str) -> bool {
+        self.tree
+            .row(item)
+            .is_some_and(|row| self.row_weights(row).is_some())
     }
 
     /// Returns the covariance of the masses of two items, g².
@@ -192,11 +106,28 @@ impl MassSolution {
         Some((a.transpose() * &self.covariance * b).sum())
     }
 
-    /// Returns the weight of each weighing in the adjusted mass of `item`.
+    /// Returns the weight of each weighing in the mass of `item`.
     pub fn weights(&self, item: &str) -> Option<DVector<f64>> {
-        let row = self.tree.row(item)?;
-        let combination = self.observed.combination(row).ok()?;
-        Some(self.reconciled.weights.transpose() * combination)
+        self.row_weights(self.tree.row(item)?)
+            .or_else(|| self.direct(item))
+    }
+
+    fn row_weights(&self, row: &[f64]) -> Option<DVector<f64>> {
+        let combination = self.kept_observed.combination(row).ok()?;
+        let inner = self.kept_weights.transpose() * combination;
+        let mut weights = DVector::zeros(self.weighings.len());
+        for (k, &j) in self.kept.iter().enumerate() {
+            weights[j] = inner[k];
+        }
+        Some(weights)
+    }
+
+    fn combine(&self, weights: &DVector<f64>) -> f64 {
+        weights
+            .iter()
+            .zip(&self.weighings)
+            .map(|(w, weighing)| w * weighing.shown)
+            .sum()
     }
 
     /// Returns the pieces in one of `item`.
@@ -204,18 +135,17 @@ impl MassSolution {
         self.tree.row(item)
     }
 
-    /// Returns what of `row` the weighings leave open: empty where nothing.
+    /// Returns what of `row` the sound weighings leave open: empty where nothing.
     pub(super) fn open(&self, row: &[f64]) -> Vec<f64> {
-        self.observed.combination(row).err().unwrap_or_default()
+        self.kept_observed
+            .combination(row)
+            .err()
+            .unwrap_or_default()
     }
 
-    /// Returns the covariance of the adjusted mass of two combinations of pieces, g².
+    /// Returns the covariance of the masses of two combinations of pieces, g².
     pub(super) fn covariance_of(&self, a: &[f64], b: &[f64]) -> Option<f64> {
-        let weights = |row: &[f64]| {
-            let combination = self.observed.combination(row).ok()?;
-            Some(self.reconciled.weights.transpose() * combination)
-        };
-        let (a, b) = (weights(a)?, weights(b)?);
+        let (a, b) = (self.row_weights(a)?, self.row_weights(b)?);
         Some((a.transpose() * &self.covariance * b).sum())
     }
 
@@ -287,12 +217,7 @@ impl MassSolution {
     /// Returns the directly weighed mass of one `item`, and its standard uncertainty, g.
     pub fn measured(&self, item: &str) -> Option<(f64, f64)> {
         let weights = self.direct(item)?;
-        let mass = weights
-            .iter()
-            .zip(&self.weighings)
-            .map(|(w, r)| w * r.shown)
-            .sum();
-        Some((mass, self.variance(&weights).sqrt()))
+        Some((self.combine(&weights), self.variance(&weights).sqrt()))
     }
 
     /// Returns the balance of every assembly that was weighed whole and in all its pieces.
@@ -315,11 +240,7 @@ impl MassSolution {
             };
             if let (Some(own), Some(held)) = (&own, &held) {
                 let difference = own - held;
-                let residual: f64 = difference
-                    .iter()
-                    .zip(&self.weighings)
-                    .map(|(w, r)| w * r.shown)
-                    .sum();
+                let residual = self.combine(&difference);
                 let uncertainty = self.variance(&difference).sqrt();
                 let z = if uncertainty > 0.0 {
                     residual / uncertainty
@@ -344,12 +265,7 @@ impl MassSolution {
     /// Returns the readings whose error, if only one is wrong, cannot be told from an error of
     /// `weighing`: it enters every balance in the same proportion. Includes `weighing` itself.
     pub fn alike(&self, weighing: usize) -> Vec<usize> {
-        let balances = self.observed.balances();
-        let column = |j: usize| balances.column(j).iter().copied().collect::<Vec<f64>>();
-        let own = column(weighing);
-        (0..self.weighings.len())
-            .filter(|&j| j == weighing || proportional(&own, &column(j)))
-            .collect()
+        adjust::alike(&self.all, weighing)
     }
 
     /// Returns what the other weighings say that `weighing` should have shown; `None` where they do
@@ -358,16 +274,20 @@ impl MassSolution {
         let keep: Vec<usize> = (0..self.weighings.len())
             .filter(|&i| i != weighing)
             .collect();
-        let rows = keep.iter().map(|&i| self.rows[i].clone()).collect();
-        let covariance = self.covariance.select_rows(&keep).select_columns(&keep);
-        let weighings = keep.iter().map(|&i| self.weighings[i].clone()).collect();
-        let rest = solve(self.tree.clone(), rows, covariance, weighings);
-        let combination = rest.observed.combination(&self.rows[weighing]).ok()?;
+        let shown: Vec<f64> = self.weighings.iter().map(|w| w.shown).collect();
+        let (observed, result) = adjust::adjust(
+            &self.rows,
+            &shown,
+            &self.covariance,
+            self.tree.pieces,
+            &keep,
+        );
+        let combination = observed.combination(&self.rows[weighing]).ok()?;
         Some(Suspect {
             weighing,
-            should_be: combination.dot(&rest.reconciled.adjusted),
-            chi_square: rest.reconciled.chi_square,
-            degrees_of_freedom: rest.reconciled.degrees_of_freedom,
+            should_be: combination.dot(&result.adjusted),
+            chi_square: result.chi_square,
+            degrees_of_freedom: result.degrees_of_freedom,
         })
     }
 }
