@@ -36,10 +36,10 @@ impl Currency {
 }
 
 /// The order of the exponents: length, mass, time, current, temperature, amount of substance,
-/// luminous intensity, count, level (decibel), then one per currency.
-const BASES: usize = 9 + Currency::ALL.len();
+/// luminous intensity, count, level (decibel), memory (byte), then one per currency.
+const BASES: usize = 10 + Currency::ALL.len();
 const SYMBOLS: [&str; BASES] = [
-    "m", "kg", "s", "A", "K", "mol", "cd", "pcs", "dB", "EUR", "USD", "CNY", "GBP", "JPY",
+    "m", "kg", "s", "A", "K", "mol", "cd", "pcs", "dB", "B", "EUR", "USD", "CNY", "GBP", "JPY",
 ];
 
 /// Integer exponents of the base quantities. Currencies are bases of their own, so that euro and
@@ -108,6 +108,8 @@ impl Dimension {
         COUNT = [0, 0, 0, 0, 0, 0, 0, 1];
         /// Level or level difference in decibels.
         LEVEL = [0, 0, 0, 0, 0, 0, 0, 0, 1];
+        /// Size of a memory, in bytes.
+        MEMORY = [0, 0, 0, 0, 0, 0, 0, 0, 0, 1];
     }
 
     /// Returns the dimension of an amount of money in `currency`.
@@ -135,7 +137,7 @@ impl Dimension {
 
     /// Returns the word for this dimension ("charge", "energy"), if there is one.
     pub fn name(self) -> Option<&'static str> {
-        const NAMES: [(Dimension, &str); 20] = [
+        const NAMES: [(Dimension, &str); 21] = [
             (Dimension::NONE, "plain number"),
             (Dimension::LENGTH, "length"),
             (Dimension::AREA, "area"),
@@ -156,6 +158,7 @@ impl Dimension {
             (Dimension::SPECIFIC_ENERGY, "specific energy"),
             (Dimension::COUNT, "count"),
             (Dimension::LEVEL, "level"),
+            (Dimension::MEMORY, "memory size"),
         ];
         NAMES.iter().find(|(d, _)| *d == self).map(|(_, n)| *n)
     }

@@ -5,7 +5,7 @@ use quantity::{Stated, Unit, format_measured, format_quantity};
 #[track_caller]
 fn prints(value: f64, symbol: &str, expected: &str) {
     assert_eq!(
-        format_quantity(value, &Unit::parse(symbol).unwrap()),
+        format_quantity(value, &Unit::parse(symbol).expect(symbol)),
         expected
     );
 }
@@ -13,7 +13,7 @@ fn prints(value: f64, symbol: &str, expected: &str) {
 #[track_caller]
 fn measured(value: f64, u: f64, symbol: &str, expected: &str) {
     assert_eq!(
-        format_measured(value, u, &Unit::parse(symbol).unwrap()),
+        format_measured(value, u, &Unit::parse(symbol).expect(symbol)),
         expected
     );
 }

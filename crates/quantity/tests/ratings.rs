@@ -14,7 +14,7 @@ fn rates(text: &str, volts: Option<f64>, amperes: Option<f64>, watts: Option<f64
         .flatten()
     {
         assert!(text.contains(&piece.text), "{text}: {}", piece.text);
-        let again = Stated::parse(&piece.text).unwrap();
+        let again = Stated::parse(&piece.text).expect(text);
         assert_eq!(
             (again.value, &again.unit),
             (piece.value, &piece.unit),

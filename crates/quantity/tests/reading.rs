@@ -450,3 +450,16 @@ fn statements_serialise_as_their_text() {
     assert_eq!(stated.to_string(), "83.4(2) g");
     assert_eq!(stated, read("83.4(2) g"));
 }
+
+#[test]
+fn margins_keep_their_meaning_behind_a_word() {
+    let margin = read("max. ±0.5 mm");
+    assert!(margin.is_margin());
+    assert_eq!((margin.sense, margin.value), (UpTo, 0.5));
+    assert_eq!(read("500 mA to 2 A").last_digit, 1e-3);
+    refused(
+        "25 °C ± 2 %",
+        "2 %",
+        "plain number cannot stand after ± beside temperature",
+    );
+}

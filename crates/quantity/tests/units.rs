@@ -226,7 +226,7 @@ fn named_units_are_those_that_their_symbols_give() {
 #[test]
 fn currencies_levels_and_counts_are_unlike_everything() {
     let symbols = [
-        "EUR", "USD", "CNY", "GBP", "JPY", "dB", "pcs", "%", "m", "g",
+        "EUR", "USD", "CNY", "GBP", "JPY", "dB", "pcs", "%", "m", "g", "MB",
     ];
     for (i, a) in symbols.iter().enumerate() {
         for b in &symbols[i + 1..] {

@@ -5,11 +5,15 @@
 //! sentence that says what is wrong at which bytes and what to write instead.
 //! Not here: what a figure is taken to mean where nothing is said (`sheet`).
 
+mod coverage;
 mod cursor;
 mod figure;
 mod number;
+mod prefix;
 mod rating;
+mod remedy;
 mod sense;
+mod spread;
 mod symbol;
 
 use crate::{Dimension, Distribution, Quantity, Unit};
@@ -120,7 +124,7 @@ impl Stated {
         cursor.eat('.');
         cursor.skip_spaces();
         if !cursor.at_end() {
-            return Err(leftover(&cursor));
+            return Err(remedy::leftover(&cursor));
         }
         stated.text = text.to_string();
         Ok(stated)
@@ -135,28 +139,12 @@ impl Stated {
         if stated.dimension() == dimension {
             return Ok(stated);
         }
-        let written = text.trim();
-        let at = text.len() - text.trim_start().len()..text.trim_end().len();
-        let found = match stated.unit.symbol() {
-            "" => "a number without unit".to_string(),
-            _ => stated.dimension().to_string(),
-        };
-        let example = figure::example(dimension);
-        let hint = match (stated.unit.symbol(), dimension) {
-            ("C", Dimension::TEMPERATURE) => "C is the coulomb; ",
-            ("m", Dimension::TIME) => "m is the metre, a minute is min; ",
-            _ => "",
-        };
-        let message = format!(
-            "expected {dimension}, found {found} ({written}); {hint}write for example {example}"
-        );
-        Err(ReadError { at, message })
+        Err(remedy::other_dimension(text, &stated, dimension))
     }
 
     /// Returns whether the text is a lone margin such as `± 0.2 g`.
     pub fn is_margin(&self) -> bool {
-        let text = self.text.trim_start();
-        ["±", "+/-", "+-"].iter().any(|mark| text.starts_with(mark))
+        figure::is_margin(&self.text)
     }
 
     /// Returns the figure as a quantity.
@@ -240,22 +228,6 @@ impl Stated {
             _ => Distribution::Rectangular { low, high },
         })
     }
-}
-
-/// Says what to do about text after the figure.
-fn leftover(cursor: &Cursor) -> ReadError {
-    let rest = cursor.excerpt();
-    let figure = rest.trim_start_matches(|c: char| !c.is_ascii_digit());
-    cursor.error_ahead(
-        if figure.is_empty() || rest.starts_with(char::is_alphabetic) {
-            format!("'{rest}' is not understood after the figure; write for example 620 mAh")
-        } else {
-            format!(
-                "more than one figure: '{rest}' is left over; write one figure, or a range such as \
-             10-12 h"
-            )
-        },
-    )
 }
 
 impl FromStr for Stated {

@@ -90,11 +90,7 @@ fn groups(cursor: &mut Cursor) -> Vec<Group> {
         digits: digits(cursor),
     }];
     let mut in_decimals = false;
-    loop {
-        let mark = match cursor.peek() {
-            Some(c @ ('.' | ',' | ' ' | '\'' | '’')) => c,
-            _ => break,
-        };
+    while let Some(mark @ ('.' | ',' | ' ' | '\'' | '’')) = cursor.peek() {
         let run = (1..=4).take_while(|&n| cursor.digit_at(n)).count();
         let previous = groups.last().map_or(0, |g| g.digits.len());
         let grouping = matches!(mark, ' ' | '\'' | '’');

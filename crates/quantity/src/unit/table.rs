@@ -105,9 +105,9 @@ pub(super) static ATOMS: &[Atom] = atoms! {
     ["arcmin"], [], std::f64::consts::PI / 10_800.0, 0, Dimension::NONE, No;
     ["arcsec"], [], std::f64::consts::PI / 648_000.0, 0, Dimension::NONE, No;
     ["px"], ["pixel", "pixels"], 1.0, 0, Dimension::NONE, No;
-    // Memory: plain numbers of bytes, so that 8 Mbit is 1 MB.
-    ["B"], ["byte", "bytes"], 1.0, 0, Dimension::NONE, Binary;
-    ["bit"], ["bits"], 0.125, 0, Dimension::NONE, Binary;
+    // Memory, counted in bytes, so that 8 Mbit is 1 MB.
+    ["B"], ["byte", "bytes"], 1.0, 0, Dimension::MEMORY, Binary;
+    ["bit"], ["bits"], 0.125, 0, Dimension::MEMORY, Binary;
     ["pcs"], ["pc", "pc.", "pcs.", "piece", "pieces"], 1.0, 0, Dimension::COUNT, No;
     // Levels.
     ["dB"], ["decibel", "decibels"], 1.0, 0, Dimension::LEVEL, No;
