@@ -372,11 +372,8 @@ fn ambiguous_and_broken_texts_say_why() {
     refused("620 mah", "mah", "did you mean 'mAh'?");
     refused("620 mÄh", "mÄh", "unknown unit 'mÄh'");
     refused("9V/1.5A", "/1.5A", "more than one figure");
-    refused(
-        "14 x 20 mm",
-        " x 20 mm".trim_start(),
-        "not understood after the figure",
-    );
+    refused("14 x 20 mm", "x 20 mm", "more than one figure");
+    refused("14 mm wide", "wide", "not understood after the figure");
     refused("12-10 h", "12-10 h", "runs downward");
     refused(
         "10 h to 12 g",
