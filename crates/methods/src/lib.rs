@@ -2,6 +2,7 @@
 
 pub mod basis;
 mod finding;
+pub mod inventory;
 pub mod mass;
 pub mod opening;
 
