@@ -82,6 +82,9 @@ fn single_figures() {
     reads("94 dB SPL", Exactly, 94.0, "dBSPL", 1.0);
     reads("5 V DC", Exactly, 5.0, "V", 1.0);
     reads("5 W/(m²·K)", Exactly, 5.0, "W/(m²·K)", 1.0);
+    reads("620 mA h", Exactly, 620.0, "mAh", 1.0);
+    reads("620 mA·h", Exactly, 620.0, "mAh", 1.0);
+    reads("500 cycles", Exactly, 500.0, "", 1.0);
     reads("16 GB", Exactly, 16.0, "GB", 1.0);
     reads("90°", Exactly, 90.0, "°", 1.0);
     reads("4 pcs.", Exactly, 4.0, "pcs", 1.0);

@@ -136,6 +136,28 @@ fn other_defined_factors_are_exact() {
     assert!((fahrenheit.to_si(212.0) - 373.15).abs() < 1e-12);
 }
 
+/// Source: NIST Special Publication 811 (2008), appendix B.8, seven digits as printed.
+#[test]
+fn customary_units_have_the_factors_of_nist_sp_811() {
+    for (symbol, printed) in [
+        ("in", "2.540000E-02"),
+        ("mil", "2.540000E-05"),
+        ("ft", "3.048000E-01"),
+        ("ft²", "9.290304E-02"),
+        ("lb", "4.535924E-01"),
+        ("oz", "2.834952E-02"),
+        ("oz/ft²", "3.051517E-01"),
+        ("°F", "5.555556E-01"),
+    ] {
+        let printed: f64 = printed.parse().unwrap();
+        let factor = unit(symbol).factor();
+        assert!(
+            (factor / printed - 1.0).abs() < 2.5e-7,
+            "{symbol}: {factor}"
+        );
+    }
+}
+
 #[test]
 fn a_difference_of_celsius_is_kelvin() {
     assert_eq!(unit("°C").difference(), units::kelvin());
@@ -179,6 +201,11 @@ fn symbols_are_printed_one_way_however_they_are_written() {
         ("", ""),
         ("VDC", "V"),
         ("\u{a0}mAh ", "mAh"),
+        ("mA·h", "mAh"),
+        ("mA h", "mAh"),
+        ("kW·h", "kWh"),
+        ("cycles", ""),
+        ("weeks", "wk"),
     ] {
         assert_eq!(unit(written).symbol(), printed, "{written}");
         assert_eq!(unit(printed), unit(written), "{printed} reads back");

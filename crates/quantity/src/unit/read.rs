@@ -51,7 +51,7 @@ pub(super) fn unit(text: &str) -> Result<Unit, UnitError> {
 
 /// Returns whether this is one symbol that is written with a space (`dB SPL`, `V DC`).
 pub(crate) fn has_spaced_word(text: &str) -> bool {
-    text.contains(' ') && ATOMS.iter().chain(&SCALES).any(|a| a.words.contains(&text))
+    text.contains(' ') && simple(text).is_some()
 }
 
 /// Returns the currency of a spelling that may stand before its number (`€`, `USD`).
@@ -204,7 +204,8 @@ fn factor(text: &str) -> Result<(Part, i8), UnitError> {
     if let Some((symbol, reason)) = UNCLEAR.iter().find(|(s, _)| *s == base) {
         return Err(unclear(symbol, reason));
     }
-    let mut part = simple(base).ok_or_else(|| unknown(text, base))?;
+    let named = simple(base).filter(|part| !part.symbol.is_empty());
+    let mut part = named.ok_or_else(|| unknown(text, base))?;
     if let Some(kelvin) = (part.symbol == "°C").then_some("K") {
         part.symbol = kelvin.to_string();
     }
@@ -248,7 +249,11 @@ fn nearest(text: &str) -> Option<String> {
             near = Some((distance, printed));
         }
     };
-    for atom in ATOMS.iter().chain(&SCALES) {
+    for atom in ATOMS
+        .iter()
+        .chain(&SCALES)
+        .filter(|a| !a.symbols[0].is_empty())
+    {
         for spelling in atom.symbols.iter().chain(atom.words) {
             consider(spelling, atom.symbols[0].to_string());
         }

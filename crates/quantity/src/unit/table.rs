@@ -94,7 +94,8 @@ macro_rules! atoms {
 
 /// Every unit but the two temperature scales with an offset and the currencies.
 pub(super) static ATOMS: &[Atom] = atoms! {
-    // Plain numbers.
+    // Plain numbers. What is counted in cycles or times has no symbol.
+    [""], ["times", "cycle", "cycles"], 1.0, 0, Dimension::NONE, No;
     ["%"], ["percent", "pct", "per cent"], 1.0, -2, Dimension::NONE, No;
     ["‰"], ["permille"], 1.0, -3, Dimension::NONE, No;
     ["ppm"], [], 1.0, -6, Dimension::NONE, No;
@@ -134,6 +135,7 @@ pub(super) static ATOMS: &[Atom] = atoms! {
     ["min"], ["mins", "minute", "minutes"], 60.0, 0, Dimension::TIME, No;
     ["h"], ["hr", "hrs", "hour", "hours"], 3600.0, 0, Dimension::TIME, No;
     ["d"], ["day", "days"], 86_400.0, 0, Dimension::TIME, No;
+    ["wk"], ["week", "weeks"], 604_800.0, 0, Dimension::TIME, No;
     ["A"], ["amp", "amps", "ampere", "amperes", "ADC"], 1.0, 0, Dimension::CURRENT, All;
     ["K"], ["kelvin", "kelvins"], 1.0, 0, Dimension::TEMPERATURE, All;
     ["mol"], ["mole", "moles"], 1.0, 0, base([0, 0, 0, 0, 0, 1, 0]), All;
@@ -149,12 +151,12 @@ pub(super) static ATOMS: &[Atom] = atoms! {
     ["psi"], [], 6_894.757_293_168_361, 0, Dimension::PRESSURE, No;
     ["J"], ["joule", "joules"], 1.0, 0, Dimension::ENERGY, All;
     ["eV"], [], 1.602_176_634, -19, Dimension::ENERGY, All;
-    ["Wh"], ["W h", "watt hour", "watt hours"], 3600.0, 0, Dimension::ENERGY, All;
+    ["Wh", "W·h", "W h"], ["watt hour", "watt hours"], 3600.0, 0, Dimension::ENERGY, All;
     ["W"], ["watt", "watts"], 1.0, 0, Dimension::POWER, All;
     ["VA"], [], 1.0, 0, Dimension::POWER, All;
     // Derived, electrical.
     ["C"], ["coulomb", "coulombs"], 1.0, 0, Dimension::CHARGE, All;
-    ["Ah"], ["A h", "amp hour", "amp hours"], 3600.0, 0, Dimension::CHARGE, UpToKilo;
+    ["Ah", "A·h", "A h"], ["amp hour", "amp hours"], 3600.0, 0, Dimension::CHARGE, UpToKilo;
     ["V"], ["volt", "volts", "VDC", "V DC", "VAC", "V AC"], 1.0, 0, Dimension::VOLTAGE, All;
     ["Ω", "ohm", "Ohm"], ["ohms", "Ohms", "OHM"], 1.0, 0, Dimension::RESISTANCE, All;
     ["S"], ["siemens"], 1.0, 0, base([-2, -1, 3, 2, 0, 0, 0]), All;
