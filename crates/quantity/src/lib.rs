@@ -11,6 +11,7 @@ mod format;
 mod glyph;
 mod quantity;
 mod sheet;
+mod special;
 mod stated;
 mod unit;
 

@@ -1,0 +1,304 @@
+//! The derivation graph: terms made of named inputs, evaluated in several ways.
+//!
+//! In: inputs with their distributions, formulas written with operators on [`Term`].
+//! Out: values, first-order uncertainties, draws, shares of variance, the working as text.
+//! Not here: reading figures (`stated.rs`), the laws themselves (`distribution.rs`).
+//!
+//! All values are in the coherent SI unit inside; names carry the unit a term is shown in. A
+//! mistake in an operator (unlike dimensions, terms of two sheets) is kept in the sheet and
+//! returned by every evaluation, so that formulas stay readable.
+//!
+//! | file | subject |
+//! | --- | --- |
+//! | `input.rs` | inputs, and how an origin chooses a distribution |
+//! | `term.rs`, `node.rs` | handles, operators, operations |
+//! | `program.rs` | the part of the graph that a result needs, ready to run |
+//! | `gradient.rs`, `propagate.rs`, `curvature.rs` | derivatives, first order, second-order check |
+//! | `random.rs`, `sampler.rs`, `block.rs`, `monte_carlo.rs`, `histogram.rs` | draws |
+//! | `shares.rs` | variance-based sensitivity |
+//! | `working.rs`, `outcome.rs` | text, and everything about a term as plain data |
+
+mod block;
+mod correlation;
+mod curvature;
+mod gradient;
+mod histogram;
+mod input;
+mod monte_carlo;
+mod node;
+mod outcome;
+mod program;
+mod propagate;
+mod random;
+mod sampler;
+mod shares;
+mod term;
+mod working;
+
+pub use input::{Accuracy, Input};
+pub use monte_carlo::{MonteCarlo, Sampled};
+pub use propagate::Propagation;
+pub use shares::VarianceShares;
+pub use term::Term;
+
+use crate::{Dimension, Unit};
+use node::{Node, Op, Opaque};
+use program::Program;
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::fmt;
+use std::rc::Rc;
+use std::sync::Arc;
+
+/// A formula that the graph cannot look into (an ODE run, a search); SI in, SI out.
+pub type OpaqueModel = Arc<dyn Fn(&[f64]) -> f64 + Send + Sync>;
+
+/// Why a sheet could not give an answer.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum SheetError {
+    /// An operation joined unlike dimensions.
+    #[error("cannot {operation} {left} and {right}")]
+    Dimension {
+        /// "add", "compare" …
+        operation: &'static str,
+        /// Left side.
+        left: Dimension,
+        /// Right side.
+        right: Dimension,
+    },
+    /// A parameter or result is not usable.
+    #[error("{0}")]
+    Value(String),
+}
+
+/// An arena of terms. Errors of operators are kept and returned by the evaluations.
+#[derive(Default)]
+pub struct Sheet {
+    state: RefCell<State>,
+}
+
+/// What a sheet holds. Nodes are only ever added, so a compiled program stays right; stating a
+/// correlation drops it.
+#[derive(Default)]
+struct State {
+    nodes: Vec<Node>,
+    names: BTreeMap<u32, (String, Unit)>,
+    units: Vec<Unit>,
+    inputs: Vec<Input>,
+    /// The node of each input.
+    input_nodes: Vec<u32>,
+    /// Per input: expectation and first-order standard uncertainty.
+    means: Vec<f64>,
+    uncertainties: Vec<f64>,
+    /// Pairs of inputs (smaller number first) with their coefficient.
+    correlations: BTreeMap<(u32, u32), f64>,
+    error: Option<SheetError>,
+    compiled: Option<(Vec<u32>, Rc<Program>)>,
+    sampled: Option<(u32, Rc<Sampled>)>,
+}
+
+impl fmt::Debug for Sheet {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let state = self.state.borrow();
+        f.debug_struct("Sheet")
+            .field("inputs", &state.inputs.len())
+            .field("nodes", &state.nodes.len())
+            .field("error", &state.error)
+            .finish()
+    }
+}
+
+impl State {
+    fn push(&mut self, op: Op, dimension: Dimension) -> u32 {
+        let id = u32::try_from(self.nodes.len()).unwrap_or(u32::MAX);
+        if id == u32::MAX {
+            self.fail(SheetError::Value("the sheet has too many terms".into()));
+            return 0;
+        }
+        self.nodes.push(Node { op, dimension });
+        id
+    }
+
+    fn fail(&mut self, error: SheetError) {
+        self.error.get_or_insert(error);
+    }
+
+    fn dimension(&self, id: u32) -> Dimension {
+        self.nodes.get(id as usize).map_or(Dimension::NONE, |n| n.dimension)
+    }
+
+    /// Whether an input takes part in a stated correlation.
+    fn correlated_inputs(&self) -> Vec<bool> {
+        let mut correlated = vec![false; if self.correlations.is_empty() { 0 } else { self.inputs.len() }];
+        for (&(a, b), &r) in &self.correlations {
+            if r != 0.0 {
+                correlated[a as usize] = true;
+                correlated[b as usize] = true;
+            }
+        }
+        correlated
+    }
+
+    /// Returns the name a reader knows a term by.
+    fn label(&self, id: u32) -> String {
+        if let Some((name, _)) = self.names.get(&id) {
+            return name.clone();
+        }
+        match self.nodes.get(id as usize).map(|n| &n.op) {
+            Some(Op::Input(k)) => self.inputs[*k as usize].name.clone(),
+            _ => "the result".into(),
+        }
+    }
+}
+
+impl Sheet {
+    /// Makes an empty sheet.
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Adds an input.
+    pub fn input(&self, input: Input) -> Term<'_> {
+        let state = &mut *self.state.borrow_mut();
+        if let Err(e) = input.distribution.validate() {
+            state.fail(SheetError::Value(format!("input '{}': {e}", input.name)));
+        }
+        if input.degrees_of_freedom.is_some_and(|nu| nu.is_nan() || nu <= 0.0) {
+            state.fail(SheetError::Value(format!(
+                "input '{}': the degrees of freedom are not above zero",
+                input.name
+            )));
+        }
+        let number = u32::try_from(state.inputs.len()).unwrap_or(u32::MAX);
+        let id = state.push(Op::Input(number), input.unit.dimension());
+        state.means.push(input.distribution.mean());
+        state.uncertainties.push(input.distribution.standard_uncertainty());
+        state.input_nodes.push(id);
+        state.inputs.push(input);
+        Term { sheet: self, id }
+    }
+
+    /// Adds a plain number that belongs to the formula (printed as itself).
+    pub fn number(&self, value: f64) -> Term<'_> {
+        let id = self.state.borrow_mut().push(Op::Number(value), Dimension::NONE);
+        Term { sheet: self, id }
+    }
+
+    /// Adds a constant with a unit (printed with its unit).
+    pub fn constant(&self, value: f64, unit: &Unit) -> Term<'_> {
+        let state = &mut *self.state.borrow_mut();
+        let number = u32::try_from(state.units.len()).unwrap_or(u32::MAX);
+        state.units.push(unit.clone());
+        let id = state.push(Op::Constant(unit.to_si(value), number), unit.dimension());
+        Term { sheet: self, id }
+    }
+
+    /// Adds the sum of terms as one node; an empty sum is an error kept in the sheet.
+    pub fn sum<'s>(&'s self, terms: &[Term<'s>]) -> Term<'s> {
+        let Some(ids) = self.own(terms) else { return self.number(f64::NAN) };
+        let state = &mut *self.state.borrow_mut();
+        let Some(&first) = ids.first() else {
+            state.fail(SheetError::Value("a sum without terms has no unit".into()));
+            return Term { sheet: self, id: state.push(Op::Number(0.0), Dimension::NONE) };
+        };
+        let left = state.dimension(first);
+        for &id in &ids {
+            let right = state.dimension(id);
+            if right != left {
+                state.fail(SheetError::Dimension { operation: "add", left, right });
+            }
+        }
+        Term { sheet: self, id: state.push(Op::Sum(ids.into()), left) }
+    }
+
+    /// Adds a model that the graph cannot look into; derivatives are numeric.
+    pub fn opaque<'s>(
+        &'s self,
+        name: &str,
+        arguments: &[Term<'s>],
+        dimension: Dimension,
+        model: OpaqueModel,
+    ) -> Term<'s> {
+        let Some(arguments) = self.own(arguments) else { return self.number(f64::NAN) };
+        let opaque = Opaque { name: name.into(), arguments, model };
+        let id = self.state.borrow_mut().push(Op::Opaque(Arc::new(opaque)), dimension);
+        Term { sheet: self, id }
+    }
+
+    /// States the correlation coefficient of two inputs.
+    pub fn correlate(&self, a: Term<'_>, b: Term<'_>, coefficient: f64) {
+        let Some(ids) = self.own(&[a, b]) else { return };
+        let state = &mut *self.state.borrow_mut();
+        let inputs: Vec<u32> = ids
+            .iter()
+            .filter_map(|&id| match state.nodes[id as usize].op {
+                Op::Input(k) => Some(k),
+                _ => None,
+            })
+            .collect();
+        let &[a, b] = inputs.as_slice() else {
+            state.fail(SheetError::Value("only inputs can be correlated, not results".into()));
+            return;
+        };
+        if a == b || !(-1.0..=1.0).contains(&coefficient) {
+            state.fail(SheetError::Value(format!(
+                "the correlation of '{}' and '{}' cannot be {coefficient}",
+                state.inputs[a as usize].name, state.inputs[b as usize].name
+            )));
+            return;
+        }
+        state.correlations.insert((a.min(b), a.max(b)), coefficient);
+        state.compiled = None;
+        state.sampled = None;
+    }
+
+    /// Returns the value of a term in SI at the inputs' expectations.
+    ///
+    /// # Errors
+    /// The first error kept in the sheet, or a non-finite value.
+    pub fn value(&self, term: Term<'_>) -> Result<f64, SheetError> {
+        let program = self.program(&[term])?;
+        let state = self.state.borrow();
+        let values = program.forward(&state.means);
+        let value = values[program.outputs[0] as usize];
+        if value.is_finite() { Ok(value) } else { Err(not_finite(&state.label(term.id))) }
+    }
+
+    /// Returns the ids of terms, or keeps an error where one belongs to another sheet.
+    fn own(&self, terms: &[Term<'_>]) -> Option<Vec<u32>> {
+        if terms.iter().all(|t| std::ptr::eq(t.sheet, self)) {
+            return Some(terms.iter().map(|t| t.id).collect());
+        }
+        self.state
+            .borrow_mut()
+            .fail(SheetError::Value("terms of two sheets cannot be combined".into()));
+        None
+    }
+
+    /// Returns the compiled form of terms, after the sheet's own errors.
+    fn program(&self, terms: &[Term<'_>]) -> Result<Rc<Program>, SheetError> {
+        if !terms.iter().all(|t| std::ptr::eq(t.sheet, self)) {
+            return Err(SheetError::Value("the term belongs to another sheet".into()));
+        }
+        let state = &mut *self.state.borrow_mut();
+        if let Some(error) = &state.error {
+            return Err(error.clone());
+        }
+        if let Some((of, program)) = &state.compiled
+            && of.len() == terms.len()
+            && of.iter().zip(terms).all(|(id, t)| *id == t.id)
+        {
+            return Ok(Rc::clone(program));
+        }
+        let ids: Vec<u32> = terms.iter().map(|t| t.id).collect();
+        let program = Rc::new(Program::new(state, &ids, false));
+        state.compiled = Some((ids, Rc::clone(&program)));
+        Ok(program)
+    }
+}
+
+fn not_finite(label: &str) -> SheetError {
+    SheetError::Value(format!(
+        "{label} has no finite value (a division by zero, or a function outside its range)"
+    ))
+}

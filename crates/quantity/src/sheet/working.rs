@@ -1,0 +1,266 @@
+//! The working as text: with names, with numbers, the result.
+//!
+//! In: a term. Out: one line for each named sub-result and then one for the term, as in
+//! `energy = capacity × nominal voltage = 1200 mAh × 3.85 V = 4.62 Wh ± 0.07 Wh`, where ± is the
+//! standard uncertainty. Not here: the digits (`format.rs`).
+//!
+//! Numbers put in carry one digit more than their own uncertainty would print, so that a reader
+//! who follows the line arrives at the printed result.
+
+use super::node::{Node, Op};
+use super::program::Program;
+use super::propagate::propagate;
+use super::{Sheet, SheetError, State, Term, not_finite};
+use crate::{Unit, format_measured, format_quantity};
+use std::collections::BTreeMap;
+
+/// Summands written out; a longer sum is told by their number.
+const LONGEST_SUM: usize = 8;
+/// Nesting written out; what lies deeper is an ellipsis.
+const DEEPEST: usize = 40;
+
+impl Sheet {
+    /// Returns the working: for each named sub-result and then the term one line
+    /// `energy = capacity × nominal voltage = 1200 mAh × 3.85 V = 4.62 Wh ± 0.07 Wh`, where ± is
+    /// the first-order standard uncertainty.
+    ///
+    /// # Errors
+    /// As [`Sheet::value`].
+    pub fn working(&self, term: Term<'_>) -> Result<Vec<String>, SheetError> {
+        self.program(&[term])?;
+        let state = &*self.state.borrow();
+        state.check_correlations()?;
+        let mut lines: Vec<u32> =
+            state.needed(term.id).filter(|id| state.names.contains_key(id) && *id != term.id).collect();
+        lines.push(term.id);
+        let program = Program::new(state, &lines, false);
+        let found = propagate(&program, state, false);
+        let mut results = BTreeMap::new();
+        for (r, &id) in lines.iter().enumerate() {
+            if !found.values[r].is_finite() {
+                return Err(not_finite(&state.label(id)));
+            }
+            let uncertainty = found.covariance[r][r].sqrt();
+            results.insert(id, (found.values[r], uncertainty));
+        }
+        let writer = Writer { state, results: &results };
+        Ok(lines.iter().map(|&id| writer.line(id)).collect())
+    }
+}
+
+impl State {
+    /// Returns the nodes a node rests on, itself included, in the order of creation.
+    pub(super) fn needed(&self, id: u32) -> impl Iterator<Item = u32> + use<> {
+        let mut needed = vec![false; id as usize + 1];
+        needed[id as usize] = true;
+        for at in (0..=id as usize).rev() {
+            if needed[at] {
+                self.nodes[at].op.children(|c| needed[c as usize] = true);
+            }
+        }
+        (0..=id).filter(move |&at| needed[at as usize])
+    }
+
+    /// Returns the unit a term is shown in.
+    pub(super) fn unit(&self, id: u32) -> Unit {
+        if let Some((_, unit)) = self.names.get(&id) {
+            return unit.clone();
+        }
+        match self.nodes.get(id as usize).map(|n| &n.op) {
+            Some(Op::Input(k)) => self.inputs[*k as usize].unit.clone(),
+            _ => Unit::coherent(self.dimension(id)),
+        }
+    }
+}
+
+/// How strongly a piece of text holds together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Bond {
+    Sum,
+    Quotient,
+    Product,
+    /// A number with its unit, or a name of several words.
+    Phrase,
+    Atom,
+}
+
+/// Which text stands for an input.
+#[derive(Clone, Copy, PartialEq)]
+enum Style {
+    Names,
+    Numbers,
+}
+
+struct Writer<'a> {
+    state: &'a State,
+    /// Value and standard uncertainty of the named terms, in SI.
+    results: &'a BTreeMap<u32, (f64, f64)>,
+}
+
+impl Writer<'_> {
+    fn line(&self, id: u32) -> String {
+        let mut parts = Vec::new();
+        let mut add = |text: String| {
+            if parts.last() != Some(&text) {
+                parts.push(text);
+            }
+        };
+        if let Some((name, _)) = self.state.names.get(&id) {
+            add(name.clone());
+        }
+        let is_input = matches!(self.state.nodes[id as usize].op, Op::Input(_));
+        add(self.operation(id, Style::Names, 0).0);
+        if !is_input {
+            add(self.operation(id, Style::Numbers, 0).0);
+        }
+        let unit = self.state.unit(id);
+        let (value, uncertainty) = self.results.get(&id).copied().unwrap_or((f64::NAN, 0.0));
+        add(format_measured(unit.of_si(value), uncertainty / unit.factor().abs(), &unit));
+        parts.join(" = ")
+    }
+
+    /// Writes a term inside a formula: a named one by its name or value.
+    fn text(&self, id: u32, style: Style, depth: usize) -> (String, Bond) {
+        if let Some((name, unit)) = self.state.names.get(&id) {
+            let (value, uncertainty) = self.results.get(&id).copied().unwrap_or((f64::NAN, 0.0));
+            return match style {
+                Style::Names => named(name),
+                Style::Numbers => number(value, uncertainty, unit),
+            };
+        }
+        self.operation(id, style, depth)
+    }
+
+    /// Writes the operation of a node, whether or not it has a name.
+    fn operation(&self, id: u32, style: Style, depth: usize) -> (String, Bond) {
+        if depth > DEEPEST {
+            return ("…".into(), Bond::Atom);
+        }
+        let inside = |a: u32, least: Bond| {
+            let (text, bond) = self.text(a, style, depth + 1);
+            if bond < least { format!("({text})") } else { text }
+        };
+        let call = |name: &str, arguments: &[u32]| {
+            let arguments: Vec<String> =
+                arguments.iter().map(|&a| self.text(a, style, depth + 1).0).collect();
+            (format!("{name}({})", arguments.join(", ")), Bond::Atom)
+        };
+        let Node { op, .. } = &self.state.nodes[id as usize];
+        match op {
+            Op::Input(k) => {
+                let input = &self.state.inputs[*k as usize];
+                match style {
+                    Style::Names => named(&input.name),
+                    Style::Numbers => number(
+                        self.state.means[*k as usize],
+                        self.state.uncertainties[*k as usize],
+                        &input.unit,
+                    ),
+                }
+            }
+            Op::Number(x) => number(*x, 0.0, &Unit::coherent(crate::Dimension::NONE)),
+            Op::Constant(x, unit) => number(*x, 0.0, &self.state.units[*unit as usize]),
+            Op::Neg(a) => (format!("−{}", inside(*a, Bond::Quotient)), Bond::Sum),
+            Op::Add(..) | Op::Sub(..) | Op::Sum(_) => self.sum(id, style, depth),
+            Op::Mul(a, b) => {
+                (format!("{} × {}", inside(*a, Bond::Product), inside(*b, Bond::Product)), Bond::Product)
+            }
+            Op::Div(a, b) => {
+                (format!("{} / {}", inside(*a, Bond::Product), inside(*b, Bond::Phrase)), Bond::Quotient)
+            }
+            Op::Power(a, n) => {
+                let exponent: String = n.to_string().chars().map(raised).collect();
+                (format!("{}{exponent}", inside(*a, Bond::Atom)), Bond::Atom)
+            }
+            Op::PowerOf(a, b) => {
+                (format!("{}^{}", inside(*a, Bond::Atom), inside(*b, Bond::Atom)), Bond::Phrase)
+            }
+            Op::Function(f, a) => call(f.name(), &[*a]),
+            Op::Min(a, b) => call("min", &[*a, *b]),
+            Op::Max(a, b) => call("max", &[*a, *b]),
+            Op::Interpolate(a, table) => call(&table.name, &[*a]),
+            Op::Opaque(opaque) => call(&opaque.name, &opaque.arguments),
+        }
+    }
+
+    fn sum(&self, root: u32, style: Style, depth: usize) -> (String, Bond) {
+        let summands = self.summands(root);
+        if summands.len() > LONGEST_SUM {
+            return (format!("Σ of {} terms", summands.len()), Bond::Sum);
+        }
+        let mut line = String::new();
+        for (i, &(id, negative)) in summands.iter().enumerate() {
+            let (text, bond) = self.text(id, style, depth + 1);
+            line.push_str(match (i, negative) {
+                (0, true) => "−",
+                (0, false) => "",
+                (_, true) => " − ",
+                (_, false) => " + ",
+            });
+            if bond == Bond::Sum && (i > 0 || negative) {
+                line.push_str(&format!("({text})"));
+            } else {
+                line.push_str(&text);
+            }
+        }
+        (line, Bond::Sum)
+    }
+
+    /// Lists the summands of nested unnamed sums, with whether they are taken off. What is taken
+    /// off as a whole stays whole.
+    fn summands(&self, root: u32) -> Vec<(u32, bool)> {
+        let mut summands = Vec::new();
+        let mut open = vec![(root, false)];
+        while let Some((id, negative)) = open.pop() {
+            let opened = id == root || (!negative && !self.state.names.contains_key(&id));
+            match &self.state.nodes[id as usize].op {
+                Op::Add(a, b) if opened => open.extend([(*b, false), (*a, false)]),
+                Op::Sub(a, b) if opened => open.extend([(*b, true), (*a, false)]),
+                Op::Sum(terms) if opened => open.extend(terms.iter().rev().map(|&t| (t, false))),
+                _ => summands.push((id, negative)),
+            }
+        }
+        summands
+    }
+}
+
+fn named(name: &str) -> (String, Bond) {
+    let bond = if name.contains(' ') { Bond::Phrase } else { Bond::Atom };
+    (name.into(), bond)
+}
+
+/// Writes a value in SI in its unit.
+fn number(value: f64, uncertainty: f64, unit: &Unit) -> (String, Bond) {
+    let shown = rounded(unit.of_si(value), uncertainty / unit.factor().abs());
+    let bond = match (shown < 0.0, unit.symbol().is_empty()) {
+        (true, _) => Bond::Sum,
+        (false, true) => Bond::Atom,
+        (false, false) => Bond::Phrase,
+    };
+    (format_quantity(shown, unit), bond)
+}
+
+/// Rounds to one place beyond the two significant digits of the uncertainty.
+fn rounded(value: f64, uncertainty: f64) -> f64 {
+    if !(uncertainty > 0.0 && uncertainty.is_finite()) {
+        return value;
+    }
+    let place = uncertainty.log10().floor() - 2.0;
+    if !(-200.0..=200.0).contains(&place) {
+        return value;
+    }
+    // A division by a whole power of ten rounds once; multiplying by 0.001 would round twice.
+    if place < 0.0 {
+        let scale = 10f64.powf(-place);
+        let rounded = (value * scale).round() / scale;
+        if rounded.is_finite() { rounded } else { value }
+    } else {
+        let scale = 10f64.powf(place);
+        (value / scale).round() * scale
+    }
+}
+
+fn raised(digit: char) -> char {
+    const DIGITS: [char; 10] = ['⁰', '¹', '²', '³', '⁴', '⁵', '⁶', '⁷', '⁸', '⁹'];
+    digit.to_digit(10).map_or('⁻', |d| DIGITS[d as usize])
+}
