@@ -1,0 +1,200 @@
+//! Settles a claim on what may be plugged in.
+//!
+//! Read as: the contact accepts a supply of this rating. It is compared with the rating printed at
+//! the contact and with the maxima of the parts behind it; how much of it the path uses is said
+//! beside the verdict, because a rating is not a charging speed.
+
+use super::wanted::wanted;
+use super::{begin, printed, verdict_word};
+use crate::ledger::Ledger;
+use crate::power::{Network, Printed, VoltageFate, greatest_use, ratings, tidy, voltage_fate};
+use crate::{Finding, Verdict, basis::unit};
+use quantity::{Dimension, Rating, Sheet, Stated, format_quantity};
+use record::{Claim, Item};
+
+/// Compares a claimed input rating with labels, maxima and the path.
+pub(super) fn settle(network: &Network<'_>, claim: &Claim) -> Finding {
+    let mut finding = begin(claim);
+    let mut ledger = Ledger::default();
+    ledger.assume("an input rating is read as: the contact accepts a supply of this rating");
+    let rating = claim
+        .rating
+        .clone()
+        .or_else(|| as_rating(claim.value.as_ref()?));
+    let entrances = network.entrances();
+    let contact = match claim.says.item.as_deref() {
+        Some(id) => entrances
+            .iter()
+            .copied()
+            .find(|i| i.id == id || crate::power::within(network.dossier, &i.id, id)),
+        None => match entrances.as_slice() {
+            [only] => Some(*only),
+            _ => None,
+        },
+    };
+    let (Some(rating), Some(contact)) = (rating, contact) else {
+        finding.verdict = Some(Verdict::NeedsEvidence);
+        finding.sentence = format!(
+            "{} says “{}”; the record does not tell which contact with power links it is about, or gives no rating.",
+            printed(claim),
+            claim.text
+        );
+        finding
+            .missing
+            .push(wanted(network.dossier, claim, None, None));
+        ledger.close(&mut finding);
+        return finding;
+    };
+    let own = format!("claims.{}", claim.id);
+    let labels: Vec<Printed> = ratings(network.dossier, contact)
+        .into_iter()
+        .filter(|p| !p.place.starts_with("claims."))
+        .collect();
+    let highest = rating.voltage.as_ref().map(Stated::high_si);
+    let fates: Vec<VoltageFate> = match highest {
+        Some(volts) => network
+            .paths_from(contact)
+            .iter()
+            .map(|p| voltage_fate(p, volts, &mut ledger))
+            .collect(),
+        None => Vec::new(),
+    };
+    let (verdict, because) = verdict(&rating, &labels, &fates, contact);
+    for label in &labels {
+        ledger.evidence(label.place.as_str());
+    }
+    finding.verdict = Some(verdict);
+    finding.sentence = format!(
+        "{} says {rating}; {because}: {}.",
+        printed(claim),
+        verdict_word(verdict)
+    );
+    if matches!(verdict, Verdict::NeedsEvidence | Verdict::Undecided) {
+        finding
+            .missing
+            .push(wanted(network.dossier, claim, None, None));
+    }
+    let sheet = Sheet::new();
+    let claimed = Printed {
+        rating,
+        by: claim.printed.clone(),
+        place: own,
+    };
+    if let Some((watts, binds)) = greatest_use(&sheet, network, contact, &claimed, &mut ledger)
+        && let Ok(figure) = sheet.figure(watts)
+    {
+        let offered = claimed.watts();
+        if let Some(offered) = offered.filter(|w| *w > 1.5 * figure.value) {
+            finding.sentence.push_str(&format!(
+                " What sits behind {} takes at most {} of the {}, because the {binds} binds; the rating is not a charging speed.",
+                contact.name,
+                figure.text,
+                format_quantity(tidy(offered), &unit("W")),
+            ));
+        }
+        finding.add_figure(figure);
+    }
+    ledger.close(&mut finding);
+    finding
+}
+
+/// Reads a claim that gives one figure as a rating.
+fn as_rating(value: &Stated) -> Option<Rating> {
+    let mut rating = Rating {
+        text: value.text.clone(),
+        voltage: None,
+        current: None,
+        power: None,
+    };
+    let slot = match value.dimension() {
+        d if d == Dimension::VOLTAGE => &mut rating.voltage,
+        d if d == Dimension::CURRENT => &mut rating.current,
+        d if d == Dimension::POWER => &mut rating.power,
+        _ => return None,
+    };
+    *slot = Some(value.clone());
+    Some(rating)
+}
+
+fn verdict(
+    rating: &Rating,
+    labels: &[Printed],
+    fates: &[VoltageFate],
+    contact: &Item,
+) -> (Verdict, String) {
+    for fate in fates {
+        match fate {
+            VoltageFate::Exceeds(text) => {
+                return (
+                    Verdict::Fails,
+                    format!("behind {} the {text}", contact.name),
+                );
+            }
+            VoltageFate::Blocked(text) => {
+                return (
+                    Verdict::Fails,
+                    format!("the supply is cut off behind {}: the {text}", contact.name),
+                );
+            }
+            _ => {}
+        }
+    }
+    let survives = fates.iter().find_map(|f| {
+        if let VoltageFate::Survives(t) = f {
+            Some(t)
+        } else {
+            None
+        }
+    });
+    let stands = survives.map_or_else(String::new, |t| format!("; the {t}"));
+    if let Some(label) = labels.iter().find(|l| covers(&l.rating, rating)) {
+        return (
+            Verdict::Holds,
+            format!("the {} says {}{stands}", label.by, label.rating),
+        );
+    }
+    if let Some(label) = labels.first() {
+        return (
+            Verdict::Fails,
+            format!("the {} says only {}", label.by, label.rating),
+        );
+    }
+    match survives {
+        Some(text) => (
+            Verdict::Undecided,
+            format!(
+                "no rating is printed at {}; its voltage is stood, as the {text}",
+                contact.name
+            ),
+        ),
+        None => (
+            Verdict::NeedsEvidence,
+            format!(
+                "no rating is printed at {} and no part behind it states a maximum",
+                contact.name
+            ),
+        ),
+    }
+}
+
+/// Returns whether a printed rating is at least what is claimed, in every figure that both give.
+fn covers(label: &Rating, claimed: &Rating) -> bool {
+    let at_least = |have: &Option<Stated>, want: &Option<Stated>| match (have, want) {
+        (Some(have), Some(want)) => {
+            let slack = 0.5 * have.last_digit.max(want.last_digit) * have.unit.factor();
+            have.high_si() + slack >= want.high_si()
+        }
+        _ => true,
+    };
+    let common = [
+        (&label.voltage, &claimed.voltage),
+        (&label.current, &claimed.current),
+        (&label.power, &claimed.power),
+    ]
+    .iter()
+    .any(|(a, b)| a.is_some() && b.is_some());
+    common
+        && at_least(&label.voltage, &claimed.voltage)
+        && at_least(&label.current, &claimed.current)
+        && at_least(&label.power, &claimed.power)
+}

@@ -1,0 +1,97 @@
+//! Which printed claims hold?
+//!
+//! In: the claims of a dossier and everything the other methods derive. Out: one finding per
+//! claim: holds, fails, undecided or needs evidence, with the working or with what is missing.
+//! Not here: deriving the values (`mass`, `power`, `runtime`, `inventory`). See
+//! `docs/methods/claims.md` for how each kind is read.
+
+mod acceptance;
+mod conformance;
+mod input;
+mod presence;
+mod quantity_claim;
+#[cfg(test)]
+mod tests;
+mod value;
+mod wanted;
+
+use crate::ledger::{Ledger, capital};
+use crate::power::Network;
+use crate::{Finding, Findings, Method, Verdict};
+use record::{Claim, ClaimKind, Dossier};
+use serde::Serialize;
+
+/// Settles every claim of the dossier, in its order.
+pub fn examine(dossier: &Dossier) -> Vec<Finding> {
+    let network = Network::of(dossier);
+    dossier
+        .claims
+        .iter()
+        .map(|claim| match claim.kind {
+            ClaimKind::Input => input::settle(&network, claim),
+            ClaimKind::Part | ClaimKind::Interface | ClaimKind::Radio | ClaimKind::Function => {
+                presence::settle(&network, claim)
+            }
+            ClaimKind::Ingress | ClaimKind::First => presence::out_of_reach(&network, claim),
+            _ => quantity_claim::settle(&network, claim),
+        })
+        .collect()
+}
+
+/// How many claims came out which way.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct VerdictCounts {
+    /// Claims that hold.
+    pub holds: usize,
+    /// Claims that fail.
+    pub fails: usize,
+    /// Claims that the evidence does not decide.
+    pub undecided: usize,
+    /// Claims without enough evidence.
+    pub needs_evidence: usize,
+}
+
+/// Counts the verdicts on the claims; verdicts of other methods are not counted.
+pub fn verdict_counts(findings: &Findings) -> VerdictCounts {
+    let mut counts = VerdictCounts::default();
+    let claims = findings
+        .findings
+        .iter()
+        .filter(|f| f.method == Method::Claims);
+    for verdict in claims.filter_map(|f| f.verdict) {
+        match verdict {
+            Verdict::Holds => counts.holds += 1,
+            Verdict::Fails => counts.fails += 1,
+            Verdict::Undecided => counts.undecided += 1,
+            Verdict::NeedsEvidence => counts.needs_evidence += 1,
+        }
+    }
+    counts
+}
+
+/// Starts the finding of a claim.
+fn begin(claim: &Claim) -> Finding {
+    let title = format!("“{}”", claim.text);
+    let mut finding = Finding::new(Method::Claims, format!("claims.{}", claim.id), title)
+        .about(claim.id.as_str());
+    let mut ledger = Ledger::default();
+    ledger.evidence(format!("claims.{}", claim.id));
+    ledger.seen(&claim.evidence);
+    ledger.close(&mut finding);
+    finding
+}
+
+/// Where the claim is printed, as the start of a sentence.
+fn printed(claim: &Claim) -> String {
+    capital(claim.printed.trim())
+}
+
+fn verdict_word(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Holds => "holds",
+        Verdict::Fails => "fails",
+        Verdict::Undecided => "undecided",
+        Verdict::NeedsEvidence => "needs evidence",
+    }
+}

@@ -1,0 +1,92 @@
+//! Settles a claim that names a figure.
+
+use super::acceptance::acceptance;
+use super::conformance::{DECISION, SOURCE, decide, deciding_uncertainty, probability};
+use super::value::find;
+use super::wanted::wanted;
+use super::{begin, printed, verdict_word};
+use crate::ledger::Ledger;
+use crate::power::{Network, tidy};
+use crate::{Finding, Verdict};
+use quantity::{Sheet, format_quantity};
+use record::Claim;
+
+/// Compares the value that the record gives with what the claim says.
+pub(super) fn settle(network: &Network<'_>, claim: &Claim) -> Finding {
+    let mut finding = begin(claim);
+    let mut ledger = Ledger::default();
+    let Some(value) = &claim.value else {
+        finding.verdict = Some(Verdict::NeedsEvidence);
+        finding.sentence = format!(
+            "{} says “{}”, but the record gives no figure for it.",
+            printed(claim),
+            claim.text
+        );
+        ledger.unused(format!("claims.{}: `value` is not stated", claim.id));
+        finding
+            .missing
+            .push(wanted(network.dossier, claim, None, None));
+        ledger.close(&mut finding);
+        return finding;
+    };
+    let limits = acceptance(claim, value, &mut ledger);
+    let sheet = Sheet::new();
+    let figure = find(&sheet, network, claim, &mut ledger).and_then(|found| {
+        let outcome = sheet
+            .figure(found.term)
+            .and_then(|f| Ok((f, probability(&sheet, found.term, &limits)?)));
+        outcome
+            .map_err(|error| ledger.unused(error.to_string()))
+            .ok()
+            .map(|(f, p)| (found.how, f, p))
+    });
+    let Some((how, figure, p)) = figure else {
+        finding.verdict = Some(Verdict::NeedsEvidence);
+        finding.sentence = format!(
+            "{} says {value}; nothing in the record settles it: needs evidence.",
+            printed(claim)
+        );
+        finding
+            .missing
+            .push(wanted(network.dossier, claim, None, Some(limits.tolerance)));
+        ledger.close(&mut finding);
+        return finding;
+    };
+    let verdict = decide(p);
+    finding.verdict = Some(verdict);
+    finding.conformance = Some(p);
+    let chance = if verdict == Verdict::Undecided {
+        format!(
+            " (probability that it holds: {} %)",
+            tidy((p * 100.0).round())
+        )
+    } else {
+        String::new()
+    };
+    finding.sentence = format!(
+        "{} says {value}; {how} {}: {}{chance}.",
+        printed(claim),
+        figure.text,
+        verdict_word(verdict)
+    );
+    if verdict == Verdict::Undecided {
+        let si = figure.unit.to_si(figure.value);
+        let settling = limits.distance(si).and_then(deciding_uncertainty);
+        let mut missing = wanted(network.dossier, claim, settling, Some(limits.tolerance));
+        let now = format_quantity(tidy(figure.standard_uncertainty), &figure.unit.difference());
+        missing.resolution = missing.resolution.map(|r| format!("{r} (now {now})"));
+        if settling.is_none() {
+            missing.resolution =
+                Some("the value lies on the limit; no measurement decides it".to_string());
+        }
+        finding.missing.push(missing);
+    }
+    finding.add_figure(figure);
+    finding.cite(SOURCE);
+    ledger.assume(format!(
+        "decision rule: holds at a probability of {DECISION} or more, fails at {:.2} or less",
+        1.0 - DECISION
+    ));
+    ledger.close(&mut finding);
+    finding
+}

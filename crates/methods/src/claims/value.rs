@@ -1,0 +1,451 @@
+//! The value that the record gives for what a claim says.
+//!
+//! In: a claim about a quantity. Out: a term with how it was found, or nothing. A direct reading
+//! always beats a derived value. Not here: deciding.
+
+use crate::basis::unit;
+use crate::ledger::Ledger;
+use crate::power::{Network, cell_voltage, charge_reach, charging_time, within};
+use crate::runtime::{
+    capacity, cells_of, draw, modes, pairs, recharges, resting, run_time, usable,
+};
+use quantity::{Dimension, Origin, Sheet, Term};
+use record::{Claim, ClaimKind, Item, ItemKind, Reading, ReadingSubject};
+
+/// A value for a claim.
+pub(super) struct Found<'s> {
+    pub(super) term: Term<'s>,
+    /// How it was found, as a past participle ("weighed").
+    pub(super) how: &'static str,
+}
+
+/// Returns the value for a claim about a quantity.
+pub(super) fn find<'s>(
+    sheet: &'s Sheet,
+    network: &Network<'_>,
+    claim: &Claim,
+    ledger: &mut Ledger,
+) -> Option<Found<'s>> {
+    let found = match claim.kind {
+        ClaimKind::Mass => mass(sheet, network, claim, ledger),
+        ClaimKind::Dimension => dimension(sheet, network, claim, ledger),
+        ClaimKind::Capacity => one_cell(network, claim, ledger).and_then(|cell| {
+            let held = capacity(sheet, network.dossier, cell, ledger)?;
+            Some(Found {
+                term: held.term,
+                how: if held.measured {
+                    "measured"
+                } else {
+                    "printed on the cell"
+                },
+            })
+        }),
+        ClaimKind::Energy => energy(sheet, network, claim, ledger),
+        ClaimKind::RunTime => read(
+            sheet,
+            network,
+            claim,
+            ReadingSubject::RunTime,
+            "timed",
+            ledger,
+        )
+        .or_else(|| derived_run_time(sheet, network, claim, ledger)),
+        ClaimKind::ChargingTime => read(
+            sheet,
+            network,
+            claim,
+            ReadingSubject::ChargingTime,
+            "timed",
+            ledger,
+        )
+        .or_else(|| derived_charging_time(sheet, network, claim, ledger)),
+        ClaimKind::QuickCharge => quick_charge(sheet, network, claim, ledger),
+        ClaimKind::Recharges => {
+            derived_recharges(sheet, network, claim, ledger).map(|term| Found {
+                term,
+                how: "computed through the chain",
+            })
+        }
+        ClaimKind::NoiseReduction => read(
+            sheet,
+            network,
+            claim,
+            ReadingSubject::NoiseReduction,
+            "measured",
+            ledger,
+        ),
+        ClaimKind::Delay => read(
+            sheet,
+            network,
+            claim,
+            ReadingSubject::Delay,
+            "measured",
+            ledger,
+        ),
+        _ => None,
+    }?;
+    let wanted = claim.value.as_ref()?;
+    // Plain numbers and counts both answer "three recharges".
+    let counts = |d: Dimension| d == Dimension::COUNT || d == Dimension::NONE;
+    let (have, want) = (found.term.dimension(), wanted.dimension());
+    if have != want && !(counts(have) && counts(want)) {
+        ledger.unused(format!(
+            "claims.{}: says {wanted}, but the value found is {have}",
+            claim.id
+        ));
+        return None;
+    }
+    Some(found)
+}
+
+/// Returns the item that a claim is about: the one named, or the whole product.
+pub(super) fn subject<'d>(network: &Network<'d>, claim: &Claim) -> Option<&'d Item> {
+    match claim.says.item.as_deref() {
+        Some(id) => network.dossier.item(id),
+        None => {
+            let roots = || network.dossier.items.iter().filter(|i| i.parent.is_none());
+            roots()
+                .find(|i| i.kind == ItemKind::Product)
+                .or_else(|| roots().next())
+        }
+    }
+}
+
+fn read<'s>(
+    sheet: &'s Sheet,
+    network: &Network<'_>,
+    claim: &Claim,
+    what: ReadingSubject,
+    how: &'static str,
+    ledger: &mut Ledger,
+) -> Option<Found<'s>> {
+    let dossier = network.dossier;
+    let item = subject(network, claim)?;
+    let mode = claim.says.mode.as_deref();
+    let fits = |r: &&Reading| {
+        let inside = within(dossier, &item.id, &r.item)
+            || (claim.says.item.is_none() && within(dossier, &r.item, &item.id));
+        r.what == what
+            && (r.item == item.id || inside)
+            && (mode.is_none() || r.mode.as_deref() == mode)
+    };
+    let candidates: Vec<&Reading> = dossier.readings.iter().filter(fits).collect();
+    // Without a mode the claim is about the best one: longest, deepest; for times to wait, shortest.
+    let longest = !matches!(what, ReadingSubject::ChargingTime | ReadingSubject::Delay);
+    let best = candidates.into_iter().reduce(|a, b| {
+        if (b.value.si() > a.value.si()) == longest && b.value.si() != a.value.si() {
+            b
+        } else {
+            a
+        }
+    })?;
+    let name = match what {
+        ReadingSubject::RunTime => "run time",
+        ReadingSubject::ChargingTime => "charging time",
+        ReadingSubject::Delay => "delay",
+        ReadingSubject::NoiseReduction => "noise reduction",
+        _ => "value",
+    };
+    Some(Found {
+        term: ledger.reading(sheet, dossier, name, best),
+        how,
+    })
+}
+
+fn mass<'s>(
+    sheet: &'s Sheet,
+    network: &Network<'_>,
+    claim: &Claim,
+    ledger: &mut Ledger,
+) -> Option<Found<'s>> {
+    let dossier = network.dossier;
+    let item = subject(network, claim)?;
+    let name = format!("mass of {}", item.name);
+    let reading = dossier
+        .readings
+        .iter()
+        .find(|r| r.item == item.id && r.what == ReadingSubject::Mass && r.without.is_empty());
+    if let Some(reading) = reading {
+        let whole = ledger.reading(sheet, dossier, &name, reading);
+        let pieces = f64::from(reading.pieces.unwrap_or(1).max(1));
+        let term = if pieces > 1.0 {
+            (whole / pieces).named("mass of one", &unit("g"))
+        } else {
+            whole
+        };
+        return Some(Found {
+            term,
+            how: "weighed",
+        });
+    }
+    let solution = crate::mass::adjusted(dossier);
+    let input = solution.input(&item.id, &name)?;
+    for place in solution.evidence(&item.id) {
+        ledger.evidence(place);
+    }
+    Some(Found {
+        term: sheet.input(input),
+        how: "from the weights of its pieces",
+    })
+}
+
+fn dimension<'s>(
+    sheet: &'s Sheet,
+    network: &Network<'_>,
+    claim: &Claim,
+    ledger: &mut Ledger,
+) -> Option<Found<'s>> {
+    let dossier = network.dossier;
+    let item = subject(network, claim)?;
+    let which = claim.says.dimension.as_deref().unwrap_or("length");
+    let what = match which {
+        "length" => ReadingSubject::Length,
+        "width" => ReadingSubject::Width,
+        "height" => ReadingSubject::Height,
+        "thickness" => ReadingSubject::Thickness,
+        "diameter" => ReadingSubject::Diameter,
+        other => {
+            ledger.unused(format!("claims.{}: unknown dimension '{other}'", claim.id));
+            return None;
+        }
+    };
+    let name = format!("{which} of {}", item.name);
+    if let Some(reading) = dossier
+        .readings
+        .iter()
+        .find(|r| r.item == item.id && r.what == what)
+    {
+        return Some(Found {
+            term: ledger.reading(sheet, dossier, &name, reading),
+            how: "measured",
+        });
+    }
+    let stated = item.size.get(which)?;
+    let place = format!("items.{}.size.{which}", item.id);
+    let term = ledger.fact(
+        sheet,
+        name,
+        stated,
+        Dimension::LENGTH,
+        Origin::Measured,
+        place,
+    )?;
+    Some(Found {
+        term,
+        how: "measured",
+    })
+}
+
+fn one_cell<'d>(network: &Network<'d>, claim: &Claim, ledger: &mut Ledger) -> Option<&'d Item> {
+    let cells = cells_of(network, claim.says.item.as_deref());
+    match cells.as_slice() {
+        [cell] => Some(cell),
+        [] => {
+            ledger.unused("no cell is recorded for what the claim is about");
+            None
+        }
+        many => {
+            let names: Vec<&str> = many.iter().map(|c| c.name.as_str()).collect();
+            ledger.unused(format!(
+                "claims.{}: more than one kind of cell fits ({}); name one in `says.item`",
+                claim.id,
+                names.join(", ")
+            ));
+            None
+        }
+    }
+}
+
+fn energy<'s>(
+    sheet: &'s Sheet,
+    network: &Network<'_>,
+    claim: &Claim,
+    ledger: &mut Ledger,
+) -> Option<Found<'s>> {
+    let cell = one_cell(network, claim, ledger)?;
+    let name = format!("energy of {}", cell.name);
+    let reading = network
+        .dossier
+        .readings
+        .iter()
+        .find(|r| r.item == cell.id && r.what == ReadingSubject::Energy);
+    if let Some(reading) = reading {
+        return Some(Found {
+            term: ledger.reading(sheet, network.dossier, &name, reading),
+            how: "measured",
+        });
+    }
+    let held = capacity(sheet, network.dossier, cell, ledger)?;
+    let volts = cell_voltage(sheet, cell, ledger);
+    Some(Found {
+        term: (held.term * volts).named(&name, &unit("Wh")),
+        how: "computed from capacity and voltage",
+    })
+}
+
+/// The mode a claim is about: the one named, or the one that draws least.
+fn mode_of(
+    sheet: &Sheet,
+    network: &Network<'_>,
+    cell: &Item,
+    claim: &Claim,
+    ledger: &mut Ledger,
+) -> Option<String> {
+    let known: Vec<String> = modes(network, cell)
+        .into_iter()
+        .filter(|m| !resting(m))
+        .collect();
+    if let Some(wanted) = &claim.says.mode {
+        let found = known
+            .iter()
+            .find(|m| m.eq_ignore_ascii_case(wanted))
+            .cloned();
+        if found.is_none() {
+            ledger.unused(format!(
+                "no current is recorded for {} in mode {wanted}",
+                cell.name
+            ));
+        }
+        return found;
+    }
+    let mut best: Option<(f64, String)> = None;
+    for mode in known {
+        let amps = draw(sheet, network, cell, &mode).and_then(|d| sheet.value(d.term).ok());
+        if let Some(amps) = amps
+            && best.as_ref().is_none_or(|(least, _)| amps < *least)
+        {
+            best = Some((amps, mode));
+        }
+    }
+    let (_, mode) = best?;
+    ledger.assume(format!(
+        "the claim names no mode; {mode}, which draws least, is taken"
+    ));
+    Some(mode)
+}
+
+fn derived_run_time<'s>(
+    sheet: &'s Sheet,
+    network: &Network<'_>,
+    claim: &Claim,
+    ledger: &mut Ledger,
+) -> Option<Found<'s>> {
+    let dossier = network.dossier;
+    let item = claim.says.item.as_deref();
+    // A claim on the whole set counts the recharges that its other cell gives.
+    let set = item
+        .and_then(|id| dossier.item(id))
+        .is_some_and(|i| i.parent.is_none());
+    let pair = pairs(network).into_iter().next().filter(|_| set);
+    let cell = match &pair {
+        Some(path) => path.end(),
+        None => one_cell(network, claim, ledger)?,
+    };
+    let mode = mode_of(sheet, network, cell, claim, ledger)?;
+    let (time, _) = run_time(sheet, network, cell, &mode, ledger)?;
+    let Some(path) = pair else {
+        return Some(Found {
+            term: time,
+            how: "computed",
+        });
+    };
+    let times = recharges(sheet, network, &path, None, ledger)?;
+    ledger.assume(
+        "the claim is about the whole set: the first charge and every recharge are counted",
+    );
+    let term = (time * (1.0 + times)).named("run time with recharges", &unit("h"));
+    Some(Found {
+        term,
+        how: "computed",
+    })
+}
+
+fn derived_charging_time<'s>(
+    sheet: &'s Sheet,
+    network: &Network<'_>,
+    claim: &Claim,
+    ledger: &mut Ledger,
+) -> Option<Found<'s>> {
+    let cell = one_cell(network, claim, ledger)?;
+    let (_, likely, reach) = charging_time(sheet, network, cell, ledger)?;
+    ledger.assume(format!(
+        "charged through {}; the {} binds",
+        reach.path, reach.binds
+    ));
+    Some(Found {
+        term: likely,
+        how: "computed from the charge current",
+    })
+}
+
+fn quick_charge<'s>(
+    sheet: &'s Sheet,
+    network: &Network<'_>,
+    claim: &Claim,
+    ledger: &mut Ledger,
+) -> Option<Found<'s>> {
+    let Some(after) = &claim.after else {
+        ledger.unused(format!(
+            "claims.{}: `after` (the charging time) is not stated",
+            claim.id
+        ));
+        return None;
+    };
+    let cell = one_cell(network, claim, ledger)?;
+    let reach = charge_reach(sheet, network, cell)?;
+    ledger.assume(format!(
+        "charged at the greatest current through {}; the {} binds",
+        reach.path, reach.binds
+    ));
+    let current = reach.current;
+    ledger.absorb(reach.ledger);
+    let place = format!("claims.{}.after", claim.id);
+    let time = ledger.fact(
+        sheet,
+        "charging time",
+        after,
+        Dimension::TIME,
+        Origin::Standard,
+        place,
+    )?;
+    let held = capacity(sheet, network.dossier, cell, ledger)?;
+    let full = usable(sheet, cell, held, ledger);
+    let mode = mode_of(sheet, network, cell, claim, ledger)?;
+    let drawn = draw(sheet, network, cell, &mode)?;
+    ledger.absorb(drawn.ledger);
+    let charge = (current * time)
+        .min(full)
+        .named("charge taken in that time", &unit("mAh"));
+    let term =
+        (charge / drawn.term).named(&format!("run time after {after} of charging"), &unit("h"));
+    Some(Found {
+        term,
+        how: "computed from the charge current",
+    })
+}
+
+fn derived_recharges<'s>(
+    sheet: &'s Sheet,
+    network: &Network<'_>,
+    claim: &Claim,
+    ledger: &mut Ledger,
+) -> Option<Term<'s>> {
+    let dossier = network.dossier;
+    let about = claim.says.item.as_deref();
+    let path = pairs(network).into_iter().find(|p| {
+        about
+            .is_none_or(|id| within(dossier, &p.start().id, id) || within(dossier, &p.end().id, id))
+    });
+    let Some(path) = path else {
+        ledger.unused("no power path from one cell to another is recorded");
+        return None;
+    };
+    let place = format!("claims.{}.after", claim.id);
+    recharges(
+        sheet,
+        network,
+        &path,
+        claim.after.as_ref().map(|s| (s, place.as_str())),
+        ledger,
+    )
+}

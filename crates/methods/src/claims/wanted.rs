@@ -1,0 +1,167 @@
+//! What is missing to settle a claim: what to measure, how finely, and before which step.
+
+use crate::power::within;
+use crate::{Missing, power::tidy};
+use quantity::{Stated, format_quantity};
+use record::{Claim, ClaimKind, Dossier, Step, Undo};
+
+/// Ratio of the tolerance to the uncertainty that a measurement should have (test uncertainty
+/// ratio of 10 to 1).
+const RATIO: f64 = 10.0;
+
+/// What the measurement needs to be still there.
+enum Needs {
+    /// The item, working as sold.
+    Working,
+    /// The item, whole.
+    Piece,
+}
+
+/// Returns the measurement that would settle the claim. `uncertainty` is the standard uncertainty
+/// that would decide (SI), where a value is already known; otherwise a tenth of `tolerance` (SI).
+pub(crate) fn wanted(
+    dossier: &Dossier,
+    claim: &Claim,
+    uncertainty: Option<f64>,
+    tolerance: Option<f64>,
+) -> Missing {
+    let item = claim.says.item.as_deref().and_then(|id| dossier.item(id));
+    let name = item.map_or_else(|| "the whole product".to_string(), |i| i.name.clone());
+    let mode = claim
+        .says
+        .mode
+        .as_deref()
+        .map_or_else(String::new, |m| format!(" in mode {m}"));
+    let names = claim.names.as_deref().unwrap_or("the named thing");
+    let (measure, needs) = match claim.kind {
+        ClaimKind::Mass => (format!("weigh {name}"), Needs::Piece),
+        ClaimKind::Dimension => {
+            let which = claim.says.dimension.as_deref().unwrap_or("size");
+            (format!("measure the {which} of {name}"), Needs::Piece)
+        }
+        ClaimKind::Capacity => (
+            format!("discharge {name} to its cut-off voltage at a logged current"),
+            Needs::Piece,
+        ),
+        ClaimKind::Energy => (
+            format!("discharge {name} to its cut-off voltage and log volts and amperes"),
+            Needs::Piece,
+        ),
+        ClaimKind::Input => (
+            format!(
+                "measure the voltage and current that {name} draws from a supply of the claimed rating, cell nearly empty"
+            ),
+            Needs::Working,
+        ),
+        ClaimKind::RunTime => (
+            format!("time a run of {name} from full to cut-off{mode}"),
+            Needs::Working,
+        ),
+        ClaimKind::ChargingTime => (
+            format!("log a charge of {name} from empty to full"),
+            Needs::Working,
+        ),
+        ClaimKind::QuickCharge => {
+            let after = claim
+                .after
+                .as_ref()
+                .map_or_else(|| "the stated time".to_string(), Stated::to_string);
+            (
+                format!("charge {name} from empty for {after}, then time a run{mode}"),
+                Needs::Working,
+            )
+        }
+        ClaimKind::Recharges => (
+            format!("recharge the device from {name} until it is empty and count"),
+            Needs::Working,
+        ),
+        ClaimKind::NoiseReduction => (
+            format!(
+                "record levels with and without noise reduction of {name} in one sound field{mode}"
+            ),
+            Needs::Working,
+        ),
+        ClaimKind::Delay => (
+            format!("record input and output of {name} together and compare{mode}"),
+            Needs::Working,
+        ),
+        ClaimKind::Ingress => (
+            format!(
+                "test an unopened sample to {names} (IEC 60529); opening ends the sealing of this one"
+            ),
+            Needs::Working,
+        ),
+        ClaimKind::Part => (
+            format!("look for {names} and note its marking"),
+            Needs::Piece,
+        ),
+        ClaimKind::Interface => (
+            format!("look for {names}: connector, its pins and the part behind them"),
+            Needs::Piece,
+        ),
+        ClaimKind::Radio => (
+            format!("identify the radio part and antenna for {names}"),
+            Needs::Piece,
+        ),
+        ClaimKind::Function => (
+            format!("look for the parts that make {names} possible, or try it out"),
+            Needs::Piece,
+        ),
+        ClaimKind::First => (
+            format!("compare with every product opened before that could have {names}"),
+            Needs::Piece,
+        ),
+    };
+    let resolution = claim.value.as_ref().and_then(|value| {
+        let unit = value.unit.difference();
+        let show = |si: f64| format_quantity(one_digit(si / value.unit.factor()), &unit);
+        uncertainty
+            .map(|u| format!("standard uncertainty {} or less", show(u)))
+            .or_else(|| {
+                tolerance
+                    .filter(|t| *t > 0.0)
+                    .map(|t| format!("{} or finer", show(t / RATIO)))
+            })
+    });
+    let deadline = (claim.kind != ClaimKind::First)
+        .then(|| {
+            dossier
+                .steps
+                .iter()
+                .find(|s| ends(dossier, s, claim.says.item.as_deref(), &needs))
+        })
+        .flatten();
+    Missing {
+        measure,
+        resolution,
+        before_step: deadline.map(|s| s.id.clone()),
+        too_late: deadline.is_some_and(|s| s.done),
+    }
+}
+
+/// Returns whether a step takes away what the measurement needs.
+fn ends(dossier: &Dossier, step: &Step, item: Option<&str>, needs: &Needs) -> bool {
+    let touches =
+        |id: &String| item.is_none_or(|i| within(dossier, id, i) || within(dossier, i, id));
+    let destroys = step.destroys.iter().any(touches);
+    match needs {
+        Needs::Piece => destroys,
+        Needs::Working => {
+            let frees_cell = step
+                .frees
+                .iter()
+                .any(|id| touches(id) && dossier.item(id).is_some_and(crate::power::is_cell));
+            let breaks = step.undo == Undo::No && step.on.iter().chain(&step.frees).any(touches);
+            destroys || frees_cell || breaks
+        }
+    }
+}
+
+/// Rounds down to one significant digit, so that the request is never too coarse.
+fn one_digit(value: f64) -> f64 {
+    if value <= 0.0 || !value.is_finite() {
+        return value;
+    }
+    let scale = 10_f64.powf(value.log10().floor());
+    tidy((value / scale + 1e-9).floor() * scale)
+}

@@ -1,0 +1,163 @@
+//! The findings on run time: one per cell and mode, per claimed run time, per pair of cells.
+
+use super::{capacity, cells_of, recharges, run_time, usable};
+use crate::basis::unit;
+use crate::ledger::Ledger;
+use crate::power::{Network, Path, within};
+use crate::{Finding, Method, Missing, Verdict};
+use quantity::{Dimension, Origin, Sheet};
+use record::{Claim, ClaimKind, Item};
+
+fn needs(finding: &mut Finding, sentence: String, measure: String) {
+    finding.verdict = Some(Verdict::NeedsEvidence);
+    finding.sentence = sentence;
+    finding.missing.push(Missing {
+        measure,
+        resolution: None,
+        before_step: None,
+        too_late: false,
+    });
+}
+
+/// How long one cell lasts in a mode.
+pub(super) fn per_mode(network: &Network<'_>, cell: &Item, mode: &str) -> Finding {
+    let sheet = Sheet::new();
+    let mut ledger = Ledger::default();
+    let id = format!("runtime.{}.{}", cell.id, slug(mode));
+    let title = format!("Run time on {} in mode {mode}", cell.name);
+    let mut finding = Finding::new(Method::Runtime, id, title).about(cell.id.as_str());
+    let found = run_time(&sheet, network, cell, mode, &mut ledger);
+    match found.map(|(time, drawn)| (sheet.figure(time), drawn.measured)) {
+        Some((Ok(figure), measured)) => {
+            let how = if measured { "measured" } else { "stated" };
+            finding.sentence = format!(
+                "{} lasts {} in mode {mode}, from its usable charge and the {how} current.",
+                cell.name, figure.text
+            );
+            finding.add_figure(figure);
+        }
+        other => {
+            if let Some((Err(error), _)) = other {
+                ledger.unused(error.to_string());
+            }
+            needs(
+                &mut finding,
+                format!(
+                    "The run time on {} in mode {mode} needs the capacity of the cell and its current.",
+                    cell.name
+                ),
+                format!(
+                    "read the capacity printed on {} and measure its current in mode {mode}",
+                    cell.name
+                ),
+            );
+        }
+    }
+    ledger.close(&mut finding);
+    finding
+}
+
+/// The mean current that a claimed run time implies.
+pub(super) fn implied(network: &Network<'_>, claim: &Claim) -> Option<Finding> {
+    let stated = claim
+        .value
+        .as_ref()
+        .filter(|v| v.dimension() == Dimension::TIME)?;
+    let cells = cells_of(network, claim.says.item.as_deref());
+    let [cell] = cells.as_slice() else {
+        return None;
+    };
+    let sheet = Sheet::new();
+    let mut ledger = Ledger::default();
+    let held = capacity(&sheet, network.dossier, cell, &mut ledger)?;
+    let place = format!("claims.{}", claim.id);
+    let time = ledger.fact(
+        &sheet,
+        "claimed run time",
+        stated,
+        Dimension::TIME,
+        Origin::Label,
+        place,
+    )?;
+    let charge = usable(&sheet, cell, held, &mut ledger);
+    let current = (charge / time).named("mean current that the claim implies", &unit("mA"));
+    let id = format!("runtime.implied.{}", claim.id);
+    let title = format!("Mean current behind “{}”", claim.text);
+    let mut finding = Finding::new(Method::Runtime, id, title).about(claim.id.as_str());
+    let figure = sheet.figure(current).ok()?;
+    finding.sentence = format!(
+        "To run {stated} on the usable charge of {}, the mean current must be {} or less.",
+        cell.name, figure.text
+    );
+    finding.add_figure(figure);
+    ledger.close(&mut finding);
+    Some(finding)
+}
+
+/// How often one cell recharges another.
+pub(super) fn per_pair(network: &Network<'_>, path: &Path<'_>) -> Finding {
+    let (giver, taker) = (path.start(), path.end());
+    let sheet = Sheet::new();
+    let mut ledger = Ledger::default();
+    let id = format!("runtime.recharges.{}-{}", giver.id, taker.id);
+    let title = format!("Recharges of {} from {}", taker.name, giver.name);
+    let mut finding = Finding::new(Method::Runtime, id, title).about(giver.id.as_str());
+    // The storage time that a claim about this giver states holds here too.
+    let claim = network.dossier.claims.iter().find(|c| {
+        c.kind == ClaimKind::Recharges
+            && c.after.is_some()
+            && c.says
+                .item
+                .as_deref()
+                .is_none_or(|i| within(network.dossier, &giver.id, i))
+    });
+    let place = claim
+        .map(|c| format!("claims.{}.after", c.id))
+        .unwrap_or_default();
+    let storage = claim
+        .and_then(|c| c.after.as_ref())
+        .map(|s| (s, place.as_str()));
+    match recharges(&sheet, network, path, storage, &mut ledger).map(|t| sheet.figure(t)) {
+        Some(Ok(figure)) => {
+            finding.sentence = format!(
+                "{} gives {} full recharges of {}, through {}.",
+                giver.name,
+                figure.text,
+                taker.name,
+                path.text()
+            );
+            finding.add_figure(figure);
+        }
+        other => {
+            if let Some(Err(error)) = other {
+                ledger.unused(error.to_string());
+            }
+            needs(
+                &mut finding,
+                format!(
+                    "The recharges that {} gives {} need both capacities and the voltages between them.",
+                    giver.name, taker.name
+                ),
+                format!(
+                    "read the capacities of {} and {} and the output voltage of each converter between them",
+                    giver.name, taker.name
+                ),
+            );
+        }
+    }
+    ledger.close(&mut finding);
+    finding
+}
+
+/// Writes a mode as part of an id.
+fn slug(text: &str) -> String {
+    let mut out = String::new();
+    for c in text.chars() {
+        if c.is_alphanumeric() {
+            out.extend(c.to_lowercase());
+        } else if !out.ends_with('-') && !out.is_empty() {
+            out.push('-');
+        }
+    }
+    out.trim_end_matches('-').to_string()
+}
