@@ -60,6 +60,48 @@ impl Ledger {
         self.fact_with(sheet, name, stated, None, dimension, origin, place)
     }
 
+    /// Makes an input of a nominal figure that is to be met, not measured (a rating, a promise): it
+    /// has no uncertainty.
+    pub(crate) fn nominal<'s>(
+        &mut self,
+        sheet: &'s Sheet,
+        name: impl Into<String>,
+        stated: &Stated,
+        dimension: Dimension,
+        origin: Origin,
+        place: impl Into<String>,
+    ) -> Option<Term<'s>> {
+        let place = place.into();
+        if !self.fits(stated, dimension, &place) {
+            return None;
+        }
+        let source = Source {
+            origin,
+            evidence: vec![place],
+            note: String::new(),
+        };
+        Some(sheet.input(Input::exact(
+            name,
+            stated.value,
+            stated.unit.clone(),
+            source,
+        )))
+    }
+
+    /// Notes the place of a value, or why it cannot stand there.
+    fn fits(&mut self, stated: &Stated, dimension: Dimension, place: &str) -> bool {
+        let fits = stated.dimension() == dimension;
+        if fits {
+            self.evidence(place);
+        } else {
+            self.unused(format!(
+                "{place}: expected {dimension}, found {} ({stated})",
+                stated.dimension()
+            ));
+        }
+        fits
+    }
+
     /// As [`Ledger::fact`], for a value read with an instrument of known accuracy.
     #[allow(
         clippy::too_many_arguments,
@@ -76,14 +118,9 @@ impl Ledger {
         place: impl Into<String>,
     ) -> Option<Term<'s>> {
         let place = place.into();
-        if stated.dimension() != dimension {
-            self.unused(format!(
-                "{place}: expected {dimension}, found {} ({stated})",
-                stated.dimension()
-            ));
+        if !self.fits(stated, dimension, &place) {
             return None;
         }
-        self.evidence(place.clone());
         let source = Source {
             origin,
             evidence: vec![place],

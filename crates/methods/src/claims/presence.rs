@@ -2,18 +2,11 @@
 
 use super::wanted::wanted;
 use super::{begin, printed, verdict_word};
+use crate::inventory::{Match, Presence, certainty_word, presence};
 use crate::ledger::Ledger;
-use crate::power::{Network, within};
+use crate::power::{Network, called, within};
 use crate::{Finding, Verdict};
-use record::{Certainty, Claim, Item};
-
-/// An item that answers a presence claim.
-struct Hit<'d> {
-    item: &'d Item,
-    /// What matched.
-    text: String,
-    certainty: Certainty,
-}
+use record::{Certainty, Claim};
 
 /// Looks for the named part, interface, radio or function.
 pub(super) fn settle(network: &Network<'_>, claim: &Claim) -> Finding {
@@ -34,43 +27,27 @@ pub(super) fn settle(network: &Network<'_>, claim: &Claim) -> Finding {
         return finding;
     };
     let dossier = network.dossier;
-    let inside = |i: &&Item| {
-        claim
-            .says
-            .item
-            .as_deref()
-            .is_none_or(|id| within(dossier, &i.id, id))
-    };
-    let best = dossier
-        .items
-        .iter()
-        .filter(inside)
-        .filter_map(|i| hit(i, names))
-        .reduce(|a, b| if b.certainty > a.certainty { b } else { a });
+    let best = presence(dossier, claim.kind, names).into_iter().find(|p| {
+        let about = claim.says.item.as_deref();
+        about.is_none_or(|id| within(dossier, &p.item.id, id))
+    });
     match best {
-        Some(hit) => {
-            let verdict = if hit.certainty == Certainty::Read {
+        Some(found) => {
+            let (sure, how) = certainty(&found);
+            let verdict = if sure {
                 Verdict::Holds
             } else {
                 Verdict::Undecided
             };
-            let how = match hit.certainty {
-                Certainty::Read => "read",
-                Certainty::Inferred => "inferred",
-                Certainty::Assumed => "assumed",
-            };
             finding.verdict = Some(verdict);
             finding.sentence = format!(
-                "{} says {names}; {} is there ({}, {how}): {}.",
+                "{} says {names}; {} {how}: {}.",
                 printed(claim),
-                hit.item.name,
-                hit.text,
+                called(found.item),
                 verdict_word(verdict)
             );
-            ledger.evidence(format!("items.{}", hit.item.id));
-            ledger.seen(&hit.item.evidence);
-            if let Some(identity) = hit.item.part.as_ref().and_then(|p| p.identity.as_ref()) {
-                ledger.seen(&identity.evidence);
+            for place in found.evidence {
+                ledger.evidence(place);
             }
             if verdict == Verdict::Undecided {
                 finding.missing.push(wanted(dossier, claim, None, None));
@@ -112,51 +89,31 @@ pub(super) fn out_of_reach(network: &Network<'_>, claim: &Claim) -> Finding {
     finding
 }
 
-fn hit<'d>(item: &'d Item, names: &str) -> Option<Hit<'d>> {
-    let wanted = fold(names);
-    let same = |text: &str| {
-        let have = fold(text);
-        !have.is_empty() && (have == wanted || have.contains(&wanted))
-    };
-    let identity = item.part.as_ref().and_then(|p| p.identity.as_ref());
-    let sure = identity.map_or(Certainty::Read, |i| i.certainty);
-    if let Some(found) = item.provides.iter().find(|p| same(p)) {
-        return Some(Hit {
-            item,
-            text: format!("gives {found}"),
-            certainty: sure,
-        });
+/// Returns whether the presence is certain, and how it is known, as the end of a sentence.
+fn certainty(found: &Presence<'_>) -> (bool, String) {
+    let identity = found.item.part.as_ref().and_then(|p| p.identity.as_ref());
+    let identified = |sure: Certainty| (sure == Certainty::Read, certainty_word(sure));
+    match found.by {
+        Match::Identity(sure) => {
+            let (certain, word) = identified(sure);
+            let name = identity.map_or("", |i| i.name.as_str());
+            (certain, format!("is {name} (identity {word})"))
+        }
+        // What an item provides is no surer than what the item is.
+        Match::Provides => match identity {
+            Some(identity) => {
+                let (certain, word) = identified(identity.certainty);
+                (
+                    certain,
+                    format!("provides it and is {} (identity {word})", identity.name),
+                )
+            }
+            None => (true, "provides it, as seen".to_string()),
+        },
+        Match::Role => (
+            false,
+            "has that role, but its identity does not say so".to_string(),
+        ),
+        Match::Name => (false, "is called so, but nothing else says so".to_string()),
     }
-    if let Some(identity) = identity.filter(|i| same(&i.name)) {
-        return Some(Hit {
-            item,
-            text: identity.name.clone(),
-            certainty: identity.certainty,
-        });
-    }
-    let marking = item
-        .part
-        .as_ref()
-        .and_then(|p| p.marking.iter().find(|m| same(m)));
-    if let Some(marking) = marking {
-        return Some(Hit {
-            item,
-            text: format!("marked {marking}"),
-            certainty: Certainty::Read,
-        });
-    }
-    let role = item.role.as_deref().filter(|r| same(r))?;
-    Some(Hit {
-        item,
-        text: role.to_string(),
-        certainty: sure.min(Certainty::Inferred),
-    })
-}
-
-/// Folds case and drops everything but letters and digits.
-fn fold(text: &str) -> String {
-    text.chars()
-        .filter(|c| c.is_alphanumeric())
-        .flat_map(char::to_lowercase)
-        .collect()
 }

@@ -400,7 +400,7 @@ fn quick_charge<'s>(
     let current = reach.current;
     ledger.absorb(reach.ledger);
     let place = format!("claims.{}.after", claim.id);
-    let time = ledger.fact(
+    let time = ledger.nominal(
         sheet,
         "charging time",
         after,

@@ -64,7 +64,7 @@ pub(crate) struct Chain<'s> {
     pub(crate) limits: Vec<Limit<'s>>,
     /// Index of the smallest limit.
     pub(crate) binding: Option<usize>,
-    /// The smallest of the limits: the greatest current at the end, total of equal items.
+    /// The current that the smallest limit allows at the end, total of equal items.
     pub(crate) current: Option<Term<'s>>,
     /// Current at the end over current at the start.
     pub(crate) gain: Ratio<'s>,
@@ -264,7 +264,7 @@ pub(crate) fn follow<'s>(
                 called(path.items[k + 1])
             );
             let from = format!("links.{}-{}.current-limit", link.from, link.to);
-            let term = ledger.fact(
+            let term = ledger.nominal(
                 sheet,
                 what.as_str(),
                 stated,
@@ -283,7 +283,7 @@ pub(crate) fn follow<'s>(
                 let what = format!("largest charge current of {}", called(item));
                 let from = format!("items.{}.cell.charge-current", item.id);
                 let origin = origin.unwrap_or(Origin::DataSheet);
-                let term = ledger.fact(
+                let term = ledger.nominal(
                     sheet,
                     what.as_str(),
                     stated,
@@ -300,12 +300,7 @@ pub(crate) fn follow<'s>(
         .enumerate()
         .min_by(|a, b| a.1.amps.total_cmp(&b.1.amps))
         .map(|(k, _)| k);
-    let current = limits.iter().map(|l| l.term).reduce(Term::min);
-    // A single limit keeps its own name: it is the input itself.
-    let current = match limits.len() {
-        0 | 1 => current,
-        _ => current.map(|t| t.named(&format!("greatest current at {}", end.name), &unit("A"))),
-    };
+    let current = binding.map(|k| limits[k].term);
     Chain {
         stages,
         limits,

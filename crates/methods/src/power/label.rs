@@ -32,7 +32,7 @@ pub(crate) fn arithmetic(printed: &Printed, id: &str) -> Option<Finding> {
     let mut ledger = Ledger::default();
     let sheet = Sheet::new();
     let mut term = |name: &str, stated: &Stated, dimension| {
-        ledger.fact(
+        ledger.nominal(
             &sheet,
             name,
             stated,

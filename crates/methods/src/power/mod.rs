@@ -41,8 +41,19 @@ pub fn examine(dossier: &Dossier) -> Vec<Finding> {
     for contact in network.entrances() {
         all.extend(voltages(&network, contact));
     }
+    let mut told: Vec<(String, usize)> = Vec::new();
     for (printed, id) in printed_ratings(dossier) {
-        all.extend(label::arithmetic(&printed, &id));
+        // The same rating on several labels is checked once, with every place it stands.
+        if let Some((_, at)) = told.iter().find(|(text, _)| *text == printed.rating.text) {
+            let finding: &mut Finding = &mut all[*at];
+            finding.add_evidence([printed.place]);
+            continue;
+        }
+        let text = printed.rating.text.clone();
+        if let Some(finding) = label::arithmetic(&printed, &id) {
+            told.push((text, all.len()));
+            all.push(finding);
+        }
     }
     all.extend(findings);
     for cell in network.items().into_iter().filter(|i| is_cell(i)) {

@@ -7,7 +7,7 @@ use super::chain::{Supply, cell_voltage};
 use super::network::{Network, is_cell};
 use crate::basis::unit;
 use crate::ledger::Ledger;
-use quantity::{Dimension, Origin, Rating, Sheet, Source, Stated};
+use quantity::{Dimension, Input, Origin, Rating, Sheet, Source, Stated};
 use record::{ClaimKind, Contact, ContactKind, Dossier, Item};
 
 /// Where the 5 V and the current steps of the common socket are from.
@@ -38,12 +38,11 @@ impl Printed {
         ledger: &mut Ledger,
     ) -> Supply<'s> {
         let mut term = |stated: &Option<Stated>, dimension: Dimension, word: &str| {
-            let stated = stated.as_ref()?;
             let name = format!("rated {word} of {}", contact.name);
-            ledger.fact(
+            ledger.nominal(
                 sheet,
                 name,
-                stated,
+                stated.as_ref()?,
                 dimension,
                 Origin::Label,
                 self.place.as_str(),
@@ -146,7 +145,7 @@ pub(crate) fn supply_at<'s>(
             note: SOCKET_SOURCE.to_string(),
         };
         let name = format!("default voltage at {}", start.name);
-        supply.volts = Some(sheet.input(quantity::Input::exact(name, 5.0, unit("V"), source)));
+        supply.volts = Some(sheet.input(Input::exact(name, 5.0, unit("V"), source)));
     }
     supply
 }

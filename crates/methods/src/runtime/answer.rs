@@ -71,7 +71,7 @@ pub(super) fn implied(network: &Network<'_>, claim: &Claim) -> Option<Finding> {
     let mut ledger = Ledger::default();
     let held = capacity(&sheet, network.dossier, cell, &mut ledger)?;
     let place = format!("claims.{}", claim.id);
-    let time = ledger.fact(
+    let time = ledger.nominal(
         &sheet,
         "claimed run time",
         stated,

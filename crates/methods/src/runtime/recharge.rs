@@ -127,7 +127,7 @@ fn storage_time<'s>(
     ledger: &mut Ledger,
 ) -> Term<'s> {
     let stated = storage.and_then(|(stated, place)| {
-        ledger.fact(
+        ledger.nominal(
             sheet,
             "time in storage",
             stated,
