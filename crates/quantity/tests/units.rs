@@ -212,6 +212,21 @@ fn symbols_are_printed_one_way_however_they_are_written() {
     }
 }
 
+/// A join that is itself a symbol becomes that symbol, so that it reads back to the same unit.
+#[test]
+fn a_product_that_has_its_own_symbol_takes_it() {
+    for (written, printed) in [
+        ("W×h", "Wh"),
+        ("A*h", "Ah"),
+        ("W·h/kg", "Wh/kg"),
+        ("J/(A·h)", "J/Ah"),
+    ] {
+        assert_eq!(unit(written).symbol(), printed, "{written}");
+        assert_eq!(unit(printed), unit(written), "{printed} reads back");
+    }
+    assert_eq!(unit("°C/W"), unit("K/W"));
+}
+
 #[test]
 fn joined_units_have_their_factor_rounded_once() {
     for (symbol, factor) in [

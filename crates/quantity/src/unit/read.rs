@@ -21,7 +21,7 @@ struct Part {
 }
 
 pub(super) fn unit(text: &str) -> Result<Unit, UnitError> {
-    let text = fold_to_string(text);
+    let text = fold_to_string(text).replace(['×', '*'], "·");
     if text.is_empty() || text == "1" {
         return Ok(super::units::one());
     }
@@ -177,8 +177,12 @@ fn joined(text: &str) -> Result<Unit, UnitError> {
 
 /// Reads factors separated by spaces, dots or crosses.
 fn product(text: &str) -> Result<Vec<(Part, i8)>, UnitError> {
+    // `W·h/kg` is `Wh/kg`.
+    if let Some(part) = joinable(text) {
+        return Ok(vec![(part, 1)]);
+    }
     let factors: Vec<&str> = text
-        .split([' ', '·', '*', '×'])
+        .split([' ', '·'])
         .filter(|factor| !factor.is_empty())
         .collect();
     if factors.is_empty() {
@@ -204,12 +208,7 @@ fn factor(text: &str) -> Result<(Part, i8), UnitError> {
     if let Some((symbol, reason)) = UNCLEAR.iter().find(|(s, _)| *s == base) {
         return Err(unclear(symbol, reason));
     }
-    let named = simple(base).filter(|part| !part.symbol.is_empty());
-    let mut part = named.ok_or_else(|| unknown(text, base))?;
-    if let Some(kelvin) = (part.symbol == "°C").then_some("K") {
-        part.symbol = kelvin.to_string();
-    }
-    part.offset = 0.0;
+    let part = joinable(base).ok_or_else(|| unknown(text, base))?;
     if exponent.is_empty() {
         return Ok((part, 1));
     }
@@ -220,6 +219,16 @@ fn factor(text: &str) -> Result<(Part, i8), UnitError> {
             "has an exponent that is not a whole number from 1 to 9",
         )),
     }
+}
+
+/// Finds a symbol that may stand in a joined unit: it has a printed form and no zero of its own.
+fn joinable(text: &str) -> Option<Part> {
+    let mut part = simple(text).filter(|part| !part.symbol.is_empty())?;
+    if part.symbol == "°C" {
+        part.symbol = "K".to_string();
+    }
+    part.offset = 0.0;
+    Some(part)
 }
 
 fn unknown(text: &str, base: &str) -> UnitError {
