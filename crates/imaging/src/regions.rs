@@ -105,11 +105,9 @@ fn words_extent(words: &Words) -> [f32; 4] {
 
 /// Rounds an extent in mm to a rectangle in pixels inside the picture.
 fn pixels([left, top, right, bottom]: [f32; 4], scene: &Scene) -> [u32; 4] {
-    let edge = |mm: f32, most: f32| {
-        (mm * scene.scale)
-            .round()
-            .clamp(0.0, (most * scene.scale).round()) as u32
-    };
+    // `as` saturates and turns what is not a number into 0.
+    let in_pixels = |mm: f32| (mm * scene.scale).round().max(0.0) as u32;
+    let edge = |mm: f32, most: f32| in_pixels(mm).min(in_pixels(most));
     let (x0, x1) = (edge(left, scene.size[0]), edge(right, scene.size[0]));
     let (y0, y1) = (edge(top, scene.size[1]), edge(bottom, scene.size[1]));
     [x0, y0, x1.saturating_sub(x0), y1.saturating_sub(y0)]
