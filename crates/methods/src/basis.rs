@@ -4,9 +4,9 @@
 //! their unit, their uncertainty and the places they come from.
 //! Not here: any formula; any decision; how a distribution is chosen from an origin (`quantity`).
 //!
-//! An instrument's limit of error is one unknown offset common to everything read with it: that is
-//! why [`correlation`] gives readings of the same instrument a common part, while the rounding of
-//! the display is each reading's own.
+//! Part of an instrument's limit of error is common to everything read with it: that is why
+//! [`correlation`] gives readings of the same instrument a common part, while the rounding of the
+//! display is each reading's own.
 
 use quantity::{Accuracy, Dimension, Figure, Input, Origin, Source, Spread, Stated, Unit};
 use record::{Dossier, Evidence, Reading, ReadingSubject};
@@ -114,9 +114,15 @@ pub fn assumed_input(name: &str, stated: &Stated, why: &str) -> Input {
     Input::stated(name, stated, None, source)
 }
 
-/// Returns the standard uncertainty that a reading shares with all others of its instrument, in
-/// SI: the limit of error as a rectangular half-width. Zero where the value is written with its own
-/// spread, because then that spread is all that is known.
+/// Part of the variance of a constant limit of error that is common to all readings on an instrument
+/// (an offset); the rest is each reading's own (linearity, repeatability). Usual practice: data sheets of
+/// small instruments do not say.
+pub const COMMON_PART: f64 = 0.5;
+
+/// Returns the standard uncertainty that a reading shares with all others of its instrument, in SI: the
+/// common part of a constant limit of error, and all of one in % (a wrong scale factor), both as
+/// rectangular half-widths. Zero where the value is written with its own spread, because then that
+/// spread is all that is known.
 pub fn shared_uncertainty(dossier: &Dossier, reading: &Reading) -> f64 {
     if reading.value.spread != Spread::None {
         return 0.0;
@@ -124,9 +130,9 @@ pub fn shared_uncertainty(dossier: &Dossier, reading: &Reading) -> f64 {
     let Some(accuracy) = accuracy(dossier, reading) else {
         return 0.0;
     };
-    let limit = accuracy.absolute.unwrap_or(0.0)
-        + accuracy.relative.unwrap_or(0.0) * reading.value.si().abs();
-    limit / 3_f64.sqrt()
+    let constant = accuracy.absolute.unwrap_or(0.0);
+    let factor = accuracy.relative.unwrap_or(0.0) * reading.value.si();
+    ((COMMON_PART * constant * constant + factor * factor) / 3.0).sqrt()
 }
 
 /// Returns the correlation coefficient of two readings: as stated in the record, or else the share

@@ -1,6 +1,7 @@
 //! Pure methods: a dossier in, findings out. No disk, no clock, no network.
 
 pub mod basis;
+pub mod cell;
 pub mod claims;
 mod finding;
 pub mod inventory;
@@ -19,8 +20,9 @@ use record::Dossier;
 type Step = (&'static str, fn(&Dossier) -> Vec<Finding>);
 
 /// The methods in the order of the day.
-const METHODS: [Step; 6] = [
+const METHODS: [Step; 7] = [
     ("mass", mass::examine),
+    ("cell", cell::examine),
     ("power", power::examine),
     ("runtime", runtime::examine),
     ("inventory", inventory::examine),

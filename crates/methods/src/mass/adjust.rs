@@ -103,16 +103,18 @@ fn suspects(observed: &Observed, result: &Reconciled) -> Option<Vec<usize>> {
     if result.p_value().is_none_or(|p| p >= ALPHA) {
         return None;
     }
-    let checked = result.z.iter().filter(|z| **z != 0.0).count();
-    let (worst, z) = result
-        .z
-        .iter()
-        .map(|z| z.abs())
-        .enumerate()
-        .fold(
-            (0, 0.0),
-            |best, now| if now.1 > best.1 { now } else { best },
-        );
+    // With a common scale error the maximum-power statistic finds the culprit, the plain one need not.
+    let checked = result.z_power.iter().filter(|z| **z != 0.0).count();
+    let (worst, z) =
+        result
+            .z_power
+            .iter()
+            .map(|z| z.abs())
+            .enumerate()
+            .fold(
+                (0, 0.0),
+                |best, now| if now.1 > best.1 { now } else { best },
+            );
     (z > balance::sidak_critical(ALPHA, checked)).then(|| alike(observed, worst))
 }
 

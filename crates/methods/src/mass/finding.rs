@@ -1,10 +1,11 @@
 //! The masses as findings: sentences, tables, workings.
 
 use super::adjust::adjusted;
+use super::inferred::inferred_figure;
 use super::next::{self, NextWeighing, weighable};
 use super::solution::MassSolution;
 use super::{balance, tree};
-use crate::opening::chance::{Chance, before_opening};
+use crate::opening::chance::{Chance, before_opening, can_be_weighed};
 use crate::{Detail, Finding, MassRow, Method, Missing, Verdict, basis};
 use quantity::{format_measured, format_quantity};
 use record::{Dossier, ReadingSubject};
@@ -78,8 +79,9 @@ fn assumptions(dossier: &Dossier, solution: &MassSolution, finding: &mut Finding
         .any(|r| r.what == ReadingSubject::Mass && basis::shared_uncertainty(dossier, r) > 0.0);
     if shared {
         finding.assume(
-            "An instrument's limit of error is one unknown offset common to all readings on it; its \
-             rounding is each reading's own. State a correlation to change this.",
+            "Half of the variance of an instrument's constant limit of error is taken as an offset common to \
+             all readings on it, and all of a limit in %; the rest is each reading's own. State a \
+             correlation to change this.",
         );
     }
     for weighing in &solution.weighings {
@@ -119,8 +121,8 @@ fn agreement(dossier: &Dossier, solution: &MassSolution) -> Finding {
     };
     finding.conformance = None;
     let critical = solution.critical_z();
-    let flagged: Vec<usize> = (0..result.z.len())
-        .filter(|&j| result.z[j].abs() > critical)
+    let flagged: Vec<usize> = (0..result.z_power.len())
+        .filter(|&j| result.z_power[j].abs() > critical)
         .collect();
     let agrees = p >= super::ALPHA;
     finding.verdict = Some(if agrees {
@@ -143,7 +145,7 @@ fn agreement(dossier: &Dossier, solution: &MassSolution) -> Finding {
     );
     if let Some(&worst) = flagged
         .iter()
-        .max_by(|&&a, &&b| result.z[a].abs().total_cmp(&result.z[b].abs()))
+        .max_by(|&&a, &&b| result.z_power[a].abs().total_cmp(&result.z_power[b].abs()))
     {
         finding.sentence.push(' ');
         finding
@@ -189,7 +191,7 @@ fn agreement(dossier: &Dossier, solution: &MassSolution) -> Finding {
 
 /// Says which reading is most suspicious and which others it cannot be told from.
 fn suspicion(dossier: &Dossier, solution: &MassSolution, worst: usize) -> String {
-    let z = solution.reconciled.z[worst].abs();
+    let z = solution.reconciled.z_power[worst].abs();
     let alike = solution.alike(worst);
     let label = |j: usize| {
         let weighing = &solution.weighings[j];
@@ -242,10 +244,10 @@ fn reading_table(dossier: &Dossier, solution: &MassSolution, critical: f64) -> D
                     result.covariance[(j, j)].max(0.0).sqrt(),
                 ),
                 format!("{:+.3}", -result.adjustment[j]),
-                format!("{:.2}", result.z[j]),
-                if result.z[j] == 0.0 {
+                format!("{:.2}", result.z_power[j]),
+                if result.z_power[j] == 0.0 {
                     "unchecked".to_string()
-                } else if result.z[j].abs() > critical {
+                } else if result.z_power[j].abs() > critical {
                     "flagged".to_string()
                 } else {
                     String::new()
@@ -300,7 +302,7 @@ fn pieces(dossier: &Dossier, solution: &MassSolution) -> Finding {
         }
         let z = own
             .iter()
-            .map(|&j| solution.reconciled.z[j])
+            .map(|&j| solution.reconciled.z_power[j])
             .filter(|z| *z != 0.0)
             .max_by(|a, b| a.abs().total_cmp(&b.abs()));
         rows.push(MassRow {
@@ -324,6 +326,10 @@ fn pieces(dossier: &Dossier, solution: &MassSolution) -> Finding {
     );
     if solution.agree() == Some(false) {
         finding.sentence.push_str(&set_aside(solution));
+    }
+    for item in inferred {
+        let result = inferred_figure(dossier, solution, item);
+        finding.add_result(&format!("mass of {}", name(dossier, item)), result);
     }
     if !unknown.is_empty() {
         finding.unused.push(format!(
@@ -356,8 +362,7 @@ fn set_aside(solution: &MassSolution) -> String {
 }
 
 fn next_weighing(dossier: &Dossier, solution: &MassSolution, finding: &mut Finding) {
-    let possible =
-        |item: &record::Item| !matches!(before_opening(dossier, &item.id), Chance::TooLate(_));
+    let possible = |item: &record::Item| can_be_weighed(dossier, &item.id);
     let Some(next) = next::best(dossier, solution, possible) else {
         return;
     };

@@ -13,6 +13,7 @@
 mod adjust;
 pub mod balance;
 mod finding;
+mod inferred;
 pub mod next;
 pub mod observe;
 mod solution;

@@ -198,7 +198,12 @@ impl MassSolution {
 
     /// Returns the |z| above which a reading is flagged: Šidák for the readings that are checked.
     pub fn critical_z(&self) -> f64 {
-        let checked = self.reconciled.z.iter().filter(|z| **z != 0.0).count();
+        let checked = self
+            .reconciled
+            .z_power
+            .iter()
+            .filter(|z| **z != 0.0)
+            .count();
         balance::sidak_critical(ALPHA, checked)
     }
 

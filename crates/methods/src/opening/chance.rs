@@ -56,3 +56,20 @@ fn chance(dossier: &Dossier, ends: impl Fn(&Step) -> bool) -> Chance {
         None => Chance::AnyTime,
     }
 }
+
+/// Returns whether `item` can be put on a scale by itself, now or after a step still to come: it is the
+/// whole, or a step frees it before anything ends its being complete.
+pub fn can_be_weighed(dossier: &Dossier, item: &str) -> bool {
+    let at = |id: &str| dossier.steps.iter().position(|s| s.id == id);
+    let end = match before_opening(dossier, item) {
+        Chance::TooLate(_) => return false,
+        Chance::Before(step) => at(&step).unwrap_or(usize::MAX),
+        Chance::AnyTime => usize::MAX,
+    };
+    dossier.item(item).is_some_and(|i| i.parent.is_none())
+        || dossier
+            .steps
+            .iter()
+            .take(end)
+            .any(|s| s.frees.iter().any(|id| id == item))
+}
