@@ -69,7 +69,14 @@ pub(crate) fn check(
     files: &dyn Files,
 ) -> Result<serde_json::Value, Problems> {
     let source = Source::new(text, file);
-    let Parsed { root, problems } = parse(&source);
+    let Parsed {
+        root,
+        problems,
+        too_deep,
+    } = parse(&source);
+    if too_deep {
+        return Err(Problems(problems));
+    }
     let mut check = Check {
         source: &source,
         files,

@@ -15,12 +15,13 @@ mod step;
 
 pub(crate) use asked::{ANY, Asked, Bound, Sort};
 pub(crate) use claim::{claim_measure, says_presence};
+pub(crate) use item::ITEM_KINDS;
 pub(crate) use reading::reading_measure;
 
 #[cfg(test)]
 pub(crate) use {
     claim::{CLAIM, CLAIM_KINDS, SUBJECT},
-    item::{CELL, CERTAINTY, FASTENER, IDENTITY, ITEM, ITEM_KINDS, PART},
+    item::{CELL, CERTAINTY, FASTENER, IDENTITY, ITEM, PART},
     link::{CONTACT, CONTACT_KINDS, CONVERSION, CONVERSION_KINDS, LINK, LINK_KINDS, LOAD},
     product::{ACCESSORY, IDENTIFIER, LABEL, PRICE, PRODUCT},
     reading::{CORRELATION, INSTRUMENT, PHOTO, READING, READING_SUBJECTS, REGION, SCALE},
@@ -197,7 +198,7 @@ const fn note() -> Key {
 const ITEM_IDS: Kind = Kind::List(&Kind::Ref(Ids::Items));
 
 /// Origins a figure can have.
-const ORIGINS: &[Word] = &[
+pub(crate) const ORIGINS: &[Word] = &[
     word("label", "read off a label, a package or an advertisement"),
     word("measured", "measured with an instrument"),
     word("data-sheet", "from a data sheet"),

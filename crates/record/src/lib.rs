@@ -15,11 +15,14 @@ mod folder;
 mod grammar;
 mod item;
 mod link;
+#[cfg(test)]
+mod page;
 mod place;
 mod problem;
 mod product;
 mod read;
 mod reading;
+mod schema;
 mod source;
 mod starter;
 mod step;
@@ -41,5 +44,9 @@ pub use read::{FORMAT, read_text};
 pub use reading::{
     Correlation, Instrument, Photo, Reading, ReadingSubject, Region, ScaleReference,
 };
+pub use schema::schema;
 pub use starter::starter;
 pub use step::{Action, Hazard, Step, Undo};
+
+#[cfg(test)]
+mod tests;

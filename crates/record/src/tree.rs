@@ -95,6 +95,8 @@ impl Node {
 pub(crate) struct Parsed {
     pub(crate) root: Node,
     pub(crate) problems: Vec<Problem>,
+    /// The text is nested too deep to say anything else about it.
+    pub(crate) too_deep: bool,
 }
 
 /// Reads TOML text. With syntax faults, the tree holds what could be read around them.
@@ -108,21 +110,28 @@ pub(crate) fn parse(source: &Source<'_>) -> Parsed {
                 let mut nodes = Nodes {
                     source,
                     problems: &mut problems,
+                    too_deep: false,
                 };
                 let root = Node {
                     span: 0..0,
                     value: nodes.table(document.as_table(), 1),
                 };
-                return Parsed { root, problems };
+                let too_deep = nodes.too_deep;
+                return Parsed {
+                    root,
+                    problems,
+                    too_deep,
+                };
             }
             Err(error) => error,
         };
         let span = error.span().unwrap_or(0..0);
+        let too_deep = error.message().contains("recursion");
         let (message, remedy) = syntax_words(error.message(), source, &span);
         let problem = source.problem(&span, message, remedy);
         let line = problem.line;
-        let range = line_range(&text, problem.span.start);
-        let stop = line <= last_line || problems.len() + 1 >= MOST_SYNTAX_FAULTS;
+        let range = unread_range(&text, problem.span.start);
+        let stop = too_deep || line <= last_line || problems.len() + 1 >= MOST_SYNTAX_FAULTS;
         last_line = line;
         problems.push(problem);
         if stop {
@@ -130,11 +139,32 @@ pub(crate) fn parse(source: &Source<'_>) -> Parsed {
                 span: 0..0,
                 value: Value::Table(Vec::new()),
             };
-            return Parsed { root, problems };
+            return Parsed {
+                root,
+                problems,
+                too_deep,
+            };
         }
-        // Spaces keep every later byte in its place.
-        text.replace_range(range.clone(), &" ".repeat(range.len()));
+        // Blanks keep every later byte in its place, line breaks every later line.
+        let blank: String = text[range.clone()]
+            .bytes()
+            .map(|b| if b == b'\n' { '\n' } else { ' ' })
+            .collect();
+        text.replace_range(range, &blank);
     }
+}
+
+/// Returns what to leave unread around a fault: its line; below a broken header also the lines that
+/// belong to it, since without it they would count as keys of the table before.
+fn unread_range(text: &str, at: usize) -> Range<usize> {
+    let line = line_range(text, at);
+    if !text[line.clone()].trim_start().starts_with('[') {
+        return line;
+    }
+    let end = text[line.end..]
+        .find("\n[")
+        .map_or(text.len(), |n| line.end + n);
+    line.start..end
 }
 
 /// Returns the range of the line around `at`, without its line break.
@@ -177,6 +207,7 @@ fn syntax_words(message: &str, source: &Source<'_>, span: &Range<usize>) -> (Str
 struct Nodes<'a, 't> {
     source: &'a Source<'t>,
     problems: &'a mut Vec<Problem>,
+    too_deep: bool,
 }
 
 impl Nodes<'_, '_> {
@@ -198,7 +229,10 @@ impl Nodes<'_, '_> {
         Value::Table(entries)
     }
 
-    fn too_deep(&mut self, span: &Range<usize>) {
+    fn tell_too_deep(&mut self, span: &Range<usize>) {
+        if std::mem::replace(&mut self.too_deep, true) {
+            return;
+        }
         self.problems.push(self.source.problem(
             span,
             format!("nested deeper than {DEEPEST} levels"),
@@ -209,7 +243,7 @@ impl Nodes<'_, '_> {
     fn item(&mut self, item: &Item, key_span: &Range<usize>, depth: usize) -> Option<Node> {
         let span = item.span().unwrap_or_else(|| key_span.clone());
         if depth > DEEPEST {
-            self.too_deep(&span);
+            self.tell_too_deep(&span);
             return None;
         }
         let value = match item {
@@ -233,7 +267,7 @@ impl Nodes<'_, '_> {
 
     fn value(&mut self, value: &Edit, key_span: &Range<usize>, depth: usize) -> Option<Value> {
         if depth > DEEPEST {
-            self.too_deep(key_span);
+            self.tell_too_deep(key_span);
             return None;
         }
         Some(match value {

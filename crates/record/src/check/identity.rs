@@ -1,7 +1,7 @@
 //! Ids: declared once, referred to only where declared, and a tree of items with one root.
 
 use super::{Check, nearest};
-use crate::grammar::Ids;
+use crate::grammar::{ITEM_KINDS, Ids};
 use crate::tree::Node;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -92,7 +92,13 @@ pub(super) fn references(check: &mut Check<'_>) {
 pub(super) fn tree(check: &mut Check<'_>, root: &Node) {
     let items = root.list("items");
     let mut product: Option<&str> = None;
-    for item in items {
+    // The item that takes the blame for a missing root, so that it is told once.
+    let blamed = if check.partial {
+        None
+    } else {
+        rootless(check, items)
+    };
+    for (at, item) in items.iter().enumerate() {
         let Some(id) = item.text("id") else { continue };
         let is_product = item.text("kind") == Some("product");
         match (is_product, item.get("parent")) {
@@ -114,7 +120,7 @@ pub(super) fn tree(check: &mut Check<'_>, root: &Node) {
                     );
                 }
             },
-            (false, None) if item.get("kind").is_some() => check.report(
+            (false, None) if blamed != Some(at) && has_known_kind(item) => check.report(
                 &item.span,
                 format!("the item \"{id}\" has no parent"),
                 "add parent = \"id of the item it is in or on\"; only the product has none",
@@ -122,27 +128,52 @@ pub(super) fn tree(check: &mut Check<'_>, root: &Node) {
             _ => {}
         }
     }
-    let any_product = items.iter().any(|i| i.text("kind") == Some("product"));
-    if !any_product && !check.partial {
-        let end = check.source.text.trim_end().len();
-        let span = items
-            .first()
-            .map_or(end.saturating_sub(1)..end, |i| i.span.clone());
-        check.report(
-            &span,
-            "no item is the product: the tree has no root",
-            "add [[items]] with id = \"product\", name = \"…\" and kind = \"product\"",
-        );
-    }
     cycles(check, items);
+}
+
+/// Reports that no item is the product, and returns the place of the item blamed for it.
+fn rootless(check: &mut Check<'_>, items: &[Node]) -> Option<usize> {
+    let may_be = |i: &Node| i.text("kind") == Some("product") || !has_known_kind(i);
+    if items.iter().any(may_be) {
+        return None;
+    }
+    let end = check.source.text.trim_end().len();
+    let at = items.iter().position(|i| i.get("parent").is_none());
+    let (span, remedy) = match at.map(|at| &items[at]) {
+        Some(item) => (
+            item.get("kind")
+                .map_or(item.span.clone(), |k| k.span.clone()),
+            "write kind = \"product\" for the item that is the whole",
+        ),
+        None => (
+            end.saturating_sub(1)..end,
+            "add [[items]] with id = \"product\", name = \"…\" and kind = \"product\"",
+        ),
+    };
+    check.report(
+        &span,
+        "no item is the product: the tree has no root",
+        remedy,
+    );
+    at
+}
+
+fn has_known_kind(item: &Node) -> bool {
+    item.text("kind")
+        .is_some_and(|kind| ITEM_KINDS.iter().any(|w| w.word == kind))
 }
 
 /// Reports each cycle of parents once, at the first of its items in the text.
 fn cycles(check: &mut Check<'_>, items: &[Node]) {
-    let parents: BTreeMap<&str, &Node> = items
-        .iter()
-        .filter_map(|i| Some((i.text("id")?, i.get("parent")?)))
-        .collect();
+    let mut parents: BTreeMap<&str, &Node> = BTreeMap::new();
+    for item in items {
+        // A product with a parent is told already, and closes a ring as a matter of course.
+        if let (Some(id), Some(parent)) = (item.text("id"), item.get("parent"))
+            && item.text("kind") != Some("product")
+        {
+            parents.entry(id).or_insert(parent);
+        }
+    }
     let mut told: BTreeSet<&str> = BTreeSet::new();
     let mut clear: BTreeSet<&str> = BTreeSet::new();
     for item in items {
@@ -159,32 +190,31 @@ fn cycles(check: &mut Check<'_>, items: &[Node]) {
                 None => break,
             }
         }
-        if let Some(from) = chain
+        // The walk ended where it had been before, unless it ended at a root or on known ground.
+        let last = chain
+            .last()
+            .and_then(|l| parents.get(l))
+            .and_then(|p| p.as_text());
+        let from = chain
             .iter()
-            .position(|&c| c == at && parents.contains_key(at))
-            && chain
-                .last()
-                .and_then(|l| parents.get(l))
-                .and_then(|p| p.as_text())
-                == Some(at)
+            .position(|&c| c == at)
+            .filter(|_| last == Some(at));
+        let ring = from.map_or(&[][..], |from| &chain[from..]);
+        if let Some(&head) = ring.first()
+            && !ring.iter().any(|id| told.contains(id))
+            && let Some(parent) = parents.get(head)
         {
-            let ring = &chain[from..];
-            if let Some(&head) = ring.first()
-                && !ring.iter().any(|id| told.contains(id))
-                && let Some(parent) = parents.get(head)
-            {
-                let mut words: Vec<&str> = ring.iter().copied().take(6).collect();
-                words.push(if ring.len() > 6 { "…" } else { head });
-                check.report(
-                    &parent.span,
-                    format!(
-                        "the items are inside each other in a ring: {}",
-                        words.join(" in ")
-                    ),
-                    "give one of them the parent it is really in or on",
-                );
-                told.extend(ring);
-            }
+            let mut words: Vec<&str> = ring.iter().copied().take(6).collect();
+            words.push(if ring.len() > 6 { "…" } else { head });
+            check.report(
+                &parent.span,
+                format!(
+                    "the items are inside each other in a ring: {}",
+                    words.join(" in ")
+                ),
+                "give one of them the parent it is really in or on",
+            );
+            told.extend(ring);
         }
         clear.extend(chain);
     }

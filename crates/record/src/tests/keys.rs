@@ -1,0 +1,168 @@
+//! The grammar has the same keys, words and required keys as the serde types.
+
+use crate::grammar::{self as g, Kind, Table, Word};
+use serde::de::{self, Deserialize, Deserializer, Visitor};
+use serde_json::{Map, Value};
+use std::collections::BTreeSet;
+
+/// A deserializer that only listens which keys or words a type asks for.
+struct Listener<'a>(&'a mut Vec<&'static str>);
+
+impl<'de> Deserializer<'de> for Listener<'_> {
+    type Error = de::value::Error;
+
+    fn deserialize_any<V: Visitor<'de>>(self, _: V) -> Result<V::Value, Self::Error> {
+        Err(de::Error::custom("only listening"))
+    }
+    fn deserialize_struct<V: Visitor<'de>>(
+        self,
+        _: &'static str,
+        fields: &'static [&'static str],
+        _: V,
+    ) -> Result<V::Value, Self::Error> {
+        self.0.extend(fields);
+        Err(de::Error::custom("only listening"))
+    }
+    fn deserialize_enum<V: Visitor<'de>>(
+        self,
+        _: &'static str,
+        words: &'static [&'static str],
+        _: V,
+    ) -> Result<V::Value, Self::Error> {
+        self.0.extend(words);
+        Err(de::Error::custom("only listening"))
+    }
+
+    serde::forward_to_deserialize_any! {
+        bool i8 i16 i32 i64 u8 u16 u32 u64 f32 f64 char str string bytes byte_buf option unit
+        unit_struct newtype_struct seq tuple tuple_struct map identifier ignored_any
+    }
+}
+
+fn asked_by<T: for<'de> Deserialize<'de>>() -> BTreeSet<&'static str> {
+    let mut names = Vec::new();
+    assert!(T::deserialize(Listener(&mut names)).is_err());
+    names.into_iter().collect()
+}
+
+#[track_caller]
+fn same_words<T: for<'de> Deserialize<'de>>(words: &[Word]) {
+    let ours: BTreeSet<&str> = words.iter().map(|w| w.word).collect();
+    assert_eq!(ours, asked_by::<T>());
+}
+
+/// Compares the keys; then the type takes an entry of only the required keys, and none without one.
+#[track_caller]
+fn same_keys<T: for<'de> Deserialize<'de>>(table: &'static Table) {
+    let ours: BTreeSet<&str> = table.keys.iter().map(|k| k.name).collect();
+    assert_eq!(ours, asked_by::<T>(), "keys of [{}]", table.name);
+    let least = least_of(table);
+    let read = serde_json::from_value::<T>(Value::Object(least.clone()));
+    assert!(
+        read.is_ok(),
+        "[{}] with the required keys: {:?}",
+        table.name,
+        read.err()
+    );
+    for key in least.keys() {
+        let mut without = least.clone();
+        without.remove(key);
+        let read = serde_json::from_value::<T>(Value::Object(without));
+        assert!(read.is_err(), "[{}] does not need `{key}`", table.name);
+    }
+}
+
+fn least_of(table: &'static Table) -> Map<String, Value> {
+    let required = table.keys.iter().filter(|k| k.required);
+    required
+        .map(|k| (k.name.to_string(), least_value(&k.kind)))
+        .collect()
+}
+
+fn least_value(kind: &'static Kind) -> Value {
+    match kind {
+        Kind::Date => "2026-03-01".into(),
+        Kind::Quantity(asked) => asked.example.into(),
+        Kind::Rating => "5 V ⎓ 2 A".into(),
+        Kind::Words(words) => words[0].word.into(),
+        Kind::Whole { least } => (*least).into(),
+        Kind::Number { low, .. } => (*low).into(),
+        Kind::Boolean => true.into(),
+        Kind::List(_) | Kind::Tables(_) => Value::Array(Vec::new()),
+        Kind::Row(element, length) => vec![least_value(element); *length].into(),
+        Kind::Table(inner) | Kind::Inline(inner) => Value::Object(least_of(inner)),
+        Kind::Named(_) => Value::Object(Map::new()),
+        Kind::Text
+        | Kind::Marking
+        | Kind::Id(_)
+        | Kind::Ref(_)
+        | Kind::Evidence
+        | Kind::PhotoFile => "text:x".into(),
+    }
+}
+
+#[test]
+fn tables_have_the_keys_of_their_types() {
+    same_keys::<crate::Dossier>(&g::ROOT);
+    same_keys::<crate::Product>(&g::PRODUCT);
+    same_keys::<crate::Price>(&g::PRICE);
+    same_keys::<crate::Identifier>(&g::IDENTIFIER);
+    same_keys::<crate::LabelText>(&g::LABEL);
+    same_keys::<crate::Accessory>(&g::ACCESSORY);
+    same_keys::<crate::Instrument>(&g::INSTRUMENT);
+    same_keys::<crate::Claim>(&g::CLAIM);
+    same_keys::<crate::Subject>(&g::SUBJECT);
+    same_keys::<crate::Photo>(&g::PHOTO);
+    same_keys::<crate::ScaleReference>(&g::SCALE);
+    same_keys::<crate::Region>(&g::REGION);
+    same_keys::<crate::Item>(&g::ITEM);
+    same_keys::<crate::PartFacts>(&g::PART);
+    same_keys::<crate::Identity>(&g::IDENTITY);
+    same_keys::<crate::CellFacts>(&g::CELL);
+    same_keys::<crate::Fastener>(&g::FASTENER);
+    same_keys::<crate::Contact>(&g::CONTACT);
+    same_keys::<crate::Conversion>(&g::CONVERSION);
+    same_keys::<crate::Load>(&g::LOAD);
+    same_keys::<crate::Link>(&g::LINK);
+    same_keys::<crate::Step>(&g::STEP);
+    same_keys::<crate::Reading>(&g::READING);
+    same_keys::<crate::Correlation>(&g::CORRELATION);
+}
+
+#[test]
+fn words_are_those_of_their_types() {
+    same_words::<crate::ClaimKind>(g::CLAIM_KINDS);
+    same_words::<crate::ItemKind>(g::ITEM_KINDS);
+    same_words::<crate::Certainty>(g::CERTAINTY);
+    same_words::<crate::LinkKind>(g::LINK_KINDS);
+    same_words::<crate::ContactKind>(g::CONTACT_KINDS);
+    same_words::<crate::ConversionKind>(g::CONVERSION_KINDS);
+    same_words::<crate::ReadingSubject>(g::READING_SUBJECTS);
+    same_words::<crate::Action>(g::ACTIONS);
+    same_words::<crate::Undo>(g::UNDO);
+    same_words::<crate::Hazard>(g::HAZARDS);
+    same_words::<quantity::Origin>(g::ORIGINS);
+}
+
+/// Examples that messages offer are themselves good.
+#[test]
+fn every_example_quantity_is_accepted() {
+    fn walk(table: &'static Table, seen: &mut usize) {
+        for key in table.keys {
+            match &key.kind {
+                Kind::Quantity(asked) => try_one(asked, seen),
+                Kind::Named(names) => names.known.iter().for_each(|n| try_one(n.asked, seen)),
+                Kind::Table(t) | Kind::Inline(t) | Kind::Tables(t) => walk(t, seen),
+                _ => {}
+            }
+        }
+    }
+    fn try_one(asked: &g::Asked, seen: &mut usize) {
+        let stated = quantity::Stated::parse(asked.example).unwrap();
+        assert!(asked.sort.accepts(stated.dimension()), "{}", asked.example);
+        *seen += 1;
+    }
+    let mut seen = 0;
+    walk(&g::ROOT, &mut seen);
+    assert!(seen > 30);
+}

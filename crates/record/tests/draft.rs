@@ -1,0 +1,175 @@
+//! Edits keep the author's comments and order.
+
+use record::{AnyFile, Draft, DraftError, Edit, Reading, ReadingSubject};
+
+const TEXT: &str = r#"# my lamp
+format = 1
+
+[product]
+name = "Glimm 2" # as printed
+maker = "Oskvale Works"
+opened = 2026-03-01
+
+# claims first
+[[claims]]
+id = "weight"
+text = "Only 120 g"
+printed = "box"
+kind = "mass"
+value = "120 g"   # on the box
+
+[[items]]
+id = "lamp"
+name = "Lamp"
+kind = "product"
+
+[[items]]
+id = "chip"
+name = "Chip"
+kind = "part"
+parent = "lamp"
+
+[items.part] # under the lens
+marking = [ "OK41" ]
+
+[[readings]]
+id = "first"
+item = "lamp"
+what = "mass"
+value = "119.8 g" # on a cold scale
+
+[[correlations]]
+between = ["first", "second"]
+coefficient = 0.5
+"#;
+
+fn draft() -> Draft {
+    Draft::parse(TEXT, "dossier.toml").unwrap()
+}
+
+#[test]
+fn an_unedited_draft_is_the_same_text() {
+    assert_eq!(draft().text(), TEXT);
+}
+
+#[test]
+fn setting_a_value_changes_only_that_value() {
+    let mut draft = draft();
+    draft
+        .set("product.name", &Edit::Text("Glimm 3".into()))
+        .unwrap();
+    draft
+        .set(
+            "items.chip.part.marking",
+            &Edit::Texts(vec!["OK4[18]".into()]),
+        )
+        .unwrap();
+    let expected = TEXT
+        .replace("\"Glimm 2\" # as printed", "\"Glimm 3\" # as printed")
+        .replace("[ \"OK41\" ]", "[\"OK4[18]\"]");
+    assert_eq!(draft.text(), expected);
+}
+
+#[test]
+fn new_keys_and_tables_join_their_entry() {
+    let mut draft = draft();
+    draft.set_claim_tolerance("weight", "3 %").unwrap();
+    draft
+        .set(
+            "items.chip.part.ratings.efficiency",
+            &Edit::Text("88 %".into()),
+        )
+        .unwrap();
+    draft
+        .set("items.chip.size.length", &Edit::Text("3 mm".into()))
+        .unwrap();
+    draft.set("items.chip.count", &Edit::Whole(2)).unwrap();
+    draft
+        .set("product.bought", &Edit::Date("2026-02-01".parse().unwrap()))
+        .unwrap();
+    let text = draft.text();
+    assert!(text.contains("tolerance = \"3 %\""), "{text}");
+    assert!(text.contains("bought = 2026-02-01"), "{text}");
+    for comment in TEXT.lines().filter_map(|l| l.split_once('#')) {
+        assert!(text.contains(comment.1), "{text}");
+    }
+    draft.remove("items.chip.count").unwrap();
+    draft.add_reading(&second());
+    let dossier = draft
+        .check(&AnyFile)
+        .unwrap_or_else(|p| panic!("{p}\n{}", draft.text()));
+    let chip = dossier.item("chip").unwrap();
+    assert_eq!(chip.count, 1);
+    assert_eq!(chip.size["length"].text, "3 mm");
+    assert_eq!(
+        chip.part.as_ref().unwrap().ratings["efficiency"].text,
+        "88 %"
+    );
+    assert_eq!(dossier.claims[0].tolerance.as_ref().unwrap().text, "3 %");
+}
+
+fn second() -> Reading {
+    Reading {
+        id: "second".into(),
+        item: "chip".into(),
+        what: ReadingSubject::Mass,
+        mode: None,
+        value: quantity::Stated::parse("0.12 g").unwrap(),
+        instrument: None,
+        pieces: None,
+        before: None,
+        after: None,
+        without: Vec::new(),
+        evidence: Vec::new(),
+        note: None,
+    }
+}
+
+#[test]
+fn a_reading_follows_the_last_one() {
+    let mut draft = draft();
+    draft.add_reading(&second());
+    let text = draft.text();
+    let place = |part: &str| text.find(part).unwrap_or_else(|| panic!("{text}"));
+    assert!(place("cold scale") < place("id = \"second\""), "{text}");
+    assert!(
+        place("id = \"second\"") < place("[[correlations]]"),
+        "{text}"
+    );
+    assert!(draft.check(&AnyFile).is_ok());
+}
+
+#[test]
+fn paths_that_lead_nowhere_are_refused() {
+    let mut draft = draft();
+    let text = Edit::Text("x".into());
+    assert!(matches!(
+        draft.set("product.nam", &text),
+        Err(DraftError::UnknownKey { .. })
+    ));
+    assert!(matches!(
+        draft.set("items.fan.name", &text),
+        Err(DraftError::UnknownId { .. })
+    ));
+    assert!(matches!(
+        draft.set("items", &text),
+        Err(DraftError::NotAValue { .. })
+    ));
+    assert!(matches!(
+        draft.set("product.name.x", &text),
+        Err(DraftError::NotAValue { .. })
+    ));
+    assert!(matches!(
+        draft.set("items.chip.size.depth", &text),
+        Err(DraftError::UnknownKey { .. })
+    ));
+    assert_eq!(draft.text(), TEXT);
+}
+
+#[test]
+fn a_draft_of_broken_text_tells_where() {
+    let told = Draft::parse("format = 1\nname = \"x\n", "dossier.toml")
+        .unwrap_err()
+        .to_string();
+    assert!(told.starts_with("dossier.toml:2:"), "{told}");
+}

@@ -1,0 +1,258 @@
+//! Faults of the folder and the system around a dossier, and what saving leaves behind.
+//!
+//! Missing permissions cannot be shown by a test that may run as the superuser, whom the system
+//! refuses nothing; the same paths of the code are reached by folders in place of files.
+
+use record::{Edit, Saved, create, open, open_draft, save};
+use std::fs;
+use std::path::Path;
+
+fn fresh() -> tempfile::TempDir {
+    tempfile::tempdir().unwrap()
+}
+
+#[track_caller]
+fn refused(folder: &Path, words: &str) {
+    let told = open(folder).unwrap_err().to_string();
+    assert!(told.contains(words), "{told}");
+    assert!(told.contains("instead:"), "{told}");
+}
+
+#[test]
+fn a_created_folder_opens_clean() {
+    let place = fresh();
+    let folder = place.path().join("new");
+    create(&folder).unwrap();
+    assert!(open(&folder).is_ok());
+    for sub in ["photos", "logs", "captions"] {
+        assert!(folder.join(sub).is_dir());
+    }
+    let left: Vec<_> = fs::read_dir(&folder)
+        .unwrap()
+        .map(|e| e.unwrap().file_name())
+        .collect();
+    assert_eq!(left.len(), 4, "{left:?}");
+}
+
+#[test]
+fn nothing_that_is_there_is_overwritten() {
+    let place = fresh();
+    let folder = place.path().join("new");
+    create(&folder).unwrap();
+    fs::write(folder.join("dossier.toml"), "mine").unwrap();
+    let told = create(&folder).unwrap_err().to_string();
+    assert!(told.contains("not empty"), "{told}");
+    assert_eq!(
+        fs::read_to_string(folder.join("dossier.toml")).unwrap(),
+        "mine"
+    );
+    let file = place.path().join("file");
+    fs::write(&file, "x").unwrap();
+    assert!(
+        create(&file)
+            .unwrap_err()
+            .to_string()
+            .contains("already a file")
+    );
+    assert!(
+        create(&file.join("below"))
+            .unwrap_err()
+            .to_string()
+            .contains("a part of the path is a file")
+    );
+}
+
+#[test]
+fn a_missing_folder_is_told_with_the_way_to_start_one() {
+    let place = fresh();
+    refused(&place.path().join("none"), "there is no such folder");
+    refused(&place.path().join("none"), "underlid new");
+}
+
+#[test]
+fn a_file_instead_of_a_folder_is_refused() {
+    let place = fresh();
+    let file = place.path().join("dossier.toml");
+    fs::write(&file, "format = 1").unwrap();
+    refused(&file, "a dossier is a folder");
+}
+
+#[test]
+fn a_folder_without_text_is_told_with_the_way_to_start_one() {
+    let place = fresh();
+    refused(place.path(), "holds no dossier.toml");
+    refused(place.path(), "underlid new");
+}
+
+#[test]
+fn a_folder_in_place_of_the_text_is_refused() {
+    let place = fresh();
+    fs::create_dir(place.path().join("dossier.toml")).unwrap();
+    refused(place.path(), "dossier.toml is not a file");
+}
+
+#[test]
+fn a_text_of_fifty_megabytes_is_refused_unread() {
+    let place = fresh();
+    let file = fs::File::create(place.path().join("dossier.toml")).unwrap();
+    file.set_len(50 * 1024 * 1024).unwrap();
+    refused(place.path(), "the file is 50 MB");
+}
+
+#[test]
+fn a_byte_order_mark_is_tolerated() {
+    let place = fresh();
+    let mut bytes = vec![0xef, 0xbb, 0xbf];
+    bytes.extend(record::starter().bytes());
+    fs::write(place.path().join("dossier.toml"), bytes).unwrap();
+    assert!(open(place.path()).is_ok());
+}
+
+fn with_photo(folder: &Path) {
+    create(folder).unwrap();
+    let text = format!(
+        "{}\n[[photos]]\nid = \"lid\"\nfile = \"lid.png\"\ncaption = \"The lid\"\n",
+        record::starter()
+    );
+    fs::write(folder.join("dossier.toml"), text).unwrap();
+}
+
+#[test]
+fn a_missing_photo_is_told() {
+    let place = fresh();
+    let folder = place.path().join("d");
+    with_photo(&folder);
+    refused(&folder, "there is no file photos/lid.png");
+    fs::create_dir(folder.join("photos/lid.png")).unwrap();
+    refused(&folder, "photos/lid.png is not a file");
+}
+
+#[cfg(unix)]
+#[test]
+fn links_that_lead_out_of_the_folder_are_refused() {
+    let place = fresh();
+    let folder = place.path().join("d");
+    with_photo(&folder);
+    fs::write(place.path().join("elsewhere.png"), "x").unwrap();
+    std::os::unix::fs::symlink(
+        place.path().join("elsewhere.png"),
+        folder.join("photos/lid.png"),
+    )
+    .unwrap();
+    refused(&folder, "leads outside the dossier folder");
+    let other = place.path().join("other");
+    fs::create_dir(&other).unwrap();
+    std::os::unix::fs::symlink(folder.join("dossier.toml"), other.join("dossier.toml")).unwrap();
+    refused(&other, "dossier.toml is a link that leads outside");
+}
+
+#[cfg(unix)]
+#[test]
+fn links_that_stay_inside_are_followed() {
+    let place = fresh();
+    let folder = place.path().join("d");
+    with_photo(&folder);
+    fs::write(folder.join("photos/original.png"), "x").unwrap();
+    std::os::unix::fs::symlink("original.png", folder.join("photos/lid.png")).unwrap();
+    assert!(open(&folder).is_ok());
+}
+
+#[test]
+fn a_save_keeps_the_text_before_it() {
+    let place = fresh();
+    let folder = place.path().join("d");
+    create(&folder).unwrap();
+    let before = fs::read_to_string(folder.join("dossier.toml")).unwrap();
+    let mut draft = open_draft(&folder).unwrap();
+    assert_eq!(save(&folder, &draft).unwrap(), Saved::Unchanged);
+    draft
+        .set("product.name", &Edit::Text("Glimm 2".into()))
+        .unwrap();
+    let Saved::Replaced(Some(kept)) = save(&folder, &draft).unwrap() else {
+        panic!()
+    };
+    assert!(kept.ends_with(".revisions/0001-dossier.toml"));
+    assert_eq!(fs::read_to_string(kept).unwrap(), before);
+    assert_eq!(open(&folder).unwrap().product.name, "Glimm 2");
+    let mut draft = open_draft(&folder).unwrap();
+    draft
+        .set("product.maker", &Edit::Text("Oskvale Works".into()))
+        .unwrap();
+    let Saved::Replaced(Some(kept)) = save(&folder, &draft).unwrap() else {
+        panic!()
+    };
+    assert!(kept.ends_with(".revisions/0002-dossier.toml"));
+}
+
+#[test]
+fn a_faulty_edit_leaves_the_text_as_it_was() {
+    let place = fresh();
+    let folder = place.path().join("d");
+    create(&folder).unwrap();
+    let before = fs::read_to_string(folder.join("dossier.toml")).unwrap();
+    let mut draft = open_draft(&folder).unwrap();
+    draft
+        .set("product.price.paid", &Edit::Text("129 mAh".into()))
+        .unwrap();
+    assert!(
+        save(&folder, &draft)
+            .unwrap_err()
+            .to_string()
+            .contains("an amount of money")
+    );
+    assert_eq!(
+        fs::read_to_string(folder.join("dossier.toml")).unwrap(),
+        before
+    );
+    assert!(!folder.join(".revisions").exists());
+}
+
+#[test]
+fn a_text_changed_by_somebody_else_is_not_lost() {
+    let place = fresh();
+    let folder = place.path().join("d");
+    create(&folder).unwrap();
+    let mut draft = open_draft(&folder).unwrap();
+    draft
+        .set("product.name", &Edit::Text("Mine".into()))
+        .unwrap();
+    let theirs = record::starter().replace("Name of the product", "Theirs");
+    fs::write(folder.join("dossier.toml"), &theirs).unwrap();
+    assert!(
+        save(&folder, &draft)
+            .unwrap_err()
+            .to_string()
+            .contains("changed after it was read")
+    );
+    assert_eq!(
+        fs::read_to_string(folder.join("dossier.toml")).unwrap(),
+        theirs
+    );
+}
+
+#[test]
+fn a_save_that_cannot_be_written_leaves_nothing_half_done() {
+    let place = fresh();
+    let folder = place.path().join("d");
+    create(&folder).unwrap();
+    let before = fs::read_to_string(folder.join("dossier.toml")).unwrap();
+    let mut draft = open_draft(&folder).unwrap();
+    draft
+        .set("product.name", &Edit::Text("Glimm 2".into()))
+        .unwrap();
+    // A file where the folder of revisions belongs.
+    fs::write(folder.join(".revisions"), "in the way").unwrap();
+    assert!(save(&folder, &draft).is_err());
+    assert_eq!(
+        fs::read_to_string(folder.join("dossier.toml")).unwrap(),
+        before
+    );
+    let parts = fs::read_dir(&folder).unwrap().filter(|e| {
+        e.as_ref()
+            .unwrap()
+            .file_name()
+            .to_string_lossy()
+            .ends_with(".part")
+    });
+    assert_eq!(parts.count(), 0);
+}

@@ -1,0 +1,371 @@
+//! Any dossier that can be stated is written, read back the same, and written the same again.
+
+use proptest::prelude::*;
+use quantity::{Origin, Rating, Stated};
+use record::*;
+use std::collections::BTreeMap;
+
+/// Turns drawn numbers and texts into a dossier whose references hold.
+struct Maker<'a> {
+    numbers: std::iter::Cycle<std::slice::Iter<'a, u32>>,
+    texts: std::iter::Cycle<std::slice::Iter<'a, String>>,
+}
+
+impl Maker<'_> {
+    fn below(&mut self, n: u32) -> u32 {
+        self.numbers.next().map_or(0, |x| x % n)
+    }
+    fn text(&mut self) -> String {
+        self.texts.next().cloned().unwrap_or_default()
+    }
+    fn maybe<T>(&mut self, make: impl FnOnce(&mut Self) -> T) -> Option<T> {
+        (self.below(2) == 1).then(|| make(self))
+    }
+    fn some<T>(&mut self, most: u32, mut make: impl FnMut(&mut Self, u32) -> T) -> Vec<T> {
+        (0..self.below(most + 1)).map(|i| make(self, i)).collect()
+    }
+    fn stated(&mut self, unit: &str) -> Stated {
+        let (whole, part) = (self.below(90) + 1, self.below(10));
+        let text = match self.below(5) {
+            0 => format!("{whole}.{part} {unit}"),
+            1 => format!("{whole}.{part} ± 0.5 {unit}"),
+            2 => format!("up to {whole} {unit}"),
+            3 => format!("≥ {whole}.{part} {unit}"),
+            _ => format!("{whole}-{} {unit}", whole + 3),
+        };
+        Stated::parse(&text).unwrap()
+    }
+    fn item_id(&mut self, items: u32) -> String {
+        format!("item-{}", self.below(items))
+    }
+    fn evidence(&mut self) -> Vec<Evidence> {
+        let text = self.text();
+        self.some(2, |_, i| Evidence(format!("text:{i} {text}")))
+    }
+    fn origin(&mut self) -> Origin {
+        [
+            Origin::Label,
+            Origin::DataSheet,
+            Origin::Estimated,
+            Origin::Measured,
+        ][self.below(4) as usize]
+    }
+}
+
+fn dossier(numbers: &[u32], texts: &[String]) -> Dossier {
+    let m = &mut Maker {
+        numbers: numbers.iter().cycle(),
+        texts: texts.iter().cycle(),
+    };
+    let items = m.below(7) + 2;
+    let steps = m.some(4, step(items));
+    let step_ids: Vec<String> = steps.iter().map(|s| s.id.clone()).collect();
+    let readings = m.some(4, |m, i| reading(m, i, items, &step_ids));
+    let correlations = if readings.len() > 1 {
+        m.some(1, |m, _| correlation(m))
+    } else {
+        Vec::new()
+    };
+    Dossier {
+        format: 1,
+        product: product(m, items),
+        instruments: vec![Instrument {
+            id: "scale".into(),
+            name: m.text(),
+            resolution: m.maybe(|_| Stated::parse("0.01 g").unwrap()),
+            accuracy: m.maybe(|_| Stated::parse("0.5 %").unwrap()),
+            calibrated: m.maybe(Maker::text),
+            note: m.maybe(Maker::text),
+        }],
+        photos: m.some(2, |m, i| photo(m, i, items)),
+        claims: m.some(4, |m, i| claim(m, i, items)),
+        items: (0..items).map(|i| item(m, i)).collect(),
+        links: m.some(3, |m, i| Link {
+            from: "item-0".into(),
+            to: format!("item-{}", 1 + i % (items - 1)),
+            kind: if m.below(2) == 0 {
+                LinkKind::Power
+            } else {
+                LinkKind::Signal
+            },
+            net: m.maybe(Maker::text),
+            voltage: m.maybe(|m| m.stated("V")),
+            current_limit: m.maybe(|m| m.stated("mA")),
+            evidence: m.evidence(),
+            note: m.maybe(Maker::text),
+        }),
+        steps,
+        readings,
+        correlations,
+    }
+}
+
+fn product(m: &mut Maker<'_>, items: u32) -> Product {
+    Product {
+        name: m.text(),
+        maker: m.text(),
+        model: m.maybe(Maker::text),
+        category: m.maybe(Maker::text),
+        market: m.maybe(Maker::text),
+        made: m.maybe(|_| "2026-01-10".parse().unwrap()),
+        bought: m.maybe(|_| "2026-02-20".parse().unwrap()),
+        opened: "2026-03-01".parse().unwrap(),
+        analyst: m.maybe(Maker::text),
+        price: m.maybe(|m| Price {
+            paid: m.stated("EUR"),
+            tax_included: m.maybe(|m| m.below(2) == 0),
+            seller: m.maybe(Maker::text),
+        }),
+        identifiers: m.some(2, |m, _| Identifier {
+            kind: m.text(),
+            text: m.text(),
+            evidence: m.evidence(),
+        }),
+        labels: m.some(2, |m, i| LabelText {
+            id: format!("label-{i}"),
+            place: m.text(),
+            text: m.text(),
+            input: m.maybe(|_| Rating::parse("9 V ⎓ 1.67 A").unwrap()),
+            output: m.maybe(|_| Rating::parse("5V/2A").unwrap()),
+            contact: m.maybe(|m| m.item_id(items)),
+            evidence: m.evidence(),
+        }),
+        accessories: m.some(2, |m, _| Accessory {
+            name: m.text(),
+            count: m.below(3) + 1,
+            note: m.maybe(Maker::text),
+        }),
+        note: m.maybe(Maker::text),
+        invented: m.below(2) == 0,
+    }
+}
+
+fn item(m: &mut Maker<'_>, i: u32) -> Item {
+    let kinds = [
+        ItemKind::Board,
+        ItemKind::Part,
+        ItemKind::Cell,
+        ItemKind::Fastener,
+        ItemKind::Shell,
+    ];
+    let kind = if i == 0 {
+        ItemKind::Product
+    } else {
+        kinds[m.below(5) as usize]
+    };
+    Item {
+        id: format!("item-{i}"),
+        name: m.text(),
+        kind,
+        parent: (i > 0).then(|| m.item_id(i)),
+        count: m.below(3) + 1,
+        role: m.maybe(Maker::text),
+        spare: m.maybe(Maker::text),
+        material: m.maybe(Maker::text),
+        size: ["diameter", "length", "width"]
+            .into_iter()
+            .filter_map(|n| m.maybe(|m| (n.to_string(), m.stated("mm"))))
+            .collect(),
+        part: (kind == ItemKind::Part).then(|| part(m)),
+        cell: (kind == ItemKind::Cell).then(|| CellFacts {
+            capacity: m.maybe(|m| m.stated("mAh")),
+            energy: m.maybe(|m| m.stated("Wh")),
+            nominal_voltage: m.maybe(|_| Stated::parse("3.8 V").unwrap()),
+            limit_voltage: m.maybe(|_| Stated::parse("4.35 V").unwrap()),
+            cutoff_voltage: m.maybe(|_| Stated::parse("3.0 V").unwrap()),
+            charge_current: m.maybe(|m| m.stated("mA")),
+            form: "pouch".into(),
+            chemistry: m.maybe(Maker::text),
+            origin: m.maybe(Maker::origin),
+            held: m.maybe(Maker::text),
+            connected: m.maybe(Maker::text),
+        }),
+        fastener: (kind == ItemKind::Fastener).then(|| Fastener {
+            sort: "press fit".into(),
+            drive: m.maybe(Maker::text),
+            reusable: m.maybe(|m| m.below(2) == 0),
+        }),
+        contact: m.maybe(|m| Contact {
+            kind: ContactKind::PortHole,
+            rating: m.maybe(|_| Rating::parse("5 V ⎓ 2 A").unwrap()),
+        }),
+        converts: m.maybe(|m| Conversion {
+            kind: ConversionKind::SwitchedCharger,
+            output_voltage: m.maybe(|m| m.stated("V")),
+            efficiency: m.maybe(|_| Stated::parse("88 %").unwrap()),
+            output_current_limit: m.maybe(|m| m.stated("mA")),
+            input_current_limit: m.maybe(|m| m.stated("A")),
+            output_power_limit: m.maybe(|m| m.stated("W")),
+            quiescent_current: m.maybe(|m| m.stated("µA")),
+            origin: m.maybe(Maker::origin),
+        }),
+        loads: m.some(2, |m, _| Load {
+            mode: m.text(),
+            current: m.stated("mA"),
+            origin: m.maybe(Maker::origin),
+            instrument: m.maybe(|_| "scale".to_string()),
+            evidence: m.evidence(),
+        }),
+        provides: m.some(3, |m, _| m.text()),
+        evidence: m.evidence(),
+        note: m.maybe(Maker::text),
+    }
+}
+
+fn part(m: &mut Maker<'_>) -> PartFacts {
+    PartFacts {
+        marking: m.some(3, |m, i| format!("K{i}?[8B]{}", m.below(999))),
+        package: m.maybe(Maker::text),
+        pins: m.maybe(|m| m.below(99) + 1),
+        identity: m.maybe(|m| Identity {
+            name: m.text(),
+            maker: m.maybe(Maker::text),
+            certainty: Certainty::Inferred,
+            because: m.maybe(Maker::text),
+            evidence: m.evidence(),
+        }),
+        ratings: m
+            .maybe(|m| BTreeMap::from([("clamping-voltage".to_string(), m.stated("V"))]))
+            .unwrap_or_default(),
+        ratings_origin: m.maybe(Maker::origin),
+    }
+}
+
+fn step(items: u32) -> impl FnMut(&mut Maker<'_>, u32) -> Step {
+    move |m, i| Step {
+        id: format!("step-{i}"),
+        action: Action::Unclip,
+        text: m.text(),
+        on: m.maybe(|m| m.item_id(items)),
+        tool: m.maybe(Maker::text),
+        temperature: m.maybe(|m| m.stated("°C")),
+        duration: m.maybe(|m| m.stated("min")),
+        fasteners: m.some(1, |m, _| m.item_id(items)),
+        fastener_count: m.maybe(|m| m.below(9) + 1),
+        after: m.maybe(|m| {
+            if i == 0 {
+                Vec::new()
+            } else {
+                vec![format!("step-{}", m.below(i))]
+            }
+        }),
+        frees: m.some(1, |m, _| m.item_id(items)),
+        destroys: m.some(1, |m, _| m.item_id(items)),
+        undo: Undo::WithNewMaterial,
+        hazards: m.some(1, |_, _| Hazard::LithiumCell),
+        done: m.below(2) == 0,
+        evidence: m.evidence(),
+        note: m.maybe(Maker::text),
+    }
+}
+
+fn reading(m: &mut Maker<'_>, i: u32, items: u32, steps: &[String]) -> Reading {
+    Reading {
+        id: format!("reading-{i}"),
+        item: m.item_id(items),
+        what: ReadingSubject::Mass,
+        mode: m.maybe(Maker::text),
+        value: m.stated("g"),
+        instrument: m.maybe(|_| "scale".to_string()),
+        pieces: m.maybe(|_| 1),
+        before: steps.first().filter(|_| m.below(2) == 0).cloned(),
+        after: None,
+        without: Vec::new(),
+        evidence: m.evidence(),
+        note: m.maybe(Maker::text),
+    }
+}
+
+fn correlation(m: &mut Maker<'_>) -> Correlation {
+    Correlation {
+        between: ["reading-0".into(), "reading-1".into()],
+        coefficient: f64::from(m.below(2001)) / 1000.0 - 1.0,
+        because: m.maybe(Maker::text),
+    }
+}
+
+fn photo(m: &mut Maker<'_>, i: u32, items: u32) -> Photo {
+    Photo {
+        id: format!("photo-{i}"),
+        file: format!("board {i}.jpg"),
+        caption: m.text(),
+        scale: m.maybe(|m| ScaleReference {
+            from: [f64::from(m.below(999)) / 4.0, 0.0],
+            to: [300.0, f64::from(m.below(999)) / 8.0],
+            length: m.stated("mm"),
+        }),
+        regions: m.some(2, |m, i| Region {
+            id: format!("region-{i}"),
+            rect: [m.below(999), m.below(999), m.below(99) + 1, m.below(99) + 1],
+            item: m.maybe(|m| m.item_id(items)),
+            caption: m.maybe(Maker::text),
+        }),
+        after: None,
+        note: m.maybe(Maker::text),
+    }
+}
+
+fn claim(m: &mut Maker<'_>, i: u32, items: u32) -> Claim {
+    let (kind, value) = match m.below(4) {
+        0 => (ClaimKind::Mass, Some(m.stated("g"))),
+        1 => (ClaimKind::RunTime, Some(m.stated("h"))),
+        2 => (ClaimKind::Input, None),
+        _ => (ClaimKind::Radio, None),
+    };
+    Claim {
+        id: format!("claim-{i}"),
+        text: m.text(),
+        printed: m.text(),
+        says: Subject {
+            item: m.maybe(|m| m.item_id(items)),
+            mode: m.maybe(Maker::text),
+            dimension: None,
+        },
+        kind,
+        value,
+        rating: (kind == ClaimKind::Input).then(|| Rating::parse("9 V ⎓ 2 A").unwrap()),
+        names: (kind == ClaimKind::Radio).then(|| m.text()),
+        after: None,
+        tolerance: m.maybe(|_| Stated::parse("5 %").unwrap()),
+        evidence: m.evidence(),
+        note: m.maybe(Maker::text),
+    }
+}
+
+/// Texts that try the quoting: quotes, backslashes, line breaks, brackets, wide characters.
+fn texts() -> impl Strategy<Value = Vec<String>> {
+    prop::collection::vec("[a-zA-Z\"'\\\\#=\\[\\]{},. \n\tÅµΩ⎓界𝄞]{0,24}[a-z]", 1..6)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 192, ..ProptestConfig::default() })]
+
+    #[test]
+    fn a_written_dossier_is_read_back_the_same(
+        numbers in prop::collection::vec(any::<u32>(), 1..120),
+        texts in texts(),
+    ) {
+        let made = dossier(&numbers, &texts);
+        let text = made.to_toml();
+        let read = read_text(&text, "dossier.toml", &AnyFile)
+            .map_err(|p| TestCaseError::fail(format!("{p}\n{text}")))?;
+        prop_assert_eq!(&read, &made);
+        prop_assert_eq!(read.to_toml(), text);
+    }
+
+    /// Whatever the text, reading answers; it never panics.
+    #[test]
+    fn no_text_makes_reading_panic(text in "\\PC{0,200}", at in any::<prop::sample::Index>()) {
+        let _ = read_text(&text, "dossier.toml", &AnyFile);
+        let good = include_str!("broken/good.toml");
+        let mut at = at.index(good.len());
+        while !good.is_char_boundary(at) {
+            at -= 1;
+        }
+        let broken = format!("{}{}{}", &good[..at], text, &good[at..]);
+        if let Err(problems) = read_text(&broken, "dossier.toml", &AnyFile) {
+            prop_assert!(!problems.0.is_empty());
+            prop_assert!(!problems.to_string().is_empty());
+        }
+    }
+}
