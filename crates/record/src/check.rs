@@ -106,6 +106,7 @@ pub(crate) fn check(
 }
 
 fn rules(check: &mut Check<'_>, root: &Node) {
+    values::format(check, root);
     identity::ids(check, root);
     identity::references(check);
     identity::tree(check, root);
@@ -126,6 +127,10 @@ pub(crate) fn nearest<'w>(
     found: &str,
     known: impl IntoIterator<Item = &'w str>,
 ) -> Option<&'w str> {
+    // Nothing longer is a slip of the pen, and the comparison takes time by the length.
+    if found.len() > 80 {
+        return None;
+    }
     let plain = found.trim().to_lowercase().replace(['_', ' '], "-");
     known
         .into_iter()
@@ -135,7 +140,7 @@ pub(crate) fn nearest<'w>(
                 word,
             )
         })
-        .filter(|(distance, word)| *distance <= (word.chars().count() / 3).max(1))
+        .filter(|(distance, word)| *distance <= ((word.chars().count() + 1) / 3).max(1))
         .min()
         .map(|(_, word)| word)
 }

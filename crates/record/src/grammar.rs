@@ -165,6 +165,25 @@ impl Table {
     }
 }
 
+/// Returns how the header of `table` is written.
+pub(crate) fn header(table: &Table) -> String {
+    match kind_of(&ROOT, table.name) {
+        Some(Kind::Tables(_)) => format!("[[{}]]", table.name),
+        Some(Kind::Table(_)) => format!("[{}]", table.name),
+        Some(_) => format!("`{}`", table.name),
+        None => "the dossier".to_string(),
+    }
+}
+
+/// Finds the kind of the key that holds the table `name`.
+fn kind_of(within: &'static Table, name: &str) -> Option<&'static Kind> {
+    within.keys.iter().find_map(|key| match &key.kind {
+        Kind::Table(t) | Kind::Inline(t) | Kind::Tables(t) if t.name == name => Some(&key.kind),
+        Kind::Table(t) | Kind::Inline(t) | Kind::Tables(t) => kind_of(t, name),
+        _ => None,
+    })
+}
+
 const fn need(name: &'static str, kind: Kind, doc: &'static str) -> Key {
     Key {
         name,

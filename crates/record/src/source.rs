@@ -42,7 +42,7 @@ impl<'t> Source<'t> {
         let before = self.text[line_start..start].chars().count();
         let in_line = end.min(line_start + whole.len()).max(start);
         let width = self.text[start..in_line].chars().count();
-        let (source_line, mark_from, mark_width) = window(whole, before, width);
+        let (source_line, mark_from, mark_width) = window(whole, start - line_start, width);
         Problem {
             file: self.file.to_string(),
             line,
@@ -67,25 +67,34 @@ fn floor(text: &str, at: usize) -> usize {
     at
 }
 
-/// Cuts a long line around the fault and replaces characters that would disturb a terminal.
-fn window(line: &str, before: usize, width: usize) -> (String, usize, usize) {
-    let clean: Vec<char> = line.chars().map(printable).collect();
-    if clean.len() <= SHOWN {
-        return (clean.iter().collect(), before, width);
-    }
-    let from = before.saturating_sub(SHOWN / 3);
-    let to = clean.len().min(from + SHOWN);
+/// Cuts a long line around the fault at byte `at` and replaces characters that would disturb a
+/// terminal. Only the neighbourhood of the fault is looked at, however long the line.
+fn window(line: &str, at: usize, width: usize) -> (String, usize, usize) {
+    let at = at.min(line.len());
+    let whole = line.len() <= SHOWN || line.chars().nth(SHOWN).is_none();
+    let lead = if whole { usize::MAX } else { SHOWN / 3 };
+    let mut before: Vec<char> = line[..at].chars().rev().take(lead).map(printable).collect();
+    before.reverse();
+    let room = if whole {
+        usize::MAX
+    } else {
+        SHOWN - before.len()
+    };
+    let after: Vec<char> = line[at..].chars().take(room).map(printable).collect();
+    let cut_before = before.len() < at && line[..at].chars().nth(before.len()).is_some();
+    let cut_after = line[at..].chars().nth(after.len()).is_some();
     let mut shown = String::new();
-    let mut shift = from;
-    if from > 0 {
-        shown.push('…');
-        shift -= 1;
-    }
-    shown.extend(&clean[from..to]);
-    if to < clean.len() {
+    if cut_before {
         shown.push('…');
     }
-    (shown, before - shift, width.min(to.saturating_sub(before)))
+    let from = before.len() + usize::from(cut_before);
+    shown.extend(before);
+    let marked = width.min(after.len());
+    shown.extend(after);
+    if cut_after {
+        shown.push('…');
+    }
+    (shown, from, marked)
 }
 
 fn printable(c: char) -> char {

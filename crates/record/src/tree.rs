@@ -104,6 +104,12 @@ pub(crate) fn parse(source: &Source<'_>) -> Parsed {
     let mut text = source.text.to_string();
     let mut problems = Vec::new();
     let mut last_line = 0;
+    // Every fault costs one more reading of the whole text.
+    let most = if text.len() > 1 << 20 {
+        1
+    } else {
+        MOST_SYNTAX_FAULTS
+    };
     loop {
         let error = match Document::parse(text.as_str()) {
             Ok(document) => {
@@ -131,7 +137,7 @@ pub(crate) fn parse(source: &Source<'_>) -> Parsed {
         let problem = source.problem(&span, message, remedy);
         let line = problem.line;
         let range = unread_range(&text, problem.span.start);
-        let stop = too_deep || line <= last_line || problems.len() + 1 >= MOST_SYNTAX_FAULTS;
+        let stop = too_deep || line <= last_line || problems.len() + 1 >= most;
         last_line = line;
         problems.push(problem);
         if stop {
@@ -190,18 +196,32 @@ fn syntax_words(message: &str, source: &Source<'_>, span: &Range<usize>) -> (Str
             "keep one of the two; for a further entry of a list start a new [[…]] table".into(),
         );
     }
-    let line = &source.text[line_range(source.text, span.start.min(source.text.len()))];
-    let value = line.split_once('=').map(|(_, v)| v.trim_start());
-    let remedy = match value {
-        Some(v) if v.starts_with(|c: char| c.is_ascii_digit() || c == '-') => {
-            "write a quantity in quotes: \"620 mAh\"".to_string()
+    let line = &source.text[line_range(source.text, span.start)];
+    let remedy = if message.contains("basic string, expected `\"`") {
+        "close the text with \", or write \"\"\" around text of several lines".to_string()
+    } else if line.trim_start().starts_with('[') {
+        "write the header as [table] or [[list of tables]]".to_string()
+    } else {
+        match line.split_once('=').map(|(_, v)| bare_value(v)) {
+            Some(bare) if message.contains("must be quoted") && !bare.is_empty() => {
+                format!("write \"{}\"", crate::source::excerpt(bare))
+            }
+            _ => {
+                "write one `key = value` a line, text in straight quotes, lists in [ ]".to_string()
+            }
         }
-        Some(v) if v.starts_with(|c: char| c.is_alphabetic()) => {
-            "write text in quotes: \"…\"".to_string()
-        }
-        _ => "write one `key = value` a line, text in straight quotes, lists in [ ]".to_string(),
     };
     (format!("this is not TOML: {message}"), remedy)
+}
+
+/// Returns a value without quotes as the author meant it, without a comment behind it.
+fn bare_value(value: &str) -> &str {
+    let value = value.split('#').next().unwrap_or(value).trim();
+    if value.contains('"') || value.contains('[') || value.contains('{') {
+        ""
+    } else {
+        value
+    }
 }
 
 struct Nodes<'a, 't> {

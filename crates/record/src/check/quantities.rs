@@ -102,6 +102,11 @@ impl Check<'_> {
 
     /// Marks the characters at fault inside the quotes.
     fn unreadable(&mut self, error: &ReadError, text: &str, node: &Node, key: &str, remedy: &str) {
+        let remedy = if error.message.contains("ambiguous") {
+            "write one of the two readings, without a thousands separator"
+        } else {
+            remedy
+        };
         let inner = inner_span(self.source.text, node);
         let exact = self.source.text.get(inner.clone()) == Some(text)
             && error.at.start <= error.at.end

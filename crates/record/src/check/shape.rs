@@ -5,7 +5,7 @@
 
 use super::{Check, nearest};
 use crate::files::refuse_path;
-use crate::grammar::{Ids, Key, Kind, Names, ROOT, Table, Word};
+use crate::grammar::{Ids, Key, Kind, Names, ROOT, Table, Word, header};
 use crate::tree::{Entry, Node, Value};
 use serde_json::{Map, Value as Json, json};
 
@@ -13,13 +13,11 @@ impl Check<'_> {
     /// Checks a table and all below it. `None` where something is wrong inside.
     pub(crate) fn table(&mut self, table: &'static Table, node: &Node, at: &str) -> Option<Json> {
         let Value::Table(entries) = &node.value else {
-            let header = if at.is_empty() { table.name } else { at };
-            self.wrong_kind(
-                node,
-                header,
-                "a table",
-                &format!("write {header} = {{ … }} or [{header}]"),
-            );
+            let remedy = match header(table) {
+                inline if inline.starts_with('`') => format!("write {at} = {{ … }}"),
+                header => format!("write {header}"),
+            };
+            self.wrong_kind(node, at, "a table", &remedy);
             return None;
         };
         let mut out = Map::new();
@@ -52,14 +50,14 @@ impl Check<'_> {
     }
 
     fn missing_key(&mut self, table: &Table, key: &Key, node: &Node) {
-        let place = if table.name.is_empty() {
-            "the dossier".to_string()
+        let meaning = if key.doc == key.name {
+            String::new()
         } else {
-            format!("this entry of {}", table.name)
+            format!(" ({})", key.doc)
         };
         self.report(
             &node.span,
-            format!("{place} has no `{}` ({})", key.name, key.doc),
+            format!("{} has no `{}`{meaning}", header(table), key.name),
             match key.kind {
                 Kind::Table(inner) => format!("add the table [{}]", inner.name),
                 _ => format!("add {} = {}", key.name, key.kind.example()),
@@ -67,24 +65,19 @@ impl Check<'_> {
         );
     }
 
-    fn unknown_key(&mut self, table: &Table, key: &str, span: &std::ops::Range<usize>) {
-        let place = if table.name.is_empty() {
-            "a dossier".into()
-        } else {
-            table.name.to_string()
-        };
-        let message = format!("{place} has no key `{key}`");
+    fn unknown_key(&mut self, table: &'static Table, key: &str, span: &std::ops::Range<usize>) {
+        let message = format!(
+            "{} has no key `{}`",
+            header(table),
+            crate::source::excerpt(key)
+        );
         let remedy = if let Some(near) = nearest(key, table.keys.iter().map(|k| k.name)) {
             format!("write {near}")
-        } else if let Some(home) = home_of(&ROOT, key).filter(|home| home.name != table.name) {
-            format!(
-                "put it in {}, or remove it",
-                if home.name.is_empty() {
-                    "the top of the text"
-                } else {
-                    home.name
-                }
-            )
+        } else if let Some(home) = home_of(table, key)
+            .or_else(|| home_of(&ROOT, key))
+            .filter(|home| home.name != table.name)
+        {
+            format!("put it in {}, or remove it", header(home))
         } else {
             let all: Vec<&str> = table.keys.iter().map(|k| k.name).collect();
             format!("remove it, or use one of: {}", all.join(", "))
@@ -347,12 +340,12 @@ impl Check<'_> {
 
     fn whole(&mut self, least: u32, node: &Node, key: &str) -> Option<Json> {
         let Value::Whole(n) = node.value else {
-            self.wrong_kind(
-                node,
-                key,
-                "a whole number",
-                &format!("write {} without quotes", least.max(1)),
-            );
+            let meant = node
+                .as_text()
+                .and_then(|t| t.trim().parse().ok())
+                .unwrap_or(least.max(1));
+            let remedy = format!("write {meant} without quotes");
+            self.wrong_kind(node, key, "a whole number", &remedy);
             return None;
         };
         if n < i64::from(least) || n > i64::from(u32::MAX) {

@@ -3,9 +3,23 @@
 use super::Check;
 use super::claims::stated;
 use super::quantities::inner_span;
+use crate::FORMAT;
 use crate::grammar::reading_measure;
 use crate::tree::Node;
 use std::collections::BTreeMap;
+
+/// The version of the text format.
+pub(super) fn format(check: &mut Check<'_>, root: &Node) {
+    if let (Some(found), Some(node)) = (root.whole("format"), root.get("format"))
+        && found > i64::from(FORMAT)
+    {
+        check.report(
+            &node.span,
+            format!("this is format {found}; this program reads format {FORMAT}"),
+            format!("write format = {FORMAT}, or use the newer program that wrote this text"),
+        );
+    }
+}
 
 /// Cut-off, nominal and limit voltage of a cell, in this order.
 pub(super) fn cells(check: &mut Check<'_>, root: &Node) {
