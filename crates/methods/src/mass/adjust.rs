@@ -74,6 +74,7 @@ pub(super) fn solve(
         kept,
         kept_observed: observed,
         kept_weights: result.weights,
+        kept_z: result.z_power,
         weighings,
         reconciled,
         set_aside,

@@ -4,10 +4,10 @@ use super::adjust::adjusted;
 use super::inferred::inferred_figure;
 use super::next::{self, NextWeighing, weighable};
 use super::solution::MassSolution;
-use super::{balance, tree};
+use super::{balance, tables, tree};
 use crate::opening::chance::{Chance, before_opening, can_be_weighed};
 use crate::{Detail, Finding, MassRow, Method, Missing, Verdict, basis};
-use quantity::{format_measured, format_quantity};
+use quantity::format_quantity;
 use record::{Dossier, ReadingSubject};
 
 const SOURCE: &str = "Balance-constrained weighted least squares with global, measurement and nodal \
@@ -57,10 +57,6 @@ fn missing(dossier: &Dossier, item: &str, measure: String, resolution: &str) -> 
 
 pub(super) fn name<'d>(dossier: &'d Dossier, item: &'d str) -> &'d str {
     dossier.item(item).map_or(item, |i| i.name.as_str())
-}
-
-fn grams(value: f64, uncertainty: f64) -> String {
-    format_measured(value, uncertainty, &basis::unit("g"))
 }
 
 fn assumptions(dossier: &Dossier, solution: &MassSolution, finding: &mut Finding) {
@@ -119,7 +115,6 @@ fn agreement(dossier: &Dossier, solution: &MassSolution) -> Finding {
         next_weighing(dossier, solution, &mut finding);
         return finding;
     };
-    finding.conformance = None;
     let critical = solution.critical_z();
     let flagged: Vec<usize> = (0..result.z_power.len())
         .filter(|&j| result.z_power[j].abs() > critical)
@@ -151,41 +146,29 @@ fn agreement(dossier: &Dossier, solution: &MassSolution) -> Finding {
         finding
             .sentence
             .push_str(&suspicion(dossier, solution, worst));
+        for j in solution.alike(worst) {
+            let weighing = &solution.weighings[j];
+            if can_be_weighed(dossier, &weighing.item) {
+                let measure = format!(
+                    "Weigh {} again (reading '{}').",
+                    name(dossier, &weighing.item),
+                    weighing.reading
+                );
+                let scale = next::Scale::best(dossier, weighing.shown);
+                let resolution = format_quantity(scale.resolution, &basis::unit("g"));
+                finding
+                    .missing
+                    .push(missing(dossier, &weighing.item, measure, &resolution));
+            }
+        }
     } else if !agrees {
         finding.sentence.push_str(
             " No single reading stands out; look for an unlisted piece or several small errors.",
         );
     }
     finding.cite(SIDAK);
-    finding
-        .details
-        .push(reading_table(dossier, solution, critical));
-    let nodes = solution.nodes(dossier);
-    if !nodes.is_empty() {
-        let rows = nodes
-            .iter()
-            .map(|n| {
-                vec![
-                    name(dossier, &n.item).to_string(),
-                    format!("{:.3}", n.residual),
-                    format!("{:.3}", n.uncertainty),
-                    format!("{:.2}", n.z),
-                ]
-            })
-            .collect();
-        finding.details.push(Detail::Table {
-            caption: "Balances: weighed whole minus the sum of what it holds".to_string(),
-            columns: [
-                "Assembly",
-                "Difference / g",
-                "Standard uncertainty / g",
-                "z",
-            ]
-            .map(String::from)
-            .to_vec(),
-            rows,
-        });
-    }
+    finding.details.push(tables::readings(dossier, solution));
+    finding.details.extend(tables::balances(dossier, solution));
     finding
 }
 
@@ -228,61 +211,16 @@ fn suspicion(dossier: &Dossier, solution: &MassSolution, worst: usize) -> String
     text
 }
 
-fn reading_table(dossier: &Dossier, solution: &MassSolution, critical: f64) -> Detail {
-    let result = &solution.reconciled;
-    let rows = solution
-        .weighings
-        .iter()
-        .enumerate()
-        .map(|(j, w)| {
-            vec![
-                w.reading.clone(),
-                name(dossier, &w.item).to_string(),
-                grams(w.shown, w.uncertainty),
-                grams(
-                    result.adjusted[j],
-                    result.covariance[(j, j)].max(0.0).sqrt(),
-                ),
-                format!("{:+.3}", -result.adjustment[j]),
-                format!("{:.2}", result.z_power[j]),
-                if result.z_power[j] == 0.0 {
-                    "unchecked".to_string()
-                } else if result.z_power[j].abs() > critical {
-                    "flagged".to_string()
-                } else {
-                    String::new()
-                },
-            ]
-        })
-        .collect();
-    Detail::Table {
-        caption: format!(
-            "Weighings before and after adjustment (flagged above |z| = {critical:.2})"
-        ),
-        columns: [
-            "Reading",
-            "Item",
-            "Shown",
-            "Adjusted",
-            "Change / g",
-            "z",
-            "Remark",
-        ]
-        .map(String::from)
-        .to_vec(),
-        rows,
-    }
-}
-
 fn pieces(dossier: &Dossier, solution: &MassSolution) -> Finding {
     let mut finding = Finding::new(Method::Mass, "mass.pieces", "What does each piece weigh?");
     assumptions(dossier, solution, &mut finding);
-    let critical = solution.critical_z();
     let mut rows = Vec::new();
     let mut unknown = Vec::new();
     let (mut weighed, mut inferred) = (0, Vec::new());
     for (item, depth) in tree::in_order(dossier) {
-        let adjusted = solution.of(&item.id);
+        let adjusted = solution
+            .of(&item.id)
+            .filter(|_| solution.is_sound(&item.id));
         let own: Vec<usize> = (0..solution.weighings.len())
             .filter(|&j| solution.weighings[j].item == item.id)
             .collect();
@@ -296,13 +234,13 @@ fn pieces(dossier: &Dossier, solution: &MassSolution) -> Finding {
         let measured = solution.measured(&item.id);
         let is_inferred = adjusted.is_some() && measured.is_none();
         if is_inferred {
-            inferred.push(item.id.as_str());
+            inferred.push(item);
         } else if measured.is_some() {
             weighed += 1;
         }
         let z = own
             .iter()
-            .map(|&j| solution.reconciled.z_power[j])
+            .map(|&j| solution.z(j))
             .filter(|z| *z != 0.0)
             .max_by(|a, b| a.abs().total_cmp(&b.abs()));
         rows.push(MassRow {
@@ -313,7 +251,7 @@ fn pieces(dossier: &Dossier, solution: &MassSolution) -> Finding {
             measured,
             adjusted,
             z,
-            flagged: z.is_some_and(|z| z.abs() > critical),
+            flagged: own.iter().any(|&j| solution.is_flagged(j)),
             inferred: is_inferred,
         });
         finding.add_evidence(solution.evidence(&item.id));
@@ -328,8 +266,9 @@ fn pieces(dossier: &Dossier, solution: &MassSolution) -> Finding {
         finding.sentence.push_str(&set_aside(solution));
     }
     for item in inferred {
-        let result = inferred_figure(dossier, solution, item);
-        finding.add_result(&format!("mass of {}", name(dossier, item)), result);
+        if let Some(result) = inferred_figure(dossier, solution, item) {
+            finding.add_result(&format!("mass of {}", item.name), result);
+        }
     }
     if !unknown.is_empty() {
         finding.unused.push(format!(

@@ -17,6 +17,7 @@ mod inferred;
 pub mod next;
 pub mod observe;
 mod solution;
+mod tables;
 pub mod tree;
 
 pub use adjust::adjusted;

@@ -74,6 +74,7 @@ pub struct MassSolution {
     pub(super) kept: Vec<usize>,
     pub(super) kept_observed: Observed,
     pub(super) kept_weights: DMatrix<f64>,
+    pub(super) kept_z: Vec<f64>,
     /// The weighings, in the order of the record.
     pub weighings: Vec<Weighing>,
     /// The adjustment of all of them; vectors follow `weighings`.
@@ -104,6 +105,38 @@ impl MassSolution {
     pub fn covariance(&self, a: &str, b: &str) -> Option<f64> {
         let (a, b) = (self.weights(a)?, self.weights(b)?);
         Some((a.transpose() * &self.covariance * b).sum())
+    }
+
+    /// Returns the correlation coefficient of the masses of two items; `None` where one is not known.
+    pub fn correlation(&self, a: &str, b: &str) -> Option<f64> {
+        let scale = self.of(a)?.1 * self.of(b)?.1;
+        let covariance = self.covariance(a, b)?;
+        Some(if scale > 0.0 {
+            (covariance / scale).clamp(-1.0, 1.0)
+        } else {
+            0.0
+        })
+    }
+
+    /// Returns what a weighing should have shown by all sound weighings, and the standard uncertainty of
+    /// that, g; `None` where they do not determine it.
+    pub fn expected(&self, weighing: usize) -> Option<(f64, f64)> {
+        let weights = self.row_weights(self.rows.get(weighing)?)?;
+        Some((self.combine(&weights), self.variance(&weights).sqrt()))
+    }
+
+    /// Returns the measurement statistic of a weighing: among the sound ones, or among all of them if it
+    /// was set aside. Zero where nothing checks it.
+    pub fn z(&self, weighing: usize) -> f64 {
+        match self.kept.iter().position(|&j| j == weighing) {
+            Some(k) => self.kept_z[k],
+            None => self.reconciled.z_power[weighing],
+        }
+    }
+
+    /// Returns whether a weighing is flagged: set aside, or beyond the critical value among the sound.
+    pub fn is_flagged(&self, weighing: usize) -> bool {
+        self.set_aside.contains(&weighing) || self.z(weighing).abs() > self.critical_z()
     }
 
     /// Returns the weight of each weighing in the mass of `item`.

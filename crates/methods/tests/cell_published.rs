@@ -1,0 +1,268 @@
+//! Energy, specific energy and energy density of cells, against data sheets and computed values.
+
+use methods::cell::bands::{Place, band, place};
+use methods::cell::label::{PAIRS, PairFit, cell_code, pair};
+use methods::cell::transport::{FORMER_AIR_WH, SMALL_CELL_WH, Side, is_button, side};
+use methods::{Finding, cell};
+use record::{CellFacts, Dossier};
+
+#[track_caller]
+fn near(found: f64, expected: f64, tolerance: f64) {
+    assert!(
+        (found - expected).abs() <= tolerance,
+        "found {found}, expected {expected}"
+    );
+}
+
+/// A dossier with one cell: capacity, nominal voltage, form, chemistry, sizes, mass.
+fn one_cell(facts: &str, form: &str, chemistry: &str, size: &str, mass: Option<&str>) -> Dossier {
+    let weighing = mass.map_or_else(String::new, |m| {
+        format!("[[readings]]\nid = \"m\"\nitem = \"cell\"\nwhat = \"mass\"\nvalue = \"{m}\"\n")
+    });
+    let text = format!(
+        "format = 1\n[product]\nname = \"Sample\"\nmaker = \"Nobody\"\nopened = 2026-01-01\n\
+         [[items]]\nid = \"product\"\nname = \"Sample\"\nkind = \"product\"\n\
+         [[items]]\nid = \"cell\"\nname = \"Cell\"\nkind = \"cell\"\nparent = \"product\"\nsize = {{ {size} }}\n\
+         [items.cell]\n{facts}\nform = \"{form}\"\nchemistry = \"{chemistry}\"\n{weighing}"
+    );
+    record::read_text(&text, "dossier.toml", &record::AnyFile).unwrap()
+}
+
+fn figure(finding: &Finding, name: &str) -> f64 {
+    finding
+        .figures
+        .iter()
+        .find(|f| f.name == name)
+        .unwrap_or_else(|| panic!("no {name}: {finding:?}"))
+        .value
+}
+
+struct Sheet {
+    facts: &'static str,
+    form: &'static str,
+    chemistry: &'static str,
+    size: &'static str,
+    mass: Option<&'static str>,
+    energy: f64,
+    specific: Option<f64>,
+    density: Option<f64>,
+}
+
+/// Source: cell data sheets (rechargeable 2450 coin; pouch module 250 mAh; pouch 10 Ah; 21700 of 4.0 Ah,
+/// which prints 206 Wh/kg and 594 Wh/L; 21700 of 5.0 Ah; lithium iron phosphate 26 × 65 mm); values as
+/// computed from them, E = Q V. The density of the phosphate cell is left out: the listed 364 Wh/L does
+/// not follow from 26 × 65 mm (that gives 371 Wh/L), so its exact size is not known.
+#[test]
+fn cells_of_data_sheets() {
+    let sheets = [
+        Sheet {
+            facts: "capacity = \"120 mAh\"\nnominal-voltage = \"3.6 V\"",
+            form: "button",
+            chemistry: "Li-ion",
+            size: "diameter = \"24.5 mm\", height = \"5.0 mm\"",
+            mass: Some("5.2 g"),
+            energy: 0.4320,
+            specific: Some(83.1),
+            density: Some(183.3),
+        },
+        Sheet {
+            facts: "capacity = \"250 mAh\"\nnominal-voltage = \"3.7 V\"",
+            form: "pouch",
+            chemistry: "Li-ion",
+            size: "thickness = \"3.7 mm\", width = \"26 mm\", length = \"40 mm\"",
+            mass: None,
+            energy: 0.925,
+            specific: None,
+            density: Some(240.4),
+        },
+        Sheet {
+            facts: "capacity = \"10 Ah\"\nnominal-voltage = \"3.7 V\"",
+            form: "pouch",
+            chemistry: "Li-ion",
+            size: "thickness = \"9.2 mm\", width = \"59 mm\", length = \"157 mm\"",
+            mass: Some("196 g"),
+            energy: 37.0,
+            specific: Some(188.8),
+            density: Some(434.2),
+        },
+        Sheet {
+            facts: "capacity = \"4.0 Ah\"\nnominal-voltage = \"3.6 V\"\nenergy = \"14.4 Wh\"",
+            form: "cylindrical",
+            chemistry: "Li-ion",
+            size: "diameter = \"21.0 mm\", height = \"70.0 mm\"",
+            mass: Some("70 g"),
+            energy: 14.4,
+            specific: Some(205.7),
+            density: Some(593.9),
+        },
+        Sheet {
+            facts: "capacity = \"5.0 Ah\"\nnominal-voltage = \"3.6 V\"",
+            form: "cylindrical",
+            chemistry: "Li-ion",
+            size: "diameter = \"21.25 mm\", height = \"70.62 mm\"",
+            mass: Some("72 g"),
+            energy: 18.0,
+            specific: Some(250.0),
+            density: Some(718.7),
+        },
+        Sheet {
+            facts: "capacity = \"4.0 Ah\"\nnominal-voltage = \"3.2 V\"",
+            form: "cylindrical",
+            chemistry: "LiFePO4",
+            size: "diameter = \"26 mm\", height = \"65 mm\"",
+            mass: Some("90 g"),
+            energy: 12.8,
+            specific: Some(142.2),
+            density: None,
+        },
+    ];
+    for sheet in sheets {
+        let dossier = one_cell(
+            sheet.facts,
+            sheet.form,
+            sheet.chemistry,
+            sheet.size,
+            sheet.mass,
+        );
+        let findings = cell::examine(&dossier);
+        let finding = &findings[0];
+        near(figure(finding, "energy"), sheet.energy, 1e-9);
+        if let Some(expected) = sheet.density {
+            near(figure(finding, "energy density"), expected, 0.05);
+        }
+        match sheet.specific {
+            Some(expected) => near(figure(finding, "specific energy"), expected, 0.05),
+            None => assert!(finding.missing.iter().any(|m| m.measure.contains("Weigh"))),
+        }
+    }
+}
+
+/// Source: the 4.0 Ah 21700 sheet prints 206 Wh/kg and 594 Wh/L.
+#[test]
+fn printed_density_of_a_21700_sheet() {
+    let dossier = one_cell(
+        "capacity = \"4.0 Ah\"\nnominal-voltage = \"3.6 V\"\nenergy = \"14.4 Wh\"",
+        "cylindrical",
+        "Li-ion",
+        "diameter = \"21.0 mm\", height = \"70.0 mm\"",
+        Some("70 g"),
+    );
+    let findings = cell::examine(&dossier);
+    near(figure(&findings[0], "specific energy"), 206.0, 0.5);
+    near(figure(&findings[0], "energy density"), 594.0, 0.5);
+    assert!(
+        findings[0]
+            .sentence
+            .contains("is its capacity times its nominal voltage")
+    );
+}
+
+/// Source: thresholds of 49 CFR 173.185(c)(1)(i) and special provision 188 (20 Wh), former table 965-II
+/// (2.7 Wh); capacities computed: 2.7 Wh is 729.7 mAh at 3.7 V and 701.3 mAh at 3.85 V, 20 Wh is
+/// 5405 mAh at 3.7 V, 60 mAh at 3.85 V is 0.231 Wh.
+#[test]
+fn transport_thresholds() {
+    near(FORMER_AIR_WH / 3.7 * 1000.0, 729.7, 0.05);
+    near(FORMER_AIR_WH / 3.85 * 1000.0, 701.3, 0.05);
+    near(SMALL_CELL_WH / 3.7 * 1000.0, 5405.0, 0.5);
+    near(0.060 * 3.85, 0.231, 1e-12);
+    assert_eq!(side(20.0, 0.0, SMALL_CELL_WH), Side::Within);
+    assert_eq!(side(5.405 * 3.7, 0.0, SMALL_CELL_WH), Side::Within);
+    assert_eq!(side(5.406 * 3.7, 0.0, SMALL_CELL_WH), Side::Beyond);
+    assert_eq!(side(20.01, 0.02, SMALL_CELL_WH), Side::Near);
+    assert_eq!(side(0.7297 * 3.7, 0.0, FORMER_AIR_WH), Side::Within);
+    assert_eq!(side(0.7298 * 3.7, 0.0, FORMER_AIR_WH), Side::Beyond);
+}
+
+/// Source: UN Manual of Tests and Criteria, 38.3.2.3: round, overall height less than diameter.
+#[test]
+fn button_cells() {
+    assert!(is_button(0.0245, 0.005));
+    assert!(!is_button(0.018, 0.065));
+    assert!(!is_button(0.010, 0.010));
+}
+
+/// Source: data sheets of cells for 3.6/4.2, 3.7/4.2 and 3.2/3.65 V.
+#[test]
+fn voltage_pairs() {
+    for (nominal, limit) in [(3.6, 4.2), (3.7, 4.2), (3.2, 3.65)] {
+        assert!(matches!(pair(nominal, limit), PairFit::Usual(p) if p.read));
+    }
+    assert!(matches!(pair(3.7, 4.35), PairFit::OtherLimit(p) if p.limit == 4.2));
+    assert_eq!(pair(3.0, 3.6), PairFit::Unknown);
+    for p in PAIRS {
+        assert!(p.nominal < p.limit);
+    }
+}
+
+/// Source: worked designations of IEC 61960, 5.1: ICR18650, ICP103450 = 10 × 34 × 50,
+/// ICP08/34/150, ICPt73448 = 0.7 × 34 × 48, INR19/65.
+#[test]
+fn cell_designations() {
+    let sizes = |text: &str| {
+        let code = cell_code(text).unwrap();
+        (code.first, code.width, code.height)
+    };
+    assert_eq!(sizes("ICR18650"), (18.0, None, 65.0));
+    assert_eq!(sizes("ICP103450"), (10.0, Some(34.0), 50.0));
+    assert_eq!(sizes("ICP08/34/150"), (8.0, Some(34.0), 150.0));
+    assert_eq!(sizes("ICPt73448"), (0.7, Some(34.0), 48.0));
+    assert_eq!(sizes("INR19/65"), (19.0, None, 65.0));
+    for other in [
+        "",
+        "ICP",
+        "ICPt",
+        "XYZ103450",
+        "ICPäöü",
+        "ICR1865x",
+        "ICP1/2",
+    ] {
+        assert!(cell_code(other).is_none(), "{other}");
+    }
+}
+
+/// Source: points computed from data sheets lie inside the bands; edges are from memory.
+#[test]
+fn bands_hold_their_points() {
+    for (form, chemistry, wh, specific, density) in [
+        ("button", "Li-ion", 0.432, 83.1, 183.3),
+        ("pouch", "Li-ion", 37.0, 188.8, 434.2),
+        ("cylindrical", "Li-ion", 14.4, 205.7, 593.9),
+        ("cylindrical", "Li-ion", 18.0, 250.0, 718.7),
+        ("cylindrical", "LiFePO4", 12.8, 142.2, 364.0),
+    ] {
+        let band = band(form, chemistry, wh).unwrap();
+        assert_eq!(place(specific, 0.0, band.specific), Place::Inside);
+        assert_eq!(place(density, 0.0, band.density), Place::Inside);
+    }
+    assert!(band("prismatic", "Li-ion", 5.0).is_none());
+    assert!(band("cylindrical", "NiMH", 3.0).is_none());
+    assert_eq!(place(100.0, 1.0, (180.0, 290.0)), Place::Below);
+    assert_eq!(place(300.0, 1.0, (180.0, 290.0)), Place::Above);
+    assert_eq!(place(181.0, 1.0, (180.0, 290.0)), Place::Edge);
+}
+
+#[test]
+fn a_printed_energy_that_is_not_charge_times_voltage_fails() {
+    let dossier = one_cell(
+        "capacity = \"500 mAh\"\nnominal-voltage = \"3.70 V\"\nenergy = \"2.85 Wh\"",
+        "pouch",
+        "Li-ion",
+        "thickness = \"5 mm\", width = \"25 mm\", length = \"35 mm\"",
+        Some("9.80 g"),
+    );
+    let finding = &cell::examine(&dossier)[0];
+    assert_eq!(finding.verdict, Some(methods::Verdict::Fails));
+}
+
+#[test]
+fn a_cell_without_facts_asks_for_its_label() {
+    let mut dossier = one_cell("capacity = \"1 Ah\"", "pouch", "Li-ion", "", None);
+    assert_eq!(
+        cell::examine(&dossier)[0].verdict,
+        Some(methods::Verdict::NeedsEvidence)
+    );
+    let facts: &mut Option<CellFacts> = &mut dossier.items[1].cell;
+    *facts = None;
+    assert!(!cell::examine(&dossier)[0].missing.is_empty());
+}
