@@ -1,7 +1,7 @@
 //! The cells as findings.
 
 use super::bands::{self, Place};
-use super::label::{PairFit, pair};
+use super::label::{PairFit, cell_code, pair};
 use super::{size, transport};
 use crate::opening::hazard::{LITHIUM, is_lithium};
 use crate::{Finding, Method, Missing, Verdict, basis, mass};
@@ -112,6 +112,7 @@ fn one(dossier: &Dossier, masses: &mass::MassSolution, item: &Item) -> Finding {
         volume,
         &mut finding,
     );
+    code(item, &mut finding);
     voltages(facts, &mut finding);
     if is_lithium(item) {
         let button = round.is_some_and(|(d, h)| transport::is_button(d, h));
@@ -333,6 +334,32 @@ fn placed(
         edges.1,
     ));
     Some((what, place))
+}
+
+/// Says what a cell code among the marking means.
+fn code(item: &Item, finding: &mut Finding) {
+    let lines = item.part.iter().flat_map(|p| &p.marking);
+    let words = lines.flat_map(|l| l.split_whitespace());
+    for (word, code) in words.filter_map(|w| cell_code(w).map(|c| (w, c))) {
+        let size = match code.width {
+            Some(width) => format!("{} mm × {width} mm × {} mm", code.first, code.height),
+            None => format!("{} mm × {} mm", code.first, code.height),
+        };
+        finding.sentence.push_str(&format!(
+            " Its code {word} stands for {}, {}, at most {size}.",
+            if code.negative == 'I' {
+                "lithium ion"
+            } else {
+                "lithium metal"
+            },
+            if code.shape == 'R' {
+                "cylindrical"
+            } else {
+                "prismatic"
+            },
+        ));
+        finding.cite("Cell designation: IEC 61960, 5.1.");
+    }
 }
 
 fn voltages(facts: &CellFacts, finding: &mut Finding) {

@@ -1,0 +1,177 @@
+//! Mass, cell, inventory and opening on the demonstration dossier: invented data with known answers.
+
+use methods::inventory::{Match, presence};
+use methods::{Detail, Finding, Verdict, cell, inventory, mass, opening};
+use record::{ClaimKind, Dossier};
+use std::path::Path;
+
+fn lamp() -> Dossier {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp");
+    record::open(&folder).unwrap()
+}
+
+fn named<'f>(findings: &'f [Finding], id: &str) -> &'f Finding {
+    findings.iter().find(|f| f.id == id).unwrap()
+}
+
+/// The shell was copied from a slip as 21.46 g for 24.16 g; foot and shell stand in the same sums.
+#[test]
+fn the_miscopied_weighing_is_found() {
+    let findings = mass::examine(&lamp());
+    let balance = named(&findings, "mass.balance");
+    assert_eq!(balance.verdict, Some(Verdict::Fails));
+    let sentence = &balance.sentence;
+    assert!(
+        sentence.contains("'m-cradle-base-shell' (Base shell) should have shown 24.16 g"),
+        "{sentence}"
+    );
+    assert!(sentence.contains("cannot be told apart"), "{sentence}");
+    assert!(
+        balance
+            .missing
+            .iter()
+            .any(|m| m.measure.contains("Base shell again"))
+    );
+    let solution = mass::adjusted(&lamp());
+    let aside: Vec<&str> = solution
+        .set_aside
+        .iter()
+        .map(|&j| solution.weighings[j].reading.as_str())
+        .collect();
+    assert_eq!(aside, ["m-cradle-base-shell", "m-cradle-foot"]);
+    assert!(solution.is_sound("lamp") && !solution.is_sound("cradle-base-shell"));
+    let (lamp, u) = solution.of("lamp").unwrap();
+    assert!((lamp - 41.13).abs() < 0.02 && u < 0.02, "{lamp} ± {u}");
+}
+
+#[test]
+fn an_inferred_mass_is_the_sum_of_what_it_holds() {
+    let findings = mass::examine(&lamp());
+    let pieces = named(&findings, "mass.pieces");
+    let Some(Detail::Masses { rows }) = pieces.details.first() else {
+        panic!("no masses")
+    };
+    let set = rows.iter().find(|r| r.item == "set").unwrap();
+    let (mass, u) = set.adjusted.unwrap();
+    assert!(set.inferred && set.measured.is_none());
+    let figure = &pieces.figures[0];
+    assert!(
+        (figure.value - mass).abs() < 1e-9,
+        "{} and {mass}",
+        figure.value
+    );
+    assert!(
+        (figure.standard_uncertainty - u).abs() < 1e-6,
+        "{} and {u}",
+        figure.standard_uncertainty
+    );
+    assert!(
+        figure.working[0].contains("Lamp + Cradle"),
+        "{:?}",
+        figure.working
+    );
+    let shell = rows.iter().find(|r| r.item == "cradle-base-shell").unwrap();
+    assert!(shell.flagged && shell.adjusted.is_none());
+}
+
+#[test]
+fn both_cells_are_believable() {
+    let findings = cell::examine(&lamp());
+    assert_eq!(findings.len(), 2);
+    for finding in &findings {
+        assert_eq!(
+            finding.verdict,
+            Some(Verdict::Holds),
+            "{}",
+            finding.sentence
+        );
+        assert!(finding.cautions.iter().any(|c| c.contains("punctured")));
+        assert!(finding.sources.iter().any(|s| s.contains("from memory")));
+    }
+}
+
+#[test]
+fn heat_and_pry_beside_the_cell_are_cautioned_at_their_steps() {
+    let findings = opening::examine(&lamp());
+    let sequence = named(&findings, "opening.sequence");
+    let Some(Detail::Steps { rows }) = sequence.details.first() else {
+        panic!("no steps")
+    };
+    let at = |id: &str| rows.iter().find(|r| r.step == id).unwrap();
+    for id in ["heat-front", "pry-front", "pry-cell"] {
+        let cautions = &at(id).cautions;
+        assert!(
+            cautions
+                .iter()
+                .any(|c| c.contains("Pouch cell") && c.contains("still in place")),
+            "{id}"
+        );
+    }
+    // The cradle's cell is out before its shell is heated, and the lamp is another part.
+    assert!(
+        !at("peel-coil")
+            .cautions
+            .iter()
+            .any(|c| c.contains("still in place"))
+    );
+}
+
+#[test]
+fn the_way_to_the_cell_leaves_out_the_other_part() {
+    let findings = opening::examine(&lamp());
+    let way = named(&findings, "opening.lamp-cell");
+    assert!(
+        way.sentence.contains("reached in 6 acts"),
+        "{}",
+        way.sentence
+    );
+    assert!(way.sentence.contains("heat"), "{}", way.sentence);
+    assert!((way.figures[0].value - 16.4).abs() < 1e-9);
+}
+
+#[test]
+fn evidence_that_the_planned_cut_would_end_is_named() {
+    let findings = opening::examine(&lamp());
+    let risk = named(&findings, "opening.evidence");
+    assert!(
+        risk.missing
+            .iter()
+            .any(|m| m.measure.contains("'ingress'") && m.too_late)
+    );
+    let delay = risk
+        .missing
+        .iter()
+        .find(|m| m.measure.contains("'delay'"))
+        .unwrap();
+    assert_eq!(
+        (delay.before_step.as_deref(), delay.too_late),
+        (Some("cut-lens"), false)
+    );
+}
+
+#[test]
+fn presence_is_looked_up_by_function_and_part_number() {
+    let dossier = lamp();
+    let found = presence(&dossier, ClaimKind::Function, "Ambient light sensing");
+    assert_eq!(
+        (found[0].item.id.as_str(), found[0].by),
+        ("lamp-light", Match::Provides)
+    );
+    assert!(presence(&dossier, ClaimKind::First, "radar").is_empty());
+    assert!(presence(&dossier, ClaimKind::Part, "").is_empty());
+    let radio = presence(&dossier, ClaimKind::Radio, "ieee 802.15.4");
+    assert_eq!(radio[0].item.id, "lamp-mcu");
+    assert!(radio[0].evidence.contains(&"items.lamp-mcu".to_string()));
+}
+
+#[test]
+fn the_inventory_counts_along_the_tree() {
+    let findings = inventory::examine(&lamp());
+    let parts = named(&findings, "inventory.parts");
+    let Some(Detail::Parts { rows }) = parts.details.first() else {
+        panic!("no parts")
+    };
+    assert!(rows.len() >= 40);
+    let screws = rows.iter().find(|r| r.item == "lamp-screws").unwrap();
+    assert_eq!((screws.count, screws.kind.as_str()), (4, "fastener"));
+}
