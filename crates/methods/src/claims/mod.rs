@@ -82,9 +82,20 @@ fn begin(claim: &Claim) -> Finding {
     finding
 }
 
-/// Where the claim is printed, as the start of a sentence.
+/// Where the claim is printed, as the start of a sentence; further places after `;` or `:` stay in
+/// the record.
 fn printed(claim: &Claim) -> String {
-    capital(claim.printed.trim())
+    let place = claim
+        .printed
+        .split([';', ':'])
+        .next()
+        .unwrap_or_default()
+        .trim();
+    match place {
+        "" => "The maker".to_string(),
+        _ if place.to_lowercase().starts_with("the ") => capital(place),
+        _ => format!("The {place}"),
+    }
 }
 
 fn verdict_word(verdict: Verdict) -> &'static str {

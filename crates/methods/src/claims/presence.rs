@@ -5,7 +5,7 @@ use super::{begin, printed, verdict_word};
 use crate::inventory::{Match, Presence, certainty_word, presence};
 use crate::ledger::Ledger;
 use crate::power::{Network, called, within};
-use crate::{Finding, Verdict};
+use crate::{Finding, Missing, Verdict};
 use record::{Certainty, Claim};
 
 /// Looks for the named part, interface, radio or function.
@@ -50,7 +50,13 @@ pub(super) fn settle(network: &Network<'_>, claim: &Claim) -> Finding {
                 ledger.evidence(place);
             }
             if verdict == Verdict::Undecided {
-                finding.missing.push(wanted(dossier, claim, None, None));
+                finding.missing.push(Missing {
+                    measure: format!(
+                        "clean and magnify {} and read its marking",
+                        called(found.item)
+                    ),
+                    ..wanted(dossier, claim, None, None)
+                });
             }
         }
         None => {

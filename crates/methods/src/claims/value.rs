@@ -9,7 +9,7 @@ use crate::power::{Network, cell_voltage, charge_reach, charging_time, within};
 use crate::runtime::{
     capacity, cells_of, draw, modes, pairs, recharges, resting, run_time, usable,
 };
-use quantity::{Dimension, Origin, Sheet, Term};
+use quantity::{Dimension, Origin, Sheet, Term, Unit};
 use record::{Claim, ClaimKind, Item, ItemKind, Reading, ReadingSubject};
 
 /// A value for a claim.
@@ -36,7 +36,7 @@ pub(super) fn find<'s>(
                 how: if held.measured {
                     "measured"
                 } else {
-                    "printed on the cell"
+                    "the cell itself says"
                 },
             })
         }),
@@ -63,7 +63,7 @@ pub(super) fn find<'s>(
         ClaimKind::Recharges => {
             derived_recharges(sheet, network, claim, ledger).map(|term| Found {
                 term,
-                how: "computed through the chain",
+                how: "computed",
             })
         }
         ClaimKind::NoiseReduction => read(
@@ -185,7 +185,7 @@ fn mass<'s>(
     }
     Some(Found {
         term: sheet.input(input),
-        how: "from the weights of its pieces",
+        how: "its pieces weigh",
     })
 }
 
@@ -279,7 +279,7 @@ fn energy<'s>(
     let volts = cell_voltage(sheet, cell, ledger);
     Some(Found {
         term: (held.term * volts).named(&name, &unit("Wh")),
-        how: "computed from capacity and voltage",
+        how: "computed",
     })
 }
 
@@ -324,6 +324,14 @@ fn mode_of(
     Some(mode)
 }
 
+/// The unit that a derived time is shown in: the claim's own.
+fn time_unit(claim: &Claim) -> Unit {
+    let own = claim.value.as_ref().map(|v| &v.unit);
+    own.filter(|u| u.dimension() == Dimension::TIME)
+        .cloned()
+        .unwrap_or_else(|| unit("h"))
+}
+
 fn derived_run_time<'s>(
     sheet: &'s Sheet,
     network: &Network<'_>,
@@ -353,7 +361,7 @@ fn derived_run_time<'s>(
     ledger.assume(
         "the claim is about the whole set: the first charge and every recharge are counted",
     );
-    let term = (time * (1.0 + times)).named("run time with recharges", &unit("h"));
+    let term = (time * (1.0 + times)).named("run time with recharges", &time_unit(claim));
     Some(Found {
         term,
         how: "computed",
@@ -373,8 +381,11 @@ fn derived_charging_time<'s>(
         reach.path, reach.binds
     ));
     Some(Found {
-        term: likely,
-        how: "computed from the charge current",
+        term: likely.named(
+            &format!("likely charging time of {}", cell.name),
+            &time_unit(claim),
+        ),
+        how: "computed",
     })
 }
 
@@ -416,11 +427,13 @@ fn quick_charge<'s>(
     let charge = (current * time)
         .min(full)
         .named("charge taken in that time", &unit("mAh"));
-    let term =
-        (charge / drawn.term).named(&format!("run time after {after} of charging"), &unit("h"));
+    let term = (charge / drawn.term).named(
+        &format!("run time after {after} of charging"),
+        &time_unit(claim),
+    );
     Some(Found {
         term,
-        how: "computed from the charge current",
+        how: "computed",
     })
 }
 

@@ -15,6 +15,8 @@ enum Needs {
     Working,
     /// The item, whole.
     Piece,
+    /// Nothing that a step takes away.
+    Nothing,
 }
 
 /// Returns the measurement that would settle the claim. `uncertainty` is the standard uncertainty
@@ -93,23 +95,23 @@ pub(crate) fn wanted(
         ),
         ClaimKind::Part => (
             format!("look for {names} and note its marking"),
-            Needs::Piece,
+            Needs::Nothing,
         ),
         ClaimKind::Interface => (
             format!("look for {names}: connector, its pins and the part behind them"),
-            Needs::Piece,
+            Needs::Nothing,
         ),
         ClaimKind::Radio => (
             format!("identify the radio part and antenna for {names}"),
-            Needs::Piece,
+            Needs::Nothing,
         ),
         ClaimKind::Function => (
             format!("look for the parts that make {names} possible, or try it out"),
-            Needs::Piece,
+            Needs::Nothing,
         ),
         ClaimKind::First => (
             format!("compare with every product opened before that could have {names}"),
-            Needs::Piece,
+            Needs::Nothing,
         ),
     };
     let resolution = claim.value.as_ref().and_then(|value| {
@@ -123,14 +125,10 @@ pub(crate) fn wanted(
                     .map(|t| format!("{} or finer", show(t / RATIO)))
             })
     });
-    let deadline = (claim.kind != ClaimKind::First)
-        .then(|| {
-            dossier
-                .steps
-                .iter()
-                .find(|s| ends(dossier, s, claim.says.item.as_deref(), &needs))
-        })
-        .flatten();
+    let deadline = dossier
+        .steps
+        .iter()
+        .find(|s| ends(dossier, s, claim.says.item.as_deref(), &needs));
     Missing {
         measure,
         resolution,
@@ -145,6 +143,7 @@ fn ends(dossier: &Dossier, step: &Step, item: Option<&str>, needs: &Needs) -> bo
         |id: &String| item.is_none_or(|i| within(dossier, id, i) || within(dossier, i, id));
     let destroys = step.destroys.iter().any(touches);
     match needs {
+        Needs::Nothing => false,
         Needs::Piece => destroys,
         Needs::Working => {
             let frees_cell = step

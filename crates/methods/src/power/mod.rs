@@ -13,8 +13,6 @@ mod map;
 mod network;
 mod path;
 mod supply;
-#[cfg(test)]
-mod tests;
 
 pub(crate) use chain::{Ratio, cell_voltage, follow};
 pub(crate) use charge::{charge_reach, charging_time};

@@ -283,11 +283,14 @@ fn rating_above<'s>(
             others.join(", ")
         )
     };
+    let product = match printed.rating.power {
+        Some(_) => String::new(),
+        None => format!(" ({})", format_quantity(tidy(rated), &unit("W"))),
+    };
     Some(format!(
-        "The {} says {} ({}), {:.1} times the {} this path can take, because the {binds} holds it back. {rest}.",
+        "The {} says {}{product}, {:.1} times the {} this path can take, because the {binds} holds it back. {rest}.",
         printed.by,
         printed.rating,
-        format_quantity(tidy(rated), &unit("W")),
         rated / used,
         format_quantity(tidy(used), &unit("W")),
     ))

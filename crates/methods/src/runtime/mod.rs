@@ -9,8 +9,6 @@ mod answer;
 mod draw;
 mod recharge;
 mod store;
-#[cfg(test)]
-mod tests;
 
 pub(crate) use draw::{Draw, charging_reading, draw, modes, resting};
 pub(crate) use recharge::{pairs, recharges};

@@ -1,0 +1,54 @@
+//! Power, run time and claims from dossiers written as text, against closed forms and published
+//! values. All products are invented.
+
+mod claims;
+mod power;
+mod runtime;
+
+use methods::{Finding, Findings};
+use quantity::Figure;
+use record::Dossier;
+
+/// Reads a dossier of a product with these further tables.
+#[track_caller]
+pub(crate) fn dossier(tables: &str) -> Dossier {
+    let head = "format = 1\n[product]\nname = \"Sample\"\nmaker = \"Nobody\"\nopened = 2026-01-05\ninvented = true\n";
+    match record::read_text(&format!("{head}\n{tables}"), "dossier.toml", &|_: &str| {
+        true
+    }) {
+        Ok(dossier) => dossier,
+        Err(problems) => panic!("{problems:#?}"),
+    }
+}
+
+#[track_caller]
+pub(crate) fn examine(tables: &str) -> Findings {
+    methods::examine(&dossier(tables), &mut |_, _, _| {})
+}
+
+#[track_caller]
+pub(crate) fn finding<'f>(findings: &'f [Finding], id: &str) -> &'f Finding {
+    let ids: Vec<&str> = findings.iter().map(|f| f.id.as_str()).collect();
+    findings
+        .iter()
+        .find(|f| f.id == id)
+        .unwrap_or_else(|| panic!("no {id} in {ids:?}"))
+}
+
+#[track_caller]
+pub(crate) fn figure<'f>(finding: &'f Finding, name: &str) -> &'f Figure {
+    let names: Vec<&str> = finding.figures.iter().map(|f| f.name.as_str()).collect();
+    finding
+        .figures
+        .iter()
+        .find(|f| f.name == name)
+        .unwrap_or_else(|| panic!("no {name} in {names:?}"))
+}
+
+#[track_caller]
+pub(crate) fn near(found: f64, expected: f64, relative: f64) {
+    assert!(
+        (found - expected).abs() <= relative * expected.abs(),
+        "{found} for {expected}"
+    );
+}

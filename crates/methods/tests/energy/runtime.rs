@@ -1,0 +1,177 @@
+//! Run time and recharges against closed forms worked by hand.
+
+use super::{dossier, figure, finding, near};
+use methods::runtime;
+
+/// A case cell, a step-up converter, a charger and a device cell; charges are measured, so that no
+/// usable fraction is assumed.
+pub(crate) fn chain(charger: &str, devices: u32, idle: bool) -> String {
+    let (boost_idle, device_idle) = if idle {
+        (
+            ", quiescent-current = \"1 mA\"",
+            "loads = [{ mode = \"standby\", current = \"0.5 mA\" }]",
+        )
+    } else {
+        ("", "")
+    };
+    format!(
+        r#"
+[[items]]
+id = "set"
+name = "Sample"
+kind = "product"
+[[items]]
+id = "case"
+name = "case"
+kind = "assembly"
+parent = "set"
+[[items]]
+id = "case-cell"
+name = "case cell"
+kind = "cell"
+parent = "case"
+cell = {{ capacity = "2000 mAh", nominal-voltage = "3.6 V", form = "cylindrical" }}
+[[items]]
+id = "boost"
+name = "boost"
+kind = "part"
+parent = "case"
+converts = {{ kind = "switched-regulator", output-voltage = "5.0 V", efficiency = "90 %"{boost_idle} }}
+[[items]]
+id = "device"
+name = "device"
+kind = "assembly"
+parent = "set"
+count = {devices}
+[[items]]
+id = "charger"
+name = "charger"
+kind = "part"
+parent = "device"
+converts = {{ {charger} }}
+[[items]]
+id = "cell"
+name = "cell"
+kind = "cell"
+parent = "device"
+cell = {{ capacity = "600 mAh", nominal-voltage = "3.7 V", form = "pouch" }}
+{device_idle}
+[[links]]
+from = "case-cell"
+to = "boost"
+kind = "power"
+[[links]]
+from = "boost"
+to = "charger"
+kind = "power"
+[[links]]
+from = "charger"
+to = "cell"
+kind = "power"
+[[readings]]
+id = "q1"
+item = "case-cell"
+what = "charge"
+value = "2000 ± 1 mAh"
+[[readings]]
+id = "q2"
+item = "cell"
+what = "charge"
+value = "600 ± 1 mAh"
+"#
+    )
+}
+
+const LINEAR: &str = "kind = \"linear-charger\", output-current-limit = \"0.3 A\"";
+const SWITCHED: &str =
+    "kind = \"switched-charger\", efficiency = \"92 %\", output-current-limit = \"0.3 A\"";
+
+#[track_caller]
+fn recharges(tables: &str, expected: f64) {
+    let findings = runtime::examine(&dossier(tables));
+    let found = finding(&findings, "runtime.recharges.case-cell-cell");
+    near(figure(found, "recharges").value, expected, 1e-4);
+}
+
+/// Closed form: 2000 mAh × (0.90 × 3.6 V ÷ 5.0 V) ÷ 600 mAh = 2.16; the linear charger passes charge.
+/// Counting energy instead would give 2000 × 3.6 × 0.9 ÷ (600 × 3.7) = 2.92.
+#[test]
+fn a_linear_charger_passes_charge_not_energy() {
+    recharges(&chain(LINEAR, 1, false), 2.16);
+}
+
+/// Closed form: 0.90 × 3.6 ÷ 5.0 × 0.92 × 5.0 ÷ 3.7 = 0.805 622; × 2000 ÷ 600 = 2.685 405.
+#[test]
+fn a_switched_charger_passes_energy_times_efficiency() {
+    recharges(&chain(SWITCHED, 1, false), 2.685_405);
+}
+
+/// Closed form: two devices take twice the charge: 2.16 ÷ 2.
+#[test]
+fn two_devices_share_the_charge_of_the_case() {
+    recharges(&chain(LINEAR, 2, false), 1.08);
+}
+
+/// Closed form with 100 h of storage: ((2000 − 1 × 100) × 0.648 − 0.5 × 100) ÷ 600 = 1.968 667.
+#[test]
+fn idle_currents_of_both_sides_are_counted() {
+    let claim = "[[claims]]\nid = \"r\"\ntext = \"2 recharges\"\nprinted = \"box\"\nsays = { item = \"case\" }\nkind = \"recharges\"\nvalue = \"2\"\nafter = \"100 h\"\n";
+    recharges(&format!("{}{claim}", chain(LINEAR, 1, true)), 1.968_667);
+}
+
+/// Closed form: 10 mA at 5.8 V through 88 % from 3.7 V is 10 × 5.8 ÷ (0.88 × 3.7) = 17.8133 mA;
+/// 600 mAh ÷ 17.8133 mA = 33.6828 h.
+#[test]
+fn a_load_behind_a_converter_is_carried_back_to_the_cell() {
+    let tables = format!(
+        r#"{}
+[[items]]
+id = "driver"
+name = "driver"
+kind = "part"
+parent = "device"
+converts = {{ kind = "switched-regulator", output-voltage = "5.8 V", efficiency = "88 %" }}
+[[items]]
+id = "light"
+name = "light"
+kind = "transducer"
+parent = "device"
+count = 6
+loads = [{{ mode = "low", current = "10 mA" }}]
+[[links]]
+from = "cell"
+to = "driver"
+kind = "power"
+[[links]]
+from = "driver"
+to = "light"
+kind = "power"
+"#,
+        chain(LINEAR, 1, false)
+    );
+    let findings = runtime::examine(&dossier(&tables));
+    let found = finding(&findings, "runtime.cell.low");
+    near(figure(found, "run time in mode low").value, 33.6828, 1e-5);
+}
+
+#[test]
+fn a_measured_current_beats_the_sum_of_loads() {
+    let reading = "[[readings]]\nid = \"i\"\nitem = \"cell\"\nwhat = \"current\"\nmode = \"standby\"\nvalue = \"2 ± 0.01 mA\"\n";
+    let findings = runtime::examine(&dossier(&format!("{}{reading}", chain(LINEAR, 1, true))));
+    let found = finding(&findings, "runtime.cell.standby");
+    near(figure(found, "run time in mode standby").value, 300.0, 1e-4);
+    assert!(found.evidence.contains(&"reading:i".to_string()));
+}
+
+/// Closed form: 600 mAh in 30 h is 20 mA.
+#[test]
+fn a_claimed_run_time_implies_a_mean_current() {
+    let claim = "[[claims]]\nid = \"t\"\ntext = \"30 h\"\nprinted = \"box\"\nsays = { item = \"device\" }\nkind = \"run-time\"\nvalue = \"30 h\"\n";
+    let findings = runtime::examine(&dossier(&format!("{}{claim}", chain(LINEAR, 1, false))));
+    let found = finding(&findings, "runtime.implied.t");
+    near(
+        figure(found, "mean current that the claim implies").value,
+        20.0,
+        1e-6,
+    );
+}
