@@ -2,8 +2,8 @@
 //!
 //! In: bytes and the name they are reported under. Out: text, or what is wrong with the bytes.
 
-use crate::Problem;
 use crate::source::Source;
+use crate::{Problem, Problems};
 
 /// Largest dossier text accepted, in bytes. A thorough one is a few hundred kilobytes; photographs
 /// and logs lie beside it.
@@ -14,24 +14,26 @@ pub const LARGEST: u64 = 8 * 1024 * 1024;
 /// A UTF-8 byte-order mark is tolerated and kept out of the text.
 ///
 /// # Errors
-/// One [`Problem`]: too large, UTF-16, a NUL byte, not UTF-8 (with the byte offset), empty.
-pub fn text_of(bytes: &[u8], file: &str) -> Result<String, Problem> {
+/// One problem: too large, UTF-16, a NUL byte, not UTF-8 (with the byte offset), empty.
+pub fn text_of(bytes: &[u8], file: &str) -> Result<String, Problems> {
     if bytes.len() as u64 > LARGEST {
-        return Err(too_large(bytes.len() as u64, file));
+        return Err(too_large(bytes.len() as u64, file).into());
     }
     if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
         return Err(Problem::outside(
             file,
             "the file is in UTF-16 (its first two bytes are a UTF-16 byte-order mark)",
             "save it as UTF-8",
-        ));
+        )
+        .into());
     }
     if let Some(at) = bytes.iter().position(|b| *b == 0) {
         return Err(Problem::outside(
             file,
             format!("the file holds a NUL byte at byte {at}; it is not text"),
             "write dossier.toml as UTF-8 text",
-        ));
+        )
+        .into());
     }
     let bytes = bytes.strip_prefix(&[0xef, 0xbb, 0xbf]).unwrap_or(bytes);
     let text = match std::str::from_utf8(bytes) {
@@ -47,7 +49,8 @@ pub fn text_of(bytes: &[u8], file: &str) -> Result<String, Problem> {
                     place.line, place.column, bytes[at]
                 ),
                 "save it as UTF-8",
-            ));
+            )
+            .into());
         }
     };
     if text.trim().is_empty() {
@@ -55,7 +58,8 @@ pub fn text_of(bytes: &[u8], file: &str) -> Result<String, Problem> {
             file,
             "the file is empty",
             "start from the text that `underlid new FOLDER` writes",
-        ));
+        )
+        .into());
     }
     Ok(text.to_string())
 }

@@ -11,6 +11,7 @@ mod order;
 mod pictures;
 mod places;
 mod quantities;
+mod scalars;
 mod shape;
 mod values;
 
@@ -90,7 +91,7 @@ pub(crate) fn check(
     let json = check.table(&ROOT, &root, "");
     rules(&mut check, &root);
     let mut problems = std::mem::take(&mut check.problems);
-    problems.sort_by(|a, b| (a.span.start, a.span.end).cmp(&(b.span.start, b.span.end)));
+    problems.sort_by_key(|p| (p.span.start, p.span.end));
     problems.dedup();
     if check.untold > 0 {
         problems.push(Problem::outside(

@@ -196,7 +196,7 @@ fn read_folder_text(folder: &Path) -> Result<String, Problems> {
     fs::File::open(&path)
         .and_then(|f| f.take(LARGEST + 1).read_to_end(&mut bytes))
         .map_err(|e| io_problem(&path, "read", &e))?;
-    Ok(text_of(&bytes, &file)?)
+    text_of(&bytes, &file)
 }
 
 /// The files of a dossier folder as they lie on disk.

@@ -7,6 +7,7 @@
 
 mod asked;
 mod claim;
+mod example;
 mod item;
 mod link;
 mod product;

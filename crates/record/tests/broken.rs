@@ -3,6 +3,11 @@
 //! `tests/broken/NAME/dossier.toml` is read with the files beside it; what is said has to be
 //! `expected.txt`. Rewrite those with `UPDATE=1` and read the difference.
 
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test may stop where its ground is missing"
+)]
+
 use record::{DossierFolder, Problems, read_text, text_of};
 use std::fs;
 use std::path::{Path, PathBuf};

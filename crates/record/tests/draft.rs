@@ -1,5 +1,10 @@
 //! Edits keep the author's comments and order.
 
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test may stop where its ground is missing"
+)]
+
 use record::{AnyFile, Draft, DraftError, Edit, Reading, ReadingSubject};
 
 const TEXT: &str = r#"# my lamp

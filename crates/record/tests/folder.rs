@@ -3,6 +3,11 @@
 //! Missing permissions cannot be shown by a test that may run as the superuser, whom the system
 //! refuses nothing; the same paths of the code are reached by folders in place of files.
 
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test may stop where its ground is missing"
+)]
+
 use record::{Edit, Saved, create, open, open_draft, save};
 use std::fs;
 use std::path::Path;

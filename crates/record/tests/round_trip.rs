@@ -1,5 +1,10 @@
 //! Any dossier that can be stated is written, read back the same, and written the same again.
 
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test may stop where its ground is missing"
+)]
+
 use proptest::prelude::*;
 use quantity::{Origin, Rating, Stated};
 use record::*;

@@ -1,0 +1,205 @@
+//! Single values: texts, ids, markings, dates, words and numbers.
+
+use super::{Check, nearest};
+use crate::grammar::{Ids, Kind, Word};
+use crate::tree::{Node, Value};
+use serde_json::{Value as Json, json};
+
+impl Check<'_> {
+    pub(super) fn text(&mut self, node: &Node, key: &str, kind: &Kind) -> Option<String> {
+        let Some(text) = node.as_text() else {
+            self.wrong_kind(
+                node,
+                key,
+                "text in quotes",
+                &format!("write {}", kind.example()),
+            );
+            return None;
+        };
+        if text.trim().is_empty() {
+            self.report(
+                &node.span,
+                format!("`{key}` is empty"),
+                "write something, or remove the key",
+            );
+            return None;
+        }
+        if let Some(bad) = text
+            .chars()
+            .find(|c| c.is_control() && !matches!(c, '\n' | '\r' | '\t'))
+        {
+            self.report(
+                &node.span,
+                format!(
+                    "`{key}` holds the control character U+{:04X}",
+                    u32::from(bad)
+                ),
+                "remove it",
+            );
+            return None;
+        }
+        Some(text.to_string())
+    }
+
+    /// Quantities are text; a bare number has lost its unit.
+    pub(super) fn quantity_text(&mut self, node: &Node, key: &str, kind: &Kind) -> Option<String> {
+        if matches!(node.value, Value::Whole(_) | Value::Number(_)) {
+            self.report(
+                &node.span,
+                format!("`{key}` is a number without a unit"),
+                format!("write it as text with its unit: {}", kind.example()),
+            );
+            return None;
+        }
+        self.text(node, key, kind)
+    }
+
+    pub(super) fn id(&mut self, ids: Ids, node: &Node, key: &str) -> Option<Json> {
+        let id = self.text(node, key, &Kind::Id(ids))?;
+        let good = id
+            .chars()
+            .all(|c| c.is_ascii_alphanumeric() || c == '-' || c == '_')
+            && id.starts_with(|c: char| c.is_ascii_alphanumeric());
+        if !good {
+            let plain: String = id
+                .chars()
+                .map(|c| {
+                    if c.is_ascii_alphanumeric() || c == '_' {
+                        c.to_ascii_lowercase()
+                    } else {
+                        '-'
+                    }
+                })
+                .collect();
+            let plain = plain.trim_matches(['-', '_']);
+            let plain = if plain.is_empty() {
+                "short-word"
+            } else {
+                plain
+            };
+            self.report(
+                &node.span,
+                format!(
+                    "the id \"{}\" holds other characters than letters, digits, - and _",
+                    crate::source::excerpt(&id)
+                ),
+                format!("write \"{plain}\""),
+            );
+            return None;
+        }
+        Some(id.into())
+    }
+
+    pub(super) fn brackets_pair(&mut self, text: &str, node: &Node) -> bool {
+        let mut open = false;
+        let mut good = true;
+        for c in text.chars() {
+            match c {
+                '[' if open => good = false,
+                '[' => open = true,
+                ']' if !open => good = false,
+                ']' => open = false,
+                _ => {}
+            }
+        }
+        if open || !good || text.contains("[]") {
+            self.report(
+                &node.span,
+                "the brackets in this marking do not pair",
+                "write [8B] for one character that may be 8 or B, and ? for an unreadable one",
+            );
+            return false;
+        }
+        true
+    }
+
+    pub(super) fn date(&mut self, node: &Node, key: &str) -> Option<Json> {
+        let written = match &node.value {
+            Value::Date(text) | Value::Text(text) => text.as_str(),
+            _ => {
+                self.wrong_kind(node, key, "a date", "write year-month-day: 2026-03-01");
+                return None;
+            }
+        };
+        match written.parse::<jiff::civil::Date>() {
+            Ok(date) if written.len() == 10 => Some(date.to_string().into()),
+            _ => {
+                self.report(
+                    &node.span,
+                    format!("`{key}` is not a calendar date"),
+                    "write year-month-day: 2026-03-01",
+                );
+                None
+            }
+        }
+    }
+
+    pub(super) fn one_of(
+        &mut self,
+        words: &'static [Word],
+        node: &Node,
+        key: &str,
+        kind: &Kind,
+    ) -> Option<Json> {
+        let found = self.text(node, key, kind)?;
+        if words.iter().any(|w| w.word == found) {
+            return Some(found.into());
+        }
+        let remedy = match nearest(&found, words.iter().map(|w| w.word)) {
+            Some(near) => format!("write \"{near}\""),
+            None => {
+                let all: Vec<&str> = words.iter().map(|w| w.word).collect();
+                format!("write one of: {}", all.join(", "))
+            }
+        };
+        self.report(
+            &node.span,
+            format!("`{key}` cannot be \"{}\"", crate::source::excerpt(&found)),
+            remedy,
+        );
+        None
+    }
+
+    pub(super) fn whole(&mut self, least: u32, node: &Node, key: &str) -> Option<Json> {
+        let Value::Whole(n) = node.value else {
+            let meant = node
+                .as_text()
+                .and_then(|t| t.trim().parse().ok())
+                .unwrap_or(least.max(1));
+            let remedy = format!("write {meant} without quotes");
+            self.wrong_kind(node, key, "a whole number", &remedy);
+            return None;
+        };
+        if n < i64::from(least) || n > i64::from(u32::MAX) {
+            self.report(
+                &node.span,
+                format!("`{key}` must be {least} or more and below 4294967296, found {n}"),
+                "write the number as counted, or remove the key",
+            );
+            return None;
+        }
+        Some(n.into())
+    }
+
+    pub(super) fn number(&mut self, low: f64, high: f64, node: &Node, key: &str) -> Option<Json> {
+        let number = match node.value {
+            // Whole numbers of the accepted ranges are exact as floating point.
+            #[allow(clippy::cast_precision_loss, reason = "the range check follows")]
+            Value::Whole(n) => n as f64,
+            Value::Number(x) => x,
+            _ => {
+                self.wrong_kind(node, key, "a number", "write it without quotes and unit");
+                return None;
+            }
+        };
+        if !(low..=high).contains(&number) {
+            self.report(
+                &node.span,
+                format!("`{key}` must lie between {low} and {high}, found {number}"),
+                "correct the number",
+            );
+            return None;
+        }
+        Some(json!(number))
+    }
+}
