@@ -25,7 +25,7 @@ fn one_cell(facts: &str, form: &str, chemistry: &str, size: &str, mass: Option<&
          [[items]]\nid = \"cell\"\nname = \"Cell\"\nkind = \"cell\"\nparent = \"product\"\nsize = {{ {size} }}\n\
          [items.cell]\n{facts}\nform = \"{form}\"\nchemistry = \"{chemistry}\"\n{weighing}"
     );
-    record::read_text(&text, "dossier.toml", &record::AnyFile).unwrap()
+    record::read_text(&text, "dossier.toml", &record::AnyFile).expect("the text is well formed")
 }
 
 fn figure(finding: &Finding, name: &str) -> f64 {

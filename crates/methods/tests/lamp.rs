@@ -7,14 +7,17 @@ use std::path::Path;
 
 fn lamp() -> Dossier {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp");
-    record::open(&folder).unwrap()
+    record::open(&folder).expect("the demonstration dossier checks clean")
 }
 
 fn named<'f>(findings: &'f [Finding], id: &str) -> &'f Finding {
-    findings.iter().find(|f| f.id == id).unwrap()
+    findings
+        .iter()
+        .find(|f| f.id == id)
+        .expect("the finding is there")
 }
 
-/// The shell was copied from a slip as 21.46 g for 24.16 g; foot and shell stand in the same sums.
+/// The shell was copied from a slip as 21.46 g for 24.16 g.
 #[test]
 fn the_miscopied_weighing_is_found() {
     let findings = mass::examine(&lamp());
@@ -25,7 +28,6 @@ fn the_miscopied_weighing_is_found() {
         sentence.contains("'m-cradle-base-shell' (Base shell) should have shown 24.16 g"),
         "{sentence}"
     );
-    assert!(sentence.contains("cannot be told apart"), "{sentence}");
     assert!(
         balance
             .missing
@@ -38,8 +40,9 @@ fn the_miscopied_weighing_is_found() {
         .iter()
         .map(|&j| solution.weighings[j].reading.as_str())
         .collect();
-    assert_eq!(aside, ["m-cradle-base-shell", "m-cradle-foot"]);
-    assert!(solution.is_sound("lamp") && !solution.is_sound("cradle-base-shell"));
+    assert_eq!(aside, ["m-cradle-base-shell"]);
+    let (shell, _) = solution.of("cradle-base-shell").unwrap();
+    assert!((shell - 24.16).abs() < 0.03, "{shell}");
     let (lamp, u) = solution.of("lamp").unwrap();
     assert!((lamp - 41.13).abs() < 0.02 && u < 0.02, "{lamp} ± {u}");
 }
@@ -71,7 +74,7 @@ fn an_inferred_mass_is_the_sum_of_what_it_holds() {
         figure.working
     );
     let shell = rows.iter().find(|r| r.item == "cradle-base-shell").unwrap();
-    assert!(shell.flagged && shell.adjusted.is_none());
+    assert!(shell.flagged && shell.adjusted.is_some());
 }
 
 #[test]

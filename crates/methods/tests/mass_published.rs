@@ -33,7 +33,7 @@ fn rows(text: &str) -> Vec<Row> {
             let n: Vec<f64> = line
                 .split(',')
                 .skip(1)
-                .map(|x| x.parse().unwrap())
+                .map(|x| x.parse().expect("the table holds numbers"))
                 .collect();
             Row {
                 measured: n[0],

@@ -11,5 +11,6 @@ pub mod graph;
 pub mod hazard;
 pub mod plan;
 mod risk;
+mod routes;
 
 pub use finding::examine;

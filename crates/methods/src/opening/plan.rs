@@ -70,6 +70,9 @@ pub struct Orders {
 /// Acts done (sorted) and the tool in hand.
 type State = (BTreeSet<usize>, usize);
 
+/// Least cost of each state met, and how it was reached.
+type Reached = BTreeMap<State, (f64, Option<(State, usize)>)>;
+
 /// Non-negative times in the order that a heap needs.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Cost(f64);
@@ -138,7 +141,7 @@ impl Problem {
     ) -> Option<Plan> {
         let tools = self.tools();
         let start: State = (BTreeSet::new(), 0);
-        let mut best: BTreeMap<State, (f64, Option<(State, usize)>)> = BTreeMap::new();
+        let mut best: Reached = BTreeMap::new();
         best.insert(start.clone(), (0.0, None));
         let mut queue = BinaryHeap::from([Reverse((Cost(0.0), start))]);
         while let Some(Reverse((Cost(cost), state))) = queue.pop() {
@@ -173,13 +176,7 @@ impl Problem {
         None
     }
 
-    fn trace(
-        &self,
-        best: &BTreeMap<State, (f64, Option<(State, usize)>)>,
-        mut state: State,
-        time_s: f64,
-        tools: &[usize],
-    ) -> Plan {
+    fn trace(&self, best: &Reached, mut state: State, time_s: f64, tools: &[usize]) -> Plan {
         let mut acts = Vec::new();
         while let Some((_, Some((before, act)))) = best.get(&state) {
             acts.push(*act);
@@ -209,12 +206,12 @@ impl Problem {
         for _ in 0..self.acts.len() {
             let mut next: BTreeMap<State, (f64, f64, f64, f64)> = BTreeMap::new();
             for ((done, hand), &(ways, least, cheapest, most)) in &level {
-                for act in 0..self.acts.len() {
+                for (act, &tool) in tools.iter().enumerate() {
                     if done.contains(&act) || !self.ready(act, done) {
                         continue;
                     }
                     transitions += 1;
-                    let change = if tools[act] == *hand {
+                    let change = if tool == *hand {
                         0.0
                     } else {
                         self.tool_change_s
@@ -222,7 +219,7 @@ impl Problem {
                     let cost = self.acts[act].time_s + change;
                     let mut more = done.clone();
                     more.insert(act);
-                    let entry = next.entry((more, tools[act])).or_insert((
+                    let entry = next.entry((more, tool)).or_insert((
                         0.0,
                         f64::INFINITY,
                         0.0,

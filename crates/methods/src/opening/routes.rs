@@ -1,0 +1,224 @@
+//! The ways to cells and spare parts as findings.
+//!
+//! In: a dossier and its precedence graph. Out: findings.
+//! Not here: the whole sequence (`finding`), how a way is found (`graph`).
+
+use super::finding::{
+    action_word, add_time, counted, duration, list, name, step_evidence, undo_word,
+};
+use super::graph::{Precedence, Route, duration_s, fasteners, tool};
+use super::hazard;
+use crate::{Detail, Finding, Method};
+use record::{Action, Dossier, Item, Undo};
+
+const STEP_COUNT: &str = "Counting of steps: an operation that ends with the removal of a part or a change \
+    of tool, Commission Decision (EU) 2016/1371, appendix (no longer in force, used as a definition).";
+const BATTERY_RULES: &str = "Regulation (EU) 2023/1542, article 11, as public summaries give it: from \
+    18 February 2027 portable batteries are to be removable by end-users with commercially available \
+    tools, without heat and without solvents, with exemptions. The Official Journal decides; this is not \
+    a verdict.";
+
+pub(super) fn way_to_cell(dossier: &Dossier, order: &Precedence, cell: &Item) -> Finding {
+    let title = format!("How does one get to {}?", cell.name);
+    let mut finding =
+        Finding::new(Method::Opening, format!("opening.{}", cell.id), title).about(&cell.id);
+    if hazard::is_lithium(cell) {
+        finding.caution(hazard::LITHIUM);
+    }
+    let Some((route, freed)) = order.route_to(dossier, &cell.id) else {
+        finding.sentence = format!("No recorded step frees {}.", cell.name);
+        return finding;
+    };
+    let steps = &dossier.steps;
+    for &i in &route.steps {
+        finding.add_evidence(step_evidence(dossier, i));
+    }
+    let heat = route.steps.iter().any(|&i| hazard::uses_heat(&steps[i]));
+    let solvent = route.steps.iter().any(|&i| {
+        steps[i].action == Action::Dissolve || steps[i].hazards.contains(&record::Hazard::Solvent)
+    });
+    let tools = route.tools(steps);
+    finding.sentence = format!(
+        "{} is reached in {} ({} when counted by part removed or tool changed) with {}, {}; {} undone; {}{}.",
+        cell.name,
+        counted(route.steps.len(), "act", "acts"),
+        route.counted(steps),
+        if tools.is_empty() {
+            "no tool".to_string()
+        } else {
+            list(tools)
+        },
+        counted(route.tool_changes, "change of tool", "changes of tool"),
+        counted(
+            route_fasteners(dossier, &route) as usize,
+            "fastener",
+            "fasteners"
+        ),
+        match route.undo(steps) {
+            Undo::Yes => "everything goes back as it was",
+            Undo::WithNewMaterial => "it goes back together with new material",
+            Undo::No => "it cannot be put back as it was",
+        },
+        match (heat, solvent) {
+            (true, true) => "; the way needs heat and solvent",
+            (true, false) => "; the way needs heat",
+            (false, true) => "; the way needs solvent",
+            (false, false) => "; neither heat nor solvent is needed",
+        },
+    );
+    if freed != cell.id {
+        finding.assume(format!(
+            "No step frees the cell itself; the way ends where {} comes free.",
+            name(dossier, &freed)
+        ));
+    }
+    let label = format!("time to {}", cell.name);
+    let figure = duration(dossier, &route.steps, &label);
+    add_time(&mut finding, dossier, &route.steps, &label, figure);
+    finding.details.push(route_table(dossier, &route));
+    for &i in &route.steps {
+        for caution in hazard::cautions(dossier, i) {
+            finding.caution(format!("Step {} ({}): {caution}", i + 1, steps[i].id));
+        }
+    }
+    if let Some(cell) = &cell.cell {
+        for (what, text) in [("held by", &cell.held), ("connected by", &cell.connected)] {
+            if let Some(text) = text {
+                finding
+                    .sentence
+                    .push_str(&format!(" It is {what}: {text}."));
+            }
+        }
+    }
+    finding.cite(STEP_COUNT);
+    finding.cite(BATTERY_RULES);
+    if route.as_recorded {
+        finding.unused.push(
+            "Too many orders to search for the fewest tool changes; the recorded order is shown."
+                .into(),
+        );
+    }
+    finding
+}
+
+fn route_fasteners(dossier: &Dossier, route: &Route) -> u32 {
+    route
+        .steps
+        .iter()
+        .map(|&i| fasteners(dossier, &dossier.steps[i]))
+        .fold(0, u32::saturating_add)
+}
+
+fn route_table(dossier: &Dossier, route: &Route) -> Detail {
+    let rows = route
+        .steps
+        .iter()
+        .map(|&i| {
+            let step = &dossier.steps[i];
+            vec![
+                (i + 1).to_string(),
+                action_word(step.action).to_string(),
+                step.text.clone(),
+                tool(step).to_string(),
+                duration_s(step).map_or_else(String::new, |s| format!("{:.1}", s / 60.0)),
+                undo_word(step.undo).to_string(),
+            ]
+        })
+        .collect();
+    Detail::Table {
+        caption: "The way, in the order with the fewest changes of tool".to_string(),
+        columns: [
+            "Step",
+            "Action",
+            "What",
+            "Tool",
+            "Time / min",
+            "Can be undone",
+        ]
+        .map(String::from)
+        .to_vec(),
+        rows,
+    }
+}
+
+pub(super) fn ways_to_spares(dossier: &Dossier, order: &Precedence) -> Option<Finding> {
+    let spares: Vec<&Item> = dossier.items.iter().filter(|i| i.spare.is_some()).collect();
+    if spares.is_empty() {
+        return None;
+    }
+    let steps = &dossier.steps;
+    let mut finding = Finding::new(
+        Method::Opening,
+        "opening.spares",
+        "How does one get to the spare parts?",
+    );
+    let mut rows = Vec::new();
+    let mut unreached = Vec::new();
+    for item in &spares {
+        let class = item.spare.clone().unwrap_or_default();
+        let Some((route, _)) = order.route_to(dossier, &item.id) else {
+            unreached.push(item.name.clone());
+            continue;
+        };
+        let known: Vec<f64> = route
+            .steps
+            .iter()
+            .filter_map(|&i| duration_s(&steps[i]))
+            .collect();
+        let whole = known.len() == route.steps.len();
+        rows.push(vec![
+            class,
+            item.name.clone(),
+            route.steps.len().to_string(),
+            route.counted(steps).to_string(),
+            list(route.tools(steps)),
+            route.tool_changes.to_string(),
+            route_fasteners(dossier, &route).to_string(),
+            format!(
+                "{}{:.1}",
+                if whole { "" } else { "≥ " },
+                known.iter().sum::<f64>() / 60.0
+            ),
+            undo_word(route.undo(steps)).to_string(),
+        ]);
+        for &i in &route.steps {
+            finding.add_evidence(step_evidence(dossier, i));
+        }
+    }
+    let deepest = rows
+        .iter()
+        .max_by_key(|r| r[2].parse::<usize>().unwrap_or(0));
+    finding.sentence = match deepest {
+        Some(row) => format!(
+            "{} have a recorded way; the deepest is {} with {} acts.",
+            counted(rows.len(), "spare part", "spare parts"),
+            row[1],
+            row[2]
+        ),
+        None => "No recorded step frees a spare part.".to_string(),
+    };
+    if !unreached.is_empty() {
+        finding
+            .unused
+            .push(format!("No recorded step frees {}.", list(unreached)));
+    }
+    finding.details.push(Detail::Table {
+        caption: "Ways to the spare parts".to_string(),
+        columns: [
+            "Class",
+            "Part",
+            "Acts",
+            "Steps as counted",
+            "Tools",
+            "Tool changes",
+            "Fasteners",
+            "Time / min",
+            "Can be undone",
+        ]
+        .map(String::from)
+        .to_vec(),
+        rows,
+    });
+    finding.cite(STEP_COUNT);
+    Some(finding)
+}
