@@ -111,7 +111,10 @@ impl Distribution {
             )));
         }
         let variance = (sd / mean).powi(2).ln_1p();
-        Ok(Self::Lognormal { mu: mean.ln() - variance / 2.0, sigma: variance.sqrt() })
+        Ok(Self::Lognormal {
+            mu: mean.ln() - variance / 2.0,
+            sigma: variance.sqrt(),
+        })
     }
 
     /// Makes the lognormal distribution that has the fraction `tail` below `low` and the same
@@ -145,7 +148,12 @@ impl Distribution {
             | Self::Trapezoid { low, high, .. }
             | Self::CurvilinearTrapezoid { low, high, .. } => low + (high - low) / 2.0,
             Self::Triangular { low, mode, high } => (low + mode + high) / 3.0,
-            Self::Pert { low, mode, high, lambda } => (low + lambda * mode + high) / (lambda + 2.0),
+            Self::Pert {
+                low,
+                mode,
+                high,
+                lambda,
+            } => (low + lambda * mode + high) / (lambda + 2.0),
             Self::Lognormal { mu, sigma } => (mu + sigma * sigma / 2.0).exp(),
         }
     }
@@ -165,17 +173,29 @@ impl Distribution {
             Self::Trapezoid { low, high, top } => {
                 (high - low) / 2.0 * ((1.0 + top * top) / 6.0).sqrt()
             }
-            Self::CurvilinearTrapezoid { low, high, inexactness } => {
-                ((high - low).powi(2) / 12.0 + inexactness.powi(2) / 9.0).sqrt()
-            }
-            Self::Pert { low, high, lambda, .. } => {
+            Self::CurvilinearTrapezoid {
+                low,
+                high,
+                inexactness,
+            } => ((high - low).powi(2) / 12.0 + inexactness.powi(2) / 9.0).sqrt(),
+            Self::Pert {
+                low, high, lambda, ..
+            } => {
                 let mean = self.mean();
                 ((mean - low) * (high - mean) / (lambda + 3.0)).sqrt()
             }
             Self::Lognormal { sigma, .. } => self.mean() * (sigma * sigma).exp_m1().sqrt(),
-            Self::ScaledT { scale, degrees_of_freedom: nu, .. } => {
+            Self::ScaledT {
+                scale,
+                degrees_of_freedom: nu,
+                ..
+            } => {
                 if nu > 2.0 {
-                    if nu.is_finite() { scale * (nu / (nu - 2.0)).sqrt() } else { scale }
+                    if nu.is_finite() {
+                        scale * (nu / (nu - 2.0)).sqrt()
+                    } else {
+                        scale
+                    }
                 } else {
                     f64::INFINITY
                 }
@@ -207,12 +227,26 @@ impl Distribution {
             Self::Trapezoid { low, high, top } => {
                 mirrored(p, low, high, |p| trapezoid_tail(p, high - low, top))
             }
-            Self::CurvilinearTrapezoid { low, high, inexactness } => {
+            Self::CurvilinearTrapezoid {
+                low,
+                high,
+                inexactness,
+            } => {
                 let middle = low + (high - low) / 2.0;
-                let reach = curvilinear_reach((2.0 * p - 1.0).abs(), (high - low) / 2.0, inexactness);
-                if p < 0.5 { middle - reach } else { middle + reach }
+                let reach =
+                    curvilinear_reach((2.0 * p - 1.0).abs(), (high - low) / 2.0, inexactness);
+                if p < 0.5 {
+                    middle - reach
+                } else {
+                    middle + reach
+                }
             }
-            Self::Pert { low, mode, high, lambda } => {
+            Self::Pert {
+                low,
+                mode,
+                high,
+                lambda,
+            } => {
                 let width = high - low;
                 if width <= 0.0 {
                     return low;
@@ -221,9 +255,11 @@ impl Distribution {
                 low + width * beta_quantile(p, a, b)
             }
             Self::Lognormal { mu, sigma } => shifted(mu, sigma, normal_quantile(p)).exp(),
-            Self::ScaledT { mean, scale, degrees_of_freedom } => {
-                shifted(mean, scale, t_quantile(p, degrees_of_freedom))
-            }
+            Self::ScaledT {
+                mean,
+                scale,
+                degrees_of_freedom,
+            } => shifted(mean, scale, t_quantile(p, degrees_of_freedom)),
         }
     }
 
@@ -247,7 +283,11 @@ impl Distribution {
             }
         };
         let not_negative = |name: &str, x: f64| {
-            if x >= 0.0 { Ok(()) } else { fault(format!("the {name} ({x}) is below zero")) }
+            if x >= 0.0 {
+                Ok(())
+            } else {
+                fault(format!("the {name} ({x}) is below zero"))
+            }
         };
         match *self {
             Self::Exact { value } => finite(&[("value", value)]),
@@ -266,10 +306,16 @@ impl Distribution {
                 if (0.0..=1.0).contains(&top) {
                     Ok(())
                 } else {
-                    fault(format!("the ratio of top to base ({top}) is not between 0 and 1"))
+                    fault(format!(
+                        "the ratio of top to base ({top}) is not between 0 and 1"
+                    ))
                 }
             }
-            Self::CurvilinearTrapezoid { low, high, inexactness } => {
+            Self::CurvilinearTrapezoid {
+                low,
+                high,
+                inexactness,
+            } => {
                 ordered(&[("lower limit", low), ("upper limit", high)])?;
                 finite(&[("inexactness", inexactness)])?;
                 not_negative("inexactness", inexactness)?;
@@ -281,22 +327,36 @@ impl Distribution {
                     ))
                 }
             }
-            Self::Pert { low, mode, high, lambda } => {
+            Self::Pert {
+                low,
+                mode,
+                high,
+                lambda,
+            } => {
                 ordered(&[("lower limit", low), ("mode", mode), ("upper limit", high)])?;
                 finite(&[("weight of the mode", lambda)])?;
                 not_negative("weight of the mode", lambda)
             }
             Self::Lognormal { mu, sigma } => {
-                finite(&[("mean of the logarithm", mu), ("deviation of the logarithm", sigma)])?;
+                finite(&[
+                    ("mean of the logarithm", mu),
+                    ("deviation of the logarithm", sigma),
+                ])?;
                 not_negative("deviation of the logarithm", sigma)
             }
-            Self::ScaledT { mean, scale, degrees_of_freedom } => {
+            Self::ScaledT {
+                mean,
+                scale,
+                degrees_of_freedom,
+            } => {
                 finite(&[("mean", mean), ("scale", scale)])?;
                 not_negative("scale", scale)?;
                 if degrees_of_freedom > 0.0 {
                     Ok(())
                 } else {
-                    fault(format!("the degrees of freedom ({degrees_of_freedom}) are not above zero"))
+                    fault(format!(
+                        "the degrees of freedom ({degrees_of_freedom}) are not above zero"
+                    ))
                 }
             }
         }
@@ -331,7 +391,10 @@ impl Distribution {
 /// Returns the two shape parameters of the beta law behind PERT.
 pub(crate) fn pert_shape(low: f64, mode: f64, high: f64, lambda: f64) -> (f64, f64) {
     let width = high - low;
-    (1.0 + lambda * (mode - low) / width, 1.0 + lambda * (high - mode) / width)
+    (
+        1.0 + lambda * (mode - low) / width,
+        1.0 + lambda * (high - mode) / width,
+    )
 }
 
 fn fault(message: String) -> Result<(), DistributionError> {
@@ -340,12 +403,20 @@ fn fault(message: String) -> Result<(), DistributionError> {
 
 /// `mean + spread × z` that does not turn 0 × ∞ into NaN.
 fn shifted(mean: f64, spread: f64, z: f64) -> f64 {
-    if spread == 0.0 { mean } else { mean + spread * z }
+    if spread == 0.0 {
+        mean
+    } else {
+        mean + spread * z
+    }
 }
 
 /// Extends the lower half of a symmetric law, given as distance from the lower limit.
 fn mirrored(p: f64, low: f64, high: f64, from_low: impl Fn(f64) -> f64) -> f64 {
-    if p <= 0.5 { low + from_low(p) } else { high - from_low(1.0 - p) }
+    if p <= 0.5 {
+        low + from_low(p)
+    } else {
+        high - from_low(1.0 - p)
+    }
 }
 
 /// Distance from the lower limit of a trapezoid's quantile, for `p` up to one half.
@@ -371,6 +442,10 @@ fn curvilinear_reach(p: f64, w: f64, d: f64) -> f64 {
         return w * p;
     }
     let (inner, outer) = (w - d, w + d);
+    if p >= 1.0 {
+        // The law is so thin there that the search below would end too early.
+        return outer;
+    }
     let at = |z: f64| {
         if z <= 0.0 {
             0.0
@@ -386,7 +461,11 @@ fn curvilinear_reach(p: f64, w: f64, d: f64) -> f64 {
         if middle <= low || middle >= high {
             break;
         }
-        if at(middle) < p { low = middle } else { high = middle }
+        if at(middle) < p {
+            low = middle
+        } else {
+            high = middle
+        }
     }
     high
 }

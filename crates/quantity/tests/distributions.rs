@@ -11,33 +11,67 @@ fn parameters(text: &str) -> impl Fn(&str) -> f64 {
         .filter_map(|p| p.split_once('='))
         .map(|(k, v)| (k.to_string(), v.parse().unwrap()))
         .collect();
-    move |name| pairs.iter().find(|(k, _)| k == name).unwrap_or_else(|| panic!("{name}")).1
+    move |name| {
+        pairs
+            .iter()
+            .find(|(k, _)| k == name)
+            .unwrap_or_else(|| panic!("{name}"))
+            .1
+    }
 }
 
 fn law(name: &str, text: &str) -> Distribution {
     let p = parameters(text);
     match name {
-        "uniform" => Distribution::Rectangular { low: p("a"), high: p("b") },
-        "triangular" | "triangular_sym" => {
-            Distribution::Triangular { low: p("a"), mode: p("m"), high: p("b") }
-        }
-        "pert_lambda4" => Distribution::Pert { low: p("a"), mode: p("m"), high: p("b"), lambda: 4.0 },
-        "pert_lambda2" => {
-            Distribution::Pert { low: p("a"), mode: p("m"), high: p("b"), lambda: p("lambda") }
-        }
-        "lognormal" => Distribution::Lognormal { mu: p("mu"), sigma: p("sigma") },
+        "uniform" => Distribution::Rectangular {
+            low: p("a"),
+            high: p("b"),
+        },
+        "triangular" | "triangular_sym" => Distribution::Triangular {
+            low: p("a"),
+            mode: p("m"),
+            high: p("b"),
+        },
+        "pert_lambda4" => Distribution::Pert {
+            low: p("a"),
+            mode: p("m"),
+            high: p("b"),
+            lambda: 4.0,
+        },
+        "pert_lambda2" => Distribution::Pert {
+            low: p("a"),
+            mode: p("m"),
+            high: p("b"),
+            lambda: p("lambda"),
+        },
+        "lognormal" => Distribution::Lognormal {
+            mu: p("mu"),
+            sigma: p("sigma"),
+        },
         "lognormal_from_moments" => {
             Distribution::lognormal_from_moments(p("mean"), p("sd")).unwrap()
         }
         "lognormal_from_q05_q95" => {
             Distribution::lognormal_from_quantiles(p("q05"), p("q95"), 0.05).unwrap()
         }
-        "arcsine" => Distribution::Arcsine { low: p("a"), high: p("b") },
-        "normal" => Distribution::Normal { mean: p("mu"), sd: p("sigma") },
-        "student_t" => {
-            Distribution::ScaledT { mean: 0.0, scale: 1.0, degrees_of_freedom: p("nu") }
-        }
-        "trapezoid" => Distribution::Trapezoid { low: p("a"), high: p("b"), top: p("beta") },
+        "arcsine" => Distribution::Arcsine {
+            low: p("a"),
+            high: p("b"),
+        },
+        "normal" => Distribution::Normal {
+            mean: p("mu"),
+            sd: p("sigma"),
+        },
+        "student_t" => Distribution::ScaledT {
+            mean: 0.0,
+            scale: 1.0,
+            degrees_of_freedom: p("nu"),
+        },
+        "trapezoid" => Distribution::Trapezoid {
+            low: p("a"),
+            high: p("b"),
+            top: p("beta"),
+        },
         other => panic!("{other}"),
     }
 }
@@ -67,7 +101,11 @@ fn t_factors_agree_with_the_table() {
     for line in include_str!("published/student_t.csv").lines().skip(1) {
         let cells: Vec<&str> = line.split(',').collect();
         let (p, nu): (f64, f64) = (cells[0].parse().unwrap(), cells[1].parse().unwrap());
-        let law = Distribution::ScaledT { mean: 0.0, scale: 1.0, degrees_of_freedom: nu };
+        let law = Distribution::ScaledT {
+            mean: 0.0,
+            scale: 1.0,
+            degrees_of_freedom: nu,
+        };
         printed(law.quantile((1.0 + p) / 2.0), cells[2]);
         printed(-law.quantile((1.0 - p) / 2.0), cells[2]);
         rows += 1;
@@ -79,8 +117,12 @@ fn t_factors_agree_with_the_table() {
 #[test]
 fn t_factors_agree_with_the_gum() {
     let t = |p: f64, nu: f64| {
-        Distribution::ScaledT { mean: 0.0, scale: 1.0, degrees_of_freedom: nu }
-            .quantile((1.0 + p) / 2.0)
+        Distribution::ScaledT {
+            mean: 0.0,
+            scale: 1.0,
+            degrees_of_freedom: nu,
+        }
+        .quantile((1.0 + p) / 2.0)
     };
     // The columns headed 68.27, 95.45 and 99.73 are for those percentages as printed.
     printed(t(0.6827, 1.0), "1.84");
@@ -97,9 +139,28 @@ fn t_factors_agree_with_the_gum() {
 fn coverage_factors_by_shape() {
     let k = |law: Distribution| (law.quantile(0.975) - law.mean()) / law.sd();
     printed(k(Distribution::Normal { mean: 3.0, sd: 0.5 }), "1.959964");
-    printed(k(Distribution::Rectangular { low: -1.0, high: 1.0 }), "1.645448");
-    printed(k(Distribution::Triangular { low: -1.0, mode: 0.0, high: 1.0 }), "1.901767");
-    printed(k(Distribution::Arcsine { low: -1.0, high: 1.0 }), "1.409854");
+    printed(
+        k(Distribution::Rectangular {
+            low: -1.0,
+            high: 1.0,
+        }),
+        "1.645448",
+    );
+    printed(
+        k(Distribution::Triangular {
+            low: -1.0,
+            mode: 0.0,
+            high: 1.0,
+        }),
+        "1.901767",
+    );
+    printed(
+        k(Distribution::Arcsine {
+            low: -1.0,
+            high: 1.0,
+        }),
+        "1.409854",
+    );
     let normal = Distribution::Normal { mean: 0.0, sd: 1.0 };
     printed(normal.quantile(0.5 + 0.954_499_7 / 2.0), "2.00000");
     printed(normal.quantile(0.5 + 0.997_300_2 / 2.0), "3.00000");
@@ -109,24 +170,42 @@ fn coverage_factors_by_shape() {
 /// JCGM 101:2008, 6.4.3: a rectangle with inexact limits; variance (b − a)²/12 + d²/9.
 #[test]
 fn inexact_limits() {
-    let law = Distribution::CurvilinearTrapezoid { low: -1.0e-6, high: 1.0e-6, inexactness: 0.1e-6 };
+    let law = Distribution::CurvilinearTrapezoid {
+        low: -1.0e-6,
+        high: 1.0e-6,
+        inexactness: 0.1e-6,
+    };
     printed(law.sd() * 1e7, "5.783117");
-    let wide = Distribution::CurvilinearTrapezoid { low: -0.05, high: 0.05, inexactness: 0.025 };
+    let wide = Distribution::CurvilinearTrapezoid {
+        low: -0.05,
+        high: 0.05,
+        inexactness: 0.025,
+    };
     printed(wide.sd() * 1e2, "3.004626");
     // The variance by quadrature over the quantile function.
     let n = 200_000;
-    let sum: f64 =
-        (0..n).map(|i| wide.quantile((f64::from(i) + 0.5) / f64::from(n)).powi(2)).sum();
+    let sum: f64 = (0..n)
+        .map(|i| wide.quantile((f64::from(i) + 0.5) / f64::from(n)).powi(2))
+        .sum();
     close((sum / f64::from(n)).sqrt(), wide.sd(), 1e-6);
     within(wide.quantile(1.0), 0.075, 1e-12);
-    let exact = Distribution::CurvilinearTrapezoid { low: 2.0, high: 4.0, inexactness: 0.0 };
+    let exact = Distribution::CurvilinearTrapezoid {
+        low: 2.0,
+        high: 4.0,
+        inexactness: 0.0,
+    };
     within(exact.quantile(0.25), 2.5, 1e-12);
 }
 
 #[test]
 fn closed_forms() {
     let older_rule = (7.0_f64 - 2.0) / 6.0;
-    let pert = Distribution::Pert { low: 2.0, mode: 3.0, high: 7.0, lambda: 4.0 };
+    let pert = Distribution::Pert {
+        low: 2.0,
+        mode: 3.0,
+        high: 7.0,
+        lambda: 4.0,
+    };
     printed(pert.sd().powi(2), "0.75");
     printed(older_rule.powi(2), "0.694444");
     let Distribution::Lognormal { mu, sigma } =
@@ -143,7 +222,11 @@ fn closed_forms() {
     };
     printed(mu, "2.537587");
     printed(sigma, "0.278533");
-    let t = Distribution::ScaledT { mean: 0.0, scale: 2.0, degrees_of_freedom: 2.0 };
+    let t = Distribution::ScaledT {
+        mean: 0.0,
+        scale: 2.0,
+        degrees_of_freedom: 2.0,
+    };
     assert!(t.sd().is_infinite());
 }
 
@@ -151,28 +234,60 @@ fn closed_forms() {
 fn impossible_parameters_are_named() {
     let fault = |law: Distribution| law.validate().unwrap_err().to_string();
     assert_eq!(
-        fault(Distribution::Rectangular { low: 3.0, high: 2.0 }),
+        fault(Distribution::Rectangular {
+            low: 3.0,
+            high: 2.0
+        }),
         "the lower limit (3) lies above the upper limit (2)"
     );
     assert_eq!(
-        fault(Distribution::Normal { mean: 0.0, sd: -1.0 }),
+        fault(Distribution::Normal {
+            mean: 0.0,
+            sd: -1.0
+        }),
         "the standard deviation (-1) is below zero"
     );
     assert_eq!(
         fault(Distribution::Exact { value: f64::NAN }),
         "the value is not a finite number"
     );
-    assert!(fault(Distribution::Triangular { low: 0.0, mode: 5.0, high: 4.0 }).contains("mode"));
-    assert!(fault(Distribution::Trapezoid { low: 0.0, high: 1.0, top: 1.5 }).contains("1.5"));
     assert!(
-        fault(Distribution::CurvilinearTrapezoid { low: 0.0, high: 1.0, inexactness: 0.6 })
-            .contains("inexactness")
+        fault(Distribution::Triangular {
+            low: 0.0,
+            mode: 5.0,
+            high: 4.0
+        })
+        .contains("mode")
     );
     assert!(
-        fault(Distribution::ScaledT { mean: 0.0, scale: 1.0, degrees_of_freedom: 0.0 })
-            .contains("degrees of freedom")
+        fault(Distribution::Trapezoid {
+            low: 0.0,
+            high: 1.0,
+            top: 1.5
+        })
+        .contains("1.5")
+    );
+    assert!(
+        fault(Distribution::CurvilinearTrapezoid {
+            low: 0.0,
+            high: 1.0,
+            inexactness: 0.6
+        })
+        .contains("inexactness")
+    );
+    assert!(
+        fault(Distribution::ScaledT {
+            mean: 0.0,
+            scale: 1.0,
+            degrees_of_freedom: 0.0
+        })
+        .contains("degrees of freedom")
     );
     assert!(Distribution::lognormal_from_moments(-1.0, 1.0).is_err());
     assert!(Distribution::lognormal_from_quantiles(2.0, 1.0, 0.05).is_err());
-    assert!(Distribution::Normal { mean: 0.0, sd: 1.0 }.quantile(1.5).is_nan());
+    assert!(
+        Distribution::Normal { mean: 0.0, sd: 1.0 }
+            .quantile(1.5)
+            .is_nan()
+    );
 }

@@ -8,10 +8,10 @@
 //! Correlated inputs are drawn by a Gaussian copula: exact for normal inputs; for others the
 //! stated coefficient is that of the underlying normal variables.
 
-use super::{SheetError, State};
 use super::program::{Program, Step};
 use super::random::Stream;
 use super::sampler::Sampler;
+use super::{SheetError, State};
 use crate::Distribution;
 use crate::special::{normal_probability, normal_quantile};
 use pulp::Arch;
@@ -56,7 +56,11 @@ impl<'a> Plan<'a> {
     /// Where the stated correlations contradict each other.
     pub(super) fn new(program: &'a Program, state: &State) -> Result<Self, SheetError> {
         let law = |k: &u32| state.inputs[*k as usize].distribution;
-        let samplers = program.inputs.iter().map(|k| Sampler::new(&law(k))).collect();
+        let samplers = program
+            .inputs
+            .iter()
+            .map(|k| Sampler::new(&law(k)))
+            .collect();
         let (members, factor) = state.correlation_factor(&program.inputs)?;
         let copula = (!members.is_empty()).then(|| Copula {
             laws: members.iter().map(&law).collect(),
@@ -161,7 +165,10 @@ impl Machine<'_> {
     /// Starts a part of a run: every input gets a fresh stream.
     pub(super) fn start(&mut self, seed: u64, part: u64) {
         let inputs = &self.plan.program.inputs;
-        self.streams = inputs.iter().map(|&k| Stream::new(seed, u64::from(k), part)).collect();
+        self.streams = inputs
+            .iter()
+            .map(|&k| Stream::new(seed, u64::from(k), part))
+            .collect();
     }
 
     /// Draws the next block and returns the first result's column.
@@ -183,54 +190,79 @@ impl Machine<'_> {
 
     /// Draws every input into columns of their own, in the order of the program's inputs.
     pub(super) fn draw_inputs(&mut self, columns: &mut [Column]) {
-        for ((column, sampler), stream) in
-            columns.iter_mut().zip(&self.plan.samplers).zip(&mut self.streams)
+        for ((column, sampler), stream) in columns
+            .iter_mut()
+            .zip(&self.plan.samplers)
+            .zip(&mut self.streams)
         {
             sampler.fill(self.arch, stream, column);
         }
     }
 
     fn draw_correlated(&mut self) {
-        let Some(copula) = &self.plan.copula else { return };
+        let Some(copula) = &self.plan.copula else {
+            return;
+        };
         self.normals.resize_with(copula.members.len(), column);
         for (normals, &v) in self.normals.iter_mut().zip(&copula.members) {
             let stream = &mut self.streams[v as usize];
-            normals.iter_mut().for_each(|z| *z = normal_quantile(stream.unit()));
+            normals
+                .iter_mut()
+                .for_each(|z| *z = normal_quantile(stream.unit()));
         }
         for (i, &v) in copula.members.iter().enumerate() {
             let slot = &mut self.slots[self.plan.slots[v as usize] as usize];
             slot.fill(0.0);
             for (normals, weight) in self.normals.iter().zip(&copula.factor[i]) {
-                slot.iter_mut().zip(normals.iter()).for_each(|(x, z)| *x += weight * z);
+                slot.iter_mut()
+                    .zip(normals.iter())
+                    .for_each(|(x, z)| *x += weight * z);
             }
             let law = &copula.laws[i];
             match *law {
                 Distribution::Normal { mean, sd } => {
                     slot.iter_mut().for_each(|x| *x = mean + sd * *x);
                 }
-                _ => slot.iter_mut().for_each(|x| *x = law.quantile(normal_probability(*x))),
+                _ => slot
+                    .iter_mut()
+                    .for_each(|x| *x = law.quantile(normal_probability(*x))),
             }
         }
     }
 
     fn run(&mut self, k: usize) {
-        let Self { plan, arch, slots, streams, spare, .. } = self;
+        let Self {
+            plan,
+            arch,
+            slots,
+            streams,
+            spare,
+            ..
+        } = self;
         let program = plan.program;
         let column_of = |v: u32| &*slots[plan.slots[v as usize] as usize];
-        if let Step::Linear { from, to, constant, .. } = &program.steps[k] {
+        if let Step::Linear {
+            from, to, constant, ..
+        } = &program.steps[k]
+        {
             let summands = &program.linear[*from as usize..*to as usize];
             let drawn_here = |v: u32| plan.slots[v as usize] == NONE;
             let constant = summands
                 .iter()
                 .filter(|(v, _)| drawn_here(*v))
-                .fold(*constant, |sum, &(v, c)| sum + plan.samplers[v as usize].offset(c));
+                .fold(*constant, |sum, &(v, c)| {
+                    sum + plan.samplers[v as usize].offset(c)
+                });
             spare.fill(constant);
             for &(v, c) in summands {
                 if drawn_here(v) {
                     let stream = &mut streams[v as usize];
                     plan.samplers[v as usize].accumulate(*arch, stream, c, spare);
                 } else {
-                    spare.iter_mut().zip(column_of(v)).for_each(|(s, x)| *s += c * x);
+                    spare
+                        .iter_mut()
+                        .zip(column_of(v))
+                        .for_each(|(s, x)| *s += c * x);
                 }
             }
         } else {
@@ -249,20 +281,36 @@ pub(super) fn run_step<'c>(
     out: &mut [f64; BLOCK],
 ) {
     let one = |out: &mut [f64; BLOCK], a: u32, f: &dyn Fn(f64) -> f64| {
-        out.iter_mut().zip(column_of(a)).for_each(|(y, &x)| *y = f(x));
+        out.iter_mut()
+            .zip(column_of(a))
+            .for_each(|(y, &x)| *y = f(x));
     };
     match step {
-        Step::Linear { from, to, constant, .. } => {
+        Step::Linear {
+            from, to, constant, ..
+        } => {
             out.fill(*constant);
             for &(v, c) in &program.linear[*from as usize..*to as usize] {
-                out.iter_mut().zip(column_of(v)).for_each(|(s, x)| *s += c * x);
+                out.iter_mut()
+                    .zip(column_of(v))
+                    .for_each(|(s, x)| *s += c * x);
             }
         }
         Step::Mul(a, b) => two(out, column_of(*a), column_of(*b), |x, y| x * y),
         Step::Div(a, b) => two(out, column_of(*a), column_of(*b), |x, y| x / y),
         Step::PowerOf(a, b) => two(out, column_of(*a), column_of(*b), f64::powf),
-        Step::Min(a, b) => two(out, column_of(*a), column_of(*b), |x, y| if y < x { y } else { x }),
-        Step::Max(a, b) => two(out, column_of(*a), column_of(*b), |x, y| if y > x { y } else { x }),
+        Step::Min(a, b) => two(
+            out,
+            column_of(*a),
+            column_of(*b),
+            |x, y| if y < x { y } else { x },
+        ),
+        Step::Max(a, b) => two(
+            out,
+            column_of(*a),
+            column_of(*b),
+            |x, y| if y > x { y } else { x },
+        ),
         Step::Power(a, n) => one(out, *a, &|x| x.powi(i32::from(*n))),
         Step::Function(f, a) => one(out, *a, &|x| f.value(x)),
         Step::Interpolate(a, table) => one(out, *a, &|x| table.at(x).0),
@@ -280,12 +328,7 @@ pub(super) fn run_step<'c>(
 }
 
 #[inline]
-fn two(
-    out: &mut [f64; BLOCK],
-    a: &[f64; BLOCK],
-    b: &[f64; BLOCK],
-    f: impl Fn(f64, f64) -> f64,
-) {
+fn two(out: &mut [f64; BLOCK], a: &[f64; BLOCK], b: &[f64; BLOCK], f: impl Fn(f64, f64) -> f64) {
     for i in 0..BLOCK {
         out[i] = f(a[i], b[i]);
     }

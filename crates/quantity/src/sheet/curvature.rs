@@ -5,12 +5,15 @@
 //! ½ Σ fᵢᵢ uᵢ². With correlated inputs the first part becomes ½ tr(HΣHΣ) and the shift
 //! ½ tr(HΣ), as for jointly normal inputs.
 //!
-//! The derivatives are differences of the gradient at x ± u, so that they see the curvature at
-//! the scale of the uncertainty. A sum of inputs that are used nowhere else counts as one input
+//! The derivatives are differences of the gradient at x ± u/4: near enough to be derivatives, far
+//! enough to stand clear of rounding and of the noise of numeric gradients. A sum of inputs that are used nowhere else counts as one input
 //! with the sum's uncertainty, which gives the same result: 200 summands cost as much as one.
 
 use super::State;
 use super::program::{Program, Step};
+
+/// Step of the differences, in standard uncertainties.
+const REACH: f64 = 0.25;
 
 /// Second-order parts, one per result.
 pub(super) struct Curvature {
@@ -22,8 +25,15 @@ pub(super) struct Curvature {
 pub(super) fn curvature(program: &Program, state: &State, values: &[f64]) -> Curvature {
     let axes = axes(program, state);
     let results = program.outputs.len();
-    let mut found = Curvature { variance: vec![0.0; results], shift: vec![0.0; results] };
-    if !program.steps.iter().any(|s| !matches!(s, Step::Linear { .. })) {
+    let mut found = Curvature {
+        variance: vec![0.0; results],
+        shift: vec![0.0; results],
+    };
+    if !program
+        .steps
+        .iter()
+        .any(|s| !matches!(s, Step::Linear { .. }))
+    {
         return found;
     }
     let count = values.len();
@@ -36,19 +46,29 @@ pub(super) fn curvature(program: &Program, state: &State, values: &[f64]) -> Cur
         gradients.push(centre.clone());
     }
     let pairs = pairs(program, state, &axes);
-    let mut hessians =
-        vec![vec![0.0; if pairs.is_empty() { 0 } else { axes.len() * axes.len() }]; results];
+    let mut hessians = vec![
+        vec![
+            0.0;
+            if pairs.is_empty() {
+                0
+            } else {
+                axes.len() * axes.len()
+            }
+        ];
+        results
+    ];
     for (j, &(axis, u)) in axes.iter().enumerate() {
-        program.shifted(values, axis, u, &mut above);
-        program.shifted(values, axis, -u, &mut below);
+        let h = REACH * u;
+        program.shifted(values, axis, h, &mut above);
+        program.shifted(values, axis, -h, &mut below);
         for (r, &result) in program.outputs.iter().enumerate() {
             program.reverse(&above, result, &state.uncertainties, false, &mut up);
             program.reverse(&below, result, &state.uncertainties, false, &mut down);
             for (i, &(other, v)) in axes.iter().enumerate() {
                 let at = other as usize;
                 let slope = gradients[r][at];
-                let second = (up[at] - down[at]) / (2.0 * u);
-                let third = (up[at] - 2.0 * slope + down[at]) / (u * u);
+                let second = (up[at] - down[at]) / (2.0 * h);
+                let third = (up[at] - 2.0 * slope + down[at]) / (h * h);
                 found.variance[r] += (0.5 * second * second + slope * third) * u * u * v * v;
                 if i == j {
                     found.shift[r] += 0.5 * second * u * u;
@@ -75,7 +95,15 @@ fn axes(program: &Program, state: &State) -> Vec<(u32, f64)> {
     let mut grouped = vec![false; first];
     let mut axes = Vec::new();
     for (k, step) in program.steps.iter().enumerate() {
-        let Step::Linear { from, to, group: true, .. } = step else { continue };
+        let Step::Linear {
+            from,
+            to,
+            group: true,
+            ..
+        } = step
+        else {
+            continue;
+        };
         let mut variance = 0.0;
         for &(v, c) in &program.linear[*from as usize..*to as usize] {
             grouped[v as usize] = true;
@@ -83,7 +111,11 @@ fn axes(program: &Program, state: &State) -> Vec<(u32, f64)> {
         }
         axes.push(((first + k) as u32, f64::sqrt(variance)));
     }
-    axes.extend((0..first as u32).filter(|&v| !grouped[v as usize]).map(|v| (v, of_input(v))));
+    axes.extend(
+        (0..first as u32)
+            .filter(|&v| !grouped[v as usize])
+            .map(|v| (v, of_input(v))),
+    );
     axes.retain(|(_, u)| *u > 0.0 && u.is_finite());
     axes
 }

@@ -68,9 +68,13 @@ impl Program {
                     let ids = &self.arguments[*from as usize..*to as usize];
                     let mut x: Vec<f64> = ids.iter().map(|&v| at(v)).collect();
                     for (i, &v) in ids.iter().enumerate() {
-                        let spread =
-                            self.inputs.get(v as usize).map_or(0.0, |&k| uncertainties[k as usize]);
-                        let scale = x[i].abs().max(if spread.is_finite() { spread } else { 0.0 });
+                        let spread = self
+                            .inputs
+                            .get(v as usize)
+                            .map_or(0.0, |&k| uncertainties[k as usize]);
+                        let scale = x[i]
+                            .abs()
+                            .max(if spread.is_finite() { spread } else { 0.0 });
                         let h = STEP * if scale > 0.0 { scale } else { 1.0 };
                         let here = x[i];
                         let (above, below) = (here + h, here - h);

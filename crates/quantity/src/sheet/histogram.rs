@@ -27,7 +27,11 @@ impl Histogram {
         let middle = at(0.5);
         let (down, up) = (middle - at(0.005), at(0.995) - middle);
         // Where nearly all draws are equal, the few others set the scale.
-        let reach = if down + up > 0.0 { down + up } else { at(1.0) - at(0.0) };
+        let reach = if down + up > 0.0 {
+            down + up
+        } else {
+            at(1.0) - at(0.0)
+        };
         let reach = reach.max(f64::MIN_POSITIVE);
         let low = middle - 3.0 * down - reach;
         let width = 3.0 * (down + up) + 2.0 * reach;
@@ -81,7 +85,13 @@ impl Histogram {
             below.push(sum);
         }
         let (low, per_unit) = (self.low, self.per_unit);
-        Empirical::Binned { low, per_unit, below, least: self.least, greatest: self.greatest }
+        Empirical::Binned {
+            low,
+            per_unit,
+            below,
+            least: self.least,
+            greatest: self.greatest,
+        }
     }
 }
 
@@ -110,7 +120,13 @@ impl Empirical {
     fn edge(&self, i: usize) -> f64 {
         match self {
             Self::Sorted(draws) => draws.get(i).copied().unwrap_or(f64::NAN),
-            Self::Binned { low, per_unit, below, least, greatest } => {
+            Self::Binned {
+                low,
+                per_unit,
+                below,
+                least,
+                greatest,
+            } => {
                 if i == 0 {
                     *least
                 } else if i + 1 >= below.len() {
@@ -131,14 +147,18 @@ impl Empirical {
             Self::Sorted(draws) => {
                 let place = p * draws.len().saturating_sub(1) as f64;
                 let i = place as usize;
-                let (Some(&a), next) = (draws.get(i), draws.get(i + 1)) else { return f64::NAN };
+                let (Some(&a), next) = (draws.get(i), draws.get(i + 1)) else {
+                    return f64::NAN;
+                };
                 next.map_or(a, |b| a + (b - a) * place.fract())
             }
             Self::Binned { below, .. } => {
                 let total = below.last().copied().unwrap_or(0) as f64;
                 let wanted = p * total;
                 // The first edge with at least the wanted count below it ends the bin.
-                let end = below.partition_point(|&c| (c as f64) < wanted).clamp(1, below.len() - 1);
+                let end = below
+                    .partition_point(|&c| (c as f64) < wanted)
+                    .clamp(1, below.len() - 1);
                 self.within(end - 1, wanted)
             }
         }
@@ -146,9 +166,15 @@ impl Empirical {
 
     /// Interpolates inside bin `i` to the place with the wanted count below it.
     fn within(&self, i: usize, wanted: f64) -> f64 {
-        let Self::Binned { below, .. } = self else { return f64::NAN };
+        let Self::Binned { below, .. } = self else {
+            return f64::NAN;
+        };
         let (from, to) = (below[i] as f64, below[i + 1] as f64);
-        let share = if to > from { ((wanted - from) / (to - from)).clamp(0.0, 1.0) } else { 0.0 };
+        let share = if to > from {
+            ((wanted - from) / (to - from)).clamp(0.0, 1.0)
+        } else {
+            0.0
+        };
         let (a, b) = (self.edge(i), self.edge(i + 1));
         a + (b - a) * share
     }
@@ -159,7 +185,13 @@ impl Empirical {
             Self::Sorted(draws) => {
                 draws.partition_point(|&d| d <= x) as f64 / draws.len().max(1) as f64
             }
-            Self::Binned { low, per_unit, below, least, greatest } => {
+            Self::Binned {
+                low,
+                per_unit,
+                below,
+                least,
+                greatest,
+            } => {
                 if x.is_nan() || x < *least {
                     return 0.0;
                 }
@@ -168,7 +200,11 @@ impl Empirical {
                 }
                 let bin = (((x - low) * per_unit + 1.0) as usize).min(below.len() - 2);
                 let (a, b) = (self.edge(bin), self.edge(bin + 1));
-                let share = if b > a { ((x - a) / (b - a)).clamp(0.0, 1.0) } else { 1.0 };
+                let share = if b > a {
+                    ((x - a) / (b - a)).clamp(0.0, 1.0)
+                } else {
+                    1.0
+                };
                 let (from, to) = (below[bin] as f64, below[bin + 1] as f64);
                 (from + (to - from) * share) / below.last().map_or(1.0, |&c| c as f64)
             }
@@ -177,7 +213,10 @@ impl Empirical {
 
     /// Returns the probabilistically symmetric interval.
     pub(super) fn symmetric(&self, p: f64) -> (f64, f64) {
-        (self.quantile((1.0 - p) / 2.0), self.quantile((1.0 + p) / 2.0))
+        (
+            self.quantile((1.0 - p) / 2.0),
+            self.quantile((1.0 + p) / 2.0),
+        )
     }
 
     /// Returns the shortest interval that holds the fraction `p`.

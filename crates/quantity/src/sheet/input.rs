@@ -54,7 +54,9 @@ impl Input {
             .stated_distribution()
             .unwrap_or_else(|| chosen(stated, accuracy, source.origin));
         let degrees = match stated.spread {
-            Spread::PlusMinus { degrees_of_freedom, .. } => degrees_of_freedom,
+            Spread::PlusMinus {
+                degrees_of_freedom, ..
+            } => degrees_of_freedom,
             _ => None,
         };
         let input = Self::distributed(name, distribution, stated.unit.clone(), source);
@@ -66,7 +68,9 @@ impl Input {
 
     /// Makes an input without doubt; `value` in `unit`.
     pub fn exact(name: impl Into<String>, value: f64, unit: Unit, source: Source) -> Self {
-        let distribution = Distribution::Exact { value: unit.to_si(value) };
+        let distribution = Distribution::Exact {
+            value: unit.to_si(value),
+        };
         Self::distributed(name, distribution, unit, source)
     }
 
@@ -79,12 +83,18 @@ impl Input {
         source: Source,
     ) -> Self {
         let degrees_of_freedom = match distribution {
-            Distribution::ScaledT { degrees_of_freedom, .. } if degrees_of_freedom.is_finite() => {
-                Some(degrees_of_freedom)
-            }
+            Distribution::ScaledT {
+                degrees_of_freedom, ..
+            } if degrees_of_freedom.is_finite() => Some(degrees_of_freedom),
             _ => None,
         };
-        Self { name: name.into(), unit, distribution, degrees_of_freedom, source }
+        Self {
+            name: name.into(),
+            unit,
+            distribution,
+            degrees_of_freedom,
+            source,
+        }
     }
 
     /// Sets the degrees of freedom of the standard uncertainty; an infinite number counts as none.
@@ -107,7 +117,12 @@ fn chosen(stated: &Stated, accuracy: Option<Accuracy>, origin: Origin) -> Distri
             let low = stated.unit.to_si(stated.value - side);
             let high = stated.unit.to_si(stated.value + side);
             if high > low {
-                Distribution::Pert { low, mode: value, high, lambda: PERT_WEIGHT }
+                Distribution::Pert {
+                    low,
+                    mode: value,
+                    high,
+                    lambda: PERT_WEIGHT,
+                }
             } else {
                 Distribution::Exact { value }
             }
@@ -127,7 +142,10 @@ fn chosen(stated: &Stated, accuracy: Option<Accuracy>, origin: Origin) -> Distri
 
 fn rectangular(value: f64, half_width: f64) -> Distribution {
     if half_width > 0.0 {
-        Distribution::Rectangular { low: value - half_width, high: value + half_width }
+        Distribution::Rectangular {
+            low: value - half_width,
+            high: value + half_width,
+        }
     } else {
         Distribution::Exact { value }
     }
@@ -137,7 +155,11 @@ fn rectangular(value: f64, half_width: f64) -> Distribution {
 fn reading_within(value: f64, a: f64, b: f64) -> Distribution {
     if a > 0.0 && b > 0.0 {
         let half = a + b;
-        Distribution::Trapezoid { low: value - half, high: value + half, top: (a - b).abs() / half }
+        Distribution::Trapezoid {
+            low: value - half,
+            high: value + half,
+            top: (a - b).abs() / half,
+        }
     } else {
         rectangular(value, a + b)
     }

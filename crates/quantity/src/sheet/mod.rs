@@ -124,12 +124,21 @@ impl State {
     }
 
     fn dimension(&self, id: u32) -> Dimension {
-        self.nodes.get(id as usize).map_or(Dimension::NONE, |n| n.dimension)
+        self.nodes
+            .get(id as usize)
+            .map_or(Dimension::NONE, |n| n.dimension)
     }
 
     /// Whether an input takes part in a stated correlation.
     fn correlated_inputs(&self) -> Vec<bool> {
-        let mut correlated = vec![false; if self.correlations.is_empty() { 0 } else { self.inputs.len() }];
+        let mut correlated = vec![
+            false;
+            if self.correlations.is_empty() {
+                0
+            } else {
+                self.inputs.len()
+            }
+        ];
         for (&(a, b), &r) in &self.correlations {
             if r != 0.0 {
                 correlated[a as usize] = true;
@@ -163,7 +172,10 @@ impl Sheet {
         if let Err(e) = input.distribution.validate() {
             state.fail(SheetError::Value(format!("input '{}': {e}", input.name)));
         }
-        if input.degrees_of_freedom.is_some_and(|nu| nu.is_nan() || nu <= 0.0) {
+        if input
+            .degrees_of_freedom
+            .is_some_and(|nu| nu.is_nan() || nu <= 0.0)
+        {
             state.fail(SheetError::Value(format!(
                 "input '{}': the degrees of freedom are not above zero",
                 input.name
@@ -172,7 +184,9 @@ impl Sheet {
         let number = u32::try_from(state.inputs.len()).unwrap_or(u32::MAX);
         let id = state.push(Op::Input(number), input.unit.dimension());
         state.means.push(input.distribution.mean());
-        state.uncertainties.push(input.distribution.standard_uncertainty());
+        state
+            .uncertainties
+            .push(input.distribution.standard_uncertainty());
         state.input_nodes.push(id);
         state.inputs.push(input);
         Term { sheet: self, id }
@@ -180,7 +194,10 @@ impl Sheet {
 
     /// Adds a plain number that belongs to the formula (printed as itself).
     pub fn number(&self, value: f64) -> Term<'_> {
-        let id = self.state.borrow_mut().push(Op::Number(value), Dimension::NONE);
+        let id = self
+            .state
+            .borrow_mut()
+            .push(Op::Number(value), Dimension::NONE);
         Term { sheet: self, id }
     }
 
@@ -195,20 +212,32 @@ impl Sheet {
 
     /// Adds the sum of terms as one node; an empty sum is an error kept in the sheet.
     pub fn sum<'s>(&'s self, terms: &[Term<'s>]) -> Term<'s> {
-        let Some(ids) = self.own(terms) else { return self.number(f64::NAN) };
+        let Some(ids) = self.own(terms) else {
+            return self.number(f64::NAN);
+        };
         let state = &mut *self.state.borrow_mut();
         let Some(&first) = ids.first() else {
             state.fail(SheetError::Value("a sum without terms has no unit".into()));
-            return Term { sheet: self, id: state.push(Op::Number(0.0), Dimension::NONE) };
+            return Term {
+                sheet: self,
+                id: state.push(Op::Number(0.0), Dimension::NONE),
+            };
         };
         let left = state.dimension(first);
         for &id in &ids {
             let right = state.dimension(id);
             if right != left {
-                state.fail(SheetError::Dimension { operation: "add", left, right });
+                state.fail(SheetError::Dimension {
+                    operation: "add",
+                    left,
+                    right,
+                });
             }
         }
-        Term { sheet: self, id: state.push(Op::Sum(ids.into()), left) }
+        Term {
+            sheet: self,
+            id: state.push(Op::Sum(ids.into()), left),
+        }
     }
 
     /// Adds a model that the graph cannot look into; derivatives are numeric.
@@ -219,9 +248,18 @@ impl Sheet {
         dimension: Dimension,
         model: OpaqueModel,
     ) -> Term<'s> {
-        let Some(arguments) = self.own(arguments) else { return self.number(f64::NAN) };
-        let opaque = Opaque { name: name.into(), arguments, model };
-        let id = self.state.borrow_mut().push(Op::Opaque(Arc::new(opaque)), dimension);
+        let Some(arguments) = self.own(arguments) else {
+            return self.number(f64::NAN);
+        };
+        let opaque = Opaque {
+            name: name.into(),
+            arguments,
+            model,
+        };
+        let id = self
+            .state
+            .borrow_mut()
+            .push(Op::Opaque(Arc::new(opaque)), dimension);
         Term { sheet: self, id }
     }
 
@@ -237,7 +275,9 @@ impl Sheet {
             })
             .collect();
         let &[a, b] = inputs.as_slice() else {
-            state.fail(SheetError::Value("only inputs can be correlated, not results".into()));
+            state.fail(SheetError::Value(
+                "only inputs can be correlated, not results".into(),
+            ));
             return;
         };
         if a == b || !(-1.0..=1.0).contains(&coefficient) {
@@ -261,7 +301,11 @@ impl Sheet {
         let state = self.state.borrow();
         let values = program.forward(&state.means);
         let value = values[program.outputs[0] as usize];
-        if value.is_finite() { Ok(value) } else { Err(not_finite(&state.label(term.id))) }
+        if value.is_finite() {
+            Ok(value)
+        } else {
+            Err(not_finite(&state.label(term.id)))
+        }
     }
 
     /// Returns the ids of terms, or keeps an error where one belongs to another sheet.
@@ -269,16 +313,18 @@ impl Sheet {
         if terms.iter().all(|t| std::ptr::eq(t.sheet, self)) {
             return Some(terms.iter().map(|t| t.id).collect());
         }
-        self.state
-            .borrow_mut()
-            .fail(SheetError::Value("terms of two sheets cannot be combined".into()));
+        self.state.borrow_mut().fail(SheetError::Value(
+            "terms of two sheets cannot be combined".into(),
+        ));
         None
     }
 
     /// Returns the compiled form of terms, after the sheet's own errors.
     fn program(&self, terms: &[Term<'_>]) -> Result<Rc<Program>, SheetError> {
         if !terms.iter().all(|t| std::ptr::eq(t.sheet, self)) {
-            return Err(SheetError::Value("the term belongs to another sheet".into()));
+            return Err(SheetError::Value(
+                "the term belongs to another sheet".into(),
+            ));
         }
         let state = &mut *self.state.borrow_mut();
         if let Some(error) = &state.error {

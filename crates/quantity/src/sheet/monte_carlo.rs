@@ -109,25 +109,46 @@ fn sample(plan: &Plan<'_>, run: MonteCarlo) -> Option<Sampled> {
     let mut pilot = pilot(&mut plan.machine(), run.seed);
     let reference = pilot[0];
     let histogram = (!run.keep_samples).then(|| Histogram::for_pilot(&mut pilot));
-    let mut samples = vec![0.0; if run.keep_samples { run.draws as usize } else { 0 }];
+    let mut samples = vec![
+        0.0;
+        if run.keep_samples {
+            run.draws as usize
+        } else {
+            0
+        }
+    ];
     let threads = run.threads.clamp(1, PARTS as usize);
 
     // Every thread takes each `threads`-th part; where draws are kept, with its piece of memory.
     let mut work: Vec<Vec<(u64, &mut [f64])>> = (0..threads).map(|_| Vec::new()).collect();
     let mut rest = samples.as_mut_slice();
     for part in 0..PARTS {
-        let wanted = if run.keep_samples { part_length(run.draws, part) as usize } else { 0 };
+        let wanted = if run.keep_samples {
+            part_length(run.draws, part) as usize
+        } else {
+            0
+        };
         let (piece, tail) = rest.split_at_mut(wanted);
         rest = tail;
         work[part as usize % threads].push((part, piece));
     }
     let run_share = |share: Vec<(u64, &mut [f64])>| {
         let mut machine = plan.machine();
-        let mut found =
-            Found { sums: Vec::new(), histogram: histogram.as_ref().map(Histogram::emptied) };
+        let mut found = Found {
+            sums: Vec::new(),
+            histogram: histogram.as_ref().map(Histogram::emptied),
+        };
         for (part, piece) in share {
             let length = part_length(run.draws, part);
-            let sums = run_part(&mut machine, run.seed, part, length, reference, piece, &mut found);
+            let sums = run_part(
+                &mut machine,
+                run.seed,
+                part,
+                length,
+                reference,
+                piece,
+                &mut found,
+            );
             found.sums.push((part, sums));
         }
         found
@@ -136,11 +157,17 @@ fn sample(plan: &Plan<'_>, run: MonteCarlo) -> Option<Sampled> {
         work.into_iter().map(run_share).collect()
     } else {
         std::thread::scope(|scope| {
-            let running: Vec<_> =
-                work.into_iter().map(|share| scope.spawn(|| run_share(share))).collect();
+            let running: Vec<_> = work
+                .into_iter()
+                .map(|share| scope.spawn(|| run_share(share)))
+                .collect();
             running
                 .into_iter()
-                .map(|thread| thread.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
+                .map(|thread| {
+                    thread
+                        .join()
+                        .unwrap_or_else(|panic| std::panic::resume_unwind(panic))
+                })
                 .collect()
         })
     };
@@ -160,7 +187,10 @@ fn sample(plan: &Plan<'_>, run: MonteCarlo) -> Option<Sampled> {
     let variance = ((total.second - n * shift * shift) / (n - 1.0)).max(0.0);
     let distribution = match histogram {
         Some(mut joined) => {
-            found.iter().filter_map(|f| f.histogram.as_ref()).for_each(|h| joined.merge(h));
+            found
+                .iter()
+                .filter_map(|f| f.histogram.as_ref())
+                .for_each(|h| joined.merge(h));
             joined.finish()
         }
         None => Empirical::sorted(samples.clone()),

@@ -143,7 +143,10 @@ impl Table {
     pub(super) fn at(&self, x: f64) -> (f64, f64) {
         let points = &self.points;
         let after = points.partition_point(|p| p.0 <= x);
-        match (after.checked_sub(1).and_then(|i| points.get(i)), points.get(after)) {
+        match (
+            after.checked_sub(1).and_then(|i| points.get(i)),
+            points.get(after),
+        ) {
             (Some(&(x0, y0)), Some(&(x1, y1))) => {
                 let slope = (y1 - y0) / (x1 - x0);
                 (y0 + slope * (x - x0), slope)

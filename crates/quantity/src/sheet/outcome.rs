@@ -20,6 +20,9 @@ const CURVED: f64 = 0.05;
 /// Distance from a corner of `min`, `max` or `abs`, in standard uncertainties, below which the
 /// corner matters.
 const CORNER: f64 = 3.0;
+/// Difference of a table's slopes within one standard uncertainty, relative to the slope, above
+/// which its corners matter.
+const BENT: f64 = 0.1;
 /// Share of the variance above which the shape of one input is the shape of the result.
 const DOMINANT: f64 = 0.5;
 /// Draws of the run that replaces first order, and of one through an opaque model.
@@ -162,13 +165,22 @@ impl Sheet {
             .inputs
             .iter()
             .map(|&k| {
-                let (slope, u) = (first.sensitivities[0][k as usize], state.uncertainties[k as usize]);
-                if slope == 0.0 || u == 0.0 { 0.0 } else { slope * u }
+                let (slope, u) = (
+                    first.sensitivities[0][k as usize],
+                    state.uncertainties[k as usize],
+                );
+                if slope == 0.0 || u == 0.0 {
+                    0.0
+                } else {
+                    slope * u
+                }
             })
             .collect();
         let whole: f64 = weights.iter().map(|w| w * w).sum();
-        let shares: Vec<f64> =
-            weights.iter().map(|w| if whole > 0.0 { w * w / whole } else { 0.0 }).collect();
+        let shares: Vec<f64> = weights
+            .iter()
+            .map(|w| if whole > 0.0 { w * w / whole } else { 0.0 })
+            .collect();
         let mut found = Assessment {
             value,
             uncertainty,
@@ -193,10 +205,15 @@ impl Sheet {
             found.way = Way::Sampled;
         } else if let Some(at) = found.shares.iter().position(|&s| s > DOMINANT) {
             let input = &state.inputs[program.inputs[at] as usize];
-            let straight = program.steps.iter().all(|s| matches!(s, Step::Linear { .. }));
+            let straight = program
+                .steps
+                .iter()
+                .all(|s| matches!(s, Step::Linear { .. }));
             let alone = weights.iter().filter(|w| **w != 0.0).count() == 1;
-            let normal =
-                matches!(input.distribution, Distribution::Normal { .. } | Distribution::ScaledT { .. });
+            let normal = matches!(
+                input.distribution,
+                Distribution::Normal { .. } | Distribution::ScaledT { .. }
+            );
             if straight && alone && !normal && input.degrees_of_freedom.is_none() {
                 let slope = first.sensitivities[0][program.inputs[at] as usize];
                 found.way = Way::OneInput(input.distribution, slope, input.name.clone());
@@ -220,8 +237,12 @@ impl Sheet {
         {
             return Ok(Rc::clone(sampled));
         }
-        let run =
-            MonteCarlo { draws: draws(program), seed: SEED, threads: 1, keep_samples: false };
+        let run = MonteCarlo {
+            draws: draws(program),
+            seed: SEED,
+            threads: 1,
+            keep_samples: false,
+        };
         let sampled = Rc::new(self.monte_carlo(term, run)?);
         self.state.borrow_mut().sampled = Some((term.id, Rc::clone(&sampled)));
         Ok(sampled)
@@ -236,7 +257,13 @@ impl Sheet {
         program
             .inputs
             .iter()
-            .map(|&k| if whole > 0.0 { shares.total[k as usize] / whole } else { 0.0 })
+            .map(|&k| {
+                if whole > 0.0 {
+                    shares.total[k as usize] / whole
+                } else {
+                    0.0
+                }
+            })
             .collect()
     }
 
@@ -296,6 +323,20 @@ fn corner(program: &Program, state: &State) -> Option<String> {
             Step::Min(a, b) => ("min", *a, Some(*b)),
             Step::Max(a, b) => ("max", *a, Some(*b)),
             Step::Function(Function::Abs, a) => ("abs", *a, None),
+            Step::Interpolate(a, table) => {
+                program.reverse(&values, *a, &state.uncertainties, true, &mut left);
+                let u = spread(program, state, left.iter().copied());
+                let at = |x: f64| table.at(x).0;
+                let x = values[*a as usize];
+                let (low, middle, high) = (at(x - u), at(x), at(x + u));
+                if (high + low - 2.0 * middle).abs() > BENT * (high - low).abs() {
+                    return Some(format!(
+                        "First order is not enough: {} bends within the uncertainty, so value, uncertainty and interval are sampled.",
+                        table.name
+                    ));
+                }
+                continue;
+            }
             _ => continue,
         };
         program.reverse(&values, a, &state.uncertainties, true, &mut left);
@@ -304,19 +345,25 @@ fn corner(program: &Program, state: &State) -> Option<String> {
             program.reverse(&values, b, &state.uncertainties, true, &mut right);
         }
         let distance = values[a as usize] - b.map_or(0.0, |b| values[b as usize]);
-        let variance: f64 = program
-            .inputs
-            .iter()
-            .zip(left.iter().zip(&right))
-            .map(|(&k, (p, q))| ((p - q) * state.uncertainties[k as usize]).powi(2))
-            .sum();
-        if distance.abs() < CORNER * variance.sqrt() {
+        let u = spread(program, state, left.iter().zip(&right).map(|(p, q)| p - q));
+        if distance.abs() < CORNER * u {
             return Some(format!(
                 "First order is not enough: a corner of {word}() lies within the uncertainty, so value, uncertainty and interval are sampled."
             ));
         }
     }
     None
+}
+
+/// Standard uncertainty of a variable with the given derivatives, inputs taken as independent.
+fn spread(program: &Program, state: &State, slopes: impl Iterator<Item = f64>) -> f64 {
+    program
+        .inputs
+        .iter()
+        .zip(slopes)
+        .map(|(&k, slope)| (slope * state.uncertainties[k as usize]).powi(2))
+        .sum::<f64>()
+        .sqrt()
 }
 
 fn least_degrees(program: &Program, state: &State, weights: &[f64]) -> f64 {
@@ -330,7 +377,10 @@ fn least_degrees(program: &Program, state: &State, weights: &[f64]) -> f64 {
 }
 
 fn draws(program: &Program) -> u64 {
-    let opaque = program.steps.iter().any(|s| matches!(s, Step::Opaque { .. }));
+    let opaque = program
+        .steps
+        .iter()
+        .any(|s| matches!(s, Step::Opaque { .. }));
     if opaque { OPAQUE_DRAWS } else { DRAWS }
 }
 
@@ -342,7 +392,11 @@ fn probability(law: &Distribution, x: f64) -> f64 {
     }
     for _ in 0..60 {
         let middle = (low + high) / 2.0;
-        if law.quantile(middle) <= x { low = middle } else { high = middle }
+        if law.quantile(middle) <= x {
+            low = middle
+        } else {
+            high = middle
+        }
     }
     low
 }

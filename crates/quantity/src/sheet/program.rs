@@ -28,7 +28,12 @@ pub(super) struct Program {
 pub(super) enum Step {
     /// `constant + Σ coefficient × variable` over a range of `Program::linear`. In a `group` every
     /// variable is a private input.
-    Linear { from: u32, to: u32, constant: f64, group: bool },
+    Linear {
+        from: u32,
+        to: u32,
+        constant: f64,
+        group: bool,
+    },
     Mul(u32, u32),
     Div(u32, u32),
     Power(u32, i8),
@@ -38,7 +43,11 @@ pub(super) enum Step {
     Max(u32, u32),
     Interpolate(u32, Arc<Table>),
     /// A model with a range of `Program::arguments`.
-    Opaque { from: u32, to: u32, opaque: Arc<Opaque> },
+    Opaque {
+        from: u32,
+        to: u32,
+        opaque: Arc<Opaque>,
+    },
 }
 
 impl Program {
@@ -63,7 +72,9 @@ impl Program {
     pub(super) fn step(&self, step: &Step, values: &[f64]) -> f64 {
         let at = |v: u32| values[v as usize];
         match step {
-            Step::Linear { from, to, constant, .. } => self.linear[*from as usize..*to as usize]
+            Step::Linear {
+                from, to, constant, ..
+            } => self.linear[*from as usize..*to as usize]
                 .iter()
                 .fold(*constant, |sum, &(v, c)| sum + c * at(v)),
             Step::Mul(a, b) => at(*a) * at(*b),
@@ -71,12 +82,26 @@ impl Program {
             Step::Power(a, n) => at(*a).powi(i32::from(*n)),
             Step::PowerOf(a, b) => at(*a).powf(at(*b)),
             Step::Function(f, a) => f.value(at(*a)),
-            Step::Min(a, b) => if at(*b) < at(*a) { at(*b) } else { at(*a) },
-            Step::Max(a, b) => if at(*b) > at(*a) { at(*b) } else { at(*a) },
+            Step::Min(a, b) => {
+                if at(*b) < at(*a) {
+                    at(*b)
+                } else {
+                    at(*a)
+                }
+            }
+            Step::Max(a, b) => {
+                if at(*b) > at(*a) {
+                    at(*b)
+                } else {
+                    at(*a)
+                }
+            }
             Step::Interpolate(a, table) => table.at(at(*a)).0,
             Step::Opaque { from, to, opaque } => {
-                let arguments: Vec<f64> =
-                    self.arguments[*from as usize..*to as usize].iter().map(|&v| at(v)).collect();
+                let arguments: Vec<f64> = self.arguments[*from as usize..*to as usize]
+                    .iter()
+                    .map(|&v| at(v))
+                    .collect();
                 (opaque.model)(&arguments)
             }
         }
@@ -86,7 +111,9 @@ impl Program {
     pub(super) fn operands(&self, step: &Step, mut visit: impl FnMut(u32)) {
         match step {
             Step::Linear { from, to, .. } => {
-                self.linear[*from as usize..*to as usize].iter().for_each(|(v, _)| visit(*v));
+                self.linear[*from as usize..*to as usize]
+                    .iter()
+                    .for_each(|(v, _)| visit(*v));
             }
             Step::Mul(a, b)
             | Step::Div(a, b)
@@ -98,7 +125,9 @@ impl Program {
             }
             Step::Power(a, _) | Step::Function(_, a) | Step::Interpolate(a, _) => visit(*a),
             Step::Opaque { from, to, .. } => {
-                self.arguments[*from as usize..*to as usize].iter().for_each(|v| visit(*v));
+                self.arguments[*from as usize..*to as usize]
+                    .iter()
+                    .for_each(|v| visit(*v));
             }
         }
     }
@@ -268,7 +297,12 @@ impl<'a> Compiler<'a> {
             Form::Variable(v) => v,
             Form::Constant(constant) => {
                 let at = self.program.linear.len() as u32;
-                self.emit(Step::Linear { from: at, to: at, constant, group: false })
+                self.emit(Step::Linear {
+                    from: at,
+                    to: at,
+                    constant,
+                    group: false,
+                })
             }
             // Children come before their parents, and absorbed nodes have only linear parents.
             Form::Unused | Form::Absorbed | Form::Waiting => 0,
@@ -290,7 +324,11 @@ impl<'a> Compiler<'a> {
                     opaque.arguments.iter().map(|&a| self.variable(a)).collect();
                 let from = self.program.arguments.len() as u32;
                 self.program.arguments.extend(arguments);
-                Step::Opaque { from, to: self.program.arguments.len() as u32, opaque }
+                Step::Opaque {
+                    from,
+                    to: self.program.arguments.len() as u32,
+                    opaque,
+                }
             }
             Op::Input(_)
             | Op::Number(_)
@@ -298,7 +336,12 @@ impl<'a> Compiler<'a> {
             | Op::Neg(_)
             | Op::Add(..)
             | Op::Sub(..)
-            | Op::Sum(_) => Step::Linear { from: 0, to: 0, constant: f64::NAN, group: false },
+            | Op::Sum(_) => Step::Linear {
+                from: 0,
+                to: 0,
+                constant: f64::NAN,
+                group: false,
+            },
         }
     }
 
@@ -311,7 +354,13 @@ impl<'a> Compiler<'a> {
         {
             return *v;
         }
-        let private = |v: u32| self.program.private.get(v as usize).copied().unwrap_or(false);
+        let private = |v: u32| {
+            self.program
+                .private
+                .get(v as usize)
+                .copied()
+                .unwrap_or(false)
+        };
         let privates = summands.iter().filter(|(v, _)| private(*v)).count();
         if privates == summands.len() || privates < 2 {
             return self.emit_linear(&summands, constant, privates == summands.len());
@@ -327,7 +376,12 @@ impl<'a> Compiler<'a> {
         let from = self.program.linear.len() as u32;
         self.program.linear.extend_from_slice(summands);
         let to = self.program.linear.len() as u32;
-        self.emit(Step::Linear { from, to, constant, group })
+        self.emit(Step::Linear {
+            from,
+            to,
+            constant,
+            group,
+        })
     }
 
     /// Collects a linear node's summands in the order of writing.

@@ -77,7 +77,11 @@ pub(super) fn propagate(program: &Program, state: &State, check_curvature: bool)
             let k = k as usize;
             row[k] = slope;
             let u = state.uncertainties[k];
-            weights.push(if u == 0.0 || slope == 0.0 { 0.0 } else { slope * u });
+            weights.push(if u == 0.0 || slope == 0.0 {
+                0.0
+            } else {
+                slope * u
+            });
         }
         sensitivities.push(row);
         weighted.push(weights);
@@ -115,10 +119,17 @@ pub(super) fn propagate(program: &Program, state: &State, check_curvature: bool)
     let curved = if check_curvature {
         curvature(program, state, &variables)
     } else {
-        Curvature { variance: Vec::new(), shift: Vec::new() }
+        Curvature {
+            variance: Vec::new(),
+            shift: Vec::new(),
+        }
     };
     Propagation {
-        values: program.outputs.iter().map(|&v| variables[v as usize]).collect(),
+        values: program
+            .outputs
+            .iter()
+            .map(|&v| variables[v as usize])
+            .collect(),
         covariance,
         degrees_of_freedom,
         sensitivities,
@@ -143,7 +154,10 @@ fn effective_degrees(
     }
     if sum == 0.0 {
         f64::INFINITY
-    } else if pairs.iter().any(|&(i, j, _)| weights[i] != 0.0 && weights[j] != 0.0) {
+    } else if pairs
+        .iter()
+        .any(|&(i, j, _)| weights[i] != 0.0 && weights[j] != 0.0)
+    {
         f64::NAN
     } else {
         variance * variance / sum

@@ -46,7 +46,11 @@ impl Stream {
                 state[2 * pair + 1][lane] = (bits >> 32) as u32 | u32::from(pair == 0);
             }
         }
-        Self { state, words: [0; LANES], used: LANES }
+        Self {
+            state,
+            words: [0; LANES],
+            used: LANES,
+        }
     }
 
     /// Returns the next word of every lane.
@@ -128,16 +132,26 @@ mod tests {
         let mean = numbers.iter().sum::<f64>() / n;
         let variance = numbers.iter().map(|x| (x - mean).powi(2)).sum::<f64>() / n;
         assert!((mean - 0.5).abs() < 4.0 * (1.0 / 12.0 / n).sqrt(), "{mean}");
-        assert!((variance - 1.0 / 12.0).abs() < 4.0 * (1.0 / 180.0 / n).sqrt(), "{variance}");
+        assert!(
+            (variance - 1.0 / 12.0).abs() < 4.0 * (1.0 / 180.0 / n).sqrt(),
+            "{variance}"
+        );
         assert!(numbers.iter().all(|&x| x > 0.0 && x < 1.0));
         let mut counts = [0_u32; 64];
         for x in &numbers {
             counts[(x * 64.0) as usize] += 1;
         }
         let expected = n / 64.0;
-        let chi2: f64 = counts.iter().map(|&c| (f64::from(c) - expected).powi(2) / expected).sum();
+        let chi2: f64 = counts
+            .iter()
+            .map(|&c| (f64::from(c) - expected).powi(2) / expected)
+            .sum();
         assert!((25.0..115.0).contains(&chi2), "{chi2}");
-        let lag: f64 = numbers.windows(2).map(|w| (w[0] - mean) * (w[1] - mean)).sum::<f64>() / n;
+        let lag: f64 = numbers
+            .windows(2)
+            .map(|w| (w[0] - mean) * (w[1] - mean))
+            .sum::<f64>()
+            / n;
         assert!(lag.abs() < 4.0 / 12.0 / n.sqrt(), "{lag}");
     }
 }

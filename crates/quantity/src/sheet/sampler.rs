@@ -16,28 +16,68 @@ use pulp::{Arch, Simd, WithSimd};
 /// A distribution prepared for drawing.
 pub(super) enum Sampler {
     Exact(f64),
-    Rectangular { low: f64, width: f64 },
+    Rectangular {
+        low: f64,
+        width: f64,
+    },
     /// `low + width × ((1 − f)·min(U₁, U₂) + f·max(U₁, U₂))`, with f the place of the mode.
-    Triangular { low: f64, width: f64, place: f64 },
-    Normal { mean: f64, sd: f64 },
-    Lognormal { mu: f64, sigma: f64 },
-    Arcsine { middle: f64, half: f64 },
+    Triangular {
+        low: f64,
+        width: f64,
+        place: f64,
+    },
+    Normal {
+        mean: f64,
+        sd: f64,
+    },
+    Lognormal {
+        mu: f64,
+        sigma: f64,
+    },
+    Arcsine {
+        middle: f64,
+        half: f64,
+    },
     /// Sum of two rectangular errors.
-    Trapezoid { middle: f64, wide: f64, narrow: f64 },
-    Curvilinear { low: f64, high: f64, inexactness: f64 },
-    Pert { low: f64, width: f64, left: Gamma, right: Gamma },
-    ScaledT { mean: f64, scale: f64, half: Gamma },
+    Trapezoid {
+        middle: f64,
+        wide: f64,
+        narrow: f64,
+    },
+    Curvilinear {
+        low: f64,
+        high: f64,
+        inexactness: f64,
+    },
+    Pert {
+        low: f64,
+        width: f64,
+        left: Gamma,
+        right: Gamma,
+    },
+    ScaledT {
+        mean: f64,
+        scale: f64,
+        half: Gamma,
+    },
 }
 
 impl Sampler {
     pub(super) fn new(distribution: &Distribution) -> Self {
         match *distribution {
             Distribution::Exact { value } => Self::Exact(value),
-            Distribution::Rectangular { low, high } => Self::Rectangular { low, width: high - low },
+            Distribution::Rectangular { low, high } => Self::Rectangular {
+                low,
+                width: high - low,
+            },
             Distribution::Triangular { low, mode, high } => {
                 let width = high - low;
                 if width > 0.0 {
-                    Self::Triangular { low, width, place: (mode - low) / width }
+                    Self::Triangular {
+                        low,
+                        width,
+                        place: (mode - low) / width,
+                    }
                 } else {
                     Self::Exact(low)
                 }
@@ -46,7 +86,10 @@ impl Sampler {
             Distribution::Lognormal { mu, sigma } => Self::Lognormal { mu, sigma },
             Distribution::Arcsine { low, high } => {
                 let half = (high - low) / 2.0;
-                Self::Arcsine { middle: low + half, half }
+                Self::Arcsine {
+                    middle: low + half,
+                    half,
+                }
             }
             Distribution::Trapezoid { low, high, top } => {
                 let half = (high - low) / 2.0;
@@ -56,23 +99,47 @@ impl Sampler {
                     narrow: half * (1.0 - top),
                 }
             }
-            Distribution::CurvilinearTrapezoid { low, high, inexactness } => {
-                Self::Curvilinear { low, high, inexactness }
-            }
-            Distribution::Pert { low, mode, high, lambda } => {
+            Distribution::CurvilinearTrapezoid {
+                low,
+                high,
+                inexactness,
+            } => Self::Curvilinear {
+                low,
+                high,
+                inexactness,
+            },
+            Distribution::Pert {
+                low,
+                mode,
+                high,
+                lambda,
+            } => {
                 if high > low {
                     let (a, b) = pert_shape(low, mode, high, lambda);
                     let (left, right) = (Gamma::new(a), Gamma::new(b));
-                    Self::Pert { low, width: high - low, left, right }
+                    Self::Pert {
+                        low,
+                        width: high - low,
+                        left,
+                        right,
+                    }
                 } else {
                     Self::Exact(low)
                 }
             }
-            Distribution::ScaledT { mean, scale, degrees_of_freedom: nu } => {
+            Distribution::ScaledT {
+                mean,
+                scale,
+                degrees_of_freedom: nu,
+            } => {
                 if nu > 1e9 {
                     Self::Normal { mean, sd: scale }
                 } else {
-                    Self::ScaledT { mean, scale, half: Gamma::new(nu / 2.0) }
+                    Self::ScaledT {
+                        mean,
+                        scale,
+                        half: Gamma::new(nu / 2.0),
+                    }
                 }
             }
         }
@@ -92,37 +159,56 @@ impl Sampler {
             }
             Self::Normal { mean, sd } => {
                 arch.dispatch(Units { stream, out });
-                out.iter_mut().for_each(|x| *x = mean + sd * normal_quantile(*x));
+                out.iter_mut()
+                    .for_each(|x| *x = mean + sd * normal_quantile(*x));
             }
             Self::Lognormal { mu, sigma } => {
                 arch.dispatch(Units { stream, out });
-                out.iter_mut().for_each(|x| *x = (mu + sigma * normal_quantile(*x)).exp());
+                out.iter_mut()
+                    .for_each(|x| *x = (mu + sigma * normal_quantile(*x)).exp());
             }
             Self::Arcsine { middle, half } => {
                 arch.dispatch(Units { stream, out });
                 out.iter_mut()
                     .for_each(|x| *x = middle + half * (std::f64::consts::PI * (*x - 0.5)).sin());
             }
-            Self::Trapezoid { middle, wide, narrow } => {
+            Self::Trapezoid {
+                middle,
+                wide,
+                narrow,
+            } => {
                 for x in out {
                     let (u, v) = (stream.unit(), stream.unit());
                     *x = middle + wide * (u - 0.5) + narrow * (v - 0.5);
                 }
             }
-            Self::Curvilinear { low, high, inexactness } => {
+            Self::Curvilinear {
+                low,
+                high,
+                inexactness,
+            } => {
                 for x in out {
                     let start = low + inexactness * (2.0 * stream.unit() - 1.0);
                     let end = low + high - start;
                     *x = start + (end - start) * stream.unit();
                 }
             }
-            Self::Pert { low, width, ref left, ref right } => {
+            Self::Pert {
+                low,
+                width,
+                ref left,
+                ref right,
+            } => {
                 for x in out {
                     let (a, b) = (left.draw(stream), right.draw(stream));
                     *x = low + width * (a / (a + b));
                 }
             }
-            Self::ScaledT { mean, scale, ref half } => {
+            Self::ScaledT {
+                mean,
+                scale,
+                ref half,
+            } => {
                 for x in out {
                     let z = normal_quantile(stream.unit());
                     *x = mean + scale * z * (half.shape / half.draw(stream)).sqrt();
@@ -154,7 +240,12 @@ impl Sampler {
             Self::Triangular { width, place, .. } => {
                 let unit = coefficient * width / 4_294_967_296.0;
                 let (lesser, greater) = ((unit * (1.0 - place)) as f32, (unit * place) as f32);
-                arch.dispatch(AddTriangular { stream, lesser, greater, sum });
+                arch.dispatch(AddTriangular {
+                    stream,
+                    lesser,
+                    greater,
+                    sum,
+                });
             }
             _ => {
                 let mut draws = [0.0; BLOCK];
@@ -221,7 +312,11 @@ impl Gamma {
     fn new(shape: f64) -> Self {
         // Below one the method draws for shape + 1 and scales down.
         let d = if shape < 1.0 { shape + 1.0 } else { shape } - 1.0 / 3.0;
-        Self { shape, d, c: 1.0 / (9.0 * d).sqrt() }
+        Self {
+            shape,
+            d,
+            c: 1.0 / (9.0 * d).sqrt(),
+        }
     }
 
     fn draw(&self, stream: &mut Stream) -> f64 {
@@ -233,8 +328,11 @@ impl Gamma {
             }
             let u = stream.unit();
             if u.ln() < 0.5 * z * z + self.d - self.d * v + self.d * v.ln() {
-                let scale =
-                    if self.shape < 1.0 { stream.unit().powf(1.0 / self.shape) } else { 1.0 };
+                let scale = if self.shape < 1.0 {
+                    stream.unit().powf(1.0 / self.shape)
+                } else {
+                    1.0
+                };
                 return self.d * v * scale;
             }
         }

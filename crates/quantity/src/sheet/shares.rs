@@ -50,8 +50,9 @@ impl Sheet {
         for (machine, part) in sets.iter_mut().zip(SETS) {
             machine.start(seed, part);
         }
-        let mut columns: Vec<Vec<Column>> =
-            (0..2).map(|_| (0..count).map(|_| column()).collect()).collect();
+        let mut columns: Vec<Vec<Column>> = (0..2)
+            .map(|_| (0..count).map(|_| column()).collect())
+            .collect();
         let mut work: Vec<Column> = program.steps.iter().map(|_| column()).collect();
         let blocks = draws.div_ceil(BLOCK as u64).max(1);
         let mut reference = None;
@@ -72,7 +73,13 @@ impl Sheet {
             }
             let mut mixed = column();
             for i in 0..count {
-                let pick = |v: usize| if v == i { &columns[1][v] } else { &columns[0][v] };
+                let pick = |v: usize| {
+                    if v == i {
+                        &columns[1][v]
+                    } else {
+                        &columns[0][v]
+                    }
+                };
                 evaluate(&program, pick, &mut work, &mut mixed);
                 for ((a, b), m) in a.iter().zip(b.iter()).zip(mixed.iter()) {
                     first[i] += (b - reference) * (m - a);
@@ -110,14 +117,24 @@ fn evaluate<'c>(
     let count = program.inputs.len();
     for k in 0..program.steps.len() {
         let (done, rest) = work.split_at_mut(k);
-        let Some(target) = rest.first_mut() else { break };
+        let Some(target) = rest.first_mut() else {
+            break;
+        };
         let column_of = |v: u32| -> &[f64; BLOCK] {
             let v = v as usize;
-            if v < count { input(v) } else { &done[v - count] }
+            if v < count {
+                input(v)
+            } else {
+                &done[v - count]
+            }
         };
         run_step(program, &program.steps[k], column_of, target);
     }
     let result = program.outputs[0] as usize;
-    let from: &[f64; BLOCK] = if result < count { input(result) } else { &work[result - count] };
+    let from: &[f64; BLOCK] = if result < count {
+        input(result)
+    } else {
+        &work[result - count]
+    };
     out.copy_from_slice(from);
 }

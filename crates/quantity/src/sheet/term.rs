@@ -79,19 +79,28 @@ impl<'s> Term<'s> {
     /// Smaller of two.
     #[must_use]
     pub fn min(self, other: Term<'s>) -> Term<'s> {
-        self.joined(other, |state, a, b| (Op::Min(a, b), alike(state, "compare", a, b)))
+        self.joined(other, |state, a, b| {
+            (Op::Min(a, b), alike(state, "compare", a, b))
+        })
     }
 
     /// Greater of two.
     #[must_use]
     pub fn max(self, other: Term<'s>) -> Term<'s> {
-        self.joined(other, |state, a, b| (Op::Max(a, b), alike(state, "compare", a, b)))
+        self.joined(other, |state, a, b| {
+            (Op::Max(a, b), alike(state, "compare", a, b))
+        })
     }
 
     /// Absolute value.
     #[must_use]
     pub fn abs(self) -> Term<'s> {
-        self.node(|state| (Op::Function(Function::Abs, self.id), state.dimension(self.id)))
+        self.node(|state| {
+            (
+                Op::Function(Function::Abs, self.id),
+                state.dimension(self.id),
+            )
+        })
     }
 
     /// Natural logarithm of a plain number.
@@ -153,7 +162,10 @@ impl<'s> Term<'s> {
                     "the table '{name}' needs at least one point and rising x"
                 )));
             }
-            let table = Table { name: name.into(), points: table.to_vec() };
+            let table = Table {
+                name: name.into(),
+                points: table.to_vec(),
+            };
             (Op::Interpolate(self.id, Arc::new(table)), unit.dimension())
         })
     }
@@ -168,7 +180,10 @@ impl<'s> Term<'s> {
     fn node(self, make: impl FnOnce(&mut State) -> (Op, Dimension)) -> Term<'s> {
         let state = &mut *self.sheet.state.borrow_mut();
         let (op, dimension) = make(state);
-        Term { sheet: self.sheet, id: state.push(op, dimension) }
+        Term {
+            sheet: self.sheet,
+            id: state.push(op, dimension),
+        }
     }
 
     fn joined(
@@ -186,7 +201,11 @@ impl<'s> Term<'s> {
         self
     }
 
-    fn with_number(self, value: f64, make: impl FnOnce(&mut State, u32) -> (Op, Dimension)) -> Self {
+    fn with_number(
+        self,
+        value: f64,
+        make: impl FnOnce(&mut State, u32) -> (Op, Dimension),
+    ) -> Self {
         self.node(|state| {
             let number = state.push(Op::Number(value), Dimension::NONE);
             make(state, number)
@@ -198,7 +217,11 @@ impl<'s> Term<'s> {
 fn alike(state: &mut State, operation: &'static str, a: u32, b: u32) -> Dimension {
     let (left, right) = (state.dimension(a), state.dimension(b));
     if left != right {
-        state.fail(SheetError::Dimension { operation, left, right });
+        state.fail(SheetError::Dimension {
+            operation,
+            left,
+            right,
+        });
     }
     left
 }
@@ -207,7 +230,9 @@ fn alike(state: &mut State, operation: &'static str, a: u32, b: u32) -> Dimensio
 fn plain(state: &mut State, what: &str, a: u32) {
     let dimension = state.dimension(a);
     if !dimension.is_none() {
-        state.fail(SheetError::Value(format!("{what} needs a plain number, found {dimension}")));
+        state.fail(SheetError::Value(format!(
+            "{what} needs a plain number, found {dimension}"
+        )));
     }
 }
 
@@ -240,8 +265,10 @@ macro_rules! operator {
 
 operator!(Add, add, Add, |state, a, b| alike(state, "add", a, b));
 operator!(Sub, sub, Sub, |state, a, b| alike(state, "subtract", a, b));
-operator!(Mul, mul, Mul, |state, a, b| state.dimension(a) * state.dimension(b));
-operator!(Div, div, Div, |state, a, b| state.dimension(a) / state.dimension(b));
+operator!(Mul, mul, Mul, |state, a, b| state.dimension(a)
+    * state.dimension(b));
+operator!(Div, div, Div, |state, a, b| state.dimension(a)
+    / state.dimension(b));
 
 impl<'s> Neg for Term<'s> {
     type Output = Term<'s>;

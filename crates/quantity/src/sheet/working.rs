@@ -30,8 +30,10 @@ impl Sheet {
         self.program(&[term])?;
         let state = &*self.state.borrow();
         state.check_correlations()?;
-        let mut lines: Vec<u32> =
-            state.needed(term.id).filter(|id| state.names.contains_key(id) && *id != term.id).collect();
+        let mut lines: Vec<u32> = state
+            .needed(term.id)
+            .filter(|id| state.names.contains_key(id) && *id != term.id)
+            .collect();
         lines.push(term.id);
         let program = Program::new(state, &lines, false);
         let found = propagate(&program, state, false);
@@ -43,7 +45,10 @@ impl Sheet {
             let uncertainty = found.covariance[r][r].sqrt();
             results.insert(id, (found.values[r], uncertainty));
         }
-        let writer = Writer { state, results: &results };
+        let writer = Writer {
+            state,
+            results: &results,
+        };
         Ok(lines.iter().map(|&id| writer.line(id)).collect())
     }
 }
@@ -115,7 +120,11 @@ impl Writer<'_> {
         }
         let unit = self.state.unit(id);
         let (value, uncertainty) = self.results.get(&id).copied().unwrap_or((f64::NAN, 0.0));
-        add(format_measured(unit.of_si(value), uncertainty / unit.factor().abs(), &unit));
+        add(format_measured(
+            unit.of_si(value),
+            uncertainty / unit.factor().abs(),
+            &unit,
+        ));
         parts.join(" = ")
     }
 
@@ -138,11 +147,17 @@ impl Writer<'_> {
         }
         let inside = |a: u32, least: Bond| {
             let (text, bond) = self.text(a, style, depth + 1);
-            if bond < least { format!("({text})") } else { text }
+            if bond < least {
+                format!("({text})")
+            } else {
+                text
+            }
         };
         let call = |name: &str, arguments: &[u32]| {
-            let arguments: Vec<String> =
-                arguments.iter().map(|&a| self.text(a, style, depth + 1).0).collect();
+            let arguments: Vec<String> = arguments
+                .iter()
+                .map(|&a| self.text(a, style, depth + 1).0)
+                .collect();
             (format!("{name}({})", arguments.join(", ")), Bond::Atom)
         };
         let Node { op, .. } = &self.state.nodes[id as usize];
@@ -162,19 +177,30 @@ impl Writer<'_> {
             Op::Constant(x, unit) => number(*x, 0.0, &self.state.units[*unit as usize]),
             Op::Neg(a) => (format!("−{}", inside(*a, Bond::Quotient)), Bond::Sum),
             Op::Add(..) | Op::Sub(..) | Op::Sum(_) => self.sum(id, style, depth),
-            Op::Mul(a, b) => {
-                (format!("{} × {}", inside(*a, Bond::Product), inside(*b, Bond::Product)), Bond::Product)
-            }
-            Op::Div(a, b) => {
-                (format!("{} / {}", inside(*a, Bond::Product), inside(*b, Bond::Phrase)), Bond::Quotient)
-            }
+            Op::Mul(a, b) => (
+                format!(
+                    "{} × {}",
+                    inside(*a, Bond::Product),
+                    inside(*b, Bond::Product)
+                ),
+                Bond::Product,
+            ),
+            Op::Div(a, b) => (
+                format!(
+                    "{} / {}",
+                    inside(*a, Bond::Product),
+                    inside(*b, Bond::Phrase)
+                ),
+                Bond::Quotient,
+            ),
             Op::Power(a, n) => {
                 let exponent: String = n.to_string().chars().map(raised).collect();
                 (format!("{}{exponent}", inside(*a, Bond::Atom)), Bond::Atom)
             }
-            Op::PowerOf(a, b) => {
-                (format!("{}^{}", inside(*a, Bond::Atom), inside(*b, Bond::Atom)), Bond::Phrase)
-            }
+            Op::PowerOf(a, b) => (
+                format!("{}^{}", inside(*a, Bond::Atom), inside(*b, Bond::Atom)),
+                Bond::Phrase,
+            ),
             Op::Function(f, a) => call(f.name(), &[*a]),
             Op::Min(a, b) => call("min", &[*a, *b]),
             Op::Max(a, b) => call("max", &[*a, *b]),
@@ -225,7 +251,11 @@ impl Writer<'_> {
 }
 
 fn named(name: &str) -> (String, Bond) {
-    let bond = if name.contains(' ') { Bond::Phrase } else { Bond::Atom };
+    let bond = if name.contains(' ') {
+        Bond::Phrase
+    } else {
+        Bond::Atom
+    };
     (name.into(), bond)
 }
 

@@ -11,7 +11,11 @@ pub(crate) fn one() -> Unit {
 
 /// A source that says nothing.
 pub(crate) fn source() -> Source {
-    Source { origin: Origin::Measured, evidence: Vec::new(), note: String::new() }
+    Source {
+        origin: Origin::Measured,
+        evidence: Vec::new(),
+        note: String::new(),
+    }
 }
 
 /// A plain number with a distribution.
@@ -31,17 +35,26 @@ pub(crate) fn printed(found: f64, text: &str) {
     let decimals = mantissa.split_once('.').map_or(0, |(_, d)| d.len() as i32);
     let wanted: f64 = text.parse().unwrap();
     let half = 0.5 * 10f64.powi(exponent.parse::<i32>().unwrap() - decimals);
-    assert!((found - wanted).abs() <= half * 1.000_001, "found {found}, printed {text}");
+    assert!(
+        (found - wanted).abs() <= half * 1.000_001,
+        "found {found}, printed {text}"
+    );
 }
 
 /// Demands closeness relative to the wanted value.
 #[track_caller]
 pub(crate) fn close(found: f64, wanted: f64, relative: f64) {
-    assert!((found - wanted).abs() <= relative * wanted.abs(), "found {found}, wanted {wanted}");
+    assert!(
+        (found - wanted).abs() <= relative * wanted.abs(),
+        "found {found}, wanted {wanted}"
+    );
 }
 
 /// Demands closeness in absolute terms.
 #[track_caller]
 pub(crate) fn within(found: f64, wanted: f64, distance: f64) {
-    assert!((found - wanted).abs() <= distance, "found {found}, wanted {wanted} ± {distance}");
+    assert!(
+        (found - wanted).abs() <= distance,
+        "found {found}, wanted {wanted} ± {distance}"
+    );
 }
