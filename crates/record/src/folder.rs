@@ -43,6 +43,7 @@ pub fn open_draft(folder: &Path) -> Result<Draft, Problems> {
 /// Where `folder` already holds something, or cannot be made.
 pub fn create(folder: &Path) -> Result<(), Problems> {
     let name = shown(folder);
+    let new = !folder.exists();
     match fs::metadata(folder) {
         Ok(found) if !found.is_dir() => {
             return Err(Problem::outside(
@@ -65,6 +66,21 @@ pub fn create(folder: &Path) -> Result<(), Problems> {
         }
         Err(_) => fs::create_dir_all(folder).map_err(|e| io_problem(folder, "make", &e))?,
     }
+    let filled = fill(folder);
+    if filled.is_err() {
+        // Only empty folders go, and only those made here: nothing of the user's can be lost. What
+        // cannot be removed changes nothing about the error to report.
+        for sub in SUBFOLDERS {
+            let _ = fs::remove_dir(folder.join(sub));
+        }
+        if new {
+            let _ = fs::remove_dir(folder);
+        }
+    }
+    filled
+}
+
+fn fill(folder: &Path) -> Result<(), Problems> {
     for sub in SUBFOLDERS {
         let path = folder.join(sub);
         fs::create_dir_all(&path).map_err(|e| io_problem(&path, "make", &e))?;
