@@ -6,7 +6,7 @@
 
 use crate::verdict_words;
 use crate::words::{clean, counted, percent};
-use methods::{Finding, Findings, Verdict};
+use methods::{Finding, Findings, Method, Verdict};
 use record::Dossier;
 use unicode_width::UnicodeWidthStr as _;
 
@@ -22,6 +22,8 @@ pub struct Style {
 const BOLD: &str = "1";
 const QUIET: &str = "2";
 const ACCENT: &str = "1;31";
+/// The summary stays one or two screens long.
+const FIGURES_PER_METHOD: usize = 4;
 
 /// Writes the summary. Lines end in `\n` and are no wider than the style says.
 pub fn terminal(dossier: &Dossier, findings: &Findings, style: Style) -> String {
@@ -105,65 +107,65 @@ impl Page {
     }
 
     fn verdicts(&mut self, dossier: &Dossier, findings: &Findings) {
-        let judged: Vec<&Finding> = findings
-            .findings
-            .iter()
-            .filter(|f| f.verdict.is_some())
-            .collect();
-        let tally: Vec<String> = crate::compose::counts(&judged)
-            .iter()
-            .filter(|(_, n)| *n > 0)
-            .map(|(v, n)| format!("{n} {}", verdict_words(*v)))
-            .collect();
-        if judged.is_empty() {
+        let (claims, checks) = crate::compose::judged(findings);
+        if claims.is_empty() {
             self.heading("No claim has been judged.");
-            return;
+        } else {
+            self.heading(&format!("Claims: {}", tally(&claims)));
         }
-        self.heading(&format!("Verdicts: {}", tally.join(" · ")));
-        for finding in judged {
-            let Some(verdict) = finding.verdict else {
-                continue;
-            };
-            let words = verdict_words(verdict);
-            let odds = finding.conformance.map(percent).unwrap_or_default();
-            let code = if verdict == Verdict::Fails {
-                ACCENT
-            } else {
-                BOLD
-            };
-            let label = format!("{} {words:<14}", shape(verdict));
-            let first = format!("  {}{odds:>8}  ", self.paint(code, &label));
-            let blank = " ".repeat(28);
+        for finding in claims {
             let claim = finding.about.as_deref().and_then(|id| dossier.claim(id));
             let statement = claim.map_or_else(
                 || plain(&finding.title),
                 |c| format!("“{}”", plain(&c.text)),
             );
-            self.wrapped(&first, &blank, &statement, "");
-            if verdict != Verdict::Holds {
-                self.wrapped(&blank, &blank, &plain(&finding.sentence), QUIET);
-            }
+            self.judgement(finding, &statement);
+        }
+        if !checks.is_empty() {
+            self.heading(&format!("Further checks: {}", tally(&checks)));
+        }
+        // Checks that hold are in the report; here only what needs a look.
+        for finding in checks.iter().filter(|f| f.verdict != Some(Verdict::Holds)) {
+            self.judgement(finding, &plain(&finding.title));
         }
     }
 
-    /// Writes the first figure of each finding that judges nothing.
+    fn judgement(&mut self, finding: &Finding, statement: &str) {
+        let Some(verdict) = finding.verdict else {
+            return;
+        };
+        let odds = finding.conformance.map(percent).unwrap_or_default();
+        let code = if verdict == Verdict::Fails {
+            ACCENT
+        } else {
+            BOLD
+        };
+        let label = format!("{} {:<14}", shape(verdict), verdict_words(verdict));
+        let first = format!("  {}{odds:>8}  ", self.paint(code, &label));
+        let blank = " ".repeat(28);
+        self.wrapped(&first, &blank, statement, "");
+        if verdict != Verdict::Holds {
+            self.wrapped(&blank, &blank, &plain(&finding.sentence), QUIET);
+        }
+    }
+
+    /// Writes the first figure of findings outside the claims, a few of each method.
     fn key_figures(&mut self, findings: &Findings) {
-        let rows: Vec<(String, String)> = findings
-            .findings
-            .iter()
-            .filter(|f| f.verdict.is_none())
-            .filter_map(|f| Some((f, f.figures.first()?)))
-            .map(|(f, figure)| {
+        let mut rows: Vec<(String, String)> = Vec::new();
+        for method in [Method::Mass, Method::Cell, Method::Runtime, Method::Opening] {
+            let of_method = findings.findings.iter().filter(|f| f.method == method);
+            let figures = of_method.filter_map(|f| Some((f, f.figures.first()?)));
+            rows.extend(figures.take(FIGURES_PER_METHOD).map(|(f, figure)| {
                 (
                     format!("{}: {}", plain(&f.title), plain(&figure.name)),
                     plain(&figure.text),
                 )
-            })
-            .collect();
+            }));
+        }
         if rows.is_empty() {
             return;
         }
-        self.heading("Key figures");
+        self.heading("Key figures (all are in the report)");
         let widest = rows
             .iter()
             .map(|(_, v)| v.width())
@@ -207,19 +209,23 @@ impl Page {
     }
 
     fn cautions(&mut self, findings: &Findings) {
-        let mut said: Vec<&String> = Vec::new();
-        for caution in findings.findings.iter().flat_map(|f| &f.cautions) {
-            if !said.contains(&caution) {
-                said.push(caution);
-            }
-        }
+        let said = crate::compose::cautions(findings);
         if !said.is_empty() {
             self.heading("Cautions");
         }
         for caution in said {
-            self.wrapped("  ! ", "    ", &plain(caution), "");
+            self.wrapped("  ! ", "    ", &plain(&caution), "");
         }
     }
+}
+
+/// Counts verdicts in words.
+fn tally(judged: &[&Finding]) -> String {
+    let counts = crate::compose::counts(judged);
+    let said = counts.iter().filter(|(_, n)| *n > 0);
+    said.map(|(v, n)| format!("{n} {}", verdict_words(*v)))
+        .collect::<Vec<_>>()
+        .join(" · ")
 }
 
 fn shape(verdict: Verdict) -> char {

@@ -40,7 +40,7 @@ fn colour_codes_appear_only_if_asked_for() {
 fn verdicts_stand_in_aligned_columns() {
     let text = summary(false, 80);
     assert!(
-        text.contains("Verdicts: 1 holds · 1 fails · 1 undecided · 1 needs evidence"),
+        text.contains("Claims: 1 holds · 1 fails · 1 undecided · 1 needs evidence"),
         "{text}"
     );
     let starts: Vec<usize> = text

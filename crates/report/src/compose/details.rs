@@ -104,6 +104,7 @@ fn power(page: &mut Page<'_>, of: &Finding, map: &PowerMap, blocks: &mut Vec<Blo
     if map.nodes.is_empty() {
         return;
     }
+    let map = &with_roles(page, map);
     let names: Vec<(String, String)> = map
         .nodes
         .iter()
@@ -192,6 +193,22 @@ fn power(page: &mut Page<'_>, of: &Finding, map: &PowerMap, blocks: &mut Vec<Blo
         ("Remark", false),
     ];
     page.table(&of.id, "The power path in words", &columns, rows, blocks);
+}
+
+/// Adds to names such as "U2" what the part does, where the name does not say it.
+fn with_roles(page: &Page<'_>, map: &PowerMap) -> PowerMap {
+    let mut map = map.clone();
+    for node in &mut map.nodes {
+        let role = page
+            .dossier
+            .item(&node.item)
+            .and_then(|i| i.role.as_deref())
+            .unwrap_or("");
+        if !role.is_empty() && !node.name.to_lowercase().contains(&role.to_lowercase()) {
+            node.name = format!("{}, {role}", node.name);
+        }
+    }
+    map
 }
 
 fn parts(page: &mut Page<'_>, of: &Finding, rows: &[PartRow], blocks: &mut Vec<Block>) {

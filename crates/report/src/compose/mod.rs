@@ -15,7 +15,7 @@ mod power;
 mod sources;
 mod summary;
 
-pub(crate) use summary::counts;
+pub(crate) use summary::{cautions, counts, judged};
 
 use crate::words::counted;
 use crate::{Block, Document, PhotoRegion, Photographs, RowMark, Table, anchor};

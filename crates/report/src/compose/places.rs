@@ -139,7 +139,14 @@ fn entry(dossier: &Dossier, kind: &str, id: &str) -> Option<Place> {
             format!("label: {}", label.place)
         }
         "photo" => format!("photograph: {}", dossier.photo(id)?.caption),
-        "link" => format!("link: {id}"),
+        "link" => {
+            let link = dossier
+                .links
+                .iter()
+                .find(|l| super::power::link_id(l) == id)?;
+            let name = |id: &str| dossier.item(id).map_or(id.to_string(), |i| i.name.clone());
+            format!("link from {} to {}", name(&link.from), name(&link.to))
+        }
         "finding" => format!("finding: {id}"),
         _ => return None,
     };

@@ -4,6 +4,7 @@ use super::{Page, evidence_of, text};
 use crate::words::Words as _;
 use crate::{Block, RowMark, Section};
 use methods::Method;
+use record::Link;
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -19,28 +20,25 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
 }
 
 fn links(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
-    let rows = page
-        .dossier
-        .links
-        .iter()
-        .map(|link| {
-            (
-                vec![
-                    page.item_name(&link.from),
-                    page.item_name(&link.to),
-                    link.kind.words().into(),
-                    text(link.net.as_ref()),
-                    text(link.voltage.as_ref()),
-                    text(link.current_limit.as_ref()),
-                    text(link.note.as_ref()),
-                ],
-                RowMark {
-                    evidence: evidence_of(&link.evidence),
-                    ..RowMark::default()
-                },
-            )
-        })
-        .collect();
+    let mut rows = Vec::new();
+    for link in &page.dossier.links {
+        rows.push((
+            vec![
+                page.item_name(&link.from),
+                page.item_name(&link.to),
+                link.kind.words().into(),
+                text(link.net.as_ref()),
+                text(link.voltage.as_ref()),
+                text(link.current_limit.as_ref()),
+                text(link.note.as_ref()),
+            ],
+            RowMark {
+                anchor: page.entry("link", &link_id(link)),
+                evidence: evidence_of(&link.evidence),
+                ..RowMark::default()
+            },
+        ));
+    }
     let columns = [
         ("From", false),
         ("To", false),
@@ -51,6 +49,11 @@ fn links(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
         ("Note", false),
     ];
     page.table("links", "Links as recorded", &columns, rows, blocks);
+}
+
+/// Links have no id of their own in the record; findings name them by their two ends.
+pub(super) fn link_id(link: &Link) -> String {
+    format!("{}-{}", link.from, link.to)
 }
 
 fn loads(page: &mut Page<'_>, blocks: &mut Vec<Block>) {

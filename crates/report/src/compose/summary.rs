@@ -3,30 +3,41 @@
 use super::{Page, text};
 use crate::words::{Words as _, counted, percent};
 use crate::{Block, RowMark, Section, anchor, finding_anchor, svg, verdict_words};
-use methods::{Finding, Verdict};
+use methods::{Detail, Finding, Findings, Method, Verdict};
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
-    let judged: Vec<&Finding> = page
-        .findings
-        .findings
-        .iter()
-        .filter(|f| f.verdict.is_some())
-        .collect();
-    if judged.is_empty() {
+    let (claims, checks) = judged(page.findings);
+    if claims.is_empty() {
         blocks.push(Block::Paragraph("No claim has been judged.".into()));
     } else {
-        blocks.push(Block::Paragraph(tally(&judged)));
-        verdicts(page, &judged, &mut blocks);
+        let words = ["claim was", "claims were"];
+        blocks.push(Block::Paragraph(tally(&claims, words)));
+        verdicts(page, &claims, &mut blocks);
+    }
+    if !checks.is_empty() {
+        let words = ["further question was", "further questions were"];
+        blocks.push(Block::Paragraph(tally(&checks, words)));
+        self::checks(page, &checks, &mut blocks);
     }
     contradictions(page, &mut blocks);
     missing(page, &mut blocks);
-    cautions(page, &mut blocks);
+    let cautions = cautions(page.findings);
+    if !cautions.is_empty() {
+        blocks.push(Block::Heading("Cautions".into()));
+        blocks.extend(cautions.into_iter().map(Block::Caution));
+    }
     Section {
         id: "section-summary".into(),
         title: "Summary".into(),
         blocks,
     }
+}
+
+/// Returns the findings with a verdict: those on claims, then the others.
+pub(crate) fn judged(findings: &Findings) -> (Vec<&Finding>, Vec<&Finding>) {
+    let with_verdict = findings.findings.iter().filter(|f| f.verdict.is_some());
+    with_verdict.partition(|f| f.method == Method::Claims)
 }
 
 /// Counts verdicts in the order in which they are always shown.
@@ -41,7 +52,7 @@ pub(crate) fn counts(findings: &[&Finding]) -> [(Verdict, usize); 4] {
 }
 
 /// Says the counts as a sentence.
-fn tally(judged: &[&Finding]) -> String {
+fn tally(judged: &[&Finding], [one, many]: [&str; 2]) -> String {
     let parts: Vec<String> = counts(judged)
         .iter()
         .filter(|(_, n)| *n > 0)
@@ -56,19 +67,21 @@ fn tally(judged: &[&Finding]) -> String {
             (Verdict::NeedsEvidence, n) => format!("{n} need evidence"),
         })
         .collect();
-    let statements = counted(
-        judged.len(),
-        "statement was judged",
-        "statements were judged",
-    );
-    format!("{statements}: {}.", parts.join(", "))
+    format!(
+        "{} judged: {}.",
+        counted(judged.len(), one, many),
+        parts.join(", ")
+    )
 }
 
 /// Draws the strip of verdicts and the table it numbers.
 fn verdicts(page: &mut Page<'_>, judged: &[&Finding], blocks: &mut Vec<Block>) {
     let marks: Vec<Verdict> = judged.iter().filter_map(|f| f.verdict).collect();
     let id = page.anchor("drawing-verdicts".into());
-    let alternative = format!("Verdicts by number. {}", tally(judged));
+    let alternative = format!(
+        "Verdicts on claims by number. {}",
+        tally(judged, ["claim was", "claims were"])
+    );
     blocks.push(Block::Drawing {
         id,
         caption: "Verdicts at a glance; the numbers are those of the table below.".into(),
@@ -102,14 +115,40 @@ fn verdicts(page: &mut Page<'_>, judged: &[&Finding], blocks: &mut Vec<Block>) {
     }
     page.table(
         "verdicts",
-        "Verdicts, and how probable it is that the statement is true",
+        "Verdicts on claims, and how probable it is that each is true",
         &[
             ("No.", true),
-            ("Statement", false),
+            ("Claim", false),
             ("Kind", false),
             ("Verdict", false),
             ("Probability", true),
         ],
+        rows,
+        blocks,
+    );
+}
+
+/// Lists what else was judged: weights that agree, arithmetic of labels, margins.
+fn checks(page: &mut Page<'_>, checks: &[&Finding], blocks: &mut Vec<Block>) {
+    let rows = checks
+        .iter()
+        .map(|finding| {
+            let verdict = finding.verdict.map(|v| verdict_words(v).to_string());
+            (
+                vec![finding.title.clone(), verdict.unwrap_or_default()],
+                RowMark {
+                    link: Some(finding_anchor(&finding.id)),
+                    verdict: finding.verdict,
+                    ..RowMark::default()
+                },
+            )
+        })
+        .collect();
+    let columns = [("Question", false), ("Verdict", false)];
+    page.table(
+        "checks",
+        "Checks of the record itself",
+        &columns,
         rows,
         blocks,
     );
@@ -133,6 +172,7 @@ fn contradictions(page: &Page<'_>, blocks: &mut Vec<Block>) {
 /// Lists the measurements that would settle what is open.
 fn missing(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
     let mut rows: Vec<(Vec<String>, RowMark)> = Vec::new();
+    let mut urgency: Vec<u8> = Vec::new();
     for finding in &page.findings.findings {
         for missing in &finding.missing {
             let before = match (missing.too_late, &missing.before_step) {
@@ -149,15 +189,20 @@ fn missing(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
                 .and_then(|id| page.dossier.claim(id))
                 .map_or_else(|| finding.title.clone(), |c| format!("“{}”", c.text));
             let row = vec![
+                settles,
                 missing.measure.clone(),
                 text(missing.resolution.as_ref()),
                 before,
-                settles,
             ];
             if rows.iter().any(|(cells, _)| *cells == row) {
                 continue;
             }
             let link = Some(anchor("finding", &finding.id));
+            urgency.push(match (missing.too_late, &missing.before_step) {
+                (false, Some(_)) => 0,
+                (false, None) => 1,
+                (true, _) => 2,
+            });
             rows.push((
                 row,
                 RowMark {
@@ -167,6 +212,10 @@ fn missing(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
             ));
         }
     }
+    // What cannot wait stands first.
+    let mut ranked: Vec<_> = urgency.into_iter().zip(rows).collect();
+    ranked.sort_by_key(|(urgency, _)| *urgency);
+    let rows: Vec<_> = ranked.into_iter().map(|(_, row)| row).collect();
     if !rows.is_empty() {
         blocks.push(Block::Heading("What to measure next".into()));
     }
@@ -174,26 +223,42 @@ fn missing(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
         "missing",
         "Evidence that is missing",
         &[
+            ("Settles", false),
             ("Measure", false),
             ("With", false),
             ("When", false),
-            ("Settles", false),
         ],
         rows,
         blocks,
     );
 }
 
-/// Repeats every caution once.
-fn cautions(page: &Page<'_>, blocks: &mut Vec<Block>) {
-    let mut said: Vec<&String> = Vec::new();
-    for caution in page.findings.findings.iter().flat_map(|f| &f.cautions) {
-        if !said.contains(&caution) {
-            said.push(caution);
+/// Returns every caution once. Those of single steps stand at the steps; here they are counted.
+pub(crate) fn cautions(findings: &Findings) -> Vec<String> {
+    let mut steps: Vec<String> = Vec::new();
+    for detail in findings.findings.iter().flat_map(|f| &f.details) {
+        if let Detail::Steps { rows } = detail {
+            let careful = rows.iter().filter(|r| !r.cautions.is_empty());
+            steps.extend(careful.map(|r| r.number.to_string()));
         }
     }
-    if !said.is_empty() {
-        blocks.push(Block::Heading("Cautions".into()));
-        blocks.extend(said.into_iter().map(|c| Block::Caution(c.clone())));
+    let mut said: Vec<String> = Vec::new();
+    for finding in &findings.findings {
+        if finding.method == Method::Opening && !steps.is_empty() {
+            continue;
+        }
+        for caution in &finding.cautions {
+            if !said.contains(caution) {
+                said.push(caution.clone());
+            }
+        }
     }
+    if !steps.is_empty() {
+        said.push(format!(
+            "Steps {} carry cautions of their own, printed at the step under Opening. Local rules \
+             and licensed practice come first.",
+            steps.join(", ")
+        ));
+    }
+    said
 }

@@ -100,7 +100,7 @@ fn draw(canvas: &mut Canvas, row: &AgainstRow, y: f64, greatest: f64, x: &impl F
     for end in [row.low, row.high] {
         if end <= greatest {
             canvas.line(
-                [x(end), middle - 6.0, x(end), middle + 6.0],
+                [x(end), middle - 8.0, x(end), middle + 8.0],
                 Stroke(look, 2.0, false),
             );
         }
@@ -115,6 +115,6 @@ fn draw(canvas: &mut Canvas, row: &AgainstRow, y: f64, greatest: f64, x: &impl F
         );
     }
     if row.value <= greatest {
-        canvas.circle([x(row.value), middle, 5.0], Some(look), None);
+        canvas.circle([x(row.value), middle, 3.8], Some(look), None);
     }
 }

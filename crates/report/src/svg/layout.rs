@@ -90,7 +90,7 @@ pub(super) fn place(boxes: &[Piece], wires: &[Wire]) -> Layout {
         rankdir: RankDir::TB,
         nodesep: 26.0,
         edgesep: 16.0,
-        ranksep: 34.0,
+        ranksep: 38.0,
         marginx: 8.0,
         marginy: 8.0,
         ..LayoutOptions::default()
@@ -157,7 +157,8 @@ fn extent(layout: &mut Layout, wires: &[Wire]) {
     if low.0 == f64::MAX {
         return;
     }
-    let (dx, dy) = (6.0 - low.0, 6.0 - low.1);
+    // Room above for the title of a group.
+    let (dx, dy) = (6.0 - low.0, 16.0 - low.1);
     for rect in layout.boxes.iter_mut().chain(layout.groups.values_mut()) {
         rect[0] += dx;
         rect[1] += dy;
@@ -172,7 +173,7 @@ fn extent(layout: &mut Layout, wires: &[Wire]) {
         point.1 += dy;
     }
     layout.width = high.0 - low.0 + 12.0;
-    layout.height = high.1 - low.1 + 12.0;
+    layout.height = high.1 - low.1 + 22.0;
 }
 
 #[cfg(test)]

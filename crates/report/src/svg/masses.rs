@@ -42,7 +42,8 @@ pub(crate) fn masses(rows: &[MassRow]) -> Option<(String, String)> {
             shade = !shade;
         }
         draw(&mut canvas, piece, y, shade, &x);
-        y += if piece.row.flagged { ROW + 14.0 } else { ROW };
+        let two_lines = piece.row.flagged || name_lines(piece).len() > 1;
+        y += if two_lines { ROW + 14.0 } else { ROW };
     }
     let alternative = describe(&pieces);
     let svg = canvas.finish(WIDTH, y + 4.0, &alternative);
@@ -112,16 +113,15 @@ fn stacked(canvas: &mut Canvas, pieces: &[Piece<'_>], y: f64, x: &impl Fn(f64) -
 }
 
 fn draw(canvas: &mut Canvas, p: &Piece<'_>, y: f64, shade: bool, x: &impl Fn(f64) -> f64) {
-    #[allow(clippy::cast_precision_loss, reason = "at most two")]
-    let indent = 14.0 * p.level as f64;
     let bold = p.level == 0;
-    let name = wrapped(&p.row.name, LEFT - 12.0 - indent, 12.0, bold, 1).join("");
     let mut kind = Type::of(12.0);
     kind.bold = bold;
     if p.row.flagged {
         kind = kind.look(Look::Accent);
     }
-    canvas.text(indent, y + 14.0, kind, &name);
+    for (line, base) in name_lines(p).iter().zip([14.0, 28.0]) {
+        canvas.text(indent(p), y + base, kind, line);
+    }
     let look = if shade { Look::TintStrong } else { Look::Tint };
     let height = if p.level < 2 { 14.0 } else { 8.0 };
     let (a, b) = (x(p.from), x(p.from + p.mass));
@@ -137,6 +137,18 @@ fn draw(canvas: &mut Canvas, p: &Piece<'_>, y: f64, shade: bool, x: &impl Fn(f64
     if p.row.flagged {
         canvas.text(WIDTH, y + 29.0, kind.held(Held::End), "reading disagrees");
     }
+}
+
+/// Indents a piece by its level; pixels.
+fn indent(p: &Piece<'_>) -> f64 {
+    #[allow(clippy::cast_precision_loss, reason = "at most two")]
+    let level = p.level as f64;
+    14.0 * level
+}
+
+/// Breaks a piece's name into the one or two lines it is printed in.
+fn name_lines(p: &Piece<'_>) -> Vec<String> {
+    wrapped(&p.row.name, LEFT - 10.0 - indent(p), 12.0, p.level == 0, 2)
 }
 
 /// One bar: dashed where inferred, in the accent where the reading disagrees.

@@ -7,6 +7,8 @@ use std::collections::BTreeMap;
 
 const BOX: f64 = 168.0;
 const PAD: f64 = 10.0;
+/// Height of the strip above a group's boxes that holds its title.
+const TITLE: f64 = 10.0;
 const LINE_HEIGHT: f64 = 15.0;
 
 /// The lines of one box.
@@ -133,7 +135,9 @@ fn draw(
 ) -> String {
     let mut canvas = Canvas::default();
     for (group, [x, y, w, h]) in &layout.groups {
-        canvas.rect([*x, *y, *w, *h], None, Some(Stroke(Look::Line, 1.0, true)));
+        // The title stands in a strip of its own above the boxes.
+        let (y, h) = (y - TITLE, h + TITLE);
+        canvas.rect([*x, y, *w, h], None, Some(Stroke(Look::Line, 1.0, true)));
         let title = wrapped(&group_name(*group), w - 12.0, 12.0, true, 1).join("");
         canvas.text(
             x + 7.0,

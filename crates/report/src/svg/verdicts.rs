@@ -5,8 +5,8 @@ use super::canvas::{Canvas, Held, Look, Stroke, Type, number};
 use crate::verdict_words;
 use methods::Verdict;
 
-const WIDTH: f64 = 500.0;
-const LEFT: f64 = 150.0;
+const WIDTH: f64 = 524.0;
+const LEFT: f64 = 176.0;
 const PITCH: f64 = 34.0;
 const ROW: f64 = 36.0;
 
@@ -41,7 +41,7 @@ pub(crate) fn verdicts(verdicts: &[Verdict], alternative: &str) -> String {
         );
         let count = numbers.len().to_string();
         canvas.text(
-            LEFT - 24.0,
+            LEFT - 14.0,
             y + 5.0,
             Type::of(15.0).held(Held::End).look(Look::Quiet),
             &count,
