@@ -1,5 +1,7 @@
 //! The drawings: readable XML, text as text, nothing on top of anything else.
 
+#![allow(clippy::unwrap_used, reason = "a test may stop here")]
+
 mod sample;
 
 use report::{Block, compose};

@@ -1,5 +1,7 @@
 //! The HTML report: valid in structure, whole in itself, the same every time.
 
+#![allow(clippy::unwrap_used, reason = "a test may stop here")]
+
 mod sample;
 
 use report::{Photographs, compose, html};

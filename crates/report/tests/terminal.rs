@@ -1,5 +1,7 @@
 //! The terminal summary.
 
+#![allow(clippy::unwrap_used, reason = "a test may stop here")]
+
 mod sample;
 
 use report::{Style, terminal};

@@ -19,7 +19,7 @@ pub(crate) use summary::{cautions, counts, judged};
 
 use crate::words::counted;
 use crate::{Block, Document, PhotoRegion, Photographs, RowMark, Table, anchor};
-use methods::{Detail, Finding, Findings, Method};
+use methods::{Detail, Finding, Findings, Method, StepRow};
 use record::{Dossier, Evidence, Photo};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -96,8 +96,14 @@ impl<'a> Page<'a> {
         while !self.anchors.insert(crate::finding_anchor(&id)) {
             id.push('+');
         }
+        let mut cautions = finding.cautions.clone();
+        // What the table of steps prints at the step is not said twice.
+        for row in step_rows(finding) {
+            cautions.retain(|said| !row.cautions.iter().any(|c| said.ends_with(c.as_str())));
+        }
         blocks.push(Block::Finding(Finding {
             id,
+            cautions,
             details: Vec::new(),
             ..finding.clone()
         }));
@@ -198,6 +204,16 @@ impl<'a> Page<'a> {
             .item(id)
             .map_or_else(|| id.to_string(), |item| item.name.clone())
     }
+}
+
+/// Returns the rows of the tables of steps that a finding brings.
+fn step_rows(finding: &Finding) -> impl Iterator<Item = &StepRow> {
+    finding.details.iter().flat_map(|detail| match detail {
+        Detail::Steps { rows } => rows.as_slice(),
+        Detail::Masses { .. } | Detail::Power(_) | Detail::Parts { .. } | Detail::Table { .. } => {
+            &[]
+        }
+    })
 }
 
 /// Leaves out columns that say nothing in any row; the first column always stays.

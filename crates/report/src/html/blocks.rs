@@ -142,10 +142,13 @@ fn table(doc: &Document, table: &Table, n: usize) -> Markup {
 
 fn cell(table: &Table, row: &[String], mark: &RowMark, column: usize) -> Markup {
     let text = row.get(column).map(|t| clean(t)).unwrap_or_default();
-    let class = table
-        .columns
-        .get(column)
-        .and_then(|(_, number)| number.then_some("n"));
+    let is_number = table.columns.get(column).is_some_and(|(_, number)| *number);
+    // Long text keeps a readable measure; the table scrolls instead.
+    let class = match (is_number, text.chars().count() > 48) {
+        (true, false) => Some("n"),
+        (_, true) => Some("t"),
+        (false, false) => None,
+    };
     let verdict = mark.verdict.filter(|v| verdict_words(*v) == text);
     let content = html! {
         @match (verdict, &mark.link) {

@@ -103,9 +103,9 @@ pub(super) fn place(boxes: &[Piece], wires: &[Wire]) -> Layout {
         all.iter().all(|v| v.is_finite()).then_some(all)
     };
     let mut out = Layout::default();
-    for i in 0..boxes.len() {
-        out.boxes
-            .push(rect(&node(i)).unwrap_or([0.0, 0.0, boxes[i].width, boxes[i].height]));
+    for (i, piece) in boxes.iter().enumerate() {
+        let fallback = [0.0, 0.0, piece.width, piece.height];
+        out.boxes.push(rect(&node(i)).unwrap_or(fallback));
     }
     for group in boxes.iter().filter_map(|b| b.group) {
         if let Some(place) = rect(&cluster(group)) {
