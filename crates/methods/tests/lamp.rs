@@ -178,3 +178,47 @@ fn the_inventory_counts_along_the_tree() {
     let screws = rows.iter().find(|r| r.item == "lamp-screws").unwrap();
     assert_eq!((screws.count, screws.kind.as_str()), (4, "fastener"));
 }
+
+/// Every method answers something for the starting dossier and for a dossier without items, readings
+/// and steps.
+#[test]
+fn sparse_dossiers_are_answered() {
+    let starter = record::read_text(&record::starter(), "dossier.toml", &record::AnyFile).unwrap();
+    let mut bare = starter.clone();
+    bare.items.clear();
+    bare.readings.clear();
+    bare.steps.clear();
+    bare.claims.clear();
+    bare.links.clear();
+    for dossier in [starter, bare] {
+        assert!(!mass::examine(&dossier).is_empty());
+        assert!(!inventory::examine(&dossier).is_empty());
+        assert!(!opening::examine(&dossier).is_empty());
+        for finding in cell::examine(&dossier) {
+            assert!(!finding.sentence.is_empty());
+        }
+    }
+}
+
+/// The same dossier with every list that order does not matter for turned round gives the same masses.
+#[test]
+fn masses_do_not_depend_on_the_order_of_the_record() {
+    let dossier = lamp();
+    let mut turned = dossier.clone();
+    turned.items.reverse();
+    turned.readings.reverse();
+    let (a, b) = (mass::adjusted(&dossier), mass::adjusted(&turned));
+    for item in &dossier.items {
+        match (a.of(&item.id), b.of(&item.id)) {
+            (Some((x, u)), Some((y, v))) => {
+                assert!(
+                    (x - y).abs() < 1e-9 && (u - v).abs() < 1e-9,
+                    "{}: {x} {y}",
+                    item.id
+                );
+            }
+            (None, None) => {}
+            other => panic!("{}: {other:?}", item.id),
+        }
+    }
+}

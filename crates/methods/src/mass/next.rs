@@ -11,6 +11,7 @@ use super::observe::proportional;
 use super::solution::MassSolution;
 use super::tree::is_container;
 use crate::basis::{instrument_accuracy, unit};
+use nalgebra::DVector;
 use quantity::Dimension;
 use record::{Dossier, Item, ItemKind};
 
@@ -96,6 +97,9 @@ pub fn weighable(dossier: &Dossier, item: &Item) -> bool {
             .is_none_or(is_container)
 }
 
+/// An item, what of it stays open, and, if nothing does, its weights and their spread.
+type Candidate<'d> = (&'d Item, Vec<f64>, Option<(DVector<f64>, DVector<f64>)>);
+
 /// Returns the weighing that would help most; `None` where none would. `possible` says whether an
 /// item can still be weighed.
 pub fn best(
@@ -108,21 +112,24 @@ pub fn best(
         .iter()
         .filter(|i| weighable(dossier, i))
         .collect();
-    let rows: Vec<(&Item, &[f64], Vec<f64>)> = items
+    // What stays open of each item, or its weights over the weighings and these times the covariance.
+    let rows: Vec<Candidate<'_>> = items
         .iter()
-        .filter_map(|i| solution.row(&i.id).map(|r| (*i, r, solution.open(r))))
+        .filter_map(|i| {
+            let row = solution.row(&i.id)?;
+            let known = solution
+                .row_weights(row)
+                .map(|w| (w.clone(), solution.spread(&w)));
+            Some((*i, solution.open(row), known))
+        })
         .collect();
-    let known: Vec<&[f64]> = rows
+    let now: f64 = rows
         .iter()
-        .filter(|(_, _, open)| open.is_empty())
-        .map(|(_, r, _)| *r)
-        .collect();
-    let now: f64 = known
-        .iter()
-        .filter_map(|r| solution.covariance_of(r, r))
+        .filter_map(|(_, _, k)| k.as_ref())
+        .map(|(w, s)| w.dot(s))
         .sum();
     let mut found: Option<NextWeighing> = None;
-    for (item, row, open) in rows.iter().filter(|(i, _, _)| possible(i)) {
+    for (item, open, known) in rows.iter().filter(|(i, _, _)| possible(i)) {
         let pieces = f64::from(item.count.max(1));
         let mass = solution.of(&item.id).map_or(0.0, |m| m.0 * pieces);
         let scale = Scale::best(dossier, mass);
@@ -134,22 +141,21 @@ pub fn best(
             variance_then: now,
             scale,
         };
-        if open.is_empty() {
-            let own = solution.covariance_of(row, row).unwrap_or(0.0);
+        if let Some((weights, spread)) = known {
             let reading = candidate.scale.uncertainty(mass) / pieces;
-            let denominator = own + reading * reading;
+            let denominator = weights.dot(spread) + reading * reading;
             if denominator > 0.0 {
-                let gain: f64 = known
+                let gain: f64 = rows
                     .iter()
-                    .filter_map(|r| solution.covariance_of(r, row))
-                    .map(|c| c * c / denominator)
+                    .filter_map(|(_, _, k)| k.as_ref())
+                    .map(|(other, _)| other.dot(spread).powi(2) / denominator)
                     .sum();
                 candidate.variance_then = (now - gain).max(0.0);
             }
         } else {
             candidate.newly_known = rows
                 .iter()
-                .filter(|(_, _, other)| !other.is_empty() && proportional(open, other))
+                .filter(|(_, other, _)| !other.is_empty() && proportional(open, other))
                 .map(|(i, _, _)| i.id.clone())
                 .collect();
         }

@@ -145,7 +145,9 @@ impl MassSolution {
             .or_else(|| self.direct(item))
     }
 
-    fn row_weights(&self, row: &[f64]) -> Option<DVector<f64>> {
+    /// Returns the weight of each weighing in the mass of `row`; `None` where the sound weighings do not
+    /// determine it.
+    pub(super) fn row_weights(&self, row: &[f64]) -> Option<DVector<f64>> {
         let combination = self.kept_observed.combination(row).ok()?;
         let inner = self.kept_weights.transpose() * combination;
         let mut weights = DVector::zeros(self.weighings.len());
@@ -176,10 +178,9 @@ impl MassSolution {
             .unwrap_or_default()
     }
 
-    /// Returns the covariance of the masses of two combinations of pieces, g².
-    pub(super) fn covariance_of(&self, a: &[f64], b: &[f64]) -> Option<f64> {
-        let (a, b) = (self.row_weights(a)?, self.row_weights(b)?);
-        Some((a.transpose() * &self.covariance * b).sum())
+    /// Returns the covariance of the readings times `weights`, g².
+    pub(super) fn spread(&self, weights: &DVector<f64>) -> DVector<f64> {
+        &self.covariance * weights
     }
 
     fn variance(&self, weights: &DVector<f64>) -> f64 {
