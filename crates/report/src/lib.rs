@@ -4,18 +4,29 @@
 //! Not here: calculating anything; reading or writing files.
 
 mod compose;
+mod csv;
+mod digits;
 mod document;
 mod html;
+mod json;
+mod pdf;
 mod photographs;
+mod schema;
 mod svg;
 mod terminal;
 mod words;
+mod xlsx;
 
 pub use compose::compose;
+pub use csv::parts_csv;
 pub use document::{
     Block, Document, PhotoRegion, Place, RowMark, Section, Table, anchor, finding_anchor,
     photo_anchor, verdict_words,
 };
 pub use html::html;
+pub use json::json;
+pub use pdf::{PdfError, pdf};
 pub use photographs::{Photographs, media_type, pixel_size};
+pub use schema::findings_schema;
 pub use terminal::{Style, terminal};
+pub use xlsx::{WorkbookError, xlsx};

@@ -1,0 +1,97 @@
+//! The parts list as comma-separated text.
+//!
+//! In: findings. Out: text after RFC 4180 (comma, CRLF, quotes where needed), UTF-8, one heading
+//! row. Not here: choosing which parts there are (`methods`).
+
+use methods::{Detail, Findings, PartRow};
+
+/// Headings, in the order of [`fields`].
+pub(crate) const PART_HEADINGS: [&str; 13] = [
+    "item",
+    "name",
+    "kind",
+    "on",
+    "count",
+    "role",
+    "marking",
+    "package",
+    "identity",
+    "maker",
+    "certainty",
+    "ratings",
+    "evidence",
+];
+
+/// Returns the parts list of the findings as CSV.
+///
+/// A field that a spreadsheet program would take for a formula gets an apostrophe in front.
+pub fn parts_csv(findings: &Findings) -> String {
+    let mut writer = ::csv::WriterBuilder::new()
+        .terminator(::csv::Terminator::CRLF)
+        .from_writer(Vec::new());
+    // Writing to memory cannot fail, and every row has as many fields as the heading.
+    let _ = writer.write_record(PART_HEADINGS);
+    for row in part_rows(findings) {
+        let _ = writer.write_record(fields(row).map(|f| guarded(&f)));
+    }
+    let bytes = writer.into_inner().unwrap_or_default();
+    String::from_utf8(bytes).unwrap_or_default()
+}
+
+/// Returns the rows of every parts list in the findings.
+pub(crate) fn part_rows(findings: &Findings) -> impl Iterator<Item = &PartRow> {
+    findings
+        .findings
+        .iter()
+        .flat_map(|f| &f.details)
+        .flat_map(|detail| match detail {
+            Detail::Parts { rows } => rows.as_slice(),
+            Detail::Masses { .. }
+            | Detail::Power(_)
+            | Detail::Steps { .. }
+            | Detail::Table { .. } => &[],
+        })
+}
+
+/// Returns the fields of a part.
+pub(crate) fn fields(row: &PartRow) -> [String; 13] {
+    [
+        row.item.clone(),
+        row.name.clone(),
+        row.kind.clone(),
+        row.on.clone(),
+        row.count.to_string(),
+        row.role.clone(),
+        row.marking.clone(),
+        row.package.clone(),
+        row.identity.clone(),
+        row.maker.clone(),
+        row.certainty.clone(),
+        row.ratings.clone(),
+        row.evidence.join("; "),
+    ]
+}
+
+/// Keeps a spreadsheet program from running a field as a formula.
+fn guarded(field: &str) -> String {
+    if field.starts_with(['=', '+', '-', '@', '\t', '\r', '\n']) {
+        format!("'{field}")
+    } else {
+        field.to_owned()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn formulas_are_disarmed_and_ordinary_text_is_not_touched() {
+        for start in ["=1+1", "+1", "-1", "@sum", "\tx", "\rx", "\nx"] {
+            assert_eq!(guarded(start), format!("'{start}"));
+        }
+        for plain in ["", "K7Q2-3", "1=1", "a-b", "µF"] {
+            assert_eq!(guarded(plain), plain);
+        }
+    }
+}

@@ -1,0 +1,106 @@
+//! Widths of table columns.
+//!
+//! In: the texts of a table. Out: for each column whether it takes what it needs or a share of the
+//! rest, and the size of type. Not here: drawing.
+
+/// Letters that fit on one line of a table at its largest type.
+const LINE: usize = 92;
+/// Columns up to this many letters are never squeezed.
+const NARROW: usize = 9;
+
+/// How a table is set.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Setting {
+    /// One share per column; `None` takes its natural width.
+    pub(super) shares: Vec<Option<f64>>,
+    /// Size of type, points.
+    pub(super) size_pt: f64,
+    /// Whether the table needs the long side of the page.
+    pub(super) landscape: bool,
+}
+
+/// Chooses the setting of a table.
+pub(super) fn setting<'a>(
+    headings: &[&'a str],
+    rows: impl Iterator<Item = Vec<&'a str>>,
+) -> Setting {
+    let letters = |t: &str| t.lines().map(|l| l.chars().count()).max().unwrap_or(0);
+    let word = |t: &str| {
+        t.split_whitespace()
+            .map(|w| w.chars().count())
+            .max()
+            .unwrap_or(0)
+    };
+    let mut longest: Vec<usize> = headings.iter().map(|h| word(h).min(14)).collect();
+    let mut least: Vec<usize> = headings.iter().map(|h| word(h)).collect();
+    for row in rows {
+        for (at, cell) in row.iter().enumerate().take(headings.len()) {
+            longest[at] = longest[at].max(letters(cell).min(60));
+            least[at] = least[at].max(word(cell).min(24));
+        }
+    }
+    // Two letters of gap between columns.
+    let gaps = 2 * headings.len();
+    let natural: usize = longest.iter().sum::<usize>() + gaps;
+    let needed: usize = least.iter().sum::<usize>() + gaps;
+    let landscape = needed > LINE * 5 / 4 || headings.len() > 9;
+    let line = if landscape { LINE * 3 / 2 } else { LINE };
+    let size_pt = if natural <= line {
+        8.5
+    } else if needed <= line * 9 / 10 {
+        8.0
+    } else if needed <= line * 11 / 10 {
+        7.0
+    } else {
+        6.0
+    };
+    let shares = longest
+        .iter()
+        .zip(&least)
+        .map(|(&long, &least)| {
+            #[allow(clippy::cast_precision_loss, reason = "a few dozen letters at most")]
+            let share = (least as f64).max((long as f64).sqrt() * 3.0);
+            (natural > line && long > NARROW).then_some(share)
+        })
+        .collect();
+    Setting {
+        shares,
+        size_pt,
+        landscape,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_small_table_takes_what_it_needs() {
+        let s = setting(&["Item", "Mass / g"], [vec!["shell", "12.3"]].into_iter());
+        assert_eq!(
+            s,
+            Setting {
+                shares: vec![None, None],
+                size_pt: 8.5,
+                landscape: false
+            }
+        );
+    }
+
+    #[test]
+    fn long_texts_share_the_line_and_numbers_do_not() {
+        let long =
+            "a sentence of some length that has to be broken over several lines of the table";
+        let s = setting(
+            &["Claim", "g", "Why"],
+            [vec![long, "12.3", long]].into_iter(),
+        );
+        assert!(s.shares[0].is_some() && s.shares[1].is_none() && s.shares[2].is_some());
+    }
+
+    #[test]
+    fn many_columns_turn_the_page() {
+        let headings = ["a"; 11];
+        assert!(setting(&headings, std::iter::empty()).landscape);
+    }
+}

@@ -1,0 +1,280 @@
+//! The document as the data file that the template reads.
+//!
+//! In: a [`Document`]. Out: one JSON value and the pictures it names.
+//! Not here: how anything looks (`report.typ`).
+//!
+//! Every link in the data leads to an anchor that exists, since the typesetter refuses others.
+
+use super::{columns, finding, pictures};
+use crate::words::clean;
+use crate::{
+    Block, Document, PhotoRegion, Place, RowMark, Section, Table, finding_anchor, photo_anchor,
+};
+use serde_json::{Value, json};
+use std::collections::{BTreeMap, BTreeSet};
+use typst::foundations::Bytes;
+
+/// What the typesetter is given.
+pub(super) struct Data {
+    /// The data file.
+    pub(super) json: Value,
+    /// Pictures by file name.
+    pub(super) pictures: BTreeMap<String, Bytes>,
+}
+
+/// Turns a document into data.
+pub(super) fn data(document: &Document) -> Data {
+    let mut writer = Writer {
+        anchors: Anchors::of(document),
+        pictures: BTreeMap::new(),
+        numbered: BTreeSet::new(),
+    };
+    let sections: Vec<Value> = document
+        .sections
+        .iter()
+        .map(|s| writer.section(s))
+        .collect();
+    Data {
+        json: cleaned(json!({
+            "title": document.title,
+            "subtitle": document.subtitle,
+            "facts": document.facts,
+            "notices": document.notices,
+            "sections": sections,
+        })),
+        pictures: writer.pictures,
+    }
+}
+
+/// Replaces control characters in every text.
+fn cleaned(value: Value) -> Value {
+    match value {
+        Value::String(text) => Value::String(clean(&text)),
+        Value::Array(values) => values.into_iter().map(cleaned).collect(),
+        Value::Object(fields) => fields.into_iter().map(|(k, v)| (k, cleaned(v))).collect(),
+        Value::Null | Value::Bool(_) | Value::Number(_) => value,
+    }
+}
+
+/// The anchors that the document really has, and the places of its evidence.
+pub(super) struct Anchors<'a> {
+    known: BTreeSet<String>,
+    places: &'a BTreeMap<String, Place>,
+}
+
+impl<'a> Anchors<'a> {
+    fn of(document: &'a Document) -> Self {
+        let mut known = BTreeSet::new();
+        for section in &document.sections {
+            known.insert(section.id.clone());
+            for block in &section.blocks {
+                match block {
+                    Block::Finding(f) => {
+                        known.insert(finding_anchor(&f.id));
+                    }
+                    Block::Table(t) => {
+                        known.insert(t.id.clone());
+                        known.extend(t.marks.iter().filter_map(|m| m.anchor.clone()));
+                    }
+                    Block::Drawing { id, .. } => {
+                        known.insert(id.clone());
+                    }
+                    Block::Photo { id, regions, .. } => {
+                        known.insert(photo_anchor(id));
+                        known.extend(regions.iter().map(|r| r.anchor.clone()));
+                    }
+                    Block::Heading(_)
+                    | Block::Paragraph(_)
+                    | Block::List(_)
+                    | Block::Caution(_) => {}
+                }
+            }
+        }
+        known.remove("");
+        Self {
+            known,
+            places: &document.places,
+        }
+    }
+
+    /// Returns the anchor if the document has it.
+    fn existing<'t>(&self, anchor: Option<&'t str>) -> Option<&'t str> {
+        anchor.filter(|a| self.known.contains(*a))
+    }
+
+    /// Returns a step as words and, where it is shown, the anchor.
+    pub(super) fn step(&self, step: &str) -> Value {
+        self.place(&format!("step:{step}"), step)
+    }
+
+    /// Returns a piece of evidence as words and, where it is shown, the anchor.
+    pub(super) fn evidence(&self, evidence: &str) -> Value {
+        self.place(evidence, evidence)
+    }
+
+    fn place(&self, key: &str, otherwise: &str) -> Value {
+        match self.places.get(key) {
+            Some(place) => json!({
+                "text": place.words,
+                "to": self.existing(Some(&place.anchor)),
+            }),
+            None => json!({ "text": otherwise, "to": null }),
+        }
+    }
+}
+
+struct Writer<'a> {
+    anchors: Anchors<'a>,
+    pictures: BTreeMap<String, Bytes>,
+    /// Anchors already written: a second one of the same name would make links ambiguous.
+    numbered: BTreeSet<String>,
+}
+
+impl Writer<'_> {
+    /// Returns the anchor the first time it is asked for.
+    fn once(&mut self, anchor: &str) -> Option<String> {
+        (!anchor.is_empty() && self.numbered.insert(anchor.to_owned())).then(|| anchor.to_owned())
+    }
+
+    fn section(&mut self, section: &Section) -> Value {
+        let anchor = self.once(&section.id);
+        // A finding stands one level below the heading it follows; levels are never skipped.
+        let mut level = 2;
+        let mut blocks = Vec::new();
+        for block in &section.blocks {
+            if matches!(block, Block::Heading(_)) {
+                level = 3;
+            }
+            blocks.push(self.block(block, level));
+        }
+        json!({ "anchor": anchor, "title": section.title, "blocks": blocks })
+    }
+
+    fn block(&mut self, block: &Block, level: usize) -> Value {
+        match block {
+            Block::Heading(text) => json!({ "kind": "heading", "text": text }),
+            Block::Paragraph(text) => json!({ "kind": "paragraph", "text": text }),
+            Block::List(items) => json!({ "kind": "list", "items": items }),
+            Block::Caution(text) => json!({ "kind": "caution", "text": text }),
+            Block::Finding(f) => {
+                let anchor = self.once(&finding_anchor(&f.id));
+                finding::data(f, anchor, level, &self.anchors)
+            }
+            Block::Table(table) => self.table(table),
+            Block::Drawing {
+                id,
+                caption,
+                alternative,
+                svg,
+            } => {
+                let picture = pictures::drawing(svg);
+                self.picture(id, caption, alternative, picture, &[])
+            }
+            Block::Photo {
+                id,
+                caption,
+                media_type,
+                bytes,
+                regions,
+                ..
+            } => {
+                let picture = pictures::photograph(bytes, media_type);
+                self.picture(&photo_anchor(id), caption, caption, picture, regions)
+            }
+        }
+    }
+
+    fn picture(
+        &mut self,
+        anchor: &str,
+        caption: &str,
+        alternative: &str,
+        picture: Option<pictures::Picture>,
+        regions: &[PhotoRegion],
+    ) -> Value {
+        let pixels = picture.as_ref().and_then(|p| p.pixels);
+        let aspect = picture.as_ref().map_or(1.0, |p| p.aspect);
+        let natural_mm = picture.as_ref().and_then(|p| p.width_mm);
+        let file = picture.map(|p| {
+            // Names are numbers: the typesetter keeps every name it has ever seen.
+            let name = format!("picture-{}.{}", self.pictures.len() + 1, p.ending);
+            self.pictures.insert(name.clone(), p.bytes);
+            name
+        });
+        let regions: Vec<Value> = regions
+            .iter()
+            .map(|r| {
+                json!({
+                    "anchor": self.once(&r.anchor),
+                    "words": r.words,
+                    "rect": pixels.map(|size| percent(r.rect, size)),
+                    "to": self.anchors.existing(r.item.as_deref()),
+                })
+            })
+            .collect();
+        json!({
+            "kind": "picture",
+            "anchor": self.once(anchor),
+            "caption": caption,
+            "alternative": alternative,
+            "file": file,
+            "aspect": aspect,
+            "natural_mm": natural_mm,
+            "regions": regions,
+        })
+    }
+
+    fn table(&mut self, table: &Table) -> Value {
+        let headings: Vec<&str> = table.columns.iter().map(|(h, _)| h.as_str()).collect();
+        let seen_in = table.marks.iter().any(|m| !m.evidence.is_empty());
+        let setting = columns::setting(
+            &headings,
+            table
+                .rows
+                .iter()
+                .map(|r| r.iter().map(String::as_str).collect()),
+        );
+        let nothing = RowMark::default();
+        let rows: Vec<Value> = table
+            .rows
+            .iter()
+            .enumerate()
+            .map(|(at, cells)| {
+                let mark = table.marks.get(at).unwrap_or(&nothing);
+                let mut cells = cells.clone();
+                cells.resize(table.columns.len(), String::new());
+                json!({
+                    "cells": cells,
+                    "anchor": mark.anchor.as_deref().and_then(|a| self.once(a)),
+                    "to": self.anchors.existing(mark.link.as_deref()),
+                    "verdict": mark.verdict.map(finding::verdict),
+                    "evidence": mark.evidence.iter().map(|e| self.anchors.evidence(e)).collect::<Vec<_>>(),
+                })
+            })
+            .collect();
+        json!({
+            "kind": "table",
+            "anchor": self.once(&table.id),
+            "caption": table.caption,
+            "columns": table.columns.iter().zip(&setting.shares).map(|((heading, number), share)| {
+                json!({ "heading": heading, "number": number, "share": share })
+            }).collect::<Vec<_>>(),
+            "seen_in": seen_in,
+            "size": setting.size_pt,
+            "landscape": setting.landscape,
+            "rows": rows,
+        })
+    }
+}
+
+/// Returns a rectangle in percent of the picture, kept inside it.
+fn percent([left, top, width, height]: [u32; 4], (across, down): (u32, u32)) -> [f64; 4] {
+    let part = |n: u32, of: u32| (100.0 * f64::from(n) / f64::from(of.max(1))).clamp(0.0, 100.0);
+    let (l, t) = (part(left, across), part(top, down));
+    [
+        l,
+        t,
+        part(width, across).min(100.0 - l),
+        part(height, down).min(100.0 - t),
+    ]
+}

@@ -1,0 +1,117 @@
+//! One finding as data for the template.
+//!
+//! In: a finding. Out: its texts, with numbers written to the digits their uncertainty deserves.
+//! Not here: how anything looks; the finding's details, which follow as tables and drawings.
+
+use super::data::Anchors;
+use crate::digits::written;
+use crate::verdict_words;
+use crate::words::{Words as _, percent};
+use methods::{Finding, Missing, Verdict};
+use quantity::{Figure, FigureInput};
+use serde_json::{Value, json};
+
+/// Inputs printed per figure; the rest is counted.
+const INPUTS: usize = 8;
+
+/// Turns a finding into data.
+pub(super) fn data(f: &Finding, anchor: Option<String>, level: usize, anchors: &Anchors) -> Value {
+    json!({
+        "kind": "finding",
+        "anchor": anchor,
+        "level": level,
+        "title": f.title,
+        "verdict": f.verdict.map(verdict),
+        "conformance": f.conformance.map(percent),
+        "sentence": f.sentence,
+        "figures": f.figures.iter().map(|figure| self::figure(figure, anchors)).collect::<Vec<_>>(),
+        "evidence": f.evidence.iter().map(|e| anchors.evidence(e)).collect::<Vec<_>>(),
+        "missing": f.missing.iter().map(|m| missing(m, anchors)).collect::<Vec<_>>(),
+        "assumptions": f.assumptions,
+        "sources": f.sources,
+        "cautions": f.cautions,
+        "unused": f.unused,
+    })
+}
+
+/// Returns a verdict as a key, a mark that does not need colour, and words.
+pub(super) fn verdict(verdict: Verdict) -> Value {
+    let (key, mark) = match verdict {
+        Verdict::Holds => ("holds", "●"),
+        Verdict::Fails => ("fails", "◆"),
+        Verdict::Undecided => ("undecided", "◧"),
+        Verdict::NeedsEvidence => ("needs-evidence", "◌"),
+    };
+    json!({ "key": key, "mark": mark, "words": verdict_words(verdict) })
+}
+
+fn figure(figure: &Figure, anchors: &Anchors) -> Value {
+    let interval = figure.interval;
+    let known =
+        figure.standard_uncertainty > 0.0 && interval.low.is_finite() && interval.high.is_finite();
+    let bounds = known.then(|| {
+        format!(
+            "{} to {} {}",
+            written(interval.low, figure.standard_uncertainty),
+            written(interval.high, figure.standard_uncertainty),
+            figure.unit.symbol()
+        )
+        .trim_end()
+        .to_owned()
+    });
+    json!({
+        "name": figure.name,
+        "text": figure.text,
+        "interval": bounds,
+        "coverage": percent(interval.probability),
+        "method": figure.method,
+        "working": figure.working,
+        "notes": figure.notes,
+        "inputs": figure.inputs.iter().take(INPUTS).map(|i| input(i, anchors)).collect::<Vec<_>>(),
+        "more": figure.inputs.len().saturating_sub(INPUTS),
+    })
+}
+
+fn input(input: &FigureInput, anchors: &Anchors) -> Value {
+    json!({
+        "name": input.name,
+        "text": input.text,
+        "origin": input.source.origin.words(),
+        "note": input.source.note,
+        "share": share(input.variance_share),
+        "evidence": input.source.evidence.iter().map(|e| anchors.evidence(e)).collect::<Vec<_>>(),
+    })
+}
+
+fn missing(missing: &Missing, anchors: &Anchors) -> Value {
+    json!({
+        "measure": missing.measure,
+        "resolution": missing.resolution,
+        "before": missing.before_step.as_ref().map(|step| anchors.step(step)),
+        "late": missing.too_late,
+    })
+}
+
+/// Writes a share of variance as whole percent.
+fn share(share: f64) -> String {
+    if !share.is_finite() || share <= 0.0 {
+        "–".to_owned()
+    } else if share < 0.005 {
+        "< 1 %".to_owned()
+    } else {
+        format!("{:.0} %", 100.0 * share)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_share_is_whole_percent() {
+        assert_eq!(
+            (share(0.0), share(0.003), share(0.416)),
+            ("–".into(), "< 1 %".into(), "42 %".into())
+        );
+    }
+}

@@ -1,0 +1,76 @@
+//! The report as a PDF: A4, contents, bookmarks, numbered tables and figures, tagged.
+//!
+//! In: a [`Document`]. Out: the bytes of the file; the same document gives the same bytes.
+//! Not here: what is said and in which order (`compose`); reading photographs.
+//!
+//! Typesetting is done by Typst in this process. The template is fixed (`report.typ`) and receives
+//! the document as a data file, so no text of a dossier is ever read as markup. Nothing of the
+//! machine is seen by the template: no disk, no clock, no network, no installed fonts.
+
+mod columns;
+mod data;
+mod finding;
+mod pictures;
+mod world;
+
+use crate::Document;
+use typst::diag::SourceDiagnostic;
+use typst_layout::PagedDocument;
+use typst_pdf::{PdfOptions, PdfStandard, PdfStandards};
+
+/// Results of earlier reports kept in the typesetter's cache; older ones are dropped, so that a
+/// long-running process does not grow.
+const REPORTS_REMEMBERED: usize = 2;
+
+/// Why no PDF was made.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum PdfError {
+    /// The pages could not be laid out.
+    #[error("the pages could not be laid out: {0}")]
+    Layout(String),
+    /// The pages could not be written as PDF.
+    #[error("the PDF could not be written: {0}")]
+    Write(String),
+}
+
+/// Returns the report as a PDF file.
+///
+/// Pictures that cannot be decoded are replaced by a note in their place. The file follows
+/// PDF/UA-1 (accessible PDF) where the content allows it; otherwise, for example with characters
+/// that none of the embedded typefaces has, it is still tagged.
+///
+/// # Errors
+/// [`PdfError`] when the typesetter refuses, with its own words.
+pub fn pdf(document: &Document) -> Result<Vec<u8>, PdfError> {
+    let world = world::ReportWorld::new(data::data(document));
+    let result = typst::compile::<PagedDocument>(&world)
+        .output
+        .map_err(|errors| PdfError::Layout(words(&errors)))
+        .and_then(|pages| write(&pages));
+    comemo::evict(REPORTS_REMEMBERED);
+    result
+}
+
+/// Writes the pages, strictly accessible if possible.
+fn write(pages: &PagedDocument) -> Result<Vec<u8>, PdfError> {
+    let options = |standards| PdfOptions {
+        standards,
+        ..PdfOptions::default()
+    };
+    if let Ok(accessible) = PdfStandards::new(&[PdfStandard::Ua_1])
+        && let Ok(bytes) = typst_pdf::pdf(pages, &options(accessible))
+    {
+        return Ok(bytes);
+    }
+    typst_pdf::pdf(pages, &options(PdfStandards::default()))
+        .map_err(|errors| PdfError::Write(words(&errors)))
+}
+
+/// Joins the typesetter's messages.
+fn words(errors: &[SourceDiagnostic]) -> String {
+    errors
+        .iter()
+        .map(|e| e.message.as_str())
+        .collect::<Vec<_>>()
+        .join("; ")
+}

@@ -1,0 +1,63 @@
+//! Pictures handed to the typesetter, after a look whether it can draw them.
+//!
+//! In: bytes of photographs, text of drawings. Out: bytes under a name of ours, and their size.
+//! Not here: captions; scaling.
+
+use typst::foundations::Bytes;
+use typst::visualize::{ExchangeFormat, RasterImage, SvgImage};
+
+/// Size of a pixel of a drawing: 1/96 inch (CSS Values and Units, 6.2).
+const MM_PER_PIXEL: f64 = 25.4 / 96.0;
+
+/// A picture that can be drawn.
+#[derive(Debug, Clone)]
+pub(super) struct Picture {
+    /// The bytes.
+    pub(super) bytes: Bytes,
+    /// How its file name ends.
+    pub(super) ending: &'static str,
+    /// Height over width as shown.
+    pub(super) aspect: f64,
+    /// Width at its own size, millimetres; photographs have none.
+    pub(super) width_mm: Option<f64>,
+    /// Width and height in pixels, for regions; `None` if the file asks to be turned.
+    pub(super) pixels: Option<(u32, u32)>,
+}
+
+/// Takes a drawing; `None` if it is not an SVG that can be drawn.
+pub(super) fn drawing(svg: &str) -> Option<Picture> {
+    // No embedded typeface has the sign for direct current (U+2393).
+    let bytes = Bytes::from_string(svg.replace('\u{2393}', "DC"));
+    let image = SvgImage::new(bytes.clone()).ok()?;
+    let aspect = image.height() / image.width();
+    let width_mm = Some(image.width() * MM_PER_PIXEL);
+    Some(Picture {
+        bytes,
+        ending: "svg",
+        aspect,
+        width_mm,
+        pixels: None,
+    })
+}
+
+/// Takes a photograph; `None` if its bytes are not a picture of this media type.
+pub(super) fn photograph(bytes: &[u8], media_type: &str) -> Option<Picture> {
+    let (format, ending) = match media_type {
+        "image/png" => (ExchangeFormat::Png, "png"),
+        "image/jpeg" => (ExchangeFormat::Jpg, "jpg"),
+        "image/gif" => (ExchangeFormat::Gif, "gif"),
+        "image/webp" => (ExchangeFormat::Webp, "webp"),
+        _ => return None,
+    };
+    let bytes = Bytes::new(bytes.to_vec());
+    let image = RasterImage::plain(bytes.clone(), format).ok()?;
+    let upright = image.exif_rotation().is_none_or(|r| r <= 1);
+    let (width, height) = (image.width(), image.height());
+    Some(Picture {
+        bytes,
+        ending,
+        aspect: f64::from(height) / f64::from(width.max(1)),
+        width_mm: None,
+        pixels: upright.then_some((width, height)),
+    })
+}

@@ -1,0 +1,322 @@
+//! The table behind the schema of the findings: every object, field, kind and meaning.
+
+/// One object of the format.
+pub(super) struct Shape {
+    /// Name of the definition.
+    pub(super) name: &'static str,
+    /// Meaning.
+    pub(super) about: &'static str,
+    /// Value of `detail`, for the kinds of detail.
+    pub(super) tag: Option<&'static str>,
+    /// Field name, kind, meaning.
+    pub(super) fields: &'static [(&'static str, &'static str, &'static str)],
+}
+
+/// One list of fixed words.
+pub(super) struct Words {
+    /// Name of the definition.
+    pub(super) name: &'static str,
+    /// Meaning.
+    pub(super) about: &'static str,
+    /// The words.
+    pub(super) words: &'static [&'static str],
+}
+
+/// Fixed words.
+pub(super) const WORDS: &[Words] = &[
+    Words {
+        name: "Method",
+        about: "The question a finding answers.",
+        words: &[
+            "mass",
+            "cell",
+            "power",
+            "runtime",
+            "inventory",
+            "opening",
+            "claims",
+        ],
+    },
+    Words {
+        name: "Verdict",
+        about: "A decision.",
+        words: &["holds", "fails", "undecided", "needs-evidence"],
+    },
+    Words {
+        name: "Origin",
+        about: "Where a number comes from.",
+        words: &[
+            "label",
+            "measured",
+            "data-sheet",
+            "estimated",
+            "standard",
+            "assumed",
+            "derived",
+        ],
+    },
+];
+
+/// Objects.
+pub(super) const SHAPES: &[Shape] = &[
+    Shape {
+        name: "Findings",
+        about: "All answers about one dossier.",
+        tag: None,
+        fields: &[
+            ("format", "whole", "Version of this format: 1."),
+            ("product", "text", "Product name."),
+            (
+                "findings",
+                "[Finding]",
+                "The answers in the order of the day.",
+            ),
+        ],
+    },
+    Shape {
+        name: "Finding",
+        about: "One answer with what it rests on.",
+        tag: None,
+        fields: &[
+            ("id", "text", "Stable id."),
+            ("method", "Method", "The question."),
+            ("title", "text", "Heading."),
+            ("about", "text?", "Id of the item or claim it is about."),
+            ("verdict", "Verdict?", "The decision, where there is one."),
+            (
+                "conformance",
+                "probability?",
+                "Probability that the statement is true.",
+            ),
+            ("sentence", "text", "The answer in a sentence."),
+            ("figures", "[Figure]", "Figures with their working."),
+            ("details", "[Detail]", "Tables, parts lists, diagrams."),
+            ("evidence", "[text]", "Places in the record it rests on."),
+            ("missing", "[Missing]", "What is missing and how to get it."),
+            ("assumptions", "[text]", "What was assumed."),
+            (
+                "sources",
+                "[text]",
+                "Publications and common practice used.",
+            ),
+            ("cautions", "[text]", "Cautions."),
+            ("unused", "[text]", "What could not be used and why."),
+        ],
+    },
+    Shape {
+        name: "Figure",
+        about: "One result; numbers are in its unit and null where they are not finite.",
+        tag: None,
+        fields: &[
+            ("name", "text", "What it is."),
+            ("value", "number?", "The value."),
+            ("standard_uncertainty", "number?", "Standard uncertainty."),
+            (
+                "degrees_of_freedom",
+                "number?",
+                "Effective degrees of freedom; null if infinite.",
+            ),
+            ("interval", "Interval", "Coverage interval."),
+            ("unit", "text", "Symbol of the unit."),
+            ("text", "text", "Value, uncertainty and unit as printed."),
+            ("working", "[text]", "The working, line by line."),
+            (
+                "inputs",
+                "[Input]",
+                "The inputs, greatest share of the variance first.",
+            ),
+            ("notes", "[text]", "Warnings."),
+            ("method", "text", "How the interval was found."),
+        ],
+    },
+    Shape {
+        name: "Interval",
+        about: "A coverage interval.",
+        tag: None,
+        fields: &[
+            ("probability", "probability", "Coverage probability."),
+            (
+                "low",
+                "number?",
+                "Lower end, in the figure's unit; null if unbounded.",
+            ),
+            (
+                "high",
+                "number?",
+                "Upper end, in the figure's unit; null if unbounded.",
+            ),
+        ],
+    },
+    Shape {
+        name: "Input",
+        about: "One named input of a figure.",
+        tag: None,
+        fields: &[
+            ("name", "text", "Name in the formula."),
+            ("text", "text", "Value and uncertainty as printed."),
+            ("source", "Source", "Where it comes from."),
+            (
+                "variance_share",
+                "number?",
+                "Share of the result's variance, first order.",
+            ),
+        ],
+    },
+    Shape {
+        name: "Source",
+        about: "Where a number comes from.",
+        tag: None,
+        fields: &[
+            ("origin", "Origin", "The kind of origin."),
+            (
+                "evidence",
+                "[text]",
+                "Places in the record, photographs, logs, publications.",
+            ),
+            ("note", "text", "A note for the reader; may be empty."),
+        ],
+    },
+    Shape {
+        name: "Missing",
+        about: "A measurement that would help.",
+        tag: None,
+        fields: &[
+            ("measure", "text", "What to measure."),
+            (
+                "resolution",
+                "text?",
+                "The resolution or accuracy that would settle it.",
+            ),
+            (
+                "before-step",
+                "text?",
+                "Id of the step before which it must be done.",
+            ),
+            (
+                "too-late",
+                "truth",
+                "Whether it is already too late on this sample.",
+            ),
+        ],
+    },
+    Shape {
+        name: "Masses",
+        about: "Masses, one row per item.",
+        tag: Some("masses"),
+        fields: &[("rows", "[MassRow]", "Rows in tree order.")],
+    },
+    Shape {
+        name: "MassRow",
+        about: "One item's mass; pairs are value and standard uncertainty in grams.",
+        tag: None,
+        fields: &[
+            ("item", "text", "Item id."),
+            ("name", "text", "Item name."),
+            ("depth", "whole", "Depth in the tree, 0 for the root."),
+            ("parent", "text?", "Parent item id."),
+            ("measured", "pair?", "As weighed, g."),
+            ("adjusted", "pair?", "After reconciling all weighings, g."),
+            ("z", "number?", "Measurement-test statistic of the reading."),
+            ("flagged", "truth", "Whether the reading is flagged."),
+            (
+                "inferred",
+                "truth",
+                "Whether the mass is inferred, not weighed.",
+            ),
+        ],
+    },
+    Shape {
+        name: "Power",
+        about: "The power path.",
+        tag: Some("power"),
+        fields: &[
+            ("nodes", "[PowerNode]", "Items on the path."),
+            ("edges", "[PowerEdge]", "Links in the direction of flow."),
+        ],
+    },
+    Shape {
+        name: "PowerNode",
+        about: "One item on the power path.",
+        tag: None,
+        fields: &[
+            ("item", "text", "Item id."),
+            ("name", "text", "Name."),
+            ("sort", "text", "contact, converter, cell, load or pass."),
+            ("group", "text?", "Assembly it is in."),
+            ("limits", "[text]", "Limits in words."),
+            ("binds", "truth", "Whether it binds the path."),
+        ],
+    },
+    Shape {
+        name: "PowerEdge",
+        about: "One power link.",
+        tag: None,
+        fields: &[
+            ("from", "text", "From item id."),
+            ("to", "text", "To item id."),
+            ("label", "text", "Voltage and limit in words."),
+            ("binds", "truth", "Whether it binds the path."),
+        ],
+    },
+    Shape {
+        name: "Parts",
+        about: "The parts list.",
+        tag: Some("parts"),
+        fields: &[("rows", "[PartRow]", "Rows in tree order.")],
+    },
+    Shape {
+        name: "PartRow",
+        about: "One line of the parts list.",
+        tag: None,
+        fields: &[
+            ("item", "text", "Item id."),
+            ("name", "text", "Name."),
+            ("kind", "text", "Kind of item."),
+            ("on", "text", "Board or assembly it sits on."),
+            ("count", "whole", "Total count in the product."),
+            ("role", "text", "Role."),
+            ("marking", "text", "Marking lines as seen."),
+            ("package", "text", "Package."),
+            ("identity", "text", "Part number it is taken for."),
+            ("maker", "text", "Maker of the part."),
+            ("certainty", "text", "read, inferred, assumed or empty."),
+            ("ratings", "text", "Ratings in words."),
+            ("evidence", "[text]", "Places in the record."),
+        ],
+    },
+    Shape {
+        name: "Steps",
+        about: "The opening.",
+        tag: Some("steps"),
+        fields: &[("rows", "[StepRow]", "Rows in order.")],
+    },
+    Shape {
+        name: "StepRow",
+        about: "One step of opening.",
+        tag: None,
+        fields: &[
+            ("number", "whole", "Number, from 1."),
+            ("step", "text", "Step id."),
+            ("action", "text", "Action."),
+            ("text", "text", "In words."),
+            ("tool", "text", "Tool."),
+            ("temperature", "text", "Temperature with unit."),
+            ("duration-min", "number?", "Duration, minutes."),
+            ("fasteners", "whole", "Fasteners undone."),
+            ("frees", "[text]", "Names of items freed."),
+            ("destroys", "[text]", "Names of things destroyed."),
+            ("undo", "text", "yes, with new material or no."),
+            ("cautions", "[text]", "Cautions at this step."),
+        ],
+    },
+    Shape {
+        name: "Table",
+        about: "Any other table.",
+        tag: Some("table"),
+        fields: &[
+            ("caption", "text", "Caption."),
+            ("columns", "[text]", "Headings with units."),
+            ("rows", "[[text]]", "Cells, row by row."),
+        ],
+    },
+];

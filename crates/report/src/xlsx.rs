@@ -1,0 +1,64 @@
+//! The workbook: claims, parts, cells, masses, steps, readings.
+//!
+//! In: a dossier and its findings. Out: the bytes of an XLSX file; the same input gives the same
+//! bytes, since the only date in it is the day the product was opened.
+//! Not here: any calculation; formulas. Numbers stay numbers, with as many decimals shown as their
+//! uncertainty or their writing carries; units stand in the headings.
+
+mod cells;
+mod claims;
+mod sheet;
+mod tables;
+
+use methods::Findings;
+use record::Dossier;
+use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, XlsxError};
+
+/// Why no workbook was made.
+#[derive(Debug, thiserror::Error)]
+#[error("the workbook could not be written: {0}")]
+pub struct WorkbookError(#[from] XlsxError);
+
+/// Returns the workbook as an XLSX file.
+///
+/// # Errors
+/// [`WorkbookError`] when the file format cannot hold the content, for example more rows than a
+/// sheet has.
+pub fn xlsx(dossier: &Dossier, findings: &Findings) -> Result<Vec<u8>, WorkbookError> {
+    let sheets = [
+        claims::claims(dossier, findings),
+        tables::parts(findings),
+        cells::cells(dossier, findings),
+        tables::masses(findings),
+        tables::steps(dossier, findings),
+        tables::readings(dossier),
+    ];
+    let mut workbook = Workbook::new();
+    workbook.set_properties(&properties(dossier)?);
+    for sheet in &sheets {
+        sheet.write(workbook.add_worksheet())?;
+    }
+    Ok(workbook.save_to_buffer()?)
+}
+
+/// Returns title, author and date of the file.
+fn properties(dossier: &Dossier) -> Result<DocProperties, XlsxError> {
+    let product = &dossier.product;
+    let opened = product.opened;
+    let part = |n: i8| u8::try_from(n).unwrap_or(1);
+    // The file format counts days from 1900; an impossible year must not cost the workbook.
+    let year = u16::try_from(opened.year())
+        .unwrap_or(1900)
+        .clamp(1900, 9999);
+    let date = ExcelDateTime::from_ymd(year, part(opened.month()), part(opened.day()))?;
+    Ok(DocProperties::new()
+        .set_title(format!("{}: findings", product.name))
+        .set_subject(format!("{} {}", product.maker, product.name))
+        .set_author(product.analyst.clone().unwrap_or_default())
+        .set_comment(if product.invented {
+            "Invented demonstration data."
+        } else {
+            ""
+        })
+        .set_creation_datetime(&date))
+}

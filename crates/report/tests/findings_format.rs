@@ -1,0 +1,213 @@
+//! The JSON of the findings and its published schema.
+
+mod specimen;
+
+use report::{findings_schema, json};
+use serde_json::Value;
+use std::collections::BTreeSet;
+
+/// Checks a value against the part of JSON Schema that the format uses, noting every property met.
+fn check(
+    root: &Value,
+    schema: &Value,
+    value: &Value,
+    at: &str,
+    met: &mut BTreeSet<String>,
+) -> Result<(), String> {
+    let map = schema.as_object().ok_or("a schema is not an object")?;
+    for (word, rule) in map {
+        match word.as_str() {
+            "$ref" => {
+                let name = rule
+                    .as_str()
+                    .and_then(|r| r.strip_prefix("#/$defs/"))
+                    .ok_or("strange $ref")?;
+                let target = root["$defs"]
+                    .get(name)
+                    .ok_or(format!("no definition {name}"))?;
+                check(root, target, value, &format!("{at}:{name}"), met)?;
+            }
+            "type" => {
+                let fits = match rule.as_str().unwrap() {
+                    "object" => value.is_object(),
+                    "array" => value.is_array(),
+                    "string" => value.is_string(),
+                    "number" => value.is_number(),
+                    "integer" => value.is_u64(),
+                    "boolean" => value.is_boolean(),
+                    "null" => value.is_null(),
+                    other => return Err(format!("unknown type {other}")),
+                };
+                if !fits {
+                    return Err(format!("{at}: {value} is no {rule}"));
+                }
+            }
+            "enum" if !rule.as_array().unwrap().contains(value) => {
+                return Err(format!("{at}: {value} is none of {rule}"));
+            }
+            "const" if rule != value => return Err(format!("{at}: {value} is not {rule}")),
+            "minimum" if value.as_f64() < rule.as_f64() => {
+                return Err(format!("{at}: {value} < {rule}"));
+            }
+            "maximum" if value.as_f64() > rule.as_f64() => {
+                return Err(format!("{at}: {value} > {rule}"));
+            }
+            "items" => {
+                for item in value.as_array().into_iter().flatten() {
+                    check(root, rule, item, &format!("{at}[]"), met)?;
+                }
+            }
+            "minItems" | "maxItems" => {
+                let (length, limit) = (
+                    value.as_array().map_or(0, Vec::len) as u64,
+                    rule.as_u64().unwrap(),
+                );
+                if (word == "minItems" && length < limit) || (word == "maxItems" && length > limit)
+                {
+                    return Err(format!("{at}: {length} entries"));
+                }
+            }
+            "anyOf" | "oneOf" => {
+                let mut problems = Vec::new();
+                let mut fitting = 0;
+                for option in rule.as_array().unwrap() {
+                    let mut seen = BTreeSet::new();
+                    match check(root, option, value, at, &mut seen) {
+                        Ok(()) => {
+                            fitting += 1;
+                            met.extend(seen);
+                        }
+                        Err(problem) => problems.push(problem),
+                    }
+                }
+                if fitting == 0 || (word == "oneOf" && fitting > 1) {
+                    return Err(format!("{at}: {fitting} fit: {}", problems.join(" | ")));
+                }
+            }
+            "properties" => {
+                for (name, rule) in rule.as_object().unwrap() {
+                    if let Some(value) = value.get(name) {
+                        let owner = at.rsplit([':', '.', '[']).next().unwrap_or_default();
+                        met.insert(format!("{owner}.{name}"));
+                        check(root, rule, value, &format!("{at}.{name}"), met)?;
+                    }
+                }
+            }
+            "required" => {
+                for name in rule.as_array().unwrap() {
+                    if value.get(name.as_str().unwrap()).is_none() {
+                        return Err(format!("{at}: {name} is missing"));
+                    }
+                }
+            }
+            "additionalProperties" => {
+                for name in value.as_object().into_iter().flat_map(|o| o.keys()) {
+                    if map["properties"].get(name).is_none() {
+                        return Err(format!("{at}: '{name}' is not in the schema"));
+                    }
+                }
+            }
+            "$schema" | "title" | "description" | "$defs" | "enum" | "const" | "minimum"
+            | "maximum" => {}
+            other => return Err(format!("the check does not know '{other}'")),
+        }
+    }
+    Ok(())
+}
+
+#[test]
+fn findings_follow_the_schema_and_use_every_part_of_it() {
+    let schema = findings_schema();
+    let value: Value = serde_json::from_str(&json(&specimen::findings())).unwrap();
+    let mut met = BTreeSet::new();
+    check(&schema, &schema, &value, "", &mut met).unwrap();
+    let mut described = BTreeSet::new();
+    for (name, definition) in schema["$defs"].as_object().unwrap() {
+        for property in definition["properties"]
+            .as_object()
+            .into_iter()
+            .flat_map(|o| o.keys())
+        {
+            described.insert(format!("{name}.{property}"));
+        }
+    }
+    assert_eq!(met, described);
+}
+
+#[test]
+fn what_does_not_follow_the_schema_is_noticed() {
+    let schema = findings_schema();
+    let good: Value = serde_json::from_str(&json(&specimen::findings())).unwrap();
+    let refused = |change: &dyn Fn(&mut Value)| {
+        let mut bad = good.clone();
+        change(&mut bad);
+        assert!(check(&schema, &schema, &bad, "", &mut BTreeSet::new()).is_err());
+    };
+    refused(&|v| v["findings"][0]["verdict"] = "maybe".into());
+    refused(&|v| v["findings"][0]["extra"] = 1.into());
+    refused(&|v| v["findings"][1]["figures"][0]["unit"] = Value::Null);
+    refused(&|v| v["findings"][0]["details"][0]["detail"] = "weights".into());
+    refused(&|v| {
+        v["findings"][0].as_object_mut().unwrap().remove("sentence");
+    });
+}
+
+#[test]
+fn every_word_of_the_methods_is_in_the_schema() {
+    use methods::{Method, Verdict};
+    use quantity::Origin;
+    let schema = findings_schema();
+    let listed = |name: &str| schema["$defs"][name]["enum"].as_array().unwrap().clone();
+    let methods = [
+        Method::Mass,
+        Method::Cell,
+        Method::Power,
+        Method::Runtime,
+        Method::Inventory,
+        Method::Opening,
+        Method::Claims,
+    ];
+    let words = |all: Vec<Value>, name: &str| assert_eq!(all, listed(name));
+    words(
+        methods
+            .iter()
+            .map(|m| serde_json::to_value(m).unwrap())
+            .collect(),
+        "Method",
+    );
+    let verdicts = [
+        Verdict::Holds,
+        Verdict::Fails,
+        Verdict::Undecided,
+        Verdict::NeedsEvidence,
+    ];
+    words(
+        verdicts
+            .iter()
+            .map(|m| serde_json::to_value(m).unwrap())
+            .collect(),
+        "Verdict",
+    );
+    let origins = [
+        Origin::Label,
+        Origin::Measured,
+        Origin::DataSheet,
+        Origin::Estimated,
+        Origin::Standard,
+        Origin::Assumed,
+        Origin::Derived,
+    ];
+    words(
+        origins
+            .iter()
+            .map(|m| serde_json::to_value(m).unwrap())
+            .collect(),
+        "Origin",
+    );
+}
+
+#[test]
+fn the_same_findings_give_the_same_text() {
+    assert_eq!(json(&specimen::findings()), json(&specimen::findings()));
+    assert!(json(&specimen::findings()).ends_with("}\n"));
+}

@@ -1,0 +1,118 @@
+//! The PDF: what every reader of the format can rely on.
+
+mod specimen;
+
+use report::{Block, pdf};
+use std::io::Write as _;
+use std::process::{Command, Stdio};
+
+/// Returns the file as text where its bytes are text.
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8_lossy(bytes).into_owned()
+}
+
+#[test]
+fn the_file_is_tagged_bookmarked_and_carries_its_fonts() {
+    let bytes = pdf(&specimen::document(5)).unwrap();
+    assert!(bytes.starts_with(b"%PDF-"));
+    let text = text(&bytes);
+    for needed in [
+        "/StructTreeRoot",
+        "/Outlines",
+        "/FontFile",
+        "/Lang",
+        "/MarkInfo",
+        "pdfuaid:part",
+    ] {
+        assert!(text.contains(needed), "{needed} is missing");
+    }
+    assert!(
+        text.contains("Tarn 3"),
+        "the title is missing from the metadata"
+    );
+}
+
+#[test]
+fn the_same_document_gives_the_same_bytes() {
+    let document = specimen::document(5);
+    let first = pdf(&document).unwrap();
+    // Something else in between, so that the second run is not only a look into the cache.
+    pdf(&specimen::document(6)).unwrap();
+    assert_eq!(first, pdf(&document).unwrap());
+    assert!(!text(&first).contains("/CreationDate"));
+}
+
+#[test]
+fn text_of_a_dossier_is_never_markup() {
+    let Some(found) = extracted(&pdf(&specimen::document(5)).unwrap()) else {
+        return;
+    };
+    assert!(
+        found.contains("#panic(\"no\") $x^2$ *bold* _it_ @ref <label>"),
+        "{found}"
+    );
+}
+
+#[test]
+fn the_text_can_be_extracted_with_pages_captions_and_working() {
+    let Some(found) = extracted(&pdf(&specimen::document(120)).unwrap()) else {
+        return;
+    };
+    let joined = found.split_whitespace().collect::<Vec<_>>().join(" ");
+    for needed in [
+        specimen::SENTENCE,
+        "Contents",
+        "Figure 1",
+        "Table 1",
+        "energy = capacity × nominal voltage",
+        "◆ fails",
+        "Caution.",
+        "weigh the sealed product; to 0.01 g; before open",
+        "The picture could not be shown",
+        "page 1 of ",
+    ] {
+        assert!(joined.contains(needed), "'{needed}' is missing in\n{found}");
+    }
+    // The heading row is repeated on every page of the long table.
+    let pages_of_table = found
+        .split('\u{c}')
+        .filter(|page| page.contains("item ") && page.contains(".25"));
+    for page in pages_of_table {
+        assert!(page.contains("Mass / g"), "no heading row on\n{page}");
+    }
+}
+
+#[test]
+fn strange_characters_and_empty_documents_do_no_harm() {
+    let mut document = specimen::document(0);
+    document.title = "\u{4e2d}\u{6587} \u{1f600} \u{0} \u{202e}".into();
+    document.sections[0]
+        .blocks
+        .push(Block::Paragraph(String::new()));
+    document.sections[0].blocks.push(Block::List(Vec::new()));
+    assert!(pdf(&document).is_ok());
+    document.sections.clear();
+    document.facts.clear();
+    document.subtitle.clear();
+    document.title.clear();
+    assert!(pdf(&document).is_ok());
+}
+
+/// Extracts the text with `pdftotext`; says so and returns none where it is not installed.
+fn extracted(bytes: &[u8]) -> Option<String> {
+    let started = Command::new("pdftotext")
+        .args(["-layout", "-enc", "UTF-8", "-", "-"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn();
+    let Ok(mut child) = started else {
+        eprintln!("skipped: pdftotext (poppler-utils) is not installed");
+        return None;
+    };
+    let mut input = child.stdin.take().unwrap();
+    let bytes = bytes.to_vec();
+    let feeding = std::thread::spawn(move || input.write_all(&bytes));
+    let output = child.wait_with_output().unwrap();
+    feeding.join().unwrap().unwrap();
+    Some(String::from_utf8(output.stdout).unwrap())
+}

@@ -1,0 +1,366 @@
+//! An invented dossier, findings and a report about it, with every kind of content once.
+#![allow(dead_code, reason = "each test file uses its own part")]
+
+use methods::{
+    Detail, Finding, Findings, MassRow, Method, Missing, PartRow, PowerEdge, PowerMap, PowerNode,
+    StepRow, Verdict,
+};
+use quantity::{Figure, FigureInput, Interval, Origin, Source, Unit};
+use record::Dossier;
+use report::{
+    Block, Document, PhotoRegion, Place, RowMark, Section, Table, finding_anchor, photo_anchor,
+};
+use serde_json::json;
+
+/// A sentence found again in the extracted text.
+pub const SENTENCE: &str = "The cell stores 4.62 Wh, which the label states as 4.6 Wh.";
+
+/// One figure with working and inputs.
+pub fn energy() -> Figure {
+    let input = |name: &str, text: &str, share: f64, evidence: &[&str]| FigureInput {
+        name: name.into(),
+        text: text.into(),
+        source: Source {
+            origin: Origin::Label,
+            evidence: evidence.iter().map(|e| (*e).to_owned()).collect(),
+            note: String::new(),
+        },
+        variance_share: share,
+    };
+    Figure {
+        name: "energy".into(),
+        value: 4.62,
+        standard_uncertainty: 0.07,
+        degrees_of_freedom: None,
+        interval: Interval {
+            probability: 0.95,
+            low: 4.48,
+            high: 4.76,
+        },
+        unit: Unit::parse("Wh").unwrap(),
+        text: "4.62 Wh ± 0.07 Wh".into(),
+        working: vec![
+            "energy = capacity × nominal voltage = 1200 mAh × 3.85 V = 4.62 Wh ± 0.07 Wh".into(),
+        ],
+        inputs: vec![
+            input(
+                "capacity",
+                "1200 mAh ± 17 mAh",
+                0.93,
+                &["photo:cell#label", "items.cell.capacity"],
+            ),
+            input(
+                "nominal voltage",
+                "3.85 V ± 0.02 V",
+                0.07,
+                &["items.cell.nominal-voltage"],
+            ),
+        ],
+        notes: vec!["The label states no tolerance; 2 % is assumed.".into()],
+        method: "first order".into(),
+    }
+}
+
+/// An empty finding with an id, a method and a title.
+pub fn finding(id: &str, method: Method, title: &str, sentence: &str) -> Finding {
+    Finding {
+        id: id.into(),
+        method,
+        title: title.into(),
+        about: None,
+        verdict: None,
+        conformance: None,
+        sentence: sentence.into(),
+        figures: Vec::new(),
+        details: Vec::new(),
+        evidence: Vec::new(),
+        missing: Vec::new(),
+        assumptions: Vec::new(),
+        sources: Vec::new(),
+        cautions: Vec::new(),
+        unused: Vec::new(),
+    }
+}
+
+fn part(item: &str, identity: &str, marking: &str) -> PartRow {
+    PartRow {
+        item: item.into(),
+        name: format!("part {item}"),
+        kind: "part".into(),
+        on: "main board".into(),
+        count: 2,
+        role: "charger".into(),
+        marking: marking.into(),
+        package: "QFN-16".into(),
+        identity: identity.into(),
+        maker: "Orrin Semi".into(),
+        certainty: "read".into(),
+        ratings: "charge current limit 0.5 A".into(),
+        evidence: vec!["photo:cell#label".into()],
+    }
+}
+
+/// Findings with every kind of detail.
+pub fn findings() -> Findings {
+    let mut cell = finding("cell.cell", Method::Cell, "Energy of the cell", SENTENCE);
+    cell.about = Some("cell".into());
+    cell.verdict = Some(Verdict::Holds);
+    cell.figures = vec![energy()];
+    cell.evidence = vec!["photo:cell#label".into(), "text:a printed table".into()];
+    cell.assumptions = vec!["The printed capacity is typical.".into()];
+    cell.cautions =
+        vec!["A lithium cell burns when pierced, bent or heated. Follow local rules.".into()];
+    cell.sources = vec!["IEC 61960-3:2017, 5.3.1 (rated capacity)".into()];
+    cell.unused = vec!["The voltage reading: it was taken under load.".into()];
+    let mut weight = finding(
+        "claims.weight",
+        Method::Claims,
+        "“Weighs 28 g”",
+        "The product weighs 28.43 g: the claim fails.",
+    );
+    weight.about = Some("weight".into());
+    weight.verdict = Some(Verdict::Fails);
+    weight.conformance = Some(0.004);
+    weight.missing = vec![Missing {
+        measure: "weigh the sealed product".into(),
+        resolution: Some("0.01 g".into()),
+        before_step: Some("open".into()),
+        too_late: true,
+    }];
+    let mut mass = finding(
+        "mass.balance",
+        Method::Mass,
+        "Masses",
+        "The weighings agree.",
+    );
+    mass.details = vec![Detail::Masses {
+        rows: vec![
+            MassRow {
+                item: "product".into(),
+                name: "product".into(),
+                depth: 0,
+                parent: None,
+                measured: Some((28.43, 0.012)),
+                adjusted: Some((28.428, 0.0081)),
+                z: Some(-0.4),
+                flagged: false,
+                inferred: false,
+            },
+            MassRow {
+                item: "shell".into(),
+                name: "shell".into(),
+                depth: 1,
+                parent: Some("product".into()),
+                measured: None,
+                adjusted: Some((11.2, 0.02)),
+                z: None,
+                flagged: false,
+                inferred: true,
+            },
+        ],
+    }];
+    let mut parts = finding(
+        "inventory.parts",
+        Method::Inventory,
+        "Parts",
+        "Two kinds of part.",
+    );
+    parts.details = vec![
+        Detail::Parts {
+            rows: vec![part("u1", "OS4411B", "=4411B / 07?"), part("u2", "", "-")],
+        },
+        Detail::Table {
+            caption: "By role".into(),
+            columns: vec!["Role".into(), "Count / pcs".into()],
+            rows: vec![vec!["charger".into(), "4".into()]],
+        },
+    ];
+    let mut power = finding(
+        "power.path",
+        Method::Power,
+        "Power path",
+        "The charger binds.",
+    );
+    power.details = vec![Detail::Power(PowerMap {
+        nodes: vec![PowerNode {
+            item: "socket".into(),
+            name: "socket".into(),
+            sort: "contact".into(),
+            group: None,
+            limits: vec!["≤ 2 A".into()],
+            binds: true,
+        }],
+        edges: vec![PowerEdge {
+            from: "socket".into(),
+            to: "cell".into(),
+            label: "5 V".into(),
+            binds: false,
+        }],
+    })];
+    let mut opening = finding("opening.steps", Method::Opening, "Opening", "One step.");
+    opening.details = vec![Detail::Steps {
+        rows: vec![StepRow {
+            number: 1,
+            step: "open".into(),
+            action: "pry".into(),
+            text: "Lift the lid.".into(),
+            tool: "pick".into(),
+            temperature: "60 °C".into(),
+            duration_min: Some(2.5),
+            fasteners: 4,
+            frees: vec!["lid".into()],
+            destroys: Vec::new(),
+            undo: "yes".into(),
+            cautions: vec!["A cell lies below.".into()],
+        }],
+    }];
+    Findings {
+        format: 1,
+        product: "Tarn 3".into(),
+        findings: vec![mass, cell, power, parts, opening, weight],
+    }
+}
+
+/// A dossier to go with the findings.
+pub fn dossier() -> Dossier {
+    serde_json::from_value(json!({
+        "format": 1,
+        "product": {
+            "name": "Tarn 3", "maker": "Velden Works", "opened": "2026-03-14",
+            "analyst": "A. Example", "invented": true,
+        },
+        "instruments": [{ "id": "scale", "name": "pocket scale", "resolution": "0.01 g" }],
+        "claims": [{
+            "id": "weight", "text": "Weighs 28 g", "printed": "front of box", "says": {},
+            "kind": "mass", "value": "28 g", "evidence": ["photo:cell"],
+        }],
+        "items": [
+            { "id": "product", "name": "product", "kind": "product" },
+            { "id": "cell", "name": "cell", "kind": "cell", "parent": "product", "cell": {
+                "form": "pouch", "chemistry": "Li-ion", "capacity": "1200 mAh",
+                "nominal-voltage": "3.85 V", "energy": "4.6 Wh",
+            } },
+        ],
+        "steps": [{ "id": "open", "action": "pry", "text": "Lift the lid.", "undo": "yes", "temperature": "60 °C" }],
+        "readings": [{
+            "id": "whole", "item": "product", "what": "mass", "value": "28.430 g", "instrument": "scale",
+        }],
+    }))
+    .unwrap()
+}
+
+/// A red PNG of 4 × 3 pixels.
+pub const PNG: &[u8] = include_bytes!("red.png");
+
+/// A report with every kind of block; `rows` lines in its long table.
+pub fn document(rows: usize) -> Document {
+    let findings = findings();
+    let mut blocks = vec![
+        Block::Paragraph("Markup of any kind stays text: #panic(\"no\") $x^2$ *bold* _it_ @ref <label> \\ // ` = # 9 V ⎓ 1.67 A.".into()),
+        Block::Heading("Cell".into()),
+    ];
+    blocks.extend(findings.findings.iter().cloned().map(|mut f| {
+        f.details.clear();
+        Block::Finding(f)
+    }));
+    let picture = |media_type, bytes: &[u8]| Block::Photo {
+        id: "cell".into(),
+        caption: "The cell and its label".into(),
+        file: "cell.png".into(),
+        media_type,
+        bytes: bytes.into(),
+        regions: vec![PhotoRegion {
+            anchor: "region-label".into(),
+            words: "label of the cell".into(),
+            rect: [1, 1, 2, 1],
+            item: None,
+        }],
+    };
+    let svg = r##"<svg xmlns="http://www.w3.org/2000/svg" width="300" height="80" viewBox="0 0 300 80"><rect width="300" height="80" fill="#eee"/><text x="10" y="40" font-family="system-ui, sans-serif" font-size="14">5 V ⎓ 2 A, socket</text></svg>"##;
+    let long = Table {
+        id: "table-long".into(),
+        caption: "Readings".into(),
+        columns: vec![
+            ("Item".into(), false),
+            ("Mass / g".into(), true),
+            ("Verdict".into(), false),
+        ],
+        rows: (1..=rows)
+            .map(|n| vec![format!("item {n}"), format!("{n}.25"), "fails".into()])
+            .collect(),
+        marks: (1..=rows)
+            .map(|n| RowMark {
+                anchor: Some(format!("item-{n}")),
+                link: Some(finding_anchor("cell.cell")),
+                verdict: Some(Verdict::Fails),
+                evidence: vec!["photo:cell#label".into()],
+            })
+            .collect(),
+    };
+    let wide = Table {
+        id: "table-wide".into(),
+        caption: "Parts".into(),
+        columns: (0..12).map(|n| (format!("Column {n}"), n == 3)).collect(),
+        rows: vec![
+            (0..12)
+                .map(|n| format!("cell {n} with some words"))
+                .collect();
+            30
+        ],
+        marks: Vec::new(),
+    };
+    Document {
+        title: "Tarn 3".into(),
+        subtitle: "Velden Works, model VW-T3, opened 2026-03-14".into(),
+        facts: vec![
+            ("Maker".into(), "Velden Works".into()),
+            ("Opened".into(), "2026-03-14".into()),
+        ],
+        notices: vec!["Invented data for demonstration.".into()],
+        sections: vec![
+            Section {
+                id: "section-inside".into(),
+                title: "Inside".into(),
+                blocks,
+            },
+            Section {
+                id: "section-tables".into(),
+                title: "Tables and pictures".into(),
+                blocks: vec![
+                    Block::Caution("Heat next to a cell. Follow local rules.".into()),
+                    Block::List(vec!["first".into(), "second".into()]),
+                    picture("image/png", PNG),
+                    Block::Drawing {
+                        id: "drawing-power".into(),
+                        caption: "Power path".into(),
+                        alternative: "A socket.".into(),
+                        svg: svg.into(),
+                    },
+                    Block::Table(long),
+                    Block::Table(wide),
+                    picture("image/png", b"not a picture"),
+                ],
+            },
+        ],
+        places: [
+            (
+                "photo:cell#label",
+                "region-label",
+                "photograph: label of the cell",
+            ),
+            ("photo:cell", &photo_anchor("cell"), "photograph: the cell"),
+            ("items.cell.capacity", "nowhere", "record: capacity"),
+        ]
+        .into_iter()
+        .map(|(evidence, anchor, words)| {
+            (
+                evidence.to_owned(),
+                Place {
+                    anchor: anchor.to_owned(),
+                    words: words.to_owned(),
+                },
+            )
+        })
+        .collect(),
+    }
+}
