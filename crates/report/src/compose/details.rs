@@ -262,6 +262,8 @@ fn steps(page: &mut Page<'_>, of: &Finding, rows: &[StepRow], blocks: &mut Vec<B
                 row.number.to_string(),
                 row.action.clone(),
                 row.text.clone(),
+                // Beside the act itself, where nobody has to scroll for it.
+                row.cautions.join(" "),
                 row.tool.clone(),
                 row.temperature.clone(),
                 row.duration_min.map(|m| decimal(m, 1)).unwrap_or_default(),
@@ -273,7 +275,6 @@ fn steps(page: &mut Page<'_>, of: &Finding, rows: &[StepRow], blocks: &mut Vec<B
                 row.frees.join(", "),
                 row.destroys.join(", "),
                 row.undo.clone(),
-                row.cautions.join(" "),
             ],
             RowMark {
                 anchor: recorded.and_then(|s| page.entry("step", &s.id)),
@@ -288,6 +289,7 @@ fn steps(page: &mut Page<'_>, of: &Finding, rows: &[StepRow], blocks: &mut Vec<B
         ("No.", true),
         ("Action", false),
         ("In words", false),
+        ("Cautions", false),
         ("Tool", false),
         ("Temperature", true),
         ("Time, min", true),
@@ -295,7 +297,6 @@ fn steps(page: &mut Page<'_>, of: &Finding, rows: &[StepRow], blocks: &mut Vec<B
         ("Frees", false),
         ("Destroys", false),
         ("Can be undone", false),
-        ("Cautions", false),
     ];
     page.table(&of.id, "Steps of opening", &columns, cells, blocks);
 }
