@@ -12,6 +12,7 @@ mod presence;
 mod quantity_claim;
 #[cfg(test)]
 mod tests;
+mod times;
 mod value;
 mod wanted;
 

@@ -9,16 +9,19 @@
 mod chain;
 mod charge;
 mod label;
+mod limits;
 mod map;
 mod network;
 mod path;
+mod stage;
 mod supply;
 
-pub(crate) use chain::{Ratio, cell_voltage, follow};
+pub(crate) use chain::follow;
 pub(crate) use charge::{charge_reach, charging_time};
 pub(crate) use label::{VoltageFate, tidy, voltage_fate};
 pub(crate) use network::{Network, Path, called, group, is_cell, multiplicity, within};
 pub(crate) use path::greatest_use;
+pub(crate) use stage::{Ratio, cell_voltage};
 pub(crate) use supply::{Printed, ratings, supply_at};
 
 use crate::ledger::Ledger;

@@ -1,9 +1,10 @@
 //! One path, answered: what reaches its end, what binds, and why a rating may be far above it.
 
-use super::chain::{Chain, Ratio, follow, is_charger};
+use super::chain::{Chain, follow};
 use super::label::tidy;
 use super::map::Bindings;
 use super::network::{Network, Path, called, is_cell, multiplicity};
+use super::stage::{Ratio, is_charger};
 use super::supply::{ratings, strongest, supply_at};
 use crate::basis::unit;
 use crate::ledger::Ledger;
@@ -41,9 +42,7 @@ pub(crate) fn examine(
     let mut finding =
         Finding::new(Method::Power, format!("power.path.{id}"), title).about(end.id.as_str());
     let Some((binding, current)) = chain.binding.zip(chain.current) else {
-        if start.contact.is_none() {
-            return None;
-        }
+        start.contact.as_ref()?;
         finding.verdict = Some(Verdict::NeedsEvidence);
         finding.sentence = format!(
             "{}: nothing on the way states a limit of current or power.",

@@ -3,8 +3,9 @@
 //! In: a contact or cell that power comes from. Out: its ratings, and the one used as supply.
 //! Not here: following the path.
 
-use super::chain::{Supply, cell_voltage};
+use super::chain::Supply;
 use super::network::{Network, is_cell};
+use super::stage::cell_voltage;
 use crate::basis::unit;
 use crate::ledger::Ledger;
 use quantity::{Dimension, Input, Origin, Rating, Sheet, Source, Stated};

@@ -81,7 +81,7 @@ fn label(rating: &str) -> (Verdict, String) {
     );
     let findings = power::examine(&dossier(&tables));
     let found = finding(&findings, "power.label.l.input");
-    (found.verdict.unwrap(), found.sentence.clone())
+    (found.verdict.expect("a verdict"), found.sentence.clone())
 }
 
 /// Sources: IEC 63002, 4.4 (0.5 A, 0.9 A, 1.5 A, 3.0 A at 5 V: 2.5 W, 4.5 W, 7.5 W, 15 W); published
@@ -193,7 +193,7 @@ fn voltage(volts: &str, ratings: &str) -> Verdict {
         &format!("part = {{ ratings = {{ {ratings} }} }}\nconverts = {{ kind = \"linear-charger\""),
     );
     let findings = power::examine(&dossier(&tables));
-    finding(&findings, "power.voltage.socket").verdict.unwrap()
+    finding(&findings, "power.voltage.socket").verdict.expect("a verdict")
 }
 
 #[test]
