@@ -286,15 +286,20 @@ impl WithSimd for AddTriangular<'_> {
     type Output = ();
     #[inline(always)]
     fn with_simd<S: Simd>(self, _: S) {
-        // A local copy stays in registers.
+        // A local copy stays in registers. lesser·min(a, b) + greater·max(a, b) is written as
+        // mean·(a + b) + lean·|a − b|, which becomes plain vector arithmetic.
         let mut stream = self.stream.clone();
+        let mean = (self.lesser + self.greater) / 2.0;
+        let lean = (self.greater - self.lesser) / 2.0;
         for chunk in self.sum.chunks_exact_mut(LANES) {
-            let (a, b) = (stream.next(), stream.next());
+            let a = stream.next().map(|word| word as i32 as f32);
+            let b = stream.next().map(|word| word as i32 as f32);
+            let mut draws = [0.0_f32; LANES];
             for i in 0..LANES {
-                // Order is the same for words, for their conversions, and for the uniform numbers.
-                let (a, b) = (a[i] as i32, b[i] as i32);
-                let draw = self.lesser * a.min(b) as f32 + self.greater * a.max(b) as f32;
-                chunk[i] += f64::from(draw);
+                draws[i] = mean * (a[i] + b[i]) + lean * (a[i] - b[i]).abs();
+            }
+            for i in 0..LANES {
+                chunk[i] += f64::from(draws[i]);
             }
         }
         *self.stream = stream;
