@@ -13,9 +13,19 @@ use serde_json::{Value, json};
 
 /// Inputs printed per figure; the rest is counted.
 const INPUTS: usize = 8;
+/// Pieces of evidence printed per finding; the rest is counted.
+const EVIDENCE: usize = 10;
 
 /// Turns a finding into data.
 pub(super) fn data(f: &Finding, anchor: Option<String>, level: usize, anchors: &Anchors) -> Value {
+    let mut evidence: Vec<Value> = Vec::new();
+    for piece in f.evidence.iter().map(|e| anchors.evidence(e)) {
+        if !evidence.contains(&piece) {
+            evidence.push(piece);
+        }
+    }
+    let more = evidence.len().saturating_sub(EVIDENCE);
+    evidence.truncate(EVIDENCE);
     json!({
         "kind": "finding",
         "anchor": anchor,
@@ -25,7 +35,8 @@ pub(super) fn data(f: &Finding, anchor: Option<String>, level: usize, anchors: &
         "conformance": f.conformance.map(percent),
         "sentence": f.sentence,
         "figures": f.figures.iter().map(|figure| self::figure(figure, anchors)).collect::<Vec<_>>(),
-        "evidence": f.evidence.iter().map(|e| anchors.evidence(e)).collect::<Vec<_>>(),
+        "evidence": evidence,
+        "more-evidence": more,
         "missing": f.missing.iter().map(|m| missing(m, anchors)).collect::<Vec<_>>(),
         "assumptions": f.assumptions,
         "sources": f.sources,
