@@ -49,6 +49,14 @@ impl Cell {
         }
     }
 
+    /// Returns the text that may need more than one line.
+    fn written(&self) -> &str {
+        match self {
+            Self::Text(text) | Self::Indented(text, _) => text,
+            Self::Empty | Self::Number(..) | Self::Percent(_) => "",
+        }
+    }
+
     /// Makes a cell with a whole number.
     pub(super) fn count(count: usize) -> Self {
         u32::try_from(count).map_or(Self::Empty, |n| Self::Number(f64::from(n), 0))
@@ -89,8 +97,13 @@ impl Sheet {
             sheet.write_string_with_format(0, at, text, &heading)?;
             sheet.set_column_width(at, *width)?;
         }
+        sheet.set_row_height(
+            0,
+            height(self.lines(self.columns.iter().map(|(h, _)| h.as_str()))),
+        )?;
         let mut formats = Formats::default();
         for (row, cells) in (1_u32..).zip(&self.rows) {
+            sheet.set_row_height(row, height(self.lines(cells.iter().map(Cell::written))))?;
             for (at, cell) in (0_u16..).zip(cells) {
                 formats.write(sheet, row, at, cell)?;
             }
@@ -107,6 +120,38 @@ impl Sheet {
         sheet.set_repeat_rows(0, 0)?;
         Ok(())
     }
+}
+
+impl Sheet {
+    /// Returns the lines that the texts of a row need in their columns. Not every spreadsheet
+    /// program finds the height of wrapped text by itself.
+    fn lines<'a>(&self, texts: impl Iterator<Item = &'a str>) -> usize {
+        let of = |text: &str, width: f64| {
+            text.lines()
+                .map(|l| l.chars().count().div_ceil(letters(width)).max(1))
+                .sum()
+        };
+        texts
+            .zip(&self.columns)
+            .map(|(t, (_, width))| of(t, *width))
+            .max()
+            .unwrap_or(1)
+    }
+}
+
+/// Letters that safely fit in a column, whose width counts digits and includes the margins.
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "widths are small positive constants"
+)]
+fn letters(width: f64) -> usize {
+    ((width - 1.5).max(1.0)) as usize
+}
+
+/// Returns the height of a row, points; the format ends at 409.
+fn height(lines: usize) -> f64 {
+    f64::from(u16::try_from(lines.clamp(1, 27)).unwrap_or(27)) * 15.0
 }
 
 /// The formats in use, made once each.
