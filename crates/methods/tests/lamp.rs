@@ -1,5 +1,7 @@
 //! Mass, cell, inventory and opening on the demonstration dossier: invented data with known answers.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 use methods::inventory::{Match, presence};
 use methods::{Detail, Finding, Verdict, cell, inventory, mass, opening};
 use record::{ClaimKind, Dossier};

@@ -1,5 +1,7 @@
 //! Weighings adjusted under balances, against published and independently computed values.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 use methods::mass::balance::Reconciled;
 use methods::mass::balance::{
     bonferroni_critical, buoyancy_factor, chi_square_critical, normal_critical, reconcile,

@@ -1,5 +1,7 @@
 //! Precedence and least effort, against a published and an independently solved example.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 use methods::opening::plan::{Act, Problem};
 
 #[track_caller]

@@ -1,5 +1,7 @@
 //! Moments, quantiles and coverage factors against tables.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 mod support;
 
 use quantity::Distribution;

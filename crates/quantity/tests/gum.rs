@@ -1,5 +1,7 @@
 //! The worked examples of the GUM (JCGM 100:2008, annex H) and of JCGM GUM-5:2026.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 mod support;
 
 use quantity::{Dimension, Distribution, Sheet, SheetError, Term};

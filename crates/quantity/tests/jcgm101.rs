@@ -3,6 +3,8 @@
 //! Monte-Carlo answers are compared with the exact ones within what the number of draws leaves
 //! open; every run has a fixed seed.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 mod support;
 
 use quantity::{Distribution, MonteCarlo, Sampled, Sheet, Term};

@@ -1,5 +1,7 @@
 //! Numbers and units as text.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 use quantity::{Stated, Unit, format_measured, format_quantity};
 
 #[track_caller]

@@ -1,5 +1,7 @@
 //! Ratings as labels print them.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 use quantity::{Rating, Sense, Stated};
 
 #[track_caller]

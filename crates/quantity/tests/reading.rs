@@ -1,5 +1,7 @@
 //! What people write, and what is refused.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 use quantity::Sense::{About, AtLeast, Between, Exactly, UpTo};
 use quantity::{Dimension, Distribution, Sense, Spread, Stated};
 

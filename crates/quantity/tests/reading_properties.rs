@@ -1,5 +1,7 @@
 //! Reading and printing for all values and for all texts.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 use proptest::prelude::*;
 use quantity::{Quantity, Rating, Stated, Unit, format_measured, format_quantity};
 use std::time::{Duration, Instant};

@@ -1,5 +1,7 @@
 //! Monte Carlo: repeatable, independent of threads, true to every distribution; variance shares.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 mod support;
 
 use quantity::{Distribution, MonteCarlo, Sampled, Sheet, SheetError};

@@ -1,5 +1,7 @@
 //! Units against the published tables.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 use quantity::{Currency, Dimension, Unit, UnitError, units};
 
 fn unit(symbol: &str) -> Unit {

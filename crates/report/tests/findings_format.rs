@@ -1,5 +1,7 @@
 //! The JSON of the findings and its published schema.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 mod specimen;
 
 use report::{findings_schema, json};

@@ -1,5 +1,7 @@
 //! The PDF: what every reader of the format can rely on.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 mod specimen;
 
 use report::{Block, pdf};

@@ -1,5 +1,7 @@
 //! The workbook and the parts list, read back.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 mod specimen;
 
 use calamine::{Data, Range, Reader, Xlsx};

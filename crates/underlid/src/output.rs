@@ -47,7 +47,9 @@ fn refuse_foreign_content(into: &Path, files: &[OutputFile]) -> Result<(), Failu
     for entry in entries {
         let entry = entry.map_err(|e| Failure::io("look into", into, &e))?;
         let name = entry.file_name().to_string_lossy().into_owned();
-        let ours = files.iter().any(|f| f.path.split('/').next() == Some(name.as_str()));
+        let ours = files
+            .iter()
+            .any(|f| f.path.split('/').next() == Some(name.as_str()));
         if !ours {
             return Err(Failure::Outside {
                 message: format!(

@@ -7,7 +7,8 @@ use std::path::Path;
 
 /// Returns how to print: colours only on a terminal and unless NO_COLOR is set.
 pub(crate) fn style() -> Style {
-    let width = terminal_size::terminal_size().map_or(100, |(w, _)| usize::from(w.0).clamp(40, 120));
+    let width =
+        terminal_size::terminal_size().map_or(100, |(w, _)| usize::from(w.0).clamp(40, 120));
     let colour = std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none();
     Style { colour, width }
 }

@@ -1,5 +1,7 @@
 //! The command as a person meets it: exit codes, messages, whole outputs or none.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Output};
@@ -49,13 +51,25 @@ fn the_demo_writes_a_whole_report_and_the_same_bytes_twice() {
     let first = underlid(&["demo", "--into", "out"], at.path());
     assert_eq!(code(&first), 0, "{}", told(&first));
     let report = at.path().join("out/report");
-    let expected =
-        ["findings.json", "parts.csv", "report.html", "report.pdf", "workbook.xlsx"];
+    let expected = [
+        "findings.json",
+        "parts.csv",
+        "report.html",
+        "report.pdf",
+        "workbook.xlsx",
+    ];
     assert_eq!(names(&report), expected);
-    assert_eq!(names(&at.path().join("out")), ["dossier", "report"], "nothing half-written");
+    assert_eq!(
+        names(&at.path().join("out")),
+        ["dossier", "report"],
+        "nothing half-written"
+    );
     let bytes = |name: &str| fs::read(report.join(name)).unwrap();
     let before: Vec<_> = expected.iter().map(|n| bytes(n)).collect();
-    let second = underlid(&["publish", "out/dossier", "--into", "out/report"], at.path());
+    let second = underlid(
+        &["publish", "out/dossier", "--into", "out/report"],
+        at.path(),
+    );
     assert_eq!(code(&second), 0, "{}", told(&second));
     for (name, before) in expected.iter().zip(before) {
         assert!(bytes(name) == before, "{name} differs between two runs");
@@ -77,7 +91,10 @@ fn the_demo_decides_some_claims_each_way() {
         .collect();
     assert!(verdicts.len() >= 8, "{verdicts:?}");
     for verdict in ["holds", "fails", "undecided", "needs-evidence"] {
-        assert!(verdicts.contains(&verdict), "no claim {verdict}: {verdicts:?}");
+        assert!(
+            verdicts.contains(&verdict),
+            "no claim {verdict}: {verdicts:?}"
+        );
     }
 }
 
@@ -104,7 +121,10 @@ fn an_output_folder_that_cannot_be_made_leaves_nothing_behind() {
         assert!(told(&output).contains("try:"), "{into}: {}", told(&output));
         assert_eq!(names(at.path()), ["file", "mine"], "{into}");
     }
-    assert_eq!(fs::read_to_string(at.path().join("file")).unwrap(), "not a folder");
+    assert_eq!(
+        fs::read_to_string(at.path().join("file")).unwrap(),
+        "not a folder"
+    );
 }
 
 #[test]
@@ -127,7 +147,11 @@ fn a_full_disk_is_told_and_leaves_nothing_behind() {
     let unmounted = Command::new("umount").arg(&small).status().unwrap();
     assert!(unmounted.success());
     assert_eq!(code(&output), 3, "{}", told(&output));
-    assert!(told(&output).contains("free some space"), "{}", told(&output));
+    assert!(
+        told(&output).contains("free some space"),
+        "{}",
+        told(&output)
+    );
     assert!(left.is_empty(), "{left:?}");
 }
 
@@ -166,6 +190,9 @@ fn schemas_are_json() {
         let output = underlid(&["schema", of], at.path());
         assert_eq!(code(&output), 0);
         let schema: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
-        assert!(schema["$schema"].as_str().unwrap().contains("2020-12"), "{of}");
+        assert!(
+            schema["$schema"].as_str().unwrap().contains("2020-12"),
+            "{of}"
+        );
     }
 }

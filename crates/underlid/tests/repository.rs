@@ -1,5 +1,7 @@
 //! The repository keeps its own rules: layers, reasons for dependencies, file sizes, leftovers.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use toml_edit::{DocumentMut, Item};
@@ -14,7 +16,11 @@ fn read(path: &Path) -> String {
 
 fn files(ending: &str) -> Vec<PathBuf> {
     let mut found = Vec::new();
-    let mut folders = vec![root().join("crates"), root().join("docs"), root().join("benches")];
+    let mut folders = vec![
+        root().join("crates"),
+        root().join("docs"),
+        root().join("benches"),
+    ];
     while let Some(folder) = folders.pop() {
         for entry in std::fs::read_dir(&folder).unwrap() {
             let path = entry.unwrap().path();
@@ -35,7 +41,11 @@ fn files(ending: &str) -> Vec<PathBuf> {
 /// The rows of the table in ARCHITECTURE.md: crate and the crates it uses.
 fn architecture_rows() -> Vec<(String, BTreeSet<String>)> {
     let names = |cell: &str| -> BTreeSet<String> {
-        cell.split('`').skip(1).step_by(2).map(str::to_string).collect()
+        cell.split('`')
+            .skip(1)
+            .step_by(2)
+            .map(str::to_string)
+            .collect()
     };
     read(&root().join("ARCHITECTURE.md"))
         .lines()
@@ -55,10 +65,14 @@ fn the_crates_use_each_other_as_the_architecture_page_says() {
         .unwrap()
         .map(|e| e.unwrap().file_name().to_string_lossy().into_owned())
         .collect();
-    assert_eq!(named, on_disk, "ARCHITECTURE.md and crates/ name different crates");
+    assert_eq!(
+        named, on_disk,
+        "ARCHITECTURE.md and crates/ name different crates"
+    );
     for (name, uses) in rows {
-        let manifest: DocumentMut =
-            read(&root().join("crates").join(&name).join("Cargo.toml")).parse().unwrap();
+        let manifest: DocumentMut = read(&root().join("crates").join(&name).join("Cargo.toml"))
+            .parse()
+            .unwrap();
         let found: BTreeSet<String> = manifest["dependencies"]
             .as_table()
             .unwrap()
@@ -66,7 +80,10 @@ fn the_crates_use_each_other_as_the_architecture_page_says() {
             .map(|(key, _)| key.to_string())
             .filter(|key| on_disk.contains(key))
             .collect();
-        assert_eq!(found, uses, "crates/{name}/Cargo.toml against ARCHITECTURE.md");
+        assert_eq!(
+            found, uses,
+            "crates/{name}/Cargo.toml against ARCHITECTURE.md"
+        );
     }
 }
 
@@ -75,7 +92,12 @@ fn every_dependency_says_why_it_is_there() {
     let manifest: DocumentMut = read(&root().join("Cargo.toml")).parse().unwrap();
     let table = manifest["workspace"]["dependencies"].as_table().unwrap();
     for (key, item) in table {
-        let decor = table.key(key).unwrap().leaf_decor().prefix().and_then(|p| p.as_str());
+        let decor = table
+            .key(key)
+            .unwrap()
+            .leaf_decor()
+            .prefix()
+            .and_then(|p| p.as_str());
         let reason = decor.is_some_and(|p| p.contains('#'));
         let ours = item.get("path").is_some_and(Item::is_str);
         assert!(ours || reason, "{key} has no line above it saying why");
@@ -83,10 +105,16 @@ fn every_dependency_says_why_it_is_there() {
     for path in files("Cargo.toml") {
         let manifest: DocumentMut = read(&path).parse().unwrap();
         for section in ["dependencies", "dev-dependencies"] {
-            let Some(table) = manifest.get(section).and_then(Item::as_table) else { continue };
+            let Some(table) = manifest.get(section).and_then(Item::as_table) else {
+                continue;
+            };
             for (key, item) in table {
                 let shared = item.get("workspace").and_then(Item::as_bool) == Some(true);
-                assert!(shared, "{}: take {key} from the workspace table", path.display());
+                assert!(
+                    shared,
+                    "{}: take {key} from the workspace table",
+                    path.display()
+                );
             }
         }
     }
@@ -98,14 +126,23 @@ fn source_files_stay_small_and_say_what_they_are() {
         let text = read(&path);
         let lines = text.lines().count();
         assert!(lines <= 800, "{} has {lines} lines", path.display());
-        assert!(text.starts_with("//!"), "{} does not begin with module docs", path.display());
+        assert!(
+            text.starts_with("//!"),
+            "{} does not begin with module docs",
+            path.display()
+        );
     }
 }
 
 #[test]
 fn no_leftovers() {
     // Split so that this file does not find itself.
-    let words = [concat!("TO", "DO"), concat!("FIX", "ME"), concat!("unimplemented", "!"), concat!("todo", "!(")];
+    let words = [
+        concat!("TO", "DO"),
+        concat!("FIX", "ME"),
+        concat!("unimplemented", "!"),
+        concat!("todo", "!("),
+    ];
     for path in files(".rs").into_iter().chain(files(".md")) {
         let text = read(&path);
         for word in words {
@@ -116,10 +153,21 @@ fn no_leftovers() {
 
 #[test]
 fn every_method_has_its_page() {
-    for method in ["mass", "cell", "power", "runtime", "inventory", "opening", "claims"] {
+    for method in [
+        "mass",
+        "cell",
+        "power",
+        "runtime",
+        "inventory",
+        "opening",
+        "claims",
+    ] {
         let text = read(&root().join(format!("docs/methods/{method}.md")));
         for part in ["source", "limit"] {
-            assert!(text.to_lowercase().contains(part), "docs/methods/{method}.md: no {part}s");
+            assert!(
+                text.to_lowercase().contains(part),
+                "docs/methods/{method}.md: no {part}s"
+            );
         }
     }
 }

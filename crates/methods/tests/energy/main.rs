@@ -1,6 +1,8 @@
 //! Power, run time and claims from dossiers written as text, against closed forms and published
 //! values. All products are invented.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 mod claims;
 mod power;
 mod runtime;

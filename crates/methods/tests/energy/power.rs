@@ -193,7 +193,9 @@ fn voltage(volts: &str, ratings: &str) -> Verdict {
         &format!("part = {{ ratings = {{ {ratings} }} }}\nconverts = {{ kind = \"linear-charger\""),
     );
     let findings = power::examine(&dossier(&tables));
-    finding(&findings, "power.voltage.socket").verdict.expect("a verdict")
+    finding(&findings, "power.voltage.socket")
+        .verdict
+        .expect("a verdict")
 }
 
 #[test]

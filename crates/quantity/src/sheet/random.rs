@@ -38,12 +38,13 @@ impl Stream {
         }
         key = split_mix(&mut key);
         let mut state = [[0; LANES]; 4];
-        for pair in 0..2 {
-            for lane in 0..LANES {
+        let [s0, s1, s2, s3] = &mut state;
+        for (low, high, least) in [(s0, s1, 1), (s2, s3, 0)] {
+            for (low, high) in low.iter_mut().zip(high) {
                 let bits = split_mix(&mut key);
-                state[2 * pair][lane] = bits as u32;
+                *low = bits as u32;
                 // A state of four zeros would stay there.
-                state[2 * pair + 1][lane] = (bits >> 32) as u32 | u32::from(pair == 0);
+                *high = (bits >> 32) as u32 | least;
             }
         }
         Self {

@@ -12,7 +12,10 @@ static DOSSIER: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../../demo/lamp");
 
 pub(crate) fn run(into: &Path) -> Result<(), Failure> {
     let folder = into.join("dossier");
-    progress::stage(&format!("writing the demonstration dossier to {}", folder.display()));
+    progress::stage(&format!(
+        "writing the demonstration dossier to {}",
+        folder.display()
+    ));
     let mut files = Vec::new();
     collect(&DOSSIER, &mut files);
     write_folder(&folder, &files)?;

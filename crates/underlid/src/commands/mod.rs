@@ -28,7 +28,10 @@ pub(crate) fn run(arguments: Arguments) -> Result<(), Failure> {
 
 /// Reads a dossier; all its mistakes become one failure.
 fn open(folder: &Path) -> Result<Dossier, Failure> {
-    progress::stage(&format!("reading {}", folder.join("dossier.toml").display()));
+    progress::stage(&format!(
+        "reading {}",
+        folder.join("dossier.toml").display()
+    ));
     record::open(folder).map_err(|problems| Failure::Dossier(problems.to_string()))
 }
 

@@ -41,13 +41,20 @@ pub(crate) fn publish(folder: &Path, into: &Path) -> Result<(), Failure> {
         ("parts.csv", report::parts_csv(&findings).into_bytes()),
         ("findings.json", report::json(&findings).into_bytes()),
     ]
-    .map(|(path, bytes)| OutputFile { path: path.to_string(), bytes });
+    .map(|(path, bytes)| OutputFile {
+        path: path.to_string(),
+        bytes,
+    });
     write_folder(into, &files)?;
 
     let mut summary = report::terminal(&dossier, &findings, screen::style());
     summary.push_str(&format!("\nReport in {}:\n", into.display()));
     for file in &files {
-        summary.push_str(&format!("  {:<14} {:>7}\n", file.path, size(file.bytes.len())));
+        summary.push_str(&format!(
+            "  {:<14} {:>7}\n",
+            file.path,
+            size(file.bytes.len())
+        ));
     }
     screen::print(&summary)
 }
