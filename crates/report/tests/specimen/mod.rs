@@ -13,10 +13,10 @@ use report::{
 use serde_json::json;
 
 /// A sentence found again in the extracted text.
-pub const SENTENCE: &str = "The cell stores 4.62 Wh, which the label states as 4.6 Wh.";
+pub(crate) const SENTENCE: &str = "The cell stores 4.62 Wh, which the label states as 4.6 Wh.";
 
 /// One figure with working and inputs.
-pub fn energy() -> Figure {
+pub(crate) fn energy() -> Figure {
     let input = |name: &str, text: &str, share: f64, evidence: &[&str]| FigureInput {
         name: name.into(),
         text: text.into(),
@@ -62,7 +62,7 @@ pub fn energy() -> Figure {
 }
 
 /// An empty finding with an id, a method and a title.
-pub fn finding(id: &str, method: Method, title: &str, sentence: &str) -> Finding {
+pub(crate) fn finding(id: &str, method: Method, title: &str, sentence: &str) -> Finding {
     Finding {
         id: id.into(),
         method,
@@ -101,7 +101,7 @@ fn part(item: &str, identity: &str, marking: &str) -> PartRow {
 }
 
 /// Findings with every kind of detail.
-pub fn findings() -> Findings {
+pub(crate) fn findings() -> Findings {
     let mut cell = finding("cell.cell", Method::Cell, "Energy of the cell", SENTENCE);
     cell.about = Some("cell".into());
     cell.verdict = Some(Verdict::Holds);
@@ -222,7 +222,7 @@ pub fn findings() -> Findings {
 }
 
 /// A dossier to go with the findings.
-pub fn dossier() -> Dossier {
+pub(crate) fn dossier() -> Dossier {
     serde_json::from_value(json!({
         "format": 1,
         "product": {
@@ -250,10 +250,10 @@ pub fn dossier() -> Dossier {
 }
 
 /// A red PNG of 4 × 3 pixels.
-pub const PNG: &[u8] = include_bytes!("red.png");
+pub(crate) const PNG: &[u8] = include_bytes!("red.png");
 
 /// A report with every kind of block; `rows` lines in its long table.
-pub fn document(rows: usize) -> Document {
+pub(crate) fn document(rows: usize) -> Document {
     let findings = findings();
     let mut blocks = vec![
         Block::Paragraph("Markup of any kind stays text: #panic(\"no\") $x^2$ *bold* _it_ @ref <label> \\ // ` = # 9 V ⎓ 1.67 A.".into()),
