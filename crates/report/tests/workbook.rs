@@ -22,7 +22,7 @@ fn cell(range: &Range<Data>, row: usize, heading: &str) -> Data {
         .next()
         .unwrap()
         .iter()
-        .position(|c| c.to_string() == heading)
+        .position(|c| *c == heading)
         .unwrap_or_else(|| panic!("no heading '{heading}'"));
     range.rows().nth(row).unwrap()[at].clone()
 }
