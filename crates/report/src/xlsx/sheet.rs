@@ -175,6 +175,7 @@ impl Formats {
             Format::new()
                 .set_text_wrap()
                 .set_align(FormatAlign::Top)
+                .set_align(FormatAlign::Left)
                 .set_indent(indent)
         })
     }
