@@ -10,6 +10,7 @@ mod canvas;
 mod detail;
 mod lettering;
 mod photo;
+pub mod pixels;
 mod regions;
 mod ruler;
 mod scene;

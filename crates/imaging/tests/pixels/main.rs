@@ -1,0 +1,6 @@
+//! Picture files: notes taken out, sizes, formats, tiles, rectified views.
+
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+mod files;
+mod metadata;
