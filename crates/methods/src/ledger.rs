@@ -71,15 +71,7 @@ impl Ledger {
         origin: Origin,
         place: impl Into<String>,
     ) -> Option<Term<'s>> {
-        let place = place.into();
-        if !self.fits(stated, dimension, &place) {
-            return None;
-        }
-        let source = Source {
-            origin,
-            evidence: vec![place],
-            note: String::new(),
-        };
+        let source = self.placed(stated, dimension, origin, place.into())?;
         Some(sheet.input(Input::exact(
             name,
             stated.value,
@@ -88,18 +80,28 @@ impl Ledger {
         )))
     }
 
-    /// Notes the place of a value, or why it cannot stand there.
-    fn fits(&mut self, stated: &Stated, dimension: Dimension, place: &str) -> bool {
-        let fits = stated.dimension() == dimension;
-        if fits {
-            self.evidence(place);
-        } else {
+    /// Returns where a value is from and notes its place; `None`, with the reason noted, where it
+    /// has another dimension than the place asks for.
+    fn placed(
+        &mut self,
+        stated: &Stated,
+        dimension: Dimension,
+        origin: Origin,
+        place: String,
+    ) -> Option<Source> {
+        if stated.dimension() != dimension {
             self.unused(format!(
                 "{place}: expected {dimension}, found {} ({stated})",
                 stated.dimension()
             ));
+            return None;
         }
-        fits
+        self.evidence(place.as_str());
+        Some(Source {
+            origin,
+            evidence: vec![place],
+            note: String::new(),
+        })
     }
 
     /// As [`Ledger::fact`], for a value read with an instrument of known accuracy.
@@ -117,15 +119,7 @@ impl Ledger {
         origin: Origin,
         place: impl Into<String>,
     ) -> Option<Term<'s>> {
-        let place = place.into();
-        if !self.fits(stated, dimension, &place) {
-            return None;
-        }
-        let source = Source {
-            origin,
-            evidence: vec![place],
-            note: String::new(),
-        };
+        let source = self.placed(stated, dimension, origin, place.into())?;
         Some(sheet.input(Input::stated(name, stated, accuracy, source)))
     }
 

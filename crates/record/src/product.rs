@@ -48,6 +48,9 @@ pub struct Product {
     /// Free notes.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<Note>,
+    /// Set when every part inside is listed: what is not listed is then taken to be absent.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub complete: bool,
     /// Set for invented demonstration data; the report prints it.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub invented: bool,

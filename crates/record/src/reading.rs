@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 pub struct Reading {
     /// Id.
     pub id: String,
-    /// The item measured (all `count` of it, unless `pieces` says how many).
+    /// The item measured (one piece of it, unless `pieces` says how many).
     pub item: String,
     /// What was measured.
     pub what: ReadingSubject,

@@ -141,6 +141,7 @@ fn product(m: &mut Maker<'_>, items: u32) -> Product {
             note: m.maybe(Maker::text),
         }),
         note: m.maybe(Maker::text),
+        complete: m.below(2) == 0,
         invented: m.below(2) == 0,
     }
 }

@@ -126,6 +126,63 @@ fn an_output_folder_that_cannot_be_made_leaves_nothing_behind() {
     );
 }
 
+/// Runs the command as somebody who may not do everything: root ignores permissions. `None` where
+/// the tests run as root and `setpriv` is not installed.
+fn as_nobody(arguments: &[&str], at: &Path) -> Option<Output> {
+    let root = Command::new("id").arg("-u").output().ok()?.stdout == b"0\n";
+    if !root {
+        return Some(underlid(arguments, at));
+    }
+    let program = at.join("program");
+    if !program.exists() {
+        fs::copy(env!("CARGO_BIN_EXE_underlid"), &program).unwrap();
+    }
+    Command::new("setpriv")
+        .args(["--reuid=65534", "--regid=65534", "--clear-groups"])
+        .arg(program)
+        .args(arguments)
+        .current_dir(at)
+        .env("NO_COLOR", "1")
+        .output()
+        .ok()
+}
+
+/// Folders and files that may not be read or written, and what is said about each.
+#[cfg(unix)]
+#[test]
+fn missing_permissions_are_told_and_leave_nothing_behind() {
+    use std::os::unix::fs::PermissionsExt as _;
+    let mode = |path: &Path, mode| {
+        fs::set_permissions(path, fs::Permissions::from_mode(mode)).unwrap();
+    };
+    let at = TempDir::new().unwrap();
+    mode(at.path(), 0o755);
+    assert_eq!(code(&underlid(&["new", "mine"], at.path())), 0);
+    fs::create_dir(at.path().join("locked")).unwrap();
+    mode(&at.path().join("locked"), 0o555);
+    let Some(output) = as_nobody(&["publish", "mine", "--into", "locked/report"], at.path()) else {
+        assert!(
+            std::env::var_os("UNDERLID_NOTHING_SKIPPED").is_none(),
+            "permissions need `setpriv` to be tested as root"
+        );
+        eprintln!("skipped: permissions need `setpriv` to be tested as root");
+        return;
+    };
+    assert_eq!(code(&output), 3, "{}", told(&output));
+    assert!(told(&output).contains("locked"), "{}", told(&output));
+    assert!(told(&output).contains("try:"), "{}", told(&output));
+    assert!(names(&at.path().join("locked")).is_empty());
+
+    let text = at.path().join("mine/dossier.toml");
+    mode(&text, 0o000);
+    let output = as_nobody(&["check", "mine"], at.path()).unwrap();
+    assert_ne!(code(&output), 0);
+    assert!(told(&output).contains("dossier.toml"), "{}", told(&output));
+    assert!(told(&output).contains("try:"), "{}", told(&output));
+    mode(&text, 0o644);
+    mode(&at.path().join("locked"), 0o755);
+}
+
 #[test]
 fn a_full_disk_is_told_and_leaves_nothing_behind() {
     let at = TempDir::new().unwrap();
@@ -182,8 +239,9 @@ fn a_missing_folder_and_wrong_usage_have_their_own_codes() {
     assert_eq!(code(&underlid(&["chek"], at.path())), 2);
 }
 
+/// The published schemas are what the command prints. To renew them: `underlid schema findings`.
 #[test]
-fn schemas_are_json() {
+fn the_schemas_under_docs_are_the_ones_printed() {
     let at = TempDir::new().unwrap();
     for of in ["dossier", "findings"] {
         let output = underlid(&["schema", of], at.path());
@@ -193,5 +251,9 @@ fn schemas_are_json() {
             schema["$schema"].as_str().unwrap().contains("2020-12"),
             "{of}"
         );
+        let docs = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../docs");
+        let published = docs.join(format!("{of}.schema.json"));
+        let published = fs::read_to_string(&published).unwrap();
+        assert_eq!(published, String::from_utf8(output.stdout).unwrap(), "{of}");
     }
 }

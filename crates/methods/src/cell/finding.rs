@@ -157,8 +157,8 @@ fn decide(agrees: Option<bool>, places: &[Placed], finding: &mut Finding) -> Ver
     }
     if !odd.is_empty() {
         finding.missing.push(Missing {
-            measure: "Discharge the full cell at a fifth of its rated charge per hour and record the charge; \
-                the figures are outside what is usual."
+            measure: "discharge the full cell at a fifth of its rated charge per hour and record the charge; \
+                the figures are outside what is usual"
                 .to_string(),
             resolution: Some("1 % of the rated capacity".to_string()),
             before_step: None,
@@ -170,7 +170,7 @@ fn decide(agrees: Option<bool>, places: &[Placed], finding: &mut Finding) -> Ver
 
 fn read_label(item: &Item, what: &str) -> Missing {
     Missing {
-        measure: format!("Read {what} off {}.", item.name),
+        measure: format!("read {what} off {}", item.name),
         resolution: None,
         before_step: None,
         too_late: false,
@@ -265,7 +265,7 @@ fn densities<'s>(
             finding.add_result("specific energy", result);
         }
         None => finding.missing.push(Missing {
-            measure: format!("Weigh {} alone.", item.name),
+            measure: format!("weigh {} alone", item.name),
             resolution: Some("0.01 g".to_string()),
             before_step: None,
             too_late: false,
@@ -287,7 +287,7 @@ fn densities<'s>(
             finding.add_result("energy density", result);
         }
         None => finding.missing.push(Missing {
-            measure: format!("Measure {} of {}.", volume.missing.join(", "), item.name),
+            measure: format!("measure {} of {}", volume.missing.join(", "), item.name),
             resolution: Some("0.1 mm".to_string()),
             before_step: None,
             too_late: false,

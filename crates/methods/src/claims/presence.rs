@@ -6,7 +6,7 @@ use crate::inventory::{Match, Presence, certainty_word, presence};
 use crate::ledger::Ledger;
 use crate::power::{Network, called, within};
 use crate::{Finding, Missing, Verdict};
-use record::{Certainty, Claim};
+use record::{Certainty, Claim, Dossier};
 
 /// Looks for the named part, interface, radio or function.
 pub(super) fn settle(network: &Network<'_>, claim: &Claim) -> Finding {
@@ -59,17 +59,68 @@ pub(super) fn settle(network: &Network<'_>, claim: &Claim) -> Finding {
                 });
             }
         }
-        None => {
-            finding.verdict = Some(Verdict::NeedsEvidence);
-            finding.sentence = format!(
-                "{} says {names}; nothing recorded answers to it, and the record does not claim to be complete: needs evidence.",
-                printed(claim)
-            );
-            finding.missing.push(wanted(dossier, claim, None, None));
-        }
+        None => absent(dossier, claim, names, &mut finding, &mut ledger),
     }
     ledger.close(&mut finding);
     finding
+}
+
+/// Decides on something that no recorded item answers to. It is held to be absent only where the
+/// record says that it is complete and every part in it is identified.
+fn absent(
+    dossier: &Dossier,
+    claim: &Claim,
+    names: &str,
+    finding: &mut Finding,
+    ledger: &mut Ledger,
+) {
+    let unknown: Vec<String> = dossier
+        .items
+        .iter()
+        .filter(|i| i.part.as_ref().is_some_and(|p| p.identity.is_none()))
+        .filter(|i| {
+            let about = claim.says.item.as_deref();
+            about.is_none_or(|id| within(dossier, &i.id, id))
+        })
+        .map(called)
+        .collect();
+    let (verdict, why) = if !dossier.product.complete {
+        let why = "and the record does not claim to be complete".to_string();
+        (Verdict::NeedsEvidence, why)
+    } else if unknown.is_empty() {
+        let why = "the record lists every part, and every one is identified".to_string();
+        (Verdict::Fails, why)
+    } else {
+        let few = &unknown[..unknown.len().min(3)];
+        let why = format!(
+            "the record lists every part, but {} of them {} not identified ({}{})",
+            unknown.len(),
+            if unknown.len() == 1 { "is" } else { "are" },
+            few.join(", "),
+            if unknown.len() > few.len() {
+                ", …"
+            } else {
+                ""
+            }
+        );
+        (Verdict::Undecided, why)
+    };
+    finding.verdict = Some(verdict);
+    finding.sentence = format!(
+        "{} says {names}; nothing recorded answers to it, {why}: {}.",
+        printed(claim),
+        verdict_word(verdict)
+    );
+    if dossier.product.complete {
+        ledger.evidence("product.complete");
+        ledger.assume(
+            "The record is complete, as `product.complete` states; remove it if a part may have been \
+             overlooked.",
+        );
+    }
+    if verdict != Verdict::Fails {
+        finding.missing.push(wanted(dossier, claim, None, None));
+    }
 }
 
 /// Settles what no opened sample can show: ingress protection, being the first.

@@ -33,7 +33,7 @@ fn nothing_weighed(dossier: &Dossier, solution: &MassSolution) -> Finding {
         finding.missing.push(missing(
             dossier,
             &root.id,
-            format!("Weigh {} whole.", root.name),
+            format!("weigh {} whole", root.name),
             "0.01 g",
         ));
     }
@@ -150,7 +150,7 @@ fn agreement(dossier: &Dossier, solution: &MassSolution) -> Finding {
             let weighing = &solution.weighings[j];
             if can_be_weighed(dossier, &weighing.item) {
                 let measure = format!(
-                    "Weigh {} again (reading '{}').",
+                    "weigh {} again (reading '{}')",
                     name(dossier, &weighing.item),
                     weighing.reading
                 );
@@ -338,7 +338,7 @@ fn next_sentence(dossier: &Dossier, next: &NextWeighing) -> String {
         format!("it makes known the mass of {}", join(names))
     };
     format!(
-        "The one further weighing that helps most: {what}, on {}; {gain}.",
+        "weigh {what} on {}, the one further weighing that helps most: {gain}",
         next.scale.name
     )
 }

@@ -49,6 +49,7 @@ fn dossier(items: Vec<Item>) -> Dossier {
             labels: Vec::new(),
             accessories: Vec::new(),
             note: None,
+            complete: false,
             invented: true,
         },
         instruments: Vec::new(),

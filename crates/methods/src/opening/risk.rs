@@ -50,7 +50,7 @@ fn for_claim(dossier: &Dossier, claim: &Claim, masses: &mass::MassSolution) -> O
     match claim.kind {
         ClaimKind::Mass => masses.of(&item.id).is_none().then(|| {
             entry(
-                format!("Weigh {} complete ({printed}).", item.name),
+                format!("weigh {} complete ({printed})", item.name),
                 Some("0.01 g"),
                 before_opening(dossier, &item.id),
             )
@@ -62,7 +62,7 @@ fn for_claim(dossier: &Dossier, claim: &Claim, masses: &mass::MassSolution) -> O
                 || item.size.contains_key(name);
             (!taken).then(|| {
                 entry(
-                    format!("Measure the {name} of {} ({printed}).", item.name),
+                    format!("measure the {name} of {} ({printed})", item.name),
                     Some("0.05 mm"),
                     before_damage(dossier, &item.id),
                 )
@@ -77,7 +77,7 @@ fn for_claim(dossier: &Dossier, claim: &Claim, masses: &mass::MassSolution) -> O
             (!loads && !has(&[ReadingSubject::RunTime, ReadingSubject::Current])).then(|| {
                 working(
                     dossier,
-                    format!("Measure the run time or the mean current ({printed})."),
+                    format!("measure the run time or the mean current ({printed})"),
                 )
             })
         }
@@ -85,16 +85,16 @@ fn for_claim(dossier: &Dossier, claim: &Claim, masses: &mass::MassSolution) -> O
             .then(|| {
                 working(
                     dossier,
-                    format!("Log a full charge with a clock ({printed})."),
+                    format!("log a full charge with a clock ({printed})"),
                 )
             }),
         ClaimKind::Delay => (!has(&[ReadingSubject::Delay]))
-            .then(|| working(dossier, format!("Measure the delay ({printed})."))),
+            .then(|| working(dossier, format!("measure the delay ({printed})"))),
         ClaimKind::NoiseReduction => (!has(&[ReadingSubject::NoiseReduction]))
-            .then(|| working(dossier, format!("Measure the noise reduction ({printed})."))),
+            .then(|| working(dossier, format!("measure the noise reduction ({printed})"))),
         ClaimKind::Ingress => Some(entry(
             format!(
-                "Have the ingress protection of {} tested while it is sealed ({printed}).",
+                "have the ingress protection of {} tested while it is sealed ({printed})",
                 item.name
             ),
             None,
@@ -130,8 +130,8 @@ fn for_destroyed(dossier: &Dossier, masses: &mass::MassSolution) -> Vec<Missing>
             if masses.of(&item.id).is_none() {
                 found.push(Missing {
                     measure: format!(
-                        "Weigh and photograph {}, which this step destroys; if it cannot be taken out, \
-                         weigh what holds it.",
+                        "weigh and photograph {}, which this step destroys; if it cannot be taken out, \
+                         weigh what holds it",
                         item.name
                     ),
                     resolution: Some("0.01 g".to_string()),
@@ -140,7 +140,7 @@ fn for_destroyed(dossier: &Dossier, masses: &mass::MassSolution) -> Vec<Missing>
                 });
             } else if step.undo == Undo::No && item.evidence.is_empty() {
                 found.push(Missing {
-                    measure: format!("Photograph {}, which this step destroys.", item.name),
+                    measure: format!("photograph {}, which this step destroys", item.name),
                     resolution: None,
                     before_step: Some(step.id.clone()),
                     too_late: false,

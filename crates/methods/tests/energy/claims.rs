@@ -1,6 +1,6 @@
 //! Every kind of claim, with each verdict it can get.
 
-use super::{examine, finding};
+use super::{examine, examine_with, finding};
 use methods::{Finding, Verdict, VerdictCounts, verdict_counts};
 
 /// A device with a socket, a linear charger, a cell, a radio and two modes of use.
@@ -368,6 +368,34 @@ fn presence_is_as_certain_as_the_identity() {
         "kind = \"function\"\nsays = {}\nnames = \"ambient light sensing\"",
         NEEDS,
     );
+}
+
+#[test]
+fn what_a_complete_record_does_not_list_is_absent() {
+    let claim = "kind = \"radio\"\nsays = {}\nnames = \"ISO/IEC 14443\"";
+    let judge_in = |product: &str| {
+        let text = format!(
+            "{DEVICE}\n[[claims]]\nid = \"c\"\ntext = \"as printed\"\nprinted = \"box\"\n{claim}\n"
+        );
+        finding(&examine_with(product, &text).findings, "claims.c").clone()
+    };
+    assert_eq!(judge_in("").verdict, Some(NEEDS));
+    // The charger of the device has no identity: it might be the radio.
+    let open = judge_in("complete = true");
+    assert_eq!(open.verdict, Some(UNDECIDED), "{}", open.sentence);
+    assert!(open.sentence.contains("1 of them is not identified"));
+    assert!(!open.missing.is_empty());
+    let text = DEVICE.replace(
+        "part = { ratings = { input-absolute-maximum = \"7 V\" } }",
+        "part = { identity = { name = \"TH-C1\", certainty = \"read\" } }",
+    );
+    let text = format!(
+        "{text}\n[[claims]]\nid = \"c\"\ntext = \"as printed\"\nprinted = \"box\"\n{claim}\n"
+    );
+    let absent = finding(&examine_with("complete = true", &text).findings, "claims.c").clone();
+    assert_eq!(absent.verdict, Some(FAILS), "{}", absent.sentence);
+    assert!(absent.missing.is_empty());
+    assert!(absent.evidence.contains(&"product.complete".to_string()));
 }
 
 #[test]

@@ -14,10 +14,18 @@ use record::Dossier;
 /// Reads a dossier of a product with these further tables.
 #[track_caller]
 pub(crate) fn dossier(tables: &str) -> Dossier {
+    dossier_with("", tables)
+}
+
+/// As [`dossier`], with further keys of the product.
+#[track_caller]
+fn dossier_with(product: &str, tables: &str) -> Dossier {
     let head = "format = 1\n[product]\nname = \"Sample\"\nmaker = \"Nobody\"\nopened = 2026-01-05\ninvented = true\n";
-    match record::read_text(&format!("{head}\n{tables}"), "dossier.toml", &|_: &str| {
-        true
-    }) {
+    match record::read_text(
+        &format!("{head}{product}\n{tables}"),
+        "dossier.toml",
+        &|_: &str| true,
+    ) {
         Ok(dossier) => dossier,
         Err(problems) => panic!("{problems:#?}"),
     }
@@ -26,6 +34,11 @@ pub(crate) fn dossier(tables: &str) -> Dossier {
 #[track_caller]
 pub(crate) fn examine(tables: &str) -> Findings {
     methods::examine(&dossier(tables), &mut |_, _, _| {})
+}
+
+#[track_caller]
+pub(crate) fn examine_with(product: &str, tables: &str) -> Findings {
+    methods::examine(&dossier_with(product, tables), &mut |_, _, _| {})
 }
 
 #[track_caller]

@@ -17,6 +17,11 @@ pub(crate) static PRODUCT: Table = Table {
         may("analyst", Kind::Text, "who opened it"),
         may("price", Kind::Inline(&PRICE), "price paid"),
         may(
+            "complete",
+            Kind::Boolean,
+            "set when every part inside is listed: what is not listed is then taken to be absent",
+        ),
+        may(
             "invented",
             Kind::Boolean,
             "set for invented demonstration data; the report prints it",

@@ -137,6 +137,7 @@ pub(crate) fn dossier() -> Dossier {
                 note: None,
             }],
             note: None,
+            complete: false,
             invented: true,
         },
         instruments: vec![Instrument {
