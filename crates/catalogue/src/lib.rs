@@ -5,6 +5,29 @@
 //! row that was refused with the reason.
 //! Not here: files and folders (the command), which part a marking belongs to (`marking`).
 
+mod catalogue;
+mod cell;
+mod columns;
+mod harvest;
+mod import;
+mod number;
+mod outline;
 mod part;
+mod read;
+pub mod registry;
+mod remark;
+pub mod symbols;
+mod table;
+mod write;
 
-pub use part::{Catalogue, Part};
+pub use catalogue::{Catalogue, Correction, Merged};
+pub use columns::{COLUMNS, Column, column};
+pub use harvest::{Confirmed, Harvest, harvest};
+pub use import::{Mapping, MappingError, Preview, import, preview};
+pub use outline::Outline;
+pub use part::Part;
+pub use read::{Read, Row, read};
+pub use registry::Registry;
+pub use remark::{Loss, Remark};
+pub use table::Table;
+pub use write::write;

@@ -1,5 +1,7 @@
-//! One known part, and many of them.
+//! One known part.
 
+use crate::cell::{self, tidy};
+use crate::columns::{COLUMNS, Kind};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -41,15 +43,55 @@ pub struct Part {
     pub known_from: String,
 }
 
-/// Many known parts, in the order they were added; names are unique with their maker.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct Catalogue {
-    parts: Vec<Part>,
-}
+impl Part {
+    /// Returns the part as a catalogue keeps it: no control characters, single spaces, no empty
+    /// or repeated list item, no number that a catalogue would refuse, the longer side first.
+    #[must_use]
+    pub fn tidied(mut self) -> Self {
+        for column in COLUMNS {
+            match column.kind {
+                Kind::Text(_, edit) => {
+                    let text = tidy(edit(&mut self));
+                    *edit(&mut self) = text;
+                }
+                Kind::List(_, edit) => {
+                    let mut items: Vec<String> = Vec::new();
+                    for item in std::mem::take(edit(&mut self)) {
+                        let item = tidy(&item);
+                        if !item.is_empty() && !items.contains(&item) {
+                            items.push(item);
+                        }
+                    }
+                    *edit(&mut self) = items;
+                }
+                Kind::Ratings(_, edit) => {
+                    let ratings = std::mem::take(edit(&mut self));
+                    *edit(&mut self) = ratings
+                        .into_iter()
+                        .map(|(name, value)| (tidy(&name), tidy(&value)))
+                        .filter(|(name, value)| !name.is_empty() && !value.is_empty())
+                        .collect();
+                }
+                Kind::Pins | Kind::Body | Kind::Pitch => {}
+            }
+        }
+        let believed = |mm: f64| mm > 0.0 && mm <= crate::number::LONGEST_MM;
+        self.pins = self
+            .pins
+            .filter(|n| (1..=crate::number::MOST_PINS).contains(n));
+        self.pitch_mm = self.pitch_mm.filter(|mm| believed(*mm));
+        self.body_mm = self
+            .body_mm
+            .filter(|[a, b]| believed(*a) && believed(*b))
+            .map(|[a, b]| [a.max(b), a.min(b)]);
+        self
+    }
 
-impl Catalogue {
-    /// Returns the parts in order.
-    pub fn parts(&self) -> &[Part] {
-        &self.parts
+    /// Returns the part as one row of texts, in the order of [`COLUMNS`].
+    pub fn cells(&self) -> Vec<String> {
+        COLUMNS
+            .iter()
+            .map(|column| cell::text(column, self))
+            .collect()
     }
 }

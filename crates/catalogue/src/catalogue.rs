@@ -1,0 +1,236 @@
+//! Many known parts, from several files of which later ones correct earlier ones.
+//!
+//! In: rows from files, tables, symbol libraries and dossiers, in order. Out: a [`Catalogue`], and
+//! what each row changed.
+//!
+//! Two rows speak of the same part when their names are the same, letter by letter, and their
+//! makers are the same but for case. A row without maker speaks of the only part of that name; a
+//! row with a maker also of a part of that name whose maker is not known yet, and tells it. In the
+//! later row a filled cell replaces, an empty cell keeps, and a lone `-` clears.
+
+use crate::cell::{self, LONGEST_CELL};
+use crate::columns::COLUMNS;
+use crate::{Part, Remark, Row};
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// Many known parts, in the order they were added; names are unique with their maker.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Catalogue {
+    parts: Vec<Part>,
+    by_name: BTreeMap<String, Vec<usize>>,
+}
+
+/// One value that a later row changed.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Correction {
+    /// Name of the part.
+    pub name: String,
+    /// Its maker after the correction.
+    pub maker: String,
+    /// Column that changed.
+    pub column: &'static str,
+    /// Cell before; empty when nothing was known.
+    pub before: String,
+    /// Cell after; empty when it was cleared.
+    pub after: String,
+    /// File of the row that changed it.
+    pub file: String,
+    /// Line of that row.
+    pub line: u64,
+}
+
+/// What a set of rows did to a catalogue.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+pub struct Merged {
+    /// Rows that brought a new part.
+    pub added: usize,
+    /// Rows that changed a known part.
+    pub corrected: usize,
+    /// Rows that changed nothing.
+    pub unchanged: usize,
+    /// What changed in known parts. A cell that was filled for the first time is listed too.
+    pub corrections: Vec<Correction>,
+    /// Rows that could not be merged.
+    pub remarks: Vec<Remark>,
+}
+
+impl Catalogue {
+    /// Returns the parts in order.
+    pub fn parts(&self) -> &[Part] {
+        &self.parts
+    }
+
+    /// Returns the parts of that name, letter by letter; several makers may use one name.
+    pub fn named<'a>(&'a self, name: &str) -> impl Iterator<Item = &'a Part> + use<'a> {
+        let places = self.by_name.get(name).map_or(&[][..], Vec::as_slice);
+        places.iter().map(|at| &self.parts[*at])
+    }
+
+    /// Takes in rows in order.
+    ///
+    /// ```
+    /// let mut parts = catalogue::Catalogue::default();
+    /// parts.merge(catalogue::read(b"name,role,pins\nNHF2104,charger,20\n", "bought.csv").rows);
+    /// let own = catalogue::read(b"name,maker,role,pins\nNHF2104,Nordhafen,,16\n", "own.csv");
+    /// let merged = parts.merge(own.rows);
+    /// assert_eq!(merged.corrections[1].before, "20");
+    /// assert_eq!(parts.parts()[0].role, "charger");
+    /// assert_eq!(parts.parts()[0].pins, Some(16));
+    /// ```
+    pub fn merge(&mut self, rows: impl IntoIterator<Item = Row>) -> Merged {
+        let mut merged = Merged::default();
+        for row in rows {
+            self.merge_row(row, &mut merged);
+        }
+        merged
+    }
+
+    fn merge_row(&mut self, mut row: Row, merged: &mut Merged) {
+        row.part = row.part.tidied();
+        if let Err(remark) = acceptable(&row) {
+            merged.remarks.push(remark);
+            return;
+        }
+        match self.meant(&row.part) {
+            Err(makers) => merged.remarks.push(Remark::row(
+                &row.file,
+                row.line,
+                format!(
+                    "{} is made by {makers}, and the row does not say by whom",
+                    cell_shown(&row.part.name)
+                ),
+                "fill in the maker",
+            )),
+            Ok(Some(at)) => {
+                let before = merged.corrections.len();
+                correct(&mut self.parts[at], &row, &mut merged.corrections);
+                if merged.corrections.len() > before {
+                    merged.corrected += 1;
+                } else {
+                    merged.unchanged += 1;
+                }
+            }
+            Ok(None) => {
+                merged.added += 1;
+                self.push(row.part);
+            }
+        }
+    }
+
+    /// Finds the part a row speaks of; several makers are returned as the error.
+    fn meant(&self, part: &Part) -> Result<Option<usize>, String> {
+        let places = self.by_name.get(&part.name).map_or(&[][..], Vec::as_slice);
+        let maker = |at: &usize| self.parts[*at].maker.to_lowercase();
+        let wanted = part.maker.to_lowercase();
+        if let Some(at) = places.iter().find(|at| maker(at) == wanted) {
+            return Ok(Some(*at));
+        }
+        if wanted.is_empty() {
+            return match places {
+                [] => Ok(None),
+                [only] => Ok(Some(*only)),
+                several => Err(several
+                    .iter()
+                    .map(|at| self.parts[*at].maker.as_str())
+                    .collect::<Vec<_>>()
+                    .join(" and ")),
+            };
+        }
+        Ok(places.iter().find(|at| maker(at).is_empty()).copied())
+    }
+
+    fn push(&mut self, part: Part) {
+        let at = self.parts.len();
+        self.by_name.entry(part.name.clone()).or_default().push(at);
+        self.parts.push(part);
+    }
+}
+
+impl FromIterator<Part> for Catalogue {
+    /// Collects parts; a part that comes again corrects the earlier one, as a row would.
+    fn from_iter<I: IntoIterator<Item = Part>>(parts: I) -> Self {
+        let mut catalogue = Self::default();
+        catalogue.merge(parts.into_iter().map(|part| Row {
+            file: String::new(),
+            line: 0,
+            part,
+            cleared: Vec::new(),
+        }));
+        catalogue
+    }
+}
+
+fn cell_shown(text: &str) -> String {
+    crate::remark::shown(text)
+}
+
+/// Refuses a part that could not be written and read back.
+fn acceptable(row: &Row) -> Result<(), Remark> {
+    if row.part.name.is_empty() {
+        return Err(Remark::row(
+            &row.file,
+            row.line,
+            "the name is empty",
+            "fill in the part number",
+        )
+        .at("name"));
+    }
+    if row.cleared.contains(&"name") {
+        return Err(Remark::row(
+            &row.file,
+            row.line,
+            "the name cannot be cleared",
+            "leave it as it is",
+        )
+        .at("name"));
+    }
+    for column in COLUMNS {
+        let length = cell::text(column, &row.part).len();
+        if length > LONGEST_CELL {
+            return Err(Remark::row(
+                &row.file,
+                row.line,
+                format!("the value is {length} bytes long"),
+                format!("shorten it to {LONGEST_CELL} bytes"),
+            )
+            .at(column.name));
+        }
+    }
+    Ok(())
+}
+
+fn correct(part: &mut Part, row: &Row, corrections: &mut Vec<Correction>) {
+    let first = corrections.len();
+    for column in COLUMNS {
+        let before = cell::text(column, part);
+        let said = cell::text(column, &row.part);
+        if row.cleared.contains(&column.name) {
+            cell::clear(column, part);
+        } else if !said.is_empty() && !same(column.name, &before, &said) {
+            cell::copy(column, &row.part, part);
+        } else {
+            continue;
+        }
+        let after = cell::text(column, part);
+        if after != before {
+            corrections.push(Correction {
+                name: part.name.clone(),
+                maker: String::new(),
+                column: column.name,
+                before,
+                after,
+                file: row.file.clone(),
+                line: row.line,
+            });
+        }
+    }
+    for correction in &mut corrections[first..] {
+        correction.maker.clone_from(&part.maker);
+    }
+}
+
+/// A maker in other case is the same maker, so it corrects nothing.
+fn same(column: &str, before: &str, said: &str) -> bool {
+    before == said || (column == "maker" && before.to_lowercase() == said.to_lowercase())
+}
