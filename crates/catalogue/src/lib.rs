@@ -12,6 +12,8 @@ mod harvest;
 mod import;
 mod number;
 mod outline;
+#[cfg(test)]
+mod page;
 mod part;
 mod read;
 pub mod registry;

@@ -128,7 +128,7 @@ fn places(table: &Table, remarks: &mut Vec<Remark>) -> Vec<Option<&'static Colum
         match found {
             None => remarks.push(note(
                 format!("there is no column {}; it is not read", shown(heading)),
-                format!("perhaps {} is meant", nearest(&folded)),
+                hint(&folded),
             )),
             Some(column) if places.iter().flatten().any(|c| c.name == column.name) => {
                 remarks.push(note(
@@ -148,13 +148,19 @@ fn places(table: &Table, remarks: &mut Vec<Remark>) -> Vec<Option<&'static Colum
     places
 }
 
-/// Returns the column whose name is nearest to a word.
-pub(crate) fn nearest(word: &str) -> &'static str {
-    COLUMNS
-        .iter()
-        .map(|column| column.name)
-        .min_by_key(|name| strsim::damerau_levenshtein(name, word))
-        .unwrap_or("name")
+/// Says which column may have been meant: the one whose name is near, or else which there are.
+pub(crate) fn hint(word: &str) -> String {
+    let distance = |name: &str| strsim::damerau_levenshtein(name, word);
+    let nearest = COLUMNS.iter().map(|c| c.name).min_by_key(|n| distance(n));
+    match nearest {
+        Some(name) if distance(name) <= 1 + word.chars().count() / 4 => {
+            format!("perhaps {name} is meant")
+        }
+        _ => {
+            let names: Vec<&str> = COLUMNS.iter().map(|column| column.name).collect();
+            format!("the columns are {}", names.join(", "))
+        }
+    }
 }
 
 /// A part, and the columns that its row clears.

@@ -4,7 +4,7 @@
 
 use super::synonyms::SYNONYMS;
 use crate::columns::{COLUMNS, Column, column};
-use crate::read::nearest;
+use crate::read::hint;
 use serde::Serialize;
 
 /// Columns of a catalogue and the headings they are read from.
@@ -22,8 +22,8 @@ pub enum MappingError {
     #[error("{0:?} is not a pair; write column=heading, for example name=Part No")]
     NotAPair(String),
     /// A catalogue has no such column.
-    #[error("a catalogue has no column {0:?}; perhaps {1} is meant")]
-    UnknownColumn(String, &'static str),
+    #[error("a catalogue has no column {0:?}; {1}")]
+    UnknownColumn(String, String),
     /// The table has no such heading.
     #[error("the table has no heading {0:?}; there are: {1}")]
     UnknownHeading(String, String),
@@ -63,9 +63,8 @@ impl Mapping {
             .split_once('=')
             .ok_or_else(|| MappingError::NotAPair(pair.to_string()))?;
         let folded = name.trim().to_lowercase().replace([' ', '-'], "_");
-        let column = column(&folded).ok_or_else(|| {
-            MappingError::UnknownColumn(name.trim().to_string(), nearest(&folded))
-        })?;
+        let column = column(&folded)
+            .ok_or_else(|| MappingError::UnknownColumn(name.trim().to_string(), hint(&folded)))?;
         let heading = heading.trim();
         if heading.is_empty() {
             self.pairs.retain(|(taken, _)| *taken != column.name);

@@ -104,6 +104,12 @@ impl Splitter<'_> {
         if self.peek() == Some(b'"') {
             self.at += 1;
             self.quoted(&mut cell)?;
+            // A mark that "closes" a cell on a later line and is followed by text opens the next
+            // cell; the one before it was never closed.
+            let ends = |byte: u8| byte == self.delimiter || matches!(byte, b'\n' | b'\r');
+            if cell.contains(&b'\n') && !self.peek().is_none_or(ends) {
+                return None;
+            }
         }
         while let Some(byte) = self.peek() {
             if byte == self.delimiter || matches!(byte, b'\n' | b'\r') {
