@@ -6,11 +6,12 @@
 //! ½ tr(HΣ), as for jointly normal inputs.
 //!
 //! The derivatives are differences of the gradient at x ± u/4: near enough to be derivatives, far
-//! enough to stand clear of rounding and of the noise of numeric gradients. A sum of inputs that are used nowhere else counts as one input
-//! with the sum's uncertainty, which gives the same result: 200 summands cost as much as one.
+//! enough to stand clear of rounding and of the noise of numeric gradients. A sum of inputs that
+//! are used nowhere else counts as one input with the sum's uncertainty, which gives the same
+//! result: 200 summands cost as much as one.
 
-use super::State;
 use super::program::{Program, Step};
+use super::propagate::FirstOrder;
 
 /// Step of the differences, in standard uncertainties.
 const REACH: f64 = 0.25;
@@ -21,9 +22,9 @@ pub(super) struct Curvature {
     pub(super) shift: Vec<f64>,
 }
 
-/// Evaluates the second-order parts; `values` are the program's variables at the expectations.
-pub(super) fn curvature(program: &Program, state: &State, values: &[f64]) -> Curvature {
-    let axes = axes(program, state);
+/// Evaluates the second-order parts about a program's first order.
+pub(super) fn curvature(first: &FirstOrder<'_>) -> Curvature {
+    let (program, values) = (first.program, first.variables.as_slice());
     let results = program.outputs.len();
     let mut found = Curvature {
         variance: vec![0.0; results],
@@ -36,50 +37,39 @@ pub(super) fn curvature(program: &Program, state: &State, values: &[f64]) -> Cur
     {
         return found;
     }
-    let count = values.len();
-    let mut centre = vec![0.0; count];
-    let (mut above, mut below) = (vec![0.0; count], vec![0.0; count]);
-    let (mut up, mut down) = (vec![0.0; count], vec![0.0; count]);
-    let mut gradients = Vec::with_capacity(results);
-    for &result in &program.outputs {
-        program.reverse(values, result, &state.uncertainties, false, &mut centre);
-        gradients.push(centre.clone());
-    }
-    let pairs = pairs(program, state, &axes);
-    let mut hessians = vec![
-        vec![
-            0.0;
-            if pairs.is_empty() {
-                0
-            } else {
-                axes.len() * axes.len()
-            }
-        ];
-        results
-    ];
+    let axes = axes(program);
+    let pairs = pairs(program, &axes);
+    // Mixed derivatives, kept only where correlated inputs need them; one matrix per result.
+    let square = axes.len() * axes.len();
+    let mut hessians = vec![0.0; if pairs.is_empty() { 0 } else { results * square }];
+    let (mut above, mut below) = (values.to_vec(), values.to_vec());
+    let mut up = vec![0.0; values.len()];
+    let mut down = up.clone();
     for (j, &(axis, u)) in axes.iter().enumerate() {
         let h = REACH * u;
-        program.shifted(values, axis, h, &mut above);
-        program.shifted(values, axis, -h, &mut below);
+        program.shift(values, axis, h, &mut above);
+        program.shift(values, axis, -h, &mut below);
         for (r, &result) in program.outputs.iter().enumerate() {
-            program.reverse(&above, result, &state.uncertainties, false, &mut up);
-            program.reverse(&below, result, &state.uncertainties, false, &mut down);
+            program.reverse(&above, result, false, &mut up);
+            program.reverse(&below, result, false, &mut down);
+            let slopes = first.slopes(r);
             for (i, &(other, v)) in axes.iter().enumerate() {
                 let at = other as usize;
-                let slope = gradients[r][at];
                 let second = (up[at] - down[at]) / (2.0 * h);
-                let third = (up[at] - 2.0 * slope + down[at]) / (h * h);
-                found.variance[r] += (0.5 * second * second + slope * third) * u * u * v * v;
+                let third = (up[at] - 2.0 * slopes[at] + down[at]) / (h * h);
+                found.variance[r] += (0.5 * second * second + slopes[at] * third) * u * u * v * v;
                 if i == j {
                     found.shift[r] += 0.5 * second * u * u;
                 }
-                if let Some(h) = hessians[r].get_mut(i * axes.len() + j) {
+                if let Some(h) = hessians.get_mut(r * square + i * axes.len() + j) {
                     *h = second;
                 }
             }
         }
+        above[axis as usize] = values[axis as usize];
+        below[axis as usize] = values[axis as usize];
     }
-    for (r, hessian) in hessians.iter().enumerate().filter(|(_, h)| !h.is_empty()) {
+    for (r, hessian) in hessians.chunks_exact(square.max(1)).enumerate() {
         let (variance, shift) = correlated_part(hessian, &axes, &pairs);
         found.variance[r] += variance;
         found.shift[r] += shift;
@@ -89,51 +79,39 @@ pub(super) fn curvature(program: &Program, state: &State, values: &[f64]) -> Cur
 
 /// The variables that vary on their own, each with its standard uncertainty: groups of private
 /// inputs, and the other inputs.
-fn axes(program: &Program, state: &State) -> Vec<(u32, f64)> {
+fn axes(program: &Program) -> Vec<(u32, f64)> {
     let first = program.inputs.len();
-    let of_input = |v: u32| state.uncertainties[program.inputs[v as usize] as usize];
-    let mut grouped = vec![false; first];
+    let mut single = program.uncertainties.clone();
     let mut axes = Vec::new();
     for (k, step) in program.steps.iter().enumerate() {
-        let Step::Linear {
+        if let Step::Linear {
             from,
             to,
             group: true,
             ..
         } = step
-        else {
-            continue;
-        };
-        let mut variance = 0.0;
-        for &(v, c) in &program.linear[*from as usize..*to as usize] {
-            grouped[v as usize] = true;
-            variance += (c * of_input(v)).powi(2);
+        {
+            let mut variance = 0.0;
+            for &(v, c) in &program.linear[*from as usize..*to as usize] {
+                variance += (c * single[v as usize]).powi(2);
+                single[v as usize] = 0.0;
+            }
+            axes.push(((first + k) as u32, f64::sqrt(variance)));
         }
-        axes.push(((first + k) as u32, f64::sqrt(variance)));
     }
-    axes.extend(
-        (0..first as u32)
-            .filter(|&v| !grouped[v as usize])
-            .map(|v| (v, of_input(v))),
-    );
+    axes.extend((0..first as u32).zip(single));
     axes.retain(|(_, u)| *u > 0.0 && u.is_finite());
     axes
 }
 
 /// Correlated pairs of axes, by position, with their covariance.
-fn pairs(program: &Program, state: &State, axes: &[(u32, f64)]) -> Vec<(usize, usize, f64)> {
-    let position = |input: u32| {
-        let variable = program.inputs.binary_search(&input).ok()? as u32;
-        axes.iter().position(|(v, _)| *v == variable)
+fn pairs(program: &Program, axes: &[(u32, f64)]) -> Vec<(usize, usize, f64)> {
+    let position = |variable: usize| axes.iter().position(|(v, _)| *v as usize == variable);
+    let pair = |&(a, b, r): &(usize, usize, f64)| {
+        let (i, j) = (position(a)?, position(b)?);
+        Some((i, j, r * axes[i].1 * axes[j].1))
     };
-    state
-        .correlations
-        .iter()
-        .filter_map(|(&(a, b), &r)| {
-            let (i, j) = (position(a)?, position(b)?);
-            (r != 0.0).then(|| (i, j, r * axes[i].1 * axes[j].1))
-        })
-        .collect()
+    program.correlations.iter().filter_map(pair).collect()
 }
 
 /// What correlation adds to ½ tr(HΣHΣ) and ½ tr(HΣ).
@@ -173,11 +151,12 @@ fn correlated_part(
 }
 
 impl Program {
-    /// Fills `shifted` with the variables after moving one of them by `by`.
-    fn shifted(&self, values: &[f64], variable: u32, by: f64, shifted: &mut [f64]) {
-        shifted.copy_from_slice(values);
-        shifted[variable as usize] += by;
+    /// Moves one variable by `by` and the steps after it along. Other inputs in `shifted` must be
+    /// those of `values`; steps need not be.
+    fn shift(&self, values: &[f64], variable: u32, by: f64, shifted: &mut [f64]) {
         let first = self.inputs.len();
+        shifted[first..].copy_from_slice(&values[first..]);
+        shifted[variable as usize] = values[variable as usize] + by;
         let from = (variable as usize + 1).saturating_sub(first);
         for k in from..self.steps.len() {
             // Groups rest on inputs that are never moved one by one.

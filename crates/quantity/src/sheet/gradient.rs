@@ -13,14 +13,12 @@ use super::program::{Program, Step};
 const STEP: f64 = 3e-5;
 
 impl Program {
-    /// Fills `adjoint` with the derivatives of variable `result`. `uncertainties` is indexed by
-    /// the input's number in the sheet and sets the scale of numeric derivatives at zero. With
-    /// `into_groups` false the sweep stops at groups of private inputs.
+    /// Fills `adjoint` with the derivatives of variable `result`. With `into_groups` false the
+    /// sweep stops at groups of private inputs.
     pub(super) fn reverse(
         &self,
         values: &[f64],
         result: u32,
-        uncertainties: &[f64],
         into_groups: bool,
         adjoint: &mut [f64],
     ) {
@@ -68,13 +66,10 @@ impl Program {
                     let ids = &self.arguments[*from as usize..*to as usize];
                     let mut x: Vec<f64> = ids.iter().map(|&v| at(v)).collect();
                     for (i, &v) in ids.iter().enumerate() {
-                        let spread = self
-                            .inputs
-                            .get(v as usize)
-                            .map_or(0.0, |&k| uncertainties[k as usize]);
-                        let scale = x[i]
-                            .abs()
-                            .max(if spread.is_finite() { spread } else { 0.0 });
+                        // At zero an input's uncertainty sets the scale.
+                        let spread = self.uncertainties.get(v as usize).copied();
+                        let spread = spread.filter(|u| u.is_finite()).unwrap_or(0.0);
+                        let scale = x[i].abs().max(spread);
                         let h = STEP * if scale > 0.0 { scale } else { 1.0 };
                         let here = x[i];
                         let (above, below) = (here + h, here - h);

@@ -299,8 +299,7 @@ impl Sheet {
     pub fn value(&self, term: Term<'_>) -> Result<f64, SheetError> {
         let program = self.program(&[term])?;
         let state = self.state.borrow();
-        let values = program.forward(&state.means);
-        let value = values[program.outputs[0] as usize];
+        let value = program.forward()[program.outputs[0] as usize];
         if value.is_finite() {
             Ok(value)
         } else {

@@ -7,8 +7,9 @@
 use super::monte_carlo::{MonteCarlo, Sampled};
 use super::node::Function;
 use super::program::{Program, Step};
-use super::propagate::propagate;
-use super::{Sheet, SheetError, State, Term, not_finite};
+use super::curvature::curvature;
+use super::propagate::FirstOrder;
+use super::{Sheet, SheetError, Term, not_finite};
 use crate::special::{t_probability, t_quantile};
 use crate::{Distribution, Figure, FigureInput, Interval, Unit, format_measured};
 use std::rc::Rc;
@@ -154,28 +155,13 @@ impl Sheet {
     fn assess(&self, term: Term<'_>, program: &Program) -> Result<Assessment, SheetError> {
         let state = &*self.state.borrow();
         state.check_correlations()?;
-        let first = propagate(program, state, true);
-        let value = first.values[0];
+        let first = FirstOrder::new(program);
+        let value = first.value(0);
         if !value.is_finite() {
             return Err(not_finite(&state.label(term.id)));
         }
-        let variance = first.covariance[0][0];
-        let uncertainty = variance.sqrt();
-        let weights: Vec<f64> = program
-            .inputs
-            .iter()
-            .map(|&k| {
-                let (slope, u) = (
-                    first.sensitivities[0][k as usize],
-                    state.uncertainties[k as usize],
-                );
-                if slope == 0.0 || u == 0.0 {
-                    0.0
-                } else {
-                    slope * u
-                }
-            })
-            .collect();
+        let uncertainty = first.covariance[0][0].sqrt();
+        let weights = first.weights(0);
         let whole: f64 = weights.iter().map(|w| w * w).sum();
         let shares: Vec<f64> = weights
             .iter()
@@ -184,13 +170,13 @@ impl Sheet {
         let mut found = Assessment {
             value,
             uncertainty,
-            degrees: first.degrees_of_freedom[0],
+            degrees: first.degrees(0),
             shares,
             notes: Vec::new(),
             way: Way::FirstOrder,
         };
         if found.degrees.is_nan() {
-            found.degrees = least_degrees(program, state, &weights);
+            found.degrees = least_degrees(program, weights);
             found.notes.push(
                 "Correlated inputs rule out effective degrees of freedom; the interval uses the least of the inputs'.".into(),
             );
@@ -198,9 +184,9 @@ impl Sheet {
             // GUM G.4.1, note 1: the next lower whole number.
             found.degrees = found.degrees.floor().max(1.0);
         }
-        let second = first.second_order_variance[0];
-        let shift = first.second_order_shift[0];
-        if let Some(why) = curved(uncertainty, second, shift).or_else(|| corner(program, state)) {
+        let parts = curvature(&first);
+        let bent = curved(uncertainty, parts.variance[0], parts.shift[0]);
+        if let Some(why) = bent.or_else(|| corner(program, &first.variables)) {
             found.notes.push(why);
             found.way = Way::Sampled;
         } else if let Some(at) = found.shares.iter().position(|&s| s > DOMINANT) {
@@ -215,7 +201,7 @@ impl Sheet {
                 Distribution::Normal { .. } | Distribution::ScaledT { .. }
             );
             if straight && alone && !normal && input.degrees_of_freedom.is_none() {
-                let slope = first.sensitivities[0][program.inputs[at] as usize];
+                let slope = first.slopes(0)[at];
                 found.way = Way::OneInput(input.distribution, slope, input.name.clone());
             } else if !normal {
                 found.notes.push(format!(
@@ -314,8 +300,7 @@ fn curved(uncertainty: f64, second: f64, shift: f64) -> Option<String> {
 }
 
 /// Says which corner of the formula lies near, if one does.
-fn corner(program: &Program, state: &State) -> Option<String> {
-    let values = program.forward(&state.means);
+fn corner(program: &Program, values: &[f64]) -> Option<String> {
     let mut left = vec![0.0; values.len()];
     let mut right = vec![0.0; values.len()];
     for step in &program.steps {
@@ -324,8 +309,8 @@ fn corner(program: &Program, state: &State) -> Option<String> {
             Step::Max(a, b) => ("max", *a, Some(*b)),
             Step::Function(Function::Abs, a) => ("abs", *a, None),
             Step::Interpolate(a, table) => {
-                program.reverse(&values, *a, &state.uncertainties, true, &mut left);
-                let u = spread(program, state, left.iter().copied());
+                program.reverse(values, *a, true, &mut left);
+                let u = spread(program, left.iter().copied());
                 let at = |x: f64| table.at(x).0;
                 let x = values[*a as usize];
                 let (low, middle, high) = (at(x - u), at(x), at(x + u));
@@ -339,13 +324,13 @@ fn corner(program: &Program, state: &State) -> Option<String> {
             }
             _ => continue,
         };
-        program.reverse(&values, a, &state.uncertainties, true, &mut left);
+        program.reverse(values, a, true, &mut left);
         right.fill(0.0);
         if let Some(b) = b {
-            program.reverse(&values, b, &state.uncertainties, true, &mut right);
+            program.reverse(values, b, true, &mut right);
         }
         let distance = values[a as usize] - b.map_or(0.0, |b| values[b as usize]);
-        let u = spread(program, state, left.iter().zip(&right).map(|(p, q)| p - q));
+        let u = spread(program, left.iter().zip(&right).map(|(p, q)| p - q));
         if distance.abs() < CORNER * u {
             return Some(format!(
                 "First order is not enough: a corner of {word}() lies within the uncertainty, so value, uncertainty and interval are sampled."
@@ -356,23 +341,22 @@ fn corner(program: &Program, state: &State) -> Option<String> {
 }
 
 /// Standard uncertainty of a variable with the given derivatives, inputs taken as independent.
-fn spread(program: &Program, state: &State, slopes: impl Iterator<Item = f64>) -> f64 {
+fn spread(program: &Program, slopes: impl Iterator<Item = f64>) -> f64 {
     program
-        .inputs
+        .uncertainties
         .iter()
         .zip(slopes)
-        .map(|(&k, slope)| (slope * state.uncertainties[k as usize]).powi(2))
+        .map(|(u, slope)| (slope * u).powi(2))
         .sum::<f64>()
         .sqrt()
 }
 
-fn least_degrees(program: &Program, state: &State, weights: &[f64]) -> f64 {
+fn least_degrees(program: &Program, weights: &[f64]) -> f64 {
     program
-        .inputs
+        .degrees
         .iter()
-        .zip(weights)
-        .filter(|(_, w)| **w != 0.0)
-        .filter_map(|(&k, _)| state.inputs[k as usize].degrees_of_freedom)
+        .filter(|(v, _)| weights[*v] != 0.0)
+        .map(|(_, degrees)| *degrees)
         .fold(f64::INFINITY, f64::min)
 }
 

@@ -22,6 +22,14 @@ pub(super) struct Program {
     pub(super) outputs: Vec<u32>,
     /// Per input: used exactly once, there as a summand, and in no correlation.
     pub(super) private: Vec<bool>,
+    /// Per input: expectation.
+    pub(super) means: Vec<f64>,
+    /// Per input: standard uncertainty.
+    pub(super) uncertainties: Vec<f64>,
+    /// Inputs with finitely many degrees of freedom, as variables, with their number.
+    pub(super) degrees: Vec<(usize, f64)>,
+    /// Correlated pairs of inputs, as variables, with their coefficient.
+    pub(super) correlations: Vec<(usize, usize, f64)>,
 }
 
 /// One step; operands are variables.
@@ -56,16 +64,35 @@ impl Program {
         Compiler::new(state, results, fold_exact).run(results)
     }
 
-    /// Returns all variables at the given inputs (indexed by their number in the sheet).
-    pub(super) fn forward(&self, inputs: &[f64]) -> Vec<f64> {
-        let mut values = vec![0.0; self.inputs.len() + self.steps.len()];
-        for (value, &k) in values.iter_mut().zip(&self.inputs) {
-            *value = inputs[k as usize];
-        }
-        for k in 0..self.steps.len() {
-            values[self.inputs.len() + k] = self.step(&self.steps[k], &values);
+    /// Number of variables.
+    pub(super) fn variables(&self) -> usize {
+        self.inputs.len() + self.steps.len()
+    }
+
+    /// Returns all variables at the inputs' expectations.
+    pub(super) fn forward(&self) -> Vec<f64> {
+        let mut values = Vec::with_capacity(self.variables());
+        values.extend_from_slice(&self.means);
+        for step in &self.steps {
+            let value = self.step(step, &values);
+            values.push(value);
         }
         values
+    }
+
+    /// Returns `start + Σ coefficient × value` over linear summands, long sums in four strands
+    /// that do not wait for each other.
+    fn weighted_sum(&self, from: u32, to: u32, start: f64, values: &[f64]) -> f64 {
+        let (fours, rest) = self.linear[from as usize..to as usize].as_chunks::<4>();
+        let mut sums = [start, 0.0, 0.0, 0.0];
+        for four in fours {
+            for (sum, &(v, c)) in sums.iter_mut().zip(four) {
+                *sum += c * values[v as usize];
+            }
+        }
+        let whole = (sums[0] + sums[1]) + (sums[2] + sums[3]);
+        rest.iter()
+            .fold(whole, |sum, &(v, c)| sum + c * values[v as usize])
     }
 
     /// Returns the value of one step.
@@ -74,9 +101,7 @@ impl Program {
         match step {
             Step::Linear {
                 from, to, constant, ..
-            } => self.linear[*from as usize..*to as usize]
-                .iter()
-                .fold(*constant, |sum, &(v, c)| sum + c * at(v)),
+            } => self.weighted_sum(*from, *to, *constant, values),
             Step::Mul(a, b) => at(*a) * at(*b),
             Step::Div(a, b) => at(*a) / at(*b),
             Step::Power(a, n) => at(*a).powi(i32::from(*n)),
@@ -186,9 +211,14 @@ impl<'a> Compiler<'a> {
                 arguments: Vec::new(),
                 outputs: Vec::new(),
                 private: Vec::new(),
+                means: Vec::new(),
+                uncertainties: Vec::new(),
+                degrees: Vec::new(),
+                correlations: Vec::new(),
             },
         };
         compiler.settle_inputs_and_constants(fold_exact);
+        compiler.describe_inputs();
         compiler
     }
 
@@ -210,6 +240,25 @@ impl<'a> Compiler<'a> {
                 }
                 op => self.constant(op).map_or(Form::Waiting, Form::Constant),
             };
+        }
+    }
+
+    /// Notes what is known about the inputs needed, side by side.
+    fn describe_inputs(&mut self) {
+        let (state, program) = (self.state, &mut self.program);
+        for (v, &k) in program.inputs.iter().enumerate() {
+            let k = k as usize;
+            program.means.push(state.means[k]);
+            program.uncertainties.push(state.uncertainties[k]);
+            if let Some(degrees) = state.inputs[k].degrees_of_freedom {
+                program.degrees.push((v, degrees));
+            }
+        }
+        for (&(a, b), &r) in state.correlations.iter().filter(|(_, r)| **r != 0.0) {
+            let position = |input: u32| program.inputs.binary_search(&input);
+            if let (Ok(a), Ok(b)) = (position(a), position(b)) {
+                program.correlations.push((a, b, r));
+            }
         }
     }
 

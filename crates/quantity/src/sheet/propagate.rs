@@ -7,7 +7,7 @@
 //! Valid while the formula is nearly straight across one standard uncertainty of each input; the
 //! second-order parts say by how much it is not.
 
-use super::curvature::{Curvature, curvature};
+use super::curvature::curvature;
 use super::program::Program;
 use super::{Sheet, SheetError, State, Term, correlation, not_finite};
 
@@ -39,129 +39,167 @@ impl Sheet {
         let program = self.program(terms)?;
         let state = &*self.state.borrow();
         state.check_correlations()?;
-        let found = propagate(&program, state, true);
-        for (row, term) in found.sensitivities.iter().zip(terms) {
-            let value = found.values.iter().zip(terms).find(|(v, _)| !v.is_finite());
-            if let Some((_, term)) = value {
-                return Err(not_finite(&state.label(term.id)));
-            }
-            if let Some(k) = program.inputs.iter().find(|k| {
-                let k = **k as usize;
-                !(row[k] * state.uncertainties[k]).is_finite()
-            }) {
+        let first = FirstOrder::new(&program);
+        let results = 0..terms.len();
+        let values: Vec<f64> = results.clone().map(|r| first.value(r)).collect();
+        if let Some((_, term)) = values.iter().zip(terms).find(|(v, _)| !v.is_finite()) {
+            return Err(not_finite(&state.label(term.id)));
+        }
+        for (r, term) in terms.iter().enumerate() {
+            if let Some(input) = first.without_finite_slope(r) {
                 return Err(SheetError::Value(format!(
                     "{} has no finite sensitivity to {} there",
                     state.label(term.id),
-                    state.inputs[*k as usize].name
+                    state.inputs[input as usize].name
                 )));
             }
         }
-        Ok(found)
-    }
-}
-
-/// Propagates without looking at whether the outcome is finite, with or without the second-order
-/// check.
-pub(super) fn propagate(program: &Program, state: &State, check_curvature: bool) -> Propagation {
-    let variables = program.forward(&state.means);
-    let results = program.outputs.len();
-    let mut adjoint = vec![0.0; variables.len()];
-    // One row of weighted sensitivities c·u per result, over the program's inputs.
-    let mut weighted = Vec::with_capacity(results);
-    let mut sensitivities = Vec::with_capacity(results);
-    for &result in &program.outputs {
-        program.reverse(&variables, result, &state.uncertainties, true, &mut adjoint);
-        let mut row = vec![0.0; state.inputs.len()];
-        let mut weights = Vec::with_capacity(program.inputs.len());
-        for (&k, &slope) in program.inputs.iter().zip(&adjoint) {
-            let k = k as usize;
-            row[k] = slope;
-            let u = state.uncertainties[k];
-            weights.push(if u == 0.0 || slope == 0.0 {
-                0.0
-            } else {
-                slope * u
-            });
-        }
-        sensitivities.push(row);
-        weighted.push(weights);
-    }
-    let pairs: Vec<(usize, usize, f64)> = state
-        .correlations
-        .iter()
-        .filter_map(|(&(a, b), &r)| {
-            let a = program.inputs.binary_search(&a).ok()?;
-            let b = program.inputs.binary_search(&b).ok()?;
-            (r != 0.0).then_some((a, b, r))
+        let curved = curvature(&first);
+        Ok(Propagation {
+            values,
+            degrees_of_freedom: results.clone().map(|r| first.degrees(r)).collect(),
+            sensitivities: results
+                .map(|r| first.sensitivities(r, state.inputs.len()))
+                .collect(),
+            covariance: first.covariance,
+            second_order_variance: curved.variance,
+            second_order_shift: curved.shift,
         })
-        .collect();
-    let mut covariance = vec![vec![0.0; results]; results];
-    for a in 0..results {
-        for b in a..results {
-            let (x, y) = (&weighted[a], &weighted[b]);
-            let mut sum: f64 = x.iter().zip(y).map(|(p, q)| p * q).sum();
-            for &(i, j, r) in &pairs {
-                sum += r * (x[i] * y[j] + x[j] * y[i]);
-            }
-            if a == b {
-                // A full negative correlation can come out below zero by rounding.
-                sum = sum.max(0.0);
-            }
-            covariance[a][b] = sum;
-            covariance[b][a] = sum;
-        }
-    }
-    let degrees_of_freedom = weighted
-        .iter()
-        .enumerate()
-        .map(|(r, weights)| effective_degrees(program, state, weights, covariance[r][r], &pairs))
-        .collect();
-    let curved = if check_curvature {
-        curvature(program, state, &variables)
-    } else {
-        Curvature {
-            variance: Vec::new(),
-            shift: Vec::new(),
-        }
-    };
-    Propagation {
-        values: program
-            .outputs
-            .iter()
-            .map(|&v| variables[v as usize])
-            .collect(),
-        covariance,
-        degrees_of_freedom,
-        sensitivities,
-        second_order_variance: curved.variance,
-        second_order_shift: curved.shift,
     }
 }
 
-/// ν = u⁴ / Σ (cᵢuᵢ)⁴/νᵢ (GUM G.2b).
-fn effective_degrees(
-    program: &Program,
-    state: &State,
-    weights: &[f64],
-    variance: f64,
-    pairs: &[(usize, usize, f64)],
-) -> f64 {
-    let mut sum = 0.0;
-    for (&k, &w) in program.inputs.iter().zip(weights) {
-        if let Some(nu) = state.inputs[k as usize].degrees_of_freedom {
-            sum += w.powi(4) / nu;
+/// A program's results to first order, whether or not they are finite.
+pub(super) struct FirstOrder<'p> {
+    pub(super) program: &'p Program,
+    /// All variables at the inputs' expectations.
+    pub(super) variables: Vec<f64>,
+    /// Derivatives by every variable, one row per result.
+    slopes: Vec<f64>,
+    /// Weighted sensitivities c·u of every input of the program, one row per result.
+    weights: Vec<f64>,
+    /// Covariance matrix of the results, row by row.
+    pub(super) covariance: Vec<Vec<f64>>,
+}
+
+impl<'p> FirstOrder<'p> {
+    /// Evaluates the program, one sweep backwards per result.
+    pub(super) fn new(program: &'p Program) -> Self {
+        let variables = program.forward();
+        let (count, results) = (variables.len(), program.outputs.len());
+        let mut slopes = vec![0.0; results * count];
+        let mut weights = Vec::with_capacity(results * program.inputs.len());
+        for (r, &result) in program.outputs.iter().enumerate() {
+            let row = &mut slopes[r * count..(r + 1) * count];
+            program.reverse(&variables, result, true, row);
+            weights.extend(row.iter().zip(&program.uncertainties).map(weight));
+        }
+        let mut first = Self {
+            program,
+            variables,
+            slopes,
+            weights,
+            covariance: vec![vec![0.0; results]; results],
+        };
+        for a in 0..results {
+            for b in a..results {
+                let covariance = first.covariance_of(a, b);
+                first.covariance[a][b] = covariance;
+                first.covariance[b][a] = covariance;
+            }
+        }
+        first
+    }
+
+    /// The value of a result.
+    pub(super) fn value(&self, r: usize) -> f64 {
+        self.variables[self.program.outputs[r] as usize]
+    }
+
+    /// Derivatives of a result by every variable.
+    pub(super) fn slopes(&self, r: usize) -> &[f64] {
+        let count = self.variables.len();
+        &self.slopes[r * count..(r + 1) * count]
+    }
+
+    /// Weighted sensitivities of a result to the program's inputs; zero where an input is exact
+    /// or does not matter.
+    pub(super) fn weights(&self, r: usize) -> &[f64] {
+        let count = self.program.inputs.len();
+        &self.weights[r * count..(r + 1) * count]
+    }
+
+    /// ν = u⁴ / Σ (cᵢuᵢ)⁴/νᵢ (GUM G.2b); NaN where inputs that matter are correlated.
+    pub(super) fn degrees(&self, r: usize) -> f64 {
+        let weights = self.weights(r);
+        let degrees = self.program.degrees.iter();
+        let sum: f64 = degrees.map(|&(v, nu)| weights[v].powi(4) / nu).sum();
+        let mut pairs = self.program.correlations.iter();
+        if sum == 0.0 {
+            f64::INFINITY
+        } else if pairs.any(|&(i, j, _)| weights[i] != 0.0 && weights[j] != 0.0) {
+            f64::NAN
+        } else {
+            self.covariance[r][r] * self.covariance[r][r] / sum
         }
     }
-    if sum == 0.0 {
-        f64::INFINITY
-    } else if pairs
-        .iter()
-        .any(|&(i, j, _)| weights[i] != 0.0 && weights[j] != 0.0)
-    {
-        f64::NAN
-    } else {
-        variance * variance / sum
+
+    fn covariance_of(&self, a: usize, b: usize) -> f64 {
+        let (x, y) = (self.weights(a), self.weights(b));
+        let mut sum = dot(x, y);
+        for &(i, j, r) in &self.program.correlations {
+            sum += r * (x[i] * y[j] + x[j] * y[i]);
+        }
+        // A full negative correlation can come out below zero by rounding.
+        if a == b { sum.max(0.0) } else { sum }
     }
+
+    /// Returns an input of the sheet by which a result has no finite weighted sensitivity.
+    fn without_finite_slope(&self, r: usize) -> Option<u32> {
+        let program = self.program;
+        let product = |(slope, u): (&f64, &f64)| slope * u;
+        let mut products = self.slopes(r).iter().zip(&program.uncertainties);
+        // Nearly always all are finite, which is quicker to see without stopping at the first.
+        if products
+            .clone()
+            .fold(true, |fine, pair| fine & product(pair).is_finite())
+        {
+            return None;
+        }
+        let at = products.position(|pair| !product(pair).is_finite())?;
+        program.inputs.get(at).copied()
+    }
+
+    /// Derivatives of a result by every one of the sheet's `inputs`.
+    fn sensitivities(&self, r: usize, inputs: usize) -> Vec<f64> {
+        let mut row = vec![0.0; inputs];
+        for (&k, &slope) in self.program.inputs.iter().zip(self.slopes(r)) {
+            row[k as usize] = slope;
+        }
+        row
+    }
+}
+
+/// c·u, zero where either is, even if the other is infinite.
+fn weight((&slope, &u): (&f64, &f64)) -> f64 {
+    if slope == 0.0 || u == 0.0 {
+        0.0
+    } else {
+        slope * u
+    }
+}
+
+/// Returns Σ xᵢyᵢ, in four strands that do not wait for each other.
+fn dot(x: &[f64], y: &[f64]) -> f64 {
+    let (x_fours, x_rest) = x.as_chunks::<4>();
+    let (y_fours, y_rest) = y.as_chunks::<4>();
+    let mut sums = [0.0; 4];
+    for (p, q) in x_fours.iter().zip(y_fours) {
+        for (i, sum) in sums.iter_mut().enumerate() {
+            *sum += p[i] * q[i];
+        }
+    }
+    let rest: f64 = x_rest.iter().zip(y_rest).map(|(p, q)| p * q).sum();
+    (sums[0] + sums[1]) + (sums[2] + sums[3]) + rest
 }
 
 impl State {

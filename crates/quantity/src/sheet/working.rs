@@ -9,7 +9,7 @@
 
 use super::node::{Node, Op};
 use super::program::Program;
-use super::propagate::propagate;
+use super::propagate::FirstOrder;
 use super::{Sheet, SheetError, State, Term, not_finite};
 use crate::{Unit, format_measured, format_quantity};
 use std::collections::BTreeMap;
@@ -36,14 +36,13 @@ impl Sheet {
             .collect();
         lines.push(term.id);
         let program = Program::new(state, &lines, false);
-        let found = propagate(&program, state, false);
+        let first = FirstOrder::new(&program);
         let mut results = BTreeMap::new();
         for (r, &id) in lines.iter().enumerate() {
-            if !found.values[r].is_finite() {
+            if !first.value(r).is_finite() {
                 return Err(not_finite(&state.label(id)));
             }
-            let uncertainty = found.covariance[r][r].sqrt();
-            results.insert(id, (found.values[r], uncertainty));
+            results.insert(id, (first.value(r), first.covariance[r][r].sqrt()));
         }
         let writer = Writer {
             state,
