@@ -1,5 +1,6 @@
 //! Dimensions: integer exponents of the SI base quantities, count, level and currencies.
 
+use crate::LevelReference;
 use crate::glyph::superscript;
 use std::fmt;
 use std::ops::{Div, Mul};
@@ -36,15 +37,20 @@ impl Currency {
 }
 
 /// The order of the exponents: length, mass, time, current, temperature, amount of substance,
-/// luminous intensity, count, level (decibel), memory (byte), then one per currency.
-const BASES: usize = 10 + Currency::ALL.len();
+/// luminous intensity, count, level (decibel), memory (byte), then one per currency and one per
+/// reference of a level.
+const MONEY: usize = 10;
+const REFERENCES: usize = MONEY + Currency::ALL.len();
+const BASES: usize = REFERENCES + LevelReference::ALL.len();
 const SYMBOLS: [&str; BASES] = [
     "m", "kg", "s", "A", "K", "mol", "cd", "pcs", "dB", "B", "EUR", "USD", "CNY", "GBP", "JPY",
+    "dB(A)", "dB(C)", "dB(Z)", "dBSPL", "dBm", "dBi", "dBV", "dBu", "dBFS",
 ];
 
 /// Integer exponents of the base quantities. Currencies are bases of their own, so that euro and
 /// dollar are as unlike as metre and second. Decibel is a base of its own, so that a level never
-/// adds to a plain ratio and the product of two levels has no unit.
+/// adds to a plain ratio, and so is every reference of a level, so that dBm and dB(A) never meet;
+/// [`Dimension::plus`] and [`Dimension::minus`] say what a plain dB may do to them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub struct Dimension([i8; BASES]);
 
@@ -106,7 +112,7 @@ impl Dimension {
         ENERGY_DENSITY = [-1, 1, -2];
         /// Number of pieces.
         COUNT = [0, 0, 0, 0, 0, 0, 0, 1];
-        /// Level or level difference in decibels.
+        /// Level difference in decibels: a plain dB, without a reference.
         LEVEL = [0, 0, 0, 0, 0, 0, 0, 0, 1];
         /// Size of a memory, in bytes.
         MEMORY = [0, 0, 0, 0, 0, 0, 0, 0, 0, 1];
@@ -115,8 +121,20 @@ impl Dimension {
     /// Returns the dimension of an amount of money in `currency`.
     pub const fn money(currency: Currency) -> Self {
         let mut all = [0; BASES];
-        all[BASES - Currency::ALL.len() + currency as usize] = 1;
+        all[MONEY + currency as usize] = 1;
         Self(all)
+    }
+
+    /// Returns the dimension of a level above `reference`.
+    pub const fn level(reference: LevelReference) -> Self {
+        let mut all = [0; BASES];
+        all[REFERENCES + reference as usize] = 1;
+        Self(all)
+    }
+
+    /// Returns whether a reference of a level takes part.
+    pub(crate) fn has_reference(self) -> bool {
+        self.0[REFERENCES..].iter().any(|e| *e != 0)
     }
 
     /// Returns whether this is a plain number.
@@ -160,7 +178,8 @@ impl Dimension {
             (Dimension::LEVEL, "level"),
             (Dimension::MEMORY, "memory size"),
         ];
-        NAMES.iter().find(|(d, _)| *d == self).map(|(_, n)| *n)
+        let plain = NAMES.iter().find(|(d, _)| *d == self).map(|(_, n)| *n);
+        plain.or_else(|| self.level_reference().map(LevelReference::name))
     }
 
     /// Returns the base symbols with their exponents, those that are not zero.

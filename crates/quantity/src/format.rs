@@ -4,8 +4,8 @@
 //! same value. Not here: choosing the unit.
 //! Source: SI Brochure, 9th edition, 5.4.3; JCGM 100:2008 (GUM), 7.2.6.
 
+use crate::Unit;
 use crate::glyph::superscript;
-use crate::{Dimension, Unit};
 
 /// Powers of ten of the leading digit that are written without an exponent.
 const POSITIONAL: std::ops::RangeInclusive<i32> = -3..=6;
@@ -26,7 +26,7 @@ pub fn format_measured(value: f64, standard_uncertainty: f64, unit: &Unit) -> St
         return format_quantity(value, unit);
     }
     // A difference of levels has no reference; a difference of °C may be given in °C.
-    let level = unit.dimension() == Dimension::LEVEL;
+    let level = unit.dimension().is_level();
     let spread_unit = if level {
         unit.difference()
     } else {

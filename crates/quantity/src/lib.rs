@@ -9,6 +9,7 @@ mod distribution;
 mod figure;
 mod format;
 mod glyph;
+mod level;
 mod quantity;
 mod sheet;
 mod special;
@@ -19,6 +20,7 @@ pub use dimension::{Currency, Dimension};
 pub use distribution::{Distribution, DistributionError};
 pub use figure::{Figure, FigureInput, Interval, Origin, Source};
 pub use format::{format_measured, format_quantity};
+pub use level::LevelReference;
 pub use quantity::{ConvertError, Quantity};
 pub use sheet::{
     Accuracy, Input, MonteCarlo, OpaqueModel, Propagation, Sampled, Sheet, SheetError, Term,

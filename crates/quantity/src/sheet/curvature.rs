@@ -41,17 +41,24 @@ pub(super) fn curvature(first: &FirstOrder<'_>) -> Curvature {
     let pairs = pairs(program, &axes);
     // Mixed derivatives, kept only where correlated inputs need them; one matrix per result.
     let square = axes.len() * axes.len();
-    let mut hessians = vec![0.0; if pairs.is_empty() { 0 } else { results * square }];
-    let (mut above, mut below) = (values.to_vec(), values.to_vec());
-    let mut up = vec![0.0; values.len()];
-    let mut down = up.clone();
+    let mut hessians = vec![
+        0.0;
+        if pairs.is_empty() {
+            0
+        } else {
+            results * square
+        }
+    ];
+    let mut moved = values.to_vec();
+    let mut slopes = vec![0.0; 2 * values.len()];
+    let (up, down) = slopes.split_at_mut(values.len());
     for (j, &(axis, u)) in axes.iter().enumerate() {
         let h = REACH * u;
-        program.shift(values, axis, h, &mut above);
-        program.shift(values, axis, -h, &mut below);
         for (r, &result) in program.outputs.iter().enumerate() {
-            program.reverse(&above, result, false, &mut up);
-            program.reverse(&below, result, false, &mut down);
+            program.shift(values, axis, h, &mut moved);
+            program.reverse(&moved, result, false, up);
+            program.shift(values, axis, -h, &mut moved);
+            program.reverse(&moved, result, false, down);
             let slopes = first.slopes(r);
             for (i, &(other, v)) in axes.iter().enumerate() {
                 let at = other as usize;
@@ -65,9 +72,10 @@ pub(super) fn curvature(first: &FirstOrder<'_>) -> Curvature {
                     *h = second;
                 }
             }
+            program.clear(up);
+            program.clear(down);
         }
-        above[axis as usize] = values[axis as usize];
-        below[axis as usize] = values[axis as usize];
+        moved[axis as usize] = values[axis as usize];
     }
     for (r, hessian) in hessians.chunks_exact(square.max(1)).enumerate() {
         let (variance, shift) = correlated_part(hessian, &axes, &pairs);
@@ -81,27 +89,26 @@ pub(super) fn curvature(first: &FirstOrder<'_>) -> Curvature {
 /// inputs, and the other inputs.
 fn axes(program: &Program) -> Vec<(u32, f64)> {
     let first = program.inputs.len();
-    let mut single = program.uncertainties.clone();
-    let mut axes = Vec::new();
-    for (k, step) in program.steps.iter().enumerate() {
-        if let Step::Linear {
+    let input = |&v: &u32| (v, program.uncertainties[v as usize]);
+    let group = |(k, step): (usize, &Step)| match step {
+        Step::Linear {
             from,
             to,
             group: true,
             ..
-        } = step
-        {
-            let mut variance = 0.0;
-            for &(v, c) in &program.linear[*from as usize..*to as usize] {
-                variance += (c * single[v as usize]).powi(2);
-                single[v as usize] = 0.0;
-            }
-            axes.push(((first + k) as u32, f64::sqrt(variance)));
+        } => {
+            let summands = &program.linear[*from as usize..*to as usize];
+            let parts = summands.iter().map(|(v, c)| c * input(v).1);
+            let variance: f64 = parts.map(|u| u * u).sum();
+            Some(((first + k) as u32, variance.sqrt()))
         }
-    }
-    axes.extend((0..first as u32).zip(single));
-    axes.retain(|(_, u)| *u > 0.0 && u.is_finite());
-    axes
+        _ => None,
+    };
+    let groups = program.steps.iter().enumerate().filter_map(group);
+    groups
+        .chain(program.ungrouped.iter().map(input))
+        .filter(|(_, u)| *u > 0.0 && u.is_finite())
+        .collect()
 }
 
 /// Correlated pairs of axes, by position, with their covariance.

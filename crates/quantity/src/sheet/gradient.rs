@@ -13,8 +13,8 @@ use super::program::{Program, Step};
 const STEP: f64 = 3e-5;
 
 impl Program {
-    /// Fills `adjoint` with the derivatives of variable `result`. With `into_groups` false the
-    /// sweep stops at groups of private inputs.
+    /// Fills `adjoint`, which must be all zero, with the derivatives of variable `result`. With
+    /// `into_groups` false the sweep stops at groups of private inputs.
     pub(super) fn reverse(
         &self,
         values: &[f64],
@@ -22,7 +22,6 @@ impl Program {
         into_groups: bool,
         adjoint: &mut [f64],
     ) {
-        adjoint.fill(0.0);
         adjoint[result as usize] = 1.0;
         let first = self.inputs.len();
         for k in (0..self.steps.len()).rev() {
@@ -82,6 +81,14 @@ impl Program {
                     }
                 }
             }
+        }
+    }
+
+    /// Makes `adjoint` all zero again after a sweep that stopped at groups.
+    pub(super) fn clear(&self, adjoint: &mut [f64]) {
+        adjoint[self.inputs.len()..].fill(0.0);
+        for &v in &self.ungrouped {
+            adjoint[v as usize] = 0.0;
         }
     }
 }

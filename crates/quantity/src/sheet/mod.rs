@@ -41,6 +41,7 @@ pub use propagate::Propagation;
 pub use shares::VarianceShares;
 pub use term::Term;
 
+use crate::level::remedy;
 use crate::{Dimension, Unit};
 use node::{Node, Op, Opaque};
 use program::Program;
@@ -57,7 +58,7 @@ pub type OpaqueModel = Arc<dyn Fn(&[f64]) -> f64 + Send + Sync>;
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum SheetError {
     /// An operation joined unlike dimensions.
-    #[error("cannot {operation} {left} and {right}")]
+    #[error("cannot {operation} {left} and {right}{}", remedy(*.left, *.right))]
     Dimension {
         /// "add", "compare" …
         operation: &'static str,
@@ -127,6 +128,18 @@ impl State {
         self.nodes
             .get(id as usize)
             .map_or(Dimension::NONE, |n| n.dimension)
+    }
+
+    /// Returns the dimension of a sum, or keeps an error where there is none.
+    fn sum_dimension(&mut self, left: Dimension, right: Dimension) -> Dimension {
+        left.plus(right).unwrap_or_else(|| {
+            self.fail(SheetError::Dimension {
+                operation: "add",
+                left,
+                right,
+            });
+            left
+        })
     }
 
     /// Whether an input takes part in a stated correlation.
@@ -223,20 +236,13 @@ impl Sheet {
                 id: state.push(Op::Number(0.0), Dimension::NONE),
             };
         };
-        let left = state.dimension(first);
-        for &id in &ids {
-            let right = state.dimension(id);
-            if right != left {
-                state.fail(SheetError::Dimension {
-                    operation: "add",
-                    left,
-                    right,
-                });
-            }
+        let mut dimension = state.dimension(first);
+        for &id in ids.iter().skip(1) {
+            dimension = state.sum_dimension(dimension, state.dimension(id));
         }
         Term {
             sheet: self,
-            id: state.push(Op::Sum(ids.into()), left),
+            id: state.push(Op::Sum(ids.into()), dimension),
         }
     }
 

@@ -4,10 +4,10 @@
 //! it does not, with a note that says why. Sources: JCGM 100:2008, G.3 and G.4 (t factors),
 //! JCGM 101:2008, 8 (when first order is not enough), JCGM 106:2012, 7 (conformance probability).
 
+use super::curvature::curvature;
 use super::monte_carlo::{MonteCarlo, Sampled};
 use super::node::Function;
 use super::program::{Program, Step};
-use super::curvature::curvature;
 use super::propagate::FirstOrder;
 use super::{Sheet, SheetError, Term, not_finite};
 use crate::special::{t_probability, t_quantile};
@@ -309,6 +309,7 @@ fn corner(program: &Program, values: &[f64]) -> Option<String> {
             Step::Max(a, b) => ("max", *a, Some(*b)),
             Step::Function(Function::Abs, a) => ("abs", *a, None),
             Step::Interpolate(a, table) => {
+                left.fill(0.0);
                 program.reverse(values, *a, true, &mut left);
                 let u = spread(program, left.iter().copied());
                 let at = |x: f64| table.at(x).0;
@@ -324,6 +325,7 @@ fn corner(program: &Program, values: &[f64]) -> Option<String> {
             }
             _ => continue,
         };
+        left.fill(0.0);
         program.reverse(values, a, true, &mut left);
         right.fill(0.0);
         if let Some(b) = b {

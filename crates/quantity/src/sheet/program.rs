@@ -22,6 +22,8 @@ pub(super) struct Program {
     pub(super) outputs: Vec<u32>,
     /// Per input: used exactly once, there as a summand, and in no correlation.
     pub(super) private: Vec<bool>,
+    /// Inputs that are in no group, as variables.
+    pub(super) ungrouped: Vec<u32>,
     /// Per input: expectation.
     pub(super) means: Vec<f64>,
     /// Per input: standard uncertainty.
@@ -132,6 +134,18 @@ impl Program {
         }
     }
 
+    fn find_ungrouped(&self) -> Vec<u32> {
+        let mut grouped = vec![false; self.inputs.len()];
+        for step in &self.steps {
+            if matches!(step, Step::Linear { group: true, .. }) {
+                self.operands(step, |v| grouped[v as usize] = true);
+            }
+        }
+        (0..self.inputs.len() as u32)
+            .filter(|&v| !grouped[v as usize])
+            .collect()
+    }
+
     /// Calls `visit` for every variable a step reads.
     pub(super) fn operands(&self, step: &Step, mut visit: impl FnMut(u32)) {
         match step {
@@ -211,6 +225,7 @@ impl<'a> Compiler<'a> {
                 arguments: Vec::new(),
                 outputs: Vec::new(),
                 private: Vec::new(),
+                ungrouped: Vec::new(),
                 means: Vec::new(),
                 uncertainties: Vec::new(),
                 degrees: Vec::new(),
@@ -332,6 +347,7 @@ impl<'a> Compiler<'a> {
             let variable = self.variable(id);
             self.program.outputs.push(variable);
         }
+        self.program.ungrouped = self.program.find_ungrouped();
         self.program
     }
 

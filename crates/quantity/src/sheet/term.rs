@@ -226,6 +226,19 @@ fn alike(state: &mut State, operation: &'static str, a: u32, b: u32) -> Dimensio
     left
 }
 
+/// Returns the dimension of a difference, or keeps an error where there is none.
+fn difference(state: &mut State, a: u32, b: u32) -> Dimension {
+    let (left, right) = (state.dimension(a), state.dimension(b));
+    left.minus(right).unwrap_or_else(|| {
+        state.fail(SheetError::Dimension {
+            operation: "subtract",
+            left,
+            right,
+        });
+        left
+    })
+}
+
 /// Keeps an error unless the term is a plain number.
 fn plain(state: &mut State, what: &str, a: u32) {
     let dimension = state.dimension(a);
@@ -263,8 +276,10 @@ macro_rules! operator {
     };
 }
 
-operator!(Add, add, Add, |state, a, b| alike(state, "add", a, b));
-operator!(Sub, sub, Sub, |state, a, b| alike(state, "subtract", a, b));
+operator!(Add, add, Add, |state, a, b| {
+    state.sum_dimension(state.dimension(a), state.dimension(b))
+});
+operator!(Sub, sub, Sub, |state, a, b| difference(state, a, b));
 operator!(Mul, mul, Mul, |state, a, b| state.dimension(a)
     * state.dimension(b));
 operator!(Div, div, Div, |state, a, b| state.dimension(a)

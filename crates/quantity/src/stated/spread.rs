@@ -61,7 +61,7 @@ fn half_width(cursor: &mut Cursor, start: usize, draft: &mut Draft) -> Result<()
     let unit = symbol::read(cursor)?;
     let mut width = half.value;
     match (&draft.unit, unit) {
-        (Some(of), Some(unit)) if unit.dimension() == of.dimension() => {
+        (Some(of), Some(unit)) if is_spread_of(&unit, of) => {
             if unit != *of {
                 width = width * unit.factor() / of.factor();
             }
@@ -91,6 +91,11 @@ fn half_width(cursor: &mut Cursor, start: usize, draft: &mut Draft) -> Result<()
         degrees_of_freedom: None,
     };
     Ok(())
+}
+
+/// Returns whether a unit can give the spread of a figure: `68 dB(A) ± 1.5 dB`.
+fn is_spread_of(unit: &Unit, of: &Unit) -> bool {
+    unit.dimension() == of.dimension() || unit.dimension() == of.difference().dimension()
 }
 
 fn is_ratio(unit: &Unit) -> bool {

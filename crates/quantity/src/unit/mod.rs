@@ -106,7 +106,7 @@ impl Unit {
     pub fn difference(&self) -> Self {
         match &*self.symbol {
             "°C" => units::kelvin(),
-            _ if self.dimension == Dimension::LEVEL => units::decibel(),
+            _ if self.dimension.is_level() => units::decibel(),
             // Only the zero of the scale goes; the size of the degree stays.
             _ => Self {
                 offset: 0.0,

@@ -4,7 +4,7 @@
 //! once, at the end.
 //! Source: SI Brochure, 9th edition (2019), tables 2, 4, 7, 8; ISO 80000-13 for binary prefixes.
 
-use crate::{Currency, Dimension};
+use crate::{Currency, Dimension, LevelReference};
 
 /// Which prefixes a unit takes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -110,16 +110,17 @@ pub(super) static ATOMS: &[Atom] = atoms! {
     ["B"], ["byte", "bytes"], 1.0, 0, Dimension::MEMORY, Binary;
     ["bit"], ["bits"], 0.125, 0, Dimension::MEMORY, Binary;
     ["pcs"], ["pc", "pc.", "pcs.", "piece", "pieces"], 1.0, 0, Dimension::COUNT, No;
-    // Levels.
+    // Levels: a plain dB is a difference, the others have a reference.
     ["dB"], ["decibel", "decibels"], 1.0, 0, Dimension::LEVEL, No;
-    ["dB(A)"], ["dBA", "dB A"], 1.0, 0, Dimension::LEVEL, No;
-    ["dB(C)"], ["dBC", "dB C"], 1.0, 0, Dimension::LEVEL, No;
-    ["dB(Z)"], ["dBZ", "dB Z"], 1.0, 0, Dimension::LEVEL, No;
-    ["dBSPL"], ["dB SPL", "dB(SPL)"], 1.0, 0, Dimension::LEVEL, No;
-    ["dBm"], [], 1.0, 0, Dimension::LEVEL, No;
-    ["dBi"], [], 1.0, 0, Dimension::LEVEL, No;
-    ["dBV"], [], 1.0, 0, Dimension::LEVEL, No;
-    ["dBFS"], ["dB FS"], 1.0, 0, Dimension::LEVEL, No;
+    ["dB(A)"], ["dBA", "dB A"], 1.0, 0, Dimension::level(LevelReference::SoundA), No;
+    ["dB(C)"], ["dBC", "dB C"], 1.0, 0, Dimension::level(LevelReference::SoundC), No;
+    ["dB(Z)"], ["dBZ", "dB Z"], 1.0, 0, Dimension::level(LevelReference::SoundZ), No;
+    ["dBSPL"], ["dB SPL", "dB(SPL)"], 1.0, 0, Dimension::level(LevelReference::SoundPressure), No;
+    ["dBm"], [], 1.0, 0, Dimension::level(LevelReference::Milliwatt), No;
+    ["dBi"], [], 1.0, 0, Dimension::level(LevelReference::Isotropic), No;
+    ["dBV"], [], 1.0, 0, Dimension::level(LevelReference::Volt), No;
+    ["dBu"], [], 1.0, 0, Dimension::level(LevelReference::Unloaded), No;
+    ["dBFS"], ["dB FS"], 1.0, 0, Dimension::level(LevelReference::FullScale), No;
     // Base quantities.
     ["m"], ["metre", "metres", "meter", "meters"], 1.0, 0, Dimension::LENGTH, All;
     ["in"], ["inch", "inches"], 254.0, -4, Dimension::LENGTH, No;
