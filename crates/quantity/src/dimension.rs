@@ -1,7 +1,6 @@
 //! Dimensions: integer exponents of the SI base quantities, count, level and currencies.
 
 use crate::LevelReference;
-use crate::glyph::superscript;
 use std::fmt;
 use std::ops::{Div, Mul};
 
@@ -186,21 +185,6 @@ impl Dimension {
     pub(crate) fn exponents(self) -> impl Iterator<Item = (&'static str, i8)> {
         SYMBOLS.into_iter().zip(self.0).filter(|(_, e)| *e != 0)
     }
-
-    /// Returns the coherent unit as text: base symbols with exponents (`m² kg s⁻³ A⁻¹`).
-    pub fn base_symbol(self) -> String {
-        let parts: Vec<String> = self
-            .exponents()
-            .map(|(s, e)| {
-                if e == 1 {
-                    s.to_string()
-                } else {
-                    format!("{s}{}", superscript(e.into()))
-                }
-            })
-            .collect();
-        parts.join(" ")
-    }
 }
 
 impl Mul for Dimension {
@@ -225,7 +209,7 @@ impl fmt::Display for Dimension {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.name() {
             Some(name) => f.write_str(name),
-            None => f.write_str(&self.base_symbol()),
+            None => f.write_str(crate::Unit::coherent(*self).symbol()),
         }
     }
 }
