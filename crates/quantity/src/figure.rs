@@ -68,14 +68,15 @@ pub struct Figure {
     pub value: f64,
     /// Standard uncertainty, in `unit` (of a difference).
     pub standard_uncertainty: f64,
-    /// Effective degrees of freedom; `None` if infinite.
+    /// Effective degrees of freedom as used for the interval (the next lower whole number, GUM
+    /// G.4.1); `None` if infinite.
     pub degrees_of_freedom: Option<f64>,
     /// 95 % coverage interval.
     pub interval: Interval,
     /// The unit.
     #[serde(serialize_with = "unit_as_text")]
     pub unit: Unit,
-    /// Value ± expanded/standard uncertainty and unit as printed: `4.62 Wh ± 0.07 Wh`.
+    /// Value ± standard uncertainty and unit as printed: `4.620 Wh ± 0.072 Wh`.
     pub text: String,
     /// The working, line by line: with names, with numbers, the result; sub-results first.
     pub working: Vec<String>,
@@ -83,7 +84,8 @@ pub struct Figure {
     pub inputs: Vec<FigureInput>,
     /// Warnings (for example: first order is not enough, so the interval is from sampling).
     pub notes: Vec<String>,
-    /// How the interval was found: `first order` or `Monte Carlo, 200 000 draws, seed 1`.
+    /// How value and interval were found: `first order`, `first order, with the distribution of
+    /// capacity`, or `Monte Carlo, 200 000 draws, seed 1`.
     pub method: String,
 }
 

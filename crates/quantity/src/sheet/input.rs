@@ -39,11 +39,18 @@ const ESTIMATE: f64 = 0.2;
 const PERT_WEIGHT: f64 = 4.0;
 
 impl Input {
-    /// Makes an input from a written figure. The writing's own spread wins; otherwise the origin
-    /// chooses: measured – rectangular by resolution (instrument's or last digit) combined with
-    /// the limit of error; data sheet, label and derived – rectangular in half the last digit
-    /// written; estimated and assumed – PERT ±20 %; standard – exact. A whole number of pieces is
-    /// exact unless it is estimated or assumed.
+    /// Makes an input from a written figure. The writing's own spread wins, see
+    /// [`Stated::stated_distribution`]; otherwise the origin chooses:
+    ///
+    /// | origin | distribution |
+    /// | --- | --- |
+    /// | measured | rectangular within half the resolution (the instrument's, else the last digit), combined with the limit of error |
+    /// | label, data sheet, derived | rectangular within half the last digit written |
+    /// | estimated, assumed | PERT, ±20 % |
+    /// | standard | exact |
+    ///
+    /// A whole number of pieces is exact unless it is estimated or assumed. `accuracy` counts for
+    /// measured figures only.
     pub fn stated(
         name: impl Into<String>,
         stated: &Stated,

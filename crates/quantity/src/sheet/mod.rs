@@ -12,13 +12,14 @@
 //! | --- | --- |
 //! | `input.rs` | inputs, and how an origin chooses a distribution |
 //! | `term.rs`, `node.rs` | handles, operators, operations |
-//! | `program.rs` | the part of the graph that a result needs, ready to run |
+//! | `compile.rs`, `program.rs` | the part of the graph that a result needs, made and run |
 //! | `gradient.rs`, `propagate.rs`, `curvature.rs` | derivatives, first order, second-order check |
 //! | `random.rs`, `sampler.rs`, `block.rs`, `monte_carlo.rs`, `histogram.rs` | draws |
 //! | `shares.rs` | variance-based sensitivity |
 //! | `working.rs`, `outcome.rs` | text, and everything about a term as plain data |
 
 mod block;
+mod compile;
 mod correlation;
 mod curvature;
 mod gradient;
@@ -179,7 +180,7 @@ impl Sheet {
         Self::default()
     }
 
-    /// Adds an input.
+    /// Adds an input. Impossible parameters are an error kept in the sheet.
     pub fn input(&self, input: Input) -> Term<'_> {
         let state = &mut *self.state.borrow_mut();
         if let Err(e) = input.distribution.validate() {
@@ -223,7 +224,8 @@ impl Sheet {
         Term { sheet: self, id }
     }
 
-    /// Adds the sum of terms as one node; an empty sum is an error kept in the sheet.
+    /// Adds the sum of terms as one node: cheaper than a chain of `+` and one line in the working.
+    /// An empty sum is an error kept in the sheet.
     pub fn sum<'s>(&'s self, terms: &[Term<'s>]) -> Term<'s> {
         let Some(ids) = self.own(terms) else {
             return self.number(f64::NAN);
@@ -246,7 +248,9 @@ impl Sheet {
         }
     }
 
-    /// Adds a model that the graph cannot look into; derivatives are numeric.
+    /// Adds a model that the graph cannot look into. Its arguments and its result are in SI, the
+    /// result is of `dimension`; derivatives are central differences, so the model should be
+    /// smooth.
     pub fn opaque<'s>(
         &'s self,
         name: &str,
@@ -269,7 +273,9 @@ impl Sheet {
         Term { sheet: self, id }
     }
 
-    /// States the correlation coefficient of two inputs.
+    /// States the correlation coefficient of two inputs, −1 to 1. First order takes it as it is;
+    /// draws come from a Gaussian copula, where it is the coefficient of the underlying normal
+    /// variables. Anything but two different inputs is an error kept in the sheet.
     pub fn correlate(&self, a: Term<'_>, b: Term<'_>, coefficient: f64) {
         let Some(ids) = self.own(&[a, b]) else { return };
         let state = &mut *self.state.borrow_mut();

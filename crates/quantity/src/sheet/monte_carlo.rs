@@ -17,7 +17,7 @@ use super::{Sheet, SheetError, Term};
 pub struct MonteCarlo {
     /// Number of draws.
     pub draws: u64,
-    /// Seed.
+    /// Seed: equal settings give equal answers, bit for bit.
     pub seed: u64,
     /// Number of threads; the answer does not depend on it.
     pub threads: usize,
@@ -25,7 +25,7 @@ pub struct MonteCarlo {
     pub keep_samples: bool,
 }
 
-/// The outcome of a Monte-Carlo run; SI.
+/// The outcome of a Monte-Carlo run, in SI.
 #[derive(Debug, Clone)]
 pub struct Sampled {
     /// Mean.
@@ -47,11 +47,12 @@ impl Sampled {
     pub fn probability_at_most(&self, x: f64) -> f64 {
         self.distribution.probability_at_most(x)
     }
-    /// Returns the probabilistically symmetric coverage interval.
+    /// Returns the interval with coverage probability `p` that leaves equal fractions below and
+    /// above (JCGM 101, 7.7).
     pub fn symmetric(&self, p: f64) -> (f64, f64) {
         self.distribution.symmetric(p)
     }
-    /// Returns the shortest coverage interval.
+    /// Returns the shortest interval with coverage probability `p`.
     pub fn shortest(&self, p: f64) -> (f64, f64) {
         self.distribution.shortest(p)
     }
@@ -79,7 +80,7 @@ struct Found {
 }
 
 impl Sheet {
-    /// Samples a term.
+    /// Samples a term: the propagation of distributions (JCGM 101, 7).
     ///
     /// # Errors
     /// As [`Sheet::value`]; also for fewer than two draws, and where a draw gives no finite value.

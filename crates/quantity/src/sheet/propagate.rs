@@ -18,19 +18,22 @@ pub struct Propagation {
     pub values: Vec<f64>,
     /// Covariance matrix, row by row.
     pub covariance: Vec<Vec<f64>>,
-    /// Effective degrees of freedom (Welch–Satterthwaite), infinite where it applies; NaN where
-    /// correlated inputs rule it out.
+    /// Effective degrees of freedom (Welch–Satterthwaite): infinite where no input that matters
+    /// states any, NaN where correlated inputs rule the formula out.
     pub degrees_of_freedom: Vec<f64>,
-    /// Sensitivities: one row per result, one column per input in order of creation.
+    /// Sensitivities ∂result/∂input: one row per result, one column per input of the sheet in
+    /// order of creation, zero where an input has no part.
     pub sensitivities: Vec<Vec<f64>>,
-    /// Second-order part of the variance (GUM 5.1.2 note), per result.
+    /// Second-order part of the variance (GUM 5.1.2 note), per result; add it to the variance on
+    /// the diagonal of `covariance`. Small beside it where first order is enough.
     pub second_order_variance: Vec<f64>,
-    /// Second-order shift of the expectation, per result.
+    /// Second-order shift of the expectation, per result: what sampling would add to the value.
     pub second_order_shift: Vec<f64>,
 }
 
 impl Sheet {
-    /// Propagates uncertainty to first order, with the second-order check.
+    /// Propagates uncertainty to first order, with the second-order check. Results of one call
+    /// share their inputs, so `covariance` holds what is common to them.
     ///
     /// # Errors
     /// As [`Sheet::value`]; also where a sensitivity is not finite, an input's uncertainty is

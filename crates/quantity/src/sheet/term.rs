@@ -12,6 +12,7 @@ use std::sync::Arc;
 
 /// A handle on one node. Copy; has `+ - * /`, negation, operations with `f64` scalars
 /// (`2.0 * t`, `t * 2.0`, `t / 2.0`, and `1.0 + t`, `1.0 - t` for plain numbers), and functions.
+/// A level with a reference adds to plain decibels only, see [`Dimension::plus`].
 #[derive(Clone, Copy)]
 pub struct Term<'s> {
     pub(super) sheet: &'s Sheet,
@@ -45,7 +46,7 @@ impl<'s> Term<'s> {
         self.sheet.state.borrow().dimension(self.id)
     }
 
-    /// Square root.
+    /// Square root; every exponent of the dimension must be even.
     #[must_use]
     pub fn sqrt(self) -> Term<'s> {
         self.node(|state| {
@@ -76,7 +77,7 @@ impl<'s> Term<'s> {
         })
     }
 
-    /// Smaller of two.
+    /// Smaller of two. At a tie the derivative is that of `self`; a figure is then sampled.
     #[must_use]
     pub fn min(self, other: Term<'s>) -> Term<'s> {
         self.joined(other, |state, a, b| {
@@ -84,7 +85,7 @@ impl<'s> Term<'s> {
         })
     }
 
-    /// Greater of two.
+    /// Greater of two. At a tie the derivative is that of `self`; a figure is then sampled.
     #[must_use]
     pub fn max(self, other: Term<'s>) -> Term<'s> {
         self.joined(other, |state, a, b| {
