@@ -3,3 +3,20 @@
 //! In: a marking as seen, what else is known about the part, and a catalogue. Out: ranked candidates
 //! with probabilities, "none of these" among them.
 //! Not here: the notation of a marking (`record`), value and date codes (`codes`), files.
+
+mod answer;
+mod clues;
+mod find;
+mod index;
+mod lines;
+mod model;
+mod read;
+mod symbol;
+
+pub use answer::{Answer, Candidate, EntryKind, LineReading, Refusal};
+pub use clues::{ClueKind, Clues, Factor, SeenBefore};
+pub use find::sink::LISTED;
+pub use index::{Index, Scratch};
+pub use lines::Role;
+pub use model::align::Pair;
+pub use model::costs::{CostError, CostTable, Costs, Milli};

@@ -15,6 +15,7 @@ mod folder;
 mod grammar;
 mod item;
 mod link;
+pub mod marking;
 #[cfg(test)]
 mod page;
 mod place;

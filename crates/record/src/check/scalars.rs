@@ -90,27 +90,15 @@ impl Check<'_> {
         Some(id.into())
     }
 
-    pub(super) fn brackets_pair(&mut self, text: &str, node: &Node) -> bool {
-        let mut open = false;
-        let mut good = true;
-        for c in text.chars() {
-            match c {
-                '[' if open => good = false,
-                '[' => open = true,
-                ']' if !open => good = false,
-                ']' => open = false,
-                _ => {}
+    /// A marking line in the notation of [`crate::marking`].
+    pub(super) fn marking(&mut self, text: &str, node: &Node) -> bool {
+        match crate::marking::Seen::parse(text) {
+            Ok(_) => true,
+            Err(fault) => {
+                self.report(&node.span, fault.message, fault.remedy);
+                false
             }
         }
-        if open || !good || text.contains("[]") {
-            self.report(
-                &node.span,
-                "the brackets in this marking do not pair",
-                "write [8B] for one character that may be 8 or B, and ? for an unreadable one",
-            );
-            return false;
-        }
-        true
     }
 
     pub(super) fn date(&mut self, node: &Node, key: &str) -> Option<Json> {

@@ -103,7 +103,7 @@ impl Check<'_> {
             Kind::Text => self.text(node, key, kind).map(Json::from),
             Kind::Marking => {
                 let text = self.text(node, key, kind)?;
-                self.brackets_pair(&text, node).then(|| text.into())
+                self.marking(&text, node).then(|| text.into())
             }
             Kind::Id(ids) => self.id(*ids, node, key),
             Kind::Ref(ids) => {

@@ -1,0 +1,7 @@
+//! Finding the best names without looking at every one.
+
+pub(crate) mod filter;
+pub(crate) mod grams;
+pub(crate) mod plan;
+pub(crate) mod shelf;
+pub(crate) mod sink;

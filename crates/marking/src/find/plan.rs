@@ -1,0 +1,255 @@
+//! Which runs of the text to look up, and what every name costs at least that has none of them.
+//!
+//! In: the folded text and the prices. Out: windows, and lower bounds on the price.
+//!
+//! The windows do not overlap. An alignment that damages a window swaps a symbol for one of another
+//! class in it, loses or adds a character in it, or cuts the text before or behind it. So a name
+//! without any window of the text costs at least [`Layout::damage_all`]; and a name in which window
+//! `i` is the first undamaged one, `shift` places further on, at least [`Layout::first_intact`].
+
+use crate::find::filter::{MOST_EDITS, Text, WORD};
+use crate::find::grams::{FAR, LONGEST_RUN, SHORTEST};
+use crate::model::costs::{Costs, Milli, NEVER};
+use crate::symbol::LONGEST;
+
+/// Most windows.
+pub(crate) const MOST_WINDOWS: usize = WORD / SHORTEST;
+
+/// Prices that bound others from below, made once for a table.
+#[derive(Debug, Clone)]
+pub(crate) struct Bounds {
+    /// Least price of one edit inside the text.
+    pub(crate) edit: Milli,
+    lost: Milli,
+    /// Least price of a given number of characters missing at the start, without and with a gap.
+    lead: [Vec<Milli>; 2],
+    /// The same at the end.
+    tail: [Vec<Milli>; 2],
+    /// Price of characters added at one end.
+    added: Vec<Milli>,
+    /// Least price of so many characters more than the name has, anywhere.
+    more: Vec<Milli>,
+    /// So many characters added at an end cost less than one more edit than the index says.
+    pub(crate) ends: [usize; MOST_EDITS + 1],
+}
+
+impl Bounds {
+    /// Makes the bounds; `swap` is the least price of a swap that the index notices.
+    pub(crate) fn new(costs: &Costs, swap: Milli) -> Self {
+        let edit = swap.min(costs.lost).min(costs.extra);
+        let missing = |dropped: Milli, most: usize, gap: bool| -> Vec<Milli> {
+            let price = |n: usize| {
+                let lost = Milli::try_from(n).map_or(NEVER, |n| n.saturating_mul(costs.lost));
+                let rubbed = costs.lead(n, 0, gap);
+                match n {
+                    _ if gap => rubbed,
+                    0 => 0,
+                    n if n <= most => rubbed.min(dropped).min(lost),
+                    _ => rubbed.min(lost),
+                }
+            };
+            (0..=LONGEST).map(price).collect()
+        };
+        let both = |dropped, most| [missing(dropped, most, false), missing(dropped, most, true)];
+        let added: Vec<Milli> = (0..=LONGEST).map(|n| costs.added(n)).collect();
+        let mut more = vec![0];
+        for n in 1..=LONGEST {
+            more.push(added[n].min(more[n - 1].saturating_add(costs.extra)));
+        }
+        let ends = std::array::from_fn(|edits| match Milli::try_from(edits) {
+            Ok(0) | Err(_) => 0,
+            Ok(_) if edits == MOST_EDITS => usize::MAX,
+            Ok(e) => {
+                let fits = |n: &usize| added[*n] < (e + 1).saturating_mul(edit.min(added[1]));
+                (0..=LONGEST).take_while(fits).last().unwrap_or(0)
+            }
+        });
+        Self {
+            edit,
+            lost: costs.lost,
+            lead: both(costs.prefix_dropped, 4),
+            tail: both(costs.suffix_dropped, 6),
+            added,
+            more,
+            ends,
+        }
+    }
+
+    /// Least price of symbols missing at the start.
+    pub(crate) fn lead(&self, n: usize, gap: bool) -> Milli {
+        self.lead[usize::from(gap)][n.min(LONGEST)]
+    }
+
+    /// Least price of symbols missing at the end.
+    pub(crate) fn tail(&self, n: usize, gap: bool) -> Milli {
+        self.tail[usize::from(gap)][n.min(LONGEST)]
+    }
+
+    /// Least price of an edit as the filter counts them: characters added at an end may be cheaper.
+    pub(crate) fn counted_edit(&self) -> Milli {
+        self.edit.min(self.added[1])
+    }
+}
+
+/// Windows of a text: beginning and length.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Layout {
+    windows: [(usize, usize); MOST_WINDOWS],
+    count: usize,
+}
+
+impl Layout {
+    /// Lays up to `wanted` windows over the spots that were read, as long as they can be.
+    pub(crate) fn new(text: &Text, wanted: usize) -> Self {
+        let len = text.len.min(WORD);
+        let readable = |i: usize| text.wild >> (4 * i) & 1 == 0;
+        let mut runs = [(0, 0); WORD];
+        let mut count = 0;
+        let mut i = 0;
+        while i < len {
+            let from = i;
+            while i < len && readable(i) {
+                i += 1;
+            }
+            if i > from {
+                runs[count] = (from, i - from);
+                count += 1;
+            }
+            i = i.max(from + 1);
+        }
+        let runs = &runs[..count];
+        let room = |q: usize| runs.iter().map(|(_, n)| n / q).sum::<usize>();
+        let longest = (SHORTEST..=LONGEST_RUN).rev().find(|q| room(*q) >= wanted);
+        let q = longest.unwrap_or(SHORTEST);
+        let mut layout = Self::default();
+        let mut left = wanted.min(room(q)).min(MOST_WINDOWS);
+        for &(from, n) in runs {
+            let here = (n / q).min(left);
+            left -= here;
+            for k in 0..here {
+                let (a, b) = (k * n / here, (k + 1) * n / here);
+                layout.windows[layout.count] = (from + a, (b - a).min(LONGEST_RUN));
+                layout.count += 1;
+            }
+        }
+        layout
+    }
+
+    /// Returns the windows.
+    pub(crate) fn windows(&self) -> &[(usize, usize)] {
+        &self.windows[..self.count]
+    }
+
+    /// Least price of damaging every window.
+    pub(crate) fn damage_all(&self, text: &Text, bounds: &Bounds) -> Milli {
+        let mut least = NEVER;
+        for before in 0..=self.count {
+            for after in 0..=self.count - before {
+                let cut_before = self.cut_before(before, bounds);
+                let cut_after = match after {
+                    0 => 0,
+                    n => {
+                        let (from, q) = self.windows[self.count - n];
+                        bounds.added[(text.len + 1 - from - q).min(LONGEST)]
+                    }
+                };
+                let inside = self.edits(self.count - before - after, bounds);
+                least = least.min(cut_before.saturating_add(cut_after).saturating_add(inside));
+            }
+        }
+        least
+    }
+
+    fn edits(&self, n: usize, bounds: &Bounds) -> Milli {
+        Milli::try_from(n).map_or(NEVER, |n| n.saturating_mul(bounds.edit))
+    }
+
+    /// Price of adding so many characters before the name that the first `n` windows are damaged.
+    fn cut_before(&self, n: usize, bounds: &Bounds) -> Milli {
+        match n {
+            0 => 0,
+            n => bounds.added[(self.windows[n - 1].0 + 1).min(LONGEST)],
+        }
+    }
+
+    /// Least price of damaging the first `n` windows.
+    fn damage_first(&self, n: usize, bounds: &Bounds) -> Milli {
+        let cuts = (0..=n).map(|k| self.cut_before(k, bounds).saturating_add(self.edits(n - k, bounds)));
+        cuts.min().unwrap_or(0)
+    }
+
+    /// Least price when `window` is the first undamaged one and stands at `place` in the name, for
+    /// each place (the last for all beyond), given that damage alone costs at least `damage`.
+    pub(crate) fn first_intact(
+        &self,
+        window: usize,
+        damage: Milli,
+        gap: bool,
+        bounds: &Bounds,
+    ) -> [Milli; FAR + 1] {
+        let times = |n: usize| Milli::try_from(n).map_or(NEVER, |n| n.saturating_mul(bounds.lost));
+        let from = self.windows[window].0;
+        // Price of edits that move the rest of the text by `r` places, `r` characters lost or extra.
+        let later: [Milli; MOST_EDITS + 1] = std::array::from_fn(|r| {
+            let rest = self.damage_first(window.saturating_sub(r), bounds);
+            times(r).saturating_add(rest).max(damage)
+        });
+        let earlier: [Milli; MOST_EDITS + 1] = std::array::from_fn(|r| {
+            bounds.more[r].max(self.damage_first(window, bounds)).max(damage)
+        });
+        let beyond = times(MOST_EDITS + 1).min(bounds.more[MOST_EDITS + 1]);
+        let at = |place: usize| {
+            let mut least = beyond;
+            for r in 0..=MOST_EDITS {
+                if let Some(missing) = place.checked_sub(from + r) {
+                    least = least.min(later[r].saturating_add(bounds.lead(missing, gap)));
+                }
+                if let Some(missing) = (place + r).checked_sub(from) {
+                    least = least.min(earlier[r].saturating_add(bounds.lead(missing, gap)));
+                }
+            }
+            least
+        };
+        // Prices do not fall with the place, but for the step from nothing missing to a noted gap.
+        std::array::from_fn(|place| match place {
+            FAR => at(FAR).min(at(FAR + 1)),
+            place => at(place),
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::model::fold::Fold;
+
+    fn text(len: usize, wild: &[usize]) -> Text {
+        let wild = wild.iter().map(|i| 1 << (4 * i)).sum();
+        Text { word: 0, wild, len, ends: [0; 5] }
+    }
+
+    #[test]
+    fn windows_fill_what_was_read() {
+        let windows = |len, wild: &[usize], n| Layout::new(&text(len, wild), n).windows().to_vec();
+        assert_eq!(windows(10, &[], 2), [(0, 5), (5, 5)]);
+        assert_eq!(windows(10, &[], 3), [(0, 3), (3, 3), (6, 4)]);
+        assert_eq!(windows(10, &[4], 2), [(0, 4), (5, 5)]);
+        assert_eq!(windows(3, &[], 2), [(0, 3)]);
+        assert_eq!(windows(3, &[1], 2), []);
+        assert_eq!(windows(60, &[], 2), [(0, 5), (8, 5)]);
+    }
+
+    #[test]
+    fn bounds_follow_the_prices() {
+        let costs = Costs::default();
+        let bounds = Bounds::new(&costs, Fold::new(&costs).least_swap);
+        let layout = Layout::new(&text(10, &[]), 2);
+        assert_eq!(layout.damage_all(&text(10, &[]), &bounds), 15_000);
+        let first = layout.first_intact(0, 0, false, &bounds);
+        assert_eq!((first[0], first[1], first[5]), (0, 2500, 5000));
+        let second = layout.first_intact(1, 0, false, &bounds);
+        assert_eq!((second[5], second[6], second[4]), (7500, 7500, 7500));
+        let later = layout.first_intact(0, 15_000, false, &bounds);
+        assert_eq!((later[0], later[1]), (15_000, 17_500));
+    }
+}

@@ -1,0 +1,7 @@
+//! How likely a name is seen as these characters, and how likely an unknown name is.
+
+pub(crate) mod align;
+pub(crate) mod costs;
+pub(crate) mod fold;
+pub(crate) mod query;
+pub(crate) mod unknown;

@@ -1,0 +1,379 @@
+//! The cost table: data, not code.
+//!
+//! In: text as in `costs.toml`. Out: [`Costs`], with every price in thousandths of a nat as a whole
+//! number, so that rankings are exact and repeat on every machine.
+//! Not here: using the prices (`align`), making new ones (`learn`).
+
+use crate::symbol::{PLACEHOLDER, PLAIN, SYMBOLS, Symbol, shown, symbol};
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+
+/// Thousandths of a nat.
+pub type Milli = i32;
+
+/// More than any alignment costs.
+pub(crate) const NEVER: Milli = 1 << 28;
+
+const BUILT_IN: &str = include_str!("../../costs.toml");
+
+/// Converts nats; the result is rounded.
+#[allow(clippy::cast_possible_truncation, reason = "clamped before")]
+pub(crate) fn milli(nats: f64) -> Milli {
+    (nats * 1000.0).round().clamp(-1e8, 1e8) as Milli
+}
+
+/// Converts to nats.
+pub(crate) fn nats(cost: Milli) -> f64 {
+    f64::from(cost) / 1000.0
+}
+
+/// Prices inside a text.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+#[allow(missing_docs, reason = "the keys are explained in costs.toml")]
+pub struct Inside {
+    pub lost: f64,
+    pub extra: f64,
+    pub other: f64,
+    pub placeholder: f64,
+}
+
+/// Prices at the ends of a text.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+#[allow(missing_docs, reason = "the keys are explained in costs.toml")]
+pub struct Ends {
+    pub rubbed_open: f64,
+    pub rubbed_each: f64,
+    pub gap_empty: f64,
+    pub gap_each: f64,
+    pub prefix_dropped: f64,
+    pub suffix_dropped: f64,
+    pub added_open: f64,
+    pub added_each: f64,
+}
+
+/// Price of a name in two lines.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+#[allow(missing_docs, reason = "the keys are explained in costs.toml")]
+pub struct Lines {
+    pub split: f64,
+}
+
+/// Prices of what a part may carry.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+#[allow(missing_docs, reason = "the keys are explained in costs.toml")]
+pub struct Names {
+    pub name: f64,
+    pub alias: f64,
+    pub code: f64,
+}
+
+/// Shares of hypotheses.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+#[allow(missing_docs, reason = "the keys are explained in costs.toml")]
+pub struct Prior {
+    pub unknown_share: f64,
+    pub cut_share: f64,
+}
+
+/// Log-odds of clues, nats.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+#[allow(missing_docs, reason = "the keys are explained in costs.toml")]
+pub struct ClueOdds {
+    pub package_equal: f64,
+    pub package_family: f64,
+    pub package_other: f64,
+    pub pins_equal: f64,
+    pub pins_pad: f64,
+    pub pins_other: f64,
+    pub body_equal: f64,
+    pub body_other: f64,
+    pub body_sd_mm: f64,
+    pub pitch_equal: f64,
+    pub pitch_other: f64,
+    pub maker_equal: f64,
+    pub maker_other: f64,
+    pub role_missing: f64,
+    pub role_other: f64,
+    pub seen_before_weight: f64,
+    pub code_on_large: f64,
+    pub name_on_small: f64,
+}
+
+/// The table as written, nats.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+#[allow(missing_docs, reason = "the tables are explained in costs.toml")]
+pub struct CostTable {
+    pub inside: Inside,
+    pub ends: Ends,
+    pub lines: Lines,
+    pub names: Names,
+    pub prior: Prior,
+    pub clues: ClueOdds,
+    pub look_alike: BTreeMap<String, f64>,
+}
+
+/// Why a text is not a cost table.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum CostError {
+    /// The text is not TOML of the expected form.
+    #[error("the cost table cannot be read: {0}")]
+    Form(String),
+    /// A price is negative, not a number, or too large.
+    #[error("the price `{key}` must lie between 0.01 and 50 nats, found {value}")]
+    Price {
+        /// Key in the table.
+        key: String,
+        /// What was found.
+        value: f64,
+    },
+    /// A share or spread is outside its range.
+    #[error("`{key}` must lie above 0 and below 1, found {value}")]
+    Share {
+        /// Key in the table.
+        key: &'static str,
+        /// What was found.
+        value: f64,
+    },
+    /// A look-alike key does not name two characters.
+    #[error("the look-alike \"{0}\" does not name two different digits or letters")]
+    Pair(String),
+    /// A log-odds is not a usable number.
+    #[error("the clue `{0}` must lie between -20 and 20 nats")]
+    Clue(String),
+}
+
+/// Prices, ready for use.
+#[derive(Debug, Clone)]
+pub struct Costs {
+    table: CostTable,
+    /// Row by the symbol seen, column by the symbol of the name.
+    pub(crate) swap: Vec<[Milli; SYMBOLS]>,
+    pub(crate) lost: Milli,
+    pub(crate) extra: Milli,
+    pub(crate) other: Milli,
+    pub(crate) rubbed_open: Milli,
+    pub(crate) rubbed_each: Milli,
+    pub(crate) gap_empty: Milli,
+    pub(crate) gap_each: Milli,
+    pub(crate) prefix_dropped: Milli,
+    pub(crate) suffix_dropped: Milli,
+    pub(crate) added_open: Milli,
+    pub(crate) added_each: Milli,
+    pub(crate) split: Milli,
+    pub(crate) cut: Milli,
+}
+
+impl Default for Costs {
+    fn default() -> Self {
+        Self::parse(BUILT_IN).expect("the built-in table is tested")
+    }
+}
+
+impl CostTable {
+    /// Writes the table as TOML that [`Costs::parse`] reads.
+    pub fn to_toml(&self) -> String {
+        let value = serde_json::to_value(self).unwrap_or_default();
+        let mut out = String::new();
+        for (table, entries) in value.as_object().into_iter().flatten() {
+            let _ = writeln!(out, "[{table}]");
+            for (key, price) in entries.as_object().into_iter().flatten() {
+                let _ = writeln!(out, "\"{key}\" = {:?}", price.as_f64().unwrap_or(0.0));
+            }
+            out.push('\n');
+        }
+        out
+    }
+}
+
+impl Costs {
+    /// Reads a cost table.
+    ///
+    /// # Errors
+    /// The first fault: not TOML, a key missing or unknown, a price out of range.
+    pub fn parse(text: &str) -> Result<Self, CostError> {
+        let table: CostTable =
+            toml_edit::de::from_str(text).map_err(|e| CostError::Form(e.to_string()))?;
+        Self::new(table)
+    }
+
+    /// Takes a table over.
+    ///
+    /// # Errors
+    /// The first price out of range.
+    pub fn new(table: CostTable) -> Result<Self, CostError> {
+        check(&table)?;
+        let other = milli(table.inside.other);
+        let placeholder = milli(table.inside.placeholder);
+        let mut swap = vec![[other; SYMBOLS]; SYMBOLS];
+        for (s, row) in swap.iter_mut().enumerate() {
+            row[s] = 0;
+            row[usize::from(PLACEHOLDER)] = placeholder;
+        }
+        for (pair, price) in &table.look_alike {
+            let (name, seen, both) = characters(pair)?;
+            swap[usize::from(seen)][usize::from(name)] = milli(*price);
+            if both && !table.look_alike.contains_key(&key(seen, name)) {
+                swap[usize::from(name)][usize::from(seen)] = milli(*price);
+            }
+        }
+        let ends = table.ends;
+        Ok(Self {
+            swap,
+            lost: milli(table.inside.lost),
+            extra: milli(table.inside.extra),
+            other,
+            rubbed_open: milli(ends.rubbed_open),
+            rubbed_each: milli(ends.rubbed_each),
+            gap_empty: milli(ends.gap_empty),
+            gap_each: milli(ends.gap_each),
+            prefix_dropped: milli(ends.prefix_dropped),
+            suffix_dropped: milli(ends.suffix_dropped),
+            added_open: milli(ends.added_open),
+            added_each: milli(ends.added_each),
+            split: milli(table.lines.split),
+            cut: milli(-table.prior.cut_share.ln()),
+            table,
+        })
+    }
+
+    /// Returns the table as written.
+    pub fn table(&self) -> &CostTable {
+        &self.table
+    }
+
+    /// Price of `n` symbols at the start of a name that were not seen.
+    pub(crate) fn lead(&self, n: usize, prefix: u8, gap: bool) -> Milli {
+        self.missing(n, prefix, gap, self.prefix_dropped)
+    }
+
+    /// Price of `n` symbols at the end of a name that were not seen.
+    pub(crate) fn tail(&self, n: usize, suffix: u8, gap: bool) -> Milli {
+        self.missing(n, suffix, gap, self.suffix_dropped)
+    }
+
+    fn missing(&self, n: usize, whole: u8, gap: bool, dropped: Milli) -> Milli {
+        // Names have at most `LONGEST` symbols.
+        let count = Milli::try_from(n).unwrap_or(NEVER / 1000);
+        if gap {
+            return match count {
+                0 => self.gap_empty,
+                n => n * self.gap_each,
+            };
+        }
+        match n {
+            0 => 0,
+            n if n == usize::from(whole) => dropped.min(self.rubbed_open + count * self.rubbed_each),
+            _ => self.rubbed_open + count * self.rubbed_each,
+        }
+    }
+
+    /// Price of `n` symbols seen before or after the name.
+    pub(crate) fn added(&self, n: usize) -> Milli {
+        match Milli::try_from(n) {
+            Ok(0) => 0,
+            Ok(n) if n < 1000 => self.added_open + n * self.added_each,
+            _ => NEVER,
+        }
+    }
+}
+
+/// Writes the key of one direction: true character, `>`, character seen.
+pub(crate) fn key(name: Symbol, seen: Symbol) -> String {
+    format!("{}>{}", shown(name), shown(seen))
+}
+
+fn characters(pair: &str) -> Result<(Symbol, Symbol, bool), CostError> {
+    let wrong = || CostError::Pair(pair.to_string());
+    let chars: Vec<char> = pair.chars().collect();
+    let (name, seen, both) = match chars[..] {
+        [a, b] => (a, b, true),
+        [a, '>', b] => (a, b, false),
+        _ => return Err(wrong()),
+    };
+    match (symbol(name), symbol(seen)) {
+        (Some(a), Some(b)) if a != b && usize::from(a.max(b)) < PLAIN => Ok((a, b, both)),
+        _ => Err(wrong()),
+    }
+}
+
+fn check(table: &CostTable) -> Result<(), CostError> {
+    let value = serde_json::to_value(table).unwrap_or_default();
+    for (name, entries) in value.as_object().into_iter().flatten() {
+        for (key, price) in entries.as_object().into_iter().flatten() {
+            // What is not finite is written as null.
+            let value = price.as_f64().unwrap_or(f64::NAN);
+            match name.as_str() {
+                "prior" => {}
+                "clues" if (-20.0..=20.0).contains(&value) => {}
+                "clues" => return Err(CostError::Clue(key.clone())),
+                "ends" | "lines" | "names" if (0.0..=50.0).contains(&value) => {}
+                _ if (0.01..=50.0).contains(&value) => {}
+                _ => {
+                    let key = key.clone();
+                    return Err(CostError::Price { key, value });
+                }
+            }
+        }
+    }
+    for (key, value) in [
+        ("unknown-share", table.prior.unknown_share),
+        ("cut-share", table.prior.cut_share),
+    ] {
+        if !(value > 0.0 && value < 1.0) {
+            return Err(CostError::Share { key, value });
+        }
+    }
+    for (key, value) in [
+        ("body-sd-mm", table.clues.body_sd_mm),
+        ("seen-before-weight", table.clues.seen_before_weight),
+    ] {
+        if value <= 0.0 {
+            return Err(CostError::Clue(key.to_string()));
+        }
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_table_is_written_and_read_again() {
+        let costs = Costs::default();
+        let again = Costs::parse(&costs.table().to_toml()).unwrap();
+        assert_eq!(again.table(), costs.table());
+        assert_eq!(again.swap, costs.swap);
+    }
+
+    #[test]
+    fn look_alikes_are_cheaper_than_others_in_both_directions() {
+        let costs = Costs::default();
+        let at = |seen, name| {
+            costs.swap[usize::from(symbol(seen).unwrap())][usize::from(symbol(name).unwrap())]
+        };
+        assert_eq!((at('8', 'B'), at('B', '8')), (1900, 1900));
+        assert_eq!(at('8', 'W'), 7500);
+        assert_eq!(at('8', '8'), 0);
+    }
+
+    #[test]
+    fn faults_are_named() {
+        let built_in = BUILT_IN;
+        let with = |from: &str, to: &str| Costs::parse(&built_in.replace(from, to)).unwrap_err();
+        assert!(matches!(with("0O = 1.9", "0O = -1"), CostError::Price { .. }));
+        assert!(matches!(with("0O = 1.9", "00 = 1"), CostError::Pair(_)));
+        assert!(matches!(with("0O = 1.9", "0O = nan"), CostError::Price { .. }));
+        assert!(matches!(with("lost = 7.5", "last = 7.5"), CostError::Form(_)));
+        assert!(matches!(with("unknown-share = 0.05", "unknown-share = 1"), CostError::Share { .. }));
+        assert!(matches!(with("pins-pad = 0.8", "pins-pad = 80"), CostError::Clue(_)));
+    }
+}

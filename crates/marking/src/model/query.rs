@@ -1,0 +1,128 @@
+//! One text to look for: what was seen, ready for comparing.
+
+use crate::model::costs::{Costs, Milli};
+use crate::symbol::{LONGEST, PLACEHOLDER, SYMBOLS, Symbol, symbol};
+use record::marking::Glyph;
+
+/// One place of a text.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Spot {
+    Read(Symbol),
+    Any,
+    OneOf(Vec<Symbol>),
+}
+
+/// A text to look for.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Query {
+    pub(crate) spots: Vec<Spot>,
+    /// The character each spot shows; `?` where none was read.
+    pub(crate) shown: Vec<char>,
+    /// Something is rubbed away before or after.
+    pub(crate) gap_before: bool,
+    pub(crate) gap_after: bool,
+    /// Prices of spots that are not a plain character, by the symbol of the name.
+    rows: Vec<[Milli; SYMBOLS]>,
+    /// For each spot its row: below 256 that of the cost table, else of `rows`.
+    row_of: Vec<u16>,
+}
+
+impl Query {
+    /// Takes the glyphs of one line, or of several that are read as one.
+    pub(crate) fn set<'a>(&mut self, glyphs: impl Iterator<Item = &'a Glyph>, costs: &Costs) {
+        self.spots.clear();
+        self.shown.clear();
+        self.rows.clear();
+        self.row_of.clear();
+        (self.gap_before, self.gap_after) = (false, false);
+        for glyph in glyphs {
+            if self.is_too_long() {
+                break;
+            }
+            let (spot, shown) = match glyph {
+                Glyph::Read(c) => match symbol(*c) {
+                    Some(s) => (Spot::Read(s), *c),
+                    None => continue,
+                },
+                Glyph::Unreadable => (Spot::Any, '?'),
+                Glyph::OneOf(choices) => match one_of(choices) {
+                    Some(spot) => (spot, choices.first().copied().unwrap_or('?')),
+                    None => continue,
+                },
+                Glyph::Gap if self.spots.is_empty() => {
+                    self.gap_before = true;
+                    continue;
+                }
+                Glyph::Gap => {
+                    self.gap_after = true;
+                    continue;
+                }
+                Glyph::Logo(_) => continue,
+            };
+            self.shown.push(shown);
+            self.push(spot, costs);
+        }
+    }
+
+    fn push(&mut self, spot: Spot, costs: &Costs) {
+        let row = match &spot {
+            Spot::Read(s) => u16::from(*s),
+            Spot::Any => self.add_row([0; SYMBOLS]),
+            Spot::OneOf(choices) => {
+                let mut row = [0; SYMBOLS];
+                for (name, price) in row.iter_mut().enumerate() {
+                    *price = mean(choices.iter().map(|s| costs.swap[usize::from(*s)][name]));
+                }
+                row[usize::from(PLACEHOLDER)] = 0;
+                self.add_row(row)
+            }
+        };
+        self.row_of.push(row);
+        self.spots.push(spot);
+    }
+
+    fn add_row(&mut self, row: [Milli; SYMBOLS]) -> u16 {
+        self.rows.push(row);
+        // There are at most `LONGEST` + 1 spots.
+        u16::try_from(SYMBOLS + self.rows.len() - 1).unwrap_or(u16::MAX)
+    }
+
+    /// Number of spots.
+    pub(crate) fn len(&self) -> usize {
+        self.spots.len()
+    }
+
+    /// Whether it is too long for a part number.
+    pub(crate) fn is_too_long(&self) -> bool {
+        self.len() > LONGEST
+    }
+
+    /// Prices of a spot by the symbol of the name.
+    pub(crate) fn prices<'a>(&'a self, spot: usize, costs: &'a Costs) -> &'a [Milli; SYMBOLS] {
+        let row = usize::from(self.row_of[spot]);
+        if row < SYMBOLS {
+            &costs.swap[row]
+        } else {
+            &self.rows[row - SYMBOLS]
+        }
+    }
+}
+
+fn one_of(choices: &[char]) -> Option<Spot> {
+    let mut symbols: Vec<Symbol> = choices.iter().filter_map(|c| symbol(*c)).collect();
+    symbols.sort_unstable();
+    symbols.dedup();
+    match symbols[..] {
+        [] => None,
+        [one] => Some(Spot::Read(one)),
+        _ => Some(Spot::OneOf(symbols)),
+    }
+}
+
+/// −ln of the mean probability.
+fn mean(prices: impl ExactSizeIterator<Item = Milli>) -> Milli {
+    #[allow(clippy::cast_precision_loss, reason = "a handful of choices")]
+    let n = prices.len() as f64;
+    let sum: f64 = prices.map(|c| (-f64::from(c) / 1000.0).exp()).sum();
+    super::costs::milli(-(sum / n).ln()).max(0)
+}

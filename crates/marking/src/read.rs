@@ -1,0 +1,269 @@
+//! Weighing all hypotheses: which line is the part number, which part it names, or none of them.
+//!
+//! In: a marking, clues, an [`Index`]. Out: an [`Answer`].
+//!
+//! −ln P(hypothesis) = lines (`lines`) + alignment (`model::align`) + kind of name + part prior
+//! − clues (`clues`); for "none of these" the alignment and the part give way to a model of unknown
+//! part numbers (`model::unknown`).
+
+use crate::answer::{Answer, Candidate, EntryKind, LineReading, Refusal};
+use crate::clues::{Clues, Shelfmarks, Weighed};
+use crate::find::shelf::Taker;
+use crate::find::sink::{BEYOND_TENTH, Hit, LISTED, Sink};
+use crate::index::{Entry, Index, Scratch};
+use crate::lines::{Hypothesis, OTHERS, Otherwise, Role, hypotheses, otherwise};
+use crate::model::align;
+use crate::model::costs::{Milli, NEVER, milli, nats};
+use crate::model::query::Query;
+use crate::symbol::Spelled;
+use record::marking::Seen;
+
+/// Lines beyond are not looked at.
+const MOST_LINES: usize = 12;
+
+/// How much thinner names are spread, in nats, for each nat that they are dearer: the estimate of
+/// what lies beyond the limit.
+const THINNING: f64 = 0.2;
+
+impl Index {
+    /// Answers which part carries a marking.
+    pub fn read(&self, seen: &Seen, clues: &Clues, scratch: &mut Scratch) -> Answer {
+        self.answer(seen, clues, scratch, false)
+    }
+
+    /// The same answer, made by scoring every name: slow, and the measure of [`Index::read`].
+    pub fn read_scoring_all(&self, seen: &Seen, clues: &Clues, scratch: &mut Scratch) -> Answer {
+        self.answer(seen, clues, scratch, true)
+    }
+
+    fn answer(&self, seen: &Seen, clues: &Clues, scratch: &mut Scratch, all: bool) -> Answer {
+        let lines = &seen.lines[..seen.lines.len().min(MOST_LINES)];
+        let Scratch { works, sink, queries, joined, others } = scratch;
+        queries.resize_with(lines.len(), Query::default);
+        others.clear();
+        for (query, line) in queries.iter_mut().zip(lines) {
+            query.set(line.glyphs.iter(), &self.costs);
+            others.push(otherwise(query, &self.marks));
+        }
+        let (ways, no_number) = hypotheses(queries, others, self.costs.split);
+        if ways.is_empty() {
+            let long = queries.iter().any(Query::is_too_long);
+            return Answer::refused(if long { Refusal::TooLong } else { Refusal::NothingRead });
+        }
+        let logo = seen.logos().find(|name| crate::clues::has_symbols(name));
+        let odds = &self.costs.table().clues;
+        let weighed = self.marks.weigh(clues, logo, odds, |name| self.parts_named(name));
+        let base = self.part_price - Shelfmarks::most_of(&weighed);
+        let unknown_price = milli(-self.costs.table().prior.unknown_share.ln());
+        // The text of each way as an unknown part number.
+        let texts: Vec<Milli> = ways
+            .iter()
+            .map(|way| way.offset + self.unknown.price(text(way, lines, queries, joined, self)))
+            .collect();
+        let none: Vec<Milli> = texts.iter().map(|t| t + unknown_price).collect();
+        let best_none = none.iter().copied().min().unwrap_or(NEVER).min(no_number + unknown_price);
+        sink.begin(best_none, self.costs.cut, NEVER, BEYOND_TENTH);
+        let mut order: Vec<usize> = (0..ways.len()).collect();
+        order.sort_by_key(|h| (texts[*h], *h));
+        for h in order {
+            let way = &ways[h];
+            let query = text(way, lines, queries, joined, self);
+            let hypothesis = u16::try_from(h).unwrap_or(u16::MAX);
+            let least = [EntryKind::Name, EntryKind::Alias, EntryKind::Code].map(|k| self.kind_price(k));
+            let floor = least.into_iter().min().unwrap_or(0);
+            for ((shelf, entry_of), work) in self.shelves.iter().zip(works.iter_mut()) {
+                let mut taker = Weigher {
+                    index: self,
+                    sink: &mut *sink,
+                    weighed: &weighed,
+                    entry_of,
+                    hypothesis,
+                    offset: way.offset + self.part_price,
+                    floor: way.offset + base + floor,
+                };
+                if all {
+                    shelf.score_all(query, &self.costs, work.rows(), &mut taker);
+                } else {
+                    shelf.search(query, &self.costs, work, &mut taker);
+                }
+            }
+            // Parts seen before may cost less than the floor; there are few, so each is aligned.
+            for (part, _) in &weighed.seen_before {
+                for entry in self.entries_of(*part) {
+                    let rows = works[0].rows();
+                    let target = self.target(entry);
+                    let found = align::price(query, target, &self.costs, NEVER, rows);
+                    if let Some(price) = found {
+                        let offset = way.offset + self.part_price;
+                        sink.add(self.hit(entry, price, offset, hypothesis, &weighed));
+                    }
+                }
+            }
+        }
+        let limit = sink.limit();
+        let hits = sink.finish();
+        let masses = Masses::new(hits, &none, &texts, &ways, no_number + unknown_price, base, limit);
+        let mut candidates = Vec::new();
+        for (hit, probability) in hits.iter().zip(&masses.hits).take(LISTED) {
+            let way = &ways[usize::from(hit.hypothesis)];
+            let query = text(way, lines, queries, joined, self);
+            candidates.push(self.candidate(hit, *probability, way, query, &weighed));
+        }
+        let listed: f64 = masses.hits.iter().take(LISTED).sum();
+        Answer {
+            candidates,
+            none: masses.none,
+            unlisted: (1.0 - masses.none - listed).max(0.0),
+            estimated: masses.estimated,
+            lines: line_readings(&ways, others, hits, &masses),
+            refusal: None,
+        }
+    }
+
+    fn hit(&self, entry: u32, price: Milli, offset: Milli, hypothesis: u16, w: &Weighed) -> Hit {
+        let Entry { part, kind, .. } = self.entries[entry as usize];
+        let odds = &self.costs.table().clues;
+        let code = kind == EntryKind::Code;
+        let clues = self.marks.log_odds(part, code, self.symbols(entry).len(), w, odds);
+        let total = offset.saturating_add(price).saturating_add(self.kind_price(kind) - clues);
+        Hit { total, part, entry, hypothesis, channel: price }
+    }
+
+    fn candidate(
+        &self,
+        hit: &Hit,
+        probability: f64,
+        way: &Hypothesis,
+        query: &Query,
+        weighed: &Weighed,
+    ) -> Candidate {
+        let kind = self.entries[hit.entry as usize].kind;
+        let name = self.text(hit.entry);
+        let target = self.target(hit.entry);
+        let odds = &self.costs.table().clues;
+        let code = kind == EntryKind::Code;
+        let (_, alignment) = align::trace(query, target, &Spelled::of(name).chars, &self.costs);
+        Candidate {
+            part: hit.part as usize,
+            kind,
+            name: name.to_string(),
+            probability,
+            cost: nats(hit.channel),
+            total_milli: hit.total,
+            alignment,
+            factors: self.marks.factors(hit.part, code, target.symbols.len(), weighed, odds),
+            line: way.line,
+            joined: way.joined,
+        }
+    }
+}
+
+/// Returns the text that a way to read the lines takes for the part number.
+fn text<'a>(
+    way: &Hypothesis,
+    lines: &[record::marking::Line],
+    queries: &'a [Query],
+    joined: &'a mut Query,
+    index: &Index,
+) -> &'a Query {
+    if !way.joined {
+        return &queries[way.line];
+    }
+    let both = lines[way.line].glyphs.iter().chain(&lines[way.line + 1].glyphs);
+    joined.set(both, &index.costs);
+    joined
+}
+
+struct Weigher<'a> {
+    index: &'a Index,
+    sink: &'a mut Sink,
+    weighed: &'a Weighed,
+    entry_of: &'a [u32],
+    hypothesis: u16,
+    offset: Milli,
+    /// What every name costs besides its alignment, at least.
+    floor: Milli,
+}
+
+impl Taker for Weigher<'_> {
+    fn limit(&self) -> Milli {
+        self.sink.limit().saturating_sub(self.floor)
+    }
+
+    fn take(&mut self, name: usize, price: Milli) {
+        let entry = self.entry_of[name];
+        let hit = self.index.hit(entry, price, self.offset, self.hypothesis, self.weighed);
+        self.sink.add(hit);
+    }
+}
+
+/// Shares of all hypotheses.
+struct Masses {
+    hits: Vec<f64>,
+    /// Share of the unknown part, over all ways to read the lines.
+    none: f64,
+    /// Share of the unknown part for each way to read the lines.
+    none_by_way: Vec<f64>,
+    estimated: f64,
+}
+
+impl Masses {
+    fn new(
+        hits: &[Hit],
+        none: &[Milli],
+        texts: &[Milli],
+        ways: &[Hypothesis],
+        no_number: Milli,
+        base: Milli,
+        limit: Milli,
+    ) -> Self {
+        let best = hits.iter().map(|h| h.total).chain(none.iter().copied()).min();
+        let best = best.unwrap_or(0).min(no_number);
+        let weight = |total: Milli| (-nats(total - best)).exp();
+        let mut hit_shares: Vec<f64> = hits.iter().map(|h| weight(h.total)).collect();
+        let mut none_by_way: Vec<f64> = none.iter().map(|t| weight(*t)).collect();
+        let none_else = weight(no_number);
+        let mut estimated: f64 = texts
+            .iter()
+            .zip(ways)
+            .map(|(text, way)| {
+                let room = nats(limit - way.offset - base).max(0.0);
+                weight(*text) * (-THINNING * room).exp()
+            })
+            .sum();
+        let all_none = none_by_way.iter().sum::<f64>() + none_else;
+        let sum = hit_shares.iter().sum::<f64>() + all_none + estimated;
+        hit_shares.iter_mut().for_each(|x| *x /= sum);
+        none_by_way.iter_mut().for_each(|x| *x /= sum);
+        estimated /= sum;
+        Self { hits: hit_shares, none: all_none / sum, none_by_way, estimated }
+    }
+}
+
+fn line_readings(
+    ways: &[Hypothesis],
+    others: &[Otherwise],
+    hits: &[Hit],
+    masses: &Masses,
+) -> Vec<LineReading> {
+    let mut by_way = masses.none_by_way.clone();
+    for (hit, share) in hits.iter().zip(&masses.hits) {
+        by_way[usize::from(hit.hypothesis)] += share;
+    }
+    let without = (masses.none - masses.none_by_way.iter().sum::<f64>()).max(0.0);
+    let all = by_way.iter().sum::<f64>() + without;
+    let readings = others.iter().enumerate().map(|(line, other)| {
+        let holding = ways.iter().zip(&by_way).filter(|(way, _)| {
+            way.line == line || way.joined && way.line + 1 == line
+        });
+        let number: f64 = holding.map(|(_, share)| *share).sum();
+        let number = if all > 0.0 { (number / all).min(1.0) } else { 0.0 };
+        let mut roles = vec![(Role::PartNumber, number)];
+        for (role, price) in OTHERS.into_iter().zip(other.each) {
+            roles.push((role, (1.0 - number) * (other.all - price).exp()));
+        }
+        roles.sort_by(|a, b| b.1.total_cmp(&a.1));
+        LineReading { roles }
+    });
+    readings.collect()
+}
