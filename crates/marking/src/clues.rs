@@ -81,7 +81,11 @@ impl fmt::Display for Factor {
             ClueKind::SeenBefore => "seen before with these neighbours",
             ClueKind::Room => "room for the text",
         };
-        let says = if self.log_odds >= 0.0 { "agrees" } else { "contradicts" };
+        let says = if self.log_odds >= 0.0 {
+            "agrees"
+        } else {
+            "contradicts"
+        };
         write!(f, "{name} {says}: {:+.1}", self.log_odds)
     }
 }
@@ -93,7 +97,11 @@ struct Words(BTreeMap<String, u32>);
 impl Words {
     fn number(&mut self, word: String) -> u32 {
         let next = u32::try_from(self.0.len() + 1).unwrap_or(u32::MAX);
-        if word.is_empty() { 0 } else { *self.0.entry(word).or_insert(next) }
+        if word.is_empty() {
+            0
+        } else {
+            *self.0.entry(word).or_insert(next)
+        }
     }
 
     fn find(&self, word: &str) -> u32 {
@@ -108,10 +116,21 @@ fn plain(text: &str) -> String {
 
 /// Letters of a package name without what tells its thickness or pitch.
 fn family(package: &str) -> String {
-    let letters: String = plain(package).chars().take_while(|c| c.is_alphabetic()).collect();
+    let letters: String = plain(package)
+        .chars()
+        .take_while(|c| c.is_alphabetic())
+        .collect();
     for (ends, name) in [
-        ("QFN", "QFN"), ("DFN", "DFN"), ("SON", "DFN"), ("QFP", "QFP"), ("CSP", "CSP"),
-        ("BGA", "BGA"), ("LGA", "LGA"), ("SOP", "SO"), ("SOIC", "SO"), ("DSBGA", "CSP"),
+        ("QFN", "QFN"),
+        ("DFN", "DFN"),
+        ("SON", "DFN"),
+        ("QFP", "QFP"),
+        ("CSP", "CSP"),
+        ("BGA", "BGA"),
+        ("LGA", "LGA"),
+        ("SOP", "SO"),
+        ("SOIC", "SO"),
+        ("DSBGA", "CSP"),
     ] {
         if letters.ends_with(ends) {
             return name.to_string();
@@ -173,7 +192,10 @@ pub(crate) struct Weighed {
 
 impl Shelfmarks {
     pub(crate) fn new(parts: &[Part]) -> Self {
-        let mut out = Self { begins: vec![0], ..Self::default() };
+        let mut out = Self {
+            begins: vec![0],
+            ..Self::default()
+        };
         for part in parts {
             let mut small = None;
             for package in &part.packages {
@@ -185,11 +207,15 @@ impl Shelfmarks {
                 );
                 out.packages.push(numbers);
             }
-            out.begins.push(u32::try_from(out.packages.len()).unwrap_or(u32::MAX));
+            out.begins
+                .push(u32::try_from(out.packages.len()).unwrap_or(u32::MAX));
             if let Some([long, _]) = part.body_mm {
                 small = Some(long <= SMALL_BODY_MM);
             }
-            #[allow(clippy::cast_possible_truncation, reason = "millimetres to seven digits")]
+            #[allow(
+                clippy::cast_possible_truncation,
+                reason = "millimetres to seven digits"
+            )]
             out.facts.push(Facts {
                 pins: part.pins,
                 body_mm: part.body_mm.map(|sides| ordered(sides).map(|mm| mm as f32)),
@@ -224,15 +250,26 @@ impl Shelfmarks {
         let words = |text: &str| !plain(text).is_empty();
         let maker = clues.maker.as_deref().filter(|m| words(m)).or(logo);
         let package = clues.package.as_deref().filter(|p| words(p));
-        let body_mm = clues.body_mm.filter(|sides| sides.iter().all(usable)).map(ordered);
+        let body_mm = clues
+            .body_mm
+            .filter(|sides| sides.iter().all(usable))
+            .map(ordered);
         let mut out = Weighed {
-            package: package
-                .map(|p| (self.package_words.find(&plain(p)), self.family_words.find(&family(p)))),
+            package: package.map(|p| {
+                (
+                    self.package_words.find(&plain(p)),
+                    self.family_words.find(&family(p)),
+                )
+            }),
             pins: clues.pins,
             body_mm,
             pitch_mm: clues.pitch_mm.filter(usable),
             maker: maker.map(|m| self.maker_words.find(&plain(m))),
-            roles: clues.roles_missing.iter().map(|r| self.role_words.find(&plain(r))).collect(),
+            roles: clues
+                .roles_missing
+                .iter()
+                .map(|r| self.role_words.find(&plain(r)))
+                .collect(),
             small: match body_mm {
                 Some([long, _]) => Some(long <= SMALL_BODY_MM),
                 None => package.map(|p| is_small(&family(p), clues.pins)),
@@ -268,7 +305,8 @@ impl Shelfmarks {
             }
         }
         // Named twice: the larger count holds.
-        out.seen_before.sort_unstable_by_key(|(row, odds)| (*row, std::cmp::Reverse(*odds)));
+        out.seen_before
+            .sort_unstable_by_key(|(row, odds)| (*row, std::cmp::Reverse(*odds)));
         out.seen_before.dedup_by_key(|(row, _)| *row);
     }
 
@@ -276,9 +314,11 @@ impl Shelfmarks {
         let mut sum = w.unseen.unwrap_or(0);
         if let Some((package, family)) = w.package {
             sum += match (package, family) {
-                (p, _) if p != u32::MAX => {
-                    milli(odds.package_equal.max(odds.package_family).max(odds.package_other))
-                }
+                (p, _) if p != u32::MAX => milli(
+                    odds.package_equal
+                        .max(odds.package_family)
+                        .max(odds.package_other),
+                ),
                 (_, f) if f != u32::MAX => milli(odds.package_family.max(odds.package_other)),
                 _ => milli(odds.package_other),
             }
@@ -288,7 +328,10 @@ impl Shelfmarks {
             true => all.iter().map(|x| milli(*x)).max().unwrap_or(0).max(0),
             false => 0,
         };
-        sum += most(w.pins.is_some(), &[odds.pins_equal, odds.pins_pad, odds.pins_other]);
+        sum += most(
+            w.pins.is_some(),
+            &[odds.pins_equal, odds.pins_pad, odds.pins_other],
+        );
         sum += most(w.body_mm.is_some(), &[odds.body_equal, odds.body_other]);
         sum += most(w.pitch_mm.is_some(), &[odds.pitch_equal, odds.pitch_other]);
         sum += match w.maker {
@@ -323,28 +366,55 @@ impl Shelfmarks {
             }
         }
         if let (Some(a), Some(b)) = (w.pins, facts.pins) {
-            each(ClueKind::Pins, milli(match a.abs_diff(b) {
-                0 => odds.pins_equal,
-                1 => odds.pins_pad,
-                _ => odds.pins_other,
-            }));
+            each(
+                ClueKind::Pins,
+                milli(match a.abs_diff(b) {
+                    0 => odds.pins_equal,
+                    1 => odds.pins_pad,
+                    _ => odds.pins_other,
+                }),
+            );
         }
         if let (Some(a), Some(b)) = (w.body_mm, facts.body_mm) {
             let off = |i: usize| (a[i] - f64::from(b[i])) / odds.body_sd_mm;
             let chi = off(0).powi(2) + off(1).powi(2);
-            each(ClueKind::Body, milli((odds.body_equal - chi / 2.0).max(odds.body_other.min(odds.body_equal))));
+            each(
+                ClueKind::Body,
+                milli((odds.body_equal - chi / 2.0).max(odds.body_other.min(odds.body_equal))),
+            );
         }
         if let (Some(a), Some(b)) = (w.pitch_mm, facts.pitch_mm) {
             let equal = (a - f64::from(b)).abs() <= PITCH_EQUAL_MM;
-            each(ClueKind::Pitch, milli(if equal { odds.pitch_equal } else { odds.pitch_other }));
+            each(
+                ClueKind::Pitch,
+                milli(if equal {
+                    odds.pitch_equal
+                } else {
+                    odds.pitch_other
+                }),
+            );
         }
         if let (Some(a), true) = (w.maker, facts.maker != 0) {
             let equal = a == facts.maker;
-            each(ClueKind::Maker, milli(if equal { odds.maker_equal } else { odds.maker_other }));
+            each(
+                ClueKind::Maker,
+                milli(if equal {
+                    odds.maker_equal
+                } else {
+                    odds.maker_other
+                }),
+            );
         }
         if !w.roles.is_empty() && facts.role != 0 {
             let equal = w.roles.contains(&facts.role);
-            each(ClueKind::Role, milli(if equal { odds.role_missing } else { odds.role_other }));
+            each(
+                ClueKind::Role,
+                milli(if equal {
+                    odds.role_missing
+                } else {
+                    odds.role_other
+                }),
+            );
         }
         if let Some(unseen) = w.unseen {
             let seen = w.seen_before.iter().find(|(row, _)| *row == part);
@@ -379,10 +449,20 @@ impl Shelfmarks {
     }
 
     /// Returns the clues that say something about a part.
-    pub(crate) fn factors(&self, part: u32, code: bool, symbols: usize, w: &Weighed, odds: &ClueOdds) -> Vec<Factor> {
+    pub(crate) fn factors(
+        &self,
+        part: u32,
+        code: bool,
+        symbols: usize,
+        w: &Weighed,
+        odds: &ClueOdds,
+    ) -> Vec<Factor> {
         let mut out = Vec::new();
         self.each(part, code, symbols, w, odds, |clue, log_odds| {
-            out.push(Factor { clue, log_odds: nats(log_odds) });
+            out.push(Factor {
+                clue,
+                log_odds: nats(log_odds),
+            });
         });
         out
     }
@@ -437,7 +517,10 @@ mod tests {
 
     #[test]
     fn packages_are_equal_of_one_family_or_different() {
-        let clues = Clues { package: Some("qfn 16".into()), ..Clues::default() };
+        let clues = Clues {
+            package: Some("qfn 16".into()),
+            ..Clues::default()
+        };
         assert_eq!(log_odds(&clues, 0), [(ClueKind::Package, 2.1)]);
         assert_eq!(log_odds(&clues, 1), [(ClueKind::Package, 0.7)]);
         assert_eq!(log_odds(&clues, 2), [(ClueKind::Package, -3.0)]);
@@ -445,7 +528,10 @@ mod tests {
 
     #[test]
     fn a_pad_counted_as_a_pin_is_not_a_contradiction() {
-        let clues = Clues { pins: Some(16), ..Clues::default() };
+        let clues = Clues {
+            pins: Some(16),
+            ..Clues::default()
+        };
         assert_eq!(log_odds(&clues, 0), [(ClueKind::Pins, 2.0)]);
         assert_eq!(log_odds(&clues, 1), [(ClueKind::Pins, 0.8)]);
         assert_eq!(log_odds(&clues, 2), [(ClueKind::Pins, -4.0)]);
@@ -453,7 +539,10 @@ mod tests {
 
     #[test]
     fn what_the_catalogue_does_not_know_says_nothing() {
-        let clues = Clues { maker: Some("Zulmarik".into()), ..Clues::default() };
+        let clues = Clues {
+            maker: Some("Zulmarik".into()),
+            ..Clues::default()
+        };
         assert_eq!(log_odds(&clues, 0), [(ClueKind::Maker, 2.5)]);
         assert_eq!(log_odds(&clues, 1), [(ClueKind::Maker, -3.0)]);
         assert_eq!(log_odds(&clues, 2), []);
@@ -466,8 +555,14 @@ mod tests {
             pitch_mm: Some(0.65),
             ..Clues::default()
         };
-        assert_eq!(log_odds(&clues, 0), [(ClueKind::Body, 1.0), (ClueKind::Pitch, -2.5)]);
-        let odd = Clues { body_mm: Some([f64::NAN, 4.0]), ..Clues::default() };
+        assert_eq!(
+            log_odds(&clues, 0),
+            [(ClueKind::Body, 1.0), (ClueKind::Pitch, -2.5)]
+        );
+        let odd = Clues {
+            body_mm: Some([f64::NAN, 4.0]),
+            ..Clues::default()
+        };
         assert_eq!(log_odds(&odd, 0), []);
     }
 
@@ -476,7 +571,10 @@ mod tests {
         let marks = marks();
         let odds = crate::Costs::default().table().clues;
         let clues = Clues {
-            seen_before: vec![SeenBefore { name: "TH310".into(), count: 5 }],
+            seen_before: vec![SeenBefore {
+                name: "TH310".into(),
+                count: 5,
+            }],
             ..Clues::default()
         };
         let w = marks.weigh(&clues, None, &odds, |_| vec![1]);

@@ -88,7 +88,12 @@ impl Index {
                 let slot = number(spelled[shelf].len());
                 entry_of[shelf].push(number(entries.len()));
                 spelled[shelf].push(name);
-                entries.push(Entry { part: number(row), kind, open, slot });
+                entries.push(Entry {
+                    part: number(row),
+                    kind,
+                    open,
+                    slot,
+                });
                 texts.push_str(text);
                 text_begins.push(number(texts.len()));
             }
@@ -103,8 +108,14 @@ impl Index {
         let share = (1.0 - costs.table().prior.unknown_share) / (parts.len().max(1) as f64);
         let [plain, open] = &spelled;
         let shelves = [
-            (Shelf::new(plain.iter(), false, &costs), std::mem::take(&mut entry_of[0])),
-            (Shelf::new(open.iter(), true, &costs), std::mem::take(&mut entry_of[1])),
+            (
+                Shelf::new(plain.iter(), false, &costs),
+                std::mem::take(&mut entry_of[0]),
+            ),
+            (
+                Shelf::new(open.iter(), true, &costs),
+                std::mem::take(&mut entry_of[1]),
+            ),
         ];
         drop(spelled);
         texts.shrink_to_fit();
@@ -140,7 +151,9 @@ impl Index {
     /// Returns the parts whose first name is spelled like this.
     pub(crate) fn parts_named(&self, name: &Spelled) -> Vec<u32> {
         let key = first_eight(&name.symbols);
-        let from = self.by_name.partition_point(|row| first_eight(self.first_name(*row)) < key);
+        let from = self
+            .by_name
+            .partition_point(|row| first_eight(self.first_name(*row)) < key);
         let near = self.by_name[from..].iter();
         near.take_while(|row| first_eight(self.first_name(**row)) == key)
             .filter(|row| self.first_name(**row) == name.symbols)
@@ -150,7 +163,10 @@ impl Index {
 
     pub(crate) fn symbols(&self, entry: u32) -> &[Symbol] {
         let Entry { open, slot, .. } = self.entries[entry as usize];
-        self.shelves[usize::from(open)].0.target(slot as usize).symbols
+        self.shelves[usize::from(open)]
+            .0
+            .target(slot as usize)
+            .symbols
     }
 
     pub(crate) fn target(&self, entry: u32) -> crate::model::align::Target<'_> {
@@ -160,7 +176,9 @@ impl Index {
 
     pub(crate) fn text(&self, entry: u32) -> &str {
         let range = self.text_begins[entry as usize]..self.text_begins[entry as usize + 1];
-        self.texts.get(range.start as usize..range.end as usize).unwrap_or("")
+        self.texts
+            .get(range.start as usize..range.end as usize)
+            .unwrap_or("")
     }
 
     pub(crate) fn entries_of(&self, part: u32) -> std::ops::Range<u32> {
@@ -184,7 +202,11 @@ impl Index {
 
     /// Bytes held by the names and their index, words of packages and makers not counted.
     pub fn bytes(&self) -> usize {
-        let shelves = self.shelves.iter().map(|(s, e)| s.bytes() + e.len() * 4).sum::<usize>();
+        let shelves = self
+            .shelves
+            .iter()
+            .map(|(s, e)| s.bytes() + e.len() * 4)
+            .sum::<usize>();
         let lists = self.first_entry.len() + self.text_begins.len() + self.by_name.len();
         let entries = self.entries.len() * size_of::<Entry>();
         shelves + lists * 4 + entries + self.texts.len() + self.marks.bytes()
@@ -193,14 +215,23 @@ impl Index {
     /// Returns the parts whose names are nearest to one line, by the price of the alignment alone:
     /// up to ten within `limit` (thousandths of a nat), ties in the order of the catalogue.
     pub fn nearest(&self, line: &Line, limit: Milli, scratch: &mut Scratch) -> Vec<(usize, Milli)> {
-        let Scratch { works, sink, joined, .. } = scratch;
+        let Scratch {
+            works,
+            sink,
+            joined,
+            ..
+        } = scratch;
         joined.set(line.glyphs.iter(), &self.costs);
         if joined.is_too_long() {
             return Vec::new();
         }
         sink.begin(NEVER, NEVER, limit, 0);
         for (shelf, work) in self.shelves.iter().zip(works.iter_mut()) {
-            let mut taker = Nearest { sink: &mut *sink, entry_of: &shelf.1, entries: &self.entries };
+            let mut taker = Nearest {
+                sink: &mut *sink,
+                entry_of: &shelf.1,
+                entries: &self.entries,
+            };
             shelf.0.search(joined, &self.costs, work, &mut taker);
         }
         let hits = sink.finish().iter().take(crate::LISTED);
@@ -210,7 +241,9 @@ impl Index {
 
 /// The first eight symbols as a number that sorts like them.
 fn first_eight(symbols: &[Symbol]) -> u64 {
-    (0..8).fold(0, |key, i| key << 8 | symbols.get(i).map_or(0, |s| u64::from(*s) + 1).min(255))
+    (0..8).fold(0, |key, i| {
+        key << 8 | symbols.get(i).map_or(0, |s| u64::from(*s) + 1).min(255)
+    })
 }
 
 struct Nearest<'a> {
@@ -227,6 +260,12 @@ impl Taker for Nearest<'_> {
     fn take(&mut self, name: usize, price: Milli) {
         let entry = self.entry_of[name];
         let part = self.entries[entry as usize].part;
-        self.sink.add(Hit { total: price, part, entry, hypothesis: 0, channel: price });
+        self.sink.add(Hit {
+            total: price,
+            part,
+            entry,
+            hypothesis: 0,
+            channel: price,
+        });
     }
 }

@@ -48,9 +48,30 @@ const LENGTHS: f64 = 12.0;
 const OTHER_MAKERS: f64 = 0.2;
 
 const ORIGINS: [&str; 24] = [
-    "CHINA", "CHN", "TAIWAN", "TWN", "KOREA", "KOR", "JAPAN", "JPN", "MALAYSIA", "MYS", "MAL",
-    "PHILIPPINES", "PHI", "PHL", "THAILAND", "THA", "THAI", "SINGAPORE", "SGP", "USA", "GERMANY",
-    "MEXICO", "MOROCCO", "MAR",
+    "CHINA",
+    "CHN",
+    "TAIWAN",
+    "TWN",
+    "KOREA",
+    "KOR",
+    "JAPAN",
+    "JPN",
+    "MALAYSIA",
+    "MYS",
+    "MAL",
+    "PHILIPPINES",
+    "PHI",
+    "PHL",
+    "THAILAND",
+    "THA",
+    "THAI",
+    "SINGAPORE",
+    "SGP",
+    "USA",
+    "GERMANY",
+    "MEXICO",
+    "MOROCCO",
+    "MAR",
 ];
 
 /// Prices of the other roles of one line, in the order of [`OTHERS`], and of all together.
@@ -72,7 +93,12 @@ pub(crate) fn otherwise(query: &Query, marks: &Shelfmarks) -> Otherwise {
         .collect();
     let price = [date(query), lot(query), origin(&text), maker(&text, marks)];
     let each = std::array::from_fn(|i| price[i] - SHARES[i].ln());
-    let all = -each.iter().map(|p: &f64| (-p).exp()).sum::<f64>().max(1e-300).ln();
+    let all = -each
+        .iter()
+        .map(|p: &f64| (-p).exp())
+        .sum::<f64>()
+        .max(1e-300)
+        .ln();
     Otherwise { each, all }
 }
 
@@ -106,7 +132,10 @@ fn date(query: &Query) -> f64 {
     if digit(0).is_some() && week(1) && (3..=5).contains(&len) {
         best = best.min(530_f64.ln() + 1.0 + after(len - 3));
     }
-    let letters = query.spots.iter().all(|s| matches!(s, Spot::Read(s) if is_letter(*s)));
+    let letters = query
+        .spots
+        .iter()
+        .all(|s| matches!(s, Spot::Read(s) if is_letter(*s)));
     if len == 2 && letters {
         best = best.min(240_f64.ln() + 2.5);
     }
@@ -115,7 +144,11 @@ fn date(query: &Query) -> f64 {
 
 fn origin(text: &str) -> f64 {
     let word = text.strip_prefix("MADEIN").unwrap_or(text);
-    if ORIGINS.contains(&word) { 24_f64.ln() } else { f64::INFINITY }
+    if ORIGINS.contains(&word) {
+        24_f64.ln()
+    } else {
+        f64::INFINITY
+    }
 }
 
 fn maker(text: &str, marks: &Shelfmarks) -> f64 {
@@ -153,14 +186,24 @@ pub(crate) fn hypotheses(
         let place = line as f64 * FURTHER_DOWN + number;
         if query.len() > 0 && !query.is_too_long() {
             let offset = milli(all - others[line].all + place);
-            out.push(Hypothesis { line, joined: false, offset });
+            out.push(Hypothesis {
+                line,
+                joined: false,
+                offset,
+            });
         }
-        let Some(next) = lines.get(line + 1) else { continue };
+        let Some(next) = lines.get(line + 1) else {
+            continue;
+        };
         let open = query.gap_after || next.gap_before;
         let whole = query.len() + next.len();
         if !open && query.len() > 0 && next.len() > 0 && whole <= crate::symbol::LONGEST {
             let offset = milli(all - others[line].all - others[line + 1].all + place);
-            out.push(Hypothesis { line, joined: true, offset: offset + split });
+            out.push(Hypothesis {
+                line,
+                joined: true,
+                offset: offset + split,
+            });
         }
     }
     (out, milli(all - NO_NUMBER.ln()))

@@ -38,7 +38,13 @@ impl Index {
 
     fn answer(&self, seen: &Seen, clues: &Clues, scratch: &mut Scratch, all: bool) -> Answer {
         let lines = &seen.lines[..seen.lines.len().min(MOST_LINES)];
-        let Scratch { works, sink, queries, joined, others } = scratch;
+        let Scratch {
+            works,
+            sink,
+            queries,
+            joined,
+            others,
+        } = scratch;
         queries.resize_with(lines.len(), Query::default);
         others.clear();
         for (query, line) in queries.iter_mut().zip(lines) {
@@ -48,11 +54,17 @@ impl Index {
         let (ways, no_number) = hypotheses(queries, others, self.costs.split);
         if ways.is_empty() {
             let long = queries.iter().any(Query::is_too_long);
-            return Answer::refused(if long { Refusal::TooLong } else { Refusal::NothingRead });
+            return Answer::refused(if long {
+                Refusal::TooLong
+            } else {
+                Refusal::NothingRead
+            });
         }
         let logo = seen.logos().find(|name| crate::clues::has_symbols(name));
         let odds = &self.costs.table().clues;
-        let weighed = self.marks.weigh(clues, logo, odds, |name| self.parts_named(name));
+        let weighed = self
+            .marks
+            .weigh(clues, logo, odds, |name| self.parts_named(name));
         let base = self.part_price - Shelfmarks::most_of(&weighed);
         let unknown_price = milli(-self.costs.table().prior.unknown_share.ln());
         // The text of each way as an unknown part number.
@@ -61,7 +73,12 @@ impl Index {
             .map(|way| way.offset + self.unknown.price(text(way, lines, queries, joined, self)))
             .collect();
         let none: Vec<Milli> = texts.iter().map(|t| t + unknown_price).collect();
-        let best_none = none.iter().copied().min().unwrap_or(NEVER).min(no_number + unknown_price);
+        let best_none = none
+            .iter()
+            .copied()
+            .min()
+            .unwrap_or(NEVER)
+            .min(no_number + unknown_price);
         sink.begin(best_none, self.costs.cut, NEVER, BEYOND_TENTH);
         let mut order: Vec<usize> = (0..ways.len()).collect();
         order.sort_by_key(|h| (texts[*h], *h));
@@ -69,7 +86,8 @@ impl Index {
             let way = &ways[h];
             let query = text(way, lines, queries, joined, self);
             let hypothesis = u16::try_from(h).unwrap_or(u16::MAX);
-            let least = [EntryKind::Name, EntryKind::Alias, EntryKind::Code].map(|k| self.kind_price(k));
+            let least =
+                [EntryKind::Name, EntryKind::Alias, EntryKind::Code].map(|k| self.kind_price(k));
             let floor = least.into_iter().min().unwrap_or(0);
             for ((shelf, entry_of), work) in self.shelves.iter().zip(works.iter_mut()) {
                 let mut taker = Weigher {
@@ -102,7 +120,15 @@ impl Index {
         }
         let limit = sink.limit();
         let hits = sink.finish();
-        let masses = Masses::new(hits, &none, &texts, &ways, no_number + unknown_price, base, limit);
+        let masses = Masses::new(
+            hits,
+            &none,
+            &texts,
+            &ways,
+            no_number + unknown_price,
+            base,
+            limit,
+        );
         let mut candidates = Vec::new();
         for (hit, probability) in hits.iter().zip(&masses.hits).take(LISTED) {
             let way = &ways[usize::from(hit.hypothesis)];
@@ -124,9 +150,19 @@ impl Index {
         let Entry { part, kind, .. } = self.entries[entry as usize];
         let odds = &self.costs.table().clues;
         let code = kind == EntryKind::Code;
-        let clues = self.marks.log_odds(part, code, self.symbols(entry).len(), w, odds);
-        let total = offset.saturating_add(price).saturating_add(self.kind_price(kind) - clues);
-        Hit { total, part, entry, hypothesis, channel: price }
+        let clues = self
+            .marks
+            .log_odds(part, code, self.symbols(entry).len(), w, odds);
+        let total = offset
+            .saturating_add(price)
+            .saturating_add(self.kind_price(kind) - clues);
+        Hit {
+            total,
+            part,
+            entry,
+            hypothesis,
+            channel: price,
+        }
     }
 
     fn candidate(
@@ -151,7 +187,9 @@ impl Index {
             cost: nats(hit.channel),
             total_milli: hit.total,
             alignment,
-            factors: self.marks.factors(hit.part, code, target.symbols.len(), weighed, odds),
+            factors: self
+                .marks
+                .factors(hit.part, code, target.symbols.len(), weighed, odds),
             line: way.line,
             joined: way.joined,
         }
@@ -169,7 +207,10 @@ fn text<'a>(
     if !way.joined {
         return &queries[way.line];
     }
-    let both = lines[way.line].glyphs.iter().chain(&lines[way.line + 1].glyphs);
+    let both = lines[way.line]
+        .glyphs
+        .iter()
+        .chain(&lines[way.line + 1].glyphs);
     joined.set(both, &index.costs);
     joined
 }
@@ -192,7 +233,9 @@ impl Taker for Weigher<'_> {
 
     fn take(&mut self, name: usize, price: Milli) {
         let entry = self.entry_of[name];
-        let hit = self.index.hit(entry, price, self.offset, self.hypothesis, self.weighed);
+        let hit = self
+            .index
+            .hit(entry, price, self.offset, self.hypothesis, self.weighed);
         self.sink.add(hit);
     }
 }
@@ -217,7 +260,11 @@ impl Masses {
         base: Milli,
         limit: Milli,
     ) -> Self {
-        let best = hits.iter().map(|h| h.total).chain(none.iter().copied()).min();
+        let best = hits
+            .iter()
+            .map(|h| h.total)
+            .chain(none.iter().copied())
+            .min();
         let best = best.unwrap_or(0).min(no_number);
         let weight = |total: Milli| (-nats(total - best)).exp();
         let mut hit_shares: Vec<f64> = hits.iter().map(|h| weight(h.total)).collect();
@@ -236,7 +283,12 @@ impl Masses {
         hit_shares.iter_mut().for_each(|x| *x /= sum);
         none_by_way.iter_mut().for_each(|x| *x /= sum);
         estimated /= sum;
-        Self { hits: hit_shares, none: all_none / sum, none_by_way, estimated }
+        Self {
+            hits: hit_shares,
+            none: all_none / sum,
+            none_by_way,
+            estimated,
+        }
     }
 }
 
@@ -253,11 +305,16 @@ fn line_readings(
     let without = (masses.none - masses.none_by_way.iter().sum::<f64>()).max(0.0);
     let all = by_way.iter().sum::<f64>() + without;
     let readings = others.iter().enumerate().map(|(line, other)| {
-        let holding = ways.iter().zip(&by_way).filter(|(way, _)| {
-            way.line == line || way.joined && way.line + 1 == line
-        });
+        let holding = ways
+            .iter()
+            .zip(&by_way)
+            .filter(|(way, _)| way.line == line || way.joined && way.line + 1 == line);
         let number: f64 = holding.map(|(_, share)| *share).sum();
-        let number = if all > 0.0 { (number / all).min(1.0) } else { 0.0 };
+        let number = if all > 0.0 {
+            (number / all).min(1.0)
+        } else {
+            0.0
+        };
         let mut roles = vec![(Role::PartNumber, number)];
         for (role, price) in OTHERS.into_iter().zip(other.each) {
             roles.push((role, (1.0 - number) * (other.all - price).exp()));

@@ -30,9 +30,7 @@ pub(crate) fn symbol(c: char) -> Option<Symbol> {
         '-' | '_' | '\u{2010}'..='\u{2015}' | '\u{2212}' | '\u{ad}' => None,
         c if c.is_whitespace() || c.is_control() => None,
         // Full-width letters and digits are what an input method may leave behind.
-        '\u{ff01}'..='\u{ff5e}' => {
-            char::from_u32(c as u32 - 0xff01 + 0x21).and_then(symbol)
-        }
+        '\u{ff01}'..='\u{ff5e}' => char::from_u32(c as u32 - 0xff01 + 0x21).and_then(symbol),
         c => {
             let capital = c.to_uppercase().next().unwrap_or(c) as u32;
             // 36..=253; the remainder of a division by 218 fits a byte.
@@ -92,7 +90,8 @@ impl Spelled {
             if out.symbols.len() == LONGEST {
                 break;
             }
-            out.symbols.push(if c == 'x' && open { PLACEHOLDER } else { s });
+            out.symbols
+                .push(if c == 'x' && open { PLACEHOLDER } else { s });
             out.chars.push(c);
         }
         let count = |n: usize, most: usize| {
@@ -105,10 +104,14 @@ impl Spelled {
             Some(at) if at < out.symbols.len() && at > 0 => out.symbols.len() - at,
             _ => {
                 let tail = out.symbols.iter().rev();
-                tail.take_while(|s| is_letter(**s) || **s == PLACEHOLDER).count()
+                tail.take_while(|s| is_letter(**s) || **s == PLACEHOLDER)
+                    .count()
             }
         };
-        (out.prefix, out.suffix) = (if digit_next { count(letters, 4) } else { 0 }, count(after, 6));
+        (out.prefix, out.suffix) = (
+            if digit_next { count(letters, 4) } else { 0 },
+            count(after, 6),
+        );
         out
     }
 
@@ -123,7 +126,11 @@ mod tests {
     use super::*;
 
     fn word(name: &str) -> String {
-        Spelled::of(name).symbols.iter().map(|s| shown(*s)).collect()
+        Spelled::of(name)
+            .symbols
+            .iter()
+            .map(|s| shown(*s))
+            .collect()
     }
 
     #[test]

@@ -52,7 +52,12 @@ fn low(n: isize) -> u64 {
 /// One bit for each spot of the text whose class differs from that of the name `shift` further on.
 fn differing(text: &Text, name: Name, shift: isize) -> u64 {
     let (moved, from) = if shift >= 0 {
-        (name.word.checked_shr(4 * shift.unsigned_abs() as u32).unwrap_or(0), 0)
+        (
+            name.word
+                .checked_shr(4 * shift.unsigned_abs() as u32)
+                .unwrap_or(0),
+            0,
+        )
     } else {
         let back = shift.unsigned_abs();
         (name.word.checked_shl(4 * back as u32).unwrap_or(0), back)
@@ -71,7 +76,13 @@ fn differing(text: &Text, name: Name, shift: isize) -> u64 {
 }
 
 /// Least number of edits from spot `from` to the end of the text, if at most `budget`.
-pub(crate) fn right(text: &Text, name: Name, from: usize, shift: isize, budget: usize) -> Option<usize> {
+pub(crate) fn right(
+    text: &Text,
+    name: Name,
+    from: usize,
+    shift: isize,
+    budget: usize,
+) -> Option<usize> {
     (0..=budget).find(|edits| right_within(text, name, from, shift, *edits))
 }
 
@@ -92,7 +103,13 @@ fn right_within(text: &Text, name: Name, from: usize, shift: isize, edits: usize
 }
 
 /// Least number of edits from the beginning of the text to spot `to`, which is not included.
-pub(crate) fn left(text: &Text, name: Name, to: usize, shift: isize, budget: usize) -> Option<usize> {
+pub(crate) fn left(
+    text: &Text,
+    name: Name,
+    to: usize,
+    shift: isize,
+    budget: usize,
+) -> Option<usize> {
     (0..=budget).find(|edits| left_within(text, name, to, shift, *edits))
 }
 

@@ -32,22 +32,33 @@ pub(crate) struct Grams {
 impl Grams {
     /// Indexes folded names: classes of all names one after the other, and where each begins.
     pub(crate) fn new(classes: &[u8], begins: &[u32]) -> Self {
-        let by_length = (SHORTEST..=LONGEST_RUN).map(|q| Runs::new(classes, begins, q)).collect();
+        let by_length = (SHORTEST..=LONGEST_RUN)
+            .map(|q| Runs::new(classes, begins, q))
+            .collect();
         Self { by_length }
     }
 
     /// Returns the postings of a run.
     pub(crate) fn of(&self, run: &[u8]) -> &[u32] {
-        let Some(runs) = run.len().checked_sub(SHORTEST).and_then(|q| self.by_length.get(q)) else {
+        let Some(runs) = run
+            .len()
+            .checked_sub(SHORTEST)
+            .and_then(|q| self.by_length.get(q))
+        else {
             return &[];
         };
-        let key = run.iter().fold(0, |key, class| key * 16 + usize::from(*class));
+        let key = run
+            .iter()
+            .fold(0, |key, class| key * 16 + usize::from(*class));
         &runs.postings[runs.starts[key] as usize..runs.starts[key + 1] as usize]
     }
 
     /// Bytes held.
     pub(crate) fn bytes(&self) -> usize {
-        let words = self.by_length.iter().map(|r| r.starts.len() + r.postings.len());
+        let words = self
+            .by_length
+            .iter()
+            .map(|r| r.starts.len() + r.postings.len());
         words.sum::<usize>() * 4
     }
 }
@@ -74,8 +85,15 @@ pub(crate) fn name_of(posting: u32) -> usize {
 impl Runs {
     fn new(classes: &[u8], begins: &[u32], q: usize) -> Self {
         let mut starts = vec![0_u32; (1 << (4 * q)) + 1];
-        let names = || begins.windows(2).map(|w| &classes[w[0] as usize..w[1] as usize]);
-        let key = |run: &[u8]| run.iter().fold(0, |key, class| key * 16 + usize::from(*class));
+        let names = || {
+            begins
+                .windows(2)
+                .map(|w| &classes[w[0] as usize..w[1] as usize])
+        };
+        let key = |run: &[u8]| {
+            run.iter()
+                .fold(0, |key, class| key * 16 + usize::from(*class))
+        };
         for name in names() {
             for run in name.windows(q) {
                 starts[key(run) + 1] += 1;
@@ -88,7 +106,10 @@ impl Runs {
         let mut fill = starts.clone();
         // Place by place, so that each list comes out sorted. Names have fewer than 2^28 numbers.
         let longest = begins.windows(2).map(|w| w[1] - w[0]).max().unwrap_or(0) as usize;
-        #[allow(clippy::cast_possible_truncation, reason = "place below 16, number below 2^28")]
+        #[allow(
+            clippy::cast_possible_truncation,
+            reason = "place below 16, number below 2^28"
+        )]
         for place in 0..longest.min(FAR + 1) {
             for (number, name) in names().enumerate() {
                 let runs = if place < FAR {
@@ -97,7 +118,9 @@ impl Runs {
                     FAR..name.len().max(FAR)
                 };
                 for from in runs {
-                    let Some(run) = name.get(from..from + q) else { break };
+                    let Some(run) = name.get(from..from + q) else {
+                        break;
+                    };
                     let slot = &mut fill[key(run)];
                     postings[*slot as usize] = ((place as u32) << PLACE_SHIFT) | number as u32;
                     *slot += 1;
@@ -118,7 +141,10 @@ mod tests {
         let classes = [&[1, 2, 3, 1, 2][..], &[2, 3][..], &long[..]].concat();
         let grams = Grams::new(&classes, &[0, 5, 7, 27]);
         let names = |run: &[u8], place| -> Vec<usize> {
-            at_place(grams.of(run), place).iter().map(|p| name_of(*p)).collect()
+            at_place(grams.of(run), place)
+                .iter()
+                .map(|p| name_of(*p))
+                .collect()
         };
         assert_eq!(names(&[1, 2], 0), [0]);
         assert_eq!(names(&[1, 2], 3), [0]);

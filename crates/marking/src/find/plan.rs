@@ -52,7 +52,7 @@ impl Bounds {
         };
         let both = |dropped, most| [missing(dropped, most, false), missing(dropped, most, true)];
         let added: Vec<Milli> = (0..=LONGEST).map(|n| costs.added(n)).collect();
-        let mut more = vec![0];
+        let mut more: Vec<Milli> = vec![0];
         for n in 1..=LONGEST {
             more.push(added[n].min(more[n - 1].saturating_add(costs.extra)));
         }
@@ -174,7 +174,10 @@ impl Layout {
 
     /// Least price of damaging the first `n` windows.
     fn damage_first(&self, n: usize, bounds: &Bounds) -> Milli {
-        let cuts = (0..=n).map(|k| self.cut_before(k, bounds).saturating_add(self.edits(n - k, bounds)));
+        let cuts = (0..=n).map(|k| {
+            self.cut_before(k, bounds)
+                .saturating_add(self.edits(n - k, bounds))
+        });
         cuts.min().unwrap_or(0)
     }
 
@@ -195,7 +198,9 @@ impl Layout {
             times(r).saturating_add(rest).max(damage)
         });
         let earlier: [Milli; MOST_EDITS + 1] = std::array::from_fn(|r| {
-            bounds.more[r].max(self.damage_first(window, bounds)).max(damage)
+            bounds.more[r]
+                .max(self.damage_first(window, bounds))
+                .max(damage)
         });
         let beyond = times(MOST_EDITS + 1).min(bounds.more[MOST_EDITS + 1]);
         let at = |place: usize| {
@@ -225,7 +230,12 @@ mod tests {
 
     fn text(len: usize, wild: &[usize]) -> Text {
         let wild = wild.iter().map(|i| 1 << (4 * i)).sum();
-        Text { word: 0, wild, len, ends: [0; 5] }
+        Text {
+            word: 0,
+            wild,
+            len,
+            ends: [0; 5],
+        }
     }
 
     #[test]

@@ -76,7 +76,11 @@ impl Shelf {
         }
         symbols.shrink_to_fit();
         let placeholder = costs.swap[0][usize::from(crate::symbol::PLACEHOLDER)];
-        let swap = if open { fold.least_swap.min(placeholder) } else { fold.least_swap };
+        let swap = if open {
+            fold.least_swap.min(placeholder)
+        } else {
+            fold.least_swap
+        };
         Self {
             grams: Grams::new(&classes, &begins),
             bounds: Bounds::new(costs, swap),
@@ -127,7 +131,12 @@ impl Shelf {
                 Spot::Any => wild |= 1 << (4 * i),
             }
         }
-        Text { word, wild, len: query.len(), ends: self.bounds.ends }
+        Text {
+            word,
+            wild,
+            len: query.len(),
+            ends: self.bounds.ends,
+        }
     }
 
     /// Finds every name that can be within the limit.
@@ -159,8 +168,7 @@ impl Shelf {
             // The fewest windows that settle it; more of them are shorter and found in more names.
             let enough = (found + 1..=MOST_WINDOWS).find(|n| {
                 let next = Layout::new(&text, *n);
-                next.windows().len() < *n
-                    || next.damage_all(&text, &self.bounds) > taker.limit()
+                next.windows().len() < *n || next.damage_all(&text, &self.bounds) > taker.limit()
             });
             match enough.map(|n| (n, Layout::new(&text, n).windows().len())) {
                 Some((n, possible)) if possible > found && possible == n => wanted = n,
@@ -235,7 +243,10 @@ impl Shelf {
         damage: Milli,
         limit: Milli,
     ) -> bool {
-        let folded = Name { word: self.words[name], len: usize::from(self.lengths[name]) };
+        let folded = Name {
+            word: self.words[name],
+            len: usize::from(self.lengths[name]),
+        };
         // Places are below 16.
         let shift = place as isize - from as isize;
         let edit = self.bounds.counted_edit();
@@ -257,7 +268,10 @@ impl Shelf {
             _ => 0,
         };
         let price = |more: Milli, ends: Milli| {
-            ((left + right) as Milli + more).saturating_mul(edit).max(damage) + ends
+            ((left + right) as Milli + more)
+                .saturating_mul(edit)
+                .max(damage)
+                + ends
         };
         let least = price(0, before + after)
             .min(price(1, before.min(after)))

@@ -65,7 +65,9 @@ impl Sink {
             }
             self.first.remove(known);
         }
-        let at = self.first.partition_point(|known| *known < (hit.total, hit.part));
+        let at = self
+            .first
+            .partition_point(|known| *known < (hit.total, hit.part));
         if at < LISTED {
             self.first.truncate(LISTED - 1);
             self.first.insert(at, (hit.total, hit.part));

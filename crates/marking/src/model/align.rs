@@ -115,12 +115,18 @@ pub(crate) fn price(
         let prices = query.prices(i - 1, costs);
         let first = if i == 1 || low == 0 { 0 } else { low };
         let mut left = NEVER;
-        let mut diagonal = if first > 0 && first > low { before[first - 1] } else { NEVER };
+        let mut diagonal = if first > 0 && first > low {
+            before[first - 1]
+        } else {
+            NEVER
+        };
         let (mut new_low, mut new_high) = (usize::MAX, 0);
         let mut j = first;
         while j <= n {
             let up = if j <= high { before[j] } else { NEVER };
-            let mut cell = left.saturating_add(costs.lost).min(up.saturating_add(costs.extra));
+            let mut cell = left
+                .saturating_add(costs.lost)
+                .min(up.saturating_add(costs.extra));
             if j == 0 {
                 cell = cell.min(costs.added(i));
             } else {
@@ -158,7 +164,11 @@ fn lead(costs: &Costs, query: &Query, target: Target<'_>, j: usize) -> Milli {
     let lost = Milli::try_from(j).map_or(NEVER, |j| j.saturating_mul(costs.lost));
     let lead = costs.lead(j, target.prefix, query.gap_before);
     // Without a gap an alignment may also lose characters one by one.
-    if query.gap_before { lead } else { lead.min(lost) }
+    if query.gap_before {
+        lead
+    } else {
+        lead.min(lost)
+    }
 }
 
 /// Where an alignment came from.
@@ -189,7 +199,10 @@ pub(crate) fn trace(
     for i in 1..=len {
         let prices = query.prices(i - 1, costs);
         for j in 0..=n {
-            let up = (cells[(i - 1) * wide + j].saturating_add(costs.extra), Step::Extra);
+            let up = (
+                cells[(i - 1) * wide + j].saturating_add(costs.extra),
+                Step::Extra,
+            );
             let other = if j == 0 {
                 (costs.added(i), Step::Added)
             } else {
@@ -215,12 +228,16 @@ pub(crate) fn trace(
         let more = costs.added(len - i);
         (cells[i * wide + n].saturating_add(more), i, n)
     });
-    let (price, end_i, end_j) =
-        ends.chain(added).min_by_key(|(price, i, j)| (*price, len - i, n - j)).unwrap_or((NEVER, 0, 0));
+    let (price, end_i, end_j) = ends
+        .chain(added)
+        .min_by_key(|(price, i, j)| (*price, len - i, n - j))
+        .unwrap_or((NEVER, 0, 0));
     let shown = |j: usize| chars.get(j).copied().unwrap_or('·');
     let mut pairs = Vec::with_capacity(len + n);
     pairs.extend((end_j..n).rev().map(|j| Pair::Missing { name: shown(j) }));
-    pairs.extend((end_i..len).rev().map(|i| Pair::Added { seen: query.shown[i] }));
+    pairs.extend((end_i..len).rev().map(|i| Pair::Added {
+        seen: query.shown[i],
+    }));
     let (mut i, mut j) = (end_i, end_j);
     while i > 0 {
         match steps[i * wide + j] {
@@ -230,14 +247,18 @@ pub(crate) fn trace(
             }
             Step::Extra => {
                 i -= 1;
-                pairs.push(Pair::Extra { seen: query.shown[i] });
+                pairs.push(Pair::Extra {
+                    seen: query.shown[i],
+                });
             }
             Step::Lost => {
                 j -= 1;
                 pairs.push(Pair::Lost { name: shown(j) });
             }
             Step::Added | Step::Lead => {
-                pairs.extend((0..i).rev().map(|i| Pair::Added { seen: query.shown[i] }));
+                pairs.extend((0..i).rev().map(|i| Pair::Added {
+                    seen: query.shown[i],
+                }));
                 break;
             }
         }
@@ -286,7 +307,10 @@ mod tests {
     fn costs_nats(text: &str, name: &str, expected: f64) {
         let (fast, slow, _) = both(text, name);
         assert_eq!(fast, Some(slow), "{text} {name}");
-        assert!((f64::from(slow) / 1000.0 - expected).abs() < 1e-9, "{text} {name}: {slow}");
+        assert!(
+            (f64::from(slow) / 1000.0 - expected).abs() < 1e-9,
+            "{text} {name}: {slow}"
+        );
     }
 
     #[test]
@@ -312,16 +336,25 @@ mod tests {
     #[test]
     fn differing_characters_are_marked() {
         let (_, _, pairs) = both("UC7?O2", "ZUC7702R");
-        assert_eq!(pairs, [
-            Pair::Missing { name: 'Z' },
-            Pair::Same { both: 'U' },
-            Pair::Same { both: 'C' },
-            Pair::Same { both: '7' },
-            Pair::Open { seen: '?', name: '7' },
-            Pair::Swapped { seen: 'O', name: '0' },
-            Pair::Same { both: '2' },
-            Pair::Missing { name: 'R' },
-        ]);
+        assert_eq!(
+            pairs,
+            [
+                Pair::Missing { name: 'Z' },
+                Pair::Same { both: 'U' },
+                Pair::Same { both: 'C' },
+                Pair::Same { both: '7' },
+                Pair::Open {
+                    seen: '?',
+                    name: '7'
+                },
+                Pair::Swapped {
+                    seen: 'O',
+                    name: '0'
+                },
+                Pair::Same { both: '2' },
+                Pair::Missing { name: 'R' },
+            ]
+        );
     }
 
     proptest::proptest! {

@@ -270,7 +270,9 @@ impl Costs {
         }
         match n {
             0 => 0,
-            n if n == usize::from(whole) => dropped.min(self.rubbed_open + count * self.rubbed_each),
+            n if n == usize::from(whole) => {
+                dropped.min(self.rubbed_open + count * self.rubbed_each)
+            }
             _ => self.rubbed_open + count * self.rubbed_each,
         }
     }
@@ -369,11 +371,26 @@ mod tests {
     fn faults_are_named() {
         let built_in = BUILT_IN;
         let with = |from: &str, to: &str| Costs::parse(&built_in.replace(from, to)).unwrap_err();
-        assert!(matches!(with("0O = 1.9", "0O = -1"), CostError::Price { .. }));
+        assert!(matches!(
+            with("0O = 1.9", "0O = -1"),
+            CostError::Price { .. }
+        ));
         assert!(matches!(with("0O = 1.9", "00 = 1"), CostError::Pair(_)));
-        assert!(matches!(with("0O = 1.9", "0O = nan"), CostError::Price { .. }));
-        assert!(matches!(with("lost = 7.5", "last = 7.5"), CostError::Form(_)));
-        assert!(matches!(with("unknown-share = 0.05", "unknown-share = 1"), CostError::Share { .. }));
-        assert!(matches!(with("pins-pad = 0.8", "pins-pad = 80"), CostError::Clue(_)));
+        assert!(matches!(
+            with("0O = 1.9", "0O = nan"),
+            CostError::Price { .. }
+        ));
+        assert!(matches!(
+            with("lost = 7.5", "last = 7.5"),
+            CostError::Form(_)
+        ));
+        assert!(matches!(
+            with("unknown-share = 0.05", "unknown-share = 1"),
+            CostError::Share { .. }
+        ));
+        assert!(matches!(
+            with("pins-pad = 0.8", "pins-pad = 80"),
+            CostError::Clue(_)
+        ));
     }
 }

@@ -84,7 +84,9 @@ mod tests {
     fn look_alikes_share_a_class_and_others_cost_the_full_price() {
         let fold = Fold::new(&Costs::default());
         let class = |c| fold.class(symbol(c).unwrap());
-        for group in ["0ODQ", "1IL7T", "5S", "8B3", "2Z", "6GC", "UVY", "EF", "PR", "MNH", "4A"] {
+        for group in [
+            "0ODQ", "1IL7T", "5S", "8B3", "2Z", "6GC", "UVY", "EF", "PR", "MNH", "4A",
+        ] {
             let classes: Vec<u8> = group.chars().map(class).collect();
             assert!(classes.windows(2).all(|w| w[0] == w[1]), "{group}");
         }

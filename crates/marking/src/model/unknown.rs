@@ -105,7 +105,11 @@ impl Unknown {
 
     /// Price of a text as an unknown part number; an end with a gap costs nothing.
     pub(crate) fn price(&self, query: &Query) -> Milli {
-        let mut before = if query.gap_before { None } else { Some((END, END)) };
+        let mut before = if query.gap_before {
+            None
+        } else {
+            Some((END, END))
+        };
         let mut sum: Milli = 0;
         for spot in &query.spots {
             let price = |c: usize| match before {
