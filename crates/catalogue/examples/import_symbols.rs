@@ -1,5 +1,6 @@
-//! Imports a folder of symbol libraries and says how long it took:
-//! `cargo run --release -p underlid-catalogue --example import_symbols -- FOLDER`.
+//! Imports a folder of symbol libraries, says how long it took, and writes the catalogue where a
+//! second argument says:
+//! `cargo run --release -p underlid-catalogue --example import_symbols -- FOLDER [CATALOGUE.csv]`.
 
 use catalogue::symbols::Import;
 use catalogue::{Catalogue, read, write};
@@ -31,6 +32,9 @@ fn main() -> std::io::Result<()> {
         merged.added,
     );
     let text = write(&parts);
+    if let Some(path) = std::env::args().nth(2) {
+        std::fs::write(path, &text)?;
+    }
     let start = Instant::now();
     let again = read(text.as_bytes(), "catalogue.csv");
     println!(

@@ -5,9 +5,10 @@
 //! part: the first library that has it counts, later ones fill in what it does not say.
 //!
 //! Number of pins, an exposed pad not counted, the first of these that can be told:
-//! the leads of the one footprint, when the symbol has no more pins than it; else the different
-//! pin numbers of the symbol, less the pins named like a pad, or less one when every filter has
-//! one exposed pad and the count is odd (leads of such packages come in pairs).
+//! the leads of the one footprint, when the symbol has at most its pads more (one, where the name
+//! of the footprint does not say); else the different pin numbers of the symbol, less the pins
+//! named like a pad, or less one when every filter has one exposed pad and the count is odd (leads
+//! of such packages come in pairs).
 
 use super::{Library, Symbol, library};
 use crate::cell::tidy;
@@ -167,7 +168,7 @@ fn pins(symbol: &Symbol, footprint: Option<&Outline>, filters: &[Outline]) -> Op
     let count = u32::try_from(numbers.len()).ok().filter(|n| *n > 0)?;
     if let Some(outline) = footprint
         && let Some(leads) = outline.pins
-        && count <= leads.saturating_add(outline.exposed)
+        && count <= leads.saturating_add(outline.exposed.max(u32::from(may_have_pad(outline))))
     {
         return Some(leads);
     }
@@ -185,6 +186,13 @@ fn pins(symbol: &Symbol, footprint: Option<&Outline>, filters: &[Outline]) -> Op
         pads
     };
     Some(count - pads).filter(|n| *n > 0)
+}
+
+/// Tells whether one pin more than the leads is an exposed pad that the name leaves out. Outlines
+/// with a number of their own, such as those with a tab, count their leads in other ways.
+fn may_have_pad(outline: &Outline) -> bool {
+    let last = outline.family.rsplit('-').next().unwrap_or_default();
+    !last.starts_with(|c: char| c.is_ascii_digit())
 }
 
 /// Tells whether a pin is named like an exposed pad.
