@@ -30,7 +30,7 @@ pub(crate) fn read(folded: &Folded) -> Vec<Draft> {
 }
 
 fn class1(a: char, b: char, c: char) -> Vec<Draft> {
-    let significand = match a {
+    let significand: f64 = match a {
         'C' => 0.0,
         'B' => 0.3,
         'L' => 0.8,
@@ -73,7 +73,7 @@ fn class1(a: char, b: char, c: char) -> Vec<Draft> {
         _ => return Vec::new(),
     };
     // 0.0 × -1 would print as a negative zero.
-    let ppm = ((significand * multiplier) as f64 * 1000.0).round() / 1000.0 + 0.0;
+    let ppm = (significand * multiplier * 1000.0).round() / 1000.0 + 0.0;
     let usual = matches!((a, b, c), ('C', '0', 'G')) as u8 as f64;
     let mut draft = Draft::new(
         Kind::DielectricClass1,

@@ -42,10 +42,10 @@ fn splits(text: &str) -> Vec<Split> {
         }
     };
     push(&chars, None);
-    if let Some((last, body)) = chars.split_last() {
-        if last.is_ascii_alphabetic() {
-            push(body, Some(*last));
-        }
+    if let Some((last, body)) = chars.split_last()
+        && last.is_ascii_alphabetic()
+    {
+        push(body, Some(*last));
     }
     found
 }

@@ -21,6 +21,8 @@ pub struct DateCandidate {
     pub range: Range<usize>,
     /// Those characters.
     pub text: String,
+    /// The characters of it that say the date; a maker's sign after them is left off.
+    pub core: String,
     /// How it is read; the likelihood is the share among the date readings of this word.
     pub reading: Reading,
     /// The days it may mean, the most plausible first.
@@ -49,12 +51,14 @@ pub fn date_candidates(line: &str, opened: Option<Date>) -> Vec<DateCandidate> {
         };
         let (core, suffix) = core(&folded.upper);
         let whole = likelihood::settle(super::read(&folded, &context), &context);
-        let read = if whole.is_empty() && !suffix.is_empty() {
-            text::fold(core).map_or_else(Vec::new, |f| {
+        let cut = whole.is_empty() && !suffix.is_empty();
+        let (read, said) = if cut {
+            let read = text::fold(core).map_or_else(Vec::new, |f| {
                 likelihood::settle(super::read(&f, &context), &context)
-            })
+            });
+            (read, core.to_string())
         } else {
-            whole
+            (whole, folded.text.clone())
         };
         for mut reading in read {
             let Some(Value::Dates { spans }) = &reading.value else {
@@ -65,12 +69,13 @@ pub fn date_candidates(line: &str, opened: Option<Date>) -> Vec<DateCandidate> {
                 reading.kind,
                 Kind::DateYearWeek | Kind::DateIsoWeek | Kind::DateCalendar
             );
-            if !suffix.is_empty() && core.len() == 4 {
+            if cut {
                 reading.because = format!("{}; {suffix} after it is the maker's", reading.because);
             }
             found.push(DateCandidate {
                 range: range.clone(),
                 text: word.to_string(),
+                core: said.clone(),
                 reading,
                 spans,
                 distinct,

@@ -142,10 +142,10 @@ pub(crate) fn draft(
         format!("{what} {first}{also}."),
         because,
     );
-    if let Some(opened) = context.opened {
-        if spans.iter().all(|s| s.first > opened) {
-            draft = draft.caution(format!("later than the day of opening, {opened}"));
-        }
+    if let Some(opened) = context.opened
+        && spans.iter().all(|s| s.first > opened)
+    {
+        draft = draft.caution(format!("later than the day of opening, {opened}"));
     }
     Some(draft.value(Value::Dates { spans }))
 }
