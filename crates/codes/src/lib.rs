@@ -15,6 +15,8 @@
 //! assert_eq!(readings[0].meaning, "Resistance 4.7 kΩ.");
 //! ```
 
+#[cfg(feature = "barcode")]
+pub mod barcode;
 mod cells;
 mod chip_size;
 pub mod colours;

@@ -25,6 +25,7 @@ pub enum Method {
     Power,
     Runtime,
     Inventory,
+    Codes,
     Opening,
     Claims,
 }

@@ -3,6 +3,7 @@
 pub mod basis;
 pub mod cell;
 pub mod claims;
+pub mod codes;
 mod finding;
 pub mod inventory;
 mod ledger;
@@ -20,12 +21,13 @@ use record::Dossier;
 type Step = (&'static str, fn(&Dossier) -> Vec<Finding>);
 
 /// The methods in the order of the day.
-const METHODS: [Step; 7] = [
+const METHODS: [Step; 8] = [
     ("mass", mass::examine),
     ("cell", cell::examine),
     ("power", power::examine),
     ("runtime", runtime::examine),
     ("inventory", inventory::examine),
+    ("codes", codes::examine),
     ("opening", opening::examine),
     ("claims", claims::examine),
 ];

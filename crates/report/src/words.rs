@@ -76,7 +76,7 @@ words! {
     }
     Method {
         Mass => "mass", Cell => "cell", Power => "power", Runtime => "run time",
-        Inventory => "inventory", Opening => "opening", Claims => "claims",
+        Inventory => "inventory", Codes => "codes", Opening => "opening", Claims => "claims",
     }
 }
 

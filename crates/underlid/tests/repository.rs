@@ -159,6 +159,7 @@ fn every_method_has_its_page() {
         "power",
         "runtime",
         "inventory",
+        "codes",
         "opening",
         "claims",
     ] {

@@ -4,7 +4,7 @@
 //! which line of a marking carries the date.
 //!
 //! A word is a candidate if it reads as a date by one of the forms of [`super`]. Two forms say enough by
-//! themselves to be taken as a date: a written-out date or week, and year and week in four digits, on its
+//! themselves to be taken as a date: a written-out date or week, and year and week (or week and year) in four digits, on its
 //! own or followed by at most two letters or one digit (a plant or line of the maker: `2628B`). Everything
 //! shorter may as well be something else and is marked so.
 
@@ -67,7 +67,7 @@ pub fn date_candidates(line: &str, opened: Option<Date>) -> Vec<DateCandidate> {
             let spans = spans.clone();
             let distinct = matches!(
                 reading.kind,
-                Kind::DateYearWeek | Kind::DateIsoWeek | Kind::DateCalendar
+                Kind::DateYearWeek | Kind::DateWeekYear | Kind::DateIsoWeek | Kind::DateCalendar
             );
             if cut {
                 reading.because = format!("{}; {suffix} after it is the maker's", reading.because);

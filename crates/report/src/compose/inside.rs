@@ -1,4 +1,4 @@
-//! Inside: every item in tree order, the parts list, presence findings.
+//! Inside: every item in tree order, the parts list, presence findings, what the codes say.
 
 use super::{Page, evidence_of, text};
 use crate::words::Words as _;
@@ -11,6 +11,7 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
     items(page, &mut blocks);
     page.findings(Method::Inventory, &mut blocks);
+    page.findings(Method::Codes, &mut blocks);
     Section {
         id: "section-inside".into(),
         title: "Inside".into(),

@@ -33,6 +33,7 @@ pub(super) const WORDS: &[Words] = &[
             "power",
             "runtime",
             "inventory",
+            "codes",
             "opening",
             "claims",
         ],

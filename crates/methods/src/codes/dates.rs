@@ -1,0 +1,327 @@
+//! Findings on date codes: the earliest day of assembly, the spread, the odd one out, dates that cannot be.
+
+use super::odd::{self, odd_ones};
+use super::seen::{Code, Seen, collect};
+use crate::basis::unit;
+use crate::{Detail, Finding, Method, Verdict};
+use ::codes::date::days_between;
+use jiff::civil::Date;
+use quantity::{Distribution, Input, Origin, Sheet, Source, Term};
+use record::Dossier;
+
+const SECONDS_PER_DAY: f64 = 86_400.0;
+
+/// Answers what the date codes say.
+pub(super) fn examine(dossier: &Dossier) -> Vec<Finding> {
+    let seen = collect(dossier);
+    if seen.codes.is_empty() && seen.unused.is_empty() {
+        return Vec::new();
+    }
+    let mut findings = vec![assembly(dossier, &seen)];
+    if !seen.codes.is_empty() {
+        findings.push(order(dossier, &seen));
+    }
+    findings.extend(printed(dossier, &seen));
+    findings
+}
+
+fn source_list(finding: &mut Finding) {
+    finding
+        .cite("IEC 60062, clause 5 (date codes), as described by public pages; weeks of ISO 8601");
+}
+
+/// Age at the opening: rectangular over the days that the code means.
+fn age<'s>(sheet: &'s Sheet, code: &Code, opened: Date) -> Term<'s> {
+    let low = f64::from(days_between(code.used.last, opened)) * SECONDS_PER_DAY;
+    let high = f64::from(days_between(code.used.first, opened)) * SECONDS_PER_DAY;
+    let distribution = if high > low {
+        Distribution::Rectangular { low, high }
+    } else {
+        Distribution::Exact { value: low }
+    };
+    let source = Source {
+        origin: Origin::Label,
+        evidence: code.evidence.clone(),
+        note: format!(
+            "\"{}\" means {}: {}; days before the opening on {opened}",
+            code.text, code.used, code.because
+        ),
+    };
+    sheet.input(Input::distributed(
+        format!("age of {}", code.who),
+        distribution,
+        unit("d"),
+        source,
+    ))
+}
+
+/// Codes that are not later than the opening.
+fn plausible(dossier: &Dossier, seen: &Seen) -> Vec<Code> {
+    let opened = dossier.product.opened;
+    let mut codes: Vec<Code> = seen
+        .codes
+        .iter()
+        .filter(|c| c.used.first <= opened)
+        .cloned()
+        .collect();
+    codes.sort_by(|a, b| b.used.cmp(&a.used).then_with(|| a.who.cmp(&b.who)));
+    codes
+}
+
+fn assembly(dossier: &Dossier, seen: &Seen) -> Finding {
+    let opened = dossier.product.opened;
+    let mut finding = Finding::new(
+        Method::Codes,
+        "codes.assembly",
+        "When can it have been assembled at the earliest?",
+    );
+    source_list(&mut finding);
+    finding.unused.clone_from(&seen.unused);
+    let codes = plausible(dossier, seen);
+    let (Some(newest), Some(oldest)) = (codes.first(), codes.last()) else {
+        finding.sentence =
+            "No date code can be used: nothing bounds the day of assembly from below.".to_string();
+        return finding;
+    };
+    let cautious = codes
+        .iter()
+        .map(Code::earliest)
+        .max()
+        .unwrap_or(newest.used.first);
+    finding.sentence = format!(
+        "Not before {}: the newest of {} is {} on {}, which means {}.",
+        newest.used.first,
+        counted(codes.len()),
+        newest.text,
+        newest.who,
+        newest.used
+    );
+    if cautious < newest.used.first {
+        finding.sentence += &format!(" Whichever way the codes are read, not before {cautious}.");
+    }
+    let sheet = Sheet::new();
+    let young = age(&sheet, newest, opened);
+    if codes.len() > 1 {
+        let spread = age(&sheet, oldest, opened) - young;
+        let spread = spread.named("spread of the date codes", &unit("wk"));
+        finding.add_result("spread of the date codes", sheet.figure(spread));
+        finding.sentence += &format!(
+            " The oldest is {} on {} ({}).",
+            oldest.text, oldest.who, oldest.used
+        );
+    }
+    let waited = young.named("from the newest code to the opening", &unit("wk"));
+    finding.add_result("from the newest code to the opening", sheet.figure(waited));
+    finding.assume(
+        "a part is marked before it is assembled, and every day that a code means is equally likely",
+    );
+    for code in &codes {
+        finding.add_evidence(code.evidence.iter().cloned());
+    }
+    standing(&codes, opened, &mut finding);
+    finding
+}
+
+fn counted(n: usize) -> String {
+    if n == 1 {
+        "1 date code".to_string()
+    } else {
+        format!("{n} date codes")
+    }
+}
+
+/// The table of codes, and which stands apart from the others.
+fn standing(codes: &[Code], opened: Date, finding: &mut Finding) {
+    let ages: Vec<f64> = codes
+        .iter()
+        .map(|c| f64::from(days_between(c.used.middle(), opened)))
+        .collect();
+    let standing = odd_ones(&ages);
+    let rows = codes
+        .iter()
+        .enumerate()
+        .map(|(i, code)| {
+            let others: Vec<String> = code
+                .others
+                .iter()
+                .map(|(s, why)| format!("{s}: {why}"))
+                .collect();
+            vec![
+                code.who.clone(),
+                code.text.clone(),
+                code.used.to_string(),
+                code.because.clone(),
+                others.join("; "),
+                format!("{:.1}", ages[i] / 7.0),
+                standing
+                    .as_ref()
+                    .map_or_else(String::new, |s| format!("{:.1}", s.scores[i])),
+            ]
+        })
+        .collect();
+    finding.details.push(Detail::Table {
+        caption: "Date codes, newest first".to_string(),
+        columns: [
+            "Where",
+            "Code",
+            "Taken as",
+            "Why",
+            "May also mean",
+            "Age at opening (weeks)",
+            "Score",
+        ]
+        .map(String::from)
+        .to_vec(),
+        rows,
+    });
+    let Some(standing) = standing else {
+        finding.assume("with less than four date codes none is called odd");
+        return;
+    };
+    finding.cite(
+        "B. Iglewicz, D. Hoaglin, How to Detect and Handle Outliers (1993): modified z-score, limit 3.5",
+    );
+    finding.assume(format!(
+        "score = (age - median age) / spread; median {:.1} weeks, spread {:.1} weeks (1.4826 times the median \
+         distance from the median, at least {} weeks); beyond ± {} a code stands apart",
+        standing.median / 7.0,
+        standing.spread / 7.0,
+        odd::LEAST_SPREAD_DAYS / 7.0,
+        odd::FARTHEST
+    ));
+    let apart: Vec<String> = codes
+        .iter()
+        .enumerate()
+        .filter(|(i, _)| standing.is_odd(*i))
+        .map(|(i, code)| {
+            let older = standing.scores[i] > 0.0;
+            format!(
+                "{} on {} is {} than the others by {:.0} weeks{}",
+                code.text,
+                code.who,
+                if older { "older" } else { "newer" },
+                (ages[i] - standing.median).abs() / 7.0,
+                if older {
+                    " (old stock, a part used again, or a misread code)"
+                } else {
+                    " (a later repair, or a misread code)"
+                }
+            )
+        })
+        .collect();
+    if apart.is_empty() {
+        finding.sentence += " No code stands apart.";
+    } else {
+        finding.sentence += &format!(" Odd one out: {}.", apart.join("; "));
+    }
+}
+
+/// The day after which no code may lie, with what it is.
+fn last_possible(dossier: &Dossier) -> (Date, &'static str) {
+    let opened = dossier.product.opened;
+    match dossier.product.bought {
+        Some(bought) if bought < opened => (bought, "day it was bought"),
+        _ => (opened, "day it was opened"),
+    }
+}
+
+/// A code later than the day it was bought or opened is an error in the record.
+fn order(dossier: &Dossier, seen: &Seen) -> Finding {
+    let (limit, what) = last_possible(dossier);
+    let late: Vec<&Code> = seen.codes.iter().filter(|c| c.only_after(limit)).collect();
+    let doubtful: Vec<&Code> = seen
+        .codes
+        .iter()
+        .filter(|c| c.used.first > limit && !c.only_after(limit))
+        .collect();
+    let mut finding = Finding::new(
+        Method::Codes,
+        "codes.order",
+        "Is every date code older than the product?",
+    );
+    source_list(&mut finding);
+    for code in &seen.codes {
+        finding.add_evidence(code.evidence.iter().cloned());
+    }
+    finding.assume(format!(
+        "nothing in it can be newer than the {what}, {limit}; a code more than two years after the opening is not \
+         taken for a date"
+    ));
+    if late.is_empty() && doubtful.is_empty() {
+        finding.verdict = Some(Verdict::Holds);
+        finding.sentence = format!(
+            "{} in use, none later than the {what}, {limit}.",
+            counted(seen.codes.len())
+        );
+        return finding;
+    }
+    let told = |codes: &[&Code]| {
+        let all: Vec<String> = codes
+            .iter()
+            .map(|c| format!("{} on {} means {}", c.text, c.who, c.used))
+            .collect();
+        all.join("; ")
+    };
+    if late.is_empty() {
+        finding.verdict = Some(Verdict::Undecided);
+        finding.sentence = format!(
+            "Later than the {what}, {limit}, by its likeliest reading, but not by every one: {}.",
+            told(&doubtful)
+        );
+    } else {
+        finding.verdict = Some(Verdict::Fails);
+        finding.sentence = format!(
+            "Later than the {what}, {limit}: {}. The marking was misread, or a date of the record is wrong.",
+            told(&late)
+        );
+    }
+    let about: Vec<&str> = late
+        .iter()
+        .chain(&doubtful)
+        .filter_map(|c| c.item.as_deref())
+        .collect();
+    if let [item] = about.as_slice() {
+        finding.about = Some((*item).to_string());
+    }
+    finding
+}
+
+/// The printed date of manufacture against the newest code.
+fn printed(dossier: &Dossier, seen: &Seen) -> Option<Finding> {
+    let made = dossier.product.made?;
+    let codes = plausible(dossier, seen);
+    let newest = codes.first()?;
+    let mut finding = Finding::new(
+        Method::Codes,
+        "codes.made",
+        "Does the recorded date of manufacture fit the date codes?",
+    );
+    source_list(&mut finding);
+    finding.add_evidence(["product.made".to_string()]);
+    finding.add_evidence(newest.evidence.iter().cloned());
+    let early = days_between(made, newest.used.first);
+    let certain = codes.iter().any(|c| c.only_after(made));
+    (finding.verdict, finding.sentence) = match (early > 0, certain) {
+        (false, _) => (
+            Some(Verdict::Holds),
+            format!(
+                "Made on {made} by the record, and the newest date code, {} on {}, begins on {}.",
+                newest.text, newest.who, newest.used.first
+            ),
+        ),
+        (true, certain) => (
+            Some(if certain {
+                Verdict::Fails
+            } else {
+                Verdict::Undecided
+            }),
+            format!(
+                "Made on {made} by the record, but {} on {} means {}: at least {early} days later. The date of \
+                 manufacture or the code was misread, the date is that of another piece, or the part was \
+                 replaced.",
+                newest.text, newest.who, newest.used
+            ),
+        ),
+    };
+    Some(finding)
+}

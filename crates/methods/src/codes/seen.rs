@@ -1,0 +1,274 @@
+//! The date codes of a dossier, with where they stand and which reading is used.
+//!
+//! In: markings, labels, identifiers. Out: [`Code`]s that are used, and texts on those that are not.
+//!
+//! Used are codes whose form alone says that they are dates (year and week in four digits, with or without
+//! a maker's sign; a written-out date or week) and that are more likely a date than anything else on such a
+//! thing. On labels and in identifiers a word such as lot, batch or date must stand beside it: labels
+//! hold many numbers. Codes inside serial numbers are listed but not used: their form is each maker's own.
+
+use ::codes::date::{DateCandidate, Span, date_candidates, days_between};
+use ::codes::{Context, Thing, read};
+use jiff::civil::Date;
+use record::{Dossier, Item, ItemKind};
+
+/// A code more than this many days after the opening is not taken for a date: two years.
+pub(super) const TOO_LATE_DAYS: i32 = 731;
+/// Share among all readings from which a code is taken for a date.
+const TAKEN: f64 = 0.5;
+/// Words that tell a date of production on a label.
+const PRODUCED: [&str; 16] = [
+    "lot",
+    "batch",
+    "date",
+    "d/c",
+    "dc",
+    "mfg",
+    "mfd",
+    "made",
+    "produced",
+    "production",
+    "prod",
+    "manufactured",
+    "manufacture",
+    "week",
+    "wk",
+    "kw",
+];
+/// Words that tell another date.
+const OTHER_DATE: [&str; 6] = ["exp", "expires", "expiry", "before", "until", "copyright"];
+/// Words after which a number is a serial number.
+const SERIAL: [&str; 4] = ["s/n", "sn", "serial", "ser"];
+
+/// One date code that is used.
+#[derive(Debug, Clone)]
+pub(super) struct Code {
+    /// What carries it, for readers.
+    pub(super) who: String,
+    /// Item id, if it stands on an item.
+    pub(super) item: Option<String>,
+    /// The characters.
+    pub(super) text: String,
+    /// The days it is taken to mean.
+    pub(super) used: Span,
+    /// Why it is read so.
+    pub(super) because: String,
+    /// Other days it may mean, with their reasons.
+    pub(super) others: Vec<(Span, String)>,
+    /// Places in the record.
+    pub(super) evidence: Vec<String>,
+}
+
+impl Code {
+    /// The first day that any reading allows.
+    pub(super) fn earliest(&self) -> Date {
+        let others = self.others.iter().map(|(s, _)| s.first);
+        others.fold(self.used.first, Date::min)
+    }
+
+    /// Tells whether every reading is later than a day.
+    pub(super) fn only_after(&self, day: Date) -> bool {
+        self.earliest() > day
+    }
+}
+
+/// What was found: codes in use, and why others are not.
+#[derive(Debug, Default)]
+pub(super) struct Seen {
+    pub(super) codes: Vec<Code>,
+    pub(super) unused: Vec<String>,
+}
+
+/// Collects the date codes of a dossier.
+pub(super) fn collect(dossier: &Dossier) -> Seen {
+    let mut seen = Seen::default();
+    for item in &dossier.items {
+        marking(dossier, item, &mut seen);
+    }
+    for label in &dossier.product.labels {
+        let mut evidence = vec![format!("label:{}", label.id)];
+        evidence.extend(label.evidence.iter().map(|e| e.0.clone()));
+        for line in label.text.lines() {
+            let place = Place {
+                who: format!("label, {}", label.place),
+                item: None,
+                thing: Thing::Label,
+                evidence: evidence.clone(),
+            };
+            line_of_label(dossier.product.opened, line, &place, &mut seen);
+        }
+    }
+    for identifier in &dossier.product.identifiers {
+        let mut evidence = vec!["product.identifiers".to_string()];
+        evidence.extend(identifier.evidence.iter().map(|e| e.0.clone()));
+        let place = Place {
+            who: identifier.kind.clone(),
+            item: None,
+            thing: Thing::Label,
+            evidence,
+        };
+        // The kind is the word that stands beside the number.
+        let line = format!("{} {}", identifier.kind, identifier.text);
+        line_of_label(dossier.product.opened, &line, &place, &mut seen);
+    }
+    seen
+}
+
+struct Place {
+    who: String,
+    item: Option<String>,
+    thing: Thing,
+    evidence: Vec<String>,
+}
+
+fn marking(dossier: &Dossier, item: &Item, seen: &mut Seen) {
+    let Some(part) = &item.part else { return };
+    let identity = part.identity.as_ref();
+    let place = Place {
+        who: item.name.clone(),
+        item: Some(item.id.clone()),
+        thing: match item.kind {
+            ItemKind::Cell => Thing::Cell,
+            ItemKind::Coil => Thing::Inductor,
+            _ => Thing::Chip,
+        },
+        evidence: std::iter::once(format!("items.{}", item.id))
+            .chain(item.evidence.iter().map(|e| e.0.clone()))
+            .chain(
+                identity
+                    .iter()
+                    .flat_map(|i| i.evidence.iter().map(|e| e.0.clone())),
+            )
+            .collect(),
+    };
+    for line in &part.marking {
+        // The part number itself is no date.
+        if identity.is_some_and(|i| i.name.eq_ignore_ascii_case(line)) {
+            continue;
+        }
+        take(dossier.product.opened, line, &place, seen, |_| true);
+    }
+}
+
+/// The words of a line in small letters.
+fn words(line: &str) -> Vec<String> {
+    line.split(|c: char| c.is_whitespace() || matches!(c, ':' | ',' | ';' | '.' | '(' | ')' | '='))
+        .filter(|w| !w.is_empty())
+        .map(str::to_lowercase)
+        .collect()
+}
+
+fn line_of_label(opened: Date, line: &str, place: &Place, seen: &mut Seen) {
+    let has = |list: &[&str]| words(line).iter().any(|w| list.contains(&w.as_str()));
+    if has(&OTHER_DATE) || !(has(&PRODUCED) || has(&SERIAL)) {
+        return;
+    }
+    take(opened, line, place, seen, |candidate| {
+        // The last telling word before the code decides.
+        let before = words(&line[..candidate.range.start.min(line.len())]);
+        let telling = before.iter().rev().find_map(|w| {
+            let w = w.as_str();
+            if PRODUCED.contains(&w) {
+                Some(true)
+            } else if SERIAL.contains(&w) {
+                Some(false)
+            } else {
+                None
+            }
+        });
+        telling == Some(true)
+    });
+}
+
+/// Takes the codes of a line. `beside` tells whether the words before a code allow its use.
+fn take(
+    opened: Date,
+    line: &str,
+    place: &Place,
+    seen: &mut Seen,
+    beside: impl Fn(&DateCandidate) -> bool,
+) {
+    let candidates = date_candidates(line, Some(opened));
+    let mut at = 0;
+    while let Some(first) = candidates.get(at) {
+        let same = candidates[at..]
+            .iter()
+            .take_while(|c| c.range == first.range)
+            .count();
+        let group = &candidates[at..at + same];
+        at += same;
+        let Some(best) = group.iter().find(|c| c.distinct) else {
+            if group.iter().any(|c| c.range == (0..line.len())) {
+                seen.unused.push(format!(
+                    "{}: \"{}\" may be a date ({}), but a code this short says too little by itself",
+                    place.who,
+                    first.text,
+                    first.reading.meaning.trim_end_matches('.')
+                ));
+            }
+            continue;
+        };
+        if !beside(best) {
+            seen.unused.push(format!(
+                "{}: \"{}\" ({}) stands in a serial number, whose form is the maker's own",
+                place.who,
+                best.text,
+                best.reading.meaning.trim_end_matches('.')
+            ));
+            continue;
+        }
+        let share = date_share(&best.core, place.thing, opened);
+        if share < TAKEN {
+            seen.unused.push(format!(
+                "{}: \"{}\" is a date only with a likelihood of {share:.2} among its readings",
+                place.who, best.text
+            ));
+            continue;
+        }
+        seen.codes.extend(code(group, best, place));
+        if let Some(code) = seen.codes.last().cloned()
+            && days_between(opened, code.earliest()) > TOO_LATE_DAYS
+        {
+            seen.codes.pop();
+            seen.unused.push(format!(
+                "{}: \"{}\" would be {}, more than two years after the opening, so it is not taken for a date",
+                code.who, code.text, code.used
+            ));
+        }
+    }
+}
+
+/// The share of date readings among all readings of a text.
+fn date_share(text: &str, thing: Thing, opened: Date) -> f64 {
+    read(text, &Context::on(thing).opened(opened))
+        .iter()
+        .filter(|r| r.kind.is_date())
+        .map(|r| r.likelihood)
+        .sum()
+}
+
+fn code(group: &[DateCandidate], best: &DateCandidate, place: &Place) -> Option<Code> {
+    let (used, more) = best.spans.split_first()?;
+    let mut others: Vec<(Span, String)> = more
+        .iter()
+        .map(|s| (*s, best.reading.because.clone()))
+        .collect();
+    for other in group.iter().filter(|c| *c != best) {
+        others.extend(
+            other
+                .spans
+                .iter()
+                .filter(|s| *s != used)
+                .map(|s| (*s, other.reading.because.clone())),
+        );
+    }
+    Some(Code {
+        who: place.who.clone(),
+        item: place.item.clone(),
+        text: best.text.clone(),
+        used: *used,
+        because: best.reading.because.clone(),
+        others,
+        evidence: place.evidence.clone(),
+    })
+}
