@@ -1,5 +1,7 @@
 //! Contradictory practice is shown, with the likelier reading first where something speaks for it.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 use codes::date::{Span, date_candidates};
 use codes::{Context, Kind, Reading, Registers, Thing, Value, read};
 use jiff::civil::date;

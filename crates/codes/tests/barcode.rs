@@ -1,5 +1,6 @@
 //! Codes drawn with the library's own writer, turned, blurred and made noisy, are read back.
 #![cfg(feature = "barcode")]
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use codes::barcode::{Refused, find};
 use codes::{Context, Kind};

@@ -1,6 +1,8 @@
 //! Published tables: preferred series, table numbers, year letters, colours, tolerances, sizes, cells,
 //! ingress digits. Sources: `tests/published/README.md`.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 use codes::series::{Series, memberships, nearest};
 use codes::tolerance::Tolerance;
 use codes::{Context, Kind, Thing, Value, read};

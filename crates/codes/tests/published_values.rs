@@ -3,6 +3,8 @@
 //! Rows from memory are soft: the value must be offered, and for conventions (not arithmetic) with a
 //! caution.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 use codes::{Context, Kind, Reading, Thing, Value, read};
 use jiff::civil::Date;
 
