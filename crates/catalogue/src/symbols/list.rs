@@ -64,10 +64,7 @@ impl<'a> Tokens<'a> {
         match first {
             b'(' => {
                 self.at += 1;
-                self.depth += 1;
-                if self.depth > DEEPEST {
-                    return Err(self.fault("the lists are nested too deeply"));
-                }
+                self.open()?;
                 Ok(Some(Token::Open))
             }
             b')' => {
@@ -104,12 +101,34 @@ impl<'a> Tokens<'a> {
     }
 
     /// Passes over the rest of the list that was opened last, its closing included.
+    ///
+    /// Most of a library is drawing and passed over here, so words are not told apart.
     pub(super) fn skip(&mut self) -> Result<(), Fault> {
         let outside = self.depth.saturating_sub(1);
         while self.depth > outside {
-            if self.next()?.is_none() {
-                break;
+            match self.bytes.get(self.at) {
+                Some(b'(') => {
+                    self.at += 1;
+                    self.open()?;
+                }
+                Some(b')') => {
+                    self.at += 1;
+                    self.depth -= 1;
+                }
+                Some(b'"') => {
+                    self.quoted()?;
+                }
+                Some(_) => self.at += 1,
+                None => return Err(self.fault("the file ends inside a list")),
             }
+        }
+        Ok(())
+    }
+
+    fn open(&mut self) -> Result<(), Fault> {
+        self.depth += 1;
+        if self.depth > DEEPEST {
+            return Err(self.fault("the lists are nested too deeply"));
         }
         Ok(())
     }
