@@ -83,6 +83,20 @@ fn the_undamaged_workbook_is_read() {
     assert_eq!(read.remarks[0].line, 3);
 }
 
+/// The library that reads workbooks subtracts the start of this range from its end.
+#[test]
+fn a_dimension_that_runs_backwards_is_no_panic() {
+    let mut entries = whole();
+    entries[6].1 = SHEET.replace("A1:B3", "C9:B3").into_bytes();
+    // Refused where arithmetic is checked, read where it is not.
+    if let Err(remark) = Table::from_bytes(&archive(&entries), "book") {
+        assert!(
+            remark.why.starts_with("the workbook is damaged"),
+            "{remark}"
+        );
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(600))]
 

@@ -15,7 +15,20 @@ const LARGEST: u64 = 1 << 30;
 const MOST_COLUMNS: u32 = 1_000;
 
 /// Returns the rows of the named sheet, or of the first that holds anything.
+///
+/// The library panics on some damaged workbooks (a `dimension` whose end lies before its start,
+/// where arithmetic is checked), which is turned into a refusal here; nothing of it outlives the
+/// call, so nothing half-done can be seen.
 pub(super) fn rows(bytes: &[u8], sheet: Option<&str>) -> Result<Vec<TableRow>, Fault> {
+    std::panic::catch_unwind(|| read_rows(bytes, sheet)).unwrap_or_else(|_| {
+        Err(Fault::new(
+            "the workbook is damaged in a way that its reader cannot handle",
+            "open it in a spreadsheet program and save it again, or save it as CSV UTF-8",
+        ))
+    })
+}
+
+fn read_rows(bytes: &[u8], sheet: Option<&str>) -> Result<Vec<TableRow>, Fault> {
     let unpacked = unpacked_size(bytes);
     if unpacked > LARGEST {
         return Err(Fault::new(
