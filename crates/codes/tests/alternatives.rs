@@ -15,7 +15,7 @@ fn on(thing: Thing, text: &str) -> Vec<Reading> {
 }
 
 #[track_caller]
-fn kind<'r>(readings: &'r [Reading], kind: Kind) -> &'r Reading {
+fn kind(readings: &[Reading], kind: Kind) -> &Reading {
     let found = readings.iter().find(|r| r.kind == kind);
     found.unwrap_or_else(|| panic!("no {kind:?} among {readings:#?}"))
 }
@@ -247,9 +247,9 @@ struct Blocks;
 impl Registers for Blocks {
     fn address_block(&self, prefix: u64, bits: u8) -> Option<String> {
         match (bits, prefix) {
-            (24, 0x70_B3D5) => Some("the registrar".to_string()),
-            (36, 0x7_0B3D_5A1B) => Some("a small maker".to_string()),
-            (28, 0x70B3_D57) => Some("a middling maker".to_string()),
+            (24, 0xAC_DE48) => Some("the registrar".to_string()),
+            (36, 0xA_CDE4_8A1B) => Some("a small maker".to_string()),
+            (28, 0xACD_E487) => Some("a middling maker".to_string()),
             _ => None,
         }
     }
@@ -262,9 +262,9 @@ impl Registers for Blocks {
 fn the_longest_block_of_an_address_is_asked_first() {
     let context = Context::on(Thing::Label).with_registers(&Blocks);
     for (text, bits, name) in [
-        ("70:B3:D5:A1:B0:01", 36, "a small maker"),
-        ("70-b3-d5-71-00-01", 28, "a middling maker"),
-        ("70b3.d5f0.0001", 24, "the registrar"),
+        ("AC:DE:48:A1:B0:01", 36, "a small maker"),
+        ("ac-de-48-71-00-01", 28, "a middling maker"),
+        ("acde.48f0.0001", 24, "the registrar"),
     ] {
         let readings = read(text, &context);
         let Some(Value::Address {
@@ -324,7 +324,7 @@ fn the_date_codes_of_a_line_are_found_with_their_place() {
         .map(|c| (c.text.as_str(), c.range.start))
         .collect();
     assert_eq!(weeks[0], ("2631", 4));
-    assert!(weeks.iter().any(|w| *w == ("2630", 18)), "{weeks:?}");
+    assert!(weeks.contains(&("2630", 18)), "{weeks:?}");
     let suffixed = date_candidates("2628B", None);
     assert!(suffixed[0].distinct);
     assert_eq!(suffixed[0].spans[0].first, date(2026, 7, 6));

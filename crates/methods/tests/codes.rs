@@ -255,7 +255,32 @@ fn the_recorded_day_of_manufacture_must_fit() {
     // As week and year the code means week 26 of 2022, so it does not fail for certain.
     assert_eq!(early.verdict, Some(Verdict::Undecided));
     assert!(
-        early.sentence.contains("at least 5 days later"),
+        early.sentence.contains("at least 5 days earlier"),
+        "{}",
+        early.sentence
+    );
+}
+
+#[test]
+fn a_lot_older_than_a_part_inside_cannot_be() {
+    let with_lot = |lot: &str| {
+        let mut dossier = marked(&["2631"]);
+        dossier.product.identifiers = vec![identifier("lot", lot)];
+        codes::examine(&dossier)
+    };
+    let findings = with_lot("2633");
+    assert_eq!(named(&findings, "codes.made").verdict, Some(Verdict::Holds));
+    let bound = &named(&findings, "codes.assembly").sentence;
+    assert!(
+        bound.starts_with("Not before 2026-07-27") && bound.contains("own code: 2633"),
+        "{bound}"
+    );
+    // Week 27 of 2026 ends on 5 July, 22 days before week 31 begins; neither code has another reading.
+    let early = with_lot("2627");
+    let early = named(&early, "codes.made");
+    assert_eq!(early.verdict, Some(Verdict::Fails));
+    assert!(
+        early.sentence.contains("at least 22 days earlier"),
         "{}",
         early.sentence
     );

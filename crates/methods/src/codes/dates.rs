@@ -21,7 +21,7 @@ pub(super) fn examine(dossier: &Dossier) -> Vec<Finding> {
     if !seen.codes.is_empty() {
         findings.push(order(dossier, &seen));
     }
-    findings.extend(printed(dossier, &seen));
+    findings.extend(whole(dossier, &seen));
     findings
 }
 
@@ -55,7 +55,7 @@ fn age<'s>(sheet: &'s Sheet, code: &Code, opened: Date) -> Term<'s> {
     ))
 }
 
-/// Codes that are not later than the opening.
+/// Codes that are not later than the opening, the newest first.
 fn plausible(dossier: &Dossier, seen: &Seen) -> Vec<Code> {
     let opened = dossier.product.opened;
     let mut codes: Vec<Code> = seen
@@ -77,12 +77,24 @@ fn assembly(dossier: &Dossier, seen: &Seen) -> Finding {
     );
     source_list(&mut finding);
     finding.unused.clone_from(&seen.unused);
-    let codes = plausible(dossier, seen);
+    let (parts, own): (Vec<Code>, Vec<Code>) = plausible(dossier, seen)
+        .into_iter()
+        .partition(|c| c.item.is_some());
+    let codes = if parts.is_empty() { &own } else { &parts };
     let (Some(newest), Some(oldest)) = (codes.first(), codes.last()) else {
         finding.sentence =
             "No date code can be used: nothing bounds the day of assembly from below.".to_string();
         return finding;
     };
+    finding.assume(if parts.is_empty() {
+        "no part has a date code; the product's own code is taken as the time of its assembly"
+    } else {
+        "a part is marked before it is assembled"
+    });
+    finding.assume(
+        "every day that a code means is equally likely; readings later than the opening are left out where \
+         another is possible",
+    );
     let cautious = codes
         .iter()
         .map(Code::earliest)
@@ -112,13 +124,17 @@ fn assembly(dossier: &Dossier, seen: &Seen) -> Finding {
     }
     let waited = young.named("from the newest code to the opening", &unit("wk"));
     finding.add_result("from the newest code to the opening", sheet.figure(waited));
-    finding.assume(
-        "a part is marked before it is assembled, and every day that a code means is equally likely",
-    );
-    for code in &codes {
+    if !parts.is_empty() && !own.is_empty() {
+        let told: Vec<String> = own
+            .iter()
+            .map(|c| format!("{} ({}, {})", c.text, c.who, c.used))
+            .collect();
+        finding.sentence += &format!(" The product's own code: {}.", told.join("; "));
+    }
+    for code in parts.iter().chain(&own) {
         finding.add_evidence(code.evidence.iter().cloned());
     }
-    standing(&codes, opened, &mut finding);
+    standing(&parts, &own, opened, &mut finding);
     finding
 }
 
@@ -130,15 +146,14 @@ fn counted(n: usize) -> String {
     }
 }
 
-/// The table of codes, and which stands apart from the others.
-fn standing(codes: &[Code], opened: Date, finding: &mut Finding) {
-    let ages: Vec<f64> = codes
-        .iter()
-        .map(|c| f64::from(days_between(c.used.middle(), opened)))
-        .collect();
+/// The table of codes, and which of the parts' stands apart from the others.
+fn standing(parts: &[Code], own: &[Code], opened: Date, finding: &mut Finding) {
+    let age_of = |c: &Code| f64::from(days_between(c.used.middle(), opened));
+    let ages: Vec<f64> = parts.iter().map(age_of).collect();
     let standing = odd_ones(&ages);
-    let rows = codes
+    let rows = parts
         .iter()
+        .chain(own)
         .enumerate()
         .map(|(i, code)| {
             let others: Vec<String> = code
@@ -146,21 +161,20 @@ fn standing(codes: &[Code], opened: Date, finding: &mut Finding) {
                 .iter()
                 .map(|(s, why)| format!("{s}: {why}"))
                 .collect();
+            let score = standing.as_ref().and_then(|s| s.scores.get(i));
             vec![
                 code.who.clone(),
                 code.text.clone(),
                 code.used.to_string(),
                 code.because.clone(),
                 others.join("; "),
-                format!("{:.1}", ages[i] / 7.0),
-                standing
-                    .as_ref()
-                    .map_or_else(String::new, |s| format!("{:.1}", s.scores[i])),
+                format!("{:.1}", age_of(code) / 7.0),
+                score.map_or_else(String::new, |z| format!("{z:.1}")),
             ]
         })
         .collect();
     finding.details.push(Detail::Table {
-        caption: "Date codes, newest first".to_string(),
+        caption: "Date codes of parts, newest first, then of the product".to_string(),
         columns: [
             "Where",
             "Code",
@@ -175,7 +189,7 @@ fn standing(codes: &[Code], opened: Date, finding: &mut Finding) {
         rows,
     });
     let Some(standing) = standing else {
-        finding.assume("with less than four date codes none is called odd");
+        finding.assume("with less than four date codes of parts none is called odd");
         return;
     };
     finding.cite(
@@ -189,7 +203,7 @@ fn standing(codes: &[Code], opened: Date, finding: &mut Finding) {
         odd::LEAST_SPREAD_DAYS / 7.0,
         odd::FARTHEST
     ));
-    let apart: Vec<String> = codes
+    let apart: Vec<String> = parts
         .iter()
         .enumerate()
         .filter(|(i, _)| standing.is_odd(*i))
@@ -286,42 +300,84 @@ fn order(dossier: &Dossier, seen: &Seen) -> Finding {
     finding
 }
 
-/// The printed date of manufacture against the newest code.
-fn printed(dossier: &Dossier, seen: &Seen) -> Option<Finding> {
-    let made = dossier.product.made?;
+/// A date of the product as a whole.
+struct Own {
+    said: String,
+    last: Date,
+    latest: Date,
+    evidence: Vec<String>,
+}
+
+/// The product's own dates: as recorded, and as coded on labels.
+fn own_dates(dossier: &Dossier, codes: &[Code]) -> Vec<Own> {
+    let made = dossier.product.made.map(|day| Own {
+        said: format!("the recorded date of manufacture, {day},"),
+        last: day,
+        latest: day,
+        evidence: vec!["product.made".to_string()],
+    });
+    let coded = codes.iter().filter(|c| c.item.is_none()).map(|c| Own {
+        said: format!("{} on {} ({})", c.text, c.who, c.used),
+        last: c.used.last,
+        latest: c.latest(),
+        evidence: c.evidence.clone(),
+    });
+    made.into_iter().chain(coded).collect()
+}
+
+/// The product's own dates against the newest code of its parts: no part is younger than the whole.
+fn whole(dossier: &Dossier, seen: &Seen) -> Option<Finding> {
     let codes = plausible(dossier, seen);
-    let newest = codes.first()?;
+    let own = own_dates(dossier, &codes);
+    let newest = codes.iter().find(|c| c.item.is_some())?;
+    if own.is_empty() {
+        return None;
+    }
     let mut finding = Finding::new(
         Method::Codes,
         "codes.made",
-        "Does the recorded date of manufacture fit the date codes?",
+        "Do the product's own dates fit the date codes of its parts?",
     );
     source_list(&mut finding);
-    finding.add_evidence(["product.made".to_string()]);
+    finding.assume("a product is dated when it is assembled or later, so no part in it is younger");
     finding.add_evidence(newest.evidence.iter().cloned());
-    let early = days_between(made, newest.used.first);
-    let certain = codes.iter().any(|c| c.only_after(made));
-    (finding.verdict, finding.sentence) = match (early > 0, certain) {
-        (false, _) => (
-            Some(Verdict::Holds),
-            format!(
-                "Made on {made} by the record, and the newest date code, {} on {}, begins on {}.",
-                newest.text, newest.who, newest.used.first
-            ),
-        ),
-        (true, certain) => (
-            Some(if certain {
-                Verdict::Fails
-            } else {
-                Verdict::Undecided
-            }),
-            format!(
-                "Made on {made} by the record, but {} on {} means {}: at least {early} days later. The date of \
-                 manufacture or the code was misread, the date is that of another piece, or the part was \
-                 replaced.",
-                newest.text, newest.who, newest.used
-            ),
-        ),
-    };
+    let certain = codes
+        .iter()
+        .filter(|c| c.item.is_some())
+        .map(Code::earliest)
+        .max()
+        .unwrap_or(newest.used.first);
+    let part = format!("{} on {}, {}", newest.text, newest.who, newest.used);
+    let (mut early, mut surely) = (Vec::new(), false);
+    for date in &own {
+        finding.add_evidence(date.evidence.iter().cloned());
+        if date.last < newest.used.first {
+            surely |= date.latest < certain;
+            early.push(format!(
+                "{} is at least {} days earlier",
+                date.said,
+                days_between(date.last, newest.used.first)
+            ));
+        }
+    }
+    if early.is_empty() {
+        finding.verdict = Some(Verdict::Holds);
+        let said: Vec<&str> = own.iter().map(|o| o.said.trim_end_matches(',')).collect();
+        finding.sentence = format!(
+            "The newest code of a part ({part}) is not later than {}.",
+            said.join(" or ")
+        );
+    } else {
+        finding.verdict = Some(if surely {
+            Verdict::Fails
+        } else {
+            Verdict::Undecided
+        });
+        finding.sentence = format!(
+            "Against the newest code of a part ({part}) {}. A date or a code was misread, the date is that of \
+             another piece, or the part was replaced.",
+            early.join("; ")
+        );
+    }
     Some(finding)
 }

@@ -60,6 +60,12 @@ pub(super) struct Code {
 }
 
 impl Code {
+    /// The last day that any reading allows.
+    pub(super) fn latest(&self) -> Date {
+        let others = self.others.iter().map(|(s, _)| s.last);
+        others.fold(self.used.last, Date::max)
+    }
+
     /// The first day that any reading allows.
     pub(super) fn earliest(&self) -> Date {
         let others = self.others.iter().map(|(s, _)| s.first);
@@ -198,7 +204,8 @@ fn take(
         let group = &candidates[at..at + same];
         at += same;
         let Some(best) = group.iter().find(|c| c.distinct) else {
-            if group.iter().any(|c| c.range == (0..line.len())) {
+            // One character alone is too often something else to be worth telling.
+            if first.text.chars().count() > 1 && first.range == (0..line.len()) {
                 seen.unused.push(format!(
                     "{}: \"{}\" may be a date ({}), but a code this short says too little by itself",
                     place.who,
@@ -209,12 +216,15 @@ fn take(
             continue;
         };
         if !beside(best) {
-            seen.unused.push(format!(
-                "{}: \"{}\" ({}) stands in a serial number, whose form is the maker's own",
-                place.who,
+            let said = format!(
+                "\"{}\" ({}) stands in a serial number, whose form is the maker's own",
                 best.text,
                 best.reading.meaning.trim_end_matches('.')
-            ));
+            );
+            // The same number stands on the box, on the product and among the identifiers.
+            if !seen.unused.contains(&said) {
+                seen.unused.push(said);
+            }
             continue;
         }
         let share = date_share(&best.core, place.thing, opened);
@@ -225,7 +235,7 @@ fn take(
             ));
             continue;
         }
-        seen.codes.extend(code(group, best, place));
+        seen.codes.extend(code(group, best, place, opened));
         if let Some(code) = seen.codes.last().cloned()
             && days_between(opened, code.earliest()) > TOO_LATE_DAYS
         {
@@ -247,7 +257,12 @@ fn date_share(text: &str, thing: Thing, opened: Date) -> f64 {
         .sum()
 }
 
-fn code(group: &[DateCandidate], best: &DateCandidate, place: &Place) -> Option<Code> {
+fn code(
+    group: &[DateCandidate],
+    best: &DateCandidate,
+    place: &Place,
+    opened: Date,
+) -> Option<Code> {
     let (used, more) = best.spans.split_first()?;
     let mut others: Vec<(Span, String)> = more
         .iter()
@@ -261,6 +276,10 @@ fn code(group: &[DateCandidate], best: &DateCandidate, place: &Place) -> Option<
                 .filter(|s| *s != used)
                 .map(|s| (*s, other.reading.because.clone())),
         );
+    }
+    // A reading later than the opening says nothing where another one is possible.
+    if used.first <= opened {
+        others.retain(|(s, _)| s.first <= opened);
     }
     Some(Code {
         who: place.who.clone(),
