@@ -6,6 +6,7 @@
 //! only additions, products and square roots are used, and noise comes from an integer hash.
 
 mod body;
+pub mod callout;
 mod canvas;
 mod detail;
 mod lettering;
