@@ -6,7 +6,7 @@
 //! maker practice from memory.
 
 use crate::reading::{CellSize, Draft, Kind, Value};
-use crate::text::{Folded, all_digits, compact, digits_of, plain};
+use crate::text::{Folded, all_digits, digits_of, plain};
 
 fn chemistry(kind: char, electrode: char) -> Option<String> {
     let kind = match kind {
@@ -30,7 +30,7 @@ fn chemistry(kind: char, electrode: char) -> Option<String> {
 /// Reads cell designations and bare pouch sizes.
 pub(crate) fn read(folded: &Folded) -> Vec<Draft> {
     let mut drafts = designation(folded);
-    drafts.extend(pouch(&compact(&folded.upper)));
+    drafts.extend(pouch(&folded.upper));
     drafts
 }
 

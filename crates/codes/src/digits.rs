@@ -112,7 +112,7 @@ fn capacitor(text: &str) -> Vec<Draft> {
                 farads(
                     farad,
                     &tolerance::suffix(Some(letter.tolerance)),
-                    fit * 0.3,
+                    fit * 0.3 * tolerance::usual_on_capacitor(letter.tolerance),
                     format!("{because}; {c} is the tolerance"),
                 )
                 .value(Value::Capacitance {
@@ -284,7 +284,8 @@ fn inductor(text: &str) -> Option<Draft> {
     )
     .value(Value::Inductance { henry, tolerance })
     .caution(letter.map_or("", |l| l.doubt));
-    if henry > 0.1 {
+    // Real parts lie between.
+    if !(5e-10..=0.1).contains(&henry) {
         draft = draft.weaker(0.02);
     }
     Some(draft)

@@ -57,7 +57,13 @@ pub(crate) fn read(folded: &Folded) -> Option<Draft> {
     let digits = format!("{body}{right}");
     let mut draft = Draft::new(
         Kind::Gs1,
-        if is_right { 0.1 } else { 0.000_5 },
+        match (length, is_right) {
+            // Eight digits are as often a date.
+            (8, true) => 1e-4,
+            (8, false) => 1e-7,
+            (_, true) => 0.1,
+            (_, false) => 0.000_5,
+        },
         if is_right {
             format!("{name} {digits}, check digit right.")
         } else {

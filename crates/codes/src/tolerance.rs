@@ -91,6 +91,14 @@ pub(crate) fn letter(letter: char, farad: Option<f64>) -> Option<Letter> {
     Some(Letter { tolerance, doubt })
 }
 
+/// How usual a tolerance is on a capacitor: less than 1 % is rare.
+pub(crate) fn usual_on_capacitor(tolerance: Tolerance) -> f64 {
+    match tolerance {
+        Tolerance::Percent { plus, .. } if plus < 1.0 => 0.1,
+        _ => 1.0,
+    }
+}
+
 /// Returns a tolerance as an addition to a value (`, ± 5 %`), empty without one.
 pub(crate) fn suffix(tolerance: Option<Tolerance>) -> String {
     tolerance.map_or_else(String::new, |t| format!(", {t}"))

@@ -336,3 +336,21 @@ fn the_date_codes_of_a_line_are_found_with_their_place() {
     );
     assert!(date_candidates("R4", None).iter().all(|c| !c.distinct));
 }
+
+#[test]
+fn what_a_bare_string_most_likely_is() {
+    for (text, kind, start) in [
+        ("103", Kind::ResistorDigits, "Resistance 10 kΩ"),
+        ("2413", Kind::DateYearWeek, "Made in the week 2024-03-25"),
+        ("2032", Kind::RoundCell, "Round cell"),
+        ("0603", Kind::ChipSizeImperial, "Chip size by the imperial"),
+        ("66B", Kind::ResistorEia96, "Resistance 4.75 kΩ"),
+        ("106C", Kind::CapacitorDigits, "Capacitance 10 µF, 16 V"),
+        ("20240612", Kind::DateCalendar, "The day 2024-06-12"),
+        ("3528-21", Kind::TantalumCase, "Moulded tantalum case B"),
+    ] {
+        let first = &read(text, &Context::default())[0];
+        assert_eq!(first.kind, kind, "{text}: {first:?}");
+        assert!(first.meaning.starts_with(start), "{text}: {first:?}");
+    }
+}

@@ -142,6 +142,9 @@ pub(crate) fn draft(
         format!("{what} {first}{also}."),
         because,
     );
+    if context.opened.is_none() && !others.is_empty() {
+        draft = draft.caution("the day of opening would tell which of the dates it is");
+    }
     if let Some(opened) = context.opened
         && spans.iter().all(|s| s.first > opened)
     {
