@@ -111,7 +111,6 @@ fn main() {
         times.push(begun.elapsed().as_secs_f64());
     }
     let mut equal = String::new();
-    let mut slow_us = 0.0;
     if mode == "check" {
         let begun = Instant::now();
         for (one, fast) in seen.iter().zip(&ranks) {
@@ -119,7 +118,7 @@ fn main() {
                 fail(&format!("{one}: not the ranking of scoring every name"));
             }
         }
-        slow_us = begun.elapsed().as_secs_f64() * 1e6 / seen.len() as f64;
+        let slow_us = begun.elapsed().as_secs_f64() * 1e6 / seen.len() as f64;
         equal = format!(
             "\"equal_to_scoring_all\": {}, \"scoring_all_us\": {slow_us:.1}, ",
             seen.len()

@@ -81,10 +81,11 @@ impl fmt::Display for Factor {
             ClueKind::SeenBefore => "seen before with these neighbours",
             ClueKind::Room => "room for the text",
         };
-        let says = if self.log_odds >= 0.0 {
-            "agrees"
-        } else {
-            "contradicts"
+        let says = match (self.log_odds >= 0.0, self.clue) {
+            (true, ClueKind::Pins) => "agree",
+            (false, ClueKind::Pins) => "contradict",
+            (true, _) => "agrees",
+            (false, _) => "contradicts",
         };
         write!(f, "{name} {says}: {:+.1}", self.log_odds)
     }

@@ -6,7 +6,7 @@
 use crate::answer::EntryKind;
 use crate::clues::Shelfmarks;
 use crate::find::grams::MOST;
-use crate::find::shelf::{Shelf, Taker, Work};
+use crate::find::shelf::{Effort, Shelf, Taker, Work};
 use crate::find::sink::{Hit, Sink};
 use crate::lines::Otherwise;
 use crate::model::costs::{Costs, Milli, NEVER, milli};
@@ -33,6 +33,24 @@ pub struct Index {
     by_name: Vec<u32>,
     /// Price of any one part of the catalogue being here.
     pub(crate) part_price: Milli,
+}
+
+impl Scratch {
+    /// What all questions asked with this space took.
+    pub fn effort(&self) -> Effort {
+        let mut sum = Effort::default();
+        for Effort {
+            postings,
+            aligned,
+            scans,
+        } in self.works.iter().map(|w| w.effort)
+        {
+            sum.postings += postings;
+            sum.aligned += aligned;
+            sum.scans += scans;
+        }
+        sum
+    }
 }
 
 /// One name of a part.

@@ -15,8 +15,10 @@ mod symbol;
 
 pub use answer::{Answer, Candidate, EntryKind, LineReading, Refusal};
 pub use clues::{ClueKind, Clues, Factor, SeenBefore};
+pub use find::shelf::Effort;
 pub use find::sink::LISTED;
 pub use index::{Index, Scratch};
 pub use lines::Role;
 pub use model::align::Pair;
 pub use model::costs::{CostError, CostTable, Costs, Milli};
+pub use model::learn::{Confirmed, Prior, learn};

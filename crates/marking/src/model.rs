@@ -3,5 +3,6 @@
 pub(crate) mod align;
 pub(crate) mod costs;
 pub(crate) mod fold;
+pub(crate) mod learn;
 pub(crate) mod query;
 pub(crate) mod unknown;

@@ -110,7 +110,7 @@ impl Index {
                 for entry in self.entries_of(*part) {
                     let rows = works[0].rows();
                     let target = self.target(entry);
-                    let found = align::price(query, target, &self.costs, NEVER, rows);
+                    let found = align::price(query, target, &self.costs, self.costs.farthest, rows);
                     if let Some(price) = found {
                         let offset = way.offset + self.part_price;
                         sink.add(self.hit(entry, price, offset, hypothesis, &weighed));
@@ -228,10 +228,14 @@ struct Weigher<'a> {
 
 impl Taker for Weigher<'_> {
     fn limit(&self) -> Milli {
-        self.sink.limit().saturating_sub(self.floor)
+        let limit = self.sink.limit().saturating_sub(self.floor);
+        limit.min(self.index.costs.farthest)
     }
 
     fn take(&mut self, name: usize, price: Milli) {
+        if price > self.index.costs.farthest {
+            return;
+        }
         let entry = self.entry_of[name];
         let hit = self
             .index

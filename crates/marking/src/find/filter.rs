@@ -1,19 +1,17 @@
-//! Whether a name can be within so many edits of the text, without aligning them.
+//! The least price at which a text and a name that share a run can be aligned, without aligning them.
 //!
-//! In: text and name as sixteen classes in one word, and a run they share. Out: the least number of
-//! edits (swap between classes, lost or extra character, characters added at an end of the text) on
-//! either side of the run, up to a budget.
+//! In: text and name as sixteen classes in one word each, and the place of the run. Out: a lower
+//! bound on the price of what is to the left and to the right of the run.
 //!
-//! Matching classes are followed as far as they go along a diagonal, then one edit is spent: the
-//! furthest-reaching rule. Source: G. M. Landau, U. Vishkin, Journal of Algorithms 10 (1989) 157.
-//! Ends of the name that reach beyond the text cost no edit here; the caller prices them.
-//! Limit: names longer than sixteen count as matching beyond.
+//! Matching classes are followed as far as they go along a diagonal, then one edit is paid (a swap,
+//! a lost or an extra character) or the rest of the text is cut off: the furthest-reaching rule.
+//! Source: G. M. Landau, U. Vishkin, Journal of Algorithms 10 (1989) 157.
+//! Limit: beyond sixteen classes everything counts as matching.
 
-use crate::symbol::LONGEST;
+use crate::find::plan::Bounds;
+use crate::model::costs::Milli;
 
 const ONES: u64 = 0x1111_1111_1111_1111;
-/// Edits that are told apart; with this many, anything passes.
-pub(crate) const MOST_EDITS: usize = 4;
 /// Classes that one word holds.
 pub(crate) const WORD: usize = 16;
 
@@ -29,9 +27,21 @@ pub(crate) struct Text {
     pub(crate) word: u64,
     /// One bit for each spot that matches anything.
     pub(crate) wild: u64,
+    /// One bit for each spot that does not, as far as the word goes.
+    pub(crate) compared: u64,
     pub(crate) len: usize,
-    /// So many characters added at an end cost less than one more edit than the index says.
-    pub(crate) ends: [usize; MOST_EDITS + 1],
+    /// At most so many characters are added at one end.
+    pub(crate) most_added: usize,
+    pub(crate) gap_before: bool,
+    pub(crate) gap_after: bool,
+}
+
+impl Text {
+    /// Sets which spots are compared.
+    pub(crate) fn ready(mut self) -> Self {
+        self.compared = ONES & !self.wild & LOW[self.len.min(WORD)];
+        self
+    }
 }
 
 /// The name.
@@ -41,98 +51,140 @@ pub(crate) struct Name {
     pub(crate) len: usize,
 }
 
-fn low(n: isize) -> u64 {
-    match usize::try_from(n) {
-        Err(_) => 0,
-        Ok(n) if n >= WORD => u64::MAX,
-        Ok(n) => (1 << (4 * n)) - 1,
+/// The lowest `n` classes of a word.
+const LOW: [u64; WORD + 1] = {
+    let mut low = [u64::MAX; WORD + 1];
+    let mut n = 0;
+    while n < WORD {
+        low[n] = (1 << (4 * n)) - 1;
+        n += 1;
     }
+    low
+};
+
+fn low(n: isize) -> u64 {
+    LOW[n.clamp(0, WORD as isize) as usize]
 }
 
 /// One bit for each spot of the text whose class differs from that of the name `shift` further on.
+#[inline]
 fn differing(text: &Text, name: Name, shift: isize) -> u64 {
-    let (moved, from) = if shift >= 0 {
-        (
-            name.word
-                .checked_shr(4 * shift.unsigned_abs() as u32)
-                .unwrap_or(0),
-            0,
-        )
-    } else {
-        let back = shift.unsigned_abs();
-        (name.word.checked_shl(4 * back as u32).unwrap_or(0), back)
-    };
-    let held = isize::try_from(name.len.min(WORD)).unwrap_or(0);
-    let end = isize::try_from(name.len).unwrap_or(0);
     // Spots over the stored part of the name are compared; those over its rest match; those
     // outside the name do not.
-    let from = isize::try_from(from).unwrap_or(0);
-    let stored = low(held - shift) & !low(from);
-    let inside = low(end - shift) & !low(from);
+    let (moved, before) = if shift >= 0 {
+        (name.word.checked_shr(4 * shift as u32).unwrap_or(0), 0)
+    } else {
+        let back = shift.unsigned_abs();
+        (
+            name.word.checked_shl(4 * back as u32).unwrap_or(0),
+            LOW[back.min(WORD)],
+        )
+    };
     let x = moved ^ text.word;
-    let any = (x | x >> 1 | x >> 2 | x >> 3) & ONES;
-    let length = isize::try_from(text.len.min(WORD)).unwrap_or(0);
-    ((any & stored) | (ONES & !inside)) & !text.wild & low(length)
-}
-
-/// Least number of edits from spot `from` to the end of the text, if at most `budget`.
-pub(crate) fn right(
-    text: &Text,
-    name: Name,
-    from: usize,
-    shift: isize,
-    budget: usize,
-) -> Option<usize> {
-    (0..=budget).find(|edits| right_within(text, name, from, shift, *edits))
-}
-
-fn right_within(text: &Text, name: Name, from: usize, shift: isize, edits: usize) -> bool {
-    let after = !low(isize::try_from(from).unwrap_or(0));
-    let rest = differing(text, name, shift) & after;
-    if rest == 0 {
-        return true;
+    let mut any = x | x >> 1 | x >> 2 | x >> 3;
+    if name.len > WORD {
+        any &= low(WORD as isize - shift);
     }
-    if edits == 0 {
-        return false;
-    }
-    let first = (rest.trailing_zeros() / 4) as usize;
-    text.len - first <= text.ends[edits.min(MOST_EDITS)]
-        || right_within(text, name, first + 1, shift, edits - 1)
-        || right_within(text, name, first, shift + 1, edits - 1)
-        || right_within(text, name, first + 1, shift - 1, edits - 1)
+    let inside = low(name.len as isize - shift) & !before;
+    (any | !inside) & text.compared
 }
 
-/// Least number of edits from the beginning of the text to spot `to`, which is not included.
-pub(crate) fn left(
-    text: &Text,
-    name: Name,
-    to: usize,
-    shift: isize,
-    budget: usize,
-) -> Option<usize> {
-    (0..=budget).find(|edits| left_within(text, name, to, shift, *edits))
+/// A text and a name to be compared.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Check<'a> {
+    pub(crate) text: &'a Text,
+    pub(crate) name: Name,
+    pub(crate) bounds: &'a Bounds,
 }
 
-fn left_within(text: &Text, name: Name, to: usize, shift: isize, edits: usize) -> bool {
-    let rest = differing(text, name, shift) & low(isize::try_from(to).unwrap_or(0));
-    if rest == 0 {
-        return true;
+impl Check<'_> {
+    /// Least price from spot `from` to the end; beyond `room` the result may be any greater price.
+    pub(crate) fn right(&self, from: usize, shift: isize, room: Milli) -> Milli {
+        let after = !low(isize::try_from(from).unwrap_or(0));
+        let rest = differing(self.text, self.name, shift) & after;
+        let bounds = self.bounds;
+        if rest == 0 {
+            let missing = self.name.len as isize - self.text.len as isize - shift;
+            return match usize::try_from(missing) {
+                Ok(n) => bounds.tail(n, self.text.gap_after).min(bounds.edit),
+                Err(_) => 0,
+            };
+        }
+        let first = (rest.trailing_zeros() / 4) as usize;
+        let cut = bounds.added(self.text.len - first, self.text.most_added);
+        self.edits(
+            cut,
+            room,
+            |price, place, shift, room| match place {
+                Place::Here => price.saturating_add(self.right(first, shift, room)),
+                Place::Beyond => price.saturating_add(self.right(first + 1, shift, room)),
+            },
+            shift,
+        )
     }
-    if edits == 0 {
-        return false;
+
+    /// Least price from the beginning to spot `to`, which is not included.
+    pub(crate) fn left(&self, to: usize, shift: isize, room: Milli) -> Milli {
+        let rest = differing(self.text, self.name, shift) & low(isize::try_from(to).unwrap_or(0));
+        let bounds = self.bounds;
+        if rest == 0 {
+            return match usize::try_from(shift) {
+                Ok(n) => bounds.lead(n, self.text.gap_before).min(bounds.edit),
+                Err(_) => 0,
+            };
+        }
+        let last = ((63 - rest.leading_zeros()) / 4) as usize;
+        let cut = bounds.added(last + 1, self.text.most_added);
+        self.edits(
+            cut,
+            room,
+            |price, place, moved, room| {
+                // Leftwards a lost character moves the rest of the text back along the name.
+                let shift = 2 * shift - moved;
+                match place {
+                    Place::Here => price.saturating_add(self.left(last + 1, shift, room)),
+                    Place::Beyond => price.saturating_add(self.left(last, shift, room)),
+                }
+            },
+            shift,
+        )
     }
-    let last = ((63 - rest.leading_zeros()) / 4) as usize;
-    last < text.ends[edits.min(MOST_EDITS)]
-        || left_within(text, name, last, shift, edits - 1)
-        || left_within(text, name, last + 1, shift - 1, edits - 1)
-        || left_within(text, name, last, shift + 1, edits - 1)
+
+    /// Least price of cutting off or of one edit and what comes after it.
+    fn edits(
+        &self,
+        cut: Milli,
+        room: Milli,
+        after: impl Fn(Milli, Place, isize, Milli) -> Milli,
+        shift: isize,
+    ) -> Milli {
+        let bounds = self.bounds;
+        let mut least = cut;
+        for (price, place, shift) in [
+            (bounds.swap, Place::Beyond, shift),
+            (bounds.lost, Place::Here, shift + 1),
+            (bounds.extra, Place::Beyond, shift - 1),
+        ] {
+            let room = room.min(least) - price;
+            if room >= 0 {
+                least = least.min(after(price, place, shift, room));
+            }
+        }
+        least
+    }
 }
 
-const _: () = assert!(LONGEST < 1 << 16, "shifts fit a signed word");
+/// Where the text goes on after an edit: at the same spot or at the next.
+#[derive(Debug, Clone, Copy)]
+enum Place {
+    Here,
+    Beyond,
+}
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::model::costs::NEVER;
     use proptest::prelude::*;
 
     /// Edits to turn the text into the beginning of the name: rows over the text, free end.
@@ -151,17 +203,21 @@ mod tests {
 
     proptest! {
         #[test]
-        fn edits_to_the_right_and_left_are_the_fewest(
+        fn prices_to_the_right_and_left_are_the_least(
             text in proptest::collection::vec(0..4_u8, 0..14),
             name in proptest::collection::vec(0..4_u8, 0..14),
         ) {
+            // All edits cost one, what is missing at the end nothing.
+            let bounds = Bounds::even(1000);
+            let price = |n: usize| if n <= 3 { n as Milli * 1000 } else { NEVER };
+            let cut = |found: Milli| if found <= 3000 { found } else { NEVER };
             let folded = Name { word: packed(name.iter().copied()), len: name.len() };
             let t = Text {
-                word: packed(text.iter().copied()), wild: 0, len: text.len(), ends: [0; 5],
-            };
-            let expected = plain(&text, &name);
-            let found = right(&t, folded, 0, 0, 3);
-            prop_assert_eq!(found, (expected <= 3).then_some(expected));
+                word: packed(text.iter().copied()), len: text.len(), ..Text::default()
+            }.ready();
+            let expected = price(plain(&text, &name));
+            let check = Check { text: &t, name: folded, bounds: &bounds };
+            prop_assert_eq!(cut(check.right(0, 0, 3000)), expected);
             // From the other end: both reversed, so that their ends stand on one diagonal.
             let (mut back_text, mut back_name) = (text.clone(), name.clone());
             back_text.reverse();
@@ -169,8 +225,8 @@ mod tests {
             let shift = name.len() as isize - text.len() as isize;
             let folded = Name { word: packed(back_name.iter().copied()), len: name.len() };
             let t = Text { word: packed(back_text.iter().copied()), ..t };
-            let found = left(&t, folded, text.len(), shift, 3);
-            prop_assert_eq!(found, (expected <= 3).then_some(expected));
+            let check = Check { text: &t, name: folded, bounds: &bounds };
+            prop_assert_eq!(cut(check.left(text.len(), shift, 3000)), expected);
         }
     }
 }

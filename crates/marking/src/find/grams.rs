@@ -1,11 +1,11 @@
-//! Which names hold a run of two to five classes, and where.
+//! Which names hold a run of one to five classes, and where.
 //!
 //! In: folded names. Out: for each run the postings: place and name, sorted by both.
 //! A posting is the place of the run in the name (15 for everything beyond) in the upper four bits
 //! and the number of the name in the lower 28.
 
 /// Runs this short and this long are indexed.
-pub(crate) const SHORTEST: usize = 2;
+pub(crate) const SHORTEST: usize = 1;
 /// See [`SHORTEST`].
 pub(crate) const LONGEST_RUN: usize = 5;
 /// Places from here on share one number.
@@ -153,6 +153,7 @@ mod tests {
         assert_eq!(names(&[1, 2], 15), [2]);
         assert_eq!(names(&[15, 0, 1, 2, 3], 15), [2]);
         assert!(grams.of(&[9, 9]).is_empty());
-        assert!(grams.of(&[1]).is_empty());
+        assert_eq!(names(&[1], 3), [0]);
+        assert!(grams.of(&[]).is_empty());
     }
 }

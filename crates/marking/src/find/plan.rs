@@ -7,10 +7,13 @@
 //! without any window of the text costs at least [`Layout::damage_all`]; and a name in which window
 //! `i` is the first undamaged one, `shift` places further on, at least [`Layout::first_intact`].
 
-use crate::find::filter::{MOST_EDITS, Text, WORD};
+use crate::find::filter::{Text, WORD};
 use crate::find::grams::{FAR, LONGEST_RUN, SHORTEST};
 use crate::model::costs::{Costs, Milli, NEVER};
 use crate::symbol::LONGEST;
+
+/// Shifts by more edits than this are bounded together.
+const MOST_EDITS: usize = 4;
 
 /// Most windows.
 pub(crate) const MOST_WINDOWS: usize = WORD / SHORTEST;
@@ -20,7 +23,9 @@ pub(crate) const MOST_WINDOWS: usize = WORD / SHORTEST;
 pub(crate) struct Bounds {
     /// Least price of one edit inside the text.
     pub(crate) edit: Milli,
-    lost: Milli,
+    pub(crate) swap: Milli,
+    pub(crate) lost: Milli,
+    pub(crate) extra: Milli,
     /// Least price of a given number of characters missing at the start, without and with a gap.
     lead: [Vec<Milli>; 2],
     /// The same at the end.
@@ -29,8 +34,6 @@ pub(crate) struct Bounds {
     added: Vec<Milli>,
     /// Least price of so many characters more than the name has, anywhere.
     more: Vec<Milli>,
-    /// So many characters added at an end cost less than one more edit than the index says.
-    pub(crate) ends: [usize; MOST_EDITS + 1],
 }
 
 impl Bounds {
@@ -56,22 +59,15 @@ impl Bounds {
         for n in 1..=LONGEST {
             more.push(added[n].min(more[n - 1].saturating_add(costs.extra)));
         }
-        let ends = std::array::from_fn(|edits| match Milli::try_from(edits) {
-            Ok(0) | Err(_) => 0,
-            Ok(_) if edits == MOST_EDITS => usize::MAX,
-            Ok(e) => {
-                let fits = |n: &usize| added[*n] < (e + 1).saturating_mul(edit.min(added[1]));
-                (0..=LONGEST).take_while(fits).last().unwrap_or(0)
-            }
-        });
         Self {
             edit,
+            swap,
             lost: costs.lost,
+            extra: costs.extra,
             lead: both(costs.prefix_dropped, 4),
             tail: both(costs.suffix_dropped, 6),
             added,
             more,
-            ends,
         }
     }
 
@@ -85,9 +81,29 @@ impl Bounds {
         self.tail[usize::from(gap)][n.min(LONGEST)]
     }
 
-    /// Least price of an edit as the filter counts them: characters added at an end may be cheaper.
-    pub(crate) fn counted_edit(&self) -> Milli {
-        self.edit.min(self.added[1])
+    /// Price of characters added at one end, of which there are at most `most`.
+    pub(crate) fn added(&self, n: usize, most: usize) -> Milli {
+        if n > most {
+            NEVER
+        } else {
+            self.added[n.min(LONGEST)]
+        }
+    }
+
+    /// Every edit costs the same, ends missing cost nothing, nothing is added.
+    #[cfg(test)]
+    pub(crate) fn even(edit: Milli) -> Self {
+        let costs = Costs::default();
+        let free = || [vec![0; LONGEST + 1], vec![0; LONGEST + 1]];
+        Self {
+            edit,
+            swap: edit,
+            lost: edit,
+            extra: edit,
+            lead: free(),
+            tail: free(),
+            ..Self::new(&costs, edit)
+        }
     }
 }
 
@@ -145,12 +161,12 @@ impl Layout {
         let mut least = NEVER;
         for before in 0..=self.count {
             for after in 0..=self.count - before {
-                let cut_before = self.cut_before(before, bounds);
+                let cut_before = self.cut_before(before, text.most_added, bounds);
                 let cut_after = match after {
                     0 => 0,
                     n => {
                         let (from, q) = self.windows[self.count - n];
-                        bounds.added[(text.len + 1 - from - q).min(LONGEST)]
+                        bounds.added(text.len + 1 - from - q, text.most_added)
                     }
                 };
                 let inside = self.edits(self.count - before - after, bounds);
@@ -165,17 +181,17 @@ impl Layout {
     }
 
     /// Price of adding so many characters before the name that the first `n` windows are damaged.
-    fn cut_before(&self, n: usize, bounds: &Bounds) -> Milli {
+    fn cut_before(&self, n: usize, most: usize, bounds: &Bounds) -> Milli {
         match n {
             0 => 0,
-            n => bounds.added[(self.windows[n - 1].0 + 1).min(LONGEST)],
+            n => bounds.added(self.windows[n - 1].0 + 1, most),
         }
     }
 
     /// Least price of damaging the first `n` windows.
     fn damage_first(&self, n: usize, bounds: &Bounds) -> Milli {
         let cuts = (0..=n).map(|k| {
-            self.cut_before(k, bounds)
+            self.cut_before(k, LONGEST, bounds)
                 .saturating_add(self.edits(n - k, bounds))
         });
         cuts.min().unwrap_or(0)
@@ -204,8 +220,9 @@ impl Layout {
         });
         let beyond = times(MOST_EDITS + 1).min(bounds.more[MOST_EDITS + 1]);
         let at = |place: usize| {
-            let mut least = beyond;
-            for r in 0..=MOST_EDITS {
+            let mut least = if from == 0 { NEVER } else { beyond };
+            // Nothing stands before a window at the beginning that could be edited.
+            for r in 0..=if from == 0 { 0 } else { MOST_EDITS } {
                 if let Some(missing) = place.checked_sub(from + r) {
                     least = least.min(later[r].saturating_add(bounds.lead(missing, gap)));
                 }
@@ -231,10 +248,10 @@ mod tests {
     fn text(len: usize, wild: &[usize]) -> Text {
         let wild = wild.iter().map(|i| 1 << (4 * i)).sum();
         Text {
-            word: 0,
             wild,
             len,
-            ends: [0; 5],
+            most_added: len / 2,
+            ..Text::default()
         }
     }
 
@@ -244,8 +261,8 @@ mod tests {
         assert_eq!(windows(10, &[], 2), [(0, 5), (5, 5)]);
         assert_eq!(windows(10, &[], 3), [(0, 3), (3, 3), (6, 4)]);
         assert_eq!(windows(10, &[4], 2), [(0, 4), (5, 5)]);
-        assert_eq!(windows(3, &[], 2), [(0, 3)]);
-        assert_eq!(windows(3, &[1], 2), []);
+        assert_eq!(windows(3, &[], 2), [(0, 1), (1, 2)]);
+        assert_eq!(windows(3, &[1], 3), [(0, 1), (2, 1)]);
         assert_eq!(windows(60, &[], 2), [(0, 5), (8, 5)]);
     }
 
@@ -254,12 +271,12 @@ mod tests {
         let costs = Costs::default();
         let bounds = Bounds::new(&costs, Fold::new(&costs).least_swap);
         let layout = Layout::new(&text(10, &[]), 2);
-        assert_eq!(layout.damage_all(&text(10, &[]), &bounds), 15_000);
+        assert_eq!(layout.damage_all(&text(10, &[]), &bounds), 16_000);
         let first = layout.first_intact(0, 0, false, &bounds);
         assert_eq!((first[0], first[1], first[5]), (0, 2500, 5000));
         let second = layout.first_intact(1, 0, false, &bounds);
-        assert_eq!((second[5], second[6], second[4]), (7500, 7500, 7500));
-        let later = layout.first_intact(0, 15_000, false, &bounds);
-        assert_eq!((later[0], later[1]), (15_000, 17_500));
+        assert_eq!((second[5], second[6], second[4]), (8000, 8000, 8000));
+        let later = layout.first_intact(0, 16_000, false, &bounds);
+        assert_eq!((later[0], later[1]), (16_000, 18_500));
     }
 }

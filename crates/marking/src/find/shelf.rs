@@ -5,7 +5,7 @@
 //! and passes over a name only if the filter proves it too dear. Where the text is too short or the
 //! limit too high for the index, every name is aligned.
 
-use crate::find::filter::{self, Name, Text, WORD, packed};
+use crate::find::filter::{Check, Name, Text, WORD, packed};
 use crate::find::grams::{FAR, Grams, at_place, name_of};
 use crate::find::plan::{Bounds, Layout, MOST_WINDOWS};
 use crate::model::align::{self, Rows, Target};
@@ -13,6 +13,9 @@ use crate::model::costs::{Costs, Milli, NEVER};
 use crate::model::fold::Fold;
 use crate::model::query::{Query, Spot};
 use crate::symbol::{Spelled, Symbol};
+
+/// Names fetched together.
+const BATCH: usize = 32;
 
 /// Names that are searched with the same bounds.
 #[derive(Debug, Clone)]
@@ -35,15 +38,18 @@ pub(crate) struct Work {
     seen: Vec<u32>,
     search: u32,
     lists: Vec<(Milli, u8, u8)>,
-    pub(crate) counts: Counts,
+    pub(crate) effort: Effort,
 }
 
-/// What a search did.
-#[derive(Debug, Clone, Copy, Default)]
-pub(crate) struct Counts {
-    pub(crate) postings: usize,
-    pub(crate) aligned: usize,
-    pub(crate) scans: usize,
+/// What searches took.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Effort {
+    /// Places looked at in the index.
+    pub postings: usize,
+    /// Names aligned.
+    pub aligned: usize,
+    /// Times that every name was aligned.
+    pub scans: usize,
 }
 
 /// What a search asks of its caller.
@@ -135,8 +141,12 @@ impl Shelf {
             word,
             wild,
             len: query.len(),
-            ends: self.bounds.ends,
+            most_added: query.most_added(),
+            gap_before: query.gap_before,
+            gap_after: query.gap_after,
+            compared: 0,
         }
+        .ready()
     }
 
     /// Finds every name that can be within the limit.
@@ -165,15 +175,12 @@ impl Shelf {
                 return;
             }
             damage = damage.max(all);
-            // The fewest windows that settle it; more of them are shorter and found in more names.
-            let enough = (found + 1..=MOST_WINDOWS).find(|n| {
-                let next = Layout::new(&text, *n);
-                next.windows().len() < *n || next.damage_all(&text, &self.bounds) > taker.limit()
-            });
-            match enough.map(|n| (n, Layout::new(&text, n).windows().len())) {
-                Some((n, possible)) if possible > found && possible == n => wanted = n,
-                Some((_, possible)) if possible > found => wanted = possible,
-                _ => return self.scan(query, costs, work, taker),
+            // One window more: shorter ones are found in more names, but the limit falls as soon as
+            // something is found.
+            wanted = found + 1;
+            if Layout::new(&text, wanted).windows().len() == found {
+                self.scan(query, costs, work, taker);
+                return;
             }
         }
     }
@@ -205,7 +212,6 @@ impl Shelf {
             let bounds = layout.first_intact(i, damage, query.gap_before, &self.bounds);
             for (place, bound) in (0_u8..).zip(bounds) {
                 if bound <= limit {
-                    // There are at most eight windows.
                     lists.push((bound, i as u8, place));
                 }
             }
@@ -216,67 +222,54 @@ impl Shelf {
                 break;
             }
             let (window, place) = (usize::from(window), usize::from(place));
-            let (from, q) = layout.windows()[window];
-            for posting in at_place(postings[window], place) {
-                work.counts.postings += 1;
-                let name = name_of(*posting);
-                let limit = taker.limit();
-                if place < FAR && !self.can_be(text, name, from, q, place, query, damage, limit) {
-                    continue;
+            let list = at_place(postings[window], place);
+            work.effort.postings += list.len();
+            let window = layout.windows()[window];
+            let mut batch = [Name { word: 0, len: 0 }; BATCH];
+            for some in list.chunks(BATCH) {
+                // All names of a batch are fetched before the first is looked at, so that the
+                // processor waits for memory once.
+                for (name, posting) in batch.iter_mut().zip(some) {
+                    let number = name_of(*posting);
+                    *name = Name {
+                        word: self.words[number],
+                        len: usize::from(self.lengths[number]),
+                    };
                 }
-                self.align(name, query, costs, limit, work, taker);
+                for (name, posting) in batch.iter().zip(some) {
+                    let limit = taker.limit();
+                    if place < FAR && self.least(text, *name, window, place, limit) > limit {
+                        continue;
+                    }
+                    self.align(name_of(*posting), query, costs, limit, work, taker);
+                }
             }
         }
         work.lists = lists;
     }
 
-    /// Whether the filter leaves a name that has a window of the text at a place.
-    #[allow(clippy::too_many_arguments, reason = "the state of one search")]
-    fn can_be(
+    /// Least price of a name that has a window of the text at a place.
+    fn least(
         &self,
         text: &Text,
-        name: usize,
-        from: usize,
-        q: usize,
+        name: Name,
+        window: (usize, usize),
         place: usize,
-        query: &Query,
-        damage: Milli,
-        limit: Milli,
-    ) -> bool {
-        let folded = Name {
-            word: self.words[name],
-            len: usize::from(self.lengths[name]),
+        room: Milli,
+    ) -> Milli {
+        let check = Check {
+            text,
+            name,
+            bounds: &self.bounds,
         };
+        let (from, q) = window;
         // Places are below 16.
         let shift = place as isize - from as isize;
-        let edit = self.bounds.counted_edit();
-        let budget = (limit / edit.max(1)).clamp(0, 4) as usize;
-        let Some(left) = filter::left(text, folded, from, shift, budget) else {
-            return false;
-        };
-        let Some(right) = filter::right(text, folded, from + q, shift, budget - left) else {
-            return false;
-        };
-        let rest = folded.len as isize - text.len as isize - shift;
-        // What is missing at an end is paid for, or explained by one more edit on that side.
-        let before = match shift {
-            s if left == 0 && s >= 0 => self.bounds.lead(s as usize, query.gap_before),
-            _ => 0,
-        };
-        let after = match rest {
-            r if right == 0 && r >= 0 => self.bounds.tail(r as usize, query.gap_after),
-            _ => 0,
-        };
-        let price = |more: Milli, ends: Milli| {
-            ((left + right) as Milli + more)
-                .saturating_mul(edit)
-                .max(damage)
-                + ends
-        };
-        let least = price(0, before + after)
-            .min(price(1, before.min(after)))
-            .min(price(2, 0));
-        least <= limit
+        let left = check.left(from, shift, room);
+        if left > room {
+            return left;
+        }
+        left + check.right(from + q, shift, room - left)
     }
 
     fn align(
@@ -291,7 +284,7 @@ impl Shelf {
         if std::mem::replace(&mut work.seen[name], work.search) == work.search {
             return;
         }
-        work.counts.aligned += 1;
+        work.effort.aligned += 1;
         let price = align::price(query, self.target(name), costs, limit, &mut work.rows);
         if let Some(price) = price {
             taker.take(name, price);
@@ -306,7 +299,7 @@ impl Shelf {
         work: &mut Work,
         taker: &mut impl Taker,
     ) {
-        work.counts.scans += 1;
+        work.effort.scans += 1;
         for name in 0..self.len() {
             let limit = taker.limit();
             self.align(name, query, costs, limit, work, taker);

@@ -9,7 +9,7 @@ use crate::model::costs::{Milli, NEVER};
 /// How many candidates are listed.
 pub const LISTED: usize = 10;
 /// Parts up to this much dearer than the tenth are counted into the unlisted share.
-pub(crate) const BEYOND_TENTH: Milli = 3000;
+pub(crate) const BEYOND_TENTH: Milli = 1500;
 
 /// An entry of the catalogue under one hypothesis on the lines.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

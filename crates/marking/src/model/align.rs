@@ -6,8 +6,9 @@
 //! D(i, j) is the least price at which the first i spots and the first j symbols of the name are
 //! accounted for:
 //! D(i, j) = min{ D(i−1, j−1) + swap, D(i−1, j) + extra, D(i, j−1) + lost }, with
-//! D(0, j) = min{ lead(j), j·lost } and D(i, 0) = min{ added(i), i·extra };
-//! the result is min over j of D(L, j) + tail(n−j), and over i of D(i, n) + added(L−i).
+//! D(0, j) = min{ lead(j), j·lost } and D(i, 0) = min{ added(i) + lead(0), lead(0) + i·extra };
+//! the result is min over j of D(L, j) + tail(n−j), and over i < L of D(i, n) + added(L−i) + tail(0).
+//! added(k) counts for at most half of the text, `Query::most_added`.
 //! Only cells that can still lead to a price within the limit are visited.
 //! Source: S. B. Needleman, C. D. Wunsch, Journal of Molecular Biology 48 (1970) 443, with free-form
 //! ends; cut-off after E. Ukkonen, Information and Control 64 (1985) 100.
@@ -96,6 +97,16 @@ pub(crate) fn price(
 ) -> Option<Milli> {
     let name = target.symbols;
     let (len, n) = (query.len(), name.len());
+    let ahead = |k| {
+        query
+            .added(k, costs)
+            .saturating_add(costs.lead(0, 0, query.gap_before))
+    };
+    let after = |k| {
+        query
+            .added(k, costs)
+            .saturating_add(costs.tail(0, 0, query.gap_after))
+    };
     let Rows { before, now } = rows;
     let (mut before, mut now) = (before, now);
     let mut high = 0;
@@ -109,7 +120,7 @@ pub(crate) fn price(
     let mut low = 0;
     let mut best = NEVER;
     if high == n && len > 0 {
-        best = before[n].saturating_add(costs.added(len));
+        best = before[n].saturating_add(after(len));
     }
     for i in 1..=len {
         let prices = query.prices(i - 1, costs);
@@ -128,7 +139,7 @@ pub(crate) fn price(
                 .saturating_add(costs.lost)
                 .min(up.saturating_add(costs.extra));
             if j == 0 {
-                cell = cell.min(costs.added(i));
+                cell = cell.min(ahead(i));
             } else {
                 cell = cell.min(diagonal.saturating_add(prices[usize::from(name[j - 1])]));
             }
@@ -149,7 +160,7 @@ pub(crate) fn price(
             return (best <= limit).then_some(best);
         }
         if new_high == n && i < len {
-            best = best.min(now[n].saturating_add(costs.added(len - i)));
+            best = best.min(now[n].saturating_add(after(len - i)));
         }
         (low, high) = (new_low, new_high);
         (before, now) = (now, before);
@@ -190,6 +201,16 @@ pub(crate) fn trace(
 ) -> (Milli, Vec<Pair>) {
     let name = target.symbols;
     let (len, n) = (query.len(), name.len());
+    let ahead = |k| {
+        query
+            .added(k, costs)
+            .saturating_add(costs.lead(0, 0, query.gap_before))
+    };
+    let after = |k| {
+        query
+            .added(k, costs)
+            .saturating_add(costs.tail(0, 0, query.gap_after))
+    };
     let wide = n + 1;
     let mut cells = vec![NEVER; (len + 1) * wide];
     let mut steps = vec![Step::Lead; (len + 1) * wide];
@@ -204,7 +225,7 @@ pub(crate) fn trace(
                 Step::Extra,
             );
             let other = if j == 0 {
-                (costs.added(i), Step::Added)
+                (ahead(i), Step::Added)
             } else {
                 let swap = prices[usize::from(name[j - 1])];
                 let diagonal = cells[(i - 1) * wide + j - 1].saturating_add(swap);
@@ -225,7 +246,7 @@ pub(crate) fn trace(
         (cells[len * wide + j].saturating_add(tail), len, j)
     });
     let added = (0..len).map(|i| {
-        let more = costs.added(len - i);
+        let more = after(len - i);
         (cells[i * wide + n].saturating_add(more), i, n)
     });
     let (price, end_i, end_j) = ends
@@ -316,20 +337,20 @@ mod tests {
     #[test]
     fn prices_are_those_of_the_table() {
         costs_nats("ZUC 7702", "zuc-7702", 0.0);
-        costs_nats("2UC77O2", "ZUC7702", 2.0 + 1.9);
+        costs_nats("2UC77O2", "ZUC7702", 2.0 + 1.8);
         costs_nats("ZUC770", "ZUC7702", 2.5 + 0.5);
         costs_nats("UC7702", "ZUC7702", 2.5 + 0.5);
         costs_nats("7702", "ZUC7702", 2.5);
-        costs_nats("ZUC7702", "ZUC7702QR", 1.8);
-        costs_nats("ZUC7702", "ZUC7702-T1", 1.8);
-        costs_nats("ZUC7702QR", "ZUC7702", 5.2 + 2.0 * 2.3);
-        costs_nats("ZUC702", "ZUC7702", 7.5);
-        costs_nats("ZUC7W702", "ZUC7702", 7.5);
-        costs_nats("ZUC7W02", "ZUC7702", 7.5);
+        costs_nats("ZUC7702", "ZUC7702QR", 2.2);
+        costs_nats("ZUC7702", "ZUC7702-T1", 2.2);
+        costs_nats("ZUC7702QR", "ZUC7702", 5.7 + 2.0 * 2.3);
+        costs_nats("ZUC702", "ZUC7702", 8.0);
+        costs_nats("ZUC7W702", "ZUC7702", 8.0);
+        costs_nats("ZUC7W02", "ZUC7702", 8.0);
         costs_nats("ZUC7~", "ZUC7702", 3.0 * 0.3);
         costs_nats("ZUC7702~", "ZUC7702", 1.5);
         costs_nats("Z?C77?2", "ZUC7702", 0.0);
-        costs_nats("ZUC77[08]2", "ZUC7702", 2.0_f64.ln() - 0.000_147);
+        costs_nats("ZUC77[08]2", "ZUC7702", 0.693);
         costs_nats("ZUC7702", "ZUC77x2", 3.0);
     }
 

@@ -79,6 +79,7 @@ pub struct Names {
 pub struct Prior {
     pub unknown_share: f64,
     pub cut_share: f64,
+    pub farthest: f64,
 }
 
 /// Log-odds of clues, nats.
@@ -127,7 +128,9 @@ pub enum CostError {
     #[error("the cost table cannot be read: {0}")]
     Form(String),
     /// A price is negative, not a number, or too large.
-    #[error("the price `{key}` must lie between 0.01 and 50 nats, found {value}")]
+    #[error(
+        "the price `{key}` must lie between 0.01 and 50 nats (`farthest`: 1 and 200), found {value}"
+    )]
     Price {
         /// Key in the table.
         key: String,
@@ -169,6 +172,7 @@ pub struct Costs {
     pub(crate) added_each: Milli,
     pub(crate) split: Milli,
     pub(crate) cut: Milli,
+    pub(crate) farthest: Milli,
 }
 
 impl Default for Costs {
@@ -240,6 +244,7 @@ impl Costs {
             added_each: milli(ends.added_each),
             split: milli(table.lines.split),
             cut: milli(-table.prior.cut_share.ln()),
+            farthest: milli(table.prior.farthest),
             table,
         })
     }
@@ -333,6 +338,11 @@ fn check(table: &CostTable) -> Result<(), CostError> {
             return Err(CostError::Share { key, value });
         }
     }
+    let value = table.prior.farthest;
+    if !(1.0..=200.0).contains(&value) {
+        let key = "farthest".to_string();
+        return Err(CostError::Price { key, value });
+    }
     for (key, value) in [
         ("body-sd-mm", table.clues.body_sd_mm),
         ("seen-before-weight", table.clues.seen_before_weight),
@@ -362,8 +372,8 @@ mod tests {
         let at = |seen, name| {
             costs.swap[usize::from(symbol(seen).unwrap())][usize::from(symbol(name).unwrap())]
         };
-        assert_eq!((at('8', 'B'), at('B', '8')), (1900, 1900));
-        assert_eq!(at('8', 'W'), 7500);
+        assert_eq!((at('8', 'B'), at('B', '8')), (1800, 1800));
+        assert_eq!(at('8', 'W'), 8000);
         assert_eq!(at('8', '8'), 0);
     }
 
@@ -372,16 +382,16 @@ mod tests {
         let built_in = BUILT_IN;
         let with = |from: &str, to: &str| Costs::parse(&built_in.replace(from, to)).unwrap_err();
         assert!(matches!(
-            with("0O = 1.9", "0O = -1"),
+            with("0O = 1.8", "0O = -1"),
             CostError::Price { .. }
         ));
-        assert!(matches!(with("0O = 1.9", "00 = 1"), CostError::Pair(_)));
+        assert!(matches!(with("0O = 1.8", "00 = 1"), CostError::Pair(_)));
         assert!(matches!(
-            with("0O = 1.9", "0O = nan"),
+            with("0O = 1.8", "0O = nan"),
             CostError::Price { .. }
         ));
         assert!(matches!(
-            with("lost = 7.5", "last = 7.5"),
+            with("lost = 8.0", "last = 8.0"),
             CostError::Form(_)
         ));
         assert!(matches!(

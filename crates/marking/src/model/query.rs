@@ -1,6 +1,6 @@
 //! One text to look for: what was seen, ready for comparing.
 
-use crate::model::costs::{Costs, Milli};
+use crate::model::costs::{Costs, Milli, NEVER};
 use crate::symbol::{LONGEST, PLACEHOLDER, SYMBOLS, Symbol, symbol};
 use record::marking::Glyph;
 
@@ -90,6 +90,20 @@ impl Query {
     /// Number of spots.
     pub(crate) fn len(&self) -> usize {
         self.spots.len()
+    }
+
+    /// Most characters at one end that may not belong to the name: half the text, at most eight.
+    pub(crate) fn most_added(&self) -> usize {
+        (self.len() / 2).min(8)
+    }
+
+    /// Price of `n` spots before or after the name.
+    pub(crate) fn added(&self, n: usize, costs: &Costs) -> Milli {
+        if n > self.most_added() {
+            NEVER
+        } else {
+            costs.added(n)
+        }
     }
 
     /// Whether it is too long for a part number.

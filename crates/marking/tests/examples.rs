@@ -1,0 +1,123 @@
+//! Markings as they come, against a small catalogue.
+
+use catalogue::Part;
+use marking::{Answer, Clues, Costs, EntryKind, Index, Pair, Role, Scratch, SeenBefore};
+use record::marking::Seen;
+
+fn part(name: &str, package: &str, pins: u32, role: &str) -> Part {
+    Part {
+        name: name.into(),
+        packages: vec![package.into()],
+        pins: Some(pins),
+        role: role.into(),
+        maker: "Zulmarik".into(),
+        ..Part::default()
+    }
+}
+
+fn index() -> Index {
+    let mut parts = vec![
+        part("ZUC7702QR", "QFN-24", 24, "charger"),
+        part("ZUC7702SR", "SOT-23-6", 6, "charger"),
+        part("ZUC7782", "QFN-24", 24, "light driver"),
+        part("TH-KARN2", "QFN-48", 48, "controller"),
+        part("OVP135", "DFN-6", 6, "switch"),
+        part("LVX30", "SOT-23-5", 5, "regulator"),
+        part("QVI15-RX", "QFN-24", 24, "receiver"),
+    ];
+    parts[5].codes = vec!["P8K".into()];
+    // Names that have nothing to do with the others, so that the prior is not a guess among seven.
+    for i in 0..500 {
+        parts.push(part(&format!("XJ{}W", 10_000 + 77 * i), "BGA-99", 99, ""));
+    }
+    Index::of_parts(&parts, Costs::default())
+}
+
+fn read(text: &str, clues: &Clues) -> Answer {
+    index().read(&Seen::parse(text).unwrap(), clues, &mut Scratch::default())
+}
+
+#[test]
+fn a_worn_name_is_found_and_its_worn_characters_are_marked() {
+    let answer = read("TH-KAR?2|40F0|2628B", &Clues::default());
+    let best = &answer.candidates[0];
+    assert_eq!((best.name.as_str(), best.line), ("TH-KARN2", 0));
+    assert!(best.probability > 0.98, "{answer:?}");
+    assert!(best.alignment.contains(&Pair::Open {
+        seen: '?',
+        name: 'N'
+    }));
+    assert_eq!(answer.lines[0].roles[0].0, Role::PartNumber);
+    assert_eq!(answer.lines[2].roles[0].0, Role::Date);
+}
+
+#[test]
+fn the_package_decides_between_names_that_look_the_same() {
+    let clues = Clues {
+        package: Some("SOT-23-6".into()),
+        pins: Some(6),
+        ..Clues::default()
+    };
+    let answer = read("ZUC7702", &clues);
+    assert_eq!(answer.candidates[0].name, "ZUC7702SR");
+    assert!(answer.candidates[0].probability > 0.9);
+    let factors: Vec<String> = answer.candidates[0]
+        .factors
+        .iter()
+        .map(ToString::to_string)
+        .collect();
+    assert_eq!(factors, [
+            "package agrees: +2.1",
+            "pins agree: +2.0",
+            "room for the text contradicts: -1.5",
+        ]);
+    let blind = read("ZUC7702", &Clues::default());
+    assert!(blind.candidates[0].probability < 0.6);
+}
+
+#[test]
+fn a_name_in_two_lines_is_joined() {
+    let answer = read("QVI15|RX|2627", &Clues::default());
+    let best = &answer.candidates[0];
+    assert_eq!(best.name, "QVI15-RX");
+    assert!(best.probability > 0.9, "{answer:?}");
+}
+
+#[test]
+fn a_short_code_is_a_top_marking() {
+    let clues = Clues {
+        package: Some("SOT-23-5".into()),
+        pins: Some(5),
+        ..Clues::default()
+    };
+    let answer = read("P?K", &clues);
+    assert_eq!(answer.candidates[0].name, "P8K");
+    assert_eq!(answer.candidates[0].kind, EntryKind::Code);
+    let large = Clues {
+        package: Some("QFN-48".into()),
+        ..Clues::default()
+    };
+    assert!(read("P?K", &large).candidates[0].probability < answer.candidates[0].probability);
+}
+
+#[test]
+fn a_name_of_no_part_is_none_of_these() {
+    let answer = read("GRB4451K", &Clues::default());
+    assert!(answer.none > 0.9, "{answer:?}");
+}
+
+#[test]
+fn the_logo_and_what_was_seen_before_count() {
+    let foreign = read("{Bramwhist}ZUC7782", &Clues::default());
+    let own = read("{Zulmarik}ZUC7782", &Clues::default());
+    assert!(own.candidates[0].factors[0].log_odds > 0.0);
+    assert!(foreign.candidates[0].factors[0].log_odds < 0.0);
+    let before = Clues {
+        seen_before: vec![SeenBefore {
+            name: "ZUC7702SR".into(),
+            count: 4,
+        }],
+        ..Clues::default()
+    };
+    assert_eq!(read("ZUC7702", &before).candidates[0].name, "ZUC7702SR");
+}
