@@ -9,8 +9,10 @@
 //! others keep one part in fifty of theirs. *Fit* is the share of this one string among the codes of the
 //! family, estimated from the number of codes: 1 in 96 × 8 for a two-digit value with a multiplier
 //! letter, 1 in 52 × the weight of the year for a year and week, and so on. A member of a preferred series
-//! has a share of 0.9 divided by the size of the series, any other value shares the remaining 0.1: so a code
-//! with a check digit that is right outweighs one that happens to have the same length.
+//! has a share of 0.9 divided by the size of the series, all other values share the remaining 0.1.
+//! Families whose single codes are too rare to be counted (numbers with check digits, addresses, cells,
+//! sizes) have a judged fit: 0.1 for a right check digit, 0.0005 for a wrong one, far less for eight digits,
+//! which are as often a date.
 //!
 //! The likelihood compares readings with each other. It is not the probability that the string is a code
 //! at all: a single far-fetched reading has the likelihood 1.
