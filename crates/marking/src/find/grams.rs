@@ -1,8 +1,8 @@
 //! Which names hold a run of one to five classes, and where.
 //!
-//! In: folded names. Out: for each run the postings: place and name, sorted by both.
-//! A posting is the place of the run in the name (15 for everything beyond) in the upper four bits
-//! and the number of the name in the lower 28.
+//! In: folded names. Out: for each run the postings, sorted.
+//! A posting is the place of the run in the name in the upper four bits, the length of the name in
+//! the next four (15 for everything beyond, in both) and the number of the name in the lower 24.
 
 /// Runs this short and this long are indexed.
 pub(crate) const SHORTEST: usize = 1;
@@ -12,8 +12,9 @@ pub(crate) const LONGEST_RUN: usize = 5;
 pub(crate) const FAR: usize = 15;
 
 const PLACE_SHIFT: u32 = 28;
+const LENGTH_SHIFT: u32 = 24;
 /// More names than this do not fit.
-pub(crate) const MOST: usize = 1 << PLACE_SHIFT;
+pub(crate) const MOST: usize = 1 << LENGTH_SHIFT;
 
 /// Postings of runs of one length.
 #[derive(Debug, Clone)]
@@ -63,23 +64,20 @@ impl Grams {
     }
 }
 
-/// Returns the postings at one place.
-pub(crate) fn at_place(postings: &[u32], place: usize) -> &[u32] {
-    let lower = |place: usize| {
-        if place > FAR {
-            return postings.len();
-        }
-        // The place is below 16.
-        #[allow(clippy::cast_possible_truncation, reason = "below 16")]
-        let bound = (place as u32) << PLACE_SHIFT;
-        postings.partition_point(|p| *p < bound)
-    };
-    &postings[lower(place)..lower(place + 1)]
+/// Returns the postings at one place of names of some lengths.
+pub(crate) fn at_place(postings: &[u32], place: usize, lengths: (usize, usize)) -> &[u32] {
+    // Both are at most 15.
+    #[allow(clippy::cast_possible_truncation, reason = "below 16")]
+    let key = |length: usize| ((place.min(FAR) << 4 | length.min(FAR)) as u32) << LENGTH_SHIFT;
+    let (low, high) = (key(lengths.0), key(lengths.1) | ((1 << LENGTH_SHIFT) - 1));
+    let from = postings.partition_point(|p| *p < low);
+    let rest = &postings[from..];
+    &rest[..rest.partition_point(|p| *p <= high)]
 }
 
 /// Returns the number of the name in a posting.
 pub(crate) fn name_of(posting: u32) -> usize {
-    (posting & ((1 << PLACE_SHIFT) - 1)) as usize
+    (posting & ((1 << LENGTH_SHIFT) - 1)) as usize
 }
 
 impl Runs {
@@ -104,14 +102,17 @@ impl Runs {
         }
         let mut postings = vec![0_u32; starts[starts.len() - 1] as usize];
         let mut fill = starts.clone();
-        // Place by place, so that each list comes out sorted. Names have fewer than 2^28 numbers.
+        let mut order: Vec<(u32, &[u8])> = (0..).zip(names()).collect();
+        order.sort_by_key(|(_, name)| name.len().min(FAR));
+        // Place by place and length by length, so that each list comes out sorted.
         let longest = begins.windows(2).map(|w| w[1] - w[0]).max().unwrap_or(0) as usize;
         #[allow(
             clippy::cast_possible_truncation,
             reason = "place below 16, number below 2^28"
         )]
         for place in 0..longest.min(FAR + 1) {
-            for (number, name) in names().enumerate() {
+            for &(number, name) in &order {
+                let length = name.len().min(FAR) as u32;
                 let runs = if place < FAR {
                     place..place + 1
                 } else {
@@ -122,7 +123,8 @@ impl Runs {
                         break;
                     };
                     let slot = &mut fill[key(run)];
-                    postings[*slot as usize] = ((place as u32) << PLACE_SHIFT) | number as u32;
+                    postings[*slot as usize] =
+                        ((place as u32) << PLACE_SHIFT) | (length << LENGTH_SHIFT) | number;
                     *slot += 1;
                 }
             }
@@ -141,7 +143,7 @@ mod tests {
         let classes = [&[1, 2, 3, 1, 2][..], &[2, 3][..], &long[..]].concat();
         let grams = Grams::new(&classes, &[0, 5, 7, 27]);
         let names = |run: &[u8], place| -> Vec<usize> {
-            at_place(grams.of(run), place)
+            at_place(grams.of(run), place, (0, 64))
                 .iter()
                 .map(|p| name_of(*p))
                 .collect()
@@ -152,6 +154,9 @@ mod tests {
         assert_eq!(names(&[1, 2, 3], 1), [2]);
         assert_eq!(names(&[1, 2], 15), [2]);
         assert_eq!(names(&[15, 0, 1, 2, 3], 15), [2]);
+        let short = at_place(grams.of(&[2, 3]), 0, (0, 2));
+        assert_eq!(short.iter().map(|p| name_of(*p)).collect::<Vec<_>>(), [1]);
+        assert!(at_place(grams.of(&[2, 3]), 0, (3, 64)).is_empty());
         assert!(grams.of(&[9, 9]).is_empty());
         assert_eq!(names(&[1], 3), [0]);
         assert!(grams.of(&[]).is_empty());

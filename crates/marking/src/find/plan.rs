@@ -30,6 +30,8 @@ pub(crate) struct Bounds {
     lead: [Vec<Milli>; 2],
     /// The same at the end.
     tail: [Vec<Milli>; 2],
+    /// Least price of at least so many missing at the end, without and with a gap.
+    tail_beyond: [Vec<Milli>; 2],
     /// Price of characters added at one end.
     added: Vec<Milli>,
     /// Least price of so many characters more than the name has, anywhere.
@@ -65,6 +67,12 @@ impl Bounds {
             lost: costs.lost,
             extra: costs.extra,
             lead: both(costs.prefix_dropped, 4),
+            tail_beyond: both(costs.suffix_dropped, 6).map(|mut prices| {
+                for n in (0..LONGEST).rev() {
+                    prices[n] = prices[n].min(prices[n + 1]);
+                }
+                prices
+            }),
             tail: both(costs.suffix_dropped, 6),
             added,
             more,
@@ -88,6 +96,31 @@ impl Bounds {
         } else {
             self.added[n.min(LONGEST)]
         }
+    }
+
+    /// Shortest and longest name within `limit`, when `bound` is the least price with a window of a
+    /// text `shift` places further on, of which `spent` is for what stands before the window.
+    pub(crate) fn lengths(
+        &self,
+        text: &Text,
+        shift: isize,
+        bound: Milli,
+        spent: Milli,
+        limit: Milli,
+    ) -> (usize, usize) {
+        let room = limit.saturating_sub(bound);
+        let left = limit.saturating_sub(spent).max(0);
+        let beyond = &self.tail_beyond[usize::from(text.gap_after)];
+        let missing = beyond
+            .partition_point(|price| *price <= room)
+            .saturating_sub(1);
+        let lost = usize::try_from(left / self.lost.max(1)).unwrap_or(0);
+        let more = self.more.partition_point(|price| *price <= left);
+        let more = more.saturating_sub(1);
+        let end = text.len as isize + shift;
+        let low = end - more as isize;
+        let high = end + (missing + lost) as isize;
+        (low.max(0) as usize, high.max(0) as usize)
     }
 
     /// Every edit costs the same, ends missing cost nothing, nothing is added.
@@ -189,7 +222,7 @@ impl Layout {
     }
 
     /// Least price of damaging the first `n` windows.
-    fn damage_first(&self, n: usize, bounds: &Bounds) -> Milli {
+    pub(crate) fn damage_first(&self, n: usize, bounds: &Bounds) -> Milli {
         let cuts = (0..=n).map(|k| {
             self.cut_before(k, LONGEST, bounds)
                 .saturating_add(self.edits(n - k, bounds))
@@ -271,12 +304,12 @@ mod tests {
         let costs = Costs::default();
         let bounds = Bounds::new(&costs, Fold::new(&costs).least_swap);
         let layout = Layout::new(&text(10, &[]), 2);
-        assert_eq!(layout.damage_all(&text(10, &[]), &bounds), 16_000);
+        assert_eq!(layout.damage_all(&text(10, &[]), &bounds), 17_000);
         let first = layout.first_intact(0, 0, false, &bounds);
         assert_eq!((first[0], first[1], first[5]), (0, 2500, 5000));
         let second = layout.first_intact(1, 0, false, &bounds);
-        assert_eq!((second[5], second[6], second[4]), (8000, 8000, 8000));
-        let later = layout.first_intact(0, 16_000, false, &bounds);
-        assert_eq!((later[0], later[1]), (16_000, 18_500));
+        assert_eq!((second[5], second[6], second[4]), (8500, 8500, 8500));
+        let later = layout.first_intact(0, 17_000, false, &bounds);
+        assert_eq!((later[0], later[1]), (17_000, 19_500));
     }
 }

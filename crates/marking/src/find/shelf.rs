@@ -222,9 +222,19 @@ impl Shelf {
                 break;
             }
             let (window, place) = (usize::from(window), usize::from(place));
-            let list = at_place(postings[window], place);
+            let (from, q) = layout.windows()[window];
+            // Places are below 16.
+            let shift = place as isize - from as isize;
+            let lengths = match place {
+                FAR => (0, FAR),
+                _ => {
+                    let spent = layout.damage_first(window, &self.bounds);
+                    self.bounds
+                        .lengths(text, shift, bound, spent, taker.limit())
+                }
+            };
+            let list = at_place(postings[window], place, lengths);
             work.effort.postings += list.len();
-            let window = layout.windows()[window];
             let mut batch = [Name { word: 0, len: 0 }; BATCH];
             for some in list.chunks(BATCH) {
                 // All names of a batch are fetched before the first is looked at, so that the
@@ -238,7 +248,7 @@ impl Shelf {
                 }
                 for (name, posting) in batch.iter().zip(some) {
                     let limit = taker.limit();
-                    if place < FAR && self.least(text, *name, window, place, limit) > limit {
+                    if place < FAR && self.least(text, *name, (from, q), shift, limit) > limit {
                         continue;
                     }
                     self.align(name_of(*posting), query, costs, limit, work, taker);
@@ -248,13 +258,13 @@ impl Shelf {
         work.lists = lists;
     }
 
-    /// Least price of a name that has a window of the text at a place.
+    /// Least price of a name that has a window of the text so many places further on.
     fn least(
         &self,
         text: &Text,
         name: Name,
-        window: (usize, usize),
-        place: usize,
+        (from, q): (usize, usize),
+        shift: isize,
         room: Milli,
     ) -> Milli {
         let check = Check {
@@ -262,9 +272,6 @@ impl Shelf {
             name,
             bounds: &self.bounds,
         };
-        let (from, q) = window;
-        // Places are below 16.
-        let shift = place as isize - from as isize;
         let left = check.left(from, shift, room);
         if left > room {
             return left;

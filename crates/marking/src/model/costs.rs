@@ -373,7 +373,7 @@ mod tests {
             costs.swap[usize::from(symbol(seen).unwrap())][usize::from(symbol(name).unwrap())]
         };
         assert_eq!((at('8', 'B'), at('B', '8')), (1800, 1800));
-        assert_eq!(at('8', 'W'), 8000);
+        assert_eq!(at('8', 'W'), 8500);
         assert_eq!(at('8', '8'), 0);
     }
 
@@ -391,7 +391,7 @@ mod tests {
             CostError::Price { .. }
         ));
         assert!(matches!(
-            with("lost = 8.0", "last = 8.0"),
+            with("lost = 8.5", "last = 8.5"),
             CostError::Form(_)
         ));
         assert!(matches!(
