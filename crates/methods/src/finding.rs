@@ -25,6 +25,7 @@ pub enum Method {
     Power,
     Runtime,
     Inventory,
+    Markings,
     Codes,
     Opening,
     Claims,
@@ -300,6 +301,9 @@ pub struct PartRow {
     pub maker: String,
     /// read / inferred / assumed, or empty.
     pub certainty: String,
+    /// Probability of the identity by its marking, package and a catalogue; none where these do not
+    /// say.
+    pub probability: Option<f64>,
     /// Ratings as text.
     pub ratings: String,
     /// Evidence.

@@ -12,13 +12,14 @@ mod presence;
 pub use presence::{Match, Presence, presence};
 
 use crate::mass::tree::in_order;
+use crate::markings::{self, Known};
 use crate::{Detail, Finding, Method, PartRow};
 use record::{Certainty, Dossier, Evidence, Item, ItemKind};
 use std::collections::BTreeMap;
 
 /// Answers what a dossier's product consists of.
-pub fn examine(dossier: &Dossier) -> Vec<Finding> {
-    let mut findings = vec![parts_list(dossier), by_kind(dossier), by_role(dossier)];
+pub fn examine(dossier: &Dossier, known: &Known) -> Vec<Finding> {
+    let mut findings = vec![parts_list(dossier, known), by_kind(dossier), by_role(dossier)];
     findings.extend(joints(dossier));
     findings
 }
@@ -122,13 +123,15 @@ fn row(dossier: &Dossier, item: &Item) -> PartRow {
         certainty: identity
             .map(|i| certainty_word(i.certainty).to_string())
             .unwrap_or_default(),
+        probability: None,
         ratings: ratings.join("; "),
         evidence: places(item),
     }
 }
 
-fn parts_list(dossier: &Dossier) -> Finding {
+fn parts_list(dossier: &Dossier, known: &Known) -> Finding {
     let mut finding = Finding::new(Method::Inventory, "inventory.parts", "What is in it?");
+    let probabilities = markings::probabilities(dossier, known);
     let mut rows = Vec::new();
     let mut sure: BTreeMap<Certainty, u32> = BTreeMap::new();
     let (mut electronic, mut unnamed) = (0, Vec::new());
@@ -144,7 +147,11 @@ fn parts_list(dossier: &Dossier) -> Finding {
             }
         }
         finding.add_evidence(item.evidence.iter().map(|e| e.0.clone()));
-        rows.push(row(dossier, item));
+        let probability = probabilities.get(item.id.as_str()).copied();
+        rows.push(PartRow {
+            probability,
+            ..row(dossier, item)
+        });
     }
     let of = |c| sure.get(&c).copied().unwrap_or(0);
     let pieces = rows.iter().map(|r| r.count).fold(0, u32::saturating_add);

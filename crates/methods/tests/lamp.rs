@@ -171,7 +171,7 @@ fn presence_is_looked_up_by_function_and_part_number() {
 
 #[test]
 fn the_inventory_counts_along_the_tree() {
-    let findings = inventory::examine(&lamp());
+    let findings = inventory::examine(&lamp(), &methods::Known::default());
     let parts = named(&findings, "inventory.parts");
     let Some(Detail::Parts { rows }) = parts.details.first() else {
         panic!("no parts")
@@ -194,7 +194,7 @@ fn sparse_dossiers_are_answered() {
     bare.links.clear();
     for dossier in [starter, bare] {
         assert!(!mass::examine(&dossier).is_empty());
-        assert!(!inventory::examine(&dossier).is_empty());
+        assert!(!inventory::examine(&dossier, &methods::Known::default()).is_empty());
         assert!(!opening::examine(&dossier).is_empty());
         for finding in cell::examine(&dossier) {
             assert!(!finding.sentence.is_empty());

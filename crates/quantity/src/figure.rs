@@ -23,6 +23,21 @@ pub enum Origin {
     Derived,
 }
 
+impl Origin {
+    /// Returns the word for it in files ("data-sheet").
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Label => "label",
+            Self::Measured => "measured",
+            Self::DataSheet => "data-sheet",
+            Self::Estimated => "estimated",
+            Self::Standard => "standard",
+            Self::Assumed => "assumed",
+            Self::Derived => "derived",
+        }
+    }
+}
+
 /// Where one input comes from, in words and as places in the record.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Source {

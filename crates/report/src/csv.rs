@@ -6,7 +6,7 @@
 use methods::{Detail, Findings, PartRow};
 
 /// Headings, in the order of [`fields`].
-pub(crate) const PART_HEADINGS: [&str; 13] = [
+pub(crate) const PART_HEADINGS: [&str; 14] = [
     "item",
     "name",
     "kind",
@@ -18,6 +18,7 @@ pub(crate) const PART_HEADINGS: [&str; 13] = [
     "identity",
     "maker",
     "certainty",
+    "probability",
     "ratings",
     "evidence",
 ];
@@ -54,7 +55,7 @@ pub(crate) fn part_rows(findings: &Findings) -> impl Iterator<Item = &PartRow> {
 }
 
 /// Returns the fields of a part.
-pub(crate) fn fields(row: &PartRow) -> [String; 13] {
+pub(crate) fn fields(row: &PartRow) -> [String; 14] {
     [
         row.item.clone(),
         row.name.clone(),
@@ -67,6 +68,7 @@ pub(crate) fn fields(row: &PartRow) -> [String; 13] {
         row.identity.clone(),
         row.maker.clone(),
         row.certainty.clone(),
+        row.probability.map_or_else(String::new, |p| format!("{p:.3}")),
         row.ratings.clone(),
         row.evidence.join("; "),
     ]

@@ -76,7 +76,8 @@ words! {
     }
     Method {
         Mass => "mass", Cell => "cell", Power => "power", Runtime => "run time",
-        Inventory => "inventory", Codes => "codes", Opening => "opening", Claims => "claims",
+        Inventory => "inventory", Markings => "markings", Codes => "codes",
+        Opening => "opening", Claims => "claims",
     }
 }
 

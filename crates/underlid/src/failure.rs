@@ -25,6 +25,9 @@ impl Failure {
     pub(crate) fn io(doing: &str, path: &Path, error: &std::io::Error) -> Self {
         use std::io::ErrorKind;
         let remedy = match error.kind() {
+            ErrorKind::PermissionDenied if matches!(doing, "read" | "look into") => {
+                "ask its owner, or change its permissions so that you may read it"
+            }
             ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => {
                 "choose a folder you may write to, with --into FOLDER"
             }

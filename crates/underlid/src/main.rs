@@ -3,7 +3,9 @@
 mod arguments;
 mod commands;
 mod failure;
+mod known;
 mod output;
+mod photographs;
 mod progress;
 mod screen;
 

@@ -31,7 +31,34 @@ pub(crate) fn write_folder(into: &Path, files: &[OutputFile]) -> Result<(), Fail
     written
 }
 
-/// Names a hidden folder beside `into` that no other run uses.
+/// Writes one file so that it appears whole or not at all; an earlier one is replaced.
+pub(crate) fn write_file(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    let parent = match path.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent.to_path_buf(),
+        _ => PathBuf::from("."),
+    };
+    fs::create_dir_all(&parent).map_err(|e| Failure::io("make the folder", &parent, &e))?;
+    let staging = beside(&parent, path, "partial");
+    let written = write_through(&staging, bytes)
+        .map_err(|e| Failure::io("write", path, &e))
+        .and_then(|()| {
+            fs::rename(&staging, path).map_err(|e| Failure::io("write", path, &e))
+        });
+    if written.is_err() {
+        // The staging file is ours alone; a failure to clear it must not hide the first one.
+        let _ = fs::remove_file(&staging);
+    }
+    written
+}
+
+fn write_through(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
+    let mut out = fs::File::create(path)?;
+    out.write_all(bytes)?;
+    // A full disk may show only here.
+    out.sync_all()
+}
+
+/// Names a hidden file or folder beside `into` that no other run uses.
 fn beside(parent: &Path, into: &Path, word: &str) -> PathBuf {
     let name = into.file_name().unwrap_or_default().to_string_lossy();
     parent.join(format!(".{name}.{word}-{}", std::process::id()))
@@ -68,13 +95,7 @@ fn fill(staging: &Path, files: &[OutputFile]) -> Result<(), Failure> {
         let path = staging.join(&file.path);
         let folder = path.parent().unwrap_or(staging);
         fs::create_dir_all(folder).map_err(|e| Failure::io("make the folder", folder, &e))?;
-        let write = || -> std::io::Result<()> {
-            let mut out = fs::File::create(&path)?;
-            out.write_all(&file.bytes)?;
-            // A full disk may show only here.
-            out.sync_all()
-        };
-        write().map_err(|e| Failure::io("write", &path, &e))?;
+        write_through(&path, &file.bytes).map_err(|e| Failure::io("write", &path, &e))?;
     }
     Ok(())
 }

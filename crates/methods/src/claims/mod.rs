@@ -17,21 +17,24 @@ mod value;
 mod wanted;
 
 use crate::ledger::{Ledger, capital};
+use crate::markings::{self, Known};
 use crate::power::Network;
 use crate::{Finding, Findings, Method, Verdict};
 use record::{Claim, ClaimKind, Dossier};
 use serde::Serialize;
 
-/// Settles every claim of the dossier, in its order.
-pub fn examine(dossier: &Dossier) -> Vec<Finding> {
+/// Settles every claim of the dossier, in its order. An identity that its marking does not bear out
+/// shows no presence for certain.
+pub fn examine(dossier: &Dossier, known: &Known) -> Vec<Finding> {
     let network = Network::of(dossier);
+    let probabilities = markings::probabilities(dossier, known);
     dossier
         .claims
         .iter()
         .map(|claim| match claim.kind {
             ClaimKind::Input => input::settle(&network, claim),
             ClaimKind::Part | ClaimKind::Interface | ClaimKind::Radio | ClaimKind::Function => {
-                presence::settle(&network, claim)
+                presence::settle(&network, claim, &probabilities)
             }
             ClaimKind::Ingress | ClaimKind::First => presence::out_of_reach(&network, claim),
             _ => quantity_claim::settle(&network, claim),

@@ -4,12 +4,19 @@ use super::wanted::wanted;
 use super::{begin, printed, verdict_word};
 use crate::inventory::{Match, Presence, certainty_word, presence};
 use crate::ledger::Ledger;
+use crate::markings::{SURE, percent};
 use crate::power::{Network, called, within};
 use crate::{Finding, Missing, Verdict};
 use record::{Certainty, Claim, Dossier};
+use std::collections::BTreeMap;
 
-/// Looks for the named part, interface, radio or function.
-pub(super) fn settle(network: &Network<'_>, claim: &Claim) -> Finding {
+/// Looks for the named part, interface, radio or function. `probabilities` are those of the recorded
+/// identities by item id, where a catalogue knows them.
+pub(super) fn settle(
+    network: &Network<'_>,
+    claim: &Claim,
+    probabilities: &BTreeMap<&str, f64>,
+) -> Finding {
     let mut finding = begin(claim);
     let mut ledger = Ledger::default();
     let Some(names) = claim.names.as_deref().filter(|n| !n.trim().is_empty()) else {
@@ -33,7 +40,8 @@ pub(super) fn settle(network: &Network<'_>, claim: &Claim) -> Finding {
     });
     match best {
         Some(found) => {
-            let (sure, how) = certainty(&found);
+            let probability = probabilities.get(found.item.id.as_str()).copied();
+            let (sure, how) = certainty(&found, probability);
             let verdict = if sure {
                 Verdict::Holds
             } else {
@@ -147,9 +155,18 @@ pub(super) fn out_of_reach(network: &Network<'_>, claim: &Claim) -> Finding {
 }
 
 /// Returns whether the presence is certain, and how it is known, as the end of a sentence.
-fn certainty(found: &Presence<'_>) -> (bool, String) {
+fn certainty(found: &Presence<'_>, probability: Option<f64>) -> (bool, String) {
     let identity = found.item.part.as_ref().and_then(|p| p.identity.as_ref());
-    let identified = |sure: Certainty| (sure == Certainty::Read, certainty_word(sure));
+    let identified = |sure: Certainty| {
+        let word = certainty_word(sure);
+        match probability {
+            Some(p) if p < SURE => (
+                false,
+                format!("{word}, but its marking gives it a probability of {} only", percent(p)),
+            ),
+            _ => (sure == Certainty::Read, word.to_string()),
+        }
+    };
     match found.by {
         Match::Identity(sure) => {
             let (certain, word) = identified(sure);

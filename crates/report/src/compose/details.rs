@@ -1,7 +1,7 @@
 //! Tables and drawings that a finding brings along.
 
 use super::Page;
-use crate::words::{decimal, with_uncertainty};
+use crate::words::{decimal, percent, with_uncertainty};
 use crate::{Block, RowMark, anchor, svg};
 use methods::{Detail, Finding, MassRow, PartRow, PowerMap, StepRow};
 
@@ -226,7 +226,7 @@ fn parts(page: &mut Page<'_>, of: &Finding, rows: &[PartRow], blocks: &mut Vec<B
                     row.package.clone(),
                     row.identity.clone(),
                     row.maker.clone(),
-                    row.certainty.clone(),
+                    certainty(row),
                     row.ratings.clone(),
                 ],
                 RowMark {
@@ -251,6 +251,14 @@ fn parts(page: &mut Page<'_>, of: &Finding, rows: &[PartRow], blocks: &mut Vec<B
         ("Ratings", false),
     ];
     page.table(&of.id, "Parts list", &columns, cells, blocks);
+}
+
+/// How sure an identity is: the word in the record, and what the marking makes of it.
+fn certainty(row: &PartRow) -> String {
+    match row.probability {
+        Some(p) => format!("{}, {}", row.certainty, percent(p)),
+        None => row.certainty.clone(),
+    }
 }
 
 fn steps(page: &mut Page<'_>, of: &Finding, rows: &[StepRow], blocks: &mut Vec<Block>) {

@@ -64,10 +64,22 @@ pub(super) fn block(doc: &Document, block: &Block, level: u8, numbers: &mut Numb
 }
 
 /// Writes a caution.
-pub(super) fn caution(text: &str) -> Markup {
+fn caution(text: &str) -> Markup {
+    cautions(std::slice::from_ref(&text))
+}
+
+/// Writes cautions in one frame; nothing for none.
+pub(super) fn cautions(texts: &[impl AsRef<str>]) -> Markup {
     html! {
-        div class="caution" role="note" {
-            p { span class="note-label" { "▲ Caution: " } (clean(text)) }
+        @match texts {
+            [] => {}
+            [text] => div class="caution" role="note" {
+                p { span class="note-label" { "▲ Caution: " } (clean(text.as_ref())) }
+            }
+            several => div class="caution" role="note" {
+                p { span class="note-label" { "▲ Cautions" } }
+                ul { @for text in several { li { (clean(text.as_ref())) } } }
+            }
         }
     }
 }

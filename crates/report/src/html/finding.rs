@@ -1,6 +1,6 @@
 //! One finding as markup: verdict, sentence, figures that unfold, what it rests on.
 
-use super::blocks::caution;
+use super::blocks::cautions;
 use crate::words::{Words as _, clean, decimal, decimals_of, percent};
 use crate::{Document, finding_anchor, verdict_words};
 use maud::{Markup, html};
@@ -31,7 +31,7 @@ pub(super) fn finding(doc: &Document, finding: &Finding, level: u8) -> Markup {
                 }
             }
             p { (clean(&finding.sentence)) }
-            @for text in &finding.cautions { (caution(text)) }
+            (cautions(&finding.cautions))
             @for figure in &finding.figures { (self::figure(doc, figure)) }
             (missing(doc, &finding.missing))
             (basis(doc, finding))

@@ -35,7 +35,7 @@ pub(super) fn setting<'a>(
     let mut least: Vec<usize> = headings.iter().map(|h| word(h)).collect();
     for row in rows {
         for (at, cell) in row.iter().enumerate().take(headings.len()) {
-            longest[at] = longest[at].max(letters(cell).min(60));
+            longest[at] = longest[at].max(letters(cell).min(240));
             least[at] = least[at].max(word(cell).min(24));
         }
     }

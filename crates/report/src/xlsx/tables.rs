@@ -10,8 +10,8 @@ use record::{Dossier, Reading};
 
 /// Makes the sheet of parts.
 pub(super) fn parts(findings: &Findings) -> Sheet {
-    const WIDTHS: [f64; 13] = [
-        18.0, 28.0, 12.0, 22.0, 7.0, 22.0, 20.0, 14.0, 18.0, 18.0, 11.0, 40.0, 30.0,
+    const WIDTHS: [f64; 14] = [
+        18.0, 28.0, 12.0, 22.0, 7.0, 22.0, 20.0, 14.0, 18.0, 18.0, 11.0, 11.0, 40.0, 30.0,
     ];
     let columns = PART_HEADINGS
         .iter()
@@ -22,6 +22,9 @@ pub(super) fn parts(findings: &Findings) -> Sheet {
         .map(|part| {
             let mut row: Vec<Cell> = fields(part).into_iter().map(Cell::text).collect();
             row[4] = Cell::Number(f64::from(part.count), 0);
+            if let Some(probability) = part.probability {
+                row[11] = Cell::Number(probability, 3);
+            }
             row
         })
         .collect();

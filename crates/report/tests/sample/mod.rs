@@ -436,6 +436,7 @@ fn part_row() -> PartRow {
         identity: "QX8".into(),
         maker: "Invented".into(),
         certainty: "inferred".into(),
+        probability: None,
         ratings: String::new(),
         evidence: vec!["photo:lid#cell".into()],
     }

@@ -95,6 +95,7 @@ fn part(item: &str, identity: &str, marking: &str) -> PartRow {
         identity: identity.into(),
         maker: "Orrin Semi".into(),
         certainty: "read".into(),
+        probability: Some(0.973),
         ratings: "charge current limit 0.5 A".into(),
         evidence: vec!["photo:cell#label".into()],
     }

@@ -19,7 +19,7 @@ pub(crate) fn run(into: &Path) -> Result<(), Failure> {
     let mut files = Vec::new();
     collect(&DOSSIER, &mut files);
     write_folder(&folder, &files)?;
-    publish(&folder, &into.join("report"))?;
+    publish(&folder, &into.join("report"), &[])?;
     screen::print(&format!(
         "\nEverything in it is invented. Open {}/report/report.html, then edit\n\
          {}/dossier.toml and run: underlid publish {}",

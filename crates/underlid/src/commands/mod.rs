@@ -1,18 +1,20 @@
 //! One file per command.
 
+mod catalogue;
 mod check;
 mod demo;
 mod examine;
 mod new;
 mod publish;
+mod read;
 mod schema;
 
 use crate::arguments::{Arguments, Command};
 use crate::failure::Failure;
-use crate::progress;
-use methods::Findings;
+use crate::{known, progress};
+use methods::{Findings, Known};
 use record::Dossier;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Runs the command asked for.
 pub(crate) fn run(arguments: Arguments) -> Result<(), Failure> {
@@ -20,8 +22,18 @@ pub(crate) fn run(arguments: Arguments) -> Result<(), Failure> {
         Command::Demo { into } => demo::run(&into),
         Command::New { folder } => new::run(&folder),
         Command::Check { folder, format } => check::run(&folder, format),
-        Command::Examine { folder, format } => examine::run(&folder, format),
-        Command::Publish { folder, into } => publish::run(&folder, into.as_deref()),
+        Command::Examine {
+            folder,
+            catalogues,
+            format,
+        } => examine::run(&folder, &catalogues, format),
+        Command::Publish {
+            folder,
+            into,
+            catalogues,
+        } => publish::run(&folder, into.as_deref(), &catalogues),
+        Command::Read(arguments) => read::run(&arguments),
+        Command::Catalogue { command } => catalogue::run(command),
         Command::Schema { of } => schema::run(of),
     }
 }
@@ -35,9 +47,16 @@ fn open(folder: &Path) -> Result<Dossier, Failure> {
     record::open(folder).map_err(|problems| Failure::Dossier(problems.to_string()))
 }
 
-/// Examines a dossier, telling each method as it begins.
-fn examine_with_progress(dossier: &Dossier) -> Findings {
-    methods::examine(dossier, &mut |method, number, of| {
+/// Examines a dossier, telling each method as it begins. Its markings are held against the catalogue
+/// files in its folder and then those named.
+fn examine_with_progress(
+    folder: &Path,
+    dossier: &Dossier,
+    catalogues: &[PathBuf],
+) -> Result<Findings, Failure> {
+    let files = known::files_of(folder, catalogues)?;
+    let known = Known::new(known::load(&files)?);
+    Ok(methods::examine(dossier, &known, &mut |method, number, of| {
         progress::step(&format!("examining: {method}"), number, of);
-    })
+    }))
 }

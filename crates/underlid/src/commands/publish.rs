@@ -3,22 +3,23 @@
 use super::{examine_with_progress, open};
 use crate::failure::Failure;
 use crate::output::{OutputFile, write_folder};
-use crate::{progress, screen};
-use record::Dossier;
-use report::Photographs;
-use std::collections::BTreeMap;
-use std::path::Path;
+use crate::{photographs, progress, screen};
+use std::path::{Path, PathBuf};
 
-pub(crate) fn run(folder: &Path, into: Option<&Path>) -> Result<(), Failure> {
+pub(crate) fn run(
+    folder: &Path,
+    into: Option<&Path>,
+    catalogues: &[PathBuf],
+) -> Result<(), Failure> {
     let default = folder.join("report");
-    publish(folder, into.unwrap_or(&default))
+    publish(folder, into.unwrap_or(&default), catalogues)
 }
 
 /// Examines the dossier in `folder`, writes its report to `into` and prints the summary.
-pub(crate) fn publish(folder: &Path, into: &Path) -> Result<(), Failure> {
+pub(crate) fn publish(folder: &Path, into: &Path, catalogues: &[PathBuf]) -> Result<(), Failure> {
     let dossier = open(folder)?;
-    let photographs = read_photographs(folder, &dossier)?;
-    let findings = examine_with_progress(&dossier);
+    let photographs = photographs::for_publication(folder, &dossier)?;
+    let findings = examine_with_progress(folder, &dossier, catalogues)?;
 
     progress::stage("composing the report");
     let document = report::compose(&dossier, &findings, &photographs);
@@ -57,17 +58,6 @@ pub(crate) fn publish(folder: &Path, into: &Path) -> Result<(), Failure> {
         ));
     }
     screen::print(&summary)
-}
-
-fn read_photographs(folder: &Path, dossier: &Dossier) -> Result<Photographs, Failure> {
-    let mut photographs = BTreeMap::new();
-    for photo in &dossier.photos {
-        let path = folder.join("photos").join(&photo.file);
-        let bytes = std::fs::read(&path).map_err(|e| Failure::io("read", &path, &e))?;
-        photographs.insert(photo.file.clone(), bytes.into());
-    }
-    progress::stage(&format!("read {} photographs", photographs.len()));
-    Ok(Photographs(photographs))
 }
 
 /// Writes a file size the way a folder listing does.

@@ -1,0 +1,179 @@
+//! Is an identity as sure as the record says?
+
+use super::{Assessment, CONTRADICTED, Known, SURE, explain, look, percent};
+use crate::inventory::certainty_word;
+use crate::power::called;
+use crate::{Finding, Method, Missing, Verdict};
+use record::Certainty;
+
+/// Rivals less probable than this need no second look.
+const RIVAL: f64 = 0.02;
+
+/// Answers for one part; `None` where the marking bears out what is recorded, or where nothing is
+/// recorded and nothing is likely.
+pub(super) fn examine(assessment: &Assessment<'_>, known: &Known) -> Option<Finding> {
+    let probability = assessment.probability(known);
+    let (verdict, sentence) = match assessment.identity() {
+        Some(_) => judged(assessment, probability)?,
+        None => (None, suggested(assessment, known)?),
+    };
+    let item = assessment.item;
+    let title = format!("Is the identity of {} as sure as recorded?", called(item));
+    let mut finding = Finding::new(Method::Markings, format!("markings.{}", item.id), title)
+        .about(item.id.as_str())
+        .saying(sentence);
+    finding.verdict = verdict;
+    finding.conformance = probability;
+    finding.add_evidence([format!("items.{}.part.marking", item.id)]);
+    finding.add_evidence(item.evidence.iter().map(|e| e.0.clone()));
+    finding.details.push(candidates(assessment, known));
+    finding.missing.extend(second_look(assessment));
+    explain(&mut finding);
+    Some(finding)
+}
+
+/// Judges a recorded identity; `None` where there is nothing to say.
+fn judged(
+    assessment: &Assessment<'_>,
+    probability: Option<f64>,
+) -> Option<(Option<Verdict>, String)> {
+    let identity = assessment.identity()?;
+    let recorded = format!(
+        "{} is recorded as {} ({})",
+        called(assessment.item),
+        identity.name,
+        certainty_word(identity.certainty)
+    );
+    let marking = assessment.facts.marking.join(" / ");
+    match probability {
+        // An assumed identity promises nothing that a marking could weaken.
+        _ if identity.certainty == Certainty::Assumed && probability.is_none_or(|p| p >= CONTRADICTED) => None,
+        None if identity.certainty == Certainty::Read => {
+            let best = assessment.answer.candidates.first();
+            let rival = best.filter(|c| c.probability > 0.5).map_or_else(String::new, |c| {
+                format!(
+                    "; the marking is that of {} with probability {}",
+                    c.name,
+                    percent(c.probability)
+                )
+            });
+            Some((
+                Some(Verdict::NeedsEvidence),
+                format!("{recorded}, but no catalogue knows that part{rival}."),
+            ))
+        }
+        Some(p) if p < CONTRADICTED => {
+            let best = assessment
+                .answer
+                .candidates
+                .first()
+                .filter(|c| c.probability > assessment.answer.none);
+            let instead = best.map_or_else(
+                || format!("none of the known parts fits better ({})", percent(assessment.answer.none)),
+                |c| format!("{} fits with probability {}", c.name, percent(c.probability)),
+            );
+            Some((
+                Some(Verdict::Fails),
+                format!(
+                    "{recorded}, but the marking “{marking}” gives it a probability of {} only; {instead}.",
+                    percent(p)
+                ),
+            ))
+        }
+        Some(p) if identity.certainty == Certainty::Read && p < SURE => Some((
+            Some(Verdict::Undecided),
+            format!(
+                "{recorded}, but the marking “{marking}” gives it a probability of {}, less than {} that reading \
+                 it would need.",
+                percent(p),
+                percent(SURE)
+            ),
+        )),
+        _ => None,
+    }
+}
+
+/// Says what an unidentified part may well be.
+fn suggested(assessment: &Assessment<'_>, known: &Known) -> Option<String> {
+    let best = assessment.answer.candidates.first()?;
+    (best.probability >= 0.5).then(|| {
+        let part = known.parts().get(best.part);
+        let what = part
+            .map(|p| [p.maker.as_str(), p.role.as_str()])
+            .into_iter()
+            .flatten()
+            .filter(|t| !t.is_empty())
+            .collect::<Vec<_>>()
+            .join(", ");
+        let what = if what.is_empty() { what } else { format!(" ({what})") };
+        format!(
+            "{} has no recorded identity; its marking “{}” is that of {}{what} with probability {}.",
+            called(assessment.item),
+            assessment.facts.marking.join(" / "),
+            best.name,
+            percent(best.probability)
+        )
+    })
+}
+
+/// The likeliest parts as a table.
+fn candidates(assessment: &Assessment<'_>, known: &Known) -> crate::Detail {
+    let answer = &assessment.answer;
+    let mut rows: Vec<Vec<String>> = answer
+        .candidates
+        .iter()
+        .take(5)
+        .map(|c| {
+            let part = known.parts().get(c.part);
+            vec![
+                c.name.clone(),
+                part.map(|p| p.maker.clone()).unwrap_or_default(),
+                percent(c.probability),
+                look::shown(c),
+                c.factors.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "),
+            ]
+        })
+        .collect();
+    rows.push(vec![
+        "none of the known parts".to_string(),
+        String::new(),
+        percent(answer.none),
+        String::new(),
+        String::new(),
+    ]);
+    crate::Detail::Table {
+        caption: format!("What {} may be", called(assessment.item)),
+        columns: ["Part", "Maker", "Probability", "Marking against its name", "Other clues, log-odds"]
+            .map(String::from)
+            .to_vec(),
+        rows,
+    }
+}
+
+/// What to look at again: the characters that tell the likeliest parts apart.
+fn second_look(assessment: &Assessment<'_>) -> Option<Missing> {
+    let mut rivals = assessment.answer.candidates.iter().filter(|c| c.probability >= RIVAL);
+    let best = rivals.next()?;
+    let name = called(assessment.item);
+    let measure = match rivals.next() {
+        Some(rival) => {
+            let places = look::differences(best, rival).join(", ");
+            let look = if places.is_empty() {
+                "the package and its pins".to_string()
+            } else {
+                places
+            };
+            format!("look at {name} again under grazing light: {look} ({} or {})", best.name, rival.name)
+        }
+        None if assessment.answer.none >= RIVAL => {
+            format!("photograph the marking of {name} again, cleaned and magnified")
+        }
+        None => return None,
+    };
+    Some(Missing {
+        measure,
+        resolution: None,
+        before_step: None,
+        too_late: false,
+    })
+}

@@ -1,0 +1,61 @@
+//! `underlid catalogue harvest`: identities that were read off parts, into a catalogue.
+
+use crate::failure::Failure;
+use crate::screen;
+use catalogue::Confirmed;
+use record::{Certainty, Dossier, Item};
+use std::path::{Path, PathBuf};
+
+pub(super) fn run(folders: &[PathBuf], into: &Path) -> Result<(), Failure> {
+    let mut known = super::open_or_begin(into)?;
+    let mut text = String::new();
+    let mut remarks = Vec::new();
+    let mut changed = false;
+    for folder in folders {
+        let dossier = super::super::open(folder)?;
+        let name = folder.file_name().unwrap_or(folder.as_os_str());
+        let confirmed: Vec<Confirmed> = dossier
+            .items
+            .iter()
+            .filter_map(|item| confirmed(&dossier, item, &name.to_string_lossy()))
+            .collect();
+        let found = catalogue::harvest(&known, &confirmed);
+        remarks.extend(found.remarks);
+        let merged = known.merge(found.rows);
+        changed |= merged.added + merged.corrected > 0;
+        text += &format!("{}: {}\n", folder.display(), super::told(&merged));
+        remarks.extend(merged.remarks);
+    }
+    if changed {
+        super::save(&known, into)?;
+    }
+    text += &format!("{}: {} parts\n", into.display(), known.parts().len());
+    text += &super::remarks(&remarks);
+    screen::print(&text)
+}
+
+/// Returns what an item's identity says, if it has one.
+fn confirmed(dossier: &Dossier, item: &Item, folder: &str) -> Option<Confirmed> {
+    let part = item.part.as_ref()?;
+    let identity = part.identity.as_ref()?;
+    Some(Confirmed {
+        name: identity.name.clone(),
+        maker: identity.maker.clone().unwrap_or_default(),
+        was_read: identity.certainty == Certainty::Read,
+        package: part.package.clone().unwrap_or_default(),
+        pins: part.pins,
+        size_mm: methods::markings::body_mm(dossier, item).map(|b| b.map(|(mm, _)| mm)),
+        role: item.role.clone().unwrap_or_default(),
+        marking: part.marking.clone(),
+        ratings: part
+            .ratings
+            .iter()
+            .map(|(name, value)| (name.clone(), value.to_string()))
+            .collect(),
+        ratings_origin: part
+            .ratings_origin
+            .map(|o| o.key().to_string())
+            .unwrap_or_default(),
+        known_from: format!("dossier {folder}, item {}", item.id),
+    })
+}

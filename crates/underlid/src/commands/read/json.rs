@@ -1,0 +1,53 @@
+//! The answer for programs.
+
+use super::Said;
+use methods::Known;
+use methods::markings::aligned;
+use serde_json::{Value, json};
+
+pub(super) fn json(said: &Said, known: &Known) -> Value {
+    json!({
+        "marking": said.question.seen.to_string(),
+        "parts": said.parts.as_ref().map(|answer| parts(answer, known)),
+        "codes": said
+            .codes
+            .iter()
+            .map(|(line, readings)| json!({ "line": line, "readings": readings }))
+            .collect::<Vec<_>>(),
+    })
+}
+
+fn parts(answer: &marking::Answer, known: &Known) -> Value {
+    let candidates: Vec<Value> = answer
+        .candidates
+        .iter()
+        .map(|c| {
+            let [seen, name] = aligned(c);
+            let part = known.parts().get(c.part);
+            json!({
+                "probability": c.probability,
+                "name": part.map(|p| p.name.as_str()),
+                "maker": part.map(|p| p.maker.as_str()),
+                "role": part.map(|p| p.role.as_str()),
+                "packages": part.map(|p| p.packages.as_slice()),
+                "pins": part.and_then(|p| p.pins),
+                "known_from": part.map(|p| p.known_from.as_str()),
+                "matched": c.name,
+                "seen": seen,
+                "against": name,
+                "cost_nats": c.cost,
+                "factors": c
+                    .factors
+                    .iter()
+                    .map(|f| json!({ "clue": f.to_string(), "log_odds": f.log_odds }))
+                    .collect::<Vec<_>>(),
+            })
+        })
+        .collect();
+    json!({
+        "candidates": candidates,
+        "none": answer.none,
+        "unlisted": answer.unlisted,
+        "refused": answer.refusal.map(|r| r.to_string()),
+    })
+}
