@@ -11,15 +11,19 @@ mod presence;
 
 pub use presence::{Match, Presence, presence};
 
-use crate::mass::tree::in_order;
 use crate::markings::{self, Known};
+use crate::mass::tree::in_order;
 use crate::{Detail, Finding, Method, PartRow};
 use record::{Certainty, Dossier, Evidence, Item, ItemKind};
 use std::collections::BTreeMap;
 
 /// Answers what a dossier's product consists of.
 pub fn examine(dossier: &Dossier, known: &Known) -> Vec<Finding> {
-    let mut findings = vec![parts_list(dossier, known), by_kind(dossier), by_role(dossier)];
+    let mut findings = vec![
+        parts_list(dossier, known),
+        by_kind(dossier),
+        by_role(dossier),
+    ];
     findings.extend(joints(dossier));
     findings
 }

@@ -68,7 +68,8 @@ pub(crate) fn fields(row: &PartRow) -> [String; 14] {
         row.identity.clone(),
         row.maker.clone(),
         row.certainty.clone(),
-        row.probability.map_or_else(String::new, |p| format!("{p:.3}")),
+        row.probability
+            .map_or_else(String::new, |p| format!("{p:.3}")),
         row.ratings.clone(),
         row.evidence.join("; "),
     ]

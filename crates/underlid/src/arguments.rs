@@ -20,7 +20,7 @@ Start here:
   underlid check my-product     find every mistake in the text
   underlid examine my-product   weigh the claims against the record
   underlid publish my-product   write the report folder
-  underlid read "4K7"           say what a marking or a code may be
+  underlid read 4K7             say what a marking or a code may be
 
 Exit codes: 0 done, 1 the dossier has mistakes, 2 wrong usage, 3 cannot read or write.";
 

@@ -61,7 +61,10 @@ pub(crate) fn files_of(folder: &Path, named: &[PathBuf]) -> Result<Vec<PathBuf>,
             let path = entry
                 .map_err(|e| Failure::io("look into", &inside, &e))?
                 .path();
-            if path.extension().is_some_and(|e| e.eq_ignore_ascii_case("csv")) {
+            if path
+                .extension()
+                .is_some_and(|e| e.eq_ignore_ascii_case("csv"))
+            {
                 files.push(path);
             }
         }

@@ -41,9 +41,7 @@ pub(crate) fn write_file(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
     let staging = beside(&parent, path, "partial");
     let written = write_through(&staging, bytes)
         .map_err(|e| Failure::io("write", path, &e))
-        .and_then(|()| {
-            fs::rename(&staging, path).map_err(|e| Failure::io("write", path, &e))
-        });
+        .and_then(|()| fs::rename(&staging, path).map_err(|e| Failure::io("write", path, &e)));
     if written.is_err() {
         // The staging file is ours alone; a failure to clear it must not hide the first one.
         let _ = fs::remove_file(&staging);

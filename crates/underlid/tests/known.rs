@@ -38,8 +38,16 @@ fn a_worn_marking_is_read_with_probabilities_that_add_up() {
     let at = TempDir::new().unwrap();
     fs::write(at.path().join("known.csv"), KNOWN).unwrap();
     let arguments = [
-        "read", "THK4[8B]21", "--catalogue", "known.csv", "--package", "QFN-16", "--pins", "16",
-        "--format", "json",
+        "read",
+        "THK4[8B]21",
+        "--catalogue",
+        "known.csv",
+        "--package",
+        "QFN-16",
+        "--pins",
+        "16",
+        "--format",
+        "json",
     ];
     let output = underlid(&arguments, at.path());
     assert_eq!(code(&output), 0, "{}", told(&output));
@@ -54,7 +62,10 @@ fn a_worn_marking_is_read_with_probabilities_that_add_up() {
         .sum();
     assert!((sum - 1.0).abs() < 1e-6, "{sum}");
     let text = said(&underlid(&arguments[..8], at.path()));
-    assert!(text.contains("THK4821") && text.contains("none of these"), "{text}");
+    assert!(
+        text.contains("THK4821") && text.contains("none of these"),
+        "{text}"
+    );
 }
 
 #[test]
@@ -121,7 +132,11 @@ fn a_table_is_imported_once_and_its_bad_rows_are_told() {
     assert!(said(&first).contains("bought.csv:3"), "{}", said(&first));
     let before = fs::read(at.path().join("known.csv")).unwrap();
     let second = underlid(&arguments, at.path());
-    assert!(said(&second).contains("nothing to write"), "{}", said(&second));
+    assert!(
+        said(&second).contains("nothing to write"),
+        "{}",
+        said(&second)
+    );
     assert_eq!(fs::read(at.path().join("known.csv")).unwrap(), before);
     let check = underlid(&["catalogue", "check", "known.csv"], at.path());
     assert_eq!(code(&check), 0, "{}", said(&check));
@@ -139,7 +154,10 @@ fn a_catalogue_with_bad_rows_is_not_written_over() {
     );
     assert_eq!(code(&output), 3);
     assert!(told(&output).contains("known.csv:2"), "{}", told(&output));
-    assert_eq!(fs::read_to_string(at.path().join("known.csv")).unwrap(), bad);
+    assert_eq!(
+        fs::read_to_string(at.path().join("known.csv")).unwrap(),
+        bad
+    );
     assert_eq!(
         code(&underlid(&["catalogue", "check", "known.csv"], at.path())),
         1
@@ -159,7 +177,11 @@ fn identities_that_were_read_are_harvested_once() {
     // Recorded as inferred.
     assert!(!known.contains("PLX8"), "{known}");
     let second = underlid(&arguments, at.path());
-    assert!(said(&second).contains("0 new, 0 corrected"), "{}", said(&second));
+    assert!(
+        said(&second).contains("0 new, 0 corrected"),
+        "{}",
+        said(&second)
+    );
 }
 
 #[test]
@@ -185,5 +207,9 @@ fn an_installed_set_of_symbol_libraries_is_imported_whole() {
     assert_eq!(code(&first), 0, "{}", told(&first));
     assert!(told(&first).contains("209/209"), "{}", told(&first));
     let second = underlid(&arguments, at.path());
-    assert!(said(&second).contains("nothing to write"), "{}", said(&second));
+    assert!(
+        said(&second).contains("nothing to write"),
+        "{}",
+        said(&second)
+    );
 }

@@ -162,7 +162,10 @@ fn certainty(found: &Presence<'_>, probability: Option<f64>) -> (bool, String) {
         match probability {
             Some(p) if p < SURE => (
                 false,
-                format!("{word}, but its marking gives it a probability of {} only", percent(p)),
+                format!(
+                    "{word}, but its marking gives it a probability of {} only",
+                    percent(p)
+                ),
             ),
             _ => (sure == Certainty::Read, word.to_string()),
         }

@@ -47,16 +47,22 @@ fn judged(
     let marking = assessment.facts.marking.join(" / ");
     match probability {
         // An assumed identity promises nothing that a marking could weaken.
-        _ if identity.certainty == Certainty::Assumed && probability.is_none_or(|p| p >= CONTRADICTED) => None,
+        _ if identity.certainty == Certainty::Assumed
+            && probability.is_none_or(|p| p >= CONTRADICTED) =>
+        {
+            None
+        }
         None if identity.certainty == Certainty::Read => {
             let best = assessment.answer.candidates.first();
-            let rival = best.filter(|c| c.probability > 0.5).map_or_else(String::new, |c| {
-                format!(
-                    "; the marking is that of {} with probability {}",
-                    c.name,
-                    percent(c.probability)
-                )
-            });
+            let rival = best
+                .filter(|c| c.probability > 0.5)
+                .map_or_else(String::new, |c| {
+                    format!(
+                        "; the marking is that of {} with probability {}",
+                        c.name,
+                        percent(c.probability)
+                    )
+                });
             Some((
                 Some(Verdict::NeedsEvidence),
                 format!("{recorded}, but no catalogue knows that part{rival}."),
@@ -69,8 +75,19 @@ fn judged(
                 .first()
                 .filter(|c| c.probability > assessment.answer.none);
             let instead = best.map_or_else(
-                || format!("none of the known parts fits better ({})", percent(assessment.answer.none)),
-                |c| format!("{} fits with probability {}", c.name, percent(c.probability)),
+                || {
+                    format!(
+                        "none of the known parts fits better ({})",
+                        percent(assessment.answer.none)
+                    )
+                },
+                |c| {
+                    format!(
+                        "{} fits with probability {}",
+                        c.name,
+                        percent(c.probability)
+                    )
+                },
             );
             Some((
                 Some(Verdict::Fails),
@@ -130,7 +147,11 @@ fn candidates(assessment: &Assessment<'_>, known: &Known) -> crate::Detail {
                 part.map(|p| p.maker.clone()).unwrap_or_default(),
                 percent(c.probability),
                 look::shown(c),
-                c.factors.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "),
+                c.factors
+                    .iter()
+                    .map(ToString::to_string)
+                    .collect::<Vec<_>>()
+                    .join("; "),
             ]
         })
         .collect();
@@ -143,16 +164,26 @@ fn candidates(assessment: &Assessment<'_>, known: &Known) -> crate::Detail {
     ]);
     crate::Detail::Table {
         caption: format!("What {} may be", called(assessment.item)),
-        columns: ["Part", "Maker", "Probability", "Marking against its name", "Other clues, log-odds"]
-            .map(String::from)
-            .to_vec(),
+        columns: [
+            "Part",
+            "Maker",
+            "Probability",
+            "Marking against its name",
+            "Other clues, log-odds",
+        ]
+        .map(String::from)
+        .to_vec(),
         rows,
     }
 }
 
 /// What to look at again: the characters that tell the likeliest parts apart.
 fn second_look(assessment: &Assessment<'_>) -> Option<Missing> {
-    let mut rivals = assessment.answer.candidates.iter().filter(|c| c.probability >= RIVAL);
+    let mut rivals = assessment
+        .answer
+        .candidates
+        .iter()
+        .filter(|c| c.probability >= RIVAL);
     let best = rivals.next()?;
     let name = called(assessment.item);
     let measure = match rivals.next() {
@@ -163,7 +194,10 @@ fn second_look(assessment: &Assessment<'_>) -> Option<Missing> {
             } else {
                 places
             };
-            format!("look at {name} again under grazing light: {look} ({} or {})", best.name, rival.name)
+            format!(
+                "look at {name} again under grazing light: {look} ({} or {})",
+                best.name, rival.name
+            )
         }
         None if assessment.answer.none >= RIVAL => {
             format!("photograph the marking of {name} again, cleaned and magnified")

@@ -95,7 +95,9 @@ mod tests {
         });
         let index = Index::build(&parts.collect::<Catalogue>());
         let seen = Seen::parse(seen).unwrap();
-        index.read(&seen, &Clues::default(), &mut Scratch::default()).candidates
+        index
+            .read(&seen, &Clues::default(), &mut Scratch::default())
+            .candidates
     }
 
     #[test]

@@ -24,7 +24,7 @@ use record::{Dossier, Identity, Item, PartFacts};
 use std::collections::BTreeMap;
 
 /// An identity at least this probable is as good as read.
-pub const SURE: f64 = 0.95;
+pub const SURE: f64 = 0.9;
 /// An identity less probable than this is contradicted.
 pub const CONTRADICTED: f64 = 0.05;
 
@@ -97,12 +97,10 @@ impl Assessment<'_> {
 /// fits any.
 fn names(part: &Part, identity: &Identity) -> bool {
     let maker = identity.maker.as_deref().unwrap_or_default();
-    let same_maker = maker.is_empty()
-        || part.maker.is_empty()
-        || maker.eq_ignore_ascii_case(&part.maker);
+    let same_maker =
+        maker.is_empty() || part.maker.is_empty() || maker.eq_ignore_ascii_case(&part.maker);
     let name = folded(&identity.name);
-    same_maker
-        && (folded(&part.name) == name || part.aliases.iter().any(|a| folded(a) == name))
+    same_maker && (folded(&part.name) == name || part.aliases.iter().any(|a| folded(a) == name))
 }
 
 /// Letters and digits in upper case: hyphens and spaces in a part number do not count.

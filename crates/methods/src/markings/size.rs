@@ -21,7 +21,10 @@ const TOLERANCE_MM: f64 = 0.2;
 pub fn body_mm(dossier: &Dossier, item: &Item) -> Option<[(f64, f64); 2]> {
     let side = |name: &str, what| {
         let input = side(dossier, item, name, what)?;
-        Some((input.distribution.mean() * 1e3, input.distribution.sd() * 1e3))
+        Some((
+            input.distribution.mean() * 1e3,
+            input.distribution.sd() * 1e3,
+        ))
     };
     let a = side("length", ReadingSubject::Length)?;
     let b = side("width", ReadingSubject::Width)?;
@@ -36,7 +39,13 @@ fn side(dossier: &Dossier, item: &Item, name: &str, what: ReadingSubject) -> Opt
     }
     let stated = item.size.get(name)?;
     let path = format!("items.{}.size.{name}", item.id);
-    Some(basis::stated_input(&label, stated, Origin::Measured, &path, &item.evidence))
+    Some(basis::stated_input(
+        &label,
+        stated,
+        Origin::Measured,
+        &path,
+        &item.evidence,
+    ))
 }
 
 /// Answers for every identified part of known size.
@@ -66,7 +75,9 @@ fn one(dossier: &Dossier, item: &Item, known: &Known) -> Option<Finding> {
         };
         excess(0).max(excess(1))
     };
-    let (package, body) = bodies.iter().min_by(|a, b| off(&a.1).total_cmp(&off(&b.1)))?;
+    let (package, body) = bodies
+        .iter()
+        .min_by(|a, b| off(&a.1).total_cmp(&off(&b.1)))?;
     if off(body) <= 0.0 {
         return None;
     }
@@ -109,10 +120,15 @@ fn one(dossier: &Dossier, item: &Item, known: &Known) -> Option<Finding> {
             basis::unit("mm"),
             source,
         ));
-        let excess = (sheet.input(input) - given).named(&format!("{name}, measured less given"), &basis::unit("mm"));
+        let excess = (sheet.input(input) - given)
+            .named(&format!("{name}, measured less given"), &basis::unit("mm"));
         finding.add_result(name, sheet.figure(excess));
     }
-    if facts.package.as_deref().is_some_and(|p| folded(p) != folded(package)) {
+    if facts
+        .package
+        .as_deref()
+        .is_some_and(|p| folded(p) != folded(package))
+    {
         finding.unused.push(format!(
             "the recorded package {}: the catalogue knows this part as {package}",
             facts.package.as_deref().unwrap_or_default()
@@ -129,9 +145,16 @@ fn one(dossier: &Dossier, item: &Item, known: &Known) -> Option<Finding> {
 
 /// The bodies a catalogue part comes in, the longer side first.
 fn bodies(part: &Part) -> Vec<(String, [f64; 2])> {
-    let named = part.packages.first().cloned().unwrap_or_else(|| "its package".to_string());
+    let named = part
+        .packages
+        .first()
+        .cloned()
+        .unwrap_or_else(|| "its package".to_string());
     let stated = part.body_mm.map(|body| (named, body));
-    let outlines = part.packages.iter().filter_map(|p| Some((p.clone(), Outline::read(p)?.body_mm?)));
+    let outlines = part
+        .packages
+        .iter()
+        .filter_map(|p| Some((p.clone(), Outline::read(p)?.body_mm?)));
     stated.into_iter().chain(outlines).collect()
 }
 

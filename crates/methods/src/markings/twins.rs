@@ -36,8 +36,15 @@ pub(super) fn examine(dossier: &Dossier) -> Option<Finding> {
         if names.len() < 2 {
             continue;
         }
-        let marking = items[0].part.as_ref().map(|p| p.marking.join(" / ")).unwrap_or_default();
-        let parts: Vec<String> = items.iter().map(|i| format!("{} as {}", called(i), name(i))).collect();
+        let marking = items[0]
+            .part
+            .as_ref()
+            .map(|p| p.marking.join(" / "))
+            .unwrap_or_default();
+        let parts: Vec<String> = items
+            .iter()
+            .map(|i| format!("{} as {}", called(i), name(i)))
+            .collect();
         if !finding.sentence.is_empty() {
             finding.sentence.push(' ');
         }

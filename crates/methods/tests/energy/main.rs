@@ -33,12 +33,20 @@ fn dossier_with(product: &str, tables: &str) -> Dossier {
 
 #[track_caller]
 pub(crate) fn examine(tables: &str) -> Findings {
-    methods::examine(&dossier(tables), &methods::Known::default(), &mut |_, _, _| {})
+    methods::examine(
+        &dossier(tables),
+        &methods::Known::default(),
+        &mut |_, _, _| {},
+    )
 }
 
 #[track_caller]
 pub(crate) fn examine_with(product: &str, tables: &str) -> Findings {
-    methods::examine(&dossier_with(product, tables), &methods::Known::default(), &mut |_, _, _| {})
+    methods::examine(
+        &dossier_with(product, tables),
+        &methods::Known::default(),
+        &mut |_, _, _| {},
+    )
 }
 
 #[track_caller]

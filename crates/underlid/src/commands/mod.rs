@@ -56,7 +56,11 @@ fn examine_with_progress(
 ) -> Result<Findings, Failure> {
     let files = known::files_of(folder, catalogues)?;
     let known = Known::new(known::load(&files)?);
-    Ok(methods::examine(dossier, &known, &mut |method, number, of| {
-        progress::step(&format!("examining: {method}"), number, of);
-    }))
+    Ok(methods::examine(
+        dossier,
+        &known,
+        &mut |method, number, of| {
+            progress::step(&format!("examining: {method}"), number, of);
+        },
+    ))
 }

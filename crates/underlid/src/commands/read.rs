@@ -10,6 +10,7 @@ use crate::failure::Failure;
 use crate::known::{self, Names};
 use crate::screen;
 use codes::Context;
+use codes::date::date_candidates;
 use marking::{Answer, Index, Scratch};
 use methods::Known;
 use question::Question;
@@ -58,7 +59,12 @@ fn ask(
         .filter_map(|line| line.plain())
         .filter(|line| !line.is_empty())
         .map(|line| {
-            let readings = codes::read(&line, context);
+            let mut readings = codes::read(&line, context);
+            if readings.is_empty() {
+                // A date may stand among other characters, or before the sign of a plant.
+                let dates = date_candidates(&line, context.opened);
+                readings.extend(dates.into_iter().map(|date| date.reading));
+            }
             (line, readings)
         })
         .collect();

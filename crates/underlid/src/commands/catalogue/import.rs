@@ -40,7 +40,11 @@ pub(super) fn run(arguments: &ImportArguments) -> Result<(), Failure> {
     read.remarks.extend(merged.remarks.iter().cloned());
     let changed = super::save(&known, into)?;
     let mut text = format!("{}: {}", into.display(), super::told(&merged));
-    text += if changed { "\n" } else { "; nothing to write\n" };
+    text += if changed {
+        "\n"
+    } else {
+        "; nothing to write\n"
+    };
     text += &super::remarks(&read.remarks);
     screen::print(&text)
 }
@@ -97,7 +101,9 @@ fn mapped(path: &Path, pairs: &[String]) -> Result<(Table, Mapping), Failure> {
     let table = Table::from_bytes(&bytes(path)?, &name).map_err(|e| wrong(e.to_string()))?;
     let mut mapping = Mapping::guess(table.heading());
     for pair in pairs {
-        mapping.set(pair).map_err(|e| wrong(format!("{name}: {e}")))?;
+        mapping
+            .set(pair)
+            .map_err(|e| wrong(format!("{name}: {e}")))?;
     }
     Ok((table, mapping))
 }

@@ -29,7 +29,11 @@ pub(super) fn run(
         .flexible(true)
         .from_reader(bytes.as_slice());
     let heading = table.headers().map_err(|e| wrong(e.to_string()))?.clone();
-    let column = |name: &str| heading.iter().position(|h| h.trim().eq_ignore_ascii_case(name));
+    let column = |name: &str| {
+        heading
+            .iter()
+            .position(|h| h.trim().eq_ignore_ascii_case(name))
+    };
     let Some(marking) = column("marking") else {
         return Err(wrong("there is no column marking".to_string()));
     };
@@ -40,7 +44,10 @@ pub(super) fn run(
             progress::stage(&format!("{n} markings read"));
         }
         let row = row.map_err(|e| wrong(e.to_string()))?;
-        let cell = |at: Option<usize>| at.and_then(|at| row.get(at)).filter(|c| !c.trim().is_empty());
+        let cell = |at: Option<usize>| {
+            at.and_then(|at| row.get(at))
+                .filter(|c| !c.trim().is_empty())
+        };
         let [package, pins, size, pitch, maker, role] = others.map(cell);
         let text = row.get(marking).unwrap_or_default();
         let question = pins

@@ -8,8 +8,6 @@ use record::marking::Seen;
 
 /// A marking and its clues.
 pub(in crate::commands) struct Question {
-    /// As typed.
-    pub(in crate::commands) text: String,
     /// As seen.
     pub(in crate::commands) seen: Seen,
     /// What else is known.
@@ -41,9 +39,8 @@ impl Question {
             maker: None,
             role: arguments.role.as_deref(),
         };
-        Self::new(arguments.text.as_deref().unwrap_or_default(), &words).map_err(|(message, remedy)| {
-            Failure::Outside { message, remedy }
-        })
+        Self::new(arguments.text.as_deref().unwrap_or_default(), &words)
+            .map_err(|(message, remedy)| Failure::Outside { message, remedy })
     }
 
     /// Reads a question.
@@ -53,7 +50,11 @@ impl Question {
     pub(super) fn new(text: &str, words: &Words<'_>) -> Result<Self, (String, String)> {
         let seen = Seen::parse(text).map_err(|e| {
             (
-                format!("the marking “{text}”: {} (character {})", e.message, e.at + 1),
+                format!(
+                    "the marking “{text}”: {} (character {})",
+                    e.message,
+                    e.at + 1
+                ),
                 e.remedy.to_string(),
             )
         })?;
@@ -67,7 +68,6 @@ impl Question {
             Some(pitch) => Some(millimetres(&pitch)?),
         };
         Ok(Self {
-            text: text.to_string(),
             seen,
             clues: Clues {
                 package: words.package.and_then(filled),
@@ -94,7 +94,11 @@ fn sides(text: &str) -> Result<[f64; 2], (String, String)> {
     let b_mm = millimetres(b).map_err(|_| wrong())?;
     let a_mm = millimetres(a)
         .or_else(|_| {
-            let unit: String = b.trim().chars().skip_while(|c| !c.is_alphabetic()).collect();
+            let unit: String = b
+                .trim()
+                .chars()
+                .skip_while(|c| !c.is_alphabetic())
+                .collect();
             millimetres(&format!("{} {unit}", a.trim()))
         })
         .map_err(|_| wrong())?;

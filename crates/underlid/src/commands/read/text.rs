@@ -87,7 +87,17 @@ fn parts(out: &mut String, answer: &marking::Answer, known: &Known) {
         }
     }
     if answer.unlisted >= 0.0005 {
-        let _ = writeln!(out, "  {:>8}  {:<widest$}", percent(answer.unlisted), "others");
+        let _ = writeln!(
+            out,
+            "  {:>8}  {:<widest$}",
+            percent(answer.unlisted),
+            "others"
+        );
     }
-    let _ = writeln!(out, "  {:>8}  {:<widest$}", percent(answer.none), "none of these");
+    let _ = writeln!(
+        out,
+        "  {:>8}  {:<widest$}",
+        percent(answer.none),
+        "none of these"
+    );
 }
