@@ -178,7 +178,7 @@ fn missing_permissions_are_told_and_leave_nothing_behind() {
     let output = as_nobody(&["check", "mine"], at.path()).unwrap();
     assert_ne!(code(&output), 0);
     assert!(told(&output).contains("dossier.toml"), "{}", told(&output));
-    assert!(told(&output).contains("try:"), "{}", told(&output));
+    assert!(told(&output).contains("instead:"), "{}", told(&output));
     mode(&text, 0o644);
     mode(&at.path().join("locked"), 0o755);
 }
