@@ -166,6 +166,7 @@ fn every_word_of_the_methods_is_in_the_schema() {
         Method::Power,
         Method::Runtime,
         Method::Inventory,
+        Method::Markings,
         Method::Codes,
         Method::Opening,
         Method::Claims,
