@@ -116,7 +116,10 @@ pub enum Block {
         media_type: &'static str,
         /// The bytes as they came.
         bytes: Arc<[u8]>,
-        /// Named regions in the photograph.
+        /// The photograph with a number for each region, as a self-contained SVG in which the
+        /// outline of each region carries its anchor; none where numbers find no room.
+        callouts: Option<String>,
+        /// Named regions in the photograph, in the order of their numbers.
         regions: Vec<PhotoRegion>,
     },
 }

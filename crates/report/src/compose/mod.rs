@@ -4,6 +4,7 @@
 //! evidence that it shows findable by anchor.
 //! Not here: markup, page layout, arithmetic.
 
+mod callouts;
 mod claims;
 mod details;
 mod inside;
@@ -188,12 +189,20 @@ impl<'a> Page<'a> {
                 item: item.map(|item| anchor("item", &item.id)),
             });
         }
+        let callouts = callouts::draw(
+            &bytes,
+            media_type,
+            &photo.caption,
+            photo.scale.as_ref(),
+            &mut regions,
+        );
         blocks.push(Block::Photo {
             id: photo.id.clone(),
             caption: photo.caption.clone(),
             file: photo.file.clone(),
             media_type,
             bytes,
+            callouts,
             regions,
         });
     }

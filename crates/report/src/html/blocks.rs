@@ -48,6 +48,7 @@ pub(super) fn block(doc: &Document, block: &Block, level: u8, numbers: &mut Numb
             caption,
             media_type,
             bytes,
+            callouts,
             regions,
             ..
         } => {
@@ -55,7 +56,13 @@ pub(super) fn block(doc: &Document, block: &Block, level: u8, numbers: &mut Numb
             let n = numbers.figures;
             html! {
                 figure id=(photo_anchor(id)) {
-                    (picture(caption, media_type, bytes, regions))
+                    @match callouts {
+                        Some(svg) => {
+                            div class="numbered" { (PreEscaped(svg)) }
+                            (region_list(regions, false))
+                        }
+                        None => { (picture(caption, media_type, bytes, regions)) }
+                    }
                     figcaption { b { "Figure " (n) ". " } (clean(caption)) }
                 }
             }
@@ -104,11 +111,18 @@ fn picture(caption: &str, media_type: &str, bytes: &[u8], regions: &[PhotoRegion
                 img src=(source) alt=(clean(caption));
             }
         }
+        // Without a size there is no drawing that could carry the anchors.
+        (region_list(regions, size.is_none()))
+    }
+}
+
+/// Lists what the numbers in a picture stand for.
+fn region_list(regions: &[PhotoRegion], anchored: bool) -> Markup {
+    html! {
         @if !regions.is_empty() {
             ol class="regions" {
                 @for region in regions {
-                    // Without a size there is no drawing that could carry the anchor.
-                    li id=[size.is_none().then_some(&region.anchor)] {
+                    li id=[anchored.then_some(&region.anchor)] {
                         @match &region.item {
                             Some(item) => { a href={ "#" (item) } { (clean(&region.words)) } }
                             None => { (clean(&region.words)) }

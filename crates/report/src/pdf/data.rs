@@ -175,10 +175,12 @@ impl Writer<'_> {
                 caption,
                 media_type,
                 bytes,
+                callouts,
                 regions,
                 ..
             } => {
-                let picture = pictures::photograph(bytes, media_type);
+                let drawn = callouts.as_deref().and_then(pictures::drawing);
+                let picture = drawn.or_else(|| pictures::photograph(bytes, media_type));
                 self.picture(&photo_anchor(id), caption, caption, picture, regions)
             }
         }

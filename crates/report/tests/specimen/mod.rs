@@ -270,6 +270,7 @@ pub(crate) fn document(rows: usize) -> Document {
         file: "cell.png".into(),
         media_type,
         bytes: bytes.into(),
+        callouts: None,
         regions: vec![PhotoRegion {
             anchor: "region-label".into(),
             words: "label of the cell".into(),
