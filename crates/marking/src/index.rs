@@ -10,6 +10,7 @@ use crate::find::shelf::{Effort, Shelf, Taker, Work};
 use crate::find::sink::{Hit, Sink};
 use crate::lines::Otherwise;
 use crate::model::costs::{Costs, Milli, NEVER, milli};
+use crate::model::fold::Fold;
 use crate::model::query::Query;
 use crate::model::unknown::Unknown;
 use crate::symbol::{Spelled, Symbol};
@@ -124,6 +125,17 @@ impl Index {
             .collect();
         let unknown = Unknown::new(symbols.into_iter());
         let share = (1.0 - costs.table().prior.unknown_share) / (parts.len().max(1) as f64);
+        for (names, entry_of) in spelled.iter_mut().zip(&mut entry_of) {
+            let order = alike_together(names, &costs);
+            *names = order
+                .iter()
+                .map(|slot| std::mem::take(&mut names[*slot]))
+                .collect();
+            *entry_of = order.iter().map(|slot| entry_of[*slot]).collect();
+            for (slot, entry) in entry_of.iter().enumerate() {
+                entries[*entry as usize].slot = number(slot);
+            }
+        }
         let [plain, open] = &spelled;
         let shelves = [
             (
@@ -255,6 +267,20 @@ impl Index {
         let hits = sink.finish().iter().take(crate::LISTED);
         hits.map(|hit| (hit.part as usize, hit.total)).collect()
     }
+}
+
+/// Order of names by their classes: those that a search looks at together lie together in memory.
+fn alike_together(names: &[Spelled], costs: &Costs) -> Vec<usize> {
+    let fold = Fold::new(costs);
+    let word = |name: &Spelled| {
+        let classes = name.symbols.iter().take(16);
+        let word = classes.fold(0_u64, |w, s| w << 4 | u64::from(fold.class(*s)));
+        word.checked_shl(4 * (16 - name.symbols.len().min(16)) as u32)
+            .unwrap_or(0)
+    };
+    let mut order: Vec<(u64, usize)> = names.iter().map(word).zip(0..).collect();
+    order.sort_unstable();
+    order.into_iter().map(|(_, slot)| slot).collect()
 }
 
 /// The first eight symbols as a number that sorts like them.

@@ -34,7 +34,11 @@ fn index() -> Index {
 }
 
 fn read(text: &str, clues: &Clues) -> Answer {
-    index().read(&Seen::parse(text).unwrap(), clues, &mut Scratch::default())
+    index().read(
+        &Seen::parse(text).expect("a marking"),
+        clues,
+        &mut Scratch::default(),
+    )
 }
 
 #[test]

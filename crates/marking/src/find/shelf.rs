@@ -34,9 +34,9 @@ pub(crate) struct Shelf {
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Work {
     rows: Rows,
-    /// For each name the number of the search that last aligned it.
-    seen: Vec<u32>,
-    search: u32,
+    /// For each name the number of the search that last aligned it, counted up to 255.
+    seen: Vec<u8>,
+    search: u8,
     lists: Vec<(Milli, u8, u8)>,
     pub(crate) effort: Effort,
 }

@@ -214,8 +214,8 @@ pub(crate) fn trace(
     let wide = n + 1;
     let mut cells = vec![NEVER; (len + 1) * wide];
     let mut steps = vec![Step::Lead; (len + 1) * wide];
-    for j in 0..=n {
-        cells[j] = lead(costs, query, target, j);
+    for (j, cell) in cells.iter_mut().enumerate().take(n + 1) {
+        *cell = lead(costs, query, target, j);
     }
     for i in 1..=len {
         let prices = query.prices(i - 1, costs);

@@ -6,10 +6,10 @@ use catalogue::Part;
 use marking::Clues;
 
 /// SplitMix64: G. L. Steele, D. Lea, C. H. Flood, OOPSLA 2014, figure 3.
-pub struct Dice(pub u64);
+pub(crate) struct Dice(pub(crate) u64);
 
 impl Dice {
-    pub fn next(&mut self) -> u64 {
+    pub(crate) fn next(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
@@ -17,27 +17,27 @@ impl Dice {
         z ^ (z >> 31)
     }
 
-    pub fn below(&mut self, n: usize) -> usize {
+    pub(crate) fn below(&mut self, n: usize) -> usize {
         ((u128::from(self.next()) * n as u128) >> 64) as usize
     }
 
-    pub fn pick<T: Copy>(&mut self, all: &[T]) -> T {
+    pub(crate) fn pick<T: Copy>(&mut self, all: &[T]) -> T {
         all[self.below(all.len())]
     }
 
-    pub fn chance(&mut self, percent: usize) -> bool {
+    pub(crate) fn chance(&mut self, percent: usize) -> bool {
         self.below(100) < percent
     }
 }
 
-pub const LETTERS: &[char] = &[
+pub(crate) const LETTERS: &[char] = &[
     'A', 'B', 'C', 'D', 'E', 'F', 'G', 'H', 'I', 'J', 'K', 'L', 'M', 'N', 'O', 'P', 'Q', 'R', 'S',
     'T', 'U', 'V', 'W', 'X', 'Y', 'Z',
 ];
-pub const DIGITS: &[char] = &['0', '1', '2', '3', '4', '5', '6', '7', '8', '9'];
+pub(crate) const DIGITS: &[char] = &['0', '1', '2', '3', '4', '5', '6', '7', '8', '9'];
 const LOOK: [&str; 7] = ["0ODQ", "1IL7", "5S", "8B3", "2Z", "6G", "UV"];
 
-pub fn name(dice: &mut Dice) -> String {
+pub(crate) fn name(dice: &mut Dice) -> String {
     let mut out = String::new();
     (0..2 + dice.below(3)).for_each(|_| out.push(dice.pick(LETTERS)));
     (0..2 + dice.below(4)).for_each(|_| out.push(dice.pick(DIGITS)));
@@ -61,7 +61,7 @@ const MAKERS: [&str; 4] = ["Zulmarik", "Threndova", "Oxquillon", "Bramwhist"];
 const ROLES: [&str; 4] = ["charger", "motion sensor", "light driver", "switch"];
 
 /// Families of similar names, some with aliases, codes and facts.
-pub fn parts(count: usize, dice: &mut Dice) -> Vec<Part> {
+pub(crate) fn parts(count: usize, dice: &mut Dice) -> Vec<Part> {
     let mut out: Vec<Part> = Vec::with_capacity(count);
     while out.len() < count {
         let stem = name(dice);
@@ -95,7 +95,7 @@ pub fn parts(count: usize, dice: &mut Dice) -> Vec<Part> {
 }
 
 /// A name with so many errors.
-pub fn worn(name: &str, errors: usize, dice: &mut Dice) -> String {
+pub(crate) fn worn(name: &str, errors: usize, dice: &mut Dice) -> String {
     let mut chars: Vec<char> = name.chars().collect();
     for _ in 0..errors {
         if chars.is_empty() {
@@ -125,7 +125,7 @@ pub fn worn(name: &str, errors: usize, dice: &mut Dice) -> String {
 }
 
 /// A marking of a name: errors, marks of the notation, more lines.
-pub fn marking(name: &str, dice: &mut Dice) -> String {
+pub(crate) fn marking(name: &str, dice: &mut Dice) -> String {
     let errors = dice.below(4);
     let text = worn(name, errors, dice);
     let mut out = String::new();
@@ -165,7 +165,7 @@ pub fn marking(name: &str, dice: &mut Dice) -> String {
     out
 }
 
-pub fn clues(part: &Part, parts: &[Part], dice: &mut Dice) -> Clues {
+pub(crate) fn clues(part: &Part, parts: &[Part], dice: &mut Dice) -> Clues {
     let mut clues = Clues::default();
     if dice.chance(30) {
         clues.package = Some(part.packages.first().cloned().unwrap_or("QFN-16".into()));
