@@ -1,19 +1,13 @@
 //! Blocks as markup: text, tables, drawings, photographs.
 
 use super::base64::base64;
-use super::finding::{badge, evidence, finding};
+use super::finding::{badge, evidence_in_brief, finding};
+use super::numbers::Numbers;
 use crate::words::clean;
 use crate::{
     Block, Document, PhotoRegion, RowMark, Table, photo_anchor, pixel_size, verdict_words,
 };
 use maud::{Markup, PreEscaped, html};
-
-/// Running numbers of figures and tables.
-#[derive(Debug, Default)]
-pub(super) struct Numbers {
-    figures: usize,
-    tables: usize,
-}
 
 /// Writes one block; `level` is that of finding headings here.
 pub(super) fn block(doc: &Document, block: &Block, level: u8, numbers: &mut Numbers) -> Markup {
@@ -26,20 +20,20 @@ pub(super) fn block(doc: &Document, block: &Block, level: u8, numbers: &mut Numb
         Block::Caution(text) => caution(text),
         Block::Finding(found) => finding(doc, found, level),
         Block::Table(table) => {
-            numbers.tables += 1;
-            self::table(doc, table, numbers.tables)
+            let n = numbers.table();
+            self::table(doc, table, n, numbers)
         }
         Block::Drawing {
             id, caption, svg, ..
         } => {
-            numbers.figures += 1;
+            let n = numbers.figure();
             html! {
                 figure id=(id) {
                     div class="drawing" role="group" tabindex="0"
-                        aria-label={ "Figure " (numbers.figures) } {
+                        aria-label={ "Figure " (n) } {
                         (PreEscaped(svg))
                     }
-                    figcaption { b { "Figure " (numbers.figures) ". " } (clean(caption)) }
+                    figcaption { b { "Figure " (n) ". " } (clean(caption)) }
                 }
             }
         }
@@ -52,8 +46,7 @@ pub(super) fn block(doc: &Document, block: &Block, level: u8, numbers: &mut Numb
             regions,
             ..
         } => {
-            numbers.figures += 1;
-            let n = numbers.figures;
+            let n = numbers.figure();
             html! {
                 figure id=(photo_anchor(id)) {
                     @match callouts {
@@ -134,7 +127,7 @@ fn region_list(regions: &[PhotoRegion], anchored: bool) -> Markup {
     }
 }
 
-fn table(doc: &Document, table: &Table, n: usize) -> Markup {
+fn table(doc: &Document, table: &Table, n: usize, numbers: &Numbers) -> Markup {
     let caption_id = format!("{}-caption", table.id);
     let shows_evidence = table.marks.iter().any(|m| !m.evidence.is_empty());
     let none = RowMark::default();
@@ -157,7 +150,7 @@ fn table(doc: &Document, table: &Table, n: usize) -> Markup {
                             @for c in 0..table.columns.len() {
                                 (cell(table, row, mark, c))
                             }
-                            @if shows_evidence { td { (evidence(doc, &mark.evidence)) } }
+                            @if shows_evidence { td { (evidence_in_brief(doc, numbers, &mark.evidence)) } }
                         }
                     }
                 }

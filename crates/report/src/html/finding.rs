@@ -1,8 +1,9 @@
 //! One finding as markup: verdict, sentence, figures that unfold, what it rests on.
 
 use super::blocks::cautions;
+use super::numbers::Numbers;
 use crate::words::{Words as _, clean, decimal, decimals_of, percent};
-use crate::{Document, finding_anchor, verdict_words};
+use crate::{Document, Place, finding_anchor, verdict_words};
 use maud::{Markup, html};
 use methods::{Finding, Missing, Verdict};
 use quantity::{Figure, FigureInput};
@@ -199,6 +200,34 @@ pub(super) fn evidence(doc: &Document, all: &[String]) -> Markup {
         [] => html! {},
         [one] => place(doc, one, one),
         many => html! { ul { @for one in many { li { (place(doc, one, one)) } } } },
+    }
+}
+
+/// Writes evidence for a cell of a table: links by the number of the figure or table, each number once, with
+/// the whole words for those who point at them or hear them.
+pub(super) fn evidence_in_brief(doc: &Document, numbers: &Numbers, all: &[String]) -> Markup {
+    let mut brief: Vec<(&str, &Place)> = Vec::new();
+    let mut rest: Vec<&String> = Vec::new();
+    for one in all {
+        let place = doc.places.get(one);
+        match place.and_then(|p| Some((numbers.short(&p.anchor)?, p))) {
+            Some(found) if brief.iter().all(|(short, _)| *short != found.0) => {
+                brief.push(found);
+            }
+            Some(_) => {}
+            None => rest.push(one),
+        }
+    }
+    html! {
+        @for (i, (short, place)) in brief.iter().enumerate() {
+            @if i > 0 { ", " }
+            @let words = format!("{short}, {}", clean(&place.words));
+            a href={ "#" (place.anchor) } title=(words) aria-label=(words) { (short) }
+        }
+        @for (i, one) in rest.iter().enumerate() {
+            @if i + brief.len() > 0 { "; " }
+            (place(doc, one, one))
+        }
     }
 }
 

@@ -7,16 +7,17 @@
 mod base64;
 mod blocks;
 mod finding;
+mod numbers;
 mod style;
 
 use crate::words::clean;
 use crate::{Block, Document, Section};
-use blocks::Numbers;
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
+use numbers::Numbers;
 
 /// Writes the document as one HTML file that needs neither network nor script.
 pub fn html(document: &Document) -> String {
-    let mut numbers = Numbers::default();
+    let mut numbers = Numbers::of(document);
     let sections: Vec<Markup> = (1..)
         .zip(&document.sections)
         .map(|(n, section)| self::section(document, section, n, &mut numbers))

@@ -1,0 +1,70 @@
+//! Numbers of figures and tables, and what stands under which.
+//!
+//! In: the blocks of a document in order. Out: running numbers while they are written, and for each
+//! anchor the short words for a link to it ("Fig. 9"). Not here: captions.
+
+use crate::{Block, Document, photo_anchor};
+use std::collections::BTreeMap;
+
+/// Running numbers, and short words for anchors.
+#[derive(Debug, Default)]
+pub(super) struct Numbers {
+    figures: usize,
+    tables: usize,
+    short: BTreeMap<String, String>,
+}
+
+impl Numbers {
+    /// Counts through a document once, so that links may lead forwards.
+    pub(super) fn of(document: &Document) -> Self {
+        let mut counting = Self::default();
+        let mut short = BTreeMap::new();
+        for block in document.sections.iter().flat_map(|s| &s.blocks) {
+            match block {
+                Block::Drawing { id, .. } => {
+                    short.insert(id.clone(), format!("Fig.\u{a0}{}", counting.figure()));
+                }
+                Block::Photo { id, regions, .. } => {
+                    let words = format!("Fig.\u{a0}{}", counting.figure());
+                    for region in regions {
+                        short.insert(region.anchor.clone(), words.clone());
+                    }
+                    short.insert(photo_anchor(id), words);
+                }
+                Block::Table(table) => {
+                    let words = format!("Table\u{a0}{}", counting.table());
+                    for anchor in table.marks.iter().filter_map(|m| m.anchor.clone()) {
+                        short.insert(anchor, words.clone());
+                    }
+                    short.insert(table.id.clone(), words);
+                }
+                Block::Heading(_)
+                | Block::Paragraph(_)
+                | Block::List(_)
+                | Block::Caution(_)
+                | Block::Finding(_) => {}
+            }
+        }
+        Self {
+            short,
+            ..Self::default()
+        }
+    }
+
+    /// Returns the number of the next figure.
+    pub(super) fn figure(&mut self) -> usize {
+        self.figures += 1;
+        self.figures
+    }
+
+    /// Returns the number of the next table.
+    pub(super) fn table(&mut self) -> usize {
+        self.tables += 1;
+        self.tables
+    }
+
+    /// Returns short words for an anchor in a figure or table.
+    pub(super) fn short(&self, anchor: &str) -> Option<&str> {
+        self.short.get(anchor).map(String::as_str)
+    }
+}
