@@ -17,8 +17,12 @@ const QUALITY: u8 = 84;
 #[error("the picture could not be written as JPEG")]
 pub struct EncodeError(#[from] image::ImageError);
 
-/// Draws a scene.
-pub fn render(scene: &Scene) -> Picture {
+/// Draws a scene without noise and evenly lit, for a camera to look at.
+pub fn flat(scene: &Scene) -> Picture {
+    drawn(scene).picture(|_, _, p| p)
+}
+
+fn drawn(scene: &Scene) -> Canvas {
     let scale = scene.scale;
     let mut canvas = Canvas::new(scene.size[0] * scale, scene.size[1] * scale);
     draw_mat(&mut canvas, scene.mat, scale);
@@ -33,6 +37,12 @@ pub fn render(scene: &Scene) -> Picture {
             Shape::Bar(b) => detail::bar(&mut canvas, b, scale),
         }
     }
+    canvas
+}
+
+/// Draws a scene.
+pub fn render(scene: &Scene) -> Picture {
+    let canvas = drawn(scene);
     let (w, h) = (canvas.width as f32, canvas.height as f32);
     canvas.picture(|x, y, p| {
         // Light comes from the upper left; the corners of the lens are darker.

@@ -1,0 +1,74 @@
+//! A place in a photograph, and a size with its doubt.
+
+/// A place in the picture with its uncertainty, pixels; the middle of the first pixel is at
+/// (0.5, 0.5).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Click {
+    /// Across and down.
+    pub at: [f64; 2],
+    /// Variances of both and their covariance, pixels²: xx, xy, yy.
+    pub covariance: [f64; 3],
+}
+
+impl Click {
+    /// Makes a click with the same standard uncertainty in every direction.
+    pub fn new(x: f64, y: f64, uncertainty_px: f64) -> Self {
+        let variance = uncertainty_px * uncertainty_px;
+        Self {
+            at: [x, y],
+            covariance: [variance, 0.0, variance],
+        }
+    }
+
+    /// Whether place and covariance are finite and the covariance is positive definite.
+    pub fn is_usable(&self) -> bool {
+        let [xx, xy, yy] = self.covariance;
+        let numbers = [self.at[0], self.at[1], xx, xy, yy];
+        numbers.iter().all(|v| v.is_finite() && v.abs() < 1e9)
+            && xx > 0.0
+            && yy > 0.0
+            && xx * yy - xy * xy > 0.0
+    }
+
+    /// Returns the lower triangular root of the covariance: l11, l21, l22.
+    pub(crate) fn root(&self) -> [f64; 3] {
+        let [xx, xy, yy] = self.covariance;
+        let l11 = xx.max(0.0).sqrt();
+        let l21 = if l11 > 0.0 { xy / l11 } else { 0.0 };
+        [l11, l21, (yy - l21 * l21).max(0.0).sqrt()]
+    }
+}
+
+/// A value with its standard uncertainty, in one unit that the field's name gives.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Measured {
+    /// The value.
+    pub value: f64,
+    /// Standard uncertainty, 0 for exact.
+    pub uncertainty: f64,
+}
+
+impl Measured {
+    /// Makes a value that is taken as exact.
+    pub fn exact(value: f64) -> Self {
+        Self {
+            value,
+            uncertainty: 0.0,
+        }
+    }
+
+    /// Makes a value with a standard uncertainty.
+    pub fn new(value: f64, uncertainty: f64) -> Self {
+        Self { value, uncertainty }
+    }
+
+    /// Makes a value that may lie anywhere within `half_width` of it.
+    pub fn within(value: f64, half_width: f64) -> Self {
+        Self::new(value, half_width.abs() / 3f64.sqrt())
+    }
+
+    /// Returns the uncertainty as a share of the value.
+    pub(crate) fn relative(&self) -> f64 {
+        (self.uncertainty / self.value).abs()
+    }
+}

@@ -1,0 +1,164 @@
+//! Non-linear least squares.
+//!
+//! In: a function that gives residuals in units of their standard uncertainty, a start.
+//! Out: the parameters, their Jacobian. Source: J. Moré, "The Levenberg–Marquardt algorithm:
+//! implementation and theory", LNM 630 (1978) 105 (scaling of the damping by the columns);
+//! derivatives by central differences.
+
+use nalgebra::{DMatrix, DVector};
+
+/// Rounds of the search; a stable fit needs five to twenty.
+const ROUNDS: usize = 200;
+/// Relative step of the central differences.
+const STEP: f64 = 1e-6;
+
+/// Residuals at given parameters, or `None` where they are not finite.
+type Residuals<'a> = dyn Fn(&[f64]) -> Option<DVector<f64>> + 'a;
+/// Derivatives of that many residuals at given parameters.
+type Derivatives<'a> = dyn Fn(&[f64], usize) -> Option<DMatrix<f64>> + 'a;
+
+/// A fit.
+pub(crate) struct Fit {
+    pub(crate) parameters: Vec<f64>,
+    /// Residuals there.
+    pub(crate) residuals: DVector<f64>,
+    /// Derivatives of the residuals there.
+    pub(crate) jacobian: DMatrix<f64>,
+}
+
+impl Fit {
+    /// Returns the sum of the squared residuals.
+    pub(crate) fn chi_square(&self) -> f64 {
+        self.residuals.norm_squared()
+    }
+
+    /// Returns the covariance of the parameters, or `None` where one is left open.
+    pub(crate) fn covariance(&self) -> Option<DMatrix<f64>> {
+        let mut normal = self.jacobian.tr_mul(&self.jacobian);
+        let n = normal.nrows();
+        let scale: Vec<f64> = (0..n).map(|i| normal[(i, i)].sqrt()).collect();
+        for r in 0..n {
+            for c in 0..n {
+                normal[(r, c)] /= scale[r] * scale[c];
+            }
+        }
+        let mut inverse = normal.cholesky()?.inverse();
+        for r in 0..n {
+            for c in 0..n {
+                inverse[(r, c)] /= scale[r] * scale[c];
+            }
+        }
+        inverse.iter().all(|v| v.is_finite()).then_some(inverse)
+    }
+
+    /// Returns how the parameters follow the observations: column j is the change of the
+    /// parameters when observation j rises by one standard uncertainty. `None` where the
+    /// observations leave a parameter open.
+    pub(crate) fn influence(&self) -> Option<DMatrix<f64>> {
+        let scale = columns(&self.jacobian);
+        let scaled = DMatrix::from_fn(self.jacobian.nrows(), self.jacobian.ncols(), |r, c| {
+            self.jacobian[(r, c)] / scale[c]
+        });
+        let svd = scaled.svd(true, true);
+        let greatest = svd.singular_values.max();
+        let least = svd.singular_values.min();
+        if least.is_nan() || least <= 1e-10 * greatest {
+            return None;
+        }
+        let (u, v) = (svd.u?, svd.v_t?);
+        let middle = DMatrix::from_diagonal(&svd.singular_values.map(|s| 1.0 / s));
+        let mut influence = v.transpose() * middle * u.transpose();
+        for (mut row, s) in influence.row_iter_mut().zip(&scale) {
+            row /= *s;
+        }
+        Some(influence)
+    }
+}
+
+/// Searches from `start` with numeric derivatives; `None` where the residuals are not finite
+/// there.
+pub(crate) fn fit(start: Vec<f64>, residuals: impl Fn(&[f64]) -> Option<Vec<f64>>) -> Option<Fit> {
+    let at = |x: &[f64]| residuals(x).map(DVector::from_vec);
+    search(start, &at, &|x, rows| derivatives(x, rows, &at))
+}
+
+/// Searches from `start` with derivatives that the caller knows.
+pub(crate) fn search(
+    start: Vec<f64>,
+    at: &Residuals<'_>,
+    derivatives: &Derivatives<'_>,
+) -> Option<Fit> {
+    let mut x = start;
+    let mut r = at(&x)?;
+    let mut jacobian = derivatives(&x, r.len())?;
+    let mut damping = 1e-4;
+    let mut normal = jacobian.tr_mul(&jacobian);
+    let mut gradient = jacobian.tr_mul(&r);
+    for _ in 0..ROUNDS {
+        let scale: Vec<f64> = (0..x.len())
+            .map(|i| normal[(i, i)].sqrt())
+            .map(|n| if n > 0.0 { n } else { 1.0 })
+            .collect();
+        let mut damped = normal.clone();
+        for (i, s) in scale.iter().enumerate() {
+            damped[(i, i)] += damping * s * s;
+        }
+        let Some(step) = damped.cholesky().map(|c| c.solve(&gradient)) else {
+            damping *= 10.0;
+            if damping > 1e12 {
+                break;
+            }
+            continue;
+        };
+        let moved: Vec<f64> = x.iter().zip(step.iter()).map(|(x, s)| x - s).collect();
+        let size: f64 = step.iter().zip(&scale).map(|(s, c)| (s * c).powi(2)).sum();
+        let better = at(&moved).filter(|n| n.norm_squared() <= r.norm_squared());
+        if let Some(new) = better {
+            x = moved;
+            r = new;
+            jacobian = derivatives(&x, r.len())?;
+            normal = jacobian.tr_mul(&jacobian);
+            gradient = jacobian.tr_mul(&r);
+            damping = (damping * 0.1).max(1e-12);
+        } else {
+            damping *= 10.0;
+        }
+        // The residuals are in standard uncertainties: a step that moves none of them by a
+        // hundred-millionth changes nothing.
+        if size.sqrt() < 1e-8 || damping > 1e12 {
+            break;
+        }
+    }
+    Some(Fit {
+        parameters: x,
+        residuals: r,
+        jacobian,
+    })
+}
+
+fn derivatives(
+    x: &[f64],
+    rows: usize,
+    at: &impl Fn(&[f64]) -> Option<DVector<f64>>,
+) -> Option<DMatrix<f64>> {
+    let mut jacobian = DMatrix::zeros(rows, x.len());
+    let mut moved = x.to_vec();
+    for c in 0..x.len() {
+        let h = STEP * x[c].abs().max(0.1);
+        moved[c] = x[c] + h;
+        let above = at(&moved)?;
+        moved[c] = x[c] - h;
+        let below = at(&moved)?;
+        moved[c] = x[c];
+        jacobian.set_column(c, &((above - below) / (2.0 * h)));
+    }
+    jacobian.iter().all(|v| v.is_finite()).then_some(jacobian)
+}
+
+fn columns(jacobian: &DMatrix<f64>) -> Vec<f64> {
+    jacobian
+        .column_iter()
+        .map(|c| c.norm())
+        .map(|n| if n > 0.0 { n } else { 1.0 })
+        .collect()
+}

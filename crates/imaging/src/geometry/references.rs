@@ -1,0 +1,301 @@
+//! What of known size is to be seen in the photograph.
+//!
+//! In: clicks and sizes. Out: each click with its place in the reference's own frame, after
+//! checks. Not here: the fit (`plane.rs`), sizes of common things (`objects.rs`).
+
+use super::{Click, Measured, PlaneError};
+
+/// Something of known size that lies in the reference plane.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reference {
+    /// What the reader calls it ("steel ruler", "card").
+    pub name: String,
+    /// Its shape, size and clicks.
+    pub kind: ReferenceKind,
+}
+
+/// Shape, size and clicks of a reference; sizes in mm.
+#[derive(Debug, Clone, PartialEq)]
+pub enum ReferenceKind {
+    /// Two points a known distance apart.
+    Distance {
+        /// The points.
+        ends: [Click; 2],
+        /// Distance, mm.
+        length: Measured,
+    },
+    /// A rectangle of known size.
+    Rectangle {
+        /// Corners one after the other around the outline; from the first to the second is the
+        /// length. Either way round.
+        corners: [Click; 4],
+        /// First side, mm.
+        length: Measured,
+        /// Second side, mm.
+        width: Measured,
+    },
+    /// Points on a ruler.
+    Ruler {
+        /// Each point with its mark, mm.
+        marks: Vec<(Click, f64)>,
+        /// Relative standard uncertainty of the ruler's scale.
+        scale_uncertainty: f64,
+    },
+    /// Points of a grid or pattern.
+    Grid {
+        /// Each point with its place on the pattern, mm; either way round.
+        points: Vec<(Click, [f64; 2])>,
+        /// Relative standard uncertainty of the pattern's scale.
+        scale_uncertainty: f64,
+    },
+}
+
+/// A reference made ready for the fit.
+#[derive(Debug, Clone)]
+pub(crate) struct Prepared {
+    pub(crate) name: String,
+    pub(crate) clicks: Vec<Click>,
+    /// Places in the reference's own frame, mm, origin in the middle, turned as in the picture.
+    pub(crate) places: Vec<[f64; 2]>,
+    /// Relative standard uncertainty of the size along and across; `None` across where one
+    /// factor holds for both.
+    pub(crate) along: f64,
+    pub(crate) across: Option<f64>,
+    /// Whether it spans an area with at least four points.
+    pub(crate) spans: bool,
+}
+
+/// Share of the longest side that the other must reach for points to enclose an area.
+const FLAT: f64 = 0.005;
+/// How far outside the picture a click may lie, pixels.
+const MARGIN: f64 = 1.0;
+
+impl Reference {
+    /// Checks the reference and returns its points.
+    pub(crate) fn prepared(&self, picture: [u32; 2]) -> Result<Prepared, PlaneError> {
+        let (clicks, mut places, along, across) = self.points()?;
+        self.check_clicks(&clicks, picture)?;
+        let middle: [f64; 2] =
+            std::array::from_fn(|c| places.iter().map(|p| p[c]).sum::<f64>() / places.len() as f64);
+        for p in &mut places {
+            *p = [p[0] - middle[0], p[1] - middle[1]];
+        }
+        let seen: Vec<[f64; 2]> = clicks.iter().map(|c| c.at).collect();
+        self.check_apart(&seen, &clicks)?;
+        let rectangle = matches!(self.kind, ReferenceKind::Rectangle { .. });
+        if rectangle {
+            self.check_corners(&seen)?;
+        }
+        let spans = places.len() >= 4 && !is_flat(&places) && !is_flat(&seen);
+        if mirrored(&places, &seen) {
+            for p in &mut places {
+                p[1] = -p[1];
+            }
+        }
+        Ok(Prepared {
+            name: self.name.clone(),
+            clicks,
+            places,
+            along,
+            across,
+            spans,
+        })
+    }
+
+    #[allow(
+        clippy::type_complexity,
+        reason = "clicks, places, and two uncertainties, taken apart at once"
+    )]
+    fn points(&self) -> Result<(Vec<Click>, Vec<[f64; 2]>, f64, Option<f64>), PlaneError> {
+        match &self.kind {
+            ReferenceKind::Distance { ends, length } => {
+                self.check_size("length", length.value, length.uncertainty)?;
+                let half = length.value / 2.0;
+                let places = vec![[-half, 0.0], [half, 0.0]];
+                Ok((ends.to_vec(), places, length.relative(), None))
+            }
+            ReferenceKind::Rectangle {
+                corners,
+                length,
+                width,
+            } => {
+                self.check_size("length", length.value, length.uncertainty)?;
+                self.check_size("width", width.value, width.uncertainty)?;
+                let (l, w) = (length.value / 2.0, width.value / 2.0);
+                let places = vec![[-l, -w], [l, -w], [l, w], [-l, w]];
+                let across = Some(width.relative());
+                Ok((corners.to_vec(), places, length.relative(), across))
+            }
+            ReferenceKind::Ruler {
+                marks,
+                scale_uncertainty,
+            } => {
+                self.check_count(marks.len(), 2)?;
+                self.check_size("scale uncertainty", 1.0, *scale_uncertainty)?;
+                self.check_places(marks.iter().flat_map(|(_, mm)| [*mm]))?;
+                let places = marks.iter().map(|(_, mm)| [*mm, 0.0]).collect();
+                let clicks = marks.iter().map(|(c, _)| *c).collect();
+                Ok((clicks, places, *scale_uncertainty, None))
+            }
+            ReferenceKind::Grid {
+                points,
+                scale_uncertainty,
+            } => {
+                self.check_count(points.len(), 2)?;
+                self.check_size("scale uncertainty", 1.0, *scale_uncertainty)?;
+                self.check_places(points.iter().flat_map(|(_, mm)| *mm))?;
+                let places = points.iter().map(|(_, mm)| *mm).collect();
+                let clicks = points.iter().map(|(c, _)| *c).collect();
+                Ok((clicks, places, *scale_uncertainty, None))
+            }
+        }
+    }
+
+    fn check_count(&self, found: usize, needed: usize) -> Result<(), PlaneError> {
+        if found < needed {
+            return Err(PlaneError::TooFew {
+                reference: self.name.clone(),
+                found,
+                needed,
+            });
+        }
+        Ok(())
+    }
+
+    fn check_size(&self, what: &'static str, value: f64, u: f64) -> Result<(), PlaneError> {
+        let wrong = |value: f64| PlaneError::Size {
+            reference: self.name.clone(),
+            what,
+            value,
+        };
+        if !(value > 0.0 && value < 1e6) {
+            return Err(wrong(value));
+        }
+        if !(u >= 0.0 && u < value) {
+            return Err(wrong(u));
+        }
+        Ok(())
+    }
+
+    fn check_places(&self, mut values: impl Iterator<Item = f64>) -> Result<(), PlaneError> {
+        match values.find(|v| !v.is_finite() || v.abs() > 1e6) {
+            Some(value) => Err(PlaneError::Size {
+                reference: self.name.clone(),
+                what: "mark",
+                value,
+            }),
+            None => Ok(()),
+        }
+    }
+
+    fn check_clicks(&self, clicks: &[Click], [width, height]: [u32; 2]) -> Result<(), PlaneError> {
+        for (i, click) in clicks.iter().enumerate() {
+            let number = i + 1;
+            if !click.is_usable() {
+                return Err(PlaneError::Click {
+                    reference: self.name.clone(),
+                    number,
+                });
+            }
+            let [x, y] = click.at;
+            let inside = |v: f64, most: u32| v >= -MARGIN && v <= f64::from(most) + MARGIN;
+            if !inside(x, width) || !inside(y, height) {
+                return Err(PlaneError::Outside {
+                    reference: self.name.clone(),
+                    number,
+                    x,
+                    y,
+                    width,
+                    height,
+                });
+            }
+        }
+        Ok(())
+    }
+
+    /// Points that are apart on the reference must be apart in the picture.
+    fn check_apart(&self, seen: &[[f64; 2]], clicks: &[Click]) -> Result<(), PlaneError> {
+        for i in 0..seen.len() {
+            for j in i + 1..seen.len() {
+                let apart = (seen[i][0] - seen[j][0]).hypot(seen[i][1] - seen[j][1]);
+                let spread = (clicks[i].covariance[0]
+                    + clicks[i].covariance[2]
+                    + clicks[j].covariance[0]
+                    + clicks[j].covariance[2])
+                    .sqrt();
+                if apart < spread {
+                    return Err(PlaneError::Together {
+                        reference: self.name.clone(),
+                        first: i + 1,
+                        second: j + 1,
+                    });
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// A rectangle is seen as a convex quadrilateral; each corner turns the same way.
+    fn check_corners(&self, seen: &[[f64; 2]]) -> Result<(), PlaneError> {
+        if is_flat(seen) {
+            return Err(PlaneError::Collinear {
+                reference: self.name.clone(),
+            });
+        }
+        let turns: Vec<f64> = (0..4)
+            .map(|i| cross(seen[i], seen[(i + 1) % 4], seen[(i + 2) % 4]))
+            .collect();
+        if turns.iter().all(|t| *t > 0.0) || turns.iter().all(|t| *t < 0.0) {
+            return Ok(());
+        }
+        let three_in_line =
+            (0..4).any(|i| is_flat(&[seen[i], seen[(i + 1) % 4], seen[(i + 2) % 4]]));
+        Err(if three_in_line {
+            PlaneError::Collinear {
+                reference: self.name.clone(),
+            }
+        } else {
+            PlaneError::Order {
+                reference: self.name.clone(),
+            }
+        })
+    }
+}
+
+fn cross(a: [f64; 2], b: [f64; 2], c: [f64; 2]) -> f64 {
+    (b[0] - a[0]) * (c[1] - b[1]) - (b[1] - a[1]) * (c[0] - b[0])
+}
+
+/// Whether points lie on a line: the smaller principal spread against the greater.
+fn is_flat(points: &[[f64; 2]]) -> bool {
+    let n = points.len() as f64;
+    let mean = |c: usize| points.iter().map(|p| p[c]).sum::<f64>() / n;
+    let (mx, my) = (mean(0), mean(1));
+    let (mut xx, mut xy, mut yy) = (0.0, 0.0, 0.0);
+    for p in points {
+        let (x, y) = (p[0] - mx, p[1] - my);
+        xx += x * x;
+        xy += x * y;
+        yy += y * y;
+    }
+    let (half, root) = ((xx + yy) / 2.0, ((xx - yy) / 2.0).hypot(xy));
+    let least = (half - root).max(0.0);
+    let spans = least.sqrt() > FLAT * (half + root).sqrt();
+    !spans
+}
+
+/// Whether the pattern is seen the other way round: the sign of the best affine map.
+fn mirrored(places: &[[f64; 2]], seen: &[[f64; 2]]) -> bool {
+    let n = seen.len() as f64;
+    let mean = |c: usize| seen.iter().map(|p| p[c]).sum::<f64>() / n;
+    let (mx, my) = (mean(0), mean(1));
+    let mut m = [0.0; 4];
+    for (p, q) in places.iter().zip(seen) {
+        let (x, y) = (q[0] - mx, q[1] - my);
+        m[0] += p[0] * x;
+        m[1] += p[0] * y;
+        m[2] += p[1] * x;
+        m[3] += p[1] * y;
+    }
+    m[0] * m[3] - m[1] * m[2] < 0.0
+}

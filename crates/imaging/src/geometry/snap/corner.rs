@@ -1,0 +1,60 @@
+//! Snapping to corners: where two fitted edges meet.
+
+use super::{SnapError, SnapOptions, SnappedEdge, snap_edge};
+use crate::Grey;
+use crate::geometry::Click;
+
+/// Returns the corner in which two edges meet, with its covariance.
+///
+/// # Errors
+/// [`SnapError::NotOne`] where they are nearly parallel.
+pub fn snap_corner(a: &SnappedEdge, b: &SnappedEdge) -> Result<Click, SnapError> {
+    let cross = a.along[0] * b.along[1] - a.along[1] * b.along[0];
+    if cross.abs() < 0.1 {
+        return Err(SnapError::NotOne { what: "a corner" });
+    }
+    let d = [b.middle[0] - a.middle[0], b.middle[1] - a.middle[1]];
+    let along_a = (d[0] * b.along[1] - d[1] * b.along[0]) / cross;
+    let along_b = (d[0] * a.along[1] - d[1] * a.along[0]) / cross;
+    let at = [0, 1].map(|i: usize| a.middle[i] + along_a * a.along[i]);
+    // An edge that moves by t across itself moves the corner along the other edge by t / sin.
+    let variance = |e: &SnappedEdge, reach: f64| {
+        let [shift, both, turn] = e.covariance;
+        (shift + 2.0 * reach * both + reach * reach * turn).max(0.0)
+    };
+    let (va, vb) = (variance(a, along_a), variance(b, along_b));
+    let moved = |along: [f64; 2], v: f64| {
+        let scale = v / (cross * cross);
+        [
+            along[0] * along[0] * scale,
+            along[0] * along[1] * scale,
+            along[1] * along[1] * scale,
+        ]
+    };
+    let (p, q) = (moved(b.along, va), moved(a.along, vb));
+    Ok(Click {
+        at,
+        covariance: std::array::from_fn(|i| p[i] + q[i]),
+    })
+}
+
+/// Snaps the four sides of a roughly marked rectangle, or other convex quadrilateral, and returns
+/// its corners in the order given.
+///
+/// # Errors
+/// [`SnapError`] of the first side that has no edge.
+pub fn snap_rectangle(
+    grey: &Grey,
+    corners: [[f64; 2]; 4],
+    options: &SnapOptions,
+) -> Result<[Click; 4], SnapError> {
+    let side = |i: usize| {
+        let (p, q) = (corners[i], corners[(i + 1) % 4]);
+        // Rounded and chamfered corners stay out of the fit.
+        let inner = |share: f64| [0, 1].map(|c: usize| p[c] + share * (q[c] - p[c]));
+        snap_edge(grey, inner(0.08), inner(0.92), options)
+    };
+    let edges = [side(0)?, side(1)?, side(2)?, side(3)?];
+    let corner = |i: usize| snap_corner(&edges[(i + 3) % 4], &edges[i]);
+    Ok([corner(0)?, corner(1)?, corner(2)?, corner(3)?])
+}

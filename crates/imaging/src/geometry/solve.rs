@@ -1,0 +1,322 @@
+//! The fit of a plane to its references.
+//!
+//! In: prepared references, assumptions. Out: parameters, and how each follows every click, size
+//! and assumption. Not here: checks of single references (`references.rs`), notes (`plane.rs`).
+//!
+//! Unknown are the parameters of the view (`mapping.rs`), the position and turn of every
+//! reference but the first, and the true size of each reference that is known only within an
+//! uncertainty. Observed are the clicks, the stated sizes, and the assumptions on lens, tilt and
+//! focal length, each with its standard uncertainty. The sum of squared residuals is least at the
+//! most likely answer, and (JᵀJ)⁻¹Jᵀ says how the answer follows each observation; its rows give
+//! the covariance. Source: R. Hartley, A. Zisserman, *Multiple View Geometry*, 2nd edition,
+//! 4.5, 5.2 and A6.
+
+use super::dlt;
+use super::least_squares::{Fit, fit};
+use super::mapping::{FOCAL, Mapping, Model, TILT};
+use super::references::Prepared;
+use super::{Options, PlaneError};
+use nalgebra::DMatrix;
+
+/// One thing the fit rests on.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Observation {
+    /// A coordinate of a click of a reference; axis 0 is across.
+    Click {
+        reference: usize,
+        number: usize,
+        axis: usize,
+    },
+    /// A size of a reference; axis 0 is along.
+    Size { reference: usize, axis: usize },
+    /// The tilt about an axis.
+    Tilt(usize),
+    /// The focal length.
+    Focal,
+    /// A lens term.
+    Lens(usize),
+}
+
+/// What the fit gives.
+pub(crate) struct Solution {
+    pub(crate) mapping: Mapping,
+    /// Parameters of view and lens.
+    pub(crate) theta: Vec<f64>,
+    /// What each residual belongs to.
+    pub(crate) observations: Vec<Observation>,
+    /// Rows: `theta`; columns: `observations`, per standard uncertainty.
+    pub(crate) influence: DMatrix<f64>,
+    pub(crate) chi_square: f64,
+    pub(crate) degrees_of_freedom: usize,
+    /// Per click in order: model minus click, pixels.
+    pub(crate) misfits: Vec<[f64; 2]>,
+}
+
+/// Fits a view to references, the first of which fixes the frame.
+pub(crate) fn solve(references: &[Prepared], options: &Options) -> Result<Solution, PlaneError> {
+    let base = references.first().ok_or(PlaneError::NoReference)?;
+    let [width, height] = options.picture.map(f64::from);
+    let spread = base
+        .places
+        .iter()
+        .map(|p| p[0].hypot(p[1]))
+        .fold(0.0, f64::max);
+    let mapping = Mapping {
+        model: if base.spans {
+            Model::Projective
+        } else {
+            Model::Pose
+        },
+        middle: [width / 2.0, height / 2.0],
+        radius: (width.hypot(height) / 2.0).max(1.0),
+        unit_mm: if spread > 0.0 { spread } else { 1.0 },
+    };
+    let problem = Problem {
+        mapping,
+        references,
+        lens: options.lens_terms(),
+        tilt: options.tilt_rad(),
+        ln_focal: options.ln_focal(),
+    };
+    let start = problem.start()?;
+    let found = fit(start, |x| problem.residuals(x)).ok_or(PlaneError::NoFit {
+        why: "no view puts the marked points where they are; check their order and sizes",
+    })?;
+    problem.solution(found)
+}
+
+struct Problem<'a> {
+    mapping: Mapping,
+    references: &'a [Prepared],
+    /// Standard uncertainties of the lens terms.
+    lens: Vec<f64>,
+    /// Standard uncertainty of each tilt, rad.
+    tilt: f64,
+    /// Expectation and standard uncertainty of ln focal length in pixels.
+    ln_focal: (f64, f64),
+}
+
+impl Problem<'_> {
+    fn view_count(&self) -> usize {
+        self.mapping.model.count() + self.lens.len()
+    }
+
+    /// Sizes of a reference that are unknown: axis and relative standard uncertainty.
+    fn sizes(reference: &Prepared) -> impl Iterator<Item = (usize, f64)> + use<> {
+        [Some(reference.along), reference.across]
+            .into_iter()
+            .enumerate()
+            .filter_map(|(axis, u)| u.filter(|u| *u > 0.0).map(|u| (axis, u)))
+    }
+
+    /// Returns the number of each reference's first own unknown.
+    fn offsets(&self) -> Vec<usize> {
+        let mut at = self.view_count();
+        let mut offsets = Vec::with_capacity(self.references.len());
+        for (r, reference) in self.references.iter().enumerate() {
+            offsets.push(at);
+            at += if r == 0 { 0 } else { 3 } + Self::sizes(reference).count();
+        }
+        offsets
+    }
+
+    /// Returns the places of a reference on the plane, mm.
+    fn places(&self, r: usize, own: &[f64]) -> Vec<[f64; 2]> {
+        let reference = &self.references[r];
+        let (pose, sizes) = if r == 0 {
+            ([0.0; 3], own)
+        } else {
+            ([own[0], own[1], own[2]], &own[3..])
+        };
+        let mut factor = [1.0, 1.0];
+        for ((axis, u), z) in Self::sizes(reference).zip(sizes) {
+            factor[axis] = 1.0 + u * z;
+        }
+        if reference.across.is_none() {
+            factor[1] = factor[0];
+        }
+        let (s, c) = pose[0].sin_cos();
+        let unit = self.mapping.unit_mm;
+        reference
+            .places
+            .iter()
+            .map(|p| {
+                let (x, y) = (p[0] * factor[0], p[1] * factor[1]);
+                [
+                    c * x - s * y + pose[1] * unit,
+                    s * x + c * y + pose[2] * unit,
+                ]
+            })
+            .collect()
+    }
+
+    fn residuals(&self, x: &[f64]) -> Option<Vec<f64>> {
+        let theta = &x[..self.view_count()];
+        let mut rows = Vec::new();
+        for (r, (reference, &from)) in self.references.iter().zip(&self.offsets()).enumerate() {
+            let own = &x[from..];
+            for (place, click) in self.places(r, own).iter().zip(&reference.clicks) {
+                let seen = self.mapping.project(theta, *place)?;
+                let [l11, l21, l22] = click.root();
+                let first = (seen[0] - click.at[0]) / l11;
+                rows.push(first);
+                rows.push((seen[1] - click.at[1] - l21 * first) / l22);
+            }
+        }
+        for (r, &from) in self.offsets().iter().enumerate() {
+            let from = from + if r == 0 { 0 } else { 3 };
+            rows.extend(
+                x[from..]
+                    .iter()
+                    .take(Self::sizes(&self.references[r]).count()),
+            );
+        }
+        if self.mapping.model == Model::Pose {
+            rows.extend(TILT.map(|i| theta[i] / self.tilt));
+            let (mean, spread) = self.ln_focal;
+            rows.push((theta[FOCAL] + self.mapping.radius.ln() - mean) / spread);
+        }
+        let first = self.mapping.model.count();
+        rows.extend(
+            self.lens
+                .iter()
+                .enumerate()
+                .map(|(i, u)| theta[first + i] / u),
+        );
+        rows.iter().all(|v| v.is_finite()).then_some(rows)
+    }
+
+    fn observations(&self) -> Vec<Observation> {
+        let mut list = Vec::new();
+        for (reference, prepared) in self.references.iter().enumerate() {
+            for number in 0..prepared.clicks.len() {
+                list.extend([0, 1].map(|axis| Observation::Click {
+                    reference,
+                    number,
+                    axis,
+                }));
+            }
+        }
+        for (reference, prepared) in self.references.iter().enumerate() {
+            list.extend(
+                Self::sizes(prepared).map(|(axis, _)| Observation::Size { reference, axis }),
+            );
+        }
+        if self.mapping.model == Model::Pose {
+            list.extend([
+                Observation::Tilt(0),
+                Observation::Tilt(1),
+                Observation::Focal,
+            ]);
+        }
+        list.extend((0..self.lens.len()).map(Observation::Lens));
+        list
+    }
+
+    fn start(&self) -> Result<Vec<f64>, PlaneError> {
+        let base = &self.references[0];
+        let unit = self.mapping.unit_mm;
+        let from: Vec<[f64; 2]> = base.places.iter().map(|p| p.map(|v| v / unit)).collect();
+        let to: Vec<[f64; 2]> = base
+            .clicks
+            .iter()
+            .map(|c| self.mapping.normal(c.at))
+            .collect();
+        let mut x = match self.mapping.model {
+            Model::Projective => {
+                let h = dlt::homography(&from, &to).ok_or(PlaneError::Collinear {
+                    reference: base.name.clone(),
+                })?;
+                let rows = [
+                    (0, 0),
+                    (0, 1),
+                    (0, 2),
+                    (1, 0),
+                    (1, 1),
+                    (1, 2),
+                    (2, 0),
+                    (2, 1),
+                ];
+                rows.map(|at| h[at]).to_vec()
+            }
+            Model::Pose => {
+                let (scale, turn, at) = similarity(&from, &to).ok_or(PlaneError::NoFit {
+                    why: "the points of a reference have no extent",
+                })?;
+                let focal = self.ln_focal.0 - self.mapping.radius.ln();
+                vec![scale.ln(), turn, at[0], at[1], 0.0, 0.0, focal]
+            }
+        };
+        x.extend(self.lens.iter().map(|_| 0.0));
+        let theta = x.clone();
+        for (r, reference) in self.references.iter().enumerate() {
+            if r > 0 {
+                let seen: Vec<[f64; 2]> = reference.clicks.iter().map(|c| c.at).collect();
+                let found = self.mapping.unproject(&theta, &seen).map_err(|number| {
+                    PlaneError::BeyondHorizon {
+                        measure: reference.name.clone(),
+                        number: number + 1,
+                    }
+                })?;
+                let (_, turn, at) =
+                    similarity(&reference.places, &found).ok_or(PlaneError::NoFit {
+                        why: "the points of a reference have no extent",
+                    })?;
+                x.extend([turn, at[0] / unit, at[1] / unit]);
+            }
+            x.extend(Self::sizes(reference).map(|_| 0.0));
+        }
+        Ok(x)
+    }
+
+    fn solution(self, found: Fit) -> Result<Solution, PlaneError> {
+        let influence = found.influence().ok_or(PlaneError::NoFit {
+            why: "they leave part of the view open",
+        })?;
+        let count = self.view_count();
+        let theta = found.parameters[..count].to_vec();
+        let mut misfits = Vec::new();
+        let clicks = self.references.iter().flat_map(|r| &r.clicks);
+        for (i, click) in clicks.enumerate() {
+            let [l11, l21, l22] = click.root();
+            let (a, b) = (found.residuals[2 * i], found.residuals[2 * i + 1]);
+            misfits.push([l11 * a, l21 * a + l22 * b]);
+        }
+        Ok(Solution {
+            observations: self.observations(),
+            influence: influence.rows(0, count).into_owned(),
+            chi_square: found.chi_square(),
+            degrees_of_freedom: found.residuals.len() - found.parameters.len(),
+            misfits,
+            mapping: self.mapping,
+            theta,
+        })
+    }
+}
+
+/// Returns scale, turn and shift of the similarity that takes `from` nearest to `to`.
+fn similarity(from: &[[f64; 2]], to: &[[f64; 2]]) -> Option<(f64, f64, [f64; 2])> {
+    let n = from.len() as f64;
+    let middle = |points: &[[f64; 2]]| -> [f64; 2] {
+        std::array::from_fn(|c| points.iter().map(|p| p[c]).sum::<f64>() / n)
+    };
+    let (a, b) = (middle(from), middle(to));
+    let (mut dot, mut cross, mut size) = (0.0, 0.0, 0.0);
+    for (p, q) in from.iter().zip(to) {
+        let (p, q) = ([p[0] - a[0], p[1] - a[1]], [q[0] - b[0], q[1] - b[1]]);
+        dot += p[0] * q[0] + p[1] * q[1];
+        cross += p[0] * q[1] - p[1] * q[0];
+        size += p[0] * p[0] + p[1] * p[1];
+    }
+    let scale = dot.hypot(cross) / size;
+    if !(scale > 0.0 && scale.is_finite()) {
+        return None;
+    }
+    let turn = cross.atan2(dot);
+    let (s, c) = turn.sin_cos();
+    let shift = [
+        b[0] - scale * (c * a[0] - s * a[1]),
+        b[1] - scale * (s * a[0] + c * a[1]),
+    ];
+    Some((scale, turn, shift))
+}

@@ -1,0 +1,373 @@
+//! References that are refused, and measures on a sheet.
+
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use imaging::geometry::{
+    CameraPlace, Click, Lift, Measure, Measured, Model, Options, Plane, PlaneError, Reference,
+    ReferenceKind,
+};
+use quantity::Sheet;
+
+const CORNERS: [[f64; 2]; 4] = [
+    [600.0, 500.0],
+    [3300.0, 560.0],
+    [3220.0, 2300.0],
+    [640.0, 2200.0],
+];
+
+fn options() -> Options {
+    Options::new(4000, 3000)
+}
+
+fn card(corners: [[f64; 2]; 4], length: f64, width: f64) -> Reference {
+    Reference {
+        name: "card".into(),
+        kind: ReferenceKind::Rectangle {
+            corners: corners.map(|[x, y]| Click::new(x, y, 0.7)),
+            length: Measured::new(length, 0.02),
+            width: Measured::new(width, 0.02),
+        },
+    }
+}
+
+fn points(a: [f64; 2], b: [f64; 2], length: f64) -> Reference {
+    Reference {
+        name: "ruler".into(),
+        kind: ReferenceKind::Distance {
+            ends: [a, b].map(|[x, y]| Click::new(x, y, 0.7)),
+            length: Measured::exact(length),
+        },
+    }
+}
+
+#[track_caller]
+fn refused(references: &[Reference], words: &[&str]) {
+    let error = Plane::fit(references, &options()).unwrap_err().to_string();
+    for word in words {
+        assert!(error.contains(word), "{error}");
+    }
+}
+
+#[test]
+fn nothing_marked_is_refused() {
+    refused(&[], &["no reference", "mark two points"]);
+}
+
+#[test]
+fn collinear_corners_are_refused() {
+    let line = [
+        [600.0, 500.0],
+        [1600.0, 500.0],
+        [2600.0, 500.0],
+        [3600.0, 500.0],
+    ];
+    refused(&[card(line, 85.6, 53.98)], &["card", "one line"]);
+    let three = [
+        [600.0, 500.0],
+        [1600.0, 500.0],
+        [2600.0, 500.0],
+        [1600.0, 2500.0],
+    ];
+    refused(&[card(three, 85.6, 53.98)], &["card", "one line"]);
+}
+
+#[test]
+fn crossing_corners_are_refused() {
+    let [a, b, c, d] = CORNERS;
+    refused(
+        &[card([a, c, b, d], 85.6, 53.98)],
+        &["cross over", "around the outline"],
+    );
+    refused(&[card([a, b, d, c], 85.6, 53.98)], &["cross over"]);
+}
+
+#[test]
+fn swapped_sides_are_refused_unless_the_view_is_oblique() {
+    let [a, b, c, d] = CORNERS;
+    let swapped = card([b, c, d, a], 85.6, 53.98);
+    refused(std::slice::from_ref(&swapped), &["looks like its width", "oblique"]);
+    let oblique = Options {
+        oblique: true,
+        ..options()
+    };
+    assert!(Plane::fit(&[swapped], &oblique).is_ok());
+}
+
+#[test]
+fn either_way_round_gives_the_same_lengths() {
+    let [a, b, c, d] = CORNERS;
+    let seen = [[900.0, 900.0], [2500.0, 1900.0]].map(|[x, y]| Click::new(x, y, 0.7));
+    let length = |corners| {
+        let plane = Plane::fit(&[card(corners, 85.6, 53.98)], &options()).unwrap();
+        plane.estimate(&Measure::Distance, &seen, None).unwrap()
+    };
+    let (one, other) = (length([a, b, c, d]), length([b, a, d, c]));
+    assert!((one.value - other.value).abs() < 1e-6);
+    assert!((one.uncertainty - other.uncertainty).abs() < 1e-6);
+}
+
+#[test]
+fn sizes_and_clicks_that_are_none_are_refused() {
+    for bad in [0.0, -3.0, f64::NAN, f64::INFINITY] {
+        refused(
+            &[points([100.0, 100.0], [900.0, 100.0], bad)],
+            &["ruler", "length"],
+        );
+        let line = points([100.0, bad * 1e9], [900.0, 100.0], 10.0);
+        assert!(Plane::fit(&[line], &options()).is_err() || bad == 0.0);
+    }
+    refused(
+        &[points([100.0, 100.0], [100.2, 100.0], 10.0)],
+        &["fall together"],
+    );
+    refused(
+        &[points([100.0, 100.0], [4100.0, 100.0], 10.0)],
+        &["outside the picture", "4000"],
+    );
+    refused(
+        &[points([100.0, 100.0], [106.0, 100.0], 10.0)],
+        &["scale only within"],
+    );
+    let one = Reference {
+        name: "grid".into(),
+        kind: ReferenceKind::Grid {
+            points: vec![(Click::new(5.0, 5.0, 0.5), [0.0, 0.0])],
+            scale_uncertainty: 0.0,
+        },
+    };
+    refused(&[one], &["1 points marked, 2 needed"]);
+}
+
+#[test]
+fn two_points_measure_with_a_stated_assumption_on_tilt() {
+    let plane = Plane::fit(
+        &[points([500.0, 1500.0], [3500.0, 1500.0], 60.0)],
+        &options(),
+    )
+    .unwrap();
+    assert_eq!(plane.model(), Model::Pose);
+    assert!(
+        plane.notes()[0].contains("straight down within 3°"),
+        "{:?}",
+        plane.notes()
+    );
+    let ends = [[500.0, 1500.0], [3500.0, 1500.0]].map(|[x, y]| Click::new(x, y, 0.7));
+    let found = plane.estimate(&Measure::Distance, &ends, None).unwrap();
+    assert!((found.value - 60.0).abs() < 1e-6);
+    let far = [[300.0, 200.0], [900.0, 200.0]].map(|[x, y]| Click::new(x, y, 0.7));
+    let near = [[1700.0, 1500.0], [2300.0, 1500.0]].map(|[x, y]| Click::new(x, y, 0.7));
+    let u = |clicks: &[Click]| {
+        plane
+            .estimate(&Measure::Distance, clicks, None)
+            .unwrap()
+            .uncertainty
+    };
+    assert!(u(&far) > 3.0 * u(&near), "{} {}", u(&far), u(&near));
+}
+
+#[test]
+fn a_wrong_click_among_many_is_noticed() {
+    let mut marks: Vec<(Click, f64)> = (0..12)
+        .map(|i| {
+            (
+                Click::new(300.0 + 250.0 * f64::from(i), 800.0, 0.5),
+                5.0 * f64::from(i),
+            )
+        })
+        .collect();
+    marks[4].0.at[0] += 12.0;
+    let ruler = Reference {
+        name: "ruler".into(),
+        kind: ReferenceKind::Ruler {
+            marks,
+            scale_uncertainty: 0.0,
+        },
+    };
+    let plane = Plane::fit(&[ruler], &options()).unwrap();
+    assert!(plane.check().unwrap().probability < 1e-6);
+    assert!(plane.widened().unwrap() > 3.0);
+    assert!(plane.notes().iter().any(|n| n.contains("marked wrongly")));
+    let worst = plane
+        .residuals()
+        .iter()
+        .max_by(|a, b| a.px[0].abs().total_cmp(&b.px[0].abs()));
+    assert_eq!(worst.unwrap().number, 5);
+}
+
+#[test]
+fn a_place_beyond_the_horizon_is_refused() {
+    let steep = [
+        [1500.0, 2000.0],
+        [2500.0, 2000.0],
+        [3900.0, 2900.0],
+        [100.0, 2900.0],
+    ];
+    let oblique = Options {
+        oblique: true,
+        ..options()
+    };
+    let plane = Plane::fit(&[card(steep, 100.0, 200.0)], &oblique).unwrap();
+    let up = [[2000.0, 10.0], [2000.0, 2500.0]].map(|[x, y]| Click::new(x, y, 0.7));
+    let error = plane.estimate(&Measure::Distance, &up, None).unwrap_err();
+    assert!(
+        matches!(error, PlaneError::BeyondHorizon { number: 1, .. }),
+        "{error}"
+    );
+}
+
+fn rim(n: u32) -> Vec<Click> {
+    (0..n)
+        .map(|i| {
+            let (s, c) = (f64::from(i) * std::f64::consts::TAU / f64::from(n)).sin_cos();
+            Click::new(1800.0 + 300.0 * c, 1300.0 + 290.0 * s, 0.7)
+        })
+        .collect()
+}
+
+fn some_clicks(measure: &Measure) -> Vec<Click> {
+    match measure {
+        Measure::Distance => vec![
+            Click::new(900.0, 800.0, 0.7),
+            Click::new(2900.0, 1700.0, 0.7),
+        ],
+        Measure::Length | Measure::Width => [
+            [1000.0, 900.0],
+            [1600.0, 920.0],
+            [1590.0, 1300.0],
+            [1005.0, 1290.0],
+        ]
+        .map(|[x, y]| Click::new(x, y, 0.7))
+        .to_vec(),
+        Measure::Angle => rim(12)[..3].to_vec(),
+        Measure::Pitch(steps) => steps
+            .iter()
+            .map(|s| Click::new(1000.0 + 45.0 * f64::from(*s), 1000.0, 0.7))
+            .collect(),
+        _ => rim(7),
+    }
+}
+
+/// The derivation graph and the fast estimate rest on the same causes, so value and first-order
+/// uncertainty agree to the accuracy of numeric derivatives.
+#[test]
+fn sheet_and_estimate_agree() {
+    let plane = Plane::fit(&[card(CORNERS, 85.6, 53.98)], &options()).unwrap();
+    let measures = [
+        Measure::Distance,
+        Measure::Length,
+        Measure::Width,
+        Measure::Diameter,
+        Measure::GreaterAxis,
+        Measure::SmallerAxis,
+        Measure::Area,
+        Measure::Angle,
+        Measure::pitch_of_all(6),
+        Measure::Pitch(vec![0, 9]),
+    ];
+    let lifts = [
+        None,
+        Some(Lift {
+            height: Measured::new(2.0, 0.1),
+            camera: CameraPlace::Distance(Measured::new(150.0, 5.0)),
+        }),
+        Some(Lift {
+            height: Measured::new(2.0, 0.1),
+            camera: CameraPlace::Focal(Measured::new(4500.0, 90.0)),
+        }),
+    ];
+    for measure in measures {
+        for lift in &lifts {
+            let clicks = some_clicks(&measure);
+            let quick = plane.estimate(&measure, &clicks, lift.as_ref()).unwrap();
+            let sheet = Sheet::new();
+            let on = plane.on(&sheet, &["photo:top".into()]);
+            let lifted = lift.as_ref().map(|l| on.lift(l).unwrap());
+            let spots: Vec<_> = clicks
+                .iter()
+                .enumerate()
+                .map(|(i, c)| {
+                    let spot = on.spot(&format!("p{}", i + 1), *c).unwrap();
+                    lifted.map_or(spot, |l| on.raised(&format!("p{}", i + 1), spot, l))
+                })
+                .collect();
+            let term = on.measure("found", &measure, &spots).unwrap();
+            let found = sheet.propagate(&[term]).unwrap();
+            let factor = match measure {
+                Measure::Area => 1e6,
+                Measure::Angle => 1f64.to_degrees(),
+                _ => 1e3,
+            };
+            let (value, u) = (
+                found.values[0] * factor,
+                found.covariance[0][0].sqrt() * factor,
+            );
+            let near = |a: f64, b: f64, share: f64| (a - b).abs() <= share * b.abs();
+            assert!(
+                near(value, quick.value, 1e-9),
+                "{measure:?}: {value} {quick:?}"
+            );
+            assert!(
+                near(u, quick.first_order, 2e-4),
+                "{measure:?} {lift:?}: {u} {quick:?}"
+            );
+            assert!(
+                near(quick.uncertainty, quick.first_order, 0.02),
+                "{measure:?} {quick:?}"
+            );
+        }
+    }
+}
+
+#[test]
+fn the_working_names_clicks_and_reference() {
+    let plane = Plane::fit(&[card(CORNERS, 85.6, 53.98)], &options()).unwrap();
+    let sheet = Sheet::new();
+    let on = plane.on(&sheet, &["photo:top".into()]);
+    let a = on.spot("left edge", Click::new(900.0, 800.0, 0.7)).unwrap();
+    let b = on
+        .spot("right edge", Click::new(2900.0, 810.0, 0.7))
+        .unwrap();
+    let width = on.distance("board width", a, b);
+    let figure = sheet.figure(width).unwrap();
+    println!("{}\n{:#?}", figure.text, figure.working);
+    for input in &figure.inputs {
+        println!("{} {} {:.3}", input.name, input.text, input.variance_share);
+    }
+    assert_eq!(figure.working.len(), 5);
+    assert!(
+        figure.working[4].starts_with("board width = √")
+            || figure.working[4].starts_with("board width = sqrt")
+    );
+    let names: Vec<&str> = figure.inputs.iter().map(|i| i.name.as_str()).collect();
+    for name in ["card 1 x", "card first side", "lens k1", "left edge x"] {
+        assert!(names.contains(&name), "{names:?}");
+    }
+    // Two measures from one photograph share its doubt.
+    let c = on.spot("top edge", Click::new(1900.0, 700.0, 0.7)).unwrap();
+    let d = on
+        .spot("bottom edge", Click::new(1900.0, 2100.0, 0.7))
+        .unwrap();
+    let found = sheet
+        .propagate(&[width, on.distance("board height", c, d)])
+        .unwrap();
+    assert!(found.covariance[0][1].abs() > 1e-3 * found.covariance[0][0]);
+}
+
+#[test]
+fn without_a_camera_distance_the_height_error_is_told() {
+    let plane = Plane::fit(&[card(CORNERS, 85.6, 53.98)], &options()).unwrap();
+    let told = plane.height_error(3.0).unwrap();
+    assert!(told.share[0] > 0.0 && told.share[0] < told.share[1]);
+    assert!(
+        told.sentence.contains("too long") && told.sentence.contains("camera"),
+        "{}",
+        told.sentence
+    );
+    let below = plane.height_error(-3.0).unwrap();
+    assert!(
+        below.sentence.contains("below") && below.sentence.contains("short"),
+        "{}",
+        below.sentence
+    );
+    assert_eq!(plane.height_error(1e6), None);
+}
