@@ -1,9 +1,23 @@
 //! Photographs as they come from a camera, and pictures that are fit to publish.
 //!
-//! In: the bytes of a picture file. Out: what its metadata tells and a copy without it.
+//! In: the bytes of a picture file. Out: upright pixels with their colour profile, tiles and
+//! previews, top-down views of a plane, picture files with their resolution; and what a file's
+//! metadata tells, or a copy without it.
 //! Not here: files, folders, a cache, threads; what the pixels show (`geometry`).
 
+mod header;
+mod intake;
 pub mod metadata;
+pub mod rectify;
+mod shrink;
+mod tiles;
 mod trouble;
+mod turn;
+mod write;
 
+pub use intake::{Limits, Photo, Size, decode, size};
+pub use metadata::Format;
+pub use shrink::{halve, shrink};
+pub use tiles::{Level, Part, TileOptions, cut, key, levels, pyramid};
 pub use trouble::{Fault, PictureError};
+pub use write::{Encoding, encode};

@@ -38,6 +38,8 @@ pub enum Fault {
     Decoder(String),
     /// The picture cannot be written as asked.
     Unwritten(String),
+    /// The work was stopped from outside.
+    Stopped,
 }
 
 /// A fault with its place in the file.
@@ -87,6 +89,7 @@ impl PictureError {
                 "copy the file again, or open it in a picture editor and save it anew"
             }
             Fault::TooLarge { .. } => "save a smaller copy, or allow more pixels",
+            Fault::Stopped => "start it again",
             Fault::Unwritten(_) => "ask for a smaller picture or another format",
         }
     }
@@ -121,6 +124,7 @@ impl fmt::Display for PictureError {
                 "the picture says it is {width} × {height} pixels, which {bytes} bytes of picture data cannot hold"
             ),
             Fault::Decoder(what) => write!(f, "the picture data cannot be decoded: {what}"),
+            Fault::Stopped => write!(f, "the work was stopped"),
             Fault::Unwritten(what) => write!(f, "the picture cannot be written: {what}"),
         }?;
         match self.at {

@@ -3,4 +3,8 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod files;
+mod intake;
 mod metadata;
+mod rectify;
+mod tiles;
+mod write;

@@ -83,6 +83,25 @@ pub(super) fn pass(bytes: &[u8]) -> Result<Pass, PictureError> {
     Ok(pass)
 }
 
+/// Returns the orientation without looking behind the first scan header.
+pub(super) fn orientation(bytes: &[u8]) -> Result<exif::Orientation, PictureError> {
+    let mut at = 2;
+    loop {
+        let (marker, body_at) = marker_at(bytes, at)?;
+        let body = body(bytes, marker, body_at)?;
+        if marker == APP1
+            && body.starts_with(exif::SIGNATURE)
+            && let Some(found) = exif::read(body).orientation
+        {
+            return Ok(found);
+        }
+        if marker == SOS {
+            return Ok(exif::Orientation::default());
+        }
+        at = body_at + 2 + body.len();
+    }
+}
+
 /// Keeps version, density and no preview of the first JFIF header.
 fn app0(pass: &mut Pass, header: &mut Vec<u8>, body: &[u8]) {
     match body.strip_prefix(b"JFIF\0") {

@@ -18,6 +18,10 @@ mod webp;
 pub use exif::Location;
 pub(crate) use exif::Orientation;
 
+pub(super) use jpeg::{body as jpeg_body, marker_at as jpeg_marker_at};
+pub(super) use png::{append as append_chunk, chunk_at};
+pub(super) use webp::riff;
+
 use super::{Fault, PictureError};
 use exif::Exif;
 
@@ -169,6 +173,15 @@ pub fn clean(bytes: &[u8]) -> Result<Cleaned, PictureError> {
         bytes: pass.kept,
         removed: pass.removed,
     })
+}
+
+/// Returns how the picture must be turned to stand upright.
+pub(super) fn orientation(bytes: &[u8]) -> Result<Orientation, PictureError> {
+    match Format::of(bytes) {
+        Some(Format::Jpeg) => jpeg::orientation(bytes),
+        Some(Format::Tiff) => Ok(exif::read(bytes).orientation.unwrap_or_default()),
+        _ => Ok(pass(bytes)?.orientation()),
+    }
 }
 
 /// Returns what the file tells beside its pixels.

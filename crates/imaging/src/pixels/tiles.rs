@@ -1,0 +1,170 @@
+//! Tile pyramids and previews.
+//!
+//! In: a photograph. Out: JPEG tiles of each level and a preview, one after the other, with names
+//! that follow from the file's content and the options alone: the same photograph is worked through
+//! once, whatever it is called, and another option gives other names.
+//! Not here: where the parts are kept.
+
+use super::shrink::{halve, shrink};
+use super::write::{Encoding, encode};
+use super::{Fault, Photo, PictureError};
+use crate::Picture;
+use sha2::{Digest, Sha256};
+
+/// How parts are made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct TileOptions {
+    /// Side of a tile, pixels.
+    pub tile: u32,
+    /// Longer side of the preview, pixels.
+    pub preview: u32,
+    /// JPEG quality, 1 to 100.
+    pub quality: u8,
+}
+
+impl Default for TileOptions {
+    fn default() -> Self {
+        Self {
+            tile: 256,
+            preview: 2048,
+            quality: 85,
+        }
+    }
+}
+
+/// One file of a pyramid.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Part {
+    /// `KEY/LEVEL/COLUMN-ROW.jpg` or `KEY/preview.jpg`.
+    pub name: String,
+    /// The JPEG file.
+    pub bytes: Vec<u8>,
+}
+
+/// A level of a pyramid.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Level {
+    /// Width, pixels.
+    pub width: u32,
+    /// Height, pixels.
+    pub height: u32,
+    /// Tiles across.
+    pub columns: u32,
+    /// Tiles down.
+    pub rows: u32,
+}
+
+/// Returns the levels of a picture: the first is its full size, each further one half of it, the
+/// last fits one tile.
+pub fn levels(width: u32, height: u32, tile: u32) -> Vec<Level> {
+    let tile = tile.max(1);
+    let (mut width, mut height) = (width.max(1), height.max(1));
+    let mut all = Vec::new();
+    loop {
+        all.push(Level {
+            width,
+            height,
+            columns: width.div_ceil(tile),
+            rows: height.div_ceil(tile),
+        });
+        if width.max(height) <= tile {
+            return all;
+        }
+        (width, height) = (width.div_ceil(2), height.div_ceil(2));
+    }
+}
+
+/// Returns the first part of all names: a hash (SHA-256, 32 hexadecimal digits of it) of the file
+/// and the options.
+pub fn key(file: &[u8], options: &TileOptions) -> String {
+    let mut hash = Sha256::new();
+    hash.update(file);
+    // The last number counts ways of making parts: raise it when their bytes change.
+    hash.update(format!(
+        "tile {} preview {} quality {} way 1",
+        options.tile, options.preview, options.quality
+    ));
+    hash.finalize()[..16]
+        .iter()
+        .map(|byte| format!("{byte:02x}"))
+        .collect()
+}
+
+/// Makes all parts; `sink` is given each with the share that is then done, 0 to 1, and stops the
+/// work by returning `false`.
+///
+/// # Errors
+/// [`Fault::Stopped`] when `sink` said so; a picture whose bytes do not fit its size.
+pub fn pyramid(
+    key: &str,
+    photo: &Photo,
+    options: &TileOptions,
+    sink: &mut dyn FnMut(Part, f64) -> bool,
+) -> Result<Vec<Level>, PictureError> {
+    let profile = photo.profile.as_deref();
+    let encoding = Encoding::Jpeg(options.quality);
+    let full = &photo.picture;
+    let all = levels(full.width, full.height, options.tile);
+    let tiles: u32 = all.iter().map(|l| l.columns * l.rows).sum();
+    let whole = f64::from(tiles + 1);
+    let mut done = 0.0;
+    let mut half: Option<Picture> = None;
+    let mut preview = None;
+    for (index, level) in all.iter().enumerate() {
+        if index > 0 {
+            half = Some(halve(half.as_ref().unwrap_or(full)));
+        }
+        let picture = half.as_ref().unwrap_or(full);
+        // The last level that is not smaller than the preview is its source.
+        if preview.is_none() && picture.width.max(picture.height) < 2 * options.preview.max(1) {
+            let small = shrink(picture, options.preview);
+            preview = Some(encode(&small, encoding, None, profile)?);
+        }
+        for row in 0..level.rows {
+            for column in 0..level.columns {
+                let cut = cut(
+                    picture,
+                    column * options.tile,
+                    row * options.tile,
+                    options.tile,
+                );
+                let part = Part {
+                    name: format!("{key}/{index}/{column}-{row}.jpg"),
+                    bytes: encode(&cut, encoding, None, profile)?,
+                };
+                done += 1.0;
+                if !sink(part, done / whole) {
+                    return Err(PictureError::new(Fault::Stopped));
+                }
+            }
+        }
+    }
+    let part = Part {
+        name: format!("{key}/preview.jpg"),
+        bytes: match preview {
+            Some(bytes) => bytes,
+            None => encode(&shrink(full, options.preview), encoding, None, profile)?,
+        },
+    };
+    if !sink(part, 1.0) {
+        return Err(PictureError::new(Fault::Stopped));
+    }
+    Ok(all)
+}
+
+/// Returns the part of a picture from (`left`, `top`), at most `side` wide and high.
+pub fn cut(picture: &Picture, left: u32, top: u32, side: u32) -> Picture {
+    let width = side.min(picture.width.saturating_sub(left));
+    let height = side.min(picture.height.saturating_sub(top));
+    let stride = picture.width as usize * 3;
+    let mut rgb = Vec::with_capacity(width as usize * height as usize * 3);
+    for row in picture
+        .rgb
+        .chunks_exact(stride.max(1))
+        .skip(top as usize)
+        .take(height as usize)
+    {
+        rgb.extend(&row[left as usize * 3..(left + width) as usize * 3]);
+    }
+    Picture { width, height, rgb }
+}
