@@ -1,92 +1,170 @@
-//! Times rectified views, previews and tile pyramids of one photograph, one thread, and writes
-//! values that peers can be compared with.
+//! Times rectified views, previews and tile pyramids of one photograph on one thread.
 //!
-//! `pictures warp KERNEL PHOTO RUNS [OUT.ppm]`, KERNEL one of `linear`, `cubic`, `lanczos4`.
+//! `pictures warp KERNEL PHOTO.ppm RUNS OUT.ppm`, KERNEL one of `linear`, `cubic`, `lanczos4`;
+//! `pictures preview PHOTO.jpg RUNS OUT.ppm` (file to 2048 pixels in memory);
+//! `pictures tiles PHOTO.jpg RUNS OUT.ppm` (file to 256-pixel tiles; OUT is the full level of the
+//! tiles put together again). Each prints one line of JSON.
 
 use imaging::Picture;
-use imaging::pixels::rectify::{Kernel, Map, Wanted, resample};
+use imaging::pixels::rectify::{Kernel, Map, Wanted, resample_into};
+use imaging::pixels::{Limits, TileOptions, decode, key, pyramid, shrink};
 use std::error::Error;
 use std::time::Instant;
 
-fn main() -> Result<(), Box<dyn Error>> {
+type Done<T> = Result<T, Box<dyn Error>>;
+
+fn main() -> Done<()> {
     let args: Vec<String> = std::env::args().skip(1).collect();
     let args: Vec<&str> = args.iter().map(String::as_str).collect();
     match args.as_slice() {
-        ["warp", kernel, photo, runs, rest @ ..] => {
-            warp(kernel, photo, runs.parse()?, rest.first().copied())
-        }
+        ["warp", kernel, photo, runs, out] => warp(kernel, photo, runs.parse()?, out),
+        ["preview", photo, runs, out] => preview(photo, runs.parse()?, out),
+        ["tiles", photo, runs, out] => tiles(photo, runs.parse()?, out),
         _ => Err("see the first lines of this file".into()),
     }
 }
 
-/// The homography that takes the corners of the view to these shares of the photograph.
-fn keystone(width: f64, height: f64) -> [[f64; 3]; 3] {
-    let q = [(0.06, 0.04), (0.95, 0.08), (0.92, 0.97), (0.03, 0.90)]
-        .map(|(x, y): (f64, f64)| [x * width, y * height]);
-    // P. Heckbert, "Fundamentals of Texture Mapping and Image Warping" (1989), 2.2.3.
-    let [a, b, c, d] = q;
-    let (dx1, dx2, sx) = (b[0] - c[0], d[0] - c[0], a[0] - b[0] + c[0] - d[0]);
-    let (dy1, dy2, sy) = (b[1] - c[1], d[1] - c[1], a[1] - b[1] + c[1] - d[1]);
-    let det = dx1 * dy2 - dx2 * dy1;
-    let g = (sx * dy2 - dx2 * sy) / det;
-    let h = (dx1 * sy - sx * dy1) / det;
-    [
-        [
-            (b[0] - a[0] + g * b[0]) / width,
-            (d[0] - a[0] + h * d[0]) / height,
-            a[0],
-        ],
-        [
-            (b[1] - a[1] + g * b[1]) / width,
-            (d[1] - a[1] + h * d[1]) / height,
-            a[1],
-        ],
-        [g / width, h / height, 1.0],
-    ]
+/// Seconds of processor time of this thread, where the system tells.
+fn processor() -> Option<f64> {
+    let text = std::fs::read_to_string("/proc/thread-self/schedstat").ok()?;
+    let nanoseconds: f64 = text.split_whitespace().next()?.parse().ok()?;
+    Some(nanoseconds * 1e-9)
 }
 
-fn warp(kernel: &str, photo: &str, runs: usize, out: Option<&str>) -> Result<(), Box<dyn Error>> {
-    let kernel = match kernel {
+/// Runs once to warm up, then `runs` times, and prints the medians.
+fn timed<T>(what: &str, runs: usize, mut work: impl FnMut() -> Done<T>) -> Done<T> {
+    let mut last = work()?;
+    let (mut wall, mut cpu) = (Vec::new(), Vec::new());
+    for _ in 0..runs {
+        let (start, before) = (Instant::now(), processor());
+        last = work()?;
+        wall.push(start.elapsed().as_secs_f64());
+        cpu.extend(processor().zip(before).map(|(now, before)| now - before));
+    }
+    let median = |mut all: Vec<f64>| {
+        all.sort_by(f64::total_cmp);
+        all.get(all.len() / 2).copied().unwrap_or(f64::NAN)
+    };
+    println!(
+        "{{\"ours\": \"{what}\", \"time\": {{\"median_s\": {:.6}, \"cpu_median_s\": {:.6}, \"runs\": {runs}}}}}",
+        median(wall),
+        median(cpu)
+    );
+    Ok(last)
+}
+
+/// The homography that takes the corners of the view to these shares of the photograph.
+fn keystone(width: f64, height: f64) -> [[f64; 3]; 3] {
+    let shares = [(0.06, 0.04), (0.95, 0.08), (0.92, 0.97), (0.03, 0.90)];
+    let [a, b, c, d] = shares.map(|(x, y): (f64, f64)| [x * width, y * height]);
+    // P. Heckbert, "Fundamentals of Texture Mapping and Image Warping" (1989), 2.2.3.
+    let (dx1, dx2, sx) = (b[0] - c[0], d[0] - c[0], a[0] - b[0] + c[0] - d[0]);
+    let (dy1, dy2, sy) = (b[1] - c[1], d[1] - c[1], a[1] - b[1] + c[1] - d[1]);
+    let whole = dx1 * dy2 - dx2 * dy1;
+    let g = (sx * dy2 - dx2 * sy) / whole;
+    let h = (dx1 * sy - sx * dy1) / whole;
+    let row = |i: usize| {
+        [
+            (b[i] - a[i] + g * b[i]) / width,
+            (d[i] - a[i] + h * d[i]) / height,
+            a[i],
+        ]
+    };
+    [row(0), row(1), [g / width, h / height, 1.0]]
+}
+
+fn warp(kernel: &str, photo: &str, runs: usize, out: &str) -> Done<()> {
+    let filter = match kernel {
         "linear" => Kernel::Bilinear,
         "cubic" => Kernel::SharpCubic,
         "lanczos4" => Kernel::Lanczos4,
         _ => return Err("no such kernel".into()),
     };
-    let decoded = image::load_from_memory(&std::fs::read(photo)?)?.into_rgb8();
-    let picture = Picture {
-        width: decoded.width(),
-        height: decoded.height(),
-        rgb: decoded.into_raw(),
-    };
-    let map = Map::between_middles(keystone(
-        f64::from(picture.width),
-        f64::from(picture.height),
-    ));
+    let picture = read_ppm(photo)?;
+    let (width, height) = (picture.width, picture.height);
+    let map = Map::between_middles(keystone(f64::from(width), f64::from(height)));
     let wanted = Wanted {
         left: 0,
         top: 0,
-        width: picture.width,
-        height: picture.height,
-        kernel,
+        width,
+        height,
+        kernel: filter,
         outside: [0; 3],
     };
-    let mut times = Vec::new();
-    let mut view = resample(&picture, &map, &wanted, &mut |_| true)?;
-    for _ in 0..runs {
-        let start = Instant::now();
-        view = resample(&picture, &map, &wanted, &mut |_| true)?;
-        times.push(start.elapsed().as_secs_f64());
+    // The peers write into the same memory each time, and so do we.
+    let mut view = picture.clone();
+    timed(&format!("warp/{kernel}"), runs, || {
+        Ok(resample_into(
+            &picture,
+            &map,
+            &wanted,
+            &mut view,
+            &mut |_| true,
+        )?)
+    })?;
+    write_ppm(&view, out)
+}
+
+fn preview(photo: &str, runs: usize, out: &str) -> Done<()> {
+    let file = std::fs::read(photo)?;
+    let small = timed("preview", runs, || {
+        Ok(shrink(&decode(&file, &Limits::default())?.picture, 2048))
+    })?;
+    write_ppm(&small, out)
+}
+
+fn tiles(photo: &str, runs: usize, out: &str) -> Done<()> {
+    let file = std::fs::read(photo)?;
+    let options = TileOptions::default();
+    let parts = timed("tiles", runs, || {
+        let mut parts = Vec::new();
+        let photo = decode(&file, &Limits::default())?;
+        pyramid(&key(&file, &options), &photo, &options, &mut |part, _| {
+            parts.push(part);
+            true
+        })?;
+        Ok(parts)
+    })?;
+    let bytes: usize = parts.iter().map(|p| p.bytes.len()).sum();
+    println!("{{\"parts\": {}, \"bytes\": {bytes}}}", parts.len());
+    let mut whole = decode(&file, &Limits::default())?.picture;
+    whole.rgb.fill(0);
+    for part in &parts {
+        let mut name = part.name.split('/').skip(1);
+        let (Some("0"), Some(place)) = (name.next(), name.next()) else {
+            continue;
+        };
+        let numbers: Vec<usize> = place
+            .trim_end_matches(".jpg")
+            .split('-')
+            .map(str::parse)
+            .collect::<Result<_, _>>()?;
+        let tile = decode(&part.bytes, &Limits::default())?.picture;
+        let (x, y) = (numbers[0] * 256, numbers[1] * 256);
+        for (row, line) in tile.rgb.chunks(tile.width as usize * 3).enumerate() {
+            let from = ((y + row) * whole.width as usize + x) * 3;
+            whole.rgb[from..from + line.len()].copy_from_slice(line);
+        }
     }
-    times.sort_by(f64::total_cmp);
-    println!(
-        "{{\"ours\": \"warp/{kernel:?}\", \"min_s\": {:.4}, \"median_s\": {:.4}}}",
-        times[0],
-        times[times.len() / 2]
-    );
-    if let Some(out) = out {
-        let mut bytes = format!("P6 {} {} 255\n", view.width, view.height).into_bytes();
-        bytes.extend(&view.rgb);
-        std::fs::write(out, bytes)?;
-    }
+    write_ppm(&whole, out)
+}
+
+/// Reads a binary portable pixmap of 8 bits without comments.
+fn read_ppm(path: &str) -> Done<Picture> {
+    let bytes = std::fs::read(path)?;
+    let mut fields = bytes.splitn(5, u8::is_ascii_whitespace);
+    let mut field = || fields.next().ok_or("the pixmap is cut off");
+    field()?;
+    let width = std::str::from_utf8(field()?)?.parse()?;
+    let height = std::str::from_utf8(field()?)?.parse()?;
+    field()?;
+    let rgb = field()?.to_vec();
+    Ok(Picture { width, height, rgb })
+}
+
+fn write_ppm(picture: &Picture, path: &str) -> Done<()> {
+    let mut bytes = format!("P6 {} {} 255\n", picture.width, picture.height).into_bytes();
+    bytes.extend(&picture.rgb);
+    std::fs::write(path, bytes)?;
     Ok(())
 }

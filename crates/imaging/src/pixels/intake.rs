@@ -96,7 +96,10 @@ pub fn decode(bytes: &[u8], limits: &Limits) -> Result<Photo, PictureError> {
             plain(PngDecoder::with_limits(Cursor::new(bytes), budget).map_err(decoder)?)?
         }
         Format::WebP => plain(webp(bytes)?)?,
-        Format::Tiff => plain(tiff(bytes)?)?,
+        Format::Tiff => {
+            let (picture, _) = plain(tiff(bytes)?)?;
+            (picture, metadata::tiff_profile(bytes).map(<[u8]>::to_vec))
+        }
     };
     Ok(Photo {
         picture: turn::upright(picture, orientation),

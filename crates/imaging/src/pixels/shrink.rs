@@ -72,8 +72,16 @@ fn covers(from: u32, to: u32) -> Vec<(usize, Vec<u32>)> {
         .collect()
 }
 
-/// Averages over the area of each new pixel.
+/// Averages over the area of each new pixel, with the widest vectors this processor has.
 fn average(picture: &Picture, width: u32, height: u32) -> Picture {
+    pulp::Arch::new().dispatch(
+        #[inline(always)]
+        || average_here(picture, width, height),
+    )
+}
+
+#[inline(always)]
+fn average_here(picture: &Picture, width: u32, height: u32) -> Picture {
     let stride = picture.width as usize * 3;
     let mut rgb = vec![0; width as usize * height as usize * 3];
     let mut sums = vec![0u32; stride];
@@ -150,6 +158,7 @@ fn plain_row(upper: &[u8], lower: &[u8], out: &mut [u8], done: usize) {
 mod wide {
     //! Eight new pixels at a time in 256-bit vectors.
 
+    use crate::pixels::rectify::inlined;
     use pulp::x86::V3;
     use pulp::{NullaryFnOnce, cast};
     use std::arch::x86_64::{__m128i, __m256i};
@@ -173,15 +182,21 @@ mod wide {
             let tight: __m256i = cast([TIGHT, TIGHT]);
             let ones = simd.avx._mm256_set1_epi8(1);
             let two = simd.avx._mm256_set1_epi16(2);
-            let half = |row: &[u8; 52], at: usize| {
-                let part = |at: usize| -> __m128i {
-                    row[at..]
-                        .first_chunk::<16>()
-                        .map_or(cast([0u8; 16]), |b| cast(*b))
-                };
-                let both: __m256i = cast([part(at), part(at + 24)]);
-                v._mm256_maddubs_epi16(v._mm256_shuffle_epi8(both, pairs), ones)
-            };
+            let half = inlined(
+                #[inline(always)]
+                |row: &[u8; 52], at: usize| {
+                    let part = inlined(
+                        #[inline(always)]
+                        |at: usize| -> __m128i {
+                            row[at..]
+                                .first_chunk::<16>()
+                                .map_or(cast([0u8; 16]), |b| cast(*b))
+                        },
+                    );
+                    let both: __m256i = cast([part(at), part(at + 24)]);
+                    v._mm256_maddubs_epi16(v._mm256_shuffle_epi8(both, pairs), ones)
+                },
+            );
             let mut done = 0;
             for out in out.chunks_exact_mut(24) {
                 let (Some(a), Some(b)) = (
@@ -190,10 +205,13 @@ mod wide {
                 ) else {
                     break;
                 };
-                let mean = |at: usize| {
-                    let sum = v._mm256_add_epi16(half(a, at), half(b, at));
-                    v._mm256_srli_epi16::<2>(v._mm256_add_epi16(sum, two))
-                };
+                let mean = inlined(
+                    #[inline(always)]
+                    |at: usize| {
+                        let sum = v._mm256_add_epi16(half(a, at), half(b, at));
+                        v._mm256_srli_epi16::<2>(v._mm256_add_epi16(sum, two))
+                    },
+                );
                 let all = v._mm256_shuffle_epi8(v._mm256_packus_epi16(mean(0), mean(12)), tight);
                 let [low, high]: [[u8; 16]; 2] = cast(all);
                 out[..12].copy_from_slice(&low[..12]);

@@ -95,6 +95,7 @@ fn a_preview_is_the_picture_made_small() {
     ] {
         let options = TileOptions {
             preview: longest,
+            quality: 95,
             ..TileOptions::default()
         };
         let photo = photo(width, height);

@@ -174,23 +174,38 @@ impl Tiff<'_> {
     }
 }
 
+/// Opens a TIFF structure and returns it with its first directory.
+fn open(bytes: &[u8]) -> Option<(Tiff<'_>, usize)> {
+    let little = match bytes {
+        [b'I', b'I', 42, 0, ..] => true,
+        [b'M', b'M', 0, 42, ..] => false,
+        _ => return None,
+    };
+    let tiff = Tiff { bytes, little };
+    let first = tiff.u32(4)? as usize;
+    Some((tiff, first))
+}
+
+/// Returns the colour profile of a TIFF file as it is stored.
+pub(crate) fn profile(bytes: &[u8]) -> Option<&[u8]> {
+    let (tiff, first) = open(bytes)?;
+    let entry = tiff
+        .entries(first)
+        .into_iter()
+        .find(|e| e.tag == PROFILE && matches!(e.kind, 1 | 7))?;
+    let at = tiff.u32(entry.at)? as usize;
+    bytes.get(at..)?.get(..entry.count as usize)
+}
+
 /// Returns what an Exif block tells; a leading `Exif` signature is skipped.
 pub(crate) fn read(bytes: &[u8]) -> Exif {
     let bytes = bytes.strip_prefix(SIGNATURE).unwrap_or(bytes);
     let mut exif = Exif::default();
-    let little = match bytes {
-        [b'I', b'I', 42, 0, ..] => true,
-        [b'M', b'M', 0, 42, ..] => false,
-        _ => {
-            exif.tells_place = speaks_of_place(bytes);
-            return exif;
-        }
-    };
-    let tiff = Tiff { bytes, little };
-    let Some(first) = tiff.u32(4) else {
+    let Some((tiff, first)) = open(bytes) else {
+        exif.tells_place = speaks_of_place(bytes);
         return exif;
     };
-    let entries = tiff.entries(first as usize);
+    let entries = tiff.entries(first);
     for &entry in &entries {
         match entry.tag {
             ORIENTATION => {
@@ -215,8 +230,8 @@ pub(crate) fn read(bytes: &[u8]) -> Exif {
         }
     }
     let next = tiff
-        .u16(first as usize)
-        .and_then(|count| tiff.u32(first as usize + 2 + 12 * usize::from(count)));
+        .u16(first)
+        .and_then(|count| tiff.u32(first + 2 + 12 * usize::from(count)));
     if next.is_some_and(|at| at != 0) {
         exif.note("preview picture");
     }

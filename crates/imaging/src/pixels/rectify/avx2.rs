@@ -34,6 +34,13 @@ pub(super) fn fill(simd: V3, band: Band<'_>) {
     simd.vectorize(Work(simd, band));
 }
 
+/// Marks a closure to be compiled into its caller, where its vector instructions are allowed; the
+/// attribute can stand on an argument only.
+#[inline(always)]
+pub(in crate::pixels) fn inlined<F>(closure: F) -> F {
+    closure
+}
+
 /// Marks a byte that a shuffle sets to zero.
 const Z: i8 = -1;
 /// Pixels 0 and 1 of three bytes each as pairs of 16 bits, for both halves.
@@ -57,20 +64,23 @@ fn repeated(at: i8) -> [i8; 16] {
     [a, b, c, d, a, b, c, d, a, b, c, d, a, b, c, d]
 }
 
+/// The run lies inside the picture with room behind it (`Steps::inside`); a check that ends the
+/// program, rather than one that gives zeros, keeps loads beside their use.
+#[inline(always)]
+fn bytes_at<const N: usize>(bytes: &[u8], at: usize) -> [u8; N] {
+    *bytes[at..at + N]
+        .first_chunk::<N>()
+        .expect("the slice has this length")
+}
+
 #[inline(always)]
 fn eight_bytes(bytes: &[u8], at: usize) -> i64 {
-    bytes
-        .get(at..)
-        .and_then(|rest| rest.first_chunk::<8>())
-        .map_or(0, |b| i64::from_le_bytes(*b))
+    i64::from_le_bytes(bytes_at(bytes, at))
 }
 
 #[inline(always)]
 fn sixteen_bytes(simd: V3, bytes: &[u8], at: usize) -> __m256i {
-    let half: __m128i = bytes
-        .get(at..)
-        .and_then(|rest| rest.first_chunk::<16>())
-        .map_or(cast([0u8; 16]), |b| cast(*b));
+    let half: __m128i = cast(bytes_at::<16>(bytes, at));
     simd.avx2._mm256_broadcastsi128_si256(half)
 }
 
@@ -85,7 +95,7 @@ fn lanes(all: &[i32; RUN], from: usize) -> [i32; 8] {
 
 /// Offsets of the first byte that each of eight pixels needs.
 #[inline(always)]
-fn offsets(simd: V3, source: Source<'_>, steps: &Steps, from: usize, reach: i32) -> [i32; 8] {
+fn offsets(simd: V3, source: Source<'_>, steps: &Steps, from: usize, reach: i32) -> [u32; 8] {
     let stride = source.width as i32 * 3;
     let x: __m256i = cast(lanes(&steps.x, from));
     let y: __m256i = cast(lanes(&steps.y, from));
@@ -137,19 +147,22 @@ fn linear(simd: V3, source: Source<'_>, steps: &Steps, line: &mut Line) {
         let left = v._mm256_sub_epi32(v._mm256_sub_epi32(one, fx), below);
         let top = v._mm256_or_si256(left, v._mm256_slli_epi32::<16>(right));
         let bottom = v._mm256_or_si256(below, v._mm256_slli_epi32::<16>(both));
-        let pair = |k: usize, top: __m256i, bottom: __m256i| {
-            let (a, b) = (at[k] as usize, at[k + 4] as usize);
-            let bytes = simd.avx._mm256_set_epi64x(
-                eight_bytes(lower, b),
-                eight_bytes(upper, b),
-                eight_bytes(lower, a),
-                eight_bytes(upper, a),
-            );
-            let above = v._mm256_madd_epi16(v._mm256_shuffle_epi8(bytes, first), top);
-            let beneath = v._mm256_madd_epi16(v._mm256_shuffle_epi8(bytes, second), bottom);
-            let sum = v._mm256_add_epi32(v._mm256_add_epi32(above, beneath), half);
-            v._mm256_srli_epi32::<14>(sum)
-        };
+        let pair = inlined(
+            #[inline(always)]
+            |k: usize, top: __m256i, bottom: __m256i| {
+                let (a, b) = (at[k] as usize, at[k + 4] as usize);
+                let bytes = simd.avx._mm256_set_epi64x(
+                    eight_bytes(lower, b),
+                    eight_bytes(upper, b),
+                    eight_bytes(lower, a),
+                    eight_bytes(upper, a),
+                );
+                let above = v._mm256_madd_epi16(v._mm256_shuffle_epi8(bytes, first), top);
+                let beneath = v._mm256_madd_epi16(v._mm256_shuffle_epi8(bytes, second), bottom);
+                let sum = v._mm256_add_epi32(v._mm256_add_epi32(above, beneath), half);
+                v._mm256_srli_epi32::<14>(sum)
+            },
+        );
         let pairs = [
             pair(
                 0,
@@ -205,7 +218,22 @@ fn rows<const N: usize>(
     all: &[i32; RUN],
     from: usize,
 ) -> [[i16; N]; 8] {
-    lanes(all, from).map(|f| table[f as usize % PLACES])
+    let [a, b, c, d, e, f, g, h] = lanes(all, from);
+    let row = inlined(
+        #[inline(always)]
+        |place: i32| table[place as usize % PLACES],
+    );
+    // Written out, so that no call stays between this and its caller.
+    [
+        row(a),
+        row(b),
+        row(c),
+        row(d),
+        row(e),
+        row(f),
+        row(g),
+        row(h),
+    ]
 }
 
 #[inline(always)]
@@ -218,29 +246,37 @@ fn four(simd: V3, source: Source<'_>, table: &[[i16; 4]; PLACES], steps: &Steps,
         let at = offsets(simd, source, steps, from, 1);
         let wx = rows(table, &steps.fx, from);
         let wy = rows(table, &steps.fy, from);
-        let pixel = |k: usize| {
-            let w: i64 = cast(wx[k]);
-            let across = v._mm256_shuffle_epi8(simd.avx._mm256_set1_epi64x(w), spread);
-            let row = |r: usize| {
-                let bytes = sixteen_bytes(simd, source.rgb, at[k] as usize + r * stride);
-                v._mm256_madd_epi16(v._mm256_shuffle_epi8(bytes, pairs_of_four), across)
-            };
-            let [above, beneath]: [i32; 2] = cast(wy[k]);
-            v._mm256_add_epi32(
-                v._mm256_madd_epi16(
-                    paired(simd, row(0), row(1)),
-                    simd.avx._mm256_set1_epi32(above),
-                ),
-                v._mm256_madd_epi16(
-                    paired(simd, row(2), row(3)),
-                    simd.avx._mm256_set1_epi32(beneath),
-                ),
-            )
-        };
-        let pairs = [0, 1, 2, 3].map(
+        let pixel = inlined(
             #[inline(always)]
-            |k| rounded(simd, pixel(k), pixel(k + 4)),
+            |k: usize| {
+                let w: i64 = cast(wx[k]);
+                let across = v._mm256_shuffle_epi8(simd.avx._mm256_set1_epi64x(w), spread);
+                let row = inlined(
+                    #[inline(always)]
+                    |r: usize| {
+                        let bytes = sixteen_bytes(simd, source.rgb, at[k] as usize + r * stride);
+                        v._mm256_madd_epi16(v._mm256_shuffle_epi8(bytes, pairs_of_four), across)
+                    },
+                );
+                let [above, beneath]: [i32; 2] = cast(wy[k]);
+                v._mm256_add_epi32(
+                    v._mm256_madd_epi16(
+                        paired(simd, row(0), row(1)),
+                        simd.avx._mm256_set1_epi32(above),
+                    ),
+                    v._mm256_madd_epi16(
+                        paired(simd, row(2), row(3)),
+                        simd.avx._mm256_set1_epi32(beneath),
+                    ),
+                )
+            },
         );
+        let pairs = [
+            rounded(simd, pixel(0), pixel(4)),
+            rounded(simd, pixel(1), pixel(5)),
+            rounded(simd, pixel(2), pixel(6)),
+            rounded(simd, pixel(3), pixel(7)),
+        ];
         store(simd, pairs, line, from);
     }
 }
@@ -256,35 +292,46 @@ fn eight(simd: V3, source: Source<'_>, table: &[[i16; 8]; PLACES], steps: &Steps
         let at = offsets(simd, source, steps, from, 3);
         let wx = rows(table, &steps.fx, from);
         let wy = rows(table, &steps.fy, from);
-        let pixel = |k: usize| {
-            let w = v._mm256_broadcastsi128_si256(cast(wx[k]));
-            let near = v._mm256_shuffle_epi8(w, spread_near);
-            let far = v._mm256_shuffle_epi8(w, spread_far);
-            let row = |r: usize| {
-                let start = at[k] as usize + r * stride;
-                let left = sixteen_bytes(simd, source.rgb, start);
-                let right = sixteen_bytes(simd, source.rgb, start + 12);
-                v._mm256_add_epi32(
-                    v._mm256_madd_epi16(v._mm256_shuffle_epi8(left, pairs_of_four), near),
-                    v._mm256_madd_epi16(v._mm256_shuffle_epi8(right, pairs_of_four), far),
-                )
-            };
-            let down: [i32; 4] = cast(wy[k]);
-            let two = |r: usize| {
-                v._mm256_madd_epi16(
-                    paired(simd, row(2 * r), row(2 * r + 1)),
-                    simd.avx._mm256_set1_epi32(down[r]),
-                )
-            };
-            v._mm256_add_epi32(
-                v._mm256_add_epi32(two(0), two(1)),
-                v._mm256_add_epi32(two(2), two(3)),
-            )
-        };
-        let pairs = [0, 1, 2, 3].map(
+        let pixel = inlined(
             #[inline(always)]
-            |k| rounded(simd, pixel(k), pixel(k + 4)),
+            |k: usize| {
+                let w = v._mm256_broadcastsi128_si256(cast(wx[k]));
+                let near = v._mm256_shuffle_epi8(w, spread_near);
+                let far = v._mm256_shuffle_epi8(w, spread_far);
+                let row = inlined(
+                    #[inline(always)]
+                    |r: usize| {
+                        let start = at[k] as usize + r * stride;
+                        let left = sixteen_bytes(simd, source.rgb, start);
+                        let right = sixteen_bytes(simd, source.rgb, start + 12);
+                        v._mm256_add_epi32(
+                            v._mm256_madd_epi16(v._mm256_shuffle_epi8(left, pairs_of_four), near),
+                            v._mm256_madd_epi16(v._mm256_shuffle_epi8(right, pairs_of_four), far),
+                        )
+                    },
+                );
+                let down: [i32; 4] = cast(wy[k]);
+                let two = inlined(
+                    #[inline(always)]
+                    |r: usize| {
+                        v._mm256_madd_epi16(
+                            paired(simd, row(2 * r), row(2 * r + 1)),
+                            simd.avx._mm256_set1_epi32(down[r]),
+                        )
+                    },
+                );
+                v._mm256_add_epi32(
+                    v._mm256_add_epi32(two(0), two(1)),
+                    v._mm256_add_epi32(two(2), two(3)),
+                )
+            },
         );
+        let pairs = [
+            rounded(simd, pixel(0), pixel(4)),
+            rounded(simd, pixel(1), pixel(5)),
+            rounded(simd, pixel(2), pixel(6)),
+            rounded(simd, pixel(3), pixel(7)),
+        ];
         store(simd, pairs, line, from);
     }
 }

@@ -122,7 +122,7 @@ pub(super) struct Steps {
     pub(super) fx: [i32; RUN],
     /// Share of the way to the next row.
     pub(super) fy: [i32; RUN],
-    /// How many of them are wanted; the others continue the run.
+    /// How many of them are wanted; the others, up to a multiple of eight, lie as far inside.
     pub(super) count: usize,
     /// Least and greatest pixels: left, right, top, bottom.
     bounds: [i32; 4],
@@ -195,8 +195,8 @@ impl Steps {
             self.fx[i] = u & mask;
             self.fy[i] = v & mask;
         }
-        // Both coordinates are monotone along the run.
-        let last = self.count.clamp(1, RUN) - 1;
+        // Both coordinates are monotone along the run. Vectors work on whole groups of eight.
+        let last = self.count.clamp(1, RUN).next_multiple_of(8) - 1;
         let ordered = |v: &[i32; RUN]| [v[0].min(v[last]), v[0].max(v[last])];
         let ([left, right], [top, bottom]) = (ordered(&self.x), ordered(&self.y));
         self.bounds = [left, right, top, bottom];
@@ -259,12 +259,10 @@ impl Steps {
         let mask = (1 << unit) - 1;
         let mut bounds = [i32::MAX, i32::MIN, i32::MAX, i32::MIN];
         for i in 0..RUN {
-            let place = if i < self.count {
-                map.at(x + i as f64, y)
-                    .filter(|p| p[0].abs().max(p[1].abs()) < 1e8)
-            } else {
-                None
-            };
+            // Behind the wanted ones the last of them is repeated.
+            let place = map
+                .at(x + i.min(self.count.max(1) - 1) as f64, y)
+                .filter(|p| p[0].abs().max(p[1].abs()) < 1e8);
             let [u, v] = match place {
                 Some(p) => p.map(|c| (c * parts).round() as i64),
                 None => [i64::from(NOWHERE) << unit; 2],
@@ -273,12 +271,10 @@ impl Steps {
             self.y[i] = (v >> unit) as i32;
             self.fx[i] = (u & mask) as i32;
             self.fy[i] = (v & mask) as i32;
-            if i < self.count {
-                bounds[0] = bounds[0].min(self.x[i]);
-                bounds[1] = bounds[1].max(self.x[i]);
-                bounds[2] = bounds[2].min(self.y[i]);
-                bounds[3] = bounds[3].max(self.y[i]);
-            }
+            bounds[0] = bounds[0].min(self.x[i]);
+            bounds[1] = bounds[1].max(self.x[i]);
+            bounds[2] = bounds[2].min(self.y[i]);
+            bounds[3] = bounds[3].max(self.y[i]);
         }
         self.bounds = bounds;
     }

@@ -20,6 +20,9 @@ mod weights;
 pub use map::{Lens, Map};
 pub use scale_bar::{ScaleBar, scale_bar};
 
+#[cfg(target_arch = "x86_64")]
+pub(super) use avx2::inlined;
+
 use super::{Fault, PictureError};
 use crate::Picture;
 use map::{RUN, Steps};
@@ -86,6 +89,26 @@ pub fn resample(
     wanted: &Wanted,
     progress: &mut dyn FnMut(f64) -> bool,
 ) -> Result<Picture, PictureError> {
+    let mut new = Picture {
+        width: 0,
+        height: 0,
+        rgb: Vec::new(),
+    };
+    resample_into(picture, map, wanted, &mut new, progress)?;
+    Ok(new)
+}
+
+/// As [`resample`], into a picture whose memory is used again.
+///
+/// # Errors
+/// As [`resample`]; the new picture is then of no use.
+pub fn resample_into(
+    picture: &Picture,
+    map: &Map,
+    wanted: &Wanted,
+    new: &mut Picture,
+    progress: &mut dyn FnMut(f64) -> bool,
+) -> Result<(), PictureError> {
     let bytes = |w: u32, h: u32| u64::from(w) * u64::from(h) * 3;
     let (width, height) = (wanted.width, wanted.height);
     if bytes(width, height) > MOST_BYTES || bytes(picture.width, picture.height) > MOST_BYTES {
@@ -98,11 +121,8 @@ pub fn resample(
             "the picture's bytes do not fit its size".into(),
         )));
     }
-    let mut new = Picture {
-        width,
-        height,
-        rgb: vec![0; bytes(width, height) as usize],
-    };
+    (new.width, new.height) = (width, height);
+    new.rgb.resize(bytes(width, height) as usize, 0);
     let source = Source {
         rgb: &picture.rgb,
         width: picture.width as usize,
@@ -129,7 +149,7 @@ pub fn resample(
             return Err(PictureError::new(Fault::Stopped));
         }
     }
-    Ok(new)
+    Ok(())
 }
 
 /// A band of rows of the new picture.
