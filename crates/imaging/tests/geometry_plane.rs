@@ -85,7 +85,10 @@ fn crossing_corners_are_refused() {
 fn swapped_sides_are_refused_unless_the_view_is_oblique() {
     let [a, b, c, d] = CORNERS;
     let swapped = card([b, c, d, a], 85.6, 53.98);
-    refused(std::slice::from_ref(&swapped), &["looks like its width", "oblique"]);
+    refused(
+        std::slice::from_ref(&swapped),
+        &["looks like its width", "oblique"],
+    );
     let oblique = Options {
         oblique: true,
         ..options()

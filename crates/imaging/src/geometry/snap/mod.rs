@@ -7,7 +7,7 @@
 //! one, agreed on by most of them; then one model for all pixels near it, `dark + step × Φ(distance
 //! / blur)` with levels that may change evenly along the edge, fitted by least squares. The pixels
 //! enter as they are, so their noise is independent and the fit's own covariance holds; misfit of
-//! the model widens it, and a floor of 0.02 pixels stands for what the model leaves out. Sources:
+//! the model widens it, and a floor of 0.05 pixels stands for what the model leaves out. Sources:
 //! the blurred step of S. Reichenbach et al., Opt. Eng. 30 (1991) 170, and ISO 12233 (slanted
 //! edge: many rows give sub-pixel positions).
 
@@ -64,7 +64,7 @@ pub enum SnapError {
 }
 
 /// What the model leaves out, pixels: unequal shoulders, the shape of the pixel.
-pub(crate) const FLOOR_PX: f64 = 0.02;
+pub(crate) const FLOOR_PX: f64 = 0.05;
 
 /// Returns the normal distribution function, to 1e-7, fast.
 pub(crate) fn phi(z: f64) -> f64 {
