@@ -275,7 +275,13 @@ mod tests {
             for x in 0..60usize {
                 for c in 0..3 {
                     // New pixels are 1.5 old ones wide: shares 2 : 1 or 1 : 2.
-                    let share = |i: usize| if i % 2 == 0 { [2.0, 1.0] } else { [1.0, 2.0] };
+                    let share = |i: usize| {
+                        if i.is_multiple_of(2) {
+                            [2.0, 1.0]
+                        } else {
+                            [1.0, 2.0]
+                        }
+                    };
                     let (x0, y0) = (x * 3 / 2, y * 3 / 2);
                     let mut sum = 0.0;
                     for (j, wy) in share(y).into_iter().enumerate() {
