@@ -24,6 +24,7 @@ pub enum Method {
     Cell,
     Power,
     Runtime,
+    Geometry,
     Inventory,
     Markings,
     Codes,

@@ -5,6 +5,7 @@ pub mod cell;
 pub mod claims;
 pub mod codes;
 mod finding;
+pub mod geometry;
 pub mod inventory;
 mod ledger;
 pub mod markings;
@@ -23,11 +24,12 @@ use record::Dossier;
 type Step = (&'static str, fn(&Dossier, &Known) -> Vec<Finding>);
 
 /// The methods in the order of the day.
-const METHODS: [Step; 9] = [
+const METHODS: [Step; 10] = [
     ("mass", |dossier, _| mass::examine(dossier)),
     ("cell", |dossier, _| cell::examine(dossier)),
     ("power", |dossier, _| power::examine(dossier)),
     ("runtime", |dossier, _| runtime::examine(dossier)),
+    ("geometry", |dossier, _| geometry::examine(dossier)),
     ("inventory", inventory::examine),
     ("markings", markings::examine),
     ("codes", |dossier, _| codes::examine(dossier)),

@@ -147,6 +147,9 @@ pub struct Region {
     /// The item seen there.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub item: Option<String>,
+    /// Set when the rectangle is the outline of the item, so that it can be measured.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub outline: bool,
     /// Caption.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub caption: Option<String>,

@@ -304,6 +304,7 @@ fn photo(m: &mut Maker<'_>, i: u32, items: u32) -> Photo {
             id: format!("region-{i}"),
             rect: [m.below(999), m.below(999), m.below(99) + 1, m.below(99) + 1],
             item: m.maybe(|m| m.item_id(items)),
+            outline: m.below(2) == 0,
             caption: m.maybe(Maker::text),
         }),
         after: None,

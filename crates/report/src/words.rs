@@ -75,7 +75,7 @@ words! {
         Derived => "derived",
     }
     Method {
-        Mass => "mass", Cell => "cell", Power => "power", Runtime => "run time",
+        Mass => "mass", Cell => "cell", Power => "power", Runtime => "run time", Geometry => "geometry",
         Inventory => "inventory", Markings => "markings", Codes => "codes",
         Opening => "opening", Claims => "claims",
     }

@@ -165,6 +165,7 @@ fn every_word_of_the_methods_is_in_the_schema() {
         Method::Cell,
         Method::Power,
         Method::Runtime,
+        Method::Geometry,
         Method::Inventory,
         Method::Markings,
         Method::Codes,

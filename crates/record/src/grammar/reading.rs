@@ -157,6 +157,11 @@ pub(crate) static REGION: Table = Table {
             "left, top, width, height in pixels",
         ),
         may("item", Kind::Ref(Ids::Items), "the item seen there"),
+        may(
+            "outline",
+            Kind::Boolean,
+            "set when the rectangle is the outline of the item, along the sides of the picture: it is measured",
+        ),
         may("caption", Kind::Text, "caption"),
     ],
 };

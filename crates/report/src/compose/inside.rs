@@ -11,6 +11,7 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
     items(page, &mut blocks);
     page.findings(Method::Inventory, &mut blocks);
+    page.findings(Method::Geometry, &mut blocks);
     page.findings(Method::Markings, &mut blocks);
     page.findings(Method::Codes, &mut blocks);
     Section {

@@ -32,6 +32,7 @@ pub(super) const WORDS: &[Words] = &[
             "cell",
             "power",
             "runtime",
+            "geometry",
             "inventory",
             "markings",
             "codes",

@@ -218,6 +218,7 @@ fn region(id: &str, item: Option<&str>, caption: Option<&str>) -> Region {
         id: id.into(),
         rect: [10, 20, 100, 50],
         item: item.map(Into::into),
+        outline: false,
         caption: caption.map(Into::into),
     }
 }
