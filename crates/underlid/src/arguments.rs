@@ -89,12 +89,15 @@ pub(crate) enum Command {
 pub(crate) struct ReadArguments {
     /// The marking as seen: ? unreadable, [8B] one of several, ~ rubbed away at an edge,
     /// {} or {Maker} a logo, | next line
-    #[arg(required_unless_present = "batch")]
+    #[arg(required_unless_present_any = ["batch", "photo"])]
     pub(crate) text: Option<String>,
     /// Read many: a CSV with the columns marking, and if wanted package, pins, size, pitch, maker,
     /// role
     #[arg(long, value_name = "FILE", conflicts_with = "text")]
     pub(crate) batch: Option<PathBuf>,
+    /// Find bar codes and matrix codes in a photograph (JPEG, PNG, WebP, TIFF)
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["text", "batch"])]
+    pub(crate) photo: Option<PathBuf>,
     /// Catalogue of known parts; may be given several times, later ones correct earlier ones
     #[arg(long = "catalogue", value_name = "FILE")]
     pub(crate) catalogues: Vec<PathBuf>,

@@ -2,6 +2,7 @@
 
 mod batch;
 mod json;
+mod photo;
 mod question;
 mod text;
 
@@ -30,6 +31,9 @@ pub(crate) fn run(arguments: &ReadArguments) -> Result<(), Failure> {
     let registry = known::registry(&arguments.addresses, arguments.usb_ids.as_deref())?;
     let names = Names(&registry);
     let context = Context::default().with_registers(&names);
+    if let Some(path) = &arguments.photo {
+        return photo::run(path, arguments.format, &context);
+    }
     let mut scratch = Scratch::default();
     let index = (!known.parts().is_empty()).then(|| known.index());
     if let Some(path) = &arguments.batch {

@@ -24,25 +24,7 @@ pub(super) fn text(said: &Said, known: &Known) -> String {
             continue;
         }
         let _ = writeln!(out, "\nAs a code, “{line}” may say:");
-        for reading in readings.iter().take(READINGS) {
-            let _ = writeln!(
-                out,
-                "  {:>8}  {}",
-                percent(reading.likelihood),
-                reading.meaning
-            );
-            let _ = writeln!(out, "            {}; {}", reading.standard, reading.because);
-            if let Some(caution) = &reading.caution {
-                let _ = writeln!(out, "            ! {caution}");
-            }
-        }
-        if readings.len() > READINGS {
-            let _ = writeln!(
-                out,
-                "            and {} less likely, listed by --format json",
-                readings.len() - READINGS
-            );
-        }
+        self::readings(&mut out, readings);
     }
     out
 }
@@ -100,4 +82,28 @@ fn parts(out: &mut String, answer: &marking::Answer, known: &Known) {
         percent(answer.none),
         "none of these"
     );
+}
+
+/// Lists the likeliest readings of a code, each with its standard and the reason.
+pub(super) fn readings(out: &mut String, readings: &[codes::Reading]) {
+    // Writing to a String cannot fail.
+    for reading in readings.iter().take(READINGS) {
+        let _ = writeln!(
+            out,
+            "  {:>8}  {}",
+            percent(reading.likelihood),
+            reading.meaning
+        );
+        let _ = writeln!(out, "            {}; {}", reading.standard, reading.because);
+        if let Some(caution) = &reading.caution {
+            let _ = writeln!(out, "            ! {caution}");
+        }
+    }
+    if readings.len() > READINGS {
+        let _ = writeln!(
+            out,
+            "            and {} less likely, listed by --format json",
+            readings.len() - READINGS
+        );
+    }
 }
