@@ -81,7 +81,7 @@ pub(super) fn run(
 
 /// Answers as they are collected, in the form asked for.
 enum Answers {
-    Csv(csv::Writer<Vec<u8>>),
+    Csv(Box<csv::Writer<Vec<u8>>>),
     Json(Vec<serde_json::Value>),
 }
 
@@ -103,7 +103,7 @@ impl Answers {
                     "code",
                     "refused",
                 ]);
-                Self::Csv(writer)
+                Self::Csv(Box::new(writer))
             }
         }
     }
