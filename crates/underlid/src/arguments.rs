@@ -87,9 +87,12 @@ pub(crate) enum Command {
 /// What is asked of a marking.
 #[derive(Debug, Args)]
 pub(crate) struct ReadArguments {
-    /// The marking as seen: ? unreadable, [8B] one of several, ~ rubbed away at an edge,
-    /// {} or {Maker} a logo, | next line
-    #[arg(required_unless_present_any = ["batch", "photo"])]
+    /// The marking as seen, in the notation of the dossier.
+    #[arg(
+        required_unless_present_any = ["batch", "photo"],
+        help = "The marking as seen: ? unreadable, [8B] one of several, ~ rubbed away at an edge, \
+                {} or {Maker} a logo, | next line"
+    )]
     pub(crate) text: Option<String>,
     /// Read many: a CSV with the columns marking, and if wanted package, pins, size, pitch, maker,
     /// role
