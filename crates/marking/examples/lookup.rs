@@ -140,9 +140,14 @@ fn main() {
         }
         std::fs::write(out, text).unwrap_or_else(|e| fail(&format!("{out}: {e}")));
     }
+    let effort = scratch.effort();
+    let asked = (seen.len() * runs.max(1)).max(1) as f64;
+    let [postings, compared, aligned] =
+        [effort.postings, effort.compared, effort.aligned].map(|n| n as f64 / asked);
     println!(
         "{{\"mode\": \"{mode}\", \"names\": {}, \"queries\": {}, \"us_per_query\": {:.2}, \
          \"slowest_us\": {:.0}, \"recall_at_1\": {:.4}, \"recall_at_10\": {:.4}, {equal}\
+         \"postings\": {postings:.0}, \"compared\": {compared:.0}, \"aligned\": {aligned:.0}, \
          \"build_s\": {build_s:.2}, \"index_mb\": {:.1}, \"build_rss_mb\": {:.1}, \"peak_rss_mb\": {:.1}}}",
         parts.len(),
         seen.len(),

@@ -3,5 +3,7 @@
 pub(crate) mod filter;
 pub(crate) mod grams;
 pub(crate) mod plan;
+pub(crate) mod screen;
+mod search;
 pub(crate) mod shelf;
 pub(crate) mod sink;

@@ -42,11 +42,13 @@ impl Scratch {
         let mut sum = Effort::default();
         for Effort {
             postings,
+            compared,
             aligned,
             scans,
         } in self.works.iter().map(|w| w.effort)
         {
             sum.postings += postings;
+            sum.compared += compared;
             sum.aligned += aligned;
             sum.scans += scans;
         }

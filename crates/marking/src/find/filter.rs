@@ -6,10 +6,10 @@
 //! Matching classes are followed as far as they go along a diagonal, then one edit is paid (a swap,
 //! a lost or an extra character) or the rest of the text is cut off: the furthest-reaching rule.
 //! Source: G. M. Landau, U. Vishkin, Journal of Algorithms 10 (1989) 157.
-//! Limit: beyond sixteen classes everything counts as matching.
+//! Limit: beyond the known classes everything counts as matching.
 
 use crate::find::plan::Bounds;
-use crate::model::costs::Milli;
+use crate::model::costs::{Milli, NEVER};
 
 const ONES: u64 = 0x1111_1111_1111_1111;
 /// Classes that one word holds.
@@ -49,10 +49,12 @@ impl Text {
 pub(crate) struct Name {
     pub(crate) word: u64,
     pub(crate) len: usize,
+    /// So many classes of the word are the name's own, if it has as many.
+    pub(crate) known: usize,
 }
 
 /// The lowest `n` classes of a word.
-const LOW: [u64; WORD + 1] = {
+pub(crate) const LOW: [u64; WORD + 1] = {
     let mut low = [u64::MAX; WORD + 1];
     let mut n = 0;
     while n < WORD {
@@ -82,8 +84,8 @@ fn differing(text: &Text, name: Name, shift: isize) -> u64 {
     };
     let x = moved ^ text.word;
     let mut any = x | x >> 1 | x >> 2 | x >> 3;
-    if name.len > WORD {
-        any &= low(WORD as isize - shift);
+    if name.len > name.known {
+        any &= low(name.known as isize - shift);
     }
     let inside = low(name.len as isize - shift) & !before;
     (any | !inside) & text.compared
@@ -110,6 +112,9 @@ impl Check<'_> {
                 Err(_) => 0,
             };
         }
+        if room < bounds.any {
+            return NEVER;
+        }
         let first = (rest.trailing_zeros() / 4) as usize;
         let cut = bounds.added(self.text.len - first, self.text.most_added);
         self.edits(
@@ -132,6 +137,9 @@ impl Check<'_> {
                 Ok(n) => bounds.lead(n, self.text.gap_before).min(bounds.edit),
                 Err(_) => 0,
             };
+        }
+        if room < bounds.any {
+            return NEVER;
         }
         let last = ((63 - rest.leading_zeros()) / 4) as usize;
         let cut = bounds.added(last + 1, self.text.most_added);
@@ -184,7 +192,6 @@ enum Place {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::model::costs::NEVER;
     use proptest::prelude::*;
 
     /// Edits to turn the text into the beginning of the name: rows over the text, free end.
@@ -211,7 +218,7 @@ mod tests {
             let bounds = Bounds::even(1000);
             let price = |n: usize| if n <= 3 { n as Milli * 1000 } else { NEVER };
             let cut = |found: Milli| if found <= 3000 { found } else { NEVER };
-            let folded = Name { word: packed(name.iter().copied()), len: name.len() };
+            let folded = Name { word: packed(name.iter().copied()), len: name.len(), known: WORD };
             let t = Text {
                 word: packed(text.iter().copied()), len: text.len(), ..Text::default()
             }.ready();
@@ -223,7 +230,7 @@ mod tests {
             back_text.reverse();
             back_name.reverse();
             let shift = name.len() as isize - text.len() as isize;
-            let folded = Name { word: packed(back_name.iter().copied()), len: name.len() };
+            let folded = Name { word: packed(back_name.iter().copied()), len: name.len(), known: WORD };
             let t = Text { word: packed(back_text.iter().copied()), ..t };
             let check = Check { text: &t, name: folded, bounds: &bounds };
             prop_assert_eq!(cut(check.left(text.len(), shift, 3000)), expected);

@@ -2,7 +2,11 @@
 //!
 //! In: folded names. Out: for each run the postings, sorted.
 //! A posting is the place of the run in the name in the upper four bits, the length of the name in
-//! the next four (15 for everything beyond, in both) and the number of the name in the lower 24.
+//! the next four (15 for everything beyond, in both), the number of the name in the next 24, and in
+//! the lower 32 the eight first classes around the run: what a search compares lies in the list
+//! itself, and the names need not be fetched.
+
+use crate::find::filter::{LOW, WORD};
 
 /// Runs this short and this long are indexed.
 pub(crate) const SHORTEST: usize = 1;
@@ -11,17 +15,20 @@ pub(crate) const LONGEST_RUN: usize = 5;
 /// Places from here on share one number.
 pub(crate) const FAR: usize = 15;
 
-const PLACE_SHIFT: u32 = 28;
-const LENGTH_SHIFT: u32 = 24;
+const PLACE_SHIFT: u32 = 60;
+const LENGTH_SHIFT: u32 = 56;
+const NUMBER_SHIFT: u32 = 32;
 /// More names than this do not fit.
-pub(crate) const MOST: usize = 1 << LENGTH_SHIFT;
+pub(crate) const MOST: usize = 1 << (LENGTH_SHIFT - NUMBER_SHIFT);
+/// Classes of a name that a posting holds.
+const AROUND: usize = 8;
 
 /// Postings of runs of one length.
 #[derive(Debug, Clone)]
 struct Runs {
     /// Beginning of the postings of each run; one more for the end.
     starts: Vec<u32>,
-    postings: Vec<u32>,
+    postings: Vec<u64>,
 }
 
 /// Postings of runs of all lengths.
@@ -32,15 +39,15 @@ pub(crate) struct Grams {
 
 impl Grams {
     /// Indexes folded names: classes of all names one after the other, and where each begins.
-    pub(crate) fn new(classes: &[u8], begins: &[u32]) -> Self {
+    pub(crate) fn new(classes: &[u8], begins: &[u32], words: &[u64]) -> Self {
         let by_length = (SHORTEST..=LONGEST_RUN)
-            .map(|q| Runs::new(classes, begins, q))
+            .map(|q| Runs::new(classes, begins, words, q))
             .collect();
         Self { by_length }
     }
 
     /// Returns the postings of a run.
-    pub(crate) fn of(&self, run: &[u8]) -> &[u32] {
+    pub(crate) fn of(&self, run: &[u8]) -> &[u64] {
         let Some(runs) = run
             .len()
             .checked_sub(SHORTEST)
@@ -59,16 +66,14 @@ impl Grams {
         let words = self
             .by_length
             .iter()
-            .map(|r| r.starts.len() + r.postings.len());
+            .map(|r| r.starts.len() + 2 * r.postings.len());
         words.sum::<usize>() * 4
     }
 }
 
 /// Returns the postings at one place of names of some lengths.
-pub(crate) fn at_place(postings: &[u32], place: usize, lengths: (usize, usize)) -> &[u32] {
-    // Both are at most 15.
-    #[allow(clippy::cast_possible_truncation, reason = "below 16")]
-    let key = |length: usize| ((place.min(FAR) << 4 | length.min(FAR)) as u32) << LENGTH_SHIFT;
+pub(crate) fn at_place(postings: &[u64], place: usize, lengths: (usize, usize)) -> &[u64] {
+    let key = |length: usize| ((place.min(FAR) << 4 | length.min(FAR)) as u64) << LENGTH_SHIFT;
     let (low, high) = (key(lengths.0), key(lengths.1) | ((1 << LENGTH_SHIFT) - 1));
     let from = postings.partition_point(|p| *p < low);
     let rest = &postings[from..];
@@ -76,12 +81,56 @@ pub(crate) fn at_place(postings: &[u32], place: usize, lengths: (usize, usize)) 
 }
 
 /// Returns the number of the name in a posting.
-pub(crate) fn name_of(posting: u32) -> usize {
-    (posting & ((1 << LENGTH_SHIFT) - 1)) as usize
+pub(crate) fn name_of(posting: u64) -> usize {
+    (posting >> NUMBER_SHIFT) as usize & (MOST - 1)
+}
+
+/// Returns the length of the name in a posting; [`FAR`] stands for all beyond.
+pub(crate) fn length_of(posting: u64) -> usize {
+    (posting >> LENGTH_SHIFT) as usize & 15
+}
+
+/// The eight first classes around a run.
+fn around(word: u64, place: usize, q: usize) -> u64 {
+    let (place, end) = (place.min(AROUND), place.min(AROUND) + q);
+    let right = word.checked_shr(4 * end as u32).unwrap_or(0) << (4 * place);
+    (word & LOW[place] | right) & LOW[AROUND]
+}
+
+/// Puts names together again from the postings of one run at one place.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Rebuild {
+    run: u64,
+    left: u64,
+    shift: u32,
+    /// So many classes of a rebuilt name are its own.
+    pub(crate) known: usize,
+}
+
+impl Rebuild {
+    /// For a run of `q` classes, packed, at a place before [`FAR`].
+    pub(crate) fn new(run: u64, q: usize, place: usize) -> Self {
+        Self {
+            run: run << (4 * place),
+            left: LOW[place.min(AROUND)],
+            shift: 4 * q as u32,
+            known: if place > AROUND {
+                AROUND
+            } else {
+                (AROUND + q).min(WORD)
+            },
+        }
+    }
+
+    /// Returns the first classes of the name in one word.
+    pub(crate) fn word(&self, posting: u64) -> u64 {
+        let around = posting & LOW[AROUND];
+        self.run | around & self.left | (around & !self.left) << self.shift
+    }
 }
 
 impl Runs {
-    fn new(classes: &[u8], begins: &[u32], q: usize) -> Self {
+    fn new(classes: &[u8], begins: &[u32], words: &[u64], q: usize) -> Self {
         let mut starts = vec![0_u32; (1 << (4 * q)) + 1];
         let names = || {
             begins
@@ -100,19 +149,15 @@ impl Runs {
         for k in 1..starts.len() {
             starts[k] += starts[k - 1];
         }
-        let mut postings = vec![0_u32; starts[starts.len() - 1] as usize];
+        let mut postings = vec![0_u64; starts[starts.len() - 1] as usize];
         let mut fill = starts.clone();
         let mut order: Vec<(u32, &[u8])> = (0..).zip(names()).collect();
         order.sort_by_key(|(_, name)| name.len().min(FAR));
         // Place by place and length by length, so that each list comes out sorted.
         let longest = begins.windows(2).map(|w| w[1] - w[0]).max().unwrap_or(0) as usize;
-        #[allow(
-            clippy::cast_possible_truncation,
-            reason = "place below 16, number below 2^28"
-        )]
         for place in 0..longest.min(FAR + 1) {
             for &(number, name) in &order {
-                let length = name.len().min(FAR) as u32;
+                let length = name.len().min(FAR) as u64;
                 let runs = if place < FAR {
                     place..place + 1
                 } else {
@@ -123,8 +168,10 @@ impl Runs {
                         break;
                     };
                     let slot = &mut fill[key(run)];
-                    postings[*slot as usize] =
-                        ((place as u32) << PLACE_SHIFT) | (length << LENGTH_SHIFT) | number;
+                    postings[*slot as usize] = (place as u64) << PLACE_SHIFT
+                        | length << LENGTH_SHIFT
+                        | u64::from(number) << NUMBER_SHIFT
+                        | around(words[number as usize], place, q);
                     *slot += 1;
                 }
             }
@@ -136,12 +183,19 @@ impl Runs {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::find::filter::packed;
 
     #[test]
     fn runs_are_found_where_they_stand() {
         let long: Vec<u8> = (0..20).map(|i| i % 16).collect();
         let classes = [&[1, 2, 3, 1, 2][..], &[2, 3][..], &long[..]].concat();
-        let grams = Grams::new(&classes, &[0, 5, 7, 27]);
+        let begins = [0, 5, 7, 27];
+        let words: Vec<u64> = begins
+            .windows(2)
+            .map(|w| packed(classes[w[0]..w[1]].iter().copied()))
+            .collect();
+        let begins = begins.map(|b| b as u32);
+        let grams = Grams::new(&classes, &begins, &words);
         let names = |run: &[u8], place| -> Vec<usize> {
             at_place(grams.of(run), place, (0, 64))
                 .iter()
@@ -160,5 +214,22 @@ mod tests {
         assert!(grams.of(&[9, 9]).is_empty());
         assert_eq!(names(&[1], 3), [0]);
         assert!(grams.of(&[]).is_empty());
+    }
+    #[test]
+    fn names_are_put_together_again() {
+        let name: Vec<u8> = (0..14).map(|i| (i * 7 + 3) % 16).collect();
+        let word = packed(name.iter().copied());
+        let grams = Grams::new(&name, &[0, 14], &[word]);
+        for q in SHORTEST..=LONGEST_RUN {
+            for place in 0..=14 - q {
+                let run = &name[place..place + q];
+                let rebuild = Rebuild::new(packed(run.iter().copied()), q, place);
+                let low = LOW[rebuild.known.min(14)];
+                let list = at_place(grams.of(run), place, (0, FAR));
+                assert_eq!(list.len(), 1);
+                assert_eq!(rebuild.word(list[0]) & low, word & low, "{q} {place}");
+                assert_eq!(length_of(list[0]), 14);
+            }
+        }
     }
 }

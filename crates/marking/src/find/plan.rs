@@ -26,6 +26,8 @@ pub(crate) struct Bounds {
     pub(crate) swap: Milli,
     pub(crate) lost: Milli,
     pub(crate) extra: Milli,
+    /// Least price of anything that can be done about a spot that does not match.
+    pub(crate) any: Milli,
     /// Least price of a given number of characters missing at the start, without and with a gap.
     lead: [Vec<Milli>; 2],
     /// The same at the end.
@@ -66,6 +68,7 @@ impl Bounds {
             swap,
             lost: costs.lost,
             extra: costs.extra,
+            any: edit.min(added[1]),
             lead: both(costs.prefix_dropped, 4),
             tail_beyond: both(costs.suffix_dropped, 6).map(|mut prices| {
                 for n in (0..LONGEST).rev() {
@@ -133,6 +136,7 @@ impl Bounds {
             swap: edit,
             lost: edit,
             extra: edit,
+            any: edit.min(costs.added(1)),
             lead: free(),
             tail: free(),
             ..Self::new(&costs, edit)

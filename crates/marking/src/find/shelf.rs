@@ -5,28 +5,39 @@
 //! and passes over a name only if the filter proves it too dear. Where the text is too short or the
 //! limit too high for the index, every name is aligned.
 
-use crate::find::filter::{Check, Name, Text, WORD, packed};
-use crate::find::grams::{FAR, Grams, at_place, name_of};
-use crate::find::plan::{Bounds, Layout, MOST_WINDOWS};
+use crate::find::filter::{Name, Text, WORD, packed};
+use crate::find::grams::Grams;
+use crate::find::plan::{Bounds, Layout};
+use crate::find::screen::Unmatched;
+use crate::find::search::Asked;
 use crate::model::align::{self, Rows, Target};
 use crate::model::costs::{Costs, Milli, NEVER};
 use crate::model::fold::Fold;
 use crate::model::query::{Query, Spot};
 use crate::symbol::{Spelled, Symbol};
 
-/// Names fetched together.
-const BATCH: usize = 32;
+/// Symbols that a row holds.
+const HEAD: usize = 13;
+
+/// A name as far as it fits, so that most are fetched from one place.
+#[derive(Debug, Clone, Copy)]
+#[repr(align(16))]
+struct Row {
+    head: [Symbol; HEAD],
+    len: u8,
+    prefix: u8,
+    suffix: u8,
+}
 
 /// Names that are searched with the same bounds.
 #[derive(Debug, Clone)]
 pub(crate) struct Shelf {
+    rows: Vec<Row>,
     symbols: Vec<Symbol>,
     begins: Vec<u32>,
     words: Vec<u64>,
-    lengths: Vec<u8>,
-    ends: Vec<(u8, u8)>,
-    grams: Grams,
-    bounds: Bounds,
+    pub(crate) grams: Grams,
+    pub(crate) bounds: Bounds,
     fold: Fold,
 }
 
@@ -37,7 +48,9 @@ pub(crate) struct Work {
     /// For each name the number of the search that last aligned it, counted up to 255.
     seen: Vec<u8>,
     search: u8,
-    lists: Vec<(Milli, u8, u8)>,
+    pub(crate) lists: Vec<(Milli, u8, u8)>,
+    /// Names to be aligned, with the least they cost.
+    pub(crate) found: Vec<(Milli, u32)>,
     pub(crate) effort: Effort,
 }
 
@@ -46,6 +59,8 @@ pub(crate) struct Work {
 pub struct Effort {
     /// Places looked at in the index.
     pub postings: usize,
+    /// Names compared class by class.
+    pub compared: usize,
     /// Names aligned.
     pub aligned: usize,
     /// Times that every name was aligned.
@@ -70,15 +85,22 @@ impl Shelf {
         let fold = Fold::new(costs);
         let mut classes = Vec::new();
         let (mut symbols, mut begins) = (Vec::new(), vec![0]);
-        let (mut words, mut lengths, mut ends) = (Vec::new(), Vec::new(), Vec::new());
+        let (mut words, mut rows) = (Vec::new(), Vec::new());
         for name in names {
             symbols.extend_from_slice(&name.symbols);
             begins.push(u32::try_from(symbols.len()).unwrap_or(u32::MAX));
             let folded = || name.symbols.iter().map(|s| fold.class(*s));
             classes.extend(folded());
             words.push(packed(folded()));
-            lengths.push(u8::try_from(name.symbols.len()).unwrap_or(u8::MAX));
-            ends.push((name.prefix, name.suffix));
+            let mut head = [0; HEAD];
+            let stored = head.iter_mut().zip(&name.symbols);
+            stored.for_each(|(place, s)| *place = *s);
+            rows.push(Row {
+                head,
+                len: u8::try_from(name.symbols.len()).unwrap_or(u8::MAX),
+                prefix: name.prefix,
+                suffix: name.suffix,
+            });
         }
         symbols.shrink_to_fit();
         let placeholder = costs.swap[0][usize::from(crate::symbol::PLACEHOLDER)];
@@ -88,13 +110,12 @@ impl Shelf {
             fold.least_swap
         };
         Self {
-            grams: Grams::new(&classes, &begins),
+            grams: Grams::new(&classes, &begins, &words),
             bounds: Bounds::new(costs, swap),
             symbols,
             begins,
             words,
-            lengths,
-            ends,
+            rows,
             fold,
         }
     }
@@ -106,16 +127,28 @@ impl Shelf {
 
     /// Bytes held.
     pub(crate) fn bytes(&self) -> usize {
-        self.grams.bytes() + self.symbols.len() + self.len() * (4 + 8 + 1 + 2)
+        self.grams.bytes() + self.symbols.len() + self.len() * (4 + 8 + size_of::<Row>())
     }
 
     /// Returns a name as the alignment takes it.
     pub(crate) fn target(&self, name: usize) -> Target<'_> {
-        let (prefix, suffix) = self.ends[name];
+        let row = &self.rows[name];
         Target {
-            symbols: &self.symbols[self.begins[name] as usize..self.begins[name + 1] as usize],
-            prefix,
-            suffix,
+            symbols: match row.head.get(..usize::from(row.len)) {
+                Some(symbols) => symbols,
+                None => &self.symbols[self.begins[name] as usize..self.begins[name + 1] as usize],
+            },
+            prefix: row.prefix,
+            suffix: row.suffix,
+        }
+    }
+
+    /// Returns a name as it is compared by classes.
+    pub(crate) fn stored(&self, name: usize) -> Name {
+        Name {
+            word: self.words[name],
+            len: usize::from(self.rows[name].len),
+            known: WORD,
         }
     }
 
@@ -162,6 +195,12 @@ impl Shelf {
         }
         work.begin(self.len());
         let text = self.text(query);
+        let asked = Asked {
+            query,
+            costs,
+            text: &text,
+            unmatched: &Unmatched::new(&text, &self.bounds),
+        };
         let mut damage = 0;
         let mut wanted = (text.len.min(WORD) + 1).div_euclid(5).clamp(2, 3);
         loop {
@@ -169,7 +208,7 @@ impl Shelf {
             let found = layout.windows().len();
             let all = layout.damage_all(&text, &self.bounds);
             if found > 0 {
-                self.look_up(query, &text, &layout, damage, costs, work, taker);
+                self.look_up(&asked, &layout, damage, work, taker);
             }
             if all > taker.limit() {
                 return;
@@ -185,119 +224,6 @@ impl Shelf {
         }
     }
 
-    #[allow(clippy::too_many_arguments, reason = "the state of one search")]
-    fn look_up(
-        &self,
-        query: &Query,
-        text: &Text,
-        layout: &Layout,
-        damage: Milli,
-        costs: &Costs,
-        work: &mut Work,
-        taker: &mut impl Taker,
-    ) {
-        let mut postings: [&[u32]; MOST_WINDOWS] = [&[]; MOST_WINDOWS];
-        let mut lists = std::mem::take(&mut work.lists);
-        lists.clear();
-        let limit = taker.limit();
-        for (i, &(from, q)) in layout.windows().iter().enumerate() {
-            let mut run = [0; 5];
-            for (k, class) in run.iter_mut().enumerate().take(q) {
-                *class = (text.word >> (4 * (from + k)) & 15) as u8;
-            }
-            postings[i] = self.grams.of(&run[..q]);
-            if postings[i].is_empty() {
-                continue;
-            }
-            let bounds = layout.first_intact(i, damage, query.gap_before, &self.bounds);
-            for (place, bound) in (0_u8..).zip(bounds) {
-                if bound <= limit {
-                    lists.push((bound, i as u8, place));
-                }
-            }
-        }
-        lists.sort_unstable();
-        for &(bound, window, place) in &lists {
-            if bound > taker.limit() {
-                break;
-            }
-            let (window, place) = (usize::from(window), usize::from(place));
-            let (from, q) = layout.windows()[window];
-            // Places are below 16.
-            let shift = place as isize - from as isize;
-            let lengths = match place {
-                FAR => (0, FAR),
-                _ => {
-                    let spent = layout.damage_first(window, &self.bounds);
-                    self.bounds
-                        .lengths(text, shift, bound, spent, taker.limit())
-                }
-            };
-            let list = at_place(postings[window], place, lengths);
-            work.effort.postings += list.len();
-            let mut batch = [Name { word: 0, len: 0 }; BATCH];
-            for some in list.chunks(BATCH) {
-                // All names of a batch are fetched before the first is looked at, so that the
-                // processor waits for memory once.
-                for (name, posting) in batch.iter_mut().zip(some) {
-                    let number = name_of(*posting);
-                    *name = Name {
-                        word: self.words[number],
-                        len: usize::from(self.lengths[number]),
-                    };
-                }
-                for (name, posting) in batch.iter().zip(some) {
-                    let limit = taker.limit();
-                    if place < FAR && self.least(text, *name, (from, q), shift, limit) > limit {
-                        continue;
-                    }
-                    self.align(name_of(*posting), query, costs, limit, work, taker);
-                }
-            }
-        }
-        work.lists = lists;
-    }
-
-    /// Least price of a name that has a window of the text so many places further on.
-    fn least(
-        &self,
-        text: &Text,
-        name: Name,
-        (from, q): (usize, usize),
-        shift: isize,
-        room: Milli,
-    ) -> Milli {
-        let check = Check {
-            text,
-            name,
-            bounds: &self.bounds,
-        };
-        let left = check.left(from, shift, room);
-        if left > room {
-            return left;
-        }
-        left + check.right(from + q, shift, room - left)
-    }
-
-    fn align(
-        &self,
-        name: usize,
-        query: &Query,
-        costs: &Costs,
-        limit: Milli,
-        work: &mut Work,
-        taker: &mut impl Taker,
-    ) {
-        if std::mem::replace(&mut work.seen[name], work.search) == work.search {
-            return;
-        }
-        work.effort.aligned += 1;
-        let price = align::price(query, self.target(name), costs, limit, &mut work.rows);
-        if let Some(price) = price {
-            taker.take(name, price);
-        }
-    }
-
     /// Aligns every name.
     pub(crate) fn scan(
         &self,
@@ -308,8 +234,13 @@ impl Shelf {
     ) {
         work.effort.scans += 1;
         for name in 0..self.len() {
-            let limit = taker.limit();
-            self.align(name, query, costs, limit, work, taker);
+            if !work.has_seen(name) {
+                work.effort.aligned += 1;
+                let (target, limit) = (self.target(name), taker.limit());
+                if let Some(price) = align::price(query, target, costs, limit, &mut work.rows) {
+                    taker.take(name, price);
+                }
+            }
         }
     }
 
@@ -333,6 +264,16 @@ impl Work {
     /// Space for one alignment.
     pub(crate) fn rows(&mut self) -> &mut Rows {
         &mut self.rows
+    }
+
+    /// Whether this search has aligned a name.
+    pub(crate) fn has_seen(&self, name: usize) -> bool {
+        self.seen[name] == self.search
+    }
+
+    /// Notes that this search has aligned a name.
+    pub(crate) fn see(&mut self, name: usize) {
+        self.seen[name] = self.search;
     }
 
     fn begin(&mut self, names: usize) {

@@ -1,0 +1,257 @@
+//! Looking up the windows of a text: which names hold them, and which of those are worth aligning.
+//!
+//! In: a text, its windows, a shelf. Out: names for the taker, the cheapest of each list first, so
+//! that the limit falls before the dearer ones are reached.
+//! A name passes three sieves, each a lower bound on its price: spots that match nowhere within
+//! reach (`screen`), the furthest-reaching rule over classes (`filter`), and the window's own swaps.
+
+use crate::find::filter::{Check, Name, Text, WORD};
+use crate::find::grams::{FAR, LONGEST_RUN, Rebuild, at_place, length_of, name_of};
+use crate::find::plan::{Layout, MOST_WINDOWS};
+use crate::find::screen::{Screen, Unmatched};
+use crate::find::shelf::{Shelf, Taker, Work};
+use crate::model::align;
+use crate::model::costs::{Costs, Milli};
+use crate::model::query::Query;
+
+/// What is looked for.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Asked<'a> {
+    pub(crate) query: &'a Query,
+    pub(crate) costs: &'a Costs,
+    pub(crate) text: &'a Text,
+    pub(crate) unmatched: &'a Unmatched,
+}
+
+/// A run of the text that a name holds, and where.
+#[derive(Debug, Clone, Copy)]
+struct Held {
+    from: usize,
+    q: usize,
+    place: usize,
+}
+
+impl Held {
+    fn shift(&self) -> isize {
+        self.place as isize - self.from as isize
+    }
+}
+
+/// The window in a list of a search, the least price of a name in it, and how many lists share it.
+#[derive(Debug, Clone, Copy)]
+struct List {
+    held: Held,
+    bound: Milli,
+    /// Least price of what stands before the window.
+    spent: Milli,
+    /// Least price of what stands before the window if that is all that is paid for.
+    before: Milli,
+}
+
+impl Shelf {
+    /// Aligns names that hold a window, given that names without any of an earlier layout cost at
+    /// least `damage`.
+    pub(crate) fn look_up(
+        &self,
+        asked: &Asked<'_>,
+        layout: &Layout,
+        damage: Milli,
+        work: &mut Work,
+        taker: &mut impl Taker,
+    ) {
+        let mut postings: [&[u64]; MOST_WINDOWS] = [&[]; MOST_WINDOWS];
+        let mut lists = std::mem::take(&mut work.lists);
+        lists.clear();
+        let limit = taker.limit();
+        let gap = asked.query.gap_before;
+        for (i, &(from, q)) in layout.windows().iter().enumerate() {
+            postings[i] = self.postings(asked.text, from, q);
+            if postings[i].is_empty() {
+                continue;
+            }
+            let bounds = layout.first_intact(i, damage, gap, &self.bounds);
+            for (place, bound) in (0_u8..).zip(bounds) {
+                if bound <= limit {
+                    lists.push((bound, i as u8, place));
+                }
+            }
+        }
+        lists.sort_unstable();
+        let mut longer = None;
+        for &(bound, window, place) in &lists {
+            let limit = taker.limit();
+            if bound > limit {
+                break;
+            }
+            let (window, place) = (usize::from(window), usize::from(place));
+            let (from, q) = layout.windows()[window];
+            let mut list = List {
+                held: Held { from, q, place },
+                bound,
+                spent: layout.damage_first(window, &self.bounds),
+                before: 0,
+            };
+            let mut all = postings[window];
+            if from == 0 && place < FAR {
+                list.before = self.bounds.lead(place, gap).min(self.bounds.edit);
+                if list.before + asked.unmatched.one > limit {
+                    // Nothing can be paid but what is missing: all of the text stands in the name,
+                    // and so does its rarest run.
+                    if damage > 0 {
+                        continue;
+                    }
+                    let (from, q, rarer) =
+                        *longer.get_or_insert_with(|| self.rarest(asked.text, (from, q), all));
+                    if from + place < FAR {
+                        let place = from + place;
+                        list.held = Held { from, q, place };
+                        all = rarer;
+                    }
+                }
+            }
+            self.pass(asked, &list, all, work, taker);
+        }
+        work.lists = lists;
+    }
+
+    fn postings(&self, text: &Text, from: usize, q: usize) -> &[u64] {
+        let mut run = [0; LONGEST_RUN];
+        for (k, class) in run.iter_mut().enumerate().take(q) {
+            *class = (text.word >> (4 * (from + k)) & 15) as u8;
+        }
+        self.grams.of(&run[..q])
+    }
+
+    /// Returns the longest run of the text that the fewest names hold, at least the one given.
+    fn rarest<'a>(
+        &'a self,
+        text: &Text,
+        (from, q): (usize, usize),
+        list: &'a [u64],
+    ) -> (usize, usize, &'a [u64]) {
+        let mut best = (from, q, list);
+        let len = text.len.min(WORD);
+        for longer in (q + 1..=LONGEST_RUN.min(len)).rev() {
+            for from in 0..=len - longer {
+                if (from..from + longer).all(|i| text.wild >> (4 * i) & 1 == 0) {
+                    let list = self.postings(text, from, longer);
+                    if list.len() < best.2.len() {
+                        best = (from, longer, list);
+                    }
+                }
+            }
+            if best.1 == longer {
+                break;
+            }
+        }
+        best
+    }
+
+    /// Puts the names of one list through the sieves and aligns what is left.
+    fn pass(
+        &self,
+        asked: &Asked<'_>,
+        list: &List,
+        all: &[u64],
+        work: &mut Work,
+        taker: &mut impl Taker,
+    ) {
+        let limit = taker.limit();
+        let text = asked.text;
+        let Held { from, q, place } = list.held;
+        let shift = list.held.shift();
+        let lengths = match place {
+            FAR => (0, FAR),
+            _ => self
+                .bounds
+                .lengths(text, shift, list.bound, list.spent, limit),
+        };
+        let names = at_place(all, place, lengths);
+        work.effort.postings += names.len();
+        let mut found = std::mem::take(&mut work.found);
+        found.clear();
+        if place >= FAR {
+            found.extend(names.iter().map(|p| (list.bound, name_of(*p) as u32)));
+        } else {
+            let run = text.word >> (4 * from) & ((1 << (4 * q)) - 1);
+            let rebuild = Rebuild::new(run, q, place);
+            let moves = self.bounds.lost.min(self.bounds.extra).max(1);
+            let edits = |spent: Milli| ((limit - spent).max(0) / moves) as usize;
+            let reach = (edits(list.before), edits(list.before.max(list.spent)));
+            let screen = Screen::new(text, (from, q), shift, rebuild.known, reach);
+            for posting in names {
+                let word = rebuild.word(*posting);
+                let unmatched = asked.unmatched.price(screen.unmatched(word));
+                if list.before + unmatched > limit {
+                    continue;
+                }
+                work.effort.compared += 1;
+                let number = name_of(*posting);
+                let len = length_of(*posting);
+                let known = rebuild.known;
+                let mut least = self.least(text, Name { word, len, known }, &list.held, limit);
+                if len > known && least <= limit {
+                    least = self.least(text, self.stored(number), &list.held, limit);
+                }
+                if least <= limit {
+                    found.push((least.max(list.bound), number as u32));
+                }
+            }
+            found.sort_unstable();
+        }
+        for &(least, number) in &found {
+            let limit = taker.limit();
+            if least > limit {
+                break;
+            }
+            self.align(asked, number as usize, (least, &list.held), work, taker);
+        }
+        work.found = found;
+    }
+
+    /// Least price of a name that holds a run of the text.
+    fn least(&self, text: &Text, name: Name, held: &Held, room: Milli) -> Milli {
+        let check = Check {
+            text,
+            name,
+            bounds: &self.bounds,
+        };
+        let shift = held.shift();
+        let left = check.left(held.from, shift, room);
+        if left > room {
+            return left;
+        }
+        left.saturating_add(check.right(held.from + held.q, shift, room - left))
+    }
+
+    /// Aligns a name that costs at least so much besides the swaps within the run it holds.
+    fn align(
+        &self,
+        asked: &Asked<'_>,
+        name: usize,
+        (least, held): (Milli, &Held),
+        work: &mut Work,
+        taker: &mut impl Taker,
+    ) {
+        if work.has_seen(name) {
+            return;
+        }
+        let (query, costs, limit) = (asked.query, asked.costs, taker.limit());
+        let target = self.target(name);
+        if held.place < FAR {
+            let run = target.symbols.iter().skip(held.place).take(held.q);
+            let swaps = run
+                .zip(held.from..)
+                .map(|(s, i)| query.prices(i, costs)[usize::from(*s)]);
+            // Another window may still find it.
+            if least.saturating_add(swaps.sum()) > limit {
+                return;
+            }
+        }
+        work.see(name);
+        work.effort.aligned += 1;
+        if let Some(price) = align::price(query, target, costs, limit, work.rows()) {
+            taker.take(name, price);
+        }
+    }
+}
