@@ -187,10 +187,14 @@ impl Shelf {
                 }
                 work.effort.compared += 1;
                 let number = name_of(*posting);
-                let len = length_of(*posting);
-                let known = rebuild.known;
-                let mut least = self.least(text, Name { word, len, known }, &list.held, limit);
-                if len > known && least <= limit {
+                let (len, known) = (length_of(*posting), rebuild.known);
+                let mut least = 0;
+                // The length of a name that counts as far is not in the posting.
+                if len < FAR {
+                    let name = Name { word, len, known };
+                    least = self.least(text, name, &list.held, limit);
+                }
+                if (len > known || len >= FAR) && least <= limit {
                     least = self.least(text, self.stored(number), &list.held, limit);
                 }
                 if least <= limit {
