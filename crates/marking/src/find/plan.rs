@@ -92,6 +92,11 @@ impl Bounds {
         self.tail[usize::from(gap)][n.min(LONGEST)]
     }
 
+    /// Least price of so many characters more than the name has.
+    pub(crate) fn more(&self, n: usize) -> Milli {
+        self.more[n.min(LONGEST)]
+    }
+
     /// Price of characters added at one end, of which there are at most `most`.
     pub(crate) fn added(&self, n: usize, most: usize) -> Milli {
         if n > most {

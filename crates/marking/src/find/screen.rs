@@ -11,7 +11,9 @@ use crate::find::plan::Bounds;
 use crate::model::costs::Milli;
 
 /// With more edits than this too many diagonals are in reach to tell anything.
-const MOST_EDITS: usize = 3;
+pub(crate) const MOST_EDITS: usize = 3;
+/// Diagonals in reach of so many edits.
+pub(crate) const DIAGONALS: usize = 2 * MOST_EDITS + 1;
 
 /// Least price of a number of spots that match nothing.
 #[derive(Debug, Clone, Copy)]
@@ -60,31 +62,32 @@ struct Diagonal {
 pub(crate) struct Screen {
     text: u64,
     spots: u64,
-    diagonals: [Diagonal; 2 * MOST_EDITS + 1],
+    diagonals: [Diagonal; DIAGONALS],
     count: usize,
 }
 
 impl Screen {
     /// For a run of `q` spots from `from`, `shift` places further on in the name, of which the first
-    /// `known` classes are known, when so many edits can be paid to the left and to the right.
+    /// `known` classes are known, when so many edits can be paid;
+    /// `right` tells which diagonals can be used to the right of the run.
     pub(crate) fn new(
         text: &Text,
         (from, q): (usize, usize),
         shift: isize,
         known: usize,
-        (left, right): (usize, usize),
+        (edits, right): (usize, &[bool; DIAGONALS]),
     ) -> Self {
         let mut out = Self {
             text: text.word,
             spots: 0,
-            diagonals: [Diagonal::default(); 2 * MOST_EDITS + 1],
+            diagonals: [Diagonal::default(); DIAGONALS],
             count: 0,
         };
-        if left.max(right) > MOST_EDITS {
+        if edits > MOST_EDITS {
             return out;
         }
         out.spots = text.compared & !(LOW[(from + q).min(WORD)] & !LOW[from.min(WORD)]);
-        let reach = left.max(right) as isize;
+        let reach = edits as isize;
         let before = LOW[from.min(WORD)];
         // The diagonal of the run first; a spot that is not in the name differs.
         for moved in std::iter::once(0).chain((1..=reach).flat_map(|r| [r, -r])) {
@@ -102,10 +105,10 @@ impl Screen {
                 right: if shift > 0 { bits } else { 0 },
                 left: if shift < 0 { bits } else { 0 },
                 compared,
-                out: match moved.unsigned_abs() {
-                    r if r > left => before,
-                    r if r > right => !before,
-                    _ => 0,
+                // `moved` is at most `MOST_EDITS` either way.
+                out: match right[(moved + MOST_EDITS as isize) as usize] {
+                    true => 0,
+                    false => !before,
                 },
             };
             out.count += 1;

@@ -8,7 +8,7 @@
 use crate::find::filter::{Check, Name, Text, WORD};
 use crate::find::grams::{FAR, LONGEST_RUN, Rebuild, at_place, length_of, name_of};
 use crate::find::plan::{Layout, MOST_WINDOWS};
-use crate::find::screen::{Screen, Unmatched};
+use crate::find::screen::{DIAGONALS, MOST_EDITS, Screen, Unmatched};
 use crate::find::shelf::{Shelf, Taker, Work};
 use crate::model::align;
 use crate::model::costs::{Costs, Milli};
@@ -46,6 +46,23 @@ struct List {
     spent: Milli,
     /// Least price of what stands before the window if that is all that is paid for.
     before: Milli,
+    /// Least price of what is left of the window, whatever it is.
+    left: Milli,
+    /// Whether only names are meant to which the text can be aligned without an edit, or only others.
+    plain: Option<bool>,
+}
+
+/// How the text can go on to the right of a window in names of one length.
+#[derive(Debug, Clone, Copy)]
+struct Onward {
+    /// Whether there is any way within the limit.
+    any: bool,
+    /// Whether there is one with an edit.
+    edits: bool,
+    /// Diagonals within reach, the window's own in the middle.
+    reach: [bool; DIAGONALS],
+    /// Least price of what is missing at the end.
+    end: Milli,
 }
 
 impl Shelf {
@@ -90,26 +107,34 @@ impl Shelf {
                 bound,
                 spent: layout.damage_first(window, &self.bounds),
                 before: 0,
+                left: if damage == 0 { bound } else { 0 },
+                plain: None,
             };
-            let mut all = postings[window];
+            list.left = list.left.max(list.spent);
             if from == 0 && place < FAR {
                 list.before = self.bounds.lead(place, gap).min(self.bounds.edit);
-                if list.before + asked.unmatched.one > limit {
-                    // Nothing can be paid but what is missing: all of the text stands in the name,
-                    // and so does its rarest run.
-                    if damage > 0 {
-                        continue;
-                    }
-                    let (from, q, rarer) =
-                        *longer.get_or_insert_with(|| self.rarest(asked.text, (from, q), all));
+                list.left = list.left.max(list.before);
+                if damage > 0 && list.before + asked.unmatched.one > limit {
+                    continue;
+                }
+                if damage == 0 {
+                    // Where no edit can be paid for, all of the text stands in the name, and so does
+                    // its rarest run.
+                    let (from, q, rarer) = *longer.get_or_insert_with(|| {
+                        self.rarest(asked.text, (from, q), postings[window])
+                    });
                     if from + place < FAR {
+                        list.plain = Some(false);
+                        self.pass(asked, &list, postings[window], work, taker);
                         let place = from + place;
                         list.held = Held { from, q, place };
-                        all = rarer;
+                        list.plain = Some(true);
+                        self.pass(asked, &list, rarer, work, taker);
+                        continue;
                     }
                 }
             }
-            self.pass(asked, &list, all, work, taker);
+            self.pass(asked, &list, postings[window], work, taker);
         }
         work.lists = lists;
     }
@@ -167,38 +192,50 @@ impl Shelf {
                 .lengths(text, shift, list.bound, list.spent, limit),
         };
         let names = at_place(all, place, lengths);
-        work.effort.postings += names.len();
         let mut found = std::mem::take(&mut work.found);
         found.clear();
         if place >= FAR {
+            work.effort.postings += names.len();
             found.extend(names.iter().map(|p| (list.bound, name_of(*p) as u32)));
         } else {
             let run = text.word >> (4 * from) & ((1 << (4 * q)) - 1);
             let rebuild = Rebuild::new(run, q, place);
             let moves = self.bounds.lost.min(self.bounds.extra).max(1);
             let edits = |spent: Milli| ((limit - spent).max(0) / moves) as usize;
-            let reach = (edits(list.before), edits(list.before.max(list.spent)));
-            let screen = Screen::new(text, (from, q), shift, rebuild.known, reach);
-            for posting in names {
-                let word = rebuild.word(*posting);
-                let unmatched = asked.unmatched.price(screen.unmatched(word));
-                if list.before + unmatched > limit {
+            let reach = edits(list.before);
+            let alike = |a: &u64, b: &u64| length_of(*a) == length_of(*b);
+            for names in names.chunk_by(alike) {
+                let len = names.first().map_or(FAR, |p| length_of(*p));
+                let onward = self.onward(text, list, len, limit);
+                if !onward.any || list.plain.is_some_and(|plain| plain == onward.edits) {
                     continue;
                 }
-                work.effort.compared += 1;
-                let number = name_of(*posting);
-                let (len, known) = (length_of(*posting), rebuild.known);
-                let mut least = 0;
-                // The length of a name that counts as far is not in the posting.
-                if len < FAR {
-                    let name = Name { word, len, known };
-                    least = self.least(text, name, &list.held, limit);
-                }
-                if (len > known || len >= FAR) && least <= limit {
-                    least = self.least(text, self.stored(number), &list.held, limit);
-                }
-                if least <= limit {
-                    found.push((least.max(list.bound), number as u32));
+                work.effort.postings += names.len();
+                let reach = if list.plain == Some(true) { 0 } else { reach };
+                let window = (from, q);
+                let screen =
+                    Screen::new(text, window, shift, rebuild.known, (reach, &onward.reach));
+                for posting in names {
+                    let word = rebuild.word(*posting);
+                    let unmatched = asked.unmatched.price(screen.unmatched(word));
+                    if list.before + unmatched + onward.end > limit {
+                        continue;
+                    }
+                    work.effort.compared += 1;
+                    let number = name_of(*posting);
+                    let known = rebuild.known;
+                    let mut least = 0;
+                    // The length of a name that counts as far is not in the posting.
+                    if len < FAR {
+                        let name = Name { word, len, known };
+                        least = self.least(text, name, &list.held, limit);
+                    }
+                    if (len > known || len >= FAR) && least <= limit {
+                        least = self.least(text, self.stored(number), &list.held, limit);
+                    }
+                    if least <= limit {
+                        found.push((least.max(list.bound), number as u32));
+                    }
                 }
             }
             found.sort_unstable();
@@ -211,6 +248,50 @@ impl Shelf {
             self.align(asked, number as usize, (least, &list.held), work, taker);
         }
         work.found = found;
+    }
+
+    /// How the text can go on to the right of a window in names of this length.
+    fn onward(&self, text: &Text, list: &List, len: usize, limit: Milli) -> Onward {
+        let mut out = Onward {
+            any: true,
+            edits: true,
+            reach: [true; DIAGONALS],
+            end: 0,
+        };
+        let moves = self.bounds.lost.min(self.bounds.extra).max(1);
+        let room = limit.saturating_sub(list.left);
+        if len >= FAR || room / moves > MOST_EDITS as Milli {
+            return out;
+        }
+        let reach = MOST_EDITS as isize;
+        let net = len as isize - text.len as isize - list.held.shift();
+        let missing = |diagonal: isize| match usize::try_from(net - diagonal) {
+            Ok(n) => self.bounds.tail(n, text.gap_after).min(self.bounds.edit),
+            Err(_) => 0,
+        };
+        let over = |diagonal: isize| match usize::try_from(diagonal - net) {
+            Ok(n) => self.bounds.more(n),
+            Err(_) => 0,
+        };
+        let far = |n: isize| n.unsigned_abs() as Milli * moves;
+        out.end = Milli::MAX;
+        out.edits = self.bounds.edit + missing(0) + over(0) <= room || net < 0 && over(0) <= room;
+        out.any = missing(0) + over(0) <= room;
+        for (through, within) in (-reach..=reach).zip(&mut out.reach) {
+            // Ends further off than edits can be paid for need not be looked at.
+            let onward =
+                (-reach..=reach).map(|last| far(last - through) + missing(last) + over(last));
+            *within = far(through) + onward.min().unwrap_or(0) <= room;
+            if far(through) + missing(through) + over(through) <= room {
+                out.any = true;
+                out.edits |= through != 0;
+                out.end = out.end.min(missing(through));
+            }
+        }
+        if !out.any {
+            out.end = 0;
+        }
+        out
     }
 
     /// Least price of a name that holds a run of the text.
