@@ -4,7 +4,6 @@
 //! Not here: weighing hypotheses against each other (`read`).
 
 use crate::answer::EntryKind;
-use crate::clues::Shelfmarks;
 use crate::find::grams::MOST;
 use crate::find::shelf::{Effort, Shelf, Taker, Work};
 use crate::find::sink::{Hit, Sink};
@@ -13,6 +12,7 @@ use crate::model::costs::{Costs, Milli, NEVER, milli};
 use crate::model::fold::Fold;
 use crate::model::query::Query;
 use crate::model::unknown::Unknown;
+use crate::shelfmarks::Shelfmarks;
 use crate::symbol::{Spelled, Symbol};
 use catalogue::{Catalogue, Part};
 use record::marking::Line;

@@ -11,7 +11,9 @@ mod index;
 mod lines;
 mod model;
 mod read;
+mod shelfmarks;
 mod symbol;
+mod words;
 
 pub use answer::{Answer, Candidate, EntryKind, LineReading, Refusal};
 pub use clues::{ClueKind, Clues, Factor, SeenBefore};

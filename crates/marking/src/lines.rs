@@ -9,9 +9,9 @@
 //! lot code is any sequence of digits and letters, a date one of 5300 weeks, an origin one of a list
 //! of words, a maker one of the catalogue's makers or else a word.
 
-use crate::clues::Shelfmarks;
 use crate::model::costs::{Milli, milli};
 use crate::model::query::{Query, Spot};
+use crate::shelfmarks::Shelfmarks;
 use crate::symbol::{is_digit, is_letter, shown};
 
 /// What a line says.

@@ -7,7 +7,7 @@
 //! part numbers (`model::unknown`).
 
 use crate::answer::{Answer, Candidate, EntryKind, LineReading, Refusal};
-use crate::clues::{Clues, Shelfmarks, Weighed};
+use crate::clues::Clues;
 use crate::find::shelf::Taker;
 use crate::find::sink::{BEYOND_TENTH, Hit, LISTED, Sink};
 use crate::index::{Entry, Index, Scratch};
@@ -15,6 +15,7 @@ use crate::lines::{Hypothesis, OTHERS, Otherwise, Role, hypotheses, otherwise};
 use crate::model::align;
 use crate::model::costs::{Milli, NEVER, milli, nats};
 use crate::model::query::Query;
+use crate::shelfmarks::{Shelfmarks, Weighed};
 use crate::symbol::Spelled;
 use record::marking::Seen;
 
@@ -60,7 +61,7 @@ impl Index {
                 Refusal::NothingRead
             });
         }
-        let logo = seen.logos().find(|name| crate::clues::has_symbols(name));
+        let logo = seen.logos().find(|name| crate::words::has_symbols(name));
         let odds = &self.costs.table().clues;
         let weighed = self
             .marks
