@@ -65,6 +65,19 @@ struct Onward {
     end: Milli,
 }
 
+impl Onward {
+    /// Anything may be.
+    const UNKNOWN: Self = Self {
+        any: true,
+        edits: true,
+        reach: [true; DIAGONALS],
+        end: 0,
+    };
+}
+
+/// Fewer names of one length than this are compared without asking what can be paid for.
+const FEW: usize = 24;
+
 impl Shelf {
     /// Aligns names that hold a window, given that names without any of an earlier layout cost at
     /// least `damage`.
@@ -206,9 +219,14 @@ impl Shelf {
             let alike = |a: &u64, b: &u64| length_of(*a) == length_of(*b);
             for names in names.chunk_by(alike) {
                 let len = names.first().map_or(FAR, |p| length_of(*p));
-                let onward = self.onward(text, list, len, limit);
-                if !onward.any || list.plain.is_some_and(|plain| plain == onward.edits) {
-                    continue;
+                let mut onward = Onward::UNKNOWN;
+                // For a few names it is quicker not to ask.
+                if names.len() >= FEW {
+                    onward = self.onward(text, list, len, limit);
+                    let elsewhere = list.plain.is_some_and(|plain| plain == onward.edits);
+                    if !onward.any || elsewhere {
+                        continue;
+                    }
                 }
                 work.effort.postings += names.len();
                 let reach = if list.plain == Some(true) { 0 } else { reach };
@@ -252,12 +270,7 @@ impl Shelf {
 
     /// How the text can go on to the right of a window in names of this length.
     fn onward(&self, text: &Text, list: &List, len: usize, limit: Milli) -> Onward {
-        let mut out = Onward {
-            any: true,
-            edits: true,
-            reach: [true; DIAGONALS],
-            end: 0,
-        };
+        let mut out = Onward::UNKNOWN;
         let moves = self.bounds.lost.min(self.bounds.extra).max(1);
         let room = limit.saturating_sub(list.left);
         if len >= FAR || room / moves > MOST_EDITS as Milli {
