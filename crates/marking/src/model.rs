@@ -3,6 +3,7 @@
 pub(crate) mod align;
 pub(crate) mod costs;
 pub(crate) mod fold;
+pub(crate) mod kin;
 pub(crate) mod learn;
 pub(crate) mod query;
 pub(crate) mod unknown;

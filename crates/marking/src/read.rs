@@ -4,7 +4,7 @@
 //!
 //! −ln P(hypothesis) = lines (`lines`) + alignment (`model::align`) + kind of name + part prior
 //! − clues (`clues`); for "none of these" the alignment and the part give way to a model of unknown
-//! part numbers (`model::unknown`).
+//! part numbers (`model::unknown`) and of those that are kin of a candidate (`model::kin`).
 
 use crate::answer::{Answer, Candidate, EntryKind, LineReading, Refusal};
 use crate::clues::Clues;
@@ -14,6 +14,7 @@ use crate::index::{Entry, Index, Scratch};
 use crate::lines::{Hypothesis, OTHERS, Otherwise, Role, hypotheses, otherwise};
 use crate::model::align;
 use crate::model::costs::{Milli, NEVER, milli, nats};
+use crate::model::kin;
 use crate::model::query::Query;
 use crate::shelfmarks::{Shelfmarks, Weighed};
 use crate::symbol::Spelled;
@@ -94,6 +95,7 @@ impl Index {
                 let mut taker = Weigher {
                     index: self,
                     sink: &mut *sink,
+                    query,
                     weighed: &weighed,
                     entry_of,
                     hypothesis,
@@ -114,15 +116,27 @@ impl Index {
                     let found = align::price(query, target, &self.costs, self.costs.farthest, rows);
                     if let Some(price) = found {
                         let offset = way.offset + self.part_price;
-                        sink.add(self.hit(entry, price, offset, hypothesis, &weighed));
+                        sink.add(self.hit(entry, price, query, offset, hypothesis, &weighed));
                     }
                 }
             }
         }
         let limit = sink.limit();
         let hits = sink.finish();
+        let kin_price = unknown_price + milli(-self.costs.table().prior.kin_share.ln());
+        let mut candidates = Vec::new();
+        let mut kin = Vec::new();
+        for hit in hits.iter().take(LISTED) {
+            let way = &ways[usize::from(hit.hypothesis)];
+            let query = text(way, lines, queries, joined, self);
+            let (candidate, aligned) = self.candidate(hit, way, query, &weighed);
+            let total = self.kin(hit, &candidate, aligned, query);
+            kin.push((hit.hypothesis, total.saturating_add(kin_price)));
+            candidates.push(candidate);
+        }
         let masses = Masses::new(
             hits,
+            &kin,
             &none,
             &texts,
             &ways,
@@ -130,11 +144,8 @@ impl Index {
             base,
             limit,
         );
-        let mut candidates = Vec::new();
-        for (hit, probability) in hits.iter().zip(&masses.hits).take(LISTED) {
-            let way = &ways[usize::from(hit.hypothesis)];
-            let query = text(way, lines, queries, joined, self);
-            candidates.push(self.candidate(hit, *probability, way, query, &weighed));
+        for (candidate, probability) in candidates.iter_mut().zip(&masses.hits) {
+            candidate.probability = *probability;
         }
         let listed: f64 = masses.hits.iter().take(LISTED).sum();
         Answer {
@@ -147,7 +158,24 @@ impl Index {
         }
     }
 
-    fn hit(&self, entry: u32, price: Milli, offset: Milli, hypothesis: u16, w: &Weighed) -> Hit {
+    /// Weighs one name. The price of the alignment is that of two channels: an unworn one, in which
+    /// every character is read right, and a worn one. A text with something unreadable went through
+    /// the worn one. The cheaper of the two stands for both.
+    fn hit(
+        &self,
+        entry: u32,
+        aligned: Milli,
+        query: &Query,
+        offset: Milli,
+        hypothesis: u16,
+        w: &Weighed,
+    ) -> Hit {
+        let price = if query.sharp && aligned > 0 {
+            let unworn = align::unworn(query, self.target(entry), &self.costs);
+            unworn.min(aligned.saturating_add(self.costs.worn))
+        } else {
+            aligned
+        };
         let Entry { part, kind, .. } = self.entries[entry as usize];
         let odds = &self.costs.table().clues;
         let code = kind == EntryKind::Code;
@@ -169,22 +197,22 @@ impl Index {
     fn candidate(
         &self,
         hit: &Hit,
-        probability: f64,
         way: &Hypothesis,
         query: &Query,
         weighed: &Weighed,
-    ) -> Candidate {
+    ) -> (Candidate, Milli) {
         let kind = self.entries[hit.entry as usize].kind;
         let name = self.text(hit.entry);
         let target = self.target(hit.entry);
         let odds = &self.costs.table().clues;
         let code = kind == EntryKind::Code;
-        let (_, alignment) = align::trace(query, target, &Spelled::of(name).chars, &self.costs);
-        Candidate {
+        let (aligned, alignment) =
+            align::trace(query, target, &Spelled::of(name).chars, &self.costs);
+        let candidate = Candidate {
             part: hit.part as usize,
             kind,
             name: name.to_string(),
-            probability,
+            probability: 0.0,
             cost: nats(hit.channel),
             total_milli: hit.total,
             alignment,
@@ -193,7 +221,23 @@ impl Index {
                 .factors(hit.part, code, target.symbols.len(), weighed, odds),
             line: way.line,
             joined: way.joined,
-        }
+        };
+        (candidate, aligned)
+    }
+}
+
+impl Index {
+    /// Price of an unknown part that is kin of a candidate, besides the share of such parts. One in
+    /// two of them is as the clues say of the candidate, the other like any part.
+    fn kin(&self, hit: &Hit, candidate: &Candidate, aligned: Milli, query: &Query) -> Milli {
+        let target = self.target(hit.entry);
+        let changed = kin::price(query, target, &candidate.alignment, aligned, &self.costs);
+        let clues: f64 = candidate.factors.iter().map(|f| f.log_odds).sum();
+        let alike = f64::midpoint(clues.exp(), 1.0).ln();
+        hit.total
+            .saturating_sub(hit.channel)
+            .saturating_add(changed)
+            .saturating_add(milli(clues - alike))
     }
 }
 
@@ -219,6 +263,7 @@ fn text<'a>(
 struct Weigher<'a> {
     index: &'a Index,
     sink: &'a mut Sink,
+    query: &'a Query,
     weighed: &'a Weighed,
     entry_of: &'a [u32],
     hypothesis: u16,
@@ -238,9 +283,14 @@ impl Taker for Weigher<'_> {
             return;
         }
         let entry = self.entry_of[name];
-        let hit = self
-            .index
-            .hit(entry, price, self.offset, self.hypothesis, self.weighed);
+        let hit = self.index.hit(
+            entry,
+            price,
+            self.query,
+            self.offset,
+            self.hypothesis,
+            self.weighed,
+        );
         self.sink.add(hit);
     }
 }
@@ -258,6 +308,7 @@ struct Masses {
 impl Masses {
     fn new(
         hits: &[Hit],
+        kin: &[(u16, Milli)],
         none: &[Milli],
         texts: &[Milli],
         ways: &[Hypothesis],
@@ -269,11 +320,15 @@ impl Masses {
             .iter()
             .map(|h| h.total)
             .chain(none.iter().copied())
+            .chain(kin.iter().map(|k| k.1))
             .min();
         let best = best.unwrap_or(0).min(no_number);
         let weight = |total: Milli| (-nats(total - best)).exp();
         let mut hit_shares: Vec<f64> = hits.iter().map(|h| weight(h.total)).collect();
         let mut none_by_way: Vec<f64> = none.iter().map(|t| weight(*t)).collect();
+        for (hypothesis, total) in kin {
+            none_by_way[usize::from(*hypothesis)] += weight(*total);
+        }
         let none_else = weight(no_number);
         let mut estimated: f64 = texts
             .iter()

@@ -171,6 +171,45 @@ pub(crate) fn price(
     (best <= limit).then_some(best)
 }
 
+/// Returns the least price at which every character of the text is read right and none is lost or
+/// extra inside: the text is a piece of the name, or the name of the text.
+pub(crate) fn unworn(query: &Query, target: Target<'_>, costs: &Costs) -> Milli {
+    let name = target.symbols;
+    let (len, n) = (query.len(), name.len());
+    // Price of a run of both, from spot `i` and symbol `j`.
+    let run = |i: usize, j: usize| {
+        let mut sum: Milli = 0;
+        for k in 0..len.min(n) {
+            let symbol = name[j + k];
+            match query.prices(i + k, costs)[usize::from(symbol)] {
+                0 => {}
+                price if symbol == PLACEHOLDER => sum = sum.saturating_add(price),
+                _ => return NEVER,
+            }
+        }
+        sum
+    };
+    let mut least = NEVER;
+    if len <= n {
+        for j in 0..=n - len {
+            let ends = lead(costs, query, target, j).saturating_add(costs.tail(
+                n - len - j,
+                target.suffix,
+                query.gap_after,
+            ));
+            least = least.min(run(0, j).saturating_add(ends));
+        }
+    } else {
+        for i in 0..=len - n {
+            let added = query
+                .added(i, costs)
+                .saturating_add(query.added(len - n - i, costs));
+            least = least.min(run(i, 0).saturating_add(added));
+        }
+    }
+    least
+}
+
 fn lead(costs: &Costs, query: &Query, target: Target<'_>, j: usize) -> Milli {
     let lost = Milli::try_from(j).map_or(NEVER, |j| j.saturating_mul(costs.lost));
     let lead = costs.lead(j, target.prefix, query.gap_before);

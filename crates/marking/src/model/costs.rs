@@ -78,6 +78,9 @@ pub struct Names {
 #[allow(missing_docs, reason = "the keys are explained in costs.toml")]
 pub struct Prior {
     pub unknown_share: f64,
+    pub kin_share: f64,
+    pub kin_change: f64,
+    pub unworn_share: f64,
     pub cut_share: f64,
     pub farthest: f64,
 }
@@ -171,6 +174,10 @@ pub struct Costs {
     pub(crate) added_open: Milli,
     pub(crate) added_each: Milli,
     pub(crate) split: Milli,
+    /// Price of one change that makes a known name that of an unknown part.
+    pub(crate) change: Milli,
+    /// Price of a text in which every character was read belonging to a worn marking.
+    pub(crate) worn: Milli,
     pub(crate) cut: Milli,
     pub(crate) farthest: Milli,
 }
@@ -243,6 +250,8 @@ impl Costs {
             added_open: milli(ends.added_open),
             added_each: milli(ends.added_each),
             split: milli(table.lines.split),
+            change: milli(table.prior.kin_change),
+            worn: milli(-(1.0 - table.prior.unworn_share).ln()),
             cut: milli(-table.prior.cut_share.ln()),
             farthest: milli(table.prior.farthest),
             table,
@@ -332,11 +341,18 @@ fn check(table: &CostTable) -> Result<(), CostError> {
     }
     for (key, value) in [
         ("unknown-share", table.prior.unknown_share),
+        ("kin-share", table.prior.kin_share),
+        ("unworn-share", table.prior.unworn_share),
         ("cut-share", table.prior.cut_share),
     ] {
         if !(value > 0.0 && value < 1.0) {
             return Err(CostError::Share { key, value });
         }
+    }
+    let value = table.prior.kin_change;
+    if !(0.01..=50.0).contains(&value) {
+        let key = "kin-change".to_string();
+        return Err(CostError::Price { key, value });
     }
     let value = table.prior.farthest;
     if !(1.0..=200.0).contains(&value) {

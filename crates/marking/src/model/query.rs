@@ -21,6 +21,8 @@ pub(crate) struct Query {
     /// Something is rubbed away before or after.
     pub(crate) gap_before: bool,
     pub(crate) gap_after: bool,
+    /// Every character was read and nothing is noted as missing.
+    pub(crate) sharp: bool,
     /// Prices of spots that are not a plain character, by the symbol of the name.
     rows: Vec<[Milli; SYMBOLS]>,
     /// For each spot its row: below 256 that of the cost table, else of `rows`.
@@ -62,6 +64,8 @@ impl Query {
             self.shown.push(shown);
             self.push(spot, costs);
         }
+        let read = |spot: &Spot| matches!(spot, Spot::Read(_));
+        self.sharp = !self.gap_before && !self.gap_after && self.spots.iter().all(read);
     }
 
     fn push(&mut self, spot: Spot, costs: &Costs) {

@@ -1,0 +1,118 @@
+//! Fits the cost table on worn markings of one half of the names of an installed symbol set.
+//!
+//! usage: wear_fit FOLDER [markings] [rounds] [costs.toml]
+//! Every price is moved by steps that halve, and a move is kept when it lowers the mean of
+//! −ln P(truth) over the ways of wear, with and without package and pins. The table is printed.
+
+#[path = "../tests/common/mod.rs"]
+mod common;
+
+use common::measure::{Half, Task, measure, task};
+use common::set;
+use common::wear::Wear;
+use marking::{CostTable, Costs};
+
+const SEED: u64 = 1;
+
+type Place = fn(&mut CostTable) -> &mut f64;
+
+/// What the ways of wear tell about; the other prices stay.
+const PLACES: [(&str, Place, f64); 22] = [
+    ("lost", |t| &mut t.inside.lost, 1.0),
+    ("extra", |t| &mut t.inside.extra, 1.0),
+    ("other", |t| &mut t.inside.other, 1.0),
+    ("placeholder", |t| &mut t.inside.placeholder, 0.5),
+    ("rubbed-open", |t| &mut t.ends.rubbed_open, 0.5),
+    ("rubbed-each", |t| &mut t.ends.rubbed_each, 0.3),
+    ("gap-empty", |t| &mut t.ends.gap_empty, 0.5),
+    ("gap-each", |t| &mut t.ends.gap_each, 0.3),
+    ("prefix-dropped", |t| &mut t.ends.prefix_dropped, 0.5),
+    ("suffix-dropped", |t| &mut t.ends.suffix_dropped, 0.5),
+    ("added-open", |t| &mut t.ends.added_open, 0.7),
+    ("added-each", |t| &mut t.ends.added_each, 0.5),
+    ("split", |t| &mut t.lines.split, 0.5),
+    ("unknown-share", |t| &mut t.prior.unknown_share, 0.04),
+    ("kin-share", |t| &mut t.prior.kin_share, 0.1),
+    ("kin-change", |t| &mut t.prior.kin_change, 0.8),
+    ("package-equal", |t| &mut t.clues.package_equal, 0.8),
+    ("package-family", |t| &mut t.clues.package_family, 0.8),
+    ("package-other", |t| &mut t.clues.package_other, 1.0),
+    ("pins-equal", |t| &mut t.clues.pins_equal, 0.8),
+    ("pins-pad", |t| &mut t.clues.pins_pad, 0.8),
+    ("pins-other", |t| &mut t.clues.pins_other, 1.0),
+];
+
+fn fail(message: &str) -> ! {
+    eprintln!("{message}");
+    std::process::exit(2)
+}
+
+/// Mean of −ln P(truth); `None` when the table is refused.
+fn loss(table: &CostTable, tasks: &[Task]) -> Option<f64> {
+    let costs = Costs::new(table.clone()).ok()?;
+    let each = |task: &Task| {
+        measure(task, costs.clone(), false).loss + measure(task, costs.clone(), true).loss
+    };
+    Some(tasks.iter().map(each).sum::<f64>() / (2 * tasks.len()) as f64)
+}
+
+fn main() {
+    let args: Vec<String> = std::env::args().skip(1).collect();
+    let Some(folder) = args.first() else {
+        fail("usage: wear_fit FOLDER [markings] [rounds] [costs.toml]")
+    };
+    let number = |i: usize, otherwise| {
+        args.get(i)
+            .map_or(otherwise, |n| n.parse().unwrap_or(otherwise))
+    };
+    let parts = set::read(folder).unwrap_or_else(|e| fail(&e));
+    let tasks = [Wear::Worn, Wear::Rubbed, Wear::Otherwise]
+        .map(|wear| task(&parts, Half::Fitted, wear, number(1, 1000), SEED));
+    let start = match args.get(3) {
+        Some(path) => {
+            let text =
+                std::fs::read_to_string(path).unwrap_or_else(|e| fail(&format!("{path}: {e}")));
+            Costs::parse(&text).unwrap_or_else(|e| fail(&e.to_string()))
+        }
+        None => Costs::default(),
+    };
+    let mut table = start.table().clone();
+    let mut least = loss(&table, &tasks).unwrap_or(f64::INFINITY);
+    eprintln!("{least:.5}");
+    for round in 0..number(2, 3) {
+        let scale = 0.5_f64.powi(i32::try_from(round).unwrap_or(0));
+        for (name, place, step) in PLACES {
+            for sign in [1.0, -1.0] {
+                let mut moved = table.clone();
+                *place(&mut moved) += sign * step * scale;
+                let Some(now) = loss(&moved, &tasks) else {
+                    continue;
+                };
+                if now < least {
+                    (table, least) = (moved, now);
+                    eprintln!("{least:.5} {name} {:.3}", place(&mut table));
+                    break;
+                }
+            }
+        }
+        let pairs: Vec<String> = table.look_alike.keys().cloned().collect();
+        for pair in pairs {
+            for sign in [1.0, -1.0] {
+                let mut moved = table.clone();
+                moved
+                    .look_alike
+                    .entry(pair.clone())
+                    .and_modify(|p| *p += sign * 0.4 * scale);
+                let Some(now) = loss(&moved, &tasks) else {
+                    continue;
+                };
+                if now < least {
+                    (table, least) = (moved, now);
+                    eprintln!("{least:.5} {pair} {:.2}", table.look_alike[&pair]);
+                    break;
+                }
+            }
+        }
+    }
+    print!("{}", table.to_toml());
+}
