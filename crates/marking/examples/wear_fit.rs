@@ -56,6 +56,28 @@ fn loss(table: &CostTable, tasks: &[Task]) -> Option<f64> {
     Some(tasks.iter().map(each).sum::<f64>() / (2 * tasks.len()) as f64)
 }
 
+/// Recall at 1, calibration error (all, parts in the catalogue), for text alone and with clues.
+fn show(table: &CostTable, tasks: &[Task]) {
+    let Ok(costs) = Costs::new(table.clone()) else {
+        return;
+    };
+    for task in tasks {
+        for clues in [false, true] {
+            let m = measure(task, costs.clone(), clues);
+            eprintln!(
+                "recall {:.4} {:.4}, calibration {:.4} {:.4}, none {:.3} {:.3}, loss {:.4}",
+                m.recall(m.first),
+                m.recall(m.ten),
+                m.top.error(),
+                m.top_inside.error(),
+                m.none_outside,
+                m.none_inside,
+                m.loss
+            );
+        }
+    }
+}
+
 fn main() {
     let args: Vec<String> = std::env::args().skip(1).collect();
     let Some(folder) = args.first() else {
@@ -79,6 +101,7 @@ fn main() {
     let mut table = start.table().clone();
     let mut least = loss(&table, &tasks).unwrap_or(f64::INFINITY);
     eprintln!("{least:.5}");
+    show(&table, &tasks);
     for round in 0..number(2, 3) {
         let scale = 0.5_f64.powi(i32::try_from(round).unwrap_or(0));
         for (name, place, step) in PLACES {
@@ -114,5 +137,6 @@ fn main() {
             }
         }
     }
+    show(&table, &tasks);
     print!("{}", table.to_toml());
 }

@@ -80,6 +80,9 @@ fn print(task: &Task, title: &str, text: &Measured, clues: &Measured) {
     row("calibration error, first candidate", &|m| {
         format!("{:.4}", m.top.error())
     });
+    row("calibration error, parts in the catalogue", &|m| {
+        format!("{:.4}", m.top_inside.error())
+    });
     row("calibration error, every candidate", &|m| {
         format!("{:.4}", m.each.error())
     });

@@ -27,6 +27,9 @@ const MOST_LINES: usize = 12;
 /// what lies beyond the limit.
 const THINNING: f64 = 0.2;
 
+/// Share of unknown kin of a part that the clues fit as they fit the part.
+const KIN_ALIKE: f64 = 0.8;
+
 impl Index {
     /// Answers which part carries a marking.
     pub fn read(&self, seen: &Seen, clues: &Clues, scratch: &mut Scratch) -> Answer {
@@ -227,13 +230,13 @@ impl Index {
 }
 
 impl Index {
-    /// Price of an unknown part that is kin of a candidate, besides the share of such parts. One in
-    /// two of them is as the clues say of the candidate, the other like any part.
+    /// Price of an unknown part that is kin of a candidate, besides the share of such parts. Most
+    /// of them share its package and the like, the others are like any part.
     fn kin(&self, hit: &Hit, candidate: &Candidate, aligned: Milli, query: &Query) -> Milli {
         let target = self.target(hit.entry);
         let changed = kin::price(query, target, &candidate.alignment, aligned, &self.costs);
         let clues: f64 = candidate.factors.iter().map(|f| f.log_odds).sum();
-        let alike = f64::midpoint(clues.exp(), 1.0).ln();
+        let alike = (KIN_ALIKE * clues.exp() + 1.0 - KIN_ALIKE).ln();
         hit.total
             .saturating_sub(hit.channel)
             .saturating_add(changed)

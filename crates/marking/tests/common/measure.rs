@@ -158,6 +158,8 @@ pub struct Measured {
     /// The first candidate of each answer; every candidate and "none of these".
     pub top: Reliability,
     pub each: Reliability,
+    /// The first candidate, of markings of parts in the catalogue alone.
+    pub top_inside: Reliability,
     /// Mean probability of "none of these" where that is so and where it is not.
     pub none_outside: f64,
     pub none_inside: f64,
@@ -216,8 +218,11 @@ pub fn measure(task: &Task, costs: Costs, with_clues: bool) -> Measured {
         }
         out.each.add(answer.none, asked.truth.is_none());
         if let Some(first) = answer.candidates.first() {
-            out.top
-                .add(first.probability, Some(first.part) == asked.truth);
+            let right = Some(first.part) == asked.truth;
+            out.top.add(first.probability, right);
+            if asked.truth.is_some() {
+                out.top_inside.add(first.probability, right);
+            }
         }
         let rank = answer
             .candidates
