@@ -1,7 +1,7 @@
 //! Worn markings of real names are read as well as aimed at, and probabilities mean what they say.
 //!
 //! The names are those of the open symbol set as installed; the half on which prices were fitted is
-//! not asked for here. docs/marking.md has the tables of a longer run.
+//! not asked for here. docs/marking.md has the tables of this run (`wear_table FOLDER 2500`).
 
 mod common;
 
@@ -11,7 +11,7 @@ use common::wear::Wear;
 use marking::Costs;
 
 const MARKINGS: usize = 2500;
-const SEED: u64 = 5;
+const SEED: u64 = 2;
 
 fn both(test: &str, wear: Wear) -> Option<[Measured; 2]> {
     let parts = set::installed(test)?;
