@@ -411,7 +411,7 @@ mod tests {
             CostError::Form(_)
         ));
         assert!(matches!(
-            with("unknown-share = 0.05", "unknown-share = 1"),
+            with("unknown-share = 0.1", "unknown-share = 1"),
             CostError::Share { .. }
         ));
         assert!(matches!(
