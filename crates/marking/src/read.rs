@@ -137,16 +137,12 @@ impl Index {
             kin.push((hit.hypothesis, total.saturating_add(kin_price)));
             candidates.push(candidate);
         }
-        let masses = Masses::new(
-            hits,
-            &kin,
-            &none,
-            &texts,
-            &ways,
-            no_number + unknown_price,
-            base,
-            limit,
-        );
+        let unknown = UnknownPart {
+            kin: &kin,
+            by_way: &none,
+            no_number: no_number + unknown_price,
+        };
+        let masses = Masses::new(hits, &unknown, &texts, &ways, base, limit);
         for (candidate, probability) in candidates.iter_mut().zip(&masses.hits) {
             candidate.probability = *probability;
         }
@@ -308,17 +304,30 @@ struct Masses {
     estimated: f64,
 }
 
+/// Prices of the hypotheses that no part of the catalogue is here.
+struct UnknownPart<'a> {
+    /// A relative of a known part: way to read the lines, and price.
+    kin: &'a [(u16, Milli)],
+    /// Any other part, for each way to read the lines.
+    by_way: &'a [Milli],
+    /// No line is a part number.
+    no_number: Milli,
+}
+
 impl Masses {
     fn new(
         hits: &[Hit],
-        kin: &[(u16, Milli)],
-        none: &[Milli],
+        unknown: &UnknownPart<'_>,
         texts: &[Milli],
         ways: &[Hypothesis],
-        no_number: Milli,
         base: Milli,
         limit: Milli,
     ) -> Self {
+        let UnknownPart {
+            kin,
+            by_way: none,
+            no_number,
+        } = *unknown;
         let best = hits
             .iter()
             .map(|h| h.total)

@@ -127,7 +127,13 @@ fn otherwise(name: &str, dice: &mut Dice) -> String {
         match dice.below(20) {
             0..=9 => swap_one(&mut spots, &OTHER_LOOK, dice),
             10..=12 => spots[at] = Spot::Any,
-            13 => spots[at] = Spot::Read(dice.pick(if at % 2 == 0 { DIGITS } else { LETTERS })),
+            13 => {
+                spots[at] = Spot::Read(dice.pick(if at.is_multiple_of(2) {
+                    DIGITS
+                } else {
+                    LETTERS
+                }))
+            }
             14 if spots.len() > 4 => {
                 spots.remove(at);
             }
