@@ -3,7 +3,7 @@
 use super::sight::{MARK_PX, Sight};
 use crate::basis;
 use imaging::geometry::{Click, Estimate, Measure, Measured};
-use quantity::{Figure, Input, Origin, Sheet, SheetError, format_measured, units};
+use quantity::{Figure, Input, Sheet, SheetError, format_measured, units};
 use record::{Dossier, Item, Photo, ReadingSubject, Region};
 
 /// One side measured, and what the record says of it.
@@ -39,7 +39,7 @@ pub(super) fn compare<'a>(
     let (Some(across), Some(down)) = (estimate(&Measure::Length), estimate(&Measure::Width)) else {
         return Vec::new();
     };
-    let recorded = |name: &str, what| recorded(dossier, item, name, what);
+    let recorded = |name: &str, what| basis::size_input(dossier, item, name, what);
     if let Some(input) = recorded("diameter", ReadingSubject::Diameter) {
         // A round thing's region is a square as far as it was marked well.
         let (measure, mean) = (Measure::Length, average(across, down));
@@ -138,23 +138,6 @@ impl Compared<'_> {
 fn corners(region: &Region) -> [Click; 4] {
     let [x, y, w, h] = region.rect.map(f64::from);
     [(x, y), (x + w, y), (x + w, y + h), (x, y + h)].map(|(x, y)| Click::new(x, y, MARK_PX))
-}
-
-/// What is recorded of a size: a reading wins over what stands with the item.
-fn recorded(dossier: &Dossier, item: &Item, name: &str, what: ReadingSubject) -> Option<Input> {
-    let label = format!("{name} of {}", item.name);
-    if let Some(reading) = basis::readings_of(dossier, &item.id, what).next() {
-        return Some(basis::reading_input(dossier, reading, &label));
-    }
-    let stated = item.size.get(name)?;
-    let path = format!("items.{}.size.{name}", item.id);
-    Some(basis::stated_input(
-        &label,
-        stated,
-        Origin::Measured,
-        &path,
-        &item.evidence,
-    ))
 }
 
 /// Mean of two sides of one round thing; their doubt is mostly common, so it does not shrink.

@@ -20,7 +20,7 @@ const TOLERANCE_MM: f64 = 0.2;
 /// reading wins over a recorded size. `None` unless both are known.
 pub fn body_mm(dossier: &Dossier, item: &Item) -> Option<[(f64, f64); 2]> {
     let side = |name: &str, what| {
-        let input = side(dossier, item, name, what)?;
+        let input = basis::size_input(dossier, item, name, what)?;
         Some((
             input.distribution.mean() * 1e3,
             input.distribution.sd() * 1e3,
@@ -29,23 +29,6 @@ pub fn body_mm(dossier: &Dossier, item: &Item) -> Option<[(f64, f64); 2]> {
     let a = side("length", ReadingSubject::Length)?;
     let b = side("width", ReadingSubject::Width)?;
     Some(if a.0 >= b.0 { [a, b] } else { [b, a] })
-}
-
-/// One side as an input of a derivation, in metres.
-fn side(dossier: &Dossier, item: &Item, name: &str, what: ReadingSubject) -> Option<Input> {
-    let label = format!("{name} of {}", item.name);
-    if let Some(reading) = basis::readings_of(dossier, &item.id, what).next() {
-        return Some(basis::reading_input(dossier, reading, &label));
-    }
-    let stated = item.size.get(name)?;
-    let path = format!("items.{}.size.{name}", item.id);
-    Some(basis::stated_input(
-        &label,
-        stated,
-        Origin::Measured,
-        &path,
-        &item.evidence,
-    ))
 }
 
 /// Answers for every identified part of known size.
@@ -102,7 +85,7 @@ fn one(dossier: &Dossier, item: &Item, known: &Known) -> Option<Finding> {
         ("length", ReadingSubject::Length, 0),
         ("width", ReadingSubject::Width, 1),
     ] {
-        let Some(input) = side(dossier, item, name, what) else {
+        let Some(input) = basis::size_input(dossier, item, name, what) else {
             continue;
         };
         // Sides are compared longer with longer.
