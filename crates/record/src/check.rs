@@ -7,6 +7,7 @@
 
 mod claims;
 mod identity;
+mod measures;
 mod order;
 mod pictures;
 mod places;
@@ -57,6 +58,13 @@ impl Check<'_> {
         }
     }
 
+    /// Returns whether a measure of this id stands anywhere.
+    fn is_declared(&self, measure: &str) -> bool {
+        self.ids
+            .get(&Ids::Measures)
+            .is_some_and(|known| known.contains_key(measure))
+    }
+
     /// Returns whether so many problems are known that further ones are only counted.
     fn full(&self) -> bool {
         self.problems.len() >= MOST_PROBLEMS
@@ -88,8 +96,11 @@ pub(crate) fn check(
         refs: Vec::new(),
         evidence: Vec::new(),
     };
-    let json = check.table(&ROOT, &root, "");
-    rules(&mut check, &root);
+    let mut json = check.table(&ROOT, &root, "");
+    let sizes = rules(&mut check, &root);
+    if let Some(json) = &mut json {
+        pictures::note_sizes(json, &sizes);
+    }
     let mut problems = std::mem::take(&mut check.problems);
     problems.sort_by_key(|p| (p.span.start, p.span.end));
     problems.dedup();
@@ -106,7 +117,7 @@ pub(crate) fn check(
     }
 }
 
-fn rules(check: &mut Check<'_>, root: &Node) {
+fn rules(check: &mut Check<'_>, root: &Node) -> pictures::Sizes {
     values::format(check, root);
     identity::ids(check, root);
     identity::references(check);
@@ -119,8 +130,10 @@ fn rules(check: &mut Check<'_>, root: &Node) {
     values::kinds(check, root);
     values::readings(check, root);
     values::correlations(check, root);
-    pictures::photos(check, root);
+    let sizes = pictures::photos(check, root);
+    measures::measures(check, root, &sizes);
     places::evidence(check);
+    sizes
 }
 
 /// Returns the known word nearest to `found`, if one is near enough to be meant.

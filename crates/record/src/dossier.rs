@@ -32,6 +32,9 @@ pub struct Dossier {
     /// `[[readings]]`
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub readings: Vec<Reading>,
+    /// `[[measures]]` taken on photographs.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub measures: Vec<PhotoMeasure>,
     /// `[[correlations]]` between readings.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub correlations: Vec<Correlation>,
@@ -45,6 +48,19 @@ impl Dossier {
     /// Looks a reading up by id.
     pub fn reading(&self, id: &str) -> Option<&Reading> {
         self.readings.iter().find(|r| r.id == id)
+    }
+    /// Looks a measure up by id.
+    pub fn measure(&self, id: &str) -> Option<&PhotoMeasure> {
+        self.measures.iter().find(|m| m.id == id)
+    }
+    /// Returns the measures that no later one replaces, in the order of the record.
+    pub fn current_measures(&self) -> impl Iterator<Item = &PhotoMeasure> {
+        let replaced = |id: &str| {
+            self.measures
+                .iter()
+                .any(|m| m.replaces.as_deref() == Some(id))
+        };
+        self.measures.iter().filter(move |m| !replaced(&m.id))
     }
     /// Looks an instrument up by id.
     pub fn instrument(&self, id: &str) -> Option<&Instrument> {

@@ -5,7 +5,7 @@
 //! [`Draft::check`], before anything is saved.
 
 use crate::grammar::{Kind, ROOT, Table};
-use crate::{Dossier, Files, Problem, Problems, Reading, read_text};
+use crate::{Dossier, Files, PhotoMeasure, Problem, Problems, Reading, read_text};
 use toml_edit::{Array, ArrayOfTables, DocumentMut, Item, TableLike, Value};
 
 /// A dossier text under edit.
@@ -134,16 +134,26 @@ impl Draft {
 
     /// Adds a reading after the last one.
     pub fn add_reading(&mut self, reading: &Reading) {
-        let text = crate::write::entry("readings", reading);
+        self.add("readings", reading);
+    }
+
+    /// Adds a measure on a photograph after the last one.
+    pub fn add_measure(&mut self, measure: &PhotoMeasure) {
+        self.add("measures", measure);
+    }
+
+    /// Adds an entry to a list at the top of the text.
+    fn add<T: serde::Serialize>(&mut self, list: &str, entry: &T) {
+        let text = crate::write::entry(list, entry);
         let Ok(mut parsed) = text.parse::<DocumentMut>() else {
             return;
         };
-        let Some(Item::ArrayOfTables(new)) = parsed.remove("readings") else {
+        let Some(Item::ArrayOfTables(new)) = parsed.remove(list) else {
             return;
         };
         let root = self.document.as_table_mut();
         match root
-            .entry("readings")
+            .entry(list)
             .or_insert(Item::ArrayOfTables(ArrayOfTables::new()))
         {
             Item::ArrayOfTables(tables) => {

@@ -10,6 +10,7 @@ mod claim;
 mod example;
 mod item;
 mod link;
+mod photo;
 mod product;
 mod reading;
 mod step;
@@ -17,6 +18,7 @@ mod step;
 pub(crate) use asked::{ANY, Asked, Bound, Sort};
 pub(crate) use claim::{claim_measure, says_presence};
 pub(crate) use item::ITEM_KINDS;
+pub(crate) use photo::{MEASURE_SUBJECTS, REFERENCE_SHAPES};
 pub(crate) use reading::reading_measure;
 
 #[cfg(test)]
@@ -24,8 +26,9 @@ pub(crate) use {
     claim::{CLAIM, CLAIM_KINDS, SUBJECT},
     item::{CELL, CERTAINTY, FASTENER, IDENTITY, ITEM, PART},
     link::{CONTACT, CONTACT_KINDS, CONVERSION, CONVERSION_KINDS, LINK, LINK_KINDS, LOAD},
+    photo::{CAMERA, MEASURE, PHOTO, REFERENCE, REGION, SCALE},
     product::{ACCESSORY, IDENTIFIER, LABEL, PRICE, PRODUCT},
-    reading::{CORRELATION, INSTRUMENT, PHOTO, READING, READING_SUBJECTS, REGION, SCALE},
+    reading::{CORRELATION, INSTRUMENT, READING, READING_SUBJECTS},
     step::{ACTIONS, HAZARDS, STEP, UNDO},
 };
 
@@ -124,6 +127,7 @@ pub(crate) enum Ids {
     Photos,
     Steps,
     Readings,
+    Measures,
     Instruments,
     Claims,
     Labels,
@@ -139,6 +143,7 @@ impl Ids {
             Self::Photos => "photo",
             Self::Steps => "step",
             Self::Readings => "reading",
+            Self::Measures => "measure",
             Self::Instruments => "instrument",
             Self::Claims => "claim",
             Self::Labels => "label",
@@ -152,6 +157,7 @@ impl Ids {
             Self::Photos => "[[photos]]",
             Self::Steps => "[[steps]]",
             Self::Readings => "[[readings]]",
+            Self::Measures => "[[measures]]",
             Self::Instruments => "[[instruments]]",
             Self::Claims => "[[claims]]",
             Self::Labels => "[[product.labels]]",
@@ -262,11 +268,7 @@ pub(crate) static ROOT: Table = Table {
             Kind::Tables(&claim::CLAIM),
             "what the maker prints, word for word",
         ),
-        may(
-            "photos",
-            Kind::Tables(&reading::PHOTO),
-            "pictures in photos/",
-        ),
+        may("photos", Kind::Tables(&photo::PHOTO), "pictures in photos/"),
         may(
             "items",
             Kind::Tables(&item::ITEM),
@@ -286,6 +288,11 @@ pub(crate) static ROOT: Table = Table {
             "readings",
             Kind::Tables(&reading::READING),
             "measured values",
+        ),
+        may(
+            "measures",
+            Kind::Tables(&photo::MEASURE),
+            "readings taken on photographs",
         ),
         may(
             "correlations",

@@ -18,6 +18,7 @@ mod link;
 pub mod marking;
 #[cfg(test)]
 mod page;
+mod photo;
 mod place;
 mod problem;
 mod product;
@@ -38,13 +39,15 @@ pub use files::{AnyFile, Files, Look};
 pub use folder::{DossierFolder, SUBFOLDERS, Saved, TEXT, create, open, open_draft, save};
 pub use item::{CellFacts, Certainty, Fastener, Identity, Item, ItemKind, PartFacts};
 pub use link::{Contact, ContactKind, Conversion, ConversionKind, Link, LinkKind, Load};
+pub use photo::{
+    MeasureSubject, Photo, PhotoCamera, PhotoMeasure, Reference, ReferenceShape, Region,
+    ScaleReference,
+};
 pub use place::{Evidence, Note};
 pub use problem::{Problem, Problems};
 pub use product::{Accessory, Identifier, LabelText, Price, Product};
 pub use read::{FORMAT, read_text};
-pub use reading::{
-    Correlation, Instrument, Photo, Reading, ReadingSubject, Region, ScaleReference,
-};
+pub use reading::{Correlation, Instrument, Reading, ReadingSubject};
 pub use schema::schema;
 pub use starter::starter;
 pub use step::{Action, Hazard, Step, Undo};

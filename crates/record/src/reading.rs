@@ -1,4 +1,4 @@
-//! Measured values, instruments, photographs.
+//! Measured values and instruments.
 
 use crate::{Evidence, Note};
 use quantity::Stated;
@@ -98,59 +98,4 @@ pub struct Correlation {
     /// Why.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub because: Option<String>,
-}
-
-/// `[[photos]]`
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
-pub struct Photo {
-    /// Id.
-    pub id: String,
-    /// File name inside `photos/`.
-    pub file: String,
-    /// Caption.
-    pub caption: String,
-    /// A known length in view.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub scale: Option<ScaleReference>,
-    /// Named regions.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub regions: Vec<Region>,
-    /// Taken after this step.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub after: Option<String>,
-    /// Free notes.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub note: Option<Note>,
-}
-
-/// Two points a known distance apart.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
-pub struct ScaleReference {
-    /// First point, pixels.
-    pub from: [f64; 2],
-    /// Second point, pixels.
-    pub to: [f64; 2],
-    /// The distance between them (`20 mm`).
-    pub length: Stated,
-}
-
-/// A rectangle in a photograph, pixels.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
-pub struct Region {
-    /// Id within the photo.
-    pub id: String,
-    /// Left, top, width, height in pixels.
-    pub rect: [u32; 4],
-    /// The item seen there.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub item: Option<String>,
-    /// Set when the rectangle is the outline of the item, so that it can be measured.
-    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
-    pub outline: bool,
-    /// Caption.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub caption: Option<String>,
 }

@@ -5,7 +5,9 @@
     reason = "a test may stop where its ground is missing"
 )]
 
-use record::{AnyFile, Draft, DraftError, Edit, Reading, ReadingSubject};
+use record::{
+    AnyFile, Draft, DraftError, Edit, MeasureSubject, PhotoMeasure, Reading, ReadingSubject,
+};
 
 const TEXT: &str = r#"# my lamp
 format = 1
@@ -142,6 +144,38 @@ fn a_reading_follows_the_last_one() {
         "{text}"
     );
     assert!(draft.check(&AnyFile).is_ok());
+}
+
+#[test]
+fn measuring_again_keeps_the_older_measure() {
+    let photo = "\n[[photos]]\nid = \"top\"\nfile = \"top.jpg\"\ncaption = \"Top\"\n\
+                 scale = { from = [0, 9], to = [90, 9], length = \"9 mm\" }\n";
+    let mut draft = Draft::parse(&format!("{TEXT}{photo}"), "dossier.toml").unwrap();
+    let first = PhotoMeasure {
+        id: "chip-across".into(),
+        photo: "top".into(),
+        item: Some("chip".into()),
+        what: MeasureSubject::Width,
+        at: vec![[10.25, 20.0], [42.5, 20.125]],
+        within: Some(0.25),
+        steps: Vec::new(),
+        height: None,
+        replaces: None,
+        note: None,
+    };
+    let again = PhotoMeasure {
+        id: "chip-across-2".into(),
+        replaces: Some("chip-across".into()),
+        ..first.clone()
+    };
+    draft.add_reading(&second());
+    draft.add_measure(&first);
+    draft.add_measure(&again);
+    let dossier = draft
+        .check(&AnyFile)
+        .unwrap_or_else(|p| panic!("{p}\n{}", draft.text()));
+    assert_eq!(dossier.measures, [first, again.clone()]);
+    assert_eq!(dossier.current_measures().collect::<Vec<_>>(), [&again]);
 }
 
 #[test]

@@ -40,6 +40,21 @@ fn a_created_folder_opens_clean() {
 }
 
 #[test]
+fn a_photo_knows_the_size_of_its_picture() {
+    let place = fresh();
+    let folder = place.path().join("new");
+    create(&folder).unwrap();
+    let picture = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("tests/broken/scale-outside-the-picture/photos/lid.png");
+    fs::copy(picture, folder.join("photos/lid.png")).unwrap();
+    let mut text = fs::read_to_string(folder.join("dossier.toml")).unwrap();
+    text.push_str("\n[[photos]]\nid = \"lid\"\nfile = \"lid.png\"\ncaption = \"The lid\"\n");
+    fs::write(folder.join("dossier.toml"), text).unwrap();
+    let dossier = open(&folder).unwrap();
+    assert_eq!(dossier.photos[0].pixels, Some([40, 30]));
+}
+
+#[test]
 fn nothing_that_is_there_is_overwritten() {
     let place = fresh();
     let folder = place.path().join("new");

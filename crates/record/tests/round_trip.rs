@@ -71,6 +71,11 @@ fn dossier(numbers: &[u32], texts: &[String]) -> Dossier {
     } else {
         Vec::new()
     };
+    let photos = m.some(2, |m, i| photo(m, i, items));
+    let measures = match photos.first() {
+        Some(photo) if photo.has_reference() => m.some(3, |m, i| measure(m, i, &photo.id, items)),
+        _ => Vec::new(),
+    };
     Dossier {
         format: 1,
         product: product(m, items),
@@ -82,7 +87,7 @@ fn dossier(numbers: &[u32], texts: &[String]) -> Dossier {
             calibrated: m.maybe(Maker::text),
             note: m.maybe(Maker::text),
         }],
-        photos: m.some(2, |m, i| photo(m, i, items)),
+        photos,
         claims: m.some(4, |m, i| claim(m, i, items)),
         items: (0..items).map(|i| item(m, i)).collect(),
         links: m.some(3, |m, i| Link {
@@ -101,6 +106,7 @@ fn dossier(numbers: &[u32], texts: &[String]) -> Dossier {
         }),
         steps,
         readings,
+        measures,
         correlations,
     }
 }
@@ -300,6 +306,12 @@ fn photo(m: &mut Maker<'_>, i: u32, items: u32) -> Photo {
             to: [300.0, f64::from(m.below(999)) / 8.0],
             length: m.stated("mm"),
         }),
+        pixels: m.maybe(|_| [4000, 3000]),
+        camera: m.maybe(|m| PhotoCamera {
+            distance: m.maybe(|m| m.stated("mm")),
+            equivalent_focal_length: m.maybe(|m| m.stated("mm")),
+        }),
+        references: m.some(3, reference),
         regions: m.some(2, |m, i| Region {
             id: format!("region-{i}"),
             rect: [m.below(999), m.below(999), m.below(99) + 1, m.below(99) + 1],
@@ -308,6 +320,60 @@ fn photo(m: &mut Maker<'_>, i: u32, items: u32) -> Photo {
             caption: m.maybe(Maker::text),
         }),
         after: None,
+        note: m.maybe(Maker::text),
+    }
+}
+
+fn point(m: &mut Maker<'_>, n: u32) -> [f64; 2] {
+    [
+        f64::from(100 * n + m.below(99)),
+        f64::from(m.below(2999)) / 8.0,
+    ]
+}
+
+fn reference(m: &mut Maker<'_>, i: u32) -> Reference {
+    let (shape, points) = [
+        (ReferenceShape::Distance, 2),
+        (ReferenceShape::Rectangle, 4),
+        (ReferenceShape::Ruler, 3),
+        (ReferenceShape::Grid, 6),
+    ][m.below(4) as usize];
+    let sides = matches!(shape, ReferenceShape::Distance | ReferenceShape::Rectangle);
+    Reference {
+        name: format!("thing {i}"),
+        shape,
+        at: (0..points).map(|n| point(m, n)).collect(),
+        length: sides.then(|| m.stated("mm")),
+        width: (shape == ReferenceShape::Rectangle).then(|| m.stated("mm")),
+        marks: if shape == ReferenceShape::Ruler {
+            (0..points).map(|_| m.stated("mm")).collect()
+        } else {
+            Vec::new()
+        },
+        pitch: (shape == ReferenceShape::Grid).then(|| m.stated("mm")),
+        columns: (shape == ReferenceShape::Grid).then_some(3),
+        within: m.maybe(|m| f64::from(m.below(99) + 1) / 64.0),
+    }
+}
+
+fn measure(m: &mut Maker<'_>, i: u32, photo: &str, items: u32) -> PhotoMeasure {
+    let (what, points) = [
+        (MeasureSubject::Body, 4),
+        (MeasureSubject::Diameter, 8),
+        (MeasureSubject::Pitch, 3),
+        (MeasureSubject::Distance, 2),
+    ][m.below(4) as usize];
+    let pitch = what == MeasureSubject::Pitch;
+    PhotoMeasure {
+        id: format!("measure-{i}"),
+        photo: photo.to_string(),
+        item: Some(m.item_id(items)),
+        what,
+        at: (0..points).map(|n| point(m, n)).collect(),
+        within: m.maybe(|m| f64::from(m.below(99) + 1) / 64.0),
+        steps: if pitch { vec![0, 1, 4] } else { Vec::new() },
+        height: m.maybe(|m| m.stated("mm")),
+        replaces: None,
         note: m.maybe(Maker::text),
     }
 }

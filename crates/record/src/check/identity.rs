@@ -12,6 +12,7 @@ pub(super) fn ids(check: &mut Check<'_>, root: &Node) {
         (Ids::Photos, root.list("photos")),
         (Ids::Steps, root.list("steps")),
         (Ids::Readings, root.list("readings")),
+        (Ids::Measures, root.list("measures")),
         (Ids::Instruments, root.list("instruments")),
         (Ids::Claims, root.list("claims")),
         (

@@ -1,13 +1,30 @@
-//! Photographs: the file is there, scale points differ, regions lie inside the picture.
+//! Photographs: the file is there, scale points differ, regions lie inside the picture, things of known
+//! size have their points and sizes.
 
 use super::{Check, nearest};
 use crate::Look;
 use crate::files::refuse_path;
 use crate::tree::{Node, Value};
+use std::collections::BTreeMap;
 
-pub(super) fn photos(check: &mut Check<'_>, root: &Node) {
+/// Width and height of each photo where known, by its id.
+pub(super) type Sizes = BTreeMap<String, (u32, u32)>;
+
+/// Checks every photo. Returns the sizes of their pictures.
+pub(super) fn photos(check: &mut Check<'_>, root: &Node) -> Sizes {
+    let mut sizes = Sizes::new();
     for photo in root.list("photos") {
-        let size = photo.get("file").and_then(|file| look(check, file));
+        let found = photo.get("file").and_then(|file| look(check, file));
+        let stated = photo
+            .get("pixels")
+            .and_then(|node| pixels(check, node, found));
+        let size = found.or(stated);
+        if let (Some(id), Some(size)) = (photo.text("id"), size) {
+            sizes.entry(id.to_string()).or_insert(size);
+        }
+        for reference in photo.list("references") {
+            super::measures::reference(check, reference, size);
+        }
         if let Some(scale) = photo.get("scale") {
             self::scale(check, scale, size);
         }
@@ -15,6 +32,45 @@ pub(super) fn photos(check: &mut Check<'_>, root: &Node) {
             self::region(check, region, size);
         }
     }
+    sizes
+}
+
+/// Adds the size of its picture to every photo that does not state it.
+pub(super) fn note_sizes(dossier: &mut serde_json::Value, sizes: &Sizes) {
+    let Some(photos) = dossier.get_mut("photos").and_then(|p| p.as_array_mut()) else {
+        return;
+    };
+    for photo in photos.iter_mut().filter_map(|p| p.as_object_mut()) {
+        let size = photo.get("id").and_then(|id| sizes.get(id.as_str()?));
+        if let Some((width, height)) = size.copied() {
+            photo
+                .entry("pixels")
+                .or_insert_with(|| serde_json::json!([width, height]));
+        }
+    }
+}
+
+/// Compares the size written with that of the file; returns it.
+fn pixels(check: &mut Check<'_>, node: &Node, found: Option<(u32, u32)>) -> Option<(u32, u32)> {
+    let (width, height) = point(Some(node))?;
+    if let Some(found) = found
+        && (f64::from(found.0), f64::from(found.1)) != (width, height)
+    {
+        check.report(
+            &node.span,
+            format!("the picture has {} × {} pixels", found.0, found.1),
+            format!(
+                "write pixels = [{}, {}], or name the other file",
+                found.0, found.1
+            ),
+        );
+    }
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "whole numbers of 1 or more, and saturating by the language's rule"
+    )]
+    Some((width as u32, height as u32))
 }
 
 /// Looks the picture up and returns its size where known.
@@ -40,21 +96,27 @@ fn scale(check: &mut Check<'_>, scale: &Node, size: Option<(u32, u32)>) {
             "give two points as far apart as the picture allows",
         );
     }
-    let Some((width, height)) = size else { return };
     for key in ["from", "to"] {
-        if let (Some((x, y)), Some(node)) = (point(scale.get(key)), scale.get(key))
-            && (x > f64::from(width) || y > f64::from(height))
-        {
-            check.report(
-                &node.span,
-                format!("the point lies outside the picture of {width} × {height} pixels"),
-                "give x and y in pixels from the top left corner",
-            );
+        if let Some(node) = scale.get(key) {
+            inside(check, node, size);
         }
     }
 }
 
-fn point(node: Option<&Node>) -> Option<(f64, f64)> {
+/// Reports a point outside the picture.
+pub(super) fn inside(check: &mut Check<'_>, node: &Node, size: Option<(u32, u32)>) {
+    if let (Some((x, y)), Some((width, height))) = (point(Some(node)), size)
+        && (x > f64::from(width) || y > f64::from(height))
+    {
+        check.report(
+            &node.span,
+            format!("the point lies outside the picture of {width} × {height} pixels"),
+            "give x and y in pixels from the top left corner",
+        );
+    }
+}
+
+pub(super) fn point(node: Option<&Node>) -> Option<(f64, f64)> {
     let Value::List(nodes) = &node?.value else {
         return None;
     };

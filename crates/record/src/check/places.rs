@@ -7,7 +7,8 @@ use crate::files::refuse_path;
 use crate::grammar::Ids;
 use std::ops::Range;
 
-const FORMS: &str = "write photo:ID, photo:ID#REGION, log:FILE, label:ID, url:https://… or text:…";
+const FORMS: &str =
+    "write photo:ID, photo:ID#REGION, measure:ID, log:FILE, label:ID, url:https://… or text:…";
 
 pub(super) fn evidence(check: &mut Check<'_>) {
     for (text, span) in std::mem::take(&mut check.evidence) {
@@ -18,6 +19,7 @@ pub(super) fn evidence(check: &mut Check<'_>) {
         match form {
             "photo" => photo(check, rest, &span),
             "log" => log(check, rest, &span),
+            "measure" => known(check, Ids::Measures, rest, rest, &span),
             "label" => known(check, Ids::Labels, rest, rest, &span),
             "url" if !(rest.starts_with("https://") || rest.starts_with("http://")) => {
                 check.report(
@@ -35,7 +37,7 @@ pub(super) fn evidence(check: &mut Check<'_>) {
             }
             "url" | "text" => {}
             _ => {
-                let remedy = nearest(form, ["photo", "log", "label", "url", "text"])
+                let remedy = nearest(form, ["photo", "measure", "log", "label", "url", "text"])
                     .map_or(FORMS.to_string(), |near| {
                         format!("write {near}:{}", crate::source::excerpt(rest))
                     });
@@ -85,6 +87,7 @@ fn known(check: &mut Check<'_>, family: Ids, full: &str, shown: &str, span: &Ran
         .map(str::to_string);
     let remedy = match (near, family) {
         (Some(near), Ids::Labels) => format!("write \"label:{near}\""),
+        (Some(near), Ids::Measures) => format!("write \"measure:{near}\""),
         (Some(near), _) => format!("write \"photo:{near}\""),
         (None, _) => format!("add it under {}, or correct the id", family.table()),
     };

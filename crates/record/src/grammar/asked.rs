@@ -68,6 +68,11 @@ use Bound::{Any, NotNegative, Positive, Share};
 
 pub(crate) static MASS: Asked = of("a mass", Dimension::MASS, NotNegative, "83.4 g");
 pub(crate) static LENGTH: Asked = of("a length", Dimension::LENGTH, Positive, "14 ± 0.05 mm");
+pub(crate) static CAMERA_DISTANCE: Asked =
+    of("a length", Dimension::LENGTH, Positive, "310 ± 10 mm");
+pub(crate) static FOCAL_LENGTH: Asked = of("a length", Dimension::LENGTH, Positive, "26 mm");
+pub(crate) static MARK: Asked = of("a length", Dimension::LENGTH, Any, "10 mm");
+pub(crate) static HEIGHT_ABOVE: Asked = of("a length", Dimension::LENGTH, Any, "1.6 ± 0.1 mm");
 pub(crate) static TIME: Asked = of("a duration", Dimension::TIME, NotNegative, "3 min");
 pub(crate) static RUN_TIME: Asked = of("a duration", Dimension::TIME, Positive, "up to 10 h");
 pub(crate) static DELAY: Asked = of("a duration", Dimension::TIME, NotNegative, "60 ms");

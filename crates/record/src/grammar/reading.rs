@@ -1,4 +1,4 @@
-//! `[[readings]]`, instruments, correlations and photographs.
+//! `[[readings]]`, instruments and correlations.
 
 use super::asked::{self, Asked};
 use super::{ITEM_IDS, Ids, Kind, Table, Word, evidence, may, need, note, word};
@@ -106,62 +106,5 @@ pub(crate) static CORRELATION: Table = Table {
             "correlation coefficient, -1 to 1",
         ),
         may("because", Kind::Text, "why"),
-    ],
-};
-
-pub(crate) static PHOTO: Table = Table {
-    name: "photos",
-    doc: "one picture in photos/",
-    keys: &[
-        need("id", Kind::Id(Ids::Photos), "id"),
-        need("file", Kind::PhotoFile, "file name inside photos/"),
-        need("caption", Kind::Text, "caption"),
-        may("scale", Kind::Inline(&SCALE), "a known length in view"),
-        may("after", Kind::Ref(Ids::Steps), "taken after this step"),
-        note(),
-        may("regions", Kind::Tables(&REGION), "named rectangles"),
-    ],
-};
-
-const PIXELS: f64 = 1e6;
-const POINT: Kind = Kind::Row(
-    &Kind::Number {
-        low: 0.0,
-        high: PIXELS,
-    },
-    2,
-);
-
-pub(crate) static SCALE: Table = Table {
-    name: "photos.scale",
-    doc: "two points a known distance apart",
-    keys: &[
-        need("from", POINT, "first point: x, y in pixels"),
-        need("to", POINT, "second point: x, y in pixels"),
-        need(
-            "length",
-            Kind::Quantity(&asked::LENGTH),
-            "the distance between them",
-        ),
-    ],
-};
-
-pub(crate) static REGION: Table = Table {
-    name: "photos.regions",
-    doc: "a named rectangle in a picture",
-    keys: &[
-        need("id", Kind::Id(Ids::Regions), "id within the photo"),
-        need(
-            "rect",
-            Kind::Row(&Kind::Whole { least: 0 }, 4),
-            "left, top, width, height in pixels",
-        ),
-        may("item", Kind::Ref(Ids::Items), "the item seen there"),
-        may(
-            "outline",
-            Kind::Boolean,
-            "set when the rectangle is the outline of the item, along the sides of the picture: it is measured",
-        ),
-        may("caption", Kind::Text, "caption"),
     ],
 };

@@ -114,6 +114,9 @@ fn tables_have_the_keys_of_their_types() {
     same_keys::<crate::Subject>(&g::SUBJECT);
     same_keys::<crate::Photo>(&g::PHOTO);
     same_keys::<crate::ScaleReference>(&g::SCALE);
+    same_keys::<crate::Reference>(&g::REFERENCE);
+    same_keys::<crate::PhotoCamera>(&g::CAMERA);
+    same_keys::<crate::PhotoMeasure>(&g::MEASURE);
     same_keys::<crate::Region>(&g::REGION);
     same_keys::<crate::Item>(&g::ITEM);
     same_keys::<crate::PartFacts>(&g::PART);
@@ -138,6 +141,8 @@ fn words_are_those_of_their_types() {
     same_words::<crate::ContactKind>(g::CONTACT_KINDS);
     same_words::<crate::ConversionKind>(g::CONVERSION_KINDS);
     same_words::<crate::ReadingSubject>(g::READING_SUBJECTS);
+    same_words::<crate::ReferenceShape>(g::REFERENCE_SHAPES);
+    same_words::<crate::MeasureSubject>(g::MEASURE_SUBJECTS);
     same_words::<crate::Action>(g::ACTIONS);
     same_words::<crate::Undo>(g::UNDO);
     same_words::<crate::Hazard>(g::HAZARDS);

@@ -1,0 +1,206 @@
+//! Things of known size and measures in photographs: enough points, inside the picture, with the sizes
+//! their shape needs, in a photo that has something of known size.
+
+use super::Check;
+use super::pictures::{Sizes, inside, point};
+use crate::grammar::{MEASURE_SUBJECTS, REFERENCE_SHAPES, Word};
+use crate::tree::Node;
+use crate::{MeasureSubject, ReferenceShape};
+use serde::Deserialize;
+use serde::de::IntoDeserializer;
+use serde::de::value::{Error, StrDeserializer};
+use std::collections::BTreeMap;
+
+/// Checks one thing of known size.
+pub(super) fn reference(check: &mut Check<'_>, node: &Node, size: Option<(u32, u32)>) {
+    points(check, node, size);
+    let Some(shape) = node
+        .text("shape")
+        .filter(|w| is_word(REFERENCE_SHAPES, w))
+        .and_then(word::<ReferenceShape>)
+    else {
+        return;
+    };
+    let (least, most, needs): (usize, usize, &[&str]) = match shape {
+        ReferenceShape::Distance => (2, 2, &["length"]),
+        ReferenceShape::Rectangle => (4, 4, &["length", "width"]),
+        ReferenceShape::Ruler => (2, usize::MAX, &[]),
+        ReferenceShape::Grid => (2, usize::MAX, &["pitch", "columns"]),
+    };
+    let name = node.text("shape").unwrap_or_default();
+    count(check, node, name, (least, most));
+    for key in needs {
+        if node.get(key).is_none() {
+            lacks(check, node, name, key);
+        }
+    }
+    let marks = node.list("marks");
+    if shape == ReferenceShape::Ruler {
+        let marked = node.list("at").len();
+        match node.get("marks") {
+            None if node.get("pitch").is_none() => lacks(check, node, name, "marks"),
+            Some(list) if !marks.is_empty() && marks.len() != marked => check.report(
+                &list.span,
+                format!("there are {marked} points and {} marks", marks.len()),
+                "give one mark for each point, in the same order",
+            ),
+            _ => {}
+        }
+    }
+}
+
+/// Checks every measure.
+pub(super) fn measures(check: &mut Check<'_>, root: &Node, sizes: &Sizes) {
+    let photos: BTreeMap<&str, &Node> = root
+        .list("photos")
+        .iter()
+        .filter_map(|p| Some((p.text("id")?, p)))
+        .collect();
+    let mut earlier: BTreeMap<&str, &Node> = BTreeMap::new();
+    for node in root.list("measures") {
+        let photo = node.text("photo").and_then(|id| photos.get(id));
+        points(
+            check,
+            node,
+            node.text("photo").and_then(|id| sizes.get(id)).copied(),
+        );
+        if let (Some(photo), Some(place)) = (photo, node.get("photo"))
+            && photo.get("scale").is_none()
+            && photo.list("references").is_empty()
+        {
+            check.report(
+                &place.span,
+                "nothing of known size is marked in this photo",
+                "add `scale` or [[photos.references]] to the photo",
+            );
+        }
+        if let Some(what) = node
+            .text("what")
+            .filter(|w| is_word(MEASURE_SUBJECTS, w))
+            .and_then(word::<MeasureSubject>)
+        {
+            subject(check, node, what);
+        }
+        replaced(check, node, &earlier);
+        if let Some(id) = node.text("id") {
+            earlier.entry(id).or_insert(node);
+        }
+    }
+}
+
+/// Points, steps and item that a measure needs.
+fn subject(check: &mut Check<'_>, node: &Node, what: MeasureSubject) {
+    count(check, node, what.word(), what.points());
+    if !what.sizes().is_empty() && node.get("item").is_none() {
+        lacks(check, node, what.word(), "item");
+    }
+    let Some(list) = node.get("steps") else {
+        return;
+    };
+    let steps: Vec<i64> = node
+        .list("steps")
+        .iter()
+        .filter_map(|n| match n.value {
+            crate::tree::Value::Whole(n) => Some(n),
+            _ => None,
+        })
+        .collect();
+    if what != MeasureSubject::Pitch {
+        check.report(
+            &list.span,
+            format!("a measure of {} has no steps", what.word()),
+            "remove `steps`, or write what = \"pitch\"",
+        );
+    } else if steps.len() != node.list("at").len()
+        || steps.first() != Some(&0)
+        || steps.windows(2).any(|w| w[0] >= w[1])
+    {
+        check.report(
+            &list.span,
+            "the steps do not count the row from its first point",
+            "give one number for each point, rising from 0",
+        );
+    }
+}
+
+/// A measure replaces one above it, of the same thing.
+fn replaced(check: &mut Check<'_>, node: &Node, earlier: &BTreeMap<&str, &Node>) {
+    let Some(place) = node.get("replaces") else {
+        return;
+    };
+    let Some(id) = place.as_text() else { return };
+    match earlier.get(id) {
+        Some(old)
+            if (old.text("item"), old.text("what")) != (node.text("item"), node.text("what")) =>
+        {
+            check.report(
+                &place.span,
+                format!("\"{id}\" measured something else"),
+                "a measure replaces one of the same item and size",
+            );
+        }
+        // What no id has is told as a reference that leads nowhere.
+        None if check.is_declared(id) => check.report(
+            &place.span,
+            format!("\"{id}\" does not stand above this measure"),
+            "write the newer measure below the one it replaces",
+        ),
+        _ => {}
+    }
+}
+
+/// Every point lies in the picture and no two are the same.
+fn points(check: &mut Check<'_>, node: &Node, size: Option<(u32, u32)>) {
+    let list = node.list("at");
+    for (n, place) in list.iter().enumerate() {
+        inside(check, place, size);
+        let here = point(Some(place));
+        if here.is_some() && list[..n].iter().any(|p| point(Some(p)) == here) {
+            check.report(
+                &place.span,
+                "this point is in the list already",
+                "mark each point once",
+            );
+        }
+    }
+}
+
+fn count(check: &mut Check<'_>, node: &Node, name: &str, (least, most): (usize, usize)) {
+    let (found, Some(list)) = (node.list("at").len(), node.get("at")) else {
+        return;
+    };
+    if (least..=most).contains(&found) {
+        return;
+    }
+    let wanted = if least == most {
+        format!("exactly {least}")
+    } else {
+        format!("at least {least}")
+    };
+    check.report(
+        &list.span,
+        format!(
+            "{found} {} given",
+            if found == 1 { "point is" } else { "points are" }
+        ),
+        format!("mark {wanted} points for \"{name}\""),
+    );
+}
+
+fn lacks(check: &mut Check<'_>, node: &Node, name: &str, key: &str) {
+    check.report(
+        &node.span,
+        format!("\"{name}\" needs `{key}`"),
+        format!("add {key} = …"),
+    );
+}
+
+fn is_word(words: &[Word], word: &str) -> bool {
+    words.iter().any(|w| w.word == word)
+}
+
+/// Reads a word of a closed list as its type.
+fn word<'a, T: Deserialize<'a>>(text: &'a str) -> Option<T> {
+    let reader: StrDeserializer<'a, Error> = text.into_deserializer();
+    T::deserialize(reader).ok()
+}

@@ -1,0 +1,214 @@
+//! `[[photos]]`, what of known size is in them, and `[[measures]]` taken on them.
+
+use super::asked;
+use super::{Ids, Kind, Table, Word, may, need, note, word};
+
+pub(crate) static PHOTO: Table = Table {
+    name: "photos",
+    doc: "one picture in photos/",
+    keys: &[
+        need("id", Kind::Id(Ids::Photos), "id"),
+        need("file", Kind::PhotoFile, "file name inside photos/"),
+        need("caption", Kind::Text, "caption"),
+        may(
+            "pixels",
+            Kind::Row(&Kind::Whole { least: 1 }, 2),
+            "width and height in pixels; read from the file if not given",
+        ),
+        may("scale", Kind::Inline(&SCALE), "a known length in view"),
+        may(
+            "camera",
+            Kind::Inline(&CAMERA),
+            "where the camera was; needed to correct for heights",
+        ),
+        may("after", Kind::Ref(Ids::Steps), "taken after this step"),
+        note(),
+        may(
+            "references",
+            Kind::Tables(&REFERENCE),
+            "other things of known size, in the same plane",
+        ),
+        may("regions", Kind::Tables(&REGION), "named rectangles"),
+    ],
+};
+
+const PIXELS: f64 = 1e6;
+const POINT: Kind = Kind::Row(
+    &Kind::Number {
+        low: 0.0,
+        high: PIXELS,
+    },
+    2,
+);
+
+pub(crate) static SCALE: Table = Table {
+    name: "photos.scale",
+    doc: "two points a known distance apart",
+    keys: &[
+        need("from", POINT, "first point: x, y in pixels"),
+        need("to", POINT, "second point: x, y in pixels"),
+        need(
+            "length",
+            Kind::Quantity(&asked::LENGTH),
+            "the distance between them",
+        ),
+    ],
+};
+
+pub(crate) static CAMERA: Table = Table {
+    name: "photos.camera",
+    doc: "where the camera was; one of the two is enough",
+    keys: &[
+        may(
+            "distance",
+            Kind::Quantity(&asked::CAMERA_DISTANCE),
+            "from the plane of the references to the lens",
+        ),
+        may(
+            "equivalent-focal-length",
+            Kind::Quantity(&asked::FOCAL_LENGTH),
+            "focal length that gives the same view on a frame of 36 mm × 24 mm",
+        ),
+    ],
+};
+
+const WITHIN: Kind = Kind::Number {
+    low: 0.001,
+    high: 100.0,
+};
+const WITHIN_DOC: &str =
+    "standard uncertainty of a point in each direction, pixels; 1.2 if not given (set by hand)";
+
+pub(crate) static REFERENCE: Table = Table {
+    name: "photos.references",
+    doc: "something of known size that was marked in the picture",
+    keys: &[
+        need("name", Kind::Text, "what it is (steel ruler)"),
+        need(
+            "shape",
+            Kind::Words(REFERENCE_SHAPES),
+            "what was marked of it",
+        ),
+        need("at", Kind::List(&POINT), "the points: x, y in pixels"),
+        may(
+            "length",
+            Kind::Quantity(&asked::LENGTH),
+            "distance of two points, or side of a rectangle from its first to its second corner",
+        ),
+        may(
+            "width",
+            Kind::Quantity(&asked::LENGTH),
+            "side of a rectangle from its second to its third corner",
+        ),
+        may(
+            "marks",
+            Kind::List(&Kind::Quantity(&asked::MARK)),
+            "what the ruler says at each point",
+        ),
+        may(
+            "pitch",
+            Kind::Quantity(&asked::LENGTH),
+            "distance from one point to the next of a ruler or grid",
+        ),
+        may(
+            "columns",
+            Kind::Whole { least: 1 },
+            "points in one row of a grid",
+        ),
+        may("within", WITHIN, WITHIN_DOC),
+    ],
+};
+
+pub(crate) const REFERENCE_SHAPES: &[Word] = &[
+    word(
+        "distance",
+        "two points a known distance apart; needs length",
+    ),
+    word(
+        "rectangle",
+        "four corners, one after the other; needs length and width",
+    ),
+    word(
+        "ruler",
+        "two or more points on a ruler; needs marks, or pitch where every mark was taken",
+    ),
+    word(
+        "grid",
+        "points of a grid, row by row; needs pitch and columns",
+    ),
+];
+
+pub(crate) static MEASURE: Table = Table {
+    name: "measures",
+    doc: "a reading taken on a photograph: what was marked; the value is worked out from it",
+    keys: &[
+        need("id", Kind::Id(Ids::Measures), "id"),
+        need("photo", Kind::Ref(Ids::Photos), "the photo"),
+        may("item", Kind::Ref(Ids::Items), "the item measured"),
+        need("what", Kind::Words(MEASURE_SUBJECTS), "what was measured"),
+        need(
+            "at",
+            Kind::List(&POINT),
+            "the points: x, y in pixels from the top left corner of the picture",
+        ),
+        may("within", WITHIN, WITHIN_DOC),
+        may(
+            "steps",
+            Kind::List(&Kind::Whole { least: 0 }),
+            "for a pitch where not every thing was marked: steps from the first point to each",
+        ),
+        may(
+            "height",
+            Kind::Quantity(&asked::HEIGHT_ABOVE),
+            "height of the points above the plane of the references",
+        ),
+        may(
+            "replaces",
+            Kind::Ref(Ids::Measures),
+            "the measure it takes the place of, which stays in the record",
+        ),
+        note(),
+    ],
+};
+
+pub(crate) const MEASURE_SUBJECTS: &[Word] = &[
+    word("length", "greatest extent of an item: two points"),
+    word("width", "extent across: two points"),
+    word("height", "extent upwards: two points"),
+    word("thickness", "least extent: two points"),
+    word("diameter", "diameter: three or more points on the rim"),
+    word(
+        "body",
+        "length and width: four corners, one after the other",
+    ),
+    word("area", "area: three or more corners, one after the other"),
+    word(
+        "pitch",
+        "pitch of a row of equal things: two or more in order",
+    ),
+    word(
+        "angle",
+        "angle: three points, the second where the sides meet",
+    ),
+    word("distance", "distance of two points, no size of an item"),
+];
+
+pub(crate) static REGION: Table = Table {
+    name: "photos.regions",
+    doc: "a named rectangle in a picture",
+    keys: &[
+        need("id", Kind::Id(Ids::Regions), "id within the photo"),
+        need(
+            "rect",
+            Kind::Row(&Kind::Whole { least: 0 }, 4),
+            "left, top, width, height in pixels",
+        ),
+        may("item", Kind::Ref(Ids::Items), "the item seen there"),
+        may(
+            "outline",
+            Kind::Boolean,
+            "set when the rectangle is the outline of the item, along the sides of the picture: it is measured",
+        ),
+        may("caption", Kind::Text, "caption"),
+    ],
+};

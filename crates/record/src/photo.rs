@@ -1,0 +1,232 @@
+//! Photographs, what of known size is in them, and what is measured on them.
+
+use crate::{Note, ReadingSubject};
+use quantity::Stated;
+use serde::{Deserialize, Serialize};
+
+/// `[[photos]]`
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Photo {
+    /// Id.
+    pub id: String,
+    /// File name inside `photos/`.
+    pub file: String,
+    /// Caption.
+    pub caption: String,
+    /// Width and height, pixels.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pixels: Option<[u32; 2]>,
+    /// A known length in view.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub scale: Option<ScaleReference>,
+    /// Other things of known size in the same plane.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub references: Vec<Reference>,
+    /// Where the camera was.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub camera: Option<PhotoCamera>,
+    /// Named regions.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub regions: Vec<Region>,
+    /// Taken after this step.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub after: Option<String>,
+    /// Free notes.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub note: Option<Note>,
+}
+
+impl Photo {
+    /// Whether something of known size is marked in it.
+    pub fn has_reference(&self) -> bool {
+        self.scale.is_some() || !self.references.is_empty()
+    }
+}
+
+/// Two points a known distance apart.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct ScaleReference {
+    /// First point, pixels.
+    pub from: [f64; 2],
+    /// Second point, pixels.
+    pub to: [f64; 2],
+    /// The distance between them (`20 mm`).
+    pub length: Stated,
+}
+
+/// Something of known size that was marked in a photograph.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Reference {
+    /// What the reader calls it ("steel ruler").
+    pub name: String,
+    /// What was marked of it.
+    pub shape: ReferenceShape,
+    /// The points marked, pixels.
+    pub at: Vec<[f64; 2]>,
+    /// Distance of two points, or first side of a rectangle.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub length: Option<Stated>,
+    /// Second side of a rectangle.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub width: Option<Stated>,
+    /// The mark of each point of a ruler.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub marks: Vec<Stated>,
+    /// Distance from one point to the next of a ruler or grid.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pitch: Option<Stated>,
+    /// Points in one row of a grid.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub columns: Option<u32>,
+    /// Standard uncertainty of a point in each direction, pixels.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub within: Option<f64>,
+}
+
+/// What was marked of a thing of known size.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ReferenceShape {
+    /// Two points a known distance apart.
+    Distance,
+    /// The four corners of a rectangle, one after the other.
+    Rectangle,
+    /// Points on a ruler.
+    Ruler,
+    /// Points of a grid, row by row.
+    Grid,
+}
+
+/// Where the camera was; either is enough to correct for heights.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct PhotoCamera {
+    /// Distance from the reference plane to the lens.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub distance: Option<Stated>,
+    /// Focal length that gives the same view on a frame of 36 mm × 24 mm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub equivalent_focal_length: Option<Stated>,
+}
+
+/// A rectangle in a photograph, pixels.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Region {
+    /// Id within the photo.
+    pub id: String,
+    /// Left, top, width, height in pixels.
+    pub rect: [u32; 4],
+    /// The item seen there.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub item: Option<String>,
+    /// Set when the rectangle is the outline of the item, so that it can be measured.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub outline: bool,
+    /// Caption.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub caption: Option<String>,
+}
+
+/// `[[measures]]`: a reading taken on a photograph. What was marked is recorded; the value is worked out.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct PhotoMeasure {
+    /// Id.
+    pub id: String,
+    /// The photograph.
+    pub photo: String,
+    /// The item measured.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub item: Option<String>,
+    /// What was measured.
+    pub what: MeasureSubject,
+    /// The points marked, pixels from the top left corner.
+    pub at: Vec<[f64; 2]>,
+    /// Standard uncertainty of a point in each direction, pixels.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub within: Option<f64>,
+    /// Steps of a row from the first point to each, where not every thing was marked.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub steps: Vec<u32>,
+    /// Height above the plane of the references.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub height: Option<Stated>,
+    /// The measure that this one takes the place of; it stays in the record.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub replaces: Option<String>,
+    /// Free notes.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub note: Option<Note>,
+}
+
+/// What a measure on a photograph gives.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum MeasureSubject {
+    /// Greatest extent, between two points.
+    Length,
+    /// Extent across, between two points.
+    Width,
+    /// Extent upwards, between two points.
+    Height,
+    /// Least extent, between two points.
+    Thickness,
+    /// Diameter, from points on the rim.
+    Diameter,
+    /// Length and width, from the four corners.
+    Body,
+    /// Area, from the corners.
+    Area,
+    /// Pitch of a row of equal things.
+    Pitch,
+    /// Angle at the second of three points.
+    Angle,
+    /// Distance of two points that is no size of the item.
+    Distance,
+}
+
+impl MeasureSubject {
+    /// Returns the word of the text format.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Length => "length",
+            Self::Width => "width",
+            Self::Height => "height",
+            Self::Thickness => "thickness",
+            Self::Diameter => "diameter",
+            Self::Body => "body",
+            Self::Area => "area",
+            Self::Pitch => "pitch",
+            Self::Angle => "angle",
+            Self::Distance => "distance",
+        }
+    }
+
+    /// Returns the sizes of an item that it gives.
+    pub fn sizes(self) -> &'static [ReadingSubject] {
+        match self {
+            Self::Length => &[ReadingSubject::Length],
+            Self::Width => &[ReadingSubject::Width],
+            Self::Height => &[ReadingSubject::Height],
+            Self::Thickness => &[ReadingSubject::Thickness],
+            Self::Diameter => &[ReadingSubject::Diameter],
+            Self::Body => &[ReadingSubject::Length, ReadingSubject::Width],
+            Self::Area | Self::Pitch | Self::Angle | Self::Distance => &[],
+        }
+    }
+
+    /// Returns the least and the greatest number of points it takes.
+    pub fn points(self) -> (usize, usize) {
+        match self {
+            Self::Length | Self::Width | Self::Height | Self::Thickness | Self::Distance => (2, 2),
+            Self::Body => (4, 4),
+            Self::Angle => (3, 3),
+            Self::Diameter | Self::Area => (3, usize::MAX),
+            Self::Pitch => (2, usize::MAX),
+        }
+    }
+}
