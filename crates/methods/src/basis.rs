@@ -9,7 +9,7 @@
 //! display is each reading's own.
 
 use quantity::{Accuracy, Dimension, Figure, Input, Origin, Source, Spread, Stated, Unit};
-use record::{Dossier, Evidence, Item, Reading, ReadingSubject};
+use record::{Dossier, Evidence, Reading, ReadingSubject};
 
 /// Returns the unit with a symbol that the methods themselves use (`g`, `Wh`, `mA`).
 pub fn unit(symbol: &str) -> Unit {
@@ -102,29 +102,6 @@ pub fn stated_input(
         note: String::new(),
     };
     Input::stated(name, stated, None, source)
-}
-
-/// Makes an input of one size of an item (`length`, `diameter`); a reading wins over what stands with
-/// the item. `None` where neither is there.
-pub fn size_input(
-    dossier: &Dossier,
-    item: &Item,
-    name: &str,
-    what: ReadingSubject,
-) -> Option<Input> {
-    let label = format!("{name} of {}", item.name);
-    if let Some(reading) = readings_of(dossier, &item.id, what).next() {
-        return Some(reading_input(dossier, reading, &label));
-    }
-    let stated = item.size.get(name)?;
-    let path = format!("items.{}.size.{name}", item.id);
-    Some(stated_input(
-        &label,
-        stated,
-        Origin::Measured,
-        &path,
-        &item.evidence,
-    ))
 }
 
 /// Makes an input that the method assumes, with the reason a reader is told.

@@ -13,6 +13,8 @@ pub mod mass;
 pub mod opening;
 pub mod power;
 pub mod runtime;
+pub mod sight;
+pub mod sizes;
 
 pub use claims::{VerdictCounts, verdict_counts};
 pub use finding::*;

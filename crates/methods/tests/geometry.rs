@@ -78,3 +78,147 @@ fn without_a_recorded_size_there_is_no_verdict() {
     let found = examine("", OUTLINE);
     assert_eq!(found[0].verdict, None);
 }
+
+/// Answers for a lamp of which one photo, from straight above at 20 pixels per mm, and measures are given.
+fn measured(extra: &str) -> Dossier {
+    let text = format!(
+        "format = 1\n[product]\nname = \"Sample\"\nmaker = \"Nobody\"\nopened = 2026-01-05\ninvented = true\n\
+         [[items]]\nid = \"set\"\nname = \"Sample\"\nkind = \"product\"\n\
+         [[items]]\nid = \"cell\"\nname = \"Cell\"\nkind = \"cell\"\nparent = \"set\"\n\
+         size = {{ thickness = \"5.00(0) mm\" }}\n\
+         [items.cell]\nform = \"pouch\"\nenergy = \"2.3(0) Wh\"\n{extra}"
+    );
+    match record::read_text(&text, "dossier.toml", &|_: &str| true) {
+        Ok(dossier) => dossier,
+        Err(problems) => panic!("{problems}"),
+    }
+}
+
+/// A photo with a card in view and its measures; `length` is that of the card.
+fn photo(length: &str, camera: &str) -> String {
+    format!(
+        "[[photos]]\nid = \"top\"\nfile = \"top.jpg\"\ncaption = \"From above\"\npixels = [2000, 1500]\n{camera}\
+         references = [{{ name = \"card\", shape = \"distance\", at = [[150, 750], [1850, 750]], \
+         length = \"{length}\", within = 0.01 }}]\n"
+    )
+}
+
+fn measure(id: &str, what: &str, at: &str, extra: &str) -> String {
+    format!(
+        "[[measures]]\nid = \"{id}\"\nphoto = \"top\"\nitem = \"cell\"\nwhat = \"{what}\"\nat = [{at}]\n\
+         within = 0.01\n{extra}\n"
+    )
+}
+
+const BODY: &str = "[700, 600], [1300, 600], [1300, 900], [700, 900]";
+
+/// With one wrong scale both sides are wrong together: relative uncertainties add up in the product and do
+/// not combine as squares (JCGM 100:2008, 5.2.2).
+#[test]
+fn sides_of_one_photograph_share_its_scale() {
+    let dossier = measured(&format!(
+        "{}{}",
+        photo("85.0 ± 1.7 mm", ""),
+        measure("m", "body", BODY, "")
+    ));
+    let figures: Vec<_> = methods::cell::examine(&dossier)
+        .into_iter()
+        .flat_map(|f| f.figures)
+        .collect();
+    let density = figures.iter().find(|f| f.name == "energy density").unwrap();
+    let scale = (1.7 / 3f64.sqrt()) / 85.0;
+    let relative = density.standard_uncertainty / density.value;
+    // Tilt and lens add a little to the scale's own 2 × 1.15 %.
+    assert!(
+        relative > 1.98 * scale && relative < 2.5 * scale,
+        "{relative} {scale}"
+    );
+    let litre = 30.0 * 15.0 * 5.0 * 1e-6;
+    let in_wh_per_litre = density.unit.to_si(density.value) / 3.6e6;
+    assert!(
+        (in_wh_per_litre * litre / 2.3 - 1.0).abs() < 2e-3,
+        "{density:?}"
+    );
+}
+
+#[test]
+fn a_claim_about_a_size_is_decided_by_the_photograph() {
+    let claim = |says: &str| {
+        let dossier = measured(&format!(
+            "{}{}[[claims]]\nid = \"long\"\ntext = \"{says} long\"\nprinted = \"box\"\nkind = \"dimension\"\n\
+             says = {{ item = \"cell\", dimension = \"length\" }}\nvalue = \"{says}\"\ntolerance = \"0.5 mm\"\n",
+            photo("85.0(0) mm", ""),
+            measure("m", "body", BODY, "")
+        ));
+        let found = methods::claims::examine(&dossier, &methods::Known::default());
+        (found[0].verdict, found[0].evidence.clone())
+    };
+    let (verdict, evidence) = claim("30 mm");
+    assert_eq!(verdict, Some(Verdict::Holds));
+    assert!(evidence.contains(&"measure:m".to_string()), "{evidence:?}");
+    assert!(evidence.contains(&"photo:top".to_string()), "{evidence:?}");
+    assert_eq!(claim("34 mm").0, Some(Verdict::Fails));
+}
+
+#[test]
+fn measuring_again_uses_the_newer_and_tells_the_older() {
+    let dossier = measured(&format!(
+        "{}{}{}",
+        photo("85.0(0) mm", ""),
+        measure("first", "width", "[700, 600], [700, 980]", ""),
+        measure(
+            "second",
+            "width",
+            "[700, 600], [700, 900]",
+            "replaces = \"first\""
+        )
+    ));
+    let cell = dossier.item("cell").unwrap();
+    let width = methods::sizes::input(&dossier, cell, "width").unwrap();
+    assert!((width.distribution.mean() - 15e-3).abs() < 2e-5);
+    assert!(
+        width
+            .source
+            .evidence
+            .contains(&"measure:second".to_string())
+    );
+    let found = methods::geometry::examine(&dossier);
+    let told = found[0].unused.join("\n");
+    assert!(
+        told.contains("measured again as 'second'; it gave width 19.0"),
+        "{told}"
+    );
+}
+
+/// A top at height h below a camera at Z looks larger by Z / (Z − h) (similar triangles).
+#[test]
+fn a_height_is_corrected_for_or_its_effect_is_told() {
+    let sides = |camera: &str| {
+        let dossier = measured(&format!(
+            "{}{}",
+            photo("85.0(0) mm", camera),
+            measure(
+                "m",
+                "length",
+                "[700, 600], [1300, 600]",
+                "height = \"5.0(1) mm\""
+            )
+        ));
+        let cell = dossier.item("cell").unwrap().clone();
+        let length = methods::sizes::input(&dossier, &cell, "length").unwrap();
+        (
+            length.distribution.mean() * 1e3,
+            methods::geometry::examine(&dossier).remove(0),
+        )
+    };
+    let (mm, _) = sides("camera = { distance = \"250(5) mm\" }\n");
+    assert!((mm - 30.0 * (1.0 - 5.0 / 250.0)).abs() < 0.02, "{mm}");
+    // 36 mm frame: 26 mm equivalent on a diagonal of 2500 pixels is 1502 pixels, so at 20 pixels per mm
+    // the camera is 75.1 mm away.
+    let (mm, _) = sides("camera = { equivalent-focal-length = \"26 mm\" }\n");
+    assert!((mm - 30.0 * (1.0 - 5.0 / 75.1)).abs() < 0.05, "{mm}");
+    let (mm, finding) = sides("");
+    assert!((mm - 30.0).abs() < 0.05, "{mm}");
+    let told = finding.assumptions.join("\n");
+    assert!(told.contains("measures.m: A top 5.0 mm above"), "{told}");
+}

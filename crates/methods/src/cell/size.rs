@@ -1,12 +1,13 @@
 //! The volume of a cell from its size.
 //!
-//! In: a cell's readings or recorded sizes. Out: its volume as a term with the sizes as inputs.
-//! A reading wins over a recorded size. Round forms: π/4 · diameter² · height; others: the product of
+//! In: the sizes of a cell. Out: its volume as a term with the sizes as inputs.
+//! Round forms: π/4 · diameter² · height; others: the product of
 //! three sides, which for a pouch takes the body, not the folded seam.
 
 use crate::basis;
-use quantity::{Dimension, Input, Origin, Sheet, Source, Stated, Term, Unit};
-use record::{Dossier, Item, ReadingSubject};
+use crate::sizes::{From, Sizes};
+use quantity::{Dimension, Input, Origin, Sheet, Source, Term, Unit};
+use record::{Dossier, Item};
 
 /// Volume, and what could be said about the sizes on the way.
 pub(super) struct Volume<'s> {
@@ -33,7 +34,7 @@ struct Side<'d> {
 }
 
 /// Finds the volume of a cell.
-pub(super) fn volume<'s>(sheet: &'s Sheet, dossier: &Dossier, item: &Item) -> Volume<'s> {
+pub(super) fn volume<'s, 'd>(sheet: &'s Sheet, dossier: &'d Dossier, item: &'d Item) -> Volume<'s> {
     let sides: &[Side<'_>] = if is_round(item) {
         &[
             Side {
@@ -68,8 +69,9 @@ pub(super) fn volume<'s>(sheet: &'s Sheet, dossier: &Dossier, item: &Item) -> Vo
         remarks: Vec::new(),
         round: None,
     };
+    let sizes = Sizes::new(sheet, dossier);
     for side in sides {
-        match one(sheet, dossier, item, side, &mut volume.remarks) {
+        match one(&sizes, item, side, &mut volume.remarks) {
             Some(term) => found.push(term),
             None => volume.missing.push(side.name),
         }
@@ -101,53 +103,38 @@ pub(super) fn volume<'s>(sheet: &'s Sheet, dossier: &Dossier, item: &Item) -> Vo
     volume
 }
 
-/// One side: the mean of nothing, the first reading, or the recorded size.
-fn one<'s>(
-    sheet: &'s Sheet,
-    dossier: &Dossier,
-    item: &Item,
+/// One side under the first of its words that anything is recorded under, what was measured first.
+fn one<'s, 'd>(
+    sizes: &Sizes<'s, 'd>,
+    item: &'d Item,
     side: &Side<'_>,
     remarks: &mut Vec<String>,
 ) -> Option<(Term<'s>, f64)> {
-    let recorded: Option<(&str, &Stated)> = side
+    let sources: Vec<_> = side
         .words
         .iter()
-        .find_map(|w| item.size.get(*w).map(|s| (*w, s)));
-    let reading = side
+        .filter_map(|word| Some((*word, sizes.source(item, word)?)))
+        .collect();
+    let (word, _) = sources
+        .iter()
+        .find(|(_, from)| !matches!(from, From::Stated(_)))
+        .or(sources.first())?;
+    let size = sizes.of(item, word)?;
+    let stated = side
         .words
         .iter()
-        .filter_map(|w| subject(w))
-        .find_map(|what| basis::readings_of(dossier, &item.id, what).next());
-    if let Some(reading) = reading.filter(|r| usable(&r.value)) {
-        if let Some((word, size)) = recorded
-            && (size.si() / reading.value.si() - 1.0).abs() > 0.05
-        {
-            remarks.push(format!(
-                "The recorded {word} ({size}) and reading '{}' ({}) differ by more than 5 %; the reading is \
-                 used.",
-                reading.id, reading.value
-            ));
-        }
-        let term = sheet.input(basis::reading_input(dossier, reading, side.name));
-        return Some((term, reading.value.si()));
+        .find_map(|word| Some((*word, item.size.get(*word)?)));
+    let measured = match size.from {
+        From::Reading(reading) => format!("reading '{}' ({})", reading.id, reading.value),
+        From::Measure(measure) => format!("measure '{}' ({:.2} mm)", measure.id, size.si * 1e3),
+        From::Stated(_) => return Some((size.term, size.si)),
+    };
+    if let Some((word, stated)) = stated
+        && (stated.si() / size.si - 1.0).abs() > 0.05
+    {
+        remarks.push(format!(
+            "The recorded {word} ({stated}) and {measured} differ by more than 5 %; what was measured is used."
+        ));
     }
-    let (word, size) = recorded.filter(|(_, s)| usable(s))?;
-    let path = format!("items.{}.size.{word}", item.id);
-    let input = basis::stated_input(side.name, size, Origin::Measured, &path, &item.evidence);
-    Some((sheet.input(input), size.si()))
-}
-
-fn usable(size: &Stated) -> bool {
-    size.dimension() == quantity::Dimension::LENGTH && size.si() > 0.0 && size.si().is_finite()
-}
-
-fn subject(word: &str) -> Option<ReadingSubject> {
-    Some(match word {
-        "length" => ReadingSubject::Length,
-        "width" => ReadingSubject::Width,
-        "height" => ReadingSubject::Height,
-        "thickness" => ReadingSubject::Thickness,
-        "diameter" => ReadingSubject::Diameter,
-        _ => return None,
-    })
+    Some((size.term, size.si))
 }

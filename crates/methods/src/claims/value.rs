@@ -8,7 +8,8 @@ use crate::basis::unit;
 use crate::ledger::Ledger;
 use crate::power::{Network, cell_voltage, within};
 use crate::runtime::{capacity, cells_of};
-use quantity::{Dimension, Origin, Sheet, Term};
+use crate::sizes::{self, Sizes};
+use quantity::{Dimension, Sheet, Term};
 use record::{Claim, ClaimKind, Item, ItemKind, Reading, ReadingSubject};
 
 /// A value for a claim.
@@ -197,41 +198,20 @@ fn dimension<'s>(
     let dossier = network.dossier;
     let item = subject(network, claim)?;
     let which = claim.says.dimension.as_deref().unwrap_or("length");
-    let what = match which {
-        "length" => ReadingSubject::Length,
-        "width" => ReadingSubject::Width,
-        "height" => ReadingSubject::Height,
-        "thickness" => ReadingSubject::Thickness,
-        "diameter" => ReadingSubject::Diameter,
-        other => {
-            ledger.unused(format!("claims.{}: unknown dimension '{other}'", claim.id));
-            return None;
-        }
-    };
-    let name = format!("{which} of {}", item.name);
-    if let Some(reading) = dossier
-        .readings
-        .iter()
-        .find(|r| r.item == item.id && r.what == what)
-    {
-        return Some(Found {
-            term: ledger.reading(sheet, dossier, &name, reading),
-            how: "measured",
-        });
+    if sizes::subject(which).is_none() {
+        ledger.unused(format!("claims.{}: unknown dimension '{which}'", claim.id));
+        return None;
     }
-    let stated = item.size.get(which)?;
-    let place = format!("items.{}.size.{which}", item.id);
-    let term = ledger.fact(
-        sheet,
-        name,
-        stated,
-        Dimension::LENGTH,
-        Origin::Measured,
-        place,
-    )?;
+    let size = Sizes::new(sheet, dossier).of(item, which)?;
+    for place in size.evidence {
+        ledger.evidence(place);
+    }
     Some(Found {
-        term,
-        how: "measured",
+        term: size.term,
+        how: match size.from {
+            sizes::From::Measure(_) => "measured on a photograph",
+            sizes::From::Reading(_) | sizes::From::Stated(_) => "measured",
+        },
     })
 }
 

@@ -1,28 +1,25 @@
-//! How big is it? What photographs with a known length in view say about the sizes in the record.
+//! How big is it? What photographs with things of known size in view say.
 //!
-//! In: photographs with a scale and regions of items. Out: for each photograph the sizes measured in
-//! it, those of the record that they contradict, and the package outlines that fit.
-//! Not here: pixels, the fit of the plane (`imaging::geometry`).
+//! In: photographs with a scale or references, measures taken on them, regions that are outlines of items.
+//! Out: for each photograph what was measured, with its working, the sizes of the record that it contradicts,
+//! and the package outlines that fit.
+//! Not here: pixels, the fit of the plane (`imaging::geometry`); marks to results (`sight`).
 //! Page: `docs/methods/geometry.md`.
-//!
-//! Only a region said to be the outline of its item is measured. It is a rectangle along the sides of the
-//! picture, so it measures a thing that lies along them:
-//! its length and width if it is rectangular, its diameter if it is round.
 
 mod compare;
-mod sight;
+mod packages;
 
+use crate::sight::{Desk, Sight, Taken, taken_on};
 use crate::{Detail, Finding, Method, Verdict};
-use compare::Compared;
-use imaging::geometry::{Seen, matching, outlines};
-use record::{Dossier, Item, Photo};
-use sight::Sight;
+use compare::{Compared, compare};
+use quantity::Sheet;
+use record::{Dossier, Photo, PhotoMeasure};
 
 /// Differences beyond so many standard uncertainties contradict (JCGM 100:2008, 6.2: k = 3 for about
 /// 99.7 %).
 const FAR: f64 = 3.0;
 
-/// Answers for every photograph with a scale in which something of recorded size is marked.
+/// Answers for every photograph on which something was measured.
 pub fn examine(dossier: &Dossier) -> Vec<Finding> {
     dossier
         .photos
@@ -32,7 +29,11 @@ pub fn examine(dossier: &Dossier) -> Vec<Finding> {
 }
 
 fn one(dossier: &Dossier, photo: &Photo) -> Option<Finding> {
-    photo.scale.as_ref()?;
+    let has_marks = dossier.measures.iter().any(|m| m.photo == photo.id)
+        || photo.regions.iter().any(|r| r.outline && r.item.is_some());
+    if !photo.has_reference() || !has_marks {
+        return None;
+    }
     let title = format!("How big are the things in “{}”?", photo.caption);
     let mut finding =
         Finding::new(Method::Geometry, format!("geometry.{}", photo.id), title).about(&*photo.id);
@@ -40,82 +41,45 @@ fn one(dossier: &Dossier, photo: &Photo) -> Option<Finding> {
     let sight = match Sight::of(photo) {
         Ok(sight) => sight,
         Err(why) => {
-            finding.sentence = format!("The scale of photograph '{}' gives no measure.", photo.id);
+            finding.sentence = format!("Photograph '{}' gives no measure.", photo.id);
             finding.unused.push(why);
             return Some(finding);
         }
     };
+    let (all, unused) = taken_on(dossier, photo, &sight);
+    finding.unused.extend(unused);
+    let sheet = Sheet::new();
+    let desk = Desk::new(&sheet, dossier);
+    let mut count = Count::default();
     let mut rows = Vec::new();
-    let mut against = Vec::new();
-    let (mut compared, mut measured) = (0, 0);
-    for region in photo.regions.iter().filter(|r| r.outline) {
-        let Some(item) = region.item.as_deref().and_then(|id| dossier.item(id)) else {
-            continue;
-        };
-        let found = compare::compare(dossier, &sight, region, item);
-        measured += usize::from(!found.is_empty());
-        for c in &found {
-            if c.recorded.is_some() {
-                compared += 1;
+    for taken in &all {
+        let compared = compare(dossier, taken);
+        for c in &compared {
+            let against = count.add(taken, c);
+            // The working of what was marked by hand is always shown, of outlines where it matters.
+            if taken.id.is_some() || against {
+                let name = format!("{} of {}", c.side.name, taken.name);
+                match desk.term(&photo.id, &sight, taken, c.side) {
+                    Ok(term) => finding.add_result(&name, sheet.figure(term)),
+                    Err(why) => finding.unused.push(format!("{name}: {why}")),
+                }
             }
-            if c.z.is_some_and(|z| z.abs() > FAR) {
-                against.push(format!(
-                    "{} of {} is recorded as {} and measured as {}",
-                    c.side,
-                    item.name,
-                    c.recorded_text,
-                    c.measured_text()
-                ));
-                finding.add_result(&c.name, c.figure(photo, region));
-                finding.add_evidence(c.places.iter().cloned());
+            if against {
+                finding.add_evidence(c.recorded.iter().flat_map(|i| i.source.evidence.clone()));
             }
         }
-        let outline = outline(item, &found);
-        for (n, c) in found.iter().enumerate() {
-            rows.push(vec![
-                if n == 0 {
-                    item.name.clone()
-                } else {
-                    String::new()
-                },
-                c.side.to_string(),
-                c.measured_text(),
-                c.recorded_text.clone(),
-                c.z.map_or_else(String::new, |z| format!("{z:.1}")),
-                if n == 0 {
-                    outline.clone()
-                } else {
-                    String::new()
-                },
-            ]);
-        }
+        finding.add_evidence(taken.evidence.iter().cloned());
+        rows.extend(table_rows(taken, &compared));
     }
-    if measured == 0 {
-        return None;
-    }
-    finding.verdict = (compared > 0).then_some(if against.is_empty() {
-        Verdict::Holds
-    } else {
-        Verdict::Fails
-    });
-    finding.sentence = if compared == 0 {
-        format!("{measured} things are measured; the record has no size to compare them with.")
-    } else if against.is_empty() {
-        format!("{compared} recorded sizes agree with what the photograph shows.")
-    } else {
-        format!(
-            "{} of {compared} recorded sizes disagree with what the photograph shows: {}.",
-            against.len(),
-            against.join("; ")
-        )
-    };
+    finding.verdict = count.verdict();
+    finding.sentence = count.sentence();
     finding.details.push(Detail::Table {
         caption: format!("Sizes in “{}”", photo.caption),
         columns: [
             "Thing",
             "Size",
             "In the photograph",
-            "Recorded",
+            "Recorded otherwise",
             "Difference, standard uncertainties",
             "Package outlines that fit",
         ]
@@ -123,44 +87,147 @@ fn one(dossier: &Dossier, photo: &Photo) -> Option<Finding> {
         .to_vec(),
         rows,
     });
-    sight.explain(&mut finding);
+    heights(dossier, photo, &sight, &mut finding);
+    for old in dossier.measures.iter().filter(|m| m.photo == photo.id) {
+        replaced(dossier, old, &sight, &mut finding);
+    }
+    for note in sight.notes() {
+        finding.assume(note);
+    }
     finding.assume(format!(
         "A difference beyond {FAR} standard uncertainties contradicts. Mark a thing closer, or measure it with \
          an instrument, to change this."
     ));
+    finding.cite(
+        "R. Hartley and A. Zisserman, Multiple View Geometry, 2nd ed. (2004), 4.4 (normalised direct linear \
+         transformation) and 7.4 (radial distortion).",
+    );
+    finding.cite("JCGM 100:2008 (GUM), 5.1.2 (propagation) and 6.2 (k = 3).");
     Some(finding)
 }
 
-/// The likeliest package outlines of a part that was measured on two sides.
-fn outline(item: &Item, found: &[Compared<'_>]) -> String {
-    let Some(part) = item.part.as_ref() else {
-        return String::new();
-    };
-    let [a, b] = found else {
-        return String::new();
-    };
-    let seen = Seen {
-        length: a.measured,
-        width: b.measured,
-        pitch: None,
-        pins: part.pins,
-    };
-    let matches = matching(&seen, outlines(), &[]);
-    let named: Vec<String> = matches
-        .ranked
-        .iter()
-        .take(2)
-        .map(|m| {
-            format!(
-                "{} {}",
-                m.outline.name,
-                crate::markings::percent(m.probability)
-            )
-        })
-        .collect();
-    if named.is_empty() {
-        "none known".to_string()
-    } else {
-        named.join("; ")
+/// What came out over all things measured on a photograph.
+#[derive(Default)]
+struct Count {
+    measured: usize,
+    compared: usize,
+    against: Vec<String>,
+}
+
+impl Count {
+    /// Counts one side; returns whether it contradicts the record.
+    fn add(&mut self, taken: &Taken<'_>, compared: &Compared<'_>) -> bool {
+        self.measured += 1;
+        self.compared += usize::from(compared.z.is_some());
+        let against = compared.z.is_some_and(|z| z.abs() > FAR);
+        if against {
+            self.against.push(format!(
+                "{} of {} is recorded as {} and measured as {}",
+                compared.side.name,
+                taken.name,
+                compared.recorded_text(),
+                compared.measured_text()
+            ));
+        }
+        against
     }
+
+    fn verdict(&self) -> Option<Verdict> {
+        (self.compared > 0).then_some(if self.against.is_empty() {
+            Verdict::Holds
+        } else {
+            Verdict::Fails
+        })
+    }
+
+    fn sentence(&self) -> String {
+        let (measured, compared) = (self.measured, self.compared);
+        let sizes = if measured == 1 {
+            "size is"
+        } else {
+            "sizes are"
+        };
+        match (compared, self.against.len()) {
+            (0, _) => {
+                format!("{measured} {sizes} measured; the record has nothing else to compare with.")
+            }
+            (_, 0) => format!(
+                "{measured} {sizes} measured; {compared} of them are recorded otherwise too, and agree."
+            ),
+            (_, wrong) => format!(
+                "{measured} {sizes} measured; {wrong} of {compared} that are recorded otherwise too disagree: {}.",
+                self.against.join("; ")
+            ),
+        }
+    }
+}
+
+fn table_rows(taken: &Taken<'_>, compared: &[Compared<'_>]) -> Vec<Vec<String>> {
+    let outline = packages::fitting(taken, compared);
+    let first = |n: usize, text: &str| {
+        if n == 0 {
+            text.to_string()
+        } else {
+            String::new()
+        }
+    };
+    compared
+        .iter()
+        .enumerate()
+        .map(|(n, c)| {
+            vec![
+                first(n, taken.name),
+                c.side.name.to_string(),
+                c.measured_text(),
+                c.recorded_text(),
+                c.z.map_or_else(String::new, |z| format!("{z:.1}")),
+                first(n, &outline),
+            ]
+        })
+        .collect()
+}
+
+/// Says how heights were treated.
+fn heights(dossier: &Dossier, photo: &Photo, sight: &Sight, finding: &mut Finding) {
+    let mut raised = 0;
+    for measure in dossier.current_measures().filter(|m| m.photo == photo.id) {
+        let Some(height) = &measure.height else {
+            continue;
+        };
+        raised += 1;
+        if let Some(note) = sight.height_note(height) {
+            finding.assume(format!("measures.{}: {note}", measure.id));
+        }
+    }
+    if raised == 0
+        && let Some(error) = sight.plane.height_error(1.0)
+    {
+        finding.assume(error.sentence);
+    }
+}
+
+/// Tells what a measure gave that a later one replaces.
+fn replaced(dossier: &Dossier, old: &PhotoMeasure, sight: &Sight, finding: &mut Finding) {
+    let Some(newer) = dossier
+        .measures
+        .iter()
+        .find(|m| m.replaces.as_deref() == Some(&*old.id))
+    else {
+        return;
+    };
+    let gave = Taken::of(dossier, old, sight).map_or_else(
+        |why| why,
+        |taken| {
+            let sides = compare(dossier, &taken);
+            let texts: Vec<String> = sides
+                .iter()
+                .map(|c| format!("{} {}", c.side.name, c.measured_text()))
+                .collect();
+            texts.join(", ")
+        },
+    );
+    finding.unused.push(format!(
+        "measures.{}: measured again as '{}'; it gave {gave}",
+        old.id, newer.id
+    ));
 }

@@ -150,6 +150,7 @@ fn clues(dossier: &Dossier, item: &Item, facts: &PartFacts) -> Clues {
         package: facts.package.clone(),
         pins: facts.pins,
         body_mm: body_mm(dossier, item).map(|sides| sides.map(|(mm, _)| mm)),
+        pitch_mm: crate::sizes::pitch_mm(dossier, item),
         roles_missing: item.role.iter().cloned().collect(),
         ..Clues::default()
     }

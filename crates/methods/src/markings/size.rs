@@ -8,26 +8,25 @@
 use super::{Known, explain, folded};
 use crate::basis;
 use crate::power::called;
-use crate::{Finding, Method, Verdict};
+use crate::{Finding, Method, Verdict, sizes};
 use catalogue::{Outline, Part};
 use quantity::{Input, Origin, Sheet, Source, format_quantity};
-use record::{Dossier, Item, ReadingSubject};
+use record::{Dossier, Item};
 
 /// Limit of the tolerance of a package body, mm.
 const TOLERANCE_MM: f64 = 0.2;
 
-/// Returns length and width of an item, the longer first, each in mm with its standard uncertainty; a
-/// reading wins over a recorded size. `None` unless both are known.
+/// Returns length and width of an item, the longer first, each in mm with its standard uncertainty. `None` unless both are known.
 pub fn body_mm(dossier: &Dossier, item: &Item) -> Option<[(f64, f64); 2]> {
-    let side = |name: &str, what| {
-        let input = basis::size_input(dossier, item, name, what)?;
+    let side = |name: &str| {
+        let input = sizes::input(dossier, item, name)?;
         Some((
             input.distribution.mean() * 1e3,
             input.distribution.sd() * 1e3,
         ))
     };
-    let a = side("length", ReadingSubject::Length)?;
-    let b = side("width", ReadingSubject::Width)?;
+    let a = side("length")?;
+    let b = side("width")?;
     Some(if a.0 >= b.0 { [a, b] } else { [b, a] })
 }
 
@@ -81,11 +80,8 @@ fn one(dossier: &Dossier, item: &Item, known: &Known) -> Option<Finding> {
         mm(measured[0].0),
         mm(measured[1].0)
     );
-    for (name, what, at) in [
-        ("length", ReadingSubject::Length, 0),
-        ("width", ReadingSubject::Width, 1),
-    ] {
-        let Some(input) = basis::size_input(dossier, item, name, what) else {
+    for (name, at) in [("length", 0), ("width", 1)] {
+        let Some(input) = sizes::input(dossier, item, name) else {
             continue;
         };
         // Sides are compared longer with longer.

@@ -59,6 +59,7 @@ fn dossier(items: Vec<Item>) -> Dossier {
         links: Vec::new(),
         steps: Vec::new(),
         readings: Vec::new(),
+        measures: Vec::new(),
         correlations: Vec::new(),
     }
 }

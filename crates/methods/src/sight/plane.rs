@@ -1,0 +1,229 @@
+//! The plane that a photograph's things of known size lie in.
+
+use imaging::geometry::{
+    CameraPlace, Click, Lift, Measured, Options, Plane, Reference, ReferenceKind,
+};
+use quantity::Stated;
+use record::{Photo, ReferenceShape};
+
+/// Standard uncertainty of a point marked by hand, pixels: it lies within two pixels of the edge it stands
+/// for (common practice; rectangular).
+pub const MARK_PX: f64 = 1.2;
+
+/// Diagonal of a frame of 36 mm × 24 mm, mm, to which equivalent focal lengths refer.
+const FRAME_DIAGONAL_MM: f64 = 43.266_615_305_567_87;
+
+/// Least relative standard uncertainty of an equivalent focal length: cameras round it, and focusing near
+/// changes it (common practice).
+const FOCAL_DOUBT: f64 = 0.03;
+
+/// A photograph with its plane.
+#[derive(Debug, Clone)]
+pub struct Sight {
+    /// The plane.
+    pub plane: Plane,
+    camera: Option<CameraPlace>,
+    guessed_size: bool,
+}
+
+impl Sight {
+    /// Fits the plane of what is of known size in a photograph.
+    ///
+    /// # Errors
+    /// Why there is none, with the place in the record and the remedy, as one sentence.
+    pub fn of(photo: &Photo) -> Result<Self, String> {
+        let place = format!("photos.{}", photo.id);
+        let references =
+            references(photo).map_err(|(n, why)| format!("{place}.references[{n}]: {why}"))?;
+        if references.is_empty() {
+            return Err(format!(
+                "{place}: nothing of known size is marked; add `scale` or [[photos.references]]"
+            ));
+        }
+        let size = photo.pixels.unwrap_or_else(|| extent(photo));
+        let mut options = Options::new(size[0], size[1]);
+        let camera = photo.camera.as_ref();
+        let focal = camera
+            .and_then(|c| c.equivalent_focal_length.as_ref())
+            .map(|f| focal_px(f, size));
+        options.focal_px = focal;
+        let plane = Plane::fit(&references, &options).map_err(|why| format!("{place}: {why}"))?;
+        let distance = camera.and_then(|c| c.distance.as_ref()).map(millimetres);
+        Ok(Self {
+            plane,
+            camera: distance
+                .map(CameraPlace::Distance)
+                .or(focal.map(CameraPlace::Focal)),
+            guessed_size: photo.pixels.is_none(),
+        })
+    }
+
+    /// Returns the correction for a height above the plane; `None` where nothing is known of the camera's
+    /// place.
+    pub fn lift(&self, height: &Stated) -> Option<Lift> {
+        Some(Lift {
+            height: millimetres(height),
+            camera: self.camera?,
+        })
+    }
+
+    /// Says how much a height may matter that is not corrected for.
+    pub fn height_note(&self, height: &Stated) -> Option<String> {
+        if self.camera.is_some() {
+            return None;
+        }
+        let error = self.plane.height_error(millimetres(height).value)?;
+        Some(error.sentence)
+    }
+
+    /// Lists what the measures rest on beside the marks, for the reader.
+    pub fn notes(&self) -> Vec<String> {
+        let mut notes = vec![format!(
+            "Points marked by hand have a standard uncertainty of {MARK_PX} pixels unless `within` says \
+             otherwise. The lens bends lines by up to about 1 % at the corners; where the things of known size \
+             enclose no area, the camera looked straight down within a standard uncertainty of 3°."
+        )];
+        if self.guessed_size {
+            notes.push(
+                "The picture is taken to be as large as the marks in it need, so its middle is uncertain; \
+                 state `pixels`."
+                    .to_string(),
+            );
+        }
+        notes.extend(self.plane.notes().iter().cloned());
+        notes
+    }
+}
+
+/// A stated length in mm; a bare number is as good as half its last digit.
+fn millimetres(stated: &Stated) -> Measured {
+    let value = stated.si() * 1e3;
+    let half_digit = (stated.last_digit * stated.unit.factor()).abs() / 2.0;
+    let spread = stated
+        .stated_distribution()
+        .map_or(half_digit / 3f64.sqrt(), |d| d.sd());
+    Measured::new(value, spread * 1e3)
+}
+
+fn focal_px(equivalent: &Stated, [width, height]: [u32; 2]) -> Measured {
+    let diagonal = f64::from(width).hypot(f64::from(height));
+    let mm = millimetres(equivalent);
+    let scale = diagonal / FRAME_DIAGONAL_MM;
+    let doubt = mm.uncertainty.max(FOCAL_DOUBT * mm.value.abs());
+    Measured::new(mm.value * scale, doubt * scale)
+}
+
+/// Everything of known size in a photograph; for what cannot be used, its number from 1 and why.
+fn references(photo: &Photo) -> Result<Vec<Reference>, (usize, String)> {
+    let mut all = Vec::new();
+    if let Some(scale) = &photo.scale {
+        all.push(Reference {
+            name: "marked length".to_string(),
+            kind: ReferenceKind::Distance {
+                ends: [scale.from, scale.to].map(|[x, y]| Click::new(x, y, MARK_PX)),
+                length: ruled(&scale.length),
+            },
+        });
+    }
+    for (n, recorded) in photo.references.iter().enumerate() {
+        let kind = kind(recorded).ok_or_else(|| {
+            let why = "points and sizes do not make up its shape".to_string();
+            (n + 1, why)
+        })?;
+        all.push(Reference {
+            name: recorded.name.clone(),
+            kind,
+        });
+    }
+    Ok(all)
+}
+
+/// A length marked on something ruled: a mark is wide, so 0.05 mm is the least doubt of a bare number.
+fn ruled(length: &Stated) -> Measured {
+    let spread = length
+        .stated_distribution()
+        .map_or(0.05 / 3f64.sqrt(), |d| d.sd() * 1e3);
+    Measured::new(length.si() * 1e3, spread)
+}
+
+fn kind(recorded: &record::Reference) -> Option<ReferenceKind> {
+    let within = recorded.within.unwrap_or(MARK_PX);
+    let clicks: Vec<Click> = recorded
+        .at
+        .iter()
+        .map(|[x, y]| Click::new(*x, *y, within))
+        .collect();
+    let length = recorded.length.as_ref();
+    Some(match recorded.shape {
+        ReferenceShape::Distance => ReferenceKind::Distance {
+            ends: clicks.try_into().ok()?,
+            length: ruled(length?),
+        },
+        ReferenceShape::Rectangle => ReferenceKind::Rectangle {
+            corners: clicks.try_into().ok()?,
+            length: millimetres(length?),
+            width: millimetres(recorded.width.as_ref()?),
+        },
+        ReferenceShape::Ruler => {
+            let marks: Vec<f64> = match recorded.pitch.as_ref() {
+                _ if !recorded.marks.is_empty() => {
+                    recorded.marks.iter().map(|m| m.si() * 1e3).collect()
+                }
+                pitch => {
+                    let step = pitch?.si() * 1e3;
+                    (0..clicks.len()).map(|i| i as f64 * step).collect()
+                }
+            };
+            if marks.len() != clicks.len() {
+                return None;
+            }
+            ReferenceKind::Ruler {
+                marks: clicks.into_iter().zip(marks).collect(),
+                scale_uncertainty: relative(recorded.pitch.as_ref()),
+            }
+        }
+        ReferenceShape::Grid => {
+            let pitch = recorded.pitch.as_ref()?;
+            let (step, columns) = (pitch.si() * 1e3, recorded.columns? as usize);
+            let place = |i: usize| [(i % columns) as f64 * step, (i / columns) as f64 * step];
+            ReferenceKind::Grid {
+                points: clicks
+                    .into_iter()
+                    .enumerate()
+                    .map(|(i, click)| (click, place(i)))
+                    .collect(),
+                scale_uncertainty: relative(Some(pitch)),
+            }
+        }
+    })
+}
+
+/// Relative uncertainty that is written with a pitch; rulers and patterns are exact otherwise.
+fn relative(pitch: Option<&Stated>) -> f64 {
+    pitch
+        .and_then(|p| Some(p.stated_distribution()?.sd() / p.si().abs()))
+        .unwrap_or(0.0)
+}
+
+/// The smallest picture that holds every mark, with a margin of a twentieth.
+fn extent(photo: &Photo) -> [u32; 2] {
+    let mut most = [1.0_f64; 2];
+    let scale = photo.scale.iter().flat_map(|s| [s.from, s.to]);
+    let marked = photo.references.iter().flat_map(|r| r.at.iter().copied());
+    let corners = photo.regions.iter().map(|r| {
+        let [x, y, w, h] = r.rect.map(f64::from);
+        [x + w, y + h]
+    });
+    for point in scale.chain(marked).chain(corners) {
+        for i in 0..2 {
+            most[i] = most[i].max(point[i]);
+        }
+    }
+    // Marks lie within pictures of less than 2³² pixels a side.
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "positive, and saturating by the language's rule"
+    )]
+    most.map(|m| (m * 1.05).ceil() as u32)
+}

@@ -1,0 +1,218 @@
+//! Everything measured on one photograph, whichever way it was marked.
+
+use super::{MARK_PX, Sight};
+use imaging::geometry::{Click, Estimate, Lift, Measure};
+use record::{Dossier, Item, MeasureSubject, Photo, PhotoMeasure, ReadingSubject, Region};
+
+/// One thing measured: a measure of the record, or the outline of a region.
+#[derive(Debug, Clone)]
+pub struct Taken<'d> {
+    /// Id of the measure; `None` for the outline of a region.
+    pub id: Option<&'d str>,
+    /// What was measured, for the reader.
+    pub name: &'d str,
+    /// The item, where there is one.
+    pub item: Option<&'d Item>,
+    /// Where it can be checked.
+    pub evidence: Vec<String>,
+    /// The points.
+    pub clicks: Vec<Click>,
+    /// Their height above the plane, where it can be corrected for.
+    pub lift: Option<Lift>,
+    /// What they give, in the order told.
+    pub sides: Vec<Side>,
+}
+
+/// One result of a thing measured.
+#[derive(Debug, Clone)]
+pub struct Side {
+    /// What it is called ("diameter").
+    pub name: &'static str,
+    /// The size of an item that it is.
+    pub subject: Option<ReadingSubject>,
+    /// How it follows from the points.
+    pub measure: Measure,
+    /// Value and standard uncertainty: mm, mm² or degrees.
+    pub found: Estimate,
+}
+
+/// Measures everything marked on a photograph: first the measures that no later one replaces, then the
+/// outlines of items. What gives no answer is returned as sentences.
+pub fn taken_on<'d>(
+    dossier: &'d Dossier,
+    photo: &'d Photo,
+    sight: &Sight,
+) -> (Vec<Taken<'d>>, Vec<String>) {
+    let (mut all, mut unused) = (Vec::new(), Vec::new());
+    for measure in dossier.current_measures().filter(|m| m.photo == photo.id) {
+        match Taken::of(dossier, measure, sight) {
+            Ok(taken) => all.push(taken),
+            Err(why) => unused.push(why),
+        }
+    }
+    for region in photo.regions.iter().filter(|r| r.outline) {
+        if let Some(item) = region.item.as_deref().and_then(|id| dossier.item(id)) {
+            match outline(dossier, photo, region, item, sight) {
+                Ok(taken) => all.push(taken),
+                Err(why) => unused.push(why),
+            }
+        }
+    }
+    (all, unused)
+}
+
+impl<'d> Taken<'d> {
+    /// Works out one measure of the record.
+    ///
+    /// # Errors
+    /// Why it has no answer, with its place in the record.
+    pub fn of(
+        dossier: &'d Dossier,
+        recorded: &'d PhotoMeasure,
+        sight: &Sight,
+    ) -> Result<Self, String> {
+        let within = recorded.within.unwrap_or(MARK_PX);
+        let clicks: Vec<Click> = recorded
+            .at
+            .iter()
+            .map(|[x, y]| Click::new(*x, *y, within))
+            .collect();
+        let item = recorded.item.as_deref().and_then(|id| dossier.item(id));
+        let mut taken = Self {
+            id: Some(&recorded.id),
+            name: item.map_or(recorded.id.as_str(), |i| i.name.as_str()),
+            item,
+            evidence: vec![
+                format!("measure:{}", recorded.id),
+                format!("photo:{}", recorded.photo),
+            ],
+            clicks,
+            lift: recorded.height.as_ref().and_then(|h| sight.lift(h)),
+            sides: Vec::new(),
+        };
+        let steps = || {
+            if recorded.steps.is_empty() {
+                Measure::pitch_of_all(recorded.at.len())
+            } else {
+                Measure::Pitch(recorded.steps.clone())
+            }
+        };
+        use MeasureSubject as M;
+        use ReadingSubject as R;
+        let wanted: &[(&'static str, Option<R>, Measure)] = &match recorded.what {
+            M::Length => [("length", Some(R::Length), Measure::Distance)],
+            M::Width => [("width", Some(R::Width), Measure::Distance)],
+            M::Height => [("height", Some(R::Height), Measure::Distance)],
+            M::Thickness => [("thickness", Some(R::Thickness), Measure::Distance)],
+            M::Diameter => [("diameter", Some(R::Diameter), Measure::Diameter)],
+            M::Area => [("area", None, Measure::Area)],
+            M::Pitch => [("pitch", None, steps())],
+            M::Angle => [("angle", None, Measure::Angle)],
+            M::Distance => [("distance", None, Measure::Distance)],
+            M::Body => {
+                return taken
+                    .body(sight)
+                    .map_err(|why| format!("measures.{}: {why}", recorded.id));
+            }
+        };
+        for (name, subject, measure) in wanted {
+            let side = taken.side(sight, name, *subject, measure.clone());
+            taken
+                .sides
+                .push(side.map_err(|why| format!("measures.{}: {why}", recorded.id))?);
+        }
+        Ok(taken)
+    }
+
+    /// Takes length and width of four corners, the longer first.
+    fn body(mut self, sight: &Sight) -> Result<Self, String> {
+        let estimate = |measure| {
+            sight
+                .plane
+                .estimate(measure, &self.clicks, self.lift.as_ref())
+        };
+        let across = estimate(&Measure::Length).map_err(|e| e.to_string())?;
+        let down = estimate(&Measure::Width).map_err(|e| e.to_string())?;
+        let mut found = [(Measure::Length, across), (Measure::Width, down)];
+        if down.value > across.value {
+            found.swap(0, 1);
+        }
+        let names = [
+            ("length", ReadingSubject::Length),
+            ("width", ReadingSubject::Width),
+        ];
+        self.sides = names
+            .into_iter()
+            .zip(found)
+            .map(|((name, subject), (measure, found))| Side {
+                name,
+                subject: Some(subject),
+                measure,
+                found,
+            })
+            .collect();
+        Ok(self)
+    }
+
+    fn side(
+        &self,
+        sight: &Sight,
+        name: &'static str,
+        subject: Option<ReadingSubject>,
+        measure: Measure,
+    ) -> Result<Side, String> {
+        let found = sight
+            .plane
+            .estimate(&measure, &self.clicks, self.lift.as_ref())
+            .map_err(|e| e.to_string())?;
+        Ok(Side {
+            name,
+            subject,
+            measure,
+            found,
+        })
+    }
+}
+
+/// Takes the outline of an item along the sides of the picture: of round things, whose diameter is recorded,
+/// the rim at the middles of the sides.
+fn outline<'d>(
+    dossier: &'d Dossier,
+    photo: &'d Photo,
+    region: &'d Region,
+    item: &'d Item,
+    sight: &Sight,
+) -> Result<Taken<'d>, String> {
+    let [x, y, w, h] = region.rect.map(f64::from);
+    let round = item.size.contains_key("diameter")
+        || crate::basis::readings_of(dossier, &item.id, ReadingSubject::Diameter)
+            .next()
+            .is_some();
+    let points = if round {
+        [
+            (x + w / 2.0, y),
+            (x + w, y + h / 2.0),
+            (x + w / 2.0, y + h),
+            (x, y + h / 2.0),
+        ]
+    } else {
+        [(x, y), (x + w, y), (x + w, y + h), (x, y + h)]
+    };
+    let mut taken = Taken {
+        id: None,
+        name: &item.name,
+        item: Some(item),
+        evidence: vec![format!("photo:{}#{}", photo.id, region.id)],
+        clicks: points.map(|(x, y)| Click::new(x, y, MARK_PX)).to_vec(),
+        lift: None,
+        sides: Vec::new(),
+    };
+    let place = |why: String| format!("photos.{}.regions.{}: {why}", photo.id, region.id);
+    if !round {
+        return taken.body(sight).map_err(place);
+    }
+    let subject = Some(ReadingSubject::Diameter);
+    let side = taken.side(sight, "diameter", subject, Measure::Diameter);
+    taken.sides.push(side.map_err(place)?);
+    Ok(taken)
+}
