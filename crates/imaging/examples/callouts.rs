@@ -32,8 +32,8 @@ fn main() -> Result<(), Box<dyn Error>> {
         .map(|place| Region {
             rect: place.rect.map(f64::from),
             caption: place.caption.unwrap_or_else(|| place.id.clone()),
-            element_id: None,
             id: place.id,
+            ..Region::default()
         })
         .collect();
     let options = Options {

@@ -16,9 +16,14 @@ fn main() -> Result<(), Box<dyn Error>> {
     scenes.sort();
     fs::create_dir_all(demo.join("photos"))?;
     for path in scenes {
-        let scene: Scene = toml_edit::de::from_str(&fs::read_to_string(&path)?)
-            .map_err(|e| format!("{}: {e}", path.display()))?;
-        let bytes = imaging::jpeg(&imaging::render(&scene), scene.scale)?;
+        let read = |path: &Path| -> Result<Scene, Box<dyn Error>> {
+            let scene = toml_edit::de::from_str(&fs::read_to_string(path)?);
+            Ok(scene.map_err(|e| format!("{}: {e}", path.display()))?)
+        };
+        let scene = read(&path)?
+            .completed(|id| read(&path.with_file_name(format!("{id}.toml"))).ok())
+            .map_err(|id| format!("{}: there is no scene {id}", path.display()))?;
+        let bytes = imaging::draw(&scene)?;
         eprintln!("{}.jpg {} kB", scene.id, bytes.len() / 1000);
         fs::write(demo.join("photos").join(format!("{}.jpg", scene.id)), bytes)?;
         print_entry(&scene);

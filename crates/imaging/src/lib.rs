@@ -20,11 +20,13 @@ pub mod pixels;
 mod regions;
 mod ruler;
 mod scene;
+mod view;
 
 pub use canvas::Picture;
 pub use grey::Grey;
-pub use photo::{EncodeError, flat, jpeg, render};
+pub use photo::{EncodeError, draw, flat, jpeg, render};
 pub use regions::{Known, Place, known_length, regions};
 pub use scene::{
     Bar, Body, Colour, ColourError, Disc, Look, Mat, Named, Pins, Ruler, Scene, Shape, Side, Words,
 };
+pub use view::{Borrowed, View};

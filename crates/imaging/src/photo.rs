@@ -1,5 +1,6 @@
 //! From a scene to a picture, and from a picture to a JPEG file's bytes.
 
+use crate::camera::photograph;
 use crate::canvas::{Canvas, Picture, speckle};
 use crate::scene::{Mat, Scene, Shape};
 use crate::{body, detail, ruler};
@@ -30,7 +31,8 @@ fn drawn(scene: &Scene) -> Canvas {
         ruler::draw(&mut canvas, r, scale);
     }
     for shape in &scene.shapes {
-        match shape {
+        let seen = scene.view.as_ref().map(|view| view.on_table(shape));
+        match seen.as_ref().unwrap_or(shape) {
             Shape::Body(b) => body::draw(&mut canvas, b, scale),
             Shape::Disc(d) => detail::disc(&mut canvas, d, scale),
             Shape::Words(w) => detail::words(&mut canvas, w, scale),
@@ -42,6 +44,10 @@ fn drawn(scene: &Scene) -> Canvas {
 
 /// Draws a scene.
 pub fn render(scene: &Scene) -> Picture {
+    if let Some(view) = &scene.view {
+        let film = view.film(scene.seed);
+        return photograph(&flat(scene), scene.scale.into(), &view.camera(), &film);
+    }
     let canvas = drawn(scene);
     let (w, h) = (canvas.width as f32, canvas.height as f32);
     canvas.picture(|x, y, p| {
@@ -53,7 +59,19 @@ pub fn render(scene: &Scene) -> Picture {
     })
 }
 
-/// Writes a picture as JPEG with its density, so that a program that prints it knows its size.
+/// Draws a scene and writes it as JPEG with its density, so that a program that prints it knows its size.
+///
+/// # Errors
+/// [`EncodeError`] for pictures larger than JPEG allows.
+pub fn draw(scene: &Scene) -> Result<Vec<u8>, EncodeError> {
+    let pixels_per_mm = match &scene.view {
+        Some(view) => (view.focal / view.distance) as f32,
+        None => scene.scale,
+    };
+    jpeg(&render(scene), pixels_per_mm)
+}
+
+/// Writes a picture as JPEG with its density.
 ///
 /// # Errors
 /// [`EncodeError`] for pictures larger than JPEG allows.

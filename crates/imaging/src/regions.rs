@@ -2,6 +2,7 @@
 
 use crate::ruler::tick_at;
 use crate::scene::{Scene, Shape, Words};
+use crate::view::View;
 
 /// A named thing and its pixel rectangle.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -36,7 +37,10 @@ pub fn regions(scene: &Scene) -> Vec<Place> {
             let named = shape.named();
             Some(Place {
                 id: named.region.clone()?,
-                rect: pixels(extent(shape), scene),
+                rect: match &scene.view {
+                    Some(view) => seen(extent(&view.on_table(shape)), view),
+                    None => pixels(extent(shape), scene),
+                },
                 item: named.item.clone(),
                 caption: named.caption.clone(),
             })
@@ -44,9 +48,9 @@ pub fn regions(scene: &Scene) -> Vec<Place> {
         .collect()
 }
 
-/// Returns the first and the last tick of the ruler, if there is one.
+/// Returns the first and the last tick of the ruler, if there is one; `None` where a camera sees the scene.
 pub fn known_length(scene: &Scene) -> Option<Known> {
-    let ruler = scene.ruler?;
+    let ruler = scene.ruler.filter(|_| scene.view.is_none())?;
     let end = |mm| tick_at(ruler, mm, scene.scale).map(f64::from);
     Some(Known {
         from: end(0),
@@ -101,6 +105,27 @@ fn words_extent(words: &Words) -> [f32; 4] {
     let [x, y] = words.at;
     let below = y + words.letter * (crate::lettering::LEADING * steps + 0.35);
     [x, y - words.letter, x + width, below]
+}
+
+/// Returns the rectangle of pixels around an extent in mm that a camera sees.
+fn seen([left, top, right, bottom]: [f32; 4], view: &View) -> [u32; 4] {
+    let camera = view.camera();
+    let corners = [[left, top], [right, top], [right, bottom], [left, bottom]];
+    let points = corners
+        .iter()
+        .filter_map(|[x, y]| camera.project([f64::from(*x), f64::from(*y), 0.0]));
+    let empty = [[f64::INFINITY, f64::NEG_INFINITY]; 2];
+    let spans = points.fold(empty, |spans, p| {
+        [0, 1].map(|i: usize| [spans[i][0].min(p[i]), spans[i][1].max(p[i])])
+    });
+    // `as` saturates and turns what is not a number into 0.
+    let side = |i: usize| {
+        let most = view.picture[i];
+        let [low, high] = spans[i].map(|v| (v.round().max(0.0) as u32).min(most));
+        (low, high.saturating_sub(low))
+    };
+    let ((x, w), (y, h)) = (side(0), side(1));
+    [x, y, w, h]
 }
 
 /// Rounds an extent in mm to a rectangle in pixels inside the picture.

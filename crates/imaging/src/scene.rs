@@ -3,6 +3,7 @@
 //! All lengths are millimetres, x to the right, y downwards, from the top left corner of the
 //! picture. Shapes are drawn in the order given, later ones above earlier ones.
 
+use crate::view::{Borrowed, View};
 use serde::{Deserialize, Serialize};
 
 /// One photograph to be drawn.
@@ -26,6 +27,12 @@ pub struct Scene {
     /// A ruler in view.
     #[serde(default)]
     pub ruler: Option<Ruler>,
+    /// Seen through a camera; from straight above without perspective if not given.
+    #[serde(default)]
+    pub view: Option<View>,
+    /// Shapes of other scenes, below those of this one.
+    #[serde(default)]
+    pub with: Vec<Borrowed>,
     /// The things in view.
     #[serde(default)]
     pub shapes: Vec<Shape>,
@@ -111,6 +118,9 @@ pub struct Body {
     /// Height above what it lies on, mm; makes the shadow.
     #[serde(default)]
     pub rise: f32,
+    /// Height of its outline above the table, mm, for a camera that sees it nearer.
+    #[serde(default)]
+    pub stands: f32,
     /// Terminals; they stick out of the outline, which stays the size of the body.
     #[serde(default)]
     pub pins: Option<Pins>,
@@ -208,6 +218,9 @@ pub struct Disc {
     /// Height, mm; makes the shadow.
     #[serde(default)]
     pub rise: f32,
+    /// Height of its outline above the table, mm, for a camera that sees it nearer.
+    #[serde(default)]
+    pub stands: f32,
     /// Windings to be seen in the ring; 0 for a plain surface.
     #[serde(default)]
     pub turns: u32,
@@ -299,7 +312,44 @@ impl Colour {
     }
 }
 
+impl Scene {
+    /// Takes the shapes over that it borrows. `other` returns a scene by its id.
+    ///
+    /// # Errors
+    /// The id of a scene that `other` does not have.
+    pub fn completed(
+        mut self,
+        mut other: impl FnMut(&str) -> Option<Scene>,
+    ) -> Result<Self, String> {
+        let mut below = Vec::new();
+        for borrowed in std::mem::take(&mut self.with) {
+            let scene = other(&borrowed.scene).ok_or_else(|| borrowed.scene.clone())?;
+            below.extend(scene.shapes.iter().map(|shape| borrowed.moved(shape)));
+        }
+        below.append(&mut self.shapes);
+        self.shapes = below;
+        Ok(self)
+    }
+
+    /// Returns width and height of the picture, pixels.
+    pub fn picture(&self) -> [f64; 2] {
+        match &self.view {
+            Some(view) => view.picture.map(f64::from),
+            None => self.size.map(|mm| f64::from(mm * self.scale)),
+        }
+    }
+}
+
 impl Shape {
+    pub(crate) fn named_mut(&mut self) -> &mut Named {
+        match self {
+            Self::Body(b) => &mut b.named,
+            Self::Disc(d) => &mut d.named,
+            Self::Words(w) => &mut w.named,
+            Self::Bar(b) => &mut b.named,
+        }
+    }
+
     /// Returns the name.
     pub fn named(&self) -> &Named {
         match self {

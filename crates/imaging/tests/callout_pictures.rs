@@ -23,7 +23,7 @@ fn region(id: &str, rect: [f64; 4]) -> Region {
         id: id.to_owned(),
         rect,
         caption: format!("Part {id}"),
-        element_id: None,
+        ..Region::default()
     }
 }
 

@@ -116,7 +116,7 @@ fn regions(most: usize) -> impl Strategy<Value = Vec<Region>> {
                 id: format!("r{i}"),
                 rect,
                 caption: format!("Part {i}"),
-                element_id: None,
+                ..Region::default()
             })
             .collect()
     })

@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests may stop the test")]
 
-use imaging::{Scene, jpeg, known_length, regions, render};
+use imaging::{Scene, draw, known_length, regions};
 use serde::Deserialize;
 use std::fs;
 use std::path::PathBuf;
@@ -49,9 +49,13 @@ fn photos() -> Vec<Photo> {
     toml_edit::de::from_str::<Dossier>(&text).unwrap().photos
 }
 
-fn scene_of(photo: &Photo) -> Scene {
-    let file = demo().join("scenes").join(format!("{}.toml", photo.id));
+fn read(id: &str) -> Scene {
+    let file = demo().join("scenes").join(format!("{id}.toml"));
     toml_edit::de::from_str(&fs::read_to_string(file).unwrap()).unwrap()
+}
+
+fn scene_of(photo: &Photo) -> Scene {
+    read(&photo.id).completed(|id| Some(read(id))).unwrap()
 }
 
 #[test]
@@ -74,8 +78,9 @@ fn regions_captions_and_scale_in_the_dossier_are_those_of_the_scenes() {
             assert_eq!(region.rect, place.rect, "{}#{}", photo.id, region.id);
             assert_eq!(region.item, place.item, "{}#{}", photo.id, region.id);
             assert_eq!(region.caption, place.caption, "{}#{}", photo.id, region.id);
-            let [x, y, w, h] = region.rect.map(|v| v as f32 / scene.scale);
-            assert!(w > 0.0 && h > 0.0 && x + w <= scene.size[0] && y + h <= scene.size[1]);
+            let [x, y, w, h] = region.rect.map(f64::from);
+            let [width, height] = scene.picture();
+            assert!(w > 0.0 && h > 0.0 && x + w <= width.round() && y + h <= height.round());
         }
         match (&photo.scale, known_length(&scene)) {
             (Some(scale), Some(known)) => {
@@ -110,7 +115,7 @@ fn committed_photographs_are_what_the_scenes_draw() {
             photo.file,
             bytes.len()
         );
-        let drawn = jpeg(&render(&scene), scene.scale).unwrap();
+        let drawn = draw(&scene).unwrap();
         let committed = image::load_from_memory(&bytes).unwrap().to_rgb8();
         let drawn = image::load_from_memory(&drawn).unwrap().to_rgb8();
         assert_eq!(committed.dimensions(), drawn.dimensions(), "{}", photo.file);

@@ -199,6 +199,13 @@ pub enum Detail {
         /// Rows in order.
         rows: Vec<StepRow>,
     },
+    /// What was marked on a photograph.
+    Marks {
+        /// Photo id.
+        photo: String,
+        /// Marks in the order of the record.
+        marks: Vec<Mark>,
+    },
     /// Any other table.
     Table {
         /// Caption.
@@ -232,6 +239,22 @@ pub struct MassRow {
     pub flagged: bool,
     /// Whether the mass is inferred (not weighed).
     pub inferred: bool,
+}
+
+/// What was marked on a photograph to measure a thing. Pixels from the top left corner.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct Mark {
+    /// Measure id.
+    pub measure: String,
+    /// Item id.
+    pub item: Option<String>,
+    /// What came out, for a legend ("Light board: diameter 36.0 ± 0.1 mm").
+    pub words: String,
+    /// The line that was measured, the first point repeated at the end where it is closed.
+    pub line: Vec<[f64; 2]>,
+    /// The points marked.
+    pub points: Vec<[f64; 2]>,
 }
 
 /// The power path as a diagram.

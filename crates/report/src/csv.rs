@@ -50,6 +50,7 @@ pub(crate) fn part_rows(findings: &Findings) -> impl Iterator<Item = &PartRow> {
             Detail::Masses { .. }
             | Detail::Power(_)
             | Detail::Steps { .. }
+            | Detail::Marks { .. }
             | Detail::Table { .. } => &[],
         })
 }

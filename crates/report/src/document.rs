@@ -4,6 +4,7 @@
 //! Not here: fonts, colours, page sizes, numbering (renderers count figures and tables themselves,
 //! in the order of the blocks).
 
+use imaging::callout::Trace;
 use methods::{Finding, Verdict};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -125,7 +126,7 @@ pub enum Block {
 }
 
 /// A named rectangle of a photograph.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct PhotoRegion {
     /// Anchor.
     pub anchor: String,
@@ -135,6 +136,8 @@ pub struct PhotoRegion {
     pub rect: [u32; 4],
     /// Anchor of the item seen there, if it is in this document.
     pub item: Option<String>,
+    /// What was measured there: the line and the points marked, in pixels.
+    pub traces: Vec<Trace>,
 }
 
 /// A table.

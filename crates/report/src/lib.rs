@@ -17,7 +17,7 @@ mod terminal;
 mod words;
 mod xlsx;
 
-pub use compose::compose;
+pub use compose::{Named, compose, named, pixels_per_mm};
 pub use csv::parts_csv;
 pub use document::{
     Block, Document, PhotoRegion, Place, RowMark, Section, Table, anchor, finding_anchor,

@@ -27,6 +27,17 @@ pub struct Region {
     pub caption: String,
     /// `id` attribute of its outline in the drawing, so that links can point there.
     pub element_id: Option<String>,
+    /// What was measured there, drawn over the photograph.
+    pub traces: Vec<Trace>,
+}
+
+/// A line drawn over the photograph, with a dot at each place that was marked.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Trace {
+    /// The line, pixels of the photograph; cut to the photograph.
+    pub line: Vec<[f64; 2]>,
+    /// The places marked, pixels.
+    pub dots: Vec<[f64; 2]>,
 }
 
 /// A side of the photograph.

@@ -58,6 +58,14 @@ impl Measures {
         }
     }
 
+    /// Returns line width and dot radius of what was measured: the dark edge, then the light middle.
+    pub(super) fn trace(&self) -> [(f64, f64); 2] {
+        [
+            (self.line + 2.0 * self.halo, 0.8 * self.dot + self.halo),
+            (self.line, 0.8 * self.dot),
+        ]
+    }
+
     /// Returns how far a margin with numbers reaches from the photograph.
     fn margin(&self, columns: usize) -> f64 {
         let more = (columns - 1) as f64 * (2.0 * self.radius + self.edge);

@@ -5,7 +5,7 @@
 
 use super::anchor;
 use super::input::{
-    MOST_CALLOUTS, Options, Photo, PlanError, Region, SMALLEST_NUMBER_PT, Side, Sides,
+    MOST_CALLOUTS, Options, Photo, PlanError, Region, SMALLEST_NUMBER_PT, Side, Sides, Trace,
 };
 use super::layout::{self, Frame, Measures};
 use super::legend::{self, Legend};
@@ -28,6 +28,8 @@ pub struct Callout {
     pub element_id: Option<String>,
     /// Outline of the region.
     pub region: Rect,
+    /// What was measured there.
+    pub traces: Vec<Trace>,
     /// Side that carries the number.
     pub side: Side,
     /// Where the leader starts (a dot), where it turns, where it ends on the ring.
@@ -141,6 +143,11 @@ pub fn plan(photo: &Photo, regions: &[Region], options: &Options) -> Result<Plan
                 caption: legend::clean(&regions[i].caption),
                 element_id: regions[i].element_id.clone(),
                 region: on_page(&outlines[i], &frame),
+                traces: regions[i]
+                    .traces
+                    .iter()
+                    .map(|t| trace_on_page(t, photo, &frame))
+                    .collect(),
                 side: port.side,
                 leader: [settled.points[i], port.at, port.end],
                 ring: port.ring,
@@ -345,6 +352,26 @@ fn leaders(
         settled.points[i] = anchor::drawn_back(&placed, i, start, ports[*port].at, enough);
     }
     Ok(settled)
+}
+
+/// Returns a line over the photograph on the page, cut to the photograph.
+fn trace_on_page(trace: &Trace, photo: &Photo, frame: &Frame) -> Trace {
+    let size = [photo.width, photo.height].map(f64::from);
+    let corner = [frame.photo.left, frame.photo.top];
+    let place = |p: &[f64; 2]| {
+        [0, 1].map(|i| {
+            let inside = if p[i].is_finite() {
+                p[i].clamp(0.0, size[i])
+            } else {
+                0.0
+            };
+            corner[i] + inside * frame.mm_per_pixel
+        })
+    };
+    Trace {
+        line: trace.line.iter().map(place).collect(),
+        dots: trace.dots.iter().map(place).collect(),
+    }
 }
 
 /// Returns a rectangle of the photograph on the page.

@@ -279,6 +279,16 @@ fn draw_plan(page: &mut Page, plan: &Plan, palette: &Palette) {
     for side in corners.windows(2) {
         page.line(side, sizes.line / 2.0, colour(palette.line));
     }
+    for (shade, (width, dot)) in [ink, paper].into_iter().zip(sizes.trace()) {
+        for trace in plan.callouts.iter().flat_map(|c| &c.traces) {
+            if trace.line.len() > 1 {
+                page.line(&trace.line, width, shade);
+            }
+            for at in &trace.dots {
+                page.disc(*at, dot, shade);
+            }
+        }
+    }
     for (shade, width, dot) in [
         (paper, sizes.line + 2.0 * sizes.halo, sizes.dot + sizes.halo),
         (ink, sizes.line, sizes.dot),

@@ -7,6 +7,7 @@
 //! `s-line` for outlines), so that a page's style sheet can recolour it without a change.
 
 use super::colour::{Palette, Surroundings, hex};
+use super::input::Trace;
 use super::plan::{Callout, Plan, ScaleBar};
 use super::plane::Point;
 use super::typeset::{CAPTION_DIGIT, DIGIT};
@@ -71,6 +72,7 @@ pub fn svg(plan: &Plan, source: &Source<'_>, style: &SvgStyle<'_>) -> String {
         );
     }
     photograph(&mut out, plan, source, &hex(palette.line));
+    traces(&mut out, plan, &ink, &paper);
     leaders(&mut out, plan, &ink, &paper);
     for callout in &plan.callouts {
         number(&mut out, plan, callout, &ink, &paper);
@@ -122,6 +124,35 @@ fn photograph(out: &mut String, plan: &Plan, source: &Source<'_>, line: &str) {
                 mm(r.height)
             );
         }
+    }
+}
+
+/// Draws what was measured: light lines with dark edges, so that they are not taken for leaders.
+fn traces(out: &mut String, plan: &Plan, ink: &str, paper: &str) {
+    let sizes = plan.sizes;
+    let all: Vec<&Trace> = plan.callouts.iter().flat_map(|c| &c.traces).collect();
+    if all.is_empty() {
+        return;
+    }
+    for ((class, colour), (width, dot)) in [("ink", ink), ("paper", paper)]
+        .into_iter()
+        .zip(sizes.trace())
+    {
+        let _ = writeln!(
+            out,
+            "<g class=\"s-{class}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"{}\" \
+             stroke-linejoin=\"round\">",
+            mm(width)
+        );
+        for line in all.iter().map(|t| &t.line).filter(|l| l.len() > 1) {
+            let points: Vec<String> = line.iter().map(|p| place(*p)).collect();
+            let _ = writeln!(out, "<path d=\"M{}\"/>", points.join("L"));
+        }
+        let _ = writeln!(out, "</g>\n<g class=\"{class}\" fill=\"{colour}\">");
+        for [x, y] in all.iter().flat_map(|t| &t.dots).map(|p| p.map(mm)) {
+            let _ = writeln!(out, "<circle cx=\"{x}\" cy=\"{y}\" r=\"{}\"/>", mm(dot));
+        }
+        out.push_str("</g>\n");
     }
 }
 

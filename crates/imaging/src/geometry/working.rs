@@ -103,6 +103,19 @@ impl<'s> OnSheet<'s> {
     /// # Errors
     /// [`PlaneError::Click`], [`PlaneError::BeyondHorizon`].
     pub fn spot(&self, name: &str, click: Click) -> Result<Spot<'s>, PlaneError> {
+        self.spot_seen(name, click, &self.source.evidence)
+    }
+
+    /// Adds a clicked place under a name, with the places in the record where it can be checked.
+    ///
+    /// # Errors
+    /// As [`OnSheet::spot`].
+    pub fn spot_seen(
+        &self,
+        name: &str,
+        click: Click,
+        evidence: &[String],
+    ) -> Result<Spot<'s>, PlaneError> {
         if !click.is_usable() {
             return Err(PlaneError::Click {
                 reference: name.into(),
@@ -124,7 +137,10 @@ impl<'s> OnSheet<'s> {
                 name,
                 law,
                 self.px.clone(),
-                self.source.clone(),
+                Source {
+                    evidence: evidence.to_vec(),
+                    ..self.source.clone()
+                },
             ))
         };
         let (x, y) = (input("x", 0), input("y", 1));

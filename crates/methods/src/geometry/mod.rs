@@ -10,7 +10,7 @@ mod compare;
 mod packages;
 
 use crate::sight::{Desk, Sight, Taken, taken_on};
-use crate::{Detail, Finding, Method, Verdict};
+use crate::{Detail, Finding, Mark, Method, Verdict};
 use compare::{Compared, compare};
 use quantity::Sheet;
 use record::{Dossier, Photo, PhotoMeasure};
@@ -51,7 +51,7 @@ fn one(dossier: &Dossier, photo: &Photo) -> Option<Finding> {
     let sheet = Sheet::new();
     let desk = Desk::new(&sheet, dossier);
     let mut count = Count::default();
-    let mut rows = Vec::new();
+    let (mut rows, mut marks) = (Vec::new(), Vec::new());
     for taken in &all {
         let compared = compare(dossier, taken);
         for c in &compared {
@@ -69,6 +69,7 @@ fn one(dossier: &Dossier, photo: &Photo) -> Option<Finding> {
             }
         }
         finding.add_evidence(taken.evidence.iter().cloned());
+        marks.extend(mark(taken, &compared));
         rows.extend(table_rows(taken, &compared));
     }
     finding.verdict = count.verdict();
@@ -87,6 +88,12 @@ fn one(dossier: &Dossier, photo: &Photo) -> Option<Finding> {
         .to_vec(),
         rows,
     });
+    finding
+        .details
+        .extend((!marks.is_empty()).then(|| Detail::Marks {
+            photo: photo.id.clone(),
+            marks,
+        }));
     heights(dossier, photo, &sight, &mut finding);
     for old in dossier.measures.iter().filter(|m| m.photo == photo.id) {
         replaced(dossier, old, &sight, &mut finding);
@@ -160,6 +167,21 @@ impl Count {
             ),
         }
     }
+}
+
+/// What a measure of the record marked; outlines of regions are drawn as regions.
+fn mark(taken: &Taken<'_>, compared: &[Compared<'_>]) -> Option<Mark> {
+    let texts: Vec<String> = compared
+        .iter()
+        .map(|c| format!("{} {}", c.side.name, c.measured_text()))
+        .collect();
+    Some(Mark {
+        measure: taken.id?.to_string(),
+        item: taken.item.map(|item| item.id.clone()),
+        words: format!("{}: {}", taken.name, texts.join(", ")),
+        line: taken.line(),
+        points: taken.clicks.iter().map(|c| c.at).collect(),
+    })
 }
 
 fn table_rows(taken: &Taken<'_>, compared: &[Compared<'_>]) -> Vec<Vec<String>> {

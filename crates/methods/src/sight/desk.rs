@@ -82,7 +82,9 @@ impl<'s, 'd> Desk<'s, 'd> {
         let mut spots = Vec::new();
         for (n, click) in taken.clicks.iter().enumerate() {
             let name = format!("point {}", n + 1);
-            let spot = on.spot(&name, *click).map_err(|e| e.to_string())?;
+            let spot = on
+                .spot_seen(&name, *click, &taken.evidence)
+                .map_err(|e| e.to_string())?;
             spots.push(match lifted {
                 Some(lifted) => on.raised(&name, spot, lifted),
                 None => spot,

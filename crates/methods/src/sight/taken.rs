@@ -1,7 +1,7 @@
 //! Everything measured on one photograph, whichever way it was marked.
 
 use super::{MARK_PX, Sight};
-use imaging::geometry::{Click, Estimate, Lift, Measure};
+use imaging::geometry::{Click, Estimate, Lift, Measure, circle, ellipse};
 use record::{Dossier, Item, MeasureSubject, Photo, PhotoMeasure, ReadingSubject, Region};
 
 /// One thing measured: a measure of the record, or the outline of a region.
@@ -21,6 +21,42 @@ pub struct Taken<'d> {
     pub lift: Option<Lift>,
     /// What they give, in the order told.
     pub sides: Vec<Side>,
+}
+
+impl Taken<'_> {
+    /// Returns the line that was measured, in pixels, the first point repeated at the end where it is closed.
+    pub fn line(&self) -> Vec<[f64; 2]> {
+        let mut line: Vec<[f64; 2]> = self.clicks.iter().map(|c| c.at).collect();
+        match self.sides.first().map(|s| &s.measure) {
+            Some(Measure::Diameter) => rim(&line).unwrap_or(line),
+            Some(Measure::Length | Measure::Width | Measure::Area) => {
+                line.extend(line.first().copied());
+                line
+            }
+            _ => line,
+        }
+    }
+}
+
+/// Steps of a rim that is drawn.
+const RIM_STEPS: u32 = 72;
+
+/// Returns the ellipse through points of a rim, the circle where there are fewer than five.
+fn rim(points: &[[f64; 2]]) -> Option<Vec<[f64; 2]>> {
+    let (middle, [a, b], direction) = match ellipse(points) {
+        Some(e) => (e.middle, e.half_axes, e.direction_rad),
+        None => {
+            let c = circle(points)?;
+            (c.middle, [c.radius; 2], 0.0)
+        }
+    };
+    let (sin, cos) = direction.sin_cos();
+    let at = |k: u32| {
+        let (s, c) = (f64::from(k) / f64::from(RIM_STEPS) * std::f64::consts::TAU).sin_cos();
+        let (u, v) = (a * c, b * s);
+        [middle[0] + u * cos - v * sin, middle[1] + u * sin + v * cos]
+    };
+    Some((0..=RIM_STEPS).map(at).collect())
 }
 
 /// One result of a thing measured.

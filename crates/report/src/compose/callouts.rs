@@ -1,18 +1,85 @@
 //! Numbers at the margins of photographs.
 //!
-//! In: a photograph of the record, its bytes, its regions. Out: the drawing, and the regions in the
-//! order of their numbers. Not here: the drawing itself (`imaging::callout`).
+//! In: a photograph of the record, its bytes, its regions, what was measured on it. Out: the drawing, and
+//! the regions in the order of their numbers. Not here: the drawing itself (`imaging::callout`).
 
 use crate::{PhotoRegion, pixel_size};
-use imaging::callout::{Options, Photo, Region, Source, SvgStyle, figure};
+use imaging::callout::{self, Options, Region, Source, SvgStyle, Trace, figure};
 use imaging::pixels::metadata;
-use record::ScaleReference;
+use methods::{Detail, Findings};
+use record::{Dossier, Photo, ScaleReference};
 
 /// Width of the drawing on the page, mm: text width of the printed report, and about that of a
 /// column on a screen.
 const COLUMN_MM: f64 = 150.0;
 /// Two pictures fit on a printed page.
 const TALLEST_MM: f64 = 88.0;
+
+/// Something to be numbered in a photograph: a region of the record, or what was measured.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Named {
+    /// Place in the record: `photo:ID#REGION` or `measure:ID`.
+    pub evidence: String,
+    /// What the legend says.
+    pub words: String,
+    /// Left, top, width, height in pixels.
+    pub rect: [u32; 4],
+    /// Id of the item.
+    pub item: Option<String>,
+    /// What was measured there.
+    pub traces: Vec<Trace>,
+}
+
+/// Lists what is to be numbered in a photograph: its regions in their order, then its measures.
+pub fn named(dossier: &Dossier, findings: &Findings, photo: &Photo) -> Vec<Named> {
+    let regions = photo.regions.iter().map(|region| {
+        let item = region.item.as_deref().and_then(|id| dossier.item(id));
+        Named {
+            evidence: format!("photo:{}#{}", photo.id, region.id),
+            words: match (&region.caption, item) {
+                (Some(caption), _) => caption.clone(),
+                (None, Some(item)) => item.name.clone(),
+                (None, None) => region.id.clone(),
+            },
+            rect: region.rect,
+            item: item.map(|item| item.id.clone()),
+            traces: Vec::new(),
+        }
+    });
+    let details = findings.findings.iter().flat_map(|f| &f.details);
+    let marks = details.flat_map(|detail| match detail {
+        Detail::Marks { photo: of, marks } if *of == photo.id => marks.as_slice(),
+        _ => &[],
+    });
+    let measured = marks.map(|mark| Named {
+        evidence: format!("measure:{}", mark.measure),
+        words: mark.words.clone(),
+        rect: around(&mark.line),
+        item: mark.item.clone(),
+        traces: vec![Trace {
+            line: mark.line.clone(),
+            dots: mark.points.clone(),
+        }],
+    });
+    regions.chain(measured).collect()
+}
+
+/// Returns the rectangle of whole pixels around points: left, top, width, height, each side at least one.
+fn around(points: &[[f64; 2]]) -> [u32; 4] {
+    let side = |i: usize| {
+        let values = points.iter().map(|p| p[i]);
+        let (low, high) = values.fold((f64::INFINITY, 0.0_f64), |(l, h), v| (l.min(v), h.max(v)));
+        let (low, high) = (low.min(high).max(0.0).floor(), high.ceil());
+        #[allow(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "not negative, and saturating by the language's rule"
+        )]
+        (low as u32, (high - low).max(1.0) as u32)
+    };
+    let ((left, width), (top, height)) = (side(0), side(1));
+    [left, top, width, height]
+}
 
 /// Draws a photograph with a number for each region and sorts the regions by their numbers; `None`,
 /// with the regions as they were, where it has none, is not upright or cannot carry the numbers.
@@ -28,7 +95,7 @@ pub(super) fn draw(
     if regions.is_empty() || !upright {
         return None;
     }
-    let photo = Photo {
+    let photo = callout::Photo {
         width,
         height,
         pixels_per_mm: scale.and_then(pixels_per_mm),
@@ -40,6 +107,7 @@ pub(super) fn draw(
             rect: r.rect.map(f64::from),
             caption: r.words.clone(),
             element_id: Some(r.anchor.clone()),
+            traces: r.traces.clone(),
         })
         .collect();
     let options = Options {
@@ -62,7 +130,8 @@ pub(super) fn draw(
     Some(drawn.svg)
 }
 
-fn pixels_per_mm(scale: &ScaleReference) -> Option<f64> {
+/// Returns the pixels of one mm along a known length.
+pub fn pixels_per_mm(scale: &ScaleReference) -> Option<f64> {
     let [dx, dy] = [0, 1].map(|i| scale.to[i] - scale.from[i]);
     let per_mm = dx.hypot(dy) / (scale.length.si() * 1e3);
     (per_mm.is_finite() && per_mm > 0.0).then_some(per_mm)

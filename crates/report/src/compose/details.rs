@@ -11,6 +11,8 @@ pub(super) fn blocks(page: &mut Page<'_>, of: &Finding, detail: &Detail, blocks:
         Detail::Power(map) => power(page, of, map, blocks),
         Detail::Parts { rows } => parts(page, of, rows, blocks),
         Detail::Steps { rows } => steps(page, of, rows, blocks),
+        // Drawn over the photograph itself.
+        Detail::Marks { .. } => {}
         Detail::Table {
             caption,
             columns,

@@ -16,6 +16,7 @@ mod power;
 mod sources;
 mod summary;
 
+pub use callouts::{Named, named, pixels_per_mm};
 pub(crate) use summary::{cautions, counts, judged};
 
 use crate::words::counted;
@@ -170,25 +171,16 @@ impl<'a> Page<'a> {
         if self.entry("photo", &photo.id).is_none() {
             return;
         }
-        let mut regions = Vec::new();
-        for region in &photo.regions {
-            let wanted = format!(
-                "{}.{}",
-                anchor("photo", &photo.id),
-                &anchor("region", &region.id)
-            );
-            let item = region.item.as_deref().and_then(|id| self.dossier.item(id));
-            regions.push(PhotoRegion {
-                anchor: self.anchor(wanted),
-                words: match (&region.caption, item) {
-                    (Some(caption), _) => caption.clone(),
-                    (None, Some(item)) => item.name.clone(),
-                    (None, None) => region.id.clone(),
-                },
-                rect: region.rect,
-                item: item.map(|item| anchor("item", &item.id)),
-            });
-        }
+        let mut regions: Vec<PhotoRegion> = callouts::named(self.dossier, self.findings, photo)
+            .into_iter()
+            .map(|named| PhotoRegion {
+                anchor: self.anchor(places::shown(&named.evidence)),
+                words: named.words,
+                rect: named.rect,
+                item: named.item.map(|id| anchor("item", &id)),
+                traces: named.traces,
+            })
+            .collect();
         let callouts = callouts::draw(
             &bytes,
             media_type,
@@ -219,9 +211,11 @@ impl<'a> Page<'a> {
 fn step_rows(finding: &Finding) -> impl Iterator<Item = &StepRow> {
     finding.details.iter().flat_map(|detail| match detail {
         Detail::Steps { rows } => rows.as_slice(),
-        Detail::Masses { .. } | Detail::Power(_) | Detail::Parts { .. } | Detail::Table { .. } => {
-            &[]
-        }
+        Detail::Masses { .. }
+        | Detail::Power(_)
+        | Detail::Parts { .. }
+        | Detail::Marks { .. }
+        | Detail::Table { .. } => &[],
     })
 }
 

@@ -71,7 +71,7 @@ fn candidates(dossier: &Dossier, evidence: &str) -> Vec<Place> {
     match evidence.split_once('.') {
         Some((table, path)) => in_table(dossier, table, path),
         // A bare id, as `Finding::about` holds it.
-        None => ["claim", "item", "step", "reading", "label"]
+        None => ["claim", "item", "step", "reading", "measure", "label"]
             .iter()
             .filter_map(|kind| entry(dossier, kind, evidence))
             .collect(),
@@ -128,6 +128,18 @@ fn entry(dossier: &Dossier, kind: &str, id: &str) -> Option<Place> {
                 crate::words::Words::words(reading.what)
             )
         }
+        "measure" => {
+            let measure = dossier.measure(id)?;
+            let name = measure
+                .item
+                .as_deref()
+                .and_then(|item| dossier.item(item))
+                .map_or(id, |item| item.name.as_str());
+            format!(
+                "measured on a photograph: {} of {name}",
+                measure.what.word()
+            )
+        }
         "instrument" => format!("instrument: {}", dossier.instrument(id)?.name),
         "claim" => format!("claim: “{}”", dossier.claim(id)?.text),
         "step" => {
@@ -156,6 +168,22 @@ fn entry(dossier: &Dossier, kind: &str, id: &str) -> Option<Place> {
     })
 }
 
+/// Returns the anchor of a region or a measure where its photograph shows it.
+pub(super) fn shown(evidence: &str) -> String {
+    match evidence.split_once(':') {
+        Some(("photo", place)) => match place.split_once('#') {
+            Some((id, region)) => region_anchor(id, region),
+            None => anchor("photo", place),
+        },
+        Some((kind, id)) => anchor(kind, id),
+        None => anchor("place", evidence),
+    }
+}
+
+fn region_anchor(photo: &str, region: &str) -> String {
+    format!("{}.{}", anchor("photo", photo), anchor("region", region))
+}
+
 fn photo(dossier: &Dossier, rest: &str) -> Vec<Place> {
     let (id, region) = match rest.split_once('#') {
         Some((id, region)) => (id, Some(region)),
@@ -173,7 +201,7 @@ fn photo(dossier: &Dossier, rest: &str) -> Vec<Place> {
                 .or_else(|| Some(dossier.item(r.item.as_deref()?)?.name.clone()))
         });
         places.push(Place {
-            anchor: format!("{}.{}", anchor("photo", id), anchor("region", region)),
+            anchor: region_anchor(id, region),
             words: format!(
                 "photograph: {}",
                 caption.unwrap_or_else(|| photo.caption.clone())

@@ -318,6 +318,31 @@ pub(super) const SHAPES: &[Shape] = &[
         ],
     },
     Shape {
+        name: "Marks",
+        about: "What was marked on a photograph.",
+        tag: Some("marks"),
+        fields: &[
+            ("photo", "text", "Photo id."),
+            ("marks", "[Mark]", "Marks in the order of the record."),
+        ],
+    },
+    Shape {
+        name: "Mark",
+        about: "What was marked to measure one thing, in pixels from the top left corner.",
+        tag: None,
+        fields: &[
+            ("measure", "text", "Measure id."),
+            ("item", "text?", "Item id."),
+            ("words", "text", "What came out."),
+            (
+                "line",
+                "[pair]",
+                "The line measured: x and y of its points.",
+            ),
+            ("points", "[pair]", "The points marked: x and y of each."),
+        ],
+    },
+    Shape {
         name: "Table",
         about: "Any other table.",
         tag: Some("table"),

@@ -276,6 +276,7 @@ pub(crate) fn document(rows: usize) -> Document {
             words: "label of the cell".into(),
             rect: [1, 1, 2, 1],
             item: None,
+            traces: Vec::new(),
         }],
     };
     let svg = r##"<svg xmlns="http://www.w3.org/2000/svg" width="300" height="80" viewBox="0 0 300 80"><rect width="300" height="80" fill="#eee"/><text x="10" y="40" font-family="system-ui, sans-serif" font-size="14">5 V ⎓ 2 A, socket</text></svg>"##;
