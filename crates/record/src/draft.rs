@@ -5,7 +5,7 @@
 //! [`Draft::check`], before anything is saved.
 
 use crate::grammar::{Kind, ROOT, Table};
-use crate::{Dossier, Files, PhotoMeasure, Problem, Problems, Reading, read_text};
+use crate::{Dossier, Files, PhotoMeasure, Problem, Problems, Reading, Reference, read_text};
 use toml_edit::{Array, ArrayOfTables, DocumentMut, Item, TableLike, Value};
 
 /// A dossier text under edit.
@@ -140,6 +140,35 @@ impl Draft {
     /// Adds a measure on a photograph after the last one.
     pub fn add_measure(&mut self, measure: &PhotoMeasure) {
         self.add("measures", measure);
+    }
+
+    /// Adds a thing of known size to a photograph.
+    ///
+    /// # Errors
+    /// Where there is no such photograph.
+    pub fn add_reference(&mut self, photo: &str, reference: &Reference) -> Result<(), DraftError> {
+        let missing = || DraftError::UnknownId {
+            table: "photos".to_string(),
+            id: photo.to_string(),
+        };
+        let table = entry_with_id(self.document.get_mut("photos"), photo).ok_or_else(missing)?;
+        let inline = crate::write::inline_entry("photos", "references", reference);
+        let Some(entry) = inline.parse::<Value>().ok() else {
+            return Ok(());
+        };
+        match table.get_mut("references") {
+            Some(Item::ArrayOfTables(tables)) => {
+                if let Value::InlineTable(entry) = entry {
+                    tables.push(entry.into_table());
+                }
+            }
+            Some(Item::Value(Value::Array(array))) => array.push(entry),
+            _ => {
+                let list: Array = [entry].into_iter().collect();
+                table.insert("references", Item::Value(Value::Array(list)));
+            }
+        }
+        Ok(())
     }
 
     /// Adds an entry to a list at the top of the text.

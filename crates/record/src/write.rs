@@ -32,6 +32,18 @@ pub(crate) fn entry<T: serde::Serialize>(list: &str, value: &T) -> String {
     out
 }
 
+/// Writes one entry of a list inside a top-level list of tables, in line.
+pub(crate) fn inline_entry<T: serde::Serialize>(list: &str, inner: &str, value: &T) -> String {
+    let kind = match ROOT.key(list).map(|k| &k.kind) {
+        Some(Kind::Tables(table)) => table.key(inner).map(|k| &k.kind),
+        _ => None,
+    };
+    match (kind, serde_json::to_value(value)) {
+        (Some(Kind::Tables(table)), Ok(values)) => inline(&Kind::Inline(table), &values, 0),
+        _ => String::new(),
+    }
+}
+
 /// Writes the keys of a table, then the tables below it.
 fn table(out: &mut String, grammar: &Table, values: &Map<String, Json>) {
     let present = |key: &&Key| values.contains_key(key.name);

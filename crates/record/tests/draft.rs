@@ -7,6 +7,7 @@
 
 use record::{
     AnyFile, Draft, DraftError, Edit, MeasureSubject, PhotoMeasure, Reading, ReadingSubject,
+    Reference, ReferenceShape,
 };
 
 const TEXT: &str = r#"# my lamp
@@ -176,6 +177,43 @@ fn measuring_again_keeps_the_older_measure() {
         .unwrap_or_else(|p| panic!("{p}\n{}", draft.text()));
     assert_eq!(dossier.measures, [first, again.clone()]);
     assert_eq!(dossier.current_measures().collect::<Vec<_>>(), [&again]);
+}
+
+#[test]
+fn a_thing_of_known_size_is_added_to_its_photograph() {
+    let card = Reference {
+        name: "card".into(),
+        shape: ReferenceShape::Rectangle,
+        at: vec![[1.5, 2.0], [900.25, 2.0], [900.0, 600.0], [1.0, 600.0]],
+        length: Some(quantity::Stated::parse("85.60 mm").unwrap()),
+        width: Some(quantity::Stated::parse("53.98 mm").unwrap()),
+        marks: Vec::new(),
+        pitch: None,
+        columns: None,
+        within: Some(0.125),
+    };
+    for before in [
+        "",
+        "references = [{ name = \"edge\", shape = \"distance\", at = [[0, 0], [9, 0]], length = \"9 mm\" }]\n",
+        "[[photos.references]]\nname = \"edge\"\nshape = \"distance\"\nat = [[0, 0], [9, 0]]\nlength = \"9 mm\"\n",
+    ] {
+        let photo = format!(
+            "\n[[photos]]\nid = \"top\"\nfile = \"top.jpg\"\ncaption = \"Top\" # seen\n{before}"
+        );
+        let mut draft = Draft::parse(&format!("{TEXT}{photo}"), "dossier.toml").unwrap();
+        draft.add_reading(&second());
+        draft.add_reference("top", &card).unwrap();
+        let dossier = draft
+            .check(&AnyFile)
+            .unwrap_or_else(|p| panic!("{p}\n{}", draft.text()));
+        assert_eq!(dossier.photos[0].references.last(), Some(&card));
+        assert_eq!(
+            dossier.photos[0].references.len(),
+            1 + usize::from(!before.is_empty())
+        );
+        assert!(draft.text().contains("# seen"));
+        assert!(draft.add_reference("side", &card).is_err());
+    }
 }
 
 #[test]

@@ -21,6 +21,8 @@ Start here:
   underlid examine my-product   weigh the claims against the record
   underlid publish my-product   write the report folder
   underlid read 4K7             say what a marking or a code may be
+  underlid measure my-product   work out the sizes marked on its photographs
+  underlid picture my-product   write its photographs with numbers and legends
 
 Exit codes: 0 done, 1 the dossier has mistakes, 2 wrong usage, 3 cannot read or write.";
 
@@ -70,6 +72,10 @@ pub(crate) enum Command {
     },
     /// Say what a marking or a code may be
     Read(ReadArguments),
+    /// Measure things on a dossier's photographs; without --at, work out all that is recorded
+    Measure(MeasureArguments),
+    /// Write numbered and rectified pictures of a dossier's photographs
+    Picture(PictureArguments),
     /// Keep the files of known parts
     Catalogue {
         /// What to do.
@@ -128,6 +134,96 @@ pub(crate) struct ReadArguments {
     /// How to answer
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(crate) format: Format,
+}
+
+/// What to measure, or what of known size is marked.
+#[derive(Debug, Args)]
+pub(crate) struct MeasureArguments {
+    /// Folder that holds dossier.toml
+    pub(crate) folder: PathBuf,
+    /// Photo id; without --at, only its measures are worked out
+    #[arg(long, value_name = "ID", required_if_eq("row", "true"))]
+    pub(crate) photo: Option<String>,
+    /// Points marked, pixels from the top left corner, such as "120,80 640,82"
+    #[arg(long, value_name = "X,Y …", requires = "photo")]
+    pub(crate) at: Option<String>,
+    /// What the points give: length, width, height, thickness, diameter, body, area, pitch, angle,
+    /// distance
+    #[arg(long, value_name = "WORD", requires = "at")]
+    pub(crate) what: Option<String>,
+    /// Item measured
+    #[arg(long, value_name = "ID", requires = "at")]
+    pub(crate) item: Option<String>,
+    /// The points are those of a thing of known size: a length between two points ("50 mm"), the four
+    /// corners of a rectangle ("40 x 30 mm"), or a common thing by name ("ID-1 card")
+    #[arg(long, value_name = "SIZE", requires = "at", conflicts_with_all = ["what", "item"])]
+    pub(crate) known: Option<String>,
+    /// Find the row of equal things (ruler ticks, pins) between two points; gives count and pitch
+    #[arg(long, requires = "at", conflicts_with_all = ["what", "known", "snap"])]
+    pub(crate) row: bool,
+    /// The row is a ruler with marks so far apart, such as "1 mm"
+    #[arg(long, value_name = "LENGTH", requires = "row", conflicts_with = "item")]
+    pub(crate) every: Option<String>,
+    /// Move the points to the edges, corners or rim that the picture shows near them
+    #[arg(long, requires = "at")]
+    pub(crate) snap: bool,
+    /// Standard uncertainty of a point marked by hand, pixels
+    #[arg(long, value_name = "PIXELS", requires = "at")]
+    pub(crate) within: Option<f64>,
+    /// Height of the points above the plane of the things of known size, such as "1.6 mm"
+    #[arg(long, value_name = "LENGTH", requires = "what")]
+    pub(crate) height: Option<String>,
+    /// Keep it in the dossier; an older measure of the same thing stays in the record
+    #[arg(long, requires = "at")]
+    pub(crate) save: bool,
+    /// Folder for pictures of what was measured
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) pictures: Option<PathBuf>,
+    /// How to answer
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub(crate) format: Format,
+}
+
+/// Which pictures to write, and how.
+#[derive(Debug, Args)]
+pub(crate) struct PictureArguments {
+    /// Folder that holds dossier.toml
+    pub(crate) folder: PathBuf,
+    /// Photo ids; all if none is given
+    #[arg(long = "photo", value_name = "ID")]
+    pub(crate) photos: Vec<String>,
+    /// Folder for the pictures [default: FOLDER/pictures]
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) into: Option<PathBuf>,
+    /// Also write each photo with something of known size as seen from straight above
+    #[arg(long)]
+    pub(crate) rectified: bool,
+    /// Pixels per millimetre of rectified pictures; about those of the photo if not given
+    #[arg(long, value_name = "NUMBER", requires = "rectified")]
+    pub(crate) per_mm: Option<f64>,
+    /// How values between pixels are made
+    #[arg(long, value_enum, default_value_t = KernelName::Cubic, requires = "rectified")]
+    pub(crate) kernel: KernelName,
+    /// Light lines for a dark page
+    #[arg(long)]
+    pub(crate) dark: bool,
+    /// Width of the column that the pictures are made for, mm
+    #[arg(long, value_name = "MM", default_value_t = 150.0)]
+    pub(crate) column: f64,
+    /// How to answer
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub(crate) format: Format,
+}
+
+/// Interpolation of rectified pictures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum KernelName {
+    /// From 2 × 2 pixels.
+    Bilinear,
+    /// From 4 × 4 pixels.
+    Cubic,
+    /// From 8 × 8 pixels.
+    Lanczos,
 }
 
 /// What to do with catalogues.

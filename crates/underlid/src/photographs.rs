@@ -5,11 +5,40 @@
 
 use crate::failure::Failure;
 use crate::progress;
-use imaging::pixels::{Fault, metadata};
+use imaging::pixels::{self, Fault, Limits, metadata};
 use record::Dossier;
 use report::Photographs;
 use std::collections::BTreeMap;
 use std::path::Path;
+
+/// Reads and decodes one picture, upright.
+///
+/// # Errors
+/// A file that cannot be read or is no sound picture.
+pub(crate) fn decoded(path: &Path) -> Result<pixels::Photo, Failure> {
+    let bytes = std::fs::read(path).map_err(|e| Failure::io("read", path, &e))?;
+    pixels::decode(&bytes, &Limits::default()).map_err(|e| Failure::Outside {
+        message: format!("cannot read {}: {e}", path.display()),
+        remedy: e.remedy().to_string(),
+    })
+}
+
+/// As [`decoded`], for pictures whose pixels are named in the record.
+///
+/// # Errors
+/// As [`decoded`]; and a picture that lies on its side, where places in the record and in the picture would
+/// not be the same.
+pub(crate) fn upright(path: &Path) -> Result<pixels::Photo, Failure> {
+    let photo = decoded(path)?;
+    if photo.orientation != 1 {
+        return Err(Failure::Outside {
+            message: format!("{} is stored on its side", path.display()),
+            remedy: "save it upright with any picture program; its pixels are then counted as they are seen"
+                .to_string(),
+        });
+    }
+    Ok(photo)
+}
 
 /// Reads the photographs. A damaged file is told and left out: what it holds beside its pixels
 /// cannot be known.

@@ -50,6 +50,6 @@ pub use quick::Estimate;
 pub use references::{Reference, ReferenceKind};
 pub use snap::{
     SnapError, SnapOptions, SnappedCircle, SnappedEdge, snap_circle, snap_corner, snap_edge,
-    snap_rectangle,
+    snap_ends, snap_polygon, snap_rectangle, snap_rim,
 };
 pub use working::{Lifted, OnSheet, Spot};

@@ -4,7 +4,9 @@ mod catalogue;
 mod check;
 mod demo;
 mod examine;
+mod measure;
 mod new;
+mod picture;
 mod publish;
 mod read;
 mod schema;
@@ -33,6 +35,8 @@ pub(crate) fn run(arguments: Arguments) -> Result<(), Failure> {
             catalogues,
         } => publish::run(&folder, into.as_deref(), &catalogues),
         Command::Read(arguments) => read::run(&arguments),
+        Command::Measure(arguments) => measure::run(&arguments),
+        Command::Picture(arguments) => picture::run(&arguments),
         Command::Catalogue { command } => catalogue::run(command),
         Command::Schema { of } => schema::run(of),
     }

@@ -1,6 +1,6 @@
 //! Snapping to corners: where two fitted edges meet.
 
-use super::{SnapError, SnapOptions, SnappedEdge, snap_edge};
+use super::{SnapError, SnapOptions, SnappedEdge, snap_polygon};
 use crate::Grey;
 use crate::geometry::Click;
 
@@ -48,13 +48,8 @@ pub fn snap_rectangle(
     corners: [[f64; 2]; 4],
     options: &SnapOptions,
 ) -> Result<[Click; 4], SnapError> {
-    let side = |i: usize| {
-        let (p, q) = (corners[i], corners[(i + 1) % 4]);
-        // Rounded and chamfered corners stay out of the fit.
-        let inner = |share: f64| [0, 1].map(|c: usize| p[c] + share * (q[c] - p[c]));
-        snap_edge(grey, inner(0.08), inner(0.92), options)
-    };
-    let edges = [side(0)?, side(1)?, side(2)?, side(3)?];
-    let corner = |i: usize| snap_corner(&edges[(i + 3) % 4], &edges[i]);
-    Ok([corner(0)?, corner(1)?, corner(2)?, corner(3)?])
+    let found = snap_polygon(grey, &corners, options)?;
+    found.try_into().map_err(|_| SnapError::NotOne {
+        what: "a rectangle",
+    })
 }

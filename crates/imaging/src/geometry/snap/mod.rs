@@ -14,10 +14,12 @@
 mod circle;
 mod corner;
 mod edge;
+mod marks;
 
 pub use circle::{SnappedCircle, snap_circle};
 pub use corner::{snap_corner, snap_rectangle};
 pub use edge::{SnappedEdge, snap_edge};
+pub use marks::{snap_ends, snap_polygon, snap_rim};
 
 /// How far and how strictly to look.
 #[derive(Debug, Clone, Copy, PartialEq)]

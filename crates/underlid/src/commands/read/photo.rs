@@ -3,48 +3,35 @@
 use super::text::readings;
 use crate::arguments::Format;
 use crate::failure::Failure;
-use crate::{progress, screen};
+use crate::{photographs, progress, screen};
 use codes::barcode::{Barcode, find};
 use codes::{Context, Thing};
-use imaging::Picture;
-use imaging::pixels::{Limits, decode};
+use imaging::Grey;
 use std::fmt::Write as _;
 use std::path::Path;
 
 pub(super) fn run(path: &Path, format: Format, context: &Context<'_>) -> Result<(), Failure> {
-    let bytes = std::fs::read(path).map_err(|e| Failure::io("read", path, &e))?;
     progress::stage(&format!("looking for codes in {}", path.display()));
-    let photo = decode(&bytes, &Limits::default()).map_err(|e| Failure::Outside {
-        message: format!("cannot read {}: {e}", path.display()),
-        remedy: e.remedy().to_string(),
-    })?;
+    let photo = photographs::decoded(path)?;
     let context = Context {
         on: Some(Thing::Label),
         ..*context
     };
     let picture = &photo.picture;
-    let found = find(&grey(picture), picture.width, picture.height, &context).map_err(|e| {
-        Failure::Outside {
-            message: format!("cannot search {}: {e}", path.display()),
-            remedy: "cut the picture down to the label".to_string(),
-        }
+    let found = find(
+        &Grey::of(picture).data,
+        picture.width,
+        picture.height,
+        &context,
+    )
+    .map_err(|e| Failure::Outside {
+        message: format!("cannot search {}: {e}", path.display()),
+        remedy: "cut the picture down to the label".to_string(),
     })?;
     screen::print(&match format {
         Format::Json => format!("{:#}\n", serde_json::json!({ "codes": found })),
         Format::Text => text(&found),
     })
-}
-
-/// Brightness as television weighs it (ITU-R BT.601), in 256ths.
-fn grey(picture: &Picture) -> Vec<u8> {
-    picture
-        .rgb
-        .chunks_exact(3)
-        .map(|rgb| {
-            let [r, g, b] = [rgb[0], rgb[1], rgb[2]].map(u32::from);
-            u8::try_from((77 * r + 150 * g + 29 * b) >> 8).unwrap_or(u8::MAX)
-        })
-        .collect()
 }
 
 fn text(found: &[Barcode]) -> String {

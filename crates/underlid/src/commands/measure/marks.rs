@@ -1,0 +1,162 @@
+//! One new measure from points marked on a photo.
+
+use super::told::{self, Outcome};
+use super::{free_id, grey, points, save};
+use crate::arguments::MeasureArguments;
+use crate::failure::Failure;
+use crate::screen;
+use imaging::Grey;
+use imaging::geometry::{Click, SnapError, SnapOptions, snap_ends, snap_polygon, snap_rim};
+use quantity::{Dimension, Stated};
+use record::{Dossier, MeasureSubject, Photo, PhotoMeasure};
+
+const SUBJECTS: [MeasureSubject; 10] = [
+    MeasureSubject::Length,
+    MeasureSubject::Width,
+    MeasureSubject::Height,
+    MeasureSubject::Thickness,
+    MeasureSubject::Diameter,
+    MeasureSubject::Body,
+    MeasureSubject::Area,
+    MeasureSubject::Pitch,
+    MeasureSubject::Angle,
+    MeasureSubject::Distance,
+];
+
+pub(super) fn run(
+    arguments: &MeasureArguments,
+    dossier: &Dossier,
+    photo: &Photo,
+    marked: &[[f64; 2]],
+) -> Result<(), Failure> {
+    let what = subject(arguments.what.as_deref().unwrap_or("distance"))?;
+    check_count(what, marked.len())?;
+    if let Some(item) = &arguments.item
+        && dossier.item(item).is_none()
+    {
+        return Err(Failure::Outside {
+            message: format!("there is no item with the id \"{item}\""),
+            remedy: "write the id of an item of the dossier, or leave --item out".to_string(),
+        });
+    }
+    let (at, within) = if arguments.snap {
+        let picture = grey(&arguments.folder, photo)?;
+        let clicks = snapped(&picture, what, marked).map_err(|why| Failure::Outside {
+            message: format!("the points cannot be moved to an edge: {why}"),
+            remedy: "mark them closer, or leave --snap out and state --within".to_string(),
+        })?;
+        let (at, within) = points::recorded(&clicks);
+        (at, Some(within))
+    } else {
+        (marked.to_vec(), arguments.within)
+    };
+    let measure = PhotoMeasure {
+        id: id(
+            dossier,
+            arguments.item.as_deref().unwrap_or(&photo.id),
+            what,
+        ),
+        photo: photo.id.clone(),
+        item: arguments.item.clone(),
+        what,
+        at,
+        within,
+        steps: Vec::new(),
+        height: arguments.height.as_deref().map(height).transpose()?,
+        replaces: dossier
+            .current_measures()
+            .find(|m| m.what == what && m.item.is_some() && m.item == arguments.item)
+            .map(|m| m.id.clone()),
+        note: arguments
+            .snap
+            .then(|| "moved to the edges that the picture shows".to_string()),
+    };
+    finish(arguments, dossier, photo, measure)
+}
+
+/// Works a new measure out, tells it, and keeps it if asked to.
+pub(super) fn finish(
+    arguments: &MeasureArguments,
+    dossier: &Dossier,
+    photo: &Photo,
+    measure: PhotoMeasure,
+) -> Result<(), Failure> {
+    let mut with = dossier.clone();
+    with.measures.push(measure.clone());
+    let result = Outcome::of(&with, photo, &measure)?;
+    if let Some(folder) = &arguments.pictures {
+        told::draw(&arguments.folder, &with, &[photo], folder)?;
+    }
+    if arguments.save {
+        save(&arguments.folder, |draft| draft.add_measure(&measure))?;
+    }
+    screen::print(&told::told(&[result], &[], arguments.format))
+}
+
+fn subject(word: &str) -> Result<MeasureSubject, Failure> {
+    SUBJECTS
+        .into_iter()
+        .find(|s| s.word() == word)
+        .ok_or_else(|| {
+            let words: Vec<&str> = SUBJECTS.iter().map(|s| s.word()).collect();
+            Failure::Outside {
+                message: format!("“{word}” is nothing that can be measured"),
+                remedy: format!("choose one of: {}", words.join(", ")),
+            }
+        })
+}
+
+fn check_count(what: MeasureSubject, found: usize) -> Result<(), Failure> {
+    let (least, most) = what.points();
+    if (least..=most).contains(&found) {
+        return Ok(());
+    }
+    let wanted = if least == most {
+        format!("exactly {least}")
+    } else {
+        format!("at least {least}")
+    };
+    Err(Failure::Outside {
+        message: format!("{found} points are given for {}", what.word()),
+        remedy: format!("mark {wanted}"),
+    })
+}
+
+fn snapped(
+    grey: &Grey,
+    what: MeasureSubject,
+    marked: &[[f64; 2]],
+) -> Result<Vec<Click>, SnapError> {
+    let options = SnapOptions::default();
+    match (what, marked) {
+        (MeasureSubject::Diameter, points) => snap_rim(grey, points, &options),
+        (MeasureSubject::Body | MeasureSubject::Area, corners) => {
+            snap_polygon(grey, corners, &options)
+        }
+        (_, &[a, b]) => snap_ends(grey, [a, b], &options).map(|ends| ends.to_vec()),
+        _ => Err(SnapError::NotOne {
+            what: "one straight line; mark these points by hand",
+        }),
+    }
+}
+
+fn height(text: &str) -> Result<Stated, Failure> {
+    match Stated::parse(text) {
+        Ok(stated) if stated.dimension() == Dimension::LENGTH => Ok(stated),
+        Ok(stated) => Err(Failure::Outside {
+            message: format!("--height must be a length, found {stated}"),
+            remedy: "write it with its unit, such as --height \"1.6 ± 0.1 mm\"".to_string(),
+        }),
+        Err(why) => Err(Failure::Outside {
+            message: format!("--height “{text}”: {why}"),
+            remedy: "write it with its unit, such as --height \"1.6 ± 0.1 mm\"".to_string(),
+        }),
+    }
+}
+
+/// Returns an id for a new measure of a thing.
+pub(super) fn id(dossier: &Dossier, of: &str, what: MeasureSubject) -> String {
+    free_id(&format!("{of}-{}", what.word()), |id| {
+        dossier.measure(id).is_some()
+    })
+}

@@ -1,0 +1,79 @@
+//! `underlid picture`: photographs fit to publish.
+
+pub(super) mod numbered;
+mod rectified;
+
+use crate::arguments::{Format, PictureArguments};
+use crate::failure::Failure;
+use crate::output::{OutputFile, write_folder};
+use crate::{progress, screen};
+use numbered::Look;
+use record::{Dossier, Photo};
+use std::fmt::Write as _;
+
+pub(crate) fn run(arguments: &PictureArguments) -> Result<(), Failure> {
+    let dossier = super::open(&arguments.folder)?;
+    let photos = chosen(&dossier, &arguments.photos)?;
+    let look = Look {
+        dark: arguments.dark,
+        column_mm: arguments.column,
+    };
+    let (mut files, mut remarks) = (Vec::new(), Vec::new());
+    for (n, photo) in photos.iter().enumerate() {
+        progress::step(&format!("drawing {}", photo.id), n + 1, photos.len());
+        files.extend(numbered::files(&arguments.folder, &dossier, photo, &look)?);
+        if arguments.rectified && photo.has_reference() {
+            let flat = rectified::files(arguments, &dossier, photo, &look)?;
+            remarks.push(flat.remark);
+            files.extend(flat.files);
+        }
+    }
+    let default = arguments.folder.join("pictures");
+    let into = arguments.into.as_deref().unwrap_or(&default);
+    write_folder(into, &files)?;
+    screen::print(&match arguments.format {
+        Format::Json => {
+            let names: Vec<&str> = files.iter().map(|f| f.path.as_str()).collect();
+            format!(
+                "{:#}\n",
+                serde_json::json!({ "folder": into, "files": names, "rectified": remarks })
+            )
+        }
+        Format::Text => text(into, &files, &remarks),
+    })
+}
+
+fn chosen<'d>(dossier: &'d Dossier, ids: &[String]) -> Result<Vec<&'d Photo>, Failure> {
+    let known: Vec<&str> = dossier.photos.iter().map(|p| p.id.as_str()).collect();
+    if let Some(id) = ids.iter().find(|id| !known.contains(&id.as_str())) {
+        return Err(Failure::Outside {
+            message: format!("there is no photo with the id \"{id}\""),
+            remedy: format!("choose one of: {}", known.join(", ")),
+        });
+    }
+    if known.is_empty() {
+        return Err(Failure::Outside {
+            message: "the dossier has no photographs".to_string(),
+            remedy: "put pictures in photos/ and add them under [[photos]]".to_string(),
+        });
+    }
+    let wanted = |p: &&Photo| ids.is_empty() || ids.contains(&p.id);
+    Ok(dossier.photos.iter().filter(wanted).collect())
+}
+
+fn text(into: &std::path::Path, files: &[OutputFile], remarks: &[String]) -> String {
+    let mut out = format!("Pictures in {}:\n", into.display());
+    for file in files {
+        // Writing to a String cannot fail.
+        let _ = writeln!(
+            out,
+            "  {:<32} {:>7} kB",
+            file.path,
+            file.bytes.len().div_ceil(1000)
+        );
+    }
+    for remark in remarks {
+        let _ = writeln!(out, "{remark}");
+    }
+    out
+}
