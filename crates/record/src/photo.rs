@@ -100,7 +100,7 @@ pub enum ReferenceShape {
     Grid,
 }
 
-/// Where the camera was; either is enough to correct for heights.
+/// Where the camera was (distance or focal length is enough to correct for heights), and its lens.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct PhotoCamera {
@@ -110,6 +110,9 @@ pub struct PhotoCamera {
     /// Focal length that gives the same view on a frame of 36 mm × 24 mm.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub equivalent_focal_length: Option<Stated>,
+    /// Greatest displacement by the lens at the corner of the picture, as a share of half the diagonal.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub distortion: Option<Stated>,
 }
 
 /// A rectangle in a photograph, pixels.

@@ -310,6 +310,7 @@ fn photo(m: &mut Maker<'_>, i: u32, items: u32) -> Photo {
         camera: m.maybe(|m| PhotoCamera {
             distance: m.maybe(|m| m.stated("mm")),
             equivalent_focal_length: m.maybe(|m| m.stated("mm")),
+            distortion: m.maybe(|_| Stated::parse("0.3 %").unwrap()),
         }),
         references: m.some(3, reference),
         regions: m.some(2, |m, i| Region {

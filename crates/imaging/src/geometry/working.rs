@@ -149,13 +149,14 @@ impl<'s> OnSheet<'s> {
             self.sheet
                 .correlate(x, y, (xy / (xx * yy).sqrt()).clamp(-1.0, 1.0));
         }
-        let mut arguments = self.causes.clone();
-        arguments.extend([x, y]);
+        // What is told first: the click, then what the plane rests on.
+        let mut arguments = vec![x, y];
+        arguments.extend(&self.causes);
         let place = |word: &str, axis: usize| {
             let model = self.place(axis);
             self.sheet
                 .opaque(word, &arguments, Dimension::LENGTH, model)
-                .named(&format!("{name} {word}"), &units::millimetre())
+                .noted(&format!("{name} {word}"), &units::millimetre())
         };
         Ok(Spot {
             across: place("across", 0),
@@ -169,10 +170,10 @@ impl<'s> OnSheet<'s> {
         let plane = Arc::clone(&self.plane);
         let degree = self.degree.clone();
         Arc::new(move |x: &[f64]| {
-            let count = plane.causes.len();
-            let (causes, click) = x.split_at(count.min(x.len()));
+            let &[px, py, ref causes @ ..] = x else {
+                return f64::NAN;
+            };
             let theta = plane.theta_at(causes, &degree);
-            let &[px, py] = click else { return f64::NAN };
             match plane.mapping.unproject(&theta, &[[px, py]]) {
                 Ok(mm) => mm[0][axis] * 1e-3,
                 Err(_) => f64::NAN,
@@ -263,7 +264,7 @@ impl<'s> OnSheet<'s> {
     pub fn raised(&self, name: &str, spot: Spot<'s>, lifted: Lifted<'s>) -> Spot<'s> {
         let mm = units::millimetre();
         let one = |seen: Term<'s>, foot: Term<'s>, word: &str| {
-            (seen + (foot - seen) * lifted.ratio).named(&format!("{name} {word}"), &mm)
+            (seen + (foot - seen) * lifted.ratio).noted(&format!("{name} {word}"), &mm)
         };
         Spot {
             across: one(spot.across, lifted.foot[0], "across, at its height"),

@@ -24,6 +24,7 @@ pub struct Sight {
     pub plane: Plane,
     camera: Option<CameraPlace>,
     guessed_size: bool,
+    distortion: Option<f64>,
 }
 
 impl Sight {
@@ -47,6 +48,11 @@ impl Sight {
             .and_then(|c| c.equivalent_focal_length.as_ref())
             .map(|f| focal_px(f, size));
         options.focal_px = focal;
+        let distortion = camera.and_then(|c| c.distortion.as_ref()).map(Stated::si);
+        if let Some(limit) = distortion {
+            // A limit on either side: rectangular.
+            options.distortion = limit / 3f64.sqrt();
+        }
         let plane = Plane::fit(&references, &options).map_err(|why| format!("{place}: {why}"))?;
         let distance = camera.and_then(|c| c.distance.as_ref()).map(millimetres);
         Ok(Self {
@@ -55,6 +61,7 @@ impl Sight {
                 .map(CameraPlace::Distance)
                 .or(focal.map(CameraPlace::Focal)),
             guessed_size: photo.pixels.is_none(),
+            distortion,
         })
     }
 
@@ -78,9 +85,16 @@ impl Sight {
 
     /// Lists what the measures rest on beside the marks, for the reader.
     pub fn notes(&self) -> Vec<String> {
+        let lens = match self.distortion {
+            Some(limit) => format!("at most {:.2} %, as recorded", 100.0 * limit),
+            None => {
+                "about 1 % (standard uncertainty); state `camera.distortion` if it is known better"
+                    .to_string()
+            }
+        };
         let mut notes = vec![format!(
             "Points marked by hand have a standard uncertainty of {MARK_PX} pixels unless `within` says \
-             otherwise. The lens bends lines by up to about 1 % at the corners; where the things of known size \
+             otherwise. The lens displaces the corners of the picture by {lens}. Where the things of known size \
              enclose no area, the camera looked straight down within a standard uncertainty of 3°."
         )];
         if self.guessed_size {

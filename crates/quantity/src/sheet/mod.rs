@@ -47,7 +47,7 @@ use crate::{Dimension, Unit};
 use node::{Node, Op, Opaque};
 use program::Program;
 use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::rc::Rc;
 use std::sync::Arc;
@@ -85,6 +85,8 @@ pub struct Sheet {
 struct State {
     nodes: Vec<Node>,
     names: BTreeMap<u32, (String, Unit)>,
+    /// Named terms without a line of working of their own.
+    quiet: BTreeSet<u32>,
     units: Vec<Unit>,
     inputs: Vec<Input>,
     /// The node of each input.

@@ -16,6 +16,8 @@ use std::collections::BTreeMap;
 
 /// Summands written out; a longer sum is told by their number.
 const LONGEST_SUM: usize = 8;
+/// Arguments of an opaque model written out; of more the first are told and the number of the others.
+const LONGEST_CALL: usize = 8;
 /// Nesting written out; what lies deeper is an ellipsis.
 const DEEPEST: usize = 40;
 
@@ -30,15 +32,15 @@ impl Sheet {
         self.program(&[term])?;
         let state = &*self.state.borrow();
         state.check_correlations()?;
-        let mut lines: Vec<u32> = state
+        let mut shown: Vec<u32> = state
             .needed(term.id)
             .filter(|id| state.names.contains_key(id) && *id != term.id)
             .collect();
-        lines.push(term.id);
-        let program = Program::new(state, &lines, false);
+        shown.push(term.id);
+        let program = Program::new(state, &shown, false);
         let first = FirstOrder::new(&program);
         let mut results = BTreeMap::new();
-        for (r, &id) in lines.iter().enumerate() {
+        for (r, &id) in shown.iter().enumerate() {
             if !first.value(r).is_finite() {
                 return Err(not_finite(&state.label(id)));
             }
@@ -48,7 +50,12 @@ impl Sheet {
             state,
             results: &results,
         };
-        Ok(lines.iter().map(|&id| writer.line(id)).collect())
+        let has_line = |id: &&u32| **id == term.id || !state.quiet.contains(id);
+        Ok(shown
+            .iter()
+            .filter(has_line)
+            .map(|&id| writer.line(id))
+            .collect())
     }
 }
 
@@ -204,6 +211,16 @@ impl Writer<'_> {
             Op::Min(a, b) => call("min", &[*a, *b]),
             Op::Max(a, b) => call("max", &[*a, *b]),
             Op::Interpolate(a, table) => call(&table.name, &[*a]),
+            Op::Opaque(opaque) if opaque.arguments.len() > LONGEST_CALL => {
+                let (told, others) = opaque.arguments.split_at(LONGEST_CALL - 2);
+                let told: Vec<String> = told
+                    .iter()
+                    .map(|&a| self.text(a, style, depth + 1).0)
+                    .collect();
+                let (name, told) = (&opaque.name, told.join(", "));
+                let text = format!("{name}({told}, and {} more)", others.len());
+                (text, Bond::Atom)
+            }
             Op::Opaque(opaque) => call(&opaque.name, &opaque.arguments),
         }
     }

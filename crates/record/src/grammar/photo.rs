@@ -57,7 +57,7 @@ pub(crate) static SCALE: Table = Table {
 
 pub(crate) static CAMERA: Table = Table {
     name: "photos.camera",
-    doc: "where the camera was; one of the two is enough",
+    doc: "where the camera was (distance or focal length is enough), and its lens",
     keys: &[
         may(
             "distance",
@@ -68,6 +68,11 @@ pub(crate) static CAMERA: Table = Table {
             "equivalent-focal-length",
             Kind::Quantity(&asked::FOCAL_LENGTH),
             "focal length that gives the same view on a frame of 36 mm × 24 mm",
+        ),
+        may(
+            "distortion",
+            Kind::Quantity(&asked::DISTORTION),
+            "most that the lens displaces the corner of the picture, as a share of half its diagonal; 1.7 % if not given",
         ),
     ],
 };
