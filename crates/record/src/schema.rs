@@ -9,7 +9,7 @@ use serde_json::{Map, Value, json};
 /// Pattern of an id.
 const ID: &str = "^[A-Za-z0-9][A-Za-z0-9_-]*$";
 /// Patterns of evidence, in the order of the documentation.
-const EVIDENCE: &str = "^(photo:[A-Za-z0-9_-]+(#[A-Za-z0-9_-]+)?|log:.+|label:[A-Za-z0-9_-]+|url:https?://.+|text:.+)$";
+const EVIDENCE: &str = "^(photo:[A-Za-z0-9_-]+(#[A-Za-z0-9_-]+)?|measure:[A-Za-z0-9_-]+|log:.+|label:[A-Za-z0-9_-]+|url:https?://.+|text:.+)$";
 /// Pattern of a file name inside `photos/`: no absolute path, no backslash, no way up.
 const PHOTO_FILE: &str = r"^(?!/)(?!~)(?!.*\\)(?!(.*/)?\.\.(/|$)).+$";
 

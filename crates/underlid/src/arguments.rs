@@ -164,6 +164,9 @@ pub(crate) struct MeasureArguments {
     /// The row is a ruler with marks so far apart, such as "1 mm"
     #[arg(long, value_name = "LENGTH", requires = "row", conflicts_with = "item")]
     pub(crate) every: Option<String>,
+    /// What to call the thing of known size
+    #[arg(long, value_name = "TEXT", requires = "at")]
+    pub(crate) name: Option<String>,
     /// Move the points to the edges, corners or rim that the picture shows near them
     #[arg(long, requires = "at")]
     pub(crate) snap: bool,

@@ -2,27 +2,13 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+mod support;
+
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Output};
+use support::{code, told, underlid};
 use tempfile::TempDir;
-
-fn underlid(arguments: &[&str], at: &Path) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_underlid"))
-        .args(arguments)
-        .current_dir(at)
-        .env("NO_COLOR", "1")
-        .output()
-        .unwrap()
-}
-
-fn code(output: &Output) -> i32 {
-    output.status.code().unwrap()
-}
-
-fn told(output: &Output) -> String {
-    String::from_utf8_lossy(&output.stderr).into_owned()
-}
 
 fn names(folder: &Path) -> Vec<String> {
     let mut names: Vec<String> = fs::read_dir(folder)

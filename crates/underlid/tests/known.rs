@@ -2,31 +2,12 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+mod support;
+
 use std::fs;
 use std::path::Path;
-use std::process::{Command, Output};
+use support::{code, said, told, underlid};
 use tempfile::TempDir;
-
-fn underlid(arguments: &[&str], at: &Path) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_underlid"))
-        .args(arguments)
-        .current_dir(at)
-        .env("NO_COLOR", "1")
-        .output()
-        .unwrap()
-}
-
-fn code(output: &Output) -> i32 {
-    output.status.code().unwrap()
-}
-
-fn said(output: &Output) -> String {
-    String::from_utf8_lossy(&output.stdout).into_owned()
-}
-
-fn told(output: &Output) -> String {
-    String::from_utf8_lossy(&output.stderr).into_owned()
-}
 
 const KNOWN: &str = "name,maker,packages,pins,role\n\
     THK4821,Threndova,QFN-16,16,charger\n\

@@ -153,7 +153,10 @@ pub(crate) fn dossier() -> Dossier {
                 id: "lid".into(),
                 file: "lid.png".into(),
                 caption: "Lid, inside <b>".into(),
+                pixels: None,
                 scale: None,
+                references: vec![],
+                camera: None,
                 regions: vec![
                     region("cell", Some("cell.a"), None),
                     region("label", None, Some("rating label")),
@@ -165,7 +168,10 @@ pub(crate) fn dossier() -> Dossier {
                 id: "odd".into(),
                 file: "odd.bin".into(),
                 caption: "Not a picture".into(),
+                pixels: None,
                 scale: None,
+                references: vec![],
+                camera: None,
                 regions: vec![],
                 after: Some("open".into()),
                 note: None,
@@ -209,6 +215,7 @@ pub(crate) fn dossier() -> Dossier {
             evidence: evidence(&["photo:lid"]),
             note: None,
         }],
+        measures: vec![],
         correlations: vec![],
     }
 }

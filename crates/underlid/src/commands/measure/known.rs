@@ -48,7 +48,7 @@ pub(super) fn run(
         (marked.to_vec(), arguments.within)
     };
     let reference = Reference {
-        name: thing.name,
+        name: arguments.name.clone().unwrap_or(thing.name),
         shape: if thing.width.is_some() {
             ReferenceShape::Rectangle
         } else {
@@ -169,7 +169,11 @@ impl Thing {
             }
         })?;
         Ok(Self {
-            name: format!("{text} by its stated size"),
+            name: if width.is_some() {
+                format!("rectangle of {text}")
+            } else {
+                format!("length of {text}")
+            },
             length,
             width,
             source: None,

@@ -39,7 +39,10 @@ pub(super) fn run(
     if let Some(every) = &arguments.every {
         let pitch = length(every)?;
         let ruler = Reference {
-            name: "ruler".to_string(),
+            name: arguments
+                .name
+                .clone()
+                .unwrap_or_else(|| "ruler".to_string()),
             shape: ReferenceShape::Ruler,
             at,
             length: None,

@@ -112,9 +112,12 @@ fn text(out: &mut String, result: &Outcome) {
             measure.at.len()
         );
         let interval = figure.interval;
+        // As many places as the uncertainty has with two digits.
+        let places = (1.0 - figure.standard_uncertainty.log10().floor()).clamp(0.0, 9.0) as usize;
         let _ = writeln!(
             out,
-            "  95 % interval: {:.4} to {:.4} {}",
+            "  {:.0} % interval: {:.places$} to {:.places$} {}",
+            100.0 * interval.probability,
             interval.low,
             interval.high,
             figure.unit.symbol()

@@ -1,0 +1,52 @@
+//! Running the command as a person does.
+
+#![allow(
+    clippy::unwrap_used,
+    dead_code,
+    reason = "a test fails by panicking; not every test needs every helper"
+)]
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+pub fn underlid(arguments: &[&str], at: &Path) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_underlid"))
+        .args(arguments)
+        .current_dir(at)
+        .env("NO_COLOR", "1")
+        .output()
+        .unwrap()
+}
+
+pub fn code(output: &Output) -> i32 {
+    output.status.code().unwrap()
+}
+
+/// What was answered.
+pub fn said(output: &Output) -> String {
+    String::from_utf8_lossy(&output.stdout).into_owned()
+}
+
+/// What was told beside the answer: progress and failures.
+pub fn told(output: &Output) -> String {
+    String::from_utf8_lossy(&output.stderr).into_owned()
+}
+
+/// Copies the dossier of the demonstration without its photographs, then those named.
+pub fn demo(into: &Path, photos: &[&str]) -> PathBuf {
+    let from = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp");
+    let folder = into.join("lamp");
+    std::fs::create_dir_all(folder.join("photos")).unwrap();
+    std::fs::copy(from.join("dossier.toml"), folder.join("dossier.toml")).unwrap();
+    let all = std::fs::read_dir(from.join("photos")).unwrap();
+    for file in all.map(|f| f.unwrap().file_name().into_string().unwrap()) {
+        let place = folder.join("photos").join(&file);
+        if photos.contains(&file.as_str()) {
+            std::fs::copy(from.join("photos").join(&file), place).unwrap();
+        } else {
+            // Only its name matters; its size then is not known.
+            std::fs::write(place, b"not looked at").unwrap();
+        }
+    }
+    folder
+}
