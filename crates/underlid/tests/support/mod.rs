@@ -9,7 +9,7 @@
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
-pub fn underlid(arguments: &[&str], at: &Path) -> Output {
+pub(crate) fn underlid(arguments: &[&str], at: &Path) -> Output {
     Command::new(env!("CARGO_BIN_EXE_underlid"))
         .args(arguments)
         .current_dir(at)
@@ -18,22 +18,22 @@ pub fn underlid(arguments: &[&str], at: &Path) -> Output {
         .unwrap()
 }
 
-pub fn code(output: &Output) -> i32 {
+pub(crate) fn code(output: &Output) -> i32 {
     output.status.code().unwrap()
 }
 
 /// What was answered.
-pub fn said(output: &Output) -> String {
+pub(crate) fn said(output: &Output) -> String {
     String::from_utf8_lossy(&output.stdout).into_owned()
 }
 
 /// What was told beside the answer: progress and failures.
-pub fn told(output: &Output) -> String {
+pub(crate) fn told(output: &Output) -> String {
     String::from_utf8_lossy(&output.stderr).into_owned()
 }
 
 /// Copies the dossier of the demonstration without its photographs, then those named.
-pub fn demo(into: &Path, photos: &[&str]) -> PathBuf {
+pub(crate) fn demo(into: &Path, photos: &[&str]) -> PathBuf {
     let from = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp");
     let folder = into.join("lamp");
     std::fs::create_dir_all(folder.join("photos")).unwrap();
