@@ -249,7 +249,7 @@ fn replaced(dossier: &Dossier, old: &PhotoMeasure, sight: &Sight, finding: &mut 
         },
     );
     finding.unused.push(format!(
-        "measures.{}: measured again as '{}'; it gave {gave}",
+        "measures.{} gave {gave}; the thing was measured again as '{}'",
         old.id, newer.id
     ));
 }
