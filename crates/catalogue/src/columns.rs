@@ -131,6 +131,12 @@ pub const COLUMNS: &[Column] = &[
         kind: Kind::Text(|p| &p.data_sheet, |p| &mut p.data_sheet),
     },
     Column {
+        name: "seen_with",
+        meaning: "part numbers that it was seen with on one board, a list",
+        example: "OXT7 | TH-KARN2",
+        kind: Kind::List(|p| &p.seen_with, |p| &mut p.seen_with),
+    },
+    Column {
         name: "known_from",
         meaning: "where this entry is known from",
         example: "dossier earbud-case, item U3",

@@ -39,6 +39,8 @@ pub struct Confirmed {
     pub ratings: BTreeMap<String, String>,
     /// Where the ratings are from.
     pub ratings_origin: String,
+    /// Part numbers on the same board that were read from their markings too.
+    pub neighbours: Vec<String>,
     /// Dossier and item, for example `dossier earbud-case, item U3`.
     pub known_from: String,
 }
@@ -112,6 +114,7 @@ fn part(identity: &Confirmed) -> Part {
         role: identity.role.clone(),
         ratings: identity.ratings.clone(),
         ratings_origin: identity.ratings_origin.clone(),
+        seen_with: identity.neighbours.clone(),
         known_from: identity.known_from.clone(),
         ..Part::default()
     }

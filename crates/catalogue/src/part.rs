@@ -39,6 +39,8 @@ pub struct Part {
     pub keywords: Vec<String>,
     /// Address of its data sheet.
     pub data_sheet: String,
+    /// Numbers of parts it was seen with on one board.
+    pub seen_with: Vec<String>,
     /// Where this entry is known from (file and library, dossier and item).
     pub known_from: String,
 }

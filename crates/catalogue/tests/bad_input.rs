@@ -106,7 +106,7 @@ proptest! {
     #[test]
     fn parts_survive_the_file(
         texts in prop::collection::vec("[ -~\\\\|=\"é\n-]{0,12}", 8),
-        lists in prop::collection::vec(prop::collection::vec("[-\\\\|=, a]{0,4}", 0..3), 5),
+        lists in prop::collection::vec(prop::collection::vec("[-\\\\|=, a]{0,4}", 0..3), 6),
         ratings in prop::collection::btree_map("[\\\\|=a]{0,3}", "[-\\\\|=a]{0,3}", 0..3),
         pins in prop::option::of(1..999_u32),
         body in prop::option::of((1..99_999_u32, 1..99_999_u32)),
@@ -128,6 +128,7 @@ proptest! {
             description: texts[4].clone(),
             keywords: lists[4].clone(),
             data_sheet: texts[5].clone(),
+            seen_with: lists[5].clone(),
             known_from: texts[6].clone(),
         }
         .tidied();

@@ -14,6 +14,7 @@ fn seen(name: &str, from: &str) -> Confirmed {
         marking: vec![name.into(), "2431".into()],
         ratings: [("current".to_string(), "1 A".to_string())].into(),
         ratings_origin: "label".into(),
+        neighbours: Vec::new(),
         known_from: from.into(),
     }
 }
@@ -35,6 +36,21 @@ fn only_what_was_read_is_harvested() {
         "dossier a, item u1: \"NHF1\" was not read from a marking; it is not harvested; read its \
          marking first"
     );
+}
+
+#[test]
+fn neighbours_of_several_boards_add_up() {
+    let beside = |name: &str, from: &str, neighbours: &[&str]| Confirmed {
+        neighbours: neighbours.iter().map(ToString::to_string).collect(),
+        ..seen(name, from)
+    };
+    let mut known = Catalogue::default();
+    let first = [beside("NHF1", "dossier a, item u1", &["NHF2", "OXT7"])];
+    known.merge(harvest(&known, &first).rows);
+    let second = [beside("NHF1", "dossier b, item u9", &["OXT7", "KARN"])];
+    known.merge(harvest(&known, &second).rows);
+    assert_eq!(known.parts()[0].seen_with, ["NHF2", "OXT7", "KARN"]);
+    assert!(harvest(&known, &second).rows.is_empty());
 }
 
 #[test]

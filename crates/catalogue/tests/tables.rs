@@ -57,7 +57,7 @@ fn every_bad_row_is_told_and_the_good_ones_are_read() {
         [
             "own.csv:1, column weight: there is no column \"weight\"; it is not read; the columns are \
              name, maker, aliases, codes, packages, pins, body_mm, pitch_mm, role, power_pins, \
-             ratings, ratings_origin, description, keywords, data_sheet, known_from",
+             ratings, ratings_origin, description, keywords, data_sheet, seen_with, known_from",
             "own.csv:1, column pins: the column pins stands there twice; the first one is read; \
              keep one of them",
             "own.csv:2, column pins: a part with 0 pins is not believed; write 1 to 20000",

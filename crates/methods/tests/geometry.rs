@@ -185,7 +185,8 @@ fn measuring_again_uses_the_newer_and_tells_the_older() {
     let found = methods::geometry::examine(&dossier);
     let told = found[0].unused.join("\n");
     assert!(
-        told.contains("measures.first gave width 19.0") && told.contains("measured again as 'second'"),
+        told.contains("measures.first gave width 19.0")
+            && told.contains("measured again as 'second'"),
         "{told}"
     );
 }

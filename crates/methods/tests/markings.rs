@@ -212,3 +212,37 @@ fn without_a_catalogue_the_finding_says_what_it_could_not_use() {
         found[0].unused
     );
 }
+
+/// Two rivals that the marking does not tell apart: what was seen beside them before decides, and without
+/// it they stay even.
+#[test]
+fn what_was_seen_beside_a_part_before_counts() {
+    let parts = [
+        part("THK4821", "charger", "QFN-16", 16, [3.0, 3.0]),
+        Part {
+            seen_with: vec!["OXT-7".into(), "VEL9300".into()],
+            ..part("THK4B21", "charger", "QFN-16", 16, [3.0, 3.0])
+        },
+        part("OXT7", "touch controller", "QFN-24", 24, [4.0, 4.0]),
+    ];
+    let known = Known::new(parts.into_iter().collect::<Catalogue>());
+    let board = |neighbour: &str| {
+        let text = format!(
+            "{}{}",
+            item(
+                "u1",
+                "\"THK4[8B]21\"",
+                "name = \"THK4B21\", certainty = \"inferred\"",
+                ""
+            ),
+            item("u2", "\"OXT7\"", neighbour, "")
+        );
+        markings::probabilities(&dossier(&text), &known)["u1"]
+    };
+    let beside = board("name = \"OXT7\", certainty = \"read\"");
+    let guessed = board("name = \"OXT7\", certainty = \"assumed\"");
+    assert!((guessed - 0.5).abs() < 0.05, "{guessed}");
+    // One of one neighbours among three parts: ln(1 + 3/20) more than a part never seen there.
+    let odds = (beside / (1.0 - beside)) / (guessed / (1.0 - guessed));
+    assert!((odds - 1.15).abs() < 0.01, "{odds}");
+}

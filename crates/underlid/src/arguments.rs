@@ -125,6 +125,10 @@ pub(crate) struct ReadArguments {
     /// What it does here, such as charger
     #[arg(long)]
     pub(crate) role: Option<String>,
+    /// A part on the same board; may be given several times. The catalogue's column seen_with says what
+    /// was seen beside it before
+    #[arg(long, value_name = "NAME")]
+    pub(crate) beside: Vec<String>,
     /// Lists of registered hardware addresses (CSV of the registration authority)
     #[arg(long, value_name = "FILE")]
     pub(crate) addresses: Vec<PathBuf>,

@@ -230,6 +230,7 @@ pub(super) const SYNONYMS: &[(&str, &[&str])] = &[
             "datenblatt",
         ],
     ),
+    ("seen_with", &["neighbours", "neighbors", "beside"]),
     (
         "known_from",
         &[

@@ -18,9 +18,9 @@ pub use size::body_mm;
 
 use crate::{Finding, Method};
 use catalogue::{Catalogue, Part};
-use marking::{Answer, Clues, Index, Scratch};
+use marking::{Answer, Clues, Index, Scratch, SeenBefore};
 use record::marking::Seen;
-use record::{Dossier, Identity, Item, PartFacts};
+use record::{Certainty, Dossier, Identity, Item, PartFacts};
 use std::collections::BTreeMap;
 
 /// An identity at least this probable is as good as read.
@@ -33,6 +33,8 @@ pub const CONTRADICTED: f64 = 0.05;
 pub struct Known {
     catalogue: Catalogue,
     index: Index,
+    /// Parts by the folded name of one that they were seen with.
+    seen_with: BTreeMap<String, Vec<usize>>,
 }
 
 impl Default for Known {
@@ -45,7 +47,35 @@ impl Known {
     /// Makes a catalogue ready.
     pub fn new(catalogue: Catalogue) -> Self {
         let index = Index::build(&catalogue);
-        Self { catalogue, index }
+        let mut seen_with: BTreeMap<String, Vec<usize>> = BTreeMap::new();
+        for (at, part) in catalogue.parts().iter().enumerate() {
+            for other in &part.seen_with {
+                seen_with.entry(folded(other)).or_default().push(at);
+            }
+        }
+        Self {
+            catalogue,
+            index,
+            seen_with,
+        }
+    }
+
+    /// Returns the parts that were seen on one board with some of the named ones, each with the number of
+    /// them.
+    pub fn seen_beside(&self, names: &[String]) -> Vec<SeenBefore> {
+        let mut counts: BTreeMap<usize, u32> = BTreeMap::new();
+        for name in names {
+            for at in self.seen_with.get(&folded(name)).into_iter().flatten() {
+                *counts.entry(*at).or_default() += 1;
+            }
+        }
+        counts
+            .into_iter()
+            .filter_map(|(at, count)| {
+                let name = self.parts().get(at)?.name.clone();
+                Some(SeenBefore { name, count })
+            })
+            .collect()
     }
 
     /// Returns the parts.
@@ -125,7 +155,7 @@ pub fn assess<'d>(dossier: &'d Dossier, known: &Known) -> Vec<Assessment<'d>> {
             let facts = item.part.as_ref().filter(|p| !p.marking.is_empty())?;
             // The record was checked when it was read.
             let seen = Seen::of_lines(&facts.marking).ok()?;
-            let clues = clues(dossier, item, facts);
+            let clues = clues(dossier, item, facts, known);
             let answer = known.index.read(&seen, &clues, &mut scratch);
             Some(Assessment {
                 item,
@@ -144,14 +174,31 @@ pub fn probabilities<'d>(dossier: &'d Dossier, known: &Known) -> BTreeMap<&'d st
         .collect()
 }
 
+/// Returns the part numbers that were read from the markings of the other parts on the board of an item.
+pub fn neighbours(dossier: &Dossier, item: &Item) -> Vec<String> {
+    let beside = |other: &&Item| other.id != item.id && other.parent == item.parent;
+    let identities = dossier.items.iter().filter(beside).filter_map(|other| {
+        let identity = other.part.as_ref()?.identity.as_ref()?;
+        (identity.certainty == Certainty::Read).then(|| identity.name.clone())
+    });
+    let mut names: Vec<String> = Vec::new();
+    for name in identities {
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    names
+}
+
 /// What is recorded of a part besides its marking and its identity.
-fn clues(dossier: &Dossier, item: &Item, facts: &PartFacts) -> Clues {
+fn clues(dossier: &Dossier, item: &Item, facts: &PartFacts, known: &Known) -> Clues {
     Clues {
         package: facts.package.clone(),
         pins: facts.pins,
         body_mm: body_mm(dossier, item).map(|sides| sides.map(|(mm, _)| mm)),
         pitch_mm: crate::sizes::pitch_mm(dossier, item),
         roles_missing: item.role.iter().cloned().collect(),
+        seen_before: known.seen_beside(&neighbours(dossier, item)),
         ..Clues::default()
     }
 }

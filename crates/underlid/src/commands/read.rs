@@ -41,7 +41,9 @@ pub(crate) fn run(arguments: &ReadArguments) -> Result<(), Failure> {
             ask(question, index, &context, &mut scratch)
         });
     }
-    let said = ask(Question::of(arguments)?, index, &context, &mut scratch);
+    let mut question = Question::of(arguments)?;
+    question.clues.seen_before = known.seen_beside(&arguments.beside);
+    let said = ask(question, index, &context, &mut scratch);
     screen::print(&match arguments.format {
         Format::Text => text::text(&said, &known),
         Format::Json => format!("{:#}\n", json::json(&said, &known)),

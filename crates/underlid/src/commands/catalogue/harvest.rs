@@ -56,6 +56,7 @@ fn confirmed(dossier: &Dossier, item: &Item, folder: &str) -> Option<Confirmed> 
             .ratings_origin
             .map(|o| o.key().to_string())
             .unwrap_or_default(),
+        neighbours: methods::markings::neighbours(dossier, item),
         known_from: format!("dossier {folder}, item {}", item.id),
     })
 }
