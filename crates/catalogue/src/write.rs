@@ -15,7 +15,7 @@ use crate::{Catalogue, Part};
 ///     ..Default::default()
 /// }]);
 /// let text = catalogue::write(&parts);
-/// assert!(text.ends_with("\nNHF2104,,,4A7 | 4A8,,,,,,,,,,,,\n"));
+/// assert!(text.ends_with("\nNHF2104,,,4A7 | 4A8,,,,,,,,,,,,,\n"));
 /// let again = catalogue::read(text.as_bytes(), "own.csv");
 /// assert_eq!(again.rows[0].part, parts.parts()[0]);
 /// ```
