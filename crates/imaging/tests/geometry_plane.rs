@@ -344,7 +344,7 @@ fn the_working_names_clicks_and_reference() {
     let place = sheet.working(a.across).unwrap().remove(0);
     assert!(
         place.starts_with("left edge across = across(left edge x, left edge y, card 1 x,")
-            && place.contains("900.0 px, 800.0 px"),
+            && place.contains("900 px, 800 px"),
         "{place}"
     );
     let names: Vec<&str> = figure.inputs.iter().map(|i| i.name.as_str()).collect();
