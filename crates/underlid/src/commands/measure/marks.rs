@@ -50,28 +50,45 @@ pub(super) fn run(
     } else {
         (marked.to_vec(), arguments.within)
     };
-    let measure = PhotoMeasure {
-        id: id(
-            dossier,
-            arguments.item.as_deref().unwrap_or(&photo.id),
-            what,
-        ),
+    let note = arguments
+        .snap
+        .then(|| "moved to the edges that the picture shows".to_string());
+    let mut measure = new(arguments, dossier, photo, what, at);
+    measure.within = within;
+    measure.height = arguments.height.as_deref().map(height).transpose()?;
+    measure.note = note;
+    finish(arguments, dossier, photo, measure)
+}
+
+/// Starts a measure with an id of its own; it takes the place of an older one of the same thing.
+pub(super) fn new(
+    arguments: &MeasureArguments,
+    dossier: &Dossier,
+    photo: &Photo,
+    what: MeasureSubject,
+    at: Vec<[f64; 2]>,
+) -> PhotoMeasure {
+    let item = arguments.item.clone();
+    let of = item.as_deref().unwrap_or(&photo.id);
+    let id = free_id(&format!("{of}-{}", what.word()), |id| {
+        dossier.measure(id).is_some()
+    });
+    let replaces = dossier
+        .current_measures()
+        .find(|m| m.what == what && m.item.is_some() && m.item == item)
+        .map(|m| m.id.clone());
+    PhotoMeasure {
+        id,
         photo: photo.id.clone(),
-        item: arguments.item.clone(),
+        item,
         what,
         at,
-        within,
+        within: None,
         steps: Vec::new(),
-        height: arguments.height.as_deref().map(height).transpose()?,
-        replaces: dossier
-            .current_measures()
-            .find(|m| m.what == what && m.item.is_some() && m.item == arguments.item)
-            .map(|m| m.id.clone()),
-        note: arguments
-            .snap
-            .then(|| "moved to the edges that the picture shows".to_string()),
-    };
-    finish(arguments, dossier, photo, measure)
+        height: None,
+        replaces,
+        note: None,
+    }
 }
 
 /// Works a new measure out, tells it, and keeps it if asked to.
@@ -152,11 +169,4 @@ fn height(text: &str) -> Result<Stated, Failure> {
             remedy: "write it with its unit, such as --height \"1.6 ± 0.1 mm\"".to_string(),
         }),
     }
-}
-
-/// Returns an id for a new measure of a thing.
-pub(super) fn id(dossier: &Dossier, of: &str, what: MeasureSubject) -> String {
-    free_id(&format!("{of}-{}", what.word()), |id| {
-        dossier.measure(id).is_some()
-    })
 }

@@ -6,7 +6,7 @@ use crate::arguments::MeasureArguments;
 use crate::failure::Failure;
 use imaging::geometry::{RowOptions, propose_row};
 use quantity::{Dimension, Stated};
-use record::{Dossier, MeasureSubject, Photo, PhotoMeasure, Reference, ReferenceShape};
+use record::{Dossier, MeasureSubject, Photo, Reference, ReferenceShape};
 
 pub(super) fn run(
     arguments: &MeasureArguments,
@@ -54,26 +54,9 @@ pub(super) fn run(
         };
         return keep(arguments, photo, ruler, Some(note));
     }
-    let what = MeasureSubject::Pitch;
-    let measure = PhotoMeasure {
-        id: marks::id(
-            dossier,
-            arguments.item.as_deref().unwrap_or(&photo.id),
-            what,
-        ),
-        photo: photo.id.clone(),
-        item: arguments.item.clone(),
-        what,
-        at,
-        within: Some(within),
-        steps: Vec::new(),
-        height: None,
-        replaces: dossier
-            .current_measures()
-            .find(|m| m.what == what && m.item.is_some() && m.item == arguments.item)
-            .map(|m| m.id.clone()),
-        note: Some(note),
-    };
+    let mut measure = marks::new(arguments, dossier, photo, MeasureSubject::Pitch, at);
+    measure.within = Some(within);
+    measure.note = Some(note);
     marks::finish(arguments, dossier, photo, measure)
 }
 
