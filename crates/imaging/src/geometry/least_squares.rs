@@ -9,6 +9,8 @@ use nalgebra::{DMatrix, DVector};
 
 /// Rounds of the search; a stable fit needs five to twenty.
 const ROUNDS: usize = 200;
+/// Least step, in standard uncertainties of a residual: a hundred-millionth changes nothing.
+const EXACT: f64 = 1e-8;
 /// Relative step of the central differences.
 const STEP: f64 = 1e-6;
 
@@ -79,14 +81,16 @@ impl Fit {
 /// there.
 pub(crate) fn fit(start: Vec<f64>, residuals: impl Fn(&[f64]) -> Option<Vec<f64>>) -> Option<Fit> {
     let at = |x: &[f64]| residuals(x).map(DVector::from_vec);
-    search(start, &at, &|x, rows| derivatives(x, rows, &at))
+    search(start, &at, &|x, rows| derivatives(x, rows, &at), EXACT)
 }
 
-/// Searches from `start` with derivatives that the caller knows.
+/// Searches from `start` with derivatives that the caller knows, until a step moves the residuals
+/// together by less than `least`.
 pub(crate) fn search(
     start: Vec<f64>,
     at: &Residuals<'_>,
     derivatives: &Derivatives<'_>,
+    least: f64,
 ) -> Option<Fit> {
     let mut x = start;
     let mut r = at(&x)?;
@@ -123,9 +127,7 @@ pub(crate) fn search(
         } else {
             damping *= 10.0;
         }
-        // The residuals are in standard uncertainties: a step that moves none of them by a
-        // hundred-millionth changes nothing.
-        if size.sqrt() < 1e-8 || damping > 1e12 {
+        if size.sqrt() < least || damping > 1e12 {
             break;
         }
     }

@@ -181,8 +181,9 @@ impl Plane {
                 )
             } else {
                 format!(
-                    "The points do not tell the lens distortion; k{} is taken as 0 ± {before} (share of the half diagonal at the corner).",
-                    i + 1
+                    "The points do not tell the lens distortion; k{} is taken as 0 ± {} (share of the half diagonal at the corner).",
+                    i + 1,
+                    two_digits(*before)
                 )
             });
         }
@@ -285,6 +286,18 @@ impl Plane {
         let area = (a[0] * b[1] - a[1] * b[0]).abs();
         (area > 0.0).then(|| area.sqrt())
     }
+}
+
+/// An uncertainty to two significant digits, without an exponent.
+fn two_digits(value: f64) -> String {
+    // The power of ten is read off the rounded number, since 0.0999 rounds to 0.10.
+    let rounded = format!("{value:.1e}");
+    let power: i32 = rounded
+        .split_once('e')
+        .and_then(|(_, p)| p.parse().ok())
+        .unwrap_or(0);
+    let places = usize::try_from(1 - power).unwrap_or(0);
+    format!("{value:.places$}")
 }
 
 /// Greatest extent of a reference in the picture and the one square to it, pixels.

@@ -1,6 +1,6 @@
 //! Snapping to a round rim, which a camera sees as an ellipse.
 
-use super::{FLOOR_PX, SnapError, SnapOptions, phi};
+use super::{FIRST_NOISE, FLOOR_PX, LEAST_STEP, SnapError, SnapOptions, USUAL_BLUR, phi, spread};
 use crate::Grey;
 use crate::geometry::least_squares::{Fit, search};
 use crate::geometry::{Click, Ellipse, ellipse};
@@ -16,7 +16,7 @@ pub struct SnappedCircle {
     pub clicks: Vec<Click>,
     /// Standard uncertainty of the mean radius, pixels.
     pub radius_uncertainty_px: f64,
-    /// Standard deviation of the blur, pixels.
+    /// Standard deviation of the blur, pixels, the pixel's own square included.
     pub blur_px: f64,
     /// Level outside minus level inside.
     pub step: f64,
@@ -133,17 +133,26 @@ fn shape(x: &[f64]) -> Ellipse {
     }
 }
 
-/// Level inside and step, both with a slope across the picture, and the blur.
+/// Distance from the rim in standard deviations of the blur, seen at a first-order distance.
+///
+/// The first-order distance of a circle is d − d²/2R. Blur, which takes from all around, sees more
+/// outside than inside of a curved rim: its half level lies blur²/2R inside of it.
+fn depth(distance: f64, radius: f64, blur: f64) -> f64 {
+    (distance + (distance * distance + blur * blur) / (2.0 * radius)) / blur
+}
+
+/// Level inside and step, both with a slope across the picture, and the optical blur.
 fn model(x: &[f64], rim: &Ellipse, p: &Pixel) -> f64 {
     let scale = rim.half_axes[0];
     let (u, v) = ((p[0] - x[0]) / scale, (p[1] - x[1]) / scale);
     let step = x[8] + x[9] * u + x[10] * v;
-    let z = rim.distance([p[0], p[1]]) / x[11].abs().max(0.05);
+    let z = depth(rim.distance([p[0], p[1]]), x[2], spread(x[11]).0);
     x[5] + x[6] * u + x[7] * v + step * phi(z)
 }
 
-/// Derivatives of the model: by differences for the shape, directly for the light.
-fn slopes(x: &[f64], pixels: &[Pixel]) -> DMatrix<f64> {
+/// Derivatives of the model: by differences for the shape, directly for the light; last, of the
+/// usual blur's row.
+fn slopes(x: &[f64], pixels: &[Pixel], noise: f64) -> DMatrix<f64> {
     const MOVE: f64 = 1e-5;
     let rim = shape(x);
     let moved: [[Ellipse; 2]; 5] = std::array::from_fn(|c| {
@@ -153,19 +162,15 @@ fn slopes(x: &[f64], pixels: &[Pixel]) -> DMatrix<f64> {
             shape(&there)
         })
     });
-    let blur = x[11].abs().max(0.05);
-    let grows = if x[11].abs() > 0.05 {
-        x[11].signum()
-    } else {
-        0.0
-    };
-    let mut rows = DMatrix::zeros(pixels.len(), x.len());
+    let (blur, grows) = spread(x[11]);
+    let mut rows = DMatrix::zeros(pixels.len() + 1, x.len());
+    rows[(pixels.len(), 11)] = noise / USUAL_BLUR[1];
     for (i, p) in pixels.iter().enumerate() {
         let at = [p[0], p[1]];
         let scale = rim.half_axes[0];
         let (u, v) = ((p[0] - x[0]) / scale, (p[1] - x[1]) / scale);
         let step = x[8] + x[9] * u + x[10] * v;
-        let z = rim.distance(at) / blur;
+        let z = depth(rim.distance(at), x[2], blur);
         let level = phi(z);
         let steep = step * (-0.5 * z * z).exp() / (std::f64::consts::TAU.sqrt() * blur);
         for (c, [above, below]) in moved.iter().enumerate() {
@@ -200,11 +205,11 @@ fn refined(grey: &Grey, near: Ellipse, options: &SnapOptions) -> Option<SnappedC
                 stretch * c,
                 stretch * s,
             ];
-            let light = [inner, 0.0, 0.0, outer - inner, 0.0, 0.0, 0.8];
+            let light = [inner, 0.0, 0.0, outer - inner, 0.0, 0.0, USUAL_BLUR[0]];
             shape.into_iter().chain(light).collect()
         });
         let (found, sigma) = robust(&pixels, start)?;
-        wide = (2.0 + 2.5 * found.parameters[11].abs())
+        wide = (2.0 + 2.5 * spread(found.parameters[11]).0)
             .clamp(3.0, 10.0)
             .min(0.5 * b);
         rim = shape(&found.parameters);
@@ -235,7 +240,7 @@ fn refined(grey: &Grey, near: Ellipse, options: &SnapOptions) -> Option<SnappedC
         rim,
         clicks,
         radius_uncertainty_px,
-        blur_px: x[11].abs(),
+        blur_px: spread(x[11]).0,
         step: x[8],
     })
 }
@@ -258,18 +263,23 @@ fn sides(pixels: &[Pixel], rim: &Ellipse) -> (f64, f64) {
 fn robust(pixels: &[Pixel], start: Vec<f64>) -> Option<(Fit, f64)> {
     let mut used: Vec<Pixel> = pixels.to_vec();
     let mut x = start;
+    let mut sigma = FIRST_NOISE;
     for round in 0..3 {
         let residuals = |x: &[f64]| {
             let rim = shape(x);
             if rim.half_axes[1].is_nan() || rim.half_axes[1] <= 1.0 {
                 return None;
             }
+            let usual = sigma * (x[11] - USUAL_BLUR[0]) / USUAL_BLUR[1];
             let rows = used.iter().map(|p| model(x, &rim, p) - p[2]);
-            Some(DVector::from_iterator(used.len(), rows))
+            Some(DVector::from_iterator(
+                used.len() + 1,
+                rows.chain(std::iter::once(usual)),
+            ))
         };
-        let found = search(x, &residuals, &|x, _| Some(slopes(x, &used)))?;
-        let free = used.len().checked_sub(12).filter(|n| *n > 0)? as f64;
-        let sigma = (found.chi_square() / free).sqrt().max(0.3);
+        let found = search(x, &residuals, &|x, _| Some(slopes(x, &used, sigma)), LEAST_STEP)?;
+        let free = used.len().checked_sub(11).filter(|n| *n > 0)? as f64;
+        sigma = (found.chi_square() / free).sqrt().max(0.3);
         if round == 2 {
             return Some((found, sigma));
         }

@@ -1,6 +1,6 @@
 //! Snapping to a straight edge.
 
-use super::{FLOOR_PX, SnapError, SnapOptions, phi};
+use super::{FIRST_NOISE, FLOOR_PX, LEAST_STEP, SnapError, SnapOptions, USUAL_BLUR, phi, spread};
 use crate::Grey;
 use crate::geometry::least_squares::{Fit, search};
 use nalgebra::{DMatrix, DVector};
@@ -15,7 +15,7 @@ pub struct SnappedEdge {
     /// Covariance of the shift square to it, pixels, and of the turn, radians: shift², shift ×
     /// turn, turn².
     pub covariance: [f64; 3],
-    /// Standard deviation of the blur, pixels.
+    /// Standard deviation of the blur, pixels, the pixel's own square included.
     pub blur_px: f64,
     /// Difference of the levels; positive if it is brighter towards the right of `along`
     /// (downwards for an edge that runs to the right).
@@ -245,7 +245,7 @@ fn refined(
         }
         let x = start.take().unwrap_or_else(|| first_guess(&pixels));
         let (found, sigma) = robust(&pixels, half, x).ok_or_else(refuse)?;
-        wide = (2.0 + 2.5 * found.parameters[4].abs()).clamp(3.0, 12.0);
+        wide = (2.0 + 2.5 * spread(found.parameters[4]).0).clamp(3.0, 12.0);
         start = Some(found.parameters.clone());
         result = Some((found, sigma));
     }
@@ -267,30 +267,25 @@ fn refined(
             covariance(5, 6) / half,
             covariance(6, 6) / (half * half) + (FLOOR_PX / half).powi(2),
         ],
-        blur_px: x[4].abs(),
+        blur_px: spread(x[4]).0,
         step: x[2],
         agreement,
     })
 }
 
-/// Levels on both sides, their change along, blur, shift, turn.
+/// Levels on both sides, their change along, optical blur, shift, turn.
 fn model(x: &[f64], half: f64, p: &Pixel) -> f64 {
     let share = p[0] / half;
-    let blur = x[4].abs().max(0.05);
+    let (blur, _) = spread(x[4]);
     let z = (p[1] - x[5] - x[6] * share) / blur;
     x[0] + x[1] * share + (x[2] + x[3] * share) * phi(z)
 }
 
-/// Derivatives of the model with respect to its parameters.
-fn slopes(x: &[f64], half: f64, pixels: &[Pixel]) -> DMatrix<f64> {
-    let mut rows = DMatrix::zeros(pixels.len(), x.len());
-    let blur = x[4].abs().max(0.05);
-    // Below its least value the blur does nothing.
-    let grows = if x[4].abs() > 0.05 {
-        x[4].signum()
-    } else {
-        0.0
-    };
+/// Derivatives of the model with respect to its parameters, and of the usual blur's row.
+fn slopes(x: &[f64], half: f64, pixels: &[Pixel], noise: f64) -> DMatrix<f64> {
+    let mut rows = DMatrix::zeros(pixels.len() + 1, x.len());
+    rows[(pixels.len(), 4)] = noise / USUAL_BLUR[1];
+    let (blur, grows) = spread(x[4]);
     for (i, p) in pixels.iter().enumerate() {
         let share = p[0] / half;
         let z = (p[1] - x[5] - x[6] * share) / blur;
@@ -323,21 +318,27 @@ fn first_guess(pixels: &[Pixel]) -> Vec<f64> {
         if n > 0.0 { sum / n } else { 0.0 }
     };
     let (before, after) = (mean(-1.0), mean(1.0));
-    vec![before, 0.0, after - before, 0.0, 0.8, 0.0, 0.0]
+    vec![before, 0.0, after - before, 0.0, USUAL_BLUR[0], 0.0, 0.0]
 }
 
 /// Fits twice, leaving out what lies far off the first fit; with the level's standard deviation.
 fn robust(pixels: &[Pixel], half: f64, start: Vec<f64>) -> Option<(Fit, f64)> {
     let mut used: Vec<Pixel> = pixels.to_vec();
     let mut x = start;
+    let mut sigma = FIRST_NOISE;
     for round in 0..3 {
+        // Residuals are in levels, so the doubt of the usual blur is put in levels too.
         let residuals = |x: &[f64]| {
+            let usual = sigma * (x[4] - USUAL_BLUR[0]) / USUAL_BLUR[1];
             let rows = used.iter().map(|p| model(x, half, p) - p[2]);
-            Some(DVector::from_iterator(used.len(), rows))
+            Some(DVector::from_iterator(
+                used.len() + 1,
+                rows.chain(std::iter::once(usual)),
+            ))
         };
-        let found = search(x, &residuals, &|x, _| Some(slopes(x, half, &used)))?;
-        let free = used.len().checked_sub(7).filter(|n| *n > 0)? as f64;
-        let sigma = (found.chi_square() / free).sqrt().max(0.3);
+        let found = search(x, &residuals, &|x, _| Some(slopes(x, half, &used, sigma)), LEAST_STEP)?;
+        let free = used.len().checked_sub(6).filter(|n| *n > 0)? as f64;
+        sigma = (found.chi_square() / free).sqrt().max(0.3);
         if round == 2 {
             return Some((found, sigma));
         }

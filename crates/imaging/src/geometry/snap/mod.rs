@@ -7,7 +7,13 @@
 //! one, agreed on by most of them; then one model for all pixels near it, `dark + step × Φ(distance
 //! / blur)` with levels that may change evenly along the edge, fitted by least squares. The pixels
 //! enter as they are, so their noise is independent and the fit's own covariance holds; misfit of
-//! the model widens it, and a floor of 0.05 pixels stands for what the model leaves out. Sources:
+//! the model widens it, and a floor of 0.05 pixels stands for what the model leaves out.
+//!
+//! A pixel collects light over its own square, which alone spreads an edge in any direction by a
+//! variance of 1/12 pixels². Blur is therefore `√(optical² + 1/12)`. Where an edge runs along the
+//! pixels, only its distance to the middles of two or three rows is seen, and a sharp edge leaves
+//! the optical blur open; then it is what lenses and the interpolation of colours usually make of
+//! it, 0.7 ± 0.5 pixels. Sources:
 //! the blurred step of S. Reichenbach et al., Opt. Eng. 30 (1991) 170, and ISO 12233 (slanted
 //! edge: many rows give sub-pixel positions).
 
@@ -67,6 +73,26 @@ pub enum SnapError {
 
 /// What the model leaves out, pixels: unequal shoulders, the shape of the pixel.
 pub(crate) const FLOOR_PX: f64 = 0.05;
+
+/// Variance that the square of a pixel adds to an edge, whatever its direction, pixels².
+const PIXEL_VARIANCE: f64 = 1.0 / 12.0;
+/// Usual standard deviation of the optical blur, pixels, and its standard uncertainty: so wide
+/// that the pixels decide wherever they tell anything.
+pub(crate) const USUAL_BLUR: [f64; 2] = [0.7, 0.5];
+
+/// Standard deviation of the levels before the first fit tells it.
+pub(crate) const FIRST_NOISE: f64 = 2.0;
+
+/// A step that moves the levels of all pixels together by less than this ends a fit: under a
+/// thousandth of the least noise.
+pub(crate) const LEAST_STEP: f64 = 2e-4;
+
+/// Returns the standard deviation of an edge's spread, pixels, for an optical blur, and its
+/// derivative.
+pub(crate) fn spread(optical: f64) -> (f64, f64) {
+    let whole = (optical * optical + PIXEL_VARIANCE).sqrt();
+    (whole, optical / whole)
+}
 
 /// Returns the normal distribution function, to 1e-7, fast.
 pub(crate) fn phi(z: f64) -> f64 {
