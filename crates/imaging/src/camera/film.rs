@@ -24,6 +24,24 @@ pub struct Film {
     pub seed: u64,
 }
 
+impl Film {
+    /// Returns the levels of the pixel at `place` (column, row) of a picture of that size, on
+    /// which evenly lit and without noise the levels `light` would fall.
+    pub fn exposed(&self, picture: [u32; 2], place: [u32; 2], light: [f32; 3]) -> [u8; 3] {
+        let share = |i: usize| f64::from(place[i]) / f64::from(picture[i]) - 0.5;
+        let (u, v) = (share(0), share(1));
+        let lit =
+            1.0 + self.slope[0] * u + self.slope[1] * v - self.falloff * 2.0 * (u * u + v * v);
+        // The sum of three even spreads of −1 to 1 has a standard deviation of 1.
+        let [x, y] = place.map(u64::from);
+        let noise: f32 = (0..3)
+            .map(|k| speckle(self.seed.wrapping_add(k << 40), x, y))
+            .sum();
+        let noise = f64::from(noise) * self.noise;
+        light.map(|c| (f64::from(c) * lit + noise).round().clamp(0.0, 255.0) as u8)
+    }
+}
+
 /// Places on each side of a pixel's grid.
 const SIDE: usize = 3;
 
@@ -50,17 +68,8 @@ pub fn photograph(flat: &Picture, px_per_mm: f64, camera: &Camera, film: &Film) 
     blur(&mut light, width, height, film.defocus_px);
     let mut rgb = Vec::with_capacity(width * height * 3);
     for (i, p) in light.iter().enumerate() {
-        let (x, y) = (i % width, i / width);
-        let u = x as f64 / width as f64 - 0.5;
-        let v = y as f64 / height as f64 - 0.5;
-        let lit =
-            1.0 + film.slope[0] * u + film.slope[1] * v - film.falloff * 2.0 * (u * u + v * v);
-        // The sum of three even spreads of −1 to 1 has a standard deviation of 1.
-        let noise: f32 = (0..3)
-            .map(|k| speckle(film.seed.wrapping_add(k << 40), x as u64, y as u64))
-            .sum();
-        let noise = f64::from(noise) * film.noise;
-        rgb.extend(p.map(|c| (f64::from(c) * lit + noise).round().clamp(0.0, 255.0) as u8));
+        let place = [(i % width) as u32, (i / width) as u32];
+        rgb.extend(film.exposed(camera.picture, place, *p));
     }
     Picture {
         width: width as u32,

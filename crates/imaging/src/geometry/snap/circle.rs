@@ -277,7 +277,12 @@ fn robust(pixels: &[Pixel], start: Vec<f64>) -> Option<(Fit, f64)> {
                 rows.chain(std::iter::once(usual)),
             ))
         };
-        let found = search(x, &residuals, &|x, _| Some(slopes(x, &used, sigma)), LEAST_STEP)?;
+        let found = search(
+            x,
+            &residuals,
+            &|x, _| Some(slopes(x, &used, sigma)),
+            LEAST_STEP,
+        )?;
         let free = used.len().checked_sub(11).filter(|n| *n > 0)? as f64;
         sigma = (found.chi_square() / free).sqrt().max(0.3);
         if round == 2 {
