@@ -167,13 +167,49 @@ impl Ellipse {
 
     /// Returns the signed distance of a point to the rim, to first order (Sampson).
     pub fn distance(&self, p: [f64; 2]) -> f64 {
+        self.distances()(p)
+    }
+
+    /// Returns what gives [`Ellipse::distance`] of many points.
+    pub(crate) fn distances(&self) -> impl Fn([f64; 2]) -> f64 + use<> {
         let (s, c) = self.direction_rad.sin_cos();
-        let (dx, dy) = (p[0] - self.middle[0], p[1] - self.middle[1]);
-        let (u, v) = (c * dx + s * dy, -s * dx + c * dy);
+        let middle = self.middle;
         let [a, b] = self.half_axes;
-        let value = (u / a).powi(2) + (v / b).powi(2) - 1.0;
-        let slope = 2.0 * (u / (a * a)).hypot(v / (b * b));
-        if slope > 0.0 { value / slope } else { -b }
+        let (aa, bb) = (1.0 / (a * a), 1.0 / (b * b));
+        move |p| {
+            let (dx, dy) = (p[0] - middle[0], p[1] - middle[1]);
+            let (u, v) = (c * dx + s * dy, -s * dx + c * dy);
+            let (x, y) = (u * aa, v * bb);
+            let slope = 2.0 * (x * x + y * y).sqrt();
+            if slope > 0.0 {
+                (u * x + v * y - 1.0) / slope
+            } else {
+                -b
+            }
+        }
+    }
+
+    /// Returns the ellipse with both half axes longer by `by`.
+    pub(crate) fn widened(&self, by: f64) -> Self {
+        Self {
+            half_axes: self.half_axes.map(|h| h + by),
+            ..*self
+        }
+    }
+
+    /// Returns where a level line enters and leaves the ellipse, or `None` where it passes by.
+    pub(crate) fn crossed(&self, y: f64) -> Option<[f64; 2]> {
+        let (s, c) = self.direction_rad.sin_cos();
+        let [a, b] = self.half_axes.map(|h| 1.0 / (h * h));
+        let dy = y - self.middle[1];
+        let (xx, xy, yy) = (
+            c * c * a + s * s * b,
+            c * s * (a - b),
+            s * s * a + c * c * b,
+        );
+        let root = (xy * xy * dy * dy - xx * (yy * dy * dy - 1.0)).sqrt();
+        let middle = self.middle[0] - xy * dy / xx;
+        (root >= 0.0).then(|| [middle - root / xx, middle + root / xx])
     }
 }
 

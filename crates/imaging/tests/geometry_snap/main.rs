@@ -14,7 +14,7 @@ use chance::Chance;
 use imaging::camera::{Camera, Film, photograph};
 use imaging::geometry::{
     Click, Ellipse, Measure, Measured, Options, Plane, Reference, ReferenceKind, RowOptions,
-    SnapError, SnapOptions, propose_row, snap_circle, snap_edge, snap_rectangle,
+    SnapError, SnapOptions, propose_row, snap_circle, snap_edge,
 };
 use imaging::{Grey, Picture, Scene, flat};
 
@@ -55,10 +55,6 @@ fn scene() -> Scene {
         ));
     }
     toml_edit::de::from_str(&text).unwrap()
-}
-
-fn corners([x, y, w, h]: [f64; 4]) -> [[f64; 2]; 4] {
-    [[x, y], [x + w, y], [x + w, y + h], [x, y + h]]
 }
 
 fn camera(chance: &mut Chance, px_per_mm: f64) -> Camera {

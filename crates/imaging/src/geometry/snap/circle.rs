@@ -142,11 +142,11 @@ fn depth(distance: f64, radius: f64, blur: f64) -> f64 {
 }
 
 /// Level inside and step, both with a slope across the picture, and the optical blur.
-fn model(x: &[f64], rim: &Ellipse, p: &Pixel) -> f64 {
-    let scale = rim.half_axes[0];
+fn model(x: &[f64], distance: f64, p: &Pixel) -> f64 {
+    let scale = x[2];
     let (u, v) = ((p[0] - x[0]) / scale, (p[1] - x[1]) / scale);
     let step = x[8] + x[9] * u + x[10] * v;
-    let z = depth(rim.distance([p[0], p[1]]), x[2], spread(x[11]).0);
+    let z = depth(distance, x[2], spread(x[11]).0);
     x[5] + x[6] * u + x[7] * v + step * phi(z)
 }
 
@@ -154,12 +154,12 @@ fn model(x: &[f64], rim: &Ellipse, p: &Pixel) -> f64 {
 /// usual blur's row.
 fn slopes(x: &[f64], pixels: &[Pixel], noise: f64) -> DMatrix<f64> {
     const MOVE: f64 = 1e-5;
-    let rim = shape(x);
-    let moved: [[Ellipse; 2]; 5] = std::array::from_fn(|c| {
+    let rim = shape(x).distances();
+    let moved: [_; 5] = std::array::from_fn(|c| {
         [MOVE, -MOVE].map(|by| {
             let mut there = x.to_vec();
             there[c] += by;
-            shape(&there)
+            shape(&there).distances()
         })
     });
     let (blur, grows) = spread(x[11]);
@@ -167,14 +167,14 @@ fn slopes(x: &[f64], pixels: &[Pixel], noise: f64) -> DMatrix<f64> {
     rows[(pixels.len(), 11)] = noise / USUAL_BLUR[1];
     for (i, p) in pixels.iter().enumerate() {
         let at = [p[0], p[1]];
-        let scale = rim.half_axes[0];
+        let scale = x[2];
         let (u, v) = ((p[0] - x[0]) / scale, (p[1] - x[1]) / scale);
         let step = x[8] + x[9] * u + x[10] * v;
-        let z = depth(rim.distance(at), x[2], blur);
+        let z = depth(rim(at), x[2], blur);
         let level = phi(z);
         let steep = step * (-0.5 * z * z).exp() / (std::f64::consts::TAU.sqrt() * blur);
         for (c, [above, below]) in moved.iter().enumerate() {
-            rows[(i, c)] = steep * (above.distance(at) - below.distance(at)) / (2.0 * MOVE);
+            rows[(i, c)] = steep * (above(at) - below(at)) / (2.0 * MOVE);
         }
         // The light's frame hangs on the shape too, but so slightly that the search does not
         // need it.
@@ -271,7 +271,8 @@ fn robust(pixels: &[Pixel], start: Vec<f64>) -> Option<(Fit, f64)> {
                 return None;
             }
             let usual = sigma * (x[11] - USUAL_BLUR[0]) / USUAL_BLUR[1];
-            let rows = used.iter().map(|p| model(x, &rim, p) - p[2]);
+            let off = rim.distances();
+            let rows = used.iter().map(|p| model(x, off([p[0], p[1]]), p) - p[2]);
             Some(DVector::from_iterator(
                 used.len() + 1,
                 rows.chain(std::iter::once(usual)),
@@ -289,10 +290,10 @@ fn robust(pixels: &[Pixel], start: Vec<f64>) -> Option<(Fit, f64)> {
             return Some((found, sigma));
         }
         x = found.parameters;
-        let rim = shape(&x);
+        let off = shape(&x).distances();
         let kept: Vec<Pixel> = pixels
             .iter()
-            .filter(|p| (model(&x, &rim, p) - p[2]).abs() < 4.0 * sigma)
+            .filter(|p| (model(&x, off([p[0], p[1]]), p) - p[2]).abs() < 4.0 * sigma)
             .copied()
             .collect();
         if kept.len() * 2 < pixels.len() {
@@ -305,22 +306,38 @@ fn robust(pixels: &[Pixel], start: Vec<f64>) -> Option<(Fit, f64)> {
 
 /// Collects the pixels near the rim; at most some thousands, evenly thinned.
 fn pixels(grey: &Grey, rim: &Ellipse, wide: f64) -> Vec<Pixel> {
-    let reach = rim.half_axes[0] + wide + 1.0;
-    let range = |middle: f64, most: u32| {
-        let low = (middle - reach).floor().max(0.0) as u32;
-        let high = (middle + reach).ceil().clamp(0.0, f64::from(most)) as u32;
-        (low, high)
-    };
-    let (x0, x1) = range(rim.middle[0], grey.width);
-    let (y0, y1) = range(rim.middle[1], grey.height);
+    // The first-order distance grows too slowly outwards, at the worst by half.
+    let outer = rim.widened(2.0 * wide + 1.0);
+    let inner = rim.widened(-wide - 1.0);
+    let reach = outer.half_axes[0];
+    let clamped = |v: f64, most: u32| v.clamp(0.0, f64::from(most)) as u32;
+    let y0 = clamped((rim.middle[1] - reach).floor(), grey.height);
+    let y1 = clamped((rim.middle[1] + reach).ceil(), grey.height);
+    let off = rim.distances();
     let expected = 4.0 * std::f64::consts::PI * rim.half_axes[0] * wide;
     let thin = ((expected / 2500.0).ceil() as u32).max(1);
     let mut found = Vec::new();
     let mut count = 0u32;
     for y in y0..y1 {
-        for x in x0..x1 {
-            let p = [f64::from(x) + 0.5, f64::from(y) + 0.5];
-            if rim.distance(p).abs() > wide {
+        let down = f64::from(y) + 0.5;
+        let Some([left, right]) = outer.crossed(down) else {
+            continue;
+        };
+        let (x0, x1) = (
+            clamped(left.floor(), grey.width),
+            clamped(right.ceil(), grey.width),
+        );
+        // The plain inside is passed over.
+        let hole = inner
+            .crossed(down)
+            .filter(|_| inner.half_axes[1] > 0.0)
+            .map_or(x1..x1, |[l, r]| {
+                let from = clamped(l.ceil(), grey.width).clamp(x0, x1);
+                from..clamped(r.floor(), grey.width).clamp(from, x1)
+            });
+        for x in (x0..hole.start).chain(hole.end..x1) {
+            let p = [f64::from(x) + 0.5, down];
+            if off(p).abs() > wide {
                 continue;
             }
             count = count.wrapping_add(1);
