@@ -39,6 +39,11 @@ fn the_uncertainty_of_an_edge_is_its_scatter() {
 /// the edge tell its place, and for a sharp one hardly any tells the blur.
 #[test]
 fn an_edge_along_the_pixels_is_found_with_its_scatter() {
+    // Nothing is left out here but that a square is no normal law, so nothing hides the scatter.
+    let strict = SnapOptions {
+        unmodelled_px: 0.0,
+        ..SnapOptions::default()
+    };
     let mut worst = 0f64;
     let mut seed = 0;
     for upright in [false, true] {
@@ -71,7 +76,7 @@ fn an_edge_along_the_pixels_is_found_with_its_scatter() {
                             [140.0, 32.0],
                         )
                     };
-                    let edge = snap_edge(&grey, from, to, &SnapOptions::default()).unwrap();
+                    let edge = snap_edge(&grey, from, to, &strict).unwrap();
                     let [s, t] = if upright {
                         [edge.middle[1], edge.middle[0]]
                     } else {

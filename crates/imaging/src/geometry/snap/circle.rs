@@ -1,6 +1,6 @@
 //! Snapping to a round rim, which a camera sees as an ellipse.
 
-use super::{FIRST_NOISE, FLOOR_PX, LEAST_STEP, SnapError, SnapOptions, USUAL_BLUR, phi, spread};
+use super::{FIRST_NOISE, LEAST_STEP, SnapError, SnapOptions, USUAL_BLUR, phi, spread};
 use crate::Grey;
 use crate::geometry::least_squares::{Fit, search};
 use crate::geometry::{Click, Ellipse, ellipse};
@@ -227,7 +227,8 @@ fn refined(grey: &Grey, near: Ellipse, options: &SnapOptions) -> Option<SnappedC
     {
         return None;
     }
-    let radius_uncertainty_px = (found.covariance()?[(2, 2)].sqrt() * sigma).hypot(FLOOR_PX);
+    let radius_uncertainty_px =
+        (found.covariance()?[(2, 2)] * sigma * sigma + options.unmodelled()).sqrt();
     // Twelve points whose independent errors give the mean radius the same uncertainty.
     let u = radius_uncertainty_px * (CLICKS as f64).sqrt();
     let clicks = (0..CLICKS)

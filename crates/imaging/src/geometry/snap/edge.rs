@@ -1,6 +1,6 @@
 //! Snapping to a straight edge.
 
-use super::{FIRST_NOISE, FLOOR_PX, LEAST_STEP, SnapError, SnapOptions, USUAL_BLUR, phi, spread};
+use super::{FIRST_NOISE, LEAST_STEP, SnapError, SnapOptions, USUAL_BLUR, phi, spread};
 use crate::Grey;
 use crate::geometry::least_squares::{Fit, search};
 use nalgebra::{DMatrix, DVector};
@@ -263,9 +263,9 @@ fn refined(
         middle: turned.middle,
         along: turned.along,
         covariance: [
-            covariance(5, 5) + FLOOR_PX * FLOOR_PX,
+            covariance(5, 5) + options.unmodelled(),
             covariance(5, 6) / half,
-            covariance(6, 6) / (half * half) + (FLOOR_PX / half).powi(2),
+            (covariance(6, 6) + options.unmodelled()) / (half * half),
         ],
         blur_px: spread(x[4]).0,
         step: x[2],

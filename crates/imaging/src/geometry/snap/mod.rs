@@ -7,7 +7,7 @@
 //! one, agreed on by most of them; then one model for all pixels near it, `dark + step × Φ(distance
 //! / blur)` with levels that may change evenly along the edge, fitted by least squares. The pixels
 //! enter as they are, so their noise is independent and the fit's own covariance holds; misfit of
-//! the model widens it, and a floor of 0.05 pixels stands for what the model leaves out.
+//! the model widens it, and 0.05 pixels, if not stated otherwise, stand for what the model leaves out.
 //!
 //! A pixel collects light over its own square, which alone spreads an edge in any direction by a
 //! variance of 1/12 pixels². Blur is therefore `√(optical² + 1/12)`. Where an edge runs along the
@@ -36,13 +36,21 @@ pub struct SnapOptions {
     pub reach_px: f64,
     /// Least difference of the levels on both sides.
     pub least_step: f64,
+    /// Standard uncertainty of the place of any edge for what the model of it leaves out, pixels:
+    /// unequal shoulders, levels that do not follow the light evenly. It is added to what the
+    /// pixels themselves leave open.
+    pub unmodelled_px: f64,
 }
+
+/// What the model usually leaves out, pixels: a judgement for photographs of unknown origin.
+const UNMODELLED_PX: f64 = 0.05;
 
 impl Default for SnapOptions {
     fn default() -> Self {
         Self {
             reach_px: 10.0,
             least_step: 10.0,
+            unmodelled_px: UNMODELLED_PX,
         }
     }
 }
@@ -73,8 +81,17 @@ pub enum SnapError {
     },
 }
 
-/// What the model leaves out, pixels: unequal shoulders, the shape of the pixel.
-pub(crate) const FLOOR_PX: f64 = 0.05;
+impl SnapOptions {
+    /// Returns what the model leaves out as a variance, pixels².
+    pub(crate) fn unmodelled(&self) -> f64 {
+        let px = self.unmodelled_px;
+        if px.is_finite() {
+            px * px
+        } else {
+            UNMODELLED_PX * UNMODELLED_PX
+        }
+    }
+}
 
 /// Variance that the square of a pixel adds to an edge, whatever its direction, pixels².
 const PIXEL_VARIANCE: f64 = 1.0 / 12.0;
