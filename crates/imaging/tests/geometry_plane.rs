@@ -141,6 +141,95 @@ fn sizes_and_clicks_that_are_none_are_refused() {
     refused(&[one], &["1 points marked, 2 needed"]);
 }
 
+/// The whole message, since it is what the reader has to go by.
+#[test]
+fn bad_references_say_what_is_wrong_and_what_to_do() {
+    let along = |x: [f64; 4]| x.map(|x| [x, 500.0]);
+    let [a, b, c, d] = CORNERS;
+    let cases: [(Reference, &str); 14] = [
+        (
+            card(along([600.0, 1600.0, 2600.0, 3600.0]), 85.6, 53.98),
+            "card: its corners lie on one line; mark four corners that enclose an area, or use two of them as a known distance",
+        ),
+        (
+            card([a, b, [3300.0, 561.0], [600.0, 501.0]], 85.6, 53.98),
+            "card: points 1 and 4 fall together; mark them apart",
+        ),
+        (
+            card([a, b, [3299.0, 568.0], [599.0, 508.0]], 85.6, 53.98),
+            "card: its corners lie on one line; mark four corners that enclose an area, or use two of them as a known distance",
+        ),
+        (
+            points([100.0, 100.0], [106.0, 100.0], 10.0),
+            "ruler: it gives the scale only within 16 %; use a longer reference, or mark it more exactly",
+        ),
+        (
+            points([100.0, 100.0], [100.2, 100.0], 10.0),
+            "ruler: points 1 and 2 fall together; mark them apart",
+        ),
+        (
+            card([a, c, b, d], 85.6, 53.98),
+            "card: the corners cross over; mark them one after the other around the outline, the first side being its length",
+        ),
+        (
+            card([b, c, d, a], 85.6, 53.98),
+            "card: the first side marked looks like its width, not its length; begin with the side that is 85.6 mm long, or say that the view is oblique",
+        ),
+        (
+            card([a, [4200.0, 560.0], c, d], 85.6, 53.98),
+            "card: point 2 at (4200, 560) lies outside the picture of 4000 × 3000 pixels; mark it again",
+        ),
+        (
+            points([100.0, -8.0], [900.0, 100.0], 10.0),
+            "ruler: point 1 at (100, -8) lies outside the picture of 4000 × 3000 pixels; mark it again",
+        ),
+        (
+            card([a, b, [f64::NAN, 2300.0], d], 85.6, 53.98),
+            "card: point 3 has no usable place or uncertainty; mark it again",
+        ),
+        (
+            points([100.0, f64::INFINITY], [900.0, 100.0], 10.0),
+            "ruler: point 1 has no usable place or uncertainty; mark it again",
+        ),
+        (
+            points([100.0, 100.0], [900.0, 100.0], f64::NAN),
+            "ruler: its length cannot be NaN; give a length above zero in mm",
+        ),
+        (
+            points([100.0, 100.0], [900.0, 100.0], -3.0),
+            "ruler: its length cannot be -3; give a length above zero in mm",
+        ),
+        (
+            card(CORNERS, 85.6, 0.0),
+            "card: its width cannot be 0; give a length above zero in mm",
+        ),
+    ];
+    for (reference, message) in cases {
+        let error = Plane::fit(&[reference], &options()).unwrap_err();
+        assert_eq!(error.to_string(), message);
+    }
+}
+
+#[test]
+fn an_assumed_lens_is_told_with_two_digits() {
+    let told = |distortion: f64| {
+        let options = Options {
+            distortion,
+            ..options()
+        };
+        let plane = Plane::fit(&[card(CORNERS, 85.6, 53.98)], &options).unwrap();
+        plane.notes().join(" ")
+    };
+    for (distortion, text) in [
+        (0.005 / 3f64.sqrt(), "k1 is taken as 0 ± 0.0029 (share"),
+        (0.01, "k1 is taken as 0 ± 0.010 (share"),
+        (0.0999, "k1 is taken as 0 ± 0.10 (share"),
+    ] {
+        let notes = told(distortion);
+        assert!(notes.contains(text), "{notes}");
+    }
+}
+
 #[test]
 fn two_points_measure_with_a_stated_assumption_on_tilt() {
     let plane = Plane::fit(
