@@ -7,7 +7,7 @@
 
 use imaging::Picture;
 use imaging::pixels::rectify::{Kernel, Map, Wanted, resample_into};
-use imaging::pixels::{Limits, TileOptions, decode, key, pyramid, shrink};
+use imaging::pixels::{Limits, TileOptions, decode, key, pyramid};
 use std::error::Error;
 use std::time::Instant;
 
@@ -108,7 +108,7 @@ fn warp(kernel: &str, photo: &str, runs: usize, out: &str) -> Done<()> {
 fn preview(photo: &str, runs: usize, out: &str) -> Done<()> {
     let file = std::fs::read(photo)?;
     let small = timed("preview", runs, || {
-        Ok(shrink(&decode(&file, &Limits::default())?.picture, 2048))
+        Ok(imaging::pixels::preview(&file, 2048, &Limits::default())?.picture)
     })?;
     write_ppm(&small, out)
 }

@@ -11,7 +11,7 @@
 //! bytes that are there.
 
 use super::metadata::{self, Format};
-use super::{Fault, PictureError, header, turn};
+use super::{Fault, PictureError, half, header, shrink, turn};
 use crate::Picture;
 use image::codecs::{png::PngDecoder, tiff::TiffDecoder, webp::WebPDecoder};
 use image::{ColorType, DynamicImage, ImageDecoder};
@@ -88,7 +88,6 @@ pub fn size(bytes: &[u8], limits: &Limits) -> Result<Size, PictureError> {
 pub fn decode(bytes: &[u8], limits: &Limits) -> Result<Photo, PictureError> {
     let format = Format::of(bytes).ok_or(PictureError::at(Fault::NotAPicture, 0))?;
     size(bytes, limits)?;
-    let orientation = metadata::orientation(bytes)?;
     let (picture, profile) = match format {
         Format::Jpeg => jpeg(bytes)?,
         Format::Png => {
@@ -101,6 +100,46 @@ pub fn decode(bytes: &[u8], limits: &Limits) -> Result<Photo, PictureError> {
             (picture, metadata::tiff_profile(bytes).map(<[u8]>::to_vec))
         }
     };
+    upright(bytes, format, picture, profile)
+}
+
+/// Decodes a photograph to a copy whose longer side has `longest` pixels, upright; a smaller one
+/// stays as it is.
+///
+/// The same as [`decode`] and [`shrink`] within a few levels at sharp changes of colour, but a
+/// camera's JPEG is decoded to half its size at once: in a third of the time, with 3 bytes for each
+/// pixel of the half beside the file.
+///
+/// # Errors
+/// As [`decode`].
+pub fn preview(bytes: &[u8], longest: u32, limits: &Limits) -> Result<Photo, PictureError> {
+    let stated = size(bytes, limits)?;
+    let half = match Format::of(bytes) {
+        Some(Format::Jpeg) if stated.width.max(stated.height) / 2 >= longest => half::decode(bytes),
+        _ => None,
+    };
+    match half {
+        Some(half) => upright(
+            bytes,
+            Format::Jpeg,
+            shrink(&half, longest),
+            jpeg_profile(bytes),
+        ),
+        None => {
+            let mut photo = decode(bytes, limits)?;
+            photo.picture = shrink(&photo.picture, longest);
+            Ok(photo)
+        }
+    }
+}
+
+fn upright(
+    bytes: &[u8],
+    format: Format,
+    picture: Picture,
+    profile: Option<Vec<u8>>,
+) -> Result<Photo, PictureError> {
+    let orientation = metadata::orientation(bytes)?;
     Ok(Photo {
         picture: turn::upright(picture, orientation),
         profile: profile.filter(|p| p.get(16..20) == Some(b"RGB ")),
@@ -125,6 +164,21 @@ fn tiff(bytes: &[u8]) -> Result<TiffDecoder<Cursor<&[u8]>>, PictureError> {
 type Decoded = (Picture, Option<Vec<u8>>);
 
 fn jpeg(bytes: &[u8]) -> Result<Decoded, PictureError> {
+    let mut reader = jpeg_reader(bytes)?;
+    let rgb = reader.decode().map_err(decoder)?;
+    let (width, height) = reader
+        .dimensions()
+        .ok_or_else(|| decoder("no size is stated"))?;
+    let profile = reader.icc_profile();
+    Ok((whole(width as u32, height as u32, rgb)?, profile))
+}
+
+fn jpeg_profile(bytes: &[u8]) -> Option<Vec<u8>> {
+    jpeg_reader(bytes).ok()?.icc_profile()
+}
+
+/// Opens a JPEG file and reads what stands before its picture data.
+fn jpeg_reader(bytes: &[u8]) -> Result<JpegDecoder<ZCursor<&[u8]>>, PictureError> {
     let options = DecoderOptions::default()
         .set_strict_mode(false)
         .set_max_width(usize::from(u16::MAX))
@@ -132,12 +186,7 @@ fn jpeg(bytes: &[u8]) -> Result<Decoded, PictureError> {
         .jpeg_set_out_colorspace(ColorSpace::RGB);
     let mut reader = JpegDecoder::new_with_options(ZCursor::new(bytes), options);
     reader.decode_headers().map_err(decoder)?;
-    let rgb = reader.decode().map_err(decoder)?;
-    let (width, height) = reader
-        .dimensions()
-        .ok_or_else(|| decoder("no size is stated"))?;
-    let profile = reader.icc_profile();
-    Ok((whole(width as u32, height as u32, rgb)?, profile))
+    Ok(reader)
 }
 
 fn plain(mut reader: impl ImageDecoder) -> Result<Decoded, PictureError> {

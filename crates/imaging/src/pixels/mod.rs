@@ -5,6 +5,7 @@
 //! metadata tells, or a copy without it.
 //! Not here: files, folders, a cache, threads; what the pixels show (`geometry`).
 
+mod half;
 mod header;
 mod intake;
 pub mod metadata;
@@ -15,7 +16,7 @@ mod trouble;
 mod turn;
 mod write;
 
-pub use intake::{Limits, Photo, Size, decode, size};
+pub use intake::{Limits, Photo, Size, decode, preview, size};
 pub use metadata::Format;
 pub use shrink::{halve, shrink};
 pub use tiles::{Level, Part, TileOptions, cut, key, levels, pyramid};

@@ -5,6 +5,7 @@
 //! each new pixel covers. Values are averaged as they are stored, as viewers and other libraries do.
 
 use crate::Picture;
+use pulp::NullaryFnOnce;
 
 /// Returns a picture of half the width and height, rounded up; an odd last row or column counts
 /// twice.
@@ -74,10 +75,19 @@ fn covers(from: u32, to: u32) -> Vec<(usize, Vec<u32>)> {
 
 /// Averages over the area of each new pixel, with the widest vectors this processor has.
 fn average(picture: &Picture, width: u32, height: u32) -> Picture {
-    pulp::Arch::new().dispatch(
-        #[inline(always)]
-        || average_here(picture, width, height),
-    )
+    pulp::Arch::new().dispatch(Average(picture, width, height))
+}
+
+/// Not a closure: its call would stay a call, to code without wide vectors.
+struct Average<'a>(&'a Picture, u32, u32);
+
+impl NullaryFnOnce for Average<'_> {
+    type Output = Picture;
+
+    #[inline(always)]
+    fn call(self) -> Picture {
+        average_here(self.0, self.1, self.2)
+    }
 }
 
 #[inline(always)]
