@@ -197,3 +197,56 @@ pub(crate) fn webp_with_notes(width: u32, height: u32, orientation: u16) -> Vec<
         (b"what", b"unheard of".to_vec()),
     ])
 }
+
+/// A TIFF of one strip with camera, orientation, XMP that names a place, a private field, a profile
+/// and 300 pixels an inch; the directory stands at the end, so that every cut hits it.
+pub(crate) fn tiff_with_notes(
+    width: u32,
+    height: u32,
+    orientation: u16,
+    profile: &[u8],
+) -> Vec<u8> {
+    let mut values = b"II\x2a\0\0\0\0\0".to_vec();
+    let mut put = |bytes: &[u8]| {
+        let at = values.len() as u32;
+        values.extend(bytes);
+        if bytes.len() % 2 == 1 {
+            values.push(0);
+        }
+        at
+    };
+    let xmp = b"<x exif:GPSLatitude=\"47,30S\"/>";
+    let strip = pattern(width, height);
+    let depth = [8, 0, 8, 0, 8, 0];
+    let ratio = [300u32.to_le_bytes(), 1u32.to_le_bytes()].concat();
+    let entries: [(u16, u16, u32, u32); 17] = [
+        (256, 4, 1, width),
+        (257, 4, 1, height),
+        (258, 3, 3, put(&depth)),
+        (259, 3, 1, 1),
+        (262, 3, 1, 2),
+        (271, 2, 4, u32::from_le_bytes(*b"Abc\0")),
+        (273, 4, 1, put(&strip)),
+        (274, 3, 1, u32::from(orientation)),
+        (277, 3, 1, 3),
+        (278, 4, 1, height),
+        (279, 4, 1, strip.len() as u32),
+        (282, 5, 1, put(&ratio)),
+        (283, 5, 1, put(&ratio)),
+        (296, 3, 1, 2),
+        (700, 1, xmp.len() as u32, put(xmp)),
+        (34675, 7, profile.len() as u32, put(profile)),
+        (65000, 1, 6, put(b"secret")),
+    ];
+    let directory = values.len() as u32;
+    values[4..8].copy_from_slice(&directory.to_le_bytes());
+    values.extend((entries.len() as u16).to_le_bytes());
+    for (tag, kind, count, value) in entries {
+        values.extend(tag.to_le_bytes());
+        values.extend(kind.to_le_bytes());
+        values.extend(count.to_le_bytes());
+        values.extend(value.to_le_bytes());
+    }
+    values.extend([0; 4]);
+    values
+}

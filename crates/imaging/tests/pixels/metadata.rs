@@ -3,7 +3,7 @@
 use crate::files;
 use image::{DynamicImage, ImageReader};
 use imaging::pixels::metadata::{Format, clean, find};
-use imaging::pixels::{Fault, PictureError};
+use imaging::pixels::{Fault, Limits, PictureError, decode};
 use proptest::prelude::*;
 use std::io::Cursor;
 
@@ -171,12 +171,42 @@ fn a_message_names_file_place_and_remedy() {
         error.in_file("photos/lid.jpg"),
         "photos/lid.jpg: the file ends inside segment E1 (byte 4); copy the file again from the camera or its card"
     );
-    assert!(
-        clean(&files::tiff(8, 8))
-            .unwrap_err()
-            .to_string()
-            .contains("TIFF")
-    );
+}
+
+/// Source: independent readers of the result (crates `png`, through `image`, and `kamadak-exif`).
+#[test]
+fn a_tiff_photograph_becomes_an_upright_png_with_profile_and_resolution() {
+    let mut profile = vec![0; 140];
+    profile[16..20].copy_from_slice(b"RGB ");
+    for number in [1, 6] {
+        let file = files::tiff_with_notes(20, 12, number, &profile);
+        let found = find(&file).unwrap();
+        assert!(found.tells_place && found.has_profile);
+        assert_eq!(u16::from(found.orientation), number);
+        let cleaned = clean(&file).unwrap();
+        assert_eq!(cleaned.removed, found.notes);
+        assert_eq!(cleaned.removed, ["Exif (camera, XMP, private fields)"]);
+        assert_eq!(Format::of(&cleaned.bytes), Some(Format::Png));
+        let picture = decode(&file, &Limits::default()).unwrap();
+        let shown = decoded(&cleaned.bytes).into_rgb8();
+        assert_eq!(
+            shown.dimensions(),
+            (picture.picture.width, picture.picture.height)
+        );
+        assert_eq!(shown.into_raw(), picture.picture.rgb);
+        let again = decode(&cleaned.bytes, &Limits::default()).unwrap();
+        assert_eq!(again.profile.as_deref(), Some(profile.as_slice()));
+        // 300 pixels an inch are 11,811 a metre.
+        assert!(holds(&cleaned.bytes, b"pHYs\0\0\x2e\x23\0\0\x2e\x23\x01"));
+        for word in [&b"GPSLatitude"[..], b"Abc", b"secret"] {
+            assert!(!holds(&cleaned.bytes, word));
+        }
+        assert!(find(&cleaned.bytes).unwrap().notes.is_empty());
+        for cut in (0..file.len()).step_by(7) {
+            assert!(clean(&file[..cut]).is_err(), "{cut}");
+        }
+    }
+    assert!(find(&files::tiff(8, 8)).unwrap().notes.is_empty());
 }
 
 proptest! {

@@ -62,6 +62,10 @@ impl Exif {
         }
     }
 
+    pub(crate) fn has_notes(&self) -> bool {
+        !self.kinds.is_empty()
+    }
+
     fn note(&mut self, kind: &'static str) {
         if !self.kinds.contains(&kind) {
             self.kinds.push(kind);
@@ -73,6 +77,10 @@ impl Exif {
 pub(crate) const SIGNATURE: &[u8] = b"Exif\0\0";
 const ORIENTATION: u16 = 274;
 const PROFILE: u16 = 34675;
+const XMP: u16 = 700;
+const IPTC: u16 = 33723;
+/// Fields from here on are private ones (TIFF 6.0, section 8).
+const FIRST_PRIVATE: u16 = 32768;
 const EXIF_DIRECTORY: u16 = 34665;
 const GPS_DIRECTORY: u16 = 34853;
 /// Most entries looked at in one directory.
@@ -95,7 +103,7 @@ struct Entry {
     at: usize,
 }
 
-impl Tiff<'_> {
+impl<'a> Tiff<'a> {
     fn u16(&self, at: usize) -> Option<u16> {
         let b = *self.bytes.get(at..)?.first_chunk::<2>()?;
         Some(if self.little {
@@ -134,6 +142,21 @@ impl Tiff<'_> {
         self.u32(entry.at)
             .map(|at| self.entries(at as usize))
             .unwrap_or_default()
+    }
+
+    /// Returns the bytes an entry points to; its values are bytes, or longs as some writers have it.
+    fn content(&self, entry: Entry) -> Option<&'a [u8]> {
+        let size = if entry.kind == 4 { 4 } else { 1 };
+        let at = self.u32(entry.at)? as usize;
+        let length = (entry.count as usize).checked_mul(size)?;
+        self.bytes.get(at..)?.get(..length)
+    }
+
+    /// Returns a fraction.
+    fn ratio(&self, entries: &[Entry], tag: u16) -> Option<f64> {
+        let entry = entries.iter().find(|e| e.tag == tag && e.kind == 5)?;
+        let at = self.u32(entry.at)? as usize;
+        Some(f64::from(self.u32(at)?) / f64::from(self.u32(at + 4)?))
     }
 
     fn letter(&self, entries: &[Entry], tag: u16) -> Option<u8> {
@@ -193,8 +216,22 @@ pub(crate) fn profile(bytes: &[u8]) -> Option<&[u8]> {
         .entries(first)
         .into_iter()
         .find(|e| e.tag == PROFILE && matches!(e.kind, 1 | 7))?;
-    let at = tiff.u32(entry.at)? as usize;
-    bytes.get(at..)?.get(..entry.count as usize)
+    tiff.content(entry)
+}
+
+/// Returns the resolution of a TIFF file where it is the same in both directions and its unit is a
+/// length (TIFF 6.0, XResolution, YResolution, ResolutionUnit; an inch is meant where none is named).
+pub(crate) fn pixels_per_mm(bytes: &[u8]) -> Option<f64> {
+    let (tiff, first) = open(bytes)?;
+    let entries = tiff.entries(first);
+    let unit = entries.iter().find(|e| e.tag == 296);
+    let unit_mm = match unit.map_or(Some(2), |e| tiff.u16(e.at))? {
+        2 => 25.4,
+        3 => 10.0,
+        _ => return None,
+    };
+    let [x, y] = [tiff.ratio(&entries, 282)?, tiff.ratio(&entries, 283)?];
+    ((x / y - 1.0).abs() < 1e-6).then_some(x / unit_mm)
 }
 
 /// Returns what an Exif block tells; a leading `Exif` signature is skipped.
@@ -226,6 +263,12 @@ pub(crate) fn read(bytes: &[u8]) -> Exif {
                 exif.tells_place = true;
                 exif.location = tiff.location(&tiff.pointed(entry));
             }
+            330 => exif.note("preview picture"),
+            XMP | IPTC => {
+                exif.note(if entry.tag == XMP { "XMP" } else { "IPTC" });
+                exif.tells_place |= tiff.content(entry).is_some_and(speaks_of_place);
+            }
+            tag if tag >= FIRST_PRIVATE => exif.note("private fields"),
             _ => {}
         }
     }

@@ -1,11 +1,11 @@
 //! What a picture file tells beside its pixels, and a copy that no longer tells it.
 //!
-//! In: the bytes of a JPEG, PNG or WebP file. Out: the place, time and camera notes found, or the
-//! same file without them. The compressed picture data is copied byte for byte, so no pixel
+//! In: the bytes of a picture file. Out: the place, time and camera notes found, or the same file
+//! without them; of a TIFF file, whose pixels and notes are interleaved, its picture as PNG. Of the
+//! others the compressed picture data is copied byte for byte, so no pixel
 //! changes. A part is kept only when it is on the list of parts that pixels need: everything else
 //! goes, known or not. What stays is the colour profile, the resolution and the orientation, the
 //! last in an Exif block of this one field.
-//! Not here: TIFF, whose pixels and notes are interleaved; write it anew (`super::write`).
 //!
 //! Formats: ITU-T T.81 annex B and JFIF 1.02; W3C PNG third edition, chapter 5; RFC 9649 (WebP);
 //! CIPA DC-008 (Exif), 4.5 and 4.6.
@@ -13,6 +13,7 @@
 mod exif;
 mod jpeg;
 mod png;
+mod tiff;
 mod webp;
 
 pub use exif::Location;
@@ -155,20 +156,21 @@ fn pass(bytes: &[u8]) -> Result<Pass, PictureError> {
         Some(Format::Jpeg) => jpeg::pass(bytes),
         Some(Format::Png) => png::pass(bytes),
         Some(Format::WebP) => webp::pass(bytes),
-        Some(Format::Tiff) => Err(PictureError::new(Fault::Unread(
-            "TIFF with its notes taken out".into(),
-        ))),
-        None => Err(PictureError::at(Fault::NotAPicture, 0)),
+        Some(Format::Tiff) | None => Err(PictureError::at(Fault::NotAPicture, 0)),
     }
 }
 
 /// Returns the file without place, time, camera notes, comments, previews and anything else that
-/// its pixels do not need; orientation, colour profile and resolution stay.
+/// its pixels do not need; orientation, colour profile and resolution stay. A TIFF file becomes an
+/// upright PNG file.
 ///
 /// # Errors
-/// A file that is none of JPEG, PNG and WebP, that is cut off, or whose parts contradict their
-/// stated lengths.
+/// A file of another format, that is cut off, or whose parts contradict their stated lengths; a TIFF
+/// file that [`super::decode`] refuses.
 pub fn clean(bytes: &[u8]) -> Result<Cleaned, PictureError> {
+    if Format::of(bytes) == Some(Format::Tiff) {
+        return tiff::clean(bytes);
+    }
     let pass = pass(bytes)?;
     Ok(Cleaned {
         bytes: pass.kept,
@@ -188,17 +190,10 @@ pub(super) fn orientation(bytes: &[u8]) -> Result<Orientation, PictureError> {
 /// Returns what the file tells beside its pixels.
 ///
 /// # Errors
-/// As [`clean`]; TIFF is read here too, only for orientation and place.
+/// As [`clean`]; of TIFF nothing is refused, as its pixels are not looked at.
 pub fn find(bytes: &[u8]) -> Result<Found, PictureError> {
     if Format::of(bytes) == Some(Format::Tiff) {
-        let exif = exif::read(bytes);
-        return Ok(Found {
-            orientation: exif.orientation.unwrap_or_default().number(),
-            location: exif.location,
-            tells_place: exif.tells_place,
-            has_profile: exif.has_profile,
-            notes: vec![exif.describe()],
-        });
+        return Ok(tiff::find(bytes));
     }
     let pass = pass(bytes)?;
     Ok(Found {
