@@ -206,47 +206,82 @@ pub(crate) fn tiff_with_notes(
     orientation: u16,
     profile: &[u8],
 ) -> Vec<u8> {
-    let mut values = b"II\x2a\0\0\0\0\0".to_vec();
-    let mut put = |bytes: &[u8]| {
-        let at = values.len() as u32;
-        values.extend(bytes);
-        if bytes.len() % 2 == 1 {
-            values.push(0);
-        }
-        at
-    };
     let xmp = b"<x exif:GPSLatitude=\"47,30S\"/>";
-    let strip = pattern(width, height);
-    let depth = [8, 0, 8, 0, 8, 0];
     let ratio = [300u32.to_le_bytes(), 1u32.to_le_bytes()].concat();
-    let entries: [(u16, u16, u32, u32); 17] = [
-        (256, 4, 1, width),
-        (257, 4, 1, height),
-        (258, 3, 3, put(&depth)),
-        (259, 3, 1, 1),
-        (262, 3, 1, 2),
-        (271, 2, 4, u32::from_le_bytes(*b"Abc\0")),
-        (273, 4, 1, put(&strip)),
-        (274, 3, 1, u32::from(orientation)),
-        (277, 3, 1, 3),
-        (278, 4, 1, height),
-        (279, 4, 1, strip.len() as u32),
-        (282, 5, 1, put(&ratio)),
-        (283, 5, 1, put(&ratio)),
-        (296, 3, 1, 2),
-        (700, 1, xmp.len() as u32, put(xmp)),
-        (34675, 7, profile.len() as u32, put(profile)),
-        (65000, 1, 6, put(b"secret")),
+    let notes = [
+        (271, 2, 4, b"Abc\0".to_vec()),
+        (274, 3, 1, orientation.to_le_bytes().to_vec()),
+        (282, 5, 1, ratio.clone()),
+        (283, 5, 1, ratio),
+        (296, 3, 1, vec![2, 0]),
+        (700, 1, xmp.len() as u32, xmp.to_vec()),
+        (34675, 7, profile.len() as u32, profile.to_vec()),
+        (65000, 1, 6, b"secret".to_vec()),
     ];
-    let directory = values.len() as u32;
-    values[4..8].copy_from_slice(&directory.to_le_bytes());
-    values.extend((entries.len() as u16).to_le_bytes());
-    for (tag, kind, count, value) in entries {
-        values.extend(tag.to_le_bytes());
-        values.extend(kind.to_le_bytes());
-        values.extend(count.to_le_bytes());
-        values.extend(value.to_le_bytes());
+    let page = tiff_page([width, height], &[8; 3], 2, pattern(width, height), &notes);
+    tiff_of(&[page])
+}
+
+/// A field of a TIFF directory: tag, type, count, value.
+pub(crate) type Field = (u16, u16, u32, Vec<u8>);
+
+/// The fields of an uncompressed picture of one strip (tag 273), which holds values of these bits.
+pub(crate) fn tiff_page(
+    size: [u32; 2],
+    bits: &[u16],
+    meaning: u16,
+    values: Vec<u8>,
+    notes: &[Field],
+) -> Vec<Field> {
+    let short = |v: u16| v.to_le_bytes().to_vec();
+    let long = |v: u32| v.to_le_bytes().to_vec();
+    let channels = bits.len() as u16;
+    let mut fields = vec![
+        (256, 4, 1, long(size[0])),
+        (257, 4, 1, long(size[1])),
+        (
+            258,
+            3,
+            u32::from(channels),
+            bits.iter().flat_map(|b| b.to_le_bytes()).collect(),
+        ),
+        (259, 3, 1, short(1)),
+        (262, 3, 1, short(meaning)),
+        (277, 3, 1, short(channels)),
+        (278, 4, 1, long(size[1])),
+        (279, 4, 1, long(values.len() as u32)),
+        (273, 4, 1, values),
+    ];
+    fields.extend(notes.iter().cloned());
+    fields.sort_by_key(|f| f.0);
+    fields
+}
+
+/// A file of these directories, one behind the other; the bytes of tag 273 are the strip itself.
+pub(crate) fn tiff_of(pages: &[Vec<Field>]) -> Vec<u8> {
+    let mut file = b"II\x2a\0\0\0\0\0".to_vec();
+    let mut next_at = 4;
+    for fields in pages {
+        let mut directory = (fields.len() as u16).to_le_bytes().to_vec();
+        for (tag, kind, count, value) in fields {
+            directory.extend(tag.to_le_bytes());
+            directory.extend(kind.to_le_bytes());
+            directory.extend(count.to_le_bytes());
+            if value.len() <= 4 && *tag != 273 {
+                let mut value = value.clone();
+                value.resize(4, 0);
+                directory.extend(value);
+            } else {
+                directory.extend((file.len() as u32).to_le_bytes());
+                file.extend(value);
+                file.resize(file.len().next_multiple_of(2), 0);
+            }
+        }
+        let here = file.len() as u32;
+        file[next_at..next_at + 4].copy_from_slice(&here.to_le_bytes());
+        next_at = file.len() + directory.len();
+        file.extend(directory);
+        file.extend([0; 4]);
     }
-    values.extend([0; 4]);
-    values
+    file
 }

@@ -5,6 +5,7 @@
 mod files;
 mod intake;
 mod metadata;
+mod odd_files;
 mod rectify;
 mod tiles;
 mod write;
