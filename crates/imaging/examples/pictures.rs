@@ -3,11 +3,16 @@
 //! `pictures warp KERNEL PHOTO.ppm RUNS OUT.ppm`, KERNEL one of `linear`, `cubic`, `lanczos4`;
 //! `pictures preview PHOTO.jpg RUNS OUT.ppm` (file to 2048 pixels in memory);
 //! `pictures tiles PHOTO.jpg RUNS OUT.ppm` (file to 256-pixel tiles; OUT is the full level of the
-//! tiles put together again). Each prints one line of JSON.
+//! tiles put together again); `pictures tile PHOTO.jpg RUNS` (one 256-pixel tile of the decoded
+//! photograph and of a view of it, the slowest of 100 places);
+//! `pictures memory WHAT PHOTO.jpg`, WHAT one of `decode`, `preview`, `tiles` (each once, then the
+//! most memory the process has held). Each prints lines of JSON.
 
 use imaging::Picture;
-use imaging::pixels::rectify::{Kernel, Map, Wanted, resample_into};
-use imaging::pixels::{Limits, TileOptions, decode, key, pyramid};
+use imaging::pixels::rectify::{Kernel, Map, Wanted, resample, resample_into};
+use imaging::pixels::{
+    Encoding, Limits, TileOptions, cut, decode, encode, key, preview as small, pyramid, size,
+};
 use std::error::Error;
 use std::time::Instant;
 
@@ -20,6 +25,8 @@ fn main() -> Done<()> {
         ["warp", kernel, photo, runs, out] => warp(kernel, photo, runs.parse()?, out),
         ["preview", photo, runs, out] => preview(photo, runs.parse()?, out),
         ["tiles", photo, runs, out] => tiles(photo, runs.parse()?, out),
+        ["tile", photo, runs] => tile(photo, runs.parse()?),
+        ["memory", what, photo] => memory(what, photo),
         _ => Err("see the first lines of this file".into()),
     }
 }
@@ -108,7 +115,7 @@ fn warp(kernel: &str, photo: &str, runs: usize, out: &str) -> Done<()> {
 fn preview(photo: &str, runs: usize, out: &str) -> Done<()> {
     let file = std::fs::read(photo)?;
     let small = timed("preview", runs, || {
-        Ok(imaging::pixels::preview(&file, 2048, &Limits::default())?.picture)
+        Ok(small(&file, 2048, &Limits::default())?.picture)
     })?;
     write_ppm(&small, out)
 }
@@ -147,6 +154,79 @@ fn tiles(photo: &str, runs: usize, out: &str) -> Done<()> {
         }
     }
     write_ppm(&whole, out)
+}
+
+/// Times one tile, as a viewer asks for it, at places all over the photograph.
+fn tile(photo: &str, runs: usize) -> Done<()> {
+    let picture = decode(&std::fs::read(photo)?, &Limits::default())?.picture;
+    let (width, height) = (picture.width, picture.height);
+    let map = Map::between_middles(keystone(f64::from(width), f64::from(height)));
+    let places = |i: u32| (i % 10 * (width / 10), i / 10 * (height / 10));
+    slowest("cut", runs, |i| {
+        let (left, top) = places(i);
+        Ok(cut(&picture, left, top, 256))
+    })?;
+    for kernel in [Kernel::Bilinear, Kernel::CatmullRom, Kernel::Lanczos4] {
+        slowest(&format!("{kernel:?}"), runs, |i| {
+            let (left, top) = places(i);
+            let wanted = Wanted {
+                left,
+                top,
+                width: 256,
+                height: 256,
+                kernel,
+                outside: [0; 3],
+            };
+            Ok(resample(&picture, &map, &wanted, &mut |_| true)?)
+        })?;
+    }
+    Ok(())
+}
+
+/// Makes and encodes 100 tiles; of each the fastest run, of all the slowest and the middle one.
+fn slowest(what: &str, runs: usize, make: impl Fn(u32) -> Done<Picture>) -> Done<()> {
+    let mut times = Vec::new();
+    for i in 0..100 {
+        let mut best = f64::INFINITY;
+        for _ in 0..runs {
+            let start = Instant::now();
+            encode(&make(i)?, Encoding::Jpeg(85), None, None)?;
+            best = best.min(start.elapsed().as_secs_f64());
+        }
+        times.push(best * 1e3);
+    }
+    times.sort_by(f64::total_cmp);
+    println!(
+        "{{\"ours\": \"tile/{what}\", \"median_ms\": {:.3}, \"slowest_ms\": {:.3}, \"runs\": {runs}}}",
+        times[50], times[99]
+    );
+    Ok(())
+}
+
+/// Does one thing and tells the most memory held, the file included.
+fn memory(what: &str, photo: &str) -> Done<()> {
+    let file = std::fs::read(photo)?;
+    let limits = Limits::default();
+    let pixels = size(&file, &limits)?;
+    let megapixels = f64::from(pixels.width) * f64::from(pixels.height) * 1e-6;
+    match what {
+        "decode" => drop(decode(&file, &limits)?),
+        "preview" => drop(small(&file, 2048, &limits)?),
+        "tiles" => {
+            let options = TileOptions::default();
+            let photo = decode(&file, &limits)?;
+            pyramid("k", &photo, &options, &mut |_, _| true)?;
+        }
+        _ => return Err("no such work".into()),
+    }
+    let status = std::fs::read_to_string("/proc/self/status")?;
+    let most = status.lines().find_map(|l| l.strip_prefix("VmHWM:"));
+    println!(
+        "{{\"ours\": \"memory/{what}\", \"megapixels\": {megapixels:.1}, \"file_mb\": {:.1}, \"peak\": \"{}\"}}",
+        file.len() as f64 * 1e-6,
+        most.unwrap_or("not told here").trim()
+    );
+    Ok(())
 }
 
 /// Reads a binary portable pixmap of 8 bits without comments.
