@@ -14,7 +14,7 @@ fuzz_target!(|bytes: &[u8]| {
     let _ = preview(bytes, 8, &limits);
     if let Ok(photo) = decode(bytes, &limits) {
         let picture = &photo.picture;
-        let stated = stated.expect("what decodes states its size");
+        let stated = stated.as_ref().expect("what decodes states its size");
         assert_eq!([picture.width, picture.height], [stated.width, stated.height]);
         assert_eq!(
             picture.rgb.len(),

@@ -9,6 +9,7 @@ mod half;
 mod header;
 mod intake;
 pub mod metadata;
+mod part;
 pub mod rectify;
 mod shrink;
 mod tiles;

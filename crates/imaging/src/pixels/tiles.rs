@@ -6,7 +6,7 @@
 //! Not here: where the parts are kept.
 
 use super::shrink::{halve, shrink};
-use super::write::{Encoding, encode};
+use super::write::{Encoding, encode, jpeg_part};
 use super::{Fault, Photo, PictureError};
 use crate::Picture;
 use sha2::{Digest, Sha256};
@@ -81,7 +81,7 @@ pub fn key(file: &[u8], options: &TileOptions) -> String {
     hash.update(file);
     // The last number counts ways of making parts: raise it when their bytes change.
     hash.update(format!(
-        "tile {} preview {} quality {} way 1",
+        "tile {} preview {} quality {} way 2",
         options.tile, options.preview, options.quality
     ));
     hash.finalize()[..16]
@@ -122,15 +122,10 @@ pub fn pyramid(
         }
         for row in 0..level.rows {
             for column in 0..level.columns {
-                let cut = cut(
-                    picture,
-                    column * options.tile,
-                    row * options.tile,
-                    options.tile,
-                );
+                let corner = [column * options.tile, row * options.tile];
                 let part = Part {
                     name: format!("{key}/{index}/{column}-{row}.jpg"),
-                    bytes: encode(&cut, encoding, None, profile)?,
+                    bytes: jpeg_part(picture, corner, options.tile, options.quality, profile)?,
                 };
                 done += 1.0;
                 if !sink(part, done / whole) {

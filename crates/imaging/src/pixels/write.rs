@@ -6,7 +6,8 @@
 //! third edition, 11.3.4.3; TIFF 6.0, section 8.
 
 use super::metadata::append_chunk;
-use super::{Fault, Photo, PictureError};
+use super::part::HalfColours;
+use super::{Fault, Photo, PictureError, cut};
 use crate::Picture;
 use image::codecs::png::{CompressionType, FilterType, PngEncoder};
 use image::{ExtendedColorType, ImageEncoder};
@@ -36,16 +37,42 @@ pub fn encode(
     pixels_per_mm: Option<f64>,
     profile: Option<&[u8]>,
 ) -> Result<Vec<u8>, PictureError> {
-    let pixels = picture.width as usize * picture.height as usize;
-    if pixels == 0 || picture.rgb.len() != pixels * 3 || pixels * 3 > MOST_BYTES {
-        return Err(unwritten("its size and its bytes do not fit"));
-    }
+    fits(picture)?;
     let scale = pixels_per_mm.filter(|s| s.is_finite() && *s > 0.0);
     match encoding {
         Encoding::Jpeg(quality) => jpeg(picture, quality, scale, profile),
         Encoding::Png => png(picture, scale, profile),
         Encoding::Tiff => Ok(tiff(picture, scale, profile)),
     }
+}
+
+fn fits(picture: &Picture) -> Result<(), PictureError> {
+    let pixels = picture.width as usize * picture.height as usize;
+    if pixels == 0 || picture.rgb.len() != pixels * 3 || pixels * 3 > MOST_BYTES {
+        return Err(unwritten("its size and its bytes do not fit"));
+    }
+    Ok(())
+}
+
+/// Writes the part of a picture from (`left`, `top`), at most `side` wide and high, as JPEG.
+pub(super) fn jpeg_part(
+    picture: &Picture,
+    [left, top]: [u32; 2],
+    side: u32,
+    quality: u8,
+    profile: Option<&[u8]>,
+) -> Result<Vec<u8>, PictureError> {
+    fits(picture)?;
+    if quality >= FULL_COLOURS {
+        return jpeg(&cut(picture, left, top, side), quality, None, profile);
+    }
+    let [width, height] = [(left, picture.width), (top, picture.height)]
+        .map(|(from, whole)| u16::try_from(side.min(whole.saturating_sub(from))).unwrap_or(0));
+    let mut bytes = Vec::with_capacity(usize::from(width) * usize::from(height) / 3);
+    encoder(&mut bytes, quality, None, profile)?
+        .encode_image(HalfColours::new(picture, [left, top], [width, height]))
+        .map_err(unwritten)?;
+    Ok(bytes)
 }
 
 impl Photo {
@@ -62,6 +89,9 @@ fn unwritten(why: impl std::fmt::Display) -> PictureError {
     PictureError::new(Fault::Unwritten(why.to_string()))
 }
 
+/// From this quality on colours have the full resolution.
+const FULL_COLOURS: u8 = 90;
+
 fn jpeg(
     picture: &Picture,
     quality: u8,
@@ -69,10 +99,26 @@ fn jpeg(
     profile: Option<&[u8]>,
 ) -> Result<Vec<u8>, PictureError> {
     let side = |v: u32| u16::try_from(v).map_err(|_| unwritten("JPEG ends at 65535 pixels"));
-    let (width, height) = (side(picture.width)?, side(picture.height)?);
+    let size = [side(picture.width)?, side(picture.height)?];
     let mut bytes = Vec::with_capacity(picture.rgb.len() / 10);
-    let mut encoder = Encoder::new(&mut bytes, quality.clamp(1, 100));
-    encoder.set_sampling_factor(if quality < 90 {
+    let encoder = encoder(&mut bytes, quality, scale, profile)?;
+    if quality < FULL_COLOURS {
+        encoder.encode_image(HalfColours::new(picture, [0, 0], size))
+    } else {
+        encoder.encode(&picture.rgb, size[0], size[1], ColorType::Rgb)
+    }
+    .map_err(unwritten)?;
+    Ok(bytes)
+}
+
+fn encoder<'a>(
+    bytes: &'a mut Vec<u8>,
+    quality: u8,
+    scale: Option<f64>,
+    profile: Option<&[u8]>,
+) -> Result<Encoder<&'a mut Vec<u8>>, PictureError> {
+    let mut encoder = Encoder::new(bytes, quality.clamp(1, 100));
+    encoder.set_sampling_factor(if quality < FULL_COLOURS {
         SamplingFactor::F_2_2
     } else {
         SamplingFactor::F_1_1
@@ -87,10 +133,7 @@ fn jpeg(
     if let Some(profile) = profile {
         encoder.add_icc_profile(profile).map_err(unwritten)?;
     }
-    encoder
-        .encode(&picture.rgb, width, height, ColorType::Rgb)
-        .map_err(unwritten)?;
-    Ok(bytes)
+    Ok(encoder)
 }
 
 /// Bytes of signature and header chunk of every PNG file.
