@@ -233,11 +233,11 @@ fn snapped_lengths_with_the_lens_assumed() {
     judge(1..=1000, "assumed", 0.01, [0.899, 0.834]);
 }
 
-/// The first views of both, for every run: 95 % of lengths within 0.05 mm; too few for a coverage.
+/// The first views with the lens known, for every run. With the lens assumed 40 views do not
+/// decide: two of these sides are off by more than 0.05 mm, of all 1,000 fewer than one in twenty.
 #[test]
 fn snapped_lengths_are_within_a_twentieth_of_a_millimetre() {
     judge(1..=40, "known", 0.0, [0.0; 2]);
-    judge(1..=40, "assumed", 0.01, [0.0; 2]);
 }
 
 /// Shifts of edges and radii of rims against the truth, in the picture, lens known.
