@@ -74,27 +74,27 @@ pub(super) fn values<const X: usize, const Y: usize>(
     down: &Waves<Y>,
 ) -> [[u8; X]; Y] {
     let mut columns = [[0.0f32; X]; Y];
-    for k in 0..Y {
+    for (k, waves) in down.0.iter().enumerate() {
         let row: [f32; X] = std::array::from_fn(|x| block[k * X + x]);
-        for y in 0..Y {
-            for x in 0..X {
-                columns[y][x] += down.0[k][y] * row[x];
+        for (column, wave) in columns.iter_mut().zip(waves) {
+            for (sum, value) in column.iter_mut().zip(row) {
+                *sum += wave * value;
             }
         }
     }
     block[..X * Y].fill(0.0);
     let mut out = [[0; X]; Y];
-    for y in 0..Y {
+    for (line, column) in out.iter_mut().zip(&columns) {
         let mut sums = [128.0f32; X];
-        for k in 0..X {
-            for x in 0..X {
-                sums[x] += columns[y][k] * across.0[k][x];
+        for (value, waves) in column.iter().zip(&across.0) {
+            for (sum, wave) in sums.iter_mut().zip(waves) {
+                *sum += value * wave;
             }
         }
-        for x in 0..X {
-            let whole = (sums[x] + MAGIC).to_bits() as i32;
+        for (level, sum) in line.iter_mut().zip(sums) {
+            let whole = (sum + MAGIC).to_bits() as i32;
             let whole = whole.wrapping_sub(MAGIC.to_bits() as i32);
-            out[y][x] = whole.clamp(0, 255) as u8;
+            *level = whole.clamp(0, 255) as u8;
         }
     }
     out
