@@ -1,5 +1,7 @@
 //! Finding the best names without looking at every one.
 
+mod beginnings;
+mod damaged;
 pub(crate) mod filter;
 pub(crate) mod grams;
 pub(crate) mod plan;

@@ -2,7 +2,7 @@
 
 mod common;
 
-use common::{Dice, clues, marking, name, parts};
+use common::{Dice, LETTERS, clues, marking, name, parts};
 use marking::{Answer, Clues, Costs, Index, Scratch};
 use record::marking::Seen;
 
@@ -59,4 +59,47 @@ fn ten_thousand_worn_markings_are_answered_as_by_scoring_every_name() {
         }
     }
     assert!(found > SEEDS.len() * QUERIES, "the queries find names");
+}
+
+/// A character exchanged, lost or put in in each half of a name, or something added at its ends.
+fn damaged_twice(name: &str, dice: &mut Dice) -> String {
+    let mut chars: Vec<char> = name.chars().collect();
+    for back in [false, true] {
+        let half = chars.len() / 2;
+        let at = dice.below(half.max(1)) + if back { half } else { 0 };
+        let added: Vec<char> = (0..1 + dice.below(2)).map(|_| dice.pick(LETTERS)).collect();
+        match dice.below(4) {
+            0 => chars[at] = dice.pick(LETTERS),
+            1 => drop(chars.remove(at)),
+            2 => chars.insert(at, dice.pick(LETTERS)),
+            _ if back => chars.extend(added),
+            _ => drop(chars.splice(..0, added)),
+        }
+    }
+    chars.into_iter().collect()
+}
+
+#[test]
+fn names_damaged_in_both_halves_are_found_as_by_scoring_every_name() {
+    let mut dice = Dice(17);
+    let parts = parts(NAMES, &mut dice);
+    let index = Index::of_parts(&parts, Costs::default());
+    let mut scratch = Scratch::default();
+    let mut found = 0;
+    for _ in 0..2 * QUERIES {
+        let part = &parts[dice.below(parts.len())];
+        let text = damaged_twice(&part.name, &mut dice);
+        let Ok(seen) = Seen::parse(&text) else {
+            continue;
+        };
+        let fast = index.read(&seen, &Clues::default(), &mut scratch);
+        let slow = index.read_scoring_all(&seen, &Clues::default(), &mut scratch);
+        assert_eq!(ranking(&fast), ranking(&slow), "{text}");
+        found += usize::from(
+            fast.candidates
+                .iter()
+                .any(|c| parts[c.part].name == part.name),
+        );
+    }
+    assert!(found > QUERIES, "the queries find names: {found}");
 }

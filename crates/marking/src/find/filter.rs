@@ -37,20 +37,16 @@ pub(crate) struct Text {
 }
 
 impl Text {
+    /// Returns the class of one of the first spots.
+    pub(crate) fn class(&self, spot: usize) -> u8 {
+        (self.word >> (4 * spot) & 15) as u8
+    }
+
     /// Sets which spots are compared.
     pub(crate) fn ready(mut self) -> Self {
         self.compared = ONES & !self.wild & LOW[self.len.min(WORD)];
         self
     }
-}
-
-/// The name.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Name {
-    pub(crate) word: u64,
-    pub(crate) len: usize,
-    /// So many classes of the word are the name's own, if it has as many.
-    pub(crate) known: usize,
 }
 
 /// The lowest `n` classes of a word.
@@ -68,125 +64,225 @@ fn low(n: isize) -> u64 {
     LOW[n.clamp(0, WORD as isize) as usize]
 }
 
-/// One bit for each spot of the text whose class differs from that of the name `shift` further on.
-#[inline]
-fn differing(text: &Text, name: Name, shift: isize) -> u64 {
-    // Spots over the stored part of the name are compared; those over its rest match; those
-    // outside the name do not.
-    let (moved, before) = if shift >= 0 {
-        (name.word.checked_shr(4 * shift as u32).unwrap_or(0), 0)
-    } else {
-        let back = shift.unsigned_abs();
-        (
-            name.word.checked_shl(4 * back as u32).unwrap_or(0),
-            LOW[back.min(WORD)],
-        )
-    };
-    let x = moved ^ text.word;
-    let mut any = x | x >> 1 | x >> 2 | x >> 3;
-    if name.len > name.known {
-        any &= low(name.known as isize - shift);
-    }
-    let inside = low(name.len as isize - shift) & !before;
-    (any | !inside) & text.compared
+/// With more edits than this too many diagonals are in reach to tell anything.
+pub(crate) const MOST_EDITS: usize = 3;
+/// Diagonals in reach of so many edits, that of the run in the middle.
+pub(crate) const DIAGONALS: usize = 2 * MOST_EDITS + 1;
+
+/// For each diagonal one bit for each spot of the text whose class differs from that of the name.
+pub(crate) type Differing = [u64; DIAGONALS];
+
+/// How the text is laid along the name, and what the ends cost there.
+#[derive(Debug, Clone, Copy)]
+struct Diagonal {
+    right: u32,
+    left: u32,
+    /// Spots that are compared; of the others some lie outside the name.
+    compared: u64,
+    outside: u64,
+    /// Least price of what is missing before and after.
+    start: Milli,
+    end: Milli,
 }
 
-/// A text and a name to be compared.
+impl Diagonal {
+    const FREE: Self = Self {
+        right: 0,
+        left: 0,
+        compared: 0,
+        outside: 0,
+        start: 0,
+        end: 0,
+    };
+}
+
+/// What names of one length that stand at one place along the text are compared with.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Check<'a> {
-    pub(crate) text: &'a Text,
-    pub(crate) name: Name,
-    pub(crate) bounds: &'a Bounds,
+    text: &'a Text,
+    bounds: &'a Bounds,
+    diagonals: [Diagonal; DIAGONALS],
+    /// Diagonals up to so far from the middle are followed.
+    reach: usize,
 }
 
-impl Check<'_> {
-    /// Least price from spot `from` to the end; beyond `room` the result may be any greater price.
-    pub(crate) fn right(&self, from: usize, shift: isize, room: Milli) -> Milli {
-        let after = !low(isize::try_from(from).unwrap_or(0));
-        let rest = differing(self.text, self.name, shift) & after;
-        let bounds = self.bounds;
-        if rest == 0 {
-            let missing = self.name.len as isize - self.text.len as isize - shift;
-            return match usize::try_from(missing) {
-                Ok(n) => bounds.tail(n, self.text.gap_after).min(bounds.edit),
-                Err(_) => 0,
-            };
-        }
-        if room < bounds.any {
-            return NEVER;
-        }
-        let first = (rest.trailing_zeros() / 4) as usize;
-        let cut = bounds.added(self.text.len - first, self.text.most_added);
-        self.edits(
-            cut,
-            room,
-            |price, place, shift, room| match place {
-                Place::Here => price.saturating_add(self.right(first, shift, room)),
-                Place::Beyond => price.saturating_add(self.right(first + 1, shift, room)),
-            },
-            shift,
-        )
-    }
-
-    /// Least price from the beginning to spot `to`, which is not included.
-    pub(crate) fn left(&self, to: usize, shift: isize, room: Milli) -> Milli {
-        let rest = differing(self.text, self.name, shift) & low(isize::try_from(to).unwrap_or(0));
-        let bounds = self.bounds;
-        if rest == 0 {
-            return match usize::try_from(shift) {
-                Ok(n) => bounds.lead(n, self.text.gap_before).min(bounds.edit),
-                Err(_) => 0,
-            };
-        }
-        if room < bounds.any {
-            return NEVER;
-        }
-        let last = ((63 - rest.leading_zeros()) / 4) as usize;
-        let cut = bounds.added(last + 1, self.text.most_added);
-        self.edits(
-            cut,
-            room,
-            |price, place, moved, room| {
-                // Leftwards a lost character moves the rest of the text back along the name.
-                let shift = 2 * shift - moved;
-                match place {
-                    Place::Here => price.saturating_add(self.left(last + 1, shift, room)),
-                    Place::Beyond => price.saturating_add(self.left(last, shift, room)),
-                }
-            },
-            shift,
-        )
-    }
-
-    /// Least price of cutting off or of one edit and what comes after it.
-    fn edits(
-        &self,
-        cut: Milli,
-        room: Milli,
-        after: impl Fn(Milli, Place, isize, Milli) -> Milli,
+impl<'a> Check<'a> {
+    /// For names of `len` classes, of whose word the first `known` are theirs, `shift` places further
+    /// on than the text, when `edits` can be paid.
+    pub(crate) fn new(
+        text: &'a Text,
+        bounds: &'a Bounds,
         shift: isize,
+        (len, known): (usize, usize),
+        edits: usize,
+    ) -> Self {
+        let mut out = Self {
+            text,
+            bounds,
+            diagonals: [Diagonal::FREE; DIAGONALS],
+            reach: edits.min(MOST_EDITS),
+        };
+        for at in out.followed() {
+            let shift = shift + at as isize - MOST_EDITS as isize;
+            let places = shift.unsigned_abs().min(WORD - 1);
+            let before = if shift < 0 {
+                LOW[shift.unsigned_abs().min(WORD)]
+            } else {
+                0
+            };
+            let inside = low(len as isize - shift) & !before;
+            let compared = if len > known {
+                low(known as isize - shift)
+            } else {
+                !0
+            };
+            let missing = len as isize - text.len as isize - shift;
+            out.diagonals[at] = Diagonal {
+                right: if shift > 0 { 4 * places as u32 } else { 0 },
+                left: if shift < 0 { 4 * places as u32 } else { 0 },
+                // Names begin so far ahead only when their length is not known.
+                compared: if shift < WORD as isize {
+                    text.compared & inside & compared
+                } else {
+                    0
+                },
+                outside: text.compared & !inside,
+                start: match usize::try_from(shift) {
+                    Ok(n) => bounds.lead(n, text.gap_before).min(bounds.edit),
+                    Err(_) => 0,
+                },
+                end: match usize::try_from(missing) {
+                    Ok(n) => bounds.tail(n, text.gap_after).min(bounds.edit),
+                    Err(_) => 0,
+                },
+            };
+        }
+        out
+    }
+
+    fn followed(&self) -> std::ops::RangeInclusive<usize> {
+        MOST_EDITS - self.reach..=MOST_EDITS + self.reach
+    }
+
+    /// Compares a name.
+    #[inline]
+    pub(crate) fn differing(&self, name: u64) -> Differing {
+        let mut out = [0; DIAGONALS];
+        for at in self.followed() {
+            let d = &self.diagonals[at];
+            let x = ((name >> d.right) << d.left) ^ self.text.word;
+            let x = x | x >> 2;
+            out[at] = (x | x >> 1) & d.compared | d.outside;
+        }
+        out
+    }
+
+    /// Number of `spots` that match nothing, when those of `out` do not count on each diagonal.
+    #[inline]
+    pub(crate) fn unmatched(&self, differing: &Differing, spots: u64, out: &Differing) -> usize {
+        let open = self
+            .followed()
+            .fold(spots, |open, at| open & (differing[at] | out[at]));
+        // The run is none of them, so that there are fewer than sixteen.
+        (open.wrapping_mul(ONES) >> 60) as usize
+    }
+
+    /// Least price of a name whose spots `from..to` match; beyond `room` any greater price.
+    #[inline]
+    pub(crate) fn least(
+        &self,
+        differing: &Differing,
+        (from, to): (usize, usize),
+        room: Milli,
     ) -> Milli {
+        self.around(differing, (from, to, 0), room)
+    }
+
+    /// The same when the text goes on from spot `to` so many places further along the name than it
+    /// did up to spot `from`; what lies between is not counted.
+    #[inline]
+    pub(crate) fn around(
+        &self,
+        differing: &Differing,
+        (from, to, moved): (usize, usize, isize),
+        room: Milli,
+    ) -> Milli {
+        let left = self.left(differing, from, MOST_EDITS, room);
+        if left > room {
+            return left;
+        }
+        let at = MOST_EDITS.wrapping_add_signed(moved);
+        left.saturating_add(self.right(differing, to, at, room - left))
+    }
+
+    /// Returns those of `spots` that differ on a diagonal, or the diagonal if none does.
+    #[inline]
+    fn rest(&self, differing: &Differing, at: usize, spots: u64) -> Result<u64, &Diagonal> {
+        // Diagonals out of reach count as matching.
+        let (Some(d), Some(differs)) = (self.diagonals.get(at), differing.get(at)) else {
+            return Err(&Diagonal::FREE);
+        };
+        match differs & spots {
+            0 => Err(d),
+            rest => Ok(rest),
+        }
+    }
+
+    /// Least price from spot `from` to the end on a diagonal; beyond `room` any greater price.
+    fn right(&self, differing: &Differing, from: usize, at: usize, room: Milli) -> Milli {
         let bounds = self.bounds;
-        let mut least = cut;
-        for (price, place, shift) in [
-            (bounds.swap, Place::Beyond, shift),
-            (bounds.lost, Place::Here, shift + 1),
-            (bounds.extra, Place::Beyond, shift - 1),
+        let rest = match self.rest(differing, at, !LOW[from.min(WORD)]) {
+            Err(d) => return d.end,
+            Ok(_) if room < bounds.any => return NEVER,
+            Ok(rest) => rest,
+        };
+        let first = (rest.trailing_zeros() / 4) as usize;
+        let mut least = bounds.added(self.text.len - first, self.text.most_added);
+        for (price, from, at) in [
+            (bounds.swap, first + 1, at),
+            (bounds.lost, first, at + 1),
+            (bounds.extra, first + 1, at.wrapping_sub(1)),
         ] {
             let room = room.min(least) - price;
-            if room >= 0 {
-                least = least.min(after(price, place, shift, room));
+            // What can pay for no further edit is told here, without another call.
+            if room >= bounds.any {
+                least = least.min(price.saturating_add(self.right(differing, from, at, room)));
+            } else if room >= 0
+                && let Err(d) = self.rest(differing, at, !LOW[from.min(WORD)])
+            {
+                least = least.min(price + d.end);
             }
         }
         least
     }
-}
 
-/// Where the text goes on after an edit: at the same spot or at the next.
-#[derive(Debug, Clone, Copy)]
-enum Place {
-    Here,
-    Beyond,
+    /// Least price from the beginning to spot `to`, which is not included.
+    fn left(&self, differing: &Differing, to: usize, at: usize, room: Milli) -> Milli {
+        let bounds = self.bounds;
+        let rest = match self.rest(differing, at, LOW[to.min(WORD)]) {
+            Err(d) => return d.start,
+            Ok(_) if room < bounds.any => return NEVER,
+            Ok(rest) => rest,
+        };
+        let last = ((63 - rest.leading_zeros()) / 4) as usize;
+        let mut least = bounds.added(last + 1, self.text.most_added);
+        // Leftwards a lost character moves the rest of the text back along the name.
+        for (price, to, at) in [
+            (bounds.swap, last, at),
+            (bounds.lost, last + 1, at.wrapping_sub(1)),
+            (bounds.extra, last, at + 1),
+        ] {
+            let room = room.min(least) - price;
+            if room >= bounds.any {
+                least = least.min(price.saturating_add(self.left(differing, to, at, room)));
+            } else if room >= 0
+                && let Err(d) = self.rest(differing, at, LOW[to.min(WORD)])
+            {
+                least = least.min(price + d.start);
+            }
+        }
+        least
+    }
 }
 
 #[cfg(test)]
@@ -218,22 +314,22 @@ mod tests {
             let bounds = Bounds::even(1000);
             let price = |n: usize| if n <= 3 { n as Milli * 1000 } else { NEVER };
             let cut = |found: Milli| if found <= 3000 { found } else { NEVER };
-            let folded = Name { word: packed(name.iter().copied()), len: name.len(), known: WORD };
             let t = Text {
                 word: packed(text.iter().copied()), len: text.len(), ..Text::default()
             }.ready();
             let expected = price(plain(&text, &name));
-            let check = Check { text: &t, name: folded, bounds: &bounds };
-            prop_assert_eq!(cut(check.right(0, 0, 3000)), expected);
+            let check = Check::new(&t, &bounds, 0, (name.len(), WORD), 3);
+            let differing = check.differing(packed(name.iter().copied()));
+            prop_assert_eq!(cut(check.right(&differing, 0, MOST_EDITS, 3000)), expected);
             // From the other end: both reversed, so that their ends stand on one diagonal.
             let (mut back_text, mut back_name) = (text.clone(), name.clone());
             back_text.reverse();
             back_name.reverse();
             let shift = name.len() as isize - text.len() as isize;
-            let folded = Name { word: packed(back_name.iter().copied()), len: name.len(), known: WORD };
             let t = Text { word: packed(back_text.iter().copied()), ..t };
-            let check = Check { text: &t, name: folded, bounds: &bounds };
-            prop_assert_eq!(cut(check.left(text.len(), shift, 3000)), expected);
+            let check = Check::new(&t, &bounds, shift, (name.len(), WORD), 3);
+            let differing = check.differing(packed(back_name.iter().copied()));
+            prop_assert_eq!(cut(check.left(&differing, text.len(), MOST_EDITS, 3000)), expected);
         }
     }
 }

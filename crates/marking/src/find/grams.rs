@@ -1,6 +1,8 @@
 //! Which names hold a run of one to five classes, and where.
 //!
 //! In: folded names. Out: for each run the postings, sorted.
+//! Postings are sorted by run, place and length, and found by the first five of these classes and
+//! numbers: those of long runs are few.
 //! A posting is the place of the run in the name in the upper four bits, the length of the name in
 //! the next four (15 for everything beyond, in both), the number of the name in the next 24, and in
 //! the lower 32 the eight first classes around the run: what a search compares lies in the list
@@ -23,11 +25,34 @@ pub(crate) const MOST: usize = 1 << (LENGTH_SHIFT - NUMBER_SHIFT);
 /// Classes of a name that a posting holds.
 const AROUND: usize = 8;
 
+/// Bits of a run, a place and a length that the directory of postings goes by.
+const DIRECTORY: u32 = 4 * LONGEST_RUN as u32;
+
+/// A run of classes.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Run {
+    /// The classes, the first in the uppermost four bits.
+    key: usize,
+    q: usize,
+}
+
+impl Run {
+    /// Takes classes, of which there are from [`SHORTEST`] to [`LONGEST_RUN`].
+    pub(crate) fn new(classes: impl Iterator<Item = u8>) -> Self {
+        classes.fold(Self::default(), |run, class| Self {
+            key: run.key << 4 | usize::from(class),
+            q: run.q + 1,
+        })
+    }
+}
+
 /// Postings of runs of one length.
 #[derive(Debug, Clone)]
 struct Runs {
-    /// Beginning of the postings of each run; one more for the end.
+    /// Beginning of the postings of each entry of the directory; one more for the end.
     starts: Vec<u32>,
+    /// The directory goes by run, place and length without so many bits at the end.
+    coarse: u32,
     postings: Vec<u64>,
 }
 
@@ -46,19 +71,45 @@ impl Grams {
         Self { by_length }
     }
 
-    /// Returns the postings of a run.
-    pub(crate) fn of(&self, run: &[u8]) -> &[u64] {
-        let Some(runs) = run
-            .len()
-            .checked_sub(SHORTEST)
-            .and_then(|q| self.by_length.get(q))
-        else {
+    /// Returns the postings of a run at one place of names of some lengths.
+    pub(crate) fn at(&self, run: Run, place: usize, lengths: (usize, usize)) -> &[u64] {
+        let Some(runs) = self.runs(run) else {
             return &[];
         };
-        let key = run
-            .iter()
-            .fold(0, |key, class| key * 16 + usize::from(*class));
-        &runs.postings[runs.starts[key] as usize..runs.starts[key + 1] as usize]
+        let fine = |length: usize| run.key << 8 | place.min(FAR) << 4 | length.min(FAR);
+        let (low, high) = (fine(lengths.0), fine(lengths.1));
+        let within = runs.between(low >> runs.coarse, high >> runs.coarse);
+        if runs.coarse == 0 || low > high {
+            return within;
+        }
+        let key = |fine: usize| (fine as u64 & 255) << LENGTH_SHIFT;
+        let (low, high) = (key(low), key(high) | ((1 << LENGTH_SHIFT) - 1));
+        let rest = &within[within.partition_point(|p| *p < low)..];
+        &rest[..rest.partition_point(|p| *p <= high)]
+    }
+
+    /// Returns the entry of the directory with those at one place, and what else falls into it.
+    pub(crate) fn near(&self, run: Run, place: usize, lengths: (usize, usize)) -> &[u64] {
+        self.runs(run).map_or(&[], |runs| {
+            let fine = |length: usize| run.key << 8 | place.min(FAR) << 4 | length.min(FAR);
+            runs.between(
+                fine(lengths.0) >> runs.coarse,
+                fine(lengths.1) >> runs.coarse,
+            )
+        })
+    }
+
+    /// Returns how many postings a run has.
+    pub(crate) fn count(&self, run: Run) -> usize {
+        self.runs(run).map_or(0, |runs| {
+            let fine = run.key << 8;
+            runs.between(fine >> runs.coarse, (fine | 255) >> runs.coarse)
+                .len()
+        })
+    }
+
+    fn runs(&self, run: Run) -> Option<&Runs> {
+        self.by_length.get(run.q.checked_sub(SHORTEST)?)
     }
 
     /// Bytes held.
@@ -71,15 +122,6 @@ impl Grams {
     }
 }
 
-/// Returns the postings at one place of names of some lengths.
-pub(crate) fn at_place(postings: &[u64], place: usize, lengths: (usize, usize)) -> &[u64] {
-    let key = |length: usize| ((place.min(FAR) << 4 | length.min(FAR)) as u64) << LENGTH_SHIFT;
-    let (low, high) = (key(lengths.0), key(lengths.1) | ((1 << LENGTH_SHIFT) - 1));
-    let from = postings.partition_point(|p| *p < low);
-    let rest = &postings[from..];
-    &rest[..rest.partition_point(|p| *p <= high)]
-}
-
 /// Returns the number of the name in a posting.
 pub(crate) fn name_of(posting: u64) -> usize {
     (posting >> NUMBER_SHIFT) as usize & (MOST - 1)
@@ -88,6 +130,11 @@ pub(crate) fn name_of(posting: u64) -> usize {
 /// Returns the length of the name in a posting; [`FAR`] stands for all beyond.
 pub(crate) fn length_of(posting: u64) -> usize {
     (posting >> LENGTH_SHIFT) as usize & 15
+}
+
+/// Returns place and length of a posting as one number.
+pub(crate) fn stands(posting: u64) -> u8 {
+    (posting >> LENGTH_SHIFT) as u8
 }
 
 /// The eight first classes around a run.
@@ -131,19 +178,20 @@ impl Rebuild {
 
 impl Runs {
     fn new(classes: &[u8], begins: &[u32], words: &[u64], q: usize) -> Self {
-        let mut starts = vec![0_u32; (1 << (4 * q)) + 1];
+        let coarse = (4 * q as u32 + 8).saturating_sub(DIRECTORY);
+        let mut starts = vec![0_u32; (1 << (4 * q as u32 + 8 - coarse)) + 1];
         let names = || {
             begins
                 .windows(2)
                 .map(|w| &classes[w[0] as usize..w[1] as usize])
         };
-        let key = |run: &[u8]| {
-            run.iter()
-                .fold(0, |key, class| key * 16 + usize::from(*class))
+        let key = |run: &[u8], place: usize, length: usize| {
+            let run = Run::new(run.iter().copied());
+            (run.key << 8 | place.min(FAR) << 4 | length.min(FAR)) >> coarse
         };
         for name in names() {
-            for run in name.windows(q) {
-                starts[key(run) + 1] += 1;
+            for (place, run) in name.windows(q).enumerate() {
+                starts[key(run, place, name.len()) + 1] += 1;
             }
         }
         for k in 1..starts.len() {
@@ -167,7 +215,7 @@ impl Runs {
                     let Some(run) = name.get(from..from + q) else {
                         break;
                     };
-                    let slot = &mut fill[key(run)];
+                    let slot = &mut fill[key(run, from, name.len())];
                     postings[*slot as usize] = (place as u64) << PLACE_SHIFT
                         | length << LENGTH_SHIFT
                         | u64::from(number) << NUMBER_SHIFT
@@ -176,7 +224,17 @@ impl Runs {
                 }
             }
         }
-        Self { starts, postings }
+        Self {
+            starts,
+            coarse,
+            postings,
+        }
+    }
+
+    /// Returns the postings from one entry of the directory to another, both included.
+    fn between(&self, from: usize, to: usize) -> &[u64] {
+        let end = self.starts[to + 1].max(self.starts[from]);
+        &self.postings[self.starts[from] as usize..end as usize]
     }
 }
 
@@ -197,7 +255,8 @@ mod tests {
         let begins = begins.map(|b| b as u32);
         let grams = Grams::new(&classes, &begins, &words);
         let names = |run: &[u8], place| -> Vec<usize> {
-            at_place(grams.of(run), place, (0, 64))
+            grams
+                .at(Run::new(run.iter().copied()), place, (0, 64))
                 .iter()
                 .map(|p| name_of(*p))
                 .collect()
@@ -208,12 +267,14 @@ mod tests {
         assert_eq!(names(&[1, 2, 3], 1), [2]);
         assert_eq!(names(&[1, 2], 15), [2]);
         assert_eq!(names(&[15, 0, 1, 2, 3], 15), [2]);
-        let short = at_place(grams.of(&[2, 3]), 0, (0, 2));
+        let run = |run: &[u8]| Run::new(run.iter().copied());
+        let short = grams.at(run(&[2, 3]), 0, (0, 2));
         assert_eq!(short.iter().map(|p| name_of(*p)).collect::<Vec<_>>(), [1]);
-        assert!(at_place(grams.of(&[2, 3]), 0, (3, 64)).is_empty());
-        assert!(grams.of(&[9, 9]).is_empty());
+        assert!(grams.at(run(&[2, 3]), 0, (3, 64)).is_empty());
+        assert_eq!(grams.count(run(&[9, 9])), 0);
+        assert_eq!(grams.count(run(&[1, 2])), 4);
         assert_eq!(names(&[1], 3), [0]);
-        assert!(grams.of(&[]).is_empty());
+        assert_eq!(grams.count(run(&[])), 0);
     }
     #[test]
     fn names_are_put_together_again() {
@@ -225,7 +286,7 @@ mod tests {
                 let run = &name[place..place + q];
                 let rebuild = Rebuild::new(packed(run.iter().copied()), q, place);
                 let low = LOW[rebuild.known.min(14)];
-                let list = at_place(grams.of(run), place, (0, FAR));
+                let list = grams.at(Run::new(run.iter().copied()), place, (0, FAR));
                 assert_eq!(list.len(), 1);
                 assert_eq!(rebuild.word(list[0]) & low, word & low, "{q} {place}");
                 assert_eq!(length_of(list[0]), 14);

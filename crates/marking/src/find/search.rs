@@ -5,14 +5,15 @@
 //! A name passes three sieves, each a lower bound on its price: spots that match nowhere within
 //! reach (`screen`), the furthest-reaching rule over classes (`filter`), and the window's own swaps.
 
-use crate::find::filter::{Check, Name, Text, WORD};
-use crate::find::grams::{FAR, LONGEST_RUN, Rebuild, at_place, length_of, name_of};
+use crate::find::filter::{Check, DIAGONALS, Differing, LOW, MOST_EDITS, Text, WORD};
+use crate::find::grams::{FAR, LONGEST_RUN, Rebuild, Run, length_of, name_of};
 use crate::find::plan::{Layout, MOST_WINDOWS};
-use crate::find::screen::{DIAGONALS, MOST_EDITS, Screen, Unmatched};
-use crate::find::shelf::{Shelf, Taker, Work};
+use crate::find::screen::Unmatched;
+use crate::find::shelf::{Shelf, TOGETHER, Taker, Work};
 use crate::model::align;
 use crate::model::costs::{Costs, Milli};
 use crate::model::query::Query;
+use crate::symbol::LONGEST;
 
 /// What is looked for.
 #[derive(Debug, Clone, Copy)]
@@ -59,8 +60,8 @@ struct Onward {
     any: bool,
     /// Whether there is one with an edit.
     edits: bool,
-    /// Diagonals within reach, the window's own in the middle.
-    reach: [bool; DIAGONALS],
+    /// Spots to the right of the window on diagonals that are out of reach there.
+    out: Differing,
     /// Least price of what is missing at the end.
     end: Milli,
 }
@@ -70,9 +71,13 @@ impl Onward {
     const UNKNOWN: Self = Self {
         any: true,
         edits: true,
-        reach: [true; DIAGONALS],
+        out: [0; DIAGONALS],
         end: 0,
     };
+}
+
+fn run_of(text: &Text, from: usize, q: usize) -> Run {
+    Run::new((from..from + q).map(|i| text.class(i)))
 }
 
 /// Fewer names of one length than this are compared without asking what can be paid for.
@@ -89,14 +94,14 @@ impl Shelf {
         work: &mut Work,
         taker: &mut impl Taker,
     ) {
-        let mut postings: [&[u64]; MOST_WINDOWS] = [&[]; MOST_WINDOWS];
+        let mut runs = [Run::default(); MOST_WINDOWS];
         let mut lists = std::mem::take(&mut work.lists);
         lists.clear();
         let limit = taker.limit();
         let gap = asked.query.gap_before;
         for (i, &(from, q)) in layout.windows().iter().enumerate() {
-            postings[i] = self.postings(asked.text, from, q);
-            if postings[i].is_empty() {
+            runs[i] = run_of(asked.text, from, q);
+            if self.grams.count(runs[i]) == 0 {
                 continue;
             }
             let bounds = layout.first_intact(i, damage, gap, &self.bounds);
@@ -133,12 +138,11 @@ impl Shelf {
                 if damage == 0 {
                     // Where no edit can be paid for, all of the text stands in the name, and so does
                     // its rarest run.
-                    let (from, q, rarer) = *longer.get_or_insert_with(|| {
-                        self.rarest(asked.text, (from, q), postings[window])
-                    });
+                    let (from, q, rarer) =
+                        *longer.get_or_insert_with(|| self.rarest(asked.text, (from, q)));
                     if from + place < FAR {
                         list.plain = Some(false);
-                        self.pass(asked, &list, postings[window], work, taker);
+                        self.pass(asked, &list, runs[window], work, taker);
                         let place = from + place;
                         list.held = Held { from, q, place };
                         list.plain = Some(true);
@@ -147,34 +151,24 @@ impl Shelf {
                     }
                 }
             }
-            self.pass(asked, &list, postings[window], work, taker);
+            self.pass(asked, &list, runs[window], work, taker);
         }
         work.lists = lists;
     }
 
-    fn postings(&self, text: &Text, from: usize, q: usize) -> &[u64] {
-        let mut run = [0; LONGEST_RUN];
-        for (k, class) in run.iter_mut().enumerate().take(q) {
-            *class = (text.word >> (4 * (from + k)) & 15) as u8;
-        }
-        self.grams.of(&run[..q])
-    }
-
     /// Returns the longest run of the text that the fewest names hold, at least the one given.
-    fn rarest<'a>(
-        &'a self,
-        text: &Text,
-        (from, q): (usize, usize),
-        list: &'a [u64],
-    ) -> (usize, usize, &'a [u64]) {
-        let mut best = (from, q, list);
+    fn rarest(&self, text: &Text, (from, q): (usize, usize)) -> (usize, usize, Run) {
+        let run = run_of(text, from, q);
+        let mut best = (from, q, run);
+        let mut fewest = self.grams.count(run);
         let len = text.len.min(WORD);
         for longer in (q + 1..=LONGEST_RUN.min(len)).rev() {
             for from in 0..=len - longer {
                 if (from..from + longer).all(|i| text.wild >> (4 * i) & 1 == 0) {
-                    let list = self.postings(text, from, longer);
-                    if list.len() < best.2.len() {
-                        best = (from, longer, list);
+                    let run = run_of(text, from, longer);
+                    let count = self.grams.count(run);
+                    if count < fewest {
+                        (best, fewest) = ((from, longer, run), count);
                     }
                 }
             }
@@ -190,7 +184,7 @@ impl Shelf {
         &self,
         asked: &Asked<'_>,
         list: &List,
-        all: &[u64],
+        run: Run,
         work: &mut Work,
         taker: &mut impl Taker,
     ) {
@@ -204,18 +198,19 @@ impl Shelf {
                 .bounds
                 .lengths(text, shift, list.bound, list.spent, limit),
         };
-        let names = at_place(all, place, lengths);
+        let names = self.grams.at(run, place, lengths);
         let mut found = std::mem::take(&mut work.found);
         found.clear();
         if place >= FAR {
             work.effort.postings += names.len();
             found.extend(names.iter().map(|p| (list.bound, name_of(*p) as u32)));
         } else {
-            let run = text.word >> (4 * from) & ((1 << (4 * q)) - 1);
-            let rebuild = Rebuild::new(run, q, place);
+            let classes = text.word >> (4 * from) & ((1 << (4 * q)) - 1);
+            let rebuild = Rebuild::new(classes, q, place);
             let moves = self.bounds.lost.min(self.bounds.extra).max(1);
-            let edits = |spent: Milli| ((limit - spent).max(0) / moves) as usize;
-            let reach = edits(list.before);
+            let edits = ((limit - list.before).max(0) / moves) as usize;
+            let run_at = (from, from + q);
+            let outside = text.compared & !(LOW[(from + q).min(WORD)] & !LOW[from.min(WORD)]);
             let alike = |a: &u64, b: &u64| length_of(*a) == length_of(*b);
             for names in names.chunk_by(alike) {
                 let len = names.first().map_or(FAR, |p| length_of(*p));
@@ -229,41 +224,66 @@ impl Shelf {
                     }
                 }
                 work.effort.postings += names.len();
-                let reach = if list.plain == Some(true) { 0 } else { reach };
-                let window = (from, q);
-                let screen =
-                    Screen::new(text, window, shift, rebuild.known, (reach, &onward.reach));
+                let edits = if list.plain == Some(true) { 0 } else { edits };
+                let known = rebuild.known;
+                // The length of a name that counts as far is not in the posting.
+                let length = if len < FAR { len } else { LONGEST };
+                let check = Check::new(text, &self.bounds, shift, (length, known), edits);
+                let spots = if edits > MOST_EDITS { 0 } else { outside };
+                let first = found.len();
                 for posting in names {
-                    let word = rebuild.word(*posting);
-                    let unmatched = asked.unmatched.price(screen.unmatched(word));
-                    if list.before + unmatched + onward.end > limit {
+                    let differing = check.differing(rebuild.word(*posting));
+                    let unmatched = check.unmatched(&differing, spots, &onward.out);
+                    if list.before + asked.unmatched.price(unmatched) + onward.end > limit {
                         continue;
                     }
                     work.effort.compared += 1;
-                    let number = name_of(*posting);
-                    let known = rebuild.known;
                     let mut least = 0;
-                    // The length of a name that counts as far is not in the posting.
                     if len < FAR {
-                        let name = Name { word, len, known };
-                        least = self.least(text, name, &list.held, limit);
-                    }
-                    if (len > known || len >= FAR) && least <= limit {
-                        least = self.least(text, self.stored(number), &list.held, limit);
+                        least = check.least(&differing, run_at, limit);
                     }
                     if least <= limit {
-                        found.push((least.max(list.bound), number as u32));
+                        found.push((least.max(list.bound), name_of(*posting) as u32));
                     }
                 }
+                if len > known || len >= FAR {
+                    // Fetched together, so that one need not wait for the other.
+                    work.words.clear();
+                    let numbers = found[first..].iter().map(|(_, number)| *number as usize);
+                    work.words.extend(numbers.map(|number| self.words[number]));
+                    let mut check = Check::new(text, &self.bounds, shift, (length, WORD), edits);
+                    let mut kept = first;
+                    for (k, word) in (first..).zip(&work.words) {
+                        let number = found[k].1;
+                        if len >= FAR {
+                            let length = self.length(number as usize);
+                            check = Check::new(text, &self.bounds, shift, (length, WORD), edits);
+                        }
+                        let least = check.least(&check.differing(*word), run_at, limit);
+                        if least <= limit {
+                            found[kept] = (least.max(list.bound), number);
+                            kept += 1;
+                        }
+                    }
+                    found.truncate(kept);
+                }
             }
+            found.retain(|(_, number)| !work.has_seen(*number as usize));
             found.sort_unstable();
         }
-        for &(least, number) in &found {
+        for block in found.chunks(TOGETHER) {
             let limit = taker.limit();
-            if least > limit {
+            if block.first().is_none_or(|(least, _)| *least > limit) {
                 break;
             }
-            self.align(asked, number as usize, (least, &list.held), work, taker);
+            self.fetch(block);
+            for &(least, number) in block {
+                let (limit, number) = (taker.limit(), number as usize);
+                // Where the swaps do not allow it, another window may still find it.
+                if least <= limit && self.swaps_allow(asked, number, (least, &list.held), limit) {
+                    self.align(asked, number, work, taker);
+                }
+            }
         }
         work.found = found;
     }
@@ -290,11 +310,14 @@ impl Shelf {
         out.end = Milli::MAX;
         out.edits = self.bounds.edit + missing(0) + over(0) <= room || net < 0 && over(0) <= room;
         out.any = missing(0) + over(0) <= room;
-        for (through, within) in (-reach..=reach).zip(&mut out.reach) {
+        let after = !LOW[(list.held.from).min(WORD)];
+        for (through, out_of_reach) in (-reach..=reach).zip(&mut out.out) {
             // Ends further off than edits can be paid for need not be looked at.
             let onward =
                 (-reach..=reach).map(|last| far(last - through) + missing(last) + over(last));
-            *within = far(through) + onward.min().unwrap_or(0) <= room;
+            if far(through) + onward.min().unwrap_or(0) > room {
+                *out_of_reach = after;
+            }
             if far(through) + missing(through) + over(through) <= room {
                 out.any = true;
                 out.edits |= through != 0;
@@ -307,48 +330,43 @@ impl Shelf {
         out
     }
 
-    /// Least price of a name that holds a run of the text.
-    fn least(&self, text: &Text, name: Name, held: &Held, room: Milli) -> Milli {
-        let check = Check {
-            text,
-            name,
-            bounds: &self.bounds,
-        };
-        let shift = held.shift();
-        let left = check.left(held.from, shift, room);
-        if left > room {
-            return left;
-        }
-        left.saturating_add(check.right(held.from + held.q, shift, room - left))
-    }
-
-    /// Aligns a name that costs at least so much besides the swaps within the run it holds.
-    fn align(
+    /// Whether the swaps within a run of the text that a name holds leave it within the limit, when all
+    /// else costs at least so much.
+    fn swaps_allow(
         &self,
         asked: &Asked<'_>,
         name: usize,
         (least, held): (Milli, &Held),
+        limit: Milli,
+    ) -> bool {
+        if held.place >= FAR {
+            return true;
+        }
+        let target = self.target(name);
+        let run = target.symbols.iter().skip(held.place).take(held.q);
+        let swaps = run
+            .zip(held.from..)
+            .map(|(s, i)| asked.query.prices(i, asked.costs)[usize::from(*s)]);
+        least.saturating_add(swaps.sum()) <= limit
+    }
+
+    /// Aligns a name that this search has not aligned before.
+    pub(crate) fn align(
+        &self,
+        asked: &Asked<'_>,
+        name: usize,
         work: &mut Work,
         taker: &mut impl Taker,
     ) {
         if work.has_seen(name) {
             return;
         }
-        let (query, costs, limit) = (asked.query, asked.costs, taker.limit());
-        let target = self.target(name);
-        if held.place < FAR {
-            let run = target.symbols.iter().skip(held.place).take(held.q);
-            let swaps = run
-                .zip(held.from..)
-                .map(|(s, i)| query.prices(i, costs)[usize::from(*s)]);
-            // Another window may still find it.
-            if least.saturating_add(swaps.sum()) > limit {
-                return;
-            }
-        }
         work.see(name);
         work.effort.aligned += 1;
-        if let Some(price) = align::price(query, target, costs, limit, work.rows()) {
+        let target = self.target(name);
+        if let Some(price) =
+            align::price(asked.query, target, asked.costs, taker.limit(), work.rows())
+        {
             taker.take(name, price);
         }
     }

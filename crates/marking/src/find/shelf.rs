@@ -5,7 +5,9 @@
 //! and passes over a name only if the filter proves it too dear. Where the text is too short or the
 //! limit too high for the index, every name is aligned.
 
-use crate::find::filter::{Name, Text, WORD, packed};
+use crate::find::beginnings::Beginnings;
+use crate::find::damaged::Holding;
+use crate::find::filter::{Text, WORD, packed};
 use crate::find::grams::Grams;
 use crate::find::plan::{Bounds, Layout};
 use crate::find::screen::Unmatched;
@@ -29,13 +31,20 @@ struct Row {
     suffix: u8,
 }
 
+/// Names that are fetched together.
+pub(crate) const TOGETHER: usize = 16;
+
 /// Names that are searched with the same bounds.
 #[derive(Debug, Clone)]
 pub(crate) struct Shelf {
     rows: Vec<Row>,
     symbols: Vec<Symbol>,
     begins: Vec<u32>,
-    words: Vec<u64>,
+    /// The first classes of each name.
+    pub(crate) words: Vec<u64>,
+    /// The length of each name.
+    pub(crate) lengths: Vec<u8>,
+    pub(crate) beginnings: Beginnings,
     pub(crate) grams: Grams,
     pub(crate) bounds: Bounds,
     fold: Fold,
@@ -51,6 +60,9 @@ pub(crate) struct Work {
     pub(crate) lists: Vec<(Milli, u8, u8)>,
     /// Names to be aligned, with the least they cost.
     pub(crate) found: Vec<(Milli, u32)>,
+    pub(crate) words: Vec<u64>,
+    /// Names that hold a damaged window.
+    pub(crate) holding: Vec<Holding>,
     pub(crate) effort: Effort,
 }
 
@@ -111,6 +123,8 @@ impl Shelf {
         };
         Self {
             grams: Grams::new(&classes, &begins, &words),
+            beginnings: Beginnings::new(&words),
+            lengths: rows.iter().map(|row: &Row| row.len).collect(),
             bounds: Bounds::new(costs, swap),
             symbols,
             begins,
@@ -127,7 +141,8 @@ impl Shelf {
 
     /// Bytes held.
     pub(crate) fn bytes(&self) -> usize {
-        self.grams.bytes() + self.symbols.len() + self.len() * (4 + 8 + size_of::<Row>())
+        let each = 4 + 8 + 1 + size_of::<Row>();
+        self.grams.bytes() + self.beginnings.bytes() + self.symbols.len() + self.len() * each
     }
 
     /// Returns a name as the alignment takes it.
@@ -143,13 +158,15 @@ impl Shelf {
         }
     }
 
-    /// Returns a name as it is compared by classes.
-    pub(crate) fn stored(&self, name: usize) -> Name {
-        Name {
-            word: self.words[name],
-            len: usize::from(self.rows[name].len),
-            known: WORD,
-        }
+    /// Has names fetched from memory together, so that one need not wait for the other.
+    pub(crate) fn fetch(&self, names: &[(Milli, u32)]) {
+        let lengths = names.iter().map(|(_, name)| self.rows[*name as usize].len);
+        std::hint::black_box(lengths.fold(0, |all, len| all ^ len));
+    }
+
+    /// Returns the length of a name.
+    pub(crate) fn length(&self, name: usize) -> usize {
+        usize::from(self.lengths[name])
     }
 
     fn text(&self, query: &Query) -> Text {
@@ -211,6 +228,9 @@ impl Shelf {
                 self.look_up(&asked, &layout, damage, work, taker);
             }
             if all > taker.limit() {
+                return;
+            }
+            if self.look_up_damaged(&asked, &layout, work, taker) {
                 return;
             }
             damage = damage.max(all);
