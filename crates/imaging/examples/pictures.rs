@@ -5,6 +5,7 @@
 //! `pictures tiles PHOTO.jpg RUNS OUT.ppm` (file to 256-pixel tiles; OUT is the full level of the
 //! tiles put together again); `pictures tile PHOTO.jpg RUNS` (one 256-pixel tile of the decoded
 //! photograph and of a view of it, the slowest of 100 places);
+//! `pictures decode PHOTO OUT.ppm`;
 //! `pictures memory WHAT PHOTO.jpg`, WHAT one of `decode`, `preview`, `tiles` (each once, then the
 //! most memory the process has held). Each prints lines of JSON.
 
@@ -25,6 +26,10 @@ fn main() -> Done<()> {
         ["warp", kernel, photo, runs, out] => warp(kernel, photo, runs.parse()?, out),
         ["preview", photo, runs, out] => preview(photo, runs.parse()?, out),
         ["tiles", photo, runs, out] => tiles(photo, runs.parse()?, out),
+        ["decode", photo, out] => {
+            let file = std::fs::read(photo)?;
+            write_ppm(&decode(&file, &Limits::default())?.picture, out)
+        }
         ["tile", photo, runs] => tile(photo, runs.parse()?),
         ["memory", what, photo] => memory(what, photo),
         _ => Err("see the first lines of this file".into()),
