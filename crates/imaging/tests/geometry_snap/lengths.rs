@@ -6,8 +6,7 @@
 //! - What the model leaves out, for this camera and files of this quality, comes from the seeds
 //!   10001 to 10400 and from nothing else: the mean square of shift (edge) and mean radius (rim)
 //!   against the truth, less the mean variance that the fits themselves state; of both the greater
-//!   root, rounded up to 0.001 pixels. `what_is_left_out_follows_from_the_calibration_seeds` works
-//!   it out again.
+//!   root, rounded up to 0.001 pixels; [`left_out_by_calibration`].
 //! - A view: 4000 × 3000 pixels of about 0.02 mm; focal length, distance, aim, tilt up to 8°, turn,
 //!   light, blur, noise and contrast at random; distortion drawn from what is assumed of an
 //!   unknown lens (standard deviation 0.01), or none where the lens is known. The reference is a
@@ -29,7 +28,7 @@ const CARD: [f64; 2] = [30.0, 20.0];
 const OFF: f64 = 3.0;
 const QUALITY: u8 = 90;
 /// What the model leaves out, pixels, by the rule above.
-const LEFT_OUT: f64 = 0.002;
+pub(crate) const LEFT_OUT: f64 = 0.002;
 
 fn strict(unmodelled_px: f64) -> SnapOptions {
     SnapOptions {
@@ -163,9 +162,24 @@ impl View {
     }
 }
 
-/// Takes and judges side and diameter in the views of some seeds; `reached` is the least coverage
-/// of each.
-fn judge(seeds: RangeInclusive<u64>, lens: &str, spread: f64, reached: [f64; 2]) {
+/// What came out for one kind of length; mm.
+#[derive(Debug)]
+pub(crate) struct Judged {
+    pub(crate) kind: &'static str,
+    pub(crate) taken: usize,
+    pub(crate) not_found: usize,
+    /// Share of the truths inside ± 1.96 standard uncertainties.
+    pub(crate) coverage: f64,
+    pub(crate) median: f64,
+    /// 95 % of the errors are within it.
+    pub(crate) within: f64,
+    pub(crate) median_uncertainty: f64,
+    /// Root mean square of error over standard uncertainty.
+    pub(crate) rms_z: f64,
+}
+
+/// Takes and judges side and diameter in the views of some seeds, with a lens drawn with that spread.
+pub(crate) fn judge(seeds: RangeInclusive<u64>, spread: f64) -> [Judged; 2] {
     let mut rows: [Vec<(f64, f64)>; 2] = Default::default();
     for seed in seeds {
         let (view, mut chance) = view(seed, spread);
@@ -177,73 +191,38 @@ fn judge(seeds: RangeInclusive<u64>, lens: &str, spread: f64, reached: [f64; 2])
             row.push(found.map_or((f64::INFINITY, 1e-9), |e| (e.value - truth, e.uncertainty)));
         }
     }
-    println!(
-        "| measure | n | not found | coverage of 95 % | median error mm | 95 % within mm | median u mm | sd of z |"
-    );
-    let mut wrong = Vec::new();
-    for ((kind, rows), reached) in ["side", "diameter"].into_iter().zip(&rows).zip(reached) {
-        let n = rows.len();
-        let sorted = |f: &dyn Fn(&(f64, f64)) -> f64| {
-            let mut v: Vec<f64> = rows.iter().map(f).collect();
-            v.sort_by(f64::total_cmp);
-            v
-        };
-        let (off, u) = (sorted(&|e| e.0.abs()), sorted(&|e| e.1));
-        let lost = off.iter().filter(|e| e.is_infinite()).count();
-        let z = rows
-            .iter()
-            .filter(|e| e.0.is_finite())
-            .map(|e| (e.0 / e.1).powi(2));
-        let sd = (z.sum::<f64>() / (n - lost) as f64).sqrt();
-        let inside = rows.iter().filter(|e| e.0.abs() <= 1.96 * e.1).count() as f64 / n as f64;
-        println!(
-            "| {kind}, lens {lens} | {n} | {lost} | {:.1} % | {:.4} | {:.4} | {:.4} | {sd:.2} |",
-            100.0 * inside,
-            off[n / 2],
-            off[n * 95 / 100],
-            u[n / 2],
-        );
-        // At least what an exact binomial interval (Clopper and Pearson, 95 %) leaves of the
-        // coverage once reached.
-        if inside < reached {
-            wrong.push(format!("{kind}: {:.1} % inside", 100.0 * inside));
-        }
-        if off[n * 95 / 100] > 0.05 {
-            wrong.push(format!("{kind}: 95 % within {:.4} mm", off[n * 95 / 100]));
-        }
+    [("side", &rows[0]), ("diameter", &rows[1])].map(|(kind, rows)| judged(kind, rows))
+}
+
+fn judged(kind: &'static str, rows: &[(f64, f64)]) -> Judged {
+    let n = rows.len();
+    let sorted = |f: &dyn Fn(&(f64, f64)) -> f64| {
+        let mut v: Vec<f64> = rows.iter().map(f).collect();
+        v.sort_by(f64::total_cmp);
+        v
+    };
+    let (off, u) = (sorted(&|e| e.0.abs()), sorted(&|e| e.1));
+    let not_found = off.iter().filter(|e| e.is_infinite()).count();
+    let z = rows
+        .iter()
+        .filter(|e| e.0.is_finite())
+        .map(|e| (e.0 / e.1).powi(2));
+    let inside = rows.iter().filter(|e| e.0.abs() <= 1.96 * e.1).count();
+    Judged {
+        kind,
+        taken: n,
+        not_found,
+        coverage: inside as f64 / n as f64,
+        median: off[n / 2],
+        within: off[n * 95 / 100],
+        median_uncertainty: u[n / 2],
+        rms_z: (z.sum::<f64>() / (n - not_found) as f64).sqrt(),
     }
-    assert!(wrong.is_empty(), "{wrong:?}");
-}
-
-// Sought was a coverage of 93 to 97 %. It is missed. With the lens known, intervals are too wide:
-// the corners of a side are handed on as if they erred independently, while what turns the side
-// moves them against each other. With the lens assumed they are too narrow: distortion bends long
-// edges by tenths of a pixel, which a straight line does not follow and `LEFT_OUT`, calibrated
-// without distortion, does not hold.
-
-#[test]
-#[ignore = "takes some minutes"]
-fn snapped_lengths_with_the_lens_known() {
-    judge(1..=1000, "known", 0.0, [0.987, 0.976]);
-}
-
-#[test]
-#[ignore = "takes some minutes"]
-fn snapped_lengths_with_the_lens_assumed() {
-    judge(1..=1000, "assumed", 0.01, [0.899, 0.834]);
-}
-
-/// The first views with the lens known, for every run. With the lens assumed 40 views do not
-/// decide: two of these sides are off by more than 0.05 mm, of all 1,000 fewer than one in twenty.
-#[test]
-fn snapped_lengths_are_within_a_twentieth_of_a_millimetre() {
-    judge(1..=40, "known", 0.0, [0.0; 2]);
 }
 
 /// Shifts of edges and radii of rims against the truth, in the picture, lens known.
-#[test]
-#[ignore = "takes about a minute"]
-fn what_is_left_out_follows_from_the_calibration_seeds() {
+/// Returns what the model leaves out, pixels, rounded up to 0.001.
+pub(crate) fn left_out_by_calibration() -> f64 {
     let options = strict(0.0);
     let (mut edges, mut rims) = (Vec::new(), Vec::new());
     for seed in 10_001..=10_400 {
@@ -275,19 +254,11 @@ fn what_is_left_out_follows_from_the_calibration_seeds() {
         rims.push((off, rim.radius_uncertainty_px));
     }
     let mut left_out = 0f64;
-    for (what, rows) in [("edge", edges), ("rim", rims)] {
+    for rows in [edges, rims] {
         let n = rows.len() as f64;
         let mean = |f: &dyn Fn(&(f64, f64)) -> f64| rows.iter().map(f).sum::<f64>() / n;
         let (off, stated) = (mean(&|r| r.0 * r.0), mean(&|r| r.1 * r.1));
         left_out = left_out.max((off - stated).max(0.0).sqrt());
-        println!(
-            "{what}: mean {:.5}, rms {:.5}, stated {:.5} px, left out {:.5}, sd of z {:.3}",
-            mean(&|r| r.0),
-            off.sqrt(),
-            stated.sqrt(),
-            (off - stated).max(0.0).sqrt(),
-            mean(&|r| (r.0 / r.1).powi(2)).sqrt(),
-        );
     }
-    assert_eq!((left_out * 1000.0).ceil() / 1000.0, LEFT_OUT);
+    (left_out * 1000.0).ceil() / 1000.0
 }

@@ -7,6 +7,10 @@
 #[path = "../geometry_views/chance.rs"]
 mod chance;
 mod edges;
+#[allow(
+    dead_code,
+    reason = "the example snapped_lengths tells what no test asserts"
+)]
 mod lengths;
 mod stand;
 
@@ -207,4 +211,15 @@ fn places_without_an_edge_are_refused_with_the_reason() {
     let empty = Grey::new(0, 0, Vec::new()).unwrap();
     assert!(snap_edge(&empty, [0.0, 0.0], [30.0, 0.0], &options).is_err());
     assert!(snap_circle(&empty, &round, &options).is_err());
+}
+
+/// The first views with the lens known. All 1,000, the lens assumed, and the coverage of the intervals are
+/// told by `cargo run --release -p underlid-imaging --example snapped_lengths`, which takes minutes.
+#[test]
+fn snapped_lengths_are_within_a_twentieth_of_a_millimetre() {
+    for row in lengths::judge(1..=40, 0.0) {
+        println!("{row:?}");
+        assert_eq!((row.taken, row.not_found), (40, 0));
+        assert!(row.within <= 0.05, "{row:?}");
+    }
 }

@@ -1,0 +1,43 @@
+//! Snapped sides and diameters in 1,000 random views each: the table of `docs/methods/geometry.md`.
+//!
+//! `cargo run --release -p underlid-imaging --example snapped_lengths`
+
+#![allow(
+    clippy::unwrap_used,
+    reason = "shared with the tests, which fail by panicking"
+)]
+
+#[path = "../tests/geometry_views/chance.rs"]
+mod chance;
+#[path = "../tests/geometry_snap/lengths.rs"]
+mod lengths;
+#[path = "../tests/geometry_snap/stand.rs"]
+mod stand;
+
+fn main() {
+    eprintln!("calibrating on 400 views");
+    println!(
+        "left out {:.3} px, used {:.3} px",
+        lengths::left_out_by_calibration(),
+        lengths::LEFT_OUT
+    );
+    println!(
+        "| measure | n | not found | coverage of 95 % | median error | 95 % of errors within | median u | rms of z |"
+    );
+    for (lens, spread) in [("known", 0.0), ("assumed", 0.01)] {
+        eprintln!("judging 1000 views, lens {lens}");
+        for row in lengths::judge(1..=1000, spread) {
+            println!(
+                "| {}, lens {lens} | {} | {} | {:.1} % | {:.4} | {:.4} | {:.4} | {:.2} |",
+                row.kind,
+                row.taken,
+                row.not_found,
+                100.0 * row.coverage,
+                row.median,
+                row.within,
+                row.median_uncertainty,
+                row.rms_z
+            );
+        }
+    }
+}
