@@ -1,10 +1,9 @@
-//! A first look at names that share a run with the text: how many spots match nowhere within reach.
+//! What spots of the text that match a name nowhere within reach cost at least.
 //!
-//! In: the text, the place of the run, the number of edits that can be paid. Out: a lower bound on
-//! the price of a name, in some ten instructions a diagonal and without a branch.
+//! In: how many there are. Out: a lower bound on the price of the name.
 //!
-//! With so many edits the rest of the text can move so far along the name and no further. A spot
-//! that matches the name on none of these diagonals is swapped, extra, or cut off at an end.
+//! With so many edits the text can move so far along the name and no further. A spot that matches the
+//! name on none of these diagonals is swapped, extra, or cut off at an end.
 
 use crate::find::filter::{Text, WORD};
 use crate::find::plan::Bounds;
