@@ -67,10 +67,6 @@ impl<const N: usize> Waves<N> {
 const MAGIC: f32 = 12_582_912.0;
 
 /// Turns a folded block of `X` × `Y` into values, and the block to zeros.
-#[allow(
-    clippy::needless_range_loop,
-    reason = "whole previews take an eighth longer with iterators"
-)]
 #[inline(always)]
 pub(super) fn values<const X: usize, const Y: usize>(
     block: &mut [f32; 64],
