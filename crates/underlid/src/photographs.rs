@@ -56,8 +56,8 @@ pub(crate) fn for_publication(folder: &Path, dossier: &Dossier) -> Result<Photog
                 cleaned += usize::from(!clean.removed.is_empty());
                 clean.bytes
             }
-            // The report shows formats without such notes as they are and says so of the others.
-            Err(e) if matches!(e.fault, Fault::NotAPicture | Fault::Unread(_)) => bytes,
+            // Formats without such notes stay as they are; the report says so of those it cannot show.
+            Err(e) if e.fault == Fault::NotAPicture => bytes,
             Err(e) => {
                 progress::stage(&format!("left out {}", e.in_file(&photo.file)));
                 continue;
