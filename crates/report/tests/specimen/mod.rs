@@ -2,8 +2,8 @@
 #![allow(dead_code, reason = "each test file uses its own part")]
 
 use methods::{
-    Detail, Finding, Findings, MassRow, Method, Missing, PartRow, PowerEdge, PowerMap, PowerNode,
-    StepRow, Verdict,
+    Detail, Finding, Findings, Mark, MassRow, Method, Missing, PartRow, PowerEdge, PowerMap,
+    PowerNode, StepRow, Verdict,
 };
 use quantity::{Figure, FigureInput, Interval, Origin, Source, Unit};
 use record::Dossier;
@@ -169,6 +169,16 @@ pub(crate) fn findings() -> Findings {
     parts.details = vec![
         Detail::Parts {
             rows: vec![part("u1", "OS4411B", "=4411B / 07?"), part("u2", "", "-")],
+        },
+        Detail::Marks {
+            photo: "lid".into(),
+            marks: vec![Mark {
+                measure: "lid-width".into(),
+                item: Some("cell".into()),
+                words: "Cell: width 12.0 mm ± 0.1 mm".into(),
+                line: vec![[1.0, 1.0], [2.5, 1.0]],
+                points: vec![[1.0, 1.0], [2.5, 1.0]],
+            }],
         },
         Detail::Table {
             caption: "By role".into(),
