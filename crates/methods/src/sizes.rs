@@ -113,26 +113,34 @@ pub struct Size<'s, 'd> {
 }
 
 /// Sizes of items on one sheet.
-pub struct Sizes<'s, 'd>(Desk<'s, 'd>);
+pub struct Sizes<'s, 'd> {
+    sheet: &'s Sheet,
+    dossier: &'d Dossier,
+    desk: Desk<'s>,
+}
 
 impl<'s, 'd> Sizes<'s, 'd> {
     /// Starts with nothing on the sheet.
     pub fn new(sheet: &'s Sheet, dossier: &'d Dossier) -> Self {
-        Self(Desk::new(sheet, dossier))
+        Self {
+            sheet,
+            dossier,
+            desk: Desk::new(sheet),
+        }
     }
 
     /// Returns where the size of an item is from; `None` where nothing usable is recorded of it.
     pub fn source(&self, item: &'d Item, name: &str) -> Option<From<'d>> {
-        source(self.0.dossier(), item, name)
+        source(self.dossier, item, name)
     }
 
     /// Returns the size of an item as a term; `None` where nothing usable is recorded of it.
     pub fn of(&self, item: &'d Item, name: &str) -> Option<Size<'s, 'd>> {
-        let dossier = self.0.dossier();
+        let dossier = self.dossier;
         let from = source(dossier, item, name)?;
         if let From::Measure(measure) = from {
             let (sight, taken, side) = measured(dossier, measure, name)?;
-            let term = self.0.term(&measure.photo, &sight, &taken, &side).ok()?;
+            let term = self.desk.term(&measure.photo, &sight, &taken, &side).ok()?;
             return Some(Size {
                 term,
                 si: side.found.value * 1e-3,
@@ -143,7 +151,7 @@ impl<'s, 'd> Sizes<'s, 'd> {
         let input = input(dossier, item, name)?;
         let (si, evidence) = (input.distribution.mean(), input.source.evidence.clone());
         Some(Size {
-            term: self.0.sheet().input(input),
+            term: self.sheet.input(input),
             si,
             from,
             evidence,

@@ -18,7 +18,6 @@ mod step;
 pub(crate) use asked::{ANY, Asked, Bound, Sort};
 pub(crate) use claim::{claim_measure, says_presence};
 pub(crate) use item::ITEM_KINDS;
-pub(crate) use photo::{MEASURE_SUBJECTS, REFERENCE_SHAPES};
 pub(crate) use reading::reading_measure;
 
 #[cfg(test)]
@@ -26,7 +25,7 @@ pub(crate) use {
     claim::{CLAIM, CLAIM_KINDS, SUBJECT},
     item::{CELL, CERTAINTY, FASTENER, IDENTITY, ITEM, PART},
     link::{CONTACT, CONTACT_KINDS, CONVERSION, CONVERSION_KINDS, LINK, LINK_KINDS, LOAD},
-    photo::{CAMERA, MEASURE, PHOTO, REFERENCE, REGION, SCALE},
+    photo::{CAMERA, MEASURE, MEASURE_SUBJECTS, PHOTO, REFERENCE, REFERENCE_SHAPES, REGION, SCALE},
     product::{ACCESSORY, IDENTIFIER, LABEL, PRICE, PRODUCT},
     reading::{CORRELATION, INSTRUMENT, READING, READING_SUBJECTS},
     step::{ACTIONS, HAZARDS, STEP, UNDO},

@@ -193,6 +193,20 @@ pub enum MeasureSubject {
 }
 
 impl MeasureSubject {
+    /// All of them, in the order told.
+    pub const ALL: [Self; 10] = [
+        Self::Length,
+        Self::Width,
+        Self::Height,
+        Self::Thickness,
+        Self::Diameter,
+        Self::Body,
+        Self::Area,
+        Self::Pitch,
+        Self::Angle,
+        Self::Distance,
+    ];
+
     /// Returns the word of the text format.
     pub fn word(self) -> &'static str {
         match self {

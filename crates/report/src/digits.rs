@@ -9,7 +9,7 @@ const MOST: usize = 9;
 
 /// Returns the decimals that show `standard_uncertainty` with two significant digits; `None` when
 /// it says nothing (zero, negative or not finite).
-pub(crate) fn decimals(standard_uncertainty: f64) -> Option<usize> {
+pub fn decimals(standard_uncertainty: f64) -> Option<usize> {
     if !standard_uncertainty.is_finite() || standard_uncertainty <= 0.0 {
         return None;
     }

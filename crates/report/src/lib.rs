@@ -19,6 +19,7 @@ mod xlsx;
 
 pub use compose::{Named, compose, named, pixels_per_mm};
 pub use csv::parts_csv;
+pub use digits::decimals;
 pub use document::{
     Block, Document, PhotoRegion, Place, RowMark, Section, Table, anchor, finding_anchor,
     photo_anchor, verdict_words,

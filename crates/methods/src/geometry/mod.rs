@@ -49,7 +49,7 @@ fn one(dossier: &Dossier, photo: &Photo) -> Option<Finding> {
     let (all, unused) = taken_on(dossier, photo, &sight);
     finding.unused.extend(unused);
     let sheet = Sheet::new();
-    let desk = Desk::new(&sheet, dossier);
+    let desk = Desk::new(&sheet);
     let mut count = Count::default();
     let (mut rows, mut marks) = (Vec::new(), Vec::new());
     for taken in &all {
@@ -169,16 +169,21 @@ impl Count {
     }
 }
 
-/// What a measure of the record marked; outlines of regions are drawn as regions.
-fn mark(taken: &Taken<'_>, compared: &[Compared<'_>]) -> Option<Mark> {
+/// Every side with its value, as text.
+fn gave(compared: &[Compared<'_>]) -> String {
     let texts: Vec<String> = compared
         .iter()
         .map(|c| format!("{} {}", c.side.name, c.measured_text()))
         .collect();
+    texts.join(", ")
+}
+
+/// What a measure of the record marked; outlines of regions are drawn as regions.
+fn mark(taken: &Taken<'_>, compared: &[Compared<'_>]) -> Option<Mark> {
     Some(Mark {
         measure: taken.id?.to_string(),
         item: taken.item.map(|item| item.id.clone()),
-        words: format!("{}: {}", taken.name, texts.join(", ")),
+        words: format!("{}: {}", taken.name, gave(compared)),
         line: taken.line(),
         points: taken.clicks.iter().map(|c| c.at).collect(),
     })
@@ -237,17 +242,8 @@ fn replaced(dossier: &Dossier, old: &PhotoMeasure, sight: &Sight, finding: &mut 
     else {
         return;
     };
-    let gave = Taken::of(dossier, old, sight).map_or_else(
-        |why| why,
-        |taken| {
-            let sides = compare(dossier, &taken);
-            let texts: Vec<String> = sides
-                .iter()
-                .map(|c| format!("{} {}", c.side.name, c.measured_text()))
-                .collect();
-            texts.join(", ")
-        },
-    );
+    let gave = Taken::of(dossier, old, sight)
+        .map_or_else(|why| why, |taken| gave(&compare(dossier, &taken)));
     finding.unused.push(format!(
         "measures.{} gave {gave}; the thing was measured again as '{}'",
         old.id, newer.id

@@ -4,7 +4,7 @@
 //! Not here: what the claims are worth (`claims`).
 
 use super::chance::{Chance, before_damage, before_opening};
-use crate::{Missing, basis, mass};
+use crate::{Missing, basis, mass, sizes};
 use record::{Claim, ClaimKind, Dossier, ReadingSubject, Undo};
 
 /// Returns what is missing for the claims and for pieces that planned steps destroy.
@@ -57,7 +57,7 @@ fn for_claim(dossier: &Dossier, claim: &Claim, masses: &mass::MassSolution) -> O
         }),
         ClaimKind::Dimension => {
             let name = claim.says.dimension.as_deref().unwrap_or("size");
-            let taken = basis_of_dimension(name)
+            let taken = sizes::subject(name)
                 .is_some_and(|what| basis::readings_of(dossier, &item.id, what).next().is_some())
                 || item.size.contains_key(name);
             (!taken).then(|| {
@@ -109,17 +109,6 @@ fn working(dossier: &Dossier, measure: String) -> Missing {
     let root = dossier.items.iter().find(|i| i.parent.is_none());
     let chance = root.map_or(Chance::AnyTime, |r| before_damage(dossier, &r.id));
     entry(measure, None, chance)
-}
-
-fn basis_of_dimension(name: &str) -> Option<ReadingSubject> {
-    Some(match name {
-        "length" => ReadingSubject::Length,
-        "width" => ReadingSubject::Width,
-        "height" => ReadingSubject::Height,
-        "thickness" => ReadingSubject::Thickness,
-        "diameter" => ReadingSubject::Diameter,
-        _ => return None,
-    })
 }
 
 /// Pieces that a planned step destroys and whose mass nobody knows yet.

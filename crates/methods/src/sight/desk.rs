@@ -3,38 +3,25 @@
 use super::{Side, Sight, Taken};
 use imaging::geometry::{OnSheet, Spot};
 use quantity::{Sheet, Term};
-use record::Dossier;
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
 /// A sheet with the photographs that measures on it were taken from.
-pub struct Desk<'s, 'd> {
+pub struct Desk<'s> {
     sheet: &'s Sheet,
-    dossier: &'d Dossier,
     planes: RefCell<BTreeMap<String, Rc<OnSheet<'s>>>>,
     spots: RefCell<BTreeMap<String, Rc<[Spot<'s>]>>>,
 }
 
-impl<'s, 'd> Desk<'s, 'd> {
+impl<'s> Desk<'s> {
     /// Starts with no photograph on the sheet.
-    pub fn new(sheet: &'s Sheet, dossier: &'d Dossier) -> Self {
+    pub fn new(sheet: &'s Sheet) -> Self {
         Self {
             sheet,
-            dossier,
             planes: RefCell::default(),
             spots: RefCell::default(),
         }
-    }
-
-    /// Returns the dossier.
-    pub fn dossier(&self) -> &'d Dossier {
-        self.dossier
-    }
-
-    /// Returns the sheet.
-    pub fn sheet(&self) -> &'s Sheet {
-        self.sheet
     }
 
     /// Returns one side of a thing measured on a photograph as a term.

@@ -160,13 +160,14 @@ fn ruled(length: &Stated) -> Measured {
     Measured::new(length.si() * 1e3, spread)
 }
 
+/// Points as recorded, with their standard uncertainty or that of marks set by hand.
+pub(super) fn clicks(at: &[[f64; 2]], within: Option<f64>) -> Vec<Click> {
+    let within = within.unwrap_or(MARK_PX);
+    at.iter().map(|[x, y]| Click::new(*x, *y, within)).collect()
+}
+
 fn kind(recorded: &record::Reference) -> Option<ReferenceKind> {
-    let within = recorded.within.unwrap_or(MARK_PX);
-    let clicks: Vec<Click> = recorded
-        .at
-        .iter()
-        .map(|[x, y]| Click::new(*x, *y, within))
-        .collect();
+    let clicks = clicks(&recorded.at, recorded.within);
     let length = recorded.length.as_ref();
     Some(match recorded.shape {
         ReferenceShape::Distance => ReferenceKind::Distance {

@@ -1,6 +1,7 @@
 //! Everything measured on one photograph, whichever way it was marked.
 
-use super::{MARK_PX, Sight};
+use super::Sight;
+use super::plane::clicks;
 use imaging::geometry::{Click, Estimate, Lift, Measure, circle, ellipse};
 use record::{Dossier, Item, MeasureSubject, Photo, PhotoMeasure, ReadingSubject, Region};
 
@@ -107,12 +108,6 @@ impl<'d> Taken<'d> {
         recorded: &'d PhotoMeasure,
         sight: &Sight,
     ) -> Result<Self, String> {
-        let within = recorded.within.unwrap_or(MARK_PX);
-        let clicks: Vec<Click> = recorded
-            .at
-            .iter()
-            .map(|[x, y]| Click::new(*x, *y, within))
-            .collect();
         let item = recorded.item.as_deref().and_then(|id| dossier.item(id));
         let mut taken = Self {
             id: Some(&recorded.id),
@@ -122,7 +117,7 @@ impl<'d> Taken<'d> {
                 format!("measure:{}", recorded.id),
                 format!("photo:{}", recorded.photo),
             ],
-            clicks,
+            clicks: clicks(&recorded.at, recorded.within),
             lift: recorded.height.as_ref().and_then(|h| sight.lift(h)),
             sides: Vec::new(),
         };
@@ -239,7 +234,7 @@ fn outline<'d>(
         name: &item.name,
         item: Some(item),
         evidence: vec![format!("photo:{}#{}", photo.id, region.id)],
-        clicks: points.map(|(x, y)| Click::new(x, y, MARK_PX)).to_vec(),
+        clicks: clicks(&points.map(|(x, y)| [x, y]), None),
         lift: None,
         sides: Vec::new(),
     };

@@ -3,7 +3,6 @@
 
 use super::Check;
 use super::pictures::{Sizes, inside, point};
-use crate::grammar::{MEASURE_SUBJECTS, REFERENCE_SHAPES, Word};
 use crate::tree::Node;
 use crate::{MeasureSubject, ReferenceShape};
 use serde::Deserialize;
@@ -14,11 +13,7 @@ use std::collections::BTreeMap;
 /// Checks one thing of known size.
 pub(super) fn reference(check: &mut Check<'_>, node: &Node, size: Option<(u32, u32)>) {
     points(check, node, size);
-    let Some(shape) = node
-        .text("shape")
-        .filter(|w| is_word(REFERENCE_SHAPES, w))
-        .and_then(word::<ReferenceShape>)
-    else {
+    let Some(shape) = node.text("shape").and_then(word::<ReferenceShape>) else {
         return;
     };
     let (least, most, needs): (usize, usize, &[&str]) = match shape {
@@ -74,11 +69,7 @@ pub(super) fn measures(check: &mut Check<'_>, root: &Node, sizes: &Sizes) {
                 "add `scale` or [[photos.references]] to the photo",
             );
         }
-        if let Some(what) = node
-            .text("what")
-            .filter(|w| is_word(MEASURE_SUBJECTS, w))
-            .and_then(word::<MeasureSubject>)
-        {
+        if let Some(what) = node.text("what").and_then(word::<MeasureSubject>) {
             subject(check, node, what);
         }
         replaced(check, node, &earlier);
@@ -195,11 +186,7 @@ fn lacks(check: &mut Check<'_>, node: &Node, name: &str, key: &str) {
     );
 }
 
-fn is_word(words: &[Word], word: &str) -> bool {
-    words.iter().any(|w| w.word == word)
-}
-
-/// Reads a word of a closed list as its type.
+/// Reads a word of a closed list as its type; `None` for others, which are told where the key is checked.
 fn word<'a, T: Deserialize<'a>>(text: &'a str) -> Option<T> {
     let reader: StrDeserializer<'a, Error> = text.into_deserializer();
     T::deserialize(reader).ok()

@@ -143,6 +143,8 @@ fn words_are_those_of_their_types() {
     same_words::<crate::ReadingSubject>(g::READING_SUBJECTS);
     same_words::<crate::ReferenceShape>(g::REFERENCE_SHAPES);
     same_words::<crate::MeasureSubject>(g::MEASURE_SUBJECTS);
+    let words: Vec<&str> = g::MEASURE_SUBJECTS.iter().map(|w| w.word).collect();
+    assert_eq!(crate::MeasureSubject::ALL.map(|s| s.word()), words[..]);
     same_words::<crate::Action>(g::ACTIONS);
     same_words::<crate::Undo>(g::UNDO);
     same_words::<crate::Hazard>(g::HAZARDS);

@@ -7,7 +7,7 @@ use crate::arguments::{Format, PictureArguments};
 use crate::failure::Failure;
 use crate::output::{OutputFile, write_folder};
 use crate::{progress, screen};
-use numbered::Look;
+use numbered::{Look, Pictures};
 use record::{Dossier, Photo};
 use std::fmt::Write as _;
 
@@ -18,12 +18,14 @@ pub(crate) fn run(arguments: &PictureArguments) -> Result<(), Failure> {
         dark: arguments.dark,
         column_mm: arguments.column,
     };
+    let pictures = Pictures::of(&arguments.folder, &dossier);
     let (mut files, mut remarks) = (Vec::new(), Vec::new());
     for (n, photo) in photos.iter().enumerate() {
         progress::step(&format!("drawing {}", photo.id), n + 1, photos.len());
-        files.extend(numbered::files(&arguments.folder, &dossier, photo, &look)?);
+        let seen = pictures.see(photo)?;
+        files.extend(seen.files(&look)?);
         if arguments.rectified && photo.has_reference() {
-            let flat = rectified::files(arguments, &dossier, photo, &look)?;
+            let flat = rectified::files(arguments, &seen, &look)?;
             remarks.push(flat.remark);
             files.extend(flat.files);
         }

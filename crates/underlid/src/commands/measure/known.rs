@@ -1,11 +1,11 @@
 //! A thing of known size that is marked on a photo.
 
 use super::row::length;
-use super::{grey, points, save};
+use super::{points, save};
 use crate::arguments::{Format, MeasureArguments};
 use crate::failure::Failure;
 use crate::screen;
-use imaging::geometry::{ObjectShape, SnapError, SnapOptions, objects, snap_ends, snap_polygon};
+use imaging::geometry::{ObjectShape, SnapOptions, objects, snap_ends, snap_polygon};
 use methods::sight::Sight;
 use quantity::Stated;
 use record::{Photo, Reference, ReferenceShape};
@@ -31,22 +31,13 @@ pub(super) fn run(
             ),
         });
     }
-    let (at, within) = if arguments.snap {
-        let picture = grey(&arguments.folder, photo)?;
+    let (at, within) = points::settled(arguments, photo, marked, |picture| {
         let options = SnapOptions::default();
-        let clicks = match marked {
-            &[a, b] => snap_ends(&picture, [a, b], &options).map(|ends| ends.to_vec()),
-            corners => snap_polygon(&picture, corners, &options),
-        };
-        let clicks = clicks.map_err(|why: SnapError| Failure::Outside {
-            message: format!("the points cannot be moved to an edge: {why}"),
-            remedy: "mark them closer, or leave --snap out and state --within".to_string(),
-        })?;
-        let (at, within) = points::recorded(&clicks);
-        (at, Some(within))
-    } else {
-        (marked.to_vec(), arguments.within)
-    };
+        match marked {
+            &[a, b] => snap_ends(picture, [a, b], &options).map(|ends| ends.to_vec()),
+            corners => snap_polygon(picture, corners, &options),
+        }
+    })?;
     let reference = Reference {
         name: arguments.name.clone().unwrap_or(thing.name),
         shape: if thing.width.is_some() {

@@ -1,7 +1,7 @@
 //! One new measure from points marked on a photo.
 
 use super::told::{self, Outcome};
-use super::{free_id, grey, points, save};
+use super::{free_id, points, save};
 use crate::arguments::MeasureArguments;
 use crate::failure::Failure;
 use crate::screen;
@@ -9,19 +9,6 @@ use imaging::Grey;
 use imaging::geometry::{Click, SnapError, SnapOptions, snap_ends, snap_polygon, snap_rim};
 use quantity::{Dimension, Stated};
 use record::{Dossier, MeasureSubject, Photo, PhotoMeasure};
-
-const SUBJECTS: [MeasureSubject; 10] = [
-    MeasureSubject::Length,
-    MeasureSubject::Width,
-    MeasureSubject::Height,
-    MeasureSubject::Thickness,
-    MeasureSubject::Diameter,
-    MeasureSubject::Body,
-    MeasureSubject::Area,
-    MeasureSubject::Pitch,
-    MeasureSubject::Angle,
-    MeasureSubject::Distance,
-];
 
 pub(super) fn run(
     arguments: &MeasureArguments,
@@ -39,17 +26,9 @@ pub(super) fn run(
             remedy: "write the id of an item of the dossier, or leave --item out".to_string(),
         });
     }
-    let (at, within) = if arguments.snap {
-        let picture = grey(&arguments.folder, photo)?;
-        let clicks = snapped(&picture, what, marked).map_err(|why| Failure::Outside {
-            message: format!("the points cannot be moved to an edge: {why}"),
-            remedy: "mark them closer, or leave --snap out and state --within".to_string(),
-        })?;
-        let (at, within) = points::recorded(&clicks);
-        (at, Some(within))
-    } else {
-        (marked.to_vec(), arguments.within)
-    };
+    let (at, within) = points::settled(arguments, photo, marked, |picture| {
+        snapped(picture, what, marked)
+    })?;
     let note = arguments
         .snap
         .then(|| "moved to the edges that the picture shows".to_string());
@@ -111,11 +90,11 @@ pub(super) fn finish(
 }
 
 fn subject(word: &str) -> Result<MeasureSubject, Failure> {
-    SUBJECTS
+    MeasureSubject::ALL
         .into_iter()
         .find(|s| s.word() == word)
         .ok_or_else(|| {
-            let words: Vec<&str> = SUBJECTS.iter().map(|s| s.word()).collect();
+            let words: Vec<&str> = MeasureSubject::ALL.iter().map(|s| s.word()).collect();
             Failure::Outside {
                 message: format!("“{word}” is nothing that can be measured"),
                 remedy: format!("choose one of: {}", words.join(", ")),

@@ -1,7 +1,11 @@
 //! Points on the command line, and points as they are recorded.
 
+use super::grey;
+use crate::arguments::MeasureArguments;
 use crate::failure::Failure;
-use imaging::geometry::Click;
+use imaging::Grey;
+use imaging::geometry::{Click, SnapError};
+use record::Photo;
 
 /// Reads `120,80 640.5,82`.
 ///
@@ -23,6 +27,29 @@ pub(super) fn read(text: &str) -> Result<Vec<[f64; 2]>, Failure> {
             })
         })
         .collect()
+}
+
+/// Returns the points to record and their standard uncertainty in pixels: moved to what the picture shows
+/// if that is asked for, as marked otherwise.
+///
+/// # Errors
+/// A picture that cannot be read, or in which `snap` finds nothing.
+pub(super) fn settled(
+    arguments: &MeasureArguments,
+    photo: &Photo,
+    marked: &[[f64; 2]],
+    snap: impl FnOnce(&Grey) -> Result<Vec<Click>, SnapError>,
+) -> Result<(Vec<[f64; 2]>, Option<f64>), Failure> {
+    if !arguments.snap {
+        return Ok((marked.to_vec(), arguments.within));
+    }
+    let picture = grey(&arguments.folder, photo)?;
+    let clicks = snap(&picture).map_err(|why| Failure::Outside {
+        message: format!("the points cannot be moved to an edge: {why}"),
+        remedy: "mark them closer, or leave --snap out and state --within".to_string(),
+    })?;
+    let (at, within) = recorded(&clicks);
+    Ok((at, Some(within)))
 }
 
 /// Returns the places of clicks, rounded to a hundredth of a pixel, and the largest of their standard

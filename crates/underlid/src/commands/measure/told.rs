@@ -1,7 +1,7 @@
 //! What came out of measures: text for people, JSON for programs, pictures of what was measured.
 
 use crate::arguments::Format;
-use crate::commands::picture::numbered;
+use crate::commands::picture::numbered::{Look, Pictures};
 use crate::failure::Failure;
 use crate::output::write_folder;
 use crate::progress;
@@ -35,7 +35,7 @@ impl Outcome {
         let sight = Sight::of(photo).map_err(fault)?;
         let taken = Taken::of(dossier, measure, &sight).map_err(fault)?;
         let sheet = Sheet::new();
-        let desk = Desk::new(&sheet, dossier);
+        let desk = Desk::new(&sheet);
         let figures = taken
             .sides
             .iter()
@@ -112,8 +112,7 @@ fn text(out: &mut String, result: &Outcome) {
             measure.at.len()
         );
         let interval = figure.interval;
-        // As many places as the uncertainty has with two digits.
-        let places = (1.0 - figure.standard_uncertainty.log10().floor()).clamp(0.0, 9.0) as usize;
+        let places = report::decimals(figure.standard_uncertainty).unwrap_or(0);
         let _ = writeln!(
             out,
             "  {:.0} % interval: {:.places$} to {:.places$} {}",
@@ -151,15 +150,11 @@ pub(super) fn draw(
     photos: &[&Photo],
     into: &Path,
 ) -> Result<(), Failure> {
+    let pictures = Pictures::of(folder, dossier);
     let mut files = Vec::new();
     for (n, photo) in photos.iter().enumerate() {
         progress::step(&format!("drawing {}", photo.id), n + 1, photos.len());
-        files.extend(numbered::files(
-            folder,
-            dossier,
-            photo,
-            &numbered::Look::default(),
-        )?);
+        files.extend(pictures.see(photo)?.files(&Look::default())?);
     }
     write_folder(into, &files)?;
     progress::stage(&format!("{} pictures in {}", files.len(), into.display()));

@@ -7,7 +7,7 @@ use imaging::Picture;
 use imaging::callout::{
     self, Options, PngStyle, Region, Source, Surroundings, SvgStyle, plan, png, svg,
 };
-use imaging::pixels::{Encoding, encode};
+use imaging::pixels::{self, Encoding, encode};
 use methods::Findings;
 use record::{Dossier, Photo};
 use report::named;
@@ -44,46 +44,75 @@ impl Look {
 /// JPEG quality of the photograph inside a drawing.
 const QUALITY: u8 = 90;
 
-/// Draws a photo of the dossier.
-///
-/// # Errors
-/// A picture that cannot be read, or in which the numbers find no place.
-pub(crate) fn files(
-    folder: &Path,
-    dossier: &Dossier,
-    photo: &Photo,
-    look: &Look,
-) -> Result<Vec<OutputFile>, Failure> {
-    let path = folder.join("photos").join(&photo.file);
-    let picture = photographs::upright(&path)?.picture;
-    let per_mm = photo.scale.as_ref().and_then(report::pixels_per_mm);
-    draw(
-        &photo.id,
-        &photo.caption,
-        &picture,
-        per_mm,
-        &regions(dossier, photo),
-        look,
-    )
+/// The pictures of a dossier: what was measured on its photographs is worked out once for all.
+pub(crate) struct Pictures<'d> {
+    folder: &'d Path,
+    dossier: &'d Dossier,
+    findings: Findings,
 }
 
-/// Lists what is numbered in a photo: its regions and what was measured on it.
-pub(super) fn regions(dossier: &Dossier, photo: &Photo) -> Vec<Region> {
-    let findings = Findings {
-        format: 1,
-        product: dossier.product.name.clone(),
-        findings: methods::geometry::examine(dossier),
-    };
-    named(dossier, &findings, photo)
-        .into_iter()
-        .map(|named| Region {
-            id: named.evidence,
-            rect: named.rect.map(f64::from),
-            caption: named.words,
-            element_id: None,
-            traces: named.traces,
+/// A photograph read, with what is numbered in it.
+pub(crate) struct Seen<'d> {
+    pub(super) photo: &'d Photo,
+    pub(super) decoded: pixels::Photo,
+    pub(super) regions: Vec<Region>,
+}
+
+impl<'d> Pictures<'d> {
+    /// Makes ready what all of them need.
+    pub(crate) fn of(folder: &'d Path, dossier: &'d Dossier) -> Self {
+        Self {
+            folder,
+            dossier,
+            findings: Findings {
+                format: 1,
+                product: dossier.product.name.clone(),
+                findings: methods::geometry::examine(dossier),
+            },
+        }
+    }
+
+    /// Reads a photo and lists its regions and what was measured on it.
+    ///
+    /// # Errors
+    /// A picture that cannot be read.
+    pub(crate) fn see<'p>(&self, photo: &'p Photo) -> Result<Seen<'p>, Failure> {
+        let path = self.folder.join("photos").join(&photo.file);
+        let regions = named(self.dossier, &self.findings, photo)
+            .into_iter()
+            .map(|named| Region {
+                id: named.evidence,
+                rect: named.rect.map(f64::from),
+                caption: named.words,
+                element_id: None,
+                traces: named.traces,
+            })
+            .collect();
+        Ok(Seen {
+            photo,
+            decoded: photographs::upright(&path)?,
+            regions,
         })
-        .collect()
+    }
+}
+
+impl Seen<'_> {
+    /// Draws the photograph as it was taken.
+    ///
+    /// # Errors
+    /// Numbers that find no place; a picture that cannot be written.
+    pub(crate) fn files(&self, look: &Look) -> Result<Vec<OutputFile>, Failure> {
+        let photo = self.photo;
+        let per_mm = photo.scale.as_ref().and_then(report::pixels_per_mm);
+        draw(
+            &photo.id,
+            &photo.caption,
+            &self.decoded.picture,
+            per_mm,
+            &self.regions,
+            look,
+        )
+    }
 }
 
 /// Draws a picture with numbers as `NAME.png` and `NAME.svg`.

@@ -1,16 +1,16 @@
 //! A photograph as seen from straight above, at a stated scale: plain, and with numbers.
 
-use super::numbered::{Look, draw, regions};
+use super::numbered::{Look, Seen, draw};
 use crate::arguments::{KernelName, PictureArguments};
 use crate::failure::Failure;
 use crate::output::OutputFile;
-use crate::{photographs, progress};
+use crate::progress;
 use imaging::callout::{Region, Trace};
 use imaging::geometry::Plane;
 use imaging::pixels::rectify::{Kernel, Lens, Map, Wanted, resample};
 use imaging::pixels::{Encoding, encode};
 use methods::sight::Sight;
-use record::{Dossier, Photo};
+use record::Photo;
 
 /// Files and what to say of them.
 pub(super) struct Flat {
@@ -26,22 +26,18 @@ const BEYOND: f64 = 1.0;
 
 pub(super) fn files(
     arguments: &PictureArguments,
-    dossier: &Dossier,
-    photo: &Photo,
+    seen: &Seen<'_>,
     look: &Look,
 ) -> Result<Flat, Failure> {
+    let (photo, picture) = (seen.photo, &seen.decoded.picture);
     let fault = |message: String| Failure::Outside {
         message,
         remedy: "correct what is of known size in this photo".to_string(),
     };
-    let path = arguments.folder.join("photos").join(&photo.file);
-    let decoded = photographs::upright(&path)?;
-    let picture = &decoded.picture;
     let mut sized = photo.clone();
     sized.pixels = Some([picture.width, picture.height]);
     let plane = Sight::of(&sized).map_err(fault)?.plane;
-    let regions = regions(dossier, photo);
-    let view = View::of(&plane, &sized, &regions, arguments.per_mm).ok_or_else(|| {
+    let view = View::of(&plane, &sized, &seen.regions, arguments.per_mm).ok_or_else(|| {
         fault(format!(
             "photos.{}: the plane is seen too slantwise",
             photo.id
@@ -82,14 +78,15 @@ pub(super) fn files(
         &flat,
         Encoding::Png,
         Some(view.per_mm),
-        decoded.profile.as_deref(),
+        seen.decoded.profile.as_deref(),
     )
     .map_err(|e| fault(e.to_string()))?;
     let mut files = vec![OutputFile {
         path: format!("{}-rectified-plain.png", photo.id),
         bytes: plain,
     }];
-    let seen: Vec<Region> = regions
+    let shown: Vec<Region> = seen
+        .regions
         .iter()
         .filter_map(|r| view.region(&plane, r))
         .collect();
@@ -99,7 +96,7 @@ pub(super) fn files(
         &photo.caption,
         &flat,
         Some(view.per_mm),
-        &seen,
+        &shown,
         look,
     )?);
     Ok(Flat {
