@@ -3,7 +3,9 @@
 //!
 //! `interaction [RUNS]` prints a line for each reference and measure: medians in milliseconds.
 
-use imaging::geometry::{Click, Measure, Measured, Options, Plane, Reference, ReferenceKind};
+use imaging::geometry::{
+    Click, Marked, Measure, Measured, Options, Plane, Reference, ReferenceKind,
+};
 use std::error::Error;
 use std::time::Instant;
 
@@ -105,7 +107,10 @@ fn measures() -> Vec<(Measure, Vec<Click>)> {
             Measure::Distance,
             vec![click([900.0, 800.0]), click([2900.0, 1700.0])],
         ),
-        (Measure::Length, corners.map(click).to_vec()),
+        (
+            Measure::Length(Marked::Corners),
+            corners.map(click).to_vec(),
+        ),
         (Measure::Diameter, rim),
     ]
 }

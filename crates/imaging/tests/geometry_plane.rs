@@ -3,8 +3,8 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use imaging::geometry::{
-    CameraPlace, Click, Lift, Measure, Measured, Model, Options, Plane, PlaneError, Reference,
-    ReferenceKind,
+    CameraPlace, Click, Lift, Marked, Measure, Measured, Model, Options, Plane, PlaneError,
+    Reference, ReferenceKind,
 };
 use quantity::Sheet;
 
@@ -322,7 +322,7 @@ fn some_clicks(measure: &Measure) -> Vec<Click> {
             Click::new(900.0, 800.0, 0.7),
             Click::new(2900.0, 1700.0, 0.7),
         ],
-        Measure::Length | Measure::Width => [
+        Measure::Length(_) | Measure::Width(_) => [
             [1000.0, 900.0],
             [1600.0, 920.0],
             [1590.0, 1300.0],
@@ -346,12 +346,12 @@ fn sheet_and_estimate_agree() {
     let plane = Plane::fit(&[card(CORNERS, 85.6, 53.98)], &options()).unwrap();
     let measures = [
         Measure::Distance,
-        Measure::Length,
-        Measure::Width,
+        Measure::Length(Marked::Corners),
+        Measure::Width(Marked::Corners),
         Measure::Diameter,
         Measure::GreaterAxis,
         Measure::SmallerAxis,
-        Measure::Area,
+        Measure::Area(Marked::Corners),
         Measure::Angle,
         Measure::pitch_of_all(6),
         Measure::Pitch(vec![0, 9]),
@@ -385,7 +385,7 @@ fn sheet_and_estimate_agree() {
             let term = on.measure("found", &measure, &spots).unwrap();
             let found = sheet.propagate(&[term]).unwrap();
             let factor = match measure {
-                Measure::Area => 1e6,
+                Measure::Area(_) => 1e6,
                 Measure::Angle => 1f64.to_degrees(),
                 _ => 1e3,
             };

@@ -4,24 +4,30 @@
 //! (`quick.rs` for speed, `working.rs` for the working).
 
 use super::ellipse::{circle, ellipse};
+use super::sides::{Marked, ON_A_SIDE, corners_of_sides};
+use std::borrow::Cow;
+
+/// Why sides make no outline.
+pub(crate) const NO_CORNERS: &str =
+    "neighbouring sides do not meet; mark the points of each side in order around the outline";
 
 /// One measure of a set of points.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Measure {
     /// Distance of two points, mm.
     Distance,
-    /// Mean of the first side of a rectangle's four corners and the one opposite, mm.
-    Length,
-    /// Mean of the second side of a rectangle's four corners and the one opposite, mm.
-    Width,
+    /// Mean of the first side of a rectangle and the one opposite, mm.
+    Length(Marked),
+    /// Mean of the second side of a rectangle and the one opposite, mm.
+    Width(Marked),
     /// Diameter of the best circle through three or more points, mm.
     Diameter,
     /// Greater axis of the best ellipse through five or more points, mm.
     GreaterAxis,
     /// Smaller axis of the same, mm.
     SmallerAxis,
-    /// Area of the polygon with the points as corners, mm².
-    Area,
+    /// Area of a polygon, mm².
+    Area(Marked),
     /// Angle at the second of three points, degrees, 0 to 180.
     Angle,
     /// Pitch of a row of points, mm: the steps from the first point to each. Two points suffice.
@@ -38,12 +44,12 @@ impl Measure {
     pub fn name(&self) -> &'static str {
         match self {
             Self::Distance => "distance",
-            Self::Length => "length",
-            Self::Width => "width",
+            Self::Length(_) => "length",
+            Self::Width(_) => "width",
             Self::Diameter => "diameter",
             Self::GreaterAxis => "greater axis",
             Self::SmallerAxis => "smaller axis",
-            Self::Area => "area",
+            Self::Area(_) => "area",
             Self::Angle => "angle",
             Self::Pitch(_) => "pitch",
         }
@@ -56,12 +62,21 @@ impl Measure {
     pub fn check(&self, count: usize) -> Result<(), &'static str> {
         let (good, why) = match self {
             Self::Distance => (count == 2, "two points are needed"),
-            Self::Length | Self::Width => (count == 4, "four corners are needed"),
+            Self::Length(marked) | Self::Width(marked) => match marked {
+                Marked::Corners => (count == 4, "four corners are needed"),
+                Marked::Sides => (count == 12, "three points on each of four sides are needed"),
+            },
             Self::Diameter => (count >= 3, "three or more points on the rim are needed"),
             Self::GreaterAxis | Self::SmallerAxis => {
                 (count >= 5, "five or more points on the rim are needed")
             }
-            Self::Area => (count >= 3, "three or more corners are needed"),
+            Self::Area(marked) => match marked {
+                Marked::Corners => (count >= 3, "three or more corners are needed"),
+                Marked::Sides => (
+                    count >= 9 && count % ON_A_SIDE == 0,
+                    "three points on each of three or more sides are needed",
+                ),
+            },
             Self::Angle => (
                 count == 3,
                 "three points are needed, the second where the sides meet",
@@ -83,28 +98,46 @@ impl Measure {
     /// Why it has no answer.
     pub fn of(&self, mm: &[[f64; 2]]) -> Result<f64, &'static str> {
         self.check(mm.len())?;
+        let mm = self.corners(mm).ok_or(NO_CORNERS)?;
         let value = match self {
             Self::Distance => between(mm[0], mm[1]),
-            Self::Length => (between(mm[0], mm[1]) + between(mm[2], mm[3])) / 2.0,
-            Self::Width => (between(mm[1], mm[2]) + between(mm[3], mm[0])) / 2.0,
+            Self::Length(_) => (between(mm[0], mm[1]) + between(mm[2], mm[3])) / 2.0,
+            Self::Width(_) => (between(mm[1], mm[2]) + between(mm[3], mm[0])) / 2.0,
             Self::Diameter => {
-                2.0 * circle(mm)
+                2.0 * circle(&mm)
                     .ok_or("the points do not make a circle; spread them around the rim")?
                     .radius
             }
             Self::GreaterAxis | Self::SmallerAxis => {
-                let found = ellipse(mm)
+                let found = ellipse(&mm)
                     .ok_or("the points do not make an ellipse; spread them around the rim")?;
                 2.0 * found.half_axes[usize::from(*self == Self::SmallerAxis)]
             }
-            Self::Area => area(mm)?,
+            Self::Area(_) => area(&mm)?,
             Self::Angle => angle_deg(mm[0], mm[1], mm[2]),
-            Self::Pitch(steps) => pitch(steps, mm),
+            Self::Pitch(steps) => pitch(steps, &mm),
         };
         if value.is_finite() {
             Ok(value)
         } else {
             Err("the points fall together; mark them apart")
+        }
+    }
+
+    /// Returns what the points are, where they are the outline of something.
+    pub(crate) fn marked(&self) -> Marked {
+        match self {
+            Self::Length(marked) | Self::Width(marked) | Self::Area(marked) => *marked,
+            _ => Marked::Corners,
+        }
+    }
+
+    /// Returns the points that the measure itself is taken of: the corners of an outline that was
+    /// marked on its sides.
+    fn corners<'p>(&self, mm: &'p [[f64; 2]]) -> Option<Cow<'p, [[f64; 2]]>> {
+        match self.marked() {
+            Marked::Corners => Some(Cow::Borrowed(mm)),
+            Marked::Sides => corners_of_sides(mm).map(Cow::Owned),
         }
     }
 }
@@ -179,9 +212,9 @@ mod tests {
     #[test]
     fn simple_figures_have_their_measures() {
         assert_eq!(Measure::Distance.of(&SQUARE[1..3]), Ok(3.0));
-        assert_eq!(Measure::Length.of(&SQUARE), Ok(4.0));
-        assert_eq!(Measure::Width.of(&SQUARE), Ok(3.0));
-        assert_eq!(Measure::Area.of(&SQUARE), Ok(12.0));
+        assert_eq!(Measure::Length(Marked::Corners).of(&SQUARE), Ok(4.0));
+        assert_eq!(Measure::Width(Marked::Corners).of(&SQUARE), Ok(3.0));
+        assert_eq!(Measure::Area(Marked::Corners).of(&SQUARE), Ok(12.0));
         assert!((Measure::Angle.of(&SQUARE[..3]).unwrap() - 90.0).abs() < 1e-12);
         assert!((Measure::Diameter.of(&SQUARE).unwrap() - 5.0).abs() < 1e-12);
         let row = [[0.0, 0.0], [1.5, 2.0], [4.5, 6.0]];
@@ -191,7 +224,12 @@ mod tests {
     #[test]
     fn points_without_a_measure_are_refused_with_the_reason() {
         let crossed = [SQUARE[0], SQUARE[2], SQUARE[1], SQUARE[3]];
-        assert!(Measure::Area.of(&crossed).unwrap_err().contains("crosses"));
+        assert!(
+            Measure::Area(Marked::Corners)
+                .of(&crossed)
+                .unwrap_err()
+                .contains("crosses")
+        );
         assert!(Measure::Distance.of(&SQUARE).is_err());
         assert!(Measure::Angle.of(&[[1.0, 1.0]; 3]).is_err());
         assert!(Measure::Pitch(vec![0, 2, 1]).of(&SQUARE[..3]).is_err());

@@ -11,6 +11,7 @@
 //! | `dlt.rs`, `lens.rs`, `mapping.rs`, `least_squares.rs`, `solve.rs` | the fit |
 //! | `plane.rs` | the fitted plane: pixels to millimetres, checks, notes |
 //! | `measure.rs`, `quick.rs`, `working.rs`, `height.rs` | measures |
+//! | `sides.rs` | outlines marked on their sides |
 //! | `ellipse.rs` | circles and ellipses through points |
 //! | `outline.rs` | which package outline a size fits |
 //! | `snap`, `propose.rs` | edges, corners, circles and rows found in the pixels |
@@ -31,6 +32,7 @@ mod problem;
 mod propose;
 mod quick;
 mod references;
+mod sides;
 mod snap;
 mod solve;
 mod working;
@@ -48,8 +50,9 @@ pub use problem::PlaneError;
 pub use propose::{Row, RowOptions, propose_row};
 pub use quick::Estimate;
 pub use references::{Reference, ReferenceKind};
+pub use sides::{Marked, ON_A_SIDE, corners_of_sides};
 pub use snap::{
     SnapError, SnapOptions, SnappedCircle, SnappedEdge, snap_circle, snap_corner, snap_edge,
-    snap_ends, snap_polygon, snap_rectangle, snap_rim,
+    snap_ends, snap_rim, snap_sides,
 };
 pub use working::{Lifted, OnSheet, Spot};

@@ -343,7 +343,9 @@ fn check_size(reference: &Prepared) -> Result<(), PlaneError> {
 
 /// Refuses a rectangle that would lie level if its sides were swapped and steep as stated.
 fn check_sides(solution: &Solution, reference: &Reference) -> Result<(), PlaneError> {
-    let ReferenceKind::Rectangle { length, width, .. } = &reference.kind else {
+    let (ReferenceKind::Rectangle { length, width, .. }
+    | ReferenceKind::Sides { length, width, .. }) = &reference.kind
+    else {
         return Ok(());
     };
     let h = solution.mapping.matrix(&solution.theta);
@@ -377,7 +379,8 @@ fn causes(solution: &Solution, references: &[Prepared], options: &Options) -> Ve
         let columns: Vec<usize> = (0..solution.observations.len())
             .filter(|&k| matches!(solution.observations[k], Observation::Click { reference, .. } if reference == r))
             .collect();
-        let plain = reference.clicks.iter().all(|c| c.covariance[1] == 0.0);
+        let plain =
+            reference.sides.is_none() && reference.clicks.iter().all(|c| c.covariance[1] == 0.0);
         if columns.len() <= count && plain {
             for &k in &columns {
                 list.push(cause(solution, k, references, options));

@@ -3,7 +3,10 @@
 //! In: clicks and sizes. Out: each click with its place in the reference's own frame, after
 //! checks. Not here: the fit (`plane.rs`), sizes of common things (`objects.rs`).
 
+use super::dlt;
+use super::sides::{ON_A_SIDE, corners_of_sides};
 use super::{Click, Measured, PlaneError};
+use nalgebra::Vector3;
 
 /// Something of known size that lies in the reference plane.
 #[derive(Debug, Clone, PartialEq)]
@@ -34,6 +37,17 @@ pub enum ReferenceKind {
         /// Second side, mm.
         width: Measured,
     },
+    /// A rectangle of known size whose sides were marked, three points on each; what they say
+    /// along the side does not count.
+    Sides {
+        /// Points in the order of the sides, see [`super::Marked::Sides`]. The first side is the
+        /// length. Either way round.
+        points: [Click; 12],
+        /// First side, mm.
+        length: Measured,
+        /// Second side, mm.
+        width: Measured,
+    },
     /// Points on a ruler.
     Ruler {
         /// Each point with its mark, mm.
@@ -57,6 +71,9 @@ pub(crate) struct Prepared {
     pub(crate) clicks: Vec<Click>,
     /// Places in the reference's own frame, mm, origin in the middle, turned as in the picture.
     pub(crate) places: Vec<[f64; 2]>,
+    /// Where each click lies somewhere on a side: the direction of that side, a unit vector in the
+    /// same frame; its place is then about right along the side. `None` where clicks are points.
+    pub(crate) sides: Option<Vec<[f64; 2]>>,
     /// Relative standard uncertainty of the size along and across; `None` across where one
     /// factor holds for both.
     pub(crate) along: f64,
@@ -82,8 +99,14 @@ impl Reference {
         }
         let seen: Vec<[f64; 2]> = clicks.iter().map(|c| c.at).collect();
         self.check_apart(&seen, &clicks)?;
-        let rectangle = matches!(self.kind, ReferenceKind::Rectangle { .. });
-        if rectangle {
+        let on_sides = matches!(self.kind, ReferenceKind::Sides { .. });
+        // From here on as many as there are places: of a rectangle marked on its sides, the corners.
+        let seen = if on_sides {
+            corners_of_sides(&seen).ok_or_else(|| self.collinear())?
+        } else {
+            seen
+        };
+        if on_sides || matches!(self.kind, ReferenceKind::Rectangle { .. }) {
             self.check_corners(&seen)?;
         }
         let spans = places.len() >= 4 && !is_flat(&places) && !is_flat(&seen);
@@ -92,21 +115,32 @@ impl Reference {
                 p[1] = -p[1];
             }
         }
+        let mut sides = None;
+        if on_sides {
+            let on = on_sides_of(&places, &seen, &clicks).ok_or_else(|| self.collinear())?;
+            sides = Some(on.iter().map(|(_, side)| *side).collect());
+            places = on.into_iter().map(|(place, _)| place).collect();
+        }
         Ok(Prepared {
             name: self.name.clone(),
             clicks,
             places,
+            sides,
             along,
             across,
             spans,
         })
     }
 
-    #[allow(
-        clippy::type_complexity,
-        reason = "clicks, places, and two uncertainties, taken apart at once"
-    )]
-    fn points(&self) -> Result<(Vec<Click>, Vec<[f64; 2]>, f64, Option<f64>), PlaneError> {
+    fn collinear(&self) -> PlaneError {
+        PlaneError::Collinear {
+            reference: self.name.clone(),
+        }
+    }
+
+    /// Clicks, places in the own frame, and the relative uncertainties along and across. The places
+    /// of a rectangle are its corners, whatever was clicked of it.
+    fn points(&self) -> Result<Points, PlaneError> {
         match &self.kind {
             ReferenceKind::Distance { ends, length } => {
                 self.check_size("length", length.value, length.uncertainty)?;
@@ -118,14 +152,12 @@ impl Reference {
                 corners,
                 length,
                 width,
-            } => {
-                self.check_size("length", length.value, length.uncertainty)?;
-                self.check_size("width", width.value, width.uncertainty)?;
-                let (l, w) = (length.value / 2.0, width.value / 2.0);
-                let places = vec![[-l, -w], [l, -w], [l, w], [-l, w]];
-                let across = Some(width.relative());
-                Ok((corners.to_vec(), places, length.relative(), across))
-            }
+            } => self.rectangle(corners, *length, *width),
+            ReferenceKind::Sides {
+                points,
+                length,
+                width,
+            } => self.rectangle(points, *length, *width),
             ReferenceKind::Ruler {
                 marks,
                 scale_uncertainty,
@@ -149,6 +181,20 @@ impl Reference {
                 Ok((clicks, places, *scale_uncertainty, None))
             }
         }
+    }
+
+    fn rectangle(
+        &self,
+        clicks: &[Click],
+        length: Measured,
+        width: Measured,
+    ) -> Result<Points, PlaneError> {
+        self.check_size("length", length.value, length.uncertainty)?;
+        self.check_size("width", width.value, width.uncertainty)?;
+        let (l, w) = (length.value / 2.0, width.value / 2.0);
+        let places = vec![[-l, -w], [l, -w], [l, w], [-l, w]];
+        let across = Some(width.relative());
+        Ok((clicks.to_vec(), places, length.relative(), across))
     }
 
     fn check_count(&self, found: usize, needed: usize) -> Result<(), PlaneError> {
@@ -238,9 +284,7 @@ impl Reference {
     /// A rectangle is seen as a convex quadrilateral; each corner turns the same way.
     fn check_corners(&self, seen: &[[f64; 2]]) -> Result<(), PlaneError> {
         if is_flat(seen) {
-            return Err(PlaneError::Collinear {
-                reference: self.name.clone(),
-            });
+            return Err(self.collinear());
         }
         let turns: Vec<f64> = (0..4)
             .map(|i| cross(seen[i], seen[(i + 1) % 4], seen[(i + 2) % 4]))
@@ -251,15 +295,40 @@ impl Reference {
         let three_in_line =
             (0..4).any(|i| is_flat(&[seen[i], seen[(i + 1) % 4], seen[(i + 2) % 4]]));
         Err(if three_in_line {
-            PlaneError::Collinear {
-                reference: self.name.clone(),
-            }
+            self.collinear()
         } else {
             PlaneError::Order {
                 reference: self.name.clone(),
             }
         })
     }
+}
+
+/// Clicks, places, relative uncertainties along and across.
+type Points = (Vec<Click>, Vec<[f64; 2]>, f64, Option<f64>);
+
+/// Places and directions of clicks on the sides of a quadrilateral, given its corners and where
+/// they are seen.
+fn on_sides_of(
+    corners: &[[f64; 2]],
+    seen: &[[f64; 2]],
+    clicks: &[Click],
+) -> Option<Vec<([f64; 2], [f64; 2])>> {
+    let back = dlt::homography(seen, corners)?;
+    let place = |(i, click): (usize, &Click)| {
+        let (p, q) = (
+            corners[i / ON_A_SIDE],
+            corners[(i / ON_A_SIDE + 1) % corners.len()],
+        );
+        let length = (q[0] - p[0]).hypot(q[1] - p[1]);
+        let side = [0, 1].map(|k: usize| (q[k] - p[k]) / length);
+        let at = back * Vector3::new(click.at[0], click.at[1], 1.0);
+        let (x, y) = (at.x / at.z - p[0], at.y / at.z - p[1]);
+        let along = x * side[0] + y * side[1];
+        let place = [0, 1].map(|k: usize| p[k] + along * side[k]);
+        (along.is_finite() && side[0].is_finite()).then_some((place, side))
+    };
+    clicks.iter().enumerate().map(place).collect()
 }
 
 fn cross(a: [f64; 2], b: [f64; 2], c: [f64; 2]) -> f64 {

@@ -15,13 +15,14 @@ use super::dlt;
 use super::least_squares::{Fit, fit};
 use super::mapping::{FOCAL, Mapping, Model, TILT};
 use super::references::Prepared;
-use super::{Options, PlaneError};
+use super::{Click, Options, PlaneError};
 use nalgebra::DMatrix;
 
 /// One thing the fit rests on.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) enum Observation {
-    /// A coordinate of a click of a reference; axis 0 is across.
+    /// A coordinate of a click of a reference; axis 0 is across, or square to the side for a click
+    /// on a side, which has no other.
     Click {
         reference: usize,
         number: usize,
@@ -48,7 +49,7 @@ pub(crate) struct Solution {
     pub(crate) influence: DMatrix<f64>,
     pub(crate) chi_square: f64,
     pub(crate) degrees_of_freedom: usize,
-    /// Per click in order: model minus click, pixels.
+    /// Per click in order: model minus click, pixels; on a side, square to it.
     pub(crate) misfits: Vec<[f64; 2]>,
 }
 
@@ -120,8 +121,8 @@ impl Problem<'_> {
         offsets
     }
 
-    /// Returns the places of a reference on the plane, mm.
-    fn places(&self, r: usize, own: &[f64]) -> Vec<[f64; 2]> {
+    /// Returns how a reference lies on the plane.
+    fn lie(&self, r: usize, own: &[f64]) -> Lie {
         let reference = &self.references[r];
         let (pose, sizes) = if r == 0 {
             ([0.0; 3], own)
@@ -135,34 +136,63 @@ impl Problem<'_> {
         if reference.across.is_none() {
             factor[1] = factor[0];
         }
-        let (s, c) = pose[0].sin_cos();
         let unit = self.mapping.unit_mm;
-        reference
-            .places
-            .iter()
-            .map(|p| {
-                let (x, y) = (p[0] * factor[0], p[1] * factor[1]);
-                [
-                    c * x - s * y + pose[1] * unit,
-                    s * x + c * y + pose[2] * unit,
-                ]
-            })
-            .collect()
+        Lie {
+            turn: pose[0].sin_cos(),
+            at: [pose[1] * unit, pose[2] * unit],
+            factor,
+        }
+    }
+
+    /// Returns how far the model is from each click, in order.
+    fn misfits(&self, x: &[f64]) -> Option<Vec<Misfit>> {
+        let theta = &x[..self.view_count()];
+        let mut all = Vec::new();
+        for (r, (reference, &from)) in self.references.iter().zip(&self.offsets()).enumerate() {
+            let lie = self.lie(r, &x[from..]);
+            let marks = reference.places.iter().zip(&reference.clicks);
+            match &reference.sides {
+                None => {
+                    for (place, click) in marks {
+                        let seen = self.mapping.project(theta, lie.place(*place))?;
+                        all.push(Misfit::of_point(seen, click));
+                    }
+                }
+                Some(sides) => {
+                    let pixels: Vec<[f64; 2]> = reference.clicks.iter().map(|c| c.at).collect();
+                    let found = self.mapping.unproject(theta, &pixels).ok()?;
+                    for ((mark, side), found) in marks.zip(sides).zip(found) {
+                        all.push(self.off_side(theta, &lie, mark, *side, found)?);
+                    }
+                }
+            }
+        }
+        Some(all)
+    }
+
+    /// How far a side lies from a click on it, which is found at a place on the plane.
+    fn off_side(
+        &self,
+        theta: &[f64],
+        lie: &Lie,
+        (place, click): (&[f64; 2], &Click),
+        side: [f64; 2],
+        found: [f64; 2],
+    ) -> Option<Misfit> {
+        let (on, along) = (lie.place(*place), lie.turned(side));
+        let by = (found[0] - on[0]) * along[0] + (found[1] - on[1]) * along[1];
+        let foot = |by: f64| [0, 1].map(|k: usize| on[k] + by * along[k]);
+        let seen = self.mapping.project(theta, foot(by))?;
+        let ahead = self
+            .mapping
+            .project(theta, foot(by + AHEAD * self.mapping.unit_mm))?;
+        Some(Misfit::of_side(seen, ahead, click))
     }
 
     fn residuals(&self, x: &[f64]) -> Option<Vec<f64>> {
         let theta = &x[..self.view_count()];
-        let mut rows = Vec::new();
-        for (r, (reference, &from)) in self.references.iter().zip(&self.offsets()).enumerate() {
-            let own = &x[from..];
-            for (place, click) in self.places(r, own).iter().zip(&reference.clicks) {
-                let seen = self.mapping.project(theta, *place)?;
-                let [l11, l21, l22] = click.root();
-                let first = (seen[0] - click.at[0]) / l11;
-                rows.push(first);
-                rows.push((seen[1] - click.at[1] - l21 * first) / l22);
-            }
-        }
+        let misfits = self.misfits(x)?;
+        let mut rows: Vec<f64> = misfits.iter().flat_map(|m| m.rows()).collect();
         for (r, &from) in self.offsets().iter().enumerate() {
             let from = from + if r == 0 { 0 } else { 3 };
             rows.extend(
@@ -189,8 +219,9 @@ impl Problem<'_> {
     fn observations(&self) -> Vec<Observation> {
         let mut list = Vec::new();
         for (reference, prepared) in self.references.iter().enumerate() {
+            let axes = if prepared.sides.is_some() { 1 } else { 2 };
             for number in 0..prepared.clicks.len() {
-                list.extend([0, 1].map(|axis| Observation::Click {
+                list.extend((0..axes).map(|axis| Observation::Click {
                     reference,
                     number,
                     axis,
@@ -275,22 +306,86 @@ impl Problem<'_> {
         })?;
         let count = self.view_count();
         let theta = found.parameters[..count].to_vec();
-        let mut misfits = Vec::new();
-        let clicks = self.references.iter().flat_map(|r| &r.clicks);
-        for (i, click) in clicks.enumerate() {
-            let [l11, l21, l22] = click.root();
-            let (a, b) = (found.residuals[2 * i], found.residuals[2 * i + 1]);
-            misfits.push([l11 * a, l21 * a + l22 * b]);
-        }
+        let misfits = self.misfits(&found.parameters).unwrap_or_default();
         Ok(Solution {
             observations: self.observations(),
             influence: influence.rows(0, count).into_owned(),
             chi_square: found.chi_square(),
             degrees_of_freedom: found.residuals.len() - found.parameters.len(),
-            misfits,
+            misfits: misfits.into_iter().map(|m| m.px).collect(),
             mapping: self.mapping,
             theta,
         })
+    }
+}
+
+/// How far along a side its direction in the picture is taken, in the plane's inner units.
+const AHEAD: f64 = 1e-4;
+
+/// Turn, place and true size of a reference on the plane.
+struct Lie {
+    /// Sine and cosine.
+    turn: (f64, f64),
+    /// Where its middle is, mm.
+    at: [f64; 2],
+    /// True size over stated size.
+    factor: [f64; 2],
+}
+
+impl Lie {
+    /// Returns a direction of the reference on the plane.
+    fn turned(&self, [x, y]: [f64; 2]) -> [f64; 2] {
+        let (s, c) = self.turn;
+        [c * x - s * y, s * x + c * y]
+    }
+
+    /// Returns a place of the reference on the plane, mm.
+    fn place(&self, p: [f64; 2]) -> [f64; 2] {
+        let [x, y] = self.turned([p[0] * self.factor[0], p[1] * self.factor[1]]);
+        [x + self.at[0], y + self.at[1]]
+    }
+}
+
+/// How far the model is from a click.
+struct Misfit {
+    /// Model minus click, pixels; for a click on a side, square to it.
+    px: [f64; 2],
+    /// The same in standard uncertainties, in independent parts.
+    first: f64,
+    second: Option<f64>,
+}
+
+impl Misfit {
+    fn of_point(seen: [f64; 2], click: &Click) -> Self {
+        let px = [seen[0] - click.at[0], seen[1] - click.at[1]];
+        let [l11, l21, l22] = click.root();
+        let first = px[0] / l11;
+        Self {
+            px,
+            first,
+            second: Some((px[1] - l21 * first) / l22),
+        }
+    }
+
+    /// The nearest place of the side is `seen`; `ahead` lies further on it.
+    fn of_side(seen: [f64; 2], ahead: [f64; 2], click: &Click) -> Self {
+        let [x, y] = [ahead[0] - seen[0], ahead[1] - seen[1]];
+        let length = x.hypot(y);
+        let across = [-y / length, x / length];
+        let off = (seen[0] - click.at[0]) * across[0] + (seen[1] - click.at[1]) * across[1];
+        let [xx, xy, yy] = click.covariance;
+        let variance = xx * across[0] * across[0]
+            + 2.0 * xy * across[0] * across[1]
+            + yy * across[1] * across[1];
+        Self {
+            px: across.map(|n| n * off),
+            first: off / variance.sqrt(),
+            second: None,
+        }
+    }
+
+    fn rows(&self) -> impl Iterator<Item = f64> + use<> {
+        std::iter::once(self.first).chain(self.second)
     }
 }
 

@@ -9,8 +9,9 @@
 //! the graph cannot look into; what is made of places is written out.
 
 use super::height::lowered;
-use super::measure::{Measure, crosses_itself, pitch_weights};
+use super::measure::{Measure, NO_CORNERS, crosses_itself, pitch_weights};
 use super::plane::CauseUnit;
+use super::sides::{Marked, ON_A_SIDE, corner_of_two};
 use super::{CameraPlace, Click, Lift, Plane, PlaneError};
 use quantity::{
     Dimension, Distribution, Input, OpaqueModel, Origin, Sheet, Source, Term, Unit, units,
@@ -293,6 +294,15 @@ impl<'s> OnSheet<'s> {
             measure: name.into(),
             why,
         })?;
+        let corners;
+        let spots = match measure.marked() {
+            Marked::Corners => spots,
+            Marked::Sides => {
+                corners = self.corners(spots)?;
+                corners.as_slice()
+            }
+        };
+        let at: Vec<[f64; 2]> = spots.iter().map(|s| s.at_mm).collect();
         let mm = units::millimetre();
         let side = |word: &str, a: usize, b: usize| {
             self.between(spots[a], spots[b])
@@ -300,12 +310,12 @@ impl<'s> OnSheet<'s> {
         };
         let term = match measure {
             Measure::Distance => self.between(spots[0], spots[1]),
-            Measure::Length => (side("one side", 0, 1) + side("other side", 2, 3)) / 2.0,
-            Measure::Width => (side("one side", 1, 2) + side("other side", 3, 0)) / 2.0,
+            Measure::Length(_) => (side("one side", 0, 1) + side("other side", 2, 3)) / 2.0,
+            Measure::Width(_) => (side("one side", 1, 2) + side("other side", 3, 0)) / 2.0,
             Measure::Diameter | Measure::GreaterAxis | Measure::SmallerAxis => {
                 self.fitted(measure, spots)
             }
-            Measure::Area => return Ok(self.area(name, spots, &at)),
+            Measure::Area(_) => return Ok(self.area(name, spots, &at)),
             Measure::Angle => return Ok(self.angle(name, spots)),
             Measure::Pitch(steps) => self.pitch(steps, spots),
         };
@@ -314,6 +324,35 @@ impl<'s> OnSheet<'s> {
 
     fn between(&self, a: Spot<'s>, b: Spot<'s>) -> Term<'s> {
         ((b.across - a.across).powi(2) + (b.down - a.down).powi(2)).sqrt()
+    }
+
+    /// The corners of an outline that was marked on its sides.
+    fn corners(&self, spots: &[Spot<'s>]) -> Result<Vec<Spot<'s>>, PlaneError> {
+        let sides: Vec<&[Spot<'s>]> = spots.chunks(ON_A_SIDE).collect();
+        let at = |k: usize, spots: &[Spot<'s>]| {
+            let both = [sides[(k + sides.len() - 1) % sides.len()], spots].concat();
+            let places: Vec<[f64; 2]> = both.iter().map(|s| s.at_mm).collect();
+            let at_mm = corner_of_two(&places).ok_or(PlaneError::Measure {
+                measure: format!("corner {}", k + 1),
+                why: NO_CORNERS,
+            })?;
+            let arguments = Self::arguments(&both);
+            let place = |word: &str, axis: usize| {
+                let model: OpaqueModel = Arc::new(move |x: &[f64]| {
+                    let mm: Vec<[f64; 2]> = x.chunks_exact(2).map(|c| [c[0], c[1]]).collect();
+                    corner_of_two(&mm).map_or(f64::NAN, |p| p[axis])
+                });
+                self.sheet
+                    .opaque("where sides meet", &arguments, Dimension::LENGTH, model)
+                    .noted(&format!("corner {} {word}", k + 1), &units::millimetre())
+            };
+            Ok(Spot {
+                across: place("across", 0),
+                down: place("down", 1),
+                at_mm,
+            })
+        };
+        sides.iter().enumerate().map(|(k, s)| at(k, s)).collect()
     }
 
     fn arguments(spots: &[Spot<'s>]) -> Vec<Term<'s>> {

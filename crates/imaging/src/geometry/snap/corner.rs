@@ -1,7 +1,6 @@
 //! Snapping to corners: where two fitted edges meet.
 
-use super::{SnapError, SnapOptions, SnappedEdge, snap_polygon};
-use crate::Grey;
+use super::{SnapError, SnappedEdge};
 use crate::geometry::Click;
 
 /// Returns the corner in which two edges meet, with its covariance.
@@ -35,21 +34,5 @@ pub fn snap_corner(a: &SnappedEdge, b: &SnappedEdge) -> Result<Click, SnapError>
     Ok(Click {
         at,
         covariance: std::array::from_fn(|i| p[i] + q[i]),
-    })
-}
-
-/// Snaps the four sides of a roughly marked rectangle, or other convex quadrilateral, and returns
-/// its corners in the order given.
-///
-/// # Errors
-/// [`SnapError`] of the first side that has no edge.
-pub fn snap_rectangle(
-    grey: &Grey,
-    corners: [[f64; 2]; 4],
-    options: &SnapOptions,
-) -> Result<[Click; 4], SnapError> {
-    let found = snap_polygon(grey, &corners, options)?;
-    found.try_into().map_err(|_| SnapError::NotOne {
-        what: "a rectangle",
     })
 }

@@ -1,8 +1,11 @@
-//! Snapping to a straight edge.
+//! Snapping to a straight edge, which a lens may bend a little.
 
+use super::line::{Line, NEAR, find};
 use super::{FIRST_NOISE, LEAST_STEP, SnapError, SnapOptions, USUAL_BLUR, phi, spread};
 use crate::Grey;
+use crate::geometry::Click;
 use crate::geometry::least_squares::{Fit, search};
+use crate::geometry::sides::{NODES, ON_A_SIDE, WEIGHTS};
 use nalgebra::{DMatrix, DVector};
 
 /// A straight edge found in the picture.
@@ -15,6 +18,12 @@ pub struct SnappedEdge {
     /// Covariance of the shift square to it, pixels, and of the turn, radians: shift², shift ×
     /// turn, turn².
     pub covariance: [f64; 3],
+    /// Three points on the edge whose errors are independent of each other; together they tell
+    /// its shift, turn and bow. Their covariance holds across the edge.
+    pub points: [Click; ON_A_SIDE],
+    /// How far the edge bows towards the right of `along`: half the distance between its middle
+    /// and the chord of its ends is three quarters of it, pixels.
+    pub bow_px: f64,
     /// Standard deviation of the blur, pixels, the pixel's own square included.
     pub blur_px: f64,
     /// Difference of the levels; positive if it is brighter towards the right of `along`
@@ -28,22 +37,9 @@ pub struct SnappedEdge {
 const SHORTEST: f64 = 10.0;
 /// Share of the drag left out at each end, where corners round off.
 const END: f64 = 0.08;
-/// Share of the lines across that must agree.
-const AGREE: f64 = 0.6;
-/// Distance between neighbouring samples across, pixels.
-const FINE: f64 = 0.5;
-/// How near to the common line a line's own edge must lie to agree, pixels.
-const NEAR: f64 = 1.2;
-
-/// A change of level on one line across the edge.
-#[derive(Clone, Copy)]
-struct Change {
-    /// Along the drag, pixels from its middle.
-    s: f64,
-    /// Across, pixels.
-    t: f64,
-    strength: f64,
-}
+/// Greatest bow of what counts as straight, as a share of half its length, beside [`NEAR`]: a lens
+/// that displaces the corners of the picture by a tenth of the half diagonal bends no edge more.
+const BENT: f64 = 0.02;
 
 /// Finds the straight edge near the line from `from` to `to`.
 ///
@@ -62,161 +58,13 @@ pub fn snap_edge(
     if length < SHORTEST {
         return Err(SnapError::TooShort { least: SHORTEST });
     }
-    let reach = options.reach_px.clamp(2.0, 200.0);
-    let line = Line {
+    let rough = Line {
         middle: [(from[0] + to[0]) / 2.0, (from[1] + to[1]) / 2.0],
         along: [(to[0] - from[0]) / length, (to[1] - from[1]) / length],
     };
     let half = length * (0.5 - END);
-    let stations = (2.0 * half).clamp(8.0, 300.0) as usize;
-    let mut changes = Vec::new();
-    let mut inside = 0;
-    for i in 0..stations {
-        let s = half * (2.0 * (i as f64 + 0.5) / stations as f64 - 1.0);
-        if let Some(found) = strongest(grey, &line, s, reach) {
-            inside += 1;
-            changes.extend(
-                found
-                    .into_iter()
-                    .filter(|c| c.strength.abs() * 2.5 >= options.least_step),
-            );
-        }
-    }
-    if inside * 10 < stations * 8 {
-        return Err(SnapError::Outside);
-    }
-    let (offset, slope, agree) = common_line(&changes, half).ok_or(SnapError::NoEdge { reach })?;
-    let agreement = agree as f64 / stations as f64;
-    if agreement < AGREE {
-        return Err(if agreement < 0.3 {
-            SnapError::NoEdge { reach }
-        } else {
-            SnapError::NotOne {
-                what: "one straight line",
-            }
-        });
-    }
-    let near = line.shifted(offset, slope);
+    let (near, agreement) = find(grey, &rough, half, options)?;
     refined(grey, &near, half, agreement, options)
-}
-
-/// A line in the picture with its middle.
-#[derive(Clone, Copy)]
-struct Line {
-    middle: [f64; 2],
-    along: [f64; 2],
-}
-
-impl Line {
-    /// The direction across: to the right of `along` as seen in the picture.
-    fn across(&self) -> [f64; 2] {
-        [-self.along[1], self.along[0]]
-    }
-
-    fn at(&self, s: f64, t: f64) -> [f64; 2] {
-        let n = self.across();
-        std::array::from_fn(|i| self.middle[i] + s * self.along[i] + t * n[i])
-    }
-
-    fn shifted(&self, offset: f64, slope: f64) -> Self {
-        let n = self.across();
-        let length = slope.hypot(1.0);
-        Self {
-            middle: self.at(0.0, offset),
-            along: std::array::from_fn(|i| (self.along[i] + slope * n[i]) / length),
-        }
-    }
-}
-
-/// The three strongest changes across the line at `s`, or `None` outside the picture.
-fn strongest(grey: &Grey, line: &Line, s: f64, reach: f64) -> Option<Vec<Change>> {
-    let count = (2.0 * (reach + 2.0) / FINE) as usize + 1;
-    let levels: Vec<f64> = (0..count)
-        .map(|i| {
-            let [x, y] = line.at(s, i as f64 * FINE - reach - 2.0);
-            grey.at(x, y)
-        })
-        .collect::<Option<_>>()?;
-    // Difference of the means of two pixels on either side.
-    let wide = (2.0 / FINE) as usize;
-    let slope: Vec<f64> = (wide..count - wide)
-        .map(|i| {
-            let after: f64 = levels[i + 1..=i + wide].iter().sum();
-            let before: f64 = levels[i - wide..i].iter().sum();
-            (after - before) / wide as f64
-        })
-        .collect();
-    let mut peaks: Vec<Change> = (1..slope.len().saturating_sub(1))
-        .filter(|&i| {
-            let here = slope[i].abs();
-            here >= slope[i - 1].abs() && here > slope[i + 1].abs()
-        })
-        .map(|i| Change {
-            s,
-            t: (i + wide) as f64 * FINE - reach - 2.0,
-            strength: slope[i],
-        })
-        .collect();
-    peaks.sort_by(|a, b| b.strength.abs().total_cmp(&a.strength.abs()));
-    peaks.truncate(3);
-    Some(peaks)
-}
-
-/// The line `t = offset + slope × s` on which the strongest changes of one sign lie, and how many
-/// stations agree.
-fn common_line(changes: &[Change], half: f64) -> Option<(f64, f64, usize)> {
-    let score = |offset: f64, slope: f64, sign: f64| {
-        let (mut sum, mut agree, mut last) = (0.0, 0, f64::NAN);
-        for c in changes {
-            let near = (c.t - offset - slope * c.s).abs() < NEAR;
-            if near && c.strength * sign > 0.0 && c.s != last {
-                // The square root keeps one bright spot from outvoting a long faint edge.
-                sum += c.strength.abs().sqrt();
-                agree += 1;
-                last = c.s;
-            }
-        }
-        (sum, agree)
-    };
-    let mut best: Option<(f64, f64, f64, f64, usize)> = None;
-    let left: Vec<&Change> = changes.iter().filter(|c| c.s < -0.3 * half).collect();
-    let right: Vec<&Change> = changes.iter().filter(|c| c.s > 0.3 * half).collect();
-    let thin = |v: &[&Change]| (v.len() / 24).max(1);
-    for a in left.iter().step_by(thin(&left)) {
-        for b in right.iter().step_by(thin(&right)) {
-            if a.strength * b.strength <= 0.0 {
-                continue;
-            }
-            let slope = (b.t - a.t) / (b.s - a.s);
-            let offset = a.t - slope * a.s;
-            let sign = a.strength.signum();
-            let (sum, agree) = score(offset, slope, sign);
-            if best.is_none_or(|(s, ..)| sum > s) {
-                best = Some((sum, offset, slope, sign, agree));
-            }
-        }
-    }
-    let (_, mut offset, mut slope, sign, mut agree) = best?;
-    for _ in 0..3 {
-        let near: Vec<&Change> = changes
-            .iter()
-            .filter(|c| c.strength * sign > 0.0 && (c.t - offset - slope * c.s).abs() < NEAR)
-            .collect();
-        let n = near.len() as f64;
-        let (ms, mt) = (
-            near.iter().map(|c| c.s).sum::<f64>() / n,
-            near.iter().map(|c| c.t).sum::<f64>() / n,
-        );
-        let ss: f64 = near.iter().map(|c| (c.s - ms).powi(2)).sum();
-        let st: f64 = near.iter().map(|c| (c.s - ms) * (c.t - mt)).sum();
-        if ss.is_nan() || ss <= 0.0 {
-            break;
-        }
-        slope = st / ss;
-        offset = mt - slope * ms;
-        agree = score(offset, slope, sign).1;
-    }
-    Some((offset, slope, agree))
 }
 
 /// One pixel near the edge: along, across, level.
@@ -238,72 +86,111 @@ fn refined(
     let mut result = None;
     // The second round looks as far as the blur asks for, about the edge as found by the first.
     for _ in 0..2 {
-        let offset = start.as_ref().map_or(0.0, |x| x[5]);
+        let offset = start.as_ref().map_or(0.0, |x| x[SHIFT]);
         let pixels = pixels(grey, line, half, offset, wide);
         if pixels.len() < 40 {
             return Err(SnapError::Outside);
         }
         let x = start.take().unwrap_or_else(|| first_guess(&pixels));
         let (found, sigma) = robust(&pixels, half, x).ok_or_else(refuse)?;
-        wide = (2.0 + 2.5 * spread(found.parameters[4]).0).clamp(3.0, 12.0);
+        wide = (2.0 + 2.5 * spread(found.parameters[BLUR]).0).clamp(3.0, 12.0);
         start = Some(found.parameters.clone());
         result = Some((found, sigma));
     }
     let (found, sigma) = result.ok_or_else(refuse)?;
     let x = &found.parameters;
-    let moved = x[5].abs() + x[6].abs();
-    if x[2].abs() < options.least_step || moved > 3.0 + NEAR || x[4].abs() > 10.0 {
+    let moved = x[SHIFT].abs() + x[TURN].abs();
+    if x[STEP].abs() < options.least_step || moved > 3.0 + NEAR || x[BLUR].abs() > 10.0 {
         return Err(refuse());
     }
-    let matrix = found.covariance().ok_or_else(refuse)?;
-    let covariance = |a: usize, b: usize| matrix[(a, b)] * sigma * sigma;
+    if x[BOW].abs() > NEAR + BENT * half {
+        return Err(SnapError::NotOne {
+            what: "one straight line",
+        });
+    }
+    let matrix = found.covariance().ok_or_else(refuse)? * (sigma * sigma);
     // The parameter of the turn is the shift at the end of the edge.
-    let turned = line.shifted(x[5], x[6] / half);
+    let turned = line.shifted(x[SHIFT], x[TURN] / half);
+    // As if the pixels were noisier, so much that the shift errs by what the model leaves out.
+    let points = std::array::from_fn(|i| {
+        let [bow, by] = [
+            x[BOW] * shape(NODES[i])[2],
+            shape_variance(&matrix, NODES[i]),
+        ];
+        let [px, py] = turned.at(half * NODES[i], bow);
+        Click::new(px, py, (by + options.unmodelled() / WEIGHTS[i]).sqrt())
+    });
     Ok(SnappedEdge {
-        middle: turned.middle,
+        middle: turned.at(0.0, x[BOW] * shape(0.0)[2]),
         along: turned.along,
         covariance: [
-            covariance(5, 5) + options.unmodelled(),
-            covariance(5, 6) / half,
-            (covariance(6, 6) + options.unmodelled()) / (half * half),
+            shape_variance(&matrix, 0.0) + options.unmodelled(),
+            matrix[(SHIFT, TURN)] / half,
+            (matrix[(TURN, TURN)] + options.unmodelled()) / (half * half),
         ],
-        blur_px: spread(x[4]).0,
-        step: x[2],
+        points,
+        bow_px: x[BOW],
+        blur_px: spread(x[BLUR]).0,
+        step: x[STEP],
         agreement,
     })
 }
 
-/// Levels on both sides, their change along, optical blur, shift, turn.
+/// Shares with which shift, turn and bow move the edge at a share of its half length: the first
+/// three polynomials of Legendre, whose fitted factors do not hang on each other.
+fn shape(share: f64) -> [f64; 3] {
+    [1.0, share, (3.0 * share * share - 1.0) / 2.0]
+}
+
+/// Variance of the edge's place at a share of its half length, pixels².
+fn shape_variance(matrix: &DMatrix<f64>, share: f64) -> f64 {
+    let by = shape(share);
+    let pairs = (0..3).flat_map(|a| (0..3).map(move |b| (a, b)));
+    let sum: f64 = pairs
+        .map(|(a, b)| by[a] * by[b] * matrix[(SHIFT + a, SHIFT + b)])
+        .sum();
+    sum.max(0.0)
+}
+
+/// Numbers of the parameters: level before the edge and step over it, each with its change along
+/// the edge, then optical blur, then shift, turn and bow. Light falls off towards the corners of a
+/// picture, so levels change along an edge as a bow does, which they must not be taken for.
+const LEVEL: usize = 0;
+const STEP: usize = 3;
+const BLUR: usize = 6;
+const SHIFT: usize = 7;
+const TURN: usize = 8;
+const BOW: usize = 9;
+
+/// Sum of three parameters from one on, each by its shape.
+fn along(x: &[f64], first: usize, by: [f64; 3]) -> f64 {
+    (0..3).map(|i| x[first + i] * by[i]).sum()
+}
+
 fn model(x: &[f64], half: f64, p: &Pixel) -> f64 {
-    let share = p[0] / half;
-    let (blur, _) = spread(x[4]);
-    let z = (p[1] - x[5] - x[6] * share) / blur;
-    x[0] + x[1] * share + (x[2] + x[3] * share) * phi(z)
+    let by = shape(p[0] / half);
+    let (blur, _) = spread(x[BLUR]);
+    let z = (p[1] - along(x, SHIFT, by)) / blur;
+    along(x, LEVEL, by) + along(x, STEP, by) * phi(z)
 }
 
 /// Derivatives of the model with respect to its parameters, and of the usual blur's row.
 fn slopes(x: &[f64], half: f64, pixels: &[Pixel], noise: f64) -> DMatrix<f64> {
     let mut rows = DMatrix::zeros(pixels.len() + 1, x.len());
-    rows[(pixels.len(), 4)] = noise / USUAL_BLUR[1];
-    let (blur, grows) = spread(x[4]);
+    rows[(pixels.len(), BLUR)] = noise / USUAL_BLUR[1];
+    let (blur, grows) = spread(x[BLUR]);
     for (i, p) in pixels.iter().enumerate() {
-        let share = p[0] / half;
-        let z = (p[1] - x[5] - x[6] * share) / blur;
+        let by = shape(p[0] / half);
+        let z = (p[1] - along(x, SHIFT, by)) / blur;
         let level = phi(z);
         let density = (-0.5 * z * z).exp() / std::f64::consts::TAU.sqrt();
-        let shift = -(x[2] + x[3] * share) * density / blur;
-        let row = [
-            1.0,
-            share,
-            level,
-            share * level,
-            shift * z * grows,
-            shift,
-            shift * share,
-        ];
-        for (c, v) in row.into_iter().enumerate() {
-            rows[(i, c)] = v;
+        let shift = -along(x, STEP, by) * density / blur;
+        for (c, share) in by.into_iter().enumerate() {
+            rows[(i, LEVEL + c)] = share;
+            rows[(i, STEP + c)] = share * level;
+            rows[(i, SHIFT + c)] = share * shift;
         }
+        rows[(i, BLUR)] = shift * z * grows;
     }
     rows
 }
@@ -318,7 +205,9 @@ fn first_guess(pixels: &[Pixel]) -> Vec<f64> {
         if n > 0.0 { sum / n } else { 0.0 }
     };
     let (before, after) = (mean(-1.0), mean(1.0));
-    vec![before, 0.0, after - before, 0.0, USUAL_BLUR[0], 0.0, 0.0]
+    let mut x = vec![0.0; 10];
+    (x[LEVEL], x[STEP], x[BLUR]) = (before, after - before, USUAL_BLUR[0]);
+    x
 }
 
 /// Fits twice, leaving out what lies far off the first fit; with the level's standard deviation.
@@ -329,7 +218,7 @@ fn robust(pixels: &[Pixel], half: f64, start: Vec<f64>) -> Option<(Fit, f64)> {
     for round in 0..3 {
         // Residuals are in levels, so the doubt of the usual blur is put in levels too.
         let residuals = |x: &[f64]| {
-            let usual = sigma * (x[4] - USUAL_BLUR[0]) / USUAL_BLUR[1];
+            let usual = sigma * (x[BLUR] - USUAL_BLUR[0]) / USUAL_BLUR[1];
             let rows = used.iter().map(|p| model(x, half, p) - p[2]);
             Some(DVector::from_iterator(
                 used.len() + 1,
@@ -342,7 +231,7 @@ fn robust(pixels: &[Pixel], half: f64, start: Vec<f64>) -> Option<(Fit, f64)> {
             &|x, _| Some(slopes(x, half, &used, sigma)),
             LEAST_STEP,
         )?;
-        let free = used.len().checked_sub(6).filter(|n| *n > 0)? as f64;
+        let free = used.len().checked_sub(9).filter(|n| *n > 0)? as f64;
         sigma = (found.chi_square() / free).sqrt().max(0.3);
         if round == 2 {
             return Some((found, sigma));

@@ -5,6 +5,7 @@
 
 use super::{SnapError, SnapOptions, SnappedEdge, snap_circle, snap_corner, snap_edge};
 use crate::Grey;
+use crate::geometry::sides::{ON_A_SIDE, corners_of_sides};
 use crate::geometry::{Click, Ellipse, circle, ellipse};
 
 /// Half the length of the edge that an end is moved to, pixels.
@@ -43,11 +44,12 @@ pub fn snap_ends(
     Ok([end(ends[0])?, end(ends[1])?])
 }
 
-/// Moves the corners of a polygon to where its sides meet; rounded corners stay out of the fit.
+/// Finds the sides of a polygon whose corners are roughly marked; rounded corners stay out of the
+/// fit. Returns three points on each side, for [`crate::geometry::Marked::Sides`].
 ///
 /// # Errors
-/// [`SnapError`]; nothing is moved then.
-pub fn snap_polygon(
+/// [`SnapError`] of the first side that has no edge.
+pub fn snap_sides(
     grey: &Grey,
     corners: &[[f64; 2]],
     options: &SnapOptions,
@@ -56,15 +58,15 @@ pub fn snap_polygon(
     if n < 3 {
         return Err(SnapError::NotOne { what: "a polygon" });
     }
-    let side = |i: usize| {
+    let mut points = Vec::with_capacity(n * ON_A_SIDE);
+    for i in 0..n {
         let (p, q) = (corners[i], corners[(i + 1) % n]);
         let inner = |share: f64| [0, 1].map(|c: usize| p[c] + share * (q[c] - p[c]));
-        snap_edge(grey, inner(0.08), inner(0.92), options)
-    };
-    let edges = (0..n).map(side).collect::<Result<Vec<_>, _>>()?;
-    (0..n)
-        .map(|i| snap_corner(&edges[(i + n - 1) % n], &edges[i]))
-        .collect()
+        points.extend(snap_edge(grey, inner(0.08), inner(0.92), options)?.points);
+    }
+    let places: Vec<[f64; 2]> = points.iter().map(|c| c.at).collect();
+    corners_of_sides(&places).ok_or(SnapError::NotOne { what: "a polygon" })?;
+    Ok(points)
 }
 
 /// Moves points of a rim to the circle or ellipse that the picture shows near them.

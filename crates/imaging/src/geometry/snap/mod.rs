@@ -8,6 +8,8 @@
 //! / blur)` with levels that may change evenly along the edge, fitted by least squares. The pixels
 //! enter as they are, so their noise is independent and the fit's own covariance holds; misfit of
 //! the model widens it, and 0.05 pixels, if not stated otherwise, stand for what the model leaves out.
+//! An edge may bow a little, as a lens bends it. What it hands on are three points whose errors are
+//! independent (`sides.rs`), not corners, each of which rests on two edges.
 //!
 //! A pixel collects light over its own square, which alone spreads an edge in any direction by a
 //! variance of 1/12 pixels². Blur is therefore `√(optical² + 1/12)`. Where an edge runs along the
@@ -20,14 +22,15 @@
 mod circle;
 mod corner;
 mod edge;
+mod line;
 mod marks;
 
 use std::sync::LazyLock;
 
 pub use circle::{SnappedCircle, snap_circle};
-pub use corner::{snap_corner, snap_rectangle};
+pub use corner::snap_corner;
 pub use edge::{SnappedEdge, snap_edge};
-pub use marks::{snap_ends, snap_polygon, snap_rim};
+pub use marks::{snap_ends, snap_rim, snap_sides};
 
 /// How far and how strictly to look.
 #[derive(Debug, Clone, Copy, PartialEq)]
