@@ -40,7 +40,7 @@ pub use folder::{DossierFolder, SUBFOLDERS, Saved, TEXT, create, open, open_draf
 pub use item::{CellFacts, Certainty, Fastener, Identity, Item, ItemKind, PartFacts};
 pub use link::{Contact, ContactKind, Conversion, ConversionKind, Link, LinkKind, Load};
 pub use photo::{
-    MeasureSubject, Photo, PhotoCamera, PhotoMeasure, Reference, ReferenceShape, Region,
+    MeasureSubject, ON_A_SIDE, Photo, PhotoCamera, PhotoMeasure, Reference, ReferenceShape, Region,
     ScaleReference,
 };
 pub use place::{Evidence, Note};

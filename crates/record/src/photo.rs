@@ -56,6 +56,9 @@ pub struct ScaleReference {
     pub length: Stated,
 }
 
+/// Number of points on each side of an outline that is marked on its sides.
+pub const ON_A_SIDE: usize = 3;
+
 /// Something of known size that was marked in a photograph.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
@@ -66,6 +69,9 @@ pub struct Reference {
     pub shape: ReferenceShape,
     /// The points marked, pixels.
     pub at: Vec<[f64; 2]>,
+    /// Set when they lie on the sides of a rectangle, [`ON_A_SIDE`] to each, instead of at its corners.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub on_sides: bool,
     /// Distance of two points, or first side of a rectangle.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub length: Option<Stated>,
@@ -92,7 +98,7 @@ pub struct Reference {
 pub enum ReferenceShape {
     /// Two points a known distance apart.
     Distance,
-    /// The four corners of a rectangle, one after the other.
+    /// A rectangle: its four corners one after the other, or points on its sides.
     Rectangle,
     /// Points on a ruler.
     Ruler,
@@ -149,6 +155,9 @@ pub struct PhotoMeasure {
     pub what: MeasureSubject,
     /// The points marked, pixels from the top left corner.
     pub at: Vec<[f64; 2]>,
+    /// Set when they lie on the sides of an outline, [`ON_A_SIDE`] to each, instead of at its corners.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub on_sides: bool,
     /// Standard uncertainty of a point in each direction, pixels.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub within: Option<f64>,
@@ -180,9 +189,9 @@ pub enum MeasureSubject {
     Thickness,
     /// Diameter, from points on the rim.
     Diameter,
-    /// Length and width, from the four corners.
+    /// Length and width, from the four corners or sides.
     Body,
-    /// Area, from the corners.
+    /// Area, from the corners or sides.
     Area,
     /// Pitch of a row of equal things.
     Pitch,

@@ -339,12 +339,15 @@ fn reference(m: &mut Maker<'_>, i: u32) -> Reference {
         (ReferenceShape::Ruler, 3),
         (ReferenceShape::Grid, 6),
     ][m.below(4) as usize];
-    let sides = matches!(shape, ReferenceShape::Distance | ReferenceShape::Rectangle);
+    let sized = matches!(shape, ReferenceShape::Distance | ReferenceShape::Rectangle);
+    let on_sides = shape == ReferenceShape::Rectangle && m.below(2) == 0;
+    let points = if on_sides { 3 * points } else { points };
     Reference {
         name: format!("thing {i}"),
         shape,
         at: (0..points).map(|n| point(m, n)).collect(),
-        length: sides.then(|| m.stated("mm")),
+        on_sides,
+        length: sized.then(|| m.stated("mm")),
         width: (shape == ReferenceShape::Rectangle).then(|| m.stated("mm")),
         marks: if shape == ReferenceShape::Ruler {
             (0..points).map(|_| m.stated("mm")).collect()
@@ -365,12 +368,15 @@ fn measure(m: &mut Maker<'_>, i: u32, photo: &str, items: u32) -> PhotoMeasure {
         (MeasureSubject::Distance, 2),
     ][m.below(4) as usize];
     let pitch = what == MeasureSubject::Pitch;
+    let on_sides = what == MeasureSubject::Body && m.below(2) == 0;
+    let points = if on_sides { 3 * points } else { points };
     PhotoMeasure {
         id: format!("measure-{i}"),
         photo: photo.to_string(),
         item: Some(m.item_id(items)),
         what,
         at: (0..points).map(|n| point(m, n)).collect(),
+        on_sides,
         within: m.maybe(|m| f64::from(m.below(99) + 1) / 64.0),
         steps: if pitch { vec![0, 1, 4] } else { Vec::new() },
         height: m.maybe(|m| m.stated("mm")),

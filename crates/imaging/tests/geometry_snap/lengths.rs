@@ -1,4 +1,4 @@
-//! Snapped sides and diameters in 1,000 random views each.
+//! Snapped sides, areas and diameters in 1,000 random views each.
 //!
 //! Rules, written down before any judged result was looked at:
 //! - Judged are the seeds 1 to 1000, all of them, for each kind; nothing is left out. What is not
@@ -19,7 +19,7 @@ use imaging::Grey;
 use imaging::camera::{Camera, Film};
 use imaging::geometry::{
     Estimate, Marked, Measure, Measured, Options, Plane, Reference, ReferenceKind, SnapOptions,
-    ellipse, snap_circle, snap_edge, snap_rim, snap_sides,
+    ellipse, snap_circle, snap_rim, snap_sides,
 };
 use std::ops::RangeInclusive;
 
@@ -147,25 +147,26 @@ impl View {
         Plane::fit(&[reference], &options).ok()
     }
 
-    /// Length or width, and diameter, each with its truth.
-    fn measured(&self, chance: &mut Chance, distortion: f64, side: usize) -> [Option<Estimate>; 2] {
+    /// Length or width, area, and diameter.
+    fn measured(&self, chance: &mut Chance, distortion: f64, side: usize) -> [Option<Estimate>; 3] {
         let options = strict(LEFT_OUT);
         let Some(plane) = self.plane(chance, distortion) else {
-            return [None; 2];
+            return [None; 3];
         };
         let corners = self.body.points();
         let rough = [0, 1, 2, 3].map(|i: usize| roughly(&self.stand.camera, chance, corners[i]));
         let body = snap_sides(&self.of_body(), &rough, &options).ok();
-        let measure = [Measure::Length, Measure::Width][side](Marked::Sides);
-        let body = body.and_then(|c| plane.estimate(&measure, &c, None).ok());
+        let side = [Measure::Length, Measure::Width][side](Marked::Sides);
+        let [side, area] = [side, Measure::Area(Marked::Sides)]
+            .map(|measure| plane.estimate(&measure, body.as_ref()?, None).ok());
         let rough = self.rough_rim(chance);
         let disc = snap_rim(&self.of_disc(), &rough, &options).ok();
         let disc = disc.and_then(|d| plane.estimate(&Measure::Diameter, &d, None).ok());
-        [body, disc]
+        [side, area, disc]
     }
 }
 
-/// What came out for one kind of length; mm.
+/// What came out for one kind of measure; mm or mm².
 #[derive(Debug)]
 pub(crate) struct Judged {
     pub(crate) kind: &'static str,
@@ -181,20 +182,35 @@ pub(crate) struct Judged {
     pub(crate) rms_z: f64,
 }
 
-/// Takes and judges side and diameter in the views of some seeds, with a lens drawn with that spread.
-pub(crate) fn judge(seeds: RangeInclusive<u64>, spread: f64) -> [Judged; 2] {
-    let mut rows: [Vec<(f64, f64)>; 2] = Default::default();
-    for seed in seeds {
-        let (view, mut chance) = view(seed, spread);
-        // Length and width in turn.
-        let side = (seed % 2) as usize;
-        let truths = [view.size[side], view.diameter];
-        let found = view.measured(&mut chance, spread, side);
-        for ((row, found), truth) in rows.iter_mut().zip(found).zip(truths) {
-            row.push(found.map_or((f64::INFINITY, 1e-9), |e| (e.value - truth, e.uncertainty)));
-        }
-    }
-    [("side", &rows[0]), ("diameter", &rows[1])].map(|(kind, rows)| judged(kind, rows))
+/// Takes and judges side, area and diameter in the views of some seeds, with a lens drawn with that spread.
+pub(crate) fn judge(seeds: RangeInclusive<u64>, spread: f64) -> [Judged; 3] {
+    let seeds: Vec<u64> = seeds.collect();
+    let hands = std::thread::available_parallelism().map_or(1, usize::from);
+    let parts = seeds.chunks(seeds.len().div_ceil(hands).max(1));
+    let rows: Vec<[(f64, f64); 3]> = std::thread::scope(|scope| {
+        let work: Vec<_> = parts
+            .map(|part| scope.spawn(|| part.iter().map(|s| errors(*s, spread)).collect::<Vec<_>>()))
+            .collect();
+        work.into_iter().flat_map(|w| w.join().unwrap()).collect()
+    });
+    [("side", 0), ("area", 1), ("diameter", 2)].map(|(kind, i)| {
+        let rows: Vec<(f64, f64)> = rows.iter().map(|r| r[i]).collect();
+        judged(kind, &rows)
+    })
+}
+
+/// Error and standard uncertainty of side (mm), area (mm²) and diameter (mm) in one view.
+fn errors(seed: u64, spread: f64) -> [(f64, f64); 3] {
+    let (view, mut chance) = view(seed, spread);
+    // Length and width in turn.
+    let side = (seed % 2) as usize;
+    let truths = [view.size[side], view.size[0] * view.size[1], view.diameter];
+    let found = view.measured(&mut chance, spread, side);
+    [0, 1, 2].map(|i| {
+        found[i].map_or((f64::INFINITY, 1e-9), |e| {
+            (e.value - truths[i], e.uncertainty)
+        })
+    })
 }
 
 fn judged(kind: &'static str, rows: &[(f64, f64)]) -> Judged {

@@ -174,11 +174,23 @@ fn kind(recorded: &record::Reference) -> Option<ReferenceKind> {
             ends: clicks.try_into().ok()?,
             length: ruled(length?),
         },
-        ReferenceShape::Rectangle => ReferenceKind::Rectangle {
-            corners: clicks.try_into().ok()?,
-            length: millimetres(length?),
-            width: millimetres(recorded.width.as_ref()?),
-        },
+        ReferenceShape::Rectangle => {
+            let length = millimetres(length?);
+            let width = millimetres(recorded.width.as_ref()?);
+            if recorded.on_sides {
+                ReferenceKind::Sides {
+                    points: clicks.try_into().ok()?,
+                    length,
+                    width,
+                }
+            } else {
+                ReferenceKind::Rectangle {
+                    corners: clicks.try_into().ok()?,
+                    length,
+                    width,
+                }
+            }
+        }
         ReferenceShape::Ruler => {
             let marks: Vec<f64> = match recorded.pitch.as_ref() {
                 _ if !recorded.marks.is_empty() => {

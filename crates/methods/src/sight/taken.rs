@@ -2,7 +2,9 @@
 
 use super::Sight;
 use super::plane::clicks;
-use imaging::geometry::{Click, Estimate, Lift, Measure, circle, ellipse};
+use imaging::geometry::{
+    Click, Estimate, Lift, Marked, Measure, circle, corners_of_sides, ellipse,
+};
 use record::{Dossier, Item, MeasureSubject, Photo, PhotoMeasure, ReadingSubject, Region};
 
 /// One thing measured: a measure of the record, or the outline of a region.
@@ -28,14 +30,20 @@ impl Taken<'_> {
     /// Returns the line that was measured, in pixels, the first point repeated at the end where it is closed.
     pub fn line(&self) -> Vec<[f64; 2]> {
         let mut line: Vec<[f64; 2]> = self.clicks.iter().map(|c| c.at).collect();
-        match self.sides.first().map(|s| &s.measure) {
-            Some(Measure::Diameter) => rim(&line).unwrap_or(line),
-            Some(Measure::Length | Measure::Width | Measure::Area) => {
-                line.extend(line.first().copied());
-                line
+        let marked = match self.sides.first().map(|s| &s.measure) {
+            Some(Measure::Diameter) => return rim(&line).unwrap_or(line),
+            Some(Measure::Length(marked) | Measure::Width(marked) | Measure::Area(marked)) => {
+                *marked
             }
-            _ => line,
+            _ => return line,
+        };
+        if marked == Marked::Sides
+            && let Some(corners) = corners_of_sides(&line)
+        {
+            line = corners;
         }
+        line.extend(line.first().copied());
+        line
     }
 }
 
@@ -121,6 +129,11 @@ impl<'d> Taken<'d> {
             lift: recorded.height.as_ref().and_then(|h| sight.lift(h)),
             sides: Vec::new(),
         };
+        let marked = if recorded.on_sides {
+            Marked::Sides
+        } else {
+            Marked::Corners
+        };
         let steps = || {
             if recorded.steps.is_empty() {
                 Measure::pitch_of_all(recorded.at.len())
@@ -136,13 +149,13 @@ impl<'d> Taken<'d> {
             M::Height => [("height", Some(R::Height), Measure::Distance)],
             M::Thickness => [("thickness", Some(R::Thickness), Measure::Distance)],
             M::Diameter => [("diameter", Some(R::Diameter), Measure::Diameter)],
-            M::Area => [("area", None, Measure::Area)],
+            M::Area => [("area", None, Measure::Area(marked))],
             M::Pitch => [("pitch", None, steps())],
             M::Angle => [("angle", None, Measure::Angle)],
             M::Distance => [("distance", None, Measure::Distance)],
             M::Body => {
                 return taken
-                    .body(sight)
+                    .body(sight, marked)
                     .map_err(|why| format!("measures.{}: {why}", recorded.id));
             }
         };
@@ -155,16 +168,19 @@ impl<'d> Taken<'d> {
         Ok(taken)
     }
 
-    /// Takes length and width of four corners, the longer first.
-    fn body(mut self, sight: &Sight) -> Result<Self, String> {
-        let estimate = |measure| {
+    /// Takes length and width of a rectangle, the longer first.
+    fn body(mut self, sight: &Sight, marked: Marked) -> Result<Self, String> {
+        let estimate = |measure: Measure| {
             sight
                 .plane
-                .estimate(measure, &self.clicks, self.lift.as_ref())
+                .estimate(&measure, &self.clicks, self.lift.as_ref())
         };
-        let across = estimate(&Measure::Length).map_err(|e| e.to_string())?;
-        let down = estimate(&Measure::Width).map_err(|e| e.to_string())?;
-        let mut found = [(Measure::Length, across), (Measure::Width, down)];
+        let across = estimate(Measure::Length(marked)).map_err(|e| e.to_string())?;
+        let down = estimate(Measure::Width(marked)).map_err(|e| e.to_string())?;
+        let mut found = [
+            (Measure::Length(marked), across),
+            (Measure::Width(marked), down),
+        ];
         if down.value > across.value {
             found.swap(0, 1);
         }
@@ -240,7 +256,7 @@ fn outline<'d>(
     };
     let place = |why: String| format!("photos.{}.regions.{}: {why}", photo.id, region.id);
     if !round {
-        return taken.body(sight).map_err(place);
+        return taken.body(sight, Marked::Corners).map_err(place);
     }
     let subject = Some(ReadingSubject::Diameter);
     let side = taken.side(sight, "diameter", subject, Measure::Diameter);

@@ -4,7 +4,7 @@
 use super::Check;
 use super::pictures::{Sizes, inside, point};
 use crate::tree::Node;
-use crate::{MeasureSubject, ReferenceShape};
+use crate::{MeasureSubject, ON_A_SIDE, ReferenceShape};
 use serde::Deserialize;
 use serde::de::IntoDeserializer;
 use serde::de::value::{Error, StrDeserializer};
@@ -23,7 +23,8 @@ pub(super) fn reference(check: &mut Check<'_>, node: &Node, size: Option<(u32, u
         ReferenceShape::Grid => (2, usize::MAX, &["pitch", "columns"]),
     };
     let name = node.text("shape").unwrap_or_default();
-    count(check, node, name, (least, most));
+    let outline = shape == ReferenceShape::Rectangle;
+    count(check, node, name, (least, most), outline);
     for key in needs {
         if node.get(key).is_none() {
             lacks(check, node, name, key);
@@ -81,7 +82,8 @@ pub(super) fn measures(check: &mut Check<'_>, root: &Node, sizes: &Sizes) {
 
 /// Points, steps and item that a measure needs.
 fn subject(check: &mut Check<'_>, node: &Node, what: MeasureSubject) {
-    count(check, node, what.word(), what.points());
+    let outline = matches!(what, MeasureSubject::Body | MeasureSubject::Area);
+    count(check, node, what.word(), what.points(), outline);
     if !what.sizes().is_empty() && node.get("item").is_none() {
         lacks(check, node, what.word(), "item");
     }
@@ -156,17 +158,36 @@ fn points(check: &mut Check<'_>, node: &Node, size: Option<(u32, u32)>) {
     }
 }
 
-fn count(check: &mut Check<'_>, node: &Node, name: &str, (least, most): (usize, usize)) {
+/// Checks the number of points; of an `outline` they may lie on its sides.
+fn count(
+    check: &mut Check<'_>,
+    node: &Node,
+    name: &str,
+    (least, most): (usize, usize),
+    outline: bool,
+) {
     let (found, Some(list)) = (node.list("at").len(), node.get("at")) else {
         return;
     };
-    if (least..=most).contains(&found) {
+    let place = node.get("on-sides");
+    let on_sides = place.is_some_and(|p| matches!(p.value, crate::tree::Value::Boolean(true)));
+    if let Some(place) = place.filter(|_| on_sides && !outline) {
+        check.report(
+            &place.span,
+            format!("\"{name}\" has no sides"),
+            "remove `on-sides`; only outlines are marked on their sides",
+        );
         return;
     }
-    let wanted = if least == most {
-        format!("exactly {least}")
-    } else {
-        format!("at least {least}")
+    let each = if on_sides { ON_A_SIDE } else { 1 };
+    if found % each == 0 && (least..=most).contains(&(found / each)) {
+        return;
+    }
+    let wanted = match (on_sides, least == most) {
+        (false, true) => format!("exactly {least} points"),
+        (false, false) => format!("at least {least} points"),
+        (true, true) => format!("exactly {ON_A_SIDE} points on each of {least} sides"),
+        (true, false) => format!("{ON_A_SIDE} points on each of at least {least} sides"),
     };
     check.report(
         &list.span,
@@ -174,7 +195,7 @@ fn count(check: &mut Check<'_>, node: &Node, name: &str, (least, most): (usize, 
             "{found} {} given",
             if found == 1 { "point is" } else { "points are" }
         ),
-        format!("mark {wanted} points for \"{name}\""),
+        format!("mark {wanted} for \"{name}\""),
     );
 }
 

@@ -84,6 +84,8 @@ const WITHIN: Kind = Kind::Number {
 const WITHIN_DOC: &str =
     "standard uncertainty of a point in each direction, pixels; 1.2 if not given (set by hand)";
 
+const ON_SIDES_DOC: &str = "set when the points lie on the sides of an outline, three to each in the order of the sides, at the middle and 0.775 of half the length on either hand, instead of at the corners";
+
 pub(crate) static REFERENCE: Table = Table {
     name: "photos.references",
     doc: "something of known size that was marked in the picture",
@@ -95,6 +97,7 @@ pub(crate) static REFERENCE: Table = Table {
             "what was marked of it",
         ),
         need("at", Kind::List(&POINT), "the points: x, y in pixels"),
+        may("on-sides", Kind::Boolean, ON_SIDES_DOC),
         may(
             "length",
             Kind::Quantity(&asked::LENGTH),
@@ -131,7 +134,7 @@ pub(crate) const REFERENCE_SHAPES: &[Word] = &[
     ),
     word(
         "rectangle",
-        "four corners, one after the other; needs length and width",
+        "four corners, one after the other, or points on its sides; needs length and width",
     ),
     word(
         "ruler",
@@ -156,6 +159,7 @@ pub(crate) static MEASURE: Table = Table {
             Kind::List(&POINT),
             "the points: x, y in pixels from the top left corner of the picture",
         ),
+        may("on-sides", Kind::Boolean, ON_SIDES_DOC),
         may("within", WITHIN, WITHIN_DOC),
         may(
             "steps",

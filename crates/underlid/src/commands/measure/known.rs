@@ -5,7 +5,7 @@ use super::{points, save};
 use crate::arguments::{Format, MeasureArguments};
 use crate::failure::Failure;
 use crate::screen;
-use imaging::geometry::{ObjectShape, SnapOptions, objects, snap_ends, snap_polygon};
+use imaging::geometry::{ObjectShape, SnapOptions, objects, snap_ends, snap_sides};
 use methods::sight::Sight;
 use quantity::Stated;
 use record::{Photo, Reference, ReferenceShape};
@@ -35,7 +35,7 @@ pub(super) fn run(
         let options = SnapOptions::default();
         match marked {
             &[a, b] => snap_ends(picture, [a, b], &options).map(|ends| ends.to_vec()),
-            corners => snap_polygon(picture, corners, &options),
+            corners => snap_sides(picture, corners, &options),
         }
     })?;
     let reference = Reference {
@@ -45,6 +45,7 @@ pub(super) fn run(
         } else {
             ReferenceShape::Distance
         },
+        on_sides: thing.width.is_some() && arguments.snap,
         at,
         length: Some(thing.length),
         width: thing.width,

@@ -6,7 +6,7 @@ use crate::arguments::MeasureArguments;
 use crate::failure::Failure;
 use crate::screen;
 use imaging::Grey;
-use imaging::geometry::{Click, SnapError, SnapOptions, snap_ends, snap_polygon, snap_rim};
+use imaging::geometry::{Click, SnapError, SnapOptions, snap_ends, snap_rim, snap_sides};
 use quantity::{Dimension, Stated};
 use record::{Dossier, MeasureSubject, Photo, PhotoMeasure};
 
@@ -32,7 +32,9 @@ pub(super) fn run(
     let note = arguments
         .snap
         .then(|| "moved to the edges that the picture shows".to_string());
+    let outline = matches!(what, MeasureSubject::Body | MeasureSubject::Area);
     let mut measure = new(arguments, dossier, photo, what, at);
+    measure.on_sides = arguments.snap && outline;
     measure.within = within;
     measure.height = arguments.height.as_deref().map(height).transpose()?;
     measure.note = note;
@@ -62,6 +64,7 @@ pub(super) fn new(
         item,
         what,
         at,
+        on_sides: false,
         within: None,
         steps: Vec::new(),
         height: None,
@@ -127,7 +130,7 @@ fn snapped(
     match (what, marked) {
         (MeasureSubject::Diameter, points) => snap_rim(grey, points, &options),
         (MeasureSubject::Body | MeasureSubject::Area, corners) => {
-            snap_polygon(grey, corners, &options)
+            snap_sides(grey, corners, &options)
         }
         (_, &[a, b]) => snap_ends(grey, [a, b], &options).map(|ends| ends.to_vec()),
         _ => Err(SnapError::NotOne {

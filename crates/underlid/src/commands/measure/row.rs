@@ -45,6 +45,7 @@ pub(super) fn run(
                 .unwrap_or_else(|| "ruler".to_string()),
             shape: ReferenceShape::Ruler,
             at,
+            on_sides: false,
             length: None,
             width: None,
             marks: Vec::new(),
