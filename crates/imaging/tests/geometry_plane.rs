@@ -30,6 +30,28 @@ fn card(corners: [[f64; 2]; 4], length: f64, width: f64) -> Reference {
     }
 }
 
+/// Three points on each side, anywhere along it.
+fn on_sides(corners: [[f64; 2]; 4]) -> Vec<Click> {
+    let point = |i: usize, t: f64| {
+        let (p, q) = (corners[i], corners[(i + 1) % 4]);
+        Click::new(p[0] + t * (q[0] - p[0]), p[1] + t * (q[1] - p[1]), 0.7)
+    };
+    (0..4)
+        .flat_map(|i| [0.17, 0.52, 0.87].map(|t| point(i, t)))
+        .collect()
+}
+
+fn card_by_sides(corners: [[f64; 2]; 4], length: f64, width: f64) -> Reference {
+    Reference {
+        name: "card".into(),
+        kind: ReferenceKind::Sides {
+            points: on_sides(corners).try_into().unwrap(),
+            length: Measured::new(length, 0.02),
+            width: Measured::new(width, 0.02),
+        },
+    }
+}
+
 fn points(a: [f64; 2], b: [f64; 2], length: f64) -> Reference {
     Reference {
         name: "ruler".into(),
@@ -46,6 +68,77 @@ fn refused(references: &[Reference], words: &[&str]) {
     for word in words {
         assert!(error.contains(word), "{error}");
     }
+}
+
+/// Without distortion, straight sides pass through the corners: both ways to mark a card give the
+/// same view, whichever way round, and three points a side leave four observations to spare.
+#[test]
+fn sides_and_corners_make_the_same_plane() {
+    let undistorted = Options {
+        distortion: 0.0,
+        ..options()
+    };
+    let mut turned = CORNERS;
+    turned.swap(1, 3);
+    for (corners, length, width) in [(CORNERS, 85.6, 53.98), (turned, 53.98, 85.6)] {
+        let [a, b] = [
+            card(corners, length, width),
+            card_by_sides(corners, length, width),
+        ]
+        .map(|card| Plane::fit(&[card], &undistorted).unwrap());
+        for mm in [[0.0, 0.0], [20.0, -11.0], [-30.0, 17.5]] {
+            let (p, q) = (a.to_picture(mm).unwrap(), b.to_picture(mm).unwrap());
+            assert!((p[0] - q[0]).hypot(p[1] - q[1]) < 1e-6, "{p:?} {q:?}");
+        }
+        assert_eq!(b.check().unwrap().degrees_of_freedom, 4);
+        assert!(b.check().unwrap().value < 1e-9);
+    }
+}
+
+/// Sides that bow outwards by what a lens of known distortion makes of straight ones.
+#[test]
+fn straight_sides_tell_the_lens() {
+    let k = -0.02;
+    let half = 2500.0;
+    let bent = |[x, y]: [f64; 2]| {
+        let (u, v) = ((x - 2000.0) / half, (y - 1500.0) / half);
+        let grow = 1.0 + k * (u * u + v * v);
+        Click::new(2000.0 + u * grow * half, 1500.0 + v * grow * half, 0.1)
+    };
+    let points: Vec<Click> = on_sides(CORNERS).iter().map(|c| bent(c.at)).collect();
+    let card = Reference {
+        name: "card".into(),
+        kind: ReferenceKind::Sides {
+            points: points.try_into().unwrap(),
+            length: Measured::exact(85.6),
+            width: Measured::exact(53.98),
+        },
+    };
+    let plane = Plane::fit(&[card], &options()).unwrap();
+    let found = plane.distortion()[0];
+    assert!((found - k).abs() < 2e-3, "{found}");
+    assert!(
+        plane
+            .notes()
+            .iter()
+            .any(|n| n.contains("found from the points"))
+    );
+}
+
+#[test]
+fn sides_that_enclose_nothing_are_refused() {
+    let flat = [600.0, 3300.0, 1503.0, 911.0].map(|x| [x, 500.0]);
+    refused(&[card_by_sides(flat, 85.6, 53.98)], &["card", "one line"]);
+    let crossed = [CORNERS[0], CORNERS[2], CORNERS[1], CORNERS[3]];
+    refused(
+        &[card_by_sides(crossed, 85.6, 53.98)],
+        &["card", "cross over"],
+    );
+    let swapped = [CORNERS[1], CORNERS[2], CORNERS[3], CORNERS[0]];
+    refused(
+        &[card_by_sides(swapped, 85.6, 53.98)],
+        &["its width, not its length"],
+    );
 }
 
 #[test]
@@ -316,20 +409,23 @@ fn rim(n: u32) -> Vec<Click> {
         .collect()
 }
 
+const BODY: [[f64; 2]; 4] = [
+    [1000.0, 900.0],
+    [1600.0, 920.0],
+    [1590.0, 1300.0],
+    [1005.0, 1290.0],
+];
+
 fn some_clicks(measure: &Measure) -> Vec<Click> {
     match measure {
         Measure::Distance => vec![
             Click::new(900.0, 800.0, 0.7),
             Click::new(2900.0, 1700.0, 0.7),
         ],
-        Measure::Length(_) | Measure::Width(_) => [
-            [1000.0, 900.0],
-            [1600.0, 920.0],
-            [1590.0, 1300.0],
-            [1005.0, 1290.0],
-        ]
-        .map(|[x, y]| Click::new(x, y, 0.7))
-        .to_vec(),
+        Measure::Length(Marked::Sides)
+        | Measure::Width(Marked::Sides)
+        | Measure::Area(Marked::Sides) => on_sides(BODY),
+        Measure::Length(_) | Measure::Width(_) => BODY.map(|[x, y]| Click::new(x, y, 0.7)).to_vec(),
         Measure::Angle => rim(12)[..3].to_vec(),
         Measure::Pitch(steps) => steps
             .iter()
@@ -352,6 +448,9 @@ fn sheet_and_estimate_agree() {
         Measure::GreaterAxis,
         Measure::SmallerAxis,
         Measure::Area(Marked::Corners),
+        Measure::Length(Marked::Sides),
+        Measure::Width(Marked::Sides),
+        Measure::Area(Marked::Sides),
         Measure::Angle,
         Measure::pitch_of_all(6),
         Measure::Pitch(vec![0, 9]),

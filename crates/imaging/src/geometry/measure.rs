@@ -73,7 +73,7 @@ impl Measure {
             Self::Area(marked) => match marked {
                 Marked::Corners => (count >= 3, "three or more corners are needed"),
                 Marked::Sides => (
-                    count >= 9 && count % ON_A_SIDE == 0,
+                    count >= 9 && count.is_multiple_of(ON_A_SIDE),
                     "three points on each of three or more sides are needed",
                 ),
             },

@@ -42,7 +42,7 @@ pub enum ReferenceKind {
     Sides {
         /// Points in the order of the sides, see [`super::Marked::Sides`]. The first side is the
         /// length. Either way round.
-        points: [Click; 12],
+        points: Box<[Click; 12]>,
         /// First side, mm.
         length: Measured,
         /// Second side, mm.
@@ -157,7 +157,7 @@ impl Reference {
                 points,
                 length,
                 width,
-            } => self.rectangle(points, *length, *width),
+            } => self.rectangle(points.as_slice(), *length, *width),
             ReferenceKind::Ruler {
                 marks,
                 scale_uncertainty,
