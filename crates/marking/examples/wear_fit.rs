@@ -88,8 +88,7 @@ fn main() {
             .map_or(otherwise, |n| n.parse().unwrap_or(otherwise))
     };
     let parts = set::read(folder).unwrap_or_else(|e| fail(&e));
-    let tasks = [Wear::Worn, Wear::Rubbed, Wear::Otherwise]
-        .map(|wear| task(&parts, Half::Fitted, wear, number(1, 1000), SEED));
+    let tasks = Wear::FITTED.map(|wear| task(&parts, Half::Fitted, wear, number(1, 1000), SEED));
     let start = match args.get(3) {
         Some(path) => {
             let text =

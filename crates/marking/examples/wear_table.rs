@@ -46,6 +46,8 @@ fn main() {
         (Wear::Worn, "worn"),
         (Wear::Rubbed, "rubbed"),
         (Wear::Otherwise, "worn otherwise"),
+        (Wear::Mistyped, "mistyped"),
+        (Wear::AnyEdit, "any edit"),
     ] {
         let task = measure::task(&parts, Half::Measured, wear, count, SEED);
         let text = measure(&task, costs.clone(), false);

@@ -53,3 +53,15 @@ fn markings_worn_otherwise_are_found() {
     assert!(clues.recall(clues.ten) >= 0.99);
     assert!(text.recall(text.ten) >= 0.985);
 }
+
+/// Ways of wear on which nothing was fitted.
+#[test]
+fn markings_of_unforeseen_wear_are_found() {
+    for wear in Wear::JUDGED {
+        let Some([text, clues]) = both("markings_of_unforeseen_wear_are_found", wear) else {
+            return;
+        };
+        assert!(clues.recall(clues.ten) >= 0.97);
+        assert!(text.recall(text.ten) >= 0.96);
+    }
+}

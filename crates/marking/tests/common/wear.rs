@@ -1,7 +1,8 @@
-//! Worn markings of names, made from a seed in two ways that differ on purpose.
+//! Worn markings of names, made from a seed in ways that differ on purpose.
 //!
 //! [`Wear::Worn`] is the wear that the cost table was written for. [`Wear::Otherwise`] is made of
 //! other look-alikes, in other shares, and of damage that the first one does not know.
+//! [`Wear::Mistyped`] and [`Wear::AnyEdit`] are never fitted on: prices are only judged by them.
 
 use super::{DIGITS, Dice, LETTERS};
 use std::fmt::Write as _;
@@ -19,6 +20,19 @@ pub enum Wear {
     /// and insertions inside, suffix or prefix dropped; a split over two lines, a date line below,
     /// small letters, hyphens dropped, spaces put in.
     Otherwise,
+    /// The wear of the speed bench: one to three errors, 70 of 100 look-alikes, 15 last characters
+    /// dropped, 15 letters or digits put in anywhere.
+    Mistyped,
+    /// One to three edits, fewer more often, each anywhere: of 100, 25 any other letter or digit, 20
+    /// put in, 20 lost, 10 neighbours exchanged, 25 unreadable.
+    AnyEdit,
+}
+
+impl Wear {
+    /// Those on which prices may be fitted.
+    pub const FITTED: [Self; 3] = [Self::Worn, Self::Rubbed, Self::Otherwise];
+    /// Those by which they are only judged.
+    pub const JUDGED: [Self; 2] = [Self::Mistyped, Self::AnyEdit];
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -49,7 +63,44 @@ pub fn marking(name: &str, wear: Wear, dice: &mut Dice) -> String {
         Wear::Worn => worn(name, 70, 10, 1, dice),
         Wear::Rubbed => worn(name, 50, 20, 2, dice),
         Wear::Otherwise => otherwise(name, dice),
+        Wear::Mistyped => mistyped(name, dice),
+        Wear::AnyEdit => any_edit(name, dice),
     }
+}
+
+fn any_character(dice: &mut Dice) -> char {
+    let at = dice.below(DIGITS.len() + LETTERS.len());
+    DIGITS.iter().chain(LETTERS).copied().nth(at).unwrap_or('0')
+}
+
+fn mistyped(name: &str, dice: &mut Dice) -> String {
+    let mut spots = printed(name, dice);
+    for _ in 0..1 + dice.below(3) {
+        match dice.below(100) {
+            0..70 => swap_one(&mut spots, &LOOK, dice),
+            70..85 if spots.len() > 4 => drop(spots.pop()),
+            _ => {
+                let at = dice.below(spots.len() + 1);
+                spots.insert(at, Spot::Read(any_character(dice)));
+            }
+        }
+    }
+    written(&spots, false, false)
+}
+
+fn any_edit(name: &str, dice: &mut Dice) -> String {
+    let mut spots = printed(name, dice);
+    for _ in 0..[1, 1, 1, 2, 2, 3][dice.below(6)] {
+        let at = dice.below(spots.len());
+        match dice.below(100) {
+            0..25 => spots[at] = Spot::Read(any_character(dice)),
+            25..45 => spots.insert(at, Spot::Read(any_character(dice))),
+            45..65 if spots.len() > 4 => drop(spots.remove(at)),
+            65..75 if at > 0 => spots.swap(at - 1, at),
+            _ => spots[at] = Spot::Any,
+        }
+    }
+    written(&spots, false, false)
 }
 
 /// The name as printed on a part: capitals, a digit or letter where it has a placeholder.
