@@ -230,7 +230,8 @@ impl Index {
     /// of them share its package and the like, the others are like any part.
     fn kin(&self, hit: &Hit, candidate: &Candidate, aligned: Milli, query: &Query) -> Milli {
         let target = self.target(hit.entry);
-        let changed = kin::price(query, target, &candidate.alignment, aligned, &self.costs);
+        let pairs = &candidate.alignment;
+        let changed = kin::price(query, target, pairs, aligned, &self.costs, &self.unknown);
         let clues: f64 = candidate.factors.iter().map(|f| f.log_odds).sum();
         let alike = (KIN_ALIKE * clues.exp() + 1.0 - KIN_ALIKE).ln();
         hit.total

@@ -79,7 +79,10 @@ pub struct Names {
 pub struct Prior {
     pub unknown_share: f64,
     pub kin_share: f64,
-    pub kin_change: f64,
+    pub kin_place: f64,
+    pub kin_ending: f64,
+    pub kin_length: f64,
+    pub kin_same: f64,
     pub unworn_share: f64,
     pub cut_share: f64,
     pub farthest: f64,
@@ -156,6 +159,19 @@ pub enum CostError {
     Clue(String),
 }
 
+/// Prices of one change that makes a known name that of an unknown part.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Kin {
+    /// Another character, besides what that character costs between its neighbours.
+    pub(crate) place: Milli,
+    /// A beginning or an end missing.
+    pub(crate) ending: Milli,
+    /// A character more or less inside, or characters more at an end.
+    pub(crate) length: Milli,
+    /// Any change of which the text shows nothing.
+    pub(crate) same: Milli,
+}
+
 /// Prices, ready for use.
 #[derive(Debug, Clone)]
 pub struct Costs {
@@ -174,8 +190,7 @@ pub struct Costs {
     pub(crate) added_open: Milli,
     pub(crate) added_each: Milli,
     pub(crate) split: Milli,
-    /// Price of one change that makes a known name that of an unknown part.
-    pub(crate) change: Milli,
+    pub(crate) kin: Kin,
     /// Price of a text in which every character was read belonging to a worn marking.
     pub(crate) worn: Milli,
     pub(crate) cut: Milli,
@@ -250,7 +265,12 @@ impl Costs {
             added_open: milli(ends.added_open),
             added_each: milli(ends.added_each),
             split: milli(table.lines.split),
-            change: milli(table.prior.kin_change),
+            kin: Kin {
+                place: milli(table.prior.kin_place),
+                ending: milli(table.prior.kin_ending),
+                length: milli(table.prior.kin_length),
+                same: milli(table.prior.kin_same),
+            },
             worn: milli(-(1.0 - table.prior.unworn_share).ln()),
             cut: milli(-table.prior.cut_share.ln()),
             farthest: milli(table.prior.farthest),
@@ -349,10 +369,16 @@ fn check(table: &CostTable) -> Result<(), CostError> {
             return Err(CostError::Share { key, value });
         }
     }
-    let value = table.prior.kin_change;
-    if !(0.01..=50.0).contains(&value) {
-        let key = "kin-change".to_string();
-        return Err(CostError::Price { key, value });
+    for (key, value) in [
+        ("kin-place", table.prior.kin_place),
+        ("kin-ending", table.prior.kin_ending),
+        ("kin-length", table.prior.kin_length),
+        ("kin-same", table.prior.kin_same),
+    ] {
+        if !(0.01..=50.0).contains(&value) {
+            let key = key.to_string();
+            return Err(CostError::Price { key, value });
+        }
     }
     let value = table.prior.farthest;
     if !(1.0..=200.0).contains(&value) {

@@ -4,14 +4,18 @@
 //! is that of a name which differs from it in one place or at one end.
 //!
 //! Part numbers come in families, so a part that no catalogue holds mostly differs from one that it
-//! holds in a digit, a letter or an ending. The change takes the place of the dearest thing that
-//! wear had to explain; what is left is wear.
+//! holds in a digit, a letter or a missing end, seldom in characters that it has more. The change
+//! takes the place of one thing that wear had to explain; what is left is wear. A changed character
+//! costs what it tells: which place it is, and how rare it is between its neighbours in part numbers
+//! (`model::unknown`). Wear minds no neighbours, so a character that no part number has there is
+//! put down to wear.
 //! Limit: the alignment is that with the known name, not the cheapest with its kin.
 
 use crate::model::align::{Pair, Target};
-use crate::model::costs::{Costs, Milli};
-use crate::model::query::Query;
-use crate::symbol::symbol;
+use crate::model::costs::{Costs, Milli, milli};
+use crate::model::query::{Query, Spot};
+use crate::model::unknown::Unknown;
+use crate::symbol::Symbol;
 
 /// Returns the price of the text as that of a name with one change, for a text and a name aligned
 /// as `pairs` at the price `aligned`.
@@ -21,7 +25,12 @@ pub(crate) fn price(
     pairs: &[Pair],
     aligned: Milli,
     costs: &Costs,
+    unknown: &Unknown,
 ) -> Milli {
+    let kin = costs.kin;
+    // A change, and what it saves of the wear.
+    let mut least = kin.same;
+    let mut take = |change: Milli, saved: Milli| least = least.min(change - saved);
     let missing = |p: &&Pair| matches!(p, Pair::Missing { .. });
     let added = |p: &&Pair| matches!(p, Pair::Added { .. });
     let (lead, tail) = (
@@ -32,37 +41,54 @@ pub(crate) fn price(
         pairs.iter().take_while(added).count(),
         pairs.iter().rev().take_while(added).count(),
     );
-    let mut dearest = [
-        costs.lead(lead, target.prefix, query.gap_before),
-        costs.tail(tail, target.suffix, query.gap_after),
-        query.added(ahead, costs),
-        query.added(after, costs),
-    ]
-    .into_iter()
-    .max()
-    .unwrap_or(0);
-    let (mut spot, mut inside) = (0, 0);
+    for (change, saved) in [
+        (
+            kin.ending,
+            costs.lead(lead, target.prefix, query.gap_before),
+        ),
+        (kin.ending, costs.tail(tail, target.suffix, query.gap_after)),
+        (kin.length, query.added(ahead, costs)),
+        (kin.length, query.added(after, costs)),
+    ] {
+        if saved > 0 {
+            take(change, saved);
+        }
+    }
+    let (mut spot, mut place, mut inside) = (0, 0, 0);
     for pair in pairs {
-        let price = match pair {
-            Pair::Swapped { name, .. } => {
-                let name = symbol(*name).map_or(0, usize::from);
-                query.prices(spot, costs)[name]
+        let worn = match pair {
+            Pair::Swapped { .. } | Pair::Open { .. } => {
+                let own = target.symbols.get(place).copied().unwrap_or(0);
+                let price = query.prices(spot, costs)[usize::from(own)];
+                let context = |seen: &[Symbol]| unknown.instead(target.symbols, place, seen);
+                let context = match &query.spots[spot] {
+                    Spot::Read(seen) => context(&[*seen]),
+                    Spot::OneOf(choices) => context(choices),
+                    Spot::Any => 0.0,
+                };
+                take(kin.place.saturating_add(milli(context)), price);
+                price
             }
-            Pair::Lost { .. } => costs.lost,
-            Pair::Extra { .. } => costs.extra,
+            Pair::Lost { .. } => {
+                take(kin.length, costs.lost);
+                costs.lost
+            }
+            Pair::Extra { .. } => {
+                take(kin.length, costs.extra);
+                costs.extra
+            }
             _ => 0,
         };
-        inside += usize::from(price > 0);
-        dearest = dearest.max(price);
+        inside += usize::from(worn > 0);
         spot += usize::from(!matches!(pair, Pair::Lost { .. } | Pair::Missing { .. }));
+        place += usize::from(!matches!(pair, Pair::Extra { .. } | Pair::Added { .. }));
     }
-    let rest = (aligned - dearest).max(0);
     let worn = if query.sharp && inside > 1 {
         costs.worn
     } else {
         0
     };
-    rest + worn + costs.change
+    (aligned + least).max(0) + worn
 }
 
 #[cfg(test)]
@@ -72,6 +98,7 @@ mod tests {
     use crate::symbol::Spelled;
     use record::marking::Seen;
 
+    /// Price of the alignment, price as kin of the name, and the prices.
     fn kin(text: &str, name: &str) -> (Milli, Milli, Costs) {
         let costs = Costs::default();
         let mut query = Query::default();
@@ -82,27 +109,46 @@ mod tests {
             prefix: spelled.prefix,
             suffix: spelled.suffix,
         };
+        let names = ["ZUC770294R", "ZUC770304R", "ZUC771114R", "ZUC7702MWQ"];
+        let names = names.map(|n| Spelled::of(n).symbols);
+        let unknown = Unknown::new(names.iter().map(Vec::as_slice));
         let (aligned, pairs) = trace(&query, target, &spelled.chars, &costs);
-        let kin = price(&query, target, &pairs, aligned, &costs);
+        let kin = price(&query, target, &pairs, aligned, &costs, &unknown);
         (aligned, kin, costs)
     }
 
     #[test]
-    fn a_character_that_looks_like_no_other_is_a_change_of_the_name() {
-        let (aligned, kin, costs) = kin("ZUC7702W4R", "ZUC770294R");
-        assert_eq!((aligned, kin), (costs.other, costs.change));
+    fn a_character_that_other_names_have_there_is_a_change_of_the_name() {
+        let (aligned, common, costs) = kin("ZUC771294R", "ZUC770294R");
+        assert_eq!(aligned, costs.other);
+        assert!(common < costs.kin.place + 3000, "{common}");
+        let (_, rare, _) = kin("ZUC77W294R", "ZUC770294R");
+        assert!(rare > common + 1000, "{rare} {common}");
     }
 
     #[test]
-    fn another_ending_is_one_change() {
+    fn a_character_more_inside_is_wear_rather_than_a_change() {
+        let (aligned, kin, costs) = kin("ZUC77W0294R", "ZUC770294R");
+        assert_eq!((aligned, kin), (costs.extra, costs.kin.length));
+        assert!(kin > aligned);
+    }
+
+    #[test]
+    fn an_end_missing_is_one_change() {
         let (aligned, kin, costs) = kin("ZUC7702", "ZUC7702MWQ");
         assert!(aligned > 0);
-        assert_eq!(kin, costs.change);
+        assert_eq!(kin, costs.kin.ending);
+    }
+
+    #[test]
+    fn an_unreadable_character_may_be_the_one_that_differs() {
+        let (aligned, kin, costs) = kin("ZUC77?294R", "ZUC770294R");
+        assert_eq!((aligned, kin), (0, costs.kin.place));
     }
 
     #[test]
     fn without_a_difference_the_change_comes_on_top() {
-        let (aligned, kin, costs) = kin("ZUC77?2", "ZUC7702");
-        assert_eq!((aligned, kin), (0, costs.change));
+        let (aligned, kin, costs) = kin("ZUC770294R", "ZUC770294R");
+        assert_eq!((aligned, kin), (0, costs.kin.same));
     }
 }

@@ -103,6 +103,28 @@ impl Unknown {
         Self { next, alone }
     }
 
+    /// Price, in nats, of one of some symbols at a place of a name, given the two before and after it,
+    /// among all plain symbols but the one that stands there.
+    pub(crate) fn instead(&self, name: &[Symbol], at: usize, seen: &[Symbol]) -> f64 {
+        let around: [usize; 5] = std::array::from_fn(|k| match (at + k).checked_sub(2) {
+            Some(i) => name.get(i).map_or(END, |s| place(*s)),
+            None => END,
+        });
+        let [a, b, own, d, e] = around;
+        let weight = |c: usize| {
+            let next = |a: usize, b: usize, c: usize| self.next[(a * SIZE + b) * SIZE + c];
+            let last = if d == END { 0 } else { next(c, d, e) };
+            (-f64::from(next(a, b, c) + next(b, c, d) + last) / 1000.0).exp()
+        };
+        let others = || (0..PLAIN).filter(|c| *c != own);
+        let all: f64 = others().map(weight).sum();
+        let these: f64 = others()
+            .filter(|c| seen.iter().any(|s| place(*s) == *c))
+            .map(weight)
+            .sum();
+        (all / these.max(1e-12 * all)).ln()
+    }
+
     /// Price of a text as an unknown part number; an end with a gap costs nothing.
     pub(crate) fn price(&self, query: &Query) -> Milli {
         let mut before = if query.gap_before {

@@ -163,8 +163,9 @@ pub struct Measured {
     /// Mean probability of "none of these" where that is so and where it is not.
     pub none_outside: f64,
     pub none_inside: f64,
-    /// Mean of −ln P(truth).
+    /// Mean of −ln P(truth), of all markings and of those of parts in the catalogue.
     pub loss: f64,
+    pub loss_inside: f64,
     /// Misses at rank 1, by how the part named first resembles the true one, and those among them
     /// whose first candidate is no further from what was read, by plain distance.
     pub misses: [usize; 4],
@@ -244,7 +245,7 @@ pub fn measure(task: &Task, costs: Costs, with_clues: bool) -> Measured {
         out.tied += 1.0 - 1.0 / same as f64;
         out.none_inside += answer.none;
         let said = rank.map_or(0.0, |rank| answer.candidates[rank].probability);
-        out.loss -= said.max(1e-6).ln();
+        out.loss_inside -= said.max(1e-6).ln();
         out.first += usize::from(rank == Some(0));
         out.ten += usize::from(rank.is_some());
         out.reciprocal += rank.map_or(0.0, |rank| 1.0 / (rank as f64 + 1.0));
@@ -269,6 +270,8 @@ pub fn measure(task: &Task, costs: Costs, with_clues: bool) -> Measured {
             asked.text, answer.none
         ));
     }
+    out.loss += out.loss_inside;
+    out.loss_inside /= out.inside.max(1) as f64;
     out.loss /= task.asked.len().max(1) as f64;
     out.none_outside /= outside.max(1) as f64;
     out.none_inside /= out.inside.max(1) as f64;

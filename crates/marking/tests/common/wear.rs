@@ -2,7 +2,8 @@
 //!
 //! [`Wear::Worn`] is the wear that the cost table was written for. [`Wear::Otherwise`] is made of
 //! other look-alikes, in other shares, and of damage that the first one does not know.
-//! [`Wear::Mistyped`] and [`Wear::AnyEdit`] are never fitted on: prices are only judged by them.
+//! [`Wear::Rubbed`], [`Wear::Mistyped`] and [`Wear::AnyEdit`] are never fitted on: prices are only
+//! judged by them.
 
 use super::{DIGITS, Dice, LETTERS};
 use std::fmt::Write as _;
@@ -30,9 +31,9 @@ pub enum Wear {
 
 impl Wear {
     /// Those on which prices may be fitted.
-    pub const FITTED: [Self; 3] = [Self::Worn, Self::Rubbed, Self::Otherwise];
+    pub const FITTED: [Self; 2] = [Self::Worn, Self::Otherwise];
     /// Those by which they are only judged.
-    pub const JUDGED: [Self; 2] = [Self::Mistyped, Self::AnyEdit];
+    pub const JUDGED: [Self; 3] = [Self::Rubbed, Self::Mistyped, Self::AnyEdit];
 }
 
 #[derive(Debug, Clone, Copy)]
