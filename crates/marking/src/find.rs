@@ -4,6 +4,7 @@ mod beginnings;
 mod damaged;
 pub(crate) mod filter;
 pub(crate) mod grams;
+mod once;
 pub(crate) mod plan;
 pub(crate) mod screen;
 mod search;

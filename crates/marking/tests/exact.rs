@@ -79,6 +79,47 @@ fn damaged_twice(name: &str, dice: &mut Dice) -> String {
     chars.into_iter().collect()
 }
 
+/// A piece of five to eight characters of a name, with one character exchanged, lost or put in, or some
+/// added at an end.
+fn piece(name: &str, dice: &mut Dice) -> String {
+    let all: Vec<char> = name.chars().filter(|c| c.is_alphanumeric()).collect();
+    let from = dice.below(all.len().saturating_sub(4).clamp(1, 4));
+    let most = (all.len() - from).min(5 + dice.below(4));
+    let mut chars = all[from..from + most].to_vec();
+    let at = dice.below(chars.len());
+    let added: Vec<char> = (0..1 + dice.below(3)).map(|_| dice.pick(LETTERS)).collect();
+    match dice.below(6) {
+        0 => chars[at] = dice.pick(LETTERS),
+        1 => drop(chars.remove(at)),
+        2 => chars.insert(at, dice.pick(LETTERS)),
+        3 => chars.extend(added),
+        4 => drop(chars.splice(..0, added)),
+        _ => chars[at] = '?',
+    }
+    chars.into_iter().collect()
+}
+
+#[test]
+fn short_pieces_damaged_once_are_answered_as_by_scoring_every_name() {
+    let mut dice = Dice(23);
+    let parts = parts(NAMES, &mut dice);
+    let index = Index::of_parts(&parts, Costs::default());
+    let mut scratch = Scratch::default();
+    let mut found = 0;
+    for _ in 0..2 * QUERIES {
+        let part = &parts[dice.below(parts.len())];
+        let text = piece(&part.name, &mut dice);
+        let Ok(seen) = Seen::parse(&text) else {
+            continue;
+        };
+        let fast = index.read(&seen, &Clues::default(), &mut scratch);
+        let slow = index.read_scoring_all(&seen, &Clues::default(), &mut scratch);
+        assert_eq!(fast, slow, "{text}");
+        found += fast.candidates.len();
+    }
+    assert!(found > QUERIES, "the queries find names: {found}");
+}
+
 #[test]
 fn names_damaged_in_both_halves_are_found_as_by_scoring_every_name() {
     let mut dice = Dice(17);

@@ -249,7 +249,7 @@ impl Shelf {
 }
 
 /// Has memory fetched together, so that one list need not wait for the other.
-fn fetch(values: impl Iterator<Item = u64>) {
+pub(crate) fn fetch(values: impl Iterator<Item = u64>) {
     std::hint::black_box(values.fold(0, |all, value| all ^ value));
 }
 
@@ -282,7 +282,7 @@ pub(crate) struct Holding {
 
 /// What was done to a window.
 #[derive(Debug, Clone, Copy)]
-enum Edit {
+pub(crate) enum Edit {
     Swap,
     Lost,
     Extra,
@@ -291,7 +291,7 @@ enum Edit {
 }
 
 /// Every run that a window with one edit in it leaves in a name, at the place of the window.
-fn each_damaged(window: &[u8], cut: usize, mut take: impl FnMut(&[u8], Edit)) {
+pub(crate) fn each_damaged(window: &[u8], cut: usize, mut take: impl FnMut(&[u8], Edit)) {
     let q = window.len();
     let mut run = [0; LONGEST_RUN + 1];
     for i in 0..q {

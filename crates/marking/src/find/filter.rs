@@ -60,7 +60,8 @@ pub(crate) const LOW: [u64; WORD + 1] = {
     low
 };
 
-fn low(n: isize) -> u64 {
+/// The lowest classes of a word, none for a number below zero.
+pub(crate) fn low(n: isize) -> u64 {
     LOW[n.clamp(0, WORD as isize) as usize]
 }
 

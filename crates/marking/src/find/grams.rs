@@ -99,6 +99,18 @@ impl Grams {
         })
     }
 
+    /// Returns the entries of the directory with those from one place to another, both included, and
+    /// what else falls into them.
+    pub(crate) fn across(&self, run: Run, places: (usize, usize)) -> &[u64] {
+        self.runs(run).map_or(&[], |runs| {
+            let fine = |place: usize, length: usize| run.key << 8 | place << 4 | length;
+            runs.between(
+                fine(places.0, 0) >> runs.coarse,
+                fine(places.1, FAR) >> runs.coarse,
+            )
+        })
+    }
+
     /// Returns how many postings a run has.
     pub(crate) fn count(&self, run: Run) -> usize {
         self.runs(run).map_or(0, |runs| {
@@ -130,6 +142,11 @@ pub(crate) fn name_of(posting: u64) -> usize {
 /// Returns the length of the name in a posting; [`FAR`] stands for all beyond.
 pub(crate) fn length_of(posting: u64) -> usize {
     (posting >> LENGTH_SHIFT) as usize & 15
+}
+
+/// Returns the place of the run in a posting; [`FAR`] stands for all beyond.
+pub(crate) fn place_of(posting: u64) -> usize {
+    (posting >> PLACE_SHIFT) as usize
 }
 
 /// Returns place and length of a posting as one number.

@@ -26,10 +26,10 @@ pub(crate) struct Asked<'a> {
 
 /// A run of the text that a name holds, and where.
 #[derive(Debug, Clone, Copy)]
-struct Held {
-    from: usize,
-    q: usize,
-    place: usize,
+pub(crate) struct Held {
+    pub(crate) from: usize,
+    pub(crate) q: usize,
+    pub(crate) place: usize,
 }
 
 impl Held {
@@ -40,7 +40,7 @@ impl Held {
 
 /// The window in a list of a search, the least price of a name in it, and how many lists share it.
 #[derive(Debug, Clone, Copy)]
-struct List {
+pub(crate) struct List {
     held: Held,
     bound: Milli,
     /// Least price of what stands before the window.
@@ -51,6 +51,21 @@ struct List {
     left: Milli,
     /// Whether only names are meant to which the text can be aligned without an edit, or only others.
     plain: Option<bool>,
+}
+
+impl List {
+    /// Names that hold a window, when what is left of it costs at least `left`.
+    pub(crate) fn new(held: Held, left: Milli) -> Self {
+        Self {
+            held,
+            bound: left,
+            spent: 0,
+            // Spots before the window match nothing, and would be paid for twice.
+            before: if held.from == 0 { left } else { 0 },
+            left,
+            plain: None,
+        }
+    }
 }
 
 /// How the text can go on to the right of a window in names of one length.
@@ -76,7 +91,7 @@ impl Onward {
     };
 }
 
-fn run_of(text: &Text, from: usize, q: usize) -> Run {
+pub(crate) fn run_of(text: &Text, from: usize, q: usize) -> Run {
     Run::new((from..from + q).map(|i| text.class(i)))
 }
 
@@ -180,7 +195,7 @@ impl Shelf {
     }
 
     /// Puts the names of one list through the sieves and aligns what is left.
-    fn pass(
+    pub(crate) fn pass(
         &self,
         asked: &Asked<'_>,
         list: &List,

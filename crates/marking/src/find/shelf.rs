@@ -218,7 +218,10 @@ impl Shelf {
             text: &text,
             unmatched: &Unmatched::new(&text, &self.bounds),
         };
-        let mut damage = 0;
+        let mut damage = self.look_up_once(&asked, work, taker);
+        if damage > taker.limit() {
+            return;
+        }
         let mut wanted = (text.len.min(WORD) + 1).div_euclid(5).clamp(2, 3);
         loop {
             let layout = Layout::new(&text, wanted);
