@@ -278,6 +278,16 @@ impl Taker for Weigher<'_> {
         limit.min(self.index.costs.farthest)
     }
 
+    fn worn_limit(&self) -> Milli {
+        let worn = if self.query.sharp {
+            self.index.costs.worn
+        } else {
+            0
+        };
+        let limit = self.sink.limit().saturating_sub(self.floor);
+        limit.saturating_sub(worn).min(self.index.costs.farthest)
+    }
+
     fn take(&mut self, name: usize, price: Milli) {
         if price > self.index.costs.farthest {
             return;

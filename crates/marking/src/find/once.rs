@@ -72,8 +72,40 @@ impl Shelf {
             self.pass(asked, &list, run_of(text, from, q), work, taker);
         }
         self.cut_off(asked, work, taker, taker.limit());
-        self.edited(asked, work, taker, taker.limit());
+        self.edited(asked, work, taker);
         others
+    }
+
+    /// Aligns the names that stand in the text as they are, with characters added at both ends or one.
+    /// Names that hold the text have no damage, so they need not be looked for.
+    pub(crate) fn look_up_inside(
+        &self,
+        asked: &Asked<'_>,
+        work: &mut Work,
+        taker: &mut impl Taker,
+    ) {
+        let (text, bounds) = (asked.text, &self.bounds);
+        let most = text.most_added;
+        for before in 0..=most {
+            for after in 0..=most.min(text.len - before) {
+                let added = bounds
+                    .added(before, most)
+                    .saturating_add(bounds.added(after, most));
+                if added > taker.limit() {
+                    break;
+                }
+                let length = text.len - before - after;
+                let q = length.min(LONGEST_RUN).min(WORD.saturating_sub(before));
+                if before + after == 0 || q == 0 {
+                    continue;
+                }
+                let names = self.grams.at(run_of(text, before, q), 0, (length, length));
+                work.effort.postings += names.len();
+                for posting in names {
+                    self.align(asked, name_of(*posting), work, taker);
+                }
+            }
+        }
     }
 
     /// Aligns the names that end inside the beginning of the text.
@@ -97,7 +129,13 @@ impl Shelf {
 
     /// Aligns the names that hold the beginning of the text with one edit in it, and the rest as it
     /// is.
-    fn edited(&self, asked: &Asked<'_>, work: &mut Work, taker: &mut impl Taker, limit: Milli) {
+    fn edited(&self, asked: &Asked<'_>, work: &mut Work, taker: &mut impl Taker) {
+        // On an open shelf what looks like an edit may be a placeholder.
+        let limit = if self.open {
+            taker.limit()
+        } else {
+            taker.worn_limit()
+        };
         let (text, bounds) = (asked.text, &self.bounds);
         let lead = |place: usize| bounds.lead(place, false);
         let room = limit - bounds.any;

@@ -47,6 +47,8 @@ pub(crate) struct Shelf {
     pub(crate) beginnings: Beginnings,
     pub(crate) grams: Grams,
     pub(crate) bounds: Bounds,
+    /// Names have placeholders, which differ from what was read without any wear.
+    pub(crate) open: bool,
     fold: Fold,
 }
 
@@ -83,6 +85,10 @@ pub struct Effort {
 pub(crate) trait Taker {
     /// The greatest price of an alignment that still matters.
     fn limit(&self) -> Milli;
+    /// The same for a name that only wear explains: of which the text is no piece, nor the reverse.
+    fn worn_limit(&self) -> Milli {
+        self.limit()
+    }
     /// Takes the price of a name.
     fn take(&mut self, name: usize, price: Milli);
 }
@@ -126,6 +132,7 @@ impl Shelf {
             beginnings: Beginnings::new(&words),
             lengths: rows.iter().map(|row: &Row| row.len).collect(),
             bounds: Bounds::new(costs, swap),
+            open,
             symbols,
             begins,
             words,
@@ -219,7 +226,7 @@ impl Shelf {
             unmatched: &Unmatched::new(&text, &self.bounds),
         };
         let mut damage = self.look_up_once(&asked, work, taker);
-        if damage > taker.limit() {
+        if self.is_beyond(damage, &asked, work, taker) {
             return;
         }
         let mut wanted = (text.len.min(WORD) + 1).div_euclid(5).clamp(2, 3);
@@ -230,7 +237,7 @@ impl Shelf {
             if found > 0 {
                 self.look_up(&asked, &layout, damage, work, taker);
             }
-            if all > taker.limit() {
+            if self.is_beyond(all, &asked, work, taker) {
                 return;
             }
             if self.look_up_damaged(&asked, &layout, work, taker) {
@@ -245,6 +252,26 @@ impl Shelf {
                 return;
             }
         }
+    }
+
+    /// Whether names whose damage costs at least so much need not be looked at. Those that hold the
+    /// text or are held by it are not worn and may cost a little more: when it depends on them, they
+    /// are looked up.
+    fn is_beyond(
+        &self,
+        damage: Milli,
+        asked: &Asked<'_>,
+        work: &mut Work,
+        taker: &mut impl Taker,
+    ) -> bool {
+        if damage > taker.limit() {
+            return true;
+        }
+        if self.open || damage <= taker.worn_limit() {
+            return false;
+        }
+        self.look_up_inside(asked, work, taker);
+        true
     }
 
     /// Aligns every name.
