@@ -99,10 +99,16 @@ impl Shelf {
                 if before + after == 0 || q == 0 {
                     continue;
                 }
-                let names = self.grams.at(run_of(text, before, q), 0, (length, length));
+                let run = run_of(text, before, q);
+                let inside = text.word >> (4 * before) & LOW[length.min(WORD - before)];
+                let rebuild = Rebuild::new(inside & LOW[q], q, 0);
+                let names = self.grams.at(run, 0, (length, length));
                 work.effort.postings += names.len();
                 for posting in names {
-                    self.align(asked, name_of(*posting), work, taker);
+                    let known = LOW[rebuild.known.min(WORD - before)];
+                    if (rebuild.word(*posting) ^ inside) & known == 0 {
+                        self.align(asked, name_of(*posting), work, taker);
+                    }
                 }
             }
         }
@@ -130,12 +136,7 @@ impl Shelf {
     /// Aligns the names that hold the beginning of the text with one edit in it, and the rest as it
     /// is.
     fn edited(&self, asked: &Asked<'_>, work: &mut Work, taker: &mut impl Taker) {
-        // On an open shelf what looks like an edit may be a placeholder.
-        let limit = if self.open {
-            taker.limit()
-        } else {
-            taker.worn_limit()
-        };
+        let limit = self.worn_limit(taker);
         let (text, bounds) = (asked.text, &self.bounds);
         let lead = |place: usize| bounds.lead(place, false);
         let room = limit - bounds.any;
@@ -229,13 +230,13 @@ impl Shelf {
         for block in found.chunks(TOGETHER) {
             if block
                 .first()
-                .is_none_or(|(least, _)| *least > taker.limit())
+                .is_none_or(|(least, _)| *least > self.worn_limit(taker))
             {
                 break;
             }
             self.fetch(block);
             for &(least, number) in block {
-                if least <= taker.limit() {
+                if least <= self.worn_limit(taker) {
                     self.align(asked, number as usize, work, taker);
                 }
             }

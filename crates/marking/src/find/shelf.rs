@@ -254,6 +254,16 @@ impl Shelf {
         }
     }
 
+    /// The greatest price of a name with an edit. On an open shelf what looks like one may be a
+    /// placeholder.
+    pub(crate) fn worn_limit(&self, taker: &impl Taker) -> Milli {
+        if self.open {
+            taker.limit()
+        } else {
+            taker.worn_limit()
+        }
+    }
+
     /// Whether names whose damage costs at least so much need not be looked at. Those that hold the
     /// text or are held by it are not worn and may cost a little more: when it depends on them, they
     /// are looked up.
@@ -267,7 +277,7 @@ impl Shelf {
         if damage > taker.limit() {
             return true;
         }
-        if self.open || damage <= taker.worn_limit() {
+        if damage <= self.worn_limit(taker) {
             return false;
         }
         self.look_up_inside(asked, work, taker);
