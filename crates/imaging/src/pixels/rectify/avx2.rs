@@ -10,7 +10,7 @@ use super::weights::{ONE, PLACES, Weights};
 use super::{Band, Line, Source};
 use pulp::x86::V3;
 use pulp::{NullaryFnOnce, cast};
-use std::arch::x86_64::{__m128i, __m256i};
+use std::arch::x86_64::{__m128i, __m256i, _MM_HINT_T0};
 
 /// Fills a band of the new picture.
 pub(super) fn fill(simd: V3, band: Band<'_>) {
@@ -27,6 +27,11 @@ pub(super) fn fill(simd: V3, band: Band<'_>) {
                     Weights::Linear => linear(simd, source, steps, line),
                     Weights::Four(table) => four(simd, source, table, steps, line),
                     Weights::Eight(table) => eight(simd, source, table, steps, line),
+                },
+                #[inline(always)]
+                |bytes, at| {
+                    simd.sse
+                        ._mm_prefetch::<_MM_HINT_T0>(bytes.as_ptr().wrapping_add(at).cast());
                 },
             );
         }
@@ -64,18 +69,21 @@ fn repeated(at: i8) -> [i8; 16] {
     [a, b, c, d, a, b, c, d, a, b, c, d, a, b, c, d]
 }
 
-/// The run lies inside the picture with room behind it (`Steps::inside`); a check that ends the
-/// program, rather than one that gives zeros, keeps loads beside their use.
+/// The bytes from a pixel's first to its last. This is the only check that each pixel costs: where
+/// rows stand among them is the same for all pixels, so the compiler asks once. The run lies inside
+/// the picture (`Steps::inside`); a check that ends the program, rather than one that gives zeros,
+/// keeps loads beside their use.
+#[inline(always)]
+fn around(source: Source<'_>, at: u32, span: u32) -> &[u8] {
+    let at = at as usize;
+    &source.rgb[at..at + span as usize]
+}
+
 #[inline(always)]
 fn bytes_at<const N: usize>(bytes: &[u8], at: usize) -> [u8; N] {
     *bytes[at..at + N]
         .first_chunk::<N>()
         .expect("the slice has this length")
-}
-
-#[inline(always)]
-fn eight_bytes(bytes: &[u8], at: usize) -> i64 {
-    i64::from_le_bytes(bytes_at(bytes, at))
 }
 
 #[inline(always)]
@@ -86,28 +94,11 @@ fn sixteen_bytes(simd: V3, bytes: &[u8], at: usize) -> __m256i {
 
 /// Eight of a run's numbers from `from` on.
 #[inline(always)]
-fn lanes(all: &[i32; RUN], from: usize) -> [i32; 8] {
+fn eight_of<T: Copy + Default>(all: &[T; RUN], from: usize) -> [T; 8] {
     all.get(from..)
         .and_then(|rest| rest.first_chunk::<8>())
         .copied()
-        .unwrap_or([0; 8])
-}
-
-/// Offsets of the first byte that each of eight pixels needs.
-#[inline(always)]
-fn offsets(simd: V3, source: Source<'_>, steps: &Steps, from: usize, reach: i32) -> [u32; 8] {
-    let stride = source.width as i32 * 3;
-    let x: __m256i = cast(lanes(&steps.x, from));
-    let y: __m256i = cast(lanes(&steps.y, from));
-    let rows = simd
-        .avx2
-        ._mm256_mullo_epi32(y, simd.avx._mm256_set1_epi32(stride));
-    let three = simd
-        .avx2
-        ._mm256_add_epi32(x, simd.avx2._mm256_add_epi32(x, x));
-    let all = simd.avx2._mm256_add_epi32(rows, three);
-    let before = simd.avx._mm256_set1_epi32(reach * (stride + 3));
-    cast(simd.avx2._mm256_sub_epi32(all, before))
+        .unwrap_or_default()
 }
 
 /// Stores eight pixels, given as pairs (k, k + 4) of 32-bit colours.
@@ -131,16 +122,16 @@ fn store(simd: V3, pairs: [__m256i; 4], line: &mut Line, from: usize) {
 #[inline(always)]
 fn linear(simd: V3, source: Source<'_>, steps: &Steps, line: &mut Line) {
     let v = simd.avx2;
-    let upper = source.rgb;
-    let lower = source.rgb.get(source.width * 3..).unwrap_or_default();
+    // Two pixels of one row and the two below them.
+    let stride = source.width as u32 * 3;
     let one = simd.avx._mm256_set1_epi32(ONE);
     let half = simd.avx._mm256_set1_epi32(ONE / 2);
     let first = halves(FIRST_PAIR, FIRST_PAIR);
     let second = halves(SECOND_PAIR, SECOND_PAIR);
     for from in (0..steps.count).step_by(8) {
-        let at = offsets(simd, source, steps, from, 0);
-        let fx: __m256i = cast(lanes(&steps.fx, from));
-        let fy: __m256i = cast(lanes(&steps.fy, from));
+        let at = eight_of(&steps.at, from);
+        let fx: __m256i = cast(eight_of(&steps.fx, from));
+        let fy: __m256i = cast(eight_of(&steps.fy, from));
         let both = v._mm256_srli_epi32::<14>(v._mm256_madd_epi16(fx, fy));
         let right = v._mm256_sub_epi32(fx, both);
         let below = v._mm256_sub_epi32(fy, both);
@@ -150,13 +141,15 @@ fn linear(simd: V3, source: Source<'_>, steps: &Steps, line: &mut Line) {
         let pair = inlined(
             #[inline(always)]
             |k: usize, top: __m256i, bottom: __m256i| {
-                let (a, b) = (at[k] as usize, at[k + 4] as usize);
-                let bytes = simd.avx._mm256_set_epi64x(
-                    eight_bytes(lower, b),
-                    eight_bytes(upper, b),
-                    eight_bytes(lower, a),
-                    eight_bytes(upper, a),
+                let rows = inlined(
+                    #[inline(always)]
+                    |at: u32| {
+                        let bytes = around(source, at, stride + 8);
+                        [0, stride as usize].map(|row| i64::from_le_bytes(bytes_at(bytes, row)))
+                    },
                 );
+                let ([a, c], [b, d]) = (rows(at[k]), rows(at[k + 4]));
+                let bytes = simd.avx._mm256_set_epi64x(d, b, c, a);
                 let above = v._mm256_madd_epi16(v._mm256_shuffle_epi8(bytes, first), top);
                 let beneath = v._mm256_madd_epi16(v._mm256_shuffle_epi8(bytes, second), bottom);
                 let sum = v._mm256_add_epi32(v._mm256_add_epi32(above, beneath), half);
@@ -218,7 +211,7 @@ fn rows<const N: usize>(
     all: &[i32; RUN],
     from: usize,
 ) -> [[i16; N]; 8] {
-    let [a, b, c, d, e, f, g, h] = lanes(all, from);
+    let [a, b, c, d, e, f, g, h] = eight_of(all, from);
     let row = inlined(
         #[inline(always)]
         |place: i32| table[place as usize % PLACES],
@@ -239,11 +232,11 @@ fn rows<const N: usize>(
 #[inline(always)]
 fn four(simd: V3, source: Source<'_>, table: &[[i16; 4]; PLACES], steps: &Steps, line: &mut Line) {
     let v = simd.avx2;
-    let stride = source.width * 3;
+    let stride = source.width as u32 * 3;
     let pairs_of_four = halves(FIRST_PAIR, NEXT_PAIR);
     let spread = halves(repeated(0), repeated(4));
     for from in (0..steps.count).step_by(8) {
-        let at = offsets(simd, source, steps, from, 1);
+        let at = eight_of(&steps.at, from);
         let wx = rows(table, &steps.fx, from);
         let wy = rows(table, &steps.fy, from);
         let pixel = inlined(
@@ -251,10 +244,11 @@ fn four(simd: V3, source: Source<'_>, table: &[[i16; 4]; PLACES], steps: &Steps,
             |k: usize| {
                 let w: i64 = cast(wx[k]);
                 let across = v._mm256_shuffle_epi8(simd.avx._mm256_set1_epi64x(w), spread);
+                let rows = around(source, at[k], 3 * stride + 16);
                 let row = inlined(
                     #[inline(always)]
                     |r: usize| {
-                        let bytes = sixteen_bytes(simd, source.rgb, at[k] as usize + r * stride);
+                        let bytes = sixteen_bytes(simd, rows, r * stride as usize);
                         v._mm256_madd_epi16(v._mm256_shuffle_epi8(bytes, pairs_of_four), across)
                     },
                 );
@@ -284,12 +278,12 @@ fn four(simd: V3, source: Source<'_>, table: &[[i16; 4]; PLACES], steps: &Steps,
 #[inline(always)]
 fn eight(simd: V3, source: Source<'_>, table: &[[i16; 8]; PLACES], steps: &Steps, line: &mut Line) {
     let v = simd.avx2;
-    let stride = source.width * 3;
+    let stride = source.width as u32 * 3;
     let pairs_of_four = halves(FIRST_PAIR, NEXT_PAIR);
     let spread_near = halves(repeated(0), repeated(4));
     let spread_far = halves(repeated(8), repeated(12));
     for from in (0..steps.count).step_by(8) {
-        let at = offsets(simd, source, steps, from, 3);
+        let at = eight_of(&steps.at, from);
         let wx = rows(table, &steps.fx, from);
         let wy = rows(table, &steps.fy, from);
         let pixel = inlined(
@@ -298,12 +292,13 @@ fn eight(simd: V3, source: Source<'_>, table: &[[i16; 8]; PLACES], steps: &Steps
                 let w = v._mm256_broadcastsi128_si256(cast(wx[k]));
                 let near = v._mm256_shuffle_epi8(w, spread_near);
                 let far = v._mm256_shuffle_epi8(w, spread_far);
+                let rows = around(source, at[k], 7 * stride + 28);
                 let row = inlined(
                     #[inline(always)]
                     |r: usize| {
-                        let start = at[k] as usize + r * stride;
-                        let left = sixteen_bytes(simd, source.rgb, start);
-                        let right = sixteen_bytes(simd, source.rgb, start + 12);
+                        let start = r * stride as usize;
+                        let left = sixteen_bytes(simd, rows, start);
+                        let right = sixteen_bytes(simd, rows, start + 12);
                         v._mm256_add_epi32(
                             v._mm256_madd_epi16(v._mm256_shuffle_epi8(left, pairs_of_four), near),
                             v._mm256_madd_epi16(v._mm256_shuffle_epi8(right, pairs_of_four), far),

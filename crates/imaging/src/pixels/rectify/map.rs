@@ -122,6 +122,8 @@ pub(super) struct Steps {
     pub(super) fx: [i32; RUN],
     /// Share of the way to the next row.
     pub(super) fy: [i32; RUN],
+    /// First byte that each of them needs of a picture that holds the run.
+    pub(super) at: [u32; RUN],
     /// How many of them are wanted; the others, up to a multiple of eight, lie as far inside.
     pub(super) count: usize,
     /// Least and greatest pixels: left, right, top, bottom.
@@ -131,6 +133,60 @@ pub(super) struct Steps {
 /// A position that no picture holds.
 const NOWHERE: i32 = i32::MIN / 4;
 
+/// Where a run begins, and how it goes on without a lens.
+#[derive(Clone, Copy, Default)]
+pub(super) struct Start {
+    /// Pixel to the upper left.
+    pixel: [i32; 2],
+    /// From there to the position, in units of the kernel.
+    off: [f32; 2],
+    /// Way to the next position, in the same units.
+    step: [f32; 2],
+    /// Share of the denominator that comes with each step.
+    bend: f32,
+    /// Whether stepping is exact enough here.
+    good: bool,
+}
+
+impl Start {
+    /// Works out where the runs from column `x` on begin in the rows from `y` on: several at once,
+    /// so that none waits for the division of the one before.
+    #[inline(always)]
+    pub(super) fn fill(all: &mut [Self], map: &Map, x: u32, y: u32, unit: u32) {
+        if map.lens.is_some() {
+            return;
+        }
+        let (h, side) = (&map.h, map.side());
+        let x = f64::from(x);
+        let parts = f64::from(1u32 << unit);
+        for (row, start) in all.iter_mut().enumerate() {
+            let y = f64::from(y) + row as f64;
+            let w = h[6] * x + h[7] * y + h[8];
+            let over = 1.0 / w;
+            let px = (h[0] * x + h[1] * y + h[2]) * over;
+            let py = (h[3] * x + h[4] * y + h[5]) * over;
+            let q = h[6] * over;
+            let (ax, ay) = ((h[0] - px * h[6]) * over, (h[3] - py * h[6]) * over);
+            // Numbers below 2²² are rounded to whole ones by adding 1.5 · 2²³. The horizon is far
+            // when the denominator changes by less than a half.
+            let far = 2.0 * RUN as f64 * ax.abs().max(ay.abs()) + 1.0;
+            let good = w * side > 0.0
+                && q.abs() * (RUN as f64) < 0.5
+                && far * parts < f64::from(1u32 << 22)
+                && px.abs() < 1e8
+                && py.abs() < 1e8;
+            let (x0, y0) = (px.floor(), py.floor());
+            *start = Self {
+                pixel: [x0 as i32, y0 as i32],
+                off: [px - x0, py - y0].map(|v| (v * parts) as f32),
+                step: [ax, ay].map(|v| (v * parts) as f32),
+                bend: q as f32,
+                good,
+            };
+        }
+    }
+}
+
 impl Steps {
     pub(super) fn new() -> Self {
         Self {
@@ -138,6 +194,7 @@ impl Steps {
             y: [0; RUN],
             fx: [0; RUN],
             fy: [0; RUN],
+            at: [0; RUN],
             count: 0,
             bounds: [NOWHERE; 4],
         }
@@ -145,45 +202,57 @@ impl Steps {
 
     /// Works out the positions of `count` pixels from (`x`, `y`) on.
     #[inline(always)]
-    pub(super) fn fill(&mut self, map: &Map, x: u32, y: u32, count: usize, unit: u32) {
+    pub(super) fn fill(
+        &mut self,
+        map: &Map,
+        start: &Start,
+        [x, y]: [u32; 2],
+        count: usize,
+        unit: u32,
+    ) {
         self.count = count;
         let (x, y) = (f64::from(x), f64::from(y));
         let stepped = match map.lens {
-            None => self.step(map, x, y, unit),
+            None => start.good,
             Some(_) => self.bend(map, x, y, unit),
         };
         if !stepped {
             self.each(map, x, y, unit);
+        } else if map.lens.is_none() {
+            self.step(start, unit);
         }
     }
 
-    /// Steps along a homography; says whether that is exact enough here.
+    /// Works out the first bytes that a kernel of this reach needs.
     #[inline(always)]
-    fn step(&mut self, map: &Map, x: f64, y: f64, unit: u32) -> bool {
-        let h = &map.h;
-        let w = h[6] * x + h[7] * y + h[8];
-        let px = (h[0] * x + h[1] * y + h[2]) / w;
-        let py = (h[3] * x + h[4] * y + h[5]) / w;
-        let q = h[6] / w;
-        let (ax, ay) = ((h[0] - px * h[6]) / w, (h[3] - py * h[6]) / w);
-        let parts = f64::from(1u32 << unit);
-        // Numbers below 2²² are rounded to whole ones by adding 1.5 · 2²³. The horizon is far when
-        // the denominator changes by less than a half.
-        let far = 2.0 * RUN as f64 * ax.abs().max(ay.abs()) + 1.0;
-        let good = w * map.side() > 0.0
-            && q.abs() * (RUN as f64) < 0.5
-            && far * parts < f64::from(1u32 << 22)
-            && px.abs() < 1e8
-            && py.abs() < 1e8;
-        if !good {
-            return false;
+    pub(super) fn locate(&mut self, source: Source<'_>, reach: usize) {
+        // Outside the picture the numbers mean nothing and are not used.
+        let stride = (source.width as u32).wrapping_mul(3);
+        let before = stride.wrapping_add(3).wrapping_mul(reach as u32);
+        for ((at, x), y) in self.at.iter_mut().zip(&self.x).zip(&self.y) {
+            *at = (*y as u32)
+                .wrapping_mul(stride)
+                .wrapping_add((*x as u32).wrapping_mul(3))
+                .wrapping_sub(before);
         }
-        let (x0, y0) = (px.floor(), py.floor());
-        let q = q as f32;
-        let parts = parts as f32;
-        let (bx, by) = ((px - x0) as f32 * parts, (py - y0) as f32 * parts);
-        let (ax, ay) = (ax as f32 * parts, ay as f32 * parts);
-        let (x0, y0) = (x0 as i32, y0 as i32);
+    }
+
+    /// Returns about which bytes the run to the right of this one needs.
+    #[inline(always)]
+    pub(super) fn beyond(&self, source: Source<'_>) -> [usize; 4] {
+        let [dx, dy] = [&self.x, &self.y].map(|v| v[RUN - 1].wrapping_sub(v[0]) as u32);
+        let shift = dy
+            .wrapping_mul(source.width as u32)
+            .wrapping_add(dx)
+            .wrapping_mul(3);
+        std::array::from_fn(|k| self.at[k * RUN / 4 + RUN / 8].wrapping_add(shift) as usize)
+    }
+
+    /// Steps along a homography.
+    #[inline(always)]
+    fn step(&mut self, start: &Start, unit: u32) {
+        let ([x0, y0], [bx, by], [ax, ay]) = (start.pixel, start.off, start.step);
+        let q = start.bend;
         let mask = (1 << unit) - 1;
         for i in 0..RUN {
             let d = i as f32;
@@ -200,7 +269,6 @@ impl Steps {
         let ordered = |v: &[i32; RUN]| [v[0].min(v[last]), v[0].max(v[last])];
         let ([left, right], [top, bottom]) = (ordered(&self.x), ordered(&self.y));
         self.bounds = [left, right, top, bottom];
-        true
     }
 
     /// Steps along a cubic; says whether that is exact enough here.

@@ -25,7 +25,7 @@ pub(super) use avx2::inlined;
 
 use super::{Fault, PictureError};
 use crate::Picture;
-use map::{RUN, Steps};
+use map::{RUN, Start, Steps};
 use weights::Weights;
 
 /// How values between pixels are made.
@@ -62,9 +62,10 @@ pub struct Wanted {
 
 /// Largest new picture and largest old one, bytes.
 const MOST_BYTES: u64 = i32::MAX as u64;
-/// Rows that are worked through before the next run of columns, so that the rows of the old
-/// picture that they need stay in the nearest cache.
-const BAND: usize = 64;
+/// Rows that are worked through before the next run of columns: so many that a row of the old
+/// picture serves several while it is in the nearest cache, so few that the processor's own
+/// prefetching keeps up with all of them.
+const BAND: usize = 16;
 
 /// The old picture as the kernels see it.
 #[derive(Clone, Copy)]
@@ -74,8 +75,10 @@ struct Source<'a> {
     height: usize,
 }
 
-/// Where kernels put a run of pixels; some bytes longer than a run, as they store whole vectors.
-type Line = [u8; RUN * 3 + 32];
+/// Bytes behind a run that kernels overwrite, as they store whole vectors.
+const ROOM: usize = 8;
+/// Where kernels put a run of pixels.
+type Line = [u8; RUN * 3 + ROOM];
 
 /// Returns the wanted rectangle of the new picture; `progress` is told the share that is done, 0
 /// to 1, and may stop the work by returning `false`.
@@ -109,93 +112,7 @@ pub fn resample_into(
     new: &mut Picture,
     progress: &mut dyn FnMut(f64) -> bool,
 ) -> Result<(), PictureError> {
-    let bytes = |w: u32, h: u32| u64::from(w) * u64::from(h) * 3;
-    let (width, height) = (wanted.width, wanted.height);
-    if bytes(width, height) > MOST_BYTES || bytes(picture.width, picture.height) > MOST_BYTES {
-        return Err(PictureError::new(Fault::Unwritten(
-            "it is larger than 2³¹ bytes".into(),
-        )));
-    }
-    if picture.rgb.len() as u64 != bytes(picture.width, picture.height) {
-        return Err(PictureError::new(Fault::Broken(
-            "the picture's bytes do not fit its size".into(),
-        )));
-    }
-    (new.width, new.height) = (width, height);
-    new.rgb.resize(bytes(width, height) as usize, 0);
-    let source = Source {
-        rgb: &picture.rgb,
-        width: picture.width as usize,
-        height: picture.height as usize,
-    };
-    let weights = Weights::of(wanted.kernel);
-    let runner = Runner::new();
-    let stride = width as usize * 3;
-    let bands = new.rgb.chunks_mut((stride * BAND).max(1));
-    let count = bands.len();
-    for (index, band) in bands.enumerate() {
-        let task = Band {
-            source,
-            map,
-            weights: &weights,
-            outside: wanted.outside,
-            left: wanted.left,
-            top: wanted.top + (index * BAND) as u32,
-            stride,
-            rgb: band,
-        };
-        runner.run(task);
-        if !progress((index + 1) as f64 / count as f64) {
-            return Err(PictureError::new(Fault::Stopped));
-        }
-    }
-    Ok(())
-}
-
-/// A band of rows of the new picture.
-struct Band<'a> {
-    source: Source<'a>,
-    map: &'a Map,
-    weights: &'a Weights,
-    outside: [u8; 3],
-    left: u32,
-    top: u32,
-    stride: usize,
-    rgb: &'a mut [u8],
-}
-
-impl Band<'_> {
-    /// Fills the band, run by run; `fast` fills a run that lies inside the old picture with room
-    /// for whole vectors.
-    #[inline(always)]
-    fn fill(self, mut fast: impl FnMut(Source<'_>, &Weights, &Steps, &mut Line)) {
-        if self.stride == 0 {
-            return;
-        }
-        let mut steps = Steps::new();
-        let mut line: Line = [0; RUN * 3 + 32];
-        let unit = self.weights.unit();
-        let reach = self.weights.reach();
-        for from in (0..self.stride).step_by(RUN * 3) {
-            let to = (from + RUN * 3).min(self.stride);
-            let first = self.left + (from / 3) as u32;
-            for (row, out) in self.rgb.chunks_mut(self.stride).enumerate() {
-                steps.fill(
-                    self.map,
-                    first,
-                    self.top + row as u32,
-                    (to - from) / 3,
-                    unit,
-                );
-                if steps.inside(self.source, reach) {
-                    fast(self.source, self.weights, &steps, &mut line);
-                } else {
-                    plain::careful(self.source, self.weights, &steps, self.outside, &mut line);
-                }
-                out[from..to].copy_from_slice(&line[..to - from]);
-            }
-        }
-    }
+    Runner::new().run(picture, map, wanted, new, progress)
 }
 
 /// The fastest code that this processor runs.
@@ -212,13 +129,125 @@ impl Runner {
         }
     }
 
-    fn run(&self, band: Band<'_>) {
+    fn run(
+        &self,
+        picture: &Picture,
+        map: &Map,
+        wanted: &Wanted,
+        new: &mut Picture,
+        progress: &mut dyn FnMut(f64) -> bool,
+    ) -> Result<(), PictureError> {
+        let bytes = |w: u32, h: u32| u64::from(w) * u64::from(h) * 3;
+        let (width, height) = (wanted.width, wanted.height);
+        if bytes(width, height) > MOST_BYTES || bytes(picture.width, picture.height) > MOST_BYTES {
+            return Err(PictureError::new(Fault::Unwritten(
+                "it is larger than 2³¹ bytes".into(),
+            )));
+        }
+        if picture.rgb.len() as u64 != bytes(picture.width, picture.height) {
+            return Err(PictureError::new(Fault::Broken(
+                "the picture's bytes do not fit its size".into(),
+            )));
+        }
+        (new.width, new.height) = (width, height);
+        new.rgb.resize(bytes(width, height) as usize, 0);
+        let source = Source {
+            rgb: &picture.rgb,
+            width: picture.width as usize,
+            height: picture.height as usize,
+        };
+        let weights = Weights::of(wanted.kernel);
+        let stride = width as usize * 3;
+        let bands = new.rgb.chunks_mut((stride * BAND).max(1));
+        let count = bands.len();
+        for (index, band) in bands.enumerate() {
+            let task = Band {
+                source,
+                map,
+                weights: &weights,
+                outside: wanted.outside,
+                left: wanted.left,
+                top: wanted.top + (index * BAND) as u32,
+                stride,
+                rgb: band,
+            };
+            self.band(task);
+            if !progress((index + 1) as f64 / count as f64) {
+                return Err(PictureError::new(Fault::Stopped));
+            }
+        }
+        Ok(())
+    }
+
+    fn band(&self, band: Band<'_>) {
         #[cfg(target_arch = "x86_64")]
         if let Some(wide) = self.wide {
             avx2::fill(wide, band);
             return;
         }
-        band.fill(plain::run);
+        band.fill(plain::run, |_, _| {});
+    }
+}
+
+/// At most [`BAND`] rows of the new picture.
+struct Band<'a> {
+    source: Source<'a>,
+    map: &'a Map,
+    weights: &'a Weights,
+    outside: [u8; 3],
+    left: u32,
+    top: u32,
+    stride: usize,
+    rgb: &'a mut [u8],
+}
+
+impl Band<'_> {
+    /// Fills the band, run by run; `fast` fills a run that lies inside the old picture with room
+    /// for whole vectors, `ask` tells the processor that a byte will soon be needed.
+    #[inline(always)]
+    fn fill(
+        self,
+        mut fast: impl FnMut(Source<'_>, &Weights, &Steps, &mut Line),
+        ask: impl Fn(&[u8], usize),
+    ) {
+        if self.stride == 0 {
+            return;
+        }
+        let mut steps = Steps::new();
+        let mut line: Line = [0; RUN * 3 + ROOM];
+        let mut starts = [Start::default(); BAND];
+        let unit = self.weights.unit();
+        let reach = self.weights.reach();
+        for from in (0..self.stride).step_by(RUN * 3) {
+            let to = (from + RUN * 3).min(self.stride);
+            let first = self.left + (from / 3) as u32;
+            Start::fill(&mut starts, self.map, first, self.top, unit);
+            let rows = self.rgb.chunks_mut(self.stride).zip(&starts);
+            for (row, (out, start)) in rows.enumerate() {
+                let place = [first, self.top + row as u32];
+                steps.fill(self.map, start, place, (to - from) / 3, unit);
+                steps.locate(self.source, reach);
+                for at in steps.beyond(self.source) {
+                    ask(self.source.rgb, at);
+                }
+                for at in [to, to + 64, to + 128] {
+                    ask(out, at);
+                }
+                let out = &mut out[from..];
+                let (whole, rest) = match out.first_chunk_mut::<{ RUN * 3 + ROOM }>() {
+                    Some(whole) => (whole, None),
+                    None => (&mut line, Some(())),
+                };
+                if steps.inside(self.source, reach) {
+                    fast(self.source, self.weights, &steps, whole);
+                } else {
+                    plain::careful(self.source, self.weights, &steps, self.outside, whole);
+                }
+                if rest.is_some() {
+                    out[..to - from].copy_from_slice(&line[..to - from]);
+                }
+            }
+        }
     }
 }
 

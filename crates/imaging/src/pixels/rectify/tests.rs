@@ -41,24 +41,15 @@ fn vector_and_plain_code_give_the_same_bytes() {
             outside: [9, 80, 200],
         };
         let fast = resample(&picture, &keystone(), &wanted, &mut |_| true).unwrap();
-        let weights = Weights::of(kernel);
-        let mut rgb = vec![0; fast.rgb.len()];
-        Band {
-            source: Source {
-                rgb: &picture.rgb,
-                width: 301,
-                height: 211,
-            },
-            map: &keystone(),
-            weights: &weights,
-            outside: wanted.outside,
-            left: 3,
-            top: 5,
-            stride: 290 * 3,
-            rgb: &mut rgb,
-        }
-        .fill(plain::run);
-        assert!(fast.rgb == rgb, "{kernel:?}");
+        #[cfg(target_arch = "x86_64")]
+        let runner = Runner { wide: None };
+        #[cfg(not(target_arch = "x86_64"))]
+        let runner = Runner::new();
+        let mut plain = picture.clone();
+        runner
+            .run(&picture, &keystone(), &wanted, &mut plain, &mut |_| true)
+            .unwrap();
+        assert!(fast == plain, "{kernel:?}");
     }
 }
 
