@@ -8,13 +8,15 @@
 mod half;
 mod header;
 mod intake;
+mod jpeg;
 pub mod metadata;
-mod part;
 pub mod rectify;
 mod shrink;
 mod tiles;
 mod trouble;
 mod turn;
+#[cfg(target_arch = "x86_64")]
+mod wide;
 mod write;
 
 pub use intake::{Limits, Photo, Size, decode, preview, size};

@@ -168,12 +168,11 @@ fn plain_row(upper: &[u8], lower: &[u8], out: &mut [u8], done: usize) {
 mod wide {
     //! Eight new pixels at a time in 256-bit vectors.
 
-    use crate::pixels::rectify::inlined;
+    use crate::pixels::wide::{SIXTEEN, Z, four_by_four, inlined, twice};
     use pulp::x86::V3;
     use pulp::{NullaryFnOnce, cast};
-    use std::arch::x86_64::{__m128i, __m256i};
+    use std::arch::x86_64::__m256i;
 
-    const Z: i8 = -1;
     /// Neighbouring pixels' bytes side by side, four pixels to two.
     const PAIRS: [i8; 16] = [0, 3, 1, 4, 2, 5, 6, 9, 7, 10, 8, 11, Z, Z, Z, Z];
     /// Drops the two bytes behind each six.
@@ -188,41 +187,36 @@ mod wide {
         fn call(self) -> usize {
             let Self(simd, upper, lower, out) = self;
             let v = simd.avx2;
-            let pairs: __m256i = cast([PAIRS, PAIRS]);
-            let tight: __m256i = cast([TIGHT, TIGHT]);
             let ones = simd.avx._mm256_set1_epi8(1);
             let two = simd.avx._mm256_set1_epi16(2);
-            let half = inlined(
+            let mean = inlined(
                 #[inline(always)]
-                |row: &[u8; 52], at: usize| {
-                    let part = inlined(
+                |upper: __m256i, lower: __m256i| {
+                    let half = inlined(
                         #[inline(always)]
-                        |at: usize| -> __m128i {
-                            row[at..]
-                                .first_chunk::<16>()
-                                .map_or(cast([0u8; 16]), |b| cast(*b))
+                        |row: __m256i| {
+                            v._mm256_maddubs_epi16(v._mm256_shuffle_epi8(row, twice(PAIRS)), ones)
                         },
                     );
-                    let both: __m256i = cast([part(at), part(at + 24)]);
-                    v._mm256_maddubs_epi16(v._mm256_shuffle_epi8(both, pairs), ones)
+                    let sum = v._mm256_add_epi16(half(upper), half(lower));
+                    v._mm256_srli_epi16::<2>(v._mm256_add_epi16(sum, two))
                 },
             );
             let mut done = 0;
             for out in out.chunks_exact_mut(24) {
                 let (Some(a), Some(b)) = (
-                    upper.get(done * 6..).and_then(|r| r.first_chunk::<52>()),
-                    lower.get(done * 6..).and_then(|r| r.first_chunk::<52>()),
+                    upper
+                        .get(done * 6..)
+                        .and_then(|r| r.first_chunk::<SIXTEEN>()),
+                    lower
+                        .get(done * 6..)
+                        .and_then(|r| r.first_chunk::<SIXTEEN>()),
                 ) else {
                     break;
                 };
-                let mean = inlined(
-                    #[inline(always)]
-                    |at: usize| {
-                        let sum = v._mm256_add_epi16(half(a, at), half(b, at));
-                        v._mm256_srli_epi16::<2>(v._mm256_add_epi16(sum, two))
-                    },
-                );
-                let all = v._mm256_shuffle_epi8(v._mm256_packus_epi16(mean(0), mean(12)), tight);
+                let (a, b) = (four_by_four(a), four_by_four(b));
+                let means = v._mm256_packus_epi16(mean(a[0], b[0]), mean(a[1], b[1]));
+                let all = v._mm256_shuffle_epi8(means, twice(TIGHT));
                 let [low, high]: [[u8; 16]; 2] = cast(all);
                 out[..12].copy_from_slice(&low[..12]);
                 out[12..].copy_from_slice(&high[..12]);

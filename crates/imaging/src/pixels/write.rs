@@ -5,13 +5,12 @@
 //! pixels per metre, TIFF XResolution and YResolution per centimetre. Source: JFIF 1.02; W3C PNG
 //! third edition, 11.3.4.3; TIFF 6.0, section 8.
 
+use super::jpeg::{self, Style};
 use super::metadata::append_chunk;
-use super::part::HalfColours;
-use super::{Fault, Photo, PictureError, cut};
+use super::{Fault, Photo, PictureError};
 use crate::Picture;
 use image::codecs::png::{CompressionType, FilterType, PngEncoder};
 use image::{ExtendedColorType, ImageEncoder};
-use jpeg_encoder::{ColorType, Encoder, PixelDensity, PixelDensityUnit, SamplingFactor};
 
 /// The format to write.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -40,7 +39,10 @@ pub fn encode(
     fits(picture)?;
     let scale = pixels_per_mm.filter(|s| s.is_finite() && *s > 0.0);
     match encoding {
-        Encoding::Jpeg(quality) => jpeg(picture, quality, scale, profile),
+        Encoding::Jpeg(quality) => {
+            let size = [picture.width, picture.height];
+            jpeg(picture, [0, 0], size, quality, scale, profile)
+        }
         Encoding::Png => png(picture, scale, profile),
         Encoding::Tiff => Ok(tiff(picture, scale, profile)),
     }
@@ -62,17 +64,16 @@ pub(super) fn jpeg_part(
     quality: u8,
     profile: Option<&[u8]>,
 ) -> Result<Vec<u8>, PictureError> {
-    fits(picture)?;
-    if quality >= FULL_COLOURS {
-        return jpeg(&cut(picture, left, top, side), quality, None, profile);
-    }
     let [width, height] = [(left, picture.width), (top, picture.height)]
-        .map(|(from, whole)| u16::try_from(side.min(whole.saturating_sub(from))).unwrap_or(0));
-    let mut bytes = Vec::with_capacity(usize::from(width) * usize::from(height) / 3);
-    encoder(&mut bytes, quality, None, profile)?
-        .encode_image(HalfColours::new(picture, [left, top], [width, height]))
-        .map_err(unwritten)?;
-    Ok(bytes)
+        .map(|(from, whole)| side.min(whole.saturating_sub(from)));
+    jpeg(
+        picture,
+        [left, top],
+        [width, height],
+        quality,
+        None,
+        profile,
+    )
 }
 
 impl Photo {
@@ -89,51 +90,22 @@ fn unwritten(why: impl std::fmt::Display) -> PictureError {
     PictureError::new(Fault::Unwritten(why.to_string()))
 }
 
-/// From this quality on colours have the full resolution.
-const FULL_COLOURS: u8 = 90;
-
 fn jpeg(
     picture: &Picture,
+    corner: [u32; 2],
+    size: [u32; 2],
     quality: u8,
     scale: Option<f64>,
     profile: Option<&[u8]>,
 ) -> Result<Vec<u8>, PictureError> {
     let side = |v: u32| u16::try_from(v).map_err(|_| unwritten("JPEG ends at 65535 pixels"));
-    let size = [side(picture.width)?, side(picture.height)?];
-    let mut bytes = Vec::with_capacity(picture.rgb.len() / 10);
-    let encoder = encoder(&mut bytes, quality, scale, profile)?;
-    if quality < FULL_COLOURS {
-        encoder.encode_image(HalfColours::new(picture, [0, 0], size))
-    } else {
-        encoder.encode(&picture.rgb, size[0], size[1], ColorType::Rgb)
-    }
-    .map_err(unwritten)?;
-    Ok(bytes)
-}
-
-fn encoder<'a>(
-    bytes: &'a mut Vec<u8>,
-    quality: u8,
-    scale: Option<f64>,
-    profile: Option<&[u8]>,
-) -> Result<Encoder<&'a mut Vec<u8>>, PictureError> {
-    let mut encoder = Encoder::new(bytes, quality.clamp(1, 100));
-    encoder.set_sampling_factor(if quality < FULL_COLOURS {
-        SamplingFactor::F_2_2
-    } else {
-        SamplingFactor::F_1_1
-    });
-    if let Some(scale) = scale {
-        let per_centimetre = (scale * 10.0).round().clamp(1.0, f64::from(u16::MAX)) as u16;
-        encoder.set_density(PixelDensity {
-            density: (per_centimetre, per_centimetre),
-            unit: PixelDensityUnit::Centimeters,
-        });
-    }
-    if let Some(profile) = profile {
-        encoder.add_icc_profile(profile).map_err(unwritten)?;
-    }
-    Ok(encoder)
+    let style = Style {
+        quality,
+        density: scale.map(|s| (s * 10.0).round().clamp(1.0, f64::from(u16::MAX)) as u16),
+        profile,
+    };
+    jpeg::write(picture, corner, [side(size[0])?, side(size[1])?], &style)
+        .ok_or_else(|| unwritten("its size and its bytes or its profile do not fit"))
 }
 
 /// Bytes of signature and header chunk of every PNG file.

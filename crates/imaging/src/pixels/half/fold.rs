@@ -7,14 +7,8 @@
 //! the identity cos(k(2n + 1)π ⁄ 16) + cos(k(2n + 3)π ⁄ 16) = 2 cos(kπ ⁄ 16) cos(k(n + 1)π ⁄ 8).
 
 use super::huffman::END;
+use crate::pixels::jpeg::ZIGZAG;
 use std::f64::consts::PI;
-
-/// Order in which coefficients are stored: row by row of the block, T.81 figure A.6.
-const ZIGZAG: [u8; 64] = [
-    0, 1, 8, 16, 9, 2, 3, 10, 17, 24, 32, 25, 18, 11, 4, 5, 12, 19, 26, 33, 40, 48, 41, 34, 27, 20,
-    13, 6, 7, 14, 21, 28, 35, 42, 49, 56, 57, 50, 43, 36, 29, 22, 15, 23, 30, 37, 44, 51, 58, 59,
-    52, 45, 38, 31, 39, 46, 53, 60, 61, 54, 47, 55, 62, 63,
-];
 
 /// Where the coefficients of a component go, and how much they count there.
 pub(super) struct Fold {

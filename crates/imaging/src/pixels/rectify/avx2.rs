@@ -8,6 +8,7 @@ use super::map::{RUN, Steps};
 use super::plain::ROUNDING;
 use super::weights::{ONE, PLACES, Weights};
 use super::{Band, Line, Source};
+use crate::pixels::wide::{Z, inlined, twice};
 use pulp::x86::V3;
 use pulp::{NullaryFnOnce, cast};
 use std::arch::x86_64::{__m128i, __m256i, _MM_HINT_T0};
@@ -39,15 +40,6 @@ pub(super) fn fill(simd: V3, band: Band<'_>) {
     simd.vectorize(Work(simd, band));
 }
 
-/// Marks a closure to be compiled into its caller, where its vector instructions are allowed; the
-/// attribute can stand on an argument only.
-#[inline(always)]
-pub(in crate::pixels) fn inlined<F>(closure: F) -> F {
-    closure
-}
-
-/// Marks a byte that a shuffle sets to zero.
-const Z: i8 = -1;
 /// Pixels 0 and 1 of three bytes each as pairs of 16 bits, for both halves.
 const FIRST_PAIR: [i8; 16] = [0, Z, 3, Z, 1, Z, 4, Z, 2, Z, 5, Z, Z, Z, Z, Z];
 /// The same for bytes 8 to 13.
@@ -109,7 +101,7 @@ fn store(simd: V3, pairs: [__m256i; 4], line: &mut Line, from: usize) {
         v._mm256_packs_epi32(pairs[0], pairs[1]),
         v._mm256_packs_epi32(pairs[2], pairs[3]),
     );
-    let tight = v._mm256_shuffle_epi8(all, halves(WITHOUT_FOURTH, WITHOUT_FOURTH));
+    let tight = v._mm256_shuffle_epi8(all, twice(WITHOUT_FOURTH));
     let joined = v._mm256_permutevar8x32_epi32(tight, cast([0i32, 1, 2, 4, 5, 6, 3, 7]));
     if let Some(place) = line
         .get_mut(from * 3..)
@@ -126,8 +118,8 @@ fn linear(simd: V3, source: Source<'_>, steps: &Steps, line: &mut Line) {
     let stride = source.width as u32 * 3;
     let one = simd.avx._mm256_set1_epi32(ONE);
     let half = simd.avx._mm256_set1_epi32(ONE / 2);
-    let first = halves(FIRST_PAIR, FIRST_PAIR);
-    let second = halves(SECOND_PAIR, SECOND_PAIR);
+    let first = twice(FIRST_PAIR);
+    let second = twice(SECOND_PAIR);
     for from in (0..steps.count).step_by(8) {
         let at = eight_of(&steps.at, from);
         let fx: __m256i = cast(eight_of(&steps.fx, from));

@@ -20,9 +20,6 @@ mod weights;
 pub use map::{Lens, Map};
 pub use scale_bar::{ScaleBar, scale_bar};
 
-#[cfg(target_arch = "x86_64")]
-pub(super) use avx2::inlined;
-
 use super::{Fault, PictureError};
 use crate::Picture;
 use map::{RUN, Start, Steps};
