@@ -1,7 +1,8 @@
 //! From 8 × 8 values to whole coefficients.
 //!
 //! Both passes of the cosine transform work on rows as vectors, with the columns turned to rows in
-//! between; the result stays turned, and its order takes that into account. Source: Y. Arai, T. Agui,
+//! between; the result stays turned, and its order takes that into account. Both ways of working
+//! (`Plain`, `avx2`) give the same coefficients. Source: Y. Arai, T. Agui,
 //! M. Nakajima, Trans. IEICE E71 (1988) 1095, as in W. Pennebaker, J. Mitchell, *JPEG* (1993), 4.3.5.
 
 use super::tables::ZIGZAG;
@@ -19,7 +20,7 @@ pub(super) const ORDER: [u8; 64] = {
 };
 
 /// For each row of a turned block and each set of its columns: the same set in the file's order.
-const SETS: [[u64; 256]; 8] = {
+pub(super) const SETS: [[u64; 256]; 8] = {
     let mut sets = [[0; 256]; 8];
     let mut place = 0;
     while place < 64 {
@@ -35,7 +36,7 @@ const SETS: [[u64; 256]; 8] = {
 };
 
 /// Factors from transformed values to coefficients in steps, turned.
-pub(super) struct Factors([[f32; 8]; 8]);
+pub(super) struct Factors(pub(super) [[f32; 8]; 8]);
 
 impl Factors {
     /// Returns the factors for steps given row by row.
@@ -62,76 +63,83 @@ pub(super) struct Coefficients {
     pub(super) set: u64,
 }
 
-/// Adding it rounds numbers below 2²² to whole ones.
-const MAGIC: f32 = 12_582_912.0;
-
-/// Transforms 8 rows of values.
-#[inline(always)]
-pub(super) fn coefficients(rows: [[u8; 8]; 8], factors: &Factors) -> Coefficients {
-    let levels = rows.map(|row| row.map(|v| f32::from(v) - 128.0));
-    let waves = pass(turned(pass(levels)));
-    let mut values = [0; 64];
-    for ((out, waves), factors) in values.chunks_exact_mut(8).zip(&waves).zip(&factors.0) {
-        for ((out, wave), factor) in out.iter_mut().zip(waves).zip(factors) {
-            let whole = (wave * factor + MAGIC).to_bits() as i32;
-            *out = whole.wrapping_sub(MAGIC.to_bits() as i32) as i16;
-        }
-    }
-    let there: [u8; 64] = values.map(|v| u8::from(v != 0));
-    let mut set = 0;
-    for (row, sets) in there.as_chunks::<8>().0.iter().zip(&SETS) {
-        // Gathers the lowest bits of eight bytes in the topmost byte.
-        let bits = u64::from_le_bytes(*row).wrapping_mul(0x0102_0408_1020_4080) >> 56;
-        set |= sets[bits as usize];
-    }
-    Coefficients { values, set }
+/// Turns blocks of values into coefficients.
+pub(super) trait Transform: Copy {
+    fn coefficients(self, rows: [[u8; 8]; 8], factors: &Factors) -> Coefficients;
 }
 
-#[inline(always)]
-fn turned(rows: [[f32; 8]; 8]) -> [[f32; 8]; 8] {
-    std::array::from_fn(|i| std::array::from_fn(|j| rows[j][i]))
+/// Eight numbers that are worked with together.
+pub(super) trait Lanes: Copy {
+    fn plus(self, other: Self) -> Self;
+    fn less(self, other: Self) -> Self;
+    fn times(self, factor: f32) -> Self;
 }
 
 /// Transforms each column.
 #[inline(always)]
-fn pass([r0, r1, r2, r3, r4, r5, r6, r7]: [[f32; 8]; 8]) -> [[f32; 8]; 8] {
-    let ([s0, s1, s2, s3], [d4, d5, d6, d7]) = (
-        [sum(r0, r7), sum(r1, r6), sum(r2, r5), sum(r3, r4)],
-        [less(r3, r4), less(r2, r5), less(r1, r6), less(r0, r7)],
-    );
-    let (a, d, b, c) = (sum(s0, s3), less(s0, s3), sum(s1, s2), less(s1, s2));
-    let e = times(sum(c, d), 0.707_106_77);
-    let (f, g, h) = (sum(d4, d5), sum(d5, d6), sum(d6, d7));
-    let both = times(less(f, h), 0.382_683_43);
-    let near = sum(times(f, 0.541_196_1), both);
-    let far = sum(times(h, 1.306_563), both);
-    let g = times(g, 0.707_106_77);
-    let (upper, lower) = (sum(d7, g), less(d7, g));
+pub(super) fn pass<L: Lanes>([r0, r1, r2, r3, r4, r5, r6, r7]: [L; 8]) -> [L; 8] {
+    let (s0, s1, s2, s3) = (r0.plus(r7), r1.plus(r6), r2.plus(r5), r3.plus(r4));
+    let (d4, d5, d6, d7) = (r3.less(r4), r2.less(r5), r1.less(r6), r0.less(r7));
+    let (a, b, c, d) = (s0.plus(s3), s1.plus(s2), s1.less(s2), s0.less(s3));
+    let e = c.plus(d).times(0.707_106_77);
+    let (f, g, h) = (d4.plus(d5), d5.plus(d6).times(0.707_106_77), d6.plus(d7));
+    let both = f.less(h).times(0.382_683_43);
+    let near = f.times(0.541_196_1).plus(both);
+    let far = h.times(1.306_563).plus(both);
+    let (upper, lower) = (d7.plus(g), d7.less(g));
     [
-        sum(a, b),
-        sum(upper, far),
-        sum(d, e),
-        less(lower, near),
-        less(a, b),
-        sum(lower, near),
-        less(d, e),
-        less(upper, far),
+        a.plus(b),
+        upper.plus(far),
+        d.plus(e),
+        lower.less(near),
+        a.less(b),
+        lower.plus(near),
+        d.less(e),
+        upper.less(far),
     ]
 }
 
-#[inline(always)]
-fn sum(a: [f32; 8], b: [f32; 8]) -> [f32; 8] {
-    std::array::from_fn(|i| a[i] + b[i])
+/// Without vector instructions.
+#[derive(Clone, Copy)]
+pub(super) struct Plain;
+
+impl Transform for Plain {
+    fn coefficients(self, rows: [[u8; 8]; 8], factors: &Factors) -> Coefficients {
+        let turned = |rows: [[f32; 8]; 8]| std::array::from_fn(|i| rows.map(|row| row[i]));
+        let waves = pass(turned(pass(
+            rows.map(|row| row.map(|v| f32::from(v) - 128.0)),
+        )));
+        let mut values = [0; 64];
+        for (value, (wave, factor)) in values
+            .iter_mut()
+            .zip(waves.as_flattened().iter().zip(factors.0.as_flattened()))
+        {
+            *value = (wave * factor).round_ties_even() as i16;
+        }
+        let mut set = 0;
+        for (row, sets) in values.chunks_exact(8).zip(&SETS) {
+            let there = row
+                .iter()
+                .rev()
+                .fold(0, |bits, v| bits << 1 | usize::from(*v != 0));
+            set |= sets[there];
+        }
+        Coefficients { values, set }
+    }
 }
 
-#[inline(always)]
-fn less(a: [f32; 8], b: [f32; 8]) -> [f32; 8] {
-    std::array::from_fn(|i| a[i] - b[i])
-}
+impl Lanes for [f32; 8] {
+    fn plus(self, other: Self) -> Self {
+        std::array::from_fn(|i| self[i] + other[i])
+    }
 
-#[inline(always)]
-fn times(a: [f32; 8], factor: f32) -> [f32; 8] {
-    a.map(|v| v * factor)
+    fn less(self, other: Self) -> Self {
+        std::array::from_fn(|i| self[i] - other[i])
+    }
+
+    fn times(self, factor: f32) -> Self {
+        self.map(|v| v * factor)
+    }
 }
 
 #[cfg(test)]
@@ -149,7 +157,13 @@ mod tests {
                     (i.wrapping_mul(2_654_435_761) >> 24) as u8
                 })
             });
-            let found = coefficients(rows, &Factors::new(&steps));
+            let factors = Factors::new(&steps);
+            let found = Plain.coefficients(rows, &factors);
+            #[cfg(target_arch = "x86_64")]
+            if let Some(wide) = pulp::x86::V3::try_new() {
+                let same = super::super::avx2::Wide(wide).coefficients(rows, &factors);
+                assert_eq!((same.values, same.set), (found.values, found.set));
+            }
             for place in 0..64 {
                 let at = usize::from(ZIGZAG[place]);
                 let (u, v) = (at % 8, at / 8);

@@ -6,6 +6,8 @@
 //!
 //! Source: ITU-T T.81, annexes A, B and F; JFIF 1.02; ICC.1, annex B.4 (profiles in JPEG).
 
+#[cfg(target_arch = "x86_64")]
+mod avx2;
 mod bits;
 mod block;
 mod colours;
@@ -13,9 +15,8 @@ mod tables;
 
 use crate::Picture;
 use bits::{Bits, Tables};
-use block::{Factors, coefficients};
+use block::{Factors, Plain, Transform};
 use colours::{Area, Strip};
-use pulp::NullaryFnOnce;
 
 pub(super) use tables::ZIGZAG;
 
@@ -70,7 +71,7 @@ pub(super) fn write(
         steps: &steps,
         bits: Bits::new(bytes),
     };
-    let mut bytes = pulp::Arch::new().dispatch(scan);
+    let mut bytes = scan.write();
     bytes.extend([0xff, 0xd9]);
     Some(bytes)
 }
@@ -106,8 +107,7 @@ fn head(bytes: &mut Vec<u8>, style: &Style<'_>, steps: &[[u8; 64]; 2]) -> Option
     Some(())
 }
 
-/// Work for the widest vectors that this processor has. Not a closure: its call would stay a call,
-/// to code without them.
+/// What is coded.
 struct Scan<'a> {
     area: Area<'a>,
     half: bool,
@@ -115,11 +115,18 @@ struct Scan<'a> {
     bits: Bits,
 }
 
-impl NullaryFnOnce for Scan<'_> {
-    type Output = Vec<u8>;
+impl Scan<'_> {
+    /// Writes all blocks with the fastest code that this processor runs.
+    fn write(self) -> Vec<u8> {
+        #[cfg(target_arch = "x86_64")]
+        if let Some(wide) = pulp::x86::V3::try_new() {
+            return wide.vectorize(Work(self, wide));
+        }
+        self.code(Plain)
+    }
 
     #[inline(always)]
-    fn call(self) -> Vec<u8> {
+    fn code(self, transform: impl Transform) -> Vec<u8> {
         let Self {
             area,
             half,
@@ -137,12 +144,27 @@ impl NullaryFnOnce for Scan<'_> {
                     let kind = component.min(1);
                     for block in 0..strip.blocks(component) {
                         let rows = strip.block(component, unit, block);
-                        bits.block(&coefficients(rows, &factors[kind]), level, &codes[kind]);
+                        let found = transform.coefficients(rows, &factors[kind]);
+                        bits.block(&found, level, &codes[kind]);
                     }
                 }
             }
         }
         bits.end()
+    }
+}
+
+/// Not a closure: its call would stay a call, to code without vectors.
+#[cfg(target_arch = "x86_64")]
+struct Work<'a>(Scan<'a>, pulp::x86::V3);
+
+#[cfg(target_arch = "x86_64")]
+impl pulp::NullaryFnOnce for Work<'_> {
+    type Output = Vec<u8>;
+
+    #[inline(always)]
+    fn call(self) -> Vec<u8> {
+        self.0.code(avx2::Wide(self.1))
     }
 }
 
