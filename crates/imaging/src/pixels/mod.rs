@@ -22,6 +22,6 @@ mod write;
 pub use intake::{Limits, Photo, Size, decode, preview, size};
 pub use metadata::Format;
 pub use shrink::{halve, shrink};
-pub use tiles::{Level, Part, TileOptions, cut, key, levels, pyramid};
+pub use tiles::{Level, Part, TileOptions, cut, key, levels, preview_part, pyramid};
 pub use trouble::{Fault, PictureError};
 pub use write::{Encoding, encode};

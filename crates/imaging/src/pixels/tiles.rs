@@ -1,13 +1,14 @@
 //! Tile pyramids and previews.
 //!
-//! In: a photograph. Out: JPEG tiles of each level and a preview, one after the other, with names
-//! that follow from the file's content and the options alone: the same photograph is worked through
-//! once, whatever it is called, and another option gives other names.
+//! In: a photograph, or its file. Out: JPEG tiles of each level, one after the other, and a preview,
+//! with names that follow from the file's content and the options alone: the same photograph is worked
+//! through once, whatever it is called, and another option gives other names. The preview does not
+//! wait for the tiles: it is made from the file, most of it at half the resolution.
 //! Not here: where the parts are kept.
 
-use super::shrink::{halve, shrink};
-use super::write::{Encoding, encode, jpeg_part};
-use super::{Fault, Photo, PictureError};
+use super::shrink::halve;
+use super::write::{Encoding, jpeg_part};
+use super::{Fault, Limits, Photo, PictureError, preview};
 use crate::Picture;
 use sha2::{Digest, Sha256};
 
@@ -81,7 +82,7 @@ pub fn key(file: &[u8], options: &TileOptions) -> String {
     hash.update(file);
     // The last number counts ways of making parts: raise it when their bytes change.
     hash.update(format!(
-        "tile {} preview {} quality {} way 2",
+        "tile {} preview {} quality {} way 3",
         options.tile, options.preview, options.quality
     ));
     hash.finalize()[..16]
@@ -90,7 +91,24 @@ pub fn key(file: &[u8], options: &TileOptions) -> String {
         .collect()
 }
 
-/// Makes all parts; `sink` is given each with the share that is then done, 0 to 1, and stops the
+/// Makes the preview of a photograph's file.
+///
+/// # Errors
+/// As [`super::decode`].
+pub fn preview_part(
+    key: &str,
+    file: &[u8],
+    options: &TileOptions,
+    limits: &Limits,
+) -> Result<Part, PictureError> {
+    let small = preview(file, options.preview, limits)?;
+    Ok(Part {
+        name: format!("{key}/preview.jpg"),
+        bytes: small.encode(Encoding::Jpeg(options.quality))?,
+    })
+}
+
+/// Makes all tiles; `sink` is given each with the share that is then done, 0 to 1, and stops the
 /// work by returning `false`.
 ///
 /// # Errors
@@ -102,24 +120,16 @@ pub fn pyramid(
     sink: &mut dyn FnMut(Part, f64) -> bool,
 ) -> Result<Vec<Level>, PictureError> {
     let profile = photo.profile.as_deref();
-    let encoding = Encoding::Jpeg(options.quality);
     let full = &photo.picture;
     let all = levels(full.width, full.height, options.tile);
-    let tiles: u32 = all.iter().map(|l| l.columns * l.rows).sum();
-    let whole = f64::from(tiles + 1);
+    let whole = f64::from(all.iter().map(|l| l.columns * l.rows).sum::<u32>());
     let mut done = 0.0;
     let mut half: Option<Picture> = None;
-    let mut preview = None;
     for (index, level) in all.iter().enumerate() {
         if index > 0 {
             half = Some(halve(half.as_ref().unwrap_or(full)));
         }
         let picture = half.as_ref().unwrap_or(full);
-        // The last level that is not smaller than the preview is its source.
-        if preview.is_none() && picture.width.max(picture.height) < 2 * options.preview.max(1) {
-            let small = shrink(picture, options.preview);
-            preview = Some(encode(&small, encoding, None, profile)?);
-        }
         for row in 0..level.rows {
             for column in 0..level.columns {
                 let corner = [column * options.tile, row * options.tile];
@@ -133,16 +143,6 @@ pub fn pyramid(
                 }
             }
         }
-    }
-    let part = Part {
-        name: format!("{key}/preview.jpg"),
-        bytes: match preview {
-            Some(bytes) => bytes,
-            None => encode(&shrink(full, options.preview), encoding, None, profile)?,
-        },
-    };
-    if !sink(part, 1.0) {
-        return Err(PictureError::new(Fault::Stopped));
     }
     Ok(all)
 }
