@@ -20,7 +20,7 @@ pub(super) const ORDER: [u8; 64] = {
 };
 
 /// For each row of a turned block and each set of its columns: the same set in the file's order.
-pub(super) const SETS: [[u64; 256]; 8] = {
+pub(super) static SETS: [[u64; 256]; 8] = {
     let mut sets = [[0; 256]; 8];
     let mut place = 0;
     while place < 64 {
