@@ -106,7 +106,7 @@ pub fn decode(bytes: &[u8], limits: &Limits) -> Result<Photo, PictureError> {
 /// Decodes a photograph to a copy whose longer side has `longest` pixels, upright; a smaller one
 /// stays as it is.
 ///
-/// The same as [`decode`] and [`shrink`] within a few levels at sharp changes of colour, but a
+/// The same as [`decode`] and [`shrink()`] within a few levels at sharp changes of colour, but a
 /// camera's JPEG is decoded to half its size at once: in a third of the time, with 3 bytes for each
 /// pixel of the half beside the file.
 ///

@@ -1,13 +1,24 @@
 //! What all code in 256-bit vectors shares.
 
 use pulp::cast;
-use std::arch::x86_64::{__m128i, __m256i};
+use pulp::x86::V3;
+use std::arch::x86_64::{__m128i, __m256i, _MM_HINT_T0};
 
 /// Marks a closure to be compiled into its caller, where its vector instructions are allowed; the
 /// attribute can stand on an argument only.
 #[inline(always)]
 pub(super) fn inlined<F>(closure: F) -> F {
     closure
+}
+
+/// Bytes that come from memory together.
+pub(super) const LINE: usize = 64;
+
+/// Tells the processor that the byte at `at`, which need not be there, will soon be needed.
+#[inline(always)]
+pub(super) fn ask(simd: V3, bytes: &[u8], at: usize) {
+    let place = bytes.as_ptr().wrapping_add(at);
+    simd.sse._mm_prefetch::<_MM_HINT_T0>(place.cast());
 }
 
 /// Marks a byte that a shuffle sets to zero.

@@ -8,10 +8,10 @@ use super::map::{RUN, Steps};
 use super::plain::ROUNDING;
 use super::weights::{ONE, PLACES, Weights};
 use super::{Band, Line, Source};
-use crate::pixels::wide::{Z, inlined, twice};
+use crate::pixels::wide::{Z, ask, inlined, twice};
 use pulp::x86::V3;
 use pulp::{NullaryFnOnce, cast};
-use std::arch::x86_64::{__m128i, __m256i, _MM_HINT_T0};
+use std::arch::x86_64::{__m128i, __m256i};
 
 /// Fills a band of the new picture.
 pub(super) fn fill(simd: V3, band: Band<'_>) {
@@ -30,10 +30,7 @@ pub(super) fn fill(simd: V3, band: Band<'_>) {
                     Weights::Eight(table) => eight(simd, source, table, steps, line),
                 },
                 #[inline(always)]
-                |bytes, at| {
-                    simd.sse
-                        ._mm_prefetch::<_MM_HINT_T0>(bytes.as_ptr().wrapping_add(at).cast());
-                },
+                |bytes, at| ask(simd, bytes, at),
             );
         }
     }

@@ -8,6 +8,8 @@ mod avx2;
 mod strip;
 
 use crate::Picture;
+#[cfg(target_arch = "x86_64")]
+use crate::pixels::wide;
 pub(super) use strip::Strip;
 
 /// A rectangle that lies inside its picture.
@@ -48,6 +50,22 @@ impl<'a> Area<'a> {
         &self.picture.rgb[start * 3..(start + self.width) * 3]
     }
 
+    /// Tells the processor that a row will soon be needed: neighbouring rows of a part of a picture
+    /// stand so far apart that it does not find out by itself.
+    #[cfg(target_arch = "x86_64")]
+    fn ask(&self, y: usize) {
+        let Some(simd) = self.wide else {
+            return;
+        };
+        let row = self.row(y);
+        for at in (0..row.len()).step_by(wide::LINE) {
+            wide::ask(simd, row, at);
+        }
+    }
+
+    #[cfg(not(target_arch = "x86_64"))]
+    fn ask(&self, _y: usize) {}
+
     /// Fills a row of coding units from row `top` on.
     pub(super) fn fill(&self, top: usize, strip: &mut Strip) {
         let Strip { planes, half, .. } = strip;
@@ -57,6 +75,8 @@ impl<'a> Area<'a> {
             let pairs = brightness.values.chunks_exact_mut(2 * brightness.stride);
             for ((y, both), (blue, red)) in (top..).step_by(2).zip(pairs).zip(colours) {
                 let (first, second) = both.split_at_mut(both.len() / 2);
+                self.ask(y + 16);
+                self.ask(y + 17);
                 let mut rows = Rows {
                     pixels: [self.row(y), self.row(y + 1)],
                     brightness: [first, second],
@@ -71,6 +91,7 @@ impl<'a> Area<'a> {
             }
         } else {
             for ((y, bright), (blue, red)) in (top..).zip(brightness.rows()).zip(colours) {
+                self.ask(y + 8);
                 let mut row = Row {
                     pixels: self.row(y),
                     values: [bright, blue, red],
