@@ -231,16 +231,17 @@ impl Band<'_> {
                     ask(out, at);
                 }
                 let out = &mut out[from..];
-                let (whole, rest) = match out.first_chunk_mut::<{ RUN * 3 + ROOM }>() {
-                    Some(whole) => (whole, None),
-                    None => (&mut line, Some(())),
+                // The end of a row has no room behind it.
+                let (whole, aside) = match out.first_chunk_mut::<{ RUN * 3 + ROOM }>() {
+                    Some(whole) => (whole, false),
+                    None => (&mut line, true),
                 };
                 if steps.inside(self.source, reach) {
                     fast(self.source, self.weights, &steps, whole);
                 } else {
                     plain::careful(self.source, self.weights, &steps, self.outside, whole);
                 }
-                if rest.is_some() {
+                if aside {
                     out[..to - from].copy_from_slice(&line[..to - from]);
                 }
             }
