@@ -178,12 +178,27 @@ fn gave(compared: &[Compared<'_>]) -> String {
     texts.join(", ")
 }
 
+/// The same for a legend, whose lines break between sides only.
+fn unbroken(compared: &[Compared<'_>]) -> String {
+    let texts: Vec<String> = compared
+        .iter()
+        .map(|c| {
+            format!(
+                "{} {}",
+                c.side.name,
+                c.measured_text().replace(' ', "\u{a0}")
+            )
+        })
+        .collect();
+    texts.join(", ")
+}
+
 /// What a measure of the record marked; outlines of regions are drawn as regions.
 fn mark(taken: &Taken<'_>, compared: &[Compared<'_>]) -> Option<Mark> {
     Some(Mark {
         measure: taken.id?.to_string(),
         item: taken.item.map(|item| item.id.clone()),
-        words: format!("{}: {}", taken.name, gave(compared)),
+        words: format!("{}: {}", taken.name, unbroken(compared)),
         line: taken.line(),
         points: taken.clicks.iter().map(|c| c.at).collect(),
     })
