@@ -160,6 +160,49 @@ fn a_claim_about_a_size_is_decided_by_the_photograph() {
     assert_eq!(claim("34 mm").0, Some(Verdict::Fails));
 }
 
+/// What a photograph gives need not be measured before the thing is destroyed; without it, it must.
+#[test]
+fn a_size_taken_on_a_photograph_is_no_missing_evidence() {
+    let claim = "[[claims]]\nid = \"long\"\ntext = \"30 mm long\"\nprinted = \"box\"\nkind = \"dimension\"\n\
+                 says = { item = \"cell\", dimension = \"length\" }\nvalue = \"30 mm\"\n\
+                 [[steps]]\nid = \"cut\"\naction = \"cut\"\ntext = \"Cut the cell out\"\nfrees = [\"cell\"]\n\
+                 undo = \"no\"\n";
+    let asked = |measures: &str| {
+        let dossier = measured(&format!("{}{measures}{claim}", photo("85.0(0) mm", "")));
+        methods::opening::examine(&dossier)
+            .iter()
+            .flat_map(|f| &f.missing)
+            .any(|m| m.measure.contains("measure the length of Cell"))
+    };
+    assert!(asked(""));
+    assert!(!asked(&measure("m", "body", BODY, "")));
+}
+
+/// Three points on each side of the same body, in straight lines through its corners.
+#[test]
+fn a_body_marked_on_its_sides_has_the_size_that_its_corners_give() {
+    let on_sides = "[800, 600], [1000, 600], [1200, 600], [1300, 650], [1300, 750], [1300, 850], \
+                    [1200, 900], [1000, 900], [800, 900], [700, 850], [700, 750], [700, 650]";
+    let sizes = |at: &str, extra: &str| {
+        let dossier = measured(&format!(
+            "{}{}",
+            photo("85.0(0) mm", ""),
+            measure("m", "body", at, extra)
+        ));
+        let found = methods::geometry::examine(&dossier);
+        let values: Vec<f64> = found[0].figures.iter().map(|f| f.value).collect();
+        values
+    };
+    let (corners, sides) = (sizes(BODY, ""), sizes(on_sides, "on-sides = true"));
+    assert!(
+        corners.len() >= 2 && corners.len() == sides.len(),
+        "{corners:?} {sides:?}"
+    );
+    for (a, b) in corners.iter().zip(&sides) {
+        assert!((a - b).abs() < 1e-9 * a.abs(), "{corners:?} {sides:?}");
+    }
+}
+
 #[test]
 fn measuring_again_uses_the_newer_and_tells_the_older() {
     let dossier = measured(&format!(

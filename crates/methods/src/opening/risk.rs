@@ -57,9 +57,8 @@ fn for_claim(dossier: &Dossier, claim: &Claim, masses: &mass::MassSolution) -> O
         }),
         ClaimKind::Dimension => {
             let name = claim.says.dimension.as_deref().unwrap_or("size");
-            let taken = sizes::subject(name)
-                .is_some_and(|what| basis::readings_of(dossier, &item.id, what).next().is_some())
-                || item.size.contains_key(name);
+            let taken =
+                sizes::source(dossier, item, name).is_some() || item.size.contains_key(name);
             (!taken).then(|| {
                 entry(
                     format!("measure the {name} of {} ({printed})", item.name),
