@@ -1,7 +1,7 @@
 //! Snapped sides and diameters in 1,000 random views each: the table of `docs/methods/geometry.md`.
 //!
-//! `cargo run --release -p underlid-imaging --example snapped_lengths [FIRST LAST]`; seeds 1 to 1000
-//! if not stated, those of the table.
+//! `cargo run --release -p underlid-imaging --example snapped_lengths [FIRST LAST]`; seeds 2001 to
+//! 3000 if not stated, those of the table.
 
 #![allow(
     clippy::unwrap_used,
@@ -22,11 +22,11 @@ fn main() {
         .collect();
     let (first, last) = match seeds.as_slice() {
         [first, last] => (*first, *last),
-        _ => (1, 1000),
+        _ => (2001, 3000),
     };
     eprintln!("calibrating on 400 views");
     println!(
-        "left out {:.4} px, used {:.4} px",
+        "left out of edges and rims {:.4?} px, used {:.4?} px",
         lengths::left_out_by_calibration(),
         lengths::LEFT_OUT
     );

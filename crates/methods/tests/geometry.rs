@@ -190,16 +190,19 @@ fn a_body_marked_on_its_sides_has_the_size_that_its_corners_give() {
             measure("m", "body", at, extra)
         ));
         let found = methods::geometry::examine(&dossier);
-        let values: Vec<f64> = found[0].figures.iter().map(|f| f.value).collect();
-        values
+        let figures = found[0].figures.iter();
+        figures
+            .map(|f| (f.value, f.standard_uncertainty))
+            .collect::<Vec<_>>()
     };
     let (corners, sides) = (sizes(BODY, ""), sizes(on_sides, "on-sides = true"));
     assert!(
         corners.len() >= 2 && corners.len() == sides.len(),
         "{corners:?} {sides:?}"
     );
-    for (a, b) in corners.iter().zip(&sides) {
-        assert!((a - b).abs() < 1e-9 * a.abs(), "{corners:?} {sides:?}");
+    // The doubt of the lens bends the sides a little, to the second order.
+    for ((a, u), (b, _)) in corners.iter().zip(&sides) {
+        assert!((a - b).abs() < 0.01 * u, "{corners:?} {sides:?}");
     }
 }
 
