@@ -4,7 +4,7 @@
 //! Not here: what the claims are worth (`claims`).
 
 use super::chance::{Chance, before_damage, before_opening};
-use crate::{Missing, basis, mass, sizes};
+use crate::{Missing, mass, sizes};
 use record::{Claim, ClaimKind, Dossier, ReadingSubject, Undo};
 
 /// Returns what is missing for the claims and for pieces that planned steps destroy.
