@@ -14,7 +14,7 @@ type Done<T> = Result<T, Box<dyn Error>>;
 fn main() -> Done<()> {
     let runs: usize = std::env::args().nth(1).map_or(Ok(201), |a| a.parse())?;
     println!("| reference | measure | click moved, ms | reference moved, ms |\n|---|---|---|---|");
-    for name in ["two points", "rectangle", "grid of 35 points"] {
+    for name in ["two points", "rectangle", "sides", "grid of 35 points"] {
         for (measure, clicks) in measures() {
             let plane = Plane::fit(&[reference(name, 0.0)], &options())?;
             let estimate = median(runs, |by| {
@@ -57,6 +57,13 @@ fn click([x, y]: [f64; 2]) -> Click {
     Click::new(x, y, 0.7)
 }
 
+const CORNERS: [[f64; 2]; 4] = [
+    [600.0, 500.0],
+    [3300.0, 560.0],
+    [3220.0, 2300.0],
+    [640.0, 2200.0],
+];
+
 /// A reference whose first click is moved to the right.
 fn reference(name: &str, by: f64) -> Reference {
     let first = [600.0 + by, 500.0];
@@ -66,7 +73,20 @@ fn reference(name: &str, by: f64) -> Reference {
             length: Measured::new(60.0, 0.05),
         },
         "rectangle" => ReferenceKind::Rectangle {
-            corners: [first, [3300.0, 560.0], [3220.0, 2300.0], [640.0, 2200.0]].map(click),
+            corners: [first, CORNERS[1], CORNERS[2], CORNERS[3]].map(click),
+            length: Measured::new(85.6, 0.02),
+            width: Measured::new(53.98, 0.02),
+        },
+        "sides" => ReferenceKind::Sides {
+            points: Box::new(std::array::from_fn(|i| {
+                let (p, q) = (CORNERS[i / 3], CORNERS[(i / 3 + 1) % 4]);
+                let t = [0.15, 0.5, 0.85][i % 3];
+                let moved = if i == 0 { by } else { 0.0 };
+                click([
+                    p[0] + t * (q[0] - p[0]) + moved,
+                    p[1] + t * (q[1] - p[1]) + moved,
+                ])
+            })),
             length: Measured::new(85.6, 0.02),
             width: Measured::new(53.98, 0.02),
         },
