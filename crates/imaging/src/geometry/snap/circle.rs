@@ -1,10 +1,10 @@
 //! Snapping to a round rim, which a camera sees as an ellipse.
 
-use super::{FIRST_NOISE, LEAST_STEP, SnapError, SnapOptions, USUAL_BLUR, phi, spread};
+use super::fit::{Pixel, Step, robust};
+use super::{SnapError, SnapOptions, USUAL_BLUR, phi, spread};
 use crate::Grey;
-use crate::geometry::least_squares::{Fit, search};
 use crate::geometry::{Click, Ellipse, ellipse};
-use nalgebra::{DMatrix, DVector};
+use nalgebra::DMatrix;
 
 /// A round rim found in the picture.
 #[derive(Debug, Clone, PartialEq)]
@@ -119,9 +119,6 @@ fn agreed(points: &[[f64; 2]]) -> Option<(Ellipse, f64)> {
     Some((found, near as f64 / points.len() as f64))
 }
 
-/// Pixel near the rim: place and level.
-type Pixel = [f64; 3];
-
 /// Ellipse from parameters 0 to 4: middle, mean half axis, and the two parts of its stretch.
 /// The stretch has no direction at a circle, so direction and axes would be no parameters there.
 fn shape(x: &[f64]) -> Ellipse {
@@ -141,49 +138,69 @@ fn depth(distance: f64, radius: f64, blur: f64) -> f64 {
     (distance + (distance * distance + blur * blur) / (2.0 * radius)) / blur
 }
 
-/// Level inside and step, both with a slope across the picture, and the optical blur.
-fn model(x: &[f64], distance: f64, p: &Pixel) -> f64 {
+/// A blurred step across a rim; pixels are where they are in the picture. After the shape: level
+/// inside and step, both with a slope across the picture, and the optical blur.
+struct Rim;
+
+/// Number of the optical blur.
+const BLUR: usize = 11;
+
+/// Place of a pixel in the frame of the light, and the step there.
+fn lit(x: &[f64], p: &Pixel) -> ([f64; 2], f64) {
     let scale = x[2];
     let (u, v) = ((p[0] - x[0]) / scale, (p[1] - x[1]) / scale);
-    let step = x[8] + x[9] * u + x[10] * v;
-    let z = depth(distance, x[2], spread(x[11]).0);
-    x[5] + x[6] * u + x[7] * v + step * phi(z)
+    ([u, v], x[8] + x[9] * u + x[10] * v)
 }
 
-/// Derivatives of the model: by differences for the shape, directly for the light; last, of the
-/// usual blur's row.
-fn slopes(x: &[f64], pixels: &[Pixel], noise: f64) -> DMatrix<f64> {
-    const MOVE: f64 = 1e-5;
-    let rim = shape(x).distances();
-    let moved: [_; 5] = std::array::from_fn(|c| {
-        [MOVE, -MOVE].map(|by| {
-            let mut there = x.to_vec();
-            there[c] += by;
-            shape(&there).distances()
-        })
-    });
-    let (blur, grows) = spread(x[11]);
-    let mut rows = DMatrix::zeros(pixels.len() + 1, x.len());
-    rows[(pixels.len(), 11)] = noise / USUAL_BLUR[1];
-    for (i, p) in pixels.iter().enumerate() {
-        let at = [p[0], p[1]];
-        let scale = x[2];
-        let (u, v) = ((p[0] - x[0]) / scale, (p[1] - x[1]) / scale);
-        let step = x[8] + x[9] * u + x[10] * v;
-        let z = depth(rim(at), x[2], blur);
-        let level = phi(z);
-        let steep = step * (-0.5 * z * z).exp() / (std::f64::consts::TAU.sqrt() * blur);
-        for (c, [above, below]) in moved.iter().enumerate() {
-            rows[(i, c)] = steep * (above(at) - below(at)) / (2.0 * MOVE);
+impl Step for Rim {
+    const BLUR: usize = BLUR;
+
+    fn levels(&self, x: &[f64], pixels: &[Pixel]) -> Option<Vec<f64>> {
+        let rim = shape(x);
+        if rim.half_axes[1].is_nan() || rim.half_axes[1] <= 1.0 {
+            return None;
         }
-        // The light's frame hangs on the shape too, but so slightly that the search does not
-        // need it.
-        let light = [1.0, u, v, level, level * u, level * v, -steep * z * grows];
-        for (c, value) in light.into_iter().enumerate() {
-            rows[(i, 5 + c)] = value;
-        }
+        let off = rim.distances();
+        let (blur, _) = spread(x[BLUR]);
+        let levels = pixels.iter().map(|p| {
+            let ([u, v], step) = lit(x, p);
+            let z = depth(off([p[0], p[1]]), x[2], blur);
+            x[5] + x[6] * u + x[7] * v + step * phi(z)
+        });
+        Some(levels.collect())
     }
-    rows
+
+    /// By differences for the shape, directly for the light.
+    fn slopes(&self, x: &[f64], pixels: &[Pixel]) -> DMatrix<f64> {
+        const MOVE: f64 = 1e-5;
+        let rim = shape(x).distances();
+        let moved: [_; 5] = std::array::from_fn(|c| {
+            [MOVE, -MOVE].map(|by| {
+                let mut there = x.to_vec();
+                there[c] += by;
+                shape(&there).distances()
+            })
+        });
+        let (blur, grows) = spread(x[BLUR]);
+        let mut rows = DMatrix::zeros(pixels.len() + 1, x.len());
+        for (i, p) in pixels.iter().enumerate() {
+            let at = [p[0], p[1]];
+            let ([u, v], step) = lit(x, p);
+            let z = depth(rim(at), x[2], blur);
+            let level = phi(z);
+            let steep = step * (-0.5 * z * z).exp() / (std::f64::consts::TAU.sqrt() * blur);
+            for (c, [above, below]) in moved.iter().enumerate() {
+                rows[(i, c)] = steep * (above(at) - below(at)) / (2.0 * MOVE);
+            }
+            // The light's frame hangs on the shape too, but so slightly that the search does not
+            // need it.
+            let light = [1.0, u, v, level, level * u, level * v, -steep * z * grows];
+            for (c, value) in light.into_iter().enumerate() {
+                rows[(i, 5 + c)] = value;
+            }
+        }
+        rows
+    }
 }
 
 fn refined(grey: &Grey, near: Ellipse, options: &SnapOptions) -> Option<SnappedCircle> {
@@ -208,8 +225,8 @@ fn refined(grey: &Grey, near: Ellipse, options: &SnapOptions) -> Option<SnappedC
             let light = [inner, 0.0, 0.0, outer - inner, 0.0, 0.0, USUAL_BLUR[0]];
             shape.into_iter().chain(light).collect()
         });
-        let (found, sigma) = robust(&pixels, start)?;
-        wide = (2.0 + 2.5 * spread(found.parameters[11]).0)
+        let (found, sigma) = robust(&Rim, &pixels, start)?;
+        wide = (2.0 + 2.5 * spread(found.parameters[BLUR]).0)
             .clamp(3.0, 10.0)
             .min(0.5 * b);
         rim = shape(&found.parameters);
@@ -241,7 +258,7 @@ fn refined(grey: &Grey, near: Ellipse, options: &SnapOptions) -> Option<SnappedC
         rim,
         clicks,
         radius_uncertainty_px,
-        blur_px: spread(x[11]).0,
+        blur_px: spread(x[BLUR]).0,
         step: x[8],
     })
 }
@@ -259,50 +276,6 @@ fn sides(pixels: &[Pixel], rim: &Ellipse) -> (f64, f64) {
         if n > 0.0 { sum / n } else { 0.0 }
     };
     (mean(-1.0), mean(1.0))
-}
-
-fn robust(pixels: &[Pixel], start: Vec<f64>) -> Option<(Fit, f64)> {
-    let mut used: Vec<Pixel> = pixels.to_vec();
-    let mut x = start;
-    let mut sigma = FIRST_NOISE;
-    for round in 0..3 {
-        let residuals = |x: &[f64]| {
-            let rim = shape(x);
-            if rim.half_axes[1].is_nan() || rim.half_axes[1] <= 1.0 {
-                return None;
-            }
-            let usual = sigma * (x[11] - USUAL_BLUR[0]) / USUAL_BLUR[1];
-            let off = rim.distances();
-            let rows = used.iter().map(|p| model(x, off([p[0], p[1]]), p) - p[2]);
-            Some(DVector::from_iterator(
-                used.len() + 1,
-                rows.chain(std::iter::once(usual)),
-            ))
-        };
-        let found = search(
-            x,
-            &residuals,
-            &|x, _| Some(slopes(x, &used, sigma)),
-            LEAST_STEP,
-        )?;
-        let free = used.len().checked_sub(11).filter(|n| *n > 0)? as f64;
-        sigma = (found.chi_square() / free).sqrt().max(0.3);
-        if round == 2 {
-            return Some((found, sigma));
-        }
-        x = found.parameters;
-        let off = shape(&x).distances();
-        let kept: Vec<Pixel> = pixels
-            .iter()
-            .filter(|p| (model(&x, off([p[0], p[1]]), p) - p[2]).abs() < 4.0 * sigma)
-            .copied()
-            .collect();
-        if kept.len() * 2 < pixels.len() {
-            return None;
-        }
-        used = kept;
-    }
-    None
 }
 
 /// Collects the pixels near the rim; at most some thousands, evenly thinned.

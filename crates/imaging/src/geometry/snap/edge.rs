@@ -1,12 +1,12 @@
 //! Snapping to a straight edge, which a lens may bend a little.
 
+use super::fit::{Pixel, Step, robust};
 use super::line::{Line, NEAR, find};
-use super::{FIRST_NOISE, LEAST_STEP, SnapError, SnapOptions, USUAL_BLUR, phi, spread};
+use super::{SnapError, SnapOptions, USUAL_BLUR, phi, spread};
 use crate::Grey;
 use crate::geometry::Click;
-use crate::geometry::least_squares::{Fit, search};
 use crate::geometry::sides::{NODES, ON_A_SIDE, WEIGHTS};
-use nalgebra::{DMatrix, DVector};
+use nalgebra::DMatrix;
 
 /// A straight edge found in the picture.
 #[derive(Debug, Clone, PartialEq)]
@@ -67,9 +67,6 @@ pub fn snap_edge(
     refined(grey, &near, half, agreement, options)
 }
 
-/// One pixel near the edge: along, across, level.
-type Pixel = [f64; 3];
-
 /// Fits the blurred step to all pixels near a line.
 fn refined(
     grey: &Grey,
@@ -92,7 +89,7 @@ fn refined(
             return Err(SnapError::Outside);
         }
         let x = start.take().unwrap_or_else(|| first_guess(&pixels));
-        let (found, sigma) = robust(&pixels, half, x).ok_or_else(refuse)?;
+        let (found, sigma) = robust(&Across { half }, &pixels, x).ok_or_else(refuse)?;
         wide = (2.0 + 2.5 * spread(found.parameters[BLUR]).0).clamp(3.0, 12.0);
         start = Some(found.parameters.clone());
         result = Some((found, sigma));
@@ -113,12 +110,9 @@ fn refined(
     let turned = line.shifted(x[SHIFT], x[TURN] / half);
     // As if the pixels were noisier, so much that the shift errs by what the model leaves out.
     let points = std::array::from_fn(|i| {
-        let [bow, by] = [
-            x[BOW] * shape(NODES[i])[2],
-            shape_variance(&matrix, NODES[i]),
-        ];
-        let [px, py] = turned.at(half * NODES[i], bow);
-        Click::new(px, py, (by + options.unmodelled() / WEIGHTS[i]).sqrt())
+        let [px, py] = turned.at(half * NODES[i], x[BOW] * shape(NODES[i])[2]);
+        let variance = shape_variance(&matrix, NODES[i]) + options.unmodelled() / WEIGHTS[i];
+        Click::new(px, py, variance.sqrt())
     });
     Ok(SnappedEdge {
         middle: turned.at(0.0, x[BOW] * shape(0.0)[2]),
@@ -167,32 +161,48 @@ fn along(x: &[f64], first: usize, by: [f64; 3]) -> f64 {
     (0..3).map(|i| x[first + i] * by[i]).sum()
 }
 
-fn model(x: &[f64], half: f64, p: &Pixel) -> f64 {
-    let by = shape(p[0] / half);
-    let (blur, _) = spread(x[BLUR]);
-    let z = (p[1] - along(x, SHIFT, by)) / blur;
-    along(x, LEVEL, by) + along(x, STEP, by) * phi(z)
+/// A blurred step across an edge; pixels are along and across it.
+struct Across {
+    half: f64,
 }
 
-/// Derivatives of the model with respect to its parameters, and of the usual blur's row.
-fn slopes(x: &[f64], half: f64, pixels: &[Pixel], noise: f64) -> DMatrix<f64> {
-    let mut rows = DMatrix::zeros(pixels.len() + 1, x.len());
-    rows[(pixels.len(), BLUR)] = noise / USUAL_BLUR[1];
-    let (blur, grows) = spread(x[BLUR]);
-    for (i, p) in pixels.iter().enumerate() {
-        let by = shape(p[0] / half);
-        let z = (p[1] - along(x, SHIFT, by)) / blur;
-        let level = phi(z);
-        let density = (-0.5 * z * z).exp() / std::f64::consts::TAU.sqrt();
-        let shift = -along(x, STEP, by) * density / blur;
-        for (c, share) in by.into_iter().enumerate() {
-            rows[(i, LEVEL + c)] = share;
-            rows[(i, STEP + c)] = share * level;
-            rows[(i, SHIFT + c)] = share * shift;
-        }
-        rows[(i, BLUR)] = shift * z * grows;
+impl Across {
+    /// Shapes at a pixel, and its distance from the edge in standard deviations of the blur.
+    fn at(&self, x: &[f64], blur: f64, p: &Pixel) -> ([f64; 3], f64) {
+        let by = shape(p[0] / self.half);
+        (by, (p[1] - along(x, SHIFT, by)) / blur)
     }
-    rows
+}
+
+impl Step for Across {
+    const BLUR: usize = BLUR;
+
+    fn levels(&self, x: &[f64], pixels: &[Pixel]) -> Option<Vec<f64>> {
+        let (blur, _) = spread(x[BLUR]);
+        let levels = pixels.iter().map(|p| {
+            let (by, z) = self.at(x, blur, p);
+            along(x, LEVEL, by) + along(x, STEP, by) * phi(z)
+        });
+        Some(levels.collect())
+    }
+
+    fn slopes(&self, x: &[f64], pixels: &[Pixel]) -> DMatrix<f64> {
+        let mut rows = DMatrix::zeros(pixels.len() + 1, x.len());
+        let (blur, grows) = spread(x[BLUR]);
+        for (i, p) in pixels.iter().enumerate() {
+            let (by, z) = self.at(x, blur, p);
+            let level = phi(z);
+            let density = (-0.5 * z * z).exp() / std::f64::consts::TAU.sqrt();
+            let shift = -along(x, STEP, by) * density / blur;
+            for (c, share) in by.into_iter().enumerate() {
+                rows[(i, LEVEL + c)] = share;
+                rows[(i, STEP + c)] = share * level;
+                rows[(i, SHIFT + c)] = share * shift;
+            }
+            rows[(i, BLUR)] = shift * z * grows;
+        }
+        rows
+    }
 }
 
 fn first_guess(pixels: &[Pixel]) -> Vec<f64> {
@@ -208,46 +218,6 @@ fn first_guess(pixels: &[Pixel]) -> Vec<f64> {
     let mut x = vec![0.0; 10];
     (x[LEVEL], x[STEP], x[BLUR]) = (before, after - before, USUAL_BLUR[0]);
     x
-}
-
-/// Fits twice, leaving out what lies far off the first fit; with the level's standard deviation.
-fn robust(pixels: &[Pixel], half: f64, start: Vec<f64>) -> Option<(Fit, f64)> {
-    let mut used: Vec<Pixel> = pixels.to_vec();
-    let mut x = start;
-    let mut sigma = FIRST_NOISE;
-    for round in 0..3 {
-        // Residuals are in levels, so the doubt of the usual blur is put in levels too.
-        let residuals = |x: &[f64]| {
-            let usual = sigma * (x[BLUR] - USUAL_BLUR[0]) / USUAL_BLUR[1];
-            let rows = used.iter().map(|p| model(x, half, p) - p[2]);
-            Some(DVector::from_iterator(
-                used.len() + 1,
-                rows.chain(std::iter::once(usual)),
-            ))
-        };
-        let found = search(
-            x,
-            &residuals,
-            &|x, _| Some(slopes(x, half, &used, sigma)),
-            LEAST_STEP,
-        )?;
-        let free = used.len().checked_sub(9).filter(|n| *n > 0)? as f64;
-        sigma = (found.chi_square() / free).sqrt().max(0.3);
-        if round == 2 {
-            return Some((found, sigma));
-        }
-        x = found.parameters;
-        let kept: Vec<Pixel> = pixels
-            .iter()
-            .filter(|p| (model(&x, half, p) - p[2]).abs() < 4.0 * sigma)
-            .copied()
-            .collect();
-        if kept.len() * 2 < pixels.len() {
-            return None;
-        }
-        used = kept;
-    }
-    None
 }
 
 /// Collects the pixels whose middles lie near the line; at most some thousands, evenly thinned.

@@ -22,6 +22,7 @@
 mod circle;
 mod corner;
 mod edge;
+mod fit;
 mod line;
 mod marks;
 
