@@ -162,23 +162,20 @@ impl Row<'_> {
 }
 
 fn level(weights: [i16; 3], pixel: &[u8]) -> u8 {
-    let sum: i32 = weights
-        .iter()
-        .zip(pixel)
-        .map(|(w, p)| i32::from(*w) * i32::from(*p))
-        .sum();
-    ((sum + (1 << 14)) >> 15) as u8
+    ((weighed(weights, pixel) + (1 << 14)) >> 15) as u8
 }
 
 fn difference(weights: [i16; 3], four: [&[u8]; 4]) -> u8 {
-    let of = |pixel: &[u8]| -> i32 {
-        weights
-            .iter()
-            .zip(pixel)
-            .map(|(w, p)| i32::from(*w) * i32::from(*p))
-            .sum()
-    };
-    ((four.map(of).iter().sum::<i32>() + MIDDLE) >> 17) as u8
+    let sum: i32 = four.iter().map(|pixel| weighed(weights, pixel)).sum();
+    ((sum + MIDDLE) >> 17) as u8
+}
+
+fn weighed(weights: [i16; 3], pixel: &[u8]) -> i32 {
+    weights
+        .iter()
+        .zip(pixel)
+        .map(|(w, p)| i32::from(*w) * i32::from(*p))
+        .sum()
 }
 
 /// Weights of red, green and blue, 2⁻¹⁵.
