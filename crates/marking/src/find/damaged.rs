@@ -218,16 +218,11 @@ impl Shelf {
         out: &mut Vec<Holding>,
     ) -> usize {
         let list = |run: &DamagedRun| {
-            let classes = (0..run.q).map(|i| (run.classes >> (4 * i) & 15) as u8);
-            self.grams.near(Run::new(classes), place, lengths)
+            let run = Run::of_word(run.classes, run.q);
+            self.grams.near(run, place, lengths)
         };
         let lists: Vec<&[u64]> = runs.iter().map(list).collect();
-        fetch(
-            lists
-                .iter()
-                .flat_map(|list| list.iter().step_by(8))
-                .copied(),
-        );
+        fetch_all(&lists);
         room_for(out, lists.iter().map(|list| list.len()).sum());
         let stand = |length: usize| (place << 4 | length) as u8;
         let (low, high) = (stand(lengths.0), stand(lengths.1));
@@ -248,8 +243,14 @@ impl Shelf {
     }
 }
 
-/// Has memory fetched together, so that one list need not wait for the other.
-pub(crate) fn fetch(values: impl Iterator<Item = u64>) {
+/// Has lists fetched together, so that none need wait for the one before.
+pub(crate) fn fetch_all(lists: &[&[u64]]) {
+    let lines = lists.iter().flat_map(|list| list.iter().step_by(8));
+    fetch(lines.copied());
+}
+
+/// Has memory fetched together.
+fn fetch(values: impl Iterator<Item = u64>) {
     std::hint::black_box(values.fold(0, |all, value| all ^ value));
 }
 

@@ -44,6 +44,11 @@ impl Run {
             q: run.q + 1,
         })
     }
+
+    /// Takes as many classes of a word, the first in its lowest four bits.
+    pub(crate) fn of_word(word: u64, q: usize) -> Self {
+        Self::new((0..q).map(|i| (word >> (4 * i) & 15) as u8))
+    }
 }
 
 /// Postings of runs of one length.

@@ -8,7 +8,7 @@
 //! once: they are few and long, where the halves of a short text are found in many names. A name with
 //! the edit in the run must hold the rest of the text as it is, which is told by one comparison.
 
-use crate::find::damaged::{Edit, each_damaged, fetch};
+use crate::find::damaged::{Edit, each_damaged, fetch_all};
 use crate::find::filter::{LOW, WORD, low, packed};
 use crate::find::grams::{FAR, LONGEST_RUN, Rebuild, Run, length_of, name_of, place_of};
 use crate::find::search::{Asked, Held, List, run_of};
@@ -169,16 +169,11 @@ impl Shelf {
             runs.push(edited);
         });
         let list = |run: &Edited| {
-            let classes = (0..run.q).map(|i| (run.classes >> (4 * i) & 15) as u8);
-            self.grams.across(Run::new(classes), (0, last))
+            let run = Run::of_word(run.classes, run.q);
+            self.grams.across(run, (0, last))
         };
         let lists: Vec<&[u64]> = runs.iter().map(list).collect();
-        fetch(
-            lists
-                .iter()
-                .flat_map(|list| list.iter().step_by(8))
-                .copied(),
-        );
+        fetch_all(&lists);
         let mut found = std::mem::take(&mut work.found);
         found.clear();
         for (run, list) in runs.iter().zip(lists) {
