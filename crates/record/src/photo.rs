@@ -245,7 +245,12 @@ impl MeasureSubject {
         }
     }
 
-    /// Returns the least and the greatest number of points it takes.
+    /// Whether it is taken of an outline, which may be marked on its sides.
+    pub fn is_outline(self) -> bool {
+        matches!(self, Self::Body | Self::Area)
+    }
+
+    /// Returns the least and the greatest number of points it takes, corners of an outline.
     pub fn points(self) -> (usize, usize) {
         match self {
             Self::Length | Self::Width | Self::Height | Self::Thickness | Self::Distance => (2, 2),

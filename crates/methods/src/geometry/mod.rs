@@ -169,36 +169,24 @@ impl Count {
     }
 }
 
-/// Every side with its value, as text.
-fn gave(compared: &[Compared<'_>]) -> String {
+/// Every side with its value, as text, with `blank` between the words of a value.
+fn gave(compared: &[Compared<'_>], blank: &str) -> String {
     let texts: Vec<String> = compared
         .iter()
-        .map(|c| format!("{} {}", c.side.name, c.measured_text()))
+        .map(|c| format!("{} {}", c.side.name, c.measured_text().replace(' ', blank)))
         .collect();
     texts.join(", ")
 }
 
-/// The same for a legend, whose lines break between sides only.
-fn unbroken(compared: &[Compared<'_>]) -> String {
-    let texts: Vec<String> = compared
-        .iter()
-        .map(|c| {
-            format!(
-                "{} {}",
-                c.side.name,
-                c.measured_text().replace(' ', "\u{a0}")
-            )
-        })
-        .collect();
-    texts.join(", ")
-}
+/// Keeps a value together where lines break.
+const UNBROKEN: &str = "\u{a0}";
 
 /// What a measure of the record marked; outlines of regions are drawn as regions.
 fn mark(taken: &Taken<'_>, compared: &[Compared<'_>]) -> Option<Mark> {
     Some(Mark {
         measure: taken.id?.to_string(),
         item: taken.item.map(|item| item.id.clone()),
-        words: format!("{}: {}", taken.name, unbroken(compared)),
+        words: format!("{}: {}", taken.name, gave(compared, UNBROKEN)),
         line: taken.line(),
         points: taken.clicks.iter().map(|c| c.at).collect(),
     })
@@ -258,7 +246,7 @@ fn replaced(dossier: &Dossier, old: &PhotoMeasure, sight: &Sight, finding: &mut 
         return;
     };
     let gave = Taken::of(dossier, old, sight)
-        .map_or_else(|why| why, |taken| gave(&compare(dossier, &taken)));
+        .map_or_else(|why| why, |taken| gave(&compare(dossier, &taken), " "));
     finding.unused.push(format!(
         "measures.{} gave {gave}; the thing was measured again as '{}'",
         old.id, newer.id

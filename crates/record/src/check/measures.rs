@@ -82,8 +82,7 @@ pub(super) fn measures(check: &mut Check<'_>, root: &Node, sizes: &Sizes) {
 
 /// Points, steps and item that a measure needs.
 fn subject(check: &mut Check<'_>, node: &Node, what: MeasureSubject) {
-    let outline = matches!(what, MeasureSubject::Body | MeasureSubject::Area);
-    count(check, node, what.word(), what.points(), outline);
+    count(check, node, what.word(), what.points(), what.is_outline());
     if !what.sizes().is_empty() && node.get("item").is_none() {
         lacks(check, node, what.word(), "item");
     }

@@ -32,9 +32,8 @@ pub(super) fn run(
     let note = arguments
         .snap
         .then(|| "moved to the edges that the picture shows".to_string());
-    let outline = matches!(what, MeasureSubject::Body | MeasureSubject::Area);
     let mut measure = new(arguments, dossier, photo, what, at);
-    measure.on_sides = arguments.snap && outline;
+    measure.on_sides = arguments.snap && what.is_outline();
     measure.within = within;
     measure.height = arguments.height.as_deref().map(height).transpose()?;
     measure.note = note;
@@ -129,9 +128,7 @@ fn snapped(
     let options = SnapOptions::default();
     match (what, marked) {
         (MeasureSubject::Diameter, points) => snap_rim(grey, points, &options),
-        (MeasureSubject::Body | MeasureSubject::Area, corners) => {
-            snap_sides(grey, corners, &options)
-        }
+        (outline, corners) if outline.is_outline() => snap_sides(grey, corners, &options),
         (_, &[a, b]) => snap_ends(grey, [a, b], &options).map(|ends| ends.to_vec()),
         _ => Err(SnapError::NotOne {
             what: "one straight line; mark these points by hand",
