@@ -1,0 +1,1 @@
+//! One bounded opener for every read.

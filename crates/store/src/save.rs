@@ -1,0 +1,1 @@
+//! One locked store for every write.
