@@ -3,8 +3,8 @@
 //! Numbers stand in a fixed-pitch face (every digit equally wide), captions in a book face; both
 //! are packed in `typst-assets`, and the drawing asks for the same families by name.
 
-use crate::canvas::Canvas;
 use ab_glyph::{Font, FontRef, GlyphId, PxScale, ScaleFont, point};
+use imaging::canvas::Canvas;
 use std::sync::OnceLock;
 
 /// Height of a digit in DejaVu Sans Mono, in em (1493 of 2048 units).

@@ -1,10 +1,11 @@
 //! From a scene to a picture, and from a picture to a JPEG file's bytes.
 
 use crate::camera::photograph;
-use crate::canvas::{Canvas, Picture, speckle};
-use crate::scene::{Mat, Scene, Shape};
+use crate::shapes::{Mat, Scene, Shape};
 use crate::{body, detail, ruler};
 use image::codecs::jpeg::{JpegEncoder, PixelDensity, PixelDensityUnit};
+use imaging::Picture;
+use imaging::canvas::{Canvas, speckle};
 
 /// Grey levels of noise on either side.
 const NOISE: f32 = 2.2;

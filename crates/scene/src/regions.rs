@@ -1,7 +1,7 @@
 //! Where things are in the picture, to the pixel.
 
 use crate::ruler::tick_at;
-use crate::scene::{Scene, Shape, Words};
+use crate::shapes::{Scene, Shape, Words};
 use crate::view::View;
 
 /// A named thing and its pixel rectangle.

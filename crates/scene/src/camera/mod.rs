@@ -13,7 +13,7 @@ mod film;
 
 pub use film::{Film, photograph};
 
-use crate::geometry::lens;
+use imaging::geometry::lens;
 
 /// Where a camera stands and what its lens does.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -2,11 +2,11 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests may stop the test")]
 
-use imaging::Picture;
-use imaging::callout::{
+use callout::{
     Options, Photo, Plan, PlanError, PngError, PngStyle, Point, Region, Sides, Source,
     Surroundings, SvgStyle, figure, plan, png, svg,
 };
+use imaging::Picture;
 
 const MM_PER_POINT: f64 = 25.4 / 72.0;
 

@@ -1,9 +1,9 @@
 //! Draws the demo's photographs anew from `demo/lamp/scenes/*.toml` and prints the photo entries
 //! of the dossier that belong to them.
 //!
-//! `cargo run -p underlid-imaging --example render_demo`
+//! `cargo run -p underlid-scene --example render_demo`
 
-use imaging::Scene;
+use scene::Scene;
 use std::error::Error;
 use std::fs;
 use std::path::Path;
@@ -23,7 +23,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         let scene = read(&path)?
             .completed(|id| read(&path.with_file_name(format!("{id}.toml"))).ok())
             .map_err(|id| format!("{}: there is no scene {id}", path.display()))?;
-        let bytes = imaging::draw(&scene)?;
+        let bytes = scene::draw(&scene)?;
         eprintln!("{}.jpg {} kB", scene.id, bytes.len() / 1000);
         fs::write(demo.join("photos").join(format!("{}.jpg", scene.id)), bytes)?;
         print_entry(&scene);
@@ -36,13 +36,13 @@ fn print_entry(scene: &Scene) {
         "[[photos]]\nid = {:?}\nfile = \"{}.jpg\"\ncaption = {:?}",
         scene.id, scene.id, scene.caption
     );
-    if let Some(k) = imaging::known_length(scene) {
+    if let Some(k) = scene::known_length(scene) {
         println!(
             "scale = {{ from = {:?}, to = {:?}, length = \"{} mm\" }}",
             k.from, k.to, k.length_mm
         );
     }
-    let places = imaging::regions(scene);
+    let places = scene::regions(scene);
     if !places.is_empty() {
         println!("regions = [");
         for p in places {

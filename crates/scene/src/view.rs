@@ -8,7 +8,7 @@
 //! exact for outlines parallel to the table.
 
 use crate::camera::{Camera, Film};
-use crate::scene::Shape;
+use crate::shapes::Shape;
 use serde::{Deserialize, Serialize};
 
 /// Where the camera stands and what lens and sensor add.

@@ -1,8 +1,8 @@
 //! The ruler: ticks every millimetre, longer every five, numerals every ten.
 
-use crate::canvas::{Area, Canvas, cover, soft_cover, to_rectangle};
 use crate::lettering::{Ink, write};
-use crate::scene::Ruler;
+use crate::shapes::Ruler;
+use imaging::canvas::{Area, Canvas, cover, soft_cover, to_rectangle};
 
 /// Blank length beyond the first and the last tick, mm.
 const END: f32 = 3.0;

@@ -1,8 +1,8 @@
 //! Solids with a rectangular outline: boards, packages, connectors, cells, shells, cards.
 
-use crate::canvas::{Area, Canvas, cover, lit, soft_cover, speckle, to_rectangle};
 use crate::lettering::{Ink, write_centred};
-use crate::scene::{Body, Look, Pins, Side};
+use crate::shapes::{Body, Look, Pins, Side};
+use imaging::canvas::{Area, Canvas, cover, lit, soft_cover, speckle, to_rectangle};
 
 /// Tinned terminals.
 const TIN: [f32; 3] = [196.0, 198.0, 196.0];

@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests may stop the test")]
 
-use imaging::callout::{
+use callout::{
     Callout, Options, Photo, Plan, Point, Region, Side, Sides, Source, SvgStyle, between_leaders,
     distance, plan, svg, to_segment,
 };

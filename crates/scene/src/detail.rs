@@ -1,9 +1,9 @@
 //! Round things, lettering and strokes.
 
 use crate::body::shadow;
-use crate::canvas::{Area, Canvas, cover, lit, soft_cover, to_segment};
 use crate::lettering::{Ink, LEADING, write};
-use crate::scene::{Bar, Disc, Words};
+use crate::shapes::{Bar, Disc, Words};
+use imaging::canvas::{Area, Canvas, cover, lit, soft_cover, to_segment};
 
 pub(crate) fn disc(canvas: &mut Canvas, disc: &Disc, scale: f32) {
     let [cx, cy] = disc.middle.map(|v| v * scale);

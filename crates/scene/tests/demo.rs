@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests may stop the test")]
 
-use imaging::{Scene, draw, known_length, regions};
+use scene::{Scene, draw, known_length, regions};
 use serde::Deserialize;
 use std::fs;
 use std::path::PathBuf;

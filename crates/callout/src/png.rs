@@ -10,9 +10,10 @@ use super::colour::{Palette, Surroundings};
 use super::plan::Plan;
 use super::plane::Point;
 use super::typeset::{self, CAPTION_DIGIT, DIGIT, Face};
-use crate::canvas::{Area, Canvas, Picture, cover};
 use image::imageops::{self, FilterType};
 use image::{ImageBuffer, Rgb};
+use imaging::Picture;
+use imaging::canvas::{Area, Canvas, cover};
 
 /// Pixels to the millimetre at 300 and at 600 pixels to the inch.
 const USUAL: [f64; 2] = [300.0 / 25.4, 600.0 / 25.4];

@@ -1,12 +1,10 @@
 //! Numbers a photograph of the demo for publication: one drawing and one picture for light and for
 //! dark surroundings.
 //!
-//! `cargo run -p underlid-imaging --example callouts -- FOLDER [SCENE [COLUMN_MM]]`
+//! `cargo run -p underlid-callout --example callouts -- FOLDER [SCENE [COLUMN_MM]]`
 
-use imaging::Scene;
-use imaging::callout::{
-    Options, Photo, PngStyle, Region, Source, Surroundings, SvgStyle, plan, png, svg,
-};
+use callout::{Options, Photo, PngStyle, Region, Source, Surroundings, SvgStyle, plan, png, svg};
+use scene::Scene;
 use std::error::Error;
 use std::fs;
 use std::path::Path;
@@ -20,14 +18,14 @@ fn main() -> Result<(), Box<dyn Error>> {
     let text = fs::read_to_string(scenes.join(format!("{id}.toml")))?;
     let scene: Scene = toml_edit::de::from_str(&text)?;
 
-    let picture = imaging::render(&scene);
-    let jpeg = imaging::jpeg(&picture, scene.scale)?;
+    let picture = scene::render(&scene);
+    let jpeg = scene::jpeg(&picture, scene.scale)?;
     let photo = Photo {
         width: picture.width,
         height: picture.height,
         pixels_per_mm: Some(f64::from(scene.scale)),
     };
-    let regions: Vec<Region> = imaging::regions(&scene)
+    let regions: Vec<Region> = scene::regions(&scene)
         .into_iter()
         .map(|place| Region {
             rect: place.rect.map(f64::from),
