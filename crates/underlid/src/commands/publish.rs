@@ -26,7 +26,7 @@ pub(crate) fn publish(folder: &Path, into: &Path, catalogues: &[PathBuf]) -> Res
     progress::stage("setting HTML");
     let html = report::html(&document);
     progress::stage("setting PDF");
-    let pdf = report::pdf(&document).map_err(|e| Failure::Outside {
+    let pages = pdf::pdf(&document).map_err(|e| Failure::Outside {
         message: format!("cannot set the PDF: {e}"),
         remedy: "check that every photograph opens in a picture viewer".to_string(),
     })?;
@@ -37,7 +37,7 @@ pub(crate) fn publish(folder: &Path, into: &Path, catalogues: &[PathBuf]) -> Res
     })?;
     let files = [
         ("report.html", html.into_bytes()),
-        ("report.pdf", pdf),
+        ("report.pdf", pages),
         ("workbook.xlsx", workbook),
         ("parts.csv", report::parts_csv(&findings).into_bytes()),
         ("findings.json", report::json(&findings).into_bytes()),

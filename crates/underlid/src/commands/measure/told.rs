@@ -112,7 +112,7 @@ fn text(out: &mut String, result: &Outcome) {
             measure.at.len()
         );
         let interval = figure.interval;
-        let places = report::decimals(figure.standard_uncertainty).unwrap_or(0);
+        let places = report::digits::decimals(figure.standard_uncertainty).unwrap_or(0);
         let _ = writeln!(
             out,
             "  {:.0} % interval: {:.places$} to {:.places$} {}",
