@@ -125,7 +125,6 @@ impl OpenFault {
             io::ErrorKind::PermissionDenied if error.raw_os_error().is_none() => Self::Outside,
             io::ErrorKind::PermissionDenied => refused("permission is missing".into()),
             io::ErrorKind::NotADirectory => refused("a part of the path is a file".into()),
-            io::ErrorKind::FilesystemLoop => refused("its links lead in a circle".into()),
             _ if is_no_device(error) => Self::NotA {
                 wanted: "file",
                 is: "a socket or a device",
