@@ -29,6 +29,7 @@ mod source;
 mod starter;
 mod step;
 mod tree;
+mod visible;
 mod write;
 
 pub use bytes::{LARGEST, text_of};
@@ -51,6 +52,7 @@ pub use reading::{Correlation, Instrument, Reading, ReadingSubject};
 pub use schema::schema;
 pub use starter::starter;
 pub use step::{Action, Hazard, Step, Undo};
+pub use visible::{steers, visible, visible_lines};
 
 #[cfg(test)]
 mod tests;

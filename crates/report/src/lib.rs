@@ -9,6 +9,7 @@ mod digits;
 mod document;
 mod html;
 mod json;
+mod marked;
 mod pdf;
 mod photographs;
 mod schema;
@@ -26,8 +27,9 @@ pub use document::{
 };
 pub use html::html;
 pub use json::json;
+pub use marked::{Marked, Tone};
 pub use pdf::{PdfError, pdf};
 pub use photographs::{Photographs, media_type, pixel_size};
 pub use schema::findings_schema;
-pub use terminal::{Style, terminal};
+pub use terminal::terminal;
 pub use xlsx::{WorkbookError, xlsx};

@@ -13,7 +13,7 @@ use std::ffi::OsString;
 use std::fmt;
 use std::fs::{File, OpenOptions};
 use std::io::{self, Read};
-use std::path::{Path, PathBuf};
+use std::path::{Component, Path, PathBuf};
 
 /// Most names of one folder that are listed.
 const MOST_NAMES: usize = 100_000;
@@ -147,7 +147,12 @@ pub fn read(path: &Path, most: u64) -> Result<Vec<u8>, OpenError> {
 ///
 /// # Errors
 /// As [`read`]; a path that is absolute, has a `..` or a link that leads out of `folder`.
-pub fn read_inside(folder: &Path, relative: &str, most: u64) -> Result<Vec<u8>, OpenError> {
+pub fn read_inside(
+    folder: &Path,
+    relative: impl AsRef<Path>,
+    most: u64,
+) -> Result<Vec<u8>, OpenError> {
+    let relative = relative.as_ref();
     let path = folder.join(relative);
     whole(open_inside(folder, relative, most)?, &path, most)
 }
@@ -169,9 +174,17 @@ pub fn open(path: &Path, most: u64) -> Result<File, OpenError> {
 ///
 /// # Errors
 /// As [`read_inside`].
-pub fn open_inside(folder: &Path, relative: &str, most: u64) -> Result<File, OpenError> {
+pub fn open_inside(
+    folder: &Path,
+    relative: impl AsRef<Path>,
+    most: u64,
+) -> Result<File, OpenError> {
+    let relative = relative.as_ref();
     let path = folder.join(relative);
-    if relative.split('/').any(|part| part == "..") {
+    if relative
+        .components()
+        .any(|part| part == Component::ParentDir)
+    {
         return Err(OpenError::new(&path, OpenFault::Outside));
     }
     let root = Dir::open_ambient_dir(folder, ambient_authority())
@@ -224,7 +237,8 @@ pub fn names(folder: &Path) -> Result<Vec<OsString>, OpenError> {
 ///
 /// # Errors
 /// As [`names`]; a link that leads out of `folder`.
-pub fn names_inside(folder: &Path, relative: &str) -> Result<Vec<OsString>, OpenError> {
+pub fn names_inside(folder: &Path, relative: impl AsRef<Path>) -> Result<Vec<OsString>, OpenError> {
+    let relative = relative.as_ref();
     let path = folder.join(relative);
     let root = Dir::open_ambient_dir(folder, ambient_authority())
         .map_err(|e| OpenError::io(folder, &e))?;

@@ -1,3 +1,7 @@
+//! What the opener reads, and what it refuses at once.
+
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 use super::*;
 use std::io::Write;
 use std::os::unix::fs::symlink;

@@ -7,9 +7,11 @@ use super::Said;
 use super::question::{Question, Words};
 use crate::arguments::Format;
 use crate::failure::Failure;
+use crate::screen::shown;
 use crate::{progress, screen};
 use methods::Known;
 use std::path::Path;
+use store::{limits, opener};
 
 /// Rows between two lines of progress.
 const PROGRESS: usize = 10_000;
@@ -20,9 +22,9 @@ pub(super) fn run(
     known: &Known,
     mut ask: impl FnMut(Question) -> Said,
 ) -> Result<(), Failure> {
-    let bytes = std::fs::read(path).map_err(|e| Failure::io("read", path, &e))?;
+    let bytes = opener::read(path, limits::BATCH)?;
     let wrong = |message: String| Failure::Outside {
-        message: format!("{}: {message}", path.display()),
+        message: format!("{}: {message}", shown(path)),
         remedy: "write CSV in UTF-8 with a heading row and the column marking".to_string(),
     };
     let mut table = csv::ReaderBuilder::new()
@@ -76,7 +78,7 @@ pub(super) fn run(
             Err((message, remedy)) => answers.refuse(text, &format!("{message}; {remedy}")),
         }
     }
-    screen::print(&answers.finish())
+    screen::print_as(format, &answers.finish())
 }
 
 /// Answers as they are collected, in the form asked for.
