@@ -8,6 +8,7 @@
 mod bytes;
 mod check;
 mod claim;
+mod content;
 mod dossier;
 mod draft;
 mod files;
@@ -34,6 +35,7 @@ mod write;
 
 pub use bytes::{LARGEST, text_of};
 pub use claim::{Claim, ClaimKind, Subject};
+pub use content::{Content, LOOKED_AT, content_of};
 pub use dossier::Dossier;
 pub use draft::{Draft, DraftError, Edit};
 pub use files::{AnyFile, Files, Look};

@@ -150,11 +150,18 @@ impl Check<'_> {
 
     pub(super) fn whole(&mut self, least: u32, node: &Node, key: &str) -> Option<Json> {
         let Value::Whole(n) = node.value else {
-            let meant = node
-                .as_text()
-                .and_then(|t| t.trim().parse().ok())
-                .unwrap_or(least.max(1));
-            let remedy = format!("write {meant} without quotes");
+            let meant = match &node.value {
+                Value::Number(x) => Some(*x),
+                Value::Text(text) => text.trim().parse::<f64>().ok(),
+                _ => None,
+            };
+            let whole = meant.filter(|x| x.fract() == 0.0 && *x >= f64::from(least));
+            let remedy = match (whole, &node.value) {
+                (Some(n), Value::Number(_)) => format!("write {n:.0} without a decimal point"),
+                (Some(n), _) => format!("write {n:.0} without quotes"),
+                (None, Value::Number(_)) => "write a whole number, as counted".to_string(),
+                (None, _) => format!("write a whole number without quotes: {}", least.max(1)),
+            };
             self.wrong_kind(node, key, "a whole number", &remedy);
             return None;
         };
