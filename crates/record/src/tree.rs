@@ -247,14 +247,12 @@ fn words(message: &str, source: &Source<'_>, span: &Range<usize>, slip: &Slip) -
     match &slip.part {
         Part::Quotes(meant) => {
             let remedy = format!("write \"{}\"", crate::source::excerpt(meant));
-            if written.starts_with(char::is_alphanumeric) || message.contains("must be quoted") {
-                (format!("this is not TOML: {message}"), remedy)
+            let message = if written.contains(slip::is_of_print) {
+                "the quotes around this text are those of print".into()
             } else {
-                (
-                    "the quotes around this text are those of print".into(),
-                    remedy,
-                )
-            }
+                format!("this is not TOML: {message}")
+            };
+            (message, remedy)
         }
         Part::OpenText => (
             "this text is opened and not closed".into(),

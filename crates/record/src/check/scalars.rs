@@ -162,7 +162,13 @@ impl Check<'_> {
                 (None, Value::Number(_)) => "write a whole number, as counted".to_string(),
                 (None, _) => format!("write a whole number without quotes: {}", least.max(1)),
             };
-            self.wrong_kind(node, key, "a whole number", &remedy);
+            if matches!(node.value, Value::Number(_)) {
+                let message =
+                    format!("`{key}` must be a whole number, found one with a decimal point");
+                self.report(&node.span, message, remedy);
+            } else {
+                self.wrong_kind(node, key, "a whole number", &remedy);
+            }
             return None;
         };
         if n < i64::from(least) || n > i64::from(u32::MAX) {

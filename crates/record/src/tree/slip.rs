@@ -47,6 +47,11 @@ const PRINTED: [(char, &str); 8] = [
     ('»', "«"),
 ];
 
+/// Returns whether a character is a quote of print.
+pub(super) fn is_of_print(c: char) -> bool {
+    PRINTED.iter().any(|(open, _)| *open == c)
+}
+
 /// Finds what to leave unread around the fault at byte `at`.
 pub(super) fn slip(text: &str, at: usize) -> Slip {
     let mut at = at.min(text.len());
