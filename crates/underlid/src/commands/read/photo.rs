@@ -8,6 +8,7 @@ use crate::{photographs, progress, screen};
 use codes::barcode::{Barcode, find};
 use codes::{Context, Thing};
 use imaging::Grey;
+use record::visible;
 use std::fmt::Write as _;
 use std::path::Path;
 
@@ -51,7 +52,7 @@ fn text(found: &[Barcode]) -> String {
             .map(|(x, y)| format!(" at pixel {x:.0}, {y:.0}"))
             .unwrap_or_default();
         // Writing to a String cannot fail.
-        let _ = writeln!(out, "{}{place}: “{}”", code.symbology, code.text);
+        let _ = writeln!(out, "{}{place}: “{}”", code.symbology, visible(&code.text));
         readings(&mut out, &code.readings);
     }
     out
