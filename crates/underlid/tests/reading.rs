@@ -67,7 +67,7 @@ fn a_pipe_and_a_device_are_refused_by_every_command_that_reads() {
         (&["read", "--batch", "pipe.csv"], "pipe.csv"),
         (&["read", "THK4821", "--catalogue", "pipe.csv"], "pipe.csv"),
         (&["read", "1234", "--addresses", "pipe.csv"], "pipe.csv"),
-        (&["read", "1234", "--usb", "pipe.csv"], "pipe.csv"),
+        (&["read", "1234", "--usb-ids", "pipe.csv"], "pipe.csv"),
         (&["catalogue", "check", "pipe.csv"], "pipe.csv"),
         (
             &["catalogue", "import", "pipe.csv", "--preview", "3"],
