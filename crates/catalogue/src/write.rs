@@ -1,10 +1,11 @@
 //! A catalogue as CSV text: UTF-8, commas, every column, sorted by name and maker.
 //!
 //! In: a [`Catalogue`]. Out: text that [`read`](crate::read) gives back as the same parts. Equal
-//! catalogues give equal text, and a changed part changes one line.
+//! catalogues give equal text, and a changed part changes one line. No cell is a live formula in a spreadsheet
+//! program.
 
 use crate::columns::COLUMNS;
-use crate::{Catalogue, Part};
+use crate::{Catalogue, Part, disarmed};
 
 /// Writes a catalogue.
 ///
@@ -32,6 +33,7 @@ pub fn write(catalogue: &Catalogue) -> String {
 
 fn line(text: &mut String, cells: impl Iterator<Item = String>) {
     for (at, cell) in cells.enumerate() {
+        let cell = disarmed(&cell);
         if at > 0 {
             text.push(',');
         }

@@ -4,7 +4,9 @@
 //! all. Every save keeps the text it replaces under `.revisions/`.
 
 use crate::bytes::{LARGEST, text_of, too_large};
-use crate::{Dossier, Draft, Files, Look, Problem, Problems, read_text, starter};
+use crate::{
+    Dossier, Draft, Files, LOOKED_AT, Look, Problem, Problems, content_of, read_text, starter,
+};
 use std::fs;
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
@@ -247,12 +249,16 @@ impl Files for DossierFolder {
         if !found.is_file() {
             return Look::NotAFile;
         }
-        if let Err(e) = fs::File::open(&full) {
+        let mut first = Vec::new();
+        if let Err(e) = fs::File::open(&full)
+            .and_then(|file| file.take(LOOKED_AT as u64).read_to_end(&mut first))
+        {
             return Look::Unreadable(reason(&e));
         }
         let size = imagesize::size(&full).ok();
         Look::File {
             size: size.and_then(|s| Some((s.width.try_into().ok()?, s.height.try_into().ok()?))),
+            content: content_of(&first),
         }
     }
 

@@ -8,6 +8,7 @@
 mod bytes;
 mod check;
 mod claim;
+mod content;
 mod dossier;
 mod draft;
 mod files;
@@ -29,10 +30,12 @@ mod source;
 mod starter;
 mod step;
 mod tree;
+mod visible;
 mod write;
 
 pub use bytes::{LARGEST, text_of};
 pub use claim::{Claim, ClaimKind, Subject};
+pub use content::{Content, LOOKED_AT, content_of};
 pub use dossier::Dossier;
 pub use draft::{Draft, DraftError, Edit};
 pub use files::{AnyFile, Files, Look};
@@ -51,6 +54,7 @@ pub use reading::{Correlation, Instrument, Reading, ReadingSubject};
 pub use schema::schema;
 pub use starter::starter;
 pub use step::{Action, Hazard, Step, Undo};
+pub use visible::{steers, visible, visible_lines};
 
 #[cfg(test)]
 mod tests;

@@ -10,6 +10,7 @@ pub mod digits;
 mod document;
 mod html;
 mod json;
+mod marked;
 mod photographs;
 mod schema;
 mod svg;
@@ -25,7 +26,8 @@ pub use document::{
 };
 pub use html::html;
 pub use json::json;
+pub use marked::{Marked, Tone};
 pub use photographs::{Photographs, media_type, pixel_size};
 pub use schema::findings_schema;
-pub use terminal::{Style, terminal};
+pub use terminal::terminal;
 pub use xlsx::{WorkbookError, xlsx};

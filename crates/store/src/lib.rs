@@ -4,5 +4,6 @@
 //! whole or not at all.
 //! Not here: what the bytes mean.
 
-mod opener;
+pub mod limits;
+pub mod opener;
 mod save;

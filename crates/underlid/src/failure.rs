@@ -1,8 +1,10 @@
 //! One failure as told to a person, and its exit code.
 
-use std::io::Write;
+use crate::screen::{self, shown};
+use record::visible;
 use std::path::Path;
 use std::process::ExitCode;
+use store::opener::OpenError;
 
 /// Why a command could not do its work.
 #[derive(Debug)]
@@ -18,6 +20,15 @@ pub(crate) enum Failure {
         /// What to try.
         remedy: String,
     },
+}
+
+impl From<OpenError> for Failure {
+    fn from(error: OpenError) -> Self {
+        Self::Outside {
+            message: visible(&error.to_string()),
+            remedy: error.remedy().to_string(),
+        }
+    }
 }
 
 impl Failure {
@@ -39,19 +50,19 @@ impl Failure {
             _ => "check the path and try again",
         };
         Self::Outside {
-            message: format!("cannot {doing} {}: {error}", path.display()),
+            message: format!("cannot {doing} {}: {error}", shown(path)),
             remedy: remedy.to_string(),
         }
     }
 
-    /// Writes the failure to standard error. A closed pipe is nobody to tell.
+    /// Writes the failure to standard error.
     pub(crate) fn tell(&self) {
         let text = match self {
             Self::Dossier(text) => text.clone(),
             Self::Answered => return,
             Self::Outside { message, remedy } => format!("{message}\n  try: {remedy}"),
         };
-        let _ = writeln!(std::io::stderr().lock(), "{}", text.trim_end());
+        screen::tell(&text);
     }
 
     /// Returns the exit code: 1 for mistakes in the dossier, 3 for the outside.

@@ -1,6 +1,7 @@
 //! Writing a folder of files so that it appears whole or not at all.
 
 use crate::failure::Failure;
+use crate::screen::shown;
 use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -79,7 +80,7 @@ fn refuse_foreign_content(into: &Path, files: &[OutputFile]) -> Result<(), Failu
             return Err(Failure::Outside {
                 message: format!(
                     "{} already holds '{name}', which is not part of a report",
-                    into.display()
+                    shown(into)
                 ),
                 remedy: "choose an empty or new folder with --into FOLDER".to_string(),
             });

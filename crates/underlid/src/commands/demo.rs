@@ -3,6 +3,7 @@
 use super::publish::publish;
 use crate::failure::Failure;
 use crate::output::{OutputFile, write_folder};
+use crate::screen::shown;
 use crate::{progress, screen};
 use include_dir::{Dir, include_dir};
 use std::path::Path;
@@ -14,7 +15,7 @@ pub(crate) fn run(into: &Path) -> Result<(), Failure> {
     let folder = into.join("dossier");
     progress::stage(&format!(
         "writing the demonstration dossier to {}",
-        folder.display()
+        shown(&folder)
     ));
     let mut files = Vec::new();
     collect(&DOSSIER, &mut files);
@@ -23,9 +24,9 @@ pub(crate) fn run(into: &Path) -> Result<(), Failure> {
     screen::print(&format!(
         "\nEverything in it is invented. Open {}/report/report.html, then edit\n\
          {}/dossier.toml and run: underlid publish {}",
-        into.display(),
-        folder.display(),
-        folder.display()
+        shown(into),
+        shown(&folder),
+        shown(&folder)
     ))
 }
 

@@ -9,6 +9,7 @@ mod told;
 
 use crate::arguments::MeasureArguments;
 use crate::failure::Failure;
+use crate::screen::shown;
 use crate::{photographs, progress};
 use imaging::Grey;
 use record::{Dossier, Draft, Photo};
@@ -42,9 +43,11 @@ fn photo<'d>(dossier: &'d Dossier, id: &str) -> Result<&'d Photo, Failure> {
 
 /// Reads a photo's pixels in grey.
 fn grey(folder: &Path, photo: &Photo) -> Result<Grey, Failure> {
-    let path = folder.join("photos").join(&photo.file);
-    progress::stage(&format!("looking at {}", path.display()));
-    Ok(Grey::of(&photographs::upright(&path)?.picture))
+    let path = folder.join(photographs::inside(&photo.file));
+    progress::stage(&format!("looking at {}", shown(&path)));
+    Ok(Grey::of(
+        &photographs::upright(folder, &photo.file)?.picture,
+    ))
 }
 
 /// Changes the text of a dossier: `edit` is told the draft, which is then checked and saved.
@@ -53,10 +56,7 @@ fn save(folder: &Path, edit: impl FnOnce(&mut Draft)) -> Result<(), Failure> {
     let mut draft = record::open_draft(folder).map_err(mistakes)?;
     edit(&mut draft);
     record::save(folder, &draft).map_err(mistakes)?;
-    progress::stage(&format!(
-        "saved in {}",
-        folder.join("dossier.toml").display()
-    ));
+    progress::stage(&format!("saved in {}", shown(folder.join("dossier.toml"))));
     Ok(())
 }
 

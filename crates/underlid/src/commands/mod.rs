@@ -13,6 +13,7 @@ mod schema;
 
 use crate::arguments::{Arguments, Command};
 use crate::failure::Failure;
+use crate::screen::shown;
 use crate::{known, progress};
 use methods::{Findings, Known};
 use record::Dossier;
@@ -44,10 +45,7 @@ pub(crate) fn run(arguments: Arguments) -> Result<(), Failure> {
 
 /// Reads a dossier; all its mistakes become one failure.
 fn open(folder: &Path) -> Result<Dossier, Failure> {
-    progress::stage(&format!(
-        "reading {}",
-        folder.join("dossier.toml").display()
-    ));
+    progress::stage(&format!("reading {}", shown(folder.join("dossier.toml"))));
     record::open(folder).map_err(|problems| Failure::Dossier(problems.to_string()))
 }
 
@@ -58,8 +56,7 @@ fn examine_with_progress(
     dossier: &Dossier,
     catalogues: &[PathBuf],
 ) -> Result<Findings, Failure> {
-    let files = known::files_of(folder, catalogues)?;
-    let known = Known::new(known::load(&files)?);
+    let known = Known::new(known::load(Some(folder), catalogues)?);
     Ok(methods::examine(
         dossier,
         &known,

@@ -6,6 +6,7 @@ mod rectified;
 use crate::arguments::{Format, PictureArguments};
 use crate::failure::Failure;
 use crate::output::{OutputFile, write_folder};
+use crate::screen::shown;
 use crate::{progress, screen};
 use numbered::{Look, Pictures};
 use record::{Dossier, Photo};
@@ -33,16 +34,19 @@ pub(crate) fn run(arguments: &PictureArguments) -> Result<(), Failure> {
     let default = arguments.folder.join("pictures");
     let into = arguments.into.as_deref().unwrap_or(&default);
     write_folder(into, &files)?;
-    screen::print(&match arguments.format {
-        Format::Json => {
-            let names: Vec<&str> = files.iter().map(|f| f.path.as_str()).collect();
-            format!(
-                "{:#}\n",
-                serde_json::json!({ "folder": into, "files": names, "rectified": remarks })
-            )
-        }
-        Format::Text => text(into, &files, &remarks),
-    })
+    screen::print_as(
+        arguments.format,
+        &match arguments.format {
+            Format::Json => {
+                let names: Vec<&str> = files.iter().map(|f| f.path.as_str()).collect();
+                format!(
+                    "{:#}\n",
+                    serde_json::json!({ "folder": into, "files": names, "rectified": remarks })
+                )
+            }
+            Format::Text => text(into, &files, &remarks),
+        },
+    )
 }
 
 fn chosen<'d>(dossier: &'d Dossier, ids: &[String]) -> Result<Vec<&'d Photo>, Failure> {
@@ -64,7 +68,7 @@ fn chosen<'d>(dossier: &'d Dossier, ids: &[String]) -> Result<Vec<&'d Photo>, Fa
 }
 
 fn text(into: &std::path::Path, files: &[OutputFile], remarks: &[String]) -> String {
-    let mut out = format!("Pictures in {}:\n", into.display());
+    let mut out = format!("Pictures in {}:\n", shown(into));
     for file in files {
         // Writing to a String cannot fail.
         let _ = writeln!(

@@ -3,7 +3,9 @@
 use super::{examine_with_progress, open};
 use crate::failure::Failure;
 use crate::output::{OutputFile, write_folder};
+use crate::screen::shown;
 use crate::{photographs, progress, screen};
+use record::visible;
 use std::path::{Path, PathBuf};
 
 pub(crate) fn run(
@@ -18,7 +20,7 @@ pub(crate) fn run(
 /// Examines the dossier in `folder`, writes its report to `into` and prints the summary.
 pub(crate) fn publish(folder: &Path, into: &Path, catalogues: &[PathBuf]) -> Result<(), Failure> {
     let dossier = open(folder)?;
-    let photographs = photographs::for_publication(folder, &dossier)?;
+    let photographs = photographs::for_publication(folder, &dossier);
     let findings = examine_with_progress(folder, &dossier, catalogues)?;
 
     progress::stage("composing the report");
@@ -48,14 +50,17 @@ pub(crate) fn publish(folder: &Path, into: &Path, catalogues: &[PathBuf]) -> Res
     });
     write_folder(into, &files)?;
 
-    let mut summary = report::terminal(&dossier, &findings, screen::style());
-    summary.push_str(&format!("\nReport in {}:\n", into.display()));
+    screen::print_marked(&report::terminal(&dossier, &findings, screen::width()))?;
+    let mut summary = format!("\nReport in {}:\n", shown(into));
     for file in &files {
         summary.push_str(&format!(
             "  {:<14} {:>7}\n",
             file.path,
             size(file.bytes.len())
         ));
+    }
+    for (file, why) in &photographs.left_out {
+        summary.push_str(&format!("Not shown: photos/{}: {why}\n", visible(file)));
     }
     screen::print(&summary)
 }

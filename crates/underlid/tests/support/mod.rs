@@ -45,7 +45,7 @@ pub(crate) fn demo(into: &Path, photos: &[&str]) -> PathBuf {
             std::fs::copy(from.join("photos").join(&file), place).unwrap();
         } else {
             // Only its name matters; its size then is not known.
-            std::fs::write(place, b"not looked at").unwrap();
+            std::fs::write(place, b"\0not looked at").unwrap();
         }
     }
     folder

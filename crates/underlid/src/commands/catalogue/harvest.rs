@@ -1,7 +1,7 @@
 //! `underlid catalogue harvest`: identities that were read off parts, into a catalogue.
 
 use crate::failure::Failure;
-use crate::screen;
+use crate::screen::{self, shown};
 use catalogue::Confirmed;
 use record::{Certainty, Dossier, Item};
 use std::path::{Path, PathBuf};
@@ -23,13 +23,13 @@ pub(super) fn run(folders: &[PathBuf], into: &Path) -> Result<(), Failure> {
         remarks.extend(found.remarks);
         let merged = known.merge(found.rows);
         changed |= merged.added + merged.corrected > 0;
-        text += &format!("{}: {}\n", folder.display(), super::told(&merged));
+        text += &format!("{}: {}\n", shown(folder), super::told(&merged));
         remarks.extend(merged.remarks);
     }
     if changed {
         super::save(&known, into)?;
     }
-    text += &format!("{}: {} parts\n", into.display(), known.parts().len());
+    text += &format!("{}: {} parts\n", shown(into), known.parts().len());
     text += &super::remarks(&remarks);
     screen::print(&text)
 }

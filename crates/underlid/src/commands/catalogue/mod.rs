@@ -7,8 +7,10 @@ mod import;
 use crate::arguments::CatalogueCommand;
 use crate::failure::Failure;
 use crate::progress;
+use crate::screen::shown;
 use catalogue::{Catalogue, Merged, Remark};
 use std::path::Path;
+use store::{limits, opener};
 
 pub(crate) fn run(command: CatalogueCommand) -> Result<(), Failure> {
     match command {
@@ -24,7 +26,7 @@ pub(crate) fn run(command: CatalogueCommand) -> Result<(), Failure> {
 /// A file that cannot be read, or one with rows that were refused: writing it back would lose them.
 fn open_or_begin(path: &Path) -> Result<Catalogue, Failure> {
     let mut known = Catalogue::default();
-    if !path.exists() {
+    if opener::kind(path)?.is_none() {
         return Ok(known);
     }
     let (rows, remarks) = crate::known::read_file(path)?;
@@ -41,17 +43,17 @@ fn open_or_begin(path: &Path) -> Result<Catalogue, Failure> {
     Err(Failure::Outside {
         message: format!(
             "{} holds rows that cannot be read, and writing it would lose them:\n  {}",
-            path.display(),
+            shown(path),
             lost.join("\n  ")
         ),
-        remedy: format!("correct them; underlid catalogue check {}", path.display()),
+        remedy: format!("correct them; underlid catalogue check {}", shown(path)),
     })
 }
 
 /// Writes a catalogue whole or not at all, unless it would stay as it is.
 fn save(known: &Catalogue, path: &Path) -> Result<bool, Failure> {
     let text = catalogue::write(known);
-    if std::fs::read(path).is_ok_and(|now| now == text.as_bytes()) {
+    if opener::read(path, limits::CATALOGUE).is_ok_and(|now| now == text.as_bytes()) {
         return Ok(false);
     }
     crate::output::write_file(path, text.as_bytes())?;
@@ -86,5 +88,5 @@ fn remarks(remarks: &[Remark]) -> String {
 
 /// Tells the stage with a file's name.
 fn reading(path: &Path, number: usize, of: usize) {
-    progress::step(&format!("reading {}", path.display()), number, of);
+    progress::step(&format!("reading {}", shown(path)), number, of);
 }

@@ -81,28 +81,31 @@ pub(super) fn keep(
     });
     let mm_per_px = sight.plane.mm_per_px(middle).unwrap_or(f64::NAN);
     let notes = sight.notes();
-    screen::print(&match arguments.format {
-        Format::Json => format!(
-            "{:#}\n",
-            serde_json::json!({
-                "photo": photo.id,
-                "reference": reference,
-                "mm-per-pixel": mm_per_px,
-                "notes": notes,
-                "found": note,
-            })
-        ),
-        Format::Text => {
-            let mut text = format!(
-                "{} in photograph {}: {:.5} mm per pixel there\n",
-                reference.name, photo.id, mm_per_px
-            );
-            for line in note.iter().chain(&notes) {
-                text += &format!("  {line}\n");
+    screen::print_as(
+        arguments.format,
+        &match arguments.format {
+            Format::Json => format!(
+                "{:#}\n",
+                serde_json::json!({
+                    "photo": photo.id,
+                    "reference": reference,
+                    "mm-per-pixel": mm_per_px,
+                    "notes": notes,
+                    "found": note,
+                })
+            ),
+            Format::Text => {
+                let mut text = format!(
+                    "{} in photograph {}: {:.5} mm per pixel there\n",
+                    reference.name, photo.id, mm_per_px
+                );
+                for line in note.iter().chain(&notes) {
+                    text += &format!("  {line}\n");
+                }
+                text
             }
-            text
-        }
-    })
+        },
+    )
 }
 
 /// What of known size was named.

@@ -88,7 +88,10 @@ pub(super) fn finish(
     if arguments.save {
         save(&arguments.folder, |draft| draft.add_measure(&measure))?;
     }
-    screen::print(&told::told(&[result], &[], arguments.format))
+    screen::print_as(
+        arguments.format,
+        &told::told(&[result], &[], arguments.format),
+    )
 }
 
 fn subject(word: &str) -> Result<MeasureSubject, Failure> {

@@ -5,6 +5,7 @@ use crate::commands::picture::numbered::{Look, Pictures};
 use crate::failure::Failure;
 use crate::output::write_folder;
 use crate::progress;
+use crate::screen::shown;
 use methods::sight::{Desk, Sight, Taken};
 use quantity::{Figure, Sheet};
 use record::{Dossier, Photo, PhotoMeasure};
@@ -157,6 +158,6 @@ pub(super) fn draw(
         files.extend(pictures.see(photo)?.files(&Look::default())?);
     }
     write_folder(into, &files)?;
-    progress::stage(&format!("{} pictures in {}", files.len(), into.display()));
+    progress::stage(&format!("{} pictures in {}", files.len(), shown(into)));
     Ok(())
 }

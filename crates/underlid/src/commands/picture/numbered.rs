@@ -75,7 +75,6 @@ impl<'d> Pictures<'d> {
     /// # Errors
     /// A picture that cannot be read.
     pub(crate) fn see<'p>(&self, photo: &'p Photo) -> Result<Seen<'p>, Failure> {
-        let path = self.folder.join("photos").join(&photo.file);
         let regions = named(self.dossier, &self.findings, photo)
             .into_iter()
             .map(|named| Region {
@@ -88,7 +87,7 @@ impl<'d> Pictures<'d> {
             .collect();
         Ok(Seen {
             photo,
-            decoded: photographs::upright(&path)?,
+            decoded: photographs::upright(self.folder, &photo.file)?,
             regions,
         })
     }
