@@ -188,6 +188,7 @@ fn an_empty_part_is_not_merged() {
             ..Part::default()
         },
         cleared: vec![],
+        own: vec![],
     }]);
     assert_eq!(merged.remarks[0].why, "the name is empty");
 }

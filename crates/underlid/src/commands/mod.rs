@@ -48,7 +48,7 @@ fn open(folder: &Path) -> Result<Dossier, Failure> {
         "reading {}",
         folder.join("dossier.toml").display()
     ));
-    record::open(folder).map_err(|problems| Failure::Dossier(problems.to_string()))
+    Ok(store::open(folder)?)
 }
 
 /// Examines a dossier, telling each method as it begins. Its markings are held against the catalogue

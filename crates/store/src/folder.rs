@@ -1,19 +1,25 @@
-//! The dossier folder on disk: opening, creating, saving. The only file of this crate that does I/O.
+//! The dossier folder on disk: opening, creating, saving.
 //!
-//! In: a folder. Out: a [`Dossier`], or every problem found; and files that appear whole or not at
-//! all. Every save keeps the text it replaces under `.revisions/`.
+//! In: a folder. Out: a [`Dossier`], or every problem found; and texts that appear whole or not at all. Every
+//! save keeps the text it replaces in the history.
+//! Not here: what the text means (`record`), how a file is replaced (`kept`).
 
-use crate::bytes::{LARGEST, text_of, too_large};
-use crate::{Dossier, Draft, Files, Look, Problem, Problems, read_text, starter};
+use crate::fault::StoreError;
+use crate::kept::{Saved, revise};
+use crate::lock::{self, Lock};
+use crate::output::{OutputFile, fill, rename_over_empty};
+use crate::place::{self, flush, new_file, new_folder, parted};
+use record::{
+    Dossier, Draft, Files, LARGEST, Look, Problem, Problems, read_text, starter, text_of, too_large,
+};
 use std::fs;
-use std::io::{self, Read, Write};
+use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
 /// Name of the text inside the folder.
 pub const TEXT: &str = "dossier.toml";
 /// Sub-folders of a dossier folder.
 pub const SUBFOLDERS: [&str; 3] = ["photos", "logs", "captions"];
-const REVISIONS: &str = ".revisions";
 
 /// Reads and checks the dossier in `folder`.
 ///
@@ -41,32 +47,12 @@ pub fn open_draft(folder: &Path) -> Result<Draft, Problems> {
 ///
 /// # Errors
 /// Where `folder` already holds something, or cannot be made.
-pub fn create(folder: &Path) -> Result<(), Problems> {
-    let name = shown(folder);
-    let new = !folder.exists();
-    match fs::metadata(folder) {
-        Ok(found) if !found.is_dir() => {
-            return Err(Problem::outside(
-                name,
-                "there is already a file of this name",
-                "give the name of a new folder",
-            )
-            .into());
-        }
-        Ok(_) => {
-            let mut inside = fs::read_dir(folder).map_err(|e| io_problem(folder, "read", &e))?;
-            if inside.next().is_some() {
-                return Err(Problem::outside(
-                    name,
-                    "the folder is there already and is not empty",
-                    "give the name of a new or empty folder",
-                )
-                .into());
-            }
-        }
-        Err(_) => fs::create_dir_all(folder).map_err(|e| io_problem(folder, "make", &e))?,
-    }
-    let filled = fill(folder);
+pub fn create(folder: &Path) -> Result<(), StoreError> {
+    let new = refuse_filled(folder)?;
+    place::make_folder(folder)?;
+    let lock = Lock::of(folder)?;
+    refuse_filled(folder)?;
+    let filled = begin(&lock);
     if filled.is_err() {
         // Only empty folders go, and only those made here: nothing of the user's can be lost. What
         // cannot be removed changes nothing about the error to report.
@@ -74,89 +60,125 @@ pub fn create(folder: &Path) -> Result<(), Problems> {
             let _ = fs::remove_dir(folder.join(sub));
         }
         if new {
+            lock.give_up();
             let _ = fs::remove_dir(folder);
         }
     }
     filled
 }
 
-fn fill(folder: &Path) -> Result<(), Problems> {
+fn begin(lock: &Lock) -> Result<(), StoreError> {
+    let folder = lock.folder();
     for sub in SUBFOLDERS {
-        let path = folder.join(sub);
-        fs::create_dir_all(&path).map_err(|e| io_problem(&path, "make", &e))?;
+        place::make_folder(&folder.join(sub))?;
     }
-    write_whole(folder, &folder.join(TEXT), starter().as_bytes())
+    let path = folder.join(TEXT);
+    new_file(lock, starter().as_bytes())?
+        .persist_noclobber(&path)
+        .map_err(|e| StoreError::system("write", &path, e.error))?;
+    flush(folder)
 }
 
-/// What a save did.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Saved {
-    /// The text was the same; nothing was written.
-    Unchanged,
-    /// The new text is in place; the text before it is kept at this path, if there was one.
-    Replaced(Option<PathBuf>),
-}
-
-/// Saves a draft, checked first, keeping the text it replaces as `.revisions/NNNN-dossier.toml`.
+/// Makes a new dossier folder that holds `files`, in one step.
 ///
 /// # Errors
-/// Every problem in the edited text; a text on disk that changed since the draft was read; a folder
-/// that cannot be written. In each case the text on disk stays as it was.
-pub fn save(folder: &Path, draft: &Draft) -> Result<Saved, Problems> {
+/// Where `folder` already holds something, or cannot be made.
+pub fn create_from(folder: &Path, files: &[OutputFile]) -> Result<(), StoreError> {
+    let (above, _) = parted(folder)?;
+    place::make_folder(&above)?;
+    let lock = Lock::of(&above)?;
+    refuse_filled(folder)?;
+    let staging = new_folder(&lock)?;
+    fill(staging.path(), files)?;
+    rename_over_empty(staging.path(), folder)
+        .map_err(|e| StoreError::system("write", folder, e))?;
+    flush(&above)
+}
+
+/// Refuses a folder that holds more than [`create`] leaves when it is stopped half-way: the lock and empty
+/// folders. Returns whether it is yet to be made.
+fn refuse_filled(folder: &Path) -> Result<bool, StoreError> {
+    let looking = |e| StoreError::system("look into", folder, e);
+    let path = folder.to_path_buf();
+    match fs::symlink_metadata(folder) {
+        Err(e) if e.kind() == io::ErrorKind::NotFound => return Ok(true),
+        Err(e) => return Err(looking(e)),
+        Ok(found) if found.file_type().is_symlink() => return Err(StoreError::Link { path }),
+        Ok(found) if !found.is_dir() => {
+            let wanted = "folder";
+            return Err(StoreError::NotA { path, wanted });
+        }
+        Ok(_) => {}
+    }
+    for entry in fs::read_dir(folder).map_err(looking)? {
+        let name = entry.map_err(looking)?.file_name();
+        let is_ours = name == lock::NAME
+            || place::is_unnamed(&name)
+            || SUBFOLDERS.iter().any(|sub| name == *sub) && is_empty_folder(&folder.join(&name));
+        if !is_ours {
+            return Err(StoreError::NotEmpty { path });
+        }
+    }
+    Ok(false)
+}
+
+fn is_empty_folder(path: &Path) -> bool {
+    !place::is_link(path) && fs::read_dir(path).is_ok_and(|mut inside| inside.next().is_none())
+}
+
+/// Saves a draft, checked first; the text it replaces is kept in the history.
+///
+/// # Errors
+/// Every problem in the edited text; a text on disk that changed since the draft was read; what the
+/// system refuses. In each case the text on disk stays as it was.
+pub fn save(folder: &Path, draft: &Draft) -> Result<Saved, StoreError> {
     let path = folder.join(TEXT);
-    draft.check(&DossierFolder::at(folder)?)?;
-    let before = read_folder_text(folder)?;
-    if before != draft.original() {
-        return Err(Problem::outside(
-            shown(&path),
-            "the text on disk changed after it was read for this edit",
-            "read it again and repeat the edit",
-        )
-        .into());
-    }
-    let after = draft.text();
-    if after == before {
-        return Ok(Saved::Unchanged);
-    }
-    let kept = keep_revision(folder, &before)?;
-    write_whole(folder, &path, after.as_bytes())?;
-    Ok(Saved::Replaced(Some(kept)))
+    replace_text(folder, |before, files| {
+        if before != draft.original() {
+            return Err(StoreError::Changed { path });
+        }
+        draft.check(files)?;
+        Ok(draft.text())
+    })
 }
 
-/// Writes the text being replaced under the next free number.
-fn keep_revision(folder: &Path, text: &str) -> Result<PathBuf, Problems> {
-    let revisions = folder.join(REVISIONS);
-    fs::create_dir_all(&revisions).map_err(|e| io_problem(&revisions, "make", &e))?;
-    let names = fs::read_dir(&revisions).map_err(|e| io_problem(&revisions, "read", &e))?;
-    let last = names
-        .flatten()
-        .filter_map(|e| {
-            e.file_name()
-                .to_str()?
-                .split('-')
-                .next()?
-                .parse::<u32>()
-                .ok()
-        })
-        .max()
-        .unwrap_or(0);
-    let path = revisions.join(format!("{:04}-{TEXT}", last.saturating_add(1)));
-    write_whole(&revisions, &path, text.as_bytes())?;
-    Ok(path)
+/// Edits the text as it is now and saves it, checked first. No other run can save in between, so that what it
+/// saved is kept: `change` is given the current text as a draft and as a dossier, and must take from them
+/// whatever depends on what is recorded already.
+///
+/// # Errors
+/// What `change` refuses; every problem in the text before or after; what the system refuses. In each case the
+/// text on disk stays as it was.
+pub fn edit<T, E: From<StoreError>>(
+    folder: &Path,
+    change: impl FnOnce(&mut Draft, &Dossier) -> Result<T, E>,
+) -> Result<T, E> {
+    let file = shown(&folder.join(TEXT));
+    let mut answer = None;
+    replace_text(folder, |before, files| {
+        let dossier = read_text(before, &file, files).map_err(StoreError::from)?;
+        let mut draft = Draft::parse(before, &file).map_err(StoreError::from)?;
+        answer = Some(change(&mut draft, &dossier)?);
+        draft.check(files).map_err(StoreError::from)?;
+        Ok::<_, E>(draft.text())
+    })?;
+    Ok(answer.expect("a text is only replaced after the change was made"))
 }
 
-/// Writes a file so that it appears whole or not at all: a temporary file in the same folder,
-/// flushed to disk, then renamed.
-fn write_whole(folder: &Path, path: &Path, bytes: &[u8]) -> Result<(), Problems> {
-    let temporary = folder.join(format!(".{TEXT}.{}.part", std::process::id()));
-    let written = fs::File::create(&temporary)
-        .and_then(|mut file| file.write_all(bytes).and_then(|()| file.sync_all()))
-        .and_then(|()| fs::rename(&temporary, path));
-    written.map_err(|e| {
-        // The rename did not happen, so what is left is ours to clear away; a failure to do so
-        // changes nothing about the error to report.
-        let _ = fs::remove_file(&temporary);
-        io_problem(path, "write", &e).into()
+/// Replaces the text by what `change` makes of it.
+fn replace_text<E: From<StoreError>>(
+    folder: &Path,
+    change: impl FnOnce(&str, &DossierFolder) -> Result<String, E>,
+) -> Result<Saved, E> {
+    let path = folder.join(TEXT);
+    // A folder that is no dossier is told as such before anything is locked in it.
+    read_folder_text(folder).map_err(StoreError::from)?;
+    let files = DossierFolder::at(folder).map_err(StoreError::from)?;
+    revise(&path, LARGEST, |bytes| {
+        let before = text_of(bytes.unwrap_or_default(), &shown(&path)).map_err(StoreError::from)?;
+        let after = change(&before, &files)?;
+        // A byte-order mark in the file is no change.
+        Ok((after != before).then(|| after.into_bytes()))
     })
 }
 
