@@ -163,7 +163,10 @@ fn places(table: &Table, remarks: &mut Vec<Remark>) -> Vec<Option<&'static Colum
         };
         match found {
             None => remarks.push(note(
-                format!("there is no column {}; it is not read, only kept", shown(heading)),
+                format!(
+                    "there is no column {}; it is not read, only kept",
+                    shown(heading)
+                ),
                 hint(&folded),
             )),
             Some(column) if places.iter().flatten().any(|c| c.name == column.name) => {

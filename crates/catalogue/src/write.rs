@@ -3,8 +3,8 @@
 //! In: a [`Catalogue`]. Out: text that [`read`](crate::read) gives back as the same parts. Equal
 //! catalogues give equal text, and a changed part changes one line.
 
-use crate::columns::COLUMNS;
 use crate::Catalogue;
+use crate::columns::COLUMNS;
 
 /// Writes a catalogue.
 ///

@@ -105,13 +105,17 @@ impl StoreError {
     pub fn remedy(&self) -> &'static str {
         match self {
             Self::System { source, .. } => remedy(source),
-            Self::Link { .. } => "give the place that the link leads to, or put the file itself there",
+            Self::Link { .. } => {
+                "give the place that the link leads to, or put the file itself there"
+            }
             Self::NotA { .. } => "move it out of the way, or choose another name",
             Self::Nameless { .. } => "give a path that ends in a name",
             Self::TooLarge { .. } => "check that it is the right file; split it",
             Self::Changed { .. } => "read it again and repeat the edit",
             Self::NotEmpty { .. } => "give the name of a new or empty folder",
-            Self::Foreign { .. } => "choose a new or empty folder, or move what is yours out of this one",
+            Self::Foreign { .. } => {
+                "choose a new or empty folder, or move what is yours out of this one"
+            }
             Self::Evidence { .. } => "choose a folder outside of it",
             Self::Busy { .. } => "wait for it to end, then try again",
             Self::Dossier(_) => "correct the text",

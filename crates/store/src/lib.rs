@@ -19,6 +19,8 @@ mod output;
 mod place;
 
 pub use fault::StoreError;
-pub use folder::{DossierFolder, SUBFOLDERS, TEXT, create, create_from, edit, open, open_draft, save};
+pub use folder::{
+    DossierFolder, SUBFOLDERS, TEXT, create, create_from, edit, open, open_draft, save,
+};
 pub use kept::{Saved, revise};
 pub use output::{MARKER, Output, OutputFile};

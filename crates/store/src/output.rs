@@ -96,9 +96,12 @@ impl Output {
             // run puts it back.
             let earlier = folder.join(place::earlier(&name));
             fs::rename(into, &earlier).map_err(writing)?;
-            if let Err(e) = fs::rename(staging.path(), into) {
+            let replaced = self
+                .refuse_foreign(into, &earlier)
+                .and_then(|()| fs::rename(staging.path(), into).map_err(writing));
+            if let Err(e) = replaced {
                 fs::rename(&earlier, into).map_err(writing)?;
-                return Err(writing(e));
+                return Err(e);
             }
             flush(&folder)?;
             place::remove(&earlier).map_err(|e| StoreError::system("clear away", &earlier, e))?;

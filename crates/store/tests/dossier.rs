@@ -40,7 +40,13 @@ fn a_created_folder_opens_clean() {
     left.sort();
     assert_eq!(
         left,
-        [".underlid.lock", "captions", "dossier.toml", "logs", "photos"]
+        [
+            ".underlid.lock",
+            "captions",
+            "dossier.toml",
+            "logs",
+            "photos"
+        ]
     );
 }
 
@@ -292,7 +298,10 @@ fn an_edit_is_made_on_the_text_as_it_is_now() {
     });
     assert_eq!(seen.unwrap(), "Theirs");
     let product = open(&folder).unwrap().product;
-    assert_eq!((product.name, product.maker), ("Theirs".into(), "Oskvale Works".into()));
+    assert_eq!(
+        (product.name, product.maker),
+        ("Theirs".into(), "Oskvale Works".into())
+    );
     assert_eq!(
         fs::read_to_string(folder.join(".revisions/0001-dossier.toml")).unwrap(),
         theirs

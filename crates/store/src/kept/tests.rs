@@ -33,7 +33,10 @@ fn every_content_replaced_is_in_the_history_of_its_name() {
         names(&at(".revisions")),
         ["0001-a.csv", "0001-my-a.csv", "0002-a.csv"]
     );
-    assert_eq!(fs::read_to_string(at(".revisions/0002-a.csv")).unwrap(), "2");
+    assert_eq!(
+        fs::read_to_string(at(".revisions/0002-a.csv")).unwrap(),
+        "2"
+    );
     assert_eq!(fs::read_to_string(at("a.csv")).unwrap(), "3");
 }
 
@@ -48,7 +51,10 @@ fn a_change_that_is_refused_or_none_leaves_everything() {
         })
     });
     assert!(matches!(refused, Err(StoreError::Changed { .. })));
-    assert_eq!(revise::<StoreError>(&path, MOST, |_| Ok(None)).unwrap(), Saved::Unchanged);
+    assert_eq!(
+        revise::<StoreError>(&path, MOST, |_| Ok(None)).unwrap(),
+        Saved::Unchanged
+    );
     assert_eq!(names(place.path()), [".underlid.lock", "a.csv"]);
 }
 

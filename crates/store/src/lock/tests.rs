@@ -47,7 +47,12 @@ fn what_killed_runs_left_is_cleared_and_nothing_else() {
     fs::write(at(".underlid-abc.part"), "half").unwrap();
     fs::create_dir_all(at(".underlid-def.part/photos")).unwrap();
     fs::write(at(".underlid-def.part/photos/a.jpg"), "half").unwrap();
-    for kept in ["abc.part", ".underlid-abc", ".underlid-output", ".other.part"] {
+    for kept in [
+        "abc.part",
+        ".underlid-abc",
+        ".underlid-output",
+        ".other.part",
+    ] {
         fs::write(at(kept), "mine").unwrap();
     }
     drop(Lock::of(place.path()).unwrap());
@@ -58,7 +63,13 @@ fn what_killed_runs_left_is_cleared_and_nothing_else() {
     names.sort();
     assert_eq!(
         names,
-        [".other.part", ".underlid-abc", ".underlid-output", NAME, "abc.part"]
+        [
+            ".other.part",
+            ".underlid-abc",
+            ".underlid-output",
+            NAME,
+            "abc.part"
+        ]
     );
 }
 

@@ -76,7 +76,10 @@ fn what_was_not_written_here_is_left_alone() {
     fs::create_dir(folder.join("a.html")).unwrap();
     fs::write(folder.join("a.html/work.txt"), "years").unwrap();
     foreign(&REPORT, &folder, "a.html");
-    assert_eq!(fs::read_to_string(folder.join("a.html/work.txt")).unwrap(), "years");
+    assert_eq!(
+        fs::read_to_string(folder.join("a.html/work.txt")).unwrap(),
+        "years"
+    );
     // Something put into a marked folder, below one of its own folders too.
     let marked = place.path().join("marked");
     REPORT.write(&marked, &files("1")).unwrap();
@@ -89,7 +92,10 @@ fn what_was_not_written_here_is_left_alone() {
     // Another kind of output.
     assert!(matches!(
         PICTURES.write(&marked, &files("2")),
-        Err(StoreError::Foreign { kind: "pictures", .. })
+        Err(StoreError::Foreign {
+            kind: "pictures",
+            ..
+        })
     ));
     holds(&marked, "1");
 }
@@ -130,15 +136,22 @@ fn nothing_is_made_among_the_evidence_of_a_dossier() {
     ] {
         let into = dossier.join(inner);
         assert!(
-            matches!(PICTURES.write(&into, &files("1")), Err(StoreError::Evidence { .. })),
+            matches!(
+                PICTURES.write(&into, &files("1")),
+                Err(StoreError::Evidence { .. })
+            ),
             "{inner}"
         );
     }
     assert_eq!(names(&dossier), ["dossier.toml", "photos", "report"]);
     assert_eq!(names(&dossier.join("photos")), ["more"]);
     // The same names are free where there is no dossier, and beside the evidence.
-    PICTURES.write(&place.path().join("photos"), &files("1")).unwrap();
-    PICTURES.write(&dossier.join("pictures"), &files("1")).unwrap();
+    PICTURES
+        .write(&place.path().join("photos"), &files("1"))
+        .unwrap();
+    PICTURES
+        .write(&dossier.join("pictures"), &files("1"))
+        .unwrap();
 }
 
 #[cfg(unix)]
@@ -217,8 +230,18 @@ fn something_put_in_at_the_last_moment_is_not_removed() {
     };
     let told = REPORT.write_with(&folder, &files("2"), late);
     assert!(matches!(told, Err(StoreError::Foreign { .. })), "{told:?}");
+    let unable = |_: &Path, _: &Path| {
+        fs::write(folder.join("notes.txt"), "mine").unwrap();
+        Ok(false)
+    };
+    fs::remove_file(folder.join("notes.txt")).unwrap();
+    let told = REPORT.write_with(&folder, &files("2"), unable);
+    assert!(matches!(told, Err(StoreError::Foreign { .. })), "{told:?}");
     holds(&folder, "1");
-    assert_eq!(fs::read_to_string(folder.join("notes.txt")).unwrap(), "mine");
+    assert_eq!(
+        fs::read_to_string(folder.join("notes.txt")).unwrap(),
+        "mine"
+    );
 }
 
 #[test]
