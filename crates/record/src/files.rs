@@ -1,7 +1,7 @@
 //! Which files a dossier may name, and what is there, without touching the disk.
 //!
 //! In: paths as written. Out: whether they stay inside the folder; through [`Files`], whether they
-//! exist. The folder on disk answers in `folder`; tests and libraries answer from memory.
+//! exist. The folder on disk answers in `store`; tests and libraries answer from memory.
 
 use crate::Content;
 

@@ -8,9 +8,10 @@
     reason = "a test may stop where its ground is missing"
 )]
 
-use record::{DossierFolder, Problems, read_text, text_of};
+use record::{Problems, read_text, text_of};
 use std::fs;
 use std::path::{Path, PathBuf};
+use store::DossierFolder;
 
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/broken")

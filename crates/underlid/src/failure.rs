@@ -1,9 +1,10 @@
 //! One failure as told to a person, and its exit code.
 
 use crate::screen::{self, shown};
-use record::visible;
+use record::{Problems, visible};
 use std::path::Path;
 use std::process::ExitCode;
+use store::StoreError;
 use store::opener::OpenError;
 
 /// Why a command could not do its work.
@@ -31,22 +32,33 @@ impl From<OpenError> for Failure {
     }
 }
 
+impl From<Problems> for Failure {
+    fn from(problems: Problems) -> Self {
+        Self::Dossier(problems.to_string())
+    }
+}
+
+impl From<StoreError> for Failure {
+    fn from(error: StoreError) -> Self {
+        match error {
+            StoreError::Dossier(problems) => problems.into(),
+            other => Self::Outside {
+                message: visible(&other.to_string()),
+                remedy: other.remedy().to_string(),
+            },
+        }
+    }
+}
+
 impl Failure {
-    /// Makes a failure of an operation on a path.
+    /// Makes a failure of reading.
     pub(crate) fn io(doing: &str, path: &Path, error: &std::io::Error) -> Self {
         use std::io::ErrorKind;
         let remedy = match error.kind() {
-            ErrorKind::PermissionDenied if matches!(doing, "read" | "look into") => {
+            ErrorKind::PermissionDenied => {
                 "ask its owner, or change its permissions so that you may read it"
             }
-            ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => {
-                "choose a folder you may write to, with --into FOLDER"
-            }
-            ErrorKind::StorageFull | ErrorKind::QuotaExceeded => {
-                "free some space or choose another disk with --into FOLDER; nothing was left behind"
-            }
             ErrorKind::NotFound => "check the path",
-            ErrorKind::AlreadyExists | ErrorKind::DirectoryNotEmpty => "choose another folder",
             _ => "check the path and try again",
         };
         Self::Outside {

@@ -4,7 +4,6 @@ mod arguments;
 mod commands;
 mod failure;
 mod known;
-mod output;
 mod photographs;
 mod progress;
 mod screen;

@@ -6,7 +6,7 @@ use crate::screen::{self, shown};
 use std::path::Path;
 
 pub(crate) fn run(folder: &Path, format: Format) -> Result<(), Failure> {
-    let outcome = record::open(folder);
+    let outcome = store::open(folder);
     match (outcome, format) {
         (Ok(dossier), Format::Text) => screen::print(&format!(
             "{}: no mistakes. {} claims, {} items, {} readings, {} steps, {} photographs.",

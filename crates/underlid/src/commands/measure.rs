@@ -7,6 +7,7 @@ mod points;
 mod row;
 mod told;
 
+use super::picture::PICTURES;
 use crate::arguments::MeasureArguments;
 use crate::failure::Failure;
 use crate::screen::shown;
@@ -16,6 +17,9 @@ use record::{Dossier, Draft, Photo};
 use std::path::Path;
 
 pub(crate) fn run(arguments: &MeasureArguments) -> Result<(), Failure> {
+    if let Some(folder) = &arguments.pictures {
+        PICTURES.may_fill(folder)?;
+    }
     let dossier = super::open(&arguments.folder)?;
     let (Some(at), Some(id)) = (&arguments.at, &arguments.photo) else {
         return all::run(arguments, &dossier);
@@ -50,14 +54,15 @@ fn grey(folder: &Path, photo: &Photo) -> Result<Grey, Failure> {
     ))
 }
 
-/// Changes the text of a dossier: `edit` is told the draft, which is then checked and saved.
-fn save(folder: &Path, edit: impl FnOnce(&mut Draft)) -> Result<(), Failure> {
-    let mistakes = |problems: record::Problems| Failure::Dossier(problems.to_string());
-    let mut draft = record::open_draft(folder).map_err(mistakes)?;
-    edit(&mut draft);
-    record::save(folder, &draft).map_err(mistakes)?;
+/// Changes the text of a dossier: `edit` is told what is recorded now, which other runs may have added to, and
+/// changes it; then it is checked and saved.
+fn save<T>(
+    folder: &Path,
+    edit: impl FnOnce(&mut Draft, &Dossier) -> Result<T, Failure>,
+) -> Result<T, Failure> {
+    let answer = store::edit(folder, edit)?;
     progress::stage(&format!("saved in {}", shown(folder.join("dossier.toml"))));
-    Ok(())
+    Ok(answer)
 }
 
 /// Returns an id that is not taken: the wanted one, or with a number.

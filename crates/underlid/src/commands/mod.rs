@@ -46,7 +46,7 @@ pub(crate) fn run(arguments: Arguments) -> Result<(), Failure> {
 /// Reads a dossier; all its mistakes become one failure.
 fn open(folder: &Path) -> Result<Dossier, Failure> {
     progress::stage(&format!("reading {}", shown(folder.join("dossier.toml"))));
-    record::open(folder).map_err(|problems| Failure::Dossier(problems.to_string()))
+    Ok(store::open(folder)?)
 }
 
 /// Examines a dossier, telling each method as it begins. Its markings are held against the catalogue

@@ -5,10 +5,7 @@ use crate::screen::{self, shown};
 use std::path::Path;
 
 pub(crate) fn run(folder: &Path) -> Result<(), Failure> {
-    record::create(folder).map_err(|problems| Failure::Outside {
-        message: problems.to_string(),
-        remedy: "name a folder that does not exist yet".to_string(),
-    })?;
+    store::create(folder)?;
     let at = shown(folder);
     screen::print(&format!(
         "Wrote {at}/dossier.toml with room for photos/, logs/ and captions/.\n\

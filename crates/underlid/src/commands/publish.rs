@@ -2,11 +2,22 @@
 
 use super::{examine_with_progress, open};
 use crate::failure::Failure;
-use crate::output::{OutputFile, write_folder};
 use crate::screen::shown;
 use crate::{photographs, progress, screen};
 use record::visible;
 use std::path::{Path, PathBuf};
+use store::{Output, OutputFile};
+
+const REPORT: Output = Output {
+    kind: "report",
+    unmarked: &[
+        "report.html",
+        "report.pdf",
+        "workbook.xlsx",
+        "parts.csv",
+        "findings.json",
+    ],
+};
 
 pub(crate) fn run(
     folder: &Path,
@@ -19,6 +30,7 @@ pub(crate) fn run(
 
 /// Examines the dossier in `folder`, writes its report to `into` and prints the summary.
 pub(crate) fn publish(folder: &Path, into: &Path, catalogues: &[PathBuf]) -> Result<(), Failure> {
+    REPORT.may_fill(into)?;
     let dossier = open(folder)?;
     let photographs = photographs::for_publication(folder, &dossier);
     let findings = examine_with_progress(folder, &dossier, catalogues)?;
@@ -48,7 +60,7 @@ pub(crate) fn publish(folder: &Path, into: &Path, catalogues: &[PathBuf]) -> Res
         path: path.to_string(),
         bytes,
     });
-    write_folder(into, &files)?;
+    REPORT.write(into, &files)?;
 
     screen::print_marked(&report::terminal(&dossier, &findings, screen::width()))?;
     let mut summary = format!("\nReport in {}:\n", shown(into));

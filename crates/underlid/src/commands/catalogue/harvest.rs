@@ -7,10 +7,7 @@ use record::{Certainty, Dossier, Item};
 use std::path::{Path, PathBuf};
 
 pub(super) fn run(folders: &[PathBuf], into: &Path) -> Result<(), Failure> {
-    let mut known = super::open_or_begin(into)?;
-    let mut text = String::new();
-    let mut remarks = Vec::new();
-    let mut changed = false;
+    let mut seen = Vec::new();
     for folder in folders {
         let dossier = super::super::open(folder)?;
         let name = folder.file_name().unwrap_or(folder.as_os_str());
@@ -19,18 +16,24 @@ pub(super) fn run(folders: &[PathBuf], into: &Path) -> Result<(), Failure> {
             .iter()
             .filter_map(|item| confirmed(&dossier, item, &name.to_string_lossy()))
             .collect();
-        let found = catalogue::harvest(&known, &confirmed);
-        remarks.extend(found.remarks);
-        let merged = known.merge(found.rows);
-        changed |= merged.added + merged.corrected > 0;
-        text += &format!("{}: {}\n", shown(folder), super::told(&merged));
-        remarks.extend(merged.remarks);
+        seen.push((folder, confirmed));
     }
-    if changed {
-        super::save(&known, into)?;
-    }
-    text += &format!("{}: {} parts\n", shown(into), known.parts().len());
-    text += &super::remarks(&remarks);
+    let (text, _) = super::add(into, |known| {
+        let mut text = String::new();
+        let mut remarks = Vec::new();
+        let mut changed = false;
+        for (folder, confirmed) in &seen {
+            let found = catalogue::harvest(known, confirmed);
+            remarks.extend(found.remarks);
+            let merged = known.merge(found.rows);
+            changed |= merged.added + merged.corrected > 0;
+            text += &format!("{}: {}\n", shown(folder), super::told(&merged));
+            remarks.extend(merged.remarks);
+        }
+        text += &format!("{}: {} parts\n", shown(into), known.parts().len());
+        text += &super::remarks(&remarks);
+        (text, changed)
+    })?;
     screen::print(&text)
 }
 

@@ -21,7 +21,6 @@ pub(super) fn run(arguments: &ImportArguments) -> Result<(), Failure> {
             remedy: "add --into catalogue.csv, or --preview 10 to look first".to_string(),
         });
     };
-    let mut known = super::open_or_begin(into)?;
     let mut libraries = symbols::Import::default();
     let mut read = Read::default();
     for (n, path) in files.iter().enumerate() {
@@ -38,9 +37,12 @@ pub(super) fn run(arguments: &ImportArguments) -> Result<(), Failure> {
     let found = libraries.finish();
     read.rows.extend(found.rows);
     read.remarks.extend(found.remarks);
-    let merged = known.merge(read.rows);
+    let (merged, changed) = super::add(into, |known| {
+        let merged = known.merge(read.rows);
+        let changed = merged.added + merged.corrected > 0;
+        (merged, changed)
+    })?;
     read.remarks.extend(merged.remarks.iter().cloned());
-    let changed = super::save(&known, into)?;
     let mut text = format!("{}: {}", shown(into), super::told(&merged));
     text += if changed {
         "\n"

@@ -10,7 +10,7 @@ use crate::progress;
 use crate::screen::shown;
 use catalogue::{Catalogue, Merged, Remark};
 use std::path::Path;
-use store::{limits, opener};
+use store::{Saved, limits};
 
 pub(crate) fn run(command: CatalogueCommand) -> Result<(), Failure> {
     match command {
@@ -20,18 +20,39 @@ pub(crate) fn run(command: CatalogueCommand) -> Result<(), Failure> {
     }
 }
 
-/// Reads the catalogue that is to be added to; a file that is not there yet is an empty one.
+/// Adds to the catalogue at `path` as it is now: `add` returns its answer and whether there is anything to
+/// write. A file that is not there yet is an empty one; what is replaced is kept in the history.
 ///
 /// # Errors
-/// A file that cannot be read, or one with rows that were refused: writing it back would lose them.
-fn open_or_begin(path: &Path) -> Result<Catalogue, Failure> {
+/// A file that cannot be read or written, or one with rows that were refused.
+fn add<T>(
+    path: &Path,
+    add: impl FnOnce(&mut Catalogue) -> (T, bool),
+) -> Result<(T, bool), Failure> {
+    let mut answer = None;
+    let saved = store::revise(path, limits::CATALOGUE, |bytes| {
+        let mut known = current(path, bytes)?;
+        let (told, changed) = add(&mut known);
+        answer = Some(told);
+        Ok::<_, Failure>(changed.then(|| catalogue::write(&known).into_bytes()))
+    })?;
+    let answer = answer.expect("a file is only left or replaced after it was added to");
+    Ok((answer, saved != Saved::Unchanged))
+}
+
+/// Reads the catalogue that is to be added to.
+///
+/// # Errors
+/// Rows that were refused: writing the file would lose them.
+fn current(path: &Path, bytes: Option<&[u8]>) -> Result<Catalogue, Failure> {
     let mut known = Catalogue::default();
-    if opener::kind(path)?.is_none() {
+    let Some(bytes) = bytes else {
         return Ok(known);
-    }
-    let (rows, remarks) = crate::known::read_file(path)?;
-    let merged = known.merge(rows);
-    let lost: Vec<String> = remarks
+    };
+    let read = catalogue::read(bytes, &path.display().to_string());
+    let merged = known.merge(read.rows);
+    let lost: Vec<String> = read
+        .remarks
         .iter()
         .chain(&merged.remarks)
         .filter(|r| r.loss != catalogue::Loss::Nothing)
@@ -48,16 +69,6 @@ fn open_or_begin(path: &Path) -> Result<Catalogue, Failure> {
         ),
         remedy: format!("correct them; underlid catalogue check {}", shown(path)),
     })
-}
-
-/// Writes a catalogue whole or not at all, unless it would stay as it is.
-fn save(known: &Catalogue, path: &Path) -> Result<bool, Failure> {
-    let text = catalogue::write(known);
-    if opener::read(path, limits::CATALOGUE).is_ok_and(|now| now == text.as_bytes()) {
-        return Ok(false);
-    }
-    crate::output::write_file(path, text.as_bytes())?;
-    Ok(true)
 }
 
 /// Says in words what a merge did.

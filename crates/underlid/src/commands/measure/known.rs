@@ -71,9 +71,13 @@ pub(super) fn keep(
         remedy: "mark its points again, as far apart as the picture allows".to_string(),
     })?;
     if arguments.save {
-        save(&arguments.folder, |draft| {
-            // The photo was found in this very text.
-            let _ = draft.add_reference(&photo.id, &reference);
+        save(&arguments.folder, |draft, _| {
+            draft
+                .add_reference(&photo.id, &reference)
+                .map_err(|e| Failure::Outside {
+                    message: format!("{e}, which another run has removed meanwhile"),
+                    remedy: "repeat it with a photo that is in the dossier".to_string(),
+                })
         })?;
     }
     let middle = reference.at.iter().fold([0.0; 2], |sum, p| {

@@ -1,9 +1,9 @@
 //! What came out of measures: text for people, JSON for programs, pictures of what was measured.
 
 use crate::arguments::Format;
+use crate::commands::picture::PICTURES;
 use crate::commands::picture::numbered::{Look, Pictures};
 use crate::failure::Failure;
-use crate::output::write_folder;
 use crate::progress;
 use crate::screen::shown;
 use methods::sight::{Desk, Sight, Taken};
@@ -14,7 +14,8 @@ use std::path::Path;
 
 /// A measure worked out.
 pub(super) struct Outcome {
-    measure: PhotoMeasure,
+    /// As it stands in the record.
+    pub(super) measure: PhotoMeasure,
     figures: Vec<Figure>,
     notes: Vec<String>,
 }
@@ -157,7 +158,7 @@ pub(super) fn draw(
         progress::step(&format!("drawing {}", photo.id), n + 1, photos.len());
         files.extend(pictures.see(photo)?.files(&Look::default())?);
     }
-    write_folder(into, &files)?;
+    PICTURES.write(into, &files)?;
     progress::stage(&format!("{} pictures in {}", files.len(), shown(into)));
     Ok(())
 }

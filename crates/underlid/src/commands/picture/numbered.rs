@@ -1,7 +1,6 @@
 //! A photograph with numbers at its margins, a scale bar and a legend, as PNG and SVG.
 
 use crate::failure::Failure;
-use crate::output::OutputFile;
 use crate::photographs;
 use callout::{self, Options, PngStyle, Region, Source, Surroundings, SvgStyle, plan, png, svg};
 use imaging::Picture;
@@ -10,6 +9,7 @@ use methods::Findings;
 use record::{Dossier, Photo};
 use report::named;
 use std::path::Path;
+use store::OutputFile;
 
 /// How numbered pictures look.
 #[derive(Debug, Clone, Copy)]
