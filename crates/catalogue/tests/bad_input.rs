@@ -27,8 +27,8 @@ fn read_all(bytes: &[u8]) {
     let text = catalogue::write(&catalogue);
     let again = read(text.as_bytes(), "own.csv");
     // The user's own columns are told each time; nothing else is left to tell.
-    let told: Vec<&str> = again.remarks.iter().map(|r| r.column.as_str()).collect();
-    assert_eq!(told, catalogue.own_headings());
+    let is_own = |r: &catalogue::Remark| r.line == 1 && r.why.ends_with("it is not read, only kept");
+    assert!(again.remarks.iter().all(is_own), "{:?}", again.remarks);
     assert_eq!(again.rows.len(), catalogue.parts().len());
     if let Ok(table) = Table::from_bytes(bytes, "table") {
         let mapping = Mapping::guess(table.heading());

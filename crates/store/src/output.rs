@@ -79,6 +79,9 @@ impl Output {
         fill(staging.path(), files)?;
         fill(staging.path(), &[self.marker(files)])?;
         let writing = |e| StoreError::system("write", into, e);
+        if let Ok(found) = fs::metadata(into) {
+            fs::set_permissions(staging.path(), found.permissions()).map_err(writing)?;
+        }
         if !is_filled(into)? {
             // An empty folder gives way to another one; one that was filled meanwhile does not.
             rename_over_empty(staging.path(), into).map_err(writing)?;

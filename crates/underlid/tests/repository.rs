@@ -134,6 +134,43 @@ fn source_files_stay_small_and_say_what_they_are() {
     }
 }
 
+/// Everything that changes a disk stands in one crate, so that it is locked, flushed and kept.
+#[test]
+fn only_the_store_writes_to_a_disk() {
+    let words = [
+        "fs::write",
+        "File::create",
+        "File::options",
+        "OpenOptions",
+        "fs::rename",
+        "fs::copy",
+        "fs::hard_link",
+        "fs::set_permissions",
+        "fs::soft_link",
+        "DirBuilder",
+        "remove_file",
+        "remove_dir",
+        "create_dir",
+        "os::unix::fs::symlink",
+        "tempfile::",
+    ];
+    for path in files(".rs") {
+        let inside = path.strip_prefix(root()).unwrap();
+        let parts: Vec<_> = inside.iter().filter_map(|p| p.to_str()).collect();
+        let [first, name, part, ..] = parts[..] else {
+            continue;
+        };
+        let is_test = parts.contains(&"tests") || parts.last() == Some(&"tests.rs");
+        if first != "crates" || part != "src" || name == "store" || is_test {
+            continue;
+        }
+        let text = read(&path);
+        for word in words {
+            assert!(!text.contains(word), "{} writes: {word}", path.display());
+        }
+    }
+}
+
 #[test]
 fn no_leftovers() {
     // Split so that this file does not find itself.
