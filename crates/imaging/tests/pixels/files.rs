@@ -93,7 +93,7 @@ pub(crate) fn gif_with_notes(width: u32, height: u32) -> Vec<u8> {
     };
     let mut bytes = plain[..13 + colours].to_vec();
     bytes.extend(b"\x21\xfe\x18taken on the bench of Jo\0");
-    bytes.extend(b"\x21\xff\x0bXMP DataXMP\x13GPSLatitude=\"47,30S\"\0");
+    bytes.extend(b"\x21\xff\x0bXMP DataXMP\x14GPSLatitude=\"47,30S\"\0");
     bytes.extend(&plain[13 + colours..]);
     bytes
 }
