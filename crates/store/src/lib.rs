@@ -5,5 +5,6 @@
 //! Not here: what the bytes mean.
 
 pub mod limits;
+pub mod look;
 pub mod opener;
 mod save;
