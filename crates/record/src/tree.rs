@@ -242,7 +242,8 @@ fn words(message: &str, source: &Source<'_>, span: &Range<usize>, slip: &Slip) -
             "keep one of the two; for a further entry of a list start a new [[…]] table".into(),
         );
     }
-    let written = &source.text[slip.range.clone()];
+    // Where multi-byte characters were left unread before, the range may begin or end inside one.
+    let written = source.text.get(slip.range.clone()).unwrap_or_default();
     let line = &source.text[slip::lines(source.text, span.start)];
     match &slip.part {
         Part::Quotes(meant) => {

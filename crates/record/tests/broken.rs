@@ -232,3 +232,37 @@ fn quotes_of_print_are_named_and_what_stands_in_them_is_kept() {
         );
     }
 }
+
+proptest::proptest! {
+    #![proptest_config(proptest::prelude::ProptestConfig::with_cases(300))]
+
+    /// Whatever is slipped into a good text: it is read, or told with places that lie in it.
+    #[test]
+    fn any_slip_is_told(
+        slips in proptest::collection::vec(
+            (
+                proptest::prelude::any::<proptest::sample::Index>(),
+                proptest::sample::select(vec![
+                    "\"", "'", "\"\"\"", "“", "”", "[", "]", "[[", "{", "}", ",", "=", "#", "\n", "\r\n", "Ω 5",
+                    "ü", "\\", "= ", " =", "2026-02-30", "\u{0}",
+                ]),
+                0..4_usize,
+            ),
+            1..6,
+        ),
+    ) {
+        let mut text = fs::read_to_string(folder().join("good.toml")).unwrap();
+        for (place, slip, removed) in slips {
+            let from = text.floor_char_boundary(place.index(text.len()));
+            let to = text.ceil_char_boundary((from + removed).min(text.len()));
+            text.replace_range(from..to, slip);
+        }
+        let nothing = |_: &str| false;
+        if let Err(problems) = read_text(&text, "dossier.toml", &nothing) {
+            assert!(!problems.0.is_empty());
+            for problem in problems.0 {
+                assert!(text.get(problem.span.clone()).is_some(), "{problem}");
+            }
+        }
+    }
+}

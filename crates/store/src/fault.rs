@@ -3,6 +3,7 @@
 //! In: nothing. Out: [`StoreError`]: what is wrong, where, and what a person can do about it.
 //! Not here: exit codes and how it is printed (the command).
 
+use crate::opener::OpenError;
 use record::Problems;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -40,14 +41,9 @@ pub enum StoreError {
         /// The path.
         path: PathBuf,
     },
-    /// The file is larger than what is read before it is replaced.
-    #[error("{} has more than {} MB", path.display(), most / (1024 * 1024))]
-    TooLarge {
-        /// The file.
-        path: PathBuf,
-        /// Most bytes.
-        most: u64,
-    },
+    /// What is to be replaced was not read.
+    #[error(transparent)]
+    Unread(#[from] OpenError),
     /// Somebody else saved in between.
     #[error("{}: the text on disk changed after it was read for this edit", path.display())]
     Changed {
@@ -110,7 +106,7 @@ impl StoreError {
             }
             Self::NotA { .. } => "move it out of the way, or choose another name",
             Self::Nameless { .. } => "give a path that ends in a name",
-            Self::TooLarge { .. } => "check that it is the right file; split it",
+            Self::Unread(error) => error.remedy(),
             Self::Changed { .. } => "read it again and repeat the edit",
             Self::NotEmpty { .. } => "give the name of a new or empty folder",
             Self::Foreign { .. } => {

@@ -6,17 +6,16 @@
 
 use crate::fault::StoreError;
 use crate::kept::{Saved, revise};
-use crate::limits;
 use crate::lock::{self, Lock};
-use crate::opener::{self, Kind, OpenError, OpenFault};
+use crate::look;
+use crate::opener::{self, OpenError};
 use crate::output::{OutputFile, fill, rename_over_empty};
 use crate::place::{self, flush, new_file, new_folder, parted};
 use record::{
-    Dossier, Draft, Files, LARGEST, LOOKED_AT, Look, Problem, Problems, content_of, read_text,
-    starter, text_of,
+    Dossier, Draft, Files, LARGEST, Look, Problem, Problems, read_text, starter, text_of,
 };
-use std::fs::{self, File};
-use std::io::{self, BufReader, Read, Seek};
+use std::fs;
+use std::io;
 use std::path::{Path, PathBuf};
 
 /// Name of the text inside the folder.
@@ -29,7 +28,7 @@ pub const SUBFOLDERS: [&str; 3] = ["photos", "logs", "captions"];
 /// # Errors
 /// Every problem found, in the text and with the files it names.
 pub fn open(folder: &Path) -> Result<Dossier, Problems> {
-    let text = read_folder_text(folder)?;
+    let text = look::text(folder)?;
     read_text(
         &text,
         &shown(&folder.join(TEXT)),
@@ -42,7 +41,7 @@ pub fn open(folder: &Path) -> Result<Dossier, Problems> {
 /// # Errors
 /// As [`open`], but only for faults that keep the text from being read as TOML.
 pub fn open_draft(folder: &Path) -> Result<Draft, Problems> {
-    let text = read_folder_text(folder)?;
+    let text = look::text(folder)?;
     Draft::parse(&text, &shown(&folder.join(TEXT)))
 }
 
@@ -175,7 +174,7 @@ fn replace_text<E: From<StoreError>>(
 ) -> Result<Saved, E> {
     let path = folder.join(TEXT);
     // A folder that is no dossier is told as such before anything is locked in it.
-    read_folder_text(folder).map_err(StoreError::from)?;
+    look::text(folder).map_err(StoreError::from)?;
     let files = DossierFolder::at(folder).map_err(StoreError::from)?;
     revise(&path, LARGEST, |bytes| {
         let before = text_of(bytes.unwrap_or_default(), &shown(&path)).map_err(StoreError::from)?;
@@ -183,45 +182,6 @@ fn replace_text<E: From<StoreError>>(
         // A byte-order mark in the file is no change.
         Ok((after != before).then(|| after.into_bytes()))
     })
-}
-
-/// Reads `dossier.toml` of a folder as text.
-fn read_folder_text(folder: &Path) -> Result<String, Problems> {
-    let name = shown(folder);
-    match opener::kind(folder).map_err(|e| problem(&e))? {
-        Some(Kind::Folder) => {}
-        Some(_) => {
-            return Err(Problem::outside(
-                name,
-                "this is a file; a dossier is a folder with a dossier.toml inside",
-                "give the folder",
-            )
-            .into());
-        }
-        None => {
-            let remedy = format!("check the path, or start one with `underlid new {name}`");
-            return Err(Problem::outside(name, "there is no such folder", remedy).into());
-        }
-    }
-    let bytes = opener::read_inside(folder, TEXT, limits::DOSSIER).map_err(|e| match e.fault {
-        OpenFault::Missing => Problem::outside(
-            shown(&e.path),
-            "the folder holds no dossier.toml",
-            format!("start one with `underlid new {name}`"),
-        ),
-        OpenFault::NotA { .. } => Problem::outside(
-            shown(&e.path),
-            "dossier.toml is not a file",
-            "put the dossier's text in a file of this name",
-        ),
-        OpenFault::Outside => Problem::outside(
-            shown(&e.path),
-            "dossier.toml is a link that leads outside the dossier folder",
-            "put the file itself in the folder",
-        ),
-        _ => problem(&e),
-    })?;
-    text_of(&bytes, &shown(&folder.join(TEXT)))
 }
 
 /// The files of a dossier folder as they lie on disk.
@@ -243,47 +203,11 @@ impl DossierFolder {
 
 impl Files for DossierFolder {
     fn look(&self, path: &str) -> Look {
-        let mut file = match opener::open_inside(&self.root, path, limits::PHOTOGRAPH) {
-            Ok(file) => file,
-            Err(e) => {
-                return match e.fault {
-                    OpenFault::Missing => Look::Missing,
-                    OpenFault::NotA { .. } => Look::NotAFile,
-                    OpenFault::Outside => Look::Outside,
-                    _ => Look::Unreadable(e.reason()),
-                };
-            }
-        };
-        match first_bytes(&mut file) {
-            Ok(first) => Look::File {
-                size: size(file),
-                content: content_of(&first),
-            },
-            Err(e) => Look::Unreadable(e.to_string()),
-        }
+        look::look(&self.root, path)
     }
-
     fn names(&self, folder: &str) -> Vec<String> {
-        opener::names_inside(&self.root, folder)
-            .unwrap_or_default()
-            .into_iter()
-            .filter_map(|name| name.into_string().ok())
-            .collect()
+        look::names(&self.root, folder)
     }
-}
-
-/// Reads as much as tells what a file is.
-fn first_bytes(file: &mut File) -> io::Result<Vec<u8>> {
-    let mut first = Vec::new();
-    file.take(LOOKED_AT as u64).read_to_end(&mut first)?;
-    file.rewind()?;
-    Ok(first)
-}
-
-/// Returns width and height of a picture.
-fn size(file: File) -> Option<(u32, u32)> {
-    let size = imagesize::reader_size(BufReader::new(file)).ok()?;
-    Some((size.width.try_into().ok()?, size.height.try_into().ok()?))
 }
 
 fn shown(path: &Path) -> String {

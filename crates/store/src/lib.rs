@@ -15,6 +15,7 @@ mod folder;
 mod kept;
 pub mod limits;
 mod lock;
+mod look;
 pub mod opener;
 mod output;
 mod place;

@@ -174,21 +174,7 @@ pub(crate) fn existing(path: &Path, most: u64) -> Result<Option<Vec<u8>>, StoreE
     }
     match opener::read(path, most) {
         Ok(bytes) => Ok(Some(bytes)),
-        Err(e) => match e.fault {
-            OpenFault::Missing => Ok(None),
-            OpenFault::NotA { wanted, .. } => Err(StoreError::NotA {
-                path: owned(),
-                wanted,
-            }),
-            OpenFault::TooLarge { most } => Err(StoreError::TooLarge {
-                path: owned(),
-                most,
-            }),
-            _ => Err(StoreError::system(
-                "read",
-                path,
-                io::Error::other(e.reason()),
-            )),
-        },
+        Err(e) if e.fault == OpenFault::Missing => Ok(None),
+        Err(e) => Err(e.into()),
     }
 }

@@ -264,7 +264,7 @@ fn nothing_is_printed_but_in_one_place() {
     // A path is shown through `screen::shown`, which puts it on one line.
     let found: Vec<String> = lines_with(&[".display()"], &[])
         .into_iter()
-        .filter(|line| line.contains("crates/underlid/"))
+        .filter(|line| line.contains("../crates/underlid/"))
         .collect();
     assert!(
         found.is_empty(),

@@ -54,10 +54,7 @@ pub(super) fn is_of_print(c: char) -> bool {
 
 /// Finds what to leave unread around the fault at byte `at`.
 pub(super) fn slip(text: &str, at: usize) -> Slip {
-    let mut at = at.min(text.len());
-    while !text.is_char_boundary(at) {
-        at -= 1;
-    }
+    let at = text.floor_char_boundary(at);
     let lines = || Slip {
         range: lines(text, at),
         part: Part::Lines,
@@ -270,6 +267,7 @@ fn before_next_key(text: &str, start: usize) -> usize {
 
 /// Returns the line around `at`; below a header also the lines that belong to it.
 pub(super) fn lines(text: &str, at: usize) -> Range<usize> {
+    let at = text.floor_char_boundary(at);
     let line = line_start(text, at)..line_end(text, at);
     if !text[line.clone()].trim_start().starts_with('[') {
         return line;
@@ -281,11 +279,13 @@ pub(super) fn lines(text: &str, at: usize) -> Range<usize> {
 }
 
 fn line_start(text: &str, at: usize) -> usize {
+    let at = text.floor_char_boundary(at);
     text[..at].rfind('\n').map_or(0, |n| n + 1)
 }
 
 /// Returns the end of the line around `at`, before its line break.
 pub(super) fn line_end(text: &str, at: usize) -> usize {
+    let at = text.floor_char_boundary(at);
     let end = text[at..].find('\n').map_or(text.len(), |n| at + n);
     end - usize::from(text[at..end].ends_with('\r'))
 }

@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::fault::StoreError;
+use crate::opener::{OpenError, OpenFault};
 
 const MOST: u64 = 1024;
 
@@ -97,7 +98,10 @@ fn more_than_is_borne_is_not_read() {
     fs::write(&path, vec![b'x'; 1025]).unwrap();
     assert!(matches!(
         put(&path, "1"),
-        Err(StoreError::TooLarge { most: MOST, .. })
+        Err(StoreError::Unread(OpenError {
+            fault: OpenFault::TooLarge { most: MOST },
+            ..
+        }))
     ));
     assert!(matches!(
         put(Path::new(".."), "1"),
