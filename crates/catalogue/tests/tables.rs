@@ -55,7 +55,7 @@ fn every_bad_row_is_told_and_the_good_ones_are_read() {
     assert_eq!(
         told(&read),
         [
-            "own.csv:1, column weight: there is no column \"weight\"; it is not read; the columns are \
+            "own.csv:1, column weight: there is no column \"weight\"; it is not read, only kept; the columns are \
              name, maker, aliases, codes, packages, pins, body_mm, pitch_mm, role, power_pins, \
              ratings, ratings_origin, description, keywords, data_sheet, seen_with, known_from",
             "own.csv:1, column pins: the column pins stands there twice; the first one is read; \

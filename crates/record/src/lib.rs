@@ -31,7 +31,7 @@ mod tree;
 mod visible;
 mod write;
 
-pub use bytes::{LARGEST, text_of, too_large};
+pub use bytes::{LARGEST, text_of};
 pub use claim::{Claim, ClaimKind, Subject};
 pub use content::{Content, LOOKED_AT, content_of};
 pub use dossier::Dossier;

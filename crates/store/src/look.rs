@@ -58,9 +58,10 @@ fn refused(error: &OpenError, file: &str, folder: &str) -> Problem {
             "dossier.toml is a link that leads outside the dossier folder".to_string(),
             "put the file itself in the folder".to_string(),
         ),
-        OpenFault::TooLarge { .. } | OpenFault::TooMany { .. } => {
-            (error.reason(), error.remedy().to_string())
-        }
+        OpenFault::TooLarge { .. } | OpenFault::TooMany { .. } => (
+            error.reason(),
+            "keep long logs in logs/ and pictures in photos/".to_string(),
+        ),
         OpenFault::Refused { reason, .. } => (
             format!("cannot open it: {reason}"),
             error.remedy().to_string(),
