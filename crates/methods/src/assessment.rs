@@ -193,10 +193,12 @@ pub fn neighbours(case: &Case<'_>, item: &Item) -> Vec<String> {
         Some(board) => Box::new(case.tree().children(board)),
         None => Box::new(case.dossier.items.iter().filter(|i| i.parent.is_none())),
     };
-    let identities = beside.filter(|other| other.id != item.id).filter_map(|other| {
-        let identity = other.part.as_ref()?.identity.as_ref()?;
-        (identity.certainty == Certainty::Read).then(|| identity.name.clone())
-    });
+    let identities = beside
+        .filter(|other| other.id != item.id)
+        .filter_map(|other| {
+            let identity = other.part.as_ref()?.identity.as_ref()?;
+            (identity.certainty == Certainty::Read).then(|| identity.name.clone())
+        });
     identities.collect::<Once>().into_vec()
 }
 

@@ -205,9 +205,7 @@ fn by_kind(case: &Case<'_>) -> Result<Finding, Cancelled> {
     finding.details.push(table(
         "By kind",
         "Kind",
-        kinds
-            .into_iter()
-            .map(|(k, c)| (k.words().to_string(), c)),
+        kinds.into_iter().map(|(k, c)| (k.words().to_string(), c)),
     ));
     if !boards.is_empty() {
         let named = boards.into_iter().map(|(board, c)| (board.name.clone(), c));
@@ -242,16 +240,8 @@ fn by_role(case: &Case<'_>) -> Result<Finding, Cancelled> {
     finding.add_evidence(places);
     finding.sentence = format!(
         "{} filled; {} given by named items.",
-        counted(
-            roles.len(),
-            "role is",
-            "roles are"
-        ),
-        counted(
-            given.len(),
-            "function is",
-            "functions are"
-        ),
+        counted(roles.len(), "role is", "roles are"),
+        counted(given.len(), "function is", "functions are"),
     );
     finding.details.push(Detail::Table {
         caption: "By role".to_string(),

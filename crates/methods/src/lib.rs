@@ -44,11 +44,7 @@ use record::Dossier;
 ///
 /// # Errors
 /// [`Cancelled`] if `watch` answers that the work is to stop; there are no findings then.
-pub fn examine(
-    dossier: &Dossier,
-    known: &Known,
-    watch: &Watch<'_>,
-) -> Result<Findings, Cancelled> {
+pub fn examine(dossier: &Dossier, known: &Known, watch: &Watch<'_>) -> Result<Findings, Cancelled> {
     let case = Case::watched(dossier, known, watch);
     let mut findings = Vec::new();
     for (k, method) in METHODS.iter().enumerate() {

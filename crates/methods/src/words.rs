@@ -147,10 +147,18 @@ mod tests {
 
     #[test]
     fn nouns_agree_with_their_number_and_lists_end_in_and() {
-        assert_eq!(counted(1_u32, "kind of cell", "kinds of cell"), "1 kind of cell");
+        assert_eq!(
+            counted(1_u32, "kind of cell", "kinds of cell"),
+            "1 kind of cell"
+        );
         assert_eq!(counted(2_usize, "contact", "contacts"), "2 contacts");
         assert_eq!(counted(0_usize, "step", "steps"), "0 steps");
-        let names = |n: usize| ["a", "b", "c"][..n].iter().map(|s| (*s).to_string()).collect();
+        let names = |n: usize| {
+            ["a", "b", "c"][..n]
+                .iter()
+                .map(|s| (*s).to_string())
+                .collect()
+        };
         assert_eq!(listed(names(0)), "");
         assert_eq!(listed(names(1)), "a");
         assert_eq!(listed(names(2)), "a and b");

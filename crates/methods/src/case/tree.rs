@@ -237,7 +237,13 @@ mod tests {
         let order: Vec<(&str, usize)> = tree.in_order().map(|(i, d)| (i.id.as_str(), d)).collect();
         assert_eq!(
             order,
-            [("set", 0), ("case", 1), ("bud", 1), ("screw", 2), ("cap", 2)]
+            [
+                ("set", 0),
+                ("case", 1),
+                ("bud", 1),
+                ("screw", 2),
+                ("cap", 2)
+            ]
         );
         assert_eq!(tree.pieces(&dossier.items[0]), 6);
         assert_eq!(tree.part_of("screw").unwrap().id, "bud");
@@ -253,7 +259,12 @@ mod tests {
 
     #[test]
     fn circles_and_lost_parents_end() {
-        let dossier = dossier(&[("a", "b", 2), ("b", "a", 1), ("c", "gone", 1), ("d", "d", 1)]);
+        let dossier = dossier(&[
+            ("a", "b", 2),
+            ("b", "a", 1),
+            ("c", "gone", 1),
+            ("d", "d", 1),
+        ]);
         let tree = Tree::of(&dossier);
         assert_eq!(tree.in_order().count(), 4);
         assert!(tree.within("b", "a"));

@@ -42,9 +42,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
             printed(claim),
             claim.text
         );
-        finding
-            .missing
-            .push(wanted(case, claim, None, None));
+        finding.missing.push(wanted(case, claim, None, None));
         ledger.close(&mut finding);
         return finding;
     };
@@ -73,9 +71,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         verdict.words()
     );
     if matches!(verdict, Verdict::NeedsEvidence | Verdict::Undecided) {
-        finding
-            .missing
-            .push(wanted(case, claim, None, None));
+        finding.missing.push(wanted(case, claim, None, None));
     }
     let sheet = Sheet::new();
     let claimed = Printed {

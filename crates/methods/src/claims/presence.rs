@@ -24,9 +24,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
             claim.text
         );
         ledger.unused(format!("claims.{}: `names` is not stated", claim.id));
-        finding
-            .missing
-            .push(wanted(case, claim, None, None));
+        finding.missing.push(wanted(case, claim, None, None));
         ledger.close(&mut finding);
         return finding;
     };
@@ -69,13 +67,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
 
 /// Decides on something that no recorded item answers to. It is held to be absent only where the
 /// record says that it is complete and every part in it is identified.
-fn absent(
-    case: &Case<'_>,
-    claim: &Claim,
-    names: &str,
-    finding: &mut Finding,
-    ledger: &mut Ledger,
-) {
+fn absent(case: &Case<'_>, claim: &Claim, names: &str, finding: &mut Finding, ledger: &mut Ledger) {
     let about = claim.says.item.as_deref();
     let (unknown, few) = case.named().unidentified(case, about, FEW);
     let (verdict, why) = if !case.dossier.product.complete {
@@ -91,11 +83,7 @@ fn absent(
             unknown,
             if unknown == 1 { "is" } else { "are" },
             few.join(", "),
-            if unknown > few.len() {
-                ", …"
-            } else {
-                ""
-            }
+            if unknown > few.len() { ", …" } else { "" }
         );
         (Verdict::Undecided, why)
     };
@@ -133,9 +121,7 @@ pub(super) fn out_of_reach(case: &Case<'_>, claim: &Claim) -> Finding {
         claim.text
     );
     ledger.unused(why);
-    finding
-        .missing
-        .push(wanted(case, claim, None, None));
+    finding.missing.push(wanted(case, claim, None, None));
     ledger.close(&mut finding);
     finding
 }

@@ -24,9 +24,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
             claim.text
         );
         ledger.unused(format!("claims.{}: `value` is not stated", claim.id));
-        finding
-            .missing
-            .push(wanted(case, claim, None, None));
+        finding.missing.push(wanted(case, claim, None, None));
         ledger.close(&mut finding);
         return finding;
     };

@@ -42,15 +42,8 @@ pub(super) fn find<'s>(
             })
         }),
         ClaimKind::Energy => energy(sheet, case, claim, ledger),
-        ClaimKind::RunTime => read(
-            sheet,
-            case,
-            claim,
-            ReadingSubject::RunTime,
-            "timed",
-            ledger,
-        )
-        .or_else(|| derived_run_time(sheet, case, claim, ledger)),
+        ClaimKind::RunTime => read(sheet, case, claim, ReadingSubject::RunTime, "timed", ledger)
+            .or_else(|| derived_run_time(sheet, case, claim, ledger)),
         ClaimKind::ChargingTime => read(
             sheet,
             case,
@@ -61,12 +54,10 @@ pub(super) fn find<'s>(
         )
         .or_else(|| derived_charging_time(sheet, case, claim, ledger)),
         ClaimKind::QuickCharge => quick_charge(sheet, case, claim, ledger),
-        ClaimKind::Recharges => {
-            derived_recharges(sheet, case, claim, ledger).map(|term| Found {
-                term,
-                how: "computed",
-            })
-        }
+        ClaimKind::Recharges => derived_recharges(sheet, case, claim, ledger).map(|term| Found {
+            term,
+            how: "computed",
+        }),
         ClaimKind::NoiseReduction => read(
             sheet,
             case,

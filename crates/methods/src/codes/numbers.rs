@@ -91,7 +91,10 @@ pub(super) fn examine(dossier: &Dossier) -> Option<Finding> {
     finding.sentence = if checked.is_empty() {
         "No identifier has a check digit that could be tested.".to_string()
     } else if wrong.is_empty() {
-        format!("{} tested, all right.", counted(checked.len(), "check digit", "check digits"))
+        format!(
+            "{} tested, all right.",
+            counted(checked.len(), "check digit", "check digits")
+        )
     } else {
         let told: Vec<String> = wrong
             .iter()

@@ -7,9 +7,9 @@
 //! thing. On labels and in identifiers a word such as lot, batch or date must stand beside it: labels
 //! hold many numbers. Codes inside serial numbers are listed but not used: their form is each maker's own.
 
-use ::codes::date::{DateCandidate, Span, date_candidates, days_between};
 use crate::once::Once;
 use crate::{Cancelled, Case};
+use ::codes::date::{DateCandidate, Span, date_candidates, days_between};
 use ::codes::{Context, Thing, read};
 use jiff::civil::Date;
 use record::{Dossier, Item, ItemKind};

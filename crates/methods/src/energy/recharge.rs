@@ -46,12 +46,7 @@ pub(crate) fn recharges<'s>(
             return None;
         }
     };
-    let mut given = total(
-        sheet,
-        case,
-        giver,
-        stored(sheet, case, giver, ledger)?,
-    );
+    let mut given = total(sheet, case, giver, stored(sheet, case, giver, ledger)?);
     let mut drained = None;
     let idle = (
         at_rest(sheet, case, giver, ledger),
@@ -76,12 +71,7 @@ pub(crate) fn recharges<'s>(
         arriving = arriving - drained;
     }
     let arriving = arriving.named(&format!("charge arriving at {}", taker.name), &unit("mAh"));
-    let one = total(
-        sheet,
-        case,
-        taker,
-        stored(sheet, case, taker, ledger)?,
-    );
+    let one = total(sheet, case, taker, stored(sheet, case, taker, ledger)?);
     ledger.assume("charging returns all of the charge it takes in (coulombic efficiency of lithium-ion, above 99 %)");
     Some((arriving / one).named("recharges", &unit("")))
 }

@@ -9,8 +9,8 @@
 //! limit is linear in the current at the end, so the limits compare without a search. Amounts are
 //! totals over equal items working side by side.
 
-use super::limits::{Collector, Limit};
 use super::graph::Path;
+use super::limits::{Collector, Limit};
 use super::stage::{Ratio, Stage, cell_voltage, gains, power_as_current, stage};
 use crate::Case;
 use crate::cells::is_cell;

@@ -57,9 +57,17 @@ pub struct Cells<'d> {
 impl<'d> Cells<'d> {
     /// Finds the lithium cells of a case.
     pub fn of(case: &Case<'d>) -> Self {
-        let all: Vec<&Item> = case.dossier.items.iter().filter(|i| is_lithium(i)).collect();
-        let number: HashMap<&str, usize> =
-            all.iter().enumerate().map(|(n, c)| (c.id.as_str(), n)).collect();
+        let all: Vec<&Item> = case
+            .dossier
+            .items
+            .iter()
+            .filter(|i| is_lithium(i))
+            .collect();
+        let number: HashMap<&str, usize> = all
+            .iter()
+            .enumerate()
+            .map(|(n, c)| (c.id.as_str(), n))
+            .collect();
         let mut found = Self {
             freed: vec![usize::MAX; all.len()],
             in_part: HashMap::new(),
@@ -112,7 +120,11 @@ impl<'d> Cells<'d> {
         }
         for item in &touched {
             candidates.extend(self.wired.get(item.id.as_str()).into_iter().flatten());
-            if case.tree().part_of(&item.id).is_some_and(|p| p.id == item.id) {
+            if case
+                .tree()
+                .part_of(&item.id)
+                .is_some_and(|p| p.id == item.id)
+            {
                 // A part of the product stands beside the other parts.
                 candidates.extend(&self.loose);
             }

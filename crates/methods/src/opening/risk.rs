@@ -25,15 +25,19 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
     let has = |subjects: &[ReadingSubject]| {
         let mode = claim.says.mode.as_deref();
         let readings = |what: &ReadingSubject| case.lookup().readings_about(*what);
-        subjects.iter().flat_map(readings).any(|r| {
-            mode.is_none() || r.mode.is_none() || r.mode.as_deref() == mode
-        })
+        subjects
+            .iter()
+            .flat_map(readings)
+            .any(|r| mode.is_none() || r.mode.is_none() || r.mode.as_deref() == mode)
     };
     let printed = format!("claim '{}'", claim.id);
     match claim.kind {
         ClaimKind::Mass => case.masses().of(&item.id).is_none().then(|| {
             let chance = deadlines.before_opening(&item.id);
-            chance.missing(format!("weigh {} complete ({printed})", item.name), Some("0.01 g"))
+            chance.missing(
+                format!("weigh {} complete ({printed})", item.name),
+                Some("0.01 g"),
+            )
         }),
         ClaimKind::Dimension => {
             let name = claim.says.dimension.as_deref().unwrap_or("size");
@@ -41,7 +45,10 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
                 sizes::source(case.dossier, item, name).is_some() || item.size.contains_key(name);
             (!taken).then(|| {
                 let chance = deadlines.before_damage(&item.id);
-            chance.missing(format!("measure the {name} of {} ({printed})", item.name), Some("0.05 mm"))
+                chance.missing(
+                    format!("measure the {name} of {} ({printed})", item.name),
+                    Some("0.05 mm"),
+                )
             })
         }
         ClaimKind::RunTime => {
@@ -55,12 +62,7 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
             })
         }
         ClaimKind::ChargingTime | ClaimKind::QuickCharge => (!has(&[ReadingSubject::ChargingTime]))
-            .then(|| {
-                working(
-                    case,
-                    format!("log a full charge with a clock ({printed})"),
-                )
-            }),
+            .then(|| working(case, format!("log a full charge with a clock ({printed})"))),
         ClaimKind::Delay => (!has(&[ReadingSubject::Delay]))
             .then(|| working(case, format!("measure the delay ({printed})"))),
         ClaimKind::NoiseReduction => (!has(&[ReadingSubject::NoiseReduction]))
@@ -79,9 +81,7 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
 /// Something that only the working product shows.
 fn working(case: &Case<'_>, measure: String) -> Missing {
     let root = case.tree().root();
-    let chance = root.map_or(Chance::AnyTime, |r| {
-        case.deadlines().before_damage(&r.id)
-    });
+    let chance = root.map_or(Chance::AnyTime, |r| case.deadlines().before_damage(&r.id));
     chance.missing(measure, None)
 }
 

@@ -204,9 +204,10 @@ pub(super) fn ways_to_spares(opening: &Opening<'_, '_>) -> Result<Option<Finding
         None => "No recorded step frees a spare part.".to_string(),
     };
     if !unreached.is_empty() {
-        finding
-            .unused
-            .push(format!("No recorded step frees {}.", listed_or_none(&unreached)));
+        finding.unused.push(format!(
+            "No recorded step frees {}.",
+            listed_or_none(&unreached)
+        ));
     }
     finding.details.push(Detail::Table {
         caption: "Ways to the spare parts".to_string(),

@@ -184,7 +184,12 @@ mod tests {
     #[test]
     fn sets_are_ordered_like_sorted_lists() {
         let lists: Vec<Vec<usize>> = (0..64_usize)
-            .map(|bits| (0..6).filter(|i| bits >> i & 1 == 1).map(|i| i * 30).collect())
+            .map(|bits| {
+                (0..6)
+                    .filter(|i| bits >> i & 1 == 1)
+                    .map(|i| i * 30)
+                    .collect()
+            })
             .collect();
         let done = |list: &Vec<usize>| list.iter().fold(Done::none(151), |d, at| d.with(*at));
         for a in &lists {

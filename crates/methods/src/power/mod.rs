@@ -78,7 +78,11 @@ fn overview(case: &Case<'_>, bindings: &map::Bindings) -> Finding {
             ));
         }
     }
-    let entrances: Vec<&str> = case.network().entrances().map(|i| i.name.as_str()).collect();
+    let entrances: Vec<&str> = case
+        .network()
+        .entrances()
+        .map(|i| i.name.as_str())
+        .collect();
     let cells = case.network().items().filter(|i| is_cell(i));
     let cells: Vec<&str> = cells.map(|i| i.name.as_str()).collect();
     if case.network().items().next().is_none() {

@@ -50,9 +50,9 @@ pub(crate) fn examine(
             path.text()
         );
         finding.missing.push(Missing::at_any_time(format!(
-                "read the rating at {} and identify the converters on the way to {}",
-                start.name, end.name
-            )));
+            "read the rating at {} and identify the converters on the way to {}",
+            start.name, end.name
+        )));
         ledger.close(&mut finding);
         return Some(finding);
     };
@@ -111,13 +111,7 @@ pub(crate) fn examine(
         end.name,
         limit.what
     );
-    if let Some(text) = rating_above(
-        case,
-        path,
-        &sheet,
-        taken.or(delivered),
-        limit.what.as_str(),
-    ) {
+    if let Some(text) = rating_above(case, path, &sheet, taken.or(delivered), limit.what.as_str()) {
         finding.sentence.push(' ');
         finding.sentence.push_str(&text);
     }
