@@ -187,7 +187,10 @@ impl Page {
     fn methods(&mut self, findings: &Findings) {
         self.heading("What was asked");
         for entry in METHODS {
-            let own = findings.findings.iter().filter(|f| f.method == entry.method);
+            let own = findings
+                .findings
+                .iter()
+                .filter(|f| f.method == entry.method);
             let own: Vec<&Finding> = own.collect();
             let found = counted(own.len(), "finding", "findings");
             let judged: Vec<&Finding> = own.into_iter().filter(|f| f.verdict.is_some()).collect();

@@ -163,9 +163,7 @@ fn every_word_of_the_methods_is_in_the_schema() {
     let methods = methods::METHODS.iter().map(|m| m.method);
     let words = |all: Vec<Value>, name: &str| assert_eq!(all, listed(name));
     words(
-        methods
-            .map(|m| serde_json::to_value(m).unwrap())
-            .collect(),
+        methods.map(|m| serde_json::to_value(m).unwrap()).collect(),
         "Method",
     );
     let verdicts = [
