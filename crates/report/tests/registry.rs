@@ -87,11 +87,10 @@ fn no_method_is_missing_from_the_terminal() {
     };
     let text = terminal(&dossier, &findings, style);
     for entry in METHODS {
-        let line = text
-            .lines()
-            .find(|l| l.trim_start().starts_with(&format!("{} ", entry.name)));
         let start = entry.question.split(',').next().unwrap();
-        assert!(line.is_some_and(|l| l.contains(start)), "{}", entry.name);
+        let named = |l: &&str| l.trim_start().starts_with(&format!("{} ", entry.name));
+        let told = text.lines().filter(named).any(|l| l.contains(start));
+        assert!(told, "{}", entry.name);
     }
 }
 
