@@ -3,8 +3,12 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+#[path = "support/answers.rs"]
+mod support;
+
 use methods::{Detail, Finding, Verdict};
 use record::Dossier;
+use support::answers;
 
 /// A board of 400 × 300 pixels beside a ruler of 50 mm on 1000 pixels: 20 × 15 mm.
 fn examine(size: &str, region: &str) -> Vec<Finding> {
@@ -20,7 +24,7 @@ fn examine(size: &str, region: &str) -> Vec<Finding> {
         Ok(dossier) => dossier,
         Err(problems) => panic!("{problems:#?}"),
     };
-    methods::geometry::examine(&dossier)
+    answers(methods::geometry::examine, &dossier)
 }
 
 const OUTLINE: &str = ", outline = true";
@@ -121,7 +125,7 @@ fn sides_of_one_photograph_share_its_scale() {
         photo("85.0 ± 1.7 mm", ""),
         measure("m", "body", BODY, "")
     ));
-    let figures: Vec<_> = methods::cell::examine(&dossier)
+    let figures: Vec<_> = answers(methods::cell::examine, &dossier)
         .into_iter()
         .flat_map(|f| f.figures)
         .collect();
@@ -150,7 +154,7 @@ fn a_claim_about_a_size_is_decided_by_the_photograph() {
             photo("85.0(0) mm", ""),
             measure("m", "body", BODY, "")
         ));
-        let found = methods::claims::examine(&dossier, &methods::Known::default());
+        let found = answers(methods::claims::examine, &dossier);
         (found[0].verdict, found[0].evidence.clone())
     };
     let (verdict, evidence) = claim("30 mm");
@@ -169,7 +173,7 @@ fn a_size_taken_on_a_photograph_is_no_missing_evidence() {
                  undo = \"no\"\n";
     let asked = |measures: &str| {
         let dossier = measured(&format!("{}{measures}{claim}", photo("85.0(0) mm", "")));
-        methods::opening::examine(&dossier)
+        answers(methods::opening::examine, &dossier)
             .iter()
             .flat_map(|f| &f.missing)
             .any(|m| m.measure.contains("measure the length of Cell"))
@@ -189,7 +193,7 @@ fn a_body_marked_on_its_sides_has_the_size_that_its_corners_give() {
             photo("85.0(0) mm", ""),
             measure("m", "body", at, extra)
         ));
-        let found = methods::geometry::examine(&dossier);
+        let found = answers(methods::geometry::examine, &dossier);
         let figures = found[0].figures.iter();
         figures
             .map(|f| (f.value, f.standard_uncertainty))
@@ -228,7 +232,7 @@ fn measuring_again_uses_the_newer_and_tells_the_older() {
             .evidence
             .contains(&"measure:second".to_string())
     );
-    let found = methods::geometry::examine(&dossier);
+    let found = answers(methods::geometry::examine, &dossier);
     let told = found[0].unused.join("\n");
     assert!(
         told.contains("measures.first gave width 19.0")
@@ -255,7 +259,7 @@ fn a_height_is_corrected_for_or_its_effect_is_told() {
         let length = methods::sizes::input(&dossier, &cell, "length").unwrap();
         (
             length.distribution.mean() * 1e3,
-            methods::geometry::examine(&dossier).remove(0),
+            answers(methods::geometry::examine, &dossier).remove(0),
         )
     };
     let (mm, _) = sides("camera = { distance = \"250(5) mm\" }\n");

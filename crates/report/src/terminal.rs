@@ -8,7 +8,7 @@ use crate::Marked;
 use crate::Tone;
 use crate::verdict_words;
 use crate::words::{counted, percent};
-use methods::{Finding, Findings, Method, Verdict};
+use methods::{Finding, Findings, METHODS, Section, Verdict};
 use record::{Dossier, steers, visible};
 use unicode_width::UnicodeWidthStr as _;
 
@@ -43,6 +43,7 @@ pub fn terminal(dossier: &Dossier, findings: &Findings, width: usize) -> Marked 
     page.painted(Tone::Quiet, &format!("{}.", recorded.join(", ")));
     page.verdicts(dossier, findings);
     page.key_figures(findings);
+    page.methods(findings);
     page.missing(dossier, findings);
     page.cautions(findings);
     page.out
@@ -131,7 +132,9 @@ impl Page {
     /// Writes the first figure of findings outside the claims, a few of each method.
     fn key_figures(&mut self, findings: &Findings) {
         let mut rows: Vec<(String, String)> = Vec::new();
-        for method in [Method::Mass, Method::Cell, Method::Runtime, Method::Opening] {
+        // Claims stand above, with their figures.
+        for entry in METHODS.iter().filter(|m| m.section != Section::Claims) {
+            let method = entry.method;
             let of_method = findings.findings.iter().filter(|f| f.method == method);
             let figures = of_method.filter_map(|f| Some((f, f.figures.first()?)));
             rows.extend(figures.take(FIGURES_PER_METHOD).map(|(f, figure)| {
@@ -160,6 +163,28 @@ impl Page {
             ];
             let other = " ".repeat(widest + 4);
             self.wrapped(&first, &other, &name, Tone::Plain);
+        }
+    }
+
+    /// Lists every method with what it found.
+    fn methods(&mut self, findings: &Findings) {
+        self.heading("What was asked");
+        for entry in METHODS {
+            let own = findings
+                .findings
+                .iter()
+                .filter(|f| f.method == entry.method);
+            let own: Vec<&Finding> = own.collect();
+            let found = counted(own.len(), "finding", "findings");
+            let judged: Vec<&Finding> = own.into_iter().filter(|f| f.verdict.is_some()).collect();
+            let verdicts = match judged.is_empty() {
+                true => String::new(),
+                false => format!(": {}", tally(&judged)),
+            };
+            let first = format!("  {:<10}  ", entry.name);
+            let blank = " ".repeat(first.width());
+            let text = format!("{} {found}{verdicts}", entry.question);
+            self.wrapped(&[(Tone::Plain, &first)], &blank, &text, Tone::Plain);
         }
     }
 

@@ -10,7 +10,7 @@ mod compare;
 mod packages;
 
 use crate::sight::{Desk, Sight, Taken, taken_on};
-use crate::{Detail, Finding, Mark, Method, Verdict};
+use crate::{Answer, Case, Detail, Finding, Mark, Method, Verdict};
 use compare::{Compared, compare};
 use quantity::Sheet;
 use record::{Dossier, Photo, PhotoMeasure};
@@ -20,12 +20,16 @@ use record::{Dossier, Photo, PhotoMeasure};
 const FAR: f64 = 3.0;
 
 /// Answers for every photograph on which something was measured.
-pub fn examine(dossier: &Dossier) -> Vec<Finding> {
-    dossier
-        .photos
-        .iter()
-        .filter_map(|photo| one(dossier, photo))
-        .collect()
+///
+/// # Errors
+/// [`crate::Cancelled`] if the case is to be worked on no longer.
+pub fn examine(case: &Case<'_>) -> Answer {
+    let mut findings = Vec::new();
+    for photo in &case.dossier.photos {
+        case.go_on()?;
+        findings.extend(one(case.dossier, photo));
+    }
+    Ok(findings)
 }
 
 fn one(dossier: &Dossier, photo: &Photo) -> Option<Finding> {

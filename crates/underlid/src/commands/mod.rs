@@ -15,8 +15,9 @@ use crate::arguments::{Arguments, Command};
 use crate::failure::Failure;
 use crate::screen::shown;
 use crate::{known, progress};
-use methods::{Findings, Known};
+use methods::{Findings, Known, Progress};
 use record::Dossier;
+use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 
 /// Runs the command asked for.
@@ -57,11 +58,14 @@ fn examine_with_progress(
     catalogues: &[PathBuf],
 ) -> Result<Findings, Failure> {
     let known = Known::new(known::load(Some(folder), catalogues)?);
-    Ok(methods::examine(
-        dossier,
-        &known,
-        &mut |method, number, of| {
+    let told = |at| {
+        if let Progress::Begins { method, number, of } = at {
             progress::step(&format!("examining: {method}"), number, of);
-        },
-    ))
+        }
+        ControlFlow::Continue(())
+    };
+    methods::examine(dossier, &known, &told).map_err(|stopped| Failure::Outside {
+        message: stopped.to_string(),
+        remedy: "run the command again".to_string(),
+    })
 }

@@ -9,43 +9,28 @@
 
 use super::draw::at_rest;
 use super::store::{capacity, usable};
+use crate::Case;
 use crate::basis::unit;
 use crate::ledger::Ledger;
-use crate::power::{Network, Path, Ratio, follow, is_cell, multiplicity, supply_at};
+use crate::network::{Path, Ratio, follow, supply_at};
 use quantity::{Dimension, Distribution, Origin, Sheet, Stated, Term};
 use record::Item;
 
 /// Time in storage between charges where nobody states one, s: 1 to 7 days.
 const STORAGE_S: (f64, f64) = (86_400.0, 604_800.0);
 
-/// Returns the pairs of cells of which the first charges the second, with the path.
-pub(crate) fn pairs<'d>(network: &Network<'d>) -> Vec<Path<'d>> {
-    let cells: Vec<&Item> = network.items().into_iter().filter(|i| is_cell(i)).collect();
-    let mut found: Vec<Path<'d>> = Vec::new();
-    for cell in cells {
-        for path in network.paths_from(cell) {
-            let known =
-                |p: &Path<'_>| p.start().id == path.start().id && p.end().id == path.end().id;
-            if is_cell(path.end()) && !found.iter().any(known) {
-                found.push(path);
-            }
-        }
-    }
-    found
-}
-
 /// Returns the number of full recharges that the first cell of a path gives the last.
 /// `storage` is the time in which both idle, with its place in the record.
 pub(crate) fn recharges<'s>(
     sheet: &'s Sheet,
-    network: &Network<'_>,
+    case: &Case<'_>,
     path: &Path<'_>,
     storage: Option<(&Stated, &str)>,
     ledger: &mut Ledger,
 ) -> Option<Term<'s>> {
     let (giver, taker) = (path.start(), path.end());
-    let supply = supply_at(sheet, network, giver, ledger);
-    let chain = follow(sheet, network.dossier, path, supply);
+    let supply = supply_at(sheet, case, giver, ledger);
+    let chain = follow(sheet, case, path, supply);
     ledger.absorb(chain.ledger);
     let gain = match chain.gain {
         Ratio::One => None,
@@ -61,25 +46,20 @@ pub(crate) fn recharges<'s>(
             return None;
         }
     };
-    let mut given = total(
-        sheet,
-        network,
-        giver,
-        stored(sheet, network, giver, ledger)?,
-    );
+    let mut given = total(sheet, case, giver, stored(sheet, case, giver, ledger)?);
     let mut drained = None;
     let idle = (
-        at_rest(sheet, network, giver, ledger),
-        at_rest(sheet, network, taker, ledger),
+        at_rest(sheet, case, giver, ledger),
+        at_rest(sheet, case, taker, ledger),
     );
     if idle.0.is_some() || idle.1.is_some() {
         let time = storage_time(sheet, storage, ledger);
         if let Some(current) = idle.0 {
-            given = given - total(sheet, network, giver, current) * time;
+            given = given - total(sheet, case, giver, current) * time;
         }
         drained = idle
             .1
-            .map(|current| total(sheet, network, taker, current) * time);
+            .map(|current| total(sheet, case, taker, current) * time);
     } else {
         ledger.unused("quiescent drain: no idle current is recorded, so none is counted");
     }
@@ -91,31 +71,26 @@ pub(crate) fn recharges<'s>(
         arriving = arriving - drained;
     }
     let arriving = arriving.named(&format!("charge arriving at {}", taker.name), &unit("mAh"));
-    let one = total(
-        sheet,
-        network,
-        taker,
-        stored(sheet, network, taker, ledger)?,
-    );
+    let one = total(sheet, case, taker, stored(sheet, case, taker, ledger)?);
     ledger.assume("charging returns all of the charge it takes in (coulombic efficiency of lithium-ion, above 99 %)");
     Some((arriving / one).named("recharges", &unit("")))
 }
 
 fn stored<'s>(
     sheet: &'s Sheet,
-    network: &Network<'_>,
+    case: &Case<'_>,
     cell: &Item,
     ledger: &mut Ledger,
 ) -> Option<Term<'s>> {
-    let capacity = capacity(sheet, network.dossier, cell, ledger);
+    let capacity = capacity(sheet, case, cell, ledger);
     if capacity.is_none() {
         ledger.unused(format!("{}: no capacity is stated", cell.name));
     }
     Some(usable(sheet, cell, capacity?, ledger))
 }
 
-fn total<'s>(sheet: &'s Sheet, network: &Network<'_>, cell: &Item, term: Term<'s>) -> Term<'s> {
-    match multiplicity(network.dossier, cell) {
+fn total<'s>(sheet: &'s Sheet, case: &Case<'_>, cell: &Item, term: Term<'s>) -> Term<'s> {
+    match case.tree().pieces(cell) {
         0 | 1 => term,
         n => sheet.number(f64::from(n)) * term,
     }

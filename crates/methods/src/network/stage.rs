@@ -3,8 +3,8 @@
 //! In: an item and the volts before it. Out: the volts behind it and the ratio of currents; assumed
 //! efficiencies and cell voltages with the assumption listed. Not here: limits.
 
-use super::network::called;
 use crate::ledger::Ledger;
+use crate::words::called;
 use quantity::{Dimension, Distribution, Origin, Sheet, Term};
 use record::{Conversion, ConversionKind, Item};
 

@@ -3,12 +3,14 @@
 //! In: a path with its stages. Out: every stated limit of current or power, carried to the end of
 //! the path. Not here: which of them binds.
 
-use super::network::{Path, called, multiplicity};
+use super::graph::Path;
 use super::stage::{Ratio, Stage, is_charger};
+use crate::Case;
 use crate::basis::unit;
 use crate::ledger::Ledger;
+use crate::words::called;
 use quantity::{Dimension, Origin, Sheet, Stated, Term};
-use record::{Dossier, Item};
+use record::Item;
 
 /// One limit on the way.
 #[derive(Debug, Clone)]
@@ -26,9 +28,9 @@ pub(crate) struct Limit<'s> {
 }
 
 /// Gathers the limits of one path.
-pub(super) struct Collector<'a, 's> {
+pub(super) struct Collector<'a, 'd, 's> {
     pub(super) sheet: &'s Sheet,
-    pub(super) dossier: &'a Dossier,
+    pub(super) case: &'a Case<'d>,
     pub(super) path: &'a Path<'a>,
     pub(super) stages: &'a [Stage<'s>],
     /// For each place the product of the ratios from there to the end.
@@ -37,7 +39,7 @@ pub(super) struct Collector<'a, 's> {
     pub(super) limits: Vec<Limit<'s>>,
 }
 
-impl<'s> Collector<'_, 's> {
+impl<'s> Collector<'_, '_, 's> {
     /// Adds a limit at place `k`: before stage `k`, or behind stage `k − 1`.
     pub(super) fn add(
         &mut self,
@@ -85,7 +87,7 @@ impl<'s> Collector<'_, 's> {
 
     /// The total over all equal items.
     fn many(&self, item: &Item, term: Term<'s>) -> Term<'s> {
-        match multiplicity(self.dossier, item) {
+        match self.case.tree().pieces(item) {
             0 | 1 => term,
             pieces => self.sheet.number(f64::from(pieces)) * term,
         }

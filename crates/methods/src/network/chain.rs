@@ -9,12 +9,14 @@
 //! limit is linear in the current at the end, so the limits compare without a search. Amounts are
 //! totals over equal items working side by side.
 
+use super::graph::Path;
 use super::limits::{Collector, Limit};
-use super::network::{Path, called, is_cell};
 use super::stage::{Ratio, Stage, cell_voltage, gains, power_as_current, stage};
+use crate::Case;
+use crate::cells::is_cell;
 use crate::ledger::Ledger;
+use crate::words::called;
 use quantity::{Dimension, Origin, Sheet, Term};
-use record::Dossier;
 
 /// What is offered at the start of a path.
 #[derive(Debug, Clone, Copy, Default)]
@@ -41,7 +43,7 @@ pub(crate) struct Chain<'s> {
 /// Follows a path from its supply and compares the limits on it.
 pub(crate) fn follow<'s>(
     sheet: &'s Sheet,
-    dossier: &Dossier,
+    case: &Case<'_>,
     path: &Path<'_>,
     supply: Supply<'s>,
 ) -> Chain<'s> {
@@ -96,7 +98,7 @@ pub(crate) fn follow<'s>(
     let after = gains(&stages);
     let mut collector = Collector {
         sheet,
-        dossier,
+        case,
         path,
         stages: &stages,
         after: &after,

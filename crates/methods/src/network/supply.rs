@@ -4,12 +4,13 @@
 //! Not here: following the path.
 
 use super::chain::Supply;
-use super::network::{Network, is_cell};
 use super::stage::cell_voltage;
+use crate::Case;
 use crate::basis::unit;
+use crate::cells::is_cell;
 use crate::ledger::Ledger;
 use quantity::{Dimension, Input, Origin, Rating, Sheet, Source, Stated};
-use record::{ClaimKind, Contact, ContactKind, Dossier, Item};
+use record::{Contact, ContactKind, Item};
 
 /// Where the 5 V and the current steps of the common socket are from.
 pub(crate) const SOCKET_SOURCE: &str = "IEC 63002, 4.4: 5 V by default with 0.5 A (2.0) or 0.9 A (3.x); 1.5 A or 3.0 A where the source advertises it";
@@ -58,7 +59,7 @@ impl Printed {
 }
 
 /// Returns what is printed about the input of a contact: its own rating, labels, claims.
-pub(crate) fn ratings(dossier: &Dossier, contact: &Item) -> Vec<Printed> {
+pub(crate) fn ratings(case: &Case<'_>, contact: &Item) -> Vec<Printed> {
     let own = contact
         .contact
         .iter()
@@ -68,7 +69,7 @@ pub(crate) fn ratings(dossier: &Dossier, contact: &Item) -> Vec<Printed> {
             by: format!("rating of {}", contact.name),
             place: format!("items.{}.contact.rating", contact.id),
         });
-    let labels = dossier.product.labels.iter().filter_map(|label| {
+    let labels = case.dossier.product.labels.iter().filter_map(|label| {
         let rating = label
             .input
             .clone()
@@ -79,10 +80,9 @@ pub(crate) fn ratings(dossier: &Dossier, contact: &Item) -> Vec<Printed> {
             place: format!("label:{}", label.id),
         })
     });
-    let claims = dossier.claims.iter().filter_map(|claim| {
-        let here = claim.kind == ClaimKind::Input
-            && claim.says.item.as_deref() == Some(contact.id.as_str());
-        let rating = claim.rating.clone().filter(|_| here)?;
+    let claims = case.lookup().input_claims(&contact.id).iter();
+    let claims = claims.filter_map(|claim| {
+        let rating = claim.rating.clone()?;
         Some(Printed {
             rating,
             by: claim.printed.clone(),
@@ -108,7 +108,7 @@ pub(crate) fn strongest(ratings: &[Printed]) -> Option<&Printed> {
 /// links before it say, or the default of a socket.
 pub(crate) fn supply_at<'s>(
     sheet: &'s Sheet,
-    network: &Network<'_>,
+    case: &Case<'_>,
     start: &Item,
     ledger: &mut Ledger,
 ) -> Supply<'s> {
@@ -118,11 +118,11 @@ pub(crate) fn supply_at<'s>(
             ..Supply::default()
         };
     }
-    let ratings = ratings(network.dossier, start);
+    let ratings = ratings(case, start);
     let mut supply =
         strongest(&ratings).map_or_else(Supply::default, |p| p.supply(sheet, start, ledger));
     if supply.volts.is_none() {
-        supply.volts = upstream_volts(sheet, network, start, ledger);
+        supply.volts = upstream_volts(sheet, case, start, ledger);
     }
     let socket = start
         .contact
@@ -130,9 +130,9 @@ pub(crate) fn supply_at<'s>(
         .is_some_and(|c| c.kind == ContactKind::Socket);
     if supply.volts.is_none()
         && socket
-        && network
+        && case
+            .network()
             .after(start)
-            .iter()
             .all(|(_, l)| l.voltage.is_none())
     {
         ledger.assume(format!(
@@ -154,13 +154,13 @@ pub(crate) fn supply_at<'s>(
 /// Looks back along the links for a stated voltage, as far as the last converter.
 fn upstream_volts<'s>(
     sheet: &'s Sheet,
-    network: &Network<'_>,
+    case: &Case<'_>,
     start: &Item,
     ledger: &mut Ledger,
 ) -> Option<quantity::Term<'s>> {
     let mut at = start;
-    for _ in 0..network.dossier.items.len() {
-        let (before, link) = network.before(at).into_iter().next()?;
+    for _ in 0..case.dossier.items.len() {
+        let (before, link) = case.network().before(at).next()?;
         let name = format!("voltage at {}", start.name);
         if let Some(stated) = &link.voltage {
             let place = format!("links.{}-{}.voltage", link.from, link.to);

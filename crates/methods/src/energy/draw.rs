@@ -3,13 +3,15 @@
 //! In: current readings, loads, converters behind a cell. Out: the mean current at one cell.
 //! A measured current at the cell, or at an assembly that holds it, beats the sum of the loads.
 
+use super::supplies::Fed;
+use crate::Case;
 use crate::basis::{self, unit};
 use crate::ledger::Ledger;
-use crate::power::{
-    Network, Path, Ratio, called, follow, group, is_cell, multiplicity, supply_at, within,
-};
+use crate::network::{Ratio, follow, supply_at};
+use crate::words::called;
 use quantity::{Dimension, Origin, Sheet, Term};
-use record::{Item, Load, Reading, ReadingSubject};
+use record::{Item, Reading};
+use std::collections::HashSet;
 
 /// Modes in which a device only waits.
 const RESTING: [&str; 6] = ["storage", "standby", "off", "sleep", "idle", "in case"];
@@ -27,47 +29,27 @@ pub(crate) struct Draw<'s> {
     pub(crate) ledger: Ledger,
 }
 
-/// A load with the way from the cell to it, where links record one.
-struct Fed<'d> {
-    item: &'d Item,
-    load: &'d Load,
-    path: Option<Path<'d>>,
-}
-
 /// Returns whether a mode is one of being charged, not of use.
 pub(crate) fn charging(mode: &str) -> bool {
     mode.to_lowercase().starts_with("charg")
 }
 
-/// Returns the modes of use and rest known for a cell, readings first, each once.
-pub(crate) fn modes(network: &Network<'_>, cell: &Item) -> Vec<String> {
-    let read = current_readings(network, cell)
-        .into_iter()
-        .filter_map(|r| r.mode.clone());
-    let loads = fed(network, cell).into_iter().map(|f| f.load.mode.clone());
-    let mut modes: Vec<String> = Vec::new();
-    for mode in read.chain(loads) {
-        if !modes.contains(&mode) && !charging(&mode) {
-            modes.push(mode);
-        }
-    }
-    modes
-}
-
 /// Returns the mean current at one cell in `mode`.
 pub(crate) fn draw<'s>(
     sheet: &'s Sheet,
-    network: &Network<'_>,
+    case: &Case<'_>,
     cell: &Item,
     mode: &str,
 ) -> Option<Draw<'s>> {
     let mut ledger = Ledger::default();
     let name = format!("current of {} in mode {mode}", cell.name);
-    let reading = current_readings(network, cell)
-        .into_iter()
+    let reading = case
+        .supplies()
+        .currents(cell)
+        .iter()
         .find(|r| r.mode.as_deref() == Some(mode));
     if let Some(reading) = reading {
-        let term = ledger.reading(sheet, network.dossier, &name, reading);
+        let term = ledger.reading(sheet, case, &name, reading);
         let pieces = f64::from(reading.pieces.unwrap_or(1).max(1));
         let term = if pieces > 1.0 { term / pieces } else { term };
         return Some(Draw {
@@ -76,19 +58,17 @@ pub(crate) fn draw<'s>(
             ledger,
         });
     }
-    let cells = f64::from(multiplicity(network.dossier, cell));
+    let cells = f64::from(case.tree().pieces(cell));
     let mut terms = Vec::new();
-    for f in fed(network, cell)
-        .into_iter()
-        .filter(|f| f.load.mode == mode)
-    {
-        terms.extend(at_cell(sheet, network, &f, cells, &mut ledger));
+    let loads = case.supplies().fed(cell).iter();
+    for fed in loads.filter(|f| f.load.mode == mode) {
+        terms.extend(at_cell(sheet, case, fed, cells, &mut ledger));
     }
     if terms.is_empty() {
         return None;
     }
     let seen = terms.len();
-    terms.extend(quiescent(sheet, network, cell, &mut ledger));
+    terms.extend(quiescent(sheet, case, cell, &mut ledger));
     if terms.len() > seen {
         ledger.assume("idle currents of converters are added as drawn straight from the cell");
     }
@@ -109,16 +89,16 @@ pub(crate) fn draw<'s>(
 /// converters behind it in the same assembly.
 pub(crate) fn at_rest<'s>(
     sheet: &'s Sheet,
-    network: &Network<'_>,
+    case: &Case<'_>,
     cell: &Item,
     ledger: &mut Ledger,
 ) -> Option<Term<'s>> {
-    let mode = modes(network, cell).into_iter().find(|m| resting(m));
-    if let Some(found) = mode.and_then(|m| draw(sheet, network, cell, &m)) {
+    let mode = case.supplies().modes(cell).into_iter().find(|m| resting(m));
+    if let Some(found) = mode.and_then(|m| draw(sheet, case, cell, &m)) {
         ledger.absorb(found.ledger);
         return Some(found.term);
     }
-    let terms = quiescent(sheet, network, cell, ledger);
+    let terms = quiescent(sheet, case, cell, ledger);
     (!terms.is_empty()).then(|| {
         sheet
             .sum(&terms)
@@ -126,77 +106,19 @@ pub(crate) fn at_rest<'s>(
     })
 }
 
-/// Returns whether the cell is the one kind of cell inside `outer`.
-fn only_cell_in(network: &Network<'_>, cell: &Item, outer: &str) -> bool {
-    let dossier = network.dossier;
-    within(dossier, &cell.id, outer)
-        && dossier
-            .items
-            .iter()
-            .filter(|i| is_cell(i) && within(dossier, &i.id, outer))
-            .count()
-            == 1
-}
-
 /// Returns the reading of the current into a cell while it is charged.
-pub(crate) fn charging_reading<'d>(network: &Network<'d>, cell: &Item) -> Option<&'d Reading> {
-    current_readings(network, cell)
-        .into_iter()
-        .find(|r| r.item == cell.id && r.mode.as_deref().is_some_and(charging))
-}
-
-fn current_readings<'d>(network: &Network<'d>, cell: &Item) -> Vec<&'d Reading> {
-    network
-        .dossier
-        .readings
+pub(crate) fn charging_reading<'d>(case: &Case<'d>, cell: &Item) -> Option<&'d Reading> {
+    case.supplies()
+        .currents(cell)
         .iter()
-        .filter(|r| {
-            r.what == ReadingSubject::Current
-                && r.value.dimension() == Dimension::CURRENT
-                && r.mode.is_some()
-        })
-        .filter(|r| r.item == cell.id || only_cell_in(network, cell, &r.item))
-        .collect()
-}
-
-fn fed<'d>(network: &Network<'d>, cell: &Item) -> Vec<Fed<'d>> {
-    let dossier = network.dossier;
-    let start = dossier.items.iter().find(|i| i.id == cell.id);
-    let paths = start.map(|s| network.paths_from(s)).unwrap_or_default();
-    let mut found: Vec<Fed<'d>> = Vec::new();
-    for path in paths.iter().filter(|p| !is_cell(p.end())) {
-        let item = path.end();
-        if found.iter().all(|f| f.item.id != item.id) {
-            found.extend(item.loads.iter().map(|load| Fed {
-                item,
-                load,
-                path: Some(path.clone()),
-            }));
-        }
-    }
-    // Loads written on the cell itself, or on an item without links beside this one cell.
-    for item in dossier.items.iter().filter(|i| !i.loads.is_empty()) {
-        let unlinked = network.before(item).is_empty()
-            && network.after(item).is_empty()
-            && cell
-                .parent
-                .as_deref()
-                .is_some_and(|p| within(dossier, &item.id, p) && only_cell_in(network, cell, p));
-        if item.id == cell.id || unlinked {
-            found.extend(item.loads.iter().map(|load| Fed {
-                item,
-                load,
-                path: None,
-            }));
-        }
-    }
-    found
+        .copied()
+        .find(|r| r.item == cell.id && r.mode.as_deref().is_some_and(charging))
 }
 
 /// Carries the current of one load back to one cell.
 fn at_cell<'s>(
     sheet: &'s Sheet,
-    network: &Network<'_>,
+    case: &Case<'_>,
     fed: &Fed<'_>,
     cells: f64,
     ledger: &mut Ledger,
@@ -215,7 +137,8 @@ fn at_cell<'s>(
         .load
         .instrument
         .as_deref()
-        .and_then(|id| basis::instrument_accuracy(network.dossier, id, Dimension::CURRENT));
+        .and_then(|id| case.lookup().instrument(id))
+        .and_then(|i| basis::accuracy_of(i, Dimension::CURRENT));
     let mut term = ledger.fact_with(
         sheet,
         name.as_str(),
@@ -226,7 +149,7 @@ fn at_cell<'s>(
         place,
     )?;
     // A load is written for all `count` pieces of its item together.
-    let pieces = multiplicity(network.dossier, fed.item) / fed.item.count.max(1);
+    let pieces = case.tree().pieces(fed.item) / fed.item.count.max(1);
     let share = f64::from(pieces) / cells;
     if (share - 1.0).abs() > 1e-9 {
         term = term * share;
@@ -238,8 +161,8 @@ fn at_cell<'s>(
         ));
         return Some(term);
     };
-    let supply = supply_at(sheet, network, path.start(), ledger);
-    let chain = follow(sheet, network.dossier, path, supply);
+    let supply = supply_at(sheet, case, path.start(), ledger);
+    let chain = follow(sheet, case, path, supply);
     let at_cell = match chain.gain {
         Ratio::One => Some(term),
         Ratio::Times(gain) => Some(term / gain),
@@ -255,22 +178,19 @@ fn at_cell<'s>(
 /// Idle currents of the converters behind the cell in its own assembly.
 fn quiescent<'s>(
     sheet: &'s Sheet,
-    network: &Network<'_>,
+    case: &Case<'_>,
     cell: &Item,
     ledger: &mut Ledger,
 ) -> Vec<Term<'s>> {
-    let Some(start) = network.items().into_iter().find(|i| i.id == cell.id) else {
-        return Vec::new();
-    };
-    let home = group(network.dossier, start);
-    let mut seen: Vec<&str> = Vec::new();
+    let tree = case.tree();
+    let home = |item: &Item| tree.part_of(&item.id).map(|i| i.id.as_str());
+    let mut seen: HashSet<&str> = HashSet::new();
     let mut terms = Vec::new();
-    for path in network.paths_from(start) {
+    for path in case.network().paths_from(cell) {
         for item in &path.items {
-            if seen.contains(&item.id.as_str()) || group(network.dossier, item) != home {
+            if home(item) != home(cell) || !seen.insert(item.id.as_str()) {
                 continue;
             }
-            seen.push(item.id.as_str());
             let own = item
                 .converts
                 .as_ref()

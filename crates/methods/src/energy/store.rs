@@ -1,10 +1,11 @@
 //! What a cell holds and how much of it can be used.
 
-use crate::basis::{self, unit};
+use crate::Case;
+use crate::basis::unit;
 use crate::ledger::Ledger;
-use crate::power::cell_voltage;
+use crate::network::cell_voltage;
 use quantity::{Dimension, Distribution, Origin, Sheet, Term};
-use record::{Dossier, Item, ReadingSubject};
+use record::{Item, ReadingSubject};
 
 /// The charge of one cell.
 #[derive(Debug, Clone, Copy)]
@@ -19,15 +20,18 @@ pub(crate) struct Capacity<'s> {
 /// energy over the nominal voltage, in this order.
 pub(crate) fn capacity<'s>(
     sheet: &'s Sheet,
-    dossier: &Dossier,
+    case: &Case<'_>,
     cell: &Item,
     ledger: &mut Ledger,
 ) -> Option<Capacity<'s>> {
     let name = format!("capacity of {}", cell.name);
-    let reading = basis::readings_of(dossier, &cell.id, ReadingSubject::Charge)
+    let reading = case
+        .lookup()
+        .readings_of(&cell.id, ReadingSubject::Charge)
+        .iter()
         .find(|r| r.value.dimension() == Dimension::CHARGE);
     if let Some(reading) = reading {
-        let whole = ledger.reading(sheet, dossier, &name, reading);
+        let whole = ledger.reading(sheet, case, &name, reading);
         let term = match reading.pieces {
             Some(pieces) if pieces > 1 => whole / f64::from(pieces),
             _ => whole,
