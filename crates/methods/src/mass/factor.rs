@@ -90,7 +90,30 @@ impl<T: Number> System<T> {
         self.diagonal[v].value().abs() > ROUNDING * self.scale[v]
     }
 
-    /// Eliminates all variables.
+    /// Eliminates all variables in blocks of one or two in the order of their numbers, all of which have a
+    /// pivot.
+    pub(super) fn eliminate_blocks(mut self, sizes: &[usize]) -> Factor<T> {
+        let mut work = Factor {
+            pivots: Vec::with_capacity(sizes.len()),
+            place: vec![None; self.diagonal.len()],
+        };
+        let mut at = 0;
+        for &size in sizes {
+            let block: Vec<usize> = (at..at + size).collect();
+            // Stated correlations of one or of minus one can cancel a pivot: a tiny one in its place
+            // changes nothing that is printed.
+            if size == 1 && self.diagonal[at].value().abs() <= 1e-14 * self.scale[at] {
+                let tiny = 1e-10 * self.scale[at].max(f64::MIN_POSITIVE);
+                let signed = if self.is_row[at] { -tiny } else { tiny };
+                self.diagonal[at] = self.diagonal[at] + T::from(signed);
+            }
+            self.take(&mut work, &block, &[]);
+            at += size;
+        }
+        work
+    }
+
+    /// Eliminates all variables, waiting where a pivot vanishes.
     pub(super) fn eliminate(mut self) -> Factor<T> {
         let n = self.diagonal.len();
         let mut work = Factor {
@@ -194,7 +217,11 @@ impl<T: Number> System<T> {
         for (i, &r) in pivot.later.iter().enumerate() {
             let l = pivot.lower[i];
             for (&s, k) in pivot.later[i..].iter().zip(&entries[i..]) {
-                self.add(r, s, -(l[0] * k[0] + l[1] * k[1]));
+                let fill = l[0] * k[0] + l[1] * k[1];
+                // What a pair does not connect stays apart, or unknown pieces would fill the tree.
+                if !fill.is_nothing() {
+                    self.add(r, s, -fill);
+                }
             }
         }
         for &v in block {

@@ -72,7 +72,7 @@ pub(super) fn kept(
         removed += 1;
         if removed % ANEW == 0 {
             let (structure, plain) = Structure::with_fit(model, &kept);
-            let fit = model.fit(&kept);
+            let fit = model.fit(&structure);
             let result = Reconciled::of(model, &structure, &fit);
             state = State::of(n, &structure, &fit, &result);
             measured = Shrinking::new(fit);

@@ -57,106 +57,102 @@ pub struct Model {
 /// The fit of the readings kept.
 #[derive(Debug, Clone)]
 pub struct Fit {
-    pub(super) layout: Layout,
-    pub(super) factor: Factor<f64>,
+    layout: Layout,
+    factor: Factor<f64>,
     inverse: Inverse<f64>,
     solution: Vec<f64>,
 }
 
-/// Which variable of the system stands for what.
+/// Which variable of the system stands for what; `None` for what takes no part.
 #[derive(Debug, Clone)]
 pub(super) struct Layout {
     /// Of each unknown.
-    pub(super) unknown: Vec<usize>,
-    /// Of each reading; `None` for one left out.
+    pub(super) unknown: Vec<Option<usize>>,
+    /// Of each reading.
     pub(super) reading: Vec<Option<usize>>,
-    /// Of each common error.
-    common: Vec<usize>,
-    balance: Vec<usize>,
+    /// Of each balance.
+    pub(super) balance: Vec<Option<usize>>,
+    /// Of the first common error; they come last.
+    common: usize,
     is_row: Vec<bool>,
 }
 
 impl Row {
-    /// Returns the variance of the reading's own error. A tiny remainder is rounding.
+    /// Returns the variance of the reading's own error. It is never quite nothing, so that a row always has
+    /// a pivot.
     fn own(&self) -> f64 {
         let shared = self.common.map_or(0.0, |(_, s)| s * s);
-        let own = self.variance - shared;
-        if own > 1e-12 * self.variance {
-            own
-        } else {
-            0.0
-        }
+        (self.variance - shared).max(1e-9 * self.variance)
     }
 }
 
 impl Model {
-    /// Numbers the variables: a reading before the first of its unknowns, an exact row before the last.
-    fn layout(&self, kept: &[bool]) -> Layout {
-        // Position of each row among the unknowns, those at the end stand in rows without unknowns.
+    /// Numbers the variables: a reading before the first of its unknowns, a balance before the last.
+    pub(super) fn layout(&self, kept: &[bool]) -> Layout {
         let mut before: Vec<Vec<(bool, usize)>> = vec![Vec::new(); self.unknowns + 1];
         for (j, row) in self.rows.iter().enumerate().filter(|(j, _)| kept[*j]) {
-            let unknowns = row.terms.iter().map(|t| t.0);
-            let at = if row.own() > 0.0 {
-                unknowns.min()
-            } else {
-                unknowns.max()
-            };
-            before[at.unwrap_or(self.unknowns)].push((true, j));
+            let first = row.terms.iter().map(|t| t.0).min();
+            before[first.unwrap_or(self.unknowns)].push((true, j));
         }
         for (i, terms) in self.balances.iter().enumerate() {
-            let at = terms.iter().map(|t| t.0).max();
-            before[at.unwrap_or(self.unknowns)].push((false, i));
+            let last = terms.iter().map(|t| t.0).max();
+            before[last.unwrap_or(self.unknowns)].push((false, i));
         }
         let mut layout = Layout {
-            unknown: vec![0; self.unknowns],
+            unknown: vec![None; self.unknowns],
             reading: vec![None; self.rows.len()],
-            common: Vec::with_capacity(self.commons),
-            balance: vec![0; self.balances.len()],
+            balance: vec![None; self.balances.len()],
+            common: 0,
             is_row: Vec::new(),
         };
         for (at, rows) in before.iter().enumerate() {
             for &(is_reading, index) in rows {
+                let number = Some(layout.is_row.len());
                 if is_reading {
-                    layout.reading[index] = Some(layout.is_row.len());
+                    layout.reading[index] = number;
                 } else {
-                    layout.balance[index] = layout.is_row.len();
+                    layout.balance[index] = number;
                 }
                 layout.is_row.push(true);
             }
             if at < self.unknowns {
-                layout.unknown[at] = layout.is_row.len();
+                layout.unknown[at] = Some(layout.is_row.len());
                 layout.is_row.push(false);
             }
         }
-        for _ in 0..self.commons {
-            layout.common.push(layout.is_row.len());
-            layout.is_row.push(false);
-        }
+        layout.common = layout.is_row.len();
+        layout.is_row.extend(vec![false; self.commons]);
         layout
     }
 
-    /// Sets the system up and eliminates it. `weight` is an extra weight of each unknown.
-    pub(super) fn eliminate<T: Number>(
+    /// Sets the system up. `weight` is an extra weight of each unknown.
+    pub(super) fn system<T: Number>(
         &self,
-        kept: &[bool],
+        layout: &Layout,
         weight: impl Fn(usize) -> T,
-    ) -> (Layout, Factor<T>) {
-        let layout = self.layout(kept);
+    ) -> System<T> {
         let mut system = System::new(layout.is_row.clone());
-        for (u, &v) in layout.unknown.iter().enumerate() {
-            system.add(v, v, weight(u));
+        for (u, at) in layout.unknown.iter().enumerate() {
+            if let Some(v) = *at {
+                system.add(v, v, weight(u));
+            }
         }
-        for &v in &layout.common {
-            system.add(v, v, T::from(1.0));
+        for k in 0..self.commons {
+            system.add(layout.common + k, layout.common + k, T::from(1.0));
         }
+        let add_terms = |system: &mut System<T>, row: usize, terms: &[(usize, f64)]| {
+            for &(u, count) in terms {
+                if let Some(v) = layout.unknown[u] {
+                    system.add(row, v, T::from(count));
+                }
+            }
+        };
         for (row, at) in self.rows.iter().zip(&layout.reading) {
             let Some(v) = *at else { continue };
             system.add(v, v, T::from(-row.own()));
-            for &(u, count) in &row.terms {
-                system.add(v, layout.unknown[u], T::from(count));
-            }
-            if let Some((c, loading)) = row.common {
-                system.add(v, layout.common[c], T::from(loading));
+            add_terms(&mut system, v, &row.terms);
+            if let Some((k, loading)) = row.common {
+                system.add(v, layout.common + k, T::from(loading));
             }
             for &(other, covariance) in &row.stated {
                 if let Some(other) = layout.reading[other] {
@@ -164,27 +160,97 @@ impl Model {
                 }
             }
         }
-        for (terms, &v) in self.balances.iter().zip(&layout.balance) {
-            for &(u, count) in terms {
-                system.add(v, layout.unknown[u], T::from(count));
+        for (terms, at) in self.balances.iter().zip(&layout.balance) {
+            if let Some(v) = *at {
+                add_terms(&mut system, v, terms);
             }
         }
-        let factor = system.eliminate();
-        (layout, factor)
+        system
     }
 
-    /// Fits the readings `kept`.
-    pub fn fit(&self, kept: &[bool]) -> Fit {
-        let (layout, factor) = self.eliminate(kept, |_| 0.0);
+    /// Fits the readings that `structure` is of.
+    pub fn fit(&self, structure: &Structure) -> Fit {
+        let (layout, sizes) = structure.plan.with_commons(self.commons);
+        let factor = self.system(&layout, |_| 0.0).eliminate_blocks(&sizes);
+        Fit::of(self, layout, factor)
+    }
+
+    /// Returns the variance of each unknown by the readings that `structure` is of, and the sum of the
+    /// squares of its covariances with the unknowns `of`.
+    ///
+    /// An extra weight `t` on each of them changes a variance at the rate of minus that sum, so the sum is a
+    /// derivative and comes out of one elimination.
+    pub(super) fn squares(&self, structure: &Structure, of: &[bool]) -> Vec<(f64, f64)> {
+        let (layout, sizes) = structure.plan.with_commons(self.commons);
+        let system = self.system(&layout, |u| Dual {
+            value: 0.0,
+            rate: if of[u] { -1.0 } else { 0.0 },
+        });
+        let factor = system.eliminate_blocks(&sizes);
+        let inverse = Inverse::of(&factor);
+        let entry = |v| inverse.entry(&factor, v, v, &mut Kept::new());
+        layout
+            .unknown
+            .iter()
+            .map(|at| at.map_or((0.0, 0.0), |v| (entry(v).value, entry(v).rate)))
+            .collect()
+    }
+}
+
+/// In which order and blocks a system is eliminated, without common errors.
+#[derive(Debug, Clone)]
+pub(super) struct Plan {
+    layout: Layout,
+    sizes: Vec<usize>,
+}
+
+impl Plan {
+    /// Numbers the variables of an eliminated system anew, in the order of its elimination; free ones take
+    /// no part.
+    pub(super) fn of(layout: &Layout, factor: &Factor<f64>) -> Self {
+        let sizes: Vec<usize> = factor.pivots.iter().map(|p| p.size).collect();
+        let mut start = Vec::with_capacity(sizes.len());
+        let mut is_row = Vec::with_capacity(layout.is_row.len());
+        for pivot in &factor.pivots {
+            start.push(is_row.len());
+            is_row.extend(pivot.variables[..pivot.size].iter().map(|&v| layout.is_row[v]));
+        }
+        let renumber = |list: &[Option<usize>]| {
+            let number = |v: usize| factor.place[v].map(|(pivot, slot)| start[pivot] + slot);
+            list.iter().map(|at| at.and_then(number)).collect()
+        };
+        Self {
+            layout: Layout {
+                unknown: renumber(&layout.unknown),
+                reading: renumber(&layout.reading),
+                balance: renumber(&layout.balance),
+                common: is_row.len(),
+                is_row,
+            },
+            sizes,
+        }
+    }
+
+    fn with_commons(&self, commons: usize) -> (Layout, Vec<usize>) {
+        let mut layout = self.layout.clone();
+        layout.is_row.extend(vec![false; commons]);
+        let mut sizes = self.sizes.clone();
+        sizes.extend(vec![1; commons]);
+        (layout, sizes)
+    }
+}
+
+impl Fit {
+    pub(super) fn of(model: &Model, layout: Layout, factor: Factor<f64>) -> Self {
         let mut solution = vec![0.0; layout.is_row.len()];
-        for (row, at) in self.rows.iter().zip(&layout.reading) {
+        for (row, at) in model.rows.iter().zip(&layout.reading) {
             if let Some(v) = *at {
                 solution[v] = row.shown;
             }
         }
         factor.solve(&mut solution);
         let inverse = Inverse::of(&factor);
-        Fit {
+        Self {
             layout,
             factor,
             inverse,
@@ -192,65 +258,30 @@ impl Model {
         }
     }
 
-    /// Returns the variance of each unknown with the readings `kept`, and the sum of the squares of its
-    /// covariances with the unknowns `of`.
-    ///
-    /// An extra weight `t` on each of them changes a variance at the rate of minus that sum, so the sum is a
-    /// derivative and comes out of one elimination.
-    pub(super) fn squares(&self, kept: &[bool], of: &[bool]) -> Vec<(f64, f64)> {
-        let (layout, factor) = self.eliminate(kept, |u| Dual {
-            value: 0.0,
-            rate: if of[u] { -1.0 } else { 0.0 },
-        });
-        let inverse = Inverse::of(&factor);
-        layout
-            .unknown
-            .iter()
-            .map(|&v| {
-                let entry = inverse.entry(&factor, v, v, &mut Kept::new());
-                (entry.value, entry.rate)
-            })
-            .collect()
-    }
-}
-
-impl Layout {
-    /// Returns whether a variable is an unknown mass.
-    pub(super) fn is_unknown(&self, v: usize) -> bool {
-        !self.is_row[v] && self.common.first().is_none_or(|&first| v < first)
-    }
-
-    /// Returns how many exact rows say something that the others do not.
-    pub(super) fn independent_balances(&self, factor: &Factor<f64>) -> usize {
-        self.balance
-            .iter()
-            .filter(|&&v| factor.place[v].is_some())
-            .count()
-    }
-}
-
-impl Fit {
     fn at(&self, a: usize, b: usize) -> f64 {
         self.inverse.entry(&self.factor, a, b, &mut Kept::new())
     }
 
     /// Returns the mass of an unknown; without meaning where the readings do not determine it.
     pub fn mass(&self, unknown: usize) -> f64 {
-        self.solution[self.layout.unknown[unknown]]
+        self.layout.unknown[unknown].map_or(0.0, |v| self.solution[v])
     }
 
     /// Returns the covariance of the masses of two unknowns that stand in a row together, or near each
     /// other in the tree.
     pub fn covariance(&self, a: usize, b: usize) -> f64 {
-        self.at(self.layout.unknown[a], self.layout.unknown[b])
+        match (self.layout.unknown[a], self.layout.unknown[b]) {
+            (Some(a), Some(b)) => self.at(a, b),
+            _ => 0.0,
+        }
     }
 
     /// Returns how much a reading weighs in the mass of an unknown.
     pub(super) fn weight(&self, unknown: usize, reading: usize, kept: &mut Kept<f64>) -> f64 {
-        self.layout.reading[reading].map_or(0.0, |v| {
-            let u = self.layout.unknown[unknown];
-            self.inverse.entry(&self.factor, u, v, kept)
-        })
+        match (self.layout.unknown[unknown], self.layout.reading[reading]) {
+            (Some(u), Some(v)) => self.inverse.entry(&self.factor, u, v, kept),
+            _ => 0.0,
+        }
     }
 
     /// Returns the sum over `terms` and its variance.
@@ -312,7 +343,10 @@ impl Fit {
         let step = self.solution[v] / self.at(v, v);
         row.terms
             .iter()
-            .map(|&(u, n)| n * (self.mass(u) - self.at(self.layout.unknown[u], v) * step))
+            .map(|&(u, n)| {
+                let change = self.layout.unknown[u].map_or(0.0, |u| self.at(u, v) * step);
+                n * (self.mass(u) - change)
+            })
             .sum()
     }
 

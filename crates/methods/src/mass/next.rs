@@ -115,7 +115,7 @@ pub fn best(
     for &i in &items {
         known[unknown(i)] = structure.is_determined(unknown(i));
     }
-    let squares = solution.model.squares(&solution.kept, &known);
+    let squares = solution.model.squares(structure, &known);
     let now: f64 = (0..known.len())
         .filter(|&u| known[u])
         .map(|u| squares[u].0)

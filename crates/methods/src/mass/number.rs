@@ -17,11 +17,16 @@ pub(super) trait Number:
 {
     /// Returns the value without what it carries.
     fn value(self) -> f64;
+    /// Returns whether it is nothing at all.
+    fn is_nothing(self) -> bool;
 }
 
 impl Number for f64 {
     fn value(self) -> f64 {
         self
+    }
+    fn is_nothing(self) -> bool {
+        self == 0.0
     }
 }
 
@@ -43,6 +48,9 @@ impl From<f64> for Dual {
 impl Number for Dual {
     fn value(self) -> f64 {
         self.value
+    }
+    fn is_nothing(self) -> bool {
+        self.value == 0.0 && self.rate == 0.0
     }
 }
 

@@ -111,13 +111,13 @@ impl MassSolution {
         let model = adjust::model(&tree, &unknown, &weighings, sums, commons, stated);
         let everything = vec![true; weighings.len()];
         let (structure, plain) = Structure::with_fit(&model, &everything);
-        let fit = model.fit(&everything);
+        let fit = model.fit(&structure);
         let reconciled = Reconciled::of(&model, &structure, &fit);
         let kept = gross::kept(&model, &structure, plain, &fit, &reconciled);
         let set_aside: Vec<usize> = (0..kept.len()).filter(|&j| !kept[j]).collect();
         let sound = (!set_aside.is_empty()).then(|| {
             let structure = Structure::of(&model, &kept);
-            let fit = model.fit(&kept);
+            let fit = model.fit(&structure);
             let z = Reconciled::of(&model, &structure, &fit).z_power;
             View { structure, fit, z }
         });

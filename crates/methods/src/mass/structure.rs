@@ -8,8 +8,8 @@
 //! or columns are proportional if their products with random vectors are, except with probability zero
 //! (randomised identity testing: J. T. Schwartz, J. ACM 27 (1980) 701–717); three fixed vectors are used.
 
-use super::model::{Fit, Model};
-use std::collections::BTreeMap;
+use super::model::{Fit, Model, Plan};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Products with three vectors, up to a common factor.
 pub(super) type Probe = [f64; 3];
@@ -25,6 +25,9 @@ pub struct Structure {
     pub(super) entry: Vec<Probe>,
     /// Number of independent balances.
     pub degrees_of_freedom: usize,
+    /// How the system is eliminated. Found at equal weights, where a pivot that vanishes is told from a
+    /// small one.
+    pub(super) plan: Plan,
 }
 
 /// A fixed number in ±[1, 2) for each index and vector, without pattern (the mixing function of SplitMix64).
@@ -57,21 +60,24 @@ impl Structure {
             row.common = None;
             row.stated.clear();
         }
-        let fit = plain.fit(kept);
-        let (layout, factor) = (&fit.layout, &fit.factor);
+        let layout = plain.layout(kept);
+        let factor = plain.system(&layout, |_| 0.0).eliminate();
+        let is_unknown: BTreeSet<usize> = layout.unknown.iter().copied().flatten().collect();
         let mut open = vec![[0.0; 3]; model.unknowns];
         for vector in 0..3 {
-            let null = factor.null_vector(|v| random(v, vector), |v| layout.is_unknown(v));
-            for (probe, &v) in open.iter_mut().zip(&layout.unknown) {
-                probe[vector] = null[v];
+            let null = factor.null_vector(|v| random(v, vector), |v| is_unknown.contains(&v));
+            for (probe, at) in open.iter_mut().zip(&layout.unknown) {
+                probe[vector] = at.map_or(0.0, |v| null[v]);
             }
         }
-        let determined = layout
-            .unknown
-            .iter()
-            .filter(|&&v| factor.place[v].is_some())
-            .count();
-        let rows = kept.iter().filter(|k| **k).count() + layout.independent_balances(factor);
+        let pivots = |list: &[Option<usize>]| {
+            let eliminated = |v: &usize| factor.place[*v].is_some();
+            list.iter().flatten().filter(|v| eliminated(v)).count()
+        };
+        let rows = kept.iter().filter(|k| **k).count() + pivots(&layout.balance);
+        let degrees_of_freedom = rows.saturating_sub(pivots(&layout.unknown));
+        let plan = Plan::of(&layout, &factor);
+        let fit = Fit::of(&plain, layout, factor);
         let n = model.rows.len();
         let checked: Vec<bool> = (0..n).map(|j| fit.power(j) > 1e-12).collect();
         let mut entry = vec![[0.0; 3]; n];
@@ -85,7 +91,8 @@ impl Structure {
             open,
             checked,
             entry,
-            degrees_of_freedom: rows.saturating_sub(determined),
+            degrees_of_freedom,
+            plan,
         };
         (structure, fit)
     }
