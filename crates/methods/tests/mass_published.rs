@@ -64,7 +64,13 @@ impl Solved {
             rows: readings,
             balances: balances
                 .iter()
-                .map(|b| b.iter().copied().enumerate().filter(|t| t.1 != 0.0).collect())
+                .map(|b| {
+                    b.iter()
+                        .copied()
+                        .enumerate()
+                        .filter(|t| t.1 != 0.0)
+                        .collect()
+                })
                 .collect(),
         };
         let structure = Structure::of(&model, &vec![true; model.rows.len()]);

@@ -127,8 +127,7 @@ impl<T: Number> System<T> {
                 .iter()
                 .copied()
                 .filter(|&u| {
-                    self.is_row[u] != self.is_row[v]
-                        && self.entry(u, v).value().abs() > ROUNDING
+                    self.is_row[u] != self.is_row[v] && self.entry(u, v).value().abs() > ROUNDING
                 })
                 .min_by_key(|&u| self.neighbours(&work, u).count());
             match partner {
@@ -234,29 +233,33 @@ impl<T: Number> System<T> {
 impl<T: Number> Factor<T> {
     /// Solves for one right-hand side, in place.
     pub(super) fn solve(&self, x: &mut [T]) {
+        self.solve_before(self.place.len(), x);
+    }
+
+    /// Solves for one right-hand side, in place, with variables from `end` on held at zero.
+    pub(super) fn solve_before(&self, end: usize, x: &mut [T]) {
         let zero = T::from(0.0);
-        for (v, place) in self.place.iter().enumerate() {
-            if place.is_none() {
-                x[v] = zero;
+        let takes_part = |v: usize| v < end && self.place[v].is_some();
+        for (v, value) in x.iter_mut().enumerate() {
+            if !takes_part(v) {
+                *value = zero;
             }
         }
-        for pivot in &self.pivots {
+        let pivots = || self.pivots.iter().filter(|p| p.variables[0] < end);
+        for pivot in pivots() {
             let own = pivot.get(x);
             for (&r, l) in pivot.later.iter().zip(&pivot.lower) {
-                if self.place[r].is_some() {
+                if takes_part(r) {
                     x[r] = x[r] - (l[0] * own[0] + l[1] * own[1]);
                 }
             }
         }
-        for pivot in self.pivots.iter().rev() {
+        for pivot in pivots().rev() {
             let own = pivot.get(x);
             for slot in 0..pivot.size {
                 let scaled = pivot.inverse[slot][0] * own[0] + pivot.inverse[slot][1] * own[1];
-                let rest = pivot
-                    .later
-                    .iter()
-                    .zip(&pivot.lower)
-                    .fold(zero, |sum, (&r, l)| sum + l[slot] * x[r]);
+                let later = pivot.later.iter().zip(&pivot.lower);
+                let rest = later.fold(zero, |sum, (&r, l)| sum + l[slot] * x[r]);
                 x[pivot.variables[slot]] = scaled - rest;
             }
         }
@@ -288,9 +291,11 @@ impl Factor<f64> {
                 }
                 let later = pivot.later.iter().copied().zip(pivot.lower.iter());
                 let loose = pivot.loose.iter().map(|(r, l)| (*r, l));
-                let (sum, size) = later.chain(loose).fold((0.0_f64, 0.0_f64), |(s, t), (r, l)| {
-                    (s - l[slot] * x[r], t + (l[slot] * x[r]).abs())
-                });
+                let (sum, size) = later
+                    .chain(loose)
+                    .fold((0.0_f64, 0.0_f64), |(s, t), (r, l)| {
+                        (s - l[slot] * x[r], t + (l[slot] * x[r]).abs())
+                    });
                 x[v] = if sum.abs() > 1e-9 * size { sum } else { 0.0 };
             }
         }
@@ -304,7 +309,8 @@ impl Factor<f64> {
 }
 
 impl<T: Number> Pivot<T> {
-    fn get(&self, x: &[T]) -> [T; 2] {
+    /// Returns the block's part of a vector.
+    pub(super) fn get(&self, x: &[T]) -> [T; 2] {
         let second = if self.size == 2 {
             x[self.variables[1]]
         } else {

@@ -251,7 +251,10 @@ fn pieces(dossier: &Dossier, solution: &MassSolution) -> Finding {
             inferred: is_inferred,
         });
         if adjusted.is_none() {
-            solution.direct(at).iter().for_each(|&(j, _)| rests[j] = true);
+            solution
+                .direct(at)
+                .iter()
+                .for_each(|&(j, _)| rests[j] = true);
         }
     }
     finding.evidence = solution.places((0..rests.len()).filter(|&j| rests[j]));

@@ -5,122 +5,208 @@
 //!
 //! While the global test fails and a measurement test says which, the reading with the greatest |z| is set
 //! aside with those that cannot be told from it (serial elimination: Ripps, Chem. Eng. Prog. Symp. Ser. 61
-//! (1965) 8–13, with the measurement test for choosing). Leaving out reading `j` changes `Q` by
-//! `−q qᵀ / qⱼ` with its column `q` (the rank-one form of the Sherman–Morrison–Woodbury identity: W. W.
-//! Hager, SIAM Review 31 (1989) 221–239), so each costs one solution instead of one elimination.
+//! (1965) 8–13, with the measurement test for choosing). Nothing is eliminated anew for that. With the
+//! common errors `F c` held at zero, `Q` becomes `Q₀` and leaving out reading `j` changes it by `−q qᵀ / qⱼ`
+//! with its column `q`, which reaches only the neighbourhood in the tree; and
+//! `Q = Q₀ − Q₀F (1 + FᵀQ₀F)⁻¹ FᵀQ₀` (both are forms of the Sherman–Morrison–Woodbury identity: W. W. Hager,
+//! SIAM Review 31 (1989) 221–239).
 
 use super::balance;
 use super::model::{Fit, Model, Reconciled};
+use super::reach::Reach;
 use super::solution::ALPHA;
 use super::structure::{Probe, Structure, proportional};
+use nalgebra::{DMatrix, DVector};
 
-/// Readings left out one by one before everything is eliminated anew: bounds memory and rounding.
-const ANEW: usize = 64;
-
-/// `Q` of a fit with readings left out since, and its products with some vectors.
-struct Shrinking {
-    fit: Fit,
-    /// Columns of readings left out, each at the time, with their own entry.
-    gone: Vec<(Vec<f64>, f64)>,
+/// Columns of `Q₀` while readings are left out.
+struct Columns<'f> {
+    fit: &'f Fit,
+    reach: Reach<'f>,
+    /// The reading of each variable.
+    reading: Vec<Option<usize>>,
+    /// Columns of readings left out, each at the time, divided by the root of their own entry.
+    gone: Vec<Vec<(usize, f64)>>,
+    /// In which of them each reading stands, with its entry.
+    within: Vec<Vec<(usize, f64)>>,
+    room: Vec<f64>,
 }
 
-impl Shrinking {
-    fn new(fit: Fit) -> Self {
-        Self {
-            fit,
-            gone: Vec::new(),
-        }
-    }
-
-    /// Leaves a reading out; returns its column divided by its own entry, and that entry.
-    fn leave_out(&mut self, reading: usize) -> Option<(Vec<f64>, f64)> {
-        let mut column = self.fit.column(reading);
-        for (other, own) in &self.gone {
-            let factor = other[reading] / own;
-            if factor != 0.0 {
-                column.iter_mut().zip(other).for_each(|(x, y)| *x -= factor * y);
+impl<'f> Columns<'f> {
+    fn of(fit: &'f Fit, readings: usize) -> Self {
+        let mut reading = Vec::new();
+        for j in 0..readings {
+            if let Some(v) = fit.variable(j) {
+                reading.resize(reading.len().max(v + 1), None);
+                reading[v] = Some(j);
             }
         }
-        let own = column[reading];
-        if own <= 0.0 {
+        Self {
+            reach: fit.reach(),
+            fit,
+            reading,
+            gone: Vec::new(),
+            within: vec![Vec::new(); readings],
+            room: vec![0.0; readings],
+        }
+    }
+
+    /// Leaves a reading out; returns its column divided by the root of its own entry.
+    fn leave_out(&mut self, reading: usize) -> Option<&[(usize, f64)]> {
+        let column = self.reach.column(self.fit.variable(reading)?);
+        let mut touched = Vec::new();
+        for (v, value) in column {
+            if let Some(j) = self.reading.get(v).copied().flatten() {
+                self.room[j] = -value;
+                touched.push(j);
+            }
+        }
+        for &(k, factor) in &self.within[reading] {
+            for &(j, x) in &self.gone[k] {
+                if self.room[j] == 0.0 {
+                    touched.push(j);
+                }
+                self.room[j] -= factor * x;
+            }
+        }
+        touched.sort_unstable();
+        touched.dedup();
+        let root = self.room[reading].max(0.0).sqrt();
+        let scaled: Vec<(usize, f64)> = touched.iter().map(|&j| (j, self.room[j] / root)).collect();
+        touched.iter().for_each(|&j| self.room[j] = 0.0);
+        if root <= 0.0 {
             return None;
         }
-        self.gone.push((column.clone(), own));
-        Some((column, own))
+        for &(j, x) in &scaled {
+            self.within[j].push((self.gone.len(), x));
+        }
+        self.gone.push(scaled);
+        self.gone.last().map(Vec::as_slice)
     }
 }
 
-/// Returns which readings are kept.
+/// Returns which readings are kept. `plain` is the fit at equal weights, `all` the outcome of `fit`.
 pub(super) fn kept(
     model: &Model,
     structure: &Structure,
-    plain: Fit,
+    plain: &Fit,
     fit: &Fit,
     all: &Reconciled,
 ) -> Vec<bool> {
     let n = model.rows.len();
     let mut kept = vec![true; n];
-    let mut state = State::of(n, structure, fit, all);
-    let mut measured = Shrinking::new(fit.clone());
-    let mut told = Shrinking::new(plain);
-    let mut removed = 0;
+    if all.p_value().is_none_or(|p| p >= ALPHA) {
+        return kept;
+    }
+    let mut state = State::of(model, structure, fit);
+    let mut measured = Columns::of(fit, n);
+    let mut told = Columns::of(plain, n);
     while let Some(worst) = state.suspect() {
         let group: Vec<usize> = (0..n)
             .filter(|&j| j == worst || proportional(&state.entry[worst], &state.entry[j]))
             .collect();
         group.iter().for_each(|&j| kept[j] = false);
-        removed += 1;
-        if removed % ANEW == 0 {
-            let (structure, plain) = Structure::with_fit(model, &kept);
-            let fit = model.fit(&structure);
-            let result = Reconciled::of(model, &structure, &fit);
-            state = State::of(n, &structure, &fit, &result);
-            measured = Shrinking::new(fit);
-            told = Shrinking::new(plain);
-            continue;
-        }
-        let (Some(by), Some(structural)) = (measured.leave_out(worst), told.leave_out(worst)) else {
+        let (Some(column), Some(entries)) = (measured.leave_out(worst), told.leave_out(worst))
+        else {
             break;
         };
-        state.leave_out(worst, &group, &by, &structural);
+        state.leave_out(model, worst, column, entries);
+        // Nothing is left to check these.
+        for j in group {
+            state.checked[j] = false;
+            state.entry[j] = [0.0; 3];
+        }
     }
     kept
 }
 
-/// The statistics while readings are left out.
+/// The statistics while readings are left out, with the common errors held at zero.
 struct State {
+    /// `Q₀ y`.
     pull: Vec<f64>,
+    /// Diagonal of `Q₀`.
     power: Vec<f64>,
+    /// `Q₀ F`, one row for each reading.
+    common: Vec<Vec<f64>>,
+    /// `1 + Fᵀ Q₀ F`.
+    inner: DMatrix<f64>,
+    /// `Fᵀ Q₀ y`.
+    side: DVector<f64>,
+    /// `yᵀ Q₀ y`.
+    chi_square: f64,
     entry: Vec<Probe>,
     checked: Vec<bool>,
-    chi_square: f64,
     degrees_of_freedom: usize,
 }
 
 impl State {
-    fn of(n: usize, structure: &Structure, fit: &Fit, result: &Reconciled) -> Self {
-        Self {
-            pull: (0..n).map(|j| fit.pull(j)).collect(),
+    fn of(model: &Model, structure: &Structure, fit: &Fit) -> Self {
+        let (rows, commons) = (&model.rows, model.commons);
+        let n = rows.len();
+        // Less a fit, which Q₀ takes to zero, so that no digits cancel.
+        let off = rows.iter().map(|row| row.shown - fit.sum(&row.terms).0);
+        let off: Vec<f64> = off.collect();
+        let pull = fit.times_alone(off.iter().copied());
+        let mut common = vec![vec![0.0; commons]; n];
+        for k in 0..commons {
+            let column = fit.times_alone(rows.iter().map(|row| loading(row.common, k)));
+            common
+                .iter_mut()
+                .zip(column)
+                .for_each(|(row, x)| row[k] = x);
+        }
+        let mut inner = DMatrix::identity(commons, commons);
+        let mut side = DVector::zeros(commons);
+        for (j, row) in rows.iter().enumerate() {
+            if let Some((k, loading)) = row.common {
+                side[k] += loading * pull[j];
+                for (l, x) in common[j].iter().enumerate() {
+                    inner[(k, l)] += loading * x;
+                }
+            }
+        }
+        let mut state = Self {
+            chi_square: off.iter().zip(&pull).map(|(y, p)| y * p).sum(),
+            pull,
             power: (0..n).map(|j| fit.power(j)).collect(),
+            common,
+            inner,
+            side,
             entry: structure.entry.clone(),
             checked: structure.checked.clone(),
-            chi_square: result.chi_square,
             degrees_of_freedom: structure.degrees_of_freedom,
+        };
+        if let Some(inverse) = state.inner.clone().try_inverse() {
+            for (power, row) in state.power.iter_mut().zip(&state.common) {
+                *power += quadratic(&inverse, row);
+            }
         }
+        state
     }
 
     /// Returns the reading with the greatest |z|, if the global test fails and it is beyond its critical
     /// value.
     fn suspect(&self) -> Option<usize> {
-        let p = balance::chi_square_tail(self.chi_square, self.degrees_of_freedom)?;
+        let inverse = self.inner.clone().try_inverse()?;
+        let errors = &inverse * &self.side;
+        let chi_square = self.chi_square - self.side.dot(&errors);
+        let p = balance::chi_square_tail(chi_square, self.degrees_of_freedom)?;
         if p >= ALPHA {
             return None;
         }
         let (mut worst, mut greatest, mut checked) = (None, 0.0, 0);
-        for j in (0..self.pull.len()).filter(|&j| self.checked[j] && self.power[j] > 0.0) {
+        for j in (0..self.pull.len()).filter(|&j| self.checked[j]) {
+            let shared: f64 = self.common[j]
+                .iter()
+                .zip(errors.iter())
+                .map(|(b, c)| b * c)
+                .sum();
+            let power = self.power[j] - quadratic(&inverse, &self.common[j]);
+            if power <= 0.0 {
+                continue;
+            }
             // With a common scale error the maximum-power statistic finds the culprit, the plain one
             // need not.
-            let z = self.pull[j].abs() / self.power[j].sqrt();
+            let z = (self.pull[j] - shared).abs() / power.sqrt();
             checked += usize::from(z != 0.0);
             if z > greatest {
                 (worst, greatest) = (Some(j), z);
@@ -129,30 +215,56 @@ impl State {
         worst.filter(|_| greatest > balance::sidak_critical(ALPHA, checked))
     }
 
+    /// Leaves a reading out, given its columns divided by the roots of their own entries.
     fn leave_out(
         &mut self,
+        model: &Model,
         reading: usize,
-        group: &[usize],
-        (column, own): &(Vec<f64>, f64),
-        (structural, entry): &(Vec<f64>, f64),
+        column: &[(usize, f64)],
+        entries: &[(usize, f64)],
     ) {
-        let pull = self.pull[reading];
-        let probe = self.entry[reading];
-        self.chi_square = (self.chi_square - pull * pull / own).max(0.0);
+        let own = |list: &[(usize, f64)]| {
+            let at = list.binary_search_by_key(&reading, |e| e.0);
+            at.map_or(f64::INFINITY, |at| list[at].1)
+        };
+        let pull = self.pull[reading] / own(column);
+        let common: Vec<f64> = self.common[reading]
+            .iter()
+            .map(|b| b / own(column))
+            .collect();
+        self.chi_square -= pull * pull;
         self.degrees_of_freedom -= 1;
-        for (j, q) in column.iter().enumerate() {
-            self.pull[j] -= q * pull / own;
-            self.power[j] -= q * q / own;
-        }
-        for (own, q) in self.entry.iter_mut().zip(structural) {
-            for (x, y) in own.iter_mut().zip(probe) {
-                *x -= q * y / entry;
+        for &(j, q) in column {
+            self.pull[j] -= q * pull;
+            self.power[j] -= q * q;
+            self.common[j]
+                .iter_mut()
+                .zip(&common)
+                .for_each(|(b, c)| *b -= q * c);
+            if let Some((k, loading)) = model.rows[j].common {
+                self.side[k] -= loading * q * pull;
+                for (l, c) in common.iter().enumerate() {
+                    self.inner[(k, l)] -= loading * q * c;
+                }
             }
         }
-        // Nothing is left to check these.
-        for &j in group {
-            self.checked[j] = false;
-            self.entry[j] = [0.0; 3];
+        let probe = self.entry[reading].map(|x| x / own(entries));
+        for &(j, q) in entries {
+            self.entry[j]
+                .iter_mut()
+                .zip(probe)
+                .for_each(|(x, y)| *x -= q * y);
         }
     }
+}
+
+fn loading(common: Option<(usize, f64)>, k: usize) -> f64 {
+    common.filter(|c| c.0 == k).map_or(0.0, |c| c.1)
+}
+
+fn quadratic(matrix: &DMatrix<f64>, x: &[f64]) -> f64 {
+    let n = x.len();
+    (0..n)
+        .map(|i| (0..n).map(|j| x[i] * matrix[(i, j)] * x[j]).sum::<f64>())
+        .sum()
 }

@@ -21,6 +21,7 @@ pub mod model;
 pub mod next;
 mod nodes;
 mod number;
+mod reach;
 mod rests;
 mod solution;
 pub mod structure;

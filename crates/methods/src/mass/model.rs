@@ -24,6 +24,7 @@
 use super::factor::{Factor, System};
 use super::inverse::{Inverse, Kept};
 use super::number::{Dual, Number};
+use super::reach::Reach;
 use super::structure::Structure;
 
 /// One reading: what was on the scale and what it showed.
@@ -213,7 +214,11 @@ impl Plan {
         let mut is_row = Vec::with_capacity(layout.is_row.len());
         for pivot in &factor.pivots {
             start.push(is_row.len());
-            is_row.extend(pivot.variables[..pivot.size].iter().map(|&v| layout.is_row[v]));
+            is_row.extend(
+                pivot.variables[..pivot.size]
+                    .iter()
+                    .map(|&v| layout.is_row[v]),
+            );
         }
         let renumber = |list: &[Option<usize>]| {
             let number = |v: usize| factor.place[v].map(|(pivot, slot)| start[pivot] + slot);
@@ -306,33 +311,33 @@ impl Fit {
         self.layout.reading[reading].map_or(0.0, |v| (-self.at(v, v)).max(0.0))
     }
 
-    /// Returns the column of `Q` for a reading.
-    pub(super) fn column(&self, reading: usize) -> Vec<f64> {
-        let mut unit = vec![0.0; self.layout.is_row.len()];
-        if let Some(v) = self.layout.reading[reading] {
-            unit[v] = -1.0;
-        }
-        self.project(unit)
+    /// Prepares columns of the inverse with the common errors held at zero.
+    pub(super) fn reach(&self) -> Reach<'_> {
+        let variables = self.layout.is_row.len();
+        let scale = (0..variables).map(|v| self.at(v, v).abs().sqrt());
+        Reach::of(&self.factor, self.layout.common, scale.collect())
     }
 
-    /// Returns `Q` times values of the readings.
-    pub(super) fn times(&self, values: &[f64]) -> Vec<f64> {
+    /// Returns the variable of a reading.
+    pub(super) fn variable(&self, reading: usize) -> Option<usize> {
+        self.layout.reading[reading]
+    }
+
+    /// Returns `Q` times values of the readings, the common errors held at zero in `Q`.
+    pub(super) fn times_alone(&self, values: impl Iterator<Item = f64>) -> Vec<f64> {
         let mut side = vec![0.0; self.layout.is_row.len()];
-        for (value, at) in values.iter().zip(&self.layout.reading) {
+        for (value, at) in values.zip(&self.layout.reading) {
             if let Some(v) = *at {
                 side[v] = -value;
             }
         }
-        self.project(side)
+        self.factor.solve_before(self.layout.common, &mut side);
+        self.readings(&side)
     }
 
-    fn project(&self, mut side: Vec<f64>) -> Vec<f64> {
-        self.factor.solve(&mut side);
-        self.layout
-            .reading
-            .iter()
-            .map(|at| at.map_or(0.0, |v| side[v]))
-            .collect()
+    fn readings(&self, side: &[f64]) -> Vec<f64> {
+        let reading = self.layout.reading.iter();
+        reading.map(|at| at.map_or(0.0, |v| side[v])).collect()
     }
 
     /// Returns what the other readings say of `row`, reading number `reading` left out.

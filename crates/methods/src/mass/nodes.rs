@@ -37,7 +37,10 @@ impl Model {
             variance += w * w * (row.variance - shared * shared);
         }
         variance += common.values().map(|x| x * x).sum::<f64>();
-        if weights.iter().any(|&(j, _)| !self.rows[j].stated.is_empty()) {
+        if weights
+            .iter()
+            .any(|&(j, _)| !self.rows[j].stated.is_empty())
+        {
             let of: BTreeMap<usize, f64> = weights.iter().copied().collect();
             for (&j, w) in &of {
                 for (other, covariance) in &self.rows[j].stated {
@@ -93,7 +96,10 @@ impl MassSolution {
         }
         let longest = children.iter().copied().max_by_key(|&c| below[c].len());
         let mut held = Vec::new();
-        for &child in longest.iter().chain(children.iter().filter(|&&c| Some(c) != longest)) {
+        for &child in longest
+            .iter()
+            .chain(children.iter().filter(|&&c| Some(c) != longest))
+        {
             let mut part = std::mem::take(&mut below[child]);
             let count = self.tree.count(child);
             if count != 1.0 {

@@ -113,7 +113,7 @@ impl MassSolution {
         let (structure, plain) = Structure::with_fit(&model, &everything);
         let fit = model.fit(&structure);
         let reconciled = Reconciled::of(&model, &structure, &fit);
-        let kept = gross::kept(&model, &structure, plain, &fit, &reconciled);
+        let kept = gross::kept(&model, &structure, &plain, &fit, &reconciled);
         let set_aside: Vec<usize> = (0..kept.len()).filter(|&j| !kept[j]).collect();
         let sound = (!set_aside.is_empty()).then(|| {
             let structure = Structure::of(&model, &kept);

@@ -82,8 +82,8 @@ impl Structure {
         let checked: Vec<bool> = (0..n).map(|j| fit.power(j) > 1e-12).collect();
         let mut entry = vec![[0.0; 3]; n];
         for vector in 0..3 {
-            let values: Vec<f64> = (0..n).map(|j| random(j, vector)).collect();
-            for (j, product) in fit.times(&values).into_iter().enumerate() {
+            let values = (0..n).map(|j| random(j, vector));
+            for (j, product) in fit.times_alone(values).into_iter().enumerate() {
                 entry[j][vector] = if checked[j] { product } else { 0.0 };
             }
         }

@@ -13,12 +13,25 @@ fn tree(items: usize, deep: usize) -> Dossier {
     let mut draw = Draw(7);
     let mut readings = vec![reading("r0".into(), "i0", "100.00 g", Some("scale"))];
     for i in 1..items {
-        let parent = if i <= deep { i - 1 } else { deep + (i - deep - 1) / 8 };
+        let parent = if i <= deep {
+            i - 1
+        } else {
+            deep + (i - deep - 1) / 8
+        };
         let is_assembly = i < deep + items / 8;
-        let kind = if is_assembly { ItemKind::Assembly } else { ItemKind::Part };
+        let kind = if is_assembly {
+            ItemKind::Assembly
+        } else {
+            ItemKind::Part
+        };
         list.push(item(&format!("i{i}"), kind, Some(&format!("i{parent}")), 1));
         if draw.below(4) == 0 {
-            readings.push(reading(format!("r{i}"), &format!("i{i}"), "1.00 g", Some("scale")));
+            readings.push(reading(
+                format!("r{i}"),
+                &format!("i{i}"),
+                "1.00 g",
+                Some("scale"),
+            ));
         }
     }
     let mut dossier = dossier(list);
@@ -44,7 +57,12 @@ fn the_factor_grows_with_the_tree() {
         let (small, large) = (adjusted(&tree(1000, deep)), adjusted(&tree(4000, deep)));
         assert!(small.weighings.len() > 200);
         let ratio = entries(&large) as f64 / entries(&small) as f64;
-        assert!(ratio < 4.4, "{} entries, then {}", entries(&small), entries(&large));
+        assert!(
+            ratio < 4.4,
+            "{} entries, then {}",
+            entries(&small),
+            entries(&large)
+        );
         // A variable touches its row, the common error and what it lies in, no more.
         assert!(entries(&large) < 5 * 4000, "{}", entries(&large));
     }
@@ -58,7 +76,12 @@ fn no_shape_fills_the_factor() {
     for i in 1..2000 {
         flat.push(item(&format!("i{i}"), ItemKind::Part, Some("p"), 1));
         let kind = ItemKind::Assembly;
-        chain.push(item(&format!("i{i}"), kind, Some(&format!("i{}", i - 1)), 1));
+        chain.push(item(
+            &format!("i{i}"),
+            kind,
+            Some(&format!("i{}", i - 1)),
+            1,
+        ));
     }
     let weigh = |mut d: Dossier, of: fn(usize) -> usize| {
         let list = &d.items;
@@ -71,6 +94,10 @@ fn no_shape_fills_the_factor() {
         ("chain", weigh(dossier(chain.clone()), |i| i)),
         ("again", weigh(dossier(chain), |i| i % 2)),
     ] {
-        assert!(entries(&solution) <= 4 * 2000, "{what}: {}", entries(&solution));
+        assert!(
+            entries(&solution) <= 4 * 2000,
+            "{what}: {}",
+            entries(&solution)
+        );
     }
 }

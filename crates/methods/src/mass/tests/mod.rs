@@ -82,10 +82,7 @@ fn weigh(dossier: &Dossier, readings: &[(&str, f64, f64, f64)]) -> MassSolution 
             evidence: vec![format!("reading:m-{id}")],
         })
         .collect();
-    let sums = weighings
-        .iter()
-        .map(|w| vec![(w.at, w.pieces)])
-        .collect();
+    let sums = weighings.iter().map(|w| vec![(w.at, w.pieces)]).collect();
     let commons = vec![None; weighings.len()];
     MassSolution::of_weighings(tree, weighings, sums, &commons, &[])
 }

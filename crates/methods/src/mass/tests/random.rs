@@ -77,8 +77,17 @@ fn random(seed: u64) -> Dossier {
     for i in 1..n {
         let reach = if draw.chance(0.5) { i } else { i.min(4) };
         let parent = format!("i{}", draw.below(reach));
-        let count = if draw.chance(0.2) { 2 + draw.below(4) as u32 } else { 1 };
-        items.push(item(&format!("i{i}"), kinds[draw.below(5)], Some(&parent), count));
+        let count = if draw.chance(0.2) {
+            2 + draw.below(4) as u32
+        } else {
+            1
+        };
+        items.push(item(
+            &format!("i{i}"),
+            kinds[draw.below(5)],
+            Some(&parent),
+            count,
+        ));
     }
     let mut dossier = dossier(items);
     dossier.instruments = vec![
@@ -91,7 +100,11 @@ fn random(seed: u64) -> Dossier {
     let share = 0.3 + 0.7 * draw.next();
     for i in 0..n {
         while draw.chance(share) && dossier.readings.len() < 24 {
-            let pieces = if draw.chance(0.2) { 1 + draw.below(4) as u32 } else { 1 };
+            let pieces = if draw.chance(0.2) {
+                1 + draw.below(4) as u32
+            } else {
+                1
+            };
             let mut without = Vec::new();
             while draw.chance(0.2) {
                 without.push(format!("i{}", draw.below(n)));
@@ -166,8 +179,15 @@ fn reference(dossier: &Dossier, solution: &MassSolution) -> Option<Reference> {
         .iter()
         .filter(|r| row_of(dossier, &rows, r).iter().any(|x| *x != 0.0))
         .collect();
-    let found: Vec<&str> = solution.weighings.iter().map(|w| w.reading.as_str()).collect();
-    assert_eq!(found, used.iter().map(|r| r.id.as_str()).collect::<Vec<_>>());
+    let found: Vec<&str> = solution
+        .weighings
+        .iter()
+        .map(|w| w.reading.as_str())
+        .collect();
+    assert_eq!(
+        found,
+        used.iter().map(|r| r.id.as_str()).collect::<Vec<_>>()
+    );
     let taken: Vec<Vec<f64>> = used.iter().map(|r| row_of(dossier, &rows, r)).collect();
     let input = |r: &Reading| basis::reading_input(dossier, r, "mass").distribution;
     let shown: Vec<f64> = used.iter().map(|r| input(r).mean() * 1000.0).collect();
@@ -175,11 +195,18 @@ fn reference(dossier: &Dossier, solution: &MassSolution) -> Option<Reference> {
     let correlation = DMatrix::from_fn(used.len(), used.len(), |i, j| {
         basis::correlation(dossier, used[i], used[j])
     });
-    if used.is_empty() || correlation.clone().symmetric_eigenvalues().iter().any(|x| *x < 1e-5) {
+    if used.is_empty()
+        || correlation
+            .clone()
+            .symmetric_eigenvalues()
+            .iter()
+            .any(|x| *x < 1e-5)
+    {
         return None;
     }
-    let covariance =
-        DMatrix::from_fn(used.len(), used.len(), |i, j| correlation[(i, j)] * u[i] * u[j]);
+    let covariance = DMatrix::from_fn(used.len(), used.len(), |i, j| {
+        correlation[(i, j)] * u[i] * u[j]
+    });
     let (all, sound) = dense::solve(&taken, &shown, &covariance);
     Some(Reference {
         rows,
@@ -222,11 +249,23 @@ fn compare(seed: u64) -> bool {
         result.degrees_of_freedom, reference.all.degrees_of_freedom,
         "seed {seed}"
     );
-    near(seed, "chi-square", result.chi_square, reference.all.chi_square, 1e-3);
+    near(
+        seed,
+        "chi-square",
+        result.chi_square,
+        reference.all.chi_square,
+        1e-3,
+    );
     let n = solution.weighings.len();
     for j in 0..n {
         near(seed, "z", result.z_power[j], reference.all.z_power[j], 1e-2);
-        near(seed, "reading", result.adjusted[j], reference.all.adjusted[j], 1.0);
+        near(
+            seed,
+            "reading",
+            result.adjusted[j],
+            reference.all.adjusted[j],
+            1.0,
+        );
         near(
             seed,
             "variance",
@@ -234,19 +273,41 @@ fn compare(seed: u64) -> bool {
             reference.all.covariance[(j, j)],
             1e-6,
         );
-        assert_eq!(solution.alike(j), reference.all.alike(j), "seed {seed}, like {j}");
+        assert_eq!(
+            solution.alike(j),
+            reference.all.alike(j),
+            "seed {seed}, like {j}"
+        );
         left_out(seed, &solution, &reference, j);
     }
-    let aside: Vec<usize> = (0..n).filter(|j| !reference.sound.kept.contains(j)).collect();
+    let aside: Vec<usize> = (0..n)
+        .filter(|j| !reference.sound.kept.contains(j))
+        .collect();
     assert_eq!(solution.set_aside, aside, "seed {seed}");
     for (k, &j) in reference.sound.kept.iter().enumerate() {
-        near(seed, "sound z", solution.z(j), reference.sound.z_power[k], 1e-2);
+        near(
+            seed,
+            "sound z",
+            solution.z(j),
+            reference.sound.z_power[k],
+            1e-2,
+        );
     }
     for (j, taken) in reference.taken.iter().enumerate() {
-        pairs(seed, "expected", solution.expected(j), reference.sound.mass(taken));
+        pairs(
+            seed,
+            "expected",
+            solution.expected(j),
+            reference.sound.mass(taken),
+        );
     }
     for (i, row) in reference.rows.iter().enumerate() {
-        pairs(seed, "mass", solution.adjusted(i), reference.sound.mass(row));
+        pairs(
+            seed,
+            "mass",
+            solution.adjusted(i),
+            reference.sound.mass(row),
+        );
     }
     neighbours(seed, &solution, &reference);
     further(seed, &dossier, &solution, &reference);
@@ -255,11 +316,22 @@ fn compare(seed: u64) -> bool {
 
 fn left_out(seed: u64, solution: &MassSolution, reference: &Reference, j: usize) {
     let others: Vec<usize> = (0..reference.taken.len()).filter(|&k| k != j).collect();
-    let rest = Dense::of(&reference.taken, &reference.shown, &reference.covariance, &others);
+    let rest = Dense::of(
+        &reference.taken,
+        &reference.shown,
+        &reference.covariance,
+        &others,
+    );
     match (solution.without(j), rest.mass(&reference.taken[j])) {
         (Some(found), Some((mass, u))) => {
             near(seed, "left out", found.should_be, mass, u);
-            near(seed, "chi-square left", found.chi_square, rest.chi_square, 1e-2);
+            near(
+                seed,
+                "chi-square left",
+                found.chi_square,
+                rest.chi_square,
+                1e-2,
+            );
             assert_eq!(found.degrees_of_freedom, rest.degrees_of_freedom);
         }
         (None, None) => {}
@@ -277,7 +349,9 @@ fn neighbours(seed: u64, solution: &MassSolution, reference: &Reference) {
             for &b in &around {
                 let (Some(found), Some(covariance)) = (
                     solution.correlation(a, b),
-                    reference.sound.between(&reference.rows[a], &reference.rows[b]),
+                    reference
+                        .sound
+                        .between(&reference.rows[a], &reference.rows[b]),
                 ) else {
                     continue;
                 };
@@ -289,10 +363,14 @@ fn neighbours(seed: u64, solution: &MassSolution, reference: &Reference) {
         if let Ok(combination) = reference.sound.observed.combination(&reference.rows[i]) {
             let weights = reference.sound.weights.transpose() * combination;
             for place in solution.evidence(&id) {
-                let k = reference.sound.kept.iter().position(|&j| {
-                    place == format!("reading:{}", solution.weighings[j].reading)
-                });
-                assert!(weights[k.unwrap()].abs() > 0.9e-6, "seed {seed}, {id}: {place}");
+                let k =
+                    reference.sound.kept.iter().position(|&j| {
+                        place == format!("reading:{}", solution.weighings[j].reading)
+                    });
+                assert!(
+                    weights[k.unwrap()].abs() > 0.9e-6,
+                    "seed {seed}, {id}: {place}"
+                );
             }
         }
     }
@@ -310,7 +388,10 @@ fn further(seed: u64, dossier: &Dossier, solution: &MassSolution, reference: &Re
         .copied()
         .filter(|&i| sound.mass(row(i)).is_some())
         .collect();
-    let now: f64 = known.iter().map(|&i| sound.mass(row(i)).unwrap().1.powi(2)).sum();
+    let now: f64 = known
+        .iter()
+        .map(|&i| sound.mass(row(i)).unwrap().1.powi(2))
+        .sum();
     let scales = Scale::all(dossier);
     let gains = |i: usize| match sound.observed.combination(row(i)) {
         Err(open) => {
@@ -343,7 +424,11 @@ fn further(seed: u64, dossier: &Dossier, solution: &MassSolution, reference: &Re
         Some(found) => {
             near(seed, "variance now", found.variance_now, now, 1e-6);
             near(seed, "variance then", found.variance_then, then, 1e-6);
-            let at = dossier.items.iter().position(|i| i.id == found.item).unwrap();
+            let at = dossier
+                .items
+                .iter()
+                .position(|i| i.id == found.item)
+                .unwrap();
             let k = weighable.iter().position(|&i| i == at).unwrap();
             assert_eq!(all[k].0.len(), most, "seed {seed}");
             let named: BTreeSet<usize> = found
@@ -353,7 +438,10 @@ fn further(seed: u64, dossier: &Dossier, solution: &MassSolution, reference: &Re
                 .collect();
             assert_eq!(named, all[k].0, "seed {seed}");
         }
-        None => assert!(most == 0 && then >= 0.989 * now, "seed {seed}: {most} {then} {now}"),
+        None => assert!(
+            most == 0 && then >= 0.989 * now,
+            "seed {seed}: {most} {then} {now}"
+        ),
     }
 }
 
