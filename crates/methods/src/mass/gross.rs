@@ -18,14 +18,23 @@ use super::solution::ALPHA;
 use super::structure::{Probe, Structure, proportional};
 use nalgebra::{DMatrix, DVector};
 
+/// A column `q` of `Q₀` as `sign · own · entries`, `own = √|qⱼ|` for its reading `j`, so that what it takes
+/// from `Q₀` is `sign · entries entriesᵀ`.
+struct Column {
+    entries: Vec<(usize, f64)>,
+    own: f64,
+    /// Minus one only where stated correlations make up for a common error.
+    sign: f64,
+}
+
 /// Columns of `Q₀` while readings are left out.
 struct Columns<'f> {
     fit: &'f Fit,
     reach: Reach<'f>,
     /// The reading of each variable.
     reading: Vec<Option<usize>>,
-    /// Columns of readings left out, each at the time, divided by the root of their own entry.
-    gone: Vec<Vec<(usize, f64)>>,
+    /// Columns of readings left out, each at the time.
+    gone: Vec<Column>,
     /// In which of them each reading stands, with its entry.
     within: Vec<Vec<(usize, f64)>>,
     room: Vec<f64>,
@@ -50,8 +59,8 @@ impl<'f> Columns<'f> {
         }
     }
 
-    /// Leaves a reading out; returns its column divided by the root of its own entry.
-    fn leave_out(&mut self, reading: usize) -> Option<&[(usize, f64)]> {
+    /// Leaves a reading out; returns its column, `None` where its own entry is nothing.
+    fn leave_out(&mut self, reading: usize) -> Option<&Column> {
         let column = self.reach.column(self.fit.variable(reading)?);
         let mut touched = Vec::new();
         for (v, value) in column {
@@ -60,27 +69,30 @@ impl<'f> Columns<'f> {
                 touched.push(j);
             }
         }
-        for &(k, factor) in &self.within[reading] {
-            for &(j, x) in &self.gone[k] {
-                if self.room[j] == 0.0 {
-                    touched.push(j);
-                }
-                self.room[j] -= factor * x;
+        let mut size = self.room[reading].abs();
+        for &(k, x) in &self.within[reading] {
+            let gone = &self.gone[k];
+            for &(j, y) in &gone.entries {
+                self.room[j] -= gone.sign * x * y;
+                touched.push(j);
             }
+            size += x * x;
         }
         touched.sort_unstable();
         touched.dedup();
-        let root = self.room[reading].max(0.0).sqrt();
-        let scaled: Vec<(usize, f64)> = touched.iter().map(|&j| (j, self.room[j] / root)).collect();
+        let (sign, own) = (self.room[reading].signum(), self.room[reading].abs().sqrt());
+        let scale = if own > 0.0 { sign / own } else { 0.0 };
+        let entries: Vec<(usize, f64)> =
+            touched.iter().map(|&j| (j, self.room[j] * scale)).collect();
         touched.iter().for_each(|&j| self.room[j] = 0.0);
-        if root <= 0.0 {
+        if own * own <= 1e-11 * size {
             return None;
         }
-        for &(j, x) in &scaled {
+        for &(j, x) in &entries {
             self.within[j].push((self.gone.len(), x));
         }
-        self.gone.push(scaled);
-        self.gone.last().map(Vec::as_slice)
+        self.gone.push(Column { entries, own, sign });
+        self.gone.last()
     }
 }
 
@@ -92,11 +104,29 @@ pub(super) fn kept(
     fit: &Fit,
     all: &Reconciled,
 ) -> Vec<bool> {
-    let n = model.rows.len();
-    let mut kept = vec![true; n];
+    let mut kept = vec![true; model.rows.len()];
     if all.p_value().is_none_or(|p| p >= ALPHA) {
         return kept;
     }
+    let mut is_done = set_aside(model, structure, plain, fit, &mut kept);
+    while !is_done {
+        let (structure, plain) = Structure::with_fit(model, &kept);
+        let fit = model.fit(&structure);
+        is_done = set_aside(model, &structure, &plain, &fit, &mut kept);
+    }
+    kept
+}
+
+/// Sets readings aside one group after the other; returns whether it came to an end, or must go on from an
+/// elimination of what is kept.
+fn set_aside(
+    model: &Model,
+    structure: &Structure,
+    plain: &Fit,
+    fit: &Fit,
+    kept: &mut [bool],
+) -> bool {
+    let n = kept.len();
     let mut state = State::of(model, structure, fit);
     let mut measured = Columns::of(fit, n);
     let mut told = Columns::of(plain, n);
@@ -107,7 +137,7 @@ pub(super) fn kept(
         group.iter().for_each(|&j| kept[j] = false);
         let (Some(column), Some(entries)) = (measured.leave_out(worst), told.leave_out(worst))
         else {
-            break;
+            return false;
         };
         state.leave_out(model, worst, column, entries);
         // Nothing is left to check these.
@@ -116,7 +146,7 @@ pub(super) fn kept(
             state.entry[j] = [0.0; 3];
         }
     }
-    kept
+    true
 }
 
 /// The statistics while readings are left out, with the common errors held at zero.
@@ -215,32 +245,23 @@ impl State {
         worst.filter(|_| greatest > balance::sidak_critical(ALPHA, checked))
     }
 
-    /// Leaves a reading out, given its columns divided by the roots of their own entries.
-    fn leave_out(
-        &mut self,
-        model: &Model,
-        reading: usize,
-        column: &[(usize, f64)],
-        entries: &[(usize, f64)],
-    ) {
-        let own = |list: &[(usize, f64)]| {
-            let at = list.binary_search_by_key(&reading, |e| e.0);
-            at.map_or(f64::INFINITY, |at| list[at].1)
-        };
-        let pull = self.pull[reading] / own(column);
+    /// Leaves a reading out, given its columns of `Q₀` and of the same at equal weights.
+    fn leave_out(&mut self, model: &Model, reading: usize, column: &Column, told: &Column) {
+        // Sign and root of the own entry divide what the column takes away.
+        let pull = column.sign * self.pull[reading] / column.own;
         let common: Vec<f64> = self.common[reading]
             .iter()
-            .map(|b| b / own(column))
+            .map(|b| column.sign * b / column.own)
             .collect();
-        self.chi_square -= pull * pull;
+        self.chi_square -= column.sign * pull * pull;
         self.degrees_of_freedom -= 1;
-        for &(j, q) in column {
+        for &(j, x) in &column.entries {
+            let q = column.sign * x;
             self.pull[j] -= q * pull;
-            self.power[j] -= q * q;
-            self.common[j]
-                .iter_mut()
-                .zip(&common)
-                .for_each(|(b, c)| *b -= q * c);
+            self.power[j] -= q * x;
+            for (b, c) in self.common[j].iter_mut().zip(&common) {
+                *b -= q * c;
+            }
             if let Some((k, loading)) = model.rows[j].common {
                 self.side[k] -= loading * q * pull;
                 for (l, c) in common.iter().enumerate() {
@@ -248,12 +269,11 @@ impl State {
                 }
             }
         }
-        let probe = self.entry[reading].map(|x| x / own(entries));
-        for &(j, q) in entries {
-            self.entry[j]
-                .iter_mut()
-                .zip(probe)
-                .for_each(|(x, y)| *x -= q * y);
+        let probe = self.entry[reading].map(|x| x / told.own);
+        for &(j, x) in &told.entries {
+            for (own, y) in self.entry[j].iter_mut().zip(probe) {
+                *own -= x * y;
+            }
         }
     }
 }

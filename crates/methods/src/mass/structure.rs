@@ -80,13 +80,12 @@ impl Structure {
         let fit = Fit::of(&plain, layout, factor);
         let n = model.rows.len();
         let checked: Vec<bool> = (0..n).map(|j| fit.power(j) > 1e-12).collect();
-        let mut entry = vec![[0.0; 3]; n];
-        for vector in 0..3 {
-            let values = (0..n).map(|j| random(j, vector));
-            for (j, product) in fit.times_alone(values).into_iter().enumerate() {
-                entry[j][vector] = if checked[j] { product } else { 0.0 };
-            }
-        }
+        let products: Vec<Vec<f64>> = (0..3)
+            .map(|vector| fit.times_alone((0..n).map(|j| random(j, vector))))
+            .collect();
+        let entry = (0..n)
+            .map(|j| [0, 1, 2].map(|k: usize| if checked[j] { products[k][j] } else { 0.0 }))
+            .collect();
         let structure = Self {
             open,
             checked,

@@ -103,10 +103,9 @@ impl Tree {
         for (at, &(item, _)) in self.order.iter().rev().enumerate() {
             number[item] = at;
         }
-        let mut next = self.order.len();
-        for at in number.iter_mut().filter(|at| **at == usize::MAX) {
+        let unreached = number.iter_mut().filter(|at| **at == usize::MAX);
+        for (next, at) in (self.order.len()..).zip(unreached) {
             *at = next;
-            next += 1;
         }
         number
     }

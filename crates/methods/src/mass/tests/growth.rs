@@ -1,7 +1,7 @@
 //! Work and memory grow with the number of items, not with its square.
 
-use super::super::adjusted;
 use super::super::solution::MassSolution;
+use super::super::{NEAREST, adjusted};
 use super::random::{Draw, reading};
 use super::{dossier, item};
 use record::{Dossier, Instrument, ItemKind};
@@ -100,4 +100,22 @@ fn no_shape_fills_the_factor() {
             entries(&solution)
         );
     }
+}
+
+/// Findings name a bounded number of readings for each mass, and do not write out a long sum.
+#[test]
+fn the_working_of_a_long_sum_is_bounded() {
+    let mut items = vec![item("p", ItemKind::Product, None, 1)];
+    items.extend((0..300).map(|i| item(&format!("i{i}"), ItemKind::Part, Some("p"), 1)));
+    let mut d = dossier(items);
+    let taken = (0..300).map(|i| reading(format!("r{i}"), &format!("i{i}"), "1.00 g", None));
+    d.readings = taken.collect();
+    let solution = adjusted(&d);
+    assert!(solution.evidence("p").len() <= NEAREST);
+    let findings = super::super::examine(&d);
+    let figure = &findings[1].figures[0];
+    assert_eq!(figure.inputs.len(), 1);
+    let (mass, u) = solution.of("p").unwrap();
+    assert!((mass - 300.0).abs() < 1e-9, "{mass}");
+    assert!((figure.value - mass).abs() < 1e-9 && (figure.standard_uncertainty - u).abs() < 1e-9);
 }

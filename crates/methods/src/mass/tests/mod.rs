@@ -288,3 +288,54 @@ fn a_cycle_of_parents_does_not_hang() {
     assert!(super::tree::in_order(&dossier).is_empty());
     assert!(!super::tree::is_inside(&dossier, "a", "c"));
 }
+
+/// A correlation of one leaves no doubt in a difference, of minus one none in a sum: no division by nothing.
+#[test]
+fn stated_correlations_of_one_are_borne() {
+    for coefficient in [1.0, -1.0] {
+        for second in ["10.00 g", "10.30 g"] {
+            let mut dossier = dossier(vec![item("product", ItemKind::Product, None, 1)]);
+            dossier.readings = vec![
+                random::reading("a".into(), "product", "10.00 g", None),
+                random::reading("b".into(), "product", second, None),
+            ];
+            dossier.correlations.push(record::Correlation {
+                between: ["a".to_string(), "b".to_string()],
+                coefficient,
+                because: None,
+            });
+            let solution = super::adjusted(&dossier);
+            let (mass, u) = solution.of("product").unwrap();
+            assert!((10.0..=10.3).contains(&mass) && u.is_finite(), "{mass} {u}");
+            assert!(solution.reconciled.chi_square.is_finite());
+        }
+    }
+}
+
+#[test]
+fn what_is_taken_out_with_its_holder_is_taken_out_once() {
+    let dossier = dossier(vec![
+        item("product", ItemKind::Product, None, 1),
+        item("board", ItemKind::Board, Some("product"), 2),
+        item("chip", ItemKind::Part, Some("board"), 3),
+        item("case", ItemKind::Shell, Some("product"), 1),
+    ]);
+    let tree = Tree::of(&dossier);
+    let [product, board, chip, case] = [0, 1, 2, 3];
+    for without in [[chip, board], [board, chip], [board, board]] {
+        let mut left = tree.remains(product, 1.0, &without);
+        left.retain(|t| t.0 != chip || t.1.abs() > 0.0);
+        // Product less both boards is the case: a chip counts for nothing.
+        let chips: f64 = left.iter().map(|&(i, n)| n * [6.0, 3.0, 1.0, 0.0][i]).sum();
+        assert_eq!(chips, 0.0, "{left:?}");
+        assert!(left.contains(&(product, 1.0)) && left.contains(&(board, -2.0)));
+    }
+    assert!(tree.remains(product, 1.0, &[board, case]).is_empty());
+    assert!(tree.remains(board, 1.0, &[product]).is_empty());
+    // The body of the board is left without its chips.
+    assert_eq!(
+        tree.remains(board, 1.0, &[chip]),
+        [(board, 1.0), (chip, -3.0)]
+    );
+    assert_eq!(tree.remains(case, 2.0, &[chip]), [(case, 2.0)]);
+}

@@ -448,6 +448,6 @@ fn further(seed: u64, dossier: &Dossier, solution: &MassSolution, reference: &Re
 /// Source: the textbook formulas with full matrices, `dense`.
 #[test]
 fn random_trees_agree_with_full_matrices() {
-    let compared = (0..100).filter(|&seed| compare(seed)).count();
+    let compared = (50_100..50_200).filter(|&seed| compare(seed)).count();
     assert!(compared > 80, "{compared}");
 }
