@@ -5,8 +5,9 @@
 use methods::mass::balance::{
     bonferroni_critical, buoyancy_factor, chi_square_critical, normal_critical, sidak_critical,
 };
-use methods::mass::model::{Fit, Model, Reconciled, Row as Reading};
+use methods::mass::model::{Fit, Model, Row as Reading};
 use methods::mass::next::Scale;
+use methods::mass::reconciled::Reconciled;
 use methods::mass::structure::Structure;
 
 #[track_caller]

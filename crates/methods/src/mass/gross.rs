@@ -12,8 +12,9 @@
 //! SIAM Review 31 (1989) 221–239).
 
 use super::balance;
-use super::model::{Fit, Model, Reconciled};
+use super::model::{Fit, Model};
 use super::reach::Reach;
+use super::reconciled::Reconciled;
 use super::solution::ALPHA;
 use super::structure::{Probe, Structure, proportional};
 use nalgebra::{DMatrix, DVector};

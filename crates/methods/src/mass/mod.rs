@@ -22,6 +22,7 @@ pub mod next;
 mod nodes;
 mod number;
 mod reach;
+pub mod reconciled;
 mod rests;
 mod solution;
 pub mod structure;

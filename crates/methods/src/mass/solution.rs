@@ -3,7 +3,8 @@
 //! Out: masses with covariance, tests, the readings each rests on.
 //! Not here: sentences (`finding`), where the weighings come from (`adjust`), the fit (`model`).
 
-use super::model::{Fit, Model, Reconciled};
+use super::model::{Fit, Model};
+use super::reconciled::Reconciled;
 use super::structure::Structure;
 use super::tree::Tree;
 use super::{adjust, balance, gross};

@@ -2,7 +2,7 @@
 
 use super::super::solution::MassSolution;
 use super::super::{NEAREST, adjusted};
-use super::random::{Draw, reading};
+use super::drawn::{Draw, reading};
 use super::{dossier, item};
 use record::{Dossier, Instrument, ItemKind};
 

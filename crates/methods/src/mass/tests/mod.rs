@@ -1,6 +1,7 @@
 //! Masses of small trees, from weighings given directly.
 
 mod dense;
+mod drawn;
 mod growth;
 mod random;
 
@@ -296,8 +297,8 @@ fn stated_correlations_of_one_are_borne() {
         for second in ["10.00 g", "10.30 g"] {
             let mut dossier = dossier(vec![item("product", ItemKind::Product, None, 1)]);
             dossier.readings = vec![
-                random::reading("a".into(), "product", "10.00 g", None),
-                random::reading("b".into(), "product", second, None),
+                drawn::reading("a".into(), "product", "10.00 g", None),
+                drawn::reading("b".into(), "product", second, None),
             ];
             dossier.correlations.push(record::Correlation {
                 between: ["a".to_string(), "b".to_string()],
