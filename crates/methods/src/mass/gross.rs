@@ -132,17 +132,19 @@ fn set_aside(
     let mut measured = Columns::of(fit, n);
     let mut told = Columns::of(plain, n);
     while let Some(worst) = state.suspect() {
-        let group: Vec<usize> = (0..n)
-            .filter(|&j| j == worst || proportional(&state.entry[worst], &state.entry[j]))
-            .collect();
-        group.iter().for_each(|&j| kept[j] = false);
+        kept[worst] = false;
         let (Some(column), Some(entries)) = (measured.leave_out(worst), told.leave_out(worst))
         else {
+            state.alike(worst, 0..n).for_each(|j| kept[j] = false);
             return false;
         };
+        // A reading that cannot be told from it stands in its column.
+        let near = entries.entries.iter().map(|e| e.0);
+        let group: Vec<usize> = state.alike(worst, near).collect();
         state.leave_out(model, worst, column, entries);
         // Nothing is left to check these.
         for j in group {
+            kept[j] = false;
             state.checked[j] = false;
             state.entry[j] = [0.0; 3];
         }
@@ -244,6 +246,16 @@ impl State {
             }
         }
         worst.filter(|_| greatest > balance::sidak_critical(ALPHA, checked))
+    }
+
+    /// Returns those of some readings that enter every balance in the same proportion as `reading`, itself
+    /// included.
+    fn alike(
+        &self,
+        reading: usize,
+        of: impl Iterator<Item = usize>,
+    ) -> impl Iterator<Item = usize> {
+        of.filter(move |&j| j == reading || proportional(&self.entry[reading], &self.entry[j]))
     }
 
     /// Leaves a reading out, given its columns of `Q₀` and of the same at equal weights.
