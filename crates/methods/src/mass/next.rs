@@ -6,7 +6,7 @@
 //! sum of the variances of the known masses most. A new reading with variance `u²` takes from the
 //! variance of mass `g` the amount `cov(g, h)² / (var h + u²)` (one Kalman update). Its error is taken
 //! as independent of the earlier readings. The sums of squares for all candidates come out of one
-//! elimination ([`Model::squares`](super::model::Model::squares)).
+//! elimination (`model`).
 
 use super::solution::MassSolution;
 use super::structure;
