@@ -1,20 +1,15 @@
 //! From readings of mass to a solved set of masses.
 //!
-//! In: a dossier, or rows of piece counts with covariance. Out: a [`MassSolution`].
-//! Not here: questions to the solution (`solution`).
-//!
-//! After the adjustment of all weighings, readings are set aside one group at a time while the global
-//! test fails and a measurement test says which (serial elimination: Ripps, Chem. Eng. Prog. Symp. Ser.
-//! 61 (1965) 8–13, with the measurement test for choosing).
+//! In: a dossier. Out: a [`MassSolution`].
+//! Not here: questions to the solution (`solution`), the fit (`model`), what is set aside (`gross`).
 
-use super::balance::{self, Reconciled, reconcile};
-use super::observe::{Observed, proportional};
-use super::solution::{ALPHA, MassSolution, Weighing};
+use super::model::{Model, Row};
+use super::solution::{MassSolution, Weighing};
 use super::tree::Tree;
 use crate::basis;
-use nalgebra::{DMatrix, DVector};
 use quantity::Dimension;
 use record::{Dossier, Reading, ReadingSubject};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Adjusts the weighings of a dossier.
 pub fn adjusted(dossier: &Dossier) -> MassSolution {
@@ -22,136 +17,145 @@ pub fn adjusted(dossier: &Dossier) -> MassSolution {
     let mut unused = Vec::new();
     let mut used: Vec<&Reading> = Vec::new();
     let mut weighings = Vec::new();
-    let mut rows = Vec::new();
+    let mut sums = Vec::new();
     for reading in dossier
         .readings
         .iter()
         .filter(|r| r.what == ReadingSubject::Mass)
     {
         match weighing(dossier, &tree, reading) {
-            Ok((weighing, row)) => {
+            Ok((weighing, sum)) => {
                 used.push(reading);
                 weighings.push(weighing);
-                rows.push(row);
+                sums.push(sum);
             }
             Err(why) => unused.push(format!("reading '{}': {why}", reading.id)),
         }
     }
-    let n = weighings.len();
-    let correlations = basis::Correlations::of(dossier, used.iter().copied());
-    let covariance = DMatrix::from_fn(n, n, |i, j| {
-        correlations.between(used[i], used[j]) * weighings[i].uncertainty * weighings[j].uncertainty
-    });
-    let mut solution = solve(tree, rows, covariance, weighings);
+    let mut solution = MassSolution::of_weighings(
+        tree,
+        weighings,
+        sums,
+        &commons(dossier, &used),
+        &stated(dossier, &used),
+    );
     solution.unused = unused;
     solution
 }
 
-/// Puts given weighings against a tree. `rows` are piece counts, `covariance` is in g².
-pub(super) fn solve(
-    tree: Tree,
-    rows: Vec<Vec<f64>>,
-    covariance: DMatrix<f64>,
-    weighings: Vec<Weighing>,
-) -> MassSolution {
-    let everything: Vec<usize> = (0..weighings.len()).collect();
-    let shown: Vec<f64> = weighings.iter().map(|w| w.shown).collect();
-    let adjust = |kept: &[usize]| adjust(&rows, &shown, &covariance, tree.pieces, kept);
-    let (all, reconciled) = adjust(&everything);
-    let (mut kept, mut observed, mut result) = (everything, all.clone(), reconciled.clone());
-    while let Some(suspects) = suspects(&observed, &result) {
-        let aside: Vec<usize> = suspects.iter().map(|&k| kept[k]).collect();
-        kept.retain(|j| !aside.contains(j));
-        (observed, result) = adjust(&kept);
+/// Returns, for each reading on an instrument that others were taken on too, the number of that instrument
+/// and the part of the reading's standard uncertainty that is common to them.
+fn commons(dossier: &Dossier, used: &[&Reading]) -> Vec<Option<(usize, f64)>> {
+    let mut taken: BTreeMap<&str, usize> = BTreeMap::new();
+    for instrument in used.iter().filter_map(|r| r.instrument.as_deref()) {
+        *taken.entry(instrument).or_default() += 1;
     }
-    let set_aside = (0..weighings.len()).filter(|j| !kept.contains(j)).collect();
-    MassSolution {
-        tree,
-        rows,
-        covariance,
-        all,
-        kept,
-        kept_observed: observed,
-        kept_weights: result.weights,
-        kept_z: result.z_power,
-        weighings,
-        reconciled,
-        set_aside,
-        unused: Vec::new(),
-    }
-}
-
-/// Adjusts the weighings `kept`.
-pub(super) fn adjust(
-    rows: &[Vec<f64>],
-    shown: &[f64],
-    covariance: &DMatrix<f64>,
-    pieces: usize,
-    kept: &[usize],
-) -> (Observed, Reconciled) {
-    let rows: Vec<Vec<f64>> = kept.iter().map(|&j| rows[j].clone()).collect();
-    let observed = Observed::new(&rows, pieces);
-    let shown = DVector::from_iterator(kept.len(), kept.iter().map(|&j| shown[j]));
-    let covariance = covariance.select_rows(kept).select_columns(kept);
-    let result = reconcile(&shown, &covariance, &observed.balances());
-    (observed, result)
-}
-
-/// Returns the readings to set aside: the one with the greatest |z| and those like it, if the global
-/// test fails and that |z| is beyond its critical value.
-fn suspects(observed: &Observed, result: &Reconciled) -> Option<Vec<usize>> {
-    if result.p_value().is_none_or(|p| p >= ALPHA) {
-        return None;
-    }
-    // With a common scale error the maximum-power statistic finds the culprit, the plain one need not.
-    let checked = result.z_power.iter().filter(|z| **z != 0.0).count();
-    let (worst, z) =
-        result
-            .z_power
-            .iter()
-            .map(|z| z.abs())
-            .enumerate()
-            .fold(
-                (0, 0.0),
-                |best, now| if now.1 > best.1 { now } else { best },
-            );
-    (z > balance::sidak_critical(ALPHA, checked)).then(|| alike(observed, worst))
-}
-
-/// Returns the readings that enter every balance in the same proportion as `reading`, itself included.
-pub(super) fn alike(observed: &Observed, reading: usize) -> Vec<usize> {
-    let balances = observed.balances();
-    let column = |j: usize| balances.column(j).iter().copied().collect::<Vec<f64>>();
-    let own = column(reading);
-    (0..balances.ncols())
-        .filter(|&j| j == reading || proportional(&own, &column(j)))
+    let number: BTreeMap<&str, usize> = taken
+        .into_iter()
+        .filter(|(_, readings)| *readings > 1)
+        .enumerate()
+        .map(|(k, (instrument, _))| (instrument, k))
+        .collect();
+    used.iter()
+        .map(|reading| {
+            let k = *number.get(reading.instrument.as_deref()?)?;
+            let shared = basis::shared_uncertainty(dossier, reading) * 1000.0;
+            Some((k, shared)).filter(|_| shared > 0.0)
+        })
         .collect()
+}
+
+/// Returns the stated correlations between readings used; of two for one pair the first.
+fn stated(dossier: &Dossier, used: &[&Reading]) -> Vec<(usize, usize, f64)> {
+    let index: BTreeMap<&str, usize> = used
+        .iter()
+        .enumerate()
+        .map(|(j, r)| (r.id.as_str(), j))
+        .collect();
+    let mut seen = BTreeSet::new();
+    dossier
+        .correlations
+        .iter()
+        .filter_map(|c| {
+            let [a, b] = &c.between;
+            let (a, b) = (*index.get(a.as_str())?, *index.get(b.as_str())?);
+            let is_new = a != b && seen.insert((a.min(b), a.max(b)));
+            is_new.then(|| (a, b, c.coefficient.clamp(-1.0, 1.0)))
+        })
+        .collect()
+}
+
+/// Puts weighings with what lay on the scale, common parts of their errors and stated correlations into
+/// rows; the numbers of the unknowns are those of `number`.
+pub(super) fn model(
+    tree: &Tree,
+    number: &[usize],
+    weighings: &[Weighing],
+    sums: Vec<Vec<(usize, f64)>>,
+    commons: &[Option<(usize, f64)>],
+    stated: &[(usize, usize, f64)],
+) -> Model {
+    let mut rows: Vec<Row> = weighings
+        .iter()
+        .zip(sums)
+        .zip(commons)
+        .map(|((weighing, sum), common)| Row {
+            terms: sum.into_iter().map(|(i, n)| (number[i], n)).collect(),
+            shown: weighing.shown,
+            variance: weighing.uncertainty.powi(2),
+            common: common.map(|(k, shared)| (k, shared.min(weighing.uncertainty))),
+            stated: Vec::new(),
+        })
+        .collect();
+    for &(a, b, coefficient) in stated {
+        let shared = match (rows[a].common, rows[b].common) {
+            (Some((k, x)), Some((l, y))) if k == l => x * y,
+            _ => 0.0,
+        };
+        let whole = coefficient * weighings[a].uncertainty * weighings[b].uncertainty;
+        rows[a].stated.push((b, whole - shared));
+    }
+    let balances = tree
+        .order
+        .iter()
+        .filter(|&&(i, _)| tree.is_sum(i))
+        .map(|&(i, _)| {
+            let held = tree.children(i).iter();
+            std::iter::once((number[i], 1.0))
+                .chain(held.map(|&c| (number[c], -tree.count(c))))
+                .collect()
+        })
+        .collect();
+    Model {
+        unknowns: number.len(),
+        commons: commons.iter().flatten().map(|c| c.0 + 1).max().unwrap_or(0),
+        rows,
+        balances,
+    }
 }
 
 fn weighing(
     dossier: &Dossier,
     tree: &Tree,
     reading: &Reading,
-) -> Result<(Weighing, Vec<f64>), String> {
+) -> Result<(Weighing, Vec<(usize, f64)>), String> {
     if reading.value.dimension() != Dimension::MASS {
         return Err(format!("'{}' is not a mass", reading.value));
     }
-    let row = tree
-        .row(&reading.item)
+    let at = tree
+        .find(&reading.item)
         .ok_or_else(|| format!("no item '{}'", reading.item))?;
     let pieces = f64::from(reading.pieces.unwrap_or(1).max(1));
-    let mut row: Vec<f64> = row.iter().map(|x| x * pieces).collect();
-    for gone in &reading.without {
-        let count = dossier.item(gone).map_or(1.0, |i| f64::from(i.count));
-        let part = tree
-            .row(gone)
-            .ok_or_else(|| format!("no item '{gone}' to leave out"))?;
-        for (x, y) in row.iter_mut().zip(part) {
-            // What was taken out cannot be counted twice (a part and the board it sits on).
-            *x = (*x - count * pieces * y).max(0.0);
-        }
-    }
-    if row.iter().all(|&x| x == 0.0) {
+    let without = reading
+        .without
+        .iter()
+        .map(|gone| {
+            tree.find(gone)
+                .ok_or_else(|| format!("no item '{gone}' to leave out"))
+        })
+        .collect::<Result<Vec<usize>, String>>()?;
+    let sum = tree.remains(at, pieces, &without);
+    if sum.is_empty() {
         return Err("nothing was left on the scale".to_string());
     }
     let input = basis::reading_input(dossier, reading, "mass");
@@ -165,11 +169,13 @@ fn weighing(
     let weighing = Weighing {
         reading: reading.id.clone(),
         item: reading.item.clone(),
+        at,
         pieces,
+        pieces_given: reading.pieces.is_some(),
         incomplete: !reading.without.is_empty(),
         shown,
         uncertainty,
         evidence: basis::reading_evidence(reading),
     };
-    Ok((weighing, row))
+    Ok((weighing, sum))
 }

@@ -3,7 +3,7 @@
 use super::inferred::inferred_figure;
 use super::next::{self, NextWeighing, weighable};
 use super::solution::MassSolution;
-use super::{balance, tables, tree};
+use super::{balance, tables};
 use crate::words::{counted, listed};
 use crate::{Answer, Case, Detail, Finding, MassRow, Method, Missing, Verdict, basis};
 use quantity::format_quantity;
@@ -52,7 +52,7 @@ fn missing(case: &Case<'_>, item: &str, measure: String, resolution: &str) -> Mi
     chance.missing(measure, Some(resolution))
 }
 
-pub(super) fn name<'d>(dossier: &'d Dossier, item: &'d str) -> &'d str {
+fn name<'d>(dossier: &'d Dossier, item: &'d str) -> &'d str {
     dossier.item(item).map_or(item, |i| i.name.as_str())
 }
 
@@ -78,9 +78,8 @@ fn assumptions(dossier: &Dossier, solution: &MassSolution, finding: &mut Finding
         );
     }
     for weighing in &solution.weighings {
-        let given = dossier.reading(&weighing.reading).and_then(|r| r.pieces);
-        let count = dossier.item(&weighing.item).map_or(1, |i| i.count);
-        if count > 1 && given.is_none() {
+        let count = dossier.items[weighing.at].count;
+        if count > 1 && !weighing.pieces_given {
             finding.assume(format!(
                 "Reading '{}' is taken to be of one piece of '{}' (there are {count}); give 'pieces' \
                  to change this.",
@@ -96,9 +95,7 @@ fn agreement(case: &Case<'_>, solution: &MassSolution) -> Finding {
     let mut finding = Finding::new(Method::Mass, "mass.balance", "Do the weights agree?");
     let result = &solution.reconciled;
     let dof = result.degrees_of_freedom;
-    for weighing in &solution.weighings {
-        finding.add_evidence(weighing.evidence.iter().cloned());
-    }
+    finding.evidence = solution.places(0..solution.weighings.len());
     finding.unused.clone_from(&solution.unused);
     assumptions(dossier, solution, &mut finding);
     let (Some(p), Some(limit)) = (
@@ -144,6 +141,7 @@ fn agreement(case: &Case<'_>, solution: &MassSolution) -> Finding {
         finding
             .sentence
             .push_str(&suspicion(dossier, solution, worst));
+        let scales = next::Scale::all(dossier);
         for j in solution.alike(worst) {
             let weighing = &solution.weighings[j];
             if case.deadlines().can_be_weighed(case, &weighing.item) {
@@ -152,7 +150,7 @@ fn agreement(case: &Case<'_>, solution: &MassSolution) -> Finding {
                     name(dossier, &weighing.item),
                     weighing.reading
                 );
-                let scale = next::Scale::best(dossier, weighing.shown);
+                let scale = next::Scale::best(&scales, weighing.shown);
                 let resolution = format_quantity(scale.resolution, &basis::unit("g"));
                 finding
                     .missing
@@ -216,24 +214,22 @@ fn pieces(case: &Case<'_>, solution: &MassSolution) -> Finding {
     let mut rows = Vec::new();
     let mut unknown = Vec::new();
     let (mut weighed, mut inferred) = (0, Vec::new());
-    for (item, depth) in tree::in_order(dossier) {
-        let adjusted = solution
-            .of(&item.id)
-            .filter(|_| solution.is_sound(&item.id));
-        let own: Vec<usize> = (0..solution.weighings.len())
-            .filter(|&j| solution.weighings[j].item == item.id)
-            .collect();
+    let mut rests = solution.kept.clone();
+    for &(at, depth) in &solution.tree.order {
+        let item = &dossier.items[at];
+        let adjusted = solution.adjusted(at);
+        let own = solution.weighings_of(at);
         if adjusted.is_none() && own.is_empty() {
-            if weighable(dossier, item) {
+            if weighable(dossier, solution, at) {
                 unknown.push(item.name.clone());
             } else {
                 continue;
             }
         }
-        let measured = solution.measured(&item.id);
+        let measured = solution.measured(at);
         let is_inferred = adjusted.is_some() && measured.is_none();
         if is_inferred {
-            inferred.push(item);
+            inferred.push(at);
         } else if measured.is_some() {
             weighed += 1;
         }
@@ -253,8 +249,14 @@ fn pieces(case: &Case<'_>, solution: &MassSolution) -> Finding {
             flagged: own.iter().any(|&j| solution.is_flagged(j)),
             inferred: is_inferred,
         });
-        finding.add_evidence(solution.evidence(&item.id));
+        if adjusted.is_none() {
+            solution
+                .direct(at)
+                .iter()
+                .for_each(|&(j, _)| rests[j] = true);
+        }
     }
+    finding.evidence = solution.places((0..rests.len()).filter(|&j| rests[j]));
     finding.sentence = format!(
         "{} weighed, {} inferred from the others, {} not known.",
         counted(weighed, "item was", "items were"),
@@ -265,8 +267,14 @@ fn pieces(case: &Case<'_>, solution: &MassSolution) -> Finding {
         finding.sentence.push_str(&set_aside(solution));
     }
     for item in inferred {
-        if let Some(result) = inferred_figure(dossier, solution, item) {
-            finding.add_result(&format!("mass of {}", item.name), result);
+        match inferred_figure(dossier, solution, item) {
+            // What the figures rest on is listed already.
+            Some(Ok(figure)) => finding.figures.push(figure),
+            Some(Err(error)) => {
+                let name = &dossier.items[item].name;
+                finding.unused.push(format!("mass of {name}: {error}"));
+            }
+            None => {}
         }
     }
     if !unknown.is_empty() {

@@ -4,35 +4,37 @@
 //! working. Not here: which masses are inferred.
 //!
 //! The inputs are the adjusted masses of the neighbours in the tree with their correlations, so that the
-//! figure and the adjusted mass are the same number.
+//! figure and the adjusted mass are the same number. Of more than [`MANY`] neighbours the working would fill
+//! pages and their correlations grow with the square: the figure is then the adjusted mass itself.
 
-use super::finding::name;
 use super::solution::MassSolution;
-use super::tree::is_container;
 use crate::basis;
 use quantity::{Figure, Sheet, SheetError, Term};
-use record::{Dossier, Item};
+use record::Dossier;
 
-/// Works out the mass of `item`; `None` where its neighbours in the tree do not give it in one line.
+/// The most neighbours that are written out.
+const MANY: usize = 24;
+
+/// Works out the mass of item number `item`; `None` where its neighbours in the tree do not give it in one
+/// line.
 pub(super) fn inferred_figure(
     dossier: &Dossier,
     solution: &MassSolution,
-    item: &Item,
+    item: usize,
 ) -> Option<Result<Figure, SheetError>> {
-    let known = |i: &Item| solution.is_sound(&i.id);
-    let mut held = dossier.children(&item.id).peekable();
-    if is_container(item) && held.peek().is_some() {
-        let held: Vec<&Item> = held.collect();
-        if held.iter().all(|i| known(i)) {
-            return Some(figure(dossier, solution, item, None, &held));
-        }
+    let known = |&i: &usize| solution.adjusted(i).is_some();
+    let tree = &solution.tree;
+    if tree.is_sum(item) && tree.children(item).iter().all(known) {
+        return Some(figure(dossier, solution, item, None, tree.children(item)));
     }
-    let parent = dossier.item(item.parent.as_deref()?)?;
-    let rest: Vec<&Item> = dossier
-        .children(&parent.id)
-        .filter(|i| i.id != item.id)
+    let parent = tree.parent(item).filter(|&p| tree.is_sum(p))?;
+    let rest: Vec<usize> = tree
+        .children(parent)
+        .iter()
+        .copied()
+        .filter(|&i| i != item)
         .collect();
-    (is_container(parent) && known(parent) && rest.iter().all(|i| known(i)))
+    (known(&parent) && rest.iter().all(known))
         .then(|| figure(dossier, solution, item, Some(parent), &rest))
 }
 
@@ -40,21 +42,29 @@ pub(super) fn inferred_figure(
 fn figure(
     dossier: &Dossier,
     solution: &MassSolution,
-    item: &Item,
-    whole: Option<&Item>,
-    pieces: &[&Item],
+    item: usize,
+    whole: Option<usize>,
+    pieces: &[usize],
 ) -> Result<Figure, SheetError> {
     let sheet = Sheet::new();
-    let mut inputs: Vec<(&Item, Term<'_>)> = Vec::new();
-    for part in whole.iter().chain(pieces) {
-        let input = solution
+    let adjusted = |i: usize| {
+        let part = &dossier.items[i];
+        solution
             .input(&part.id, &part.name)
-            .ok_or_else(|| SheetError::Value(format!("the mass of {} is not known", part.name)))?;
-        inputs.push((part, sheet.input(input)));
+            .ok_or_else(|| SheetError::Value(format!("the mass of {} is not known", part.name)))
+    };
+    let label = format!("mass of {}", dossier.items[item].name);
+    if pieces.len() > MANY {
+        let mass = sheet.input(adjusted(item)?);
+        return sheet.figure(mass.named(&label, &basis::unit("g")));
+    }
+    let mut inputs: Vec<(usize, Term<'_>)> = Vec::new();
+    for &part in whole.iter().chain(pieces) {
+        inputs.push((part, sheet.input(adjusted(part)?)));
     }
     for (at, (a, x)) in inputs.iter().enumerate() {
         for (b, y) in &inputs[at + 1..] {
-            if let Some(coefficient) = solution.correlation(&a.id, &b.id)
+            if let Some(coefficient) = solution.correlation(*a, *b)
                 && coefficient.abs() > 1e-12
             {
                 sheet.correlate(*x, *y, coefficient);
@@ -63,28 +73,26 @@ fn figure(
     }
     let result = match whole {
         None => {
-            let terms: Vec<Term<'_>> = inputs.iter().map(scaled).collect();
+            let terms: Vec<Term<'_>> = inputs.iter().map(|i| scaled(solution, i)).collect();
             sheet.sum(&terms)
         }
         Some(_) => {
-            let all = inputs[0].1;
-            let left = inputs[1..].iter().fold(all, |left, i| left - scaled(i));
-            if item.count > 1 {
-                left / f64::from(item.count)
-            } else {
-                left
+            let left = inputs[1..]
+                .iter()
+                .fold(inputs[0].1, |left, i| left - scaled(solution, i));
+            match solution.tree.count(item) {
+                1.0 => left,
+                count => left / count,
             }
         }
     };
-    let label = format!("mass of {}", name(dossier, &item.id));
     sheet.figure(result.named(&label, &basis::unit("g")))
 }
 
 /// The mass of all pieces of an item.
-fn scaled<'s>((item, mass): &(&Item, Term<'s>)) -> Term<'s> {
-    if item.count == 1 {
-        *mass
-    } else {
-        *mass * f64::from(item.count)
+fn scaled<'s>(solution: &MassSolution, &(item, mass): &(usize, Term<'s>)) -> Term<'s> {
+    match solution.tree.count(item) {
+        1.0 => mass,
+        count => mass * count,
     }
 }

@@ -12,17 +12,28 @@
 
 mod adjust;
 pub mod balance;
+mod factor;
 mod finding;
+mod gross;
 mod inferred;
+mod inverse;
+pub mod model;
 pub mod next;
-pub mod observe;
+mod nodes;
+mod number;
+mod reach;
+pub mod reconciled;
+mod rests;
 mod solution;
+pub mod structure;
 mod tables;
 pub mod tree;
 
 pub use adjust::adjusted;
 pub use finding::examine;
-pub use solution::{ALPHA, MassSolution, Node, Suspect, Weighing};
+pub use nodes::Node;
+pub use rests::NEAREST;
+pub use solution::{ALPHA, MassSolution, Suspect, Weighing};
 
 #[cfg(test)]
 mod tests;

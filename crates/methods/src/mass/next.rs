@@ -5,15 +5,15 @@
 //! First come weighings that make unknown masses known, most of them first; then those that shrink the
 //! sum of the variances of the known masses most. A new reading with variance `u²` takes from the
 //! variance of mass `g` the amount `cov(g, h)² / (var h + u²)` (one Kalman update). Its error is taken
-//! as independent of the earlier readings.
+//! as independent of the earlier readings. The sums of squares for all candidates come out of one
+//! elimination (`model`).
 
-use super::observe::proportional;
 use super::solution::MassSolution;
-use super::tree::is_container;
+use super::structure;
 use crate::basis::{instrument_accuracy, unit};
-use nalgebra::DVector;
 use quantity::Dimension;
 use record::{Dossier, Item, ItemKind};
+use std::collections::BTreeMap;
 
 /// A scale as good as the best recorded one.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,35 +33,30 @@ impl Scale {
         (self.resolution.powi(2) / 12.0 + limit.powi(2) / 3.0).sqrt()
     }
 
-    /// Returns the recorded instrument with the smallest uncertainty at `mass` grams; without one, a
-    /// scale of 0.01 g.
-    pub fn best(dossier: &Dossier, mass: f64) -> Self {
+    /// Returns the recorded scales.
+    pub fn all(dossier: &Dossier) -> Vec<Self> {
         let grams = |kg: f64| unit("g").of_si(kg);
-        let mut found: Option<Scale> = None;
-        for instrument in &dossier.instruments {
-            let Some(accuracy) = instrument_accuracy(dossier, &instrument.id, Dimension::MASS)
-            else {
-                continue;
-            };
-            let Some(resolution) = accuracy.resolution else {
-                continue;
-            };
-            let scale = Scale {
+        let scale = |instrument: &record::Instrument| {
+            let accuracy = instrument_accuracy(dossier, &instrument.id, Dimension::MASS)?;
+            Some(Scale {
                 name: instrument.name.clone(),
-                resolution: grams(resolution),
+                resolution: grams(accuracy.resolution?),
                 limit: (
                     grams(accuracy.absolute.unwrap_or(0.0)),
                     accuracy.relative.unwrap_or(0.0),
                 ),
-            };
-            if found
-                .as_ref()
-                .is_none_or(|f| scale.uncertainty(mass) < f.uncertainty(mass))
-            {
-                found = Some(scale);
-            }
-        }
-        found.unwrap_or_else(|| Scale {
+            })
+        };
+        dossier.instruments.iter().filter_map(scale).collect()
+    }
+
+    /// Returns the first of `scales` with the smallest uncertainty at `mass` grams; without one, a scale of
+    /// 0.01 g.
+    pub fn best(scales: &[Self], mass: f64) -> Self {
+        let best = scales
+            .iter()
+            .min_by(|a, b| a.uncertainty(mass).total_cmp(&b.uncertainty(mass)));
+        best.cloned().unwrap_or_else(|| Scale {
             name: "a scale reading 0.01 g".to_string(),
             resolution: 0.01,
             limit: (0.0, 0.0),
@@ -86,89 +81,113 @@ pub struct NextWeighing {
     pub variance_then: f64,
 }
 
-/// Returns whether an item is a piece that one would put on a scale: not something soldered to or
-/// stuck on another piece.
-pub fn weighable(dossier: &Dossier, item: &Item) -> bool {
-    item.kind != ItemKind::Adhesive
-        && item
-            .parent
-            .as_deref()
-            .and_then(|p| dossier.item(p))
-            .is_none_or(is_container)
+/// Returns whether item number `item` is a piece that one would put on a scale: not something soldered to
+/// or stuck on another piece.
+pub(super) fn weighable(dossier: &Dossier, solution: &MassSolution, item: usize) -> bool {
+    let tree = &solution.tree;
+    dossier.items[item].kind != ItemKind::Adhesive
+        && tree.parent(item).is_none_or(|up| tree.is_sum(up))
 }
 
-/// An item, what of it stays open, and, if nothing does, its weights and their spread.
-type Candidate<'d> = (&'d Item, Vec<f64>, Option<(DVector<f64>, DVector<f64>)>);
+/// What weighing an item again, or at last, would bring.
+struct Candidate {
+    item: usize,
+    mass: f64,
+    /// Items whose mass would become known.
+    group: Option<usize>,
+    gained: usize,
+    variance_then: f64,
+}
 
 /// Returns the weighing that would help most; `None` where none would. `possible` says whether an
-/// item can still be weighed.
+/// item can still be weighed; it is asked for the most helpful weighings first.
 pub fn best(
     dossier: &Dossier,
     solution: &MassSolution,
     possible: impl Fn(&Item) -> bool,
 ) -> Option<NextWeighing> {
-    let items: Vec<&Item> = dossier
-        .items
-        .iter()
-        .filter(|i| weighable(dossier, i))
+    let items: Vec<usize> = (0..dossier.items.len())
+        .filter(|&i| weighable(dossier, solution, i))
         .collect();
-    // What stays open of each item, or its weights over the weighings and these times the covariance.
-    let rows: Vec<Candidate<'_>> = items
+    let unknown = |i: usize| solution.unknown[i];
+    let structure = solution.structure();
+    let mut known = vec![false; solution.unknown.len()];
+    for &i in &items {
+        known[unknown(i)] = structure.is_determined(unknown(i));
+    }
+    let squares = solution.model.squares(structure, &known);
+    let now: f64 = (0..known.len())
+        .filter(|&u| known[u])
+        .map(|u| squares[u].0)
+        .sum();
+    let open: Vec<usize> = items.iter().map(|&i| unknown(i)).collect();
+    let groups = structure::groups(&structure.open, &open);
+    let mut sizes: BTreeMap<usize, usize> = BTreeMap::new();
+    for group in groups.values() {
+        *sizes.entry(*group).or_default() += 1;
+    }
+    let scales = Scale::all(dossier);
+    let mut candidates: Vec<Candidate> = items
         .iter()
-        .filter_map(|i| {
-            let row = solution.row(&i.id)?;
-            let known = solution
-                .row_weights(row)
-                .map(|w| (w.clone(), solution.spread(&w)));
-            Some((*i, solution.open(row), known))
+        .map(|&i| {
+            let pieces = f64::from(dossier.items[i].count.max(1));
+            let mass = solution
+                .adjusted(i)
+                .or_else(|| solution.measured(i))
+                .map_or(0.0, |m| m.0 * pieces);
+            let group = groups.get(&unknown(i)).copied();
+            let mut variance_then = now;
+            if group.is_none() {
+                let reading = Scale::best(&scales, mass).uncertainty(mass) / pieces;
+                let (variance, squares) = squares[unknown(i)];
+                let denominator = variance + reading * reading;
+                if denominator > 0.0 {
+                    variance_then = (now - squares / denominator).max(0.0);
+                }
+            }
+            Candidate {
+                item: i,
+                mass,
+                group,
+                gained: group.map_or(0, |g| sizes[&g]),
+                variance_then,
+            }
         })
         .collect();
-    let now: f64 = rows
+    candidates.sort_by(|a, b| {
+        let gained = b.gained.cmp(&a.gained);
+        gained.then(a.variance_then.total_cmp(&b.variance_then))
+    });
+    let is_possible = |c: &&Candidate| possible(&dossier.items[c.item]);
+    let at = candidates.iter().position(|c| is_possible(&c))?;
+    let best = &candidates[at];
+    // Of weighings that help equally, the first in the record.
+    let chosen = candidates[at..]
         .iter()
-        .filter_map(|(_, _, k)| k.as_ref())
-        .map(|(w, s)| w.dot(s))
-        .sum();
-    let mut found: Option<NextWeighing> = None;
-    for (item, open, known) in rows.iter().filter(|(i, _, _)| possible(i)) {
-        let pieces = f64::from(item.count.max(1));
-        let mass = solution.of(&item.id).map_or(0.0, |m| m.0 * pieces);
-        let scale = Scale::best(dossier, mass);
-        let mut candidate = NextWeighing {
-            item: item.id.clone(),
-            pieces: item.count.max(1),
-            newly_known: Vec::new(),
-            variance_now: now,
-            variance_then: now,
-            scale,
-        };
-        if let Some((weights, spread)) = known {
-            let reading = candidate.scale.uncertainty(mass) / pieces;
-            let denominator = weights.dot(spread) + reading * reading;
-            if denominator > 0.0 {
-                let gain: f64 = rows
-                    .iter()
-                    .filter_map(|(_, _, k)| k.as_ref())
-                    .map(|(other, _)| other.dot(spread).powi(2) / denominator)
-                    .sum();
-                candidate.variance_then = (now - gain).max(0.0);
-            }
-        } else {
-            candidate.newly_known = rows
+        .take_while(|c| {
+            c.gained == best.gained && c.variance_then * (1.0 - 1e-9) <= best.variance_then
+        })
+        .filter(|c| c.item < best.item)
+        .map(|c| (c.item, c))
+        .collect::<BTreeMap<usize, &Candidate>>()
+        .into_values()
+        .find(is_possible)
+        .unwrap_or(best);
+    let found = NextWeighing {
+        item: dossier.items[chosen.item].id.clone(),
+        pieces: dossier.items[chosen.item].count.max(1),
+        newly_known: match chosen.group {
+            Some(group) => items
                 .iter()
-                .filter(|(_, other, _)| !other.is_empty() && proportional(open, other))
-                .map(|(i, _, _)| i.id.clone())
-                .collect();
-        }
-        if found.as_ref().is_none_or(|f| better(&candidate, f)) {
-            found = Some(candidate);
-        }
-    }
-    found.filter(|f| !f.newly_known.is_empty() || f.variance_then < 0.99 * f.variance_now)
-}
-
-fn better(a: &NextWeighing, b: &NextWeighing) -> bool {
-    match a.newly_known.len().cmp(&b.newly_known.len()) {
-        std::cmp::Ordering::Equal => a.variance_then < b.variance_then * (1.0 - 1e-9),
-        more => more.is_gt(),
-    }
+                .filter(|&&i| groups.get(&unknown(i)) == Some(&group))
+                .map(|&i| dossier.items[i].id.clone())
+                .collect(),
+            None => Vec::new(),
+        },
+        variance_now: now,
+        variance_then: chosen.variance_then,
+        scale: Scale::best(&scales, chosen.mass),
+    };
+    (!found.newly_known.is_empty() || found.variance_then < 0.99 * found.variance_now)
+        .then_some(found)
 }

@@ -1,16 +1,15 @@
 //! Adjusted masses of a dossier, and what can be asked of them.
 //!
 //! Out: masses with covariance, tests, the readings each rests on.
-//! Not here: sentences (`finding`), how they are found (`adjust`), the algebra (`balance`, `observe`).
+//! Not here: sentences (`finding`), where the weighings come from (`adjust`), the fit (`model`).
 
-use super::adjust;
-use super::balance::{self, Reconciled};
-use super::observe::Observed;
+use super::model::{Fit, Model};
+use super::reconciled::Reconciled;
+use super::structure::Structure;
 use super::tree::Tree;
+use super::{adjust, balance, gross};
 use crate::basis;
-use nalgebra::{DMatrix, DVector};
 use quantity::{Distribution, Input, Origin, Source};
-use record::Dossier;
 
 /// Overall probability of a false alarm of the tests.
 pub const ALPHA: f64 = 0.05;
@@ -22,8 +21,12 @@ pub struct Weighing {
     pub reading: String,
     /// Item on the scale.
     pub item: String,
+    /// Its place in the record's list of items.
+    pub at: usize,
     /// How many of it.
     pub pieces: f64,
+    /// Whether the record says how many.
+    pub pieces_given: bool,
     /// Whether other items had been taken out of it.
     pub incomplete: bool,
     /// What the scale showed, g.
@@ -32,19 +35,6 @@ pub struct Weighing {
     pub uncertainty: f64,
     /// Places it rests on.
     pub evidence: Vec<String>,
-}
-
-/// A balance at one assembly: what it weighed against what it holds.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Node {
-    /// The assembly.
-    pub item: String,
-    /// Weighed whole minus sum of what it holds, g.
-    pub residual: f64,
-    /// Standard uncertainty of that, g.
-    pub uncertainty: f64,
-    /// Nodal statistic.
-    pub z: f64,
 }
 
 /// What one reading should have shown if it alone were wrong.
@@ -67,17 +57,24 @@ pub struct Suspect {
 /// readings set aside could give keeps its own reading as it was.
 #[derive(Debug, Clone)]
 pub struct MassSolution {
-    pub(super) tree: Tree,
-    pub(super) rows: Vec<Vec<f64>>,
-    pub(super) covariance: DMatrix<f64>,
-    pub(super) all: Observed,
-    pub(super) kept: Vec<usize>,
-    pub(super) kept_observed: Observed,
-    pub(super) kept_weights: DMatrix<f64>,
-    pub(super) kept_z: Vec<f64>,
+    /// The item tree; items are numbered as in the record.
+    pub tree: Tree,
+    pub(super) model: Model,
+    /// The unknown that stands for each item.
+    pub(super) unknown: Vec<usize>,
+    pub(super) kept: Vec<bool>,
+    all: View,
+    /// Of the weighings kept, where some are set aside.
+    sound: Option<View>,
+    critical: f64,
+    /// Weighings of each item, complete and incomplete.
+    own: Vec<Vec<usize>>,
+    /// Items in the sum of each weighing, and the weighings in whose sum an item stands.
+    pub(super) items_in: Vec<Vec<usize>>,
+    pub(super) readings_with: Vec<Vec<usize>>,
     /// The weighings, in the order of the record.
     pub weighings: Vec<Weighing>,
-    /// The adjustment of all of them; vectors follow `weighings`.
+    /// The adjustment of all of them; lists follow `weighings`.
     pub reconciled: Reconciled,
     /// Indexes of the weighings set aside.
     pub set_aside: Vec<usize>,
@@ -85,32 +82,115 @@ pub struct MassSolution {
     pub unused: Vec<String>,
 }
 
+/// What some of the weighings can tell, and their fit.
+#[derive(Debug, Clone)]
+struct View {
+    structure: Structure,
+    fit: Fit,
+    z: Vec<f64>,
+}
+
 impl MassSolution {
+    /// Puts given weighings against a tree. `sums` are what lay on the scale as sums over items, `commons`
+    /// an instrument and the common part of the standard uncertainty, g, `stated` correlations of pairs.
+    pub(super) fn of_weighings(
+        tree: Tree,
+        weighings: Vec<Weighing>,
+        sums: Vec<Vec<(usize, f64)>>,
+        commons: &[Option<(usize, f64)>],
+        stated: &[(usize, usize, f64)],
+    ) -> Self {
+        let unknown = tree.upwards();
+        let items_in: Vec<Vec<usize>> = sums
+            .iter()
+            .map(|sum| sum.iter().map(|t| t.0).collect())
+            .collect();
+        let mut readings_with = vec![Vec::new(); unknown.len()];
+        for (j, items) in items_in.iter().enumerate() {
+            items.iter().for_each(|&i| readings_with[i].push(j));
+        }
+        let model = adjust::model(&tree, &unknown, &weighings, sums, commons, stated);
+        let everything = vec![true; weighings.len()];
+        let (structure, plain) = Structure::with_fit(&model, &everything);
+        let fit = model.fit(&structure);
+        let reconciled = Reconciled::of(&model, &structure, &fit);
+        let kept = gross::kept(&model, &structure, &plain, &fit, &reconciled);
+        let set_aside: Vec<usize> = (0..kept.len()).filter(|&j| !kept[j]).collect();
+        let sound = (!set_aside.is_empty()).then(|| {
+            let structure = Structure::of(&model, &kept);
+            let fit = model.fit(&structure);
+            let z = Reconciled::of(&model, &structure, &fit).z_power;
+            View { structure, fit, z }
+        });
+        let tested = reconciled.z_power.iter().filter(|z| **z != 0.0).count();
+        let mut own = vec![Vec::new(); unknown.len()];
+        for (j, weighing) in weighings.iter().enumerate() {
+            own[weighing.at].push(j);
+        }
+        Self {
+            all: View {
+                structure,
+                fit,
+                z: reconciled.z_power.clone(),
+            },
+            tree,
+            model,
+            unknown,
+            kept,
+            critical: balance::sidak_critical(ALPHA, tested),
+            sound,
+            own,
+            items_in,
+            readings_with,
+            weighings,
+            reconciled,
+            set_aside,
+            unused: Vec::new(),
+        }
+    }
+
+    fn view(&self) -> &View {
+        self.sound.as_ref().unwrap_or(&self.all)
+    }
+
+    pub(super) fn structure(&self) -> &Structure {
+        &self.view().structure
+    }
+
+    pub(super) fn fit(&self) -> &Fit {
+        &self.view().fit
+    }
+
     /// Returns the mass of one of `item` and its standard uncertainty, both in grams; `None` where the
     /// weighings do not determine it.
     pub fn of(&self, item: &str) -> Option<(f64, f64)> {
-        let weights = self.weights(item)?;
-        Some((self.combine(&weights), self.variance(&weights).sqrt()))
+        let item = self.tree.find(item)?;
+        self.adjusted(item).or_else(|| self.measured(item))
+    }
+
+    /// Returns the mass of one of item number `item` by the sound weighings, and its standard uncertainty,
+    /// g; `None` where they do not determine it.
+    pub fn adjusted(&self, item: usize) -> Option<(f64, f64)> {
+        let unknown = self.unknown[item];
+        self.structure().is_determined(unknown).then(|| {
+            let variance = self.fit().covariance(unknown, unknown).max(0.0);
+            (self.fit().mass(unknown), variance.sqrt())
+        })
     }
 
     /// Returns whether the mass of `item` rests on weighings that agree (or that nothing checks), and
     /// not on a reading that was set aside.
     pub fn is_sound(&self, item: &str) -> bool {
         self.tree
-            .row(item)
-            .is_some_and(|row| self.row_weights(row).is_some())
+            .find(item)
+            .is_some_and(|i| self.structure().is_determined(self.unknown[i]))
     }
 
-    /// Returns the covariance of the masses of two items, g².
-    pub fn covariance(&self, a: &str, b: &str) -> Option<f64> {
-        let (a, b) = (self.weights(a)?, self.weights(b)?);
-        Some((a.transpose() * &self.covariance * b).sum())
-    }
-
-    /// Returns the correlation coefficient of the masses of two items; `None` where one is not known.
-    pub fn correlation(&self, a: &str, b: &str) -> Option<f64> {
-        let scale = self.of(a)?.1 * self.of(b)?.1;
-        let covariance = self.covariance(a, b)?;
+    /// Returns the correlation coefficient of the masses of two neighbours in the tree, by the sound
+    /// weighings; `None` where one is not determined.
+    pub(super) fn correlation(&self, a: usize, b: usize) -> Option<f64> {
+        let scale = self.adjusted(a)?.1 * self.adjusted(b)?.1;
+        let covariance = self.fit().covariance(self.unknown[a], self.unknown[b]);
         Some(if scale > 0.0 {
             (covariance / scale).clamp(-1.0, 1.0)
         } else {
@@ -121,93 +201,26 @@ impl MassSolution {
     /// Returns what a weighing should have shown by all sound weighings, and the standard uncertainty of
     /// that, g; `None` where they do not determine it.
     pub fn expected(&self, weighing: usize) -> Option<(f64, f64)> {
-        let weights = self.row_weights(self.rows.get(weighing)?)?;
-        Some((self.combine(&weights), self.variance(&weights).sqrt()))
+        let terms = &self.model.rows.get(weighing)?.terms;
+        self.structure().determines(terms).then(|| {
+            let (mass, variance) = self.fit().sum(terms);
+            (mass, variance.sqrt())
+        })
     }
 
     /// Returns the measurement statistic of a weighing: among the sound ones, or among all of them if it
     /// was set aside. Zero where nothing checks it.
     pub fn z(&self, weighing: usize) -> f64 {
-        match self.kept.iter().position(|&j| j == weighing) {
-            Some(k) => self.kept_z[k],
-            None => self.reconciled.z_power[weighing],
+        if self.kept[weighing] {
+            self.view().z[weighing]
+        } else {
+            self.all.z[weighing]
         }
     }
 
     /// Returns whether a weighing is flagged: set aside, or beyond the critical value among the sound.
     pub fn is_flagged(&self, weighing: usize) -> bool {
-        self.set_aside.contains(&weighing) || self.z(weighing).abs() > self.critical_z()
-    }
-
-    /// Returns the weight of each weighing in the mass of `item`.
-    pub fn weights(&self, item: &str) -> Option<DVector<f64>> {
-        self.row_weights(self.tree.row(item)?)
-            .or_else(|| self.direct(item))
-    }
-
-    /// Returns the weight of each weighing in the mass of `row`; `None` where the sound weighings do not
-    /// determine it.
-    pub(super) fn row_weights(&self, row: &[f64]) -> Option<DVector<f64>> {
-        let combination = self.kept_observed.combination(row).ok()?;
-        let inner = self.kept_weights.transpose() * combination;
-        let mut weights = DVector::zeros(self.weighings.len());
-        for (k, &j) in self.kept.iter().enumerate() {
-            weights[j] = inner[k];
-        }
-        Some(weights)
-    }
-
-    fn combine(&self, weights: &DVector<f64>) -> f64 {
-        weights
-            .iter()
-            .zip(&self.weighings)
-            .map(|(w, weighing)| w * weighing.shown)
-            .sum()
-    }
-
-    /// Returns the pieces in one of `item`.
-    pub(super) fn row(&self, item: &str) -> Option<&[f64]> {
-        self.tree.row(item)
-    }
-
-    /// Returns what of `row` the sound weighings leave open: empty where nothing.
-    pub(super) fn open(&self, row: &[f64]) -> Vec<f64> {
-        self.kept_observed
-            .combination(row)
-            .err()
-            .unwrap_or_default()
-    }
-
-    /// Returns the covariance of the readings times `weights`, g².
-    pub(super) fn spread(&self, weights: &DVector<f64>) -> DVector<f64> {
-        &self.covariance * weights
-    }
-
-    fn variance(&self, weights: &DVector<f64>) -> f64 {
-        (weights.transpose() * &self.covariance * weights)
-            .sum()
-            .max(0.0)
-    }
-
-    /// Returns the places in the record that the adjusted mass of `item` rests on.
-    pub fn evidence(&self, item: &str) -> Vec<String> {
-        let Some(weights) = self.weights(item) else {
-            return Vec::new();
-        };
-        let mut places: Vec<String> = Vec::new();
-        for (weight, weighing) in weights.iter().zip(&self.weighings) {
-            if weight.abs() > 1e-6 {
-                places.extend(weighing.evidence.iter().cloned());
-            }
-        }
-        let mut seen = Vec::new();
-        places.retain(|p| {
-            !seen.contains(p) && {
-                seen.push(p.clone());
-                true
-            }
-        });
-        places
+        !self.kept[weighing] || self.z(weighing).abs() > self.critical_z()
     }
 
     /// Returns the adjusted mass of one of `item` as an input of a derivation.
@@ -232,101 +245,54 @@ impl MassSolution {
 
     /// Returns the |z| above which a reading is flagged: Šidák for the readings that are checked.
     pub fn critical_z(&self) -> f64 {
-        let checked = self
-            .reconciled
-            .z_power
+        self.critical
+    }
+
+    /// Returns all weighings of item number `item`.
+    pub fn weighings_of(&self, item: usize) -> &[usize] {
+        &self.own[item]
+    }
+
+    /// Returns the mean of the direct weighings of one complete item as weights of weighings; empty
+    /// without one.
+    pub(super) fn direct(&self, item: usize) -> Vec<(usize, f64)> {
+        let complete = |j: &&usize| !self.weighings[**j].incomplete;
+        let n = self.own[item].iter().filter(complete).count() as f64;
+        self.own[item]
             .iter()
-            .filter(|z| **z != 0.0)
-            .count();
-        balance::sidak_critical(ALPHA, checked)
+            .filter(complete)
+            .map(|&j| (j, 1.0 / (n * self.weighings[j].pieces)))
+            .collect()
     }
 
-    /// Returns the mean of the direct weighings of one complete `item` as weights over the weighings.
-    pub(super) fn direct(&self, item: &str) -> Option<DVector<f64>> {
-        let own: Vec<usize> = (0..self.weighings.len())
-            .filter(|&i| self.weighings[i].item == item && !self.weighings[i].incomplete)
-            .collect();
-        let mut weights = DVector::zeros(self.weighings.len());
-        for &i in &own {
-            weights[i] = 1.0 / (own.len() as f64 * self.weighings[i].pieces);
-        }
-        (!own.is_empty()).then_some(weights)
-    }
-
-    /// Returns the directly weighed mass of one `item`, and its standard uncertainty, g.
-    pub fn measured(&self, item: &str) -> Option<(f64, f64)> {
-        let weights = self.direct(item)?;
-        Some((self.combine(&weights), self.variance(&weights).sqrt()))
-    }
-
-    /// Returns the balance of every assembly that was weighed whole and in all its pieces.
-    pub fn nodes(&self, dossier: &Dossier) -> Vec<Node> {
-        let order = super::tree::in_order(dossier);
-        let mut below: std::collections::BTreeMap<&str, DVector<f64>> = Default::default();
-        let mut nodes = Vec::new();
-        // From the leaves up: an item is known by its own weighing, or else by what it holds.
-        for (item, _) in order.iter().rev() {
-            let own = self.direct(&item.id);
-            let mut inside = dossier.children(&item.id).peekable();
-            let held = if super::tree::is_container(item) && inside.peek().is_some() {
-                inside.try_fold(DVector::zeros(self.weighings.len()), |sum, child| {
-                    below
-                        .get(child.id.as_str())
-                        .map(|w| sum + w * f64::from(child.count))
-                })
-            } else {
-                None
-            };
-            if let (Some(own), Some(held)) = (&own, &held) {
-                let difference = own - held;
-                let residual = self.combine(&difference);
-                let uncertainty = self.variance(&difference).sqrt();
-                let z = if uncertainty > 0.0 {
-                    residual / uncertainty
-                } else {
-                    0.0
-                };
-                nodes.push(Node {
-                    item: item.id.clone(),
-                    residual,
-                    uncertainty,
-                    z,
-                });
-            }
-            if let Some(weights) = own.or(held) {
-                below.insert(item.id.as_str(), weights);
-            }
-        }
-        nodes.reverse();
-        nodes
+    /// Returns the directly weighed mass of one of item number `item`, and its standard uncertainty, g.
+    pub fn measured(&self, item: usize) -> Option<(f64, f64)> {
+        let weights = self.direct(item);
+        (!weights.is_empty()).then(|| {
+            let (mass, variance) = self.model.combination(&weights);
+            (mass, variance.sqrt())
+        })
     }
 
     /// Returns the readings whose error, if only one is wrong, cannot be told from an error of
     /// `weighing`: it enters every balance in the same proportion. Includes `weighing` itself.
     pub fn alike(&self, weighing: usize) -> Vec<usize> {
-        adjust::alike(&self.all, weighing)
+        self.all.structure.alike(weighing)
     }
 
     /// Returns what the other weighings say that `weighing` should have shown; `None` where they do
     /// not determine it.
     pub fn without(&self, weighing: usize) -> Option<Suspect> {
-        let keep: Vec<usize> = (0..self.weighings.len())
-            .filter(|&i| i != weighing)
-            .collect();
-        let shown: Vec<f64> = self.weighings.iter().map(|w| w.shown).collect();
-        let (observed, result) = adjust::adjust(
-            &self.rows,
-            &shown,
-            &self.covariance,
-            self.tree.pieces,
-            &keep,
-        );
-        let combination = observed.combination(&self.rows[weighing]).ok()?;
+        if !self.all.structure.checked[weighing] {
+            return None;
+        }
+        let fit = &self.all.fit;
+        let drop = fit.pull(weighing).powi(2) / fit.power(weighing);
         Some(Suspect {
             weighing,
-            should_be: combination.dot(&result.adjusted),
-            chi_square: result.chi_square,
-            degrees_of_freedom: result.degrees_of_freedom,
+            should_be: fit.left_out(weighing, &self.model.rows[weighing]),
+            chi_square: (self.reconciled.chi_square - drop).max(0.0),
+            degrees_of_freedom: self.reconciled.degrees_of_freedom - 1,
         })
     }
 }

@@ -3,7 +3,6 @@
 //! In: a solved set of masses. Out: table details of findings.
 //! Not here: sentences (`finding`).
 
-use super::finding::name;
 use super::solution::MassSolution;
 use crate::{Detail, basis};
 use quantity::format_measured;
@@ -21,7 +20,7 @@ pub(super) fn readings(dossier: &Dossier, solution: &MassSolution) -> Detail {
         .enumerate()
         .map(|(j, w)| {
             let expected = solution.expected(j);
-            let remark = if solution.set_aside.contains(&j) {
+            let remark = if !solution.kept[j] {
                 "set aside"
             } else if solution.is_flagged(j) {
                 "flagged"
@@ -32,7 +31,7 @@ pub(super) fn readings(dossier: &Dossier, solution: &MassSolution) -> Detail {
             };
             vec![
                 w.reading.clone(),
-                name(dossier, &w.item).to_string(),
+                dossier.items[w.at].name.clone(),
                 grams(w.shown, w.uncertainty),
                 expected.map_or_else(|| "not known".to_string(), |(mass, u)| grams(mass, u)),
                 expected.map_or_else(String::new, |(mass, _)| format!("{:+.3}", mass - w.shown)),
@@ -63,12 +62,12 @@ pub(super) fn readings(dossier: &Dossier, solution: &MassSolution) -> Detail {
 
 /// The balance of every assembly weighed whole and in all its pieces; `None` if there is none.
 pub(super) fn balances(dossier: &Dossier, solution: &MassSolution) -> Option<Detail> {
-    let nodes = solution.nodes(dossier);
+    let nodes = solution.nodes();
     let rows: Vec<Vec<String>> = nodes
         .iter()
         .map(|n| {
             vec![
-                name(dossier, &n.item).to_string(),
+                dossier.items[n.item].name.clone(),
                 format!("{:.3}", n.residual),
                 format!("{:.3}", n.uncertainty),
                 format!("{:.2}", n.z),
