@@ -33,6 +33,8 @@ mod propose;
 mod quick;
 mod references;
 mod sides;
+mod sighting;
+mod slopes;
 mod snap;
 mod solve;
 mod working;

@@ -6,6 +6,7 @@
 
 use super::mapping::{Mapping, Model};
 use super::references::Prepared;
+use super::sighting::View;
 use super::solve::{Observation, Solution, solve};
 use super::{Options, PlaneError, Reference, ReferenceKind};
 use nalgebra::DMatrix;
@@ -266,16 +267,17 @@ impl Plane {
     /// Returns the place on the plane of a pixel, mm from the middle of the first reference, or
     /// `None` beyond the horizon.
     pub fn to_plane(&self, px: [f64; 2]) -> Option<[f64; 2]> {
-        self.mapping
-            .unproject(&self.theta, &[px])
-            .ok()?
-            .first()
-            .copied()
+        self.view()?.unproject(px)
     }
 
     /// Returns the pixel of a place on the plane, mm, or `None` behind the camera.
     pub fn to_picture(&self, mm: [f64; 2]) -> Option<[f64; 2]> {
-        self.mapping.project(&self.theta, mm)
+        self.view()?.project(mm)
+    }
+
+    /// Returns the view at the fitted parameters.
+    pub(crate) fn view(&self) -> Option<View<'_>> {
+        View::new(&self.mapping, &self.theta)
     }
 
     /// Returns millimetres per pixel at a pixel: the geometric mean over directions.
