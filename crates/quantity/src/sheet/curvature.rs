@@ -56,9 +56,9 @@ pub(super) fn curvature(first: &FirstOrder<'_>) -> Curvature {
         let h = REACH * u;
         for (r, &result) in program.outputs.iter().enumerate() {
             program.shift(values, axis, h, &mut moved);
-            program.reverse(&moved, result, false, up);
+            program.reverse(&moved, values, result, false, up);
             program.shift(values, axis, -h, &mut moved);
-            program.reverse(&moved, result, false, down);
+            program.reverse(&moved, values, result, false, down);
             let slopes = first.slopes(r);
             for (i, &(other, v)) in axes.iter().enumerate() {
                 let at = other as usize;
@@ -160,7 +160,7 @@ fn correlated_part(
 impl Program {
     /// Moves one variable by `by` and the steps after it along. Other inputs in `shifted` must be
     /// those of `values`; steps need not be.
-    fn shift(&self, values: &[f64], variable: u32, by: f64, shifted: &mut [f64]) {
+    pub(super) fn shift(&self, values: &[f64], variable: u32, by: f64, shifted: &mut [f64]) {
         let first = self.inputs.len();
         shifted[first..].copy_from_slice(&values[first..]);
         shifted[variable as usize] = values[variable as usize] + by;
@@ -168,7 +168,7 @@ impl Program {
         for k in from..self.steps.len() {
             // Groups rest on inputs that are never moved one by one.
             if !matches!(self.steps[k], Step::Linear { group: true, .. }) {
-                shifted[first + k] = self.step(&self.steps[k], shifted);
+                self.run_near(k, values, shifted);
             }
         }
     }

@@ -12,6 +12,7 @@
 //! | --- | --- |
 //! | `input.rs` | inputs, and how an origin chooses a distribution |
 //! | `term.rs`, `node.rs` | handles, operators, operations |
+//! | `model.rs` | models that the graph cannot look into |
 //! | `compile.rs`, `program.rs` | the part of the graph that a result needs, made and run |
 //! | `gradient.rs`, `propagate.rs`, `curvature.rs` | derivatives, first order, second-order check |
 //! | `random.rs`, `sampler.rs`, `block.rs`, `monte_carlo.rs`, `histogram.rs` | draws |
@@ -25,6 +26,7 @@ mod curvature;
 mod gradient;
 mod histogram;
 mod input;
+mod model;
 mod monte_carlo;
 mod node;
 mod outcome;
@@ -37,6 +39,7 @@ mod term;
 mod working;
 
 pub use input::{Accuracy, Input};
+pub use model::{Model, OpaqueModel};
 pub use monte_carlo::{MonteCarlo, Sampled};
 pub use propagate::Propagation;
 pub use shares::VarianceShares;
@@ -44,16 +47,12 @@ pub use term::Term;
 
 use crate::level::remedy;
 use crate::{Dimension, Unit};
-use node::{Node, Op, Opaque};
+use node::{Node, Op};
 use program::Program;
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::rc::Rc;
-use std::sync::Arc;
-
-/// A formula that the graph cannot look into (an ODE run, a search); SI in, SI out.
-pub type OpaqueModel = Arc<dyn Fn(&[f64]) -> f64 + Send + Sync>;
 
 /// Why a sheet could not give an answer.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -248,31 +247,6 @@ impl Sheet {
             sheet: self,
             id: state.push(Op::Sum(ids.into()), dimension),
         }
-    }
-
-    /// Adds a model that the graph cannot look into. Its arguments and its result are in SI, the
-    /// result is of `dimension`; derivatives are central differences, so the model should be
-    /// smooth.
-    pub fn opaque<'s>(
-        &'s self,
-        name: &str,
-        arguments: &[Term<'s>],
-        dimension: Dimension,
-        model: OpaqueModel,
-    ) -> Term<'s> {
-        let Some(arguments) = self.own(arguments) else {
-            return self.number(f64::NAN);
-        };
-        let opaque = Opaque {
-            name: name.into(),
-            arguments,
-            model,
-        };
-        let id = self
-            .state
-            .borrow_mut()
-            .push(Op::Opaque(Arc::new(opaque)), dimension);
-        Term { sheet: self, id }
     }
 
     /// States the correlation coefficient of two inputs, −1 to 1. First order takes it as it is;

@@ -160,7 +160,7 @@ impl Sheet {
         if !value.is_finite() {
             return Err(not_finite(&state.label(term.id)));
         }
-        let uncertainty = first.covariance[0][0].sqrt();
+        let uncertainty = first.variance(0).sqrt();
         let weights = first.weights(0);
         let whole: f64 = weights.iter().map(|w| w * w).sum();
         let shares: Vec<f64> = weights
@@ -310,7 +310,7 @@ fn corner(program: &Program, values: &[f64]) -> Option<String> {
             Step::Function(Function::Abs, a) => ("abs", *a, None),
             Step::Interpolate(a, table) => {
                 left.fill(0.0);
-                program.reverse(values, *a, true, &mut left);
+                program.reverse(values, values, *a, true, &mut left);
                 let u = spread(program, left.iter().copied());
                 let at = |x: f64| table.at(x).0;
                 let x = values[*a as usize];
@@ -326,10 +326,10 @@ fn corner(program: &Program, values: &[f64]) -> Option<String> {
             _ => continue,
         };
         left.fill(0.0);
-        program.reverse(values, a, true, &mut left);
+        program.reverse(values, values, a, true, &mut left);
         right.fill(0.0);
         if let Some(b) = b {
-            program.reverse(values, b, true, &mut right);
+            program.reverse(values, values, b, true, &mut right);
         }
         let distance = values[a as usize] - b.map_or(0.0, |b| values[b as usize]);
         let u = spread(program, left.iter().zip(&right).map(|(p, q)| p - q));
@@ -363,10 +363,7 @@ fn least_degrees(program: &Program, weights: &[f64]) -> f64 {
 }
 
 fn draws(program: &Program) -> u64 {
-    let opaque = program
-        .steps
-        .iter()
-        .any(|s| matches!(s, Step::Opaque { .. }));
+    let opaque = program.steps.iter().any(|s| matches!(s, Step::Call { .. }));
     if opaque { OPAQUE_DRAWS } else { DRAWS }
 }
 

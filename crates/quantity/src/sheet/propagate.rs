@@ -62,9 +62,13 @@ impl Sheet {
             values,
             degrees_of_freedom: results.clone().map(|r| first.degrees(r)).collect(),
             sensitivities: results
+                .clone()
                 .map(|r| first.sensitivities(r, state.inputs.len()))
                 .collect(),
-            covariance: first.covariance,
+            covariance: results
+                .clone()
+                .map(|a| results.clone().map(|b| first.covariance(a, b)).collect())
+                .collect(),
             second_order_variance: curved.variance,
             second_order_shift: curved.shift,
         })
@@ -80,8 +84,6 @@ pub(super) struct FirstOrder<'p> {
     slopes: Vec<f64>,
     /// Weighted sensitivities c·u of every input of the program, one row per result.
     weights: Vec<f64>,
-    /// Covariance matrix of the results, row by row.
-    pub(super) covariance: Vec<Vec<f64>>,
 }
 
 impl<'p> FirstOrder<'p> {
@@ -93,24 +95,15 @@ impl<'p> FirstOrder<'p> {
         let mut weights = Vec::with_capacity(results * program.inputs.len());
         for (r, &result) in program.outputs.iter().enumerate() {
             let row = &mut slopes[r * count..(r + 1) * count];
-            program.reverse(&variables, result, true, row);
+            program.reverse(&variables, &variables, result, true, row);
             weights.extend(row.iter().zip(&program.uncertainties).map(weight));
         }
-        let mut first = Self {
+        Self {
             program,
             variables,
             slopes,
             weights,
-            covariance: vec![vec![0.0; results]; results],
-        };
-        for a in 0..results {
-            for b in a..results {
-                let covariance = first.covariance_of(a, b);
-                first.covariance[a][b] = covariance;
-                first.covariance[b][a] = covariance;
-            }
         }
-        first
     }
 
     /// The value of a result.
@@ -142,11 +135,16 @@ impl<'p> FirstOrder<'p> {
         } else if pairs.any(|&(i, j, _)| weights[i] != 0.0 && weights[j] != 0.0) {
             f64::NAN
         } else {
-            self.covariance[r][r] * self.covariance[r][r] / sum
+            self.variance(r).powi(2) / sum
         }
     }
 
-    fn covariance_of(&self, a: usize, b: usize) -> f64 {
+    /// The variance of a result.
+    pub(super) fn variance(&self, r: usize) -> f64 {
+        self.covariance(r, r)
+    }
+
+    fn covariance(&self, a: usize, b: usize) -> f64 {
         let (x, y) = (self.weights(a), self.weights(b));
         let mut sum = dot(x, y);
         for &(i, j, r) in &self.program.correlations {

@@ -5,8 +5,8 @@
 //! output", Comput. Phys. Commun. 181 (2010) 259, table 2 (b) and (f).
 //! Not here: correlated inputs, for which these shares are not defined.
 
-use super::block::{BLOCK, Column, Plan, column, run_step};
-use super::program::Program;
+use super::block::{BLOCK, Column, Plan, column, run_call, run_step};
+use super::program::{Program, Step};
 use super::{Sheet, SheetError, Term};
 
 /// Variance-based sensitivity indices per input in order of creation.
@@ -116,6 +116,20 @@ fn evaluate<'c>(
 ) {
     let count = program.inputs.len();
     for k in 0..program.steps.len() {
+        if let Step::Call { from, to, call } = &program.steps[k] {
+            let ids = &program.arguments[*from as usize..*to as usize];
+            let read =
+                |work: &&mut [Column], v: u32, i: usize| match (v as usize).checked_sub(count) {
+                    None => input(v as usize)[i],
+                    Some(step) => work[step][i],
+                };
+            let write = |work: &mut &mut [Column], r: usize, i: usize, y: f64| work[k + r][i] = y;
+            run_call(call, ids, &mut &mut *work, read, write);
+            continue;
+        }
+        if matches!(program.steps[k], Step::Further) {
+            continue;
+        }
         let (done, rest) = work.split_at_mut(k);
         let Some(target) = rest.first_mut() else {
             break;
