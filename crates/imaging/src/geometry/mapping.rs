@@ -108,7 +108,12 @@ impl Mapping {
         }
     }
 
-    pub(crate) fn project_by(&self, h: &Matrix3<f64>, k: [f64; 2], mm: [f64; 2]) -> Option<[f64; 2]> {
+    pub(crate) fn project_by(
+        &self,
+        h: &Matrix3<f64>,
+        k: [f64; 2],
+        mm: [f64; 2],
+    ) -> Option<[f64; 2]> {
         let p = h * Vector3::new(mm[0] / self.unit_mm, mm[1] / self.unit_mm, 1.0);
         if p.z.is_nan() || p.z <= 1e-9 {
             return None;

@@ -43,7 +43,13 @@ pub fn corners_of_sides(points: &[[f64; 2]]) -> Option<Vec<[f64; 2]>> {
         return None;
     }
     (0..sides.len())
-        .map(|i| Some(sides[(i + sides.len() - 1) % sides.len()].meets(&sides[i])?.at))
+        .map(|i| {
+            Some(
+                sides[(i + sides.len() - 1) % sides.len()]
+                    .meets(&sides[i])?
+                    .at,
+            )
+        })
         .collect()
 }
 

@@ -87,13 +87,14 @@ impl<'m> View<'m> {
             *by = [-moved.x, -moved.y];
         }
         let bent = lens::slopes(self.lens, self.mapping.normal(px))?;
-        let chain = |[x, y]: [f64; 2]| {
-            [0, 1].map(|r: usize| by_ideal[(r, 0)] * x + by_ideal[(r, 1)] * y)
-        };
+        let chain =
+            |[x, y]: [f64; 2]| [0, 1].map(|r: usize| by_ideal[(r, 0)] * x + by_ideal[(r, 1)] * y);
         for (by, by_k) in by_theta[turns.len()..].iter_mut().zip(bent.by_lens) {
             *by = chain(by_k);
         }
-        let by_pixel = bent.by_place.map(|by| chain(by).map(|v| v / self.mapping.radius));
+        let by_pixel = bent
+            .by_place
+            .map(|by| chain(by).map(|v| v / self.mapping.radius));
         Some(Place {
             mm,
             by_pixel,

@@ -12,7 +12,7 @@ use super::Measure;
 use super::ellipse::{Scatter, circle};
 use super::measure::pitch_weights;
 use super::sides::{Corner, Marked, ON_A_SIDE};
-use nalgebra::{Matrix3, Vector3};
+use nalgebra::Matrix3;
 
 /// Step of a numeric derivative as a share of the extent of the points.
 const STEP: f64 = 1e-5;
@@ -73,10 +73,7 @@ impl Measure {
                 let half = twice.signum() / 2.0;
                 for (i, by) in by.iter_mut().enumerate() {
                     let (before, after) = (mm[(i + n - 1) % n], mm[(i + 1) % n]);
-                    *by = [
-                        half * (after[1] - before[1]),
-                        half * (before[0] - after[0]),
-                    ];
+                    *by = [half * (after[1] - before[1]), half * (before[0] - after[0])];
                 }
             }
             Self::Angle => {
@@ -147,7 +144,13 @@ fn by_rim(mm: &[[f64; 2]]) -> Option<Vec<[f64; 2]>> {
             1.0,
         );
     }
-    let [a, b, c] = normal.try_inverse()?.row(2).into_owned().data.0.map(|v| v[0]);
+    let [a, b, c] = normal
+        .try_inverse()?
+        .row(2)
+        .into_owned()
+        .data
+        .0
+        .map(|v| v[0]);
     let by_point = |p: &[f64; 2]| {
         let (x, y, d) = outwards(p);
         let bent = 1.0 - found.radius / d;

@@ -277,12 +277,12 @@ impl Problem<'_> {
         for (r, reference) in self.references.iter().enumerate() {
             if r > 0 {
                 let seen: Vec<[f64; 2]> = reference.clicks.iter().map(|c| c.at).collect();
-                let found = view.unproject_all(&seen).map_err(|number| {
-                    PlaneError::BeyondHorizon {
-                        measure: reference.name.clone(),
-                        number: number + 1,
-                    }
-                })?;
+                let found =
+                    view.unproject_all(&seen)
+                        .map_err(|number| PlaneError::BeyondHorizon {
+                            measure: reference.name.clone(),
+                            number: number + 1,
+                        })?;
                 let (_, turn, at) =
                     similarity(&reference.places, &found).ok_or(PlaneError::NoFit {
                         why: "the points of a reference have no extent",
