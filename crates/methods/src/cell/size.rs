@@ -5,7 +5,7 @@
 //! three sides, which for a pouch takes the body, not the folded seam.
 
 use crate::basis;
-use crate::sizes::{From, Sizes};
+use crate::sizes::{From, Sizes, Sources};
 use quantity::{Dimension, Input, Origin, Sheet, Source, Term, Unit};
 use record::{Dossier, Item};
 
@@ -69,7 +69,8 @@ pub(super) fn volume<'s, 'd>(sheet: &'s Sheet, dossier: &'d Dossier, item: &'d I
         remarks: Vec::new(),
         round: None,
     };
-    let sizes = Sizes::new(sheet, dossier);
+    let sources = Sources::of(dossier);
+    let sizes = Sizes::new(sheet, &sources);
     for side in sides {
         match one(&sizes, item, side, &mut volume.remarks) {
             Some(term) => found.push(term),
@@ -105,7 +106,7 @@ pub(super) fn volume<'s, 'd>(sheet: &'s Sheet, dossier: &'d Dossier, item: &'d I
 
 /// One side under the first of its words that anything is recorded under, what was measured first.
 fn one<'s, 'd>(
-    sizes: &Sizes<'s, 'd>,
+    sizes: &Sizes<'s, '_, 'd>,
     item: &'d Item,
     side: &Side<'_>,
     remarks: &mut Vec<String>,

@@ -8,7 +8,7 @@ use crate::basis::unit;
 use crate::ledger::Ledger;
 use crate::power::{Network, cell_voltage, within};
 use crate::runtime::{capacity, cells_of};
-use crate::sizes::{self, Sizes};
+use crate::sizes::{self, Sizes, Sources};
 use quantity::{Dimension, Sheet, Term};
 use record::{Claim, ClaimKind, Item, ItemKind, Reading, ReadingSubject};
 
@@ -202,7 +202,8 @@ fn dimension<'s>(
         ledger.unused(format!("claims.{}: unknown dimension '{which}'", claim.id));
         return None;
     }
-    let size = Sizes::new(sheet, dossier).of(item, which)?;
+    let sources = Sources::of(dossier);
+    let size = Sizes::new(sheet, &sources).of(item, which)?;
     for place in size.evidence {
         ledger.evidence(place);
     }

@@ -1,0 +1,71 @@
+//! Times what the photographs of a dossier cost, alone and many times over.
+//!
+//! `photographs DOSSIER [RUNS]` prints, for 1, 10 and 100 times the photographs and measures, the
+//! median milliseconds of sorting and fitting everything, and of the findings with their working.
+
+use methods::sizes::Sources;
+use record::Dossier;
+use std::error::Error;
+use std::time::Instant;
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let mut arguments = std::env::args().skip(1);
+    let path = arguments.next().ok_or("a dossier is needed")?;
+    let runs: usize = arguments.next().map_or(Ok(21), |a| a.parse())?;
+    let text = std::fs::read_to_string(&path)?;
+    let dossier =
+        record::read_text(&text, &path, &|_: &str| true).map_err(|_| "the dossier has problems")?;
+    println!("| photographs | measures | points | fitted and measured, ms | with findings, ms |");
+    println!("|---|---|---|---|---|");
+    for times in [1, 10, 100] {
+        let many = repeated(&dossier, times);
+        let runs = (runs / times).max(3);
+        let fitted = median(runs, || {
+            let sources = Sources::of(&many);
+            let all = sources.photographs().all().iter();
+            all.filter(|on| on.is_marked() && on.seen().is_ok()).count()
+        });
+        let found = median(runs, || methods::geometry::examine(&many).len());
+        let points: usize = many.measures.iter().map(|m| m.at.len()).sum();
+        println!(
+            "| {} | {} | {points} | {fitted:.2} | {found:.2} |",
+            many.photos.len(),
+            many.measures.len()
+        );
+    }
+    Ok(())
+}
+
+/// The dossier with its photographs and the measures on them many times over.
+fn repeated(dossier: &Dossier, times: usize) -> Dossier {
+    let mut many = dossier.clone();
+    for k in 1..times {
+        let other = |id: &str| format!("{id}-{k}");
+        many.photos
+            .extend(dossier.photos.iter().cloned().map(|mut photo| {
+                photo.id = other(&photo.id);
+                photo
+            }));
+        many.measures
+            .extend(dossier.measures.iter().cloned().map(|mut measure| {
+                measure.id = other(&measure.id);
+                measure.photo = other(&measure.photo);
+                measure.replaces = measure.replaces.as_deref().map(other);
+                measure
+            }));
+    }
+    many
+}
+
+/// Median time, ms.
+fn median(runs: usize, mut work: impl FnMut() -> usize) -> f64 {
+    let mut times: Vec<f64> = (0..runs)
+        .map(|_| {
+            let start = Instant::now();
+            std::hint::black_box(work());
+            start.elapsed().as_secs_f64() * 1e3
+        })
+        .collect();
+    times.sort_by(f64::total_cmp);
+    times[times.len() / 2]
+}
