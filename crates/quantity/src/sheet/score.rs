@@ -97,6 +97,8 @@ struct Shape {
     cumulants: Cumulants,
     /// Few degrees of freedom: moments say little about it.
     heavy: bool,
+    /// A multiple of the score itself.
+    straight: bool,
 }
 
 /// Degrees of freedom below which a t law is told by its shape and not by its moments.
@@ -146,9 +148,18 @@ impl Scored {
         let found = self.shape.cumulants.scaled(self.scale);
         Cumulants {
             mean: self.mean,
-            variance: if exact.is_finite() { exact } else { found.variance },
+            variance: if exact.is_finite() {
+                exact
+            } else {
+                found.variance
+            },
             ..found
         }
+    }
+
+    /// Whether the law is normal or exact.
+    pub(super) fn is_normal(&self) -> bool {
+        self.shape.straight
     }
 
     /// Whether moments say little about the law.
@@ -181,9 +192,7 @@ impl Scored {
         let (a, b) = (&self.shape, &other.shape);
         let product = |k: usize| {
             let l = if sign > 0.0 { k } else { NODES - 1 - k };
-            GRID.weight[k]
-                * (a.values[k] - a.cumulants.mean)
-                * (b.values[l] - b.cumulants.mean)
+            GRID.weight[k] * (a.values[k] - a.cumulants.mean) * (b.values[l] - b.cumulants.mean)
         };
         let whole: f64 = (0..NODES).map(product).sum();
         whole / (a.cumulants.variance * b.cumulants.variance).sqrt()
@@ -198,8 +207,17 @@ impl Shape {
             Distribution::Lognormal { mu, sigma } => (mu + sigma * GRID.z[k]).exp(),
             _ => law.quantile(GRID.below[k]),
         });
+        let straight = matches!(
+            law,
+            Distribution::Normal { .. } | Distribution::Exact { .. }
+        );
+        let mut cumulants = Cumulants::of(&values, &GRID.weight);
+        if straight {
+            (cumulants.third, cumulants.fourth) = (0.0, 0.0);
+        }
         Self {
-            cumulants: Cumulants::of(&values, &GRID.weight),
+            cumulants,
+            straight,
             values,
             heavy: matches!(law, Distribution::ScaledT { degrees_of_freedom, .. } if *degrees_of_freedom < HEAVY),
         }
@@ -238,40 +256,85 @@ fn standard(law: &Distribution) -> (Key, Distribution, f64, f64) {
             (key(1, 0.0), standard, mean, sd)
         }
         Distribution::Rectangular { low, high } => {
-            let standard = Distribution::Rectangular { low: 0.0, high: 1.0 };
+            let standard = Distribution::Rectangular {
+                low: 0.0,
+                high: 1.0,
+            };
             (key(2, 0.0), standard, low, high - low)
         }
         Distribution::Triangular { low, mode, high } => {
             let mode = ratio(mode - low, high - low);
-            let standard = Distribution::Triangular { low: 0.0, mode, high: 1.0 };
+            let standard = Distribution::Triangular {
+                low: 0.0,
+                mode,
+                high: 1.0,
+            };
             (key(3, mode), standard, low, high - low)
         }
         Distribution::Arcsine { low, high } => {
-            let standard = Distribution::Arcsine { low: 0.0, high: 1.0 };
+            let standard = Distribution::Arcsine {
+                low: 0.0,
+                high: 1.0,
+            };
             (key(4, 0.0), standard, low, high - low)
         }
         Distribution::Trapezoid { low, high, top } => {
             let top = ratio(top, 1.0);
-            let standard = Distribution::Trapezoid { low: 0.0, high: 1.0, top };
+            let standard = Distribution::Trapezoid {
+                low: 0.0,
+                high: 1.0,
+                top,
+            };
             (key(5, top), standard, low, high - low)
         }
-        Distribution::CurvilinearTrapezoid { low, high, inexactness } => {
+        Distribution::CurvilinearTrapezoid {
+            low,
+            high,
+            inexactness,
+        } => {
             let inexactness = ratio(inexactness, high - low);
-            let standard = Distribution::CurvilinearTrapezoid { low: 0.0, high: 1.0, inexactness };
+            let standard = Distribution::CurvilinearTrapezoid {
+                low: 0.0,
+                high: 1.0,
+                inexactness,
+            };
             (key(6, inexactness), standard, low, high - low)
         }
-        Distribution::Pert { low, mode, high, lambda } => {
+        Distribution::Pert {
+            low,
+            mode,
+            high,
+            lambda,
+        } => {
             let mode = ratio(mode - low, high - low);
-            let standard = Distribution::Pert { low: 0.0, mode, high: 1.0, lambda };
+            let standard = Distribution::Pert {
+                low: 0.0,
+                mode,
+                high: 1.0,
+                lambda,
+            };
             let (kind, bits) = key(7, mode);
-            ((kind, bits ^ lambda.to_bits().rotate_left(32)), standard, low, high - low)
+            (
+                (kind, bits ^ lambda.to_bits().rotate_left(32)),
+                standard,
+                low,
+                high - low,
+            )
         }
         Distribution::Lognormal { mu, sigma } => {
             let standard = Distribution::Lognormal { mu: 0.0, sigma };
             (key(8, sigma), standard, 0.0, mu.exp())
         }
-        Distribution::ScaledT { mean, scale, degrees_of_freedom } => {
-            let standard = Distribution::ScaledT { mean: 0.0, scale: 1.0, degrees_of_freedom };
+        Distribution::ScaledT {
+            mean,
+            scale,
+            degrees_of_freedom,
+        } => {
+            let standard = Distribution::ScaledT {
+                mean: 0.0,
+                scale: 1.0,
+                degrees_of_freedom,
+            };
             (key(9, degrees_of_freedom), standard, mean, scale)
         }
     }
