@@ -15,7 +15,7 @@
 
 use super::corner::corner;
 use super::effects::Additive;
-use super::program::Program;
+use super::program::{Program, Step};
 use super::propagate::FirstOrder;
 use super::quasi::Quasi;
 use super::reach::divides_by_zero;
@@ -152,7 +152,7 @@ impl Assessment {
         };
         let unbounded = divides_by_zero(first, state);
         if let Some(additive) = combined {
-            let why = insufficient(self.value, self.uncertainty, additive.mean, additive.sd);
+            let why = insufficient(self, program, additive.mean, additive.sd);
             let moments = (additive.mean, additive.sd);
             let shaped = additive.shaped;
             if self.shares.iter().all(|s| *s == 0.0) {
@@ -196,9 +196,17 @@ impl Assessment {
                 && matches!(law, Distribution::ScaledT { degrees_of_freedom, .. } if *degrees_of_freedom <= NO_VARIANCE)
         });
         let why = near
-            .or_else(|| insufficient(self.value, self.uncertainty, quasi.mean, quasi.sd))
+            .or_else(|| insufficient(self, program, quasi.mean, quasi.sd))
             .unwrap_or_else(|| "the inputs act on each other".into());
-        self.method = format!("quasi-Monte Carlo, {} draws", spaced(quasi.count()));
+        let drawn = format!("quasi-Monte Carlo, {} draws", spaced(quasi.count()));
+        if program.steps.iter().all(Step::is_linear) {
+            self.law = Law::Drawn(quasi);
+            self.method = format!("first order, with {drawn}");
+            let note = "Correlated inputs are not normal, so the interval is sampled.";
+            self.notes.push(note.into());
+            return Ok(());
+        }
+        self.method = drawn;
         let moments = (!unbounded && !heavy).then_some((quasi.mean, quasi.sd));
         self.law = Law::Drawn(quasi);
         self.replace(moments, Some(&why), "sampled");
@@ -251,7 +259,7 @@ fn shares(first: &FirstOrder<'_>) -> Vec<f64> {
 /// The law of what is linear in normal inputs or in a single one.
 fn simple(first: &FirstOrder<'_>, state: &State) -> Option<Law> {
     let program = first.program;
-    if !program.steps.iter().all(super::program::Step::is_linear) {
+    if !program.steps.iter().all(Step::is_linear) {
         return None;
     }
     let (value, weights) = (first.value(0), first.weights(0));
@@ -280,7 +288,11 @@ fn is_bell(law: &Distribution) -> bool {
 }
 
 /// Says why first order is not enough for value and uncertainty, if it is not.
-fn insufficient(value: f64, uncertainty: f64, mean: f64, sd: f64) -> Option<String> {
+fn insufficient(found: &Assessment, program: &Program, mean: f64, sd: f64) -> Option<String> {
+    if program.steps.iter().all(Step::is_linear) {
+        return None;
+    }
+    let (value, uncertainty) = (found.value, found.uncertainty);
     if !uncertainty.is_finite() {
         return Some("a sensitivity is not finite there".into());
     }

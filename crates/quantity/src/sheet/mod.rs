@@ -318,7 +318,7 @@ impl Sheet {
                 Err((least, most)) => {
                     let name = |k: u32| state.inputs[k as usize].name.clone();
                     let error = format!(
-                        "the correlation of '{}' ({}) and '{}' ({}) cannot be {coefficient}: such distributions reach {least:.3} to {most:.3}",
+                        "the correlation of '{}' ({}) and '{}' ({}) cannot be {coefficient}: such distributions reach {least:.2} to {most:.2}",
                         name(a),
                         laws[0].word(),
                         name(b),
