@@ -5,8 +5,8 @@
 //! processor's cache whatever the size of the formula. Summands used nowhere else are drawn
 //! straight into the sum. Not here: what is done with the results.
 //!
-//! Correlated inputs are drawn by a Gaussian copula: exact for normal inputs; for others the
-//! stated coefficient is that of the underlying normal variables.
+//! Correlated inputs are drawn by a Gaussian copula whose scores are correlated so that the inputs
+//! have the stated coefficient (`nataf.rs`).
 
 use super::model::Call;
 use super::program::{Program, Step};
@@ -56,13 +56,13 @@ impl<'a> Plan<'a> {
     /// # Errors
     /// Where the stated correlations contradict each other.
     pub(super) fn new(program: &'a Program, state: &State) -> Result<Self, SheetError> {
-        let law = |k: &u32| state.inputs[*k as usize].distribution;
+        let law = |k: &u32| state.inputs[*k as usize].law();
         let samplers = program
             .inputs
             .iter()
             .map(|k| Sampler::new(&law(k)))
             .collect();
-        let (members, factor) = state.correlation_factor(&program.inputs)?;
+        let (members, factor) = state.score_factor(&program.inputs)?;
         let copula = (!members.is_empty()).then(|| Copula {
             laws: members.iter().map(&law).collect(),
             members: members
@@ -364,4 +364,50 @@ fn two(out: &mut [f64; BLOCK], a: &[f64; BLOCK], b: &[f64; BLOCK], f: impl Fn(f6
     for i in 0..BLOCK {
         out[i] = f(a[i], b[i]);
     }
+}
+
+/// Evaluates the program's result on columns of inputs.
+pub(super) fn evaluate<'c>(
+    program: &Program,
+    input: impl Fn(usize) -> &'c Column,
+    work: &mut [Column],
+    out: &mut Column,
+) {
+    let count = program.inputs.len();
+    for k in 0..program.steps.len() {
+        if let Step::Call { from, to, call } = &program.steps[k] {
+            let ids = &program.arguments[*from as usize..*to as usize];
+            let read =
+                |work: &&mut [Column], v: u32, i: usize| match (v as usize).checked_sub(count) {
+                    None => input(v as usize)[i],
+                    Some(step) => work[step][i],
+                };
+            let write = |work: &mut &mut [Column], r: usize, i: usize, y: f64| work[k + r][i] = y;
+            run_call(call, ids, &mut &mut *work, read, write);
+            continue;
+        }
+        if matches!(program.steps[k], Step::Further) {
+            continue;
+        }
+        let (done, rest) = work.split_at_mut(k);
+        let Some(target) = rest.first_mut() else {
+            break;
+        };
+        let column_of = |v: u32| -> &[f64; BLOCK] {
+            let v = v as usize;
+            if v < count {
+                input(v)
+            } else {
+                &done[v - count]
+            }
+        };
+        run_step(program, &program.steps[k], column_of, target);
+    }
+    let result = program.outputs[0] as usize;
+    let from: &[f64; BLOCK] = if result < count {
+        input(result)
+    } else {
+        &work[result - count]
+    };
+    out.copy_from_slice(from);
 }

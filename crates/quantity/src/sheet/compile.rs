@@ -130,10 +130,10 @@ impl<'a> Compiler<'a> {
                 program.degrees.push((v, degrees));
             }
         }
-        for (&(a, b), &r) in state.correlations.iter().filter(|(_, r)| **r != 0.0) {
+        for (&(a, b), pair) in state.correlations.iter().filter(|(_, p)| p.stated != 0.0) {
             let position = |input: u32| program.inputs.binary_search(&input);
             if let (Ok(a), Ok(b)) = (position(a), position(b)) {
-                program.correlations.push((a, b, r));
+                program.correlations.push((a, b, pair.stated));
             }
         }
     }

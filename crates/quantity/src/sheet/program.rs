@@ -65,6 +65,13 @@ pub(super) enum Step {
     Further,
 }
 
+impl Step {
+    /// Whether the step is linear in what came before.
+    pub(super) fn is_linear(&self) -> bool {
+        matches!(self, Self::Linear { .. })
+    }
+}
+
 impl Program {
     /// Number of variables.
     pub(super) fn variables(&self) -> usize {

@@ -7,9 +7,10 @@
 //! Valid while the formula is nearly straight across one standard uncertainty of each input; the
 //! second-order parts say by how much it is not.
 
+use super::correlation::{self, Correlation};
 use super::curvature::curvature;
 use super::program::Program;
-use super::{Sheet, SheetError, State, Term, correlation, not_finite};
+use super::{Sheet, SheetError, State, Term, not_finite};
 
 /// First-order propagation of several results at once; all in SI.
 #[derive(Debug, Clone, PartialEq)]
@@ -139,6 +140,36 @@ impl<'p> FirstOrder<'p> {
         }
     }
 
+    /// Effective degrees of freedom for a figure, the next lower whole number (GUM G.4.1, note 1).
+    /// Where correlated inputs state degrees of freedom they are taken as found from the same
+    /// observations: what they add to the doubt about the variance is then added up before it is
+    /// squared, which for GUM H.2 gives the number of sets less one.
+    pub(super) fn effective_degrees(&self, r: usize) -> f64 {
+        let (program, weights) = (self.program, self.weights(r));
+        let (mut apart, mut jointly) = (0.0, 0.0);
+        for &(v, nu) in &program.degrees {
+            let mut with = weights[v];
+            let mut correlated = false;
+            for &(i, j, coefficient) in &program.correlations {
+                if i == v || j == v {
+                    correlated = true;
+                    with += coefficient * weights[if i == v { j } else { i }];
+                }
+            }
+            let part = (weights[v] * with).abs() / nu.sqrt();
+            if correlated {
+                jointly += part;
+            } else {
+                apart += part * part;
+            }
+        }
+        let doubt = apart + jointly * jointly;
+        if doubt == 0.0 {
+            return f64::INFINITY;
+        }
+        (self.variance(r).powi(2) / doubt).floor().max(1.0)
+    }
+
     /// The variance of a result.
     pub(super) fn variance(&self, r: usize) -> f64 {
         self.covariance(r, r)
@@ -204,11 +235,19 @@ fn dot(x: &[f64], y: &[f64]) -> f64 {
 }
 
 impl State {
-    /// Returns those of the given inputs that are correlated, with the triangular factor of their
-    /// correlation matrix.
-    pub(super) fn correlation_factor(
+    /// Returns those of the given inputs that are correlated, with the triangular factor of the
+    /// correlation matrix of their normal scores.
+    pub(super) fn score_factor(
         &self,
         inputs: &[u32],
+    ) -> Result<(Vec<u32>, Vec<Vec<f64>>), SheetError> {
+        self.factor(inputs, |pair| pair.of_scores)
+    }
+
+    fn factor(
+        &self,
+        inputs: &[u32],
+        coefficient: impl Fn(&Correlation) -> f64,
     ) -> Result<(Vec<u32>, Vec<Vec<f64>>), SheetError> {
         let correlated = self.correlated_inputs();
         let members: Vec<u32> = inputs
@@ -220,10 +259,10 @@ impl State {
         for (i, row) in matrix.iter_mut().enumerate() {
             row[i] = 1.0;
         }
-        for (&(a, b), &r) in &self.correlations {
+        for (&(a, b), pair) in &self.correlations {
             if let (Ok(i), Ok(j)) = (members.binary_search(&a), members.binary_search(&b)) {
-                matrix[i][j] = r;
-                matrix[j][i] = r;
+                matrix[i][j] = coefficient(pair);
+                matrix[j][i] = coefficient(pair);
             }
         }
         let factor = correlation::factor(&matrix).ok_or_else(|| {
@@ -232,12 +271,15 @@ impl State {
         Ok((members, factor))
     }
 
-    /// Checks that the stated correlations are possible together.
+    /// Checks that the stated correlations are possible together, once for all that are stated.
     pub(super) fn check_correlations(&self) -> Result<(), SheetError> {
-        if self.correlations.is_empty() {
+        if self.correlations.is_empty() || self.correlations_checked.get() {
             return Ok(());
         }
         let all: Vec<u32> = (0..self.inputs.len() as u32).collect();
-        self.correlation_factor(&all).map(|_| ())
+        self.factor(&all, |pair| pair.stated)?;
+        self.score_factor(&all)?;
+        self.correlations_checked.set(true);
+        Ok(())
     }
 }
