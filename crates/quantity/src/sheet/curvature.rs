@@ -30,11 +30,7 @@ pub(super) fn curvature(first: &FirstOrder<'_>) -> Curvature {
         variance: vec![0.0; results],
         shift: vec![0.0; results],
     };
-    if !program
-        .steps
-        .iter()
-        .any(|s| !matches!(s, Step::Linear { .. }))
-    {
+    if program.steps.iter().all(Step::is_linear) {
         return found;
     }
     let axes = axes(program);

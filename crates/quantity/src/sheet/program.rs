@@ -66,9 +66,13 @@ pub(super) enum Step {
 }
 
 impl Step {
-    /// Whether the step is linear in what came before.
+    /// Whether the step is linear in what came before, as sums and straight models are.
     pub(super) fn is_linear(&self) -> bool {
-        matches!(self, Self::Linear { .. })
+        match self {
+            Self::Linear { .. } | Self::Further => true,
+            Self::Call { call, .. } => call.model.is_straight(),
+            _ => false,
+        }
     }
 }
 
