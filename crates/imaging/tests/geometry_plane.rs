@@ -503,6 +503,53 @@ fn sheet_and_estimate_agree() {
     }
 }
 
+/// Many clicks are taken by their derivatives; moving each by hand gives the same share.
+#[test]
+fn many_clicks_have_the_share_that_moving_each_gives() {
+    let plane = Plane::fit(&[card(CORNERS, 85.6, 53.98)], &options()).unwrap();
+    let sides = |n: usize| {
+        let share = |k: usize| k as f64 / n as f64 * 4.0;
+        let along = |t: f64| {
+            let (p, q) = (BODY[t as usize % 4], BODY[(t as usize + 1) % 4]);
+            [0, 1].map(|c: usize| p[c] + t.fract() * (q[c] - p[c]))
+        };
+        (0..n).map(move |k| along(share(k))).collect::<Vec<_>>()
+    };
+    let round: Vec<[f64; 2]> = rim(40).iter().map(|c| c.at).collect();
+    let row = (0..30).map(|k| [1000.0 + 45.0 * f64::from(k), 1000.0]);
+    let cases = [
+        (Measure::Diameter, round.clone()),
+        (Measure::GreaterAxis, round.clone()),
+        (Measure::SmallerAxis, round),
+        (Measure::Area(Marked::Corners), sides(24)),
+        (Measure::pitch_of_all(30), row.collect()),
+    ];
+    for (measure, at) in cases {
+        let value = |at: &[[f64; 2]], u: f64| {
+            let clicks: Vec<Click> = at.iter().map(|[x, y]| Click::new(*x, *y, u)).collect();
+            plane.estimate(&measure, &clicks, None).unwrap()
+        };
+        let (rough, fine) = (value(&at, 0.7), value(&at, 1e-6));
+        let share = rough.first_order.powi(2) - fine.first_order.powi(2);
+        let mut moved = at.clone();
+        let mut by_hand = 0.0;
+        for i in 0..at.len() {
+            for c in 0..2 {
+                let mut to = |by: f64| {
+                    moved[i][c] = at[i][c] + by;
+                    value(&moved, 1e-6).value
+                };
+                by_hand += ((to(0.7) - to(-0.7)) / 2.0).powi(2);
+                moved[i][c] = at[i][c];
+            }
+        }
+        assert!(
+            (share / by_hand - 1.0).abs() < 1e-3,
+            "{measure:?}: {share} {by_hand}"
+        );
+    }
+}
+
 #[test]
 fn the_working_names_clicks_and_reference() {
     let plane = Arc::new(Plane::fit(&[card(CORNERS, 85.6, 53.98)], &options()).unwrap());
