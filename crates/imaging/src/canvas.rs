@@ -3,31 +3,27 @@
 //! A filled outline is given by its signed distance in pixels (negative inside), so every edge is
 //! smoothed over exactly one pixel and shadows are the same outline with a wider edge.
 
+use crate::Picture;
+
 /// Largest number of pixels a picture may have; larger scenes are drawn cropped.
 const MOST_PIXELS: usize = 40_000_000;
 
-/// A finished picture: 8-bit red, green, blue, row by row.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Picture {
-    /// Width, pixels.
-    pub width: u32,
-    /// Height, pixels.
-    pub height: u32,
-    /// Three bytes for each pixel.
-    pub rgb: Vec<u8>,
-}
-
 /// A rectangle in pixels, not rounded.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Area {
-    pub(crate) left: f32,
-    pub(crate) top: f32,
-    pub(crate) right: f32,
-    pub(crate) bottom: f32,
+pub struct Area {
+    /// Least x.
+    pub left: f32,
+    /// Least y.
+    pub top: f32,
+    /// Greatest x.
+    pub right: f32,
+    /// Greatest y.
+    pub bottom: f32,
 }
 
 impl Area {
-    pub(crate) fn around(self, margin: f32) -> Self {
+    /// Returns the rectangle wider by `margin` on every side.
+    pub fn around(self, margin: f32) -> Self {
         Self {
             left: self.left - margin,
             top: self.top - margin,
@@ -37,14 +33,19 @@ impl Area {
     }
 }
 
-pub(crate) struct Canvas {
-    pub(crate) width: usize,
-    pub(crate) height: usize,
+/// What has been drawn so far: levels of red, green and blue from 0 to 255, not rounded.
+#[derive(Debug, Clone)]
+pub struct Canvas {
+    /// Width, pixels.
+    pub width: usize,
+    /// Height, pixels.
+    pub height: usize,
     pixels: Vec<[f32; 3]>,
 }
 
 impl Canvas {
-    pub(crate) fn new(width: f32, height: f32) -> Self {
+    /// Makes a black canvas; a size beyond what a picture may have is cropped.
+    pub fn new(width: f32, height: f32) -> Self {
         let side = |v: f32| {
             if v.is_finite() {
                 v.round().clamp(1.0, 20_000.0) as usize
@@ -63,7 +64,7 @@ impl Canvas {
 
     /// Lets `paint` give colour and cover (0 to 1) of every pixel in `area`; it is told the middle
     /// of the pixel.
-    pub(crate) fn paint(&mut self, area: Area, mut paint: impl FnMut(f32, f32) -> ([f32; 3], f32)) {
+    pub fn paint(&mut self, area: Area, mut paint: impl FnMut(f32, f32) -> ([f32; 3], f32)) {
         let limit = |v: f32, most: usize| v.clamp(0.0, most as f32) as usize;
         let (x0, x1) = (
             limit(area.left.floor(), self.width),
@@ -82,7 +83,7 @@ impl Canvas {
     }
 
     /// Mixes `colour` into one pixel.
-    pub(crate) fn blend(&mut self, x: usize, y: usize, colour: [f32; 3], cover: f32) {
+    pub fn blend(&mut self, x: usize, y: usize, colour: [f32; 3], cover: f32) {
         if x >= self.width || y >= self.height || cover <= 0.0 {
             return;
         }
@@ -93,7 +94,8 @@ impl Canvas {
         }
     }
 
-    pub(crate) fn area(&self) -> Area {
+    /// Returns the whole canvas as a rectangle.
+    pub fn area(&self) -> Area {
         Area {
             left: 0.0,
             top: 0.0,
@@ -103,7 +105,7 @@ impl Canvas {
     }
 
     /// Rounds to bytes after `finish` has seen each pixel (column, row, colour).
-    pub(crate) fn picture(self, finish: impl Fn(usize, usize, [f32; 3]) -> [f32; 3]) -> Picture {
+    pub fn picture(self, finish: impl Fn(usize, usize, [f32; 3]) -> [f32; 3]) -> Picture {
         let mut rgb = Vec::with_capacity(self.pixels.len() * 3);
         for (i, &p) in self.pixels.iter().enumerate() {
             let done = finish(i % self.width, i / self.width, p);
@@ -118,18 +120,18 @@ impl Canvas {
 }
 
 /// Returns how much of a pixel is covered, from the signed distance of its middle to the edge.
-pub(crate) fn cover(distance: f32) -> f32 {
+pub fn cover(distance: f32) -> f32 {
     (0.5 - distance).clamp(0.0, 1.0)
 }
 
 /// Returns the cover of an edge blurred over `width` pixels.
-pub(crate) fn soft_cover(distance: f32, width: f32) -> f32 {
+pub fn soft_cover(distance: f32, width: f32) -> f32 {
     let t = (0.5 - distance / width.max(1.0)).clamp(0.0, 1.0);
     t * t * (3.0 - 2.0 * t)
 }
 
 /// Returns the signed distance to a rectangle with rounded corners.
-pub(crate) fn to_rectangle(x: f32, y: f32, area: Area, corner: f32) -> f32 {
+pub fn to_rectangle(x: f32, y: f32, area: Area, corner: f32) -> f32 {
     let (w, h) = (
         (area.right - area.left) / 2.0,
         (area.bottom - area.top) / 2.0,
@@ -142,7 +144,7 @@ pub(crate) fn to_rectangle(x: f32, y: f32, area: Area, corner: f32) -> f32 {
 }
 
 /// Returns the distance of a point to a line segment.
-pub(crate) fn to_segment(p: [f32; 2], a: [f32; 2], b: [f32; 2]) -> f32 {
+pub fn to_segment(p: [f32; 2], a: [f32; 2], b: [f32; 2]) -> f32 {
     let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
     let (px, py) = (p[0] - a[0], p[1] - a[1]);
     let length2 = dx * dx + dy * dy;
@@ -156,12 +158,12 @@ pub(crate) fn to_segment(p: [f32; 2], a: [f32; 2], b: [f32; 2]) -> f32 {
 }
 
 /// Returns `colour` made lighter (positive) or darker (negative) by a share of 255.
-pub(crate) fn lit(colour: [f32; 3], by: f32) -> [f32; 3] {
+pub fn lit(colour: [f32; 3], by: f32) -> [f32; 3] {
     colour.map(|c| c + by * 255.0)
 }
 
 /// Returns a repeatable number from −1 to 1 for a place.
-pub(crate) fn speckle(seed: u64, a: u64, b: u64) -> f32 {
+pub fn speckle(seed: u64, a: u64, b: u64) -> f32 {
     let mut z = seed
         .wrapping_mul(0x9e37_79b9_7f4a_7c15)
         .wrapping_add(a.wrapping_mul(0xbf58_476d_1ce4_e5b9))

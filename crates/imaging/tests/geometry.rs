@@ -2,7 +2,8 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests may stop the test")]
 
-use imaging::{Picture, Scene, known_length, regions, render};
+use imaging::Picture;
+use scene::{Scene, known_length, regions, render};
 
 fn scene(text: &str) -> Scene {
     toml_edit::de::from_str(text).unwrap()
@@ -119,8 +120,8 @@ fn the_same_scene_gives_the_same_bytes() {
     let (a, b) = (render(&scene(PART)), render(&scene(PART)));
     assert_eq!(a, b);
     assert_eq!(
-        imaging::jpeg(&a, 20.0).unwrap(),
-        imaging::jpeg(&b, 20.0).unwrap()
+        scene::jpeg(&a, 20.0).unwrap(),
+        scene::jpeg(&b, 20.0).unwrap()
     );
 }
 

@@ -4,6 +4,7 @@
 //! least milliseconds of sorting and fitting everything, and of the findings with their working.
 
 use methods::sizes::Sources;
+use methods::{Case, Known};
 use record::Dossier;
 use std::error::Error;
 use std::time::Instant;
@@ -25,7 +26,10 @@ fn main() -> Result<(), Box<dyn Error>> {
             let all = sources.photographs().all().iter();
             all.filter(|on| on.is_marked() && on.seen().is_ok()).count()
         });
-        let found = least(runs, || methods::geometry::examine(&many).len());
+        let known = Known::default();
+        let found = least(runs, || {
+            methods::geometry::examine(&Case::new(&many, &known)).map_or(0, |f| f.len())
+        });
         let points: usize = many.measures.iter().map(|m| m.at.len()).sum();
         println!(
             "| {} | {} | {points} | {fitted:.2} | {found:.2} |",

@@ -5,11 +5,13 @@
 //! Not here: any formula; any decision; how a distribution is chosen from an origin (`quantity`).
 //!
 //! Part of an instrument's limit of error is common to everything read with it: that is why
-//! [`correlation`] gives readings of the same instrument a common part, while the rounding of the
+//! [`Correlations`] gives readings of the same instrument a common part, while the rounding of the
 //! display is each reading's own.
 
+use crate::once::Once;
 use quantity::{Accuracy, Dimension, Figure, Input, Origin, Source, Spread, Stated, Unit};
-use record::{Dossier, Evidence, Reading, ReadingSubject};
+use record::{Dossier, Evidence, Instrument, Item, Reading, ReadingSubject};
+use std::collections::HashMap;
 
 /// Returns the unit with a symbol that the methods themselves use (`g`, `Wh`, `mA`).
 pub fn unit(symbol: &str) -> Unit {
@@ -31,21 +33,26 @@ pub fn readings_of<'d>(
 /// Returns what the reading's instrument can tell apart and how far it may be off, in SI; `None`
 /// where no instrument is named or nothing is known of it.
 pub fn accuracy(dossier: &Dossier, reading: &Reading) -> Option<Accuracy> {
-    let dimension = reading.value.dimension();
-    reading
-        .instrument
-        .as_deref()
-        .and_then(|id| instrument_accuracy(dossier, id, dimension))
+    accuracy_of(instrument(dossier, reading)?, reading.value.dimension())
 }
 
-/// Returns the accuracy of an instrument for quantities of `dimension`, in SI. Figures of another
-/// dimension are not used; a limit of error in % is a fraction of the reading.
+/// Returns the instrument that a reading was taken with.
+fn instrument<'d>(dossier: &'d Dossier, reading: &Reading) -> Option<&'d Instrument> {
+    dossier.instrument(reading.instrument.as_deref()?)
+}
+
+/// As [`accuracy_of`], for the instrument with an id.
 pub fn instrument_accuracy(
     dossier: &Dossier,
     instrument: &str,
     dimension: Dimension,
 ) -> Option<Accuracy> {
-    let instrument = dossier.instrument(instrument)?;
+    accuracy_of(dossier.instrument(instrument)?, dimension)
+}
+
+/// Returns the accuracy of an instrument for quantities of `dimension`, in SI. Figures of another
+/// dimension are not used; a limit of error in % is a fraction of the reading.
+pub fn accuracy_of(instrument: &Instrument, dimension: Dimension) -> Option<Accuracy> {
     // Differences: a resolution of 0.1 °C is 0.1 K, not 273.25 K.
     let width = |s: &Stated| s.value * s.unit.factor();
     let fits = |s: &&Stated| s.dimension() == dimension;
@@ -70,11 +77,12 @@ pub fn reading_evidence(reading: &Reading) -> Vec<String> {
 /// Makes an input from a reading: spread as written, or else the instrument's resolution and limit
 /// of error. The value is the one on the display, for all `pieces` together.
 pub fn reading_input(dossier: &Dossier, reading: &Reading, name: &str) -> Input {
-    let note = match reading
-        .instrument
-        .as_deref()
-        .and_then(|id| dossier.instrument(id))
-    {
+    input_read_on(instrument(dossier, reading), reading, name)
+}
+
+/// As [`reading_input`], with the instrument that it was taken with.
+pub fn input_read_on(instrument: Option<&Instrument>, reading: &Reading, name: &str) -> Input {
+    let note = match instrument {
         Some(instrument) => format!("read on {}", instrument.name),
         None => "instrument not stated".to_string(),
     };
@@ -83,7 +91,20 @@ pub fn reading_input(dossier: &Dossier, reading: &Reading, name: &str) -> Input 
         evidence: reading_evidence(reading),
         note,
     };
-    Input::stated(name, &reading.value, accuracy(dossier, reading), source)
+    let accuracy = instrument.and_then(|i| accuracy_of(i, reading.value.dimension()));
+    Input::stated(name, &reading.value, accuracy, source)
+}
+
+/// Returns the places an item rests on: the item, its evidence, the evidence of its identity.
+pub fn item_evidence(item: &Item) -> Vec<String> {
+    let identity = item.part.as_ref().and_then(|p| p.identity.as_ref());
+    let seen = item
+        .evidence
+        .iter()
+        .chain(identity.into_iter().flat_map(|i| &i.evidence));
+    let own = std::iter::once(format!("items.{}", item.id));
+    let places: Once = own.chain(seen.map(|e| e.0.clone())).collect();
+    places.into_vec()
 }
 
 /// Makes an input from a figure that stands in the record at `path` (`items.cell.capacity`).
@@ -135,40 +156,71 @@ pub fn shared_uncertainty(dossier: &Dossier, reading: &Reading) -> f64 {
     ((COMMON_PART * constant * constant + factor * factor) / 3.0).sqrt()
 }
 
-/// Returns the correlation coefficient of two readings: as stated in the record, or else the share
-/// of the common limit of error if both were taken with the same instrument.
-pub fn correlation(dossier: &Dossier, a: &Reading, b: &Reading) -> f64 {
-    if a.id == b.id {
-        return 1.0;
+/// Returns the part of the standard uncertainty of a reading that it shares with all others of its
+/// instrument, 0 to 1.
+fn share(dossier: &Dossier, reading: &Reading) -> f64 {
+    let total = reading_input(dossier, reading, "reading").distribution.sd();
+    if total > 0.0 {
+        (shared_uncertainty(dossier, reading) / total).min(1.0)
+    } else {
+        0.0
     }
-    let stated = dossier.correlations.iter().find(|c| {
-        let [x, y] = &c.between;
-        (*x == a.id && *y == b.id) || (*x == b.id && *y == a.id)
-    });
-    if let Some(stated) = stated {
-        return stated.coefficient.clamp(-1.0, 1.0);
-    }
-    if a.instrument.is_none() || a.instrument != b.instrument {
-        return 0.0;
-    }
-    let share = |r: &Reading| {
-        let total = reading_input(dossier, r, "reading").distribution.sd();
-        if total > 0.0 {
-            (shared_uncertainty(dossier, r) / total).min(1.0)
-        } else {
-            0.0
+}
+
+/// How readings are correlated: as stated in the record, or else by the share of the common limit of
+/// error if both were taken with the same instrument.
+#[derive(Debug, Clone)]
+pub struct Correlations<'d> {
+    stated: HashMap<[&'d str; 2], f64>,
+    shares: HashMap<&'d str, f64>,
+}
+
+impl<'d> Correlations<'d> {
+    /// Works out the share of each of some readings.
+    pub fn of(dossier: &'d Dossier, readings: impl IntoIterator<Item = &'d Reading>) -> Self {
+        let mut stated = HashMap::new();
+        for correlation in &dossier.correlations {
+            let [a, b] = &correlation.between;
+            let key = [a.as_str().min(b), a.as_str().max(b)];
+            stated
+                .entry(key)
+                .or_insert(correlation.coefficient.clamp(-1.0, 1.0));
         }
-    };
-    share(a) * share(b)
+        let shares = readings
+            .into_iter()
+            .map(|r| (r.id.as_str(), share(dossier, r)))
+            .collect();
+        Self { stated, shares }
+    }
+
+    /// Returns the correlation coefficient of two of the readings.
+    pub fn between(&self, a: &Reading, b: &Reading) -> f64 {
+        let (x, y) = (a.id.as_str(), b.id.as_str());
+        if x == y {
+            return 1.0;
+        }
+        if let Some(stated) = self.stated.get(&[x.min(y), x.max(y)]) {
+            return *stated;
+        }
+        if a.instrument.is_none() || a.instrument != b.instrument {
+            return 0.0;
+        }
+        let share = |id: &str| self.shares.get(id).copied().unwrap_or(0.0);
+        share(x) * share(y)
+    }
 }
 
 /// Returns every place that the inputs of a figure name, each once, in order.
 pub fn figure_evidence(figure: &Figure) -> Vec<String> {
-    let mut places: Vec<String> = Vec::new();
-    for place in figure.inputs.iter().flat_map(|i| &i.source.evidence) {
-        if !places.contains(place) {
-            places.push(place.clone());
-        }
+    let places = figure.inputs.iter().flat_map(|i| &i.source.evidence);
+    places.cloned().collect::<Once>().into_vec()
+}
+
+/// Rounds away the noise of binary products for print: five significant digits.
+pub fn tidy(value: f64) -> f64 {
+    if value == 0.0 || !value.is_finite() {
+        return value;
     }
-    places
+    let scale = 10_f64.powf(5.0 - value.abs().log10().ceil());
+    (value * scale).round() / scale
 }

@@ -1,5 +1,7 @@
 //! The answer of a method, as plain data.
 
+use crate::Method;
+use crate::once::Once;
 use quantity::Figure;
 use serde::Serialize;
 
@@ -13,23 +15,6 @@ pub struct Findings {
     pub product: String,
     /// The answers in the order of the day.
     pub findings: Vec<Finding>,
-}
-
-/// The question a finding answers.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
-#[serde(rename_all = "kebab-case")]
-#[allow(missing_docs, reason = "one page under docs/methods for each")]
-pub enum Method {
-    Mass,
-    Cell,
-    Power,
-    Runtime,
-    Geometry,
-    Inventory,
-    Markings,
-    Codes,
-    Opening,
-    Claims,
 }
 
 /// A decision.
@@ -133,13 +118,12 @@ impl Finding {
         }
     }
 
-    /// Adds places in the record, each once.
+    /// Adds places in the record, each once. Where many things add places, gather them first: every
+    /// call looks through what is there.
     pub fn add_evidence(&mut self, places: impl IntoIterator<Item = String>) {
-        for place in places {
-            if !self.evidence.contains(&place) {
-                self.evidence.push(place);
-            }
-        }
+        let mut all = Once::from(std::mem::take(&mut self.evidence));
+        all.extend(places);
+        self.evidence = all.into_vec();
     }
 
     /// Adds an assumption, once.
@@ -176,6 +160,18 @@ pub struct Missing {
     pub before_step: Option<String>,
     /// Whether it is already too late.
     pub too_late: bool,
+}
+
+impl Missing {
+    /// Makes the entry of something that can be measured at any time, however finely.
+    pub fn at_any_time(measure: impl Into<String>) -> Self {
+        Self {
+            measure: measure.into(),
+            resolution: None,
+            before_step: None,
+            too_late: false,
+        }
+    }
 }
 
 /// Structured content of a finding that reports draw.

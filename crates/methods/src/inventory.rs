@@ -1,100 +1,36 @@
 //! What is in there: by role, by kind, by board; connectors and fasteners; the parts list.
 //!
-//! In: the items of a dossier. Out: findings, and [`presence`] for claims that something is present.
+//! In: the items of a case. Out: findings.
 //! Not here: whether a presence claim holds (`claims`); prices.
 //!
 //! Counts multiply along the tree: two assemblies with three screws each hold six. Nothing is measured
 //! here, so there is no uncertainty beyond the certainty of an identity.
 //! Page: `docs/methods/inventory.md`.
 
-mod presence;
-
-pub use presence::{Match, Presence, presence};
-
-use crate::markings::{self, Known};
-use crate::mass::tree::in_order;
-use crate::{Detail, Finding, Method, PartRow};
-use record::{Certainty, Dossier, Evidence, Item, ItemKind};
-use std::collections::BTreeMap;
+use crate::basis::item_evidence;
+use crate::once::Once;
+use crate::words::{Words as _, counted};
+use crate::{Answer, Cancelled, Case, Detail, Finding, Method, PartRow};
+use record::{Certainty, Item, ItemKind};
+use std::collections::{BTreeMap, HashMap};
 
 /// Answers what a dossier's product consists of.
-pub fn examine(dossier: &Dossier, known: &Known) -> Vec<Finding> {
-    let mut findings = vec![
-        parts_list(dossier, known),
-        by_kind(dossier),
-        by_role(dossier),
-    ];
-    findings.extend(joints(dossier));
-    findings
+///
+/// # Errors
+/// [`crate::Cancelled`] if the case is to be worked on no longer.
+pub fn examine(case: &Case<'_>) -> Answer {
+    let mut findings = vec![parts_list(case)?, by_kind(case)?, by_role(case)?];
+    findings.extend(joints(case)?);
+    Ok(findings)
 }
 
-/// Returns the number of `item` in the whole product: counts multiplied up the tree.
-pub fn total_count(dossier: &Dossier, item: &Item) -> u32 {
-    let mut count = item.count;
-    let mut at = item.parent.as_deref();
-    // No chain of parents is longer than the list of items.
-    for _ in 0..dossier.items.len() {
-        let Some(parent) = at.and_then(|id| dossier.item(id)) else {
-            break;
-        };
-        count = count.saturating_mul(parent.count);
-        at = parent.parent.as_deref();
-    }
-    count
+/// Returns the name of the board, flexible circuit or assembly that an item sits on.
+fn carrier_name(case: &Case<'_>, item: &Item) -> String {
+    let carrier = case.tree().parent(&item.id);
+    carrier.map_or_else(String::new, |c| c.name.clone())
 }
 
-/// Returns the word for a kind of item.
-pub fn kind_word(kind: ItemKind) -> &'static str {
-    match kind {
-        ItemKind::Product => "product",
-        ItemKind::Assembly => "assembly",
-        ItemKind::Board => "board",
-        ItemKind::Flex => "flexible circuit",
-        ItemKind::Connector => "connector",
-        ItemKind::Part => "part",
-        ItemKind::Cell => "cell",
-        ItemKind::Coil => "coil",
-        ItemKind::Antenna => "antenna",
-        ItemKind::Transducer => "transducer",
-        ItemKind::Sensor => "sensor",
-        ItemKind::Fastener => "fastener",
-        ItemKind::Adhesive => "adhesive",
-        ItemKind::Shell => "shell",
-        ItemKind::Cable => "cable",
-        ItemKind::Other => "other",
-    }
-}
-
-/// Returns the word for a certainty.
-pub fn certainty_word(certainty: Certainty) -> &'static str {
-    match certainty {
-        Certainty::Read => "read",
-        Certainty::Inferred => "inferred",
-        Certainty::Assumed => "assumed",
-    }
-}
-
-fn places(item: &Item) -> Vec<String> {
-    let mut found = vec![format!("items.{}", item.id)];
-    let identity = item.part.as_ref().and_then(|p| p.identity.as_ref());
-    let all = item
-        .evidence
-        .iter()
-        .chain(identity.into_iter().flat_map(|i| &i.evidence));
-    for Evidence(place) in all {
-        if !found.contains(place) {
-            found.push(place.clone());
-        }
-    }
-    found
-}
-
-/// The board, flexible circuit or assembly that an item sits on.
-fn carrier<'d>(dossier: &'d Dossier, item: &'d Item) -> Option<&'d Item> {
-    dossier.item(item.parent.as_deref()?)
-}
-
-fn row(dossier: &Dossier, item: &Item) -> PartRow {
+fn row(case: &Case<'_>, item: &Item) -> PartRow {
     let part = item.part.as_ref();
     let identity = part.and_then(|p| p.identity.as_ref());
     let mut ratings: Vec<String> = part
@@ -116,30 +52,30 @@ fn row(dossier: &Dossier, item: &Item) -> PartRow {
     PartRow {
         item: item.id.clone(),
         name: item.name.clone(),
-        kind: kind_word(item.kind).to_string(),
-        on: carrier(dossier, item).map_or_else(String::new, |c| c.name.clone()),
-        count: total_count(dossier, item),
+        kind: item.kind.words().to_string(),
+        on: carrier_name(case, item),
+        count: case.tree().pieces(item),
         role: item.role.clone().unwrap_or_default(),
         marking: part.map(|p| p.marking.join(" / ")).unwrap_or_default(),
         package: part.and_then(|p| p.package.clone()).unwrap_or_default(),
         identity: identity.map(|i| i.name.clone()).unwrap_or_default(),
         maker: identity.and_then(|i| i.maker.clone()).unwrap_or_default(),
         certainty: identity
-            .map(|i| certainty_word(i.certainty).to_string())
+            .map(|i| i.certainty.words().to_string())
             .unwrap_or_default(),
-        probability: None,
+        probability: case.assessments().probability(item),
         ratings: ratings.join("; "),
-        evidence: places(item),
+        evidence: item_evidence(item),
     }
 }
 
-fn parts_list(dossier: &Dossier, known: &Known) -> Finding {
+fn parts_list(case: &Case<'_>) -> Result<Finding, Cancelled> {
     let mut finding = Finding::new(Method::Inventory, "inventory.parts", "What is in it?");
-    let probabilities = markings::probabilities(dossier, known);
-    let mut rows = Vec::new();
+    let (mut rows, mut places) = (Vec::new(), Once::default());
     let mut sure: BTreeMap<Certainty, u32> = BTreeMap::new();
     let (mut electronic, mut unnamed) = (0, Vec::new());
-    for (item, _) in in_order(dossier) {
+    for (item, _) in case.tree().in_order() {
+        case.go_on()?;
         if matches!(item.kind, ItemKind::Product | ItemKind::Assembly) {
             continue;
         }
@@ -150,13 +86,10 @@ fn parts_list(dossier: &Dossier, known: &Known) -> Finding {
                 None => unnamed.push(item.name.clone()),
             }
         }
-        finding.add_evidence(item.evidence.iter().map(|e| e.0.clone()));
-        let probability = probabilities.get(item.id.as_str()).copied();
-        rows.push(PartRow {
-            probability,
-            ..row(dossier, item)
-        });
+        places.extend(item.evidence.iter().map(|e| e.0.clone()));
+        rows.push(row(case, item));
     }
+    finding.add_evidence(places);
     let of = |c| sure.get(&c).copied().unwrap_or(0);
     let pieces = rows.iter().map(|r| r.count).fold(0, u32::saturating_add);
     finding.sentence = format!(
@@ -173,31 +106,30 @@ fn parts_list(dossier: &Dossier, known: &Known) -> Finding {
             .unused
             .push(format!("Not identified: {}.", unnamed.join(", ")));
     }
-    for (item, part) in dossier
-        .items
-        .iter()
-        .filter_map(|i| i.part.as_ref().map(|p| (i, p)))
-    {
-        if let Some(identity) = part
-            .identity
-            .as_ref()
-            .filter(|i| i.certainty == Certainty::Assumed)
-        {
-            finding.assume(format!(
+    let assumed = assumptions(case);
+    finding.assumptions.extend(assumed);
+    finding.details.push(Detail::Parts { rows });
+    Ok(finding)
+}
+
+/// Says of every assumed identity how to change it.
+fn assumptions(case: &Case<'_>) -> Once {
+    let mut said = Once::default();
+    for item in &case.dossier.items {
+        let identity = item.part.as_ref().and_then(|p| p.identity.as_ref());
+        let assumed = identity.filter(|i| i.certainty == Certainty::Assumed);
+        if let Some(identity) = assumed {
+            let because = identity.because.as_ref();
+            said.push(format!(
                 "'{}' is assumed to be {}{}. Change 'identity' of item '{}' when more is known.",
                 item.name,
                 identity.name,
-                identity
-                    .because
-                    .as_ref()
-                    .map(|b| format!(" ({b})"))
-                    .unwrap_or_default(),
+                because.map(|b| format!(" ({b})")).unwrap_or_default(),
                 item.id,
             ));
         }
     }
-    finding.details.push(Detail::Parts { rows });
-    finding
+    said
 }
 
 /// Counts of entries and pieces under one heading.
@@ -228,7 +160,7 @@ fn table(
     }
 }
 
-fn by_kind(dossier: &Dossier) -> Finding {
+fn by_kind(case: &Case<'_>) -> Result<Finding, Cancelled> {
     let mut finding = Finding::new(
         Method::Inventory,
         "inventory.kinds",
@@ -236,23 +168,27 @@ fn by_kind(dossier: &Dossier) -> Finding {
     );
     let mut kinds: BTreeMap<ItemKind, Count> = BTreeMap::new();
     // In order of the record, so that boards appear as the analyst met them.
-    let mut boards: Vec<(String, Count)> = Vec::new();
-    for (item, _) in in_order(dossier) {
-        let pieces = total_count(dossier, item);
+    let mut boards: Vec<(&Item, Count)> = Vec::new();
+    let mut met: HashMap<&str, usize> = HashMap::new();
+    let mut places = Once::default();
+    for (item, _) in case.tree().in_order() {
+        case.go_on()?;
+        let pieces = case.tree().pieces(item);
         count_up(&mut kinds, item.kind, pieces);
-        finding.add_evidence(item.evidence.iter().map(|e| e.0.clone()));
-        let carrier =
-            carrier(dossier, item).filter(|c| matches!(c.kind, ItemKind::Board | ItemKind::Flex));
-        if let Some(board) = carrier {
-            match boards.iter_mut().find(|(id, _)| *id == board.id) {
-                Some((_, count)) => {
-                    count.0 += 1;
-                    count.1 = count.1.saturating_add(pieces);
-                }
-                None => boards.push((board.id.clone(), (1, pieces))),
+        places.extend(item.evidence.iter().map(|e| e.0.clone()));
+        let carrier = case.tree().parent(&item.id);
+        let on = carrier.filter(|c| matches!(c.kind, ItemKind::Board | ItemKind::Flex));
+        if let Some(board) = on {
+            let at = *met.entry(&board.id).or_insert(boards.len());
+            if at == boards.len() {
+                boards.push((board, Count::default()));
             }
+            let count = &mut boards[at].1;
+            count.0 += 1;
+            count.1 = count.1.saturating_add(pieces);
         }
     }
+    finding.add_evidence(places);
     let of = |kind| kinds.get(&kind).map_or(0, |c| c.1);
     finding.sentence = format!(
         "{}, {}, {}, {}; {} on boards or flexible circuits.",
@@ -269,32 +205,30 @@ fn by_kind(dossier: &Dossier) -> Finding {
     finding.details.push(table(
         "By kind",
         "Kind",
-        kinds
-            .into_iter()
-            .map(|(k, c)| (kind_word(k).to_string(), c)),
+        kinds.into_iter().map(|(k, c)| (k.words().to_string(), c)),
     ));
     if !boards.is_empty() {
-        let named = boards
-            .into_iter()
-            .map(|(id, c)| (dossier.item(&id).map_or(id.clone(), |i| i.name.clone()), c));
+        let named = boards.into_iter().map(|(board, c)| (board.name.clone(), c));
         finding.details.push(table("By board", "Board", named));
     }
-    finding
+    Ok(finding)
 }
 
-fn by_role(dossier: &Dossier) -> Finding {
+fn by_role(case: &Case<'_>) -> Result<Finding, Cancelled> {
     let mut finding = Finding::new(Method::Inventory, "inventory.roles", "What does what?");
     let mut roles: BTreeMap<String, (u32, Vec<String>)> = BTreeMap::new();
+    let mut places = Once::default();
     let mut given: BTreeMap<String, Vec<String>> = BTreeMap::new();
-    for (item, _) in in_order(dossier) {
+    for (item, _) in case.tree().in_order() {
+        case.go_on()?;
         if let Some(role) = &item.role {
             let entry = roles.entry(role.clone()).or_default();
-            entry.0 = entry.0.saturating_add(total_count(dossier, item));
+            entry.0 = entry.0.saturating_add(case.tree().pieces(item));
             let identity = item.part.as_ref().and_then(|p| p.identity.as_ref());
             entry
                 .1
                 .push(identity.map_or_else(|| item.name.clone(), |i| i.name.clone()));
-            finding.add_evidence(places(item));
+            places.extend(item_evidence(item));
         }
         for function in &item.provides {
             given
@@ -303,18 +237,11 @@ fn by_role(dossier: &Dossier) -> Finding {
                 .push(item.name.clone());
         }
     }
+    finding.add_evidence(places);
     finding.sentence = format!(
         "{} filled; {} given by named items.",
-        counted(
-            u32::try_from(roles.len()).unwrap_or(u32::MAX),
-            "role is",
-            "roles are"
-        ),
-        counted(
-            u32::try_from(given.len()).unwrap_or(u32::MAX),
-            "function is",
-            "functions are"
-        ),
+        counted(roles.len(), "role is", "roles are"),
+        counted(given.len(), "function is", "functions are"),
     );
     finding.details.push(Detail::Table {
         caption: "By role".to_string(),
@@ -334,19 +261,20 @@ fn by_role(dossier: &Dossier) -> Finding {
                 .collect(),
         });
     }
-    finding
+    Ok(finding)
 }
 
-fn joints(dossier: &Dossier) -> Option<Finding> {
+fn joints(case: &Case<'_>) -> Result<Option<Finding>, Cancelled> {
     let mut finding = Finding::new(
         Method::Inventory,
         "inventory.joints",
         "How is it held and connected together?",
     );
-    let mut rows = Vec::new();
+    let (mut rows, mut places) = (Vec::new(), Once::default());
     let (mut connectors, mut drives) = (0_u32, BTreeMap::<String, u32>::new());
     let mut single_use = 0_u32;
-    for (item, _) in in_order(dossier) {
+    for (item, _) in case.tree().in_order() {
+        case.go_on()?;
         let joins = matches!(
             item.kind,
             ItemKind::Connector | ItemKind::Fastener | ItemKind::Adhesive
@@ -354,7 +282,7 @@ fn joints(dossier: &Dossier) -> Option<Finding> {
         if !joins && item.fastener.is_none() {
             continue;
         }
-        let pieces = total_count(dossier, item);
+        let pieces = case.tree().pieces(item);
         let fastener = item.fastener.as_ref();
         if item.kind == ItemKind::Connector {
             connectors = connectors.saturating_add(pieces);
@@ -370,7 +298,7 @@ fn joints(dossier: &Dossier) -> Option<Finding> {
         rows.push(vec![
             item.name.clone(),
             fastener
-                .map_or(kind_word(item.kind), |f| f.sort.as_str())
+                .map_or(item.kind.words(), |f| f.sort.as_str())
                 .to_string(),
             fastener.and_then(|f| f.drive.clone()).unwrap_or_default(),
             pieces.to_string(),
@@ -380,13 +308,14 @@ fn joints(dossier: &Dossier) -> Option<Finding> {
                 None => "not stated",
             }
             .to_string(),
-            carrier(dossier, item).map_or_else(String::new, |c| c.name.clone()),
+            carrier_name(case, item),
         ]);
-        finding.add_evidence(places(item));
+        places.extend(item_evidence(item));
     }
     if rows.is_empty() {
-        return None;
+        return Ok(None);
     }
+    finding.add_evidence(places);
     let drives: Vec<String> = drives
         .into_iter()
         .map(|(d, n)| format!("{n} × {d}"))
@@ -408,9 +337,5 @@ fn joints(dossier: &Dossier) -> Option<Finding> {
             .to_vec(),
         rows,
     });
-    Some(finding)
-}
-
-fn counted(n: u32, one: &str, many: &str) -> String {
-    format!("{n} {}", if n == 1 { one } else { many })
+    Ok(Some(finding))
 }

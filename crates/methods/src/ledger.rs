@@ -3,47 +3,42 @@
 //! In: stated values of the record with the place they stand. Out: inputs of a sheet, and the
 //! lists that a finding carries. Not here: deciding anything.
 
-use crate::Finding;
 use crate::basis::{self, unit};
+use crate::once::Once;
+use crate::{Case, Finding};
 use quantity::{Accuracy, Dimension, Distribution, Input, Origin, Sheet, Source, Stated, Term};
-use record::{Dossier, Evidence, Reading};
+use record::{Evidence, Reading};
 
 /// The lists of a finding while they are being filled; nothing enters twice.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Ledger {
-    pub(crate) evidence: Vec<String>,
-    pub(crate) assumptions: Vec<String>,
-    pub(crate) sources: Vec<String>,
-    pub(crate) cautions: Vec<String>,
-    pub(crate) unused: Vec<String>,
-}
-
-fn push(list: &mut Vec<String>, text: String) {
-    if !list.contains(&text) {
-        list.push(text);
-    }
+    pub(crate) evidence: Once,
+    pub(crate) assumptions: Once,
+    pub(crate) sources: Once,
+    pub(crate) cautions: Once,
+    pub(crate) unused: Once,
 }
 
 impl Ledger {
-    pub(crate) fn evidence(&mut self, place: impl Into<String>) {
-        push(&mut self.evidence, place.into());
+    pub(crate) fn evidence(&mut self, place: impl AsRef<str> + Into<String>) {
+        self.evidence.push(place);
     }
     pub(crate) fn seen(&mut self, places: &[Evidence]) {
         for place in places {
-            push(&mut self.evidence, place.0.clone());
+            self.evidence.push(place.0.as_str());
         }
     }
-    pub(crate) fn assume(&mut self, text: impl Into<String>) {
-        push(&mut self.assumptions, text.into());
+    pub(crate) fn assume(&mut self, text: impl AsRef<str> + Into<String>) {
+        self.assumptions.push(text);
     }
-    pub(crate) fn source(&mut self, text: impl Into<String>) {
-        push(&mut self.sources, text.into());
+    pub(crate) fn source(&mut self, text: impl AsRef<str> + Into<String>) {
+        self.sources.push(text);
     }
-    pub(crate) fn caution(&mut self, text: impl Into<String>) {
-        push(&mut self.cautions, text.into());
+    pub(crate) fn caution(&mut self, text: impl AsRef<str> + Into<String>) {
+        self.cautions.push(text);
     }
-    pub(crate) fn unused(&mut self, text: impl Into<String>) {
-        push(&mut self.unused, text.into());
+    pub(crate) fn unused(&mut self, text: impl AsRef<str> + Into<String>) {
+        self.unused.push(text);
     }
 
     /// Makes an input of a value in the record; `None`, with the reason noted, where the value has
@@ -127,14 +122,12 @@ impl Ledger {
     pub(crate) fn reading<'s>(
         &mut self,
         sheet: &'s Sheet,
-        dossier: &Dossier,
+        case: &Case<'_>,
         name: &str,
         reading: &Reading,
     ) -> Term<'s> {
-        for place in basis::reading_evidence(reading) {
-            self.evidence(place);
-        }
-        sheet.input(basis::reading_input(dossier, reading, name))
+        self.evidence.extend(basis::reading_evidence(reading));
+        sheet.input(case.reading_input(reading, name))
     }
 
     /// Makes an input that the record does not give and lists it as an assumption; `change` says
@@ -159,41 +152,26 @@ impl Ledger {
 
     /// Adds everything gathered by another ledger.
     pub(crate) fn absorb(&mut self, other: Ledger) {
-        for (mine, theirs) in [
-            (&mut self.evidence, other.evidence),
-            (&mut self.assumptions, other.assumptions),
-            (&mut self.sources, other.sources),
-            (&mut self.cautions, other.cautions),
-            (&mut self.unused, other.unused),
-        ] {
-            for text in theirs {
-                push(mine, text);
-            }
+        self.evidence.extend(other.evidence);
+        self.assumptions.extend(other.assumptions);
+        self.sources.extend(other.sources);
+        self.cautions.extend(other.cautions);
+        self.unused.extend(other.unused);
+    }
+
+    /// Moves the lists into a finding, behind what it has.
+    pub(crate) fn close(self, finding: &mut Finding) {
+        let lists = [
+            (&mut finding.evidence, self.evidence),
+            (&mut finding.assumptions, self.assumptions),
+            (&mut finding.sources, self.sources),
+            (&mut finding.cautions, self.cautions),
+            (&mut finding.unused, self.unused),
+        ];
+        for (list, more) in lists {
+            let mut all = Once::from(std::mem::take(list));
+            all.extend(more);
+            *list = all.into_vec();
         }
     }
-
-    /// Moves the lists into a finding.
-    pub(crate) fn close(self, finding: &mut Finding) {
-        let mut all = Ledger {
-            evidence: std::mem::take(&mut finding.evidence),
-            assumptions: std::mem::take(&mut finding.assumptions),
-            sources: std::mem::take(&mut finding.sources),
-            cautions: std::mem::take(&mut finding.cautions),
-            unused: std::mem::take(&mut finding.unused),
-        };
-        all.absorb(self);
-        finding.evidence = all.evidence;
-        finding.assumptions = all.assumptions;
-        finding.sources = all.sources;
-        finding.cautions = all.cautions;
-        finding.unused = all.unused;
-    }
-}
-
-/// Returns the text with a capital first letter.
-pub(crate) fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars
-        .next()
-        .map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }

@@ -1,60 +1,59 @@
 //! Pure methods: a dossier in, findings out. No disk, no clock, no network.
+//!
+//! A [`Case`] holds a dossier, the known parts and everything that several methods need of both, worked
+//! out once. The [`METHODS`] answer one question each from the case. What they share stands beside them:
+//! `network`, `energy`, `deadline`, `assessment`, `presence`, `sizes`, `sight`; none looks into another.
 
+pub mod assessment;
 pub mod basis;
+mod case;
 pub mod cell;
+pub mod cells;
 pub mod claims;
 pub mod codes;
+pub mod deadline;
+mod energy;
 mod finding;
 pub mod geometry;
 pub mod inventory;
 mod ledger;
 pub mod markings;
 pub mod mass;
+mod network;
+mod once;
 pub mod opening;
 pub mod power;
+pub mod presence;
+mod registry;
 pub mod runtime;
 pub mod sight;
 pub mod sizes;
+pub mod words;
 
+pub use assessment::Known;
+pub use case::{Answer, Cancelled, Case, Lookup, Progress, Tree, Watch};
 pub use claims::{VerdictCounts, verdict_counts};
 pub use finding::*;
-pub use markings::Known;
+pub use registry::{Entry, METHODS, Method, Section};
 
 use record::Dossier;
 
-/// A method with the name that progress shows.
-type Step = (&'static str, fn(&Dossier, &Known) -> Vec<Finding>);
-
-/// The methods in the order of the day.
-const METHODS: [Step; 10] = [
-    ("mass", |dossier, _| mass::examine(dossier)),
-    ("cell", |dossier, _| cell::examine(dossier)),
-    ("power", |dossier, _| power::examine(dossier)),
-    ("runtime", |dossier, _| runtime::examine(dossier)),
-    ("geometry", |dossier, _| geometry::examine(dossier)),
-    ("inventory", inventory::examine),
-    ("markings", markings::examine),
-    ("codes", |dossier, _| codes::examine(dossier)),
-    ("opening", |dossier, _| opening::examine(dossier)),
-    ("claims", claims::examine),
-];
-
 /// Examines a dossier with every method, in the order of the day. `known` are the parts that
-/// markings are held against. `progress` is told the name of each method before it runs, with its
-/// number from 1 and how many there are.
-pub fn examine(
-    dossier: &Dossier,
-    known: &Known,
-    progress: &mut dyn FnMut(&str, usize, usize),
-) -> Findings {
+/// markings are held against. `watch` is told the name of each method before it runs, with its
+/// number from 1 and how many there are; it is asked often whether to go on.
+///
+/// # Errors
+/// [`Cancelled`] if `watch` answers that the work is to stop; there are no findings then.
+pub fn examine(dossier: &Dossier, known: &Known, watch: &Watch<'_>) -> Result<Findings, Cancelled> {
+    let case = Case::watched(dossier, known, watch);
     let mut findings = Vec::new();
-    for (k, (name, method)) in METHODS.into_iter().enumerate() {
-        progress(name, k + 1, METHODS.len());
-        findings.extend(method(dossier, known));
+    for (k, method) in METHODS.iter().enumerate() {
+        case.begin(method.name, k + 1, METHODS.len())?;
+        findings.extend((method.examine)(&case)?);
     }
-    Findings {
+    Ok(Findings {
         format: 1,
         product: dossier.product.name.clone(),
         findings,
-    }
+    })
 }

@@ -136,21 +136,6 @@ impl<'d> Sources<'d> {
     }
 }
 
-/// Returns where the size of an item is from, see [`Sources::source`].
-pub fn source<'d>(dossier: &'d Dossier, item: &'d Item, name: &str) -> Option<From<'d>> {
-    Sources::of(dossier).source(item, name)
-}
-
-/// Returns the pitch of a row on an item, see [`Sources::pitch_mm`].
-pub fn pitch_mm(dossier: &Dossier, item: &Item) -> Option<f64> {
-    Sources::of(dossier).pitch_mm(item)
-}
-
-/// Returns the size as an input of its own, see [`Sources::input`].
-pub fn input(dossier: &Dossier, item: &Item, name: &str) -> Option<Input> {
-    Sources::of(dossier).input(item, name)
-}
-
 fn stated_input(item: &Item, name: &str, stated: &Stated) -> Input {
     let label = format!("{name} of {}", item.name);
     let path = format!("items.{}.size.{name}", item.id);

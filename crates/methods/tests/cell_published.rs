@@ -2,11 +2,15 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+#[path = "support/answers.rs"]
+mod support;
+
 use methods::cell::bands::{Place, band, place};
 use methods::cell::label::{PAIRS, PairFit, cell_code, pair};
 use methods::cell::transport::{FORMER_AIR_WH, SMALL_CELL_WH, Side, is_button, side};
 use methods::{Finding, cell};
 use record::{CellFacts, Dossier};
+use support::answers;
 
 #[track_caller]
 fn near(found: f64, expected: f64, tolerance: f64) {
@@ -126,7 +130,7 @@ fn cells_of_data_sheets() {
             sheet.size,
             sheet.mass,
         );
-        let findings = cell::examine(&dossier);
+        let findings = answers(cell::examine, &dossier);
         let finding = &findings[0];
         near(figure(finding, "energy"), sheet.energy, 1e-9);
         if let Some(expected) = sheet.density {
@@ -149,7 +153,7 @@ fn printed_density_of_a_21700_sheet() {
         "diameter = \"21.0 mm\", height = \"70.0 mm\"",
         Some("70 g"),
     );
-    let findings = cell::examine(&dossier);
+    let findings = answers(cell::examine, &dossier);
     near(figure(&findings[0], "specific energy"), 206.0, 0.5);
     near(figure(&findings[0], "energy density"), 594.0, 0.5);
     assert!(
@@ -253,7 +257,7 @@ fn a_printed_energy_that_is_not_charge_times_voltage_fails() {
         "thickness = \"5 mm\", width = \"25 mm\", length = \"35 mm\"",
         Some("9.80 g"),
     );
-    let finding = &cell::examine(&dossier)[0];
+    let finding = &answers(cell::examine, &dossier)[0];
     assert_eq!(finding.verdict, Some(methods::Verdict::Fails));
 }
 
@@ -261,10 +265,10 @@ fn a_printed_energy_that_is_not_charge_times_voltage_fails() {
 fn a_cell_without_facts_asks_for_its_label() {
     let mut dossier = one_cell("capacity = \"1 Ah\"", "pouch", "Li-ion", "", None);
     assert_eq!(
-        cell::examine(&dossier)[0].verdict,
+        answers(cell::examine, &dossier)[0].verdict,
         Some(methods::Verdict::NeedsEvidence)
     );
     let facts: &mut Option<CellFacts> = &mut dossier.items[1].cell;
     *facts = None;
-    assert!(!cell::examine(&dossier)[0].missing.is_empty());
+    assert!(!answers(cell::examine, &dossier)[0].missing.is_empty());
 }

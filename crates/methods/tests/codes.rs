@@ -3,10 +3,14 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+#[path = "support/answers.rs"]
+mod support;
+
 use jiff::civil::{Date, date};
 use methods::{Detail, Finding, Verdict, codes};
 use record::{Dossier, Identifier};
 use std::path::Path;
+use support::answers;
 
 /// The demonstration dossier without its label texts and identifiers, which have dates of their own.
 fn bare() -> Dossier {
@@ -54,7 +58,7 @@ fn rows(finding: &Finding) -> &Vec<Vec<String>> {
 #[test]
 fn the_newest_code_bounds_the_day_of_assembly() {
     // Week 28 of 2026 is 6 to 12 July (ISO 8601), week 20 is 11 to 17 May.
-    let findings = codes::examine(&marked(&["2620", "2628B", "2624"]));
+    let findings = answers(codes::examine, &marked(&["2620", "2628B", "2624"]));
     let finding = named(&findings, "codes.assembly");
     assert!(
         finding.sentence.starts_with("Not before 2026-07-06"),
@@ -85,7 +89,10 @@ fn the_newest_code_bounds_the_day_of_assembly() {
 
 #[test]
 fn an_old_part_is_the_odd_one_out() {
-    let findings = codes::examine(&marked(&["2620", "2622", "2624", "2628", "2301"]));
+    let findings = answers(
+        codes::examine,
+        &marked(&["2620", "2622", "2624", "2628", "2301"]),
+    );
     let finding = named(&findings, "codes.assembly");
     assert!(
         finding.sentence.contains("Odd one out: 2301"),
@@ -100,19 +107,19 @@ fn an_old_part_is_the_odd_one_out() {
         finding.sentence
     );
     assert!(finding.assumptions.iter().any(|a| a.contains("3.5")));
-    let few = codes::examine(&marked(&["2620", "2301"]));
+    let few = answers(codes::examine, &marked(&["2620", "2301"]));
     assert!(!named(&few, "codes.assembly").sentence.contains("Odd"));
 }
 
 #[test]
 fn a_code_later_than_the_day_of_purchase_is_an_error_in_the_record() {
     // Week 38 of 2026 begins on 14 September, the day it was bought; week 39 a week later.
-    let findings = codes::examine(&marked(&["2620", "2638"]));
+    let findings = answers(codes::examine, &marked(&["2620", "2638"]));
     assert_eq!(
         named(&findings, "codes.order").verdict,
         Some(Verdict::Holds)
     );
-    let findings = codes::examine(&marked(&["2620", "2639"]));
+    let findings = answers(codes::examine, &marked(&["2620", "2639"]));
     let late = named(&findings, "codes.order");
     assert_eq!(late.verdict, Some(Verdict::Fails));
     assert!(
@@ -124,7 +131,7 @@ fn a_code_later_than_the_day_of_purchase_is_an_error_in_the_record() {
     // The bound is then made of the codes that can be.
     let mut dossier = marked(&["2620", "2645"]);
     dossier.product.bought = None;
-    let findings = codes::examine(&dossier);
+    let findings = answers(codes::examine, &dossier);
     assert!(
         named(&findings, "codes.assembly")
             .sentence
@@ -136,7 +143,7 @@ fn a_code_later_than_the_day_of_purchase_is_an_error_in_the_record() {
 #[test]
 fn a_number_far_in_the_future_is_not_taken_for_a_date() {
     // Neither 2044 (which has no week 56) nor week 44 of 2056 can be.
-    let findings = codes::examine(&marked(&["2620", "4456"]));
+    let findings = answers(codes::examine, &marked(&["2620", "4456"]));
     assert_eq!(
         named(&findings, "codes.order").verdict,
         Some(Verdict::Holds)
@@ -144,7 +151,7 @@ fn a_number_far_in_the_future_is_not_taken_for_a_date() {
     let unused = &named(&findings, "codes.assembly").unused;
     assert!(unused.iter().any(|u| u.contains("4456")), "{unused:?}");
     // 4412 is not week 12 of 2044, so it is week 44 of 2012.
-    let findings = codes::examine(&marked(&["4412"]));
+    let findings = answers(codes::examine, &marked(&["4412"]));
     let finding = named(&findings, "codes.assembly");
     assert!(
         finding.sentence.starts_with("Not before 2012-10-29"),
@@ -157,7 +164,7 @@ fn a_number_far_in_the_future_is_not_taken_for_a_date() {
 fn a_code_that_can_be_read_two_ways_says_so() {
     // As week and year 2412 is week 24 of 2012; as year and week it is week 12 of 2024. Counted from the
     // week with 1 January 2012, a Sunday, week 24 begins on 4 June.
-    let findings = codes::examine(&marked(&["2412"]));
+    let findings = answers(codes::examine, &marked(&["2412"]));
     let finding = named(&findings, "codes.assembly");
     assert!(
         finding.sentence.starts_with("Not before 2024-03-18"),
@@ -178,7 +185,7 @@ fn a_code_that_can_be_read_two_ways_says_so() {
 
 #[test]
 fn short_codes_are_told_but_not_used() {
-    let findings = codes::examine(&marked(&["R4"]));
+    let findings = answers(codes::examine, &marked(&["R4"]));
     let finding = named(&findings, "codes.assembly");
     assert!(finding.sentence.starts_with("No date code can be used"));
     assert!(
@@ -186,7 +193,7 @@ fn short_codes_are_told_but_not_used() {
         "{:?}",
         finding.unused
     );
-    assert!(codes::examine(&bare()).is_empty());
+    assert!(answers(codes::examine, &bare()).is_empty());
 }
 
 fn identifier(kind: &str, text: &str) -> Identifier {
@@ -202,7 +209,7 @@ fn check_digits_are_tested() {
     // GS1 pages: 629104150021 has the check digit 3.
     let mut dossier = bare();
     dossier.product.identifiers = vec![identifier("GTIN", "6291041500213")];
-    let findings = codes::examine(&dossier);
+    let findings = answers(codes::examine, &dossier);
     assert_eq!(
         named(&findings, "codes.numbers").verdict,
         Some(Verdict::Holds)
@@ -211,7 +218,7 @@ fn check_digits_are_tested() {
         .product
         .identifiers
         .push(identifier("IMEI", "26053179311383 8"));
-    let findings = codes::examine(&dossier);
+    let findings = answers(codes::examine, &dossier);
     let wrong = named(&findings, "codes.numbers");
     assert_eq!(wrong.verdict, Some(Verdict::Fails));
     assert!(
@@ -228,7 +235,7 @@ fn lots_on_labels_count_and_serial_numbers_do_not() {
         identifier("serial number", "NC3-2631-004417"),
         identifier("lot", "2622"),
     ];
-    let findings = codes::examine(&dossier);
+    let findings = answers(codes::examine, &dossier);
     let finding = named(&findings, "codes.assembly");
     assert_eq!(rows(finding).len(), 1);
     assert!(
@@ -248,7 +255,7 @@ fn the_recorded_day_of_manufacture_must_fit() {
     let made = |day: Date| {
         let mut dossier = marked(&["2622"]);
         dossier.product.made = Some(day);
-        named(&codes::examine(&dossier), "codes.made").clone()
+        named(&answers(codes::examine, &dossier), "codes.made").clone()
     };
     assert_eq!(made(date(2026, 5, 25)).verdict, Some(Verdict::Holds));
     let early = made(date(2026, 5, 20));
@@ -266,7 +273,7 @@ fn a_lot_older_than_a_part_inside_cannot_be() {
     let with_lot = |lot: &str| {
         let mut dossier = marked(&["2631"]);
         dossier.product.identifiers = vec![identifier("lot", lot)];
-        codes::examine(&dossier)
+        answers(codes::examine, &dossier)
     };
     let findings = with_lot("2633");
     assert_eq!(named(&findings, "codes.made").verdict, Some(Verdict::Holds));
@@ -289,7 +296,7 @@ fn a_lot_older_than_a_part_inside_cannot_be() {
 #[test]
 fn the_demonstration_dossier_has_codes() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp");
-    let findings = codes::examine(&record::open(&folder).unwrap());
+    let findings = answers(codes::examine, &record::open(&folder).unwrap());
     let finding = named(&findings, "codes.assembly");
     assert!(rows(finding).len() >= 2, "{finding:#?}");
     assert!(finding.figures.iter().all(|f| f.value.is_finite()));

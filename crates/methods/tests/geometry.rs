@@ -3,8 +3,13 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+#[path = "support/answers.rs"]
+mod support;
+
+use methods::sizes::Sources;
 use methods::{Detail, Finding, Verdict};
 use record::Dossier;
+use support::answers;
 
 /// A board of 400 × 300 pixels beside a ruler of 50 mm on 1000 pixels: 20 × 15 mm.
 fn examine(size: &str, region: &str) -> Vec<Finding> {
@@ -20,7 +25,7 @@ fn examine(size: &str, region: &str) -> Vec<Finding> {
         Ok(dossier) => dossier,
         Err(problems) => panic!("{problems:#?}"),
     };
-    methods::geometry::examine(&dossier)
+    answers(methods::geometry::examine, &dossier)
 }
 
 const OUTLINE: &str = ", outline = true";
@@ -121,7 +126,7 @@ fn sides_of_one_photograph_share_its_scale() {
         photo("85.0 ± 1.7 mm", ""),
         measure("m", "body", BODY, "")
     ));
-    let figures: Vec<_> = methods::cell::examine(&dossier)
+    let figures: Vec<_> = answers(methods::cell::examine, &dossier)
         .into_iter()
         .flat_map(|f| f.figures)
         .collect();
@@ -150,7 +155,7 @@ fn a_claim_about_a_size_is_decided_by_the_photograph() {
             photo("85.0(0) mm", ""),
             measure("m", "body", BODY, "")
         ));
-        let found = methods::claims::examine(&dossier, &methods::Known::default());
+        let found = answers(methods::claims::examine, &dossier);
         (found[0].verdict, found[0].evidence.clone())
     };
     let (verdict, evidence) = claim("30 mm");
@@ -169,13 +174,35 @@ fn a_size_taken_on_a_photograph_is_no_missing_evidence() {
                  undo = \"no\"\n";
     let asked = |measures: &str| {
         let dossier = measured(&format!("{}{measures}{claim}", photo("85.0(0) mm", "")));
-        methods::opening::examine(&dossier)
+        answers(methods::opening::examine, &dossier)
             .iter()
             .flat_map(|f| &f.missing)
             .any(|m| m.measure.contains("measure the length of Cell"))
     };
     assert!(asked(""));
     assert!(!asked(&measure("m", "body", BODY, "")));
+}
+
+/// The plane, and everything measured on it, is the same piece of memory however often it is asked for.
+#[test]
+fn a_photograph_is_fitted_once_and_a_thing_on_it_measured_once() {
+    let dossier = measured(&format!(
+        "{}{}",
+        photo("85.0(0) mm", ""),
+        measure("m", "body", BODY, "")
+    ));
+    let sources = Sources::of(&dossier);
+    let recorded = dossier.measure("m").unwrap();
+    let photographs = sources.photographs();
+    let (seen, length, _) = photographs.measured(recorded, "length").unwrap();
+    let (again, width, _) = photographs.measured(recorded, "width").unwrap();
+    assert!(std::ptr::eq(seen, again) && std::ptr::eq(length, width));
+    let on = photographs.get("top").unwrap();
+    assert!(std::ptr::eq(on.seen().as_ref().unwrap(), seen));
+    let cell = dossier.item("cell").unwrap();
+    let input = sources.input(cell, "width").unwrap();
+    assert!((input.distribution.mean() - 15e-3).abs() < 2e-5);
+    assert!(sources.input(cell, "height").is_none());
 }
 
 /// Three points on each side of the same body, in straight lines through its corners.
@@ -189,7 +216,7 @@ fn a_body_marked_on_its_sides_has_the_size_that_its_corners_give() {
             photo("85.0(0) mm", ""),
             measure("m", "body", at, extra)
         ));
-        let found = methods::geometry::examine(&dossier);
+        let found = answers(methods::geometry::examine, &dossier);
         let figures = found[0].figures.iter();
         figures
             .map(|f| (f.value, f.standard_uncertainty))
@@ -220,7 +247,7 @@ fn measuring_again_uses_the_newer_and_tells_the_older() {
         )
     ));
     let cell = dossier.item("cell").unwrap();
-    let width = methods::sizes::input(&dossier, cell, "width").unwrap();
+    let width = Sources::of(&dossier).input(cell, "width").unwrap();
     assert!((width.distribution.mean() - 15e-3).abs() < 2e-5);
     assert!(
         width
@@ -228,7 +255,7 @@ fn measuring_again_uses_the_newer_and_tells_the_older() {
             .evidence
             .contains(&"measure:second".to_string())
     );
-    let found = methods::geometry::examine(&dossier);
+    let found = answers(methods::geometry::examine, &dossier);
     let told = found[0].unused.join("\n");
     assert!(
         told.contains("measures.first gave width 19.0")
@@ -252,10 +279,10 @@ fn a_height_is_corrected_for_or_its_effect_is_told() {
             )
         ));
         let cell = dossier.item("cell").unwrap().clone();
-        let length = methods::sizes::input(&dossier, &cell, "length").unwrap();
+        let length = Sources::of(&dossier).input(&cell, "length").unwrap();
         (
             length.distribution.mean() * 1e3,
-            methods::geometry::examine(&dossier).remove(0),
+            answers(methods::geometry::examine, &dossier).remove(0),
         )
     };
     let (mm, _) = sides("camera = { distance = \"250(5) mm\" }\n");

@@ -2,10 +2,14 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
-use methods::inventory::{Match, presence};
-use methods::{Detail, Finding, Verdict, cell, inventory, mass, opening};
+#[path = "support/answers.rs"]
+mod support;
+
+use methods::presence::{Match, presence};
+use methods::{Case, Detail, Finding, Known, Verdict, cell, inventory, mass, opening};
 use record::{ClaimKind, Dossier};
 use std::path::Path;
+use support::answers;
 
 fn lamp() -> Dossier {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp");
@@ -22,7 +26,7 @@ fn named<'f>(findings: &'f [Finding], id: &str) -> &'f Finding {
 /// The shell was copied from a slip as 21.46 g for 24.16 g.
 #[test]
 fn the_miscopied_weighing_is_found() {
-    let findings = mass::examine(&lamp());
+    let findings = answers(mass::examine, &lamp());
     let balance = named(&findings, "mass.balance");
     assert_eq!(balance.verdict, Some(Verdict::Fails));
     let sentence = &balance.sentence;
@@ -51,7 +55,7 @@ fn the_miscopied_weighing_is_found() {
 
 #[test]
 fn an_inferred_mass_is_the_sum_of_what_it_holds() {
-    let findings = mass::examine(&lamp());
+    let findings = answers(mass::examine, &lamp());
     let pieces = named(&findings, "mass.pieces");
     let Some(Detail::Masses { rows }) = pieces.details.first() else {
         panic!("no masses")
@@ -81,7 +85,7 @@ fn an_inferred_mass_is_the_sum_of_what_it_holds() {
 
 #[test]
 fn both_cells_are_believable() {
-    let findings = cell::examine(&lamp());
+    let findings = answers(cell::examine, &lamp());
     assert_eq!(findings.len(), 2);
     for finding in &findings {
         assert_eq!(
@@ -97,7 +101,7 @@ fn both_cells_are_believable() {
 
 #[test]
 fn heat_and_pry_beside_the_cell_are_cautioned_at_their_steps() {
-    let findings = opening::examine(&lamp());
+    let findings = answers(opening::examine, &lamp());
     let sequence = named(&findings, "opening.sequence");
     let Some(Detail::Steps { rows }) = sequence.details.first() else {
         panic!("no steps")
@@ -123,7 +127,7 @@ fn heat_and_pry_beside_the_cell_are_cautioned_at_their_steps() {
 
 #[test]
 fn the_way_to_the_cell_leaves_out_the_other_part() {
-    let findings = opening::examine(&lamp());
+    let findings = answers(opening::examine, &lamp());
     let way = named(&findings, "opening.lamp-cell");
     assert!(
         way.sentence.contains("reached in 6 acts"),
@@ -136,7 +140,7 @@ fn the_way_to_the_cell_leaves_out_the_other_part() {
 
 #[test]
 fn evidence_that_the_planned_cut_would_end_is_named() {
-    let findings = opening::examine(&lamp());
+    let findings = answers(opening::examine, &lamp());
     let risk = named(&findings, "opening.evidence");
     assert!(
         risk.missing
@@ -157,21 +161,23 @@ fn evidence_that_the_planned_cut_would_end_is_named() {
 #[test]
 fn presence_is_looked_up_by_function_and_part_number() {
     let dossier = lamp();
-    let found = presence(&dossier, ClaimKind::Function, "Ambient light sensing");
+    let known = Known::default();
+    let case = Case::new(&dossier, &known);
+    let found = presence(&case, ClaimKind::Function, "Ambient light sensing", None);
     assert_eq!(
         (found[0].item.id.as_str(), found[0].by),
         ("lamp-light", Match::Provides)
     );
-    assert!(presence(&dossier, ClaimKind::First, "radar").is_empty());
-    assert!(presence(&dossier, ClaimKind::Part, "").is_empty());
-    let radio = presence(&dossier, ClaimKind::Radio, "ieee 802.15.4");
+    assert!(presence(&case, ClaimKind::First, "radar", None).is_empty());
+    assert!(presence(&case, ClaimKind::Part, "", None).is_empty());
+    let radio = presence(&case, ClaimKind::Radio, "ieee 802.15.4", None);
     assert_eq!(radio[0].item.id, "lamp-mcu");
     assert!(radio[0].evidence.contains(&"items.lamp-mcu".to_string()));
 }
 
 #[test]
 fn the_inventory_counts_along_the_tree() {
-    let findings = inventory::examine(&lamp(), &methods::Known::default());
+    let findings = answers(inventory::examine, &lamp());
     let parts = named(&findings, "inventory.parts");
     let Some(Detail::Parts { rows }) = parts.details.first() else {
         panic!("no parts")
@@ -193,10 +199,10 @@ fn sparse_dossiers_are_answered() {
     bare.claims.clear();
     bare.links.clear();
     for dossier in [starter, bare] {
-        assert!(!mass::examine(&dossier).is_empty());
-        assert!(!inventory::examine(&dossier, &methods::Known::default()).is_empty());
-        assert!(!opening::examine(&dossier).is_empty());
-        for finding in cell::examine(&dossier) {
+        assert!(!answers(mass::examine, &dossier).is_empty());
+        assert!(!answers(inventory::examine, &dossier).is_empty());
+        assert!(!answers(opening::examine, &dossier).is_empty());
+        for finding in answers(cell::examine, &dossier) {
             assert!(!finding.sentence.is_empty());
         }
     }

@@ -4,8 +4,7 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use catalogue::{Catalogue, Part};
-use methods::markings::{self, Known};
-use methods::{Detail, Finding, Verdict};
+use methods::{Case, Detail, Finding, Known, Verdict, markings};
 use record::Dossier;
 
 fn part(name: &str, role: &str, package: &str, pins: u32, body_mm: [f64; 2]) -> Part {
@@ -53,8 +52,12 @@ fn item(id: &str, marking: &str, identity: &str, more: &str) -> String {
     )
 }
 
+fn examine(dossier: &Dossier, known: &Known) -> Vec<Finding> {
+    markings::examine(&Case::new(dossier, known)).unwrap()
+}
+
 fn findings(items: &str) -> Vec<Finding> {
-    markings::examine(&dossier(items), &known())
+    examine(&dossier(items), &known())
 }
 
 #[track_caller]
@@ -204,7 +207,7 @@ fn without_a_catalogue_the_finding_says_what_it_could_not_use() {
         "name = \"THK4821\", certainty = \"read\"",
         "",
     ));
-    let found = markings::examine(&dossier, &Known::default());
+    let found = examine(&dossier, &Known::default());
     assert_eq!(found.len(), 1);
     assert!(
         found[0].unused[0].contains("--catalogue"),
@@ -237,7 +240,10 @@ fn what_was_seen_beside_a_part_before_counts() {
             ),
             item("u2", "\"OXT7\"", neighbour, "")
         );
-        markings::probabilities(&dossier(&text), &known)["u1"]
+        let dossier = dossier(&text);
+        let case = Case::new(&dossier, &known);
+        let found = case.assessments().probability(case.item("u1").unwrap());
+        found.unwrap()
     };
     let beside = board("name = \"OXT7\", certainty = \"read\"");
     let guessed = board("name = \"OXT7\", certainty = \"assumed\"");

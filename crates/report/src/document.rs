@@ -4,7 +4,7 @@
 //! Not here: fonts, colours, page sizes, numbering (renderers count figures and tables themselves,
 //! in the order of the blocks).
 
-use imaging::callout::Trace;
+use callout::Trace;
 use methods::{Finding, Verdict};
 use std::collections::BTreeMap;
 use std::sync::Arc;

@@ -11,14 +11,14 @@
 const STEPS: usize = 30;
 
 /// Returns where a lens puts an ideal place.
-pub(crate) fn distorted(k: [f64; 2], [x, y]: [f64; 2]) -> [f64; 2] {
+pub fn distorted(k: [f64; 2], [x, y]: [f64; 2]) -> [f64; 2] {
     let r2 = x * x + y * y;
     let factor = 1.0 + r2 * (k[0] + k[1] * r2);
     [x * factor, y * factor]
 }
 
 /// Returns the ideal place of a distorted one, or `None` where the lens folds the picture.
-pub(crate) fn ideal(k: [f64; 2], [x, y]: [f64; 2]) -> Option<[f64; 2]> {
+pub fn ideal(k: [f64; 2], [x, y]: [f64; 2]) -> Option<[f64; 2]> {
     let far = (x * x + y * y).sqrt();
     if far == 0.0 || k == [0.0, 0.0] {
         return Some([x, y]);

@@ -23,7 +23,7 @@ mod dlt;
 mod ellipse;
 mod height;
 mod least_squares;
-pub(crate) mod lens;
+pub mod lens;
 mod mapping;
 mod measure;
 mod objects;

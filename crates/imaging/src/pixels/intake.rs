@@ -11,7 +11,7 @@
 //! bytes that are there.
 
 use super::metadata::{self, Format};
-use super::{Fault, PictureError, half, header, shrink, turn};
+use super::{Fault, PictureError, header, shrink, turn};
 use crate::Picture;
 use image::codecs::{png::PngDecoder, tiff::TiffDecoder, webp::WebPDecoder};
 use image::{ColorType, DynamicImage, ImageDecoder};
@@ -106,23 +106,25 @@ pub fn decode(bytes: &[u8], limits: &Limits) -> Result<Photo, PictureError> {
 /// Decodes a photograph to a copy whose longer side has `longest` pixels, upright; a smaller one
 /// stays as it is.
 ///
-/// The same as [`decode`] and [`shrink()`] within a few levels at sharp changes of colour, but a
-/// camera's JPEG is decoded to half its size at once: in a third of the time, with 3 bytes for each
-/// pixel of the half beside the file.
+/// The same as [`decode`] and [`shrink()`] within a few levels at sharp changes of colour, but a JPEG is
+/// decoded to a half, a quarter or an eighth of its size at once where that is still large enough, and the
+/// full picture is never held.
 ///
 /// # Errors
 /// As [`decode`].
 pub fn preview(bytes: &[u8], longest: u32, limits: &Limits) -> Result<Photo, PictureError> {
     let stated = size(bytes, limits)?;
-    let half = match Format::of(bytes) {
-        Some(Format::Jpeg) if stated.width.max(stated.height) / 2 >= longest => half::decode(bytes),
+    let reduced = match Format::of(bytes) {
+        Some(Format::Jpeg) if stated.width.max(stated.height) / 2 >= longest => {
+            reduced(bytes, stated, longest)
+        }
         _ => None,
     };
-    match half {
-        Some(half) => upright(
+    match reduced {
+        Some(reduced) => upright(
             bytes,
             Format::Jpeg,
-            shrink(&half, longest),
+            shrink(&reduced, longest),
             jpeg_profile(bytes),
         ),
         None => {
@@ -131,6 +133,20 @@ pub fn preview(bytes: &[u8], longest: u32, limits: &Limits) -> Result<Photo, Pic
             Ok(photo)
         }
     }
+}
+
+/// Decodes a JPEG to the least part of its size whose longer side has at least `longest` pixels; `None`
+/// for colours other than brightness with two differences, and for files that this decoder refuses.
+fn reduced(bytes: &[u8], stated: Size, longest: u32) -> Option<Picture> {
+    let mut reader = jpeg_decoder::Decoder::new(bytes);
+    let part = f64::from(longest) / f64::from(stated.width.max(stated.height));
+    let side = |whole: u32| (f64::from(whole) * part).ceil() as u16;
+    let (width, height) = reader.scale(side(stated.width), side(stated.height)).ok()?;
+    let rgb = reader.decode().ok()?;
+    let plain = reader.info()?.pixel_format == jpeg_decoder::PixelFormat::RGB24;
+    plain
+        .then(|| whole(width.into(), height.into(), rgb).ok())
+        .flatten()
 }
 
 fn upright(

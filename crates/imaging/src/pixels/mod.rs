@@ -5,10 +5,8 @@
 //! metadata tells, or a copy without it.
 //! Not here: files, folders, a cache, threads; what the pixels show (`geometry`).
 
-mod half;
 mod header;
 mod intake;
-mod jpeg;
 pub mod metadata;
 pub mod rectify;
 mod shrink;

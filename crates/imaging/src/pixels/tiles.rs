@@ -7,7 +7,7 @@
 //! Not here: where the parts are kept.
 
 use super::shrink::halve;
-use super::write::{Encoding, jpeg_part};
+use super::write::{Encoding, encode};
 use super::{Fault, Limits, Photo, PictureError, preview};
 use crate::Picture;
 use sha2::{Digest, Sha256};
@@ -82,7 +82,7 @@ pub fn key(file: &[u8], options: &TileOptions) -> String {
     hash.update(file);
     // The last number counts ways of making parts: raise it when their bytes change.
     hash.update(format!(
-        "tile {} preview {} quality {} way 3",
+        "tile {} preview {} quality {} way 4",
         options.tile, options.preview, options.quality
     ));
     hash.finalize()[..16]
@@ -132,10 +132,11 @@ pub fn pyramid(
         let picture = half.as_ref().unwrap_or(full);
         for row in 0..level.rows {
             for column in 0..level.columns {
-                let corner = [column * options.tile, row * options.tile];
+                let (left, top) = (column * options.tile, row * options.tile);
+                let tile = cut(picture, left, top, options.tile);
                 let part = Part {
                     name: format!("{key}/{index}/{column}-{row}.jpg"),
-                    bytes: jpeg_part(picture, corner, options.tile, options.quality, profile)?,
+                    bytes: encode(&tile, Encoding::Jpeg(options.quality), None, profile)?,
                 };
                 done += 1.0;
                 if !sink(part, done / whole) {

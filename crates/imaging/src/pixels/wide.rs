@@ -11,9 +11,6 @@ pub(super) fn inlined<F>(closure: F) -> F {
     closure
 }
 
-/// Bytes that come from memory together.
-pub(super) const LINE: usize = 64;
-
 /// Tells the processor that the byte at `at`, which need not be there, will soon be needed.
 #[inline(always)]
 pub(super) fn ask(simd: V3, bytes: &[u8], at: usize) {

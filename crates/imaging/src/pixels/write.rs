@@ -5,12 +5,12 @@
 //! pixels per metre, TIFF XResolution and YResolution per centimetre. Source: JFIF 1.02; W3C PNG
 //! third edition, 11.3.4.3; TIFF 6.0, section 8.
 
-use super::jpeg::{self, Style};
 use super::metadata::append_chunk;
 use super::{Fault, Photo, PictureError};
 use crate::Picture;
 use image::codecs::png::{CompressionType, FilterType, PngEncoder};
 use image::{ExtendedColorType, ImageEncoder};
+use jpeg_encoder::{ColorType, Encoder, PixelDensity, PixelDensityUnit, SamplingFactor};
 
 /// The format to write.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -39,10 +39,7 @@ pub fn encode(
     fits(picture)?;
     let scale = pixels_per_mm.filter(|s| s.is_finite() && *s > 0.0);
     match encoding {
-        Encoding::Jpeg(quality) => {
-            let size = [picture.width, picture.height];
-            jpeg(picture, [0, 0], size, quality, scale, profile)
-        }
+        Encoding::Jpeg(quality) => jpeg(picture, quality, scale, profile),
         Encoding::Png => png(picture, scale, profile),
         Encoding::Tiff => Ok(tiff(picture, scale, profile)),
     }
@@ -54,26 +51,6 @@ fn fits(picture: &Picture) -> Result<(), PictureError> {
         return Err(unwritten("its size and its bytes do not fit"));
     }
     Ok(())
-}
-
-/// Writes the part of a picture from (`left`, `top`), at most `side` wide and high, as JPEG.
-pub(super) fn jpeg_part(
-    picture: &Picture,
-    [left, top]: [u32; 2],
-    side: u32,
-    quality: u8,
-    profile: Option<&[u8]>,
-) -> Result<Vec<u8>, PictureError> {
-    let [width, height] = [(left, picture.width), (top, picture.height)]
-        .map(|(from, whole)| side.min(whole.saturating_sub(from)));
-    jpeg(
-        picture,
-        [left, top],
-        [width, height],
-        quality,
-        None,
-        profile,
-    )
 }
 
 impl Photo {
@@ -90,22 +67,38 @@ fn unwritten(why: impl std::fmt::Display) -> PictureError {
     PictureError::new(Fault::Unwritten(why.to_string()))
 }
 
+/// From this quality on colours have the full resolution.
+const FULL_COLOURS: u8 = 90;
+
 fn jpeg(
     picture: &Picture,
-    corner: [u32; 2],
-    size: [u32; 2],
     quality: u8,
     scale: Option<f64>,
     profile: Option<&[u8]>,
 ) -> Result<Vec<u8>, PictureError> {
     let side = |v: u32| u16::try_from(v).map_err(|_| unwritten("JPEG ends at 65535 pixels"));
-    let style = Style {
-        quality,
-        density: scale.map(|s| (s * 10.0).round().clamp(1.0, f64::from(u16::MAX)) as u16),
-        profile,
-    };
-    jpeg::write(picture, corner, [side(size[0])?, side(size[1])?], &style)
-        .ok_or_else(|| unwritten("its size and its bytes or its profile do not fit"))
+    let (width, height) = (side(picture.width)?, side(picture.height)?);
+    let mut bytes = Vec::new();
+    let mut encoder = Encoder::new(&mut bytes, quality);
+    encoder.set_sampling_factor(if quality < FULL_COLOURS {
+        SamplingFactor::F_2_2
+    } else {
+        SamplingFactor::F_1_1
+    });
+    if let Some(scale) = scale {
+        let per_centimetre = (scale * 10.0).round().clamp(1.0, f64::from(u16::MAX)) as u16;
+        encoder.set_density(PixelDensity {
+            density: (per_centimetre, per_centimetre),
+            unit: PixelDensityUnit::Centimeters,
+        });
+    }
+    if let Some(profile) = profile {
+        encoder.add_icc_profile(profile).map_err(unwritten)?;
+    }
+    encoder
+        .encode(&picture.rgb, width, height, ColorType::Rgb)
+        .map_err(unwritten)?;
+    Ok(bytes)
 }
 
 /// Bytes of signature and header chunk of every PNG file.

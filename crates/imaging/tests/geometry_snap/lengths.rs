@@ -16,11 +16,11 @@
 use crate::chance::Chance;
 use crate::stand::{Outline, Profile, Stand};
 use imaging::Grey;
-use imaging::camera::{Camera, Film};
 use imaging::geometry::{
     Estimate, Marked, Measure, Measured, Options, Plane, Reference, ReferenceKind, SnapOptions,
     ellipse, snap_circle, snap_rim, snap_sides,
 };
+use scene::camera::{Camera, Film};
 use std::ops::RangeInclusive;
 
 const PX_PER_MM: f64 = 50.0;

@@ -15,12 +15,13 @@ mod lengths;
 mod stand;
 
 use chance::Chance;
-use imaging::camera::{Camera, Film, photograph};
 use imaging::geometry::{
     Click, Ellipse, Measure, Measured, Options, Plane, Reference, ReferenceKind, RowOptions,
     SnapError, SnapOptions, propose_row, snap_circle, snap_edge,
 };
-use imaging::{Grey, Picture, Scene, flat};
+use imaging::{Grey, Picture};
+use scene::camera::{Camera, Film, photograph};
+use scene::{Scene, flat};
 
 /// Flat pixels per mm: finer than the photographs.
 const FLAT: f64 = 80.0;
@@ -152,7 +153,7 @@ fn ruler_ticks_are_proposed_and_give_the_scale() {
 fn a_row_of_pins_gives_pitch_and_count() {
     let text = "id = \"p\"\ncaption = \"\"\nsize = [20, 14]\nscale = 40\nseed = 3\nmat = { colour = \"#26302f\", grid = 0 }\n[[shapes]]\nshape = \"body\"\nat = [5, 3]\nsize = [10.3, 3.9]\ncolour = \"#303438\"\npins = { sides = \"bottom\", each = 8, pitch = 1.27, out = 1.2 }\n";
     let scene: Scene = toml_edit::de::from_str(text).unwrap();
-    let grey = Grey::of(&imaging::render(&scene));
+    let grey = Grey::of(&scene::render(&scene));
     let options = RowOptions {
         dark: Some(false),
         ..RowOptions::default()

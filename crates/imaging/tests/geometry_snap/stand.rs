@@ -7,8 +7,8 @@
 
 use imaging::Grey;
 use imaging::Picture;
-use imaging::camera::{Camera, Film};
 use imaging::pixels::{Encoding, Limits, decode, encode};
+use scene::camera::{Camera, Film};
 
 /// Side of a block of a JPEG file with colours at full resolution, pixels.
 const BLOCK: usize = 8;

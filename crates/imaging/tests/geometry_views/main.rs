@@ -124,7 +124,7 @@ fn subjects(chance: &mut Chance, r: f64) -> Vec<(Measure, Vec<[f64; 2]>, f64)> {
 }
 
 fn clicks_on(
-    camera: &imaging::camera::Camera,
+    camera: &scene::camera::Camera,
     chance: &mut Chance,
     places: &[[f64; 2]],
     height: f64,
@@ -140,7 +140,7 @@ fn run(
     table: &mut Table,
     seed: u64,
     tilt_deg: f64,
-    references: impl Fn(&imaging::camera::Camera, &mut Chance) -> Option<Vec<Reference>>,
+    references: impl Fn(&scene::camera::Camera, &mut Chance) -> Option<Vec<Reference>>,
 ) {
     let mut chance = Chance::new(seed);
     let mut views = 0;

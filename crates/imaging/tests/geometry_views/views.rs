@@ -1,8 +1,8 @@
 //! Random views with known truth.
 
 use crate::chance::Chance;
-use imaging::camera::Camera;
 use imaging::geometry::{Click, Measured, Options, Reference, ReferenceKind};
+use scene::camera::Camera;
 
 /// Uncertainty of a click, pixels.
 pub(crate) const CLICK: f64 = 0.7;

@@ -3,10 +3,10 @@
 use super::bands::{self, Place};
 use super::label::{PairFit, cell_code, pair};
 use super::{size, transport};
-use crate::opening::hazard::{LITHIUM, is_lithium};
-use crate::{Finding, Method, Missing, Verdict, basis, mass};
+use crate::cells::{LITHIUM, is_lithium};
+use crate::{Answer, Case, Finding, Method, Missing, Verdict, basis};
 use quantity::{Dimension, Figure, Input, Origin, Sheet, Stated, Term, format_quantity};
-use record::{CellFacts, Dossier, Item, ItemKind, ReadingSubject};
+use record::{CellFacts, Item, ItemKind, ReadingSubject};
 
 const BAND_SOURCE: &str = "Bands of specific energy and energy density: band edges are usual practice, from \
     memory; points inside them are from data sheets of cells.";
@@ -16,13 +16,17 @@ const TRANSPORT_SOURCE: &str = "Transport thresholds: 49 CFR 173.185(c)(1)(i); U
     provision 188; ADR 2.2.9.1.7. The edition in force decides.";
 
 /// Answers what energy each cell of a dossier holds.
-pub fn examine(dossier: &Dossier) -> Vec<Finding> {
-    let masses = mass::adjusted(dossier);
-    dossier
-        .items
-        .iter()
-        .filter(|i| i.kind == ItemKind::Cell)
-        .map(|item| one(dossier, &masses, item))
+///
+/// # Errors
+/// [`crate::Cancelled`] if the case is to be worked on no longer.
+pub fn examine(case: &Case<'_>) -> Answer {
+    let items = case.dossier.items.iter();
+    let cells = items.filter(|i| i.kind == ItemKind::Cell);
+    cells
+        .map(|item| {
+            case.go_on()?;
+            Ok(one(case, item))
+        })
         .collect()
 }
 
@@ -42,7 +46,7 @@ fn usable(stated: Option<&Stated>, dimension: Dimension) -> Option<&Stated> {
     stated.filter(|s| s.dimension() == dimension && s.si() > 0.0 && s.si().is_finite())
 }
 
-fn one(dossier: &Dossier, masses: &mass::MassSolution, item: &Item) -> Finding {
+fn one<'d>(case: &Case<'d>, item: &'d Item) -> Finding {
     let title = format!("What energy is in {}?", item.name);
     let mut finding =
         Finding::new(Method::Cell, format!("cell.{}", item.id), title).about(&item.id);
@@ -100,11 +104,11 @@ fn one(dossier: &Dossier, masses: &mass::MassSolution, item: &Item) -> Finding {
         }
     };
     let agrees = compare_printed(&mut finding, computed.and(printed), value);
-    measured_energy(dossier, item, facts, &mut finding);
-    let volume = size::volume(&sheet, dossier, item);
+    measured_energy(case, item, facts, &mut finding);
+    let volume = size::volume(&sheet, case.sizes(), item);
     let round = volume.round;
     let places = densities(
-        masses,
+        case,
         item,
         facts,
         &sheet,
@@ -169,12 +173,7 @@ fn decide(agrees: Option<bool>, places: &[Placed], finding: &mut Finding) -> Ver
 }
 
 fn read_label(item: &Item, what: &str) -> Missing {
-    Missing {
-        measure: format!("read {what} off {}", item.name),
-        resolution: None,
-        before_step: None,
-        too_late: false,
-    }
+    Missing::at_any_time(format!("read {what} off {}", item.name))
 }
 
 /// Compares charge times voltage with the printed energy: they agree if rounding of the three printed
@@ -209,11 +208,11 @@ fn round3(x: f64) -> f64 {
 }
 
 /// Energy from a measured charge, where one was taken.
-fn measured_energy(dossier: &Dossier, item: &Item, facts: &CellFacts, finding: &mut Finding) {
+fn measured_energy(case: &Case<'_>, item: &Item, facts: &CellFacts, finding: &mut Finding) {
     let Some(voltage) = usable(facts.nominal_voltage.as_ref(), Dimension::VOLTAGE) else {
         return;
     };
-    for reading in basis::readings_of(dossier, &item.id, ReadingSubject::Charge) {
+    for reading in case.lookup().readings_of(&item.id, ReadingSubject::Charge) {
         if usable(Some(&reading.value), Dimension::CHARGE).is_none() {
             finding
                 .unused
@@ -221,7 +220,7 @@ fn measured_energy(dossier: &Dossier, item: &Item, facts: &CellFacts, finding: &
             continue;
         }
         let sheet = Sheet::new();
-        let q = sheet.input(basis::reading_input(dossier, reading, "measured charge"));
+        let q = sheet.input(case.reading_input(reading, "measured charge"));
         let v = sheet.input(input(
             item,
             facts,
@@ -236,7 +235,7 @@ fn measured_energy(dossier: &Dossier, item: &Item, facts: &CellFacts, finding: &
 
 /// Specific energy and energy density against the bands; `energy` as a term and in Wh.
 fn densities<'s>(
-    masses: &mass::MassSolution,
+    case: &Case<'_>,
     item: &Item,
     facts: &CellFacts,
     sheet: &'s Sheet,
@@ -247,7 +246,8 @@ fn densities<'s>(
     let chemistry = facts.chemistry.as_deref().unwrap_or("");
     let band = bands::band(&facts.form, chemistry, energy_wh);
     let mut places = Vec::new();
-    match masses
+    match case
+        .masses()
         .input(&item.id, "mass")
         .filter(|m| m.distribution.mean() > 0.0)
     {

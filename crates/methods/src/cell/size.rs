@@ -7,7 +7,7 @@
 use crate::basis;
 use crate::sizes::{From, Sizes, Sources};
 use quantity::{Dimension, Input, Origin, Sheet, Source, Term, Unit};
-use record::{Dossier, Item};
+use record::Item;
 
 /// Volume, and what could be said about the sizes on the way.
 pub(super) struct Volume<'s> {
@@ -34,7 +34,11 @@ struct Side<'d> {
 }
 
 /// Finds the volume of a cell.
-pub(super) fn volume<'s, 'd>(sheet: &'s Sheet, dossier: &'d Dossier, item: &'d Item) -> Volume<'s> {
+pub(super) fn volume<'s, 'd>(
+    sheet: &'s Sheet,
+    sources: &Sources<'d>,
+    item: &'d Item,
+) -> Volume<'s> {
     let sides: &[Side<'_>] = if is_round(item) {
         &[
             Side {
@@ -69,8 +73,7 @@ pub(super) fn volume<'s, 'd>(sheet: &'s Sheet, dossier: &'d Dossier, item: &'d I
         remarks: Vec::new(),
         round: None,
     };
-    let sources = Sources::of(dossier);
-    let sizes = Sizes::new(sheet, &sources);
+    let sizes = Sizes::new(sheet, sources);
     for side in sides {
         match one(&sizes, item, side, &mut volume.remarks) {
             Some(term) => found.push(term),

@@ -112,14 +112,14 @@ pub(crate) fn acceptance(claim: &Claim, value: &Stated, ledger: &mut Ledger) -> 
     };
     ledger.assume(format!("“{value}” is read as: the true value {words}"));
     let relies_on_tolerance = matches!(value.sense, Sense::Exactly | Sense::About);
-    let shown = |t: f64| format_quantity(crate::power::tidy(t / factor), &value.unit.difference());
+    let shown = |t: f64| format_quantity(crate::basis::tidy(t / factor), &value.unit.difference());
     match (granted, relies_on_tolerance) {
         (Some(t), _) => ledger.assume(format!("tolerance {} as stated in claim {}", shown(t), claim.id)),
         (None, true) => ledger.assume(format!(
             "tolerance ± {} assumed (the greater of {} % and half the last digit); state `tolerance = \"…\"` in \
              claim {} to change it",
             shown(assumed),
-            crate::power::tidy(fraction * 100.0),
+            crate::basis::tidy(fraction * 100.0),
             claim.id
         )),
         (None, false) => {}

@@ -5,15 +5,17 @@
 //! beside the verdict, because a rating is not a charging speed.
 
 use super::wanted::wanted;
-use super::{begin, printed, verdict_word};
+use super::{begin, printed};
+use crate::basis::{tidy, unit};
 use crate::ledger::Ledger;
-use crate::power::{Network, Printed, VoltageFate, greatest_use, ratings, tidy, voltage_fate};
-use crate::{Finding, Verdict, basis::unit};
+use crate::network::{Printed, VoltageFate, greatest_use, ratings, voltage_fate};
+use crate::words::Words as _;
+use crate::{Case, Finding, Verdict};
 use quantity::{Dimension, Rating, Sheet, Stated, format_quantity};
 use record::{Claim, Item};
 
 /// Compares a claimed input rating with labels, maxima and the path.
-pub(super) fn settle(network: &Network<'_>, claim: &Claim) -> Finding {
+pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let mut finding = begin(claim);
     let mut ledger = Ledger::default();
     ledger.assume("an input rating is read as: the contact accepts a supply of this rating");
@@ -21,16 +23,17 @@ pub(super) fn settle(network: &Network<'_>, claim: &Claim) -> Finding {
         .rating
         .clone()
         .or_else(|| as_rating(claim.value.as_ref()?));
-    let entrances = network.entrances();
+    let network = case.network();
     let contact = match claim.says.item.as_deref() {
-        Some(id) => entrances
-            .iter()
-            .copied()
-            .find(|i| i.id == id || crate::power::within(network.dossier, &i.id, id)),
-        None => match entrances.as_slice() {
-            [only] => Some(*only),
-            _ => None,
-        },
+        Some(id) => case
+            .tree()
+            .inside(id)
+            .into_iter()
+            .find(|i| network.is_entrance(i)),
+        None => {
+            let mut entrances = network.entrances();
+            entrances.next().filter(|_| entrances.next().is_none())
+        }
     };
     let (Some(rating), Some(contact)) = (rating, contact) else {
         finding.verdict = Some(Verdict::NeedsEvidence);
@@ -39,14 +42,12 @@ pub(super) fn settle(network: &Network<'_>, claim: &Claim) -> Finding {
             printed(claim),
             claim.text
         );
-        finding
-            .missing
-            .push(wanted(network.dossier, claim, None, None));
+        finding.missing.push(wanted(case, claim, None, None));
         ledger.close(&mut finding);
         return finding;
     };
     let own = format!("claims.{}", claim.id);
-    let labels: Vec<Printed> = ratings(network.dossier, contact)
+    let labels: Vec<Printed> = ratings(case, contact)
         .into_iter()
         .filter(|p| !p.place.starts_with("claims."))
         .collect();
@@ -67,12 +68,10 @@ pub(super) fn settle(network: &Network<'_>, claim: &Claim) -> Finding {
     finding.sentence = format!(
         "{} says {rating}; {because}: {}.",
         printed(claim),
-        verdict_word(verdict)
+        verdict.words()
     );
     if matches!(verdict, Verdict::NeedsEvidence | Verdict::Undecided) {
-        finding
-            .missing
-            .push(wanted(network.dossier, claim, None, None));
+        finding.missing.push(wanted(case, claim, None, None));
     }
     let sheet = Sheet::new();
     let claimed = Printed {
@@ -80,7 +79,7 @@ pub(super) fn settle(network: &Network<'_>, claim: &Claim) -> Finding {
         by: claim.printed.clone(),
         place: own,
     };
-    if let Some((watts, binds)) = greatest_use(&sheet, network, contact, &claimed, &mut ledger)
+    if let Some((watts, binds)) = greatest_use(&sheet, case, contact, &claimed, &mut ledger)
         && let Ok(figure) = sheet.figure(watts)
     {
         let offered = claimed.watts();

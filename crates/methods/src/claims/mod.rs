@@ -16,30 +16,31 @@ mod times;
 mod value;
 mod wanted;
 
-use crate::ledger::{Ledger, capital};
-use crate::markings::{self, Known};
-use crate::power::Network;
-use crate::{Finding, Findings, Method, Verdict};
-use record::{Claim, ClaimKind, Dossier};
+use crate::ledger::Ledger;
+use crate::words::capital;
+use crate::{Answer, Case, Finding, Findings, Method, Verdict};
+use record::{Claim, ClaimKind};
 use serde::Serialize;
 
 /// Settles every claim of the dossier, in its order. An identity that its marking does not bear out
 /// shows no presence for certain.
-pub fn examine(dossier: &Dossier, known: &Known) -> Vec<Finding> {
-    let network = Network::of(dossier);
-    let probabilities = markings::probabilities(dossier, known);
-    dossier
-        .claims
-        .iter()
-        .map(|claim| match claim.kind {
-            ClaimKind::Input => input::settle(&network, claim),
+///
+/// # Errors
+/// [`crate::Cancelled`] if the case is to be worked on no longer.
+pub fn examine(case: &Case<'_>) -> Answer {
+    let claims = case.dossier.claims.iter();
+    let settle = |claim: &Claim| {
+        case.go_on()?;
+        Ok(match claim.kind {
+            ClaimKind::Input => input::settle(case, claim),
             ClaimKind::Part | ClaimKind::Interface | ClaimKind::Radio | ClaimKind::Function => {
-                presence::settle(&network, claim, &probabilities)
+                presence::settle(case, claim)
             }
-            ClaimKind::Ingress | ClaimKind::First => presence::out_of_reach(&network, claim),
-            _ => quantity_claim::settle(&network, claim),
+            ClaimKind::Ingress | ClaimKind::First => presence::out_of_reach(case, claim),
+            _ => quantity_claim::settle(case, claim),
         })
-        .collect()
+    };
+    claims.map(settle).collect()
 }
 
 /// How many claims came out which way.
@@ -99,14 +100,5 @@ fn printed(claim: &Claim) -> String {
         "" => "The maker".to_string(),
         _ if place.to_lowercase().starts_with("the ") => capital(place),
         _ => format!("The {place}"),
-    }
-}
-
-fn verdict_word(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::Holds => "holds",
-        Verdict::Fails => "fails",
-        Verdict::Undecided => "undecided",
-        Verdict::NeedsEvidence => "needs evidence",
     }
 }

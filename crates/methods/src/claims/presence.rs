@@ -1,22 +1,19 @@
 //! Settles a claim that something is in the product, and claims that no dossier alone can settle.
 
 use super::wanted::wanted;
-use super::{begin, printed, verdict_word};
-use crate::inventory::{Match, Presence, certainty_word, presence};
+use super::{begin, printed};
+use crate::assessment::SURE;
 use crate::ledger::Ledger;
-use crate::markings::{SURE, percent};
-use crate::power::{Network, called, within};
-use crate::{Finding, Missing, Verdict};
-use record::{Certainty, Claim, Dossier};
-use std::collections::BTreeMap;
+use crate::presence::{Match, Presence, presence};
+use crate::words::{Words as _, called, percent};
+use crate::{Case, Finding, Missing, Verdict};
+use record::{Certainty, Claim};
 
-/// Looks for the named part, interface, radio or function. `probabilities` are those of the recorded
-/// identities by item id, where a catalogue knows them.
-pub(super) fn settle(
-    network: &Network<'_>,
-    claim: &Claim,
-    probabilities: &BTreeMap<&str, f64>,
-) -> Finding {
+/// As many unidentified parts are named in a sentence.
+const FEW: usize = 3;
+
+/// Looks for the named part, interface, radio or function.
+pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let mut finding = begin(claim);
     let mut ledger = Ledger::default();
     let Some(names) = claim.names.as_deref().filter(|n| !n.trim().is_empty()) else {
@@ -27,20 +24,15 @@ pub(super) fn settle(
             claim.text
         );
         ledger.unused(format!("claims.{}: `names` is not stated", claim.id));
-        finding
-            .missing
-            .push(wanted(network.dossier, claim, None, None));
+        finding.missing.push(wanted(case, claim, None, None));
         ledger.close(&mut finding);
         return finding;
     };
-    let dossier = network.dossier;
-    let best = presence(dossier, claim.kind, names).into_iter().find(|p| {
-        let about = claim.says.item.as_deref();
-        about.is_none_or(|id| within(dossier, &p.item.id, id))
-    });
+    let about = claim.says.item.as_deref();
+    let best = presence(case, claim.kind, names, about).into_iter().next();
     match best {
         Some(found) => {
-            let probability = probabilities.get(found.item.id.as_str()).copied();
+            let probability = case.assessments().probability(found.item);
             let (sure, how) = certainty(&found, probability);
             let verdict = if sure {
                 Verdict::Holds
@@ -52,7 +44,7 @@ pub(super) fn settle(
                 "{} says {names}; {} {how}: {}.",
                 printed(claim),
                 called(found.item),
-                verdict_word(verdict)
+                verdict.words()
             );
             for place in found.evidence {
                 ledger.evidence(place);
@@ -63,11 +55,11 @@ pub(super) fn settle(
                         "clean and magnify {} and read its marking",
                         called(found.item)
                     ),
-                    ..wanted(dossier, claim, None, None)
+                    ..wanted(case, claim, None, None)
                 });
             }
         }
-        None => absent(dossier, claim, names, &mut finding, &mut ledger),
+        None => absent(case, claim, names, &mut finding, &mut ledger),
     }
     ledger.close(&mut finding);
     finding
@@ -75,41 +67,23 @@ pub(super) fn settle(
 
 /// Decides on something that no recorded item answers to. It is held to be absent only where the
 /// record says that it is complete and every part in it is identified.
-fn absent(
-    dossier: &Dossier,
-    claim: &Claim,
-    names: &str,
-    finding: &mut Finding,
-    ledger: &mut Ledger,
-) {
-    let unknown: Vec<String> = dossier
-        .items
-        .iter()
-        .filter(|i| i.part.as_ref().is_some_and(|p| p.identity.is_none()))
-        .filter(|i| {
-            let about = claim.says.item.as_deref();
-            about.is_none_or(|id| within(dossier, &i.id, id))
-        })
-        .map(called)
-        .collect();
-    let (verdict, why) = if !dossier.product.complete {
+fn absent(case: &Case<'_>, claim: &Claim, names: &str, finding: &mut Finding, ledger: &mut Ledger) {
+    let about = claim.says.item.as_deref();
+    let (unknown, few) = case.named().unidentified(case, about, FEW);
+    let (verdict, why) = if !case.dossier.product.complete {
         let why = "and the record does not claim to be complete".to_string();
         (Verdict::NeedsEvidence, why)
-    } else if unknown.is_empty() {
+    } else if unknown == 0 {
         let why = "the record lists every part, and every one is identified".to_string();
         (Verdict::Fails, why)
     } else {
-        let few = &unknown[..unknown.len().min(3)];
+        let few: Vec<String> = few.into_iter().map(called).collect();
         let why = format!(
             "the record lists every part, but {} of them {} not identified ({}{})",
-            unknown.len(),
-            if unknown.len() == 1 { "is" } else { "are" },
+            unknown,
+            if unknown == 1 { "is" } else { "are" },
             few.join(", "),
-            if unknown.len() > few.len() {
-                ", …"
-            } else {
-                ""
-            }
+            if unknown > few.len() { ", …" } else { "" }
         );
         (Verdict::Undecided, why)
     };
@@ -117,9 +91,9 @@ fn absent(
     finding.sentence = format!(
         "{} says {names}; nothing recorded answers to it, {why}: {}.",
         printed(claim),
-        verdict_word(verdict)
+        verdict.words()
     );
-    if dossier.product.complete {
+    if case.dossier.product.complete {
         ledger.evidence("product.complete");
         ledger.assume(
             "The record is complete, as `product.complete` states; remove it if a part may have been \
@@ -127,12 +101,12 @@ fn absent(
         );
     }
     if verdict != Verdict::Fails {
-        finding.missing.push(wanted(dossier, claim, None, None));
+        finding.missing.push(wanted(case, claim, None, None));
     }
 }
 
 /// Settles what no opened sample can show: ingress protection, being the first.
-pub(super) fn out_of_reach(network: &Network<'_>, claim: &Claim) -> Finding {
+pub(super) fn out_of_reach(case: &Case<'_>, claim: &Claim) -> Finding {
     let mut finding = begin(claim);
     let mut ledger = Ledger::default();
     finding.verdict = Some(Verdict::NeedsEvidence);
@@ -147,9 +121,7 @@ pub(super) fn out_of_reach(network: &Network<'_>, claim: &Claim) -> Finding {
         claim.text
     );
     ledger.unused(why);
-    finding
-        .missing
-        .push(wanted(network.dossier, claim, None, None));
+    finding.missing.push(wanted(case, claim, None, None));
     ledger.close(&mut finding);
     finding
 }
@@ -158,7 +130,7 @@ pub(super) fn out_of_reach(network: &Network<'_>, claim: &Claim) -> Finding {
 fn certainty(found: &Presence<'_>, probability: Option<f64>) -> (bool, String) {
     let identity = found.item.part.as_ref().and_then(|p| p.identity.as_ref());
     let identified = |sure: Certainty| {
-        let word = certainty_word(sure);
+        let word = sure.words();
         match probability {
             Some(p) if p < SURE => (
                 false,

@@ -4,15 +4,16 @@ use super::acceptance::acceptance;
 use super::conformance::{DECISION, SOURCE, decide, deciding_uncertainty, probability};
 use super::value::find;
 use super::wanted::wanted;
-use super::{begin, printed, verdict_word};
+use super::{begin, printed};
+use crate::basis::tidy;
 use crate::ledger::Ledger;
-use crate::power::{Network, tidy};
-use crate::{Finding, Verdict};
+use crate::words::Words as _;
+use crate::{Case, Finding, Verdict};
 use quantity::{Sheet, format_quantity};
 use record::Claim;
 
 /// Compares the value that the record gives with what the claim says.
-pub(super) fn settle(network: &Network<'_>, claim: &Claim) -> Finding {
+pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let mut finding = begin(claim);
     let mut ledger = Ledger::default();
     let Some(value) = &claim.value else {
@@ -23,15 +24,13 @@ pub(super) fn settle(network: &Network<'_>, claim: &Claim) -> Finding {
             claim.text
         );
         ledger.unused(format!("claims.{}: `value` is not stated", claim.id));
-        finding
-            .missing
-            .push(wanted(network.dossier, claim, None, None));
+        finding.missing.push(wanted(case, claim, None, None));
         ledger.close(&mut finding);
         return finding;
     };
     let limits = acceptance(claim, value, &mut ledger);
     let sheet = Sheet::new();
-    let figure = find(&sheet, network, claim, &mut ledger).and_then(|found| {
+    let figure = find(&sheet, case, claim, &mut ledger).and_then(|found| {
         let outcome = sheet
             .figure(found.term)
             .and_then(|f| Ok((f, probability(&sheet, found.term, &limits)?)));
@@ -48,7 +47,7 @@ pub(super) fn settle(network: &Network<'_>, claim: &Claim) -> Finding {
         );
         finding
             .missing
-            .push(wanted(network.dossier, claim, None, Some(limits.tolerance)));
+            .push(wanted(case, claim, None, Some(limits.tolerance)));
         ledger.close(&mut finding);
         return finding;
     };
@@ -67,12 +66,12 @@ pub(super) fn settle(network: &Network<'_>, claim: &Claim) -> Finding {
         "{} says {value}; {how} {}: {}{chance}.",
         printed(claim),
         figure.text,
-        verdict_word(verdict)
+        verdict.words()
     );
     if verdict == Verdict::Undecided {
         let si = figure.unit.to_si(figure.value);
         let settling = limits.distance(si).and_then(deciding_uncertainty);
-        let mut missing = wanted(network.dossier, claim, settling, Some(limits.tolerance));
+        let mut missing = wanted(case, claim, settling, Some(limits.tolerance));
         let now = format_quantity(tidy(figure.standard_uncertainty), &figure.unit.difference());
         missing.resolution = missing.resolution.map(|r| format!("{r} (now {now})"));
         if settling.is_none() {

@@ -4,22 +4,26 @@
 //! charge, recharges, as terms. Not here: deciding.
 
 use super::value::{Found, one_cell};
+use crate::Case;
 use crate::basis::unit;
+use crate::energy::{
+    capacity, charge_reach, charging_time, draw, recharges, resting, run_time, usable,
+};
 use crate::ledger::Ledger;
-use crate::power::{Network, charge_reach, charging_time, within};
-use crate::runtime::{capacity, draw, modes, pairs, recharges, resting, run_time, usable};
 use quantity::{Dimension, Origin, Sheet, Term, Unit};
 use record::{Claim, Item};
 
 /// The mode a claim is about: the one named, or the one that draws least.
 fn mode_of(
     sheet: &Sheet,
-    network: &Network<'_>,
+    case: &Case<'_>,
     cell: &Item,
     claim: &Claim,
     ledger: &mut Ledger,
 ) -> Option<String> {
-    let known: Vec<String> = modes(network, cell)
+    let known: Vec<String> = case
+        .supplies()
+        .modes(cell)
         .into_iter()
         .filter(|m| !resting(m))
         .collect();
@@ -38,7 +42,7 @@ fn mode_of(
     }
     let mut best: Option<(f64, String)> = None;
     for mode in known {
-        let amps = draw(sheet, network, cell, &mode).and_then(|d| sheet.value(d.term).ok());
+        let amps = draw(sheet, case, cell, &mode).and_then(|d| sheet.value(d.term).ok());
         if let Some(amps) = amps
             && best.as_ref().is_none_or(|(least, _)| amps < *least)
         {
@@ -62,30 +66,29 @@ fn time_unit(claim: &Claim) -> Unit {
 
 pub(super) fn derived_run_time<'s>(
     sheet: &'s Sheet,
-    network: &Network<'_>,
+    case: &Case<'_>,
     claim: &Claim,
     ledger: &mut Ledger,
 ) -> Option<Found<'s>> {
-    let dossier = network.dossier;
     let item = claim.says.item.as_deref();
     // A claim on the whole set counts the recharges that its other cell gives.
     let set = item
-        .and_then(|id| dossier.item(id))
+        .and_then(|id| case.item(id))
         .is_some_and(|i| i.parent.is_none());
-    let pair = pairs(network).into_iter().next().filter(|_| set);
+    let pair = case.supplies().pair(None).filter(|_| set);
     let cell = match &pair {
         Some(path) => path.end(),
-        None => one_cell(network, claim, ledger)?,
+        None => one_cell(case, claim, ledger)?,
     };
-    let mode = mode_of(sheet, network, cell, claim, ledger)?;
-    let (time, _) = run_time(sheet, network, cell, &mode, ledger)?;
+    let mode = mode_of(sheet, case, cell, claim, ledger)?;
+    let (time, _) = run_time(sheet, case, cell, &mode, ledger)?;
     let Some(path) = pair else {
         return Some(Found {
             term: time,
             how: "computed",
         });
     };
-    let times = recharges(sheet, network, &path, None, ledger)?;
+    let times = recharges(sheet, case, path, None, ledger)?;
     ledger.assume(
         "the claim is about the whole set: the first charge and every recharge are counted",
     );
@@ -98,12 +101,12 @@ pub(super) fn derived_run_time<'s>(
 
 pub(super) fn derived_charging_time<'s>(
     sheet: &'s Sheet,
-    network: &Network<'_>,
+    case: &Case<'_>,
     claim: &Claim,
     ledger: &mut Ledger,
 ) -> Option<Found<'s>> {
-    let cell = one_cell(network, claim, ledger)?;
-    let (_, likely, reach) = charging_time(sheet, network, cell, ledger)?;
+    let cell = one_cell(case, claim, ledger)?;
+    let (_, likely, reach) = charging_time(sheet, case, cell, ledger)?;
     ledger.assume(format!(
         "charged through {}; the {} binds",
         reach.path, reach.binds
@@ -119,7 +122,7 @@ pub(super) fn derived_charging_time<'s>(
 
 pub(super) fn quick_charge<'s>(
     sheet: &'s Sheet,
-    network: &Network<'_>,
+    case: &Case<'_>,
     claim: &Claim,
     ledger: &mut Ledger,
 ) -> Option<Found<'s>> {
@@ -130,8 +133,8 @@ pub(super) fn quick_charge<'s>(
         ));
         return None;
     };
-    let cell = one_cell(network, claim, ledger)?;
-    let reach = charge_reach(sheet, network, cell)?;
+    let cell = one_cell(case, claim, ledger)?;
+    let reach = charge_reach(sheet, case, cell)?;
     ledger.assume(format!(
         "charged at the greatest current through {}; the {} binds",
         reach.path, reach.binds
@@ -147,10 +150,10 @@ pub(super) fn quick_charge<'s>(
         Origin::Standard,
         place,
     )?;
-    let held = capacity(sheet, network.dossier, cell, ledger)?;
+    let held = capacity(sheet, case, cell, ledger)?;
     let full = usable(sheet, cell, held, ledger);
-    let mode = mode_of(sheet, network, cell, claim, ledger)?;
-    let drawn = draw(sheet, network, cell, &mode)?;
+    let mode = mode_of(sheet, case, cell, claim, ledger)?;
+    let drawn = draw(sheet, case, cell, &mode)?;
     ledger.absorb(drawn.ledger);
     let charge = (current * time)
         .min(full)
@@ -167,16 +170,11 @@ pub(super) fn quick_charge<'s>(
 
 pub(super) fn derived_recharges<'s>(
     sheet: &'s Sheet,
-    network: &Network<'_>,
+    case: &Case<'_>,
     claim: &Claim,
     ledger: &mut Ledger,
 ) -> Option<Term<'s>> {
-    let dossier = network.dossier;
-    let about = claim.says.item.as_deref();
-    let path = pairs(network).into_iter().find(|p| {
-        about
-            .is_none_or(|id| within(dossier, &p.start().id, id) || within(dossier, &p.end().id, id))
-    });
+    let path = case.supplies().pair(claim.says.item.as_deref());
     let Some(path) = path else {
         ledger.unused("no power path from one cell to another is recorded");
         return None;
@@ -184,8 +182,8 @@ pub(super) fn derived_recharges<'s>(
     let place = format!("claims.{}.after", claim.id);
     recharges(
         sheet,
-        network,
-        &path,
+        case,
+        path,
         claim.after.as_ref().map(|s| (s, place.as_str())),
         ledger,
     )

@@ -4,13 +4,14 @@
 //! always beats a derived value. Not here: deciding.
 
 use super::times::{derived_charging_time, derived_recharges, derived_run_time, quick_charge};
+use crate::Case;
 use crate::basis::unit;
+use crate::energy::capacity;
 use crate::ledger::Ledger;
-use crate::power::{Network, cell_voltage, within};
-use crate::runtime::{capacity, cells_of};
-use crate::sizes::{self, Sizes, Sources};
+use crate::network::cell_voltage;
+use crate::sizes::{self, Sizes};
 use quantity::{Dimension, Sheet, Term};
-use record::{Claim, ClaimKind, Item, ItemKind, Reading, ReadingSubject};
+use record::{Claim, ClaimKind, Item, Reading, ReadingSubject};
 
 /// A value for a claim.
 pub(super) struct Found<'s> {
@@ -22,15 +23,15 @@ pub(super) struct Found<'s> {
 /// Returns the value for a claim about a quantity.
 pub(super) fn find<'s>(
     sheet: &'s Sheet,
-    network: &Network<'_>,
+    case: &Case<'_>,
     claim: &Claim,
     ledger: &mut Ledger,
 ) -> Option<Found<'s>> {
     let found = match claim.kind {
-        ClaimKind::Mass => mass(sheet, network, claim, ledger),
-        ClaimKind::Dimension => dimension(sheet, network, claim, ledger),
-        ClaimKind::Capacity => one_cell(network, claim, ledger).and_then(|cell| {
-            let held = capacity(sheet, network.dossier, cell, ledger)?;
+        ClaimKind::Mass => mass(sheet, case, claim, ledger),
+        ClaimKind::Dimension => dimension(sheet, case, claim, ledger),
+        ClaimKind::Capacity => one_cell(case, claim, ledger).and_then(|cell| {
+            let held = capacity(sheet, case, cell, ledger)?;
             Some(Found {
                 term: held.term,
                 how: if held.measured {
@@ -40,35 +41,26 @@ pub(super) fn find<'s>(
                 },
             })
         }),
-        ClaimKind::Energy => energy(sheet, network, claim, ledger),
-        ClaimKind::RunTime => read(
-            sheet,
-            network,
-            claim,
-            ReadingSubject::RunTime,
-            "timed",
-            ledger,
-        )
-        .or_else(|| derived_run_time(sheet, network, claim, ledger)),
+        ClaimKind::Energy => energy(sheet, case, claim, ledger),
+        ClaimKind::RunTime => read(sheet, case, claim, ReadingSubject::RunTime, "timed", ledger)
+            .or_else(|| derived_run_time(sheet, case, claim, ledger)),
         ClaimKind::ChargingTime => read(
             sheet,
-            network,
+            case,
             claim,
             ReadingSubject::ChargingTime,
             "timed",
             ledger,
         )
-        .or_else(|| derived_charging_time(sheet, network, claim, ledger)),
-        ClaimKind::QuickCharge => quick_charge(sheet, network, claim, ledger),
-        ClaimKind::Recharges => {
-            derived_recharges(sheet, network, claim, ledger).map(|term| Found {
-                term,
-                how: "computed",
-            })
-        }
+        .or_else(|| derived_charging_time(sheet, case, claim, ledger)),
+        ClaimKind::QuickCharge => quick_charge(sheet, case, claim, ledger),
+        ClaimKind::Recharges => derived_recharges(sheet, case, claim, ledger).map(|term| Found {
+            term,
+            how: "computed",
+        }),
         ClaimKind::NoiseReduction => read(
             sheet,
-            network,
+            case,
             claim,
             ReadingSubject::NoiseReduction,
             "measured",
@@ -76,7 +68,7 @@ pub(super) fn find<'s>(
         ),
         ClaimKind::Delay => read(
             sheet,
-            network,
+            case,
             claim,
             ReadingSubject::Delay,
             "measured",
@@ -99,40 +91,29 @@ pub(super) fn find<'s>(
 }
 
 /// Returns the item that a claim is about: the one named, or the whole product.
-pub(super) fn subject<'d>(network: &Network<'d>, claim: &Claim) -> Option<&'d Item> {
+pub(super) fn subject<'d>(case: &Case<'d>, claim: &Claim) -> Option<&'d Item> {
     match claim.says.item.as_deref() {
-        Some(id) => network.dossier.item(id),
-        None => {
-            let roots = || network.dossier.items.iter().filter(|i| i.parent.is_none());
-            roots()
-                .find(|i| i.kind == ItemKind::Product)
-                .or_else(|| roots().next())
-        }
+        Some(id) => case.item(id),
+        None => case.lookup().product(),
     }
 }
 
 fn read<'s>(
     sheet: &'s Sheet,
-    network: &Network<'_>,
+    case: &Case<'_>,
     claim: &Claim,
     what: ReadingSubject,
     how: &'static str,
     ledger: &mut Ledger,
 ) -> Option<Found<'s>> {
-    let dossier = network.dossier;
-    let item = subject(network, claim)?;
+    let item = subject(case, claim)?;
     let mode = claim.says.mode.as_deref();
-    let fits = |r: &&Reading| {
-        let inside = within(dossier, &item.id, &r.item)
-            || (claim.says.item.is_none() && within(dossier, &r.item, &item.id));
-        r.what == what
-            && (r.item == item.id || inside)
-            && (mode.is_none() || r.mode.as_deref() == mode)
-    };
-    let candidates: Vec<&Reading> = dossier.readings.iter().filter(fits).collect();
+    let fits = |r: &&&Reading| mode.is_none() || r.mode.as_deref() == mode;
+    let candidates = readings_for(case, claim, item, what);
+    let candidates = candidates.iter().filter(fits).copied();
     // Without a mode the claim is about the best one: longest, deepest; for times to wait, shortest.
     let longest = !matches!(what, ReadingSubject::ChargingTime | ReadingSubject::Delay);
-    let best = candidates.into_iter().reduce(|a, b| {
+    let best = candidates.reduce(|a, b| {
         if (b.value.si() > a.value.si()) == longest && b.value.si() != a.value.si() {
             b
         } else {
@@ -147,26 +128,46 @@ fn read<'s>(
         _ => "value",
     };
     Some(Found {
-        term: ledger.reading(sheet, dossier, name, best),
+        term: ledger.reading(sheet, case, name, best),
         how,
     })
 }
 
+/// Returns the readings that may answer for an item: its own and those of what it is in; for the whole
+/// product also those of everything in it. In the order of the record.
+fn readings_for<'d>(
+    case: &Case<'d>,
+    claim: &Claim,
+    item: &Item,
+    what: ReadingSubject,
+) -> Vec<&'d Reading> {
+    let (tree, lookup) = (case.tree(), case.lookup());
+    if claim.says.item.is_none() {
+        let all = lookup.readings_about(what).iter().copied();
+        return all.filter(|r| tree.touch(&item.id, &r.item)).collect();
+    }
+    let above = tree.upwards(&item.id);
+    let readings = above.flat_map(|i| lookup.readings_of(&i.id, what));
+    let mut found: Vec<&Reading> = readings.copied().collect();
+    found.sort_by_key(|r| lookup.place_of_reading(&r.id));
+    found
+}
+
 fn mass<'s>(
     sheet: &'s Sheet,
-    network: &Network<'_>,
+    case: &Case<'_>,
     claim: &Claim,
     ledger: &mut Ledger,
 ) -> Option<Found<'s>> {
-    let dossier = network.dossier;
-    let item = subject(network, claim)?;
+    let item = subject(case, claim)?;
     let name = format!("mass of {}", item.name);
-    let reading = dossier
-        .readings
+    let reading = case
+        .lookup()
+        .readings_of(&item.id, ReadingSubject::Mass)
         .iter()
-        .find(|r| r.item == item.id && r.what == ReadingSubject::Mass && r.without.is_empty());
+        .find(|r| r.without.is_empty());
     if let Some(reading) = reading {
-        let whole = ledger.reading(sheet, dossier, &name, reading);
+        let whole = ledger.reading(sheet, case, &name, reading);
         let pieces = f64::from(reading.pieces.unwrap_or(1).max(1));
         let term = if pieces > 1.0 {
             (whole / pieces).named("mass of one", &unit("g"))
@@ -178,7 +179,7 @@ fn mass<'s>(
             how: "weighed",
         });
     }
-    let solution = crate::mass::adjusted(dossier);
+    let solution = case.masses();
     let input = solution.input(&item.id, &name)?;
     for place in solution.evidence(&item.id) {
         ledger.evidence(place);
@@ -191,19 +192,17 @@ fn mass<'s>(
 
 fn dimension<'s>(
     sheet: &'s Sheet,
-    network: &Network<'_>,
+    case: &Case<'_>,
     claim: &Claim,
     ledger: &mut Ledger,
 ) -> Option<Found<'s>> {
-    let dossier = network.dossier;
-    let item = subject(network, claim)?;
+    let item = subject(case, claim)?;
     let which = claim.says.dimension.as_deref().unwrap_or("length");
     if sizes::subject(which).is_none() {
         ledger.unused(format!("claims.{}: unknown dimension '{which}'", claim.id));
         return None;
     }
-    let sources = Sources::of(dossier);
-    let size = Sizes::new(sheet, &sources).of(item, which)?;
+    let size = Sizes::new(sheet, case.sizes()).of(item, which)?;
     for place in size.evidence {
         ledger.evidence(place);
     }
@@ -217,12 +216,11 @@ fn dimension<'s>(
 }
 
 pub(super) fn one_cell<'d>(
-    network: &Network<'d>,
+    case: &Case<'d>,
     claim: &Claim,
     ledger: &mut Ledger,
 ) -> Option<&'d Item> {
-    let cells = cells_of(network, claim.says.item.as_deref());
-    match cells.as_slice() {
+    match case.supplies().cells_of(claim.says.item.as_deref()) {
         [cell] => Some(cell),
         [] => {
             ledger.unused("no cell is recorded for what the claim is about");
@@ -242,24 +240,21 @@ pub(super) fn one_cell<'d>(
 
 fn energy<'s>(
     sheet: &'s Sheet,
-    network: &Network<'_>,
+    case: &Case<'_>,
     claim: &Claim,
     ledger: &mut Ledger,
 ) -> Option<Found<'s>> {
-    let cell = one_cell(network, claim, ledger)?;
+    let cell = one_cell(case, claim, ledger)?;
     let name = format!("energy of {}", cell.name);
-    let reading = network
-        .dossier
-        .readings
-        .iter()
-        .find(|r| r.item == cell.id && r.what == ReadingSubject::Energy);
+    let readings = case.lookup().readings_of(&cell.id, ReadingSubject::Energy);
+    let reading = readings.first();
     if let Some(reading) = reading {
         return Some(Found {
-            term: ledger.reading(sheet, network.dossier, &name, reading),
+            term: ledger.reading(sheet, case, &name, reading),
             how: "measured",
         });
     }
-    let held = capacity(sheet, network.dossier, cell, ledger)?;
+    let held = capacity(sheet, case, cell, ledger)?;
     let volts = cell_voltage(sheet, cell, ledger);
     Some(Found {
         term: (held.term * volts).named(&name, &unit("Wh")),

@@ -1,33 +1,24 @@
 //! What is missing to settle a claim: what to measure, how finely, and before which step.
 
-use crate::power::within;
-use crate::{Missing, power::tidy};
+use crate::basis::tidy;
+use crate::deadline::Needs;
+use crate::{Case, Missing};
 use quantity::{Stated, format_quantity};
-use record::{Claim, ClaimKind, Dossier, Step, Undo};
+use record::{Claim, ClaimKind};
 
 /// Ratio of the tolerance to the uncertainty that a measurement should have (test uncertainty
 /// ratio of 10 to 1).
 const RATIO: f64 = 10.0;
 
-/// What the measurement needs to be still there.
-enum Needs {
-    /// The item, working as sold.
-    Working,
-    /// The item, whole.
-    Piece,
-    /// Nothing that a step takes away.
-    Nothing,
-}
-
 /// Returns the measurement that would settle the claim. `uncertainty` is the standard uncertainty
 /// that would decide (SI), where a value is already known; otherwise a tenth of `tolerance` (SI).
 pub(crate) fn wanted(
-    dossier: &Dossier,
+    case: &Case<'_>,
     claim: &Claim,
     uncertainty: Option<f64>,
     tolerance: Option<f64>,
 ) -> Missing {
-    let item = claim.says.item.as_deref().and_then(|id| dossier.item(id));
+    let item = claim.says.item.as_deref().and_then(|id| case.item(id));
     let name = item.map_or_else(|| "the whole product".to_string(), |i| i.name.clone());
     let mode = claim
         .says
@@ -125,34 +116,13 @@ pub(crate) fn wanted(
                     .map(|t| format!("{} or finer", show(t / RATIO)))
             })
     });
-    let deadline = dossier
-        .steps
-        .iter()
-        .find(|s| ends(dossier, s, claim.says.item.as_deref(), &needs));
+    let about = claim.says.item.as_deref();
+    let deadline = case.deadlines().ends(case, about, needs);
     Missing {
         measure,
         resolution,
-        before_step: deadline.map(|s| s.id.clone()),
-        too_late: deadline.is_some_and(|s| s.done),
-    }
-}
-
-/// Returns whether a step takes away what the measurement needs.
-fn ends(dossier: &Dossier, step: &Step, item: Option<&str>, needs: &Needs) -> bool {
-    let touches =
-        |id: &String| item.is_none_or(|i| within(dossier, id, i) || within(dossier, i, id));
-    let destroys = step.destroys.iter().any(touches);
-    match needs {
-        Needs::Nothing => false,
-        Needs::Piece => destroys,
-        Needs::Working => {
-            let frees_cell = step
-                .frees
-                .iter()
-                .any(|id| touches(id) && dossier.item(id).is_some_and(crate::power::is_cell));
-            let breaks = step.undo == Undo::No && step.on.iter().chain(&step.frees).any(touches);
-            destroys || frees_cell || breaks
-        }
+        before_step: deadline.map(|(step, _)| step.to_string()),
+        too_late: deadline.is_some_and(|(_, done)| done),
     }
 }
 

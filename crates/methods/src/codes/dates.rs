@@ -3,7 +3,8 @@
 use super::odd::{self, odd_ones};
 use super::seen::{Code, Seen, collect};
 use crate::basis::unit;
-use crate::{Detail, Finding, Method, Verdict};
+use crate::words::counted;
+use crate::{Answer, Case, Detail, Finding, Method, Verdict};
 use ::codes::date::days_between;
 use jiff::civil::Date;
 use quantity::{Distribution, Input, Origin, Sheet, Source, Term};
@@ -12,17 +13,18 @@ use record::Dossier;
 const SECONDS_PER_DAY: f64 = 86_400.0;
 
 /// Answers what the date codes say.
-pub(super) fn examine(dossier: &Dossier) -> Vec<Finding> {
-    let seen = collect(dossier);
-    if seen.codes.is_empty() && seen.unused.is_empty() {
-        return Vec::new();
+pub(super) fn examine(case: &Case<'_>) -> Answer {
+    let dossier = case.dossier;
+    let seen = collect(case)?;
+    if seen.codes.is_empty() && seen.unused.texts().is_empty() {
+        return Ok(Vec::new());
     }
     let mut findings = vec![assembly(dossier, &seen)];
     if !seen.codes.is_empty() {
         findings.push(order(dossier, &seen));
     }
     findings.extend(whole(dossier, &seen));
-    findings
+    Ok(findings)
 }
 
 fn source_list(finding: &mut Finding) {
@@ -76,7 +78,7 @@ fn assembly(dossier: &Dossier, seen: &Seen) -> Finding {
         "When can it have been assembled at the earliest?",
     );
     source_list(&mut finding);
-    finding.unused.clone_from(&seen.unused);
+    finding.unused = seen.unused.texts().to_vec();
     let (parts, own): (Vec<Code>, Vec<Code>) = plausible(dossier, seen)
         .into_iter()
         .partition(|c| c.item.is_some());
@@ -103,7 +105,7 @@ fn assembly(dossier: &Dossier, seen: &Seen) -> Finding {
     finding.sentence = format!(
         "Not before {}: the newest of {} is {} on {}, which means {}.",
         newest.used.first,
-        counted(codes.len()),
+        date_codes(codes.len()),
         newest.text,
         newest.who,
         newest.used
@@ -131,19 +133,14 @@ fn assembly(dossier: &Dossier, seen: &Seen) -> Finding {
             .collect();
         finding.sentence += &format!(" The product's own code: {}.", told.join("; "));
     }
-    for code in parts.iter().chain(&own) {
-        finding.add_evidence(code.evidence.iter().cloned());
-    }
+    let all = parts.iter().chain(&own);
+    finding.add_evidence(all.flat_map(|c| c.evidence.iter().cloned()));
     standing(&parts, &own, opened, &mut finding);
     finding
 }
 
-fn counted(n: usize) -> String {
-    if n == 1 {
-        "1 date code".to_string()
-    } else {
-        format!("{n} date codes")
-    }
+fn date_codes(n: usize) -> String {
+    counted(n, "date code", "date codes")
 }
 
 /// The table of codes, and which of the parts' stands apart from the others.
@@ -254,9 +251,7 @@ fn order(dossier: &Dossier, seen: &Seen) -> Finding {
         "Is every date code older than the product?",
     );
     source_list(&mut finding);
-    for code in &seen.codes {
-        finding.add_evidence(code.evidence.iter().cloned());
-    }
+    finding.add_evidence(seen.codes.iter().flat_map(|c| c.evidence.iter().cloned()));
     finding.assume(format!(
         "nothing in it can be newer than the {what}, {limit}; a code more than two years after the opening is not \
          taken for a date"
@@ -265,7 +260,7 @@ fn order(dossier: &Dossier, seen: &Seen) -> Finding {
         finding.verdict = Some(Verdict::Holds);
         finding.sentence = format!(
             "{} in use, none later than the {what}, {limit}.",
-            counted(seen.codes.len())
+            date_codes(seen.codes.len())
         );
         return finding;
     }
@@ -349,8 +344,8 @@ fn whole(dossier: &Dossier, seen: &Seen) -> Option<Finding> {
         .unwrap_or(newest.used.first);
     let part = format!("{} on {}, {}", newest.text, newest.who, newest.used);
     let (mut early, mut surely) = (Vec::new(), false);
+    finding.add_evidence(own.iter().flat_map(|o| o.evidence.iter().cloned()));
     for date in &own {
-        finding.add_evidence(date.evidence.iter().cloned());
         if date.last < newest.used.first {
             surely |= date.latest < certain;
             early.push(format!(

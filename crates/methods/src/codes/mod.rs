@@ -15,12 +15,15 @@ mod seen;
 
 pub use odd::{FARTHEST, LEAST_SPREAD_DAYS, Standing, odd_ones};
 
-use crate::Finding;
-use record::Dossier;
+use crate::{Answer, Case};
 
 /// Answers what the codes of a dossier say.
-pub fn examine(dossier: &Dossier) -> Vec<Finding> {
-    let mut findings = dates::examine(dossier);
-    findings.extend(numbers::examine(dossier));
-    findings
+///
+/// # Errors
+/// [`crate::Cancelled`] if the case is to be worked on no longer.
+pub fn examine(case: &Case<'_>) -> Answer {
+    let mut findings = dates::examine(case)?;
+    case.go_on()?;
+    findings.extend(numbers::examine(case.dossier));
+    Ok(findings)
 }

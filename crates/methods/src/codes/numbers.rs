@@ -1,5 +1,6 @@
 //! Findings on numbers with check digits: article numbers, device identities.
 
+use crate::words::counted;
 use crate::{Detail, Finding, Method, Verdict};
 use ::codes::{Context, Kind, Reading, Thing, Value, read};
 use record::Dossier;
@@ -90,7 +91,10 @@ pub(super) fn examine(dossier: &Dossier) -> Option<Finding> {
     finding.sentence = if checked.is_empty() {
         "No identifier has a check digit that could be tested.".to_string()
     } else if wrong.is_empty() {
-        format!("{} tested, all right.", tested(checked.len()))
+        format!(
+            "{} tested, all right.",
+            counted(checked.len(), "check digit", "check digits")
+        )
     } else {
         let told: Vec<String> = wrong
             .iter()
@@ -105,13 +109,13 @@ pub(super) fn examine(dossier: &Dossier) -> Option<Finding> {
             .collect();
         format!(
             "{} tested, {} wrong: {}. A digit was misread or miscopied.",
-            tested(checked.len()),
+            counted(checked.len(), "check digit", "check digits"),
             wrong.len(),
             told.join("; ")
         )
     };
+    finding.add_evidence(checked.iter().flat_map(|c| c.evidence.iter().cloned()));
     for c in &checked {
-        finding.add_evidence(c.evidence.iter().cloned());
         finding.cite(c.reading.standard.clone());
     }
     if checked.iter().any(|c| c.reading.kind == Kind::Imei) {
@@ -130,12 +134,4 @@ pub(super) fn examine(dossier: &Dossier) -> Option<Finding> {
             .collect(),
     });
     Some(finding)
-}
-
-fn tested(n: usize) -> String {
-    if n == 1 {
-        "1 check digit".to_string()
-    } else {
-        format!("{n} check digits")
-    }
 }

@@ -7,6 +7,8 @@
 //! thing. On labels and in identifiers a word such as lot, batch or date must stand beside it: labels
 //! hold many numbers. Codes inside serial numbers are listed but not used: their form is each maker's own.
 
+use crate::once::Once;
+use crate::{Cancelled, Case};
 use ::codes::date::{DateCandidate, Span, date_candidates, days_between};
 use ::codes::{Context, Thing, read};
 use jiff::civil::Date;
@@ -82,13 +84,15 @@ impl Code {
 #[derive(Debug, Default)]
 pub(super) struct Seen {
     pub(super) codes: Vec<Code>,
-    pub(super) unused: Vec<String>,
+    pub(super) unused: Once,
 }
 
 /// Collects the date codes of a dossier.
-pub(super) fn collect(dossier: &Dossier) -> Seen {
+pub(super) fn collect(case: &Case<'_>) -> Result<Seen, Cancelled> {
+    let dossier = case.dossier;
     let mut seen = Seen::default();
     for item in &dossier.items {
+        case.go_on()?;
         marking(dossier, item, &mut seen);
     }
     for label in &dossier.product.labels {
@@ -117,7 +121,7 @@ pub(super) fn collect(dossier: &Dossier) -> Seen {
         let line = format!("{} {}", identifier.kind, identifier.text);
         line_of_label(dossier.product.opened, &line, &place, &mut seen);
     }
-    seen
+    Ok(seen)
 }
 
 struct Place {
@@ -222,9 +226,7 @@ fn take(
                 best.reading.meaning.trim_end_matches('.')
             );
             // The same number stands on the box, on the product and among the identifiers.
-            if !seen.unused.contains(&said) {
-                seen.unused.push(said);
-            }
+            seen.unused.push(said);
             continue;
         }
         let share = date_share(&best.core, place.thing, opened);

@@ -11,24 +11,25 @@ mod packages;
 
 use crate::sight::{Desk, OnPhoto, Sight, Taken};
 use crate::sizes::Sources;
-use crate::{Detail, Finding, Mark, Method, Verdict};
+use crate::{Answer, Case, Detail, Finding, Mark, Method, Verdict};
 use compare::{Compared, compare};
 use quantity::Sheet;
-use record::Dossier;
 
 /// Differences beyond so many standard uncertainties contradict (JCGM 100:2008, 6.2: k = 3 for about
 /// 99.7 %).
 const FAR: f64 = 3.0;
 
 /// Answers for every photograph on which something was measured.
-pub fn examine(dossier: &Dossier) -> Vec<Finding> {
-    examine_with(&Sources::of(dossier))
-}
-
-/// As [`examine`], with sizes and photographs that other methods use too.
-pub fn examine_with(sources: &Sources<'_>) -> Vec<Finding> {
-    let photographs = sources.photographs().all().iter();
-    photographs.filter_map(|on| one(sources, on)).collect()
+///
+/// # Errors
+/// [`crate::Cancelled`] if the case is to be worked on no longer.
+pub fn examine(case: &Case<'_>) -> Answer {
+    let mut findings = Vec::new();
+    for on in case.sizes().photographs().all() {
+        case.go_on()?;
+        findings.extend(one(case.sizes(), on));
+    }
+    Ok(findings)
 }
 
 fn one(sources: &Sources<'_>, on: &OnPhoto<'_>) -> Option<Finding> {

@@ -27,7 +27,7 @@ pub(super) fn fitting(taken: &Taken<'_>, compared: &[Compared<'_>]) -> String {
         .iter()
         .take(2)
         .map(|m| {
-            let chance = crate::markings::percent(m.probability);
+            let chance = crate::words::percent(m.probability);
             format!("{} {chance}", m.outline.name)
         })
         .collect();

@@ -1,8 +1,8 @@
 //! Is an identity as sure as the record says?
 
-use super::{Assessment, CONTRADICTED, Known, SURE, explain, look, percent};
-use crate::inventory::certainty_word;
-use crate::power::called;
+use super::{explain, look};
+use crate::assessment::{Assessment, CONTRADICTED, Known, SURE};
+use crate::words::{Words as _, called, percent};
 use crate::{Finding, Method, Missing, Verdict};
 use record::Certainty;
 
@@ -42,7 +42,7 @@ fn judged(
         "{} is recorded as {} ({})",
         called(assessment.item),
         identity.name,
-        certainty_word(identity.certainty)
+        identity.certainty.words()
     );
     let marking = assessment.facts.marking.join(" / ");
     match probability {
@@ -204,10 +204,5 @@ fn second_look(assessment: &Assessment<'_>) -> Option<Missing> {
         }
         None => return None,
     };
-    Some(Missing {
-        measure,
-        resolution: None,
-        before_step: None,
-        too_late: false,
-    })
+    Some(Missing::at_any_time(measure))
 }

@@ -5,51 +5,24 @@
 //! for larger ones (outline standards such as MO-220, MO-153 and MO-187 as quoted in public footprint
 //! data), so 0.2 mm is taken as the standard package tolerance, as a limit.
 
-use super::{Known, explain, folded};
+use super::explain;
+use crate::assessment::{body_mm, folded};
 use crate::basis;
-use crate::power::called;
-use crate::{Finding, Method, Verdict, sizes};
+use crate::words::called;
+use crate::{Case, Finding, Method, Verdict};
 use catalogue::{Outline, Part};
 use quantity::{Input, Origin, Sheet, Source, format_quantity};
-use record::{Dossier, Item};
+use record::Item;
 
 /// Limit of the tolerance of a package body, mm.
 const TOLERANCE_MM: f64 = 0.2;
 
-/// Returns length and width of an item, the longer first, each in mm with its standard uncertainty. `None` unless both are known.
-pub fn body_mm(dossier: &Dossier, item: &Item) -> Option<[(f64, f64); 2]> {
-    let side = |name: &str| {
-        let input = sizes::input(dossier, item, name)?;
-        Some((
-            input.distribution.mean() * 1e3,
-            input.distribution.sd() * 1e3,
-        ))
-    };
-    let a = side("length")?;
-    let b = side("width")?;
-    Some(if a.0 >= b.0 { [a, b] } else { [b, a] })
-}
-
-/// Answers for every identified part of known size.
-pub(super) fn examine(dossier: &Dossier, known: &Known) -> Vec<Finding> {
-    dossier
-        .items
-        .iter()
-        .filter_map(|item| one(dossier, item, known))
-        .collect()
-}
-
 /// Answers for one part; `None` where the body fits or too little is known.
-fn one(dossier: &Dossier, item: &Item, known: &Known) -> Option<Finding> {
+pub(super) fn examine<'d>(case: &Case<'d>, item: &'d Item) -> Option<Finding> {
     let facts = item.part.as_ref()?;
     let identity = facts.identity.as_ref()?;
-    let measured = body_mm(dossier, item)?;
-    let bodies: Vec<(String, [f64; 2])> = known
-        .parts()
-        .iter()
-        .filter(|part| super::names(part, identity))
-        .flat_map(bodies)
-        .collect();
+    let measured = body_mm(case, item)?;
+    let bodies: Vec<(String, [f64; 2])> = case.known.named(identity).flat_map(bodies).collect();
     let off = |body: &[f64; 2]| {
         let excess = |i: usize| {
             let (mm, u): (f64, f64) = measured[i];
@@ -81,7 +54,7 @@ fn one(dossier: &Dossier, item: &Item, known: &Known) -> Option<Finding> {
         mm(measured[1].0)
     );
     for (name, at) in [("length", 0), ("width", 1)] {
-        let Some(input) = sizes::input(dossier, item, name) else {
+        let Some(input) = case.sizes().input(item, name) else {
             continue;
         };
         // Sides are compared longer with longer.

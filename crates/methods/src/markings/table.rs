@@ -1,14 +1,16 @@
 //! All markings at a glance: what is recorded, what is likeliest, how sure.
 
-use super::{Assessment, CONTRADICTED, Known, SURE, explain, percent};
-use crate::inventory::certainty_word;
-use crate::power::called;
+use super::explain;
+use crate::assessment::{Assessments, CONTRADICTED, Known, SURE};
+use crate::words::{Words as _, called, percent};
 use crate::{Detail, Finding, Method};
 
-pub(super) fn examine(assessed: &[Assessment<'_>], known: &Known) -> Finding {
+pub(super) fn examine(assessed: &Assessments<'_>, known: &Known) -> Finding {
     let mut finding = Finding::new(Method::Markings, "markings", "What do the markings say?");
     let mut rows = Vec::new();
     let (mut sure, mut open, mut against, mut unknown) = (0, 0, 0, 0);
+    let assessed = assessed.all();
+    let mut places = Vec::new();
     for a in assessed {
         let identity = a.identity();
         let probability = a.probability(known);
@@ -23,7 +25,7 @@ pub(super) fn examine(assessed: &[Assessment<'_>], known: &Known) -> Finding {
             called(a.item),
             a.facts.marking.join(" / "),
             identity.map_or_else(String::new, |i| {
-                format!("{} ({})", i.name, certainty_word(i.certainty))
+                format!("{} ({})", i.name, i.certainty.words())
             }),
             match (identity, probability) {
                 (None, _) => String::new(),
@@ -34,8 +36,9 @@ pub(super) fn examine(assessed: &[Assessment<'_>], known: &Known) -> Finding {
             best.map_or_else(String::new, |c| percent(c.probability)),
             percent(a.answer.none),
         ]);
-        finding.add_evidence([format!("items.{}.part.marking", a.item.id)]);
+        places.push(format!("items.{}.part.marking", a.item.id));
     }
+    finding.add_evidence(places);
     let with_identity = sure + open + against + unknown;
     finding.sentence = format!(
         "{} parts carry a marking and {with_identity} of them an identity: {sure} are as good as read, \

@@ -1,7 +1,9 @@
 //! Equal markings with unlike identities.
 
-use super::{explain, folded};
-use crate::power::called;
+use super::explain;
+use crate::assessment::folded;
+use crate::once::Once;
+use crate::words::called;
 use crate::{Finding, Method, Verdict};
 use record::{Dossier, Item};
 use std::collections::BTreeMap;
@@ -29,6 +31,7 @@ pub(super) fn examine(dossier: &Dossier) -> Option<Finding> {
         "markings.equal",
         "Do equal markings mean equal parts?",
     );
+    let mut places = Once::default();
     for items in by_marking.values() {
         let mut names: Vec<String> = items.iter().map(|i| folded(&name(i))).collect();
         names.sort();
@@ -53,11 +56,12 @@ pub(super) fn examine(dossier: &Dossier) -> Option<Finding> {
              for several parts.",
             parts.join(" and ")
         ));
-        finding.add_evidence(items.iter().map(|i| format!("items.{}.part.marking", i.id)));
+        places.extend(items.iter().map(|i| format!("items.{}.part.marking", i.id)));
     }
     if finding.sentence.is_empty() {
         return None;
     }
+    finding.add_evidence(places);
     finding.verdict = Some(Verdict::Fails);
     explain(&mut finding);
     Some(finding)

@@ -38,10 +38,9 @@ pub fn adjusted(dossier: &Dossier) -> MassSolution {
         }
     }
     let n = weighings.len();
+    let correlations = basis::Correlations::of(dossier, used.iter().copied());
     let covariance = DMatrix::from_fn(n, n, |i, j| {
-        basis::correlation(dossier, used[i], used[j])
-            * weighings[i].uncertainty
-            * weighings[j].uncertainty
+        correlations.between(used[i], used[j]) * weighings[i].uncertainty * weighings[j].uncertainty
     });
     let mut solution = solve(tree, rows, covariance, weighings);
     solution.unused = unused;

@@ -1,12 +1,11 @@
 //! The masses as findings: sentences, tables, workings.
 
-use super::adjust::adjusted;
 use super::inferred::inferred_figure;
 use super::next::{self, NextWeighing, weighable};
 use super::solution::MassSolution;
 use super::{balance, tables, tree};
-use crate::opening::chance::{Chance, before_opening, can_be_weighed};
-use crate::{Detail, Finding, MassRow, Method, Missing, Verdict, basis};
+use crate::words::{counted, listed};
+use crate::{Answer, Case, Detail, Finding, MassRow, Method, Missing, Verdict, basis};
 use quantity::format_quantity;
 use record::{Dossier, ReadingSubject};
 
@@ -16,22 +15,29 @@ const SIDAK: &str = "Critical values for several tests at once: Z. Šidák, J. A
     (1967) 626–633.";
 
 /// Answers what the weighings of a dossier say.
-pub fn examine(dossier: &Dossier) -> Vec<Finding> {
-    let solution = adjusted(dossier);
+///
+/// # Errors
+/// [`crate::Cancelled`] if the case is to be worked on no longer.
+pub fn examine(case: &Case<'_>) -> Answer {
+    let solution = case.masses();
     if solution.weighings.is_empty() {
-        return vec![nothing_weighed(dossier, &solution)];
+        return Ok(vec![nothing_weighed(case, solution)]);
     }
-    vec![agreement(dossier, &solution), pieces(dossier, &solution)]
+    case.go_on()?;
+    let agreement = agreement(case, solution);
+    case.go_on()?;
+    Ok(vec![agreement, pieces(case, solution)])
 }
 
-fn nothing_weighed(dossier: &Dossier, solution: &MassSolution) -> Finding {
+fn nothing_weighed(case: &Case<'_>, solution: &MassSolution) -> Finding {
+    let dossier = case.dossier;
     let mut finding = Finding::new(Method::Mass, "mass.balance", "Do the weights agree?")
         .saying("Nothing has been weighed, so no mass is known.");
     finding.verdict = Some(Verdict::NeedsEvidence);
     finding.unused.clone_from(&solution.unused);
     if let Some(root) = dossier.items.iter().find(|i| i.parent.is_none()) {
         finding.missing.push(missing(
-            dossier,
+            case,
             &root.id,
             format!("weigh {} whole", root.name),
             "0.01 g",
@@ -41,18 +47,9 @@ fn nothing_weighed(dossier: &Dossier, solution: &MassSolution) -> Finding {
 }
 
 /// A missing weighing of `item`, with the step it must come before.
-fn missing(dossier: &Dossier, item: &str, measure: String, resolution: &str) -> Missing {
-    let (before_step, too_late) = match before_opening(dossier, item) {
-        Chance::AnyTime => (None, false),
-        Chance::Before(step) => (Some(step), false),
-        Chance::TooLate(step) => (Some(step), true),
-    };
-    Missing {
-        measure,
-        resolution: Some(resolution.to_string()),
-        before_step,
-        too_late,
-    }
+fn missing(case: &Case<'_>, item: &str, measure: String, resolution: &str) -> Missing {
+    let chance = case.deadlines().before_opening(item);
+    chance.missing(measure, Some(resolution))
 }
 
 pub(super) fn name<'d>(dossier: &'d Dossier, item: &'d str) -> &'d str {
@@ -94,7 +91,8 @@ fn assumptions(dossier: &Dossier, solution: &MassSolution, finding: &mut Finding
     finding.cite(SOURCE);
 }
 
-fn agreement(dossier: &Dossier, solution: &MassSolution) -> Finding {
+fn agreement(case: &Case<'_>, solution: &MassSolution) -> Finding {
+    let dossier = case.dossier;
     let mut finding = Finding::new(Method::Mass, "mass.balance", "Do the weights agree?");
     let result = &solution.reconciled;
     let dof = result.degrees_of_freedom;
@@ -112,7 +110,7 @@ fn agreement(dossier: &Dossier, solution: &MassSolution) -> Finding {
             "{} taken, and none of them checks another: the masses stand as read.",
             counted(solution.weighings.len(), "weighing was", "weighings were")
         );
-        next_weighing(dossier, solution, &mut finding);
+        next_weighing(case, solution, &mut finding);
         return finding;
     };
     let critical = solution.critical_z();
@@ -148,7 +146,7 @@ fn agreement(dossier: &Dossier, solution: &MassSolution) -> Finding {
             .push_str(&suspicion(dossier, solution, worst));
         for j in solution.alike(worst) {
             let weighing = &solution.weighings[j];
-            if can_be_weighed(dossier, &weighing.item) {
+            if case.deadlines().can_be_weighed(case, &weighing.item) {
                 let measure = format!(
                     "weigh {} again (reading '{}')",
                     name(dossier, &weighing.item),
@@ -158,7 +156,7 @@ fn agreement(dossier: &Dossier, solution: &MassSolution) -> Finding {
                 let resolution = format_quantity(scale.resolution, &basis::unit("g"));
                 finding
                     .missing
-                    .push(missing(dossier, &weighing.item, measure, &resolution));
+                    .push(missing(case, &weighing.item, measure, &resolution));
             }
         }
     } else if !agrees {
@@ -196,7 +194,7 @@ fn suspicion(dossier: &Dossier, solution: &MassSolution, worst: usize) -> String
             "The largest contradiction is |z| = {z:.1} (limit {:.2}), shared by {}: these cannot be \
              told apart by weighing alone.",
             solution.critical_z(),
-            join(alike.iter().map(|&j| label(j)).collect()),
+            listed(alike.iter().map(|&j| label(j)).collect()),
         )
     } else {
         format!(
@@ -211,7 +209,8 @@ fn suspicion(dossier: &Dossier, solution: &MassSolution, worst: usize) -> String
     text
 }
 
-fn pieces(dossier: &Dossier, solution: &MassSolution) -> Finding {
+fn pieces(case: &Case<'_>, solution: &MassSolution) -> Finding {
+    let dossier = case.dossier;
     let mut finding = Finding::new(Method::Mass, "mass.pieces", "What does each piece weigh?");
     assumptions(dossier, solution, &mut finding);
     let mut rows = Vec::new();
@@ -273,11 +272,11 @@ fn pieces(dossier: &Dossier, solution: &MassSolution) -> Finding {
     if !unknown.is_empty() {
         finding.unused.push(format!(
             "The weighings do not determine the mass of {}.",
-            join(unknown)
+            listed(unknown)
         ));
     }
     finding.details.push(Detail::Masses { rows });
-    next_weighing(dossier, solution, &mut finding);
+    next_weighing(case, solution, &mut finding);
     finding
 }
 
@@ -296,12 +295,13 @@ fn set_aside(solution: &MassSolution) -> String {
     format!(
         " Set aside as suspicious: {}; masses rest on the other weighings, and what only these could give \
          stands as read.",
-        join(names)
+        listed(names)
     )
 }
 
-fn next_weighing(dossier: &Dossier, solution: &MassSolution, finding: &mut Finding) {
-    let possible = |item: &record::Item| can_be_weighed(dossier, &item.id);
+fn next_weighing(case: &Case<'_>, solution: &MassSolution, finding: &mut Finding) {
+    let dossier = case.dossier;
+    let possible = |item: &record::Item| case.deadlines().can_be_weighed(case, &item.id);
     let Some(next) = next::best(dossier, solution, possible) else {
         return;
     };
@@ -309,7 +309,7 @@ fn next_weighing(dossier: &Dossier, solution: &MassSolution, finding: &mut Findi
     let resolution = format_quantity(next.scale.resolution, &basis::unit("g"));
     finding
         .missing
-        .push(missing(dossier, &next.item, measure, &resolution));
+        .push(missing(case, &next.item, measure, &resolution));
 }
 
 fn next_sentence(dossier: &Dossier, next: &NextWeighing) -> String {
@@ -335,7 +335,7 @@ fn next_sentence(dossier: &Dossier, next: &NextWeighing) -> String {
             .iter()
             .map(|i| name(dossier, i).to_string())
             .collect();
-        format!("it makes known the mass of {}", join(names))
+        format!("it makes known the mass of {}", listed(names))
     };
     format!(
         "weigh {what} on {}, the one further weighing that helps most: {gain}",
@@ -343,26 +343,10 @@ fn next_sentence(dossier: &Dossier, next: &NextWeighing) -> String {
     )
 }
 
-fn counted(n: usize, one: &str, many: &str) -> String {
-    format!("{n} {}", if n == 1 { one } else { many })
-}
-
 fn probability(p: f64) -> String {
     if p < 0.001 {
         "less than 0.001".to_string()
     } else {
         format!("{p:.3}")
-    }
-}
-
-/// Joins names with commas and a final "and".
-fn join(mut names: Vec<String>) -> String {
-    match names.len() {
-        0 => String::new(),
-        1 => names.remove(0),
-        _ => {
-            let last = names.pop().unwrap_or_default();
-            format!("{} and {last}", names.join(", "))
-        }
     }
 }

@@ -89,16 +89,3 @@ pub fn in_order(dossier: &Dossier) -> Vec<(&Item, usize)> {
     }
     out
 }
-
-/// Returns whether `item` is somewhere inside `whole`.
-pub fn is_inside(dossier: &Dossier, item: &str, whole: &str) -> bool {
-    let mut at = dossier.item(item).and_then(|i| i.parent.as_deref());
-    for _ in 0..dossier.items.len() {
-        match at {
-            Some(up) if up == whole => return true,
-            Some(up) => at = dossier.item(up).and_then(|i| i.parent.as_deref()),
-            None => return false,
-        }
-    }
-    false
-}

@@ -1,69 +1,57 @@
 //! The opening as findings: sentences, tables, figures.
 
 use super::graph::{Precedence, Route, duration_s, fasteners};
-use super::hazard;
+use super::hazard::{self, Cells};
 use super::risk;
 use super::routes::{way_to_cell, ways_to_spares};
-use crate::{Detail, Finding, Method, StepRow, Verdict, basis};
+use crate::cells::{LITHIUM, is_lithium};
+use crate::once::Once;
+use crate::words::{Words as _, counted, listed_or_none};
+use crate::{Answer, Cancelled, Case, Detail, Finding, Method, StepRow, Verdict, basis};
 use quantity::{Figure, Origin, Sheet, SheetError, Term};
 use record::{Action, Dossier, ItemKind, Undo};
 
+/// The steps of a case with what is asked of them again and again.
+pub(super) struct Opening<'c, 'd> {
+    pub(super) case: &'c Case<'d>,
+    pub(super) order: Precedence<'d>,
+    pub(super) cells: Cells<'d>,
+}
+
 /// Answers how the product of a dossier opens.
-pub fn examine(dossier: &Dossier) -> Vec<Finding> {
+///
+/// # Errors
+/// [`Cancelled`] if the case is to be worked on no longer.
+pub fn examine(case: &Case<'_>) -> Answer {
+    let dossier = case.dossier;
     if dossier.steps.is_empty() {
         let mut finding = Finding::new(Method::Opening, "opening.sequence", "How does it open?")
             .saying("No step of opening is recorded.");
-        finding.missing = risk::missing(dossier);
-        return vec![finding];
+        finding.missing = risk::missing(case);
+        return Ok(vec![finding]);
     }
-    let order = Precedence::of(&dossier.steps);
-    let mut findings = vec![sequence(dossier, &order)];
-    if order.cycle().is_none() {
-        findings.extend(
-            dossier
-                .items
-                .iter()
-                .filter(|i| i.kind == ItemKind::Cell)
-                .map(|cell| way_to_cell(dossier, &order, cell)),
-        );
-        findings.extend(ways_to_spares(dossier, &order));
+    let opening = Opening {
+        case,
+        order: Precedence::of(case),
+        cells: Cells::of(case),
+    };
+    let mut findings = vec![sequence(&opening)?];
+    if opening.order.cycle().is_none() {
+        for cell in dossier.items.iter().filter(|i| i.kind == ItemKind::Cell) {
+            case.go_on()?;
+            findings.push(way_to_cell(&opening, cell));
+        }
+        findings.extend(ways_to_spares(&opening)?);
     }
-    findings.push(undoing(dossier));
-    findings.push(evidence_at_risk(dossier));
-    findings
+    findings.push(undoing(case));
+    findings.push(evidence_at_risk(case));
+    Ok(findings)
 }
 
-pub(super) fn name(dossier: &Dossier, id: &str) -> String {
-    dossier
-        .item(id)
-        .map_or_else(|| id.to_string(), |i| i.name.clone())
-}
-
-/// The trade's word for an action.
-pub(super) fn action_word(action: Action) -> &'static str {
-    match action {
-        Action::Heat => "heat",
-        Action::Pry => "pry",
-        Action::Unclip => "unclip",
-        Action::Unscrew => "unscrew",
-        Action::Peel => "peel",
-        Action::Unplug => "unplug",
-        Action::Unsolder => "unsolder",
-        Action::Cut => "cut",
-        Action::Lift => "lift",
-        Action::Pull => "pull",
-        Action::Dissolve => "dissolve",
-        Action::Weigh => "weigh",
-        Action::Other => "other",
-    }
-}
-
-pub(super) fn undo_word(undo: Undo) -> &'static str {
-    match undo {
-        Undo::Yes => "yes",
-        Undo::WithNewMaterial => "with new material",
-        Undo::No => "no",
-    }
+/// Returns the names of items.
+fn names(case: &Case<'_>, ids: &[String]) -> Vec<String> {
+    let name = |id: &String| case.tree().name(id).to_string();
+    ids.iter().map(name).collect()
 }
 
 pub(super) fn step_evidence(dossier: &Dossier, at: usize) -> Vec<String> {
@@ -73,19 +61,23 @@ pub(super) fn step_evidence(dossier: &Dossier, at: usize) -> Vec<String> {
     places
 }
 
-fn sequence(dossier: &Dossier, order: &Precedence) -> Finding {
+fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
+    let case = opening.case;
+    let dossier = case.dossier;
     let mut finding = Finding::new(Method::Opening, "opening.sequence", "How does it open?");
     let steps = &dossier.steps;
     let mut rows = Vec::new();
+    let (mut said, mut places) = (Once::default(), Once::default());
     for (i, step) in steps.iter().enumerate() {
-        let cautions = hazard::cautions(dossier, i);
+        case.go_on()?;
+        let cautions = hazard::cautions(case, &opening.cells, i);
         for caution in &cautions {
-            finding.caution(format!("Step {} ({}): {caution}", i + 1, step.id));
+            said.push(format!("Step {} ({}): {caution}", i + 1, step.id));
         }
         rows.push(StepRow {
             number: i + 1,
             step: step.id.clone(),
-            action: action_word(step.action).to_string(),
+            action: step.action.words().to_string(),
             text: step.text.clone(),
             tool: step.tool.clone().unwrap_or_default(),
             temperature: step
@@ -94,16 +86,18 @@ fn sequence(dossier: &Dossier, order: &Precedence) -> Finding {
                 .map(|t| t.text.clone())
                 .unwrap_or_default(),
             duration_min: duration_s(step).map(|s| s / 60.0),
-            fasteners: fasteners(dossier, step),
-            frees: step.frees.iter().map(|id| name(dossier, id)).collect(),
-            destroys: step.destroys.iter().map(|id| name(dossier, id)).collect(),
-            undo: undo_word(step.undo).to_string(),
+            fasteners: fasteners(case, step),
+            frees: names(case, &step.frees),
+            destroys: names(case, &step.destroys),
+            undo: step.undo.words().to_string(),
             cautions,
         });
-        finding.add_evidence(step_evidence(dossier, i));
+        places.extend(step_evidence(dossier, i));
     }
-    if dossier.items.iter().any(hazard::is_lithium) {
-        finding.caution(hazard::LITHIUM);
+    finding.cautions = said.into_vec();
+    finding.add_evidence(places);
+    if dossier.items.iter().any(is_lithium) {
+        finding.caution(LITHIUM);
     }
     let all = Route {
         steps: (0..steps.len())
@@ -115,7 +109,7 @@ fn sequence(dossier: &Dossier, order: &Precedence) -> Finding {
     let planned = steps.iter().filter(|s| !s.done).count();
     let screws: u32 = steps
         .iter()
-        .map(|s| fasteners(dossier, s))
+        .map(|s| fasteners(case, s))
         .fold(0, u32::saturating_add);
     finding.sentence = format!(
         "{} recorded{}: {} undone, tools: {}; {} use heat, {} destroy something, {} cannot be undone.",
@@ -126,12 +120,12 @@ fn sequence(dossier: &Dossier, order: &Precedence) -> Finding {
             String::new()
         },
         counted(screws as usize, "fastener", "fasteners"),
-        list(all.tools(steps)),
+        listed_or_none(&all.tools(steps)),
         steps.iter().filter(|s| hazard::uses_heat(s)).count(),
         steps.iter().filter(|s| !s.destroys.is_empty()).count(),
         steps.iter().filter(|s| s.undo == Undo::No).count(),
     );
-    if let Some(at) = order.cycle() {
+    if let Some(at) = opening.order.cycle() {
         finding.unused.push(format!(
             "The steps wait for each other in a circle through '{}'; no route can be worked out until \
              'after' is corrected.",
@@ -151,7 +145,7 @@ fn sequence(dossier: &Dossier, order: &Precedence) -> Finding {
         "A step without 'after' needs the step recorded before it. State 'after' to change this.",
     );
     finding.cite("Usual workshop cautions; local rules and licensed practice come first.");
-    finding
+    Ok(finding)
 }
 
 /// The sum of the recorded durations of steps.
@@ -198,14 +192,15 @@ pub(super) fn add_time(
     if !untimed.is_empty() {
         finding.unused.push(format!(
             "{label}: no duration is recorded for {}.",
-            list(untimed)
+            listed_or_none(&untimed)
         ));
     }
 }
 
-fn undoing(dossier: &Dossier) -> Finding {
+fn undoing(case: &Case<'_>) -> Finding {
+    let dossier = case.dossier;
     let mut finding = Finding::new(Method::Opening, "opening.undo", "What cannot be undone?");
-    let mut rows = Vec::new();
+    let (mut rows, mut places) = (Vec::new(), Once::default());
     for (i, step) in dossier.steps.iter().enumerate() {
         if step.undo == Undo::Yes && step.destroys.is_empty() {
             continue;
@@ -213,12 +208,13 @@ fn undoing(dossier: &Dossier) -> Finding {
         rows.push(vec![
             (i + 1).to_string(),
             step.text.clone(),
-            undo_word(step.undo).to_string(),
-            list(step.destroys.iter().map(|id| name(dossier, id)).collect()),
+            step.undo.words().to_string(),
+            listed_or_none(&names(case, &step.destroys)),
             if step.done { "done" } else { "planned" }.to_string(),
         ]);
-        finding.add_evidence(step_evidence(dossier, i));
+        places.extend(step_evidence(dossier, i));
     }
+    finding.add_evidence(places);
     let never = dossier.steps.iter().filter(|s| s.undo == Undo::No).count();
     finding.sentence = if rows.is_empty() {
         "Every step can be undone as it was.".to_string()
@@ -241,13 +237,13 @@ fn undoing(dossier: &Dossier) -> Finding {
     finding
 }
 
-fn evidence_at_risk(dossier: &Dossier) -> Finding {
+fn evidence_at_risk(case: &Case<'_>) -> Finding {
     let mut finding = Finding::new(
         Method::Opening,
         "opening.evidence",
         "Which evidence would opening end?",
     );
-    finding.missing = risk::missing(dossier);
+    finding.missing = risk::missing(case);
     let late = finding.missing.iter().filter(|m| m.too_late).count();
     let pending = finding
         .missing
@@ -271,16 +267,4 @@ fn evidence_at_risk(dossier: &Dossier) -> Finding {
          cannot be put back as it was; size and working end only with damage.",
     );
     finding
-}
-
-pub(super) fn counted(n: usize, one: &str, many: &str) -> String {
-    format!("{n} {}", if n == 1 { one } else { many })
-}
-
-pub(super) fn list(names: Vec<String>) -> String {
-    if names.is_empty() {
-        "none".to_string()
-    } else {
-        names.join(", ")
-    }
 }

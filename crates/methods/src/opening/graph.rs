@@ -6,17 +6,23 @@
 //! A step needs the steps it names in `after`, or else the step before it in the record.
 
 use super::plan::{Act, Problem};
-use petgraph::Direction;
+use crate::Case;
+use crate::once::Once;
 use petgraph::algo::toposort;
 use petgraph::graph::{DiGraph, NodeIndex};
 use quantity::Dimension;
-use record::{Action, Dossier, Step, Undo};
-use std::collections::BTreeSet;
+use record::{Action, Step, Undo};
+use std::collections::HashMap;
 
 /// The steps and their order.
-#[derive(Debug, Clone)]
-pub struct Precedence {
-    graph: DiGraph<usize, ()>,
+#[derive(Debug)]
+pub struct Precedence<'d> {
+    steps: &'d [Step],
+    cycle: Option<usize>,
+    problem: Problem,
+    tools: Vec<usize>,
+    /// The steps that free each item.
+    freeing: HashMap<&'d str, Vec<usize>>,
 }
 
 /// The way to one item.
@@ -44,96 +50,75 @@ pub fn duration_s(step: &Step) -> Option<f64> {
 }
 
 /// Fasteners undone in a step: as stated, or the pieces of the items named.
-pub fn fasteners(dossier: &Dossier, step: &Step) -> u32 {
+pub fn fasteners(case: &Case<'_>, step: &Step) -> u32 {
     step.fastener_count.unwrap_or_else(|| {
         step.fasteners
             .iter()
-            .map(|id| dossier.item(id).map_or(1, |i| i.count))
+            .map(|id| case.item(id).map_or(1, |i| i.count))
             .fold(0, u32::saturating_add)
     })
 }
 
-impl Precedence {
-    /// Builds the graph; names of steps that do not exist are left out.
-    pub fn of(steps: &[Step]) -> Self {
-        let mut graph = DiGraph::new();
-        let nodes: Vec<NodeIndex> = (0..steps.len()).map(|i| graph.add_node(i)).collect();
+impl<'d> Precedence<'d> {
+    /// Builds the graph of the steps of a case; names of steps that do not exist are left out.
+    pub fn of(case: &Case<'d>) -> Self {
+        let steps = case.dossier.steps.as_slice();
+        let mut needs: Vec<Vec<usize>> = Vec::with_capacity(steps.len());
         for (i, step) in steps.iter().enumerate() {
-            match &step.after {
-                Some(names) => {
-                    for name in names {
-                        if let Some(j) = steps.iter().position(|s| s.id == *name) {
-                            graph.update_edge(nodes[j], nodes[i], ());
-                        }
-                    }
+            let mut before: Vec<usize> = match &step.after {
+                Some(names) => names.iter().filter_map(|n| case.lookup().step(n)).collect(),
+                None => i.checked_sub(1).into_iter().collect(),
+            };
+            before.sort_unstable();
+            before.dedup();
+            needs.push(before);
+        }
+        let cycle = circle(&needs);
+        let acts = steps.iter().zip(needs).map(|(step, needs)| Act {
+            tool: tool(step).to_string(),
+            time_s: duration_s(step).unwrap_or(0.0),
+            needs: if needs.is_empty() {
+                Vec::new()
+            } else {
+                vec![needs]
+            },
+        });
+        // All steps before the target are needed whatever the order, so a change of tool only has to
+        // cost something for the order with the fewest changes to win.
+        let problem = Problem {
+            acts: acts.collect(),
+            tool_change_s: 1.0,
+            start_tool: "hand".to_string(),
+        };
+        let mut freeing: HashMap<&str, Vec<usize>> = HashMap::new();
+        for (i, step) in steps.iter().enumerate() {
+            for item in &step.frees {
+                let by = freeing.entry(item.as_str()).or_default();
+                if by.last() != Some(&i) {
+                    by.push(i);
                 }
-                None if i > 0 => {
-                    graph.update_edge(nodes[i - 1], nodes[i], ());
-                }
-                None => {}
             }
         }
-        Self { graph }
+        Self {
+            steps,
+            cycle,
+            tools: problem.tools(),
+            problem,
+            freeing,
+        }
     }
 
     /// Returns a step on a cycle, if the steps wait for each other.
     pub fn cycle(&self) -> Option<usize> {
-        toposort(&self.graph, None)
-            .err()
-            .map(|c| self.graph[c.node_id()])
-    }
-
-    /// Returns what must directly come before a step.
-    fn needs(&self, step: usize) -> Vec<usize> {
-        let mut found: Vec<usize> = self
-            .graph
-            .neighbors_directed(NodeIndex::new(step), Direction::Incoming)
-            .map(|n| self.graph[n])
-            .collect();
-        found.sort_unstable();
-        found
-    }
-
-    /// Returns a step and everything that must come before it, in the order of the record.
-    pub fn closure(&self, step: usize) -> BTreeSet<usize> {
-        let mut found = BTreeSet::new();
-        let mut stack = vec![step];
-        while let Some(at) = stack.pop() {
-            if found.insert(at) {
-                stack.extend(self.needs(at));
-            }
-        }
-        found
+        self.cycle
     }
 
     /// Returns the way to the end of a step.
-    pub fn route(&self, steps: &[Step], target: usize) -> Route {
-        let acts = steps
-            .iter()
-            .enumerate()
-            .map(|(i, step)| {
-                let needs = self.needs(i);
-                Act {
-                    tool: tool(step).to_string(),
-                    time_s: duration_s(step).unwrap_or(0.0),
-                    needs: if needs.is_empty() {
-                        Vec::new()
-                    } else {
-                        vec![needs]
-                    },
-                }
-            })
-            .collect();
-        // All steps before the target are needed whatever the order, so a change of tool only has to
-        // cost something for the order with the fewest changes to win.
-        let problem = Problem {
-            acts,
-            tool_change_s: 1.0,
-            start_tool: "hand".to_string(),
-        };
-        let (order, as_recorded) = match problem.least_to(target) {
+    pub fn route(&self, target: usize) -> Route {
+        let steps = self.steps;
+        let (order, as_recorded) = match self.problem.least_to_with(target, &self.tools) {
             Some(plan) => (plan.acts, false),
-            None => (self.closure(target).into_iter().collect(), true),
+            None => (self.problem.relevant(target).into_iter().collect(), true),
         };
         let order: Vec<usize> = order
             .into_iter()
@@ -154,34 +139,36 @@ impl Precedence {
 
     /// Returns the shortest way to an item being free: over the steps that free it, or else over those
     /// that free what it is in. `None` if no step does.
-    pub fn route_to(&self, dossier: &Dossier, item: &str) -> Option<(Route, String)> {
-        let steps = &dossier.steps;
-        let mut at = Some(item);
-        for _ in 0..=dossier.items.len() {
-            let id = at?;
-            let best = (0..steps.len())
-                .filter(|&i| steps[i].frees.iter().any(|f| f == id))
-                .map(|i| self.route(steps, i))
-                .min_by(|a, b| {
-                    let time = |r: &Route| {
-                        r.steps
-                            .iter()
-                            .filter_map(|&i| duration_s(&steps[i]))
-                            .sum::<f64>()
-                    };
-                    a.steps
-                        .len()
-                        .cmp(&b.steps.len())
-                        .then(time(a).total_cmp(&time(b)))
-                        .then(a.tool_changes.cmp(&b.tool_changes))
-                });
-            if let Some(route) = best {
-                return Some((route, id.to_string()));
-            }
-            at = dossier.item(id).and_then(|i| i.parent.as_deref());
-        }
-        None
+    pub fn route_to(&self, case: &Case<'d>, item: &str) -> Option<(Route, String)> {
+        let time = |r: &Route| -> f64 {
+            let times = r.steps.iter().filter_map(|&i| duration_s(&self.steps[i]));
+            times.sum()
+        };
+        let shorter = |a: &Route, b: &Route| {
+            let acts = a.steps.len().cmp(&b.steps.len());
+            acts.then(time(a).total_cmp(&time(b)))
+                .then(a.tool_changes.cmp(&b.tool_changes))
+        };
+        case.tree().upwards(item).find_map(|at| {
+            let by = self.freeing.get(at.id.as_str())?;
+            let best = by.iter().map(|&i| self.route(i)).min_by(shorter)?;
+            Some((best, at.id.clone()))
+        })
     }
+}
+
+/// Returns a step on a circle, where `needs` says what comes directly before each.
+fn circle(needs: &[Vec<usize>]) -> Option<usize> {
+    let mut graph: DiGraph<(), ()> = DiGraph::with_capacity(needs.len(), needs.len());
+    for _ in needs {
+        graph.add_node(());
+    }
+    for (i, before) in needs.iter().enumerate() {
+        for &j in before {
+            graph.add_edge(NodeIndex::new(j), NodeIndex::new(i), ());
+        }
+    }
+    toposort(&graph, None).err().map(|c| c.node_id().index())
 }
 
 impl Route {
@@ -214,13 +201,8 @@ impl Route {
 
     /// Returns the tools needed, each once, in order of first use; the bare hand left out.
     pub fn tools(&self, steps: &[Step]) -> Vec<String> {
-        let mut found: Vec<String> = Vec::new();
-        for &i in &self.steps {
-            let name = tool(&steps[i]);
-            if name != "hand" && !found.iter().any(|t| t == name) {
-                found.push(name.to_string());
-            }
-        }
-        found
+        let tools = self.steps.iter().map(|&i| tool(&steps[i]));
+        let tools = tools.filter(|name| *name != "hand").map(String::from);
+        tools.collect::<Once>().into_vec()
     }
 }

@@ -1,39 +1,14 @@
 //! Cautions at the steps of opening.
 //!
-//! In: a dossier and one step. Out: sentences. They state usual practice and defer to local rules.
+//! In: a case and one step. Out: sentences. They state usual practice and defer to local rules.
 //! Not here: routes.
 
-use crate::mass::tree::is_inside;
+use crate::Case;
+use crate::cells::is_lithium;
+use crate::words::capital;
 use quantity::Dimension;
-use record::{Action, Dossier, Hazard, Item, ItemKind, Step};
-
-/// Said wherever a lithium cell is handled.
-pub const LITHIUM: &str = "Lithium cells burn when punctured, bent, crushed, short-circuited or \
-    overheated: work with the cell discharged as far as the product allows, without metal tools against \
-    it, with a fire-proof container and ventilation at hand; never go on with a swollen, leaking or warm \
-    cell. Local rules and the cell maker's safety sheet come first; leave it to licensed practice where \
-    they ask for it.";
-
-/// Returns whether a cell is to be treated as lithium: unless another chemistry is stated.
-pub fn is_lithium(item: &Item) -> bool {
-    const OTHERS: [&str; 8] = [
-        "ni", "nimh", "nicd", "alkaline", "zinc", "silver", "lead", "carbon",
-    ];
-    if item.kind != ItemKind::Cell {
-        return false;
-    }
-    let chemistry = item
-        .cell
-        .as_ref()
-        .and_then(|c| c.chemistry.as_deref())
-        .unwrap_or("");
-    let plain: String = chemistry
-        .to_lowercase()
-        .chars()
-        .filter(|c| c.is_alphanumeric() || *c == ' ')
-        .collect();
-    !plain.split(' ').any(|word| OTHERS.contains(&word))
-}
+use record::{Action, Hazard, Item, Step};
+use std::collections::{BTreeSet, HashMap};
 
 /// What makes a step dangerous to a cell, in words; `None` if nothing.
 fn threat(step: &Step) -> Option<&'static str> {
@@ -58,20 +33,6 @@ pub fn uses_heat(step: &Step) -> bool {
     matches!(threat(step), Some("heat" | "soldering heat"))
 }
 
-/// Returns the part of the product (direct child of the root) that an item belongs to; `None` for the
-/// root itself and for unknown items.
-fn region<'d>(dossier: &'d Dossier, item: &'d str) -> Option<&'d str> {
-    let mut at = dossier.item(item)?;
-    for _ in 0..dossier.items.len() {
-        let parent = dossier.item(at.parent.as_deref()?)?;
-        if parent.parent.is_none() {
-            return Some(&at.id);
-        }
-        at = parent;
-    }
-    None
-}
-
 /// How near a cell is to the work of a step.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Nearness {
@@ -81,71 +42,130 @@ pub enum Nearness {
     Beside,
 }
 
-/// Returns how near `cell` is to what `step` works on; `None` if it is in another part of the product.
-pub fn nearness(dossier: &Dossier, step: &Step, cell: &Item) -> Option<Nearness> {
-    let touched: Vec<&str> = step
-        .on
-        .iter()
-        .chain(&step.frees)
-        .chain(&step.destroys)
-        .chain(&step.fasteners)
-        .map(String::as_str)
-        .filter(|id| dossier.item(id).is_some())
-        .collect();
-    let beside = |id: &str| {
-        let sibling = dossier
-            .item(id)
-            .is_some_and(|i| i.parent.is_some() && i.parent == cell.parent);
-        let wired = dossier
-            .links
-            .iter()
-            .any(|l| (l.from == id && l.to == cell.id) || (l.to == id && l.from == cell.id));
-        id == cell.id
-            || sibling
-            || wired
-            || is_inside(dossier, id, &cell.id)
-            || cell.parent.as_deref() == Some(id)
-    };
-    if touched.iter().any(|id| beside(id)) {
-        return Some(Nearness::Beside);
-    }
-    let here = region(dossier, &cell.id);
-    let same = touched.is_empty()
-        || touched.iter().any(|id| {
-            let there = region(dossier, id);
-            there.is_none() || there == here
-        });
-    same.then_some(Nearness::SamePart)
+/// The lithium cells of a case, by where they are and by when they come free.
+pub struct Cells<'d> {
+    all: Vec<&'d Item>,
+    in_part: HashMap<&'d str, Vec<usize>>,
+    /// Cells joined by a link of any kind to an item.
+    wired: HashMap<&'d str, Vec<usize>>,
+    /// Cells that are parts of the product themselves.
+    loose: Vec<usize>,
+    /// The first step that frees each.
+    freed: Vec<usize>,
 }
 
-/// Returns the lithium cells still in place when step number `at` begins: those that no earlier step
-/// freed.
-pub fn cells_in_place(dossier: &Dossier, at: usize) -> Vec<&Item> {
-    dossier
-        .items
-        .iter()
-        .filter(|i| is_lithium(i))
-        .filter(|i| {
-            !dossier
-                .steps
-                .iter()
-                .take(at)
-                .any(|s| s.frees.contains(&i.id))
-        })
-        .collect()
+impl<'d> Cells<'d> {
+    /// Finds the lithium cells of a case.
+    pub fn of(case: &Case<'d>) -> Self {
+        let all: Vec<&Item> = case
+            .dossier
+            .items
+            .iter()
+            .filter(|i| is_lithium(i))
+            .collect();
+        let number: HashMap<&str, usize> = all
+            .iter()
+            .enumerate()
+            .map(|(n, c)| (c.id.as_str(), n))
+            .collect();
+        let mut found = Self {
+            freed: vec![usize::MAX; all.len()],
+            in_part: HashMap::new(),
+            wired: HashMap::new(),
+            loose: Vec::new(),
+            all,
+        };
+        for (n, cell) in found.all.iter().enumerate() {
+            let part = case.tree().part_of(&cell.id).map_or("", |p| p.id.as_str());
+            found.in_part.entry(part).or_default().push(n);
+            if part == cell.id {
+                found.loose.push(n);
+            }
+        }
+        for link in &case.dossier.links {
+            for (a, b) in [(&link.from, &link.to), (&link.to, &link.from)] {
+                if let Some(&n) = number.get(b.as_str()) {
+                    found.wired.entry(a).or_default().push(n);
+                }
+            }
+        }
+        for (at, step) in case.dossier.steps.iter().enumerate() {
+            for n in step.frees.iter().filter_map(|id| number.get(id.as_str())) {
+                found.freed[*n] = found.freed[*n].min(at);
+            }
+        }
+        found
+    }
+
+    /// Returns the cells still in place when step number `at` begins (those that no earlier step freed)
+    /// that are near to what it works on.
+    fn near(&self, case: &Case<'d>, at: usize) -> Vec<(&'d Item, Nearness)> {
+        let Some(step) = case.dossier.steps.get(at) else {
+            return Vec::new();
+        };
+        let named = step.on.iter().chain(&step.frees);
+        let named = named.chain(&step.destroys).chain(&step.fasteners);
+        let touched: Vec<&Item> = named.filter_map(|id| case.item(id)).collect();
+        let mut candidates: BTreeSet<usize> = BTreeSet::new();
+        let parts: Vec<Option<&str>> = touched
+            .iter()
+            .map(|i| case.tree().part_of(&i.id).map(|p| p.id.as_str()))
+            .collect();
+        let everywhere = touched.is_empty() || parts.contains(&None);
+        if everywhere {
+            candidates.extend(0..self.all.len());
+        }
+        for part in parts.iter().flatten() {
+            candidates.extend(self.in_part.get(part).into_iter().flatten());
+        }
+        for item in &touched {
+            candidates.extend(self.wired.get(item.id.as_str()).into_iter().flatten());
+            if case
+                .tree()
+                .part_of(&item.id)
+                .is_some_and(|p| p.id == item.id)
+            {
+                // A part of the product stands beside the other parts.
+                candidates.extend(&self.loose);
+            }
+        }
+        let in_place = candidates.into_iter().filter(|n| self.freed[*n] >= at);
+        let judged = in_place.filter_map(|n| {
+            let cell = self.all[n];
+            let beside = touched.iter().any(|i| self.beside(case, i, n));
+            let here = case.tree().part_of(&cell.id).map(|p| p.id.as_str());
+            let near = everywhere || parts.contains(&here);
+            let nearness = match (beside, near) {
+                (true, _) => Nearness::Beside,
+                (false, true) => Nearness::SamePart,
+                (false, false) => return None,
+            };
+            Some((cell, nearness))
+        });
+        judged.collect()
+    }
+
+    /// Returns whether a cell is worked on, or beside, inside, under or wired to an item worked on.
+    fn beside(&self, case: &Case<'d>, item: &Item, n: usize) -> bool {
+        let cell = self.all[n];
+        let sibling = item.parent.is_some() && item.parent == cell.parent;
+        let wired = self.wired.get(item.id.as_str());
+        item.id == cell.id
+            || sibling
+            || wired.is_some_and(|cells| cells.contains(&n))
+            || case.tree().is_inside(&item.id, &cell.id)
+            || cell.parent.as_deref() == Some(&item.id)
+    }
 }
 
 /// Returns the cautions at step number `at`.
-pub fn cautions(dossier: &Dossier, at: usize) -> Vec<String> {
-    let Some(step) = dossier.steps.get(at) else {
+pub fn cautions<'d>(case: &Case<'d>, cells: &Cells<'d>, at: usize) -> Vec<String> {
+    let Some(step) = case.dossier.steps.get(at) else {
         return Vec::new();
     };
     let mut found = Vec::new();
     if let Some(threat) = threat(step) {
-        for cell in cells_in_place(dossier, at) {
-            let Some(near) = nearness(dossier, step, cell) else {
-                continue;
-            };
+        for (cell, near) in cells.near(case, at) {
             let temperature = step
                 .temperature
                 .as_ref()
@@ -170,7 +190,7 @@ pub fn cautions(dossier: &Dossier, at: usize) -> Vec<String> {
     let frees_cell = step
         .frees
         .iter()
-        .filter_map(|id| dossier.item(id))
+        .filter_map(|id| case.item(id))
         .find(|i| is_lithium(i));
     if let Some(cell) = frees_cell {
         found.push(format!(
@@ -181,13 +201,6 @@ pub fn cautions(dossier: &Dossier, at: usize) -> Vec<String> {
     }
     found.extend(step.hazards.iter().map(|h| hazard_words(*h).to_string()));
     found
-}
-
-fn capital(word: &str) -> String {
-    let mut letters = word.chars();
-    letters
-        .next()
-        .map_or_else(String::new, |c| c.to_uppercase().chain(letters).collect())
 }
 
 fn hazard_words(hazard: Hazard) -> &'static str {

@@ -5,12 +5,12 @@
 //! Not here: scores of any repairability scheme; they need the legal texts, which are not at hand.
 //! Page: `docs/methods/opening.md`.
 
-pub mod chance;
 mod finding;
 pub mod graph;
 pub mod hazard;
 pub mod plan;
 mod risk;
 mod routes;
+mod search;
 
 pub use finding::examine;

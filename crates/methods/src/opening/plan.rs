@@ -9,8 +9,8 @@
 //! Method: E. W. Dijkstra, Numer. Math. 1 (1959) 269–271, on the AND/OR precedence graphs of
 //! L. S. Homem de Mello and A. C. Sanderson, IEEE Trans. Robot. Autom. 6 (1990) 188–199.
 
-use std::cmp::Reverse;
-use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
+use super::search::Search;
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// Most states a search looks at.
 pub const STATE_BOUND: usize = 100_000;
@@ -70,40 +70,27 @@ pub struct Orders {
 /// Acts done (sorted) and the tool in hand.
 type State = (BTreeSet<usize>, usize);
 
-/// Least cost of each state met, and how it was reached.
-type Reached = BTreeMap<State, (f64, Option<(State, usize)>)>;
-
-/// Non-negative times in the order that a heap needs.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Cost(f64);
-impl Eq for Cost {}
-impl PartialOrd for Cost {
-    fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
-        Some(self.cmp(other))
-    }
-}
-impl Ord for Cost {
-    fn cmp(&self, other: &Self) -> std::cmp::Ordering {
-        self.0.total_cmp(&other.0)
-    }
-}
-
 impl Problem {
     /// Returns the cheapest order that ends with `target`; `None` if it cannot be reached or the
     /// search would pass [`STATE_BOUND`].
     pub fn least_to(&self, target: usize) -> Option<Plan> {
+        self.least_to_with(target, &self.tools())
+    }
+
+    /// As [`Problem::least_to`], with the numbers that [`Problem::tools`] gives.
+    pub(super) fn least_to_with(&self, target: usize, tools: &[usize]) -> Option<Plan> {
         let relevant = self.relevant(target);
-        self.search(&relevant, |done| done.contains(&target))
+        Search::new(self, tools, &relevant).least(Some(target))
     }
 
     /// Returns the cheapest order of all acts, with the same limits.
     pub fn least_to_all(&self) -> Option<Plan> {
         let all: BTreeSet<usize> = (0..self.acts.len()).collect();
-        self.search(&all, |done| done.len() == self.acts.len())
+        Search::new(self, &self.tools(), &all).least(None)
     }
 
     /// Acts that some alternative on the way to `target` mentions.
-    fn relevant(&self, target: usize) -> BTreeSet<usize> {
+    pub(super) fn relevant(&self, target: usize) -> BTreeSet<usize> {
         let mut found = BTreeSet::new();
         let mut stack = vec![target];
         while let Some(act) = stack.pop() {
@@ -120,80 +107,14 @@ impl Problem {
     }
 
     /// Tools by number; the start tool is 0.
-    fn tools(&self) -> Vec<usize> {
-        let mut names: Vec<&str> = vec![&self.start_tool];
-        let number = |tool: &str, names: &[&str]| names.iter().position(|n| *n == tool);
-        self.acts
-            .iter()
-            .map(|act| {
-                number(&act.tool, &names).unwrap_or_else(|| {
-                    names.push(&act.tool);
-                    names.len() - 1
-                })
-            })
-            .collect()
-    }
-
-    fn search(
-        &self,
-        relevant: &BTreeSet<usize>,
-        reached: impl Fn(&BTreeSet<usize>) -> bool,
-    ) -> Option<Plan> {
-        let tools = self.tools();
-        let start: State = (BTreeSet::new(), 0);
-        let mut best: Reached = BTreeMap::new();
-        best.insert(start.clone(), (0.0, None));
-        let mut queue = BinaryHeap::from([Reverse((Cost(0.0), start))]);
-        while let Some(Reverse((Cost(cost), state))) = queue.pop() {
-            if best.get(&state).is_some_and(|b| cost > b.0) {
-                continue;
-            }
-            if reached(&state.0) {
-                return Some(self.trace(&best, state, cost, &tools));
-            }
-            if best.len() > STATE_BOUND {
-                return None;
-            }
-            for &act in relevant {
-                if state.0.contains(&act) || !self.ready(act, &state.0) {
-                    continue;
-                }
-                let change = if tools[act] == state.1 {
-                    0.0
-                } else {
-                    self.tool_change_s
-                };
-                let next_cost = cost + self.acts[act].time_s + change;
-                let mut done = state.0.clone();
-                done.insert(act);
-                let next = (done, tools[act]);
-                if best.get(&next).is_none_or(|b| next_cost < b.0) {
-                    best.insert(next.clone(), (next_cost, Some((state.clone(), act))));
-                    queue.push(Reverse((Cost(next_cost), next)));
-                }
-            }
+    pub(super) fn tools(&self) -> Vec<usize> {
+        let mut numbers: HashMap<&str, usize> = HashMap::from([(self.start_tool.as_str(), 0)]);
+        let mut tools = Vec::with_capacity(self.acts.len());
+        for act in &self.acts {
+            let next = numbers.len();
+            tools.push(*numbers.entry(act.tool.as_str()).or_insert(next));
         }
-        None
-    }
-
-    fn trace(&self, best: &Reached, mut state: State, time_s: f64, tools: &[usize]) -> Plan {
-        let mut acts = Vec::new();
-        while let Some((_, Some((before, act)))) = best.get(&state) {
-            acts.push(*act);
-            state = before.clone();
-        }
-        acts.reverse();
-        let mut hand = 0;
-        let mut tool_changes = 0;
-        for &act in &acts {
-            tool_changes += usize::from(tools[act] != hand);
-            hand = tools[act];
-        }
-        Plan {
-            acts,
-            time_s,
-            tool_changes,
-        }
+        tools
     }
 
     /// Counts the orders that do every act; `None` past [`STATE_BOUND`].

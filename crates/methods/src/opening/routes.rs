@@ -3,12 +3,13 @@
 //! In: a dossier and its precedence graph. Out: findings.
 //! Not here: the whole sequence (`finding`), how a way is found (`graph`).
 
-use super::finding::{
-    action_word, add_time, counted, duration, list, name, step_evidence, undo_word,
-};
-use super::graph::{Precedence, Route, duration_s, fasteners, tool};
+use super::finding::{Opening, add_time, duration, step_evidence};
+use super::graph::{Route, duration_s, fasteners, tool};
 use super::hazard;
-use crate::{Detail, Finding, Method};
+use crate::cells::{LITHIUM, is_lithium};
+use crate::once::Once;
+use crate::words::{Words as _, counted, listed_or_none};
+use crate::{Cancelled, Case, Detail, Finding, Method};
 use record::{Action, Dossier, Item, Undo};
 
 const STEP_COUNT: &str = "Counting of steps: an operation that ends with the removal of a part or a change \
@@ -18,21 +19,22 @@ const BATTERY_RULES: &str = "Regulation (EU) 2023/1542, article 11, as public su
     tools, without heat and without solvents, with exemptions. The Official Journal decides; this is not \
     a verdict.";
 
-pub(super) fn way_to_cell(dossier: &Dossier, order: &Precedence, cell: &Item) -> Finding {
+pub(super) fn way_to_cell(opening: &Opening<'_, '_>, cell: &Item) -> Finding {
+    let case = opening.case;
+    let dossier = case.dossier;
     let title = format!("How does one get to {}?", cell.name);
     let mut finding =
         Finding::new(Method::Opening, format!("opening.{}", cell.id), title).about(&cell.id);
-    if hazard::is_lithium(cell) {
-        finding.caution(hazard::LITHIUM);
+    if is_lithium(cell) {
+        finding.caution(LITHIUM);
     }
-    let Some((route, freed)) = order.route_to(dossier, &cell.id) else {
+    let Some((route, freed)) = opening.order.route_to(case, &cell.id) else {
         finding.sentence = format!("No recorded step frees {}.", cell.name);
         return finding;
     };
     let steps = &dossier.steps;
-    for &i in &route.steps {
-        finding.add_evidence(step_evidence(dossier, i));
-    }
+    let places = route.steps.iter().flat_map(|&i| step_evidence(dossier, i));
+    finding.add_evidence(places);
     let heat = route.steps.iter().any(|&i| hazard::uses_heat(&steps[i]));
     let solvent = route.steps.iter().any(|&i| {
         steps[i].action == Action::Dissolve || steps[i].hazards.contains(&record::Hazard::Solvent)
@@ -46,11 +48,11 @@ pub(super) fn way_to_cell(dossier: &Dossier, order: &Precedence, cell: &Item) ->
         if tools.is_empty() {
             "no tool".to_string()
         } else {
-            list(tools)
+            listed_or_none(&tools)
         },
         counted(route.tool_changes, "change of tool", "changes of tool"),
         counted(
-            route_fasteners(dossier, &route) as usize,
+            route_fasteners(case, &route) as usize,
             "fastener",
             "fasteners"
         ),
@@ -69,18 +71,20 @@ pub(super) fn way_to_cell(dossier: &Dossier, order: &Precedence, cell: &Item) ->
     if freed != cell.id {
         finding.assume(format!(
             "No step frees the cell itself; the way ends where {} comes free.",
-            name(dossier, &freed)
+            case.tree().name(&freed)
         ));
     }
     let label = format!("time to {}", cell.name);
     let figure = duration(dossier, &route.steps, &label);
     add_time(&mut finding, dossier, &route.steps, &label, figure);
     finding.details.push(route_table(dossier, &route));
+    let mut said = Once::from(std::mem::take(&mut finding.cautions));
     for &i in &route.steps {
-        for caution in hazard::cautions(dossier, i) {
-            finding.caution(format!("Step {} ({}): {caution}", i + 1, steps[i].id));
+        for caution in hazard::cautions(case, &opening.cells, i) {
+            said.push(format!("Step {} ({}): {caution}", i + 1, steps[i].id));
         }
     }
+    finding.cautions = said.into_vec();
     if let Some(cell) = &cell.cell {
         for (what, text) in [("held by", &cell.held), ("connected by", &cell.connected)] {
             if let Some(text) = text {
@@ -101,11 +105,11 @@ pub(super) fn way_to_cell(dossier: &Dossier, order: &Precedence, cell: &Item) ->
     finding
 }
 
-fn route_fasteners(dossier: &Dossier, route: &Route) -> u32 {
+fn route_fasteners(case: &Case<'_>, route: &Route) -> u32 {
     route
         .steps
         .iter()
-        .map(|&i| fasteners(dossier, &dossier.steps[i]))
+        .map(|&i| fasteners(case, &case.dossier.steps[i]))
         .fold(0, u32::saturating_add)
 }
 
@@ -117,11 +121,11 @@ fn route_table(dossier: &Dossier, route: &Route) -> Detail {
             let step = &dossier.steps[i];
             vec![
                 (i + 1).to_string(),
-                action_word(step.action).to_string(),
+                step.action.words().to_string(),
                 step.text.clone(),
                 tool(step).to_string(),
                 duration_s(step).map_or_else(String::new, |s| format!("{:.1}", s / 60.0)),
-                undo_word(step.undo).to_string(),
+                step.undo.words().to_string(),
             ]
         })
         .collect();
@@ -141,10 +145,12 @@ fn route_table(dossier: &Dossier, route: &Route) -> Detail {
     }
 }
 
-pub(super) fn ways_to_spares(dossier: &Dossier, order: &Precedence) -> Option<Finding> {
+pub(super) fn ways_to_spares(opening: &Opening<'_, '_>) -> Result<Option<Finding>, Cancelled> {
+    let case = opening.case;
+    let dossier = case.dossier;
     let spares: Vec<&Item> = dossier.items.iter().filter(|i| i.spare.is_some()).collect();
     if spares.is_empty() {
-        return None;
+        return Ok(None);
     }
     let steps = &dossier.steps;
     let mut finding = Finding::new(
@@ -152,11 +158,12 @@ pub(super) fn ways_to_spares(dossier: &Dossier, order: &Precedence) -> Option<Fi
         "opening.spares",
         "How does one get to the spare parts?",
     );
-    let mut rows = Vec::new();
+    let (mut rows, mut places) = (Vec::new(), Once::default());
     let mut unreached = Vec::new();
     for item in &spares {
+        case.go_on()?;
         let class = item.spare.clone().unwrap_or_default();
-        let Some((route, _)) = order.route_to(dossier, &item.id) else {
+        let Some((route, _)) = opening.order.route_to(case, &item.id) else {
             unreached.push(item.name.clone());
             continue;
         };
@@ -171,20 +178,19 @@ pub(super) fn ways_to_spares(dossier: &Dossier, order: &Precedence) -> Option<Fi
             item.name.clone(),
             route.steps.len().to_string(),
             route.counted(steps).to_string(),
-            list(route.tools(steps)),
+            listed_or_none(&route.tools(steps)),
             route.tool_changes.to_string(),
-            route_fasteners(dossier, &route).to_string(),
+            route_fasteners(case, &route).to_string(),
             format!(
                 "{}{:.1}",
                 if whole { "" } else { "≥ " },
                 known.iter().sum::<f64>() / 60.0
             ),
-            undo_word(route.undo(steps)).to_string(),
+            route.undo(steps).words().to_string(),
         ]);
-        for &i in &route.steps {
-            finding.add_evidence(step_evidence(dossier, i));
-        }
+        places.extend(route.steps.iter().flat_map(|&i| step_evidence(dossier, i)));
     }
+    finding.add_evidence(places);
     let deepest = rows
         .iter()
         .max_by_key(|r| r[2].parse::<usize>().unwrap_or(0));
@@ -198,9 +204,10 @@ pub(super) fn ways_to_spares(dossier: &Dossier, order: &Precedence) -> Option<Fi
         None => "No recorded step frees a spare part.".to_string(),
     };
     if !unreached.is_empty() {
-        finding
-            .unused
-            .push(format!("No recorded step frees {}.", list(unreached)));
+        finding.unused.push(format!(
+            "No recorded step frees {}.",
+            listed_or_none(&unreached)
+        ));
     }
     finding.details.push(Detail::Table {
         caption: "Ways to the spare parts".to_string(),
@@ -220,5 +227,5 @@ pub(super) fn ways_to_spares(dossier: &Dossier, order: &Precedence) -> Option<Fi
         rows,
     });
     finding.cite(STEP_COUNT);
-    Some(finding)
+    Ok(Some(finding))
 }

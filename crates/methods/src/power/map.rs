@@ -1,9 +1,9 @@
 //! The power path as a diagram.
 
-use super::network::{Network, group, is_cell, multiplicity, sort};
-use crate::{PowerEdge, PowerMap, PowerNode};
+use crate::cells::is_cell;
+use crate::{Case, PowerEdge, PowerMap, PowerNode};
 use quantity::Stated;
-use record::Item;
+use record::{ConversionKind, Item};
 use std::collections::BTreeSet;
 
 /// Items and links that bind some path.
@@ -14,22 +14,23 @@ pub(crate) struct Bindings {
 }
 
 /// Draws every item on a power link, in the order of the record.
-pub(crate) fn draw(network: &Network<'_>, bindings: &Bindings) -> PowerMap {
-    let nodes = network
+pub(crate) fn draw(case: &Case<'_>, bindings: &Bindings) -> PowerMap {
+    let nodes = case
+        .network()
         .items()
-        .into_iter()
         .map(|item| PowerNode {
             item: item.id.clone(),
-            name: name(network, item),
-            sort: sort(network, item).to_string(),
-            group: group(network.dossier, item),
+            name: name(case, item),
+            sort: sort(case, item).to_string(),
+            group: case.tree().part_of(&item.id).map(|i| i.id.clone()),
             limits: limits(item),
             binds: bindings.items.contains(&item.id),
         })
         .collect();
-    let edges = network
+    let edges = case
+        .network()
         .links()
-        .into_iter()
+        .iter()
         .map(|link| {
             let mut parts: Vec<String> = link.net.iter().cloned().collect();
             parts.extend(link.voltage.iter().map(Stated::to_string));
@@ -47,8 +48,8 @@ pub(crate) fn draw(network: &Network<'_>, bindings: &Bindings) -> PowerMap {
     PowerMap { nodes, edges }
 }
 
-fn name(network: &Network<'_>, item: &Item) -> String {
-    match multiplicity(network.dossier, item) {
+fn name(case: &Case<'_>, item: &Item) -> String {
+    match case.tree().pieces(item) {
         0 | 1 => item.name.clone(),
         n => format!("{} × {n}", item.name),
     }
@@ -88,4 +89,23 @@ fn limits(item: &Item) -> Vec<String> {
             .map(|l| format!("{}: {}", l.mode, l.current)),
     );
     texts
+}
+
+/// Returns the word for what the item does on the path.
+fn sort(case: &Case<'_>, item: &Item) -> &'static str {
+    if item.contact.is_some() {
+        "contact"
+    } else if is_cell(item) {
+        "cell"
+    } else if let Some(conversion) = &item.converts {
+        if conversion.kind == ConversionKind::Switch {
+            "pass"
+        } else {
+            "converter"
+        }
+    } else if case.network().ends(item) {
+        "load"
+    } else {
+        "pass"
+    }
 }

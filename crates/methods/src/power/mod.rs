@@ -6,105 +6,103 @@
 //! Not here: how the charging current changes with time; protection against surges.
 //! Valid for steady state at the stated voltages; see `docs/methods/power.md`.
 
-mod chain;
 mod charge;
 mod label;
-mod limits;
 mod map;
-mod network;
 mod path;
-mod stage;
-mod supply;
 
-pub(crate) use chain::follow;
-pub(crate) use charge::{charge_reach, charging_time};
-pub(crate) use label::{VoltageFate, tidy, voltage_fate};
-pub(crate) use network::{Network, Path, called, group, is_cell, multiplicity, within};
-pub(crate) use path::greatest_use;
-pub(crate) use stage::{Ratio, cell_voltage};
-pub(crate) use supply::{Printed, ratings, supply_at};
-
+use crate::cells::is_cell;
 use crate::ledger::Ledger;
-use crate::{Detail, Finding, Method, Verdict};
+use crate::network::{Printed, VoltageFate, ratings, voltage_fate};
+use crate::words::{counted, listed_or_none};
+use crate::{Answer, Case, Detail, Finding, Method, Missing, Verdict};
 use record::Dossier;
+use std::collections::HashMap;
 
 /// Answers where power flows and how much at most.
-pub fn examine(dossier: &Dossier) -> Vec<Finding> {
-    let network = Network::of(dossier);
+///
+/// # Errors
+/// [`crate::Cancelled`] if the case is to be worked on no longer.
+pub fn examine(case: &Case<'_>) -> Answer {
+    let network = case.network();
     let mut findings = Vec::new();
     let mut bindings = map::Bindings::default();
     for start in network.supplies() {
         for way in network.paths_from(start) {
-            findings.extend(path::examine(&network, &way, &mut bindings));
+            case.go_on()?;
+            findings.extend(path::examine(case, way, &mut bindings));
         }
     }
-    let mut all = vec![overview(&network, &bindings)];
+    let mut all = vec![overview(case, &bindings)];
     for contact in network.entrances() {
-        all.extend(voltages(&network, contact));
+        case.go_on()?;
+        all.extend(voltages(case, contact));
     }
-    let mut told: Vec<(String, usize)> = Vec::new();
-    for (printed, id) in printed_ratings(dossier) {
+    let mut told: HashMap<String, usize> = HashMap::new();
+    for (printed, id) in printed_ratings(case.dossier) {
         // The same rating on several labels is checked once, with every place it stands.
-        if let Some((_, at)) = told.iter().find(|(text, _)| *text == printed.rating.text) {
-            let finding: &mut Finding = &mut all[*at];
-            finding.add_evidence([printed.place]);
+        if let Some(at) = told.get(&printed.rating.text) {
+            all[*at].add_evidence([printed.place]);
             continue;
         }
+        case.go_on()?;
         let text = printed.rating.text.clone();
         if let Some(finding) = label::arithmetic(&printed, &id) {
-            told.push((text, all.len()));
+            told.insert(text, all.len());
             all.push(finding);
         }
     }
     all.extend(findings);
-    for cell in network.items().into_iter().filter(|i| is_cell(i)) {
-        all.extend(charge::examine(&network, cell));
+    for cell in network.items().filter(|i| is_cell(i)) {
+        case.go_on()?;
+        all.extend(charge::examine(case, cell));
     }
-    all
+    Ok(all)
 }
 
-fn overview(network: &Network<'_>, bindings: &map::Bindings) -> Finding {
+fn overview(case: &Case<'_>, bindings: &map::Bindings) -> Finding {
     let mut finding = Finding::new(Method::Power, "power.map", "Where power flows");
     let mut ledger = Ledger::default();
-    for text in &network.dangling {
+    for text in &case.network().dangling {
         ledger.unused(text.as_str());
     }
-    for link in network.links() {
+    for link in case.network().links() {
         ledger.evidence(format!("links.{}-{}", link.from, link.to));
         ledger.seen(&link.evidence);
     }
-    let entrances = network.entrances();
-    let items = network.items();
-    let cells: Vec<_> = items.iter().filter(|i| is_cell(i)).collect();
-    if items.is_empty() {
+    for start in case.network().supplies() {
+        if case.network().is_cut_short(start) {
+            ledger.unused(format!(
+                "ways from {}: there are more than are followed; record fewer power links",
+                start.name
+            ));
+        }
+    }
+    let entrances: Vec<&str> = case
+        .network()
+        .entrances()
+        .map(|i| i.name.as_str())
+        .collect();
+    let cells = case.network().items().filter(|i| is_cell(i));
+    let cells: Vec<&str> = cells.map(|i| i.name.as_str()).collect();
+    if case.network().items().next().is_none() {
         finding.verdict = Some(Verdict::NeedsEvidence);
         finding.sentence = "No power link is recorded, so no path can be followed.".to_string();
-        finding.missing.push(crate::Missing {
-            measure: "follow the tracks and wires from every outside contact to every cell and load, and note \
-                      them as power links"
-                .to_string(),
-            resolution: None,
-            before_step: None,
-            too_late: false,
-        });
+        finding.missing.push(Missing::at_any_time(
+            "follow the tracks and wires from every outside contact to every cell and load, and note \
+             them as power links",
+        ));
     } else {
-        let names = |list: Vec<&str>| {
-            if list.is_empty() {
-                "none".to_string()
-            } else {
-                list.join(", ")
-            }
-        };
         finding.sentence = format!(
             "Power enters at {} ({}) and is stored in {} ({}).",
-            count(entrances.len(), "contact"),
-            names(entrances.iter().map(|i| i.name.as_str()).collect()),
-            count(cells.len(), "kind of cell"),
-            names(cells.iter().map(|i| i.name.as_str()).collect()),
+            counted(entrances.len(), "contact", "contacts"),
+            listed_or_none(&entrances),
+            counted(cells.len(), "kind of cell", "kinds of cell"),
+            listed_or_none(&cells),
         );
         finding
             .details
-            .push(Detail::Power(map::draw(network, bindings)));
+            .push(Detail::Power(map::draw(case, bindings)));
         if !cells.is_empty() {
             ledger.caution(
                 "Lithium cells: do not short, puncture, heat or bend them; measure with current-limited \
@@ -114,15 +112,6 @@ fn overview(network: &Network<'_>, bindings: &map::Bindings) -> Finding {
     }
     ledger.close(&mut finding);
     finding
-}
-
-/// Writes `1 contact`, `2 contacts`, `2 kinds of cell`.
-fn count(n: usize, noun: &str) -> String {
-    match (n, noun) {
-        (1, noun) => format!("1 {noun}"),
-        (n, "kind of cell") => format!("{n} kinds of cell"),
-        (n, noun) => format!("{n} {noun}s"),
-    }
 }
 
 /// Every printed rating once, with the id its finding gets.
@@ -165,8 +154,8 @@ fn printed_ratings(dossier: &Dossier) -> Vec<(Printed, String)> {
 }
 
 /// Holds the printed voltages of a contact against what stands on the paths behind it.
-fn voltages(network: &Network<'_>, contact: &record::Item) -> Option<Finding> {
-    let ratings = ratings(network.dossier, contact);
+fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<Finding> {
+    let ratings = ratings(case, contact);
     let highest = ratings
         .iter()
         .filter_map(|p| p.rating.voltage.as_ref().map(|v| (p, v)))
@@ -183,14 +172,11 @@ fn voltages(network: &Network<'_>, contact: &record::Item) -> Option<Finding> {
     finding.about = Some(contact.id.clone());
     let mut ledger = Ledger::default();
     ledger.evidence(printed.place.as_str());
-    let start = network
-        .entrances()
-        .into_iter()
-        .find(|i| i.id == contact.id)?;
-    let fates: Vec<VoltageFate> = network
-        .paths_from(start)
+    let fates: Vec<VoltageFate> = case
+        .network()
+        .paths_from(contact)
         .iter()
-        .map(|p| label::voltage_fate(p, stated.high_si(), &mut ledger))
+        .map(|p| voltage_fate(p, stated.high_si(), &mut ledger))
         .collect();
     let pick = |wanted: fn(&VoltageFate) -> Option<&String>| fates.iter().find_map(wanted).cloned();
     let exceeds = pick(|f| {

@@ -1,16 +1,17 @@
 //! One path, answered: what reaches its end, what binds, and why a rating may be far above it.
 
-use super::chain::{Chain, follow};
-use super::label::tidy;
 use super::map::Bindings;
-use super::network::{Network, Path, called, is_cell, multiplicity};
-use super::stage::{Ratio, is_charger};
-use super::supply::{ratings, strongest, supply_at};
-use crate::basis::unit;
+use crate::basis::{tidy, unit};
+use crate::cells::is_cell;
 use crate::ledger::Ledger;
-use crate::{Detail, Finding, Method, Missing, Verdict};
+use crate::network::{
+    Chain, Path, Ratio, follow, is_charger, ratings, strongest, supply_at, taken,
+};
+use crate::words::called;
+use crate::{Case, Detail, Finding, Method, Missing, Verdict};
 use quantity::{Sheet, Term, format_quantity};
 use record::{ConversionKind, Item};
+use std::collections::HashSet;
 
 /// A rating more than this many times what the path takes is explained in words.
 const FAR_ABOVE: f64 = 1.5;
@@ -18,15 +19,15 @@ const FAR_ABOVE: f64 = 1.5;
 /// Answers for one path; `None` where nothing on it states a limit and it does not come from
 /// outside.
 pub(crate) fn examine(
-    network: &Network<'_>,
+    case: &Case<'_>,
     path: &Path<'_>,
     bindings: &mut Bindings,
 ) -> Option<Finding> {
     let sheet = Sheet::new();
     let mut ledger = Ledger::default();
     let (start, end) = (path.start(), path.end());
-    let supply = supply_at(&sheet, network, start, &mut ledger);
-    let mut chain = follow(&sheet, network.dossier, path, supply);
+    let supply = supply_at(&sheet, case, start, &mut ledger);
+    let mut chain = follow(&sheet, case, path, supply);
     ledger.absorb(std::mem::take(&mut chain.ledger));
     for link in &path.links {
         ledger.evidence(format!("links.{}-{}", link.from, link.to));
@@ -48,15 +49,10 @@ pub(crate) fn examine(
             "{}: nothing on the way states a limit of current or power.",
             path.text()
         );
-        finding.missing.push(Missing {
-            measure: format!(
-                "read the rating at {} and identify the converters on the way to {}",
-                start.name, end.name
-            ),
-            resolution: None,
-            before_step: None,
-            too_late: false,
-        });
+        finding.missing.push(Missing::at_any_time(format!(
+            "read the rating at {} and identify the converters on the way to {}",
+            start.name, end.name
+        )));
         ledger.close(&mut finding);
         return Some(finding);
     };
@@ -103,7 +99,7 @@ pub(crate) fn examine(
         .map_or_else(String::new, |w| {
             format!(" ({})", format_quantity(tidy(w), &unit("W")))
         });
-    let pieces = multiplicity(network.dossier, end);
+    let pieces = case.tree().pieces(end);
     let together = if pieces > 1 {
         format!(" (all {pieces} together)")
     } else {
@@ -115,32 +111,12 @@ pub(crate) fn examine(
         end.name,
         limit.what
     );
-    if let Some(text) = rating_above(
-        network,
-        path,
-        &sheet,
-        taken.or(delivered),
-        limit.what.as_str(),
-    ) {
+    if let Some(text) = rating_above(case, path, &sheet, taken.or(delivered), limit.what.as_str()) {
         finding.sentence.push(' ');
         finding.sentence.push_str(&text);
     }
     ledger.close(&mut finding);
     Some(finding)
-}
-
-/// Power drawn at the start when the end takes `current`.
-fn taken<'s>(chain: &Chain<'s>, current: Term<'s>, start: &Item) -> Option<Term<'s>> {
-    let volts = chain
-        .stages
-        .first()
-        .and_then(|s| s.volts_in.or(s.volts_out))?;
-    let amps = match chain.gain {
-        Ratio::One => current,
-        Ratio::Times(gain) => current / gain,
-        Ratio::Unknown => return None,
-    };
-    Some((volts * amps).named(&format!("power taken at {}", start.name), &unit("W")))
 }
 
 /// Adds the heat in every stage that burns the difference of voltages.
@@ -175,40 +151,6 @@ fn heat<'s>(
     }
 }
 
-/// Returns the most power that any path takes at a contact under a printed rating, with what binds
-/// it.
-pub(crate) fn greatest_use<'s>(
-    sheet: &'s Sheet,
-    network: &Network<'_>,
-    contact: &Item,
-    printed: &super::supply::Printed,
-    ledger: &mut Ledger,
-) -> Option<(Term<'s>, String)> {
-    let start = network
-        .entrances()
-        .into_iter()
-        .find(|i| i.id == contact.id)?;
-    let mut best: Option<(f64, Term<'s>, String)> = None;
-    for path in network.paths_from(start) {
-        let supply = printed.supply(sheet, start, ledger);
-        let chain = follow(sheet, network.dossier, &path, supply);
-        let Some((current, binding)) = chain.current.zip(chain.binding) else {
-            continue;
-        };
-        let Some(watts) = taken(&chain, current, start) else {
-            continue;
-        };
-        let Ok(value) = sheet.value(watts) else {
-            continue;
-        };
-        if best.as_ref().is_none_or(|b| value > b.0) {
-            best = Some((value, watts, chain.limits[binding].what.clone()));
-        }
-        ledger.absorb(chain.ledger);
-    }
-    best.map(|(_, watts, binds)| (watts, binds))
-}
-
 fn table(chain: &Chain<'_>, binding: usize, end: &Item) -> Detail {
     let rows = chain
         .limits
@@ -239,38 +181,29 @@ fn table(chain: &Chain<'_>, binding: usize, end: &Item) -> Detail {
 
 /// Explains a rating far above what the path takes.
 fn rating_above<'s>(
-    network: &Network<'_>,
+    case: &Case<'_>,
     path: &Path<'_>,
     sheet: &'s Sheet,
     taken: Option<Term<'s>>,
     binds: &str,
 ) -> Option<String> {
     let start = path.start();
-    let all = ratings(network.dossier, start);
+    let all = ratings(case, start);
     let printed = strongest(&all)?;
     let (rated, used) = (printed.watts()?, sheet.value(taken?).ok()?);
     if used <= 0.0 || rated < FAR_ABOVE * used {
         return None;
     }
-    let others: Vec<&str> = network
-        .items()
-        .into_iter()
-        .filter(|i| {
-            i.id != path.end().id
-                && (is_cell(i) || !i.loads.is_empty() || network.after(i).is_empty())
-                && network
-                    .paths_from(
-                        network
-                            .items()
-                            .into_iter()
-                            .find(|s| s.id == start.id)
-                            .unwrap_or(i),
-                    )
-                    .iter()
-                    .any(|p| p.end().id == i.id)
-        })
-        .map(|i| i.name.as_str())
-        .collect();
+    let network = case.network();
+    let mut others: Vec<&Item> = Vec::new();
+    let mut told = HashSet::from([path.end().id.as_str()]);
+    for end in network.paths_from(start).iter().map(Path::end) {
+        if network.ends(end) && told.insert(&end.id) {
+            others.push(end);
+        }
+    }
+    others.sort_by_key(|i| case.tree().number(&i.id));
+    let others: Vec<&str> = others.iter().map(|i| i.name.as_str()).collect();
     let rest = if others.is_empty() {
         "No other consumer is recorded behind this contact, so the rest can only be head-room for a larger sibling \
          product, or a figure for the box: it is not a charging speed"

@@ -1,32 +1,27 @@
 //! The findings on run time: one per cell and mode, per claimed run time, per pair of cells.
 
-use super::{capacity, cells_of, recharges, run_time, usable};
 use crate::basis::unit;
+use crate::energy::{capacity, recharges, run_time, usable};
 use crate::ledger::Ledger;
-use crate::power::{Network, Path, within};
-use crate::{Finding, Method, Missing, Verdict};
+use crate::network::Path;
+use crate::{Case, Finding, Method, Missing, Verdict};
 use quantity::{Dimension, Origin, Sheet};
-use record::{Claim, ClaimKind, Item};
+use record::{Claim, Item};
 
 fn needs(finding: &mut Finding, sentence: String, measure: String) {
     finding.verdict = Some(Verdict::NeedsEvidence);
     finding.sentence = sentence;
-    finding.missing.push(Missing {
-        measure,
-        resolution: None,
-        before_step: None,
-        too_late: false,
-    });
+    finding.missing.push(Missing::at_any_time(measure));
 }
 
 /// How long one cell lasts in a mode.
-pub(super) fn per_mode(network: &Network<'_>, cell: &Item, mode: &str) -> Finding {
+pub(super) fn per_mode(case: &Case<'_>, cell: &Item, mode: &str) -> Finding {
     let sheet = Sheet::new();
     let mut ledger = Ledger::default();
     let id = format!("runtime.{}.{}", cell.id, slug(mode));
     let title = format!("Run time on {} in mode {mode}", cell.name);
     let mut finding = Finding::new(Method::Runtime, id, title).about(cell.id.as_str());
-    let found = run_time(&sheet, network, cell, mode, &mut ledger);
+    let found = run_time(&sheet, case, cell, mode, &mut ledger);
     match found.map(|(time, drawn)| (sheet.figure(time), drawn.measured)) {
         Some((Ok(figure), measured)) => {
             let how = if measured { "measured" } else { "stated" };
@@ -58,18 +53,17 @@ pub(super) fn per_mode(network: &Network<'_>, cell: &Item, mode: &str) -> Findin
 }
 
 /// The mean current that a claimed run time implies.
-pub(super) fn implied(network: &Network<'_>, claim: &Claim) -> Option<Finding> {
+pub(super) fn implied(case: &Case<'_>, claim: &Claim) -> Option<Finding> {
     let stated = claim
         .value
         .as_ref()
         .filter(|v| v.dimension() == Dimension::TIME)?;
-    let cells = cells_of(network, claim.says.item.as_deref());
-    let [cell] = cells.as_slice() else {
+    let [cell] = case.supplies().cells_of(claim.says.item.as_deref()) else {
         return None;
     };
     let sheet = Sheet::new();
     let mut ledger = Ledger::default();
-    let held = capacity(&sheet, network.dossier, cell, &mut ledger)?;
+    let held = capacity(&sheet, case, cell, &mut ledger)?;
     let place = format!("claims.{}", claim.id);
     let time = ledger.nominal(
         &sheet,
@@ -95,7 +89,7 @@ pub(super) fn implied(network: &Network<'_>, claim: &Claim) -> Option<Finding> {
 }
 
 /// How often one cell recharges another.
-pub(super) fn per_pair(network: &Network<'_>, path: &Path<'_>) -> Finding {
+pub(super) fn per_pair(case: &Case<'_>, path: &Path<'_>) -> Finding {
     let (giver, taker) = (path.start(), path.end());
     let sheet = Sheet::new();
     let mut ledger = Ledger::default();
@@ -103,21 +97,15 @@ pub(super) fn per_pair(network: &Network<'_>, path: &Path<'_>) -> Finding {
     let title = format!("Recharges of {} from {}", taker.name, giver.name);
     let mut finding = Finding::new(Method::Runtime, id, title).about(giver.id.as_str());
     // The storage time that a claim about this giver states holds here too.
-    let claim = network.dossier.claims.iter().find(|c| {
-        c.kind == ClaimKind::Recharges
-            && c.after.is_some()
-            && c.says
-                .item
-                .as_deref()
-                .is_none_or(|i| within(network.dossier, &giver.id, i))
-    });
+    let holding = case.tree().upwards(&giver.id).map(|i| i.id.as_str());
+    let claim = case.lookup().storage_claim(holding);
     let place = claim
         .map(|c| format!("claims.{}.after", c.id))
         .unwrap_or_default();
     let storage = claim
         .and_then(|c| c.after.as_ref())
         .map(|s| (s, place.as_str()));
-    match recharges(&sheet, network, path, storage, &mut ledger).map(|t| sheet.figure(t)) {
+    match recharges(&sheet, case, path, storage, &mut ledger).map(|t| sheet.figure(t)) {
         Some(Ok(figure)) => {
             finding.sentence = format!(
                 "{} gives {} full recharges of {}, through {}.",

@@ -6,69 +6,31 @@
 //! age or temperature. See `docs/methods/runtime.md`.
 
 mod answer;
-mod draw;
-mod recharge;
-mod store;
 
-pub(crate) use draw::{Draw, charging_reading, draw, modes, resting};
-pub(crate) use recharge::{pairs, recharges};
-pub(crate) use store::{capacity, usable};
-
-use crate::Finding;
-use crate::basis::unit;
-use crate::ledger::Ledger;
-use crate::power::{Network, is_cell, within};
-use quantity::{Sheet, Term};
-use record::{ClaimKind, Dossier, Item};
+use crate::{Answer, Case};
+use record::ClaimKind;
 
 /// Answers how long it can run and how many recharges it gives.
-pub fn examine(dossier: &Dossier) -> Vec<Finding> {
-    let network = Network::of(dossier);
+///
+/// # Errors
+/// [`crate::Cancelled`] if the case is to be worked on no longer.
+pub fn examine(case: &Case<'_>) -> Answer {
+    let supplies = case.supplies();
     let mut findings = Vec::new();
-    for cell in dossier.items.iter().filter(|i| is_cell(i)) {
-        for mode in modes(&network, cell) {
-            findings.push(answer::per_mode(&network, cell, &mode));
+    for cell in supplies.cells() {
+        for mode in supplies.modes(cell) {
+            case.go_on()?;
+            findings.push(answer::per_mode(case, cell, &mode));
         }
     }
-    for claim in dossier
-        .claims
-        .iter()
-        .filter(|c| c.kind == ClaimKind::RunTime)
-    {
-        findings.extend(answer::implied(&network, claim));
+    let claims = case.dossier.claims.iter();
+    for claim in claims.filter(|c| c.kind == ClaimKind::RunTime) {
+        case.go_on()?;
+        findings.extend(answer::implied(case, claim));
     }
-    for path in pairs(&network) {
-        findings.push(answer::per_pair(&network, &path));
+    for path in supplies.all_pairs() {
+        case.go_on()?;
+        findings.push(answer::per_pair(case, path));
     }
-    findings
-}
-
-/// Returns the run time of one cell in a mode.
-pub(crate) fn run_time<'s>(
-    sheet: &'s Sheet,
-    network: &Network<'_>,
-    cell: &Item,
-    mode: &str,
-    ledger: &mut Ledger,
-) -> Option<(Term<'s>, Draw<'s>)> {
-    let held = capacity(sheet, network.dossier, cell, ledger)?;
-    let mut drawn = draw(sheet, network, cell, mode)?;
-    ledger.absorb(std::mem::take(&mut drawn.ledger));
-    let charge = usable(sheet, cell, held, ledger);
-    let time = (charge / drawn.term).named(&format!("run time in mode {mode}"), &unit("h"));
-    Some((time, drawn))
-}
-
-/// Returns the cells that a statement about `item` is about: the cell itself, the cells of the
-/// assembly, or, with no item, every cell that feeds a mode of use.
-pub(crate) fn cells_of<'d>(network: &Network<'d>, item: Option<&str>) -> Vec<&'d Item> {
-    let dossier = network.dossier;
-    let cells = dossier.items.iter().filter(|i| is_cell(i));
-    if let Some(id) = item {
-        return cells.filter(|c| within(dossier, &c.id, id)).collect();
-    }
-    let all: Vec<&Item> = cells.collect();
-    let feeds = |c: &&Item| modes(network, c).iter().any(|m| !resting(m));
-    let active: Vec<&Item> = all.iter().copied().filter(feeds).collect();
-    if active.is_empty() { all } else { active }
+    Ok(findings)
 }

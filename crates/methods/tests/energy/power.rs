@@ -1,6 +1,6 @@
 //! Limits along paths, label arithmetic, voltages.
 
-use super::{dossier, figure, finding, near};
+use super::{answers, dossier, figure, finding, near};
 use methods::{Detail, Verdict, power};
 
 const ROOT: &str = "[[items]]\nid = \"set\"\nname = \"Sample\"\nkind = \"product\"\n";
@@ -55,7 +55,7 @@ fn a_linear_charger_passes_current_so_its_efficiency_is_the_ratio_of_voltages() 
         ("5.0 V", "4.2 V", 84.00),
         ("9.0 V", "3.7 V", 41.11),
     ] {
-        let findings = power::examine(&dossier(&linear(volts, "0.8 A", cell)));
+        let findings = answers(power::examine, &dossier(&linear(volts, "0.8 A", cell)));
         let path = finding(&findings, "power.path.socket-charger-cell");
         let into = figure(path, "greatest power into cell").value;
         let taken = figure(path, "power taken at socket").value;
@@ -68,7 +68,7 @@ fn a_linear_charger_passes_current_so_its_efficiency_is_the_ratio_of_voltages() 
 #[test]
 fn heat_in_a_linear_charger_matches_the_published_example() {
     for (cell, watts) in [("4.2 V", 0.64), ("2.5 V", 2.00)] {
-        let findings = power::examine(&dossier(&linear("5 V", "0.8 A", cell)));
+        let findings = answers(power::examine, &dossier(&linear("5 V", "0.8 A", cell)));
         let path = finding(&findings, "power.path.socket-charger-cell");
         near(figure(path, "heat in charger").value, watts, 1e-9);
     }
@@ -79,7 +79,7 @@ fn label(rating: &str) -> (Verdict, String) {
     let tables = format!(
         "{ROOT}[[product.labels]]\nid = \"l\"\nplace = \"base\"\ntext = \"rating\"\ninput = \"{rating}\"\n"
     );
-    let findings = power::examine(&dossier(&tables));
+    let findings = answers(power::examine, &dossier(&tables));
     let found = finding(&findings, "power.label.l.input");
     (found.verdict.expect("a verdict"), found.sentence.clone())
 }
@@ -119,7 +119,7 @@ fn a_printed_power_beyond_rounding_fails() {
 
 #[test]
 fn a_rating_far_above_the_path_is_explained() {
-    let findings = power::examine(&dossier(&linear("9 V", "0.30 A", "3.7 V")));
+    let findings = answers(power::examine, &dossier(&linear("9 V", "0.30 A", "3.7 V")));
     let path = finding(&findings, "power.path.socket-charger-cell");
     assert!(
         path.sentence
@@ -158,7 +158,7 @@ fn a_switched_charger_passes_energy() {
         "kind = \"linear-charger\"",
         "kind = \"switched-charger\", efficiency = \"90 %\"",
     );
-    let findings = power::examine(&dossier(&tables));
+    let findings = answers(power::examine, &dossier(&tables));
     let path = finding(&findings, "power.path.socket-charger-cell");
     near(path.figures[0].value, 2.5, 1e-9);
     near(figure(path, "power taken at socket").value, 10.0, 1e-9);
@@ -175,7 +175,7 @@ fn equal_devices_share_what_the_path_passes() {
         "[[items]]\nid = \"charger\"\nname = \"charger\"\nkind = \"part\"\nparent = \"set\"",
         "[[items]]\nid = \"bud\"\nname = \"bud\"\nkind = \"assembly\"\nparent = \"set\"\ncount = 2\n[[items]]\nid = \"charger\"\nname = \"charger\"\nkind = \"part\"\nparent = \"bud\"",
     ).replace("kind = \"cell\"\nparent = \"set\"", "kind = \"cell\"\nparent = \"bud\"");
-    let findings = power::examine(&dossier(&tables));
+    let findings = answers(power::examine, &dossier(&tables));
     let path = finding(&findings, "power.path.socket-charger-cell");
     near(path.figures[0].value, 0.5, 1e-9);
     let charge = finding(&findings, "power.charge.cell");
@@ -192,7 +192,7 @@ fn voltage(volts: &str, ratings: &str) -> Verdict {
         "converts = { kind = \"linear-charger\"",
         &format!("part = {{ ratings = {{ {ratings} }} }}\nconverts = {{ kind = \"linear-charger\""),
     );
-    let findings = power::examine(&dossier(&tables));
+    let findings = answers(power::examine, &dossier(&tables));
     finding(&findings, "power.voltage.socket")
         .verdict
         .expect("a verdict")
@@ -223,7 +223,7 @@ fn a_printed_voltage_is_held_against_what_parts_stand() {
 
 #[test]
 fn the_least_charging_time_is_capacity_over_current() {
-    let findings = power::examine(&dossier(&linear("5 V", "0.3 A", "3.7 V")));
+    let findings = answers(power::examine, &dossier(&linear("5 V", "0.3 A", "3.7 V")));
     let charge = finding(&findings, "power.charge.cell");
     near(
         figure(charge, "least charging time of cell").value,
@@ -235,7 +235,7 @@ fn the_least_charging_time_is_capacity_over_current() {
 
 #[test]
 fn a_record_without_links_says_what_is_missing() {
-    let findings = power::examine(&dossier(ROOT));
+    let findings = answers(power::examine, &dossier(ROOT));
     assert_eq!(findings[0].verdict, Some(Verdict::NeedsEvidence));
     assert!(!findings[0].missing.is_empty());
 }

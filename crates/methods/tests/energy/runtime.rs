@@ -1,6 +1,6 @@
 //! Run time and recharges against closed forms worked by hand.
 
-use super::{dossier, figure, finding, near};
+use super::{answers, dossier, figure, finding, near};
 use methods::runtime;
 
 /// A case cell, a step-up converter, a charger and a device cell; charges are measured, so that no
@@ -88,7 +88,7 @@ const SWITCHED: &str =
 
 #[track_caller]
 fn recharges(tables: &str, expected: f64) {
-    let findings = runtime::examine(&dossier(tables));
+    let findings = answers(runtime::examine, &dossier(tables));
     let found = finding(&findings, "runtime.recharges.case-cell-cell");
     near(figure(found, "recharges").value, expected, 1e-4);
 }
@@ -149,7 +149,7 @@ kind = "power"
 "#,
         chain(LINEAR, 1, false)
     );
-    let findings = runtime::examine(&dossier(&tables));
+    let findings = answers(runtime::examine, &dossier(&tables));
     let found = finding(&findings, "runtime.cell.low");
     near(figure(found, "run time in mode low").value, 33.6828, 1e-5);
 }
@@ -157,7 +157,10 @@ kind = "power"
 #[test]
 fn a_measured_current_beats_the_sum_of_loads() {
     let reading = "[[readings]]\nid = \"i\"\nitem = \"cell\"\nwhat = \"current\"\nmode = \"standby\"\nvalue = \"2 ± 0.01 mA\"\n";
-    let findings = runtime::examine(&dossier(&format!("{}{reading}", chain(LINEAR, 1, true))));
+    let findings = answers(
+        runtime::examine,
+        &dossier(&format!("{}{reading}", chain(LINEAR, 1, true))),
+    );
     let found = finding(&findings, "runtime.cell.standby");
     near(figure(found, "run time in mode standby").value, 300.0, 1e-4);
     assert!(found.evidence.contains(&"reading:i".to_string()));
@@ -167,7 +170,10 @@ fn a_measured_current_beats_the_sum_of_loads() {
 #[test]
 fn a_claimed_run_time_implies_a_mean_current() {
     let claim = "[[claims]]\nid = \"t\"\ntext = \"30 h\"\nprinted = \"box\"\nsays = { item = \"device\" }\nkind = \"run-time\"\nvalue = \"30 h\"\n";
-    let findings = runtime::examine(&dossier(&format!("{}{claim}", chain(LINEAR, 1, false))));
+    let findings = answers(
+        runtime::examine,
+        &dossier(&format!("{}{claim}", chain(LINEAR, 1, false))),
+    );
     let found = finding(&findings, "runtime.implied.t");
     near(
         figure(found, "mean current that the claim implies").value,

@@ -1,10 +1,10 @@
 //! Numbers at the margins of photographs.
 //!
 //! In: a photograph of the record, its bytes, its regions, what was measured on it. Out: the drawing, and
-//! the regions in the order of their numbers. Not here: the drawing itself (`imaging::callout`).
+//! the regions in the order of their numbers. Not here: the drawing itself (`callout`).
 
 use crate::{PhotoRegion, pixel_size};
-use imaging::callout::{self, Options, Region, Source, SvgStyle, Trace, figure};
+use callout::{self, Options, Region, Source, SvgStyle, Trace, figure};
 use imaging::pixels::metadata;
 use methods::{Detail, Findings};
 use record::{Dossier, Photo, ScaleReference};

@@ -1,12 +1,12 @@
 //! Blocks as markup: text, tables, drawings, photographs.
 
-use super::base64::base64;
 use super::finding::{badge, evidence_in_brief, finding};
 use super::numbers::Numbers;
 use crate::words::clean;
 use crate::{
     Block, Document, PhotoRegion, RowMark, Table, photo_anchor, pixel_size, verdict_words,
 };
+use base64::{Engine as _, engine::general_purpose::STANDARD as BASE64};
 use maud::{Markup, PreEscaped, html};
 
 /// Writes one block; `level` is that of finding headings here.
@@ -86,7 +86,7 @@ pub(super) fn cautions(texts: &[impl AsRef<str>]) -> Markup {
 
 fn picture(caption: &str, media_type: &str, bytes: &[u8], regions: &[PhotoRegion]) -> Markup {
     let size = pixel_size(bytes);
-    let source = format!("data:{media_type};base64,{}", base64(bytes));
+    let source = format!("data:{media_type};base64,{}", BASE64.encode(bytes));
     html! {
         div class="photo" {
             @if let Some((w, h)) = size {

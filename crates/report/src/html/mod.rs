@@ -4,7 +4,6 @@
 //! to its working; every link to evidence leads to a place in the same file.
 //! Not here: what is said, and in which order.
 
-mod base64;
 mod blocks;
 mod finding;
 mod numbers;

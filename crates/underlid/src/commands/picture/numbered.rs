@@ -3,10 +3,8 @@
 use crate::failure::Failure;
 use crate::output::OutputFile;
 use crate::photographs;
+use callout::{self, Options, PngStyle, Region, Source, Surroundings, SvgStyle, plan, png, svg};
 use imaging::Picture;
-use imaging::callout::{
-    self, Options, PngStyle, Region, Source, Surroundings, SvgStyle, plan, png, svg,
-};
 use imaging::pixels::{self, Encoding, encode};
 use methods::Findings;
 use record::{Dossier, Photo};

@@ -5,7 +5,7 @@ use crate::arguments::{KernelName, PictureArguments};
 use crate::failure::Failure;
 use crate::output::OutputFile;
 use crate::progress;
-use imaging::callout::{Region, Trace};
+use callout::{Region, Trace};
 use imaging::geometry::Plane;
 use imaging::pixels::rectify::{Kernel, Lens, Map, Wanted, resample};
 use imaging::pixels::{Encoding, encode};

@@ -1,0 +1,223 @@
+//! What is drawn from a cell in each mode of use.
+//!
+//! In: current readings, loads, converters behind a cell. Out: the mean current at one cell.
+//! A measured current at the cell, or at an assembly that holds it, beats the sum of the loads.
+
+use super::supplies::Fed;
+use crate::Case;
+use crate::basis::{self, unit};
+use crate::ledger::Ledger;
+use crate::network::{Ratio, follow, supply_at};
+use crate::words::called;
+use quantity::{Dimension, Origin, Sheet, Term};
+use record::{Item, Reading};
+use std::collections::HashSet;
+
+/// Modes in which a device only waits.
+const RESTING: [&str; 6] = ["storage", "standby", "off", "sleep", "idle", "in case"];
+
+/// Returns whether a mode of use is one of rest.
+pub(crate) fn resting(mode: &str) -> bool {
+    RESTING.iter().any(|r| mode.eq_ignore_ascii_case(r))
+}
+
+/// Mean current at one cell in a mode.
+#[derive(Debug)]
+pub(crate) struct Draw<'s> {
+    pub(crate) term: Term<'s>,
+    pub(crate) measured: bool,
+    pub(crate) ledger: Ledger,
+}
+
+/// Returns whether a mode is one of being charged, not of use.
+pub(crate) fn charging(mode: &str) -> bool {
+    mode.to_lowercase().starts_with("charg")
+}
+
+/// Returns the mean current at one cell in `mode`.
+pub(crate) fn draw<'s>(
+    sheet: &'s Sheet,
+    case: &Case<'_>,
+    cell: &Item,
+    mode: &str,
+) -> Option<Draw<'s>> {
+    let mut ledger = Ledger::default();
+    let name = format!("current of {} in mode {mode}", cell.name);
+    let reading = case
+        .supplies()
+        .currents(cell)
+        .iter()
+        .find(|r| r.mode.as_deref() == Some(mode));
+    if let Some(reading) = reading {
+        let term = ledger.reading(sheet, case, &name, reading);
+        let pieces = f64::from(reading.pieces.unwrap_or(1).max(1));
+        let term = if pieces > 1.0 { term / pieces } else { term };
+        return Some(Draw {
+            term,
+            measured: true,
+            ledger,
+        });
+    }
+    let cells = f64::from(case.tree().pieces(cell));
+    let mut terms = Vec::new();
+    let loads = case.supplies().fed(cell).iter();
+    for fed in loads.filter(|f| f.load.mode == mode) {
+        terms.extend(at_cell(sheet, case, fed, cells, &mut ledger));
+    }
+    if terms.is_empty() {
+        return None;
+    }
+    let seen = terms.len();
+    terms.extend(quiescent(sheet, case, cell, &mut ledger));
+    if terms.len() > seen {
+        ledger.assume("idle currents of converters are added as drawn straight from the cell");
+    }
+    let term = if terms.len() == 1 {
+        terms[0]
+    } else {
+        sheet.sum(&terms)
+    };
+    let term = term.named(&name, &unit("mA"));
+    Some(Draw {
+        term,
+        measured: false,
+        ledger,
+    })
+}
+
+/// Returns the current at one cell in storage: a mode of rest, or the idle currents of the
+/// converters behind it in the same assembly.
+pub(crate) fn at_rest<'s>(
+    sheet: &'s Sheet,
+    case: &Case<'_>,
+    cell: &Item,
+    ledger: &mut Ledger,
+) -> Option<Term<'s>> {
+    let mode = case.supplies().modes(cell).into_iter().find(|m| resting(m));
+    if let Some(found) = mode.and_then(|m| draw(sheet, case, cell, &m)) {
+        ledger.absorb(found.ledger);
+        return Some(found.term);
+    }
+    let terms = quiescent(sheet, case, cell, ledger);
+    (!terms.is_empty()).then(|| {
+        sheet
+            .sum(&terms)
+            .named(&format!("idle current of {}", cell.name), &unit("µA"))
+    })
+}
+
+/// Returns the reading of the current into a cell while it is charged.
+pub(crate) fn charging_reading<'d>(case: &Case<'d>, cell: &Item) -> Option<&'d Reading> {
+    case.supplies()
+        .currents(cell)
+        .iter()
+        .copied()
+        .find(|r| r.item == cell.id && r.mode.as_deref().is_some_and(charging))
+}
+
+/// Carries the current of one load back to one cell.
+fn at_cell<'s>(
+    sheet: &'s Sheet,
+    case: &Case<'_>,
+    fed: &Fed<'_>,
+    cells: f64,
+    ledger: &mut Ledger,
+) -> Option<Term<'s>> {
+    let k = fed
+        .item
+        .loads
+        .iter()
+        .position(|l| std::ptr::eq(l, fed.load))
+        .unwrap_or(0);
+    let name = format!("current of {} in mode {}", called(fed.item), fed.load.mode);
+    let place = format!("items.{}.loads.{k}.current", fed.item.id);
+    let origin = fed.load.origin.unwrap_or(Origin::DataSheet);
+    ledger.seen(&fed.load.evidence);
+    let accuracy = fed
+        .load
+        .instrument
+        .as_deref()
+        .and_then(|id| case.lookup().instrument(id))
+        .and_then(|i| basis::accuracy_of(i, Dimension::CURRENT));
+    let mut term = ledger.fact_with(
+        sheet,
+        name.as_str(),
+        &fed.load.current,
+        accuracy,
+        Dimension::CURRENT,
+        origin,
+        place,
+    )?;
+    // A load is written for all `count` pieces of its item together.
+    let pieces = case.tree().pieces(fed.item) / fed.item.count.max(1);
+    let share = f64::from(pieces) / cells;
+    if (share - 1.0).abs() > 1e-9 {
+        term = term * share;
+    }
+    let Some(path) = &fed.path else {
+        ledger.assume(format!(
+            "{}: no power link leads to it, so its current is taken as drawn from the cell",
+            called(fed.item)
+        ));
+        return Some(term);
+    };
+    let supply = supply_at(sheet, case, path.start(), ledger);
+    let chain = follow(sheet, case, path, supply);
+    let at_cell = match chain.gain {
+        Ratio::One => Some(term),
+        Ratio::Times(gain) => Some(term / gain),
+        Ratio::Unknown => {
+            ledger.unused(format!("{name}: a voltage between the cell and it is not stated, so it is not carried to the cell"));
+            None
+        }
+    };
+    ledger.absorb(chain.ledger);
+    at_cell
+}
+
+/// Idle currents of the converters behind the cell in its own assembly.
+fn quiescent<'s>(
+    sheet: &'s Sheet,
+    case: &Case<'_>,
+    cell: &Item,
+    ledger: &mut Ledger,
+) -> Vec<Term<'s>> {
+    let tree = case.tree();
+    let home = |item: &Item| tree.part_of(&item.id).map(|i| i.id.as_str());
+    let mut seen: HashSet<&str> = HashSet::new();
+    let mut terms = Vec::new();
+    for path in case.network().paths_from(cell) {
+        for item in &path.items {
+            if home(item) != home(cell) || !seen.insert(item.id.as_str()) {
+                continue;
+            }
+            let own = item
+                .converts
+                .as_ref()
+                .and_then(|c| c.quiescent_current.as_ref());
+            let rating = item
+                .part
+                .as_ref()
+                .and_then(|p| p.ratings.get("quiescent-current"));
+            let Some(stated) = own.or(rating) else {
+                continue;
+            };
+            let place = if own.is_some() {
+                "converts"
+            } else {
+                "part.ratings"
+            };
+            let place = format!("items.{}.{place}.quiescent-current", item.id);
+            let name = format!("idle current of {}", called(item));
+            terms.extend(ledger.fact(
+                sheet,
+                name,
+                stated,
+                Dimension::CURRENT,
+                Origin::DataSheet,
+                place,
+            ));
+        }
+    }
+    terms
+}

@@ -1,0 +1,115 @@
+//! What a cell holds and how much of it can be used.
+
+use crate::Case;
+use crate::basis::unit;
+use crate::ledger::Ledger;
+use crate::network::cell_voltage;
+use quantity::{Dimension, Distribution, Origin, Sheet, Term};
+use record::{Item, ReadingSubject};
+
+/// The charge of one cell.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Capacity<'s> {
+    /// Charge of one cell.
+    pub(crate) term: Term<'s>,
+    /// Whether it was measured down to the device's own cut-off.
+    pub(crate) measured: bool,
+}
+
+/// Returns the charge of a cell: a reading of its charge, the printed capacity, or the printed
+/// energy over the nominal voltage, in this order.
+pub(crate) fn capacity<'s>(
+    sheet: &'s Sheet,
+    case: &Case<'_>,
+    cell: &Item,
+    ledger: &mut Ledger,
+) -> Option<Capacity<'s>> {
+    let name = format!("capacity of {}", cell.name);
+    let reading = case
+        .lookup()
+        .readings_of(&cell.id, ReadingSubject::Charge)
+        .iter()
+        .find(|r| r.value.dimension() == Dimension::CHARGE);
+    if let Some(reading) = reading {
+        let whole = ledger.reading(sheet, case, &name, reading);
+        let term = match reading.pieces {
+            Some(pieces) if pieces > 1 => whole / f64::from(pieces),
+            _ => whole,
+        };
+        return Some(Capacity {
+            term,
+            measured: true,
+        });
+    }
+    let facts = cell.cell.as_ref()?;
+    let origin = facts.origin.unwrap_or(Origin::Label);
+    let printed = facts.capacity.as_ref().and_then(|stated| {
+        let place = format!("items.{}.cell.capacity", cell.id);
+        ledger.fact(
+            sheet,
+            name.as_str(),
+            stated,
+            Dimension::CHARGE,
+            origin,
+            place,
+        )
+    });
+    let term = printed.or_else(|| {
+        let stated = facts.energy.as_ref()?;
+        let place = format!("items.{}.cell.energy", cell.id);
+        let energy = ledger.fact(
+            sheet,
+            format!("energy of {}", cell.name),
+            stated,
+            Dimension::ENERGY,
+            origin,
+            place,
+        )?;
+        Some((energy / cell_voltage(sheet, cell, ledger)).named(&name, &unit("mAh")))
+    })?;
+    ledger.seen(&cell.evidence);
+    Some(Capacity {
+        term,
+        measured: false,
+    })
+}
+
+/// Returns the charge that can be used before the device cuts off: all of a measured charge, or a
+/// fraction of the printed one, which is an assumption.
+pub(crate) fn usable<'s>(
+    sheet: &'s Sheet,
+    cell: &Item,
+    capacity: Capacity<'s>,
+    ledger: &mut Ledger,
+) -> Term<'s> {
+    if capacity.measured {
+        return capacity.term;
+    }
+    let name = format!("usable fraction of {}", cell.name);
+    let stated = cell
+        .part
+        .as_ref()
+        .and_then(|p| p.ratings.get("usable-fraction"));
+    let fraction = stated.and_then(|stated| {
+        let place = format!("items.{}.part.ratings.usable-fraction", cell.id);
+        ledger.fact(
+            sheet,
+            name.as_str(),
+            stated,
+            Dimension::NONE,
+            Origin::Estimated,
+            place,
+        )
+    });
+    let fraction = fraction.unwrap_or_else(|| {
+        ledger.assumed(
+            sheet,
+            &name,
+            Distribution::Triangular { low: 0.88, mode: 0.95, high: 1.0 },
+            "%",
+            "95 % (88…100 %) above the cut-off",
+            &format!("state `part.ratings.usable-fraction` of {0}, or record a `charge` reading of {0} down to cut-off", cell.id),
+        )
+    });
+    (fraction * capacity.term).named(&format!("usable charge of {}", cell.name), &unit("mAh"))
+}

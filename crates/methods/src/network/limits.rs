@@ -1,0 +1,231 @@
+//! The limits that stand along a path.
+//!
+//! In: a path with its stages. Out: every stated limit of current or power, carried to the end of
+//! the path. Not here: which of them binds.
+
+use super::graph::Path;
+use super::stage::{Ratio, Stage, is_charger};
+use crate::Case;
+use crate::basis::unit;
+use crate::ledger::Ledger;
+use crate::words::called;
+use quantity::{Dimension, Origin, Sheet, Stated, Term};
+use record::Item;
+
+/// One limit on the way.
+#[derive(Debug, Clone)]
+pub(crate) struct Limit<'s> {
+    /// The item it belongs to; for the limit of a link, the item before it.
+    pub(crate) item: String,
+    /// Whether it belongs to the link after the item.
+    pub(crate) on_link: bool,
+    /// In words ("charge current limit of charger").
+    pub(crate) what: String,
+    /// The current it allows at the end of the path.
+    pub(crate) term: Term<'s>,
+    /// That current, A.
+    pub(crate) amps: f64,
+}
+
+/// Gathers the limits of one path.
+pub(super) struct Collector<'a, 'd, 's> {
+    pub(super) sheet: &'s Sheet,
+    pub(super) case: &'a Case<'d>,
+    pub(super) path: &'a Path<'a>,
+    pub(super) stages: &'a [Stage<'s>],
+    /// For each place the product of the ratios from there to the end.
+    pub(super) after: &'a [Ratio<'s>],
+    pub(super) ledger: &'a mut Ledger,
+    pub(super) limits: Vec<Limit<'s>>,
+}
+
+impl<'s> Collector<'_, '_, 's> {
+    /// Adds a limit at place `k`: before stage `k`, or behind stage `k − 1`.
+    pub(super) fn add(
+        &mut self,
+        item: &Item,
+        on_link: bool,
+        what: String,
+        amps: Term<'s>,
+        k: usize,
+    ) {
+        let at_end = match self.after[k] {
+            Ratio::One => amps,
+            Ratio::Times(ratio) => {
+                let name = format!("current at {} allowed by {what}", self.path.end().name);
+                (amps * ratio).named(&name, &unit("A"))
+            }
+            Ratio::Unknown => {
+                self.ledger.unused(format!(
+                    "{what}: cannot be carried to the end of the path because a voltage on the way is not stated"
+                ));
+                return;
+            }
+        };
+        match self.sheet.value(at_end) {
+            Ok(amps) => self.limits.push(Limit {
+                item: item.id.clone(),
+                on_link,
+                what,
+                term: at_end,
+                amps,
+            }),
+            Err(error) => self.ledger.unused(format!("{what}: {error}")),
+        }
+    }
+
+    /// Adds every limit that the item number `k` of the path and the link behind it state.
+    pub(super) fn item(&mut self, k: usize) {
+        let item = self.path.items[k];
+        self.currents(item, k);
+        self.power(item, k);
+        self.link(item, k);
+        if k + 1 == self.path.items.len() {
+            self.cell(item, k);
+        }
+    }
+
+    /// The total over all equal items.
+    fn many(&self, item: &Item, term: Term<'s>) -> Term<'s> {
+        match self.case.tree().pieces(item) {
+            0 | 1 => term,
+            pieces => self.sheet.number(f64::from(pieces)) * term,
+        }
+    }
+
+    fn currents(&mut self, item: &Item, k: usize) {
+        let conversion = item.converts.as_ref();
+        let charges = conversion.is_some_and(is_charger);
+        let output = if charges {
+            "charge current limit"
+        } else {
+            "output current limit"
+        };
+        let entries = [
+            (
+                "input current limit",
+                conversion.and_then(|c| c.input_current_limit.as_ref()),
+                &["input-current-limit"][..],
+                k,
+            ),
+            (
+                output,
+                conversion.and_then(|c| c.output_current_limit.as_ref()),
+                &["charge-current-limit", "output-current-limit"][..],
+                k + 1,
+            ),
+        ];
+        for (kind, own, names, place) in entries {
+            let Some((stated, at)) = stated(item, own, names) else {
+                continue;
+            };
+            let what = format!("{kind} of {}", called(item));
+            let from = format!("items.{}.{at}", item.id);
+            let term = self.ledger.fact(
+                self.sheet,
+                what.as_str(),
+                stated,
+                Dimension::CURRENT,
+                origin(item),
+                from,
+            );
+            if let Some(term) = term {
+                self.add(item, false, what, self.many(item, term), place);
+            }
+        }
+    }
+
+    fn power(&mut self, item: &Item, k: usize) {
+        let Some(stated) = item
+            .converts
+            .as_ref()
+            .and_then(|c| c.output_power_limit.as_ref())
+        else {
+            return;
+        };
+        let what = format!("output power limit of {}", called(item));
+        let from = format!("items.{}.converts.output-power-limit", item.id);
+        let watts = self.ledger.fact(
+            self.sheet,
+            what.as_str(),
+            stated,
+            Dimension::POWER,
+            origin(item),
+            from,
+        );
+        match (watts, self.stages[k].volts_out) {
+            (Some(watts), Some(volts)) => {
+                self.add(item, false, what, self.many(item, watts) / volts, k + 1)
+            }
+            (Some(_), None) => self
+                .ledger
+                .unused(format!("{what}: its output voltage is not stated")),
+            (None, _) => {}
+        }
+    }
+
+    fn link(&mut self, item: &Item, k: usize) {
+        let Some(link) = self.path.links.get(k) else {
+            return;
+        };
+        let Some(stated) = &link.current_limit else {
+            return;
+        };
+        let next = called(self.path.items[k + 1]);
+        let what = format!("current limit of the link from {} to {next}", called(item));
+        let from = format!("links.{}-{}.current-limit", link.from, link.to);
+        let sheet = self.sheet;
+        let term = self.ledger.nominal(
+            sheet,
+            what.as_str(),
+            stated,
+            Dimension::CURRENT,
+            Origin::DataSheet,
+            from,
+        );
+        if let Some(term) = term {
+            self.add(item, true, what, self.many(item, term), k + 1);
+        }
+    }
+
+    fn cell(&mut self, item: &Item, k: usize) {
+        let Some(cell) = &item.cell else { return };
+        let Some(stated) = &cell.charge_current else {
+            return;
+        };
+        let what = format!("largest charge current of {}", called(item));
+        let from = format!("items.{}.cell.charge-current", item.id);
+        let origin = cell.origin.unwrap_or(Origin::DataSheet);
+        let term = self.ledger.nominal(
+            self.sheet,
+            what.as_str(),
+            stated,
+            Dimension::CURRENT,
+            origin,
+            from,
+        );
+        if let Some(term) = term {
+            self.add(item, false, what, self.many(item, term), k + 1);
+        }
+    }
+}
+
+/// Returns the item's own figure, or the first of its part's ratings of these names, with its place.
+fn stated<'d>(
+    item: &'d Item,
+    own: Option<&'d Stated>,
+    names: &[&str],
+) -> Option<(&'d Stated, String)> {
+    let ratings = || item.part.as_ref().map(|p| &p.ratings);
+    own.map(|s| (s, "converts".to_string())).or_else(|| {
+        names
+            .iter()
+            .find_map(|n| Some((ratings()?.get(*n)?, format!("part.ratings.{n}"))))
+    })
+}
+
+fn origin(item: &Item) -> Origin {
+    let converts = item.converts.as_ref().and_then(|c| c.origin);
+    let part = item.part.as_ref().and_then(|p| p.ratings_origin);
+    converts.or(part).unwrap_or(Origin::DataSheet)
+}

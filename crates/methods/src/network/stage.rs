@@ -1,0 +1,197 @@
+//! One stage of a path: how its output current follows from its input current.
+//!
+//! In: an item and the volts before it. Out: the volts behind it and the ratio of currents; assumed
+//! efficiencies and cell voltages with the assumption listed. Not here: limits.
+
+use crate::ledger::Ledger;
+use crate::words::called;
+use quantity::{Dimension, Distribution, Origin, Sheet, Term};
+use record::{Conversion, ConversionKind, Item};
+
+/// The volts before and after one item and how its output current follows from its input current.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Stage<'s> {
+    pub(crate) volts_in: Option<Term<'s>>,
+    pub(crate) volts_out: Option<Term<'s>>,
+    pub(crate) ratio: Ratio<'s>,
+}
+
+/// Output current over input current.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Ratio<'s> {
+    /// The same current flows in and out.
+    One,
+    /// Energy passes: efficiency × volts in ÷ volts out.
+    Times(Term<'s>),
+    /// A voltage is not known.
+    Unknown,
+}
+
+/// Returns for each place the product of the ratios from there to the end; one more than stages.
+pub(super) fn gains<'s>(stages: &[Stage<'s>]) -> Vec<Ratio<'s>> {
+    let mut gains = vec![Ratio::One; stages.len() + 1];
+    for k in (0..stages.len()).rev() {
+        gains[k] = match (stages[k].ratio, gains[k + 1]) {
+            (Ratio::Unknown, _) | (_, Ratio::Unknown) => Ratio::Unknown,
+            (Ratio::One, other) | (other, Ratio::One) => other,
+            (Ratio::Times(a), Ratio::Times(b)) => Ratio::Times(a * b),
+        };
+    }
+    gains
+}
+
+/// Turns a rated power at the start into a current, at the start where its voltage is known,
+/// otherwise behind the first converter that passes energy.
+pub(super) fn power_as_current<'s>(
+    stages: &[Stage<'s>],
+    efficiencies: &[Option<Term<'s>>],
+    watts: Term<'s>,
+) -> Option<(Term<'s>, usize)> {
+    if let Some(volts) = stages.first().and_then(|s| s.volts_in.or(s.volts_out)) {
+        return Some((watts / volts, 0));
+    }
+    let k = efficiencies.iter().position(Option::is_some)?;
+    let (efficiency, volts) = (efficiencies[k]?, stages[k].volts_out?);
+    Some((efficiency * watts / volts, k + 1))
+}
+
+/// Returns whether the conversion charges a cell.
+pub(crate) fn is_charger(conversion: &Conversion) -> bool {
+    matches!(
+        conversion.kind,
+        ConversionKind::LinearCharger | ConversionKind::SwitchedCharger
+    )
+}
+
+/// Returns whether the conversion passes energy, not current.
+pub(crate) fn is_switched(kind: ConversionKind) -> bool {
+    matches!(
+        kind,
+        ConversionKind::SwitchedCharger
+            | ConversionKind::SwitchedRegulator
+            | ConversionKind::InductiveReceiver
+    )
+}
+
+pub(super) type StageParts<'s> = (Option<Term<'s>>, Ratio<'s>, Option<Term<'s>>);
+
+/// Returns the volts behind an item, its ratio of currents and, where energy passes, its efficiency.
+pub(super) fn stage<'s>(
+    sheet: &'s Sheet,
+    item: &Item,
+    conversion: Option<&Conversion>,
+    volts_in: Option<Term<'s>>,
+    link_volts: Option<Term<'s>>,
+    cell_volts: Option<Term<'s>>,
+    ledger: &mut Ledger,
+) -> StageParts<'s> {
+    let Some(conversion) = conversion else {
+        return (volts_in.or(link_volts), Ratio::One, None);
+    };
+    let origin = conversion.origin.unwrap_or(Origin::DataSheet);
+    let stated = conversion.output_voltage.as_ref().and_then(|s| {
+        let place = format!("items.{}.converts.output-voltage", item.id);
+        ledger.fact(
+            sheet,
+            format!("output voltage of {}", called(item)),
+            s,
+            Dimension::VOLTAGE,
+            origin,
+            place,
+        )
+    });
+    let volts_out = match conversion.kind {
+        ConversionKind::LinearCharger | ConversionKind::SwitchedCharger => {
+            cell_volts.or(stated).or(link_volts)
+        }
+        ConversionKind::Switch => volts_in.or(link_volts),
+        _ => stated.or(link_volts),
+    };
+    if !is_switched(conversion.kind) {
+        return (volts_out, Ratio::One, None);
+    }
+    let efficiency = efficiency(sheet, item, conversion, ledger);
+    let ratio = match (volts_in, volts_out) {
+        (Some(from), Some(to)) => Ratio::Times(efficiency * from / to),
+        _ => Ratio::Unknown,
+    };
+    (volts_out, ratio, Some(efficiency))
+}
+
+/// Returns the efficiency of a converter: as stated, or assumed with the assumption listed.
+fn efficiency<'s>(
+    sheet: &'s Sheet,
+    item: &Item,
+    conversion: &Conversion,
+    ledger: &mut Ledger,
+) -> Term<'s> {
+    let name = format!("efficiency of {}", called(item));
+    let origin = conversion.origin.unwrap_or(Origin::DataSheet);
+    let rating = item.part.as_ref().and_then(|p| p.ratings.get("efficiency"));
+    if let Some(stated) = conversion.efficiency.as_ref().or(rating) {
+        let place = format!("items.{}.converts.efficiency", item.id);
+        if let Some(term) =
+            ledger.fact(sheet, name.as_str(), stated, Dimension::NONE, origin, place)
+        {
+            return term;
+        }
+    }
+    let (low, mode, high) = if conversion.kind == ConversionKind::InductiveReceiver {
+        (0.6, 0.75, 0.85)
+    } else {
+        (0.75, 0.88, 0.95)
+    };
+    ledger.assumed(
+        sheet,
+        &name,
+        Distribution::Pert {
+            low,
+            mode,
+            high,
+            lambda: 4.0,
+        },
+        "%",
+        &format!(
+            "{:.0} % ({:.0}…{:.0} %)",
+            mode * 100.0,
+            low * 100.0,
+            high * 100.0
+        ),
+        &format!("state `converts.efficiency` of {} to change it", item.id),
+    )
+}
+
+/// Returns the nominal voltage of a cell: as stated, or that of the usual chemistry, listed as an
+/// assumption.
+pub(crate) fn cell_voltage<'s>(sheet: &'s Sheet, item: &Item, ledger: &mut Ledger) -> Term<'s> {
+    let name = format!("nominal voltage of {}", called(item));
+    let stated = item
+        .cell
+        .as_ref()
+        .and_then(|c| c.nominal_voltage.as_ref().map(|s| (s, c.origin)));
+    if let Some((stated, origin)) = stated {
+        let place = format!("items.{}.cell.nominal-voltage", item.id);
+        let origin = origin.unwrap_or(Origin::Label);
+        if let Some(term) = ledger.fact(
+            sheet,
+            name.as_str(),
+            stated,
+            Dimension::VOLTAGE,
+            origin,
+            place,
+        ) {
+            return term;
+        }
+    }
+    ledger.assumed(
+        sheet,
+        &name,
+        Distribution::Rectangular {
+            low: 3.6,
+            high: 3.85,
+        },
+        "V",
+        "3.6 V to 3.85 V (lithium-ion)",
+        &format!("state `cell.nominal-voltage` of {} to change it", item.id),
+    )
+}

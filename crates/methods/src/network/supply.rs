@@ -1,0 +1,197 @@
+//! What is printed, or else known, about the supply of a path.
+//!
+//! In: a contact or cell that power comes from. Out: its ratings, and the one used as supply.
+//! Not here: following the path.
+
+use super::chain::Supply;
+use super::stage::cell_voltage;
+use crate::Case;
+use crate::basis::unit;
+use crate::cells::is_cell;
+use crate::ledger::Ledger;
+use quantity::{Dimension, Input, Origin, Rating, Sheet, Source, Stated};
+use record::{Contact, ContactKind, Item};
+
+/// Where the 5 V and the current steps of the common socket are from.
+pub(crate) const SOCKET_SOURCE: &str = "IEC 63002, 4.4: 5 V by default with 0.5 A (2.0) or 0.9 A (3.x); 1.5 A or 3.0 A where the source advertises it";
+
+/// One electrical rating with where it is printed.
+#[derive(Debug, Clone)]
+pub(crate) struct Printed {
+    pub(crate) rating: Rating,
+    /// In words ("label bottom").
+    pub(crate) by: String,
+    /// Path in the record.
+    pub(crate) place: String,
+}
+
+impl Printed {
+    /// Returns the printed power, or volts × amperes, in W.
+    pub(crate) fn watts(&self) -> Option<f64> {
+        let product =
+            || Some(self.rating.voltage.as_ref()?.si() * self.rating.current.as_ref()?.si());
+        self.rating.power.as_ref().map(Stated::si).or_else(product)
+    }
+    /// Makes the supply terms of this rating.
+    pub(crate) fn supply<'s>(
+        &self,
+        sheet: &'s Sheet,
+        contact: &Item,
+        ledger: &mut Ledger,
+    ) -> Supply<'s> {
+        let mut term = |stated: &Option<Stated>, dimension: Dimension, word: &str| {
+            let name = format!("rated {word} of {}", contact.name);
+            ledger.nominal(
+                sheet,
+                name,
+                stated.as_ref()?,
+                dimension,
+                Origin::Label,
+                self.place.as_str(),
+            )
+        };
+        Supply {
+            volts: term(&self.rating.voltage, Dimension::VOLTAGE, "voltage"),
+            amps: term(&self.rating.current, Dimension::CURRENT, "current"),
+            watts: term(&self.rating.power, Dimension::POWER, "power"),
+        }
+    }
+}
+
+/// Returns what is printed about the input of a contact: its own rating, labels, claims.
+pub(crate) fn ratings(case: &Case<'_>, contact: &Item) -> Vec<Printed> {
+    let own = contact
+        .contact
+        .iter()
+        .filter_map(|c: &Contact| c.rating.clone())
+        .map(|rating| Printed {
+            rating,
+            by: format!("rating of {}", contact.name),
+            place: format!("items.{}.contact.rating", contact.id),
+        });
+    let labels = case.dossier.product.labels.iter().filter_map(|label| {
+        let rating = label
+            .input
+            .clone()
+            .filter(|_| label.contact.as_deref() == Some(contact.id.as_str()))?;
+        Some(Printed {
+            rating,
+            by: label.place.clone(),
+            place: format!("label:{}", label.id),
+        })
+    });
+    let claims = case.lookup().input_claims(&contact.id).iter();
+    let claims = claims.filter_map(|claim| {
+        let rating = claim.rating.clone()?;
+        Some(Printed {
+            rating,
+            by: claim.printed.clone(),
+            place: format!("claims.{}", claim.id),
+        })
+    });
+    own.chain(labels).chain(claims).collect()
+}
+
+/// Returns the rating with the most power; the first of equals.
+pub(crate) fn strongest(ratings: &[Printed]) -> Option<&Printed> {
+    ratings.iter().rev().max_by(|a, b| {
+        let size = |p: &Printed| {
+            p.watts()
+                .or_else(|| p.rating.voltage.as_ref().map(Stated::si))
+                .unwrap_or(0.0)
+        };
+        size(a).total_cmp(&size(b))
+    })
+}
+
+/// Makes the supply at the start of a path: the strongest rating, the cell's own voltage, what the
+/// links before it say, or the default of a socket.
+pub(crate) fn supply_at<'s>(
+    sheet: &'s Sheet,
+    case: &Case<'_>,
+    start: &Item,
+    ledger: &mut Ledger,
+) -> Supply<'s> {
+    if is_cell(start) {
+        return Supply {
+            volts: Some(cell_voltage(sheet, start, ledger)),
+            ..Supply::default()
+        };
+    }
+    let ratings = ratings(case, start);
+    let mut supply =
+        strongest(&ratings).map_or_else(Supply::default, |p| p.supply(sheet, start, ledger));
+    if supply.volts.is_none() {
+        supply.volts = upstream_volts(sheet, case, start, ledger);
+    }
+    let socket = start
+        .contact
+        .as_ref()
+        .is_some_and(|c| c.kind == ContactKind::Socket);
+    if supply.volts.is_none()
+        && socket
+        && case
+            .network()
+            .after(start)
+            .all(|(_, l)| l.voltage.is_none())
+    {
+        ledger.assume(format!(
+            "supply at {}: 5 V assumed because nothing is printed; state `contact.rating` of {} to change it",
+            start.name, start.id
+        ));
+        ledger.source(SOCKET_SOURCE);
+        let source = Source {
+            origin: Origin::Assumed,
+            evidence: Vec::new(),
+            note: SOCKET_SOURCE.to_string(),
+        };
+        let name = format!("default voltage at {}", start.name);
+        supply.volts = Some(sheet.input(Input::exact(name, 5.0, unit("V"), source)));
+    }
+    supply
+}
+
+/// Looks back along the links for a stated voltage, as far as the last converter.
+fn upstream_volts<'s>(
+    sheet: &'s Sheet,
+    case: &Case<'_>,
+    start: &Item,
+    ledger: &mut Ledger,
+) -> Option<quantity::Term<'s>> {
+    let mut at = start;
+    for _ in 0..case.dossier.items.len() {
+        let (before, link) = case.network().before(at).next()?;
+        let name = format!("voltage at {}", start.name);
+        if let Some(stated) = &link.voltage {
+            let place = format!("links.{}-{}.voltage", link.from, link.to);
+            return ledger.fact(
+                sheet,
+                name,
+                stated,
+                Dimension::VOLTAGE,
+                Origin::Measured,
+                place,
+            );
+        }
+        if let Some(stated) = before
+            .converts
+            .as_ref()
+            .and_then(|c| c.output_voltage.as_ref())
+        {
+            let place = format!("items.{}.converts.output-voltage", before.id);
+            return ledger.fact(
+                sheet,
+                name,
+                stated,
+                Dimension::VOLTAGE,
+                Origin::DataSheet,
+                place,
+            );
+        }
+        if is_cell(before) {
+            return Some(cell_voltage(sheet, before, ledger));
+        }
+        at = before;
+    }
+    None
+}

@@ -1,0 +1,57 @@
+//! What a path takes at its start.
+//!
+//! In: a followed chain, a contact with its rating. Out: the power drawn. Not here: wording.
+
+use super::chain::{Chain, follow};
+use super::stage::Ratio;
+use super::supply::Printed;
+use crate::Case;
+use crate::basis::unit;
+use crate::ledger::Ledger;
+use quantity::{Sheet, Term};
+use record::Item;
+
+/// Power drawn at the start when the end takes `current`.
+pub(crate) fn taken<'s>(chain: &Chain<'s>, current: Term<'s>, start: &Item) -> Option<Term<'s>> {
+    let volts = chain
+        .stages
+        .first()
+        .and_then(|s| s.volts_in.or(s.volts_out))?;
+    let amps = match chain.gain {
+        Ratio::One => current,
+        Ratio::Times(gain) => current / gain,
+        Ratio::Unknown => return None,
+    };
+    Some((volts * amps).named(&format!("power taken at {}", start.name), &unit("W")))
+}
+
+/// Returns the most power that any path takes at a contact under a printed rating, with what binds
+/// it.
+pub(crate) fn greatest_use<'s>(
+    sheet: &'s Sheet,
+    case: &Case<'_>,
+    contact: &Item,
+    printed: &Printed,
+    ledger: &mut Ledger,
+) -> Option<(Term<'s>, String)> {
+    let start = Some(contact).filter(|c| case.network().is_entrance(c))?;
+    let mut best: Option<(f64, Term<'s>, String)> = None;
+    for path in case.network().paths_from(start) {
+        let supply = printed.supply(sheet, start, ledger);
+        let chain = follow(sheet, case, path, supply);
+        let Some((current, binding)) = chain.current.zip(chain.binding) else {
+            continue;
+        };
+        let Some(watts) = taken(&chain, current, start) else {
+            continue;
+        };
+        let Ok(value) = sheet.value(watts) else {
+            continue;
+        };
+        if best.as_ref().is_none_or(|b| value > b.0) {
+            best = Some((value, watts, chain.limits[binding].what.clone()));
+        }
+        ledger.absorb(chain.ledger);
+    }
+    best.map(|(_, watts, binds)| (watts, binds))
+}

@@ -1,0 +1,177 @@
+//! The words that findings and reports print: kinds of the record, verdicts, counts, lists.
+//!
+//! In: kinds, numbers, names. Out: words. Not here: sentences about a product.
+
+use crate::{Method, Verdict};
+use quantity::Origin;
+use record::{
+    Action, Certainty, ClaimKind, ContactKind, ConversionKind, Hazard, Item, ItemKind, LinkKind,
+    ReadingSubject, Undo,
+};
+use std::fmt::Display;
+
+/// Gives a kind its printed words.
+pub trait Words {
+    /// Returns the words.
+    fn words(self) -> &'static str;
+}
+
+macro_rules! words {
+    ($($kind:ty { $($name:ident => $words:literal,)* })*) => {
+        $(impl Words for $kind {
+            fn words(self) -> &'static str {
+                match self { $(Self::$name => $words,)* }
+            }
+        })*
+    };
+}
+
+words! {
+    ItemKind {
+        Product => "product", Assembly => "assembly", Board => "board", Flex => "flexible circuit",
+        Connector => "connector", Part => "part", Cell => "cell", Coil => "coil",
+        Antenna => "antenna", Transducer => "transducer", Sensor => "sensor",
+        Fastener => "fastener", Adhesive => "adhesive", Shell => "shell", Cable => "cable",
+        Other => "other",
+    }
+    ClaimKind {
+        Mass => "mass", Capacity => "capacity", Energy => "energy", Input => "input rating",
+        RunTime => "run time", ChargingTime => "charging time", QuickCharge => "quick charge",
+        Recharges => "recharges", Dimension => "dimension", NoiseReduction => "noise reduction",
+        Delay => "delay", Ingress => "ingress protection", Part => "part", Interface => "interface",
+        Radio => "radio standard", Function => "function", First => "first with a part",
+    }
+    ReadingSubject {
+        Mass => "mass", Length => "length", Width => "width", Height => "height",
+        Thickness => "thickness", Diameter => "diameter", Voltage => "voltage",
+        Current => "current", Charge => "charge", Energy => "energy", Resistance => "resistance",
+        Temperature => "temperature", RunTime => "run time", ChargingTime => "charging time",
+        Delay => "delay", NoiseReduction => "noise reduction",
+    }
+    Action {
+        Heat => "heat", Pry => "pry", Unclip => "unclip", Unscrew => "unscrew", Peel => "peel",
+        Unplug => "unplug", Unsolder => "unsolder", Cut => "cut", Lift => "lift", Pull => "pull",
+        Dissolve => "dissolve", Weigh => "weigh", Other => "other",
+    }
+    Hazard {
+        LithiumCell => "lithium cell", Heat => "heat", Blade => "blade",
+        ChargedCapacitor => "charged capacitor", Mains => "mains", Laser => "laser",
+        GlassSplinters => "glass splinters", Solvent => "solvent",
+    }
+    Undo { Yes => "yes", WithNewMaterial => "with new material", No => "no", }
+    Certainty { Assumed => "assumed", Inferred => "inferred", Read => "read", }
+    ContactKind {
+        Socket => "socket", Contacts => "contacts", Coil => "coil", Antenna => "antenna",
+        Button => "button", PortHole => "port hole",
+    }
+    ConversionKind {
+        LinearCharger => "linear charger", SwitchedCharger => "switched charger",
+        LinearRegulator => "linear regulator", SwitchedRegulator => "switched regulator",
+        InductiveReceiver => "wireless receiver", Switch => "switch or protector",
+    }
+    LinkKind { Power => "power", Signal => "signal", }
+    Origin {
+        Label => "read off a label", Measured => "measured", DataSheet => "data sheet",
+        Estimated => "estimated", Standard => "standard", Assumed => "assumed",
+        Derived => "derived",
+    }
+    Verdict {
+        Holds => "holds", Fails => "fails", Undecided => "undecided",
+        NeedsEvidence => "needs evidence",
+    }
+}
+
+impl Words for Method {
+    fn words(self) -> &'static str {
+        self.entry().words
+    }
+}
+
+/// Writes `1 step`, `2 steps`.
+pub fn counted<N: Display + PartialEq + From<u8>>(n: N, one: &str, many: &str) -> String {
+    let noun = if n == N::from(1) { one } else { many };
+    format!("{n} {noun}")
+}
+
+/// Joins names with commas and a final "and".
+pub fn listed(mut names: Vec<String>) -> String {
+    match names.pop() {
+        None => String::new(),
+        Some(last) if names.is_empty() => last,
+        Some(last) => format!("{} and {last}", names.join(", ")),
+    }
+}
+
+/// Joins names with commas; "none" where there are none.
+pub fn listed_or_none<T: AsRef<str>>(names: &[T]) -> String {
+    let names: Vec<&str> = names.iter().map(AsRef::as_ref).collect();
+    if names.is_empty() {
+        "none".to_string()
+    } else {
+        names.join(", ")
+    }
+}
+
+/// Returns the text with a capital first letter.
+pub fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars
+        .next()
+        .map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
+}
+
+/// Returns the name of an item for a sentence: `charger U2` where the name is a designator.
+pub fn called(item: &Item) -> String {
+    match item.role.as_deref() {
+        Some(role) if item.name.chars().count() <= 4 => format!("{role} {}", item.name),
+        _ => item.name.clone(),
+    }
+}
+
+/// Writes a probability as text, never as 0 % or 100 %.
+pub fn percent(p: f64) -> String {
+    if p < 0.001 {
+        "< 0.1 %".to_string()
+    } else if p > 0.999 {
+        "> 99.9 %".to_string()
+    } else if p < 0.1 {
+        format!("{:.1} %", 100.0 * p)
+    } else {
+        format!("{:.0} %", 100.0 * p)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nouns_agree_with_their_number_and_lists_end_in_and() {
+        assert_eq!(
+            counted(1_u32, "kind of cell", "kinds of cell"),
+            "1 kind of cell"
+        );
+        assert_eq!(counted(2_usize, "contact", "contacts"), "2 contacts");
+        assert_eq!(counted(0_usize, "step", "steps"), "0 steps");
+        let names = |n: usize| {
+            ["a", "b", "c"][..n]
+                .iter()
+                .map(|s| (*s).to_string())
+                .collect()
+        };
+        assert_eq!(listed(names(0)), "");
+        assert_eq!(listed(names(1)), "a");
+        assert_eq!(listed(names(2)), "a and b");
+        assert_eq!(listed(names(3)), "a, b and c");
+        assert_eq!(listed_or_none::<&str>(&[]), "none");
+        assert_eq!(listed_or_none(&["a", "b"]), "a, b");
+    }
+
+    #[test]
+    fn a_probability_never_claims_certainty() {
+        assert_eq!(percent(0.0), "< 0.1 %");
+        assert_eq!(percent(1.0), "> 99.9 %");
+        assert_eq!(percent(0.046), "4.6 %");
+        assert_eq!(percent(0.954), "95 %");
+    }
+}
