@@ -86,7 +86,7 @@ impl<'d> Taken<'d> {
     ///
     /// # Errors
     /// Why it has no answer, with its place in the record.
-    pub(super) fn of(
+    pub fn of(
         recorded: &'d PhotoMeasure,
         item: Option<&'d Item>,
         sight: &Sight,
