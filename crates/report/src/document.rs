@@ -4,6 +4,7 @@
 //! Not here: fonts, colours, page sizes, numbering (renderers count figures and tables themselves,
 //! in the order of the blocks).
 
+use crate::words::Words as _;
 use callout::Trace;
 use methods::{Finding, Verdict};
 use std::collections::BTreeMap;
@@ -170,12 +171,7 @@ pub struct RowMark {
 
 /// Returns the words of a verdict as printed everywhere.
 pub fn verdict_words(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::Holds => "holds",
-        Verdict::Fails => "fails",
-        Verdict::Undecided => "undecided",
-        Verdict::NeedsEvidence => "needs evidence",
-    }
+    verdict.words()
 }
 
 /// Returns the anchor of a finding.

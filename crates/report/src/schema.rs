@@ -17,6 +17,15 @@ pub fn findings_schema() -> Value {
             json!({ "description": words.about, "type": "string", "enum": words.words }),
         );
     }
+    let methods: Vec<&str> = methods::METHODS.iter().map(|m| m.name).collect();
+    definitions.insert(
+        "Method".to_owned(),
+        json!({
+            "description": "The question a finding answers.",
+            "type": "string",
+            "enum": methods,
+        }),
+    );
     for shape in SHAPES {
         definitions.insert(shape.name.to_owned(), object(shape));
     }

@@ -6,7 +6,7 @@
 
 use crate::verdict_words;
 use crate::words::{clean, counted, percent};
-use methods::{Finding, Findings, Method, Verdict};
+use methods::{Finding, Findings, METHODS, Section, Verdict};
 use record::Dossier;
 use unicode_width::UnicodeWidthStr as _;
 
@@ -59,6 +59,7 @@ pub fn terminal(dossier: &Dossier, findings: &Findings, style: Style) -> String 
     page.wrapped("", "", &format!("{}.", recorded.join(", ")), QUIET);
     page.verdicts(dossier, findings);
     page.key_figures(findings);
+    page.methods(findings);
     page.missing(dossier, findings);
     page.cautions(findings);
     page.out
@@ -152,7 +153,9 @@ impl Page {
     /// Writes the first figure of findings outside the claims, a few of each method.
     fn key_figures(&mut self, findings: &Findings) {
         let mut rows: Vec<(String, String)> = Vec::new();
-        for method in [Method::Mass, Method::Cell, Method::Runtime, Method::Opening] {
+        // Claims stand above, with their figures.
+        for entry in METHODS.iter().filter(|m| m.section != Section::Claims) {
+            let method = entry.method;
             let of_method = findings.findings.iter().filter(|f| f.method == method);
             let figures = of_method.filter_map(|f| Some((f, f.figures.first()?)));
             rows.extend(figures.take(FIGURES_PER_METHOD).map(|(f, figure)| {
@@ -177,6 +180,28 @@ impl Page {
             let first = format!("  {pad}{}  ", self.paint(BOLD, &value));
             let other = " ".repeat(widest + 4);
             self.wrapped(&first, &other, &name, "");
+        }
+    }
+
+    /// Lists every method with what it found.
+    fn methods(&mut self, findings: &Findings) {
+        self.heading("What was asked");
+        for entry in METHODS {
+            let own = findings
+                .findings
+                .iter()
+                .filter(|f| f.method == entry.method);
+            let own: Vec<&Finding> = own.collect();
+            let found = counted(own.len(), "finding", "findings");
+            let judged: Vec<&Finding> = own.into_iter().filter(|f| f.verdict.is_some()).collect();
+            let verdicts = match judged.is_empty() {
+                true => String::new(),
+                false => format!(": {}", tally(&judged)),
+            };
+            let first = format!("  {:<10}  ", entry.name);
+            let blank = " ".repeat(first.width());
+            let text = format!("{} {found}{verdicts}", entry.question);
+            self.wrapped(&first, &blank, &text, "");
         }
     }
 

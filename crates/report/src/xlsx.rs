@@ -1,4 +1,4 @@
-//! The workbook: claims, parts, cells, masses, steps, readings.
+//! The workbook: claims, parts, cells, masses, steps, readings, every finding.
 //!
 //! In: a dossier and its findings. Out: the bytes of an XLSX file; the same input gives the same
 //! bytes, since the only date in it is the day the product was opened.
@@ -7,6 +7,7 @@
 
 mod cells;
 mod claims;
+mod findings;
 mod sheet;
 mod tables;
 
@@ -32,6 +33,7 @@ pub fn xlsx(dossier: &Dossier, findings: &Findings) -> Result<Vec<u8>, WorkbookE
         tables::masses(findings),
         tables::steps(dossier, findings),
         tables::readings(dossier),
+        findings::findings(findings),
     ];
     let mut workbook = Workbook::new();
     workbook.set_properties(&properties(dossier)?);

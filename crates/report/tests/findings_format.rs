@@ -156,28 +156,14 @@ fn what_does_not_follow_the_schema_is_noticed() {
 
 #[test]
 fn every_word_of_the_methods_is_in_the_schema() {
-    use methods::{Method, Verdict};
+    use methods::Verdict;
     use quantity::Origin;
     let schema = findings_schema();
     let listed = |name: &str| schema["$defs"][name]["enum"].as_array().unwrap().clone();
-    let methods = [
-        Method::Mass,
-        Method::Cell,
-        Method::Power,
-        Method::Runtime,
-        Method::Geometry,
-        Method::Inventory,
-        Method::Markings,
-        Method::Codes,
-        Method::Opening,
-        Method::Claims,
-    ];
+    let methods = methods::METHODS.iter().map(|m| m.method);
     let words = |all: Vec<Value>, name: &str| assert_eq!(all, listed(name));
     words(
-        methods
-            .iter()
-            .map(|m| serde_json::to_value(m).unwrap())
-            .collect(),
+        methods.map(|m| serde_json::to_value(m).unwrap()).collect(),
         "Method",
     );
     let verdicts = [

@@ -153,22 +153,27 @@ fn no_leftovers() {
 
 #[test]
 fn every_method_has_its_page() {
-    for method in [
-        "mass",
-        "cell",
-        "power",
-        "runtime",
-        "inventory",
-        "codes",
-        "opening",
-        "claims",
-    ] {
-        let text = read(&root().join(format!("docs/methods/{method}.md")));
+    for method in methods::METHODS {
+        let method = method.page;
+        let text = read(&root().join("docs").join(method));
         for part in ["source", "limit"] {
             assert!(
                 text.to_lowercase().contains(part),
-                "docs/methods/{method}.md: no {part}s"
+                "docs/{method}: no {part}s"
             );
         }
     }
+}
+
+#[test]
+fn every_page_on_a_method_belongs_to_one() {
+    let known: BTreeSet<PathBuf> = methods::METHODS
+        .iter()
+        .map(|m| root().join("docs").join(m.page))
+        .collect();
+    let pages: BTreeSet<PathBuf> = files(".md")
+        .into_iter()
+        .filter(|p| p.parent().is_some_and(|f| f.ends_with("docs/methods")))
+        .collect();
+    assert_eq!(known, pages);
 }

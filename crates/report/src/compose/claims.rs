@@ -10,7 +10,7 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
     printed(page, &mut blocks);
     against(page, &mut blocks);
-    page.findings(Method::Claims, &mut blocks);
+    page.section(methods::Section::Claims, &mut blocks);
     Section {
         id: "section-claims".into(),
         title: "Claims".into(),

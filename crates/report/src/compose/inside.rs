@@ -3,17 +3,13 @@
 use super::{Page, evidence_of, text};
 use crate::words::Words as _;
 use crate::{Block, RowMark, Section};
-use methods::Method;
 use record::{Dossier, Item};
 use std::collections::BTreeSet;
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
     items(page, &mut blocks);
-    page.findings(Method::Inventory, &mut blocks);
-    page.findings(Method::Geometry, &mut blocks);
-    page.findings(Method::Markings, &mut blocks);
-    page.findings(Method::Codes, &mut blocks);
+    page.section(methods::Section::Inside, &mut blocks);
     Section {
         id: "section-inside".into(),
         title: "Inside".into(),

@@ -2,15 +2,18 @@
 
 use super::{Page, text};
 use crate::words::Words as _;
-use crate::{Block, RowMark, Section};
-use methods::Method;
+use crate::{Block, RowMark};
+use methods::{Method, Section};
 
-pub(super) fn section(page: &mut Page<'_>) -> Section {
+pub(super) fn section(page: &mut Page<'_>) -> crate::Section {
     let mut blocks = Vec::new();
-    page.findings(Method::Mass, &mut blocks);
-    cells(page, &mut blocks);
-    page.findings(Method::Cell, &mut blocks);
-    Section {
+    for entry in Section::Masses.methods() {
+        if entry.method == Method::Cell {
+            cells(page, &mut blocks);
+        }
+        page.findings(entry.method, &mut blocks);
+    }
+    crate::Section {
         id: "section-masses".into(),
         title: "Masses and cells".into(),
         blocks,

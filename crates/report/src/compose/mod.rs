@@ -21,7 +21,7 @@ pub(crate) use summary::{cautions, counts, judged};
 
 use crate::words::counted;
 use crate::{Block, Document, PhotoRegion, Photographs, RowMark, Table, anchor};
-use methods::{Detail, Finding, Findings, Method, StepRow};
+use methods::{Detail, Finding, Findings, Method, Section, StepRow};
 use record::{Dossier, Evidence, Photo};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -118,6 +118,13 @@ impl<'a> Page<'a> {
     fn findings(&mut self, method: Method, blocks: &mut Vec<Block>) {
         for finding in self.of(method) {
             self.finding(finding, blocks);
+        }
+    }
+
+    /// Writes every finding of the methods that belong in a section of the report.
+    fn section(&mut self, section: Section, blocks: &mut Vec<Block>) {
+        for entry in section.methods() {
+            self.findings(entry.method, blocks);
         }
     }
 

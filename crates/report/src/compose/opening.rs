@@ -3,7 +3,7 @@
 use super::{Page, evidence_of, text};
 use crate::words::Words as _;
 use crate::{Block, RowMark, Section};
-use methods::{Detail, Method};
+use methods::Detail;
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -11,7 +11,7 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
     if !page.details().any(|d| matches!(d, Detail::Steps { .. })) {
         steps(page, &mut blocks);
     }
-    page.findings(Method::Opening, &mut blocks);
+    page.section(methods::Section::Opening, &mut blocks);
     let dossier = page.dossier;
     for photo in dossier.photos.iter().filter(|p| p.after.is_some()) {
         page.photo(photo, &mut blocks);

@@ -3,13 +3,11 @@
 use super::{Page, evidence_of, text};
 use crate::words::Words as _;
 use crate::{Block, RowMark, Section};
-use methods::Method;
 use record::Link;
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
-    page.findings(Method::Power, &mut blocks);
-    page.findings(Method::Runtime, &mut blocks);
+    page.section(methods::Section::Power, &mut blocks);
     links(page, &mut blocks);
     loads(page, &mut blocks);
     Section {

@@ -25,22 +25,6 @@ pub(super) struct Words {
 /// Fixed words.
 pub(super) const WORDS: &[Words] = &[
     Words {
-        name: "Method",
-        about: "The question a finding answers.",
-        words: &[
-            "mass",
-            "cell",
-            "power",
-            "runtime",
-            "geometry",
-            "inventory",
-            "markings",
-            "codes",
-            "opening",
-            "claims",
-        ],
-    },
-    Words {
         name: "Verdict",
         about: "A decision.",
         words: &["holds", "fails", "undecided", "needs-evidence"],

@@ -6,6 +6,7 @@ use crate::verdict_words;
 use crate::words::Words as _;
 use methods::{Finding, Findings, Method};
 use record::{Claim, Dossier};
+use std::collections::HashMap;
 
 const COLUMNS: [(&str, f64); 14] = [
     ("Claim", 18.0),
@@ -26,16 +27,15 @@ const COLUMNS: [(&str, f64); 14] = [
 
 /// Makes the sheet.
 pub(super) fn claims(dossier: &Dossier, findings: &Findings) -> Sheet {
+    let settled = findings.findings.iter();
+    let settled: HashMap<&str, &Finding> = settled
+        .filter(|f| f.method == Method::Claims)
+        .filter_map(|f| Some((f.about.as_deref()?, f)))
+        .collect();
     let rows = dossier
         .claims
         .iter()
-        .map(|claim| {
-            let finding = findings
-                .findings
-                .iter()
-                .find(|f| f.method == Method::Claims && f.about.as_deref() == Some(&claim.id));
-            row(dossier, claim, finding)
-        })
+        .map(|claim| row(dossier, claim, settled.get(claim.id.as_str()).copied()))
         .collect();
     Sheet::new("Claims", &COLUMNS, rows)
 }

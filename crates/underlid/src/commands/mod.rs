@@ -14,8 +14,9 @@ mod schema;
 use crate::arguments::{Arguments, Command};
 use crate::failure::Failure;
 use crate::{known, progress};
-use methods::{Findings, Known};
+use methods::{Findings, Known, Progress};
 use record::Dossier;
+use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 
 /// Runs the command asked for.
@@ -60,11 +61,14 @@ fn examine_with_progress(
 ) -> Result<Findings, Failure> {
     let files = known::files_of(folder, catalogues)?;
     let known = Known::new(known::load(&files)?);
-    Ok(methods::examine(
-        dossier,
-        &known,
-        &mut |method, number, of| {
+    let told = |at| {
+        if let Progress::Begins { method, number, of } = at {
             progress::step(&format!("examining: {method}"), number, of);
-        },
-    ))
+        }
+        ControlFlow::Continue(())
+    };
+    methods::examine(dossier, &known, &told).map_err(|stopped| Failure::Outside {
+        message: stopped.to_string(),
+        remedy: "run the command again".to_string(),
+    })
 }

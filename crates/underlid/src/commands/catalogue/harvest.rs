@@ -3,7 +3,9 @@
 use crate::failure::Failure;
 use crate::screen;
 use catalogue::Confirmed;
-use record::{Certainty, Dossier, Item};
+use methods::assessment::{body_mm, neighbours};
+use methods::{Case, Known};
+use record::{Certainty, Item};
 use std::path::{Path, PathBuf};
 
 pub(super) fn run(folders: &[PathBuf], into: &Path) -> Result<(), Failure> {
@@ -14,10 +16,12 @@ pub(super) fn run(folders: &[PathBuf], into: &Path) -> Result<(), Failure> {
     for folder in folders {
         let dossier = super::super::open(folder)?;
         let name = folder.file_name().unwrap_or(folder.as_os_str());
+        let nothing = Known::default();
+        let case = Case::new(&dossier, &nothing);
         let confirmed: Vec<Confirmed> = dossier
             .items
             .iter()
-            .filter_map(|item| confirmed(&dossier, item, &name.to_string_lossy()))
+            .filter_map(|item| confirmed(&case, item, &name.to_string_lossy()))
             .collect();
         let found = catalogue::harvest(&known, &confirmed);
         remarks.extend(found.remarks);
@@ -35,7 +39,7 @@ pub(super) fn run(folders: &[PathBuf], into: &Path) -> Result<(), Failure> {
 }
 
 /// Returns what an item's identity says, if it has one.
-fn confirmed(dossier: &Dossier, item: &Item, folder: &str) -> Option<Confirmed> {
+fn confirmed<'d>(case: &Case<'d>, item: &'d Item, folder: &str) -> Option<Confirmed> {
     let part = item.part.as_ref()?;
     let identity = part.identity.as_ref()?;
     Some(Confirmed {
@@ -44,7 +48,7 @@ fn confirmed(dossier: &Dossier, item: &Item, folder: &str) -> Option<Confirmed> 
         was_read: identity.certainty == Certainty::Read,
         package: part.package.clone().unwrap_or_default(),
         pins: part.pins,
-        size_mm: methods::markings::body_mm(dossier, item).map(|b| b.map(|(mm, _)| mm)),
+        size_mm: body_mm(case, item).map(|b| b.map(|(mm, _)| mm)),
         role: item.role.clone().unwrap_or_default(),
         marking: part.marking.clone(),
         ratings: part
@@ -56,7 +60,7 @@ fn confirmed(dossier: &Dossier, item: &Item, folder: &str) -> Option<Confirmed> 
             .ratings_origin
             .map(|o| o.key().to_string())
             .unwrap_or_default(),
-        neighbours: methods::markings::neighbours(dossier, item),
+        neighbours: neighbours(case, item),
         known_from: format!("dossier {folder}, item {}", item.id),
     })
 }

@@ -6,7 +6,7 @@ use crate::photographs;
 use callout::{self, Options, PngStyle, Region, Source, Surroundings, SvgStyle, plan, png, svg};
 use imaging::Picture;
 use imaging::pixels::{self, Encoding, encode};
-use methods::Findings;
+use methods::{Case, Findings, Known, geometry};
 use record::{Dossier, Photo};
 use report::named;
 use std::path::Path;
@@ -59,13 +59,15 @@ pub(crate) struct Seen<'d> {
 impl<'d> Pictures<'d> {
     /// Makes ready what all of them need.
     pub(crate) fn of(folder: &'d Path, dossier: &'d Dossier) -> Self {
+        let known = Known::default();
+        let measured = geometry::examine(&Case::new(dossier, &known));
         Self {
             folder,
             dossier,
             findings: Findings {
                 format: 1,
                 product: dossier.product.name.clone(),
-                findings: methods::geometry::examine(dossier),
+                findings: measured.expect("nobody watches a new case, so nobody stops the work"),
             },
         }
     }

@@ -3,7 +3,8 @@
 
 use super::Said;
 use methods::Known;
-use methods::markings::{aligned, percent};
+use methods::markings::aligned;
+use methods::words::percent;
 use std::fmt::Write as _;
 
 /// Readings of a code shown for each line.

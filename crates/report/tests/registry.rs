@@ -1,0 +1,112 @@
+//! Every method of the registry reaches every output, on the findings of the demonstration dossier.
+
+#![allow(clippy::unwrap_used, reason = "a test may stop here")]
+
+use calamine::{Reader, Xlsx};
+use methods::{Finding, Findings, Known, METHODS};
+use record::Dossier;
+use report::{Block, Photographs, Style, compose, findings_schema, html, json, terminal, xlsx};
+use std::io::Cursor;
+use std::ops::ControlFlow;
+use std::path::Path;
+
+fn lamp() -> (Dossier, Findings) {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp");
+    let dossier = record::open(&folder).unwrap();
+    let goes_on = |_| ControlFlow::Continue(());
+    let findings = methods::examine(&dossier, &Known::default(), &goes_on).unwrap();
+    (dossier, findings)
+}
+
+/// Fails for each method of which `shown` is not true of every finding.
+#[track_caller]
+fn all_shown(findings: &Findings, output: &str, shown: impl Fn(&Finding) -> bool) {
+    for entry in METHODS {
+        let mut own = findings
+            .findings
+            .iter()
+            .filter(|f| f.method == entry.method)
+            .peekable();
+        assert!(own.peek().is_some(), "{} finds nothing", entry.name);
+        for finding in own {
+            assert!(shown(finding), "{output} leaves out {}", finding.id);
+        }
+    }
+}
+
+/// HTML and PDF draw the same document, whose blocks of findings both set; the page is looked into as well.
+#[test]
+fn no_method_is_missing_from_the_report() {
+    let (dossier, findings) = lamp();
+    let document = compose(&dossier, &findings, &Photographs::default());
+    let told: Vec<&str> = document
+        .sections
+        .iter()
+        .flat_map(|s| &s.blocks)
+        .filter_map(|b| match b {
+            Block::Finding(finding) => Some(finding.id.as_str()),
+            _ => None,
+        })
+        .collect();
+    all_shown(&findings, "the document", |f| told.contains(&f.id.as_str()));
+    let page = html(&document);
+    all_shown(&findings, "the page", |f| {
+        page.contains(&format!("id=\"{}\"", report::finding_anchor(&f.id)))
+    });
+}
+
+#[test]
+fn no_method_is_missing_from_the_printed_report() {
+    let (dossier, findings) = lamp();
+    let document = compose(&dossier, &findings, &Photographs::default());
+    let bytes = report::pdf(&document).unwrap();
+    // Anchors are named destinations of the file.
+    let file = String::from_utf8_lossy(&bytes);
+    all_shown(&findings, "the printed report", |f| {
+        file.contains(&report::finding_anchor(&f.id))
+    });
+}
+
+#[test]
+fn no_method_is_missing_from_the_workbook() {
+    let (dossier, findings) = lamp();
+    let bytes = xlsx(&dossier, &findings).unwrap();
+    let mut book: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).unwrap();
+    let sheet = book.worksheet_range("Findings").unwrap();
+    let told: Vec<String> = sheet.rows().skip(1).map(|r| r[2].to_string()).collect();
+    all_shown(&findings, "the workbook", |f| told.contains(&f.id));
+    assert_eq!(told.len(), findings.findings.len());
+}
+
+#[test]
+fn no_method_is_missing_from_the_terminal() {
+    let (dossier, findings) = lamp();
+    let style = Style {
+        colour: false,
+        width: 100,
+    };
+    let text = terminal(&dossier, &findings, style);
+    for entry in METHODS {
+        let line = text
+            .lines()
+            .find(|l| l.trim_start().starts_with(&format!("{} ", entry.name)));
+        let start = entry.question.split(',').next().unwrap();
+        assert!(line.is_some_and(|l| l.contains(start)), "{}", entry.name);
+    }
+}
+
+#[test]
+fn no_method_is_missing_from_json_and_its_schema() {
+    let (_, findings) = lamp();
+    let text = json(&findings);
+    let value: serde_json::Value = serde_json::from_str(&text).unwrap();
+    let told = value["findings"].as_array().unwrap();
+    all_shown(&findings, "JSON", |f| {
+        told.iter()
+            .any(|t| t["id"] == f.id.as_str() && t["method"] == f.method.name())
+    });
+    let schema = findings_schema();
+    let listed = schema["$defs"]["Method"]["enum"].as_array().unwrap();
+    let names: Vec<&str> = METHODS.iter().map(|m| m.name).collect();
+    assert_eq!(*listed, names);
+}
