@@ -65,7 +65,8 @@ pub fn circle(points: &[[f64; 2]]) -> Option<Circle> {
         let mut right = Vector3::zeros();
         for p in &local {
             let (dx, dy) = (p[0] - at.x, p[1] - at.y);
-            let d = dx.hypot(dy);
+            // Of order one, so that nothing can overflow.
+            let d = (dx * dx + dy * dy).sqrt();
             if d == 0.0 {
                 return None;
             }

@@ -143,7 +143,8 @@ impl Measure {
 }
 
 pub(crate) fn between(a: [f64; 2], b: [f64; 2]) -> f64 {
-    (b[0] - a[0]).hypot(b[1] - a[1])
+    let (x, y) = (b[0] - a[0], b[1] - a[1]);
+    (x * x + y * y).sqrt()
 }
 
 fn area(mm: &[[f64; 2]]) -> Result<f64, &'static str> {
