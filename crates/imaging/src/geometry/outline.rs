@@ -139,6 +139,7 @@ pub fn matching<'a>(seen: &Seen, table: &'a [Outline], own: &'a [Outline]) -> Ma
             outline,
             probability: each * chance(outline, long, short, seen),
         })
+        .filter(|m| m.probability > 0.0)
         .collect();
     let mut unknown = UNKNOWN / (LN_SIZES * LN_SIZES * long.value * short.value).abs();
     if let Some(pitch) = seen.pitch {
