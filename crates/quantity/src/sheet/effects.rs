@@ -16,7 +16,6 @@ use super::propagate::FirstOrder;
 use super::random::split_mix;
 use super::score::{Cumulants, GRID, NODES, interpolated};
 use super::space::{Axis, Space};
-use crate::special::normal_quantile;
 
 /// Nodes and weights of the Gauss-Hermite rule of degree 13 for a standard normal variable.
 const PROBES: [(f64, f64); 7] = [
@@ -39,6 +38,10 @@ const CLEAN: f64 = 0.004;
 const ANSWERED: f64 = 0.05;
 /// Place along the steepest direction where the rest is looked at.
 const ALONG: f64 = 1.96;
+/// Skewness and excess kurtosis that are told of.
+const SHAPED: f64 = 0.03;
+/// 95 % width of a normal law, in standard deviations.
+const WIDTH: f64 = 3.92;
 /// Nodes of the grid from one run of a costly model to the next.
 const SPARSE: usize = 8;
 
@@ -214,6 +217,7 @@ fn summand_part(space: &Space<'_>, variable: usize, slope: f64, id: usize) -> Pa
         cumulants,
         weight: (slope * space.program.uncertainties[variable]).abs(),
         heavy: law.is_heavy(),
+        felt: law.felt(),
         id,
     }
 }
@@ -426,6 +430,8 @@ impl Scale {
         let miss = (squares / together.len().max(1) as f64).sqrt();
         let rest_share = match (miss > 0.0, spread > 0.0) {
             (false, _) => 0.0,
+            // Far up a logarithm's error counts by itself, not beside its spread.
+            (true, true) if logarithmic => miss / spread * (WIDTH * spread).max(1.0),
             (true, true) => miss / spread,
             (true, false) => f64::INFINITY,
         };
@@ -487,6 +493,7 @@ impl Scale {
                         cumulants,
                         weight,
                         heavy,
+                        felt: 0.0,
                         id: i,
                     };
                     add(part, None);
@@ -521,13 +528,18 @@ impl Scale {
         } else {
             (0.0, 0.0)
         };
-        let (low, high) = (law.quantile(0.025), law.quantile(0.975));
-        let spread = (high - low) / (2.0 * normal_quantile(0.975));
+        // Only a correction needs to know where the law lies.
+        let (low, high) = match bend == (0.0, 0.0) {
+            true => (0.0, 0.0),
+            false => (law.quantile(0.025), law.quantile(0.975)),
+        };
+        let spread = (high - low) / WIDTH;
         let mut variances = vec![0.0; probed.len()];
         for (part, (i, _)) in parts.iter().zip(&origin) {
             variances[*i] += part.weight * part.weight;
         }
-        let shaped = !kept.is_empty() || total.third != 0.0 || total.fourth != 0.0;
+        let (skewness, excess) = law.skew();
+        let shaped = !kept.is_empty() || skewness.abs() > SHAPED || excess.abs() > SHAPED;
         Some(Additive {
             law,
             logarithmic: self.logarithmic,
