@@ -13,15 +13,15 @@
 //! (`monte_carlo.rs`).
 
 use super::block::{BLOCK, Column, column, evaluate};
+use super::line::{
+    AT_CORNER, Corner, FINER, LEAST_BEND, Line, POINTS, WEIGHTS, between, place, weights,
+};
 use super::random::split_mix;
 use super::space::Space;
-use crate::special::{bell, normal_quantile};
+use crate::special::normal_quantile;
 
 /// Sequences with scramblings of their own.
 const SEQUENCES: usize = 4;
-/// Points of a line, and the distance between them: ±3.75.
-const POINTS: usize = 16;
-const STEP: f64 = 0.5;
 /// Lines in a block of points.
 const LINES: usize = BLOCK / POINTS;
 /// Blocks of each sequence at most: 131,072 points; 8,192 where every point costs a model's run.
@@ -36,21 +36,11 @@ const DIMENSIONS: usize = 256;
 /// Score at which the direction is looked for.
 const AHEAD: f64 = 1.0;
 
-type Line = [f64; POINTS];
-
 /// Bins per width about the middle; further out they widen as the inverse hyperbolic sine does.
 const PER_UNIT: f64 = 64.0;
 /// Bins to each side: to a million widths.
 const SIDE: usize = 928;
 const BINS: usize = 2 * SIDE;
-/// Pieces of the cubic between two points of a line.
-const FINER: usize = 4;
-/// Pieces of the stretch with a corner in it, for each of the others.
-const AT_CORNER: usize = 4;
-/// How far the bend at a corner stands out from those beside it.
-const SHARP: f64 = 4.0;
-/// The least bend that is looked at, in bins.
-const CORNER_BINS: f64 = 2.0;
 
 /// The distribution of a result, from lines.
 pub(super) struct Quasi {
@@ -174,7 +164,7 @@ impl Quasi {
                     let next = if part == FINER {
                         on[j + 1]
                     } else {
-                        between(&on, j, end)
+                        between(&on, j, end, LEAST_BEND * PER_UNIT).clamp(0.0, BINS as f64)
                     };
                     even(before, next, whole);
                     before = next;
@@ -258,93 +248,6 @@ impl Quasi {
     }
 }
 
-/// The score at a point of a line.
-fn place(j: usize) -> f64 {
-    STEP * (j as f64 - (POINTS - 1) as f64 / 2.0)
-}
-
-/// Stretches of a line: its pieces, and what lies beyond its ends.
-const WEIGHTS: usize = (POINTS - 1) * FINER + 2;
-
-/// Probabilities of the stretches of a line.
-fn weights() -> [f64; WEIGHTS] {
-    let mut before = 0.0;
-    std::array::from_fn(|k| {
-        let above = if k + 1 == WEIGHTS {
-            1.0
-        } else {
-            bell(place(0) + STEP * k as f64 / FINER as f64).0
-        };
-        let stretch = above - before;
-        before = above;
-        stretch
-    })
-}
-
-/// The value between the points j and j + 1 of a line: a cubic through the four nearest; beside a
-/// corner the parabola that bends less (A. Harten et al., J. Comput. Phys. 71 (1987) 231).
-fn between(line: &Line, j: usize, s: f64) -> f64 {
-    let bend = |k: usize| {
-        let k = k.clamp(1, POINTS - 2);
-        line[k - 1] - 2.0 * line[k] + line[k + 1]
-    };
-    let (left, right) = (bend(j), bend(j + 1));
-    let straight = line[j] + s * (line[j + 1] - line[j]);
-    let (less, more) = if left.abs() < right.abs() {
-        (left, right)
-    } else {
-        (right, left)
-    };
-    let half = s * (s - 1.0) / 2.0;
-    let value = if less * more < 0.0 && more.abs() > CORNER_BINS
-        || more.abs() > SHARP * less.abs() + CORNER_BINS
-    {
-        straight + half * less
-    } else {
-        straight + half * ((left + right) / 2.0 + (right - left) * (2.0 * s - 1.0) / 6.0)
-    };
-    value.clamp(0.0, BINS as f64)
-}
-
-/// A corner of `min`, `max` or `abs` between two points of a line: the parabolas from both sides
-/// meet there (A. Harten, J. Comput. Phys. 83 (1989) 148, resolution within a cell).
-struct Corner {
-    left: [f64; 3],
-    right: [f64; 3],
-    rising: bool,
-}
-
-impl Corner {
-    /// Finds a corner between the points j and j + 1.
-    fn between(line: &Line, j: usize, spread: f64) -> Option<Self> {
-        if j < 2 || j + 3 >= POINTS {
-            return None;
-        }
-        let bend = |k: usize| line[k - 1] - 2.0 * line[k] + line[k + 1];
-        let (here, beside) = (bend(j) + bend(j + 1), bend(j - 1).abs() + bend(j + 2).abs());
-        if bend(j) * bend(j + 1) < 0.0
-            || here.abs() <= SHARP * beside + CORNER_BINS / PER_UNIT * spread
-        {
-            return None;
-        }
-        // y = a + bs + cs² with s = 0 at the nearer point and rising away from the corner.
-        let parabola =
-            |a: f64, b: f64, c: f64| [a, (4.0 * b - 3.0 * a - c) / 2.0, (c - 2.0 * b + a) / 2.0];
-        Some(Self {
-            left: parabola(line[j], line[j - 1], line[j - 2]),
-            right: parabola(line[j + 1], line[j + 2], line[j + 3]),
-            rising: here > 0.0,
-        })
-    }
-
-    /// The value at a part of the way.
-    fn at(&self, part: f64) -> f64 {
-        let value = |[a, b, c]: [f64; 3], s: f64| a + s * (b + s * c);
-        let (l, r) = (value(self.left, -part), value(self.right, part - 1.0));
-        if self.rising { l.max(r) } else { l.min(r) }
-    }
-}
-
 /// Columns of points.
 struct Memory<'a> {
     space: &'a Space<'a>,
@@ -397,8 +300,9 @@ impl<'a> Memory<'a> {
                 self.scores[k][2 * (k - from) + 1] = -AHEAD;
             }
             self.run();
-            for k in from..n.min(from + at_once) {
-                slopes[k] = self.out[2 * (k - from)] - self.out[2 * (k - from) + 1];
+            let (pairs, _) = self.out.as_chunks::<2>();
+            for (slope, [up, down]) in slopes[from..].iter_mut().zip(pairs) {
+                *slope = up - down;
             }
         }
         let length = slopes.iter().map(|s| s * s).sum::<f64>().sqrt();
