@@ -1,6 +1,8 @@
 //! The method that serves a figure gives the right answer. The values to compare with come from
 //! 4·10⁶ independent draws (stated with three digits) or from closed forms, named beside them.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 mod support;
 use quantity::{Distribution, Figure, Sheet, Term};
 use support::{normal, plain, within};

@@ -1,6 +1,8 @@
 //! Figures and probabilities of random formulas, judged by plain sampling that shares nothing with
 //! the crate: generator, laws and evaluation are written here.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 mod support;
 use quantity::{Distribution, Sheet, Term};
 use std::f64::consts::PI;

@@ -1,5 +1,7 @@
 //! Models of several results: one run for all, slopes and working of their own.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 mod support;
 use quantity::{Dimension, Model, MonteCarlo, Sheet, Term};
 use std::sync::Arc;

@@ -9,15 +9,17 @@
 //! Not here: what the parts are (`effects.rs`).
 
 use super::score::{Cumulants, GRID, NODES, interpolated};
-use crate::special::{normal_probability, normal_quantile};
+use crate::special::{bell, normal_probability, normal_quantile};
 
 /// Skewness and excess kurtosis up to which a joined law is told by its cumulants.
 const TOLD: f64 = 0.12;
 /// Quantile at which the grid of a convolution ends.
 const END: f64 = 2e-4;
-/// Cell of a convolution, in 95 % widths of the sum.
+/// Cell of a convolution, in 95 % widths of the sum, and of the narrower part.
 const CELL: f64 = 0.012;
-/// Cells of a convolution; where more were needed it does not serve.
+const NARROW_CELL: f64 = 0.15;
+/// Cells that the narrower part may ask for, and cells beyond which a convolution does not serve.
+const MANY_CELLS: f64 = 512.0;
 const MOST_CELLS: f64 = 2_048.0;
 /// Normal density at the probability's own reach.
 const FAR: f64 = 8.0;
@@ -29,6 +31,8 @@ pub(super) struct Part {
     pub(super) weight: f64,
     /// Moments say little about it.
     pub(super) heavy: bool,
+    /// Least part of the whole spread at which it keeps its shape, where it is heavy.
+    pub(super) felt: f64,
     /// Its number with whoever made it.
     pub(super) id: usize,
 }
@@ -45,6 +49,8 @@ pub(super) struct Pieces {
 pub(super) struct Combined {
     pieces: Option<Pieces>,
     joined: Cumulants,
+    /// Skewness and excess kurtosis of what is joined.
+    skew: (f64, f64),
     /// Middle and width for the search of quantiles.
     middle: f64,
     spread: f64,
@@ -55,7 +61,7 @@ pub(super) fn shapely(parts: &[Part]) -> Vec<usize> {
     let whole: f64 = parts.iter().map(|p| p.weight * p.weight).sum();
     let s = whole.sqrt();
     let mut kept: Vec<usize> = Vec::new();
-    let joined = |p: &Part| !p.heavy || p.weight < 0.01 * s;
+    let joined = |p: &Part| !p.heavy || p.weight < p.felt * s;
     let (mut third, mut fourth) = (0.0, 0.0);
     let mut rest: Vec<(usize, f64)> = Vec::new();
     for (i, part) in parts.iter().enumerate() {
@@ -97,6 +103,7 @@ impl Combined {
         for (i, part) in parts.iter().enumerate() {
             if kept.binary_search(&i).is_err() {
                 joined = joined.plus(match part.heavy {
+                    // Without a fourth moment the tails are left aside.
                     true => Cumulants {
                         mean: part.cumulants.mean,
                         variance: part.weight * part.weight,
@@ -114,6 +121,9 @@ impl Combined {
                 Some(before) => before.plus(&next)?,
             });
         }
+        if let Some(pieces) = &mut pieces {
+            pieces.thin(0.4 * joined.variance.sqrt());
+        }
         let (middle, spread) = match &pieces {
             None => (joined.mean, joined.variance.sqrt()),
             Some(p) => (
@@ -121,10 +131,19 @@ impl Combined {
                 joined.variance.sqrt() + (p.quantile(0.84) - p.quantile(0.16)) / 2.0,
             ),
         };
+        let variance = joined.variance;
+        let skew = match variance > 0.0 {
+            true => (
+                joined.third / (variance * variance.sqrt()),
+                joined.fourth / (variance * variance),
+            ),
+            false => (0.0, 0.0),
+        };
         let finite = (middle + spread).is_finite();
         finite.then_some(Self {
             pieces,
             joined,
+            skew,
             middle,
             spread,
         })
@@ -198,45 +217,39 @@ impl Combined {
         root(guess, self.spread, |y| self.probability(y) - p)
     }
 
+    /// Skewness and excess kurtosis of what is joined.
+    pub(super) fn skew(&self) -> (f64, f64) {
+        self.skew
+    }
+
     /// Edgeworth's series of the joined law.
     fn series(&self, u: f64) -> f64 {
-        let (a, b) = self.skew();
-        let whole = normal_probability(u);
-        if a == 0.0 && b == 0.0 || u.abs() > FAR {
-            return whole;
+        let (a, b) = self.skew;
+        if a == 0.0 && b == 0.0 {
+            return normal_probability(u);
         }
+        let (whole, density) = bell(u);
         let v = u * u;
         let (two, three) = (v - 1.0, u * (v - 3.0));
         let five = u * (v * v - 10.0 * v + 15.0);
-        whole - density(u) * (a / 6.0 * two + b / 24.0 * three + a * a / 72.0 * five)
+        whole - density * (a / 6.0 * two + b / 24.0 * three + a * a / 72.0 * five)
     }
 
     /// The integral of the series from far below.
     fn area(&self, u: f64) -> f64 {
-        let (a, b) = self.skew();
         if u < -FAR {
             return 0.0;
         }
         if u > FAR {
             return u;
         }
+        let (a, b) = self.skew;
+        let (whole, density) = bell(u);
         let v = u * u;
         let four = v * v - 6.0 * v + 3.0;
         let more = a / 6.0 * u + b / 24.0 * (v - 1.0) + a * a / 72.0 * four;
-        u * normal_probability(u) + density(u) * (1.0 + more)
+        u * whole + density * (1.0 + more)
     }
-
-    fn skew(&self) -> (f64, f64) {
-        let variance = self.joined.variance;
-        (
-            self.joined.third / (variance * variance.sqrt()),
-            self.joined.fourth / (variance * variance),
-        )
-    }
-}
-
-fn density(u: f64) -> f64 {
-    (-0.5 * u * u).exp() * 0.398_942_280_401_432_7
 }
 
 /// Finds where a rising function is zero: a bracket is grown from `guess`, then narrowed by false
@@ -268,14 +281,14 @@ pub(super) fn root(guess: f64, step: f64, f: impl Fn(f64) -> f64) -> f64 {
         }
     }
     for _ in 0..100 {
-        if high - low <= 1e-5 * step || f_high == 0.0 {
+        if high - low <= 2e-5 * step || f_high == 0.0 {
             break;
         }
         let x = (low * f_high - high * f_low) / (f_high - f_low);
         let inside = x > low && x < high;
         let x = if inside { x } else { low + (high - low) / 2.0 };
         let y = f(x);
-        if y.abs() < 2e-7 {
+        if y.abs() < 2e-6 {
             return x;
         }
         if y < 0.0 {
@@ -349,6 +362,23 @@ impl Pieces {
         Some(Self { at: places, below })
     }
 
+    /// Leaves out ends of pieces that are nearer to the one before than `width`.
+    fn thin(&mut self, width: f64) {
+        let last = self.at.len() - 1;
+        let (mut at, mut below) = (vec![self.at[0]], vec![self.below[0]]);
+        for k in 1..last {
+            // A piece ends where the next one would reach too far.
+            let start = at[at.len() - 1];
+            if self.at[k + 1] - start > width {
+                at.push(self.at[k]);
+                below.push(self.below[k]);
+            }
+        }
+        at.push(self.at[last]);
+        below.push(self.below[last]);
+        (self.at, self.below) = (at, below);
+    }
+
     fn probability(&self, y: f64) -> f64 {
         let after = self.at.partition_point(|&x| x <= y);
         if after == 0 {
@@ -379,8 +409,10 @@ impl Pieces {
         let ends = |p: &Self| (p.quantile(END), p.quantile(1.0 - END));
         let width = |p: &Self| p.quantile(0.975) - p.quantile(0.025);
         let ((a_low, a_high), (b_low, b_high)) = (ends(self), ends(other));
-        let cell = CELL * width(self).hypot(width(other));
         let range = a_high - a_low + b_high - b_low;
+        let fine = NARROW_CELL * width(self).min(width(other));
+        let cell = CELL * width(self).hypot(width(other));
+        let cell = cell.min(fine.max(range / MANY_CELLS));
         if !(range <= MOST_CELLS * cell && cell > 0.0) {
             return None;
         }

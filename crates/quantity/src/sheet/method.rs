@@ -185,7 +185,7 @@ impl Assessment {
             .iter()
             .map(|&k| state.inputs[k as usize].law())
             .collect();
-        let quasi = Quasi::new(&space, &laws, COVERAGE).ok_or_else(|| {
+        let quasi = Quasi::new(&space, COVERAGE).ok_or_else(|| {
             SheetError::Value(format!(
                 "{} has draws without a finite value (a division by zero, or a function outside its range)",
                 state.label(term)
@@ -198,7 +198,7 @@ impl Assessment {
         let why = near
             .or_else(|| insufficient(self, program, quasi.mean, quasi.sd))
             .unwrap_or_else(|| "the inputs act on each other".into());
-        let drawn = format!("quasi-Monte Carlo, {} draws", spaced(quasi.count()));
+        let drawn = format!("quasi-Monte Carlo, {} points", spaced(quasi.count()));
         if program.steps.iter().all(Step::is_linear) {
             self.law = Law::Drawn(quasi);
             self.method = format!("first order, with {drawn}");
@@ -222,7 +222,7 @@ impl Assessment {
         if let Some((mean, sd)) = moments {
             (self.value, self.uncertainty) = (mean, sd);
             self.replaced = Some(match &self.law {
-                Law::Drawn(quasi) => format!("mean of {} draws", spaced(quasi.count())),
+                Law::Drawn(quasi) => format!("mean of {} points", spaced(quasi.count())),
                 _ => "mean of its distribution".into(),
             });
             if let Some(why) = why {

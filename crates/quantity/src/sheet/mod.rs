@@ -17,8 +17,8 @@
 //! | `gradient.rs`, `propagate.rs`, `curvature.rs` | derivatives, first order, second-order check |
 //! | `method.rs`, `corner.rs`, `reach.rs` | which method serves a term, and what stands against one |
 //! | `score.rs`, `nataf.rs`, `space.rs` | laws as functions of normal scores, correlated ones too |
-//! | `effects.rs`, `combine.rs` | distributions combined without draws |
-//! | `quasi.rs` | as few draws as the accuracy needs |
+//! | `probes.rs`, `effects.rs`, `combine.rs` | distributions combined without draws |
+//! | `quasi.rs`, `line.rs` | as few draws as the accuracy needs |
 //! | `random.rs`, `sampler.rs`, `block.rs`, `monte_carlo.rs`, `histogram.rs` | draws |
 //! | `shares.rs` | variance-based sensitivity |
 //! | `working.rs`, `outcome.rs` | text, and everything about a term as plain data |
@@ -33,12 +33,14 @@ mod effects;
 mod gradient;
 mod histogram;
 mod input;
+mod line;
 mod method;
 mod model;
 mod monte_carlo;
 mod nataf;
 mod node;
 mod outcome;
+mod probes;
 mod program;
 mod propagate;
 mod quasi;

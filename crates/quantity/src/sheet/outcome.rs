@@ -15,7 +15,7 @@ const SHARE_DRAWS: u64 = 8_192;
 
 impl Sheet {
     /// Returns everything about a term as plain data. The method that serves is chosen here, see
-    /// `docs/methods/uncertainty.md`; where first order is not enough for value and uncertainty a
+    /// `docs/uncertainty.md`; where first order is not enough for value and uncertainty a
     /// note says why. `±` in the text and in the working is the standard uncertainty; the interval
     /// has a coverage of 95 %, with equal probabilities on both sides.
     ///

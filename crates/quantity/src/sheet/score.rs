@@ -97,6 +97,7 @@ struct Shape {
     cumulants: Cumulants,
     /// Few degrees of freedom: moments say little about it.
     heavy: bool,
+    felt: f64,
     /// A multiple of the score itself.
     straight: bool,
 }
@@ -142,6 +143,17 @@ impl Scored {
         self.offset + self.scale * interpolated(&self.shape.values, z)
     }
 
+    /// Turns scores into values.
+    pub(super) fn map(&self, scores: &mut [f64]) {
+        if self.shape.straight {
+            scores
+                .iter_mut()
+                .for_each(|z| *z = self.offset + self.sd * *z);
+        } else {
+            scores.iter_mut().for_each(|z| *z = self.at(*z));
+        }
+    }
+
     /// Returns the moments.
     pub(super) fn cumulants(&self) -> Cumulants {
         let exact = self.sd * self.sd;
@@ -165,6 +177,11 @@ impl Scored {
     /// Whether moments say little about the law.
     pub(super) fn is_heavy(&self) -> bool {
         self.shape.heavy
+    }
+
+    /// Returns the least part of a sum's spread at which a heavy law shows.
+    pub(super) fn felt(&self) -> f64 {
+        self.shape.felt
     }
 
     /// Returns the coefficients of the orthonormal Hermite polynomials of degree 1 to `N` in x(z),
@@ -207,6 +224,12 @@ impl Shape {
             Distribution::Lognormal { mu, sigma } => (mu + sigma * GRID.z[k]).exp(),
             _ => law.quantile(GRID.below[k]),
         });
+        let degrees = match law {
+            Distribution::ScaledT {
+                degrees_of_freedom, ..
+            } => *degrees_of_freedom,
+            _ => f64::INFINITY,
+        };
         let straight = matches!(
             law,
             Distribution::Normal { .. } | Distribution::Exact { .. }
@@ -219,7 +242,12 @@ impl Shape {
             cumulants,
             straight,
             values,
-            heavy: matches!(law, Distribution::ScaledT { degrees_of_freedom, .. } if *degrees_of_freedom < HEAVY),
+            heavy: degrees < HEAVY,
+            felt: match degrees {
+                ..3.0 => 0.01,
+                ..5.0 => 0.03,
+                _ => 0.1,
+            },
         }
     }
 }
