@@ -7,6 +7,9 @@
 //! makers are the same but for case. A row without maker speaks of the only part of that name; a
 //! row with a maker also of a part of that name whose maker is not known yet, and tells it. In the
 //! later row a filled cell replaces, an empty cell keeps, and a lone `-` clears.
+//!
+//! Columns of the user's own, which no [`COLUMNS`] names, are carried as they stand; there `-` is a text like any
+//! other.
 
 use crate::cell::{self, LONGEST_CELL};
 use crate::columns::COLUMNS;
@@ -18,6 +21,10 @@ use std::collections::BTreeMap;
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Catalogue {
     parts: Vec<Part>,
+    /// Headings of the user's own columns, in the order they were met; one may stand there twice.
+    own_headings: Vec<String>,
+    /// Their cells, for each part; those at the end may be missing.
+    own_cells: Vec<Vec<String>>,
     by_name: BTreeMap<String, Vec<usize>>,
 }
 
@@ -29,7 +36,7 @@ pub struct Correction {
     /// Its maker after the correction.
     pub maker: String,
     /// Column that changed.
-    pub column: &'static str,
+    pub column: String,
     /// Cell before; empty when nothing was known.
     pub before: String,
     /// Cell after; empty when it was cleared.
@@ -105,6 +112,7 @@ impl Catalogue {
             Ok(Some(at)) => {
                 let before = merged.corrections.len();
                 correct(&mut self.parts[at], &row, &mut merged.corrections);
+                self.carry(at, &row, &mut merged.corrections);
                 if merged.corrections.len() > before {
                     merged.corrected += 1;
                 } else {
@@ -113,7 +121,9 @@ impl Catalogue {
             }
             Ok(None) => {
                 merged.added += 1;
-                self.push(row.part);
+                let at = self.push(row.part.clone());
+                // A part that is new has nothing to correct.
+                self.carry(at, &row, &mut Vec::new());
             }
         }
     }
@@ -140,10 +150,58 @@ impl Catalogue {
         Ok(places.iter().find(|at| maker(at).is_empty()).copied())
     }
 
-    fn push(&mut self, part: Part) {
+    fn push(&mut self, part: Part) -> usize {
         let at = self.parts.len();
         self.by_name.entry(part.name.clone()).or_default().push(at);
         self.parts.push(part);
+        self.own_cells.push(Vec::new());
+        at
+    }
+
+    /// Takes over the cells of a row's own columns for the part at `at`.
+    fn carry(&mut self, at: usize, row: &Row, corrections: &mut Vec<Correction>) {
+        for (n, (heading, said)) in row.own.iter().enumerate() {
+            let again = row.own[..n].iter().filter(|(h, _)| h == heading).count();
+            let place = self.own_place(heading, again);
+            let cells = &mut self.own_cells[at];
+            if cells.len() <= place {
+                cells.resize(place + 1, String::new());
+            }
+            if said.is_empty() || *said == cells[place] {
+                continue;
+            }
+            let before = std::mem::replace(&mut cells[place], said.clone());
+            corrections.push(Correction {
+                name: self.parts[at].name.clone(),
+                maker: self.parts[at].maker.clone(),
+                column: heading.clone(),
+                before,
+                after: said.clone(),
+                file: row.file.clone(),
+                line: row.line,
+            });
+        }
+    }
+
+    /// Returns the place of an own column, which `again` columns of the same heading stand before.
+    fn own_place(&mut self, heading: &str, again: usize) -> usize {
+        let mut same = self.own_headings.iter().enumerate();
+        let found = same.by_ref().filter(|(_, h)| *h == heading).nth(again);
+        found.map(|(place, _)| place).unwrap_or_else(|| {
+            self.own_headings.push(heading.to_string());
+            self.own_headings.len() - 1
+        })
+    }
+
+    /// Returns the headings of the user's own columns.
+    pub(crate) fn own_headings(&self) -> &[String] {
+        &self.own_headings
+    }
+
+    /// Returns the cells of the user's own columns for the part at a place of [`Catalogue::parts`].
+    pub(crate) fn own_cells(&self, at: usize) -> impl Iterator<Item = &str> {
+        let cells = &self.own_cells[at];
+        (0..self.own_headings.len()).map(|place| cells.get(place).map_or("", String::as_str))
     }
 }
 
@@ -156,6 +214,7 @@ impl FromIterator<Part> for Catalogue {
             line: 0,
             part,
             cleared: Vec::new(),
+            own: Vec::new(),
         }));
         catalogue
     }
@@ -217,7 +276,7 @@ fn correct(part: &mut Part, row: &Row, corrections: &mut Vec<Correction>) {
             corrections.push(Correction {
                 name: part.name.clone(),
                 maker: String::new(),
-                column: column.name,
+                column: column.name.to_string(),
                 before,
                 after,
                 file: row.file.clone(),

@@ -93,6 +93,7 @@ pub fn harvest(catalogue: &Catalogue, identities: &[Confirmed]) -> Harvest {
             line,
             part: news(&known, seen, &from, &mut harvest.remarks),
             cleared: Vec::new(),
+            own: Vec::new(),
         };
         let merged = known.merge([row.clone()]);
         if merged.added + merged.corrected > 0 {

@@ -71,6 +71,7 @@ pub fn import(table: &Table, mapping: &Mapping) -> Read {
                 line: table.rows[at].line,
                 part,
                 cleared: Vec::new(),
+                own: Vec::new(),
             }),
             Err(remarks) => read.remarks.extend(remarks),
         }

@@ -8,6 +8,7 @@
 mod catalogue;
 mod cell;
 mod columns;
+mod formula;
 mod harvest;
 mod import;
 mod number;
@@ -24,6 +25,7 @@ mod write;
 
 pub use catalogue::{Catalogue, Correction, Merged};
 pub use columns::{COLUMNS, Column, column};
+pub use formula::{armed, disarmed};
 pub use harvest::{Confirmed, Harvest, harvest};
 pub use import::{Mapping, MappingError, Preview, import, preview};
 pub use outline::Outline;

@@ -21,6 +21,8 @@ pub struct Row {
     pub part: Part,
     /// Columns it clears (their cell is `-`).
     pub cleared: Vec<&'static str>,
+    /// Columns of the user's own, in the order of the file: heading, and cell as it stands there.
+    pub own: Vec<(String, String)>,
 }
 
 /// What was read from a file.
@@ -91,6 +93,14 @@ pub fn read(bytes: &[u8], file: &str) -> Read {
             ));
             continue;
         }
+        let own = match own(&table.heading, &places, &row.cells) {
+            Ok(own) => own,
+            Err((heading, fault)) => {
+                let remark = Remark::row(file, row.line, fault.why, fault.remedy);
+                read.remarks.push(remark.at(heading));
+                continue;
+            }
+        };
         let cells = places.iter().zip(&row.cells);
         let cells = cells.filter_map(|(column, cell)| Some(((*column)?, cell)));
         match part(cells, Lists::Bars) {
@@ -99,6 +109,7 @@ pub fn read(bytes: &[u8], file: &str) -> Read {
                 line: row.line,
                 part,
                 cleared,
+                own,
             }),
             Err(faults) => read
                 .remarks
@@ -109,6 +120,31 @@ pub fn read(bytes: &[u8], file: &str) -> Read {
     }
     read.remarks.sort_by_key(|remark| remark.line);
     read
+}
+
+/// Returns the cells of a row that stand in no column of a catalogue, each under its heading. A column without
+/// heading is called by its place, so that it does not end a line unseen.
+fn own(
+    headings: &[String],
+    places: &[Option<&'static Column>],
+    cells: &[Result<String, cell::Fault>],
+) -> Result<Vec<(String, String)>, (String, cell::Fault)> {
+    let mut own = Vec::new();
+    for (at, (heading, cell)) in headings.iter().zip(cells).enumerate() {
+        if places[at].is_some() {
+            continue;
+        }
+        let heading = if heading.is_empty() {
+            format!("column {}", at + 1)
+        } else {
+            heading.clone()
+        };
+        match cell {
+            Ok(text) => own.push((heading, text.clone())),
+            Err(fault) => return Err((heading, fault.clone())),
+        }
+    }
+    Ok(own)
 }
 
 /// Finds the column under each heading; says which headings are unknown or stand twice.
@@ -127,7 +163,10 @@ fn places(table: &Table, remarks: &mut Vec<Remark>) -> Vec<Option<&'static Colum
         };
         match found {
             None => remarks.push(note(
-                format!("there is no column {}; it is not read", shown(heading)),
+                format!(
+                    "there is no column {}; it is not read, only kept",
+                    shown(heading)
+                ),
                 hint(&folded),
             )),
             Some(column) if places.iter().flatten().any(|c| c.name == column.name) => {

@@ -6,6 +6,7 @@
 
 mod decode;
 mod split;
+mod unfolded;
 mod workbook;
 
 use crate::Remark;
@@ -44,7 +45,10 @@ impl Table {
     /// The bytes are not text, or hold no heading row.
     pub fn from_text(bytes: &[u8], file: &str) -> Result<Self, Remark> {
         let (text, mut remarks) = decode::text(bytes, file)?;
-        let (rows, unclosed) = split::rows(&text);
+        let (mut rows, unclosed) = split::rows(&text);
+        for cell in rows.iter_mut().flat_map(|row| &mut row.cells).flatten() {
+            *cell = crate::armed(cell).to_string();
+        }
         for line in unclosed.lines {
             remarks.push(Remark::row(
                 file,

@@ -1,10 +1,12 @@
-//! A catalogue as CSV text: UTF-8, commas, every column, sorted by name and maker.
+//! A catalogue as CSV text: UTF-8, commas, every column, then the user's own, sorted by name and maker.
 //!
 //! In: a [`Catalogue`]. Out: text that [`read`](crate::read) gives back as the same parts. Equal
-//! catalogues give equal text, and a changed part changes one line.
+//! catalogues give equal text, and a changed part changes one line. No cell is a live formula in a spreadsheet
+//! program.
 
+use crate::Catalogue;
 use crate::columns::COLUMNS;
-use crate::{Catalogue, Part};
+use crate::disarmed;
 
 /// Writes a catalogue.
 ///
@@ -20,18 +22,22 @@ use crate::{Catalogue, Part};
 /// assert_eq!(again.rows[0].part, parts.parts()[0]);
 /// ```
 pub fn write(catalogue: &Catalogue) -> String {
-    let mut parts: Vec<&Part> = catalogue.parts().iter().collect();
-    parts.sort_by(|a, b| (&a.name, &a.maker).cmp(&(&b.name, &b.maker)));
+    let mut parts: Vec<_> = catalogue.parts().iter().enumerate().collect();
+    parts.sort_by(|(_, a), (_, b)| (&a.name, &a.maker).cmp(&(&b.name, &b.maker)));
     let mut text = String::new();
-    line(&mut text, COLUMNS.iter().map(|c| c.name.to_string()));
-    for part in parts {
-        line(&mut text, part.cells().into_iter());
+    let columns = COLUMNS.iter().map(|c| c.name.to_string());
+    let own = catalogue.own_headings().iter().cloned();
+    line(&mut text, columns.chain(own));
+    for (at, part) in parts {
+        let own = catalogue.own_cells(at).map(str::to_string);
+        line(&mut text, part.cells().into_iter().chain(own));
     }
     text
 }
 
 fn line(text: &mut String, cells: impl Iterator<Item = String>) {
     for (at, cell) in cells.enumerate() {
+        let cell = disarmed(&cell);
         if at > 0 {
             text.push(',');
         }

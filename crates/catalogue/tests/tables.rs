@@ -279,3 +279,37 @@ fn workbooks_are_read_like_text() {
         Table::from_bytes(&bytes[..length], "cut.xlsx").expect_err("cut");
     }
 }
+
+/// OWASP, "CSV Injection": a cell that a spreadsheet program would run gets an apostrophe in front.
+#[test]
+fn no_cell_of_a_written_catalogue_is_a_formula_and_every_one_comes_back() {
+    let names = [
+        "=1+1", "+A1", "-2+3", "@SUM(A1)", "'=1", "-5", "+3.3", "'", "＝1", "A-1",
+    ];
+    let parts = names.map(|name| catalogue::Part {
+        name: name.to_string(),
+        maker: "=cmd|' /C x'!A0".to_string(),
+        codes: vec!["-A".to_string(), "=B".to_string()],
+        ..Default::default()
+    });
+    let written = catalogue::write(&catalogue::Catalogue::from_iter(parts.clone()));
+    for line in written.lines().skip(1) {
+        let cell = line.trim_start_matches('"');
+        let live = cell.starts_with(['=', '+', '-', '@', '＝']);
+        assert!(
+            !live || cell.starts_with("-5,") || cell.starts_with("+3.3,"),
+            "{line}"
+        );
+        assert!(
+            line.contains(",'=cmd") && line.contains(",'-A | =B,"),
+            "{line}"
+        );
+    }
+    let read = catalogue::read(written.as_bytes(), "own.csv");
+    assert!(read.remarks.is_empty(), "{:?}", read.remarks);
+    let mut back: Vec<_> = read.rows.into_iter().map(|row| row.part).collect();
+    let mut parts = parts.to_vec();
+    back.sort_by(|a, b| a.name.cmp(&b.name));
+    parts.sort_by(|a, b| a.name.cmp(&b.name));
+    assert_eq!(back, parts);
+}

@@ -37,7 +37,7 @@ fn main() {
     if copies.is_empty() {
         copies = SERIES.to_vec();
     }
-    let seed = record::open(&folder).unwrap();
+    let seed = store::open(&folder).unwrap();
     println!("items  readings  findings  processor time, median");
     let mut points = Vec::new();
     for copies in copies {

@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 
 fn lamp() -> Dossier {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp");
-    record::open(&folder).unwrap()
+    store::open(&folder).unwrap()
 }
 
 /// What a method may import from its crate: the case, and the ground that methods share.

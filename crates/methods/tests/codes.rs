@@ -15,7 +15,7 @@ use support::answers;
 /// The demonstration dossier without its label texts and identifiers, which have dates of their own.
 fn bare() -> Dossier {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp");
-    let mut dossier = record::open(&folder).expect("the demonstration dossier checks clean");
+    let mut dossier = store::open(&folder).expect("the demonstration dossier checks clean");
     dossier.product.labels.clear();
     dossier.product.identifiers.clear();
     dossier.product.made = None;
@@ -296,7 +296,7 @@ fn a_lot_older_than_a_part_inside_cannot_be() {
 #[test]
 fn the_demonstration_dossier_has_codes() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp");
-    let findings = answers(codes::examine, &record::open(&folder).unwrap());
+    let findings = answers(codes::examine, &store::open(&folder).unwrap());
     let finding = named(&findings, "codes.assembly");
     assert!(rows(finding).len() >= 2, "{finding:#?}");
     assert!(finding.figures.iter().all(|f| f.value.is_finite()));

@@ -13,7 +13,7 @@ use support::answers;
 
 fn lamp() -> Dossier {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp");
-    record::open(&folder).expect("the demonstration dossier checks clean")
+    store::open(&folder).expect("the demonstration dossier checks clean")
 }
 
 fn named<'f>(findings: &'f [Finding], id: &str) -> &'f Finding {

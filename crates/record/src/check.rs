@@ -34,8 +34,10 @@ pub(crate) struct Check<'a> {
     refs: Vec<(Ids, String, Range<usize>)>,
     /// Every evidence text.
     evidence: Vec<(String, Range<usize>)>,
-    /// The text could not be read in full, so what seems missing may only be unread.
+    /// Keys could not be read, so what seems missing may only be unread.
     partial: bool,
+    /// Values that could not be read; that is told, and nothing else is said about them.
+    unread: Vec<Range<usize>>,
     /// Problems found beyond [`MOST_PROBLEMS`].
     untold: usize,
 }
@@ -50,6 +52,9 @@ impl Check<'_> {
         message: impl Into<String>,
         remedy: impl Into<String>,
     ) {
+        if self.unread.contains(span) {
+            return;
+        }
         if self.full() {
             self.untold += 1;
         } else {
@@ -81,6 +86,8 @@ pub(crate) fn check(
     let Parsed {
         root,
         problems,
+        unread,
+        partial,
         too_deep,
     } = parse(&source);
     if too_deep {
@@ -89,7 +96,8 @@ pub(crate) fn check(
     let mut check = Check {
         source: &source,
         files,
-        partial: !problems.is_empty(),
+        partial,
+        unread,
         problems,
         untold: 0,
         ids: BTreeMap::new(),

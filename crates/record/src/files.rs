@@ -1,7 +1,9 @@
 //! Which files a dossier may name, and what is there, without touching the disk.
 //!
 //! In: paths as written. Out: whether they stay inside the folder; through [`Files`], whether they
-//! exist. The folder on disk answers in `folder`; tests and libraries answer from memory.
+//! exist. The folder on disk answers in `store`; tests and libraries answer from memory.
+
+use crate::Content;
 
 /// What lies at a path inside the dossier folder.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -10,6 +12,8 @@ pub enum Look {
     File {
         /// Width and height in pixels.
         size: Option<(u32, u32)>,
+        /// What its first bytes say it is.
+        content: Content,
     },
     /// Nothing.
     Missing,
@@ -32,7 +36,10 @@ pub trait Files {
 impl<F: Fn(&str) -> bool> Files for F {
     fn look(&self, path: &str) -> Look {
         if self(path) {
-            Look::File { size: None }
+            Look::File {
+                size: None,
+                content: Content::Unknown,
+            }
         } else {
             Look::Missing
         }
@@ -48,7 +55,10 @@ pub struct AnyFile;
 
 impl Files for AnyFile {
     fn look(&self, _path: &str) -> Look {
-        Look::File { size: None }
+        Look::File {
+            size: None,
+            content: Content::Unknown,
+        }
     }
     fn names(&self, _folder: &str) -> Vec<String> {
         Vec::new()

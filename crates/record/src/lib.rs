@@ -1,17 +1,16 @@
 //! What was seen: the dossier of one opened product.
 //!
 //! In: the text and the file list of a dossier folder. Out: a [`Dossier`] or every problem found,
-//! each with file, line, column, offending text and remedy. [`read_text`] is pure; [`open`],
-//! [`create`] and [`save`] (module `folder`) are the only ones that touch the disk.
-//! Not here: computing anything; drawing; the clock.
+//! each with file, line, column, offending text and remedy.
+//! Not here: the disk (`store`); computing anything; drawing; the clock.
 
 mod bytes;
 mod check;
 mod claim;
+mod content;
 mod dossier;
 mod draft;
 mod files;
-mod folder;
 mod grammar;
 mod item;
 mod link;
@@ -29,14 +28,15 @@ mod source;
 mod starter;
 mod step;
 mod tree;
+mod visible;
 mod write;
 
-pub use bytes::{LARGEST, text_of};
+pub use bytes::{LARGEST, text_of, too_large};
 pub use claim::{Claim, ClaimKind, Subject};
+pub use content::{Content, LOOKED_AT, content_of};
 pub use dossier::Dossier;
 pub use draft::{Draft, DraftError, Edit};
 pub use files::{AnyFile, Files, Look};
-pub use folder::{DossierFolder, SUBFOLDERS, Saved, TEXT, create, open, open_draft, save};
 pub use item::{CellFacts, Certainty, Fastener, Identity, Item, ItemKind, PartFacts};
 pub use link::{Contact, ContactKind, Conversion, ConversionKind, Link, LinkKind, Load};
 pub use photo::{
@@ -51,6 +51,7 @@ pub use reading::{Correlation, Instrument, Reading, ReadingSubject};
 pub use schema::schema;
 pub use starter::starter;
 pub use step::{Action, Hazard, Step, Undo};
+pub use visible::{steers, visible, visible_lines};
 
 #[cfg(test)]
 mod tests;

@@ -3,6 +3,7 @@
 //! In: nothing. Out: [`Problem`] and [`Problems`] as data and as text.
 //! Not here: finding problems (`check`), colours (the terminal's business).
 
+use crate::visible;
 use serde::Serialize;
 use std::fmt;
 use std::ops::Range;
@@ -56,14 +57,11 @@ impl Problem {
 
 impl fmt::Display for Problem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (file, message) = (visible(&self.file), visible(&self.message));
         if self.line == 0 {
-            write!(f, "{}: {}", self.file, self.message)?;
+            write!(f, "{file}: {message}")?;
         } else {
-            writeln!(
-                f,
-                "{}:{}:{}: {}",
-                self.file, self.line, self.column, self.message
-            )?;
+            writeln!(f, "{file}:{}:{}: {message}", self.line, self.column)?;
             let number = self.line.to_string();
             writeln!(f, "  {number} | {}", self.source_line)?;
             let marks = "^".repeat(self.mark_width.max(1));
@@ -71,7 +69,7 @@ impl fmt::Display for Problem {
             write!(f, "  {blank} | {}{marks}", " ".repeat(self.mark_from))?;
         }
         if !self.remedy.is_empty() {
-            write!(f, "\n  instead: {}", self.remedy)?;
+            write!(f, "\n  instead: {}", visible(&self.remedy))?;
         }
         Ok(())
     }

@@ -7,8 +7,8 @@ use crate::{Dossier, Files, Problem, Problems};
 pub const FORMAT: u32 = 1;
 
 /// Reads and checks the text of a dossier. `file` is the name problems are reported under; `files`
-/// says what lies in the folder ([`crate::AnyFile`], a closure over paths such as `photos/lid.png`,
-/// or [`crate::DossierFolder`]).
+/// says what lies in the folder ([`crate::AnyFile`], a closure over paths such as `photos/lid.png`, or the
+/// folder on disk).
 ///
 /// # Errors
 /// Every problem found, in the order of the text.

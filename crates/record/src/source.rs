@@ -100,7 +100,7 @@ fn window(line: &str, at: usize, width: usize) -> (String, usize, usize) {
 fn printable(c: char) -> char {
     if c == '\t' {
         ' '
-    } else if c.is_control() || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}') {
+    } else if crate::steers(c) {
         '\u{fffd}'
     } else {
         c

@@ -1,18 +1,23 @@
 //! The text of a dossier as a plain tree in which every key and value knows its byte range.
 //!
-//! In: text. Out: the tree and the faults of TOML syntax. Every syntax fault is looked for by
-//! blanking the faulty line and reading on, so that one slip does not hide the next.
+//! In: text. Out: the tree and the faults of TOML syntax. Every syntax fault is looked for by leaving the
+//! faulty value unread (`slip`) and reading on, so that one slip does not hide the next.
 //! Not here: what the keys mean (`grammar`, `check`).
+
+mod slip;
 
 use crate::Problem;
 use crate::source::Source;
+use slip::{Part, Slip, line_end, slip};
 use std::ops::Range;
 use toml_edit::{Document, Item, TableLike, Value as Edit};
 
 /// Deepest nesting of tables and lists accepted; a real dossier needs six.
 pub(crate) const DEEPEST: usize = 64;
 /// Syntax faults reported before giving up.
-const MOST_SYNTAX_FAULTS: usize = 20;
+const MOST_SYNTAX_FAULTS: usize = 50;
+/// Bytes read before giving up: every fault costs one more reading of the whole text.
+const MOST_READ: usize = 32 << 20;
 
 /// One value and where it stands.
 #[derive(Debug, Clone)]
@@ -95,6 +100,10 @@ impl Node {
 pub(crate) struct Parsed {
     pub(crate) root: Node,
     pub(crate) problems: Vec<Problem>,
+    /// Places of values that could not be read, as nodes of the tree; they are told already.
+    pub(crate) unread: Vec<Range<usize>>,
+    /// Keys may stand in the text that are not in the tree.
+    pub(crate) partial: bool,
     /// The text is nested too deep to say anything else about it.
     pub(crate) too_deep: bool,
 }
@@ -102,88 +111,125 @@ pub(crate) struct Parsed {
 /// Reads TOML text. With syntax faults, the tree holds what could be read around them.
 pub(crate) fn parse(source: &Source<'_>) -> Parsed {
     let mut text = source.text.to_string();
-    let mut problems = Vec::new();
-    let mut last_line = 0;
-    // Every fault costs one more reading of the whole text.
-    let most = if text.len() > 1 << 20 {
-        1
-    } else {
-        MOST_SYNTAX_FAULTS
+    let mut parsed = Parsed {
+        root: Node {
+            span: 0..0,
+            value: Value::Table(Vec::new()),
+        },
+        problems: Vec::new(),
+        unread: Vec::new(),
+        partial: false,
+        too_deep: false,
     };
+    let mut meant: Vec<(usize, String)> = Vec::new();
+    let most = (MOST_READ / text.len().max(1)).clamp(1, MOST_SYNTAX_FAULTS);
     loop {
         let error = match Document::parse(text.as_str()) {
             Ok(document) => {
                 let mut nodes = Nodes {
                     source,
-                    problems: &mut problems,
+                    problems: &mut parsed.problems,
+                    meant: &meant,
                     too_deep: false,
                 };
-                let root = Node {
-                    span: 0..0,
-                    value: nodes.table(document.as_table(), 1),
-                };
-                let too_deep = nodes.too_deep;
-                return Parsed {
-                    root,
-                    problems,
-                    too_deep,
-                };
+                let value = nodes.table(document.as_table(), 1);
+                parsed.too_deep = nodes.too_deep;
+                parsed.root.value = value;
+                return parsed;
             }
             Err(error) => error,
         };
         let span = error.span().unwrap_or(0..0);
-        let too_deep = error.message().contains("recursion");
-        let (message, remedy) = syntax_words(error.message(), source, &span);
-        let problem = source.problem(&span, message, remedy);
-        let line = problem.line;
-        let range = unread_range(&text, problem.span.start);
-        let stop = too_deep || line <= last_line || problems.len() + 1 >= most;
-        last_line = line;
-        problems.push(problem);
-        if stop {
-            let root = Node {
-                span: 0..0,
-                value: Value::Table(Vec::new()),
-            };
-            return Parsed {
-                root,
-                problems,
-                too_deep,
+        let message = error.message().lines().next().unwrap_or_default().trim();
+        parsed.too_deep = message.contains("recursion");
+        let mut slip = slip(&text, span.start);
+        let twice = message.contains("duplicate key");
+        if twice || is_blank(&text, &slip) {
+            // The second of two keys goes, value and all; and what was left unread before and still
+            // disturbs goes with its line.
+            slip = Slip {
+                range: slip::lines(&text, span.start),
+                part: Part::Lines,
             };
         }
-        // Blanks keep every later byte in its place, line breaks every later line.
-        let blank: String = text[range.clone()]
-            .bytes()
-            .map(|b| if b == b'\n' { '\n' } else { ' ' })
-            .collect();
-        text.replace_range(range, &blank);
+        let (message, remedy) = words(message, source, &span, &slip);
+        let place = match slip.part {
+            Part::OpenText | Part::OpenList => first_line(source.text, &slip.range),
+            Part::Quotes(_) => slip.range.clone(),
+            Part::Value | Part::NoValue | Part::Comment | Part::Lines => span,
+        };
+        parsed
+            .problems
+            .push(source.problem(&place, message, remedy));
+        let stuck = slip.part != Part::NoValue && is_blank(&text, &slip);
+        if stuck || parsed.too_deep || parsed.problems.len() >= most {
+            parsed.partial = true;
+            return parsed;
+        }
+        let is_header = text[slip.range.clone()].trim_start().starts_with('[');
+        parsed.partial |= slip.part == Part::Lines && (is_header || !twice);
+        leave_unread(&mut text, slip, &mut parsed.unread, &mut meant);
     }
 }
 
-/// Returns what to leave unread around a fault: its line; below a broken header also the lines that
-/// belong to it, since without it they would count as keys of the table before.
-fn unread_range(text: &str, at: usize) -> Range<usize> {
-    let line = line_range(text, at);
-    if !text[line.clone()].trim_start().starts_with('[') {
-        return line;
+/// Puts blanks in the place of what cannot be read, so that every later byte keeps its place; line breaks stay,
+/// and where there must be a value there is one.
+fn leave_unread(
+    text: &mut String,
+    slip: Slip,
+    unread: &mut Vec<Range<usize>>,
+    meant: &mut Vec<(usize, String)>,
+) {
+    let Range { start, end } = slip.range;
+    if slip.part == Part::NoValue {
+        // There is room for a value only if the equals sign can move to the left.
+        if text[..start].ends_with(" =") {
+            text.replace_range(start - 2..start, "=0");
+            unread.push(start - 1..start);
+        } else {
+            let line = slip::lines(text, start);
+            blank(text, line);
+        }
+        return;
     }
-    let end = text[line.end..]
-        .find("\n[")
-        .map_or(text.len(), |n| line.end + n);
-    line.start..end
+    blank(text, start..end);
+    if matches!(slip.part, Part::Comment | Part::Lines) {
+        return;
+    }
+    let value = if end - start < 2 { "0" } else { "\"\"" };
+    text.replace_range(start..start + value.len(), value);
+    unread.push(start..start + value.len());
+    if let Part::Quotes(text) = slip.part {
+        meant.push((start, text));
+    }
 }
 
-/// Returns the range of the line around `at`, without its line break.
-fn line_range(text: &str, at: usize) -> Range<usize> {
-    let at = at.min(text.len());
-    let start = text[..at].rfind('\n').map_or(0, |n| n + 1);
-    let end = text[at..].find('\n').map_or(text.len(), |n| at + n);
-    start..end
+fn blank(text: &mut String, range: Range<usize>) {
+    let blank: String = text[range.clone()]
+        .bytes()
+        .map(|b| {
+            if matches!(b, b'\n' | b'\r') {
+                char::from(b)
+            } else {
+                ' '
+            }
+        })
+        .collect();
+    text.replace_range(range, &blank);
+}
+
+/// Returns whether nothing is left to take away: blanks, or what [`leave_unread`] put there.
+fn is_blank(text: &str, slip: &Slip) -> bool {
+    matches!(text[slip.range.clone()].trim(), "" | "\"\"" | "0") && slip.part != Part::NoValue
+}
+
+/// Returns the part of a range that lies on its first line.
+fn first_line(text: &str, range: &Range<usize>) -> Range<usize> {
+    range.start..line_end(text, range.start).min(range.end)
 }
 
 /// Turns the parser's words into ours, with a remedy where the slip is a common one.
-fn syntax_words(message: &str, source: &Source<'_>, span: &Range<usize>) -> (String, String) {
-    let message = message.lines().next().unwrap_or("cannot be read").trim();
+fn words(message: &str, source: &Source<'_>, span: &Range<usize>, slip: &Slip) -> (String, String) {
     if message.contains("recursion") {
         return (
             format!("nested deeper than {DEEPEST} levels"),
@@ -196,37 +242,59 @@ fn syntax_words(message: &str, source: &Source<'_>, span: &Range<usize>) -> (Str
             "keep one of the two; for a further entry of a list start a new [[…]] table".into(),
         );
     }
-    let line = &source.text[line_range(source.text, span.start)];
-    let remedy = if message.contains("basic string, expected `\"`") {
-        "close the text with \", or write \"\"\" around text of several lines".to_string()
-    } else if line.trim_start().starts_with('[') {
-        "write the header as [table] or [[list of tables]]".to_string()
-    } else {
-        match line.split_once('=').map(|(_, v)| bare_value(v)) {
-            Some(bare) if message.contains("must be quoted") && !bare.is_empty() => {
-                format!("write \"{}\"", crate::source::excerpt(bare))
-            }
-            _ => {
-                "write one `key = value` a line, text in straight quotes, lists in [ ]".to_string()
-            }
+    let written = &source.text[slip.range.clone()];
+    let line = &source.text[slip::lines(source.text, span.start)];
+    match &slip.part {
+        Part::Quotes(meant) => {
+            let remedy = format!("write \"{}\"", crate::source::excerpt(meant));
+            let message = if written.contains(slip::is_of_print) {
+                "the quotes around this text are those of print".into()
+            } else {
+                format!("this is not TOML: {message}")
+            };
+            (message, remedy)
         }
-    };
-    (format!("this is not TOML: {message}"), remedy)
+        Part::OpenText => (
+            "this text is opened and not closed".into(),
+            "close the text with \", or write \"\"\" around text of several lines".into(),
+        ),
+        Part::OpenList => (
+            "this list is opened and not closed".into(),
+            "close it with ] or }".into(),
+        ),
+        Part::Value if looks_like_a_date(written) => (
+            "this is not a calendar date".into(),
+            "write year-month-day: 2026-03-01".into(),
+        ),
+        Part::NoValue => (
+            "here is no value".into(),
+            "write one behind the equals sign, or remove the key".into(),
+        ),
+        Part::Lines if line.trim_start().starts_with('[') => (
+            format!("this is not TOML: {message}"),
+            "write the header as [table] or [[list of tables]]".into(),
+        ),
+        Part::Value | Part::Comment | Part::Lines => (
+            format!("this is not TOML: {message}"),
+            "write one `key = value` a line, text in straight quotes, lists in [ ]".into(),
+        ),
+    }
 }
 
-/// Returns a value without quotes as the author meant it, without a comment behind it.
-fn bare_value(value: &str) -> &str {
-    let value = value.split('#').next().unwrap_or(value).trim();
-    if value.contains('"') || value.contains('[') || value.contains('{') {
-        ""
-    } else {
-        value
-    }
+/// Returns whether a value is written as dates are: 2026-02-30.
+fn looks_like_a_date(value: &str) -> bool {
+    let parts: Vec<&str> = value.split('-').collect();
+    parts.len() == 3
+        && parts
+            .iter()
+            .all(|p| !p.is_empty() && p.bytes().all(|b| b.is_ascii_digit()))
 }
 
 struct Nodes<'a, 't> {
     source: &'a Source<'t>,
     problems: &'a mut Vec<Problem>,
+    /// Texts that were meant where only their quotes are wrong, by the place of their value.
+    meant: &'a [(usize, String)],
     too_deep: bool,
 }
 
@@ -291,7 +359,11 @@ impl Nodes<'_, '_> {
             return None;
         }
         Some(match value {
-            Edit::String(text) => Value::Text(text.value().clone()),
+            Edit::String(text) => {
+                let start = text.span().map_or(usize::MAX, |span| span.start);
+                let meant = self.meant.iter().find(|(place, _)| *place == start);
+                Value::Text(meant.map_or_else(|| text.value().clone(), |(_, meant)| meant.clone()))
+            }
             Edit::Integer(n) => Value::Whole(*n.value()),
             Edit::Float(x) => Value::Number(*x.value()),
             Edit::Boolean(b) => Value::Boolean(*b.value()),

@@ -3,6 +3,7 @@
 //! In: findings. Out: text after RFC 4180 (comma, CRLF, quotes where needed), UTF-8, one heading
 //! row. Not here: choosing which parts there are (`methods`).
 
+use catalogue::disarmed;
 use methods::{Detail, Findings, PartRow};
 
 /// Headings, in the order of [`fields`].
@@ -33,7 +34,7 @@ pub fn parts_csv(findings: &Findings) -> String {
     // Writing to memory cannot fail, and every row has as many fields as the heading.
     let _ = writer.write_record(PART_HEADINGS);
     for row in part_rows(findings) {
-        let _ = writer.write_record(fields(row).map(|f| guarded(&f)));
+        let _ = writer.write_record(fields(row).iter().map(|field| disarmed(field).into_owned()));
     }
     let bytes = writer.into_inner().unwrap_or_default();
     String::from_utf8(bytes).unwrap_or_default()
@@ -74,28 +75,4 @@ pub(crate) fn fields(row: &PartRow) -> [String; 14] {
         row.ratings.clone(),
         row.evidence.join("; "),
     ]
-}
-
-/// Keeps a spreadsheet program from running a field as a formula.
-fn guarded(field: &str) -> String {
-    if field.starts_with(['=', '+', '-', '@', '\t', '\r', '\n']) {
-        format!("'{field}")
-    } else {
-        field.to_owned()
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn formulas_are_disarmed_and_ordinary_text_is_not_touched() {
-        for start in ["=1+1", "+1", "-1", "@sum", "\tx", "\rx", "\nx"] {
-            assert_eq!(guarded(start), format!("'{start}"));
-        }
-        for plain in ["", "K7Q2-3", "1=1", "a-b", "µF"] {
-            assert_eq!(guarded(plain), plain);
-        }
-    }
 }

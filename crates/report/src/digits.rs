@@ -21,7 +21,7 @@ pub fn decimals(standard_uncertainty: f64) -> Option<usize> {
 
 /// Returns the decimals of a number without stated uncertainty: as many as it carries, within six
 /// significant digits.
-pub(crate) fn carried(value: f64) -> usize {
+pub fn carried(value: f64) -> usize {
     if !value.is_finite() || value == 0.0 {
         return 0;
     }
@@ -39,7 +39,7 @@ pub(crate) fn carried(value: f64) -> usize {
 }
 
 /// Writes a number with the decimals its uncertainty deserves.
-pub(crate) fn written(value: f64, standard_uncertainty: f64) -> String {
+pub fn written(value: f64, standard_uncertainty: f64) -> String {
     let places = decimals(standard_uncertainty).unwrap_or_else(|| carried(value));
     format!("{value:.places$}").replace('-', "−")
 }

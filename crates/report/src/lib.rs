@@ -1,33 +1,33 @@
-//! Findings and pictures as a report: terminal, HTML, PDF, XLSX, CSV, JSON.
+//! Findings and pictures as a report: terminal, HTML, XLSX, CSV, JSON, and the document that other
+//! formats are set from.
 //!
 //! In: a dossier, its findings, the photographs' bytes. Out: text and bytes.
-//! Not here: calculating anything; reading or writing files.
+//! Not here: calculating anything; reading or writing files; the typesetter (`pdf`).
 
 mod compose;
 mod csv;
-mod digits;
+pub mod digits;
 mod document;
 mod html;
 mod json;
-mod pdf;
+mod marked;
 mod photographs;
 mod schema;
 mod svg;
 mod terminal;
-mod words;
+pub mod words;
 mod xlsx;
 
 pub use compose::{Named, compose, named, pixels_per_mm};
 pub use csv::parts_csv;
-pub use digits::decimals;
 pub use document::{
     Block, Document, PhotoRegion, Place, RowMark, Section, Table, anchor, finding_anchor,
     photo_anchor, verdict_words,
 };
 pub use html::html;
 pub use json::json;
-pub use pdf::{PdfError, pdf};
+pub use marked::{Marked, Tone};
 pub use photographs::{Photographs, media_type, pixel_size};
 pub use schema::findings_schema;
-pub use terminal::{Style, terminal};
+pub use terminal::terminal;
 pub use xlsx::{WorkbookError, xlsx};

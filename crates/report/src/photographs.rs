@@ -8,12 +8,17 @@ use std::sync::Arc;
 
 /// Photographs by file name (as `photos.file` in the record says).
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Photographs(pub BTreeMap<String, Arc<[u8]>>);
+pub struct Photographs {
+    /// The bytes of those that are shown.
+    pub files: BTreeMap<String, Arc<[u8]>>,
+    /// Why the others are not shown, in words.
+    pub left_out: BTreeMap<String, String>,
+}
 
 impl Photographs {
     /// Returns the bytes of a file.
     pub fn bytes(&self, file: &str) -> Option<&Arc<[u8]>> {
-        self.0.get(file)
+        self.files.get(file)
     }
 }
 

@@ -1,53 +1,37 @@
 //! A compact summary for a terminal: verdicts, what fails and why, what to measure, cautions.
 //!
-//! In: a dossier and its findings. Out: plain text, with colour codes only if asked for; characters
-//! of the record that would steer the terminal are replaced.
-//! Not here: asking the terminal what it can do.
+//! In: a dossier and its findings. Out: text marked with tones; characters of the record that would steer the
+//! terminal are written out.
+//! Not here: asking the terminal what it can do; colours.
 
+use crate::Marked;
+use crate::Tone;
 use crate::verdict_words;
-use crate::words::{clean, counted, percent};
+use crate::words::{counted, percent};
 use methods::{Finding, Findings, METHODS, Section, Verdict};
-use record::Dossier;
+use record::{Dossier, steers, visible};
 use unicode_width::UnicodeWidthStr as _;
 
-/// How the summary is set.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Style {
-    /// Whether the terminal shows colours.
-    pub colour: bool,
-    /// Columns available; at least 40 are used.
-    pub width: usize,
-}
-
-const BOLD: &str = "1";
-const QUIET: &str = "2";
-const ACCENT: &str = "1;31";
 /// The summary stays one or two screens long.
 const FIGURES_PER_METHOD: usize = 4;
 
-/// Writes the summary. Lines end in `\n` and are no wider than the style says.
-pub fn terminal(dossier: &Dossier, findings: &Findings, style: Style) -> String {
+/// Writes the summary. Lines end in `\n` and are no wider than `width` columns; at least 40 are used.
+pub fn terminal(dossier: &Dossier, findings: &Findings, width: usize) -> Marked {
     let mut page = Page {
-        out: String::new(),
-        style,
-        width: style.width.clamp(40, 110),
+        out: Marked::default(),
+        width: width.clamp(40, 110),
     };
     let product = &dossier.product;
-    page.painted(BOLD, &plain(&product.name));
+    page.painted(Tone::Bold, &plain(&product.name));
     let mut line = plain(&product.maker);
     line += &product
         .model
         .as_ref()
         .map(|m| format!(", model {}", plain(m)))
         .unwrap_or_default();
-    page.wrapped("", "", &format!("{line}, opened {}", product.opened), "");
+    page.painted(Tone::Plain, &format!("{line}, opened {}", product.opened));
     if product.invented {
-        page.wrapped(
-            "",
-            "",
-            "Invented product and data, for demonstration.",
-            QUIET,
-        );
+        page.painted(Tone::Quiet, "Invented product and data, for demonstration.");
     }
     let recorded = [
         counted(dossier.claims.len(), "claim", "claims"),
@@ -56,7 +40,7 @@ pub fn terminal(dossier: &Dossier, findings: &Findings, style: Style) -> String 
         counted(dossier.readings.len(), "reading", "readings"),
         counted(dossier.photos.len(), "photograph", "photographs"),
     ];
-    page.wrapped("", "", &format!("{}.", recorded.join(", ")), QUIET);
+    page.painted(Tone::Quiet, &format!("{}.", recorded.join(", ")));
     page.verdicts(dossier, findings);
     page.key_figures(findings);
     page.methods(findings);
@@ -66,44 +50,33 @@ pub fn terminal(dossier: &Dossier, findings: &Findings, style: Style) -> String 
 }
 
 struct Page {
-    out: String,
-    style: Style,
+    out: Marked,
     width: usize,
 }
 
 impl Page {
-    fn line(&mut self, text: &str) {
-        self.out.push_str(text.trim_end());
-        self.out.push('\n');
-    }
-
-    fn paint(&self, code: &str, text: &str) -> String {
-        if self.style.colour && !code.is_empty() && !text.is_empty() {
-            format!("\u{1b}[{code}m{text}\u{1b}[0m")
-        } else {
-            text.into()
-        }
-    }
-
-    fn painted(&mut self, code: &str, text: &str) {
-        for line in wrap(text, self.width) {
-            let line = self.paint(code, &line);
-            self.line(&line);
-        }
+    fn painted(&mut self, tone: Tone, text: &str) {
+        self.wrapped(&[], "", text, tone);
     }
 
     fn heading(&mut self, text: &str) {
-        self.out.push('\n');
-        self.painted(BOLD, text);
+        self.out.push(Tone::Plain, "\n");
+        self.painted(Tone::Bold, text);
     }
 
     /// Writes text after `first`, further lines after `other`; both must be equally wide.
-    fn wrapped(&mut self, first: &str, other: &str, text: &str, code: &str) {
+    fn wrapped(&mut self, first: &[(Tone, &str)], other: &str, text: &str, tone: Tone) {
         let room = self.width.saturating_sub(other.width()).max(12);
         for (i, line) in wrap(text, room).iter().enumerate() {
-            let lead = if i == 0 { first } else { other };
-            let line = format!("{lead}{}", self.paint(code, line));
-            self.line(&line);
+            if i == 0 {
+                for (tone, text) in first {
+                    self.out.push(*tone, text);
+                }
+            } else {
+                self.out.push(Tone::Plain, other);
+            }
+            self.out.push(tone, line);
+            self.out.push(Tone::Plain, "\n");
         }
     }
 
@@ -136,17 +109,23 @@ impl Page {
             return;
         };
         let odds = finding.conformance.map(percent).unwrap_or_default();
-        let code = if verdict == Verdict::Fails {
-            ACCENT
+        let tone = if verdict == Verdict::Fails {
+            Tone::Accent
         } else {
-            BOLD
+            Tone::Bold
         };
         let label = format!("{} {:<14}", shape(verdict), verdict_words(verdict));
-        let first = format!("  {}{odds:>8}  ", self.paint(code, &label));
+        let odds = format!("{odds:>8}  ");
         let blank = " ".repeat(28);
-        self.wrapped(&first, &blank, statement, "");
+        let first = [
+            (Tone::Plain, "  "),
+            (tone, label.as_str()),
+            (Tone::Plain, odds.as_str()),
+        ];
+        self.wrapped(&first, &blank, statement, Tone::Plain);
         if verdict != Verdict::Holds {
-            self.wrapped(&blank, &blank, &plain(&finding.sentence), QUIET);
+            let first = [(Tone::Plain, blank.as_str())];
+            self.wrapped(&first, &blank, &plain(&finding.sentence), Tone::Quiet);
         }
     }
 
@@ -176,10 +155,14 @@ impl Page {
             .unwrap_or(0)
             .min(self.width / 2);
         for (name, value) in rows {
-            let pad = " ".repeat(widest.saturating_sub(value.width()));
-            let first = format!("  {pad}{}  ", self.paint(BOLD, &value));
+            let pad = " ".repeat(2 + widest.saturating_sub(value.width()));
+            let first = [
+                (Tone::Plain, pad.as_str()),
+                (Tone::Bold, value.as_str()),
+                (Tone::Plain, "  "),
+            ];
             let other = " ".repeat(widest + 4);
-            self.wrapped(&first, &other, &name, "");
+            self.wrapped(&first, &other, &name, Tone::Plain);
         }
     }
 
@@ -201,7 +184,7 @@ impl Page {
             let first = format!("  {:<10}  ", entry.name);
             let blank = " ".repeat(first.width());
             let text = format!("{} {found}{verdicts}", entry.question);
-            self.wrapped(&first, &blank, &text, "");
+            self.wrapped(&[(Tone::Plain, &first)], &blank, &text, Tone::Plain);
         }
     }
 
@@ -229,7 +212,7 @@ impl Page {
             self.heading("What to measure next");
         }
         for text in said {
-            self.wrapped("  - ", "    ", &text, "");
+            self.wrapped(&[(Tone::Plain, "  - ")], "    ", &text, Tone::Plain);
         }
     }
 
@@ -239,7 +222,12 @@ impl Page {
             self.heading("Cautions");
         }
         for caution in said {
-            self.wrapped("  ! ", "    ", &plain(&caution), "");
+            self.wrapped(
+                &[(Tone::Plain, "  ! ")],
+                "    ",
+                &plain(&caution),
+                Tone::Plain,
+            );
         }
     }
 }
@@ -262,18 +250,12 @@ fn shape(verdict: Verdict) -> char {
     }
 }
 
-/// Returns one line of text without anything that steers a terminal: control characters, and
-/// characters that turn the direction of writing.
+/// Returns text as one line; what would steer a terminal is written out here already, so that lines keep their
+/// width.
 fn plain(text: &str) -> String {
-    let words: Vec<String> = clean(text)
-        .split_whitespace()
-        .map(|word| {
-            word.chars()
-                .filter(|c| !matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}'))
-                .collect()
-        })
-        .collect();
-    words.join(" ")
+    let folds = |c: char| c.is_whitespace() && (!steers(c) || matches!(c, '\n' | '\r' | '\t'));
+    let words: Vec<&str> = text.split(folds).filter(|word| !word.is_empty()).collect();
+    visible(&words.join(" "))
 }
 
 /// Breaks text into lines of at most `width` columns; words that are too wide are broken.
@@ -319,6 +301,9 @@ mod tests {
 
     #[test]
     fn nothing_in_a_name_steers_the_terminal() {
-        assert_eq!(plain("a\u{1b}[2Jb\n c\u{202e}d"), "a\u{fffd}[2Jb cd");
+        assert_eq!(
+            plain("a\u{1b}[2Jb\n c\u{202e}d"),
+            "a\\u{1b}[2Jb c\\u{202e}d"
+        );
     }
 }

@@ -2,10 +2,10 @@
 //!
 //! In: numbers, text. Out: text. Not here: the words of kinds and counts (`methods::words`).
 
-pub(crate) use methods::words::{Words, counted};
+pub use methods::words::{Words, counted};
 
 /// Writes a probability the way a reader can use: never 0 % or 100 %.
-pub(crate) fn percent(probability: f64) -> String {
+pub fn percent(probability: f64) -> String {
     let p = probability * 100.0;
     if !p.is_finite() {
         "unknown".into()
@@ -21,7 +21,7 @@ pub(crate) fn percent(probability: f64) -> String {
 }
 
 /// Writes a number with `digits` decimals and the minus sign of print.
-pub(crate) fn decimal(value: f64, digits: usize) -> String {
+pub fn decimal(value: f64, digits: usize) -> String {
     if !value.is_finite() {
         return "—".into();
     }
@@ -35,13 +35,13 @@ pub(crate) fn decimal(value: f64, digits: usize) -> String {
 
 /// Writes a value with as many decimals as its standard uncertainty carries with two significant
 /// digits (GUM 7.2.6), and that uncertainty; at most six decimals.
-pub(crate) fn with_uncertainty(value: f64, standard: f64) -> (String, String) {
+pub fn with_uncertainty(value: f64, standard: f64) -> (String, String) {
     let digits = decimals_of(standard);
     (decimal(value, digits), decimal(standard, digits))
 }
 
 /// Returns the decimals that show two significant digits of a standard uncertainty.
-pub(crate) fn decimals_of(standard: f64) -> usize {
+pub fn decimals_of(standard: f64) -> usize {
     if !standard.is_finite() || standard <= 0.0 {
         return 2;
     }
@@ -56,7 +56,7 @@ pub(crate) fn decimals_of(standard: f64) -> usize {
 }
 
 /// Replaces characters that markup forbids (control characters) by U+FFFD; keeps tab and newline.
-pub(crate) fn clean(text: &str) -> String {
+pub fn clean(text: &str) -> String {
     text.replace("\r\n", "\n")
         .chars()
         .map(|c| {

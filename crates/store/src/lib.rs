@@ -3,6 +3,25 @@
 //! In: paths. Out: bytes that are known to be a regular file of bearable size; files and folders that appear
 //! whole or not at all.
 //! Not here: what the bytes mean.
+//!
+//! How a write goes, whatever is written: the folder that holds the file (or the output folder) is locked; what
+//! killed runs left in it is cleared away; the new content is written under a name that nobody can guess,
+//! created exclusively, and flushed; a text that is replaced is first kept in `.revisions`; then the new
+//! content takes its place in one step, and the folder is flushed. A link is never written through.
 
-mod opener;
-mod save;
+mod exchange;
+mod fault;
+mod folder;
+mod kept;
+pub mod limits;
+mod lock;
+pub mod opener;
+mod output;
+mod place;
+
+pub use fault::StoreError;
+pub use folder::{
+    DossierFolder, SUBFOLDERS, TEXT, create, create_from, edit, open, open_draft, save,
+};
+pub use kept::{Saved, revise};
+pub use output::{MARKER, Output, OutputFile};

@@ -1,8 +1,11 @@
 //! One failure as told to a person, and its exit code.
 
-use std::io::Write;
+use crate::screen::{self, shown};
+use record::{Problems, visible};
 use std::path::Path;
 use std::process::ExitCode;
+use store::StoreError;
+use store::opener::OpenError;
 
 /// Why a command could not do its work.
 #[derive(Debug)]
@@ -20,38 +23,58 @@ pub(crate) enum Failure {
     },
 }
 
+impl From<OpenError> for Failure {
+    fn from(error: OpenError) -> Self {
+        Self::Outside {
+            message: visible(&error.to_string()),
+            remedy: error.remedy().to_string(),
+        }
+    }
+}
+
+impl From<Problems> for Failure {
+    fn from(problems: Problems) -> Self {
+        Self::Dossier(problems.to_string())
+    }
+}
+
+impl From<StoreError> for Failure {
+    fn from(error: StoreError) -> Self {
+        match error {
+            StoreError::Dossier(problems) => problems.into(),
+            other => Self::Outside {
+                message: visible(&other.to_string()),
+                remedy: other.remedy().to_string(),
+            },
+        }
+    }
+}
+
 impl Failure {
-    /// Makes a failure of an operation on a path.
+    /// Makes a failure of reading.
     pub(crate) fn io(doing: &str, path: &Path, error: &std::io::Error) -> Self {
         use std::io::ErrorKind;
         let remedy = match error.kind() {
-            ErrorKind::PermissionDenied if matches!(doing, "read" | "look into") => {
+            ErrorKind::PermissionDenied => {
                 "ask its owner, or change its permissions so that you may read it"
             }
-            ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => {
-                "choose a folder you may write to, with --into FOLDER"
-            }
-            ErrorKind::StorageFull | ErrorKind::QuotaExceeded => {
-                "free some space or choose another disk with --into FOLDER; nothing was left behind"
-            }
             ErrorKind::NotFound => "check the path",
-            ErrorKind::AlreadyExists | ErrorKind::DirectoryNotEmpty => "choose another folder",
             _ => "check the path and try again",
         };
         Self::Outside {
-            message: format!("cannot {doing} {}: {error}", path.display()),
+            message: format!("cannot {doing} {}: {error}", shown(path)),
             remedy: remedy.to_string(),
         }
     }
 
-    /// Writes the failure to standard error. A closed pipe is nobody to tell.
+    /// Writes the failure to standard error.
     pub(crate) fn tell(&self) {
         let text = match self {
             Self::Dossier(text) => text.clone(),
             Self::Answered => return,
             Self::Outside { message, remedy } => format!("{message}\n  try: {remedy}"),
         };
-        let _ = writeln!(std::io::stderr().lock(), "{}", text.trim_end());
+        screen::tell(&text);
     }
 
     /// Returns the exit code: 1 for mistakes in the dossier, 3 for the outside.

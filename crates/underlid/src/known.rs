@@ -5,8 +5,10 @@
 
 use crate::failure::Failure;
 use crate::progress;
+use crate::screen::shown;
 use catalogue::{Catalogue, Loss, Registry, Remark, Row};
 use std::path::{Path, PathBuf};
+use store::{limits, opener};
 
 /// Refused rows told one by one before the rest is only counted.
 const TOLD: usize = 5;
@@ -16,23 +18,38 @@ const TOLD: usize = 5;
 /// # Errors
 /// A file that cannot be read at all.
 pub(crate) fn read_file(path: &Path) -> Result<(Vec<Row>, Vec<Remark>), Failure> {
-    let bytes = std::fs::read(path).map_err(|e| Failure::io("read", path, &e))?;
-    let read = catalogue::read(&bytes, &path.display().to_string());
-    Ok((read.rows, read.remarks))
+    let bytes = opener::read(path, limits::CATALOGUE)?;
+    Ok(rows(&bytes, path))
 }
 
-/// Reads catalogue files in order, later ones correcting earlier ones.
+fn rows(bytes: &[u8], path: &Path) -> (Vec<Row>, Vec<Remark>) {
+    let read = catalogue::read(bytes, &shown(path));
+    (read.rows, read.remarks)
+}
+
+/// Reads the catalogue files of a dossier (`catalogue/*.csv`, by name) and then those named, later ones
+/// correcting earlier ones.
 ///
 /// # Errors
-/// A file that cannot be read at all.
-pub(crate) fn load(files: &[PathBuf]) -> Result<Catalogue, Failure> {
+/// A file that cannot be read at all, or leads out of the dossier's folder.
+pub(crate) fn load(dossier: Option<&Path>, named: &[PathBuf]) -> Result<Catalogue, Failure> {
     let mut known = Catalogue::default();
     let mut refused = Vec::new();
-    for path in files {
-        progress::stage(&format!("reading {}", path.display()));
-        let (rows, remarks) = read_file(path)?;
+    let mut add = |(rows, remarks): (Vec<Row>, Vec<Remark>)| {
         refused.extend(remarks);
         refused.extend(known.merge(rows).remarks);
+    };
+    if let Some(folder) = dossier {
+        for relative in brought(folder)? {
+            let path = folder.join(&relative);
+            progress::stage(&format!("reading {}", shown(&path)));
+            let bytes = opener::read_inside(folder, &relative, limits::CATALOGUE)?;
+            add(rows(&bytes, &path));
+        }
+    }
+    for path in named {
+        progress::stage(&format!("reading {}", shown(path)));
+        add(read_file(path)?);
     }
     refused.retain(|r| r.loss != Loss::Nothing);
     for remark in refused.iter().take(TOLD) {
@@ -47,31 +64,18 @@ pub(crate) fn load(files: &[PathBuf]) -> Result<Catalogue, Failure> {
     Ok(known)
 }
 
-/// Returns the catalogue files of a dossier (`catalogue/*.csv`, by name) and then those named.
-///
-/// # Errors
-/// A folder that cannot be looked into.
-pub(crate) fn files_of(folder: &Path, named: &[PathBuf]) -> Result<Vec<PathBuf>, Failure> {
-    let inside = folder.join("catalogue");
-    let mut files = Vec::new();
-    if inside.is_dir() {
-        let entries =
-            std::fs::read_dir(&inside).map_err(|e| Failure::io("look into", &inside, &e))?;
-        for entry in entries {
-            let path = entry
-                .map_err(|e| Failure::io("look into", &inside, &e))?
-                .path();
-            if path
-                .extension()
+/// Returns the paths of a dossier's catalogue files inside its folder, by name.
+fn brought(folder: &Path) -> Result<Vec<PathBuf>, Failure> {
+    let inside = Path::new("catalogue");
+    let names = opener::names_inside(folder, inside)?;
+    Ok(names
+        .into_iter()
+        .map(|name| inside.join(name))
+        .filter(|path| {
+            path.extension()
                 .is_some_and(|e| e.eq_ignore_ascii_case("csv"))
-            {
-                files.push(path);
-            }
-        }
-        files.sort();
-    }
-    files.extend(named.iter().cloned());
-    Ok(files)
+        })
+        .collect())
 }
 
 /// Reads the user's own lists of hardware addresses and USB numbers.
@@ -81,13 +85,13 @@ pub(crate) fn files_of(folder: &Path, named: &[PathBuf]) -> Result<Vec<PathBuf>,
 pub(crate) fn registry(addresses: &[PathBuf], usb: Option<&Path>) -> Result<Registry, Failure> {
     let mut registry = Registry::default();
     let mut refused = Vec::new();
-    let bytes = |path: &Path| std::fs::read(path).map_err(|e| Failure::io("read", path, &e));
+    let bytes = |path: &Path| opener::read(path, limits::REGISTRY);
     for path in addresses {
-        let (_, remarks) = registry.add_addresses(&bytes(path)?, &path.display().to_string());
+        let (_, remarks) = registry.add_addresses(&bytes(path)?, &shown(path));
         refused.extend(remarks);
     }
     if let Some(path) = usb {
-        refused.extend(registry.add_usb(&bytes(path)?, &path.display().to_string()));
+        refused.extend(registry.add_usb(&bytes(path)?, &shown(path)));
     }
     refused.retain(|r| r.loss != Loss::Nothing);
     for remark in refused.iter().take(TOLD) {

@@ -1,38 +1,39 @@
-//! Photographs of a dossier, read for publication.
+//! Photographs of a dossier: read, decoded, and made fit to publish.
 //!
-//! In: a folder and its dossier. Out: the bytes of each photograph without place, time and camera
+//! In: a folder and its dossier. Out: pixels; or the bytes of each photograph without place, time and camera
 //! notes. The files in the dossier stay as they came.
 
 use crate::failure::Failure;
 use crate::progress;
-use imaging::pixels::{self, Fault, Limits, metadata};
+use crate::screen::shown;
+use imaging::pixels::{self, Limits, PictureError, metadata};
 use record::Dossier;
 use report::Photographs;
-use std::collections::BTreeMap;
-use std::path::Path;
+use std::path::{Path, PathBuf};
+use store::{limits, opener};
 
-/// Reads and decodes one picture, upright.
+/// Reads and decodes the picture at a path that the user named, upright.
 ///
 /// # Errors
 /// A file that cannot be read or is no sound picture.
 pub(crate) fn decoded(path: &Path) -> Result<pixels::Photo, Failure> {
-    let bytes = std::fs::read(path).map_err(|e| Failure::io("read", path, &e))?;
-    pixels::decode(&bytes, &Limits::default()).map_err(|e| Failure::Outside {
-        message: format!("cannot read {}: {e}", path.display()),
-        remedy: e.remedy().to_string(),
-    })
+    let bytes = opener::read(path, limits::PHOTOGRAPH)?;
+    decode(&bytes, path)
 }
 
-/// As [`decoded`], for pictures whose pixels are named in the record.
+/// Reads and decodes a photograph of the dossier in `folder` whose pixels are named in its record.
 ///
 /// # Errors
-/// As [`decoded`]; and a picture that lies on its side, where places in the record and in the picture would
-/// not be the same.
-pub(crate) fn upright(path: &Path) -> Result<pixels::Photo, Failure> {
-    let photo = decoded(path)?;
+/// As [`decoded`]; a link that leads out of the folder; a picture that lies on its side, where places in the
+/// record and in the picture would not be the same.
+pub(crate) fn upright(folder: &Path, file: &str) -> Result<pixels::Photo, Failure> {
+    let inside = inside(file);
+    let path = folder.join(&inside);
+    let bytes = opener::read_inside(folder, &inside, limits::PHOTOGRAPH)?;
+    let photo = decode(&bytes, &path)?;
     if photo.orientation != 1 {
         return Err(Failure::Outside {
-            message: format!("{} is stored on its side", path.display()),
+            message: format!("{} is stored on its side", shown(&path)),
             remedy: "save it upright with any picture program; its pixels are then counted as they are seen"
                 .to_string(),
         });
@@ -40,36 +41,52 @@ pub(crate) fn upright(path: &Path) -> Result<pixels::Photo, Failure> {
     Ok(photo)
 }
 
-/// Reads the photographs. A damaged file is told and left out: what it holds beside its pixels
-/// cannot be known.
-///
-/// # Errors
-/// A file that cannot be read.
-pub(crate) fn for_publication(folder: &Path, dossier: &Dossier) -> Result<Photographs, Failure> {
-    let mut photographs = BTreeMap::new();
+/// Returns the path of a photograph inside its dossier's folder.
+pub(crate) fn inside(file: &str) -> PathBuf {
+    Path::new("photos").join(file)
+}
+
+fn decode(bytes: &[u8], path: &Path) -> Result<pixels::Photo, Failure> {
+    pixels::decode(bytes, &Limits::default()).map_err(|e| Failure::Outside {
+        message: format!("cannot read {}: {e}", shown(path)),
+        remedy: e.remedy().to_string(),
+    })
+}
+
+/// Reads the photographs. One that cannot be read, is damaged, too large or of a format that is not read is left
+/// out, and named with the reason: what it holds beside its pixels cannot be known, and nobody could see it.
+pub(crate) fn for_publication(folder: &Path, dossier: &Dossier) -> Photographs {
+    let mut photographs = Photographs::default();
     let mut cleaned = 0_usize;
     for photo in &dossier.photos {
-        let path = folder.join("photos").join(&photo.file);
-        let bytes = std::fs::read(&path).map_err(|e| Failure::io("read", &path, &e))?;
-        let bytes = match metadata::clean(&bytes) {
+        let published = opener::read_inside(folder, inside(&photo.file), limits::PHOTOGRAPH)
+            .map_err(|e| format!("{}; {}", e.reason(), e.remedy()))
+            .and_then(|bytes| fit(&bytes).map_err(|e| format!("{e}; {}", e.remedy())));
+        match published {
             Ok(clean) => {
                 cleaned += usize::from(!clean.removed.is_empty());
-                clean.bytes
+                photographs
+                    .files
+                    .insert(photo.file.clone(), clean.bytes.into());
             }
-            // Formats without such notes stay as they are; the report says so of those it cannot show.
-            Err(e) if e.fault == Fault::NotAPicture => bytes,
-            Err(e) => {
-                progress::stage(&format!("left out {}", e.in_file(&photo.file)));
-                continue;
+            Err(why) => {
+                progress::stage(&format!("left out {}: {why}", photo.file));
+                photographs.left_out.insert(photo.file.clone(), why);
             }
-        };
-        photographs.insert(photo.file.clone(), bytes.into());
+        }
     }
-    progress::stage(&format!("read {} photographs", photographs.len()));
+    progress::stage(&format!("read {} photographs", photographs.files.len()));
     if cleaned > 0 {
         progress::stage(&format!(
             "removed place, time and camera notes from {cleaned} of them"
         ));
     }
-    Ok(Photographs(photographs))
+    photographs
+}
+
+/// Cleans a picture after making sure that it can be shown: its size is looked at before anything is decoded, and
+/// it is decoded once, so that damage is found here and not by the reader.
+fn fit(bytes: &[u8]) -> Result<metadata::Cleaned, PictureError> {
+    pixels::decode(bytes, &Limits::default())?;
+    metadata::clean(bytes)
 }

@@ -1,20 +1,83 @@
-//! What the terminal can show, and writing to it.
+//! The one place that prints.
+//!
+//! In: text that may hold anything a record, a file name or a code can hold; marked text of a summary. Out: the
+//! same on standard output or standard error with everything that would steer a terminal written out. Colours are
+//! put around the text here, after that, so that none can come from a record.
+//! Not here: what is said.
 
+use crate::arguments::Format;
 use crate::failure::Failure;
-use report::Style;
+use record::{steers, visible, visible_lines};
+use report::{Marked, Tone};
+use std::fmt::Write as _;
 use std::io::{IsTerminal, Write};
 use std::path::Path;
 
-/// Returns how to print: colours only on a terminal and unless NO_COLOR is set.
-pub(crate) fn style() -> Style {
-    let width =
-        terminal_size::terminal_size().map_or(100, |(w, _)| usize::from(w.0).clamp(40, 120));
-    let colour = std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none();
-    Style { colour, width }
+/// Returns the columns of the terminal, within what reads well.
+pub(crate) fn width() -> usize {
+    terminal_size::terminal_size().map_or(100, |(w, _)| usize::from(w.0).clamp(40, 120))
 }
 
-/// Writes text to standard output. A reader that closed the pipe has read enough.
+/// Returns a path as it is shown: on one line, nothing in it steering.
+pub(crate) fn shown(path: impl AsRef<Path>) -> String {
+    visible(&path.as_ref().to_string_lossy())
+}
+
+/// Writes text to standard output.
+///
+/// # Errors
+/// Standard output that cannot be written; a reader that closed the pipe has read enough.
 pub(crate) fn print(text: &str) -> Result<(), Failure> {
+    write_out(&visible_lines(text))
+}
+
+/// Writes a summary to standard output, in colours on a terminal and unless NO_COLOR is set.
+///
+/// # Errors
+/// As [`print`].
+pub(crate) fn print_marked(text: &Marked) -> Result<(), Failure> {
+    let colours = std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none();
+    write_out(&painted(text, colours))
+}
+
+/// Writes an answer in the format it was asked for to standard output. In the texts of JSON, steering characters
+/// stand as its own escapes.
+///
+/// # Errors
+/// As [`print`].
+pub(crate) fn print_as(format: Format, text: &str) -> Result<(), Failure> {
+    match format {
+        Format::Text => print(text),
+        Format::Json => write_out(&escaped(text)),
+    }
+}
+
+/// Writes lines to standard error. A closed standard error is nobody to tell.
+pub(crate) fn tell(text: &str) {
+    let _ = writeln!(
+        std::io::stderr().lock(),
+        "{}",
+        visible_lines(text.trim_end())
+    );
+}
+
+/// Between its texts, JSON holds no steering character but the line breaks it is set in.
+fn escaped(json: &str) -> String {
+    let mut out = String::with_capacity(json.len());
+    for c in json.chars() {
+        if c == '\n' || !steers(c) {
+            out.push(c);
+            continue;
+        }
+        for unit in c.encode_utf16(&mut [0; 2]) {
+            // Writing to a String cannot fail.
+            let _ = write!(out, "\\u{unit:04x}");
+        }
+    }
+    out
+}
+
+fn write_out(text: &str) -> Result<(), Failure> {
     let mut out = std::io::stdout().lock();
     let newline = if text.ends_with('\n') { "" } else { "\n" };
     match write!(out, "{text}{newline}").and_then(|()| out.flush()) {
@@ -22,5 +85,49 @@ pub(crate) fn print(text: &str) -> Result<(), Failure> {
             Err(Failure::io("write to", Path::new("standard output"), &e))
         }
         _ => Ok(()),
+    }
+}
+
+fn painted(text: &Marked, colours: bool) -> String {
+    let mut out = String::new();
+    for (tone, text) in text.spans() {
+        let text = visible_lines(text);
+        let code = match tone {
+            Tone::Plain => "",
+            Tone::Bold => "1",
+            Tone::Quiet => "2",
+            Tone::Accent => "1;31",
+        };
+        if colours && !code.is_empty() && !text.is_empty() {
+            // Writing to a String cannot fail.
+            let _ = write!(out, "\u{1b}[{code}m{text}\u{1b}[0m");
+        } else {
+            out.push_str(&text);
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn json_stays_json_and_says_the_same() {
+        let text = "a\u{9b}b\u{202e}c\u{e0041}\n\u{7f}";
+        let json = format!("{:#}", serde_json::json!({ "name": text }));
+        let safe = escaped(&json);
+        assert!(!safe.chars().any(|c| c != '\n' && steers(c)), "{safe}");
+        let read: serde_json::Value = serde_json::from_str(&safe).unwrap();
+        assert_eq!(read["name"], text);
+    }
+
+    #[test]
+    fn our_colours_survive_and_those_of_a_record_do_not() {
+        let mut text = Marked::default();
+        text.push(Tone::Bold, "name\u{1b}[0m");
+        text.push(Tone::Plain, "\n");
+        assert_eq!(painted(&text, true), "\u{1b}[1mname\\u{1b}[0m\u{1b}[0m\n");
+        assert_eq!(painted(&text, false), "name\\u{1b}[0m\n");
     }
 }

@@ -124,6 +124,53 @@ fn a_table_is_imported_once_and_its_bad_rows_are_told() {
 }
 
 #[test]
+fn the_users_own_columns_are_carried_through() {
+    let at = TempDir::new().unwrap();
+    let own = "shelf;name;pins;;my notes;pins\n\
+        \"A; 3\";THK4821;16;loose;  ask \"\"Tarn\"\" first ;20\n;OXT7;16;;-;\n";
+    fs::write(at.path().join("known.csv"), own).unwrap();
+    fs::write(
+        at.path().join("more.csv"),
+        "name,maker\nOXT7,Oxquillon\nNEW1,Oxquillon\n",
+    )
+    .unwrap();
+    let import = ["catalogue", "import", "more.csv", "--into", "known.csv"];
+    let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp");
+    let harvest = [
+        "catalogue",
+        "harvest",
+        demo.to_str().unwrap(),
+        "--into",
+        "known.csv",
+    ];
+    for arguments in [&import, &harvest] {
+        let output = underlid(arguments, at.path());
+        assert_eq!(code(&output), 0, "{}", told(&output));
+        let mut rows = csv::Reader::from_path(at.path().join("known.csv")).unwrap();
+        let headings = rows.headers().unwrap().clone();
+        let own: Vec<usize> = (0..headings.len())
+            .filter(|at| ["shelf", "column 4", "my notes"].contains(&&headings[*at]))
+            .chain([headings.len() - 1])
+            .collect();
+        let cells = |row: &csv::StringRecord| -> Vec<String> {
+            own.iter().map(|at| row[*at].to_string()).collect()
+        };
+        let rows: Vec<csv::StringRecord> = rows.records().map(Result::unwrap).collect();
+        let named = |name: &str| cells(rows.iter().find(|r| &r[0] == name).unwrap());
+        // A second column `pins` is not read as one, and stays.
+        assert_eq!(headings.iter().next_back(), Some("pins"));
+        assert_eq!(
+            named("THK4821"),
+            ["A; 3", "loose", "  ask \"\"Tarn\"\" first ", "20"]
+        );
+        assert_eq!(named("OXT7"), ["", "", "-", ""]);
+        assert_eq!(named("NEW1"), ["", "", "", ""]);
+    }
+    let kept = fs::read_to_string(at.path().join(".revisions/0001-known.csv")).unwrap();
+    assert_eq!(kept, own, "the file as it was is in the history");
+}
+
+#[test]
 fn a_catalogue_with_bad_rows_is_not_written_over() {
     let at = TempDir::new().unwrap();
     let bad = "name,pins\nTHK4821,many\n";

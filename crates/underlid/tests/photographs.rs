@@ -308,7 +308,7 @@ fn what_cannot_be_measured_is_told_with_a_remedy() {
         at,
         "box.jpg",
     );
-    fs::write(folder.join("photos/bench-lamp.jpg"), b"no picture").unwrap();
+    fs::write(folder.join("photos/bench-lamp.jpg"), b"\0no picture").unwrap();
     refused(
         &with(&["--at", RIM, "--what", "diameter", "--snap"]),
         at,

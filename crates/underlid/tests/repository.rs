@@ -134,6 +134,43 @@ fn source_files_stay_small_and_say_what_they_are() {
     }
 }
 
+/// Everything that changes a disk stands in one crate, so that it is locked, flushed and kept.
+#[test]
+fn only_the_store_writes_to_a_disk() {
+    let words = [
+        "fs::write",
+        "File::create",
+        "File::options",
+        "OpenOptions",
+        "fs::rename",
+        "fs::copy",
+        "fs::hard_link",
+        "fs::set_permissions",
+        "fs::soft_link",
+        "DirBuilder",
+        "remove_file",
+        "remove_dir",
+        "create_dir",
+        "os::unix::fs::symlink",
+        "tempfile::",
+    ];
+    for path in files(".rs") {
+        let inside = path.strip_prefix(root()).unwrap();
+        let parts: Vec<_> = inside.iter().filter_map(|p| p.to_str()).collect();
+        let [first, name, part, ..] = parts[..] else {
+            continue;
+        };
+        let is_test = parts.contains(&"tests") || parts.last() == Some(&"tests.rs");
+        if first != "crates" || part != "src" || name == "store" || is_test {
+            continue;
+        }
+        let text = read(&path);
+        for word in words {
+            assert!(!text.contains(word), "{} writes: {word}", path.display());
+        }
+    }
+}
+
 #[test]
 fn no_leftovers() {
     // Split so that this file does not find itself.
@@ -149,6 +186,91 @@ fn no_leftovers() {
             assert!(!text.contains(word), "{} still says {word}", path.display());
         }
     }
+}
+
+/// The lines of the crates' own sources, without tests and examples, that hold one of these words outside a
+/// comment.
+fn lines_with(words: &[&str], allowed: &[&str]) -> Vec<String> {
+    let mut found = Vec::new();
+    for path in files(".rs") {
+        let name = path.to_string_lossy().replace('\\', "/");
+        let is_test = name.ends_with("tests.rs")
+            || ["/tests/", "/examples/", "/benches/"]
+                .iter()
+                .any(|f| name.contains(f));
+        if is_test || allowed.iter().any(|part| name.contains(part)) {
+            continue;
+        }
+        let text = read(&path);
+        let own = text
+            .split("#[cfg(test)]\nmod tests {")
+            .next()
+            .unwrap_or_default();
+        for (number, line) in own.lines().enumerate() {
+            let code = line.split("//").next().unwrap_or_default();
+            if words.iter().any(|word| code.contains(word)) {
+                found.push(format!("{name}:{}: {}", number + 1, line.trim()));
+            }
+        }
+    }
+    found
+}
+
+#[test]
+fn nothing_is_read_but_through_the_opener() {
+    let words = [
+        "fs::read",
+        "File::open",
+        "metadata(",
+        "read_dir(",
+        "canonicalize(",
+        ".exists()",
+        ".is_file()",
+        ".is_dir()",
+        "imagesize::size(",
+        "OpenOptions",
+    ];
+    // Files of the record's folder and of outputs are opened where they are written.
+    let found: Vec<String> = lines_with(&words, &["crates/store/src/"])
+        .into_iter()
+        .filter(|line| {
+            !line.contains("record/src/folder.rs") && !line.contains("underlid/src/output.rs")
+        })
+        .collect();
+    assert!(
+        found.is_empty(),
+        "read through store::opener:\n{}",
+        found.join("\n")
+    );
+}
+
+#[test]
+fn nothing_is_printed_but_in_one_place() {
+    let words = [
+        "print!(",
+        "println!(",
+        "dbg!(",
+        "::stdout()",
+        "::stderr()",
+        " stdout()",
+        " stderr()",
+    ];
+    let found = lines_with(&words, &["crates/underlid/src/screen.rs"]);
+    assert!(
+        found.is_empty(),
+        "print through screen:\n{}",
+        found.join("\n")
+    );
+    // A path is shown through `screen::shown`, which puts it on one line.
+    let found: Vec<String> = lines_with(&[".display()"], &[])
+        .into_iter()
+        .filter(|line| line.contains("crates/underlid/"))
+        .collect();
+    assert!(
+        found.is_empty(),
+        "show paths through screen:\n{}",
+        found.join("\n")
+    );
 }
 
 #[test]

@@ -69,6 +69,7 @@ impl Import {
                 line: symbol.line,
                 part,
                 cleared: Vec::new(),
+                own: Vec::new(),
             });
         }
         imported

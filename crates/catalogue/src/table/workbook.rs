@@ -9,8 +9,6 @@ use calamine::{DataRef, Reader, Xlsx};
 use std::collections::BTreeMap;
 use std::io::Cursor;
 
-/// Most bytes a workbook may declare to hold when unpacked.
-const LARGEST: u64 = 1 << 30;
 /// Most columns that are looked at.
 const MOST_COLUMNS: u32 = 1_000;
 
@@ -29,13 +27,7 @@ pub(super) fn rows(bytes: &[u8], sheet: Option<&str>) -> Result<Vec<TableRow>, F
 }
 
 fn read_rows(bytes: &[u8], sheet: Option<&str>) -> Result<Vec<TableRow>, Fault> {
-    let unpacked = unpacked_size(bytes);
-    if unpacked > LARGEST {
-        return Err(Fault::new(
-            format!("the workbook says it unpacks to {} MB", unpacked >> 20),
-            format!("split it; {} MB at most", LARGEST >> 20),
-        ));
-    }
+    super::unfolded::refuse_too_large(bytes)?;
     let mut workbook: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).map_err(|error| {
         Fault::new(
             format!("this is not an XLSX workbook: {error}"),
@@ -126,20 +118,4 @@ fn text(value: &DataRef<'_>) -> Result<String, Fault> {
             ));
         }
     })
-}
-
-/// Adds up the unpacked sizes that a ZIP archive states in its directory.
-fn unpacked_size(bytes: &[u8]) -> u64 {
-    const ENTRY: &[u8] = b"PK\x01\x02";
-    let mut sum = 0_u64;
-    let mut at = 0;
-    while let Some(found) = bytes[at..].windows(4).position(|w| w == ENTRY) {
-        let entry = at + found;
-        if let Some(size) = bytes.get(entry + 24..entry + 28) {
-            let size = u32::from_le_bytes([size[0], size[1], size[2], size[3]]);
-            sum = sum.saturating_add(u64::from(size));
-        }
-        at = entry + 4;
-    }
-    sum
 }

@@ -1,6 +1,6 @@
 //! Photographs taken in: from the bytes of a file to upright 8-bit red, green, blue.
 //!
-//! In: JPEG (baseline and progressive; grey, colour, CMYK), PNG, WebP and TIFF of 8 or 16 bits. Out:
+//! In: JPEG (baseline and progressive; grey, colour, CMYK), PNG, WebP, GIF and TIFF of 8 or 16 bits. Out:
 //! a [`Photo`]: pixels turned upright, the colour profile as it was. Values are not converted
 //! between colour spaces, so a profile stays true; only CMYK and grey lose theirs, as it speaks of
 //! other channels. Transparency is laid on white, 16 bits are rounded to 8, of an animation the
@@ -13,7 +13,7 @@
 use super::metadata::{self, Format};
 use super::{Fault, PictureError, header, shrink, turn};
 use crate::Picture;
-use image::codecs::{png::PngDecoder, tiff::TiffDecoder, webp::WebPDecoder};
+use image::codecs::{gif::GifDecoder, png::PngDecoder, tiff::TiffDecoder, webp::WebPDecoder};
 use image::{ColorType, DynamicImage, ImageDecoder};
 use std::io::Cursor;
 use zune_jpeg::JpegDecoder;
@@ -70,6 +70,7 @@ pub fn size(bytes: &[u8], limits: &Limits) -> Result<Size, PictureError> {
         Format::Png => header::png(bytes, limits)?,
         Format::WebP => header::accepted(webp(bytes)?.dimensions(), limits)?,
         Format::Tiff => header::accepted(tiff(bytes)?.dimensions(), limits)?,
+        Format::Gif => header::accepted(gif(bytes)?.dimensions(), limits)?,
     };
     let turned = metadata::orientation(bytes)?.number() > 4;
     let (width, height) = if turned {
@@ -95,6 +96,7 @@ pub fn decode(bytes: &[u8], limits: &Limits) -> Result<Photo, PictureError> {
             plain(PngDecoder::with_limits(Cursor::new(bytes), budget).map_err(decoder)?)?
         }
         Format::WebP => plain(webp(bytes)?)?,
+        Format::Gif => plain(gif(bytes)?)?,
         Format::Tiff => {
             let (picture, _) = plain(tiff(bytes)?)?;
             (picture, metadata::tiff_profile(bytes).map(<[u8]>::to_vec))
@@ -175,6 +177,10 @@ fn webp(bytes: &[u8]) -> Result<WebPDecoder<Cursor<&[u8]>>, PictureError> {
 
 fn tiff(bytes: &[u8]) -> Result<TiffDecoder<Cursor<&[u8]>>, PictureError> {
     TiffDecoder::new(Cursor::new(bytes)).map_err(decoder)
+}
+
+fn gif(bytes: &[u8]) -> Result<GifDecoder<Cursor<&[u8]>>, PictureError> {
+    GifDecoder::new(Cursor::new(bytes)).map_err(decoder)
 }
 
 type Decoded = (Picture, Option<Vec<u8>>);

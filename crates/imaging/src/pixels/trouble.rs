@@ -5,7 +5,7 @@ use std::fmt;
 /// What is wrong with a picture file.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Fault {
-    /// The first bytes belong to none of JPEG, PNG, WebP and TIFF.
+    /// The first bytes belong to none of JPEG, PNG, WebP, TIFF and GIF.
     NotAPicture,
     /// A format or a feature of a format that is not read.
     Unread(String),
@@ -80,7 +80,7 @@ impl PictureError {
     pub fn remedy(&self) -> &'static str {
         match self.fault {
             Fault::NotAPicture | Fault::Unread(_) => {
-                "save the picture as JPEG, PNG, WebP or TIFF and name that file"
+                "save the picture as JPEG, PNG, WebP, TIFF or GIF and name that file"
             }
             Fault::Ends { .. } | Fault::SizeNotHeld { .. } => {
                 "copy the file again from the camera or its card"
@@ -88,7 +88,7 @@ impl PictureError {
             Fault::Broken(_) | Fault::Decoder(_) => {
                 "copy the file again, or open it in a picture editor and save it anew"
             }
-            Fault::TooLarge { .. } => "save a smaller copy, or allow more pixels",
+            Fault::TooLarge { .. } => "save a smaller copy",
             Fault::Stopped => "start it again",
             Fault::Unwritten(_) => "ask for a smaller picture or another format",
         }
@@ -103,7 +103,7 @@ impl PictureError {
 impl fmt::Display for PictureError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match &self.fault {
-            Fault::NotAPicture => write!(f, "the file is none of JPEG, PNG, WebP and TIFF"),
+            Fault::NotAPicture => write!(f, "the file is none of JPEG, PNG, WebP, TIFF and GIF"),
             Fault::Unread(what) => write!(f, "{what} is not read"),
             Fault::Ends { inside } => write!(f, "the file ends inside {inside}"),
             Fault::Broken(what) => write!(f, "{what}"),

@@ -1,6 +1,8 @@
 //! Small picture files, made here: the codecs' own output with blocks put in by hand.
 
-use image::codecs::{jpeg::JpegEncoder, png::PngEncoder, tiff::TiffEncoder, webp::WebPEncoder};
+use image::codecs::{
+    gif::GifEncoder, jpeg::JpegEncoder, png::PngEncoder, tiff::TiffEncoder, webp::WebPEncoder,
+};
 use image::{ExtendedColorType, ImageEncoder};
 use std::io::Cursor;
 
@@ -69,6 +71,31 @@ pub(crate) fn tiff(width: u32, height: u32) -> Vec<u8> {
         )
         .unwrap();
     bytes.into_inner()
+}
+
+/// A GIF of two pictures, with a comment and a block of an application.
+pub(crate) fn gif_with_notes(width: u32, height: u32) -> Vec<u8> {
+    let mut plain = Vec::new();
+    let rgba: Vec<u8> = pattern(width, height)
+        .chunks(3)
+        .flat_map(|p| [p[0], p[1], p[2], 255])
+        .collect();
+    let mut encoder = GifEncoder::new(&mut plain);
+    for _ in 0..2 {
+        let picture = image::RgbaImage::from_raw(width, height, rgba.clone()).unwrap();
+        encoder.encode_frame(image::Frame::new(picture)).unwrap();
+    }
+    drop(encoder);
+    // Extensions may stand before any other block; the first follows the global colours, if there are any.
+    let colours = match plain[10] {
+        flags if flags & 0x80 != 0 => 3 << ((flags & 7) + 1),
+        _ => 0,
+    };
+    let mut bytes = plain[..13 + colours].to_vec();
+    bytes.extend(b"\x21\xfe\x18taken on the bench of Jo\0");
+    bytes.extend(b"\x21\xff\x0bXMP DataXMP\x14GPSLatitude=\"47,30S\"\0");
+    bytes.extend(&plain[13 + colours..]);
+    bytes
 }
 
 /// An Exif block with orientation, camera, time, 47° 30′ 36″ S, 8° 15′ E and a preview directory.

@@ -230,3 +230,44 @@ proptest! {
         let _ = (clean(&bytes), find(&bytes));
     }
 }
+
+/// GIF 89a, sections 24 and 26: comments and blocks of applications stand anywhere in the file.
+#[test]
+fn a_gif_is_written_anew_without_its_notes() {
+    let file = files::gif_with_notes(40, 24);
+    let found = find(&file).unwrap();
+    assert!(found.tells_place);
+    assert_eq!(
+        found.notes,
+        [
+            "comment",
+            "block of an application (speaks of a place)",
+            "pictures after the first",
+        ]
+    );
+    let cleaned = clean(&file).unwrap();
+    assert_eq!(cleaned.removed, found.notes);
+    assert_eq!(Format::of(&cleaned.bytes), Some(Format::Png));
+    for word in [&b"Jo"[..], b"GPSLatitude", b"XMP"] {
+        assert!(!holds(&cleaned.bytes, word));
+    }
+    assert_eq!(
+        decoded(&file).into_rgb8(),
+        decoded(&cleaned.bytes).into_rgb8()
+    );
+    let limits = Limits::default();
+    assert_eq!(decode(&file, &limits).unwrap().format, Format::Gif);
+    for cut in 0..file.len() / 2 {
+        let part = &file[..cut];
+        let _ = (find(part), decode(part, &limits), clean(part));
+    }
+    let small = Limits { most_pixels: 959 };
+    assert!(matches!(
+        decode(&file, &small).unwrap_err().fault,
+        Fault::TooLarge {
+            width: 40,
+            height: 24,
+            ..
+        }
+    ));
+}

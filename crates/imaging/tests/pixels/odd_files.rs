@@ -47,10 +47,10 @@ fn content_decides_not_the_name() {
     {
         assert_eq!(photo(file).format, format);
     }
-    let error = decode(b"GIF89a as lid.jpg", &Limits::default()).unwrap_err();
+    let error = decode(b"BM as lid.jpg", &Limits::default()).unwrap_err();
     assert_eq!(
         error.in_file("lid.jpg"),
-        "lid.jpg: the file is none of JPEG, PNG, WebP and TIFF (byte 0); save the picture as JPEG, PNG, WebP or TIFF and name that file"
+        "lid.jpg: the file is none of JPEG, PNG, WebP, TIFF and GIF (byte 0); save the picture as JPEG, PNG, WebP, TIFF or GIF and name that file"
     );
 }
 

@@ -2,9 +2,9 @@
 //! size have their points and sizes.
 
 use super::{Check, nearest};
-use crate::Look;
 use crate::files::refuse_path;
 use crate::tree::{Node, Value};
+use crate::{Content, Look};
 use std::collections::BTreeMap;
 
 /// Width and height of each photo where known, by its id.
@@ -77,7 +77,18 @@ fn pixels(check: &mut Check<'_>, node: &Node, found: Option<(u32, u32)>) -> Opti
 fn look(check: &mut Check<'_>, file: &Node) -> Option<(u32, u32)> {
     let name = file.as_text().filter(|name| refuse_path(name).is_none())?;
     match check.files.look(&format!("photos/{name}")) {
-        Look::File { size } => size,
+        Look::File {
+            content: Content::Other(is),
+            ..
+        } => {
+            check.report(
+                &file.span,
+                format!("photos/{} is {is}, not a picture", crate::visible(name)),
+                "put the photograph there: JPEG, PNG, WebP, TIFF or GIF",
+            );
+            None
+        }
+        Look::File { size, .. } => size,
         fault => {
             super::places::tell(check, fault, "photos", name, &file.span.clone());
             None

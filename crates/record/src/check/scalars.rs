@@ -150,12 +150,25 @@ impl Check<'_> {
 
     pub(super) fn whole(&mut self, least: u32, node: &Node, key: &str) -> Option<Json> {
         let Value::Whole(n) = node.value else {
-            let meant = node
-                .as_text()
-                .and_then(|t| t.trim().parse().ok())
-                .unwrap_or(least.max(1));
-            let remedy = format!("write {meant} without quotes");
-            self.wrong_kind(node, key, "a whole number", &remedy);
+            let meant = match &node.value {
+                Value::Number(x) => Some(*x),
+                Value::Text(text) => text.trim().parse::<f64>().ok(),
+                _ => None,
+            };
+            let whole = meant.filter(|x| x.fract() == 0.0 && *x >= f64::from(least));
+            let remedy = match (whole, &node.value) {
+                (Some(n), Value::Number(_)) => format!("write {n:.0} without a decimal point"),
+                (Some(n), _) => format!("write {n:.0} without quotes"),
+                (None, Value::Number(_)) => "write a whole number, as counted".to_string(),
+                (None, _) => format!("write a whole number without quotes: {}", least.max(1)),
+            };
+            if matches!(node.value, Value::Number(_)) {
+                let message =
+                    format!("`{key}` must be a whole number, found one with a decimal point");
+                self.report(&node.span, message, remedy);
+            } else {
+                self.wrong_kind(node, key, "a whole number", &remedy);
+            }
             return None;
         };
         if n < i64::from(least) || n > i64::from(u32::MAX) {

@@ -168,9 +168,13 @@ impl<'a> Page<'a> {
             .bytes(&photo.file)
             .and_then(|bytes| Some((bytes.clone(), crate::media_type(bytes)?)));
         let Some((bytes, media_type)) = shown else {
+            let why = self.photographs.left_out.get(&photo.file);
+            let why = why.map_or(
+                "the file is missing or not a picture that every reader can open",
+                String::as_str,
+            );
             blocks.push(Block::Paragraph(format!(
-                "Photograph “{}” ({}) is not shown: the file is missing or not a picture that \
-                 every reader can open (PNG, JPEG, GIF, WebP).",
+                "Photograph “{}” ({}) is not shown: {why}.",
                 photo.caption, photo.file
             )));
             return;

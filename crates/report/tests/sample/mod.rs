@@ -20,10 +20,13 @@ pub(crate) fn png() -> Arc<[u8]> {
 }
 
 pub(crate) fn photographs() -> Photographs {
-    Photographs(BTreeMap::from([
-        ("lid.png".to_string(), png()),
-        ("odd.bin".to_string(), Arc::from(&b"no picture"[..])),
-    ]))
+    Photographs {
+        files: BTreeMap::from([
+            ("lid.png".to_string(), png()),
+            ("odd.bin".to_string(), Arc::from(&b"no picture"[..])),
+        ]),
+        left_out: BTreeMap::new(),
+    }
 }
 
 pub(crate) fn stated(text: &str, value: f64, unit: &str) -> Stated {

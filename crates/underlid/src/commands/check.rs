@@ -2,15 +2,15 @@
 
 use crate::arguments::Format;
 use crate::failure::Failure;
-use crate::screen;
+use crate::screen::{self, shown};
 use std::path::Path;
 
 pub(crate) fn run(folder: &Path, format: Format) -> Result<(), Failure> {
-    let outcome = record::open(folder);
+    let outcome = store::open(folder);
     match (outcome, format) {
         (Ok(dossier), Format::Text) => screen::print(&format!(
             "{}: no mistakes. {} claims, {} items, {} readings, {} steps, {} photographs.",
-            folder.join("dossier.toml").display(),
+            shown(folder.join("dossier.toml")),
             dossier.claims.len(),
             dossier.items.len(),
             dossier.readings.len(),
@@ -18,7 +18,7 @@ pub(crate) fn run(folder: &Path, format: Format) -> Result<(), Failure> {
             dossier.photos.len(),
         )),
         (Err(problems), Format::Text) => Err(Failure::Dossier(problems.to_string())),
-        (Ok(_), Format::Json) => screen::print("{\n  \"problems\": []\n}"),
+        (Ok(_), Format::Json) => screen::print_as(format, "{\n  \"problems\": []\n}"),
         (Err(problems), Format::Json) => {
             let list: Vec<serde_json::Value> = problems
                 .0
@@ -30,7 +30,10 @@ pub(crate) fn run(folder: &Path, format: Format) -> Result<(), Failure> {
                     })
                 })
                 .collect();
-            screen::print(&format!("{:#}", serde_json::json!({ "problems": list })))?;
+            screen::print_as(
+                format,
+                &format!("{:#}", serde_json::json!({ "problems": list })),
+            )?;
             Err(Failure::Answered)
         }
     }

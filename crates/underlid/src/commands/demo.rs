@@ -2,31 +2,49 @@
 
 use super::publish::publish;
 use crate::failure::Failure;
-use crate::output::{OutputFile, write_folder};
+use crate::screen::shown;
 use crate::{progress, screen};
 use include_dir::{Dir, include_dir};
 use std::path::Path;
+use store::{OutputFile, StoreError};
 
 /// The demonstration dossier travels inside the binary, so that the demo runs anywhere.
 static DOSSIER: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../../demo/lamp");
 
 pub(crate) fn run(into: &Path) -> Result<(), Failure> {
     let folder = into.join("dossier");
-    progress::stage(&format!(
-        "writing the demonstration dossier to {}",
-        folder.display()
-    ));
     let mut files = Vec::new();
     collect(&DOSSIER, &mut files);
-    write_folder(&folder, &files)?;
+    progress::stage(&format!(
+        "writing the demonstration dossier to {}",
+        shown(&folder)
+    ));
+    let kept = match store::create_from(&folder, &files) {
+        Ok(()) => false,
+        // An earlier run wrote it, and its text invites to edit it: what is there is published.
+        Err(StoreError::NotEmpty { .. }) if folder.join(store::TEXT).exists() => true,
+        Err(other) => return Err(other.into()),
+    };
+    if kept {
+        progress::stage(&format!(
+            "{} is there already and stays as it is",
+            shown(&folder)
+        ));
+    }
     publish(&folder, &into.join("report"), &[])?;
-    screen::print(&format!(
+    let at = shown(&folder);
+    let mut told = format!(
         "\nEverything in it is invented. Open {}/report/report.html, then edit\n\
-         {}/dossier.toml and run: underlid publish {}",
-        into.display(),
-        folder.display(),
-        folder.display()
-    ))
+         {at}/dossier.toml and run: underlid publish {at}",
+        shown(into),
+    );
+    if kept {
+        told += &format!(
+            "\n\nThis report is made from {at} as it was found, with your edits if there are any.\n\
+             For a fresh one: underlid demo --into another-folder"
+        );
+    }
+    screen::print(&told)
 }
 
 fn collect(dir: &Dir<'_>, files: &mut Vec<OutputFile>) {

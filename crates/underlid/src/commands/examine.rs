@@ -9,8 +9,10 @@ use std::path::{Path, PathBuf};
 pub(crate) fn run(folder: &Path, catalogues: &[PathBuf], format: Format) -> Result<(), Failure> {
     let dossier = open(folder)?;
     let findings = examine_with_progress(folder, &dossier, catalogues)?;
-    screen::print(&match format {
-        Format::Text => report::terminal(&dossier, &findings, screen::style()),
-        Format::Json => report::json(&findings),
-    })
+    match format {
+        Format::Text => {
+            screen::print_marked(&report::terminal(&dossier, &findings, screen::width()))
+        }
+        Format::Json => screen::print_as(format, &report::json(&findings)),
+    }
 }

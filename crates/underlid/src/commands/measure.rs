@@ -7,14 +7,19 @@ mod points;
 mod row;
 mod told;
 
+use super::picture::PICTURES;
 use crate::arguments::MeasureArguments;
 use crate::failure::Failure;
+use crate::screen::shown;
 use crate::{photographs, progress};
 use imaging::Grey;
 use record::{Dossier, Draft, Photo};
 use std::path::Path;
 
 pub(crate) fn run(arguments: &MeasureArguments) -> Result<(), Failure> {
+    if let Some(folder) = &arguments.pictures {
+        PICTURES.may_fill(folder)?;
+    }
     let dossier = super::open(&arguments.folder)?;
     let (Some(at), Some(id)) = (&arguments.at, &arguments.photo) else {
         return all::run(arguments, &dossier);
@@ -42,22 +47,22 @@ fn photo<'d>(dossier: &'d Dossier, id: &str) -> Result<&'d Photo, Failure> {
 
 /// Reads a photo's pixels in grey.
 fn grey(folder: &Path, photo: &Photo) -> Result<Grey, Failure> {
-    let path = folder.join("photos").join(&photo.file);
-    progress::stage(&format!("looking at {}", path.display()));
-    Ok(Grey::of(&photographs::upright(&path)?.picture))
+    let path = folder.join(photographs::inside(&photo.file));
+    progress::stage(&format!("looking at {}", shown(&path)));
+    Ok(Grey::of(
+        &photographs::upright(folder, &photo.file)?.picture,
+    ))
 }
 
-/// Changes the text of a dossier: `edit` is told the draft, which is then checked and saved.
-fn save(folder: &Path, edit: impl FnOnce(&mut Draft)) -> Result<(), Failure> {
-    let mistakes = |problems: record::Problems| Failure::Dossier(problems.to_string());
-    let mut draft = record::open_draft(folder).map_err(mistakes)?;
-    edit(&mut draft);
-    record::save(folder, &draft).map_err(mistakes)?;
-    progress::stage(&format!(
-        "saved in {}",
-        folder.join("dossier.toml").display()
-    ));
-    Ok(())
+/// Changes the text of a dossier: `edit` is told what is recorded now, which other runs may have added to, and
+/// changes it; then it is checked and saved.
+fn save<T>(
+    folder: &Path,
+    edit: impl FnOnce(&mut Draft, &Dossier) -> Result<T, Failure>,
+) -> Result<T, Failure> {
+    let answer = store::edit(folder, edit)?;
+    progress::stage(&format!("saved in {}", shown(folder.join("dossier.toml"))));
+    Ok(answer)
 }
 
 /// Returns an id that is not taken: the wanted one, or with a number.

@@ -13,6 +13,7 @@ mod schema;
 
 use crate::arguments::{Arguments, Command};
 use crate::failure::Failure;
+use crate::screen::shown;
 use crate::{known, progress};
 use methods::{Findings, Known, Progress};
 use record::Dossier;
@@ -45,11 +46,8 @@ pub(crate) fn run(arguments: Arguments) -> Result<(), Failure> {
 
 /// Reads a dossier; all its mistakes become one failure.
 fn open(folder: &Path) -> Result<Dossier, Failure> {
-    progress::stage(&format!(
-        "reading {}",
-        folder.join("dossier.toml").display()
-    ));
-    record::open(folder).map_err(|problems| Failure::Dossier(problems.to_string()))
+    progress::stage(&format!("reading {}", shown(folder.join("dossier.toml"))));
+    Ok(store::open(folder)?)
 }
 
 /// Examines a dossier, telling each method as it begins. Its markings are held against the catalogue
@@ -59,8 +57,7 @@ fn examine_with_progress(
     dossier: &Dossier,
     catalogues: &[PathBuf],
 ) -> Result<Findings, Failure> {
-    let files = known::files_of(folder, catalogues)?;
-    let known = Known::new(known::load(&files)?);
+    let known = Known::new(known::load(Some(folder), catalogues)?);
     let told = |at| {
         if let Progress::Begins { method, number, of } = at {
             progress::step(&format!("examining: {method}"), number, of);

@@ -1,15 +1,12 @@
 //! `underlid new`: a commented starting dossier.
 
 use crate::failure::Failure;
-use crate::screen;
+use crate::screen::{self, shown};
 use std::path::Path;
 
 pub(crate) fn run(folder: &Path) -> Result<(), Failure> {
-    record::create(folder).map_err(|problems| Failure::Outside {
-        message: problems.to_string(),
-        remedy: "name a folder that does not exist yet".to_string(),
-    })?;
-    let at = folder.display();
+    store::create(folder)?;
+    let at = shown(folder);
     screen::print(&format!(
         "Wrote {at}/dossier.toml with room for photos/, logs/ and captions/.\n\
          Weigh and photograph the product before you open it; then edit the text and run\n  \

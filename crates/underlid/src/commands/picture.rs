@@ -5,13 +5,23 @@ mod rectified;
 
 use crate::arguments::{Format, PictureArguments};
 use crate::failure::Failure;
-use crate::output::{OutputFile, write_folder};
+use crate::screen::shown;
 use crate::{progress, screen};
 use numbered::{Look, Pictures};
 use record::{Dossier, Photo};
 use std::fmt::Write as _;
+use store::{Output, OutputFile};
+
+/// Names of pictures are the user's, so that only a marker tells a folder of them from one of his own.
+pub(super) const PICTURES: Output = Output {
+    kind: "pictures",
+    unmarked: &[],
+};
 
 pub(crate) fn run(arguments: &PictureArguments) -> Result<(), Failure> {
+    let default = arguments.folder.join("pictures");
+    let into = arguments.into.as_deref().unwrap_or(&default);
+    PICTURES.may_fill(into)?;
     let dossier = super::open(&arguments.folder)?;
     let photos = chosen(&dossier, &arguments.photos)?;
     let look = Look {
@@ -30,19 +40,20 @@ pub(crate) fn run(arguments: &PictureArguments) -> Result<(), Failure> {
             files.extend(flat.files);
         }
     }
-    let default = arguments.folder.join("pictures");
-    let into = arguments.into.as_deref().unwrap_or(&default);
-    write_folder(into, &files)?;
-    screen::print(&match arguments.format {
-        Format::Json => {
-            let names: Vec<&str> = files.iter().map(|f| f.path.as_str()).collect();
-            format!(
-                "{:#}\n",
-                serde_json::json!({ "folder": into, "files": names, "rectified": remarks })
-            )
-        }
-        Format::Text => text(into, &files, &remarks),
-    })
+    PICTURES.write(into, &files)?;
+    screen::print_as(
+        arguments.format,
+        &match arguments.format {
+            Format::Json => {
+                let names: Vec<&str> = files.iter().map(|f| f.path.as_str()).collect();
+                format!(
+                    "{:#}\n",
+                    serde_json::json!({ "folder": into, "files": names, "rectified": remarks })
+                )
+            }
+            Format::Text => text(into, &files, &remarks),
+        },
+    )
 }
 
 fn chosen<'d>(dossier: &'d Dossier, ids: &[String]) -> Result<Vec<&'d Photo>, Failure> {
@@ -64,7 +75,7 @@ fn chosen<'d>(dossier: &'d Dossier, ids: &[String]) -> Result<Vec<&'d Photo>, Fa
 }
 
 fn text(into: &std::path::Path, files: &[OutputFile], remarks: &[String]) -> String {
-    let mut out = format!("Pictures in {}:\n", into.display());
+    let mut out = format!("Pictures in {}:\n", shown(into));
     for file in files {
         // Writing to a String cannot fail.
         let _ = writeln!(

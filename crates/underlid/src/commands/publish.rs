@@ -2,9 +2,22 @@
 
 use super::{examine_with_progress, open};
 use crate::failure::Failure;
-use crate::output::{OutputFile, write_folder};
+use crate::screen::shown;
 use crate::{photographs, progress, screen};
+use record::visible;
 use std::path::{Path, PathBuf};
+use store::{Output, OutputFile};
+
+const REPORT: Output = Output {
+    kind: "report",
+    unmarked: &[
+        "report.html",
+        "report.pdf",
+        "workbook.xlsx",
+        "parts.csv",
+        "findings.json",
+    ],
+};
 
 pub(crate) fn run(
     folder: &Path,
@@ -17,8 +30,9 @@ pub(crate) fn run(
 
 /// Examines the dossier in `folder`, writes its report to `into` and prints the summary.
 pub(crate) fn publish(folder: &Path, into: &Path, catalogues: &[PathBuf]) -> Result<(), Failure> {
+    REPORT.may_fill(into)?;
     let dossier = open(folder)?;
-    let photographs = photographs::for_publication(folder, &dossier)?;
+    let photographs = photographs::for_publication(folder, &dossier);
     let findings = examine_with_progress(folder, &dossier, catalogues)?;
 
     progress::stage("composing the report");
@@ -26,7 +40,7 @@ pub(crate) fn publish(folder: &Path, into: &Path, catalogues: &[PathBuf]) -> Res
     progress::stage("setting HTML");
     let html = report::html(&document);
     progress::stage("setting PDF");
-    let pdf = report::pdf(&document).map_err(|e| Failure::Outside {
+    let pages = pdf::pdf(&document).map_err(|e| Failure::Outside {
         message: format!("cannot set the PDF: {e}"),
         remedy: "check that every photograph opens in a picture viewer".to_string(),
     })?;
@@ -37,7 +51,7 @@ pub(crate) fn publish(folder: &Path, into: &Path, catalogues: &[PathBuf]) -> Res
     })?;
     let files = [
         ("report.html", html.into_bytes()),
-        ("report.pdf", pdf),
+        ("report.pdf", pages),
         ("workbook.xlsx", workbook),
         ("parts.csv", report::parts_csv(&findings).into_bytes()),
         ("findings.json", report::json(&findings).into_bytes()),
@@ -46,16 +60,19 @@ pub(crate) fn publish(folder: &Path, into: &Path, catalogues: &[PathBuf]) -> Res
         path: path.to_string(),
         bytes,
     });
-    write_folder(into, &files)?;
+    REPORT.write(into, &files)?;
 
-    let mut summary = report::terminal(&dossier, &findings, screen::style());
-    summary.push_str(&format!("\nReport in {}:\n", into.display()));
+    screen::print_marked(&report::terminal(&dossier, &findings, screen::width()))?;
+    let mut summary = format!("\nReport in {}:\n", shown(into));
     for file in &files {
         summary.push_str(&format!(
             "  {:<14} {:>7}\n",
             file.path,
             size(file.bytes.len())
         ));
+    }
+    for (file, why) in &photographs.left_out {
+        summary.push_str(&format!("Not shown: photos/{}: {why}\n", visible(file)));
     }
     screen::print(&summary)
 }

@@ -27,7 +27,7 @@ pub(super) struct Said {
 }
 
 pub(crate) fn run(arguments: &ReadArguments) -> Result<(), Failure> {
-    let known = Known::new(known::load(&arguments.catalogues)?);
+    let known = Known::new(known::load(None, &arguments.catalogues)?);
     let registry = known::registry(&arguments.addresses, arguments.usb_ids.as_deref())?;
     let names = Names(&registry);
     let context = Context::default().with_registers(&names);
@@ -44,10 +44,13 @@ pub(crate) fn run(arguments: &ReadArguments) -> Result<(), Failure> {
     let mut question = Question::of(arguments)?;
     question.clues.seen_before = known.seen_beside(&arguments.beside);
     let said = ask(question, index, &context, &mut scratch);
-    screen::print(&match arguments.format {
-        Format::Text => text::text(&said, &known),
-        Format::Json => format!("{:#}\n", json::json(&said, &known)),
-    })
+    screen::print_as(
+        arguments.format,
+        &match arguments.format {
+            Format::Text => text::text(&said, &known),
+            Format::Json => format!("{:#}\n", json::json(&said, &known)),
+        },
+    )
 }
 
 /// Looks a text up among parts and codes.

@@ -1,6 +1,6 @@
 //! `underlid schema`: the JSON Schema of a format.
 
-use crate::arguments::SchemaOf;
+use crate::arguments::{Format, SchemaOf};
 use crate::failure::Failure;
 use crate::screen;
 
@@ -9,5 +9,5 @@ pub(crate) fn run(of: SchemaOf) -> Result<(), Failure> {
         SchemaOf::Dossier => record::schema(),
         SchemaOf::Findings => report::findings_schema(),
     };
-    screen::print(&format!("{schema:#}"))
+    screen::print_as(Format::Json, &format!("{schema:#}"))
 }

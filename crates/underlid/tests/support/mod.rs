@@ -7,7 +7,7 @@
 )]
 
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
+use std::process::{Child, Command, Output, Stdio};
 
 pub(crate) fn underlid(arguments: &[&str], at: &Path) -> Output {
     Command::new(env!("CARGO_BIN_EXE_underlid"))
@@ -15,6 +15,18 @@ pub(crate) fn underlid(arguments: &[&str], at: &Path) -> Output {
         .current_dir(at)
         .env("NO_COLOR", "1")
         .output()
+        .unwrap()
+}
+
+/// Starts the command and does not wait for it.
+pub(crate) fn started(arguments: &[&str], at: &Path) -> Child {
+    Command::new(env!("CARGO_BIN_EXE_underlid"))
+        .args(arguments)
+        .current_dir(at)
+        .env("NO_COLOR", "1")
+        .stdout(Stdio::null())
+        .stderr(Stdio::piped())
+        .spawn()
         .unwrap()
 }
 
@@ -45,7 +57,7 @@ pub(crate) fn demo(into: &Path, photos: &[&str]) -> PathBuf {
             std::fs::copy(from.join("photos").join(&file), place).unwrap();
         } else {
             // Only its name matters; its size then is not known.
-            std::fs::write(place, b"not looked at").unwrap();
+            std::fs::write(place, b"\0not looked at").unwrap();
         }
     }
     folder

@@ -1,16 +1,17 @@
 //! What a picture file tells beside its pixels, and a copy that no longer tells it.
 //!
 //! In: the bytes of a picture file. Out: the place, time and camera notes found, or the same file
-//! without them; of a TIFF file, whose pixels and notes are interleaved, its picture as PNG. Of the
+//! without them; of a TIFF or GIF file, whose pixels and notes are interleaved, its picture as PNG. Of the
 //! others the compressed picture data is copied byte for byte, so no pixel
 //! changes. A part is kept only when it is on the list of parts that pixels need: everything else
 //! goes, known or not. What stays is the colour profile, the resolution and the orientation, the
 //! last in an Exif block of this one field.
 //!
 //! Formats: ITU-T T.81 annex B and JFIF 1.02; W3C PNG third edition, chapter 5; RFC 9649 (WebP);
-//! CIPA DC-008 (Exif), 4.5 and 4.6.
+//! CIPA DC-008 (Exif), 4.5 and 4.6; GIF 89a.
 
 mod exif;
+mod gif;
 mod jpeg;
 mod png;
 mod tiff;
@@ -62,6 +63,8 @@ pub enum Format {
     WebP,
     /// Tagged Image File Format.
     Tiff,
+    /// Graphics Interchange Format.
+    Gif,
 }
 
 impl Format {
@@ -87,6 +90,7 @@ impl Format {
             ] => Some(Self::WebP),
             [b'I', b'I', 42, 0, ..] | [b'M', b'M', 0, 42, ..] => Some(Self::Tiff),
             [b'I', b'I', 43, 0, ..] | [b'M', b'M', 0, 43, ..] => Some(Self::Tiff),
+            [b'G', b'I', b'F', b'8', b'7' | b'9', b'a', ..] => Some(Self::Gif),
             _ => None,
         }
     }
@@ -98,6 +102,7 @@ impl Format {
             Self::Png => "PNG",
             Self::WebP => "WebP",
             Self::Tiff => "TIFF",
+            Self::Gif => "GIF",
         }
     }
 }
@@ -156,20 +161,22 @@ fn pass(bytes: &[u8]) -> Result<Pass, PictureError> {
         Some(Format::Jpeg) => jpeg::pass(bytes),
         Some(Format::Png) => png::pass(bytes),
         Some(Format::WebP) => webp::pass(bytes),
-        Some(Format::Tiff) | None => Err(PictureError::at(Fault::NotAPicture, 0)),
+        Some(Format::Tiff | Format::Gif) | None => Err(PictureError::at(Fault::NotAPicture, 0)),
     }
 }
 
 /// Returns the file without place, time, camera notes, comments, previews and anything else that
-/// its pixels do not need; orientation, colour profile and resolution stay. A TIFF file becomes an
-/// upright PNG file.
+/// its pixels do not need; orientation, colour profile and resolution stay. A TIFF or GIF file
+/// becomes an upright PNG file.
 ///
 /// # Errors
 /// A file of another format, that is cut off, or whose parts contradict their stated lengths; a TIFF
-/// file that [`super::decode`] refuses.
+/// or GIF file that [`super::decode`] refuses.
 pub fn clean(bytes: &[u8]) -> Result<Cleaned, PictureError> {
-    if Format::of(bytes) == Some(Format::Tiff) {
-        return tiff::clean(bytes);
+    match Format::of(bytes) {
+        Some(Format::Tiff) => return tiff::clean(bytes),
+        Some(Format::Gif) => return gif::clean(bytes),
+        _ => {}
     }
     let pass = pass(bytes)?;
     Ok(Cleaned {
@@ -183,6 +190,7 @@ pub(super) fn orientation(bytes: &[u8]) -> Result<Orientation, PictureError> {
     match Format::of(bytes) {
         Some(Format::Jpeg) => jpeg::orientation(bytes),
         Some(Format::Tiff) => Ok(exif::read(bytes).orientation.unwrap_or_default()),
+        Some(Format::Gif) => Ok(Orientation::default()),
         _ => Ok(pass(bytes)?.orientation()),
     }
 }
@@ -190,10 +198,12 @@ pub(super) fn orientation(bytes: &[u8]) -> Result<Orientation, PictureError> {
 /// Returns what the file tells beside its pixels.
 ///
 /// # Errors
-/// As [`clean`]; of TIFF nothing is refused, as its pixels are not looked at.
+/// As [`clean`]; of TIFF and GIF nothing is refused, as their pixels are not looked at.
 pub fn find(bytes: &[u8]) -> Result<Found, PictureError> {
-    if Format::of(bytes) == Some(Format::Tiff) {
-        return Ok(tiff::find(bytes));
+    match Format::of(bytes) {
+        Some(Format::Tiff) => return Ok(tiff::find(bytes)),
+        Some(Format::Gif) => return Ok(gif::find(bytes)),
+        _ => {}
     }
     let pass = pass(bytes)?;
     Ok(Found {

@@ -1,7 +1,7 @@
 //! `underlid catalogue check`: what is wrong in catalogue files, and what later ones correct.
 
 use crate::failure::Failure;
-use crate::screen;
+use crate::screen::{self, shown};
 use catalogue::{Catalogue, Loss};
 use std::path::PathBuf;
 
@@ -14,7 +14,7 @@ pub(super) fn run(files: &[PathBuf]) -> Result<(), Failure> {
         let (rows, said) = crate::known::read_file(path)?;
         remarks.extend(said);
         let merged = known.merge(rows);
-        text += &format!("{}: {}\n", path.display(), super::told(&merged));
+        text += &format!("{}: {}\n", shown(path), super::told(&merged));
         // Within the first file nothing is a correction of another.
         for c in merged.corrections.iter().filter(|_| n > 0) {
             text += &format!(

@@ -1,7 +1,7 @@
 //! `underlid catalogue harvest`: identities that were read off parts, into a catalogue.
 
 use crate::failure::Failure;
-use crate::screen;
+use crate::screen::{self, shown};
 use catalogue::Confirmed;
 use methods::assessment::{body_mm, neighbours};
 use methods::{Case, Known};
@@ -9,10 +9,7 @@ use record::{Certainty, Item};
 use std::path::{Path, PathBuf};
 
 pub(super) fn run(folders: &[PathBuf], into: &Path) -> Result<(), Failure> {
-    let mut known = super::open_or_begin(into)?;
-    let mut text = String::new();
-    let mut remarks = Vec::new();
-    let mut changed = false;
+    let mut seen = Vec::new();
     for folder in folders {
         let dossier = super::super::open(folder)?;
         let name = folder.file_name().unwrap_or(folder.as_os_str());
@@ -23,18 +20,24 @@ pub(super) fn run(folders: &[PathBuf], into: &Path) -> Result<(), Failure> {
             .iter()
             .filter_map(|item| confirmed(&case, item, &name.to_string_lossy()))
             .collect();
-        let found = catalogue::harvest(&known, &confirmed);
-        remarks.extend(found.remarks);
-        let merged = known.merge(found.rows);
-        changed |= merged.added + merged.corrected > 0;
-        text += &format!("{}: {}\n", folder.display(), super::told(&merged));
-        remarks.extend(merged.remarks);
+        seen.push((folder, confirmed));
     }
-    if changed {
-        super::save(&known, into)?;
-    }
-    text += &format!("{}: {} parts\n", into.display(), known.parts().len());
-    text += &super::remarks(&remarks);
+    let (text, _) = super::add(into, |known| {
+        let mut text = String::new();
+        let mut remarks = Vec::new();
+        let mut changed = false;
+        for (folder, confirmed) in &seen {
+            let found = catalogue::harvest(known, confirmed);
+            remarks.extend(found.remarks);
+            let merged = known.merge(found.rows);
+            changed |= merged.added + merged.corrected > 0;
+            text += &format!("{}: {}\n", shown(folder), super::told(&merged));
+            remarks.extend(merged.remarks);
+        }
+        text += &format!("{}: {} parts\n", shown(into), known.parts().len());
+        text += &super::remarks(&remarks);
+        (text, changed)
+    })?;
     screen::print(&text)
 }
 

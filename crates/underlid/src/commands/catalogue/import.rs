@@ -2,9 +2,11 @@
 
 use crate::arguments::ImportArguments;
 use crate::failure::Failure;
-use crate::screen;
+use crate::screen::{self, shown};
 use catalogue::{Mapping, Read, Table, symbols};
 use std::path::{Path, PathBuf};
+use store::limits;
+use store::opener::{self, Kind};
 
 const SYMBOLS: &str = "kicad_sym";
 
@@ -19,7 +21,6 @@ pub(super) fn run(arguments: &ImportArguments) -> Result<(), Failure> {
             remedy: "add --into catalogue.csv, or --preview 10 to look first".to_string(),
         });
     };
-    let mut known = super::open_or_begin(into)?;
     let mut libraries = symbols::Import::default();
     let mut read = Read::default();
     for (n, path) in files.iter().enumerate() {
@@ -36,10 +37,13 @@ pub(super) fn run(arguments: &ImportArguments) -> Result<(), Failure> {
     let found = libraries.finish();
     read.rows.extend(found.rows);
     read.remarks.extend(found.remarks);
-    let merged = known.merge(read.rows);
+    let (merged, changed) = super::add(into, |known| {
+        let merged = known.merge(read.rows);
+        let changed = merged.added + merged.corrected > 0;
+        (merged, changed)
+    })?;
     read.remarks.extend(merged.remarks.iter().cloned());
-    let changed = super::save(&known, into)?;
-    let mut text = format!("{}: {}", into.display(), super::told(&merged));
+    let mut text = format!("{}: {}", shown(into), super::told(&merged));
     text += if changed {
         "\n"
     } else {
@@ -53,7 +57,7 @@ pub(super) fn run(arguments: &ImportArguments) -> Result<(), Failure> {
 fn preview(files: &[PathBuf], arguments: &ImportArguments, rows: usize) -> Result<(), Failure> {
     let mut text = String::new();
     for path in files {
-        text += &format!("{}\n", path.display());
+        text += &format!("{}\n", shown(path));
         if is_library(path) {
             let library = symbols::library(&bytes(path)?, &stem(path));
             text += &format!("  {} symbols\n", library.symbols.len());
@@ -93,7 +97,7 @@ fn preview(files: &[PathBuf], arguments: &ImportArguments, rows: usize) -> Resul
 }
 
 fn mapped(path: &Path, pairs: &[String]) -> Result<(Table, Mapping), Failure> {
-    let name = path.display().to_string();
+    let name = shown(path);
     let wrong = |message: String| Failure::Outside {
         message,
         remedy: "look first with --preview 10".to_string(),
@@ -112,22 +116,21 @@ fn mapped(path: &Path, pairs: &[String]) -> Result<(Table, Mapping), Failure> {
 fn listed(named: &[PathBuf]) -> Result<Vec<PathBuf>, Failure> {
     let mut files = Vec::new();
     for path in named {
-        if !path.is_dir() {
+        if opener::kind(path)? != Some(Kind::Folder) {
             files.push(path.clone());
             continue;
         }
-        let entries = std::fs::read_dir(path).map_err(|e| Failure::io("look into", path, &e))?;
-        let mut inside: Vec<PathBuf> = entries
-            .filter_map(|entry| Some(entry.ok()?.path()))
+        let inside: Vec<PathBuf> = opener::names(path)?
+            .into_iter()
+            .map(|name| path.join(name))
             .filter(|p| is_library(p))
             .collect();
         if inside.is_empty() {
             return Err(Failure::Outside {
-                message: format!("{} holds no symbol library (*.{SYMBOLS})", path.display()),
+                message: format!("{} holds no symbol library (*.{SYMBOLS})", shown(path)),
                 remedy: "name a folder of symbol libraries, or files".to_string(),
             });
         }
-        inside.sort();
         files.extend(inside);
     }
     Ok(files)
@@ -144,5 +147,10 @@ fn stem(path: &Path) -> String {
 }
 
 fn bytes(path: &Path) -> Result<Vec<u8>, Failure> {
-    std::fs::read(path).map_err(|e| Failure::io("read", path, &e))
+    let most = if is_library(path) {
+        limits::SYMBOLS
+    } else {
+        limits::TABLE
+    };
+    Ok(opener::read(path, most)?)
 }

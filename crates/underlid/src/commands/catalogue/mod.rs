@@ -7,8 +7,10 @@ mod import;
 use crate::arguments::CatalogueCommand;
 use crate::failure::Failure;
 use crate::progress;
+use crate::screen::shown;
 use catalogue::{Catalogue, Merged, Remark};
 use std::path::Path;
+use store::{Saved, limits};
 
 pub(crate) fn run(command: CatalogueCommand) -> Result<(), Failure> {
     match command {
@@ -18,18 +20,39 @@ pub(crate) fn run(command: CatalogueCommand) -> Result<(), Failure> {
     }
 }
 
-/// Reads the catalogue that is to be added to; a file that is not there yet is an empty one.
+/// Adds to the catalogue at `path` as it is now: `add` returns its answer and whether there is anything to
+/// write. A file that is not there yet is an empty one; what is replaced is kept in the history.
 ///
 /// # Errors
-/// A file that cannot be read, or one with rows that were refused: writing it back would lose them.
-fn open_or_begin(path: &Path) -> Result<Catalogue, Failure> {
+/// A file that cannot be read or written, or one with rows that were refused.
+fn add<T>(
+    path: &Path,
+    add: impl FnOnce(&mut Catalogue) -> (T, bool),
+) -> Result<(T, bool), Failure> {
+    let mut answer = None;
+    let saved = store::revise(path, limits::CATALOGUE, |bytes| {
+        let mut known = current(path, bytes)?;
+        let (told, changed) = add(&mut known);
+        answer = Some(told);
+        Ok::<_, Failure>(changed.then(|| catalogue::write(&known).into_bytes()))
+    })?;
+    let answer = answer.expect("a file is only left or replaced after it was added to");
+    Ok((answer, saved != Saved::Unchanged))
+}
+
+/// Reads the catalogue that is to be added to.
+///
+/// # Errors
+/// Rows that were refused: writing the file would lose them.
+fn current(path: &Path, bytes: Option<&[u8]>) -> Result<Catalogue, Failure> {
     let mut known = Catalogue::default();
-    if !path.exists() {
+    let Some(bytes) = bytes else {
         return Ok(known);
-    }
-    let (rows, remarks) = crate::known::read_file(path)?;
-    let merged = known.merge(rows);
-    let lost: Vec<String> = remarks
+    };
+    let read = catalogue::read(bytes, &path.display().to_string());
+    let merged = known.merge(read.rows);
+    let lost: Vec<String> = read
+        .remarks
         .iter()
         .chain(&merged.remarks)
         .filter(|r| r.loss != catalogue::Loss::Nothing)
@@ -41,21 +64,11 @@ fn open_or_begin(path: &Path) -> Result<Catalogue, Failure> {
     Err(Failure::Outside {
         message: format!(
             "{} holds rows that cannot be read, and writing it would lose them:\n  {}",
-            path.display(),
+            shown(path),
             lost.join("\n  ")
         ),
-        remedy: format!("correct them; underlid catalogue check {}", path.display()),
+        remedy: format!("correct them; underlid catalogue check {}", shown(path)),
     })
-}
-
-/// Writes a catalogue whole or not at all, unless it would stay as it is.
-fn save(known: &Catalogue, path: &Path) -> Result<bool, Failure> {
-    let text = catalogue::write(known);
-    if std::fs::read(path).is_ok_and(|now| now == text.as_bytes()) {
-        return Ok(false);
-    }
-    crate::output::write_file(path, text.as_bytes())?;
-    Ok(true)
 }
 
 /// Says in words what a merge did.
@@ -86,5 +99,5 @@ fn remarks(remarks: &[Remark]) -> String {
 
 /// Tells the stage with a file's name.
 fn reading(path: &Path, number: usize, of: usize) {
-    progress::step(&format!("reading {}", path.display()), number, of);
+    progress::step(&format!("reading {}", shown(path)), number, of);
 }

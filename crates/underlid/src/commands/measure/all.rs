@@ -39,5 +39,8 @@ pub(super) fn run(arguments: &MeasureArguments, dossier: &Dossier) -> Result<(),
             .collect();
         told::draw(&arguments.folder, dossier, &photos, folder)?;
     }
-    screen::print(&told::told(&results, &failed, arguments.format))
+    screen::print_as(
+        arguments.format,
+        &told::told(&results, &failed, arguments.format),
+    )
 }

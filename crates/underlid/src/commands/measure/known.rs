@@ -71,9 +71,13 @@ pub(super) fn keep(
         remedy: "mark its points again, as far apart as the picture allows".to_string(),
     })?;
     if arguments.save {
-        save(&arguments.folder, |draft| {
-            // The photo was found in this very text.
-            let _ = draft.add_reference(&photo.id, &reference);
+        save(&arguments.folder, |draft, _| {
+            draft
+                .add_reference(&photo.id, &reference)
+                .map_err(|e| Failure::Outside {
+                    message: format!("{e}, which another run has removed meanwhile"),
+                    remedy: "repeat it with a photo that is in the dossier".to_string(),
+                })
         })?;
     }
     let middle = reference.at.iter().fold([0.0; 2], |sum, p| {
@@ -81,28 +85,31 @@ pub(super) fn keep(
     });
     let mm_per_px = sight.plane.mm_per_px(middle).unwrap_or(f64::NAN);
     let notes = sight.notes();
-    screen::print(&match arguments.format {
-        Format::Json => format!(
-            "{:#}\n",
-            serde_json::json!({
-                "photo": photo.id,
-                "reference": reference,
-                "mm-per-pixel": mm_per_px,
-                "notes": notes,
-                "found": note,
-            })
-        ),
-        Format::Text => {
-            let mut text = format!(
-                "{} in photograph {}: {:.5} mm per pixel there\n",
-                reference.name, photo.id, mm_per_px
-            );
-            for line in note.iter().chain(&notes) {
-                text += &format!("  {line}\n");
+    screen::print_as(
+        arguments.format,
+        &match arguments.format {
+            Format::Json => format!(
+                "{:#}\n",
+                serde_json::json!({
+                    "photo": photo.id,
+                    "reference": reference,
+                    "mm-per-pixel": mm_per_px,
+                    "notes": notes,
+                    "found": note,
+                })
+            ),
+            Format::Text => {
+                let mut text = format!(
+                    "{} in photograph {}: {:.5} mm per pixel there\n",
+                    reference.name, photo.id, mm_per_px
+                );
+                for line in note.iter().chain(&notes) {
+                    text += &format!("  {line}\n");
+                }
+                text
             }
-            text
-        }
-    })
+        },
+    )
 }
 
 /// What of known size was named.

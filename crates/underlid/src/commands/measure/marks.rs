@@ -48,27 +48,37 @@ pub(super) fn new(
     what: MeasureSubject,
     at: Vec<[f64; 2]>,
 ) -> PhotoMeasure {
-    let item = arguments.item.clone();
-    let of = item.as_deref().unwrap_or(&photo.id);
-    let id = free_id(&format!("{of}-{}", what.word()), |id| {
-        dossier.measure(id).is_some()
-    });
-    let replaces = dossier
-        .current_measures()
-        .find(|m| m.what == what && m.item.is_some() && m.item == item)
-        .map(|m| m.id.clone());
-    PhotoMeasure {
-        id,
+    let measure = PhotoMeasure {
+        id: String::new(),
         photo: photo.id.clone(),
-        item,
+        item: arguments.item.clone(),
         what,
         at,
         on_sides: false,
         within: None,
         steps: Vec::new(),
         height: None,
-        replaces,
+        replaces: None,
         note: None,
+    };
+    placed(measure, dossier)
+}
+
+/// Gives a measure its id and what it takes the place of, among what is recorded.
+fn placed(measure: PhotoMeasure, dossier: &Dossier) -> PhotoMeasure {
+    let PhotoMeasure { item, what, .. } = &measure;
+    let of = item.as_deref().unwrap_or(&measure.photo);
+    let id = free_id(&format!("{of}-{}", what.word()), |id| {
+        dossier.measure(id).is_some()
+    });
+    let replaces = dossier
+        .current_measures()
+        .find(|m| m.what == *what && m.item.is_some() && m.item == *item)
+        .map(|m| m.id.clone());
+    PhotoMeasure {
+        id,
+        replaces,
+        ..measure
     }
 }
 
@@ -81,14 +91,22 @@ pub(super) fn finish(
 ) -> Result<(), Failure> {
     let mut with = dossier.clone();
     with.measures.push(measure.clone());
-    let result = Outcome::of(&with, photo, &measure)?;
+    let mut result = Outcome::of(&with, photo, &measure)?;
     if let Some(folder) = &arguments.pictures {
         told::draw(&arguments.folder, &with, &[photo], folder)?;
     }
     if arguments.save {
-        save(&arguments.folder, |draft| draft.add_measure(&measure))?;
+        result.measure = save(&arguments.folder, |draft, now| {
+            // Another run may have taken the id, or measured the same thing.
+            let measure = placed(measure, now);
+            draft.add_measure(&measure);
+            Ok(measure)
+        })?;
     }
-    screen::print(&told::told(&[result], &[], arguments.format))
+    screen::print_as(
+        arguments.format,
+        &told::told(&[result], &[], arguments.format),
+    )
 }
 
 fn subject(word: &str) -> Result<MeasureSubject, Failure> {

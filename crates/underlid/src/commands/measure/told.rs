@@ -1,10 +1,11 @@
 //! What came out of measures: text for people, JSON for programs, pictures of what was measured.
 
 use crate::arguments::Format;
+use crate::commands::picture::PICTURES;
 use crate::commands::picture::numbered::{Look, Pictures};
 use crate::failure::Failure;
-use crate::output::write_folder;
 use crate::progress;
+use crate::screen::shown;
 use methods::sight::{Desk, Sight, Taken};
 use quantity::{Figure, Sheet, Term};
 use record::{Dossier, Photo, PhotoMeasure};
@@ -13,7 +14,8 @@ use std::path::Path;
 
 /// A measure worked out.
 pub(super) struct Outcome {
-    measure: PhotoMeasure,
+    /// As it stands in the record.
+    pub(super) measure: PhotoMeasure,
     figures: Vec<Figure>,
     notes: Vec<String>,
 }
@@ -111,7 +113,7 @@ fn text(out: &mut String, result: &Outcome) {
             measure.at.len()
         );
         let interval = figure.interval;
-        let places = report::decimals(figure.standard_uncertainty).unwrap_or(0);
+        let places = report::digits::decimals(figure.standard_uncertainty).unwrap_or(0);
         let _ = writeln!(
             out,
             "  {:.0} % interval: {:.places$} to {:.places$} {}",
@@ -155,7 +157,7 @@ pub(super) fn draw(
         progress::step(&format!("drawing {}", photo.id), n + 1, photos.len());
         files.extend(pictures.see(photo)?.files(&Look::default())?);
     }
-    write_folder(into, &files)?;
-    progress::stage(&format!("{} pictures in {}", files.len(), into.display()));
+    PICTURES.write(into, &files)?;
+    progress::stage(&format!("{} pictures in {}", files.len(), shown(into)));
     Ok(())
 }

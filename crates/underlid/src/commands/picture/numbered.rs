@@ -1,7 +1,6 @@
 //! A photograph with numbers at its margins, a scale bar and a legend, as PNG and SVG.
 
 use crate::failure::Failure;
-use crate::output::OutputFile;
 use crate::photographs;
 use callout::{self, Options, PngStyle, Region, Source, Surroundings, SvgStyle, plan, png, svg};
 use imaging::Picture;
@@ -10,6 +9,7 @@ use methods::{Case, Findings, Known, geometry};
 use record::{Dossier, Photo};
 use report::named;
 use std::path::Path;
+use store::OutputFile;
 
 /// How numbered pictures look.
 #[derive(Debug, Clone, Copy)]
@@ -77,7 +77,6 @@ impl<'d> Pictures<'d> {
     /// # Errors
     /// A picture that cannot be read.
     pub(crate) fn see<'p>(&self, photo: &'p Photo) -> Result<Seen<'p>, Failure> {
-        let path = self.folder.join("photos").join(&photo.file);
         let regions = named(self.dossier, &self.findings, photo)
             .into_iter()
             .map(|named| Region {
@@ -90,7 +89,7 @@ impl<'d> Pictures<'d> {
             .collect();
         Ok(Seen {
             photo,
-            decoded: photographs::upright(&path)?,
+            decoded: photographs::upright(self.folder, &photo.file)?,
             regions,
         })
     }

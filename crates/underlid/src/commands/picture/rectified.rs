@@ -3,7 +3,6 @@
 use super::numbered::{Look, Seen, draw};
 use crate::arguments::{KernelName, PictureArguments};
 use crate::failure::Failure;
-use crate::output::OutputFile;
 use crate::progress;
 use callout::{Region, Trace};
 use imaging::geometry::Plane;
@@ -11,6 +10,7 @@ use imaging::pixels::rectify::{Kernel, Lens, Map, Wanted, resample};
 use imaging::pixels::{Encoding, encode};
 use methods::sight::Sight;
 use record::Photo;
+use store::OutputFile;
 
 /// Files and what to say of them.
 pub(super) struct Flat {

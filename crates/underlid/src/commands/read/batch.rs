@@ -7,9 +7,12 @@ use super::Said;
 use super::question::{Question, Words};
 use crate::arguments::Format;
 use crate::failure::Failure;
+use crate::screen::shown;
 use crate::{progress, screen};
+use catalogue::{armed, disarmed};
 use methods::Known;
 use std::path::Path;
+use store::{limits, opener};
 
 /// Rows between two lines of progress.
 const PROGRESS: usize = 10_000;
@@ -20,9 +23,9 @@ pub(super) fn run(
     known: &Known,
     mut ask: impl FnMut(Question) -> Said,
 ) -> Result<(), Failure> {
-    let bytes = std::fs::read(path).map_err(|e| Failure::io("read", path, &e))?;
+    let bytes = opener::read(path, limits::BATCH)?;
     let wrong = |message: String| Failure::Outside {
-        message: format!("{}: {message}", path.display()),
+        message: format!("{}: {message}", shown(path)),
         remedy: "write CSV in UTF-8 with a heading row and the column marking".to_string(),
     };
     let mut table = csv::ReaderBuilder::new()
@@ -49,7 +52,7 @@ pub(super) fn run(
                 .filter(|c| !c.trim().is_empty())
         };
         let [package, pins, size, pitch, maker, role] = others.map(cell);
-        let text = row.get(marking).unwrap_or_default();
+        let text = armed(row.get(marking).unwrap_or_default());
         let question = pins
             .map(|p| {
                 p.trim().parse().map_err(|_| {
@@ -76,7 +79,7 @@ pub(super) fn run(
             Err((message, remedy)) => answers.refuse(text, &format!("{message}; {remedy}")),
         }
     }
-    screen::print(&answers.finish())
+    screen::print_as(format, &answers.finish())
 }
 
 /// Answers as they are collected, in the form asked for.
@@ -128,7 +131,7 @@ impl Answers {
                     .unwrap_or_default();
                 let none = said.parts.as_ref().map(|a| format!("{:.4}", a.none));
                 let refused = said.parts.as_ref().and_then(|a| a.refusal);
-                let _ = writer.write_record([
+                let cells = [
                     text.to_string(),
                     name(0),
                     part(0).map(|p| p.maker.clone()).unwrap_or_default(),
@@ -138,7 +141,8 @@ impl Answers {
                     none.unwrap_or_default(),
                     code,
                     refused.map(|r| r.to_string()).unwrap_or_default(),
-                ]);
+                ];
+                let _ = writer.write_record(cells.iter().map(|c| disarmed(c).into_owned()));
             }
         }
     }
@@ -147,7 +151,7 @@ impl Answers {
         match self {
             Self::Json(all) => all.push(serde_json::json!({ "marking": text, "refused": why })),
             Self::Csv(writer) => {
-                let _ = writer.write_record([text, "", "", "", "", "", "", "", why]);
+                let _ = writer.write_record([&disarmed(text), "", "", "", "", "", "", "", why]);
             }
         }
     }

@@ -3,15 +3,17 @@
 use super::text::readings;
 use crate::arguments::Format;
 use crate::failure::Failure;
+use crate::screen::shown;
 use crate::{photographs, progress, screen};
 use codes::barcode::{Barcode, find};
 use codes::{Context, Thing};
 use imaging::Grey;
+use record::visible;
 use std::fmt::Write as _;
 use std::path::Path;
 
 pub(super) fn run(path: &Path, format: Format, context: &Context<'_>) -> Result<(), Failure> {
-    progress::stage(&format!("looking for codes in {}", path.display()));
+    progress::stage(&format!("looking for codes in {}", shown(path)));
     let photo = photographs::decoded(path)?;
     let context = Context {
         on: Some(Thing::Label),
@@ -25,13 +27,16 @@ pub(super) fn run(path: &Path, format: Format, context: &Context<'_>) -> Result<
         &context,
     )
     .map_err(|e| Failure::Outside {
-        message: format!("cannot search {}: {e}", path.display()),
+        message: format!("cannot search {}: {e}", shown(path)),
         remedy: "cut the picture down to the label".to_string(),
     })?;
-    screen::print(&match format {
-        Format::Json => format!("{:#}\n", serde_json::json!({ "codes": found })),
-        Format::Text => text(&found),
-    })
+    screen::print_as(
+        format,
+        &match format {
+            Format::Json => format!("{:#}\n", serde_json::json!({ "codes": found })),
+            Format::Text => text(&found),
+        },
+    )
 }
 
 fn text(found: &[Barcode]) -> String {
@@ -47,7 +52,7 @@ fn text(found: &[Barcode]) -> String {
             .map(|(x, y)| format!(" at pixel {x:.0}, {y:.0}"))
             .unwrap_or_default();
         // Writing to a String cannot fail.
-        let _ = writeln!(out, "{}{place}: “{}”", code.symbology, code.text);
+        let _ = writeln!(out, "{}{place}: “{}”", code.symbology, visible(&code.text));
         readings(&mut out, &code.readings);
     }
     out

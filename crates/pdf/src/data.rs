@@ -6,8 +6,8 @@
 //! Every link in the data leads to an anchor that exists, since the typesetter refuses others.
 
 use super::{columns, finding, pictures};
-use crate::words::clean;
-use crate::{
+use report::words::clean;
+use report::{
     Block, Document, PhotoRegion, Place, RowMark, Section, Table, finding_anchor, photo_anchor,
 };
 use serde_json::{Value, json};

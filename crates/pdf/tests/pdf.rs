@@ -2,9 +2,11 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+#[path = "../../report/tests/specimen/mod.rs"]
 mod specimen;
 
-use report::{Block, pdf};
+use pdf::pdf;
+use report::Block;
 use std::io::Write as _;
 use std::process::{Command, Stdio};
 

@@ -20,9 +20,9 @@ const FAMILIES: [&str; 2] = ["Libertinus Serif", "DejaVu Sans Mono"];
 
 /// Sans-serif faces shipped with this crate.
 const SANS: [&[u8]; 3] = [
-    include_bytes!("../../fonts/Inter-Regular.otf"),
-    include_bytes!("../../fonts/Inter-Italic.otf"),
-    include_bytes!("../../fonts/Inter-SemiBold.otf"),
+    include_bytes!("../fonts/Inter-Regular.otf"),
+    include_bytes!("../fonts/Inter-Italic.otf"),
+    include_bytes!("../fonts/Inter-SemiBold.otf"),
 ];
 
 /// What never changes between reports.

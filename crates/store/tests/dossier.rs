@@ -8,9 +8,10 @@
     reason = "a test may stop where its ground is missing"
 )]
 
-use record::{Edit, Saved, create, open, open_draft, save};
+use record::Edit;
 use std::fs;
 use std::path::Path;
+use store::{Saved, StoreError, create, edit, open, open_draft, save};
 
 fn fresh() -> tempfile::TempDir {
     tempfile::tempdir().unwrap()
@@ -32,11 +33,21 @@ fn a_created_folder_opens_clean() {
     for sub in ["photos", "logs", "captions"] {
         assert!(folder.join(sub).is_dir());
     }
-    let left: Vec<_> = fs::read_dir(&folder)
+    let mut left: Vec<_> = fs::read_dir(&folder)
         .unwrap()
-        .map(|e| e.unwrap().file_name())
+        .map(|e| e.unwrap().file_name().into_string().unwrap())
         .collect();
-    assert_eq!(left.len(), 4, "{left:?}");
+    left.sort();
+    assert_eq!(
+        left,
+        [
+            ".underlid.lock",
+            "captions",
+            "dossier.toml",
+            "logs",
+            "photos"
+        ]
+    );
 }
 
 #[test]
@@ -45,7 +56,7 @@ fn a_photo_knows_the_size_of_its_picture() {
     let folder = place.path().join("new");
     create(&folder).unwrap();
     let picture = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("tests/broken/scale-outside-the-picture/photos/lid.png");
+        .join("../record/tests/broken/scale-outside-the-picture/photos/lid.png");
     fs::copy(picture, folder.join("photos/lid.png")).unwrap();
     let mut text = fs::read_to_string(folder.join("dossier.toml")).unwrap();
     text.push_str("\n[[photos]]\nid = \"lid\"\nfile = \"lid.png\"\ncaption = \"The lid\"\n");
@@ -68,17 +79,12 @@ fn nothing_that_is_there_is_overwritten() {
     );
     let file = place.path().join("file");
     fs::write(&file, "x").unwrap();
+    let told = create(&file).unwrap_err();
+    assert!(told.to_string().contains("file is not a folder"), "{told}");
+    let told = create(&file.join("below")).unwrap_err();
     assert!(
-        create(&file)
-            .unwrap_err()
-            .to_string()
-            .contains("already a file")
-    );
-    assert!(
-        create(&file.join("below"))
-            .unwrap_err()
-            .to_string()
-            .contains("a part of the path is a file")
+        told.remedy().contains("a part of the path is a file"),
+        "{told}"
     );
 }
 
@@ -172,7 +178,7 @@ fn links_that_stay_inside_are_followed() {
     let place = fresh();
     let folder = place.path().join("d");
     with_photo(&folder);
-    fs::write(folder.join("photos/original.png"), "x").unwrap();
+    fs::write(folder.join("photos/original.png"), "\0x").unwrap();
     std::os::unix::fs::symlink("original.png", folder.join("photos/lid.png")).unwrap();
     assert!(open(&folder).is_ok());
 }
@@ -275,4 +281,52 @@ fn a_save_that_cannot_be_written_leaves_nothing_half_done() {
             .ends_with(".part")
     });
     assert_eq!(parts.count(), 0);
+}
+
+#[test]
+fn an_edit_is_made_on_the_text_as_it_is_now() {
+    let place = fresh();
+    let folder = place.path().join("d");
+    create(&folder).unwrap();
+    let theirs = record::starter().replace("Name of the product", "Theirs");
+    fs::write(folder.join("dossier.toml"), &theirs).unwrap();
+    let seen = edit(&folder, |draft, dossier| {
+        draft
+            .set("product.maker", &Edit::Text("Oskvale Works".into()))
+            .unwrap();
+        Ok::<_, StoreError>(dossier.product.name.clone())
+    });
+    assert_eq!(seen.unwrap(), "Theirs");
+    let product = open(&folder).unwrap().product;
+    assert_eq!(
+        (product.name, product.maker),
+        ("Theirs".into(), "Oskvale Works".into())
+    );
+    assert_eq!(
+        fs::read_to_string(folder.join(".revisions/0001-dossier.toml")).unwrap(),
+        theirs
+    );
+}
+
+#[test]
+fn a_new_dossier_that_was_stopped_half_way_is_finished_by_the_next_run() {
+    let place = fresh();
+    let folder = place.path().join("d");
+    fs::create_dir_all(folder.join("photos")).unwrap();
+    fs::write(folder.join(".underlid.lock"), "").unwrap();
+    fs::write(folder.join(".underlid-abc.part"), "half").unwrap();
+    create(&folder).unwrap();
+    assert!(open(&folder).is_ok());
+    assert!(!folder.join(".underlid-abc.part").exists());
+}
+
+#[test]
+fn no_dossier_is_made_where_there_is_none_to_edit() {
+    let place = fresh();
+    let folder = place.path().join("d");
+    let told = edit(&folder, |_, _| Ok::<_, StoreError>(()))
+        .unwrap_err()
+        .to_string();
+    assert!(told.contains("there is no such folder"), "{told}");
+    assert!(!folder.exists());
 }

@@ -4,11 +4,11 @@
 //! Not here: how anything looks; the finding's details, which follow as tables and drawings.
 
 use super::data::Anchors;
-use crate::digits::written;
-use crate::verdict_words;
-use crate::words::{Words as _, percent};
 use methods::{Finding, Missing, Verdict};
 use quantity::{Figure, FigureInput};
+use report::digits::written;
+use report::verdict_words;
+use report::words::{Words as _, percent};
 use serde_json::{Value, json};
 
 /// Inputs printed per figure; the rest is counted.

@@ -13,7 +13,7 @@ mod finding;
 mod pictures;
 mod world;
 
-use crate::Document;
+use report::Document;
 use typst::diag::SourceDiagnostic;
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards};

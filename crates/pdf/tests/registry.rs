@@ -1,0 +1,28 @@
+//! Every method of the registry reaches the printed report, on findings of the demonstration dossier.
+
+#![allow(clippy::unwrap_used, reason = "a test may stop here")]
+
+use methods::{Known, METHODS};
+use report::{Photographs, compose, finding_anchor};
+use std::ops::ControlFlow;
+use std::path::Path;
+
+#[test]
+fn no_method_is_missing_from_the_printed_report() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp");
+    let dossier = store::open(&folder).unwrap();
+    let goes_on = |_| ControlFlow::Continue(());
+    let mut findings = methods::examine(&dossier, &Known::default(), &goes_on).unwrap();
+    // One finding of each method is enough to see whether it is set; typesetting all takes long.
+    let mut met = std::collections::BTreeSet::new();
+    findings.findings.retain(|f| met.insert(f.method));
+    assert_eq!(met.len(), METHODS.len());
+    let document = compose(&dossier, &findings, &Photographs::default());
+    let bytes = pdf::pdf(&document).unwrap();
+    // Anchors are named destinations of the file.
+    let file = String::from_utf8_lossy(&bytes);
+    for finding in &findings.findings {
+        let anchor = finding_anchor(&finding.id);
+        assert!(file.contains(&anchor), "{} is left out", finding.id);
+    }
+}

@@ -1,0 +1,300 @@
+//! The dossier folder on disk: opening, creating, saving.
+//!
+//! In: a folder. Out: a [`Dossier`], or every problem found; and texts that appear whole or not at all. Every
+//! save keeps the text it replaces in the history.
+//! Not here: what the text means (`record`), how a file is replaced (`kept`).
+
+use crate::fault::StoreError;
+use crate::kept::{Saved, revise};
+use crate::limits;
+use crate::lock::{self, Lock};
+use crate::opener::{self, Kind, OpenError, OpenFault};
+use crate::output::{OutputFile, fill, rename_over_empty};
+use crate::place::{self, flush, new_file, new_folder, parted};
+use record::{
+    Dossier, Draft, Files, LARGEST, LOOKED_AT, Look, Problem, Problems, content_of, read_text,
+    starter, text_of,
+};
+use std::fs::{self, File};
+use std::io::{self, BufReader, Read, Seek};
+use std::path::{Path, PathBuf};
+
+/// Name of the text inside the folder.
+pub const TEXT: &str = "dossier.toml";
+/// Sub-folders of a dossier folder.
+pub const SUBFOLDERS: [&str; 3] = ["photos", "logs", "captions"];
+
+/// Reads and checks the dossier in `folder`.
+///
+/// # Errors
+/// Every problem found, in the text and with the files it names.
+pub fn open(folder: &Path) -> Result<Dossier, Problems> {
+    let text = read_folder_text(folder)?;
+    read_text(
+        &text,
+        &shown(&folder.join(TEXT)),
+        &DossierFolder::at(folder)?,
+    )
+}
+
+/// Reads the text in `folder` for editing.
+///
+/// # Errors
+/// As [`open`], but only for faults that keep the text from being read as TOML.
+pub fn open_draft(folder: &Path) -> Result<Draft, Problems> {
+    let text = read_folder_text(folder)?;
+    Draft::parse(&text, &shown(&folder.join(TEXT)))
+}
+
+/// Makes a new dossier folder with a starting text, `photos/`, `logs/` and `captions/`.
+///
+/// # Errors
+/// Where `folder` already holds something, or cannot be made.
+pub fn create(folder: &Path) -> Result<(), StoreError> {
+    let new = refuse_filled(folder)?;
+    place::make_folder(folder)?;
+    let lock = Lock::of(folder)?;
+    refuse_filled(folder)?;
+    let filled = begin(&lock);
+    if filled.is_err() {
+        // Only empty folders go, and only those made here: nothing of the user's can be lost. What
+        // cannot be removed changes nothing about the error to report.
+        for sub in SUBFOLDERS {
+            let _ = fs::remove_dir(folder.join(sub));
+        }
+        if new {
+            lock.give_up();
+            let _ = fs::remove_dir(folder);
+        }
+    }
+    filled
+}
+
+fn begin(lock: &Lock) -> Result<(), StoreError> {
+    let folder = lock.folder();
+    for sub in SUBFOLDERS {
+        place::make_folder(&folder.join(sub))?;
+    }
+    let path = folder.join(TEXT);
+    new_file(lock, starter().as_bytes())?
+        .persist_noclobber(&path)
+        .map_err(|e| StoreError::system("write", &path, e.error))?;
+    flush(folder)
+}
+
+/// Makes a new dossier folder that holds `files`, in one step.
+///
+/// # Errors
+/// Where `folder` already holds something, or cannot be made.
+pub fn create_from(folder: &Path, files: &[OutputFile]) -> Result<(), StoreError> {
+    let (above, _) = parted(folder)?;
+    place::make_folder(&above)?;
+    let lock = Lock::of(&above)?;
+    refuse_filled(folder)?;
+    let staging = new_folder(&lock)?;
+    fill(staging.path(), files)?;
+    rename_over_empty(staging.path(), folder)
+        .map_err(|e| StoreError::system("write", folder, e))?;
+    flush(&above)
+}
+
+/// Refuses a folder that holds more than [`create`] leaves when it is stopped half-way: the lock and empty
+/// folders. Returns whether it is yet to be made.
+fn refuse_filled(folder: &Path) -> Result<bool, StoreError> {
+    let looking = |e| StoreError::system("look into", folder, e);
+    let path = folder.to_path_buf();
+    match fs::symlink_metadata(folder) {
+        Err(e) if e.kind() == io::ErrorKind::NotFound => return Ok(true),
+        Err(e) => return Err(looking(e)),
+        Ok(found) if found.file_type().is_symlink() => return Err(StoreError::Link { path }),
+        Ok(found) if !found.is_dir() => {
+            let wanted = "folder";
+            return Err(StoreError::NotA { path, wanted });
+        }
+        Ok(_) => {}
+    }
+    for entry in fs::read_dir(folder).map_err(looking)? {
+        let name = entry.map_err(looking)?.file_name();
+        let is_ours = name == lock::NAME
+            || place::is_unnamed(&name)
+            || SUBFOLDERS.iter().any(|sub| name == *sub) && is_empty_folder(&folder.join(&name));
+        if !is_ours {
+            return Err(StoreError::NotEmpty { path });
+        }
+    }
+    Ok(false)
+}
+
+fn is_empty_folder(path: &Path) -> bool {
+    !place::is_link(path) && fs::read_dir(path).is_ok_and(|mut inside| inside.next().is_none())
+}
+
+/// Saves a draft, checked first; the text it replaces is kept in the history.
+///
+/// # Errors
+/// Every problem in the edited text; a text on disk that changed since the draft was read; what the
+/// system refuses. In each case the text on disk stays as it was.
+pub fn save(folder: &Path, draft: &Draft) -> Result<Saved, StoreError> {
+    let path = folder.join(TEXT);
+    replace_text(folder, |before, files| {
+        if before != draft.original() {
+            return Err(StoreError::Changed { path });
+        }
+        draft.check(files)?;
+        Ok(draft.text())
+    })
+}
+
+/// Edits the text as it is now and saves it, checked first. No other run can save in between, so that what it
+/// saved is kept: `change` is given the current text as a draft and as a dossier, and must take from them
+/// whatever depends on what is recorded already.
+///
+/// # Errors
+/// What `change` refuses; every problem in the text before or after; what the system refuses. In each case the
+/// text on disk stays as it was.
+pub fn edit<T, E: From<StoreError>>(
+    folder: &Path,
+    change: impl FnOnce(&mut Draft, &Dossier) -> Result<T, E>,
+) -> Result<T, E> {
+    let file = shown(&folder.join(TEXT));
+    let mut answer = None;
+    replace_text(folder, |before, files| {
+        let dossier = read_text(before, &file, files).map_err(StoreError::from)?;
+        let mut draft = Draft::parse(before, &file).map_err(StoreError::from)?;
+        answer = Some(change(&mut draft, &dossier)?);
+        draft.check(files).map_err(StoreError::from)?;
+        Ok::<_, E>(draft.text())
+    })?;
+    Ok(answer.expect("a text is only replaced after the change was made"))
+}
+
+/// Replaces the text by what `change` makes of it.
+fn replace_text<E: From<StoreError>>(
+    folder: &Path,
+    change: impl FnOnce(&str, &DossierFolder) -> Result<String, E>,
+) -> Result<Saved, E> {
+    let path = folder.join(TEXT);
+    // A folder that is no dossier is told as such before anything is locked in it.
+    read_folder_text(folder).map_err(StoreError::from)?;
+    let files = DossierFolder::at(folder).map_err(StoreError::from)?;
+    revise(&path, LARGEST, |bytes| {
+        let before = text_of(bytes.unwrap_or_default(), &shown(&path)).map_err(StoreError::from)?;
+        let after = change(&before, &files)?;
+        // A byte-order mark in the file is no change.
+        Ok((after != before).then(|| after.into_bytes()))
+    })
+}
+
+/// Reads `dossier.toml` of a folder as text.
+fn read_folder_text(folder: &Path) -> Result<String, Problems> {
+    let name = shown(folder);
+    match opener::kind(folder).map_err(|e| problem(&e))? {
+        Some(Kind::Folder) => {}
+        Some(_) => {
+            return Err(Problem::outside(
+                name,
+                "this is a file; a dossier is a folder with a dossier.toml inside",
+                "give the folder",
+            )
+            .into());
+        }
+        None => {
+            let remedy = format!("check the path, or start one with `underlid new {name}`");
+            return Err(Problem::outside(name, "there is no such folder", remedy).into());
+        }
+    }
+    let bytes = opener::read_inside(folder, TEXT, limits::DOSSIER).map_err(|e| match e.fault {
+        OpenFault::Missing => Problem::outside(
+            shown(&e.path),
+            "the folder holds no dossier.toml",
+            format!("start one with `underlid new {name}`"),
+        ),
+        OpenFault::NotA { .. } => Problem::outside(
+            shown(&e.path),
+            "dossier.toml is not a file",
+            "put the dossier's text in a file of this name",
+        ),
+        OpenFault::Outside => Problem::outside(
+            shown(&e.path),
+            "dossier.toml is a link that leads outside the dossier folder",
+            "put the file itself in the folder",
+        ),
+        _ => problem(&e),
+    })?;
+    text_of(&bytes, &shown(&folder.join(TEXT)))
+}
+
+/// The files of a dossier folder as they lie on disk.
+pub struct DossierFolder {
+    root: PathBuf,
+}
+
+impl DossierFolder {
+    /// Takes the folder at `path`.
+    ///
+    /// # Errors
+    /// Where the folder cannot be reached.
+    pub fn at(path: &Path) -> Result<Self, Problems> {
+        opener::names(path).map_err(|e| problem(&e))?;
+        let root = path.to_path_buf();
+        Ok(Self { root })
+    }
+}
+
+impl Files for DossierFolder {
+    fn look(&self, path: &str) -> Look {
+        let mut file = match opener::open_inside(&self.root, path, limits::PHOTOGRAPH) {
+            Ok(file) => file,
+            Err(e) => {
+                return match e.fault {
+                    OpenFault::Missing => Look::Missing,
+                    OpenFault::NotA { .. } => Look::NotAFile,
+                    OpenFault::Outside => Look::Outside,
+                    _ => Look::Unreadable(e.reason()),
+                };
+            }
+        };
+        match first_bytes(&mut file) {
+            Ok(first) => Look::File {
+                size: size(file),
+                content: content_of(&first),
+            },
+            Err(e) => Look::Unreadable(e.to_string()),
+        }
+    }
+
+    fn names(&self, folder: &str) -> Vec<String> {
+        opener::names_inside(&self.root, folder)
+            .unwrap_or_default()
+            .into_iter()
+            .filter_map(|name| name.into_string().ok())
+            .collect()
+    }
+}
+
+/// Reads as much as tells what a file is.
+fn first_bytes(file: &mut File) -> io::Result<Vec<u8>> {
+    let mut first = Vec::new();
+    file.take(LOOKED_AT as u64).read_to_end(&mut first)?;
+    file.rewind()?;
+    Ok(first)
+}
+
+/// Returns width and height of a picture.
+fn size(file: File) -> Option<(u32, u32)> {
+    let size = imagesize::reader_size(BufReader::new(file)).ok()?;
+    Some((size.width.try_into().ok()?, size.height.try_into().ok()?))
+}
+
+fn shown(path: &Path) -> String {
+    path.display().to_string()
+}
+
+/// Tells what was not read as a problem of the dossier.
+fn problem(error: &OpenError) -> Problem {
+    Problem::outside(
+        shown(&error.path),
+        format!("cannot read it: {}", error.reason()),
+        error.remedy(),
+    )
+}

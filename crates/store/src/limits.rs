@@ -1,0 +1,21 @@
+//! The most bytes that a file of each kind may have: one table, for every read.
+//!
+//! Each limit lies well above the largest file of its kind that is met in practice (`common practice`)
+//! and well below what a machine of 8 GB of memory can bear.
+
+const MIB: u64 = 1024 * 1024;
+
+/// The text of a dossier; photographs and logs lie beside it.
+pub const DOSSIER: u64 = record::LARGEST;
+/// A photograph: a medium-format camera writes 200 MB at most.
+pub const PHOTOGRAPH: u64 = 256 * MIB;
+/// A table of parts as text: a million rows of 200 bytes.
+pub const CATALOGUE: u64 = 256 * MIB;
+/// A table of any kind that is imported, a workbook among them.
+pub const TABLE: u64 = 256 * MIB;
+/// One symbol library.
+pub const SYMBOLS: u64 = 256 * MIB;
+/// A list of hardware addresses or USB numbers; the public ones have a few megabytes.
+pub const REGISTRY: u64 = 64 * MIB;
+/// Markings to be read one a line.
+pub const BATCH: u64 = 64 * MIB;

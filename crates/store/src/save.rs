@@ -1,1 +1,0 @@
-//! One locked store for every write.
