@@ -7,6 +7,7 @@ use imaging::geometry::{
     Reference, ReferenceKind,
 };
 use quantity::Sheet;
+use std::sync::Arc;
 
 const CORNERS: [[f64; 2]; 4] = [
     [600.0, 500.0],
@@ -439,7 +440,7 @@ fn some_clicks(measure: &Measure) -> Vec<Click> {
 /// uncertainty agree to the accuracy of numeric derivatives.
 #[test]
 fn sheet_and_estimate_agree() {
-    let plane = Plane::fit(&[card(CORNERS, 85.6, 53.98)], &options()).unwrap();
+    let plane = Arc::new(Plane::fit(&[card(CORNERS, 85.6, 53.98)], &options()).unwrap());
     let measures = [
         Measure::Distance,
         Measure::Length(Marked::Corners),
@@ -472,16 +473,9 @@ fn sheet_and_estimate_agree() {
             let quick = plane.estimate(&measure, &clicks, lift.as_ref()).unwrap();
             let sheet = Sheet::new();
             let on = plane.on(&sheet, &["photo:top".into()]);
-            let lifted = lift.as_ref().map(|l| on.lift(l).unwrap());
-            let spots: Vec<_> = clicks
-                .iter()
-                .enumerate()
-                .map(|(i, c)| {
-                    let spot = on.spot(&format!("p{}", i + 1), *c).unwrap();
-                    lifted.map_or(spot, |l| on.raised(&format!("p{}", i + 1), spot, l))
-                })
-                .collect();
-            let term = on.measure("found", &measure, &spots).unwrap();
+            let marks = on.marks(&clicks, lift.as_ref(), &[]).unwrap();
+            let wanted = [("found".to_string(), &measure, quick)];
+            let term = on.measure(&marks, &wanted).unwrap()[0];
             let found = sheet.propagate(&[term]).unwrap();
             let factor = match measure {
                 Measure::Area(_) => 1e6,
@@ -509,44 +503,88 @@ fn sheet_and_estimate_agree() {
     }
 }
 
+/// Many clicks are taken by their derivatives; moving each by hand gives the same share.
+#[test]
+fn many_clicks_have_the_share_that_moving_each_gives() {
+    let plane = Plane::fit(&[card(CORNERS, 85.6, 53.98)], &options()).unwrap();
+    let sides = |n: usize| {
+        let share = |k: usize| k as f64 / n as f64 * 4.0;
+        let along = |t: f64| {
+            let (p, q) = (BODY[t as usize % 4], BODY[(t as usize + 1) % 4]);
+            [0, 1].map(|c: usize| p[c] + t.fract() * (q[c] - p[c]))
+        };
+        (0..n).map(move |k| along(share(k))).collect::<Vec<_>>()
+    };
+    let round: Vec<[f64; 2]> = rim(40).iter().map(|c| c.at).collect();
+    let row = (0..30).map(|k| [1000.0 + 45.0 * f64::from(k), 1000.0]);
+    let cases = [
+        (Measure::Diameter, round.clone()),
+        (Measure::GreaterAxis, round.clone()),
+        (Measure::SmallerAxis, round),
+        (Measure::Area(Marked::Corners), sides(24)),
+        (Measure::pitch_of_all(30), row.collect()),
+    ];
+    for (measure, at) in cases {
+        let value = |at: &[[f64; 2]], u: f64| {
+            let clicks: Vec<Click> = at.iter().map(|[x, y]| Click::new(*x, *y, u)).collect();
+            plane.estimate(&measure, &clicks, None).unwrap()
+        };
+        let (rough, fine) = (value(&at, 0.7), value(&at, 1e-6));
+        let share = rough.first_order.powi(2) - fine.first_order.powi(2);
+        let mut moved = at.clone();
+        let mut by_hand = 0.0;
+        for i in 0..at.len() {
+            for c in 0..2 {
+                let mut to = |by: f64| {
+                    moved[i][c] = at[i][c] + by;
+                    value(&moved, 1e-6).value
+                };
+                by_hand += ((to(0.7) - to(-0.7)) / 2.0).powi(2);
+                moved[i][c] = at[i][c];
+            }
+        }
+        assert!(
+            (share / by_hand - 1.0).abs() < 1e-3,
+            "{measure:?}: {share} {by_hand}"
+        );
+    }
+}
+
 #[test]
 fn the_working_names_clicks_and_reference() {
-    let plane = Plane::fit(&[card(CORNERS, 85.6, 53.98)], &options()).unwrap();
+    let plane = Arc::new(Plane::fit(&[card(CORNERS, 85.6, 53.98)], &options()).unwrap());
     let sheet = Sheet::new();
     let on = plane.on(&sheet, &["photo:top".into()]);
-    let a = on.spot("left edge", Click::new(900.0, 800.0, 0.7)).unwrap();
-    let b = on
-        .spot("right edge", Click::new(2900.0, 810.0, 0.7))
-        .unwrap();
-    let width = on.distance("board width", a, b);
+    let distance = |name: &str, ends: [[f64; 2]; 2]| {
+        let clicks = ends.map(|[x, y]| Click::new(x, y, 0.7));
+        let found = plane.estimate(&Measure::Distance, &clicks, None).unwrap();
+        let marks = on.marks(&clicks, None, &["measure:m".into()]).unwrap();
+        let wanted = [(name.to_string(), &Measure::Distance, found)];
+        on.measure(&marks, &wanted).unwrap()[0]
+    };
+    let width = distance("board width", [[900.0, 800.0], [2900.0, 810.0]]);
     let figure = sheet.figure(width).unwrap();
-    println!("{}\n{:#?}", figure.text, figure.working);
-    for input in &figure.inputs {
-        println!("{} {} {:.3}", input.name, input.text, input.variance_share);
-    }
-    // Places stand in the formula with their value; how each follows from its click is asked for itself.
-    let [line] = figure.working.as_slice() else {
+    let [places, line] = figure.working.as_slice() else {
         panic!("{:#?}", figure.working);
     };
-    assert!(line.starts_with("board width = √((right edge across − left edge across)²"));
-    let place = sheet.working(a.across).unwrap().remove(0);
-    assert!(
-        place.starts_with("left edge across = across(left edge x, left edge y, card 1 x,")
-            && place.contains("900 px, 800 px"),
-        "{place}"
+    let at = plane.to_plane([900.0, 800.0]).unwrap();
+    let told = format!(
+        "points on the plane, mm across and down: ({:.3}, {:.3})",
+        at[0], at[1]
     );
+    assert!(places.starts_with(&told), "{places}");
+    assert!(
+        line.starts_with("board width = distance of points 1 and 2 = "),
+        "{line}"
+    );
+    assert!(line.ends_with(&figure.text), "{line}");
     let names: Vec<&str> = figure.inputs.iter().map(|i| i.name.as_str()).collect();
-    for name in ["card 1 x", "card first side", "lens k1", "left edge x"] {
+    for name in ["card 1 x", "card first side", "lens k1", "point 1 x"] {
         assert!(names.contains(&name), "{names:?}");
     }
     // Two measures from one photograph share its doubt.
-    let c = on.spot("top edge", Click::new(1900.0, 700.0, 0.7)).unwrap();
-    let d = on
-        .spot("bottom edge", Click::new(1900.0, 2100.0, 0.7))
-        .unwrap();
-    let found = sheet
-        .propagate(&[width, on.distance("board height", c, d)])
-        .unwrap();
+    let height = distance("board height", [[1900.0, 700.0], [1900.0, 2100.0]]);
+    let found = sheet.propagate(&[width, height]).unwrap();
     assert!(found.covariance[0][1].abs() > 1e-3 * found.covariance[0][0]);
 }
 

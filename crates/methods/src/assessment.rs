@@ -206,7 +206,7 @@ pub fn neighbours(case: &Case<'_>, item: &Item) -> Vec<String> {
 /// unless both are known.
 pub fn body_mm<'d>(case: &Case<'d>, item: &'d Item) -> Option<[(f64, f64); 2]> {
     let side = |name: &'static str| {
-        let input = case.size(item, name)?;
+        let input = case.sizes().input(item, name)?;
         Some((
             input.distribution.mean() * 1e3,
             input.distribution.sd() * 1e3,
@@ -223,7 +223,7 @@ fn clues<'d>(case: &Case<'d>, item: &'d Item, facts: &PartFacts) -> Clues {
         package: facts.package.clone(),
         pins: facts.pins,
         body_mm: body_mm(case, item).map(|sides| sides.map(|(mm, _)| mm)),
-        pitch_mm: crate::sizes::pitch_mm(case.dossier, item),
+        pitch_mm: case.sizes().pitch_mm(item),
         roles_missing: item.role.iter().cloned().collect(),
         seen_before: case.known.seen_beside(&neighbours(case, item)),
         ..Clues::default()

@@ -1,12 +1,13 @@
 //! The size of an item: read on an instrument, measured on a photograph, or stated with it, in this order.
 //!
-//! In: a dossier, an item, the name of a size. Out: an input on its own, or a term of a sheet on which the
+//! In: a dossier's sizes ([`Sources`]), an item, the name of a size. Out: an input on its own, or a term of a sheet on which the
 //! sizes of one photograph share its doubt. Not here: what sizes mean.
 
 use crate::basis::{self, unit};
-use crate::sight::{Desk, Side, Sight, Taken};
+use crate::sight::{Desk, Photographs};
 use quantity::{Dimension, Distribution, Input, Origin, Sheet, Source, Stated, Term};
 use record::{Dossier, Item, MeasureSubject, PhotoMeasure, Reading, ReadingSubject};
+use std::collections::HashMap;
 
 /// Where a size is from.
 #[derive(Debug, Clone, Copy)]
@@ -17,6 +18,15 @@ pub enum From<'d> {
     Measure(&'d PhotoMeasure),
     /// Stated with the item.
     Stated(&'d Stated),
+}
+
+/// Whether a reading is one of a size.
+fn is_size(what: ReadingSubject) -> bool {
+    use ReadingSubject as R;
+    matches!(
+        what,
+        R::Length | R::Width | R::Height | R::Thickness | R::Diameter
+    )
 }
 
 /// Returns the subject of a size by its name (`length`).
@@ -31,67 +41,99 @@ pub fn subject(name: &str) -> Option<ReadingSubject> {
     })
 }
 
-/// Returns where the size of an item is from; `None` where nothing is recorded of it.
-pub fn source<'d>(dossier: &'d Dossier, item: &'d Item, name: &str) -> Option<From<'d>> {
-    let what = subject(name)?;
-    let usable =
-        |s: &Stated| s.dimension() == Dimension::LENGTH && s.si().is_finite() && s.si() > 0.0;
-    basis::readings_of(dossier, &item.id, what)
-        .find(|r| usable(&r.value))
-        .map(From::Reading)
-        .or_else(|| measure_of(dossier, &item.id, what).map(From::Measure))
-        .or_else(|| item.size.get(name).filter(|s| usable(s)).map(From::Stated))
-}
-
-/// Returns the measure in force that gives a size of an item.
-fn measure_of<'d>(
+/// Where the sizes of a dossier are from: its readings and photographs, looked up without a search.
+#[derive(Debug)]
+pub struct Sources<'d> {
     dossier: &'d Dossier,
-    item: &str,
-    what: ReadingSubject,
-) -> Option<&'d PhotoMeasure> {
-    dossier
-        .current_measures()
-        .find(|m| m.item.as_deref() == Some(item) && m.what.sizes().contains(&what))
+    photographs: Photographs<'d>,
+    /// Readings of sizes by item, in the order of the record.
+    readings: HashMap<&'d str, Vec<&'d Reading>>,
 }
 
-/// Returns the pitch of a row on an item, mm, as measured on a photograph.
-pub fn pitch_mm(dossier: &Dossier, item: &Item) -> Option<f64> {
-    let measure = dossier
-        .current_measures()
-        .find(|m| m.item.as_deref() == Some(item.id.as_str()) && m.what == MeasureSubject::Pitch)?;
-    let (_, _, side) = measured(dossier, measure, "pitch")?;
-    Some(side.found.value)
-}
-
-/// Returns the size as an input of its own; `None` where nothing usable is recorded of it.
-pub fn input(dossier: &Dossier, item: &Item, name: &str) -> Option<Input> {
-    let label = format!("{name} of {}", item.name);
-    match source(dossier, item, name)? {
-        From::Reading(reading) => Some(basis::reading_input(dossier, reading, &label)),
-        From::Measure(measure) => {
-            let (_, taken, side) = measured(dossier, measure, name)?;
-            let law = Distribution::Normal {
-                mean: side.found.value * 1e-3,
-                sd: side.found.uncertainty * 1e-3,
-            };
-            let source = Source {
-                origin: Origin::Measured,
-                evidence: taken.evidence,
-                note: "measured on a photograph".to_string(),
-            };
-            Some(Input::distributed(label, law, unit("mm"), source))
+impl<'d> Sources<'d> {
+    /// Sorts what a dossier records of sizes.
+    pub fn of(dossier: &'d Dossier) -> Self {
+        let mut readings: HashMap<&str, Vec<&Reading>> = HashMap::new();
+        for reading in dossier.readings.iter().filter(|r| is_size(r.what)) {
+            readings.entry(&reading.item).or_default().push(reading);
         }
-        From::Stated(stated) => Some(stated_input(item, name, stated)),
+        Self {
+            dossier,
+            photographs: Photographs::of(dossier),
+            readings,
+        }
     }
-}
 
-/// Returns the size that is recorded without any photograph: read on an instrument or stated with the item.
-pub fn recorded(dossier: &Dossier, item: &Item, name: &str) -> Option<Input> {
-    let label = format!("{name} of {}", item.name);
-    if let Some(reading) = basis::readings_of(dossier, &item.id, subject(name)?).next() {
-        return Some(basis::reading_input(dossier, reading, &label));
+    /// Returns the photographs.
+    pub fn photographs(&self) -> &Photographs<'d> {
+        &self.photographs
     }
-    Some(stated_input(item, name, item.size.get(name)?))
+
+    /// Returns where the size of an item is from; `None` where nothing is recorded of it.
+    pub fn source(&self, item: &'d Item, name: &str) -> Option<From<'d>> {
+        let what = subject(name)?;
+        let usable =
+            |s: &Stated| s.dimension() == Dimension::LENGTH && s.si().is_finite() && s.si() > 0.0;
+        let mut measures = self.photographs.of_item(&item.id).iter();
+        self.readings(item, what)
+            .find(|r| usable(&r.value))
+            .map(From::Reading)
+            .or_else(|| {
+                let measure = measures.find(|m| m.what.sizes().contains(&what))?;
+                Some(From::Measure(measure))
+            })
+            .or_else(|| item.size.get(name).filter(|s| usable(s)).map(From::Stated))
+    }
+
+    fn readings(
+        &self,
+        item: &Item,
+        what: ReadingSubject,
+    ) -> impl Iterator<Item = &'d Reading> + use<'_, 'd> {
+        let found = self.readings.get(item.id.as_str());
+        let all = found.map_or(&[][..], Vec::as_slice).iter().copied();
+        all.filter(move |r| r.what == what)
+    }
+
+    /// Returns the pitch of a row on an item, mm, as measured on a photograph.
+    pub fn pitch_mm(&self, item: &Item) -> Option<f64> {
+        let mut measures = self.photographs.of_item(&item.id).iter();
+        let measure = measures.find(|m| m.what == MeasureSubject::Pitch)?;
+        let (_, _, side) = self.photographs.measured(measure, "pitch")?;
+        Some(side.found.value)
+    }
+
+    /// Returns the size as an input of its own; `None` where nothing usable is recorded of it.
+    pub fn input(&self, item: &'d Item, name: &str) -> Option<Input> {
+        let label = format!("{name} of {}", item.name);
+        match self.source(item, name)? {
+            From::Reading(reading) => Some(basis::reading_input(self.dossier, reading, &label)),
+            From::Measure(measure) => {
+                let (_, taken, side) = self.photographs.measured(measure, name)?;
+                let law = Distribution::Normal {
+                    mean: side.found.value * 1e-3,
+                    sd: side.found.uncertainty * 1e-3,
+                };
+                let source = Source {
+                    origin: Origin::Measured,
+                    evidence: taken.evidence.clone(),
+                    note: "measured on a photograph".to_string(),
+                };
+                Some(Input::distributed(label, law, unit("mm"), source))
+            }
+            From::Stated(stated) => Some(stated_input(item, name, stated)),
+        }
+    }
+
+    /// Returns the size that is recorded without any photograph: read on an instrument or stated with the
+    /// item.
+    pub fn recorded(&self, item: &Item, name: &str) -> Option<Input> {
+        let label = format!("{name} of {}", item.name);
+        if let Some(reading) = self.readings(item, subject(name)?).next() {
+            return Some(basis::reading_input(self.dossier, reading, &label));
+        }
+        Some(stated_input(item, name, item.size.get(name)?))
+    }
 }
 
 fn stated_input(item: &Item, name: &str, stated: &Stated) -> Input {
@@ -113,42 +155,42 @@ pub struct Size<'s, 'd> {
 }
 
 /// Sizes of items on one sheet.
-pub struct Sizes<'s, 'd> {
+pub struct Sizes<'s, 'c, 'd> {
     sheet: &'s Sheet,
-    dossier: &'d Dossier,
+    sources: &'c Sources<'d>,
     desk: Desk<'s>,
 }
 
-impl<'s, 'd> Sizes<'s, 'd> {
+impl<'s, 'c, 'd> Sizes<'s, 'c, 'd> {
     /// Starts with nothing on the sheet.
-    pub fn new(sheet: &'s Sheet, dossier: &'d Dossier) -> Self {
+    pub fn new(sheet: &'s Sheet, sources: &'c Sources<'d>) -> Self {
         Self {
             sheet,
-            dossier,
+            sources,
             desk: Desk::new(sheet),
         }
     }
 
     /// Returns where the size of an item is from; `None` where nothing usable is recorded of it.
     pub fn source(&self, item: &'d Item, name: &str) -> Option<From<'d>> {
-        source(self.dossier, item, name)
+        self.sources.source(item, name)
     }
 
     /// Returns the size of an item as a term; `None` where nothing usable is recorded of it.
     pub fn of(&self, item: &'d Item, name: &str) -> Option<Size<'s, 'd>> {
-        let dossier = self.dossier;
-        let from = source(dossier, item, name)?;
+        let from = self.source(item, name)?;
         if let From::Measure(measure) = from {
-            let (sight, taken, side) = measured(dossier, measure, name)?;
-            let term = self.desk.term(&measure.photo, &sight, &taken, &side).ok()?;
+            let (seen, taken, side) = self.sources.photographs.measured(measure, name)?;
+            let terms = self.desk.terms(&measure.photo, &seen.sight, taken).ok()?;
+            let term = terms.iter().zip(&taken.sides).find(|(_, s)| s.name == name);
             return Some(Size {
-                term,
+                term: *term?.0,
                 si: side.found.value * 1e-3,
                 from,
-                evidence: taken.evidence,
+                evidence: taken.evidence.clone(),
             });
         }
-        let input = input(dossier, item, name)?;
+        let input = self.sources.input(item, name)?;
         let (si, evidence) = (input.distribution.mean(), input.source.evidence.clone());
         Some(Size {
             term: self.sheet.input(input),
@@ -157,16 +199,4 @@ impl<'s, 'd> Sizes<'s, 'd> {
             evidence,
         })
     }
-}
-
-/// Works out the side of a measure that has a name.
-fn measured<'d>(
-    dossier: &'d Dossier,
-    measure: &'d PhotoMeasure,
-    name: &str,
-) -> Option<(Sight, Taken<'d>, Side)> {
-    let sight = Sight::of(dossier.photo(&measure.photo)?).ok()?;
-    let taken = Taken::of(dossier, measure, &sight).ok()?;
-    let side = taken.sides.iter().find(|s| s.name == name)?.clone();
-    Some((sight, taken, side))
 }

@@ -6,6 +6,7 @@
 #[path = "support/answers.rs"]
 mod support;
 
+use methods::sizes::Sources;
 use methods::{Detail, Finding, Verdict};
 use record::Dossier;
 use support::answers;
@@ -182,6 +183,28 @@ fn a_size_taken_on_a_photograph_is_no_missing_evidence() {
     assert!(!asked(&measure("m", "body", BODY, "")));
 }
 
+/// The plane, and everything measured on it, is the same piece of memory however often it is asked for.
+#[test]
+fn a_photograph_is_fitted_once_and_a_thing_on_it_measured_once() {
+    let dossier = measured(&format!(
+        "{}{}",
+        photo("85.0(0) mm", ""),
+        measure("m", "body", BODY, "")
+    ));
+    let sources = Sources::of(&dossier);
+    let recorded = dossier.measure("m").unwrap();
+    let photographs = sources.photographs();
+    let (seen, length, _) = photographs.measured(recorded, "length").unwrap();
+    let (again, width, _) = photographs.measured(recorded, "width").unwrap();
+    assert!(std::ptr::eq(seen, again) && std::ptr::eq(length, width));
+    let on = photographs.get("top").unwrap();
+    assert!(std::ptr::eq(on.seen().as_ref().unwrap(), seen));
+    let cell = dossier.item("cell").unwrap();
+    let input = sources.input(cell, "width").unwrap();
+    assert!((input.distribution.mean() - 15e-3).abs() < 2e-5);
+    assert!(sources.input(cell, "height").is_none());
+}
+
 /// Three points on each side of the same body, in straight lines through its corners.
 #[test]
 fn a_body_marked_on_its_sides_has_the_size_that_its_corners_give() {
@@ -224,7 +247,7 @@ fn measuring_again_uses_the_newer_and_tells_the_older() {
         )
     ));
     let cell = dossier.item("cell").unwrap();
-    let width = methods::sizes::input(&dossier, cell, "width").unwrap();
+    let width = Sources::of(&dossier).input(cell, "width").unwrap();
     assert!((width.distribution.mean() - 15e-3).abs() < 2e-5);
     assert!(
         width
@@ -256,7 +279,7 @@ fn a_height_is_corrected_for_or_its_effect_is_told() {
             )
         ));
         let cell = dossier.item("cell").unwrap().clone();
-        let length = methods::sizes::input(&dossier, &cell, "length").unwrap();
+        let length = Sources::of(&dossier).input(&cell, "length").unwrap();
         (
             length.distribution.mean() * 1e3,
             answers(methods::geometry::examine, &dossier).remove(0),

@@ -23,7 +23,7 @@ pub use format::{format_measured, format_quantity};
 pub use level::LevelReference;
 pub use quantity::{ConvertError, Quantity};
 pub use sheet::{
-    Accuracy, Input, MonteCarlo, OpaqueModel, Propagation, Sampled, Sheet, SheetError, Term,
+    Accuracy, Input, Model, MonteCarlo, OpaqueModel, Propagation, Sampled, Sheet, SheetError, Term,
     VarianceShares,
 };
 pub use stated::{Rating, ReadError, Sense, Spread, Stated};

@@ -122,7 +122,7 @@ fn derivatives_at_a_corner_follow_the_first_argument() {
     for term in terms {
         let figure = sheet.figure(term).unwrap();
         assert!(
-            figure.method.starts_with("Monte Carlo"),
+            figure.method.starts_with("quasi-Monte Carlo"),
             "{}",
             figure.method
         );

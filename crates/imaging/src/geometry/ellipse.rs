@@ -7,7 +7,7 @@
 //! fitting of ellipses", IEEE PAMI 21 (1999) 476, in the stable form of R. Halíř, J. Flusser,
 //! WSCG 1998.
 
-use nalgebra::{DMatrix, Matrix3, Vector3};
+use nalgebra::{Matrix3, Vector3};
 
 /// A circle.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -65,7 +65,8 @@ pub fn circle(points: &[[f64; 2]]) -> Option<Circle> {
         let mut right = Vector3::zeros();
         for p in &local {
             let (dx, dy) = (p[0] - at.x, p[1] - at.y);
-            let d = dx.hypot(dy);
+            // Of order one, so that nothing can overflow.
+            let d = (dx * dx + dy * dy).sqrt();
             if d == 0.0 {
                 return None;
             }
@@ -92,51 +93,98 @@ pub fn ellipse(points: &[[f64; 2]]) -> Option<Ellipse> {
     if points.len() < 5 {
         return None;
     }
-    let (middle, scale) = frame(points)?;
-    let n = points.len();
-    let (mut square, mut straight) = (DMatrix::zeros(n, 3), DMatrix::zeros(n, 3));
-    for (i, p) in points.iter().enumerate() {
-        let (x, y) = ((p[0] - middle[0]) / scale, (p[1] - middle[1]) / scale);
-        square.set_row(i, &nalgebra::RowVector3::new(x * x, x * y, y * y));
-        straight.set_row(i, &nalgebra::RowVector3::new(x, y, 1.0));
+    Scatter::of(points)?.ellipse()
+}
+
+/// The sums over points that their ellipse follows from, in a frame of order one.
+#[derive(Clone)]
+pub(crate) struct Scatter {
+    middle: [f64; 2],
+    scale: f64,
+    /// Of the squares x², xy, y² with each other, with x, y, 1, and of these with each other.
+    squares: Matrix3<f64>,
+    mixed: Matrix3<f64>,
+    straight: Matrix3<f64>,
+}
+
+impl Scatter {
+    /// Sums over points.
+    pub(crate) fn of(points: &[[f64; 2]]) -> Option<Self> {
+        let (middle, scale) = frame(points)?;
+        let mut sums = Self {
+            middle,
+            scale,
+            squares: Matrix3::zeros(),
+            mixed: Matrix3::zeros(),
+            straight: Matrix3::zeros(),
+        };
+        for p in points {
+            sums.add(*p, 1.0);
+        }
+        Some(sums)
     }
-    let s1 = fixed(&(square.transpose() * &square));
-    let s2 = fixed(&(square.transpose() * &straight));
-    let s3 = fixed(&(straight.transpose() * &straight));
-    let back = -(s3.try_inverse()? * s2.transpose());
-    let m = s1 + s2 * back;
-    // The inverse of the constraint 4ac − b² = 1 applied from the left.
-    let reduced = Matrix3::from_rows(&[m.row(2) / 2.0, -m.row(1), m.row(0) / 2.0]);
-    let conic = eigenvector_of_an_ellipse(&reduced)?;
-    let rest = back * conic;
-    let (a, b, c) = (conic.x, conic.y, conic.z);
-    let (d, e, f) = (rest.x, rest.y, rest.z);
-    let denominator = 4.0 * a * c - b * b;
-    let x0 = (b * e - 2.0 * c * d) / denominator;
-    let y0 = (b * d - 2.0 * a * e) / denominator;
-    let level = f + (d * x0 + e * y0) / 2.0;
-    let (half, root) = ((a + c) / 2.0, ((a - c) / 2.0).hypot(b / 2.0));
-    // Along the greater axis the quadratic form is smaller in size.
-    let (low, high) = if half > 0.0 {
-        (half - root, half + root)
-    } else {
-        (half + root, half - root)
-    };
-    let (major, minor) = ((-level / low).sqrt(), (-level / high).sqrt());
-    let mut direction_rad = 0.5 * (b.atan2(a - c));
-    if half > 0.0 {
-        direction_rad += std::f64::consts::FRAC_PI_2;
+
+    /// Root mean square distance of the points from their middle.
+    pub(crate) fn scale(&self) -> f64 {
+        self.scale
     }
-    if direction_rad > std::f64::consts::FRAC_PI_2 {
-        direction_rad -= std::f64::consts::PI;
+
+    /// Returns the sums with one point moved.
+    pub(crate) fn moved(&self, from: [f64; 2], to: [f64; 2]) -> Self {
+        let mut moved = self.clone();
+        moved.add(from, -1.0);
+        moved.add(to, 1.0);
+        moved
     }
-    let found = Ellipse {
-        middle: [middle[0] + x0 * scale, middle[1] + y0 * scale],
-        half_axes: [major * scale, minor * scale],
-        direction_rad,
-    };
-    let numbers = [found.middle[0], found.middle[1], major, minor];
-    (numbers.iter().all(|v| v.is_finite()) && minor > 0.0).then_some(found)
+
+    fn add(&mut self, p: [f64; 2], times: f64) {
+        let x = (p[0] - self.middle[0]) / self.scale;
+        let y = (p[1] - self.middle[1]) / self.scale;
+        let (square, straight) = (Vector3::new(x * x, x * y, y * y), Vector3::new(x, y, 1.0));
+        self.squares += square * square.transpose() * times;
+        self.mixed += square * straight.transpose() * times;
+        self.straight += straight * straight.transpose() * times;
+    }
+
+    /// Returns the ellipse with the least algebraic error.
+    pub(crate) fn ellipse(&self) -> Option<Ellipse> {
+        let (middle, scale) = (self.middle, self.scale);
+        let (s1, s2, s3) = (self.squares, self.mixed, self.straight);
+        let back = -(s3.try_inverse()? * s2.transpose());
+        let m = s1 + s2 * back;
+        // The inverse of the constraint 4ac − b² = 1 applied from the left.
+        let reduced = Matrix3::from_rows(&[m.row(2) / 2.0, -m.row(1), m.row(0) / 2.0]);
+        let conic = eigenvector_of_an_ellipse(&reduced)?;
+        let rest = back * conic;
+        let (a, b, c) = (conic.x, conic.y, conic.z);
+        let (d, e, f) = (rest.x, rest.y, rest.z);
+        let denominator = 4.0 * a * c - b * b;
+        let x0 = (b * e - 2.0 * c * d) / denominator;
+        let y0 = (b * d - 2.0 * a * e) / denominator;
+        let level = f + (d * x0 + e * y0) / 2.0;
+        let (half, root) = ((a + c) / 2.0, ((a - c) / 2.0).hypot(b / 2.0));
+        // Along the greater axis the quadratic form is smaller in size.
+        let (low, high) = if half > 0.0 {
+            (half - root, half + root)
+        } else {
+            (half + root, half - root)
+        };
+        let (major, minor) = ((-level / low).sqrt(), (-level / high).sqrt());
+        let mut direction_rad = 0.5 * (b.atan2(a - c));
+        if half > 0.0 {
+            direction_rad += std::f64::consts::FRAC_PI_2;
+        }
+        if direction_rad > std::f64::consts::FRAC_PI_2 {
+            direction_rad -= std::f64::consts::PI;
+        }
+        let found = Ellipse {
+            middle: [middle[0] + x0 * scale, middle[1] + y0 * scale],
+            half_axes: [major * scale, minor * scale],
+            direction_rad,
+        };
+        let numbers = [found.middle[0], found.middle[1], major, minor];
+        (numbers.iter().all(|v| v.is_finite()) && minor > 0.0).then_some(found)
+    }
 }
 
 impl Ellipse {
@@ -211,10 +259,6 @@ impl Ellipse {
         let middle = self.middle[0] - xy * dy / xx;
         (root >= 0.0).then(|| [middle - root / xx, middle + root / xx])
     }
-}
-
-fn fixed(m: &DMatrix<f64>) -> Matrix3<f64> {
-    Matrix3::from_fn(|r, c| m[(r, c)])
 }
 
 /// Middle of the points and their root mean square distance from it.

@@ -61,15 +61,18 @@ impl Fit {
         let scaled = DMatrix::from_fn(self.jacobian.nrows(), self.jacobian.ncols(), |r, c| {
             self.jacobian[(r, c)] / scale[c]
         });
-        let svd = scaled.svd(true, true);
-        let greatest = svd.singular_values.max();
-        let least = svd.singular_values.min();
-        if least.is_nan() || least <= 1e-10 * greatest {
+        // A P = Q R with the columns in falling order, so that R shows what is left open.
+        let (q, r, order) = scaled.col_piv_qr().unpack();
+        let diagonal = r.diagonal().abs();
+        let least = diagonal.min();
+        if least.is_nan() || least <= 1e-10 * diagonal.max() {
             return None;
         }
-        let (u, v) = (svd.u?, svd.v_t?);
-        let middle = DMatrix::from_diagonal(&svd.singular_values.map(|s| 1.0 / s));
-        let mut influence = v.transpose() * middle * u.transpose();
+        let mut influence = q.transpose();
+        if !r.solve_upper_triangular_mut(&mut influence) {
+            return None;
+        }
+        order.inv_permute_rows(&mut influence);
         for (mut row, s) in influence.row_iter_mut().zip(&scale) {
             row /= *s;
         }

@@ -42,6 +42,41 @@ pub fn ideal(k: [f64; 2], [x, y]: [f64; 2]) -> Option<[f64; 2]> {
     good.then(|| [x * r / far, y * r / far])
 }
 
+/// How the ideal place of a distorted one follows what it rests on.
+pub(crate) struct Slopes {
+    /// By the distorted place, across and down.
+    pub(crate) by_place: [[f64; 2]; 2],
+    /// By k₁ and k₂.
+    pub(crate) by_lens: [[f64; 2]; 2],
+}
+
+/// Returns the derivatives of [`ideal`], or `None` where there is no ideal place.
+pub(crate) fn slopes(k: [f64; 2], [x, y]: [f64; 2]) -> Option<Slopes> {
+    let far = (x * x + y * y).sqrt();
+    if far == 0.0 {
+        return Some(Slopes {
+            by_place: [[1.0, 0.0], [0.0, 1.0]],
+            by_lens: [[0.0; 2]; 2],
+        });
+    }
+    let (u, v) = (x / far, y / far);
+    let [at_x, at_y] = ideal(k, [x, y])?;
+    let r = at_x.hypot(at_y);
+    let r2 = r * r;
+    let slope = 1.0 + r2 * (3.0 * k[0] + 5.0 * k[1] * r2);
+    // Along the radius the ideal place follows by 1 / slope, square to it by r / far.
+    let (along, square) = (1.0 / slope, r / far);
+    let mixed = (along - square) * u * v;
+    let by_k = |power: f64| [-u * power / slope, -v * power / slope];
+    Some(Slopes {
+        by_place: [
+            [along * u * u + square * v * v, mixed],
+            [mixed, along * v * v + square * u * u],
+        ],
+        by_lens: [by_k(r2 * r), by_k(r2 * r2 * r)],
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -1,7 +1,7 @@
 //! From the plane to the picture and back.
 //!
-//! In: parameters of a view. Out: the pixel of a place on the plane, the place of a pixel.
-//! Not here: finding the parameters (`plane.rs`).
+//! In: parameters of a view. Out: the homography and its derivatives, the camera's place.
+//! Not here: finding the parameters (`solve.rs`), places at given parameters (`sighting.rs`).
 //!
 //! Inside, places on the plane are counted in `unit_mm` from the middle of the first reference,
 //! and places in the picture in half diagonals from its middle, so that all parameters are of
@@ -70,7 +70,7 @@ impl Mapping {
         ]
     }
 
-    fn lens(&self, theta: &[f64]) -> [f64; 2] {
+    pub(crate) fn lens(&self, theta: &[f64]) -> [f64; 2] {
         let n = self.model.count();
         [
             theta.get(n).copied().unwrap_or(0.0),
@@ -108,12 +108,12 @@ impl Mapping {
         }
     }
 
-    /// Returns the pixel of a place on the plane, mm, or `None` behind the camera.
-    pub(crate) fn project(&self, theta: &[f64], mm: [f64; 2]) -> Option<[f64; 2]> {
-        self.project_by(&self.matrix(theta), self.lens(theta), mm)
-    }
-
-    fn project_by(&self, h: &Matrix3<f64>, k: [f64; 2], mm: [f64; 2]) -> Option<[f64; 2]> {
+    pub(crate) fn project_by(
+        &self,
+        h: &Matrix3<f64>,
+        k: [f64; 2],
+        mm: [f64; 2],
+    ) -> Option<[f64; 2]> {
         let p = h * Vector3::new(mm[0] / self.unit_mm, mm[1] / self.unit_mm, 1.0);
         if p.z.is_nan() || p.z <= 1e-9 {
             return None;
@@ -122,32 +122,49 @@ impl Mapping {
         (px[0].is_finite() && px[1].is_finite()).then_some(px)
     }
 
-    /// Returns the places on the plane, mm, of pixels, or the number of the first one that has
-    /// none, from 0.
-    pub(crate) fn unproject(
-        &self,
-        theta: &[f64],
-        pixels: &[[f64; 2]],
-    ) -> Result<Vec<[f64; 2]>, usize> {
-        let inverse = self.matrix(theta).try_inverse().ok_or(0usize)?;
-        let k = self.lens(theta);
-        pixels
-            .iter()
-            .enumerate()
-            .map(|(i, &px)| self.unproject_by(&inverse, k, px).ok_or(i))
-            .collect()
-    }
-
-    fn unproject_by(&self, inverse: &Matrix3<f64>, k: [f64; 2], px: [f64; 2]) -> Option<[f64; 2]> {
-        let [x, y] = lens::ideal(k, self.normal(px))?;
-        let p = inverse * Vector3::new(x, y, 1.0);
-        // The homography's last entry is 1, so the third coordinate is one over the depth, and
-        // not above zero at and beyond the horizon.
-        if p.z.is_nan() || p.z <= 1e-9 {
-            return None;
+    /// Returns the derivatives of [`Mapping::matrix`] by each parameter before the lens terms.
+    pub(crate) fn turns(&self, theta: &[f64]) -> Vec<Matrix3<f64>> {
+        match self.model {
+            Model::Projective => (0..8)
+                .map(|k| Matrix3::from_fn(|r, c| f64::from(3 * r + c == k)))
+                .collect(),
+            Model::Pose => {
+                let (scale, focal) = (theta[0].exp(), theta[FOCAL].exp());
+                let (st, ct) = theta[1].sin_cos();
+                let (sa, ca) = theta[TILT[0]].sin_cos();
+                let (sb, cb) = theta[TILT[1]].sin_cos();
+                let across = |right: Vector3<f64>, down: Vector3<f64>, last: Vector3<f64>| {
+                    let rows = Vector3::new(scale, scale, scale / focal);
+                    Matrix3::from_columns(&[
+                        right.component_mul(&rows),
+                        down.component_mul(&rows),
+                        last,
+                    ])
+                };
+                // What the axes of the plane are turned from, and how it follows either tilt.
+                let first = Vector3::new(cb, 0.0, -sb);
+                let second = Vector3::new(sb * sa, ca, cb * sa);
+                let second_by_a = Vector3::new(sb * ca, -sa, cb * ca);
+                let first_by_b = Vector3::new(-sb, 0.0, -cb);
+                let second_by_b = Vector3::new(cb * sa, 0.0, -sb * sa);
+                let none = Vector3::zeros();
+                let (right, down) = (first * ct + second * st, second * ct - first * st);
+                let deep = |v: Vector3<f64>| Vector3::new(0.0, 0.0, -v.z);
+                vec![
+                    across(right, down, none),
+                    across(down, -right, none),
+                    across(none, none, Vector3::x()),
+                    across(none, none, Vector3::y()),
+                    across(second_by_a * st, second_by_a * ct, none),
+                    across(
+                        first_by_b * ct + second_by_b * st,
+                        second_by_b * ct - first_by_b * st,
+                        none,
+                    ),
+                    across(deep(right), deep(down), none),
+                ]
+            }
         }
-        let mm = [p.x / p.z * self.unit_mm, p.y / p.z * self.unit_mm];
-        (mm[0].is_finite() && mm[1].is_finite()).then_some(mm)
     }
 
     /// Returns the optical centre in the plane's frame, mm: across, down, and the distance from

@@ -1,7 +1,7 @@
 //! What can be measured on the plane, as plain functions of places in millimetres.
 //!
 //! In: places. Out: a length in mm, an area in mm², an angle in degrees. Not here: uncertainty
-//! (`quick.rs` for speed, `working.rs` for the working).
+//! (`quick.rs` for speed, `working.rs` for the working), derivatives (`slopes.rs`).
 
 use super::ellipse::{circle, ellipse};
 use super::sides::{Marked, ON_A_SIDE, corners_of_sides};
@@ -143,7 +143,8 @@ impl Measure {
 }
 
 pub(crate) fn between(a: [f64; 2], b: [f64; 2]) -> f64 {
-    (b[0] - a[0]).hypot(b[1] - a[1])
+    let (x, y) = (b[0] - a[0], b[1] - a[1]);
+    (x * x + y * y).sqrt()
 }
 
 fn area(mm: &[[f64; 2]]) -> Result<f64, &'static str> {
@@ -161,18 +162,37 @@ fn area(mm: &[[f64; 2]]) -> Result<f64, &'static str> {
 }
 
 /// Whether two sides that do not share a corner cross.
-pub(crate) fn crosses_itself(p: &[[f64; 2]]) -> bool {
+///
+/// Sides are gone through from left to right, each held only against those that reach as far.
+fn crosses_itself(p: &[[f64; 2]]) -> bool {
     let n = p.len();
-    let side = |a: [f64; 2], b: [f64; 2], c: [f64; 2]| {
+    let cross = |a: [f64; 2], b: [f64; 2], c: [f64; 2]| {
         (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
     };
-    (0..n).any(|i| {
-        let (a, b) = (p[i], p[(i + 1) % n]);
-        (i + 2..n).filter(|&j| (j + 1) % n != i).any(|j| {
-            let (c, d) = (p[j], p[(j + 1) % n]);
-            side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
-        })
-    })
+    let side = |i: usize| (p[i], p[(i + 1) % n]);
+    let reach = |i: usize| {
+        let (a, b) = side(i);
+        (a[0].min(b[0]), a[0].max(b[0]))
+    };
+    let mut order: Vec<usize> = (0..n).collect();
+    order.sort_by(|&i, &j| reach(i).0.total_cmp(&reach(j).0));
+    let mut open: Vec<usize> = Vec::new();
+    for i in order {
+        let (a, b) = side(i);
+        open.retain(|&j| reach(j).1 >= reach(i).0);
+        let crossed = |&j: &usize| {
+            let (c, d) = side(j);
+            (i + 1) % n != j
+                && (j + 1) % n != i
+                && cross(a, b, c) * cross(a, b, d) < 0.0
+                && cross(c, d, a) * cross(c, d, b) < 0.0
+        };
+        if open.iter().any(crossed) {
+            return true;
+        }
+        open.push(i);
+    }
+    false
 }
 
 fn angle_deg(a: [f64; 2], at: [f64; 2], b: [f64; 2]) -> f64 {

@@ -10,12 +10,14 @@
 //! | `click.rs`, `references.rs`, `objects.rs`, `options.rs` | what goes in |
 //! | `dlt.rs`, `lens.rs`, `mapping.rs`, `least_squares.rs`, `solve.rs` | the fit |
 //! | `plane.rs` | the fitted plane: pixels to millimetres, checks, notes |
-//! | `measure.rs`, `quick.rs`, `working.rs`, `height.rs` | measures |
+//! | `sighting.rs`, `slopes.rs`, `chain.rs` | places and measures with their derivatives |
+//! | `measure.rs`, `quick.rs`, `working.rs`, `taking.rs`, `height.rs` | measures |
 //! | `sides.rs` | outlines marked on their sides |
 //! | `ellipse.rs` | circles and ellipses through points |
 //! | `outline.rs` | which package outline a size fits |
 //! | `snap`, `propose.rs` | edges, corners, circles and rows found in the pixels |
 
+mod chain;
 mod click;
 mod dlt;
 mod ellipse;
@@ -33,8 +35,11 @@ mod propose;
 mod quick;
 mod references;
 mod sides;
+mod sighting;
+mod slopes;
 mod snap;
 mod solve;
+mod taking;
 mod working;
 
 pub use click::{Click, Measured};
@@ -55,4 +60,4 @@ pub use snap::{
     SnapError, SnapOptions, SnappedCircle, SnappedEdge, snap_circle, snap_corner, snap_edge,
     snap_ends, snap_rim, snap_sides,
 };
-pub use working::{Lifted, OnSheet, Spot};
+pub use working::{Marks, OnSheet};

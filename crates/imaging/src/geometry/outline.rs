@@ -86,6 +86,9 @@ const LIMIT_MM: f64 = 0.1;
 const LIMIT_SHARE: f64 = 0.08;
 /// Uncertainty of an outline's own pitch, mm.
 const PITCH_MM: f64 = 0.005;
+/// Standard uncertainties beyond which a size cannot be meant: the chance is below 10⁻³², whatever
+/// else fits.
+const OUT_OF_REACH: f64 = 12.0;
 /// Widths of even densities of the unknown body: ln of greatest over least size, of pitch.
 const LN_SIZES: f64 = 5.3;
 const LN_PITCHES: f64 = 3.0;
@@ -136,6 +139,7 @@ pub fn matching<'a>(seen: &Seen, table: &'a [Outline], own: &'a [Outline]) -> Ma
             outline,
             probability: each * chance(outline, long, short, seen),
         })
+        .filter(|m| m.probability > 0.0)
         .collect();
     let mut unknown = UNKNOWN / (LN_SIZES * LN_SIZES * long.value * short.value).abs();
     if let Some(pitch) = seen.pitch {
@@ -222,8 +226,11 @@ fn chance(outline: &Outline, long: Measured, short: Measured, seen: &Seen) -> f6
         let half = LIMIT_MM.min(LIMIT_SHARE * nominal);
         stated.unwrap_or([nominal - half, nominal + half])
     };
-    let mut chance = within(long, limits(outline.length_mm, outline.length_limits))
-        * within(short, limits(outline.width_mm, outline.width_limits));
+    let mut chance = within(long, limits(outline.length_mm, outline.length_limits));
+    if chance == 0.0 {
+        return 0.0;
+    }
+    chance *= within(short, limits(outline.width_mm, outline.width_limits));
     if let Some(pitch) = seen.pitch {
         chance *= match outline.pitch_mm {
             Some(p) => normal(pitch.value - p, pitch.uncertainty.hypot(PITCH_MM)),
@@ -243,6 +250,9 @@ fn chance(outline: &Outline, long: Measured, short: Measured, seen: &Seen) -> f6
 /// Density of a measured value whose true value lies anywhere between two limits.
 fn within(measured: Measured, [low, high]: [f64; 2]) -> f64 {
     let u = measured.uncertainty.abs().max(1e-6);
+    if measured.value - high > OUT_OF_REACH * u || low - measured.value > OUT_OF_REACH * u {
+        return 0.0;
+    }
     if high - low < 1e-6 {
         return normal(measured.value - (low + high) / 2.0, u);
     }

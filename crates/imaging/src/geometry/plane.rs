@@ -5,7 +5,8 @@
 //! Not here: the fit itself (`solve.rs`), measures (`measure`).
 
 use super::mapping::{Mapping, Model};
-use super::references::Prepared;
+use super::references::{Prepared, bounds, hull};
+use super::sighting::View;
 use super::solve::{Observation, Solution, solve};
 use super::{Options, PlaneError, Reference, ReferenceKind};
 use nalgebra::DMatrix;
@@ -266,16 +267,17 @@ impl Plane {
     /// Returns the place on the plane of a pixel, mm from the middle of the first reference, or
     /// `None` beyond the horizon.
     pub fn to_plane(&self, px: [f64; 2]) -> Option<[f64; 2]> {
-        self.mapping
-            .unproject(&self.theta, &[px])
-            .ok()?
-            .first()
-            .copied()
+        self.view()?.unproject(px)
     }
 
     /// Returns the pixel of a place on the plane, mm, or `None` behind the camera.
     pub fn to_picture(&self, mm: [f64; 2]) -> Option<[f64; 2]> {
-        self.mapping.project(&self.theta, mm)
+        self.view()?.project(mm)
+    }
+
+    /// Returns the view at the fitted parameters.
+    pub(crate) fn view(&self) -> Option<View<'_>> {
+        View::new(&self.mapping, &self.theta)
     }
 
     /// Returns millimetres per pixel at a pixel: the geometric mean over directions.
@@ -304,8 +306,9 @@ fn two_digits(value: f64) -> String {
 fn extent(reference: &Prepared) -> (f64, f64) {
     let points: Vec<[f64; 2]> = reference.clicks.iter().map(|c| c.at).collect();
     let (mut longest, mut along) = (0.0, [1.0, 0.0]);
-    for a in &points {
-        for b in &points {
+    let corners = hull(&points);
+    for (i, a) in corners.iter().enumerate() {
+        for b in &corners[i + 1..] {
             let d = [b[0] - a[0], b[1] - a[1]];
             let length = d[0].hypot(d[1]);
             if length > longest {
@@ -314,9 +317,7 @@ fn extent(reference: &Prepared) -> (f64, f64) {
         }
     }
     let across = points.iter().map(|p| p[1] * along[0] - p[0] * along[1]);
-    let (low, high) = across.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| {
-        (l.min(v), h.max(v))
-    });
+    let (low, high) = bounds(across);
     (longest, (high - low).max(0.0))
 }
 
@@ -429,13 +430,7 @@ fn cause(solution: &Solution, k: usize, references: &[Prepared], options: &Optio
         }
         Observation::Size { reference, axis } => {
             let prepared = &references[reference];
-            let side = |axis: usize| {
-                let values = prepared.places.iter().map(|p| p[axis]);
-                values.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| {
-                    (l.min(v), h.max(v))
-                })
-            };
-            let (low, high) = side(axis);
+            let (low, high) = bounds(prepared.places.iter().map(|p| p[axis]));
             let relative = [prepared.along, prepared.across.unwrap_or(0.0)][axis];
             let word = match (prepared.across, axis) {
                 (None, _) => "length",

@@ -260,25 +260,42 @@ impl Reference {
     }
 
     /// Points that are apart on the reference must be apart in the picture.
+    /// Points are gone through along the direction in which they lie furthest apart, each held only
+    /// against those before it that may be near enough.
     fn check_apart(&self, seen: &[[f64; 2]], clicks: &[Click]) -> Result<(), PlaneError> {
-        for i in 0..seen.len() {
-            for j in i + 1..seen.len() {
+        let variance = |i: usize| clicks[i].covariance[0] + clicks[i].covariance[2];
+        let widest = (0..seen.len()).map(variance).fold(0.0, f64::max);
+        let reach = (2.0 * widest).sqrt();
+        let range = |axis: usize| {
+            let values = seen.iter().map(|p| p[axis]);
+            let (low, high) = bounds(values);
+            high - low
+        };
+        let axis = usize::from(range(1) > range(0));
+        let mut order: Vec<usize> = (0..seen.len()).collect();
+        order.sort_by(|&i, &j| seen[i][axis].total_cmp(&seen[j][axis]));
+        let mut first: Option<(usize, usize)> = None;
+        for (k, &i) in order.iter().enumerate() {
+            let near = order[..k]
+                .iter()
+                .rev()
+                .take_while(|&&j| seen[i][axis] - seen[j][axis] < reach);
+            for &j in near {
                 let apart = (seen[i][0] - seen[j][0]).hypot(seen[i][1] - seen[j][1]);
-                let spread = (clicks[i].covariance[0]
-                    + clicks[i].covariance[2]
-                    + clicks[j].covariance[0]
-                    + clicks[j].covariance[2])
-                    .sqrt();
-                if apart < spread {
-                    return Err(PlaneError::Together {
-                        reference: self.name.clone(),
-                        first: i + 1,
-                        second: j + 1,
-                    });
+                if apart < (variance(i) + variance(j)).sqrt() {
+                    let pair = (i.min(j), i.max(j));
+                    first = Some(first.map_or(pair, |f| f.min(pair)));
                 }
             }
         }
-        Ok(())
+        match first {
+            Some((i, j)) => Err(PlaneError::Together {
+                reference: self.name.clone(),
+                first: i + 1,
+                second: j + 1,
+            }),
+            None => Ok(()),
+        }
     }
 
     /// A rectangle is seen as a convex quadrilateral; each corner turns the same way.
@@ -329,6 +346,35 @@ fn on_sides_of(
         (along.is_finite() && side[0].is_finite()).then_some((place, side))
     };
     clicks.iter().enumerate().map(place).collect()
+}
+
+/// The least and the greatest of some numbers.
+pub(crate) fn bounds(values: impl Iterator<Item = f64>) -> (f64, f64) {
+    values.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| {
+        (low.min(v), high.max(v))
+    })
+}
+
+/// Corners of the convex outline of points, in order. Source: A. M. Andrew, Inf. Process. Lett. 9
+/// (1979) 216.
+pub(crate) fn hull(points: &[[f64; 2]]) -> Vec<[f64; 2]> {
+    let mut sorted = points.to_vec();
+    sorted.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
+    let chain = |points: &mut dyn Iterator<Item = [f64; 2]>| {
+        let mut kept: Vec<[f64; 2]> = Vec::new();
+        for p in points {
+            while let [.., a, b] = kept.as_slice()
+                && cross(*a, *b, p) <= 0.0
+            {
+                kept.pop();
+            }
+            kept.push(p);
+        }
+        kept
+    };
+    let mut corners = chain(&mut sorted.iter().copied());
+    corners.extend(chain(&mut sorted.iter().rev().copied()));
+    corners
 }
 
 fn cross(a: [f64; 2], b: [f64; 2], c: [f64; 2]) -> f64 {

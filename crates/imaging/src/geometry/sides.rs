@@ -43,14 +43,46 @@ pub fn corners_of_sides(points: &[[f64; 2]]) -> Option<Vec<[f64; 2]>> {
         return None;
     }
     (0..sides.len())
-        .map(|i| sides[(i + sides.len() - 1) % sides.len()].meets(&sides[i]))
+        .map(|i| {
+            Some(
+                sides[(i + sides.len() - 1) % sides.len()]
+                    .meets(&sides[i])?
+                    .at,
+            )
+        })
         .collect()
 }
 
-/// Returns where a side meets the next one; six points, three to each, in order.
-pub(crate) fn corner_of_two(points: &[[f64; 2]]) -> Option<[f64; 2]> {
-    let (before, after) = points.split_at_checked(ON_A_SIDE)?;
-    Side::through(before)?.meets(&Side::through(after)?)
+/// Where a side meets the next one.
+pub(crate) struct Corner {
+    pub(crate) at: [f64; 2],
+    /// Directions of both sides, and their cross product.
+    along: [[f64; 2]; 2],
+    cross: f64,
+    /// How far beyond the middle of each side, in its direction.
+    beyond: [f64; 2],
+}
+
+impl Corner {
+    /// Returns the corner between two sides, of three points each.
+    pub(crate) fn between(before: &[[f64; 2]], after: &[[f64; 2]]) -> Option<Self> {
+        Side::through(before)?.meets(&Side::through(after)?)
+    }
+
+    /// Takes a derivative by the corner on to the points of both sides.
+    ///
+    /// A line that is shifted or turned by `d` at the corner, square to itself, moves the corner
+    /// along the other line by `d` over the sine between them.
+    pub(crate) fn chain(&self, by: [f64; 2]) -> [[[f64; 2]; ON_A_SIDE]; 2] {
+        [0, 1].map(|line: usize| {
+            let ([x, y], other) = (self.along[line], self.along[1 - line]);
+            let along_other = by[0] * other[0] + by[1] * other[1];
+            let sign = if line == 0 { 1.0 } else { -1.0 };
+            let shift = [-y, x].map(|n| sign * n * along_other / self.cross);
+            let t = self.beyond[line];
+            [WEIGHTS[0] - t, WEIGHTS[1], WEIGHTS[2] + t].map(|w| shift.map(|s| w * s))
+        })
+    }
 }
 
 struct Side {
@@ -71,7 +103,7 @@ impl Side {
         (along[0].hypot(along[1]) > 0.0).then_some(Self { middle, along })
     }
 
-    fn meets(&self, next: &Self) -> Option<[f64; 2]> {
+    fn meets(&self, next: &Self) -> Option<Corner> {
         let (a, b) = (self.along, next.along);
         let cross = a[0] * b[1] - a[1] * b[0];
         if cross.abs().is_nan() || cross.abs() <= PARALLEL * a[0].hypot(a[1]) * b[0].hypot(b[1]) {
@@ -81,8 +113,16 @@ impl Side {
             next.middle[0] - self.middle[0],
             next.middle[1] - self.middle[1],
         ];
-        let by = (d[0] * b[1] - d[1] * b[0]) / cross;
-        Some([0, 1].map(|k: usize| self.middle[k] + by * a[k]))
+        let beyond = [
+            (d[0] * b[1] - d[1] * b[0]) / cross,
+            (d[0] * a[1] - d[1] * a[0]) / cross,
+        ];
+        Some(Corner {
+            at: [0, 1].map(|k: usize| self.middle[k] + beyond[0] * a[k]),
+            along: [a, b],
+            cross,
+            beyond,
+        })
     }
 }
 

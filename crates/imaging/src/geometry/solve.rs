@@ -15,6 +15,7 @@ use super::dlt;
 use super::least_squares::{Fit, fit};
 use super::mapping::{FOCAL, Mapping, Model, TILT};
 use super::references::Prepared;
+use super::sighting::View;
 use super::{Click, Options, PlaneError};
 use nalgebra::DMatrix;
 
@@ -53,6 +54,11 @@ pub(crate) struct Solution {
     pub(crate) misfits: Vec<[f64; 2]>,
 }
 
+/// No parameters reproduce the marks.
+const NO_VIEW: PlaneError = PlaneError::NoFit {
+    why: "no view puts the marked points where they are; check their order and sizes",
+};
+
 /// Fits a view to references, the first of which fixes the frame.
 pub(crate) fn solve(references: &[Prepared], options: &Options) -> Result<Solution, PlaneError> {
     let base = references.first().ok_or(PlaneError::NoReference)?;
@@ -72,17 +78,17 @@ pub(crate) fn solve(references: &[Prepared], options: &Options) -> Result<Soluti
         radius: (width.hypot(height) / 2.0).max(1.0),
         unit_mm: if spread > 0.0 { spread } else { 1.0 },
     };
+    let lens = options.lens_terms();
     let problem = Problem {
+        offsets: offsets(mapping.model.count() + lens.len(), references),
         mapping,
         references,
-        lens: options.lens_terms(),
+        lens,
         tilt: options.tilt_rad(),
         ln_focal: options.ln_focal(),
     };
     let start = problem.start()?;
-    let found = fit(start, |x| problem.residuals(x)).ok_or(PlaneError::NoFit {
-        why: "no view puts the marked points where they are; check their order and sizes",
-    })?;
+    let found = fit(start, |x| problem.residuals(x)).ok_or(NO_VIEW)?;
     problem.solution(found)
 }
 
@@ -95,6 +101,8 @@ struct Problem<'a> {
     tilt: f64,
     /// Expectation and standard uncertainty of ln focal length in pixels.
     ln_focal: (f64, f64),
+    /// Number of each reference's first own unknown.
+    offsets: Vec<usize>,
 }
 
 impl Problem<'_> {
@@ -108,17 +116,6 @@ impl Problem<'_> {
             .into_iter()
             .enumerate()
             .filter_map(|(axis, u)| u.filter(|u| *u > 0.0).map(|u| (axis, u)))
-    }
-
-    /// Returns the number of each reference's first own unknown.
-    fn offsets(&self) -> Vec<usize> {
-        let mut at = self.view_count();
-        let mut offsets = Vec::with_capacity(self.references.len());
-        for (r, reference) in self.references.iter().enumerate() {
-            offsets.push(at);
-            at += if r == 0 { 0 } else { 3 } + Self::sizes(reference).count();
-        }
-        offsets
     }
 
     /// Returns how a reference lies on the plane.
@@ -146,23 +143,21 @@ impl Problem<'_> {
 
     /// Returns how far the model is from each click, in order.
     fn misfits(&self, x: &[f64]) -> Option<Vec<Misfit>> {
-        let theta = &x[..self.view_count()];
-        let mut all = Vec::new();
-        for (r, (reference, &from)) in self.references.iter().zip(&self.offsets()).enumerate() {
+        let view = View::new(&self.mapping, &x[..self.view_count()])?;
+        let mut all = Vec::with_capacity(self.references.iter().map(|r| r.clicks.len()).sum());
+        for (r, (reference, &from)) in self.references.iter().zip(&self.offsets).enumerate() {
             let lie = self.lie(r, &x[from..]);
             let marks = reference.places.iter().zip(&reference.clicks);
             match &reference.sides {
                 None => {
                     for (place, click) in marks {
-                        let seen = self.mapping.project(theta, lie.place(*place))?;
+                        let seen = view.project(lie.place(*place))?;
                         all.push(Misfit::of_point(seen, click));
                     }
                 }
                 Some(sides) => {
-                    let pixels: Vec<[f64; 2]> = reference.clicks.iter().map(|c| c.at).collect();
-                    let found = self.mapping.unproject(theta, &pixels).ok()?;
-                    for ((mark, side), found) in marks.zip(sides).zip(found) {
-                        all.push(self.off_side(theta, &lie, mark, *side, found)?);
+                    for (mark, side) in marks.zip(sides) {
+                        all.push(self.off_side(&view, &lie, mark, *side)?);
                     }
                 }
             }
@@ -170,22 +165,20 @@ impl Problem<'_> {
         Some(all)
     }
 
-    /// How far a side lies from a click on it, which is found at a place on the plane.
+    /// How far a side lies from a click on it.
     fn off_side(
         &self,
-        theta: &[f64],
+        view: &View<'_>,
         lie: &Lie,
         (place, click): (&[f64; 2], &Click),
         side: [f64; 2],
-        found: [f64; 2],
     ) -> Option<Misfit> {
+        let found = view.unproject(click.at)?;
         let (on, along) = (lie.place(*place), lie.turned(side));
         let by = (found[0] - on[0]) * along[0] + (found[1] - on[1]) * along[1];
         let foot = |by: f64| [0, 1].map(|k: usize| on[k] + by * along[k]);
-        let seen = self.mapping.project(theta, foot(by))?;
-        let ahead = self
-            .mapping
-            .project(theta, foot(by + AHEAD * self.mapping.unit_mm))?;
+        let seen = view.project(foot(by))?;
+        let ahead = view.project(foot(by + AHEAD * self.mapping.unit_mm))?;
         Some(Misfit::of_side(seen, ahead, click))
     }
 
@@ -193,7 +186,7 @@ impl Problem<'_> {
         let theta = &x[..self.view_count()];
         let misfits = self.misfits(x)?;
         let mut rows: Vec<f64> = misfits.iter().flat_map(|m| m.rows()).collect();
-        for (r, &from) in self.offsets().iter().enumerate() {
+        for (r, &from) in self.offsets.iter().enumerate() {
             let from = from + if r == 0 { 0 } else { 3 };
             rows.extend(
                 x[from..]
@@ -280,15 +273,16 @@ impl Problem<'_> {
         };
         x.extend(self.lens.iter().map(|_| 0.0));
         let theta = x.clone();
+        let view = View::new(&self.mapping, &theta).ok_or(NO_VIEW)?;
         for (r, reference) in self.references.iter().enumerate() {
             if r > 0 {
                 let seen: Vec<[f64; 2]> = reference.clicks.iter().map(|c| c.at).collect();
-                let found = self.mapping.unproject(&theta, &seen).map_err(|number| {
-                    PlaneError::BeyondHorizon {
-                        measure: reference.name.clone(),
-                        number: number + 1,
-                    }
-                })?;
+                let found =
+                    view.unproject_all(&seen)
+                        .map_err(|number| PlaneError::BeyondHorizon {
+                            measure: reference.name.clone(),
+                            number: number + 1,
+                        })?;
                 let (_, turn, at) =
                     similarity(&reference.places, &found).ok_or(PlaneError::NoFit {
                         why: "the points of a reference have no extent",
@@ -317,6 +311,17 @@ impl Problem<'_> {
             theta,
         })
     }
+}
+
+/// Returns the number of each reference's first own unknown after those of the view.
+fn offsets(view_count: usize, references: &[Prepared]) -> Vec<usize> {
+    let mut at = view_count;
+    let mut offsets = Vec::with_capacity(references.len());
+    for (r, reference) in references.iter().enumerate() {
+        offsets.push(at);
+        at += if r == 0 { 0 } else { 3 } + Problem::sizes(reference).count();
+    }
+    offsets
 }
 
 /// How far along a side its direction in the picture is taken, in the plane's inner units.

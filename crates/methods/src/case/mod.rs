@@ -15,11 +15,11 @@ use crate::energy::Supplies;
 use crate::mass::{self, MassSolution};
 use crate::network::Network;
 use crate::presence::Named;
-use crate::{Finding, basis, sizes};
+use crate::sizes::Sources;
+use crate::{Finding, basis};
 use quantity::Input;
 use record::{Dossier, Item, Reading};
-use std::cell::{OnceCell, RefCell};
-use std::collections::HashMap;
+use std::cell::OnceCell;
 use std::ops::ControlFlow;
 
 /// What the one who waits for an examination is told.
@@ -64,7 +64,7 @@ pub struct Case<'d> {
     assessments: OnceCell<Assessments<'d>>,
     deadlines: OnceCell<Deadlines>,
     named: OnceCell<Named>,
-    sizes: RefCell<HashMap<(&'d str, &'static str), Option<Input>>>,
+    sizes: OnceCell<Sources<'d>>,
 }
 
 impl<'d> Case<'d> {
@@ -87,7 +87,7 @@ impl<'d> Case<'d> {
             assessments: OnceCell::new(),
             deadlines: OnceCell::new(),
             named: OnceCell::new(),
-            sizes: RefCell::default(),
+            sizes: OnceCell::new(),
         }
     }
 
@@ -166,14 +166,8 @@ impl<'d> Case<'d> {
         self.named.get_or_init(|| Named::of(self.dossier))
     }
 
-    /// Returns the size of an item as an input of its own; `None` where nothing usable is recorded of it.
-    pub fn size(&self, item: &'d Item, name: &'static str) -> Option<Input> {
-        let key = (item.id.as_str(), name);
-        if let Some(known) = self.sizes.borrow().get(&key) {
-            return known.clone();
-        }
-        let found = sizes::input(self.dossier, item, name);
-        self.sizes.borrow_mut().insert(key, found.clone());
-        found
+    /// Returns where the sizes of items are from: readings, photographs, the items themselves.
+    pub fn sizes(&self) -> &Sources<'d> {
+        self.sizes.get_or_init(|| Sources::of(self.dossier))
     }
 }

@@ -105,7 +105,7 @@ fn one<'d>(case: &Case<'d>, item: &'d Item) -> Finding {
     };
     let agrees = compare_printed(&mut finding, computed.and(printed), value);
     measured_energy(case, item, facts, &mut finding);
-    let volume = size::volume(&sheet, case.dossier, item);
+    let volume = size::volume(&sheet, case.sizes(), item);
     let round = volume.round;
     let places = densities(
         case,

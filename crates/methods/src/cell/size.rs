@@ -5,9 +5,9 @@
 //! three sides, which for a pouch takes the body, not the folded seam.
 
 use crate::basis;
-use crate::sizes::{From, Sizes};
+use crate::sizes::{From, Sizes, Sources};
 use quantity::{Dimension, Input, Origin, Sheet, Source, Term, Unit};
-use record::{Dossier, Item};
+use record::Item;
 
 /// Volume, and what could be said about the sizes on the way.
 pub(super) struct Volume<'s> {
@@ -34,7 +34,11 @@ struct Side<'d> {
 }
 
 /// Finds the volume of a cell.
-pub(super) fn volume<'s, 'd>(sheet: &'s Sheet, dossier: &'d Dossier, item: &'d Item) -> Volume<'s> {
+pub(super) fn volume<'s, 'd>(
+    sheet: &'s Sheet,
+    sources: &Sources<'d>,
+    item: &'d Item,
+) -> Volume<'s> {
     let sides: &[Side<'_>] = if is_round(item) {
         &[
             Side {
@@ -69,7 +73,7 @@ pub(super) fn volume<'s, 'd>(sheet: &'s Sheet, dossier: &'d Dossier, item: &'d I
         remarks: Vec::new(),
         round: None,
     };
-    let sizes = Sizes::new(sheet, dossier);
+    let sizes = Sizes::new(sheet, sources);
     for side in sides {
         match one(&sizes, item, side, &mut volume.remarks) {
             Some(term) => found.push(term),
@@ -105,7 +109,7 @@ pub(super) fn volume<'s, 'd>(sheet: &'s Sheet, dossier: &'d Dossier, item: &'d I
 
 /// One side under the first of its words that anything is recorded under, what was measured first.
 fn one<'s, 'd>(
-    sizes: &Sizes<'s, 'd>,
+    sizes: &Sizes<'s, '_, 'd>,
     item: &'d Item,
     side: &Side<'_>,
     remarks: &mut Vec<String>,

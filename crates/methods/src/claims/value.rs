@@ -196,14 +196,13 @@ fn dimension<'s>(
     claim: &Claim,
     ledger: &mut Ledger,
 ) -> Option<Found<'s>> {
-    let dossier = case.dossier;
     let item = subject(case, claim)?;
     let which = claim.says.dimension.as_deref().unwrap_or("length");
     if sizes::subject(which).is_none() {
         ledger.unused(format!("claims.{}: unknown dimension '{which}'", claim.id));
         return None;
     }
-    let size = Sizes::new(sheet, dossier).of(item, which)?;
+    let size = Sizes::new(sheet, case.sizes()).of(item, which)?;
     for place in size.evidence {
         ledger.evidence(place);
     }

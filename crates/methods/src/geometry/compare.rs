@@ -1,9 +1,9 @@
 //! One thing measured on a photograph against its recorded size.
 
 use crate::sight::{Side, Taken};
-use crate::sizes;
+use crate::sizes::Sources;
 use quantity::{Input, Unit, format_measured, units};
-use record::{Dossier, ReadingSubject};
+use record::ReadingSubject;
 
 /// One side measured, and what the record says of it without any photograph.
 pub(super) struct Compared<'a> {
@@ -15,11 +15,11 @@ pub(super) struct Compared<'a> {
 }
 
 /// Finds what is recorded of every side of a thing measured.
-pub(super) fn compare<'a>(dossier: &Dossier, taken: &'a Taken<'_>) -> Vec<Compared<'a>> {
+pub(super) fn compare<'a>(sources: &Sources<'_>, taken: &'a Taken<'_>) -> Vec<Compared<'a>> {
     let recorded = |side: &Side| {
         let item = taken.item?;
         side.subject?;
-        sizes::recorded(dossier, item, side.name)
+        sources.recorded(item, side.name)
     };
     let mut inputs: Vec<Option<Input>> = taken.sides.iter().map(recorded).collect();
     if let [Some(a), Some(b)] = inputs.as_slice() {

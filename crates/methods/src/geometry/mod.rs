@@ -9,11 +9,11 @@
 mod compare;
 mod packages;
 
-use crate::sight::{Desk, Sight, Taken, taken_on};
+use crate::sight::{Desk, OnPhoto, Sight, Taken};
+use crate::sizes::Sources;
 use crate::{Answer, Case, Detail, Finding, Mark, Method, Verdict};
 use compare::{Compared, compare};
 use quantity::Sheet;
-use record::{Dossier, Photo, PhotoMeasure};
 
 /// Differences beyond so many standard uncertainties contradict (JCGM 100:2008, 6.2: k = 3 for about
 /// 99.7 %).
@@ -25,46 +25,45 @@ const FAR: f64 = 3.0;
 /// [`crate::Cancelled`] if the case is to be worked on no longer.
 pub fn examine(case: &Case<'_>) -> Answer {
     let mut findings = Vec::new();
-    for photo in &case.dossier.photos {
+    for on in case.sizes().photographs().all() {
         case.go_on()?;
-        findings.extend(one(case.dossier, photo));
+        findings.extend(one(case.sizes(), on));
     }
     Ok(findings)
 }
 
-fn one(dossier: &Dossier, photo: &Photo) -> Option<Finding> {
-    let has_marks = dossier.measures.iter().any(|m| m.photo == photo.id)
-        || photo.regions.iter().any(|r| r.outline && r.item.is_some());
-    if !photo.has_reference() || !has_marks {
+fn one(sources: &Sources<'_>, on: &OnPhoto<'_>) -> Option<Finding> {
+    let photo = on.photo;
+    if !photo.has_reference() || !on.is_marked() {
         return None;
     }
     let title = format!("How big are the things in “{}”?", photo.caption);
     let mut finding =
         Finding::new(Method::Geometry, format!("geometry.{}", photo.id), title).about(&*photo.id);
     finding.add_evidence([format!("photo:{}", photo.id)]);
-    let sight = match Sight::of(photo) {
-        Ok(sight) => sight,
+    let seen = match on.seen() {
+        Ok(seen) => seen,
         Err(why) => {
             finding.sentence = format!("Photograph '{}' gives no measure.", photo.id);
-            finding.unused.push(why);
+            finding.unused.push(why.clone());
             return Some(finding);
         }
     };
-    let (all, unused) = taken_on(dossier, photo, &sight);
-    finding.unused.extend(unused);
+    let sight = &seen.sight;
+    finding.unused.extend(seen.unused.iter().cloned());
     let sheet = Sheet::new();
     let desk = Desk::new(&sheet);
     let mut count = Count::default();
     let (mut rows, mut marks) = (Vec::new(), Vec::new());
-    for taken in &all {
-        let compared = compare(dossier, taken);
-        for c in &compared {
+    for taken in &seen.taken {
+        let compared = compare(sources, taken);
+        for (n, c) in compared.iter().enumerate() {
             let against = count.add(taken, c);
             // The working of what was marked by hand is always shown, of outlines where it matters.
             if taken.id.is_some() || against {
                 let name = format!("{} of {}", c.side.name, taken.name);
-                match desk.term(&photo.id, &sight, taken, c.side) {
-                    Ok(term) => finding.add_result(&name, sheet.figure(term)),
+                match desk.terms(&photo.id, sight, taken) {
+                    Ok(terms) => finding.add_result(&name, sheet.figure(terms[n])),
                     Err(why) => finding.unused.push(format!("{name}: {why}")),
                 }
             }
@@ -98,9 +97,13 @@ fn one(dossier: &Dossier, photo: &Photo) -> Option<Finding> {
             photo: photo.id.clone(),
             marks,
         }));
-    heights(dossier, photo, &sight, &mut finding);
-    for old in dossier.measures.iter().filter(|m| m.photo == photo.id) {
-        replaced(dossier, old, &sight, &mut finding);
+    heights(on, sight, &mut finding);
+    for (old, taken, newer) in on.replaced(sight) {
+        let gave = taken.map_or_else(|why| why, |taken| gave(&compare(sources, &taken), " "));
+        finding.unused.push(format!(
+            "measures.{} gave {gave}; the thing was measured again as '{}'",
+            old.id, newer.id
+        ));
     }
     for note in sight.notes() {
         finding.assume(note);
@@ -222,9 +225,9 @@ fn table_rows(taken: &Taken<'_>, compared: &[Compared<'_>]) -> Vec<Vec<String>> 
 }
 
 /// Says how heights were treated.
-fn heights(dossier: &Dossier, photo: &Photo, sight: &Sight, finding: &mut Finding) {
+fn heights(on: &OnPhoto<'_>, sight: &Sight, finding: &mut Finding) {
     let mut raised = 0;
-    for measure in dossier.current_measures().filter(|m| m.photo == photo.id) {
+    for measure in on.measures() {
         let Some(height) = &measure.height else {
             continue;
         };
@@ -238,21 +241,4 @@ fn heights(dossier: &Dossier, photo: &Photo, sight: &Sight, finding: &mut Findin
     {
         finding.assume(error.sentence);
     }
-}
-
-/// Tells what a measure gave that a later one replaces.
-fn replaced(dossier: &Dossier, old: &PhotoMeasure, sight: &Sight, finding: &mut Finding) {
-    let Some(newer) = dossier
-        .measures
-        .iter()
-        .find(|m| m.replaces.as_deref() == Some(&*old.id))
-    else {
-        return;
-    };
-    let gave = Taken::of(dossier, old, sight)
-        .map_or_else(|why| why, |taken| gave(&compare(dossier, &taken), " "));
-    finding.unused.push(format!(
-        "measures.{} gave {gave}; the thing was measured again as '{}'",
-        old.id, newer.id
-    ));
 }

@@ -54,7 +54,7 @@ pub(super) fn examine<'d>(case: &Case<'d>, item: &'d Item) -> Option<Finding> {
         mm(measured[1].0)
     );
     for (name, at) in [("length", 0), ("width", 1)] {
-        let Some(input) = case.size(item, name) else {
+        let Some(input) = case.sizes().input(item, name) else {
             continue;
         };
         // Sides are compared longer with longer.

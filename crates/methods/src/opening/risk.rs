@@ -4,7 +4,7 @@
 //! Not here: what the claims are worth (`claims`).
 
 use crate::deadline::Chance;
-use crate::{Case, Missing, sizes};
+use crate::{Case, Missing};
 use record::{Claim, ClaimKind, ReadingSubject, Undo};
 
 /// Returns what is missing for the claims and for pieces that planned steps destroy.
@@ -41,8 +41,7 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
         }),
         ClaimKind::Dimension => {
             let name = claim.says.dimension.as_deref().unwrap_or("size");
-            let taken =
-                sizes::source(case.dossier, item, name).is_some() || item.size.contains_key(name);
+            let taken = case.sizes().source(item, name).is_some() || item.size.contains_key(name);
             (!taken).then(|| {
                 let chance = deadlines.before_damage(&item.id);
                 chance.missing(

@@ -5,6 +5,7 @@ use imaging::geometry::{
 };
 use quantity::Stated;
 use record::{Photo, ReferenceShape};
+use std::sync::Arc;
 
 /// Standard uncertainty of a point marked by hand, pixels: it lies within two pixels of the edge it stands
 /// for (common practice; rectangular).
@@ -21,7 +22,7 @@ const FOCAL_DOUBT: f64 = 0.03;
 #[derive(Debug, Clone)]
 pub struct Sight {
     /// The plane.
-    pub plane: Plane,
+    pub plane: Arc<Plane>,
     camera: Option<CameraPlace>,
     guessed_size: bool,
     distortion: Option<f64>,
@@ -56,7 +57,7 @@ impl Sight {
         let plane = Plane::fit(&references, &options).map_err(|why| format!("{place}: {why}"))?;
         let distance = camera.and_then(|c| c.distance.as_ref()).map(millimetres);
         Ok(Self {
-            plane,
+            plane: Arc::new(plane),
             camera: distance
                 .map(CameraPlace::Distance)
                 .or(focal.map(CameraPlace::Focal)),

@@ -5,7 +5,7 @@ use super::plane::clicks;
 use imaging::geometry::{
     Click, Estimate, Lift, Marked, Measure, circle, corners_of_sides, ellipse,
 };
-use record::{Dossier, Item, MeasureSubject, Photo, PhotoMeasure, ReadingSubject, Region};
+use record::{Item, MeasureSubject, Photo, PhotoMeasure, ReadingSubject, Region};
 
 /// One thing measured: a measure of the record, or the outline of a region.
 #[derive(Debug, Clone)]
@@ -81,42 +81,16 @@ pub struct Side {
     pub found: Estimate,
 }
 
-/// Measures everything marked on a photograph: first the measures that no later one replaces, then the
-/// outlines of items. What gives no answer is returned as sentences.
-pub fn taken_on<'d>(
-    dossier: &'d Dossier,
-    photo: &'d Photo,
-    sight: &Sight,
-) -> (Vec<Taken<'d>>, Vec<String>) {
-    let (mut all, mut unused) = (Vec::new(), Vec::new());
-    for measure in dossier.current_measures().filter(|m| m.photo == photo.id) {
-        match Taken::of(dossier, measure, sight) {
-            Ok(taken) => all.push(taken),
-            Err(why) => unused.push(why),
-        }
-    }
-    for region in photo.regions.iter().filter(|r| r.outline) {
-        if let Some(item) = region.item.as_deref().and_then(|id| dossier.item(id)) {
-            match outline(dossier, photo, region, item, sight) {
-                Ok(taken) => all.push(taken),
-                Err(why) => unused.push(why),
-            }
-        }
-    }
-    (all, unused)
-}
-
 impl<'d> Taken<'d> {
-    /// Works out one measure of the record.
+    /// Works out one measure of the record, of an item where there is one.
     ///
     /// # Errors
     /// Why it has no answer, with its place in the record.
     pub fn of(
-        dossier: &'d Dossier,
         recorded: &'d PhotoMeasure,
+        item: Option<&'d Item>,
         sight: &Sight,
     ) -> Result<Self, String> {
-        let item = recorded.item.as_deref().and_then(|id| dossier.item(id));
         let mut taken = Self {
             id: Some(&recorded.id),
             name: item.map_or(recorded.id.as_str(), |i| i.name.as_str()),
@@ -170,17 +144,12 @@ impl<'d> Taken<'d> {
 
     /// Takes length and width of a rectangle, the longer first.
     fn body(mut self, sight: &Sight, marked: Marked) -> Result<Self, String> {
-        let estimate = |measure: Measure| {
-            sight
-                .plane
-                .estimate(&measure, &self.clicks, self.lift.as_ref())
-        };
-        let across = estimate(Measure::Length(marked)).map_err(|e| e.to_string())?;
-        let down = estimate(Measure::Width(marked)).map_err(|e| e.to_string())?;
-        let mut found = [
-            (Measure::Length(marked), across),
-            (Measure::Width(marked), down),
-        ];
+        let [length, width] = [Measure::Length(marked), Measure::Width(marked)];
+        let [across, down] = sight
+            .plane
+            .estimate_both([&length, &width], &self.clicks, self.lift.as_ref())
+            .map_err(|e| e.to_string())?;
+        let mut found = [(length, across), (width, down)];
         if down.value > across.value {
             found.swap(0, 1);
         }
@@ -219,47 +188,46 @@ impl<'d> Taken<'d> {
             found,
         })
     }
-}
 
-/// Takes the outline of an item along the sides of the picture: of round things, whose diameter is recorded,
-/// the rim at the middles of the sides.
-fn outline<'d>(
-    dossier: &'d Dossier,
-    photo: &'d Photo,
-    region: &'d Region,
-    item: &'d Item,
-    sight: &Sight,
-) -> Result<Taken<'d>, String> {
-    let [x, y, w, h] = region.rect.map(f64::from);
-    let round = item.size.contains_key("diameter")
-        || crate::basis::readings_of(dossier, &item.id, ReadingSubject::Diameter)
-            .next()
-            .is_some();
-    let points = if round {
-        [
-            (x + w / 2.0, y),
-            (x + w, y + h / 2.0),
-            (x + w / 2.0, y + h),
-            (x, y + h / 2.0),
-        ]
-    } else {
-        [(x, y), (x + w, y), (x + w, y + h), (x, y + h)]
-    };
-    let mut taken = Taken {
-        id: None,
-        name: &item.name,
-        item: Some(item),
-        evidence: vec![format!("photo:{}#{}", photo.id, region.id)],
-        clicks: clicks(&points.map(|(x, y)| [x, y]), None),
-        lift: None,
-        sides: Vec::new(),
-    };
-    let place = |why: String| format!("photos.{}.regions.{}: {why}", photo.id, region.id);
-    if !round {
-        return taken.body(sight, Marked::Corners).map_err(place);
+    /// Takes the outline of an item along the sides of the picture: of round things, whose diameter is recorded,
+    /// the rim at the middles of the sides.
+    ///
+    /// # Errors
+    /// Why it has no answer, with its place in the record.
+    pub(super) fn outline(
+        photo: &Photo,
+        region: &Region,
+        item: &'d Item,
+        is_round: bool,
+        sight: &Sight,
+    ) -> Result<Self, String> {
+        let [x, y, w, h] = region.rect.map(f64::from);
+        let points = if is_round {
+            [
+                (x + w / 2.0, y),
+                (x + w, y + h / 2.0),
+                (x + w / 2.0, y + h),
+                (x, y + h / 2.0),
+            ]
+        } else {
+            [(x, y), (x + w, y), (x + w, y + h), (x, y + h)]
+        };
+        let mut taken = Self {
+            id: None,
+            name: &item.name,
+            item: Some(item),
+            evidence: vec![format!("photo:{}#{}", photo.id, region.id)],
+            clicks: clicks(&points.map(|(x, y)| [x, y]), None),
+            lift: None,
+            sides: Vec::new(),
+        };
+        let place = |why: String| format!("photos.{}.regions.{}: {why}", photo.id, region.id);
+        if !is_round {
+            return taken.body(sight, Marked::Corners).map_err(place);
+        }
+        let subject = Some(ReadingSubject::Diameter);
+        let side = taken.side(sight, "diameter", subject, Measure::Diameter);
+        taken.sides.push(side.map_err(place)?);
+        Ok(taken)
     }
-    let subject = Some(ReadingSubject::Diameter);
-    let side = taken.side(sight, "diameter", subject, Measure::Diameter);
-    taken.sides.push(side.map_err(place)?);
-    Ok(taken)
 }

@@ -5,9 +5,10 @@
 //! processor's cache whatever the size of the formula. Summands used nowhere else are drawn
 //! straight into the sum. Not here: what is done with the results.
 //!
-//! Correlated inputs are drawn by a Gaussian copula: exact for normal inputs; for others the
-//! stated coefficient is that of the underlying normal variables.
+//! Correlated inputs are drawn by a Gaussian copula whose scores are correlated so that the inputs
+//! have the stated coefficient (`nataf.rs`).
 
+use super::model::Call;
 use super::program::{Program, Step};
 use super::random::Stream;
 use super::sampler::Sampler;
@@ -55,13 +56,13 @@ impl<'a> Plan<'a> {
     /// # Errors
     /// Where the stated correlations contradict each other.
     pub(super) fn new(program: &'a Program, state: &State) -> Result<Self, SheetError> {
-        let law = |k: &u32| state.inputs[*k as usize].distribution;
+        let law = |k: &u32| state.inputs[*k as usize].law();
         let samplers = program
             .inputs
             .iter()
             .map(|k| Sampler::new(&law(k)))
             .collect();
-        let (members, factor) = state.correlation_factor(&program.inputs)?;
+        let (members, factor) = state.score_factor(&program.inputs)?;
         let copula = (!members.is_empty()).then(|| Copula {
             laws: members.iter().map(&law).collect(),
             members: members
@@ -114,7 +115,16 @@ impl<'a> Plan<'a> {
                     self.actions.push(Action::Draw(v));
                 }
             });
-            self.slots[first + k] = take(&mut free);
+            if matches!(step, Step::Further) {
+                continue;
+            }
+            let results = match step {
+                Step::Call { call, .. } => call.results.len(),
+                _ => 1,
+            };
+            for own in first + k..first + k + results {
+                self.slots[own] = take(&mut free);
+            }
             self.actions.push(Action::Run(k as u32));
             program.operands(step, |v| {
                 let at = v as usize;
@@ -240,6 +250,16 @@ impl Machine<'_> {
             ..
         } = self;
         let program = plan.program;
+        let own = program.inputs.len() + k;
+        if let Step::Call { from, to, call } = &program.steps[k] {
+            let ids = &program.arguments[*from as usize..*to as usize];
+            let slot = |v: usize| plan.slots[v] as usize;
+            let read = |slots: &Vec<Column>, v: u32, i: usize| slots[slot(v as usize)][i];
+            let write = |slots: &mut Vec<Column>, r: usize, i: usize, y: f64| {
+                slots[slot(own + r)][i] = y;
+            };
+            return run_call(call, ids, slots, read, write);
+        }
         let column_of = |v: u32| &*slots[plan.slots[v as usize] as usize];
         if let Step::Linear {
             from, to, constant, ..
@@ -268,12 +288,33 @@ impl Machine<'_> {
         } else {
             run_step(program, &program.steps[k], column_of, spare);
         }
-        let out = plan.slots[program.inputs.len() + k] as usize;
+        let out = plan.slots[own] as usize;
         std::mem::swap(spare, &mut slots[out]);
     }
 }
 
-/// Runs one step on columns of draws.
+/// Runs a model on every draw of a block: `read` gives a variable's draw, `write` takes a result's.
+pub(super) fn run_call<M>(
+    call: &Call,
+    arguments: &[u32],
+    memory: &mut M,
+    read: impl Fn(&M, u32, usize) -> f64,
+    write: impl Fn(&mut M, usize, usize, f64),
+) {
+    let mut x = vec![0.0; arguments.len()];
+    let mut y = vec![f64::NAN; call.results.len()];
+    for i in 0..BLOCK {
+        for (x, &v) in x.iter_mut().zip(arguments) {
+            *x = read(memory, v, i);
+        }
+        call.model.run(&x, &mut y);
+        for (r, y) in y.iter().enumerate() {
+            write(memory, r, i, *y);
+        }
+    }
+}
+
+/// Runs one step that is no model on columns of draws.
 pub(super) fn run_step<'c>(
     program: &Program,
     step: &Step,
@@ -314,16 +355,7 @@ pub(super) fn run_step<'c>(
         Step::Power(a, n) => one(out, *a, &|x| x.powi(i32::from(*n))),
         Step::Function(f, a) => one(out, *a, &|x| f.value(x)),
         Step::Interpolate(a, table) => one(out, *a, &|x| table.at(x).0),
-        Step::Opaque { from, to, opaque } => {
-            let ids = &program.arguments[*from as usize..*to as usize];
-            let mut arguments = vec![0.0; ids.len()];
-            for (i, y) in out.iter_mut().enumerate() {
-                for (argument, &v) in arguments.iter_mut().zip(ids) {
-                    *argument = column_of(v)[i];
-                }
-                *y = (opaque.model)(&arguments);
-            }
-        }
+        Step::Call { .. } | Step::Further => {}
     }
 }
 
@@ -332,4 +364,50 @@ fn two(out: &mut [f64; BLOCK], a: &[f64; BLOCK], b: &[f64; BLOCK], f: impl Fn(f6
     for i in 0..BLOCK {
         out[i] = f(a[i], b[i]);
     }
+}
+
+/// Evaluates the program's result on columns of inputs.
+pub(super) fn evaluate<'c>(
+    program: &Program,
+    input: impl Fn(usize) -> &'c Column,
+    work: &mut [Column],
+    out: &mut Column,
+) {
+    let count = program.inputs.len();
+    for k in 0..program.steps.len() {
+        if let Step::Call { from, to, call } = &program.steps[k] {
+            let ids = &program.arguments[*from as usize..*to as usize];
+            let read =
+                |work: &&mut [Column], v: u32, i: usize| match (v as usize).checked_sub(count) {
+                    None => input(v as usize)[i],
+                    Some(step) => work[step][i],
+                };
+            let write = |work: &mut &mut [Column], r: usize, i: usize, y: f64| work[k + r][i] = y;
+            run_call(call, ids, &mut &mut *work, read, write);
+            continue;
+        }
+        if matches!(program.steps[k], Step::Further) {
+            continue;
+        }
+        let (done, rest) = work.split_at_mut(k);
+        let Some(target) = rest.first_mut() else {
+            break;
+        };
+        let column_of = |v: u32| -> &[f64; BLOCK] {
+            let v = v as usize;
+            if v < count {
+                input(v)
+            } else {
+                &done[v - count]
+            }
+        };
+        run_step(program, &program.steps[k], column_of, target);
+    }
+    let result = program.outputs[0] as usize;
+    let from: &[f64; BLOCK] = if result < count {
+        input(result)
+    } else {
+        &work[result - count]
+    };
+    out.copy_from_slice(from);
 }

@@ -6,8 +6,10 @@
 //! Not here: running a program (`program.rs`).
 
 use super::State;
+use super::model::Call;
 use super::node::Op;
 use super::program::{Program, Step};
+use std::sync::Arc;
 
 impl Program {
     /// Compiles results. With `fold_exact`, inputs without doubt become constants.
@@ -48,6 +50,8 @@ struct Compiler<'a> {
     user: Vec<u32>,
     form: Vec<Form>,
     program: Program,
+    /// Models compiled so far, each with the variable of its first result.
+    calls: Vec<(Arc<Call>, u32)>,
 }
 
 impl<'a> Compiler<'a> {
@@ -87,6 +91,7 @@ impl<'a> Compiler<'a> {
                 degrees: Vec::new(),
                 correlations: Vec::new(),
             },
+            calls: Vec::new(),
         };
         compiler.settle_inputs_and_constants(fold_exact);
         compiler.describe_inputs();
@@ -125,10 +130,10 @@ impl<'a> Compiler<'a> {
                 program.degrees.push((v, degrees));
             }
         }
-        for (&(a, b), &r) in state.correlations.iter().filter(|(_, r)| **r != 0.0) {
+        for (&(a, b), pair) in state.correlations.iter().filter(|(_, p)| p.stated != 0.0) {
             let position = |input: u32| program.inputs.binary_search(&input);
             if let (Ok(a), Ok(b)) = (position(a), position(b)) {
-                program.correlations.push((a, b, r));
+                program.correlations.push((a, b, pair.stated));
             }
         }
     }
@@ -154,9 +159,9 @@ impl<'a> Compiler<'a> {
             Op::Min(a, b) => at(a)?.min(at(b)?),
             Op::Max(a, b) => at(a)?.max(at(b)?),
             Op::Interpolate(a, table) => table.at(at(a)?).0,
-            Op::Opaque(opaque) => {
-                let arguments: Option<Vec<f64>> = opaque.arguments.iter().map(at).collect();
-                (opaque.model)(&arguments?)
+            Op::Result(call, k) => {
+                let arguments: Option<Vec<f64>> = call.arguments.iter().map(at).collect();
+                call.at(arguments?).results[*k as usize]
             }
         })
     }
@@ -190,7 +195,10 @@ impl<'a> Compiler<'a> {
                 continue;
             }
             let user = self.user[id as usize];
-            self.form[id as usize] = if !self.is_linear(id) {
+            let state = self.state;
+            self.form[id as usize] = if let Op::Result(call, k) = &state.nodes[id as usize].op {
+                Form::Variable(self.result(call, *k))
+            } else if !self.is_linear(id) {
                 let step = self.nonlinear(id);
                 Form::Variable(self.emit(step))
             } else if self.uses[id as usize] == 1 && user != u32::MAX && self.is_linear(user) {
@@ -230,6 +238,26 @@ impl<'a> Compiler<'a> {
         }
     }
 
+    /// Returns the variable of a model's result; the model is compiled once for all of them.
+    fn result(&mut self, call: &Arc<Call>, k: u32) -> u32 {
+        if let Some((_, first)) = self.calls.iter().find(|(c, _)| Arc::ptr_eq(c, call)) {
+            return first + k;
+        }
+        let arguments: Vec<u32> = call.arguments.iter().map(|&a| self.variable(a)).collect();
+        let from = self.program.arguments.len() as u32;
+        self.program.arguments.extend(arguments);
+        let first = self.emit(Step::Call {
+            from,
+            to: self.program.arguments.len() as u32,
+            call: Arc::clone(call),
+        });
+        for _ in 1..call.results.len() {
+            self.emit(Step::Further);
+        }
+        self.calls.push((Arc::clone(call), first));
+        first + k
+    }
+
     fn nonlinear(&mut self, id: u32) -> Step {
         match self.state.nodes[id as usize].op.clone() {
             Op::Mul(a, b) => Step::Mul(self.variable(a), self.variable(b)),
@@ -240,18 +268,8 @@ impl<'a> Compiler<'a> {
             Op::Min(a, b) => Step::Min(self.variable(a), self.variable(b)),
             Op::Max(a, b) => Step::Max(self.variable(a), self.variable(b)),
             Op::Interpolate(a, table) => Step::Interpolate(self.variable(a), table),
-            Op::Opaque(opaque) => {
-                let arguments: Vec<u32> =
-                    opaque.arguments.iter().map(|&a| self.variable(a)).collect();
-                let from = self.program.arguments.len() as u32;
-                self.program.arguments.extend(arguments);
-                Step::Opaque {
-                    from,
-                    to: self.program.arguments.len() as u32,
-                    opaque,
-                }
-            }
             Op::Input(_)
+            | Op::Result(..)
             | Op::Number(_)
             | Op::Constant(..)
             | Op::Neg(_)

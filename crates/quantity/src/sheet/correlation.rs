@@ -1,5 +1,14 @@
 //! Correlation matrices: whether one is possible, and its triangular factor.
 
+/// The correlation of two inputs.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Correlation {
+    /// The product-moment coefficient of the values.
+    pub(super) stated: f64,
+    /// The coefficient of the normal scores that gives it.
+    pub(super) of_scores: f64,
+}
+
 /// How far below zero a pivot may come out by rounding.
 const TOLERANCE: f64 = 1e-9;
 

@@ -30,11 +30,7 @@ pub(super) fn curvature(first: &FirstOrder<'_>) -> Curvature {
         variance: vec![0.0; results],
         shift: vec![0.0; results],
     };
-    if !program
-        .steps
-        .iter()
-        .any(|s| !matches!(s, Step::Linear { .. }))
-    {
+    if program.steps.iter().all(Step::is_linear) {
         return found;
     }
     let axes = axes(program);
@@ -56,9 +52,9 @@ pub(super) fn curvature(first: &FirstOrder<'_>) -> Curvature {
         let h = REACH * u;
         for (r, &result) in program.outputs.iter().enumerate() {
             program.shift(values, axis, h, &mut moved);
-            program.reverse(&moved, result, false, up);
+            program.reverse(&moved, values, result, false, up);
             program.shift(values, axis, -h, &mut moved);
-            program.reverse(&moved, result, false, down);
+            program.reverse(&moved, values, result, false, down);
             let slopes = first.slopes(r);
             for (i, &(other, v)) in axes.iter().enumerate() {
                 let at = other as usize;
@@ -160,7 +156,7 @@ fn correlated_part(
 impl Program {
     /// Moves one variable by `by` and the steps after it along. Other inputs in `shifted` must be
     /// those of `values`; steps need not be.
-    fn shift(&self, values: &[f64], variable: u32, by: f64, shifted: &mut [f64]) {
+    pub(super) fn shift(&self, values: &[f64], variable: u32, by: f64, shifted: &mut [f64]) {
         let first = self.inputs.len();
         shifted[first..].copy_from_slice(&values[first..]);
         shifted[variable as usize] = values[variable as usize] + by;
@@ -168,7 +164,7 @@ impl Program {
         for k in from..self.steps.len() {
             // Groups rest on inputs that are never moved one by one.
             if !matches!(self.steps[k], Step::Linear { group: true, .. }) {
-                shifted[first + k] = self.step(&self.steps[k], shifted);
+                self.run_near(k, values, shifted);
             }
         }
     }

@@ -1,23 +1,22 @@
 //! Reverse-mode differentiation of a compiled program.
 //!
 //! In: a program and the values of its variables. Out: the derivative of one result with respect
-//! to every variable, from one sweep backwards. Opaque models are differentiated numerically by
-//! central differences. Not here: what derivatives are used for.
+//! to every variable, from one sweep backwards. Not here: what derivatives are used for, the
+//! slopes of models (`model.rs`).
 //!
 //! At a tie `min` and `max` follow their first argument; `abs` has slope 0 at 0.
 
+use super::model::{Call, Run};
 use super::program::{Program, Step};
-
-/// Relative step of a numeric derivative: the cube root of the rounding error, widened for models
-/// that iterate to a tolerance.
-const STEP: f64 = 3e-5;
 
 impl Program {
     /// Fills `adjoint`, which must be all zero, with the derivatives of variable `result`. With
-    /// `into_groups` false the sweep stops at groups of private inputs.
+    /// `into_groups` false the sweep stops at groups of private inputs. Straight models have the
+    /// slopes that they have at `centre`, the variables at the expectations.
     pub(super) fn reverse(
         &self,
         values: &[f64],
+        centre: &[f64],
         result: u32,
         into_groups: bool,
         adjoint: &mut [f64],
@@ -25,6 +24,15 @@ impl Program {
         adjoint[result as usize] = 1.0;
         let first = self.inputs.len();
         for k in (0..self.steps.len()).rev() {
+            if let Step::Call { from, to, call } = &self.steps[k] {
+                let at = if call.model.is_straight() {
+                    centre
+                } else {
+                    values
+                };
+                self.reverse_call((*from, *to, call), at, first + k, adjoint);
+                continue;
+            }
             let weight = adjoint[first + k];
             if weight == 0.0 {
                 continue;
@@ -61,27 +69,49 @@ impl Program {
                 Step::Min(a, b) => add(if at(*b) < at(*a) { *b } else { *a }, 1.0),
                 Step::Max(a, b) => add(if at(*b) > at(*a) { *b } else { *a }, 1.0),
                 Step::Interpolate(a, table) => add(*a, table.at(at(*a)).1),
-                Step::Opaque { from, to, opaque } => {
-                    let ids = &self.arguments[*from as usize..*to as usize];
-                    let mut x: Vec<f64> = ids.iter().map(|&v| at(v)).collect();
-                    for (i, &v) in ids.iter().enumerate() {
-                        // At zero an input's uncertainty sets the scale.
-                        let spread = self.uncertainties.get(v as usize).copied();
-                        let spread = spread.filter(|u| u.is_finite()).unwrap_or(0.0);
-                        let scale = x[i].abs().max(spread);
-                        let h = STEP * if scale > 0.0 { scale } else { 1.0 };
-                        let here = x[i];
-                        let (above, below) = (here + h, here - h);
-                        x[i] = above;
-                        let high = (opaque.model)(&x);
-                        x[i] = below;
-                        let low = (opaque.model)(&x);
-                        x[i] = here;
-                        add(v, (high - low) / (above - below));
-                    }
+                Step::Call { .. } | Step::Further => {}
+            }
+        }
+    }
+
+    /// Takes the derivatives through all results of a model, the first of which is `own`.
+    fn reverse_call(
+        &self,
+        (from, to, call): (u32, u32, &Call),
+        values: &[f64],
+        own: usize,
+        adjoint: &mut [f64],
+    ) {
+        let results = own..own + call.results.len();
+        if adjoint[results.clone()].iter().all(|&w| w == 0.0) {
+            return;
+        }
+        let ids = &self.arguments[from as usize..to as usize];
+        let run = self.run_of(from, to, call, values);
+        let slopes = self.call_slopes(from, to, call, &run);
+        for (r, row) in results.zip(slopes.chunks_exact(ids.len().max(1))) {
+            let weight = adjoint[r];
+            if weight != 0.0 {
+                for (&v, slope) in ids.iter().zip(row) {
+                    adjoint[v as usize] += weight * slope;
                 }
             }
         }
+    }
+
+    /// Returns the slopes of a model at one of its runs.
+    pub(super) fn call_slopes<'r>(
+        &self,
+        from: u32,
+        to: u32,
+        call: &Call,
+        run: &'r Run,
+    ) -> &'r [f64] {
+        let ids = &self.arguments[from as usize..to as usize];
+        call.slopes(run, |a| {
+            let spread = self.uncertainties.get(ids[a] as usize).copied();
+            spread.filter(|u| u.is_finite()).unwrap_or(0.0)
+        })
     }
 
     /// Makes `adjoint` all zero again after a sweep that stopped at groups.

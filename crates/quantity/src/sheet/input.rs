@@ -112,6 +112,23 @@ impl Input {
     }
 }
 
+impl Input {
+    /// Returns the law that draws follow: with few degrees of freedom a normal law is a scaled t
+    /// (JCGM 101:2008, 6.4.9.2).
+    pub(super) fn law(&self) -> Distribution {
+        match (self.distribution, self.degrees_of_freedom) {
+            (Distribution::Normal { mean, sd }, Some(degrees_of_freedom)) if sd > 0.0 => {
+                Distribution::ScaledT {
+                    mean,
+                    scale: sd,
+                    degrees_of_freedom,
+                }
+            }
+            (law, _) => law,
+        }
+    }
+}
+
 /// Chooses the distribution of a figure that states no spread.
 fn chosen(stated: &Stated, accuracy: Option<Accuracy>, origin: Origin) -> Distribution {
     let value = stated.si();

@@ -12,48 +12,66 @@
 //! | --- | --- |
 //! | `input.rs` | inputs, and how an origin chooses a distribution |
 //! | `term.rs`, `node.rs` | handles, operators, operations |
+//! | `model.rs` | models that the graph cannot look into |
 //! | `compile.rs`, `program.rs` | the part of the graph that a result needs, made and run |
 //! | `gradient.rs`, `propagate.rs`, `curvature.rs` | derivatives, first order, second-order check |
+//! | `method.rs`, `corner.rs`, `reach.rs` | which method serves a term, and what stands against one |
+//! | `score.rs`, `nataf.rs`, `space.rs` | laws as functions of normal scores, correlated ones too |
+//! | `probes.rs`, `effects.rs`, `combine.rs` | distributions combined without draws |
+//! | `quasi.rs`, `line.rs` | as few draws as the accuracy needs |
 //! | `random.rs`, `sampler.rs`, `block.rs`, `monte_carlo.rs`, `histogram.rs` | draws |
 //! | `shares.rs` | variance-based sensitivity |
 //! | `working.rs`, `outcome.rs` | text, and everything about a term as plain data |
 
 mod block;
+mod combine;
 mod compile;
+mod corner;
 mod correlation;
 mod curvature;
+mod effects;
 mod gradient;
 mod histogram;
 mod input;
+mod line;
+mod method;
+mod model;
 mod monte_carlo;
+mod nataf;
 mod node;
 mod outcome;
+mod probes;
 mod program;
 mod propagate;
+mod quasi;
 mod random;
+mod reach;
 mod sampler;
+mod score;
 mod shares;
+mod space;
 mod term;
 mod working;
 
 pub use input::{Accuracy, Input};
+pub use model::{Model, OpaqueModel};
 pub use monte_carlo::{MonteCarlo, Sampled};
 pub use propagate::Propagation;
 pub use shares::VarianceShares;
 pub use term::Term;
 
 use crate::level::remedy;
-use crate::{Dimension, Unit};
-use node::{Node, Op, Opaque};
+use crate::{Dimension, Distribution, Unit};
+use correlation::Correlation;
+use method::Assessment;
+use nataf::score_correlation;
+use node::{Node, Op};
 use program::Program;
-use std::cell::RefCell;
+use score::Scored;
+use std::cell::{Cell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::rc::Rc;
-use std::sync::Arc;
-
-/// A formula that the graph cannot look into (an ODE run, a search); SI in, SI out.
-pub type OpaqueModel = Arc<dyn Fn(&[f64]) -> f64 + Send + Sync>;
 
 /// Why a sheet could not give an answer.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -95,10 +113,12 @@ struct State {
     means: Vec<f64>,
     uncertainties: Vec<f64>,
     /// Pairs of inputs (smaller number first) with their coefficient.
-    correlations: BTreeMap<(u32, u32), f64>,
+    correlations: BTreeMap<(u32, u32), Correlation>,
+    /// Whether they have been found possible together.
+    correlations_checked: Cell<bool>,
     error: Option<SheetError>,
     compiled: Option<(Vec<u32>, Rc<Program>)>,
-    sampled: Option<(u32, Rc<Sampled>)>,
+    assessed: Option<(u32, Rc<Assessment>)>,
 }
 
 impl fmt::Debug for Sheet {
@@ -155,8 +175,8 @@ impl State {
                 self.inputs.len()
             }
         ];
-        for (&(a, b), &r) in &self.correlations {
-            if r != 0.0 {
+        for (&(a, b), pair) in &self.correlations {
+            if pair.stated != 0.0 {
                 correlated[a as usize] = true;
                 correlated[b as usize] = true;
             }
@@ -203,6 +223,7 @@ impl Sheet {
         state
             .uncertainties
             .push(input.distribution.standard_uncertainty());
+        state.correlations_checked.set(false);
         state.input_nodes.push(id);
         state.inputs.push(input);
         Term { sheet: self, id }
@@ -250,34 +271,11 @@ impl Sheet {
         }
     }
 
-    /// Adds a model that the graph cannot look into. Its arguments and its result are in SI, the
-    /// result is of `dimension`; derivatives are central differences, so the model should be
-    /// smooth.
-    pub fn opaque<'s>(
-        &'s self,
-        name: &str,
-        arguments: &[Term<'s>],
-        dimension: Dimension,
-        model: OpaqueModel,
-    ) -> Term<'s> {
-        let Some(arguments) = self.own(arguments) else {
-            return self.number(f64::NAN);
-        };
-        let opaque = Opaque {
-            name: name.into(),
-            arguments,
-            model,
-        };
-        let id = self
-            .state
-            .borrow_mut()
-            .push(Op::Opaque(Arc::new(opaque)), dimension);
-        Term { sheet: self, id }
-    }
-
-    /// States the correlation coefficient of two inputs, −1 to 1. First order takes it as it is;
-    /// draws come from a Gaussian copula, where it is the coefficient of the underlying normal
-    /// variables. Anything but two different inputs is an error kept in the sheet.
+    /// States the correlation coefficient of two inputs, −1 to 1: the product-moment coefficient of
+    /// their values. First order takes it as it is; the joint distribution is a Gaussian copula
+    /// whose scores are correlated so that the values have it (Nataf's model). Anything but two
+    /// different inputs, and a coefficient that their distributions cannot have, is an error kept
+    /// in the sheet. A t law without a finite variance counts as normal here.
     pub fn correlate(&self, a: Term<'_>, b: Term<'_>, coefficient: f64) {
         let Some(ids) = self.own(&[a, b]) else { return };
         let state = &mut *self.state.borrow_mut();
@@ -301,9 +299,46 @@ impl Sheet {
             )));
             return;
         }
-        state.correlations.insert((a.min(b), a.max(b)), coefficient);
+        let law = |k: u32| match state.inputs[k as usize].law() {
+            Distribution::ScaledT {
+                mean,
+                scale,
+                degrees_of_freedom,
+            } if degrees_of_freedom <= 2.0 => Distribution::Normal { mean, sd: scale },
+            law => law,
+        };
+        let laws = [law(a), law(b)];
+        let both_normal = laws
+            .iter()
+            .all(|l| matches!(l, Distribution::Normal { .. } | Distribution::Exact { .. }));
+        let of_scores = if both_normal || coefficient == 0.0 || laws.iter().any(|l| l.sd() == 0.0) {
+            coefficient
+        } else {
+            let [x, y] = laws.map(|l| Scored::new(&l));
+            match score_correlation(&x, &y, coefficient) {
+                Ok(of_scores) => of_scores,
+                Err((least, most)) => {
+                    let name = |k: u32| state.inputs[k as usize].name.clone();
+                    let error = format!(
+                        "the correlation of '{}' ({}) and '{}' ({}) cannot be {coefficient}: such distributions reach {least:.2} to {most:.2}",
+                        name(a),
+                        laws[0].word(),
+                        name(b),
+                        laws[1].word()
+                    );
+                    state.fail(SheetError::Value(error));
+                    return;
+                }
+            }
+        };
+        let pair = Correlation {
+            stated: coefficient,
+            of_scores,
+        };
+        state.correlations.insert((a.min(b), a.max(b)), pair);
+        state.correlations_checked.set(false);
         state.compiled = None;
-        state.sampled = None;
+        state.assessed = None;
     }
 
     /// Returns the value of a term in SI at the inputs' expectations.

@@ -3,7 +3,7 @@
 //! In: ids of earlier nodes. Out: node values. Not here: handles and operators (`term.rs`),
 //! the compiled form (`program.rs`).
 
-use super::OpaqueModel;
+use super::model::Call;
 use crate::Dimension;
 use std::sync::Arc;
 
@@ -17,13 +17,6 @@ pub(super) struct Node {
 pub(super) struct Table {
     pub(super) name: String,
     pub(super) points: Vec<(f64, f64)>,
-}
-
-/// A model that the graph cannot look into.
-pub(super) struct Opaque {
-    pub(super) name: String,
-    pub(super) arguments: Vec<u32>,
-    pub(super) model: OpaqueModel,
 }
 
 /// What a node does.
@@ -46,7 +39,8 @@ pub(super) enum Op {
     Min(u32, u32),
     Max(u32, u32),
     Interpolate(u32, Arc<Table>),
-    Opaque(Arc<Opaque>),
+    /// One result of a model, by its number.
+    Result(Arc<Call>, u32),
 }
 
 impl Op {
@@ -68,7 +62,7 @@ impl Op {
                 visit(*b);
             }
             Self::Sum(terms) => terms.iter().copied().for_each(visit),
-            Self::Opaque(opaque) => opaque.arguments.iter().copied().for_each(visit),
+            Self::Result(call, _) => call.arguments.iter().copied().for_each(visit),
         }
     }
 }

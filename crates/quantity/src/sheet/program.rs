@@ -1,12 +1,14 @@
 //! The part of the graph that a result needs, ready to run.
 //!
 //! In: the sheet's nodes and the wanted results. Out: a flat list of steps over numbered
-//! variables: first the inputs needed, in order of creation, then one variable per step.
+//! variables: first the inputs needed, in order of creation, then one variable per step. A model
+//! of several results is a step for the first of them and a placeholder for each other.
 //! Sums, differences and multiples are fused: whatever is linear in what came before is one step.
 //! Not here: how it is made (`compile.rs`), derivatives (`gradient.rs`), blocks of draws
 //! (`block.rs`).
 
-use super::node::{Function, Opaque, Table};
+use super::model::{Call, Run};
+use super::node::{Function, Table};
 use std::sync::Arc;
 
 /// A compiled part of the graph. Shared between threads.
@@ -16,7 +18,7 @@ pub(super) struct Program {
     pub(super) steps: Vec<Step>,
     /// Variables and coefficients of the linear steps.
     pub(super) linear: Vec<(u32, f64)>,
-    /// Argument lists of opaque models.
+    /// Argument lists of models.
     pub(super) arguments: Vec<u32>,
     /// The variable of each wanted result.
     pub(super) outputs: Vec<u32>,
@@ -52,12 +54,26 @@ pub(super) enum Step {
     Min(u32, u32),
     Max(u32, u32),
     Interpolate(u32, Arc<Table>),
-    /// A model with a range of `Program::arguments`.
-    Opaque {
+    /// A model with a range of `Program::arguments`; fills its own variable and those of the
+    /// placeholders after it.
+    Call {
         from: u32,
         to: u32,
-        opaque: Arc<Opaque>,
+        call: Arc<Call>,
     },
+    /// A further result of the model before.
+    Further,
+}
+
+impl Step {
+    /// Whether the step is linear in what came before, as sums and straight models are.
+    pub(super) fn is_linear(&self) -> bool {
+        match self {
+            Self::Linear { .. } | Self::Further => true,
+            Self::Call { call, .. } => call.model.is_straight(),
+            _ => false,
+        }
+    }
 }
 
 impl Program {
@@ -68,11 +84,10 @@ impl Program {
 
     /// Returns all variables at the inputs' expectations.
     pub(super) fn forward(&self) -> Vec<f64> {
-        let mut values = Vec::with_capacity(self.variables());
-        values.extend_from_slice(&self.means);
-        for step in &self.steps {
-            let value = self.step(step, &values);
-            values.push(value);
+        let mut values = vec![0.0; self.variables()];
+        values[..self.means.len()].copy_from_slice(&self.means);
+        for k in 0..self.steps.len() {
+            self.run(k, &mut values);
         }
         values
     }
@@ -92,8 +107,60 @@ impl Program {
             .fold(whole, |sum, &(v, c)| sum + c * values[v as usize])
     }
 
-    /// Returns the value of one step.
-    pub(super) fn step(&self, step: &Step, values: &[f64]) -> f64 {
+    /// Runs step `k`.
+    pub(super) fn run(&self, k: usize, values: &mut [f64]) {
+        let own = self.inputs.len() + k;
+        match &self.steps[k] {
+            Step::Call { from, to, call } => {
+                let run = self.run_of(*from, *to, call, values);
+                values[own..own + run.results.len()].copy_from_slice(&run.results);
+            }
+            Step::Further => {}
+            step => values[own] = self.value(step, values),
+        }
+    }
+
+    /// Runs step `k` at values that are not those of the expectations, which are `centre`: there
+    /// a straight model is its tangent.
+    pub(super) fn run_near(&self, k: usize, centre: &[f64], values: &mut [f64]) {
+        let Step::Call { from, to, call } = &self.steps[k] else {
+            return self.run(k, values);
+        };
+        if !call.model.is_straight() {
+            return self.run(k, values);
+        }
+        let ids = &self.arguments[*from as usize..*to as usize];
+        let run = self.run_of(*from, *to, call, centre);
+        let slopes = self.call_slopes(*from, *to, call, &run);
+        let own = self.inputs.len() + k;
+        for (r, result) in run.results.iter().enumerate() {
+            let row = &slopes[r * ids.len()..(r + 1) * ids.len()];
+            let moved = ids
+                .iter()
+                .zip(row)
+                .map(|(&v, slope)| slope * (values[v as usize] - centre[v as usize]));
+            values[own + r] = result + moved.sum::<f64>();
+        }
+    }
+
+    /// Returns the run of one of the program's models at the variables' values.
+    pub(super) fn run_in(&self, model: &Arc<Call>, values: &[f64]) -> Option<Arc<Run>> {
+        self.steps.iter().find_map(|step| match step {
+            Step::Call { from, to, call } if Arc::ptr_eq(call, model) => {
+                Some(self.run_of(*from, *to, call, values))
+            }
+            _ => None,
+        })
+    }
+
+    /// Returns the run of a model at the variables' values.
+    pub(super) fn run_of(&self, from: u32, to: u32, call: &Call, values: &[f64]) -> Arc<Run> {
+        let ids = &self.arguments[from as usize..to as usize];
+        call.at(ids.iter().map(|&v| values[v as usize]).collect())
+    }
+
+    /// Returns the value of a step that is no model.
+    fn value(&self, step: &Step, values: &[f64]) -> f64 {
         let at = |v: u32| values[v as usize];
         match step {
             Step::Linear {
@@ -119,13 +186,7 @@ impl Program {
                 }
             }
             Step::Interpolate(a, table) => table.at(at(*a)).0,
-            Step::Opaque { from, to, opaque } => {
-                let arguments: Vec<f64> = self.arguments[*from as usize..*to as usize]
-                    .iter()
-                    .map(|&v| at(v))
-                    .collect();
-                (opaque.model)(&arguments)
-            }
+            Step::Call { .. } | Step::Further => f64::NAN,
         }
     }
 
@@ -146,7 +207,8 @@ impl Program {
                 visit(*b);
             }
             Step::Power(a, _) | Step::Function(_, a) | Step::Interpolate(a, _) => visit(*a),
-            Step::Opaque { from, to, .. } => {
+            Step::Further => {}
+            Step::Call { from, to, .. } => {
                 self.arguments[*from as usize..*to as usize]
                     .iter()
                     .for_each(|v| visit(*v));

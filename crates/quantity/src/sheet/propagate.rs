@@ -7,9 +7,10 @@
 //! Valid while the formula is nearly straight across one standard uncertainty of each input; the
 //! second-order parts say by how much it is not.
 
+use super::correlation::{self, Correlation};
 use super::curvature::curvature;
 use super::program::Program;
-use super::{Sheet, SheetError, State, Term, correlation, not_finite};
+use super::{Sheet, SheetError, State, Term, not_finite};
 
 /// First-order propagation of several results at once; all in SI.
 #[derive(Debug, Clone, PartialEq)]
@@ -62,9 +63,13 @@ impl Sheet {
             values,
             degrees_of_freedom: results.clone().map(|r| first.degrees(r)).collect(),
             sensitivities: results
+                .clone()
                 .map(|r| first.sensitivities(r, state.inputs.len()))
                 .collect(),
-            covariance: first.covariance,
+            covariance: results
+                .clone()
+                .map(|a| results.clone().map(|b| first.covariance(a, b)).collect())
+                .collect(),
             second_order_variance: curved.variance,
             second_order_shift: curved.shift,
         })
@@ -80,8 +85,6 @@ pub(super) struct FirstOrder<'p> {
     slopes: Vec<f64>,
     /// Weighted sensitivities c·u of every input of the program, one row per result.
     weights: Vec<f64>,
-    /// Covariance matrix of the results, row by row.
-    pub(super) covariance: Vec<Vec<f64>>,
 }
 
 impl<'p> FirstOrder<'p> {
@@ -93,24 +96,15 @@ impl<'p> FirstOrder<'p> {
         let mut weights = Vec::with_capacity(results * program.inputs.len());
         for (r, &result) in program.outputs.iter().enumerate() {
             let row = &mut slopes[r * count..(r + 1) * count];
-            program.reverse(&variables, result, true, row);
+            program.reverse(&variables, &variables, result, true, row);
             weights.extend(row.iter().zip(&program.uncertainties).map(weight));
         }
-        let mut first = Self {
+        Self {
             program,
             variables,
             slopes,
             weights,
-            covariance: vec![vec![0.0; results]; results],
-        };
-        for a in 0..results {
-            for b in a..results {
-                let covariance = first.covariance_of(a, b);
-                first.covariance[a][b] = covariance;
-                first.covariance[b][a] = covariance;
-            }
         }
-        first
     }
 
     /// The value of a result.
@@ -142,11 +136,46 @@ impl<'p> FirstOrder<'p> {
         } else if pairs.any(|&(i, j, _)| weights[i] != 0.0 && weights[j] != 0.0) {
             f64::NAN
         } else {
-            self.covariance[r][r] * self.covariance[r][r] / sum
+            self.variance(r).powi(2) / sum
         }
     }
 
-    fn covariance_of(&self, a: usize, b: usize) -> f64 {
+    /// Effective degrees of freedom for a figure, the next lower whole number (GUM G.4.1, note 1).
+    /// Where correlated inputs state degrees of freedom they are taken as found from the same
+    /// observations: what they add to the doubt about the variance is then added up before it is
+    /// squared, which for GUM H.2 gives the number of sets less one.
+    pub(super) fn effective_degrees(&self, r: usize) -> f64 {
+        let (program, weights) = (self.program, self.weights(r));
+        let (mut apart, mut jointly) = (0.0, 0.0);
+        for &(v, nu) in &program.degrees {
+            let mut with = weights[v];
+            let mut correlated = false;
+            for &(i, j, coefficient) in &program.correlations {
+                if i == v || j == v {
+                    correlated = true;
+                    with += coefficient * weights[if i == v { j } else { i }];
+                }
+            }
+            let part = (weights[v] * with).abs() / nu.sqrt();
+            if correlated {
+                jointly += part;
+            } else {
+                apart += part * part;
+            }
+        }
+        let doubt = apart + jointly * jointly;
+        if doubt == 0.0 {
+            return f64::INFINITY;
+        }
+        (self.variance(r).powi(2) / doubt).floor().max(1.0)
+    }
+
+    /// The variance of a result.
+    pub(super) fn variance(&self, r: usize) -> f64 {
+        self.covariance(r, r)
+    }
+
+    fn covariance(&self, a: usize, b: usize) -> f64 {
         let (x, y) = (self.weights(a), self.weights(b));
         let mut sum = dot(x, y);
         for &(i, j, r) in &self.program.correlations {
@@ -206,11 +235,19 @@ fn dot(x: &[f64], y: &[f64]) -> f64 {
 }
 
 impl State {
-    /// Returns those of the given inputs that are correlated, with the triangular factor of their
-    /// correlation matrix.
-    pub(super) fn correlation_factor(
+    /// Returns those of the given inputs that are correlated, with the triangular factor of the
+    /// correlation matrix of their normal scores.
+    pub(super) fn score_factor(
         &self,
         inputs: &[u32],
+    ) -> Result<(Vec<u32>, Vec<Vec<f64>>), SheetError> {
+        self.factor(inputs, |pair| pair.of_scores)
+    }
+
+    fn factor(
+        &self,
+        inputs: &[u32],
+        coefficient: impl Fn(&Correlation) -> f64,
     ) -> Result<(Vec<u32>, Vec<Vec<f64>>), SheetError> {
         let correlated = self.correlated_inputs();
         let members: Vec<u32> = inputs
@@ -222,10 +259,10 @@ impl State {
         for (i, row) in matrix.iter_mut().enumerate() {
             row[i] = 1.0;
         }
-        for (&(a, b), &r) in &self.correlations {
+        for (&(a, b), pair) in &self.correlations {
             if let (Ok(i), Ok(j)) = (members.binary_search(&a), members.binary_search(&b)) {
-                matrix[i][j] = r;
-                matrix[j][i] = r;
+                matrix[i][j] = coefficient(pair);
+                matrix[j][i] = coefficient(pair);
             }
         }
         let factor = correlation::factor(&matrix).ok_or_else(|| {
@@ -234,12 +271,15 @@ impl State {
         Ok((members, factor))
     }
 
-    /// Checks that the stated correlations are possible together.
+    /// Checks that the stated correlations are possible together, once for all that are stated.
     pub(super) fn check_correlations(&self) -> Result<(), SheetError> {
-        if self.correlations.is_empty() {
+        if self.correlations.is_empty() || self.correlations_checked.get() {
             return Ok(());
         }
         let all: Vec<u32> = (0..self.inputs.len() as u32).collect();
-        self.correlation_factor(&all).map(|_| ())
+        self.factor(&all, |pair| pair.stated)?;
+        self.score_factor(&all)?;
+        self.correlations_checked.set(true);
+        Ok(())
     }
 }

@@ -20,7 +20,7 @@ pub(super) struct Stream {
 }
 
 /// The SplitMix64 sequence.
-fn split_mix(state: &mut u64) -> u64 {
+pub(super) fn split_mix(state: &mut u64) -> u64 {
     *state = state.wrapping_add(0x9E37_79B9_7F4A_7C15);
     let mut z = *state;
     z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);

@@ -5,7 +5,7 @@
 //! output", Comput. Phys. Commun. 181 (2010) 259, table 2 (b) and (f).
 //! Not here: correlated inputs, for which these shares are not defined.
 
-use super::block::{BLOCK, Column, Plan, column, run_step};
+use super::block::{BLOCK, Column, Plan, column, evaluate};
 use super::program::Program;
 use super::{Sheet, SheetError, Term};
 
@@ -36,7 +36,7 @@ impl Sheet {
         self.program(&[term])?;
         let state = &*self.state.borrow();
         let program = Program::new(state, &[term.id], true);
-        if !state.correlation_factor(&program.inputs)?.0.is_empty() {
+        if !state.score_factor(&program.inputs)?.0.is_empty() {
             return Err(SheetError::Value(format!(
                 "{} rests on correlated inputs, so its variance has no shares",
                 state.label(term.id)
@@ -105,36 +105,4 @@ impl Sheet {
         }
         Ok(shares)
     }
-}
-
-/// Evaluates the program's result on columns of inputs.
-fn evaluate<'c>(
-    program: &Program,
-    input: impl Fn(usize) -> &'c Column,
-    work: &mut [Column],
-    out: &mut Column,
-) {
-    let count = program.inputs.len();
-    for k in 0..program.steps.len() {
-        let (done, rest) = work.split_at_mut(k);
-        let Some(target) = rest.first_mut() else {
-            break;
-        };
-        let column_of = |v: u32| -> &[f64; BLOCK] {
-            let v = v as usize;
-            if v < count {
-                input(v)
-            } else {
-                &done[v - count]
-            }
-        };
-        run_step(program, &program.steps[k], column_of, target);
-    }
-    let result = program.outputs[0] as usize;
-    let from: &[f64; BLOCK] = if result < count {
-        input(result)
-    } else {
-        &work[result - count]
-    };
-    out.copy_from_slice(from);
 }

@@ -16,7 +16,7 @@ use std::collections::BTreeMap;
 
 /// Summands written out; a longer sum is told by their number.
 const LONGEST_SUM: usize = 8;
-/// Arguments of an opaque model written out; of more the first are told and the number of the others.
+/// Arguments of a model written out; of more the first are told and the number of the others.
 const LONGEST_CALL: usize = 8;
 /// Nesting written out; what lies deeper is an ellipsis.
 const DEEPEST: usize = 40;
@@ -32,30 +32,50 @@ impl Sheet {
         self.program(&[term])?;
         let state = &*self.state.borrow();
         state.check_correlations()?;
-        let mut shown: Vec<u32> = state
+        let is_result = |id: u32| matches!(state.nodes[id as usize].op, Op::Result(..));
+        let shown: Vec<u32> = state
             .needed(term.id)
-            .filter(|id| state.names.contains_key(id) && *id != term.id)
+            .filter(|id| state.names.contains_key(id) || *id == term.id || is_result(*id))
             .collect();
-        shown.push(term.id);
         let program = Program::new(state, &shown, false);
         let first = FirstOrder::new(&program);
         let mut results = BTreeMap::new();
+        let mut own_lines = BTreeMap::new();
         for (r, &id) in shown.iter().enumerate() {
             if !first.value(r).is_finite() {
                 return Err(not_finite(&state.label(id)));
             }
-            results.insert(id, (first.value(r), first.covariance[r][r].sqrt()));
+            results.insert(id, (first.value(r), first.variance(r).sqrt()));
+            if let Op::Result(call, k) = &state.nodes[id as usize].op
+                && let Some(run) = program.run_in(call, &first.variables)
+            {
+                let lines = call
+                    .model
+                    .working(*k as usize, &run.arguments, &run.results);
+                if !lines.is_empty() {
+                    own_lines.insert(id, lines);
+                }
+            }
         }
         let writer = Writer {
             state,
             results: &results,
+            own_lines: &own_lines,
         };
-        let has_line = |id: &&u32| **id == term.id || !state.quiet.contains(id);
-        Ok(shown
-            .iter()
-            .filter(has_line)
-            .map(|&id| writer.line(id))
-            .collect())
+        let mut lines: Vec<String> = Vec::new();
+        for &id in &shown {
+            // What several results have in common is said once.
+            for line in own_lines.get(&id).into_iter().flatten() {
+                if !lines.contains(line) {
+                    lines.push(line.clone());
+                }
+            }
+            let named = state.names.contains_key(&id) && !state.quiet.contains(&id);
+            if id == term.id || named {
+                lines.push(writer.line(id));
+            }
+        }
+        Ok(lines)
     }
 }
 
@@ -106,6 +126,8 @@ struct Writer<'a> {
     state: &'a State,
     /// Value and standard uncertainty of the named terms, in SI.
     results: &'a BTreeMap<u32, (f64, f64)>,
+    /// What models say about their results.
+    own_lines: &'a BTreeMap<u32, Vec<String>>,
 }
 
 impl Writer<'_> {
@@ -211,17 +233,24 @@ impl Writer<'_> {
             Op::Min(a, b) => call("min", &[*a, *b]),
             Op::Max(a, b) => call("max", &[*a, *b]),
             Op::Interpolate(a, table) => call(&table.name, &[*a]),
-            Op::Opaque(opaque) if opaque.arguments.len() > LONGEST_CALL => {
-                let (told, others) = opaque.arguments.split_at(LONGEST_CALL - 2);
+            Op::Result(call, k) if self.own_lines.contains_key(&id) => {
+                let name = &call.results[*k as usize];
+                match (style, self.results.get(&id)) {
+                    (Style::Numbers, Some(&(value, u))) => number(value, u, &self.state.unit(id)),
+                    _ => named(name),
+                }
+            }
+            Op::Result(model, k) if model.arguments.len() > LONGEST_CALL => {
+                let (told, others) = model.arguments.split_at(LONGEST_CALL - 2);
                 let told: Vec<String> = told
                     .iter()
                     .map(|&a| self.text(a, style, depth + 1).0)
                     .collect();
-                let (name, told) = (&opaque.name, told.join(", "));
+                let (name, told) = (&model.results[*k as usize], told.join(", "));
                 let text = format!("{name}({told}, and {} more)", others.len());
                 (text, Bond::Atom)
             }
-            Op::Opaque(opaque) => call(&opaque.name, &opaque.arguments),
+            Op::Result(model, k) => call(&model.results[*k as usize], &model.arguments),
         }
     }
 

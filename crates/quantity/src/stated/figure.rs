@@ -89,15 +89,8 @@ fn finish(cursor: &Cursor, start: usize, from: bool, draft: Draft) -> Result<Sta
         unit: draft.unit.unwrap_or_else(crate::units::one),
         spread: draft.spread,
         last_digit: draft.last_digit,
+        margin: false,
     })
-}
-
-/// Returns whether a text is a lone margin.
-pub(super) fn is_margin(text: &str) -> bool {
-    let mut cursor = Cursor::new(text);
-    cursor.skip_spaces();
-    leading_sense(&mut cursor);
-    plus_minus(&mut cursor)
 }
 
 /// Reads a lone `± 0.2 g, k=2`: the value is the half-width.
@@ -121,6 +114,7 @@ fn margin(cursor: &mut Cursor, sense: Sense) -> Result<Stated, ReadError> {
         unit: unit.map_or_else(crate::units::one, |u| u.difference()),
         spread,
         last_digit: half.last_digit,
+        margin: true,
     })
 }
 

@@ -85,6 +85,8 @@ pub struct Stated {
     pub spread: Spread,
     /// The place value of the last digit written: `83.4` gives 0.1 (in `unit`).
     pub last_digit: f64,
+    /// Whether the text is a lone margin such as `± 0.2 g`, whose value is the half-width.
+    pub margin: bool,
 }
 
 /// A rating such as `9 V ⎓ 1.67 A`, `5V/2A`, `9 V; 1.67 A; 15 W`.
@@ -144,7 +146,7 @@ impl Stated {
 
     /// Returns whether the text is a lone margin such as `± 0.2 g`.
     pub fn is_margin(&self) -> bool {
-        figure::is_margin(&self.text)
+        self.margin
     }
 
     /// Returns the figure as a quantity.

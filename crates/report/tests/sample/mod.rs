@@ -37,6 +37,7 @@ pub(crate) fn stated(text: &str, value: f64, unit: &str) -> Stated {
         unit: Unit::parse(unit).unwrap(),
         spread: Spread::None,
         last_digit: 1.0,
+        margin: false,
     }
 }
 

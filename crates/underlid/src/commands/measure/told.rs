@@ -7,7 +7,7 @@ use crate::failure::Failure;
 use crate::progress;
 use crate::screen::shown;
 use methods::sight::{Desk, Sight, Taken};
-use quantity::{Figure, Sheet};
+use quantity::{Figure, Sheet, Term};
 use record::{Dossier, Photo, PhotoMeasure};
 use std::fmt::Write as _;
 use std::path::Path;
@@ -35,17 +35,16 @@ impl Outcome {
             remedy: "correct the points or the things of known size in this photo".to_string(),
         };
         let sight = Sight::of(photo).map_err(fault)?;
-        let taken = Taken::of(dossier, measure, &sight).map_err(fault)?;
+        let item = measure.item.as_deref().and_then(|id| dossier.item(id));
+        let taken = Taken::of(measure, item, &sight).map_err(fault)?;
         let sheet = Sheet::new();
         let desk = Desk::new(&sheet);
-        let figures = taken
-            .sides
-            .iter()
-            .map(|side| {
-                let term = desk.term(&photo.id, &sight, &taken, side)?;
-                sheet.figure(term).map_err(|e| e.to_string())
+        let figures = desk
+            .terms(&photo.id, &sight, &taken)
+            .and_then(|terms| {
+                let figure = |term: &Term<'_>| sheet.figure(*term).map_err(|e| e.to_string());
+                terms.iter().map(figure).collect::<Result<Vec<_>, _>>()
             })
-            .collect::<Result<Vec<_>, String>>()
             .map_err(|why| fault(format!("measures.{}: {why}", measure.id)))?;
         let mut notes = sight.notes();
         if let Some(height) = &measure.height {
