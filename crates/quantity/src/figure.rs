@@ -81,10 +81,10 @@ pub struct Figure {
     pub name: String,
     /// The value, in `unit`.
     pub value: f64,
-    /// Standard uncertainty, in `unit` (of a difference).
+    /// Standard uncertainty, in `unit` (of a difference); infinite where there is none.
     pub standard_uncertainty: f64,
-    /// Effective degrees of freedom as used for the interval (the next lower whole number, GUM
-    /// G.4.1); `None` if infinite.
+    /// Effective degrees of freedom (the next lower whole number, GUM G.4.1); `None` if infinite.
+    /// The interval does not rest on them, see `docs/uncertainty.md`.
     pub degrees_of_freedom: Option<f64>,
     /// 95 % coverage interval.
     pub interval: Interval,
@@ -97,10 +97,11 @@ pub struct Figure {
     pub working: Vec<String>,
     /// The inputs it rests on, greatest share first.
     pub inputs: Vec<FigureInput>,
-    /// Warnings (for example: first order is not enough, so the interval is from sampling).
+    /// Warnings (for example: first order is not enough, and why).
     pub notes: Vec<String>,
     /// How value and interval were found: `first order`, `first order, with the distribution of
-    /// capacity`, or `Monte Carlo, 200 000 draws, seed 1`.
+    /// capacity`, `first order, with the distributions combined`, `distributions combined`, or
+    /// `quasi-Monte Carlo, 4 096 points`.
     pub method: String,
 }
 

@@ -9,7 +9,7 @@ use super::program::{Program, Step};
 
 /// Distance from a corner of `min`, `max` or `abs`, in standard uncertainties, below which the
 /// corner matters.
-const CORNER: f64 = 3.5;
+const CORNER: f64 = 3.0;
 /// Difference of a table's slopes within one standard uncertainty, relative to the slope, above
 /// which its corners matter.
 const BENT: f64 = 0.1;

@@ -22,8 +22,9 @@ use super::space::{Axis, Space};
 
 /// Rest beside the effects, in standard uncertainties of the result, that needs no correction.
 const CLEAN: f64 = 0.004;
-/// Rest beside the effects that a correction answers for.
+/// Rest beside the effects that a correction answers for, and where the sum is far from normal.
 const ANSWERED: f64 = 0.05;
+const ANSWERED_SHAPED: f64 = 0.015;
 /// Place along the steepest direction where the rest is looked at.
 const ALONG: f64 = 1.96;
 /// Skewness and excess kurtosis that are told of.
@@ -288,6 +289,9 @@ impl Scale {
             part.id = n;
         }
         let kept = shapely(&parts);
+        if !kept.is_empty() && self.rest_share > ANSWERED_SHAPED {
+            return None;
+        }
         let mut curves: Vec<Option<[f64; NODES]>> = vec![None; parts.len()];
         for &n in &kept {
             let (i, single) = origin[n];

@@ -1,15 +1,15 @@
 //! The result along a line in the space of normal scores.
 //!
-//! In: the result at sixteen points. Out: where it lies between them, the probability of each
+//! In: the result at thirty-two points. Out: where it lies between them, the probability of each
 //! stretch. Not here: which lines there are and what they say together (`quasi.rs`).
 
 use crate::special::bell;
 
-/// Points of a line, and the distance between them: ±3.75.
-pub(super) const POINTS: usize = 16;
-pub(super) const STEP: f64 = 0.5;
+/// Points of a line, and the distance between them: ±3.875.
+pub(super) const POINTS: usize = 32;
+pub(super) const STEP: f64 = 0.25;
 /// Pieces of the cubic between two points of a line.
-pub(super) const FINER: usize = 4;
+pub(super) const FINER: usize = 2;
 /// Pieces of the stretch with a corner in it, for each of the others.
 pub(super) const AT_CORNER: usize = 4;
 /// How far the bend at a corner stands out from those beside it.

@@ -26,9 +26,10 @@ use crate::special::{normal_probability, normal_quantile, t_probability};
 
 /// Coverage probability of a figure's interval.
 pub(super) const COVERAGE: f64 = 0.95;
-/// Change of the uncertainty, the shift of the expectation included, above which first order is
-/// not enough for value and uncertainty.
+/// Change of the uncertainty, and shift of the expectation in standard uncertainties, above which
+/// first order is not enough for value and uncertainty.
 const CURVED: f64 = 0.05;
+const SHIFTED: f64 = 0.3;
 /// Share of the variance above which the shape of one input is told in a note.
 const DOMINANT: f64 = 0.5;
 /// Degrees of freedom up to which a t law has no variance.
@@ -195,17 +196,17 @@ impl Assessment {
             *w != 0.0
                 && matches!(law, Distribution::ScaledT { degrees_of_freedom, .. } if *degrees_of_freedom <= NO_VARIANCE)
         });
-        let why = near
-            .or_else(|| insufficient(self, program, quasi.mean, quasi.sd))
-            .unwrap_or_else(|| "the inputs act on each other".into());
+        let far = insufficient(self, program, quasi.mean, quasi.sd);
         let drawn = format!("quasi-Monte Carlo, {} points", spaced(quasi.count()));
-        if program.steps.iter().all(Step::is_linear) {
+        if far.is_none() && !unbounded {
             self.law = Law::Drawn(quasi);
             self.method = format!("first order, with {drawn}");
-            let note = "Correlated inputs are not normal, so the interval is sampled.";
-            self.notes.push(note.into());
+            let why = near.unwrap_or_else(|| "the inputs act on each other".into());
+            self.notes
+                .push(format!("The interval is sampled, for {why}."));
             return Ok(());
         }
+        let why = near.or(far).unwrap_or_default();
         self.method = drawn;
         let moments = (!unbounded && !heavy).then_some((quasi.mean, quasi.sd));
         self.law = Law::Drawn(quasi);
@@ -296,18 +297,21 @@ fn insufficient(found: &Assessment, program: &Program, mean: f64, sd: f64) -> Op
     if !uncertainty.is_finite() {
         return Some("a sensitivity is not finite there".into());
     }
-    let whole = sd.hypot(mean - value);
+    let shift = mean - value;
     if uncertainty == 0.0 {
-        return (whole > 0.0)
+        return (sd > 0.0 || shift != 0.0)
             .then(|| "the sensitivities vanish there although the inputs are uncertain".into());
     }
-    let change = whole / uncertainty - 1.0;
-    (change.abs() > CURVED).then(|| {
-        format!(
+    let change = sd / uncertainty - 1.0;
+    let shift = shift / uncertainty;
+    if change.abs() > CURVED {
+        return Some(format!(
             "higher orders change the uncertainty by {:.0} %",
             change * 100.0
-        )
-    })
+        ));
+    }
+    (shift.abs() > SHIFTED)
+        .then(|| format!("higher orders shift the value by {shift:.2} standard uncertainties"))
 }
 
 /// Returns the probability of at most `x`; without a formula it inverts the quantile by halving.

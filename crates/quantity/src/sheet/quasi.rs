@@ -110,7 +110,7 @@ impl Quasi {
         }
         let sd = (second - first * first).max(0.0).sqrt();
         // Three points near the middle of every line: tails do not count.
-        let near = |line: &Line| [line[POINTS / 2 - 3], line[POINTS / 2], line[POINTS / 2 + 2]];
+        let near = |line: &Line| [line[POINTS / 2 - 5], line[POINTS / 2], line[POINTS / 2 + 4]];
         let mut near: Vec<f64> = lines().flat_map(near).collect();
         near.sort_unstable_by(f64::total_cmp);
         let at = |p: f64| near[((near.len() - 1) as f64 * p) as usize];
@@ -239,8 +239,12 @@ impl Quasi {
     }
 
     fn in_bins(&self, below: &[f64], x: f64) -> f64 {
-        if self.spread == 0.0 {
-            return f64::from(x >= self.middle);
+        // All of a limit that many results share lies at or below it.
+        if x >= self.greatest {
+            return 1.0;
+        }
+        if x < self.least {
+            return 0.0;
         }
         let place = self.bin(x);
         let k = (place as usize).min(BINS - 1);

@@ -74,14 +74,23 @@ fn figure(doc: &Document, figure: &Figure) -> Markup {
 
 /// Says the coverage interval and how it was found.
 fn interval(figure: &Figure) -> String {
-    let digits = decimals_of(figure.standard_uncertainty);
     let unit = figure.unit.symbol();
-    let mut said = if figure.standard_uncertainty > 0.0 {
+    let (low, high) = (figure.interval.low, figure.interval.high);
+    let digits = decimals_of(figure.standard_uncertainty);
+    let mut said = if figure.standard_uncertainty.is_infinite() {
+        let digits = decimals_of((high - low) / 4.0);
+        format!(
+            "{} interval: {} {unit} to {} {unit}; no standard uncertainty",
+            percent(figure.interval.probability),
+            decimal(low, digits),
+            decimal(high, digits),
+        )
+    } else if figure.standard_uncertainty > 0.0 {
         format!(
             "{} interval: {} {unit} to {} {unit}; standard uncertainty {} {unit}",
             percent(figure.interval.probability),
-            decimal(figure.interval.low, digits),
-            decimal(figure.interval.high, digits),
+            decimal(low, digits),
+            decimal(high, digits),
             decimal(figure.standard_uncertainty, digits),
         )
     } else {
