@@ -122,7 +122,10 @@ fn a_text_of_fifty_megabytes_is_refused_unread() {
     let place = fresh();
     let file = fs::File::create(place.path().join("dossier.toml")).unwrap();
     file.set_len(50 * 1024 * 1024).unwrap();
-    refused(place.path(), "the file is larger than the 8 MB that are read");
+    refused(
+        place.path(),
+        "the file is larger than the 8 MB that are read",
+    );
 }
 
 #[test]

@@ -112,7 +112,7 @@ fn the_working_of_a_long_sum_is_bounded() {
     d.readings = taken.collect();
     let solution = adjusted(&d);
     assert!(solution.evidence("p").len() <= NEAREST);
-    let findings = super::super::examine(&d);
+    let findings = super::super::examine(&crate::Case::new(&d, &crate::Known::default())).unwrap();
     let figure = &findings[1].figures[0];
     assert_eq!(figure.inputs.len(), 1);
     let (mass, u) = solution.of("p").unwrap();

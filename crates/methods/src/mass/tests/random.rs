@@ -40,8 +40,9 @@ fn reference(dossier: &Dossier, solution: &MassSolution) -> Option<Reference> {
     let input = |r: &Reading| basis::reading_input(dossier, r, "mass").distribution;
     let shown: Vec<f64> = used.iter().map(|r| input(r).mean() * 1000.0).collect();
     let u: Vec<f64> = used.iter().map(|r| input(r).sd() * 1000.0).collect();
+    let correlations = basis::Correlations::of(dossier, used.iter().copied());
     let correlation = DMatrix::from_fn(used.len(), used.len(), |i, j| {
-        basis::correlation(dossier, used[i], used[j])
+        correlations.between(used[i], used[j])
     });
     if used.is_empty()
         || correlation
