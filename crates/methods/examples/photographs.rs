@@ -14,7 +14,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let path = arguments.next().ok_or("a dossier is needed")?;
     let runs: usize = arguments.next().map_or(Ok(21), |a| a.parse())?;
     let folder = std::path::Path::new(&path);
-    let dossier = record::open(folder).map_err(|_| "the dossier has problems")?;
+    let dossier = store::open(folder).map_err(|_| "the dossier has problems")?;
     println!("| photographs | measures | points | fitted and measured, ms | with findings, ms |");
     println!("|---|---|---|---|---|");
     for times in [1, 10, 100] {
