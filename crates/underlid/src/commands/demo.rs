@@ -6,7 +6,7 @@ use crate::screen::shown;
 use crate::{progress, screen};
 use include_dir::{Dir, include_dir};
 use std::path::Path;
-use store::{OutputFile, StoreError};
+use store::{OutputFile, StoreError, opener};
 
 /// The demonstration dossier travels inside the binary, so that the demo runs anywhere.
 static DOSSIER: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/../../demo/lamp");
@@ -22,7 +22,9 @@ pub(crate) fn run(into: &Path) -> Result<(), Failure> {
     let kept = match store::create_from(&folder, &files) {
         Ok(()) => false,
         // An earlier run wrote it, and its text invites to edit it: what is there is published.
-        Err(StoreError::NotEmpty { .. }) if folder.join(store::TEXT).exists() => true,
+        Err(StoreError::NotEmpty { .. }) if opener::kind(&folder.join(store::TEXT))?.is_some() => {
+            true
+        }
         Err(other) => return Err(other.into()),
     };
     if kept {

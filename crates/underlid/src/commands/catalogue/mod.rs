@@ -49,7 +49,7 @@ fn current(path: &Path, bytes: Option<&[u8]>) -> Result<Catalogue, Failure> {
     let Some(bytes) = bytes else {
         return Ok(known);
     };
-    let read = catalogue::read(bytes, &path.display().to_string());
+    let read = catalogue::read(bytes, &shown(path));
     let merged = known.merge(read.rows);
     let lost: Vec<String> = read
         .remarks
