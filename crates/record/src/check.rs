@@ -8,6 +8,7 @@
 mod claims;
 mod identity;
 mod measures;
+mod moments;
 mod order;
 mod pictures;
 mod places;
@@ -58,6 +59,21 @@ impl Check<'_> {
         }
     }
 
+    /// As [`Check::report`], for an entry that only lacks a required key.
+    fn report_lack(
+        &mut self,
+        span: &Range<usize>,
+        key: &str,
+        message: impl Into<String>,
+        remedy: impl Into<String>,
+    ) {
+        let told = self.problems.len();
+        self.report(span, message, remedy);
+        if let Some(problem) = self.problems.get_mut(told) {
+            problem.lacks = Some(key.to_string());
+        }
+    }
+
     /// Returns whether a measure of this id stands anywhere.
     fn is_declared(&self, measure: &str) -> bool {
         self.ids
@@ -104,6 +120,7 @@ pub(crate) fn check(
     let mut problems = std::mem::take(&mut check.problems);
     problems.sort_by_key(|p| (p.span.start, p.span.end));
     problems.dedup();
+    tell_places(&mut problems, &root);
     if check.untold > 0 {
         problems.push(Problem::outside(
             file,
@@ -117,6 +134,18 @@ pub(crate) fn check(
     }
 }
 
+/// Says of each problem what in the record it is about.
+fn tell_places(problems: &mut [Problem], root: &Node) {
+    if problems.is_empty() {
+        return;
+    }
+    let bytes: Vec<usize> = problems.iter().map(|p| p.span.start).collect();
+    let places = crate::place::places_of(&ROOT, root, &bytes);
+    for (problem, place) in problems.iter_mut().zip(places) {
+        problem.place = Some(place);
+    }
+}
+
 fn rules(check: &mut Check<'_>, root: &Node) -> pictures::Sizes {
     values::format(check, root);
     identity::ids(check, root);
@@ -125,9 +154,11 @@ fn rules(check: &mut Check<'_>, root: &Node) -> pictures::Sizes {
     order::dates(check, root);
     order::steps(check, root);
     order::readings(check, root);
+    moments::steps(check, root);
     claims::claims(check, root);
     values::cells(check, root);
     values::kinds(check, root);
+    values::roles(check, root);
     values::readings(check, root);
     values::correlations(check, root);
     let sizes = pictures::photos(check, root);

@@ -10,12 +10,15 @@ mod check;
 mod claim;
 mod dossier;
 mod draft;
+mod edit;
 mod files;
 mod folder;
 mod grammar;
 mod item;
+mod layout;
 mod link;
 pub mod marking;
+mod moment;
 #[cfg(test)]
 mod page;
 mod photo;
@@ -34,16 +37,18 @@ mod write;
 pub use bytes::{LARGEST, text_of};
 pub use claim::{Claim, ClaimKind, Subject};
 pub use dossier::Dossier;
-pub use draft::{Draft, DraftError, Edit};
+pub use draft::{Draft, Missing, State};
+pub use edit::{Applied, Edit, EditError, NewName, Position, Splice};
 pub use files::{AnyFile, Files, Look};
 pub use folder::{DossierFolder, SUBFOLDERS, Saved, TEXT, create, open, open_draft, save};
-pub use item::{CellFacts, Certainty, Fastener, Identity, Item, ItemKind, PartFacts};
+pub use item::{CellFacts, Certainty, Fastener, Identity, Item, ItemKind, PartFacts, RoleOrigin};
 pub use link::{Contact, ContactKind, Conversion, ConversionKind, Link, LinkKind, Load};
+pub use moment::{Moment, MomentError};
 pub use photo::{
     MeasureSubject, ON_A_SIDE, Photo, PhotoCamera, PhotoMeasure, Reference, ReferenceShape, Region,
     ScaleReference,
 };
-pub use place::{Evidence, Note};
+pub use place::{Evidence, Note, Place, PlaceError, RecordPlaces, TextPlaces, Thing};
 pub use problem::{Problem, Problems};
 pub use product::{Accessory, Identifier, LabelText, Price, Product};
 pub use read::{FORMAT, read_text};

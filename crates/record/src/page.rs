@@ -62,13 +62,18 @@ fn named(out: &mut String, names: &Names, key: &str) {
 /// Returns what may stand under a key, in words.
 fn words(kind: &Kind) -> String {
     match kind {
-        Kind::Text => "text".into(),
+        Kind::Text | Kind::Note => "text".into(),
         Kind::Marking => "marking line".into(),
         Kind::Id(_) => "id".into(),
         Kind::Ref(ids) => format!("id of {}", ids.table()),
+        Kind::RegionOf(_) => "id of [[photos.regions]]".into(),
         Kind::Evidence => "evidence".into(),
         Kind::PhotoFile => "file name".into(),
         Kind::Date => "date".into(),
+        Kind::Moment => format!(
+            "date and time with offset, such as {}",
+            crate::moment::EXAMPLE
+        ),
         Kind::Quantity(asked) => format!("{}, such as \"{}\"", asked.word, asked.example),
         Kind::Rating => "rating, such as \"5 V ⎓ 2 A\"".into(),
         Kind::Words(_) => "one of the words below".into(),

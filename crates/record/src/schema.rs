@@ -67,14 +67,15 @@ fn table(grammar: &Table) -> Value {
 
 fn kind(kind_of: &Kind) -> Value {
     match kind_of {
-        Kind::Text | Kind::Marking => json!({ "type": "string", "pattern": "\\S" }),
-        Kind::Id(_) => json!({ "type": "string", "pattern": ID }),
+        Kind::Text | Kind::Note | Kind::Marking => json!({ "type": "string", "pattern": "\\S" }),
+        Kind::Id(_) | Kind::RegionOf(_) => json!({ "type": "string", "pattern": ID }),
         Kind::Ref(ids) => reference(*ids),
         Kind::Evidence => json!({ "type": "string", "pattern": EVIDENCE }),
         Kind::PhotoFile => json!({ "type": "string", "pattern": PHOTO_FILE }),
         Kind::Date => {
             json!({ "type": "string", "format": "date", "pattern": "^\\d{4}-\\d{2}-\\d{2}$" })
         }
+        Kind::Moment => json!({ "type": "string", "format": "date-time" }),
         Kind::Quantity(asked) => quantity(asked.word, asked.example),
         Kind::Rating => quantity("an electrical rating", "5 V ⎓ 2 A"),
         Kind::Words(words) => {

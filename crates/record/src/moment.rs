@@ -1,0 +1,80 @@
+//! A moment: date, time of day and offset from UTC.
+//!
+//! In: RFC 3339 text (`2026-03-01T14:05:00+01:00`), with `T` or a space between date and time.
+//! Out: the same, and the order of moments. Not here: zones by name; the clock.
+//!
+//! The offset is kept, since an analyst wants the time that was on the wall.
+
+use jiff::Timestamp;
+use jiff::fmt::temporal::Pieces;
+use jiff::tz::Offset;
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use std::fmt;
+use std::str::FromStr;
+
+/// A good text.
+pub(crate) const EXAMPLE: &str = "2026-03-01T14:05:00+01:00";
+
+/// Date and time of day with the offset from UTC that was in force.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Moment {
+    at: Timestamp,
+    offset: Offset,
+}
+
+/// Why a text is not a moment.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("\"{0}\" is not a date with time and offset such as {EXAMPLE}")]
+pub struct MomentError(String);
+
+impl Moment {
+    /// Returns the moment on the common time line.
+    pub fn timestamp(&self) -> Timestamp {
+        self.at
+    }
+    /// Returns whether it was earlier than `other`, whatever their offsets.
+    pub fn is_before(&self, other: &Self) -> bool {
+        self.at < other.at
+    }
+}
+
+impl FromStr for Moment {
+    type Err = MomentError;
+
+    fn from_str(text: &str) -> Result<Self, MomentError> {
+        let read = || {
+            let pieces = Pieces::parse(text).ok()?;
+            if pieces.time_zone_annotation().is_some() {
+                return None;
+            }
+            let offset = pieces.to_numeric_offset()?;
+            let at = offset
+                .to_timestamp(pieces.date().to_datetime(pieces.time()?))
+                .ok()?;
+            // What is printed has to be readable again: a year of four digits, whole minutes of offset.
+            let moment = Self { at, offset };
+            let year = offset.to_datetime(at).year();
+            ((0..=9999).contains(&year) && offset.seconds() % 60 == 0).then_some(moment)
+        };
+        read().ok_or_else(|| MomentError(text.to_string()))
+    }
+}
+
+impl fmt::Display for Moment {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}", self.at.display_with_offset(self.offset))
+    }
+}
+
+impl Serialize for Moment {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
+}
+
+impl<'de> Deserialize<'de> for Moment {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let text = String::deserialize(deserializer)?;
+        text.parse().map_err(serde::de::Error::custom)
+    }
+}
