@@ -11,7 +11,7 @@ use crate::arguments::MeasureArguments;
 use crate::failure::Failure;
 use crate::{photographs, progress};
 use imaging::Grey;
-use record::{Dossier, Draft, Photo};
+use record::{Applied, Dossier, Draft, EditError, Photo};
 use std::path::Path;
 
 pub(crate) fn run(arguments: &MeasureArguments) -> Result<(), Failure> {
@@ -48,10 +48,16 @@ fn grey(folder: &Path, photo: &Photo) -> Result<Grey, Failure> {
 }
 
 /// Changes the text of a dossier: `edit` is told the draft, which is then checked and saved.
-fn save(folder: &Path, edit: impl FnOnce(&mut Draft)) -> Result<(), Failure> {
+fn save(
+    folder: &Path,
+    edit: impl FnOnce(&mut Draft) -> Result<Applied, EditError>,
+) -> Result<(), Failure> {
     let mistakes = |problems: record::Problems| Failure::Dossier(problems.to_string());
     let mut draft = record::open_draft(folder).map_err(mistakes)?;
-    edit(&mut draft);
+    edit(&mut draft).map_err(|error| Failure::Outside {
+        message: format!("cannot edit {}: {error}", folder.join("dossier.toml").display()),
+        remedy: "open the dossier again, and edit the text by hand if it stays so".to_string(),
+    })?;
     record::save(folder, &draft).map_err(mistakes)?;
     progress::stage(&format!(
         "saved in {}",

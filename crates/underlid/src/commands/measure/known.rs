@@ -72,8 +72,7 @@ pub(super) fn keep(
     })?;
     if arguments.save {
         save(&arguments.folder, |draft| {
-            // The photo was found in this very text.
-            let _ = draft.add_reference(&photo.id, &reference);
+            draft.add_reference(&photo.id, &reference)
         })?;
     }
     let middle = reference.at.iter().fold([0.0; 2], |sum, p| {

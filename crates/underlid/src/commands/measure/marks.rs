@@ -61,6 +61,7 @@ pub(super) fn new(
         id,
         photo: photo.id.clone(),
         item,
+        region: None,
         what,
         at,
         on_sides: false,
