@@ -1,6 +1,7 @@
 //! Checks that need the inside of the crate: the grammar agrees with the types, the schema and the
 //! page agree with the grammar, the starting text is clean.
 
+mod edits;
 mod keys;
 
 use crate::{AnyFile, read_text, schema, starter};

@@ -109,6 +109,43 @@ pub(super) fn remove(view: &View<'_>, brackets: Id, at: usize) -> Changes {
     changes
 }
 
+/// Moves the element at `from` to `to`; those between move up. With a line for each, their comments
+/// move along; the commas stay.
+pub(super) fn shift(view: &View<'_>, brackets: Id, from: usize, to: usize) -> Changes {
+    let text = view.text;
+    let node = view.node(brackets);
+    let (open, close) = (node.span.start + 1, node.span.end - 1);
+    let mut order: Vec<usize> = (0..node.parts.len()).collect();
+    let moved = order.remove(from);
+    order.insert(to, moved);
+    // What stands in front of each element and behind it, as far as it goes along.
+    let around: Option<Vec<(Range<usize>, Range<usize>)>> = node
+        .parts
+        .iter()
+        .map(|part| {
+            own_line(text, open, part.span.start)?;
+            let behind = part.comma.map_or(part.span.end, |comma| comma + 1);
+            let end = line_end(text, behind).filter(|end| *end < close)?;
+            let start = lead(text, open, part.span.start);
+            Some((start..part.span.start, behind..end))
+        })
+        .collect();
+    let mut changes = Vec::new();
+    for (slot, &element) in order.iter().enumerate() {
+        if slot == element {
+            continue;
+        }
+        let (slot_part, part) = (&node.parts[slot], &node.parts[element]);
+        changes.push((slot_part.span.clone(), text[part.span.clone()].to_string()));
+        if let Some(around) = &around {
+            let (slot, element) = (&around[slot], &around[element]);
+            changes.push((slot.0.clone(), text[element.0.clone()].to_string()));
+            changes.push((slot.1.clone(), text[element.1.clone()].to_string()));
+        }
+    }
+    changes
+}
+
 impl View<'_> {
     fn line_break(&self, indent: &str) -> String {
         format!("{}{indent}", self.layout.newline)

@@ -143,12 +143,12 @@ pub(super) fn shift(
     }
     let id = view.found(&list)?;
     let element = view.node(id).elements[from];
-    let in_line = view.node(id).form == Form::Array;
-    let text = if in_line {
-        view.text[view.node(element).span.clone()].to_string()
-    } else {
-        block_of(view, element)
-    };
+    if view.node(id).form == Form::Array {
+        let patches = view.change(brackets::shift(view, id, from, to));
+        let now = View::of(view.grammar, &patches.text).entry_at(&list, table, to);
+        return Ok((now.unwrap_or_else(|| at.clone()), patches));
+    }
+    let text = block_of(view, element);
     let without = remove(view, at)?.text;
     let without = View::of(view.grammar, &without);
     let id = without.found(&list)?;
