@@ -17,7 +17,7 @@ mod scalars;
 mod shape;
 mod values;
 
-use crate::grammar::{Ids, ROOT};
+use crate::grammar::{Ids, Table};
 use crate::source::Source;
 use crate::tree::{Node, Parsed, parse};
 use crate::{Files, Problem, Problems};
@@ -87,8 +87,9 @@ impl Check<'_> {
     }
 }
 
-/// Checks a text completely. Returns its values as JSON.
+/// Checks a text completely against the keys of `grammar`. Returns its values as JSON.
 pub(crate) fn check(
+    grammar: &'static Table,
     text: &str,
     file: &str,
     files: &dyn Files,
@@ -112,7 +113,7 @@ pub(crate) fn check(
         refs: Vec::new(),
         evidence: Vec::new(),
     };
-    let mut json = check.table(&ROOT, &root, "");
+    let mut json = check.table(grammar, &root, "");
     let sizes = rules(&mut check, &root);
     if let Some(json) = &mut json {
         pictures::note_sizes(json, &sizes);
@@ -120,7 +121,7 @@ pub(crate) fn check(
     let mut problems = std::mem::take(&mut check.problems);
     problems.sort_by_key(|p| (p.span.start, p.span.end));
     problems.dedup();
-    tell_places(&mut problems, &root);
+    tell_places(grammar, &mut problems, &root);
     if check.untold > 0 {
         problems.push(Problem::outside(
             file,
@@ -135,12 +136,12 @@ pub(crate) fn check(
 }
 
 /// Says of each problem what in the record it is about.
-fn tell_places(problems: &mut [Problem], root: &Node) {
+fn tell_places(grammar: &'static Table, problems: &mut [Problem], root: &Node) {
     if problems.is_empty() {
         return;
     }
     let bytes: Vec<usize> = problems.iter().map(|p| p.span.start).collect();
-    let places = crate::place::places_of(&ROOT, root, &bytes);
+    let places = crate::place::places_of(grammar, root, &bytes);
     for (problem, place) in problems.iter_mut().zip(places) {
         problem.place = Some(place);
     }

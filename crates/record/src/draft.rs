@@ -35,7 +35,8 @@ pub struct Draft {
 }
 
 impl Draft {
-    /// Takes a text for editing. It has to be TOML; it may have other faults.
+    /// Takes a text for editing. It has to be TOML; it may have other faults. A text of an earlier
+    /// form is brought to the present one ([`crate::upgrade()`]), and is saved in it.
     ///
     /// # Errors
     /// The faults of syntax.
@@ -60,7 +61,7 @@ impl Draft {
         Ok(Self {
             file: file.to_string(),
             original: text.to_string(),
-            text: text.to_string(),
+            text: crate::upgrade::upgrade(text).into_owned(),
             grammar,
         })
     }

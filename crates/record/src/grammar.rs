@@ -49,7 +49,7 @@ pub(crate) struct Table {
 }
 
 /// One key of a table.
-#[derive(Debug)]
+#[derive(Debug, Clone, Copy)]
 pub(crate) struct Key {
     pub(crate) name: &'static str,
     pub(crate) kind: Kind,
@@ -59,7 +59,7 @@ pub(crate) struct Key {
 }
 
 /// What may stand under a key.
-#[derive(Debug)]
+#[derive(Debug, Clone, Copy)]
 pub(crate) enum Kind {
     /// Any text that is not empty.
     Text,

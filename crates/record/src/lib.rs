@@ -32,6 +32,7 @@ mod source;
 mod starter;
 mod step;
 mod tree;
+mod upgrade;
 mod write;
 
 pub use bytes::{LARGEST, text_of};
@@ -56,6 +57,7 @@ pub use reading::{Correlation, Instrument, Reading, ReadingSubject};
 pub use schema::schema;
 pub use starter::starter;
 pub use step::{Action, Hazard, Step, Undo};
+pub use upgrade::upgrade;
 
 #[cfg(test)]
 mod tests;

@@ -5,8 +5,12 @@ use std::fmt::Write as _;
 
 /// Returns one Markdown table per table of the text, in the order they are written.
 pub(crate) fn reference() -> String {
+    reference_of(&ROOT)
+}
+
+pub(crate) fn reference_of(grammar: &Table) -> String {
     let mut out = String::new();
-    section(&mut out, &ROOT, "At the top");
+    section(&mut out, grammar, "At the top");
     out
 }
 

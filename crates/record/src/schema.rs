@@ -15,9 +15,14 @@ const PHOTO_FILE: &str = r"^(?!/)(?!~)(?!.*\\)(?!(.*/)?\.\.(/|$)).+$";
 
 /// Returns the JSON Schema (draft 2020-12) of `dossier.toml`.
 pub fn schema() -> Value {
+    schema_of(&ROOT)
+}
+
+/// Returns the JSON Schema of the format that `grammar` describes.
+pub(crate) fn schema_of(grammar: &Table) -> Value {
     let mut tables = Map::new();
-    collect(&ROOT, &mut tables);
-    let mut root = table(&ROOT);
+    collect(grammar, &mut tables);
+    let mut root = table(grammar);
     if let Value::Object(map) = &mut root {
         map.insert(
             "$schema".into(),

@@ -3,6 +3,7 @@
 
 mod edits;
 mod keys;
+mod new_key;
 
 use crate::{AnyFile, read_text, schema, starter};
 use std::collections::BTreeSet;

@@ -300,7 +300,8 @@ pub(crate) fn places_of(grammar: &'static Table, root: &Node, bytes: &[usize]) -
         }
     });
     let place = |byte: &usize| {
-        let around = spans.iter().filter(|(span, _)| span.contains(byte));
+        // A list begins where its first entry does; the entry comes later, and is meant.
+        let around = spans.iter().rev().filter(|(span, _)| span.contains(byte));
         let innermost = around.min_by_key(|(span, _)| span.len());
         let before = || {
             let above = spans.iter().filter(|(span, _)| span.start <= *byte);

@@ -523,6 +523,8 @@ fn told(draft: &Draft) {
             entry.at
         );
         for key in &entry.keys {
+            let table = table_of(&entry.at).unwrap_or_else(|| panic!("{} is no table", entry.at));
+            assert!(table.key(key).is_some(), "{}: {key}", entry.at);
             let lacking = entry.at.clone().at_key(key);
             assert!(!there.contains(&lacking), "{lacking}");
         }
