@@ -20,7 +20,7 @@ mod values;
 use crate::grammar::{Ids, Table};
 use crate::source::Source;
 use crate::tree::{Node, Parsed, parse};
-use crate::{Files, Problem, Problems};
+use crate::{Files, Place, Problem, Problems};
 use std::collections::BTreeMap;
 use std::ops::Range;
 
@@ -140,10 +140,15 @@ fn tell_places(grammar: &'static Table, problems: &mut [Problem], root: &Node) {
     if problems.is_empty() {
         return;
     }
-    let bytes: Vec<usize> = problems.iter().map(|p| p.span.start).collect();
-    let places = crate::place::places_of(grammar, root, &bytes);
-    for (problem, place) in problems.iter_mut().zip(places) {
-        problem.place = Some(place);
+    let spans = crate::place::Spans::of(grammar, root);
+    for problem in problems {
+        // What the text as a whole lacks stands nowhere in it.
+        let is_whole = problem.lacks.is_some() && problem.span.is_empty();
+        problem.place = Some(if is_whole {
+            Place::dossier()
+        } else {
+            spans.at(problem.span.start)
+        });
     }
 }
 

@@ -78,3 +78,44 @@ impl<'de> Deserialize<'de> for Moment {
         text.parse().map_err(serde::de::Error::custom)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    #![allow(
+        clippy::unwrap_used,
+        reason = "a test may stop where its ground is missing"
+    )]
+
+    use super::*;
+
+    /// Source: RFC 3339, 5.8: "This represents 39 minutes and 57 seconds after the 16th hour of
+    /// December 19th, 1996 with an offset of -08:00 from UTC […] equivalent to
+    /// 1996-12-20T00:39:57Z".
+    #[test]
+    fn the_example_of_the_standard_is_read() {
+        let one: Moment = "1996-12-19T16:39:57-08:00".parse().unwrap();
+        let same: Moment = "1996-12-20T00:39:57Z".parse().unwrap();
+        assert_eq!(one.timestamp(), same.timestamp());
+        assert!(!one.is_before(&same) && !same.is_before(&one));
+        assert_eq!(one.to_string(), "1996-12-19T16:39:57-08:00");
+        // RFC 3339, 5.8, first example.
+        let part: Moment = "1985-04-12T23:20:50.52Z".parse().unwrap();
+        assert!(part.is_before(&one));
+        assert_eq!(part.to_string().parse::<Moment>().unwrap(), part);
+    }
+
+    #[test]
+    fn what_is_no_moment_is_refused() {
+        for text in [
+            "2026-03-01",
+            "2026-03-01T14:05:00",
+            "14:05",
+            "2026-03-01T25:00:00Z",
+            "2026-02-30T14:05:00Z",
+            "2026-03-01T14:05:00+01:00[Europe/Paris]",
+            "",
+        ] {
+            assert!(text.parse::<Moment>().is_err(), "{text}");
+        }
+    }
+}

@@ -24,7 +24,7 @@ use std::fmt::{self, Write as _};
 
 pub use read::PlaceError;
 pub use resolve::{RecordPlaces, TextPlaces};
-pub(crate) use resolve::{Tree, find, name_of, numbered, places_of, position};
+pub(crate) use resolve::{Spans, Tree, find, name_of, numbered, position};
 pub use thing::Thing;
 
 /// Free text of the analyst.

@@ -165,10 +165,10 @@ impl Follow<'_> {
             (Kind::List(element) | Kind::Row(element, _), Value::List(nodes)) => {
                 nodes.iter().for_each(|n| self.value(element, n, table));
             }
-            (Kind::Ref(family), Value::Text(id)) => {
-                if *family == self.family && self.is_meant(id) {
-                    self.change(node, id_of(self.to));
-                }
+            (Kind::Ref(family), Value::Text(id))
+                if *family == self.family && id == id_of(self.from) =>
+            {
+                self.change(node, id_of(self.to));
             }
             (Kind::RegionOf(photo), Value::Text(id)) => {
                 let within = table.text(photo).map(|p| Place::region(p, id));
@@ -188,10 +188,6 @@ impl Follow<'_> {
             }
             _ => {}
         }
-    }
-
-    fn is_meant(&self, id: &str) -> bool {
-        id == id_of(self.from)
     }
 
     fn change(&mut self, node: &Node, new: &str) {

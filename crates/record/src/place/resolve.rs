@@ -1,6 +1,6 @@
 //! Finding places: in a dossier, and in its text.
 
-use super::{Address, Name, Place, Segment};
+use super::{Name, Place, Segment};
 use crate::grammar::{Kind, ROOT, Table};
 use crate::source::Source;
 use crate::tree::{Node, Value};
@@ -150,11 +150,19 @@ pub(crate) fn find<'n, T: Tree>(
     Some(node)
 }
 
+/// What keys a place may have below it.
+#[derive(Clone, Copy)]
+pub(crate) enum Below {
+    Keys(&'static Table),
+    Names,
+    Nothing,
+}
+
 /// Visits everything that has a place, from the top down in the order of the text.
 pub(crate) fn walk<'n, T: Tree>(
     root: &'static Table,
     top: &'n T,
-    visit: &mut dyn FnMut(&Place, &'n T),
+    visit: &mut dyn FnMut(&Place, Below, &'n T),
 ) {
     table(root, top, &Place::dossier(), visit);
 }
@@ -163,9 +171,9 @@ fn table<'n, T: Tree>(
     grammar: &'static Table,
     node: &'n T,
     at: &Place,
-    visit: &mut dyn FnMut(&Place, &'n T),
+    visit: &mut dyn FnMut(&Place, Below, &'n T),
 ) {
-    visit(at, node);
+    visit(at, Below::Keys(grammar), node);
     for name in node.keys() {
         let (Some(key), Some(value)) = (grammar.key(name), node.child(name)) else {
             continue;
@@ -174,21 +182,21 @@ fn table<'n, T: Tree>(
         match &key.kind {
             Kind::Table(inner) | Kind::Inline(inner) => table(inner, value, &here, visit),
             Kind::Tables(inner) => {
-                visit(&here, value);
+                visit(&here, Below::Nothing, value);
                 let nodes = value.elements().unwrap_or_default();
                 for (name, node) in numbered(inner, nodes).into_iter().zip(nodes) {
                     table(inner, node, &here.clone().with(Segment::Entry(name)), visit);
                 }
             }
             Kind::Named(_) => {
-                visit(&here, value);
+                visit(&here, Below::Names, value);
                 for name in value.keys() {
                     if let Some(value) = value.child(name) {
-                        visit(&here.clone().with(Segment::Key(name.to_string())), value);
+                        visit(&here.clone().at_key(name), Below::Nothing, value);
                     }
                 }
             }
-            _ => visit(&here, value),
+            _ => visit(&here, Below::Nothing, value),
         }
     }
 }
@@ -216,7 +224,9 @@ impl RecordPlaces {
     /// Returns every place, from the top down.
     pub fn all(&self) -> Vec<Place> {
         let mut all = Vec::new();
-        walk(&ROOT, &self.values, &mut |place, _| all.push(place.clone()));
+        walk(&ROOT, &self.values, &mut |place, _, _| {
+            all.push(place.clone())
+        });
         all
     }
 }
@@ -226,7 +236,7 @@ impl RecordPlaces {
 pub struct TextPlaces<'t> {
     source: Source<'t>,
     root: Node,
-    grammar: &'static Table,
+    spans: Spans,
 }
 
 impl<'t> TextPlaces<'t> {
@@ -238,23 +248,19 @@ impl<'t> TextPlaces<'t> {
         let source = Source::new(text, file);
         let parsed = crate::tree::parse(&source);
         if parsed.problems.is_empty() {
-            Ok(Self::from_tree(source, parsed.root, &ROOT))
+            Ok(Self {
+                spans: Spans::of(&ROOT, &parsed.root),
+                root: parsed.root,
+                source,
+            })
         } else {
             Err(Problems(parsed.problems))
         }
     }
 
-    pub(crate) fn from_tree(source: Source<'t>, root: Node, grammar: &'static Table) -> Self {
-        Self {
-            source,
-            root,
-            grammar,
-        }
-    }
-
     /// Returns the byte range at which a place stands: of a value, or of the header of a table.
     pub fn span(&self, place: &Place) -> Option<Range<usize>> {
-        let node = find(self.grammar, &self.root, place.segments()?)?;
+        let node = find(&ROOT, &self.root, place.segments()?)?;
         Some(node.span.clone())
     }
 
@@ -267,7 +273,7 @@ impl<'t> TextPlaces<'t> {
     /// Returns every place, from the top down.
     pub fn all(&self) -> Vec<Place> {
         let mut all = Vec::new();
-        walk(self.grammar, &self.root, &mut |place, _| {
+        walk(&ROOT, &self.root, &mut |place, _, _| {
             all.push(place.clone());
         });
         all
@@ -276,56 +282,52 @@ impl<'t> TextPlaces<'t> {
     /// Returns the place that a byte of the text belongs to: the innermost one around it, or
     /// otherwise the table it stands in.
     pub fn at(&self, byte: usize) -> Place {
-        places_of(self.grammar, &self.root, &[byte]).remove(0)
+        self.spans.at(byte)
     }
 }
 
-/// Returns the place of each byte.
-pub(crate) fn places_of(grammar: &'static Table, root: &Node, bytes: &[usize]) -> Vec<Place> {
-    let mut spans: Vec<(Range<usize>, Place)> = Vec::new();
-    walk(grammar, root, &mut |place, node| {
-        if place.segments().is_some_and(<[Segment]>::is_empty) {
-            return;
-        }
-        spans.push((node.span.clone(), place.clone()));
-        if let Value::Table(entries) = &node.value {
+/// Which bytes belong to which place.
+#[derive(Debug)]
+pub(crate) struct Spans(Vec<(Range<usize>, Place)>);
+
+impl Spans {
+    pub(crate) fn of(grammar: &'static Table, root: &Node) -> Self {
+        let mut spans: Vec<(Range<usize>, Place)> = Vec::new();
+        walk(grammar, root, &mut |place, below, node| {
+            if !place.segments().is_some_and(<[Segment]>::is_empty) {
+                spans.push((node.span.clone(), place.clone()));
+            }
+            let Value::Table(entries) = &node.value else {
+                return;
+            };
             for entry in entries {
-                let at = if is_key(grammar, place, &entry.key) {
-                    place.clone().with(Segment::Key(entry.key.clone()))
+                let is_known = match below {
+                    Below::Keys(table) => table.key(&entry.key).is_some(),
+                    Below::Names => true,
+                    Below::Nothing => false,
+                };
+                let at = if is_known {
+                    place.clone().at_key(&entry.key)
                 } else {
                     place.clone()
                 };
                 spans.push((entry.key_span.clone(), at));
             }
-        }
-    });
-    let place = |byte: &usize| {
-        // A list begins where its first entry does; the entry comes later, and is meant.
-        let around = spans.iter().rev().filter(|(span, _)| span.contains(byte));
-        let innermost = around.min_by_key(|(span, _)| span.len());
-        let before = || {
-            let above = spans.iter().filter(|(span, _)| span.start <= *byte);
-            above.max_by_key(|(span, _)| span.start)
-        };
-        match innermost.map(|(_, p)| p.clone()) {
-            Some(place) => place,
-            None => before().map_or_else(Place::dossier, |(_, p)| {
-                p.entry().unwrap_or_else(|| p.clone())
-            }),
-        }
-    };
-    bytes.iter().map(place).collect()
-}
-
-fn child(place: &Place, key: &str) -> Vec<Segment> {
-    match place.clone().with(Segment::Key(key.to_string())).0 {
-        Address::Record(segments) => segments,
-        _ => Vec::new(),
+        });
+        Self(spans)
     }
-}
 
-/// Returns whether `key` is in the format below `place`.
-fn is_key(grammar: &'static Table, place: &Place, key: &str) -> bool {
-    let printed = super::path(&child(place, key));
-    Place::parse_in(grammar, &printed).is_ok()
+    /// Returns the innermost place around a byte, or otherwise the table it stands in.
+    pub(crate) fn at(&self, byte: usize) -> Place {
+        // A list begins where its first entry does; the entry comes later, and is meant.
+        let around = self.0.iter().rev().filter(|(span, _)| span.contains(&byte));
+        if let Some((_, place)) = around.min_by_key(|(span, _)| span.len()) {
+            return place.clone();
+        }
+        let above = self.0.iter().filter(|(span, _)| span.start <= byte);
+        let last = above.max_by_key(|(span, _)| span.start);
+        last.map_or_else(Place::dossier, |(_, place)| {
+            place.entry().unwrap_or_else(|| place.clone())
+        })
+    }
 }
