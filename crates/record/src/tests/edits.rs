@@ -18,9 +18,10 @@ use std::collections::BTreeMap;
 const HEADERS: &str = include_str!("odd/headers.toml");
 const INLINE: &str = include_str!("odd/inline.toml");
 const DOTTED: &str = include_str!("odd/dotted.toml");
+const KEPT: &str = include_str!("../../tests/forms/1.toml");
 const DEMO: &str = include_str!("../../../../demo/lamp/dossier.toml");
 
-fn small() -> [String; 6] {
+fn small() -> [String; 7] {
     [
         HEADERS.to_string(),
         HEADERS.replace('\n', "\r\n"),
@@ -28,6 +29,7 @@ fn small() -> [String; 6] {
         DOTTED.to_string(),
         INLINE.trim_end().replace('\n', "\r\n"),
         format!("\u{feff}{HEADERS}"),
+        KEPT.to_string(),
     ]
 }
 
@@ -243,6 +245,29 @@ fn sequences_of_edits_are_undone_byte_for_byte() {
             assert!(c.contains_key(kind), "no sequence had {kind}: {c:?}");
         }
     });
+}
+
+/// Texts that lost some lines on the way are edited as well, as long as they are TOML.
+#[test]
+fn edits_of_damaged_texts_are_undone_byte_for_byte() {
+    let texts = small();
+    let lines = prop::collection::vec(any::<usize>(), 1..4);
+    let mut runner = proptest::test_runner::TestRunner::new(config());
+    runner
+        .run(&(0..texts.len(), lines, seeds(5)), |(text, gone, seeds)| {
+            let mut left: Vec<&str> = texts[text].split_inclusive('\n').collect();
+            for line in gone {
+                left.remove(line % left.len());
+            }
+            let text = left.concat();
+            match Draft::parse(&text, "dossier.toml") {
+                Ok(_) => sequence(&text, &seeds),
+                Err(problems) => assert!(!problems.0.is_empty()),
+            }
+            Ok(())
+        })
+        .unwrap_or_else(|e| panic!("{e}"));
+    COUNTS.with_borrow(|c| assert!(c.contains_key("sequences"), "{c:?}"));
 }
 
 #[test]
