@@ -55,7 +55,10 @@ fn save(
     let mistakes = |problems: record::Problems| Failure::Dossier(problems.to_string());
     let mut draft = record::open_draft(folder).map_err(mistakes)?;
     edit(&mut draft).map_err(|error| Failure::Outside {
-        message: format!("cannot edit {}: {error}", folder.join("dossier.toml").display()),
+        message: format!(
+            "cannot edit {}: {error}",
+            folder.join("dossier.toml").display()
+        ),
         remedy: "open the dossier again, and edit the text by hand if it stays so".to_string(),
     })?;
     record::save(folder, &draft).map_err(mistakes)?;
