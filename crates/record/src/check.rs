@@ -8,6 +8,7 @@
 mod claims;
 mod identity;
 mod measures;
+mod moments;
 mod order;
 mod pictures;
 mod places;
@@ -16,10 +17,10 @@ mod scalars;
 mod shape;
 mod values;
 
-use crate::grammar::{Ids, ROOT};
+use crate::grammar::{Ids, Table};
 use crate::source::Source;
 use crate::tree::{Node, Parsed, parse};
-use crate::{Files, Problem, Problems};
+use crate::{Files, Place, Problem, Problems};
 use std::collections::BTreeMap;
 use std::ops::Range;
 
@@ -63,6 +64,21 @@ impl Check<'_> {
         }
     }
 
+    /// As [`Check::report`], for an entry that only lacks a required key.
+    fn report_lack(
+        &mut self,
+        span: &Range<usize>,
+        key: &str,
+        message: impl Into<String>,
+        remedy: impl Into<String>,
+    ) {
+        let told = self.problems.len();
+        self.report(span, message, remedy);
+        if let Some(problem) = self.problems.get_mut(told) {
+            problem.lacks = Some(key.to_string());
+        }
+    }
+
     /// Returns whether a measure of this id stands anywhere.
     fn is_declared(&self, measure: &str) -> bool {
         self.ids
@@ -76,8 +92,9 @@ impl Check<'_> {
     }
 }
 
-/// Checks a text completely. Returns its values as JSON.
+/// Checks a text completely against the keys of `grammar`. Returns its values as JSON.
 pub(crate) fn check(
+    grammar: &'static Table,
     text: &str,
     file: &str,
     files: &dyn Files,
@@ -104,7 +121,7 @@ pub(crate) fn check(
         refs: Vec::new(),
         evidence: Vec::new(),
     };
-    let mut json = check.table(&ROOT, &root, "");
+    let mut json = check.table(grammar, &root, "");
     let sizes = rules(&mut check, &root);
     if let Some(json) = &mut json {
         pictures::note_sizes(json, &sizes);
@@ -112,6 +129,7 @@ pub(crate) fn check(
     let mut problems = std::mem::take(&mut check.problems);
     problems.sort_by_key(|p| (p.span.start, p.span.end));
     problems.dedup();
+    tell_places(grammar, &mut problems, &root);
     if check.untold > 0 {
         problems.push(Problem::outside(
             file,
@@ -125,6 +143,23 @@ pub(crate) fn check(
     }
 }
 
+/// Says of each problem what in the record it is about.
+fn tell_places(grammar: &'static Table, problems: &mut [Problem], root: &Node) {
+    if problems.is_empty() {
+        return;
+    }
+    let spans = crate::place::Spans::of(grammar, root);
+    for problem in problems {
+        // What the text as a whole lacks stands nowhere in it.
+        let is_whole = problem.lacks.is_some() && problem.span.is_empty();
+        problem.place = Some(if is_whole {
+            Place::dossier()
+        } else {
+            spans.at(problem.span.start)
+        });
+    }
+}
+
 fn rules(check: &mut Check<'_>, root: &Node) -> pictures::Sizes {
     values::format(check, root);
     identity::ids(check, root);
@@ -133,9 +168,11 @@ fn rules(check: &mut Check<'_>, root: &Node) -> pictures::Sizes {
     order::dates(check, root);
     order::steps(check, root);
     order::readings(check, root);
+    moments::steps(check, root);
     claims::claims(check, root);
     values::cells(check, root);
     values::kinds(check, root);
+    values::roles(check, root);
     values::readings(check, root);
     values::correlations(check, root);
     let sizes = pictures::photos(check, root);

@@ -1,87 +1,69 @@
 //! Editing the text of a dossier while keeping the author's comments and order.
 //!
-//! In: the text and edits by path (`items.charger.part.package`). Out: the edited text.
-//! An edit names a key that the grammar knows; whether the value is good is decided by
-//! [`Draft::check`], before anything is saved.
+//! In: the text and [`Edit`]s. Out: the edited text, and for each edit the one that undoes it.
+//! Everything about keys comes from the grammar; only the bytes that an edit is about change.
+//! Whether values are good is told by [`Draft::state`], not here.
 
+mod brackets;
+mod entries;
+mod fits;
+mod patch;
+mod put;
+mod rename;
+mod spot;
+mod state;
+
+use crate::edit::{Applied, Edit, EditError, Position};
 use crate::grammar::{Kind, ROOT, Table};
-use crate::{Dossier, Files, PhotoMeasure, Problem, Problems, Reading, Reference, read_text};
-use toml_edit::{Array, ArrayOfTables, DocumentMut, Item, TableLike, Value};
+use crate::{
+    Dossier, Files, PhotoMeasure, Place, Problem, Problems, Reading, Reference, read_text,
+};
+use patch::Patches;
+use serde_json::Value as Json;
+use spot::{Target, View};
+use toml_edit::DocumentMut;
+
+pub use state::{Missing, State};
 
 /// A dossier text under edit.
 #[derive(Debug, Clone)]
 pub struct Draft {
     file: String,
     original: String,
-    document: DocumentMut,
-}
-
-/// A value to set.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Edit {
-    /// Text, a quantity, a word, an id.
-    Text(String),
-    /// A list of texts.
-    Texts(Vec<String>),
-    /// A whole number.
-    Whole(u32),
-    /// A number.
-    Number(f64),
-    /// True or false.
-    Boolean(bool),
-    /// A calendar date.
-    Date(jiff::civil::Date),
-}
-
-/// Why an edit cannot be made.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-pub enum DraftError {
-    /// The path leads to no key of the format.
-    #[error("there is no key {path}: `{part}` is not in the format")]
-    UnknownKey {
-        /// The path as given.
-        path: String,
-        /// The part that is not known.
-        part: String,
-    },
-    /// No entry has this id.
-    #[error("there is no entry \"{id}\" in {table}")]
-    UnknownId {
-        /// The table.
-        table: String,
-        /// The id.
-        id: String,
-    },
-    /// The path ends at a table, or goes on below a value.
-    #[error("{path} is not a single value")]
-    NotAValue {
-        /// The path as given.
-        path: String,
-    },
+    text: String,
+    grammar: &'static Table,
 }
 
 impl Draft {
-    /// Takes a text for editing. It has to be TOML; it may have other faults.
+    /// Takes a text for editing. It has to be TOML; it may have other faults. A text of an earlier
+    /// form is brought to the present one ([`crate::upgrade()`]), and is saved in it.
     ///
     /// # Errors
     /// The faults of syntax.
     pub fn parse(text: &str, file: &str) -> Result<Self, Problems> {
-        match text.parse::<DocumentMut>() {
-            Ok(document) => Ok(Self {
-                file: file.to_string(),
-                original: text.to_string(),
-                document,
-            }),
-            Err(error) => {
-                let source = crate::source::Source::new(text, file);
-                let problems = crate::tree::parse(&source).problems;
-                Err(if problems.is_empty() {
-                    Problem::outside(file, error.message(), "correct the text").into()
-                } else {
-                    Problems(problems)
-                })
-            }
+        Self::parse_in(&ROOT, text, file)
+    }
+
+    pub(crate) fn parse_in(
+        grammar: &'static Table,
+        text: &str,
+        file: &str,
+    ) -> Result<Self, Problems> {
+        if let Err(error) = text.parse::<DocumentMut>() {
+            let source = crate::source::Source::new(text, file);
+            let problems = crate::tree::parse(&source).problems;
+            return Err(if problems.is_empty() {
+                Problem::outside(file, error.message(), "correct the text").into()
+            } else {
+                Problems(problems)
+            });
         }
+        Ok(Self {
+            file: file.to_string(),
+            original: text.to_string(),
+            text: crate::upgrade::upgrade(text).into_owned(),
+            grammar,
+        })
     }
 
     /// Returns the text before any edit.
@@ -91,7 +73,7 @@ impl Draft {
 
     /// Returns the text as edited.
     pub fn text(&self) -> String {
-        self.document.to_string()
+        self.text.clone()
     }
 
     /// Reads and checks the edited text.
@@ -99,237 +81,160 @@ impl Draft {
     /// # Errors
     /// Every problem found in it.
     pub fn check(&self, files: &dyn Files) -> Result<Dossier, Problems> {
-        read_text(&self.text(), &self.file, files)
+        read_text(&self.text, &self.file, files)
     }
 
-    /// Sets the value at a path, in place where it is there already, after the last key otherwise.
-    /// Entries of lists are named by their id: `items.charger.part.marking`.
+    /// Makes an edit. Where it is refused, the text stays as it is.
     ///
     /// # Errors
-    /// [`DraftError`] for paths that lead nowhere.
-    pub fn set(&mut self, path: &str, edit: &Edit) -> Result<(), DraftError> {
-        let (table, key) = find(&mut self.document, path, true)?;
-        let mut value = edit.value();
-        match table.get_mut(key).and_then(Item::as_value_mut) {
-            Some(old) => {
-                *value.decor_mut() = old.decor().clone();
-                *old = value;
-            }
-            None => {
-                table.insert(key, Item::Value(value));
-            }
+    /// [`EditError`] says why it is refused.
+    pub fn apply(&mut self, edit: &Edit) -> Result<Applied, EditError> {
+        let (at, after) = self.edited(edit)?;
+        let inverse = patch::inverse(&self.text, &after);
+        let text = after.text;
+        if let Err(error) = text.parse::<DocumentMut>() {
+            return Err(EditError::Layout {
+                at,
+                why: error.message().to_string(),
+            });
         }
-        Ok(())
+        self.text = text;
+        Ok(Applied {
+            inverse: Edit::Restore {
+                at: at.clone(),
+                text: inverse,
+            },
+            at,
+        })
     }
 
-    /// Removes the value at a path. Nothing happens where there is none.
+    /// Returns where the thing edited is afterwards, and the text.
+    fn edited(&self, edit: &Edit) -> Result<(Place, Patches), EditError> {
+        let view = View::of(self.grammar, &self.text);
+        match edit {
+            Edit::Set { at, new, old } => {
+                view.expect(at, old.as_ref())?;
+                set(&view, at, new)
+            }
+            Edit::Add {
+                to,
+                entry,
+                position,
+            } => entries::add(&view, to, entry, position),
+            Edit::Remove { at, old } => {
+                view.expect(at, old.as_ref())?;
+                Ok((at.clone(), entries::remove(&view, at)?))
+            }
+            Edit::Move { at, position } => entries::shift(&view, at, position),
+            Edit::Rename { at, to } => rename::rename(&view, at, to),
+            Edit::Restore { at, text } => Ok((at.clone(), patch::restore(&self.text, at, text)?)),
+        }
+    }
+
+    /// Sets the value at a place.
     ///
     /// # Errors
-    /// [`DraftError`] for paths that lead nowhere.
-    pub fn remove(&mut self, path: &str) -> Result<(), DraftError> {
-        let (table, key) = find(&mut self.document, path, false)?;
-        table.remove(key);
-        Ok(())
+    /// As [`Draft::apply`].
+    pub fn set(&mut self, at: &Place, new: impl Into<Json>) -> Result<Applied, EditError> {
+        self.apply(&Edit::Set {
+            at: at.clone(),
+            new: new.into(),
+            old: None,
+        })
+    }
+
+    /// Removes what is at a place.
+    ///
+    /// # Errors
+    /// As [`Draft::apply`].
+    pub fn remove(&mut self, at: &Place) -> Result<Applied, EditError> {
+        self.apply(&Edit::Remove {
+            at: at.clone(),
+            old: None,
+        })
     }
 
     /// Adds a reading after the last one.
-    pub fn add_reading(&mut self, reading: &Reading) {
-        self.add("readings", reading);
+    ///
+    /// # Errors
+    /// As [`Draft::apply`].
+    pub fn add_reading(&mut self, reading: &Reading) -> Result<Applied, EditError> {
+        self.add(&Place::dossier().at("readings"), reading)
     }
 
     /// Adds a measure on a photograph after the last one.
-    pub fn add_measure(&mut self, measure: &PhotoMeasure) {
-        self.add("measures", measure);
+    ///
+    /// # Errors
+    /// As [`Draft::apply`].
+    pub fn add_measure(&mut self, measure: &PhotoMeasure) -> Result<Applied, EditError> {
+        self.add(&Place::dossier().at("measures"), measure)
     }
 
     /// Adds a thing of known size to a photograph.
     ///
     /// # Errors
-    /// Where there is no such photograph.
-    pub fn add_reference(&mut self, photo: &str, reference: &Reference) -> Result<(), DraftError> {
-        let missing = || DraftError::UnknownId {
-            table: "photos".to_string(),
-            id: photo.to_string(),
-        };
-        let table = entry_with_id(self.document.get_mut("photos"), photo).ok_or_else(missing)?;
-        let inline = crate::write::inline_entry("photos", "references", reference);
-        let Some(entry) = inline.parse::<Value>().ok() else {
-            return Ok(());
-        };
-        match table.get_mut("references") {
-            Some(Item::ArrayOfTables(tables)) => {
-                if let Value::InlineTable(entry) = entry {
-                    tables.push(entry.into_table());
-                }
-            }
-            Some(Item::Value(Value::Array(array))) => array.push(entry),
-            _ => {
-                let list: Array = [entry].into_iter().collect();
-                table.insert("references", Item::Value(Value::Array(list)));
-            }
-        }
-        Ok(())
-    }
-
-    /// Adds an entry to a list at the top of the text.
-    fn add<T: serde::Serialize>(&mut self, list: &str, entry: &T) {
-        let text = crate::write::entry(list, entry);
-        let Ok(mut parsed) = text.parse::<DocumentMut>() else {
-            return;
-        };
-        let Some(Item::ArrayOfTables(new)) = parsed.remove(list) else {
-            return;
-        };
-        let root = self.document.as_table_mut();
-        match root
-            .entry(list)
-            .or_insert(Item::ArrayOfTables(ArrayOfTables::new()))
-        {
-            Item::ArrayOfTables(tables) => {
-                for mut table in new {
-                    // Without a place of its own, the table follows the one before it.
-                    table.set_position(None);
-                    tables.push(table);
-                }
-            }
-            Item::Value(Value::Array(array)) => {
-                for table in new {
-                    array.push(Value::InlineTable(table.into_inline_table()));
-                }
-            }
-            _ => {}
-        }
+    /// As [`Draft::apply`].
+    pub fn add_reference(
+        &mut self,
+        photo: &str,
+        reference: &Reference,
+    ) -> Result<Applied, EditError> {
+        self.add(&Place::photo(photo).at("references"), reference)
     }
 
     /// Sets the tolerance that a claim is granted (`5 %`, `0.5 g`).
     ///
     /// # Errors
-    /// Where there is no such claim.
-    pub fn set_claim_tolerance(&mut self, claim: &str, tolerance: &str) -> Result<(), DraftError> {
-        self.set(
-            &format!("claims.{claim}.tolerance"),
-            &Edit::Text(tolerance.to_string()),
-        )
+    /// As [`Draft::apply`].
+    pub fn set_claim_tolerance(
+        &mut self,
+        claim: &str,
+        tolerance: &str,
+    ) -> Result<Applied, EditError> {
+        self.set(&Place::claim(claim).at("tolerance"), tolerance)
+    }
+
+    fn add<T: serde::Serialize>(&mut self, to: &Place, entry: &T) -> Result<Applied, EditError> {
+        let entry = serde_json::to_value(entry).map_err(|error| EditError::WrongValue {
+            at: to.clone(),
+            wanted: "plain data".to_string(),
+            found: error.to_string(),
+        })?;
+        self.apply(&Edit::Add {
+            to: to.clone(),
+            entry,
+            position: Position::Last,
+        })
     }
 }
 
-impl Edit {
-    fn value(&self) -> Value {
-        match self {
-            Self::Text(text) => text.as_str().into(),
-            Self::Texts(texts) => texts.iter().map(String::as_str).collect::<Array>().into(),
-            Self::Whole(n) => i64::from(*n).into(),
-            Self::Number(x) => (*x).into(),
-            Self::Boolean(b) => (*b).into(),
-            Self::Date(date) => {
-                let text = date.to_string();
-                text.parse::<toml_edit::Datetime>()
-                    .map_or_else(|_| text.as_str().into(), Value::from)
-            }
-        }
+/// Sets a value, a table or a list.
+fn set(view: &View<'_>, at: &Place, new: &Json) -> Result<(Place, Patches), EditError> {
+    if new.is_null() {
+        return Ok((at.clone(), entries::remove(view, at)?));
     }
-}
-
-/// Walks the grammar and the text side by side to the table that holds the last key of `path`.
-fn find<'d, 'p>(
-    document: &'d mut DocumentMut,
-    path: &'p str,
-    make: bool,
-) -> Result<(&'d mut dyn TableLike, &'p str), DraftError> {
-    let mut parts = path.split('.');
-    let mut grammar: &'static Table = &ROOT;
-    let mut table: &mut dyn TableLike = document.as_table_mut();
-    loop {
-        let Some(part) = parts.next() else {
-            return Err(DraftError::NotAValue {
-                path: path.to_string(),
+    let kind = match view.target(at)? {
+        Target::Value(kind) => kind,
+        Target::Entry(_) | Target::Top => {
+            return Err(EditError::WrongPlace {
+                at: at.clone(),
+                wanted: "a value",
             });
-        };
-        let unknown = || DraftError::UnknownKey {
-            path: path.to_string(),
-            part: part.to_string(),
-        };
-        let key = grammar.key(part).ok_or_else(unknown)?;
-        match &key.kind {
-            Kind::Table(inner) | Kind::Inline(inner) => {
-                let inline = matches!(key.kind, Kind::Inline(_));
-                table = step_into(table, part, inline, make).ok_or_else(unknown)?;
-                grammar = inner;
-            }
-            Kind::Tables(inner) => {
-                let id = parts
-                    .next()
-                    .ok_or_else(|| DraftError::NotAValue { path: path.into() })?;
-                let missing = || DraftError::UnknownId {
-                    table: inner.name.to_string(),
-                    id: id.to_string(),
-                };
-                table = entry_with_id(table.get_mut(part), id).ok_or_else(missing)?;
-                grammar = inner;
-            }
-            Kind::Named(names) => {
-                let name = parts
-                    .next()
-                    .ok_or_else(|| DraftError::NotAValue { path: path.into() })?;
-                if !names.open && !names.known.iter().any(|n| n.name == name) {
-                    let part = name.to_string();
-                    return Err(DraftError::UnknownKey {
-                        path: path.to_string(),
-                        part,
-                    });
-                }
-                table = step_into(table, part, names.inline, make).ok_or_else(unknown)?;
-                return match parts.next() {
-                    None => Ok((table, name)),
-                    Some(_) => Err(DraftError::NotAValue {
-                        path: path.to_string(),
-                    }),
-                };
-            }
-            _ => {
-                return match parts.next() {
-                    None => Ok((table, part)),
-                    Some(_) => Err(DraftError::NotAValue {
-                        path: path.to_string(),
-                    }),
-                };
-            }
         }
+    };
+    let present = view.present(at);
+    if let (Kind::Id(_), Some(Json::String(_)), Json::String(id), Some(entry)) =
+        (kind, &present, new, at.parent())
+    {
+        let (entry, patches) = rename::rename(view, &entry, &crate::NewName::One(id.clone()))?;
+        return Ok((entry.at("id"), patches));
     }
-}
-
-fn step_into<'d>(
-    table: &'d mut dyn TableLike,
-    key: &str,
-    inline: bool,
-    make: bool,
-) -> Option<&'d mut dyn TableLike> {
-    if table.get(key).is_none() {
-        if !make {
-            return None;
-        }
-        let fresh = if inline {
-            Item::Value(Value::InlineTable(toml_edit::InlineTable::new()))
-        } else {
-            Item::Table(toml_edit::Table::new())
-        };
-        table.insert(key, fresh);
+    fits::fits(kind, new, at)?;
+    if present.as_ref().is_some_and(|p| spot::same(p, new)) {
+        return Ok((at.clone(), Patches::none(view.text)));
     }
-    table.get_mut(key)?.as_table_like_mut()
-}
-
-fn entry_with_id<'d>(item: Option<&'d mut Item>, id: &str) -> Option<&'d mut dyn TableLike> {
-    let has_id = |table: &dyn TableLike| table.get("id").and_then(Item::as_str) == Some(id);
-    match item? {
-        Item::ArrayOfTables(tables) => tables
-            .iter_mut()
-            .find(|t| has_id(*t as &dyn TableLike))
-            .map(|t| t as &mut dyn TableLike),
-        Item::Value(Value::Array(array)) => array
-            .iter_mut()
-            .filter_map(Value::as_inline_table_mut)
-            .find(|t| has_id(*t as &dyn TableLike))
-            .map(|t| t as &mut dyn TableLike),
-        _ => None,
-    }
+    let patches = put::put(view, at, kind, new)?;
+    // Setting a key that tells an entry apart changes what the entry is called.
+    let now = view.renamed_by(at, &patches.text);
+    Ok((now.unwrap_or_else(|| at.clone()), patches))
 }

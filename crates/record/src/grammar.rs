@@ -15,6 +15,8 @@ mod product;
 mod reading;
 mod step;
 
+use crate::place::Thing;
+
 pub(crate) use asked::{ANY, Asked, Bound, Sort};
 pub(crate) use claim::{claim_measure, says_presence};
 pub(crate) use item::ITEM_KINDS;
@@ -23,7 +25,7 @@ pub(crate) use reading::reading_measure;
 #[cfg(test)]
 pub(crate) use {
     claim::{CLAIM, CLAIM_KINDS, SUBJECT},
-    item::{CELL, CERTAINTY, FASTENER, IDENTITY, ITEM, PART},
+    item::{CELL, CERTAINTY, FASTENER, IDENTITY, ITEM, PART, ROLE_ORIGINS},
     link::{CONTACT, CONTACT_KINDS, CONVERSION, CONVERSION_KINDS, LINK, LINK_KINDS, LOAD},
     photo::{CAMERA, MEASURE, MEASURE_SUBJECTS, PHOTO, REFERENCE, REFERENCE_SHAPES, REGION, SCALE},
     product::{ACCESSORY, IDENTIFIER, LABEL, PRICE, PRODUCT},
@@ -36,13 +38,18 @@ pub(crate) use {
 pub(crate) struct Table {
     /// Header as written (`items.part`).
     pub(crate) name: &'static str,
+    /// What one of it is about.
+    pub(crate) thing: Thing,
+    /// For a list of tables, the keys whose values tell its entries apart and so make their
+    /// addresses; a counter is added only where two are equal.
+    pub(crate) natural: &'static [&'static str],
     /// One line for the reader.
     pub(crate) doc: &'static str,
     pub(crate) keys: &'static [Key],
 }
 
 /// One key of a table.
-#[derive(Debug)]
+#[derive(Debug, Clone, Copy)]
 pub(crate) struct Key {
     pub(crate) name: &'static str,
     pub(crate) kind: Kind,
@@ -52,22 +59,28 @@ pub(crate) struct Key {
 }
 
 /// What may stand under a key.
-#[derive(Debug)]
+#[derive(Debug, Clone, Copy)]
 pub(crate) enum Kind {
     /// Any text that is not empty.
     Text,
+    /// The analyst's own words, in which places of the record may be named.
+    Note,
     /// Marking lines: `?` unreadable, `[8B]` one of several.
     Marking,
     /// The id of this entry.
     Id(Ids),
     /// The id of an entry elsewhere.
     Ref(Ids),
+    /// The id of a region of the photo that is named under this key of the same table.
+    RegionOf(&'static str),
     /// A place where something can be checked.
     Evidence,
     /// A file inside `photos/`.
     PhotoFile,
     /// A calendar date.
     Date,
+    /// A date and time of day with its offset from UTC.
+    Moment,
     /// A quantity as text.
     Quantity(&'static Asked),
     /// An electrical rating as text.
@@ -97,6 +110,8 @@ pub(crate) enum Kind {
 /// Quantities by name.
 #[derive(Debug)]
 pub(crate) struct Names {
+    /// What one of them is about.
+    pub(crate) thing: Thing,
     pub(crate) known: &'static [Name],
     /// Whether other names are allowed, holding quantities of any dimension.
     pub(crate) open: bool,
@@ -135,6 +150,17 @@ pub(crate) enum Ids {
 }
 
 impl Ids {
+    /// Returns the word before the colon of the short form of a place (`photo:lid`), for those
+    /// that have one.
+    pub(crate) fn short_form(self) -> Option<&'static str> {
+        match self {
+            Self::Photos => Some("photo"),
+            Self::Readings => Some("reading"),
+            Self::Measures => Some("measure"),
+            Self::Labels => Some("label"),
+            _ => None,
+        }
+    }
     /// Returns the word for one of them.
     pub(crate) fn word(self) -> &'static str {
         match self {
@@ -217,7 +243,7 @@ const fn evidence() -> Key {
 }
 
 const fn note() -> Key {
-    may("note", Kind::Text, "free notes")
+    may("note", Kind::Note, "free notes")
 }
 
 const ITEM_IDS: Kind = Kind::List(&Kind::Ref(Ids::Items));
@@ -245,6 +271,8 @@ const LENGTHS: &[Word] = &[
 /// The whole text.
 pub(crate) static ROOT: Table = Table {
     name: "",
+    thing: Thing::Dossier,
+    natural: &[],
     doc: "everything recorded about one opened product",
     keys: &[
         need(

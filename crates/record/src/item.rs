@@ -25,6 +25,12 @@ pub struct Item {
     /// What it does here ("charger", "processor", "motion sensor").
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub role: Option<String>,
+    /// How the role is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub role_origin: Option<RoleOrigin>,
+    /// Reference printed beside it on the board ("U5").
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub designator: Option<String>,
     /// Class of spare part ("battery", "port", "display", "shell"), if it is one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub spare: Option<String>,
@@ -84,6 +90,19 @@ pub enum ItemKind {
     Shell,
     Cable,
     Other,
+}
+
+/// How the role of an item is known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum RoleOrigin {
+    /// Seen on the thing itself: its place, traces, print, behaviour.
+    Seen,
+    /// Looked up for the part number it is decided to be; no clue for its marking, since the
+    /// identity would then prove itself.
+    Catalogue,
+    /// Judged by the analyst.
+    Analyst,
 }
 
 /// `[items.part]`

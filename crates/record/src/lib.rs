@@ -10,11 +10,14 @@ mod claim;
 mod content;
 mod dossier;
 mod draft;
+mod edit;
 mod files;
 mod grammar;
 mod item;
+mod layout;
 mod link;
 pub mod marking;
+mod moment;
 #[cfg(test)]
 mod page;
 mod photo;
@@ -28,6 +31,7 @@ mod source;
 mod starter;
 mod step;
 mod tree;
+mod upgrade;
 mod visible;
 mod write;
 
@@ -35,15 +39,17 @@ pub use bytes::{LARGEST, text_of};
 pub use claim::{Claim, ClaimKind, Subject};
 pub use content::{Content, LOOKED_AT, content_of};
 pub use dossier::Dossier;
-pub use draft::{Draft, DraftError, Edit};
+pub use draft::{Draft, Missing, State};
+pub use edit::{Applied, Edit, EditError, NewName, Position, Splice};
 pub use files::{AnyFile, Files, Look};
-pub use item::{CellFacts, Certainty, Fastener, Identity, Item, ItemKind, PartFacts};
+pub use item::{CellFacts, Certainty, Fastener, Identity, Item, ItemKind, PartFacts, RoleOrigin};
 pub use link::{Contact, ContactKind, Conversion, ConversionKind, Link, LinkKind, Load};
+pub use moment::{Moment, MomentError};
 pub use photo::{
     MeasureSubject, ON_A_SIDE, Photo, PhotoCamera, PhotoMeasure, Reference, ReferenceShape, Region,
     ScaleReference,
 };
-pub use place::{Evidence, Note};
+pub use place::{Evidence, Note, Place, PlaceError, RecordPlaces, TextPlaces, Thing};
 pub use problem::{Problem, Problems};
 pub use product::{Accessory, Identifier, LabelText, Price, Product};
 pub use read::{FORMAT, read_text};
@@ -51,6 +57,7 @@ pub use reading::{Correlation, Instrument, Reading, ReadingSubject};
 pub use schema::schema;
 pub use starter::starter;
 pub use step::{Action, Hazard, Step, Undo};
+pub use upgrade::upgrade;
 pub use visible::{steers, visible, visible_lines};
 
 #[cfg(test)]

@@ -5,8 +5,12 @@ use std::fmt::Write as _;
 
 /// Returns one Markdown table per table of the text, in the order they are written.
 pub(crate) fn reference() -> String {
+    reference_of(&ROOT)
+}
+
+pub(crate) fn reference_of(grammar: &Table) -> String {
     let mut out = String::new();
-    section(&mut out, &ROOT, "At the top");
+    section(&mut out, grammar, "At the top");
     out
 }
 
@@ -62,13 +66,18 @@ fn named(out: &mut String, names: &Names, key: &str) {
 /// Returns what may stand under a key, in words.
 fn words(kind: &Kind) -> String {
     match kind {
-        Kind::Text => "text".into(),
+        Kind::Text | Kind::Note => "text".into(),
         Kind::Marking => "marking line".into(),
         Kind::Id(_) => "id".into(),
         Kind::Ref(ids) => format!("id of {}", ids.table()),
+        Kind::RegionOf(_) => "id of [[photos.regions]]".into(),
         Kind::Evidence => "evidence".into(),
         Kind::PhotoFile => "file name".into(),
         Kind::Date => "date".into(),
+        Kind::Moment => format!(
+            "date and time with offset, such as {}",
+            crate::moment::EXAMPLE
+        ),
         Kind::Quantity(asked) => format!("{}, such as \"{}\"", asked.word, asked.example),
         Kind::Rating => "rating, such as \"5 V ⎓ 2 A\"".into(),
         Kind::Words(_) => "one of the words below".into(),

@@ -1,6 +1,6 @@
 //! Photographs, what of known size is in them, and what is measured on them.
 
-use crate::{Note, ReadingSubject};
+use crate::{Moment, Note, ReadingSubject};
 use quantity::Stated;
 use serde::{Deserialize, Serialize};
 
@@ -32,6 +32,9 @@ pub struct Photo {
     /// Taken after this step.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub after: Option<String>,
+    /// When it was taken.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub taken: Option<Moment>,
     /// Free notes.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<Note>,
@@ -151,6 +154,9 @@ pub struct PhotoMeasure {
     /// The item measured.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub item: Option<String>,
+    /// The region of the photograph whose outline was measured.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub region: Option<String>,
     /// What was measured.
     pub what: MeasureSubject,
     /// The points marked, pixels from the top left corner.

@@ -3,7 +3,7 @@
 //! In: nothing. Out: [`Problem`] and [`Problems`] as data and as text.
 //! Not here: finding problems (`check`), colours (the terminal's business).
 
-use crate::visible;
+use crate::{Place, visible};
 use serde::Serialize;
 use std::fmt;
 use std::ops::Range;
@@ -31,6 +31,12 @@ pub struct Problem {
     pub mark_from: usize,
     /// Width of the fault within `source_line`, in characters.
     pub mark_width: usize,
+    /// The required key that is missing there, where that is all.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub lacks: Option<String>,
+    /// What in the record it is about, where that is known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub place: Option<Place>,
 }
 
 impl Problem {
@@ -51,6 +57,8 @@ impl Problem {
             source_line: String::new(),
             mark_from: 0,
             mark_width: 0,
+            lacks: None,
+            place: None,
         }
     }
 }

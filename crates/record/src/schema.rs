@@ -15,9 +15,14 @@ const PHOTO_FILE: &str = r"^(?!/)(?!~)(?!.*\\)(?!(.*/)?\.\.(/|$)).+$";
 
 /// Returns the JSON Schema (draft 2020-12) of `dossier.toml`.
 pub fn schema() -> Value {
+    schema_of(&ROOT)
+}
+
+/// Returns the JSON Schema of the format that `grammar` describes.
+pub(crate) fn schema_of(grammar: &Table) -> Value {
     let mut tables = Map::new();
-    collect(&ROOT, &mut tables);
-    let mut root = table(&ROOT);
+    collect(grammar, &mut tables);
+    let mut root = table(grammar);
     if let Value::Object(map) = &mut root {
         map.insert(
             "$schema".into(),
@@ -67,14 +72,15 @@ fn table(grammar: &Table) -> Value {
 
 fn kind(kind_of: &Kind) -> Value {
     match kind_of {
-        Kind::Text | Kind::Marking => json!({ "type": "string", "pattern": "\\S" }),
-        Kind::Id(_) => json!({ "type": "string", "pattern": ID }),
+        Kind::Text | Kind::Note | Kind::Marking => json!({ "type": "string", "pattern": "\\S" }),
+        Kind::Id(_) | Kind::RegionOf(_) => json!({ "type": "string", "pattern": ID }),
         Kind::Ref(ids) => reference(*ids),
         Kind::Evidence => json!({ "type": "string", "pattern": EVIDENCE }),
         Kind::PhotoFile => json!({ "type": "string", "pattern": PHOTO_FILE }),
         Kind::Date => {
             json!({ "type": "string", "format": "date", "pattern": "^\\d{4}-\\d{2}-\\d{2}$" })
         }
+        Kind::Moment => json!({ "type": "string", "format": "date-time" }),
         Kind::Quantity(asked) => quantity(asked.word, asked.example),
         Kind::Rating => quantity("an electrical rating", "5 V ⎓ 2 A"),
         Kind::Words(words) => {

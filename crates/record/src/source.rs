@@ -7,6 +7,7 @@ use std::ops::Range;
 const SHOWN: usize = 100;
 
 /// The text under check and the name it is reported under.
+#[derive(Debug)]
 pub(crate) struct Source<'t> {
     pub(crate) text: &'t str,
     file: &'t str,
@@ -25,6 +26,11 @@ impl<'t> Source<'t> {
             file,
             line_starts: std::iter::once(0).chain(breaks).collect(),
         }
+    }
+
+    /// Returns the line that a byte stands in, from 1.
+    pub(crate) fn line(&self, byte: usize) -> usize {
+        self.line_starts.partition_point(|&s| s <= byte)
     }
 
     /// Makes a problem at a byte range; the range is pulled onto character boundaries.
@@ -54,6 +60,8 @@ impl<'t> Source<'t> {
             source_line,
             mark_from,
             mark_width,
+            lacks: None,
+            place: None,
         }
     }
 }

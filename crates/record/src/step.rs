@@ -1,6 +1,6 @@
 //! Acts of opening.
 
-use crate::{Evidence, Note};
+use crate::{Evidence, Moment, Note};
 use quantity::Stated;
 use serde::{Deserialize, Serialize};
 
@@ -26,6 +26,12 @@ pub struct Step {
     /// Duration.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub duration: Option<Stated>,
+    /// When it was begun.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub started: Option<Moment>,
+    /// When it was finished.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stopped: Option<Moment>,
     /// Fasteners undone (item ids).
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub fasteners: Vec<String>,

@@ -1,7 +1,9 @@
 //! Checks that need the inside of the crate: the grammar agrees with the types, the schema and the
 //! page agree with the grammar, the starting text is clean.
 
+mod edits;
 mod keys;
+mod new_key;
 
 use crate::{AnyFile, read_text, schema, starter};
 use std::collections::BTreeSet;

@@ -20,28 +20,33 @@ impl Dossier {
     }
 }
 
-/// Writes one entry of a top-level list of tables.
-pub(crate) fn entry<T: serde::Serialize>(list: &str, value: &T) -> String {
-    let mut out = String::new();
-    if let (Some(Kind::Tables(inner)), Ok(Json::Object(values))) =
-        (ROOT.key(list).map(|k| &k.kind), serde_json::to_value(value))
-    {
-        let _ = writeln!(out, "\n[[{}]]", inner.name);
-        table(&mut out, inner, &values);
+/// Writes one entry of a list of tables under its own header.
+pub(crate) fn entry(grammar: &Table, value: &Json) -> String {
+    let mut out = format!("[[{}]]\n", grammar.name);
+    if let Json::Object(values) = value {
+        table(&mut out, grammar, values);
     }
     out
 }
 
-/// Writes one entry of a list inside a top-level list of tables, in line.
-pub(crate) fn inline_entry<T: serde::Serialize>(list: &str, inner: &str, value: &T) -> String {
-    let kind = match ROOT.key(list).map(|k| &k.kind) {
-        Some(Kind::Tables(table)) => table.key(inner).map(|k| &k.kind),
-        _ => None,
-    };
-    match (kind, serde_json::to_value(value)) {
-        (Some(Kind::Tables(table)), Ok(values)) => inline(&Kind::Inline(table), &values, 0),
-        _ => String::new(),
+/// Writes one entry of a list of tables in line.
+pub(crate) fn inline_table(grammar: &'static Table, value: &Json) -> String {
+    inline(&Kind::Inline(grammar), value, 0)
+}
+
+/// Writes a table, or quantities by name, under the header `path`.
+pub(crate) fn headed(path: &str, kind: &Kind, value: &Json) -> String {
+    let mut out = format!("[{path}]\n");
+    match (kind, value) {
+        (Kind::Table(grammar), Json::Object(values)) => table(&mut out, grammar, values),
+        (Kind::Named(_), Json::Object(values)) => {
+            for (name, value) in values {
+                let _ = writeln!(out, "{} = {}", bare_or_quoted(name), scalar(value));
+            }
+        }
+        _ => {}
     }
+    out
 }
 
 /// Writes the keys of a table, then the tables below it.
@@ -89,9 +94,9 @@ fn table(out: &mut String, grammar: &Table, values: &Map<String, Json>) {
 }
 
 /// Writes a value that stands behind a key.
-fn inline(kind: &Kind, value: &Json, indent: usize) -> String {
+pub(crate) fn inline(kind: &Kind, value: &Json, indent: usize) -> String {
     match (kind, value) {
-        (Kind::Date, Json::String(date)) => date.clone(),
+        (Kind::Date | Kind::Moment, Json::String(date)) => date.clone(),
         (Kind::List(element) | Kind::Row(element, _), Json::Array(values)) => {
             let parts: Vec<String> = values.iter().map(|v| inline(element, v, indent)).collect();
             let line = format!("[{}]", parts.join(", "));
@@ -101,7 +106,14 @@ fn inline(kind: &Kind, value: &Json, indent: usize) -> String {
                 format!("[\n    {},\n]", parts.join(",\n    "))
             }
         }
-        (Kind::Inline(table), Json::Object(values)) => {
+        (Kind::Tables(table), Json::Array(entries)) => {
+            let parts: Vec<String> = entries.iter().map(|e| inline_table(table, e)).collect();
+            match &parts[..] {
+                [_, _, ..] => format!("[\n    {},\n]", parts.join(",\n    ")),
+                _ => format!("[{}]", parts.join("")),
+            }
+        }
+        (Kind::Inline(table) | Kind::Table(table), Json::Object(values)) => {
             let parts: Vec<String> = table
                 .keys
                 .iter()
@@ -134,7 +146,8 @@ fn braces(parts: &[String]) -> String {
     }
 }
 
-fn scalar(value: &Json) -> String {
+/// Writes a single value.
+pub(crate) fn scalar(value: &Json) -> String {
     match value {
         Json::String(text) => toml_edit::Value::from(text.as_str()).to_string(),
         Json::Number(n) => match (n.as_i64(), n.as_f64()) {
@@ -146,6 +159,7 @@ fn scalar(value: &Json) -> String {
     }
 }
 
-fn bare_or_quoted(key: &str) -> String {
+/// Writes a key.
+pub(crate) fn bare_or_quoted(key: &str) -> String {
     toml_edit::Key::new(key).display_repr().into_owned()
 }

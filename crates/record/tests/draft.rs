@@ -6,7 +6,7 @@
 )]
 
 use record::{
-    AnyFile, Draft, DraftError, Edit, MeasureSubject, PhotoMeasure, Reading, ReadingSubject,
+    AnyFile, Draft, EditError, MeasureSubject, PhotoMeasure, Place, Reading, ReadingSubject,
     Reference, ReferenceShape,
 };
 
@@ -51,6 +51,10 @@ between = ["first", "second"]
 coefficient = 0.5
 "#;
 
+fn at(place: &str) -> Place {
+    place.parse().unwrap()
+}
+
 fn draft() -> Draft {
     Draft::parse(TEXT, "dossier.toml").unwrap()
 }
@@ -63,14 +67,9 @@ fn an_unedited_draft_is_the_same_text() {
 #[test]
 fn setting_a_value_changes_only_that_value() {
     let mut draft = draft();
+    draft.set(&at("product.name"), "Glimm 3").unwrap();
     draft
-        .set("product.name", &Edit::Text("Glimm 3".into()))
-        .unwrap();
-    draft
-        .set(
-            "items.chip.part.marking",
-            &Edit::Texts(vec!["OK4[18]".into()]),
-        )
+        .set(&at("items.chip.part.marking"), vec!["OK4[18]"])
         .unwrap();
     let expected = TEXT
         .replace("\"Glimm 2\" # as printed", "\"Glimm 3\" # as printed")
@@ -83,26 +82,19 @@ fn new_keys_and_tables_join_their_entry() {
     let mut draft = draft();
     draft.set_claim_tolerance("weight", "3 %").unwrap();
     draft
-        .set(
-            "items.chip.part.ratings.efficiency",
-            &Edit::Text("88 %".into()),
-        )
+        .set(&at("items.chip.part.ratings.efficiency"), "88 %")
         .unwrap();
-    draft
-        .set("items.chip.size.length", &Edit::Text("3 mm".into()))
-        .unwrap();
-    draft.set("items.chip.count", &Edit::Whole(2)).unwrap();
-    draft
-        .set("product.bought", &Edit::Date("2026-02-01".parse().unwrap()))
-        .unwrap();
+    draft.set(&at("items.chip.size.length"), "3 mm").unwrap();
+    draft.set(&at("items.chip.count"), 2).unwrap();
+    draft.set(&at("product.bought"), "2026-02-01").unwrap();
     let text = draft.text();
     assert!(text.contains("tolerance = \"3 %\""), "{text}");
     assert!(text.contains("bought = 2026-02-01"), "{text}");
     for comment in TEXT.lines().filter_map(|l| l.split_once('#')) {
         assert!(text.contains(comment.1), "{text}");
     }
-    draft.remove("items.chip.count").unwrap();
-    draft.add_reading(&second());
+    draft.remove(&at("items.chip.count")).unwrap();
+    draft.add_reading(&second()).unwrap();
     let dossier = draft
         .check(&AnyFile)
         .unwrap_or_else(|p| panic!("{p}\n{}", draft.text()));
@@ -136,7 +128,7 @@ fn second() -> Reading {
 #[test]
 fn a_reading_follows_the_last_one() {
     let mut draft = draft();
-    draft.add_reading(&second());
+    draft.add_reading(&second()).unwrap();
     let text = draft.text();
     let place = |part: &str| text.find(part).unwrap_or_else(|| panic!("{text}"));
     assert!(place("cold scale") < place("id = \"second\""), "{text}");
@@ -156,6 +148,7 @@ fn measuring_again_keeps_the_older_measure() {
         id: "chip-across".into(),
         photo: "top".into(),
         item: Some("chip".into()),
+        region: None,
         what: MeasureSubject::Width,
         at: vec![[10.25, 20.0], [42.5, 20.125]],
         on_sides: false,
@@ -170,9 +163,9 @@ fn measuring_again_keeps_the_older_measure() {
         replaces: Some("chip-across".into()),
         ..first.clone()
     };
-    draft.add_reading(&second());
-    draft.add_measure(&first);
-    draft.add_measure(&again);
+    draft.add_reading(&second()).unwrap();
+    draft.add_measure(&first).unwrap();
+    draft.add_measure(&again).unwrap();
     let dossier = draft
         .check(&AnyFile)
         .unwrap_or_else(|p| panic!("{p}\n{}", draft.text()));
@@ -203,7 +196,7 @@ fn a_thing_of_known_size_is_added_to_its_photograph() {
             "\n[[photos]]\nid = \"top\"\nfile = \"top.jpg\"\ncaption = \"Top\" # seen\n{before}"
         );
         let mut draft = Draft::parse(&format!("{TEXT}{photo}"), "dossier.toml").unwrap();
-        draft.add_reading(&second());
+        draft.add_reading(&second()).unwrap();
         draft.add_reference("top", &card).unwrap();
         let dossier = draft
             .check(&AnyFile)
@@ -219,28 +212,30 @@ fn a_thing_of_known_size_is_added_to_its_photograph() {
 }
 
 #[test]
-fn paths_that_lead_nowhere_are_refused() {
+fn places_that_lead_nowhere_are_refused() {
     let mut draft = draft();
-    let text = Edit::Text("x".into());
+    assert!("product.nam".parse::<Place>().is_err());
+    assert!("items.chip.size.depth".parse::<Place>().is_err());
+    assert!("product.name.x".parse::<Place>().is_err());
     assert!(matches!(
-        draft.set("product.nam", &text),
-        Err(DraftError::UnknownKey { .. })
+        draft.set(&Place::product().at("nam"), "x"),
+        Err(EditError::NoPlace(_))
     ));
     assert!(matches!(
-        draft.set("items.fan.name", &text),
-        Err(DraftError::UnknownId { .. })
+        draft.set(&at("items.fan.name"), "x"),
+        Err(EditError::NothingThere { .. })
     ));
     assert!(matches!(
-        draft.set("items", &text),
-        Err(DraftError::NotAValue { .. })
+        draft.set(&at("items"), "x"),
+        Err(EditError::WrongValue { .. })
     ));
     assert!(matches!(
-        draft.set("product.name.x", &text),
-        Err(DraftError::NotAValue { .. })
+        draft.set(&at("items.chip.count"), "two"),
+        Err(EditError::WrongValue { .. })
     ));
     assert!(matches!(
-        draft.set("items.chip.size.depth", &text),
-        Err(DraftError::UnknownKey { .. })
+        draft.remove(&at("items.chip.count")),
+        Err(EditError::NothingThere { .. })
     ));
     assert_eq!(draft.text(), TEXT);
 }

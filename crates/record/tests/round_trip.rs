@@ -47,6 +47,12 @@ impl Maker<'_> {
         let text = self.text();
         self.some(2, |_, i| Evidence(format!("text:{i} {text}")))
     }
+    fn moment(&mut self, hour: u32) -> record::Moment {
+        let zone = ["+02:00", "-05:30", "+00:00"][self.below(3) as usize];
+        format!("2026-03-0{hour}T0{hour}:{:02}:07{zone}", self.below(60))
+            .parse()
+            .unwrap()
+    }
     fn origin(&mut self) -> Origin {
         [
             Origin::Label,
@@ -172,6 +178,8 @@ fn item(m: &mut Maker<'_>, i: u32) -> Item {
         parent: (i > 0).then(|| m.item_id(i)),
         count: m.below(3) + 1,
         role: m.maybe(Maker::text),
+        role_origin: None,
+        designator: m.maybe(Maker::text),
         spare: m.maybe(Maker::text),
         material: m.maybe(Maker::text),
         size: ["diameter", "length", "width"]
@@ -252,6 +260,8 @@ fn step(items: u32) -> impl FnMut(&mut Maker<'_>, u32) -> Step {
         tool: m.maybe(Maker::text),
         temperature: m.maybe(|m| m.stated("°C")),
         duration: m.maybe(|m| m.stated("min")),
+        started: m.maybe(|m| m.moment(1)),
+        stopped: m.maybe(|m| m.moment(2)),
         fasteners: m.some(1, |m, _| m.item_id(items)),
         fastener_count: m.maybe(|m| m.below(9) + 1),
         after: m.maybe(|m| {
@@ -321,6 +331,7 @@ fn photo(m: &mut Maker<'_>, i: u32, items: u32) -> Photo {
             caption: m.maybe(Maker::text),
         }),
         after: None,
+        taken: m.maybe(|m| m.moment(1)),
         note: m.maybe(Maker::text),
     }
 }
@@ -374,6 +385,7 @@ fn measure(m: &mut Maker<'_>, i: u32, photo: &str, items: u32) -> PhotoMeasure {
         id: format!("measure-{i}"),
         photo: photo.to_string(),
         item: Some(m.item_id(items)),
+        region: None,
         what,
         at: (0..points).map(|n| point(m, n)).collect(),
         on_sides,

@@ -8,7 +8,6 @@
     reason = "a test may stop where its ground is missing"
 )]
 
-use record::Edit;
 use std::fs;
 use std::path::Path;
 use store::{Saved, StoreError, create, edit, open, open_draft, save};
@@ -195,7 +194,7 @@ fn a_save_keeps_the_text_before_it() {
     let mut draft = open_draft(&folder).unwrap();
     assert_eq!(save(&folder, &draft).unwrap(), Saved::Unchanged);
     draft
-        .set("product.name", &Edit::Text("Glimm 2".into()))
+        .set(&"product.name".parse().unwrap(), "Glimm 2")
         .unwrap();
     let Saved::Replaced(Some(kept)) = save(&folder, &draft).unwrap() else {
         panic!()
@@ -205,7 +204,7 @@ fn a_save_keeps_the_text_before_it() {
     assert_eq!(open(&folder).unwrap().product.name, "Glimm 2");
     let mut draft = open_draft(&folder).unwrap();
     draft
-        .set("product.maker", &Edit::Text("Oskvale Works".into()))
+        .set(&"product.maker".parse().unwrap(), "Oskvale Works")
         .unwrap();
     let Saved::Replaced(Some(kept)) = save(&folder, &draft).unwrap() else {
         panic!()
@@ -221,7 +220,7 @@ fn a_faulty_edit_leaves_the_text_as_it_was() {
     let before = fs::read_to_string(folder.join("dossier.toml")).unwrap();
     let mut draft = open_draft(&folder).unwrap();
     draft
-        .set("product.price.paid", &Edit::Text("129 mAh".into()))
+        .set(&"product.price.paid".parse().unwrap(), "129 mAh")
         .unwrap();
     assert!(
         save(&folder, &draft)
@@ -242,9 +241,7 @@ fn a_text_changed_by_somebody_else_is_not_lost() {
     let folder = place.path().join("d");
     create(&folder).unwrap();
     let mut draft = open_draft(&folder).unwrap();
-    draft
-        .set("product.name", &Edit::Text("Mine".into()))
-        .unwrap();
+    draft.set(&"product.name".parse().unwrap(), "Mine").unwrap();
     let theirs = record::starter().replace("Name of the product", "Theirs");
     fs::write(folder.join("dossier.toml"), &theirs).unwrap();
     assert!(
@@ -267,7 +264,7 @@ fn a_save_that_cannot_be_written_leaves_nothing_half_done() {
     let before = fs::read_to_string(folder.join("dossier.toml")).unwrap();
     let mut draft = open_draft(&folder).unwrap();
     draft
-        .set("product.name", &Edit::Text("Glimm 2".into()))
+        .set(&"product.name".parse().unwrap(), "Glimm 2")
         .unwrap();
     // A file where the folder of revisions belongs.
     fs::write(folder.join(".revisions"), "in the way").unwrap();
@@ -295,7 +292,7 @@ fn an_edit_is_made_on_the_text_as_it_is_now() {
     fs::write(folder.join("dossier.toml"), &theirs).unwrap();
     let seen = edit(&folder, |draft, dossier| {
         draft
-            .set("product.maker", &Edit::Text("Oskvale Works".into()))
+            .set(&"product.maker".parse().unwrap(), "Oskvale Works")
             .unwrap();
         Ok::<_, StoreError>(dossier.product.name.clone())
     });

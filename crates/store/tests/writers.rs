@@ -6,7 +6,6 @@
 )]
 
 use catalogue::Catalogue;
-use record::Edit;
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
@@ -60,17 +59,17 @@ fn nothing_that_was_saved_in_a_dossier_is_lost() {
     let folder = place.path().join("d");
     create(&folder).unwrap();
     let told = acknowledged(|writer, name| {
-        let name = Edit::Text(name.to_string());
+        let at = "product.name".parse().unwrap();
         loop {
             if writer % 2 == 0 {
                 return edit(&folder, |draft, _| {
-                    draft.set("product.name", &name).unwrap();
+                    draft.set(&at, name).unwrap();
                     Ok::<_, StoreError>(draft.text())
                 })
                 .unwrap();
             }
             let mut draft = open_draft(&folder).unwrap();
-            draft.set("product.name", &name).unwrap();
+            draft.set(&at, name).unwrap();
             match save(&folder, &draft) {
                 Ok(Saved::Replaced(Some(_))) => return draft.text(),
                 Err(StoreError::Changed { .. }) => {}

@@ -121,8 +121,9 @@ pub(super) fn tree(check: &mut Check<'_>, root: &Node) {
                     );
                 }
             },
-            (false, None) if blamed != Some(at) && has_known_kind(item) => check.report(
+            (false, None) if blamed != Some(at) && has_known_kind(item) => check.report_lack(
                 &item.span,
+                "parent",
                 format!("the item \"{id}\" has no parent"),
                 "add parent = \"id of the item it is in or on\"; only the product has none",
             ),

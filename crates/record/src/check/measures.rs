@@ -73,6 +73,9 @@ pub(super) fn measures(check: &mut Check<'_>, root: &Node, sizes: &Sizes) {
         if let Some(what) = node.text("what").and_then(word::<MeasureSubject>) {
             subject(check, node, what);
         }
+        if let Some(photo) = photo {
+            region(check, node, photo);
+        }
         replaced(check, node, &earlier);
         if let Some(id) = node.text("id") {
             earlier.entry(id).or_insert(node);
@@ -112,6 +115,42 @@ fn subject(check: &mut Check<'_>, node: &Node, what: MeasureSubject) {
             "the steps do not count the row from its first point",
             "give one number for each point, rising from 0",
         );
+    }
+}
+
+/// A measure of an outline names a region of its photo, and the item seen there.
+fn region(check: &mut Check<'_>, node: &Node, photo: &Node) {
+    let (Some(place), Some(id)) = (node.get("region"), node.text("region")) else {
+        return;
+    };
+    let regions = photo.list("regions");
+    match regions.iter().find(|r| r.text("id") == Some(id)) {
+        None => {
+            let near = super::nearest(id, regions.iter().filter_map(|r| r.text("id")));
+            check.report(
+                &place.span,
+                format!(
+                    "the photo \"{}\" has no region with the id \"{}\"",
+                    photo.text("id").unwrap_or_default(),
+                    crate::source::excerpt(id)
+                ),
+                near.map_or_else(
+                    || "add it under [[photos.regions]], or correct the id".to_string(),
+                    |near| format!("write \"{near}\""),
+                ),
+            );
+        }
+        Some(region) => {
+            if let (Some(seen), Some(measured)) = (region.text("item"), node.text("item"))
+                && seen != measured
+            {
+                check.report(
+                    &place.span,
+                    format!("the region shows \"{seen}\", but \"{measured}\" is measured"),
+                    "name the region of this item, or correct the item",
+                );
+            }
+        }
     }
 }
 
@@ -199,8 +238,9 @@ fn count(
 }
 
 fn lacks(check: &mut Check<'_>, node: &Node, name: &str, key: &str) {
-    check.report(
+    check.report_lack(
         &node.span,
+        key,
         format!("\"{name}\" needs `{key}`"),
         format!("add {key} = …"),
     );

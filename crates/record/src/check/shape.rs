@@ -55,8 +55,9 @@ impl Check<'_> {
         } else {
             format!(" ({})", key.doc)
         };
-        self.report(
+        self.report_lack(
             &node.span,
+            key.name,
             format!("{} has no `{}`{meaning}", header(table), key.name),
             match key.kind {
                 Kind::Table(inner) => format!("add the table [{}]", inner.name),
@@ -100,7 +101,9 @@ impl Check<'_> {
     /// Checks one value. `key` is the key it stands under, for messages.
     fn value(&mut self, kind: &'static Kind, node: &Node, key: &str) -> Option<Json> {
         match kind {
-            Kind::Text => self.text(node, key, kind).map(Json::from),
+            Kind::Text | Kind::Note | Kind::RegionOf(_) => {
+                self.text(node, key, kind).map(Json::from)
+            }
             Kind::Marking => {
                 let text = self.text(node, key, kind)?;
                 self.marking(&text, node).then(|| text.into())
@@ -127,6 +130,7 @@ impl Check<'_> {
                 }
             }
             Kind::Date => self.date(node, key),
+            Kind::Moment => self.moment(node, key),
             Kind::Quantity(asked) => {
                 let text = self.quantity_text(node, key, kind)?;
                 self.quantity(asked, &text, node, key).then(|| text.into())

@@ -83,6 +83,19 @@ pub(super) fn kinds(check: &mut Check<'_>, root: &Node) {
     }
 }
 
+/// The origin of a role speaks of a role that is given.
+pub(super) fn roles(check: &mut Check<'_>, root: &Node) {
+    for item in root.list("items") {
+        if let (Some(origin), None) = (item.get("role-origin"), item.get("role")) {
+            check.report(
+                &origin.span,
+                "the item has no role that this could be the origin of",
+                "add role = \"…\", or remove it",
+            );
+        }
+    }
+}
+
 /// Dimension of each reading, number of pieces, and what was missing when it was taken.
 pub(super) fn readings(check: &mut Check<'_>, root: &Node) {
     let mut items: BTreeMap<&str, &Node> = BTreeMap::new();

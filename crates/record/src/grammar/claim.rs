@@ -1,10 +1,12 @@
 //! `[[claims]]`, and what each kind of claim has to state.
 
 use super::asked::{self, Asked};
-use super::{Ids, Kind, LENGTHS, Table, Word, evidence, may, need, note, word};
+use super::{Ids, Kind, LENGTHS, Table, Thing, Word, evidence, may, need, note, word};
 
 pub(crate) static CLAIM: Table = Table {
     name: "claims",
+    thing: Thing::Claim,
+    natural: &["id"],
     doc: "one sentence the maker prints, word for word, and what it says",
     keys: &[
         need("id", Kind::Id(Ids::Claims), "id"),
@@ -48,6 +50,8 @@ pub(crate) static CLAIM: Table = Table {
 
 pub(crate) static SUBJECT: Table = Table {
     name: "claims.says",
+    thing: Thing::ClaimSubject,
+    natural: &[],
     doc: "what a claim is about",
     keys: &[
         may(

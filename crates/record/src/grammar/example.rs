@@ -6,13 +6,15 @@ impl Kind {
     /// Returns a good value as it is written.
     pub(crate) fn example(&self) -> String {
         match self {
-            Self::Text => "\"…\"".into(),
+            Self::Text | Self::Note => "\"…\"".into(),
             Self::Marking => "\"AB12\"".into(),
             Self::Id(_) => "\"short-word\"".into(),
             Self::Ref(ids) => format!("\"id of the {}\"", ids.word()),
+            Self::RegionOf(_) => "\"id of the region\"".into(),
             Self::Evidence => "\"photo:ID\"".into(),
             Self::PhotoFile => "\"board-top.jpg\"".into(),
             Self::Date => "2026-03-01".into(),
+            Self::Moment => crate::moment::EXAMPLE.into(),
             Self::Quantity(asked) => format!("\"{}\"", asked.example),
             Self::Rating => "\"5 V ⎓ 2 A\"".into(),
             Self::Words(words) => format!("\"{}\"", words[0].word),

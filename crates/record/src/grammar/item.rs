@@ -1,12 +1,14 @@
 //! `[[items]]` and its tables of facts.
 
 use super::{
-    Ids, Kind, LENGTHS, Name, Names, ORIGINS, Table, Word, asked, evidence, link, may, need, note,
-    word,
+    Ids, Kind, LENGTHS, Name, Names, ORIGINS, Table, Thing, Word, asked, evidence, link, may, need,
+    note, word,
 };
 
 pub(crate) static ITEM: Table = Table {
     name: "items",
+    thing: Thing::Item,
+    natural: &["id"],
     doc: "one physical thing, or `count` equal ones, in or on its parent",
     keys: &[
         need("id", Kind::Id(Ids::Items), "id"),
@@ -26,6 +28,16 @@ pub(crate) static ITEM: Table = Table {
             "role",
             Kind::Text,
             "what it does here (charger, processor, motion sensor)",
+        ),
+        may(
+            "role-origin",
+            Kind::Words(ROLE_ORIGINS),
+            "how the role is known; a role from the catalogue is no clue for the marking",
+        ),
+        may(
+            "designator",
+            Kind::Text,
+            "reference printed beside it on the board (U5)",
         ),
         may(
             "spare",
@@ -85,6 +97,18 @@ pub(crate) const ITEM_KINDS: &[Word] = &[
     word("other", "anything else"),
 ];
 
+pub(crate) const ROLE_ORIGINS: &[Word] = &[
+    word(
+        "seen",
+        "seen on the thing itself: its place, traces, print, behaviour",
+    ),
+    word(
+        "catalogue",
+        "looked up for the part number it is decided to be",
+    ),
+    word("analyst", "judged by the analyst"),
+];
+
 const fn length(name: &'static str, doc: &'static str) -> Name {
     Name {
         name,
@@ -94,6 +118,7 @@ const fn length(name: &'static str, doc: &'static str) -> Name {
 }
 
 static SIZE: Names = Names {
+    thing: Thing::Size,
     known: &[
         length(LENGTHS[0].word, LENGTHS[0].doc),
         length(LENGTHS[1].word, LENGTHS[1].doc),
@@ -107,6 +132,8 @@ static SIZE: Names = Names {
 
 pub(crate) static PART: Table = Table {
     name: "items.part",
+    thing: Thing::Part,
+    natural: &[],
     doc: "facts about an electronic part",
     keys: &[
         may(
@@ -135,6 +162,7 @@ const fn rating(name: &'static str, asked: &'static asked::Asked, doc: &'static 
 }
 
 static RATINGS: Names = Names {
+    thing: Thing::Rating,
     known: &[
         rating(
             "charge-current-limit",
@@ -189,12 +217,14 @@ static RATINGS: Names = Names {
 
 pub(crate) static IDENTITY: Table = Table {
     name: "items.part.identity",
+    thing: Thing::Identity,
+    natural: &[],
     doc: "what a part is decided to be",
     keys: &[
         need("name", Kind::Text, "part number"),
         may("maker", Kind::Text, "its maker"),
         need("certainty", Kind::Words(CERTAINTY), "how sure"),
-        may("because", Kind::Text, "why"),
+        may("because", Kind::Note, "why"),
         evidence(),
     ],
 };
@@ -207,6 +237,8 @@ pub(crate) const CERTAINTY: &[Word] = &[
 
 pub(crate) static CELL: Table = Table {
     name: "items.cell",
+    thing: Thing::Cell,
+    natural: &[],
     doc: "facts about a cell",
     keys: &[
         may("capacity", Kind::Quantity(&asked::CHARGE), "rated capacity"),
@@ -264,6 +296,8 @@ const FORMS: &[Word] = &[
 
 pub(crate) static FASTENER: Table = Table {
     name: "items.fastener",
+    thing: Thing::Fastener,
+    natural: &[],
     doc: "facts about a fastener or adhesive",
     keys: &[
         need("sort", Kind::Words(SORTS), "sort"),

@@ -1,9 +1,11 @@
 //! `[[links]]`, contacts, conversions and loads.
 
-use super::{Ids, Kind, ORIGINS, Table, Word, asked, evidence, may, need, note, word};
+use super::{Ids, Kind, ORIGINS, Table, Thing, Word, asked, evidence, may, need, note, word};
 
 pub(crate) static LINK: Table = Table {
     name: "links",
+    thing: Thing::Link,
+    natural: &["from", "to", "kind", "net"],
     doc: "power or signal from one item to another, in the direction the power flows",
     keys: &[
         need("from", Kind::Ref(Ids::Items), "from this item"),
@@ -29,6 +31,8 @@ pub(crate) const LINK_KINDS: &[Word] = &[word("power", "power"), word("signal", 
 
 pub(crate) static CONTACT: Table = Table {
     name: "items.contact",
+    thing: Thing::Contact,
+    natural: &[],
     doc: "something that faces the outside world",
     keys: &[
         need("kind", Kind::Words(CONTACT_KINDS), "what it is"),
@@ -47,6 +51,8 @@ pub(crate) const CONTACT_KINDS: &[Word] = &[
 
 pub(crate) static CONVERSION: Table = Table {
     name: "items.converts",
+    thing: Thing::Conversion,
+    natural: &[],
     doc: "how a part turns its input power into its output power",
     keys: &[
         need("kind", Kind::Words(CONVERSION_KINDS), "the principle"),
@@ -102,6 +108,8 @@ pub(crate) const CONVERSION_KINDS: &[Word] = &[
 
 pub(crate) static LOAD: Table = Table {
     name: "items.loads",
+    thing: Thing::Load,
+    natural: &["mode"],
     doc: "current drawn in one mode of use",
     keys: &[
         need("mode", Kind::Text, "mode of use"),

@@ -1,10 +1,12 @@
 //! `[[photos]]`, what of known size is in them, and `[[measures]]` taken on them.
 
 use super::asked;
-use super::{Ids, Kind, Table, Word, may, need, note, word};
+use super::{Ids, Kind, Table, Thing, Word, may, need, note, word};
 
 pub(crate) static PHOTO: Table = Table {
     name: "photos",
+    thing: Thing::Photo,
+    natural: &["id"],
     doc: "one picture in photos/",
     keys: &[
         need("id", Kind::Id(Ids::Photos), "id"),
@@ -22,6 +24,7 @@ pub(crate) static PHOTO: Table = Table {
             "where the camera was; needed to correct for heights",
         ),
         may("after", Kind::Ref(Ids::Steps), "taken after this step"),
+        may("taken", Kind::Moment, "when it was taken"),
         note(),
         may(
             "references",
@@ -43,6 +46,8 @@ const POINT: Kind = Kind::Row(
 
 pub(crate) static SCALE: Table = Table {
     name: "photos.scale",
+    thing: Thing::Scale,
+    natural: &[],
     doc: "two points a known distance apart",
     keys: &[
         need("from", POINT, "first point: x, y in pixels"),
@@ -57,6 +62,8 @@ pub(crate) static SCALE: Table = Table {
 
 pub(crate) static CAMERA: Table = Table {
     name: "photos.camera",
+    thing: Thing::Camera,
+    natural: &[],
     doc: "where the camera was (distance or focal length is enough), and its lens",
     keys: &[
         may(
@@ -88,6 +95,8 @@ const ON_SIDES_DOC: &str = "set when the points lie on the sides of an outline, 
 
 pub(crate) static REFERENCE: Table = Table {
     name: "photos.references",
+    thing: Thing::Reference,
+    natural: &["name"],
     doc: "something of known size that was marked in the picture",
     keys: &[
         need("name", Kind::Text, "what it is (steel ruler)"),
@@ -148,11 +157,18 @@ pub(crate) const REFERENCE_SHAPES: &[Word] = &[
 
 pub(crate) static MEASURE: Table = Table {
     name: "measures",
+    thing: Thing::Measure,
+    natural: &["id"],
     doc: "a reading taken on a photograph: what was marked; the value is worked out from it",
     keys: &[
         need("id", Kind::Id(Ids::Measures), "id"),
         need("photo", Kind::Ref(Ids::Photos), "the photo"),
         may("item", Kind::Ref(Ids::Items), "the item measured"),
+        may(
+            "region",
+            Kind::RegionOf("photo"),
+            "the region of the photo whose outline was measured",
+        ),
         need("what", Kind::Words(MEASURE_SUBJECTS), "what was measured"),
         need(
             "at",
@@ -204,6 +220,8 @@ pub(crate) const MEASURE_SUBJECTS: &[Word] = &[
 
 pub(crate) static REGION: Table = Table {
     name: "photos.regions",
+    thing: Thing::Region,
+    natural: &["id"],
     doc: "a named rectangle in a picture",
     keys: &[
         need("id", Kind::Id(Ids::Regions), "id within the photo"),

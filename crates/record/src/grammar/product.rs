@@ -1,9 +1,11 @@
 //! `[product]` and what hangs on it.
 
-use super::{Ids, Key, Kind, Table, asked, evidence, may, need, note};
+use super::{Ids, Key, Kind, Table, Thing, asked, evidence, may, need, note};
 
 pub(crate) static PRODUCT: Table = Table {
     name: "product",
+    thing: Thing::Product,
+    natural: &[],
     doc: "the product as bought",
     keys: &[
         need("name", Kind::Text, "trade name"),
@@ -43,6 +45,8 @@ pub(crate) static PRODUCT: Table = Table {
 
 pub(crate) static PRICE: Table = Table {
     name: "product.price",
+    thing: Thing::Price,
+    natural: &[],
     doc: "price paid",
     keys: &[
         need(
@@ -57,6 +61,8 @@ pub(crate) static PRICE: Table = Table {
 
 pub(crate) static IDENTIFIER: Table = Table {
     name: "product.identifiers",
+    thing: Thing::Identifier,
+    natural: &["kind"],
     doc: "a serial number, article number or address",
     keys: &[
         need("kind", Kind::Text, "what it is (serial number, GTIN)"),
@@ -69,6 +75,8 @@ const RATING: Kind = Kind::Rating;
 
 pub(crate) static LABEL: Table = Table {
     name: "product.labels",
+    thing: Thing::Label,
+    natural: &["id"],
     doc: "the text of one label, word for word",
     keys: &[
         need("id", Kind::Id(Ids::Labels), "id for label:ID evidence"),
@@ -87,6 +95,8 @@ pub(crate) static LABEL: Table = Table {
 
 pub(crate) static ACCESSORY: Table = Table {
     name: "product.accessories",
+    thing: Thing::Accessory,
+    natural: &["name"],
     doc: "something that came in the package",
     keys: &[need("name", Kind::Text, "name"), COUNT, note()],
 };

@@ -1,10 +1,12 @@
 //! `[[readings]]`, instruments and correlations.
 
 use super::asked::{self, Asked};
-use super::{ITEM_IDS, Ids, Kind, Table, Word, evidence, may, need, note, word};
+use super::{ITEM_IDS, Ids, Kind, Table, Thing, Word, evidence, may, need, note, word};
 
 pub(crate) static READING: Table = Table {
     name: "readings",
+    thing: Thing::Reading,
+    natural: &["id"],
     doc: "one measured value",
     keys: &[
         need("id", Kind::Id(Ids::Readings), "id"),
@@ -69,6 +71,8 @@ pub(crate) fn reading_measure(what: &str) -> Option<&'static Asked> {
 
 pub(crate) static INSTRUMENT: Table = Table {
     name: "instruments",
+    thing: Thing::Instrument,
+    natural: &["id"],
     doc: "what was measured with, described once",
     keys: &[
         need("id", Kind::Id(Ids::Instruments), "id"),
@@ -90,6 +94,8 @@ pub(crate) static INSTRUMENT: Table = Table {
 
 pub(crate) static CORRELATION: Table = Table {
     name: "correlations",
+    thing: Thing::Correlation,
+    natural: &["between"],
     doc: "what two readings have in common (the error of one scale)",
     keys: &[
         need(
@@ -105,6 +111,6 @@ pub(crate) static CORRELATION: Table = Table {
             },
             "correlation coefficient, -1 to 1",
         ),
-        may("because", Kind::Text, "why"),
+        may("because", Kind::Note, "why"),
     ],
 };

@@ -1,9 +1,11 @@
 //! `[[steps]]`.
 
-use super::{ITEM_IDS, Ids, Kind, Table, Word, asked, evidence, may, need, note, word};
+use super::{ITEM_IDS, Ids, Kind, Table, Thing, Word, asked, evidence, may, need, note, word};
 
 pub(crate) static STEP: Table = Table {
     name: "steps",
+    thing: Thing::Step,
+    natural: &["id"],
     doc: "one act of opening",
     keys: &[
         need("id", Kind::Id(Ids::Steps), "id"),
@@ -21,6 +23,8 @@ pub(crate) static STEP: Table = Table {
             "temperature",
         ),
         may("duration", Kind::Quantity(&asked::TIME), "duration"),
+        may("started", Kind::Moment, "when it was begun"),
+        may("stopped", Kind::Moment, "when it was finished"),
         may("fasteners", ITEM_IDS, "fasteners undone"),
         may(
             "fastener-count",

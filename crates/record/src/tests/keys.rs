@@ -82,6 +82,7 @@ fn least_of(table: &'static Table) -> Map<String, Value> {
 fn least_value(kind: &'static Kind) -> Value {
     match kind {
         Kind::Date => "2026-03-01".into(),
+        Kind::Moment => crate::moment::EXAMPLE.into(),
         Kind::Quantity(asked) => asked.example.into(),
         Kind::Rating => "5 V ⎓ 2 A".into(),
         Kind::Words(words) => words[0].word.into(),
@@ -93,6 +94,8 @@ fn least_value(kind: &'static Kind) -> Value {
         Kind::Table(inner) | Kind::Inline(inner) => Value::Object(least_of(inner)),
         Kind::Named(_) => Value::Object(Map::new()),
         Kind::Text
+        | Kind::Note
+        | Kind::RegionOf(_)
         | Kind::Marking
         | Kind::Id(_)
         | Kind::Ref(_)
@@ -136,6 +139,7 @@ fn tables_have_the_keys_of_their_types() {
 fn words_are_those_of_their_types() {
     same_words::<crate::ClaimKind>(g::CLAIM_KINDS);
     same_words::<crate::ItemKind>(g::ITEM_KINDS);
+    same_words::<crate::RoleOrigin>(g::ROLE_ORIGINS);
     same_words::<crate::Certainty>(g::CERTAINTY);
     same_words::<crate::LinkKind>(g::LINK_KINDS);
     same_words::<crate::ContactKind>(g::CONTACT_KINDS);

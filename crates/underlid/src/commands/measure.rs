@@ -13,7 +13,7 @@ use crate::failure::Failure;
 use crate::screen::shown;
 use crate::{photographs, progress};
 use imaging::Grey;
-use record::{Dossier, Draft, Photo};
+use record::{Dossier, Draft, EditError, Photo};
 use std::path::Path;
 
 pub(crate) fn run(arguments: &MeasureArguments) -> Result<(), Failure> {
@@ -63,6 +63,15 @@ fn save<T>(
     let answer = store::edit(folder, edit)?;
     progress::stage(&format!("saved in {}", shown(folder.join("dossier.toml"))));
     Ok(answer)
+}
+
+/// An edit that no longer fits what is recorded now.
+fn refused(error: EditError) -> Failure {
+    Failure::Outside {
+        message: format!("the edit was not made: {error}"),
+        remedy: "another run may have changed the dossier meanwhile; repeat the command"
+            .to_string(),
+    }
 }
 
 /// Returns an id that is not taken: the wanted one, or with a number.

@@ -19,6 +19,8 @@ fn item(id: &str, kind: ItemKind, parent: Option<&str>, count: u32) -> Item {
         parent: parent.map(String::from),
         count,
         role: None,
+        role_origin: None,
+        designator: None,
         spare: None,
         material: None,
         size: Default::default(),

@@ -1,7 +1,7 @@
 //! A thing of known size that is marked on a photo.
 
 use super::row::length;
-use super::{points, save};
+use super::{points, refused, save};
 use crate::arguments::{Format, MeasureArguments};
 use crate::failure::Failure;
 use crate::screen;
@@ -72,12 +72,7 @@ pub(super) fn keep(
     })?;
     if arguments.save {
         save(&arguments.folder, |draft, _| {
-            draft
-                .add_reference(&photo.id, &reference)
-                .map_err(|e| Failure::Outside {
-                    message: format!("{e}, which another run has removed meanwhile"),
-                    remedy: "repeat it with a photo that is in the dossier".to_string(),
-                })
+            draft.add_reference(&photo.id, &reference).map_err(refused)
         })?;
     }
     let middle = reference.at.iter().fold([0.0; 2], |sum, p| {

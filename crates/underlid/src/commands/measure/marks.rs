@@ -1,7 +1,7 @@
 //! One new measure from points marked on a photo.
 
 use super::told::{self, Outcome};
-use super::{free_id, points, save};
+use super::{free_id, points, refused, save};
 use crate::arguments::MeasureArguments;
 use crate::failure::Failure;
 use crate::screen;
@@ -52,6 +52,7 @@ pub(super) fn new(
         id: String::new(),
         photo: photo.id.clone(),
         item: arguments.item.clone(),
+        region: None,
         what,
         at,
         on_sides: false,
@@ -99,7 +100,7 @@ pub(super) fn finish(
         result.measure = save(&arguments.folder, |draft, now| {
             // Another run may have taken the id, or measured the same thing.
             let measure = placed(measure, now);
-            draft.add_measure(&measure);
+            draft.add_measure(&measure).map_err(refused)?;
             Ok(measure)
         })?;
     }

@@ -1,0 +1,132 @@
+//! Places made from ids and entries.
+
+use super::{Address, Name, Place, Segment};
+use crate::{Correlation, Dossier, Item, Link, Photo};
+
+fn key(key: &str) -> Segment {
+    Segment::Key(key.to_string())
+}
+
+fn entry(id: &str) -> Segment {
+    Segment::Entry(Name::first(vec![id.to_string()]))
+}
+
+fn in_list(list: &str, id: &str) -> Place {
+    Place(Address::Record(vec![key(list), entry(id)]))
+}
+
+/// Returns the entry at `at`, named by `fields`, counted among those before it with the same.
+fn counted<T>(entries: &[T], at: usize, fields: impl Fn(&T) -> Vec<String>) -> Option<Segment> {
+    let name = fields(entries.get(at)?);
+    let number = entries[..=at].iter().filter(|e| fields(e) == name).count();
+    Some(Segment::Entry(Name {
+        fields: name,
+        number,
+    }))
+}
+
+impl Place {
+    /// The whole record.
+    pub fn dossier() -> Self {
+        Self(Address::Record(Vec::new()))
+    }
+    /// `product`
+    pub fn product() -> Self {
+        Self(Address::Record(vec![key("product")]))
+    }
+    /// `items.ID`
+    pub fn item(id: &str) -> Self {
+        in_list("items", id)
+    }
+    /// `photo:ID`
+    pub fn photo(id: &str) -> Self {
+        in_list("photos", id)
+    }
+    /// `photo:ID#REGION`
+    pub fn region(photo: &str, region: &str) -> Self {
+        Self::photo(photo).with(key("regions")).with(entry(region))
+    }
+    /// `reading:ID`
+    pub fn reading(id: &str) -> Self {
+        in_list("readings", id)
+    }
+    /// `measure:ID`
+    pub fn measure(id: &str) -> Self {
+        in_list("measures", id)
+    }
+    /// `instruments.ID`
+    pub fn instrument(id: &str) -> Self {
+        in_list("instruments", id)
+    }
+    /// `claims.ID`
+    pub fn claim(id: &str) -> Self {
+        in_list("claims", id)
+    }
+    /// `steps.ID`
+    pub fn step(id: &str) -> Self {
+        in_list("steps", id)
+    }
+    /// `label:ID`
+    pub fn label(id: &str) -> Self {
+        Self::product().with(key("labels")).with(entry(id))
+    }
+    /// `log:FILE`
+    pub fn log(file: &str) -> Self {
+        Self(Address::Log(file.to_string()))
+    }
+    /// The link at `at` in the list of the dossier: `links.FROM,TO,KIND,NET`.
+    pub fn link(dossier: &Dossier, at: usize) -> Option<Self> {
+        let link = counted(&dossier.links, at, link_fields)?;
+        Some(Self(Address::Record(vec![key("links"), link])))
+    }
+    /// The correlation at `at` in the list of the dossier: `correlations.FIRST,SECOND`.
+    pub fn correlation(dossier: &Dossier, at: usize) -> Option<Self> {
+        let fields = |c: &Correlation| c.between.to_vec();
+        let found = counted(&dossier.correlations, at, fields)?;
+        Some(Self(Address::Record(vec![key("correlations"), found])))
+    }
+    /// The load at `at` in the list of the item: `items.ID.loads.MODE`.
+    pub fn load(item: &Item, at: usize) -> Option<Self> {
+        let load = counted(&item.loads, at, |l| vec![l.mode.clone()])?;
+        Some(Self::item(&item.id).with(key("loads")).with(load))
+    }
+    /// The reference at `at` in the list of the photo: `photos.ID.references.NAME`.
+    pub fn reference(photo: &Photo, at: usize) -> Option<Self> {
+        let found = counted(&photo.references, at, |r| vec![r.name.clone()])?;
+        Some(Self::photo(&photo.id).with(key("references")).with(found))
+    }
+
+    /// Goes down to a key, or along several with dots between. Keys that the format does not have
+    /// are a mistake in the program, and the tests of places find them.
+    #[must_use]
+    pub fn at(self, keys: &str) -> Self {
+        keys.split('.').fold(self, |place, k| place.with(key(k)))
+    }
+
+    /// Goes down to a key that may hold dots.
+    pub(crate) fn at_key(self, name: &str) -> Self {
+        self.with(key(name))
+    }
+
+    /// Goes one step down.
+    #[must_use]
+    pub(crate) fn with(self, segment: Segment) -> Self {
+        match self.0 {
+            Address::Record(mut segments) => {
+                segments.push(segment);
+                Self(Address::Record(segments))
+            }
+            outside => Self(outside),
+        }
+    }
+}
+
+/// Returns what tells a link apart; the words of its kind are those of the format.
+fn link_fields(link: &Link) -> Vec<String> {
+    let kind = serde_json::to_value(link.kind)
+        .ok()
+        .and_then(|k| k.as_str().map(str::to_string));
+    let mut fields = vec![link.from.clone(), link.to.clone(), kind.unwrap_or_default()];
+    fields.extend(link.net.clone());
+    fields
+}
