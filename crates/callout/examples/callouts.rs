@@ -3,6 +3,12 @@
 //!
 //! `cargo run -p underlid-callout --example callouts -- FOLDER [SCENE [COLUMN_MM]]`
 
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    reason = "an example reads and writes files"
+)]
+
 use callout::{Options, Photo, PngStyle, Region, Source, Surroundings, SvgStyle, plan, png, svg};
 use scene::Scene;
 use std::error::Error;

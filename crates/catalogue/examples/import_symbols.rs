@@ -2,6 +2,12 @@
 //! second argument says:
 //! `cargo run --release -p underlid-catalogue --example import_symbols -- FOLDER [CATALOGUE.csv]`.
 
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    reason = "an example reads its arguments and files, and is timed"
+)]
+
 use catalogue::symbols::Import;
 use catalogue::{Catalogue, read, write};
 use std::time::Instant;

@@ -3,6 +3,12 @@
 //! Source of the counts: Debian package kicad-symbols 6.0.10-1, counted with another program.
 //! Nothing of the set is kept here; it is read where it is installed (CC-BY-SA 4.0).
 
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    reason = "a test reads its cases from the disk"
+)]
+
 mod common;
 
 use catalogue::symbols::{Import, Symbol, library};

@@ -3,6 +3,12 @@
 //!
 //! `interaction [RUNS]` prints a line for each reference and measure: medians in milliseconds.
 
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    reason = "an example reads its arguments and files, and is timed"
+)]
+
 use imaging::geometry::{
     Click, Marked, Measure, Measured, Options, Plane, Reference, ReferenceKind,
 };

@@ -9,6 +9,12 @@
 //! `pictures memory WHAT PHOTO.jpg`, WHAT one of `decode`, `preview`, `tiles` (each once, then the
 //! most memory the process has held). Each prints lines of JSON.
 
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    reason = "an example reads its arguments and files, and is timed"
+)]
+
 use imaging::Picture;
 use imaging::pixels::rectify::{Kernel, Map, Wanted, resample, resample_into};
 use imaging::pixels::{

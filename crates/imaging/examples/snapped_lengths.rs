@@ -4,6 +4,11 @@
 //! 3000 if not stated, those of the table.
 
 #![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    reason = "an example reads its arguments and files, and is timed"
+)]
+#![allow(
     clippy::unwrap_used,
     reason = "shared with the tests, which fail by panicking"
 )]

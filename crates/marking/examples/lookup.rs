@@ -6,6 +6,12 @@
 //!       distance   plain edit distance, at most 3; `out.csv` gets the ranking
 //! The last line printed is one JSON object.
 
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    reason = "an example reads its arguments and files, and is timed"
+)]
+
 use catalogue::Part;
 use marking::{Answer, Clues, Costs, Index, Scratch};
 use record::marking::{Seen, escaped};

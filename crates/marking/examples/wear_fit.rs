@@ -4,6 +4,12 @@
 //! Every price whose key has the prefix is moved by steps that halve, and a move is kept when it lowers the mean of
 //! −ln P(truth) over the ways of wear, with and without package and pins. The table is printed.
 
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    reason = "an example reads its arguments and files, and is timed"
+)]
+
 #[path = "../tests/common/mod.rs"]
 mod common;
 

@@ -3,6 +3,12 @@
 //! usage: wear_table FOLDER [markings] [costs.toml] [misses]
 //! FOLDER holds symbol libraries (Debian's package kicad-symbols: /usr/share/kicad/symbols).
 
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    reason = "an example reads its arguments and files, and is timed"
+)]
+
 #[path = "../tests/common/mod.rs"]
 mod common;
 

@@ -7,6 +7,11 @@
 //! usage: cargo run --release -p underlid-methods --example grown -- [--dossier FOLDER] [COPIES ...]
 
 #![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    reason = "an example reads its arguments and files, and is timed"
+)]
+#![allow(
     clippy::unwrap_used,
     reason = "a program for the bench stops where it cannot go on"
 )]

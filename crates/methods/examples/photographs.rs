@@ -3,6 +3,12 @@
 //! `photographs FOLDER [RUNS]` prints, for 1, 10 and 100 times the photographs and measures, the
 //! mean milliseconds of sorting and fitting everything, and of the findings with their working.
 
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    reason = "an example reads its arguments and files, and is timed"
+)]
+
 use methods::sizes::Sources;
 use methods::{Case, Known};
 use record::Dossier;

@@ -1,5 +1,10 @@
 //! The case: what a method may import, that an examination can be stopped, that the registry is whole.
 
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    reason = "a test reads its cases from the disk"
+)]
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use methods::{Cancelled, Case, Known, METHODS, Progress};

@@ -1,5 +1,10 @@
 //! The PDF: what every reader of the format can rely on.
 
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    reason = "a test reads its cases from the disk"
+)]
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 #[path = "../../report/tests/specimen/mod.rs"]

@@ -6,6 +6,12 @@
 //! `LINES.csv` has the header `min,mode,max,qty`; the roll-up is Σ qty × price, times one plus an
 //! overhead, over a yield, all triangular. One line of JSON on standard output, times in seconds.
 
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    reason = "an example reads its arguments and files, and is timed"
+)]
+
 use quantity::{Dimension, Distribution, Input, MonteCarlo, Origin, Sheet, Source, Term, Unit};
 use std::time::Instant;
 

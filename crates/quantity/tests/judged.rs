@@ -1,6 +1,11 @@
 //! Figures and probabilities of random formulas, judged by plain sampling that shares nothing with
 //! the crate: generator, laws and evaluation are written here.
 
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    reason = "a test reads its cases from the disk"
+)]
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod support;

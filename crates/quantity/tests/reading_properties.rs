@@ -1,5 +1,10 @@
 //! Reading and printing for all values and for all texts.
 
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    reason = "a test reads its cases from the disk"
+)]
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use proptest::prelude::*;

@@ -4,6 +4,11 @@
 //! `expected.txt`. Rewrite those with `UPDATE=1` and read the difference.
 
 #![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    reason = "a test reads its cases from the disk"
+)]
+#![allow(
     clippy::unwrap_used,
     reason = "a test may stop where its ground is missing"
 )]

@@ -3,6 +3,12 @@
 //!
 //! `cargo run -p underlid-scene --example render_demo`
 
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    reason = "an example reads and writes files"
+)]
+
 use scene::Scene;
 use std::error::Error;
 use std::fs;

@@ -1,5 +1,10 @@
 //! The demo's photographs, scenes and dossier belong together.
 
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    reason = "a test reads its cases from the disk"
+)]
 #![allow(clippy::unwrap_used, reason = "helpers of tests may stop the test")]
 
 use scene::{Scene, draw, known_length, regions};

@@ -1,87 +1,68 @@
 //! One failure as told to a person, and its exit code.
 
-use crate::screen::{self, shown};
-use record::{Problems, visible};
-use std::path::Path;
+use crate::screen;
+use app::{Kind, Problem};
+use std::io;
 use std::process::ExitCode;
-use store::StoreError;
-use store::opener::OpenError;
 
 /// Why a command could not do its work.
 #[derive(Debug)]
 pub(crate) enum Failure {
-    /// The dossier has mistakes; the text lists them all.
-    Dossier(String),
-    /// The answer was printed already and says that the dossier has mistakes.
+    /// What was asked for could not be done.
+    Problem(Box<Problem>),
+    /// The answer was printed already and says that there are mistakes.
     Answered,
-    /// Something outside could not be read or written.
-    Outside {
-        /// What could not be done, with its place.
-        message: String,
-        /// What to try.
-        remedy: String,
-    },
+    /// The answer could not be printed.
+    Unprinted(io::Error),
 }
 
-impl From<OpenError> for Failure {
-    fn from(error: OpenError) -> Self {
-        Self::Outside {
-            message: visible(&error.to_string()),
-            remedy: error.remedy().to_string(),
-        }
-    }
-}
-
-impl From<Problems> for Failure {
-    fn from(problems: Problems) -> Self {
-        Self::Dossier(problems.to_string())
-    }
-}
-
-impl From<StoreError> for Failure {
-    fn from(error: StoreError) -> Self {
-        match error {
-            StoreError::Dossier(problems) => problems.into(),
-            other => Self::Outside {
-                message: visible(&other.to_string()),
-                remedy: other.remedy().to_string(),
-            },
-        }
+impl From<Problem> for Failure {
+    fn from(problem: Problem) -> Self {
+        Self::Problem(Box::new(problem))
     }
 }
 
 impl Failure {
-    /// Makes a failure of reading.
-    pub(crate) fn io(doing: &str, path: &Path, error: &std::io::Error) -> Self {
-        use std::io::ErrorKind;
-        let remedy = match error.kind() {
-            ErrorKind::PermissionDenied => {
-                "ask its owner, or change its permissions so that you may read it"
-            }
-            ErrorKind::NotFound => "check the path",
-            _ => "check the path and try again",
-        };
-        Self::Outside {
-            message: format!("cannot {doing} {}: {error}", shown(path)),
-            remedy: remedy.to_string(),
-        }
-    }
-
     /// Writes the failure to standard error.
     pub(crate) fn tell(&self) {
         let text = match self {
-            Self::Dossier(text) => text.clone(),
+            Self::Problem(problem) => match problem.kind {
+                // Each mistake is told with its remedy already.
+                Kind::Mistakes(_) => problem.message.clone(),
+                _ => format!("{}\n  try: {}", problem.message, problem.remedy),
+            },
             Self::Answered => return,
-            Self::Outside { message, remedy } => format!("{message}\n  try: {remedy}"),
+            Self::Unprinted(error) => unprinted(error),
         };
         screen::tell(&text);
     }
 
-    /// Returns the exit code: 1 for mistakes in the dossier, 3 for the outside.
+    /// Returns the exit code: 1 for mistakes in the dossier or a catalogue, 3 for all else.
     pub(crate) fn exit_code(&self) -> ExitCode {
-        match self {
-            Self::Dossier(_) | Self::Answered => ExitCode::from(1),
-            Self::Outside { .. } => ExitCode::from(3),
-        }
+        let code = match self {
+            Self::Problem(problem) => match problem.kind {
+                Kind::Mistakes(_) => 1,
+                Kind::Missing
+                | Kind::Refused
+                | Kind::Conflict
+                | Kind::Stopped
+                | Kind::Outside
+                | Kind::Internal => 3,
+            },
+            Self::Answered => 1,
+            Self::Unprinted(_) => 3,
+        };
+        ExitCode::from(code)
     }
+}
+
+fn unprinted(error: &io::Error) -> String {
+    let remedy = match error.kind() {
+        io::ErrorKind::PermissionDenied => {
+            "ask its owner, or change its permissions so that you may read it"
+        }
+        io::ErrorKind::NotFound => "check the path",
+        _ => "check the path and try again",
+    };
+    format!("cannot write to standard output: {error}\n  try: {remedy}")
 }

@@ -3,8 +3,6 @@
 mod arguments;
 mod commands;
 mod failure;
-mod known;
-mod photographs;
 mod progress;
 mod screen;
 

@@ -1,14 +1,18 @@
 //! Progress on standard error: one line a stage, so that it reads well in a log too.
 
 use crate::screen::tell;
+use app::Watch;
 use record::visible;
 
-/// Tells the stage that begins.
-pub(crate) fn stage(what: &str) {
-    tell(&format!("  … {}", visible(what)));
-}
+/// Tells whoever sits at the terminal.
+pub(crate) struct Terminal;
 
-/// Tells step `number` of `of`.
-pub(crate) fn step(what: &str, number: usize, of: usize) {
-    tell(&format!("  … {number}/{of} {}", visible(what)));
+impl Watch for Terminal {
+    fn stage(&self, what: &str) {
+        tell(&format!("  … {}", visible(what)));
+    }
+
+    fn step(&self, what: &str, number: usize, of: usize) {
+        tell(&format!("  … {number}/{of} {}", visible(what)));
+    }
 }

@@ -5,22 +5,18 @@
 //! put around the text here, after that, so that none can come from a record.
 //! Not here: what is said.
 
+pub(crate) use app::shown;
+
 use crate::arguments::Format;
 use crate::failure::Failure;
-use record::{steers, visible, visible_lines};
+use record::{steers, visible_lines};
 use report::{Marked, Tone};
 use std::fmt::Write as _;
 use std::io::{IsTerminal, Write};
-use std::path::Path;
 
 /// Returns the columns of the terminal, within what reads well.
 pub(crate) fn width() -> usize {
     terminal_size::terminal_size().map_or(100, |(w, _)| usize::from(w.0).clamp(40, 120))
-}
-
-/// Returns a path as it is shown: on one line, nothing in it steering.
-pub(crate) fn shown(path: impl AsRef<Path>) -> String {
-    visible(&path.as_ref().to_string_lossy())
 }
 
 /// Writes text to standard output.
@@ -81,9 +77,7 @@ fn write_out(text: &str) -> Result<(), Failure> {
     let mut out = std::io::stdout().lock();
     let newline = if text.ends_with('\n') { "" } else { "\n" };
     match write!(out, "{text}{newline}").and_then(|()| out.flush()) {
-        Err(e) if e.kind() != std::io::ErrorKind::BrokenPipe => {
-            Err(Failure::io("write to", Path::new("standard output"), &e))
-        }
+        Err(e) if e.kind() != std::io::ErrorKind::BrokenPipe => Err(Failure::Unprinted(e)),
         _ => Ok(()),
     }
 }

@@ -1,5 +1,11 @@
 //! Data sets that a machine has or has not.
 
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    reason = "a test reads its cases from the disk"
+)]
+
 /// Reads an installed file. When it is absent the test says by name that it was skipped, and fails
 /// instead where nothing may be skipped.
 pub(crate) fn installed(path: &str, package: &str, test: &str) -> Option<Vec<u8>> {

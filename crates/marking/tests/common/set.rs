@@ -1,5 +1,11 @@
 //! The open symbol set as installed, read as parts. Nothing of it is kept here (CC-BY-SA 4.0).
 
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    reason = "a test reads its cases from the disk"
+)]
+
 use catalogue::Part;
 use catalogue::symbols::Import;
 

@@ -6,7 +6,7 @@ use crate::screen::{self, shown};
 use std::path::Path;
 
 pub(crate) fn run(folder: &Path, format: Format) -> Result<(), Failure> {
-    let outcome = store::open(folder);
+    let outcome = app::check(folder);
     match (outcome, format) {
         (Ok(dossier), Format::Text) => screen::print(&format!(
             "{}: no mistakes. {} claims, {} items, {} readings, {} steps, {} photographs.",
@@ -17,7 +17,7 @@ pub(crate) fn run(folder: &Path, format: Format) -> Result<(), Failure> {
             dossier.steps.len(),
             dossier.photos.len(),
         )),
-        (Err(problems), Format::Text) => Err(Failure::Dossier(problems.to_string())),
+        (Err(problems), Format::Text) => Err(app::Problem::from(problems).into()),
         (Ok(_), Format::Json) => screen::print_as(format, "{\n  \"problems\": []\n}"),
         (Err(problems), Format::Json) => {
             let list: Vec<serde_json::Value> = problems

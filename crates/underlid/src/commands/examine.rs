@@ -1,18 +1,24 @@
 //! `underlid examine`: the verdicts in the terminal.
 
-use super::{examine_with_progress, open};
 use crate::arguments::Format;
 use crate::failure::Failure;
+use crate::progress::Terminal;
 use crate::screen;
-use std::path::{Path, PathBuf};
+use app::ExamineOptions;
+use std::path::PathBuf;
 
-pub(crate) fn run(folder: &Path, catalogues: &[PathBuf], format: Format) -> Result<(), Failure> {
-    let dossier = open(folder)?;
-    let findings = examine_with_progress(folder, &dossier, catalogues)?;
+pub(crate) fn run(
+    folder: PathBuf,
+    catalogues: Vec<PathBuf>,
+    format: Format,
+) -> Result<(), Failure> {
+    let examined = app::examine(&ExamineOptions { folder, catalogues }, &Terminal)?;
     match format {
-        Format::Text => {
-            screen::print_marked(&report::terminal(&dossier, &findings, screen::width()))
-        }
-        Format::Json => screen::print_as(format, &report::json(&findings)),
+        Format::Text => screen::print_marked(&report::terminal(
+            &examined.dossier,
+            &examined.findings,
+            screen::width(),
+        )),
+        Format::Json => screen::print_as(format, &report::json(&examined.findings)),
     }
 }

@@ -5,7 +5,7 @@ use crate::screen::{self, shown};
 use std::path::Path;
 
 pub(crate) fn run(folder: &Path) -> Result<(), Failure> {
-    store::create(folder)?;
+    app::new(folder)?;
     let at = shown(folder);
     screen::print(&format!(
         "Wrote {at}/dossier.toml with room for photos/, logs/ and captions/.\n\

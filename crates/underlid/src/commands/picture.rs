@@ -1,77 +1,46 @@
 //! `underlid picture`: photographs fit to publish.
 
-pub(super) mod numbered;
-mod rectified;
-
-use crate::arguments::{Format, PictureArguments};
+use crate::arguments::{Format, KernelName, PictureArguments};
 use crate::failure::Failure;
-use crate::screen::shown;
-use crate::{progress, screen};
-use numbered::{Look, Pictures};
-use record::{Dossier, Photo};
+use crate::progress::Terminal;
+use crate::screen::{self, shown};
+use app::{Kernel, PictureOptions, Rectify};
 use std::fmt::Write as _;
-use store::{Output, OutputFile};
+use store::OutputFile;
 
-/// Names of pictures are the user's, so that only a marker tells a folder of them from one of his own.
-pub(super) const PICTURES: Output = Output {
-    kind: "pictures",
-    unmarked: &[],
-};
-
-pub(crate) fn run(arguments: &PictureArguments) -> Result<(), Failure> {
-    let default = arguments.folder.join("pictures");
-    let into = arguments.into.as_deref().unwrap_or(&default);
-    PICTURES.may_fill(into)?;
-    let dossier = super::open(&arguments.folder)?;
-    let photos = chosen(&dossier, &arguments.photos)?;
-    let look = Look {
+pub(crate) fn run(arguments: PictureArguments) -> Result<(), Failure> {
+    let rectify = arguments.rectified.then_some(Rectify {
+        per_mm: arguments.per_mm,
+        kernel: match arguments.kernel {
+            KernelName::Bilinear => Kernel::Bilinear,
+            KernelName::Cubic => Kernel::Cubic,
+            KernelName::Lanczos => Kernel::Lanczos,
+        },
+    });
+    let options = PictureOptions {
+        folder: arguments.folder,
+        photos: arguments.photos,
+        into: arguments.into,
+        rectify,
         dark: arguments.dark,
         column_mm: arguments.column,
     };
-    let pictures = Pictures::of(&arguments.folder, &dossier);
-    let (mut files, mut remarks) = (Vec::new(), Vec::new());
-    for (n, photo) in photos.iter().enumerate() {
-        progress::step(&format!("drawing {}", photo.id), n + 1, photos.len());
-        let seen = pictures.see(photo)?;
-        files.extend(seen.files(&look)?);
-        if arguments.rectified && photo.has_reference() {
-            let flat = rectified::files(arguments, &seen, &look)?;
-            remarks.push(flat.remark);
-            files.extend(flat.files);
-        }
-    }
-    PICTURES.write(into, &files)?;
+    let done = app::picture(&options, &Terminal)?;
     screen::print_as(
         arguments.format,
         &match arguments.format {
             Format::Json => {
-                let names: Vec<&str> = files.iter().map(|f| f.path.as_str()).collect();
+                let names: Vec<&str> = done.files.iter().map(|f| f.path.as_str()).collect();
                 format!(
                     "{:#}\n",
-                    serde_json::json!({ "folder": into, "files": names, "rectified": remarks })
+                    serde_json::json!({
+                        "folder": done.into, "files": names, "rectified": done.remarks,
+                    })
                 )
             }
-            Format::Text => text(into, &files, &remarks),
+            Format::Text => text(&done.into, &done.files, &done.remarks),
         },
     )
-}
-
-fn chosen<'d>(dossier: &'d Dossier, ids: &[String]) -> Result<Vec<&'d Photo>, Failure> {
-    let known: Vec<&str> = dossier.photos.iter().map(|p| p.id.as_str()).collect();
-    if let Some(id) = ids.iter().find(|id| !known.contains(&id.as_str())) {
-        return Err(Failure::Outside {
-            message: format!("there is no photo with the id \"{id}\""),
-            remedy: format!("choose one of: {}", known.join(", ")),
-        });
-    }
-    if known.is_empty() {
-        return Err(Failure::Outside {
-            message: "the dossier has no photographs".to_string(),
-            remedy: "put pictures in photos/ and add them under [[photos]]".to_string(),
-        });
-    }
-    let wanted = |p: &&Photo| ids.is_empty() || ids.contains(&p.id);
-    Ok(dossier.photos.iter().filter(wanted).collect())
 }
 
 fn text(into: &std::path::Path, files: &[OutputFile], remarks: &[String]) -> String {

@@ -1,77 +1,37 @@
 //! `underlid publish`: the report folder.
 
-use super::{examine_with_progress, open};
 use crate::failure::Failure;
-use crate::screen::shown;
-use crate::{photographs, progress, screen};
+use crate::progress::Terminal;
+use crate::screen::{self, shown};
+use app::PublishOptions;
 use record::visible;
-use std::path::{Path, PathBuf};
-use store::{Output, OutputFile};
-
-const REPORT: Output = Output {
-    kind: "report",
-    unmarked: &[
-        "report.html",
-        "report.pdf",
-        "workbook.xlsx",
-        "parts.csv",
-        "findings.json",
-    ],
-};
+use std::path::PathBuf;
 
 pub(crate) fn run(
-    folder: &Path,
-    into: Option<&Path>,
-    catalogues: &[PathBuf],
+    folder: PathBuf,
+    into: Option<PathBuf>,
+    catalogues: Vec<PathBuf>,
 ) -> Result<(), Failure> {
-    let default = folder.join("report");
-    publish(folder, into.unwrap_or(&default), catalogues)
-}
-
-/// Examines the dossier in `folder`, writes its report to `into` and prints the summary.
-pub(crate) fn publish(folder: &Path, into: &Path, catalogues: &[PathBuf]) -> Result<(), Failure> {
-    REPORT.may_fill(into)?;
-    let dossier = open(folder)?;
-    let photographs = photographs::for_publication(folder, &dossier);
-    let findings = examine_with_progress(folder, &dossier, catalogues)?;
-
-    progress::stage("composing the report");
-    let document = report::compose(&dossier, &findings, &photographs);
-    progress::stage("setting HTML");
-    let html = report::html(&document);
-    progress::stage("setting PDF");
-    let pages = pdf::pdf(&document).map_err(|e| Failure::Outside {
-        message: format!("cannot set the PDF: {e}"),
-        remedy: "check that every photograph opens in a picture viewer".to_string(),
-    })?;
-    progress::stage("filling the spreadsheet");
-    let workbook = report::xlsx(&dossier, &findings).map_err(|e| Failure::Outside {
-        message: format!("cannot fill the spreadsheet: {e}"),
-        remedy: "shorten the text named above; a cell holds 32,767 characters".to_string(),
-    })?;
-    let files = [
-        ("report.html", html.into_bytes()),
-        ("report.pdf", pages),
-        ("workbook.xlsx", workbook),
-        ("parts.csv", report::parts_csv(&findings).into_bytes()),
-        ("findings.json", report::json(&findings).into_bytes()),
-    ]
-    .map(|(path, bytes)| OutputFile {
-        path: path.to_string(),
-        bytes,
-    });
-    REPORT.write(into, &files)?;
-
-    screen::print_marked(&report::terminal(&dossier, &findings, screen::width()))?;
-    let mut summary = format!("\nReport in {}:\n", shown(into));
-    for file in &files {
+    let options = PublishOptions {
+        folder,
+        into,
+        catalogues,
+    };
+    let published = app::publish(&options, &Terminal)?;
+    screen::print_marked(&report::terminal(
+        &published.dossier,
+        &published.findings,
+        screen::width(),
+    ))?;
+    let mut summary = format!("\nReport in {}:\n", shown(&published.into));
+    for file in &published.files {
         summary.push_str(&format!(
             "  {:<14} {:>7}\n",
             file.path,
             size(file.bytes.len())
         ));
     }
-    for (file, why) in &photographs.left_out {
+    for (file, why) in &published.left_out {
         summary.push_str(&format!("Not shown: photos/{}: {why}\n", visible(file)));
     }
     screen::print(&summary)

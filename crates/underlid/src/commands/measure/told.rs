@@ -1,60 +1,32 @@
-//! What came out of measures: text for people, JSON for programs, pictures of what was measured.
+//! What came out of measures: text for people, JSON for programs.
 
 use crate::arguments::Format;
-use crate::commands::picture::PICTURES;
-use crate::commands::picture::numbered::{Look, Pictures};
-use crate::failure::Failure;
-use crate::progress;
-use crate::screen::shown;
-use methods::sight::{Desk, Sight, Taken};
-use quantity::{Figure, Sheet, Term};
-use record::{Dossier, Photo, PhotoMeasure};
+use app::measure::{NewReference, Outcome};
 use std::fmt::Write as _;
-use std::path::Path;
 
-/// A measure worked out.
-pub(super) struct Outcome {
-    /// As it stands in the record.
-    pub(super) measure: PhotoMeasure,
-    figures: Vec<Figure>,
-    notes: Vec<String>,
-}
-
-impl Outcome {
-    /// Works out one measure with its working.
-    ///
-    /// # Errors
-    /// Why it has no answer.
-    pub(super) fn of(
-        dossier: &Dossier,
-        photo: &Photo,
-        measure: &PhotoMeasure,
-    ) -> Result<Self, Failure> {
-        let fault = |message: String| Failure::Outside {
-            message,
-            remedy: "correct the points or the things of known size in this photo".to_string(),
-        };
-        let sight = Sight::of(photo).map_err(fault)?;
-        let item = measure.item.as_deref().and_then(|id| dossier.item(id));
-        let taken = Taken::of(measure, item, &sight).map_err(fault)?;
-        let sheet = Sheet::new();
-        let desk = Desk::new(&sheet);
-        let figures = desk
-            .terms(&photo.id, &sight, &taken)
-            .and_then(|terms| {
-                let figure = |term: &Term<'_>| sheet.figure(*term).map_err(|e| e.to_string());
-                terms.iter().map(figure).collect::<Result<Vec<_>, _>>()
+/// Writes what a photo's scale is with one more thing of known size.
+pub(super) fn scale(new: &NewReference, format: Format) -> String {
+    match format {
+        Format::Json => format!(
+            "{:#}\n",
+            serde_json::json!({
+                "photo": new.photo,
+                "reference": new.reference,
+                "mm-per-pixel": new.mm_per_px,
+                "notes": new.notes,
+                "found": new.found,
             })
-            .map_err(|why| fault(format!("measures.{}: {why}", measure.id)))?;
-        let mut notes = sight.notes();
-        if let Some(height) = &measure.height {
-            notes.extend(sight.height_note(height));
+        ),
+        Format::Text => {
+            let mut text = format!(
+                "{} in photograph {}: {:.5} mm per pixel there\n",
+                new.reference.name, new.photo, new.mm_per_px
+            );
+            for line in new.found.iter().chain(&new.notes) {
+                text += &format!("  {line}\n");
+            }
+            text
         }
-        Ok(Self {
-            measure: measure.clone(),
-            figures,
-            notes,
-        })
     }
 }
 
@@ -142,22 +114,4 @@ fn text(out: &mut String, result: &Outcome) {
             "  takes the place of {old}, which stays in the record\n"
         );
     }
-}
-
-/// Writes a picture of every photo with what was measured on it.
-pub(super) fn draw(
-    folder: &Path,
-    dossier: &Dossier,
-    photos: &[&Photo],
-    into: &Path,
-) -> Result<(), Failure> {
-    let pictures = Pictures::of(folder, dossier);
-    let mut files = Vec::new();
-    for (n, photo) in photos.iter().enumerate() {
-        progress::step(&format!("drawing {}", photo.id), n + 1, photos.len());
-        files.extend(pictures.see(photo)?.files(&Look::default())?);
-    }
-    PICTURES.write(into, &files)?;
-    progress::stage(&format!("{} pictures in {}", files.len(), shown(into)));
-    Ok(())
 }

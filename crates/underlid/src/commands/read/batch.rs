@@ -1,84 +1,22 @@
-//! Many markings from a table, one answer a row.
-//!
-//! The table is CSV with a heading: `marking`, and if wanted `package`, `pins`, `size`, `pitch`, `maker`,
-//! `role`. A row that cannot be read is answered with the reason in the column `refused`.
+//! Many markings from a table, one answer a row; a row that cannot be read is answered with the reason in the
+//! column `refused`.
 
-use super::Said;
-use super::question::{Question, Words};
 use crate::arguments::Format;
 use crate::failure::Failure;
-use crate::screen::shown;
-use crate::{progress, screen};
-use catalogue::{armed, disarmed};
+use crate::progress::Terminal;
+use crate::screen;
+use app::read::{Reader, Row, Said};
+use catalogue::disarmed;
 use methods::Known;
 use std::path::Path;
-use store::{limits, opener};
 
-/// Rows between two lines of progress.
-const PROGRESS: usize = 10_000;
-
-pub(super) fn run(
-    path: &Path,
-    format: Format,
-    known: &Known,
-    mut ask: impl FnMut(Question) -> Said,
-) -> Result<(), Failure> {
-    let bytes = opener::read(path, limits::BATCH)?;
-    let wrong = |message: String| Failure::Outside {
-        message: format!("{}: {message}", shown(path)),
-        remedy: "write CSV in UTF-8 with a heading row and the column marking".to_string(),
-    };
-    let mut table = csv::ReaderBuilder::new()
-        .flexible(true)
-        .from_reader(bytes.as_slice());
-    let heading = table.headers().map_err(|e| wrong(e.to_string()))?.clone();
-    let column = |name: &str| {
-        heading
-            .iter()
-            .position(|h| h.trim().eq_ignore_ascii_case(name))
-    };
-    let Some(marking) = column("marking") else {
-        return Err(wrong("there is no column marking".to_string()));
-    };
-    let others = ["package", "pins", "size", "pitch", "maker", "role"].map(column);
+pub(super) fn run(path: &Path, format: Format, reader: &Reader) -> Result<(), Failure> {
     let mut answers = Answers::new(format);
-    for (n, row) in table.records().enumerate() {
-        if n > 0 && n % PROGRESS == 0 {
-            progress::stage(&format!("{n} markings read"));
-        }
-        let row = row.map_err(|e| wrong(e.to_string()))?;
-        let cell = |at: Option<usize>| {
-            at.and_then(|at| row.get(at))
-                .filter(|c| !c.trim().is_empty())
-        };
-        let [package, pins, size, pitch, maker, role] = others.map(cell);
-        let text = armed(row.get(marking).unwrap_or_default());
-        let question = pins
-            .map(|p| {
-                p.trim().parse().map_err(|_| {
-                    (
-                        format!("“{p}” is not a number of pins"),
-                        "write a whole number".to_string(),
-                    )
-                })
-            })
-            .transpose()
-            .and_then(|pins| {
-                let words = Words {
-                    package,
-                    pins,
-                    size,
-                    pitch,
-                    maker,
-                    role,
-                };
-                Question::new(text, &words)
-            });
-        match question {
-            Ok(question) => answers.push(text, &ask(question), known),
-            Err((message, remedy)) => answers.refuse(text, &format!("{message}; {remedy}")),
-        }
-    }
+    let each = |row: Row| match row.said {
+        Ok(said) => answers.push(&row.text, &said, reader.known()),
+        Err(why) => answers.refuse(&row.text, &format!("{}; {}", why.message, why.remedy)),
+    };
+    reader.batch(path, each, &Terminal)?;
     screen::print_as(format, &answers.finish())
 }
 

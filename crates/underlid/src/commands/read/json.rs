@@ -1,6 +1,6 @@
 //! The answer for programs.
 
-use super::Said;
+use app::read::Said;
 use methods::Known;
 use methods::markings::aligned;
 use serde_json::{Value, json};

@@ -3,33 +3,16 @@
 use super::text::readings;
 use crate::arguments::Format;
 use crate::failure::Failure;
-use crate::screen::shown;
-use crate::{photographs, progress, screen};
-use codes::barcode::{Barcode, find};
-use codes::{Context, Thing};
-use imaging::Grey;
+use crate::progress::Terminal;
+use crate::screen;
+use app::read::Reader;
+use codes::barcode::Barcode;
 use record::visible;
 use std::fmt::Write as _;
 use std::path::Path;
 
-pub(super) fn run(path: &Path, format: Format, context: &Context<'_>) -> Result<(), Failure> {
-    progress::stage(&format!("looking for codes in {}", shown(path)));
-    let photo = photographs::decoded(path)?;
-    let context = Context {
-        on: Some(Thing::Label),
-        ..*context
-    };
-    let picture = &photo.picture;
-    let found = find(
-        &Grey::of(picture).data,
-        picture.width,
-        picture.height,
-        &context,
-    )
-    .map_err(|e| Failure::Outside {
-        message: format!("cannot search {}: {e}", shown(path)),
-        remedy: "cut the picture down to the label".to_string(),
-    })?;
+pub(super) fn run(path: &Path, format: Format, reader: &Reader) -> Result<(), Failure> {
+    let found = reader.photo(path, &Terminal)?;
     screen::print_as(
         format,
         &match format {

@@ -1,7 +1,7 @@
 //! The answer for people: candidates with the characters that differ marked, then what the text may
 //! say as a code.
 
-use super::Said;
+use app::read::Said;
 use methods::Known;
 use methods::markings::aligned;
 use methods::words::percent;

@@ -3,9 +3,8 @@
 //! In: a folder and its dossier. Out: pixels; or the bytes of each photograph without place, time and camera
 //! notes. The files in the dossier stay as they came.
 
-use crate::failure::Failure;
-use crate::progress;
-use crate::screen::shown;
+use crate::shown;
+use crate::{At, Kind, Problem, Watch};
 use imaging::pixels::{self, Limits, PictureError, metadata};
 use record::Dossier;
 use report::Photographs;
@@ -16,7 +15,7 @@ use store::{limits, opener};
 ///
 /// # Errors
 /// A file that cannot be read or is no sound picture.
-pub(crate) fn decoded(path: &Path) -> Result<pixels::Photo, Failure> {
+pub(crate) fn decoded(path: &Path) -> Result<pixels::Photo, Problem> {
     let bytes = opener::read(path, limits::PHOTOGRAPH)?;
     decode(&bytes, path)
 }
@@ -26,13 +25,15 @@ pub(crate) fn decoded(path: &Path) -> Result<pixels::Photo, Failure> {
 /// # Errors
 /// As [`decoded`]; a link that leads out of the folder; a picture that lies on its side, where places in the
 /// record and in the picture would not be the same.
-pub(crate) fn upright(folder: &Path, file: &str) -> Result<pixels::Photo, Failure> {
+pub(crate) fn upright(folder: &Path, file: &str) -> Result<pixels::Photo, Problem> {
     let inside = inside(file);
     let path = folder.join(&inside);
     let bytes = opener::read_inside(folder, &inside, limits::PHOTOGRAPH)?;
     let photo = decode(&bytes, &path)?;
     if photo.orientation != 1 {
-        return Err(Failure::Outside {
+        return Err(Problem {
+kind: Kind::Refused,
+place: Some(At::Path(path.clone())),
             message: format!("{} is stored on its side", shown(&path)),
             remedy: "save it upright with any picture program; its pixels are then counted as they are seen"
                 .to_string(),
@@ -46,16 +47,13 @@ pub(crate) fn inside(file: &str) -> PathBuf {
     Path::new("photos").join(file)
 }
 
-fn decode(bytes: &[u8], path: &Path) -> Result<pixels::Photo, Failure> {
-    pixels::decode(bytes, &Limits::default()).map_err(|e| Failure::Outside {
-        message: format!("cannot read {}: {e}", shown(path)),
-        remedy: e.remedy().to_string(),
-    })
+fn decode(bytes: &[u8], path: &Path) -> Result<pixels::Photo, Problem> {
+    pixels::decode(bytes, &Limits::default()).map_err(|e| Problem::of_picture(path, &e))
 }
 
 /// Reads the photographs. One that cannot be read, is damaged, too large or of a format that is not read is left
 /// out, and named with the reason: what it holds beside its pixels cannot be known, and nobody could see it.
-pub(crate) fn for_publication(folder: &Path, dossier: &Dossier) -> Photographs {
+pub(crate) fn for_publication(folder: &Path, dossier: &Dossier, watch: &dyn Watch) -> Photographs {
     let mut photographs = Photographs::default();
     let mut cleaned = 0_usize;
     for photo in &dossier.photos {
@@ -70,14 +68,14 @@ pub(crate) fn for_publication(folder: &Path, dossier: &Dossier) -> Photographs {
                     .insert(photo.file.clone(), clean.bytes.into());
             }
             Err(why) => {
-                progress::stage(&format!("left out {}: {why}", photo.file));
+                watch.stage(&format!("left out {}: {why}", photo.file));
                 photographs.left_out.insert(photo.file.clone(), why);
             }
         }
     }
-    progress::stage(&format!("read {} photographs", photographs.files.len()));
+    watch.stage(&format!("read {} photographs", photographs.files.len()));
     if cleaned > 0 {
-        progress::stage(&format!(
+        watch.stage(&format!(
             "removed place, time and camera notes from {cleaned} of them"
         ));
     }

@@ -1,55 +1,44 @@
 //! What is asked: a marking and what else is known of the part.
 
-use crate::arguments::ReadArguments;
-use crate::failure::Failure;
+use crate::Problem;
 use marking::Clues;
 use quantity::{Dimension, Stated};
 use record::marking::Seen;
 
 /// A marking and its clues.
-pub(in crate::commands) struct Question {
+#[derive(Debug)]
+pub struct Question {
     /// As seen.
-    pub(in crate::commands) seen: Seen,
+    pub seen: Seen,
     /// What else is known.
-    pub(in crate::commands) clues: Clues,
+    pub clues: Clues,
 }
 
 /// What a question may say besides the marking, as text.
-#[derive(Default)]
-pub(super) struct Words<'a> {
-    pub(super) package: Option<&'a str>,
-    pub(super) pins: Option<u32>,
-    pub(super) size: Option<&'a str>,
-    pub(super) pitch: Option<&'a str>,
-    pub(super) maker: Option<&'a str>,
-    pub(super) role: Option<&'a str>,
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Words<'a> {
+    /// Package outline.
+    pub package: Option<&'a str>,
+    /// Number of pins.
+    pub pins: Option<u32>,
+    /// Body, length x width with a unit.
+    pub size: Option<&'a str>,
+    /// Pitch of the pins with its unit.
+    pub pitch: Option<&'a str>,
+    /// Maker.
+    pub maker: Option<&'a str>,
+    /// What it does here.
+    pub role: Option<&'a str>,
 }
 
 impl Question {
-    /// Takes a question from the command line.
-    ///
-    /// # Errors
-    /// A marking or a length that cannot be read.
-    pub(super) fn of(arguments: &ReadArguments) -> Result<Self, Failure> {
-        let words = Words {
-            package: arguments.package.as_deref(),
-            pins: arguments.pins,
-            size: arguments.size.as_deref(),
-            pitch: arguments.pitch.as_deref(),
-            maker: None,
-            role: arguments.role.as_deref(),
-        };
-        Self::new(arguments.text.as_deref().unwrap_or_default(), &words)
-            .map_err(|(message, remedy)| Failure::Outside { message, remedy })
-    }
-
     /// Reads a question.
     ///
     /// # Errors
     /// What cannot be read, and what to write instead.
-    pub(super) fn new(text: &str, words: &Words<'_>) -> Result<Self, (String, String)> {
+    pub fn new(text: &str, words: &Words<'_>) -> Result<Self, Problem> {
         let seen = Seen::parse(text).map_err(|e| {
-            (
+            Problem::refused(
                 format!(
                     "the marking “{text}”: {} (character {})",
                     e.message,
@@ -83,9 +72,9 @@ impl Question {
 }
 
 /// Reads `3.0 x 3.0 mm`; a unit after the second side holds for both.
-fn sides(text: &str) -> Result<[f64; 2], (String, String)> {
+fn sides(text: &str) -> Result<[f64; 2], Problem> {
     let wrong = || {
-        (
+        Problem::refused(
             format!("“{text}” is not a size of a body"),
             "write length x width with a unit, such as \"3.0 x 3.0 mm\"".to_string(),
         )
@@ -105,9 +94,9 @@ fn sides(text: &str) -> Result<[f64; 2], (String, String)> {
     Ok([a_mm, b_mm])
 }
 
-fn millimetres(text: &str) -> Result<f64, (String, String)> {
+fn millimetres(text: &str) -> Result<f64, Problem> {
     let length = Stated::parse_as(text.trim(), Dimension::LENGTH).map_err(|e| {
-        (
+        Problem::refused(
             format!("“{text}” is not a length: {}", e.message),
             "write a number with a unit, such as \"0.5 mm\"".to_string(),
         )

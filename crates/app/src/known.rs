@@ -3,9 +3,8 @@
 //! In: paths. Out: a merged catalogue; rows that were refused are told and do not stop the work.
 //! Not here: what a row means (`catalogue`).
 
-use crate::failure::Failure;
-use crate::progress;
-use crate::screen::shown;
+use crate::shown;
+use crate::{Problem, Watch};
 use catalogue::{Catalogue, Loss, Registry, Remark, Row};
 use std::path::{Path, PathBuf};
 use store::{limits, opener};
@@ -17,7 +16,7 @@ const TOLD: usize = 5;
 ///
 /// # Errors
 /// A file that cannot be read at all.
-pub(crate) fn read_file(path: &Path) -> Result<(Vec<Row>, Vec<Remark>), Failure> {
+pub(crate) fn read_file(path: &Path) -> Result<(Vec<Row>, Vec<Remark>), Problem> {
     let bytes = opener::read(path, limits::CATALOGUE)?;
     Ok(rows(&bytes, path))
 }
@@ -32,7 +31,11 @@ fn rows(bytes: &[u8], path: &Path) -> (Vec<Row>, Vec<Remark>) {
 ///
 /// # Errors
 /// A file that cannot be read at all, or leads out of the dossier's folder.
-pub(crate) fn load(dossier: Option<&Path>, named: &[PathBuf]) -> Result<Catalogue, Failure> {
+pub(crate) fn load(
+    dossier: Option<&Path>,
+    named: &[PathBuf],
+    watch: &dyn Watch,
+) -> Result<Catalogue, Problem> {
     let mut known = Catalogue::default();
     let mut refused = Vec::new();
     let mut add = |(rows, remarks): (Vec<Row>, Vec<Remark>)| {
@@ -42,21 +45,21 @@ pub(crate) fn load(dossier: Option<&Path>, named: &[PathBuf]) -> Result<Catalogu
     if let Some(folder) = dossier {
         for relative in brought(folder)? {
             let path = folder.join(&relative);
-            progress::stage(&format!("reading {}", shown(&path)));
+            watch.stage(&format!("reading {}", shown(&path)));
             let bytes = opener::read_inside(folder, &relative, limits::CATALOGUE)?;
             add(rows(&bytes, &path));
         }
     }
     for path in named {
-        progress::stage(&format!("reading {}", shown(path)));
+        watch.stage(&format!("reading {}", shown(path)));
         add(read_file(path)?);
     }
     refused.retain(|r| r.loss != Loss::Nothing);
     for remark in refused.iter().take(TOLD) {
-        progress::stage(&format!("left out: {remark}"));
+        watch.stage(&format!("left out: {remark}"));
     }
     if refused.len() > TOLD {
-        progress::stage(&format!(
+        watch.stage(&format!(
             "left out {} more; underlid catalogue check FILES lists them all",
             refused.len() - TOLD
         ));
@@ -65,7 +68,7 @@ pub(crate) fn load(dossier: Option<&Path>, named: &[PathBuf]) -> Result<Catalogu
 }
 
 /// Returns the paths of a dossier's catalogue files inside its folder, by name.
-fn brought(folder: &Path) -> Result<Vec<PathBuf>, Failure> {
+fn brought(folder: &Path) -> Result<Vec<PathBuf>, Problem> {
     let inside = Path::new("catalogue");
     let names = opener::names_inside(folder, inside)?;
     Ok(names
@@ -82,7 +85,11 @@ fn brought(folder: &Path) -> Result<Vec<PathBuf>, Failure> {
 ///
 /// # Errors
 /// A file that cannot be read at all.
-pub(crate) fn registry(addresses: &[PathBuf], usb: Option<&Path>) -> Result<Registry, Failure> {
+pub(crate) fn registry(
+    addresses: &[PathBuf],
+    usb: Option<&Path>,
+    watch: &dyn Watch,
+) -> Result<Registry, Problem> {
     let mut registry = Registry::default();
     let mut refused = Vec::new();
     let bytes = |path: &Path| opener::read(path, limits::REGISTRY);
@@ -95,7 +102,7 @@ pub(crate) fn registry(addresses: &[PathBuf], usb: Option<&Path>) -> Result<Regi
     }
     refused.retain(|r| r.loss != Loss::Nothing);
     for remark in refused.iter().take(TOLD) {
-        progress::stage(&format!("left out: {remark}"));
+        watch.stage(&format!("left out: {remark}"));
     }
     Ok(registry)
 }

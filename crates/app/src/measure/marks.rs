@@ -1,48 +1,49 @@
 //! One new measure from points marked on a photo.
 
-use super::told::{self, Outcome};
-use super::{free_id, points, refused, save};
-use crate::arguments::MeasureArguments;
-use crate::failure::Failure;
-use crate::screen;
+use super::outcome::{self, Outcome};
+use super::{MeasureOptions, Measured, free_id, points};
+use crate::{Kind, Problem, Watch, dossier};
 use imaging::Grey;
 use imaging::geometry::{Click, SnapError, SnapOptions, snap_ends, snap_rim, snap_sides};
 use quantity::{Dimension, Stated};
-use record::{Dossier, MeasureSubject, Photo, PhotoMeasure};
+use record::{Dossier, Draft, MeasureSubject, Photo, PhotoMeasure};
 
 pub(super) fn run(
-    arguments: &MeasureArguments,
-    dossier: &Dossier,
+    options: &MeasureOptions,
+    recorded: &Dossier,
     photo: &Photo,
     marked: &[[f64; 2]],
-) -> Result<(), Failure> {
-    let what = subject(arguments.what.as_deref().unwrap_or("distance"))?;
+    watch: &dyn Watch,
+) -> Result<Measured, Problem> {
+    let what = subject(options.what.as_deref().unwrap_or("distance"))?;
     check_count(what, marked.len())?;
-    if let Some(item) = &arguments.item
-        && dossier.item(item).is_none()
+    if let Some(item) = &options.item
+        && recorded.item(item).is_none()
     {
-        return Err(Failure::Outside {
+        return Err(Problem {
+            kind: Kind::Missing,
+            place: None,
             message: format!("there is no item with the id \"{item}\""),
             remedy: "write the id of an item of the dossier, or leave --item out".to_string(),
         });
     }
-    let (at, within) = points::settled(arguments, photo, marked, |picture| {
+    let (at, within) = points::settled(options, photo, marked, watch, |picture| {
         snapped(picture, what, marked)
     })?;
-    let note = arguments
+    let note = options
         .snap
         .then(|| "moved to the edges that the picture shows".to_string());
-    let mut measure = new(arguments, dossier, photo, what, at);
-    measure.on_sides = arguments.snap && what.is_outline();
+    let mut measure = new(options, recorded, photo, what, at);
+    measure.on_sides = options.snap && what.is_outline();
     measure.within = within;
-    measure.height = arguments.height.as_deref().map(height).transpose()?;
+    measure.height = options.height.as_deref().map(height).transpose()?;
     measure.note = note;
-    finish(arguments, dossier, photo, measure)
+    finish(options, recorded, photo, measure, watch)
 }
 
 /// Starts a measure with an id of its own; it takes the place of an older one of the same thing.
 pub(super) fn new(
-    arguments: &MeasureArguments,
+    options: &MeasureOptions,
     dossier: &Dossier,
     photo: &Photo,
     what: MeasureSubject,
@@ -51,7 +52,7 @@ pub(super) fn new(
     let measure = PhotoMeasure {
         id: String::new(),
         photo: photo.id.clone(),
-        item: arguments.item.clone(),
+        item: options.item.clone(),
         region: None,
         what,
         at,
@@ -85,45 +86,49 @@ fn placed(measure: PhotoMeasure, dossier: &Dossier) -> PhotoMeasure {
 
 /// Works a new measure out, tells it, and keeps it if asked to.
 pub(super) fn finish(
-    arguments: &MeasureArguments,
-    dossier: &Dossier,
+    options: &MeasureOptions,
+    recorded: &Dossier,
     photo: &Photo,
     measure: PhotoMeasure,
-) -> Result<(), Failure> {
-    let mut with = dossier.clone();
+    watch: &dyn Watch,
+) -> Result<Measured, Problem> {
+    let mut with = recorded.clone();
     with.measures.push(measure.clone());
     let mut result = Outcome::of(&with, photo, &measure)?;
-    if let Some(folder) = &arguments.pictures {
-        told::draw(&arguments.folder, &with, &[photo], folder)?;
+    if let Some(folder) = &options.pictures {
+        outcome::draw(&options.folder, &with, &[photo], folder, watch)?;
     }
-    if arguments.save {
-        result.measure = save(&arguments.folder, |draft, now| {
+    if options.save {
+        let add = |draft: &mut Draft, now: &Dossier| {
             // Another run may have taken the id, or measured the same thing.
             let measure = placed(measure, now);
-            draft.add_measure(&measure).map_err(refused)?;
+            draft.add_measure(&measure)?;
             Ok(measure)
-        })?;
+        };
+        result.measure = dossier::edit(&options.folder, add, watch)?;
     }
-    screen::print_as(
-        arguments.format,
-        &told::told(&[result], &[], arguments.format),
-    )
+    Ok(Measured::Sizes {
+        results: vec![result],
+        failed: Vec::new(),
+    })
 }
 
-fn subject(word: &str) -> Result<MeasureSubject, Failure> {
+fn subject(word: &str) -> Result<MeasureSubject, Problem> {
     MeasureSubject::ALL
         .into_iter()
         .find(|s| s.word() == word)
         .ok_or_else(|| {
             let words: Vec<&str> = MeasureSubject::ALL.iter().map(|s| s.word()).collect();
-            Failure::Outside {
+            Problem {
+                kind: Kind::Refused,
+                place: None,
                 message: format!("“{word}” is nothing that can be measured"),
                 remedy: format!("choose one of: {}", words.join(", ")),
             }
         })
 }
 
-fn check_count(what: MeasureSubject, found: usize) -> Result<(), Failure> {
+fn check_count(what: MeasureSubject, found: usize) -> Result<(), Problem> {
     let (least, most) = what.points();
     if (least..=most).contains(&found) {
         return Ok(());
@@ -133,7 +138,9 @@ fn check_count(what: MeasureSubject, found: usize) -> Result<(), Failure> {
     } else {
         format!("at least {least}")
     };
-    Err(Failure::Outside {
+    Err(Problem {
+        kind: Kind::Refused,
+        place: None,
         message: format!("{found} points are given for {}", what.word()),
         remedy: format!("mark {wanted}"),
     })
@@ -155,14 +162,18 @@ fn snapped(
     }
 }
 
-fn height(text: &str) -> Result<Stated, Failure> {
+fn height(text: &str) -> Result<Stated, Problem> {
     match Stated::parse(text) {
         Ok(stated) if stated.dimension() == Dimension::LENGTH => Ok(stated),
-        Ok(stated) => Err(Failure::Outside {
+        Ok(stated) => Err(Problem {
+            kind: Kind::Refused,
+            place: None,
             message: format!("--height must be a length, found {stated}"),
             remedy: "write it with its unit, such as --height \"1.6 ± 0.1 mm\"".to_string(),
         }),
-        Err(why) => Err(Failure::Outside {
+        Err(why) => Err(Problem {
+            kind: Kind::Refused,
+            place: None,
             message: format!("--height “{text}”: {why}"),
             remedy: "write it with its unit, such as --height \"1.6 ± 0.1 mm\"".to_string(),
         }),

@@ -1,12 +1,11 @@
 //! A photograph as seen from straight above, at a stated scale: plain, and with numbers.
 
 use super::numbered::{Look, Seen, draw};
-use crate::arguments::{KernelName, PictureArguments};
-use crate::failure::Failure;
-use crate::progress;
+use super::{Kernel, Rectify};
+use crate::{Kind, Problem, Watch};
 use callout::{Region, Trace};
 use imaging::geometry::Plane;
-use imaging::pixels::rectify::{Kernel, Lens, Map, Wanted, resample};
+use imaging::pixels::rectify::{Kernel as Resampling, Lens, Map, Wanted, resample};
 use imaging::pixels::{Encoding, encode};
 use methods::sight::Sight;
 use record::Photo;
@@ -25,19 +24,22 @@ const MOST_PIXELS: f64 = 100e6;
 const BEYOND: f64 = 1.0;
 
 pub(super) fn files(
-    arguments: &PictureArguments,
+    rectify: &Rectify,
     seen: &Seen<'_>,
     look: &Look,
-) -> Result<Flat, Failure> {
+    watch: &dyn Watch,
+) -> Result<Flat, Problem> {
     let (photo, picture) = (seen.photo, &seen.decoded.picture);
-    let fault = |message: String| Failure::Outside {
+    let fault = |message: String| Problem {
+        kind: Kind::Refused,
+        place: None,
         message,
         remedy: "correct what is of known size in this photo".to_string(),
     };
     let mut sized = photo.clone();
     sized.pixels = Some([picture.width, picture.height]);
     let plane = Sight::of(&sized).map_err(fault)?.plane;
-    let view = View::of(&plane, &sized, &seen.regions, arguments.per_mm).ok_or_else(|| {
+    let view = View::of(&plane, &sized, &seen.regions, rectify.per_mm).ok_or_else(|| {
         fault(format!(
             "photos.{}: the plane is seen too slantwise",
             photo.id
@@ -45,12 +47,14 @@ pub(super) fn files(
     })?;
     let [width, height] = view.size;
     if f64::from(width) * f64::from(height) > MOST_PIXELS {
-        return Err(Failure::Outside {
+        return Err(Problem {
+            kind: Kind::Refused,
+            place: None,
             message: format!("the rectified picture would have {width} × {height} pixels"),
             remedy: "ask for fewer pixels per millimetre with --per-mm".to_string(),
         });
     }
-    progress::stage(&format!(
+    watch.stage(&format!(
         "rectifying {} to {width} × {height} pixels, {} per mm",
         photo.id, view.per_mm
     ));
@@ -66,14 +70,15 @@ pub(super) fn files(
         top: 0,
         width,
         height,
-        kernel: match arguments.kernel {
-            KernelName::Bilinear => Kernel::Bilinear,
-            KernelName::Cubic => Kernel::CatmullRom,
-            KernelName::Lanczos => Kernel::Lanczos4,
+        kernel: match rectify.kernel {
+            Kernel::Bilinear => Resampling::Bilinear,
+            Kernel::Cubic => Resampling::CatmullRom,
+            Kernel::Lanczos => Resampling::Lanczos4,
         },
         outside: [0x80; 3],
     };
-    let flat = resample(picture, &map, &wanted, &mut |_| true).map_err(|e| fault(e.to_string()))?;
+    let flat = resample(picture, &map, &wanted, &mut |_| watch.goes_on())
+        .map_err(|e| fault(e.to_string()))?;
     let plain = encode(
         &flat,
         Encoding::Png,

@@ -1,25 +1,41 @@
 //! A thing of known size that is marked on a photo.
 
 use super::row::length;
-use super::{points, refused, save};
-use crate::arguments::{Format, MeasureArguments};
-use crate::failure::Failure;
-use crate::screen;
+use super::{MeasureOptions, Measured, points};
+use crate::{Kind, Problem, Watch, dossier};
 use imaging::geometry::{ObjectShape, SnapOptions, objects, snap_ends, snap_sides};
 use methods::sight::Sight;
 use quantity::Stated;
 use record::{Photo, Reference, ReferenceShape};
 
+/// A thing of known size on a photo, and the scale there.
+#[derive(Debug)]
+pub struct NewReference {
+    /// Id of the photo.
+    pub photo: String,
+    /// As it stands in the record, or would.
+    pub reference: Reference,
+    /// Millimetres per pixel in its middle; not a number where the view gives none.
+    pub mm_per_px: f64,
+    /// What is assumed.
+    pub notes: Vec<String>,
+    /// How it was found, or where its size is from.
+    pub found: Option<String>,
+}
+
 pub(super) fn run(
-    arguments: &MeasureArguments,
+    options: &MeasureOptions,
     photo: &Photo,
     size: &str,
     marked: &[[f64; 2]],
-) -> Result<(), Failure> {
+    watch: &dyn Watch,
+) -> Result<Measured, Problem> {
     let thing = Thing::of(size)?;
     let needed = if thing.width.is_some() { 4 } else { 2 };
     if marked.len() != needed {
-        return Err(Failure::Outside {
+        return Err(Problem {
+            kind: Kind::Refused,
+            place: None,
             message: format!("{} points are given for {}", marked.len(), thing.name),
             remedy: format!(
                 "mark exactly {needed}{}",
@@ -31,7 +47,7 @@ pub(super) fn run(
             ),
         });
     }
-    let (at, within) = points::settled(arguments, photo, marked, |picture| {
+    let (at, within) = points::settled(options, photo, marked, watch, |picture| {
         let options = SnapOptions::default();
         match marked {
             &[a, b] => snap_ends(picture, [a, b], &options).map(|ends| ends.to_vec()),
@@ -39,13 +55,13 @@ pub(super) fn run(
         }
     })?;
     let reference = Reference {
-        name: arguments.name.clone().unwrap_or(thing.name),
+        name: options.name.clone().unwrap_or(thing.name),
         shape: if thing.width.is_some() {
             ReferenceShape::Rectangle
         } else {
             ReferenceShape::Distance
         },
-        on_sides: thing.width.is_some() && arguments.snap,
+        on_sides: thing.width.is_some() && options.snap,
         at,
         length: Some(thing.length),
         width: thing.width,
@@ -54,57 +70,44 @@ pub(super) fn run(
         columns: None,
         within,
     };
-    keep(arguments, photo, reference, thing.source)
+    keep(options, photo, reference, thing.source, watch)
 }
 
 /// Tells what a photo's scale is with one more thing of known size, and keeps it if asked to.
 pub(super) fn keep(
-    arguments: &MeasureArguments,
+    options: &MeasureOptions,
     photo: &Photo,
     reference: Reference,
-    note: Option<String>,
-) -> Result<(), Failure> {
+    found: Option<String>,
+    watch: &dyn Watch,
+) -> Result<Measured, Problem> {
     let mut with = photo.clone();
     with.references.push(reference.clone());
-    let sight = Sight::of(&with).map_err(|why| Failure::Outside {
+    let sight = Sight::of(&with).map_err(|why| Problem {
+        kind: Kind::Refused,
+        place: None,
         message: why,
         remedy: "mark its points again, as far apart as the picture allows".to_string(),
     })?;
-    if arguments.save {
-        save(&arguments.folder, |draft, _| {
-            draft.add_reference(&photo.id, &reference).map_err(refused)
-        })?;
+    if options.save {
+        dossier::edit(
+            &options.folder,
+            |draft, _| Ok(draft.add_reference(&photo.id, &reference)?),
+            watch,
+        )?;
     }
     let middle = reference.at.iter().fold([0.0; 2], |sum, p| {
         [0, 1].map(|i: usize| sum[i] + p[i] / reference.at.len() as f64)
     });
     let mm_per_px = sight.plane.mm_per_px(middle).unwrap_or(f64::NAN);
     let notes = sight.notes();
-    screen::print_as(
-        arguments.format,
-        &match arguments.format {
-            Format::Json => format!(
-                "{:#}\n",
-                serde_json::json!({
-                    "photo": photo.id,
-                    "reference": reference,
-                    "mm-per-pixel": mm_per_px,
-                    "notes": notes,
-                    "found": note,
-                })
-            ),
-            Format::Text => {
-                let mut text = format!(
-                    "{} in photograph {}: {:.5} mm per pixel there\n",
-                    reference.name, photo.id, mm_per_px
-                );
-                for line in note.iter().chain(&notes) {
-                    text += &format!("  {line}\n");
-                }
-                text
-            }
-        },
-    )
+    Ok(Measured::Scale(NewReference {
+        photo: photo.id.clone(),
+        reference,
+        mm_per_px,
+        notes,
+        found,
+    }))
 }
 
 /// What of known size was named.
@@ -117,7 +120,7 @@ struct Thing {
 
 impl Thing {
     /// Reads a size, or finds a common thing by its name.
-    fn of(text: &str) -> Result<Self, Failure> {
+    fn of(text: &str) -> Result<Self, Problem> {
         if let Some(object) = objects().iter().find(|o| o.name.eq_ignore_ascii_case(text)) {
             let stated = |m: imaging::geometry::Measured| {
                 length(&format!(
@@ -154,7 +157,9 @@ impl Thing {
         };
         let (length, width) = thing.map_err(|_| {
             let names: Vec<&str> = objects().iter().map(|o| o.name).collect();
-            Failure::Outside {
+            Problem {
+                kind: Kind::Refused,
+                place: None,
                 message: format!("“{text}” is neither a size nor a thing of known size"),
                 remedy: format!(
                     "write \"50 mm\", \"40 x 30 mm\" or one of: {}",

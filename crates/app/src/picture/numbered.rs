@@ -1,7 +1,7 @@
 //! A photograph with numbers at its margins, a scale bar and a legend, as PNG and SVG.
 
-use crate::failure::Failure;
 use crate::photographs;
+use crate::{Kind, Problem};
 use callout::{self, Options, PngStyle, Region, Source, Surroundings, SvgStyle, plan, png, svg};
 use imaging::Picture;
 use imaging::pixels::{self, Encoding, encode};
@@ -76,7 +76,7 @@ impl<'d> Pictures<'d> {
     ///
     /// # Errors
     /// A picture that cannot be read.
-    pub(crate) fn see<'p>(&self, photo: &'p Photo) -> Result<Seen<'p>, Failure> {
+    pub(crate) fn see<'p>(&self, photo: &'p Photo) -> Result<Seen<'p>, Problem> {
         let regions = named(self.dossier, &self.findings, photo)
             .into_iter()
             .map(|named| Region {
@@ -100,7 +100,7 @@ impl Seen<'_> {
     ///
     /// # Errors
     /// Numbers that find no place; a picture that cannot be written.
-    pub(crate) fn files(&self, look: &Look) -> Result<Vec<OutputFile>, Failure> {
+    pub(crate) fn files(&self, look: &Look) -> Result<Vec<OutputFile>, Problem> {
         let photo = self.photo;
         let per_mm = photo.scale.as_ref().and_then(report::pixels_per_mm);
         draw(
@@ -125,7 +125,7 @@ pub(super) fn draw(
     pixels_per_mm: Option<f64>,
     regions: &[Region],
     look: &Look,
-) -> Result<Vec<OutputFile>, Failure> {
+) -> Result<Vec<OutputFile>, Problem> {
     let photo = callout::Photo {
         width: picture.width,
         height: picture.height,
@@ -135,11 +135,15 @@ pub(super) fn draw(
         column_mm: look.column_mm,
         ..Options::default()
     };
-    let plan = plan(&photo, regions, &options).map_err(|why| Failure::Outside {
+    let plan = plan(&photo, regions, &options).map_err(|why| Problem {
+        kind: Kind::Refused,
+        place: None,
         message: format!("photograph {name} cannot be numbered: {why}"),
         remedy: "choose a wider column with --column, or fewer regions".to_string(),
     })?;
-    let unwritten = |why: String| Failure::Outside {
+    let unwritten = |why: String| Problem {
+        kind: Kind::Refused,
+        place: None,
         message: format!("photograph {name} cannot be drawn: {why}"),
         remedy: "choose a narrower column with --column".to_string(),
     };

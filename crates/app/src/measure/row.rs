@@ -1,32 +1,34 @@
 //! A row of equal things between two points: the pitch of pins, or the ticks of a ruler.
 
 use super::known::keep;
-use super::{grey, marks, points};
-use crate::arguments::MeasureArguments;
-use crate::failure::Failure;
+use super::{MeasureOptions, Measured, grey, marks, points};
+use crate::{Kind, Problem, Watch};
 use imaging::geometry::{RowOptions, propose_row};
 use quantity::{Dimension, Stated};
 use record::{Dossier, MeasureSubject, Photo, Reference, ReferenceShape};
 
 pub(super) fn run(
-    arguments: &MeasureArguments,
+    options: &MeasureOptions,
     dossier: &Dossier,
     photo: &Photo,
     marked: &[[f64; 2]],
-) -> Result<(), Failure> {
+    watch: &dyn Watch,
+) -> Result<Measured, Problem> {
     let &[from, to] = marked else {
-        return Err(Failure::Outside {
+        return Err(Problem {
+            kind: Kind::Refused,
+            place: None,
             message: format!("{} points are given for a row", marked.len()),
             remedy: "mark exactly 2, one at either end of the row".to_string(),
         });
     };
-    let picture = grey(&arguments.folder, photo)?;
-    let row = propose_row(&picture, from, to, &RowOptions::default()).map_err(|why| {
-        Failure::Outside {
-            message: format!("no row of equal things is found there: {why}"),
-            remedy: "mark the line across the middle of the things, from the first to the last"
-                .to_string(),
-        }
+    let picture = grey(&options.folder, photo, watch)?;
+    let row = propose_row(&picture, from, to, &RowOptions::default()).map_err(|why| Problem {
+        kind: Kind::Refused,
+        place: None,
+        message: format!("no row of equal things is found there: {why}"),
+        remedy: "mark the line across the middle of the things, from the first to the last"
+            .to_string(),
     })?;
     let (at, within) = points::recorded(&row.places);
     let note = format!(
@@ -36,13 +38,10 @@ pub(super) fn run(
         row.pitch_px,
         row.clearness
     );
-    if let Some(every) = &arguments.every {
+    if let Some(every) = &options.every {
         let pitch = length(every)?;
         let ruler = Reference {
-            name: arguments
-                .name
-                .clone()
-                .unwrap_or_else(|| "ruler".to_string()),
+            name: options.name.clone().unwrap_or_else(|| "ruler".to_string()),
             shape: ReferenceShape::Ruler,
             at,
             on_sides: false,
@@ -53,20 +52,22 @@ pub(super) fn run(
             columns: None,
             within: Some(within),
         };
-        return keep(arguments, photo, ruler, Some(note));
+        return keep(options, photo, ruler, Some(note), watch);
     }
-    let mut measure = marks::new(arguments, dossier, photo, MeasureSubject::Pitch, at);
+    let mut measure = marks::new(options, dossier, photo, MeasureSubject::Pitch, at);
     measure.within = Some(within);
     measure.note = Some(note);
-    marks::finish(arguments, dossier, photo, measure)
+    marks::finish(options, dossier, photo, measure, watch)
 }
 
-/// Reads a length from the command line.
-pub(super) fn length(text: &str) -> Result<Stated, Failure> {
+/// Reads a length.
+pub(super) fn length(text: &str) -> Result<Stated, Problem> {
     Stated::parse(text)
         .ok()
         .filter(|s| s.dimension() == Dimension::LENGTH && s.si() > 0.0)
-        .ok_or_else(|| Failure::Outside {
+        .ok_or_else(|| Problem {
+            kind: Kind::Refused,
+            place: None,
             message: format!("“{text}” is not a length"),
             remedy: "write it with its unit, such as \"1 mm\"".to_string(),
         })

@@ -1,0 +1,64 @@
+//! A dossier's folder: made, opened, checked, edited, saved.
+//!
+//! In: a folder. Out: the dossier or the draft in it; or all its mistakes as one problem.
+
+use crate::{Problem, Watch, shown};
+use record::{Dossier, Draft, Problems};
+use std::path::Path;
+use store::Saved;
+
+/// Makes a dossier folder with a commented starting text.
+///
+/// # Errors
+/// A folder that holds something or cannot be made.
+pub fn new(folder: &Path) -> Result<(), Problem> {
+    Ok(store::create(folder)?)
+}
+
+/// Reads a dossier.
+///
+/// # Errors
+/// All its mistakes at once.
+pub fn open(folder: &Path, watch: &dyn Watch) -> Result<Dossier, Problem> {
+    watch.stage(&format!("reading {}", shown(folder.join(store::TEXT))));
+    Ok(store::open(folder)?)
+}
+
+/// Finds every mistake in a dossier's text and in what it says of its files.
+///
+/// # Errors
+/// The mistakes, in the order of the text, as data of their own.
+pub fn check(folder: &Path) -> Result<Dossier, Problems> {
+    store::open(folder)
+}
+
+/// Reads the text of a dossier for editing; it may still have mistakes.
+///
+/// # Errors
+/// A text that cannot be read at all.
+pub fn open_draft(folder: &Path) -> Result<Draft, Problem> {
+    Ok(store::open_draft(folder)?)
+}
+
+/// Saves a draft, checked first; the text it replaces is kept.
+///
+/// # Errors
+/// Mistakes in it; a text on disk that changed since the draft was read.
+pub fn save(folder: &Path, draft: &Draft) -> Result<Saved, Problem> {
+    Ok(store::save(folder, draft)?)
+}
+
+/// Changes the text of a dossier: `change` is told what is recorded now, which others may have added to, and
+/// changes it; then it is checked and saved.
+///
+/// # Errors
+/// What `change` refuses; mistakes in the text before or after.
+pub fn edit<T>(
+    folder: &Path,
+    change: impl FnOnce(&mut Draft, &Dossier) -> Result<T, Problem>,
+    watch: &dyn Watch,
+) -> Result<T, Problem> {
+    let answer = store::edit(folder, change)?;
+    watch.stage(&format!("saved in {}", shown(folder.join(store::TEXT))));
+    Ok(answer)
+}

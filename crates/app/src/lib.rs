@@ -1,0 +1,34 @@
+//! What can be done with dossiers: each use case one function, for a command, a server or a test alike.
+//!
+//! In: plain options, and a [`Watch`] where the work is long. Out: plain results, or one [`Problem`] with its
+//! kind, place and remedy.
+//! Not here: arguments, texts for a terminal, exit codes (the command); how anything is worked out (the crates
+//! below).
+
+pub mod catalogues;
+mod demo;
+mod dossier;
+mod examine;
+mod known;
+pub mod measure;
+mod photographs;
+mod picture;
+mod problem;
+mod publish;
+pub mod read;
+mod watch;
+
+pub use demo::{DemoFolder, write_demo};
+pub use dossier::{check, edit, new, open, open_draft, save};
+pub use examine::{ExamineOptions, Examined, examine};
+pub use picture::{Kernel, PictureOptions, Pictured, Rectify, picture};
+pub use problem::{At, Kind, Problem};
+pub use publish::{PublishOptions, Published, publish};
+pub use watch::{Unwatched, Watch};
+
+use std::path::Path;
+
+/// Returns a path as it is shown: on one line, nothing in it steering.
+pub fn shown(path: impl AsRef<Path>) -> String {
+    record::visible(&path.as_ref().to_string_lossy())
+}

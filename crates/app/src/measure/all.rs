@@ -1,0 +1,47 @@
+//! Every measure that the dossier records.
+
+use super::outcome::{self, Outcome};
+use super::{MeasureOptions, Measured};
+use crate::{Problem, Watch};
+use record::{Dossier, Photo, PhotoMeasure};
+
+pub(super) fn run(
+    options: &MeasureOptions,
+    dossier: &Dossier,
+    watch: &dyn Watch,
+) -> Result<Measured, Problem> {
+    if let Some(id) = &options.photo {
+        super::photo(dossier, id)?;
+    }
+    let wanted = |m: &&PhotoMeasure| options.photo.as_ref().is_none_or(|id| *id == m.photo);
+    let measures: Vec<&PhotoMeasure> = dossier.current_measures().filter(wanted).collect();
+    if measures.is_empty() {
+        return Err(Problem::missing(
+            "nothing is measured on these photographs yet",
+            "mark something of known size: underlid measure FOLDER --photo ID --known \
+                     \"50 mm\" --at \"X,Y X,Y\" --save; then a thing: --what diameter --item ID \
+                     --at \"X,Y X,Y X,Y\" --save",
+        ));
+    }
+    let (mut results, mut failed) = (Vec::new(), Vec::new());
+    for (n, measure) in measures.iter().enumerate() {
+        if !watch.goes_on() {
+            return Err(Problem::stopped());
+        }
+        watch.step(&format!("measuring: {}", measure.id), n + 1, measures.len());
+        let photo = super::photo(dossier, &measure.photo)?;
+        match Outcome::of(dossier, photo, measure) {
+            Ok(result) => results.push(result),
+            Err(problem) => failed.push(problem.message),
+        }
+    }
+    if let Some(folder) = &options.pictures {
+        let photos: Vec<&Photo> = dossier
+            .photos
+            .iter()
+            .filter(|p| measures.iter().any(|m| m.photo == p.id))
+            .collect();
+        outcome::draw(&options.folder, dossier, &photos, folder, watch)?;
+    }
+    Ok(Measured::Sizes { results, failed })
+}

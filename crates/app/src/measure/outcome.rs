@@ -1,0 +1,80 @@
+//! What came out of measures, as data and as pictures of what was measured.
+
+use crate::picture::PICTURES;
+use crate::picture::numbered::{Look, Pictures};
+use crate::shown;
+use crate::{Kind, Problem, Watch};
+use methods::sight::{Desk, Sight, Taken};
+use quantity::{Figure, Sheet, Term};
+use record::{Dossier, Photo, PhotoMeasure};
+use std::path::Path;
+
+/// A measure worked out.
+#[derive(Debug)]
+pub struct Outcome {
+    /// As it stands in the record.
+    pub measure: PhotoMeasure,
+    /// What the points give, with the working.
+    pub figures: Vec<Figure>,
+    /// What is assumed.
+    pub notes: Vec<String>,
+}
+
+impl Outcome {
+    /// Works out one measure with its working.
+    ///
+    /// # Errors
+    /// Why it has no answer.
+    pub(super) fn of(
+        dossier: &Dossier,
+        photo: &Photo,
+        measure: &PhotoMeasure,
+    ) -> Result<Self, Problem> {
+        let fault = |message: String| Problem {
+            kind: Kind::Refused,
+            place: None,
+            message,
+            remedy: "correct the points or the things of known size in this photo".to_string(),
+        };
+        let sight = Sight::of(photo).map_err(fault)?;
+        let item = measure.item.as_deref().and_then(|id| dossier.item(id));
+        let taken = Taken::of(measure, item, &sight).map_err(fault)?;
+        let sheet = Sheet::new();
+        let desk = Desk::new(&sheet);
+        let figures = desk
+            .terms(&photo.id, &sight, &taken)
+            .and_then(|terms| {
+                let figure = |term: &Term<'_>| sheet.figure(*term).map_err(|e| e.to_string());
+                terms.iter().map(figure).collect::<Result<Vec<_>, _>>()
+            })
+            .map_err(|why| fault(format!("measures.{}: {why}", measure.id)))?;
+        let mut notes = sight.notes();
+        if let Some(height) = &measure.height {
+            notes.extend(sight.height_note(height));
+        }
+        Ok(Self {
+            measure: measure.clone(),
+            figures,
+            notes,
+        })
+    }
+}
+
+/// Writes a picture of every photo with what was measured on it.
+pub(super) fn draw(
+    folder: &Path,
+    dossier: &Dossier,
+    photos: &[&Photo],
+    into: &Path,
+    watch: &dyn Watch,
+) -> Result<(), Problem> {
+    let pictures = Pictures::of(folder, dossier);
+    let mut files = Vec::new();
+    for (n, photo) in photos.iter().enumerate() {
+        watch.step(&format!("drawing {}", photo.id), n + 1, photos.len());
+        files.extend(pictures.see(photo)?.files(&Look::default())?);
+    }
+    PICTURES.write(into, &files)?;
+    watch.stage(&format!("{} pictures in {}", files.len(), shown(into)));
+    Ok(())
+}

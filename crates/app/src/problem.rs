@@ -1,0 +1,177 @@
+//! Why something could not be done, as data: one type for every verb.
+//!
+//! In: the errors of the crates below. Out: [`Problem`]. Each of those errors becomes one here and nowhere else.
+//! Not here: exit codes, status codes, how it is printed.
+
+use crate::shown;
+use imaging::pixels::PictureError;
+use record::{EditError, Place, Problems, visible};
+use std::path::{Path, PathBuf};
+use store::StoreError;
+use store::opener::{OpenError, OpenFault};
+
+/// Why something could not be done.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{message}")]
+pub struct Problem {
+    /// What kind of problem it is; all that a caller need decide on.
+    pub kind: Kind,
+    /// Where, if it is about one place.
+    pub place: Option<At>,
+    /// What is wrong; nothing in it steers a terminal.
+    pub message: String,
+    /// What a person can do about it, in the imperative.
+    pub remedy: String,
+}
+
+/// Kinds of problems.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Kind {
+    /// The dossier has mistakes, all of them listed here; the message tells each with its remedy.
+    Mistakes(Problems),
+    /// What was named is not there.
+    Missing,
+    /// It cannot be done as asked.
+    Refused,
+    /// Somebody else has changed it meanwhile, or is changing it.
+    Conflict,
+    /// The one who waited for it wanted no more.
+    Stopped,
+    /// The system, a disk or a permission stands in the way.
+    Outside,
+    /// A fault of the program.
+    Internal,
+}
+
+/// The place of a problem.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum At {
+    /// A file or folder.
+    Path(PathBuf),
+    /// Something in the record.
+    Record(Place),
+}
+
+impl Problem {
+    pub(crate) fn new(kind: Kind, message: impl Into<String>, remedy: impl Into<String>) -> Self {
+        Self {
+            kind,
+            place: None,
+            message: message.into(),
+            remedy: remedy.into(),
+        }
+    }
+
+    pub(crate) fn missing(message: impl Into<String>, remedy: impl Into<String>) -> Self {
+        Self::new(Kind::Missing, message, remedy)
+    }
+
+    pub(crate) fn refused(message: impl Into<String>, remedy: impl Into<String>) -> Self {
+        Self::new(Kind::Refused, message, remedy)
+    }
+
+    pub(crate) fn stopped() -> Self {
+        methods::Cancelled.into()
+    }
+
+    pub(crate) fn at(self, path: &Path) -> Self {
+        Self {
+            place: Some(At::Path(path.to_path_buf())),
+            ..self
+        }
+    }
+
+    /// Tells of a picture that cannot be decoded.
+    pub(crate) fn of_picture(path: &Path, error: &PictureError) -> Self {
+        Self::refused(
+            format!("cannot read {}: {error}", shown(path)),
+            error.remedy(),
+        )
+        .at(path)
+    }
+}
+
+impl From<OpenError> for Problem {
+    fn from(error: OpenError) -> Self {
+        let kind = match error.fault {
+            OpenFault::Missing => Kind::Missing,
+            OpenFault::Refused { .. } => Kind::Outside,
+            OpenFault::NotA { .. }
+            | OpenFault::Outside
+            | OpenFault::TooLarge { .. }
+            | OpenFault::TooMany { .. } => Kind::Refused,
+        };
+        Self::new(kind, visible(&error.to_string()), error.remedy()).at(&error.path)
+    }
+}
+
+impl From<Problems> for Problem {
+    fn from(problems: Problems) -> Self {
+        let first = problems.0.first();
+        Self {
+            place: first.map(|first| match &first.place {
+                Some(place) => At::Record(place.clone()),
+                None => At::Path(PathBuf::from(&first.file)),
+            }),
+            message: problems.to_string(),
+            remedy: "correct the text".to_string(),
+            kind: Kind::Mistakes(problems),
+        }
+    }
+}
+
+impl From<StoreError> for Problem {
+    fn from(error: StoreError) -> Self {
+        let (kind, path) = match error {
+            StoreError::Dossier(problems) => return problems.into(),
+            StoreError::Unread(error) => return error.into(),
+            StoreError::System { ref path, .. } => (Kind::Outside, path),
+            StoreError::Changed { ref path } | StoreError::Busy { ref path, .. } => {
+                (Kind::Conflict, path)
+            }
+            StoreError::Link { ref path }
+            | StoreError::NotA { ref path, .. }
+            | StoreError::Nameless { ref path }
+            | StoreError::NotEmpty { ref path }
+            | StoreError::Foreign { ref path, .. }
+            | StoreError::Evidence { ref path, .. } => (Kind::Refused, path),
+        };
+        Self::new(kind, visible(&error.to_string()), error.remedy()).at(path)
+    }
+}
+
+/// An edit that no longer fits what is recorded now.
+impl From<EditError> for Problem {
+    fn from(error: EditError) -> Self {
+        Self::new(
+            Kind::Conflict,
+            format!("the edit was not made: {error}"),
+            "another run may have changed the dossier meanwhile; repeat the command",
+        )
+    }
+}
+
+impl From<methods::Cancelled> for Problem {
+    fn from(stopped: methods::Cancelled) -> Self {
+        Self::new(Kind::Stopped, stopped.to_string(), "run the command again")
+    }
+}
+
+impl From<pdf::PdfError> for Problem {
+    fn from(error: pdf::PdfError) -> Self {
+        Self::new(
+            Kind::Internal,
+            format!("cannot set the PDF: {error}"),
+            "check that every photograph opens in a picture viewer",
+        )
+    }
+}
+
+impl From<report::WorkbookError> for Problem {
+    fn from(error: report::WorkbookError) -> Self {
+        Self::refused(
+            format!("cannot fill the spreadsheet: {error}"),
+            "shorten the text named above; a cell holds 32,767 characters",
+        )
+    }
+}

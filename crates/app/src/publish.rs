@@ -1,0 +1,94 @@
+//! The report folder.
+//!
+//! In: a dossier's folder. Out: its report in every form, written whole, and what it was made from.
+
+use crate::{Problem, Watch, dossier, examine, photographs};
+use methods::Findings;
+use record::Dossier;
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+use store::{Output, OutputFile};
+
+const REPORT: Output = Output {
+    kind: "report",
+    unmarked: &[
+        "report.html",
+        "report.pdf",
+        "workbook.xlsx",
+        "parts.csv",
+        "findings.json",
+    ],
+};
+
+/// What to publish, and where.
+#[derive(Debug, Clone, Default)]
+pub struct PublishOptions {
+    /// The dossier's folder.
+    pub folder: PathBuf,
+    /// Folder for the report; `report` in the dossier's folder if not given.
+    pub into: Option<PathBuf>,
+    /// Catalogues of known parts besides those in the folder.
+    pub catalogues: Vec<PathBuf>,
+}
+
+/// A report that was written.
+#[derive(Debug)]
+pub struct Published {
+    /// Where it lies.
+    pub into: PathBuf,
+    /// Its files.
+    pub files: Vec<OutputFile>,
+    /// The dossier that it tells of.
+    pub dossier: Dossier,
+    /// What it tells.
+    pub findings: Findings,
+    /// Photographs that are not shown, with the reason.
+    pub left_out: BTreeMap<String, String>,
+}
+
+/// Examines a dossier and writes its report.
+///
+/// # Errors
+/// The dossier's mistakes; a folder that may not be filled; what cannot be set.
+pub fn publish(options: &PublishOptions, watch: &dyn Watch) -> Result<Published, Problem> {
+    let folder = &options.folder;
+    let into = options
+        .into
+        .clone()
+        .unwrap_or_else(|| folder.join("report"));
+    REPORT.may_fill(&into)?;
+    let dossier = dossier::open(folder, watch)?;
+    let photographs = photographs::for_publication(folder, &dossier, watch);
+    let findings = examine::findings(folder, &dossier, &options.catalogues, watch)?;
+
+    watch.stage("composing the report");
+    let document = report::compose(&dossier, &findings, &photographs);
+    watch.stage("setting HTML");
+    let html = report::html(&document);
+    watch.stage("setting PDF");
+    let pages = pdf::pdf(&document)?;
+    watch.stage("filling the spreadsheet");
+    let workbook = report::xlsx(&dossier, &findings)?;
+    if !watch.goes_on() {
+        return Err(Problem::stopped());
+    }
+    let files = [
+        ("report.html", html.into_bytes()),
+        ("report.pdf", pages),
+        ("workbook.xlsx", workbook),
+        ("parts.csv", report::parts_csv(&findings).into_bytes()),
+        ("findings.json", report::json(&findings).into_bytes()),
+    ]
+    .map(|(path, bytes)| OutputFile {
+        path: path.to_string(),
+        bytes,
+    });
+    REPORT.write(&into, &files)?;
+    Ok(Published {
+        into,
+        files: files.into(),
+        dossier,
+        findings,
+        left_out: photographs.left_out,
+    })
+}

@@ -1,0 +1,147 @@
+//! What a marking or a code may be.
+//!
+//! In: a text as seen, a table of them, or a photograph; catalogues and the user's own lists. Out: the parts
+//! that may carry it, and what it may say as a code.
+
+mod batch;
+mod photo;
+mod question;
+
+pub use batch::Row;
+pub use question::{Question, Words};
+
+use crate::known::{self, Names};
+use crate::{Problem, Watch};
+use catalogue::Registry;
+use codes::Context;
+use codes::barcode::Barcode;
+use codes::date::date_candidates;
+use marking::{Answer, Index, Scratch};
+use methods::Known;
+use std::path::{Path, PathBuf};
+
+/// Everything that is said about one text.
+#[derive(Debug)]
+pub struct Said {
+    /// What was asked.
+    pub question: Question,
+    /// Which parts may carry it; `None` without a catalogue.
+    pub parts: Option<Answer>,
+    /// What each line may say as a code: the line and its readings.
+    pub codes: Vec<(String, Vec<codes::Reading>)>,
+}
+
+/// What readings are made with.
+#[derive(Debug, Clone, Default)]
+pub struct Lists {
+    /// Catalogues of known parts, later ones correcting earlier ones.
+    pub catalogues: Vec<PathBuf>,
+    /// Lists of registered hardware addresses.
+    pub addresses: Vec<PathBuf>,
+    /// List of USB vendors and products.
+    pub usb_ids: Option<PathBuf>,
+}
+
+/// Reads markings and codes with lists that were opened once.
+pub struct Reader {
+    known: Known,
+    registry: Registry,
+}
+
+impl Reader {
+    /// Opens the lists.
+    ///
+    /// # Errors
+    /// A file that cannot be read at all; rows that are refused are told and left out.
+    pub fn open(lists: &Lists, watch: &dyn Watch) -> Result<Self, Problem> {
+        Ok(Self {
+            known: Known::new(known::load(None, &lists.catalogues, watch)?),
+            registry: known::registry(&lists.addresses, lists.usb_ids.as_deref(), watch)?,
+        })
+    }
+
+    /// Returns the known parts that answers point to.
+    pub fn known(&self) -> &Known {
+        &self.known
+    }
+
+    /// Says what one text may be; `beside` names parts on the same board.
+    ///
+    /// # Errors
+    /// A marking or a length that cannot be read.
+    pub fn text(&self, text: &str, words: &Words<'_>, beside: &[String]) -> Result<Said, Problem> {
+        let mut question = Question::new(text, words)?;
+        question.clues.seen_before = self.known.seen_beside(beside);
+        let names = Names(&self.registry);
+        let context = Context::default().with_registers(&names);
+        Ok(ask(
+            question,
+            self.index(),
+            &context,
+            &mut Scratch::default(),
+        ))
+    }
+
+    /// Answers every row of a table, one after the other, so that no table is too long.
+    ///
+    /// # Errors
+    /// A table that cannot be read, or work that was stopped; a row that cannot be read is answered with the
+    /// reason.
+    pub fn batch(
+        &self,
+        path: &Path,
+        each: impl FnMut(Row),
+        watch: &dyn Watch,
+    ) -> Result<(), Problem> {
+        let names = Names(&self.registry);
+        let context = Context::default().with_registers(&names);
+        let mut scratch = Scratch::default();
+        batch::run(path, each, watch, |question| {
+            ask(question, self.index(), &context, &mut scratch)
+        })
+    }
+
+    /// Finds bar codes and matrix codes in a photograph and says what they may mean.
+    ///
+    /// # Errors
+    /// A file that cannot be read or searched.
+    pub fn photo(&self, path: &Path, watch: &dyn Watch) -> Result<Vec<Barcode>, Problem> {
+        let names = Names(&self.registry);
+        photo::run(path, &Context::default().with_registers(&names), watch)
+    }
+
+    fn index(&self) -> Option<&Index> {
+        (!self.known.parts().is_empty()).then(|| self.known.index())
+    }
+}
+
+/// Looks a text up among parts and codes.
+fn ask(
+    question: Question,
+    index: Option<&Index>,
+    context: &Context<'_>,
+    scratch: &mut Scratch,
+) -> Said {
+    let parts = index.map(|index| index.read(&question.seen, &question.clues, scratch));
+    let codes = question
+        .seen
+        .lines
+        .iter()
+        .filter_map(|line| line.plain())
+        .filter(|line| !line.is_empty())
+        .map(|line| {
+            let mut readings = codes::read(&line, context);
+            if readings.is_empty() {
+                // A date may stand among other characters, or before the sign of a plant.
+                let dates = date_candidates(&line, context.opened);
+                readings.extend(dates.into_iter().map(|date| date.reading));
+            }
+            (line, readings)
+        })
+        .collect();
+    Said {
+        question,
+        parts,
+        codes,
+    }
+}
