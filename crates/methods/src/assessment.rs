@@ -5,6 +5,7 @@
 //! Not here: findings (`markings`); how a marking is weighed (`marking`).
 
 use crate::Case;
+use crate::assumed;
 use crate::once::Once;
 use catalogue::{Catalogue, Part};
 use marking::{Answer, Clues, Index, Scratch, SeenBefore};
@@ -13,9 +14,9 @@ use record::{Certainty, Identity, Item, PartFacts};
 use std::collections::{BTreeMap, HashMap};
 
 /// An identity at least this probable is as good as read.
-pub const SURE: f64 = 0.9;
+pub const SURE: f64 = assumed::SURE_IDENTITY.number();
 /// An identity less probable than this is contradicted.
-pub const CONTRADICTED: f64 = 0.05;
+pub const CONTRADICTED: f64 = assumed::CONTRADICTED_IDENTITY.number();
 
 /// Known parts, made ready for reading markings. The default knows none.
 #[derive(Debug, Clone)]

@@ -8,6 +8,7 @@
 //! [`Correlations`] gives readings of the same instrument a common part, while the rounding of the
 //! display is each reading's own.
 
+use crate::assumed;
 use crate::once::Once;
 use quantity::{Accuracy, Dimension, Figure, Input, Origin, Source, Spread, Stated, Unit};
 use record::{Dossier, Evidence, Instrument, Item, Reading, ReadingSubject};
@@ -125,21 +126,6 @@ pub fn stated_input(
     Input::stated(name, stated, None, source)
 }
 
-/// Makes an input that the method assumes, with the reason a reader is told.
-pub fn assumed_input(name: &str, stated: &Stated, why: &str) -> Input {
-    let source = Source {
-        origin: Origin::Assumed,
-        evidence: Vec::new(),
-        note: why.to_string(),
-    };
-    Input::stated(name, stated, None, source)
-}
-
-/// Part of the variance of a constant limit of error that is common to all readings on an instrument
-/// (an offset); the rest is each reading's own (linearity, repeatability). Usual practice: data sheets of
-/// small instruments do not say.
-pub const COMMON_PART: f64 = 0.5;
-
 /// Returns the standard uncertainty that a reading shares with all others of its instrument, in SI: the
 /// common part of a constant limit of error, and all of one in % (a wrong scale factor), both as
 /// rectangular half-widths. Zero where the value is written with its own spread, because then that
@@ -153,7 +139,8 @@ pub fn shared_uncertainty(dossier: &Dossier, reading: &Reading) -> f64 {
     };
     let constant = accuracy.absolute.unwrap_or(0.0);
     let factor = accuracy.relative.unwrap_or(0.0) * reading.value.si();
-    ((COMMON_PART * constant * constant + factor * factor) / 3.0).sqrt()
+    let common = assumed::COMMON_PART.number();
+    ((common * constant * constant + factor * factor) / 3.0).sqrt()
 }
 
 /// Returns the part of the standard uncertainty of a reading that it shares with all others of its

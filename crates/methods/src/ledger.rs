@@ -3,10 +3,11 @@
 //! In: stated values of the record with the place they stand. Out: inputs of a sheet, and the
 //! lists that a finding carries. Not here: deciding anything.
 
+use crate::assumed::Row;
 use crate::basis::{self, unit};
 use crate::once::Once;
 use crate::{Case, Finding};
-use quantity::{Accuracy, Dimension, Distribution, Input, Origin, Sheet, Source, Stated, Term};
+use quantity::{Accuracy, Dimension, Input, Origin, Sheet, Source, Stated, Term};
 use record::{Evidence, Reading};
 
 /// The lists of a finding while they are being filled; nothing enters twice.
@@ -136,18 +137,36 @@ impl Ledger {
         &mut self,
         sheet: &'s Sheet,
         name: &str,
-        distribution: Distribution,
-        symbol: &str,
-        shown: &str,
+        row: &Row,
         change: &str,
     ) -> Term<'s> {
-        self.assume(format!("{name}: {shown} assumed; {change}"));
+        self.assume(format!("{name}: {} assumed; {change}", row.text()));
         let source = Source {
             origin: Origin::Assumed,
             evidence: Vec::new(),
             note: format!("assumed; {change}"),
         };
-        sheet.input(Input::distributed(name, distribution, unit(symbol), source))
+        let law = row.distribution();
+        sheet.input(Input::distributed(name, law, unit(row.unit()), source))
+    }
+
+    /// Makes an input of what a standard lays down for the case at hand, and cites it; `why` is listed
+    /// as the assumption.
+    pub(crate) fn laid_down<'s>(
+        &mut self,
+        sheet: &'s Sheet,
+        name: impl Into<String>,
+        row: &Row,
+        why: String,
+    ) -> Term<'s> {
+        self.assume(why);
+        self.source(row.source());
+        let source = Source {
+            origin: Origin::Assumed,
+            evidence: Vec::new(),
+            note: row.source().to_string(),
+        };
+        sheet.input(Input::exact(name, row.number(), unit(row.unit()), source))
     }
 
     /// Adds everything gathered by another ledger.

@@ -5,6 +5,7 @@
 //! `network`, `energy`, `deadline`, `assessment`, `presence`, `sizes`, `sight`; none looks into another.
 
 pub mod assessment;
+pub mod assumed;
 pub mod basis;
 mod case;
 pub mod cell;

@@ -20,8 +20,9 @@ fn lamp() -> Dossier {
 }
 
 /// What a method may import from its crate: the case, and the ground that methods share.
-const GROUND: [&str; 15] = [
+const GROUND: [&str; 16] = [
     "assessment",
+    "assumed",
     "basis",
     "case",
     "cells",

@@ -96,7 +96,20 @@ fn the_same_input_gives_the_same_bytes() {
 fn very_long_text_is_shortened_and_not_refused() {
     let mut findings = specimen::findings();
     findings.findings[5].sentence = "ä".repeat(40_000);
-    assert!(xlsx(&specimen::dossier(), &findings).is_ok());
+    let bytes = xlsx(&specimen::dossier(), &findings).unwrap();
+    let mut workbook: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).unwrap();
+    let told = workbook.worksheet_range("Findings").unwrap();
+    let longest = told
+        .rows()
+        .flatten()
+        .map(|c| c.to_string())
+        .max_by_key(|c| c.chars().count())
+        .unwrap();
+    // The format holds 32 767 characters in a cell (ECMA-376 as implemented by spreadsheets).
+    let count = longest.chars().count();
+    assert!((30_000..=32_767).contains(&count), "{count} characters");
+    assert!(longest.starts_with("ää"));
+    assert_eq!(told.rows().count(), findings.findings.len() + 1);
 }
 
 #[test]

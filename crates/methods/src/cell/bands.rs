@@ -3,6 +3,8 @@
 //! Band edges: usual practice, from memory, for telling odd from usual only. Points inside them come from
 //! data sheets (see the checks in `docs/methods/cell.md`).
 
+use crate::assumed;
+
 /// What is usual for one sort of cell.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Band {
@@ -16,34 +18,34 @@ pub struct Band {
 
 const PHOSPHATE: Band = Band {
     name: "lithium iron phosphate, any form",
-    specific: (90.0, 180.0),
-    density: (200.0, 380.0),
+    specific: assumed::PHOSPHATE_SPECIFIC.bounds(),
+    density: assumed::PHOSPHATE_DENSITY.bounds(),
 };
 const POUCH: Band = Band {
     name: "pouch, 3 Wh and more",
-    specific: (180.0, 290.0),
-    density: (400.0, 750.0),
+    specific: assumed::POUCH_SPECIFIC.bounds(),
+    density: assumed::POUCH_DENSITY.bounds(),
 };
 const SMALL_POUCH: Band = Band {
     name: "pouch below 0.5 Wh with protection board",
-    specific: (100.0, 220.0),
-    density: (200.0, 550.0),
+    specific: assumed::SMALL_POUCH_SPECIFIC.bounds(),
+    density: assumed::SMALL_POUCH_DENSITY.bounds(),
 };
 /// Between the two pouch bands there is no usual edge, so the band spans both.
 const MIDDLE_POUCH: Band = Band {
     name: "pouch between 0.5 Wh and 3 Wh (both pouch bands together)",
-    specific: (100.0, 290.0),
-    density: (200.0, 750.0),
+    specific: (SMALL_POUCH.specific.0, POUCH.specific.1),
+    density: (SMALL_POUCH.density.0, POUCH.density.1),
 };
 const CYLINDRICAL: Band = Band {
     name: "cylindrical lithium-ion",
-    specific: (150.0, 280.0),
-    density: (400.0, 770.0),
+    specific: assumed::CYLINDRICAL_SPECIFIC.bounds(),
+    density: assumed::CYLINDRICAL_DENSITY.bounds(),
 };
 const BUTTON: Band = Band {
     name: "rechargeable lithium-ion button or coin",
-    specific: (60.0, 160.0),
-    density: (150.0, 450.0),
+    specific: assumed::BUTTON_SPECIFIC.bounds(),
+    density: assumed::BUTTON_DENSITY.bounds(),
 };
 
 /// Returns whether a chemistry as written is lithium iron phosphate.
@@ -67,8 +69,8 @@ pub fn band(form: &str, chemistry: &str, energy_wh: f64) -> Option<Band> {
         return None;
     }
     match form {
-        "pouch" if energy_wh >= 3.0 => Some(POUCH),
-        "pouch" if energy_wh < 0.5 => Some(SMALL_POUCH),
+        "pouch" if energy_wh >= assumed::POUCH_LEAST.number() => Some(POUCH),
+        "pouch" if energy_wh < assumed::SMALL_POUCH_MOST.number() => Some(SMALL_POUCH),
         "pouch" => Some(MIDDLE_POUCH),
         "cylindrical" => Some(CYLINDRICAL),
         "button" | "coin" => Some(BUTTON),

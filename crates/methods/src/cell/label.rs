@@ -4,6 +4,8 @@
 //! Source of the pairs: data sheets for 3.6/4.2 V, 3.7/4.2 V and 3.2/3.65 V; 4.35 V as a limit from a
 //! charging article; 3.85/4.40 V and 3.87/4.45 V are usual in phones and wearables (from memory).
 
+use crate::assumed;
+
 /// A usual pair of nominal and charge-limit voltage.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pair {
@@ -20,38 +22,38 @@ pub struct Pair {
 /// Usual pairs, by limit voltage.
 pub const PAIRS: [Pair; 6] = [
     Pair {
-        nominal: 3.2,
-        limit: 3.65,
+        nominal: assumed::PHOSPHATE_VOLTAGES.bounds().0,
+        limit: assumed::PHOSPHATE_VOLTAGES.bounds().1,
         where_seen: "lithium iron phosphate",
         read: true,
     },
     Pair {
-        nominal: 3.6,
-        limit: 4.2,
+        nominal: assumed::CELL_VOLTAGES_3_6.bounds().0,
+        limit: assumed::CELL_VOLTAGES_3_6.bounds().1,
         where_seen: "button and cylindrical cells",
         read: true,
     },
     Pair {
-        nominal: 3.7,
-        limit: 4.2,
+        nominal: assumed::CELL_VOLTAGES_3_7.bounds().0,
+        limit: assumed::CELL_VOLTAGES_3_7.bounds().1,
         where_seen: "pouch cells",
         read: true,
     },
     Pair {
-        nominal: 3.8,
-        limit: 4.35,
+        nominal: assumed::CELL_VOLTAGES_3_8.bounds().0,
+        limit: assumed::CELL_VOLTAGES_3_8.bounds().1,
         where_seen: "pouch cells for raised voltage",
         read: false,
     },
     Pair {
-        nominal: 3.85,
-        limit: 4.4,
+        nominal: assumed::CELL_VOLTAGES_3_85.bounds().0,
+        limit: assumed::CELL_VOLTAGES_3_85.bounds().1,
         where_seen: "pouch cells of phones and wearables",
         read: false,
     },
     Pair {
-        nominal: 3.87,
-        limit: 4.45,
+        nominal: assumed::CELL_VOLTAGES_3_87.bounds().0,
+        limit: assumed::CELL_VOLTAGES_3_87.bounds().1,
         where_seen: "pouch cells of phones",
         read: false,
     },
@@ -70,7 +72,7 @@ pub enum PairFit {
 
 /// Compares voltages (V) with the usual pairs; within 5 mV, since labels print two decimals.
 pub fn pair(nominal: f64, limit: f64) -> PairFit {
-    let near = |a: f64, b: f64| (a - b).abs() <= 0.005;
+    let near = |a: f64, b: f64| (a - b).abs() <= assumed::LABEL_ROUNDING.number();
     let same_nominal = |p: &&Pair| near(p.nominal, nominal);
     PAIRS
         .iter()

@@ -4,6 +4,7 @@
 //! Round forms: π/4 · diameter² · height; others: the product of
 //! three sides, which for a pouch takes the body, not the folded seam.
 
+use crate::assumed;
 use crate::basis;
 use crate::sizes::{From, Sizes, Sources};
 use quantity::{Dimension, Input, Origin, Sheet, Source, Term, Unit};
@@ -134,10 +135,11 @@ fn one<'s, 'd>(
         From::Stated(_) => return Some((size.term, size.si)),
     };
     if let Some((word, stated)) = stated
-        && (stated.si() / size.si - 1.0).abs() > 0.05
+        && (stated.si() / size.si - 1.0).abs() > assumed::SIZE_DISAGREES.si()
     {
         remarks.push(format!(
-            "The recorded {word} ({stated}) and {measured} differ by more than 5 %; what was measured is used."
+            "The recorded {word} ({stated}) and {measured} differ by more than {}; what was measured is used.",
+            assumed::SIZE_DISAGREES.text()
         ));
     }
     Some((size.term, size.si))

@@ -6,12 +6,14 @@
 //! Criteria 38.3.2.3: button cell round, overall height less than diameter. Rules change each year: the
 //! edition in force decides, and a shipper's training.
 
+use crate::assumed;
+
 /// Largest energy of a small cell, Wh.
-pub const SMALL_CELL_WH: f64 = 20.0;
+pub const SMALL_CELL_WH: f64 = assumed::SMALL_CELL.number();
 /// Largest energy of a small battery, Wh.
-pub const SMALL_BATTERY_WH: f64 = 100.0;
+pub const SMALL_BATTERY_WH: f64 = assumed::SMALL_BATTERY.number();
 /// A limit of former air packing rules for cells sent alone (table 965-II as in 2016), Wh.
-pub const FORMER_AIR_WH: f64 = 2.7;
+pub const FORMER_AIR_WH: f64 = assumed::FORMER_AIR.number();
 
 /// What a threshold says about an energy known with uncertainty.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -5,6 +5,7 @@
 //! A stated bound (`at least`, `up to`, a range) is the limit itself; only `exactly` and `about`
 //! need a tolerance, and one is assumed where the claim grants none.
 
+use crate::assumed;
 use crate::ledger::Ledger;
 use quantity::{Dimension, Sense, Stated, format_quantity};
 use record::{Claim, ClaimKind};
@@ -43,13 +44,16 @@ fn promise(kind: ClaimKind) -> Promise {
 /// The tolerance granted where a claim states none: a fraction of the value for `exactly` and for
 /// `about`. Half a unit of the last printed digit is granted if that is more.
 pub(crate) fn default_fraction(kind: ClaimKind) -> (f64, f64) {
-    match kind {
-        ClaimKind::Mass => (0.02, 0.05),
-        ClaimKind::Dimension => (0.01, 0.03),
-        ClaimKind::Capacity | ClaimKind::Energy => (0.03, 0.05),
-        ClaimKind::NoiseReduction => (0.0, 0.05),
-        _ => (0.05, 0.10),
-    }
+    let (exactly, about) = match kind {
+        ClaimKind::Mass => (assumed::MASS_EXACTLY, assumed::MASS_ABOUT),
+        ClaimKind::Dimension => (assumed::SIZE_EXACTLY, assumed::SIZE_ABOUT),
+        ClaimKind::Capacity | ClaimKind::Energy => {
+            (assumed::CAPACITY_EXACTLY, assumed::CAPACITY_ABOUT)
+        }
+        ClaimKind::NoiseReduction => (assumed::NOISE_EXACTLY, assumed::NOISE_ABOUT),
+        _ => (assumed::OTHER_EXACTLY, assumed::OTHER_ABOUT),
+    };
+    (exactly.si(), about.si())
 }
 
 /// Returns the acceptance interval of a figure; notes how it was read.

@@ -7,12 +7,13 @@
 
 use super::acceptance::Acceptance;
 use crate::Verdict;
+use crate::assumed;
 use quantity::{Sheet, SheetError, Term};
 #[cfg(test)]
 use statrs::distribution::{ContinuousCDF, Normal};
 
 /// At or above this probability a claim holds; at or below its complement it fails.
-pub(crate) const DECISION: f64 = 0.95;
+pub(crate) const DECISION: f64 = assumed::CLAIM_DECIDED.number();
 /// Quantile of the standard normal distribution at [`DECISION`].
 const QUANTILE: f64 = 1.644_853_626_951_472_7;
 /// The publication behind the decision.

@@ -6,6 +6,7 @@
 
 use super::wanted::wanted;
 use super::{begin, printed};
+use crate::assumed;
 use crate::basis::{tidy, unit};
 use crate::ledger::Ledger;
 use crate::network::{Printed, VoltageFate, greatest_use, ratings, voltage_fate};
@@ -83,7 +84,9 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         && let Ok(figure) = sheet.figure(watts)
     {
         let offered = claimed.watts();
-        if let Some(offered) = offered.filter(|w| *w > 1.5 * figure.value) {
+        if let Some(offered) =
+            offered.filter(|w| *w > assumed::RATED_FAR_ABOVE.number() * figure.value)
+        {
             finding.sentence.push_str(&format!(
                 " What sits behind {} takes at most {} of the {}, because the {binds} binds; the rating is not a charging speed.",
                 contact.name,

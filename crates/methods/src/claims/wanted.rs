@@ -1,5 +1,6 @@
 //! What is missing to settle a claim: what to measure, how finely, and before which step.
 
+use crate::assumed;
 use crate::basis::tidy;
 use crate::deadline::Needs;
 use crate::{Case, Missing};
@@ -8,7 +9,7 @@ use record::{Claim, ClaimKind};
 
 /// Ratio of the tolerance to the uncertainty that a measurement should have (test uncertainty
 /// ratio of 10 to 1).
-const RATIO: f64 = 10.0;
+const RATIO: f64 = assumed::TEST_UNCERTAINTY_RATIO.number();
 
 /// Returns the measurement that would settle the claim. `uncertainty` is the standard uncertainty
 /// that would decide (SI), where a value is already known; otherwise a tenth of `tolerance` (SI).

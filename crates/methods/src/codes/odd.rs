@@ -5,10 +5,12 @@
 //! Outliers (1993). The spread is never taken as less than four weeks, because parts of one delivery differ
 //! by that much; with less than four ages nothing is said.
 
+use crate::assumed;
+
 /// Modified z-score beyond which an age stands apart.
-pub const FARTHEST: f64 = 3.5;
+pub const FARTHEST: f64 = assumed::AGE_APART.number();
 /// Smallest spread that is used, in days: four weeks.
-pub const LEAST_SPREAD_DAYS: f64 = 28.0;
+pub const LEAST_SPREAD_DAYS: f64 = assumed::LEAST_AGE_SPREAD.number();
 /// Makes the median absolute deviation comparable with a standard deviation of a normal law.
 const TO_SD: f64 = 1.4826;
 /// Least number of ages.

@@ -7,6 +7,7 @@
 //! thing. On labels and in identifiers a word such as lot, batch or date must stand beside it: labels
 //! hold many numbers. Codes inside serial numbers are listed but not used: their form is each maker's own.
 
+use crate::assumed;
 use crate::once::Once;
 use crate::{Cancelled, Case};
 use ::codes::date::{DateCandidate, Span, date_candidates, days_between};
@@ -14,10 +15,8 @@ use ::codes::{Context, Thing, read};
 use jiff::civil::Date;
 use record::{Dossier, Item, ItemKind};
 
-/// A code more than this many days after the opening is not taken for a date: two years.
-pub(super) const TOO_LATE_DAYS: i32 = 731;
 /// Share among all readings from which a code is taken for a date.
-const TAKEN: f64 = 0.5;
+const TAKEN: f64 = assumed::CODE_TAKEN.number();
 /// Words that tell a date of production on a label.
 const PRODUCED: [&str; 16] = [
     "lot",
@@ -239,7 +238,7 @@ fn take(
         }
         seen.codes.extend(code(group, best, place, opened));
         if let Some(code) = seen.codes.last().cloned()
-            && days_between(opened, code.earliest()) > TOO_LATE_DAYS
+            && f64::from(days_between(opened, code.earliest())) > assumed::CODE_TOO_LATE.number()
         {
             seen.codes.pop();
             seen.unused.push(format!(

@@ -7,16 +7,13 @@
 use super::draw::charging_reading;
 use super::store::capacity;
 use crate::Case;
+use crate::assumed;
 use crate::basis::unit;
 use crate::cells::is_cell;
 use crate::ledger::Ledger;
 use crate::network::{Path, follow, supply_at};
-use quantity::{Distribution, Sheet, Term};
+use quantity::{Sheet, Term};
 use record::Item;
-
-/// Where the length of the constant-voltage tail is from.
-const TAIL_SOURCE: &str = "Constant-current constant-voltage charge of an equivalent-circuit cell from 5 % to a \
-    current of C/20: total time is 1.07, 1.22 and 1.63 times charge ÷ current at C/2, 1 C and 2 C";
 
 /// The greatest charge current of a cell.
 #[derive(Debug)]
@@ -107,16 +104,10 @@ pub(crate) fn charging_time<'s>(
     let tail = ledger.assumed(
         sheet,
         "factor of the constant-voltage tail",
-        Distribution::Triangular {
-            low: 1.0,
-            mode: 1.2,
-            high: 1.65,
-        },
-        "",
-        "1.2 (1.0…1.65)",
+        &assumed::CHARGING_TAIL,
         "record a `charging-time` reading to replace the estimate",
     );
-    ledger.source(TAIL_SOURCE);
+    ledger.source(assumed::CHARGING_TAIL.source());
     let likely = (least * tail).named(
         &format!("likely charging time of {}", cell.name),
         &unit("h"),

@@ -10,14 +10,12 @@
 use super::draw::at_rest;
 use super::store::{capacity, usable};
 use crate::Case;
+use crate::assumed;
 use crate::basis::unit;
 use crate::ledger::Ledger;
 use crate::network::{Path, Ratio, follow, supply_at};
-use quantity::{Dimension, Distribution, Origin, Sheet, Stated, Term};
+use quantity::{Dimension, Origin, Sheet, Stated, Term};
 use record::Item;
-
-/// Time in storage between charges where nobody states one, s: 1 to 7 days.
-const STORAGE_S: (f64, f64) = (86_400.0, 604_800.0);
 
 /// Returns the number of full recharges that the first cell of a path gives the last.
 /// `storage` is the time in which both idle, with its place in the record.
@@ -112,13 +110,10 @@ fn storage_time<'s>(
         )
     });
     stated.unwrap_or_else(|| {
-        let (low, high) = STORAGE_S;
         ledger.assumed(
             sheet,
             "time in storage",
-            Distribution::Rectangular { low, high },
-            "h",
-            "24 h to 168 h between charges",
+            &assumed::STORAGE_TIME,
             "state `after` in a recharges claim to change it",
         )
     })

@@ -1,10 +1,11 @@
 //! What a cell holds and how much of it can be used.
 
 use crate::Case;
+use crate::assumed;
 use crate::basis::unit;
 use crate::ledger::Ledger;
 use crate::network::cell_voltage;
-use quantity::{Dimension, Distribution, Origin, Sheet, Term};
+use quantity::{Dimension, Origin, Sheet, Term};
 use record::{Item, ReadingSubject};
 
 /// The charge of one cell.
@@ -105,9 +106,7 @@ pub(crate) fn usable<'s>(
         ledger.assumed(
             sheet,
             &name,
-            Distribution::Triangular { low: 0.88, mode: 0.95, high: 1.0 },
-            "%",
-            "95 % (88…100 %) above the cut-off",
+            &assumed::USABLE_FRACTION,
             &format!("state `part.ratings.usable-fraction` of {0}, or record a `charge` reading of {0} down to cut-off", cell.id),
         )
     });

@@ -9,6 +9,7 @@
 mod compare;
 mod packages;
 
+use crate::assumed;
 use crate::sight::{Desk, OnPhoto, Sight, Taken};
 use crate::sizes::Sources;
 use crate::{Answer, Case, Detail, Finding, Mark, Method, Verdict};
@@ -17,7 +18,7 @@ use quantity::Sheet;
 
 /// Differences beyond so many standard uncertainties contradict (JCGM 100:2008, 6.2: k = 3 for about
 /// 99.7 %).
-const FAR: f64 = 3.0;
+const FAR: f64 = assumed::CONTRADICTION.number();
 
 /// Answers for every photograph on which something was measured.
 ///

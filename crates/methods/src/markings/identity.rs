@@ -2,12 +2,13 @@
 
 use super::{explain, look};
 use crate::assessment::{Assessment, CONTRADICTED, Known, SURE};
+use crate::assumed;
 use crate::words::{Words as _, called, percent};
 use crate::{Finding, Method, Missing, Verdict};
 use record::Certainty;
 
 /// Rivals less probable than this need no second look.
-const RIVAL: f64 = 0.02;
+const RIVAL: f64 = assumed::RIVAL_IDENTITY.number();
 
 /// Answers for one part; `None` where the marking bears out what is recorded, or where nothing is
 /// recorded and nothing is likely.

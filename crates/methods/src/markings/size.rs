@@ -7,6 +7,7 @@
 
 use super::explain;
 use crate::assessment::{body_mm, folded};
+use crate::assumed;
 use crate::basis;
 use crate::words::called;
 use crate::{Case, Finding, Method, Verdict};
@@ -15,7 +16,7 @@ use quantity::{Input, Origin, Sheet, Source, format_quantity};
 use record::Item;
 
 /// Limit of the tolerance of a package body, mm.
-const TOLERANCE_MM: f64 = 0.2;
+const TOLERANCE_MM: f64 = assumed::PACKAGE_TOLERANCE.number();
 
 /// Answers for one part; `None` where the body fits or too little is known.
 pub(super) fn examine<'d>(case: &Case<'d>, item: &'d Item) -> Option<Finding> {

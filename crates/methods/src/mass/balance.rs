@@ -3,6 +3,7 @@
 //! In: a statistic, or a probability of error. Out: tail probabilities and critical values.
 //! Not here: the statistics (`model`).
 
+use crate::assumed;
 use statrs::distribution::{ChiSquared, ContinuousCDF, Normal};
 
 /// Returns the probability that chi-square with `degrees_of_freedom` exceeds `x`.
@@ -38,7 +39,9 @@ pub fn bonferroni_critical(alpha: f64, readings: usize) -> f64 {
 /// Returns what turns a balance reading into a mass: `(1 − ρa/ρc) / (1 − ρa/ρ)` with the
 /// conventional densities of air, 1.2 kg/m³, and of weights, 8000 kg/m³. Density in kg/m³.
 pub fn buoyancy_factor(density: f64) -> f64 {
-    const AIR: f64 = 1.2;
-    const WEIGHTS: f64 = 8000.0;
-    (1.0 - AIR / WEIGHTS) / (1.0 - AIR / density)
+    let (air, weights) = (
+        assumed::AIR_DENSITY.number(),
+        assumed::WEIGHT_DENSITY.number(),
+    );
+    (1.0 - air / weights) / (1.0 - air / density)
 }

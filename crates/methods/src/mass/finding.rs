@@ -4,6 +4,7 @@ use super::inferred::inferred_figure;
 use super::next::{self, NextWeighing, weighable};
 use super::solution::MassSolution;
 use super::{balance, tables};
+use crate::assumed;
 use crate::words::{counted, listed};
 use crate::{Answer, Case, Detail, Finding, MassRow, Method, Missing, Verdict, basis};
 use quantity::format_quantity;
@@ -40,7 +41,7 @@ fn nothing_weighed(case: &Case<'_>, solution: &MassSolution) -> Finding {
             case,
             &root.id,
             format!("weigh {} whole", root.name),
-            "0.01 g",
+            &assumed::SCALE_RESOLUTION.text(),
         ));
     }
     finding
@@ -62,10 +63,12 @@ fn assumptions(dossier: &Dossier, solution: &MassSolution, finding: &mut Finding
          shows as a balance that does not close or goes into the item that was not weighed. Add items \
          to change this.",
     );
-    finding.assume(
-        "Masses are as the scale shows them (air 1.2 kg/m³, weights 8000 kg/m³). Air buoyancy makes \
+    finding.assume(format!(
+        "Masses are as the scale shows them (air {}, weights {}). Air buoyancy makes \
          plastics about 0.1 % heavier than shown and cancels between a whole and its pieces.",
-    );
+        assumed::AIR_DENSITY.text(),
+        assumed::WEIGHT_DENSITY.text(),
+    ));
     let shared = dossier
         .readings
         .iter()

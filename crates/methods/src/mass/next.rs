@@ -10,6 +10,7 @@
 
 use super::solution::MassSolution;
 use super::structure;
+use crate::assumed;
 use crate::basis::{instrument_accuracy, unit};
 use quantity::Dimension;
 use record::{Dossier, Item, ItemKind};
@@ -57,8 +58,8 @@ impl Scale {
             .iter()
             .min_by(|a, b| a.uncertainty(mass).total_cmp(&b.uncertainty(mass)));
         best.cloned().unwrap_or_else(|| Scale {
-            name: "a scale reading 0.01 g".to_string(),
-            resolution: 0.01,
+            name: format!("a scale reading {}", assumed::SCALE_RESOLUTION.text()),
+            resolution: assumed::SCALE_RESOLUTION.number(),
             limit: (0.0, 0.0),
         })
     }
@@ -188,6 +189,7 @@ pub fn best(
         variance_then: chosen.variance_then,
         scale: Scale::best(&scales, chosen.mass),
     };
-    (!found.newly_known.is_empty() || found.variance_then < 0.99 * found.variance_now)
+    (!found.newly_known.is_empty()
+        || found.variance_then < assumed::WORTH_WEIGHING.number() * found.variance_now)
         .then_some(found)
 }

@@ -8,11 +8,12 @@ use super::reconciled::Reconciled;
 use super::structure::Structure;
 use super::tree::Tree;
 use super::{adjust, balance, gross};
+use crate::assumed;
 use crate::basis;
 use quantity::{Distribution, Input, Origin, Source};
 
 /// Overall probability of a false alarm of the tests.
-pub const ALPHA: f64 = 0.05;
+pub const ALPHA: f64 = assumed::FALSE_ALARM.number();
 
 /// One weighing. Grams.
 #[derive(Debug, Clone, PartialEq)]

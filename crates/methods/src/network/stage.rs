@@ -3,9 +3,10 @@
 //! In: an item and the volts before it. Out: the volts behind it and the ratio of currents; assumed
 //! efficiencies and cell voltages with the assumption listed. Not here: limits.
 
+use crate::assumed;
 use crate::ledger::Ledger;
 use crate::words::called;
-use quantity::{Dimension, Distribution, Origin, Sheet, Term};
+use quantity::{Dimension, Origin, Sheet, Term};
 use record::{Conversion, ConversionKind, Item};
 
 /// The volts before and after one item and how its output current follows from its input current.
@@ -136,27 +137,15 @@ fn efficiency<'s>(
             return term;
         }
     }
-    let (low, mode, high) = if conversion.kind == ConversionKind::InductiveReceiver {
-        (0.6, 0.75, 0.85)
+    let row = if conversion.kind == ConversionKind::InductiveReceiver {
+        &assumed::INDUCTIVE_EFFICIENCY
     } else {
-        (0.75, 0.88, 0.95)
+        &assumed::SWITCHED_EFFICIENCY
     };
     ledger.assumed(
         sheet,
         &name,
-        Distribution::Pert {
-            low,
-            mode,
-            high,
-            lambda: 4.0,
-        },
-        "%",
-        &format!(
-            "{:.0} % ({:.0}…{:.0} %)",
-            mode * 100.0,
-            low * 100.0,
-            high * 100.0
-        ),
+        row,
         &format!("state `converts.efficiency` of {} to change it", item.id),
     )
 }
@@ -186,12 +175,7 @@ pub(crate) fn cell_voltage<'s>(sheet: &'s Sheet, item: &Item, ledger: &mut Ledge
     ledger.assumed(
         sheet,
         &name,
-        Distribution::Rectangular {
-            low: 3.6,
-            high: 3.85,
-        },
-        "V",
-        "3.6 V to 3.85 V (lithium-ion)",
+        &assumed::LITHIUM_ION_VOLTAGE,
         &format!("state `cell.nominal-voltage` of {} to change it", item.id),
     )
 }

@@ -6,14 +6,11 @@
 use super::chain::Supply;
 use super::stage::cell_voltage;
 use crate::Case;
-use crate::basis::unit;
+use crate::assumed;
 use crate::cells::is_cell;
 use crate::ledger::Ledger;
-use quantity::{Dimension, Input, Origin, Rating, Sheet, Source, Stated};
+use quantity::{Dimension, Origin, Rating, Sheet, Stated};
 use record::{Contact, ContactKind, Item};
-
-/// Where the 5 V and the current steps of the common socket are from.
-pub(crate) const SOCKET_SOURCE: &str = "IEC 63002, 4.4: 5 V by default with 0.5 A (2.0) or 0.9 A (3.x); 1.5 A or 3.0 A where the source advertises it";
 
 /// One electrical rating with where it is printed.
 #[derive(Debug, Clone)]
@@ -135,18 +132,15 @@ pub(crate) fn supply_at<'s>(
             .after(start)
             .all(|(_, l)| l.voltage.is_none())
     {
-        ledger.assume(format!(
-            "supply at {}: 5 V assumed because nothing is printed; state `contact.rating` of {} to change it",
-            start.name, start.id
-        ));
-        ledger.source(SOCKET_SOURCE);
-        let source = Source {
-            origin: Origin::Assumed,
-            evidence: Vec::new(),
-            note: SOCKET_SOURCE.to_string(),
-        };
+        let row = &assumed::SOCKET_VOLTAGE;
+        let why = format!(
+            "supply at {}: {} assumed because nothing is printed; state `contact.rating` of {} to change it",
+            start.name,
+            row.text(),
+            start.id
+        );
         let name = format!("default voltage at {}", start.name);
-        supply.volts = Some(sheet.input(Input::exact(name, 5.0, unit("V"), source)));
+        supply.volts = Some(ledger.laid_down(sheet, name, row, why));
     }
     supply
 }

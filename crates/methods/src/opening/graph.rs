@@ -7,6 +7,7 @@
 
 use super::plan::{Act, Problem};
 use crate::Case;
+use crate::assumed;
 use crate::once::Once;
 use petgraph::algo::toposort;
 use petgraph::graph::{DiGraph, NodeIndex};
@@ -87,7 +88,7 @@ impl<'d> Precedence<'d> {
         // cost something for the order with the fewest changes to win.
         let problem = Problem {
             acts: acts.collect(),
-            tool_change_s: 1.0,
+            tool_change_s: assumed::TOOL_CHANGE.number(),
             start_tool: "hand".to_string(),
         };
         let mut freeing: HashMap<&str, Vec<usize>> = HashMap::new();

@@ -4,6 +4,7 @@
 //! Not here: routes.
 
 use crate::Case;
+use crate::assumed;
 use crate::cells::is_lithium;
 use crate::words::capital;
 use quantity::Dimension;
@@ -12,10 +13,9 @@ use std::collections::{BTreeSet, HashMap};
 
 /// What makes a step dangerous to a cell, in words; `None` if nothing.
 fn threat(step: &Step) -> Option<&'static str> {
-    let hot = step
-        .temperature
-        .as_ref()
-        .is_some_and(|t| t.dimension() == Dimension::TEMPERATURE && t.si() > 273.15 + 60.0);
+    let hot = step.temperature.as_ref().is_some_and(|t| {
+        t.dimension() == Dimension::TEMPERATURE && t.si() > assumed::HOT_FOR_A_CELL.si()
+    });
     match step.action {
         Action::Heat => Some("heat"),
         Action::Unsolder => Some("soldering heat"),

@@ -3,6 +3,7 @@
 //! In: a dossier. Out: what is missing, with the step before which it must be taken.
 //! Not here: what the claims are worth (`claims`).
 
+use crate::assumed;
 use crate::deadline::Chance;
 use crate::{Case, Missing};
 use record::{Claim, ClaimKind, ReadingSubject, Undo};
@@ -36,7 +37,7 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
             let chance = deadlines.before_opening(&item.id);
             chance.missing(
                 format!("weigh {} complete ({printed})", item.name),
-                Some("0.01 g"),
+                Some(&assumed::SCALE_RESOLUTION.text()),
             )
         }),
         ClaimKind::Dimension => {
@@ -46,7 +47,7 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
                 let chance = deadlines.before_damage(&item.id);
                 chance.missing(
                     format!("measure the {name} of {} ({printed})", item.name),
-                    Some("0.05 mm"),
+                    Some(&assumed::CALLIPER_RESOLUTION.text()),
                 )
             })
         }
@@ -96,7 +97,7 @@ fn for_destroyed(case: &Case<'_>) -> Vec<Missing> {
                          weigh what holds it",
                         item.name
                     ),
-                    resolution: Some("0.01 g".to_string()),
+                    resolution: Some(assumed::SCALE_RESOLUTION.text()),
                     before_step: Some(step.id.clone()),
                     too_late: false,
                 });

@@ -1,6 +1,7 @@
 //! One path, answered: what reaches its end, what binds, and why a rating may be far above it.
 
 use super::map::Bindings;
+use crate::assumed;
 use crate::basis::{tidy, unit};
 use crate::cells::is_cell;
 use crate::ledger::Ledger;
@@ -14,7 +15,7 @@ use record::{ConversionKind, Item};
 use std::collections::HashSet;
 
 /// A rating more than this many times what the path takes is explained in words.
-const FAR_ABOVE: f64 = 1.5;
+const FAR_ABOVE: f64 = assumed::RATED_FAR_ABOVE.number();
 
 /// Answers for one path; `None` where nothing on it states a limit and it does not come from
 /// outside.

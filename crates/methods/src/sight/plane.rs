@@ -1,5 +1,6 @@
 //! The plane that a photograph's things of known size lie in.
 
+use crate::assumed;
 use imaging::geometry::{
     CameraPlace, Click, Lift, Measured, Options, Plane, Reference, ReferenceKind,
 };
@@ -9,14 +10,7 @@ use std::sync::Arc;
 
 /// Standard uncertainty of a point marked by hand, pixels: it lies within two pixels of the edge it stands
 /// for (common practice; rectangular).
-pub const MARK_PX: f64 = 1.2;
-
-/// Diagonal of a frame of 36 mm × 24 mm, mm, to which equivalent focal lengths refer.
-const FRAME_DIAGONAL_MM: f64 = 43.266_615_305_567_87;
-
-/// Least relative standard uncertainty of an equivalent focal length: cameras round it, and focusing near
-/// changes it (common practice).
-const FOCAL_DOUBT: f64 = 0.03;
+pub const MARK_PX: f64 = assumed::MARK.number();
 
 /// A photograph with its plane.
 #[derive(Debug, Clone)]
@@ -49,6 +43,8 @@ impl Sight {
             .and_then(|c| c.equivalent_focal_length.as_ref())
             .map(|f| focal_px(f, size));
         options.focal_px = focal;
+        options.distortion = assumed::LENS.si();
+        options.tilt_deg = assumed::TILT.number();
         let distortion = camera.and_then(|c| c.distortion.as_ref()).map(Stated::si);
         if let Some(limit) = distortion {
             // A limit on either side: rectangular.
@@ -88,15 +84,16 @@ impl Sight {
     pub fn notes(&self) -> Vec<String> {
         let lens = match self.distortion {
             Some(limit) => format!("at most {:.2} %, as recorded", 100.0 * limit),
-            None => {
-                "about 1 % (standard uncertainty); state `camera.distortion` if it is known better"
-                    .to_string()
-            }
+            None => format!(
+                "about {} (standard uncertainty); state `camera.distortion` if it is known better",
+                assumed::LENS.text()
+            ),
         };
         let mut notes = vec![format!(
             "Points marked by hand have a standard uncertainty of {MARK_PX} pixels unless `within` says \
              otherwise. The lens displaces the corners of the picture by {lens}. Where the things of known size \
-             enclose no area, the camera looked straight down within a standard uncertainty of 3°."
+             enclose no area, the camera looked straight down within a standard uncertainty of {}°.",
+            assumed::TILT.number()
         )];
         if self.guessed_size {
             notes.push(
@@ -123,8 +120,10 @@ fn millimetres(stated: &Stated) -> Measured {
 fn focal_px(equivalent: &Stated, [width, height]: [u32; 2]) -> Measured {
     let diagonal = f64::from(width).hypot(f64::from(height));
     let mm = millimetres(equivalent);
-    let scale = diagonal / FRAME_DIAGONAL_MM;
-    let doubt = mm.uncertainty.max(FOCAL_DOUBT * mm.value.abs());
+    let scale = diagonal / assumed::FRAME_DIAGONAL.number();
+    let doubt = mm
+        .uncertainty
+        .max(assumed::FOCAL_LENGTH.si() * mm.value.abs());
     Measured::new(mm.value * scale, doubt * scale)
 }
 
@@ -157,7 +156,7 @@ fn references(photo: &Photo) -> Result<Vec<Reference>, (usize, String)> {
 fn ruled(length: &Stated) -> Measured {
     let spread = length
         .stated_distribution()
-        .map_or(0.05 / 3f64.sqrt(), |d| d.sd() * 1e3);
+        .map_or(assumed::RULED_MARK.number() / 3f64.sqrt(), |d| d.sd() * 1e3);
     Measured::new(length.si() * 1e3, spread)
 }
 
@@ -253,5 +252,5 @@ fn extent(photo: &Photo) -> [u32; 2] {
         clippy::cast_sign_loss,
         reason = "positive, and saturating by the language's rule"
     )]
-    most.map(|m| (m * 1.05).ceil() as u32)
+    most.map(|m| (m * assumed::PICTURE_MARGIN.number()).ceil() as u32)
 }

@@ -1,0 +1,145 @@
+//! The table itself.
+
+use super::Value::{Between, One, Pert, Triangular};
+use super::{Row, Value};
+
+const PRACTICE: &str = "common practice";
+const MEMORY: &str = "common practice, from memory";
+const TRANSPORT: &str = "49 CFR 173.185(c)(1)(i); UN Model Regulations, special provision 188";
+
+/// Makes each row a constant and lists them all.
+macro_rules! rows {
+    ($($key:ident = $value:expr, $unit:literal $under:literal, $what:literal, $source:expr, $year:literal, [$($page:literal),+];)+) => {
+        $(#[doc = $what] pub const $key: Row = Row {
+            key: stringify!($key),
+            value: { const VALUE: Value = $value; VALUE },
+            unit: $unit,
+            under: $under,
+            what: $what,
+            source: $source,
+            year: $year,
+            pages: &[$($page),+],
+        };)+
+        /// All rows, in the order of the table.
+        pub const ROWS: &[Row] = &[$($key),+];
+    };
+}
+
+rows! {
+    USABLE_FRACTION = Triangular(88.0, 95.0, 100.0), "%" " above the cut-off",
+        "Share of a printed capacity that a device uses before it cuts off", PRACTICE, 2026, ["runtime"];
+    STORAGE_TIME = Between(24.0, 168.0), "h" " between charges",
+        "Time in storage between two charges", PRACTICE, 2026, ["runtime"];
+    CHARGING_TAIL = Triangular(1.0, 1.2, 1.65), "" "",
+        "Charging time over charge ÷ current: the constant-voltage tail",
+        "Constant-current constant-voltage charge of an equivalent-circuit cell from 5 % to a current of C/20: \
+         total time is 1.07, 1.22 and 1.63 times charge ÷ current at C/2, 1 C and 2 C", 2026, ["power"];
+    SWITCHED_EFFICIENCY = Pert(75.0, 88.0, 95.0), "%" "",
+        "Efficiency of a switched converter or charger", PRACTICE, 2026, ["power"];
+    INDUCTIVE_EFFICIENCY = Pert(60.0, 75.0, 85.0), "%" "",
+        "Efficiency from the transmitting coil's supply to the receiver's output", PRACTICE, 2026, ["power"];
+    LITHIUM_ION_VOLTAGE = Between(3.6, 3.85), "V" " (lithium-ion)",
+        "Nominal voltage of a cell", PRACTICE, 2026, ["power", "cell"];
+    SOCKET_VOLTAGE = One(5.0), "V" "",
+        "Voltage of a socket on which nothing is printed",
+        "IEC 63002, 4.4: 5 V by default with 0.5 A (2.0) or 0.9 A (3.x); 1.5 A or 3.0 A where the source advertises it",
+        2021, ["power"];
+    COMMON_PART = One(0.5), "" "",
+        "Share of the variance of a constant limit of error that all readings on an instrument have in common \
+         (data sheets of small instruments do not say)", PRACTICE, 2026, ["mass"];
+    AIR_DENSITY = One(1.2), "kg/m³" "",
+        "Conventional density of air", "OIML D 28, conventional value of the result of weighing in air", 2004, ["mass"];
+    WEIGHT_DENSITY = One(8000.0), "kg/m³" "",
+        "Conventional density of weights", "OIML D 28, conventional value of the result of weighing in air", 2004, ["mass"];
+    SCALE_RESOLUTION = One(0.01), "g" "",
+        "Resolution of the scale that is asked for where none is recorded", PRACTICE, 2026, ["mass", "opening"];
+    CALLIPER_RESOLUTION = One(0.05), "mm" "",
+        "Resolution of the calliper that is asked for", PRACTICE, 2026, ["opening"];
+    WORTH_WEIGHING = One(0.99), "" "",
+        "A weighing is proposed where it leaves less than this share of a variance", PRACTICE, 2026, ["mass"];
+    FALSE_ALARM = One(0.05), "" "",
+        "Overall probability of a false alarm of the tests of weighings", PRACTICE, 2026, ["mass"];
+    MARK = One(1.2), "px" "",
+        "Standard uncertainty of a point marked by hand: it lies within two pixels of its edge, rectangular",
+        PRACTICE, 2026, ["geometry"];
+    RULED_MARK = One(0.05), "mm" "",
+        "Half width of a mark on something ruled, the least doubt of a bare number", PRACTICE, 2026, ["geometry"];
+    FRAME_DIAGONAL = One(43.266_615_305_567_87), "mm" "",
+        "Diagonal of the frame of 36 mm × 24 mm to which equivalent focal lengths refer",
+        "definition of the equivalent focal length (Exif, 35 mm film), from memory", 2026, ["geometry"];
+    FOCAL_LENGTH = One(3.0), "%" "",
+        "Least standard uncertainty of an equivalent focal length: cameras round it, and focusing near changes it",
+        PRACTICE, 2026, ["geometry"];
+    LENS = One(1.0), "%" "",
+        "Standard uncertainty of the lens's displacement at the corner, of the half diagonal: residual \
+         distortion of up to 2 %", PRACTICE, 2026, ["geometry"];
+    TILT = One(3.0), "°" "",
+        "Standard uncertainty of looking straight down where nothing spans an area", PRACTICE, 2026, ["geometry"];
+    PICTURE_MARGIN = One(1.05), "" "",
+        "Size of a picture over the extent of the marks in it, where its size is not recorded", PRACTICE, 2026, ["geometry"];
+    CONTRADICTION = One(3.0), "" "",
+        "Standard uncertainties beyond which two sizes contradict", "JCGM 100:2008, 6.2 (about 99.7 %)", 2008, ["geometry"];
+    PACKAGE_TOLERANCE = One(0.2), "mm" "",
+        "Limit of the tolerance of a package body",
+        "MO-220, MO-153 and MO-187 as quoted in public footprint data, from memory", 2026, ["markings"];
+    SURE_IDENTITY = One(0.9), "" "",
+        "An identity at least this probable is as good as read", PRACTICE, 2026, ["markings", "claims"];
+    CONTRADICTED_IDENTITY = One(0.05), "" "",
+        "An identity less probable than this is contradicted", PRACTICE, 2026, ["markings"];
+    RIVAL_IDENTITY = One(0.02), "" "",
+        "Rivals less probable than this need no second look", PRACTICE, 2026, ["markings"];
+    SMALL_CELL = One(20.0), "Wh" "", "Largest energy of a small cell", TRANSPORT, 2016, ["cell"];
+    SMALL_BATTERY = One(100.0), "Wh" "", "Largest energy of a small battery", TRANSPORT, 2016, ["cell"];
+    FORMER_AIR = One(2.7), "Wh" "",
+        "Largest energy of a cell sent alone in former air packing rules", "table 965-II as in 2016", 2016, ["cell"];
+    POUCH_LEAST = One(3.0), "Wh" "", "Least energy of a pouch cell in the usual band", MEMORY, 2026, ["cell"];
+    SMALL_POUCH_MOST = One(0.5), "Wh" "", "Energy below which a pouch cell is in the band of small ones", MEMORY, 2026, ["cell"];
+    PHOSPHATE_SPECIFIC = Between(90.0, 180.0), "Wh/kg" "", "Usual specific energy, lithium iron phosphate", MEMORY, 2026, ["cell"];
+    PHOSPHATE_DENSITY = Between(200.0, 380.0), "Wh/L" "", "Usual energy density, lithium iron phosphate", MEMORY, 2026, ["cell"];
+    POUCH_SPECIFIC = Between(180.0, 290.0), "Wh/kg" "", "Usual specific energy, pouch of 3 Wh and more", MEMORY, 2026, ["cell"];
+    POUCH_DENSITY = Between(400.0, 750.0), "Wh/L" "", "Usual energy density, pouch of 3 Wh and more", MEMORY, 2026, ["cell"];
+    SMALL_POUCH_SPECIFIC = Between(100.0, 220.0), "Wh/kg" "", "Usual specific energy, pouch below 0.5 Wh", MEMORY, 2026, ["cell"];
+    SMALL_POUCH_DENSITY = Between(200.0, 550.0), "Wh/L" "", "Usual energy density, pouch below 0.5 Wh", MEMORY, 2026, ["cell"];
+    CYLINDRICAL_SPECIFIC = Between(150.0, 280.0), "Wh/kg" "", "Usual specific energy, cylindrical lithium-ion", MEMORY, 2026, ["cell"];
+    CYLINDRICAL_DENSITY = Between(400.0, 770.0), "Wh/L" "", "Usual energy density, cylindrical lithium-ion", MEMORY, 2026, ["cell"];
+    BUTTON_SPECIFIC = Between(60.0, 160.0), "Wh/kg" "", "Usual specific energy, rechargeable button or coin", MEMORY, 2026, ["cell"];
+    BUTTON_DENSITY = Between(150.0, 450.0), "Wh/L" "", "Usual energy density, rechargeable button or coin", MEMORY, 2026, ["cell"];
+    SIZE_DISAGREES = One(5.0), "%" "",
+        "Difference above which a recorded and a measured size of a cell disagree", PRACTICE, 2026, ["cell"];
+    PHOSPHATE_VOLTAGES = Between(3.2, 3.65), "V" "", "Nominal and charge-limit voltage that go together on a label", "data sheets of cells, from memory", 2026, ["cell"];
+    CELL_VOLTAGES_3_6 = Between(3.6, 4.2), "V" "", "Nominal and charge-limit voltage that go together on a label", "data sheets of cells, from memory", 2026, ["cell"];
+    CELL_VOLTAGES_3_7 = Between(3.7, 4.2), "V" "", "Nominal and charge-limit voltage that go together on a label", "data sheets of cells, from memory", 2026, ["cell"];
+    CELL_VOLTAGES_3_8 = Between(3.8, 4.35), "V" "", "Nominal and charge-limit voltage that go together on a label", "a charging article gives the limit; common practice, from memory", 2026, ["cell"];
+    CELL_VOLTAGES_3_85 = Between(3.85, 4.4), "V" "", "Nominal and charge-limit voltage that go together on a label", MEMORY, 2026, ["cell"];
+    CELL_VOLTAGES_3_87 = Between(3.87, 4.45), "V" "", "Nominal and charge-limit voltage that go together on a label", MEMORY, 2026, ["cell"];
+    LABEL_ROUNDING = One(0.005), "V" "", "Difference within which printed voltages are the same: labels print two decimals", PRACTICE, 2026, ["cell"];
+    HOT_FOR_A_CELL = One(60.0), "°C" "",
+        "Temperature of a step above which it endangers a lithium cell", PRACTICE, 2026, ["opening"];
+    TOOL_CHANGE = One(1.0), "s" "",
+        "Time of a change of tool, so that of equal orders the one with fewest changes wins", PRACTICE, 2026, ["opening"];
+    RATED_FAR_ABOVE = One(1.5), "" "",
+        "A rating more than this many times what is used is explained in words", PRACTICE, 2026, ["power", "claims"];
+    CLAIM_DECIDED = One(0.95), "" "",
+        "Probability from which a claim holds; below one less this it fails", PRACTICE, 2026, ["claims"];
+    TEST_UNCERTAINTY_RATIO = One(10.0), "" "",
+        "Tolerance over the uncertainty that a measurement should have", PRACTICE, 2026, ["claims"];
+    MASS_EXACTLY = One(2.0), "%" "", "Tolerance of a claimed mass", PRACTICE, 2026, ["claims"];
+    MASS_ABOUT = One(5.0), "%" "", "Tolerance of a claimed mass with `about`", PRACTICE, 2026, ["claims"];
+    SIZE_EXACTLY = One(1.0), "%" "", "Tolerance of a claimed size", PRACTICE, 2026, ["claims"];
+    SIZE_ABOUT = One(3.0), "%" "", "Tolerance of a claimed size with `about`", PRACTICE, 2026, ["claims"];
+    CAPACITY_EXACTLY = One(3.0), "%" "", "Tolerance of a claimed capacity or energy", PRACTICE, 2026, ["claims"];
+    CAPACITY_ABOUT = One(5.0), "%" "", "Tolerance of a claimed capacity or energy with `about`", PRACTICE, 2026, ["claims"];
+    NOISE_EXACTLY = One(0.0), "%" "", "Tolerance of a claimed noise reduction", PRACTICE, 2026, ["claims"];
+    NOISE_ABOUT = One(5.0), "%" "", "Tolerance of a claimed noise reduction with `about`", PRACTICE, 2026, ["claims"];
+    OTHER_EXACTLY = One(5.0), "%" "", "Tolerance of any other claimed figure", PRACTICE, 2026, ["claims"];
+    OTHER_ABOUT = One(10.0), "%" "", "Tolerance of any other claimed figure with `about`", PRACTICE, 2026, ["claims"];
+    AGE_APART = One(3.5), "" "",
+        "Modified z-score beyond which an age stands apart",
+        "B. Iglewicz, D. Hoaglin, How to Detect and Handle Outliers: modified z-score, limit 3.5", 1993, ["codes"];
+    LEAST_AGE_SPREAD = One(28.0), "d" "",
+        "Smallest spread of ages: parts of one delivery differ by four weeks", PRACTICE, 2026, ["codes"];
+    CODE_TOO_LATE = One(731.0), "d" "",
+        "A code more than this after the opening, two years, is not taken for a date", PRACTICE, 2026, ["codes"];
+    CODE_TAKEN = One(0.5), "" "",
+        "Share among all readings from which a code is taken for a date", PRACTICE, 2026, ["codes"];
+}
