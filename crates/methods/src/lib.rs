@@ -15,6 +15,7 @@ pub mod deadline;
 mod energy;
 mod finding;
 pub mod geometry;
+mod id;
 pub mod inventory;
 mod ledger;
 pub mod markings;
@@ -34,6 +35,7 @@ pub use assessment::Known;
 pub use case::{Answer, Cancelled, Case, Lookup, Progress, Tree, Watch};
 pub use claims::{VerdictCounts, verdict_counts};
 pub use finding::*;
+pub use id::{FindingId, FindingIdError};
 pub use registry::{Entry, METHODS, Method, Section};
 
 use record::Dossier;
