@@ -1,8 +1,9 @@
 //! The answer of a method, as plain data.
 
-use crate::Method;
 use crate::once::Once;
+use crate::{FindingId, Method};
 use quantity::Figure;
+use record::{Claim, Dossier, Place};
 use serde::Serialize;
 
 /// All answers about one dossier.
@@ -35,14 +36,14 @@ pub enum Verdict {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub struct Finding {
-    /// Stable id (`cell.case-cell`, `claims.weight`).
-    pub id: String,
+    /// What tells it apart from all others, in every revision of the record.
+    pub id: FindingId,
     /// The question.
     pub method: Method,
     /// Heading.
     pub title: String,
-    /// The item or claim it is about.
-    pub about: Option<String>,
+    /// What it is about: an item, a claim, a photo; none for the product as a whole.
+    pub about: Option<Place>,
     /// The decision, where there is one.
     pub verdict: Option<Verdict>,
     /// Probability that the statement is true, for decided and undecided claims.
@@ -69,9 +70,9 @@ pub struct Finding {
 
 impl Finding {
     /// Starts a finding: empty lists, no verdict.
-    pub fn new(method: Method, id: impl Into<String>, title: impl Into<String>) -> Self {
+    pub fn new(method: Method, question: impl Into<String>, title: impl Into<String>) -> Self {
         Self {
-            id: id.into(),
+            id: FindingId::new(method, question),
             method,
             title: title.into(),
             about: None,
@@ -89,11 +90,34 @@ impl Finding {
         }
     }
 
-    /// Sets the item or claim it is about.
+    /// Sets what it is about, which its identity names too.
     #[must_use]
-    pub fn about(mut self, id: impl Into<String>) -> Self {
-        self.about = Some(id.into());
+    pub fn about(mut self, place: Place) -> Self {
+        self.about = Some(place.clone());
+        self.on(place)
+    }
+
+    /// Sets the subject in its identity alone.
+    #[must_use]
+    pub(crate) fn on(mut self, place: Place) -> Self {
+        self.id.subject = Some(place);
         self
+    }
+
+    /// Adds a word that tells it apart from other answers to its question.
+    #[must_use]
+    pub(crate) fn named(mut self, word: impl Into<String>) -> Self {
+        self.id.words.push(word.into());
+        self
+    }
+
+    /// Returns the claim it is about.
+    pub fn claim<'d>(&self, dossier: &'d Dossier) -> Option<&'d Claim> {
+        let about = self.about.as_ref()?;
+        dossier
+            .claims
+            .iter()
+            .find(|c| Place::claim(&c.id) == *about)
     }
 
     /// Sets the sentence.

@@ -70,7 +70,7 @@ fn row(case: &Case<'_>, item: &Item) -> PartRow {
 }
 
 fn parts_list(case: &Case<'_>) -> Result<Finding, Cancelled> {
-    let mut finding = Finding::new(Method::Inventory, "inventory.parts", "What is in it?");
+    let mut finding = Finding::new(Method::Inventory, "parts", "What is in it?");
     let (mut rows, mut places) = (Vec::new(), Once::default());
     let mut sure: BTreeMap<Certainty, u32> = BTreeMap::new();
     let (mut electronic, mut unnamed) = (0, Vec::new());
@@ -163,7 +163,7 @@ fn table(
 fn by_kind(case: &Case<'_>) -> Result<Finding, Cancelled> {
     let mut finding = Finding::new(
         Method::Inventory,
-        "inventory.kinds",
+        "kinds",
         "What kinds of things, and where?",
     );
     let mut kinds: BTreeMap<ItemKind, Count> = BTreeMap::new();
@@ -215,7 +215,7 @@ fn by_kind(case: &Case<'_>) -> Result<Finding, Cancelled> {
 }
 
 fn by_role(case: &Case<'_>) -> Result<Finding, Cancelled> {
-    let mut finding = Finding::new(Method::Inventory, "inventory.roles", "What does what?");
+    let mut finding = Finding::new(Method::Inventory, "roles", "What does what?");
     let mut roles: BTreeMap<String, (u32, Vec<String>)> = BTreeMap::new();
     let mut places = Once::default();
     let mut given: BTreeMap<String, Vec<String>> = BTreeMap::new();
@@ -267,7 +267,7 @@ fn by_role(case: &Case<'_>) -> Result<Finding, Cancelled> {
 fn joints(case: &Case<'_>) -> Result<Option<Finding>, Cancelled> {
     let mut finding = Finding::new(
         Method::Inventory,
-        "inventory.joints",
+        "joints",
         "How is it held and connected together?",
     );
     let (mut rows, mut places) = (Vec::new(), Once::default());

@@ -16,6 +16,7 @@ pub mod deadline;
 mod energy;
 mod finding;
 pub mod geometry;
+mod id;
 pub mod inventory;
 mod ledger;
 pub mod markings;
@@ -35,6 +36,7 @@ pub use assessment::Known;
 pub use case::{Answer, Cancelled, Case, Lookup, Progress, Tree, Watch};
 pub use claims::{VerdictCounts, verdict_counts};
 pub use finding::*;
+pub use id::{FindingId, FindingIdError};
 pub use registry::{Entry, METHODS, Method, Section};
 
 use record::Dossier;

@@ -44,7 +44,7 @@ fn marked(codes: &[&str]) -> Dossier {
 
 #[track_caller]
 fn named<'f>(findings: &'f [Finding], id: &str) -> &'f Finding {
-    let found = findings.iter().find(|f| f.id == id);
+    let found = findings.iter().find(|f| f.id.to_string() == id);
     found.unwrap_or_else(|| panic!("no {id} among {findings:#?}"))
 }
 

@@ -33,7 +33,7 @@ const OUTLINE: &str = ", outline = true";
 #[test]
 fn sizes_that_fit_hold() {
     let found = examine("length = \"20.0 mm\", width = \"15.0 mm\"", OUTLINE);
-    assert_eq!(found[0].id, "geometry.top");
+    assert_eq!(found[0].id.to_string(), "geometry.sizes/photo:top");
     assert_eq!(
         found[0].verdict,
         Some(Verdict::Holds),

@@ -19,7 +19,7 @@ fn lamp() -> Dossier {
 fn named<'f>(findings: &'f [Finding], id: &str) -> &'f Finding {
     findings
         .iter()
-        .find(|f| f.id == id)
+        .find(|f| f.id.to_string() == id)
         .expect("the finding is there")
 }
 
@@ -128,7 +128,7 @@ fn heat_and_pry_beside_the_cell_are_cautioned_at_their_steps() {
 #[test]
 fn the_way_to_the_cell_leaves_out_the_other_part() {
     let findings = answers(opening::examine, &lamp());
-    let way = named(&findings, "opening.lamp-cell");
+    let way = named(&findings, "opening.route/items.lamp-cell");
     assert!(
         way.sentence.contains("reached in 6 acts"),
         "{}",
@@ -229,4 +229,18 @@ fn masses_do_not_depend_on_the_order_of_the_record() {
             other => panic!("{}: {other:?}", item.id),
         }
     }
+}
+
+#[test]
+fn every_finding_has_an_id_of_its_own_that_reads_back() {
+    let goes_on = |_| std::ops::ControlFlow::Continue(());
+    let findings = methods::examine(&lamp(), &Known::default(), &goes_on).unwrap();
+    let mut seen = std::collections::BTreeSet::new();
+    for finding in &findings.findings {
+        let text = finding.id.to_string();
+        assert_eq!(text.parse().as_ref(), Ok(&finding.id), "{text}");
+        assert_eq!(finding.id.method, finding.method, "{text}");
+        assert!(seen.insert(text), "{} is there twice", finding.id);
+    }
+    assert!(seen.len() > 30, "{seen:?}");
 }

@@ -62,10 +62,13 @@ fn findings(items: &str) -> Vec<Finding> {
 
 #[track_caller]
 fn of<'f>(findings: &'f [Finding], id: &str) -> &'f Finding {
-    findings.iter().find(|f| f.id == id).unwrap_or_else(|| {
-        let ids: Vec<&str> = findings.iter().map(|f| f.id.as_str()).collect();
-        panic!("no {id} in {ids:?}")
-    })
+    findings
+        .iter()
+        .find(|f| f.id.to_string() == id)
+        .unwrap_or_else(|| {
+            let ids: Vec<String> = findings.iter().map(|f| f.id.to_string()).collect();
+            panic!("no {id} in {ids:?}")
+        })
 }
 
 #[test]
@@ -76,8 +79,13 @@ fn a_sharp_marking_bears_out_what_was_read() {
         "name = \"KMW7755\", certainty = \"read\"",
         "",
     ));
-    assert!(found.iter().all(|f| f.id != "markings.u1"), "{found:#?}");
-    let Detail::Table { rows, .. } = &of(&found, "markings").details[0] else {
+    assert!(
+        found
+            .iter()
+            .all(|f| f.id.to_string() != "markings.identity/items.u1"),
+        "{found:#?}"
+    );
+    let Detail::Table { rows, .. } = &of(&found, "markings.identities").details[0] else {
         panic!("a table was expected");
     };
     assert_eq!(rows.len(), 1);
@@ -92,7 +100,7 @@ fn an_ambiguous_marking_is_weaker_than_read_and_names_the_character() {
         "name = \"THK4821\", certainty = \"read\"",
         "",
     ));
-    let finding = of(&found, "markings.u1");
+    let finding = of(&found, "markings.identity/items.u1");
     assert_eq!(finding.verdict, Some(Verdict::Undecided));
     let p = finding.conformance.unwrap();
     assert!((0.3..0.7).contains(&p), "{p}");
@@ -108,7 +116,11 @@ fn an_ambiguous_marking_is_weaker_than_read_and_names_the_character() {
         "name = \"THK4821\", certainty = \"inferred\"",
         "",
     ));
-    assert!(inferred.iter().all(|f| f.id != "markings.u1"));
+    assert!(
+        inferred
+            .iter()
+            .all(|f| f.id.to_string() != "markings.identity/items.u1")
+    );
 }
 
 #[test]
@@ -119,7 +131,7 @@ fn a_contradicted_identity_fails_and_says_what_fits() {
         "name = \"OXT7\", certainty = \"inferred\"",
         "",
     ));
-    let finding = of(&found, "markings.u1");
+    let finding = of(&found, "markings.identity/items.u1");
     assert_eq!(finding.verdict, Some(Verdict::Fails));
     assert!(finding.sentence.contains("THK4821"), "{}", finding.sentence);
 }
@@ -133,7 +145,7 @@ fn an_identity_that_no_catalogue_knows_needs_evidence() {
         "",
     ));
     assert_eq!(
-        of(&found, "markings.u1").verdict,
+        of(&found, "markings.identity/items.u1").verdict,
         Some(Verdict::NeedsEvidence)
     );
 }
@@ -141,7 +153,7 @@ fn an_identity_that_no_catalogue_knows_needs_evidence() {
 #[test]
 fn an_unidentified_part_is_named_where_the_marking_is_clear() {
     let found = findings(&item("u1", "\"THK4821\"", "", ""));
-    let finding = of(&found, "markings.u1");
+    let finding = of(&found, "markings.identity/items.u1");
     assert_eq!(finding.verdict, None);
     assert!(finding.sentence.contains("THK4821"), "{}", finding.sentence);
 }
@@ -176,7 +188,7 @@ fn equal_markings_with_unlike_identities_contradict() {
         "",
     );
     let found = findings(&format!("{one}{unsure}"));
-    assert!(found.iter().all(|f| f.id != "markings.equal"));
+    assert!(found.iter().all(|f| f.id.to_string() != "markings.equal"));
 }
 
 #[test]
@@ -187,16 +199,23 @@ fn a_body_of_another_size_contradicts_the_identity() {
         findings(&item("u1", "\"THK4821\"", identity, &size))
     };
     let fits = sized("length = \"3.1 ± 0.05 mm\", width = \"3.0 mm\"");
-    assert!(fits.iter().all(|f| f.id != "markings.size.u1"));
+    assert!(
+        fits.iter()
+            .all(|f| f.id.to_string() != "markings.size/items.u1")
+    );
     let wrong = sized("length = \"4.0 ± 0.05 mm\", width = \"3.0 mm\"");
-    let finding = of(&wrong, "markings.size.u1");
+    let finding = of(&wrong, "markings.size/items.u1");
     assert_eq!(finding.verdict, Some(Verdict::Fails));
     let excess = &finding.figures[0];
     assert!((excess.value - 1.0).abs() < 1e-9, "{}", excess.value);
     assert!(!excess.working.is_empty());
     // A measurement this rough contradicts nothing.
     let rough = sized("length = \"4.0 ± 1 mm\", width = \"3.0 mm\"");
-    assert!(rough.iter().all(|f| f.id != "markings.size.u1"));
+    assert!(
+        rough
+            .iter()
+            .all(|f| f.id.to_string() != "markings.size/items.u1")
+    );
 }
 
 #[test]

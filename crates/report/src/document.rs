@@ -6,7 +6,7 @@
 
 use crate::words::Words as _;
 use callout::Trace;
-use methods::{Finding, Verdict};
+use methods::{Finding, FindingId, Verdict};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -175,8 +175,8 @@ pub fn verdict_words(verdict: Verdict) -> &'static str {
 }
 
 /// Returns the anchor of a finding.
-pub fn finding_anchor(finding: &str) -> String {
-    anchor("finding", finding)
+pub fn finding_anchor(finding: &FindingId) -> String {
+    anchor("finding", &finding.to_string())
 }
 
 /// Returns the anchor of a photograph.

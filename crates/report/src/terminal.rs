@@ -88,7 +88,7 @@ impl Page {
             self.heading(&format!("Claims: {}", tally(&claims)));
         }
         for finding in claims {
-            let claim = finding.about.as_deref().and_then(|id| dossier.claim(id));
+            let claim = finding.claim(dossier);
             let statement = claim.map_or_else(
                 || plain(&finding.title),
                 |c| format!("“{}”", plain(&c.text)),

@@ -3,8 +3,8 @@
 #![allow(clippy::unwrap_used, reason = "a test may stop here")]
 
 use calamine::{Reader, Xlsx};
-use methods::{Finding, Findings, Known, METHODS};
-use record::Dossier;
+use methods::{Finding, Findings, Known, METHODS, Method};
+use record::{Dossier, Place};
 use report::{Block, Photographs, compose, findings_schema, html, json, terminal, xlsx};
 use std::io::Cursor;
 use std::ops::ControlFlow;
@@ -38,16 +38,16 @@ fn all_shown(findings: &Findings, output: &str, shown: impl Fn(&Finding) -> bool
 fn no_method_is_missing_from_the_report() {
     let (dossier, findings) = lamp();
     let document = compose(&dossier, &findings, &Photographs::default());
-    let told: Vec<&str> = document
+    let told: Vec<&methods::FindingId> = document
         .sections
         .iter()
         .flat_map(|s| &s.blocks)
         .filter_map(|b| match b {
-            Block::Finding(finding) => Some(finding.id.as_str()),
+            Block::Finding(finding) => Some(&finding.id),
             _ => None,
         })
         .collect();
-    all_shown(&findings, "the document", |f| told.contains(&f.id.as_str()));
+    all_shown(&findings, "the document", |f| told.contains(&&f.id));
     let page = html(&document);
     all_shown(&findings, "the page", |f| {
         page.contains(&format!("id=\"{}\"", report::finding_anchor(&f.id)))
@@ -61,7 +61,9 @@ fn no_method_is_missing_from_the_workbook() {
     let mut book: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).unwrap();
     let sheet = book.worksheet_range("Findings").unwrap();
     let told: Vec<String> = sheet.rows().skip(1).map(|r| r[2].to_string()).collect();
-    all_shown(&findings, "the workbook", |f| told.contains(&f.id));
+    all_shown(&findings, "the workbook", |f| {
+        told.contains(&f.id.to_string())
+    });
     assert_eq!(told.len(), findings.findings.len());
 }
 
@@ -85,10 +87,25 @@ fn no_method_is_missing_from_json_and_its_schema() {
     let told = value["findings"].as_array().unwrap();
     all_shown(&findings, "JSON", |f| {
         told.iter()
-            .any(|t| t["id"] == f.id.as_str() && t["method"] == f.method.name())
+            .any(|t| t["id"] == f.id.to_string() && t["method"] == f.method.name())
     });
     let schema = findings_schema();
     let listed = schema["$defs"]["Method"]["enum"].as_array().unwrap();
     let names: Vec<&str> = METHODS.iter().map(|m| m.name).collect();
     assert_eq!(*listed, names);
+}
+
+#[test]
+fn a_finding_about_a_photo_does_not_lead_to_the_item_of_that_name() {
+    let (dossier, mut findings) = lamp();
+    let name = dossier.items.iter().find(|i| i.cell.is_some()).unwrap();
+    let name = name.id.as_str();
+    let about = |place: &Place| Finding::new(Method::Geometry, "sizes", "?").about(place.clone());
+    let (item, photo) = (Place::item(name), Place::photo(name));
+    findings.findings = vec![about(&item), about(&photo)];
+    let document = compose(&dossier, &findings, &Photographs::default());
+    let of_item = &document.places[&item.to_string()];
+    assert_eq!(of_item.anchor, report::anchor("item", name));
+    assert_eq!(document.places.get(&photo.to_string()), None);
+    assert_eq!(document.places.get(name), None);
 }

@@ -49,7 +49,7 @@ fn usable(stated: Option<&Stated>, dimension: Dimension) -> Option<&Stated> {
 fn one<'d>(case: &Case<'d>, item: &'d Item) -> Finding {
     let title = format!("What energy is in {}?", item.name);
     let mut finding =
-        Finding::new(Method::Cell, format!("cell.{}", item.id), title).about(&item.id);
+        Finding::new(Method::Cell, "energy", title).about(record::Place::item(&item.id));
     if is_lithium(item) {
         finding.caution(LITHIUM);
     }

@@ -19,7 +19,7 @@ mod wanted;
 use crate::ledger::Ledger;
 use crate::words::capital;
 use crate::{Answer, Case, Finding, Findings, Method, Verdict};
-use record::{Claim, ClaimKind};
+use record::{Claim, ClaimKind, Place};
 use serde::Serialize;
 
 /// Settles every claim of the dossier, in its order. An identity that its marking does not bear out
@@ -78,8 +78,7 @@ pub fn verdict_counts(findings: &Findings) -> VerdictCounts {
 /// Starts the finding of a claim.
 fn begin(claim: &Claim) -> Finding {
     let title = format!("“{}”", claim.text);
-    let mut finding = Finding::new(Method::Claims, format!("claims.{}", claim.id), title)
-        .about(claim.id.as_str());
+    let mut finding = Finding::new(Method::Claims, "verdict", title).about(Place::claim(&claim.id));
     let mut ledger = Ledger::default();
     ledger.evidence(format!("claims.{}", claim.id));
     ledger.seen(&claim.evidence);

@@ -8,7 +8,7 @@ use crate::{Answer, Case, Detail, Finding, Method, Verdict};
 use ::codes::date::days_between;
 use jiff::civil::Date;
 use quantity::{Distribution, Input, Origin, Sheet, Source, Term};
-use record::Dossier;
+use record::{Dossier, Place};
 
 const SECONDS_PER_DAY: f64 = 86_400.0;
 
@@ -74,7 +74,7 @@ fn assembly(dossier: &Dossier, seen: &Seen) -> Finding {
     let opened = dossier.product.opened;
     let mut finding = Finding::new(
         Method::Codes,
-        "codes.assembly",
+        "assembly",
         "When can it have been assembled at the earliest?",
     );
     source_list(&mut finding);
@@ -247,7 +247,7 @@ fn order(dossier: &Dossier, seen: &Seen) -> Finding {
         .collect();
     let mut finding = Finding::new(
         Method::Codes,
-        "codes.order",
+        "order",
         "Is every date code older than the product?",
     );
     source_list(&mut finding);
@@ -290,7 +290,7 @@ fn order(dossier: &Dossier, seen: &Seen) -> Finding {
         .filter_map(|c| c.item.as_deref())
         .collect();
     if let [item] = about.as_slice() {
-        finding.about = Some((*item).to_string());
+        finding.about = Some(Place::item(item));
     }
     finding
 }
@@ -330,7 +330,7 @@ fn whole(dossier: &Dossier, seen: &Seen) -> Option<Finding> {
     }
     let mut finding = Finding::new(
         Method::Codes,
-        "codes.made",
+        "made",
         "Do the product's own dates fit the date codes of its parts?",
     );
     source_list(&mut finding);

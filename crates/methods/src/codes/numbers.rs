@@ -78,7 +78,7 @@ pub(super) fn examine(dossier: &Dossier) -> Option<Finding> {
     }
     let mut finding = Finding::new(
         Method::Codes,
-        "codes.numbers",
+        "numbers",
         "Are the numbers with check digits right?",
     );
     finding.unused = unused;

@@ -40,7 +40,7 @@ fn one(sources: &Sources<'_>, on: &OnPhoto<'_>) -> Option<Finding> {
     }
     let title = format!("How big are the things in “{}”?", photo.caption);
     let mut finding =
-        Finding::new(Method::Geometry, format!("geometry.{}", photo.id), title).about(&*photo.id);
+        Finding::new(Method::Geometry, "sizes", title).about(record::Place::photo(&photo.id));
     finding.add_evidence([format!("photo:{}", photo.id)]);
     let seen = match on.seen() {
         Ok(seen) => seen,

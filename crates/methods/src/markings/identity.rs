@@ -5,7 +5,7 @@ use crate::assessment::{Assessment, CONTRADICTED, Known, SURE};
 use crate::assumed;
 use crate::words::{Words as _, called, percent};
 use crate::{Finding, Method, Missing, Verdict};
-use record::Certainty;
+use record::{Certainty, Place};
 
 /// Rivals less probable than this need no second look.
 const RIVAL: f64 = assumed::RIVAL_IDENTITY.number();
@@ -20,8 +20,8 @@ pub(super) fn examine(assessment: &Assessment<'_>, known: &Known) -> Option<Find
     };
     let item = assessment.item;
     let title = format!("Is the identity of {} as sure as recorded?", called(item));
-    let mut finding = Finding::new(Method::Markings, format!("markings.{}", item.id), title)
-        .about(item.id.as_str())
+    let mut finding = Finding::new(Method::Markings, "identity", title)
+        .about(Place::item(&item.id))
         .saying(sentence);
     finding.verdict = verdict;
     finding.conformance = probability;

@@ -51,7 +51,7 @@ pub fn examine(case: &Case<'_>) -> Answer {
 }
 
 fn without_catalogue(marked: usize) -> Finding {
-    let mut finding = Finding::new(Method::Markings, "markings", "What do the markings say?")
+    let mut finding = Finding::new(Method::Markings, "identities", "What do the markings say?")
         .saying(format!(
             "{marked} parts carry a marking; no catalogue of known parts was given, so that their \
              identities rest on the record alone."

@@ -13,7 +13,7 @@ use crate::words::called;
 use crate::{Case, Finding, Method, Verdict};
 use catalogue::{Outline, Part};
 use quantity::{Input, Origin, Sheet, Source, format_quantity};
-use record::Item;
+use record::{Item, Place};
 
 /// Limit of the tolerance of a package body, mm.
 const TOLERANCE_MM: f64 = assumed::PACKAGE_TOLERANCE.number();
@@ -39,10 +39,10 @@ pub(super) fn examine<'d>(case: &Case<'d>, item: &'d Item) -> Option<Finding> {
     }
     let mut finding = Finding::new(
         Method::Markings,
-        format!("markings.size.{}", item.id),
+        "size",
         format!("Does {} fit the package of its identity?", called(item)),
     )
-    .about(item.id.as_str());
+    .about(Place::item(&item.id));
     finding.verdict = Some(Verdict::Fails);
     finding.sentence = format!(
         "{} is recorded as {}, which comes as {package} of {} × {}; measured are {} × {}: the identity \

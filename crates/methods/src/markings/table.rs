@@ -6,7 +6,7 @@ use crate::words::{Words as _, called, percent};
 use crate::{Detail, Finding, Method};
 
 pub(super) fn examine(assessed: &Assessments<'_>, known: &Known) -> Finding {
-    let mut finding = Finding::new(Method::Markings, "markings", "What do the markings say?");
+    let mut finding = Finding::new(Method::Markings, "identities", "What do the markings say?");
     let mut rows = Vec::new();
     let (mut sure, mut open, mut against, mut unknown) = (0, 0, 0, 0);
     let assessed = assessed.all();

@@ -28,7 +28,7 @@ pub(super) fn examine(dossier: &Dossier) -> Option<Finding> {
     };
     let mut finding = Finding::new(
         Method::Markings,
-        "markings.equal",
+        "equal",
         "Do equal markings mean equal parts?",
     );
     let mut places = Once::default();

@@ -32,7 +32,7 @@ pub fn examine(case: &Case<'_>) -> Answer {
 
 fn nothing_weighed(case: &Case<'_>, solution: &MassSolution) -> Finding {
     let dossier = case.dossier;
-    let mut finding = Finding::new(Method::Mass, "mass.balance", "Do the weights agree?")
+    let mut finding = Finding::new(Method::Mass, "balance", "Do the weights agree?")
         .saying("Nothing has been weighed, so no mass is known.");
     finding.verdict = Some(Verdict::NeedsEvidence);
     finding.unused.clone_from(&solution.unused);
@@ -95,7 +95,7 @@ fn assumptions(dossier: &Dossier, solution: &MassSolution, finding: &mut Finding
 
 fn agreement(case: &Case<'_>, solution: &MassSolution) -> Finding {
     let dossier = case.dossier;
-    let mut finding = Finding::new(Method::Mass, "mass.balance", "Do the weights agree?");
+    let mut finding = Finding::new(Method::Mass, "balance", "Do the weights agree?");
     let result = &solution.reconciled;
     let dof = result.degrees_of_freedom;
     finding.evidence = solution.places(0..solution.weighings.len());
@@ -212,7 +212,7 @@ fn suspicion(dossier: &Dossier, solution: &MassSolution, worst: usize) -> String
 
 fn pieces(case: &Case<'_>, solution: &MassSolution) -> Finding {
     let dossier = case.dossier;
-    let mut finding = Finding::new(Method::Mass, "mass.pieces", "What does each piece weigh?");
+    let mut finding = Finding::new(Method::Mass, "pieces", "What does each piece weigh?");
     assumptions(dossier, solution, &mut finding);
     let mut rows = Vec::new();
     let mut unknown = Vec::new();

@@ -25,7 +25,7 @@ pub(super) struct Opening<'c, 'd> {
 pub fn examine(case: &Case<'_>) -> Answer {
     let dossier = case.dossier;
     if dossier.steps.is_empty() {
-        let mut finding = Finding::new(Method::Opening, "opening.sequence", "How does it open?")
+        let mut finding = Finding::new(Method::Opening, "sequence", "How does it open?")
             .saying("No step of opening is recorded.");
         finding.missing = risk::missing(case);
         return Ok(vec![finding]);
@@ -64,7 +64,7 @@ pub(super) fn step_evidence(dossier: &Dossier, at: usize) -> Vec<String> {
 fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
     let case = opening.case;
     let dossier = case.dossier;
-    let mut finding = Finding::new(Method::Opening, "opening.sequence", "How does it open?");
+    let mut finding = Finding::new(Method::Opening, "sequence", "How does it open?");
     let steps = &dossier.steps;
     let mut rows = Vec::new();
     let (mut said, mut places) = (Once::default(), Once::default());
@@ -199,7 +199,7 @@ pub(super) fn add_time(
 
 fn undoing(case: &Case<'_>) -> Finding {
     let dossier = case.dossier;
-    let mut finding = Finding::new(Method::Opening, "opening.undo", "What cannot be undone?");
+    let mut finding = Finding::new(Method::Opening, "undo", "What cannot be undone?");
     let (mut rows, mut places) = (Vec::new(), Once::default());
     for (i, step) in dossier.steps.iter().enumerate() {
         if step.undo == Undo::Yes && step.destroys.is_empty() {
@@ -240,7 +240,7 @@ fn undoing(case: &Case<'_>) -> Finding {
 fn evidence_at_risk(case: &Case<'_>) -> Finding {
     let mut finding = Finding::new(
         Method::Opening,
-        "opening.evidence",
+        "evidence",
         "Which evidence would opening end?",
     );
     finding.missing = risk::missing(case);

@@ -10,7 +10,7 @@ use crate::cells::{LITHIUM, is_lithium};
 use crate::once::Once;
 use crate::words::{Words as _, counted, listed_or_none};
 use crate::{Cancelled, Case, Detail, Finding, Method};
-use record::{Action, Dossier, Item, Undo};
+use record::{Action, Dossier, Item, Place, Undo};
 
 const STEP_COUNT: &str = "Counting of steps: an operation that ends with the removal of a part or a change \
     of tool, Commission Decision (EU) 2016/1371, appendix (no longer in force, used as a definition).";
@@ -23,8 +23,7 @@ pub(super) fn way_to_cell(opening: &Opening<'_, '_>, cell: &Item) -> Finding {
     let case = opening.case;
     let dossier = case.dossier;
     let title = format!("How does one get to {}?", cell.name);
-    let mut finding =
-        Finding::new(Method::Opening, format!("opening.{}", cell.id), title).about(&cell.id);
+    let mut finding = Finding::new(Method::Opening, "route", title).about(Place::item(&cell.id));
     if is_lithium(cell) {
         finding.caution(LITHIUM);
     }
@@ -155,7 +154,7 @@ pub(super) fn ways_to_spares(opening: &Opening<'_, '_>) -> Result<Option<Finding
     let steps = &dossier.steps;
     let mut finding = Finding::new(
         Method::Opening,
-        "opening.spares",
+        "spares",
         "How does one get to the spare parts?",
     );
     let (mut rows, mut places) = (Vec::new(), Once::default());

@@ -6,7 +6,7 @@ use crate::energy::charging_time;
 use crate::ledger::Ledger;
 use crate::{Case, Finding, Method, Missing, Verdict};
 use quantity::Sheet;
-use record::Item;
+use record::{Item, Place};
 
 /// Answers how fast a cell can be charged at most.
 pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
@@ -17,10 +17,10 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
     let mut ledger = Ledger::default();
     let mut finding = Finding::new(
         Method::Power,
-        format!("power.charge.{}", cell.id),
+        "charge",
         format!("How fast {} can be charged", cell.name),
     )
-    .about(cell.id.as_str());
+    .about(Place::item(&cell.id));
     let Some((least, likely, reach)) = charging_time(&sheet, case, cell, &mut ledger) else {
         finding.verdict = Some(Verdict::NeedsEvidence);
         finding.sentence = format!(

@@ -8,6 +8,7 @@ use crate::network::Printed;
 use crate::words::capital;
 use crate::{Finding, Method, Verdict};
 use quantity::{Dimension, Origin, Sheet, Stated, format_quantity};
+use record::Place;
 
 /// The interval that a printed figure may stand for: half a unit of its last digit either way.
 fn rounding(stated: &Stated) -> (f64, f64) {
@@ -16,7 +17,7 @@ fn rounding(stated: &Stated) -> (f64, f64) {
 }
 
 /// Compares V × A with the printed W, within the rounding of all printed digits.
-pub(crate) fn arithmetic(printed: &Printed, id: &str) -> Option<Finding> {
+pub(crate) fn arithmetic(printed: &Printed, side: Option<&str>, on: Place) -> Option<Finding> {
     let (volts, amps, watts) = (
         printed.rating.voltage.as_ref()?,
         printed.rating.current.as_ref()?,
@@ -24,9 +25,11 @@ pub(crate) fn arithmetic(printed: &Printed, id: &str) -> Option<Finding> {
     );
     let mut finding = Finding::new(
         Method::Power,
-        format!("power.label.{id}"),
+        "label",
         format!("Arithmetic of {}", printed.by),
-    );
+    )
+    .on(on);
+    finding.id.words.extend(side.map(str::to_string));
     let mut ledger = Ledger::default();
     let sheet = Sheet::new();
     let mut term = |name: &str, stated: &Stated, dimension| {

@@ -16,7 +16,7 @@ use crate::ledger::Ledger;
 use crate::network::{Printed, VoltageFate, ratings, voltage_fate};
 use crate::words::{counted, listed_or_none};
 use crate::{Answer, Case, Detail, Finding, Method, Missing, Verdict};
-use record::Dossier;
+use record::{Dossier, Place};
 use std::collections::HashMap;
 
 /// Answers where power flows and how much at most.
@@ -39,7 +39,7 @@ pub fn examine(case: &Case<'_>) -> Answer {
         all.extend(voltages(case, contact));
     }
     let mut told: HashMap<String, usize> = HashMap::new();
-    for (printed, id) in printed_ratings(case.dossier) {
+    for (printed, side, on) in printed_ratings(case.dossier) {
         // The same rating on several labels is checked once, with every place it stands.
         if let Some(at) = told.get(&printed.rating.text) {
             all[*at].add_evidence([printed.place]);
@@ -47,7 +47,7 @@ pub fn examine(case: &Case<'_>) -> Answer {
         }
         case.go_on()?;
         let text = printed.rating.text.clone();
-        if let Some(finding) = label::arithmetic(&printed, &id) {
+        if let Some(finding) = label::arithmetic(&printed, side, on) {
             told.insert(text, all.len());
             all.push(finding);
         }
@@ -61,7 +61,7 @@ pub fn examine(case: &Case<'_>) -> Answer {
 }
 
 fn overview(case: &Case<'_>, bindings: &map::Bindings) -> Finding {
-    let mut finding = Finding::new(Method::Power, "power.map", "Where power flows");
+    let mut finding = Finding::new(Method::Power, "map", "Where power flows");
     let mut ledger = Ledger::default();
     for text in &case.network().dangling {
         ledger.unused(text.as_str());
@@ -114,8 +114,8 @@ fn overview(case: &Case<'_>, bindings: &map::Bindings) -> Finding {
     finding
 }
 
-/// Every printed rating once, with the id its finding gets.
-fn printed_ratings(dossier: &Dossier) -> Vec<(Printed, String)> {
+/// Every printed rating once, with the side of a label and what it is printed on.
+fn printed_ratings(dossier: &Dossier) -> Vec<(Printed, Option<&'static str>, Place)> {
     let contacts = dossier.items.iter().filter_map(|i| {
         let rating = i.contact.as_ref()?.rating.clone()?;
         let place = format!("items.{}.contact.rating", i.id);
@@ -125,7 +125,8 @@ fn printed_ratings(dossier: &Dossier) -> Vec<(Printed, String)> {
                 by: format!("rating of {}", i.name),
                 place,
             },
-            i.id.clone(),
+            None,
+            Place::item(&i.id),
         ))
     });
     let labels = dossier.product.labels.iter().flat_map(|l| {
@@ -136,7 +137,7 @@ fn printed_ratings(dossier: &Dossier) -> Vec<(Printed, String)> {
                 by: format!("{side} rating, {}", l.place),
                 place: format!("label:{}", l.id),
             };
-            Some((printed, format!("{}.{side}", l.id)))
+            Some((printed, Some(side), Place::label(&l.id)))
         })
     });
     let claims = dossier.claims.iter().filter_map(|c| {
@@ -147,7 +148,8 @@ fn printed_ratings(dossier: &Dossier) -> Vec<(Printed, String)> {
                 by: c.printed.clone(),
                 place: format!("claims.{}", c.id),
             },
-            format!("claim-{}", c.id),
+            None,
+            Place::claim(&c.id),
         ))
     });
     contacts.chain(labels).chain(claims).collect()
@@ -163,13 +165,13 @@ fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<Finding> {
     let (printed, stated) = highest;
     let mut finding = Finding::new(
         Method::Power,
-        format!("power.voltage.{}", contact.id),
+        "voltage",
         format!(
             "Printed voltage at {} against absolute maxima",
             contact.name
         ),
-    );
-    finding.about = Some(contact.id.clone());
+    )
+    .about(Place::item(&contact.id));
     let mut ledger = Ledger::default();
     ledger.evidence(printed.place.as_str());
     let fates: Vec<VoltageFate> = case

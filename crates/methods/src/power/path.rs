@@ -11,7 +11,7 @@ use crate::network::{
 use crate::words::called;
 use crate::{Case, Detail, Finding, Method, Missing, Verdict};
 use quantity::{Sheet, Term, format_quantity};
-use record::{ConversionKind, Item};
+use record::{ConversionKind, Item, Place};
 use std::collections::HashSet;
 
 /// A rating more than this many times what the path takes is explained in words.
@@ -34,15 +34,9 @@ pub(crate) fn examine(
         ledger.evidence(format!("links.{}-{}", link.from, link.to));
         ledger.seen(&link.evidence);
     }
-    let id = path
-        .items
-        .iter()
-        .map(|i| i.id.as_str())
-        .collect::<Vec<_>>()
-        .join("-");
     let title = format!("From {} to {}", start.name, end.name);
-    let mut finding =
-        Finding::new(Method::Power, format!("power.path.{id}"), title).about(end.id.as_str());
+    let mut finding = Finding::new(Method::Power, "path", title).about(Place::item(&end.id));
+    finding.id.words = path.items.iter().map(|i| i.id.clone()).collect();
     let Some((binding, current)) = chain.binding.zip(chain.current) else {
         start.contact.as_ref()?;
         finding.verdict = Some(Verdict::NeedsEvidence);

@@ -6,7 +6,7 @@ use crate::ledger::Ledger;
 use crate::network::Path;
 use crate::{Case, Finding, Method, Missing, Verdict};
 use quantity::{Dimension, Origin, Sheet};
-use record::{Claim, Item};
+use record::{Claim, Item, Place};
 
 fn needs(finding: &mut Finding, sentence: String, measure: String) {
     finding.verdict = Some(Verdict::NeedsEvidence);
@@ -18,9 +18,10 @@ fn needs(finding: &mut Finding, sentence: String, measure: String) {
 pub(super) fn per_mode(case: &Case<'_>, cell: &Item, mode: &str) -> Finding {
     let sheet = Sheet::new();
     let mut ledger = Ledger::default();
-    let id = format!("runtime.{}.{}", cell.id, slug(mode));
     let title = format!("Run time on {} in mode {mode}", cell.name);
-    let mut finding = Finding::new(Method::Runtime, id, title).about(cell.id.as_str());
+    let mut finding = Finding::new(Method::Runtime, "mode", title)
+        .named(mode)
+        .about(Place::item(&cell.id));
     let found = run_time(&sheet, case, cell, mode, &mut ledger);
     match found.map(|(time, drawn)| (sheet.figure(time), drawn.measured)) {
         Some((Ok(figure), measured)) => {
@@ -75,9 +76,9 @@ pub(super) fn implied(case: &Case<'_>, claim: &Claim) -> Option<Finding> {
     )?;
     let charge = usable(&sheet, cell, held, &mut ledger);
     let current = (charge / time).named("mean current that the claim implies", &unit("mA"));
-    let id = format!("runtime.implied.{}", claim.id);
     let title = format!("Mean current behind “{}”", claim.text);
-    let mut finding = Finding::new(Method::Runtime, id, title).about(claim.id.as_str());
+    let mut finding =
+        Finding::new(Method::Runtime, "implied", title).about(Place::claim(&claim.id));
     let figure = sheet.figure(current).ok()?;
     finding.sentence = format!(
         "To run {stated} on the usable charge of {}, the mean current must be {} or less.",
@@ -93,9 +94,10 @@ pub(super) fn per_pair(case: &Case<'_>, path: &Path<'_>) -> Finding {
     let (giver, taker) = (path.start(), path.end());
     let sheet = Sheet::new();
     let mut ledger = Ledger::default();
-    let id = format!("runtime.recharges.{}-{}", giver.id, taker.id);
     let title = format!("Recharges of {} from {}", taker.name, giver.name);
-    let mut finding = Finding::new(Method::Runtime, id, title).about(giver.id.as_str());
+    let mut finding = Finding::new(Method::Runtime, "recharges", title)
+        .named(&*taker.id)
+        .about(Place::item(&giver.id));
     // The storage time that a claim about this giver states holds here too.
     let holding = case.tree().upwards(&giver.id).map(|i| i.id.as_str());
     let claim = case.lookup().storage_claim(holding);
@@ -135,17 +137,4 @@ pub(super) fn per_pair(case: &Case<'_>, path: &Path<'_>) -> Finding {
     }
     ledger.close(&mut finding);
     finding
-}
-
-/// Writes a mode as part of an id.
-fn slug(text: &str) -> String {
-    let mut out = String::new();
-    for c in text.chars() {
-        if c.is_alphanumeric() {
-            out.extend(c.to_lowercase());
-        } else if !out.ends_with('-') && !out.is_empty() {
-            out.push('-');
-        }
-    }
-    out.trim_end_matches('-').to_string()
 }

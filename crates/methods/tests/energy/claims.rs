@@ -96,7 +96,7 @@ fn judge(claim: &str, more: &str) -> Finding {
     let text = format!(
         "{DEVICE}{more}\n[[claims]]\nid = \"c\"\ntext = \"as printed\"\nprinted = \"box\"\n{claim}\n"
     );
-    finding(&examine(&text).findings, "claims.c").clone()
+    finding(&examine(&text).findings, "claims.verdict/claims.c").clone()
 }
 
 #[track_caller]
@@ -289,7 +289,7 @@ fn recharges_follow_the_chain() {
     };
     for (value, verdict) in [("2", HOLDS), ("3", FAILS), ("at least 2.16", UNDECIDED)] {
         let findings = examine(&claim(value));
-        let found = finding(&findings.findings, "claims.c");
+        let found = finding(&findings.findings, "claims.verdict/claims.c");
         assert_eq!(found.verdict, Some(verdict), "{}", found.sentence);
     }
     check("kind = \"recharges\"\nsays = {}\nvalue = \"3\"", NEEDS);
@@ -377,7 +377,11 @@ fn what_a_complete_record_does_not_list_is_absent() {
         let text = format!(
             "{DEVICE}\n[[claims]]\nid = \"c\"\ntext = \"as printed\"\nprinted = \"box\"\n{claim}\n"
         );
-        finding(&examine_with(product, &text).findings, "claims.c").clone()
+        finding(
+            &examine_with(product, &text).findings,
+            "claims.verdict/claims.c",
+        )
+        .clone()
     };
     assert_eq!(judge_in("").verdict, Some(NEEDS));
     // The charger of the device has no identity: it might be the radio.
@@ -392,7 +396,11 @@ fn what_a_complete_record_does_not_list_is_absent() {
     let text = format!(
         "{text}\n[[claims]]\nid = \"c\"\ntext = \"as printed\"\nprinted = \"box\"\n{claim}\n"
     );
-    let absent = finding(&examine_with("complete = true", &text).findings, "claims.c").clone();
+    let absent = finding(
+        &examine_with("complete = true", &text).findings,
+        "claims.verdict/claims.c",
+    )
+    .clone();
     assert_eq!(absent.verdict, Some(FAILS), "{}", absent.sentence);
     assert!(absent.missing.is_empty());
     assert!(absent.evidence.contains(&"product.complete".to_string()));
@@ -411,7 +419,7 @@ fn a_planned_step_is_not_too_late() {
         "{planned}\n[[claims]]\nid = \"c\"\ntext = \"t\"\nprinted = \"box\"\nkind = \"delay\"\nsays = {{}}\nvalue = \"up to 50 ms\"\n"
     );
     let findings = examine(&text).findings;
-    let missing = &finding(&findings, "claims.c").missing[0];
+    let missing = &finding(&findings, "claims.verdict/claims.c").missing[0];
     assert_eq!(missing.before_step.as_deref(), Some("open"));
     assert!(!missing.too_late);
 }

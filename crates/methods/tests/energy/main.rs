@@ -47,10 +47,10 @@ pub(crate) fn examine_with(product: &str, tables: &str) -> Findings {
 
 #[track_caller]
 pub(crate) fn finding<'f>(findings: &'f [Finding], id: &str) -> &'f Finding {
-    let ids: Vec<&str> = findings.iter().map(|f| f.id.as_str()).collect();
+    let ids: Vec<String> = findings.iter().map(|f| f.id.to_string()).collect();
     findings
         .iter()
-        .find(|f| f.id == id)
+        .find(|f| f.id.to_string() == id)
         .unwrap_or_else(|| panic!("no {id} in {ids:?}"))
 }
 

@@ -56,7 +56,7 @@ fn a_linear_charger_passes_current_so_its_efficiency_is_the_ratio_of_voltages() 
         ("9.0 V", "3.7 V", 41.11),
     ] {
         let findings = answers(power::examine, &dossier(&linear(volts, "0.8 A", cell)));
-        let path = finding(&findings, "power.path.socket-charger-cell");
+        let path = finding(&findings, "power.path.socket.charger.cell/items.cell");
         let into = figure(path, "greatest power into cell").value;
         let taken = figure(path, "power taken at socket").value;
         near(100.0 * into / taken, percent, 1e-4);
@@ -69,7 +69,7 @@ fn a_linear_charger_passes_current_so_its_efficiency_is_the_ratio_of_voltages() 
 fn heat_in_a_linear_charger_matches_the_published_example() {
     for (cell, watts) in [("4.2 V", 0.64), ("2.5 V", 2.00)] {
         let findings = answers(power::examine, &dossier(&linear("5 V", "0.8 A", cell)));
-        let path = finding(&findings, "power.path.socket-charger-cell");
+        let path = finding(&findings, "power.path.socket.charger.cell/items.cell");
         near(figure(path, "heat in charger").value, watts, 1e-9);
     }
 }
@@ -80,7 +80,7 @@ fn label(rating: &str) -> (Verdict, String) {
         "{ROOT}[[product.labels]]\nid = \"l\"\nplace = \"base\"\ntext = \"rating\"\ninput = \"{rating}\"\n"
     );
     let findings = answers(power::examine, &dossier(&tables));
-    let found = finding(&findings, "power.label.l.input");
+    let found = finding(&findings, "power.label.input/label:l");
     (found.verdict.expect("a verdict"), found.sentence.clone())
 }
 
@@ -120,7 +120,7 @@ fn a_printed_power_beyond_rounding_fails() {
 #[test]
 fn a_rating_far_above_the_path_is_explained() {
     let findings = answers(power::examine, &dossier(&linear("9 V", "0.30 A", "3.7 V")));
-    let path = finding(&findings, "power.path.socket-charger-cell");
+    let path = finding(&findings, "power.path.socket.charger.cell/items.cell");
     assert!(
         path.sentence
             .contains("the charge current limit of charger binds"),
@@ -159,7 +159,7 @@ fn a_switched_charger_passes_energy() {
         "kind = \"switched-charger\", efficiency = \"90 %\"",
     );
     let findings = answers(power::examine, &dossier(&tables));
-    let path = finding(&findings, "power.path.socket-charger-cell");
+    let path = finding(&findings, "power.path.socket.charger.cell/items.cell");
     near(path.figures[0].value, 2.5, 1e-9);
     near(figure(path, "power taken at socket").value, 10.0, 1e-9);
     assert!(
@@ -176,9 +176,9 @@ fn equal_devices_share_what_the_path_passes() {
         "[[items]]\nid = \"bud\"\nname = \"bud\"\nkind = \"assembly\"\nparent = \"set\"\ncount = 2\n[[items]]\nid = \"charger\"\nname = \"charger\"\nkind = \"part\"\nparent = \"bud\"",
     ).replace("kind = \"cell\"\nparent = \"set\"", "kind = \"cell\"\nparent = \"bud\"");
     let findings = answers(power::examine, &dossier(&tables));
-    let path = finding(&findings, "power.path.socket-charger-cell");
+    let path = finding(&findings, "power.path.socket.charger.cell/items.cell");
     near(path.figures[0].value, 0.5, 1e-9);
-    let charge = finding(&findings, "power.charge.cell");
+    let charge = finding(&findings, "power.charge/items.cell");
     near(
         charge.figures[0].value * charge.figures[0].unit.factor(),
         0.25,
@@ -193,7 +193,7 @@ fn voltage(volts: &str, ratings: &str) -> Verdict {
         &format!("part = {{ ratings = {{ {ratings} }} }}\nconverts = {{ kind = \"linear-charger\""),
     );
     let findings = answers(power::examine, &dossier(&tables));
-    finding(&findings, "power.voltage.socket")
+    finding(&findings, "power.voltage/items.socket")
         .verdict
         .expect("a verdict")
 }
@@ -224,7 +224,7 @@ fn a_printed_voltage_is_held_against_what_parts_stand() {
 #[test]
 fn the_least_charging_time_is_capacity_over_current() {
     let findings = answers(power::examine, &dossier(&linear("5 V", "0.3 A", "3.7 V")));
-    let charge = finding(&findings, "power.charge.cell");
+    let charge = finding(&findings, "power.charge/items.cell");
     near(
         figure(charge, "least charging time of cell").value,
         2.0,

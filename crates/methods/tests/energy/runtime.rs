@@ -89,7 +89,7 @@ const SWITCHED: &str =
 #[track_caller]
 fn recharges(tables: &str, expected: f64) {
     let findings = answers(runtime::examine, &dossier(tables));
-    let found = finding(&findings, "runtime.recharges.case-cell-cell");
+    let found = finding(&findings, "runtime.recharges.cell/items.case-cell");
     near(figure(found, "recharges").value, expected, 1e-4);
 }
 
@@ -150,7 +150,7 @@ kind = "power"
         chain(LINEAR, 1, false)
     );
     let findings = answers(runtime::examine, &dossier(&tables));
-    let found = finding(&findings, "runtime.cell.low");
+    let found = finding(&findings, "runtime.mode.low/items.cell");
     near(figure(found, "run time in mode low").value, 33.6828, 1e-5);
 }
 
@@ -161,7 +161,7 @@ fn a_measured_current_beats_the_sum_of_loads() {
         runtime::examine,
         &dossier(&format!("{}{reading}", chain(LINEAR, 1, true))),
     );
-    let found = finding(&findings, "runtime.cell.standby");
+    let found = finding(&findings, "runtime.mode.standby/items.cell");
     near(figure(found, "run time in mode standby").value, 300.0, 1e-4);
     assert!(found.evidence.contains(&"reading:i".to_string()));
 }
@@ -174,7 +174,7 @@ fn a_claimed_run_time_implies_a_mean_current() {
         runtime::examine,
         &dossier(&format!("{}{claim}", chain(LINEAR, 1, false))),
     );
-    let found = finding(&findings, "runtime.implied.t");
+    let found = finding(&findings, "runtime.implied/claims.t");
     near(
         figure(found, "mean current that the claim implies").value,
         20.0,

@@ -5,6 +5,7 @@ use crate::words::{Words as _, percent};
 use crate::{Block, RowMark, Section, finding_anchor, svg, verdict_words};
 use methods::{Finding, Method};
 use record::Claim;
+use record::Place;
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -21,7 +22,7 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
 /// Returns the finding that judges a claim.
 fn judgement<'a>(page: &Page<'a>, claim: &Claim) -> Option<&'a Finding> {
     page.of(Method::Claims)
-        .find(|f| f.about.as_deref() == Some(claim.id.as_str()))
+        .find(|f| f.about == Some(Place::claim(&claim.id)))
 }
 
 fn printed(page: &mut Page<'_>, blocks: &mut Vec<Block>) {

@@ -27,7 +27,7 @@ pub(super) fn blocks(page: &mut Page<'_>, of: &Finding, detail: &Detail, blocks:
                 .iter()
                 .map(|r| (r.clone(), RowMark::default()))
                 .collect();
-            page.table(&of.id, caption, &columns, rows, blocks);
+            page.table(&of.id.to_string(), caption, &columns, rows, blocks);
         }
     }
 }
@@ -40,7 +40,7 @@ fn is_number(text: &str) -> bool {
 
 fn masses(page: &mut Page<'_>, of: &Finding, rows: &[MassRow], blocks: &mut Vec<Block>) {
     if let Some((svg, alternative)) = svg::masses(rows) {
-        let id = page.anchor(anchor("drawing", &of.id));
+        let id = page.anchor(anchor("drawing", &of.id.to_string()));
         let caption = "Adjusted masses, part of the whole; whiskers show ± one standard \
                        uncertainty of each piece."
             .into();
@@ -89,7 +89,7 @@ fn masses(page: &mut Page<'_>, of: &Finding, rows: &[MassRow], blocks: &mut Vec<
         ("Remark", false),
     ];
     let caption = "Masses per item, as weighed and after adjustment; u is the standard uncertainty";
-    page.table(&of.id, caption, &columns, cells, blocks);
+    page.table(&of.id.to_string(), caption, &columns, cells, blocks);
 }
 
 fn pair(value: Option<(f64, f64)>) -> (String, String) {
@@ -154,7 +154,7 @@ fn power(page: &mut Page<'_>, of: &Finding, map: &PowerMap, blocks: &mut Vec<Blo
     } else {
         alternative += &format!(" the limit is set by {}.", binding.join(", "));
     }
-    let id = page.anchor(anchor("drawing", &of.id));
+    let id = page.anchor(anchor("drawing", &of.id.to_string()));
     blocks.push(Block::Drawing {
         id,
         caption: "Power path. The element marked “limits” binds the path.".into(),
@@ -194,7 +194,13 @@ fn power(page: &mut Page<'_>, of: &Finding, map: &PowerMap, blocks: &mut Vec<Blo
         ("Limits at the destination", false),
         ("Remark", false),
     ];
-    page.table(&of.id, "The power path in words", &columns, rows, blocks);
+    page.table(
+        &of.id.to_string(),
+        "The power path in words",
+        &columns,
+        rows,
+        blocks,
+    );
 }
 
 /// Adds to names such as "U2" what the part does, where the name does not say it.
@@ -252,7 +258,7 @@ fn parts(page: &mut Page<'_>, of: &Finding, rows: &[PartRow], blocks: &mut Vec<B
         ("Certainty", false),
         ("Ratings", false),
     ];
-    page.table(&of.id, "Parts list", &columns, cells, blocks);
+    page.table(&of.id.to_string(), "Parts list", &columns, cells, blocks);
 }
 
 /// How sure an identity is: the word in the record, and what the marking makes of it.
@@ -308,5 +314,11 @@ fn steps(page: &mut Page<'_>, of: &Finding, rows: &[StepRow], blocks: &mut Vec<B
         ("Destroys", false),
         ("Can be undone", false),
     ];
-    page.table(&of.id, "Steps of opening", &columns, cells, blocks);
+    page.table(
+        &of.id.to_string(),
+        "Steps of opening",
+        &columns,
+        cells,
+        blocks,
+    );
 }

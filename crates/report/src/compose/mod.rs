@@ -96,7 +96,8 @@ impl<'a> Page<'a> {
     fn finding(&mut self, finding: &Finding, blocks: &mut Vec<Block>) {
         let mut id = finding.id.clone();
         while !self.anchors.insert(crate::finding_anchor(&id)) {
-            id.push('+');
+            // Findings that were not made by the methods may share an id; anchors may not.
+            id.words.push("again".to_string());
         }
         let mut cautions = finding.cautions.clone();
         // What the table of steps prints at the step is not said twice.

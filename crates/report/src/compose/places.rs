@@ -29,7 +29,7 @@ fn mentioned(document: &Document) -> BTreeSet<String> {
         match block {
             Block::Finding(finding) => {
                 all.extend(finding.evidence.iter().cloned());
-                all.extend(finding.about.iter().cloned());
+                all.extend(finding.about.iter().map(ToString::to_string));
                 all.extend(
                     finding
                         .missing
@@ -61,6 +61,9 @@ fn step(id: String) -> String {
 
 /// Returns where a piece of evidence may be shown, best first.
 fn candidates(dossier: &Dossier, evidence: &str) -> Vec<Place> {
+    if let Some(item) = whole_item(dossier, evidence) {
+        return entry(dossier, "item", item).into_iter().collect();
+    }
     if let Some((scheme, rest)) = evidence.split_once(':') {
         return match scheme {
             "photo" => photo(dossier, rest),
@@ -70,12 +73,16 @@ fn candidates(dossier: &Dossier, evidence: &str) -> Vec<Place> {
     }
     match evidence.split_once('.') {
         Some((table, path)) => in_table(dossier, table, path),
-        // A bare id, as `Finding::about` holds it.
-        None => ["claim", "item", "step", "reading", "measure", "label"]
-            .iter()
-            .filter_map(|kind| entry(dossier, kind, evidence))
-            .collect(),
+        // A bare id does not say of what.
+        None => Vec::new(),
     }
+}
+
+/// Returns the id where the place is an item as a whole.
+fn whole_item<'d>(dossier: &'d Dossier, evidence: &str) -> Option<&'d str> {
+    let place: record::Place = evidence.parse().ok()?;
+    let id = &dossier.item(place.item_id()?)?.id;
+    (record::Place::item(id) == place).then_some(id)
 }
 
 /// Resolves `items.cell.capacity`: ids may hold dots, so the longest id that exists wins.

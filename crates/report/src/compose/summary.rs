@@ -2,7 +2,7 @@
 
 use super::{Page, text};
 use crate::words::{Words as _, counted, percent};
-use crate::{Block, RowMark, Section, anchor, finding_anchor, svg, verdict_words};
+use crate::{Block, RowMark, Section, finding_anchor, svg, verdict_words};
 use methods::{Detail, Finding, Findings, Method, Verdict};
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
@@ -90,10 +90,7 @@ fn verdicts(page: &mut Page<'_>, judged: &[&Finding], blocks: &mut Vec<Block>) {
     });
     let mut rows = Vec::new();
     for (i, finding) in judged.iter().enumerate() {
-        let claim = finding
-            .about
-            .as_deref()
-            .and_then(|id| page.dossier.claim(id));
+        let claim = finding.claim(page.dossier);
         let statement = claim.map_or_else(|| finding.title.clone(), |c| format!("“{}”", c.text));
         rows.push((
             vec![
@@ -184,9 +181,7 @@ fn missing(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
                 (false, None) => "at any time".into(),
             };
             let settles = finding
-                .about
-                .as_deref()
-                .and_then(|id| page.dossier.claim(id))
+                .claim(page.dossier)
                 .map_or_else(|| finding.title.clone(), |c| format!("“{}”", c.text));
             let row = vec![
                 settles,
@@ -197,7 +192,7 @@ fn missing(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
             if rows.iter().any(|(cells, _)| *cells == row) {
                 continue;
             }
-            let link = Some(anchor("finding", &finding.id));
+            let link = Some(finding_anchor(&finding.id));
             urgency.push(match (missing.too_late, &missing.before_step) {
                 (false, Some(_)) => 0,
                 (false, None) => 1,

@@ -184,9 +184,9 @@ fn basis(doc: &Document, finding: &Finding) -> Markup {
         details class="basis" {
             summary { "What this rests on" }
             dl {
-                @if let Some(about) = finding.about.as_ref().filter(|a| doc.places.contains_key(*a)) {
+                @if let Some(about) = finding.about.as_ref().map(ToString::to_string).filter(|a| doc.places.contains_key(a)) {
                     dt { "About" }
-                    dd { (place(doc, about, about)) }
+                    dd { (place(doc, &about, &about)) }
                 }
                 @if !finding.evidence.is_empty() {
                     dt { "Evidence" }

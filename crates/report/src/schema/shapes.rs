@@ -65,10 +65,14 @@ pub(super) const SHAPES: &[Shape] = &[
         about: "One answer with what it rests on.",
         tag: None,
         fields: &[
-            ("id", "text", "Stable id."),
+            (
+                "id",
+                "text",
+                "METHOD.QUESTION, further words behind dots, and the place it is about behind /.",
+            ),
             ("method", "Method", "The question."),
             ("title", "text", "Heading."),
-            ("about", "text?", "Id of the item or claim it is about."),
+            ("about", "text?", "Place of what it is about."),
             ("verdict", "Verdict?", "The decision, where there is one."),
             (
                 "conformance",

@@ -5,7 +5,7 @@ use super::tables::decimals_as_written;
 use crate::digits;
 use methods::{Finding, Findings, Method};
 use quantity::{Figure, Stated, Unit};
-use record::{CellFacts, Dossier, Item};
+use record::{CellFacts, Dossier, Item, Place};
 
 /// Makes the sheet: one row per cell; one pair of columns per figure that any cell has.
 pub(super) fn cells(dossier: &Dossier, findings: &Findings) -> Sheet {
@@ -55,7 +55,7 @@ pub(super) fn cells(dossier: &Dossier, findings: &Findings) -> Sheet {
             let mut row = printed(item, facts);
             let own: Vec<&Figure> = derived
                 .iter()
-                .filter(|f| f.about.as_deref() == Some(&item.id))
+                .filter(|f| f.about == Some(Place::item(&item.id)))
                 .flat_map(|f| &f.figures)
                 .collect();
             for (name, unit) in &kinds {

@@ -30,7 +30,7 @@ pub(super) fn claims(dossier: &Dossier, findings: &Findings) -> Sheet {
     let settled = findings.findings.iter();
     let settled: HashMap<&str, &Finding> = settled
         .filter(|f| f.method == Method::Claims)
-        .filter_map(|f| Some((f.about.as_deref()?, f)))
+        .filter_map(|f| Some((f.claim(dossier)?.id.as_str(), f)))
         .collect();
     let rows = dossier
         .claims

@@ -42,9 +42,9 @@ fn row(finding: &Finding) -> Vec<Cell> {
     vec![
         Cell::text(entry.words),
         Cell::text(entry.question),
-        Cell::text(&finding.id),
+        Cell::text(&finding.id.to_string()),
         Cell::text(&finding.title),
-        Cell::optional(finding.about.as_deref()),
+        Cell::optional(finding.about.as_ref().map(ToString::to_string).as_deref()),
         Cell::optional(finding.verdict.map(verdict_words)),
         finding
             .conformance

@@ -307,10 +307,10 @@ pub(crate) fn finding(
     verdict: Option<Verdict>,
 ) -> Finding {
     Finding {
-        id: id.into(),
+        id: id.parse().unwrap(),
         method,
         title: format!("Question {id} <i>"),
-        about: about.map(Into::into),
+        about: about.map(|a| a.parse().unwrap()),
         verdict,
         conformance: verdict.map(|_| 0.31),
         sentence: format!("The sentence of {id}, \"quoted\" & <tagged>."),
@@ -384,9 +384,9 @@ pub(crate) fn power_map() -> PowerMap {
 pub(crate) fn findings() -> Findings {
     let claim = |id: &str, verdict| {
         finding(
-            &format!("claims.{id}"),
+            &format!("claims.verdict/claims.{id}"),
             Method::Claims,
-            Some(id),
+            Some(&format!("claims.{id}")),
             Some(verdict),
         )
     };
@@ -403,7 +403,7 @@ pub(crate) fn findings() -> Findings {
         before_step: Some("open".into()),
         too_late: false,
     }];
-    let mut mass = finding("mass.all", Method::Mass, Some("all"), None);
+    let mut mass = finding("mass.all", Method::Mass, Some("items.all"), None);
     let mut rows = vec![
         mass_row("all", "Brimlamp", 0, 131.2),
         mass_row("cradle", "Cradle & <base>", 1, 90.0),
@@ -413,9 +413,9 @@ pub(crate) fn findings() -> Findings {
     rows[1].flagged = true;
     rows[3].inferred = true;
     mass.details = vec![Detail::Masses { rows }];
-    let mut cell = finding("cell.a", Method::Cell, Some("cell.a"), None);
+    let mut cell = finding("cell.a", Method::Cell, Some("items.\"cell.a\""), None);
     cell.figures = vec![figure("energy", 4.62, 0.07, "Wh")];
-    let mut power = finding("power.socket", Method::Power, Some("socket"), None);
+    let mut power = finding("power.socket", Method::Power, Some("items.socket"), None);
     power.details = vec![Detail::Power(power_map())];
     let mut inventory = finding("inventory.parts", Method::Inventory, None, None);
     inventory.details = vec![

@@ -64,7 +64,7 @@ pub(crate) fn energy() -> Figure {
 /// An empty finding with an id, a method and a title.
 pub(crate) fn finding(id: &str, method: Method, title: &str, sentence: &str) -> Finding {
     Finding {
-        id: id.into(),
+        id: id.parse().unwrap(),
         method,
         title: title.into(),
         about: None,
@@ -104,7 +104,7 @@ fn part(item: &str, identity: &str, marking: &str) -> PartRow {
 /// Findings with every kind of detail.
 pub(crate) fn findings() -> Findings {
     let mut cell = finding("cell.cell", Method::Cell, "Energy of the cell", SENTENCE);
-    cell.about = Some("cell".into());
+    cell.about = Some("items.cell".parse().unwrap());
     cell.verdict = Some(Verdict::Holds);
     cell.figures = vec![energy()];
     cell.evidence = vec!["photo:cell#label".into(), "text:a printed table".into()];
@@ -119,7 +119,7 @@ pub(crate) fn findings() -> Findings {
         "“Weighs 28 g”",
         "The product weighs 28.43 g: the claim fails.",
     );
-    weight.about = Some("weight".into());
+    weight.about = Some("claims.weight".parse().unwrap());
     weight.verdict = Some(Verdict::Fails);
     weight.conformance = Some(0.004);
     weight.missing = vec![Missing {
@@ -304,7 +304,7 @@ pub(crate) fn document(rows: usize) -> Document {
         marks: (1..=rows)
             .map(|n| RowMark {
                 anchor: Some(format!("item-{n}")),
-                link: Some(finding_anchor("cell.cell")),
+                link: Some(finding_anchor(&"cell.cell".parse().unwrap())),
                 verdict: Some(Verdict::Fails),
                 evidence: vec!["photo:cell#label".into()],
             })
