@@ -63,7 +63,7 @@ pub enum Measured {
         failed: Vec<String>,
     },
     /// The scale with one more thing of known size.
-    Scale(NewReference),
+    Scale(Box<NewReference>),
 }
 
 /// Measures.

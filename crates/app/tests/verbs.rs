@@ -4,6 +4,7 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use app::catalogues::{self, Content, ImportOptions};
+use app::measure::{MeasureOptions, Measured, measure};
 use app::read::{Lists, Reader, Words};
 use app::{
     At, ExamineOptions, Kernel, Kind, PictureOptions, Problem, PublishOptions, Rectify, Unwatched,
@@ -108,6 +109,51 @@ fn a_dossier_is_examined_published_and_pictured() {
     )
     .unwrap();
     assert!(pictured.into.join(format!("{first}.svg")).is_file());
+}
+
+#[test]
+fn sizes_are_measured_and_kept() {
+    let (_at, folder) = demo();
+    let options = MeasureOptions {
+        folder: folder.clone(),
+        ..MeasureOptions::default()
+    };
+    let before = app::open(&folder, &Unwatched).unwrap();
+    // Its scale says 140 mm for 980 pixels; what is added agrees.
+    let photo = before.photo("box").unwrap().id.clone();
+    let scale = MeasureOptions {
+        photo: Some(photo.clone()),
+        at: Some(vec![[100.0, 100.0], [300.0, 100.0]]),
+        known: Some("28.57 mm".to_string()),
+        within: Some(1.0),
+        save: true,
+        ..options.clone()
+    };
+    let Measured::Scale(new) = measure(&scale, &Unwatched).unwrap() else {
+        panic!("a thing of known size gives a scale");
+    };
+    assert_eq!(new.photo, photo);
+    let after = app::open(&folder, &Unwatched).unwrap();
+    let references = |d: &record::Dossier| d.photo(&photo).unwrap().references.len();
+    assert_eq!(references(&after), references(&before) + 1);
+    let distance = MeasureOptions {
+        known: None,
+        save: true,
+        ..scale
+    };
+    let Measured::Sizes { results, failed } = measure(&distance, &Unwatched).unwrap() else {
+        panic!("points give sizes");
+    };
+    assert!(failed.is_empty());
+    let recorded = app::open(&folder, &Unwatched).unwrap();
+    assert_eq!(
+        recorded.measure(&results[0].measure.id),
+        Some(&results[0].measure)
+    );
+    let Measured::Sizes { results, .. } = measure(&options, &Unwatched).unwrap() else {
+        panic!("without points, sizes are worked out");
+    };
+    assert_eq!(results.len(), recorded.current_measures().count());
 }
 
 #[test]

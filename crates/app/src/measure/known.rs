@@ -101,13 +101,13 @@ pub(super) fn keep(
     });
     let mm_per_px = sight.plane.mm_per_px(middle).unwrap_or(f64::NAN);
     let notes = sight.notes();
-    Ok(Measured::Scale(NewReference {
+    Ok(Measured::Scale(Box::new(NewReference {
         photo: photo.id.clone(),
         reference,
         mm_per_px,
         notes,
         found,
-    }))
+    })))
 }
 
 /// What of known size was named.
