@@ -1,5 +1,9 @@
 //! Nothing is taken for granted outside the table of assumed figures.
 
+#![allow(
+    clippy::disallowed_methods,
+    reason = "a test reads the sources and pages it is about"
+)]
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use methods::METHODS;

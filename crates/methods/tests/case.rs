@@ -20,7 +20,7 @@ fn lamp() -> Dossier {
 }
 
 /// What a method may import from its crate: the case, and the ground that methods share.
-const GROUND: [&str; 16] = [
+const GROUND: [&str; 17] = [
     "assessment",
     "assumed",
     "basis",
@@ -29,6 +29,7 @@ const GROUND: [&str; 16] = [
     "deadline",
     "energy",
     "finding",
+    "id",
     "ledger",
     "network",
     "once",

@@ -91,7 +91,7 @@ pub enum Block {
     /// A finding: sentence, verdict, figures that unfold to working, evidence, missing … Its
     /// anchor is [`finding_anchor`]. Its `details` are empty here: they follow as tables and
     /// drawings of their own.
-    Finding(Finding),
+    Finding(Box<Finding>),
     /// A numbered table.
     Table(Table),
     /// A numbered drawing.

@@ -86,7 +86,7 @@ impl Row {
     pub fn si(&self) -> f64 {
         self.to_si(self.number())
     }
-    fn to_si(&self, value: f64) -> f64 {
+    fn to_si(self, value: f64) -> f64 {
         match self.unit {
             // 95 × 0.01 is not the number nearest to 0.95.
             "%" => value / 100.0,

@@ -104,12 +104,12 @@ impl<'a> Page<'a> {
         for row in step_rows(finding) {
             cautions.retain(|said| !row.cautions.iter().any(|c| said.ends_with(c.as_str())));
         }
-        blocks.push(Block::Finding(Finding {
+        blocks.push(Block::Finding(Box::new(Finding {
             id,
             cautions,
             details: Vec::new(),
             ..finding.clone()
-        }));
+        })));
         for detail in &finding.details {
             details::blocks(self, finding, detail, blocks);
         }

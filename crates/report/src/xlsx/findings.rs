@@ -42,7 +42,7 @@ fn row(finding: &Finding) -> Vec<Cell> {
     vec![
         Cell::text(entry.words),
         Cell::text(entry.question),
-        Cell::text(&finding.id.to_string()),
+        Cell::text(finding.id.to_string()),
         Cell::text(&finding.title),
         Cell::optional(finding.about.as_ref().map(ToString::to_string).as_deref()),
         Cell::optional(finding.verdict.map(verdict_words)),

@@ -272,7 +272,7 @@ pub(crate) fn document(rows: usize) -> Document {
     ];
     blocks.extend(findings.findings.iter().cloned().map(|mut f| {
         f.details.clear();
-        Block::Finding(f)
+        Block::Finding(Box::new(f))
     }));
     let picture = |media_type, bytes: &[u8]| Block::Photo {
         id: "cell".into(),
