@@ -30,7 +30,7 @@ pub(crate) fn print(text: &str) -> Result<(), Failure> {
 /// Writes a summary to standard output, in colours on a terminal and unless NO_COLOR is set.
 ///
 /// # Errors
-/// As [`print`].
+/// As [`print()`].
 pub(crate) fn print_marked(text: &Marked) -> Result<(), Failure> {
     let colours = std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none();
     write_out(&painted(text, colours))
@@ -40,7 +40,7 @@ pub(crate) fn print_marked(text: &Marked) -> Result<(), Failure> {
 /// stand as its own escapes.
 ///
 /// # Errors
-/// As [`print`].
+/// As [`print()`].
 pub(crate) fn print_as(format: Format, text: &str) -> Result<(), Failure> {
     match format {
         Format::Text => print(text),
