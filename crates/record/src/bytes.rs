@@ -65,7 +65,7 @@ pub fn text_of(bytes: &[u8], file: &str) -> Result<String, Problems> {
 }
 
 /// Says that a file is larger than [`LARGEST`].
-pub(crate) fn too_large(bytes: u64, file: &str) -> Problem {
+fn too_large(bytes: u64, file: &str) -> Problem {
     Problem::outside(
         file,
         format!(
