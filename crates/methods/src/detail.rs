@@ -1,0 +1,192 @@
+//! Structured content of a finding: tables, parts lists, diagrams, marks on photographs.
+//!
+//! In: what a method found, row by row. Out: plain data that every output draws in its own way.
+//! Not here: the finding as a whole (`finding.rs`); any drawing.
+
+use serde::Serialize;
+
+/// Structured content of a finding that reports draw.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case", tag = "detail")]
+pub enum Detail {
+    /// Masses, one row per item.
+    Masses {
+        /// Rows in tree order.
+        rows: Vec<MassRow>,
+    },
+    /// The power path.
+    Power(PowerMap),
+    /// Parts list.
+    Parts {
+        /// Rows in tree order.
+        rows: Vec<PartRow>,
+    },
+    /// Steps in order.
+    Steps {
+        /// Rows in order.
+        rows: Vec<StepRow>,
+    },
+    /// What was marked on a photograph.
+    Marks {
+        /// Photo id.
+        photo: String,
+        /// Marks in the order of the record.
+        marks: Vec<Mark>,
+    },
+    /// Any other table.
+    Table {
+        /// Caption.
+        caption: String,
+        /// Column headings with units.
+        columns: Vec<String>,
+        /// Cells, row by row.
+        rows: Vec<Vec<String>>,
+    },
+}
+
+/// One item's mass. Grams.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct MassRow {
+    /// Item id.
+    pub item: String,
+    /// Item name.
+    pub name: String,
+    /// Depth in the tree, 0 for the root.
+    pub depth: usize,
+    /// Parent item id.
+    pub parent: Option<String>,
+    /// Reading as weighed, g, and its standard uncertainty, g.
+    pub measured: Option<(f64, f64)>,
+    /// Adjusted mass, g, and its standard uncertainty, g; none where it cannot be known.
+    pub adjusted: Option<(f64, f64)>,
+    /// Measurement-test statistic of the reading.
+    pub z: Option<f64>,
+    /// Whether the reading is flagged.
+    pub flagged: bool,
+    /// Whether the mass is inferred (not weighed).
+    pub inferred: bool,
+}
+
+/// What was marked on a photograph to measure a thing. Pixels from the top left corner.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct Mark {
+    /// Measure id.
+    pub measure: String,
+    /// Item id.
+    pub item: Option<String>,
+    /// What came out, for a legend ("Light board: diameter 36.0 ± 0.1 mm").
+    pub words: String,
+    /// The line that was measured, the first point repeated at the end where it is closed.
+    pub line: Vec<[f64; 2]>,
+    /// The points marked.
+    pub points: Vec<[f64; 2]>,
+}
+
+/// The power path as a diagram.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct PowerMap {
+    /// Nodes.
+    pub nodes: Vec<PowerNode>,
+    /// Edges in the direction of flow.
+    pub edges: Vec<PowerEdge>,
+}
+
+/// One item on the power path.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct PowerNode {
+    /// Item id.
+    pub item: String,
+    /// Name.
+    pub name: String,
+    /// `contact`, `converter`, `cell`, `load`, `pass`.
+    pub sort: String,
+    /// Assembly (direct child of the product) it is in, for grouping.
+    pub group: Option<String>,
+    /// Short limits as text ("≤ 0.50 A", "5.0 V × 1.0 A = 5.0 W").
+    pub limits: Vec<String>,
+    /// Whether this node binds the path.
+    pub binds: bool,
+}
+
+/// One power link.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct PowerEdge {
+    /// From item id.
+    pub from: String,
+    /// To item id.
+    pub to: String,
+    /// Label ("5 V, ≤ 1.0 A").
+    pub label: String,
+    /// Whether this edge binds the path.
+    pub binds: bool,
+}
+
+/// One line of the parts list.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct PartRow {
+    /// Item id.
+    pub item: String,
+    /// Name.
+    pub name: String,
+    /// Kind of item.
+    pub kind: String,
+    /// Board or assembly it sits on.
+    pub on: String,
+    /// Total count in the product.
+    pub count: u32,
+    /// Role.
+    pub role: String,
+    /// Marking lines joined by ` / `.
+    pub marking: String,
+    /// Package.
+    pub package: String,
+    /// Identity.
+    pub identity: String,
+    /// Maker of the part.
+    pub maker: String,
+    /// read / inferred / assumed, or empty.
+    pub certainty: String,
+    /// Probability of the identity by its marking, package and a catalogue; none where these do not
+    /// say.
+    pub probability: Option<f64>,
+    /// Ratings as text.
+    pub ratings: String,
+    /// Evidence.
+    pub evidence: Vec<String>,
+}
+
+/// One step of opening.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct StepRow {
+    /// Number, from 1.
+    pub number: usize,
+    /// Step id.
+    pub step: String,
+    /// Action.
+    pub action: String,
+    /// In words.
+    pub text: String,
+    /// Tool.
+    pub tool: String,
+    /// Temperature as text.
+    pub temperature: String,
+    /// Duration in minutes.
+    pub duration_min: Option<f64>,
+    /// Fasteners undone.
+    pub fasteners: u32,
+    /// Names of items freed.
+    pub frees: Vec<String>,
+    /// Names of things destroyed.
+    pub destroys: Vec<String>,
+    /// `yes`, `with new material`, `no`.
+    pub undo: String,
+    /// Cautions at this step.
+    pub cautions: Vec<String>,
+}
