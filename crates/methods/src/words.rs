@@ -32,7 +32,7 @@ words! {
         Connector => "connector", Part => "part", Cell => "cell", Coil => "coil",
         Antenna => "antenna", Transducer => "transducer", Sensor => "sensor",
         Fastener => "fastener", Adhesive => "adhesive", Shell => "shell", Cable => "cable",
-        Other => "other",
+        Other => "other", Unknown => "unknown",
     }
     ClaimKind {
         Mass => "mass", Capacity => "capacity", Energy => "energy", Input => "input rating",
@@ -40,6 +40,9 @@ words! {
         Recharges => "recharges", Dimension => "dimension", NoiseReduction => "noise reduction",
         Delay => "delay", Ingress => "ingress protection", Part => "part", Interface => "interface",
         Radio => "radio standard", Function => "function", First => "first with a part",
+        Output => "output rating", Cable => "cable rating", Power => "power",
+        LuminousFlux => "luminous flux", ViewAngle => "angle of view", Resolution => "resolution",
+        Bands => "radio bands", Slogan => "slogan",
     }
     ReadingSubject {
         Mass => "mass", Length => "length", Width => "width", Height => "height",
@@ -52,24 +55,26 @@ words! {
         Heat => "heat", Pry => "pry", Unclip => "unclip", Unscrew => "unscrew", Peel => "peel",
         Unplug => "unplug", Unsolder => "unsolder", Cut => "cut", Lift => "lift", Pull => "pull",
         Dissolve => "dissolve", Weigh => "weigh", Other => "other",
+        Unknown => "unknown",
     }
     Hazard {
         LithiumCell => "lithium cell", Heat => "heat", Blade => "blade",
         ChargedCapacitor => "charged capacitor", Mains => "mains", Laser => "laser",
         GlassSplinters => "glass splinters", Solvent => "solvent",
     }
-    Undo { Yes => "yes", WithNewMaterial => "with new material", No => "no", }
+    Undo { Yes => "yes", WithNewMaterial => "with new material", No => "no", Unknown => "unknown", }
     Certainty { Assumed => "assumed", Inferred => "inferred", Read => "read", }
     ContactKind {
         Socket => "socket", Contacts => "contacts", Coil => "coil", Antenna => "antenna",
-        Button => "button", PortHole => "port hole",
+        Button => "button", PortHole => "port hole", Unknown => "unknown",
     }
     ConversionKind {
         LinearCharger => "linear charger", SwitchedCharger => "switched charger",
         LinearRegulator => "linear regulator", SwitchedRegulator => "switched regulator",
         InductiveReceiver => "wireless receiver", Switch => "switch or protector",
+        Unknown => "converter of unknown kind",
     }
-    LinkKind { Power => "power", Signal => "signal", }
+    LinkKind { Power => "power", Signal => "signal", Unknown => "unknown", }
     Origin {
         Label => "read off a label", Measured => "measured", DataSheet => "data sheet",
         Estimated => "estimated", Standard => "standard", Assumed => "assumed",

@@ -109,6 +109,8 @@ impl Dimension {
         SPECIFIC_ENERGY = [2, 0, -2];
         /// Energy per volume.
         ENERGY_DENSITY = [-1, 1, -2];
+        /// Luminous flux (and intensity, since the steradian is a plain number).
+        LUMINOUS_FLUX = [0, 0, 0, 0, 0, 0, 1];
         /// Number of pieces.
         COUNT = [0, 0, 0, 0, 0, 0, 0, 1];
         /// Level difference in decibels: a plain dB, without a reference.
@@ -154,7 +156,8 @@ impl Dimension {
 
     /// Returns the word for this dimension ("charge", "energy"), if there is one.
     pub fn name(self) -> Option<&'static str> {
-        const NAMES: [(Dimension, &str); 21] = [
+        const NAMES: [(Dimension, &str); 22] = [
+            (Dimension::LUMINOUS_FLUX, "luminous flux"),
             (Dimension::NONE, "plain number"),
             (Dimension::LENGTH, "length"),
             (Dimension::AREA, "area"),

@@ -28,6 +28,18 @@ pub struct Claim {
     /// The text value: the ingress code, the radio standard, the part, the interface.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub names: Option<String>,
+    /// Role of the part it names ("motion sensor").
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub role: Option<String>,
+    /// Maker of the part it names.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub maker: Option<String>,
+    /// Voltage that a capacity is stated for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at_voltage: Option<Stated>,
+    /// Set when the figure is our reading of a sentence that does not print it.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub our_reading: bool,
     /// For "N minutes of charging give H hours": the charging time; `value` holds the run time.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub after: Option<Stated>,
@@ -76,6 +88,20 @@ pub enum ClaimKind {
     Energy,
     /// Electrical input rating at a contact.
     Input,
+    /// Electrical output rating at a contact.
+    Output,
+    /// Rating of a cable.
+    Cable,
+    /// Power taken or given.
+    Power,
+    /// Light given out.
+    LuminousFlux,
+    /// Angle of view.
+    ViewAngle,
+    /// Number of picture elements.
+    Resolution,
+    /// Radio bands.
+    Bands,
     /// Run time in a mode.
     RunTime,
     /// Charging time from empty to full.
@@ -102,4 +128,6 @@ pub enum ClaimKind {
     Function,
     /// Being the first with a part.
     First,
+    /// A statement without figure or fact.
+    Slogan,
 }

@@ -25,10 +25,13 @@ pub(crate) use reading::reading_measure;
 #[cfg(test)]
 pub(crate) use {
     claim::{CLAIM, CLAIM_KINDS, SUBJECT},
-    item::{CELL, CERTAINTY, FASTENER, IDENTITY, ITEM, PART, ROLE_ORIGINS},
-    link::{CONTACT, CONTACT_KINDS, CONVERSION, CONVERSION_KINDS, LINK, LINK_KINDS, LOAD},
+    item::{
+        CELL, CELL_CONDITIONS, CERTAINTY, FASTENER, IDENTITY, ITEM, PART, PROVIDES_ORIGINS,
+        ROLE_ORIGINS,
+    },
+    link::{CONTACT, CONTACT_KINDS, CONVERSION, CONVERSION_KINDS, LINK, LINK_KINDS, LOAD, MODE},
     photo::{CAMERA, MEASURE, MEASURE_SUBJECTS, PHOTO, REFERENCE, REFERENCE_SHAPES, REGION, SCALE},
-    product::{ACCESSORY, IDENTIFIER, LABEL, PRICE, PRODUCT},
+    product::{ACCESSORY, IDENTIFIER, LABEL, PRICE, PRODUCT, SAMPLE},
     reading::{CORRELATION, INSTRUMENT, READING, READING_SUBJECTS},
     step::{ACTIONS, HAZARDS, STEP, UNDO},
 };
@@ -87,6 +90,8 @@ pub(crate) enum Kind {
     Rating,
     /// One of a closed list of words.
     Words(&'static [Word]),
+    /// A whole number of pieces from 1, or the word `unknown`.
+    Count,
     /// A whole number.
     Whole { least: u32 },
     /// A number between two limits.
@@ -306,6 +311,7 @@ pub(crate) static ROOT: Table = Table {
             Kind::Tables(&link::LINK),
             "how power and signals run",
         ),
+        may("modes", Kind::Tables(&link::MODE), "modes of use"),
         may(
             "steps",
             Kind::Tables(&step::STEP),

@@ -1,7 +1,6 @@
 //! Physical things in the product.
 
-use crate::product::{is_one, one};
-use crate::{Contact, Conversion, Evidence, Load, Note};
+use crate::{Contact, Conversion, Count, Evidence, Load, Note};
 use quantity::{Origin, Stated};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -20,8 +19,8 @@ pub struct Item {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub parent: Option<String>,
     /// How many equal ones; masses are per piece.
-    #[serde(default = "one", skip_serializing_if = "is_one")]
-    pub count: u32,
+    #[serde(default, skip_serializing_if = "Count::is_not_stated")]
+    pub count: Count,
     /// What it does here ("charger", "processor", "motion sensor").
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub role: Option<String>,
@@ -61,6 +60,9 @@ pub struct Item {
     /// Functions, interfaces and radio standards this item gives the product.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub provides: Vec<String>,
+    /// How that is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub provides_origin: Option<ProvidesOrigin>,
     /// Where it is seen.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub evidence: Vec<Evidence>,
@@ -90,6 +92,7 @@ pub enum ItemKind {
     Shell,
     Cable,
     Other,
+    Unknown,
 }
 
 /// How the role of an item is known.
@@ -103,6 +106,24 @@ pub enum RoleOrigin {
     Catalogue,
     /// Judged by the analyst.
     Analyst,
+    /// Not known.
+    Unknown,
+}
+
+/// How it is known what an item provides.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ProvidesOrigin {
+    /// Seen on the thing itself.
+    Seen,
+    /// Tested here.
+    Measured,
+    /// From the data sheet of the part.
+    DataSheet,
+    /// From what the maker of the product prints.
+    Maker,
+    /// Not known.
+    Unknown,
 }
 
 /// `[items.part]`
@@ -184,8 +205,23 @@ pub struct CellFacts {
     /// Largest charge rate allowed, as current.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub charge_current: Option<Stated>,
-    /// Form: `pouch`, `button`, `cylindrical`, `prismatic`.
+    /// Form: `pouch`, `button`, `cylindrical`, `prismatic`, `pack`, `unknown`.
     pub form: String,
+    /// For a pack: cells in series; its figures are those of the pack.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub series: Option<u32>,
+    /// For a pack: cells side by side in each stage.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub parallel: Option<u32>,
+    /// Whether it can be charged; from the chemistry if not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rechargeable: Option<bool>,
+    /// Lithium in a primary cell.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lithium_content: Option<Stated>,
+    /// What it looks like.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub condition: Option<CellCondition>,
     /// Chemistry: `Li-ion`, `LiFePO4`.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub chemistry: Option<String>,
@@ -198,6 +234,22 @@ pub struct CellFacts {
     /// How it is connected ("connector", "soldered wires", "spring contacts").
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub connected: Option<String>,
+}
+
+/// What a cell looks like.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum CellCondition {
+    /// No damage seen.
+    Sound,
+    /// Puffed up.
+    Swollen,
+    /// Electrolyte outside.
+    Leaking,
+    /// Dented, pierced, torn or burnt.
+    Damaged,
+    /// Not looked at.
+    Unknown,
 }
 
 /// `[items.fastener]`

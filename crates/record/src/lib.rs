@@ -8,6 +8,7 @@ mod bytes;
 mod check;
 mod claim;
 mod content;
+mod count;
 mod dossier;
 mod draft;
 mod edit;
@@ -38,12 +39,16 @@ mod write;
 pub use bytes::{LARGEST, text_of};
 pub use claim::{Claim, ClaimKind, Subject};
 pub use content::{Content, LOOKED_AT, content_of};
+pub use count::Count;
 pub use dossier::Dossier;
 pub use draft::{Draft, Missing, State};
 pub use edit::{Applied, Edit, EditError, NewName, Position, Splice};
 pub use files::{AnyFile, Files, Look};
-pub use item::{CellFacts, Certainty, Fastener, Identity, Item, ItemKind, PartFacts, RoleOrigin};
-pub use link::{Contact, ContactKind, Conversion, ConversionKind, Link, LinkKind, Load};
+pub use item::{
+    CellCondition, CellFacts, Certainty, Fastener, Identity, Item, ItemKind, PartFacts,
+    ProvidesOrigin, RoleOrigin,
+};
+pub use link::{Contact, ContactKind, Conversion, ConversionKind, Link, LinkKind, Load, Mode};
 pub use moment::{Moment, MomentError};
 pub use photo::{
     MeasureSubject, ON_A_SIDE, Photo, PhotoCamera, PhotoMeasure, Reference, ReferenceShape, Region,
@@ -51,7 +56,7 @@ pub use photo::{
 };
 pub use place::{Evidence, Note, Place, PlaceError, RecordPlaces, TextPlaces, Thing};
 pub use problem::{Problem, Problems};
-pub use product::{Accessory, Identifier, LabelText, Price, Product};
+pub use product::{Accessory, Identifier, LabelText, Price, Product, Sample};
 pub use read::{FORMAT, read_text};
 pub use reading::{Correlation, Instrument, Reading, ReadingSubject};
 pub use schema::schema;

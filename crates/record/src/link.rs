@@ -39,6 +39,8 @@ pub enum LinkKind {
     Power,
     /// Signal.
     Signal,
+    /// Not known.
+    Unknown,
 }
 
 /// `[items.contact]`: something that faces the outside world.
@@ -50,6 +52,12 @@ pub struct Contact {
     /// Rating printed for it (`5 V ⎓ 2 A`).
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub rating: Option<Rating>,
+    /// Contacts (item ids) that it shares a limit with.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub shares_with: Vec<String>,
+    /// Power that they give or take together at most.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shared_limit: Option<Stated>,
 }
 
 /// Kinds of contact with the outside world.
@@ -63,6 +71,7 @@ pub enum ContactKind {
     Antenna,
     Button,
     PortHole,
+    Unknown,
 }
 
 /// `[items.converts]`: how a part turns its input power into its output power.
@@ -110,6 +119,8 @@ pub enum ConversionKind {
     InductiveReceiver,
     /// Switch or protector: passes voltage and current.
     Switch,
+    /// Not known.
+    Unknown,
 }
 
 /// `[[items.loads]]`
@@ -120,6 +131,9 @@ pub struct Load {
     pub mode: String,
     /// Current drawn from the cell or rail in that mode.
     pub current: Stated,
+    /// Share of the time in that mode during which it is drawn.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub duty: Option<Stated>,
     /// Where it is from.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub origin: Option<Origin>,
@@ -129,4 +143,24 @@ pub struct Load {
     /// Where it is seen.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub evidence: Vec<Evidence>,
+}
+
+/// `[[modes]]`: a mode of use and what is known of the currents in it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Mode {
+    /// Name, as loads and readings use it.
+    pub name: String,
+    /// Whether the recorded currents are all that flows in it; unknown if none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub complete: Option<bool>,
+    /// Share of the time of ordinary use.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub share: Option<Stated>,
+    /// Where it is seen.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub evidence: Vec<Evidence>,
+    /// Free notes.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub note: Option<Note>,
 }

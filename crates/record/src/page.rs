@@ -1,5 +1,6 @@
 //! The tables of `docs/dossier.md`, made from the grammar so that the page cannot drift.
 
+use crate::count::UNKNOWN;
 use crate::grammar::{Kind, Names, ROOT, Table};
 use std::fmt::Write as _;
 
@@ -81,6 +82,7 @@ fn words(kind: &Kind) -> String {
         Kind::Quantity(asked) => format!("{}, such as \"{}\"", asked.word, asked.example),
         Kind::Rating => "rating, such as \"5 V ⎓ 2 A\"".into(),
         Kind::Words(_) => "one of the words below".into(),
+        Kind::Count => format!("whole number from 1, or \"{UNKNOWN}\""),
         Kind::Whole { least } => format!("whole number, {least} or more"),
         Kind::Number { low, high } if *high >= 1e6 => format!("number, {low} or more"),
         Kind::Number { low, high } => format!("number from {low} to {high}"),

@@ -1,6 +1,6 @@
 //! The product as bought.
 
-use crate::{Evidence, Note};
+use crate::{Count, Evidence, Note};
 use jiff::civil::Date;
 use quantity::Stated;
 use serde::{Deserialize, Serialize};
@@ -16,6 +16,15 @@ pub struct Product {
     /// Model code.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub model: Option<String>,
+    /// Revision of the hardware, as printed or told by the software.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hardware_revision: Option<String>,
+    /// Version of the firmware it ran.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub firmware: Option<String>,
+    /// State before opening.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub condition: Option<String>,
     /// What it is, in words.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub category: Option<String>,
@@ -45,6 +54,9 @@ pub struct Product {
     /// What else was in the package.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub accessories: Vec<Accessory>,
+    /// Further samples of the same product.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub samples: Vec<Sample>,
     /// Free notes.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<Note>,
@@ -114,17 +126,38 @@ pub struct Accessory {
     /// Name.
     pub name: String,
     /// How many.
-    #[serde(default = "one", skip_serializing_if = "is_one")]
-    pub count: u32,
+    #[serde(default, skip_serializing_if = "Count::is_not_stated")]
+    pub count: Count,
     /// Free notes.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<Note>,
 }
 
-pub(crate) fn one() -> u32 {
-    1
-}
-
-pub(crate) fn is_one(n: &u32) -> bool {
-    *n == 1
+/// A further sample of the same product.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Sample {
+    /// Name for readers.
+    pub name: String,
+    /// Date bought.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bought: Option<Date>,
+    /// Revision of its hardware.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hardware_revision: Option<String>,
+    /// Version of its firmware.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub firmware: Option<String>,
+    /// State before opening.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub condition: Option<String>,
+    /// What differs from the sample that was opened first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub differs: Vec<String>,
+    /// Where it is seen.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub evidence: Vec<Evidence>,
+    /// Free notes.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub note: Option<Note>,
 }

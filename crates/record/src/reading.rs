@@ -1,6 +1,6 @@
 //! Measured values and instruments.
 
-use crate::{Evidence, Note};
+use crate::{Evidence, Moment, Note};
 use quantity::Stated;
 use serde::{Deserialize, Serialize};
 
@@ -25,6 +25,15 @@ pub struct Reading {
     /// How many pieces were on the scale together; 1 if not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pieces: Option<u32>,
+    /// What the value still holds of a vessel or a zero: taken off.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tare: Option<Stated>,
+    /// When it was begun.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub started: Option<Moment>,
+    /// When it was finished.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stopped: Option<Moment>,
     /// Taken before this step (id); after the last step it depends on if not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub before: Option<String>,
@@ -79,6 +88,9 @@ pub struct Instrument {
     /// Limit of error (`0.03 g`, or `0.5 %` of the reading).
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub accuracy: Option<Stated>,
+    /// Standard deviation of repeated readings.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub repeatability: Option<Stated>,
     /// Date of last calibration, in words.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub calibrated: Option<String>,

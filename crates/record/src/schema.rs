@@ -3,6 +3,7 @@
 //! In: the grammar. Out: a JSON Schema, draft 2020-12, with descriptions, words and patterns.
 //! Not here: rules that span several keys; those need the checker.
 
+use crate::count::UNKNOWN;
 use crate::grammar::{Ids, Kind, ROOT, Table, Word};
 use serde_json::{Map, Value, json};
 
@@ -86,6 +87,10 @@ fn kind(kind_of: &Kind) -> Value {
         Kind::Words(words) => {
             json!({ "oneOf": words.iter().map(one).collect::<Vec<_>>() })
         }
+        Kind::Count => json!({ "oneOf": [
+            { "type": "integer", "minimum": 1, "maximum": u32::MAX },
+            { "const": UNKNOWN },
+        ] }),
         Kind::Whole { least } => {
             json!({ "type": "integer", "minimum": least, "maximum": u32::MAX })
         }

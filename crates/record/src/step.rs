@@ -85,6 +85,7 @@ pub enum Action {
     Dissolve,
     Weigh,
     Other,
+    Unknown,
 }
 
 /// Whether a step can be undone.
@@ -97,6 +98,8 @@ pub enum Undo {
     WithNewMaterial,
     /// Cannot be undone.
     No,
+    /// Not known.
+    Unknown,
 }
 
 /// Hazards of a step.

@@ -53,6 +53,14 @@ impl Maker<'_> {
             .parse()
             .unwrap()
     }
+    fn count(&mut self) -> Count {
+        [
+            Count::NotStated,
+            Count::Unknown,
+            Count::Of(self.below(3) + 1),
+        ][self.below(3) as usize]
+    }
+
     fn origin(&mut self) -> Origin {
         [
             Origin::Label,
@@ -90,6 +98,7 @@ fn dossier(numbers: &[u32], texts: &[String]) -> Dossier {
             name: m.text(),
             resolution: m.maybe(|_| Stated::parse("0.01 g").unwrap()),
             accuracy: m.maybe(|_| Stated::parse("0.5 %").unwrap()),
+            repeatability: m.maybe(|_| Stated::parse("0.004 g").unwrap()),
             calibrated: m.maybe(Maker::text),
             note: m.maybe(Maker::text),
         }],
@@ -110,6 +119,13 @@ fn dossier(numbers: &[u32], texts: &[String]) -> Dossier {
             evidence: m.evidence(),
             note: m.maybe(Maker::text),
         }),
+        modes: m.some(2, |m, _| Mode {
+            name: m.text(),
+            complete: m.maybe(|m| m.below(2) == 0),
+            share: m.maybe(|_| Stated::parse("20 %").unwrap()),
+            evidence: m.evidence(),
+            note: m.maybe(Maker::text),
+        }),
         steps,
         readings,
         measures,
@@ -122,6 +138,9 @@ fn product(m: &mut Maker<'_>, items: u32) -> Product {
         name: m.text(),
         maker: m.text(),
         model: m.maybe(Maker::text),
+        hardware_revision: m.maybe(Maker::text),
+        firmware: m.maybe(Maker::text),
+        condition: m.maybe(Maker::text),
         category: m.maybe(Maker::text),
         market: m.maybe(Maker::text),
         made: m.maybe(|_| "2026-01-10".parse().unwrap()),
@@ -149,7 +168,17 @@ fn product(m: &mut Maker<'_>, items: u32) -> Product {
         }),
         accessories: m.some(2, |m, _| Accessory {
             name: m.text(),
-            count: m.below(3) + 1,
+            count: m.count(),
+            note: m.maybe(Maker::text),
+        }),
+        samples: m.some(1, |m, i| Sample {
+            name: format!("sample {i}"),
+            bought: m.maybe(|_| "2026-02-21".parse().unwrap()),
+            hardware_revision: m.maybe(Maker::text),
+            firmware: m.maybe(Maker::text),
+            condition: m.maybe(Maker::text),
+            differs: m.some(2, |m, _| m.text()),
+            evidence: m.evidence(),
             note: m.maybe(Maker::text),
         }),
         note: m.maybe(Maker::text),
@@ -176,7 +205,7 @@ fn item(m: &mut Maker<'_>, i: u32) -> Item {
         name: m.text(),
         kind,
         parent: (i > 0).then(|| m.item_id(i)),
-        count: m.below(3) + 1,
+        count: m.count(),
         role: m.maybe(Maker::text),
         role_origin: None,
         designator: m.maybe(Maker::text),
@@ -195,6 +224,11 @@ fn item(m: &mut Maker<'_>, i: u32) -> Item {
             cutoff_voltage: m.maybe(|_| Stated::parse("3.0 V").unwrap()),
             charge_current: m.maybe(|m| m.stated("mA")),
             form: "pouch".into(),
+            series: m.maybe(|m| m.below(3) + 1),
+            parallel: m.maybe(|m| m.below(3) + 1),
+            rechargeable: m.maybe(|m| m.below(2) == 0),
+            lithium_content: m.maybe(|m| m.stated("g")),
+            condition: m.maybe(|_| CellCondition::Swollen),
             chemistry: m.maybe(Maker::text),
             origin: m.maybe(Maker::origin),
             held: m.maybe(Maker::text),
@@ -208,6 +242,8 @@ fn item(m: &mut Maker<'_>, i: u32) -> Item {
         contact: m.maybe(|m| Contact {
             kind: ContactKind::PortHole,
             rating: m.maybe(|_| Rating::parse("5 V ⎓ 2 A").unwrap()),
+            shares_with: m.some(1, |_, _| "item-0".to_string()),
+            shared_limit: m.maybe(|m| m.stated("W")),
         }),
         converts: m.maybe(|m| Conversion {
             kind: ConversionKind::SwitchedCharger,
@@ -222,11 +258,13 @@ fn item(m: &mut Maker<'_>, i: u32) -> Item {
         loads: m.some(2, |m, _| Load {
             mode: m.text(),
             current: m.stated("mA"),
+            duty: m.maybe(|_| Stated::parse("10 %").unwrap()),
             origin: m.maybe(Maker::origin),
             instrument: m.maybe(|_| "scale".to_string()),
             evidence: m.evidence(),
         }),
         provides: m.some(3, |m, _| m.text()),
+        provides_origin: m.maybe(|_| ProvidesOrigin::Maker),
         evidence: m.evidence(),
         note: m.maybe(Maker::text),
     }
@@ -290,6 +328,9 @@ fn reading(m: &mut Maker<'_>, i: u32, items: u32, steps: &[String]) -> Reading {
         value: m.stated("g"),
         instrument: m.maybe(|_| "scale".to_string()),
         pieces: m.maybe(|_| 1),
+        tare: m.maybe(|m| m.stated("g")),
+        started: m.maybe(|m| m.moment(1)),
+        stopped: m.maybe(|m| m.moment(2)),
         before: steps.first().filter(|_| m.below(2) == 0).cloned(),
         after: None,
         without: Vec::new(),
@@ -417,6 +458,10 @@ fn claim(m: &mut Maker<'_>, i: u32, items: u32) -> Claim {
         value,
         rating: (kind == ClaimKind::Input).then(|| Rating::parse("9 V ⎓ 2 A").unwrap()),
         names: (kind == ClaimKind::Radio).then(|| m.text()),
+        role: m.maybe(Maker::text),
+        maker: m.maybe(Maker::text),
+        at_voltage: m.maybe(|m| m.stated("V")),
+        our_reading: m.below(2) == 0,
         after: None,
         tolerance: m.maybe(|_| Stated::parse("5 %").unwrap()),
         evidence: m.evidence(),

@@ -92,7 +92,7 @@ impl<'d> Tree<'d> {
                     )
                 }
             };
-            let count = self.items[at].count.max(1);
+            let count = self.items[at].count.at_least();
             let place = &mut self.places[at];
             place.enter = *clock;
             place.depth = depth;
@@ -172,7 +172,8 @@ impl<'d> Tree<'d> {
 
     /// Returns how many of an item the product holds: its count times that of everything it is in.
     pub fn pieces(&self, item: &Item) -> u32 {
-        self.at(&item.id).map_or(item.count.max(1), |p| p.pieces)
+        self.at(&item.id)
+            .map_or(item.count.at_least(), |p| p.pieces)
     }
 
     /// Returns the part of the product (direct child of a root) that an item belongs to; `None` for a
@@ -217,7 +218,7 @@ mod tests {
                 id: (*id).to_string(),
                 name: id.to_uppercase(),
                 parent: (!parent.is_empty()).then(|| (*parent).to_string()),
-                count: *count,
+                count: record::Count::Of(*count),
                 ..like.clone()
             })
             .collect();

@@ -131,10 +131,10 @@ fn one<'d>(case: &Case<'d>, item: &'d Item) -> Finding {
         finding.cite(TRANSPORT_SOURCE);
     }
     finding.verdict = Some(decide(agrees, &places, &mut finding));
-    if item.count > 1 {
+    if item.count.at_least() > 1 {
         finding.assume(format!(
             "Figures are for one of {} equal cells.",
-            item.count
+            item.count.at_least()
         ));
     }
     finding

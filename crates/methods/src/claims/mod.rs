@@ -33,9 +33,11 @@ pub fn examine(case: &Case<'_>) -> Answer {
         case.go_on()?;
         Ok(match claim.kind {
             ClaimKind::Input => input::settle(case, claim),
-            ClaimKind::Part | ClaimKind::Interface | ClaimKind::Radio | ClaimKind::Function => {
-                presence::settle(case, claim)
-            }
+            ClaimKind::Part
+            | ClaimKind::Interface
+            | ClaimKind::Radio
+            | ClaimKind::Bands
+            | ClaimKind::Function => presence::settle(case, claim),
             ClaimKind::Ingress | ClaimKind::First => presence::out_of_reach(case, claim),
             _ => quantity_claim::settle(case, claim),
         })

@@ -47,6 +47,38 @@ pub(crate) fn wanted(
             ),
             Needs::Working,
         ),
+        ClaimKind::Output => (
+            format!("load {name} with the claimed rating and measure voltage and current"),
+            Needs::Working,
+        ),
+        ClaimKind::Cable => (
+            format!("measure the resistance of each conductor of {name} and read its marker chip"),
+            Needs::Nothing,
+        ),
+        ClaimKind::Power => (
+            format!("measure volts and amperes at {name}{mode}"),
+            Needs::Working,
+        ),
+        ClaimKind::LuminousFlux => (
+            format!("measure the light of {name} in an integrating sphere{mode}"),
+            Needs::Working,
+        ),
+        ClaimKind::ViewAngle => (
+            format!("film a wall at a known distance with {name} and measure what is seen"),
+            Needs::Working,
+        ),
+        ClaimKind::Resolution => (
+            format!("read the size of a picture of {name} and identify its sensor or panel"),
+            Needs::Working,
+        ),
+        ClaimKind::Bands => (
+            format!("identify the radio part and antenna for {names}"),
+            Needs::Nothing,
+        ),
+        ClaimKind::Slogan => (
+            "ask the maker for a figure and how it was measured".to_string(),
+            Needs::Nothing,
+        ),
         ClaimKind::RunTime => (
             format!("time a run of {name} from full to cut-off{mode}"),
             Needs::Working,

@@ -149,7 +149,7 @@ fn at_cell<'s>(
         place,
     )?;
     // A load is written for all `count` pieces of its item together.
-    let pieces = case.tree().pieces(fed.item) / fed.item.count.max(1);
+    let pieces = case.tree().pieces(fed.item) / fed.item.count.at_least();
     let share = f64::from(pieces) / cells;
     if (share - 1.0).abs() > 1e-9 {
         term = term * share;

@@ -81,7 +81,7 @@ fn assumptions(dossier: &Dossier, solution: &MassSolution, finding: &mut Finding
         );
     }
     for weighing in &solution.weighings {
-        let count = dossier.items[weighing.at].count;
+        let count = dossier.items[weighing.at].count.at_least();
         if count > 1 && !weighing.pieces_given {
             finding.assume(format!(
                 "Reading '{}' is taken to be of one piece of '{}' (there are {count}); give 'pieces' \

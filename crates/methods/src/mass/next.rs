@@ -131,7 +131,7 @@ pub fn best(
     let mut candidates: Vec<Candidate> = items
         .iter()
         .map(|&i| {
-            let pieces = f64::from(dossier.items[i].count.max(1));
+            let pieces = f64::from(dossier.items[i].count.at_least());
             let mass = solution
                 .adjusted(i)
                 .or_else(|| solution.measured(i))
@@ -176,7 +176,7 @@ pub fn best(
         .unwrap_or(best);
     let found = NextWeighing {
         item: dossier.items[chosen.item].id.clone(),
-        pieces: dossier.items[chosen.item].count.max(1),
+        pieces: dossier.items[chosen.item].count.at_least(),
         newly_known: match chosen.group {
             Some(group) => items
                 .iter()

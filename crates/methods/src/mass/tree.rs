@@ -64,7 +64,10 @@ impl Tree {
                 .map(|i| parent(i).filter(|_| reached[i]))
                 .collect(),
             children,
-            count: items.iter().map(|i| f64::from(i.count)).collect(),
+            count: items
+                .iter()
+                .map(|i| f64::from(i.count.at_least()))
+                .collect(),
             is_container: items.iter().map(is_container).collect(),
             order,
             index,

@@ -108,6 +108,9 @@ pub(super) fn stage<'s>(
         ConversionKind::Switch => volts_in.or(link_volts),
         _ => stated.or(link_volts),
     };
+    if conversion.kind == ConversionKind::Unknown {
+        return (volts_out, Ratio::Unknown, None);
+    }
     if !is_switched(conversion.kind) {
         return (volts_out, Ratio::One, None);
     }

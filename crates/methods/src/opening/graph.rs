@@ -55,7 +55,7 @@ pub fn fasteners(case: &Case<'_>, step: &Step) -> u32 {
     step.fastener_count.unwrap_or_else(|| {
         step.fasteners
             .iter()
-            .map(|id| case.item(id).map_or(1, |i| i.count))
+            .map(|id| case.item(id).map_or(1, |i| i.count.at_least()))
             .fold(0, u32::saturating_add)
     })
 }
@@ -191,7 +191,8 @@ impl Route {
         let rank = |u: Undo| match u {
             Undo::Yes => 0,
             Undo::WithNewMaterial => 1,
-            Undo::No => 2,
+            Undo::Unknown => 2,
+            Undo::No => 3,
         };
         self.steps
             .iter()

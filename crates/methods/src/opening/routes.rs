@@ -59,6 +59,7 @@ pub(super) fn way_to_cell(opening: &Opening<'_, '_>, cell: &Item) -> Finding {
             Undo::Yes => "everything goes back as it was",
             Undo::WithNewMaterial => "it goes back together with new material",
             Undo::No => "it cannot be put back as it was",
+            Undo::Unknown => "whether it goes back as it was is not known",
         },
         match (heat, solvent) {
             (true, true) => "; the way needs heat and solvent",

@@ -81,7 +81,6 @@ const fn base(e: [i8; 7]) -> Dimension {
 /// Force.
 const FORCE: Dimension = base([1, 1, -2, 0, 0, 0, 0]);
 /// Luminous intensity, also luminous flux (the steradian is a plain number).
-const LUMINOUS: Dimension = base([0, 0, 0, 0, 0, 0, 1]);
 /// Energy per mass, as absorbed or equivalent dose.
 const DOSE: Dimension = base([2, 0, -2, 0, 0, 0, 0]);
 
@@ -137,10 +136,12 @@ pub(super) static ATOMS: &[Atom] = atoms! {
     ["h"], ["hr", "hrs", "hour", "hours"], 3600.0, 0, Dimension::TIME, No;
     ["d"], ["day", "days"], 86_400.0, 0, Dimension::TIME, No;
     ["wk"], ["week", "weeks"], 604_800.0, 0, Dimension::TIME, No;
+    ["month"], ["months"], 2_629_800.0, 0, Dimension::TIME, No;
+    ["year"], ["years", "yr", "yrs"], 31_557_600.0, 0, Dimension::TIME, No;
     ["A"], ["amp", "amps", "ampere", "amperes", "ADC"], 1.0, 0, Dimension::CURRENT, All;
     ["K"], ["kelvin", "kelvins"], 1.0, 0, Dimension::TEMPERATURE, All;
     ["mol"], ["mole", "moles"], 1.0, 0, base([0, 0, 0, 0, 0, 1, 0]), All;
-    ["cd"], ["candela"], 1.0, 0, LUMINOUS, All;
+    ["cd"], ["candela"], 1.0, 0, Dimension::LUMINOUS_FLUX, All;
     // Derived, mechanical.
     ["ha"], ["hectare"], 1.0, 4, Dimension::AREA, No;
     ["L", "l"], ["litre", "litres", "liter", "liters"], 1.0, -3, Dimension::VOLUME, All;
@@ -166,7 +167,7 @@ pub(super) static ATOMS: &[Atom] = atoms! {
     ["Wb"], ["weber"], 1.0, 0, base([2, 1, -2, -1, 0, 0, 0]), All;
     ["T"], ["tesla"], 1.0, 0, base([0, 1, -2, -1, 0, 0, 0]), All;
     // Derived, light, radiation and chemistry.
-    ["lm"], ["lumen", "lumens"], 1.0, 0, LUMINOUS, All;
+    ["lm"], ["lumen", "lumens"], 1.0, 0, Dimension::LUMINOUS_FLUX, All;
     ["lx"], ["lux"], 1.0, 0, base([-2, 0, 0, 0, 0, 0, 1]), All;
     ["Bq"], ["becquerel"], 1.0, 0, Dimension::FREQUENCY, All;
     ["Gy"], ["gray"], 1.0, 0, DOSE, All;

@@ -14,8 +14,14 @@ pub(super) fn claims(check: &mut Check<'_>, root: &Node) {
         if let Some(asked) = claim_measure(kind) {
             value(check, claim, kind, asked);
         } else if says_presence(kind) {
+            let by_part = matches!(kind, "part" | "first")
+                && (claim.get("role").is_some() || claim.get("maker").is_some());
+            if !by_part {
+                need(check, claim, kind, "names", "\"…\"");
+            }
+        } else if kind == "resolution" && claim.get("value").is_none() {
             need(check, claim, kind, "names", "\"…\"");
-        } else if kind == "input" {
+        } else if matches!(kind, "input" | "output" | "cable") {
             need(check, claim, kind, "rating", "\"9 V ⎓ 2 A\"");
         }
         if kind == "quick-charge" {

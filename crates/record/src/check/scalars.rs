@@ -1,6 +1,7 @@
 //! Single values: texts, ids, markings, dates, words and numbers.
 
 use super::{Check, nearest};
+use crate::count::UNKNOWN;
 use crate::grammar::{Ids, Kind, Word};
 use crate::tree::{Node, Value};
 use serde_json::{Value as Json, json};
@@ -146,6 +147,14 @@ impl Check<'_> {
             remedy,
         );
         None
+    }
+
+    /// A number of pieces, or the word that says that it could not be found out.
+    pub(super) fn count(&mut self, node: &Node, key: &str) -> Option<Json> {
+        if node.as_text() == Some(UNKNOWN) {
+            return Some(UNKNOWN.into());
+        }
+        self.whole(1, node, key)
     }
 
     pub(super) fn whole(&mut self, least: u32, node: &Node, key: &str) -> Option<Json> {

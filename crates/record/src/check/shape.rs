@@ -140,6 +140,7 @@ impl Check<'_> {
                 self.rating(&text, node, key).then(|| text.into())
             }
             Kind::Words(words) => self.one_of(words, node, key, kind),
+            Kind::Count => self.count(node, key),
             Kind::Whole { least } => self.whole(*least, node, key),
             Kind::Number { low, high } => self.number(*low, *high, node, key),
             Kind::Boolean => match node.value {

@@ -3,6 +3,7 @@
 //! Not here: whether it is a good value; the checker tells that.
 
 use crate::Place;
+use crate::count::UNKNOWN;
 use crate::edit::EditError;
 use crate::grammar::{Kind, Table};
 use serde_json::{Map, Value as Json};
@@ -24,6 +25,7 @@ pub(super) fn fits(kind: &Kind, value: &Json, at: &Place) -> Result<(), EditErro
             t.len() == 10 && t.parse::<jiff::civil::Date>().is_ok()
         }),
         Kind::Moment => is_text(value, |t| t.parse::<crate::Moment>().is_ok()),
+        Kind::Count => value.as_i64().is_some() || value == UNKNOWN,
         Kind::Whole { .. } => value.as_i64().is_some(),
         Kind::Number { .. } => value.is_number(),
         Kind::Boolean => value.is_boolean(),

@@ -96,6 +96,14 @@ pub(crate) static POWER: Asked = of("a power", Dimension::POWER, Positive, "5 W"
 pub(crate) static RESISTANCE: Asked =
     of("a resistance", Dimension::RESISTANCE, NotNegative, "85 mΩ");
 pub(crate) static LEVEL: Asked = of("a level in decibels", Dimension::LEVEL, Any, "35 dB");
+pub(crate) static LUMINOUS_FLUX: Asked = of(
+    "a luminous flux",
+    Dimension::LUMINOUS_FLUX,
+    Positive,
+    "200 lm",
+);
+pub(crate) static ANGLE: Asked = of("an angle", Dimension::NONE, Positive, "120°");
+pub(crate) static DUTY: Asked = of("a share", Dimension::NONE, Share, "10 %");
 pub(crate) static EFFICIENCY: Asked = of("an efficiency", Dimension::NONE, Share, "88 %");
 pub(crate) static RECHARGES: Asked = Asked {
     word: "a plain number",

@@ -34,6 +34,22 @@ pub(crate) static CLAIM: Table = Table {
             "the part, interface, radio standard, function or ingress code",
         ),
         may(
+            "role",
+            Kind::Text,
+            "role of the part it names (motion sensor)",
+        ),
+        may("maker", Kind::Text, "maker of the part it names"),
+        may(
+            "at-voltage",
+            Kind::Quantity(&asked::VOLTAGE),
+            "voltage that a capacity is stated for",
+        ),
+        may(
+            "our-reading",
+            Kind::Boolean,
+            "set when the figure is our reading of a sentence that does not print it",
+        ),
+        may(
             "after",
             Kind::Quantity(&asked::RUN_TIME),
             "charging time of a quick-charge claim",
@@ -76,6 +92,19 @@ pub(crate) const CLAIM_KINDS: &[Word] = &[
         "input",
         "electrical input rating at a contact; needs rating",
     ),
+    word(
+        "output",
+        "electrical output rating at a contact; needs rating",
+    ),
+    word("cable", "rating of a cable; needs rating"),
+    word("power", "power taken or given; needs value"),
+    word("luminous-flux", "light given out; needs value"),
+    word("view-angle", "angle of view; needs value"),
+    word(
+        "resolution",
+        "number of picture elements; needs value or names",
+    ),
+    word("bands", "radio bands, several; needs names"),
     word("run-time", "run time in a mode; needs value"),
     word(
         "charging-time",
@@ -96,11 +125,15 @@ pub(crate) const CLAIM_KINDS: &[Word] = &[
     word("noise-reduction", "depth of noise reduction; needs value"),
     word("delay", "signal delay; needs value"),
     word("ingress", "ingress protection code; needs names"),
-    word("part", "presence of a part; needs names"),
+    word("part", "presence of a part; needs names, role or maker"),
     word("interface", "presence of an interface; needs names"),
     word("radio", "presence of a radio standard; needs names"),
     word("function", "presence of a function; needs names"),
-    word("first", "being the first with a part; needs names"),
+    word(
+        "first",
+        "being the first with a part; needs names, role or maker",
+    ),
+    word("slogan", "a statement without figure or fact"),
 ];
 
 /// Returns what the `value` of a claim of this kind must be, where it needs one.
@@ -114,6 +147,9 @@ pub(crate) fn claim_measure(kind: &str) -> Option<&'static Asked> {
         "dimension" => &asked::LENGTH,
         "noise-reduction" => &asked::LEVEL,
         "delay" => &asked::DELAY,
+        "power" => &asked::POWER,
+        "luminous-flux" => &asked::LUMINOUS_FLUX,
+        "view-angle" => &asked::ANGLE,
         _ => return None,
     })
 }
@@ -122,6 +158,6 @@ pub(crate) fn claim_measure(kind: &str) -> Option<&'static Asked> {
 pub(crate) fn says_presence(kind: &str) -> bool {
     matches!(
         kind,
-        "ingress" | "part" | "interface" | "radio" | "function" | "first"
+        "ingress" | "part" | "interface" | "radio" | "function" | "first" | "bands"
     )
 }

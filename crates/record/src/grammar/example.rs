@@ -18,6 +18,7 @@ impl Kind {
             Self::Quantity(asked) => format!("\"{}\"", asked.example),
             Self::Rating => "\"5 V ⎓ 2 A\"".into(),
             Self::Words(words) => format!("\"{}\"", words[0].word),
+            Self::Count => "4".into(),
             Self::Whole { least } => least.max(&1).to_string(),
             Self::Number { low, high } => format!("{}", (low + high) / 2.0),
             Self::Boolean => "true".into(),

@@ -21,8 +21,8 @@ pub(crate) static ITEM: Table = Table {
         ),
         may(
             "count",
-            Kind::Whole { least: 1 },
-            "how many equal ones, 1 if not given; masses are per piece",
+            Kind::Count,
+            "how many equal ones, or unknown; masses are per piece",
         ),
         may(
             "role",
@@ -50,6 +50,11 @@ pub(crate) static ITEM: Table = Table {
             "provides",
             Kind::List(&Kind::Text),
             "functions, interfaces and radio standards it gives the product",
+        ),
+        may(
+            "provides-origin",
+            Kind::Words(PROVIDES_ORIGINS),
+            "how that is known; what the maker prints does not prove it",
         ),
         evidence(),
         note(),
@@ -95,6 +100,7 @@ pub(crate) const ITEM_KINDS: &[Word] = &[
     word("shell", "a piece of the housing"),
     word("cable", "a cable or wire"),
     word("other", "anything else"),
+    word("unknown", "not known"),
 ];
 
 pub(crate) const ROLE_ORIGINS: &[Word] = &[
@@ -107,6 +113,15 @@ pub(crate) const ROLE_ORIGINS: &[Word] = &[
         "looked up for the part number it is decided to be",
     ),
     word("analyst", "judged by the analyst"),
+    word("unknown", "not known"),
+];
+
+pub(crate) const PROVIDES_ORIGINS: &[Word] = &[
+    word("seen", "seen on the thing itself"),
+    word("measured", "tested here"),
+    word("data-sheet", "from the data sheet of the part"),
+    word("maker", "from what the maker of the product prints"),
+    word("unknown", "not known"),
 ];
 
 const fn length(name: &'static str, doc: &'static str) -> Name {
@@ -268,6 +283,31 @@ pub(crate) static CELL: Table = Table {
             "greatest charge current allowed",
         ),
         need("form", Kind::Words(FORMS), "form"),
+        may(
+            "series",
+            Kind::Whole { least: 1 },
+            "for a pack: cells in series; its figures are those of the pack",
+        ),
+        may(
+            "parallel",
+            Kind::Whole { least: 1 },
+            "for a pack: cells side by side in each stage",
+        ),
+        may(
+            "rechargeable",
+            Kind::Boolean,
+            "whether it can be charged; from the chemistry if not given",
+        ),
+        may(
+            "lithium-content",
+            Kind::Quantity(&asked::MASS),
+            "lithium in a primary cell",
+        ),
+        may(
+            "condition",
+            Kind::Words(CELL_CONDITIONS),
+            "what it looks like",
+        ),
         may("chemistry", Kind::Text, "chemistry (Li-ion, LiFePO4)"),
         may(
             "origin",
@@ -292,6 +332,16 @@ const FORMS: &[Word] = &[
     word("button", "a coin or button"),
     word("cylindrical", "a round can"),
     word("prismatic", "a flat can"),
+    word("pack", "several cells built into one battery"),
+    word("unknown", "not known"),
+];
+
+pub(crate) const CELL_CONDITIONS: &[Word] = &[
+    word("sound", "no damage seen"),
+    word("swollen", "puffed up"),
+    word("leaking", "electrolyte outside"),
+    word("damaged", "dented, pierced, torn or burnt"),
+    word("unknown", "not looked at"),
 ];
 
 pub(crate) static FASTENER: Table = Table {
@@ -321,4 +371,5 @@ const SORTS: &[Word] = &[
     word("rivet", "a rivet"),
     word("magnet", "a magnet"),
     word("other", "anything else"),
+    word("unknown", "not known"),
 ];

@@ -1,6 +1,8 @@
 //! `[[links]]`, contacts, conversions and loads.
 
-use super::{Ids, Kind, ORIGINS, Table, Thing, Word, asked, evidence, may, need, note, word};
+use super::{
+    ITEM_IDS, Ids, Kind, ORIGINS, Table, Thing, Word, asked, evidence, may, need, note, word,
+};
 
 pub(crate) static LINK: Table = Table {
     name: "links",
@@ -27,7 +29,11 @@ pub(crate) static LINK: Table = Table {
     ],
 };
 
-pub(crate) const LINK_KINDS: &[Word] = &[word("power", "power"), word("signal", "a signal")];
+pub(crate) const LINK_KINDS: &[Word] = &[
+    word("power", "power"),
+    word("signal", "a signal"),
+    word("unknown", "not known"),
+];
 
 pub(crate) static CONTACT: Table = Table {
     name: "items.contact",
@@ -37,6 +43,16 @@ pub(crate) static CONTACT: Table = Table {
     keys: &[
         need("kind", Kind::Words(CONTACT_KINDS), "what it is"),
         may("rating", Kind::Rating, "rating printed for it"),
+        may(
+            "shares-with",
+            ITEM_IDS,
+            "contacts that it shares a limit with",
+        ),
+        may(
+            "shared-limit",
+            Kind::Quantity(&asked::POWER),
+            "power that they give or take together at most",
+        ),
     ],
 };
 
@@ -47,6 +63,7 @@ pub(crate) const CONTACT_KINDS: &[Word] = &[
     word("antenna", "an antenna"),
     word("button", "a button"),
     word("port-hole", "an opening"),
+    word("unknown", "not known"),
 ];
 
 pub(crate) static CONVERSION: Table = Table {
@@ -104,6 +121,7 @@ pub(crate) const CONVERSION_KINDS: &[Word] = &[
         "switch",
         "a switch or protector: passes voltage and current",
     ),
+    word("unknown", "not known"),
 ];
 
 pub(crate) static LOAD: Table = Table {
@@ -118,6 +136,11 @@ pub(crate) static LOAD: Table = Table {
             Kind::Quantity(&asked::CURRENT_DRAWN),
             "current drawn from the cell or rail",
         ),
+        may(
+            "duty",
+            Kind::Quantity(&asked::DUTY),
+            "share of the time in that mode during which it is drawn",
+        ),
         may("origin", Kind::Words(ORIGINS), "where it is from"),
         may(
             "instrument",
@@ -125,5 +148,27 @@ pub(crate) static LOAD: Table = Table {
             "what it was measured with",
         ),
         evidence(),
+    ],
+};
+
+pub(crate) static MODE: Table = Table {
+    name: "modes",
+    thing: Thing::Mode,
+    natural: &["name"],
+    doc: "a mode of use: what is known of the currents in it",
+    keys: &[
+        need("name", Kind::Text, "name, as loads and readings use it"),
+        may(
+            "complete",
+            Kind::Boolean,
+            "whether the recorded currents are all that flows in it; unknown if not given",
+        ),
+        may(
+            "share",
+            Kind::Quantity(&asked::DUTY),
+            "share of the time of ordinary use",
+        ),
+        evidence(),
+        note(),
     ],
 };

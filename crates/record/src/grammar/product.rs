@@ -11,6 +11,17 @@ pub(crate) static PRODUCT: Table = Table {
         need("name", Kind::Text, "trade name"),
         need("maker", Kind::Text, "maker"),
         may("model", Kind::Text, "model code"),
+        may(
+            "hardware-revision",
+            Kind::Text,
+            "revision of the hardware, as printed or told by the software",
+        ),
+        may("firmware", Kind::Text, "version of the firmware it ran"),
+        may(
+            "condition",
+            Kind::Text,
+            "state before opening (sealed, used, does not switch on)",
+        ),
         may("category", Kind::Text, "what it is, in words"),
         may("market", Kind::Text, "market it was made for"),
         may("made", Kind::Date, "date of manufacture as printed"),
@@ -39,6 +50,11 @@ pub(crate) static PRODUCT: Table = Table {
             "accessories",
             Kind::Tables(&ACCESSORY),
             "what else was in the package",
+        ),
+        may(
+            "samples",
+            Kind::Tables(&SAMPLE),
+            "further samples of the same product",
         ),
     ],
 };
@@ -101,8 +117,25 @@ pub(crate) static ACCESSORY: Table = Table {
     keys: &[need("name", Kind::Text, "name"), COUNT, note()],
 };
 
-const COUNT: Key = may(
-    "count",
-    Kind::Whole { least: 1 },
-    "how many; 1 if not given",
-);
+pub(crate) static SAMPLE: Table = Table {
+    name: "product.samples",
+    thing: Thing::Sample,
+    natural: &["name"],
+    doc: "a further sample of the same product, and what differs",
+    keys: &[
+        need("name", Kind::Text, "name for readers (second sample)"),
+        may("bought", Kind::Date, "date bought"),
+        may("hardware-revision", Kind::Text, "revision of its hardware"),
+        may("firmware", Kind::Text, "version of its firmware"),
+        may("condition", Kind::Text, "state before opening"),
+        may(
+            "differs",
+            Kind::List(&Kind::Text),
+            "what differs from the sample that was opened first",
+        ),
+        evidence(),
+        note(),
+    ],
+};
+
+const COUNT: Key = may("count", Kind::Count, "how many, or unknown");

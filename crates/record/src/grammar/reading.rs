@@ -20,6 +20,13 @@ pub(crate) static READING: Table = Table {
             Kind::Whole { least: 1 },
             "how many pieces were measured together; 1 if not given",
         ),
+        may(
+            "tare",
+            Kind::Quantity(&asked::ANY),
+            "what the value still holds of a vessel or a zero: taken off",
+        ),
+        may("started", Kind::Moment, "when it was begun"),
+        may("stopped", Kind::Moment, "when it was finished"),
         may("before", Kind::Ref(Ids::Steps), "taken before this step"),
         may("after", Kind::Ref(Ids::Steps), "taken after this step"),
         may(
@@ -86,6 +93,11 @@ pub(crate) static INSTRUMENT: Table = Table {
             "accuracy",
             Kind::Quantity(&asked::TOLERANCE),
             "limit of error (0.03 g, or 0.5 % of the reading)",
+        ),
+        may(
+            "repeatability",
+            Kind::Quantity(&asked::TOLERANCE),
+            "standard deviation of repeated readings (0.01 g)",
         ),
         may("calibrated", Kind::Text, "last calibration, in words"),
         note(),

@@ -64,12 +64,14 @@ pub(crate) const ACTIONS: &[Word] = &[
     word("dissolve", "dissolve"),
     word("weigh", "weigh"),
     word("other", "anything else"),
+    word("unknown", "not known"),
 ];
 
 pub(crate) const UNDO: &[Word] = &[
     word("yes", "goes back together as it was"),
     word("with-new-material", "goes back with new glue, tape or seal"),
     word("no", "cannot be undone"),
+    word("unknown", "not known"),
 ];
 
 pub(crate) const HAZARDS: &[Word] = &[

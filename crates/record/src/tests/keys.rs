@@ -86,6 +86,7 @@ fn least_value(kind: &'static Kind) -> Value {
         Kind::Quantity(asked) => asked.example.into(),
         Kind::Rating => "5 V ⎓ 2 A".into(),
         Kind::Words(words) => words[0].word.into(),
+        Kind::Count => 1.into(),
         Kind::Whole { least } => (*least).into(),
         Kind::Number { low, .. } => (*low).into(),
         Kind::Boolean => true.into(),
@@ -112,6 +113,7 @@ fn tables_have_the_keys_of_their_types() {
     same_keys::<crate::Identifier>(&g::IDENTIFIER);
     same_keys::<crate::LabelText>(&g::LABEL);
     same_keys::<crate::Accessory>(&g::ACCESSORY);
+    same_keys::<crate::Sample>(&g::SAMPLE);
     same_keys::<crate::Instrument>(&g::INSTRUMENT);
     same_keys::<crate::Claim>(&g::CLAIM);
     same_keys::<crate::Subject>(&g::SUBJECT);
@@ -129,6 +131,7 @@ fn tables_have_the_keys_of_their_types() {
     same_keys::<crate::Contact>(&g::CONTACT);
     same_keys::<crate::Conversion>(&g::CONVERSION);
     same_keys::<crate::Load>(&g::LOAD);
+    same_keys::<crate::Mode>(&g::MODE);
     same_keys::<crate::Link>(&g::LINK);
     same_keys::<crate::Step>(&g::STEP);
     same_keys::<crate::Reading>(&g::READING);
@@ -140,6 +143,8 @@ fn words_are_those_of_their_types() {
     same_words::<crate::ClaimKind>(g::CLAIM_KINDS);
     same_words::<crate::ItemKind>(g::ITEM_KINDS);
     same_words::<crate::RoleOrigin>(g::ROLE_ORIGINS);
+    same_words::<crate::ProvidesOrigin>(g::PROVIDES_ORIGINS);
+    same_words::<crate::CellCondition>(g::CELL_CONDITIONS);
     same_words::<crate::Certainty>(g::CERTAINTY);
     same_words::<crate::LinkKind>(g::LINK_KINDS);
     same_words::<crate::ContactKind>(g::CONTACT_KINDS);

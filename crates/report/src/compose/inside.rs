@@ -25,7 +25,7 @@ fn items(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
                 // An em space per level keeps the tree visible in every output.
                 format!("{}{}", "\u{2003}".repeat(depth.min(8)), item.name),
                 item.kind.words().into(),
-                item.count.to_string(),
+                item.count.at_least().to_string(),
                 text(item.role.as_ref()),
                 text(item.material.as_ref()),
                 sizes(item),

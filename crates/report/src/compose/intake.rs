@@ -79,7 +79,11 @@ fn accessories(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
         .iter()
         .map(|a| {
             (
-                vec![a.name.clone(), a.count.to_string(), text(a.note.as_ref())],
+                vec![
+                    a.name.clone(),
+                    a.count.at_least().to_string(),
+                    text(a.note.as_ref()),
+                ],
                 RowMark::default(),
             )
         })

@@ -27,7 +27,7 @@ fn cells(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
         rows.push((
             vec![
                 item.name.clone(),
-                item.count.to_string(),
+                item.count.at_least().to_string(),
                 cell.form.clone(),
                 text(cell.chemistry.as_ref()),
                 text(cell.capacity.as_ref()),

@@ -78,7 +78,7 @@ fn printed(item: &Item, facts: &CellFacts) -> Vec<Cell> {
     vec![
         Cell::text(&item.id),
         Cell::text(&item.name),
-        Cell::count(usize::try_from(item.count).unwrap_or_default()),
+        Cell::count(usize::try_from(item.count.at_least()).unwrap_or_default()),
         Cell::text(&facts.form),
         Cell::optional(facts.chemistry.as_deref()),
         in_unit(facts.capacity.as_ref(), "mAh"),

@@ -33,7 +33,7 @@ pub(super) fn piece_rows(dossier: &Dossier) -> Vec<Vec<f64>> {
         let (mut at, mut count) = (item, 1.0);
         rows[at][piece] = 1.0;
         while let Some(up) = parent[at] {
-            count *= f64::from(items[at].count);
+            count *= f64::from(items[at].count.at_least());
             rows[up][piece] += count;
             at = up;
         }

@@ -32,6 +32,7 @@ fn instrument(id: &str, resolution: &str, accuracy: Option<&str>) -> Instrument 
         name: id.to_string(),
         resolution: Some(Stated::parse(resolution).unwrap()),
         accuracy: accuracy.map(|a| Stated::parse(a).unwrap()),
+        repeatability: None,
         calibrated: None,
         note: None,
     }
@@ -46,6 +47,9 @@ pub(super) fn reading(id: String, item: &str, value: &str, scale: Option<&str>) 
         value: Stated::parse(value).unwrap(),
         instrument: scale.map(String::from),
         pieces: None,
+        tare: None,
+        started: None,
+        stopped: None,
         before: None,
         after: None,
         without: Vec::new(),
@@ -148,7 +152,7 @@ pub(super) fn row_of(dossier: &Dossier, rows: &[Vec<f64>], reading: &Reading) ->
     let pieces = f64::from(reading.pieces.unwrap_or(1));
     let mut row: Vec<f64> = rows[at(&reading.item)].iter().map(|x| x * pieces).collect();
     for gone in &reading.without {
-        let count = f64::from(dossier.items[at(gone)].count);
+        let count = f64::from(dossier.items[at(gone)].count.at_least());
         for (x, y) in row.iter_mut().zip(&rows[at(gone)]) {
             *x = (*x - count * pieces * y).max(0.0);
         }

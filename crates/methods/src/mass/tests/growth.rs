@@ -40,6 +40,7 @@ fn tree(items: usize, deep: usize) -> Dossier {
         name: "scale".to_string(),
         resolution: Some(quantity::Stated::parse("0.01 g").unwrap()),
         accuracy: Some(quantity::Stated::parse("0.03 g").unwrap()),
+        repeatability: None,
         calibrated: None,
         note: None,
     });

@@ -252,7 +252,7 @@ fn further(seed: u64, dossier: &Dossier, solution: &MassSolution, reference: &Re
         }
         Ok(_) => {
             let (mass, u) = sound.mass(row(i)).unwrap();
-            let pieces = f64::from(dossier.items[i].count);
+            let pieces = f64::from(dossier.items[i].count.at_least());
             let scale = Scale::best(&scales, mass * pieces);
             let reading = scale.uncertainty(mass * pieces) / pieces;
             let gain: f64 = known

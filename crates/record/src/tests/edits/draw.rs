@@ -41,6 +41,7 @@ pub(super) fn sample(kind: &Kind, dice: &mut Dice<'_>) -> Json {
         Kind::Quantity(asked) => asked.example.into(),
         Kind::Rating => "5 V ⎓ 2 A".into(),
         Kind::Words(words) => words[dice.below(words.len())].word.into(),
+        Kind::Count => [json!(1 + dice.below(3)), json!("unknown")][dice.below(2)].clone(),
         Kind::Whole { least } => json!(least + dice.below(3) as u32),
         Kind::Number { low, high } => json!(low + (high - low) / 4.0),
         Kind::Boolean => json!(dice.below(2) == 0),
