@@ -20,13 +20,14 @@ fn lamp() -> Dossier {
 }
 
 /// What a method may import from its crate: the case, and the ground that methods share.
-const GROUND: [&str; 17] = [
+const GROUND: [&str; 18] = [
     "assessment",
     "assumed",
     "basis",
     "case",
     "cells",
     "deadline",
+    "detail",
     "energy",
     "finding",
     "id",
