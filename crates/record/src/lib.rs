@@ -40,7 +40,7 @@ pub use claim::{Claim, ClaimKind, Subject};
 pub use content::{Content, LOOKED_AT, content_of};
 pub use dossier::Dossier;
 pub use draft::{Draft, Missing, State};
-pub use edit::{Applied, Edit, EditError, NewName, Position, Splice};
+pub use edit::{Applied, Edit, EditError, Mark, NewName, Position, Splice, Tie};
 pub use files::{AnyFile, Files, Look};
 pub use item::{CellFacts, Certainty, Fastener, Identity, Item, ItemKind, PartFacts, RoleOrigin};
 pub use link::{Contact, ContactKind, Conversion, ConversionKind, Link, LinkKind, Load};
