@@ -267,7 +267,8 @@ fn an_inverse_is_data_and_is_refused_once_the_same_was_changed() {
         &mut draft,
         json!({"do": "set", "at": "product.name", "new": "Glimm 3"}),
     );
-    let tie = json!({"at": {"within": "", "unit": {"unit": "product.name", "number": 0, "offset": 0}}});
+    let tie =
+        json!({"at": {"within": "", "unit": {"unit": "product.name", "number": 0, "offset": 0}}});
     let line = TEXT.lines().find(|l| l.contains("Glimm 2")).unwrap();
     assert_eq!(
         serde_json::to_value(&first.inverse).unwrap(),
