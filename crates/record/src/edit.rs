@@ -229,6 +229,23 @@ pub enum EditError {
     },
 }
 
+impl EditError {
+    /// Returns the place that it is about, if that is one of the format.
+    pub fn place(&self) -> Option<&Place> {
+        match self {
+            Self::NoPlace(_) | Self::BadId { .. } => None,
+            Self::NothingThere { at }
+            | Self::WrongPlace { at, .. }
+            | Self::WrongValue { at, .. }
+            | Self::UnknownKey { at, .. }
+            | Self::Changed { at, .. }
+            | Self::Meanwhile { at, .. }
+            | Self::Taken { at }
+            | Self::Layout { at, .. } => Some(at),
+        }
+    }
+}
+
 /// Tells `null` from nothing given.
 fn given<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Option<Json>, D::Error> {
     Json::deserialize(deserializer).map(Some)

@@ -253,9 +253,7 @@ fn common(unit: &str, at: &Place) -> usize {
 
 /// Returns the first line that is neither empty nor a comment.
 fn first_statement(text: &str) -> &str {
-    let lines = text.lines().map(str::trim_start);
-    lines
-        .filter(|l| !l.is_empty() && !l.starts_with('#'))
-        .next()
-        .unwrap_or_default()
+    let mut lines = text.lines().map(str::trim_start);
+    let found = lines.find(|l| !l.is_empty() && !l.starts_with('#'));
+    found.unwrap_or_default()
 }
