@@ -167,7 +167,6 @@ fn examination_publication_pictures() {
         let options = ExamineOptions {
             folder: folder.clone(),
             catalogues,
-            ..ExamineOptions::default()
         };
         app::examine(&options, &watch)
     };
