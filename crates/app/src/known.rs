@@ -60,7 +60,7 @@ pub(crate) fn load(
     }
     if refused.len() > TOLD {
         watch.stage(&format!(
-            "left out {} more; underlid catalogue check FILES lists them all",
+            "left out {} more; checking the catalogue lists them all",
             refused.len() - TOLD
         ));
     }

@@ -279,7 +279,7 @@ fn what_cannot_be_measured_is_told_with_a_remedy() {
     refused(
         &with(&["--at", "1,2 3,4", "--what", "distance", "--height", "7 g"]),
         at,
-        "--height must be a length",
+        "the height must be a length",
     );
     refused(
         &with(&[

@@ -76,9 +76,9 @@ fn entry_id(view: &View<'_>, at: &Place, id: &str) -> Result<(Place, Patches), E
 fn natural(view: &View<'_>, at: &Place, values: &[&str]) -> Result<(Place, Patches), EditError> {
     let (list, table, n) = view.entry(at)?;
     let mut rest = values.iter();
-    let mut text = view.text.to_string();
+    let mut done = Patches::none(view.text);
     for name in table.natural {
-        let view = View::of(view.grammar, &text);
+        let view = View::of(view.grammar, &done.text);
         let Some(entry) = view.entry_at(&list, table, n) else {
             break;
         };
@@ -96,14 +96,15 @@ fn natural(view: &View<'_>, at: &Place, values: &[&str]) -> Result<(Place, Patch
                 _ => Json::Null,
             },
         };
-        text = if !new.is_null() {
+        let next = if !new.is_null() {
             fits(kind, &new, &here)?;
-            put(&view, &here, kind, &new)?.text
+            put(&view, &here, kind, &new)?
         } else if view.tree(&here).is_some() {
-            super::entries::remove(&view, &here)?.text
+            super::entries::remove(&view, &here)?
         } else {
             continue;
         };
+        done = done.then(next);
     }
     if rest.next().is_some() || values.iter().all(|v| v.is_empty()) {
         return Err(EditError::WrongValue {
@@ -112,8 +113,8 @@ fn natural(view: &View<'_>, at: &Place, values: &[&str]) -> Result<(Place, Patch
             found: values.join(", "),
         });
     }
-    let now = View::of(view.grammar, &text).entry_at(&list, table, n);
-    Ok((now.unwrap_or_else(|| at.clone()), Patches::whole(text)))
+    let now = View::of(view.grammar, &done.text).entry_at(&list, table, n);
+    Ok((now.unwrap_or_else(|| at.clone()), done))
 }
 
 /// Gives a named quantity another name.

@@ -4,7 +4,7 @@
 use crate::arguments::Format;
 use crate::failure::Failure;
 use crate::progress::Terminal;
-use crate::screen;
+use crate::{remedy, screen};
 use app::read::{Reader, Row, Said};
 use catalogue::disarmed;
 use methods::Known;
@@ -14,7 +14,10 @@ pub(super) fn run(path: &Path, format: Format, reader: &Reader) -> Result<(), Fa
     let mut answers = Answers::new(format);
     let each = |row: Row| match row.said {
         Ok(said) => answers.push(&row.text, &said, reader.known()),
-        Err(why) => answers.refuse(&row.text, &format!("{}; {}", why.message, why.remedy)),
+        Err(why) => answers.refuse(
+            &row.text,
+            &format!("{}; {}", why.message, remedy::words(&why.remedy)),
+        ),
     };
     reader.batch(path, each, &Terminal)?;
     screen::print_as(format, &answers.finish())
