@@ -4,6 +4,7 @@
 //! Not here: weighing hypotheses against each other (`read`).
 
 use crate::answer::EntryKind;
+use crate::attributes::PartAttributes;
 use crate::find::grams::MOST;
 use crate::find::shelf::{Effort, Shelf, Taker, Work};
 use crate::find::sink::{Hit, Sink};
@@ -12,7 +13,6 @@ use crate::model::costs::{Costs, Milli, NEVER, milli};
 use crate::model::fold::Fold;
 use crate::model::query::Query;
 use crate::model::unknown::Unknown;
-use crate::shelfmarks::Shelfmarks;
 use crate::symbol::{Spelled, Symbol};
 use catalogue::{Catalogue, Part};
 use record::marking::Line;
@@ -28,7 +28,7 @@ pub struct Index {
     text_begins: Vec<u32>,
     /// Names without and with placeholders, and the entry of each.
     pub(crate) shelves: [(Shelf, Vec<u32>); 2],
-    pub(crate) marks: Shelfmarks,
+    pub(crate) marks: PartAttributes,
     pub(crate) unknown: Unknown,
     /// Parts by their names.
     by_name: Vec<u32>,
@@ -152,7 +152,7 @@ impl Index {
         drop(spelled);
         texts.shrink_to_fit();
         let mut out = Self {
-            marks: Shelfmarks::new(parts),
+            marks: PartAttributes::new(parts),
             part_price: milli(-share.ln()),
             by_name: Vec::new(),
             costs,

@@ -5,13 +5,13 @@
 //! Not here: the notation of a marking (`record`), value and date codes (`codes`), files.
 
 mod answer;
+mod attributes;
 mod clues;
 mod find;
 mod index;
 mod lines;
 mod model;
 mod read;
-mod shelfmarks;
 mod symbol;
 mod words;
 

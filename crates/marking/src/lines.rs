@@ -9,9 +9,9 @@
 //! lot code is any sequence of digits and letters, a date one of 5300 weeks, an origin one of a list
 //! of words, a maker one of the catalogue's makers or else a word.
 
+use crate::attributes::PartAttributes;
 use crate::model::costs::{Milli, milli};
 use crate::model::query::{Query, Spot};
-use crate::shelfmarks::Shelfmarks;
 use crate::symbol::{is_digit, is_letter, shown};
 
 /// What a line says.
@@ -82,7 +82,7 @@ pub(crate) struct Otherwise {
 }
 
 /// Prices a line as anything but a part number; nats.
-pub(crate) fn otherwise(query: &Query, marks: &Shelfmarks) -> Otherwise {
+pub(crate) fn otherwise(query: &Query, marks: &PartAttributes) -> Otherwise {
     let text: String = query
         .spots
         .iter()
@@ -151,7 +151,7 @@ fn origin(text: &str) -> f64 {
     }
 }
 
-fn maker(text: &str, marks: &Shelfmarks) -> f64 {
+fn maker(text: &str, marks: &PartAttributes) -> f64 {
     if !text.is_empty() && marks.is_maker(text) {
         return (marks.makers() as f64).ln() - (1.0 - OTHER_MAKERS).ln();
     }

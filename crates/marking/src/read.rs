@@ -7,6 +7,7 @@
 //! part numbers (`model::unknown`) and of those that are kin of a candidate (`model::kin`).
 
 use crate::answer::{Answer, Candidate, EntryKind, LineReading, Refusal};
+use crate::attributes::{PartAttributes, WeighedClues};
 use crate::clues::Clues;
 use crate::find::shelf::Taker;
 use crate::find::sink::{BEYOND_TENTH, Hit, LISTED, Sink};
@@ -16,7 +17,6 @@ use crate::model::align;
 use crate::model::costs::{Milli, NEVER, milli, nats};
 use crate::model::kin;
 use crate::model::query::Query;
-use crate::shelfmarks::{Shelfmarks, Weighed};
 use crate::symbol::Spelled;
 use record::marking::Seen;
 
@@ -70,7 +70,7 @@ impl Index {
         let weighed = self
             .marks
             .weigh(clues, logo, odds, |name| self.parts_named(name));
-        let base = self.part_price - Shelfmarks::most_of(&weighed);
+        let base = self.part_price - PartAttributes::most_of(&weighed);
         let unknown_price = milli(-self.costs.table().prior.unknown_share.ln());
         // The text of each way as an unknown part number.
         let texts: Vec<Milli> = ways
@@ -167,7 +167,7 @@ impl Index {
         query: &Query,
         offset: Milli,
         hypothesis: u16,
-        w: &Weighed,
+        w: &WeighedClues,
     ) -> Hit {
         let price = if query.sharp && aligned > 0 {
             let unworn = align::unworn(query, self.target(entry), &self.costs);
@@ -198,7 +198,7 @@ impl Index {
         hit: &Hit,
         way: &Hypothesis,
         query: &Query,
-        weighed: &Weighed,
+        weighed: &WeighedClues,
     ) -> (Candidate, Milli) {
         let kind = self.entries[hit.entry as usize].kind;
         let name = self.text(hit.entry);
@@ -264,7 +264,7 @@ struct Weigher<'a> {
     index: &'a Index,
     sink: &'a mut Sink,
     query: &'a Query,
-    weighed: &'a Weighed,
+    weighed: &'a WeighedClues,
     entry_of: &'a [u32],
     hypothesis: u16,
     offset: Milli,

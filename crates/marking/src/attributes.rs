@@ -16,7 +16,7 @@ const SMALL_BODY_MM: f64 = 3.2;
 const FITS_SMALL: usize = 7;
 
 #[derive(Debug, Clone, Copy, Default)]
-struct Facts {
+struct Attributes {
     pins: Option<u32>,
     body_mm: Option<[f32; 2]>,
     pitch_mm: Option<f32>,
@@ -27,8 +27,8 @@ struct Facts {
 
 /// What the catalogue knows of each part.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Shelfmarks {
-    facts: Vec<Facts>,
+pub(crate) struct PartAttributes {
+    rows: Vec<Attributes>,
     /// Package and family of each part, and where those of each part begin.
     packages: Vec<(u32, u32)>,
     begins: Vec<u32>,
@@ -40,7 +40,7 @@ pub(crate) struct Shelfmarks {
 
 /// The clues of one question, in numbers.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Weighed {
+pub(crate) struct WeighedClues {
     package: Option<(u32, u32)>,
     pins: Option<u32>,
     body_mm: Option<[f64; 2]>,
@@ -55,7 +55,7 @@ pub(crate) struct Weighed {
     most: Milli,
 }
 
-impl Shelfmarks {
+impl PartAttributes {
     pub(crate) fn new(parts: &[Part]) -> Self {
         let mut out = Self {
             begins: vec![0],
@@ -81,7 +81,7 @@ impl Shelfmarks {
                 clippy::cast_possible_truncation,
                 reason = "millimetres to seven digits"
             )]
-            out.facts.push(Facts {
+            out.rows.push(Attributes {
                 pins: part.pins,
                 body_mm: part.body_mm.map(|sides| ordered(sides).map(|mm| mm as f32)),
                 pitch_mm: part.pitch_mm.map(|mm| mm as f32),
@@ -110,7 +110,7 @@ impl Shelfmarks {
         logo: Option<&str>,
         odds: &ClueOdds,
         rows: impl Fn(&Spelled) -> Vec<u32>,
-    ) -> Weighed {
+    ) -> WeighedClues {
         let usable = |mm: &f64| mm.is_finite() && *mm > 0.0;
         let words = |text: &str| !plain(text).is_empty();
         let maker = clues.maker.as_deref().filter(|m| words(m)).or(logo);
@@ -119,7 +119,7 @@ impl Shelfmarks {
             .body_mm
             .filter(|sides| sides.iter().all(usable))
             .map(ordered);
-        let mut out = Weighed {
+        let mut out = WeighedClues {
             package: package.map(|p| {
                 (
                     self.package_words.find(&plain(p)),
@@ -139,7 +139,7 @@ impl Shelfmarks {
                 Some([long, _]) => Some(long <= SMALL_BODY_MM),
                 None => package.map(|p| is_small(&family(p), clues.pins)),
             },
-            ..Weighed::default()
+            ..WeighedClues::default()
         };
         self.weigh_history(clues, odds, rows, &mut out);
         out.most = self.most(&out, odds);
@@ -151,7 +151,7 @@ impl Shelfmarks {
         clues: &Clues,
         odds: &ClueOdds,
         rows: impl Fn(&Spelled) -> Vec<u32>,
-        out: &mut Weighed,
+        out: &mut WeighedClues,
     ) {
         let total: f64 = clues.seen_before.iter().map(|s| f64::from(s.count)).sum();
         if total <= 0.0 {
@@ -160,7 +160,7 @@ impl Shelfmarks {
         let weight = odds.seen_before_weight;
         // Catalogues have fewer than 2^28 parts.
         #[allow(clippy::cast_precision_loss, reason = "exact below 2^53")]
-        let parts = self.facts.len() as f64;
+        let parts = self.rows.len() as f64;
         let unseen = (weight / (total + weight)).ln();
         out.unseen = Some(milli(unseen));
         for seen in &clues.seen_before {
@@ -175,7 +175,7 @@ impl Shelfmarks {
         out.seen_before.dedup_by_key(|(row, _)| *row);
     }
 
-    fn most(&self, w: &Weighed, odds: &ClueOdds) -> Milli {
+    fn most(&self, w: &WeighedClues, odds: &ClueOdds) -> Milli {
         let mut sum = w.unseen.unwrap_or(0);
         if let Some((package, family)) = w.package {
             sum += match (package, family) {
@@ -208,17 +208,17 @@ impl Shelfmarks {
     }
 
     /// Calls `each` with every clue that says something about a part.
-    fn each(
+    fn factors_of(
         &self,
         part: u32,
         code: bool,
         symbols: usize,
-        w: &Weighed,
+        w: &WeighedClues,
         odds: &ClueOdds,
         mut each: impl FnMut(ClueKind, Milli),
     ) {
         let row = part as usize;
-        let facts = &self.facts[row];
+        let known = &self.rows[row];
         if let Some((package, family)) = w.package {
             let known = &self.packages[self.begins[row] as usize..self.begins[row + 1] as usize];
             let one = |&(p, f): &(u32, u32)| match () {
@@ -230,7 +230,7 @@ impl Shelfmarks {
                 each(ClueKind::Package, milli(best));
             }
         }
-        if let (Some(a), Some(b)) = (w.pins, facts.pins) {
+        if let (Some(a), Some(b)) = (w.pins, known.pins) {
             each(
                 ClueKind::Pins,
                 milli(match a.abs_diff(b) {
@@ -240,7 +240,7 @@ impl Shelfmarks {
                 }),
             );
         }
-        if let (Some(a), Some(b)) = (w.body_mm, facts.body_mm) {
+        if let (Some(a), Some(b)) = (w.body_mm, known.body_mm) {
             let off = |i: usize| (a[i] - f64::from(b[i])) / odds.body_sd_mm;
             let chi = off(0).powi(2) + off(1).powi(2);
             each(
@@ -248,7 +248,7 @@ impl Shelfmarks {
                 milli((odds.body_equal - chi / 2.0).max(odds.body_other.min(odds.body_equal))),
             );
         }
-        if let (Some(a), Some(b)) = (w.pitch_mm, facts.pitch_mm) {
+        if let (Some(a), Some(b)) = (w.pitch_mm, known.pitch_mm) {
             let equal = (a - f64::from(b)).abs() <= PITCH_EQUAL_MM;
             each(
                 ClueKind::Pitch,
@@ -259,8 +259,8 @@ impl Shelfmarks {
                 }),
             );
         }
-        if let (Some(a), true) = (w.maker, facts.maker != 0) {
-            let equal = a == facts.maker;
+        if let (Some(a), true) = (w.maker, known.maker != 0) {
+            let equal = a == known.maker;
             each(
                 ClueKind::Maker,
                 milli(if equal {
@@ -270,8 +270,8 @@ impl Shelfmarks {
                 }),
             );
         }
-        if !w.roles.is_empty() && facts.role != 0 {
-            let equal = w.roles.contains(&facts.role);
+        if !w.roles.is_empty() && known.role != 0 {
+            let equal = w.roles.contains(&known.role);
             each(
                 ClueKind::Role,
                 milli(if equal {
@@ -285,7 +285,7 @@ impl Shelfmarks {
             let seen = w.seen_before.iter().find(|(row, _)| *row == part);
             each(ClueKind::SeenBefore, seen.map_or(unseen, |(_, odds)| *odds));
         }
-        match w.small.or(facts.small) {
+        match w.small.or(known.small) {
             Some(false) if code => each(ClueKind::Room, milli(odds.code_on_large)),
             Some(true) if !code && symbols > FITS_SMALL => {
                 each(ClueKind::Room, milli(odds.name_on_small));
@@ -300,16 +300,16 @@ impl Shelfmarks {
         part: u32,
         code: bool,
         symbols: usize,
-        w: &Weighed,
+        w: &WeighedClues,
         odds: &ClueOdds,
     ) -> Milli {
         let mut sum = 0;
-        self.each(part, code, symbols, w, odds, |_, log_odds| sum += log_odds);
+        self.factors_of(part, code, symbols, w, odds, |_, log_odds| sum += log_odds);
         sum
     }
 
     /// The most the clues can speak for a part not seen before.
-    pub(crate) fn most_of(w: &Weighed) -> Milli {
+    pub(crate) fn most_of(w: &WeighedClues) -> Milli {
         w.most
     }
 
@@ -319,11 +319,11 @@ impl Shelfmarks {
         part: u32,
         code: bool,
         symbols: usize,
-        w: &Weighed,
+        w: &WeighedClues,
         odds: &ClueOdds,
     ) -> Vec<Factor> {
         let mut out = Vec::new();
-        self.each(part, code, symbols, w, odds, |clue, log_odds| {
+        self.factors_of(part, code, symbols, w, odds, |clue, log_odds| {
             out.push(Factor {
                 clue,
                 log_odds: nats(log_odds),
@@ -334,7 +334,7 @@ impl Shelfmarks {
 
     /// Bytes held, words not counted.
     pub(crate) fn bytes(&self) -> usize {
-        self.facts.len() * size_of::<Facts>() + self.packages.len() * 8 + self.begins.len() * 4
+        self.rows.len() * size_of::<Attributes>() + self.packages.len() * 8 + self.begins.len() * 4
     }
 }
 
@@ -350,7 +350,7 @@ mod tests {
     use super::*;
     use crate::clues::SeenBefore;
 
-    fn marks() -> Shelfmarks {
+    fn marks() -> PartAttributes {
         let part = |name: &str, package: &str, pins, maker: &str| Part {
             name: name.into(),
             packages: vec![package.into()],
@@ -361,7 +361,7 @@ mod tests {
             pitch_mm: Some(0.5),
             ..Part::default()
         };
-        Shelfmarks::new(&[
+        PartAttributes::new(&[
             part("ZUC30", "QFN-16", 16, "Zulmarik"),
             part("TH310", "VQFN-17", 17, "Threndova"),
             part("OVP1", "SOT-23-6", 6, ""),
@@ -443,6 +443,6 @@ mod tests {
         // (5 + 20/3)/(5 + 20) against 1/3, and (20/3)/(5 + 20) against 1/3.
         assert!((at(1) - (11.667_f64 / 25.0 * 3.0).ln()).abs() < 2e-3);
         assert!((at(0) - (20.0_f64 / 25.0).ln()).abs() < 2e-3);
-        assert!(marks.log_odds(0, false, 5, &w, &odds) <= Shelfmarks::most_of(&w));
+        assert!(marks.log_odds(0, false, 5, &w, &odds) <= PartAttributes::most_of(&w));
     }
 }
