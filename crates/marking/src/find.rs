@@ -1,11 +1,11 @@
 //! Finding the best names without looking at every one.
 
-mod beginnings;
 mod damaged;
 pub(crate) mod filter;
 pub(crate) mod grams;
 mod once;
 pub(crate) mod plan;
+mod prefix_index;
 pub(crate) mod screen;
 mod search;
 pub(crate) mod shelf;

@@ -184,9 +184,7 @@ impl Shelf {
         lengths: (usize, usize),
         out: &mut Vec<Holding>,
     ) -> usize {
-        let ranges = runs
-            .iter()
-            .map(|run| self.beginnings.of(run.classes, run.q));
+        let ranges = runs.iter().map(|run| self.prefixes.of(run.classes, run.q));
         let ranges: Vec<Range<usize>> = ranges.collect();
         let names = || ranges.iter().flat_map(|range| range.clone().step_by(8));
         fetch(names().map(|name| self.words[name]));

@@ -5,11 +5,11 @@
 //! and passes over a name only if the filter proves it too dear. Where the text is too short or the
 //! limit too high for the index, every name is aligned.
 
-use crate::find::beginnings::Beginnings;
 use crate::find::damaged::Holding;
 use crate::find::filter::{Text, WORD, packed};
 use crate::find::grams::Grams;
 use crate::find::plan::{Bounds, Layout};
+use crate::find::prefix_index::PrefixIndex;
 use crate::find::screen::Unmatched;
 use crate::find::search::Asked;
 use crate::model::align::{self, Rows, Target};
@@ -44,7 +44,7 @@ pub(crate) struct Shelf {
     pub(crate) words: Vec<u64>,
     /// The length of each name.
     pub(crate) lengths: Vec<u8>,
-    pub(crate) beginnings: Beginnings,
+    pub(crate) prefixes: PrefixIndex,
     pub(crate) grams: Grams,
     pub(crate) bounds: Bounds,
     /// Names have placeholders, which differ from what was read without any wear.
@@ -129,7 +129,7 @@ impl Shelf {
         };
         Self {
             grams: Grams::new(&classes, &begins, &words),
-            beginnings: Beginnings::new(&words),
+            prefixes: PrefixIndex::new(&words),
             lengths: rows.iter().map(|row: &Row| row.len).collect(),
             bounds: Bounds::new(costs, swap),
             open,
@@ -149,7 +149,7 @@ impl Shelf {
     /// Bytes held.
     pub(crate) fn bytes(&self) -> usize {
         let each = 4 + 8 + 1 + size_of::<Row>();
-        self.grams.bytes() + self.beginnings.bytes() + self.symbols.len() + self.len() * each
+        self.grams.bytes() + self.prefixes.bytes() + self.symbols.len() + self.len() * each
     }
 
     /// Returns a name as the alignment takes it.

@@ -326,7 +326,7 @@ pub fn rivals(task: &Task, clues: bool) -> [usize; 3] {
     for truth in truths {
         let part = &task.parts[truth];
         let own = look::skeleton(&part.name);
-        // Beginnings of at least five characters, and whatever begins with the whole.
+        // PrefixIndex of at least five characters, and whatever begins with the whole.
         let mut near = Vec::new();
         for n in 5..=own.len() {
             let key = &own[..n];

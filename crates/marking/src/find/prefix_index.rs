@@ -9,12 +9,12 @@ use std::ops::Range;
 
 /// Where the names with each beginning start.
 #[derive(Debug, Clone)]
-pub(crate) struct Beginnings {
+pub(crate) struct PrefixIndex {
     /// By the five first classes, the first in the uppermost four bits; one more for the end.
     starts: Vec<u32>,
 }
 
-impl Beginnings {
+impl PrefixIndex {
     /// Indexes the first classes of names, as words that `alike_together` has sorted.
     pub(crate) fn new(words: &[u64]) -> Self {
         let mut starts = vec![0_u32; (1 << (4 * LONGEST_RUN)) + 1];
@@ -60,10 +60,10 @@ mod tests {
             &[9],
         ];
         let word = |classes: &[u8]| packed(classes.iter().copied());
-        let beginnings = Beginnings::new(&names.map(word));
-        assert_eq!(beginnings.of(word(&[1, 2]), 2), 1..4);
-        assert_eq!(beginnings.of(word(&[1, 2, 3, 4, 5]), 5), 2..4);
-        assert_eq!(beginnings.of(word(&[9]), 1), 4..5);
-        assert!(beginnings.of(word(&[2]), 1).is_empty());
+        let prefixes = PrefixIndex::new(&names.map(word));
+        assert_eq!(prefixes.of(word(&[1, 2]), 2), 1..4);
+        assert_eq!(prefixes.of(word(&[1, 2, 3, 4, 5]), 5), 2..4);
+        assert_eq!(prefixes.of(word(&[9]), 1), 4..5);
+        assert!(prefixes.of(word(&[2]), 1).is_empty());
     }
 }
