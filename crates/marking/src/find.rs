@@ -2,10 +2,10 @@
 
 mod damaged;
 pub(crate) mod filter;
-pub(crate) mod grams;
 mod once;
 pub(crate) mod plan;
 mod prefix_index;
+pub(crate) mod qgram_index;
 pub(crate) mod screen;
 mod search;
 pub(crate) mod shelf;

@@ -5,7 +5,7 @@
 
 use crate::answer::EntryKind;
 use crate::attributes::PartAttributes;
-use crate::find::grams::MOST;
+use crate::find::qgram_index::MOST;
 use crate::find::shelf::{Effort, Shelf, Taker, Work};
 use crate::find::sink::{Hit, Sink};
 use crate::lines::Otherwise;

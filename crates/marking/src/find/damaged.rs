@@ -9,8 +9,8 @@
 //! places to which the damage of the first can move it.
 
 use crate::find::filter::{Check, WORD, packed};
-use crate::find::grams::{FAR, LONGEST_RUN, Rebuild, Run, length_of, name_of, stands};
 use crate::find::plan::Layout;
+use crate::find::qgram_index::{FAR, LONGEST_RUN, NameRebuilder, Run, length_of, name_of, stands};
 use crate::find::search::Asked;
 use crate::find::shelf::{Shelf, TOGETHER, Taker, Work};
 use crate::model::costs::Milli;
@@ -112,7 +112,7 @@ impl Shelf {
         // All but the shortest of the runs looked up make more than this known.
         let known = match place {
             0 => WORD,
-            _ => Rebuild::new(0, q - cut.max(1), place).known,
+            _ => NameRebuilder::new(0, q - cut.max(1), place).known,
         };
         let checks: [Check<'_>; FAR] = std::array::from_fn(|len| check(len, known));
         let mut window = [0; LONGEST_RUN];
@@ -226,7 +226,7 @@ impl Shelf {
         let (low, high) = (stand(lengths.0), stand(lengths.1));
         let mut count = 0;
         for (k, (run, list)) in (0..).zip(runs.iter().zip(lists)) {
-            let rebuild = Rebuild::new(run.classes, run.q, place);
+            let rebuild = NameRebuilder::new(run.classes, run.q, place);
             for posting in list {
                 out[count] = Holding {
                     word: rebuild.word(*posting),

@@ -10,7 +10,9 @@
 
 use crate::find::damaged::{Edit, each_damaged, fetch_all};
 use crate::find::filter::{LOW, WORD, low, packed};
-use crate::find::grams::{FAR, LONGEST_RUN, Rebuild, Run, length_of, name_of, place_of};
+use crate::find::qgram_index::{
+    FAR, LONGEST_RUN, NameRebuilder, Run, length_of, name_of, place_of,
+};
 use crate::find::search::{Asked, Held, List, run_of};
 use crate::find::shelf::{Shelf, TOGETHER, Taker, Work};
 use crate::model::costs::Milli;
@@ -101,7 +103,7 @@ impl Shelf {
                 }
                 let run = run_of(text, before, q);
                 let inside = text.word >> (4 * before) & LOW[length.min(WORD - before)];
-                let rebuild = Rebuild::new(inside & LOW[q], q, 0);
+                let rebuild = NameRebuilder::new(inside & LOW[q], q, 0);
                 let names = self.grams.at(run, 0, (length, length));
                 work.effort.postings += names.len();
                 for posting in names {
@@ -191,7 +193,7 @@ impl Shelf {
                     continue;
                 }
                 let shift = place as isize + run.moved;
-                let rebuild = Rebuild::new(run.classes, run.q, place);
+                let rebuild = NameRebuilder::new(run.classes, run.q, place);
                 let name = rebuild.word(*posting);
                 let along = match usize::try_from(shift) {
                     Ok(places) => name >> (4 * places),

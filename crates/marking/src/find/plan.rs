@@ -8,7 +8,7 @@
 //! `i` is the first undamaged one, `shift` places further on, at least [`Layout::first_intact`].
 
 use crate::find::filter::{Text, WORD};
-use crate::find::grams::{FAR, LONGEST_RUN, SHORTEST};
+use crate::find::qgram_index::{FAR, LONGEST_RUN, SHORTEST};
 use crate::model::costs::{Costs, Milli, NEVER};
 use crate::symbol::LONGEST;
 

@@ -4,7 +4,7 @@
 //! Such names lie together, so that looking at one fetches the others.
 
 use crate::find::filter::LOW;
-use crate::find::grams::LONGEST_RUN;
+use crate::find::qgram_index::LONGEST_RUN;
 use std::ops::Range;
 
 /// Where the names with each beginning start.

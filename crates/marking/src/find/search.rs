@@ -6,8 +6,8 @@
 //! reach (`screen`), the furthest-reaching rule over classes (`filter`), and the window's own swaps.
 
 use crate::find::filter::{Check, DIAGONALS, Differing, LOW, MOST_EDITS, Text, WORD};
-use crate::find::grams::{FAR, LONGEST_RUN, Rebuild, Run, length_of, name_of};
 use crate::find::plan::{Layout, MOST_WINDOWS};
+use crate::find::qgram_index::{FAR, LONGEST_RUN, NameRebuilder, Run, length_of, name_of};
 use crate::find::screen::Unmatched;
 use crate::find::shelf::{Shelf, TOGETHER, Taker, Work};
 use crate::model::align;
@@ -221,7 +221,7 @@ impl Shelf {
             found.extend(names.iter().map(|p| (list.bound, name_of(*p) as u32)));
         } else {
             let classes = text.word >> (4 * from) & ((1 << (4 * q)) - 1);
-            let rebuild = Rebuild::new(classes, q, place);
+            let rebuild = NameRebuilder::new(classes, q, place);
             let moves = self.bounds.lost.min(self.bounds.extra).max(1);
             let edits = ((limit - list.before).max(0) / moves) as usize;
             let run_at = (from, from + q);

@@ -7,9 +7,9 @@
 
 use crate::find::damaged::Holding;
 use crate::find::filter::{Text, WORD, packed};
-use crate::find::grams::Grams;
 use crate::find::plan::{Bounds, Layout};
 use crate::find::prefix_index::PrefixIndex;
+use crate::find::qgram_index::QGramIndex;
 use crate::find::screen::Unmatched;
 use crate::find::search::Asked;
 use crate::model::align::{self, Rows, Target};
@@ -45,7 +45,7 @@ pub(crate) struct Shelf {
     /// The length of each name.
     pub(crate) lengths: Vec<u8>,
     pub(crate) prefixes: PrefixIndex,
-    pub(crate) grams: Grams,
+    pub(crate) grams: QGramIndex,
     pub(crate) bounds: Bounds,
     /// Names have placeholders, which differ from what was read without any wear.
     pub(crate) open: bool,
@@ -128,7 +128,7 @@ impl Shelf {
             fold.least_swap
         };
         Self {
-            grams: Grams::new(&classes, &begins, &words),
+            grams: QGramIndex::new(&classes, &begins, &words),
             prefixes: PrefixIndex::new(&words),
             lengths: rows.iter().map(|row: &Row| row.len).collect(),
             bounds: Bounds::new(costs, swap),

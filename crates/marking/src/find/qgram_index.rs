@@ -10,7 +10,7 @@
 
 use crate::find::filter::{LOW, WORD};
 
-/// Runs this short and this long are indexed.
+/// PostingLists this short and this long are indexed.
 pub(crate) const SHORTEST: usize = 1;
 /// See [`SHORTEST`].
 pub(crate) const LONGEST_RUN: usize = 5;
@@ -53,7 +53,7 @@ impl Run {
 
 /// Postings of runs of one length.
 #[derive(Debug, Clone)]
-struct Runs {
+struct PostingLists {
     /// Beginning of the postings of each entry of the directory; one more for the end.
     starts: Vec<u32>,
     /// The directory goes by run, place and length without so many bits at the end.
@@ -63,15 +63,15 @@ struct Runs {
 
 /// Postings of runs of all lengths.
 #[derive(Debug, Clone)]
-pub(crate) struct Grams {
-    by_length: Vec<Runs>,
+pub(crate) struct QGramIndex {
+    by_length: Vec<PostingLists>,
 }
 
-impl Grams {
+impl QGramIndex {
     /// Indexes folded names: classes of all names one after the other, and where each begins.
     pub(crate) fn new(classes: &[u8], begins: &[u32], words: &[u64]) -> Self {
         let by_length = (SHORTEST..=LONGEST_RUN)
-            .map(|q| Runs::new(classes, begins, words, q))
+            .map(|q| PostingLists::new(classes, begins, words, q))
             .collect();
         Self { by_length }
     }
@@ -125,7 +125,7 @@ impl Grams {
         })
     }
 
-    fn runs(&self, run: Run) -> Option<&Runs> {
+    fn runs(&self, run: Run) -> Option<&PostingLists> {
         self.by_length.get(run.q.checked_sub(SHORTEST)?)
     }
 
@@ -168,7 +168,7 @@ fn around(word: u64, place: usize, q: usize) -> u64 {
 
 /// Puts names together again from the postings of one run at one place.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Rebuild {
+pub(crate) struct NameRebuilder {
     run: u64,
     left: u64,
     shift: u32,
@@ -176,7 +176,7 @@ pub(crate) struct Rebuild {
     pub(crate) known: usize,
 }
 
-impl Rebuild {
+impl NameRebuilder {
     /// For a run of `q` classes, packed, at a place before [`FAR`].
     pub(crate) fn new(run: u64, q: usize, place: usize) -> Self {
         Self {
@@ -198,7 +198,7 @@ impl Rebuild {
     }
 }
 
-impl Runs {
+impl PostingLists {
     fn new(classes: &[u8], begins: &[u32], words: &[u64], q: usize) -> Self {
         let coarse = (4 * q as u32 + 8).saturating_sub(DIRECTORY);
         let mut starts = vec![0_u32; (1 << (4 * q as u32 + 8 - coarse)) + 1];
@@ -275,7 +275,7 @@ mod tests {
             .map(|w| packed(classes[w[0]..w[1]].iter().copied()))
             .collect();
         let begins = begins.map(|b| b as u32);
-        let grams = Grams::new(&classes, &begins, &words);
+        let grams = QGramIndex::new(&classes, &begins, &words);
         let names = |run: &[u8], place| -> Vec<usize> {
             grams
                 .at(Run::new(run.iter().copied()), place, (0, 64))
@@ -302,11 +302,11 @@ mod tests {
     fn names_are_put_together_again() {
         let name: Vec<u8> = (0..14).map(|i| (i * 7 + 3) % 16).collect();
         let word = packed(name.iter().copied());
-        let grams = Grams::new(&name, &[0, 14], &[word]);
+        let grams = QGramIndex::new(&name, &[0, 14], &[word]);
         for q in SHORTEST..=LONGEST_RUN {
             for place in 0..=14 - q {
                 let run = &name[place..place + q];
-                let rebuild = Rebuild::new(packed(run.iter().copied()), q, place);
+                let rebuild = NameRebuilder::new(packed(run.iter().copied()), q, place);
                 let low = LOW[rebuild.known.min(14)];
                 let list = grams.at(Run::new(run.iter().copied()), place, (0, FAR));
                 assert_eq!(list.len(), 1);
