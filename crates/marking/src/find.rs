@@ -2,11 +2,11 @@
 
 mod damaged;
 pub(crate) mod filter;
+pub(crate) mod name_index;
 mod once;
 pub(crate) mod plan;
 mod prefix_index;
 pub(crate) mod qgram_index;
 pub(crate) mod screen;
 mod search;
-pub(crate) mod shelf;
 pub(crate) mod sink;

@@ -5,8 +5,8 @@
 
 use crate::answer::EntryKind;
 use crate::attributes::PartAttributes;
+use crate::find::name_index::{Effort, NameIndex, SearchBuffers, Visitor};
 use crate::find::qgram_index::MOST;
-use crate::find::shelf::{Effort, Shelf, Taker, Work};
 use crate::find::sink::{Hit, Sink};
 use crate::lines::Otherwise;
 use crate::model::costs::{Costs, Milli, NEVER, milli};
@@ -27,7 +27,7 @@ pub struct Index {
     texts: String,
     text_begins: Vec<u32>,
     /// Names without and with placeholders, and the entry of each.
-    pub(crate) shelves: [(Shelf, Vec<u32>); 2],
+    pub(crate) name_indexes: [(NameIndex, Vec<u32>); 2],
     pub(crate) marks: PartAttributes,
     pub(crate) unknown: Unknown,
     /// Parts by their names.
@@ -70,7 +70,7 @@ pub(crate) struct Entry {
 /// Space for questions, used again and again; one for each thread.
 #[derive(Debug, Clone, Default)]
 pub struct Scratch {
-    pub(crate) works: [Work; 2],
+    pub(crate) works: [SearchBuffers; 2],
     pub(crate) sink: Sink,
     pub(crate) queries: Vec<Query>,
     pub(crate) joined: Query,
@@ -139,13 +139,13 @@ impl Index {
             }
         }
         let [plain, open] = &spelled;
-        let shelves = [
+        let name_indexes = [
             (
-                Shelf::new(plain.iter(), false, &costs),
+                NameIndex::new(plain.iter(), false, &costs),
                 std::mem::take(&mut entry_of[0]),
             ),
             (
-                Shelf::new(open.iter(), true, &costs),
+                NameIndex::new(open.iter(), true, &costs),
                 std::mem::take(&mut entry_of[1]),
             ),
         ];
@@ -160,7 +160,7 @@ impl Index {
             first_entry,
             texts,
             text_begins,
-            shelves,
+            name_indexes,
             unknown,
         };
         out.by_name = out.sorted_by_name(parts.len());
@@ -195,7 +195,7 @@ impl Index {
 
     pub(crate) fn symbols(&self, entry: u32) -> &[Symbol] {
         let Entry { open, slot, .. } = self.entries[entry as usize];
-        self.shelves[usize::from(open)]
+        self.name_indexes[usize::from(open)]
             .0
             .target(slot as usize)
             .symbols
@@ -203,7 +203,7 @@ impl Index {
 
     pub(crate) fn target(&self, entry: u32) -> crate::model::align::Target<'_> {
         let Entry { open, slot, .. } = self.entries[entry as usize];
-        self.shelves[usize::from(open)].0.target(slot as usize)
+        self.name_indexes[usize::from(open)].0.target(slot as usize)
     }
 
     pub(crate) fn text(&self, entry: u32) -> &str {
@@ -234,14 +234,14 @@ impl Index {
 
     /// Bytes held by the names and their index, words of packages and makers not counted.
     pub fn bytes(&self) -> usize {
-        let shelves = self
-            .shelves
+        let name_indexes = self
+            .name_indexes
             .iter()
             .map(|(s, e)| s.bytes() + e.len() * 4)
             .sum::<usize>();
         let lists = self.first_entry.len() + self.text_begins.len() + self.by_name.len();
         let entries = self.entries.len() * size_of::<Entry>();
-        shelves + lists * 4 + entries + self.texts.len() + self.marks.bytes()
+        name_indexes + lists * 4 + entries + self.texts.len() + self.marks.bytes()
     }
 
     /// Returns the parts whose names are nearest to one line, by the price of the alignment alone:
@@ -258,13 +258,13 @@ impl Index {
             return Vec::new();
         }
         sink.begin(NEVER, NEVER, limit, 0);
-        for (shelf, work) in self.shelves.iter().zip(works.iter_mut()) {
-            let mut taker = Nearest {
+        for (shelf, work) in self.name_indexes.iter().zip(works.iter_mut()) {
+            let mut visitor = Nearest {
                 sink: &mut *sink,
                 entry_of: &shelf.1,
                 entries: &self.entries,
             };
-            shelf.0.search(joined, &self.costs, work, &mut taker);
+            shelf.0.search(joined, &self.costs, work, &mut visitor);
         }
         let hits = sink.finish().iter().take(crate::LISTED);
         hits.map(|hit| (hit.part as usize, hit.total)).collect()
@@ -298,7 +298,7 @@ struct Nearest<'a> {
     entries: &'a [Entry],
 }
 
-impl Taker for Nearest<'_> {
+impl Visitor for Nearest<'_> {
     fn limit(&self) -> Milli {
         self.sink.limit()
     }

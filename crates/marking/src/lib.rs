@@ -17,7 +17,7 @@ mod words;
 
 pub use answer::{Answer, Candidate, EntryKind, LineReading, Refusal};
 pub use clues::{ClueKind, Clues, Factor, SeenBefore};
-pub use find::shelf::Effort;
+pub use find::name_index::Effort;
 pub use find::sink::LISTED;
 pub use index::{Index, Scratch};
 pub use lines::Role;

@@ -9,7 +9,7 @@
 use crate::answer::{Answer, Candidate, EntryKind, LineReading, Refusal};
 use crate::attributes::{PartAttributes, WeighedClues};
 use crate::clues::Clues;
-use crate::find::shelf::Taker;
+use crate::find::name_index::Visitor;
 use crate::find::sink::{BEYOND_TENTH, Hit, LISTED, Sink};
 use crate::index::{Entry, Index, Scratch};
 use crate::lines::{Hypothesis, OTHERS, Otherwise, Role, hypotheses, otherwise};
@@ -94,8 +94,8 @@ impl Index {
             let least =
                 [EntryKind::Name, EntryKind::Alias, EntryKind::Code].map(|k| self.kind_price(k));
             let floor = least.into_iter().min().unwrap_or(0);
-            for ((shelf, entry_of), work) in self.shelves.iter().zip(works.iter_mut()) {
-                let mut taker = Weigher {
+            for ((index, entry_of), work) in self.name_indexes.iter().zip(works.iter_mut()) {
+                let mut visitor = Weigher {
                     index: self,
                     sink: &mut *sink,
                     query,
@@ -106,9 +106,9 @@ impl Index {
                     floor: way.offset + base + floor,
                 };
                 if all {
-                    shelf.score_all(query, &self.costs, work.rows(), &mut taker);
+                    index.score_all(query, &self.costs, work.rows(), &mut visitor);
                 } else {
-                    shelf.search(query, &self.costs, work, &mut taker);
+                    index.search(query, &self.costs, work, &mut visitor);
                 }
             }
             // Parts seen before may cost less than the floor; there are few, so each is aligned.
@@ -272,7 +272,7 @@ struct Weigher<'a> {
     floor: Milli,
 }
 
-impl Taker for Weigher<'_> {
+impl Visitor for Weigher<'_> {
     fn limit(&self) -> Milli {
         let limit = self.sink.limit().saturating_sub(self.floor);
         limit.min(self.index.costs.farthest)

@@ -1,7 +1,7 @@
 //! Names that hold neither half of a text: one of the halves is looked up with one edit in it.
 //!
 //! In: a text and its two windows, when no name within the limit can be damaged more than once in
-//! each. Out: names for the taker.
+//! each. Out: names for the visitor.
 //!
 //! A window of four or five classes with one edit is still found in few names: with one class
 //! exchanged, with one more, or with one less, or cut off at the end of the text. Where the first
@@ -9,10 +9,10 @@
 //! places to which the damage of the first can move it.
 
 use crate::find::filter::{Check, WORD, packed};
+use crate::find::name_index::{NameIndex, SearchBuffers, TOGETHER, Visitor};
 use crate::find::plan::Layout;
 use crate::find::qgram_index::{FAR, LONGEST_RUN, NameRebuilder, Run, length_of, name_of, stands};
-use crate::find::search::Asked;
-use crate::find::shelf::{Shelf, TOGETHER, Taker, Work};
+use crate::find::search::SearchRequest;
 use crate::model::costs::Milli;
 use crate::symbol::LONGEST;
 use std::ops::Range;
@@ -31,20 +31,20 @@ struct Damaged {
     before: Milli,
 }
 
-impl Shelf {
+impl NameIndex {
     /// Aligns the names that damage both windows; returns whether this was possible.
     pub(crate) fn look_up_damaged(
         &self,
-        asked: &Asked<'_>,
+        request: &SearchRequest<'_>,
         layout: &Layout,
-        work: &mut Work,
-        taker: &mut impl Taker,
+        work: &mut SearchBuffers,
+        visitor: &mut impl Visitor,
     ) -> bool {
         let &[first, second] = layout.windows() else {
             return false;
         };
-        let limit = taker.limit();
-        let (text, bounds) = (asked.text, &self.bounds);
+        let limit = visitor.limit();
+        let (text, bounds) = (request.text, &self.bounds);
         let added = |n: usize| bounds.added(n, text.most_added);
         let once = bounds.any;
         let leads = (1..=LONGEST).map(|n| bounds.lead(n, text.gap_before));
@@ -72,17 +72,17 @@ impl Shelf {
                 cut: 0,
                 before: 0,
             };
-            self.damaged(asked, &whole, work, taker);
+            self.damaged(request, &whole, work, visitor);
         } else {
             for place in second.0.saturating_sub(1)..=second.0 + 1 {
-                self.damaged(asked, &moved(place), work, taker);
+                self.damaged(request, &moved(place), work, visitor);
             }
         }
         // One more character at the front is an extra one in the first window.
         let extra = first.0 == 0 && bounds.extra <= added(1);
         for ahead in 1 + usize::from(extra)..=second.0 {
-            if added(ahead) + once <= taker.limit() {
-                self.damaged(asked, &moved(second.0 - ahead), work, taker);
+            if added(ahead) + once <= visitor.limit() {
+                self.damaged(request, &moved(second.0 - ahead), work, visitor);
             }
         }
         true
@@ -91,12 +91,12 @@ impl Shelf {
     /// Aligns the names that hold a window with one edit at one place.
     fn damaged(
         &self,
-        asked: &Asked<'_>,
+        request: &SearchRequest<'_>,
         damaged: &Damaged,
-        work: &mut Work,
-        taker: &mut impl Taker,
+        work: &mut SearchBuffers,
+        visitor: &mut impl Visitor,
     ) {
-        let (text, limit) = (asked.text, taker.limit());
+        let (text, limit) = (request.text, visitor.limit());
         let &Damaged {
             window: (from, q),
             place,
@@ -167,8 +167,8 @@ impl Shelf {
         for block in found.chunks(TOGETHER) {
             self.fetch(block);
             for &(least, number) in block {
-                if least <= taker.limit() {
-                    self.align(asked, number as usize, work, taker);
+                if least <= visitor.limit() {
+                    self.align(request, number as usize, work, visitor);
                 }
             }
         }
@@ -176,7 +176,7 @@ impl Shelf {
     }
 }
 
-impl Shelf {
+impl NameIndex {
     /// Collects names of some lengths that begin with runs; returns how many.
     fn beginning_with(
         &self,

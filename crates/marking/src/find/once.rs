@@ -1,6 +1,6 @@
 //! Names that damage a short text in one place at most.
 //!
-//! In: a text whose first spots were all read. Out: names for the taker. Damage is what `plan` takes
+//! In: a text whose first spots were all read. Out: names for the visitor. Damage is what `plan` takes
 //! for it: an edit that the classes show, or characters added at one end.
 //!
 //! The beginning of the text, up to five classes of it, stands in such a name as it is, or with one
@@ -10,11 +10,11 @@
 
 use crate::find::damaged::{Edit, each_damaged, fetch_all};
 use crate::find::filter::{LOW, WORD, low, packed};
+use crate::find::name_index::{NameIndex, SearchBuffers, TOGETHER, Visitor};
 use crate::find::qgram_index::{
     FAR, LONGEST_RUN, NameRebuilder, Run, length_of, name_of, place_of,
 };
-use crate::find::search::{Asked, Held, List, run_of};
-use crate::find::shelf::{Shelf, TOGETHER, Taker, Work};
+use crate::find::search::{SearchRequest, WindowLookup, WindowMatch, run_of};
 use crate::model::costs::Milli;
 
 /// Longer texts are found quickly by their halves.
@@ -32,20 +32,20 @@ struct Edited {
     moved: isize,
 }
 
-impl Shelf {
+impl NameIndex {
     /// Aligns the names that damage the text once at most; returns what the damage of all others costs
     /// at least, 0 where this does not apply.
     pub(crate) fn look_up_once(
         &self,
-        asked: &Asked<'_>,
-        work: &mut Work,
-        taker: &mut impl Taker,
+        request: &SearchRequest<'_>,
+        work: &mut SearchBuffers,
+        visitor: &mut impl Visitor,
     ) -> Milli {
-        let (text, bounds) = (asked.text, &self.bounds);
+        let (text, bounds) = (request.text, &self.bounds);
         let q = LONGEST_RUN;
         let begins = text.wild & LOW[q.min(text.len)] == 0 && !text.gap_before;
         let fits = (q..=LONGEST_TEXT).contains(&text.len);
-        if !begins || !fits || 3 * bounds.any <= taker.limit() {
+        if !begins || !fits || 3 * bounds.any <= visitor.limit() {
             return 0;
         }
         let others = 2 * bounds.any;
@@ -54,27 +54,27 @@ impl Shelf {
         let mut places: Vec<(Milli, usize)> = (0..=FAR).map(|p| (lead(p), p)).collect();
         places.sort_unstable();
         for (before, place) in places {
-            if before <= taker.limit() {
-                let list = List::new(Held { from: 0, q, place }, before);
-                self.pass(asked, &list, run, work, taker);
+            if before <= visitor.limit() {
+                let list = WindowLookup::new(WindowMatch { from: 0, q, place }, before);
+                self.pass(request, &list, run, work, visitor);
             }
         }
-        if bounds.any > taker.limit() {
+        if bounds.any > visitor.limit() {
             return others;
         }
         for from in 1..=text.most_added {
             let before = bounds.added(from, text.most_added);
-            if before > taker.limit() {
+            if before > visitor.limit() {
                 break;
             }
             let readable = (from..text.len).take_while(|i| text.wild >> (4 * i) & 1 == 0);
             let q = readable.count().min(LONGEST_RUN);
             let place = 0;
-            let list = List::new(Held { from, q, place }, before);
-            self.pass(asked, &list, run_of(text, from, q), work, taker);
+            let list = WindowLookup::new(WindowMatch { from, q, place }, before);
+            self.pass(request, &list, run_of(text, from, q), work, visitor);
         }
-        self.cut_off(asked, work, taker, taker.limit());
-        self.edited(asked, work, taker);
+        self.cut_off(request, work, visitor, visitor.limit());
+        self.edited(request, work, visitor);
         others
     }
 
@@ -82,18 +82,18 @@ impl Shelf {
     /// Names that hold the text have no damage, so they need not be looked for.
     pub(crate) fn look_up_inside(
         &self,
-        asked: &Asked<'_>,
-        work: &mut Work,
-        taker: &mut impl Taker,
+        request: &SearchRequest<'_>,
+        work: &mut SearchBuffers,
+        visitor: &mut impl Visitor,
     ) {
-        let (text, bounds) = (asked.text, &self.bounds);
+        let (text, bounds) = (request.text, &self.bounds);
         let most = text.most_added;
         for before in 0..=most {
             for after in 0..=most.min(text.len - before) {
                 let added = bounds
                     .added(before, most)
                     .saturating_add(bounds.added(after, most));
-                if added > taker.limit() {
+                if added > visitor.limit() {
                     break;
                 }
                 let length = text.len - before - after;
@@ -109,7 +109,7 @@ impl Shelf {
                 for posting in names {
                     let known = LOW[rebuild.known.min(WORD - before)];
                     if (rebuild.word(*posting) ^ inside) & known == 0 {
-                        self.align(asked, name_of(*posting), work, taker);
+                        self.align(request, name_of(*posting), work, visitor);
                     }
                 }
             }
@@ -117,8 +117,14 @@ impl Shelf {
     }
 
     /// Aligns the names that end inside the beginning of the text.
-    fn cut_off(&self, asked: &Asked<'_>, work: &mut Work, taker: &mut impl Taker, limit: Milli) {
-        let (text, bounds) = (asked.text, &self.bounds);
+    fn cut_off(
+        &self,
+        request: &SearchRequest<'_>,
+        work: &mut SearchBuffers,
+        visitor: &mut impl Visitor,
+        limit: Milli,
+    ) {
+        let (text, bounds) = (request.text, &self.bounds);
         for q in 1..LONGEST_RUN {
             let added = bounds.added(text.len - q, text.most_added);
             for place in 0..=FAR {
@@ -129,7 +135,7 @@ impl Shelf {
                 let names = self.grams.at(run_of(text, 0, q), place, (length, length));
                 work.effort.postings += names.len();
                 for posting in names {
-                    self.align(asked, name_of(*posting), work, taker);
+                    self.align(request, name_of(*posting), work, visitor);
                 }
             }
         }
@@ -137,9 +143,14 @@ impl Shelf {
 
     /// Aligns the names that hold the beginning of the text with one edit in it, and the rest as it
     /// is.
-    fn edited(&self, asked: &Asked<'_>, work: &mut Work, taker: &mut impl Taker) {
-        let limit = self.worn_limit(taker);
-        let (text, bounds) = (asked.text, &self.bounds);
+    fn edited(
+        &self,
+        request: &SearchRequest<'_>,
+        work: &mut SearchBuffers,
+        visitor: &mut impl Visitor,
+    ) {
+        let limit = self.worn_limit(visitor);
+        let (text, bounds) = (request.text, &self.bounds);
         let lead = |place: usize| bounds.lead(place, false);
         let room = limit - bounds.any;
         let last = (0..=FAR).take_while(|place| lead(*place) <= room).count();
@@ -227,14 +238,14 @@ impl Shelf {
         for block in found.chunks(TOGETHER) {
             if block
                 .first()
-                .is_none_or(|(least, _)| *least > self.worn_limit(taker))
+                .is_none_or(|(least, _)| *least > self.worn_limit(visitor))
             {
                 break;
             }
             self.fetch(block);
             for &(least, number) in block {
-                if least <= self.worn_limit(taker) {
-                    self.align(asked, number as usize, work, taker);
+                if least <= self.worn_limit(visitor) {
+                    self.align(request, number as usize, work, visitor);
                 }
             }
         }

@@ -10,7 +10,7 @@
 
 use crate::find::filter::{LOW, WORD};
 
-/// PostingLists this short and this long are indexed.
+/// QGrams this short and this long are indexed.
 pub(crate) const SHORTEST: usize = 1;
 /// See [`SHORTEST`].
 pub(crate) const LONGEST_RUN: usize = 5;
@@ -53,7 +53,7 @@ impl Run {
 
 /// Postings of runs of one length.
 #[derive(Debug, Clone)]
-struct PostingLists {
+struct QGrams {
     /// Beginning of the postings of each entry of the directory; one more for the end.
     starts: Vec<u32>,
     /// The directory goes by run, place and length without so many bits at the end.
@@ -64,14 +64,14 @@ struct PostingLists {
 /// Postings of runs of all lengths.
 #[derive(Debug, Clone)]
 pub(crate) struct QGramIndex {
-    by_length: Vec<PostingLists>,
+    by_length: Vec<QGrams>,
 }
 
 impl QGramIndex {
     /// Indexes folded names: classes of all names one after the other, and where each begins.
     pub(crate) fn new(classes: &[u8], begins: &[u32], words: &[u64]) -> Self {
         let by_length = (SHORTEST..=LONGEST_RUN)
-            .map(|q| PostingLists::new(classes, begins, words, q))
+            .map(|q| QGrams::new(classes, begins, words, q))
             .collect();
         Self { by_length }
     }
@@ -125,7 +125,7 @@ impl QGramIndex {
         })
     }
 
-    fn runs(&self, run: Run) -> Option<&PostingLists> {
+    fn runs(&self, run: Run) -> Option<&QGrams> {
         self.by_length.get(run.q.checked_sub(SHORTEST)?)
     }
 
@@ -198,7 +198,7 @@ impl NameRebuilder {
     }
 }
 
-impl PostingLists {
+impl QGrams {
     fn new(classes: &[u8], begins: &[u32], words: &[u64], q: usize) -> Self {
         let coarse = (4 * q as u32 + 8).saturating_sub(DIRECTORY);
         let mut starts = vec![0_u32; (1 << (4 * q as u32 + 8 - coarse)) + 1];

@@ -10,7 +10,7 @@ use record::marking::{Glyph, Seen};
 use std::fmt::Write as _;
 
 /// One worn marking and what it is of.
-pub struct Asked {
+pub struct SearchRequest {
     pub text: String,
     pub seen: Seen,
     /// Row of the part; `None` when no part of the catalogue carries it.
@@ -21,7 +21,7 @@ pub struct Asked {
 /// A catalogue without the names held out, and the markings.
 pub struct Task {
     pub parts: Vec<Part>,
-    pub asked: Vec<Asked>,
+    pub asked: Vec<SearchRequest>,
     /// Parts of this half that are asked for.
     pub names: usize,
 }
@@ -82,7 +82,7 @@ pub fn task(all: &[Part], of: Half, wear: Wear, count: usize, seed: u64) -> Task
             pins: part.pins.map(|n| n + pad),
             ..Clues::default()
         };
-        asked.push(Asked {
+        asked.push(SearchRequest {
             text,
             seen,
             truth,

@@ -11,7 +11,7 @@ use crate::find::plan::{Bounds, Layout};
 use crate::find::prefix_index::PrefixIndex;
 use crate::find::qgram_index::QGramIndex;
 use crate::find::screen::Unmatched;
-use crate::find::search::Asked;
+use crate::find::search::SearchRequest;
 use crate::model::align::{self, Rows, Target};
 use crate::model::costs::{Costs, Milli, NEVER};
 use crate::model::fold::Fold;
@@ -36,7 +36,7 @@ pub(crate) const TOGETHER: usize = 16;
 
 /// Names that are searched with the same bounds.
 #[derive(Debug, Clone)]
-pub(crate) struct Shelf {
+pub(crate) struct NameIndex {
     rows: Vec<Row>,
     symbols: Vec<Symbol>,
     begins: Vec<u32>,
@@ -54,7 +54,7 @@ pub(crate) struct Shelf {
 
 /// Space for a search, used again and again.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Work {
+pub(crate) struct SearchBuffers {
     rows: Rows,
     /// For each name the number of the search that last aligned it, counted up to 255.
     seen: Vec<u8>,
@@ -82,7 +82,7 @@ pub struct Effort {
 }
 
 /// What a search asks of its caller.
-pub(crate) trait Taker {
+pub(crate) trait Visitor {
     /// The greatest price of an alignment that still matters.
     fn limit(&self) -> Milli;
     /// The same for a name that only wear explains: of which the text is no piece, nor the reverse.
@@ -93,7 +93,7 @@ pub(crate) trait Taker {
     fn take(&mut self, name: usize, price: Milli);
 }
 
-impl Shelf {
+impl NameIndex {
     /// Stores names; with `open`, swaps may be as cheap as a placeholder.
     pub(crate) fn new<'a>(
         names: impl Iterator<Item = &'a Spelled>,
@@ -211,22 +211,22 @@ impl Shelf {
         &self,
         query: &Query,
         costs: &Costs,
-        work: &mut Work,
-        taker: &mut impl Taker,
+        work: &mut SearchBuffers,
+        visitor: &mut impl Visitor,
     ) {
         if self.len() == 0 {
             return;
         }
         work.begin(self.len());
         let text = self.text(query);
-        let asked = Asked {
+        let request = SearchRequest {
             query,
             costs,
             text: &text,
             unmatched: &Unmatched::new(&text, &self.bounds),
         };
-        let mut damage = self.look_up_once(&asked, work, taker);
-        if self.is_beyond(damage, &asked, work, taker) {
+        let mut damage = self.look_up_once(&request, work, visitor);
+        if self.is_beyond(damage, &request, work, visitor) {
             return;
         }
         let mut wanted = (text.len.min(WORD) + 1).div_euclid(5).clamp(2, 3);
@@ -235,12 +235,12 @@ impl Shelf {
             let found = layout.windows().len();
             let all = layout.damage_all(&text, &self.bounds);
             if found > 0 {
-                self.look_up(&asked, &layout, damage, work, taker);
+                self.look_up(&request, &layout, damage, work, visitor);
             }
-            if self.is_beyond(all, &asked, work, taker) {
+            if self.is_beyond(all, &request, work, visitor) {
                 return;
             }
-            if self.look_up_damaged(&asked, &layout, work, taker) {
+            if self.look_up_damaged(&request, &layout, work, visitor) {
                 return;
             }
             damage = damage.max(all);
@@ -248,19 +248,19 @@ impl Shelf {
             // something is found.
             wanted = found + 1;
             if Layout::new(&text, wanted).windows().len() == found {
-                self.scan(query, costs, work, taker);
+                self.scan(query, costs, work, visitor);
                 return;
             }
         }
     }
 
-    /// The greatest price of a name with an edit. On an open shelf what looks like one may be a
+    /// The greatest price of a name with an edit. On an open index what looks like one may be a
     /// placeholder.
-    pub(crate) fn worn_limit(&self, taker: &impl Taker) -> Milli {
+    pub(crate) fn worn_limit(&self, visitor: &impl Visitor) -> Milli {
         if self.open {
-            taker.limit()
+            visitor.limit()
         } else {
-            taker.worn_limit()
+            visitor.worn_limit()
         }
     }
 
@@ -270,17 +270,17 @@ impl Shelf {
     fn is_beyond(
         &self,
         damage: Milli,
-        asked: &Asked<'_>,
-        work: &mut Work,
-        taker: &mut impl Taker,
+        request: &SearchRequest<'_>,
+        work: &mut SearchBuffers,
+        visitor: &mut impl Visitor,
     ) -> bool {
-        if damage > taker.limit() {
+        if damage > visitor.limit() {
             return true;
         }
-        if damage <= self.worn_limit(taker) {
+        if damage <= self.worn_limit(visitor) {
             return false;
         }
-        self.look_up_inside(asked, work, taker);
+        self.look_up_inside(request, work, visitor);
         true
     }
 
@@ -289,38 +289,38 @@ impl Shelf {
         &self,
         query: &Query,
         costs: &Costs,
-        work: &mut Work,
-        taker: &mut impl Taker,
+        work: &mut SearchBuffers,
+        visitor: &mut impl Visitor,
     ) {
         work.effort.scans += 1;
         for name in 0..self.len() {
             if !work.has_seen(name) {
                 work.effort.aligned += 1;
-                let (target, limit) = (self.target(name), taker.limit());
+                let (target, limit) = (self.target(name), visitor.limit());
                 if let Some(price) = align::price(query, target, costs, limit, &mut work.rows) {
-                    taker.take(name, price);
+                    visitor.take(name, price);
                 }
             }
         }
     }
 
-    /// Aligns every name with no limit but the taker's own rule at the end.
+    /// Aligns every name with no limit but the visitor's own rule at the end.
     pub(crate) fn score_all(
         &self,
         query: &Query,
         costs: &Costs,
         rows: &mut Rows,
-        taker: &mut impl Taker,
+        visitor: &mut impl Visitor,
     ) {
         for name in 0..self.len() {
             if let Some(price) = align::price(query, self.target(name), costs, NEVER, rows) {
-                taker.take(name, price);
+                visitor.take(name, price);
             }
         }
     }
 }
 
-impl Work {
+impl SearchBuffers {
     /// Space for one alignment.
     pub(crate) fn rows(&mut self) -> &mut Rows {
         &mut self.rows
