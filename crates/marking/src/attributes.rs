@@ -2,12 +2,12 @@
 //!
 //! In: parts, and [`Clues`] of one part on a board. Out: a [`Factor`] for each clue, or their sum.
 //! A clue that the catalogue cannot answer is worth nothing either way.
-//! Not here: the kinds of clues (`clues`), equal words (`words`).
+//! Not here: the kinds of clues (`clues`), equal words (`vocabulary`).
 
 use crate::clues::{ClueKind, Clues, Factor};
-use crate::model::costs::{ClueOdds, Milli, milli, nats};
-use crate::symbol::Spelled;
-use crate::words::{Words, family, is_small, plain};
+use crate::model::costs::{ClueOdds, MilliNat, milli, nats};
+use crate::symbol::EncodedName;
+use crate::vocabulary::{Vocabulary, family, is_small, plain};
 use catalogue::Part;
 
 /// Bodies up to this length carry codes, mm.
@@ -32,10 +32,10 @@ pub(crate) struct PartAttributes {
     /// Package and family of each part, and where those of each part begin.
     packages: Vec<(u32, u32)>,
     begins: Vec<u32>,
-    package_words: Words,
-    family_words: Words,
-    maker_words: Words,
-    role_words: Words,
+    package_words: Vocabulary,
+    family_words: Vocabulary,
+    maker_words: Vocabulary,
+    role_words: Vocabulary,
 }
 
 /// The clues of one question, in numbers.
@@ -49,10 +49,10 @@ pub(crate) struct WeighedClues {
     roles: Vec<u32>,
     small: Option<bool>,
     /// Parts seen before and their log-odds; that of all others.
-    pub(crate) seen_before: Vec<(u32, Milli)>,
-    unseen: Option<Milli>,
+    pub(crate) seen_before: Vec<(u32, MilliNat)>,
+    unseen: Option<MilliNat>,
     /// The most that all clues together can speak for a part not seen before.
-    most: Milli,
+    most: MilliNat,
 }
 
 impl PartAttributes {
@@ -109,7 +109,7 @@ impl PartAttributes {
         clues: &Clues,
         logo: Option<&str>,
         odds: &ClueOdds,
-        rows: impl Fn(&Spelled) -> Vec<u32>,
+        rows: impl Fn(&EncodedName) -> Vec<u32>,
     ) -> WeighedClues {
         let usable = |mm: &f64| mm.is_finite() && *mm > 0.0;
         let words = |text: &str| !plain(text).is_empty();
@@ -150,7 +150,7 @@ impl PartAttributes {
         &self,
         clues: &Clues,
         odds: &ClueOdds,
-        rows: impl Fn(&Spelled) -> Vec<u32>,
+        rows: impl Fn(&EncodedName) -> Vec<u32>,
         out: &mut WeighedClues,
     ) {
         let total: f64 = clues.seen_before.iter().map(|s| f64::from(s.count)).sum();
@@ -165,7 +165,7 @@ impl PartAttributes {
         out.unseen = Some(milli(unseen));
         for seen in &clues.seen_before {
             let more = (f64::from(seen.count) * parts / weight).ln_1p();
-            for row in rows(&Spelled::of(&seen.name)) {
+            for row in rows(&EncodedName::of(&seen.name)) {
                 out.seen_before.push((row, milli(unseen + more)));
             }
         }
@@ -175,7 +175,7 @@ impl PartAttributes {
         out.seen_before.dedup_by_key(|(row, _)| *row);
     }
 
-    fn most(&self, w: &WeighedClues, odds: &ClueOdds) -> Milli {
+    fn most(&self, w: &WeighedClues, odds: &ClueOdds) -> MilliNat {
         let mut sum = w.unseen.unwrap_or(0);
         if let Some((package, family)) = w.package {
             sum += match (package, family) {
@@ -215,7 +215,7 @@ impl PartAttributes {
         symbols: usize,
         w: &WeighedClues,
         odds: &ClueOdds,
-        mut each: impl FnMut(ClueKind, Milli),
+        mut each: impl FnMut(ClueKind, MilliNat),
     ) {
         let row = part as usize;
         let known = &self.rows[row];
@@ -302,14 +302,14 @@ impl PartAttributes {
         symbols: usize,
         w: &WeighedClues,
         odds: &ClueOdds,
-    ) -> Milli {
+    ) -> MilliNat {
         let mut sum = 0;
         self.factors_of(part, code, symbols, w, odds, |_, log_odds| sum += log_odds);
         sum
     }
 
     /// The most the clues can speak for a part not seen before.
-    pub(crate) fn most_of(w: &WeighedClues) -> Milli {
+    pub(crate) fn most_of(w: &WeighedClues) -> MilliNat {
         w.most
     }
 

@@ -1,12 +1,12 @@
 //! Finding the best names without looking at every one.
 
-mod damaged;
+mod edited_prefix;
+mod edited_window;
 pub(crate) mod filter;
 pub(crate) mod name_index;
-mod once;
 pub(crate) mod plan;
 mod prefix_index;
 pub(crate) mod qgram_index;
-pub(crate) mod screen;
 mod search;
 pub(crate) mod sink;
+pub(crate) mod unmatched;

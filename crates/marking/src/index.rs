@@ -8,12 +8,12 @@ use crate::attributes::PartAttributes;
 use crate::find::name_index::{Effort, NameIndex, SearchBuffers, Visitor};
 use crate::find::qgram_index::MOST;
 use crate::find::sink::{Hit, Sink};
-use crate::lines::Otherwise;
-use crate::model::costs::{Costs, Milli, NEVER, milli};
-use crate::model::fold::Fold;
+use crate::lines::OtherRoleCosts;
+use crate::model::costs::{Costs, MilliNat, NEVER, milli};
 use crate::model::query::Query;
+use crate::model::symbol_class::SymbolClasses;
 use crate::model::unknown::Unknown;
-use crate::symbol::{Spelled, Symbol};
+use crate::symbol::{EncodedName, Symbol};
 use catalogue::{Catalogue, Part};
 use record::marking::Line;
 
@@ -33,7 +33,7 @@ pub struct Index {
     /// Parts by their names.
     by_name: Vec<u32>,
     /// Price of any one part of the catalogue being here.
-    pub(crate) part_price: Milli,
+    pub(crate) part_price: MilliNat,
 }
 
 impl Scratch {
@@ -74,7 +74,7 @@ pub struct Scratch {
     pub(crate) sink: Sink,
     pub(crate) queries: Vec<Query>,
     pub(crate) joined: Query,
-    pub(crate) others: Vec<Otherwise>,
+    pub(crate) others: Vec<OtherRoleCosts>,
 }
 
 impl Index {
@@ -89,7 +89,7 @@ impl Index {
         let mut first_entry = Vec::with_capacity(parts.len() + 1);
         let mut texts = String::new();
         let mut text_begins = vec![0];
-        let mut spelled: [Vec<Spelled>; 2] = [Vec::new(), Vec::new()];
+        let mut spelled: [Vec<EncodedName>; 2] = [Vec::new(), Vec::new()];
         let mut entry_of: [Vec<u32>; 2] = [Vec::new(), Vec::new()];
         let number = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
         for (row, part) in parts.iter().enumerate() {
@@ -98,7 +98,7 @@ impl Index {
                 .chain(part.aliases.iter().map(|a| (EntryKind::Alias, a)))
                 .chain(part.codes.iter().map(|c| (EntryKind::Code, c)));
             for (kind, text) in names {
-                let mut name = Spelled::of(text);
+                let mut name = EncodedName::of(text);
                 if name.symbols.is_empty() || entries.len() >= MOST {
                     continue;
                 }
@@ -181,7 +181,7 @@ impl Index {
     }
 
     /// Returns the parts whose first name is spelled like this.
-    pub(crate) fn parts_named(&self, name: &Spelled) -> Vec<u32> {
+    pub(crate) fn parts_named(&self, name: &EncodedName) -> Vec<u32> {
         let key = first_eight(&name.symbols);
         let from = self
             .by_name
@@ -218,7 +218,7 @@ impl Index {
     }
 
     /// Price of a part being marked with this kind of name.
-    pub(crate) fn kind_price(&self, kind: EntryKind) -> Milli {
+    pub(crate) fn kind_price(&self, kind: EntryKind) -> MilliNat {
         let names = self.costs.table().names;
         milli(match kind {
             EntryKind::Name => names.name,
@@ -246,7 +246,12 @@ impl Index {
 
     /// Returns the parts whose names are nearest to one line, by the price of the alignment alone:
     /// up to ten within `limit` (thousandths of a nat), ties in the order of the catalogue.
-    pub fn nearest(&self, line: &Line, limit: Milli, scratch: &mut Scratch) -> Vec<(usize, Milli)> {
+    pub fn nearest(
+        &self,
+        line: &Line,
+        limit: MilliNat,
+        scratch: &mut Scratch,
+    ) -> Vec<(usize, MilliNat)> {
         let Scratch {
             works,
             sink,
@@ -272,11 +277,11 @@ impl Index {
 }
 
 /// Order of names by their classes: those that a search looks at together lie together in memory.
-fn alike_together(names: &[Spelled], costs: &Costs) -> Vec<usize> {
-    let fold = Fold::new(costs);
-    let word = |name: &Spelled| {
+fn alike_together(names: &[EncodedName], costs: &Costs) -> Vec<usize> {
+    let classes_of = SymbolClasses::new(costs);
+    let word = |name: &EncodedName| {
         let classes = name.symbols.iter().take(16);
-        let word = classes.fold(0_u64, |w, s| w << 4 | u64::from(fold.class(*s)));
+        let word = classes.fold(0_u64, |w, s| w << 4 | u64::from(classes_of.class(*s)));
         word.checked_shl(4 * (16 - name.symbols.len().min(16)) as u32)
             .unwrap_or(0)
     };
@@ -299,11 +304,11 @@ struct Nearest<'a> {
 }
 
 impl Visitor for Nearest<'_> {
-    fn limit(&self) -> Milli {
+    fn limit(&self) -> MilliNat {
         self.sink.limit()
     }
 
-    fn take(&mut self, name: usize, price: Milli) {
+    fn take(&mut self, name: usize, price: MilliNat) {
         let entry = self.entry_of[name];
         let part = self.entries[entry as usize].part;
         self.sink.add(Hit {

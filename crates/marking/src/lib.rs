@@ -13,7 +13,7 @@ mod lines;
 mod model;
 mod read;
 mod symbol;
-mod words;
+mod vocabulary;
 
 pub use answer::{Answer, Candidate, EntryKind, LineReading, Refusal};
 pub use clues::{ClueKind, Clues, Factor, SeenBefore};
@@ -22,5 +22,5 @@ pub use find::sink::LISTED;
 pub use index::{Index, Scratch};
 pub use lines::Role;
 pub use model::align::Pair;
-pub use model::costs::{CostError, CostTable, Costs, Milli};
+pub use model::costs::{CostError, CostTable, Costs, MilliNat};
 pub use model::learn::{Confirmed, Prior, learn};

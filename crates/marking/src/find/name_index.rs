@@ -5,18 +5,18 @@
 //! and passes over a name only if the filter proves it too dear. Where the text is too short or the
 //! limit too high for the index, every name is aligned.
 
-use crate::find::damaged::Holding;
+use crate::find::edited_window::WindowHit;
 use crate::find::filter::{Text, WORD, packed};
 use crate::find::plan::{Bounds, Layout};
 use crate::find::prefix_index::PrefixIndex;
 use crate::find::qgram_index::QGramIndex;
-use crate::find::screen::Unmatched;
 use crate::find::search::SearchRequest;
+use crate::find::unmatched::Unmatched;
 use crate::model::align::{self, Rows, Target};
-use crate::model::costs::{Costs, Milli, NEVER};
-use crate::model::fold::Fold;
+use crate::model::costs::{Costs, MilliNat, NEVER};
 use crate::model::query::{Query, Spot};
-use crate::symbol::{Spelled, Symbol};
+use crate::model::symbol_class::SymbolClasses;
+use crate::symbol::{EncodedName, Symbol};
 
 /// Symbols that a row holds.
 const HEAD: usize = 13;
@@ -49,7 +49,7 @@ pub(crate) struct NameIndex {
     pub(crate) bounds: Bounds,
     /// Names have placeholders, which differ from what was read without any wear.
     pub(crate) open: bool,
-    fold: Fold,
+    classes_of: SymbolClasses,
 }
 
 /// Space for a search, used again and again.
@@ -59,12 +59,12 @@ pub(crate) struct SearchBuffers {
     /// For each name the number of the search that last aligned it, counted up to 255.
     seen: Vec<u8>,
     search: u8,
-    pub(crate) lists: Vec<(Milli, u8, u8)>,
+    pub(crate) lists: Vec<(MilliNat, u8, u8)>,
     /// Names to be aligned, with the least they cost.
-    pub(crate) found: Vec<(Milli, u32)>,
+    pub(crate) found: Vec<(MilliNat, u32)>,
     pub(crate) words: Vec<u64>,
     /// Names that hold a damaged window.
-    pub(crate) holding: Vec<Holding>,
+    pub(crate) hits: Vec<WindowHit>,
     pub(crate) effort: Effort,
 }
 
@@ -84,30 +84,30 @@ pub struct Effort {
 /// What a search asks of its caller.
 pub(crate) trait Visitor {
     /// The greatest price of an alignment that still matters.
-    fn limit(&self) -> Milli;
+    fn limit(&self) -> MilliNat;
     /// The same for a name that only wear explains: of which the text is no piece, nor the reverse.
-    fn worn_limit(&self) -> Milli {
+    fn worn_limit(&self) -> MilliNat {
         self.limit()
     }
     /// Takes the price of a name.
-    fn take(&mut self, name: usize, price: Milli);
+    fn take(&mut self, name: usize, price: MilliNat);
 }
 
 impl NameIndex {
     /// Stores names; with `open`, swaps may be as cheap as a placeholder.
     pub(crate) fn new<'a>(
-        names: impl Iterator<Item = &'a Spelled>,
+        names: impl Iterator<Item = &'a EncodedName>,
         open: bool,
         costs: &Costs,
     ) -> Self {
-        let fold = Fold::new(costs);
+        let classes_of = SymbolClasses::new(costs);
         let mut classes = Vec::new();
         let (mut symbols, mut begins) = (Vec::new(), vec![0]);
         let (mut words, mut rows) = (Vec::new(), Vec::new());
         for name in names {
             symbols.extend_from_slice(&name.symbols);
             begins.push(u32::try_from(symbols.len()).unwrap_or(u32::MAX));
-            let folded = || name.symbols.iter().map(|s| fold.class(*s));
+            let folded = || name.symbols.iter().map(|s| classes_of.class(*s));
             classes.extend(folded());
             words.push(packed(folded()));
             let mut head = [0; HEAD];
@@ -123,9 +123,9 @@ impl NameIndex {
         symbols.shrink_to_fit();
         let placeholder = costs.swap[0][usize::from(crate::symbol::PLACEHOLDER)];
         let swap = if open {
-            fold.least_swap.min(placeholder)
+            classes_of.least_swap.min(placeholder)
         } else {
-            fold.least_swap
+            classes_of.least_swap
         };
         Self {
             grams: QGramIndex::new(&classes, &begins, &words),
@@ -137,7 +137,7 @@ impl NameIndex {
             begins,
             words,
             rows,
-            fold,
+            classes_of,
         }
     }
 
@@ -166,7 +166,7 @@ impl NameIndex {
     }
 
     /// Has names fetched from memory together, so that one need not wait for the other.
-    pub(crate) fn fetch(&self, names: &[(Milli, u32)]) {
+    pub(crate) fn fetch(&self, names: &[(MilliNat, u32)]) {
         let lengths = names.iter().map(|(_, name)| self.rows[*name as usize].len);
         std::hint::black_box(lengths.fold(0, |all, len| all ^ len));
     }
@@ -181,9 +181,9 @@ impl NameIndex {
         let mut word = 0;
         for (i, spot) in query.spots.iter().enumerate().take(WORD) {
             match spot {
-                Spot::Read(s) => word |= u64::from(self.fold.class(*s)) << (4 * i),
+                Spot::Read(s) => word |= u64::from(self.classes_of.class(*s)) << (4 * i),
                 Spot::OneOf(choices) => {
-                    let mut classes = choices.iter().map(|s| self.fold.class(*s));
+                    let mut classes = choices.iter().map(|s| self.classes_of.class(*s));
                     let first = classes.next().unwrap_or(0);
                     if classes.all(|c| c == first) {
                         word |= u64::from(first) << (4 * i);
@@ -225,7 +225,7 @@ impl NameIndex {
             text: &text,
             unmatched: &Unmatched::new(&text, &self.bounds),
         };
-        let mut damage = self.look_up_once(&request, work, visitor);
+        let mut damage = self.look_up_edited_prefix(&request, work, visitor);
         if self.is_beyond(damage, &request, work, visitor) {
             return;
         }
@@ -240,7 +240,7 @@ impl NameIndex {
             if self.is_beyond(all, &request, work, visitor) {
                 return;
             }
-            if self.look_up_damaged(&request, &layout, work, visitor) {
+            if self.look_up_edited_window(&request, &layout, work, visitor) {
                 return;
             }
             damage = damage.max(all);
@@ -256,7 +256,7 @@ impl NameIndex {
 
     /// The greatest price of a name with an edit. On an open index what looks like one may be a
     /// placeholder.
-    pub(crate) fn worn_limit(&self, visitor: &impl Visitor) -> Milli {
+    pub(crate) fn worn_limit(&self, visitor: &impl Visitor) -> MilliNat {
         if self.open {
             visitor.limit()
         } else {
@@ -269,7 +269,7 @@ impl NameIndex {
     /// are looked up.
     fn is_beyond(
         &self,
-        damage: Milli,
+        damage: MilliNat,
         request: &SearchRequest<'_>,
         work: &mut SearchBuffers,
         visitor: &mut impl Visitor,

@@ -3,15 +3,15 @@
 //! In: a text, its windows, an index. Out: names for the visitor, the cheapest of each list first, so
 //! that the limit falls before the dearer ones are reached.
 //! A name passes three sieves, each a lower bound on its price: spots that match nowhere within
-//! reach (`screen`), the furthest-reaching rule over classes (`filter`), and the window's own swaps.
+//! reach (`unmatched`), the furthest-reaching rule over classes (`filter`), and the window's own swaps.
 
 use crate::find::filter::{Check, DIAGONALS, Differing, LOW, MOST_EDITS, Text, WORD};
 use crate::find::name_index::{NameIndex, SearchBuffers, TOGETHER, Visitor};
 use crate::find::plan::{Layout, MOST_WINDOWS};
 use crate::find::qgram_index::{FAR, LONGEST_RUN, NameRebuilder, Run, length_of, name_of};
-use crate::find::screen::Unmatched;
+use crate::find::unmatched::Unmatched;
 use crate::model::align;
-use crate::model::costs::{Costs, Milli};
+use crate::model::costs::{Costs, MilliNat};
 use crate::model::query::Query;
 use crate::symbol::LONGEST;
 
@@ -42,20 +42,20 @@ impl WindowMatch {
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct WindowLookup {
     held: WindowMatch,
-    bound: Milli,
+    bound: MilliNat,
     /// Least price of what stands before the window.
-    spent: Milli,
+    spent: MilliNat,
     /// Least price of what stands before the window if that is all that is paid for.
-    before: Milli,
+    before: MilliNat,
     /// Least price of what is left of the window, whatever it is.
-    left: Milli,
+    left: MilliNat,
     /// Whether only names are meant to which the text can be aligned without an edit, or only others.
     plain: Option<bool>,
 }
 
 impl WindowLookup {
     /// Names that hold a window, when what is left of it costs at least `left`.
-    pub(crate) fn new(held: WindowMatch, left: Milli) -> Self {
+    pub(crate) fn new(held: WindowMatch, left: MilliNat) -> Self {
         Self {
             held,
             bound: left,
@@ -78,7 +78,7 @@ struct Onward {
     /// Spots to the right of the window on diagonals that are out of reach there.
     out: Differing,
     /// Least price of what is missing at the end.
-    end: Milli,
+    end: MilliNat,
 }
 
 impl Onward {
@@ -105,7 +105,7 @@ impl NameIndex {
         &self,
         request: &SearchRequest<'_>,
         layout: &Layout,
-        damage: Milli,
+        damage: MilliNat,
         work: &mut SearchBuffers,
         visitor: &mut impl Visitor,
     ) {
@@ -304,11 +304,11 @@ impl NameIndex {
     }
 
     /// How the text can go on to the right of a window in names of this length.
-    fn onward(&self, text: &Text, list: &WindowLookup, len: usize, limit: Milli) -> Onward {
+    fn onward(&self, text: &Text, list: &WindowLookup, len: usize, limit: MilliNat) -> Onward {
         let mut out = Onward::UNKNOWN;
         let moves = self.bounds.lost.min(self.bounds.extra).max(1);
         let room = limit.saturating_sub(list.left);
-        if len >= FAR || room / moves > MOST_EDITS as Milli {
+        if len >= FAR || room / moves > MOST_EDITS as MilliNat {
             return out;
         }
         let reach = MOST_EDITS as isize;
@@ -321,8 +321,8 @@ impl NameIndex {
             Ok(n) => self.bounds.more(n),
             Err(_) => 0,
         };
-        let far = |n: isize| n.unsigned_abs() as Milli * moves;
-        out.end = Milli::MAX;
+        let far = |n: isize| n.unsigned_abs() as MilliNat * moves;
+        out.end = MilliNat::MAX;
         out.edits = self.bounds.edit + missing(0) + over(0) <= room || net < 0 && over(0) <= room;
         out.any = missing(0) + over(0) <= room;
         let after = !LOW[(list.held.from).min(WORD)];
@@ -351,8 +351,8 @@ impl NameIndex {
         &self,
         request: &SearchRequest<'_>,
         name: usize,
-        (least, held): (Milli, &WindowMatch),
-        limit: Milli,
+        (least, held): (MilliNat, &WindowMatch),
+        limit: MilliNat,
     ) -> bool {
         if held.place >= FAR {
             return true;

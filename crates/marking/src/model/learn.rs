@@ -13,7 +13,7 @@
 use crate::model::align::{self, Pair, Target};
 use crate::model::costs::{CostError, CostTable, Costs, key};
 use crate::model::query::Query;
-use crate::symbol::{PLAIN, Spelled, Symbol, symbol};
+use crate::symbol::{EncodedName, PLAIN, Symbol, symbol};
 use record::marking::Line;
 use std::collections::BTreeMap;
 
@@ -83,7 +83,7 @@ impl Counts {
         let mut query = Query::default();
         for Confirmed { seen, name } in readings {
             query.set(seen.glyphs.iter(), costs);
-            let spelled = Spelled::of(name);
+            let spelled = EncodedName::of(name);
             if query.len() == 0 || query.is_too_long() || spelled.symbols.is_empty() {
                 continue;
             }

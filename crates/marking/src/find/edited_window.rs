@@ -13,27 +13,27 @@ use crate::find::name_index::{NameIndex, SearchBuffers, TOGETHER, Visitor};
 use crate::find::plan::Layout;
 use crate::find::qgram_index::{FAR, LONGEST_RUN, NameRebuilder, Run, length_of, name_of, stands};
 use crate::find::search::SearchRequest;
-use crate::model::costs::Milli;
+use crate::model::costs::MilliNat;
 use crate::symbol::LONGEST;
 use std::ops::Range;
 
 /// A shorter window with an edit in it is found in too many names.
-const SHORTEST_DAMAGED: usize = 4;
+const SHORTEST_EDITED: usize = 4;
 
 /// A window to be looked up with one edit.
 #[derive(Debug, Clone, Copy)]
-struct Damaged {
+struct EditedWindow {
     window: (usize, usize),
     place: usize,
     /// So many of its spots may be cut off with the end of the text.
     cut: usize,
     /// Least price of what stands before it.
-    before: Milli,
+    before: MilliNat,
 }
 
 impl NameIndex {
     /// Aligns the names that damage both windows; returns whether this was possible.
-    pub(crate) fn look_up_damaged(
+    pub(crate) fn look_up_edited_window(
         &self,
         request: &SearchRequest<'_>,
         layout: &Layout,
@@ -48,7 +48,7 @@ impl NameIndex {
         let added = |n: usize| bounds.added(n, text.most_added);
         let once = bounds.any;
         let leads = (1..=LONGEST).map(|n| bounds.lead(n, text.gap_before));
-        let twice_both = second.1 >= SHORTEST_DAMAGED
+        let twice_both = second.1 >= SHORTEST_EDITED
             && 3 * once > limit
             && leads.min().unwrap_or(0) + 2 * once > limit
             && added(second.0 + 1) > limit
@@ -59,50 +59,50 @@ impl NameIndex {
         let behind = text.len - second.0 - second.1;
         let cut = (0..second.1).take_while(|k| *k == 0 || added(behind + k) + once <= limit);
         let cut = cut.last().unwrap_or(0);
-        let moved = |place: usize| Damaged {
+        let moved = |place: usize| EditedWindow {
             window: second,
             place,
             cut,
             before: once,
         };
-        if first.1 >= SHORTEST_DAMAGED {
-            let whole = Damaged {
+        if first.1 >= SHORTEST_EDITED {
+            let whole = EditedWindow {
                 window: first,
                 place: first.0,
                 cut: 0,
                 before: 0,
             };
-            self.damaged(request, &whole, work, visitor);
+            self.look_up_edited(request, &whole, work, visitor);
         } else {
             for place in second.0.saturating_sub(1)..=second.0 + 1 {
-                self.damaged(request, &moved(place), work, visitor);
+                self.look_up_edited(request, &moved(place), work, visitor);
             }
         }
         // One more character at the front is an extra one in the first window.
         let extra = first.0 == 0 && bounds.extra <= added(1);
         for ahead in 1 + usize::from(extra)..=second.0 {
             if added(ahead) + once <= visitor.limit() {
-                self.damaged(request, &moved(second.0 - ahead), work, visitor);
+                self.look_up_edited(request, &moved(second.0 - ahead), work, visitor);
             }
         }
         true
     }
 
     /// Aligns the names that hold a window with one edit at one place.
-    fn damaged(
+    fn look_up_edited(
         &self,
         request: &SearchRequest<'_>,
-        damaged: &Damaged,
+        edited: &EditedWindow,
         work: &mut SearchBuffers,
         visitor: &mut impl Visitor,
     ) {
         let (text, limit) = (request.text, visitor.limit());
-        let &Damaged {
+        let &EditedWindow {
             window: (from, q),
             place,
             cut,
             before,
-        } = damaged;
+        } = edited;
         let bounds = &self.bounds;
         let shift = place as isize - from as isize;
         let lengths = bounds.lengths(text, shift, 2 * bounds.any, before, limit);
@@ -123,7 +123,7 @@ impl NameIndex {
         found.clear();
         let mut runs = Vec::with_capacity(160);
         let behind = text.len - from - q;
-        each_damaged(&window[..q], cut, |run, edit| {
+        each_edited(&window[..q], cut, |run, edit| {
             let length = run.len();
             let (price, to, moved) = match edit {
                 Edit::Swap => (bounds.swap, from + q, 0),
@@ -132,7 +132,7 @@ impl NameIndex {
                 Edit::Extra => (bounds.extra, from + q, -1),
                 Edit::Cut(n) => (bounds.added(behind + n, text.most_added), text.len, 0),
             };
-            runs.push(DamagedRun {
+            runs.push(EditedRun {
                 classes: packed(run.iter().copied()),
                 q: length,
                 price,
@@ -140,14 +140,14 @@ impl NameIndex {
                 moved,
             });
         });
-        let mut holding = std::mem::take(&mut work.holding);
+        let mut hits = std::mem::take(&mut work.hits);
         let count = if place == 0 {
-            self.beginning_with(&runs, lengths, &mut holding)
+            self.beginning_with(&runs, lengths, &mut hits)
         } else {
-            self.holding_at(&runs, place, lengths, &mut holding)
+            self.holding_at(&runs, place, lengths, &mut hits)
         };
         work.effort.postings += count;
-        for name in &holding[..count] {
+        for name in &hits[..count] {
             let run = &runs[usize::from(name.run)];
             let len = usize::from(name.len);
             let mut least = 0;
@@ -161,7 +161,7 @@ impl NameIndex {
                 found.push((least, name.number));
             }
         }
-        work.holding = holding;
+        work.hits = hits;
         work.effort.compared += found.len();
         found.sort_unstable();
         for block in found.chunks(TOGETHER) {
@@ -180,9 +180,9 @@ impl NameIndex {
     /// Collects names of some lengths that begin with runs; returns how many.
     fn beginning_with(
         &self,
-        runs: &[DamagedRun],
+        runs: &[EditedRun],
         lengths: (usize, usize),
-        out: &mut Vec<Holding>,
+        out: &mut Vec<WindowHit>,
     ) -> usize {
         let ranges = runs.iter().map(|run| self.prefixes.of(run.classes, run.q));
         let ranges: Vec<Range<usize>> = ranges.collect();
@@ -195,7 +195,7 @@ impl NameIndex {
             let (low, high) = (lengths.0.max(run.q), lengths.1);
             for number in range {
                 let len = self.lengths[number];
-                out[count] = Holding {
+                out[count] = WindowHit {
                     word: self.words[number],
                     number: number as u32,
                     len,
@@ -210,12 +210,12 @@ impl NameIndex {
     /// Collects names of some lengths that hold runs at a place; returns how many.
     fn holding_at(
         &self,
-        runs: &[DamagedRun],
+        runs: &[EditedRun],
         place: usize,
         lengths: (usize, usize),
-        out: &mut Vec<Holding>,
+        out: &mut Vec<WindowHit>,
     ) -> usize {
-        let list = |run: &DamagedRun| {
+        let list = |run: &EditedRun| {
             let run = Run::of_word(run.classes, run.q);
             self.grams.near(run, place, lengths)
         };
@@ -228,7 +228,7 @@ impl NameIndex {
         for (k, (run, list)) in (0..).zip(runs.iter().zip(lists)) {
             let rebuild = NameRebuilder::new(run.classes, run.q, place);
             for posting in list {
-                out[count] = Holding {
+                out[count] = WindowHit {
                     word: rebuild.word(*posting),
                     number: name_of(*posting) as u32,
                     len: length_of(*posting) as u8,
@@ -252,27 +252,27 @@ fn fetch(values: impl Iterator<Item = u64>) {
     std::hint::black_box(values.fold(0, |all, value| all ^ value));
 }
 
-fn room_for(names: &mut Vec<Holding>, most: usize) {
+fn room_for(names: &mut Vec<WindowHit>, most: usize) {
     if names.len() < most {
-        names.resize(most, Holding::default());
+        names.resize(most, WindowHit::default());
     }
 }
 
 /// What one edit makes of a window.
 #[derive(Debug, Clone, Copy)]
-struct DamagedRun {
+struct EditedRun {
     /// The first class in the lowest four bits.
     classes: u64,
     q: usize,
-    price: Milli,
+    price: MilliNat,
     /// The text goes on from this spot, so many places further along the name.
     to: usize,
     moved: isize,
 }
 
-/// A name that holds a damaged window.
+/// A name that holds an edited window.
 #[derive(Debug, Clone, Copy, Default)]
-pub(crate) struct Holding {
+pub(crate) struct WindowHit {
     word: u64,
     number: u32,
     len: u8,
@@ -290,7 +290,7 @@ pub(crate) enum Edit {
 }
 
 /// Every run that a window with one edit in it leaves in a name, at the place of the window.
-pub(crate) fn each_damaged(window: &[u8], cut: usize, mut take: impl FnMut(&[u8], Edit)) {
+pub(crate) fn each_edited(window: &[u8], cut: usize, mut take: impl FnMut(&[u8], Edit)) {
     let q = window.len();
     let mut run = [0; LONGEST_RUN + 1];
     for i in 0..q {

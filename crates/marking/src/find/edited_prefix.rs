@@ -8,25 +8,25 @@
 //! once: they are few and long, where the halves of a short text are found in many names. A name with
 //! the edit in the run must hold the rest of the text as it is, which is told by one comparison.
 
-use crate::find::damaged::{Edit, each_damaged, fetch_all};
+use crate::find::edited_window::{Edit, each_edited, fetch_all};
 use crate::find::filter::{LOW, WORD, low, packed};
 use crate::find::name_index::{NameIndex, SearchBuffers, TOGETHER, Visitor};
 use crate::find::qgram_index::{
     FAR, LONGEST_RUN, NameRebuilder, Run, length_of, name_of, place_of,
 };
 use crate::find::search::{SearchRequest, WindowLookup, WindowMatch, run_of};
-use crate::model::costs::Milli;
+use crate::model::costs::MilliNat;
 
 /// Longer texts are found quickly by their halves.
 const LONGEST_TEXT: usize = 8;
 
 /// A run that one edit makes of the beginning of the text.
 #[derive(Debug, Clone, Copy)]
-struct Edited {
+struct EditedPrefix {
     /// The first class in the lowest four bits.
     classes: u64,
     q: usize,
-    price: Milli,
+    price: MilliNat,
     /// The text goes on from this spot, so many places further along the name.
     to: usize,
     moved: isize,
@@ -35,12 +35,12 @@ struct Edited {
 impl NameIndex {
     /// Aligns the names that damage the text once at most; returns what the damage of all others costs
     /// at least, 0 where this does not apply.
-    pub(crate) fn look_up_once(
+    pub(crate) fn look_up_edited_prefix(
         &self,
         request: &SearchRequest<'_>,
         work: &mut SearchBuffers,
         visitor: &mut impl Visitor,
-    ) -> Milli {
+    ) -> MilliNat {
         let (text, bounds) = (request.text, &self.bounds);
         let q = LONGEST_RUN;
         let begins = text.wild & LOW[q.min(text.len)] == 0 && !text.gap_before;
@@ -51,7 +51,7 @@ impl NameIndex {
         let others = 2 * bounds.any;
         let lead = |place: usize| bounds.lead(place, false);
         let run = run_of(text, 0, q);
-        let mut places: Vec<(Milli, usize)> = (0..=FAR).map(|p| (lead(p), p)).collect();
+        let mut places: Vec<(MilliNat, usize)> = (0..=FAR).map(|p| (lead(p), p)).collect();
         places.sort_unstable();
         for (before, place) in places {
             if before <= visitor.limit() {
@@ -122,7 +122,7 @@ impl NameIndex {
         request: &SearchRequest<'_>,
         work: &mut SearchBuffers,
         visitor: &mut impl Visitor,
-        limit: Milli,
+        limit: MilliNat,
     ) {
         let (text, bounds) = (request.text, &self.bounds);
         for q in 1..LONGEST_RUN {
@@ -161,13 +161,13 @@ impl NameIndex {
         let window: [u8; LONGEST_RUN] = std::array::from_fn(|spot| text.class(spot));
         let mut runs = Vec::with_capacity(160);
         let next = q < text.len && text.wild >> (4 * q) & 1 == 0;
-        each_damaged(&window, 0, |run, edit| {
+        each_edited(&window, 0, |run, edit| {
             let (price, to, moved) = match edit {
                 Edit::Swap | Edit::Cut(_) => (bounds.swap, q, 0),
                 Edit::Lost => (bounds.lost, run.len() - 1, 1),
                 Edit::Extra => (bounds.extra, q, -1),
             };
-            let mut edited = Edited {
+            let mut edited = EditedPrefix {
                 classes: packed(run.iter().copied()),
                 q: run.len(),
                 price,
@@ -181,7 +181,7 @@ impl NameIndex {
             }
             runs.push(edited);
         });
-        let list = |run: &Edited| {
+        let list = |run: &EditedPrefix| {
             let run = Run::of_word(run.classes, run.q);
             self.grams.across(run, (0, last))
         };

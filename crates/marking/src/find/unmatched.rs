@@ -7,14 +7,14 @@
 
 use crate::find::filter::{Text, WORD};
 use crate::find::plan::Bounds;
-use crate::model::costs::Milli;
+use crate::model::costs::MilliNat;
 
 /// Least price of a number of spots that match nothing.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Unmatched {
-    prices: [Milli; WORD + 1],
+    prices: [MilliNat; WORD + 1],
     /// The cheapest thing that can be done about one.
-    pub(crate) one: Milli,
+    pub(crate) one: MilliNat,
 }
 
 impl Unmatched {
@@ -44,7 +44,7 @@ impl Unmatched {
 impl Unmatched {
     /// Least price of so many spots.
     #[inline]
-    pub(crate) fn price(&self, spots: usize) -> Milli {
+    pub(crate) fn price(&self, spots: usize) -> MilliNat {
         self.prices[spots.min(WORD)]
     }
 }

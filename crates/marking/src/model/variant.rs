@@ -1,4 +1,4 @@
-//! Unknown parts that are kin of a known one: the same name with one thing changed.
+//! Unknown parts that are variants of a known one: the same name with one thing changed.
 //!
 //! In: the cheapest alignment of a text with a known name. Out: the least price at which the text
 //! is that of a name which differs from it in one place or at one end.
@@ -9,10 +9,10 @@
 //! costs what it tells: which place it is, and how rare it is between its neighbours in part numbers
 //! (`model::unknown`). Wear minds no neighbours, so a character that no part number has there is
 //! put down to wear.
-//! Limit: the alignment is that with the known name, not the cheapest with its kin.
+//! Limit: the alignment is that with the known name, not the cheapest with its variant.
 
 use crate::model::align::{Pair, Target};
-use crate::model::costs::{Costs, Milli, milli};
+use crate::model::costs::{Costs, MilliNat, milli};
 use crate::model::query::{Query, Spot};
 use crate::model::unknown::Unknown;
 use crate::symbol::Symbol;
@@ -23,14 +23,14 @@ pub(crate) fn price(
     query: &Query,
     target: Target<'_>,
     pairs: &[Pair],
-    aligned: Milli,
+    aligned: MilliNat,
     costs: &Costs,
     unknown: &Unknown,
-) -> Milli {
-    let kin = costs.kin;
+) -> MilliNat {
+    let variant = costs.variant;
     // A change, and what it saves of the wear.
-    let mut least = kin.same;
-    let mut take = |change: Milli, saved: Milli| least = least.min(change - saved);
+    let mut least = variant.same;
+    let mut take = |change: MilliNat, saved: MilliNat| least = least.min(change - saved);
     let missing = |p: &&Pair| matches!(p, Pair::Missing { .. });
     let added = |p: &&Pair| matches!(p, Pair::Added { .. });
     let (lead, tail) = (
@@ -43,12 +43,15 @@ pub(crate) fn price(
     );
     for (change, saved) in [
         (
-            kin.ending,
+            variant.ending,
             costs.lead(lead, target.prefix, query.gap_before),
         ),
-        (kin.ending, costs.tail(tail, target.suffix, query.gap_after)),
-        (kin.length, query.added(ahead, costs)),
-        (kin.length, query.added(after, costs)),
+        (
+            variant.ending,
+            costs.tail(tail, target.suffix, query.gap_after),
+        ),
+        (variant.length, query.added(ahead, costs)),
+        (variant.length, query.added(after, costs)),
     ] {
         if saved > 0 {
             take(change, saved);
@@ -66,15 +69,15 @@ pub(crate) fn price(
                     Spot::OneOf(choices) => context(choices),
                     Spot::Any => 0.0,
                 };
-                take(kin.place.saturating_add(milli(context)), price);
+                take(variant.place.saturating_add(milli(context)), price);
                 price
             }
             Pair::Lost { .. } => {
-                take(kin.length, costs.lost);
+                take(variant.length, costs.lost);
                 costs.lost
             }
             Pair::Extra { .. } => {
-                take(kin.length, costs.extra);
+                take(variant.length, costs.extra);
                 costs.extra
             }
             _ => 0,
@@ -95,60 +98,60 @@ pub(crate) fn price(
 mod tests {
     use super::*;
     use crate::model::align::trace;
-    use crate::symbol::Spelled;
+    use crate::symbol::EncodedName;
     use record::marking::Seen;
 
-    /// Price of the alignment, price as kin of the name, and the prices.
-    fn kin(text: &str, name: &str) -> (Milli, Milli, Costs) {
+    /// Price of the alignment, price as a variant of the name, and the prices.
+    fn variant(text: &str, name: &str) -> (MilliNat, MilliNat, Costs) {
         let costs = Costs::default();
         let mut query = Query::default();
         query.set(Seen::parse(text).unwrap().lines[0].glyphs.iter(), &costs);
-        let spelled = Spelled::of(name);
+        let spelled = EncodedName::of(name);
         let target = Target {
             symbols: &spelled.symbols,
             prefix: spelled.prefix,
             suffix: spelled.suffix,
         };
         let names = ["ZUC770294R", "ZUC770304R", "ZUC771114R", "ZUC7702MWQ"];
-        let names = names.map(|n| Spelled::of(n).symbols);
+        let names = names.map(|n| EncodedName::of(n).symbols);
         let unknown = Unknown::new(names.iter().map(Vec::as_slice));
         let (aligned, pairs) = trace(&query, target, &spelled.chars, &costs);
-        let kin = price(&query, target, &pairs, aligned, &costs, &unknown);
-        (aligned, kin, costs)
+        let variant = price(&query, target, &pairs, aligned, &costs, &unknown);
+        (aligned, variant, costs)
     }
 
     #[test]
     fn a_character_that_other_names_have_there_is_a_change_of_the_name() {
-        let (aligned, common, costs) = kin("ZUC771294R", "ZUC770294R");
+        let (aligned, common, costs) = variant("ZUC771294R", "ZUC770294R");
         assert_eq!(aligned, costs.other);
-        assert!(common < costs.kin.place + 3000, "{common}");
-        let (_, rare, _) = kin("ZUC77W294R", "ZUC770294R");
+        assert!(common < costs.variant.place + 3000, "{common}");
+        let (_, rare, _) = variant("ZUC77W294R", "ZUC770294R");
         assert!(rare > common + 1000, "{rare} {common}");
     }
 
     #[test]
     fn a_character_more_inside_is_wear_rather_than_a_change() {
-        let (aligned, kin, costs) = kin("ZUC77W0294R", "ZUC770294R");
-        assert_eq!((aligned, kin), (costs.extra, costs.kin.length));
-        assert!(kin > aligned);
+        let (aligned, variant, costs) = variant("ZUC77W0294R", "ZUC770294R");
+        assert_eq!((aligned, variant), (costs.extra, costs.variant.length));
+        assert!(variant > aligned);
     }
 
     #[test]
     fn an_end_missing_is_one_change() {
-        let (aligned, kin, costs) = kin("ZUC7702", "ZUC7702MWQ");
+        let (aligned, variant, costs) = variant("ZUC7702", "ZUC7702MWQ");
         assert!(aligned > 0);
-        assert_eq!(kin, costs.kin.ending);
+        assert_eq!(variant, costs.variant.ending);
     }
 
     #[test]
     fn an_unreadable_character_may_be_the_one_that_differs() {
-        let (aligned, kin, costs) = kin("ZUC77?294R", "ZUC770294R");
-        assert_eq!((aligned, kin), (0, costs.kin.place));
+        let (aligned, variant, costs) = variant("ZUC77?294R", "ZUC770294R");
+        assert_eq!((aligned, variant), (0, costs.variant.place));
     }
 
     #[test]
     fn without_a_difference_the_change_comes_on_top() {
-        let (aligned, kin, costs) = kin("ZUC770294R", "ZUC770294R");
-        assert_eq!((aligned, kin), (0, costs.kin.same));
+        let (aligned, variant, costs) = variant("ZUC770294R", "ZUC770294R");
+        assert_eq!((aligned, variant), (0, costs.variant.same));
     }
 }

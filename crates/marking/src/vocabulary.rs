@@ -1,4 +1,4 @@
-//! Words of packages, makers and roles, made comparable.
+//! Vocabulary of packages, makers and roles, made comparable.
 //!
 //! In: what a catalogue or an analyst calls a package, maker or role. Out: numbers for equal words,
 //! families of packages, and whether a package is too small for a long part number.
@@ -8,9 +8,9 @@ use std::collections::BTreeMap;
 
 /// Numbers for words, so that facts of a part take little room. 0 stands for nothing.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Words(BTreeMap<String, u32>);
+pub(crate) struct Vocabulary(BTreeMap<String, u32>);
 
-impl Words {
+impl Vocabulary {
     /// Returns the number of a word, a new one for a new word.
     pub(crate) fn number(&mut self, word: String) -> u32 {
         let next = u32::try_from(self.0.len() + 1).unwrap_or(u32::MAX);

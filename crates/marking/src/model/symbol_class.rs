@@ -1,26 +1,26 @@
 //! Sixteen classes of symbols, so that cheap swaps vanish from the index.
 //!
-//! In: the cost table. Out: [`Fold`]: the class of each symbol, and the least price of a swap
+//! In: the cost table. Out: [`SymbolClasses`]: the class of each symbol, and the least price of a swap
 //! between classes.
 //!
 //! Symbols that look alike share a class; then the classes with the fewest members are merged until
 //! sixteen are left. Any merging is allowed: inside a class the index assumes that swaps cost
 //! nothing, which is never more than they cost.
 
-use crate::model::costs::{Costs, Milli};
+use crate::model::costs::{Costs, MilliNat};
 use crate::symbol::{PLACEHOLDER, PLAIN, SYMBOLS, Symbol};
 
 /// How many classes there are: one hexadecimal digit.
 pub(crate) const CLASSES: usize = 16;
 
 #[derive(Debug, Clone)]
-pub(crate) struct Fold {
+pub(crate) struct SymbolClasses {
     class: [u8; SYMBOLS],
     /// Least price of a swap between symbols of different classes.
-    pub(crate) least_swap: Milli,
+    pub(crate) least_swap: MilliNat,
 }
 
-impl Fold {
+impl SymbolClasses {
     /// Makes the classes for a table of prices.
     pub(crate) fn new(costs: &Costs) -> Self {
         // One group for each plain symbol and one for all others; groups are merged by pairs.
@@ -82,8 +82,8 @@ mod tests {
 
     #[test]
     fn look_alikes_share_a_class_and_others_cost_the_full_price() {
-        let fold = Fold::new(&Costs::default());
-        let class = |c| fold.class(symbol(c).unwrap());
+        let classes = SymbolClasses::new(&Costs::default());
+        let class = |c| classes.class(symbol(c).unwrap());
         for group in [
             "0ODQ", "1IL7T", "5S", "8B3", "2Z", "6GC", "UVY", "EF", "PR", "MNH", "4A",
         ] {
@@ -91,7 +91,7 @@ mod tests {
             assert!(classes.windows(2).all(|w| w[0] == w[1]), "{group}");
         }
         assert_ne!(class('9'), class('0'));
-        assert_eq!(fold.least_swap, 8500);
-        assert!((0..=255).all(|s| usize::from(fold.class(s)) < CLASSES));
+        assert_eq!(classes.least_swap, 8500);
+        assert!((0..=255).all(|s| usize::from(classes.class(s)) < CLASSES));
     }
 }
