@@ -98,7 +98,7 @@ fn main() {
         args.get(i)
             .map_or(otherwise, |n| n.parse().unwrap_or(otherwise))
     };
-    let parts = set::read(folder).unwrap_or_else(|e| fail(&e));
+    let parts = symbol_set::read(folder).unwrap_or_else(|e| fail(&e));
     let tasks = Wear::FITTED.map(|wear| task(&parts, Half::Fitted, wear, number(1, 1000), SEED));
     let prefix = args.get(3).map_or("", String::as_str);
     let start = match args.get(4) {

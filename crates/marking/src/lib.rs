@@ -23,4 +23,4 @@ pub use index::{Index, Scratch};
 pub use lines::Role;
 pub use model::align::Pair;
 pub use model::costs::{CostError, CostTable, Costs, MilliNat};
-pub use model::learn::{Confirmed, Prior, learn};
+pub use model::learn::{ConfirmedReading, TableWeight, learn};

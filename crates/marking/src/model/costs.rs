@@ -32,7 +32,7 @@ pub(crate) fn nats(cost: MilliNat) -> f64 {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 #[allow(missing_docs, reason = "the keys are explained in costs.toml")]
-pub struct Inside {
+pub struct EditCosts {
     pub lost: f64,
     pub extra: f64,
     pub other: f64,
@@ -43,7 +43,7 @@ pub struct Inside {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 #[allow(missing_docs, reason = "the keys are explained in costs.toml")]
-pub struct Ends {
+pub struct EndCosts {
     pub rubbed_open: f64,
     pub rubbed_each: f64,
     pub gap_empty: f64,
@@ -58,7 +58,7 @@ pub struct Ends {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 #[allow(missing_docs, reason = "the keys are explained in costs.toml")]
-pub struct Lines {
+pub struct SplitCost {
     pub split: f64,
 }
 
@@ -66,7 +66,7 @@ pub struct Lines {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 #[allow(missing_docs, reason = "the keys are explained in costs.toml")]
-pub struct Names {
+pub struct NameCosts {
     pub name: f64,
     pub alias: f64,
     pub code: f64,
@@ -76,7 +76,7 @@ pub struct Names {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 #[allow(missing_docs, reason = "the keys are explained in costs.toml")]
-pub struct Prior {
+pub struct HypothesisShares {
     pub unknown_share: f64,
     pub variant_share: f64,
     pub variant_place: f64,
@@ -118,11 +118,11 @@ pub struct ClueOdds {
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 #[allow(missing_docs, reason = "the tables are explained in costs.toml")]
 pub struct CostTable {
-    pub inside: Inside,
-    pub ends: Ends,
-    pub lines: Lines,
-    pub names: Names,
-    pub prior: Prior,
+    pub inside: EditCosts,
+    pub ends: EndCosts,
+    pub lines: SplitCost,
+    pub names: NameCosts,
+    pub prior: HypothesisShares,
     pub clues: ClueOdds,
     pub look_alike: BTreeMap<String, f64>,
 }
@@ -294,7 +294,7 @@ impl Costs {
     }
 
     fn missing(&self, n: usize, whole: u8, gap: bool, dropped: MilliNat) -> MilliNat {
-        // Names have at most `LONGEST` symbols.
+        // NameCosts have at most `LONGEST` symbols.
         let count = MilliNat::try_from(n).unwrap_or(NEVER / 1000);
         if gap {
             return match count {

@@ -23,11 +23,11 @@ pub fn skeleton(name: &str) -> Vec<char> {
 
 /// How a name resembles another one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Alike {
+pub enum Similarity {
     /// The same when folded.
     Same,
     /// The same but for look-alikes.
-    LooksSame,
+    LookAlike,
     /// One is the beginning of the other, look-alikes taken for equal.
     Beginning,
     /// Nothing of these.
@@ -35,13 +35,13 @@ pub enum Alike {
 }
 
 /// Tells how two names resemble each other.
-pub fn alike(a: &str, b: &str) -> Alike {
+pub fn alike(a: &str, b: &str) -> Similarity {
     let (x, y) = (skeleton(a), skeleton(b));
     match () {
-        () if folded(a) == folded(b) => Alike::Same,
-        () if x == y => Alike::LooksSame,
-        () if x.starts_with(&y) || y.starts_with(&x) => Alike::Beginning,
-        () => Alike::No,
+        () if folded(a) == folded(b) => Similarity::Same,
+        () if x == y => Similarity::LookAlike,
+        () if x.starts_with(&y) || y.starts_with(&x) => Similarity::Beginning,
+        () => Similarity::No,
     }
 }
 

@@ -54,7 +54,7 @@ pub fn installed(test: &str) -> Option<Vec<Part>> {
 /// Whether a part is asked for: its package and number of pins are known, and its name is a part
 /// number: a digit and at least five characters.
 pub fn is_asked_for(part: &Part) -> bool {
-    let kept = super::look::folded(&part.name);
+    let kept = super::similarity::folded(&part.name);
     !part.packages.is_empty()
         && part.pins.is_some()
         && kept.len() >= 5
