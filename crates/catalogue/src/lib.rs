@@ -26,7 +26,7 @@ mod write;
 pub use catalogue::{Catalogue, Correction, Merged};
 pub use columns::{COLUMNS, Column, column};
 pub use formula::{armed, disarmed};
-pub use harvest::{Confirmed, Harvest, harvest};
+pub use harvest::{ConfirmedPart, Harvest, harvest};
 pub use import::{Mapping, MappingError, Preview, import, preview};
 pub use outline::Outline;
 pub use part::Part;
