@@ -14,7 +14,7 @@
 mod common;
 
 use common::measure::{Half, Task, measure, task};
-use common::set;
+use common::symbol_set;
 use common::wear::Wear;
 use marking::{CostTable, Costs};
 

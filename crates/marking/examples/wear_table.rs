@@ -13,7 +13,7 @@
 mod common;
 
 use common::measure::{self, Half, Measured, Task, by_distance, measure, rivals};
-use common::set;
+use common::symbol_set;
 use common::wear::Wear;
 use marking::Costs;
 
