@@ -4,7 +4,7 @@
 //! outlines ranked by probability, and how ambiguous that is. Not here: what part it is.
 //!
 //! Each outline counts alike beforehand. Its probability is proportional to the chance of the
-//! measured sizes: the normal law of the measurement over a true size that lies anywhere between
+//! measured sizes: the normal distribution of the measurement over a true size that lies anywhere between
 //! the outline's limits. A body that is none of the known outlines competes with a density that
 //! is even in the logarithm of both sizes. Sizes, limits and outline numbers of `data/
 //! packages.csv` are facts of dimension: from footprint names of an open footprint library, kept

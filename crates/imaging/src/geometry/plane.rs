@@ -113,8 +113,8 @@ impl Plane {
         let check = (solution.degrees_of_freedom > 0).then(|| {
             let degrees_of_freedom = solution.degrees_of_freedom;
             let value = solution.chi_square;
-            let probability =
-                ChiSquared::new(degrees_of_freedom as f64).map_or(f64::NAN, |law| law.sf(value));
+            let probability = ChiSquared::new(degrees_of_freedom as f64)
+                .map_or(f64::NAN, |distribution| distribution.sf(value));
             ChiSquare {
                 value,
                 degrees_of_freedom,

@@ -58,8 +58,8 @@ impl Plane {
                     evidence: evidence.to_vec(),
                     note: note.into(),
                 };
-                let law = normal(cause.mean, cause.sd, &unit);
-                sheet.input(Input::distributed(&cause.name, law, unit, source))
+                let distribution = normal(cause.mean, cause.sd, &unit);
+                sheet.input(Input::distributed(&cause.name, distribution, unit, source))
             })
             .collect();
         OnSheet {
@@ -134,8 +134,8 @@ impl<'s> OnSheet<'s> {
     fn heights(&self, lift: &Lift, raised: &Raised) -> Vec<Term<'s>> {
         let mm = units::millimetre();
         let input = |name: &str, k: usize, unit: &Unit, origin: Origin| {
-            let law = (raised.mean[k], raised.sd[k]);
-            self.input(name, law, unit, origin, &self.evidence)
+            let distribution = (raised.mean[k], raised.sd[k]);
+            self.input(name, distribution, unit, origin, &self.evidence)
         };
         let height = input("height", 0, &mm, Origin::Measured);
         match lift.camera {
@@ -164,9 +164,9 @@ impl<'s> OnSheet<'s> {
             evidence: evidence.to_vec(),
             note: String::new(),
         };
-        let law = normal(value, sd, unit);
+        let distribution = normal(value, sd, unit);
         self.sheet
-            .input(Input::distributed(name, law, unit.clone(), source))
+            .input(Input::distributed(name, distribution, unit.clone(), source))
     }
 
     /// Takes measures of the same points as terms with the names given, each with its fast

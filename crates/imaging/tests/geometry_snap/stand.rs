@@ -76,7 +76,7 @@ impl Outline {
     }
 }
 
-/// A step blurred by a normal law and integrated over the square of a pixel.
+/// A step blurred by a normal distribution and integrated over the square of a pixel.
 pub(crate) struct Profile {
     blur: f64,
     /// By direction from along the pixels to 45°, by distance.

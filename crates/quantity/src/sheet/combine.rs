@@ -2,7 +2,7 @@
 //!
 //! In: parts, each as cumulants and as a function of a standard normal score. Out: distribution
 //! function and quantiles of the sum, without draws. Parts whose shape hardly shows are joined to
-//! one law from their cumulants; the others are convolved on a grid, and the joined law is then
+//! one distribution from their cumulants; the others are convolved on a grid, and the joined distribution is then
 //! integrated over their straight pieces in closed form.
 //! Sources: JCGM 101:2008, 5.2 and 6 (distributions, not moments, are propagated); H. Cramér,
 //! "Mathematical Methods of Statistics" (1946), 17.7 (Edgeworth's series).
@@ -11,7 +11,7 @@
 use super::score::{Cumulants, GRID, NODES, interpolated};
 use crate::special::{bell, normal_probability, normal_quantile};
 
-/// Skewness and excess kurtosis up to which a joined law is told by its cumulants.
+/// Skewness and excess kurtosis up to which a joined distribution is told by its cumulants.
 const TOLD: f64 = 0.12;
 /// Quantile at which the grid of a convolution ends.
 const END: f64 = 2e-4;
@@ -27,7 +27,7 @@ const FAR: f64 = 8.0;
 /// One independent part of a sum.
 pub(super) struct Part {
     pub(super) cumulants: Cumulants,
-    /// The standard uncertainty that weighs it; that of a t law leaves its tails aside.
+    /// The standard uncertainty that weighs it; that of a t distribution leaves its tails aside.
     pub(super) weight: f64,
     /// Moments say little about it.
     pub(super) heavy: bool,
@@ -44,7 +44,7 @@ pub(super) struct Pieces {
     below: Vec<f64>,
 }
 
-/// The law of a sum.
+/// The distribution of a sum.
 #[derive(Debug, Clone)]
 pub(super) struct Combined {
     pieces: Option<Pieces>,
@@ -222,7 +222,7 @@ impl Combined {
         self.skew
     }
 
-    /// Edgeworth's series of the joined law.
+    /// Edgeworth's series of the joined distribution.
     fn series(&self, u: f64) -> f64 {
         let (a, b) = self.skew;
         if a == 0.0 && b == 0.0 {
@@ -404,7 +404,7 @@ impl Pieces {
         }
     }
 
-    /// Convolves two laws.
+    /// Convolves two distributions.
     fn plus(&self, other: &Self) -> Option<Self> {
         let ends = |p: &Self| (p.quantile(END), p.quantile(1.0 - END));
         let width = |p: &Self| p.quantile(0.975) - p.quantile(0.025);

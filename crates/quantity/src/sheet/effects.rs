@@ -1,6 +1,6 @@
 //! A result as a sum of one effect per independent cause, on the scale where that holds best.
 //!
-//! In: a space of independent causes. Out: the law of the result, without draws; `None` where the
+//! In: a space of independent causes. Out: the distribution of the result, without draws; `None` where the
 //! causes act on each other too much. Every cause is moved alone to the nodes of a Gauss-Hermite
 //! rule, and all together to a fixed set of points: what is then left over is interaction. On the
 //! scale of the logarithm products and quotients have none. A small rest shifts the quantiles by
@@ -29,14 +29,14 @@ const ANSWERED_SHAPED: f64 = 0.015;
 const ALONG: f64 = 1.96;
 /// Skewness and excess kurtosis that are told of.
 const SHAPED: f64 = 0.03;
-/// 95 % width of a normal law, in standard deviations.
+/// 95 % width of a normal distribution, in standard deviations.
 const WIDTH: f64 = 3.92;
 
-/// The law of a result.
+/// The distribution of a result.
 pub(super) struct Additive {
-    law: Combined,
+    distribution: Combined,
     logarithmic: bool,
-    /// On the law's scale: the result where every cause rests.
+    /// On the distribution's scale: the result where every cause rests.
     rest: f64,
     /// Sign of the result, for the logarithm.
     sign: f64,
@@ -49,12 +49,12 @@ pub(super) struct Additive {
     pub(super) sd: f64,
     /// Whether anything but joined moments was used.
     pub(super) shaped: bool,
-    /// Variance of the effect of each axis, on the law's scale.
+    /// Variance of the effect of each axis, on the distribution's scale.
     pub(super) variances: Vec<f64>,
 }
 
 impl Additive {
-    /// Looks for the law of the program's result.
+    /// Looks for the distribution of the program's result.
     pub(super) fn new(space: &Space<'_>, first: &FirstOrder<'_>) -> Option<Self> {
         let probed = probe(space, first)?;
         let together = together(space, &probed)?;
@@ -70,7 +70,7 @@ impl Additive {
         if scale.rest_share > ANSWERED {
             return None;
         }
-        scale.law(space, &probed)
+        scale.distribution(space, &probed)
     }
 
     /// Returns the value below which the fraction `p` lies, 0 < p < 1.
@@ -82,7 +82,7 @@ impl Additive {
     }
 
     fn magnitude(&self, p: f64) -> f64 {
-        self.result(self.bent(self.law.quantile(p)))
+        self.result(self.bent(self.distribution.quantile(p)))
     }
 
     /// Returns the probability of a result of at most `limit`.
@@ -108,7 +108,7 @@ impl Additive {
             // Far out the correction is held, so the map stays rising.
             root(wanted, self.spread, |y| self.bent(y) - wanted)
         };
-        self.law.probability(sum)
+        self.distribution.probability(sum)
     }
 
     fn result(&self, y: f64) -> f64 {
@@ -171,9 +171,9 @@ impl Scale {
                 _ => axis.slope * factor,
             })
             .collect();
-        // A t law counts by its scale, as to first order.
+        // A t distribution counts by its scale, as to first order.
         let variance = |((axis, e), slope): ((&Probed, &[f64; 7]), &f64)| match axis.axis {
-            Axis::Input(v) if space.laws[v].is_heavy() => {
+            Axis::Input(v) if space.distributions[v].is_heavy() => {
                 (slope * space.program.uncertainties[v]).powi(2)
             }
             _ => Cumulants::of(e, &weights).variance,
@@ -182,7 +182,8 @@ impl Scale {
         let spread = each.sum::<f64>().sqrt();
         let mut straight = Vec::with_capacity(probed.len());
         for ((axis, e), slope) in probed.iter().zip(&effects).zip(&slopes) {
-            let is_normal_group = matches!(axis.axis, Axis::Group(_)) && axis.law.is_none();
+            let is_normal_group =
+                matches!(axis.axis, Axis::Group(_)) && axis.distribution.is_none();
             let line = |k: usize| match axis.axis {
                 Axis::Score(_) => slope * PROBES[k].0,
                 _ => {
@@ -191,7 +192,7 @@ impl Scale {
                 }
             };
             straight.push(
-                axis.law.is_none()
+                axis.distribution.is_none()
                     && slope.is_finite()
                     && (0..7).all(|k| (e[k] - line(k)).abs() <= STRAIGHT[k] * spread),
             );
@@ -233,7 +234,7 @@ impl Scale {
     }
 
     /// Combines the effects.
-    fn law(self, space: &Space<'_>, probed: &[Probed]) -> Option<Additive> {
+    fn distribution(self, space: &Space<'_>, probed: &[Probed]) -> Option<Additive> {
         let mut work = Vec::new();
         let mut parts = Vec::new();
         // Summands of straight groups stand for themselves.
@@ -261,7 +262,8 @@ impl Scale {
                     );
                 }
                 _ => {
-                    let heavy = matches!(axis.axis, Axis::Input(v) if space.laws[v].is_heavy());
+                    let heavy =
+                        matches!(axis.axis, Axis::Input(v) if space.distributions[v].is_heavy());
                     if heavy {
                         return None;
                     }
@@ -305,7 +307,7 @@ impl Scale {
             }
             curves[n] = Some(curve);
         }
-        let law = Combined::new(&parts, &kept, |part| curves[part.id])?;
+        let distribution = Combined::new(&parts, &kept, |part| curves[part.id])?;
         let total = parts
             .iter()
             .map(|p| p.cumulants)
@@ -316,20 +318,20 @@ impl Scale {
         } else {
             (0.0, 0.0)
         };
-        // Only a correction needs to know where the law lies.
+        // Only a correction needs to know where the distribution lies.
         let (low, high) = match bend == (0.0, 0.0) {
             true => (0.0, 0.0),
-            false => (law.quantile(0.025), law.quantile(0.975)),
+            false => (distribution.quantile(0.025), distribution.quantile(0.975)),
         };
         let spread = (high - low) / WIDTH;
         let mut variances = vec![0.0; probed.len()];
         for (part, (i, _)) in parts.iter().zip(&origin) {
             variances[*i] += part.weight * part.weight;
         }
-        let (skewness, excess) = law.skew();
+        let (skewness, excess) = distribution.skew();
         let shaped = !kept.is_empty() || skewness.abs() > SHAPED || excess.abs() > SHAPED;
         Some(Additive {
-            law,
+            distribution,
             logarithmic: self.logarithmic,
             rest: self.rest,
             sign: self.sign,

@@ -8,8 +8,8 @@
 //!
 //! | tried in this order | serves |
 //! | --- | --- |
-//! | normal law | linear in normal inputs |
-//! | law of one input | linear in a single input |
+//! | normal distribution | linear in normal inputs |
+//! | distribution of one input | linear in a single input |
 //! | combined effects | effects of the inputs add up, plainly or as logarithms |
 //! | draws | everything else |
 
@@ -32,7 +32,7 @@ const CURVED: f64 = 0.05;
 const SHIFTED: f64 = 0.3;
 /// Share of the variance above which the shape of one input is told in a note.
 const DOMINANT: f64 = 0.5;
-/// Degrees of freedom up to which a t law has no variance.
+/// Degrees of freedom up to which a t distribution has no variance.
 const NO_VARIANCE: f64 = 2.0;
 
 /// What is known about a term.
@@ -49,18 +49,18 @@ pub(super) struct Assessment {
     pub(super) replaced: Option<String>,
     pub(super) notes: Vec<String>,
     pub(super) method: String,
-    pub(super) law: Law,
+    pub(super) distribution: ResultDistribution,
 }
 
 /// The distribution of a term.
-pub(super) enum Law {
+pub(super) enum ResultDistribution {
     Normal {
         mean: f64,
         sd: f64,
     },
-    /// An input's law stretched by a slope about the value.
+    /// An input's distribution stretched by a slope about the value.
     OneInput {
-        law: Distribution,
+        distribution: Distribution,
         slope: f64,
         value: f64,
     },
@@ -68,14 +68,19 @@ pub(super) enum Law {
     Drawn(Quasi),
 }
 
-impl Law {
+impl ResultDistribution {
     /// Returns the probability of at most `limit`.
     pub(super) fn probability(&self, limit: f64) -> f64 {
         match self {
             Self::Normal { mean, sd: 0.0 } => f64::from(*mean <= limit),
             Self::Normal { mean, sd } => normal_probability((limit - mean) / sd),
-            Self::OneInput { law, slope, value } => {
-                let at_most = probability(law, law.mean() + (limit - value) / slope);
+            Self::OneInput {
+                distribution,
+                slope,
+                value,
+            } => {
+                let at_most =
+                    probability(distribution, distribution.mean() + (limit - value) / slope);
                 if *slope > 0.0 { at_most } else { 1.0 - at_most }
             }
             Self::Combined(additive) => additive.probability(limit),
@@ -87,9 +92,13 @@ impl Law {
     fn quantile(&self, p: f64) -> f64 {
         match self {
             Self::Normal { mean, sd } => mean + sd * normal_quantile(p),
-            Self::OneInput { law, slope, value } => {
+            Self::OneInput {
+                distribution,
+                slope,
+                value,
+            } => {
                 let p = if *slope > 0.0 { p } else { 1.0 - p };
-                value + slope * (law.quantile(p) - law.mean())
+                value + slope * (distribution.quantile(p) - distribution.mean())
             }
             Self::Combined(additive) => additive.quantile(p),
             Self::Drawn(quasi) => quasi.quantile(p),
@@ -115,25 +124,28 @@ impl Assessment {
             replaced: None,
             notes: Vec::new(),
             method: "first order".into(),
-            law: Law::Normal {
+            distribution: ResultDistribution::Normal {
                 mean: value,
                 sd: uncertainty,
             },
         };
-        if let Some(law) = simple(&first, state) {
-            if let Law::OneInput { law, .. } = &law
-                && !is_bell(law)
+        if let Some(distribution) = simple(&first, state) {
+            if let ResultDistribution::OneInput { distribution, .. } = &distribution
+                && !is_bell(distribution)
             {
                 let name = found.dominant(&first, state).map(|(name, _)| name);
                 let name = name.unwrap_or_default();
                 found.method = format!("first order, with the distribution of {name}");
             }
-            found.law = law;
+            found.distribution = distribution;
         } else {
             found.look_further(&first, state, term)?;
         }
         let tail = (1.0 - COVERAGE) / 2.0;
-        found.interval = (found.law.quantile(tail), found.law.quantile(1.0 - tail));
+        found.interval = (
+            found.distribution.quantile(tail),
+            found.distribution.quantile(1.0 - tail),
+        );
         Ok(found)
     }
 
@@ -159,7 +171,7 @@ impl Assessment {
             if self.shares.iter().all(|s| *s == 0.0) {
                 self.shares = space.shares(&additive.variances);
             }
-            self.law = Law::Combined(Box::new(additive));
+            self.distribution = ResultDistribution::Combined(Box::new(additive));
             if why.is_some() || unbounded {
                 self.method = "distributions combined".into();
                 let moments = (!unbounded).then_some(moments);
@@ -181,10 +193,10 @@ impl Assessment {
             }
             return Ok(());
         }
-        let laws: Vec<Distribution> = program
+        let distributions: Vec<Distribution> = program
             .inputs
             .iter()
-            .map(|&k| state.inputs[k as usize].law())
+            .map(|&k| state.inputs[k as usize].sampling_distribution())
             .collect();
         let quasi = Quasi::new(&space, COVERAGE).ok_or_else(|| {
             SheetError::Value(format!(
@@ -192,14 +204,14 @@ impl Assessment {
                 state.label(term)
             ))
         })?;
-        let heavy = laws.iter().zip(first.weights(0)).any(|(law, w)| {
+        let heavy = distributions.iter().zip(first.weights(0)).any(|(distribution, w)| {
             *w != 0.0
-                && matches!(law, Distribution::ScaledT { degrees_of_freedom, .. } if *degrees_of_freedom <= NO_VARIANCE)
+                && matches!(distribution, Distribution::ScaledT { degrees_of_freedom, .. } if *degrees_of_freedom <= NO_VARIANCE)
         });
         let far = insufficient(self, program, quasi.mean, quasi.sd);
         let drawn = format!("quasi-Monte Carlo, {} points", spaced(quasi.count()));
         if far.is_none() && !unbounded {
-            self.law = Law::Drawn(quasi);
+            self.distribution = ResultDistribution::Drawn(quasi);
             self.method = format!("first order, with {drawn}");
             let why = near.unwrap_or_else(|| "the inputs act on each other".into());
             self.notes
@@ -209,7 +221,7 @@ impl Assessment {
         let why = near.or(far).unwrap_or_default();
         self.method = drawn;
         let moments = (!unbounded && !heavy).then_some((quasi.mean, quasi.sd));
-        self.law = Law::Drawn(quasi);
+        self.distribution = ResultDistribution::Drawn(quasi);
         self.replace(moments, Some(&why), "sampled");
         if heavy && !unbounded {
             self.notes.push("An input has too few degrees of freedom for the result to have a standard uncertainty; its value is the median.".into());
@@ -222,8 +234,10 @@ impl Assessment {
         self.degrees = f64::INFINITY;
         if let Some((mean, sd)) = moments {
             (self.value, self.uncertainty) = (mean, sd);
-            self.replaced = Some(match &self.law {
-                Law::Drawn(quasi) => format!("mean of {} points", spaced(quasi.count())),
+            self.replaced = Some(match &self.distribution {
+                ResultDistribution::Drawn(quasi) => {
+                    format!("mean of {} points", spaced(quasi.count()))
+                }
                 _ => "mean of its distribution".into(),
             });
             if let Some(why) = why {
@@ -233,7 +247,7 @@ impl Assessment {
             }
             return;
         }
-        self.value = self.law.quantile(0.5);
+        self.value = self.distribution.quantile(0.5);
         self.uncertainty = f64::INFINITY;
         self.replaced = Some("median of its distribution".into());
         self.notes.push(format!(
@@ -245,7 +259,7 @@ impl Assessment {
     fn dominant(&self, first: &FirstOrder<'_>, state: &State) -> Option<(String, &'static str)> {
         let at = self.shares.iter().position(|&s| s > DOMINANT)?;
         let input = &state.inputs[first.program.inputs[at] as usize];
-        Some((input.name.clone(), input.law().word()))
+        Some((input.name.clone(), input.sampling_distribution().word()))
     }
 }
 
@@ -257,33 +271,33 @@ fn shares(first: &FirstOrder<'_>) -> Vec<f64> {
     weights.iter().map(share).collect()
 }
 
-/// The law of what is linear in normal inputs or in a single one.
-fn simple(first: &FirstOrder<'_>, state: &State) -> Option<Law> {
+/// The distribution of what is linear in normal inputs or in a single one.
+fn simple(first: &FirstOrder<'_>, state: &State) -> Option<ResultDistribution> {
     let program = first.program;
     if !program.steps.iter().all(Step::is_linear) {
         return None;
     }
     let (value, weights) = (first.value(0), first.weights(0));
-    let law = |v: usize| state.inputs[program.inputs[v] as usize].law();
+    let distribution = |v: usize| state.inputs[program.inputs[v] as usize].sampling_distribution();
     let mut felt = (0..weights.len()).filter(|&v| weights[v] != 0.0);
     if let (Some(v), None) = (felt.next(), felt.next()) {
-        return Some(Law::OneInput {
-            law: law(v),
+        return Some(ResultDistribution::OneInput {
+            distribution: distribution(v),
             slope: first.slopes(0)[v],
             value,
         });
     }
-    let normal = |v: usize| matches!(law(v), Distribution::Normal { .. });
+    let normal = |v: usize| matches!(distribution(v), Distribution::Normal { .. });
     let mut felt = (0..weights.len()).filter(|&v| weights[v] != 0.0);
-    felt.all(normal).then(|| Law::Normal {
+    felt.all(normal).then(|| ResultDistribution::Normal {
         mean: value,
         sd: first.variance(0).sqrt(),
     })
 }
 
-fn is_bell(law: &Distribution) -> bool {
+fn is_bell(distribution: &Distribution) -> bool {
     matches!(
-        law,
+        distribution,
         Distribution::Normal { .. } | Distribution::ScaledT { .. }
     )
 }
@@ -315,8 +329,8 @@ fn insufficient(found: &Assessment, program: &Program, mean: f64, sd: f64) -> Op
 }
 
 /// Returns the probability of at most `x`; without a formula it inverts the quantile by halving.
-fn probability(law: &Distribution, x: f64) -> f64 {
-    match *law {
+fn probability(distribution: &Distribution, x: f64) -> f64 {
+    match *distribution {
         Distribution::Normal { mean, sd } => return normal_probability((x - mean) / sd),
         Distribution::ScaledT {
             mean,
@@ -326,12 +340,12 @@ fn probability(law: &Distribution, x: f64) -> f64 {
         _ => {}
     }
     let (mut low, mut high) = (0.0, 1.0);
-    if x >= law.quantile(1.0) {
+    if x >= distribution.quantile(1.0) {
         return 1.0;
     }
     for _ in 0..60 {
         let middle = (low + high) / 2.0;
-        if law.quantile(middle) <= x {
+        if distribution.quantile(middle) <= x {
             low = middle
         } else {
             high = middle

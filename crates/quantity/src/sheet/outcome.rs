@@ -72,7 +72,7 @@ impl Sheet {
         if limit.is_nan() {
             return Err(SheetError::Value("the limit is not a number".into()));
         }
-        Ok(found.law.probability(limit))
+        Ok(found.distribution.probability(limit))
     }
 
     /// Returns what is known about a term; the last one is remembered.

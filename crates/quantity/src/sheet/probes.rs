@@ -34,8 +34,8 @@ pub(super) struct Probed {
     pub(super) results: [f64; 7],
     /// Slope by the axis' variable, where there is one.
     pub(super) slope: f64,
-    /// The law of a group that is not straight.
-    pub(super) law: Option<[f64; NODES]>,
+    /// The distribution of a group that is not straight.
+    pub(super) distribution: Option<[f64; NODES]>,
 }
 
 /// Moves every axis alone to the probes; `None` where a result is not finite.
@@ -45,12 +45,12 @@ pub(super) fn probe(space: &Space<'_>, first: &FirstOrder<'_>) -> Option<Vec<Pro
     for &axis in &space.axes {
         let mut results = [space.rest(); 7];
         let mut slope = 0.0;
-        let mut law = None;
+        let mut distribution = None;
         match axis {
             Axis::Input(v) => {
                 slope = first.slopes(0)[v];
                 for (k, (z, _)) in PROBES.iter().enumerate() {
-                    results[k] = space.with(v, space.laws[v].at(*z), &mut work);
+                    results[k] = space.with(v, space.distributions[v].at(*z), &mut work);
                 }
             }
             Axis::Score(n) => {
@@ -71,7 +71,7 @@ pub(super) fn probe(space: &Space<'_>, first: &FirstOrder<'_>) -> Option<Vec<Pro
                     for (k, (z, _)) in PROBES.iter().enumerate() {
                         results[k] = space.with(v, interpolated(&values, *z), &mut work);
                     }
-                    law = Some(values);
+                    distribution = Some(values);
                 }
             }
         }
@@ -82,7 +82,7 @@ pub(super) fn probe(space: &Space<'_>, first: &FirstOrder<'_>) -> Option<Vec<Pro
             axis,
             results,
             slope,
-            law,
+            distribution,
         });
     }
     Some(found)
@@ -94,16 +94,16 @@ pub(super) fn group_spread(space: &Space<'_>, step: usize) -> f64 {
     variance.sum::<f64>().sqrt()
 }
 
-/// The parts that straight summands make, and their laws.
+/// The parts that straight summands make, and their distributions.
 pub(super) fn summand_part(space: &Space<'_>, variable: usize, slope: f64, id: usize) -> Part {
-    let law = &space.laws[variable];
-    let mut cumulants = law.cumulants().scaled(slope);
+    let distribution = &space.distributions[variable];
+    let mut cumulants = distribution.cumulants().scaled(slope);
     cumulants.mean = 0.0;
     Part {
         cumulants,
         weight: (slope * space.program.uncertainties[variable]).abs(),
-        heavy: law.is_heavy(),
-        felt: law.felt(),
+        heavy: distribution.is_heavy(),
+        felt: distribution.felt(),
         id,
     }
 }
@@ -113,17 +113,17 @@ pub(super) fn is_normal(space: &Space<'_>, step: usize) -> bool {
     space
         .summands(step)
         .iter()
-        .all(|(v, _)| space.laws[*v as usize].is_normal())
+        .all(|(v, _)| space.distributions[*v as usize].is_normal())
 }
 
 pub(super) fn straight_shape(space: &Space<'_>, variable: usize, slope: f64) -> [f64; NODES] {
-    let law = &space.laws[variable];
+    let distribution = &space.distributions[variable];
     let mean = space.program.means[variable];
-    std::array::from_fn(|k| slope * (law.node(k) - mean))
+    std::array::from_fn(|k| slope * (distribution.node(k) - mean))
 }
 
 /// Quantiles of a group's sum at the nodes; none where the sum is normal. `None` outside where
-/// the law cannot be found.
+/// the distribution cannot be found.
 #[allow(
     clippy::option_option,
     reason = "what is not needed differs from what is not found"
@@ -143,13 +143,13 @@ pub(super) fn group_law(space: &Space<'_>, step: usize) -> Option<Option<[f64; N
         .enumerate()
         .map(|(i, &(v, c))| summand_part(space, v as usize, c, i))
         .collect();
-    let law = Combined::new(&parts, &shapely(&parts), |part| {
+    let distribution = Combined::new(&parts, &shapely(&parts), |part| {
         let (v, c) = summands[part.id];
         Some(straight_shape(space, v as usize, c))
     })?;
     let mut values = [0.0; NODES];
     for k in (0..NODES).step_by(SPARSE) {
-        values[k] = middle + law.quantile(GRID.below[k]);
+        values[k] = middle + distribution.quantile(GRID.below[k]);
     }
     filled(&mut values, SPARSE);
     Some(Some(values))
@@ -207,13 +207,13 @@ pub(super) fn all_at(space: &Space<'_>, probed: &[Probed], z: &[f64], work: &mut
 
 /// Returns the variable of an axis and its value at a score.
 pub(super) fn place(space: &Space<'_>, axis: &Probed, z: f64) -> (usize, f64) {
-    match (axis.axis, &axis.law) {
+    match (axis.axis, &axis.distribution) {
         (Axis::Group(step), Some(values)) => (space.group(step), interpolated(values, z)),
         (Axis::Group(step), None) => {
             let v = space.group(step);
             (v, space.base[v] + z * group_spread(space, step))
         }
-        (Axis::Input(v), _) => (v, space.laws[v].at(z)),
+        (Axis::Input(v), _) => (v, space.distributions[v].at(z)),
         // Scores are no variables.
         (Axis::Score(_), _) => (0, f64::NAN),
     }

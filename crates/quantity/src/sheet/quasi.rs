@@ -354,7 +354,7 @@ impl<'a> Memory<'a> {
             } else {
                 column.copy_from_slice(&*self.scores[k]);
             }
-            space.laws[v].map(column.as_mut_slice());
+            space.distributions[v].map(column.as_mut_slice());
         }
         let inputs = &self.inputs;
         evaluate(space.program, |v| &inputs[v], &mut self.work, &mut self.out);

@@ -1,8 +1,8 @@
 //! Whether a divisor can be zero.
 //!
-//! In: a program with the laws of its inputs. Out: whether a result has no expectation because
+//! In: a program with the distributions of its inputs. Out: whether a result has no expectation because
 //! something it divides by can be zero. The ranges of all steps follow from those of the inputs
-//! (R. E. Moore, "Interval Analysis" (1966)); laws without ends count five standard deviations
+//! (R. E. Moore, "Interval Analysis" (1966)); distributions without ends count five standard deviations
 //! wide, beyond which no number of draws will ever look.
 
 use super::State;
@@ -12,7 +12,7 @@ use super::propagate::FirstOrder;
 use crate::Distribution;
 use crate::special::t_quantile;
 
-/// Half-width of a law without ends, in standard deviations, and the probability beyond.
+/// Half-width of a distribution without ends, in standard deviations, and the probability beyond.
 const FIVE: f64 = 5.0;
 const BEYOND_FIVE: f64 = 2.9e-7;
 
@@ -26,11 +26,11 @@ pub(super) fn divides_by_zero(first: &FirstOrder<'_>, state: &State) -> bool {
     if !program.steps.iter().any(divides) {
         return false;
     }
-    let laws = program
+    let distributions = program
         .inputs
         .iter()
-        .map(|&k| range(&state.inputs[k as usize].law()));
-    let mut ranges: Vec<Range> = laws.collect();
+        .map(|&k| range(&state.inputs[k as usize].sampling_distribution()));
+    let mut ranges: Vec<Range> = distributions.collect();
     for step in &program.steps {
         let found = step_range(program, step, &ranges);
         ranges.push(found);
@@ -63,15 +63,15 @@ fn is_near(first: &FirstOrder<'_>, state: &State, variable: u32) -> bool {
     );
     let (mut squares, mut bounded) = (0.0, true);
     for (v, (slope, u)) in slopes.iter().zip(&program.uncertainties).enumerate() {
-        let law = state.inputs[program.inputs[v] as usize].law();
+        let distribution = state.inputs[program.inputs[v] as usize].sampling_distribution();
         squares += (slope * u).powi(2);
-        bounded &= *slope == 0.0 || law.quantile(1.0).is_finite();
+        bounded &= *slope == 0.0 || distribution.quantile(1.0).is_finite();
     }
     bounded || first.variables[variable as usize].abs() < FIVE * squares.sqrt()
 }
 
-fn range(law: &Distribution) -> Range {
-    match *law {
+fn range(distribution: &Distribution) -> Range {
+    match *distribution {
         Distribution::Normal { mean, sd } => (mean - FIVE * sd, mean + FIVE * sd),
         Distribution::Lognormal { mu, sigma } => {
             ((mu - FIVE * sigma).exp(), (mu + FIVE * sigma).exp())
@@ -84,7 +84,7 @@ fn range(law: &Distribution) -> Range {
             let reach = -scale * t_quantile(BEYOND_FIVE, degrees_of_freedom);
             (mean - reach, mean + reach)
         }
-        _ => (law.quantile(0.0), law.quantile(1.0)),
+        _ => (distribution.quantile(0.0), distribution.quantile(1.0)),
     }
 }
 

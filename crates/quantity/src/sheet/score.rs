@@ -1,7 +1,7 @@
-//! Laws as functions of a standard normal score.
+//! Distributions as functions of a standard normal score.
 //!
-//! In: a distribution. Out: its quantiles x(z) = F⁻¹(Φ(z)) on one grid of scores for all laws,
-//! moments, Hermite coefficients, the law at any score. Smooth functions of a score are integrated
+//! In: a distribution. Out: its quantiles x(z) = F⁻¹(Φ(z)) on one grid of scores for all distributions,
+//! moments, Hermite coefficients, the distribution at any score. Smooth functions of a score are integrated
 //! by the trapezoidal rule on that grid, which for them converges faster than any power of the
 //! step (L. N. Trefethen, J. A. C. Weideman, SIAM Review 56 (2014) 385).
 //! Not here: quantiles at a probability (`distribution.rs`).
@@ -80,7 +80,7 @@ impl Cumulants {
     }
 }
 
-/// A law on the grid: x(z) = `offset` + `scale` × shape(z).
+/// A distribution on the grid: x(z) = `offset` + `scale` × shape(z).
 #[derive(Clone)]
 pub(super) struct Scored {
     shape: Arc<Shape>,
@@ -91,7 +91,7 @@ pub(super) struct Scored {
     sd: f64,
 }
 
-/// A law of no particular place and width on the grid.
+/// A distribution of no particular place and width on the grid.
 struct Shape {
     values: [f64; NODES],
     cumulants: Cumulants,
@@ -102,7 +102,7 @@ struct Shape {
     straight: bool,
 }
 
-/// Degrees of freedom below which a t law is told by its shape and not by its moments.
+/// Degrees of freedom below which a t distribution is told by its shape and not by its moments.
 const HEAVY: f64 = 30.0;
 /// Shapes that are kept; then the memory is emptied.
 const MOST_KEPT: usize = 512;
@@ -111,8 +111,8 @@ type Key = (u8, u64);
 static SHAPES: LazyLock<Mutex<HashMap<Key, Arc<Shape>>>> = LazyLock::new(Mutex::default);
 
 impl Scored {
-    pub(super) fn new(law: &Distribution) -> Self {
-        let (key, standard, offset, scale) = standard(law);
+    pub(super) fn new(distribution: &Distribution) -> Self {
+        let (key, standard, offset, scale) = standard(distribution);
         let kept = || SHAPES.lock().unwrap_or_else(PoisonError::into_inner);
         let found = kept().get(&key).map(Arc::clone);
         let shape = found.unwrap_or_else(|| {
@@ -128,8 +128,8 @@ impl Scored {
             shape,
             offset,
             scale,
-            mean: law.mean(),
-            sd: law.sd(),
+            mean: distribution.mean(),
+            sd: distribution.sd(),
         }
     }
 
@@ -169,17 +169,17 @@ impl Scored {
         }
     }
 
-    /// Whether the law is normal or exact.
+    /// Whether the distribution is normal or exact.
     pub(super) fn is_normal(&self) -> bool {
         self.shape.straight
     }
 
-    /// Whether moments say little about the law.
+    /// Whether moments say little about the distribution.
     pub(super) fn is_heavy(&self) -> bool {
         self.shape.heavy
     }
 
-    /// Returns the least part of a sum's spread at which a heavy law shows.
+    /// Returns the least part of a sum's spread at which a heavy distribution shows.
     pub(super) fn felt(&self) -> f64 {
         self.shape.felt
     }
@@ -203,7 +203,7 @@ impl Scored {
         found
     }
 
-    /// Returns the product-moment correlation with another law at equal (or with `sign` −1 at
+    /// Returns the product-moment correlation with another distribution at equal (or with `sign` −1 at
     /// opposite) scores: the most that can be had.
     pub(super) fn extreme(&self, other: &Self, sign: f64) -> f64 {
         let (a, b) = (&self.shape, &other.shape);
@@ -217,21 +217,21 @@ impl Scored {
 }
 
 impl Shape {
-    fn new(law: &Distribution) -> Self {
-        let values = std::array::from_fn(|k| match *law {
+    fn new(distribution: &Distribution) -> Self {
+        let values = std::array::from_fn(|k| match *distribution {
             // Beyond the reach of the probability's own digits.
             Distribution::Normal { mean, sd } => mean + sd * GRID.z[k],
             Distribution::Lognormal { mu, sigma } => (mu + sigma * GRID.z[k]).exp(),
-            _ => law.quantile(GRID.below[k]),
+            _ => distribution.quantile(GRID.below[k]),
         });
-        let degrees = match law {
+        let degrees = match distribution {
             Distribution::ScaledT {
                 degrees_of_freedom, ..
             } => *degrees_of_freedom,
             _ => f64::INFINITY,
         };
         let straight = matches!(
-            law,
+            distribution,
             Distribution::Normal { .. } | Distribution::Exact { .. }
         );
         let mut cumulants = Cumulants::of(&values, &GRID.weight);
@@ -263,8 +263,8 @@ pub(super) fn interpolated(values: &[f64; NODES], z: f64) -> f64 {
     -a * t * u * v / 6.0 + b * s * u * v / 2.0 - c * s * t * v / 2.0 + d * s * t * u / 6.0
 }
 
-/// Returns a law's key, its standard form, and place and scale that lead back.
-fn standard(law: &Distribution) -> (Key, Distribution, f64, f64) {
+/// Returns a distribution's key, its standard form, and place and scale that lead back.
+fn standard(distribution: &Distribution) -> (Key, Distribution, f64, f64) {
     // Ratios that differ by rounding share a shape.
     let ratio = |part: f64, whole: f64| {
         if whole > 0.0 {
@@ -274,7 +274,7 @@ fn standard(law: &Distribution) -> (Key, Distribution, f64, f64) {
         }
     };
     let key = |kind: u8, parameter: f64| (kind, parameter.to_bits());
-    match *law {
+    match *distribution {
         Distribution::Exact { value } => {
             let standard = Distribution::Exact { value: 0.0 };
             (key(0, 0.0), standard, value, 1.0)

@@ -1,6 +1,6 @@
 //! The independent causes that a program's result varies with.
 //!
-//! In: a program, the laws of its inputs, stated correlations. Out: axes: single inputs, sums of
+//! In: a program, the distributions of its inputs, stated correlations. Out: axes: single inputs, sums of
 //! inputs that are used nowhere else, and the normal scores behind correlated inputs; the result
 //! with one or all of them moved. Not here: what is made of it (`effects.rs`, `quasi.rs`).
 
@@ -8,10 +8,10 @@ use super::program::{Program, Step};
 use super::score::Scored;
 use super::{SheetError, State};
 
-/// A program's inputs as laws of independent scores.
+/// A program's inputs as distributions of independent scores.
 pub(super) struct Space<'p> {
     pub(super) program: &'p Program,
-    pub(super) laws: Vec<Scored>,
+    pub(super) distributions: Vec<Scored>,
     pub(super) axes: Vec<Axis>,
     /// All variables where every axis rests.
     pub(super) base: Vec<f64>,
@@ -38,10 +38,10 @@ impl<'p> Space<'p> {
         centre: &'p [f64],
         state: &State,
     ) -> Result<Self, SheetError> {
-        let laws: Vec<Scored> = program
+        let distributions: Vec<Scored> = program
             .inputs
             .iter()
-            .map(|&k| Scored::new(&state.inputs[k as usize].law()))
+            .map(|&k| Scored::new(&state.inputs[k as usize].sampling_distribution()))
             .collect();
         let (ids, factor) = state.score_factor(&program.inputs)?;
         let variable = |k: &u32| program.inputs.binary_search(k).ok();
@@ -61,7 +61,7 @@ impl<'p> Space<'p> {
         );
         let mut space = Self {
             program,
-            laws,
+            distributions,
             axes,
             base: centre.to_vec(),
             centre,
@@ -70,7 +70,7 @@ impl<'p> Space<'p> {
         let rest: Vec<(usize, f64)> = space
             .members
             .iter()
-            .map(|(v, _)| (*v, space.laws[*v].at(0.0)))
+            .map(|(v, _)| (*v, space.distributions[*v].at(0.0)))
             .filter(|&(v, x)| x != centre[v])
             .collect();
         if !rest.is_empty() {
@@ -124,7 +124,7 @@ impl<'p> Space<'p> {
         work.clone_from(&self.base);
         for (v, row) in &self.members {
             if row[score] != 0.0 {
-                work[*v] = self.laws[*v].at(row[score] * z);
+                work[*v] = self.distributions[*v].at(row[score] * z);
             }
         }
         self.run(work, 0);
@@ -141,7 +141,7 @@ impl<'p> Space<'p> {
         work.clone_from(&self.base);
         for (v, row) in &self.members {
             let z: f64 = row.iter().zip(scores).map(|(r, z)| r * z).sum();
-            work[*v] = self.laws[*v].at(z);
+            work[*v] = self.distributions[*v].at(z);
         }
         for &(v, x) in moved {
             work[v] = x;
@@ -152,7 +152,7 @@ impl<'p> Space<'p> {
 
     /// Shares the variances of the axes out among the inputs of the program, to a sum of one.
     pub(super) fn shares(&self, variances: &[f64]) -> Vec<f64> {
-        let mut shares = vec![0.0; self.laws.len()];
+        let mut shares = vec![0.0; self.distributions.len()];
         let whole: f64 = variances.iter().sum();
         if !(whole > 0.0 && whole.is_finite()) {
             return shares;

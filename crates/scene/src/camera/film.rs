@@ -117,7 +117,7 @@ fn sample(flat: &Picture, x: f32, y: f32) -> [f32; 3] {
     })
 }
 
-/// Blurs by a normal law, first along rows, then along columns.
+/// Blurs by a normal distribution, first along rows, then along columns.
 fn blur(light: &mut [[f32; 3]], width: usize, height: usize, sigma: f64) {
     if sigma.is_nan() || sigma <= 0.05 || width == 0 || height == 0 {
         return;
