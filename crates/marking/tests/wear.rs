@@ -6,7 +6,7 @@
 mod common;
 
 use common::measure::{Half, Measured, measure, task};
-use common::set;
+use common::symbol_set;
 use common::wear::Wear;
 use marking::Costs;
 

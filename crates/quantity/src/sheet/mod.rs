@@ -15,59 +15,59 @@
 //! | `model.rs` | models that the graph cannot look into |
 //! | `compile.rs`, `program.rs` | the part of the graph that a result needs, made and run |
 //! | `gradient.rs`, `propagate.rs`, `curvature.rs` | derivatives, first order, second-order check |
-//! | `method.rs`, `corner.rs`, `reach.rs` | which method serves a term, and what stands against one |
-//! | `score.rs`, `nataf.rs`, `space.rs` | distributions as functions of normal scores, correlated ones too |
-//! | `probes.rs`, `effects.rs`, `combine.rs` | distributions combined without draws |
-//! | `quasi.rs`, `line.rs` | as few draws as the accuracy needs |
+//! | `method_choice.rs`, `kink.rs`, `zero_divisor.rs` | which method serves a term, and what stands against one |
+//! | `normal_score.rs`, `nataf.rs`, `cause_space.rs` | distributions as functions of normal scores, correlated ones too |
+//! | `axis_probes.rs`, `additive.rs`, `convolution.rs` | distributions combined without draws |
+//! | `quasi_monte_carlo.rs`, `score_line.rs` | as few draws as the accuracy needs |
 //! | `random.rs`, `sampler.rs`, `block.rs`, `monte_carlo.rs`, `histogram.rs` | draws |
-//! | `shares.rs` | variance-based sensitivity |
-//! | `working.rs`, `outcome.rs` | text, and everything about a term as plain data |
+//! | `variance_shares.rs` | variance-based sensitivity |
+//! | `working.rs`, `term_figure.rs` | text, and everything about a term as plain data |
 
+mod additive;
+mod axis_probes;
 mod block;
-mod combine;
+mod cause_space;
 mod compile;
-mod corner;
+mod convolution;
 mod correlation;
 mod curvature;
-mod effects;
 mod gradient;
 mod histogram;
 mod input;
-mod line;
-mod method;
+mod kink;
+mod method_choice;
 mod model;
 mod monte_carlo;
 mod nataf;
 mod node;
-mod outcome;
-mod probes;
+mod normal_score;
 mod program;
 mod propagate;
-mod quasi;
+mod quasi_monte_carlo;
 mod random;
-mod reach;
 mod sampler;
-mod score;
-mod shares;
-mod space;
+mod score_line;
 mod term;
+mod term_figure;
+mod variance_shares;
 mod working;
+mod zero_divisor;
 
 pub use input::{Accuracy, Input};
 pub use model::{Model, OpaqueModel};
 pub use monte_carlo::{MonteCarlo, Sampled};
 pub use propagate::Propagation;
-pub use shares::VarianceShares;
 pub use term::Term;
+pub use variance_shares::VarianceShares;
 
 use crate::level::remedy;
 use crate::{Dimension, Distribution, Unit};
 use correlation::Correlation;
-use method::Assessment;
+use method_choice::Assessment;
 use nataf::score_correlation;
 use node::{Node, Op};
+use normal_score::Scored;
 use program::Program;
-use score::Scored;
 use std::cell::{Cell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;

@@ -5,7 +5,7 @@
 //! prescribed marginals and covariances", Prob. Eng. Mech. 1 (1986) 105 (Nataf's model). With x(z)
 //! and y(z) in Hermite polynomials, E[xy] = Σ aₙbₙρⁿ (Mehler).
 
-use super::score::Scored;
+use super::normal_score::Scored;
 
 /// Terms of the series; two more close it at ρ = ±1.
 const TERMS: usize = 24;

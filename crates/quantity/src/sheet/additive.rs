@@ -9,16 +9,16 @@
 //! and System Reliability" (2022), 6-7).
 //! Sources: H. Rabitz, Ö. Aliş, J. Math. Chem. 25 (1999) 197 (cut-HDMR); C. Gouriéroux et al.,
 //! J. Empir. Finance 7 (2000) 225 (derivative of a quantile).
-//! Not here: combining the effects (`combine.rs`), what is told of it (`outcome.rs`).
+//! Not here: combining the effects (`convolution.rs`), what is told of it (`term_figure.rs`).
 
-use super::combine::{Combined, Part, root, shapely};
-use super::probes::{
+use super::axis_probes::{
     PROBES, Point, Probed, SPARSE, STRAIGHT, all_at, alone_at, filled, is_normal, place, probe,
     straight_shape, summand_part, together,
 };
+use super::cause_space::{Axis, Space};
+use super::convolution::{Combined, Part, root, shapely};
+use super::normal_score::{Cumulants, GRID, NODES};
 use super::propagate::FirstOrder;
-use super::score::{Cumulants, GRID, NODES};
-use super::space::{Axis, Space};
 
 /// Rest beside the effects, in standard uncertainties of the result, that needs no correction.
 const CLEAN: f64 = 0.004;

@@ -2,10 +2,10 @@
 //!
 //! In: a program, the distributions of its inputs, stated correlations. Out: axes: single inputs, sums of
 //! inputs that are used nowhere else, and the normal scores behind correlated inputs; the result
-//! with one or all of them moved. Not here: what is made of it (`effects.rs`, `quasi.rs`).
+//! with one or all of them moved. Not here: what is made of it (`additive.rs`, `quasi_monte_carlo.rs`).
 
+use super::normal_score::Scored;
 use super::program::{Program, Step};
-use super::score::Scored;
 use super::{SheetError, State};
 
 /// A program's inputs as distributions of independent scores.

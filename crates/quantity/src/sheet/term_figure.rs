@@ -1,9 +1,9 @@
 //! Everything about a term as plain data, and the probability that it meets a limit.
 //!
-//! In: a term. Out: a [`Figure`], a probability. Which method serves is decided in `method.rs`.
+//! In: a term. Out: a [`Figure`], a probability. Which method serves is decided in `method_choice.rs`.
 //! Sources: JCGM 101:2008, 7.7 (coverage interval), JCGM 106:2012, 7 (conformance probability).
 
-use super::method::{Assessment, COVERAGE};
+use super::method_choice::{Assessment, COVERAGE};
 use super::program::Program;
 use super::{Sheet, SheetError, Term};
 use crate::{Figure, FigureInput, Interval, Unit, format_measured};

@@ -1,7 +1,7 @@
 //! The result along a line in the space of normal scores.
 //!
 //! In: the result at thirty-two points. Out: where it lies between them, the probability of each
-//! stretch. Not here: which lines there are and what they say together (`quasi.rs`).
+//! stretch. Not here: which lines there are and what they say together (`quasi_monte_carlo.rs`).
 
 use crate::special::bell;
 

@@ -13,11 +13,11 @@
 //! (`monte_carlo.rs`).
 
 use super::block::{BLOCK, Column, column, evaluate};
-use super::line::{
+use super::cause_space::Space;
+use super::random::split_mix;
+use super::score_line::{
     AT_CORNER, Corner, FINER, LEAST_BEND, Line, POINTS, WEIGHTS, between, place, weights,
 };
-use super::random::split_mix;
-use super::space::Space;
 use crate::special::normal_quantile;
 
 /// Sequences with scramblings of their own.

@@ -3,8 +3,8 @@
 //! In: a compiled term. Out: its value, uncertainty, interval and distribution function, with the
 //! method and the reasons. Sources: JCGM 100:2008, G.4 (effective degrees of freedom), JCGM
 //! 101:2008, 5 to 8 (distributions are propagated; when first order is enough).
-//! Not here: the methods themselves (`propagate.rs`, `effects.rs`, `quasi.rs`), the figure
-//! (`outcome.rs`).
+//! Not here: the methods themselves (`propagate.rs`, `additive.rs`, `quasi_monte_carlo.rs`), the figure
+//! (`term_figure.rs`).
 //!
 //! | tried in this order | serves |
 //! | --- | --- |
@@ -13,13 +13,13 @@
 //! | combined effects | effects of the inputs add up, plainly or as logarithms |
 //! | draws | everything else |
 
-use super::corner::corner;
-use super::effects::Additive;
+use super::additive::Additive;
+use super::cause_space::Space;
+use super::kink::corner;
 use super::program::{Program, Step};
 use super::propagate::FirstOrder;
-use super::quasi::Quasi;
-use super::reach::divides_by_zero;
-use super::space::Space;
+use super::quasi_monte_carlo::Quasi;
+use super::zero_divisor::divides_by_zero;
 use super::{SheetError, State, not_finite};
 use crate::Distribution;
 use crate::special::{normal_probability, normal_quantile, t_probability};

@@ -2,13 +2,13 @@
 //!
 //! In: a space of independent causes. Out: the result at the nodes of a Gauss-Hermite rule along
 //! every axis, and at a fixed set of points for all. Not here: what follows from it
-//! (`effects.rs`).
+//! (`additive.rs`).
 
-use super::combine::{Combined, Part, shapely};
+use super::cause_space::{Axis, Space};
+use super::convolution::{Combined, Part, shapely};
+use super::normal_score::{GRID, NODES, interpolated};
 use super::propagate::FirstOrder;
 use super::random::split_mix;
-use super::score::{GRID, NODES, interpolated};
-use super::space::{Axis, Space};
 
 /// Nodes and weights of the Gauss-Hermite rule of degree 13 for a standard normal variable.
 pub(super) const PROBES: [(f64, f64); 7] = [

@@ -6,9 +6,9 @@
 //! integrated over their straight pieces in closed form.
 //! Sources: JCGM 101:2008, 5.2 and 6 (distributions, not moments, are propagated); H. Cramér,
 //! "Mathematical Methods of Statistics" (1946), 17.7 (Edgeworth's series).
-//! Not here: what the parts are (`effects.rs`).
+//! Not here: what the parts are (`additive.rs`).
 
-use super::score::{Cumulants, GRID, NODES, interpolated};
+use super::normal_score::{Cumulants, GRID, NODES, interpolated};
 use crate::special::{bell, normal_probability, normal_quantile};
 
 /// Skewness and excess kurtosis up to which a joined distribution is told by its cumulants.
