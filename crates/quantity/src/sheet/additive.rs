@@ -12,11 +12,11 @@
 //! Not here: combining the effects (`convolution.rs`), what is told of it (`term_figure.rs`).
 
 use super::axis_probes::{
-    PROBES, Point, Probed, SPARSE, STRAIGHT, all_at, alone_at, filled, is_normal, place, probe,
+    AxisProbe, PROBES, Point, SPARSE, STRAIGHT, all_at, alone_at, filled, is_normal, place, probe,
     straight_shape, summand_part, together,
 };
-use super::cause_space::{Axis, Space};
-use super::convolution::{Combined, Part, root, shapely};
+use super::cause_space::{Axis, CauseSpace};
+use super::convolution::{SumDistribution, Summand, root, shapely};
 use super::normal_score::{Cumulants, GRID, NODES};
 use super::propagate::FirstOrder;
 
@@ -34,7 +34,7 @@ const WIDTH: f64 = 3.92;
 
 /// The distribution of a result.
 pub(super) struct Additive {
-    distribution: Combined,
+    distribution: SumDistribution,
     logarithmic: bool,
     /// On the distribution's scale: the result where every cause rests.
     rest: f64,
@@ -55,7 +55,7 @@ pub(super) struct Additive {
 
 impl Additive {
     /// Looks for the distribution of the program's result.
-    pub(super) fn new(space: &Space<'_>, first: &FirstOrder<'_>) -> Option<Self> {
+    pub(super) fn new(space: &CauseSpace<'_>, first: &FirstOrder<'_>) -> Option<Self> {
         let probed = probe(space, first)?;
         let together = together(space, &probed)?;
         let plain = Scale::new(space, &probed, &together, false)?;
@@ -145,8 +145,8 @@ struct Scale {
 
 impl Scale {
     fn new(
-        space: &Space<'_>,
-        probed: &[Probed],
+        space: &CauseSpace<'_>,
+        probed: &[AxisProbe],
         together: &[Point],
         logarithmic: bool,
     ) -> Option<Self> {
@@ -172,7 +172,7 @@ impl Scale {
             })
             .collect();
         // A t distribution counts by its scale, as to first order.
-        let variance = |((axis, e), slope): ((&Probed, &[f64; 7]), &f64)| match axis.axis {
+        let variance = |((axis, e), slope): ((&AxisProbe, &[f64; 7]), &f64)| match axis.axis {
             Axis::Input(v) if space.distributions[v].is_heavy() => {
                 (slope * space.program.uncertainties[v]).powi(2)
             }
@@ -234,14 +234,14 @@ impl Scale {
     }
 
     /// Combines the effects.
-    fn distribution(self, space: &Space<'_>, probed: &[Probed]) -> Option<Additive> {
+    fn distribution(self, space: &CauseSpace<'_>, probed: &[AxisProbe]) -> Option<Additive> {
         let mut work = Vec::new();
         let mut parts = Vec::new();
         // Summands of straight groups stand for themselves.
         let mut origin: Vec<(usize, Option<(usize, f64)>)> = Vec::new();
         let weights = PROBES.map(|(_, w)| w);
         for (i, axis) in probed.iter().enumerate() {
-            let mut add = |part: Part, single: Option<(usize, f64)>| {
+            let mut add = |part: Summand, single: Option<(usize, f64)>| {
                 parts.push(part);
                 origin.push((i, single));
             };
@@ -276,7 +276,7 @@ impl Scale {
                         Cumulants::of(&self.effects[i], &weights)
                     };
                     let weight = cumulants.variance.sqrt();
-                    let part = Part {
+                    let part = Summand {
                         cumulants,
                         weight,
                         heavy,
@@ -307,7 +307,7 @@ impl Scale {
             }
             curves[n] = Some(curve);
         }
-        let distribution = Combined::new(&parts, &kept, |part| curves[part.id])?;
+        let distribution = SumDistribution::new(&parts, &kept, |part| curves[part.id])?;
         let total = parts
             .iter()
             .map(|p| p.cumulants)
@@ -348,7 +348,7 @@ impl Scale {
     /// Expectation and standard deviation of the result.
     fn moments(
         &self,
-        parts: &[Part],
+        parts: &[Summand],
         curves: &[Option<[f64; NODES]>],
         total: Cumulants,
     ) -> (f64, f64) {
@@ -384,7 +384,12 @@ impl Scale {
     }
 
     /// The effect of an axis at every node of the grid.
-    fn curve(&self, space: &Space<'_>, axis: &Probed, work: &mut Vec<f64>) -> Option<[f64; NODES]> {
+    fn curve(
+        &self,
+        space: &CauseSpace<'_>,
+        axis: &AxisProbe,
+        work: &mut Vec<f64>,
+    ) -> Option<[f64; NODES]> {
         let on = |y: f64| {
             let y = if self.logarithmic {
                 (self.sign * y).ln()
@@ -419,8 +424,8 @@ impl Scale {
     /// Looks at the rest along the steepest direction, both ways.
     fn bend(
         &self,
-        space: &Space<'_>,
-        probed: &[Probed],
+        space: &CauseSpace<'_>,
+        probed: &[AxisProbe],
         work: &mut Vec<f64>,
     ) -> Option<(f64, f64)> {
         let slope = |e: &[f64; 7]| (e[4] - e[2]) / (PROBES[4].0 - PROBES[2].0);

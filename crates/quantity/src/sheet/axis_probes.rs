@@ -4,8 +4,8 @@
 //! every axis, and at a fixed set of points for all. Not here: what follows from it
 //! (`additive.rs`).
 
-use super::cause_space::{Axis, Space};
-use super::convolution::{Combined, Part, shapely};
+use super::cause_space::{Axis, CauseSpace};
+use super::convolution::{SumDistribution, Summand, shapely};
 use super::normal_score::{GRID, NODES, interpolated};
 use super::propagate::FirstOrder;
 use super::random::split_mix;
@@ -29,7 +29,7 @@ pub(super) const TOGETHER: usize = 24;
 pub(super) const SPARSE: usize = 8;
 
 /// An axis with the result at the probes.
-pub(super) struct Probed {
+pub(super) struct AxisProbe {
     pub(super) axis: Axis,
     pub(super) results: [f64; 7],
     /// Slope by the axis' variable, where there is one.
@@ -39,7 +39,7 @@ pub(super) struct Probed {
 }
 
 /// Moves every axis alone to the probes; `None` where a result is not finite.
-pub(super) fn probe(space: &Space<'_>, first: &FirstOrder<'_>) -> Option<Vec<Probed>> {
+pub(super) fn probe(space: &CauseSpace<'_>, first: &FirstOrder<'_>) -> Option<Vec<AxisProbe>> {
     let mut work = Vec::new();
     let mut found = Vec::with_capacity(space.axes.len());
     for &axis in &space.axes {
@@ -78,7 +78,7 @@ pub(super) fn probe(space: &Space<'_>, first: &FirstOrder<'_>) -> Option<Vec<Pro
         if results.iter().any(|y| !y.is_finite()) {
             return None;
         }
-        found.push(Probed {
+        found.push(AxisProbe {
             axis,
             results,
             slope,
@@ -88,18 +88,23 @@ pub(super) fn probe(space: &Space<'_>, first: &FirstOrder<'_>) -> Option<Vec<Pro
     Some(found)
 }
 
-pub(super) fn group_spread(space: &Space<'_>, step: usize) -> f64 {
+pub(super) fn group_spread(space: &CauseSpace<'_>, step: usize) -> f64 {
     let parts = space.summands(step).iter();
     let variance = parts.map(|&(v, c)| (c * space.program.uncertainties[v as usize]).powi(2));
     variance.sum::<f64>().sqrt()
 }
 
 /// The parts that straight summands make, and their distributions.
-pub(super) fn summand_part(space: &Space<'_>, variable: usize, slope: f64, id: usize) -> Part {
+pub(super) fn summand_part(
+    space: &CauseSpace<'_>,
+    variable: usize,
+    slope: f64,
+    id: usize,
+) -> Summand {
     let distribution = &space.distributions[variable];
     let mut cumulants = distribution.cumulants().scaled(slope);
     cumulants.mean = 0.0;
-    Part {
+    Summand {
         cumulants,
         weight: (slope * space.program.uncertainties[variable]).abs(),
         heavy: distribution.is_heavy(),
@@ -109,14 +114,14 @@ pub(super) fn summand_part(space: &Space<'_>, variable: usize, slope: f64, id: u
 }
 
 /// Whether all summands of a group are normal.
-pub(super) fn is_normal(space: &Space<'_>, step: usize) -> bool {
+pub(super) fn is_normal(space: &CauseSpace<'_>, step: usize) -> bool {
     space
         .summands(step)
         .iter()
         .all(|(v, _)| space.distributions[*v as usize].is_normal())
 }
 
-pub(super) fn straight_shape(space: &Space<'_>, variable: usize, slope: f64) -> [f64; NODES] {
+pub(super) fn straight_shape(space: &CauseSpace<'_>, variable: usize, slope: f64) -> [f64; NODES] {
     let distribution = &space.distributions[variable];
     let mean = space.program.means[variable];
     std::array::from_fn(|k| slope * (distribution.node(k) - mean))
@@ -128,7 +133,7 @@ pub(super) fn straight_shape(space: &Space<'_>, variable: usize, slope: f64) -> 
     clippy::option_option,
     reason = "what is not needed differs from what is not found"
 )]
-pub(super) fn group_law(space: &Space<'_>, step: usize) -> Option<Option<[f64; NODES]>> {
+pub(super) fn group_law(space: &CauseSpace<'_>, step: usize) -> Option<Option<[f64; NODES]>> {
     let summands = space.summands(step);
     let middle = space.base[space.group(step)];
     if is_normal(space, step) {
@@ -138,12 +143,12 @@ pub(super) fn group_law(space: &Space<'_>, step: usize) -> Option<Option<[f64; N
         let shape = straight_shape(space, v as usize, c);
         return Some(Some(shape.map(|y| middle + y)));
     }
-    let parts: Vec<Part> = summands
+    let parts: Vec<Summand> = summands
         .iter()
         .enumerate()
         .map(|(i, &(v, c))| summand_part(space, v as usize, c, i))
         .collect();
-    let distribution = Combined::new(&parts, &shapely(&parts), |part| {
+    let distribution = SumDistribution::new(&parts, &shapely(&parts), |part| {
         let (v, c) = summands[part.id];
         Some(straight_shape(space, v as usize, c))
     })?;
@@ -159,7 +164,7 @@ pub(super) fn group_law(space: &Space<'_>, step: usize) -> Option<Option<[f64; N
 pub(super) type Point = (Vec<usize>, f64);
 
 /// Moves all axes to points that depend on nothing but their number.
-pub(super) fn together(space: &Space<'_>, probed: &[Probed]) -> Option<Vec<Point>> {
+pub(super) fn together(space: &CauseSpace<'_>, probed: &[AxisProbe]) -> Option<Vec<Point>> {
     if space.program.steps.iter().all(|s| s.is_linear()) && space.members().is_empty() {
         return Some(Vec::new());
     }
@@ -193,7 +198,12 @@ pub(super) fn together(space: &Space<'_>, probed: &[Probed]) -> Option<Vec<Point
 }
 
 /// Returns the result with every axis at a score.
-pub(super) fn all_at(space: &Space<'_>, probed: &[Probed], z: &[f64], work: &mut Vec<f64>) -> f64 {
+pub(super) fn all_at(
+    space: &CauseSpace<'_>,
+    probed: &[AxisProbe],
+    z: &[f64],
+    work: &mut Vec<f64>,
+) -> f64 {
     let mut scores = vec![0.0; space.members().len()];
     let mut moved = Vec::with_capacity(probed.len());
     for (axis, &z) in probed.iter().zip(z) {
@@ -206,7 +216,7 @@ pub(super) fn all_at(space: &Space<'_>, probed: &[Probed], z: &[f64], work: &mut
 }
 
 /// Returns the variable of an axis and its value at a score.
-pub(super) fn place(space: &Space<'_>, axis: &Probed, z: f64) -> (usize, f64) {
+pub(super) fn place(space: &CauseSpace<'_>, axis: &AxisProbe, z: f64) -> (usize, f64) {
     match (axis.axis, &axis.distribution) {
         (Axis::Group(step), Some(values)) => (space.group(step), interpolated(values, z)),
         (Axis::Group(step), None) => {
@@ -220,7 +230,12 @@ pub(super) fn place(space: &Space<'_>, axis: &Probed, z: f64) -> (usize, f64) {
 }
 
 /// Returns the result with one axis at a score.
-pub(super) fn alone_at(space: &Space<'_>, axis: &Probed, z: f64, work: &mut Vec<f64>) -> f64 {
+pub(super) fn alone_at(
+    space: &CauseSpace<'_>,
+    axis: &AxisProbe,
+    z: f64,
+    work: &mut Vec<f64>,
+) -> f64 {
     match axis.axis {
         Axis::Score(n) => space.with_score(n, z, work),
         _ => {

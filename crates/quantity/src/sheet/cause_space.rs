@@ -4,14 +4,14 @@
 //! inputs that are used nowhere else, and the normal scores behind correlated inputs; the result
 //! with one or all of them moved. Not here: what is made of it (`additive.rs`, `quasi_monte_carlo.rs`).
 
-use super::normal_score::Scored;
+use super::normal_score::ScoredDistribution;
 use super::program::{Program, Step};
 use super::{SheetError, State};
 
 /// A program's inputs as distributions of independent scores.
-pub(super) struct Space<'p> {
+pub(super) struct CauseSpace<'p> {
     pub(super) program: &'p Program,
-    pub(super) distributions: Vec<Scored>,
+    pub(super) distributions: Vec<ScoredDistribution>,
     pub(super) axes: Vec<Axis>,
     /// All variables where every axis rests.
     pub(super) base: Vec<f64>,
@@ -32,16 +32,16 @@ pub(super) enum Axis {
     Score(usize),
 }
 
-impl<'p> Space<'p> {
+impl<'p> CauseSpace<'p> {
     pub(super) fn new(
         program: &'p Program,
         centre: &'p [f64],
         state: &State,
     ) -> Result<Self, SheetError> {
-        let distributions: Vec<Scored> = program
+        let distributions: Vec<ScoredDistribution> = program
             .inputs
             .iter()
-            .map(|&k| Scored::new(&state.inputs[k as usize].sampling_distribution()))
+            .map(|&k| ScoredDistribution::new(&state.inputs[k as usize].sampling_distribution()))
             .collect();
         let (ids, factor) = state.score_factor(&program.inputs)?;
         let variable = |k: &u32| program.inputs.binary_search(k).ok();

@@ -25,7 +25,7 @@ const MOST_CELLS: f64 = 2_048.0;
 const FAR: f64 = 8.0;
 
 /// One independent part of a sum.
-pub(super) struct Part {
+pub(super) struct Summand {
     pub(super) cumulants: Cumulants,
     /// The standard uncertainty that weighs it; that of a t distribution leaves its tails aside.
     pub(super) weight: f64,
@@ -46,7 +46,7 @@ pub(super) struct Pieces {
 
 /// The distribution of a sum.
 #[derive(Debug, Clone)]
-pub(super) struct Combined {
+pub(super) struct SumDistribution {
     pieces: Option<Pieces>,
     joined: Cumulants,
     /// Skewness and excess kurtosis of what is joined.
@@ -57,11 +57,11 @@ pub(super) struct Combined {
 }
 
 /// Chooses the parts that keep their shape, by position; the others may be joined.
-pub(super) fn shapely(parts: &[Part]) -> Vec<usize> {
+pub(super) fn shapely(parts: &[Summand]) -> Vec<usize> {
     let whole: f64 = parts.iter().map(|p| p.weight * p.weight).sum();
     let s = whole.sqrt();
     let mut kept: Vec<usize> = Vec::new();
-    let joined = |p: &Part| !p.heavy || p.weight < p.felt * s;
+    let joined = |p: &Summand| !p.heavy || p.weight < p.felt * s;
     let (mut third, mut fourth) = (0.0, 0.0);
     let mut rest: Vec<(usize, f64)> = Vec::new();
     for (i, part) in parts.iter().enumerate() {
@@ -91,13 +91,13 @@ pub(super) fn shapely(parts: &[Part]) -> Vec<usize> {
     kept
 }
 
-impl Combined {
+impl SumDistribution {
     /// Combines parts. `shape` gives the values at the nodes of the grid for those that keep
     /// their shape, which are `kept`. `None` where the grid of a convolution does not serve.
     pub(super) fn new(
-        parts: &[Part],
+        parts: &[Summand],
         kept: &[usize],
-        mut shape: impl FnMut(&Part) -> Option<[f64; NODES]>,
+        mut shape: impl FnMut(&Summand) -> Option<[f64; NODES]>,
     ) -> Option<Self> {
         let mut joined = Cumulants::default();
         for (i, part) in parts.iter().enumerate() {

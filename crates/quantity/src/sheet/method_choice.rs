@@ -14,11 +14,11 @@
 //! | draws | everything else |
 
 use super::additive::Additive;
-use super::cause_space::Space;
+use super::cause_space::CauseSpace;
 use super::kink::corner;
 use super::program::{Program, Step};
 use super::propagate::FirstOrder;
-use super::quasi_monte_carlo::Quasi;
+use super::quasi_monte_carlo::QuasiMonteCarlo;
 use super::zero_divisor::divides_by_zero;
 use super::{SheetError, State, not_finite};
 use crate::Distribution;
@@ -65,7 +65,7 @@ pub(super) enum ResultDistribution {
         value: f64,
     },
     Combined(Box<Additive>),
-    Drawn(Quasi),
+    Drawn(QuasiMonteCarlo),
 }
 
 impl ResultDistribution {
@@ -157,7 +157,7 @@ impl Assessment {
         term: u32,
     ) -> Result<(), SheetError> {
         let program = first.program;
-        let space = Space::new(program, &first.variables, state)?;
+        let space = CauseSpace::new(program, &first.variables, state)?;
         let near = corner(program, &first.variables);
         let combined = match near {
             Some(_) => None,
@@ -198,7 +198,7 @@ impl Assessment {
             .iter()
             .map(|&k| state.inputs[k as usize].sampling_distribution())
             .collect();
-        let quasi = Quasi::new(&space, COVERAGE).ok_or_else(|| {
+        let quasi = QuasiMonteCarlo::new(&space, COVERAGE).ok_or_else(|| {
             SheetError::Value(format!(
                 "{} has draws without a finite value (a division by zero, or a function outside its range)",
                 state.label(term)

@@ -66,7 +66,7 @@ use correlation::Correlation;
 use method_choice::Assessment;
 use nataf::score_correlation;
 use node::{Node, Op};
-use normal_score::Scored;
+use normal_score::ScoredDistribution;
 use program::Program;
 use std::cell::{Cell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
@@ -317,7 +317,7 @@ impl Sheet {
         {
             coefficient
         } else {
-            let [x, y] = distributions.map(|l| Scored::new(&l));
+            let [x, y] = distributions.map(|l| ScoredDistribution::new(&l));
             match score_correlation(&x, &y, coefficient) {
                 Ok(of_scores) => of_scores,
                 Err((least, most)) => {

@@ -5,7 +5,7 @@
 //! prescribed marginals and covariances", Prob. Eng. Mech. 1 (1986) 105 (Nataf's model). With x(z)
 //! and y(z) in Hermite polynomials, E[xy] = Σ aₙbₙρⁿ (Mehler).
 
-use super::normal_score::Scored;
+use super::normal_score::ScoredDistribution;
 
 /// Terms of the series; two more close it at ρ = ±1.
 const TERMS: usize = 24;
@@ -17,8 +17,8 @@ const TOLERANCE: f64 = 1e-6;
 /// # Errors
 /// The least and the greatest coefficient that the distributions can have.
 pub(super) fn score_correlation(
-    a: &Scored,
-    b: &Scored,
+    a: &ScoredDistribution,
+    b: &ScoredDistribution,
     coefficient: f64,
 ) -> Result<f64, (f64, f64)> {
     let (least, most) = (a.extreme(b, -1.0), a.extreme(b, 1.0));

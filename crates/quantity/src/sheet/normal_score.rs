@@ -82,7 +82,7 @@ impl Cumulants {
 
 /// A distribution on the grid: x(z) = `offset` + `scale` × shape(z).
 #[derive(Clone)]
-pub(super) struct Scored {
+pub(super) struct ScoredDistribution {
     shape: Arc<Shape>,
     offset: f64,
     scale: f64,
@@ -110,7 +110,7 @@ const MOST_KEPT: usize = 512;
 type Key = (u8, u64);
 static SHAPES: LazyLock<Mutex<HashMap<Key, Arc<Shape>>>> = LazyLock::new(Mutex::default);
 
-impl Scored {
+impl ScoredDistribution {
     pub(super) fn new(distribution: &Distribution) -> Self {
         let (key, standard, offset, scale) = standard(distribution);
         let kept = || SHAPES.lock().unwrap_or_else(PoisonError::into_inner);

@@ -13,10 +13,10 @@
 //! (`monte_carlo.rs`).
 
 use super::block::{BLOCK, Column, column, evaluate};
-use super::cause_space::Space;
+use super::cause_space::CauseSpace;
 use super::random::split_mix;
 use super::score_line::{
-    AT_CORNER, Corner, FINER, LEAST_BEND, Line, POINTS, WEIGHTS, between, place, weights,
+    AT_CORNER, FINER, Kink, LEAST_BEND, Line, POINTS, WEIGHTS, between, place, weights,
 };
 use crate::special::normal_quantile;
 
@@ -43,7 +43,7 @@ const SIDE: usize = 928;
 const BINS: usize = 2 * SIDE;
 
 /// The distribution of a result, from lines.
-pub(super) struct Quasi {
+pub(super) struct QuasiMonteCarlo {
     middle: f64,
     spread: f64,
     least: f64,
@@ -55,9 +55,9 @@ pub(super) struct Quasi {
     pub(super) sd: f64,
 }
 
-impl Quasi {
+impl QuasiMonteCarlo {
     /// Draws until there are enough lines; `None` where a result is not finite.
-    pub(super) fn new(space: &Space<'_>, coverage: f64) -> Option<Self> {
+    pub(super) fn new(space: &CauseSpace<'_>, coverage: f64) -> Option<Self> {
         let most = if space.is_costly() {
             MOST_COSTLY_BLOCKS
         } else {
@@ -148,7 +148,7 @@ impl Quasi {
             even(on[0], on[0], weights[0]);
             let mut before = on[0];
             for j in 0..POINTS - 1 {
-                let corner = Corner::between(line, j, self.spread);
+                let corner = Kink::between(line, j, self.spread);
                 for part in 1..=FINER {
                     let whole = weights[j * FINER + part];
                     let end = part as f64 / FINER as f64;
@@ -254,7 +254,7 @@ impl Quasi {
 
 /// Columns of points.
 struct Memory<'a> {
-    space: &'a Space<'a>,
+    space: &'a CauseSpace<'a>,
     /// Inputs that vary; each has a score of its own.
     varied: Vec<usize>,
     /// The direction of the lines, a unit vector.
@@ -267,7 +267,7 @@ struct Memory<'a> {
 }
 
 impl<'a> Memory<'a> {
-    fn new(space: &'a Space<'a>) -> Self {
+    fn new(space: &'a CauseSpace<'a>) -> Self {
         let program = space.program;
         let columns = |n: usize| (0..n).map(|_| column()).collect::<Vec<_>>();
         let members = space.members().iter().map(|(v, _)| *v);

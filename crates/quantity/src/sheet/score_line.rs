@@ -68,13 +68,13 @@ pub(super) fn between(line: &Line, j: usize, s: f64, least: f64) -> f64 {
 
 /// A corner of `min`, `max` or `abs` between two points of a line: the parabolas from both sides
 /// meet there (A. Harten, J. Comput. Phys. 83 (1989) 148, resolution within a cell).
-pub(super) struct Corner {
+pub(super) struct Kink {
     left: [f64; 3],
     right: [f64; 3],
     rising: bool,
 }
 
-impl Corner {
+impl Kink {
     /// Finds a corner between the points j and j + 1.
     pub(super) fn between(line: &Line, j: usize, spread: f64) -> Option<Self> {
         if j < 2 || j + 3 >= POINTS {
