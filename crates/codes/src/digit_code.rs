@@ -6,8 +6,8 @@
 //! on imprinted markings. Third digits 8 and 9 on capacitors are from memory (× 0.01 and × 0.1); one
 //! tutorial reads them as powers of ten instead, which is shown beside it.
 
+use crate::e_series;
 use crate::reading::{Draft, Kind, Value};
-use crate::series;
 use crate::text::{Folded, all_digits, decimal, engineering, pointed};
 use crate::tolerance;
 use crate::voltage;
@@ -62,12 +62,12 @@ fn resistor(text: &str) -> Option<Draft> {
     let ohm = decimal(significand, power);
     let mut draft = Draft::new(
         Kind::ResistorDigits,
-        series::share(ohm, 7.0, four),
+        e_series::share(ohm, 7.0, four),
         format!("Resistance {}.", engineering(ohm, "Ω")),
         format!(
             "{} significant digits and a power of ten: {significand} × 10^{power} Ω; {}",
             if four { "three" } else { "two" },
-            series::remark(ohm, |v| engineering(v, "Ω"))
+            e_series::remark(ohm, |v| engineering(v, "Ω"))
         ),
     )
     .value(Value::Resistance {
@@ -105,7 +105,10 @@ fn capacitor(text: &str) -> Vec<Draft> {
     }
     let mut drafts = Vec::new();
     for (farad, fit, why, doubt) in capacitances(body) {
-        let because = format!("{why}; {}", series::remark(farad, |v| engineering(v, "F")));
+        let because = format!(
+            "{why}; {}",
+            e_series::remark(farad, |v| engineering(v, "F"))
+        );
         let letter = last.and_then(|c| tolerance::letter(c, Some(farad)));
         match (last, letter) {
             (Some(c), Some(letter)) => drafts.push(
@@ -152,7 +155,7 @@ fn capacitances(body: &str) -> Vec<(f64, f64, String, &'static str)> {
             let leading = if body.starts_with('0') { 0.05 } else { 1.0 };
             let mut push = |exponent: i32, factor: f64, doubt: &'static str| {
                 let farad = decimal(significand, exponent - 12);
-                let fit = series::share(farad, 6.0, false) * factor * leading;
+                let fit = e_series::share(farad, 6.0, false) * factor * leading;
                 let why = format!(
                     "two significant digits and a power of ten: {significand} × 10^{exponent} pF"
                 );
@@ -190,7 +193,7 @@ fn capacitances(body: &str) -> Vec<(f64, f64, String, &'static str)> {
                 let farad = decimal(value, -6);
                 found.push((
                     farad,
-                    series::share(farad, 6.0, false) * 0.1,
+                    e_series::share(farad, 6.0, false) * 0.1,
                     "plain microfarads, as printed on electrolytic capacitors in cans".to_string(),
                     "plain microfarads: practice, only on electrolytic capacitors",
                 ));
@@ -201,7 +204,7 @@ fn capacitances(body: &str) -> Vec<(f64, f64, String, &'static str)> {
                 let farad = decimal(value, -12);
                 found.push((
                     farad,
-                    series::share(farad, 2.0, false) * 0.2,
+                    e_series::share(farad, 2.0, false) * 0.2,
                     "plain picofarads".to_string(),
                     "one or two digits: practice on disc capacitors",
                 ));
@@ -228,7 +231,7 @@ fn with_voltage(body: &str, last: Option<char>) -> Vec<Draft> {
             farads(
                 farad,
                 &format!(", {} V", crate::text::plain(v.volt)),
-                series::share(farad, 6.0, false) * 0.2,
+                e_series::share(farad, 6.0, false) * 0.2,
                 format!("three digits in picofarads, and {letter} is the voltage letter of tantalum capacitors"),
             )
             .value(Value::Capacitance {
@@ -274,13 +277,16 @@ fn inductor(text: &str) -> Option<Draft> {
     let henry = decimal(significand, exponent);
     let mut draft = Draft::new(
         Kind::Inductor,
-        series::share(henry, 5.0, false),
+        e_series::share(henry, 5.0, false),
         format!(
             "Inductance {}{}.",
             engineering(henry, "H"),
             tolerance::suffix(tolerance)
         ),
-        format!("{why}; {}", series::remark(henry, |v| engineering(v, "H"))),
+        format!(
+            "{why}; {}",
+            e_series::remark(henry, |v| engineering(v, "H"))
+        ),
     )
     .value(Value::Inductance { henry, tolerance })
     .caution(letter.map_or("", |l| l.doubt));
