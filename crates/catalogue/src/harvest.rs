@@ -8,8 +8,8 @@
 //! Only an identity that was read from its marking is harvested; what was inferred or assumed would
 //! come back as proof of itself.
 
-use crate::cell::{self, tidy};
 use crate::columns::{COLUMNS, Kind};
+use crate::table_cell::{self, tidy};
 use crate::{Catalogue, Part, Remark, Row};
 use std::collections::BTreeMap;
 
@@ -181,7 +181,10 @@ fn news(known: &Catalogue, mut seen: Part, from: &str, remarks: &mut Vec<Remark>
                 *edit(&mut seen) = union;
             }
             _ => {
-                let (before, now) = (cell::text(column, old), cell::text(column, &seen));
+                let (before, now) = (
+                    table_cell::text(column, old),
+                    table_cell::text(column, &seen),
+                );
                 if before.is_empty() {
                     continue;
                 }
@@ -191,7 +194,7 @@ fn news(known: &Catalogue, mut seen: Part, from: &str, remarks: &mut Vec<Remark>
                 if !now.is_empty() && now != before && !expected {
                     remarks.push(differs(&seen, column.name, &before, &now, from));
                 }
-                cell::clear(column, &mut seen);
+                table_cell::clear(column, &mut seen);
             }
         }
     }

@@ -4,7 +4,7 @@
 //! archive says about its sizes is not asked: it can say anything. Every entry is inflated to nowhere, and no
 //! further than to the limit, so that the check itself is bounded.
 
-use crate::cell::Fault;
+use crate::table_cell::Fault;
 use std::io::{Cursor, Read};
 use zip::ZipArchive;
 
