@@ -46,8 +46,8 @@ fn drawn(scene: &Scene) -> Canvas {
 /// Draws a scene.
 pub fn render(scene: &Scene) -> Picture {
     if let Some(view) = &scene.view {
-        let film = view.film(scene.seed);
-        return photograph(&flat(scene), scene.scale.into(), &view.camera(), &film);
+        let sensor = view.sensor(scene.seed);
+        return photograph(&flat(scene), scene.scale.into(), &view.camera(), &sensor);
     }
     let canvas = drawn(scene);
     let (w, h) = (canvas.width as f32, canvas.height as f32);

@@ -1,13 +1,13 @@
 //! A scene seen through a camera, and shapes taken over from another scene.
 //!
-//! In: what a scene file says of them. Out: shapes where the camera sees them, the camera, the film.
+//! In: what a scene file says of them. Out: shapes where the camera sees them, the camera, the sensor.
 //! Not here: the view itself (`camera`).
 //!
 //! Everything is drawn flat on the table. A shape that stands above it is drawn where its shadow from the
 //! camera's place falls: enlarged by distance / (distance − height) about the foot of the camera, which is
 //! exact for outlines parallel to the table.
 
-use crate::camera::{Camera, Film};
+use crate::camera::{Camera, SensorModel};
 use crate::shapes::Shape;
 use serde::{Deserialize, Serialize};
 
@@ -76,8 +76,8 @@ impl View {
     }
 
     /// Returns what lens and sensor add.
-    pub fn film(&self, seed: u64) -> Film {
-        Film {
+    pub fn sensor(&self, seed: u64) -> SensorModel {
+        SensorModel {
             defocus_px: self.defocus,
             noise: self.noise,
             slope: self.slope,

@@ -21,7 +21,7 @@ use imaging::geometry::{
     Estimate, Marked, Measure, Measured, Options, Plane, Reference, ReferenceKind, SnapOptions,
     ellipse, snap_circle, snap_rim, snap_sides,
 };
-use scene::camera::{Camera, Film};
+use scene::camera::{Camera, SensorModel};
 use std::ops::RangeInclusive;
 
 const PX_PER_MM: f64 = 50.0;
@@ -50,7 +50,7 @@ fn stand(chance: &mut Chance, seed: u64, lens: f64) -> Stand {
         tilt_about_rad: chance.between(0.0, 6.3),
         turn_rad: chance.between(-3.1, 3.1),
     };
-    let film = Film {
+    let sensor = SensorModel {
         defocus_px: chance.between(0.4, 1.8),
         noise: chance.between(0.8, 2.5),
         slope: [chance.between(-0.2, 0.2), chance.between(-0.2, 0.2)],
@@ -58,9 +58,9 @@ fn stand(chance: &mut Chance, seed: u64, lens: f64) -> Stand {
         seed,
     };
     Stand {
-        profile: Profile::new(film.defocus_px),
+        profile: Profile::new(sensor.defocus_px),
         camera,
-        film,
+        sensor,
         quality: Some(QUALITY),
     }
 }

@@ -11,7 +11,7 @@ use imaging::canvas::speckle;
 
 /// What lens and sensor add to the view.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Film {
+pub struct SensorModel {
     /// Standard deviation of the defocus, pixels.
     pub defocus_px: f64,
     /// Standard deviation of the noise, grey levels.
@@ -24,7 +24,7 @@ pub struct Film {
     pub seed: u64,
 }
 
-impl Film {
+impl SensorModel {
     /// Returns the levels of the pixel at `place` (column, row) of a picture of that size, on
     /// which evenly lit and without noise the levels `light` would fall.
     pub fn exposed(&self, picture: [u32; 2], place: [u32; 2], light: [f32; 3]) -> [u8; 3] {
@@ -47,7 +47,12 @@ const SIDE: usize = 3;
 
 /// Draws what a camera sees of a flat picture of `px_per_mm` pixels per mm lying on the table;
 /// beyond it the table is dark.
-pub fn photograph(flat: &Picture, px_per_mm: f64, camera: &Camera, film: &Film) -> Picture {
+pub fn photograph(
+    flat: &Picture,
+    px_per_mm: f64,
+    camera: &Camera,
+    sensor: &SensorModel,
+) -> Picture {
     let [width, height] = camera.picture.map(|v| v as usize);
     let frame = camera.frame();
     let corner = |x: usize, y: usize| {
@@ -65,11 +70,11 @@ pub fn photograph(flat: &Picture, px_per_mm: f64, camera: &Camera, film: &Film) 
         }
         above = below;
     }
-    blur(&mut light, width, height, film.defocus_px);
+    blur(&mut light, width, height, sensor.defocus_px);
     let mut rgb = Vec::with_capacity(width * height * 3);
     for (i, p) in light.iter().enumerate() {
         let place = [(i % width) as u32, (i / width) as u32];
-        rgb.extend(film.exposed(camera.picture, place, *p));
+        rgb.extend(sensor.exposed(camera.picture, place, *p));
     }
     Picture {
         width: width as u32,
