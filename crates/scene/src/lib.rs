@@ -16,7 +16,7 @@ mod shapes;
 mod view;
 
 pub use draw::{EncodeError, draw, flat, jpeg, render};
-pub use regions::{Known, Place, known_length, regions};
+pub use regions::{KnownLength, NamedRegion, known_length, regions};
 pub use shapes::{
     Bar, Body, Colour, ColourError, Disc, Look, Mat, Named, Pins, Ruler, Scene, Shape, Side, Words,
 };

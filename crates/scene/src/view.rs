@@ -21,7 +21,7 @@ pub struct View {
     pub focal: f64,
     /// Distance along the optical axis to the table, mm.
     pub distance: f64,
-    /// Place on the table that the optical axis meets, mm.
+    /// NamedRegion on the table that the optical axis meets, mm.
     pub aim: [f64; 2],
     /// Tilt against straight down, degrees.
     #[serde(default)]
