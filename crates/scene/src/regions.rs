@@ -1,7 +1,7 @@
 //! Where things are in the picture, to the pixel.
 
 use crate::ruler::tick_at;
-use crate::shapes::{Scene, Shape, Words};
+use crate::shapes::{Lettering, Scene, Shape};
 use crate::view::View;
 
 /// A named thing and its pixel rectangle.
@@ -72,7 +72,7 @@ fn extent(shape: &Shape) -> [f32; 4] {
                 d.middle[1] + r,
             ]
         }
-        Shape::Words(w) => words_extent(w),
+        Shape::Lettering(w) => lettering_extent(w),
         Shape::Bar(b) => b.points.iter().fold(
             [
                 f32::INFINITY,
@@ -93,7 +93,7 @@ fn extent(shape: &Shape) -> [f32; 4] {
     }
 }
 
-fn words_extent(words: &Words) -> [f32; 4] {
+fn lettering_extent(words: &Lettering) -> [f32; 4] {
     let ink = crate::lettering::Ink {
         colour: [0.0; 3],
         letter: words.letter,

@@ -52,7 +52,7 @@ pub struct View {
 /// The shapes of another scene, moved, without their names.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
-pub struct Borrowed {
+pub struct IncludedScene {
     /// Id of the other scene.
     pub scene: String,
     /// By how much they are moved, mm.
@@ -91,7 +91,7 @@ impl View {
         let height = match shape {
             Shape::Body(b) => b.stands,
             Shape::Disc(d) => d.stands,
-            Shape::Words(_) | Shape::Bar(_) => 0.0,
+            Shape::Lettering(_) | Shape::Bar(_) => 0.0,
         };
         if height == 0.0 {
             return shape.clone();
@@ -114,13 +114,13 @@ impl View {
                 d.diameter *= grow;
                 d.opening *= grow;
             }
-            Shape::Words(_) | Shape::Bar(_) => {}
+            Shape::Lettering(_) | Shape::Bar(_) => {}
         }
         seen
     }
 }
 
-impl Borrowed {
+impl IncludedScene {
     /// Returns a shape of the other scene in its new place.
     pub(crate) fn moved(&self, shape: &Shape) -> Shape {
         let by = |p: [f32; 2]| [p[0] + self.by[0], p[1] + self.by[1]];
@@ -129,7 +129,7 @@ impl Borrowed {
         match &mut moved {
             Shape::Body(b) => b.at = by(b.at),
             Shape::Disc(d) => d.middle = by(d.middle),
-            Shape::Words(w) => w.at = by(w.at),
+            Shape::Lettering(w) => w.at = by(w.at),
             Shape::Bar(b) => b.points.iter_mut().for_each(|p| *p = by(*p)),
         }
         moved

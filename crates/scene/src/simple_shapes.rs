@@ -2,7 +2,7 @@
 
 use crate::body::shadow;
 use crate::lettering::{Ink, LEADING, write};
-use crate::shapes::{Bar, Disc, Words};
+use crate::shapes::{Bar, Disc, Lettering};
 use imaging::canvas::{Area, Canvas, cover, lit, soft_cover, to_segment};
 
 pub(crate) fn disc(canvas: &mut Canvas, disc: &Disc, scale: f32) {
@@ -66,7 +66,7 @@ fn recess(canvas: &mut Canvas, [cx, cy]: [f32; 2], r: f32) {
     });
 }
 
-pub(crate) fn words(canvas: &mut Canvas, words: &Words, scale: f32) {
+pub(crate) fn words(canvas: &mut Canvas, words: &Lettering, scale: f32) {
     let ink = Ink {
         colour: words.ink.channels(),
         letter: words.letter * scale,
