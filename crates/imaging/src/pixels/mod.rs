@@ -10,11 +10,11 @@ mod intake;
 pub mod metadata;
 pub mod rectify;
 mod shrink;
+#[cfg(target_arch = "x86_64")]
+mod simd;
 mod tiles;
 mod trouble;
 mod turn;
-#[cfg(target_arch = "x86_64")]
-mod wide;
 mod write;
 
 pub use intake::{Limits, Photo, Size, decode, preview, size};

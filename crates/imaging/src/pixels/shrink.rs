@@ -138,7 +138,7 @@ impl Halver {
         #[cfg(target_arch = "x86_64")]
         let done = self
             .wide
-            .map_or(0, |wide| wide::row(wide, upper, lower, out));
+            .map_or(0, |wide| simd::row(wide, upper, lower, out));
         #[cfg(not(target_arch = "x86_64"))]
         let done = 0;
         plain_row(upper, lower, out, done);
@@ -165,10 +165,10 @@ fn plain_row(upper: &[u8], lower: &[u8], out: &mut [u8], done: usize) {
 }
 
 #[cfg(target_arch = "x86_64")]
-mod wide {
+mod simd {
     //! Eight new pixels at a time in 256-bit vectors.
 
-    use crate::pixels::wide::{SIXTEEN, Z, four_by_four, inlined, twice};
+    use crate::pixels::simd::{SIXTEEN, Z, four_by_four, inlined, twice};
     use pulp::x86::V3;
     use pulp::{NullaryFnOnce, cast};
     use std::arch::x86_64::__m256i;

@@ -8,7 +8,7 @@ use super::map::{RUN, Steps};
 use super::plain::ROUNDING;
 use super::weights::{ONE, PLACES, Weights};
 use super::{Band, Line, Source};
-use crate::pixels::wide::{Z, ask, inlined, twice};
+use crate::pixels::simd::{Z, ask, inlined, twice};
 use pulp::x86::V3;
 use pulp::{NullaryFnOnce, cast};
 use std::arch::x86_64::{__m128i, __m256i};
