@@ -5,7 +5,7 @@ use super::{Kernel, Rectify};
 use crate::{Kind, Problem, Watch};
 use callout::{Region, Trace};
 use imaging::geometry::Plane;
-use imaging::pixels::rectify::{Kernel as Resampling, Lens, Map, Wanted, resample};
+use imaging::pixels::rectify::{Kernel as Resampling, Lens, Map, RectifyOptions, resample};
 use imaging::pixels::{Encoding, encode};
 use methods::sight::Sight;
 use record::Photo;
@@ -65,7 +65,7 @@ pub(super) fn files(
         view.corner_mm,
         view.per_mm,
     );
-    let wanted = Wanted {
+    let wanted = RectifyOptions {
         left: 0,
         top: 0,
         width,

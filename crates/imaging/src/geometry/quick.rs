@@ -74,7 +74,7 @@ impl Plane {
         clicks: &[Click],
         lift: Option<&Lift>,
     ) -> Result<[Estimate; N], PlaneError> {
-        let wanted = Wanted {
+        let wanted = RectifyOptions {
             plane: self,
             measures,
             pixels: clicks.iter().map(|c| c.at).collect(),
@@ -211,13 +211,13 @@ impl State {
 }
 
 /// Measures taken of the same points.
-struct Wanted<'p, const N: usize> {
+struct RectifyOptions<'p, const N: usize> {
     plane: &'p Plane,
     measures: [&'p Measure; N],
     pixels: Vec<[f64; 2]>,
 }
 
-impl<const N: usize> Wanted<'_, N> {
+impl<const N: usize> RectifyOptions<'_, N> {
     fn name(&self) -> String {
         self.measures.first().map_or("", |m| m.name()).to_string()
     }

@@ -5,7 +5,7 @@
 //! pairs, which one instruction multiplies with a pair of weights and adds.
 
 use super::map::{RUN, Steps};
-use super::plain::ROUNDING;
+use super::scalar::ROUNDING;
 use super::weights::{ONE, PLACES, Weights};
 use super::{Band, Line, Source};
 use crate::pixels::simd::{Z, ask, inlined, twice};

@@ -11,7 +11,7 @@
 //! bytes that are there.
 
 use super::metadata::{self, Format};
-use super::{Fault, PictureError, header, shrink, turn};
+use super::{Fault, PictureError, downscale, header, orientation};
 use crate::Picture;
 use image::codecs::{gif::GifDecoder, png::PngDecoder, tiff::TiffDecoder, webp::WebPDecoder};
 use image::{ColorType, DynamicImage, ImageDecoder};
@@ -108,7 +108,7 @@ pub fn decode(bytes: &[u8], limits: &Limits) -> Result<Photo, PictureError> {
 /// Decodes a photograph to a copy whose longer side has `longest` pixels, upright; a smaller one
 /// stays as it is.
 ///
-/// The same as [`decode`] and [`shrink()`] within a few levels at sharp changes of colour, but a JPEG is
+/// The same as [`decode`] and [`downscale()`] within a few levels at sharp changes of colour, but a JPEG is
 /// decoded to a half, a quarter or an eighth of its size at once where that is still large enough, and the
 /// full picture is never held.
 ///
@@ -126,12 +126,12 @@ pub fn preview(bytes: &[u8], longest: u32, limits: &Limits) -> Result<Photo, Pic
         Some(reduced) => upright(
             bytes,
             Format::Jpeg,
-            shrink(&reduced, longest),
+            downscale(&reduced, longest),
             jpeg_profile(bytes),
         ),
         None => {
             let mut photo = decode(bytes, limits)?;
-            photo.picture = shrink(&photo.picture, longest);
+            photo.picture = downscale(&photo.picture, longest);
             Ok(photo)
         }
     }
@@ -159,7 +159,7 @@ fn upright(
 ) -> Result<Photo, PictureError> {
     let orientation = metadata::orientation(bytes)?;
     Ok(Photo {
-        picture: turn::upright(picture, orientation),
+        picture: orientation::upright(picture, orientation),
         profile: profile.filter(|p| p.get(16..20) == Some(b"RGB ")),
         format,
         orientation: orientation.number(),

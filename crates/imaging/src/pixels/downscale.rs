@@ -25,7 +25,7 @@ pub fn halve(picture: &Picture) -> Picture {
 }
 
 /// Returns a copy whose longer side has `longest` pixels; a picture that is not larger stays.
-pub fn shrink(picture: &Picture, longest: u32) -> Picture {
+pub fn downscale(picture: &Picture, longest: u32) -> Picture {
     let longest = longest.max(1);
     let side = picture.width.max(picture.height);
     if side <= longest {
@@ -123,22 +123,20 @@ fn average_here(picture: &Picture, width: u32, height: u32) -> Picture {
 /// Halves pairs of rows with the fastest code this processor runs.
 struct Halver {
     #[cfg(target_arch = "x86_64")]
-    wide: Option<pulp::x86::V3>,
+    simd: Option<pulp::x86::V3>,
 }
 
 impl Halver {
     fn new() -> Self {
         Self {
             #[cfg(target_arch = "x86_64")]
-            wide: pulp::x86::V3::try_new(),
+            simd: pulp::x86::V3::try_new(),
         }
     }
 
     fn row(&self, upper: &[u8], lower: &[u8], out: &mut [u8]) {
         #[cfg(target_arch = "x86_64")]
-        let done = self
-            .wide
-            .map_or(0, |wide| simd::row(wide, upper, lower, out));
+        let done = self.simd.map_or(0, |v3| simd::row(v3, upper, lower, out));
         #[cfg(not(target_arch = "x86_64"))]
         let done = 0;
         plain_row(upper, lower, out, done);
@@ -264,7 +262,7 @@ mod tests {
                 rgb: vec![201; (width * height * 3) as usize],
             };
             for longest in [1, 3, 33, 60, 99] {
-                let small = shrink(&p, longest);
+                let small = downscale(&p, longest);
                 assert_eq!(small.width.max(small.height), longest);
                 assert!(small.rgb.iter().all(|v| *v == 201));
             }
