@@ -8,7 +8,7 @@
 //! the plane at P′; the point stands above P = P′ + (C − P′) h / Z. Lengths at one height thus
 //! shrink by 1 − h/Z, wherever the camera stands.
 
-use super::sighting::MOST;
+use super::projection::MOST;
 use super::{Measured, Options, Plane, PlaneError};
 
 /// How high the measured points stand, and how far the camera.

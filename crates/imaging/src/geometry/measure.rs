@@ -1,10 +1,10 @@
 //! What can be measured on the plane, as plain functions of places in millimetres.
 //!
 //! In: places. Out: a length in mm, an area in mm², an angle in degrees. Not here: uncertainty
-//! (`quick.rs` for speed, `working.rs` for the working), derivatives (`slopes.rs`).
+//! (`estimate.rs` for speed, `working.rs` for the working), derivatives (`measure_gradient.rs`).
 
 use super::ellipse::{circle, ellipse};
-use super::sides::{Marked, ON_A_SIDE, corners_of_sides};
+use super::side_points::{Marked, ON_A_SIDE, corners_of_sides};
 use std::borrow::Cow;
 
 /// Why sides make no outline.

@@ -5,8 +5,8 @@
 //! Not here: the fit itself (`solve.rs`), measures (`measure`).
 
 use super::mapping::{Mapping, Model};
+use super::projection::View;
 use super::references::{Prepared, bounds, hull};
-use super::sighting::View;
 use super::solve::{Observation, Solution, solve};
 use super::{Options, PlaneError, Reference, ReferenceKind};
 use nalgebra::DMatrix;

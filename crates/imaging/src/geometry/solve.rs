@@ -14,8 +14,8 @@
 use super::dlt;
 use super::least_squares::{Fit, fit};
 use super::mapping::{FOCAL, Mapping, Model, TILT};
+use super::projection::View;
 use super::references::Prepared;
-use super::sighting::View;
 use super::{Click, Options, PlaneError};
 use nalgebra::DMatrix;
 

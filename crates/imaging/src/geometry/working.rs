@@ -1,7 +1,7 @@
 //! Measures as terms of the derivation graph, with their working.
 //!
-//! In: a plane, clicks. Out: terms on a `quantity::Sheet`. Not here: fast estimates (`quick.rs`),
-//! how a measure follows what it rests on (`taking.rs`).
+//! In: a plane, clicks. Out: terms on a `quantity::Sheet`. Not here: fast estimates (`estimate.rs`),
+//! how a measure follows what it rests on (`measurement_model.rs`).
 //!
 //! The inputs are the causes of doubt themselves: the clicks on the references and their sizes,
 //! what is taken for granted about lens and camera, the clicks on the part. The parameters of the
@@ -10,9 +10,9 @@
 //! points is one node: the fitted plane seen at these points.
 
 use super::height::Raised;
+use super::measurement_model::{Side, Taking, dimension, unit};
 use super::plane::CauseUnit;
-use super::taking::{Side, Taking, dimension, unit};
-use super::{CameraPlace, Click, Estimate, Lift, Measure, Plane, PlaneError, quick};
+use super::{CameraPlace, Click, Estimate, Lift, Measure, Plane, PlaneError, estimate};
 use quantity::{Distribution, Input, Origin, Sheet, Source, Term, Unit, units};
 use std::sync::Arc;
 
@@ -203,7 +203,9 @@ impl<'s> OnSheet<'s> {
             plane: Arc::clone(&self.plane),
             points: count,
             raised: marks.raised,
-            straight: wanted.iter().all(|(_, _, found)| quick::is_straight(found)),
+            straight: wanted
+                .iter()
+                .all(|(_, _, found)| estimate::is_straight(found)),
             sides,
         };
         let terms = self.sheet.model(&arguments, &results, Arc::new(model));

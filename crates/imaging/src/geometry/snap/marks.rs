@@ -5,7 +5,7 @@
 
 use super::{SnapError, SnapOptions, SnappedEdge, snap_circle, snap_corner, snap_edge};
 use crate::Grey;
-use crate::geometry::sides::{ON_A_SIDE, corners_of_sides};
+use crate::geometry::side_points::{ON_A_SIDE, corners_of_sides};
 use crate::geometry::{Click, Ellipse, circle, ellipse};
 
 /// Half the length of the edge that an end is moved to, pixels.

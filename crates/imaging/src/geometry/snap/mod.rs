@@ -1,7 +1,7 @@
 //! From a rough click or drag to the real edge, corner or circle.
 //!
 //! In: a grey picture and a rough place. Out: the place to a fraction of a pixel with its
-//! uncertainty, or why there is none. Not here: rows of equal things (`propose.rs`).
+//! uncertainty, or why there is none. Not here: rows of equal things (`row_detection.rs`).
 //!
 //! An edge is found in two steps: where the picture changes most along lines square to the rough
 //! one, agreed on by most of them; then one model for all pixels near it, `dark + step × Φ(distance
@@ -9,7 +9,7 @@
 //! enter as they are, so their noise is independent and the fit's own covariance holds; misfit of
 //! the model widens it, and 0.05 pixels, if not stated otherwise, stand for what the model leaves out.
 //! An edge may bow a little, as a lens bends it. What it hands on are three points whose errors are
-//! independent (`sides.rs`), not corners, each of which rests on two edges.
+//! independent (`side_points.rs`), not corners, each of which rests on two edges.
 //!
 //! A pixel collects light over its own square, which alone spreads an edge in any direction by a
 //! variance of 1/12 pixels². Blur is therefore `√(optical² + 1/12)`. Where an edge runs along the

@@ -1,14 +1,14 @@
 //! Measures of the same points on a plane as one model of the derivation graph.
 //!
 //! In: pixels, causes of doubt about the plane, what a correction for height rests on. Out: the
-//! measures, their derivatives from one pass over the points (`chain.rs`), and lines that say
+//! measures, their derivatives from one pass over the points (`chain_rule.rs`), and lines that say
 //! where the points lie. Not here: the inputs (`working.rs`).
 
 use super::height::{RAISED, Raised, lowered};
 use super::measure::between;
 use super::plane::CauseUnit;
-use super::sides::{Marked, corners_of_sides};
-use super::sighting::View;
+use super::projection::View;
+use super::side_points::{Marked, corners_of_sides};
 use super::{Measure, Plane};
 use quantity::{Dimension, Model, Unit, format_quantity, units};
 use std::borrow::Cow;

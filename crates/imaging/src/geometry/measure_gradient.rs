@@ -2,7 +2,7 @@
 //!
 //! In: a measure, places in mm. Out: its derivative by every place, in closed form, at a cost that
 //! grows with the number of places. Not here: the values (`measure.rs`), how places follow clicks
-//! and view (`sighting.rs`).
+//! and view (`projection.rs`).
 //!
 //! The circle of least squared distances has Σ rᵢ = 0 and Σ rᵢ nᵢ = 0, with residuals r and
 //! outward unit vectors n; differentiating both gives how middle and radius follow a point
@@ -11,7 +11,7 @@
 use super::Measure;
 use super::ellipse::{Scatter, circle};
 use super::measure::pitch_weights;
-use super::sides::{Corner, Marked, ON_A_SIDE};
+use super::side_points::{Corner, Marked, ON_A_SIDE};
 use nalgebra::Matrix3;
 
 /// Step of a numeric derivative as a share of the extent of the points.

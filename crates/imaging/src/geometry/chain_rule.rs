@@ -1,13 +1,13 @@
 //! How measures follow the clicks, the plane and the camera they rest on.
 //!
 //! In: a plane at given parameters, pixels, a correction for height. Out: the derivatives of
-//! measures, from one pass over the points. Not here: the parts that are chained (`sighting.rs`,
-//! `slopes.rs`, `height.rs`).
+//! measures, from one pass over the points. Not here: the parts that are chained (`projection.rs`,
+//! `measure_gradient.rs`, `height.rs`).
 //!
 //! A point at height h below a camera at C, distance Z, stands at m′ = m + q (C − m) with q = h/Z.
 
 use super::height::{Centre, RAISED, Raised, lowered};
-use super::sighting::{Place, View};
+use super::projection::{Place, View};
 use super::{Measure, Plane};
 
 /// The points with their derivatives.

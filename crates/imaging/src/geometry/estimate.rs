@@ -11,7 +11,7 @@
 
 use super::height::{Raised, lowered};
 use super::plane::{Cause, CauseUnit};
-use super::sighting::View;
+use super::projection::View;
 use super::{Click, Lift, Measure, Plane, PlaneError};
 
 /// A value and its standard uncertainty, both in the measure's unit (mm, mm², degrees).
