@@ -7,13 +7,13 @@
 //! A point at height h below a camera at C, distance Z, stands at m′ = m + q (C − m) with q = h/Z.
 
 use super::height::{Centre, RAISED, Raised, lowered};
-use super::projection::{Place, View};
+use super::projection::{PlanePoint, Projection};
 use super::{Measure, Plane};
 
 /// The points with their derivatives.
 pub(crate) struct Chained<'p> {
     plane: &'p Plane,
-    places: Vec<Place>,
+    places: Vec<PlanePoint>,
     /// Where they stand, mm.
     pub(crate) mm: Vec<[f64; 2]>,
     raised: Option<(Raised, Centre)>,
@@ -37,15 +37,18 @@ impl Plane {
         pixels: &[[f64; 2]],
         raised: Option<&Raised>,
     ) -> Option<Chained<'_>> {
-        let view = View::new(&self.mapping, theta)?;
+        let view = Projection::new(&self.mapping, theta)?;
         let turns = self.mapping.turns(theta);
         let place = |px: &[f64; 2]| view.place(*px, &turns);
-        let places = pixels.iter().map(place).collect::<Option<Vec<Place>>>()?;
+        let places = pixels
+            .iter()
+            .map(place)
+            .collect::<Option<Vec<PlanePoint>>>()?;
         let raised = match raised {
             Some(raised) => Some((*raised, raised.centre(self, theta)?)),
             None => None,
         };
-        let stands = |place: &Place| match &raised {
+        let stands = |place: &PlanePoint| match &raised {
             Some((raised, centre)) => lowered(place.mm, centre.at, raised.mean[0]),
             None => place.mm,
         };

@@ -10,9 +10,9 @@
 //! taken from the derivatives alone; the cost thus grows with their number and not its square.
 
 use super::height::{Raised, lowered};
-use super::plane::{Cause, CauseUnit};
-use super::projection::View;
-use super::{Click, Lift, Measure, Plane, PlaneError};
+use super::plane::{SourceUnit, UncertaintySource};
+use super::projection::Projection;
+use super::{Click, HeightCorrection, Measure, Plane, PlaneError};
 
 /// A value and its standard uncertainty, both in the measure's unit (mm, mm², degrees).
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -45,7 +45,7 @@ impl Plane {
         &self,
         measure: &Measure,
         clicks: &[Click],
-        lift: Option<&Lift>,
+        lift: Option<&HeightCorrection>,
     ) -> Result<Estimate, PlaneError> {
         self.check_measure(measure, clicks, lift)?;
         let [found] = self.estimated([measure], clicks, lift)?;
@@ -60,7 +60,7 @@ impl Plane {
         &self,
         measures: [&Measure; 2],
         clicks: &[Click],
-        lift: Option<&Lift>,
+        lift: Option<&HeightCorrection>,
     ) -> Result<[Estimate; 2], PlaneError> {
         for measure in measures {
             self.check_measure(measure, clicks, lift)?;
@@ -72,7 +72,7 @@ impl Plane {
         &self,
         measures: [&Measure; N],
         clicks: &[Click],
-        lift: Option<&Lift>,
+        lift: Option<&HeightCorrection>,
     ) -> Result<[Estimate; N], PlaneError> {
         let wanted = RectifyOptions {
             plane: self,
@@ -89,7 +89,7 @@ impl Plane {
         let mut sums = [Sums::default(); N];
         // A tilt matters the more the shorter the focal length, so its share is the mean over the
         // focal length at plus and minus one standard uncertainty (terms with f_ij and f_ijj).
-        let focal = self.causes.iter().find(|c| c.unit == CauseUnit::LogPixels);
+        let focal = self.causes.iter().find(|c| c.unit == SourceUnit::LogPixels);
         for cause in &self.causes {
             let mut share = |base: &State, middle: [f64; N], weight: f64| {
                 let up = wanted.at(&base.moved(cause, 1.0))?;
@@ -97,7 +97,7 @@ impl Plane {
                 Sums::add(&mut sums, up, down, middle, weight);
                 Ok::<(), PlaneError>(())
             };
-            match focal.filter(|_| cause.unit == CauseUnit::Degrees) {
+            match focal.filter(|_| cause.unit == SourceUnit::Degrees) {
                 Some(focal) => {
                     for sign in [1.0, -1.0] {
                         let base = state.moved(focal, sign);
@@ -108,8 +108,8 @@ impl Plane {
             }
         }
         // Two tilts together foreshorten askew: f_ij² u_i² u_j².
-        let tilts = self.causes.iter().filter(|c| c.unit == CauseUnit::Degrees);
-        if let [a, b] = tilts.collect::<Vec<&Cause>>().as_slice() {
+        let tilts = self.causes.iter().filter(|c| c.unit == SourceUnit::Degrees);
+        if let [a, b] = tilts.collect::<Vec<&UncertaintySource>>().as_slice() {
             let at = |p: f64, q: f64| wanted.at(&state.moved(a, p).moved(b, q));
             let (pp, pm, mp, mm) = (
                 at(1.0, 1.0)?,
@@ -150,7 +150,7 @@ impl Plane {
         &self,
         measure: &Measure,
         clicks: &[Click],
-        lift: Option<&Lift>,
+        lift: Option<&HeightCorrection>,
     ) -> Result<(), PlaneError> {
         let name = || measure.name().to_string();
         measure
@@ -201,7 +201,7 @@ struct State {
 }
 
 impl State {
-    fn moved(&self, cause: &Cause, by: f64) -> Self {
+    fn moved(&self, cause: &UncertaintySource, by: f64) -> Self {
         let mut moved = self.clone();
         for (t, c) in moved.theta.iter_mut().zip(&cause.column) {
             *t += by * c;
@@ -247,8 +247,8 @@ impl<const N: usize> RectifyOptions<'_, N> {
         Ok(mm)
     }
 
-    fn view(&self, state: &State) -> Result<View<'_>, PlaneError> {
-        View::new(&self.plane.mapping, &state.theta).ok_or_else(|| self.beyond(0))
+    fn view(&self, state: &State) -> Result<Projection<'_>, PlaneError> {
+        Projection::new(&self.plane.mapping, &state.theta).ok_or_else(|| self.beyond(0))
     }
 
     fn camera(&self, raised: &Raised, state: &State) -> Result<[f64; 3], PlaneError> {

@@ -13,7 +13,7 @@ use super::{Measured, Options, Plane, PlaneError};
 
 /// How high the measured points stand, and how far the camera.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Lift {
+pub struct HeightCorrection {
     /// Height above the reference plane, mm; negative below it.
     pub height: Measured,
     /// Where the camera is.
@@ -116,7 +116,7 @@ pub(crate) struct Centre {
 const STEP: f64 = 1e-5;
 
 impl Raised {
-    pub(crate) fn of(plane: &Plane, lift: &Lift) -> Self {
+    pub(crate) fn of(plane: &Plane, lift: &HeightCorrection) -> Self {
         let (h, camera) = (lift.height, lift.camera);
         match camera {
             CameraPlace::Distance(z) => {
@@ -196,7 +196,7 @@ impl Plane {
     }
 }
 
-impl Lift {
+impl HeightCorrection {
     pub(crate) fn check(&self, measure: &str) -> Result<(), PlaneError> {
         let (camera, needed) = match self.camera {
             CameraPlace::Distance(z) => (z, self.height.value),

@@ -13,7 +13,7 @@
 //!   one ruler). Tilt and focal length then rest on what the photographer says, or on what is
 //!   usual; the optical axis is taken to meet the middle of the picture.
 //!
-//! The lens follows (`lens.rs`): k₁, k₂. Source: R. Hartley, A. Zisserman, *Multiple View
+//! The lens follows (`lens.rs`): k₁, k₂. Source: R. Hartley, A. Zisserman, *Multiple Projection
 //! Geometry*, 2nd edition, 2.3 and 8.1.1.
 
 use super::lens;

@@ -11,7 +11,7 @@
 use super::Measure;
 use super::ellipse::{Scatter, circle};
 use super::measure::pitch_weights;
-use super::side_points::{Corner, Marked, ON_A_SIDE};
+use super::side_points::{Corner, ON_A_SIDE, OutlinePoints};
 use nalgebra::Matrix3;
 
 /// Step of a numeric derivative as a share of the extent of the points.
@@ -22,8 +22,8 @@ impl Measure {
     /// `None` where it has no value.
     pub(crate) fn slopes(&self, mm: &[[f64; 2]]) -> Option<Vec<[f64; 2]>> {
         match self.marked() {
-            Marked::Corners => self.by_corners(mm),
-            Marked::Sides => {
+            OutlinePoints::Corners => self.by_corners(mm),
+            OutlinePoints::Sides => {
                 let sides = mm.len() / ON_A_SIDE;
                 let corners = (0..sides)
                     .map(|k| Corner::between(side(mm, (k + sides - 1) % sides), side(mm, k)))
@@ -209,12 +209,12 @@ mod tests {
         }
         let cases: Vec<(Measure, &[[f64; 2]])> = vec![
             (Measure::Distance, &square[..2]),
-            (Measure::Length(Marked::Corners), &square),
-            (Measure::Width(Marked::Corners), &square),
-            (Measure::Length(Marked::Sides), &on_sides),
-            (Measure::Width(Marked::Sides), &on_sides),
-            (Measure::Area(Marked::Corners), &square),
-            (Measure::Area(Marked::Sides), &on_sides),
+            (Measure::Length(OutlinePoints::Corners), &square),
+            (Measure::Width(OutlinePoints::Corners), &square),
+            (Measure::Length(OutlinePoints::Sides), &on_sides),
+            (Measure::Width(OutlinePoints::Sides), &on_sides),
+            (Measure::Area(OutlinePoints::Corners), &square),
+            (Measure::Area(OutlinePoints::Sides), &on_sides),
             (Measure::Diameter, &rim),
             (Measure::GreaterAxis, &rim),
             (Measure::SmallerAxis, &rim),

@@ -6,33 +6,33 @@
 
 use super::height::{RAISED, Raised, lowered};
 use super::measure::between;
-use super::plane::CauseUnit;
-use super::projection::View;
-use super::side_points::{Marked, corners_of_sides};
+use super::plane::SourceUnit;
+use super::projection::Projection;
+use super::side_points::{OutlinePoints, corners_of_sides};
 use super::{Measure, Plane};
 use quantity::{Dimension, Model, Unit, format_quantity, units};
 use std::borrow::Cow;
 use std::sync::Arc;
 
 /// Measures of the same points, with their plane.
-pub(crate) struct Taking {
+pub(crate) struct MeasurementModel {
     pub(crate) plane: Arc<Plane>,
     /// Number of points.
     pub(crate) points: usize,
     pub(crate) raised: Option<Raised>,
     /// Whether the derivatives tell all.
     pub(crate) straight: bool,
-    pub(crate) sides: Vec<Side>,
+    pub(crate) sides: Vec<ModelResult>,
 }
 
 /// One measure.
-pub(crate) struct Side {
+pub(crate) struct ModelResult {
     pub(crate) measure: Measure,
     /// How it follows from the points, in words.
     pub(crate) formula: String,
 }
 
-impl Side {
+impl ModelResult {
     pub(crate) fn new(measure: &Measure, points: usize) -> Self {
         Self {
             measure: measure.clone(),
@@ -62,13 +62,13 @@ struct State {
     raised: Option<Raised>,
 }
 
-impl Taking {
+impl MeasurementModel {
     /// The unit of a cause, as a share of the SI unit.
-    fn factor(unit: CauseUnit) -> f64 {
+    fn factor(unit: SourceUnit) -> f64 {
         match unit {
-            CauseUnit::Millimetres => 1e-3,
-            CauseUnit::Degrees => 1f64.to_radians(),
-            CauseUnit::Pixels | CauseUnit::LogPixels | CauseUnit::Number => 1.0,
+            SourceUnit::Millimetres => 1e-3,
+            SourceUnit::Degrees => 1f64.to_radians(),
+            SourceUnit::Pixels | SourceUnit::LogPixels | SourceUnit::Number => 1.0,
         }
     }
 
@@ -102,7 +102,7 @@ impl Taking {
     }
 
     fn places(&self, state: &State) -> Option<Vec<[f64; 2]>> {
-        let view = View::new(&self.plane.mapping, &state.theta)?;
+        let view = Projection::new(&self.plane.mapping, &state.theta)?;
         let mut mm = view.unproject_all(&state.pixels).ok()?;
         if let Some(raised) = &state.raised {
             let camera = raised.camera(&self.plane, &state.theta)?;
@@ -137,7 +137,7 @@ impl Taking {
     }
 }
 
-impl Model for Taking {
+impl Model for MeasurementModel {
     fn run(&self, arguments: &[f64], results: &mut [f64]) {
         results.fill(f64::NAN);
         let places = self.state(arguments).and_then(|s| self.places(&s));
@@ -202,8 +202,8 @@ fn lines(measure: &Measure, mm: &[[f64; 2]], raised: Option<&Raised>) -> Vec<Str
         });
     }
     let (word, corners) = match measure.marked() {
-        Marked::Corners => ("points", Some(Cow::Borrowed(mm))),
-        Marked::Sides => ("corners", corners_of_sides(mm).map(Cow::Owned)),
+        OutlinePoints::Corners => ("points", Some(Cow::Borrowed(mm))),
+        OutlinePoints::Sides => ("corners", corners_of_sides(mm).map(Cow::Owned)),
     };
     let Some(corners) = corners else {
         return lines;

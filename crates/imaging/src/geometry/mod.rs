@@ -46,18 +46,18 @@ pub use assumptions::Options;
 pub use click::{Click, Measured};
 pub use ellipse::{Circle, Ellipse, circle, ellipse};
 pub use estimate::Estimate;
-pub use height::{CameraPlace, HeightError, Lift};
+pub use height::{CameraPlace, HeightCorrection, HeightError};
 pub use mapping::Model;
 pub use measure::Measure;
-pub use package_outline::{Match, Matches, Outline, Seen, matching, outlines};
+pub use package_outline::{Match, Matches, MeasuredBody, Outline, matching, outlines};
 pub use plane::{ChiSquare, Plane, Residual};
 pub use plane_error::PlaneError;
 pub use reference_objects::{Object, ObjectShape, objects};
 pub use references::{Reference, ReferenceKind};
-pub use row_detection::{Row, RowOptions, propose_row};
-pub use side_points::{Marked, ON_A_SIDE, corners_of_sides};
+pub use row_detection::{DetectedRow, RowOptions, propose_row};
+pub use side_points::{ON_A_SIDE, OutlinePoints, corners_of_sides};
 pub use snap::{
     SnapError, SnapOptions, SnappedCircle, SnappedEdge, snap_circle, snap_corner, snap_edge,
     snap_ends, snap_rim, snap_sides,
 };
-pub use working::{Marks, OnSheet};
+pub use working::{Marks, PlaneOnSheet};

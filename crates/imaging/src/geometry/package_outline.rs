@@ -44,7 +44,7 @@ pub struct Outline {
 
 /// What was measured of a body.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Seen {
+pub struct MeasuredBody {
     /// One side, mm.
     pub length: Measured,
     /// The other side, mm.
@@ -125,7 +125,7 @@ fn outline(row: &str) -> Option<Outline> {
 }
 
 /// Ranks outlines by how well they fit what was seen. `own` are the user's, beside the table.
-pub fn matching<'a>(seen: &Seen, table: &'a [Outline], own: &'a [Outline]) -> Matches<'a> {
+pub fn matching<'a>(seen: &MeasuredBody, table: &'a [Outline], own: &'a [Outline]) -> Matches<'a> {
     let (long, short) = if seen.width.value > seen.length.value {
         (seen.width, seen.length)
     } else {
@@ -188,7 +188,7 @@ fn sentence(
     ranked: &[Match<'_>],
     unknown: f64,
     needed: usize,
-    seen: &Seen,
+    seen: &MeasuredBody,
     long: Measured,
     short: Measured,
 ) -> String {
@@ -221,7 +221,7 @@ fn sentence(
 }
 
 /// Density of what was seen, given the outline.
-fn chance(outline: &Outline, long: Measured, short: Measured, seen: &Seen) -> f64 {
+fn chance(outline: &Outline, long: Measured, short: Measured, seen: &MeasuredBody) -> f64 {
     let limits = |nominal: f64, stated: Option<[f64; 2]>| {
         let half = LIMIT_MM.min(LIMIT_SHARE * nominal);
         stated.unwrap_or([nominal - half, nominal + half])
@@ -275,8 +275,8 @@ fn normal(off: f64, u: f64) -> f64 {
 mod tests {
     use super::*;
 
-    fn seen(l: f64, w: f64, pitch: Option<f64>, pins: Option<u32>) -> Seen {
-        Seen {
+    fn seen(l: f64, w: f64, pitch: Option<f64>, pins: Option<u32>) -> MeasuredBody {
+        MeasuredBody {
             length: Measured::new(l, 0.02),
             width: Measured::new(w, 0.02),
             pitch: pitch.map(|p| Measured::new(p, 0.005)),
@@ -284,7 +284,7 @@ mod tests {
         }
     }
 
-    fn chance_of(seen: &Seen, name: &str) -> f64 {
+    fn chance_of(seen: &MeasuredBody, name: &str) -> f64 {
         let found = matching(seen, outlines(), &[]);
         let named = found
             .ranked

@@ -15,7 +15,7 @@ use nalgebra::{Matrix2x3, Matrix3, Vector3};
 pub(crate) const MOST: usize = 10;
 
 /// A mapping at given parameters.
-pub(crate) struct View<'m> {
+pub(crate) struct Projection<'m> {
     mapping: &'m Mapping,
     matrix: Matrix3<f64>,
     inverse: Matrix3<f64>,
@@ -23,7 +23,7 @@ pub(crate) struct View<'m> {
 }
 
 /// A place on the plane with its derivatives.
-pub(crate) struct Place {
+pub(crate) struct PlanePoint {
     /// The place, mm.
     pub(crate) mm: [f64; 2],
     /// How it follows the pixel, mm per pixel: columns are those of across and down in the picture.
@@ -32,7 +32,7 @@ pub(crate) struct Place {
     pub(crate) by_theta: [[f64; 2]; MOST],
 }
 
-impl<'m> View<'m> {
+impl<'m> Projection<'m> {
     /// Makes the view, or `None` where the homography has no inverse.
     pub(crate) fn new(mapping: &'m Mapping, theta: &[f64]) -> Option<Self> {
         let matrix = mapping.matrix(theta);
@@ -76,7 +76,7 @@ impl<'m> View<'m> {
 
     /// Returns the place of a pixel with its derivatives; `turns` are those of the homography
     /// ([`Mapping::turns`]) at the same parameters.
-    pub(crate) fn place(&self, px: [f64; 2], turns: &[Matrix3<f64>]) -> Option<Place> {
+    pub(crate) fn place(&self, px: [f64; 2], turns: &[Matrix3<f64>]) -> Option<PlanePoint> {
         let (p, mm) = self.seen(px)?;
         let unit = self.mapping.unit_mm;
         let row = |r: usize| (self.inverse.row(r) * unit - self.inverse.row(2) * mm[r]) / p.z;
@@ -95,7 +95,7 @@ impl<'m> View<'m> {
         let by_pixel = bent
             .by_place
             .map(|by| chain(by).map(|v| v / self.mapping.radius));
-        Some(Place {
+        Some(PlanePoint {
             mm,
             by_pixel,
             by_theta,

@@ -40,7 +40,7 @@ pub enum ReferenceKind {
     /// A rectangle of known size whose sides were marked, three points on each; what they say
     /// along the side does not count.
     Sides {
-        /// Points in the order of the sides, see [`super::Marked::Sides`]. The first side is the
+        /// Points in the order of the sides, see [`super::OutlinePoints::Sides`]. The first side is the
         /// length. Either way round.
         points: Box<[Click; 12]>,
         /// First side, mm.

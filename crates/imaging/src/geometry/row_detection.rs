@@ -14,7 +14,7 @@ use crate::Grey;
 
 /// A row of equal things found along a line.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Row {
+pub struct DetectedRow {
     /// The middle of each, in order along the line, with the uncertainty along it.
     pub places: Vec<Click>,
     /// Mean spacing, pixels.
@@ -65,7 +65,7 @@ pub fn propose_row(
     from: [f64; 2],
     to: [f64; 2],
     options: &RowOptions,
-) -> Result<Row, SnapError> {
+) -> Result<DetectedRow, SnapError> {
     let length = (to[0] - from[0]).hypot(to[1] - from[1]);
     if !(length.is_finite() && from[0].is_finite() && from[1].is_finite() && length < 1e5) {
         return Err(SnapError::Outside);
@@ -109,7 +109,7 @@ pub fn propose_row(
         })
         .collect();
     let spacing = (middles[middles.len() - 1] - middles[0]) / (middles.len() - 1) as f64;
-    Ok(Row {
+    Ok(DetectedRow {
         places,
         pitch_px: spacing * FINE,
         dark,
@@ -118,7 +118,7 @@ pub fn propose_row(
     })
 }
 
-impl Row {
+impl DetectedRow {
     /// Makes a ruler of the row whose things stand `spacing_mm` apart. What a slanting line makes
     /// of the spacing is counted as uncertainty of the scale.
     pub fn ruler(&self, name: &str, spacing_mm: f64) -> Reference {

@@ -22,7 +22,7 @@ pub(crate) const WEIGHTS: [f64; ON_A_SIDE] = [5.0 / 18.0, 8.0 / 18.0, 5.0 / 18.0
 
 /// What the points of an outline are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Marked {
+pub enum OutlinePoints {
     /// Its corners, one after the other.
     Corners,
     /// Three points on each of its sides, in the order of the sides; the first side begins at the

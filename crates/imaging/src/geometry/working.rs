@@ -10,15 +10,15 @@
 //! points is one node: the fitted plane seen at these points.
 
 use super::height::Raised;
-use super::measurement_model::{Side, Taking, dimension, unit};
-use super::plane::CauseUnit;
-use super::{CameraPlace, Click, Estimate, Lift, Measure, Plane, PlaneError, estimate};
+use super::measurement_model::{MeasurementModel, ModelResult, dimension, unit};
+use super::plane::SourceUnit;
+use super::{CameraPlace, Click, Estimate, HeightCorrection, Measure, Plane, PlaneError, estimate};
 use quantity::{Distribution, Input, Origin, Sheet, Source, Term, Unit, units};
 use std::sync::Arc;
 
 /// A plane whose causes of doubt are inputs of a sheet. Make one for each photograph and take
 /// all its measures from it.
-pub struct OnSheet<'s> {
+pub struct PlaneOnSheet<'s> {
     sheet: &'s Sheet,
     plane: Arc<Plane>,
     causes: Vec<Term<'s>>,
@@ -37,21 +37,23 @@ pub struct Marks<'s> {
 impl Plane {
     /// Puts the plane's causes of doubt on a sheet. `evidence` names the photograph as a place in
     /// the record (`photo:board`).
-    pub fn on<'s>(self: &Arc<Self>, sheet: &'s Sheet, evidence: &[String]) -> OnSheet<'s> {
+    pub fn on<'s>(self: &Arc<Self>, sheet: &'s Sheet, evidence: &[String]) -> PlaneOnSheet<'s> {
         let causes = self
             .causes
             .iter()
             .map(|cause| {
                 let (unit, origin, note) = match cause.unit {
-                    CauseUnit::Pixels => (pixel(), Origin::Measured, ""),
-                    CauseUnit::Millimetres => (units::millimetre(), Origin::Measured, ""),
-                    CauseUnit::Degrees => (unit(&Measure::Angle), Origin::Assumed, ""),
-                    CauseUnit::Number if cause.name.contains("clicks") => (
+                    SourceUnit::Pixels => (pixel(), Origin::Measured, ""),
+                    SourceUnit::Millimetres => (units::millimetre(), Origin::Measured, ""),
+                    SourceUnit::Degrees => (unit(&Measure::Angle), Origin::Assumed, ""),
+                    SourceUnit::Number if cause.name.contains("clicks") => (
                         units::one(),
                         Origin::Measured,
                         "joint effect of the clicks, in standard uncertainties",
                     ),
-                    CauseUnit::Number | CauseUnit::LogPixels => (units::one(), Origin::Assumed, ""),
+                    SourceUnit::Number | SourceUnit::LogPixels => {
+                        (units::one(), Origin::Assumed, "")
+                    }
                 };
                 let source = Source {
                     origin,
@@ -62,7 +64,7 @@ impl Plane {
                 sheet.input(Input::distributed(&cause.name, distribution, unit, source))
             })
             .collect();
-        OnSheet {
+        PlaneOnSheet {
             sheet,
             plane: Arc::clone(self),
             causes,
@@ -71,7 +73,7 @@ impl Plane {
     }
 }
 
-impl<'s> OnSheet<'s> {
+impl<'s> PlaneOnSheet<'s> {
     /// Returns the plane.
     pub fn plane(&self) -> &Plane {
         &self.plane
@@ -85,7 +87,7 @@ impl<'s> OnSheet<'s> {
     pub fn marks(
         &self,
         clicks: &[Click],
-        lift: Option<&Lift>,
+        lift: Option<&HeightCorrection>,
         evidence: &[String],
     ) -> Result<Marks<'s>, PlaneError> {
         if let Some(i) = clicks.iter().position(|c| !c.is_usable()) {
@@ -131,7 +133,7 @@ impl<'s> OnSheet<'s> {
         })
     }
 
-    fn heights(&self, lift: &Lift, raised: &Raised) -> Vec<Term<'s>> {
+    fn heights(&self, lift: &HeightCorrection, raised: &Raised) -> Vec<Term<'s>> {
         let mm = units::millimetre();
         let input = |name: &str, k: usize, unit: &Unit, origin: Origin| {
             let distribution = (raised.mean[k], raised.sd[k]);
@@ -186,9 +188,9 @@ impl<'s> OnSheet<'s> {
                 why,
             })?;
         }
-        let sides: Vec<Side> = wanted
+        let sides: Vec<ModelResult> = wanted
             .iter()
-            .map(|(_, measure, _)| Side::new(measure, count))
+            .map(|(_, measure, _)| ModelResult::new(measure, count))
             .collect();
         let results: Vec<_> = sides
             .iter()
@@ -199,7 +201,7 @@ impl<'s> OnSheet<'s> {
         let mut arguments = marks.inputs.clone();
         arguments.extend(&self.causes);
         arguments.extend(&marks.heights);
-        let model = Taking {
+        let model = MeasurementModel {
             plane: Arc::clone(&self.plane),
             points: count,
             raised: marks.raised,

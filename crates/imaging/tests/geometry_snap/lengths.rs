@@ -18,8 +18,8 @@ use crate::chance::Chance;
 use crate::stand::{Outline, Profile, Stand};
 use imaging::Grey;
 use imaging::geometry::{
-    Estimate, Marked, Measure, Measured, Options, Plane, Reference, ReferenceKind, SnapOptions,
-    ellipse, snap_circle, snap_rim, snap_sides,
+    Estimate, Measure, Measured, Options, OutlinePoints, Plane, Reference, ReferenceKind,
+    SnapOptions, ellipse, snap_circle, snap_rim, snap_sides,
 };
 use scene::camera::{Camera, SensorModel};
 use std::ops::RangeInclusive;
@@ -157,8 +157,8 @@ impl View {
         let corners = self.body.points();
         let rough = [0, 1, 2, 3].map(|i: usize| roughly(&self.stand.camera, chance, corners[i]));
         let body = snap_sides(&self.of_body(), &rough, &edges).ok();
-        let side = [Measure::Length, Measure::Width][side](Marked::Sides);
-        let [side, area] = [side, Measure::Area(Marked::Sides)]
+        let side = [Measure::Length, Measure::Width][side](OutlinePoints::Sides);
+        let [side, area] = [side, Measure::Area(OutlinePoints::Sides)]
             .map(|measure| plane.estimate(&measure, body.as_ref()?, None).ok());
         let rough = self.rough_rim(chance);
         let disc = snap_rim(&self.of_disc(), &rough, &rims).ok();

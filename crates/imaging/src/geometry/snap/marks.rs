@@ -45,7 +45,7 @@ pub fn snap_ends(
 }
 
 /// Finds the sides of a polygon whose corners are roughly marked; rounded corners stay out of the
-/// fit. Returns three points on each side, for [`crate::geometry::Marked::Sides`].
+/// fit. Returns three points on each side, for [`crate::geometry::OutlinePoints::Sides`].
 ///
 /// # Errors
 /// [`SnapError`] of the first side that has no edge.
