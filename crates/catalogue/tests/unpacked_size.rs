@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
-use catalogue::Table;
+use catalogue::{Loss, Table};
 use std::io::{Cursor, Write};
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, ZipWriter};
@@ -55,7 +55,15 @@ fn an_archive_that_lies_about_its_size_is_refused() {
     let honest = archive(66);
     for size in [1000, 0] {
         for bytes in saying(&honest, size) {
-            assert!(Table::from_bytes(&bytes, "parts.xlsx").is_err());
+            let remark = Table::from_bytes(&bytes, "parts.xlsx").unwrap_err();
+            assert_eq!(
+                (remark.file.as_str(), remark.loss),
+                ("parts.xlsx", Loss::File)
+            );
+            assert!(
+                !remark.why.is_empty() && !remark.remedy.is_empty(),
+                "{remark}"
+            );
         }
     }
 }

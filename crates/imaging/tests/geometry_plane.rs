@@ -187,7 +187,17 @@ fn swapped_sides_are_refused_unless_the_view_is_oblique() {
         oblique: true,
         ..options()
     };
-    assert!(Plane::fit(&[swapped], &oblique).is_ok());
+    let plane = Plane::fit(&[swapped], &oblique).unwrap();
+    // The card's own sides have the sizes that were stated for them.
+    for (ends, stated) in [([b, c], 85.6), ([c, d], 53.98)] {
+        let ends = ends.map(|[x, y]| Click::new(x, y, 0.7));
+        let side = plane.estimate(&Measure::Distance, &ends, None).unwrap();
+        assert!(
+            (side.value - stated).abs() < 3.0 * side.uncertainty,
+            "{}",
+            side.value
+        );
+    }
 }
 
 #[test]
