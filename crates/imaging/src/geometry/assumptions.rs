@@ -1,6 +1,6 @@
 //! What is taken for granted about camera and lens where the references do not tell.
 
-use super::Measured;
+use super::{Measured, assumed};
 
 /// What is known or taken for granted about the photograph.
 #[derive(Debug, Clone, PartialEq)]
@@ -22,25 +22,14 @@ pub struct Options {
     pub oblique: bool,
 }
 
-/// Usual displacement at the corner, standard uncertainty: lenses with residual distortion of up
-/// to 2 %.
-const DISTORTION: f64 = 0.01;
-/// Usual tilt of a camera held or mounted to look straight down, degrees.
-const TILT_DEG: f64 = 3.0;
-/// Usual focal length as a share of the longer side of the picture: wide phone cameras have 0.7,
-/// close-up lenses 2.5.
-const FOCAL_SHARE: f64 = 1.1;
-/// Standard uncertainty of its logarithm.
-const FOCAL_SPREAD: f64 = 0.4;
-
 impl Options {
     /// Makes the usual assumptions for a picture of a size in pixels.
     pub fn new(width: u32, height: u32) -> Self {
         Self {
             picture: [width, height],
-            distortion: DISTORTION,
+            distortion: assumed::DISTORTION.value,
             distortion_fifth: 0.0,
-            tilt_deg: TILT_DEG,
+            tilt_deg: assumed::TILT.value,
             focal_px: None,
             oblique: false,
         }
@@ -55,7 +44,10 @@ impl Options {
             Some(f) => (f.value.ln(), f.relative().max(1e-4)),
             None => {
                 let longer = f64::from(self.picture[0].max(self.picture[1]).max(1));
-                ((FOCAL_SHARE * longer).ln(), FOCAL_SPREAD)
+                (
+                    (assumed::FOCAL_SHARE.value * longer).ln(),
+                    assumed::FOCAL_SPREAD.value,
+                )
             }
         }
     }
@@ -78,7 +70,7 @@ impl Options {
         let deg = if self.tilt_deg.is_finite() {
             self.tilt_deg.abs().clamp(1e-3, 30.0)
         } else {
-            TILT_DEG
+            assumed::TILT.value
         };
         deg.to_radians()
     }

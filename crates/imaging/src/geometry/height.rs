@@ -9,7 +9,7 @@
 //! shrink by 1 − h/Z, wherever the camera stands.
 
 use super::projection::MOST;
-use super::{Measured, Options, Plane, PlaneError};
+use super::{Measured, Options, Plane, PlaneError, assumed};
 
 /// How high the measured points stand, and how far the camera.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -183,16 +183,12 @@ impl Raised {
     }
 }
 
-/// Standard uncertainty of the foot of the camera's plumb line where the focal length is not
-/// known, degrees of tilt.
-const FOOT_TILT_DEG: f64 = 3.0;
-
 impl Plane {
     /// Returns the likely foot of the camera's plumb line, mm, and its standard uncertainty: the
     /// place in the middle of the picture.
     pub(crate) fn foot(&self, distance_mm: f64) -> ([f64; 2], f64) {
         let foot = self.to_plane(self.mapping.middle).unwrap_or([0.0, 0.0]);
-        (foot, distance_mm * FOOT_TILT_DEG.to_radians().tan())
+        (foot, distance_mm * assumed::TILT.value.to_radians().tan())
     }
 }
 

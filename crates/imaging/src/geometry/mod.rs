@@ -7,7 +7,7 @@
 //!
 //! | file | subject |
 //! | --- | --- |
-//! | `click.rs`, `references.rs`, `reference_objects.rs`, `assumptions.rs` | what goes in |
+//! | `click.rs`, `references.rs`, `reference_objects.rs`, `assumptions.rs`, `assumed.rs` | what goes in |
 //! | `dlt.rs`, `lens.rs`, `mapping.rs`, `least_squares.rs`, `solve.rs` | the fit |
 //! | `plane.rs` | the fitted plane: pixels to millimetres, checks, notes |
 //! | `projection.rs`, `measure_gradient.rs`, `chain_rule.rs` | places and measures with their derivatives |
@@ -17,6 +17,7 @@
 //! | `package_outline.rs` | which package outline a size fits |
 //! | `snap`, `row_detection.rs` | edges, corners, circles and rows found in the pixels |
 
+mod assumed;
 mod assumptions;
 mod chain_rule;
 mod click;
@@ -42,6 +43,7 @@ mod snap;
 mod solve;
 mod working;
 
+pub use assumed::{ASSUMPTIONS, Assumption};
 pub use assumptions::Options;
 pub use click::{Click, Measured};
 pub use ellipse::{Circle, Ellipse, circle, ellipse};

@@ -11,7 +11,7 @@
 //! where the drawn outline agrees with the name, and from its generator's size definitions, which
 //! copy the outline drawings; `status` says what was read and what stands from memory.
 
-use super::Measured;
+use super::{Measured, assumed};
 use statrs::function::erf::erfc;
 use std::sync::OnceLock;
 
@@ -77,23 +77,9 @@ pub struct Matches<'a> {
     pub sentence: String,
 }
 
-/// Probability beforehand that a body has an outline that is not in the table.
-const UNKNOWN: f64 = 0.05;
-/// Probability that pins are miscounted.
-const MISCOUNT: f64 = 0.02;
-/// Tolerance of a body whose limits are not known, mm and as a share; the smaller holds.
-const LIMIT_MM: f64 = 0.1;
-const LIMIT_SHARE: f64 = 0.08;
-/// Uncertainty of an outline's own pitch, mm.
-const PITCH_MM: f64 = 0.005;
 /// Standard uncertainties beyond which a size cannot be meant: the chance is below 10⁻³², whatever
 /// else fits.
 const OUT_OF_REACH: f64 = 12.0;
-/// Widths of even densities of the unknown body: ln of greatest over least size, of pitch.
-const LN_SIZES: f64 = 5.3;
-const LN_PITCHES: f64 = 3.0;
-/// Number of usual pin counts.
-const PIN_COUNTS: f64 = 60.0;
 
 /// Returns the table of known outlines.
 pub fn outlines() -> &'static [Outline] {
@@ -132,7 +118,7 @@ pub fn matching<'a>(seen: &MeasuredBody, table: &'a [Outline], own: &'a [Outline
         (seen.length, seen.width)
     };
     let all: Vec<&Outline> = table.iter().chain(own).collect();
-    let each = (1.0 - UNKNOWN) / all.len().max(1) as f64;
+    let each = (1.0 - assumed::UNKNOWN_OUTLINE.value) / all.len().max(1) as f64;
     let mut ranked: Vec<Match<'a>> = all
         .into_iter()
         .map(|outline| Match {
@@ -141,12 +127,13 @@ pub fn matching<'a>(seen: &MeasuredBody, table: &'a [Outline], own: &'a [Outline
         })
         .filter(|m| m.probability > 0.0)
         .collect();
-    let mut unknown = UNKNOWN / (LN_SIZES * LN_SIZES * long.value * short.value).abs();
+    let mut unknown = assumed::UNKNOWN_OUTLINE.value
+        / (assumed::LN_SIZES.value * assumed::LN_SIZES.value * long.value * short.value).abs();
     if let Some(pitch) = seen.pitch {
-        unknown /= LN_PITCHES * pitch.value.abs();
+        unknown /= assumed::LN_PITCHES.value * pitch.value.abs();
     }
     if seen.pins.is_some() {
-        unknown /= PIN_COUNTS;
+        unknown /= assumed::PIN_COUNTS.value;
     }
     let whole = unknown + ranked.iter().map(|m| m.probability).sum::<f64>();
     if !(whole > 0.0 && whole.is_finite()) {
@@ -223,7 +210,9 @@ fn sentence(
 /// Density of what was seen, given the outline.
 fn chance(outline: &Outline, long: Measured, short: Measured, seen: &MeasuredBody) -> f64 {
     let limits = |nominal: f64, stated: Option<[f64; 2]>| {
-        let half = LIMIT_MM.min(LIMIT_SHARE * nominal);
+        let half = assumed::OUTLINE_LIMIT
+            .value
+            .min(assumed::OUTLINE_LIMIT_SHARE.value * nominal);
         stated.unwrap_or([nominal - half, nominal + half])
     };
     let mut chance = within(long, limits(outline.length_mm, outline.length_limits));
@@ -233,15 +222,18 @@ fn chance(outline: &Outline, long: Measured, short: Measured, seen: &MeasuredBod
     chance *= within(short, limits(outline.width_mm, outline.width_limits));
     if let Some(pitch) = seen.pitch {
         chance *= match outline.pitch_mm {
-            Some(p) => normal(pitch.value - p, pitch.uncertainty.hypot(PITCH_MM)),
-            None => MISCOUNT / (LN_PITCHES * pitch.value.abs()),
+            Some(p) => normal(
+                pitch.value - p,
+                pitch.uncertainty.hypot(assumed::OUTLINE_PITCH.value),
+            ),
+            None => assumed::MISCOUNT.value / (assumed::LN_PITCHES.value * pitch.value.abs()),
         };
     }
     if let Some(pins) = seen.pins {
         chance *= if outline.pins == Some(pins) {
-            1.0 - MISCOUNT
+            1.0 - assumed::MISCOUNT.value
         } else {
-            MISCOUNT / PIN_COUNTS
+            assumed::MISCOUNT.value / assumed::PIN_COUNTS.value
         };
     }
     if chance.is_finite() { chance } else { 0.0 }

@@ -8,19 +8,9 @@ use super::mapping::{Mapping, Model};
 use super::projection::Projection;
 use super::references::{Prepared, bounds, hull};
 use super::solve::{Observation, Solution, solve};
-use super::{Options, PlaneError, Reference, ReferenceKind};
+use super::{Options, PlaneError, Reference, ReferenceKind, assumed};
 use nalgebra::DMatrix;
 use statrs::distribution::{ChiSquared, ContinuousCDF};
-
-/// Relative uncertainty of the scale above which a reference is refused.
-const COARSE: f64 = 0.10;
-/// Probability of the chi-square check below which uncertainties are widened.
-const UNLIKELY: f64 = 0.01;
-/// Tilts between which a rectangle's sides count as swapped, degrees.
-const STEEP_DEG: f64 = 25.0;
-const LEVEL_DEG: f64 = 20.0;
-/// Share of its former uncertainty below which a lens term counts as told by the points.
-const WELL_DETERMINED: f64 = 0.5;
 
 /// One independent cause of doubt about a plane: a click, a size, an assumption. The parameters
 /// of the view are linear in these, so that results which share a plane share its doubt.
@@ -122,7 +112,7 @@ impl Plane {
             }
         });
         let widened = check
-            .filter(|c| c.probability < UNLIKELY)
+            .filter(|c| c.probability < assumed::UNLIKELY.value)
             .map(|c| (c.value / c.degrees_of_freedom as f64).sqrt());
         let clicks = references
             .iter()
@@ -173,7 +163,7 @@ impl Plane {
         for (i, before) in self.options.lens_terms().iter().enumerate() {
             let at = self.model().count() + i;
             let after = covariance[(at, at)].sqrt();
-            notes.push(if after < WELL_DETERMINED * before {
+            notes.push(if after < assumed::WELL_DETERMINED.value * before {
                 format!(
                     "Lens distortion k{} = {:.5} ± {:.5} (share of the half diagonal at the corner), found from the points.",
                     i + 1,
@@ -333,7 +323,7 @@ fn check_size(reference: &Prepared) -> Result<(), PlaneError> {
     let relative = (u * std::f64::consts::SQRT_2 / size)
         .max(reference.along)
         .max(reference.across.unwrap_or(0.0));
-    if relative > COARSE {
+    if relative > assumed::COARSE.value {
         return Err(PlaneError::TooSmall {
             reference: reference.name.clone(),
             percent: relative * 100.0,
@@ -362,7 +352,9 @@ fn check_sides(solution: &Solution, reference: &Reference) -> Result<(), PlaneEr
             .acos()
             .to_degrees()
     };
-    if tilt_deg(1.0) > STEEP_DEG && tilt_deg(length.value / width.value) < LEVEL_DEG {
+    if tilt_deg(1.0) > assumed::STEEP.value
+        && tilt_deg(length.value / width.value) < assumed::LEVEL.value
+    {
         return Err(PlaneError::SidesSwapped {
             reference: reference.name.clone(),
             length: length.value,

@@ -26,6 +26,7 @@ mod fit;
 mod line;
 mod marks;
 
+use super::assumed;
 use std::sync::LazyLock;
 
 pub use circle::{SnappedCircle, snap_circle};
@@ -46,15 +47,12 @@ pub struct SnapOptions {
     pub unmodelled_px: f64,
 }
 
-/// What the model usually leaves out, pixels: a judgement for photographs of unknown origin.
-const UNMODELLED_PX: f64 = 0.05;
-
 impl Default for SnapOptions {
     fn default() -> Self {
         Self {
             reach_px: 10.0,
             least_step: 10.0,
-            unmodelled_px: UNMODELLED_PX,
+            unmodelled_px: assumed::UNMODELLED.value,
         }
     }
 }
@@ -92,7 +90,7 @@ impl SnapOptions {
         if px.is_finite() {
             px * px
         } else {
-            UNMODELLED_PX * UNMODELLED_PX
+            assumed::UNMODELLED.value * assumed::UNMODELLED.value
         }
     }
 }
@@ -101,7 +99,7 @@ impl SnapOptions {
 const PIXEL_VARIANCE: f64 = 1.0 / 12.0;
 /// Usual standard deviation of the optical blur, pixels, and its standard uncertainty: so wide
 /// that the pixels decide wherever they tell anything.
-pub(crate) const USUAL_BLUR: [f64; 2] = [0.7, 0.5];
+pub(crate) const USUAL_BLUR: [f64; 2] = [assumed::USUAL_BLUR.value, assumed::BLUR_SPREAD.value];
 
 /// Standard deviation of the levels before the first fit tells it.
 pub(crate) const FIRST_NOISE: f64 = 2.0;
