@@ -105,19 +105,23 @@ pub(crate) fn read(folded: &Folded) -> Vec<Draft> {
     drafts
 }
 
+/// Says which letter stands for what, and how the value lies in the preferred series.
+fn because(split: &Split, value: f64, unit: &str) -> String {
+    let tolerance = |c| format!(" and {c} is the tolerance");
+    format!(
+        "{} marks the decimal point{}; {}",
+        split.letter,
+        split.last.map_or_else(String::new, tolerance),
+        e_series::remark(value, |v| engineering(v, unit))
+    )
+}
+
 fn resistor(split: &Split) -> Option<Draft> {
     let (ohm, doubt) = resistance(split)?;
     let (letter, factor) = ending(split.last, None)?;
     let tolerance = letter.map(|l| l.tolerance);
     let share = e_series::share(ohm, 8.0, false).max(e_series::share(ohm, 8.0, true));
-    let because = format!(
-        "{} marks the decimal point{}; {}",
-        split.letter,
-        split
-            .last
-            .map_or_else(String::new, |c| format!(" and {c} is the tolerance")),
-        e_series::remark(ohm, |v| engineering(v, "Ω"))
-    );
+    let because = because(split, ohm, "Ω");
     let meaning = format!(
         "Resistance {}{}.",
         engineering(ohm, "Ω"),
@@ -145,14 +149,7 @@ fn capacitor(split: &Split) -> Option<Draft> {
     let (farad, doubt) = capacitance(split)?;
     let (letter, factor) = ending(split.last, Some(farad))?;
     let tolerance = letter.map(|l| l.tolerance);
-    let because = format!(
-        "{} marks the decimal point{}; {}",
-        split.letter,
-        split
-            .last
-            .map_or_else(String::new, |c| format!(" and {c} is the tolerance")),
-        e_series::remark(farad, |v| engineering(v, "F"))
-    );
+    let because = because(split, farad, "F");
     let meaning = format!(
         "Capacitance {}{}.",
         engineering(farad, "F"),

@@ -9,7 +9,7 @@
 //! | --- | --- |
 //! | `click.rs`, `references.rs`, `reference_objects.rs`, `assumptions.rs`, `assumed.rs` | what goes in |
 //! | `dlt.rs`, `lens.rs`, `mapping.rs`, `least_squares.rs`, `solve.rs` | the fit |
-//! | `plane.rs` | the fitted plane: pixels to millimetres, checks, notes |
+//! | `plane.rs`, `plane_error.rs` | the fitted plane: pixels to millimetres, checks, notes; why there is none |
 //! | `projection.rs`, `measure_gradient.rs`, `chain_rule.rs` | places and measures with their derivatives |
 //! | `measure.rs`, `estimate.rs`, `working.rs`, `measurement_model.rs`, `height.rs` | measures |
 //! | `side_points.rs` | outlines marked on their sides |

@@ -97,16 +97,8 @@ pub(crate) fn price(
 ) -> Option<MilliNat> {
     let name = target.symbols;
     let (len, n) = (query.len(), name.len());
-    let ahead = |k| {
-        query
-            .added(k, costs)
-            .saturating_add(costs.lead(0, 0, query.gap_before))
-    };
-    let after = |k| {
-        query
-            .added(k, costs)
-            .saturating_add(costs.tail(0, 0, query.gap_after))
-    };
+    let ahead = |k| query.added_ahead(k, costs);
+    let after = |k| query.added_after(k, costs);
     let Rows { before, now } = rows;
     let (mut before, mut now) = (before, now);
     let mut high = 0;
@@ -240,16 +232,8 @@ pub(crate) fn trace(
 ) -> (MilliNat, Vec<Pair>) {
     let name = target.symbols;
     let (len, n) = (query.len(), name.len());
-    let ahead = |k| {
-        query
-            .added(k, costs)
-            .saturating_add(costs.lead(0, 0, query.gap_before))
-    };
-    let after = |k| {
-        query
-            .added(k, costs)
-            .saturating_add(costs.tail(0, 0, query.gap_after))
-    };
+    let ahead = |k| query.added_ahead(k, costs);
+    let after = |k| query.added_after(k, costs);
     let wide = n + 1;
     let mut cells = vec![NEVER; (len + 1) * wide];
     let mut steps = vec![Step::Lead; (len + 1) * wide];

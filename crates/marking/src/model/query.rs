@@ -110,6 +110,18 @@ impl Query {
         }
     }
 
+    /// Price of so many characters before the name.
+    pub(crate) fn added_ahead(&self, n: usize, costs: &Costs) -> MilliNat {
+        let lead = costs.lead(0, 0, self.gap_before);
+        self.added(n, costs).saturating_add(lead)
+    }
+
+    /// Price of so many characters behind the name.
+    pub(crate) fn added_after(&self, n: usize, costs: &Costs) -> MilliNat {
+        let tail = costs.tail(0, 0, self.gap_after);
+        self.added(n, costs).saturating_add(tail)
+    }
+
     /// Whether it is too long for a part number.
     pub(crate) fn is_too_long(&self) -> bool {
         self.len() > LONGEST

@@ -16,7 +16,7 @@
 //! | `compile.rs`, `program.rs` | the part of the graph that a result needs, made and run |
 //! | `gradient.rs`, `propagate.rs`, `curvature.rs` | derivatives, first order, second-order check |
 //! | `method_choice.rs`, `kink.rs`, `zero_divisor.rs` | which method serves a term, and what stands against one |
-//! | `normal_score.rs`, `nataf.rs`, `cause_space.rs` | distributions as functions of normal scores, correlated ones too |
+//! | `normal_score.rs`, `nataf.rs`, `correlation.rs`, `cause_space.rs` | distributions as functions of normal scores, correlated ones too |
 //! | `axis_probes.rs`, `additive.rs`, `convolution.rs` | distributions combined without draws |
 //! | `quasi_monte_carlo.rs`, `score_line.rs` | as few draws as the accuracy needs |
 //! | `random.rs`, `sampler.rs`, `block.rs`, `monte_carlo.rs`, `histogram.rs` | draws |

@@ -28,6 +28,13 @@ pub(super) use webp::riff;
 use super::{Fault, PictureError};
 use exif::Exif;
 
+/// One chunk of a PNG or RIFF file: its type, its content, and the offset of the next.
+pub(in crate::pixels) struct Chunk<'a> {
+    pub(in crate::pixels) kind: [u8; 4],
+    pub(in crate::pixels) body: &'a [u8],
+    pub(in crate::pixels) next: usize,
+}
+
 /// A picture file without its notes.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Cleaned {
