@@ -140,7 +140,7 @@ fn pages_name_only_sources_that_are_there() {
     let is_there = |name: &str| {
         let name = name.trim_end_matches('/');
         let ending = format!("/{name}");
-        there.contains(name) || there.iter().any(|path| path.ends_with(&ending))
+        root().join(name).exists() || there.iter().any(|path| path.ends_with(&ending))
     };
     let is_path = |name: &&str| {
         !name.contains([' ', '*', '<', '('])
