@@ -3,7 +3,7 @@
 //! In: findings. Out: text after RFC 4180 (comma, CRLF, quotes where needed), UTF-8, one heading
 //! row. Not here: choosing which parts there are (`methods`).
 
-use catalogue::disarmed;
+use catalogue::escaped_formula;
 use methods::{Detail, Findings, PartRow};
 
 /// Headings, in the order of [`fields`].
@@ -34,7 +34,11 @@ pub fn parts_csv(findings: &Findings) -> String {
     // Writing to memory cannot fail, and every row has as many fields as the heading.
     let _ = writer.write_record(PART_HEADINGS);
     for row in part_rows(findings) {
-        let _ = writer.write_record(fields(row).iter().map(|field| disarmed(field).into_owned()));
+        let _ = writer.write_record(
+            fields(row)
+                .iter()
+                .map(|field| escaped_formula(field).into_owned()),
+        );
     }
     let bytes = writer.into_inner().unwrap_or_default();
     String::from_utf8(bytes).unwrap_or_default()

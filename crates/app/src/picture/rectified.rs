@@ -6,7 +6,7 @@ use crate::imaging_problem::Work;
 use crate::{At, Problem, Watch};
 use callout::{Region, Trace};
 use imaging::geometry::Plane;
-use imaging::pixels::rectify::{Kernel as Resampling, Lens, Map, Wanted, resample};
+use imaging::pixels::rectify::{Kernel as Resampling, Lens, Map, RectifyOptions, resample};
 use imaging::pixels::{Encoding, encode};
 use methods::sight::Sight;
 use record::{Photo, Place};
@@ -58,7 +58,7 @@ pub(super) fn files(
         view.corner_mm,
         view.per_mm,
     );
-    let wanted = Wanted {
+    let wanted = RectifyOptions {
         left: 0,
         top: 0,
         width,

@@ -7,7 +7,7 @@ use super::Said;
 use super::question::{Question, Words};
 use crate::shown;
 use crate::{At, Kind, Problem, Watch};
-use catalogue::armed;
+use catalogue::unescaped_formula;
 use std::path::Path;
 use store::{limits, opener};
 
@@ -62,7 +62,7 @@ pub(super) fn run(
                 .filter(|c| !c.trim().is_empty())
         };
         let [package, pins, size, pitch, maker, role] = others.map(cell);
-        let text = armed(row.get(marking).unwrap_or_default());
+        let text = unescaped_formula(row.get(marking).unwrap_or_default());
         let question = pins
             .map(|p| {
                 p.trim().parse().map_err(|_| {

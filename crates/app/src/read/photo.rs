@@ -5,7 +5,7 @@ use crate::photographs;
 use crate::shown;
 use crate::{At, Problem, Watch};
 use codes::barcode::{Barcode, find};
-use codes::{Context, Thing};
+use codes::{Context, MarkedObject};
 use imaging::Grey;
 use std::path::Path;
 
@@ -17,7 +17,7 @@ pub(super) fn run(
     watch.stage(&format!("looking for codes in {}", shown(path)));
     let photo = photographs::decoded(path)?;
     let context = Context {
-        on: Some(Thing::Label),
+        on: Some(MarkedObject::Label),
         ..*context
     };
     let picture = &photo.picture;

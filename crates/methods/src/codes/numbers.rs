@@ -2,7 +2,7 @@
 
 use crate::words::counted;
 use crate::{Detail, Finding, Method, Verdict};
-use ::codes::{Context, Kind, Reading, Thing, Value, read};
+use ::codes::{Context, Kind, MarkedObject, Reading, Value, read};
 use record::Dossier;
 
 /// A number of the record and how it reads.
@@ -45,7 +45,7 @@ pub(super) fn examine(dossier: &Dossier) -> Option<Finding> {
         let Some(kind) = promised(&identifier.kind) else {
             continue;
         };
-        let readings = read(&identifier.text, &Context::on(Thing::Label));
+        let readings = read(&identifier.text, &Context::on(MarkedObject::Label));
         let found = readings
             .into_iter()
             .find_map(|reading| match &reading.value {

@@ -11,7 +11,7 @@ use crate::assumed;
 use crate::once::Once;
 use crate::{Cancelled, Case};
 use ::codes::date::{DateCandidate, Span, date_candidates, days_between};
-use ::codes::{Context, Thing, read};
+use ::codes::{Context, MarkedObject, read};
 use jiff::civil::Date;
 use record::{Dossier, Item, ItemKind};
 
@@ -101,7 +101,7 @@ pub(super) fn collect(case: &Case<'_>) -> Result<Seen, Cancelled> {
             let place = Place {
                 who: format!("label, {}", label.place),
                 item: None,
-                thing: Thing::Label,
+                thing: MarkedObject::Label,
                 evidence: evidence.clone(),
             };
             line_of_label(dossier.product.opened, line, &place, &mut seen);
@@ -113,7 +113,7 @@ pub(super) fn collect(case: &Case<'_>) -> Result<Seen, Cancelled> {
         let place = Place {
             who: identifier.kind.clone(),
             item: None,
-            thing: Thing::Label,
+            thing: MarkedObject::Label,
             evidence,
         };
         // The kind is the word that stands beside the number.
@@ -126,7 +126,7 @@ pub(super) fn collect(case: &Case<'_>) -> Result<Seen, Cancelled> {
 struct Place {
     who: String,
     item: Option<String>,
-    thing: Thing,
+    thing: MarkedObject,
     evidence: Vec<String>,
 }
 
@@ -137,9 +137,9 @@ fn marking(dossier: &Dossier, item: &Item, seen: &mut Seen) {
         who: item.name.clone(),
         item: Some(item.id.clone()),
         thing: match item.kind {
-            ItemKind::Cell => Thing::Cell,
-            ItemKind::Coil => Thing::Inductor,
-            _ => Thing::Chip,
+            ItemKind::Cell => MarkedObject::Cell,
+            ItemKind::Coil => MarkedObject::Inductor,
+            _ => MarkedObject::Chip,
         },
         evidence: std::iter::once(format!("items.{}", item.id))
             .chain(item.evidence.iter().map(|e| e.0.clone()))
@@ -250,7 +250,7 @@ fn take(
 }
 
 /// The share of date readings among all readings of a text.
-fn date_share(text: &str, thing: Thing, opened: Date) -> f64 {
+fn date_share(text: &str, thing: MarkedObject, opened: Date) -> f64 {
     read(text, &Context::on(thing).opened(opened))
         .iter()
         .filter(|r| r.kind.is_date())

@@ -1,7 +1,7 @@
 //! Measures as terms of one sheet. Those of one photograph share its doubt, those of one thing its points.
 
 use super::{Sight, Taken};
-use imaging::geometry::OnSheet;
+use imaging::geometry::PlaneOnSheet;
 use quantity::{Sheet, Term};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -10,7 +10,7 @@ use std::rc::Rc;
 /// A sheet with the photographs that measures on it were taken from.
 pub struct Desk<'s> {
     sheet: &'s Sheet,
-    planes: RefCell<BTreeMap<String, Rc<OnSheet<'s>>>>,
+    planes: RefCell<BTreeMap<String, Rc<PlaneOnSheet<'s>>>>,
     things: RefCell<BTreeMap<String, Rc<[Term<'s>]>>>,
 }
 
@@ -53,7 +53,7 @@ impl<'s> Desk<'s> {
         Ok(terms)
     }
 
-    fn on(&self, photo: &str, sight: &Sight) -> Rc<OnSheet<'s>> {
+    fn on(&self, photo: &str, sight: &Sight) -> Rc<PlaneOnSheet<'s>> {
         let mut planes = self.planes.borrow_mut();
         let on = planes
             .entry(photo.to_string())

@@ -2,7 +2,7 @@
 
 use crate::assumed;
 use imaging::geometry::{
-    CameraPlace, Click, Lift, Measured, Options, Plane, Reference, ReferenceKind,
+    CameraPlace, Click, HeightCorrection, Measured, Options, Plane, Reference, ReferenceKind,
 };
 use quantity::Stated;
 use record::{Photo, ReferenceShape};
@@ -64,8 +64,8 @@ impl Sight {
 
     /// Returns the correction for a height above the plane; `None` where nothing is known of the camera's
     /// place.
-    pub fn lift(&self, height: &Stated) -> Option<Lift> {
-        Some(Lift {
+    pub fn lift(&self, height: &Stated) -> Option<HeightCorrection> {
+        Some(HeightCorrection {
             height: millimetres(height),
             camera: self.camera?,
         })

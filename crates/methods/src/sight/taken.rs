@@ -3,7 +3,7 @@
 use super::Sight;
 use super::plane::clicks;
 use imaging::geometry::{
-    Click, Estimate, Lift, Marked, Measure, circle, corners_of_sides, ellipse,
+    Click, Estimate, HeightCorrection, Measure, OutlinePoints, circle, corners_of_sides, ellipse,
 };
 use record::{Item, MeasureSubject, Photo, PhotoMeasure, ReadingSubject, Region};
 
@@ -21,7 +21,7 @@ pub struct Taken<'d> {
     /// The points.
     pub clicks: Vec<Click>,
     /// Their height above the plane, where it can be corrected for.
-    pub lift: Option<Lift>,
+    pub lift: Option<HeightCorrection>,
     /// What they give, in the order told.
     pub sides: Vec<Side>,
 }
@@ -37,7 +37,7 @@ impl Taken<'_> {
             }
             _ => return line,
         };
-        if marked == Marked::Sides
+        if marked == OutlinePoints::Sides
             && let Some(corners) = corners_of_sides(&line)
         {
             line = corners;
@@ -104,9 +104,9 @@ impl<'d> Taken<'d> {
             sides: Vec::new(),
         };
         let marked = if recorded.on_sides {
-            Marked::Sides
+            OutlinePoints::Sides
         } else {
-            Marked::Corners
+            OutlinePoints::Corners
         };
         let steps = || {
             if recorded.steps.is_empty() {
@@ -143,7 +143,7 @@ impl<'d> Taken<'d> {
     }
 
     /// Takes length and width of a rectangle, the longer first.
-    fn body(mut self, sight: &Sight, marked: Marked) -> Result<Self, String> {
+    fn body(mut self, sight: &Sight, marked: OutlinePoints) -> Result<Self, String> {
         let [length, width] = [Measure::Length(marked), Measure::Width(marked)];
         let [across, down] = sight
             .plane
@@ -223,7 +223,7 @@ impl<'d> Taken<'d> {
         };
         let place = |why: String| format!("photos.{}.regions.{}: {why}", photo.id, region.id);
         if !is_round {
-            return taken.body(sight, Marked::Corners).map_err(place);
+            return taken.body(sight, OutlinePoints::Corners).map_err(place);
         }
         let subject = Some(ReadingSubject::Diameter);
         let side = taken.side(sight, "diameter", subject, Measure::Diameter);

@@ -6,7 +6,7 @@ use crate::failure::Failure;
 use crate::progress::Terminal;
 use crate::{remedy, screen};
 use app::read::{Reader, Row, Said};
-use catalogue::disarmed;
+use catalogue::escaped_formula;
 use methods::Known;
 use std::path::Path;
 
@@ -83,7 +83,7 @@ impl Answers {
                     code,
                     refused.map(|r| r.to_string()).unwrap_or_default(),
                 ];
-                let _ = writer.write_record(cells.iter().map(|c| disarmed(c).into_owned()));
+                let _ = writer.write_record(cells.iter().map(|c| escaped_formula(c).into_owned()));
             }
         }
     }
@@ -92,7 +92,8 @@ impl Answers {
         match self {
             Self::Json(all) => all.push(serde_json::json!({ "marking": text, "refused": why })),
             Self::Csv(writer) => {
-                let _ = writer.write_record([&disarmed(text), "", "", "", "", "", "", "", why]);
+                let _ =
+                    writer.write_record([&escaped_formula(text), "", "", "", "", "", "", "", why]);
             }
         }
     }
