@@ -8,7 +8,7 @@ use imaging::geometry::Plane;
 use imaging::pixels::rectify::{Kernel as Resampling, Lens, Map, Wanted, resample};
 use imaging::pixels::{Encoding, encode};
 use methods::sight::Sight;
-use record::Photo;
+use record::{Photo, Place};
 use store::OutputFile;
 
 /// Files and what to say of them.
@@ -41,8 +41,8 @@ pub(super) fn files(
     let plane = Sight::of(&sized).map_err(fault)?.plane;
     let view = View::of(&plane, &sized, &seen.regions, rectify.per_mm).ok_or_else(|| {
         fault(format!(
-            "photos.{}: the plane is seen too slantwise",
-            photo.id
+            "{}: the plane is seen too slantwise",
+            Place::photo(&photo.id)
         ))
     })?;
     let [width, height] = view.size;
