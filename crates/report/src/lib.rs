@@ -25,7 +25,7 @@ pub use document::{
     photo_anchor, place_words, verdict_words,
 };
 pub use html::html;
-pub use json::json;
+pub use json::{FindingsError, json, read_findings};
 pub use marked::{Marked, Tone};
 pub use photographs::{Photographs, media_type, pixel_size};
 pub use schema::findings_schema;

@@ -36,7 +36,7 @@ pub(crate) fn examine(
     }
     let title = format!("From {} to {}", start.name, end.name);
     let mut finding = Finding::new(Method::Power, word!("path"), title).about(Place::item(&end.id));
-    finding.id.words = path.items.iter().map(|i| i.id.clone()).collect();
+    finding.id.words = way(case, path);
     let Some((binding, current)) = chain.binding.zip(chain.current) else {
         start.contact.as_ref()?;
         finding.verdict = Some(Verdict::NeedsEvidence);
@@ -124,6 +124,24 @@ pub(crate) fn examine(
     }
     ledger.close(&mut finding);
     Some(finding)
+}
+
+/// Returns what tells a way apart: its items, and each link that is not the first between two of them.
+fn way(case: &Case<'_>, path: &Path<'_>) -> Vec<String> {
+    let mut words: Vec<String> = path.items.iter().map(|i| i.id.clone()).collect();
+    for (hop, link) in path.items.windows(2).zip(&path.links) {
+        let mut alike = case
+            .network()
+            .after(hop[0])
+            .filter(|(to, _)| to.id == hop[1].id);
+        let is_first = alike
+            .next()
+            .is_none_or(|(_, first)| first.number == link.number);
+        if !is_first {
+            words.push(case.link_place(*link).to_string());
+        }
+    }
+    words
 }
 
 /// Adds the heat in every stage that burns the difference of voltages.
