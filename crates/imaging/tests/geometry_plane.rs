@@ -6,7 +6,7 @@ use imaging::geometry::{
     CameraPlace, Click, HeightCorrection, Measure, Measured, Model, Options, OutlinePoints, Plane,
     PlaneError, Reference, ReferenceKind,
 };
-use quantity::Sheet;
+use quantity::{Locator, Sheet};
 use std::sync::Arc;
 
 const CORNERS: [[f64; 2]; 4] = [
@@ -482,7 +482,7 @@ fn sheet_and_estimate_agree() {
             let clicks = some_clicks(&measure);
             let quick = plane.estimate(&measure, &clicks, lift.as_ref()).unwrap();
             let sheet = Sheet::new();
-            let on = plane.on(&sheet, &["photo:top".into()]);
+            let on = plane.on(&sheet, &[Locator::new("photo:top")]);
             let marks = on.marks(&clicks, lift.as_ref(), &[]).unwrap();
             let wanted = [("found".to_string(), &measure, quick)];
             let term = on.measure(&marks, &wanted).unwrap()[0];
@@ -564,11 +564,13 @@ fn many_clicks_have_the_share_that_moving_each_gives() {
 fn the_working_names_clicks_and_reference() {
     let plane = Arc::new(Plane::fit(&[card(CORNERS, 85.6, 53.98)], &options()).unwrap());
     let sheet = Sheet::new();
-    let on = plane.on(&sheet, &["photo:top".into()]);
+    let on = plane.on(&sheet, &[Locator::new("photo:top")]);
     let distance = |name: &str, ends: [[f64; 2]; 2]| {
         let clicks = ends.map(|[x, y]| Click::new(x, y, 0.7));
         let found = plane.estimate(&Measure::Distance, &clicks, None).unwrap();
-        let marks = on.marks(&clicks, None, &["measure:m".into()]).unwrap();
+        let marks = on
+            .marks(&clicks, None, &[Locator::new("measure:m")])
+            .unwrap();
         let wanted = [(name.to_string(), &Measure::Distance, found)];
         on.measure(&marks, &wanted).unwrap()[0]
     };

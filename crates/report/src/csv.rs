@@ -5,6 +5,7 @@
 
 use catalogue::escaped_formula;
 use methods::{Detail, Findings, PartRow};
+use record::Place;
 
 /// Headings, in the order of [`fields`].
 pub(crate) const PART_HEADINGS: [&str; 14] = [
@@ -77,6 +78,12 @@ pub(crate) fn fields(row: &PartRow) -> [String; 14] {
         row.probability
             .map_or_else(String::new, |p| format!("{p:.3}")),
         row.ratings.clone(),
-        row.evidence.join("; "),
+        places(&row.evidence),
     ]
+}
+
+/// Writes places as evidence is written in the record.
+fn places(all: &[Place]) -> String {
+    let all: Vec<String> = all.iter().map(ToString::to_string).collect();
+    all.join("; ")
 }

@@ -429,3 +429,71 @@ fn every_page_on_a_method_belongs_to_one() {
         .collect();
     assert_eq!(known, pages);
 }
+
+/// Whether a line of a source puts a place together by hand: one of the forms of a place, or the name of a
+/// list at the top with a dot, directly before what is filled in.
+fn puts_a_place_together(line: &str) -> bool {
+    const HEADS: [&str; 17] = [
+        "items.",
+        "photos.",
+        "readings.",
+        "measures.",
+        "instruments.",
+        "claims.",
+        "steps.",
+        "links.",
+        "correlations.",
+        "labels.",
+        "photo:",
+        "reading:",
+        "measure:",
+        "label:",
+        "log:",
+        "claim:",
+        "step:",
+    ];
+    HEADS.iter().any(|head| {
+        line.match_indices(&format!("{head}{{")).any(|(at, _)| {
+            let before = line[..at].chars().next_back();
+            // Within a longer word, or doubled braces of plain text, it is something else.
+            let filled = !line[at + head.len()..].starts_with("{{");
+            filled && !before.is_some_and(char::is_alphanumeric)
+        })
+    })
+}
+
+#[test]
+fn places_are_not_put_together_by_hand() {
+    let shown = [
+        r#"format!("items.{}.cell.capacity", id)"#,
+        r#"vec![format!("photo:{photo}#{}", region)]"#,
+        r#"let place = format!("{from}: links.{}-{}", a, b);"#,
+    ];
+    assert!(shown.iter().all(|line| puts_a_place_together(line)));
+    let fine = [
+        r#"Place::item(&id).at("cell.capacity")"#,
+        r#"format!("step {n}: {text}")"#,
+    ];
+    assert!(!fine.iter().any(|line| puts_a_place_together(line)));
+    let mut seen = 0;
+    for path in files(".rs") {
+        let name = path.to_string_lossy().replace('\\', "/");
+        let elsewhere = !name.contains("/src/") || name.contains("/tests");
+        if elsewhere || name.contains("/record/src/place") {
+            continue;
+        }
+        seen += 1;
+        // What tests within a source file check against may be written out.
+        let text = read(&path);
+        let code = text.split("#[cfg(test)]").next().unwrap_or_default();
+        for (at, line) in code.lines().enumerate() {
+            let comment = line.trim_start().starts_with("//");
+            assert!(
+                comment || !puts_a_place_together(line),
+                "{name}:{}: make it with record::Place\n{line}",
+                at + 1
+            );
+        }
+    }
+    assert!(seen > 200, "only {seen} sources were read");
+}

@@ -45,7 +45,7 @@ impl Outcome {
                 let figure = |term: &Term<'_>| sheet.figure(*term).map_err(|e| e.to_string());
                 terms.iter().map(figure).collect::<Result<Vec<_>, _>>()
             })
-            .map_err(|why| fault(format!("measures.{}: {why}", measure.id)))?;
+            .map_err(|why| fault(format!("{}: {why}", Place::measure(&measure.id))))?;
         let mut notes = sight.notes();
         if let Some(height) = &measure.height {
             notes.extend(sight.height_note(height));

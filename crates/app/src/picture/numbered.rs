@@ -66,7 +66,7 @@ impl<'d> Pictures<'d> {
             folder,
             dossier,
             findings: Findings {
-                format: 1,
+                format: methods::FINDINGS_FORMAT,
                 product: dossier.product.name.clone(),
                 findings: measured.expect("nobody watches a new case, so nobody stops the work"),
             },
@@ -81,7 +81,7 @@ impl<'d> Pictures<'d> {
         let regions = named(self.dossier, &self.findings, photo)
             .into_iter()
             .map(|named| Region {
-                id: named.evidence,
+                id: named.place.to_string(),
                 rect: named.rect.map(f64::from),
                 caption: named.words,
                 element_id: None,

@@ -38,8 +38,8 @@ pub(super) fn files(
     let plane = Sight::of(&sized).map_err(fault)?.plane;
     let view = View::of(&plane, &sized, &seen.regions, rectify.per_mm).ok_or_else(|| {
         fault(format!(
-            "photos.{}: the plane is seen too slantwise",
-            photo.id
+            "{}: the plane is seen too slantwise",
+            Place::photo(&photo.id)
         ))
     })?;
     let [width, height] = view.size;

@@ -13,7 +13,7 @@ use super::height::Raised;
 use super::measurement_model::{MeasurementModel, ModelResult, dimension, unit};
 use super::plane::SourceUnit;
 use super::{CameraPlace, Click, Estimate, HeightCorrection, Measure, Plane, PlaneError, estimate};
-use quantity::{Distribution, Input, Origin, Sheet, Source, Term, Unit, units};
+use quantity::{Distribution, Input, Locator, Origin, Sheet, Source, Term, Unit, units};
 use std::sync::Arc;
 
 /// A plane whose causes of doubt are inputs of a sheet. Make one for each photograph and take
@@ -22,7 +22,7 @@ pub struct PlaneOnSheet<'s> {
     sheet: &'s Sheet,
     plane: Arc<Plane>,
     causes: Vec<Term<'s>>,
-    evidence: Vec<String>,
+    evidence: Vec<Locator>,
 }
 
 /// Points of one thing as inputs of a sheet.
@@ -37,7 +37,7 @@ pub struct Marks<'s> {
 impl Plane {
     /// Puts the plane's causes of doubt on a sheet. `evidence` names the photograph as a place in
     /// the record (`photo:board`).
-    pub fn on<'s>(self: &Arc<Self>, sheet: &'s Sheet, evidence: &[String]) -> PlaneOnSheet<'s> {
+    pub fn on<'s>(self: &Arc<Self>, sheet: &'s Sheet, evidence: &[Locator]) -> PlaneOnSheet<'s> {
         let causes = self
             .causes
             .iter()
@@ -88,7 +88,7 @@ impl<'s> PlaneOnSheet<'s> {
         &self,
         clicks: &[Click],
         lift: Option<&HeightCorrection>,
-        evidence: &[String],
+        evidence: &[Locator],
     ) -> Result<Marks<'s>, PlaneError> {
         if let Some(i) = clicks.iter().position(|c| !c.is_usable()) {
             return Err(PlaneError::Click {
@@ -159,7 +159,7 @@ impl<'s> PlaneOnSheet<'s> {
         (value, sd): (f64, f64),
         unit: &Unit,
         origin: Origin,
-        evidence: &[String],
+        evidence: &[Locator],
     ) -> Term<'s> {
         let source = Source {
             origin,

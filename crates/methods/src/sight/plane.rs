@@ -5,7 +5,7 @@ use imaging::geometry::{
     CameraPlace, Click, HeightCorrection, Measured, Options, Plane, Reference, ReferenceKind,
 };
 use quantity::Stated;
-use record::{Photo, ReferenceShape};
+use record::{Photo, Place, ReferenceShape};
 use std::sync::Arc;
 
 /// Standard uncertainty of a point marked by hand, pixels: it lies within two pixels of the edge it stands
@@ -28,7 +28,7 @@ impl Sight {
     /// # Errors
     /// Why there is none, with the place in the record and the remedy, as one sentence.
     pub fn of(photo: &Photo) -> Result<Self, String> {
-        let place = format!("photos.{}", photo.id);
+        let place = Place::photo(&photo.id);
         let references =
             references(photo).map_err(|(n, why)| format!("{place}.references[{n}]: {why}"))?;
         if references.is_empty() {

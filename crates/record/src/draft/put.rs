@@ -84,7 +84,7 @@ fn under_headers(
     let mut headers = 0;
     for n in 0..keys.len() {
         let segments = at.segments().unwrap_or_default()[..=above + n].to_vec();
-        let target = view.target(&Place(crate::place::Address::Record(segments)))?;
+        let target = view.target(&Place::of(segments))?;
         let super::Target::Value(kind) = target else {
             break;
         };

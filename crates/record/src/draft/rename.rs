@@ -7,7 +7,7 @@ use super::put::put;
 use super::spot::{Target, View};
 use crate::edit::{EditError, NewName};
 use crate::grammar::{Ids, Kind, Table};
-use crate::place::{Address, Name, Segment};
+use crate::place::{Name, Segment};
 use crate::tree::{Node, Value};
 use crate::{Place, write};
 use serde_json::Value as Json;
@@ -203,7 +203,7 @@ impl Follow<'_> {
         let rest = all.strip_prefix(old)?;
         let mut now = self.to.segments()?.to_vec();
         now.extend_from_slice(rest);
-        Some(Place(Address::Record(now)).to_string())
+        Some(Place::of(now).to_string())
     }
 
     /// Follows the places named in free words.
