@@ -4,7 +4,7 @@ use crate::once::Once;
 use crate::{Detail, FindingId, Method};
 use quantity::Figure;
 use record::{Claim, Dossier, Place};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// All answers about one dossier.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -19,7 +19,7 @@ pub struct Findings {
 }
 
 /// A decision.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Verdict {
     /// The statement holds.

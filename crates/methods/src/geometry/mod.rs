@@ -12,9 +12,10 @@ mod packages;
 use crate::assumed;
 use crate::sight::{Desk, OnPhoto, Sight, Taken};
 use crate::sizes::Sources;
-use crate::{Answer, Case, Detail, Finding, Mark, Method, Verdict};
+use crate::{Answer, Case, Cell, Column, Detail, Finding, Mark, Method, Table, Verdict};
 use compare::{Compared, compare};
 use quantity::Sheet;
+use record::Place;
 
 /// Differences beyond so many standard uncertainties contradict (JCGM 100:2008, 6.2: k = 3 for about
 /// 99.7 %).
@@ -39,8 +40,7 @@ fn one(sources: &Sources<'_>, on: &OnPhoto<'_>) -> Option<Finding> {
         return None;
     }
     let title = format!("How big are the things in “{}”?", photo.caption);
-    let mut finding =
-        Finding::new(Method::Geometry, "sizes", title).about(record::Place::photo(&photo.id));
+    let mut finding = Finding::new(Method::Geometry, "sizes", title).about(Place::photo(&photo.id));
     finding.add_evidence([format!("photo:{}", photo.id)]);
     let seen = match on.seen() {
         Ok(seen) => seen,
@@ -78,20 +78,18 @@ fn one(sources: &Sources<'_>, on: &OnPhoto<'_>) -> Option<Finding> {
     }
     finding.verdict = count.verdict();
     finding.sentence = count.sentence();
-    finding.details.push(Detail::Table {
+    finding.details.push(Detail::Table(Table {
         caption: format!("Sizes in “{}”", photo.caption),
-        columns: [
-            "Thing",
-            "Size",
-            "In the photograph",
-            "Recorded otherwise",
-            "Difference, standard uncertainties",
-            "Package outlines that fit",
-        ]
-        .map(String::from)
-        .to_vec(),
+        columns: vec![
+            Column::place("Thing"),
+            Column::words("Size"),
+            Column::quantity("In the photograph"),
+            Column::quantity("Recorded otherwise"),
+            Column::number("Difference, standard uncertainties"),
+            Column::words("Package outlines that fit"),
+        ],
         rows,
-    });
+    }));
     finding
         .details
         .extend((!marks.is_empty()).then(|| Detail::Marks {
@@ -200,25 +198,23 @@ fn mark(taken: &Taken<'_>, compared: &[Compared<'_>]) -> Option<Mark> {
     })
 }
 
-fn table_rows(taken: &Taken<'_>, compared: &[Compared<'_>]) -> Vec<Vec<String>> {
+fn table_rows(taken: &Taken<'_>, compared: &[Compared<'_>]) -> Vec<Vec<Cell>> {
+    let thing = taken.item.map_or_else(
+        || Cell::words(taken.name),
+        |i| Cell::place(Place::item(&i.id), taken.name),
+    );
     let outline = packages::fitting(taken, compared);
-    let first = |n: usize, text: &str| {
-        if n == 0 {
-            text.to_string()
-        } else {
-            String::new()
-        }
-    };
+    let first = |n: usize, cell: &Cell| if n == 0 { cell.clone() } else { Cell::Nothing };
     compared
         .iter()
         .enumerate()
         .map(|(n, c)| {
             vec![
-                first(n, taken.name),
-                c.side.name.to_string(),
-                c.measured_text(),
-                c.recorded_text(),
-                c.z.map_or_else(String::new, |z| format!("{z:.1}")),
+                first(n, &thing),
+                Cell::words(c.side.name),
+                c.measured(),
+                c.recorded(),
+                c.z.map_or(Cell::Nothing, |z| Cell::number(z, 1)),
                 first(n, &outline),
             ]
         })
