@@ -6,6 +6,7 @@
     reason = "a test reads its cases from the disk"
 )]
 
+use catalogue::Catalogue;
 use methods::{Findings, Known};
 use record::Dossier;
 use report::{Document, Photographs, compose};
@@ -13,13 +14,25 @@ use std::ops::ControlFlow;
 use std::path::Path;
 use std::sync::OnceLock;
 
+/// The parts that the demonstration dossier knows.
+pub(crate) fn known() -> &'static Known {
+    static KNOWN: OnceLock<Known> = OnceLock::new();
+    KNOWN.get_or_init(|| {
+        let file = folder().join("catalogue/known-parts.csv");
+        let read = catalogue::read(&std::fs::read(file).unwrap(), "known-parts.csv");
+        let mut known = Catalogue::default();
+        known.merge(read.rows);
+        Known::new(known)
+    })
+}
+
 /// The demonstration dossier and what its methods find.
 pub(crate) fn lamp() -> &'static (Dossier, Findings) {
     static LAMP: OnceLock<(Dossier, Findings)> = OnceLock::new();
     LAMP.get_or_init(|| {
         let dossier = store::open(&folder()).unwrap();
         let goes_on = |_| ControlFlow::Continue(());
-        let findings = methods::examine(&dossier, &Known::default(), &goes_on).unwrap();
+        let findings = methods::examine(&dossier, known(), &goes_on).unwrap();
         (dossier, findings)
     })
 }
