@@ -104,7 +104,8 @@ fn strange_characters_and_empty_documents_do_no_harm() {
         // What no font has shows as a box. The reader used here still finds the characters, but for
         // the first, which it takes for the box itself.
         assert!(found.contains("\u{6587} \u{1f600} \u{fffd}"), "{found}");
-        assert!(found.contains("Ω ≥ 5 °C, µA, Łódź, ⎓"), "{found}");
+        // The sign of direct current is drawn, and reads as the letters for it.
+        assert!(found.contains("Ω ≥ 5 °C, µA, Łódź, DC"), "{found}");
         assert!(found.contains("\u{fffd}[31m end"), "{found}");
         assert!(!found.contains('\u{1b}') && !found.contains('\0'));
         assert!(found.contains("Inside") && found.contains("Caution."));
