@@ -16,6 +16,7 @@ mod picture;
 mod problem;
 mod publish;
 pub mod read;
+mod typefaces;
 mod watch;
 
 pub use demo::{DemoFolder, write_demo};

@@ -6,6 +6,7 @@
 
 use crate::words::Words as _;
 use callout::Trace;
+use lettering::Typefaces;
 use methods::{Finding, FindingId, Verdict};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -26,6 +27,8 @@ pub struct Document {
     /// Evidence as written in the record or in a finding, and where this document shows it.
     /// Evidence that is not shown (publications, log files) has no entry.
     pub places: BTreeMap<String, Place>,
+    /// Typefaces for characters that the packed ones lack.
+    pub typefaces: Typefaces,
 }
 
 impl Document {

@@ -26,6 +26,7 @@ pub(crate) fn photographs() -> Photographs {
             ("odd.bin".to_string(), Arc::from(&b"no picture"[..])),
         ]),
         left_out: BTreeMap::new(),
+        ..Photographs::default()
     }
 }
 
