@@ -12,6 +12,6 @@ mod shape;
 mod typefaces;
 
 pub use packed::{Packed, packed};
-pub use script::{language, marked, runs};
+pub use script::{ended, language, marked, runs, unmarked};
 pub use shape::{Glyph, Line, shape};
 pub use typefaces::{Typeface, Typefaces};

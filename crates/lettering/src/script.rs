@@ -99,15 +99,39 @@ fn is_mark(c: char) -> bool {
     c.general_category_group() == GeneralCategoryGroup::Mark
 }
 
-/// Returns a text with its own direction marked, where it has letters that run to the left; any other as it is.
-pub fn marked(text: &str) -> String {
-    let to_the_left = text.chars().any(|c| {
+/// Left-to-right mark (Unicode Standard Annex #9, 2.6): unseen, it ends what runs to the left.
+const TO_THE_RIGHT: char = '\u{200e}';
+
+/// Returns a text in which each piece that runs to the left ends with a mark, so that points and numbers after a name
+/// belong to the sentence around it; any other text as it is.
+pub fn ended(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for (piece, _) in runs(text) {
+        out.push_str(piece);
+        if runs_to_the_left(piece) {
+            out.push(TO_THE_RIGHT);
+        }
+    }
+    out
+}
+
+/// Returns a text without the marks that [`marked`] sets.
+pub fn unmarked(text: &str) -> String {
+    text.replace(ISOLATE, "")
+}
+
+fn runs_to_the_left(text: &str) -> bool {
+    text.chars().any(|c| {
         matches!(
             unicode_bidi::bidi_class(c),
             BidiClass::R | BidiClass::AL | BidiClass::AN
         )
-    });
-    if to_the_left {
+    })
+}
+
+/// Returns a text with its own direction marked, where it has letters that run to the left; any other as it is.
+pub fn marked(text: &str) -> String {
+    if runs_to_the_left(text) {
         format!("{}{text}{}", ISOLATE[0], ISOLATE[1])
     } else {
         text.to_string()
@@ -155,5 +179,8 @@ mod tests {
     fn only_text_that_runs_to_the_left_is_isolated() {
         assert_eq!(marked("光 plain"), "光 plain");
         assert_eq!(marked("שלום"), "\u{2068}שלום\u{2069}");
+        assert_eq!(unmarked(&marked("שלום")), "שלום");
+        assert_eq!(ended("What is שלום? 3"), "What is שלום\u{200e}? 3");
+        assert_eq!(ended("光 plain"), "光 plain");
     }
 }
