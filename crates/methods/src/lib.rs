@@ -10,6 +10,7 @@ pub mod basis;
 mod case;
 pub mod cell;
 pub mod cells;
+pub mod chemistry;
 pub mod claims;
 pub mod codes;
 pub mod deadline;

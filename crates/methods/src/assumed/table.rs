@@ -1,29 +1,11 @@
-//! The table itself.
+//! The table itself, but for the figures of cells.
 
 use super::Value::{Between, One, Pert, Triangular};
-use super::{Row, Value};
+use super::{Row, Value, rows};
 
 const PRACTICE: &str = "common practice";
 const MEMORY: &str = "common practice, from memory";
 const TRANSPORT: &str = "49 CFR 173.185(c)(1)(i); UN Model Regulations, special provision 188";
-
-/// Makes each row a constant and lists them all.
-macro_rules! rows {
-    ($($key:ident = $value:expr, $unit:literal $under:literal, $what:literal, $source:expr, $year:literal, [$($page:literal),+];)+) => {
-        $(#[doc = $what] pub const $key: Row = Row {
-            key: stringify!($key),
-            value: { const VALUE: Value = $value; VALUE },
-            unit: $unit,
-            under: $under,
-            what: $what,
-            source: $source,
-            year: $year,
-            pages: &[$($page),+],
-        };)+
-        /// All rows, in the order of the table.
-        pub const ROWS: &[Row] = &[$($key),+];
-    };
-}
 
 rows! {
     USABLE_FRACTION = Triangular(88.0, 95.0, 100.0), "%" " above the cut-off",
