@@ -149,7 +149,7 @@ impl Chemistry {
 
     /// Reads the letters of a cell code in a marking: `CR2032`, `LIR2450`, `ICR18650`.
     fn of_marking(line: &str) -> Self {
-        let context = codes::Context::on(codes::Thing::Cell);
+        let context = codes::Context::on(codes::MarkedObject::Cell);
         let words = line.split_whitespace().map(|w| w.trim_matches('-'));
         let cells = words.flat_map(|word| codes::read(word, &context).into_iter().next());
         cells
