@@ -7,8 +7,9 @@
 
 mod known;
 
-use crate::assumed::Row;
+use crate::assumed::{self, Row};
 use known::{KNOWN, Known, UNKNOWN};
+use quantity::Stated;
 use record::{CellFacts, Item};
 
 /// What a cell is made of.
@@ -194,6 +195,12 @@ impl Chemistry {
         self.known().nominal
     }
 
+    /// Returns specific energy and energy density that it reaches (usual at most, and the greatest on
+    /// sale) where they hang on the chemistry alone.
+    pub fn reach(self) -> Option<(&'static Row, &'static Row)> {
+        self.known().reach
+    }
+
     /// Returns the limits to which one cell is charged; `None` where none is known, where it is not
     /// charged, and where no voltage ends the charge.
     pub fn limit_voltage(self) -> Option<&'static Row> {
@@ -211,17 +218,95 @@ impl Family {
     }
 }
 
-/// Returns whether a cell can be charged: as stated, else as its chemistry says; a limit of charge says
-/// so too. `None` if not known.
+/// What a cell is taken to be made of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Taken {
+    /// The chemistry.
+    pub chemistry: Chemistry,
+    /// Whether its voltages told it, and nothing that is written.
+    pub by_voltage: bool,
+}
+
+/// Returns what a cell is made of, from its voltages where nothing is written: 3.7 V is lithium ion, and
+/// so is 3.6 V with a limit of charge; lithium ion of 3.2 V is iron phosphate.
+pub fn taken(item: &Item) -> Taken {
+    let written = Chemistry::of(item);
+    let open = match written {
+        Chemistry::Unknown | Chemistry::Lithium | Chemistry::LithiumIon => true,
+        _ => item.cell.as_ref().is_none(),
+    };
+    let by_voltage = item.cell.as_ref().filter(|_| open).and_then(from_voltages);
+    match by_voltage.filter(|c| written.with(*c) == *c || written == Chemistry::Unknown) {
+        Some(chemistry) if chemistry != written => Taken {
+            chemistry,
+            by_voltage: true,
+        },
+        _ => Taken {
+            chemistry: written,
+            by_voltage: false,
+        },
+    }
+}
+
+/// Lithium ion of some sort, if nothing else has the voltages of a cell.
+fn from_voltages(facts: &CellFacts) -> Option<Chemistry> {
+    let cells = f64::from(facts.series.unwrap_or(1).max(1));
+    let volts = |stated: Option<&Stated>| stated.map(|v| v.si() / cells);
+    let nominal = volts(facts.nominal_voltage.as_ref());
+    let limit = volts(facts.limit_voltage.as_ref());
+    let charged =
+        facts.rechargeable == Some(true) || limit.is_some() || facts.charge_current.is_some();
+    if facts.rechargeable == Some(false) {
+        return None;
+    }
+    let sorts = [
+        Chemistry::LithiumIon,
+        Chemistry::IronPhosphate,
+        Chemistry::Titanate,
+    ];
+    sorts.into_iter().find(|sort| {
+        let known = sort.known();
+        let nominal = nominal
+            .zip(known.nominal)
+            .is_some_and(|(v, row)| holds(row, v));
+        let ends = limit.zip(known.limit).is_none_or(|(v, row)| holds(row, v));
+        let flat = matches!(facts.form.as_str(), "pouch" | "prismatic");
+        // Thionyl chloride has 3.6 V, sodium ion up to 3.3 V, lithium metal 3 V.
+        let alone = *sort == Chemistry::LithiumIon
+            && nominal_above(facts, cells, &assumed::THIONYL_NOMINAL);
+        nominal && ends && (charged || flat || alone)
+    })
+}
+
+fn nominal_above(facts: &CellFacts, cells: f64, row: &Row) -> bool {
+    let nominal = facts.nominal_voltage.as_ref();
+    nominal.is_some_and(|v| v.si() / cells > row.bounds().1)
+}
+
+/// Returns whether a printed voltage lies within a row, to the last digit that labels print.
+pub fn holds(row: &Row, volts: f64) -> bool {
+    let (low, high) = row.bounds();
+    let rounding = assumed::LABEL_ROUNDING.number();
+    volts >= low - rounding && volts <= high + rounding
+}
+
+/// Returns whether a cell can be charged: as stated, else as its chemistry says, else if a limit of charge
+/// is printed. `None` if not known.
 pub fn is_rechargeable(item: &Item) -> Option<bool> {
-    let facts: Option<&CellFacts> = item.cell.as_ref();
+    let chemistry = taken(item).chemistry;
+    match &item.cell {
+        Some(facts) => rechargeable(facts, chemistry),
+        None => chemistry.is_rechargeable(),
+    }
+}
+
+/// As [`is_rechargeable`], of facts and chemistry.
+pub fn rechargeable(facts: &CellFacts, chemistry: Chemistry) -> Option<bool> {
+    let charged = facts.limit_voltage.is_some() || facts.charge_current.is_some();
     facts
-        .and_then(|c| c.rechargeable)
-        .or_else(|| Chemistry::of(item).is_rechargeable())
-        .or_else(|| {
-            let charged = |c: &&CellFacts| c.limit_voltage.is_some() || c.charge_current.is_some();
-            facts.filter(charged).map(|_| true)
-        })
+        .rechargeable
+        .or_else(|| chemistry.is_rechargeable())
+        .or_else(|| charged.then_some(true))
 }
 
 /// Words in small letters and digits: `Li‑SOCl₂` is `li`, `socl2`.

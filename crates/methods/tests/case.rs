@@ -20,12 +20,13 @@ fn lamp() -> Dossier {
 }
 
 /// What a method may import from its crate: the case, and the ground that methods share.
-const GROUND: [&str; 19] = [
+const GROUND: [&str; 20] = [
     "assessment",
     "assumed",
     "basis",
     "case",
     "cells",
+    "chemistry",
     "deadline",
     "detail",
     "energy",

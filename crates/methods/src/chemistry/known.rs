@@ -12,6 +12,8 @@ pub(super) struct Known {
     pub(super) rechargeable: Option<bool>,
     pub(super) nominal: Option<&'static Row>,
     pub(super) limit: Option<&'static Row>,
+    /// Specific energy and energy density, where they hang on the chemistry alone.
+    pub(super) reach: Option<(&'static Row, &'static Row)>,
     /// Letters and digits of its names, small; compared with whole words of what is written.
     pub(super) spellings: &'static str,
 }
@@ -33,6 +35,7 @@ pub(super) const KNOWN: &[Known] = &[
         rechargeable: Some(true),
         nominal: Some(&assumed::LITHIUM_ION_NOMINAL),
         limit: Some(&assumed::LITHIUM_ION_LIMIT),
+        reach: None,
         spellings: "liion lion lithiumion lithiumions lithiumionen ionlithium ionsdelithium lipo lipoly \
             lipolymer lithiumpoly lithiumpolymer liionpolymer liionpo lithiumionpolymer \
             polymerlithium polymerlithiumion lip lib lir rechargeablelithium lithiumrechargeable lco \
@@ -50,6 +53,7 @@ pub(super) const KNOWN: &[Known] = &[
         rechargeable: Some(true),
         nominal: Some(&assumed::SILICON_NOMINAL),
         limit: Some(&assumed::LITHIUM_ION_LIMIT),
+        reach: None,
         spellings: "silicon siliconanode siliconcarbon sic siliconlithium lithiumsilicon lisi silicium 硅碳 \
             硅负极",
     },
@@ -61,6 +65,7 @@ pub(super) const KNOWN: &[Known] = &[
         rechargeable: Some(true),
         nominal: Some(&assumed::PHOSPHATE_NOMINAL),
         limit: Some(&assumed::PHOSPHATE_LIMIT),
+        reach: Some((&assumed::PHOSPHATE_SPECIFIC, &assumed::PHOSPHATE_DENSITY)),
         spellings: "lifepo4 lifepo lfp ifr ifp ironphosphate lithiumironphosphate lithiumferrophosphate \
             lithiumferrousphosphate ferrophosphate lithiumphosphate lithiumeisenphosphat 磷酸铁锂 磷酸鐵鋰 \
             литийжелезофосфатный",
@@ -73,6 +78,7 @@ pub(super) const KNOWN: &[Known] = &[
         rechargeable: Some(true),
         nominal: Some(&assumed::TITANATE_NOMINAL),
         limit: Some(&assumed::TITANATE_LIMIT),
+        reach: Some((&assumed::TITANATE_SPECIFIC, &assumed::TITANATE_DENSITY)),
         spellings: "lto li4ti5o12 titanate lithiumtitanate lithiumtitanateoxide lithiumtitaniumoxide 钛酸锂",
     },
     Known {
@@ -83,6 +89,7 @@ pub(super) const KNOWN: &[Known] = &[
         rechargeable: Some(true),
         nominal: Some(&assumed::SODIUM_NOMINAL),
         limit: Some(&assumed::SODIUM_LIMIT),
+        reach: Some((&assumed::SODIUM_SPECIFIC, &assumed::SODIUM_DENSITY)),
         spellings: "naion sodiumion natriumion natriumionen sib nib sodium 钠离子 鈉離子 натрийионный",
     },
     Known {
@@ -93,6 +100,10 @@ pub(super) const KNOWN: &[Known] = &[
         rechargeable: Some(true),
         nominal: Some(&assumed::NICKEL_NOMINAL),
         limit: None,
+        reach: Some((
+            &assumed::METAL_HYDRIDE_SPECIFIC,
+            &assumed::METAL_HYDRIDE_DENSITY,
+        )),
         spellings: "nimh nickelmetalhydride nickelmetallhydrid metalhydride nickelhydride lsdnimh hr 镍氢 鎳氫 \
             никельметаллгидридный",
     },
@@ -104,6 +115,7 @@ pub(super) const KNOWN: &[Known] = &[
         rechargeable: Some(true),
         nominal: Some(&assumed::NICKEL_NOMINAL),
         limit: None,
+        reach: Some((&assumed::CADMIUM_SPECIFIC, &assumed::CADMIUM_DENSITY)),
         spellings: "nicd nicad nickelcadmium kr 镍镉 鎳鎘 никелькадмиевый",
     },
     Known {
@@ -114,6 +126,7 @@ pub(super) const KNOWN: &[Known] = &[
         rechargeable: Some(true),
         nominal: Some(&assumed::LEAD_NOMINAL),
         limit: Some(&assumed::LEAD_LIMIT),
+        reach: Some((&assumed::LEAD_SPECIFIC, &assumed::LEAD_DENSITY)),
         spellings: "lead leadacid pb sla vrla agm leadgel 铅酸 鉛酸",
     },
     Known {
@@ -124,6 +137,7 @@ pub(super) const KNOWN: &[Known] = &[
         rechargeable: Some(false),
         nominal: Some(&assumed::LITHIUM_METAL_NOMINAL),
         limit: None,
+        reach: Some((&assumed::MANGANESE_SPECIFIC, &assumed::MANGANESE_DENSITY)),
         spellings: "limno2 lithiummno2 cr lithiummanganesedioxide lithiumandmanganesedioxide \
             manganesedioxidelithium 锂锰 锂二氧化锰",
     },
@@ -135,6 +149,7 @@ pub(super) const KNOWN: &[Known] = &[
         rechargeable: Some(false),
         nominal: Some(&assumed::THIONYL_NOMINAL),
         limit: None,
+        reach: Some((&assumed::THIONYL_SPECIFIC, &assumed::THIONYL_DENSITY)),
         spellings: "lisocl2 socl2 ltc thionylchloride lithiumthionylchloride lithiumandthionylchloride \
             lithiumthionyl thionyl 锂亚 锂亚硫酰氯",
     },
@@ -146,6 +161,10 @@ pub(super) const KNOWN: &[Known] = &[
         rechargeable: Some(false),
         nominal: Some(&assumed::LITHIUM_METAL_NOMINAL),
         limit: None,
+        reach: Some((
+            &assumed::SULFUR_DIOXIDE_SPECIFIC,
+            &assumed::SULFUR_DIOXIDE_DENSITY,
+        )),
         spellings: "liso2 so2 sulfurdioxide sulphurdioxide lithiumsulfurdioxide lithiumsulphurdioxide lithiumso2",
     },
     Known {
@@ -156,6 +175,7 @@ pub(super) const KNOWN: &[Known] = &[
         rechargeable: Some(false),
         nominal: Some(&assumed::ZINC_NOMINAL),
         limit: None,
+        reach: Some((&assumed::DISULFIDE_SPECIFIC, &assumed::DISULFIDE_DENSITY)),
         spellings: "lifes2 fr lithiumirondisulfide lithiumirondisulphide irondisulfide irondisulphide",
     },
     Known {
@@ -166,6 +186,10 @@ pub(super) const KNOWN: &[Known] = &[
         rechargeable: Some(false),
         nominal: Some(&assumed::LITHIUM_METAL_NOMINAL),
         limit: None,
+        reach: Some((
+            &assumed::MONOFLUORIDE_SPECIFIC,
+            &assumed::MONOFLUORIDE_DENSITY,
+        )),
         spellings: "licfx licf br lithiumcarbonmonofluoride lithiumandcarbonmonofluoride \
             lithiumpolycarbonmonofluoride carbonmonofluoride",
     },
@@ -177,6 +201,7 @@ pub(super) const KNOWN: &[Known] = &[
         rechargeable: Some(false),
         nominal: Some(&assumed::LITHIUM_METAL_NOMINAL),
         limit: None,
+        reach: None,
         spellings: "lithiummetal limetal lithiumprimary primarylithium nonrechargeablelithium \
             lithiumnonrechargeable lithiumcoin lithiumbutton",
     },
@@ -188,6 +213,7 @@ pub(super) const KNOWN: &[Known] = &[
         rechargeable: Some(true),
         nominal: Some(&assumed::LITHIUM_METAL_NOMINAL),
         limit: Some(&assumed::LITHIUM_ALLOY_LIMIT),
+        reach: Some((&assumed::ALLOY_SPECIFIC, &assumed::ALLOY_DENSITY)),
         spellings: "ml ms vl manganeselithium manganeseandlithium vanadiumlithium vanadiumandlithium \
             vanadiumpentoxidelithium lithiumalloy",
     },
@@ -199,6 +225,7 @@ pub(super) const KNOWN: &[Known] = &[
         rechargeable: None,
         nominal: None,
         limit: None,
+        reach: None,
         spellings: "li lithium литий литиевый литиевая 锂 鋰 リチウム 리튬",
     },
     Known {
@@ -209,6 +236,7 @@ pub(super) const KNOWN: &[Known] = &[
         rechargeable: Some(false),
         nominal: Some(&assumed::ZINC_NOMINAL),
         limit: None,
+        reach: Some((&assumed::ALKALINE_SPECIFIC, &assumed::ALKALINE_DENSITY)),
         spellings: "alkaline alkali alkalimanganese alkalinemanganese alkalinemanganesedioxide znmno2 \
             zincmanganesedioxide lr 碱性 щелочной щелочная",
     },
@@ -220,6 +248,7 @@ pub(super) const KNOWN: &[Known] = &[
         rechargeable: Some(false),
         nominal: Some(&assumed::ZINC_NOMINAL),
         limit: None,
+        reach: Some((&assumed::CARBON_SPECIFIC, &assumed::CARBON_DENSITY)),
         spellings: "zinccarbon carbonzinc zincchloride heavyduty zncarbon znc 碳性",
     },
     Known {
@@ -230,6 +259,7 @@ pub(super) const KNOWN: &[Known] = &[
         rechargeable: Some(false),
         nominal: Some(&assumed::ZINC_NOMINAL),
         limit: None,
+        reach: Some((&assumed::SILVER_SPECIFIC, &assumed::SILVER_DENSITY)),
         spellings: "silver silveroxide silverzinc zincsilveroxide ag2o agzn znag2o sr 氧化银",
     },
     Known {
@@ -240,6 +270,7 @@ pub(super) const KNOWN: &[Known] = &[
         rechargeable: Some(false),
         nominal: Some(&assumed::ZINC_AIR_NOMINAL),
         limit: None,
+        reach: Some((&assumed::ZINC_AIR_SPECIFIC, &assumed::ZINC_AIR_DENSITY)),
         spellings: "zincair airzinc znair zincandair zincluft zinkluft pr 锌空气",
     },
 ];
@@ -253,5 +284,6 @@ pub(super) const UNKNOWN: Known = Known {
     rechargeable: None,
     nominal: None,
     limit: None,
+    reach: None,
     spellings: "",
 };
