@@ -130,7 +130,7 @@ pub fn instead(case: &Case<'_>, about: Option<&str>, current: Current) -> Option
         )));
     }
     let primary = |c: &&Item| chemistry::is_rechargeable(c) == Some(false);
-    if cells.is_empty() || !cells.iter().all(|c| primary(&c)) {
+    if cells.is_empty() || !cells.iter().all(primary) {
         return None;
     }
     let name = &cells.first()?.name;
