@@ -106,21 +106,19 @@ fn energy(shipment: &Shipment<'_>, numbers: &str) -> String {
         false => (sort(shipment), &assumed::SMALL_CELL),
     };
     let why = if shipment.battery {
-        " (cells joined in a pack count as one battery)"
+        ", where cells joined in a pack are one battery"
     } else {
         ""
     };
     let threshold = limit.text();
     match shipment.rated_wh {
         Some(rated) if within(rated, limit) => format!(
-            "Rated at {} Wh it is within the {threshold} of a small {sort} in the transport rules{why} \
+            "Rated at {rated:.2} Wh it is within the {threshold} of a small {sort} in the transport rules{why} \
              ({numbers}).",
-            three_digits(rated)
         ),
         Some(rated) => format!(
-            "Rated at {} Wh it is beyond the {threshold} of a small {sort} in the transport rules{why}: the full \
-             dangerous-goods rules apply ({numbers}).",
-            three_digits(rated)
+            "Rated at {rated:.2} Wh it is beyond the {threshold} of a small {sort} in the transport rules{why}: the \
+             full dangerous-goods rules apply ({numbers}).",
         ),
         None => format!(
             "In the transport rules its rated energy decides, at {threshold} for a {sort}{why} ({numbers}); a \

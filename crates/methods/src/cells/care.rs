@@ -73,14 +73,26 @@ impl Dangers {
     }
 }
 
-fn danger<'d>(case: &Case<'d>, item: &'d Item) -> Option<Danger> {
-    let facts = item.cell.as_ref()?;
-    match facts.condition {
-        Some(CellCondition::Swollen) => return Some(Danger::Swollen),
-        Some(CellCondition::Leaking) => return Some(Danger::Leaking),
-        Some(CellCondition::Damaged) => return Some(Danger::Damaged),
-        Some(CellCondition::Sound | CellCondition::Unknown) | None => {}
+/// Returns the danger that is recorded.
+fn recorded(item: &Item) -> Option<Danger> {
+    match item.cell.as_ref()?.condition? {
+        CellCondition::Swollen => Some(Danger::Swollen),
+        CellCondition::Leaking => Some(Danger::Leaking),
+        CellCondition::Damaged => Some(Danger::Damaged),
+        CellCondition::Sound | CellCondition::Unknown => None,
     }
+}
+
+/// Returns whether a cell is not to be discharged for a measurement, as far as its own entry tells.
+pub fn is_unfit(item: &Item) -> bool {
+    recorded(item).is_some() || chemistry::is_rechargeable(item) == Some(false)
+}
+
+fn danger<'d>(case: &Case<'d>, item: &'d Item) -> Option<Danger> {
+    if let Some(recorded) = recorded(item) {
+        return Some(recorded);
+    }
+    let facts = item.cell.as_ref()?;
     let small = facts.energy.as_ref().map(|e| e.si()).or_else(|| {
         let (charge, volts) = (facts.capacity.as_ref()?, facts.nominal_voltage.as_ref()?);
         Some(charge.si() * volts.si())
