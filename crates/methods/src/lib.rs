@@ -14,6 +14,7 @@ mod case;
 pub mod cell;
 pub mod cells;
 mod chart;
+pub mod chemistry;
 pub mod claims;
 pub mod codes;
 pub mod deadline;

@@ -4,7 +4,7 @@ use super::graph::{Precedence, Route, duration_s, fasteners};
 use super::hazard::{self, Cells};
 use super::risk;
 use super::routes::{way_to_cell, ways_to_spares};
-use crate::cells::{LITHIUM, is_lithium};
+use crate::cells::{care, may_burn};
 use crate::once::Once;
 use crate::words::{Words as _, counted, listed_or_none};
 use crate::{
@@ -97,8 +97,8 @@ fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
     }
     finding.cautions = said.into_vec();
     finding.add_evidence(places);
-    if dossier.items.iter().any(is_lithium) {
-        finding.caution(LITHIUM);
+    for cell in dossier.items.iter().filter(|i| may_burn(i)) {
+        care::warn(case, cell, &mut finding);
     }
     let all = Route {
         steps: (0..steps.len())

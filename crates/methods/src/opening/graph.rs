@@ -117,7 +117,7 @@ impl<'d> Precedence<'d> {
     /// Returns the way to the end of a step.
     pub fn route(&self, target: usize) -> Route {
         let steps = self.steps;
-        let (order, as_recorded) = match self.problem.least_to_with(target, &self.tools) {
+        let (order, as_recorded) = match self.problem.least_to(target, &self.tools) {
             Some(plan) => (plan.acts, false),
             None => (self.problem.relevant(target).into_iter().collect(), true),
         };

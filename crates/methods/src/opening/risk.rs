@@ -4,6 +4,7 @@
 //! Not here: what the claims are worth (`claims`).
 
 use crate::assumed;
+use crate::cells::care::{self, Current};
 use crate::deadline::Chance;
 use crate::{Case, Missing};
 use record::{Claim, ClaimKind, Place, ReadingSubject, Undo};
@@ -57,16 +58,33 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
             (!loads && !has(&[ReadingSubject::RunTime, ReadingSubject::Current])).then(|| {
                 working(
                     case,
+                    Current::Works,
                     format!("measure the run time or the mean current ({printed})"),
                 )
             })
         }
         ClaimKind::ChargingTime | ClaimKind::QuickCharge => (!has(&[ReadingSubject::ChargingTime]))
-            .then(|| working(case, format!("log a full charge with a clock ({printed})"))),
-        ClaimKind::Delay => (!has(&[ReadingSubject::Delay]))
-            .then(|| working(case, format!("measure the delay ({printed})"))),
-        ClaimKind::NoiseReduction => (!has(&[ReadingSubject::NoiseReduction]))
-            .then(|| working(case, format!("measure the noise reduction ({printed})"))),
+            .then(|| {
+                working(
+                    case,
+                    Current::Charges,
+                    format!("log a full charge with a clock ({printed})"),
+                )
+            }),
+        ClaimKind::Delay => (!has(&[ReadingSubject::Delay])).then(|| {
+            working(
+                case,
+                Current::Works,
+                format!("measure the delay ({printed})"),
+            )
+        }),
+        ClaimKind::NoiseReduction => (!has(&[ReadingSubject::NoiseReduction])).then(|| {
+            working(
+                case,
+                Current::Works,
+                format!("measure the noise reduction ({printed})"),
+            )
+        }),
         ClaimKind::Ingress => Some(deadlines.before_opening(&item.id).missing(
             format!(
                 "have the ingress protection of {} tested while it is sealed ({printed})",
@@ -79,7 +97,10 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
 }
 
 /// Something that only the working product shows.
-fn working(case: &Case<'_>, measure: String) -> Missing {
+fn working(case: &Case<'_>, current: Current, measure: String) -> Missing {
+    if let Some(other) = care::instead(case, None, current) {
+        return other;
+    }
     let root = case.tree().root();
     let chance = root.map_or(Chance::AnyTime, |r| case.deadlines().before_damage(&r.id));
     chance.missing(measure, None)

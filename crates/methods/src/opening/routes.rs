@@ -7,7 +7,7 @@ use super::finding::{Opening, add_time, duration, step_evidence};
 use super::graph::{Route, duration_s, fasteners, tool};
 use super::hazard;
 use crate::basis::unit;
-use crate::cells::{LITHIUM, is_lithium};
+use crate::cells::care;
 use crate::once::Once;
 use crate::words::{Words as _, counted, listed_or_none};
 use crate::{Cancelled, Case, Cell, Column, Detail, Finding, Method, Table};
@@ -26,9 +26,7 @@ pub(super) fn way_to_cell(opening: &Opening<'_, '_>, cell: &Item) -> Finding {
     let title = format!("How does one get to {}?", cell.name);
     let mut finding =
         Finding::new(Method::Opening, word!("route"), title).about(Place::item(&cell.id));
-    if is_lithium(cell) {
-        finding.caution(LITHIUM);
-    }
+    care::warn(case, cell, &mut finding);
     let Some((route, freed)) = opening.order.route_to(case, &cell.id) else {
         finding.sentence = format!("No recorded step frees {}.", cell.name);
         return finding;
