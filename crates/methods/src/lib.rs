@@ -12,6 +12,7 @@ pub mod cell;
 pub mod cells;
 pub mod claims;
 pub mod codes;
+pub mod consistency;
 pub mod deadline;
 mod detail;
 mod energy;
