@@ -101,29 +101,30 @@ fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
     }
     let all = Route {
         steps: (0..steps.len())
-            .filter(|&i| steps[i].action != Action::Weigh)
+            .filter(|&i| steps[i].done && steps[i].action != Action::Weigh)
             .collect(),
         tool_changes: 0,
         as_recorded: true,
     };
-    let planned = steps.iter().filter(|s| !s.done).count();
-    let screws: u32 = steps
-        .iter()
+    // What is only planned has taken no time and undone nothing.
+    let done = || steps.iter().filter(|s| s.done);
+    let planned = steps.len() - done().count();
+    let screws: u32 = done()
         .map(|s| fasteners(case, s))
         .fold(0, u32::saturating_add);
     finding.sentence = format!(
         "{} recorded{}: {} undone, tools: {}; {} use heat, {} destroy something, {} cannot be undone.",
-        counted(steps.len(), "step", "steps"),
+        counted(steps.len() - planned, "step", "steps"),
         if planned > 0 {
-            format!(" ({planned} of them planned)")
+            format!(" as done, {planned} more as planned")
         } else {
             String::new()
         },
         counted(screws as usize, "fastener", "fasteners"),
         listed_or_none(&all.tools(steps)),
-        steps.iter().filter(|s| hazard::uses_heat(s)).count(),
-        steps.iter().filter(|s| !s.destroys.is_empty()).count(),
-        steps.iter().filter(|s| s.undo == Undo::No).count(),
+        done().filter(|s| hazard::uses_heat(s)).count(),
+        done().filter(|s| !s.destroys.is_empty()).count(),
+        done().filter(|s| s.undo == Undo::No).count(),
     );
     if let Some(at) = opening.order.cycle() {
         finding.unused.push(format!(

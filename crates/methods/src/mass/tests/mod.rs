@@ -88,6 +88,7 @@ fn weigh(dossier: &Dossier, readings: &[(&str, f64, f64, f64)]) -> MassSolution 
             incomplete: false,
             shown,
             uncertainty,
+            limit_assumed: false,
             evidence: vec![format!("reading:m-{id}")],
         })
         .collect();
