@@ -67,7 +67,7 @@ pub(super) fn found(case: &Case<'_>) -> Result<Vec<Contradiction>, Cancelled> {
             so: "No mass is given for it. Weigh again, or correct the readings, their `without` and `pieces`, or what \
                  is in what"
                 .to_string(),
-            places: solution.evidence(&item.id).iter().filter_map(|p| p.parse().ok()).collect(),
+            places: solution.evidence(&item.id),
             with: None,
         });
     }

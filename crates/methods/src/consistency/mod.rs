@@ -44,7 +44,7 @@ struct Contradiction {
 impl Contradiction {
     fn finding(self) -> Finding {
         let title = format!("Does the record agree on {}?", self.subject);
-        let mut finding = Finding::new(Method::Consistency, "contradiction", title)
+        let mut finding = Finding::new(Method::Consistency, word!("contradiction"), title)
             .about(self.about.clone())
             .named(self.rule)
             .saying(format!("{}. {}.", self.what, self.so));
@@ -53,7 +53,7 @@ impl Contradiction {
         }
         finding.verdict = Some(Verdict::Fails);
         let places = std::iter::once(self.about).chain(self.places);
-        finding.add_evidence(places.map(|p| p.to_string()));
+        finding.add_evidence(places);
         finding
     }
 }

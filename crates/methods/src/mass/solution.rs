@@ -12,6 +12,7 @@ use super::{adjust, balance, gross};
 use crate::assumed;
 use crate::basis;
 use quantity::{Distribution, Input, Origin, Source};
+use record::Place;
 
 /// Overall probability of a false alarm of the tests.
 pub const ALPHA: f64 = assumed::FALSE_ALARM.number();
@@ -38,7 +39,7 @@ pub struct Weighing {
     /// Whether its limit of error is assumed.
     pub limit_assumed: bool,
     /// Places it rests on.
-    pub evidence: Vec<String>,
+    pub evidence: Vec<Place>,
 }
 
 /// What one reading should have shown if it alone were wrong.
@@ -269,7 +270,7 @@ impl MassSolution {
         let (mass, uncertainty) = self.of(item)?;
         let source = Source {
             origin: Origin::Derived,
-            evidence: self.evidence(item),
+            evidence: basis::locators(&self.evidence(item)),
             note: "from all weighings, adjusted to each other".to_string(),
         };
         let law = Distribution::Normal {
