@@ -330,6 +330,7 @@ fn pieces(case: &Case<'_>, solution: &MassSolution) -> Finding {
             )
         });
     }
+    finding.details.extend(tables::chart(&rows));
     finding.details.push(Detail::Masses { rows });
     next_weighing(case, solution, &mut finding);
     finding
