@@ -41,7 +41,7 @@ mod table;
 pub mod words;
 
 pub use assessment::Known;
-pub use case::{Answer, Cancelled, Case, Lookup, Progress, Tree, Watch};
+pub use case::{Answer, Cancelled, Case, Lookup, Progress, Tree, Watch, own_count};
 pub use chart::{Axis, Chart, Form, Point, Series, Standing};
 pub use claims::{VerdictCounts, verdict_counts};
 pub use detail::*;

@@ -215,7 +215,7 @@ impl<'d> Tree<'d> {
 
 /// Returns how many of an item are in what holds it. An entry without a count is one thing, but screws and
 /// tapes are many at a time: how many is then not stated.
-fn own_count(item: &Item) -> Count {
+pub fn own_count(item: &Item) -> Count {
     match (item.count, item.kind) {
         (Count::NotStated, ItemKind::Fastener | ItemKind::Adhesive) => Count::NotStated,
         (Count::NotStated, _) => Count::Of(1),

@@ -6,7 +6,7 @@ use super::risk;
 use super::routes::{way_to_cell, ways_to_spares};
 use crate::cells::{LITHIUM, is_lithium};
 use crate::once::Once;
-use crate::words::{Words as _, counted, listed_or_none};
+use crate::words::{Tally, Words as _, counted, listed_or_none};
 use crate::{
     Answer, Cancelled, Case, Cell, Column, Detail, Finding, Method, StepRow, Table, Verdict, basis,
 };
@@ -87,7 +87,10 @@ fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
                 .as_ref()
                 .map_or(Cell::Nothing, Cell::stated),
             duration_min: duration_s(step).map(|s| s / 60.0),
-            fasteners: fasteners(case, step),
+            fasteners: match fasteners(case, step) {
+                none if none == Tally::default() => Cell::Nothing,
+                undone => undone.cell(),
+            },
             frees: names(case, &step.frees),
             destroys: names(case, &step.destroys),
             undo: step.undo,
@@ -110,9 +113,8 @@ fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
     // What is only planned has taken no time and undone nothing.
     let done = || steps.iter().filter(|s| s.done);
     let planned = steps.len() - done().count();
-    let screws: u32 = done()
-        .map(|s| fasteners(case, s))
-        .fold(0, u32::saturating_add);
+    let mut screws = Tally::default();
+    done().for_each(|s| screws.join(fasteners(case, s)));
     finding.sentence = format!(
         "{} recorded{}: {} undone, tools: {}; {} use heat, {} destroy something, {} cannot be undone.",
         counted(steps.len() - planned, "step", "steps"),
@@ -121,7 +123,7 @@ fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
         } else {
             String::new()
         },
-        counted(screws as usize, "fastener", "fasteners"),
+        screws.of("fastener", "fasteners"),
         listed_or_none(&all.tools(steps)),
         done().filter(|s| hazard::uses_heat(s)).count(),
         done().filter(|s| !s.destroys.is_empty()).count(),

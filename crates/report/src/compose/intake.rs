@@ -82,7 +82,7 @@ fn accessories(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
             (
                 vec![
                     Cell::words(&a.name),
-                    Cell::count(a.count.at_least()),
+                    Cell::pieces(a.count),
                     Cell::text(a.note.as_ref()),
                 ],
                 RowMark::default(),

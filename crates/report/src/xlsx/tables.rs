@@ -112,7 +112,7 @@ fn step(row: &StepRow) -> Vec<Cell> {
         row.temperature.clone(),
         row.duration_min
             .map_or(Cell::Nothing, |m| Cell::number(m, 1)),
-        Cell::count(row.fasteners),
+        row.fasteners.clone(),
         Cell::names(&row.frees),
         Cell::names(&row.destroys),
         Cell::words(row.undo.words()),
