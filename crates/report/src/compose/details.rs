@@ -297,6 +297,11 @@ fn steps(page: &mut Page<'_>, of: &Finding, rows: &[StepRow], blocks: &mut Vec<B
                 row.temperature.clone(),
                 row.duration_min
                     .map_or(Cell::Nothing, |m| Cell::number(m, 1)),
+                Cell::text(
+                    recorded
+                        .and_then(|s| super::intake::times(s.started, s.stopped))
+                        .as_ref(),
+                ),
                 row.fasteners.clone(),
                 Cell::names(&row.frees),
                 Cell::names(&row.destroys),
@@ -319,6 +324,7 @@ fn steps(page: &mut Page<'_>, of: &Finding, rows: &[StepRow], blocks: &mut Vec<B
         Column::words("Tool"),
         Column::quantity("Temperature"),
         Column::in_unit("Time", units::minute()),
+        Column::words("Done"),
         Column::count("Fasteners"),
         Column::words("Frees"),
         Column::words("Destroys"),
