@@ -251,3 +251,10 @@ fn every_finding_has_an_id_of_its_own_that_reads_back() {
     }
     assert!(seen.len() > 30, "{seen:?}");
 }
+
+#[test]
+fn the_demonstration_does_not_contradict_itself() {
+    let found = answers(methods::consistency::examine, &lamp());
+    let said: Vec<&str> = found.iter().map(|f| f.sentence.as_str()).collect();
+    assert!(said.is_empty(), "{said:?}");
+}

@@ -80,10 +80,8 @@ fn out_of_turn(case: &Case<'_>, at: usize, step: &Step) -> Option<Contradiction>
 /// that takes it out of its place.
 fn from_itself(case: &Case<'_>, step: &Step, id: &str) -> Option<Contradiction> {
     let item = case.item(id)?;
-    let takes_out = !matches!(
-        step.action,
-        Action::Heat | Action::Weigh | Action::Other | Action::Unknown
-    );
+    // An act that nobody knows may have taken it out.
+    let takes_out = !matches!(step.action, Action::Weigh | Action::Other);
     let what = if item.parent.is_none() {
         format!(
             "The step “{}” frees {}, which is the whole product and in nothing",
