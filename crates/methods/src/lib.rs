@@ -17,6 +17,7 @@ mod chart;
 pub mod chemistry;
 pub mod claims;
 pub mod codes;
+pub mod consistency;
 pub mod deadline;
 mod detail;
 mod energy;
@@ -41,7 +42,7 @@ mod table;
 pub mod words;
 
 pub use assessment::Known;
-pub use case::{Answer, Cancelled, Case, Lookup, Progress, Tree, Watch};
+pub use case::{Answer, Cancelled, Case, Lookup, Progress, Tree, Watch, own_count};
 pub use chart::{Axis, Chart, Form, Point, Series, Standing};
 pub use claims::{VerdictCounts, verdict_counts};
 pub use detail::*;

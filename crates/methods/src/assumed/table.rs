@@ -40,6 +40,17 @@ rows! {
         "Resolution of the calliper that is asked for", PRACTICE, 2026, ["opening"];
     WORTH_WEIGHING = One(0.99), "" "",
         "A weighing is proposed where it leaves less than this share of a variance", PRACTICE, 2026, ["mass"];
+    SCALE_DIGITS = One(3.0), "" " digits of the display",
+        "Limit of error of a scale whose accuracy is not stated",
+        "OIML R 76-1, 3.5.1 and 3.5.2: up to 3 scale intervals in service, class III", 2006, ["mass"];
+    HEAVIER_THAN_ITS_WHOLE = One(5.0), "" "",
+        "Standard uncertainties by which pieces must exceed what holds them before the record contradicts itself",
+        PRACTICE, 2026, ["consistency", "mass"];
+    PLAUSIBLE_ERROR = One(25.0), "%" "",
+        "Greatest limit of error of an instrument, as a share of the reading, that is not taken for a slip",
+        PRACTICE, 2026, ["consistency"];
+    CLOCK_TOLERANCE = One(60.0), "s" "",
+        "Difference of times of day that their being noted to the minute explains", PRACTICE, 2026, ["consistency"];
     FALSE_ALARM = One(0.05), "" "",
         "Overall probability of a false alarm of the tests of weighings", PRACTICE, 2026, ["mass"];
     MARK = One(1.2), "px" "",

@@ -7,7 +7,7 @@ mod lookup;
 mod tree;
 
 pub use lookup::Lookup;
-pub use tree::Tree;
+pub use tree::{Tree, own_count};
 
 use crate::assessment::{Assessments, Known};
 use crate::cells::Dangers;

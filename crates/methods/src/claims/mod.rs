@@ -8,6 +8,7 @@
 mod acceptance;
 mod conformance;
 mod input;
+mod mass;
 mod presence;
 mod quantity_claim;
 #[cfg(test)]

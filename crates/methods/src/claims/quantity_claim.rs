@@ -4,7 +4,7 @@ use super::acceptance::acceptance;
 use super::conformance::{DECISION, SOURCE, decide, deciding_uncertainty, probability};
 use super::value::find;
 use super::wanted::wanted;
-use super::{begin, printed};
+use super::{begin, mass, printed};
 use crate::basis::tidy;
 use crate::ledger::Ledger;
 use crate::words::Words as _;
@@ -54,10 +54,17 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         ledger.close(&mut finding);
         return finding;
     };
-    let verdict = decide(p);
+    // A value that contradicts the rest of the record decides nothing.
+    let doubt = mass::doubt(case, claim);
+    let verdict = match doubt {
+        Some(_) => Verdict::Undecided,
+        None => decide(p),
+    };
     finding.verdict = Some(verdict);
-    finding.conformance = Some(p);
-    let chance = if verdict == Verdict::Undecided {
+    finding.conformance = doubt.is_none().then_some(p);
+    let chance = if let Some(why) = &doubt {
+        format!(", because {why}")
+    } else if verdict == Verdict::Undecided {
         format!(
             " (probability that it holds: {} %)",
             tidy((p * 100.0).round())
@@ -71,7 +78,10 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         figure.text,
         verdict.words()
     );
-    if verdict == Verdict::Undecided {
+    if doubt.is_some() {
+        let missing = wanted(case, claim, None, Some(limits.tolerance));
+        finding.missing.push(missing);
+    } else if verdict == Verdict::Undecided {
         let si = figure.unit.to_si(figure.value);
         let settling = limits.distance(si).and_then(deciding_uncertainty);
         let mut missing = wanted(case, claim, settling, Some(limits.tolerance));
