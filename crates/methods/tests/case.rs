@@ -20,7 +20,7 @@ fn lamp() -> Dossier {
 }
 
 /// What a method may import from its crate: the case, and the ground that methods share.
-const GROUND: [&str; 18] = [
+const GROUND: [&str; 19] = [
     "assessment",
     "assumed",
     "basis",
@@ -36,6 +36,7 @@ const GROUND: [&str; 18] = [
     "once",
     "presence",
     "registry",
+    "side",
     "sight",
     "sizes",
     "words",

@@ -2,12 +2,15 @@
 //!
 //! In: the claim's figure, sense, kind and tolerance. Out: limits in SI and the reading in words.
 //!
-//! A stated bound (`at least`, `up to`, a range) is the limit itself; only `exactly` and `about`
-//! need a tolerance, and one is assumed where the claim grants none.
+//! A promise of more (run time, capacity, light) is kept by more than said, one of less (charging time,
+//! delay) by less: of a range only the end that can break it counts, and "up to" asks no more than the
+//! bare figure. A stated bound of what may be broken both ways (`at most 14 mm`) is the limit itself;
+//! everything else needs a tolerance, and one is assumed where the claim grants none. "About" in the
+//! text counts as "about" of the figure.
 
 use crate::assumed;
 use crate::ledger::Ledger;
-use quantity::{Dimension, Sense, Stated, format_quantity};
+use quantity::{Dimension, Sense, Stated, Unit, format_quantity};
 use record::{Claim, ClaimKind};
 
 /// The values that satisfy a claim, in SI.
@@ -17,6 +20,8 @@ pub(crate) struct Acceptance {
     pub(crate) high: Option<f64>,
     /// The width that a measurement must be fine against, SI.
     pub(crate) tolerance: f64,
+    /// The unit of the claim, in which the limits are told.
+    pub(crate) unit: Unit,
 }
 
 /// Which way a promise of this kind is broken.
@@ -35,7 +40,12 @@ fn promise(kind: ClaimKind) -> Promise {
         ClaimKind::RunTime
         | ClaimKind::QuickCharge
         | ClaimKind::Recharges
-        | ClaimKind::NoiseReduction => Promise::AtLeast,
+        | ClaimKind::NoiseReduction
+        | ClaimKind::Capacity
+        | ClaimKind::Energy
+        | ClaimKind::LuminousFlux
+        | ClaimKind::ViewAngle
+        | ClaimKind::Resolution => Promise::AtLeast,
         ClaimKind::ChargingTime | ClaimKind::Delay => Promise::AtMost,
         _ => Promise::Both,
     }
@@ -61,7 +71,8 @@ pub(crate) fn acceptance(claim: &Claim, value: &Stated, ledger: &mut Ledger) -> 
     let factor = value.unit.factor();
     let half_digit = 0.5 * value.last_digit.abs() * factor;
     let (exactly, about) = default_fraction(claim.kind);
-    let fraction = if value.sense == Sense::About {
+    let sense = sense(claim, value);
+    let fraction = if sense == Sense::About {
         about
     } else {
         exactly
@@ -84,38 +95,22 @@ pub(crate) fn acceptance(claim: &Claim, value: &Stated, ledger: &mut Ledger) -> 
     let own = granted.unwrap_or(0.0);
     let loose = granted.unwrap_or(assumed);
     let (si, way) = (value.si(), promise(claim.kind));
-    // "Up to 40 h" promises that 40 h can be reached; "up to 38 g" promises no more than 38 g.
-    let (low, high, words) = match (value.sense, way) {
-        (Sense::Exactly | Sense::About, Promise::Both) => (
-            Some(si - loose),
-            Some(si + loose),
-            "lies within the tolerance of the figure",
-        ),
-        (Sense::Exactly | Sense::About, Promise::AtLeast) => (
-            Some(si - loose),
-            None,
-            "reaches the figure less the tolerance; more does not break the promise",
-        ),
-        (Sense::Exactly | Sense::About, Promise::AtMost) => (
-            None,
-            Some(si + loose),
-            "stays below the figure plus the tolerance; less does not break the promise",
-        ),
-        (Sense::AtLeast, _) => (Some(si - own), None, "is at least the figure"),
-        (Sense::UpTo, Promise::AtLeast) => (
-            Some(si - own),
-            None,
-            "reaches the figure in the best mode stated",
-        ),
-        (Sense::UpTo, _) => (None, Some(si + own), "is at most the figure"),
-        (Sense::Between, _) => (
-            Some(value.low_si() - own),
-            Some(value.high_si() + own),
-            "lies inside the range",
-        ),
+    let (low, high) = match (sense, way) {
+        (Sense::Exactly | Sense::About, Promise::Both) => (Some(si - loose), Some(si + loose)),
+        (Sense::Exactly | Sense::About | Sense::UpTo, Promise::AtLeast) => (Some(si - loose), None),
+        (Sense::Exactly | Sense::About | Sense::UpTo, Promise::AtMost) => (None, Some(si + loose)),
+        (Sense::AtLeast, _) => (Some(si - own), None),
+        (Sense::UpTo, Promise::Both) => (None, Some(si + own)),
+        (Sense::Between, Promise::AtLeast) => (Some(value.low_si() - own), None),
+        (Sense::Between, Promise::AtMost) => (None, Some(value.high_si() + own)),
+        (Sense::Between, Promise::Both) => {
+            (Some(value.low_si() - own), Some(value.high_si() + own))
+        }
     };
-    ledger.assume(format!("“{value}” is read as: the true value {words}"));
-    let relies_on_tolerance = matches!(value.sense, Sense::Exactly | Sense::About);
+    let relies_on_tolerance = !matches!(
+        (sense, way),
+        (Sense::AtLeast | Sense::Between, _) | (Sense::UpTo, Promise::Both)
+    );
     let shown = |t: f64| format_quantity(crate::basis::tidy(t / factor), &value.unit.difference());
     match (granted, relies_on_tolerance) {
         (Some(t), _) => ledger.assume(format!("tolerance {} as stated in claim {}", shown(t), claim.id)),
@@ -132,10 +127,56 @@ pub(crate) fn acceptance(claim: &Claim, value: &Stated, ledger: &mut Ledger) -> 
         low,
         high,
         tolerance: loose.max(half_digit),
+        unit: value.unit.clone(),
     }
 }
 
+/// How the claim means its figure: a figure that the text calls rough is rough.
+fn sense(claim: &Claim, value: &Stated) -> Sense {
+    if value.sense == Sense::Exactly && calls_rough(&claim.text, value) {
+        Sense::About
+    } else {
+        value.sense
+    }
+}
+
+/// Words that make the figure behind them rough.
+const ROUGH: [&str; 12] = [
+    "about",
+    "approx.",
+    "approximately",
+    "approx",
+    "around",
+    "roughly",
+    "circa",
+    "ca.",
+    "nearly",
+    "almost",
+    "~",
+    "≈",
+];
+
+/// Returns whether the text puts such a word right before the figure.
+fn calls_rough(text: &str, value: &Stated) -> bool {
+    let text = text.to_lowercase();
+    let figure = value.value.to_string();
+    text.match_indices(&figure).any(|(at, _)| {
+        let before = text[..at].trim_end();
+        ROUGH.iter().any(|word| before.ends_with(word))
+    })
+}
+
 impl Acceptance {
+    /// Returns the limits in words: `at least 38 h`, `37.2 g to 38.8 g`.
+    pub(crate) fn words(&self) -> String {
+        let shown = |si: f64| format_quantity(crate::basis::tidy(self.unit.of_si(si)), &self.unit);
+        match (self.low, self.high) {
+            (Some(low), Some(high)) => format!("{} to {}", shown(low), shown(high)),
+            (Some(low), None) => format!("at least {}", shown(low)),
+            (None, Some(high)) => format!("at most {}", shown(high)),
+            (None, None) => "any value".to_string(),
+        }
+    }
     /// Returns how far a value is from the nearest limit, SI.
     pub(crate) fn distance(&self, value: f64) -> Option<f64> {
         let gaps = [self.low, self.high];

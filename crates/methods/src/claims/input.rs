@@ -4,8 +4,9 @@
 //! the contact and with the maxima of the parts behind it; how much of it the path uses is said
 //! beside the verdict, because a rating is not a charging speed.
 
+use super::begin;
+use super::meaning::{quoted, taken_to_mean};
 use super::wanted::wanted;
-use super::{begin, printed};
 use crate::assumed;
 use crate::basis::{tidy, unit};
 use crate::ledger::Ledger;
@@ -39,9 +40,8 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let (Some(rating), Some(contact)) = (rating, contact) else {
         finding.verdict = Some(Verdict::NeedsEvidence);
         finding.sentence = format!(
-            "{} says “{}”; the record does not tell which contact with power links it is about, or gives no rating.",
-            printed(claim),
-            claim.text
+            "{}; the record does not tell which contact with power links it is about, or gives no rating.",
+            quoted(claim)
         );
         finding.missing.push(wanted(case, claim, None, None));
         ledger.close(&mut finding);
@@ -66,9 +66,10 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         ledger.evidence(label.place.as_str());
     }
     finding.verdict = Some(verdict);
+    let meaning = format!("that {} accepts a supply of {rating}", contact.name);
     finding.sentence = format!(
-        "{} says {rating}; {because}: {}.",
-        printed(claim),
+        "{}; {because}: {}.",
+        taken_to_mean(claim, &meaning),
         verdict.words()
     );
     if matches!(verdict, Verdict::NeedsEvidence | Verdict::Undecided) {
@@ -151,8 +152,11 @@ fn verdict(
     let stands = survives.map_or_else(String::new, |t| format!("; the {t}"));
     if let Some(label) = labels.iter().find(|l| covers(&l.rating, rating)) {
         return (
-            Verdict::Holds,
-            format!("the {} says {}{stands}", label.by, label.rating),
+            Verdict::NeedsEvidence,
+            format!(
+                "the {} says {}{stands}: repeated, not tested",
+                label.by, label.rating
+            ),
         );
     }
     if let Some(label) = labels.first() {

@@ -8,6 +8,8 @@
 mod acceptance;
 mod conformance;
 mod input;
+mod maker;
+mod meaning;
 mod presence;
 mod quantity_claim;
 #[cfg(test)]
@@ -38,7 +40,10 @@ pub fn examine(case: &Case<'_>) -> Answer {
             | ClaimKind::Radio
             | ClaimKind::Bands
             | ClaimKind::Function => presence::settle(case, claim),
-            ClaimKind::Ingress | ClaimKind::First => presence::out_of_reach(case, claim),
+            ClaimKind::Resolution if claim.value.is_none() => presence::settle(case, claim),
+            ClaimKind::First => presence::first(case, claim),
+            ClaimKind::Ingress => presence::ingress(case, claim),
+            ClaimKind::Slogan => presence::slogan(case, claim),
             _ => quantity_claim::settle(case, claim),
         })
     };

@@ -1,15 +1,16 @@
 //! Settles a claim that names a figure.
 
 use super::acceptance::acceptance;
+use super::begin;
 use super::conformance::{DECISION, SOURCE, decide, deciding_uncertainty, probability};
+use super::meaning::{of_figure, quoted, taken_to_mean};
 use super::value::find;
 use super::wanted::wanted;
-use super::{begin, printed};
 use crate::basis::tidy;
 use crate::ledger::Ledger;
 use crate::words::Words as _;
-use crate::{Case, Finding, Verdict};
-use quantity::{Sheet, format_quantity};
+use crate::{Case, Finding, Verdict, side};
+use quantity::{Figure, Sheet, format_quantity};
 use record::Claim;
 
 /// Compares the value that the record gives with what the claim says.
@@ -18,17 +19,14 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let mut ledger = Ledger::default();
     let Some(value) = &claim.value else {
         finding.verdict = Some(Verdict::NeedsEvidence);
-        finding.sentence = format!(
-            "{} says “{}”, but the record gives no figure for it.",
-            printed(claim),
-            claim.text
-        );
+        finding.sentence = format!("{}, but the record gives no figure for it.", quoted(claim));
         ledger.unused(format!("claims.{}: `value` is not stated", claim.id));
         finding.missing.push(wanted(case, claim, None, None));
         ledger.close(&mut finding);
         return finding;
     };
     let limits = acceptance(claim, value, &mut ledger);
+    let says = taken_to_mean(claim, &of_figure(case, claim, &limits));
     let sheet = Sheet::new();
     let figure = find(&sheet, case, claim, &mut ledger).and_then(|found| {
         let outcome = sheet
@@ -41,34 +39,36 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     });
     let Some((how, figure, p)) = figure else {
         finding.verdict = Some(Verdict::NeedsEvidence);
-        finding.sentence = format!(
-            "{} says {value}; nothing in the record settles it: needs evidence.",
-            printed(claim)
-        );
+        finding.sentence = format!("{says}; nothing in the record settles it: needs evidence.");
         finding
             .missing
             .push(wanted(case, claim, None, Some(limits.tolerance)));
         ledger.close(&mut finding);
         return finding;
     };
-    let verdict = decide(p);
+    let by_figure = decide(p);
+    let repeated = repeated(&figure).filter(|_| by_figure != Verdict::Fails);
+    let verdict = if repeated.is_some() {
+        Verdict::Undecided
+    } else {
+        by_figure
+    };
     finding.verdict = Some(verdict);
-    finding.conformance = Some(p);
-    let chance = if verdict == Verdict::Undecided {
-        format!(
+    finding.conformance = repeated.is_none().then_some(p);
+    let why = match (&repeated, verdict) {
+        (Some(why), _) => format!(" ({why})"),
+        (None, Verdict::Undecided) => format!(
             " (probability that it holds: {} %)",
             tidy((p * 100.0).round())
-        )
-    } else {
-        String::new()
+        ),
+        _ => String::new(),
     };
-    finding.sentence = format!(
-        "{} says {value}; {how} {}: {}{chance}.",
-        printed(claim),
-        figure.text,
-        verdict.words()
-    );
-    if verdict == Verdict::Undecided {
+    finding.sentence = format!("{says}; {how} {}: {}{why}.", figure.text, verdict.words());
+    if repeated.is_some() {
+        let missing = wanted(case, claim, None, Some(limits.tolerance));
+        finding.missing.push(missing);
+    }
+    if verdict == Verdict::Undecided && repeated.is_none() {
         let si = figure.unit.to_si(figure.value);
         let settling = limits.distance(si).and_then(deciding_uncertainty);
         let mut missing = wanted(case, claim, settling, Some(limits.tolerance));
@@ -88,4 +88,18 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     ));
     ledger.close(&mut finding);
     finding
+}
+
+/// Returns why a figure tests nothing: it rests on what the maker prints, which can refute a claim of the
+/// maker but not prove it.
+fn repeated(figure: &Figure) -> Option<String> {
+    let prints = side::prints(figure);
+    let (first, more) = prints.split_first()?;
+    let names = match more {
+        [] => first.name.clone(),
+        _ => format!("{} and {} more", first.name, more.len()),
+    };
+    Some(format!(
+        "repeated, not tested: the {names} is the maker's own print"
+    ))
 }

@@ -24,6 +24,7 @@ fn of_normal(mean: f64, sd: f64, low: Option<f64>, high: Option<f64>) -> (f64, f
         low,
         high,
         tolerance: 0.1,
+        unit: unit("V"),
     };
     (
         probability(&sheet, sheet.input(input), &limits).unwrap(),
@@ -112,6 +113,7 @@ fn a_value_without_doubt_is_compared_as_it_is() {
             low,
             high,
             tolerance: 0.0,
+            unit: unit("g"),
         };
         assert_eq!(probability(&sheet, term, &limits).unwrap(), expected);
     }
