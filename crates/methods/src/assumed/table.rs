@@ -121,6 +121,10 @@ rows! {
         "A rating more than this many times what is used is explained in words", PRACTICE, 2026, ["power", "claims"];
     CLAIM_DECIDED = One(0.95), "" "",
         "Probability from which a claim holds; below one less this it fails", PRACTICE, 2026, ["claims"];
+    WHITE_EFFICACY_MOST = One(370.0), "lm/W" "",
+        "Greatest luminous efficacy of white light",
+        "T. W. Murphy, Maximum spectral luminous efficacy of white light, Journal of Applied Physics 111, \
+         104909: 250 lm/W to 370 lm/W by how white is taken, from memory", 2012, ["claims"];
     TEST_UNCERTAINTY_RATIO = One(10.0), "" "",
         "Tolerance over the uncertainty that a measurement should have", PRACTICE, 2026, ["claims"];
     MASS_EXACTLY = One(2.0), "%" "", "Tolerance of a claimed mass", PRACTICE, 2026, ["claims"];

@@ -8,6 +8,7 @@
 mod acceptance;
 mod conformance;
 mod input;
+mod light;
 mod maker;
 mod meaning;
 mod presence;

@@ -35,9 +35,9 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         outcome
             .map_err(|error| ledger.unused(error.to_string()))
             .ok()
-            .map(|(f, p)| (found.how, f, p))
+            .map(|(f, p)| (found.how, found.only_refutes, f, p))
     });
-    let Some((how, figure, p)) = figure else {
+    let Some((how, only_refutes, figure, conformance)) = figure else {
         finding.verdict = Some(Verdict::NeedsEvidence);
         finding.sentence = format!("{says}; nothing in the record settles it: needs evidence.");
         finding
@@ -46,8 +46,12 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         ledger.close(&mut finding);
         return finding;
     };
-    let by_figure = decide(p);
-    let repeated = repeated(&figure).filter(|_| by_figure != Verdict::Fails);
+    let by_figure = decide(conformance);
+    let p = conformance.inside;
+    let only_refutes = only_refutes.map(|why| format!("a bound, which can refute only: {why}"));
+    let repeated = only_refutes
+        .or_else(|| repeated(&figure))
+        .filter(|_| by_figure != Verdict::Fails);
     let verdict = if repeated.is_some() {
         Verdict::Undecided
     } else {
@@ -83,8 +87,8 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     finding.add_figure(figure);
     finding.cite(SOURCE);
     ledger.assume(format!(
-        "decision rule: holds at a probability of {DECISION} or more, fails at {:.2} or less",
-        1.0 - DECISION
+        "decision rule: holds if the value satisfies the claim with a probability of {DECISION} or more, \
+         fails if it breaks one of its limits with that probability"
     ));
     ledger.close(&mut finding);
     finding

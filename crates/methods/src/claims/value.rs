@@ -3,6 +3,7 @@
 //! In: a claim about a quantity. Out: a term with how it was found, or nothing. A direct reading
 //! always beats a derived value. Not here: deciding.
 
+use super::light::most_light;
 use super::times::{derived_charging_time, derived_recharges, derived_run_time, quick_charge};
 use crate::Case;
 use crate::basis::unit;
@@ -18,6 +19,8 @@ pub(super) struct Found<'s> {
     pub(super) term: Term<'s>,
     /// How it was found, as a past participle ("weighed").
     pub(super) how: &'static str,
+    /// Why it is only a bound, which can refute the claim but not prove it; `None` for a value.
+    pub(super) only_refutes: Option<&'static str>,
 }
 
 /// Returns the value for a claim about a quantity.
@@ -39,6 +42,7 @@ pub(super) fn find<'s>(
                 } else {
                     "the cell itself says"
                 },
+                only_refutes: None,
             })
         }),
         ClaimKind::Energy => energy(sheet, case, claim, ledger),
@@ -57,6 +61,7 @@ pub(super) fn find<'s>(
         ClaimKind::Recharges => derived_recharges(sheet, case, claim, ledger).map(|term| Found {
             term,
             how: "computed",
+            only_refutes: None,
         }),
         ClaimKind::NoiseReduction => read(
             sheet,
@@ -66,6 +71,7 @@ pub(super) fn find<'s>(
             "measured",
             ledger,
         ),
+        ClaimKind::LuminousFlux => most_light(sheet, case, ledger),
         ClaimKind::Delay => read(
             sheet,
             case,
@@ -130,6 +136,7 @@ fn read<'s>(
     Some(Found {
         term: ledger.reading(sheet, case, name, best),
         how,
+        only_refutes: None,
     })
 }
 
@@ -177,6 +184,7 @@ fn mass<'s>(
         return Some(Found {
             term,
             how: "weighed",
+            only_refutes: None,
         });
     }
     let solution = case.masses();
@@ -187,6 +195,7 @@ fn mass<'s>(
     Some(Found {
         term: sheet.input(input),
         how: "its pieces weigh",
+        only_refutes: None,
     })
 }
 
@@ -212,6 +221,7 @@ fn dimension<'s>(
             sizes::From::Measure(_) => "measured on a photograph",
             sizes::From::Reading(_) | sizes::From::Stated(_) => "measured",
         },
+        only_refutes: None,
     })
 }
 
@@ -252,6 +262,7 @@ fn energy<'s>(
         return Some(Found {
             term: ledger.reading(sheet, case, &name, reading),
             how: "measured",
+            only_refutes: None,
         });
     }
     let held = capacity(sheet, case, cell, ledger)?;
@@ -259,5 +270,6 @@ fn energy<'s>(
     Some(Found {
         term: (held.term * volts).named(&name, &unit("Wh")),
         how: "computed",
+        only_refutes: None,
     })
 }
