@@ -3,11 +3,12 @@
 //! In: what a method found, row by row. Out: plain data that every output draws in its own way.
 //! Not here: the finding as a whole (`finding.rs`); any drawing.
 
-use serde::Serialize;
+use record::Place;
+use serde::{Deserialize, Serialize};
 
 /// Structured content of a finding that reports draw.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case", tag = "detail")]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", tag = "detail", deny_unknown_fields)]
 pub enum Detail {
     /// Masses, one row per item.
     Masses {
@@ -45,8 +46,8 @@ pub enum Detail {
 }
 
 /// One item's mass. Grams.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct MassRow {
     /// Item id.
     pub item: String,
@@ -69,8 +70,8 @@ pub struct MassRow {
 }
 
 /// What was marked on a photograph to measure a thing. Pixels from the top left corner.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Mark {
     /// Measure id.
     pub measure: String,
@@ -85,8 +86,8 @@ pub struct Mark {
 }
 
 /// The power path as a diagram.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct PowerMap {
     /// Nodes.
     pub nodes: Vec<PowerNode>,
@@ -95,8 +96,8 @@ pub struct PowerMap {
 }
 
 /// One item on the power path.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct PowerNode {
     /// Item id.
     pub item: String,
@@ -113,8 +114,8 @@ pub struct PowerNode {
 }
 
 /// One power link.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct PowerEdge {
     /// From item id.
     pub from: String,
@@ -127,8 +128,8 @@ pub struct PowerEdge {
 }
 
 /// One line of the parts list.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct PartRow {
     /// Item id.
     pub item: String,
@@ -158,12 +159,12 @@ pub struct PartRow {
     /// Ratings as text.
     pub ratings: String,
     /// Evidence.
-    pub evidence: Vec<String>,
+    pub evidence: Vec<Place>,
 }
 
 /// One step of opening.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct StepRow {
     /// Number, from 1.
     pub number: usize,

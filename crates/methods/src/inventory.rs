@@ -11,7 +11,7 @@ use crate::basis::item_evidence;
 use crate::once::Once;
 use crate::words::{Words as _, counted};
 use crate::{Answer, Cancelled, Case, Detail, Finding, Method, PartRow};
-use record::{Certainty, Item, ItemKind};
+use record::{Certainty, Item, ItemKind, Place};
 use std::collections::{BTreeMap, HashMap};
 
 /// Answers what a dossier's product consists of.
@@ -70,7 +70,7 @@ fn row(case: &Case<'_>, item: &Item) -> PartRow {
 }
 
 fn parts_list(case: &Case<'_>) -> Result<Finding, Cancelled> {
-    let mut finding = Finding::new(Method::Inventory, "parts", "What is in it?");
+    let mut finding = Finding::new(Method::Inventory, word!("parts"), "What is in it?");
     let (mut rows, mut places) = (Vec::new(), Once::default());
     let mut sure: BTreeMap<Certainty, u32> = BTreeMap::new();
     let (mut electronic, mut unnamed) = (0, Vec::new());
@@ -86,7 +86,7 @@ fn parts_list(case: &Case<'_>) -> Result<Finding, Cancelled> {
                 None => unnamed.push(item.name.clone()),
             }
         }
-        places.extend(item.evidence.iter().map(|e| e.0.clone()));
+        places.extend(item.evidence.iter().map(Place::from));
         rows.push(row(case, item));
     }
     finding.add_evidence(places);
@@ -163,7 +163,7 @@ fn table(
 fn by_kind(case: &Case<'_>) -> Result<Finding, Cancelled> {
     let mut finding = Finding::new(
         Method::Inventory,
-        "kinds",
+        word!("kinds"),
         "What kinds of things, and where?",
     );
     let mut kinds: BTreeMap<ItemKind, Count> = BTreeMap::new();
@@ -175,7 +175,7 @@ fn by_kind(case: &Case<'_>) -> Result<Finding, Cancelled> {
         case.go_on()?;
         let pieces = case.tree().pieces(item);
         count_up(&mut kinds, item.kind, pieces);
-        places.extend(item.evidence.iter().map(|e| e.0.clone()));
+        places.extend(item.evidence.iter().map(Place::from));
         let carrier = case.tree().parent(&item.id);
         let on = carrier.filter(|c| matches!(c.kind, ItemKind::Board | ItemKind::Flex));
         if let Some(board) = on {
@@ -215,7 +215,7 @@ fn by_kind(case: &Case<'_>) -> Result<Finding, Cancelled> {
 }
 
 fn by_role(case: &Case<'_>) -> Result<Finding, Cancelled> {
-    let mut finding = Finding::new(Method::Inventory, "roles", "What does what?");
+    let mut finding = Finding::new(Method::Inventory, word!("roles"), "What does what?");
     let mut roles: BTreeMap<String, (u32, Vec<String>)> = BTreeMap::new();
     let mut places = Once::default();
     let mut given: BTreeMap<String, Vec<String>> = BTreeMap::new();
@@ -267,7 +267,7 @@ fn by_role(case: &Case<'_>) -> Result<Finding, Cancelled> {
 fn joints(case: &Case<'_>) -> Result<Option<Finding>, Cancelled> {
     let mut finding = Finding::new(
         Method::Inventory,
-        "joints",
+        word!("joints"),
         "How is it held and connected together?",
     );
     let (mut rows, mut places) = (Vec::new(), Once::default());

@@ -8,12 +8,12 @@ use crate::basis::{self, unit};
 use crate::once::Once;
 use crate::{Case, Finding};
 use quantity::{Accuracy, Dimension, Input, Origin, Sheet, Source, Stated, Term};
-use record::{Evidence, Reading};
+use record::{Evidence, Place, Reading};
 
 /// The lists of a finding while they are being filled; nothing enters twice.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Ledger {
-    pub(crate) evidence: Once,
+    pub(crate) evidence: Once<Place>,
     pub(crate) assumptions: Once,
     pub(crate) sources: Once,
     pub(crate) cautions: Once,
@@ -21,24 +21,24 @@ pub(crate) struct Ledger {
 }
 
 impl Ledger {
-    pub(crate) fn evidence(&mut self, place: impl AsRef<str> + Into<String>) {
+    pub(crate) fn evidence(&mut self, place: impl Into<Place>) {
         self.evidence.push(place);
     }
     pub(crate) fn seen(&mut self, places: &[Evidence]) {
         for place in places {
-            self.evidence.push(place.0.as_str());
+            self.evidence(place);
         }
     }
-    pub(crate) fn assume(&mut self, text: impl AsRef<str> + Into<String>) {
+    pub(crate) fn assume(&mut self, text: impl Into<String>) {
         self.assumptions.push(text);
     }
-    pub(crate) fn source(&mut self, text: impl AsRef<str> + Into<String>) {
+    pub(crate) fn source(&mut self, text: impl Into<String>) {
         self.sources.push(text);
     }
-    pub(crate) fn caution(&mut self, text: impl AsRef<str> + Into<String>) {
+    pub(crate) fn caution(&mut self, text: impl Into<String>) {
         self.cautions.push(text);
     }
-    pub(crate) fn unused(&mut self, text: impl AsRef<str> + Into<String>) {
+    pub(crate) fn unused(&mut self, text: impl Into<String>) {
         self.unused.push(text);
     }
 
@@ -51,7 +51,7 @@ impl Ledger {
         stated: &Stated,
         dimension: Dimension,
         origin: Origin,
-        place: impl Into<String>,
+        place: Place,
     ) -> Option<Term<'s>> {
         self.fact_with(sheet, name, stated, None, dimension, origin, place)
     }
@@ -65,9 +65,9 @@ impl Ledger {
         stated: &Stated,
         dimension: Dimension,
         origin: Origin,
-        place: impl Into<String>,
+        place: Place,
     ) -> Option<Term<'s>> {
-        let source = self.placed(stated, dimension, origin, place.into())?;
+        let source = self.placed(stated, dimension, origin, place)?;
         Some(sheet.input(Input::exact(
             name,
             stated.value,
@@ -83,7 +83,7 @@ impl Ledger {
         stated: &Stated,
         dimension: Dimension,
         origin: Origin,
-        place: String,
+        place: Place,
     ) -> Option<Source> {
         if stated.dimension() != dimension {
             self.unused(format!(
@@ -92,10 +92,11 @@ impl Ledger {
             ));
             return None;
         }
-        self.evidence(place.as_str());
+        let evidence = vec![(&place).into()];
+        self.evidence(place);
         Some(Source {
             origin,
-            evidence: vec![place],
+            evidence,
             note: String::new(),
         })
     }
@@ -113,9 +114,9 @@ impl Ledger {
         accuracy: Option<Accuracy>,
         dimension: Dimension,
         origin: Origin,
-        place: impl Into<String>,
+        place: Place,
     ) -> Option<Term<'s>> {
-        let source = self.placed(stated, dimension, origin, place.into())?;
+        let source = self.placed(stated, dimension, origin, place)?;
         Some(sheet.input(Input::stated(name, stated, accuracy, source)))
     }
 
@@ -180,8 +181,8 @@ impl Ledger {
 
     /// Moves the lists into a finding, behind what it has.
     pub(crate) fn close(self, finding: &mut Finding) {
+        finding.add_evidence(self.evidence);
         let lists = [
-            (&mut finding.evidence, self.evidence),
             (&mut finding.assumptions, self.assumptions),
             (&mut finding.sources, self.sources),
             (&mut finding.cautions, self.cautions),

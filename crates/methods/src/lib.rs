@@ -4,6 +4,9 @@
 //! out once. The [`METHODS`] answer one question each from the case. What they share stands beside them:
 //! `network`, `energy`, `deadline`, `assessment`, `presence`, `sizes`, `sight`; none looks into another.
 
+#[macro_use]
+mod word;
+
 pub mod assessment;
 pub mod assumed;
 pub mod basis;
@@ -32,6 +35,7 @@ pub mod runtime;
 pub mod side;
 pub mod sight;
 pub mod sizes;
+
 pub mod words;
 
 pub use assessment::Known;
@@ -39,8 +43,9 @@ pub use case::{Answer, Cancelled, Case, Lookup, Progress, Tree, Watch};
 pub use claims::{VerdictCounts, verdict_counts};
 pub use detail::*;
 pub use finding::*;
-pub use id::{FindingId, FindingIdError};
+pub use id::{FigureId, FigureKey, FindingId, IdError};
 pub use registry::{Entry, METHODS, Method, Section};
+pub use word::{Word, WordError};
 
 use record::Dossier;
 
@@ -58,7 +63,7 @@ pub fn examine(dossier: &Dossier, known: &Known, watch: &Watch<'_>) -> Result<Fi
         findings.extend((method.examine)(&case)?);
     }
     Ok(Findings {
-        format: 1,
+        format: FINDINGS_FORMAT,
         product: dossier.product.name.clone(),
         findings,
     })

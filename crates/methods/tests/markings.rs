@@ -178,7 +178,7 @@ fn equal_markings_with_unlike_identities_contradict() {
     assert!(
         finding
             .evidence
-            .contains(&"items.u2.part.marking".to_string())
+            .contains(&record::Place::item("u2").at("part.marking"))
     );
     // An unsure character may be what tells them apart.
     let unsure = item(

@@ -6,9 +6,11 @@
 //! Every link in the data leads to an anchor that exists, since the typesetter refuses others.
 
 use super::{columns, finding, pictures};
+use record::Place;
 use report::words::clean;
 use report::{
-    Block, Document, PhotoRegion, Place, RowMark, Section, Table, finding_anchor, photo_anchor,
+    Block, Document, PhotoRegion, RowMark, Section, Table, Target, finding_anchor, photo_anchor,
+    place_words,
 };
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
@@ -59,7 +61,7 @@ fn cleaned(value: Value) -> Value {
 /// The anchors that the document really has, and the places of its evidence.
 pub(super) struct Anchors<'a> {
     known: BTreeSet<String>,
-    places: &'a BTreeMap<String, Place>,
+    places: &'a BTreeMap<Place, Target>,
 }
 
 impl<'a> Anchors<'a> {
@@ -102,23 +104,14 @@ impl<'a> Anchors<'a> {
         anchor.filter(|a| self.known.contains(*a))
     }
 
-    /// Returns a step as words and, where it is shown, the anchor.
-    pub(super) fn step(&self, step: &str) -> Value {
-        self.place(&format!("step:{step}"), step)
-    }
-
-    /// Returns a piece of evidence as words and, where it is shown, the anchor.
-    pub(super) fn evidence(&self, evidence: &str) -> Value {
-        self.place(evidence, evidence)
-    }
-
-    fn place(&self, key: &str, otherwise: &str) -> Value {
-        match self.places.get(key) {
-            Some(place) => json!({
-                "text": place.words,
-                "to": self.existing(Some(&place.anchor)),
+    /// Returns a place as words and, where it is shown, the anchor.
+    pub(super) fn place(&self, place: &Place) -> Value {
+        match self.places.get(place) {
+            Some(target) => json!({
+                "text": target.words,
+                "to": self.existing(Some(&target.anchor)),
             }),
-            None => json!({ "text": otherwise, "to": null }),
+            None => json!({ "text": place_words(place), "to": null }),
         }
     }
 }
@@ -250,7 +243,7 @@ impl Writer<'_> {
                     "anchor": mark.anchor.as_deref().and_then(|a| self.once(a)),
                     "to": self.anchors.existing(mark.link.as_deref()),
                     "verdict": mark.verdict.map(finding::verdict),
-                    "evidence": mark.evidence.iter().map(|e| self.anchors.evidence(e)).collect::<Vec<_>>(),
+                    "evidence": mark.evidence.iter().map(|e| self.anchors.place(e)).collect::<Vec<_>>(),
                 })
             })
             .collect();

@@ -4,6 +4,7 @@
 //! Not here: how anything looks; the finding's details, which follow as tables and drawings.
 
 use super::data::Anchors;
+use methods::basis::places;
 use methods::{Finding, Missing, Verdict};
 use quantity::{Figure, FigureInput};
 use report::digits::written;
@@ -19,7 +20,7 @@ const EVIDENCE: usize = 10;
 /// Turns a finding into data.
 pub(super) fn data(f: &Finding, anchor: Option<String>, level: usize, anchors: &Anchors) -> Value {
     let mut evidence: Vec<Value> = Vec::new();
-    for piece in f.evidence.iter().map(|e| anchors.evidence(e)) {
+    for piece in f.evidence.iter().map(|e| anchors.place(e)) {
         if !evidence.contains(&piece) {
             evidence.push(piece);
         }
@@ -90,7 +91,7 @@ fn input(input: &FigureInput, anchors: &Anchors) -> Value {
         "origin": input.source.origin.words(),
         "note": input.source.note,
         "share": share(input.variance_share),
-        "evidence": input.source.evidence.iter().map(|e| anchors.evidence(e)).collect::<Vec<_>>(),
+        "evidence": places(&input.source.evidence).map(|e| anchors.place(&e)).collect::<Vec<_>>(),
     })
 }
 
@@ -98,7 +99,7 @@ fn missing(missing: &Missing, anchors: &Anchors) -> Value {
     json!({
         "measure": missing.measure,
         "resolution": missing.resolution,
-        "before": missing.before_step.as_ref().map(|step| anchors.step(step)),
+        "before": missing.before_step.as_ref().map(|step| anchors.place(step)),
         "late": missing.too_late,
     })
 }

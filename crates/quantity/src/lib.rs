@@ -10,6 +10,7 @@ mod figure;
 mod format;
 mod glyph;
 mod level;
+mod locator;
 mod quantity;
 mod sheet;
 mod special;
@@ -21,6 +22,7 @@ pub use distribution::{Distribution, DistributionError};
 pub use figure::{Figure, FigureInput, Interval, Origin, Source};
 pub use format::{format_measured, format_quantity};
 pub use level::LevelReference;
+pub use locator::Locator;
 pub use quantity::{ConvertError, Quantity};
 pub use sheet::{
     Accuracy, Input, Model, MonteCarlo, OpaqueModel, Propagation, Sampled, Sheet, SheetError, Term,

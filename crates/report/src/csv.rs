@@ -3,8 +3,9 @@
 //! In: findings. Out: text after RFC 4180 (comma, CRLF, quotes where needed), UTF-8, one heading
 //! row. Not here: choosing which parts there are (`methods`).
 
-use catalogue::disarmed;
+use catalogue::escaped_formula;
 use methods::{Detail, Findings, PartRow};
+use record::Place;
 
 /// Headings, in the order of [`fields`].
 pub(crate) const PART_HEADINGS: [&str; 14] = [
@@ -34,7 +35,11 @@ pub fn parts_csv(findings: &Findings) -> String {
     // Writing to memory cannot fail, and every row has as many fields as the heading.
     let _ = writer.write_record(PART_HEADINGS);
     for row in part_rows(findings) {
-        let _ = writer.write_record(fields(row).iter().map(|field| disarmed(field).into_owned()));
+        let _ = writer.write_record(
+            fields(row)
+                .iter()
+                .map(|field| escaped_formula(field).into_owned()),
+        );
     }
     let bytes = writer.into_inner().unwrap_or_default();
     String::from_utf8(bytes).unwrap_or_default()
@@ -73,6 +78,12 @@ pub(crate) fn fields(row: &PartRow) -> [String; 14] {
         row.probability
             .map_or_else(String::new, |p| format!("{p:.3}")),
         row.ratings.clone(),
-        row.evidence.join("; "),
+        places(&row.evidence),
     ]
+}
+
+/// Writes places as evidence is written in the record.
+fn places(all: &[Place]) -> String {
+    let all: Vec<String> = all.iter().map(ToString::to_string).collect();
+    all.join("; ")
 }

@@ -7,6 +7,7 @@
 use crate::words::Words as _;
 use callout::Trace;
 use methods::{Finding, FindingId, Verdict};
+use record::{Place, Thing};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -23,9 +24,9 @@ pub struct Document {
     pub notices: Vec<String>,
     /// Sections in the order of the day.
     pub sections: Vec<Section>,
-    /// Evidence as written in the record or in a finding, and where this document shows it.
-    /// Evidence that is not shown (publications, log files) has no entry.
-    pub places: BTreeMap<String, Place>,
+    /// Places that findings and rows rest on, and where this document shows them. What is not shown
+    /// (publications, log files) has no entry.
+    pub places: BTreeMap<Place, Target>,
 }
 
 impl Document {
@@ -57,9 +58,9 @@ impl Document {
     }
 }
 
-/// Where a piece of evidence stands in the document.
+/// Where the document shows a place of the record.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Place {
+pub struct Target {
     /// Anchor of a section, row, photograph, region, drawing or finding of the same document.
     pub anchor: String,
     /// Words for the link ("photograph: lid, inside").
@@ -166,7 +167,17 @@ pub struct RowMark {
     /// The verdict that a cell of this row names in words ([`verdict_words`]).
     pub verdict: Option<Verdict>,
     /// Evidence of the row; shown as a further column "Seen in" if any row of the table has some.
-    pub evidence: Vec<String>,
+    pub evidence: Vec<Place>,
+}
+
+/// Returns the words for a place that the document does not show.
+pub fn place_words(place: &Place) -> String {
+    match (place.thing(), place.outside()) {
+        (Thing::Log, Some(file)) => format!("log file {file}"),
+        (_, Some(words)) => words.trim().to_string(),
+        (Thing::Step, None) => place.entry_id().map_or(place.to_string(), str::to_string),
+        (_, None) => place.to_string(),
+    }
 }
 
 /// Returns the words of a verdict as printed everywhere.

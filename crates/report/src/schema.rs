@@ -17,15 +17,12 @@ pub fn findings_schema() -> Value {
             json!({ "description": words.about, "type": "string", "enum": words.words }),
         );
     }
-    let methods: Vec<&str> = methods::METHODS.iter().map(|m| m.name).collect();
-    definitions.insert(
-        "Method".to_owned(),
-        json!({
-            "description": "The question a finding answers.",
-            "type": "string",
-            "enum": methods,
-        }),
-    );
+    for (name, about, pattern) in identities() {
+        definitions.insert(
+            name.to_owned(),
+            json!({ "description": about, "type": "string", "pattern": pattern }),
+        );
+    }
     for shape in SHAPES {
         definitions.insert(shape.name.to_owned(), object(shape));
     }
@@ -44,6 +41,29 @@ pub fn findings_schema() -> Value {
         "$ref": "#/$defs/Findings",
         "$defs": definitions,
     })
+}
+
+/// Returns the texts that name something: name, meaning, pattern.
+fn identities() -> [(&'static str, &'static str, String); 3] {
+    let methods: Vec<&str> = methods::METHODS.iter().map(|m| m.name).collect();
+    [
+        (
+            "FindingId",
+            "METHOD.QUESTION, further words behind dots, and the place it is about behind /.",
+            format!("^({})\\.[a-z0-9-]+([./].+)?$", methods.join("|")),
+        ),
+        (
+            "FigureKey",
+            "QUANTITY, further words behind dots, and the place it is of behind /.",
+            "^[a-z0-9-]+([./].+)?$".to_owned(),
+        ),
+        (
+            "Place",
+            "A place in the record (items.cell.cell.capacity, photo:lid#label), a log, a page, or a \
+             publication in words.",
+            "^.+$".to_owned(),
+        ),
+    ]
 }
 
 /// Returns the schema of an object.

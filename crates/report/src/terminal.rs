@@ -135,7 +135,7 @@ impl Page {
         // Claims stand above, with their figures.
         for entry in METHODS.iter().filter(|m| m.section != Section::Claims) {
             let method = entry.method;
-            let of_method = findings.findings.iter().filter(|f| f.method == method);
+            let of_method = findings.findings.iter().filter(|f| f.method() == method);
             let figures = of_method.filter_map(|f| Some((f, f.figures.first()?)));
             rows.extend(figures.take(FIGURES_PER_METHOD).map(|(f, figure)| {
                 (
@@ -173,7 +173,7 @@ impl Page {
             let own = findings
                 .findings
                 .iter()
-                .filter(|f| f.method == entry.method);
+                .filter(|f| f.method() == entry.method);
             let own: Vec<&Finding> = own.collect();
             let found = counted(own.len(), "finding", "findings");
             let judged: Vec<&Finding> = own.into_iter().filter(|f| f.verdict.is_some()).collect();
@@ -198,8 +198,9 @@ impl Page {
             match (missing.too_late, &missing.before_step) {
                 (true, _) => text += " (too late for this piece)",
                 (false, Some(step)) => {
-                    let number = dossier.steps.iter().position(|s| s.id == *step);
-                    let number = number.map_or_else(|| plain(step), |n| (n + 1).to_string());
+                    let number = crate::compose::step_number(dossier, step);
+                    let unknown = || plain(&crate::place_words(step));
+                    let number = number.map_or_else(unknown, |n| n.to_string());
                     text += &format!(" (before step {number})");
                 }
                 (false, None) => {}

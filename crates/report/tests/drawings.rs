@@ -82,6 +82,7 @@ fn text_and_shapes_stay_inside_the_picture() {
 
 #[test]
 fn every_coloured_shape_can_be_restyled() {
+    let mut coloured = 0;
     for (id, svg) in drawings() {
         let xml = Document::parse(&svg).unwrap();
         for node in xml.descendants().filter(|n| n.is_element()) {
@@ -92,8 +93,13 @@ fn every_coloured_shape_can_be_restyled() {
                 !painted || node.attribute("class").is_some(),
                 "{id}: {node:?}"
             );
+            coloured += usize::from(painted);
         }
     }
+    assert!(
+        coloured > 50,
+        "only {coloured} coloured shapes in all drawings"
+    );
 }
 
 #[test]

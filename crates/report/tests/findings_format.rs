@@ -4,6 +4,8 @@
 
 mod specimen;
 
+use methods::{FigureKey, FindingId};
+use record::Place;
 use report::{findings_schema, json};
 use serde_json::Value;
 use std::collections::BTreeSet;
@@ -109,6 +111,19 @@ fn check(
                     }
                 }
             }
+            // Patterns are of these names alone, and the types themselves say what fits.
+            "pattern" => {
+                let text = value.as_str().unwrap_or_default();
+                let fits = match at.rsplit(':').next() {
+                    Some("FindingId") => text.parse::<FindingId>().is_ok(),
+                    Some("FigureKey") => text.parse::<FigureKey>().is_ok(),
+                    Some("Place") => text.parse::<Place>().is_ok(),
+                    _ => false,
+                };
+                if !fits {
+                    return Err(format!("{at}: {value} does not fit"));
+                }
+            }
             "$schema" | "title" | "description" | "$defs" | "enum" | "const" | "minimum"
             | "maximum" => {}
             other => return Err(format!("the check does not know '{other}'")),
@@ -147,6 +162,9 @@ fn what_does_not_follow_the_schema_is_noticed() {
     };
     refused(&|v| v["findings"][0]["verdict"] = "maybe".into());
     refused(&|v| v["findings"][0]["extra"] = 1.into());
+    refused(&|v| v["findings"][0]["id"] = "weather.rain".into());
+    refused(&|v| v["findings"][1]["evidence"][0] = "nowhere.x".into());
+    refused(&|v| v["findings"][1]["figures"][0]["key"] = "Energy".into());
     refused(&|v| v["findings"][1]["figures"][0]["unit"] = Value::Null);
     refused(&|v| v["findings"][0]["details"][0]["detail"] = "weights".into());
     refused(&|v| {
@@ -160,11 +178,12 @@ fn every_word_of_the_methods_is_in_the_schema() {
     use quantity::Origin;
     let schema = findings_schema();
     let listed = |name: &str| schema["$defs"][name]["enum"].as_array().unwrap().clone();
-    let methods = methods::METHODS.iter().map(|m| m.method);
     let words = |all: Vec<Value>, name: &str| assert_eq!(all, listed(name));
-    words(
-        methods.map(|m| serde_json::to_value(m).unwrap()).collect(),
-        "Method",
+    let pattern = schema["$defs"]["FindingId"]["pattern"].as_str().unwrap();
+    let names: Vec<&str> = methods::METHODS.iter().map(|m| m.name).collect();
+    assert_eq!(
+        pattern.split(['(', ')']).nth(1),
+        Some(names.join("|").as_str())
     );
     let verdicts = [
         Verdict::Holds,

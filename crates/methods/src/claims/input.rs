@@ -14,7 +14,7 @@ use crate::network::{Printed, VoltageFate, greatest_use, ratings, voltage_fate};
 use crate::words::Words as _;
 use crate::{Case, Finding, Verdict};
 use quantity::{Dimension, Rating, Sheet, Stated, format_quantity};
-use record::{Claim, Item};
+use record::{Claim, Item, Place, Thing};
 
 /// Compares a claimed input rating with labels, maxima and the path.
 pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
@@ -47,10 +47,10 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         ledger.close(&mut finding);
         return finding;
     };
-    let own = format!("claims.{}", claim.id);
+    let own = Place::claim(&claim.id);
     let labels: Vec<Printed> = ratings(case, contact)
         .into_iter()
-        .filter(|p| !p.place.starts_with("claims."))
+        .filter(|p| p.place.thing() != Thing::Claim)
         .collect();
     let highest = rating.voltage.as_ref().map(Stated::high_si);
     let fates: Vec<VoltageFate> = match highest {
@@ -63,7 +63,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     };
     let (verdict, because) = verdict(&rating, &labels, &fates, contact);
     for label in &labels {
-        ledger.evidence(label.place.as_str());
+        ledger.evidence(label.place.clone());
     }
     finding.verdict = Some(verdict);
     let meaning = format!("that {} accepts a supply of {rating}", contact.name);
@@ -95,7 +95,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
                 format_quantity(tidy(offered), &unit("W")),
             ));
         }
-        finding.add_figure(figure);
+        finding.add_figure(word!("power-taken"), figure);
     }
     ledger.close(&mut finding);
     finding

@@ -15,7 +15,7 @@ use crate::presence::{Match, Presence, presence};
 use crate::side::{Side, of_evidence};
 use crate::words::{Words as _, called, percent};
 use crate::{Case, Finding, Missing, Verdict};
-use record::{Certainty, Claim, ClaimKind, ContactKind, Item};
+use record::{Certainty, Claim, ClaimKind, ContactKind, Item, Place};
 
 /// As many unidentified parts are named in a sentence.
 const FEW: usize = 3;
@@ -59,7 +59,10 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
             "{}, but the record does not name what to look for.",
             quoted(claim)
         );
-        ledger.unused(format!("claims.{}: `names` is not stated", claim.id));
+        ledger.unused(format!(
+            "{}: `names` is not stated",
+            Place::claim(&claim.id)
+        ));
         finding.missing.push(wanted(case, claim, None, None));
     } else if let Some(found) = best(case, claim, names) {
         let shown = shown(case, claim.kind, &found);
@@ -184,7 +187,7 @@ fn absent(case: &Case<'_>, claim: &Claim, names: &str, finding: &mut Finding, le
         verdict.words()
     );
     if case.dossier.product.complete {
-        ledger.evidence("product.complete");
+        ledger.evidence(Place::product().at("complete"));
         ledger.assume(
             "The record is complete, as `product.complete` states; remove it if a part may have been \
              overlooked.",
@@ -230,7 +233,7 @@ pub(super) fn ingress(case: &Case<'_>, claim: &Claim) -> Finding {
     let opening = unclosed(case, claim);
     let (verdict, why) = match opening {
         Some(item) => {
-            ledger.evidence(record::Place::item(&item.id).to_string());
+            ledger.evidence(Place::item(&item.id));
             ledger.seen(&item.evidence);
             let against = format!(
                 "{} is recorded as an opening and nothing in it as a seal, which speaks against it; {WHY}",

@@ -9,9 +9,9 @@ use super::wanted::wanted;
 use crate::basis::tidy;
 use crate::ledger::Ledger;
 use crate::words::Words as _;
-use crate::{Case, Finding, Verdict, side};
+use crate::{Case, Finding, Verdict, Word, side};
 use quantity::{Figure, Sheet, format_quantity};
-use record::Claim;
+use record::{Claim, ClaimKind, Place};
 
 /// Compares the value that the record gives with what the claim says.
 pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
@@ -20,7 +20,10 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let Some(value) = &claim.value else {
         finding.verdict = Some(Verdict::NeedsEvidence);
         finding.sentence = format!("{}, but the record gives no figure for it.", quoted(claim));
-        ledger.unused(format!("claims.{}: `value` is not stated", claim.id));
+        ledger.unused(format!(
+            "{}: `value` is not stated",
+            Place::claim(&claim.id)
+        ));
         finding.missing.push(wanted(case, claim, None, None));
         ledger.close(&mut finding);
         return finding;
@@ -84,7 +87,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         }
         finding.missing.push(missing);
     }
-    finding.add_figure(figure);
+    finding.add_figure(quantity(claim), figure);
     finding.cite(SOURCE);
     ledger.assume(format!(
         "decision rule: holds if the value satisfies the claim with a probability of {DECISION} or more, \
@@ -106,4 +109,38 @@ fn repeated(figure: &Figure) -> Option<String> {
     Some(format!(
         "repeated, not tested: the {names} is the maker's own print"
     ))
+}
+
+/// Returns the quantity that a claim says something about.
+fn quantity(claim: &Claim) -> Word {
+    let dimension = claim.says.dimension.as_deref();
+    match claim.kind {
+        ClaimKind::Mass => word!("mass"),
+        ClaimKind::Dimension => dimension
+            .and_then(|d| d.parse().ok())
+            .unwrap_or(word!("length")),
+        ClaimKind::Capacity => word!("capacity"),
+        ClaimKind::Energy => word!("energy"),
+        ClaimKind::RunTime => word!("run-time"),
+        ClaimKind::ChargingTime => word!("charging-time"),
+        ClaimKind::QuickCharge => word!("run-time-after-charge"),
+        ClaimKind::Recharges => word!("recharges"),
+        ClaimKind::NoiseReduction => word!("noise-reduction"),
+        ClaimKind::Delay => word!("delay"),
+        ClaimKind::Power => word!("power"),
+        ClaimKind::LuminousFlux => word!("luminous-flux"),
+        ClaimKind::ViewAngle => word!("view-angle"),
+        ClaimKind::Resolution => word!("resolution"),
+        ClaimKind::Input
+        | ClaimKind::Output
+        | ClaimKind::Cable
+        | ClaimKind::Bands
+        | ClaimKind::Slogan
+        | ClaimKind::Ingress
+        | ClaimKind::Part
+        | ClaimKind::Interface
+        | ClaimKind::Radio
+        | ClaimKind::Function
+        | ClaimKind::First => word!("value"),
+    }
 }

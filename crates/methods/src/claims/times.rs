@@ -10,8 +10,8 @@ use crate::energy::{
     capacity, charge_reach, charging_time, draw, recharges, resting, run_time, usable,
 };
 use crate::ledger::Ledger;
-use quantity::{Dimension, Origin, Sheet, Term, Unit};
-use record::{Claim, Item};
+use quantity::{Dimension, Origin, Sheet, Stated, Term, Unit};
+use record::{Claim, Item, Place};
 
 /// The mode a claim is about: the one named, or the one that draws least.
 fn mode_of(
@@ -131,8 +131,8 @@ pub(super) fn quick_charge<'s>(
 ) -> Option<Found<'s>> {
     let Some(after) = &claim.after else {
         ledger.unused(format!(
-            "claims.{}: `after` (the charging time) is not stated",
-            claim.id
+            "{}: `after` (the charging time) is not stated",
+            Place::claim(&claim.id)
         ));
         return None;
     };
@@ -144,7 +144,7 @@ pub(super) fn quick_charge<'s>(
     ));
     let current = reach.current;
     ledger.absorb(reach.ledger);
-    let place = format!("claims.{}.after", claim.id);
+    let place = Place::claim(&claim.id).at("after");
     let time = ledger.nominal(
         sheet,
         "charging time",
@@ -172,6 +172,12 @@ pub(super) fn quick_charge<'s>(
     })
 }
 
+/// Returns the time in storage that a claim on recharges states, with its place.
+fn storage(claim: &Claim) -> Option<(&Stated, Place)> {
+    let place = || Place::claim(&claim.id).at("after");
+    claim.after.as_ref().map(|stated| (stated, place()))
+}
+
 pub(super) fn derived_recharges<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
@@ -183,12 +189,5 @@ pub(super) fn derived_recharges<'s>(
         ledger.unused("no power path from one cell to another is recorded");
         return None;
     };
-    let place = format!("claims.{}.after", claim.id);
-    recharges(
-        sheet,
-        case,
-        path,
-        claim.after.as_ref().map(|s| (s, place.as_str())),
-        ledger,
-    )
+    recharges(sheet, case, path, storage(claim), ledger)
 }

@@ -16,7 +16,7 @@ const SECONDS_PER_DAY: f64 = 86_400.0;
 pub(super) fn examine(case: &Case<'_>) -> Answer {
     let dossier = case.dossier;
     let seen = collect(case)?;
-    if seen.codes.is_empty() && seen.unused.texts().is_empty() {
+    if seen.codes.is_empty() && seen.unused.as_slice().is_empty() {
         return Ok(Vec::new());
     }
     let mut findings = vec![assembly(dossier, &seen)];
@@ -43,7 +43,7 @@ fn age<'s>(sheet: &'s Sheet, code: &Code, opened: Date) -> Term<'s> {
     };
     let source = Source {
         origin: Origin::Label,
-        evidence: code.evidence.clone(),
+        evidence: crate::basis::locators(&code.evidence),
         note: format!(
             "\"{}\" means {}: {}; days before the opening on {opened}",
             code.text, code.used, code.because
@@ -74,11 +74,11 @@ fn assembly(dossier: &Dossier, seen: &Seen) -> Finding {
     let opened = dossier.product.opened;
     let mut finding = Finding::new(
         Method::Codes,
-        "assembly",
+        word!("assembly"),
         "When can it have been assembled at the earliest?",
     );
     source_list(&mut finding);
-    finding.unused = seen.unused.texts().to_vec();
+    finding.unused = seen.unused.as_slice().to_vec();
     let (parts, own): (Vec<Code>, Vec<Code>) = plausible(dossier, seen)
         .into_iter()
         .partition(|c| c.item.is_some());
@@ -118,14 +118,22 @@ fn assembly(dossier: &Dossier, seen: &Seen) -> Finding {
     if codes.len() > 1 {
         let spread = age(&sheet, oldest, opened) - young;
         let spread = spread.named("spread of the date codes", &unit("wk"));
-        finding.add_result("spread of the date codes", sheet.figure(spread));
+        finding.add_result(
+            word!("spread"),
+            "spread of the date codes",
+            sheet.figure(spread),
+        );
         finding.sentence += &format!(
             " The oldest is {} on {} ({}).",
             oldest.text, oldest.who, oldest.used
         );
     }
     let waited = young.named("from the newest code to the opening", &unit("wk"));
-    finding.add_result("from the newest code to the opening", sheet.figure(waited));
+    finding.add_result(
+        word!("newest-code-to-opening"),
+        "from the newest code to the opening",
+        sheet.figure(waited),
+    );
     if !parts.is_empty() && !own.is_empty() {
         let told: Vec<String> = own
             .iter()
@@ -247,7 +255,7 @@ fn order(dossier: &Dossier, seen: &Seen) -> Finding {
         .collect();
     let mut finding = Finding::new(
         Method::Codes,
-        "order",
+        word!("order"),
         "Is every date code older than the product?",
     );
     source_list(&mut finding);
@@ -300,7 +308,7 @@ struct Own {
     said: String,
     last: Date,
     latest: Date,
-    evidence: Vec<String>,
+    evidence: Vec<Place>,
 }
 
 /// The product's own dates: as recorded, and as coded on labels.
@@ -309,7 +317,7 @@ fn own_dates(dossier: &Dossier, codes: &[Code]) -> Vec<Own> {
         said: format!("the recorded date of manufacture, {day},"),
         last: day,
         latest: day,
-        evidence: vec!["product.made".to_string()],
+        evidence: vec![Place::product().at("made")],
     });
     let coded = codes.iter().filter(|c| c.item.is_none()).map(|c| Own {
         said: format!("{} on {} ({})", c.text, c.who, c.used),
@@ -330,7 +338,7 @@ fn whole(dossier: &Dossier, seen: &Seen) -> Option<Finding> {
     }
     let mut finding = Finding::new(
         Method::Codes,
-        "made",
+        word!("made"),
         "Do the product's own dates fit the date codes of its parts?",
     );
     source_list(&mut finding);

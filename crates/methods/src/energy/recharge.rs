@@ -15,7 +15,7 @@ use crate::basis::unit;
 use crate::ledger::Ledger;
 use crate::network::{Path, Ratio, follow, supply_at};
 use quantity::{Dimension, Origin, Sheet, Stated, Term};
-use record::Item;
+use record::{Item, Place};
 
 /// Returns the number of full recharges that the first cell of a path gives the last.
 /// `storage` is the time in which both idle, with its place in the record.
@@ -23,7 +23,7 @@ pub(crate) fn recharges<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     path: &Path<'_>,
-    storage: Option<(&Stated, &str)>,
+    storage: Option<(&Stated, Place)>,
     ledger: &mut Ledger,
 ) -> Option<Term<'s>> {
     let (giver, taker) = (path.start(), path.end());
@@ -96,7 +96,7 @@ fn total<'s>(sheet: &'s Sheet, case: &Case<'_>, cell: &Item, term: Term<'s>) -> 
 
 fn storage_time<'s>(
     sheet: &'s Sheet,
-    storage: Option<(&Stated, &str)>,
+    storage: Option<(&Stated, Place)>,
     ledger: &mut Ledger,
 ) -> Term<'s> {
     let stated = storage.and_then(|(stated, place)| {

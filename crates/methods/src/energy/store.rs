@@ -6,7 +6,7 @@ use crate::basis::unit;
 use crate::ledger::Ledger;
 use crate::network::cell_voltage;
 use quantity::{Dimension, Origin, Sheet, Term};
-use record::{Item, ReadingSubject};
+use record::{Item, Place, ReadingSubject};
 
 /// The charge of one cell.
 #[derive(Debug, Clone, Copy)]
@@ -45,7 +45,7 @@ pub(crate) fn capacity<'s>(
     let facts = cell.cell.as_ref()?;
     let origin = facts.origin.unwrap_or(Origin::Label);
     let printed = facts.capacity.as_ref().and_then(|stated| {
-        let place = format!("items.{}.cell.capacity", cell.id);
+        let place = Place::item(&cell.id).at("cell.capacity");
         ledger.fact(
             sheet,
             name.as_str(),
@@ -57,7 +57,7 @@ pub(crate) fn capacity<'s>(
     });
     let term = printed.or_else(|| {
         let stated = facts.energy.as_ref()?;
-        let place = format!("items.{}.cell.energy", cell.id);
+        let place = Place::item(&cell.id).at("cell.energy");
         let energy = ledger.fact(
             sheet,
             format!("energy of {}", cell.name),
@@ -92,7 +92,7 @@ pub(crate) fn usable<'s>(
         .as_ref()
         .and_then(|p| p.ratings.get("usable-fraction"));
     let fraction = stated.and_then(|stated| {
-        let place = format!("items.{}.part.ratings.usable-fraction", cell.id);
+        let place = Place::item(&cell.id).at("part.ratings.usable-fraction");
         ledger.fact(
             sheet,
             name.as_str(),

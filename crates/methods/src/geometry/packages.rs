@@ -2,7 +2,7 @@
 
 use super::compare::Compared;
 use crate::sight::Taken;
-use imaging::geometry::{Measured, Seen, matching, outlines};
+use imaging::geometry::{Measured, MeasuredBody, matching, outlines};
 
 /// Names the likeliest package outlines of a part that was measured on two sides; empty for other things.
 pub(super) fn fitting(taken: &Taken<'_>, compared: &[Compared<'_>]) -> String {
@@ -16,7 +16,7 @@ pub(super) fn fitting(taken: &Taken<'_>, compared: &[Compared<'_>]) -> String {
         return String::new();
     }
     let side = |c: &Compared<'_>| Measured::new(c.side.found.value, c.side.found.uncertainty);
-    let seen = Seen {
+    let seen = MeasuredBody {
         length: side(a),
         width: side(b),
         pitch: None,

@@ -20,13 +20,13 @@ pub(super) fn examine(assessment: &Assessment<'_>, known: &Known) -> Option<Find
     };
     let item = assessment.item;
     let title = format!("Is the identity of {} as sure as recorded?", called(item));
-    let mut finding = Finding::new(Method::Markings, "identity", title)
+    let mut finding = Finding::new(Method::Markings, word!("identity"), title)
         .about(Place::item(&item.id))
         .saying(sentence);
     finding.verdict = verdict;
     finding.conformance = probability;
-    finding.add_evidence([format!("items.{}.part.marking", item.id)]);
-    finding.add_evidence(item.evidence.iter().map(|e| e.0.clone()));
+    finding.add_evidence([Place::item(&item.id).at("part.marking")]);
+    finding.add_evidence(item.evidence.iter().map(Place::from));
     finding.details.push(candidates(assessment, known));
     finding.missing.extend(second_look(assessment));
     explain(&mut finding);

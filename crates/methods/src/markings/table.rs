@@ -4,9 +4,14 @@ use super::explain;
 use crate::assessment::{Assessments, CONTRADICTED, Known, SURE};
 use crate::words::{Words as _, called, percent};
 use crate::{Detail, Finding, Method};
+use record::Place;
 
 pub(super) fn examine(assessed: &Assessments<'_>, known: &Known) -> Finding {
-    let mut finding = Finding::new(Method::Markings, "identities", "What do the markings say?");
+    let mut finding = Finding::new(
+        Method::Markings,
+        word!("identities"),
+        "What do the markings say?",
+    );
     let mut rows = Vec::new();
     let (mut sure, mut open, mut against, mut unknown) = (0, 0, 0, 0);
     let assessed = assessed.all();
@@ -36,7 +41,7 @@ pub(super) fn examine(assessed: &Assessments<'_>, known: &Known) -> Finding {
             best.map_or_else(String::new, |c| percent(c.probability)),
             percent(a.answer.none),
         ]);
-        places.push(format!("items.{}.part.marking", a.item.id));
+        places.push(Place::item(&a.item.id).at("part.marking"));
     }
     finding.add_evidence(places);
     let with_identity = sure + open + against + unknown;

@@ -13,7 +13,7 @@ mod taken;
 
 pub(crate) use chain::{Chain, follow};
 pub(crate) use fate::{VoltageFate, voltage_fate};
-pub(crate) use graph::{Network, Path};
+pub(crate) use graph::{Network, NumberedLink, Path};
 pub(crate) use stage::{Ratio, cell_voltage, is_charger};
 pub(crate) use supply::{Printed, ratings, strongest, supply_at};
 pub(crate) use taken::{greatest_use, taken};

@@ -7,7 +7,7 @@ use crate::assumed;
 use crate::ledger::Ledger;
 use crate::words::called;
 use quantity::{Dimension, Origin, Sheet, Term};
-use record::{Conversion, ConversionKind, Item};
+use record::{Conversion, ConversionKind, Item, Place};
 
 /// The volts before and after one item and how its output current follows from its input current.
 #[derive(Debug, Clone, Copy)]
@@ -91,7 +91,7 @@ pub(super) fn stage<'s>(
     };
     let origin = conversion.origin.unwrap_or(Origin::DataSheet);
     let stated = conversion.output_voltage.as_ref().and_then(|s| {
-        let place = format!("items.{}.converts.output-voltage", item.id);
+        let place = Place::item(&item.id).at("converts.output-voltage");
         ledger.fact(
             sheet,
             format!("output voltage of {}", called(item)),
@@ -132,8 +132,10 @@ fn efficiency<'s>(
     let name = format!("efficiency of {}", called(item));
     let origin = conversion.origin.unwrap_or(Origin::DataSheet);
     let rating = item.part.as_ref().and_then(|p| p.ratings.get("efficiency"));
-    if let Some(stated) = conversion.efficiency.as_ref().or(rating) {
-        let place = format!("items.{}.converts.efficiency", item.id);
+    let own = conversion.efficiency.as_ref();
+    if let Some(stated) = own.or(rating) {
+        let table = own.map_or("part.ratings", |_| "converts");
+        let place = Place::item(&item.id).at(table).at("efficiency");
         if let Some(term) =
             ledger.fact(sheet, name.as_str(), stated, Dimension::NONE, origin, place)
         {
@@ -162,7 +164,7 @@ pub(crate) fn cell_voltage<'s>(sheet: &'s Sheet, item: &Item, ledger: &mut Ledge
         .as_ref()
         .and_then(|c| c.nominal_voltage.as_ref().map(|s| (s, c.origin)));
     if let Some((stated, origin)) = stated {
-        let place = format!("items.{}.cell.nominal-voltage", item.id);
+        let place = Place::item(&item.id).at("cell.nominal-voltage");
         let origin = origin.unwrap_or(Origin::Label);
         if let Some(term) = ledger.fact(
             sheet,

@@ -10,7 +10,7 @@ use crate::assumed;
 use crate::cells::is_cell;
 use crate::ledger::Ledger;
 use quantity::{Dimension, Origin, Rating, Sheet, Stated};
-use record::{Contact, ContactKind, Item};
+use record::{Contact, ContactKind, Item, Place};
 
 /// One electrical rating with where it is printed.
 #[derive(Debug, Clone)]
@@ -18,8 +18,8 @@ pub(crate) struct Printed {
     pub(crate) rating: Rating,
     /// In words ("label bottom").
     pub(crate) by: String,
-    /// Path in the record.
-    pub(crate) place: String,
+    /// Where that stands.
+    pub(crate) place: Place,
 }
 
 impl Printed {
@@ -44,7 +44,7 @@ impl Printed {
                 stated.as_ref()?,
                 dimension,
                 Origin::Label,
-                self.place.as_str(),
+                self.place.clone(),
             )
         };
         Supply {
@@ -64,7 +64,7 @@ pub(crate) fn ratings(case: &Case<'_>, contact: &Item) -> Vec<Printed> {
         .map(|rating| Printed {
             rating,
             by: format!("rating of {}", contact.name),
-            place: format!("items.{}.contact.rating", contact.id),
+            place: Place::item(&contact.id).at("contact.rating"),
         });
     let labels = case.dossier.product.labels.iter().filter_map(|label| {
         let rating = label
@@ -74,7 +74,7 @@ pub(crate) fn ratings(case: &Case<'_>, contact: &Item) -> Vec<Printed> {
         Some(Printed {
             rating,
             by: label.place.clone(),
-            place: format!("label:{}", label.id),
+            place: Place::label(&label.id),
         })
     });
     let claims = case.lookup().input_claims(&contact.id).iter();
@@ -83,7 +83,7 @@ pub(crate) fn ratings(case: &Case<'_>, contact: &Item) -> Vec<Printed> {
         Some(Printed {
             rating,
             by: claim.printed.clone(),
-            place: format!("claims.{}", claim.id),
+            place: Place::claim(&claim.id),
         })
     });
     own.chain(labels).chain(claims).collect()
@@ -157,7 +157,7 @@ fn upstream_volts<'s>(
         let (before, link) = case.network().before(at).next()?;
         let name = format!("voltage at {}", start.name);
         if let Some(stated) = &link.voltage {
-            let place = format!("links.{}-{}.voltage", link.from, link.to);
+            let place = case.link_place(link).at("voltage");
             return ledger.fact(
                 sheet,
                 name,
@@ -172,7 +172,7 @@ fn upstream_volts<'s>(
             .as_ref()
             .and_then(|c| c.output_voltage.as_ref())
         {
-            let place = format!("items.{}.converts.output-voltage", before.id);
+            let place = Place::item(&before.id).at("converts.output-voltage");
             return ledger.fact(
                 sheet,
                 name,

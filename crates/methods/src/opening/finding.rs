@@ -9,7 +9,7 @@ use crate::once::Once;
 use crate::words::{Words as _, counted, listed_or_none};
 use crate::{Answer, Cancelled, Case, Detail, Finding, Method, StepRow, Verdict, basis};
 use quantity::{Figure, Origin, Sheet, SheetError, Term};
-use record::{Action, Dossier, ItemKind, Undo};
+use record::{Action, Dossier, ItemKind, Place, Undo};
 
 /// The steps of a case with what is asked of them again and again.
 pub(super) struct Opening<'c, 'd> {
@@ -25,7 +25,7 @@ pub(super) struct Opening<'c, 'd> {
 pub fn examine(case: &Case<'_>) -> Answer {
     let dossier = case.dossier;
     if dossier.steps.is_empty() {
-        let mut finding = Finding::new(Method::Opening, "sequence", "How does it open?")
+        let mut finding = Finding::new(Method::Opening, word!("sequence"), "How does it open?")
             .saying("No step of opening is recorded.");
         finding.missing = risk::missing(case);
         return Ok(vec![finding]);
@@ -54,17 +54,17 @@ fn names(case: &Case<'_>, ids: &[String]) -> Vec<String> {
     ids.iter().map(name).collect()
 }
 
-pub(super) fn step_evidence(dossier: &Dossier, at: usize) -> Vec<String> {
+pub(super) fn step_evidence(dossier: &Dossier, at: usize) -> Vec<Place> {
     let step = &dossier.steps[at];
-    let mut places = vec![format!("steps.{}", step.id)];
-    places.extend(step.evidence.iter().map(|e| e.0.clone()));
+    let mut places = vec![Place::step(&step.id)];
+    places.extend(step.evidence.iter().map(Place::from));
     places
 }
 
 fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
     let case = opening.case;
     let dossier = case.dossier;
-    let mut finding = Finding::new(Method::Opening, "sequence", "How does it open?");
+    let mut finding = Finding::new(Method::Opening, word!("sequence"), "How does it open?");
     let steps = &dossier.steps;
     let mut rows = Vec::new();
     let (mut said, mut places) = (Once::default(), Once::default());
@@ -161,8 +161,8 @@ pub(super) fn duration(
         .filter(|s| duration_s(s).is_some())
         .filter_map(|s| {
             let stated = s.duration.as_ref()?;
-            let path = format!("steps.{}.duration", s.id);
-            let input = basis::stated_input(&s.id, stated, Origin::Measured, &path, &s.evidence);
+            let path = Place::step(&s.id).at("duration");
+            let input = basis::stated_input(&s.id, stated, Origin::Measured, path, &s.evidence);
             Some(sheet.input(input))
         })
         .collect();
@@ -181,7 +181,7 @@ pub(super) fn add_time(
     figure: Option<Result<Figure, SheetError>>,
 ) {
     if let Some(figure) = figure {
-        finding.add_result(label, figure);
+        finding.add_result(word!("time"), label, figure);
     }
     let untimed: Vec<String> = steps
         .iter()
@@ -199,7 +199,7 @@ pub(super) fn add_time(
 
 fn undoing(case: &Case<'_>) -> Finding {
     let dossier = case.dossier;
-    let mut finding = Finding::new(Method::Opening, "undo", "What cannot be undone?");
+    let mut finding = Finding::new(Method::Opening, word!("undo"), "What cannot be undone?");
     let (mut rows, mut places) = (Vec::new(), Once::default());
     for (i, step) in dossier.steps.iter().enumerate() {
         if step.undo == Undo::Yes && step.destroys.is_empty() {
@@ -240,7 +240,7 @@ fn undoing(case: &Case<'_>) -> Finding {
 fn evidence_at_risk(case: &Case<'_>) -> Finding {
     let mut finding = Finding::new(
         Method::Opening,
-        "evidence",
+        word!("evidence"),
         "Which evidence would opening end?",
     );
     finding.missing = risk::missing(case);

@@ -23,7 +23,8 @@ pub(super) fn way_to_cell(opening: &Opening<'_, '_>, cell: &Item) -> Finding {
     let case = opening.case;
     let dossier = case.dossier;
     let title = format!("How does one get to {}?", cell.name);
-    let mut finding = Finding::new(Method::Opening, "route", title).about(Place::item(&cell.id));
+    let mut finding =
+        Finding::new(Method::Opening, word!("route"), title).about(Place::item(&cell.id));
     if is_lithium(cell) {
         finding.caution(LITHIUM);
     }
@@ -155,7 +156,7 @@ pub(super) fn ways_to_spares(opening: &Opening<'_, '_>) -> Result<Option<Finding
     let steps = &dossier.steps;
     let mut finding = Finding::new(
         Method::Opening,
-        "spares",
+        word!("spares"),
         "How does one get to the spare parts?",
     );
     let (mut rows, mut places) = (Vec::new(), Once::default());

@@ -17,7 +17,7 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
     let mut ledger = Ledger::default();
     let mut finding = Finding::new(
         Method::Power,
-        "charge",
+        word!("charge"),
         format!("How fast {} can be charged", cell.name),
     )
     .about(Place::item(&cell.id));
@@ -39,7 +39,11 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
         ledger.close(&mut finding);
         return Some(finding);
     };
-    finding.add_result("charge current", sheet.figure(reach.current));
+    finding.add_result(
+        word!("charge-current"),
+        "charge current",
+        sheet.figure(reach.current),
+    );
     let times = [sheet.figure(least), sheet.figure(likely)];
     if let [Ok(least), Ok(likely)] = &times {
         finding.sentence = format!(
@@ -47,12 +51,13 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
             cell.name, least.text, reach.path, reach.binds, likely.text
         );
     }
-    for (what, time) in ["least charging time", "likely charging time"]
-        .into_iter()
-        .zip(times)
-    {
-        finding.add_result(what, time);
-    }
+    let [least, likely] = times;
+    finding.add_result(word!("least-charging-time"), "least charging time", least);
+    finding.add_result(
+        word!("likely-charging-time"),
+        "likely charging time",
+        likely,
+    );
     if finding.sentence.is_empty() {
         finding.sentence = format!("{}: the charging time could not be computed.", cell.name);
     }

@@ -25,7 +25,7 @@ pub(crate) fn arithmetic(printed: &Printed, side: Option<&str>, on: Place) -> Op
     );
     let mut finding = Finding::new(
         Method::Power,
-        "label",
+        word!("label"),
         format!("Arithmetic of {}", printed.by),
     )
     .on(on);
@@ -39,13 +39,13 @@ pub(crate) fn arithmetic(printed: &Printed, side: Option<&str>, on: Place) -> Op
             stated,
             dimension,
             Origin::Label,
-            printed.place.as_str(),
+            printed.place.clone(),
         )
     };
     let product =
         term("voltage", volts, Dimension::VOLTAGE)? * term("current", amps, Dimension::CURRENT)?;
     let product = product.named("power", &unit("W"));
-    finding.add_result("power", sheet.figure(product));
+    finding.add_result(word!("power"), "power", sheet.figure(product));
     let (v, a, w) = (rounding(volts), rounding(amps), rounding(watts));
     // A hair of slack keeps an exact half from failing by the last bit of a product.
     let slack = 1e-9 * w.1.abs();

@@ -9,7 +9,7 @@ use crate::network::{
     Chain, Path, Ratio, follow, is_charger, ratings, strongest, supply_at, taken,
 };
 use crate::words::called;
-use crate::{Case, Detail, Finding, Method, Missing, Verdict};
+use crate::{Case, Detail, FigureKey, Finding, Method, Missing, Verdict};
 use quantity::{Sheet, Term, format_quantity};
 use record::{ConversionKind, Item, Place};
 use std::collections::HashSet;
@@ -31,12 +31,12 @@ pub(crate) fn examine(
     let mut chain = follow(&sheet, case, path, supply);
     ledger.absorb(std::mem::take(&mut chain.ledger));
     for link in &path.links {
-        ledger.evidence(format!("links.{}-{}", link.from, link.to));
+        ledger.evidence(case.link_place(*link));
         ledger.seen(&link.evidence);
     }
     let title = format!("From {} to {}", start.name, end.name);
-    let mut finding = Finding::new(Method::Power, "path", title).about(Place::item(&end.id));
-    finding.id.words = path.items.iter().map(|i| i.id.clone()).collect();
+    let mut finding = Finding::new(Method::Power, word!("path"), title).about(Place::item(&end.id));
+    finding.id.words = way(case, path);
     let Some((binding, current)) = chain.binding.zip(chain.current) else {
         start.contact.as_ref()?;
         finding.verdict = Some(Verdict::NeedsEvidence);
@@ -64,7 +64,11 @@ pub(crate) fn examine(
     } else {
         bindings.items.insert(limit.item.clone());
     }
-    finding.add_result("current at the end", sheet.figure(current));
+    finding.add_result(
+        word!("current"),
+        "current at the end",
+        sheet.figure(current),
+    );
     let at_end = chain.stages.last().and_then(|s| s.volts_in.or(s.volts_out));
     let at_end = if is_cell(end) {
         chain
@@ -80,11 +84,19 @@ pub(crate) fn examine(
     let delivered = at_end
         .map(|v| (v * current).named(&format!("greatest power into {}", end.name), &unit("W")));
     if let Some(watts) = delivered {
-        finding.add_result("power at the end", sheet.figure(watts));
+        finding.add_result(
+            word!("power-delivered"),
+            "power at the end",
+            sheet.figure(watts),
+        );
     }
     let taken = taken(&chain, current, start);
     if let Some(watts) = taken {
-        finding.add_result("power at the start", sheet.figure(watts));
+        finding.add_result(
+            word!("power-taken"),
+            "power at the start",
+            sheet.figure(watts),
+        );
     }
     heat(&sheet, path, &chain, current, &mut finding);
     finding.details.push(table(&chain, binding, end));
@@ -114,6 +126,24 @@ pub(crate) fn examine(
     Some(finding)
 }
 
+/// Returns what tells a way apart: its items, and each link that is not the first between two of them.
+fn way(case: &Case<'_>, path: &Path<'_>) -> Vec<String> {
+    let mut words: Vec<String> = path.items.iter().map(|i| i.id.clone()).collect();
+    for (hop, link) in path.items.windows(2).zip(&path.links) {
+        let mut alike = case
+            .network()
+            .after(hop[0])
+            .filter(|(to, _)| to.id == hop[1].id);
+        let is_first = alike
+            .next()
+            .is_none_or(|(_, first)| first.number == link.number);
+        if !is_first {
+            words.push(case.link_place(*link).to_string());
+        }
+    }
+    words
+}
+
 /// Adds the heat in every stage that burns the difference of voltages.
 fn heat<'s>(
     sheet: &'s Sheet,
@@ -138,7 +168,8 @@ fn heat<'s>(
         {
             let heat =
                 ((from - to) * current).named(&format!("heat in {}", called(item)), &unit("W"));
-            finding.add_result("heat", sheet.figure(heat));
+            let key = FigureKey::from(word!("heat")).of(Place::item(&item.id));
+            finding.add_result(key, "heat", sheet.figure(heat));
             if is_charger(conversion) {
                 finding.cite("A linear charger passes the same current in and out: efficiency = V cell ÷ V in, heat = (V in − V cell) × I");
             }

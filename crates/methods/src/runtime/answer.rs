@@ -19,7 +19,7 @@ pub(super) fn per_mode(case: &Case<'_>, cell: &Item, mode: &str) -> Finding {
     let sheet = Sheet::new();
     let mut ledger = Ledger::default();
     let title = format!("Run time on {} in mode {mode}", cell.name);
-    let mut finding = Finding::new(Method::Runtime, "mode", title)
+    let mut finding = Finding::new(Method::Runtime, word!("mode"), title)
         .named(mode)
         .about(Place::item(&cell.id));
     let found = run_time(&sheet, case, cell, mode, &mut ledger);
@@ -30,7 +30,7 @@ pub(super) fn per_mode(case: &Case<'_>, cell: &Item, mode: &str) -> Finding {
                 "{} lasts {} in mode {mode}, from its usable charge and the {how} current.",
                 cell.name, figure.text
             );
-            finding.add_figure(figure);
+            finding.add_figure(word!("run-time"), figure);
         }
         other => {
             if let Some((Err(error), _)) = other {
@@ -65,7 +65,7 @@ pub(super) fn implied(case: &Case<'_>, claim: &Claim) -> Option<Finding> {
     let sheet = Sheet::new();
     let mut ledger = Ledger::default();
     let held = capacity(&sheet, case, cell, &mut ledger)?;
-    let place = format!("claims.{}", claim.id);
+    let place = Place::claim(&claim.id);
     let time = ledger.nominal(
         &sheet,
         "claimed run time",
@@ -78,13 +78,13 @@ pub(super) fn implied(case: &Case<'_>, claim: &Claim) -> Option<Finding> {
     let current = (charge / time).named("mean current that the claim implies", &unit("mA"));
     let title = format!("Mean current behind “{}”", claim.text);
     let mut finding =
-        Finding::new(Method::Runtime, "implied", title).about(Place::claim(&claim.id));
+        Finding::new(Method::Runtime, word!("implied"), title).about(Place::claim(&claim.id));
     let figure = sheet.figure(current).ok()?;
     finding.sentence = format!(
         "To run {stated} on the usable charge of {}, the mean current must be {} or less.",
         cell.name, figure.text
     );
-    finding.add_figure(figure);
+    finding.add_figure(word!("implied-current"), figure);
     ledger.close(&mut finding);
     Some(finding)
 }
@@ -95,18 +95,16 @@ pub(super) fn per_pair(case: &Case<'_>, path: &Path<'_>) -> Finding {
     let sheet = Sheet::new();
     let mut ledger = Ledger::default();
     let title = format!("Recharges of {} from {}", taker.name, giver.name);
-    let mut finding = Finding::new(Method::Runtime, "recharges", title)
+    let mut finding = Finding::new(Method::Runtime, word!("recharges"), title)
         .named(&*taker.id)
         .about(Place::item(&giver.id));
     // The storage time that a claim about this giver states holds here too.
     let holding = case.tree().upwards(&giver.id).map(|i| i.id.as_str());
     let claim = case.lookup().storage_claim(holding);
-    let place = claim
-        .map(|c| format!("claims.{}.after", c.id))
-        .unwrap_or_default();
-    let storage = claim
-        .and_then(|c| c.after.as_ref())
-        .map(|s| (s, place.as_str()));
+    let storage = claim.and_then(|c| {
+        let place = Place::claim(&c.id).at("after");
+        Some((c.after.as_ref()?, place))
+    });
     match recharges(&sheet, case, path, storage, &mut ledger).map(|t| sheet.figure(t)) {
         Some(Ok(figure)) => {
             finding.sentence = format!(
@@ -116,7 +114,7 @@ pub(super) fn per_pair(case: &Case<'_>, path: &Path<'_>) -> Finding {
                 taker.name,
                 path.text()
             );
-            finding.add_figure(figure);
+            finding.add_figure(word!("recharges"), figure);
         }
         other => {
             if let Some(Err(error)) = other {

@@ -163,7 +163,7 @@ fn a_measured_current_beats_the_sum_of_loads() {
     );
     let found = finding(&findings, "runtime.mode.standby/items.cell");
     near(figure(found, "run time in mode standby").value, 300.0, 1e-4);
-    assert!(found.evidence.contains(&"reading:i".to_string()));
+    assert!(found.evidence.contains(&record::Place::reading("i")));
 }
 
 /// Closed form: 600 mAh in 30 h is 20 mA.

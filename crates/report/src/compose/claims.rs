@@ -50,7 +50,7 @@ fn printed(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
                 text(finding.and_then(|f| f.verdict).map(verdict_words).as_ref()),
             ],
             RowMark {
-                anchor: page.entry("claim", &claim.id),
+                anchor: page.entry(&Place::claim(&claim.id)),
                 link: finding.map(|f| finding_anchor(&f.id)),
                 verdict: finding.and_then(|f| f.verdict),
                 evidence: evidence_of(&claim.evidence),

@@ -4,6 +4,7 @@ use super::Page;
 use crate::words::{decimal, percent, with_uncertainty};
 use crate::{Block, RowMark, anchor, svg};
 use methods::{Detail, Finding, MassRow, PartRow, PowerMap, StepRow};
+use record::Place;
 
 pub(super) fn blocks(page: &mut Page<'_>, of: &Finding, detail: &Detail, blocks: &mut Vec<Block>) {
     match detail {
@@ -293,7 +294,7 @@ fn steps(page: &mut Page<'_>, of: &Finding, rows: &[StepRow], blocks: &mut Vec<B
                 row.undo.clone(),
             ],
             RowMark {
-                anchor: recorded.and_then(|s| page.entry("step", &s.id)),
+                anchor: recorded.and_then(|s| page.entry(&Place::step(&s.id))),
                 evidence: recorded
                     .map(|s| super::evidence_of(&s.evidence))
                     .unwrap_or_default(),

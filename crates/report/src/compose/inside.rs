@@ -3,7 +3,7 @@
 use super::{Page, evidence_of, text};
 use crate::words::Words as _;
 use crate::{Block, RowMark, Section};
-use record::{Dossier, Item};
+use record::{Dossier, Item, Place};
 use std::collections::BTreeSet;
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
@@ -32,7 +32,7 @@ fn items(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
                 text(item.note.as_ref()),
             ],
             RowMark {
-                anchor: page.entry("item", &item.id),
+                anchor: page.entry(&Place::item(&item.id)),
                 evidence: evidence_of(&item.evidence),
                 ..RowMark::default()
             },

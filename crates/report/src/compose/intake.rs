@@ -3,7 +3,7 @@
 use super::{Page, evidence_of, text};
 use crate::words::Words as _;
 use crate::{Block, RowMark, Section};
-use record::Reading;
+use record::{Place, Reading};
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -36,7 +36,7 @@ fn labels(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
                 text(label.output.as_ref()),
             ],
             RowMark {
-                anchor: page.entry("label", &label.id),
+                anchor: page.entry(&Place::label(&label.id)),
                 evidence: evidence_of(&label.evidence),
                 ..RowMark::default()
             },
@@ -115,7 +115,7 @@ fn readings(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
                 text(reading.note.as_ref()),
             ],
             RowMark {
-                anchor: page.entry("reading", &reading.id),
+                anchor: page.entry(&Place::reading(&reading.id)),
                 link,
                 evidence: evidence_of(&reading.evidence),
                 ..RowMark::default()
@@ -182,7 +182,7 @@ fn instruments(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
                 text(instrument.note.as_ref()),
             ],
             RowMark {
-                anchor: page.entry("instrument", &instrument.id),
+                anchor: page.entry(&Place::instrument(&instrument.id)),
                 ..RowMark::default()
             },
         ));

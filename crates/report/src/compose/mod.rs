@@ -17,12 +17,12 @@ mod sources;
 mod summary;
 
 pub use callouts::{Named, named, pixels_per_mm};
-pub(crate) use summary::{cautions, counts, judged};
+pub(crate) use summary::{cautions, counts, judged, step_number};
 
 use crate::words::counted;
 use crate::{Block, Document, PhotoRegion, Photographs, RowMark, Table, anchor};
 use methods::{Detail, Finding, Findings, Method, Section, StepRow};
-use record::{Dossier, Evidence, Photo};
+use record::{Dossier, Evidence, Photo, Place};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Composes the report. The same input gives the same document.
@@ -78,9 +78,9 @@ impl<'a> Page<'a> {
         candidate
     }
 
-    /// Takes an anchor for a record entry; only the first place that shows it gets it.
-    fn entry(&mut self, prefix: &str, id: &str) -> Option<String> {
-        let wanted = anchor(prefix, id);
+    /// Takes an anchor for an entry of the record; only the first to show it gets it.
+    fn entry(&mut self, entry: &Place) -> Option<String> {
+        let wanted = places::anchor_of(entry);
         self.anchors.insert(wanted.clone()).then_some(wanted)
     }
 
@@ -89,23 +89,18 @@ impl<'a> Page<'a> {
         self.findings
             .findings
             .iter()
-            .filter(move |f| f.method == method)
+            .filter(move |f| f.method() == method)
     }
 
     /// Writes a finding and what it draws.
     fn finding(&mut self, finding: &Finding, blocks: &mut Vec<Block>) {
-        let mut id = finding.id.clone();
-        while !self.anchors.insert(crate::finding_anchor(&id)) {
-            // Findings that were not made by the methods may share an id; anchors may not.
-            id.words.push("again".to_string());
-        }
+        self.anchors.insert(crate::finding_anchor(&finding.id));
         let mut cautions = finding.cautions.clone();
         // What the table of steps prints at the step is not said twice.
         for row in step_rows(finding) {
             cautions.retain(|said| !row.cautions.iter().any(|c| said.ends_with(c.as_str())));
         }
         blocks.push(Block::Finding(Box::new(Finding {
-            id,
             cautions,
             details: Vec::new(),
             ..finding.clone()
@@ -180,13 +175,13 @@ impl<'a> Page<'a> {
             )));
             return;
         };
-        if self.entry("photo", &photo.id).is_none() {
+        if self.entry(&Place::photo(&photo.id)).is_none() {
             return;
         }
         let mut regions: Vec<PhotoRegion> = callouts::named(self.dossier, self.findings, photo)
             .into_iter()
             .map(|named| PhotoRegion {
-                anchor: self.anchor(places::shown(&named.evidence)),
+                anchor: self.anchor(places::anchor_of(&named.place)),
                 words: named.words,
                 rect: named.rect,
                 item: named.item.map(|id| anchor("item", &id)),
@@ -250,9 +245,9 @@ fn drop_empty_columns(table: &mut Table) {
     }
 }
 
-/// Returns evidence as plain strings.
-fn evidence_of(evidence: &[Evidence]) -> Vec<String> {
-    evidence.iter().map(|e| e.0.clone()).collect()
+/// Returns the places that evidence names.
+fn evidence_of(evidence: &[Evidence]) -> Vec<Place> {
+    evidence.iter().map(Place::from).collect()
 }
 
 /// Returns an optional text, empty if there is none.

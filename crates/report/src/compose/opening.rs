@@ -4,6 +4,7 @@ use super::{Page, evidence_of, text};
 use crate::words::Words as _;
 use crate::{Block, RowMark, Section};
 use methods::Detail;
+use record::Place;
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -55,7 +56,7 @@ fn steps(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
         rows.push((
             cells,
             RowMark {
-                anchor: page.entry("step", &step.id),
+                anchor: page.entry(&Place::step(&step.id)),
                 evidence: evidence_of(&step.evidence),
                 ..RowMark::default()
             },

@@ -3,7 +3,7 @@
 use super::{Page, evidence_of, text};
 use crate::words::Words as _;
 use crate::{Block, RowMark, Section};
-use record::Link;
+use record::Place;
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -19,7 +19,8 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
 
 fn links(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
     let mut rows = Vec::new();
-    for link in &page.dossier.links {
+    let places = Place::links(page.dossier);
+    for (link, place) in page.dossier.links.iter().zip(&places) {
         rows.push((
             vec![
                 page.item_name(&link.from),
@@ -31,7 +32,7 @@ fn links(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
                 text(link.note.as_ref()),
             ],
             RowMark {
-                anchor: page.entry("link", &link_id(link)),
+                anchor: page.entry(place),
                 evidence: evidence_of(&link.evidence),
                 ..RowMark::default()
             },
@@ -49,15 +50,10 @@ fn links(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
     page.table("links", "Links as recorded", &columns, rows, blocks);
 }
 
-/// Links have no id of their own in the record; findings name them by their two ends.
-pub(super) fn link_id(link: &Link) -> String {
-    format!("{}-{}", link.from, link.to)
-}
-
 fn loads(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
     let mut rows = Vec::new();
     for item in &page.dossier.items {
-        for load in &item.loads {
+        for (n, load) in item.loads.iter().enumerate() {
             rows.push((
                 vec![
                     item.name.clone(),
@@ -66,6 +62,7 @@ fn loads(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
                     text(load.origin.map(|o| o.words()).as_ref()),
                 ],
                 RowMark {
+                    anchor: Place::load(item, n).and_then(|load| page.entry(&load)),
                     link: Some(crate::anchor("item", &item.id)),
                     evidence: evidence_of(&load.evidence),
                     ..RowMark::default()

@@ -2,8 +2,9 @@
 
 use super::{Page, text};
 use crate::words::{Words as _, counted, percent};
-use crate::{Block, RowMark, Section, finding_anchor, svg, verdict_words};
+use crate::{Block, RowMark, Section, finding_anchor, place_words, svg, verdict_words};
 use methods::{Detail, Finding, Findings, Method, Verdict};
+use record::{Dossier, Place};
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -37,7 +38,7 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
 /// Returns the findings with a verdict: those on claims, then the others.
 pub(crate) fn judged(findings: &Findings) -> (Vec<&Finding>, Vec<&Finding>) {
     let with_verdict = findings.findings.iter().filter(|f| f.verdict.is_some());
-    with_verdict.partition(|f| f.method == Method::Claims)
+    with_verdict.partition(|f| f.method() == Method::Claims)
 }
 
 /// Counts verdicts in the order in which they are always shown.
@@ -175,8 +176,8 @@ fn missing(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
             let before = match (missing.too_late, &missing.before_step) {
                 (true, _) => "too late for this piece".into(),
                 (false, Some(step)) => {
-                    let number = page.dossier.steps.iter().position(|s| s.id == *step);
-                    number.map_or_else(|| step.clone(), |n| format!("before step {}", n + 1))
+                    let number = step_number(page.dossier, step);
+                    number.map_or_else(|| place_words(step), |n| format!("before step {n}"))
                 }
                 (false, None) => "at any time".into(),
             };
@@ -239,7 +240,7 @@ pub(crate) fn cautions(findings: &Findings) -> Vec<String> {
     }
     let mut said: Vec<String> = Vec::new();
     for finding in &findings.findings {
-        if finding.method == Method::Opening && !steps.is_empty() {
+        if finding.method() == Method::Opening && !steps.is_empty() {
             continue;
         }
         for caution in &finding.cautions {
@@ -256,4 +257,10 @@ pub(crate) fn cautions(findings: &Findings) -> Vec<String> {
         ));
     }
     said
+}
+
+/// Returns the number of a step, from 1.
+pub(crate) fn step_number(dossier: &Dossier, step: &Place) -> Option<usize> {
+    let mut steps = dossier.steps.iter();
+    Some(steps.position(|s| Place::step(&s.id) == *step)? + 1)
 }

@@ -3,10 +3,12 @@
 use super::blocks::cautions;
 use super::numbers::Numbers;
 use crate::words::{Words as _, clean, decimal, decimals_of, percent};
-use crate::{Document, Place, finding_anchor, verdict_words};
+use crate::{Document, Target, finding_anchor, place_words, verdict_words};
 use maud::{Markup, html};
+use methods::basis::places;
 use methods::{Finding, Missing, Verdict};
 use quantity::{Figure, FigureInput};
+use record::{Place, Thing};
 
 /// Writes a finding with its heading at `level`.
 pub(super) fn finding(doc: &Document, finding: &Finding, level: u8) -> Markup {
@@ -131,7 +133,7 @@ fn inputs(doc: &Document, inputs: &[FigureInput]) -> Markup {
                                     ": " (clean(&input.source.note))
                                 }
                             }
-                            td { (evidence(doc, &input.source.evidence)) }
+                            td { (evidence(doc, &places(&input.source.evidence).collect::<Vec<_>>())) }
                         }
                     }
                 }
@@ -161,7 +163,7 @@ fn missing(doc: &Document, missing: &[Missing]) -> Markup {
                     @if let Some(resolution) = &m.resolution { ", " (clean(resolution)) }
                     @if let Some(step) = &m.before_step {
                         ", before "
-                        (place(doc, &format!("step:{step}"), step))
+                        (place(doc, step))
                     }
                     @if m.too_late { " (too late for this piece)" }
                 }
@@ -184,9 +186,9 @@ fn basis(doc: &Document, finding: &Finding) -> Markup {
         details class="basis" {
             summary { "What this rests on" }
             dl {
-                @if let Some(about) = finding.about.as_ref().map(ToString::to_string).filter(|a| doc.places.contains_key(a)) {
+                @if let Some(about) = finding.about.as_ref().filter(|a| doc.places.contains_key(a)) {
                     dt { "About" }
-                    dd { (place(doc, &about, &about)) }
+                    dd { (place(doc, about)) }
                 }
                 @if !finding.evidence.is_empty() {
                     dt { "Evidence" }
@@ -204,19 +206,19 @@ fn basis(doc: &Document, finding: &Finding) -> Markup {
 }
 
 /// Writes evidence as links into the document, or as text where the document does not show it.
-pub(super) fn evidence(doc: &Document, all: &[String]) -> Markup {
+pub(super) fn evidence(doc: &Document, all: &[Place]) -> Markup {
     match all {
         [] => html! {},
-        [one] => place(doc, one, one),
-        many => html! { ul { @for one in many { li { (place(doc, one, one)) } } } },
+        [one] => place(doc, one),
+        many => html! { ul { @for one in many { li { (place(doc, one)) } } } },
     }
 }
 
 /// Writes evidence for a cell of a table: links by the number of the figure or table, each number once, with
 /// the whole words for those who point at them or hear them.
-pub(super) fn evidence_in_brief(doc: &Document, numbers: &Numbers, all: &[String]) -> Markup {
-    let mut brief: Vec<(&str, &Place)> = Vec::new();
-    let mut rest: Vec<&String> = Vec::new();
+pub(super) fn evidence_in_brief(doc: &Document, numbers: &Numbers, all: &[Place]) -> Markup {
+    let mut brief: Vec<(&str, &Target)> = Vec::new();
+    let mut rest: Vec<&Place> = Vec::new();
     for one in all {
         let place = doc.places.get(one);
         match place.and_then(|p| Some((numbers.short(&p.anchor)?, p))) {
@@ -235,24 +237,18 @@ pub(super) fn evidence_in_brief(doc: &Document, numbers: &Numbers, all: &[String
         }
         @for (i, one) in rest.iter().enumerate() {
             @if i + brief.len() > 0 { "; " }
-            (place(doc, one, one))
+            (place(doc, one))
         }
     }
 }
 
-fn place(doc: &Document, evidence: &str, otherwise: &str) -> Markup {
-    if let Some(place) = doc.places.get(evidence) {
-        return html! { a href={ "#" (place.anchor) } { (clean(&place.words)) } };
+fn place(doc: &Document, place: &Place) -> Markup {
+    if let Some(target) = doc.places.get(place) {
+        return html! { a href={ "#" (target.anchor) } { (clean(&target.words)) } };
     }
-    let words = match otherwise.split_once(':') {
-        Some(("text", text)) => text.trim().to_string(),
-        Some(("log", file)) => format!("log file {file}"),
-        Some(("url", address)) => address.to_string(),
-        _ => otherwise.to_string(),
-    };
-    let is_address = words.starts_with("https://") || words.starts_with("http://");
+    let words = place_words(place);
     html! {
-        @if is_address {
+        @if place.thing() == Thing::Page {
             a href=(clean(&words)) rel="noreferrer" { (clean(&words)) }
         } @else {
             (clean(&words))

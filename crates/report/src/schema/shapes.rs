@@ -51,7 +51,7 @@ pub(super) const SHAPES: &[Shape] = &[
         about: "All answers about one dossier.",
         tag: None,
         fields: &[
-            ("format", "whole", "Version of this format: 1."),
+            ("format", "whole", "Version of this format: 2."),
             ("product", "text", "Product name."),
             (
                 "findings",
@@ -65,14 +65,9 @@ pub(super) const SHAPES: &[Shape] = &[
         about: "One answer with what it rests on.",
         tag: None,
         fields: &[
-            (
-                "id",
-                "text",
-                "METHOD.QUESTION, further words behind dots, and the place it is about behind /.",
-            ),
-            ("method", "Method", "The question."),
+            ("id", "FindingId", "What tells it apart from all others."),
             ("title", "text", "Heading."),
-            ("about", "text?", "Place of what it is about."),
+            ("about", "Place?", "What it is about."),
             ("verdict", "Verdict?", "The decision, where there is one."),
             (
                 "conformance",
@@ -80,9 +75,9 @@ pub(super) const SHAPES: &[Shape] = &[
                 "Probability that the statement is true.",
             ),
             ("sentence", "text", "The answer in a sentence."),
-            ("figures", "[Figure]", "Figures with their working."),
+            ("figures", "[KeyedFigure]", "Figures with their working."),
             ("details", "[Detail]", "Tables, parts lists, diagrams."),
-            ("evidence", "[text]", "Places in the record it rests on."),
+            ("evidence", "[Place]", "Places it rests on."),
             ("missing", "[Missing]", "What is missing and how to get it."),
             ("assumptions", "[text]", "What was assumed."),
             (
@@ -95,15 +90,28 @@ pub(super) const SHAPES: &[Shape] = &[
         ],
     },
     Shape {
+        name: "KeyedFigure",
+        about: "A figure with what tells it apart from the others of its finding.",
+        tag: None,
+        fields: &[
+            ("key", "FigureKey", "What tells it apart."),
+            ("figure", "Figure", "The figure."),
+        ],
+    },
+    Shape {
         name: "Figure",
-        about: "One result; numbers are in its unit and null where they are not finite.",
+        about: "One result; numbers are in its unit.",
         tag: None,
         fields: &[
             ("name", "text", "What it is."),
-            ("value", "number?", "The value."),
-            ("standard_uncertainty", "number?", "Standard uncertainty."),
+            ("value", "number", "The value."),
             (
-                "degrees_of_freedom",
+                "standard-uncertainty",
+                "number?",
+                "Standard uncertainty; null where there is none.",
+            ),
+            (
+                "degrees-of-freedom",
                 "number?",
                 "Effective degrees of freedom; null if infinite.",
             ),
@@ -147,7 +155,7 @@ pub(super) const SHAPES: &[Shape] = &[
             ("text", "text", "Value and uncertainty as printed."),
             ("source", "Source", "Where it comes from."),
             (
-                "variance_share",
+                "variance-share",
                 "number?",
                 "Share of the result's variance, first order.",
             ),
@@ -161,7 +169,7 @@ pub(super) const SHAPES: &[Shape] = &[
             ("origin", "Origin", "The kind of origin."),
             (
                 "evidence",
-                "[text]",
+                "[Place]",
                 "Places in the record, photographs, logs, publications.",
             ),
             ("note", "text", "A note for the reader; may be empty."),
@@ -180,8 +188,8 @@ pub(super) const SHAPES: &[Shape] = &[
             ),
             (
                 "before-step",
-                "text?",
-                "Id of the step before which it must be done.",
+                "Place?",
+                "The step before which it must be done.",
             ),
             (
                 "too-late",
@@ -277,7 +285,7 @@ pub(super) const SHAPES: &[Shape] = &[
                 "Probability of the identity by its marking and a catalogue.",
             ),
             ("ratings", "text", "Ratings in words."),
-            ("evidence", "[text]", "Places in the record."),
+            ("evidence", "[Place]", "Places in the record."),
         ],
     },
     Shape {

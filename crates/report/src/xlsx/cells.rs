@@ -12,7 +12,7 @@ pub(super) fn cells(dossier: &Dossier, findings: &Findings) -> Sheet {
     let derived: Vec<&Finding> = findings
         .findings
         .iter()
-        .filter(|f| f.method == Method::Cell)
+        .filter(|f| f.method() == Method::Cell)
         .collect();
     let mut kinds: Vec<(&str, &str)> = Vec::new();
     for figure in derived.iter().flat_map(|f| &f.figures) {
@@ -56,7 +56,7 @@ pub(super) fn cells(dossier: &Dossier, findings: &Findings) -> Sheet {
             let own: Vec<&Figure> = derived
                 .iter()
                 .filter(|f| f.about == Some(Place::item(&item.id)))
-                .flat_map(|f| &f.figures)
+                .flat_map(|f| f.figures.iter().map(|f| &f.figure))
                 .collect();
             for (name, unit) in &kinds {
                 let figure = own

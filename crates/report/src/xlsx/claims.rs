@@ -29,7 +29,7 @@ const COLUMNS: [(&str, f64); 14] = [
 pub(super) fn claims(dossier: &Dossier, findings: &Findings) -> Sheet {
     let settled = findings.findings.iter();
     let settled: HashMap<&str, &Finding> = settled
-        .filter(|f| f.method == Method::Claims)
+        .filter(|f| f.method() == Method::Claims)
         .filter_map(|f| Some((f.claim(dossier)?.id.as_str(), f)))
         .collect();
     let rows = dossier

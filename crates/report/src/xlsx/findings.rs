@@ -24,7 +24,7 @@ pub(super) fn findings(findings: &Findings) -> Sheet {
         .iter()
         .flat_map(|entry| {
             let own = findings.findings.iter();
-            own.filter(|f| f.method == entry.method)
+            own.filter(|f| f.method() == entry.method)
         })
         .map(row)
         .collect();
@@ -32,7 +32,7 @@ pub(super) fn findings(findings: &Findings) -> Sheet {
 }
 
 fn row(finding: &Finding) -> Vec<Cell> {
-    let entry = finding.method.entry();
+    let entry = finding.method().entry();
     let figures: Vec<String> = finding
         .figures
         .iter()

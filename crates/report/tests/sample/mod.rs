@@ -3,10 +3,12 @@
 #![allow(dead_code, reason = "each test file uses a part of it")]
 
 use methods::{
-    Detail, Finding, Findings, MassRow, Method, Missing, PartRow, PowerEdge, PowerMap, PowerNode,
-    StepRow, Verdict,
+    Detail, Finding, Findings, KeyedFigure, MassRow, Missing, PartRow, PowerEdge, PowerMap,
+    PowerNode, StepRow, Verdict, Word,
 };
-use quantity::{Figure, FigureInput, Interval, Origin, Sense, Source, Spread, Stated, Unit};
+use quantity::{
+    Figure, FigureInput, Interval, Locator, Origin, Sense, Source, Spread, Stated, Unit,
+};
 use record::*;
 use report::Photographs;
 use std::collections::BTreeMap;
@@ -125,7 +127,7 @@ pub(crate) fn dossier() -> Dossier {
         connected: Some("soldered wires".into()),
     });
     Dossier {
-        format: 1,
+        format: methods::FINDINGS_FORMAT,
         product: Product {
             name: "Brimlamp <2> & co".into(),
             maker: "Invented \"Works\"".into(),
@@ -281,8 +283,8 @@ fn step(id: &str, action: Action) -> Step {
     }
 }
 
-pub(crate) fn figure(name: &str, value: f64, u: f64, unit: &str) -> Figure {
-    Figure {
+pub(crate) fn figure(name: &str, value: f64, u: f64, unit: &str) -> KeyedFigure {
+    let figure = Figure {
         name: name.into(),
         value,
         standard_uncertainty: u,
@@ -303,31 +305,32 @@ pub(crate) fn figure(name: &str, value: f64, u: f64, unit: &str) -> Figure {
             text: "1200 mAh".into(),
             source: Source {
                 origin: Origin::Label,
-                evidence: vec![
-                    "items.cell.a.capacity".into(),
-                    "photo:lid#label".into(),
-                    "log:charge.csv".into(),
-                    "text:a publication".into(),
-                    "items.nowhere.capacity".into(),
-                ],
+                evidence: [
+                    "items.\"cell.a\".cell.capacity",
+                    "photo:lid#label",
+                    "log:charge.csv",
+                    "text:a publication",
+                    "items.nowhere.cell.capacity",
+                ]
+                .map(Locator::new)
+                .to_vec(),
                 note: "printed on the cell".into(),
             },
             variance_share: 0.97,
         }],
         notes: vec![],
         method: "first order".into(),
+    };
+    let what: Word = name.replace(' ', "-").parse().unwrap();
+    KeyedFigure {
+        key: what.into(),
+        figure,
     }
 }
 
-pub(crate) fn finding(
-    id: &str,
-    method: Method,
-    about: Option<&str>,
-    verdict: Option<Verdict>,
-) -> Finding {
+pub(crate) fn finding(id: &str, about: Option<&str>, verdict: Option<Verdict>) -> Finding {
     Finding {
         id: id.parse().unwrap(),
-        method,
         title: format!("Question {id} <i>"),
         about: about.map(|a| a.parse().unwrap()),
         verdict,
@@ -336,9 +339,9 @@ pub(crate) fn finding(
         figures: vec![],
         details: vec![],
         evidence: vec![
-            "reading:whole".into(),
-            "claim:weight".into(),
-            "steps.open.tool".into(),
+            Place::reading("whole"),
+            Place::claim("weight"),
+            Place::step("open").at("tool"),
         ],
         missing: vec![],
         assumptions: vec!["tolerance 5 %, change it in `claims.tolerance`".into()],
@@ -404,7 +407,6 @@ pub(crate) fn findings() -> Findings {
     let claim = |id: &str, verdict| {
         finding(
             &format!("claims.verdict/claims.{id}"),
-            Method::Claims,
             Some(&format!("claims.{id}")),
             Some(verdict),
         )
@@ -419,10 +421,10 @@ pub(crate) fn findings() -> Findings {
     dry.missing = vec![Missing {
         measure: "spray test".into(),
         resolution: Some("10 min".into()),
-        before_step: Some("open".into()),
+        before_step: Some(Place::step("open")),
         too_late: false,
     }];
-    let mut mass = finding("mass.all", Method::Mass, Some("items.all"), None);
+    let mut mass = finding("mass.all", Some("items.all"), None);
     let mut rows = vec![
         mass_row("all", "Brimlamp", 0, 131.2),
         mass_row("cradle", "Cradle & <base>", 1, 90.0),
@@ -432,11 +434,11 @@ pub(crate) fn findings() -> Findings {
     rows[1].flagged = true;
     rows[3].inferred = true;
     mass.details = vec![Detail::Masses { rows }];
-    let mut cell = finding("cell.a", Method::Cell, Some("items.\"cell.a\""), None);
+    let mut cell = finding("cell.a", Some("items.\"cell.a\""), None);
     cell.figures = vec![figure("energy", 4.62, 0.07, "Wh")];
-    let mut power = finding("power.socket", Method::Power, Some("items.socket"), None);
+    let mut power = finding("power.socket", Some("items.socket"), None);
     power.details = vec![Detail::Power(power_map())];
-    let mut inventory = finding("inventory.parts", Method::Inventory, None, None);
+    let mut inventory = finding("inventory.parts", None, None);
     inventory.details = vec![
         Detail::Parts {
             rows: vec![part_row()],
@@ -447,12 +449,12 @@ pub(crate) fn findings() -> Findings {
             rows: vec![vec!["charger".into(), "1".into()], vec!["short row".into()]],
         },
     ];
-    let mut opening = finding("opening.order", Method::Opening, None, None);
+    let mut opening = finding("opening.order", None, None);
     opening.details = vec![Detail::Steps {
         rows: vec![step_row(1, "open"), step_row(2, "lift")],
     }];
     Findings {
-        format: 1,
+        format: methods::FINDINGS_FORMAT,
         product: "Brimlamp".into(),
         findings: vec![
             mass, cell, power, inventory, opening, weight, energy, time, dry,
@@ -475,7 +477,7 @@ fn part_row() -> PartRow {
         certainty: "inferred".into(),
         probability: None,
         ratings: String::new(),
-        evidence: vec!["photo:lid#cell".into()],
+        evidence: vec![Place::region("lid", "cell")],
     }
 }
 

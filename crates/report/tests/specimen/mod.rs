@@ -2,13 +2,13 @@
 #![allow(dead_code, reason = "each test file uses its own part")]
 
 use methods::{
-    Detail, Finding, Findings, Mark, MassRow, Method, Missing, PartRow, PowerEdge, PowerMap,
-    PowerNode, StepRow, Verdict,
+    Detail, Finding, Findings, KeyedFigure, Mark, MassRow, Missing, PartRow, PowerEdge, PowerMap,
+    PowerNode, StepRow, Verdict, word,
 };
-use quantity::{Figure, FigureInput, Interval, Origin, Source, Unit};
-use record::Dossier;
+use quantity::{Figure, FigureInput, Interval, Locator, Origin, Source, Unit};
+use record::{Dossier, Place};
 use report::{
-    Block, Document, PhotoRegion, Place, RowMark, Section, Table, finding_anchor, photo_anchor,
+    Block, Document, PhotoRegion, RowMark, Section, Table, Target, finding_anchor, photo_anchor,
 };
 use serde_json::json;
 
@@ -22,7 +22,7 @@ pub(crate) fn energy() -> Figure {
         text: text.into(),
         source: Source {
             origin: Origin::Label,
-            evidence: evidence.iter().map(|e| (*e).to_owned()).collect(),
+            evidence: evidence.iter().map(|e| Locator::new(*e)).collect(),
             note: String::new(),
         },
         variance_share: share,
@@ -47,13 +47,13 @@ pub(crate) fn energy() -> Figure {
                 "capacity",
                 "1200 mAh ± 17 mAh",
                 0.93,
-                &["photo:cell#label", "items.cell.capacity"],
+                &["photo:cell#label", "items.cell.cell.capacity"],
             ),
             input(
                 "nominal voltage",
                 "3.85 V ± 0.02 V",
                 0.07,
-                &["items.cell.nominal-voltage"],
+                &["items.cell.cell.nominal-voltage"],
             ),
         ],
         notes: vec!["The label states no tolerance; 2 % is assumed.".into()],
@@ -62,10 +62,9 @@ pub(crate) fn energy() -> Figure {
 }
 
 /// An empty finding with an id, a method and a title.
-pub(crate) fn finding(id: &str, method: Method, title: &str, sentence: &str) -> Finding {
+pub(crate) fn finding(id: &str, title: &str, sentence: &str) -> Finding {
     Finding {
         id: id.parse().unwrap(),
-        method,
         title: title.into(),
         about: None,
         verdict: None,
@@ -97,17 +96,23 @@ fn part(item: &str, identity: &str, marking: &str) -> PartRow {
         certainty: "read".into(),
         probability: Some(0.973),
         ratings: "charge current limit 0.5 A".into(),
-        evidence: vec!["photo:cell#label".into()],
+        evidence: vec![Place::region("cell", "label")],
     }
 }
 
 /// Findings with every kind of detail.
 pub(crate) fn findings() -> Findings {
-    let mut cell = finding("cell.cell", Method::Cell, "Energy of the cell", SENTENCE);
+    let mut cell = finding("cell.cell", "Energy of the cell", SENTENCE);
     cell.about = Some("items.cell".parse().unwrap());
     cell.verdict = Some(Verdict::Holds);
-    cell.figures = vec![energy()];
-    cell.evidence = vec!["photo:cell#label".into(), "text:a printed table".into()];
+    cell.figures = vec![KeyedFigure {
+        key: word!("energy").into(),
+        figure: energy(),
+    }];
+    cell.evidence = vec![
+        Place::region("cell", "label"),
+        "text:a printed table".parse().unwrap(),
+    ];
     cell.assumptions = vec!["The printed capacity is typical.".into()];
     cell.cautions =
         vec!["A lithium cell burns when pierced, bent or heated. Follow local rules.".into()];
@@ -115,7 +120,6 @@ pub(crate) fn findings() -> Findings {
     cell.unused = vec!["The voltage reading: it was taken under load.".into()];
     let mut weight = finding(
         "claims.weight",
-        Method::Claims,
         "“Weighs 28 g”",
         "The product weighs 28.43 g: the claim fails.",
     );
@@ -125,15 +129,10 @@ pub(crate) fn findings() -> Findings {
     weight.missing = vec![Missing {
         measure: "weigh the sealed product".into(),
         resolution: Some("0.01 g".into()),
-        before_step: Some("open".into()),
+        before_step: Some(Place::step("open")),
         too_late: true,
     }];
-    let mut mass = finding(
-        "mass.balance",
-        Method::Mass,
-        "Masses",
-        "The weighings agree.",
-    );
+    let mut mass = finding("mass.balance", "Masses", "The weighings agree.");
     mass.details = vec![Detail::Masses {
         rows: vec![
             MassRow {
@@ -160,12 +159,7 @@ pub(crate) fn findings() -> Findings {
             },
         ],
     }];
-    let mut parts = finding(
-        "inventory.parts",
-        Method::Inventory,
-        "Parts",
-        "Two kinds of part.",
-    );
+    let mut parts = finding("inventory.parts", "Parts", "Two kinds of part.");
     parts.details = vec![
         Detail::Parts {
             rows: vec![part("u1", "OS4411B", "=4411B / 07?"), part("u2", "", "-")],
@@ -186,12 +180,7 @@ pub(crate) fn findings() -> Findings {
             rows: vec![vec!["charger".into(), "4".into()]],
         },
     ];
-    let mut power = finding(
-        "power.path",
-        Method::Power,
-        "Power path",
-        "The charger binds.",
-    );
+    let mut power = finding("power.path", "Power path", "The charger binds.");
     power.details = vec![Detail::Power(PowerMap {
         nodes: vec![PowerNode {
             item: "socket".into(),
@@ -208,7 +197,7 @@ pub(crate) fn findings() -> Findings {
             binds: false,
         }],
     })];
-    let mut opening = finding("opening.steps", Method::Opening, "Opening", "One step.");
+    let mut opening = finding("opening.steps", "Opening", "One step.");
     opening.details = vec![Detail::Steps {
         rows: vec![StepRow {
             number: 1,
@@ -226,7 +215,7 @@ pub(crate) fn findings() -> Findings {
         }],
     }];
     Findings {
-        format: 1,
+        format: methods::FINDINGS_FORMAT,
         product: "Tarn 3".into(),
         findings: vec![mass, cell, power, parts, opening, weight],
     }
@@ -306,7 +295,7 @@ pub(crate) fn document(rows: usize) -> Document {
                 anchor: Some(format!("item-{n}")),
                 link: Some(finding_anchor(&"cell.cell".parse().unwrap())),
                 verdict: Some(Verdict::Fails),
-                evidence: vec!["photo:cell#label".into()],
+                evidence: vec![Place::region("cell", "label")],
             })
             .collect(),
     };
@@ -362,13 +351,13 @@ pub(crate) fn document(rows: usize) -> Document {
                 "photograph: label of the cell",
             ),
             ("photo:cell", &photo_anchor("cell"), "photograph: the cell"),
-            ("items.cell.capacity", "nowhere", "record: capacity"),
+            ("items.cell.cell.capacity", "nowhere", "record: capacity"),
         ]
         .into_iter()
         .map(|(evidence, anchor, words)| {
             (
-                evidence.to_owned(),
-                Place {
+                evidence.parse().unwrap(),
+                Target {
                     anchor: anchor.to_owned(),
                     words: words.to_owned(),
                 },
