@@ -5,8 +5,9 @@
 //! A promise of more (run time, capacity, light) is kept by more than said, one of less (charging time,
 //! delay) by less: of a range only the end that can break it counts, and "up to" asks no more than the
 //! bare figure. A stated bound of what may be broken both ways (`at most 14 mm`) is the limit itself;
-//! everything else needs a tolerance, and one is assumed where the claim grants none. "About" in the
-//! text counts as "about" of the figure.
+//! everything else needs a tolerance, and one is assumed where the claim grants none: a share of the figure,
+//! or half its last digit if that is more; of a promise never more than "about" would grant, and of what is
+//! counted no half. "About" in the text counts as "about" of the figure.
 
 use crate::assumed;
 use crate::ledger::Ledger;
@@ -20,6 +21,8 @@ pub(crate) struct Acceptance {
     pub(crate) high: Option<f64>,
     /// The width that a measurement must be fine against, SI.
     pub(crate) tolerance: f64,
+    /// What was granted beyond the figure, in words; empty where nothing was.
+    pub(crate) granted: String,
     /// The unit of the claim, in which the limits are told.
     pub(crate) unit: Unit,
 }
@@ -35,8 +38,8 @@ enum Promise {
     Both,
 }
 
-fn promise(kind: ClaimKind) -> Promise {
-    match kind {
+fn promise(claim: &Claim) -> Promise {
+    match claim.kind {
         ClaimKind::RunTime
         | ClaimKind::QuickCharge
         | ClaimKind::Recharges
@@ -47,12 +50,30 @@ fn promise(kind: ClaimKind) -> Promise {
         | ClaimKind::ViewAngle
         | ClaimKind::Resolution => Promise::AtLeast,
         ClaimKind::ChargingTime | ClaimKind::Delay => Promise::AtMost,
+        ClaimKind::Power => power(&claim.text.to_lowercase()),
         _ => Promise::Both,
     }
 }
 
+/// Power that is given is a promise of more, power that is used up one of less.
+fn power(text: &str) -> Promise {
+    let says = |words: &[&str]| words.iter().any(|w| text.contains(w));
+    if says(&["charg", "output", "deliver", "suppl", "gives", "provides"]) {
+        Promise::AtLeast
+    } else if says(&["consum", "draws", "uses", "standby", "stand-by", "only"]) {
+        Promise::AtMost
+    } else {
+        Promise::Both
+    }
+}
+
+/// Whether more than the figure keeps the claim, so that a test has to show that more was asked for.
+pub(super) fn more_is_kept(claim: &Claim) -> bool {
+    promise(claim) == Promise::AtLeast
+}
+
 /// The tolerance granted where a claim states none: a fraction of the value for `exactly` and for
-/// `about`. Half a unit of the last printed digit is granted if that is more.
+/// `about`.
 pub(crate) fn default_fraction(kind: ClaimKind) -> (f64, f64) {
     let (exactly, about) = match kind {
         ClaimKind::Mass => (assumed::MASS_EXACTLY, assumed::MASS_ABOUT),
@@ -61,6 +82,7 @@ pub(crate) fn default_fraction(kind: ClaimKind) -> (f64, f64) {
             (assumed::CAPACITY_EXACTLY, assumed::CAPACITY_ABOUT)
         }
         ClaimKind::NoiseReduction => (assumed::NOISE_EXACTLY, assumed::NOISE_ABOUT),
+        ClaimKind::Power => (assumed::POWER_EXACTLY, assumed::POWER_EXACTLY),
         _ => (assumed::OTHER_EXACTLY, assumed::OTHER_ABOUT),
     };
     (exactly.si(), about.si())
@@ -69,8 +91,9 @@ pub(crate) fn default_fraction(kind: ClaimKind) -> (f64, f64) {
 /// Returns the acceptance interval of a figure; notes how it was read.
 pub(crate) fn acceptance(claim: &Claim, value: &Stated, ledger: &mut Ledger) -> Acceptance {
     let factor = value.unit.factor();
-    let half_digit = 0.5 * value.last_digit.abs() * factor;
+    let way = promise(claim);
     let (exactly, about) = default_fraction(claim.kind);
+    let half_digit = half_digit(claim.kind, way, value, about);
     let sense = sense(claim, value);
     let fraction = if sense == Sense::About {
         about
@@ -94,7 +117,7 @@ pub(crate) fn acceptance(claim: &Claim, value: &Stated, ledger: &mut Ledger) -> 
     });
     let own = granted.unwrap_or(0.0);
     let loose = granted.unwrap_or(assumed);
-    let (si, way) = (value.si(), promise(claim.kind));
+    let si = value.si();
     let (low, high) = match (sense, way) {
         (Sense::Exactly | Sense::About, Promise::Both) => (Some(si - loose), Some(si + loose)),
         (Sense::Exactly | Sense::About | Sense::UpTo, Promise::AtLeast) => (Some(si - loose), None),
@@ -112,22 +135,46 @@ pub(crate) fn acceptance(claim: &Claim, value: &Stated, ledger: &mut Ledger) -> 
         (Sense::AtLeast | Sense::Between, _) | (Sense::UpTo, Promise::Both)
     );
     let shown = |t: f64| format_quantity(crate::basis::tidy(t / factor), &value.unit.difference());
-    match (granted, relies_on_tolerance) {
-        (Some(t), _) => ledger.assume(format!("tolerance {} as stated in claim {}", shown(t), claim.id)),
-        (None, true) => ledger.assume(format!(
-            "tolerance ± {} assumed (the greater of {} % and half the last digit); state `tolerance = \"…\"` in \
-             claim {} to change it",
-            shown(assumed),
-            crate::basis::tidy(fraction * 100.0),
-            claim.id
-        )),
-        (None, false) => {}
-    }
+    let percent = crate::basis::tidy(fraction * 100.0);
+    let granted = match (granted, relies_on_tolerance) {
+        (Some(t), _) => {
+            ledger.assume(format!("tolerance {} as stated in claim {}", shown(t), claim.id));
+            if t > 0.0 { format!("{} granted", shown(t)) } else { String::new() }
+        }
+        (None, true) => {
+            ledger.assume(format!(
+                "tolerance {} assumed, the greater of {percent} % and what the printed digits leave open; state \
+                 `tolerance = \"…\"` in claim {} to change it",
+                shown(assumed),
+                claim.id
+            ));
+            if half_digit > fraction * value.value.abs() * factor {
+                format!("{} granted for its digits", shown(half_digit))
+            } else if fraction > 0.0 {
+                format!("{percent} % granted")
+            } else {
+                String::new()
+            }
+        }
+        (None, false) => String::new(),
+    };
     Acceptance {
         low,
         high,
         tolerance: loose.max(half_digit),
+        granted,
         unit: value.unit.clone(),
+    }
+}
+
+/// What the printed digits leave open: half of the last one. A count has no halves, and a promise is not
+/// widened by more than `about` would ("1 h" is not kept by half an hour).
+fn half_digit(kind: ClaimKind, way: Promise, value: &Stated, about: f64) -> f64 {
+    let half = 0.5 * value.last_digit.abs() * value.unit.factor();
+    match (kind, way) {
+        (ClaimKind::Recharges, _) => 0.0,
+        (_, Promise::Both) => half,
+        _ => half.min(about * value.value.abs() * value.unit.factor()),
     }
 }
 
@@ -141,19 +188,28 @@ fn sense(claim: &Claim, value: &Stated) -> Sense {
 }
 
 /// Words that make the figure behind them rough.
-const ROUGH: [&str; 12] = [
+const ROUGH: [&str; 21] = [
     "about",
     "approx.",
     "approximately",
     "approx",
     "around",
     "roughly",
-    "circa",
     "ca.",
     "nearly",
     "almost",
     "~",
     "≈",
+    "etwa",
+    "rund",
+    "env.",
+    "environ",
+    "circa",
+    "cerca de",
+    "około",
+    "около",
+    "约",
+    "約",
 ];
 
 /// Returns whether the text puts such a word right before the figure.
@@ -175,6 +231,13 @@ impl Acceptance {
             (Some(low), None) => format!("at least {}", shown(low)),
             (None, Some(high)) => format!("at most {}", shown(high)),
             (None, None) => "any value".to_string(),
+        }
+    }
+    /// Returns what was granted beyond the figure, as the end of a sentence.
+    pub(crate) fn grant(&self) -> String {
+        match self.granted.as_str() {
+            "" => String::new(),
+            granted => format!(" ({granted})"),
         }
     }
     /// Returns how far a value is from the nearest limit, SI.

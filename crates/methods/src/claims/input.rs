@@ -1,9 +1,10 @@
 //! Settles a claim on what may be plugged in.
 //!
 //! Read as: the contact accepts a supply of this rating. It is compared with the rating printed at
-//! the contact and with the maxima of the parts behind it; how much of it the path uses is said
+//! the contact and with the maxima of the parts behind it, and proved only by a supply that was tried; how much of it the path uses is said
 //! beside the verdict, because a rating is not a charging speed.
 
+use super::at_contact::{Tried, tried};
 use super::begin;
 use super::meaning::{quoted, taken_to_mean};
 use super::wanted::wanted;
@@ -61,7 +62,8 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
             .collect(),
         None => Vec::new(),
     };
-    let (verdict, because) = verdict(&rating, &labels, &fates, contact);
+    let measured = tried(case, contact, &rating, claim, &mut ledger);
+    let (verdict, because) = verdict(&rating, &labels, &fates, &measured, contact);
     for label in &labels {
         ledger.evidence(label.place.clone());
     }
@@ -123,8 +125,14 @@ fn verdict(
     rating: &Rating,
     labels: &[Printed],
     fates: &[VoltageFate],
+    measured: &Tried,
     contact: &Item,
 ) -> (Verdict, String) {
+    let also = match measured {
+        Tried::Reached(text) => return (Verdict::Holds, text.clone()),
+        Tried::Short(text) => format!("; {text}"),
+        Tried::Not => String::new(),
+    };
     for fate in fates {
         match fate {
             VoltageFate::Exceeds(text) => {
@@ -154,7 +162,7 @@ fn verdict(
         return (
             Verdict::NeedsEvidence,
             format!(
-                "the {} says {}{stands}: repeated, not tested",
+                "the {} says {}{stands}: repeated, not tested{also}",
                 label.by, label.rating
             ),
         );
@@ -169,14 +177,14 @@ fn verdict(
         Some(text) => (
             Verdict::Undecided,
             format!(
-                "no rating is printed at {}; its voltage is stood, as the {text}",
+                "no rating is printed at {}; its voltage is stood, as the {text}{also}",
                 contact.name
             ),
         ),
         None => (
             Verdict::NeedsEvidence,
             format!(
-                "no rating is printed at {} and no part behind it states a maximum",
+                "no rating is printed at {} and no part behind it states a maximum{also}",
                 contact.name
             ),
         ),
@@ -184,7 +192,7 @@ fn verdict(
 }
 
 /// Returns whether a printed rating is at least what is claimed, in every figure that both give.
-fn covers(label: &Rating, claimed: &Rating) -> bool {
+pub(super) fn covers(label: &Rating, claimed: &Rating) -> bool {
     let at_least = |have: &Option<Stated>, want: &Option<Stated>| match (have, want) {
         (Some(have), Some(want)) => {
             let slack = 0.5 * have.last_digit.max(want.last_digit) * have.unit.factor();

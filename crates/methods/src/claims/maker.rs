@@ -9,7 +9,7 @@ use crate::Case;
 use crate::assessment::SURE;
 use crate::presence::presence;
 use crate::words::{Words as _, percent};
-use record::{Certainty, Claim, ClaimKind, Item};
+use record::{Certainty, Claim, ClaimKind, Item, RoleOrigin};
 
 /// The part that answers to a maker and a role.
 pub(super) struct ByMaker<'d> {
@@ -20,6 +20,8 @@ pub(super) struct ByMaker<'d> {
     pub(super) probability: Option<f64>,
     certainty: Option<Certainty>,
     maker: Option<String>,
+    /// Whether its role is seen on it.
+    seen: bool,
 }
 
 impl ByMaker<'_> {
@@ -28,7 +30,7 @@ impl ByMaker<'_> {
         match (self.maker.is_some(), self.probability) {
             (_, Some(p)) => p >= SURE,
             (true, None) => self.certainty == Some(Certainty::Read),
-            (false, None) => true,
+            (false, None) => self.certainty == Some(Certainty::Read) || self.seen,
         }
     }
 
@@ -43,7 +45,9 @@ impl ByMaker<'_> {
             }
             (Some(maker), None, Some(sure)) => format!("is by {maker} (identity {})", sure.words()),
             (Some(_), None, None) => "is not identified".to_string(),
-            (None, ..) => "has that role".to_string(),
+            (None, _, Some(sure)) => format!("has that role (identity {})", sure.words()),
+            (None, ..) if self.seen => "has that role, as seen".to_string(),
+            (None, ..) => "has that role, but neither its identity nor what was seen says so".to_string(),
         }
     }
 }
@@ -119,6 +123,7 @@ fn answer<'d>(
         probability,
         certainty: by_identity.map(|i| i.certainty),
         maker: maker.map(String::from),
+        seen: item.role_origin == Some(RoleOrigin::Seen),
     }
 }
 

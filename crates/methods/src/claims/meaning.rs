@@ -33,7 +33,7 @@ pub(super) fn of_figure(case: &Case<'_>, claim: &Claim, limits: &Acceptance) -> 
         ClaimKind::Dimension => format!("a {}", claim.says.dimension.as_deref().unwrap_or("size")),
         kind => noun(kind).to_string(),
     };
-    format!("{noun} of {}{mode}{item}", limits.words())
+    format!("{noun} of {}{mode}{item}{}", limits.words(), limits.grant())
 }
 
 /// The quantity that claims of a kind are about, with its article.

@@ -26,6 +26,7 @@ fn of_normal(mean: f64, sd: f64, low: Option<f64>, high: Option<f64>) -> (f64, f
         low,
         high,
         tolerance: 0.1,
+        granted: String::new(),
         unit: unit("V"),
     };
     (
@@ -125,6 +126,7 @@ fn a_value_without_doubt_is_compared_as_it_is() {
             low,
             high,
             tolerance: 0.0,
+            granted: String::new(),
             unit: unit("g"),
         };
         assert_eq!(probability(&sheet, term, &limits).unwrap().inside, expected);
