@@ -138,8 +138,16 @@ pub(crate) fn acceptance(claim: &Claim, value: &Stated, ledger: &mut Ledger) -> 
     let percent = crate::basis::tidy(fraction * 100.0);
     let granted = match (granted, relies_on_tolerance) {
         (Some(t), _) => {
-            ledger.assume(format!("tolerance {} as stated in claim {}", shown(t), claim.id));
-            if t > 0.0 { format!("{} granted", shown(t)) } else { String::new() }
+            ledger.assume(format!(
+                "tolerance {} as stated in claim {}",
+                shown(t),
+                claim.id
+            ));
+            if t > 0.0 {
+                format!("{} granted", shown(t))
+            } else {
+                String::new()
+            }
         }
         (None, true) => {
             ledger.assume(format!(

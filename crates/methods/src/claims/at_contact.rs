@@ -5,10 +5,10 @@
 
 use super::acceptance::Acceptance;
 use super::conformance::{DECISION, probability};
+use crate::Case;
 use crate::assumed;
 use crate::basis::unit;
 use crate::ledger::Ledger;
-use crate::Case;
 use quantity::{Rating, Sheet, Stated, Term, Unit};
 use record::{Claim, Item, Reading, ReadingSubject};
 
@@ -142,10 +142,15 @@ fn reaches(sheet: &Sheet, pair: &Pair<'_>, asked: &Asked<'_>) -> bool {
         sure(pair.amps, low, None, unit("A"))
     });
     // Watts beside volts and amperes are their product, or say nothing that a test of both would not.
-    let watts = asked.watts.filter(|_| asked.amps.is_none()).is_none_or(|w| {
-        let power = pair.amps.map(|a| (pair.volts * a).named("power", &unit("W")));
-        sure(power, w.high_si() * (1.0 - slack), None, unit("W"))
-    });
+    let watts = asked
+        .watts
+        .filter(|_| asked.amps.is_none())
+        .is_none_or(|w| {
+            let power = pair
+                .amps
+                .map(|a| (pair.volts * a).named("power", &unit("W")));
+            sure(power, w.high_si() * (1.0 - slack), None, unit("W"))
+        });
     let says = asked.volts.is_some() || asked.amps.is_some() || asked.watts.is_some();
     says && volts && amps && watts
 }

@@ -25,7 +25,8 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let mut ledger = Ledger::default();
     let amps = claim.rating.as_ref().and_then(|rating| {
         let all = asked(rating).into_iter();
-        all.filter_map(|a| a.amps.map(Stated::high_si)).reduce(f64::max)
+        all.filter_map(|a| a.amps.map(Stated::high_si))
+            .reduce(f64::max)
     });
     let (verdict, because) = match (cable(case, claim), amps) {
         (Some(cable), Some(amps)) => judged(case, claim, cable, amps, &mut ledger),
@@ -53,7 +54,11 @@ fn cable<'d>(case: &Case<'d>, claim: &Claim) -> Option<&'d Item> {
     if let Some(id) = claim.says.item.as_deref() {
         return case.item(id);
     }
-    let mut all = case.dossier.items.iter().filter(|i| i.kind == ItemKind::Cable);
+    let mut all = case
+        .dossier
+        .items
+        .iter()
+        .filter(|i| i.kind == ItemKind::Cable);
     all.next().filter(|_| all.next().is_none())
 }
 
@@ -70,7 +75,10 @@ fn judged(
     if let Some(Lost { text, above, .. }) = &conductors
         && *above >= DECISION
     {
-        let text = format!("{text}, more than the {} that a cable may lose", assumed::CABLE_DROP.text());
+        let text = format!(
+            "{text}, more than the {} that a cable may lose",
+            assumed::CABLE_DROP.text()
+        );
         ledger.source(assumed::CABLE_DROP.source());
         return (Verdict::Fails, text);
     }
@@ -88,8 +96,15 @@ fn judged(
     let known = match (&conductors, marker) {
         (Some(lost), Some(item)) => format!("{}; {} marks it", lost.text, item.name),
         (Some(lost), None) => lost.text.clone(),
-        (None, Some(item)) => format!("{} marks it, but its conductors were not measured", item.name),
-        (None, None) => return needs("neither its conductors nor a marker chip were looked at: printed, not tested"),
+        (None, Some(item)) => format!(
+            "{} marks it, but its conductors were not measured",
+            item.name
+        ),
+        (None, None) => {
+            return needs(
+                "neither its conductors nor a marker chip were looked at: printed, not tested",
+            );
+        }
     };
     let carries = conductors.is_some_and(|lost| 1.0 - lost.above >= DECISION && allowed > 0.0);
     let told = amps <= most || !usb || marker.is_some();
@@ -98,7 +113,11 @@ fn judged(
         ledger.assume("the resistance read at the cable is that of both conductors together");
         (Verdict::Holds, known)
     } else {
-        let open = if told { "" } else { "; no marker chip is recorded" };
+        let open = if told {
+            ""
+        } else {
+            "; no marker chip is recorded"
+        };
         (Verdict::Undecided, format!("{known}{open}"))
     }
 }
@@ -121,7 +140,9 @@ struct Lost {
 }
 
 fn lost(case: &Case<'_>, cable: &Item, amps: f64, ledger: &mut Ledger) -> Option<Lost> {
-    let readings = case.lookup().readings_of(&cable.id, ReadingSubject::Resistance);
+    let readings = case
+        .lookup()
+        .readings_of(&cable.id, ReadingSubject::Resistance);
     let worst = readings.iter().copied();
     let worst = worst.max_by(|a: &&Reading, b: &&Reading| a.value.si().total_cmp(&b.value.si()))?;
     let sheet = Sheet::new();

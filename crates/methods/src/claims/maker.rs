@@ -47,7 +47,9 @@ impl ByMaker<'_> {
             (Some(_), None, None) => "is not identified".to_string(),
             (None, _, Some(sure)) => format!("has that role (identity {})", sure.words()),
             (None, ..) if self.seen => "has that role, as seen".to_string(),
-            (None, ..) => "has that role, but neither its identity nor what was seen says so".to_string(),
+            (None, ..) => {
+                "has that role, but neither its identity nor what was seen says so".to_string()
+            }
         }
     }
 }

@@ -42,10 +42,9 @@ pub fn examine(case: &Case<'_>) -> Answer {
             ClaimKind::Output => output::settle(case, claim),
             ClaimKind::Cable => cable::settle(case, claim),
             ClaimKind::Bands => presence::bands(case, claim),
-            ClaimKind::Part
-            | ClaimKind::Interface
-            | ClaimKind::Radio
-            | ClaimKind::Function => presence::settle(case, claim),
+            ClaimKind::Part | ClaimKind::Interface | ClaimKind::Radio | ClaimKind::Function => {
+                presence::settle(case, claim)
+            }
             ClaimKind::Resolution if claim.value.is_none() => presence::settle(case, claim),
             ClaimKind::First => presence::first(case, claim),
             ClaimKind::Ingress => presence::ingress(case, claim),

@@ -60,7 +60,9 @@ fn verdict<'d>(
         return (Verdict::Fails, text);
     }
     let also = match &measured {
-        Tried::Short(text) => format!("; {text}, and the record does not say that more was asked for"),
+        Tried::Short(text) => {
+            format!("; {text}, and the record does not say that more was asked for")
+        }
         _ => String::new(),
     };
     let labels = case.dossier.product.labels.iter();
@@ -125,9 +127,10 @@ fn beyond<'d>(
         _ => false,
     };
     for asked in asked(rating) {
-        let watts = asked.watts.map(Stated::low_si).or_else(|| {
-            Some(asked.volts?.low_si() * asked.amps?.low_si())
-        });
+        let watts = asked
+            .watts
+            .map(Stated::low_si)
+            .or_else(|| Some(asked.volts?.low_si() * asked.amps?.low_si()));
         let most = facts.output_power_limit.as_ref();
         let at = |key: &str| Place::item(&converter.id).at("converts").at_key(key);
         let volts = facts.output_voltage.as_ref();
@@ -136,7 +139,10 @@ fn beyond<'d>(
         } else if more(asked.amps, facts.output_current_limit.as_ref()) {
             let limit = facts.output_current_limit.as_ref()?;
             ("output-current-limit", format!("gives {limit} at most"))
-        } else if watts.zip(most).is_some_and(|(w, m)| w > m.high_si() * (1.0 + slack)) {
+        } else if watts
+            .zip(most)
+            .is_some_and(|(w, m)| w > m.high_si() * (1.0 + slack))
+        {
             ("output-power-limit", format!("gives {} at most", most?))
         } else {
             continue;

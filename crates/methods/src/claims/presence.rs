@@ -91,8 +91,14 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
 /// Looks for every band that the claim names: it holds if each of them does.
 pub(super) fn bands(case: &Case<'_>, claim: &Claim) -> Finding {
     let names = claim.names.as_deref().unwrap_or_default();
-    let split = names.replace(" and ", ",").replace([';', '/', '+', '&'], ",");
-    let bands: Vec<&str> = split.split(',').map(str::trim).filter(|b| !b.is_empty()).collect();
+    let split = names
+        .replace(" and ", ",")
+        .replace([';', '/', '+', '&'], ",");
+    let bands: Vec<&str> = split
+        .split(',')
+        .map(str::trim)
+        .filter(|b| !b.is_empty())
+        .collect();
     let [_, _, ..] = bands.as_slice() else {
         return settle(case, claim);
     };
@@ -107,8 +113,14 @@ pub(super) fn bands(case: &Case<'_>, claim: &Claim) -> Finding {
         words.push(format!("{band}: {}", how.trim_end_matches('.')));
         worst = worse(worst, found.verdict.unwrap_or(Verdict::NeedsEvidence));
         let mut ledger = Ledger::default();
-        found.evidence.into_iter().for_each(|place| ledger.evidence(place));
-        found.assumptions.into_iter().for_each(|text| ledger.assume(text));
+        found
+            .evidence
+            .into_iter()
+            .for_each(|place| ledger.evidence(place));
+        found
+            .assumptions
+            .into_iter()
+            .for_each(|text| ledger.assume(text));
         ledger.close(&mut finding);
     }
     let meaning = format!("that each of {} is in it", bands.join(", "));

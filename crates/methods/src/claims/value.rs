@@ -283,13 +283,23 @@ fn by_data_sheet<'s>(
         })?;
     let identity = facts.identity.as_ref();
     if !identity.is_some_and(|i| i.certainty == Certainty::Read) {
-        ledger.unused(format!("{rating} of {}: its identity is not read", item.name));
+        ledger.unused(format!(
+            "{rating} of {}: its identity is not read",
+            item.name
+        ));
         return None;
     }
     let origin = facts.ratings_origin.unwrap_or(Origin::DataSheet);
     let place = Place::item(&item.id).at("part.ratings").at_key(rating);
     let dimension = stated.dimension();
-    let term = ledger.fact(sheet, format!("{rating} of {}", item.name), stated, dimension, origin, place)?;
+    let term = ledger.fact(
+        sheet,
+        format!("{rating} of {}", item.name),
+        stated,
+        dimension,
+        origin,
+        place,
+    )?;
     Some(Found {
         term,
         how: "by the data sheet of a part in it",
