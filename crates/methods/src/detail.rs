@@ -1,9 +1,10 @@
-//! Structured content of a finding: tables, parts lists, diagrams, marks on photographs.
+//! Structured content of a finding: tables, charts, parts lists, diagrams, marks on photographs.
 //!
 //! In: what a method found, row by row. Out: plain data that every output draws in its own way.
 //! Not here: the finding as a whole (`finding.rs`); any drawing.
 
-use record::Place;
+use crate::{Cell, Chart, Table};
+use record::{Action, Certainty, ItemKind, Place, Undo};
 use serde::{Deserialize, Serialize};
 
 /// Structured content of a finding that reports draw.
@@ -35,14 +36,9 @@ pub enum Detail {
         marks: Vec<Mark>,
     },
     /// Any other table.
-    Table {
-        /// Caption.
-        caption: String,
-        /// Column headings with units.
-        columns: Vec<String>,
-        /// Cells, row by row.
-        rows: Vec<Vec<String>>,
-    },
+    Table(Table),
+    /// A chart.
+    Chart(Chart),
 }
 
 /// One item's mass. Grams.
@@ -136,7 +132,7 @@ pub struct PartRow {
     /// Name.
     pub name: String,
     /// Kind of item.
-    pub kind: String,
+    pub kind: ItemKind,
     /// Board or assembly it sits on.
     pub on: String,
     /// Total count in the product.
@@ -151,13 +147,13 @@ pub struct PartRow {
     pub identity: String,
     /// Maker of the part.
     pub maker: String,
-    /// read / inferred / assumed, or empty.
-    pub certainty: String,
+    /// How sure the record is of the identity, where it has one.
+    pub certainty: Option<Certainty>,
     /// Probability of the identity by its marking, package and a catalogue; none where these do not
     /// say.
     pub probability: Option<f64>,
-    /// Ratings as text.
-    pub ratings: String,
+    /// Ratings: figures with their names, and the sort of a fastener.
+    pub ratings: Cell,
     /// Evidence.
     pub evidence: Vec<Place>,
 }
@@ -171,13 +167,13 @@ pub struct StepRow {
     /// Step id.
     pub step: String,
     /// Action.
-    pub action: String,
+    pub action: Action,
     /// In words.
     pub text: String,
     /// Tool.
     pub tool: String,
-    /// Temperature as text.
-    pub temperature: String,
+    /// Temperature, where one is recorded.
+    pub temperature: Cell,
     /// Duration in minutes.
     pub duration_min: Option<f64>,
     /// Fasteners undone.
@@ -186,8 +182,8 @@ pub struct StepRow {
     pub frees: Vec<String>,
     /// Names of things destroyed.
     pub destroys: Vec<String>,
-    /// `yes`, `with new material`, `no`.
-    pub undo: String,
+    /// Whether it can be undone.
+    pub undo: Undo,
     /// Cautions at this step.
     pub cautions: Vec<String>,
 }

@@ -13,6 +13,7 @@ pub mod basis;
 mod case;
 pub mod cell;
 pub mod cells;
+mod chart;
 pub mod claims;
 pub mod codes;
 pub mod deadline;
@@ -35,16 +36,19 @@ pub mod runtime;
 pub mod side;
 pub mod sight;
 pub mod sizes;
+mod table;
 
 pub mod words;
 
 pub use assessment::Known;
 pub use case::{Answer, Cancelled, Case, Lookup, Progress, Tree, Watch};
+pub use chart::{Axis, Chart, Form, Point, Series, Standing};
 pub use claims::{VerdictCounts, verdict_counts};
 pub use detail::*;
 pub use finding::*;
 pub use id::{FigureId, FigureKey, FindingId, IdError};
 pub use registry::{Entry, METHODS, Method, Section};
+pub use table::{Between, Cell, Column, Kind, Number, QuantityValue, Table, Written};
 pub use word::{Word, WordError};
 
 use record::Dossier;

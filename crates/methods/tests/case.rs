@@ -20,12 +20,13 @@ fn lamp() -> Dossier {
 }
 
 /// What a method may import from its crate: the case, and the ground that methods share.
-const GROUND: [&str; 20] = [
+const GROUND: [&str; 22] = [
     "assessment",
     "assumed",
     "basis",
     "case",
     "cells",
+    "chart",
     "deadline",
     "detail",
     "energy",
@@ -39,6 +40,7 @@ const GROUND: [&str; 20] = [
     "side",
     "sight",
     "sizes",
+    "table",
     "word",
     "words",
 ];

@@ -7,7 +7,7 @@
 mod support;
 
 use methods::sizes::Sources;
-use methods::{Detail, Finding, Verdict};
+use methods::{Cell, Detail, Finding, Verdict};
 use record::Dossier;
 use support::answers;
 
@@ -40,11 +40,17 @@ fn sizes_that_fit_hold() {
         "{}",
         found[0].sentence
     );
-    let Detail::Table { rows, .. } = &found[0].details[0] else {
+    let Detail::Table(table) = &found[0].details[0] else {
         panic!("a table was expected");
     };
-    assert!(rows[0][2].starts_with("20.0"), "{:?}", rows[0]);
-    assert!(rows[1][2].starts_with("15.0"), "{:?}", rows[1]);
+    for (row, expected) in table.rows.iter().zip([20.0, 15.0]) {
+        let Cell::Quantity(size) = &row[2] else {
+            panic!("a quantity was expected: {row:?}");
+        };
+        assert_eq!(size.unit.symbol(), "mm");
+        assert!((size.value - expected).abs() < 0.05, "{size:?}");
+        assert!(size.uncertainty.is_some_and(|u| u > 0.0), "{size:?}");
+    }
 }
 
 #[test]

@@ -57,7 +57,7 @@ fn the_miscopied_weighing_is_found() {
 fn an_inferred_mass_is_the_sum_of_what_it_holds() {
     let findings = answers(mass::examine, &lamp());
     let pieces = named(&findings, "mass.pieces");
-    let Some(Detail::Masses { rows }) = pieces.details.first() else {
+    let [Detail::Chart(chart), Detail::Masses { rows }] = pieces.details.as_slice() else {
         panic!("no masses")
     };
     let set = rows.iter().find(|r| r.item == "set").unwrap();
@@ -81,6 +81,11 @@ fn an_inferred_mass_is_the_sum_of_what_it_holds() {
     );
     let shell = rows.iter().find(|r| r.item == "cradle-base-shell").unwrap();
     assert!(shell.flagged && shell.adjusted.is_some());
+    // The chart shows the same: the whole first, its parts with their whiskers.
+    let whole = &chart.series[0].points[0];
+    assert_eq!((whole.value, whole.level), (mass, 0));
+    assert!((whole.high.unwrap() - whole.low.unwrap() - 2.0 * u).abs() < 1e-9);
+    assert!(chart.series[0].points.iter().all(|p| p.level <= 2));
 }
 
 #[test]
@@ -184,7 +189,7 @@ fn the_inventory_counts_along_the_tree() {
     };
     assert!(rows.len() >= 40);
     let screws = rows.iter().find(|r| r.item == "lamp-screws").unwrap();
-    assert_eq!((screws.count, screws.kind.as_str()), (4, "fastener"));
+    assert_eq!((screws.count, screws.kind), (4, record::ItemKind::Fastener));
 }
 
 /// Every method answers something for the starting dossier and for a dossier without items, readings

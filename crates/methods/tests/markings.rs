@@ -85,10 +85,10 @@ fn a_sharp_marking_bears_out_what_was_read() {
             .all(|f| f.id.to_string() != "markings.identity/items.u1"),
         "{found:#?}"
     );
-    let Detail::Table { rows, .. } = &of(&found, "markings.identities").details[0] else {
+    let Detail::Table(table) = &of(&found, "markings.identities").details[0] else {
         panic!("a table was expected");
     };
-    assert_eq!(rows.len(), 1);
+    assert_eq!(table.rows.len(), 1);
 }
 
 #[test]

@@ -6,6 +6,7 @@
 //! Every link in the data leads to an anchor that exists, since the typesetter refuses others.
 
 use super::{columns, finding, pictures};
+use methods::{Cell, Column};
 use record::Place;
 use report::words::clean;
 use report::{
@@ -48,10 +49,10 @@ pub(super) fn data(document: &Document) -> Data {
     }
 }
 
-/// Replaces control characters in every text.
+/// Replaces control characters in every text, and ends what runs to the left.
 fn cleaned(value: Value) -> Value {
     match value {
-        Value::String(text) => Value::String(clean(&text)),
+        Value::String(text) => Value::String(lettering::ended(&clean(&text))),
         Value::Array(values) => values.into_iter().map(cleaned).collect(),
         Value::Object(fields) => fields.into_iter().map(|(k, v)| (k, cleaned(v))).collect(),
         Value::Null | Value::Bool(_) | Value::Number(_) => value,
@@ -220,29 +221,25 @@ impl Writer<'_> {
     }
 
     fn table(&mut self, table: &Table) -> Value {
-        let headings: Vec<&str> = table.columns.iter().map(|(h, _)| h.as_str()).collect();
+        let headings: Vec<String> = table.columns.iter().map(Column::text).collect();
         let seen_in = table.marks.iter().any(|m| !m.evidence.is_empty());
-        let setting = columns::setting(
-            &headings,
-            table
-                .rows
-                .iter()
-                .map(|r| r.iter().map(String::as_str).collect()),
-        );
+        let printed: Vec<Vec<String>> = table.printed().collect();
+        let setting = columns::setting(&headings, &printed);
         let nothing = RowMark::default();
-        let rows: Vec<Value> = table
-            .rows
+        let rows: Vec<Value> = printed
             .iter()
             .enumerate()
             .map(|(at, cells)| {
                 let mark = table.marks.get(at).unwrap_or(&nothing);
-                let mut cells = cells.clone();
-                cells.resize(table.columns.len(), String::new());
+                let verdict = table.rows[at].iter().find_map(|cell| match cell {
+                    Cell::Verdict { verdict } => Some(finding::verdict(*verdict)),
+                    _ => None,
+                });
                 json!({
                     "cells": cells,
                     "anchor": mark.anchor.as_deref().and_then(|a| self.once(a)),
                     "to": self.anchors.existing(mark.link.as_deref()),
-                    "verdict": mark.verdict.map(finding::verdict),
+                    "verdict": verdict,
                     "evidence": mark.evidence.iter().map(|e| self.anchors.place(e)).collect::<Vec<_>>(),
                 })
             })
@@ -251,8 +248,8 @@ impl Writer<'_> {
             "kind": "table",
             "anchor": self.once(&table.id),
             "caption": table.caption,
-            "columns": table.columns.iter().zip(&setting.shares).map(|((heading, number), share)| {
-                json!({ "heading": heading, "number": number, "share": share })
+            "columns": table.columns.iter().zip(&headings).zip(&setting.shares).map(|((column, heading), share)| {
+                json!({ "heading": heading, "number": column.kind.is_number(), "share": share })
             }).collect::<Vec<_>>(),
             "seen_in": seen_in,
             "size": setting.size_pt,

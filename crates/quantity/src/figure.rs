@@ -4,7 +4,7 @@
 //! infinity that belongs there.
 
 use crate::{Locator, Unit};
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use serde::{Deserialize, Deserializer, Serialize};
 
 /// Where a number comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -121,17 +121,4 @@ fn or_greatest<'de, D: Deserializer<'de>>(deserializer: D) -> Result<f64, D::Err
 /// Reads a number, and null as the least.
 fn or_least<'de, D: Deserializer<'de>>(deserializer: D) -> Result<f64, D::Error> {
     Ok(Option::deserialize(deserializer)?.unwrap_or(f64::NEG_INFINITY))
-}
-
-impl Serialize for Unit {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_str(self.symbol())
-    }
-}
-
-impl<'de> Deserialize<'de> for Unit {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let symbol = String::deserialize(deserializer)?;
-        Self::parse(&symbol).map_err(serde::de::Error::custom)
-    }
 }

@@ -4,6 +4,7 @@
 //! Out: values with standard uncertainty, distribution, sensitivities and the working as text.
 //! Not here: anything about teardowns; reading files; the clock.
 
+pub mod digits;
 mod dimension;
 mod distribution;
 mod figure;

@@ -6,7 +6,8 @@
 
 use crate::words::Words as _;
 use callout::Trace;
-use methods::{Finding, FindingId, Verdict};
+use lettering::Typefaces;
+use methods::{Cell, Column, Finding, FindingId, Verdict};
 use record::{Place, Thing};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -27,6 +28,8 @@ pub struct Document {
     /// Places that findings and rows rest on, and where this document shows them. What is not shown
     /// (publications, log files) has no entry.
     pub places: BTreeMap<Place, Target>,
+    /// Typefaces for characters that the packed ones lack.
+    pub typefaces: Typefaces,
 }
 
 impl Document {
@@ -149,10 +152,10 @@ pub struct Table {
     pub id: String,
     /// Caption.
     pub caption: String,
-    /// Columns: heading with unit, and whether it holds numbers.
-    pub columns: Vec<(String, bool)>,
+    /// Columns.
+    pub columns: Vec<Column>,
     /// Rows.
-    pub rows: Vec<Vec<String>>,
+    pub rows: Vec<Vec<Cell>>,
     /// What belongs to each row as a whole: as many as rows, or none at all.
     pub marks: Vec<RowMark>,
 }
@@ -164,8 +167,8 @@ pub struct RowMark {
     pub anchor: Option<String>,
     /// Anchor that the first cell leads to.
     pub link: Option<String>,
-    /// The verdict that a cell of this row names in words ([`verdict_words`]).
-    pub verdict: Option<Verdict>,
+    /// Depth in a tree, 0 for the root: the first cell is moved to the right.
+    pub depth: usize,
     /// Evidence of the row; shown as a further column "Seen in" if any row of the table has some.
     pub evidence: Vec<Place>,
 }
@@ -179,6 +182,25 @@ pub fn place_words(place: &Place) -> String {
         (_, None) => place.to_string(),
     }
 }
+
+impl Table {
+    /// Returns the cells of every row as printed, the tree of the first ones visible: an em space
+    /// per level, which every output keeps.
+    pub fn printed(&self) -> impl Iterator<Item = Vec<String>> {
+        self.rows.iter().enumerate().map(|(at, row)| {
+            let cells = self.columns.iter().zip(row);
+            let mut printed: Vec<String> = cells.map(|(column, cell)| column.print(cell)).collect();
+            let depth = self.marks.get(at).map_or(0, |mark| mark.depth);
+            if let Some(first) = printed.first_mut() {
+                first.insert_str(0, &"\u{2003}".repeat(depth.min(DEEPEST)));
+            }
+            printed
+        })
+    }
+}
+
+/// Deeper levels of a tree are not moved further.
+const DEEPEST: usize = 8;
 
 /// Returns the words of a verdict as printed everywhere.
 pub fn verdict_words(verdict: Verdict) -> &'static str {

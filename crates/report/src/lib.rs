@@ -6,7 +6,6 @@
 
 mod compose;
 mod csv;
-pub mod digits;
 mod document;
 mod html;
 mod json;

@@ -4,7 +4,7 @@ use super::odd::{self, odd_ones};
 use super::seen::{Code, Seen, collect};
 use crate::basis::unit;
 use crate::words::counted;
-use crate::{Answer, Case, Detail, Finding, Method, Verdict};
+use crate::{Answer, Between, Case, Cell, Column, Detail, Finding, Method, Table, Verdict};
 use ::codes::date::days_between;
 use jiff::civil::Date;
 use quantity::{Distribution, Input, Origin, Sheet, Source, Term};
@@ -161,38 +161,39 @@ fn standing(parts: &[Code], own: &[Code], opened: Date, finding: &mut Finding) {
         .chain(own)
         .enumerate()
         .map(|(i, code)| {
-            let others: Vec<String> = code
-                .others
-                .iter()
-                .map(|(s, why)| format!("{s}: {why}"))
-                .collect();
+            let others = code.others.iter();
+            let others = others.map(|(span, why)| Cell::words(format!("{span}: {why}")));
             let score = standing.as_ref().and_then(|s| s.scores.get(i));
             vec![
-                code.who.clone(),
-                code.text.clone(),
-                code.used.to_string(),
-                code.because.clone(),
-                others.join("; "),
-                format!("{:.1}", age_of(code) / 7.0),
-                score.map_or_else(String::new, |z| format!("{z:.1}")),
+                match &code.item {
+                    Some(item) => Cell::place(Place::item(item), &code.who),
+                    None => Cell::words(&code.who),
+                },
+                Cell::words(&code.text),
+                Cell::Date {
+                    first: code.used.first,
+                    last: code.used.last,
+                },
+                Cell::words(&code.because),
+                Cell::list(others, Between::Semicolon),
+                Cell::number(age_of(code) / 7.0, 1),
+                score.map_or(Cell::Nothing, |z| Cell::number(*z, 1)),
             ]
         })
         .collect();
-    finding.details.push(Detail::Table {
+    finding.details.push(Detail::Table(Table {
         caption: "Date codes of parts, newest first, then of the product".to_string(),
-        columns: [
-            "Where",
-            "Code",
-            "Taken as",
-            "Why",
-            "May also mean",
-            "Age at opening (weeks)",
-            "Score",
-        ]
-        .map(String::from)
-        .to_vec(),
+        columns: vec![
+            Column::place("Where"),
+            Column::words("Code"),
+            Column::date("Taken as"),
+            Column::words("Why"),
+            Column::words("May also mean"),
+            Column::in_unit("Age at opening", unit("wk")),
+            Column::number("Score"),
+        ],
         rows,
-    });
+    }));
     let Some(standing) = standing else {
         finding.assume("with less than four date codes of parts none is called odd");
         return;

@@ -2,7 +2,7 @@
 
 use crate::basis::seen;
 use crate::words::counted;
-use crate::{Detail, Finding, Method, Verdict};
+use crate::{Cell, Column, Detail, Finding, Method, Table, Verdict};
 use ::codes::{Context, Kind, MarkedObject, Reading, Value, read};
 use record::{Dossier, Place};
 
@@ -124,15 +124,16 @@ pub(super) fn examine(dossier: &Dossier) -> Option<Finding> {
             "A device identity names one device: leave its serial part out of what is published.",
         );
     }
-    finding.details.push(Detail::Table {
+    let row = |c: Checked| [c.kind, c.place, c.reading.meaning, c.reading.because];
+    finding.details.push(Detail::Table(Table {
         caption: "Numbers with check digits".to_string(),
         columns: ["Kind", "Number", "Reads", "Working"]
-            .map(String::from)
+            .map(Column::words)
             .to_vec(),
         rows: checked
             .into_iter()
-            .map(|c| vec![c.kind, c.place, c.reading.meaning, c.reading.because])
+            .map(|c| row(c).map(Cell::words).to_vec())
             .collect(),
-    });
+    }));
     Some(finding)
 }

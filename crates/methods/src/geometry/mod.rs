@@ -13,7 +13,9 @@ use crate::assumed;
 use crate::basis::places;
 use crate::sight::{Desk, OnPhoto, Sight, Taken};
 use crate::sizes::Sources;
-use crate::{Answer, Case, Detail, FigureKey, Finding, Mark, Method, Verdict, Word};
+use crate::{
+    Answer, Case, Cell, Column, Detail, FigureKey, Finding, Mark, Method, Table, Verdict, Word,
+};
 use compare::{Compared, compare};
 use quantity::Sheet;
 use record::Place;
@@ -101,20 +103,18 @@ fn one(sources: &Sources<'_>, on: &OnPhoto<'_>) -> Option<Finding> {
     }
     finding.verdict = count.verdict();
     finding.sentence = count.sentence();
-    finding.details.push(Detail::Table {
+    finding.details.push(Detail::Table(Table {
         caption: format!("Sizes in “{}”", photo.caption),
-        columns: [
-            "Thing",
-            "Size",
-            "In the photograph",
-            "Recorded otherwise",
-            "Difference, standard uncertainties",
-            "Package outlines that fit",
-        ]
-        .map(String::from)
-        .to_vec(),
+        columns: vec![
+            Column::place("Thing"),
+            Column::words("Size"),
+            Column::quantity("In the photograph"),
+            Column::quantity("Recorded otherwise"),
+            Column::number("Difference, standard uncertainties"),
+            Column::words("Package outlines that fit"),
+        ],
         rows,
-    });
+    }));
     finding
         .details
         .extend((!marks.is_empty()).then(|| Detail::Marks {
@@ -224,25 +224,23 @@ fn mark(taken: &Taken<'_>, compared: &[Compared<'_>]) -> Option<Mark> {
     })
 }
 
-fn table_rows(taken: &Taken<'_>, compared: &[Compared<'_>]) -> Vec<Vec<String>> {
+fn table_rows(taken: &Taken<'_>, compared: &[Compared<'_>]) -> Vec<Vec<Cell>> {
+    let thing = taken.item.map_or_else(
+        || Cell::words(taken.name),
+        |i| Cell::place(Place::item(&i.id), taken.name),
+    );
     let outline = packages::fitting(taken, compared);
-    let first = |n: usize, text: &str| {
-        if n == 0 {
-            text.to_string()
-        } else {
-            String::new()
-        }
-    };
+    let first = |n: usize, cell: &Cell| if n == 0 { cell.clone() } else { Cell::Nothing };
     compared
         .iter()
         .enumerate()
         .map(|(n, c)| {
             vec![
-                first(n, taken.name),
-                c.side.name.to_string(),
-                c.measured_text(),
-                c.recorded_text(),
-                c.z.map_or_else(String::new, |z| format!("{z:.1}")),
+                first(n, &thing),
+                Cell::words(c.side.name),
+                c.measured(),
+                c.recorded(),
+                c.z.map_or(Cell::Nothing, |z| Cell::number(z, 1)),
                 first(n, &outline),
             ]
         })

@@ -293,6 +293,7 @@ fn pieces(case: &Case<'_>, solution: &MassSolution) -> Finding {
             listed(unknown)
         ));
     }
+    finding.details.extend(tables::chart(&rows));
     finding.details.push(Detail::Masses { rows });
     next_weighing(case, solution, &mut finding);
     finding

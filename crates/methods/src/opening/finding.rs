@@ -7,7 +7,9 @@ use super::routes::{way_to_cell, ways_to_spares};
 use crate::cells::{LITHIUM, is_lithium};
 use crate::once::Once;
 use crate::words::{Words as _, counted, listed_or_none};
-use crate::{Answer, Cancelled, Case, Detail, Finding, Method, StepRow, Verdict, basis};
+use crate::{
+    Answer, Cancelled, Case, Cell, Column, Detail, Finding, Method, StepRow, Table, Verdict, basis,
+};
 use quantity::{Figure, Origin, Sheet, SheetError, Term};
 use record::{Action, Dossier, ItemKind, Place, Undo};
 
@@ -77,19 +79,18 @@ fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
         rows.push(StepRow {
             number: i + 1,
             step: step.id.clone(),
-            action: step.action.words().to_string(),
+            action: step.action,
             text: step.text.clone(),
             tool: step.tool.clone().unwrap_or_default(),
             temperature: step
                 .temperature
                 .as_ref()
-                .map(|t| t.text.clone())
-                .unwrap_or_default(),
+                .map_or(Cell::Nothing, Cell::stated),
             duration_min: duration_s(step).map(|s| s / 60.0),
             fasteners: fasteners(case, step),
             frees: names(case, &step.frees),
             destroys: names(case, &step.destroys),
-            undo: step.undo.words().to_string(),
+            undo: step.undo,
             cautions,
         });
         places.extend(step_evidence(dossier, i));
@@ -206,11 +207,11 @@ fn undoing(case: &Case<'_>) -> Finding {
             continue;
         }
         rows.push(vec![
-            (i + 1).to_string(),
-            step.text.clone(),
-            step.undo.words().to_string(),
-            listed_or_none(&names(case, &step.destroys)),
-            if step.done { "done" } else { "planned" }.to_string(),
+            Cell::count(i + 1),
+            Cell::words(&step.text),
+            Cell::words(step.undo.words()),
+            Cell::words(listed_or_none(&names(case, &step.destroys))),
+            Cell::words(if step.done { "done" } else { "planned" }),
         ]);
         places.extend(step_evidence(dossier, i));
     }
@@ -226,13 +227,13 @@ fn undoing(case: &Case<'_>) -> Finding {
         )
     };
     if !rows.is_empty() {
-        finding.details.push(Detail::Table {
+        let mut columns = vec![Column::count("Step")];
+        columns.extend(["What", "Can be undone", "Destroys", "State"].map(Column::words));
+        finding.details.push(Detail::Table(Table {
             caption: "Steps that leave a mark".to_string(),
-            columns: ["Step", "What", "Can be undone", "Destroys", "State"]
-                .map(String::from)
-                .to_vec(),
+            columns,
             rows,
-        });
+        }));
     }
     finding
 }

@@ -9,7 +9,7 @@ use crate::network::{
     Chain, Path, Ratio, follow, is_charger, ratings, strongest, supply_at, taken,
 };
 use crate::words::called;
-use crate::{Case, Detail, FigureKey, Finding, Method, Missing, Verdict};
+use crate::{Case, Cell, Column, Detail, FigureKey, Finding, Method, Missing, Table, Verdict};
 use quantity::{Sheet, Term, format_quantity};
 use record::{ConversionKind, Item, Place};
 use std::collections::HashSet;
@@ -184,25 +184,21 @@ fn table(chain: &Chain<'_>, binding: usize, end: &Item) -> Detail {
         .enumerate()
         .map(|(k, limit)| {
             vec![
-                limit.what.clone(),
-                format_quantity(tidy(limit.amps), &unit("A")),
-                if k == binding {
-                    "binds".to_string()
-                } else {
-                    String::new()
-                },
+                Cell::words(&limit.what),
+                Cell::quantity(tidy(limit.amps), unit("A")),
+                Cell::words(if k == binding { "binds" } else { "" }),
             ]
         })
         .collect();
-    Detail::Table {
+    Detail::Table(Table {
         caption: format!("Limits on the way, as current at {}", end.name),
         columns: vec![
-            "Limit".to_string(),
-            format!("Current at {}", end.name),
-            String::new(),
+            Column::words("Limit"),
+            Column::quantity(format!("Current at {}", end.name)),
+            Column::words(""),
         ],
         rows,
-    }
+    })
 }
 
 /// Explains a rating far above what the path takes.

@@ -10,6 +10,7 @@
 use super::Check;
 use super::claims::stated;
 use super::number_words::{factor, numbers, plain, share};
+use crate::grammar::claim_measure;
 use crate::tree::{Node, Value};
 use quantity::{Rating, Spread, Stated, Unit};
 
@@ -43,9 +44,14 @@ pub(super) fn figures(check: &mut Check<'_>, root: &Node) {
             } else {
                 stated(node).map(|s| vec![s])
             };
+            // A value of the wrong dimension is told already (`claims`).
+            let asked = claim.text("kind").and_then(claim_measure);
+            let fits =
+                |s: &&Stated| key != "value" || asked.is_none_or(|a| a.sort.accepts(s.dimension()));
             let lacking = read
                 .unwrap_or_default()
                 .iter()
+                .filter(fits)
                 .flat_map(ends)
                 .find(|(number, unit)| !printed.holds(*number, unit));
             if let Some((number, unit)) = lacking {

@@ -17,11 +17,13 @@ mod sources;
 mod summary;
 
 pub use callouts::{Named, named, pixels_per_mm};
+pub(crate) use details::value_and_uncertainty;
 pub(crate) use summary::{cautions, counts, judged, step_number};
 
 use crate::words::counted;
 use crate::{Block, Document, PhotoRegion, Photographs, RowMark, Table, anchor};
-use methods::{Detail, Finding, Findings, Method, Section, StepRow};
+use methods::{Cell, Column, Detail, Finding, Findings, Method, Section, StepRow};
+use quantity::Stated;
 use record::{Dossier, Evidence, Photo, Place};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -53,7 +55,9 @@ pub fn compose(dossier: &Dossier, findings: &Findings, photographs: &Photographs
             .filter(|s| !s.blocks.is_empty())
             .collect(),
         places: BTreeMap::new(),
+        typefaces: photographs.typefaces.clone(),
     };
+    document.notices.extend(photographs.typefaces.warning());
     document.places = places::index(dossier, &document);
     document
 }
@@ -134,8 +138,8 @@ impl<'a> Page<'a> {
         &mut self,
         id: &str,
         caption: &str,
-        columns: &[(&str, bool)],
-        rows: Vec<(Vec<String>, RowMark)>,
+        columns: Vec<Column>,
+        rows: Vec<(Vec<Cell>, RowMark)>,
         blocks: &mut Vec<Block>,
     ) {
         if rows.is_empty() {
@@ -146,10 +150,7 @@ impl<'a> Page<'a> {
         let mut table = Table {
             id,
             caption: caption.into(),
-            columns: columns
-                .iter()
-                .map(|(heading, number)| ((*heading).into(), *number))
-                .collect(),
+            columns,
             rows,
             marks,
         };
@@ -193,6 +194,7 @@ impl<'a> Page<'a> {
             media_type,
             &photo.caption,
             photo.scale.as_ref(),
+            &self.photographs.typefaces,
             &mut regions,
         );
         blocks.push(Block::Photo {
@@ -204,6 +206,13 @@ impl<'a> Page<'a> {
             callouts,
             regions,
         });
+    }
+
+    /// Returns an item of the record as a cell; its id in words if the record does not have it.
+    fn item_cell(&self, id: &str) -> Cell {
+        self.dossier
+            .item(id)
+            .map_or_else(|| Cell::words(id), Cell::item)
     }
 
     /// Returns the reader's name of an item; its id if the record does not have it.
@@ -222,7 +231,8 @@ fn step_rows(finding: &Finding) -> impl Iterator<Item = &StepRow> {
         | Detail::Power(_)
         | Detail::Parts { .. }
         | Detail::Marks { .. }
-        | Detail::Table { .. } => &[],
+        | Detail::Table(_)
+        | Detail::Chart(_) => &[],
     })
 }
 
@@ -234,7 +244,7 @@ fn drop_empty_columns(table: &mut Table) {
                 || table
                     .rows
                     .iter()
-                    .any(|r| r.get(c).is_some_and(|t| !t.is_empty()))
+                    .any(|r| r.get(c).is_some_and(|cell| !cell.is_nothing()))
         })
         .collect();
     let mut keep = said.iter();
@@ -248,6 +258,11 @@ fn drop_empty_columns(table: &mut Table) {
 /// Returns the places that evidence names.
 fn evidence_of(evidence: &[Evidence]) -> Vec<Place> {
     evidence.iter().map(Place::from).collect()
+}
+
+/// Returns a figure of the record as a cell.
+fn stated(value: Option<&Stated>) -> Cell {
+    value.map_or(Cell::Nothing, Cell::stated)
 }
 
 /// Returns an optional text, empty if there is none.

@@ -1,8 +1,9 @@
 //! Power: the path from outside contacts to cells and loads; run time; the links as recorded.
 
-use super::{Page, evidence_of, text};
+use super::{Page, evidence_of, stated};
 use crate::words::Words as _;
 use crate::{Block, RowMark, Section};
+use methods::{Cell, Column};
 use record::Place;
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
@@ -23,13 +24,13 @@ fn links(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
     for (link, place) in page.dossier.links.iter().zip(&places) {
         rows.push((
             vec![
-                page.item_name(&link.from),
-                page.item_name(&link.to),
-                link.kind.words().into(),
-                text(link.net.as_ref()),
-                text(link.voltage.as_ref()),
-                text(link.current_limit.as_ref()),
-                text(link.note.as_ref()),
+                page.item_cell(&link.from),
+                page.item_cell(&link.to),
+                Cell::words(link.kind.words()),
+                Cell::text(link.net.as_ref()),
+                stated(link.voltage.as_ref()),
+                stated(link.current_limit.as_ref()),
+                Cell::text(link.note.as_ref()),
             ],
             RowMark {
                 anchor: page.entry(place),
@@ -38,16 +39,16 @@ fn links(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
             },
         ));
     }
-    let columns = [
-        ("From", false),
-        ("To", false),
-        ("Runs", false),
-        ("Net", false),
-        ("Voltage", true),
-        ("Current limit", true),
-        ("Note", false),
+    let columns = vec![
+        Column::place("From"),
+        Column::place("To"),
+        Column::words("Runs"),
+        Column::words("Net"),
+        Column::quantity("Voltage"),
+        Column::quantity("Current limit"),
+        Column::words("Note"),
     ];
-    page.table("links", "Links as recorded", &columns, rows, blocks);
+    page.table("links", "Links as recorded", columns, rows, blocks);
 }
 
 fn loads(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
@@ -56,10 +57,10 @@ fn loads(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
         for (n, load) in item.loads.iter().enumerate() {
             rows.push((
                 vec![
-                    item.name.clone(),
-                    load.mode.clone(),
-                    load.current.to_string(),
-                    text(load.origin.map(|o| o.words()).as_ref()),
+                    Cell::item(item),
+                    Cell::words(&load.mode),
+                    Cell::stated(&load.current),
+                    Cell::text(load.origin.map(|o| o.words()).as_ref()),
                 ],
                 RowMark {
                     anchor: Place::load(item, n).and_then(|load| page.entry(&load)),
@@ -70,11 +71,11 @@ fn loads(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
             ));
         }
     }
-    let columns = [
-        ("Item", false),
-        ("Mode of use", false),
-        ("Current", true),
-        ("Origin", false),
+    let columns = vec![
+        Column::place("Item"),
+        Column::words("Mode of use"),
+        Column::quantity("Current"),
+        Column::words("Origin"),
     ];
-    page.table("loads", "Currents by mode of use", &columns, rows, blocks);
+    page.table("loads", "Currents by mode of use", columns, rows, blocks);
 }

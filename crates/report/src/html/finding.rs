@@ -2,12 +2,12 @@
 
 use super::blocks::cautions;
 use super::numbers::Numbers;
-use crate::words::{Words as _, clean, decimal, decimals_of, percent};
+use crate::words::{self, Words as _, clean, percent};
 use crate::{Document, Target, finding_anchor, place_words, verdict_words};
 use maud::{Markup, html};
 use methods::basis::places;
 use methods::{Finding, Missing, Verdict};
-use quantity::{Figure, FigureInput};
+use quantity::{Figure, FigureInput, digits};
 use record::{Place, Thing};
 
 /// Writes a finding with its heading at `level`.
@@ -76,30 +76,28 @@ fn figure(doc: &Document, figure: &Figure) -> Markup {
 
 /// Says the coverage interval and how it was found.
 fn interval(figure: &Figure) -> String {
-    let unit = figure.unit.symbol();
-    let (low, high) = (figure.interval.low, figure.interval.high);
-    let digits = decimals_of(figure.standard_uncertainty);
-    let mut said = if figure.standard_uncertainty.is_infinite() {
-        let digits = decimals_of((high - low) / 4.0);
-        format!(
-            "{} interval: {} {unit} to {} {unit}; no standard uncertainty",
-            percent(figure.interval.probability),
-            decimal(low, digits),
-            decimal(high, digits),
-        )
-    } else if figure.standard_uncertainty > 0.0 {
-        format!(
-            "{} interval: {} {unit} to {} {unit}; standard uncertainty {} {unit}",
-            percent(figure.interval.probability),
-            decimal(low, digits),
-            decimal(high, digits),
-            decimal(figure.standard_uncertainty, digits),
-        )
-    } else {
-        "Without uncertainty".into()
+    let standard = figure.standard_uncertainty;
+    let mut said = match words::interval(figure) {
+        Some(interval) => {
+            let coverage = percent(figure.interval.probability);
+            let standard = if standard.is_infinite() {
+                "no standard uncertainty".to_string()
+            } else {
+                let unit = figure.unit.symbol();
+                format!(
+                    "standard uncertainty {} {unit}",
+                    digits::written(standard, standard)
+                )
+            };
+            format!("{coverage} interval: {interval}; {standard}")
+        }
+        None => "Without uncertainty".into(),
     };
     if let Some(degrees) = figure.degrees_of_freedom {
-        said += &format!("; effective degrees of freedom {}", decimal(degrees, 1));
+        said += &format!(
+            "; effective degrees of freedom {}",
+            digits::decimal(degrees, 1)
+        );
     }
     format!("{}. Found by: {}.", said.trim_end(), clean(&figure.method))
 }
@@ -126,7 +124,7 @@ fn inputs(doc: &Document, inputs: &[FigureInput]) -> Markup {
                         tr {
                             th scope="row" { (clean(&input.name)) }
                             td class="n" { (clean(&input.text)) }
-                            td class="n" { (share(input.variance_share)) }
+                            td class="n" { (words::share(input.variance_share)) }
                             td {
                                 (input.source.origin.words())
                                 @if !input.source.note.is_empty() {
@@ -139,14 +137,6 @@ fn inputs(doc: &Document, inputs: &[FigureInput]) -> Markup {
                 }
             }
         }
-    }
-}
-
-fn share(share: f64) -> String {
-    if share.abs() < 1e-12 {
-        "0 %".into()
-    } else {
-        format!("{} %", decimal(share * 100.0, 1))
     }
 }
 

@@ -6,7 +6,7 @@ pub(super) struct Shape {
     pub(super) name: &'static str,
     /// Meaning.
     pub(super) about: &'static str,
-    /// Value of `detail`, for the kinds of detail.
+    /// Value of `detail` or `cell`, for the kinds of these.
     pub(super) tag: Option<&'static str>,
     /// Field name, kind, meaning.
     pub(super) fields: &'static [(&'static str, &'static str, &'static str)],
@@ -41,6 +41,46 @@ pub(super) const WORDS: &[Words] = &[
             "assumed",
             "derived",
         ],
+    },
+    Words {
+        name: "ItemKind",
+        about: "What a thing is.",
+        words: &[
+            "product",
+            "assembly",
+            "board",
+            "flex",
+            "connector",
+            "part",
+            "cell",
+            "coil",
+            "antenna",
+            "transducer",
+            "sensor",
+            "fastener",
+            "adhesive",
+            "shell",
+            "cable",
+            "other",
+        ],
+    },
+    Words {
+        name: "Certainty",
+        about: "How sure the record is of an identity.",
+        words: &["assumed", "inferred", "read"],
+    },
+    Words {
+        name: "Action",
+        about: "What was done in a step.",
+        words: &[
+            "heat", "pry", "unclip", "unscrew", "peel", "unplug", "unsolder", "cut", "lift",
+            "pull", "dissolve", "weigh", "other",
+        ],
+    },
+    Words {
+        name: "Undo",
+        about: "Whether a step can be undone.",
+        words: &["yes", "with-new-material", "no"],
     },
 ];
 
@@ -270,7 +310,7 @@ pub(super) const SHAPES: &[Shape] = &[
         fields: &[
             ("item", "text", "Item id."),
             ("name", "text", "Name."),
-            ("kind", "text", "Kind of item."),
+            ("kind", "ItemKind", "Kind of item."),
             ("on", "text", "Board or assembly it sits on."),
             ("count", "whole", "Total count in the product."),
             ("role", "text", "Role."),
@@ -278,13 +318,17 @@ pub(super) const SHAPES: &[Shape] = &[
             ("package", "text", "Package."),
             ("identity", "text", "Part number it is taken for."),
             ("maker", "text", "Maker of the part."),
-            ("certainty", "text", "read, inferred, assumed or empty."),
+            (
+                "certainty",
+                "Certainty?",
+                "How sure the record is of the identity.",
+            ),
             (
                 "probability",
                 "number?",
                 "Probability of the identity by its marking and a catalogue.",
             ),
-            ("ratings", "text", "Ratings in words."),
+            ("ratings", "Cell", "Ratings, with their names."),
             ("evidence", "[Place]", "Places in the record."),
         ],
     },
@@ -301,15 +345,15 @@ pub(super) const SHAPES: &[Shape] = &[
         fields: &[
             ("number", "whole", "Number, from 1."),
             ("step", "text", "Step id."),
-            ("action", "text", "Action."),
+            ("action", "Action", "Action."),
             ("text", "text", "In words."),
             ("tool", "text", "Tool."),
-            ("temperature", "text", "Temperature with unit."),
+            ("temperature", "Cell", "Temperature."),
             ("duration-min", "number?", "Duration, minutes."),
             ("fasteners", "whole", "Fasteners undone."),
             ("frees", "[text]", "Names of items freed."),
             ("destroys", "[text]", "Names of things destroyed."),
-            ("undo", "text", "yes, with new material or no."),
+            ("undo", "Undo", "Whether it can be undone."),
             ("cautions", "[text]", "Cautions at this step."),
         ],
     },
@@ -336,16 +380,6 @@ pub(super) const SHAPES: &[Shape] = &[
                 "The line measured: x and y of its points.",
             ),
             ("points", "[pair]", "The points marked: x and y of each."),
-        ],
-    },
-    Shape {
-        name: "Table",
-        about: "Any other table.",
-        tag: Some("table"),
-        fields: &[
-            ("caption", "text", "Caption."),
-            ("columns", "[text]", "Headings with units."),
-            ("rows", "[[text]]", "Cells, row by row."),
         ],
     },
 ];

@@ -2,11 +2,12 @@
 #![allow(dead_code, reason = "each test file uses its own part")]
 
 use methods::{
-    Detail, Finding, Findings, KeyedFigure, Mark, MassRow, Missing, PartRow, PowerEdge, PowerMap,
-    PowerNode, StepRow, Verdict, word,
+    Axis, Between, Cell, Chart, Column, Detail, Finding, Findings, Form, KeyedFigure, Mark,
+    MassRow, Missing, PartRow, Point, PowerEdge, PowerMap, PowerNode, Series, StepRow, Verdict,
+    word,
 };
 use quantity::{Figure, FigureInput, Interval, Locator, Origin, Source, Unit};
-use record::{Dossier, Place};
+use record::{Action, Certainty, Dossier, ItemKind, Place, Undo};
 use report::{
     Block, Document, PhotoRegion, RowMark, Section, Table, Target, finding_anchor, photo_anchor,
 };
@@ -85,7 +86,7 @@ fn part(item: &str, identity: &str, marking: &str) -> PartRow {
     PartRow {
         item: item.into(),
         name: format!("part {item}"),
-        kind: "part".into(),
+        kind: ItemKind::Part,
         on: "main board".into(),
         count: 2,
         role: "charger".into(),
@@ -93,10 +94,80 @@ fn part(item: &str, identity: &str, marking: &str) -> PartRow {
         package: "QFN-16".into(),
         identity: identity.into(),
         maker: "Orrin Semi".into(),
-        certainty: "read".into(),
+        certainty: Some(Certainty::Read),
         probability: Some(0.973),
-        ratings: "charge current limit 0.5 A".into(),
+        ratings: Cell::stated(&"0.5 A".parse().unwrap()).named("charge current limit"),
         evidence: vec![Place::region("cell", "label")],
+    }
+}
+
+/// A table with every kind of cell.
+pub(crate) fn every_cell() -> methods::Table {
+    let mut quantity = Cell::measured(1.234, 0.056, Unit::parse("Wh").unwrap());
+    if let Cell::Quantity(value) = &mut quantity {
+        value.interval = Some((1.12, 1.35));
+    }
+    let cells = [
+        Cell::Nothing,
+        Cell::words("charger"),
+        Cell::count(4_u32),
+        Cell::number(-0.16, 2),
+        Cell::number(0.5, 1).signed(),
+        Cell::number(12.5, 1).at_least(),
+        quantity,
+        Cell::stated(&"1200 mAh".parse().unwrap()),
+        Cell::Date {
+            first: "2026-07-06".parse().unwrap(),
+            last: "2026-07-12".parse().unwrap(),
+        },
+        Cell::date("2026-10-05".parse().unwrap()),
+        Cell::probability(0.046),
+        Cell::verdict(Verdict::Undecided),
+        Cell::place("items.cell".parse().unwrap(), "Cell"),
+        Cell::probability(0.5).named("QFN-16"),
+        Cell::names(["a", "b"]),
+        Cell::list([Cell::count(1_u32), Cell::count(2_u32)], Between::Semicolon),
+    ];
+    methods::Table {
+        caption: "By role".into(),
+        columns: vec![
+            Column::words("Role"),
+            Column::in_unit("Mass", Unit::parse("g").unwrap()),
+        ],
+        rows: cells.map(|cell| vec![cell, Cell::Nothing]).to_vec(),
+    }
+}
+
+/// A chart of two series over an axis.
+pub(crate) fn chart() -> Chart {
+    let axis = |quantity: &str, unit: &str| Axis {
+        quantity: quantity.into(),
+        unit: Unit::parse(unit).unwrap(),
+    };
+    let series = |words: &str, values: [f64; 4]| Series {
+        words: words.into(),
+        points: values
+            .iter()
+            .zip([0.0, 10.0, 20.0, 30.0])
+            .map(|(value, at)| Point {
+                at: Some(at),
+                low: Some(value - 0.05),
+                high: Some(value + 0.05),
+                limit: Some(4.2),
+                place: Some("items.cell".parse().unwrap()),
+                ..Point::new("charging", *value)
+            })
+            .collect(),
+    };
+    Chart {
+        caption: "Charging".into(),
+        form: Form::Lines,
+        values: axis("voltage", "V"),
+        over: Some(axis("time", "min")),
+        series: vec![
+            series("lamp", [3.1, 3.7, 4.0, 4.2]),
+            series("cradle", [3.4, 3.6, 3.9, 4.1]),
+        ],
     }
 }
 
@@ -174,11 +245,8 @@ pub(crate) fn findings() -> Findings {
                 points: vec![[1.0, 1.0], [2.5, 1.0]],
             }],
         },
-        Detail::Table {
-            caption: "By role".into(),
-            columns: vec!["Role".into(), "Count / pcs".into()],
-            rows: vec![vec!["charger".into(), "4".into()]],
-        },
+        Detail::Table(every_cell()),
+        Detail::Chart(chart()),
     ];
     let mut power = finding("power.path", "Power path", "The charger binds.");
     power.details = vec![Detail::Power(PowerMap {
@@ -202,15 +270,15 @@ pub(crate) fn findings() -> Findings {
         rows: vec![StepRow {
             number: 1,
             step: "open".into(),
-            action: "pry".into(),
+            action: Action::Pry,
             text: "Lift the lid.".into(),
             tool: "pick".into(),
-            temperature: "60 °C".into(),
+            temperature: Cell::stated(&"60 °C".parse().unwrap()),
             duration_min: Some(2.5),
             fasteners: 4,
             frees: vec!["lid".into()],
             destroys: Vec::new(),
-            undo: "yes".into(),
+            undo: Undo::Yes,
             cautions: vec!["A cell lies below.".into()],
         }],
     }];
@@ -283,35 +351,44 @@ pub(crate) fn document(rows: usize) -> Document {
         id: "table-long".into(),
         caption: "Readings".into(),
         columns: vec![
-            ("Item".into(), false),
-            ("Mass / g".into(), true),
-            ("Verdict".into(), false),
+            Column::words("Item"),
+            Column::in_unit("Mass", Unit::parse("g").unwrap()),
+            Column::verdict("Verdict"),
         ],
         rows: (1..=rows)
-            .map(|n| vec![format!("item {n}"), format!("{n}.25"), "fails".into()])
+            .map(|n| {
+                vec![
+                    Cell::words(format!("item {n}")),
+                    Cell::number(n as f64 + 0.25, 2),
+                    Cell::verdict(Verdict::Fails),
+                ]
+            })
             .collect(),
         marks: (1..=rows)
             .map(|n| RowMark {
                 anchor: Some(format!("item-{n}")),
                 link: Some(finding_anchor(&"cell.cell".parse().unwrap())),
-                verdict: Some(Verdict::Fails),
                 evidence: vec![Place::region("cell", "label")],
+                ..RowMark::default()
             })
             .collect(),
     };
     let wide = Table {
         id: "table-wide".into(),
         caption: "Parts".into(),
-        columns: (0..12).map(|n| (format!("Column {n}"), n == 3)).collect(),
+        columns: (0..12)
+            .map(|n| Column::words(format!("Column {n}")))
+            .collect(),
         rows: vec![
             (0..12)
-                .map(|n| format!("cell {n} with some words"))
+                .map(|n| Cell::words(format!("cell {n} with some words")))
                 .collect();
             30
         ],
         marks: Vec::new(),
     };
     Document {
+        typefaces: Default::default(),
         title: "Tarn 3".into(),
         subtitle: "Velden Works, model VW-T3, opened 2026-03-14".into(),
         facts: vec![
