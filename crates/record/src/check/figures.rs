@@ -225,6 +225,9 @@ fn unit_at(text: &str, at: usize) -> Option<Unit> {
         .chars()
         .take_while(|c| c.is_alphabetic() || matches!(c, '°' | '%' | 'µ' | '·' | '/'))
         .collect();
+    if word.is_empty() {
+        return None;
+    }
     Unit::parse(&word)
         .ok()
         .or_else(|| Unit::parse(word.trim_end_matches(['.', '/', '·'])).ok())
@@ -382,6 +385,8 @@ mod tests {
             ("４０ h", 40.0, "h"),
             ("٤٠ h", 40.0, "h"),
             ("5-20 V, 3 A", 20.0, "V"),
+            ("5-20 V, 3 A", 5.0, "V"),
+            ("30–36 h", 30.0, "h"),
         ] {
             let unit = Unit::parse(unit).unwrap_or_else(|_| Unit::parse("1").unwrap());
             assert!(Printed::of(text).holds(number, &unit), "{text}");
