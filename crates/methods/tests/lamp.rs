@@ -300,3 +300,34 @@ fn until_when_something_can_be_measured_has_one_answer() {
         "only {several} are asked for twice: {asked:?}"
     );
 }
+
+/// The worn marking leaves two parts of one maker; the claim names the maker only.
+#[test]
+fn a_claim_on_the_maker_holds_when_all_candidates_are_of_that_maker() {
+    let sensor = |name: &str, maker: &str| catalogue::Part {
+        name: name.into(),
+        maker: maker.into(),
+        role: "motion sensor".into(),
+        packages: vec!["LGA-8".into()],
+        pins: Some(8),
+        body_mm: Some([3.0, 2.5]),
+        ..catalogue::Part::default()
+    };
+    let verdict = |other: &str| {
+        let parts = [sensor("TH310", "Threndova"), sensor("TH31B", other)];
+        let known = Known::new(parts.into_iter().collect::<catalogue::Catalogue>());
+        let dossier = lamp();
+        let case = Case::new(&dossier, &known);
+        let findings = methods::claims::examine(&case).unwrap();
+        named(&findings, "claims.verdict/claims.motion-sensor").clone()
+    };
+    let one = verdict("Threndova");
+    assert_eq!(one.verdict, Some(Verdict::Holds), "{}", one.sentence);
+    assert!(
+        one.sentence.contains("taken to mean that a motion sensor by Threndova is in it"),
+        "{}",
+        one.sentence
+    );
+    let two = verdict("Qvistrand");
+    assert_eq!(two.verdict, Some(Verdict::Undecided), "{}", two.sentence);
+}

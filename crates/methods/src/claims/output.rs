@@ -99,12 +99,12 @@ fn verdict<'d>(
 /// gives power.
 fn giving<'d>(case: &Case<'d>, claim: &Claim) -> Option<&'d Item> {
     let network = case.network();
-    let gives = |i: &&Item| i.contact.is_some() && network.is_fed(i);
+    let gives = |i: &&'d Item| i.contact.is_some() && network.is_fed(i);
     match claim.says.item.as_deref() {
         Some(id) => {
-            let inside = case.tree().inside(id).into_iter();
+            let mut inside = case.tree().inside(id).into_iter();
             let named = case.item(id).filter(|i| i.contact.is_some());
-            named.or_else(|| inside.filter(|i| gives(&i)).next())
+            named.or_else(|| inside.find(gives))
         }
         None => {
             let mut all = case.dossier.items.iter().filter(|i| gives(i));

@@ -167,9 +167,9 @@ fn meaning(case: &Case<'_>, claim: &Claim, names: &str) -> String {
 fn next(case: &Case<'_>, claim: &Claim, item: &Item, shown: &Shown) -> Missing {
     let open = wanted(case, claim, None, None);
     let unread = item.part.as_ref().is_some_and(|p| {
-        !p.identity
+        p.identity
             .as_ref()
-            .is_some_and(|i| i.certainty == Certainty::Read)
+            .is_none_or(|i| i.certainty != Certainty::Read)
     });
     if matches!(shown, Shown::Perhaps(_)) && unread && claim.kind != ClaimKind::Function {
         Missing {

@@ -282,7 +282,7 @@ fn by_data_sheet<'s>(
             Some((i, facts, facts.ratings.get(rating)?))
         })?;
     let identity = facts.identity.as_ref();
-    if !identity.is_some_and(|i| i.certainty == Certainty::Read) {
+    if identity.is_none_or(|i| i.certainty != Certainty::Read) {
         ledger.unused(format!(
             "{rating} of {}: its identity is not read",
             item.name
