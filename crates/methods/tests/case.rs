@@ -20,7 +20,7 @@ fn lamp() -> Dossier {
 }
 
 /// What a method may import from its crate: the case, and the ground that methods share.
-const GROUND: [&str; 22] = [
+const GROUND: [&str; 23] = [
     "assessment",
     "assumed",
     "basis",
@@ -38,6 +38,7 @@ const GROUND: [&str; 22] = [
     "once",
     "presence",
     "registry",
+    "side",
     "sight",
     "sizes",
     "table",

@@ -6,9 +6,11 @@
 //! same tree, so that a fault in one place does not hide the faults elsewhere.
 
 mod claims;
+mod figures;
 mod identity;
 mod measures;
 mod moments;
+mod number_words;
 mod order;
 mod pictures;
 mod places;
@@ -170,6 +172,7 @@ fn rules(check: &mut Check<'_>, root: &Node) -> pictures::Sizes {
     order::readings(check, root);
     moments::spans(check, root);
     claims::claims(check, root);
+    figures::figures(check, root);
     values::cells(check, root);
     values::kinds(check, root);
     values::roles(check, root);

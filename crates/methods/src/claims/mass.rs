@@ -45,6 +45,7 @@ pub(super) fn mass<'s>(
     Some(Found {
         term: sheet.input(input),
         how,
+        only_refutes: None,
     })
 }
 

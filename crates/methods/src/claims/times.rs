@@ -86,6 +86,7 @@ pub(super) fn derived_run_time<'s>(
         return Some(Found {
             term: time,
             how: "computed",
+            only_refutes: None,
         });
     };
     let times = recharges(sheet, case, path, None, ledger)?;
@@ -96,6 +97,7 @@ pub(super) fn derived_run_time<'s>(
     Some(Found {
         term,
         how: "computed",
+        only_refutes: None,
     })
 }
 
@@ -117,6 +119,7 @@ pub(super) fn derived_charging_time<'s>(
             &time_unit(claim),
         ),
         how: "computed",
+        only_refutes: None,
     })
 }
 
@@ -165,6 +168,7 @@ pub(super) fn quick_charge<'s>(
     Some(Found {
         term,
         how: "computed",
+        only_refutes: None,
     })
 }
 

@@ -5,7 +5,6 @@
 
 use crate::assumed;
 use crate::cells::care::{self, Current};
-use crate::deadline::Chance;
 use crate::{Case, Missing};
 use record::{Claim, ClaimKind, Place, ReadingSubject, Undo};
 
@@ -19,7 +18,7 @@ pub(super) fn missing(case: &Case<'_>) -> Vec<Missing> {
 
 fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
     let root = case.tree().root()?;
-    let deadlines = case.deadlines();
+    let until = || case.deadlines().of_claim(case, claim);
     let item = match claim.says.item.as_deref() {
         Some(id) => case.item(id)?,
         None => root,
@@ -35,8 +34,7 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
     let printed = format!("claim '{}'", claim.id);
     match claim.kind {
         ClaimKind::Mass => case.masses().of(&item.id).is_none().then(|| {
-            let chance = deadlines.before_opening(&item.id);
-            chance.missing(
+            until().missing(
                 format!("weigh {} complete ({printed})", item.name),
                 Some(&assumed::SCALE_RESOLUTION.text()),
             )
@@ -45,8 +43,7 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
             let name = claim.says.dimension.as_deref().unwrap_or("size");
             let taken = case.sizes().source(item, name).is_some() || item.size.contains_key(name);
             (!taken).then(|| {
-                let chance = deadlines.before_damage(&item.id);
-                chance.missing(
+                until().missing(
                     format!("measure the {name} of {} ({printed})", item.name),
                     Some(&assumed::CALLIPER_RESOLUTION.text()),
                 )
@@ -58,6 +55,7 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
             (!loads && !has(&[ReadingSubject::RunTime, ReadingSubject::Current])).then(|| {
                 working(
                     case,
+                    claim,
                     Current::Works,
                     format!("measure the run time or the mean current ({printed})"),
                 )
@@ -67,6 +65,7 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
             .then(|| {
                 working(
                     case,
+                    claim,
                     Current::Charges,
                     format!("log a full charge with a clock ({printed})"),
                 )
@@ -74,6 +73,7 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
         ClaimKind::Delay => (!has(&[ReadingSubject::Delay])).then(|| {
             working(
                 case,
+                claim,
                 Current::Works,
                 format!("measure the delay ({printed})"),
             )
@@ -81,11 +81,12 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
         ClaimKind::NoiseReduction => (!has(&[ReadingSubject::NoiseReduction])).then(|| {
             working(
                 case,
+                claim,
                 Current::Works,
                 format!("measure the noise reduction ({printed})"),
             )
         }),
-        ClaimKind::Ingress => Some(deadlines.before_opening(&item.id).missing(
+        ClaimKind::Ingress => Some(until().missing(
             format!(
                 "have the ingress protection of {} tested while it is sealed ({printed})",
                 item.name
@@ -96,14 +97,13 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
     }
 }
 
-/// Something that only the working product shows.
-fn working(case: &Case<'_>, current: Current, measure: String) -> Missing {
-    if let Some(other) = care::instead(case, None, current) {
-        return other;
-    }
-    let root = case.tree().root();
-    let chance = root.map_or(Chance::AnyTime, |r| case.deadlines().before_damage(&r.id));
-    chance.missing(measure, None)
+/// Something that only the working product shows, unless a cell in it must be left alone.
+fn working(case: &Case<'_>, claim: &Claim, current: Current, measure: String) -> Missing {
+    care::instead(case, None, current).unwrap_or_else(|| {
+        case.deadlines()
+            .of_claim(case, claim)
+            .missing(measure, None)
+    })
 }
 
 /// Pieces that a planned step destroys and whose mass nobody knows yet.
