@@ -6,8 +6,11 @@
 //! `docs/methods/claims.md` for how each kind is read.
 
 mod acceptance;
+mod cable;
+mod capacity;
 mod conformance;
 mod input;
+mod output;
 mod presence;
 mod quantity_claim;
 #[cfg(test)]
@@ -33,6 +36,8 @@ pub fn examine(case: &Case<'_>) -> Answer {
         case.go_on()?;
         Ok(match claim.kind {
             ClaimKind::Input => input::settle(case, claim),
+            ClaimKind::Output => output::settle(case, claim),
+            ClaimKind::Cable => cable::settle(case, claim),
             ClaimKind::Part
             | ClaimKind::Interface
             | ClaimKind::Radio

@@ -4,7 +4,7 @@ use super::acceptance::acceptance;
 use super::conformance::{DECISION, SOURCE, decide, deciding_uncertainty, probability};
 use super::value::find;
 use super::wanted::wanted;
-use super::{begin, printed};
+use super::{begin, capacity, printed};
 use crate::basis::tidy;
 use crate::ledger::Ledger;
 use crate::words::Words as _;
@@ -37,9 +37,9 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         outcome
             .map_err(|error| ledger.unused(error.to_string()))
             .ok()
-            .map(|(f, p)| (found.how, f, p))
+            .map(|(f, p)| (found.how, found.only_refutes, f, p))
     });
-    let Some((how, figure, p)) = figure else {
+    let Some((how, only_refutes, figure, p)) = figure else {
         finding.verdict = Some(Verdict::NeedsEvidence);
         finding.sentence = format!(
             "{} says {value}; nothing in the record settles it: needs evidence.",
@@ -51,10 +51,18 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         ledger.close(&mut finding);
         return finding;
     };
-    let verdict = decide(p);
+    let by_figure = decide(p);
+    let bound = only_refutes.filter(|_| by_figure != Verdict::Fails);
+    let verdict = if bound.is_some() {
+        Verdict::Undecided
+    } else {
+        by_figure
+    };
     finding.verdict = Some(verdict);
-    finding.conformance = Some(p);
-    let chance = if verdict == Verdict::Undecided {
+    finding.conformance = bound.is_none().then_some(p);
+    let chance = if let Some(why) = bound {
+        format!(" (a bound, which can refute only: {why})")
+    } else if verdict == Verdict::Undecided {
         format!(
             " (probability that it holds: {} %)",
             tidy((p * 100.0).round())
@@ -68,7 +76,13 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         figure.text,
         verdict.words()
     );
-    if verdict == Verdict::Undecided {
+    if let Some(more) = capacity::explained(case, claim, verdict) {
+        finding.sentence.push_str(&more);
+    }
+    if bound.is_some() {
+        let missing = wanted(case, claim, None, Some(limits.tolerance));
+        finding.missing.push(missing);
+    } else if verdict == Verdict::Undecided {
         let si = figure.unit.to_si(figure.value);
         let settling = limits.distance(si).and_then(deciding_uncertainty);
         let mut missing = wanted(case, claim, settling, Some(limits.tolerance));

@@ -3,12 +3,12 @@
 //! In: a claim about a quantity. Out: a term with how it was found, or nothing. A direct reading
 //! always beats a derived value. Not here: deciding.
 
+use super::capacity::capacity_claimed;
 use super::times::{derived_charging_time, derived_recharges, derived_run_time, quick_charge};
 use crate::Case;
 use crate::basis::unit;
-use crate::energy::capacity;
+use crate::energy;
 use crate::ledger::Ledger;
-use crate::network::cell_voltage;
 use crate::sizes::{self, Sizes};
 use quantity::{Dimension, Sheet, Term};
 use record::{Claim, ClaimKind, Item, Reading, ReadingSubject};
@@ -18,6 +18,8 @@ pub(super) struct Found<'s> {
     pub(super) term: Term<'s>,
     /// How it was found, as a past participle ("weighed").
     pub(super) how: &'static str,
+    /// Why it is only a bound, which can refute the claim but not prove it; `None` for a value.
+    pub(super) only_refutes: Option<&'static str>,
 }
 
 /// Returns the value for a claim about a quantity.
@@ -30,17 +32,7 @@ pub(super) fn find<'s>(
     let found = match claim.kind {
         ClaimKind::Mass => mass(sheet, case, claim, ledger),
         ClaimKind::Dimension => dimension(sheet, case, claim, ledger),
-        ClaimKind::Capacity => one_cell(case, claim, ledger).and_then(|cell| {
-            let held = capacity(sheet, case, cell, ledger)?;
-            Some(Found {
-                term: held.term,
-                how: if held.measured {
-                    "measured"
-                } else {
-                    "the cell itself says"
-                },
-            })
-        }),
+        ClaimKind::Capacity => capacity_claimed(sheet, case, claim, ledger),
         ClaimKind::Energy => energy(sheet, case, claim, ledger),
         ClaimKind::RunTime => read(sheet, case, claim, ReadingSubject::RunTime, "timed", ledger)
             .or_else(|| derived_run_time(sheet, case, claim, ledger)),
@@ -54,10 +46,7 @@ pub(super) fn find<'s>(
         )
         .or_else(|| derived_charging_time(sheet, case, claim, ledger)),
         ClaimKind::QuickCharge => quick_charge(sheet, case, claim, ledger),
-        ClaimKind::Recharges => derived_recharges(sheet, case, claim, ledger).map(|term| Found {
-            term,
-            how: "computed",
-        }),
+        ClaimKind::Recharges => derived_recharges(sheet, case, claim, ledger),
         ClaimKind::NoiseReduction => read(
             sheet,
             case,
@@ -130,6 +119,7 @@ fn read<'s>(
     Some(Found {
         term: ledger.reading(sheet, case, name, best),
         how,
+        only_refutes: None,
     })
 }
 
@@ -177,6 +167,7 @@ fn mass<'s>(
         return Some(Found {
             term,
             how: "weighed",
+            only_refutes: None,
         });
     }
     let solution = case.masses();
@@ -187,6 +178,7 @@ fn mass<'s>(
     Some(Found {
         term: sheet.input(input),
         how: "its pieces weigh",
+        only_refutes: None,
     })
 }
 
@@ -212,6 +204,7 @@ fn dimension<'s>(
             sizes::From::Measure(_) => "measured on a photograph",
             sizes::From::Reading(_) | sizes::From::Stated(_) => "measured",
         },
+        only_refutes: None,
     })
 }
 
@@ -245,19 +238,14 @@ fn energy<'s>(
     ledger: &mut Ledger,
 ) -> Option<Found<'s>> {
     let cell = one_cell(case, claim, ledger)?;
-    let name = format!("energy of {}", cell.name);
-    let readings = case.lookup().readings_of(&cell.id, ReadingSubject::Energy);
-    let reading = readings.first();
-    if let Some(reading) = reading {
-        return Some(Found {
-            term: ledger.reading(sheet, case, &name, reading),
-            how: "measured",
-        });
-    }
-    let held = capacity(sheet, case, cell, ledger)?;
-    let volts = cell_voltage(sheet, cell, ledger);
+    let held = energy::energy(sheet, case, cell, ledger)?;
     Some(Found {
-        term: (held.term * volts).named(&name, &unit("Wh")),
-        how: "computed",
+        term: held.term,
+        how: if held.measured {
+            "measured"
+        } else {
+            "computed"
+        },
+        only_refutes: None,
     })
 }
