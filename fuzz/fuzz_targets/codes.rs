@@ -2,20 +2,20 @@
 
 #![no_main]
 
-use codes::{Context, Thing};
+use codes::{Context, MarkedObject};
 use libfuzzer_sys::fuzz_target;
 
 /// Things a string may stand on; the first byte chooses.
-const THINGS: [Option<Thing>; 9] = [
+const THINGS: [Option<MarkedObject>; 9] = [
     None,
-    Some(Thing::Resistor),
-    Some(Thing::Capacitor),
-    Some(Thing::Inductor),
-    Some(Thing::Cell),
-    Some(Thing::Chip),
-    Some(Thing::Label),
-    Some(Thing::UsbDevice),
-    Some(Thing::Outline),
+    Some(MarkedObject::Resistor),
+    Some(MarkedObject::Capacitor),
+    Some(MarkedObject::Inductor),
+    Some(MarkedObject::Cell),
+    Some(MarkedObject::Chip),
+    Some(MarkedObject::Label),
+    Some(MarkedObject::UsbDevice),
+    Some(MarkedObject::Outline),
 ];
 
 fuzz_target!(|data: &[u8]| {

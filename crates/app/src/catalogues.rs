@@ -12,7 +12,7 @@ pub use harvest::{Harvested, harvest};
 pub use import::{Content, ImportOptions, Imported, Previewed, import, preview};
 
 use crate::shown;
-use crate::{At, Kind, Problem, Watch};
+use crate::{At, Kind, Problem, Remedy, Watch};
 use catalogue::Catalogue;
 use std::path::Path;
 use store::{Saved, limits};
@@ -66,7 +66,7 @@ fn current(path: &Path, bytes: Option<&[u8]>) -> Result<Catalogue, Problem> {
             shown(path),
             lost.join("\n  ")
         ),
-        remedy: format!("correct them; underlid catalogue check {}", shown(path)),
+        remedy: Remedy::CheckCatalogue(path.to_path_buf()),
     })
 }
 

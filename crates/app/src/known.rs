@@ -60,7 +60,7 @@ pub(crate) fn load(
     }
     if refused.len() > TOLD {
         watch.stage(&format!(
-            "left out {} more; underlid catalogue check FILES lists them all",
+            "left out {} more; checking the catalogue lists them all",
             refused.len() - TOLD
         ));
     }
@@ -110,7 +110,7 @@ pub(crate) fn registry(
 /// Names from the user's own lists, for the reader of codes.
 pub(crate) struct Names<'a>(pub(crate) &'a Registry);
 
-impl codes::Registers for Names<'_> {
+impl codes::Registries for Names<'_> {
     fn address_block(&self, prefix: u64, bits: u8) -> Option<String> {
         let address = prefix.checked_shl(48_u32.checked_sub(u32::from(bits))?)?;
         let [_, _, bytes @ ..] = address.to_be_bytes();

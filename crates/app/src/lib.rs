@@ -9,6 +9,8 @@ pub mod catalogues;
 mod demo;
 mod dossier;
 mod examine;
+mod finite;
+mod imaging_problem;
 mod known;
 pub mod measure;
 mod photographs;
@@ -16,6 +18,7 @@ mod picture;
 mod problem;
 mod publish;
 pub mod read;
+mod remedy;
 mod watch;
 
 pub use demo::{DemoFolder, write_demo};
@@ -24,6 +27,7 @@ pub use examine::{ExamineOptions, Examined, examine};
 pub use picture::{Kernel, PictureOptions, Pictured, Rectify, picture};
 pub use problem::{At, Kind, Problem};
 pub use publish::{PublishOptions, Published, publish};
+pub use remedy::Remedy;
 pub use watch::{Unwatched, Watch};
 
 use std::path::Path;

@@ -14,9 +14,9 @@ pub use known::NewReference;
 pub use outcome::Outcome;
 
 use crate::picture::{PICTURES, no_photo};
-use crate::{Problem, Watch, dossier, photographs, shown};
+use crate::{Problem, Watch, dossier, finite, photographs, shown};
 use imaging::Grey;
-use record::{Dossier, Photo};
+use record::{Dossier, Photo, Place};
 use std::path::{Path, PathBuf};
 
 /// What to measure, or what of known size is marked.
@@ -80,12 +80,28 @@ pub fn measure(options: &MeasureOptions, watch: &dyn Watch) -> Result<Measured, 
         return all::run(options, &dossier, watch);
     };
     let photo = photo(&dossier, id)?;
+    marked(options, &dossier, photo, at, watch).map_err(|problem| match problem.place {
+        Some(_) => problem,
+        None => problem.about(Place::photo(id)),
+    })
+}
+
+/// Measures, or sets a scale, by points on a photo.
+fn marked(
+    options: &MeasureOptions,
+    dossier: &Dossier,
+    photo: &Photo,
+    at: &[[f64; 2]],
+    watch: &dyn Watch,
+) -> Result<Measured, Problem> {
+    finite::points(at)?;
+    finite::above_zero("the standard uncertainty of the points", options.within)?;
     if options.row {
-        row::run(options, &dossier, photo, at, watch)
+        row::run(options, dossier, photo, at, watch)
     } else if let Some(size) = &options.known {
         known::run(options, photo, size, at, watch)
     } else {
-        marks::run(options, &dossier, photo, at, watch)
+        marks::run(options, dossier, photo, at, watch)
     }
 }
 

@@ -3,8 +3,8 @@
 //! In: a folder and its dossier. Out: pixels; or the bytes of each photograph without place, time and camera
 //! notes. The files in the dossier stay as they came.
 
-use crate::shown;
-use crate::{At, Kind, Problem, Watch};
+use crate::imaging_problem::Work;
+use crate::{At, Problem, Watch};
 use imaging::pixels::{self, Limits, PictureError, metadata};
 use record::Dossier;
 use report::Photographs;
@@ -31,13 +31,12 @@ pub(crate) fn upright(folder: &Path, file: &str) -> Result<pixels::Photo, Proble
     let bytes = opener::read_inside(folder, &inside, limits::PHOTOGRAPH)?;
     let photo = decode(&bytes, &path)?;
     if photo.orientation != 1 {
-        return Err(Problem {
-kind: Kind::Refused,
-place: Some(At::Path(path.clone())),
-            message: format!("{} is stored on its side", shown(&path)),
-            remedy: "save it upright with any picture program; its pixels are then counted as they are seen"
-                .to_string(),
-        });
+        let why = "is stored on its side";
+        return Err(Problem::of_imaging(
+            Work::Upright(&path),
+            why,
+            At::Path(path.clone()),
+        ));
     }
     Ok(photo)
 }
@@ -48,7 +47,13 @@ pub(crate) fn inside(file: &str) -> PathBuf {
 }
 
 fn decode(bytes: &[u8], path: &Path) -> Result<pixels::Photo, Problem> {
-    pixels::decode(bytes, &Limits::default()).map_err(|e| Problem::of_picture(path, &e))
+    pixels::decode(bytes, &Limits::default()).map_err(|e| {
+        Problem::of_imaging(
+            Work::Decode(path, e.remedy()),
+            &e,
+            At::Path(path.to_path_buf()),
+        )
+    })
 }
 
 /// Reads the photographs. One that cannot be read, is damaged, too large or of a format that is not read is left

@@ -5,9 +5,9 @@
 pub(crate) mod numbered;
 mod rectified;
 
-use crate::{Problem, Watch, dossier};
+use crate::{Problem, Watch, dossier, finite};
 use numbered::{Look, Pictures};
-use record::{Dossier, Photo};
+use record::{Dossier, Photo, Place};
 use std::path::{Path, PathBuf};
 use store::{Output, OutputFile};
 
@@ -90,6 +90,9 @@ pub fn picture(options: &PictureOptions, watch: &dyn Watch) -> Result<Pictured, 
         .into
         .clone()
         .unwrap_or_else(|| options.folder.join("pictures"));
+    finite::above_zero("the width of the column", Some(options.column_mm))?;
+    let per_mm = options.rectify.and_then(|r| r.per_mm);
+    finite::above_zero("the number of pixels per millimetre", per_mm)?;
     PICTURES.may_fill(&into)?;
     let dossier = dossier::open(&options.folder, watch)?;
     let photos = chosen(&dossier, &options.photos)?;
@@ -128,7 +131,8 @@ fn chosen<'d>(dossier: &'d Dossier, ids: &[String]) -> Result<Vec<&'d Photo>, Pr
         return Err(Problem::missing(
             "the dossier has no photographs",
             "put pictures in photos/ and add them under [[photos]]",
-        ));
+        )
+        .about(Place::dossier().at("photos")));
     }
     let wanted = |p: &&Photo| ids.is_empty() || ids.contains(&p.id);
     Ok(dossier.photos.iter().filter(wanted).collect())
@@ -141,4 +145,5 @@ pub(crate) fn no_photo(dossier: &Dossier, id: &str) -> Problem {
         format!("there is no photo with the id \"{id}\""),
         format!("choose one of: {}", known.join(", ")),
     )
+    .about(Place::dossier().at("photos"))
 }

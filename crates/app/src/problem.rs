@@ -3,8 +3,7 @@
 //! In: the errors of the crates below. Out: [`Problem`]. Each of those errors becomes one here and nowhere else.
 //! Not here: exit codes, status codes, how it is printed.
 
-use crate::shown;
-use imaging::pixels::PictureError;
+use crate::Remedy;
 use record::{EditError, Place, Problems, visible};
 use std::path::{Path, PathBuf};
 use store::StoreError;
@@ -20,8 +19,8 @@ pub struct Problem {
     pub place: Option<At>,
     /// What is wrong; nothing in it steers a terminal.
     pub message: String,
-    /// What a person can do about it, in the imperative.
-    pub remedy: String,
+    /// What a person can do about it.
+    pub remedy: Remedy,
 }
 
 /// Kinds of problems.
@@ -52,8 +51,14 @@ pub enum At {
     Record(Place),
 }
 
+impl From<Place> for At {
+    fn from(place: Place) -> Self {
+        Self::Record(place)
+    }
+}
+
 impl Problem {
-    pub(crate) fn new(kind: Kind, message: impl Into<String>, remedy: impl Into<String>) -> Self {
+    pub(crate) fn new(kind: Kind, message: impl Into<String>, remedy: impl Into<Remedy>) -> Self {
         Self {
             kind,
             place: None,
@@ -62,11 +67,11 @@ impl Problem {
         }
     }
 
-    pub(crate) fn missing(message: impl Into<String>, remedy: impl Into<String>) -> Self {
+    pub(crate) fn missing(message: impl Into<String>, remedy: impl Into<Remedy>) -> Self {
         Self::new(Kind::Missing, message, remedy)
     }
 
-    pub(crate) fn refused(message: impl Into<String>, remedy: impl Into<String>) -> Self {
+    pub(crate) fn refused(message: impl Into<String>, remedy: impl Into<Remedy>) -> Self {
         Self::new(Kind::Refused, message, remedy)
     }
 
@@ -75,19 +80,15 @@ impl Problem {
     }
 
     pub(crate) fn at(self, path: &Path) -> Self {
-        Self {
-            place: Some(At::Path(path.to_path_buf())),
-            ..self
-        }
+        self.about(At::Path(path.to_path_buf()))
     }
 
-    /// Tells of a picture that cannot be decoded.
-    pub(crate) fn of_picture(path: &Path, error: &PictureError) -> Self {
-        Self::refused(
-            format!("cannot read {}: {error}", shown(path)),
-            error.remedy(),
-        )
-        .at(path)
+    /// Says which place of the record, or which file, it is about.
+    pub(crate) fn about(self, place: impl Into<At>) -> Self {
+        Self {
+            place: Some(place.into()),
+            ..self
+        }
     }
 }
 
@@ -114,7 +115,7 @@ impl From<Problems> for Problem {
                 None => At::Path(PathBuf::from(&first.file)),
             }),
             message: problems.to_string(),
-            remedy: "correct the text".to_string(),
+            remedy: "correct the text".into(),
             kind: Kind::Mistakes(problems),
         }
     }
@@ -140,20 +141,36 @@ impl From<StoreError> for Problem {
     }
 }
 
-/// An edit that no longer fits what is recorded now.
+/// An edit that cannot be made, or that no longer fits what is recorded now.
 impl From<EditError> for Problem {
     fn from(error: EditError) -> Self {
-        Self::new(
-            Kind::Conflict,
-            format!("the edit was not made: {error}"),
-            "another run may have changed the dossier meanwhile; repeat the command",
-        )
+        let (kind, remedy) = match &error {
+            EditError::NoPlace(_)
+            | EditError::WrongPlace { .. }
+            | EditError::WrongValue { .. }
+            | EditError::UnknownKey { .. }
+            | EditError::BadId { .. } => (Kind::Refused, "write it as the format asks".into()),
+            EditError::Layout { .. } => (
+                Kind::Refused,
+                "edit the text itself there, in any text editor".into(),
+            ),
+            EditError::NothingThere { .. } => (Kind::Missing, Remedy::EditAgain),
+            EditError::Changed { .. } | EditError::Meanwhile { .. } | EditError::Taken { .. } => {
+                (Kind::Conflict, Remedy::EditAgain)
+            }
+        };
+        Self {
+            kind,
+            place: error.place().cloned().map(At::Record),
+            message: format!("the edit was not made: {error}"),
+            remedy,
+        }
     }
 }
 
 impl From<methods::Cancelled> for Problem {
     fn from(stopped: methods::Cancelled) -> Self {
-        Self::new(Kind::Stopped, stopped.to_string(), "run the command again")
+        Self::new(Kind::Stopped, stopped.to_string(), Remedy::StartAgain)
     }
 }
 

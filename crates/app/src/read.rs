@@ -73,7 +73,7 @@ impl Reader {
         let mut question = Question::new(text, words)?;
         question.clues.seen_before = self.known.seen_beside(beside);
         let names = Names(&self.registry);
-        let context = Context::default().with_registers(&names);
+        let context = Context::default().with_registries(&names);
         Ok(ask(
             question,
             self.index(),
@@ -94,7 +94,7 @@ impl Reader {
         watch: &dyn Watch,
     ) -> Result<(), Problem> {
         let names = Names(&self.registry);
-        let context = Context::default().with_registers(&names);
+        let context = Context::default().with_registries(&names);
         let mut scratch = Scratch::default();
         batch::run(path, each, watch, |question| {
             ask(question, self.index(), &context, &mut scratch)
@@ -107,7 +107,7 @@ impl Reader {
     /// A file that cannot be read or searched.
     pub fn photo(&self, path: &Path, watch: &dyn Watch) -> Result<Vec<Barcode>, Problem> {
         let names = Names(&self.registry);
-        photo::run(path, &Context::default().with_registers(&names), watch)
+        photo::run(path, &Context::default().with_registries(&names), watch)
     }
 
     fn index(&self) -> Option<&Index> {

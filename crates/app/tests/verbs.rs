@@ -233,6 +233,6 @@ fn every_kind_of_problem_has_its_place_and_remedy() {
     };
     assert!(list.0.iter().any(|p| p.line > 0));
     for problem in [mistakes, missing, refused, outside, internal] {
-        assert!(!problem.message.is_empty() && !problem.remedy.is_empty());
+        assert!(!problem.message.is_empty() && !problem.remedy.to_string().is_empty());
     }
 }

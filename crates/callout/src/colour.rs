@@ -48,25 +48,13 @@ pub(super) fn hex([r, g, b]: [u8; 3]) -> String {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
+#[path = "../tests/support/contrast.rs"]
+mod contrast;
 
-    /// Source: WCAG 2.2, definitions of relative luminance and contrast ratio.
-    fn contrast(a: [u8; 3], b: [u8; 3]) -> f64 {
-        let luminance = |c: [u8; 3]| {
-            let [r, g, b] = c.map(|v| {
-                let v = f64::from(v) / 255.0;
-                if v <= 0.04045 {
-                    v / 12.92
-                } else {
-                    ((v + 0.055) / 1.055).powf(2.4)
-                }
-            });
-            0.2126 * r + 0.7152 * g + 0.0722 * b
-        };
-        let (a, b) = (luminance(a), luminance(b));
-        (a.max(b) + 0.05) / (a.min(b) + 0.05)
-    }
+#[cfg(test)]
+mod tests {
+    use super::contrast::contrast;
+    use super::*;
 
     #[test]
     fn the_contrast_formula_gives_the_known_ends() {

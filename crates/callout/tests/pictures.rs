@@ -2,10 +2,14 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests may stop the test")]
 
+#[path = "support/contrast.rs"]
+mod contrast;
+
 use callout::{
     Options, Photo, Plan, PlanError, PngError, PngStyle, Point, Region, Sides, Source,
     Surroundings, SvgStyle, figure, plan, png, svg,
 };
+use contrast::contrast;
 use imaging::Picture;
 
 const MM_PER_POINT: f64 = 25.4 / 72.0;
@@ -75,23 +79,6 @@ impl Decoded {
         let scale = f64::from(self.per_metre) / 1000.0;
         self.pixel((p[0] * scale) as u32, (p[1] * scale) as u32)
     }
-}
-
-/// Source: WCAG 2.2, definitions of relative luminance and contrast ratio.
-fn contrast(a: [u8; 3], b: [u8; 3]) -> f64 {
-    let luminance = |c: [u8; 3]| {
-        let [r, g, b] = c.map(|v| {
-            let v = f64::from(v) / 255.0;
-            if v <= 0.04045 {
-                v / 12.92
-            } else {
-                ((v + 0.055) / 1.055).powf(2.4)
-            }
-        });
-        0.2126 * r + 0.7152 * g + 0.0722 * b
-    };
-    let (a, b) = (luminance(a), luminance(b));
-    (a.max(b) + 0.05) / (a.min(b) + 0.05)
 }
 
 #[test]

@@ -11,8 +11,8 @@
 //! Columns of the user's own, which no [`COLUMNS`] names, are carried as they stand; there `-` is a text like any
 //! other.
 
-use crate::cell::{self, LONGEST_CELL};
 use crate::columns::COLUMNS;
+use crate::table_cell::{self, LONGEST_CELL};
 use crate::{Part, Remark, Row};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -245,7 +245,7 @@ fn acceptable(row: &Row) -> Result<(), Remark> {
         .at("name"));
     }
     for column in COLUMNS {
-        let length = cell::text(column, &row.part).len();
+        let length = table_cell::text(column, &row.part).len();
         if length > LONGEST_CELL {
             return Err(Remark::row(
                 &row.file,
@@ -262,16 +262,16 @@ fn acceptable(row: &Row) -> Result<(), Remark> {
 fn correct(part: &mut Part, row: &Row, corrections: &mut Vec<Correction>) {
     let first = corrections.len();
     for column in COLUMNS {
-        let before = cell::text(column, part);
-        let said = cell::text(column, &row.part);
+        let before = table_cell::text(column, part);
+        let said = table_cell::text(column, &row.part);
         if row.cleared.contains(&column.name) {
-            cell::clear(column, part);
+            table_cell::clear(column, part);
         } else if !said.is_empty() && !same(column.name, &before, &said) {
-            cell::copy(column, &row.part, part);
+            table_cell::copy(column, &row.part, part);
         } else {
             continue;
         }
-        let after = cell::text(column, part);
+        let after = table_cell::text(column, part);
         if after != before {
             corrections.push(Correction {
                 name: part.name.clone(),

@@ -7,8 +7,8 @@
 
 use std::borrow::Cow;
 
-/// Returns the cell as it may be written to a text table. [`armed`] gives it back.
-pub fn disarmed(cell: &str) -> Cow<'_, str> {
+/// Returns the cell as it may be written to a text table. [`unescaped_formula`] gives it back.
+pub fn escaped_formula(cell: &str) -> Cow<'_, str> {
     // A cell that begins with apostrophes and would be a formula without them gets one more, so that reading
     // takes away no apostrophe of the author's.
     if is_formula(cell.trim_start_matches('\'')) {
@@ -18,8 +18,8 @@ pub fn disarmed(cell: &str) -> Cow<'_, str> {
     }
 }
 
-/// Returns the cell that was written by [`disarmed`].
-pub fn armed(cell: &str) -> &str {
+/// Returns the cell that was written by [`escaped_formula`].
+pub fn unescaped_formula(cell: &str) -> &str {
     match cell.strip_prefix('\'') {
         Some(rest) if is_formula(rest.trim_start_matches('\'')) => rest,
         _ => cell,
@@ -66,8 +66,8 @@ mod tests {
             "-5 V",
             "+.",
         ] {
-            assert_eq!(disarmed(cell), format!("'{cell}"));
-            assert_eq!(armed(&disarmed(cell)), cell);
+            assert_eq!(escaped_formula(cell), format!("'{cell}"));
+            assert_eq!(unescaped_formula(&escaped_formula(cell)), cell);
         }
     }
 
@@ -77,15 +77,15 @@ mod tests {
             "", "-", "-5", "+3.3", "-0,5", "-1.2e-3", "K7Q2-3", "1=1", "a-b", "µF", "'",
             "'quoted'", "\\-",
         ] {
-            assert_eq!(disarmed(cell), cell);
-            assert_eq!(armed(cell), cell);
+            assert_eq!(escaped_formula(cell), cell);
+            assert_eq!(unescaped_formula(cell), cell);
         }
     }
 
     #[test]
     fn apostrophes_of_the_author_survive() {
         for cell in ["'=1", "''=1", "'", "'-5", "'-", "'a"] {
-            assert_eq!(armed(&disarmed(cell)), cell, "{cell}");
+            assert_eq!(unescaped_formula(&escaped_formula(cell)), cell, "{cell}");
         }
     }
 }

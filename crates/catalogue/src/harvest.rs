@@ -1,6 +1,6 @@
 //! Parts from identities that analysts confirmed in dossiers.
 //!
-//! In: [`Confirmed`] identities, and the catalogue as it is. Out: rows that add what the catalogue
+//! In: [`ConfirmedPart`] identities, and the catalogue as it is. Out: rows that add what the catalogue
 //! does not know, and why the rest was left out. Nothing known is overwritten: where a dossier and
 //! the catalogue differ, a remark says so. So the same dossiers harvested again change nothing.
 //! Not here: reading dossiers (`record`; the command joins the two).
@@ -8,8 +8,8 @@
 //! Only an identity that was read from its marking is harvested; what was inferred or assumed would
 //! come back as proof of itself.
 
-use crate::cell::{self, tidy};
 use crate::columns::{COLUMNS, Kind};
+use crate::table_cell::{self, tidy};
 use crate::{Catalogue, Part, Remark, Row};
 use std::collections::BTreeMap;
 
@@ -18,7 +18,7 @@ const LONGEST_CODE: usize = 6;
 
 /// What an analyst decided a part is, and what was seen of it.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub struct Confirmed {
+pub struct ConfirmedPart {
     /// Part number.
     pub name: String,
     /// Maker; empty when not known.
@@ -57,9 +57,9 @@ pub struct Harvest {
 /// Harvests identities into rows.
 ///
 /// ```
-/// use catalogue::{Catalogue, Confirmed, harvest};
+/// use catalogue::{Catalogue, ConfirmedPart, harvest};
 /// let mut parts = Catalogue::default();
-/// let seen = [Confirmed {
+/// let seen = [ConfirmedPart {
 ///     name: "NHF2104".into(),
 ///     was_read: true,
 ///     marking: vec!["4A7".into()],
@@ -70,7 +70,7 @@ pub struct Harvest {
 /// assert_eq!(parts.parts()[0].codes, ["4A7"]);
 /// assert!(harvest(&parts, &seen).rows.is_empty());
 /// ```
-pub fn harvest(catalogue: &Catalogue, identities: &[Confirmed]) -> Harvest {
+pub fn harvest(catalogue: &Catalogue, identities: &[ConfirmedPart]) -> Harvest {
     let mut known = catalogue.clone();
     let mut harvest = Harvest::default();
     for (line, identity) in (1..).zip(identities) {
@@ -104,7 +104,7 @@ pub fn harvest(catalogue: &Catalogue, identities: &[Confirmed]) -> Harvest {
     harvest
 }
 
-fn part(identity: &Confirmed) -> Part {
+fn part(identity: &ConfirmedPart) -> Part {
     Part {
         name: identity.name.clone(),
         maker: identity.maker.clone(),
@@ -123,7 +123,7 @@ fn part(identity: &Confirmed) -> Part {
 
 /// Returns the marking as a top-marking code: one short line, fully legible, that is not a piece
 /// of the part number. Of longer markings a program cannot tell the code from a date or a lot.
-fn code(identity: &Confirmed) -> Option<String> {
+fn code(identity: &ConfirmedPart) -> Option<String> {
     let mut lines = identity.marking.iter().map(|line| tidy(line));
     let line = lines.next()?;
     if lines.next().is_some() {
@@ -181,7 +181,10 @@ fn news(known: &Catalogue, mut seen: Part, from: &str, remarks: &mut Vec<Remark>
                 *edit(&mut seen) = union;
             }
             _ => {
-                let (before, now) = (cell::text(column, old), cell::text(column, &seen));
+                let (before, now) = (
+                    table_cell::text(column, old),
+                    table_cell::text(column, &seen),
+                );
                 if before.is_empty() {
                     continue;
                 }
@@ -191,7 +194,7 @@ fn news(known: &Catalogue, mut seen: Part, from: &str, remarks: &mut Vec<Remark>
                 if !now.is_empty() && now != before && !expected {
                     remarks.push(differs(&seen, column.name, &before, &now, from));
                 }
-                cell::clear(column, &mut seen);
+                table_cell::clear(column, &mut seen);
             }
         }
     }

@@ -11,8 +11,8 @@ mod synonyms;
 
 pub use mapping::{Mapping, MappingError};
 
-use crate::cell::Lists;
 use crate::read::{self, Read, Row};
+use crate::table_cell::Lists;
 use crate::{Part, Remark, Table};
 
 /// One row of a table as it would be read.
@@ -86,7 +86,7 @@ fn row(table: &Table, mapping: &Mapping, at: usize) -> Result<Part, Vec<Remark>>
         .places()
         .filter_map(|(column, at)| Some((column, row.cells.get(at)?)));
     let (mut part, _) = read::part(cells, Lists::Any).map_err(|faults| {
-        let remark = |(column, fault): (&'static str, crate::cell::Fault)| {
+        let remark = |(column, fault): (&'static str, crate::table_cell::Fault)| {
             let heading = mapping.heading_of(column).unwrap_or(column);
             Remark::row(&table.file, row.line, fault.why, fault.remedy).at(heading)
         };

@@ -6,7 +6,6 @@
 //! Not here: files and folders (the command), which part a marking belongs to (`marking`).
 
 mod catalogue;
-mod cell;
 mod columns;
 mod formula;
 mod harvest;
@@ -21,12 +20,13 @@ pub mod registry;
 mod remark;
 pub mod symbols;
 mod table;
+mod table_cell;
 mod write;
 
 pub use catalogue::{Catalogue, Correction, Merged};
 pub use columns::{COLUMNS, Column, column};
-pub use formula::{armed, disarmed};
-pub use harvest::{Confirmed, Harvest, harvest};
+pub use formula::{escaped_formula, unescaped_formula};
+pub use harvest::{ConfirmedPart, Harvest, harvest};
 pub use import::{Mapping, MappingError, Preview, import, preview};
 pub use outline::Outline;
 pub use part::Part;

@@ -3,8 +3,8 @@
 //! In: the text of a cell. Out: the number, or why it is refused. A decimal comma is taken where
 //! it cannot be mistaken for a thousands separator.
 
-use crate::cell::Fault;
 use crate::remark::shown;
+use crate::table_cell::Fault;
 
 /// Most pins a part can have here; the largest packages made have fewer than 7,000.
 pub(crate) const MOST_PINS: u32 = 20_000;

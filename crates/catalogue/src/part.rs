@@ -1,7 +1,7 @@
 //! One known part.
 
-use crate::cell::{self, tidy};
 use crate::columns::{COLUMNS, Kind};
+use crate::table_cell::{self, tidy};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -93,7 +93,7 @@ impl Part {
     pub fn cells(&self) -> Vec<String> {
         COLUMNS
             .iter()
-            .map(|column| cell::text(column, self))
+            .map(|column| table_cell::text(column, self))
             .collect()
     }
 }

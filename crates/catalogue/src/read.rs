@@ -4,9 +4,9 @@
 //! every one that cannot; the first bad row never stops the reading.
 //! Not here: what happens when two rows speak of the same part (`catalogue`).
 
-use crate::cell::{self, Lists};
 use crate::columns::{COLUMNS, Column};
 use crate::remark::shown;
+use crate::table_cell::{self, Lists};
 use crate::{Loss, Part, Remark, Table};
 use serde::Serialize;
 
@@ -127,8 +127,8 @@ pub fn read(bytes: &[u8], file: &str) -> Read {
 fn own(
     headings: &[String],
     places: &[Option<&'static Column>],
-    cells: &[Result<String, cell::Fault>],
-) -> Result<Vec<(String, String)>, (String, cell::Fault)> {
+    cells: &[Result<String, table_cell::Fault>],
+) -> Result<Vec<(String, String)>, (String, table_cell::Fault)> {
     let mut own = Vec::new();
     for (at, (heading, cell)) in headings.iter().zip(cells).enumerate() {
         if places[at].is_some() {
@@ -205,14 +205,14 @@ pub(crate) fn hint(word: &str) -> String {
 /// A part, and the columns that its row clears.
 pub(crate) type PartAndCleared = (Part, Vec<&'static str>);
 /// What is wrong in a row, by column.
-pub(crate) type RowFaults = Vec<(&'static str, cell::Fault)>;
+pub(crate) type RowFaults = Vec<(&'static str, table_cell::Fault)>;
 
 /// Makes a part of one row's cells.
 ///
 /// # Errors
 /// Every bad cell of the row.
 pub(crate) fn part<'a>(
-    cells: impl Iterator<Item = (&'static Column, &'a Result<String, cell::Fault>)>,
+    cells: impl Iterator<Item = (&'static Column, &'a Result<String, table_cell::Fault>)>,
     lists: Lists,
 ) -> Result<PartAndCleared, RowFaults> {
     let mut part = Part::default();
@@ -232,7 +232,7 @@ pub(crate) fn part<'a>(
         }
         if text == "-" {
             cleared.push(column.name);
-        } else if let Err(fault) = cell::set(column, &mut part, text, lists) {
+        } else if let Err(fault) = table_cell::set(column, &mut part, text, lists) {
             faults.push((column.name, fault));
         }
     }
@@ -242,7 +242,10 @@ pub(crate) fn part<'a>(
         } else {
             "the name is empty"
         };
-        faults.push(("name", cell::Fault::new(why, "fill in the part number")));
+        faults.push((
+            "name",
+            table_cell::Fault::new(why, "fill in the part number"),
+        ));
     }
     if faults.is_empty() {
         Ok((part, cleared))

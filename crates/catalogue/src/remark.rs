@@ -70,9 +70,8 @@ impl Remark {
         remedy: impl Into<String>,
     ) -> Self {
         Self {
-            line,
             loss: Loss::Nothing,
-            ..Self::file(file, why, remedy)
+            ..Self::row(file, line, why, remedy)
         }
     }
 

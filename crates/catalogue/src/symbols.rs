@@ -11,11 +11,11 @@
 mod derive;
 mod import;
 mod library;
-mod list;
+mod s_expression;
 
 pub use import::{Import, Imported};
 pub use library::{Library, library};
-pub use list::DEEPEST;
+pub use s_expression::DEEPEST;
 
 use std::sync::Arc;
 

@@ -6,11 +6,11 @@
 
 mod decode;
 mod split;
-mod unfolded;
+mod unpacked_size;
 mod workbook;
 
 use crate::Remark;
-use crate::cell::Fault;
+use crate::table_cell::Fault;
 
 /// A table as it stands in a file.
 #[derive(Debug, Clone, Default)]
@@ -47,7 +47,7 @@ impl Table {
         let (text, mut remarks) = decode::text(bytes, file)?;
         let (mut rows, unclosed) = split::rows(&text);
         for cell in rows.iter_mut().flat_map(|row| &mut row.cells).flatten() {
-            *cell = crate::armed(cell).to_string();
+            *cell = crate::unescaped_formula(cell).to_string();
         }
         for line in unclosed.lines {
             remarks.push(Remark::row(
@@ -113,7 +113,7 @@ impl Table {
             .cells
             .into_iter()
             .map(|cell| {
-                cell.map(|text| crate::cell::tidy(&text))
+                cell.map(|text| crate::table_cell::tidy(&text))
                     .unwrap_or_default()
             })
             .collect();

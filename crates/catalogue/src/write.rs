@@ -6,7 +6,7 @@
 
 use crate::Catalogue;
 use crate::columns::COLUMNS;
-use crate::disarmed;
+use crate::escaped_formula;
 
 /// Writes a catalogue.
 ///
@@ -37,7 +37,7 @@ pub fn write(catalogue: &Catalogue) -> String {
 
 fn line(text: &mut String, cells: impl Iterator<Item = String>) {
     for (at, cell) in cells.enumerate() {
-        let cell = disarmed(&cell);
+        let cell = escaped_formula(&cell);
         if at > 0 {
             text.push(',');
         }

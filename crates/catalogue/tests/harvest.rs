@@ -1,9 +1,9 @@
 //! Identities of dossiers become parts, once.
 
-use catalogue::{Catalogue, Confirmed, harvest};
+use catalogue::{Catalogue, ConfirmedPart, harvest};
 
-fn seen(name: &str, from: &str) -> Confirmed {
-    Confirmed {
+fn seen(name: &str, from: &str) -> ConfirmedPart {
+    ConfirmedPart {
         name: name.into(),
         maker: "Nordhafen".into(),
         was_read: true,
@@ -40,7 +40,7 @@ fn only_what_was_read_is_harvested() {
 
 #[test]
 fn neighbours_of_several_boards_add_up() {
-    let beside = |name: &str, from: &str, neighbours: &[&str]| Confirmed {
+    let beside = |name: &str, from: &str, neighbours: &[&str]| ConfirmedPart {
         neighbours: neighbours.iter().map(ToString::to_string).collect(),
         ..seen(name, from)
     };

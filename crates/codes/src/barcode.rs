@@ -8,7 +8,7 @@
 //! often easier to read with less noise; where nothing is found, once more smoothed. Behind the cargo
 //! feature `barcode`.
 
-use crate::{Context, Reading, Thing, read};
+use crate::{Context, MarkedObject, Reading, read};
 use rxing::common::HybridBinarizer;
 use rxing::multi::{GenericMultipleBarcodeReader, MultipleBarcodeReader as _};
 use rxing::{
@@ -39,14 +39,14 @@ pub struct Barcode {
 
 /// Why a picture was not searched.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Refused {
+pub enum BarcodeError {
     /// The number of pixels does not fit width and height, or there are none.
     Size,
     /// There are more pixels than are searched.
     TooLarge,
 }
 
-impl std::fmt::Display for Refused {
+impl std::fmt::Display for BarcodeError {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(match self {
             Self::Size => "the number of pixels is not width times height, or there are none",
@@ -55,7 +55,7 @@ impl std::fmt::Display for Refused {
     }
 }
 
-impl std::error::Error for Refused {}
+impl std::error::Error for BarcodeError {}
 
 /// Finds the codes in a grey picture (0 black, 255 white), in the order of their places from the top left.
 /// Empty if none can be read.
@@ -67,17 +67,17 @@ pub fn find(
     width: u32,
     height: u32,
     context: &Context<'_>,
-) -> Result<Vec<Barcode>, Refused> {
-    let pixels =
-        usize::try_from(u64::from(width) * u64::from(height)).map_err(|_| Refused::TooLarge)?;
+) -> Result<Vec<Barcode>, BarcodeError> {
+    let pixels = usize::try_from(u64::from(width) * u64::from(height))
+        .map_err(|_| BarcodeError::TooLarge)?;
     if pixels == 0 || grey.len() != pixels {
-        return Err(Refused::Size);
+        return Err(BarcodeError::Size);
     }
     if pixels > MOST_PIXELS {
-        return Err(Refused::TooLarge);
+        return Err(BarcodeError::TooLarge);
     }
     let context = Context {
-        on: context.on.or(Some(Thing::Label)),
+        on: context.on.or(Some(MarkedObject::Label)),
         ..*context
     };
     let mut found: Vec<Barcode> = Vec::new();

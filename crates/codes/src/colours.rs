@@ -4,8 +4,8 @@
 //! Source: IEC 60062, clause 2, as given in one to four public charts per colour; the two-letter forms
 //! are those of IEC 60757. Charts disagree on the tolerance bands grey, orange and yellow.
 
+use crate::e_series;
 use crate::reading::{Draft, Kind, Value};
-use crate::series;
 use crate::text::{Folded, decimal, engineering};
 use crate::tolerance::Tolerance;
 
@@ -202,7 +202,7 @@ fn resistor(bands: &[Colour], turned: bool) -> Vec<Draft> {
             let ppm_text = ppm.map_or_else(String::new, |p| format!(", ± {p} ppm/K"));
             let mut draft = Draft::new(
                 Kind::ResistorColours,
-                series::share(ohm, 9.0, digits == 3) * factor,
+                e_series::share(ohm, 9.0, digits == 3) * factor,
                 format!(
                     "Resistance {}, {tolerance}{ppm_text}.",
                     engineering(ohm, "Ω")
@@ -211,7 +211,7 @@ fn resistor(bands: &[Colour], turned: bool) -> Vec<Draft> {
                     "{}{}: {digits} digits {significand}, multiplier 10^{power}; {}",
                     if turned { "from the other end, " } else { "" },
                     names.join(" "),
-                    series::remark(ohm, |v| engineering(v, "Ω"))
+                    e_series::remark(ohm, |v| engineering(v, "Ω"))
                 ),
             )
             .value(Value::Resistance {

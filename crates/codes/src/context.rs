@@ -6,7 +6,7 @@ use serde::Serialize;
 /// The sort of thing a string stands on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Thing {
+pub enum MarkedObject {
     /// A resistor.
     Resistor,
     /// A capacitor.
@@ -27,7 +27,7 @@ pub enum Thing {
 
 /// Names that the caller can look up, for example in the user's own copies of public registers.
 /// Every answer may be `None`.
-pub trait Registers {
+pub trait Registries {
     /// Names who registered an address block. `prefix` holds the leading `bits` (36, 28 or 24) of an
     /// address, right-aligned.
     fn address_block(&self, _prefix: u64, _bits: u8) -> Option<String> {
@@ -47,11 +47,11 @@ pub trait Registers {
 #[derive(Clone, Copy, Default)]
 pub struct Context<'a> {
     /// What the string stands on, if that is known.
-    pub on: Option<Thing>,
+    pub on: Option<MarkedObject>,
     /// When the thing was opened or seen: dates after it are not plausible.
     pub opened: Option<Date>,
     /// Where names can be looked up.
-    pub registers: Option<&'a dyn Registers>,
+    pub registers: Option<&'a dyn Registries>,
 }
 
 impl std::fmt::Debug for Context<'_> {
@@ -66,7 +66,7 @@ impl std::fmt::Debug for Context<'_> {
 
 impl<'a> Context<'a> {
     /// A context that knows what the string stands on.
-    pub fn on(thing: Thing) -> Self {
+    pub fn on(thing: MarkedObject) -> Self {
         Self {
             on: Some(thing),
             ..Self::default()
@@ -82,7 +82,7 @@ impl<'a> Context<'a> {
 
     /// Sets where names can be looked up.
     #[must_use]
-    pub fn with_registers(mut self, registers: &'a dyn Registers) -> Self {
+    pub fn with_registries(mut self, registers: &'a dyn Registries) -> Self {
         self.registers = Some(registers);
         self
     }

@@ -3,8 +3,8 @@
 //! In: a folded text. Out: readings. Source: the 96 values of E96 in order (IEC 60063), numbered from 01;
 //! multiplier letters as listed by two agreeing pages.
 
+use crate::e_series::Series;
 use crate::reading::{Draft, Kind, Value};
-use crate::series::Series;
 use crate::text::{Folded, all_digits, decimal, engineering};
 
 /// Returns the power of ten of a multiplier letter.

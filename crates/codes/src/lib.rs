@@ -3,27 +3,28 @@
 //! In: any text, and what is known beside it ([`Context`]). Out: every reading that applies, with meaning,
 //! standard, likelihood and the reason. One module per family of code.
 //! Not here: part numbers (`marking`), files, names of makers (the caller looks them up through
-//! [`Registers`]).
+//! [`Registries`]).
 //!
 //! Where practice is split, every reading is given and says what speaks against it; nothing is chosen in
 //! silence. What was not seen in a source says so and is less likely.
 //!
 //! ```
-//! use codes::{Context, Kind, Thing, read};
-//! let readings = read("4K7", &Context::on(Thing::Resistor));
+//! use codes::{Context, Kind, MarkedObject, read};
+//! let readings = read("4K7", &Context::on(MarkedObject::Resistor));
 //! assert_eq!(readings[0].kind, Kind::ResistorLetters);
 //! assert_eq!(readings[0].meaning, "Resistance 4.7 kΩ.");
 //! ```
 
 #[cfg(feature = "barcode")]
 pub mod barcode;
-mod cells;
+mod cell_designation;
 mod chip_size;
 pub mod colours;
 mod context;
 pub mod date;
 mod dielectric;
-mod digits;
+mod digit_code;
+pub mod e_series;
 pub mod eia96;
 pub mod gs1;
 pub mod imei;
@@ -34,13 +35,12 @@ pub mod mlcc;
 mod reading;
 mod rkm;
 mod round_cell;
-pub mod series;
 mod text;
 pub mod tolerance;
 mod usb;
 mod voltage;
 
-pub use context::{Context, Registers, Thing};
+pub use context::{Context, MarkedObject, Registries};
 pub use reading::{CellSize, Kind, Reading, Value};
 
 /// Returns every reading of a string, the most likely first. Likelihoods add up to 1. Empty for a string
@@ -50,14 +50,14 @@ pub fn read(text: &str, context: &Context<'_>) -> Vec<Reading> {
         return Vec::new();
     };
     let mut drafts = rkm::read(&folded);
-    drafts.extend(digits::read(&folded));
+    drafts.extend(digit_code::read(&folded));
     drafts.extend(eia96::read(&folded));
     drafts.extend(colours::read(&folded));
     drafts.extend(dielectric::read(&folded));
     drafts.extend(voltage::read(&folded));
     drafts.extend(mlcc::read(&folded));
     drafts.extend(date::read(&folded, context));
-    drafts.extend(cells::read(&folded));
+    drafts.extend(cell_designation::read(&folded));
     drafts.extend(round_cell::read(&folded));
     drafts.extend(ingress::read(&folded));
     drafts.extend(gs1::read(&folded));

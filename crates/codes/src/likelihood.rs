@@ -18,14 +18,14 @@
 //! at all: a single far-fetched reading has the likelihood 1.
 
 use crate::reading::{Draft, Kind, Reading};
-use crate::{Context, Thing};
+use crate::{Context, MarkedObject};
 
 /// What a family away from home keeps of its commonness.
 const AWAY: f64 = 0.02;
 
-/// Returns how common codes of a family are, and the things they are at home on.
-pub fn commonness(kind: Kind) -> (f64, &'static [Thing]) {
-    use Thing::{Capacitor, Cell, Chip, Inductor, Label, Outline, Resistor, UsbDevice};
+/// Returns how common codes of a family are, and the objects they are at home on.
+pub fn commonness(kind: Kind) -> (f64, &'static [MarkedObject]) {
+    use MarkedObject::{Capacitor, Cell, Chip, Inductor, Label, Outline, Resistor, UsbDevice};
     match kind {
         Kind::ResistorLetters | Kind::ResistorDigits => (1.0, &[Resistor]),
         Kind::ResistorEia96 => (0.6, &[Resistor]),

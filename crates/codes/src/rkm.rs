@@ -1,12 +1,12 @@
 //! Values with a letter at the decimal point: `4K7`, `R47`, `4n7`, with or without a tolerance letter.
 //!
 //! In: a folded text. Out: readings as resistor and as capacitor. Not here: codes in digits only
-//! (`digits.rs`), table numbers (`eia96.rs`).
+//! (`digit_code.rs`), table numbers (`eia96.rs`).
 //! Source: IEC 60062, clause 3. The letter L for milliohms and the multipliers of whole ohms are from
 //! memory of the standard; lower-case and capital variants of the prefixes are practice.
 
+use crate::e_series;
 use crate::reading::{Draft, Kind, Value};
-use crate::series;
 use crate::text::{Folded, decimal, engineering, pointed};
 use crate::tolerance::{self, Letter};
 
@@ -105,19 +105,23 @@ pub(crate) fn read(folded: &Folded) -> Vec<Draft> {
     drafts
 }
 
+/// Says which letter stands for what, and how the value lies in the preferred series.
+fn because(split: &Split, value: f64, unit: &str) -> String {
+    let tolerance = |c| format!(" and {c} is the tolerance");
+    format!(
+        "{} marks the decimal point{}; {}",
+        split.letter,
+        split.last.map_or_else(String::new, tolerance),
+        e_series::remark(value, |v| engineering(v, unit))
+    )
+}
+
 fn resistor(split: &Split) -> Option<Draft> {
     let (ohm, doubt) = resistance(split)?;
     let (letter, factor) = ending(split.last, None)?;
     let tolerance = letter.map(|l| l.tolerance);
-    let share = series::share(ohm, 8.0, false).max(series::share(ohm, 8.0, true));
-    let because = format!(
-        "{} marks the decimal point{}; {}",
-        split.letter,
-        split
-            .last
-            .map_or_else(String::new, |c| format!(" and {c} is the tolerance")),
-        series::remark(ohm, |v| engineering(v, "Ω"))
-    );
+    let share = e_series::share(ohm, 8.0, false).max(e_series::share(ohm, 8.0, true));
+    let because = because(split, ohm, "Ω");
     let meaning = format!(
         "Resistance {}{}.",
         engineering(ohm, "Ω"),
@@ -145,14 +149,7 @@ fn capacitor(split: &Split) -> Option<Draft> {
     let (farad, doubt) = capacitance(split)?;
     let (letter, factor) = ending(split.last, Some(farad))?;
     let tolerance = letter.map(|l| l.tolerance);
-    let because = format!(
-        "{} marks the decimal point{}; {}",
-        split.letter,
-        split
-            .last
-            .map_or_else(String::new, |c| format!(" and {c} is the tolerance")),
-        series::remark(farad, |v| engineering(v, "F"))
-    );
+    let because = because(split, farad, "F");
     let meaning = format!(
         "Capacitance {}{}.",
         engineering(farad, "F"),
@@ -162,7 +159,7 @@ fn capacitor(split: &Split) -> Option<Draft> {
     Some(
         Draft::new(
             Kind::CapacitorLetters,
-            series::share(farad, 9.0, false) * factor * unusual,
+            e_series::share(farad, 9.0, false) * factor * unusual,
             meaning,
             because,
         )
@@ -188,7 +185,7 @@ fn capacitor_point(split: &Split) -> Option<Draft> {
     Some(
         Draft::new(
             Kind::CapacitorDigits,
-            series::share(farad, 9.0, false) * factor * 0.3,
+            e_series::share(farad, 9.0, false) * factor * 0.3,
             format!(
                 "Capacitance {}{}.",
                 engineering(farad, "F"),
@@ -196,7 +193,7 @@ fn capacitor_point(split: &Split) -> Option<Draft> {
             ),
             format!(
                 "on capacitors R marks the decimal point of picofarads; {}",
-                series::remark(farad, |v| engineering(v, "F"))
+                e_series::remark(farad, |v| engineering(v, "F"))
             ),
         )
         .value(Value::Capacitance {

@@ -3,10 +3,10 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use codes::date::{Span, date_candidates};
-use codes::{Context, Kind, Reading, Registers, Thing, Value, read};
+use codes::{Context, Kind, MarkedObject, Reading, Registries, Value, read};
 use jiff::civil::date;
 
-fn on(thing: Thing, text: &str) -> Vec<Reading> {
+fn on(thing: MarkedObject, text: &str) -> Vec<Reading> {
     let readings = read(text, &Context::on(thing));
     let total: f64 = readings.iter().map(|r| r.likelihood).sum();
     assert!(readings.is_empty() || (total - 1.0).abs() < 1e-9);
@@ -22,7 +22,7 @@ fn kind(readings: &[Reading], kind: Kind) -> &Reading {
 
 #[test]
 fn r_last_after_two_digits_is_read_both_ways() {
-    let readings = on(Thing::Resistor, "10R");
+    let readings = on(MarkedObject::Resistor, "10R");
     assert_eq!(readings[0].kind, Kind::ResistorLetters);
     let table = kind(&readings, Kind::ResistorEia96);
     assert_eq!(table.meaning, "Resistance 1.24 Ω, ± 1 %.");
@@ -32,9 +32,9 @@ fn r_last_after_two_digits_is_read_both_ways() {
 #[test]
 fn the_thing_decides_between_resistor_capacitor_and_inductor() {
     for (thing, first) in [
-        (Thing::Resistor, "Resistance 100 kΩ."),
-        (Thing::Capacitor, "Capacitance 100 nF."),
-        (Thing::Inductor, "Inductance 100 mH."),
+        (MarkedObject::Resistor, "Resistance 100 kΩ."),
+        (MarkedObject::Capacitor, "Capacitance 100 nF."),
+        (MarkedObject::Inductor, "Inductance 100 mH."),
     ] {
         let readings = on(thing, "104");
         assert_eq!(readings[0].meaning, first);
@@ -44,7 +44,7 @@ fn the_thing_decides_between_resistor_capacitor_and_inductor() {
 
 #[test]
 fn a_value_outside_every_series_says_what_is_near() {
-    let readings = on(Thing::Resistor, "424");
+    let readings = on(MarkedObject::Resistor, "424");
     assert!(
         readings[0]
             .because
@@ -54,27 +54,27 @@ fn a_value_outside_every_series_says_what_is_near() {
 
 #[test]
 fn imperial_and_metric_are_never_confused() {
-    let both = on(Thing::Outline, "0603");
+    let both = on(MarkedObject::Outline, "0603");
     let imperial = kind(&both, Kind::ChipSizeImperial);
     let metric = kind(&both, Kind::ChipSizeMetric);
     assert!(imperial.meaning.contains("1.6 x 0.8 mm") && imperial.meaning.contains("metric 1608"));
     assert!(metric.meaning.contains("0.6 x 0.3 mm") && metric.meaning.contains("imperial 0201"));
     assert!(imperial.caution.is_some() && metric.caution.is_some());
-    let said = on(Thing::Outline, "0603M");
+    let said = on(MarkedObject::Outline, "0603M");
     assert!(said.iter().all(|r| r.kind != Kind::ChipSizeImperial));
 }
 
 #[test]
 fn tolerance_bands_that_charts_disagree_on_are_listed() {
-    let readings = on(Thing::Resistor, "brown-black-red-orange");
+    let readings = on(MarkedObject::Resistor, "brown-black-red-orange");
     let shown: Vec<&str> = readings.iter().map(|r| r.meaning.as_str()).collect();
     assert!(
         shown[0].contains("0.05 %") && shown.iter().any(|m| m.contains("3 %")),
         "{shown:?}"
     );
-    let short = on(Thing::Resistor, "BN BK RD GD");
+    let short = on(MarkedObject::Resistor, "BN BK RD GD");
     assert_eq!(short[0].meaning, "Resistance 1 kΩ, ± 5 %.");
-    let grey = on(Thing::Resistor, "brown black red grey");
+    let grey = on(MarkedObject::Resistor, "brown black red grey");
     assert_eq!(
         grey.iter().filter(|r| r.meaning.contains("1 kΩ")).count(),
         3
@@ -83,7 +83,7 @@ fn tolerance_bands_that_charts_disagree_on_are_listed() {
 
 #[test]
 fn the_popular_voltage_chart_stands_beside_the_data_sheet() {
-    let readings = on(Thing::Capacitor, "C");
+    let readings = on(MarkedObject::Capacitor, "C");
     let volts: Vec<f64> = readings
         .iter()
         .filter_map(|r| match r.value {
@@ -93,14 +93,14 @@ fn the_popular_voltage_chart_stands_beside_the_data_sheet() {
         .collect();
     assert_eq!(volts, [16.0, 20.0]);
     assert_eq!(
-        on(Thing::Capacitor, "OJ")[0].meaning,
+        on(MarkedObject::Capacitor, "OJ")[0].meaning,
         "Rated voltage 6.3 V."
     );
 }
 
 #[test]
 fn a_year_without_an_iso_week_53_may_have_one_in_the_other_numbering() {
-    let readings = on(Thing::Chip, "2153");
+    let readings = on(MarkedObject::Chip, "2153");
     let other = kind(&readings, Kind::DateYearWeek);
     let Some(Value::Dates { spans }) = &other.value else {
         panic!()
@@ -114,25 +114,25 @@ fn a_year_without_an_iso_week_53_may_have_one_in_the_other_numbering() {
     );
     assert!(other.caution.is_some());
     // 2024 begins on a Monday: both numberings agree.
-    let same = on(Thing::Chip, "2410");
+    let same = on(MarkedObject::Chip, "2410");
     assert_eq!(
         same.iter().filter(|r| r.kind == Kind::DateYearWeek).count(),
         1
     );
     // 2012 was a leap year that began on a Sunday: its 54th week is one day long before 2013.
-    let long = on(Thing::Chip, "1254");
+    let long = on(MarkedObject::Chip, "1254");
     assert!(
         kind(&long, Kind::DateYearWeek)
             .meaning
             .contains("2012-12-31")
     );
     assert!(
-        !on(Thing::Chip, "2400")
+        !on(MarkedObject::Chip, "2400")
             .iter()
             .any(|r| r.kind == Kind::DateYearWeek)
     );
     assert!(
-        !on(Thing::Chip, "2454")
+        !on(MarkedObject::Chip, "2454")
             .iter()
             .any(|r| r.kind == Kind::DateYearWeek)
     );
@@ -140,7 +140,7 @@ fn a_year_without_an_iso_week_53_may_have_one_in_the_other_numbering() {
 
 #[test]
 fn the_day_of_opening_chooses_the_cycle() {
-    let context = Context::on(Thing::Capacitor).opened(date(2005, 6, 1));
+    let context = Context::on(MarkedObject::Capacitor).opened(date(2005, 6, 1));
     let readings = read("R4", &context);
     let first = kind(&readings, Kind::DateYearMonth);
     assert!(
@@ -150,7 +150,10 @@ fn the_day_of_opening_chooses_the_cycle() {
         "{}",
         first.meaning
     );
-    let late = read("2649", &Context::on(Thing::Chip).opened(date(2026, 10, 5)));
+    let late = read(
+        "2649",
+        &Context::on(MarkedObject::Chip).opened(date(2026, 10, 5)),
+    );
     let late = kind(&late, Kind::DateYearWeek);
     assert!(
         late.caution
@@ -162,7 +165,7 @@ fn the_day_of_opening_chooses_the_cycle() {
 
 #[test]
 fn the_table_that_runs_a_year_late_is_an_alternative() {
-    let readings = on(Thing::Capacitor, "N4");
+    let readings = on(MarkedObject::Capacitor, "N4");
     let years: Vec<i16> = readings
         .iter()
         .filter(|r| r.kind == Kind::DateYearMonth)
@@ -176,38 +179,38 @@ fn the_table_that_runs_a_year_late_is_an_alternative() {
 
 #[test]
 fn weeks_and_days_of_iso_8601() {
-    let week = &on(Thing::Label, "2026-W48")[0];
+    let week = &on(MarkedObject::Label, "2026-W48")[0];
     assert_eq!(week.meaning, "The week 2026-11-23 to 2026-11-29.");
     // A calendar library gives 2026-11-25 as 2026-W48-3.
     assert_eq!(
-        on(Thing::Label, "2026-W48-3")[0].meaning,
+        on(MarkedObject::Label, "2026-W48-3")[0].meaning,
         "The day 2026-11-25."
     );
-    assert!(on(Thing::Label, "2025-W53").is_empty());
+    assert!(on(MarkedObject::Label, "2025-W53").is_empty());
 }
 
 #[test]
 fn day_and_month_in_either_order() {
-    let readings = on(Thing::Label, "03/04/2024");
+    let readings = on(MarkedObject::Label, "03/04/2024");
     assert_eq!(readings.len(), 2);
     assert!(readings.iter().all(|r| r.caution.is_some()));
-    assert_eq!(on(Thing::Label, "13.04.2024").len(), 1);
+    assert_eq!(on(MarkedObject::Label, "13.04.2024").len(), 1);
 }
 
 #[test]
 fn pouch_sizes_are_read_in_tenths_and_in_whole_millimetres() {
-    let readings = on(Thing::Cell, "403450");
+    let readings = on(MarkedObject::Cell, "403450");
     assert!(readings[0].meaning.contains("4 mm thick"), "{readings:#?}");
     assert!(readings.iter().any(|r| r.meaning.contains("40 mm thick")));
-    let thick = on(Thing::Cell, "103450");
+    let thick = on(MarkedObject::Cell, "103450");
     assert!(thick[0].meaning.contains("10 mm thick"), "{thick:#?}");
-    let pack = &on(Thing::Cell, "3INR19/65-2")[0];
+    let pack = &on(MarkedObject::Cell, "3INR19/65-2")[0];
     assert!(pack.meaning.contains("3 in series and 2 in parallel"));
 }
 
 #[test]
 fn coin_cells_with_and_without_letters() {
-    let readings = on(Thing::Cell, "CR2032");
+    let readings = on(MarkedObject::Cell, "CR2032");
     assert!(readings[0].meaning.contains("20 mm across, 3.2 mm high"));
     assert!(
         readings[0]
@@ -224,7 +227,7 @@ fn coin_cells_with_and_without_letters() {
 
 #[test]
 fn immersion_does_not_imply_jets() {
-    let readings = on(Thing::Label, "IP68");
+    let readings = on(MarkedObject::Label, "IP68");
     assert!(
         readings[0]
             .caution
@@ -232,9 +235,9 @@ fn immersion_does_not_imply_jets() {
             .unwrap()
             .contains("do not imply 5 or 6")
     );
-    assert!(on(Thing::Label, "IP78").is_empty());
+    assert!(on(MarkedObject::Label, "IP78").is_empty());
     assert!(
-        on(Thing::Label, "IP69K")[0]
+        on(MarkedObject::Label, "IP69K")[0]
             .caution
             .as_ref()
             .unwrap()
@@ -244,7 +247,7 @@ fn immersion_does_not_imply_jets() {
 
 struct Blocks;
 
-impl Registers for Blocks {
+impl Registries for Blocks {
     fn address_block(&self, prefix: u64, bits: u8) -> Option<String> {
         match (bits, prefix) {
             (24, 0xAC_DE48) => Some("the registrar".to_string()),
@@ -260,7 +263,7 @@ impl Registers for Blocks {
 
 #[test]
 fn the_longest_block_of_an_address_is_asked_first() {
-    let context = Context::on(Thing::Label).with_registers(&Blocks);
+    let context = Context::on(MarkedObject::Label).with_registries(&Blocks);
     for (text, bits, name) in [
         ("AC:DE:48:A1:B0:01", 36, "a small maker"),
         ("ac-de-48-71-00-01", 28, "a middling maker"),
@@ -288,7 +291,7 @@ fn the_longest_block_of_an_address_is_asked_first() {
 
 #[test]
 fn usb_numbers_are_named_by_the_callers_list() {
-    let context = Context::on(Thing::UsbDevice).with_registers(&Blocks);
+    let context = Context::on(MarkedObject::UsbDevice).with_registries(&Blocks);
     for text in ["1a2b:3c4d", "VID_1A2B&PID_3C4D", "VID 1A2B PID 3C4D"] {
         let first = &read(text, &context)[0];
         assert_eq!(first.kind, Kind::UsbId);
@@ -309,9 +312,9 @@ fn usb_numbers_are_named_by_the_callers_list() {
 
 #[test]
 fn numbers_with_application_identifiers() {
-    let sscc = &on(Thing::Label, "(00) 3 7610425002123456 9")[0];
+    let sscc = &on(MarkedObject::Label, "(00) 3 7610425002123456 9")[0];
     assert!(sscc.meaning.starts_with("SSCC") && sscc.meaning.contains("right"));
-    let gln = &on(Thing::Label, "(414) 7300011000017")[0];
+    let gln = &on(MarkedObject::Label, "(414) 7300011000017")[0];
     assert!(gln.meaning.starts_with("GLN"));
 }
 

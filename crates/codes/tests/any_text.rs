@@ -3,17 +3,17 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use codes::date::date_candidates;
-use codes::{Context, Thing, read};
+use codes::{Context, MarkedObject, read};
 use jiff::civil::date;
 use proptest::prelude::*;
 
 fn holds(text: &str) {
     let things = [
         None,
-        Some(Thing::Resistor),
-        Some(Thing::Capacitor),
-        Some(Thing::Chip),
-        Some(Thing::Label),
+        Some(MarkedObject::Resistor),
+        Some(MarkedObject::Capacitor),
+        Some(MarkedObject::Chip),
+        Some(MarkedObject::Label),
     ];
     for on in things {
         for opened in [

@@ -2,7 +2,7 @@
 #![cfg(feature = "barcode")]
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
-use codes::barcode::{Refused, find};
+use codes::barcode::{BarcodeError, find};
 use codes::{Context, Kind};
 use rxing::{BarcodeFormat, MultiFormatWriter, Writer as _};
 
@@ -208,12 +208,15 @@ fn pictures_without_codes_and_wrong_sizes() {
     );
     assert_eq!(
         find(&[0; 10], 3, 3, &Context::default()),
-        Err(Refused::Size)
+        Err(BarcodeError::Size)
     );
-    assert_eq!(find(&[], 0, 0, &Context::default()), Err(Refused::Size));
+    assert_eq!(
+        find(&[], 0, 0, &Context::default()),
+        Err(BarcodeError::Size)
+    );
     assert_eq!(
         find(&[], u32::MAX, u32::MAX, &Context::default()),
-        Err(Refused::Size)
+        Err(BarcodeError::Size)
     );
     for (width, height) in [(1, 1), (2, 1), (1, 40), (40, 1), (7, 5)] {
         let grey = vec![9; width * height];

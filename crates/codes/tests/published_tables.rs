@@ -3,9 +3,9 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
-use codes::series::{Series, memberships, nearest};
+use codes::e_series::{Series, memberships, nearest};
 use codes::tolerance::Tolerance;
-use codes::{Context, Kind, Thing, Value, read};
+use codes::{Context, Kind, MarkedObject, Value, read};
 
 fn table(text: &str) -> Vec<csv::StringRecord> {
     let rows: Vec<csv::StringRecord> = csv::Reader::from_reader(text.as_bytes())
@@ -74,7 +74,10 @@ fn table_numbers() {
             codes::eia96::significand(row[0].parse().unwrap()),
             Some(expected)
         );
-        let readings = read(&format!("{}A", &row[0]), &Context::on(Thing::Resistor));
+        let readings = read(
+            &format!("{}A", &row[0]),
+            &Context::on(MarkedObject::Resistor),
+        );
         let found = readings.iter().find(|r| r.kind == Kind::ResistorEia96);
         let Some(Value::Resistance { ohm, .. }) = found.unwrap().value else {
             panic!()
@@ -131,7 +134,7 @@ fn colour_bands() {
 #[test]
 fn colour_examples() {
     for row in table(include_str!("published/colours.csv")) {
-        let first = &read(&row[0], &Context::on(Thing::Resistor))[0];
+        let first = &read(&row[0], &Context::on(MarkedObject::Resistor))[0];
         let Some(Value::Resistance { ohm, tolerance, .. }) = first.value else {
             panic!("{first:?}")
         };
@@ -144,7 +147,7 @@ fn colour_examples() {
 fn tolerance_letters() {
     for row in table(include_str!("published/tolerance_letters.csv")) {
         let text = format!("100n{}", &row[0]);
-        let readings = read(&text, &Context::on(Thing::Capacitor));
+        let readings = read(&text, &Context::on(MarkedObject::Capacitor));
         let found = readings.iter().find(|r| r.kind == Kind::CapacitorLetters);
         let Some(Value::Capacitance { tolerance, .. }) = found.unwrap().value else {
             panic!()
@@ -157,7 +160,10 @@ fn tolerance_letters() {
         );
     }
     for (letter, either) in [('B', 0.1), ('C', 0.25), ('D', 0.5), ('F', 1.0), ('G', 2.0)] {
-        let readings = read(&format!("4p7{letter}"), &Context::on(Thing::Capacitor));
+        let readings = read(
+            &format!("4p7{letter}"),
+            &Context::on(MarkedObject::Capacitor),
+        );
         let Some(Value::Capacitance { tolerance, .. }) = readings[0].value else {
             panic!()
         };
@@ -182,7 +188,7 @@ fn chip_sizes_in_both_systems() {
             other => panic!("{other:?}"),
         };
         for (code, kind) in asked {
-            let readings = read(code, &Context::on(Thing::Outline));
+            let readings = read(code, &Context::on(MarkedObject::Outline));
             let found = readings.iter().find(|r| r.kind == kind).unwrap();
             let Some(Value::Size {
                 length_mm,
@@ -203,7 +209,7 @@ fn chip_sizes_in_both_systems() {
 #[test]
 fn cells() {
     for row in table(include_str!("published/cells.csv")) {
-        let first = &read(&row[0], &Context::on(Thing::Cell))[0];
+        let first = &read(&row[0], &Context::on(MarkedObject::Cell))[0];
         let Some(Value::Cell(size)) = &first.value else {
             panic!("{first:?}")
         };
@@ -225,7 +231,7 @@ fn ingress_digits() {
             "first" => (format!("IP{}X", &row[0]), true),
             _ => (format!("IPX{}", &row[0]), false),
         };
-        let reading = &read(&code, &Context::on(Thing::Label))[0];
+        let reading = &read(&code, &Context::on(MarkedObject::Label))[0];
         assert!(reading.meaning.contains(&row[2]), "{}", reading.meaning);
         let Some(Value::Ingress { solids, water }) = reading.value else {
             panic!()

@@ -5,7 +5,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
-use codes::{Context, Kind, Reading, Thing, Value, read};
+use codes::{Context, Kind, MarkedObject, Reading, Value, read};
 use jiff::civil::Date;
 
 struct Row {
@@ -47,7 +47,7 @@ fn number(value: &Value) -> Option<f64> {
 
 /// Asks for a reading of one of the kinds with exactly the published number.
 #[track_caller]
-fn numbers(topic: &str, on: Thing, kinds: &[Kind]) {
+fn numbers(topic: &str, on: MarkedObject, kinds: &[Kind]) {
     for row in rows(topic) {
         let expected: f64 = row.expected.parse().unwrap();
         let readings = read(&row.input, &Context::on(on));
@@ -79,26 +79,34 @@ fn numbers(topic: &str, on: Thing, kinds: &[Kind]) {
 
 #[test]
 fn letter_and_digit_codes_of_resistors() {
-    numbers("rkm-resistor", Thing::Resistor, &[Kind::ResistorLetters]);
+    numbers(
+        "rkm-resistor",
+        MarkedObject::Resistor,
+        &[Kind::ResistorLetters],
+    );
 }
 
 #[test]
 fn letter_and_digit_codes_of_capacitors() {
-    numbers("rkm-capacitor", Thing::Capacitor, &[Kind::CapacitorLetters]);
+    numbers(
+        "rkm-capacitor",
+        MarkedObject::Capacitor,
+        &[Kind::CapacitorLetters],
+    );
 }
 
 #[test]
 fn three_and_four_digits_on_chip_resistors() {
     numbers(
         "smd-3-4-digit",
-        Thing::Resistor,
+        MarkedObject::Resistor,
         &[Kind::ResistorDigits, Kind::ResistorLetters],
     );
 }
 
 #[test]
 fn table_numbers_on_chip_resistors() {
-    numbers("eia-96", Thing::Resistor, &[Kind::ResistorEia96]);
+    numbers("eia-96", MarkedObject::Resistor, &[Kind::ResistorEia96]);
 }
 
 #[test]
@@ -113,7 +121,11 @@ fn multiplier_letters_of_table_numbers() {
 
 #[test]
 fn three_digits_on_capacitors() {
-    numbers("cap-3-digit", Thing::Capacitor, &[Kind::CapacitorDigits]);
+    numbers(
+        "cap-3-digit",
+        MarkedObject::Capacitor,
+        &[Kind::CapacitorDigits],
+    );
 }
 
 #[test]
@@ -122,27 +134,35 @@ fn letters_of_chip_capacitors() {
         let tenths = codes::mlcc::tenths(row.input.chars().next().unwrap()).unwrap();
         assert_eq!(f64::from(tenths) / 10.0, row.expected.parse().unwrap());
     }
-    numbers("mlcc-code", Thing::Capacitor, &[Kind::CapacitorTable]);
+    numbers(
+        "mlcc-code",
+        MarkedObject::Capacitor,
+        &[Kind::CapacitorTable],
+    );
 }
 
 #[test]
 fn voltages_in_two_characters() {
     numbers(
         "cap-voltage-2char",
-        Thing::Capacitor,
+        MarkedObject::Capacitor,
         &[Kind::VoltageTwoCharacters],
     );
 }
 
 #[test]
 fn voltages_in_one_letter() {
-    numbers("tantalum-voltage", Thing::Capacitor, &[Kind::VoltageLetter]);
+    numbers(
+        "tantalum-voltage",
+        MarkedObject::Capacitor,
+        &[Kind::VoltageLetter],
+    );
 }
 
 #[test]
 fn the_one_letter_voltage_is_the_two_character_one_without_its_decade() {
     let volts = |text: &str| -> f64 {
-        let readings = read(text, &Context::on(Thing::Capacitor));
+        let readings = read(text, &Context::on(MarkedObject::Capacitor));
         let voltage = readings
             .iter()
             .find(|r| matches!(r.kind, Kind::VoltageLetter | Kind::VoltageTwoCharacters));
@@ -164,7 +184,7 @@ fn the_one_letter_voltage_is_the_two_character_one_without_its_decade() {
 #[test]
 fn dielectrics_of_classes_two_and_three() {
     for row in rows("dielectric-class2") {
-        let first = &read(&row.input, &Context::on(Thing::Capacitor))[0];
+        let first = &read(&row.input, &Context::on(MarkedObject::Capacitor))[0];
         let Some(Value::Change {
             low_celsius,
             high_celsius,
@@ -182,7 +202,7 @@ fn dielectrics_of_classes_two_and_three() {
 #[test]
 fn dielectrics_of_class_one() {
     for row in rows("dielectric-class1") {
-        let first = &read(&row.input, &Context::on(Thing::Capacitor))[0];
+        let first = &read(&row.input, &Context::on(MarkedObject::Capacitor))[0];
         let Some(Value::Coefficient {
             ppm_per_kelvin,
             tolerance_ppm_per_kelvin,
@@ -304,7 +324,7 @@ fn check_digits_of_mobile_devices() {
         checked(&format!("{}{digit}", row.input), Kind::Imei, digit);
     }
     // Library python-stdnum 2.2 refuses this one: the digit should be 8.
-    let wrong = read("490154203237517", &Context::on(Thing::Label));
+    let wrong = read("490154203237517", &Context::on(MarkedObject::Label));
     let imei = wrong.iter().find(|r| r.kind == Kind::Imei).unwrap();
     assert!(imei.meaning.contains("7 should be 8"), "{}", imei.meaning);
 }
@@ -314,7 +334,7 @@ fn check_digits_of_mobile_devices() {
 fn checked(number: &str, kind: Kind, digit: u32) {
     let body = &number[..number.len() - 1];
     for last in 0..10 {
-        let readings = read(&format!("{body}{last}"), &Context::on(Thing::Label));
+        let readings = read(&format!("{body}{last}"), &Context::on(MarkedObject::Label));
         let found = readings.iter().find(|r| r.kind == kind).unwrap();
         let Some(Value::Number {
             digits,

@@ -10,7 +10,7 @@
 )]
 
 use imaging::geometry::{
-    Click, Marked, Measure, Measured, Options, Plane, Reference, ReferenceKind,
+    Click, Measure, Measured, Options, OutlinePoints, Plane, Reference, ReferenceKind,
 };
 use std::error::Error;
 use std::time::Instant;
@@ -134,7 +134,7 @@ fn measures() -> Vec<(Measure, Vec<Click>)> {
             vec![click([900.0, 800.0]), click([2900.0, 1700.0])],
         ),
         (
-            Measure::Length(Marked::Corners),
+            Measure::Length(OutlinePoints::Corners),
             corners.map(click).to_vec(),
         ),
         (Measure::Diameter, rim),

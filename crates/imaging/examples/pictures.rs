@@ -16,7 +16,7 @@
 )]
 
 use imaging::Picture;
-use imaging::pixels::rectify::{Kernel, Map, Wanted, resample, resample_into};
+use imaging::pixels::rectify::{Kernel, Map, RectifyOptions, resample, resample_into};
 use imaging::pixels::{
     Encoding, Limits, TileOptions, cut, decode, encode, key, preview as small, pyramid, size,
 };
@@ -101,7 +101,7 @@ fn warp(kernel: &str, photo: &str, runs: usize, out: &str) -> Done<()> {
     let picture = read_ppm(photo)?;
     let (width, height) = (picture.width, picture.height);
     let map = Map::between_middles(keystone(f64::from(width), f64::from(height)));
-    let wanted = Wanted {
+    let wanted = RectifyOptions {
         left: 0,
         top: 0,
         width,
@@ -180,7 +180,7 @@ fn tile(photo: &str, runs: usize) -> Done<()> {
     for kernel in [Kernel::Bilinear, Kernel::CatmullRom, Kernel::Lanczos4] {
         slowest(&format!("{kernel:?}"), runs, |i| {
             let (left, top) = places(i);
-            let wanted = Wanted {
+            let wanted = RectifyOptions {
                 left,
                 top,
                 width: 256,

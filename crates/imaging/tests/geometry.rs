@@ -119,10 +119,33 @@ fn a_part_is_as_many_pixels_as_its_size_times_the_scale() {
 fn the_same_scene_gives_the_same_bytes() {
     let (a, b) = (render(&scene(PART)), render(&scene(PART)));
     assert_eq!(a, b);
+    // Every pixel weighed by its place, as on the machine where this was set down: all draw alike.
+    let weighed = a.rgb.iter().zip(1_u64..).map(|(v, at)| u64::from(*v) * at);
+    assert_eq!(weighed.sum::<u64>(), 3_314_785_175_277);
+}
+
+/// The file says what a reader needs (JFIF 1.02: dots per centimetre), and holds the picture within what
+/// compression of quality 90 and more loses.
+#[test]
+fn the_written_picture_reads_back_with_its_scale() {
+    let drawn = render(&scene(PART));
+    let jpeg = scene::jpeg(&drawn, 20.0).unwrap();
+    assert_eq!(&jpeg[6..11], b"JFIF\0");
+    assert_eq!(jpeg[13..18], [2, 0, 200, 0, 200]);
+    let read = imaging::pixels::decode(&jpeg, &imaging::pixels::Limits::default()).unwrap();
     assert_eq!(
-        scene::jpeg(&a, 20.0).unwrap(),
-        scene::jpeg(&b, 20.0).unwrap()
+        [read.picture.width, read.picture.height],
+        [drawn.width, drawn.height]
     );
+    let away: u64 = read
+        .picture
+        .rgb
+        .iter()
+        .zip(&drawn.rgb)
+        .map(|(a, b)| u64::from(a.abs_diff(*b)))
+        .sum();
+    let mean = away as f64 / drawn.rgb.len() as f64;
+    assert!(mean < 3.0, "{mean}");
 }
 
 #[test]
@@ -160,8 +183,32 @@ fn strange_numbers_do_not_stop_the_drawing() {
                 continue; // 40 million pixels: too slow for a test, limited in `Canvas::new`.
             }
             let scene = scene(&PART.replace(field, &format!("{name} = {put}")));
-            render(&scene);
-            regions(&scene);
+            let picture = render(&scene);
+            let [width, height] = [picture.width, picture.height];
+            let held = u64::from(width) * u64::from(height) * 3;
+            assert_eq!(picture.rgb.len() as u64, held, "{name} = {put}");
+            if name != "scale" {
+                assert_eq!([width, height], [400, 300], "{name} = {put}");
+                // What has no end may cover everything; beside all others the table stays #202020.
+                let table = grey(&picture, 390, 10);
+                let endless = ["inf", "1e30"].contains(&odd);
+                assert!(
+                    endless || (10.0..60.0).contains(&table),
+                    "{name} = {put}: {table}"
+                );
+            }
+            // Without a usable scale there is no picture for a region to lie in.
+            let whole = if name == "scale" {
+                Vec::new()
+            } else {
+                regions(&scene)
+            };
+            for region in whole {
+                let [left, top, across, down] = region.rect;
+                let inside = left.saturating_add(across) <= width.max(1)
+                    && top.saturating_add(down) <= height.max(1);
+                assert!(inside, "{name} = {put}: {:?}", region.rect);
+            }
         }
     }
 }

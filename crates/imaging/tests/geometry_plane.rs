@@ -3,10 +3,10 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use imaging::geometry::{
-    CameraPlace, Click, Lift, Marked, Measure, Measured, Model, Options, Plane, PlaneError,
-    Reference, ReferenceKind,
+    CameraPlace, Click, HeightCorrection, Measure, Measured, Model, Options, OutlinePoints, Plane,
+    PlaneError, Reference, ReferenceKind,
 };
-use quantity::Sheet;
+use quantity::{Locator, Sheet};
 use std::sync::Arc;
 
 const CORNERS: [[f64; 2]; 4] = [
@@ -187,7 +187,17 @@ fn swapped_sides_are_refused_unless_the_view_is_oblique() {
         oblique: true,
         ..options()
     };
-    assert!(Plane::fit(&[swapped], &oblique).is_ok());
+    let plane = Plane::fit(&[swapped], &oblique).unwrap();
+    // The card's own sides have the sizes that were stated for them.
+    for (ends, stated) in [([b, c], 85.6), ([c, d], 53.98)] {
+        let ends = ends.map(|[x, y]| Click::new(x, y, 0.7));
+        let side = plane.estimate(&Measure::Distance, &ends, None).unwrap();
+        assert!(
+            (side.value - stated).abs() < 3.0 * side.uncertainty,
+            "{}",
+            side.value
+        );
+    }
 }
 
 #[test]
@@ -423,9 +433,9 @@ fn some_clicks(measure: &Measure) -> Vec<Click> {
             Click::new(900.0, 800.0, 0.7),
             Click::new(2900.0, 1700.0, 0.7),
         ],
-        Measure::Length(Marked::Sides)
-        | Measure::Width(Marked::Sides)
-        | Measure::Area(Marked::Sides) => on_sides(BODY),
+        Measure::Length(OutlinePoints::Sides)
+        | Measure::Width(OutlinePoints::Sides)
+        | Measure::Area(OutlinePoints::Sides) => on_sides(BODY),
         Measure::Length(_) | Measure::Width(_) => BODY.map(|[x, y]| Click::new(x, y, 0.7)).to_vec(),
         Measure::Angle => rim(12)[..3].to_vec(),
         Measure::Pitch(steps) => steps
@@ -443,26 +453,26 @@ fn sheet_and_estimate_agree() {
     let plane = Arc::new(Plane::fit(&[card(CORNERS, 85.6, 53.98)], &options()).unwrap());
     let measures = [
         Measure::Distance,
-        Measure::Length(Marked::Corners),
-        Measure::Width(Marked::Corners),
+        Measure::Length(OutlinePoints::Corners),
+        Measure::Width(OutlinePoints::Corners),
         Measure::Diameter,
         Measure::GreaterAxis,
         Measure::SmallerAxis,
-        Measure::Area(Marked::Corners),
-        Measure::Length(Marked::Sides),
-        Measure::Width(Marked::Sides),
-        Measure::Area(Marked::Sides),
+        Measure::Area(OutlinePoints::Corners),
+        Measure::Length(OutlinePoints::Sides),
+        Measure::Width(OutlinePoints::Sides),
+        Measure::Area(OutlinePoints::Sides),
         Measure::Angle,
         Measure::pitch_of_all(6),
         Measure::Pitch(vec![0, 9]),
     ];
     let lifts = [
         None,
-        Some(Lift {
+        Some(HeightCorrection {
             height: Measured::new(2.0, 0.1),
             camera: CameraPlace::Distance(Measured::new(150.0, 5.0)),
         }),
-        Some(Lift {
+        Some(HeightCorrection {
             height: Measured::new(2.0, 0.1),
             camera: CameraPlace::Focal(Measured::new(4500.0, 90.0)),
         }),
@@ -472,7 +482,7 @@ fn sheet_and_estimate_agree() {
             let clicks = some_clicks(&measure);
             let quick = plane.estimate(&measure, &clicks, lift.as_ref()).unwrap();
             let sheet = Sheet::new();
-            let on = plane.on(&sheet, &["photo:top".into()]);
+            let on = plane.on(&sheet, &[Locator::new("photo:top")]);
             let marks = on.marks(&clicks, lift.as_ref(), &[]).unwrap();
             let wanted = [("found".to_string(), &measure, quick)];
             let term = on.measure(&marks, &wanted).unwrap()[0];
@@ -521,7 +531,7 @@ fn many_clicks_have_the_share_that_moving_each_gives() {
         (Measure::Diameter, round.clone()),
         (Measure::GreaterAxis, round.clone()),
         (Measure::SmallerAxis, round),
-        (Measure::Area(Marked::Corners), sides(24)),
+        (Measure::Area(OutlinePoints::Corners), sides(24)),
         (Measure::pitch_of_all(30), row.collect()),
     ];
     for (measure, at) in cases {
@@ -554,11 +564,13 @@ fn many_clicks_have_the_share_that_moving_each_gives() {
 fn the_working_names_clicks_and_reference() {
     let plane = Arc::new(Plane::fit(&[card(CORNERS, 85.6, 53.98)], &options()).unwrap());
     let sheet = Sheet::new();
-    let on = plane.on(&sheet, &["photo:top".into()]);
+    let on = plane.on(&sheet, &[Locator::new("photo:top")]);
     let distance = |name: &str, ends: [[f64; 2]; 2]| {
         let clicks = ends.map(|[x, y]| Click::new(x, y, 0.7));
         let found = plane.estimate(&Measure::Distance, &clicks, None).unwrap();
-        let marks = on.marks(&clicks, None, &["measure:m".into()]).unwrap();
+        let marks = on
+            .marks(&clicks, None, &[Locator::new("measure:m")])
+            .unwrap();
         let wanted = [(name.to_string(), &Measure::Distance, found)];
         on.measure(&marks, &wanted).unwrap()[0]
     };

@@ -14,7 +14,7 @@
 mod common;
 
 use common::measure::{Half, Task, measure, task};
-use common::set;
+use common::symbol_set;
 use common::wear::Wear;
 use marking::{CostTable, Costs};
 
@@ -38,11 +38,11 @@ const PLACES: [(&str, Place, f64); 25] = [
     ("added-each", |t| &mut t.ends.added_each, 0.5),
     ("split", |t| &mut t.lines.split, 0.5),
     ("unknown-share", |t| &mut t.prior.unknown_share, 0.04),
-    ("kin-share", |t| &mut t.prior.kin_share, 0.1),
-    ("kin-place", |t| &mut t.prior.kin_place, 0.8),
-    ("kin-ending", |t| &mut t.prior.kin_ending, 0.8),
-    ("kin-length", |t| &mut t.prior.kin_length, 0.8),
-    ("kin-same", |t| &mut t.prior.kin_same, 0.8),
+    ("variant-share", |t| &mut t.prior.variant_share, 0.1),
+    ("variant-place", |t| &mut t.prior.variant_place, 0.8),
+    ("variant-ending", |t| &mut t.prior.variant_ending, 0.8),
+    ("variant-length", |t| &mut t.prior.variant_length, 0.8),
+    ("variant-same", |t| &mut t.prior.variant_same, 0.8),
     ("package-equal", |t| &mut t.clues.package_equal, 0.8),
     ("package-family", |t| &mut t.clues.package_family, 0.8),
     ("package-other", |t| &mut t.clues.package_other, 1.0),
@@ -98,7 +98,7 @@ fn main() {
         args.get(i)
             .map_or(otherwise, |n| n.parse().unwrap_or(otherwise))
     };
-    let parts = set::read(folder).unwrap_or_else(|e| fail(&e));
+    let parts = symbol_set::read(folder).unwrap_or_else(|e| fail(&e));
     let tasks = Wear::FITTED.map(|wear| task(&parts, Half::Fitted, wear, number(1, 1000), SEED));
     let prefix = args.get(3).map_or("", String::as_str);
     let start = match args.get(4) {

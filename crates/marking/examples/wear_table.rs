@@ -13,7 +13,7 @@
 mod common;
 
 use common::measure::{self, Half, Measured, Task, by_distance, measure, rivals};
-use common::set;
+use common::symbol_set;
 use common::wear::Wear;
 use marking::Costs;
 
@@ -42,11 +42,11 @@ fn main() {
         }
         None => Costs::default(),
     };
-    let parts = set::read(folder).unwrap_or_else(|e| fail(&e));
+    let parts = symbol_set::read(folder).unwrap_or_else(|e| fail(&e));
     println!(
         "{} parts, {} of them asked for (package and pins known, a part number)\n",
         parts.len(),
-        parts.iter().filter(|p| set::is_asked_for(p)).count()
+        parts.iter().filter(|p| symbol_set::is_asked_for(p)).count()
     );
     for (wear, title) in [
         (Wear::Worn, "worn"),

@@ -2,7 +2,7 @@
 //!
 //! [`Clues`] are what was noted of one part on a board; a [`Factor`] says for one clue the log-odds
 //! that this part, rather than any part, is here.
-//! Not here: weighing them against the catalogue (`shelfmarks`), the prices of the text (`model`).
+//! Not here: weighing them against the catalogue (`attributes`), the prices of the text (`model`).
 
 use std::fmt;
 

@@ -1,12 +1,12 @@
 //! Finding the best names without looking at every one.
 
-mod beginnings;
-mod damaged;
+mod edited_prefix;
+mod edited_window;
 pub(crate) mod filter;
-pub(crate) mod grams;
-mod once;
+pub(crate) mod name_index;
 pub(crate) mod plan;
-pub(crate) mod screen;
+mod prefix_index;
+pub(crate) mod qgram_index;
 mod search;
-pub(crate) mod shelf;
 pub(crate) mod sink;
+pub(crate) mod unmatched;

@@ -4,16 +4,16 @@
 //! Not here: weighing hypotheses against each other (`read`).
 
 use crate::answer::EntryKind;
-use crate::find::grams::MOST;
-use crate::find::shelf::{Effort, Shelf, Taker, Work};
+use crate::attributes::PartAttributes;
+use crate::find::name_index::{Effort, NameIndex, SearchBuffers, Visitor};
+use crate::find::qgram_index::MOST;
 use crate::find::sink::{Hit, Sink};
-use crate::lines::Otherwise;
-use crate::model::costs::{Costs, Milli, NEVER, milli};
-use crate::model::fold::Fold;
+use crate::lines::OtherRoleCosts;
+use crate::model::costs::{Costs, MilliNat, NEVER, milli};
 use crate::model::query::Query;
+use crate::model::symbol_class::SymbolClasses;
 use crate::model::unknown::Unknown;
-use crate::shelfmarks::Shelfmarks;
-use crate::symbol::{Spelled, Symbol};
+use crate::symbol::{EncodedName, Symbol};
 use catalogue::{Catalogue, Part};
 use record::marking::Line;
 
@@ -27,13 +27,13 @@ pub struct Index {
     texts: String,
     text_begins: Vec<u32>,
     /// Names without and with placeholders, and the entry of each.
-    pub(crate) shelves: [(Shelf, Vec<u32>); 2],
-    pub(crate) marks: Shelfmarks,
+    pub(crate) name_indexes: [(NameIndex, Vec<u32>); 2],
+    pub(crate) marks: PartAttributes,
     pub(crate) unknown: Unknown,
     /// Parts by their names.
     by_name: Vec<u32>,
     /// Price of any one part of the catalogue being here.
-    pub(crate) part_price: Milli,
+    pub(crate) part_price: MilliNat,
 }
 
 impl Scratch {
@@ -70,11 +70,11 @@ pub(crate) struct Entry {
 /// Space for questions, used again and again; one for each thread.
 #[derive(Debug, Clone, Default)]
 pub struct Scratch {
-    pub(crate) works: [Work; 2],
+    pub(crate) works: [SearchBuffers; 2],
     pub(crate) sink: Sink,
     pub(crate) queries: Vec<Query>,
     pub(crate) joined: Query,
-    pub(crate) others: Vec<Otherwise>,
+    pub(crate) others: Vec<OtherRoleCosts>,
 }
 
 impl Index {
@@ -89,7 +89,7 @@ impl Index {
         let mut first_entry = Vec::with_capacity(parts.len() + 1);
         let mut texts = String::new();
         let mut text_begins = vec![0];
-        let mut spelled: [Vec<Spelled>; 2] = [Vec::new(), Vec::new()];
+        let mut spelled: [Vec<EncodedName>; 2] = [Vec::new(), Vec::new()];
         let mut entry_of: [Vec<u32>; 2] = [Vec::new(), Vec::new()];
         let number = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
         for (row, part) in parts.iter().enumerate() {
@@ -98,7 +98,7 @@ impl Index {
                 .chain(part.aliases.iter().map(|a| (EntryKind::Alias, a)))
                 .chain(part.codes.iter().map(|c| (EntryKind::Code, c)));
             for (kind, text) in names {
-                let mut name = Spelled::of(text);
+                let mut name = EncodedName::of(text);
                 if name.symbols.is_empty() || entries.len() >= MOST {
                     continue;
                 }
@@ -139,20 +139,20 @@ impl Index {
             }
         }
         let [plain, open] = &spelled;
-        let shelves = [
+        let name_indexes = [
             (
-                Shelf::new(plain.iter(), false, &costs),
+                NameIndex::new(plain.iter(), false, &costs),
                 std::mem::take(&mut entry_of[0]),
             ),
             (
-                Shelf::new(open.iter(), true, &costs),
+                NameIndex::new(open.iter(), true, &costs),
                 std::mem::take(&mut entry_of[1]),
             ),
         ];
         drop(spelled);
         texts.shrink_to_fit();
         let mut out = Self {
-            marks: Shelfmarks::new(parts),
+            marks: PartAttributes::new(parts),
             part_price: milli(-share.ln()),
             by_name: Vec::new(),
             costs,
@@ -160,7 +160,7 @@ impl Index {
             first_entry,
             texts,
             text_begins,
-            shelves,
+            name_indexes,
             unknown,
         };
         out.by_name = out.sorted_by_name(parts.len());
@@ -181,7 +181,7 @@ impl Index {
     }
 
     /// Returns the parts whose first name is spelled like this.
-    pub(crate) fn parts_named(&self, name: &Spelled) -> Vec<u32> {
+    pub(crate) fn parts_named(&self, name: &EncodedName) -> Vec<u32> {
         let key = first_eight(&name.symbols);
         let from = self
             .by_name
@@ -195,7 +195,7 @@ impl Index {
 
     pub(crate) fn symbols(&self, entry: u32) -> &[Symbol] {
         let Entry { open, slot, .. } = self.entries[entry as usize];
-        self.shelves[usize::from(open)]
+        self.name_indexes[usize::from(open)]
             .0
             .target(slot as usize)
             .symbols
@@ -203,7 +203,7 @@ impl Index {
 
     pub(crate) fn target(&self, entry: u32) -> crate::model::align::Target<'_> {
         let Entry { open, slot, .. } = self.entries[entry as usize];
-        self.shelves[usize::from(open)].0.target(slot as usize)
+        self.name_indexes[usize::from(open)].0.target(slot as usize)
     }
 
     pub(crate) fn text(&self, entry: u32) -> &str {
@@ -218,7 +218,7 @@ impl Index {
     }
 
     /// Price of a part being marked with this kind of name.
-    pub(crate) fn kind_price(&self, kind: EntryKind) -> Milli {
+    pub(crate) fn kind_price(&self, kind: EntryKind) -> MilliNat {
         let names = self.costs.table().names;
         milli(match kind {
             EntryKind::Name => names.name,
@@ -234,19 +234,24 @@ impl Index {
 
     /// Bytes held by the names and their index, words of packages and makers not counted.
     pub fn bytes(&self) -> usize {
-        let shelves = self
-            .shelves
+        let name_indexes = self
+            .name_indexes
             .iter()
             .map(|(s, e)| s.bytes() + e.len() * 4)
             .sum::<usize>();
         let lists = self.first_entry.len() + self.text_begins.len() + self.by_name.len();
         let entries = self.entries.len() * size_of::<Entry>();
-        shelves + lists * 4 + entries + self.texts.len() + self.marks.bytes()
+        name_indexes + lists * 4 + entries + self.texts.len() + self.marks.bytes()
     }
 
     /// Returns the parts whose names are nearest to one line, by the price of the alignment alone:
     /// up to ten within `limit` (thousandths of a nat), ties in the order of the catalogue.
-    pub fn nearest(&self, line: &Line, limit: Milli, scratch: &mut Scratch) -> Vec<(usize, Milli)> {
+    pub fn nearest(
+        &self,
+        line: &Line,
+        limit: MilliNat,
+        scratch: &mut Scratch,
+    ) -> Vec<(usize, MilliNat)> {
         let Scratch {
             works,
             sink,
@@ -258,13 +263,13 @@ impl Index {
             return Vec::new();
         }
         sink.begin(NEVER, NEVER, limit, 0);
-        for (shelf, work) in self.shelves.iter().zip(works.iter_mut()) {
-            let mut taker = Nearest {
+        for (shelf, work) in self.name_indexes.iter().zip(works.iter_mut()) {
+            let mut visitor = Nearest {
                 sink: &mut *sink,
                 entry_of: &shelf.1,
                 entries: &self.entries,
             };
-            shelf.0.search(joined, &self.costs, work, &mut taker);
+            shelf.0.search(joined, &self.costs, work, &mut visitor);
         }
         let hits = sink.finish().iter().take(crate::LISTED);
         hits.map(|hit| (hit.part as usize, hit.total)).collect()
@@ -272,11 +277,11 @@ impl Index {
 }
 
 /// Order of names by their classes: those that a search looks at together lie together in memory.
-fn alike_together(names: &[Spelled], costs: &Costs) -> Vec<usize> {
-    let fold = Fold::new(costs);
-    let word = |name: &Spelled| {
+fn alike_together(names: &[EncodedName], costs: &Costs) -> Vec<usize> {
+    let classes_of = SymbolClasses::new(costs);
+    let word = |name: &EncodedName| {
         let classes = name.symbols.iter().take(16);
-        let word = classes.fold(0_u64, |w, s| w << 4 | u64::from(fold.class(*s)));
+        let word = classes.fold(0_u64, |w, s| w << 4 | u64::from(classes_of.class(*s)));
         word.checked_shl(4 * (16 - name.symbols.len().min(16)) as u32)
             .unwrap_or(0)
     };
@@ -298,12 +303,12 @@ struct Nearest<'a> {
     entries: &'a [Entry],
 }
 
-impl Taker for Nearest<'_> {
-    fn limit(&self) -> Milli {
+impl Visitor for Nearest<'_> {
+    fn limit(&self) -> MilliNat {
         self.sink.limit()
     }
 
-    fn take(&mut self, name: usize, price: Milli) {
+    fn take(&mut self, name: usize, price: MilliNat) {
         let entry = self.entry_of[name];
         let part = self.entries[entry as usize].part;
         self.sink.add(Hit {

@@ -5,22 +5,22 @@
 //! Not here: the notation of a marking (`record`), value and date codes (`codes`), files.
 
 mod answer;
+mod attributes;
 mod clues;
 mod find;
 mod index;
 mod lines;
 mod model;
 mod read;
-mod shelfmarks;
 mod symbol;
-mod words;
+mod vocabulary;
 
 pub use answer::{Answer, Candidate, EntryKind, LineReading, Refusal};
 pub use clues::{ClueKind, Clues, Factor, SeenBefore};
-pub use find::shelf::Effort;
+pub use find::name_index::Effort;
 pub use find::sink::LISTED;
 pub use index::{Index, Scratch};
 pub use lines::Role;
 pub use model::align::Pair;
-pub use model::costs::{CostError, CostTable, Costs, Milli};
-pub use model::learn::{Confirmed, Prior, learn};
+pub use model::costs::{CostError, CostTable, Costs, MilliNat};
+pub use model::learn::{ConfirmedReading, TableWeight, learn};

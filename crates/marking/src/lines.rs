@@ -9,9 +9,9 @@
 //! lot code is any sequence of digits and letters, a date one of 5300 weeks, an origin one of a list
 //! of words, a maker one of the catalogue's makers or else a word.
 
-use crate::model::costs::{Milli, milli};
+use crate::attributes::PartAttributes;
+use crate::model::costs::{MilliNat, milli};
 use crate::model::query::{Query, Spot};
-use crate::shelfmarks::Shelfmarks;
 use crate::symbol::{is_digit, is_letter, shown};
 
 /// What a line says.
@@ -76,13 +76,13 @@ const ORIGINS: [&str; 24] = [
 
 /// Prices of the other roles of one line, in the order of [`OTHERS`], and of all together.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Otherwise {
+pub(crate) struct OtherRoleCosts {
     pub(crate) each: [f64; 4],
     pub(crate) all: f64,
 }
 
 /// Prices a line as anything but a part number; nats.
-pub(crate) fn otherwise(query: &Query, marks: &Shelfmarks) -> Otherwise {
+pub(crate) fn otherwise(query: &Query, marks: &PartAttributes) -> OtherRoleCosts {
     let text: String = query
         .spots
         .iter()
@@ -99,7 +99,7 @@ pub(crate) fn otherwise(query: &Query, marks: &Shelfmarks) -> Otherwise {
         .sum::<f64>()
         .max(1e-300)
         .ln();
-    Otherwise { each, all }
+    OtherRoleCosts { each, all }
 }
 
 fn lot(query: &Query) -> f64 {
@@ -151,7 +151,7 @@ fn origin(text: &str) -> f64 {
     }
 }
 
-fn maker(text: &str, marks: &Shelfmarks) -> f64 {
+fn maker(text: &str, marks: &PartAttributes) -> f64 {
     if !text.is_empty() && marks.is_maker(text) {
         return (marks.makers() as f64).ln() - (1.0 - OTHER_MAKERS).ln();
     }
@@ -170,15 +170,15 @@ pub(crate) struct Hypothesis {
     /// Whether the next line belongs to it.
     pub(crate) joined: bool,
     /// Price of all other lines and of this choice.
-    pub(crate) offset: Milli,
+    pub(crate) offset: MilliNat,
 }
 
 /// Returns the ways to read lines, and the price of there being no part number.
 pub(crate) fn hypotheses(
     lines: &[Query],
-    others: &[Otherwise],
-    split: Milli,
-) -> (Vec<Hypothesis>, Milli) {
+    others: &[OtherRoleCosts],
+    split: MilliNat,
+) -> (Vec<Hypothesis>, MilliNat) {
     let all: f64 = others.iter().map(|o| o.all).sum();
     let number = -(1.0 - NO_NUMBER).ln();
     let mut out = Vec::new();

@@ -2,8 +2,8 @@
 
 pub(crate) mod align;
 pub(crate) mod costs;
-pub(crate) mod fold;
-pub(crate) mod kin;
 pub(crate) mod learn;
 pub(crate) mod query;
+pub(crate) mod symbol_class;
 pub(crate) mod unknown;
+pub(crate) mod variant;

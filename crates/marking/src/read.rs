@@ -4,20 +4,20 @@
 //!
 //! −ln P(hypothesis) = lines (`lines`) + alignment (`model::align`) + kind of name + part prior
 //! − clues (`clues`); for "none of these" the alignment and the part give way to a model of unknown
-//! part numbers (`model::unknown`) and of those that are kin of a candidate (`model::kin`).
+//! part numbers (`model::unknown`) and of those that are variants of a candidate (`model::variant`).
 
 use crate::answer::{Answer, Candidate, EntryKind, LineReading, Refusal};
+use crate::attributes::{PartAttributes, WeighedClues};
 use crate::clues::Clues;
-use crate::find::shelf::Taker;
+use crate::find::name_index::Visitor;
 use crate::find::sink::{BEYOND_TENTH, Hit, LISTED, Sink};
 use crate::index::{Entry, Index, Scratch};
-use crate::lines::{Hypothesis, OTHERS, Otherwise, Role, hypotheses, otherwise};
+use crate::lines::{Hypothesis, OTHERS, OtherRoleCosts, Role, hypotheses, otherwise};
 use crate::model::align;
-use crate::model::costs::{Milli, NEVER, milli, nats};
-use crate::model::kin;
+use crate::model::costs::{MilliNat, NEVER, milli, nats};
 use crate::model::query::Query;
-use crate::shelfmarks::{Shelfmarks, Weighed};
-use crate::symbol::Spelled;
+use crate::model::variant;
+use crate::symbol::EncodedName;
 use record::marking::Seen;
 
 /// Lines beyond are not looked at.
@@ -27,7 +27,7 @@ const MOST_LINES: usize = 12;
 /// what lies beyond the limit.
 const THINNING: f64 = 0.2;
 
-/// Share of unknown kin of a part that the clues fit as they fit the part.
+/// Share of unknown variants of a part that the clues fit as they fit the part.
 const KIN_ALIKE: f64 = 0.8;
 
 impl Index {
@@ -65,19 +65,21 @@ impl Index {
                 Refusal::NothingRead
             });
         }
-        let logo = seen.logos().find(|name| crate::words::has_symbols(name));
+        let logo = seen
+            .logos()
+            .find(|name| crate::vocabulary::has_symbols(name));
         let odds = &self.costs.table().clues;
         let weighed = self
             .marks
             .weigh(clues, logo, odds, |name| self.parts_named(name));
-        let base = self.part_price - Shelfmarks::most_of(&weighed);
+        let base = self.part_price - PartAttributes::most_of(&weighed);
         let unknown_price = milli(-self.costs.table().prior.unknown_share.ln());
         // The text of each way as an unknown part number.
-        let texts: Vec<Milli> = ways
+        let texts: Vec<MilliNat> = ways
             .iter()
             .map(|way| way.offset + self.unknown.price(text(way, lines, queries, joined, self)))
             .collect();
-        let none: Vec<Milli> = texts.iter().map(|t| t + unknown_price).collect();
+        let none: Vec<MilliNat> = texts.iter().map(|t| t + unknown_price).collect();
         let best_none = none
             .iter()
             .copied()
@@ -94,8 +96,8 @@ impl Index {
             let least =
                 [EntryKind::Name, EntryKind::Alias, EntryKind::Code].map(|k| self.kind_price(k));
             let floor = least.into_iter().min().unwrap_or(0);
-            for ((shelf, entry_of), work) in self.shelves.iter().zip(works.iter_mut()) {
-                let mut taker = Weigher {
+            for ((index, entry_of), work) in self.name_indexes.iter().zip(works.iter_mut()) {
+                let mut visitor = Weigher {
                     index: self,
                     sink: &mut *sink,
                     query,
@@ -106,9 +108,9 @@ impl Index {
                     floor: way.offset + base + floor,
                 };
                 if all {
-                    shelf.score_all(query, &self.costs, work.rows(), &mut taker);
+                    index.score_all(query, &self.costs, work.rows(), &mut visitor);
                 } else {
-                    shelf.search(query, &self.costs, work, &mut taker);
+                    index.search(query, &self.costs, work, &mut visitor);
                 }
             }
             // Parts seen before may cost less than the floor; there are few, so each is aligned.
@@ -126,19 +128,19 @@ impl Index {
         }
         let limit = sink.limit();
         let hits = sink.finish();
-        let kin_price = unknown_price + milli(-self.costs.table().prior.kin_share.ln());
+        let kin_price = unknown_price + milli(-self.costs.table().prior.variant_share.ln());
         let mut candidates = Vec::new();
-        let mut kin = Vec::new();
+        let mut variant = Vec::new();
         for hit in hits.iter().take(LISTED) {
             let way = &ways[usize::from(hit.hypothesis)];
             let query = text(way, lines, queries, joined, self);
             let (candidate, aligned) = self.candidate(hit, way, query, &weighed);
-            let total = self.kin(hit, &candidate, aligned, query);
-            kin.push((hit.hypothesis, total.saturating_add(kin_price)));
+            let total = self.variant(hit, &candidate, aligned, query);
+            variant.push((hit.hypothesis, total.saturating_add(kin_price)));
             candidates.push(candidate);
         }
         let unknown = UnknownPart {
-            kin: &kin,
+            variant: &variant,
             by_way: &none,
             no_number: no_number + unknown_price,
         };
@@ -163,11 +165,11 @@ impl Index {
     fn hit(
         &self,
         entry: u32,
-        aligned: Milli,
+        aligned: MilliNat,
         query: &Query,
-        offset: Milli,
+        offset: MilliNat,
         hypothesis: u16,
-        w: &Weighed,
+        w: &WeighedClues,
     ) -> Hit {
         let price = if query.sharp && aligned > 0 {
             let unworn = align::unworn(query, self.target(entry), &self.costs);
@@ -198,15 +200,15 @@ impl Index {
         hit: &Hit,
         way: &Hypothesis,
         query: &Query,
-        weighed: &Weighed,
-    ) -> (Candidate, Milli) {
+        weighed: &WeighedClues,
+    ) -> (Candidate, MilliNat) {
         let kind = self.entries[hit.entry as usize].kind;
         let name = self.text(hit.entry);
         let target = self.target(hit.entry);
         let odds = &self.costs.table().clues;
         let code = kind == EntryKind::Code;
         let (aligned, alignment) =
-            align::trace(query, target, &Spelled::of(name).chars, &self.costs);
+            align::trace(query, target, &EncodedName::of(name).chars, &self.costs);
         let candidate = Candidate {
             part: hit.part as usize,
             kind,
@@ -226,12 +228,18 @@ impl Index {
 }
 
 impl Index {
-    /// Price of an unknown part that is kin of a candidate, besides the share of such parts. Most
+    /// Price of an unknown part that is variant of a candidate, besides the share of such parts. Most
     /// of them share its package and the like, the others are like any part.
-    fn kin(&self, hit: &Hit, candidate: &Candidate, aligned: Milli, query: &Query) -> Milli {
+    fn variant(
+        &self,
+        hit: &Hit,
+        candidate: &Candidate,
+        aligned: MilliNat,
+        query: &Query,
+    ) -> MilliNat {
         let target = self.target(hit.entry);
         let pairs = &candidate.alignment;
-        let changed = kin::price(query, target, pairs, aligned, &self.costs, &self.unknown);
+        let changed = variant::price(query, target, pairs, aligned, &self.costs, &self.unknown);
         let clues: f64 = candidate.factors.iter().map(|f| f.log_odds).sum();
         let alike = (KIN_ALIKE * clues.exp() + 1.0 - KIN_ALIKE).ln();
         hit.total
@@ -264,21 +272,21 @@ struct Weigher<'a> {
     index: &'a Index,
     sink: &'a mut Sink,
     query: &'a Query,
-    weighed: &'a Weighed,
+    weighed: &'a WeighedClues,
     entry_of: &'a [u32],
     hypothesis: u16,
-    offset: Milli,
+    offset: MilliNat,
     /// What every name costs besides its alignment, at least.
-    floor: Milli,
+    floor: MilliNat,
 }
 
-impl Taker for Weigher<'_> {
-    fn limit(&self) -> Milli {
+impl Visitor for Weigher<'_> {
+    fn limit(&self) -> MilliNat {
         let limit = self.sink.limit().saturating_sub(self.floor);
         limit.min(self.index.costs.farthest)
     }
 
-    fn worn_limit(&self) -> Milli {
+    fn worn_limit(&self) -> MilliNat {
         let worn = if self.query.sharp {
             self.index.costs.worn
         } else {
@@ -288,7 +296,7 @@ impl Taker for Weigher<'_> {
         limit.saturating_sub(worn).min(self.index.costs.farthest)
     }
 
-    fn take(&mut self, name: usize, price: Milli) {
+    fn take(&mut self, name: usize, price: MilliNat) {
         if price > self.index.costs.farthest {
             return;
         }
@@ -318,24 +326,24 @@ struct Masses {
 /// Prices of the hypotheses that no part of the catalogue is here.
 struct UnknownPart<'a> {
     /// A relative of a known part: way to read the lines, and price.
-    kin: &'a [(u16, Milli)],
+    variant: &'a [(u16, MilliNat)],
     /// Any other part, for each way to read the lines.
-    by_way: &'a [Milli],
+    by_way: &'a [MilliNat],
     /// No line is a part number.
-    no_number: Milli,
+    no_number: MilliNat,
 }
 
 impl Masses {
     fn new(
         hits: &[Hit],
         unknown: &UnknownPart<'_>,
-        texts: &[Milli],
+        texts: &[MilliNat],
         ways: &[Hypothesis],
-        base: Milli,
-        limit: Milli,
+        base: MilliNat,
+        limit: MilliNat,
     ) -> Self {
         let UnknownPart {
-            kin,
+            variant,
             by_way: none,
             no_number,
         } = *unknown;
@@ -343,13 +351,13 @@ impl Masses {
             .iter()
             .map(|h| h.total)
             .chain(none.iter().copied())
-            .chain(kin.iter().map(|k| k.1))
+            .chain(variant.iter().map(|k| k.1))
             .min();
         let best = best.unwrap_or(0).min(no_number);
-        let weight = |total: Milli| (-nats(total - best)).exp();
+        let weight = |total: MilliNat| (-nats(total - best)).exp();
         let mut hit_shares: Vec<f64> = hits.iter().map(|h| weight(h.total)).collect();
         let mut none_by_way: Vec<f64> = none.iter().map(|t| weight(*t)).collect();
-        for (hypothesis, total) in kin {
+        for (hypothesis, total) in variant {
             none_by_way[usize::from(*hypothesis)] += weight(*total);
         }
         let none_else = weight(no_number);
@@ -377,7 +385,7 @@ impl Masses {
 
 fn line_readings(
     ways: &[Hypothesis],
-    others: &[Otherwise],
+    others: &[OtherRoleCosts],
     hits: &[Hit],
     masses: &Masses,
 ) -> Vec<LineReading> {

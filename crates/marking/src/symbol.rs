@@ -62,7 +62,7 @@ pub(crate) fn is_letter(s: Symbol) -> bool {
 
 /// A name as compared, and which of its ends makers leave out.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub(crate) struct Spelled {
+pub(crate) struct EncodedName {
     /// The symbols.
     pub(crate) symbols: Vec<Symbol>,
     /// The character each symbol was made of.
@@ -74,7 +74,7 @@ pub(crate) struct Spelled {
     pub(crate) suffix: u8,
 }
 
-impl Spelled {
+impl EncodedName {
     /// Spells a name. A small `x` in a name whose other letters are capitals is a placeholder.
     pub(crate) fn of(name: &str) -> Self {
         let has_capitals = name.chars().any(|c| c.is_ascii_uppercase());
@@ -126,7 +126,7 @@ mod tests {
     use super::*;
 
     fn word(name: &str) -> String {
-        Spelled::of(name)
+        EncodedName::of(name)
             .symbols
             .iter()
             .map(|s| shown(*s))
@@ -141,16 +141,16 @@ mod tests {
 
     #[test]
     fn a_small_x_among_capitals_is_a_placeholder() {
-        assert!(Spelled::of("ZUC30x2").is_open());
-        assert!(!Spelled::of("zuc30x2").is_open());
-        assert!(!Spelled::of("ZUC30X2").is_open());
-        assert!(!Spelled::of("Maxim").is_open());
+        assert!(EncodedName::of("ZUC30x2").is_open());
+        assert!(!EncodedName::of("zuc30x2").is_open());
+        assert!(!EncodedName::of("ZUC30X2").is_open());
+        assert!(!EncodedName::of("Maxim").is_open());
     }
 
     #[test]
     fn ends_that_makers_leave_out() {
         let ends = |name| {
-            let s = Spelled::of(name);
+            let s = EncodedName::of(name);
             (s.prefix, s.suffix)
         };
         assert_eq!(ends("ZUC7702QR"), (3, 2));

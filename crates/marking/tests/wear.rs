@@ -6,7 +6,7 @@
 mod common;
 
 use common::measure::{Half, Measured, measure, task};
-use common::set;
+use common::symbol_set;
 use common::wear::Wear;
 use marking::Costs;
 
@@ -15,7 +15,7 @@ const MARKINGS: usize = 2500;
 const SEED: u64 = 5;
 
 fn both(test: &str, wear: Wear) -> Option<[Measured; 2]> {
-    let parts = set::installed(test)?;
+    let parts = symbol_set::installed(test)?;
     let task = task(&parts, Half::Measured, wear, MARKINGS, SEED);
     let asked = [false, true].map(|clues| measure(&task, Costs::default(), clues));
     for m in &asked {

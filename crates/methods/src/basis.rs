@@ -10,8 +10,8 @@
 
 use crate::assumed;
 use crate::once::Once;
-use quantity::{Accuracy, Dimension, Figure, Input, Origin, Source, Spread, Stated, Unit};
-use record::{Dossier, Evidence, Instrument, Item, Reading, ReadingSubject};
+use quantity::{Accuracy, Dimension, Figure, Input, Locator, Origin, Source, Spread, Stated, Unit};
+use record::{Dossier, Evidence, Instrument, Item, Place, Reading, ReadingSubject};
 use std::collections::HashMap;
 
 /// Returns the unit with a symbol that the methods themselves use (`g`, `Wh`, `mA`).
@@ -79,10 +79,24 @@ pub fn accuracy_of(instrument: &Instrument, dimension: Dimension) -> Option<Accu
 }
 
 /// Returns the places a reading rests on: `reading:ID`, then where it is seen.
-pub fn reading_evidence(reading: &Reading) -> Vec<String> {
-    let mut places = vec![format!("reading:{}", reading.id)];
-    places.extend(reading.evidence.iter().map(|e| e.0.clone()));
-    places
+pub fn reading_evidence(reading: &Reading) -> Vec<Place> {
+    seen(Place::reading(&reading.id), &reading.evidence)
+}
+
+/// Returns a place and, behind it, where what stands there is seen.
+pub fn seen(place: Place, evidence: &[Evidence]) -> Vec<Place> {
+    let evidence = evidence.iter().map(Place::from);
+    std::iter::once(place).chain(evidence).collect()
+}
+
+/// Returns places as a derivation keeps them.
+pub fn locators(places: &[Place]) -> Vec<Locator> {
+    places.iter().map(Locator::from).collect()
+}
+
+/// Returns the places that a derivation kept.
+pub fn places(locators: &[Locator]) -> impl Iterator<Item = Place> {
+    locators.iter().map(Place::from)
 }
 
 /// Makes an input from a reading: spread as written, or else the instrument's resolution and limit
@@ -99,7 +113,7 @@ pub fn input_read_on(instrument: Option<&Instrument>, reading: &Reading, name: &
     };
     let source = Source {
         origin: Origin::Measured,
-        evidence: reading_evidence(reading),
+        evidence: locators(&reading_evidence(reading)),
         note,
     };
     let accuracy = instrument.and_then(|i| accuracy_of(i, reading.value.dimension()));
@@ -107,30 +121,28 @@ pub fn input_read_on(instrument: Option<&Instrument>, reading: &Reading, name: &
 }
 
 /// Returns the places an item rests on: the item, its evidence, the evidence of its identity.
-pub fn item_evidence(item: &Item) -> Vec<String> {
+pub fn item_evidence(item: &Item) -> Vec<Place> {
     let identity = item.part.as_ref().and_then(|p| p.identity.as_ref());
     let seen = item
         .evidence
         .iter()
         .chain(identity.into_iter().flat_map(|i| &i.evidence));
-    let own = std::iter::once(format!("items.{}", item.id));
-    let places: Once = own.chain(seen.map(|e| e.0.clone())).collect();
+    let own = std::iter::once(Place::item(&item.id));
+    let places: Once<Place> = own.chain(seen.map(Place::from)).collect();
     places.into_vec()
 }
 
-/// Makes an input from a figure that stands in the record at `path` (`items.cell.capacity`).
+/// Makes an input from a figure that stands in the record at `place` (`items.cell.capacity`).
 pub fn stated_input(
     name: &str,
     stated: &Stated,
     origin: Origin,
-    path: &str,
+    place: Place,
     evidence: &[Evidence],
 ) -> Input {
-    let mut places = vec![path.to_string()];
-    places.extend(evidence.iter().map(|e| e.0.clone()));
     let source = Source {
         origin,
-        evidence: places,
+        evidence: locators(&seen(place, evidence)),
         note: String::new(),
     };
     Input::stated(name, stated, None, source)
@@ -208,9 +220,11 @@ impl<'d> Correlations<'d> {
 }
 
 /// Returns every place that the inputs of a figure name, each once, in order.
-pub fn figure_evidence(figure: &Figure) -> Vec<String> {
-    let places = figure.inputs.iter().flat_map(|i| &i.source.evidence);
-    places.cloned().collect::<Once>().into_vec()
+pub fn figure_evidence(figure: &Figure) -> Vec<Place> {
+    let all = figure.inputs.iter().flat_map(|i| &i.source.evidence);
+    let each: Once<&Locator> = all.collect();
+    let places: Once<Place> = each.into_iter().map(Place::from).collect();
+    places.into_vec()
 }
 
 /// Rounds away the noise of binary products for print: five significant digits.

@@ -9,7 +9,7 @@
 
 use crate::cells::is_cell;
 use crate::{Case, Missing};
-use record::{ItemKind, Step, Undo};
+use record::{ItemKind, Place, Step, Undo};
 use std::collections::HashMap;
 
 /// Until when an item can be measured as it came.
@@ -28,8 +28,8 @@ impl Chance {
     pub fn missing(self, measure: String, resolution: Option<&str>) -> Missing {
         let (before_step, too_late) = match self {
             Self::AnyTime => (None, false),
-            Self::Before(step) => (Some(step), false),
-            Self::TooLate(step) => (Some(step), true),
+            Self::Before(step) => (Some(Place::step(&step)), false),
+            Self::TooLate(step) => (Some(Place::step(&step)), true),
         };
         Missing {
             measure,

@@ -1,13 +1,15 @@
-//! Structured content of a finding: tables, parts lists, diagrams, marks on photographs.
+//! Structured content of a finding: tables, charts, parts lists, diagrams, marks on photographs.
 //!
 //! In: what a method found, row by row. Out: plain data that every output draws in its own way.
 //! Not here: the finding as a whole (`finding.rs`); any drawing.
 
-use serde::Serialize;
+use crate::{Cell, Chart, Table};
+use record::{Action, Certainty, ItemKind, Place, Undo};
+use serde::{Deserialize, Serialize};
 
 /// Structured content of a finding that reports draw.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case", tag = "detail")]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", tag = "detail", deny_unknown_fields)]
 pub enum Detail {
     /// Masses, one row per item.
     Masses {
@@ -34,19 +36,14 @@ pub enum Detail {
         marks: Vec<Mark>,
     },
     /// Any other table.
-    Table {
-        /// Caption.
-        caption: String,
-        /// Column headings with units.
-        columns: Vec<String>,
-        /// Cells, row by row.
-        rows: Vec<Vec<String>>,
-    },
+    Table(Table),
+    /// A chart.
+    Chart(Chart),
 }
 
 /// One item's mass. Grams.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct MassRow {
     /// Item id.
     pub item: String,
@@ -69,8 +66,8 @@ pub struct MassRow {
 }
 
 /// What was marked on a photograph to measure a thing. Pixels from the top left corner.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Mark {
     /// Measure id.
     pub measure: String,
@@ -85,8 +82,8 @@ pub struct Mark {
 }
 
 /// The power path as a diagram.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct PowerMap {
     /// Nodes.
     pub nodes: Vec<PowerNode>,
@@ -95,8 +92,8 @@ pub struct PowerMap {
 }
 
 /// One item on the power path.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct PowerNode {
     /// Item id.
     pub item: String,
@@ -113,8 +110,8 @@ pub struct PowerNode {
 }
 
 /// One power link.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct PowerEdge {
     /// From item id.
     pub from: String,
@@ -127,15 +124,15 @@ pub struct PowerEdge {
 }
 
 /// One line of the parts list.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct PartRow {
     /// Item id.
     pub item: String,
     /// Name.
     pub name: String,
     /// Kind of item.
-    pub kind: String,
+    pub kind: ItemKind,
     /// Board or assembly it sits on.
     pub on: String,
     /// Total count in the product.
@@ -150,33 +147,33 @@ pub struct PartRow {
     pub identity: String,
     /// Maker of the part.
     pub maker: String,
-    /// read / inferred / assumed, or empty.
-    pub certainty: String,
+    /// How sure the record is of the identity, where it has one.
+    pub certainty: Option<Certainty>,
     /// Probability of the identity by its marking, package and a catalogue; none where these do not
     /// say.
     pub probability: Option<f64>,
-    /// Ratings as text.
-    pub ratings: String,
+    /// Ratings: figures with their names, and the sort of a fastener.
+    pub ratings: Cell,
     /// Evidence.
-    pub evidence: Vec<String>,
+    pub evidence: Vec<Place>,
 }
 
 /// One step of opening.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct StepRow {
     /// Number, from 1.
     pub number: usize,
     /// Step id.
     pub step: String,
     /// Action.
-    pub action: String,
+    pub action: Action,
     /// In words.
     pub text: String,
     /// Tool.
     pub tool: String,
-    /// Temperature as text.
-    pub temperature: String,
+    /// Temperature, where one is recorded.
+    pub temperature: Cell,
     /// Duration in minutes.
     pub duration_min: Option<f64>,
     /// Fasteners undone.
@@ -185,8 +182,8 @@ pub struct StepRow {
     pub frees: Vec<String>,
     /// Names of things destroyed.
     pub destroys: Vec<String>,
-    /// `yes`, `with new material`, `no`.
-    pub undo: String,
+    /// Whether it can be undone.
+    pub undo: Undo,
     /// Cautions at this step.
     pub cautions: Vec<String>,
 }

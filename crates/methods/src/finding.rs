@@ -1,16 +1,20 @@
 //! The answer of a method, as plain data.
 
 use crate::once::Once;
-use crate::{Detail, FindingId, Method};
+use crate::{Detail, FigureKey, FindingId, Method, Word};
 use quantity::Figure;
 use record::{Claim, Dossier, Place};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
+use std::ops::Deref;
+
+/// Version of the findings format.
+pub const FINDINGS_FORMAT: u32 = 2;
 
 /// All answers about one dossier.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Findings {
-    /// Version of the findings format: 1.
+    /// Version of the findings format: [`FINDINGS_FORMAT`].
     pub format: u32,
     /// Product name.
     pub product: String,
@@ -19,7 +23,7 @@ pub struct Findings {
 }
 
 /// A decision.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Verdict {
     /// The statement holds.
@@ -33,13 +37,11 @@ pub enum Verdict {
 }
 
 /// One answer. Never a bare string: it carries what it rests on.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Finding {
     /// What tells it apart from all others, in every revision of the record.
     pub id: FindingId,
-    /// The question.
-    pub method: Method,
     /// Heading.
     pub title: String,
     /// What it is about: an item, a claim, a photo; none for the product as a whole.
@@ -51,11 +53,11 @@ pub struct Finding {
     /// The sentence a reader understands.
     pub sentence: String,
     /// Figures with their working.
-    pub figures: Vec<Figure>,
+    pub figures: Vec<KeyedFigure>,
     /// Tables, parts lists, diagrams.
     pub details: Vec<Detail>,
-    /// Places in the record it rests on (see `quantity::Source::evidence` for the forms).
-    pub evidence: Vec<String>,
+    /// Places it rests on.
+    pub evidence: Vec<Place>,
     /// What is missing and how to get it.
     pub missing: Vec<Missing>,
     /// What was assumed (tolerances included), each with where to change it.
@@ -70,10 +72,9 @@ pub struct Finding {
 
 impl Finding {
     /// Starts a finding: empty lists, no verdict.
-    pub fn new(method: Method, question: impl Into<String>, title: impl Into<String>) -> Self {
+    pub fn new(method: Method, question: Word, title: impl Into<String>) -> Self {
         Self {
             id: FindingId::new(method, question),
-            method,
             title: title.into(),
             about: None,
             verdict: None,
@@ -88,6 +89,11 @@ impl Finding {
             cautions: Vec::new(),
             unused: Vec::new(),
         }
+    }
+
+    /// Returns the method that answers.
+    pub fn method(&self) -> Method {
+        self.id.method
     }
 
     /// Sets what it is about, which its identity names too.
@@ -128,23 +134,29 @@ impl Finding {
     }
 
     /// Adds a figure and the places it rests on.
-    pub fn add_figure(&mut self, figure: Figure) {
+    pub fn add_figure(&mut self, key: impl Into<FigureKey>, figure: Figure) {
         let places = crate::basis::figure_evidence(&figure);
         self.add_evidence(places);
-        self.figures.push(figure);
+        let key = key.into();
+        self.figures.push(KeyedFigure { key, figure });
     }
 
     /// Adds a figure, or says why there is none.
-    pub fn add_result(&mut self, what: &str, result: Result<Figure, quantity::SheetError>) {
+    pub fn add_result(
+        &mut self,
+        key: impl Into<FigureKey>,
+        what: &str,
+        result: Result<Figure, quantity::SheetError>,
+    ) {
         match result {
-            Ok(figure) => self.add_figure(figure),
+            Ok(figure) => self.add_figure(key, figure),
             Err(error) => self.unused.push(format!("{what}: {error}")),
         }
     }
 
     /// Adds places in the record, each once. Where many things add places, gather them first: every
     /// call looks through what is there.
-    pub fn add_evidence(&mut self, places: impl IntoIterator<Item = String>) {
+    pub fn add_evidence(&mut self, places: impl IntoIterator<Item = Place>) {
         let mut all = Once::from(std::mem::take(&mut self.evidence));
         all.extend(places);
         self.evidence = all.into_vec();
@@ -166,6 +178,25 @@ impl Finding {
     }
 }
 
+/// A figure of a finding, with what tells it apart.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct KeyedFigure {
+    /// What tells it apart from the others of its finding, in every revision of the record.
+    pub key: FigureKey,
+    /// The figure.
+    pub figure: Figure,
+}
+
+/// What is printed, drawn and compared of it is the figure.
+impl Deref for KeyedFigure {
+    type Target = Figure;
+
+    fn deref(&self) -> &Figure {
+        &self.figure
+    }
+}
+
 fn push_once(list: &mut Vec<String>, text: String) {
     if !list.contains(&text) {
         list.push(text);
@@ -173,15 +204,15 @@ fn push_once(list: &mut Vec<String>, text: String) {
 }
 
 /// A measurement that would help.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Missing {
     /// What to measure ("weigh the case shell").
     pub measure: String,
     /// The resolution or accuracy that would settle it, as text with unit.
     pub resolution: Option<String>,
-    /// The step (id) before which it must be done; none if it can be done at any time.
-    pub before_step: Option<String>,
+    /// The step before which it must be done; none if it can be done at any time.
+    pub before_step: Option<Place>,
     /// Whether it is already too late.
     pub too_late: bool,
 }

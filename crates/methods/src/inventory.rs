@@ -10,8 +10,10 @@
 use crate::basis::item_evidence;
 use crate::once::Once;
 use crate::words::{Words as _, counted};
-use crate::{Answer, Cancelled, Case, Detail, Finding, Method, PartRow};
-use record::{Certainty, Item, ItemKind};
+use crate::{
+    Answer, Between, Cancelled, Case, Cell, Column, Detail, Finding, Method, PartRow, Table,
+};
+use record::{Certainty, Item, ItemKind, Place};
 use std::collections::{BTreeMap, HashMap};
 
 /// Answers what a dossier's product consists of.
@@ -33,26 +35,22 @@ fn carrier_name(case: &Case<'_>, item: &Item) -> String {
 fn row(case: &Case<'_>, item: &Item) -> PartRow {
     let part = item.part.as_ref();
     let identity = part.and_then(|p| p.identity.as_ref());
-    let mut ratings: Vec<String> = part
-        .map(|p| {
-            p.ratings
-                .iter()
-                .map(|(name, v)| format!("{} {v}", name.replace('-', " ")))
-                .collect()
-        })
-        .unwrap_or_default();
+    let rated = part.into_iter().flat_map(|p| &p.ratings);
+    let mut ratings: Vec<Cell> = rated
+        .map(|(name, stated)| Cell::stated(stated).named(name.replace('-', " ")))
+        .collect();
     if let Some(cell) = &item.cell {
         let printed = [&cell.capacity, &cell.nominal_voltage, &cell.energy];
-        ratings.extend(printed.into_iter().flatten().map(ToString::to_string));
+        ratings.extend(printed.into_iter().flatten().map(Cell::stated));
     }
     if let Some(fastener) = &item.fastener {
-        ratings.push(fastener.sort.clone());
-        ratings.extend(fastener.drive.clone());
+        ratings.push(Cell::words(&fastener.sort));
+        ratings.extend(fastener.drive.iter().map(Cell::words));
     }
     PartRow {
         item: item.id.clone(),
         name: item.name.clone(),
-        kind: item.kind.words().to_string(),
+        kind: item.kind,
         on: carrier_name(case, item),
         count: case.tree().pieces(item),
         role: item.role.clone().unwrap_or_default(),
@@ -60,17 +58,15 @@ fn row(case: &Case<'_>, item: &Item) -> PartRow {
         package: part.and_then(|p| p.package.clone()).unwrap_or_default(),
         identity: identity.map(|i| i.name.clone()).unwrap_or_default(),
         maker: identity.and_then(|i| i.maker.clone()).unwrap_or_default(),
-        certainty: identity
-            .map(|i| i.certainty.words().to_string())
-            .unwrap_or_default(),
+        certainty: identity.map(|i| i.certainty),
         probability: case.assessments().probability(item),
-        ratings: ratings.join("; "),
+        ratings: Cell::list(ratings, Between::Semicolon),
         evidence: item_evidence(item),
     }
 }
 
 fn parts_list(case: &Case<'_>) -> Result<Finding, Cancelled> {
-    let mut finding = Finding::new(Method::Inventory, "parts", "What is in it?");
+    let mut finding = Finding::new(Method::Inventory, word!("parts"), "What is in it?");
     let (mut rows, mut places) = (Vec::new(), Once::default());
     let mut sure: BTreeMap<Certainty, u32> = BTreeMap::new();
     let (mut electronic, mut unnamed) = (0, Vec::new());
@@ -86,7 +82,7 @@ fn parts_list(case: &Case<'_>) -> Result<Finding, Cancelled> {
                 None => unnamed.push(item.name.clone()),
             }
         }
-        places.extend(item.evidence.iter().map(|e| e.0.clone()));
+        places.extend(item.evidence.iter().map(Place::from));
         rows.push(row(case, item));
     }
     finding.add_evidence(places);
@@ -143,27 +139,23 @@ fn count_up<K: Ord>(counts: &mut BTreeMap<K, Count>, key: K, pieces: u32) {
 
 fn table(
     caption: &str,
-    heading: &str,
-    counts: impl IntoIterator<Item = (String, Count)>,
+    heading: Column,
+    counts: impl IntoIterator<Item = (Cell, Count)>,
 ) -> Detail {
-    Detail::Table {
+    Detail::Table(Table {
         caption: caption.to_string(),
-        columns: vec![
-            heading.to_string(),
-            "Entries".to_string(),
-            "Pieces".to_string(),
-        ],
+        columns: vec![heading, Column::count("Entries"), Column::count("Pieces")],
         rows: counts
             .into_iter()
-            .map(|(name, (entries, pieces))| vec![name, entries.to_string(), pieces.to_string()])
+            .map(|(of, (entries, pieces))| vec![of, Cell::count(entries), Cell::count(pieces)])
             .collect(),
-    }
+    })
 }
 
 fn by_kind(case: &Case<'_>) -> Result<Finding, Cancelled> {
     let mut finding = Finding::new(
         Method::Inventory,
-        "kinds",
+        word!("kinds"),
         "What kinds of things, and where?",
     );
     let mut kinds: BTreeMap<ItemKind, Count> = BTreeMap::new();
@@ -175,7 +167,7 @@ fn by_kind(case: &Case<'_>) -> Result<Finding, Cancelled> {
         case.go_on()?;
         let pieces = case.tree().pieces(item);
         count_up(&mut kinds, item.kind, pieces);
-        places.extend(item.evidence.iter().map(|e| e.0.clone()));
+        places.extend(item.evidence.iter().map(Place::from));
         let carrier = case.tree().parent(&item.id);
         let on = carrier.filter(|c| matches!(c.kind, ItemKind::Board | ItemKind::Flex));
         if let Some(board) = on {
@@ -204,18 +196,19 @@ fn by_kind(case: &Case<'_>) -> Result<Finding, Cancelled> {
     );
     finding.details.push(table(
         "By kind",
-        "Kind",
-        kinds.into_iter().map(|(k, c)| (k.words().to_string(), c)),
+        Column::words("Kind"),
+        kinds.into_iter().map(|(k, c)| (Cell::words(k.words()), c)),
     ));
     if !boards.is_empty() {
-        let named = boards.into_iter().map(|(board, c)| (board.name.clone(), c));
-        finding.details.push(table("By board", "Board", named));
+        let named = boards.into_iter().map(|(board, c)| (Cell::item(board), c));
+        let heading = Column::place("Board");
+        finding.details.push(table("By board", heading, named));
     }
     Ok(finding)
 }
 
 fn by_role(case: &Case<'_>) -> Result<Finding, Cancelled> {
-    let mut finding = Finding::new(Method::Inventory, "roles", "What does what?");
+    let mut finding = Finding::new(Method::Inventory, word!("roles"), "What does what?");
     let mut roles: BTreeMap<String, (u32, Vec<String>)> = BTreeMap::new();
     let mut places = Once::default();
     let mut given: BTreeMap<String, Vec<String>> = BTreeMap::new();
@@ -243,23 +236,29 @@ fn by_role(case: &Case<'_>) -> Result<Finding, Cancelled> {
         counted(roles.len(), "role is", "roles are"),
         counted(given.len(), "function is", "functions are"),
     );
-    finding.details.push(Detail::Table {
+    finding.details.push(Detail::Table(Table {
         caption: "By role".to_string(),
-        columns: ["Role", "Pieces", "Filled by"].map(String::from).to_vec(),
+        columns: vec![
+            Column::words("Role"),
+            Column::count("Pieces"),
+            Column::words("Filled by"),
+        ],
         rows: roles
             .into_iter()
-            .map(|(role, (pieces, by))| vec![role, pieces.to_string(), by.join(", ")])
+            .map(|(role, (pieces, by))| {
+                vec![Cell::words(role), Cell::count(pieces), Cell::names(by)]
+            })
             .collect(),
-    });
+    }));
     if !given.is_empty() {
-        finding.details.push(Detail::Table {
+        finding.details.push(Detail::Table(Table {
             caption: "Functions, interfaces and radio standards".to_string(),
-            columns: ["Function", "Given by"].map(String::from).to_vec(),
+            columns: ["Function", "Given by"].map(Column::words).to_vec(),
             rows: given
                 .into_iter()
-                .map(|(f, by)| vec![f, by.join(", ")])
+                .map(|(f, by)| vec![Cell::words(f), Cell::names(by)])
                 .collect(),
-        });
+        }));
     }
     Ok(finding)
 }
@@ -267,7 +266,7 @@ fn by_role(case: &Case<'_>) -> Result<Finding, Cancelled> {
 fn joints(case: &Case<'_>) -> Result<Option<Finding>, Cancelled> {
     let mut finding = Finding::new(
         Method::Inventory,
-        "joints",
+        word!("joints"),
         "How is it held and connected together?",
     );
     let (mut rows, mut places) = (Vec::new(), Once::default());
@@ -295,20 +294,18 @@ fn joints(case: &Case<'_>) -> Result<Option<Finding>, Cancelled> {
         if reusable == Some(false) {
             single_use = single_use.saturating_add(pieces);
         }
+        let carrier = case.tree().parent(&item.id);
         rows.push(vec![
-            item.name.clone(),
-            fastener
-                .map_or(item.kind.words(), |f| f.sort.as_str())
-                .to_string(),
-            fastener.and_then(|f| f.drive.clone()).unwrap_or_default(),
-            pieces.to_string(),
-            match reusable {
+            Cell::item(item),
+            Cell::words(fastener.map_or(item.kind.words(), |f| f.sort.as_str())),
+            Cell::text(fastener.and_then(|f| f.drive.as_ref())),
+            Cell::count(pieces),
+            Cell::words(match reusable {
                 Some(true) => "yes",
                 Some(false) => "no",
                 None => "not stated",
-            }
-            .to_string(),
-            carrier_name(case, item),
+            }),
+            carrier.map_or(Cell::Nothing, Cell::item),
         ]);
         places.extend(item_evidence(item));
     }
@@ -330,12 +327,17 @@ fn joints(case: &Case<'_>) -> Result<Option<Finding>, Cancelled> {
         },
         single_use,
     );
-    finding.details.push(Detail::Table {
+    finding.details.push(Detail::Table(Table {
         caption: "Connectors, fasteners and adhesives".to_string(),
-        columns: ["Name", "Sort", "Drive", "Pieces", "Can be used again", "On"]
-            .map(String::from)
-            .to_vec(),
+        columns: vec![
+            Column::place("Name"),
+            Column::words("Sort"),
+            Column::words("Drive"),
+            Column::count("Pieces"),
+            Column::words("Can be used again"),
+            Column::place("On"),
+        ],
         rows,
-    });
+    }));
     Ok(Some(finding))
 }

@@ -10,12 +10,12 @@ use crate::{Case, Finding};
 use quantity::{
     Accuracy, Dimension, Distribution, Input, Origin, Sheet, Source, Spread, Stated, Term,
 };
-use record::{Evidence, Reading};
+use record::{Evidence, Place, Reading};
 
 /// The lists of a finding while they are being filled; nothing enters twice.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Ledger {
-    pub(crate) evidence: Once,
+    pub(crate) evidence: Once<Place>,
     pub(crate) assumptions: Once,
     pub(crate) sources: Once,
     pub(crate) cautions: Once,
@@ -23,24 +23,24 @@ pub(crate) struct Ledger {
 }
 
 impl Ledger {
-    pub(crate) fn evidence(&mut self, place: impl AsRef<str> + Into<String>) {
+    pub(crate) fn evidence(&mut self, place: impl Into<Place>) {
         self.evidence.push(place);
     }
     pub(crate) fn seen(&mut self, places: &[Evidence]) {
         for place in places {
-            self.evidence.push(place.0.as_str());
+            self.evidence(place);
         }
     }
-    pub(crate) fn assume(&mut self, text: impl AsRef<str> + Into<String>) {
+    pub(crate) fn assume(&mut self, text: impl Into<String>) {
         self.assumptions.push(text);
     }
-    pub(crate) fn source(&mut self, text: impl AsRef<str> + Into<String>) {
+    pub(crate) fn source(&mut self, text: impl Into<String>) {
         self.sources.push(text);
     }
-    pub(crate) fn caution(&mut self, text: impl AsRef<str> + Into<String>) {
+    pub(crate) fn caution(&mut self, text: impl Into<String>) {
         self.cautions.push(text);
     }
-    pub(crate) fn unused(&mut self, text: impl AsRef<str> + Into<String>) {
+    pub(crate) fn unused(&mut self, text: impl Into<String>) {
         self.unused.push(text);
     }
 
@@ -53,7 +53,7 @@ impl Ledger {
         stated: &Stated,
         dimension: Dimension,
         origin: Origin,
-        place: impl Into<String>,
+        place: Place,
     ) -> Option<Term<'s>> {
         self.fact_with(sheet, name, stated, None, dimension, origin, place)
     }
@@ -67,9 +67,9 @@ impl Ledger {
         stated: &Stated,
         dimension: Dimension,
         origin: Origin,
-        place: impl Into<String>,
+        place: Place,
     ) -> Option<Term<'s>> {
-        let source = self.placed(stated, dimension, origin, place.into())?;
+        let source = self.placed(stated, dimension, origin, place)?;
         Some(sheet.input(Input::exact(
             name,
             stated.value,
@@ -92,13 +92,13 @@ impl Ledger {
         tolerance: &Row,
         dimension: Dimension,
         origin: Origin,
-        place: impl Into<String>,
+        place: Place,
     ) -> Option<Term<'s>> {
         let print = matches!(origin, Origin::Label | Origin::DataSheet | Origin::Derived);
         if stated.spread != Spread::None || !print {
             return self.fact(sheet, name, stated, dimension, origin, place);
         }
-        let source = self.placed(stated, dimension, origin, place.into())?;
+        let source = self.placed(stated, dimension, origin, place)?;
         let (value, half) = (stated.si(), tolerance.si() * stated.si().abs());
         self.assume(format!(
             "{name}: ± {} assumed, the usual tolerance; write the figure with its own to change it",
@@ -118,7 +118,7 @@ impl Ledger {
         stated: &Stated,
         dimension: Dimension,
         origin: Origin,
-        place: String,
+        place: Place,
     ) -> Option<Source> {
         if stated.dimension() != dimension {
             self.unused(format!(
@@ -127,10 +127,11 @@ impl Ledger {
             ));
             return None;
         }
-        self.evidence(place.as_str());
+        let evidence = vec![(&place).into()];
+        self.evidence(place);
         Some(Source {
             origin,
-            evidence: vec![place],
+            evidence,
             note: String::new(),
         })
     }
@@ -148,9 +149,9 @@ impl Ledger {
         accuracy: Option<Accuracy>,
         dimension: Dimension,
         origin: Origin,
-        place: impl Into<String>,
+        place: Place,
     ) -> Option<Term<'s>> {
-        let source = self.placed(stated, dimension, origin, place.into())?;
+        let source = self.placed(stated, dimension, origin, place)?;
         Some(sheet.input(Input::stated(name, stated, accuracy, source)))
     }
 
@@ -215,8 +216,8 @@ impl Ledger {
 
     /// Moves the lists into a finding, behind what it has.
     pub(crate) fn close(self, finding: &mut Finding) {
+        finding.add_evidence(self.evidence);
         let lists = [
-            (&mut finding.evidence, self.evidence),
             (&mut finding.assumptions, self.assumptions),
             (&mut finding.sources, self.sources),
             (&mut finding.cautions, self.cautions),

@@ -4,12 +4,16 @@
 //! out once. The [`METHODS`] answer one question each from the case. What they share stands beside them:
 //! `network`, `energy`, `deadline`, `assessment`, `presence`, `sizes`, `sight`; none looks into another.
 
+#[macro_use]
+mod word;
+
 pub mod assessment;
 pub mod assumed;
 pub mod basis;
 mod case;
 pub mod cell;
 pub mod cells;
+mod chart;
 pub mod claims;
 pub mod codes;
 pub mod deadline;
@@ -31,15 +35,20 @@ mod registry;
 pub mod runtime;
 pub mod sight;
 pub mod sizes;
+mod table;
+
 pub mod words;
 
 pub use assessment::Known;
 pub use case::{Answer, Cancelled, Case, Lookup, Progress, Tree, Watch};
+pub use chart::{Axis, Chart, Form, Point, Series, Standing};
 pub use claims::{VerdictCounts, verdict_counts};
 pub use detail::*;
 pub use finding::*;
-pub use id::{FindingId, FindingIdError};
+pub use id::{FigureId, FigureKey, FindingId, IdError};
 pub use registry::{Entry, METHODS, Method, Section};
+pub use table::{Between, Cell, Column, Kind, Number, QuantityValue, Table, Written};
+pub use word::{Word, WordError};
 
 use record::Dossier;
 
@@ -57,7 +66,7 @@ pub fn examine(dossier: &Dossier, known: &Known, watch: &Watch<'_>) -> Result<Fi
         findings.extend((method.examine)(&case)?);
     }
     Ok(Findings {
-        format: 1,
+        format: FINDINGS_FORMAT,
         product: dossier.product.name.clone(),
         findings,
     })

@@ -1,83 +1,93 @@
-//! A list of texts in which nothing stands twice.
+//! A list in which nothing stands twice.
 //!
-//! In: texts in any order, as often as they come. Out: each once, in the order of first coming.
-//! Not here: what the texts say.
+//! In: values in any order, as often as they come. Out: each once, in the order of first coming.
+//! Not here: what the values say.
 
 use std::collections::HashSet;
+use std::hash::Hash;
 
-/// Below this many texts looking through them is faster than hashing.
+/// Below this many values looking through them is faster than hashing.
 const FEW: usize = 16;
 
-/// Texts, each once, in the order in which they came first.
-#[derive(Debug, Clone, Default)]
-pub(crate) struct Once {
-    texts: Vec<String>,
-    /// The same texts, kept only where there are many.
-    known: HashSet<String>,
+/// Values, each once, in the order in which they came first.
+#[derive(Debug, Clone)]
+pub(crate) struct Once<T = String> {
+    values: Vec<T>,
+    /// The same values, kept only where there are many.
+    known: HashSet<T>,
 }
 
-impl Once {
-    /// Adds a text unless it is there.
-    pub(crate) fn push(&mut self, text: impl AsRef<str> + Into<String>) {
-        if self.contains(text.as_ref()) {
+impl<T> Default for Once<T> {
+    fn default() -> Self {
+        Self {
+            values: Vec::new(),
+            known: HashSet::new(),
+        }
+    }
+}
+
+impl<T: Clone + Eq + Hash> Once<T> {
+    /// Adds a value unless it is there.
+    pub(crate) fn push(&mut self, value: impl Into<T>) {
+        let value = value.into();
+        if self.contains(&value) {
             return;
         }
-        let text = text.into();
-        if self.texts.len() == FEW {
-            self.known.extend(self.texts.iter().cloned());
+        if self.values.len() == FEW {
+            self.known.extend(self.values.iter().cloned());
         }
-        if self.texts.len() >= FEW {
-            self.known.insert(text.clone());
+        if self.values.len() >= FEW {
+            self.known.insert(value.clone());
         }
-        self.texts.push(text);
+        self.values.push(value);
     }
 
-    fn contains(&self, text: &str) -> bool {
-        if self.texts.len() <= FEW {
-            self.texts.iter().any(|t| t == text)
+    fn contains(&self, value: &T) -> bool {
+        if self.values.len() <= FEW {
+            self.values.contains(value)
         } else {
-            self.known.contains(text)
+            self.known.contains(value)
         }
     }
 
-    /// Returns the texts.
-    pub(crate) fn into_vec(self) -> Vec<String> {
-        self.texts
+    /// Returns the values.
+    pub(crate) fn into_vec(self) -> Vec<T> {
+        self.values
     }
 
-    /// Returns the texts.
-    pub(crate) fn texts(&self) -> &[String] {
-        &self.texts
-    }
-}
-
-impl From<Vec<String>> for Once {
-    fn from(texts: Vec<String>) -> Self {
-        texts.into_iter().collect()
+    /// Returns the values.
+    pub(crate) fn as_slice(&self) -> &[T] {
+        &self.values
     }
 }
 
-impl FromIterator<String> for Once {
-    fn from_iter<I: IntoIterator<Item = String>>(texts: I) -> Self {
+impl<T: Clone + Eq + Hash> From<Vec<T>> for Once<T> {
+    fn from(values: Vec<T>) -> Self {
+        values.into_iter().collect()
+    }
+}
+
+impl<T: Clone + Eq + Hash> FromIterator<T> for Once<T> {
+    fn from_iter<I: IntoIterator<Item = T>>(values: I) -> Self {
         let mut once = Self::default();
-        once.extend(texts);
+        once.extend(values);
         once
     }
 }
 
-impl Extend<String> for Once {
-    fn extend<I: IntoIterator<Item = String>>(&mut self, texts: I) {
-        for text in texts {
-            self.push(text);
+impl<T: Clone + Eq + Hash> Extend<T> for Once<T> {
+    fn extend<I: IntoIterator<Item = T>>(&mut self, values: I) {
+        for value in values {
+            self.push(value);
         }
     }
 }
 
-impl IntoIterator for Once {
-    type Item = String;
-    type IntoIter = std::vec::IntoIter<String>;
+impl<T> IntoIterator for Once<T> {
+    type Item = T;
+    type IntoIter = std::vec::IntoIter<T>;
     fn into_iter(self) -> Self::IntoIter {
-        self.texts.into_iter()
+        self.values.into_iter()
     }
 }
 
@@ -86,11 +96,11 @@ mod tests {
     use super::*;
 
     #[test]
-    fn each_text_stands_once_in_the_order_of_coming() {
+    fn each_value_stands_once_in_the_order_of_coming() {
         for n in [3_usize, FEW - 1, FEW, FEW + 1, 100] {
             let all: Vec<String> = (0..n).map(|i| format!("t{i}")).collect();
-            let twice: Once = all.iter().chain(all.iter().rev()).cloned().collect();
-            assert_eq!(twice.texts(), all);
+            let twice: Once<String> = all.iter().chain(all.iter().rev()).cloned().collect();
+            assert_eq!(twice.as_slice(), all);
             assert_eq!(twice.into_vec(), all);
         }
     }

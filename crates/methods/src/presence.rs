@@ -8,7 +8,7 @@
 
 use crate::Case;
 use crate::basis::item_evidence;
-use record::{Certainty, ClaimKind, Dossier, Item, ItemKind};
+use record::{Certainty, ClaimKind, Dossier, Item, ItemKind, Place};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::ops::Bound;
 
@@ -36,7 +36,7 @@ pub struct Presence<'d> {
     /// How it was found.
     pub by: Match,
     /// Places in the record: the item, its evidence, the evidence of its identity.
-    pub evidence: Vec<String>,
+    pub evidence: Vec<Place>,
 }
 
 /// Returns the items, strongest match first, in which `names` is found for a presence claim of `kind`.

@@ -5,7 +5,6 @@
 
 use crate::{Answer, Case};
 use crate::{cell, claims, codes, geometry, inventory, markings, mass, opening, power, runtime};
-use serde::{Serialize, Serializer};
 
 /// Part of a report, in the order of a reader's questions.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -100,12 +99,6 @@ impl Method {
     /// Returns its name, as findings carry it.
     pub fn name(self) -> &'static str {
         self.entry().name
-    }
-}
-
-impl Serialize for Method {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_str(self.name())
     }
 }
 

@@ -6,7 +6,7 @@
 use crate::basis::{self, unit};
 use crate::sight::{Desk, Photographs};
 use quantity::{Dimension, Distribution, Input, Origin, Sheet, Source, Stated, Term};
-use record::{Dossier, Item, MeasureSubject, PhotoMeasure, Reading, ReadingSubject};
+use record::{Dossier, Item, MeasureSubject, PhotoMeasure, Place, Reading, ReadingSubject};
 use std::collections::HashMap;
 
 /// Where a size is from.
@@ -116,7 +116,7 @@ impl<'d> Sources<'d> {
                 };
                 let source = Source {
                     origin: Origin::Measured,
-                    evidence: taken.evidence.clone(),
+                    evidence: basis::locators(&taken.evidence),
                     note: "measured on a photograph".to_string(),
                 };
                 Some(Input::distributed(label, law, unit("mm"), source))
@@ -138,8 +138,8 @@ impl<'d> Sources<'d> {
 
 fn stated_input(item: &Item, name: &str, stated: &Stated) -> Input {
     let label = format!("{name} of {}", item.name);
-    let path = format!("items.{}.size.{name}", item.id);
-    basis::stated_input(&label, stated, Origin::Measured, &path, &item.evidence)
+    let place = Place::item(&item.id).at("size").at_key(name);
+    basis::stated_input(&label, stated, Origin::Measured, place, &item.evidence)
 }
 
 /// A size on a sheet.
@@ -151,7 +151,7 @@ pub struct Size<'s, 'd> {
     /// Where it is from.
     pub from: From<'d>,
     /// Places in the record.
-    pub evidence: Vec<String>,
+    pub evidence: Vec<Place>,
 }
 
 /// Sizes of items on one sheet.
@@ -191,7 +191,8 @@ impl<'s, 'c, 'd> Sizes<'s, 'c, 'd> {
             });
         }
         let input = self.sources.input(item, name)?;
-        let (si, evidence) = (input.distribution.mean(), input.source.evidence.clone());
+        let si = input.distribution.mean();
+        let evidence = basis::places(&input.source.evidence).collect();
         Some(Size {
             term: self.sheet.input(input),
             si,

@@ -133,16 +133,22 @@ pub fn called(item: &Item) -> String {
     }
 }
 
+/// Returns the decimals that a probability is shown with in percent: one below 10 % and above 99 %,
+/// none between.
+pub fn percent_decimals(p: f64) -> usize {
+    usize::from(!(0.1..=0.99).contains(&p))
+}
+
 /// Writes a probability as text, never as 0 % or 100 %.
 pub fn percent(p: f64) -> String {
-    if p < 0.001 {
+    if !p.is_finite() {
+        "unknown".to_string()
+    } else if p < 0.001 {
         "< 0.1 %".to_string()
     } else if p > 0.999 {
         "> 99.9 %".to_string()
-    } else if p < 0.1 {
-        format!("{:.1} %", 100.0 * p)
     } else {
-        format!("{:.0} %", 100.0 * p)
+        format!("{:.*} %", percent_decimals(p), 100.0 * p)
     }
 }
 
@@ -178,5 +184,7 @@ mod tests {
         assert_eq!(percent(1.0), "> 99.9 %");
         assert_eq!(percent(0.046), "4.6 %");
         assert_eq!(percent(0.954), "95 %");
+        assert_eq!(percent(0.995), "99.5 %");
+        assert_eq!(percent(f64::NAN), "unknown");
     }
 }

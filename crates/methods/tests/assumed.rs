@@ -6,6 +6,7 @@
 )]
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+use imaging::geometry::ASSUMPTIONS;
 use methods::METHODS;
 use methods::assumed::{self, ROWS};
 use std::collections::BTreeSet;
@@ -22,7 +23,13 @@ const NEUTRAL: [f64; 15] = [
 ];
 
 /// Numbers that a file may hold beside those, and why.
-const ALLOWED: [(&str, f64, &str); 4] = [
+const ALLOWED: [(&str, f64, &str); 6] = [
+    ("codes/dates.rs", 86_400.0, "seconds in a day"),
+    (
+        "words.rs",
+        0.99,
+        "probability above which a decimal is printed",
+    ),
     (
         "words.rs",
         0.999,
@@ -45,22 +52,25 @@ const ALLOWED: [(&str, f64, &str); 4] = [
     ),
 ];
 
-/// The sources of the methods without tests and without the table, by path inside `src`.
-fn sources() -> Vec<(String, String)> {
-    fn walk(folder: &Path, found: &mut Vec<PathBuf>) {
-        for entry in std::fs::read_dir(folder).unwrap() {
-            let path = entry.unwrap().path();
-            let name = path.file_name().unwrap().to_str().unwrap().to_string();
-            if path.is_dir() && name != "tests" && name != "assumed" {
-                walk(&path, found);
-            } else if name.ends_with(".rs") && name != "tests.rs" {
-                found.push(path);
-            }
+/// The Rust files of a folder without tests and without the table.
+fn rust_files(folder: &Path) -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        let name = path.file_name().unwrap().to_str().unwrap().to_string();
+        if path.is_dir() && name != "tests" && name != "assumed" {
+            found.extend(rust_files(&path));
+        } else if name.ends_with(".rs") && name != "tests.rs" {
+            found.push(path);
         }
     }
+    found
+}
+
+/// The sources of the methods without tests and without the table, by path inside `src`.
+fn sources() -> Vec<(String, String)> {
     let source = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
-    let mut found = Vec::new();
-    walk(&source, &mut found);
+    let found = rust_files(&source);
     let inside = |p: &Path| {
         p.strip_prefix(&source)
             .unwrap()
@@ -115,14 +125,29 @@ fn numbers(code: &str) -> Vec<f64> {
         .collect()
 }
 
+/// Returns the neutral numbers that a source gives a name of its own: a number that means the same everywhere
+/// needs none, and one that is named, as a limit or a share, means something of things.
+fn named_neutrals(code: &str) -> Vec<f64> {
+    code.split("const ")
+        .skip(1)
+        .filter_map(|rest| rest.split(';').next())
+        .filter(|item| item.contains(": f64 ="))
+        .flat_map(|item| numbers(item.split_once('=').map_or("", |(_, value)| value)))
+        .filter(|n| NEUTRAL.contains(n))
+        .collect()
+}
+
 /// Returns the numbers of a source that belong into the table.
 fn strays(file: &str, source: &str) -> Vec<f64> {
     // Below a millionth stands rounding of binary numbers, not a property of things.
     let rounding = |n: f64| n <= 1e-6;
     let allowed = |n: f64| ALLOWED.iter().any(|(f, a, _)| *f == file && *a == n);
-    numbers(&code(source))
-        .into_iter()
-        .filter(|&n| !rounding(n) && !NEUTRAL.contains(&n) && !allowed(n))
+    let source = code(source);
+    let bare = numbers(&source);
+    bare.into_iter()
+        .filter(|n| !NEUTRAL.contains(n))
+        .chain(named_neutrals(&source))
+        .filter(|&n| !rounding(n) && !allowed(n))
         .collect()
 }
 
@@ -150,15 +175,51 @@ fn every_row_says_its_unit_its_source_and_its_year() {
     }
 }
 
+/// Tells whether code names a row of a table of assumed figures.
+fn names_row(code: &str, key: &str) -> bool {
+    let ends = |rest: &str| !rest.starts_with(|c: char| c.is_ascii_uppercase() || c == '_');
+    code.split(&format!("assumed::{key}")).skip(1).any(ends)
+}
+
+/// What measuring photographs takes for granted stands in a table of the same form, each row of it is used,
+/// and where both tables have a figure it is the same.
+#[test]
+fn what_photographs_rest_on_says_its_source_too() {
+    let geometry = root().join("crates/imaging/src/geometry");
+    let files = rust_files(&geometry);
+    let text: Vec<String> = files
+        .iter()
+        .filter(|p| !p.ends_with("assumed.rs"))
+        .map(|p| code(&std::fs::read_to_string(p).unwrap()))
+        .collect();
+    let keys: BTreeSet<&str> = ASSUMPTIONS.iter().map(|row| row.key).collect();
+    assert_eq!(keys.len(), ASSUMPTIONS.len());
+    assert!(keys.len() >= 20);
+    for row in ASSUMPTIONS {
+        let key = row.key;
+        assert!(
+            quantity::Unit::parse(row.unit).is_ok() || row.unit == "px",
+            "{key}"
+        );
+        assert!(row.what.len() > 8 && row.source.len() > 8, "{key}");
+        assert!((1900..=2100).contains(&row.year), "{key}");
+        assert!(
+            text.iter().any(|t| names_row(t, key)),
+            "{key} is used nowhere"
+        );
+    }
+    let figure = |key| ASSUMPTIONS.iter().find(|row| row.key == key).unwrap().value;
+    assert_eq!(figure("DISTORTION"), assumed::LENS.si());
+    assert_eq!(figure("TILT"), assumed::TILT.number());
+}
+
 #[test]
 fn no_row_is_unused() {
     let sources = sources();
     for row in ROWS {
-        let named = format!("assumed::{}", row.key());
-        let ends = |rest: &str| !rest.starts_with(|c: char| c.is_ascii_uppercase() || c == '_');
         let used = sources
             .iter()
-            .any(|(_, text)| code(text).split(&named).skip(1).any(ends));
+            .any(|(_, text)| names_row(&code(text), row.key()));
         assert!(used, "{} is used nowhere", row.key());
     }
 }
@@ -192,6 +253,7 @@ fn no_figure_stands_outside_the_table() {
 fn the_search_for_figures_finds_them() {
     let found = |text: &str| strays("a.rs", text);
     assert_eq!(found("const LIMIT: f64 = 0.37;"), [0.37]);
+    assert_eq!(found("const ENOUGH: f64 = 2.0;"), [2.0]);
     assert_eq!(found("let x = (8_000.0, 2.5e-3) + y.0;"), [8000.0, 0.0025]);
     assert_eq!(found("if t > -273.15f64 {}"), [273.15]);
     assert!(found("// 0.37\nlet a = \"0.37 // \"; let b = 1e-9 * 2.0;").is_empty());

@@ -7,7 +7,7 @@
 mod support;
 
 use methods::sizes::Sources;
-use methods::{Detail, Finding, Verdict};
+use methods::{Cell, Detail, Finding, Verdict};
 use record::Dossier;
 use support::answers;
 
@@ -40,11 +40,17 @@ fn sizes_that_fit_hold() {
         "{}",
         found[0].sentence
     );
-    let Detail::Table { rows, .. } = &found[0].details[0] else {
+    let Detail::Table(table) = &found[0].details[0] else {
         panic!("a table was expected");
     };
-    assert!(rows[0][2].starts_with("20.0"), "{:?}", rows[0]);
-    assert!(rows[1][2].starts_with("15.0"), "{:?}", rows[1]);
+    for (row, expected) in table.rows.iter().zip([20.0, 15.0]) {
+        let Cell::Quantity(size) = &row[2] else {
+            panic!("a quantity was expected: {row:?}");
+        };
+        assert_eq!(size.unit.symbol(), "mm");
+        assert!((size.value - expected).abs() < 0.05, "{size:?}");
+        assert!(size.uncertainty.is_some_and(|u| u > 0.0), "{size:?}");
+    }
 }
 
 #[test]
@@ -160,8 +166,14 @@ fn a_claim_about_a_size_is_decided_by_the_photograph() {
     };
     let (verdict, evidence) = claim("30 mm");
     assert_eq!(verdict, Some(Verdict::Holds));
-    assert!(evidence.contains(&"measure:m".to_string()), "{evidence:?}");
-    assert!(evidence.contains(&"photo:top".to_string()), "{evidence:?}");
+    assert!(
+        evidence.contains(&record::Place::measure("m")),
+        "{evidence:?}"
+    );
+    assert!(
+        evidence.contains(&record::Place::photo("top")),
+        "{evidence:?}"
+    );
     assert_eq!(claim("34 mm").0, Some(Verdict::Fails));
 }
 
@@ -253,12 +265,12 @@ fn measuring_again_uses_the_newer_and_tells_the_older() {
         width
             .source
             .evidence
-            .contains(&"measure:second".to_string())
+            .contains(&(&record::Place::measure("second")).into())
     );
     let found = answers(methods::geometry::examine, &dossier);
     let told = found[0].unused.join("\n");
     assert!(
-        told.contains("measures.first gave width 19.0")
+        told.contains("measure:first gave width 19.0")
             && told.contains("measured again as 'second'"),
         "{told}"
     );
@@ -294,5 +306,5 @@ fn a_height_is_corrected_for_or_its_effect_is_told() {
     let (mm, finding) = sides("");
     assert!((mm - 30.0).abs() < 0.05, "{mm}");
     let told = finding.assumptions.join("\n");
-    assert!(told.contains("measures.m: A top 5.0 mm above"), "{told}");
+    assert!(told.contains("measure:m: A top 5.0 mm above"), "{told}");
 }

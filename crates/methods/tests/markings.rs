@@ -85,10 +85,10 @@ fn a_sharp_marking_bears_out_what_was_read() {
             .all(|f| f.id.to_string() != "markings.identity/items.u1"),
         "{found:#?}"
     );
-    let Detail::Table { rows, .. } = &of(&found, "markings.identities").details[0] else {
+    let Detail::Table(table) = &of(&found, "markings.identities").details[0] else {
         panic!("a table was expected");
     };
-    assert_eq!(rows.len(), 1);
+    assert_eq!(table.rows.len(), 1);
 }
 
 #[test]
@@ -178,7 +178,7 @@ fn equal_markings_with_unlike_identities_contradict() {
     assert!(
         finding
             .evidence
-            .contains(&"items.u2.part.marking".to_string())
+            .contains(&record::Place::item("u2").at("part.marking"))
     );
     // An unsure character may be what tells them apart.
     let unsure = item(

@@ -313,7 +313,7 @@ fn scale_resolution() {
     near(scale.uncertainty(1.0) * 10.0, 0.288675, 5e-7);
 }
 
-/// Source: conventional values 1.2 and 8000 kg/m³ (OIML D 28, recalled); factors computed.
+/// Source: conventional values 1.2 and 8000 kg/m³ (OIML D 28:2004); factors computed.
 #[test]
 fn air_buoyancy() {
     for (density, factor) in [

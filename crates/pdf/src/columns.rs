@@ -20,10 +20,7 @@ pub(super) struct Setting {
 }
 
 /// Chooses the setting of a table.
-pub(super) fn setting<'a>(
-    headings: &[&'a str],
-    rows: impl Iterator<Item = Vec<&'a str>>,
-) -> Setting {
+pub(super) fn setting(headings: &[impl AsRef<str>], rows: &[Vec<impl AsRef<str>>]) -> Setting {
     let letters = |t: &str| t.lines().map(|l| l.chars().count()).max().unwrap_or(0);
     let word = |t: &str| {
         t.split_whitespace()
@@ -31,12 +28,12 @@ pub(super) fn setting<'a>(
             .max()
             .unwrap_or(0)
     };
-    let mut longest: Vec<usize> = headings.iter().map(|h| word(h).min(14)).collect();
-    let mut least: Vec<usize> = headings.iter().map(|h| word(h)).collect();
+    let mut longest: Vec<usize> = headings.iter().map(|h| word(h.as_ref()).min(14)).collect();
+    let mut least: Vec<usize> = headings.iter().map(|h| word(h.as_ref())).collect();
     for row in rows {
         for (at, cell) in row.iter().enumerate().take(headings.len()) {
-            longest[at] = longest[at].max(letters(cell).min(240));
-            least[at] = least[at].max(word(cell).min(24));
+            longest[at] = longest[at].max(letters(cell.as_ref()).min(240));
+            least[at] = least[at].max(word(cell.as_ref()).min(24));
         }
     }
     // Two letters of gap between columns.
@@ -76,7 +73,7 @@ mod tests {
 
     #[test]
     fn a_small_table_takes_what_it_needs() {
-        let s = setting(&["Item", "Mass / g"], [vec!["shell", "12.3"]].into_iter());
+        let s = setting(&["Item", "Mass / g"], &[vec!["shell", "12.3"]]);
         assert_eq!(
             s,
             Setting {
@@ -91,16 +88,13 @@ mod tests {
     fn long_texts_share_the_line_and_numbers_do_not() {
         let long =
             "a sentence of some length that has to be broken over several lines of the table";
-        let s = setting(
-            &["Claim", "g", "Why"],
-            [vec![long, "12.3", long]].into_iter(),
-        );
+        let s = setting(&["Claim", "g", "Why"], &[vec![long, "12.3", long]]);
         assert!(s.shares[0].is_some() && s.shares[1].is_none() && s.shares[2].is_some());
     }
 
     #[test]
     fn many_columns_turn_the_page() {
         let headings = ["a"; 11];
-        assert!(setting(&headings, std::iter::empty()).landscape);
+        assert!(setting(&headings, &[] as &[Vec<&str>]).landscape);
     }
 }

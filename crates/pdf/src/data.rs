@@ -6,9 +6,12 @@
 //! Every link in the data leads to an anchor that exists, since the typesetter refuses others.
 
 use super::{columns, finding, pictures};
+use methods::{Cell, Column};
+use record::Place;
 use report::words::clean;
 use report::{
-    Block, Document, PhotoRegion, Place, RowMark, Section, Table, finding_anchor, photo_anchor,
+    Block, Document, PhotoRegion, RowMark, Section, Table, Target, finding_anchor, photo_anchor,
+    place_words,
 };
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
@@ -59,7 +62,7 @@ fn cleaned(value: Value) -> Value {
 /// The anchors that the document really has, and the places of its evidence.
 pub(super) struct Anchors<'a> {
     known: BTreeSet<String>,
-    places: &'a BTreeMap<String, Place>,
+    places: &'a BTreeMap<Place, Target>,
 }
 
 impl<'a> Anchors<'a> {
@@ -102,23 +105,14 @@ impl<'a> Anchors<'a> {
         anchor.filter(|a| self.known.contains(*a))
     }
 
-    /// Returns a step as words and, where it is shown, the anchor.
-    pub(super) fn step(&self, step: &str) -> Value {
-        self.place(&format!("step:{step}"), step)
-    }
-
-    /// Returns a piece of evidence as words and, where it is shown, the anchor.
-    pub(super) fn evidence(&self, evidence: &str) -> Value {
-        self.place(evidence, evidence)
-    }
-
-    fn place(&self, key: &str, otherwise: &str) -> Value {
-        match self.places.get(key) {
-            Some(place) => json!({
-                "text": place.words,
-                "to": self.existing(Some(&place.anchor)),
+    /// Returns a place as words and, where it is shown, the anchor.
+    pub(super) fn place(&self, place: &Place) -> Value {
+        match self.places.get(place) {
+            Some(target) => json!({
+                "text": target.words,
+                "to": self.existing(Some(&target.anchor)),
             }),
-            None => json!({ "text": otherwise, "to": null }),
+            None => json!({ "text": place_words(place), "to": null }),
         }
     }
 }
@@ -227,30 +221,26 @@ impl Writer<'_> {
     }
 
     fn table(&mut self, table: &Table) -> Value {
-        let headings: Vec<&str> = table.columns.iter().map(|(h, _)| h.as_str()).collect();
+        let headings: Vec<String> = table.columns.iter().map(Column::text).collect();
         let seen_in = table.marks.iter().any(|m| !m.evidence.is_empty());
-        let setting = columns::setting(
-            &headings,
-            table
-                .rows
-                .iter()
-                .map(|r| r.iter().map(String::as_str).collect()),
-        );
+        let printed: Vec<Vec<String>> = table.printed().collect();
+        let setting = columns::setting(&headings, &printed);
         let nothing = RowMark::default();
-        let rows: Vec<Value> = table
-            .rows
+        let rows: Vec<Value> = printed
             .iter()
             .enumerate()
             .map(|(at, cells)| {
                 let mark = table.marks.get(at).unwrap_or(&nothing);
-                let mut cells = cells.clone();
-                cells.resize(table.columns.len(), String::new());
+                let verdict = table.rows[at].iter().find_map(|cell| match cell {
+                    Cell::Verdict { verdict } => Some(finding::verdict(*verdict)),
+                    _ => None,
+                });
                 json!({
                     "cells": cells,
                     "anchor": mark.anchor.as_deref().and_then(|a| self.once(a)),
                     "to": self.anchors.existing(mark.link.as_deref()),
-                    "verdict": mark.verdict.map(finding::verdict),
-                    "evidence": mark.evidence.iter().map(|e| self.anchors.evidence(e)).collect::<Vec<_>>(),
+                    "verdict": verdict,
+                    "evidence": mark.evidence.iter().map(|e| self.anchors.place(e)).collect::<Vec<_>>(),
                 })
             })
             .collect();
@@ -258,8 +248,8 @@ impl Writer<'_> {
             "kind": "table",
             "anchor": self.once(&table.id),
             "caption": table.caption,
-            "columns": table.columns.iter().zip(&setting.shares).map(|((heading, number), share)| {
-                json!({ "heading": heading, "number": number, "share": share })
+            "columns": table.columns.iter().zip(&headings).zip(&setting.shares).map(|((column, heading), share)| {
+                json!({ "heading": heading, "number": column.kind.is_number(), "share": share })
             }).collect::<Vec<_>>(),
             "seen_in": seen_in,
             "size": setting.size_pt,

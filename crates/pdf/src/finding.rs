@@ -4,11 +4,11 @@
 //! Not here: how anything looks; the finding's details, which follow as tables and drawings.
 
 use super::data::Anchors;
+use methods::basis::places;
 use methods::{Finding, Missing, Verdict};
 use quantity::{Figure, FigureInput};
-use report::digits::written;
 use report::verdict_words;
-use report::words::{Words as _, percent};
+use report::words::{Words as _, interval, percent, share};
 use serde_json::{Value, json};
 
 /// Inputs printed per figure; the rest is counted.
@@ -19,7 +19,7 @@ const EVIDENCE: usize = 10;
 /// Turns a finding into data.
 pub(super) fn data(f: &Finding, anchor: Option<String>, level: usize, anchors: &Anchors) -> Value {
     let mut evidence: Vec<Value> = Vec::new();
-    for piece in f.evidence.iter().map(|e| anchors.evidence(e)) {
+    for piece in f.evidence.iter().map(|e| anchors.place(e)) {
         if !evidence.contains(&piece) {
             evidence.push(piece);
         }
@@ -57,24 +57,11 @@ pub(super) fn verdict(verdict: Verdict) -> Value {
 }
 
 fn figure(figure: &Figure, anchors: &Anchors) -> Value {
-    let interval = figure.interval;
-    let known =
-        figure.standard_uncertainty > 0.0 && interval.low.is_finite() && interval.high.is_finite();
-    let bounds = known.then(|| {
-        format!(
-            "{} to {} {}",
-            written(interval.low, figure.standard_uncertainty),
-            written(interval.high, figure.standard_uncertainty),
-            figure.unit.symbol()
-        )
-        .trim_end()
-        .to_owned()
-    });
     json!({
         "name": figure.name,
         "text": figure.text,
-        "interval": bounds,
-        "coverage": percent(interval.probability),
+        "interval": interval(figure),
+        "coverage": percent(figure.interval.probability),
         "method": figure.method,
         "working": figure.working,
         "notes": figure.notes,
@@ -90,7 +77,7 @@ fn input(input: &FigureInput, anchors: &Anchors) -> Value {
         "origin": input.source.origin.words(),
         "note": input.source.note,
         "share": share(input.variance_share),
-        "evidence": input.source.evidence.iter().map(|e| anchors.evidence(e)).collect::<Vec<_>>(),
+        "evidence": places(&input.source.evidence).map(|e| anchors.place(&e)).collect::<Vec<_>>(),
     })
 }
 
@@ -98,31 +85,7 @@ fn missing(missing: &Missing, anchors: &Anchors) -> Value {
     json!({
         "measure": missing.measure,
         "resolution": missing.resolution,
-        "before": missing.before_step.as_ref().map(|step| anchors.step(step)),
+        "before": missing.before_step.as_ref().map(|step| anchors.place(step)),
         "late": missing.too_late,
     })
-}
-
-/// Writes a share of variance as whole percent.
-fn share(share: f64) -> String {
-    if !share.is_finite() || share <= 0.0 {
-        "–".to_owned()
-    } else if share < 0.005 {
-        "< 1 %".to_owned()
-    } else {
-        format!("{:.0} %", 100.0 * share)
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_share_is_whole_percent() {
-        assert_eq!(
-            (share(0.0), share(0.003), share(0.416)),
-            ("–".into(), "< 1 %".into(), "42 %".into())
-        );
-    }
 }

@@ -95,16 +95,36 @@ fn the_text_can_be_extracted_with_pages_captions_and_working() {
 fn strange_characters_and_empty_documents_do_no_harm() {
     let mut document = specimen::document(0);
     document.title = "\u{4e2d}\u{6587} \u{1f600} \u{0} \u{202e}".into();
-    document.sections[0]
-        .blocks
-        .push(Block::Paragraph(String::new()));
+    document.sections[0].blocks.push(Block::Paragraph(
+        "Ω ≥ 5 °C, µA, Łódź, ⎓ \u{1b}[31m end".into(),
+    ));
     document.sections[0].blocks.push(Block::List(Vec::new()));
-    assert!(pdf(&document).is_ok());
+    let strange = pdf(&document).unwrap();
+    if let Some(found) = extracted(&strange) {
+        // What no font has shows as a box. The reader used here still finds the characters, but for
+        // the first, which it takes for the box itself.
+        assert!(found.contains("\u{6587} \u{1f600} \u{fffd}"), "{found}");
+        // The sign of direct current is drawn, and reads as the letters for it.
+        assert!(found.contains("Ω ≥ 5 °C, µA, Łódź, DC"), "{found}");
+        assert!(found.contains("\u{fffd}[31m end"), "{found}");
+        assert!(!found.contains('\u{1b}') && !found.contains('\0'));
+        assert!(found.contains("Inside") && found.contains("Caution."));
+    }
     document.sections.clear();
     document.facts.clear();
     document.subtitle.clear();
     document.title.clear();
-    assert!(pdf(&document).is_ok());
+    let empty = pdf(&document).unwrap();
+    if let Some(found) = extracted(&empty) {
+        // One page that still says what must be said first.
+        assert!(
+            found.contains("Invented data for demonstration."),
+            "{found}"
+        );
+        assert!(!found.contains("Inside"), "{found}");
+        assert_eq!(found.matches('\u{c}').count(), 1, "{found}");
+    }
+    assert!(empty.len() < strange.len());
 }
 
 /// Extracts the text with `pdftotext`; says so and returns none where it is not installed.

@@ -15,7 +15,7 @@ fn no_method_is_missing_from_the_printed_report() {
     let mut findings = methods::examine(&dossier, &Known::default(), &goes_on).unwrap();
     // One finding of each method is enough to see whether it is set; typesetting all takes long.
     let mut met = std::collections::BTreeSet::new();
-    findings.findings.retain(|f| met.insert(f.method));
+    findings.findings.retain(|f| met.insert(f.method()));
     assert_eq!(met.len(), METHODS.len());
     let document = compose(&dossier, &findings, &Photographs::default());
     let bytes = pdf::pdf(&document).unwrap();

@@ -19,7 +19,7 @@ use std::time::Instant;
 const NAME: &str = "price";
 
 struct Line {
-    law: Distribution,
+    distribution: Distribution,
     quantity: f64,
 }
 
@@ -57,20 +57,20 @@ fn read(path: &str) -> Result<Vec<Line>, String> {
                 return Err(format!("{path}: '{line}' does not have four numbers"));
             };
             Ok(Line {
-                law: Distribution::Triangular { low, mode, high },
+                distribution: Distribution::Triangular { low, mode, high },
                 quantity,
             })
         })
         .collect()
 }
 
-fn input<'s>(sheet: &'s Sheet, law: Distribution, unit: &Unit) -> Term<'s> {
+fn input<'s>(sheet: &'s Sheet, distribution: Distribution, unit: &Unit) -> Term<'s> {
     let source = Source {
         origin: Origin::Estimated,
         evidence: Vec::new(),
         note: String::new(),
     };
-    sheet.input(Input::distributed(NAME, law, unit.clone(), source))
+    sheet.input(Input::distributed(NAME, distribution, unit.clone(), source))
 }
 
 fn build<'s>(sheet: &'s Sheet, lines: &[Line], unit: &Unit) -> Term<'s> {
@@ -86,7 +86,7 @@ fn build<'s>(sheet: &'s Sheet, lines: &[Line], unit: &Unit) -> Term<'s> {
     };
     let terms: Vec<Term<'s>> = lines
         .iter()
-        .map(|line| line.quantity * input(sheet, line.law, unit))
+        .map(|line| line.quantity * input(sheet, line.distribution, unit))
         .collect();
     sheet.sum(&terms) * (1.0 + input(sheet, overhead, unit)) / input(sheet, good, unit)
 }

@@ -388,7 +388,7 @@ impl Distribution {
     }
 }
 
-/// Returns the two shape parameters of the beta law behind PERT.
+/// Returns the two shape parameters of the beta distribution behind PERT.
 pub(crate) fn pert_shape(low: f64, mode: f64, high: f64, lambda: f64) -> (f64, f64) {
     let width = high - low;
     (
@@ -410,7 +410,7 @@ fn shifted(mean: f64, spread: f64, z: f64) -> f64 {
     }
 }
 
-/// Extends the lower half of a symmetric law, given as distance from the lower limit.
+/// Extends the lower half of a symmetric distribution, given as distance from the lower limit.
 fn mirrored(p: f64, low: f64, high: f64, from_low: impl Fn(f64) -> f64) -> f64 {
     if p <= 0.5 {
         low + from_low(p)
@@ -443,7 +443,7 @@ fn curvilinear_reach(p: f64, w: f64, d: f64) -> f64 {
     }
     let (inner, outer) = (w - d, w + d);
     if p >= 1.0 {
-        // The law is so thin there that the search below would end too early.
+        // The distribution is so thin there that the search below would end too early.
         return outer;
     }
     let at = |z: f64| {

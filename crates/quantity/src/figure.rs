@@ -1,10 +1,13 @@
-//! A result as plain data: value, uncertainty, interval, working, inputs. Serialisable, owned.
+//! A result as plain data: value, uncertainty, interval, working, inputs. Owned; written and read.
+//!
+//! Formats without infinite numbers, such as JSON, write null for them; it is read back as the
+//! infinity that belongs there.
 
-use crate::Unit;
-use serde::Serialize;
+use crate::{Locator, Unit};
+use serde::{Deserialize, Deserializer, Serialize};
 
 /// Where a number comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, serde::Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Origin {
     /// Read off a label, a package or an advertisement.
@@ -39,30 +42,34 @@ impl Origin {
 }
 
 /// Where one input comes from, in words and as places in the record.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Source {
     /// The kind of origin.
     pub origin: Origin,
-    /// Places in the record (`items.cell.capacity`), photographs (`photo:lid#label`), logs
-    /// (`log:charge.csv`), publications. Opaque to this crate.
-    pub evidence: Vec<String>,
+    /// Where it stands.
+    pub evidence: Vec<Locator>,
     /// A note for the reader; empty if none.
     pub note: String,
 }
 
 /// A coverage interval.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Interval {
     /// Coverage probability, 0 to 1.
     pub probability: f64,
     /// Lower end, in the figure's unit.
+    #[serde(deserialize_with = "or_least")]
     pub low: f64,
     /// Upper end, in the figure's unit.
+    #[serde(deserialize_with = "or_greatest")]
     pub high: f64,
 }
 
 /// One named input of a figure.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct FigureInput {
     /// Name in the formula.
     pub name: String,
@@ -75,13 +82,15 @@ pub struct FigureInput {
 }
 
 /// One result with everything a reader needs to check it. Numbers are in `unit`.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Figure {
     /// What it is ("energy").
     pub name: String,
     /// The value, in `unit`.
     pub value: f64,
     /// Standard uncertainty, in `unit` (of a difference); infinite where there is none.
+    #[serde(deserialize_with = "or_greatest")]
     pub standard_uncertainty: f64,
     /// Effective degrees of freedom (the next lower whole number, GUM G.4.1); `None` if infinite.
     /// The interval does not rest on them, see `docs/uncertainty.md`.
@@ -89,7 +98,6 @@ pub struct Figure {
     /// 95 % coverage interval.
     pub interval: Interval,
     /// The unit.
-    #[serde(serialize_with = "unit_as_text")]
     pub unit: Unit,
     /// Value ± standard uncertainty and unit as printed: `4.620 Wh ± 0.072 Wh`.
     pub text: String,
@@ -105,6 +113,12 @@ pub struct Figure {
     pub method: String,
 }
 
-fn unit_as_text<S: serde::Serializer>(unit: &Unit, s: S) -> Result<S::Ok, S::Error> {
-    s.serialize_str(unit.symbol())
+/// Reads a number, and null as the greatest.
+fn or_greatest<'de, D: Deserializer<'de>>(deserializer: D) -> Result<f64, D::Error> {
+    Ok(Option::deserialize(deserializer)?.unwrap_or(f64::INFINITY))
+}
+
+/// Reads a number, and null as the least.
+fn or_least<'de, D: Deserializer<'de>>(deserializer: D) -> Result<f64, D::Error> {
+    Ok(Option::deserialize(deserializer)?.unwrap_or(f64::NEG_INFINITY))
 }

@@ -4,12 +4,14 @@
 //! Out: values with standard uncertainty, distribution, sensitivities and the working as text.
 //! Not here: anything about teardowns; reading files; the clock.
 
+pub mod digits;
 mod dimension;
 mod distribution;
 mod figure;
 mod format;
 mod glyph;
 mod level;
+mod locator;
 mod quantity;
 mod sheet;
 mod special;
@@ -21,6 +23,7 @@ pub use distribution::{Distribution, DistributionError};
 pub use figure::{Figure, FigureInput, Interval, Origin, Source};
 pub use format::{format_measured, format_quantity};
 pub use level::LevelReference;
+pub use locator::Locator;
 pub use quantity::{ConvertError, Quantity};
 pub use sheet::{
     Accuracy, Input, Model, MonteCarlo, OpaqueModel, Propagation, Sampled, Sheet, SheetError, Term,

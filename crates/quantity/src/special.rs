@@ -1,7 +1,7 @@
-//! Quantiles and probabilities of the standard laws.
+//! Quantiles and probabilities of the standard distributions.
 //!
 //! In: probability and shape. Out: quantile or probability, quantiles of the
-//! normal law to 1e-14 relative, probabilities to 1e-10. Source: M. J. Wichura, "Algorithm AS 241: The percentage
+//! normal distribution to 1e-14 relative, probabilities to 1e-10. Source: M. J. Wichura, "Algorithm AS 241: The percentage
 //! points of the normal distribution", Applied Statistics 37 (1988) 477, routine PPND16.
 
 use statrs::distribution::{Beta, Continuous, ContinuousCDF, StudentsT};
@@ -143,7 +143,7 @@ pub(crate) fn t_probability(t: f64, nu: f64) -> f64 {
     if nu > 1e9 {
         return normal_probability(t);
     }
-    StudentsT::new(0.0, 1.0, nu).map_or(f64::NAN, |law| law.cdf(t))
+    StudentsT::new(0.0, 1.0, nu).map_or(f64::NAN, |distribution| distribution.cdf(t))
 }
 
 /// Returns the quantile of Student's t; `nu` may be infinite.
@@ -161,13 +161,13 @@ pub(crate) fn t_quantile(p: f64, nu: f64) -> f64 {
     if p <= 0.0 {
         return f64::NEG_INFINITY;
     }
-    let Ok(law) = StudentsT::new(0.0, 1.0, nu) else {
+    let Ok(distribution) = StudentsT::new(0.0, 1.0, nu) else {
         return f64::NAN;
     };
-    let mut t = law.inverse_cdf(p);
+    let mut t = distribution.inverse_cdf(p);
     for _ in 0..4 {
-        let slope = law.pdf(t);
-        let step = (law.cdf(t) - p) / slope;
+        let slope = distribution.pdf(t);
+        let step = (distribution.cdf(t) - p) / slope;
         if !step.is_finite() || step.abs() <= 1e-15 * t.abs() {
             break;
         }
@@ -182,20 +182,20 @@ pub(crate) fn beta_quantile(p: f64, a: f64, b: f64) -> f64 {
     if p <= 0.0 || p >= 1.0 {
         return p.clamp(0.0, 1.0);
     }
-    let Ok(law) = Beta::new(a, b) else {
+    let Ok(distribution) = Beta::new(a, b) else {
         return f64::NAN;
     };
     let (mut low, mut high) = (0.0_f64, 1.0_f64);
     let mut x = a / (a + b);
     // Newton steps kept inside a shrinking bracket.
     for _ in 0..200 {
-        let miss = law.cdf(x) - p;
+        let miss = distribution.cdf(x) - p;
         if miss < 0.0 {
             low = x
         } else {
             high = x
         }
-        let newton = x - miss / law.pdf(x);
+        let newton = x - miss / distribution.pdf(x);
         let next = if newton > low && newton < high {
             newton
         } else {

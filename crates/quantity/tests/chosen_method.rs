@@ -118,7 +118,7 @@ fn a_ratio_whose_divisor_can_be_zero_has_no_standard_uncertainty() {
     );
 }
 
-/// JCGM 101, 6.4.9.2: a t law with ν = 3; convolved with what is normal it is still a t law where
+/// JCGM 101, 6.4.9.2: a t distribution with ν = 3; convolved with what is normal it is still a t distribution where
 /// it dominates: 3.182 × 0.1.
 #[test]
 fn few_degrees_of_freedom() {
@@ -231,18 +231,18 @@ fn correlations_that_cannot_be_are_refused_with_the_reason() {
     assert!(error.contains("lognormal"), "{error}");
 }
 
-/// Three skewed PERT near a decision; their exact law by convolution on 20,000 cells.
+/// Three skewed PERT near a decision; their exact distribution by convolution on 20,000 cells.
 #[test]
 fn three_skewed_pert_near_a_decision() {
     let (low, mode, high) = (1.0, 1.1, 3.0);
-    let law = Distribution::Pert {
+    let distribution = Distribution::Pert {
         low,
         mode,
         high,
         lambda: 4.0,
     };
     let sheet = Sheet::new();
-    let terms = ["a", "b", "c"].map(|n| sheet.input(plain(n, law)));
+    let terms = ["a", "b", "c"].map(|n| sheet.input(plain(n, distribution)));
     let sum = sheet.sum(&terms);
     // Density x^α(1−x)^β with α = 4·0.05, β = 4·0.95.
     let cells = 1_000;

@@ -22,7 +22,7 @@ fn parameters(text: &str) -> impl Fn(&str) -> f64 {
     }
 }
 
-fn law(name: &str, text: &str) -> Distribution {
+fn distribution(name: &str, text: &str) -> Distribution {
     let p = parameters(text);
     match name {
         "uniform" => Distribution::Rectangular {
@@ -84,13 +84,13 @@ fn moments_and_quantiles_agree_with_the_table() {
     let mut rows = 0;
     for line in include_str!("published/distributions.csv").lines().skip(1) {
         let cells: Vec<&str> = line.split(',').collect();
-        let law = law(cells[0], cells[1]);
-        law.validate().unwrap();
-        printed(law.mean(), cells[2]);
-        printed(law.sd(), cells[3]);
-        printed(law.sd().powi(2), cells[4]);
+        let distribution = distribution(cells[0], cells[1]);
+        distribution.validate().unwrap();
+        printed(distribution.mean(), cells[2]);
+        printed(distribution.sd(), cells[3]);
+        printed(distribution.sd().powi(2), cells[4]);
         for (p, cell) in LEVELS.iter().zip(&cells[6..]) {
-            printed(law.quantile(*p), cell);
+            printed(distribution.quantile(*p), cell);
         }
         rows += 1;
     }
@@ -103,13 +103,13 @@ fn t_factors_agree_with_the_table() {
     for line in include_str!("published/student_t.csv").lines().skip(1) {
         let cells: Vec<&str> = line.split(',').collect();
         let (p, nu): (f64, f64) = (cells[0].parse().unwrap(), cells[1].parse().unwrap());
-        let law = Distribution::ScaledT {
+        let distribution = Distribution::ScaledT {
             mean: 0.0,
             scale: 1.0,
             degrees_of_freedom: nu,
         };
-        printed(law.quantile((1.0 + p) / 2.0), cells[2]);
-        printed(-law.quantile((1.0 - p) / 2.0), cells[2]);
+        printed(distribution.quantile((1.0 + p) / 2.0), cells[2]);
+        printed(-distribution.quantile((1.0 - p) / 2.0), cells[2]);
         rows += 1;
     }
     assert_eq!(rows, 168);
@@ -136,10 +136,12 @@ fn t_factors_agree_with_the_gum() {
     printed(t(0.99, 11.0), "3.11");
 }
 
-/// The coverage factor of a result that is one input, from the law's own quantiles.
+/// The coverage factor of a result that is one input, from the distribution's own quantiles.
 #[test]
 fn coverage_factors_by_shape() {
-    let k = |law: Distribution| (law.quantile(0.975) - law.mean()) / law.sd();
+    let k = |distribution: Distribution| {
+        (distribution.quantile(0.975) - distribution.mean()) / distribution.sd()
+    };
     printed(k(Distribution::Normal { mean: 3.0, sd: 0.5 }), "1.959964");
     printed(
         k(Distribution::Rectangular {
@@ -172,12 +174,12 @@ fn coverage_factors_by_shape() {
 /// JCGM 101:2008, 6.4.3: a rectangle with inexact limits; variance (b − a)²/12 + d²/9.
 #[test]
 fn inexact_limits() {
-    let law = Distribution::CurvilinearTrapezoid {
+    let distribution = Distribution::CurvilinearTrapezoid {
         low: -1.0e-6,
         high: 1.0e-6,
         inexactness: 0.1e-6,
     };
-    printed(law.sd() * 1e7, "5.783117");
+    printed(distribution.sd() * 1e7, "5.783117");
     let wide = Distribution::CurvilinearTrapezoid {
         low: -0.05,
         high: 0.05,
@@ -234,7 +236,7 @@ fn closed_forms() {
 
 #[test]
 fn impossible_parameters_are_named() {
-    let fault = |law: Distribution| law.validate().unwrap_err().to_string();
+    let fault = |distribution: Distribution| distribution.validate().unwrap_err().to_string();
     assert_eq!(
         fault(Distribution::Rectangular {
             low: 3.0,

@@ -211,8 +211,8 @@ fn run(threads: usize) -> MonteCarlo {
     }
 }
 
-/// Laws with a kurtosis of at most 3, so that sd/√(2n) bounds the error of the deviation.
-fn law() -> impl Strategy<Value = Distribution> {
+/// Distributions with a kurtosis of at most 3, so that sd/√(2n) bounds the error of the deviation.
+fn distribution() -> impl Strategy<Value = Distribution> {
     let limits = || (-5.0..5.0_f64, 0.1..4.0_f64);
     prop_oneof![
         limits().prop_map(|(mean, sd)| Distribution::Normal { mean, sd }),
@@ -237,13 +237,13 @@ proptest! {
 
     #[test]
     fn draws_of_a_straight_graph_agree_with_first_order(
-        summands in proptest::collection::vec((law(), -3.0..3.0_f64), 1..8), shift in -10.0..10.0_f64,
+        summands in proptest::collection::vec((distribution(), -3.0..3.0_f64), 1..8), shift in -10.0..10.0_f64,
     ) {
         let sheet = Sheet::new();
         let parts: Vec<Term<'_>> = summands
             .iter()
             .enumerate()
-            .map(|(i, (law, c))| *c * sheet.input(plain(&i.to_string(), *law)))
+            .map(|(i, (distribution, c))| *c * sheet.input(plain(&i.to_string(), *distribution)))
             .collect();
         let sum = sheet.sum(&parts) + shift;
         let found = sheet.propagate(&[sum]).unwrap();

@@ -65,12 +65,12 @@ fn additive_model() {
             ],
         ),
     ];
-    for (example, laws) in cases {
+    for (example, distributions) in cases {
         let [.., exact_u, _, _, low, high] = row(example, "")[..] else {
             panic!()
         };
         let sheet = Sheet::new();
-        let terms: Vec<Term<'_>> = laws
+        let terms: Vec<Term<'_>> = distributions
             .iter()
             .enumerate()
             .map(|(i, l)| sheet.input(plain(&format!("X{i}"), *l)))
@@ -100,11 +100,11 @@ fn dominant_rectangular_input_shapes_the_interval() {
         .iter()
         .enumerate()
         .map(|(i, u)| {
-            let law = Distribution::Rectangular {
+            let distribution = Distribution::Rectangular {
                 low: -three * u,
                 high: three * u,
             };
-            sheet.input(plain(&format!("X{i}"), law))
+            sheet.input(plain(&format!("X{i}"), distribution))
         })
         .collect();
     let figure = sheet.figure(sheet.sum(&terms)).unwrap();

@@ -1,5 +1,5 @@
 //! Figures and probabilities of random formulas, judged by plain sampling that shares nothing with
-//! the crate: generator, laws and evaluation are written here.
+//! the crate: generator, distributions and evaluation are written here.
 
 #![allow(
     clippy::disallowed_methods,
@@ -51,8 +51,8 @@ impl Chance {
             }
         }
     }
-    fn draw(&mut self, law: &Distribution) -> f64 {
-        match *law {
+    fn draw(&mut self, distribution: &Distribution) -> f64 {
+        match *distribution {
             Distribution::Normal { mean, sd } => mean + sd * self.bell(),
             Distribution::Rectangular { low, high } => self.between(low, high),
             Distribution::Triangular { low, mode, high } => {
@@ -177,8 +177,8 @@ impl Formula {
     }
 }
 
-/// Makes a law about a value near one, of a relative width that varies over two decades.
-fn law(chance: &mut Chance) -> Distribution {
+/// Makes a distribution about a value near one, of a relative width that varies over two decades.
+fn distribution(chance: &mut Chance) -> Distribution {
     let middle = chance.between(0.4, 2.5);
     let width = middle * 10f64.powf(chance.between(-2.3, -0.5));
     let (low, high) = (middle - width, middle + width);
@@ -230,14 +230,14 @@ struct Judgement {
 fn judge(seed: u64, draws: usize) -> Option<Judgement> {
     let mut chance = Chance(seed.wrapping_mul(0x2545_F491_4F6C_DD1D) ^ 0xA5A5);
     let count = 1 + chance.below(6) as usize;
-    let laws: Vec<Distribution> = (0..count).map(|_| law(&mut chance)).collect();
+    let distributions: Vec<Distribution> = (0..count).map(|_| distribution(&mut chance)).collect();
     let depth = 1 + chance.below(3) as u32;
     let formula = Formula::random(&mut chance, count, depth);
     let mut x = vec![0.0; count];
     let mut reference: Vec<f64> = (0..draws)
         .map(|_| {
-            for (x, law) in x.iter_mut().zip(&laws) {
-                *x = chance.draw(law);
+            for (x, distribution) in x.iter_mut().zip(&distributions) {
+                *x = chance.draw(distribution);
             }
             formula.value(&x)
         })
@@ -252,10 +252,10 @@ fn judge(seed: u64, draws: usize) -> Option<Judgement> {
         return None;
     }
     let sheet = Sheet::new();
-    let inputs: Vec<Term<'_>> = laws
+    let inputs: Vec<Term<'_>> = distributions
         .iter()
         .enumerate()
-        .map(|(k, law)| sheet.input(plain(&format!("x{k}"), *law)))
+        .map(|(k, distribution)| sheet.input(plain(&format!("x{k}"), *distribution)))
         .collect();
     let term = formula.term(&sheet, &inputs);
     let found = sheet.figure(term).ok()?;
@@ -276,7 +276,7 @@ fn judge(seed: u64, draws: usize) -> Option<Judgement> {
         probability,
         end,
         method: found.method,
-        formula: format!("{formula:?} {laws:?}"),
+        formula: format!("{formula:?} {distributions:?}"),
     })
 }
 

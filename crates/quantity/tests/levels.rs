@@ -21,11 +21,16 @@ fn unit(symbol: &str) -> Unit {
 
 /// An input of known value and standard uncertainty 0.5.
 fn level<'s>(sheet: &'s Sheet, name: &str, value: f64, symbol: &str) -> Term<'s> {
-    let law = Distribution::Normal {
+    let distribution = Distribution::Normal {
         mean: value,
         sd: 0.5,
     };
-    sheet.input(Input::distributed(name, law, unit(symbol), source()))
+    sheet.input(Input::distributed(
+        name,
+        distribution,
+        unit(symbol),
+        source(),
+    ))
 }
 
 /// Demands a refusal that names both sides.

@@ -8,7 +8,7 @@ use quantity::{Distribution, MonteCarlo, Sampled, Sheet, SheetError};
 use std::f64::consts::PI;
 use support::{close, normal, plain, printed, within};
 
-const LAWS: [Distribution; 11] = [
+const DISTRIBUTIONS: [Distribution; 11] = [
     Distribution::Exact { value: 3.0 },
     Distribution::Normal { mean: 2.0, sd: 0.3 },
     Distribution::Rectangular {
@@ -75,7 +75,7 @@ fn bits(sampled: &Sampled) -> Vec<u64> {
 #[test]
 fn answers_do_not_depend_on_the_number_of_threads() {
     let sheet = Sheet::new();
-    let inputs: Vec<_> = LAWS
+    let inputs: Vec<_> = DISTRIBUTIONS
         .iter()
         .enumerate()
         .map(|(i, l)| sheet.input(plain(&i.to_string(), *l)))
@@ -103,8 +103,8 @@ fn answers_do_not_depend_on_the_number_of_threads() {
 #[test]
 fn kept_draws_and_counted_draws_agree() {
     let sheet = Sheet::new();
-    let x = sheet.input(plain("x", LAWS[9]));
-    let y = sheet.input(plain("y", LAWS[1]));
+    let x = sheet.input(plain("x", DISTRIBUTIONS[9]));
+    let y = sheet.input(plain("y", DISTRIBUTIONS[1]));
     let kept = sheet
         .monte_carlo(x * y, settings(100_000, 2, true))
         .unwrap();
@@ -129,14 +129,14 @@ fn kept_draws_and_counted_draws_agree() {
     assert!(a.1 - a.0 <= counted.symmetric(0.9).1 - counted.symmetric(0.9).0);
 }
 
-/// Every law drawn alone, inside a sum, and correlated (by a coefficient of nought or one)
+/// Every distribution drawn alone, inside a sum, and correlated (by a coefficient of nought or one)
 /// reproduces its own quantiles.
 #[test]
 fn draws_follow_the_distributions() {
     const DRAWS: u64 = 200_000;
-    for law in LAWS {
+    for distribution in DISTRIBUTIONS {
         let sheet = Sheet::new();
-        let x = sheet.input(plain("x", law));
+        let x = sheet.input(plain("x", distribution));
         let zero = sheet.input(plain(
             "zero",
             Distribution::Rectangular {
@@ -145,7 +145,7 @@ fn draws_follow_the_distributions() {
             },
         ));
         let correlated = Sheet::new();
-        let c = correlated.input(plain("c", law));
+        let c = correlated.input(plain("c", distribution));
         let other = correlated.input(normal("other", 0.0, 1e-9));
         correlated.correlate(c, other, 0.3);
         for sampled in [
@@ -157,18 +157,26 @@ fn draws_follow_the_distributions() {
                 .monte_carlo(c + other, settings(DRAWS, 2, false))
                 .unwrap(),
         ] {
-            let scale = if law.sd() > 0.0 { law.sd() } else { 1.0 };
+            let scale = if distribution.sd() > 0.0 {
+                distribution.sd()
+            } else {
+                1.0
+            };
             within(
                 sampled.mean,
-                law.mean(),
+                distribution.mean(),
                 5.0 * scale / (DRAWS as f64).sqrt() + 1e-8,
             );
-            within(sampled.sd, law.sd(), 0.02 * scale);
-            if law.sd() > 0.0 {
+            within(sampled.sd, distribution.sd(), 0.02 * scale);
+            if distribution.sd() > 0.0 {
                 for p in [0.05, 0.25, 0.5, 0.75, 0.95] {
                     // Five standard errors of an estimated probability.
                     let error = 5.0 * (p * (1.0 - p) / DRAWS as f64).sqrt();
-                    within(sampled.probability_at_most(law.quantile(p)), p, error);
+                    within(
+                        sampled.probability_at_most(distribution.quantile(p)),
+                        p,
+                        error,
+                    );
                 }
             }
         }

@@ -17,11 +17,11 @@ fn unit(symbol: &str) -> Unit {
 /// A normal input, value and standard uncertainty in `symbol`.
 fn input<'s>(sheet: &'s Sheet, name: &str, value: f64, u: f64, symbol: &str) -> Term<'s> {
     let unit = unit(symbol);
-    let law = Distribution::Normal {
+    let distribution = Distribution::Normal {
         mean: unit.to_si(value),
         sd: u * unit.factor(),
     };
-    sheet.input(Input::distributed(name, law, unit, source()))
+    sheet.input(Input::distributed(name, distribution, unit, source()))
 }
 
 #[track_caller]

@@ -12,6 +12,8 @@ mod put;
 mod rename;
 mod spot;
 mod state;
+mod undo;
+mod units;
 
 use crate::edit::{Applied, Edit, EditError, Position};
 use crate::grammar::{Kind, ROOT, Table};
@@ -90,15 +92,15 @@ impl Draft {
     /// [`EditError`] says why it is refused.
     pub fn apply(&mut self, edit: &Edit) -> Result<Applied, EditError> {
         let (at, after) = self.edited(edit)?;
-        let inverse = patch::inverse(&self.text, &after);
-        let text = after.text;
-        if let Err(error) = text.parse::<DocumentMut>() {
+        if let Err(error) = after.text.parse::<DocumentMut>() {
             return Err(EditError::Layout {
                 at,
                 why: error.message().to_string(),
             });
         }
-        self.text = text;
+        let view = View::of(self.grammar, &after.text);
+        let inverse = undo::inverse(&self.text, &after, &view);
+        self.text = after.text;
         Ok(Applied {
             inverse: Edit::Restore {
                 at: at.clone(),
@@ -127,7 +129,7 @@ impl Draft {
             }
             Edit::Move { at, position } => entries::shift(&view, at, position),
             Edit::Rename { at, to } => rename::rename(&view, at, to),
-            Edit::Restore { at, text } => Ok((at.clone(), patch::restore(&self.text, at, text)?)),
+            Edit::Restore { at, text } => Ok((at.clone(), undo::restore(&view, at, text)?)),
         }
     }
 

@@ -96,12 +96,51 @@ pub enum NewName {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Splice {
-    /// Byte of the present text at which `old` stands.
-    pub from: usize,
+    /// Where it stands.
+    pub at: Tie,
     /// What has to stand there.
     pub old: String,
     /// What takes its place.
     pub new: String,
+}
+
+/// Where a piece of text stands, by the addresses of statements (or of entries and tables in line), so
+/// that it is found again after other edits.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Tie {
+    /// The piece begins so many bytes from the start of a unit that is in it.
+    At {
+        /// The brackets that it stands in; empty for none.
+        within: String,
+        /// The unit.
+        unit: Mark,
+    },
+    /// No unit is in the piece; it stands between two.
+    Between {
+        /// The brackets that it stands in; empty for none.
+        within: String,
+        /// The unit that ends in front of it, and how many bytes before it begins.
+        after: Option<Mark>,
+        /// The unit that begins behind it; the offset is negative, or 0.
+        before: Option<Mark>,
+        /// Bytes from the start of what it stands in, for want of units.
+        from: usize,
+        /// The header that it stands under, and which of several with the same address.
+        under: Option<(String, usize)>,
+    },
+}
+
+/// A number of bytes from a unit of the text.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Mark {
+    /// The address of the unit, as a place is printed.
+    pub unit: String,
+    /// Which of several units with the same address, from 0.
+    pub number: usize,
+    /// Bytes.
+    pub offset: isize,
 }
 
 /// What came of an edit.
@@ -109,7 +148,8 @@ pub struct Splice {
 pub struct Applied {
     /// Where what was edited is found now; for something removed, where it was.
     pub at: Place,
-    /// The edit that gives the text back byte for byte. Later edits have to be undone first.
+    /// The edit that undoes it. Where later edits were undone first it gives the text back byte for
+    /// byte; where others stay, it is made all the same, unless they changed the same entry.
     pub inverse: Edit,
 }
 
@@ -159,6 +199,14 @@ pub enum EditError {
         /// What stands there at present; `null` for nothing.
         present: Json,
     },
+    /// The edit cannot be undone any more.
+    #[error("{at} was changed meanwhile: {why}")]
+    Meanwhile {
+        /// What the edit was about.
+        at: Place,
+        /// What is otherwise by now.
+        why: String,
+    },
     /// The id or name is taken already.
     #[error("{at} is there already")]
     Taken {
@@ -179,6 +227,23 @@ pub enum EditError {
         /// What the parser says.
         why: String,
     },
+}
+
+impl EditError {
+    /// Returns the place that it is about, if that is one of the format.
+    pub fn place(&self) -> Option<&Place> {
+        match self {
+            Self::NoPlace(_) | Self::BadId { .. } => None,
+            Self::NothingThere { at }
+            | Self::WrongPlace { at, .. }
+            | Self::WrongValue { at, .. }
+            | Self::UnknownKey { at, .. }
+            | Self::Changed { at, .. }
+            | Self::Meanwhile { at, .. }
+            | Self::Taken { at }
+            | Self::Layout { at, .. } => Some(at),
+        }
+    }
 }
 
 /// Tells `null` from nothing given.

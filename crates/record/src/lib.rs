@@ -42,7 +42,7 @@ pub use content::{Content, LOOKED_AT, content_of};
 pub use count::Count;
 pub use dossier::Dossier;
 pub use draft::{Draft, Missing, State};
-pub use edit::{Applied, Edit, EditError, NewName, Position, Splice};
+pub use edit::{Applied, Edit, EditError, Mark, NewName, Position, Splice, Tie};
 pub use files::{AnyFile, Files, Look};
 pub use item::{
     CellCondition, CellFacts, Certainty, Fastener, Identity, Item, ItemKind, PartFacts,

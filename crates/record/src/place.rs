@@ -13,6 +13,7 @@
 //! `photo:ID`, `photo:ID#REGION`, `reading:ID`, `measure:ID`, `label:ID`. Outside the record are
 //! `log:FILE`, `url:https://…` and `text:…` (a publication in words).
 
+mod locator;
 mod made;
 mod read;
 mod resolve;
@@ -21,6 +22,7 @@ mod thing;
 use crate::grammar::{Ids, Kind, ROOT, Table};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use std::fmt::{self, Write as _};
+use std::sync::Arc;
 
 pub use read::PlaceError;
 pub use resolve::{RecordPlaces, TextPlaces};
@@ -51,8 +53,9 @@ pub struct Place(pub(crate) Address);
 
 #[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub(crate) enum Address {
-    /// The path of keys and entries from the top of the text.
-    Record(Vec<Segment>),
+    /// The path of keys and entries from the top of the text; shared, as one place stands in the
+    /// evidence of many findings.
+    Record(Arc<Vec<Segment>>),
     /// A file inside `logs/`.
     Log(String),
     /// An address on the web.
@@ -96,6 +99,11 @@ fn is_bare(text: &str) -> bool {
 }
 
 impl Place {
+    /// Makes the place at the end of a path.
+    pub(crate) fn of(segments: Vec<Segment>) -> Self {
+        Self(Address::Record(Arc::new(segments)))
+    }
+
     /// Returns the path in the record; `None` for what lies outside.
     pub(crate) fn segments(&self) -> Option<&[Segment]> {
         match &self.0 {
@@ -129,13 +137,13 @@ impl Place {
         let last = segments
             .iter()
             .rposition(|s| matches!(s, Segment::Entry(_)))?;
-        Some(Self(Address::Record(segments[..=last].to_vec())))
+        Some(Self::of(segments[..=last].to_vec()))
     }
 
     /// Returns the place one step up; `None` at the top and outside the record.
     pub fn parent(&self) -> Option<Self> {
         let (_, above) = self.segments()?.split_last()?;
-        Some(Self(Address::Record(above.to_vec())))
+        Some(Self::of(above.to_vec()))
     }
 
     /// Returns whether it is `other` or lies inside it.
@@ -143,6 +151,36 @@ impl Place {
         match (self.segments(), other.segments()) {
             (Some(mine), Some(theirs)) => mine.starts_with(theirs),
             _ => self == other,
+        }
+    }
+
+    /// Returns the id of the innermost entry that it is or lies in, or the first of the values that tell
+    /// it apart: `lamp` of `items.lamp.part.marking`.
+    pub fn entry_id(&self) -> Option<&str> {
+        let mut segments = self.segments()?.iter().rev();
+        segments.find_map(|s| match s {
+            Segment::Entry(name) => name.fields.first().map(String::as_str),
+            Segment::Key(_) => None,
+        })
+    }
+
+    /// Returns the keys and names that lead from a place above down to it: `part`, `marking` from
+    /// `items.lamp` to `items.lamp.part.marking`; nothing where it does not lie inside.
+    pub fn names_below(&self, above: &Self) -> Vec<&str> {
+        let paths = self.segments().zip(above.segments());
+        let rest = paths.and_then(|(mine, theirs)| mine.strip_prefix(theirs));
+        let names = rest.unwrap_or_default().iter().flat_map(|s| match s {
+            Segment::Key(key) => std::slice::from_ref(key),
+            Segment::Entry(name) => &name.fields[..],
+        });
+        names.map(String::as_str).collect()
+    }
+
+    /// Returns what stands outside the record: a file name, an address, a publication.
+    pub fn outside(&self) -> Option<&str> {
+        match &self.0 {
+            Address::Record(_) => None,
+            Address::Log(words) | Address::Page(words) | Address::Publication(words) => Some(words),
         }
     }
 
@@ -180,7 +218,7 @@ impl Place {
     pub fn top_entry(&self) -> Option<Self> {
         match self.segments()? {
             [list, entry @ Segment::Entry(_), ..] => {
-                Some(Self(Address::Record(vec![list.clone(), entry.clone()])))
+                Some(Self::of(vec![list.clone(), entry.clone()]))
             }
             _ => None,
         }

@@ -10,6 +10,7 @@ use std::ops::Range;
 
 /// One fault in a dossier, or in the folder it lies in.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub struct Problem {
     /// The file, as given by the caller.
     pub file: String,

@@ -261,24 +261,32 @@ fn an_edit_that_expects_another_value_is_refused_with_the_present_one() {
 }
 
 #[test]
-fn an_inverse_is_data_and_is_refused_once_the_text_moved_on() {
+fn an_inverse_is_data_and_is_refused_once_the_same_was_changed() {
     let mut draft = draft(TEXT);
     let first = edit(
         &mut draft,
         json!({"do": "set", "at": "product.name", "new": "Glimm 3"}),
     );
+    let tie =
+        json!({"at": {"within": "", "unit": {"unit": "product.name", "number": 0, "offset": 0}}});
+    let line = TEXT.lines().find(|l| l.contains("Glimm 2")).unwrap();
     assert_eq!(
         serde_json::to_value(&first.inverse).unwrap(),
-        json!({"do": "restore", "at": "product.name", "text": [
-            {"from": TEXT.find("\"Glimm 2\"").unwrap(), "old": "\"Glimm 3\"", "new": "\"Glimm 2\""}
-        ]})
+        json!({"do": "restore", "at": "product.name", "text": [{
+            "at": tie,
+            "old": format!("{}\n", line.replace("Glimm 2", "Glimm 3")),
+            "new": format!("{line}\n"),
+        }]})
     );
     edit(
         &mut draft,
         json!({"do": "set", "at": "product.name", "new": "Glimm 4"}),
     );
     let error = draft.apply(&first.inverse).unwrap_err();
-    assert!(matches!(error, EditError::Changed { .. }), "{error}");
+    assert_eq!(
+        error.to_string(),
+        "product.name was changed meanwhile: product.name is written otherwise by now"
+    );
 }
 
 #[test]

@@ -3,38 +3,61 @@
 //! In: findings. Out: text after RFC 4180 (comma, CRLF, quotes where needed), UTF-8, one heading
 //! row. Not here: choosing which parts there are (`methods`).
 
-use catalogue::disarmed;
-use methods::{Detail, Findings, PartRow};
+use crate::words::Words as _;
+use catalogue::escaped_formula;
+use methods::{Between, Cell, Column, Detail, Findings, PartRow};
 
-/// Headings, in the order of [`fields`].
-pub(crate) const PART_HEADINGS: [&str; 14] = [
-    "item",
-    "name",
-    "kind",
-    "on",
-    "count",
-    "role",
-    "marking",
-    "package",
-    "identity",
-    "maker",
-    "certainty",
-    "probability",
-    "ratings",
-    "evidence",
-];
+/// One column of the parts list.
+pub(crate) struct PartColumn {
+    /// Its heading, as it stands in the file.
+    pub(crate) column: Column,
+    /// What a part has there.
+    pub(crate) cell: fn(&PartRow) -> Cell,
+}
 
-/// Returns the parts list of the findings as CSV.
+/// Returns the columns of the parts list.
+pub(crate) fn part_columns() -> Vec<PartColumn> {
+    let of = |column, cell| PartColumn { column, cell };
+    vec![
+        of(Column::words("item"), |p| Cell::words(&p.item)),
+        of(Column::words("name"), |p| Cell::words(&p.name)),
+        of(Column::words("kind"), |p| Cell::words(p.kind.words())),
+        of(Column::words("on"), |p| Cell::words(&p.on)),
+        of(Column::count("count"), |p| Cell::count(p.count)),
+        of(Column::words("role"), |p| Cell::words(&p.role)),
+        of(Column::words("marking"), |p| Cell::words(&p.marking)),
+        of(Column::words("package"), |p| Cell::words(&p.package)),
+        of(Column::words("identity"), |p| Cell::words(&p.identity)),
+        of(Column::words("maker"), |p| Cell::words(&p.maker)),
+        of(Column::words("certainty"), |p| {
+            Cell::text(p.certainty.map(|c| c.words()).as_ref())
+        }),
+        of(Column::probability("probability"), |p| {
+            p.probability.map_or(Cell::Nothing, Cell::probability)
+        }),
+        of(Column::words("ratings"), |p| p.ratings.clone()),
+        of(Column::words("evidence"), |p| {
+            Cell::list(
+                p.evidence.iter().map(|e| Cell::words(e.to_string())),
+                Between::Semicolon,
+            )
+        }),
+    ]
+}
+
+/// Returns the parts list of the findings as CSV, each cell as every output prints it.
 ///
 /// A field that a spreadsheet program would take for a formula gets an apostrophe in front.
 pub fn parts_csv(findings: &Findings) -> String {
     let mut writer = ::csv::WriterBuilder::new()
         .terminator(::csv::Terminator::CRLF)
         .from_writer(Vec::new());
+    let columns = part_columns();
     // Writing to memory cannot fail, and every row has as many fields as the heading.
-    let _ = writer.write_record(PART_HEADINGS);
+    let _ = writer.write_record(columns.iter().map(|c| c.column.text()));
     for row in part_rows(findings) {
-        let _ = writer.write_record(fields(row).iter().map(|field| disarmed(field).into_owned()));
+        let printed = columns.iter().map(|c| c.column.print(&(c.cell)(row)));
+        let _ = writer.write_record(printed.map(|field| escaped_formula(&field).into_owned()));
     }
     let bytes = writer.into_inner().unwrap_or_default();
     String::from_utf8(bytes).unwrap_or_default()
@@ -42,37 +65,9 @@ pub fn parts_csv(findings: &Findings) -> String {
 
 /// Returns the rows of every parts list in the findings.
 pub(crate) fn part_rows(findings: &Findings) -> impl Iterator<Item = &PartRow> {
-    findings
-        .findings
-        .iter()
-        .flat_map(|f| &f.details)
-        .flat_map(|detail| match detail {
-            Detail::Parts { rows } => rows.as_slice(),
-            Detail::Masses { .. }
-            | Detail::Power(_)
-            | Detail::Steps { .. }
-            | Detail::Marks { .. }
-            | Detail::Table { .. } => &[],
-        })
-}
-
-/// Returns the fields of a part.
-pub(crate) fn fields(row: &PartRow) -> [String; 14] {
-    [
-        row.item.clone(),
-        row.name.clone(),
-        row.kind.clone(),
-        row.on.clone(),
-        row.count.to_string(),
-        row.role.clone(),
-        row.marking.clone(),
-        row.package.clone(),
-        row.identity.clone(),
-        row.maker.clone(),
-        row.certainty.clone(),
-        row.probability
-            .map_or_else(String::new, |p| format!("{p:.3}")),
-        row.ratings.clone(),
-        row.evidence.join("; "),
-    ]
+    let details = findings.findings.iter().flat_map(|f| &f.details);
+    details.flat_map(|detail| match detail {
+        Detail::Parts { rows } => rows.as_slice(),
+        _ => &[],
+    })
 }

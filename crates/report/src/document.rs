@@ -6,7 +6,8 @@
 
 use crate::words::Words as _;
 use callout::Trace;
-use methods::{Finding, FindingId, Verdict};
+use methods::{Cell, Column, Finding, FindingId, Verdict};
+use record::{Place, Thing};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -23,9 +24,9 @@ pub struct Document {
     pub notices: Vec<String>,
     /// Sections in the order of the day.
     pub sections: Vec<Section>,
-    /// Evidence as written in the record or in a finding, and where this document shows it.
-    /// Evidence that is not shown (publications, log files) has no entry.
-    pub places: BTreeMap<String, Place>,
+    /// Places that findings and rows rest on, and where this document shows them. What is not shown
+    /// (publications, log files) has no entry.
+    pub places: BTreeMap<Place, Target>,
 }
 
 impl Document {
@@ -57,9 +58,9 @@ impl Document {
     }
 }
 
-/// Where a piece of evidence stands in the document.
+/// Where the document shows a place of the record.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Place {
+pub struct Target {
     /// Anchor of a section, row, photograph, region, drawing or finding of the same document.
     pub anchor: String,
     /// Words for the link ("photograph: lid, inside").
@@ -148,10 +149,10 @@ pub struct Table {
     pub id: String,
     /// Caption.
     pub caption: String,
-    /// Columns: heading with unit, and whether it holds numbers.
-    pub columns: Vec<(String, bool)>,
+    /// Columns.
+    pub columns: Vec<Column>,
     /// Rows.
-    pub rows: Vec<Vec<String>>,
+    pub rows: Vec<Vec<Cell>>,
     /// What belongs to each row as a whole: as many as rows, or none at all.
     pub marks: Vec<RowMark>,
 }
@@ -163,11 +164,40 @@ pub struct RowMark {
     pub anchor: Option<String>,
     /// Anchor that the first cell leads to.
     pub link: Option<String>,
-    /// The verdict that a cell of this row names in words ([`verdict_words`]).
-    pub verdict: Option<Verdict>,
+    /// Depth in a tree, 0 for the root: the first cell is moved to the right.
+    pub depth: usize,
     /// Evidence of the row; shown as a further column "Seen in" if any row of the table has some.
-    pub evidence: Vec<String>,
+    pub evidence: Vec<Place>,
 }
+
+/// Returns the words for a place that the document does not show.
+pub fn place_words(place: &Place) -> String {
+    match (place.thing(), place.outside()) {
+        (Thing::Log, Some(file)) => format!("log file {file}"),
+        (_, Some(words)) => words.trim().to_string(),
+        (Thing::Step, None) => place.entry_id().map_or(place.to_string(), str::to_string),
+        (_, None) => place.to_string(),
+    }
+}
+
+impl Table {
+    /// Returns the cells of every row as printed, the tree of the first ones visible: an em space
+    /// per level, which every output keeps.
+    pub fn printed(&self) -> impl Iterator<Item = Vec<String>> {
+        self.rows.iter().enumerate().map(|(at, row)| {
+            let cells = self.columns.iter().zip(row);
+            let mut printed: Vec<String> = cells.map(|(column, cell)| column.print(cell)).collect();
+            let depth = self.marks.get(at).map_or(0, |mark| mark.depth);
+            if let Some(first) = printed.first_mut() {
+                first.insert_str(0, &"\u{2003}".repeat(depth.min(DEEPEST)));
+            }
+            printed
+        })
+    }
+}
+
+/// Deeper levels of a tree are not moved further.
+const DEEPEST: usize = 8;
 
 /// Returns the words of a verdict as printed everywhere.
 pub fn verdict_words(verdict: Verdict) -> &'static str {

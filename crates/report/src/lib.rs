@@ -6,7 +6,6 @@
 
 mod compose;
 mod csv;
-pub mod digits;
 mod document;
 mod html;
 mod json;
@@ -21,11 +20,11 @@ mod xlsx;
 pub use compose::{Named, compose, named, pixels_per_mm};
 pub use csv::parts_csv;
 pub use document::{
-    Block, Document, PhotoRegion, Place, RowMark, Section, Table, anchor, finding_anchor,
-    photo_anchor, verdict_words,
+    Block, Document, PhotoRegion, RowMark, Section, Table, Target, anchor, finding_anchor,
+    photo_anchor, place_words, verdict_words,
 };
 pub use html::html;
-pub use json::json;
+pub use json::{FindingsError, json, read_findings};
 pub use marked::{Marked, Tone};
 pub use photographs::{Photographs, media_type, pixel_size};
 pub use schema::findings_schema;

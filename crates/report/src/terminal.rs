@@ -10,6 +10,8 @@ use crate::verdict_words;
 use crate::words::{counted, percent};
 use methods::{Finding, Findings, METHODS, Section, Verdict};
 use record::{Dossier, steers, visible};
+use std::borrow::Cow;
+use textwrap::{Options, WordSeparator, WordSplitter, WrapAlgorithm};
 use unicode_width::UnicodeWidthStr as _;
 
 /// The summary stays one or two screens long.
@@ -135,7 +137,7 @@ impl Page {
         // Claims stand above, with their figures.
         for entry in METHODS.iter().filter(|m| m.section != Section::Claims) {
             let method = entry.method;
-            let of_method = findings.findings.iter().filter(|f| f.method == method);
+            let of_method = findings.findings.iter().filter(|f| f.method() == method);
             let figures = of_method.filter_map(|f| Some((f, f.figures.first()?)));
             rows.extend(figures.take(FIGURES_PER_METHOD).map(|(f, figure)| {
                 (
@@ -173,7 +175,7 @@ impl Page {
             let own = findings
                 .findings
                 .iter()
-                .filter(|f| f.method == entry.method);
+                .filter(|f| f.method() == entry.method);
             let own: Vec<&Finding> = own.collect();
             let found = counted(own.len(), "finding", "findings");
             let judged: Vec<&Finding> = own.into_iter().filter(|f| f.verdict.is_some()).collect();
@@ -198,8 +200,9 @@ impl Page {
             match (missing.too_late, &missing.before_step) {
                 (true, _) => text += " (too late for this piece)",
                 (false, Some(step)) => {
-                    let number = dossier.steps.iter().position(|s| s.id == *step);
-                    let number = number.map_or_else(|| plain(step), |n| (n + 1).to_string());
+                    let number = crate::compose::step_number(dossier, step);
+                    let unknown = || plain(&crate::place_words(step));
+                    let number = number.map_or_else(unknown, |n| n.to_string());
                     text += &format!(" (before step {number})");
                 }
                 (false, None) => {}
@@ -253,38 +256,23 @@ fn shape(verdict: Verdict) -> char {
 /// Returns text as one line; what would steer a terminal is written out here already, so that lines keep their
 /// width.
 fn plain(text: &str) -> String {
-    let folds = |c: char| c.is_whitespace() && (!steers(c) || matches!(c, '\n' | '\r' | '\t'));
+    let glues = |c: char| matches!(c, '\u{a0}' | '\u{202f}');
+    let folds =
+        |c: char| c.is_whitespace() && !glues(c) && (!steers(c) || matches!(c, '\n' | '\r' | '\t'));
     let words: Vec<&str> = text.split(folds).filter(|word| !word.is_empty()).collect();
     visible(&words.join(" "))
 }
 
-/// Breaks text into lines of at most `width` columns; words that are too wide are broken.
-fn wrap(text: &str, width: usize) -> Vec<String> {
-    let mut lines = Vec::new();
-    let mut line = String::new();
-    // Only plain spaces break: a number stays with its unit where the writer glued them.
-    for word in text.split(' ').filter(|w| !w.is_empty()) {
-        if !line.is_empty() && line.width() + 1 + word.width() > width {
-            lines.push(std::mem::take(&mut line));
-        }
-        if !line.is_empty() {
-            line.push(' ');
-        }
-        if word.width() <= width {
-            line.push_str(word);
-            continue;
-        }
-        for c in word.chars() {
-            if format!("{line}{c}").width() > width && !line.is_empty() {
-                lines.push(std::mem::take(&mut line));
-            }
-            line.push(c);
-        }
-    }
-    if !line.is_empty() {
-        lines.push(line);
-    }
-    lines
+/// Breaks text into lines of at most `width` columns; words that are too wide are broken. Only plain
+/// spaces break: a number stays with its unit where the writer glued them.
+fn wrap(text: &str, width: usize) -> Vec<Cow<'_, str>> {
+    let options = Options::new(width)
+        .word_separator(WordSeparator::AsciiSpace)
+        .word_splitter(WordSplitter::NoHyphenation)
+        .wrap_algorithm(WrapAlgorithm::FirstFit);
+    // Nothing takes no line.
+    let lines = textwrap::wrap(text, options);
+    lines.into_iter().filter(|line| !line.is_empty()).collect()
 }
 
 #[cfg(test)]

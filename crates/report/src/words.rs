@@ -1,58 +1,39 @@
-//! How reports write probabilities, numbers with their uncertainty, and text from the record.
+//! How reports write intervals, shares and text from the record.
 //!
-//! In: numbers, text. Out: text. Not here: the words of kinds and counts (`methods::words`).
+//! In: figures, text. Out: text. Not here: the words of kinds, counts and probabilities
+//! (`methods::words`); cells of tables (`methods::Column::print`).
 
-pub use methods::words::{Words, counted};
+use quantity::{Figure, digits};
 
-/// Writes a probability the way a reader can use: never 0 % or 100 %.
-pub fn percent(probability: f64) -> String {
-    let p = probability * 100.0;
-    if !p.is_finite() {
-        "unknown".into()
-    } else if p > 99.9 {
-        "> 99.9 %".into()
-    } else if p < 0.1 {
-        "< 0.1 %".into()
-    } else if (1.0..=99.0).contains(&p) {
-        format!("{p:.0} %")
+pub use methods::words::{Words, counted, percent};
+
+/// Writes the coverage interval of a figure to the digits of its standard uncertainty ("0.9 Wh to
+/// 1.1 Wh"); where there is none, to those of a quarter of the interval. `None` for a figure without
+/// uncertainty.
+pub fn interval(figure: &Figure) -> Option<String> {
+    let (low, high) = (figure.interval.low, figure.interval.high);
+    let spread = if figure.standard_uncertainty.is_infinite() {
+        (high - low) / 4.0
     } else {
-        format!("{p:.1} %")
-    }
+        figure.standard_uncertainty
+    };
+    let decimals = digits::decimals(spread)?;
+    let [low, high] = [low, high].map(|end| {
+        let end = digits::decimal(end, decimals);
+        format!("{end} {}", figure.unit.symbol())
+            .trim_end()
+            .to_owned()
+    });
+    Some(format!("{low} to {high}"))
 }
 
-/// Writes a number with `digits` decimals and the minus sign of print.
-pub fn decimal(value: f64, digits: usize) -> String {
-    if !value.is_finite() {
-        return "—".into();
+/// Writes a share of the variance in percent with one decimal; negative where errors cancel.
+pub fn share(share: f64) -> String {
+    if share.abs() < 1e-12 {
+        "0 %".into()
+    } else {
+        format!("{} %", digits::decimal(share * 100.0, 1))
     }
-    let text = format!("{value:.digits$}");
-    match text.strip_prefix('-') {
-        Some(rest) if rest.bytes().all(|b| b == b'0' || b == b'.') => rest.into(),
-        Some(rest) => format!("\u{2212}{rest}"),
-        None => text,
-    }
-}
-
-/// Writes a value with as many decimals as its standard uncertainty carries with two significant
-/// digits (GUM 7.2.6), and that uncertainty; at most six decimals.
-pub fn with_uncertainty(value: f64, standard: f64) -> (String, String) {
-    let digits = decimals_of(standard);
-    (decimal(value, digits), decimal(standard, digits))
-}
-
-/// Returns the decimals that show two significant digits of a standard uncertainty.
-pub fn decimals_of(standard: f64) -> usize {
-    if !standard.is_finite() || standard <= 0.0 {
-        return 2;
-    }
-    let mut digits = 0;
-    // Two significant digits: the scaled uncertainty must reach 10.
-    let mut scaled = standard;
-    while scaled < 9.95 && digits < 6 {
-        scaled *= 10.0;
-        digits += 1;
-    }
-    digits
 }
 
 /// Replaces characters that markup forbids (control characters) by U+FFFD; keeps tab and newline.
@@ -72,29 +53,8 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_probability_never_claims_certainty() {
-        assert_eq!(percent(1.0), "> 99.9 %");
-        assert_eq!(percent(0.0), "< 0.1 %");
-        assert_eq!(percent(0.954), "95 %");
-        assert_eq!(percent(0.995), "99.5 %");
-        assert_eq!(percent(f64::NAN), "unknown");
-    }
-
-    #[test]
-    fn digits_follow_the_uncertainty() {
-        assert_eq!(
-            with_uncertainty(83.4126, 0.0289),
-            ("83.413".into(), "0.029".into())
-        );
-        assert_eq!(
-            with_uncertainty(-0.001, 0.5),
-            ("0.00".into(), "0.50".into())
-        );
-        assert_eq!(
-            with_uncertainty(-12.0, 20.0),
-            ("\u{2212}12".into(), "20".into())
-        );
-        assert_eq!(with_uncertainty(5.0, 0.0), ("5.00".into(), "0.00".into()));
+    fn a_share_keeps_its_sign() {
+        assert_eq!([0.0, 0.4163, -0.02].map(share), ["0 %", "41.6 %", "−2.0 %"]);
     }
 
     #[test]

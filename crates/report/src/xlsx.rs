@@ -1,15 +1,17 @@
-//! The workbook: claims, parts, cells, masses, steps, readings, every finding.
+//! The workbook: claims, parts, cells, masses, steps, readings, every finding, every table and chart.
 //!
 //! In: a dossier and its findings. Out: the bytes of an XLSX file; the same input gives the same
-//! bytes, since the only date in it is the day the product was opened.
-//! Not here: any calculation; formulas. Numbers stay numbers, with as many decimals shown as their
-//! uncertainty or their writing carries; units stand in the headings.
+//! bytes, since no clock is asked.
+//! Not here: any calculation; formulas. Numbers stay numbers, shown with the digits that the other
+//! outputs print; units stand in the headings or in the format of the number.
 
 mod cells;
 mod claims;
+mod details;
 mod findings;
 mod sheet;
 mod tables;
+mod value;
 
 use methods::Findings;
 use record::Dossier;
@@ -31,7 +33,7 @@ pub fn xlsx(dossier: &Dossier, findings: &Findings) -> Result<Vec<u8>, WorkbookE
         tables::parts(findings),
         cells::cells(dossier, findings),
         tables::masses(findings),
-        tables::steps(dossier, findings),
+        tables::steps(findings),
         tables::readings(dossier),
         findings::findings(findings),
     ];
@@ -40,6 +42,7 @@ pub fn xlsx(dossier: &Dossier, findings: &Findings) -> Result<Vec<u8>, WorkbookE
     for sheet in &sheets {
         sheet.write(workbook.add_worksheet())?;
     }
+    details::write(findings, workbook.add_worksheet())?;
     Ok(workbook.save_to_buffer()?)
 }
 

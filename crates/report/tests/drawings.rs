@@ -2,21 +2,42 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop here")]
 
-mod sample;
+mod specimen;
+mod support;
 
-use report::{Block, compose};
+use methods::{Chart, Detail, Form};
+use report::{Block, Photographs, compose};
 use roxmltree::{Document, Node};
 
+/// The drawings of the demonstration report and those of charts of every form.
 fn drawings() -> Vec<(String, String)> {
-    let document = compose(
-        &sample::dossier(),
-        &sample::findings(),
-        &sample::photographs(),
-    );
-    let blocks = document.sections.into_iter().flat_map(|s| s.blocks);
+    let mut all = of(support::document());
+    let (dossier, findings) = support::lamp();
+    let mut findings = findings.clone();
+    findings.findings.truncate(1);
+    let forms = [
+        Form::Parts,
+        Form::Bars,
+        Form::Intervals,
+        Form::Lines,
+        Form::Steps,
+    ];
+    let charts = forms.map(|form| Chart {
+        form,
+        ..specimen::chart()
+    });
+    findings.findings[0].details = charts.map(Detail::Chart).to_vec();
+    let charted = of(&compose(dossier, &findings, &Photographs::default()));
+    assert_eq!(charted.len(), forms.len());
+    all.extend(charted);
+    all
+}
+
+fn of(document: &report::Document) -> Vec<(String, String)> {
+    let blocks = document.sections.iter().flat_map(|s| &s.blocks);
     blocks
         .filter_map(|b| match b {
-            Block::Drawing { id, svg, .. } => Some((id, svg)),
+            Block::Drawing { id, svg, .. } => Some((id.clone(), svg.clone())),
             _ => None,
         })
         .collect()
@@ -28,15 +49,78 @@ fn number(node: &Node<'_, '_>, name: &str) -> f64 {
 
 #[test]
 fn there_are_four_kinds() {
-    let ids: Vec<String> = drawings().into_iter().map(|(id, _)| id).collect();
+    let ids: Vec<String> = of(support::document())
+        .into_iter()
+        .map(|(id, _)| id)
+        .collect();
     assert_eq!(
         ids,
         [
             "drawing-verdicts",
-            "drawing-power.socket",
+            "drawing-power.map",
             "drawing-against",
-            "drawing-mass.all"
+            "drawing-mass.pieces"
         ]
+    );
+}
+
+/// The chart of masses says for every piece what the findings hold, to the digits of its uncertainty.
+#[test]
+fn the_chart_of_masses_says_the_numbers_of_the_findings() {
+    let (_, findings) = support::lamp();
+    let (_, svg) = of(support::document()).pop().unwrap();
+    let xml = Document::parse(&svg).unwrap();
+    let alternative = xml.root_element().attribute("aria-label").unwrap();
+    let details = findings.findings.iter().flat_map(|f| &f.details);
+    let rows = details.filter_map(|d| match d {
+        Detail::Masses { rows } => Some(rows),
+        _ => None,
+    });
+    let mut told = 0;
+    for row in rows.flatten().filter(|row| row.depth == 1) {
+        let (mass, u) = row.adjusted.unwrap();
+        // All of these weigh grams, with uncertainties from 0.010 g to 0.099 g.
+        assert!((0.01..0.0995).contains(&u), "{u}");
+        let said = format!("{} {mass:.3} ± {u:.3} g", row.name);
+        assert!(
+            alternative.contains(&said),
+            "{said} is not in {alternative}"
+        );
+        assert!(
+            svg.contains(&format!(">{mass:.3} ± {u:.3} g</text>")),
+            "{said}"
+        );
+        told += 1;
+    }
+    assert!(told > 1);
+}
+
+#[test]
+fn series_are_told_apart_without_colour_and_axes_are_named() {
+    let charted = drawings();
+    let (_, svg) = &charted[charted.len() - 2];
+    let xml = Document::parse(svg).unwrap();
+    let words: Vec<&str> = xml.descendants().filter_map(|n| n.text()).collect();
+    for needed in ["Voltage / V", "Time / min", "lamp", "cradle", "4", "30"] {
+        assert!(words.contains(&needed), "{needed} is not in {words:?}");
+    }
+    let shapes = |name: &str| {
+        xml.descendants()
+            .filter(|n| n.tag_name().name() == name)
+            .count()
+    };
+    // Four points and the mark beside the name, as circles for one series and squares for the other.
+    assert_eq!((shapes("circle"), shapes("rect")), (5, 5));
+    let lines: Vec<&str> = xml
+        .descendants()
+        .filter_map(|n| n.attribute("d"))
+        .filter(|d| d.matches('L').count() == 3)
+        .collect();
+    assert_eq!(lines.len(), 2, "two lines through four points each");
+    let alternative = xml.root_element().attribute("aria-label").unwrap();
+    assert_eq!(
+        alternative,
+        "Voltage over time. lamp: 3.1 V at 0 min, 4.2 V at 30 min; cradle: 3.4 V at 0 min, 4.1 V at 30 min."
     );
 }
 
@@ -82,6 +166,7 @@ fn text_and_shapes_stay_inside_the_picture() {
 
 #[test]
 fn every_coloured_shape_can_be_restyled() {
+    let mut coloured = 0;
     for (id, svg) in drawings() {
         let xml = Document::parse(&svg).unwrap();
         for node in xml.descendants().filter(|n| n.is_element()) {
@@ -92,25 +177,29 @@ fn every_coloured_shape_can_be_restyled() {
                 !painted || node.attribute("class").is_some(),
                 "{id}: {node:?}"
             );
+            coloured += usize::from(painted);
         }
     }
+    assert!(
+        coloured > 50,
+        "only {coloured} coloured shapes in all drawings"
+    );
 }
 
 #[test]
 fn the_binding_element_is_named_in_words() {
     let (_, svg) = drawings()
         .into_iter()
-        .find(|(id, _)| id == "drawing-power.socket")
+        .find(|(id, _)| id == "drawing-power.map")
         .unwrap();
     assert!(svg.contains(">limits the path</text>"));
-    assert!(svg.contains(">Coil &amp;"));
 }
 
 #[test]
 fn labels_of_links_lie_on_no_box() {
     let (_, svg) = drawings()
         .into_iter()
-        .find(|(id, _)| id == "drawing-power.socket")
+        .find(|(id, _)| id == "drawing-power.map")
         .unwrap();
     let xml = Document::parse(&svg).unwrap();
     let rects: Vec<([f64; 4], bool)> = xml
@@ -133,5 +222,13 @@ fn labels_of_links_lie_on_no_box() {
             assert!(apart, "{a:?} lies on {b:?}");
         }
     }
-    assert_eq!(rects.iter().filter(|(_, is_label)| *is_label).count(), 4);
+    let details = support::lamp().1.findings.iter().flat_map(|f| &f.details);
+    let labelled: usize = details
+        .filter_map(|d| match d {
+            Detail::Power(map) => Some(map.edges.iter().filter(|e| !e.label.is_empty()).count()),
+            _ => None,
+        })
+        .sum();
+    let labels = rects.iter().filter(|(_, is_label)| *is_label).count();
+    assert_eq!(labels, labelled);
 }

@@ -3,7 +3,10 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod specimen;
+mod support;
 
+use methods::{Detail, FigureKey, FindingId};
+use record::Place;
 use report::{findings_schema, json};
 use serde_json::Value;
 use std::collections::BTreeSet;
@@ -109,6 +112,19 @@ fn check(
                     }
                 }
             }
+            // Patterns are of these names alone, and the types themselves say what fits.
+            "pattern" => {
+                let text = value.as_str().unwrap_or_default();
+                let fits = match at.rsplit(':').next() {
+                    Some("FindingId") => text.parse::<FindingId>().is_ok(),
+                    Some("FigureKey") => text.parse::<FigureKey>().is_ok(),
+                    Some("Place") => text.parse::<Place>().is_ok(),
+                    _ => false,
+                };
+                if !fits {
+                    return Err(format!("{at}: {value} does not fit"));
+                }
+            }
             "$schema" | "title" | "description" | "$defs" | "enum" | "const" | "minimum"
             | "maximum" => {}
             other => return Err(format!("the check does not know '{other}'")),
@@ -120,9 +136,12 @@ fn check(
 #[test]
 fn findings_follow_the_schema_and_use_every_part_of_it() {
     let schema = findings_schema();
-    let value: Value = serde_json::from_str(&json(&specimen::findings())).unwrap();
     let mut met = BTreeSet::new();
-    check(&schema, &schema, &value, "", &mut met).unwrap();
+    // The real ones, and those that have something of everything.
+    for findings in [&support::lamp().1, &specimen::findings()] {
+        let value: Value = serde_json::from_str(&json(findings)).unwrap();
+        check(&schema, &schema, &value, "", &mut met).unwrap();
+    }
     let mut described = BTreeSet::new();
     for (name, definition) in schema["$defs"].as_object().unwrap() {
         for property in definition["properties"]
@@ -136,6 +155,22 @@ fn findings_follow_the_schema_and_use_every_part_of_it() {
     assert_eq!(met, described);
 }
 
+/// What a finding draws reads back as it was: every table, chart and row.
+#[test]
+fn details_read_back_as_they_were_written() {
+    let details = |findings: &methods::Findings| -> Vec<Detail> {
+        let all = findings.findings.iter();
+        all.flat_map(|f| f.details.clone()).collect()
+    };
+    let written = [details(&support::lamp().1), details(&specimen::findings())].concat();
+    let text = serde_json::to_string(&written).unwrap();
+    let read: Vec<Detail> = serde_json::from_str(&text).unwrap();
+    assert!(written.len() > 40);
+    for (read, written) in read.iter().zip(&written) {
+        assert_eq!(read, written);
+    }
+}
+
 #[test]
 fn what_does_not_follow_the_schema_is_noticed() {
     let schema = findings_schema();
@@ -147,6 +182,9 @@ fn what_does_not_follow_the_schema_is_noticed() {
     };
     refused(&|v| v["findings"][0]["verdict"] = "maybe".into());
     refused(&|v| v["findings"][0]["extra"] = 1.into());
+    refused(&|v| v["findings"][0]["id"] = "weather.rain".into());
+    refused(&|v| v["findings"][1]["evidence"][0] = "nowhere.x".into());
+    refused(&|v| v["findings"][1]["figures"][0]["key"] = "Energy".into());
     refused(&|v| v["findings"][1]["figures"][0]["unit"] = Value::Null);
     refused(&|v| v["findings"][0]["details"][0]["detail"] = "weights".into());
     refused(&|v| {
@@ -160,11 +198,12 @@ fn every_word_of_the_methods_is_in_the_schema() {
     use quantity::Origin;
     let schema = findings_schema();
     let listed = |name: &str| schema["$defs"][name]["enum"].as_array().unwrap().clone();
-    let methods = methods::METHODS.iter().map(|m| m.method);
     let words = |all: Vec<Value>, name: &str| assert_eq!(all, listed(name));
-    words(
-        methods.map(|m| serde_json::to_value(m).unwrap()).collect(),
-        "Method",
+    let pattern = schema["$defs"]["FindingId"]["pattern"].as_str().unwrap();
+    let names: Vec<&str> = methods::METHODS.iter().map(|m| m.name).collect();
+    assert_eq!(
+        pattern.split(['(', ')']).nth(1),
+        Some(names.join("|").as_str())
     );
     let verdicts = [
         Verdict::Holds,
@@ -197,8 +236,21 @@ fn every_word_of_the_methods_is_in_the_schema() {
     );
 }
 
+/// Each method asked alone, from the last to the first, on a case of its own: put in the order of the
+/// day, the answers are to the byte those of one run.
 #[test]
-fn the_same_findings_give_the_same_text() {
-    assert_eq!(json(&specimen::findings()), json(&specimen::findings()));
-    assert!(json(&specimen::findings()).ends_with("}\n"));
+fn the_text_does_not_depend_on_the_order_of_the_work() {
+    let (dossier, findings) = support::lamp();
+    let mut asked: Vec<Vec<methods::Finding>> = Vec::new();
+    for method in methods::METHODS.iter().rev() {
+        let case = methods::Case::new(dossier, support::known());
+        asked.push((method.examine)(&case).unwrap());
+    }
+    let in_order = methods::Findings {
+        findings: asked.into_iter().rev().flatten().collect(),
+        ..findings.clone()
+    };
+    let (once, alone) = (json(findings), json(&in_order));
+    assert!(once == alone, "the answers differ");
+    assert!(once.ends_with("}\n"));
 }

@@ -2,13 +2,14 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop here")]
 
-mod sample;
+mod support;
 
+use methods::{Method, Verdict};
 use report::{Marked, Tone, terminal};
 use unicode_width::UnicodeWidthStr as _;
 
 fn marked(width: usize) -> Marked {
-    terminal(&sample::dossier(), &sample::findings(), width)
+    terminal(&support::lamp().0, &support::lamp().1, width)
 }
 
 fn summary(width: usize) -> String {
@@ -35,16 +36,41 @@ fn what_fails_is_marked_and_no_colour_is_in_the_text() {
 #[test]
 fn verdicts_stand_in_aligned_columns() {
     let text = summary(80);
-    assert!(
-        text.contains("Claims: 1 holds · 1 fails · 1 undecided · 1 needs evidence"),
-        "{text}"
+    let (dossier, findings) = support::lamp();
+    let claims = findings
+        .findings
+        .iter()
+        .filter(|f| f.method() == Method::Claims);
+    let claims: Vec<_> = claims.filter_map(|f| f.verdict).collect();
+    let count = |verdict| claims.iter().filter(|v| **v == verdict).count();
+    let tally = format!(
+        "Claims: {} holds · {} fails · {} undecided · {} needs evidence",
+        count(Verdict::Holds),
+        count(Verdict::Fails),
+        count(Verdict::Undecided),
+        count(Verdict::NeedsEvidence)
     );
+    assert!(text.contains(&tally), "{tally} is missing in\n{text}");
     let starts: Vec<usize> = text
         .lines()
-        .filter(|l| l.contains('“') && l.starts_with("  "))
+        .filter(|l| l.contains('“') && l.starts_with("  ") && !l.starts_with("   "))
         .map(|l| l[..l.find('“').unwrap()].width())
         .collect();
-    assert_eq!(starts, [28, 28, 28, 28]);
-    assert!(text.contains("spray test, 10 min (before step 1)"));
-    assert!(text.contains("! Do not pierce the cell"));
+    assert_eq!(starts, vec![28; dossier.claims.len()]);
+    assert!(text.contains("(before step ") || text.contains("(too late for this piece)"));
+    assert!(text.contains("! Steps 4, 5, "), "{text}");
+}
+
+#[test]
+fn a_number_stays_with_its_unit_where_the_writer_glued_them() {
+    let (dossier, mut findings) = support::lamp().clone();
+    let judged = findings
+        .findings
+        .iter_mut()
+        .find(|f| f.method() == Method::Claims && f.verdict == Some(Verdict::Fails));
+    judged.unwrap().sentence =
+        "word ".repeat(9) + "41.13\u{a0}g and on, Donau" + &"dampf".repeat(30);
+    let text = terminal(&dossier, &findings, 80).to_string();
+    assert!(text.contains("41.13\u{a0}g"), "{text}");
+    assert!(text.lines().all(|l| l.width() <= 80), "{text}");
 }

@@ -3,9 +3,13 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod specimen;
+mod support;
 
 use calamine::{Data, Range, Reader, Xlsx};
-use report::{parts_csv, xlsx};
+use methods::{Cell, Detail};
+use report::{json, parts_csv, xlsx};
+use serde_json::Value;
+use std::collections::BTreeMap;
 use std::io::Cursor;
 
 fn sheet(name: &str) -> Range<Data> {
@@ -56,9 +60,153 @@ fn numbers_are_numbers_and_units_stand_in_the_headings() {
     let readings = sheet("Readings");
     is_number(&cell(&readings, 1, "Value"), 28.43);
     assert_eq!(
-        cell(&readings, 1, "Unit of value"),
-        Data::String("g".into())
+        cell(&readings, 1, "As written"),
+        Data::String("28.430 g".into())
     );
+}
+
+/// What a cell of the JSON is in the workbook: the same number to the last bit, a day, words.
+#[track_caller]
+fn is_same(written: &Value, found: &Data, kinds: &mut BTreeMap<String, usize>) {
+    let kind = written["cell"].as_str().unwrap();
+    *kinds.entry(kind.to_owned()).or_default() += 1;
+    let number = match kind {
+        "count" => written["count"].as_f64(),
+        "number" | "quantity" => written["value"].as_f64(),
+        "probability" => written["probability"].as_f64(),
+        "date" if written["first"] == written["last"] => {
+            let Data::DateTime(day) = found else {
+                panic!("{found:?} is no day: {written}")
+            };
+            let (year, month, day, ..) = day.to_ymd_hms_milli();
+            let day = format!("{year:04}-{month:02}-{day:02}");
+            assert_eq!(written["first"], day.as_str());
+            return;
+        }
+        "nothing" => {
+            assert_eq!(*found, Data::Empty);
+            return;
+        }
+        _ => {
+            assert!(matches!(found, Data::String(_)), "{found:?}: {written}");
+            return;
+        }
+    };
+    let Data::Float(found) = found else {
+        panic!("{found:?} is no number: {written}")
+    };
+    assert_eq!(Some(found.to_bits()), number.map(f64::to_bits), "{written}");
+}
+
+/// Every table of the demonstration's findings and one with every kind of cell.
+#[test]
+fn every_number_of_the_findings_is_that_number_in_the_workbook() {
+    let mut kinds = BTreeMap::new();
+    let real = support::lamp();
+    let made = (specimen::dossier(), specimen::findings());
+    for (dossier, findings) in [real, &made] {
+        let bytes = xlsx(dossier, findings).unwrap();
+        let mut workbook: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).unwrap();
+        let sheet = workbook.worksheet_range("Tables").unwrap();
+        let text = json(findings);
+        let written: Value = serde_json::from_str(&text).unwrap();
+        let mut next = 0;
+        let mut tables = 0;
+        for finding in written["findings"].as_array().unwrap() {
+            for detail in finding["details"].as_array().unwrap() {
+                if detail["detail"] != "table" {
+                    continue;
+                }
+                // Charts have rows of their own in between.
+                let caption = format!(
+                    "{} {}",
+                    finding["title"].as_str().unwrap(),
+                    detail["caption"].as_str().unwrap()
+                );
+                let is_caption = |row: &[Data]| row[0] == Data::String(caption.clone());
+                next += sheet.rows().skip(next).position(is_caption).unwrap() + 2;
+                for row in detail["rows"].as_array().unwrap() {
+                    let found = sheet.rows().nth(next).unwrap();
+                    for (written, found) in row.as_array().unwrap().iter().zip(found) {
+                        is_same(written, found, &mut kinds);
+                    }
+                    next += 1;
+                }
+                tables += 1;
+            }
+        }
+        assert!(tables > 0);
+    }
+    let met: Vec<&str> = kinds.keys().map(String::as_str).collect();
+    assert_eq!(
+        met,
+        [
+            "count",
+            "date",
+            "list",
+            "named",
+            "nothing",
+            "number",
+            "place",
+            "probability",
+            "quantity",
+            "verdict",
+            "words"
+        ]
+    );
+    for kind in ["count", "number", "probability", "quantity"] {
+        assert!(kinds[kind] > 40, "{kinds:?}");
+    }
+}
+
+/// Masses, steps and the chart of masses in the workbook are those of the findings.
+#[test]
+fn rows_and_charts_carry_the_numbers_of_the_findings() {
+    let (dossier, findings) = support::lamp();
+    let bytes = xlsx(dossier, findings).unwrap();
+    let mut workbook: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).unwrap();
+    let mut sheet = |name: &str| workbook.worksheet_range(name).unwrap();
+    let (masses, steps, tables) = (sheet("Masses"), sheet("Steps"), sheet("Tables"));
+    let mut charted = 0;
+    for detail in findings.findings.iter().flat_map(|f| &f.details) {
+        match detail {
+            Detail::Masses { rows } => {
+                for (n, row) in (1..).zip(rows) {
+                    let Some((mass, u)) = row.adjusted else {
+                        continue;
+                    };
+                    is_number(&cell(&masses, n, "Adjusted / g"), mass);
+                    is_number(&cell(&masses, n, "Adjusted, standard uncertainty / g"), u);
+                }
+            }
+            Detail::Steps { rows } => {
+                for (n, row) in (1..).zip(rows) {
+                    is_number(
+                        &cell(&steps, n, "Fasteners undone"),
+                        f64::from(row.fasteners),
+                    );
+                    if let Cell::Quantity(heat) = &row.temperature {
+                        assert_eq!(heat.unit.symbol(), "°C");
+                        is_number(&cell(&steps, n, "Temperature / °C"), heat.value);
+                    }
+                }
+            }
+            Detail::Chart(chart) => {
+                let points = &chart.series[0].points;
+                let told = |row: &[Data]| row[1] == Data::String(points[0].words.clone());
+                let from = tables.rows().position(told).unwrap();
+                for (point, row) in points.iter().zip(tables.rows().skip(from)) {
+                    assert_eq!(row[1], Data::String(point.words.clone()));
+                    is_number(&row[2], point.value);
+                    is_number(&row[3], point.low.unwrap());
+                    is_number(&row[4], point.high.unwrap());
+                    charted += 1;
+                }
+            }
+            _ => {}
+        }
+    }
+    assert!(charted > 10);
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! Solids with a rectangular outline: boards, packages, connectors, cells, shells, cards.
 
 use crate::lettering::{Ink, write_centred};
-use crate::shapes::{Body, Look, Pins, Side};
+use crate::shapes::{Body, Pins, SurfaceFinish, TerminalSides};
 use imaging::canvas::{Area, Canvas, cover, lit, soft_cover, speckle, to_rectangle};
 
 /// Tinned terminals.
@@ -16,7 +16,7 @@ pub(crate) fn draw(canvas: &mut Canvas, body: &Body, scale: f32) {
     };
     let corner = body.corner * scale;
     shadow(canvas, area, corner, body.rise * scale);
-    if let Some(pins) = body.pins.filter(|p| p.sides != Side::Caps) {
+    if let Some(pins) = body.pins.filter(|p| p.sides != TerminalSides::Caps) {
         draw_pins(canvas, body, pins, scale);
     }
     let base = body.colour.channels();
@@ -24,7 +24,7 @@ pub(crate) fn draw(canvas: &mut Canvas, body: &Body, scale: f32) {
         let d = to_rectangle(x, y, area, corner);
         (surface(body.look, base, x, y, area, d, scale), cover(d))
     });
-    if let Some(pins) = body.pins.filter(|p| p.sides == Side::Caps) {
+    if let Some(pins) = body.pins.filter(|p| p.sides == TerminalSides::Caps) {
         draw_caps(canvas, area, pins);
     }
     if body.dot {
@@ -34,7 +34,7 @@ pub(crate) fn draw(canvas: &mut Canvas, body: &Body, scale: f32) {
         let ink = Ink {
             colour: body.ink.channels(),
             letter: body.letter * scale,
-            bold: body.look == Look::Display,
+            bold: body.look == SurfaceFinish::Display,
             worn: body.worn,
         };
         let middle = [
@@ -59,37 +59,45 @@ pub(crate) fn shadow(canvas: &mut Canvas, area: Area, corner: f32, rise: f32) {
 }
 
 /// Returns the colour of the surface at a pixel; `d` is the signed distance to the outline.
-fn surface(look: Look, base: [f32; 3], x: f32, y: f32, area: Area, d: f32, scale: f32) -> [f32; 3] {
+fn surface(
+    look: SurfaceFinish,
+    base: [f32; 3],
+    x: f32,
+    y: f32,
+    area: Area,
+    d: f32,
+    scale: f32,
+) -> [f32; 3] {
     let (w, h) = (area.right - area.left, area.bottom - area.top);
     let (u, v) = ((x - area.left) / w.max(1.0), (y - area.top) / h.max(1.0));
     let slope = 0.035 * (1.0 - u - v);
     let edge = |wide: f32| (1.0 + d / (wide * scale).max(1.0)).clamp(0.0, 1.0);
     match look {
-        Look::Matt => lit(base, slope - 0.06 * edge(0.15)),
-        Look::Board => {
+        SurfaceFinish::Matt => lit(base, slope - 0.06 * edge(0.15)),
+        SurfaceFinish::Board => {
             // The solder mask stops short of the edge, where the laminate shows.
             let bare = edge(0.25);
             let mask = lit(base, slope);
             let laminate = [168.0, 158.0, 112.0];
             std::array::from_fn(|i| mask[i] + (laminate[i] - mask[i]) * 0.75 * bare)
         }
-        Look::Metal => {
+        SurfaceFinish::Metal => {
             let brushed = 0.02 * speckle(3, y as u64, 0);
             lit(base, 2.0 * slope + brushed - 0.10 * edge(0.2))
         }
-        Look::Can => {
+        SurfaceFinish::Can => {
             let across = if w >= h { v } else { u };
             let s = (across - 0.36) / 0.64;
             let round = 0.16 - 0.44 * s * s;
             lit(base, round.max(-0.26))
         }
-        Look::Pouch => {
+        SurfaceFinish::Pouch => {
             let seam = ((x - area.left) / scale - 3.0).abs();
             let fold = (1.0 - seam / 0.35).clamp(0.0, 1.0);
             let pillow = 0.05 * (1.0 - 4.0 * (v - 0.5) * (v - 0.5));
             lit(base, slope + pillow - 0.10 * fold - 0.07 * edge(0.8))
         }
-        Look::Display => lit(base, 0.3 * slope - 0.05 * edge(0.3)),
+        SurfaceFinish::Display => lit(base, 0.3 * slope - 0.05 * edge(0.3)),
     }
 }
 
@@ -105,11 +113,11 @@ fn draw_pins(canvas: &mut Canvas, body: &Body, pins: Pins, scale: f32) {
         let top_bottom = [[cx - half, y - out, cx + half, y + h + out]];
         let bottom = [[cx - half, y + h - out, cx + half, y + h + out]];
         let bars: &[[f32; 4]] = match pins.sides {
-            Side::LeftRight => &left_right,
-            Side::TopBottom => &top_bottom,
-            Side::Four => &[left_right[0], top_bottom[0]],
-            Side::Bottom => &bottom,
-            Side::Caps => &[],
+            TerminalSides::LeftRight => &left_right,
+            TerminalSides::TopBottom => &top_bottom,
+            TerminalSides::Four => &[left_right[0], top_bottom[0]],
+            TerminalSides::Bottom => &bottom,
+            TerminalSides::Caps => &[],
         };
         for b in bars {
             let [left, top, right, bottom] = b.map(|mm| mm * scale);

@@ -2,7 +2,7 @@
 
 use crate::camera::photograph;
 use crate::shapes::{Mat, Scene, Shape};
-use crate::{body, detail, ruler};
+use crate::{body, ruler, simple_shapes};
 use image::codecs::jpeg::{JpegEncoder, PixelDensity, PixelDensityUnit};
 use imaging::Picture;
 use imaging::canvas::{Canvas, speckle};
@@ -35,9 +35,9 @@ fn drawn(scene: &Scene) -> Canvas {
         let seen = scene.view.as_ref().map(|view| view.on_table(shape));
         match seen.as_ref().unwrap_or(shape) {
             Shape::Body(b) => body::draw(&mut canvas, b, scale),
-            Shape::Disc(d) => detail::disc(&mut canvas, d, scale),
-            Shape::Words(w) => detail::words(&mut canvas, w, scale),
-            Shape::Bar(b) => detail::bar(&mut canvas, b, scale),
+            Shape::Disc(d) => simple_shapes::disc(&mut canvas, d, scale),
+            Shape::Lettering(w) => simple_shapes::words(&mut canvas, w, scale),
+            Shape::Bar(b) => simple_shapes::bar(&mut canvas, b, scale),
         }
     }
     canvas
@@ -46,8 +46,8 @@ fn drawn(scene: &Scene) -> Canvas {
 /// Draws a scene.
 pub fn render(scene: &Scene) -> Picture {
     if let Some(view) = &scene.view {
-        let film = view.film(scene.seed);
-        return photograph(&flat(scene), scene.scale.into(), &view.camera(), &film);
+        let sensor = view.sensor(scene.seed);
+        return photograph(&flat(scene), scene.scale.into(), &view.camera(), &sensor);
     }
     let canvas = drawn(scene);
     let (w, h) = (canvas.width as f32, canvas.height as f32);

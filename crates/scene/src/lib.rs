@@ -7,17 +7,18 @@
 
 mod body;
 pub mod camera;
-mod detail;
 mod draw;
 mod lettering;
 mod regions;
 mod ruler;
 mod shapes;
+mod simple_shapes;
 mod view;
 
 pub use draw::{EncodeError, draw, flat, jpeg, render};
-pub use regions::{Known, Place, known_length, regions};
+pub use regions::{KnownLength, NamedRegion, known_length, regions};
 pub use shapes::{
-    Bar, Body, Colour, ColourError, Disc, Look, Mat, Named, Pins, Ruler, Scene, Shape, Side, Words,
+    Bar, Body, Colour, ColourError, Disc, Lettering, Mat, Pins, RegionName, Ruler, Scene, Shape,
+    SurfaceFinish, TerminalSides,
 };
-pub use view::{Borrowed, View};
+pub use view::{IncludedScene, View};

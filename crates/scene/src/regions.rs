@@ -1,12 +1,12 @@
 //! Where things are in the picture, to the pixel.
 
 use crate::ruler::tick_at;
-use crate::shapes::{Scene, Shape, Words};
+use crate::shapes::{Lettering, Scene, Shape};
 use crate::view::View;
 
 /// A named thing and its pixel rectangle.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Place {
+pub struct NamedRegion {
     /// Id of the region.
     pub id: String,
     /// Left, top, width, height in pixels.
@@ -19,7 +19,7 @@ pub struct Place {
 
 /// Two points on the ruler and the length between them.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Known {
+pub struct KnownLength {
     /// First point, pixels.
     pub from: [f64; 2],
     /// Second point, pixels.
@@ -29,13 +29,13 @@ pub struct Known {
 }
 
 /// Returns the pixel rectangle of every shape that names a region, in drawing order.
-pub fn regions(scene: &Scene) -> Vec<Place> {
+pub fn regions(scene: &Scene) -> Vec<NamedRegion> {
     scene
         .shapes
         .iter()
         .filter_map(|shape| {
             let named = shape.named();
-            Some(Place {
+            Some(NamedRegion {
                 id: named.region.clone()?,
                 rect: match &scene.view {
                     Some(view) => seen(extent(&view.on_table(shape)), view),
@@ -49,10 +49,10 @@ pub fn regions(scene: &Scene) -> Vec<Place> {
 }
 
 /// Returns the first and the last tick of the ruler, if there is one; `None` where a camera sees the scene.
-pub fn known_length(scene: &Scene) -> Option<Known> {
+pub fn known_length(scene: &Scene) -> Option<KnownLength> {
     let ruler = scene.ruler.filter(|_| scene.view.is_none())?;
     let end = |mm| tick_at(ruler, mm, scene.scale).map(f64::from);
-    Some(Known {
+    Some(KnownLength {
         from: end(0),
         to: end(ruler.length),
         length_mm: ruler.length,
@@ -72,7 +72,7 @@ fn extent(shape: &Shape) -> [f32; 4] {
                 d.middle[1] + r,
             ]
         }
-        Shape::Words(w) => words_extent(w),
+        Shape::Lettering(w) => lettering_extent(w),
         Shape::Bar(b) => b.points.iter().fold(
             [
                 f32::INFINITY,
@@ -93,7 +93,7 @@ fn extent(shape: &Shape) -> [f32; 4] {
     }
 }
 
-fn words_extent(words: &Words) -> [f32; 4] {
+fn lettering_extent(words: &Lettering) -> [f32; 4] {
     let ink = crate::lettering::Ink {
         colour: [0.0; 3],
         letter: words.letter,

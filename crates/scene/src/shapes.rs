@@ -3,7 +3,7 @@
 //! All lengths are millimetres, x to the right, y downwards, from the top left corner of the
 //! picture. Shapes are drawn in the order given, later ones above earlier ones.
 
-use crate::view::{Borrowed, View};
+use crate::view::{IncludedScene, View};
 use serde::{Deserialize, Serialize};
 
 /// One photograph to be drawn.
@@ -32,7 +32,7 @@ pub struct Scene {
     pub view: Option<View>,
     /// Shapes of other scenes, below those of this one.
     #[serde(default)]
-    pub with: Vec<Borrowed>,
+    pub with: Vec<IncludedScene>,
     /// The things in view.
     #[serde(default)]
     pub shapes: Vec<Shape>,
@@ -76,7 +76,8 @@ pub enum Shape {
     /// A round thing: lens, magnet, screw, coil, button.
     Disc(Disc),
     /// Lettering printed or engraved.
-    Words(Words),
+    #[serde(rename = "words")]
+    Lettering(Lettering),
     /// A wire, a trace, a bead of glue: a stroke along points.
     Bar(Bar),
 }
@@ -84,7 +85,7 @@ pub enum Shape {
 /// What a thing is called in the dossier.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-pub struct Named {
+pub struct RegionName {
     /// Id of the region it becomes; none for things nobody points at.
     #[serde(default)]
     pub region: Option<String>,
@@ -102,7 +103,7 @@ pub struct Named {
 pub struct Body {
     /// Name.
     #[serde(flatten)]
-    pub named: Named,
+    pub named: RegionName,
     /// Left and top edge, mm.
     pub at: [f32; 2],
     /// Width and height, mm.
@@ -112,7 +113,7 @@ pub struct Body {
     pub corner: f32,
     /// How the surface takes the light.
     #[serde(default)]
-    pub look: Look,
+    pub look: SurfaceFinish,
     /// Colour.
     pub colour: Colour,
     /// Height above what it lies on, mm; makes the shadow.
@@ -152,7 +153,7 @@ fn engraved() -> Colour {
 /// How a surface looks.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Look {
+pub enum SurfaceFinish {
     /// Matt, a little lighter towards the top left: moulded packages, plastic, card.
     #[default]
     Matt,
@@ -173,7 +174,7 @@ pub enum Look {
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct Pins {
     /// Which sides carry them.
-    pub sides: Side,
+    pub sides: TerminalSides,
     /// How many on each of those sides.
     pub each: u32,
     /// Distance from one to the next, mm.
@@ -186,7 +187,7 @@ pub struct Pins {
 /// Sides that carry terminals.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Side {
+pub enum TerminalSides {
     /// Left and right.
     LeftRight,
     /// Top and bottom.
@@ -205,7 +206,7 @@ pub enum Side {
 pub struct Disc {
     /// Name.
     #[serde(flatten)]
-    pub named: Named,
+    pub named: RegionName,
     /// Middle, mm.
     pub middle: [f32; 2],
     /// Outer diameter, mm.
@@ -235,10 +236,10 @@ pub struct Disc {
 /// Lettering.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-pub struct Words {
+pub struct Lettering {
     /// Name.
     #[serde(flatten)]
-    pub named: Named,
+    pub named: RegionName,
     /// Left end of the first base line, mm.
     pub at: [f32; 2],
     /// Lines, top to bottom.
@@ -258,7 +259,7 @@ pub struct Words {
 pub struct Bar {
     /// Name.
     #[serde(flatten)]
-    pub named: Named,
+    pub named: RegionName,
     /// Points, mm.
     pub points: Vec<[f32; 2]>,
     /// Width, mm.
@@ -341,21 +342,21 @@ impl Scene {
 }
 
 impl Shape {
-    pub(crate) fn named_mut(&mut self) -> &mut Named {
+    pub(crate) fn named_mut(&mut self) -> &mut RegionName {
         match self {
             Self::Body(b) => &mut b.named,
             Self::Disc(d) => &mut d.named,
-            Self::Words(w) => &mut w.named,
+            Self::Lettering(w) => &mut w.named,
             Self::Bar(b) => &mut b.named,
         }
     }
 
     /// Returns the name.
-    pub fn named(&self) -> &Named {
+    pub fn named(&self) -> &RegionName {
         match self {
             Self::Body(b) => &b.named,
             Self::Disc(d) => &d.named,
-            Self::Words(w) => &w.named,
+            Self::Lettering(w) => &w.named,
             Self::Bar(b) => &b.named,
         }
     }

@@ -1,13 +1,13 @@
 //! A scene seen through a camera, and shapes taken over from another scene.
 //!
-//! In: what a scene file says of them. Out: shapes where the camera sees them, the camera, the film.
+//! In: what a scene file says of them. Out: shapes where the camera sees them, the camera, the sensor.
 //! Not here: the view itself (`camera`).
 //!
 //! Everything is drawn flat on the table. A shape that stands above it is drawn where its shadow from the
 //! camera's place falls: enlarged by distance / (distance − height) about the foot of the camera, which is
 //! exact for outlines parallel to the table.
 
-use crate::camera::{Camera, Film};
+use crate::camera::{Camera, SensorModel};
 use crate::shapes::Shape;
 use serde::{Deserialize, Serialize};
 
@@ -21,7 +21,7 @@ pub struct View {
     pub focal: f64,
     /// Distance along the optical axis to the table, mm.
     pub distance: f64,
-    /// Place on the table that the optical axis meets, mm.
+    /// NamedRegion on the table that the optical axis meets, mm.
     pub aim: [f64; 2],
     /// Tilt against straight down, degrees.
     #[serde(default)]
@@ -52,7 +52,7 @@ pub struct View {
 /// The shapes of another scene, moved, without their names.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
-pub struct Borrowed {
+pub struct IncludedScene {
     /// Id of the other scene.
     pub scene: String,
     /// By how much they are moved, mm.
@@ -76,8 +76,8 @@ impl View {
     }
 
     /// Returns what lens and sensor add.
-    pub fn film(&self, seed: u64) -> Film {
-        Film {
+    pub fn sensor(&self, seed: u64) -> SensorModel {
+        SensorModel {
             defocus_px: self.defocus,
             noise: self.noise,
             slope: self.slope,
@@ -91,7 +91,7 @@ impl View {
         let height = match shape {
             Shape::Body(b) => b.stands,
             Shape::Disc(d) => d.stands,
-            Shape::Words(_) | Shape::Bar(_) => 0.0,
+            Shape::Lettering(_) | Shape::Bar(_) => 0.0,
         };
         if height == 0.0 {
             return shape.clone();
@@ -114,13 +114,13 @@ impl View {
                 d.diameter *= grow;
                 d.opening *= grow;
             }
-            Shape::Words(_) | Shape::Bar(_) => {}
+            Shape::Lettering(_) | Shape::Bar(_) => {}
         }
         seen
     }
 }
 
-impl Borrowed {
+impl IncludedScene {
     /// Returns a shape of the other scene in its new place.
     pub(crate) fn moved(&self, shape: &Shape) -> Shape {
         let by = |p: [f32; 2]| [p[0] + self.by[0], p[1] + self.by[1]];
@@ -129,7 +129,7 @@ impl Borrowed {
         match &mut moved {
             Shape::Body(b) => b.at = by(b.at),
             Shape::Disc(d) => d.middle = by(d.middle),
-            Shape::Words(w) => w.at = by(w.at),
+            Shape::Lettering(w) => w.at = by(w.at),
             Shape::Bar(b) => b.points.iter_mut().for_each(|p| *p = by(*p)),
         }
         moved

@@ -1,6 +1,6 @@
 //! One failure as told to a person, and its exit code.
 
-use crate::screen;
+use crate::{remedy, screen};
 use app::{Kind, Problem};
 use std::io;
 use std::process::ExitCode;
@@ -29,7 +29,11 @@ impl Failure {
             Self::Problem(problem) => match problem.kind {
                 // Each mistake is told with its remedy already.
                 Kind::Mistakes(_) => problem.message.clone(),
-                _ => format!("{}\n  try: {}", problem.message, problem.remedy),
+                _ => format!(
+                    "{}\n  try: {}",
+                    problem.message,
+                    remedy::words(&problem.remedy)
+                ),
             },
             Self::Answered => return,
             Self::Unprinted(error) => unprinted(error),

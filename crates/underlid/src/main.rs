@@ -4,6 +4,7 @@ mod arguments;
 mod commands;
 mod failure;
 mod progress;
+mod remedy;
 mod screen;
 
 use clap::Parser;

@@ -4,6 +4,7 @@
 
 mod support;
 
+use methods::{Method, Verdict};
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Output};
@@ -68,19 +69,18 @@ fn the_demo_writes_a_whole_report_and_the_same_bytes_twice() {
 /// Claims of every outcome are in the demonstration.
 fn check_verdicts(report: &Path) {
     let text = fs::read_to_string(report.join("findings.json")).unwrap();
-    let findings: serde_json::Value = serde_json::from_str(&text).unwrap();
-    let verdicts: Vec<&str> = findings["findings"]
-        .as_array()
-        .unwrap()
-        .iter()
-        .filter(|f| f["method"] == "claims")
-        .filter_map(|f| f["verdict"].as_str())
+    let findings = report::read_findings(&text).unwrap();
+    let claims = findings.findings.iter();
+    let verdicts: Vec<Verdict> = claims
+        .filter(|f| f.method() == Method::Claims)
+        .filter_map(|f| f.verdict)
         .collect();
     assert!(verdicts.len() >= 8, "{verdicts:?}");
-    for verdict in ["holds", "fails", "undecided", "needs-evidence"] {
+    use Verdict as V;
+    for verdict in [V::Holds, V::Fails, V::Undecided, V::NeedsEvidence] {
         assert!(
             verdicts.contains(&verdict),
-            "no claim {verdict}: {verdicts:?}"
+            "no claim {verdict:?}: {verdicts:?}"
         );
     }
 }

@@ -50,7 +50,7 @@ fn a_rough_rim_is_snapped_and_gives_the_diameter() {
         at.path(),
     );
     let figure = &answer["measures"][0]["figures"][0];
-    let [value, u] = ["value", "standard_uncertainty"].map(|key| figure[key].as_f64().unwrap());
+    let [value, u] = ["value", "standard-uncertainty"].map(|key| figure[key].as_f64().unwrap());
     assert!((value - 52.06).abs() < 3.0 * u, "{value} ± {u}");
     assert!(u < 0.3, "{u}");
     assert!(!figure["working"].as_array().unwrap().is_empty());
@@ -279,7 +279,7 @@ fn what_cannot_be_measured_is_told_with_a_remedy() {
     refused(
         &with(&["--at", "1,2 3,4", "--what", "distance", "--height", "7 g"]),
         at,
-        "--height must be a length",
+        "the height must be a length",
     );
     refused(
         &with(&[

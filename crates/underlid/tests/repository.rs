@@ -87,6 +87,78 @@ fn the_crates_use_each_other_as_the_architecture_page_says() {
     }
 }
 
+/// The texts between back quotes.
+fn quoted(text: &str) -> impl Iterator<Item = &str> {
+    text.split('`').skip(1).step_by(2)
+}
+
+/// Module docs that list their files (`| file | subject |`) name each file of the folder, and no other.
+#[test]
+fn tables_of_files_list_the_files_that_are_there() {
+    let mut tables = 0;
+    for path in files(".rs") {
+        let text = read(&path);
+        let docs = text.lines().take_while(|l| l.starts_with("//!"));
+        let mut rows = docs
+            .skip_while(|l| *l != "//! | file | subject |")
+            .peekable();
+        if rows.peek().is_none() {
+            continue;
+        }
+        tables += 1;
+        let listed: BTreeSet<String> = rows
+            .take_while(|l| l.starts_with("//! |"))
+            .filter_map(|l| l.split('|').nth(1))
+            .flat_map(quoted)
+            .map(|name| name.trim_end_matches(".rs").to_string())
+            .collect();
+        let own = path.file_stem().unwrap().to_os_string();
+        let found: BTreeSet<String> = std::fs::read_dir(path.parent().unwrap())
+            .unwrap()
+            .map(|e| e.unwrap().path())
+            .filter(|p| p.is_dir() || p.extension().is_some_and(|e| e == "rs"))
+            .filter(|p| p.file_stem() != Some(&own) && !p.ends_with("data"))
+            .map(|p| p.file_stem().unwrap().to_string_lossy().into_owned())
+            .collect();
+        assert_eq!(listed, found, "{}", path.display());
+    }
+    assert!(tables >= 2, "only {tables} tables of files were found");
+}
+
+/// A path of the sources that a page names is there: the tables of ARCHITECTURE.md say where a change goes.
+#[test]
+fn pages_name_only_sources_that_are_there() {
+    let mut there: BTreeSet<String> = BTreeSet::new();
+    for path in files("") {
+        let inside = path.strip_prefix(root()).unwrap();
+        let whole = inside.to_string_lossy().replace('\\', "/");
+        for (at, _) in whole.match_indices('/') {
+            there.insert(whole[..at].to_string());
+        }
+        there.insert(whole);
+    }
+    let is_there = |name: &str| {
+        let name = name.trim_end_matches('/');
+        let ending = format!("/{name}");
+        root().join(name).exists() || there.iter().any(|path| path.ends_with(&ending))
+    };
+    let is_path = |name: &&str| {
+        !name.contains([' ', '*', '<', '('])
+            && (name.starts_with("crates/") || name.ends_with(".rs"))
+    };
+    let mut seen = 0;
+    let pages = ["ARCHITECTURE.md", "CONTRIBUTING.md", "README.md"].map(|name| root().join(name));
+    for page in pages.into_iter().chain(files(".md")) {
+        // A path may be broken over two lines.
+        let text = read(&page).replace("/\n", "/");
+        for name in quoted(&text).filter(is_path) {
+            seen += 1;
+            assert!(is_there(name), "{} names {name}", page.display());
+        }
+    }
+    assert!(seen > 40, "only {seen} paths were found");
+}
+
 #[test]
 fn every_dependency_says_why_it_is_there() {
     let manifest: DocumentMut = read(&root().join("Cargo.toml")).parse().unwrap();
@@ -152,6 +224,26 @@ const PURE: [&str; 11] = [
 /// What they must not see is forbidden by the same `clippy.toml` in each, which repeats the settings of the root.
 #[test]
 fn the_pure_crates_forbid_disk_clock_and_environment_alike() {
+    let page = read(&root().join("ARCHITECTURE.md"));
+    let (_, section) = page.split_once("## What is pure").unwrap();
+    let (sentence, _) = section.split_once("\nsee no disk").unwrap();
+    assert_eq!(
+        quoted(sentence).collect::<Vec<_>>(),
+        PURE,
+        "ARCHITECTURE.md"
+    );
+    let with_rules: BTreeSet<String> = architecture_rows()
+        .into_iter()
+        .map(|(name, _)| name)
+        .filter(|name| {
+            root()
+                .join("crates")
+                .join(name)
+                .join("clippy.toml")
+                .is_file()
+        })
+        .collect();
+    assert_eq!(with_rules, PURE.map(String::from).into());
     let wanted = read(&root().join("crates/quantity/clippy.toml"));
     for path in PURE.map(|name| root().join("crates").join(name).join("clippy.toml")) {
         assert_eq!(read(&path), wanted, "{}", path.display());
@@ -336,4 +428,72 @@ fn every_page_on_a_method_belongs_to_one() {
         .filter(|p| p.parent().is_some_and(|f| f.ends_with("docs/methods")))
         .collect();
     assert_eq!(known, pages);
+}
+
+/// Whether a line of a source puts a place together by hand: one of the forms of a place, or the name of a
+/// list at the top with a dot, directly before what is filled in.
+fn puts_a_place_together(line: &str) -> bool {
+    const HEADS: [&str; 17] = [
+        "items.",
+        "photos.",
+        "readings.",
+        "measures.",
+        "instruments.",
+        "claims.",
+        "steps.",
+        "links.",
+        "correlations.",
+        "labels.",
+        "photo:",
+        "reading:",
+        "measure:",
+        "label:",
+        "log:",
+        "claim:",
+        "step:",
+    ];
+    HEADS.iter().any(|head| {
+        line.match_indices(&format!("{head}{{")).any(|(at, _)| {
+            let before = line[..at].chars().next_back();
+            // Within a longer word, or doubled braces of plain text, it is something else.
+            let filled = !line[at + head.len()..].starts_with("{{");
+            filled && !before.is_some_and(char::is_alphanumeric)
+        })
+    })
+}
+
+#[test]
+fn places_are_not_put_together_by_hand() {
+    let shown = [
+        r#"format!("items.{}.cell.capacity", id)"#,
+        r#"vec![format!("photo:{photo}#{}", region)]"#,
+        r#"let place = format!("{from}: links.{}-{}", a, b);"#,
+    ];
+    assert!(shown.iter().all(|line| puts_a_place_together(line)));
+    let fine = [
+        r#"Place::item(&id).at("cell.capacity")"#,
+        r#"format!("step {n}: {text}")"#,
+    ];
+    assert!(!fine.iter().any(|line| puts_a_place_together(line)));
+    let mut seen = 0;
+    for path in files(".rs") {
+        let name = path.to_string_lossy().replace('\\', "/");
+        let elsewhere = !name.contains("/src/") || name.contains("/tests");
+        if elsewhere || name.contains("/record/src/place") {
+            continue;
+        }
+        seen += 1;
+        // What tests within a source file check against may be written out.
+        let text = read(&path);
+        let code = text.split("#[cfg(test)]").next().unwrap_or_default();
+        for (at, line) in code.lines().enumerate() {
+            let comment = line.trim_start().starts_with("//");
+            assert!(
+                comment || !puts_a_place_together(line),
+                "{name}:{}: make it with record::Place\n{line}",
+                at + 1
+            );
+        }
+    }
+    assert!(seen > 200, "only {seen} sources were read");
 }

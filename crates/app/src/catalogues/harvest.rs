@@ -1,7 +1,7 @@
 //! Identities that were read off parts, into a catalogue.
 
 use crate::{Problem, Watch, dossier};
-use catalogue::{Confirmed, Merged, Remark};
+use catalogue::{ConfirmedPart, Merged, Remark};
 use methods::assessment::{body_mm, neighbours};
 use methods::{Case, Known};
 use record::{Certainty, Item};
@@ -29,7 +29,7 @@ pub fn harvest(folders: &[PathBuf], into: &Path, watch: &dyn Watch) -> Result<Ha
         let name = folder.file_name().unwrap_or(folder.as_os_str());
         let nothing = Known::default();
         let case = Case::new(&dossier, &nothing);
-        let confirmed: Vec<Confirmed> = dossier
+        let confirmed: Vec<ConfirmedPart> = dossier
             .items
             .iter()
             .filter_map(|item| confirmed(&case, item, &name.to_string_lossy()))
@@ -59,10 +59,10 @@ pub fn harvest(folders: &[PathBuf], into: &Path, watch: &dyn Watch) -> Result<Ha
 }
 
 /// Returns what an item's identity says, if it has one.
-fn confirmed<'d>(case: &Case<'d>, item: &'d Item, folder: &str) -> Option<Confirmed> {
+fn confirmed<'d>(case: &Case<'d>, item: &'d Item, folder: &str) -> Option<ConfirmedPart> {
     let part = item.part.as_ref()?;
     let identity = part.identity.as_ref()?;
-    Some(Confirmed {
+    Some(ConfirmedPart {
         name: identity.name.clone(),
         maker: identity.maker.clone().unwrap_or_default(),
         was_read: identity.certainty == Certainty::Read,

@@ -1,6 +1,6 @@
 //! Tables and symbol libraries of the user's, into a catalogue.
 
-use crate::{At, Kind as ProblemKind, Problem, Watch, shown};
+use crate::{At, Kind as ProblemKind, Problem, Remedy, Watch, shown};
 use catalogue::symbols::{self, Library};
 use catalogue::{Mapping, Merged, Preview, Read, Remark, Table};
 use std::path::{Path, PathBuf};
@@ -65,7 +65,7 @@ pub fn import(options: &ImportOptions, watch: &dyn Watch) -> Result<Imported, Pr
     let Some(into) = &options.into else {
         return Err(Problem::refused(
             "no catalogue to import into is named",
-            "add --into catalogue.csv, or --preview 10 to look first",
+            Remedy::NameCatalogue,
         ));
     };
     let mut libraries = symbols::Import::default();
@@ -126,7 +126,7 @@ fn mapped(path: &Path, pairs: &[String]) -> Result<(Table, Mapping), Problem> {
         kind: ProblemKind::Refused,
         place: Some(At::Path(path.to_path_buf())),
         message,
-        remedy: "look first with --preview 10".to_string(),
+        remedy: Remedy::LookFirst,
     };
     let table = Table::from_bytes(&bytes(path)?, &name).map_err(|e| wrong(e.to_string()))?;
     let mut mapping = Mapping::guess(table.heading());
@@ -156,7 +156,7 @@ fn listed(named: &[PathBuf]) -> Result<Vec<PathBuf>, Problem> {
                 kind: ProblemKind::Refused,
                 place: Some(At::Path(path.to_path_buf())),
                 message: format!("{} holds no symbol library (*.{SYMBOLS})", shown(path)),
-                remedy: "name a folder of symbol libraries, or files".to_string(),
+                remedy: "name a folder of symbol libraries, or files".into(),
             });
         }
         files.extend(inside);

@@ -2,8 +2,8 @@
 
 use super::outcome::{self, Outcome};
 use super::{MeasureOptions, Measured};
-use crate::{Problem, Watch};
-use record::{Dossier, Photo, PhotoMeasure};
+use crate::{Problem, Remedy, Watch};
+use record::{Dossier, Photo, PhotoMeasure, Place};
 
 pub(super) fn run(
     options: &MeasureOptions,
@@ -18,10 +18,12 @@ pub(super) fn run(
     if measures.is_empty() {
         return Err(Problem::missing(
             "nothing is measured on these photographs yet",
-            "mark something of known size: underlid measure FOLDER --photo ID --known \
-                     \"50 mm\" --at \"X,Y X,Y\" --save; then a thing: --what diameter --item ID \
-                     --at \"X,Y X,Y X,Y\" --save",
-        ));
+            Remedy::MarkFirst,
+        )
+        .about(match &options.photo {
+            Some(id) => Place::photo(id),
+            None => Place::dossier().at("measures"),
+        }));
     }
     let (mut results, mut failed) = (Vec::new(), Vec::new());
     for (n, measure) in measures.iter().enumerate() {

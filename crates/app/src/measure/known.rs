@@ -2,11 +2,12 @@
 
 use super::row::length;
 use super::{MeasureOptions, Measured, points};
+use crate::imaging_problem::Work;
 use crate::{Kind, Problem, Watch, dossier};
 use imaging::geometry::{ObjectShape, SnapOptions, objects, snap_ends, snap_sides};
 use methods::sight::Sight;
 use quantity::Stated;
-use record::{Photo, Reference, ReferenceShape};
+use record::{Photo, Place, Reference, ReferenceShape};
 
 /// A thing of known size on a photo, and the scale there.
 #[derive(Debug)]
@@ -44,7 +45,8 @@ pub(super) fn run(
                 } else {
                     ""
                 }
-            ),
+            )
+            .into(),
         });
     }
     let (at, within) = points::settled(options, photo, marked, watch, |picture| {
@@ -83,12 +85,8 @@ pub(super) fn keep(
 ) -> Result<Measured, Problem> {
     let mut with = photo.clone();
     with.references.push(reference.clone());
-    let sight = Sight::of(&with).map_err(|why| Problem {
-        kind: Kind::Refused,
-        place: None,
-        message: why,
-        remedy: "mark its points again, as far apart as the picture allows".to_string(),
-    })?;
+    let sight = Sight::of(&with)
+        .map_err(|why| Problem::of_imaging(Work::AddKnown, why, Place::photo(&photo.id).into()))?;
     if options.save {
         dossier::edit(
             &options.folder,
@@ -164,7 +162,8 @@ impl Thing {
                 remedy: format!(
                     "write \"50 mm\", \"40 x 30 mm\" or one of: {}",
                     names.join(", ")
-                ),
+                )
+                .into(),
             }
         })?;
         Ok(Self {

@@ -2,11 +2,11 @@
 
 use super::outcome::{self, Outcome};
 use super::{MeasureOptions, Measured, free_id, points};
-use crate::{Kind, Problem, Watch, dossier};
+use crate::{Kind, Problem, Remedy, Watch, dossier};
 use imaging::Grey;
 use imaging::geometry::{Click, SnapError, SnapOptions, snap_ends, snap_rim, snap_sides};
 use quantity::{Dimension, Stated};
-use record::{Dossier, Draft, MeasureSubject, Photo, PhotoMeasure};
+use record::{Dossier, Draft, MeasureSubject, Photo, PhotoMeasure, Place};
 
 pub(super) fn run(
     options: &MeasureOptions,
@@ -22,9 +22,9 @@ pub(super) fn run(
     {
         return Err(Problem {
             kind: Kind::Missing,
-            place: None,
+            place: Some(Place::dossier().at("items").into()),
             message: format!("there is no item with the id \"{item}\""),
-            remedy: "write the id of an item of the dossier, or leave --item out".to_string(),
+            remedy: Remedy::NameItem,
         });
     }
     let (at, within) = points::settled(options, photo, marked, watch, |picture| {
@@ -94,7 +94,9 @@ pub(super) fn finish(
 ) -> Result<Measured, Problem> {
     let mut with = recorded.clone();
     with.measures.push(measure.clone());
-    let mut result = Outcome::of(&with, photo, &measure)?;
+    // The measure is not recorded yet, the photo is.
+    let mut result = Outcome::of(&with, photo, &measure)
+        .map_err(|problem| problem.about(Place::photo(&photo.id)))?;
     if let Some(folder) = &options.pictures {
         outcome::draw(&options.folder, &with, &[photo], folder, watch)?;
     }
@@ -123,7 +125,7 @@ fn subject(word: &str) -> Result<MeasureSubject, Problem> {
                 kind: Kind::Refused,
                 place: None,
                 message: format!("“{word}” is nothing that can be measured"),
-                remedy: format!("choose one of: {}", words.join(", ")),
+                remedy: format!("choose one of: {}", words.join(", ")).into(),
             }
         })
 }
@@ -142,7 +144,7 @@ fn check_count(what: MeasureSubject, found: usize) -> Result<(), Problem> {
         kind: Kind::Refused,
         place: None,
         message: format!("{found} points are given for {}", what.word()),
-        remedy: format!("mark {wanted}"),
+        remedy: format!("mark {wanted}").into(),
     })
 }
 
@@ -168,14 +170,14 @@ fn height(text: &str) -> Result<Stated, Problem> {
         Ok(stated) => Err(Problem {
             kind: Kind::Refused,
             place: None,
-            message: format!("--height must be a length, found {stated}"),
-            remedy: "write it with its unit, such as --height \"1.6 ± 0.1 mm\"".to_string(),
+            message: format!("the height must be a length, found {stated}"),
+            remedy: Remedy::WriteHeight,
         }),
         Err(why) => Err(Problem {
             kind: Kind::Refused,
             place: None,
-            message: format!("--height “{text}”: {why}"),
-            remedy: "write it with its unit, such as --height \"1.6 ± 0.1 mm\"".to_string(),
+            message: format!("the height “{text}”: {why}"),
+            remedy: Remedy::WriteHeight,
         }),
     }
 }

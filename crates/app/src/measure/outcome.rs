@@ -1,12 +1,13 @@
 //! What came out of measures, as data and as pictures of what was measured.
 
+use crate::imaging_problem::Work;
 use crate::picture::PICTURES;
 use crate::picture::numbered::{Look, Pictures};
 use crate::shown;
-use crate::{Kind, Problem, Watch};
+use crate::{Problem, Watch};
 use methods::sight::{Desk, Sight, Taken};
 use quantity::{Figure, Sheet, Term};
-use record::{Dossier, Photo, PhotoMeasure};
+use record::{Dossier, Photo, PhotoMeasure, Place};
 use std::path::Path;
 
 /// A measure worked out.
@@ -30,11 +31,8 @@ impl Outcome {
         photo: &Photo,
         measure: &PhotoMeasure,
     ) -> Result<Self, Problem> {
-        let fault = |message: String| Problem {
-            kind: Kind::Refused,
-            place: None,
-            message,
-            remedy: "correct the points or the things of known size in this photo".to_string(),
+        let fault = |why: String| {
+            Problem::of_imaging(Work::Measure, why, Place::measure(&measure.id).into())
         };
         let sight = Sight::of(photo).map_err(fault)?;
         let item = measure.item.as_deref().and_then(|id| dossier.item(id));
@@ -47,7 +45,7 @@ impl Outcome {
                 let figure = |term: &Term<'_>| sheet.figure(*term).map_err(|e| e.to_string());
                 terms.iter().map(figure).collect::<Result<Vec<_>, _>>()
             })
-            .map_err(|why| fault(format!("measures.{}: {why}", measure.id)))?;
+            .map_err(|why| fault(format!("{}: {why}", Place::measure(&measure.id))))?;
         let mut notes = sight.notes();
         if let Some(height) = &measure.height {
             notes.extend(sight.height_note(height));

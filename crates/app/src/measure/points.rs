@@ -1,10 +1,11 @@
 //! Points as they are recorded.
 
 use super::{MeasureOptions, grey};
-use crate::{Kind, Problem, Watch};
+use crate::imaging_problem::Work;
+use crate::{Problem, Watch};
 use imaging::Grey;
 use imaging::geometry::{Click, SnapError};
-use record::Photo;
+use record::{Photo, Place};
 
 /// Returns the points to record and their standard uncertainty in pixels: moved to what the picture shows
 /// if that is asked for, as marked otherwise.
@@ -22,12 +23,8 @@ pub(super) fn settled(
         return Ok((marked.to_vec(), options.within));
     }
     let picture = grey(&options.folder, photo, watch)?;
-    let clicks = snap(&picture).map_err(|why| Problem {
-        kind: Kind::Refused,
-        place: None,
-        message: format!("the points cannot be moved to an edge: {why}"),
-        remedy: "mark them closer, or leave --snap out and state --within".to_string(),
-    })?;
+    let clicks = snap(&picture)
+        .map_err(|why| Problem::of_imaging(Work::Snap, why, Place::photo(&photo.id).into()))?;
     let (at, within) = recorded(&clicks);
     Ok((at, Some(within)))
 }

@@ -2,10 +2,11 @@
 
 use super::known::keep;
 use super::{MeasureOptions, Measured, grey, marks, points};
+use crate::imaging_problem::Work;
 use crate::{Kind, Problem, Watch};
 use imaging::geometry::{RowOptions, propose_row};
 use quantity::{Dimension, Stated};
-use record::{Dossier, MeasureSubject, Photo, Reference, ReferenceShape};
+use record::{Dossier, MeasureSubject, Photo, Place, Reference, ReferenceShape};
 
 pub(super) fn run(
     options: &MeasureOptions,
@@ -19,17 +20,12 @@ pub(super) fn run(
             kind: Kind::Refused,
             place: None,
             message: format!("{} points are given for a row", marked.len()),
-            remedy: "mark exactly 2, one at either end of the row".to_string(),
+            remedy: "mark exactly 2, one at either end of the row".into(),
         });
     };
     let picture = grey(&options.folder, photo, watch)?;
-    let row = propose_row(&picture, from, to, &RowOptions::default()).map_err(|why| Problem {
-        kind: Kind::Refused,
-        place: None,
-        message: format!("no row of equal things is found there: {why}"),
-        remedy: "mark the line across the middle of the things, from the first to the last"
-            .to_string(),
-    })?;
+    let row = propose_row(&picture, from, to, &RowOptions::default())
+        .map_err(|why| Problem::of_imaging(Work::FindRow, why, Place::photo(&photo.id).into()))?;
     let (at, within) = points::recorded(&row.places);
     let note = format!(
         "{} {} things found by their spacing of {:.2} pixels, clearness {:.2}",
@@ -69,6 +65,6 @@ pub(super) fn length(text: &str) -> Result<Stated, Problem> {
             kind: Kind::Refused,
             place: None,
             message: format!("“{text}” is not a length"),
-            remedy: "write it with its unit, such as \"1 mm\"".to_string(),
+            remedy: "write it with its unit, such as \"1 mm\"".into(),
         })
 }

@@ -1,12 +1,13 @@
 //! A photograph with numbers at its margins, a scale bar and a legend, as PNG and SVG.
 
+use crate::imaging_problem::Work;
 use crate::photographs;
-use crate::{Kind, Problem};
+use crate::{At, Problem};
 use callout::{self, Options, PngStyle, Region, Source, Surroundings, SvgStyle, plan, png, svg};
 use imaging::Picture;
 use imaging::pixels::{self, Encoding, encode};
 use methods::{Case, Findings, Known, geometry};
-use record::{Dossier, Photo};
+use record::{Dossier, Photo, Place};
 use report::named;
 use std::path::Path;
 use store::OutputFile;
@@ -65,7 +66,7 @@ impl<'d> Pictures<'d> {
             folder,
             dossier,
             findings: Findings {
-                format: 1,
+                format: methods::FINDINGS_FORMAT,
                 product: dossier.product.name.clone(),
                 findings: measured.expect("nobody watches a new case, so nobody stops the work"),
             },
@@ -80,7 +81,7 @@ impl<'d> Pictures<'d> {
         let regions = named(self.dossier, &self.findings, photo)
             .into_iter()
             .map(|named| Region {
-                id: named.evidence,
+                id: named.place.to_string(),
                 rect: named.rect.map(f64::from),
                 caption: named.words,
                 element_id: None,
@@ -105,7 +106,7 @@ impl Seen<'_> {
         let per_mm = photo.scale.as_ref().and_then(report::pixels_per_mm);
         draw(
             &photo.id,
-            &photo.caption,
+            photo,
             &self.decoded.picture,
             per_mm,
             &self.regions,
@@ -120,13 +121,14 @@ impl Seen<'_> {
 /// Numbers that find no place; a picture that cannot be written.
 pub(super) fn draw(
     name: &str,
-    caption: &str,
+    photo: &Photo,
     picture: &Picture,
     pixels_per_mm: Option<f64>,
     regions: &[Region],
     look: &Look,
 ) -> Result<Vec<OutputFile>, Problem> {
-    let photo = callout::Photo {
+    let place = || At::Record(Place::photo(&photo.id));
+    let size = callout::Photo {
         width: picture.width,
         height: picture.height,
         pixels_per_mm,
@@ -135,18 +137,9 @@ pub(super) fn draw(
         column_mm: look.column_mm,
         ..Options::default()
     };
-    let plan = plan(&photo, regions, &options).map_err(|why| Problem {
-        kind: Kind::Refused,
-        place: None,
-        message: format!("photograph {name} cannot be numbered: {why}"),
-        remedy: "choose a wider column with --column, or fewer regions".to_string(),
-    })?;
-    let unwritten = |why: String| Problem {
-        kind: Kind::Refused,
-        place: None,
-        message: format!("photograph {name} cannot be drawn: {why}"),
-        remedy: "choose a narrower column with --column".to_string(),
-    };
+    let plan = plan(&size, regions, &options)
+        .map_err(|why| Problem::of_imaging(Work::Number(name), why, place()))?;
+    let unwritten = |why: String| Problem::of_imaging(Work::Draw(name), why, place());
     let surroundings = look.surroundings();
     let style = PngStyle {
         surroundings,
@@ -163,7 +156,7 @@ pub(super) fn draw(
         surroundings,
         follows_reader: false,
         ground: true,
-        alternative: caption,
+        alternative: &photo.caption,
     };
     Ok(vec![
         OutputFile {

@@ -2,13 +2,14 @@
 
 use super::numbered::{Look, Seen, draw};
 use super::{Kernel, Rectify};
-use crate::{Kind, Problem, Watch};
+use crate::imaging_problem::Work;
+use crate::{At, Problem, Watch};
 use callout::{Region, Trace};
 use imaging::geometry::Plane;
-use imaging::pixels::rectify::{Kernel as Resampling, Lens, Map, Wanted, resample};
+use imaging::pixels::rectify::{Kernel as Resampling, Lens, Map, RectifyOptions, resample};
 use imaging::pixels::{Encoding, encode};
 use methods::sight::Sight;
-use record::Photo;
+use record::{Photo, Place};
 use store::OutputFile;
 
 /// Files and what to say of them.
@@ -30,29 +31,21 @@ pub(super) fn files(
     watch: &dyn Watch,
 ) -> Result<Flat, Problem> {
     let (photo, picture) = (seen.photo, &seen.decoded.picture);
-    let fault = |message: String| Problem {
-        kind: Kind::Refused,
-        place: None,
-        message,
-        remedy: "correct what is of known size in this photo".to_string(),
-    };
+    let place = || At::Record(Place::photo(&photo.id));
+    let fault = |why: String| Problem::of_imaging(Work::Rectify, why, place());
     let mut sized = photo.clone();
     sized.pixels = Some([picture.width, picture.height]);
     let plane = Sight::of(&sized).map_err(fault)?.plane;
     let view = View::of(&plane, &sized, &seen.regions, rectify.per_mm).ok_or_else(|| {
         fault(format!(
-            "photos.{}: the plane is seen too slantwise",
-            photo.id
+            "{}: the plane is seen too slantwise",
+            Place::photo(&photo.id)
         ))
     })?;
     let [width, height] = view.size;
     if f64::from(width) * f64::from(height) > MOST_PIXELS {
-        return Err(Problem {
-            kind: Kind::Refused,
-            place: None,
-            message: format!("the rectified picture would have {width} × {height} pixels"),
-            remedy: "ask for fewer pixels per millimetre with --per-mm".to_string(),
-        });
+        let why = format!("the rectified picture would have {width} × {height} pixels");
+        return Err(Problem::of_imaging(Work::Enlarge, why, place()));
     }
     watch.stage(&format!(
         "rectifying {} to {width} × {height} pixels, {} per mm",
@@ -65,7 +58,7 @@ pub(super) fn files(
         view.corner_mm,
         view.per_mm,
     );
-    let wanted = Wanted {
+    let wanted = RectifyOptions {
         left: 0,
         top: 0,
         width,
@@ -96,14 +89,7 @@ pub(super) fn files(
         .filter_map(|r| view.region(&plane, r))
         .collect();
     let name = format!("{}-rectified", photo.id);
-    files.extend(draw(
-        &name,
-        &photo.caption,
-        &flat,
-        Some(view.per_mm),
-        &shown,
-        look,
-    )?);
+    files.extend(draw(&name, photo, &flat, Some(view.per_mm), &shown, look)?);
     Ok(Flat {
         files,
         remark: format!(

@@ -6,8 +6,8 @@
 use super::Said;
 use super::question::{Question, Words};
 use crate::shown;
-use crate::{Kind, Problem, Watch};
-use catalogue::armed;
+use crate::{At, Kind, Problem, Watch};
+use catalogue::unescaped_formula;
 use std::path::Path;
 use store::{limits, opener};
 
@@ -32,9 +32,9 @@ pub(super) fn run(
     let bytes = opener::read(path, limits::BATCH)?;
     let wrong = |message: String| Problem {
         kind: Kind::Refused,
-        place: None,
+        place: Some(At::Path(path.to_path_buf())),
         message: format!("{}: {message}", shown(path)),
-        remedy: "write CSV in UTF-8 with a heading row and the column marking".to_string(),
+        remedy: "write CSV in UTF-8 with a heading row and the column marking".into(),
     };
     let mut table = csv::ReaderBuilder::new()
         .flexible(true)
@@ -62,7 +62,7 @@ pub(super) fn run(
                 .filter(|c| !c.trim().is_empty())
         };
         let [package, pins, size, pitch, maker, role] = others.map(cell);
-        let text = armed(row.get(marking).unwrap_or_default());
+        let text = unescaped_formula(row.get(marking).unwrap_or_default());
         let question = pins
             .map(|p| {
                 p.trim().parse().map_err(|_| {
@@ -86,7 +86,7 @@ pub(super) fn run(
             });
         each(Row {
             text: text.to_string(),
-            said: question.map(&mut ask),
+            said: question.map_err(|p| p.at(path)).map(&mut ask),
         });
     }
     Ok(())

@@ -1,10 +1,11 @@
 //! Bar codes and matrix codes in a photograph, and what their texts may say.
 
+use crate::imaging_problem::Work;
 use crate::photographs;
 use crate::shown;
-use crate::{Kind, Problem, Watch};
+use crate::{At, Problem, Watch};
 use codes::barcode::{Barcode, find};
-use codes::{Context, Thing};
+use codes::{Context, MarkedObject};
 use imaging::Grey;
 use std::path::Path;
 
@@ -16,7 +17,7 @@ pub(super) fn run(
     watch.stage(&format!("looking for codes in {}", shown(path)));
     let photo = photographs::decoded(path)?;
     let context = Context {
-        on: Some(Thing::Label),
+        on: Some(MarkedObject::Label),
         ..*context
     };
     let picture = &photo.picture;
@@ -26,10 +27,5 @@ pub(super) fn run(
         picture.height,
         &context,
     )
-    .map_err(|e| Problem {
-        kind: Kind::Refused,
-        place: None,
-        message: format!("cannot search {}: {e}", shown(path)),
-        remedy: "cut the picture down to the label".to_string(),
-    })
+    .map_err(|e| Problem::of_imaging(Work::FindCodes(path), e, At::Path(path.to_path_buf())))
 }

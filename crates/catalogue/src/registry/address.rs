@@ -4,8 +4,8 @@
 //! Organization Name. A few old blocks were given out twice; the first row in the file counts.
 
 use super::Entry;
-use crate::cell::tidy;
 use crate::remark::shown;
+use crate::table_cell::tidy;
 use crate::{Remark, Table};
 use serde::Serialize;
 use std::collections::BTreeMap;

@@ -5,8 +5,8 @@
 //! lists of classes and languages, whose headings have a word before the digits.
 
 use crate::Remark;
-use crate::cell::tidy;
 use crate::remark::shown;
+use crate::table_cell::tidy;
 use serde::Serialize;
 use std::collections::BTreeMap;
 

@@ -11,9 +11,9 @@
 //! of such packages come in pairs).
 
 use super::{Library, Symbol, library};
-use crate::cell::tidy;
 use crate::columns::COLUMNS;
-use crate::{Outline, Part, Remark, Row, cell};
+use crate::table_cell::tidy;
+use crate::{Outline, Part, Remark, Row, table_cell};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Collects the parts of several libraries.
@@ -97,8 +97,8 @@ impl Import {
 
 fn fill_in(part: &mut Part, other: &Part) {
     for column in COLUMNS {
-        if cell::text(column, part).is_empty() {
-            cell::copy(column, other, part);
+        if table_cell::text(column, part).is_empty() {
+            table_cell::copy(column, other, part);
         }
     }
 }

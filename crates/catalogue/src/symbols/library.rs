@@ -3,7 +3,7 @@
 //! A list that is not closed costs the rest of the file; anything else costs its symbol only.
 
 use super::derive;
-use super::list::{Fault, Token, Tokens, line_and_column};
+use super::s_expression::{Fault, Token, Tokens, line_and_column};
 use super::{Pin, Symbol};
 use crate::Remark;
 use crate::remark::shown;

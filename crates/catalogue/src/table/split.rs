@@ -5,7 +5,7 @@
 //! next line. A general CSV reader takes the rest of the file into that one cell.
 
 use super::TableRow;
-use crate::cell::{Fault, LONGEST_CELL};
+use crate::table_cell::{Fault, LONGEST_CELL};
 
 /// Lines where a quotation mark was not closed.
 #[derive(Debug, Default)]

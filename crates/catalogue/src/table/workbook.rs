@@ -4,7 +4,7 @@
 //! otherwise be laid out as 17 thousand million empty ones.
 
 use super::TableRow;
-use crate::cell::Fault;
+use crate::table_cell::Fault;
 use calamine::{DataRef, Reader, Xlsx};
 use std::collections::BTreeMap;
 use std::io::Cursor;
@@ -27,7 +27,7 @@ pub(super) fn rows(bytes: &[u8], sheet: Option<&str>) -> Result<Vec<TableRow>, F
 }
 
 fn read_rows(bytes: &[u8], sheet: Option<&str>) -> Result<Vec<TableRow>, Fault> {
-    super::unfolded::refuse_too_large(bytes)?;
+    super::unpacked_size::refuse_too_large(bytes)?;
     let mut workbook: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).map_err(|error| {
         Fault::new(
             format!("this is not an XLSX workbook: {error}"),

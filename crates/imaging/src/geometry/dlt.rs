@@ -2,7 +2,7 @@
 //!
 //! In: places on the plane and in the picture. Out: the matrix that minimises the algebraic
 //! error. Source: R. Hartley, "In defense of the eight-point algorithm", IEEE PAMI 19 (1997) 580
-//! (normalisation); R. Hartley, A. Zisserman, *Multiple View Geometry*, algorithm 4.2.
+//! (normalisation); R. Hartley, A. Zisserman, *Multiple Projection Geometry*, algorithm 4.2.
 
 use nalgebra::{DMatrix, Matrix3};
 

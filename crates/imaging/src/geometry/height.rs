@@ -8,12 +8,12 @@
 //! the plane at P′; the point stands above P = P′ + (C − P′) h / Z. Lengths at one height thus
 //! shrink by 1 − h/Z, wherever the camera stands.
 
-use super::sighting::MOST;
-use super::{Measured, Options, Plane, PlaneError};
+use super::projection::MOST;
+use super::{Measured, Options, Plane, PlaneError, assumed};
 
 /// How high the measured points stand, and how far the camera.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Lift {
+pub struct HeightCorrection {
     /// Height above the reference plane, mm; negative below it.
     pub height: Measured,
     /// Where the camera is.
@@ -116,7 +116,7 @@ pub(crate) struct Centre {
 const STEP: f64 = 1e-5;
 
 impl Raised {
-    pub(crate) fn of(plane: &Plane, lift: &Lift) -> Self {
+    pub(crate) fn of(plane: &Plane, lift: &HeightCorrection) -> Self {
         let (h, camera) = (lift.height, lift.camera);
         match camera {
             CameraPlace::Distance(z) => {
@@ -183,20 +183,16 @@ impl Raised {
     }
 }
 
-/// Standard uncertainty of the foot of the camera's plumb line where the focal length is not
-/// known, degrees of tilt.
-const FOOT_TILT_DEG: f64 = 3.0;
-
 impl Plane {
     /// Returns the likely foot of the camera's plumb line, mm, and its standard uncertainty: the
     /// place in the middle of the picture.
     pub(crate) fn foot(&self, distance_mm: f64) -> ([f64; 2], f64) {
         let foot = self.to_plane(self.mapping.middle).unwrap_or([0.0, 0.0]);
-        (foot, distance_mm * FOOT_TILT_DEG.to_radians().tan())
+        (foot, distance_mm * assumed::TILT.value.to_radians().tan())
     }
 }
 
-impl Lift {
+impl HeightCorrection {
     pub(crate) fn check(&self, measure: &str) -> Result<(), PlaneError> {
         let (camera, needed) = match self.camera {
             CameraPlace::Distance(z) => (z, self.height.value),

@@ -1,7 +1,7 @@
 //! From the plane to the picture and back.
 //!
 //! In: parameters of a view. Out: the homography and its derivatives, the camera's place.
-//! Not here: finding the parameters (`solve.rs`), places at given parameters (`sighting.rs`).
+//! Not here: finding the parameters (`solve.rs`), places at given parameters (`projection.rs`).
 //!
 //! Inside, places on the plane are counted in `unit_mm` from the middle of the first reference,
 //! and places in the picture in half diagonals from its middle, so that all parameters are of
@@ -13,7 +13,7 @@
 //!   one ruler). Tilt and focal length then rest on what the photographer says, or on what is
 //!   usual; the optical axis is taken to meet the middle of the picture.
 //!
-//! The lens follows (`lens.rs`): k₁, k₂. Source: R. Hartley, A. Zisserman, *Multiple View
+//! The lens follows (`lens.rs`): k₁, k₂. Source: R. Hartley, A. Zisserman, *Multiple Projection
 //! Geometry*, 2nd edition, 2.3 and 8.1.1.
 
 use super::lens;

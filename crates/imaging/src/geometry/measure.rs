@@ -1,10 +1,10 @@
 //! What can be measured on the plane, as plain functions of places in millimetres.
 //!
 //! In: places. Out: a length in mm, an area in mm², an angle in degrees. Not here: uncertainty
-//! (`quick.rs` for speed, `working.rs` for the working), derivatives (`slopes.rs`).
+//! (`estimate.rs` for speed, `working.rs` for the working), derivatives (`measure_gradient.rs`).
 
 use super::ellipse::{circle, ellipse};
-use super::sides::{Marked, ON_A_SIDE, corners_of_sides};
+use super::side_points::{ON_A_SIDE, OutlinePoints, corners_of_sides};
 use std::borrow::Cow;
 
 /// Why sides make no outline.
@@ -17,9 +17,9 @@ pub enum Measure {
     /// Distance of two points, mm.
     Distance,
     /// Mean of the first side of a rectangle and the one opposite, mm.
-    Length(Marked),
+    Length(OutlinePoints),
     /// Mean of the second side of a rectangle and the one opposite, mm.
-    Width(Marked),
+    Width(OutlinePoints),
     /// Diameter of the best circle through three or more points, mm.
     Diameter,
     /// Greater axis of the best ellipse through five or more points, mm.
@@ -27,7 +27,7 @@ pub enum Measure {
     /// Smaller axis of the same, mm.
     SmallerAxis,
     /// Area of a polygon, mm².
-    Area(Marked),
+    Area(OutlinePoints),
     /// Angle at the second of three points, degrees, 0 to 180.
     Angle,
     /// Pitch of a row of points, mm: the steps from the first point to each. Two points suffice.
@@ -63,16 +63,18 @@ impl Measure {
         let (good, why) = match self {
             Self::Distance => (count == 2, "two points are needed"),
             Self::Length(marked) | Self::Width(marked) => match marked {
-                Marked::Corners => (count == 4, "four corners are needed"),
-                Marked::Sides => (count == 12, "three points on each of four sides are needed"),
+                OutlinePoints::Corners => (count == 4, "four corners are needed"),
+                OutlinePoints::Sides => {
+                    (count == 12, "three points on each of four sides are needed")
+                }
             },
             Self::Diameter => (count >= 3, "three or more points on the rim are needed"),
             Self::GreaterAxis | Self::SmallerAxis => {
                 (count >= 5, "five or more points on the rim are needed")
             }
             Self::Area(marked) => match marked {
-                Marked::Corners => (count >= 3, "three or more corners are needed"),
-                Marked::Sides => (
+                OutlinePoints::Corners => (count >= 3, "three or more corners are needed"),
+                OutlinePoints::Sides => (
                     count >= 9 && count.is_multiple_of(ON_A_SIDE),
                     "three points on each of three or more sides are needed",
                 ),
@@ -125,10 +127,10 @@ impl Measure {
     }
 
     /// Returns what the points are, where they are the outline of something.
-    pub(crate) fn marked(&self) -> Marked {
+    pub(crate) fn marked(&self) -> OutlinePoints {
         match self {
             Self::Length(marked) | Self::Width(marked) | Self::Area(marked) => *marked,
-            _ => Marked::Corners,
+            _ => OutlinePoints::Corners,
         }
     }
 
@@ -136,8 +138,8 @@ impl Measure {
     /// marked on its sides.
     fn corners<'p>(&self, mm: &'p [[f64; 2]]) -> Option<Cow<'p, [[f64; 2]]>> {
         match self.marked() {
-            Marked::Corners => Some(Cow::Borrowed(mm)),
-            Marked::Sides => corners_of_sides(mm).map(Cow::Owned),
+            OutlinePoints::Corners => Some(Cow::Borrowed(mm)),
+            OutlinePoints::Sides => corners_of_sides(mm).map(Cow::Owned),
         }
     }
 }
@@ -232,9 +234,9 @@ mod tests {
     #[test]
     fn simple_figures_have_their_measures() {
         assert_eq!(Measure::Distance.of(&SQUARE[1..3]), Ok(3.0));
-        assert_eq!(Measure::Length(Marked::Corners).of(&SQUARE), Ok(4.0));
-        assert_eq!(Measure::Width(Marked::Corners).of(&SQUARE), Ok(3.0));
-        assert_eq!(Measure::Area(Marked::Corners).of(&SQUARE), Ok(12.0));
+        assert_eq!(Measure::Length(OutlinePoints::Corners).of(&SQUARE), Ok(4.0));
+        assert_eq!(Measure::Width(OutlinePoints::Corners).of(&SQUARE), Ok(3.0));
+        assert_eq!(Measure::Area(OutlinePoints::Corners).of(&SQUARE), Ok(12.0));
         assert!((Measure::Angle.of(&SQUARE[..3]).unwrap() - 90.0).abs() < 1e-12);
         assert!((Measure::Diameter.of(&SQUARE).unwrap() - 5.0).abs() < 1e-12);
         let row = [[0.0, 0.0], [1.5, 2.0], [4.5, 6.0]];
@@ -245,7 +247,7 @@ mod tests {
     fn points_without_a_measure_are_refused_with_the_reason() {
         let crossed = [SQUARE[0], SQUARE[2], SQUARE[1], SQUARE[3]];
         assert!(
-            Measure::Area(Marked::Corners)
+            Measure::Area(OutlinePoints::Corners)
                 .of(&crossed)
                 .unwrap_err()
                 .contains("crosses")

@@ -7,57 +7,59 @@
 //!
 //! | file | subject |
 //! | --- | --- |
-//! | `click.rs`, `references.rs`, `objects.rs`, `options.rs` | what goes in |
+//! | `click.rs`, `references.rs`, `reference_objects.rs`, `assumptions.rs`, `assumed.rs` | what goes in |
 //! | `dlt.rs`, `lens.rs`, `mapping.rs`, `least_squares.rs`, `solve.rs` | the fit |
-//! | `plane.rs` | the fitted plane: pixels to millimetres, checks, notes |
-//! | `sighting.rs`, `slopes.rs`, `chain.rs` | places and measures with their derivatives |
-//! | `measure.rs`, `quick.rs`, `working.rs`, `taking.rs`, `height.rs` | measures |
-//! | `sides.rs` | outlines marked on their sides |
+//! | `plane.rs`, `plane_error.rs` | the fitted plane: pixels to millimetres, checks, notes; why there is none |
+//! | `projection.rs`, `measure_gradient.rs`, `chain_rule.rs` | places and measures with their derivatives |
+//! | `measure.rs`, `estimate.rs`, `working.rs`, `measurement_model.rs`, `height.rs` | measures |
+//! | `side_points.rs` | outlines marked on their sides |
 //! | `ellipse.rs` | circles and ellipses through points |
-//! | `outline.rs` | which package outline a size fits |
-//! | `snap`, `propose.rs` | edges, corners, circles and rows found in the pixels |
+//! | `package_outline.rs` | which package outline a size fits |
+//! | `snap`, `row_detection.rs` | edges, corners, circles and rows found in the pixels |
 
-mod chain;
+mod assumed;
+mod assumptions;
+mod chain_rule;
 mod click;
 mod dlt;
 mod ellipse;
+mod estimate;
 mod height;
 mod least_squares;
 pub mod lens;
 mod mapping;
 mod measure;
-mod objects;
-mod options;
-mod outline;
+mod measure_gradient;
+mod measurement_model;
+mod package_outline;
 mod plane;
-mod problem;
-mod propose;
-mod quick;
+mod plane_error;
+mod projection;
+mod reference_objects;
 mod references;
-mod sides;
-mod sighting;
-mod slopes;
+mod row_detection;
+mod side_points;
 mod snap;
 mod solve;
-mod taking;
 mod working;
 
+pub use assumed::{ASSUMPTIONS, Assumption};
+pub use assumptions::Options;
 pub use click::{Click, Measured};
 pub use ellipse::{Circle, Ellipse, circle, ellipse};
-pub use height::{CameraPlace, HeightError, Lift};
+pub use estimate::Estimate;
+pub use height::{CameraPlace, HeightCorrection, HeightError};
 pub use mapping::Model;
 pub use measure::Measure;
-pub use objects::{Object, ObjectShape, objects};
-pub use options::Options;
-pub use outline::{Match, Matches, Outline, Seen, matching, outlines};
+pub use package_outline::{Match, Matches, MeasuredBody, Outline, matching, outlines};
 pub use plane::{ChiSquare, Plane, Residual};
-pub use problem::PlaneError;
-pub use propose::{Row, RowOptions, propose_row};
-pub use quick::Estimate;
+pub use plane_error::PlaneError;
+pub use reference_objects::{Object, ObjectShape, objects};
 pub use references::{Reference, ReferenceKind};
-pub use sides::{Marked, ON_A_SIDE, corners_of_sides};
+pub use row_detection::{DetectedRow, RowOptions, propose_row};
+pub use side_points::{ON_A_SIDE, OutlinePoints, corners_of_sides};
 pub use snap::{
     SnapError, SnapOptions, SnappedCircle, SnappedEdge, snap_circle, snap_corner, snap_edge,
     snap_ends, snap_rim, snap_sides,
 };
-pub use working::{Marks, OnSheet};
+pub use working::{Marks, PlaneOnSheet};

@@ -5,39 +5,29 @@
 //! Not here: the fit itself (`solve.rs`), measures (`measure`).
 
 use super::mapping::{Mapping, Model};
+use super::projection::Projection;
 use super::references::{Prepared, bounds, hull};
-use super::sighting::View;
 use super::solve::{Observation, Solution, solve};
-use super::{Options, PlaneError, Reference, ReferenceKind};
+use super::{Options, PlaneError, Reference, ReferenceKind, assumed};
 use nalgebra::DMatrix;
 use statrs::distribution::{ChiSquared, ContinuousCDF};
-
-/// Relative uncertainty of the scale above which a reference is refused.
-const COARSE: f64 = 0.10;
-/// Probability of the chi-square check below which uncertainties are widened.
-const UNLIKELY: f64 = 0.01;
-/// Tilts between which a rectangle's sides count as swapped, degrees.
-const STEEP_DEG: f64 = 25.0;
-const LEVEL_DEG: f64 = 20.0;
-/// Share of its former uncertainty below which a lens term counts as told by the points.
-const TOLD: f64 = 0.5;
 
 /// One independent cause of doubt about a plane: a click, a size, an assumption. The parameters
 /// of the view are linear in these, so that results which share a plane share its doubt.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Cause {
+pub(crate) struct UncertaintySource {
     pub(crate) name: String,
     /// Expectation and standard deviation, in `unit`.
     pub(crate) mean: f64,
     pub(crate) sd: f64,
-    pub(crate) unit: CauseUnit,
+    pub(crate) unit: SourceUnit,
     /// Change of the parameters per standard deviation.
     pub(crate) column: Vec<f64>,
 }
 
 /// What a cause is counted in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum CauseUnit {
+pub(crate) enum SourceUnit {
     Pixels,
     Millimetres,
     Degrees,
@@ -72,7 +62,7 @@ pub struct ChiSquare {
 pub struct Plane {
     pub(crate) mapping: Mapping,
     pub(crate) theta: Vec<f64>,
-    pub(crate) causes: Vec<Cause>,
+    pub(crate) causes: Vec<UncertaintySource>,
     pub(crate) options: Options,
     check: Option<ChiSquare>,
     residuals: Vec<Residual>,
@@ -113,8 +103,8 @@ impl Plane {
         let check = (solution.degrees_of_freedom > 0).then(|| {
             let degrees_of_freedom = solution.degrees_of_freedom;
             let value = solution.chi_square;
-            let probability =
-                ChiSquared::new(degrees_of_freedom as f64).map_or(f64::NAN, |law| law.sf(value));
+            let probability = ChiSquared::new(degrees_of_freedom as f64)
+                .map_or(f64::NAN, |distribution| distribution.sf(value));
             ChiSquare {
                 value,
                 degrees_of_freedom,
@@ -122,7 +112,7 @@ impl Plane {
             }
         });
         let widened = check
-            .filter(|c| c.probability < UNLIKELY)
+            .filter(|c| c.probability < assumed::UNLIKELY.value)
             .map(|c| (c.value / c.degrees_of_freedom as f64).sqrt());
         let clicks = references
             .iter()
@@ -173,7 +163,7 @@ impl Plane {
         for (i, before) in self.options.lens_terms().iter().enumerate() {
             let at = self.model().count() + i;
             let after = covariance[(at, at)].sqrt();
-            notes.push(if after < TOLD * before {
+            notes.push(if after < assumed::WELL_DETERMINED.value * before {
                 format!(
                     "Lens distortion k{} = {:.5} ± {:.5} (share of the half diagonal at the corner), found from the points.",
                     i + 1,
@@ -276,8 +266,8 @@ impl Plane {
     }
 
     /// Returns the view at the fitted parameters.
-    pub(crate) fn view(&self) -> Option<View<'_>> {
-        View::new(&self.mapping, &self.theta)
+    pub(crate) fn view(&self) -> Option<Projection<'_>> {
+        Projection::new(&self.mapping, &self.theta)
     }
 
     /// Returns millimetres per pixel at a pixel: the geometric mean over directions.
@@ -333,7 +323,7 @@ fn check_size(reference: &Prepared) -> Result<(), PlaneError> {
     let relative = (u * std::f64::consts::SQRT_2 / size)
         .max(reference.along)
         .max(reference.across.unwrap_or(0.0));
-    if relative > COARSE {
+    if relative > assumed::COARSE.value {
         return Err(PlaneError::TooSmall {
             reference: reference.name.clone(),
             percent: relative * 100.0,
@@ -362,7 +352,9 @@ fn check_sides(solution: &Solution, reference: &Reference) -> Result<(), PlaneEr
             .acos()
             .to_degrees()
     };
-    if tilt_deg(1.0) > STEEP_DEG && tilt_deg(length.value / width.value) < LEVEL_DEG {
+    if tilt_deg(1.0) > assumed::STEEP.value
+        && tilt_deg(length.value / width.value) < assumed::LEVEL.value
+    {
         return Err(PlaneError::SidesSwapped {
             reference: reference.name.clone(),
             length: length.value,
@@ -373,7 +365,11 @@ fn check_sides(solution: &Solution, reference: &Reference) -> Result<(), PlaneEr
 
 /// Lists what the parameters rest on. Many clicks of one reference are joined into as many
 /// independent parts as there are parameters; their joint covariance is the same.
-fn causes(solution: &Solution, references: &[Prepared], options: &Options) -> Vec<Cause> {
+fn causes(
+    solution: &Solution,
+    references: &[Prepared],
+    options: &Options,
+) -> Vec<UncertaintySource> {
     let count = solution.theta.len();
     let mut list = Vec::new();
     for (r, reference) in references.iter().enumerate() {
@@ -396,11 +392,11 @@ fn causes(solution: &Solution, references: &[Prepared], options: &Options) -> Ve
                 .filter(|(_, v)| **v > 0.0)
             {
                 let column = joined.eigenvectors.column(i) * value.sqrt();
-                list.push(Cause {
+                list.push(UncertaintySource {
                     name: format!("{} clicks, part {}", reference.name, i + 1),
                     mean: 0.0,
                     sd: 1.0,
-                    unit: CauseUnit::Number,
+                    unit: SourceUnit::Number,
                     column: column.iter().copied().collect(),
                 });
             }
@@ -414,7 +410,12 @@ fn causes(solution: &Solution, references: &[Prepared], options: &Options) -> Ve
     list
 }
 
-fn cause(solution: &Solution, k: usize, references: &[Prepared], options: &Options) -> Cause {
+fn cause(
+    solution: &Solution,
+    k: usize,
+    references: &[Prepared],
+    options: &Options,
+) -> UncertaintySource {
     let (name, mean, sd, unit) = match solution.observations[k] {
         Observation::Click {
             reference,
@@ -426,7 +427,7 @@ fn cause(solution: &Solution, k: usize, references: &[Prepared], options: &Optio
             let word = ["x", "y"][axis];
             let variance = click.covariance[2 * axis];
             let name = format!("{} {} {word}", prepared.name, number + 1);
-            (name, click.at[axis], variance.sqrt(), CauseUnit::Pixels)
+            (name, click.at[axis], variance.sqrt(), SourceUnit::Pixels)
         }
         Observation::Size { reference, axis } => {
             let prepared = &references[reference];
@@ -439,24 +440,24 @@ fn cause(solution: &Solution, k: usize, references: &[Prepared], options: &Optio
             };
             let size = high - low;
             let name = format!("{} {word}", prepared.name);
-            (name, size, relative * size, CauseUnit::Millimetres)
+            (name, size, relative * size, SourceUnit::Millimetres)
         }
         Observation::Tilt(axis) => {
             let name = format!("camera tilt {}", axis + 1);
             let sd = options.tilt_rad().to_degrees();
-            (name, 0.0, sd, CauseUnit::Degrees)
+            (name, 0.0, sd, SourceUnit::Degrees)
         }
         Observation::Focal => {
             let (ln, spread) = options.ln_focal();
             let name = "focal length, ln of pixels".to_string();
-            (name, ln, spread, CauseUnit::LogPixels)
+            (name, ln, spread, SourceUnit::LogPixels)
         }
         Observation::Lens(i) => {
             let name = format!("lens k{}", i + 1);
-            (name, 0.0, options.lens_terms()[i], CauseUnit::Number)
+            (name, 0.0, options.lens_terms()[i], SourceUnit::Number)
         }
     };
-    Cause {
+    UncertaintySource {
         name,
         mean,
         sd,

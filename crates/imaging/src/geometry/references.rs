@@ -1,10 +1,10 @@
 //! What of known size is to be seen in the photograph.
 //!
 //! In: clicks and sizes. Out: each click with its place in the reference's own frame, after
-//! checks. Not here: the fit (`plane.rs`), sizes of common things (`objects.rs`).
+//! checks. Not here: the fit (`plane.rs`), sizes of common things (`reference_objects.rs`).
 
 use super::dlt;
-use super::sides::{ON_A_SIDE, corners_of_sides};
+use super::side_points::{ON_A_SIDE, corners_of_sides};
 use super::{Click, Measured, PlaneError};
 use nalgebra::Vector3;
 
@@ -40,7 +40,7 @@ pub enum ReferenceKind {
     /// A rectangle of known size whose sides were marked, three points on each; what they say
     /// along the side does not count.
     Sides {
-        /// Points in the order of the sides, see [`super::Marked::Sides`]. The first side is the
+        /// Points in the order of the sides, see [`super::OutlinePoints::Sides`]. The first side is the
         /// length. Either way round.
         points: Box<[Click; 12]>,
         /// First side, mm.

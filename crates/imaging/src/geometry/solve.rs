@@ -8,14 +8,14 @@
 //! uncertainty. Observed are the clicks, the stated sizes, and the assumptions on lens, tilt and
 //! focal length, each with its standard uncertainty. The sum of squared residuals is least at the
 //! most likely answer, and (JᵀJ)⁻¹Jᵀ says how the answer follows each observation; its rows give
-//! the covariance. Source: R. Hartley, A. Zisserman, *Multiple View Geometry*, 2nd edition,
+//! the covariance. Source: R. Hartley, A. Zisserman, *Multiple Projection Geometry*, 2nd edition,
 //! 4.5, 5.2 and A6.
 
 use super::dlt;
 use super::least_squares::{Fit, fit};
 use super::mapping::{FOCAL, Mapping, Model, TILT};
+use super::projection::Projection;
 use super::references::Prepared;
-use super::sighting::View;
 use super::{Click, Options, PlaneError};
 use nalgebra::DMatrix;
 
@@ -143,7 +143,7 @@ impl Problem<'_> {
 
     /// Returns how far the model is from each click, in order.
     fn misfits(&self, x: &[f64]) -> Option<Vec<Misfit>> {
-        let view = View::new(&self.mapping, &x[..self.view_count()])?;
+        let view = Projection::new(&self.mapping, &x[..self.view_count()])?;
         let mut all = Vec::with_capacity(self.references.iter().map(|r| r.clicks.len()).sum());
         for (r, (reference, &from)) in self.references.iter().zip(&self.offsets).enumerate() {
             let lie = self.lie(r, &x[from..]);
@@ -168,7 +168,7 @@ impl Problem<'_> {
     /// How far a side lies from a click on it.
     fn off_side(
         &self,
-        view: &View<'_>,
+        view: &Projection<'_>,
         lie: &Lie,
         (place, click): (&[f64; 2], &Click),
         side: [f64; 2],
@@ -273,7 +273,7 @@ impl Problem<'_> {
         };
         x.extend(self.lens.iter().map(|_| 0.0));
         let theta = x.clone();
-        let view = View::new(&self.mapping, &theta).ok_or(NO_VIEW)?;
+        let view = Projection::new(&self.mapping, &theta).ok_or(NO_VIEW)?;
         for (r, reference) in self.references.iter().enumerate() {
             if r > 0 {
                 let seen: Vec<[f64; 2]> = reference.clicks.iter().map(|c| c.at).collect();

@@ -1,7 +1,7 @@
 //! Measures as terms of the derivation graph, with their working.
 //!
-//! In: a plane, clicks. Out: terms on a `quantity::Sheet`. Not here: fast estimates (`quick.rs`),
-//! how a measure follows what it rests on (`taking.rs`).
+//! In: a plane, clicks. Out: terms on a `quantity::Sheet`. Not here: fast estimates (`estimate.rs`),
+//! how a measure follows what it rests on (`measurement_model.rs`).
 //!
 //! The inputs are the causes of doubt themselves: the clicks on the references and their sizes,
 //! what is taken for granted about lens and camera, the clicks on the part. The parameters of the
@@ -10,19 +10,19 @@
 //! points is one node: the fitted plane seen at these points.
 
 use super::height::Raised;
-use super::plane::CauseUnit;
-use super::taking::{Side, Taking, dimension, unit};
-use super::{CameraPlace, Click, Estimate, Lift, Measure, Plane, PlaneError, quick};
-use quantity::{Distribution, Input, Origin, Sheet, Source, Term, Unit, units};
+use super::measurement_model::{MeasurementModel, ModelResult, dimension, unit};
+use super::plane::SourceUnit;
+use super::{CameraPlace, Click, Estimate, HeightCorrection, Measure, Plane, PlaneError, estimate};
+use quantity::{Distribution, Input, Locator, Origin, Sheet, Source, Term, Unit, units};
 use std::sync::Arc;
 
 /// A plane whose causes of doubt are inputs of a sheet. Make one for each photograph and take
 /// all its measures from it.
-pub struct OnSheet<'s> {
+pub struct PlaneOnSheet<'s> {
     sheet: &'s Sheet,
     plane: Arc<Plane>,
     causes: Vec<Term<'s>>,
-    evidence: Vec<String>,
+    evidence: Vec<Locator>,
 }
 
 /// Points of one thing as inputs of a sheet.
@@ -37,32 +37,34 @@ pub struct Marks<'s> {
 impl Plane {
     /// Puts the plane's causes of doubt on a sheet. `evidence` names the photograph as a place in
     /// the record (`photo:board`).
-    pub fn on<'s>(self: &Arc<Self>, sheet: &'s Sheet, evidence: &[String]) -> OnSheet<'s> {
+    pub fn on<'s>(self: &Arc<Self>, sheet: &'s Sheet, evidence: &[Locator]) -> PlaneOnSheet<'s> {
         let causes = self
             .causes
             .iter()
             .map(|cause| {
                 let (unit, origin, note) = match cause.unit {
-                    CauseUnit::Pixels => (pixel(), Origin::Measured, ""),
-                    CauseUnit::Millimetres => (units::millimetre(), Origin::Measured, ""),
-                    CauseUnit::Degrees => (unit(&Measure::Angle), Origin::Assumed, ""),
-                    CauseUnit::Number if cause.name.contains("clicks") => (
+                    SourceUnit::Pixels => (pixel(), Origin::Measured, ""),
+                    SourceUnit::Millimetres => (units::millimetre(), Origin::Measured, ""),
+                    SourceUnit::Degrees => (unit(&Measure::Angle), Origin::Assumed, ""),
+                    SourceUnit::Number if cause.name.contains("clicks") => (
                         units::one(),
                         Origin::Measured,
                         "joint effect of the clicks, in standard uncertainties",
                     ),
-                    CauseUnit::Number | CauseUnit::LogPixels => (units::one(), Origin::Assumed, ""),
+                    SourceUnit::Number | SourceUnit::LogPixels => {
+                        (units::one(), Origin::Assumed, "")
+                    }
                 };
                 let source = Source {
                     origin,
                     evidence: evidence.to_vec(),
                     note: note.into(),
                 };
-                let law = normal(cause.mean, cause.sd, &unit);
-                sheet.input(Input::distributed(&cause.name, law, unit, source))
+                let distribution = normal(cause.mean, cause.sd, &unit);
+                sheet.input(Input::distributed(&cause.name, distribution, unit, source))
             })
             .collect();
-        OnSheet {
+        PlaneOnSheet {
             sheet,
             plane: Arc::clone(self),
             causes,
@@ -71,7 +73,7 @@ impl Plane {
     }
 }
 
-impl<'s> OnSheet<'s> {
+impl<'s> PlaneOnSheet<'s> {
     /// Returns the plane.
     pub fn plane(&self) -> &Plane {
         &self.plane
@@ -85,8 +87,8 @@ impl<'s> OnSheet<'s> {
     pub fn marks(
         &self,
         clicks: &[Click],
-        lift: Option<&Lift>,
-        evidence: &[String],
+        lift: Option<&HeightCorrection>,
+        evidence: &[Locator],
     ) -> Result<Marks<'s>, PlaneError> {
         if let Some(i) = clicks.iter().position(|c| !c.is_usable()) {
             return Err(PlaneError::Click {
@@ -131,11 +133,11 @@ impl<'s> OnSheet<'s> {
         })
     }
 
-    fn heights(&self, lift: &Lift, raised: &Raised) -> Vec<Term<'s>> {
+    fn heights(&self, lift: &HeightCorrection, raised: &Raised) -> Vec<Term<'s>> {
         let mm = units::millimetre();
         let input = |name: &str, k: usize, unit: &Unit, origin: Origin| {
-            let law = (raised.mean[k], raised.sd[k]);
-            self.input(name, law, unit, origin, &self.evidence)
+            let distribution = (raised.mean[k], raised.sd[k]);
+            self.input(name, distribution, unit, origin, &self.evidence)
         };
         let height = input("height", 0, &mm, Origin::Measured);
         match lift.camera {
@@ -157,16 +159,16 @@ impl<'s> OnSheet<'s> {
         (value, sd): (f64, f64),
         unit: &Unit,
         origin: Origin,
-        evidence: &[String],
+        evidence: &[Locator],
     ) -> Term<'s> {
         let source = Source {
             origin,
             evidence: evidence.to_vec(),
             note: String::new(),
         };
-        let law = normal(value, sd, unit);
+        let distribution = normal(value, sd, unit);
         self.sheet
-            .input(Input::distributed(name, law, unit.clone(), source))
+            .input(Input::distributed(name, distribution, unit.clone(), source))
     }
 
     /// Takes measures of the same points as terms with the names given, each with its fast
@@ -186,9 +188,9 @@ impl<'s> OnSheet<'s> {
                 why,
             })?;
         }
-        let sides: Vec<Side> = wanted
+        let sides: Vec<ModelResult> = wanted
             .iter()
-            .map(|(_, measure, _)| Side::new(measure, count))
+            .map(|(_, measure, _)| ModelResult::new(measure, count))
             .collect();
         let results: Vec<_> = sides
             .iter()
@@ -199,11 +201,13 @@ impl<'s> OnSheet<'s> {
         let mut arguments = marks.inputs.clone();
         arguments.extend(&self.causes);
         arguments.extend(&marks.heights);
-        let model = Taking {
+        let model = MeasurementModel {
             plane: Arc::clone(&self.plane),
             points: count,
             raised: marks.raised,
-            straight: wanted.iter().all(|(_, _, found)| quick::is_straight(found)),
+            straight: wanted
+                .iter()
+                .all(|(_, _, found)| estimate::is_straight(found)),
             sides,
         };
         let terms = self.sheet.model(&arguments, &results, Arc::new(model));

@@ -5,21 +5,21 @@
 //! metadata tells, or a copy without it.
 //! Not here: files, folders, a cache, threads; what the pixels show (`geometry`).
 
+mod decode;
+mod downscale;
 mod header;
-mod intake;
 pub mod metadata;
+mod orientation;
+mod picture_error;
 pub mod rectify;
-mod shrink;
-mod tiles;
-mod trouble;
-mod turn;
 #[cfg(target_arch = "x86_64")]
-mod wide;
+mod simd;
+mod tiles;
 mod write;
 
-pub use intake::{Limits, Photo, Size, decode, preview, size};
+pub use decode::{Limits, Photo, Size, decode, preview, size};
+pub use downscale::{downscale, halve};
 pub use metadata::Format;
-pub use shrink::{halve, shrink};
+pub use picture_error::{Fault, PictureError};
 pub use tiles::{Level, Part, TileOptions, cut, key, levels, preview_part, pyramid};
-pub use trouble::{Fault, PictureError};
 pub use write::{Encoding, encode};

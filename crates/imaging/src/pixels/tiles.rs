@@ -6,7 +6,7 @@
 //! wait for the tiles: it is made from the file, most of it at half the resolution.
 //! Not here: where the parts are kept.
 
-use super::shrink::halve;
+use super::downscale::halve;
 use super::write::{Encoding, encode};
 use super::{Fault, Limits, Photo, PictureError, preview};
 use crate::Picture;

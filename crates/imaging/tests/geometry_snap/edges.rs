@@ -34,14 +34,14 @@ fn the_uncertainty_of_an_edge_is_its_scatter() {
     assert!((0.7..1.3).contains(&sd), "{sd}");
 }
 
-/// How far the square of a pixel, taken as a normal law of the same variance, moves an edge at the
+/// How far the square of a pixel, taken as a normal distribution of the same variance, moves an edge at the
 /// most, pixels. At a blur of 0.4 the square has 0.34 of the variance, so the excess of the spread
 /// is −1.2 × 0.34² = −0.14; by Edgeworth's series the level is off by 0.14 / 24 × 0.55 of the step
 /// and the edge by that over its slope of 0.81 per pixel.
 const OF_A_SQUARE: f64 = 0.004;
 
 /// Edges along the pixels, or nearly, at every sub-pixel phase. Levels are the closed form of a
-/// step blurred by a normal law and integrated over each pixel's square; only the rows nearest to
+/// step blurred by a normal distribution and integrated over each pixel's square; only the rows nearest to
 /// the edge tell its place, and for a sharp one hardly any tells the blur.
 #[test]
 fn an_edge_along_the_pixels_is_found_with_its_scatter() {

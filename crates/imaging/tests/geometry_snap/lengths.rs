@@ -18,10 +18,10 @@ use crate::chance::Chance;
 use crate::stand::{Outline, Profile, Stand};
 use imaging::Grey;
 use imaging::geometry::{
-    Estimate, Marked, Measure, Measured, Options, Plane, Reference, ReferenceKind, SnapOptions,
-    ellipse, snap_circle, snap_rim, snap_sides,
+    Estimate, Measure, Measured, Options, OutlinePoints, Plane, Reference, ReferenceKind,
+    SnapOptions, ellipse, snap_circle, snap_rim, snap_sides,
 };
-use scene::camera::{Camera, Film};
+use scene::camera::{Camera, SensorModel};
 use std::ops::RangeInclusive;
 
 const PX_PER_MM: f64 = 50.0;
@@ -50,7 +50,7 @@ fn stand(chance: &mut Chance, seed: u64, lens: f64) -> Stand {
         tilt_about_rad: chance.between(0.0, 6.3),
         turn_rad: chance.between(-3.1, 3.1),
     };
-    let film = Film {
+    let sensor = SensorModel {
         defocus_px: chance.between(0.4, 1.8),
         noise: chance.between(0.8, 2.5),
         slope: [chance.between(-0.2, 0.2), chance.between(-0.2, 0.2)],
@@ -58,9 +58,9 @@ fn stand(chance: &mut Chance, seed: u64, lens: f64) -> Stand {
         seed,
     };
     Stand {
-        profile: Profile::new(film.defocus_px),
+        profile: Profile::new(sensor.defocus_px),
         camera,
-        film,
+        sensor,
         quality: Some(QUALITY),
     }
 }
@@ -157,8 +157,8 @@ impl View {
         let corners = self.body.points();
         let rough = [0, 1, 2, 3].map(|i: usize| roughly(&self.stand.camera, chance, corners[i]));
         let body = snap_sides(&self.of_body(), &rough, &edges).ok();
-        let side = [Measure::Length, Measure::Width][side](Marked::Sides);
-        let [side, area] = [side, Measure::Area(Marked::Sides)]
+        let side = [Measure::Length, Measure::Width][side](OutlinePoints::Sides);
+        let [side, area] = [side, Measure::Area(OutlinePoints::Sides)]
             .map(|measure| plane.estimate(&measure, body.as_ref()?, None).ok());
         let rough = self.rough_rim(chance);
         let disc = snap_rim(&self.of_disc(), &rough, &rims).ok();

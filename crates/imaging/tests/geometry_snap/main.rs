@@ -20,7 +20,7 @@ use imaging::geometry::{
     SnapError, SnapOptions, propose_row, snap_circle, snap_edge,
 };
 use imaging::{Grey, Picture};
-use scene::camera::{Camera, Film, photograph};
+use scene::camera::{Camera, SensorModel, photograph};
 use scene::{Scene, flat};
 
 /// Flat pixels per mm: finer than the photographs.
@@ -77,8 +77,8 @@ fn camera(chance: &mut Chance, px_per_mm: f64) -> Camera {
     }
 }
 
-fn film(chance: &mut Chance, seed: u64) -> Film {
-    Film {
+fn sensor(chance: &mut Chance, seed: u64) -> SensorModel {
+    SensorModel {
         defocus_px: chance.between(0.6, 1.8),
         noise: chance.between(0.8, 2.5),
         slope: [chance.between(-0.2, 0.2), chance.between(-0.2, 0.2)],
@@ -106,8 +106,8 @@ fn snapped_views(seeds: &[u64], px_per_mm: f64, mut each: impl FnMut(&Camera, &G
         if seed % 2 == 0 {
             camera.distortion = [0.0, 0.0];
         }
-        let film = film(&mut chance, seed);
-        let grey = Grey::of(&photograph(&flat, FLAT, &camera, &film));
+        let sensor = sensor(&mut chance, seed);
+        let grey = Grey::of(&photograph(&flat, FLAT, &camera, &sensor));
         each(&camera, &grey, &mut chance);
     }
 }

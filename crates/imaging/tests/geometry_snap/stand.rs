@@ -8,7 +8,7 @@
 use imaging::Grey;
 use imaging::Picture;
 use imaging::pixels::{Encoding, Limits, decode, encode};
-use scene::camera::{Camera, Film};
+use scene::camera::{Camera, SensorModel};
 
 /// Side of a block of a JPEG file with colours at full resolution, pixels.
 const BLOCK: usize = 8;
@@ -76,7 +76,7 @@ impl Outline {
     }
 }
 
-/// A step blurred by a normal law and integrated over the square of a pixel.
+/// A step blurred by a normal distribution and integrated over the square of a pixel.
 pub(crate) struct Profile {
     blur: f64,
     /// By direction from along the pixels to 45°, by distance.
@@ -156,7 +156,7 @@ fn over_a_pixel(distance: f64, [s, c]: [f64; 2], blur: f64) -> f64 {
 /// A camera on a stand with its light.
 pub(crate) struct Stand {
     pub(crate) camera: Camera,
-    pub(crate) film: Film,
+    pub(crate) sensor: SensorModel,
     pub(crate) profile: Profile,
     /// Quality of the file, or none for no file.
     pub(crate) quality: Option<u8>,
@@ -176,7 +176,7 @@ impl Stand {
             for (i, level) in levels.into_iter().enumerate() {
                 let place = [(left + i % BLOCK) as u32, (top + i / BLOCK) as u32];
                 let pixel = self
-                    .film
+                    .sensor
                     .exposed(self.camera.picture, place, [level as f32; 3]);
                 let at = 3 * ((y0 + i / BLOCK) * stride + x0 + i % BLOCK);
                 rgb[at..at + 3].copy_from_slice(&pixel);

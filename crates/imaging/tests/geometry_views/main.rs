@@ -11,7 +11,8 @@ mod views;
 
 use chance::Chance;
 use imaging::geometry::{
-    CameraPlace, Click, Estimate, Lift, Marked, Measure, Measured, Plane, Reference, ReferenceKind,
+    CameraPlace, Click, Estimate, HeightCorrection, Measure, Measured, OutlinePoints, Plane,
+    Reference, ReferenceKind,
 };
 use std::collections::BTreeMap;
 use views::{CLICK, camera, click, corners, options, reach, rectangle};
@@ -100,7 +101,7 @@ fn subjects(chance: &mut Chance, r: f64) -> Vec<(Measure, Vec<[f64; 2]>, f64)> {
             [c * size, s * size]
         })
         .collect();
-    let area = Measure::Area(Marked::Corners).of(&polygon).unwrap();
+    let area = Measure::Area(OutlinePoints::Corners).of(&polygon).unwrap();
     let angle = 30.0 + 110.0 * chance.unit();
     let at = |deg: f64| {
         let (s, c) = deg.to_radians().sin_cos();
@@ -112,12 +113,16 @@ fn subjects(chance: &mut Chance, r: f64) -> Vec<(Measure, Vec<[f64; 2]>, f64)> {
             vec![a, b],
             (b[0] - a[0]).hypot(b[1] - a[1]),
         ),
-        (Measure::Length(Marked::Corners), box_.clone(), length),
-        (Measure::Width(Marked::Corners), box_, width),
+        (
+            Measure::Length(OutlinePoints::Corners),
+            box_.clone(),
+            length,
+        ),
+        (Measure::Width(OutlinePoints::Corners), box_, width),
         (Measure::Diameter, rim, 2.0 * radius),
         (Measure::GreaterAxis, oval.clone(), 2.0 * half[1]),
         (Measure::SmallerAxis, oval, 2.0 * half[0]),
-        (Measure::Area(Marked::Corners), polygon, area),
+        (Measure::Area(OutlinePoints::Corners), polygon, area),
         (Measure::Angle, vec![at(0.0), [0.0, 0.0], at(angle)], angle),
         (Measure::pitch_of_all(8), row, pitch),
     ]
@@ -296,7 +301,7 @@ fn intervals_hold_for_raised_tops() {
                 continue;
             };
             for (word, camera) in ways {
-                let lift = Lift {
+                let lift = HeightCorrection {
                     height: stated,
                     camera,
                 };

@@ -83,7 +83,17 @@ fn no_picture_has_no_size() {
         Vec::new(),
     ] {
         let limits = Limits::default();
-        assert!(size(&file, &limits).is_err() && decode(&file, &limits).is_err());
+        let faults = [
+            size(&file, &limits).unwrap_err().fault,
+            decode(&file, &limits).unwrap_err().fault,
+        ];
+        for fault in faults {
+            let expected = match file.is_empty() {
+                true => matches!(fault, Fault::NotAPicture | Fault::Ends { .. }),
+                false => matches!(fault, Fault::Broken(_) | Fault::Decoder(_)),
+            };
+            assert!(expected, "{fault:?}");
+        }
     }
 }
 

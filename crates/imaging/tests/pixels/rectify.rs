@@ -1,7 +1,7 @@
 //! Rectified views against OpenCV's stored ones and against interpolation in real numbers.
 
 use imaging::Picture;
-use imaging::pixels::rectify::{Kernel, Lens, Map, Wanted, resample, scale_bar};
+use imaging::pixels::rectify::{Kernel, Lens, Map, RectifyOptions, resample, scale_bar};
 
 const WIDTH: i64 = 48;
 const HEIGHT: i64 = 36;
@@ -32,8 +32,8 @@ fn picture(name: &str) -> Picture {
     }
 }
 
-fn whole(width: u32, height: u32, kernel: Kernel) -> Wanted {
-    Wanted {
+fn whole(width: u32, height: u32, kernel: Kernel) -> RectifyOptions {
+    RectifyOptions {
         left: 0,
         top: 0,
         width,
@@ -43,7 +43,7 @@ fn whole(width: u32, height: u32, kernel: Kernel) -> Wanted {
     }
 }
 
-fn view(picture: &Picture, map: &Map, wanted: &Wanted) -> Picture {
+fn view(picture: &Picture, map: &Map, wanted: &RectifyOptions) -> Picture {
     resample(picture, map, wanted, &mut |_| true).unwrap()
 }
 
@@ -213,7 +213,7 @@ fn a_rectangle_of_a_view_is_the_same_as_in_the_whole() {
     let source = picture("noise");
     let map = Map::between_middles([[0.2, 0.02, 5.5], [-0.03, 0.21, 6.5], [0.0007, 0.0002, 1.0]]);
     let all = view(&source, &map, &whole(200, 150, Kernel::SharpCubic));
-    let part = Wanted {
+    let part = RectifyOptions {
         left: 64,
         top: 30,
         width: 70,
@@ -234,7 +234,7 @@ fn a_rectangle_of_a_view_is_the_same_as_in_the_whole() {
 #[test]
 fn behind_the_horizon_and_without_numbers_there_is_only_the_colour_outside() {
     let source = picture("noise");
-    let wanted = Wanted {
+    let wanted = RectifyOptions {
         outside: [1, 2, 3],
         ..whole(90, 60, Kernel::Lanczos4)
     };

@@ -3,8 +3,8 @@
 use crate::files;
 use imaging::Picture;
 use imaging::pixels::{
-    Encoding, Fault, Format, Limits, Part, Photo, TileOptions, cut, decode, encode, halve, key,
-    levels, preview_part, pyramid, shrink,
+    Encoding, Fault, Format, Limits, Part, Photo, TileOptions, cut, decode, downscale, encode,
+    halve, key, levels, preview_part, pyramid,
 };
 use std::collections::BTreeMap;
 
@@ -98,7 +98,7 @@ fn a_preview_is_the_picture_made_small() {
             ..TileOptions::default()
         };
         let photo = photo(width, height);
-        let small = shrink(&photo.picture, longest);
+        let small = downscale(&photo.picture, longest);
         for encoding in [Encoding::Png, Encoding::Jpeg(97)] {
             let file = encode(&photo.picture, encoding, None, None).unwrap();
             let part = preview_part("k", &file, &options, &Limits::default()).unwrap();

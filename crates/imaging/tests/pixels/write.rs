@@ -2,7 +2,7 @@
 
 use crate::files;
 use imaging::Picture;
-use imaging::pixels::{Encoding, Limits, decode, encode};
+use imaging::pixels::{Encoding, Fault, Limits, decode, encode};
 
 fn picture() -> Picture {
     Picture {
@@ -96,8 +96,17 @@ fn what_cannot_be_written_is_refused() {
         height: 1,
         rgb: vec![0; 210_000],
     };
-    assert!(encode(&wide, Encoding::Jpeg(80), None, None).is_err());
-    assert!(encode(&wide, Encoding::Tiff, None, None).is_ok());
+    let fault =
+        |picture: &Picture, encoding| encode(picture, encoding, None, None).unwrap_err().fault;
+    // ITU-T T.81, B.2.2: a frame has at most 65,535 samples a line.
+    let too_wide = fault(&wide, Encoding::Jpeg(80));
+    assert!(
+        matches!(&too_wide, Fault::Unwritten(why) if why.contains("65")),
+        "{too_wide:?}"
+    );
+    let tiff = encode(&wide, Encoding::Tiff, None, None).unwrap();
+    let read = image::load_from_memory(&tiff).unwrap();
+    assert_eq!((read.width(), read.height()), (70_000, 1));
     for bad in [
         Picture {
             width: 0,
@@ -111,7 +120,11 @@ fn what_cannot_be_written_is_refused() {
         },
     ] {
         for encoding in [Encoding::Png, Encoding::Tiff, Encoding::Jpeg(80)] {
-            assert!(encode(&bad, encoding, None, None).is_err());
+            let fault = fault(&bad, encoding);
+            assert!(
+                matches!(fault, Fault::Unwritten(_)),
+                "{encoding:?}: {fault:?}"
+            );
         }
     }
 }

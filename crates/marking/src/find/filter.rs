@@ -9,7 +9,7 @@
 //! Limit: beyond the known classes everything counts as matching.
 
 use crate::find::plan::Bounds;
-use crate::model::costs::{Milli, NEVER};
+use crate::model::costs::{MilliNat, NEVER};
 
 const ONES: u64 = 0x1111_1111_1111_1111;
 /// Classes that one word holds.
@@ -82,8 +82,8 @@ struct Diagonal {
     compared: u64,
     outside: u64,
     /// Least price of what is missing before and after.
-    start: Milli,
-    end: Milli,
+    start: MilliNat,
+    end: MilliNat,
 }
 
 impl Diagonal {
@@ -194,8 +194,8 @@ impl<'a> Check<'a> {
         &self,
         differing: &Differing,
         (from, to): (usize, usize),
-        room: Milli,
-    ) -> Milli {
+        room: MilliNat,
+    ) -> MilliNat {
         self.around(differing, (from, to, 0), room)
     }
 
@@ -206,8 +206,8 @@ impl<'a> Check<'a> {
         &self,
         differing: &Differing,
         (from, to, moved): (usize, usize, isize),
-        room: Milli,
-    ) -> Milli {
+        room: MilliNat,
+    ) -> MilliNat {
         let left = self.left(differing, from, MOST_EDITS, room);
         if left > room {
             return left;
@@ -230,7 +230,7 @@ impl<'a> Check<'a> {
     }
 
     /// Least price from spot `from` to the end on a diagonal; beyond `room` any greater price.
-    fn right(&self, differing: &Differing, from: usize, at: usize, room: Milli) -> Milli {
+    fn right(&self, differing: &Differing, from: usize, at: usize, room: MilliNat) -> MilliNat {
         let bounds = self.bounds;
         let rest = match self.rest(differing, at, !LOW[from.min(WORD)]) {
             Err(d) => return d.end,
@@ -258,7 +258,7 @@ impl<'a> Check<'a> {
     }
 
     /// Least price from the beginning to spot `to`, which is not included.
-    fn left(&self, differing: &Differing, to: usize, at: usize, room: Milli) -> Milli {
+    fn left(&self, differing: &Differing, to: usize, at: usize, room: MilliNat) -> MilliNat {
         let bounds = self.bounds;
         let rest = match self.rest(differing, at, LOW[to.min(WORD)]) {
             Err(d) => return d.start,
@@ -313,8 +313,8 @@ mod tests {
         ) {
             // All edits cost one, what is missing at the end nothing.
             let bounds = Bounds::even(1000);
-            let price = |n: usize| if n <= 3 { n as Milli * 1000 } else { NEVER };
-            let cut = |found: Milli| if found <= 3000 { found } else { NEVER };
+            let price = |n: usize| if n <= 3 { n as MilliNat * 1000 } else { NEVER };
+            let cut = |found: MilliNat| if found <= 3000 { found } else { NEVER };
             let t = Text {
                 word: packed(text.iter().copied()), len: text.len(), ..Text::default()
             }.ready();

@@ -8,8 +8,8 @@
 //! `i` is the first undamaged one, `shift` places further on, at least [`Layout::first_intact`].
 
 use crate::find::filter::{Text, WORD};
-use crate::find::grams::{FAR, LONGEST_RUN, SHORTEST};
-use crate::model::costs::{Costs, Milli, NEVER};
+use crate::find::qgram_index::{FAR, LONGEST_RUN, SHORTEST};
+use crate::model::costs::{Costs, MilliNat, NEVER};
 use crate::symbol::LONGEST;
 
 /// Shifts by more edits than this are bounded together.
@@ -22,31 +22,31 @@ pub(crate) const MOST_WINDOWS: usize = WORD / SHORTEST;
 #[derive(Debug, Clone)]
 pub(crate) struct Bounds {
     /// Least price of one edit inside the text.
-    pub(crate) edit: Milli,
-    pub(crate) swap: Milli,
-    pub(crate) lost: Milli,
-    pub(crate) extra: Milli,
+    pub(crate) edit: MilliNat,
+    pub(crate) swap: MilliNat,
+    pub(crate) lost: MilliNat,
+    pub(crate) extra: MilliNat,
     /// Least price of anything that can be done about a spot that does not match.
-    pub(crate) any: Milli,
+    pub(crate) any: MilliNat,
     /// Least price of a given number of characters missing at the start, without and with a gap.
-    lead: [Vec<Milli>; 2],
+    lead: [Vec<MilliNat>; 2],
     /// The same at the end.
-    tail: [Vec<Milli>; 2],
+    tail: [Vec<MilliNat>; 2],
     /// Least price of at least so many missing at the end, without and with a gap.
-    tail_beyond: [Vec<Milli>; 2],
+    tail_beyond: [Vec<MilliNat>; 2],
     /// Price of characters added at one end.
-    added: Vec<Milli>,
+    added: Vec<MilliNat>,
     /// Least price of so many characters more than the name has, anywhere.
-    more: Vec<Milli>,
+    more: Vec<MilliNat>,
 }
 
 impl Bounds {
     /// Makes the bounds; `swap` is the least price of a swap that the index notices.
-    pub(crate) fn new(costs: &Costs, swap: Milli) -> Self {
+    pub(crate) fn new(costs: &Costs, swap: MilliNat) -> Self {
         let edit = swap.min(costs.lost).min(costs.extra);
-        let missing = |dropped: Milli, most: usize, gap: bool| -> Vec<Milli> {
+        let missing = |dropped: MilliNat, most: usize, gap: bool| -> Vec<MilliNat> {
             let price = |n: usize| {
-                let lost = Milli::try_from(n).map_or(NEVER, |n| n.saturating_mul(costs.lost));
+                let lost = MilliNat::try_from(n).map_or(NEVER, |n| n.saturating_mul(costs.lost));
                 let rubbed = costs.lead(n, 0, gap);
                 match n {
                     _ if gap => rubbed,
@@ -58,8 +58,8 @@ impl Bounds {
             (0..=LONGEST).map(price).collect()
         };
         let both = |dropped, most| [missing(dropped, most, false), missing(dropped, most, true)];
-        let added: Vec<Milli> = (0..=LONGEST).map(|n| costs.added(n)).collect();
-        let mut more: Vec<Milli> = vec![0];
+        let added: Vec<MilliNat> = (0..=LONGEST).map(|n| costs.added(n)).collect();
+        let mut more: Vec<MilliNat> = vec![0];
         for n in 1..=LONGEST {
             more.push(added[n].min(more[n - 1].saturating_add(costs.extra)));
         }
@@ -83,22 +83,22 @@ impl Bounds {
     }
 
     /// Least price of symbols missing at the start.
-    pub(crate) fn lead(&self, n: usize, gap: bool) -> Milli {
+    pub(crate) fn lead(&self, n: usize, gap: bool) -> MilliNat {
         self.lead[usize::from(gap)][n.min(LONGEST)]
     }
 
     /// Least price of symbols missing at the end.
-    pub(crate) fn tail(&self, n: usize, gap: bool) -> Milli {
+    pub(crate) fn tail(&self, n: usize, gap: bool) -> MilliNat {
         self.tail[usize::from(gap)][n.min(LONGEST)]
     }
 
     /// Least price of so many characters more than the name has.
-    pub(crate) fn more(&self, n: usize) -> Milli {
+    pub(crate) fn more(&self, n: usize) -> MilliNat {
         self.more[n.min(LONGEST)]
     }
 
     /// Price of characters added at one end, of which there are at most `most`.
-    pub(crate) fn added(&self, n: usize, most: usize) -> Milli {
+    pub(crate) fn added(&self, n: usize, most: usize) -> MilliNat {
         if n > most {
             NEVER
         } else {
@@ -112,9 +112,9 @@ impl Bounds {
         &self,
         text: &Text,
         shift: isize,
-        bound: Milli,
-        spent: Milli,
-        limit: Milli,
+        bound: MilliNat,
+        spent: MilliNat,
+        limit: MilliNat,
     ) -> (usize, usize) {
         let room = limit.saturating_sub(bound);
         let left = limit.saturating_sub(spent).max(0);
@@ -133,7 +133,7 @@ impl Bounds {
 
     /// Every edit costs the same, ends missing cost nothing, nothing is added.
     #[cfg(test)]
-    pub(crate) fn even(edit: Milli) -> Self {
+    pub(crate) fn even(edit: MilliNat) -> Self {
         let costs = Costs::default();
         let free = || [vec![0; LONGEST + 1], vec![0; LONGEST + 1]];
         Self {
@@ -199,7 +199,7 @@ impl Layout {
     }
 
     /// Least price of damaging every window.
-    pub(crate) fn damage_all(&self, text: &Text, bounds: &Bounds) -> Milli {
+    pub(crate) fn damage_all(&self, text: &Text, bounds: &Bounds) -> MilliNat {
         let mut least = NEVER;
         for before in 0..=self.count {
             for after in 0..=self.count - before {
@@ -218,12 +218,12 @@ impl Layout {
         least
     }
 
-    fn edits(&self, n: usize, bounds: &Bounds) -> Milli {
-        Milli::try_from(n).map_or(NEVER, |n| n.saturating_mul(bounds.edit))
+    fn edits(&self, n: usize, bounds: &Bounds) -> MilliNat {
+        MilliNat::try_from(n).map_or(NEVER, |n| n.saturating_mul(bounds.edit))
     }
 
     /// Price of adding so many characters before the name that the first `n` windows are damaged.
-    fn cut_before(&self, n: usize, most: usize, bounds: &Bounds) -> Milli {
+    fn cut_before(&self, n: usize, most: usize, bounds: &Bounds) -> MilliNat {
         match n {
             0 => 0,
             n => bounds.added(self.windows[n - 1].0 + 1, most),
@@ -231,7 +231,7 @@ impl Layout {
     }
 
     /// Least price of damaging the first `n` windows.
-    pub(crate) fn damage_first(&self, n: usize, bounds: &Bounds) -> Milli {
+    pub(crate) fn damage_first(&self, n: usize, bounds: &Bounds) -> MilliNat {
         let cuts = (0..=n).map(|k| {
             self.cut_before(k, LONGEST, bounds)
                 .saturating_add(self.edits(n - k, bounds))
@@ -244,18 +244,19 @@ impl Layout {
     pub(crate) fn first_intact(
         &self,
         window: usize,
-        damage: Milli,
+        damage: MilliNat,
         gap: bool,
         bounds: &Bounds,
-    ) -> [Milli; FAR + 1] {
-        let times = |n: usize| Milli::try_from(n).map_or(NEVER, |n| n.saturating_mul(bounds.lost));
+    ) -> [MilliNat; FAR + 1] {
+        let times =
+            |n: usize| MilliNat::try_from(n).map_or(NEVER, |n| n.saturating_mul(bounds.lost));
         let from = self.windows[window].0;
         // Price of edits that move the rest of the text by `r` places, `r` characters lost or extra.
-        let later: [Milli; MOST_EDITS + 1] = std::array::from_fn(|r| {
+        let later: [MilliNat; MOST_EDITS + 1] = std::array::from_fn(|r| {
             let rest = self.damage_first(window.saturating_sub(r), bounds);
             times(r).saturating_add(rest).max(damage)
         });
-        let earlier: [Milli; MOST_EDITS + 1] = std::array::from_fn(|r| {
+        let earlier: [MilliNat; MOST_EDITS + 1] = std::array::from_fn(|r| {
             bounds.more[r]
                 .max(self.damage_first(window, bounds))
                 .max(damage)
@@ -285,7 +286,7 @@ impl Layout {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::model::fold::Fold;
+    use crate::model::symbol_class::SymbolClasses;
 
     fn text(len: usize, wild: &[usize]) -> Text {
         let wild = wild.iter().map(|i| 1 << (4 * i)).sum();
@@ -311,7 +312,7 @@ mod tests {
     #[test]
     fn bounds_follow_the_prices() {
         let costs = Costs::default();
-        let bounds = Bounds::new(&costs, Fold::new(&costs).least_swap);
+        let bounds = Bounds::new(&costs, SymbolClasses::new(&costs).least_swap);
         let layout = Layout::new(&text(10, &[]), 2);
         assert_eq!(layout.damage_all(&text(10, &[]), &bounds), 17_000);
         let first = layout.first_intact(0, 0, false, &bounds);

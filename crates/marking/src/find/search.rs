@@ -1,23 +1,23 @@
 //! Looking up the windows of a text: which names hold them, and which of those are worth aligning.
 //!
-//! In: a text, its windows, a shelf. Out: names for the taker, the cheapest of each list first, so
+//! In: a text, its windows, an index. Out: names for the visitor, the cheapest of each list first, so
 //! that the limit falls before the dearer ones are reached.
 //! A name passes three sieves, each a lower bound on its price: spots that match nowhere within
-//! reach (`screen`), the furthest-reaching rule over classes (`filter`), and the window's own swaps.
+//! reach (`unmatched`), the furthest-reaching rule over classes (`filter`), and the window's own swaps.
 
 use crate::find::filter::{Check, DIAGONALS, Differing, LOW, MOST_EDITS, Text, WORD};
-use crate::find::grams::{FAR, LONGEST_RUN, Rebuild, Run, length_of, name_of};
+use crate::find::name_index::{NameIndex, SearchBuffers, TOGETHER, Visitor};
 use crate::find::plan::{Layout, MOST_WINDOWS};
-use crate::find::screen::Unmatched;
-use crate::find::shelf::{Shelf, TOGETHER, Taker, Work};
+use crate::find::qgram_index::{FAR, LONGEST_RUN, NameRebuilder, Run, length_of, name_of};
+use crate::find::unmatched::Unmatched;
 use crate::model::align;
-use crate::model::costs::{Costs, Milli};
+use crate::model::costs::{Costs, MilliNat};
 use crate::model::query::Query;
 use crate::symbol::LONGEST;
 
 /// What is looked for.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Asked<'a> {
+pub(crate) struct SearchRequest<'a> {
     pub(crate) query: &'a Query,
     pub(crate) costs: &'a Costs,
     pub(crate) text: &'a Text,
@@ -26,13 +26,13 @@ pub(crate) struct Asked<'a> {
 
 /// A run of the text that a name holds, and where.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Held {
+pub(crate) struct WindowMatch {
     pub(crate) from: usize,
     pub(crate) q: usize,
     pub(crate) place: usize,
 }
 
-impl Held {
+impl WindowMatch {
     fn shift(&self) -> isize {
         self.place as isize - self.from as isize
     }
@@ -40,22 +40,22 @@ impl Held {
 
 /// The window in a list of a search, the least price of a name in it, and how many lists share it.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct List {
-    held: Held,
-    bound: Milli,
+pub(crate) struct WindowLookup {
+    held: WindowMatch,
+    bound: MilliNat,
     /// Least price of what stands before the window.
-    spent: Milli,
+    spent: MilliNat,
     /// Least price of what stands before the window if that is all that is paid for.
-    before: Milli,
+    before: MilliNat,
     /// Least price of what is left of the window, whatever it is.
-    left: Milli,
+    left: MilliNat,
     /// Whether only names are meant to which the text can be aligned without an edit, or only others.
     plain: Option<bool>,
 }
 
-impl List {
+impl WindowLookup {
     /// Names that hold a window, when what is left of it costs at least `left`.
-    pub(crate) fn new(held: Held, left: Milli) -> Self {
+    pub(crate) fn new(held: WindowMatch, left: MilliNat) -> Self {
         Self {
             held,
             bound: left,
@@ -78,7 +78,7 @@ struct Onward {
     /// Spots to the right of the window on diagonals that are out of reach there.
     out: Differing,
     /// Least price of what is missing at the end.
-    end: Milli,
+    end: MilliNat,
 }
 
 impl Onward {
@@ -98,24 +98,24 @@ pub(crate) fn run_of(text: &Text, from: usize, q: usize) -> Run {
 /// Fewer names of one length than this are compared without asking what can be paid for.
 const FEW: usize = 24;
 
-impl Shelf {
+impl NameIndex {
     /// Aligns names that hold a window, given that names without any of an earlier layout cost at
     /// least `damage`.
     pub(crate) fn look_up(
         &self,
-        asked: &Asked<'_>,
+        request: &SearchRequest<'_>,
         layout: &Layout,
-        damage: Milli,
-        work: &mut Work,
-        taker: &mut impl Taker,
+        damage: MilliNat,
+        work: &mut SearchBuffers,
+        visitor: &mut impl Visitor,
     ) {
         let mut runs = [Run::default(); MOST_WINDOWS];
         let mut lists = std::mem::take(&mut work.lists);
         lists.clear();
-        let limit = taker.limit();
-        let gap = asked.query.gap_before;
+        let limit = visitor.limit();
+        let gap = request.query.gap_before;
         for (i, &(from, q)) in layout.windows().iter().enumerate() {
-            runs[i] = run_of(asked.text, from, q);
+            runs[i] = run_of(request.text, from, q);
             if self.grams.count(runs[i]) == 0 {
                 continue;
             }
@@ -129,14 +129,14 @@ impl Shelf {
         lists.sort_unstable();
         let mut longer = None;
         for &(bound, window, place) in &lists {
-            let limit = taker.limit();
+            let limit = visitor.limit();
             if bound > limit {
                 break;
             }
             let (window, place) = (usize::from(window), usize::from(place));
             let (from, q) = layout.windows()[window];
-            let mut list = List {
-                held: Held { from, q, place },
+            let mut list = WindowLookup {
+                held: WindowMatch { from, q, place },
                 bound,
                 spent: layout.damage_first(window, &self.bounds),
                 before: 0,
@@ -147,26 +147,26 @@ impl Shelf {
             if from == 0 && place < FAR {
                 list.before = self.bounds.lead(place, gap).min(self.bounds.edit);
                 list.left = list.left.max(list.before);
-                if damage > 0 && list.before + asked.unmatched.one > limit {
+                if damage > 0 && list.before + request.unmatched.one > limit {
                     continue;
                 }
                 if damage == 0 {
                     // Where no edit can be paid for, all of the text stands in the name, and so does
                     // its rarest run.
                     let (from, q, rarer) =
-                        *longer.get_or_insert_with(|| self.rarest(asked.text, (from, q)));
+                        *longer.get_or_insert_with(|| self.rarest(request.text, (from, q)));
                     if from + place < FAR {
                         list.plain = Some(false);
-                        self.pass(asked, &list, runs[window], work, taker);
+                        self.pass(request, &list, runs[window], work, visitor);
                         let place = from + place;
-                        list.held = Held { from, q, place };
+                        list.held = WindowMatch { from, q, place };
                         list.plain = Some(true);
-                        self.pass(asked, &list, rarer, work, taker);
+                        self.pass(request, &list, rarer, work, visitor);
                         continue;
                     }
                 }
             }
-            self.pass(asked, &list, runs[window], work, taker);
+            self.pass(request, &list, runs[window], work, visitor);
         }
         work.lists = lists;
     }
@@ -197,15 +197,15 @@ impl Shelf {
     /// Puts the names of one list through the sieves and aligns what is left.
     pub(crate) fn pass(
         &self,
-        asked: &Asked<'_>,
-        list: &List,
+        request: &SearchRequest<'_>,
+        list: &WindowLookup,
         run: Run,
-        work: &mut Work,
-        taker: &mut impl Taker,
+        work: &mut SearchBuffers,
+        visitor: &mut impl Visitor,
     ) {
-        let limit = taker.limit();
-        let text = asked.text;
-        let Held { from, q, place } = list.held;
+        let limit = visitor.limit();
+        let text = request.text;
+        let WindowMatch { from, q, place } = list.held;
         let shift = list.held.shift();
         let lengths = match place {
             FAR => (0, FAR),
@@ -221,7 +221,7 @@ impl Shelf {
             found.extend(names.iter().map(|p| (list.bound, name_of(*p) as u32)));
         } else {
             let classes = text.word >> (4 * from) & ((1 << (4 * q)) - 1);
-            let rebuild = Rebuild::new(classes, q, place);
+            let rebuild = NameRebuilder::new(classes, q, place);
             let moves = self.bounds.lost.min(self.bounds.extra).max(1);
             let edits = ((limit - list.before).max(0) / moves) as usize;
             let run_at = (from, from + q);
@@ -249,7 +249,7 @@ impl Shelf {
                 for posting in names {
                     let differing = check.differing(rebuild.word(*posting));
                     let unmatched = check.unmatched(&differing, spots, &onward.out);
-                    if list.before + asked.unmatched.price(unmatched) + onward.end > limit {
+                    if list.before + request.unmatched.price(unmatched) + onward.end > limit {
                         continue;
                     }
                     work.effort.compared += 1;
@@ -287,16 +287,16 @@ impl Shelf {
             found.sort_unstable();
         }
         for block in found.chunks(TOGETHER) {
-            let limit = taker.limit();
+            let limit = visitor.limit();
             if block.first().is_none_or(|(least, _)| *least > limit) {
                 break;
             }
             self.fetch(block);
             for &(least, number) in block {
-                let (limit, number) = (taker.limit(), number as usize);
+                let (limit, number) = (visitor.limit(), number as usize);
                 // Where the swaps do not allow it, another window may still find it.
-                if least <= limit && self.swaps_allow(asked, number, (least, &list.held), limit) {
-                    self.align(asked, number, work, taker);
+                if least <= limit && self.swaps_allow(request, number, (least, &list.held), limit) {
+                    self.align(request, number, work, visitor);
                 }
             }
         }
@@ -304,11 +304,11 @@ impl Shelf {
     }
 
     /// How the text can go on to the right of a window in names of this length.
-    fn onward(&self, text: &Text, list: &List, len: usize, limit: Milli) -> Onward {
+    fn onward(&self, text: &Text, list: &WindowLookup, len: usize, limit: MilliNat) -> Onward {
         let mut out = Onward::UNKNOWN;
         let moves = self.bounds.lost.min(self.bounds.extra).max(1);
         let room = limit.saturating_sub(list.left);
-        if len >= FAR || room / moves > MOST_EDITS as Milli {
+        if len >= FAR || room / moves > MOST_EDITS as MilliNat {
             return out;
         }
         let reach = MOST_EDITS as isize;
@@ -321,8 +321,8 @@ impl Shelf {
             Ok(n) => self.bounds.more(n),
             Err(_) => 0,
         };
-        let far = |n: isize| n.unsigned_abs() as Milli * moves;
-        out.end = Milli::MAX;
+        let far = |n: isize| n.unsigned_abs() as MilliNat * moves;
+        out.end = MilliNat::MAX;
         out.edits = self.bounds.edit + missing(0) + over(0) <= room || net < 0 && over(0) <= room;
         out.any = missing(0) + over(0) <= room;
         let after = !LOW[(list.held.from).min(WORD)];
@@ -349,10 +349,10 @@ impl Shelf {
     /// else costs at least so much.
     fn swaps_allow(
         &self,
-        asked: &Asked<'_>,
+        request: &SearchRequest<'_>,
         name: usize,
-        (least, held): (Milli, &Held),
-        limit: Milli,
+        (least, held): (MilliNat, &WindowMatch),
+        limit: MilliNat,
     ) -> bool {
         if held.place >= FAR {
             return true;
@@ -361,17 +361,17 @@ impl Shelf {
         let run = target.symbols.iter().skip(held.place).take(held.q);
         let swaps = run
             .zip(held.from..)
-            .map(|(s, i)| asked.query.prices(i, asked.costs)[usize::from(*s)]);
+            .map(|(s, i)| request.query.prices(i, request.costs)[usize::from(*s)]);
         least.saturating_add(swaps.sum()) <= limit
     }
 
     /// Aligns a name that this search has not aligned before.
     pub(crate) fn align(
         &self,
-        asked: &Asked<'_>,
+        request: &SearchRequest<'_>,
         name: usize,
-        work: &mut Work,
-        taker: &mut impl Taker,
+        work: &mut SearchBuffers,
+        visitor: &mut impl Visitor,
     ) {
         if work.has_seen(name) {
             return;
@@ -379,10 +379,14 @@ impl Shelf {
         work.see(name);
         work.effort.aligned += 1;
         let target = self.target(name);
-        if let Some(price) =
-            align::price(asked.query, target, asked.costs, taker.limit(), work.rows())
-        {
-            taker.take(name, price);
+        if let Some(price) = align::price(
+            request.query,
+            target,
+            request.costs,
+            visitor.limit(),
+            work.rows(),
+        ) {
+            visitor.take(name, price);
         }
     }
 }

@@ -4,22 +4,22 @@
 //! best total (the unknown part included) plus the cut; the tenth best part plus [`BEYOND_TENTH`],
 //! up to which the unlisted share is counted; and a fixed limit.
 
-use crate::model::costs::{Milli, NEVER};
+use crate::model::costs::{MilliNat, NEVER};
 
 /// How many candidates are listed.
 pub const LISTED: usize = 10;
 /// Parts up to this much dearer than the tenth are counted into the unlisted share.
-pub(crate) const BEYOND_TENTH: Milli = 1500;
+pub(crate) const BEYOND_TENTH: MilliNat = 1500;
 
 /// An entry of the catalogue under one hypothesis on the lines.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct Hit {
-    pub(crate) total: Milli,
+    pub(crate) total: MilliNat,
     pub(crate) part: u32,
     pub(crate) entry: u32,
     pub(crate) hypothesis: u16,
     /// Price of the alignment alone.
-    pub(crate) channel: Milli,
+    pub(crate) channel: MilliNat,
 }
 
 /// Collects hits.
@@ -27,23 +27,29 @@ pub(crate) struct Hit {
 pub(crate) struct Sink {
     hits: Vec<Hit>,
     /// Total and part of the ten best parts, ascending.
-    first: Vec<(Milli, u32)>,
-    best: Milli,
-    cut: Milli,
-    fixed: Milli,
-    beyond: Milli,
+    first: Vec<(MilliNat, u32)>,
+    best: MilliNat,
+    cut: MilliNat,
+    fixed: MilliNat,
+    beyond: MilliNat,
 }
 
 impl Sink {
     /// Forgets everything. `none` is the total of the unknown part.
-    pub(crate) fn begin(&mut self, none: Milli, cut: Milli, fixed: Milli, beyond: Milli) {
+    pub(crate) fn begin(
+        &mut self,
+        none: MilliNat,
+        cut: MilliNat,
+        fixed: MilliNat,
+        beyond: MilliNat,
+    ) {
         self.hits.clear();
         self.first.clear();
         (self.best, self.cut, self.fixed, self.beyond) = (none, cut, fixed, beyond);
     }
 
     /// Returns the greatest total that still matters.
-    pub(crate) fn limit(&self) -> Milli {
+    pub(crate) fn limit(&self) -> MilliNat {
         let cut = self.best.saturating_add(self.cut);
         let tenth = match self.first.get(LISTED - 1) {
             Some((total, _)) => total.saturating_add(self.beyond),

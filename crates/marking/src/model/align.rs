@@ -13,7 +13,7 @@
 //! Source: S. B. Needleman, C. D. Wunsch, Journal of Molecular Biology 48 (1970) 443, with free-form
 //! ends; cut-off after E. Ukkonen, Information and Control 64 (1985) 100.
 
-use crate::model::costs::{Costs, Milli, NEVER};
+use crate::model::costs::{Costs, MilliNat, NEVER};
 use crate::model::query::{Query, Spot};
 use crate::symbol::{LONGEST, PLACEHOLDER, Symbol};
 
@@ -74,8 +74,8 @@ const WIDE: usize = LONGEST + 1;
 /// Space for one alignment, used again and again.
 #[derive(Debug, Clone)]
 pub(crate) struct Rows {
-    before: [Milli; WIDE],
-    now: [Milli; WIDE],
+    before: [MilliNat; WIDE],
+    now: [MilliNat; WIDE],
 }
 
 impl Default for Rows {
@@ -92,21 +92,13 @@ pub(crate) fn price(
     query: &Query,
     target: Target<'_>,
     costs: &Costs,
-    limit: Milli,
+    limit: MilliNat,
     rows: &mut Rows,
-) -> Option<Milli> {
+) -> Option<MilliNat> {
     let name = target.symbols;
     let (len, n) = (query.len(), name.len());
-    let ahead = |k| {
-        query
-            .added(k, costs)
-            .saturating_add(costs.lead(0, 0, query.gap_before))
-    };
-    let after = |k| {
-        query
-            .added(k, costs)
-            .saturating_add(costs.tail(0, 0, query.gap_after))
-    };
+    let ahead = |k| query.added_ahead(k, costs);
+    let after = |k| query.added_after(k, costs);
     let Rows { before, now } = rows;
     let (mut before, mut now) = (before, now);
     let mut high = 0;
@@ -173,12 +165,12 @@ pub(crate) fn price(
 
 /// Returns the least price at which every character of the text is read right and none is lost or
 /// extra inside: the text is a piece of the name, or the name of the text.
-pub(crate) fn unworn(query: &Query, target: Target<'_>, costs: &Costs) -> Milli {
+pub(crate) fn unworn(query: &Query, target: Target<'_>, costs: &Costs) -> MilliNat {
     let name = target.symbols;
     let (len, n) = (query.len(), name.len());
     // Price of a run of both, from spot `i` and symbol `j`.
     let run = |i: usize, j: usize| {
-        let mut sum: Milli = 0;
+        let mut sum: MilliNat = 0;
         for k in 0..len.min(n) {
             let symbol = name[j + k];
             match query.prices(i + k, costs)[usize::from(symbol)] {
@@ -210,8 +202,8 @@ pub(crate) fn unworn(query: &Query, target: Target<'_>, costs: &Costs) -> Milli 
     least
 }
 
-fn lead(costs: &Costs, query: &Query, target: Target<'_>, j: usize) -> Milli {
-    let lost = Milli::try_from(j).map_or(NEVER, |j| j.saturating_mul(costs.lost));
+fn lead(costs: &Costs, query: &Query, target: Target<'_>, j: usize) -> MilliNat {
+    let lost = MilliNat::try_from(j).map_or(NEVER, |j| j.saturating_mul(costs.lost));
     let lead = costs.lead(j, target.prefix, query.gap_before);
     // Without a gap an alignment may also lose characters one by one.
     if query.gap_before {
@@ -237,19 +229,11 @@ pub(crate) fn trace(
     target: Target<'_>,
     chars: &[char],
     costs: &Costs,
-) -> (Milli, Vec<Pair>) {
+) -> (MilliNat, Vec<Pair>) {
     let name = target.symbols;
     let (len, n) = (query.len(), name.len());
-    let ahead = |k| {
-        query
-            .added(k, costs)
-            .saturating_add(costs.lead(0, 0, query.gap_before))
-    };
-    let after = |k| {
-        query
-            .added(k, costs)
-            .saturating_add(costs.tail(0, 0, query.gap_after))
-    };
+    let ahead = |k| query.added_ahead(k, costs);
+    let after = |k| query.added_after(k, costs);
     let wide = n + 1;
     let mut cells = vec![NEVER; (len + 1) * wide];
     let mut steps = vec![Step::Lead; (len + 1) * wide];
@@ -344,15 +328,15 @@ fn pair(query: &Query, i: usize, name: Symbol, shown: char) -> Pair {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::symbol::Spelled;
+    use crate::symbol::EncodedName;
     use record::marking::Seen;
 
-    fn both(text: &str, name: &str) -> (Option<Milli>, Milli, Vec<Pair>) {
+    fn both(text: &str, name: &str) -> (Option<MilliNat>, MilliNat, Vec<Pair>) {
         let costs = Costs::default();
         let seen = Seen::parse(text).unwrap();
         let mut query = Query::default();
         query.set(seen.lines[0].glyphs.iter(), &costs);
-        let spelled = Spelled::of(name);
+        let spelled = EncodedName::of(name);
         let target = Target {
             symbols: &spelled.symbols,
             prefix: spelled.prefix,
@@ -426,7 +410,7 @@ mod tests {
             let seen = Seen::parse(&text).unwrap();
             let mut query = Query::default();
             query.set(seen.lines[0].glyphs.iter(), &costs);
-            let spelled = Spelled::of(&name);
+            let spelled = EncodedName::of(&name);
             let target = Target {
                 symbols: &spelled.symbols, prefix: spelled.prefix, suffix: spelled.suffix,
             };

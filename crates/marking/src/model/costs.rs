@@ -10,21 +10,21 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 /// Thousandths of a nat.
-pub type Milli = i32;
+pub type MilliNat = i32;
 
 /// More than any alignment costs.
-pub(crate) const NEVER: Milli = 1 << 28;
+pub(crate) const NEVER: MilliNat = 1 << 28;
 
 const BUILT_IN: &str = include_str!("../../costs.toml");
 
 /// Converts nats; the result is rounded.
 #[allow(clippy::cast_possible_truncation, reason = "clamped before")]
-pub(crate) fn milli(nats: f64) -> Milli {
-    (nats * 1000.0).round().clamp(-1e8, 1e8) as Milli
+pub(crate) fn milli(nats: f64) -> MilliNat {
+    (nats * 1000.0).round().clamp(-1e8, 1e8) as MilliNat
 }
 
 /// Converts to nats.
-pub(crate) fn nats(cost: Milli) -> f64 {
+pub(crate) fn nats(cost: MilliNat) -> f64 {
     f64::from(cost) / 1000.0
 }
 
@@ -32,7 +32,7 @@ pub(crate) fn nats(cost: Milli) -> f64 {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 #[allow(missing_docs, reason = "the keys are explained in costs.toml")]
-pub struct Inside {
+pub struct EditCosts {
     pub lost: f64,
     pub extra: f64,
     pub other: f64,
@@ -43,7 +43,7 @@ pub struct Inside {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 #[allow(missing_docs, reason = "the keys are explained in costs.toml")]
-pub struct Ends {
+pub struct EndCosts {
     pub rubbed_open: f64,
     pub rubbed_each: f64,
     pub gap_empty: f64,
@@ -58,7 +58,7 @@ pub struct Ends {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 #[allow(missing_docs, reason = "the keys are explained in costs.toml")]
-pub struct Lines {
+pub struct SplitCost {
     pub split: f64,
 }
 
@@ -66,7 +66,7 @@ pub struct Lines {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 #[allow(missing_docs, reason = "the keys are explained in costs.toml")]
-pub struct Names {
+pub struct NameCosts {
     pub name: f64,
     pub alias: f64,
     pub code: f64,
@@ -76,13 +76,13 @@ pub struct Names {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 #[allow(missing_docs, reason = "the keys are explained in costs.toml")]
-pub struct Prior {
+pub struct HypothesisShares {
     pub unknown_share: f64,
-    pub kin_share: f64,
-    pub kin_place: f64,
-    pub kin_ending: f64,
-    pub kin_length: f64,
-    pub kin_same: f64,
+    pub variant_share: f64,
+    pub variant_place: f64,
+    pub variant_ending: f64,
+    pub variant_length: f64,
+    pub variant_same: f64,
     pub unworn_share: f64,
     pub cut_share: f64,
     pub farthest: f64,
@@ -118,11 +118,11 @@ pub struct ClueOdds {
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 #[allow(missing_docs, reason = "the tables are explained in costs.toml")]
 pub struct CostTable {
-    pub inside: Inside,
-    pub ends: Ends,
-    pub lines: Lines,
-    pub names: Names,
-    pub prior: Prior,
+    pub inside: EditCosts,
+    pub ends: EndCosts,
+    pub lines: SplitCost,
+    pub names: NameCosts,
+    pub prior: HypothesisShares,
     pub clues: ClueOdds,
     pub look_alike: BTreeMap<String, f64>,
 }
@@ -161,15 +161,15 @@ pub enum CostError {
 
 /// Prices of one change that makes a known name that of an unknown part.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Kin {
+pub(crate) struct VariantCosts {
     /// Another character, besides what that character costs between its neighbours.
-    pub(crate) place: Milli,
+    pub(crate) place: MilliNat,
     /// A beginning or an end missing.
-    pub(crate) ending: Milli,
+    pub(crate) ending: MilliNat,
     /// A character more or less inside, or characters more at an end.
-    pub(crate) length: Milli,
+    pub(crate) length: MilliNat,
     /// Any change of which the text shows nothing.
-    pub(crate) same: Milli,
+    pub(crate) same: MilliNat,
 }
 
 /// Prices, ready for use.
@@ -177,24 +177,24 @@ pub(crate) struct Kin {
 pub struct Costs {
     table: CostTable,
     /// Row by the symbol seen, column by the symbol of the name.
-    pub(crate) swap: Vec<[Milli; SYMBOLS]>,
-    pub(crate) lost: Milli,
-    pub(crate) extra: Milli,
-    pub(crate) other: Milli,
-    pub(crate) rubbed_open: Milli,
-    pub(crate) rubbed_each: Milli,
-    pub(crate) gap_empty: Milli,
-    pub(crate) gap_each: Milli,
-    pub(crate) prefix_dropped: Milli,
-    pub(crate) suffix_dropped: Milli,
-    pub(crate) added_open: Milli,
-    pub(crate) added_each: Milli,
-    pub(crate) split: Milli,
-    pub(crate) kin: Kin,
+    pub(crate) swap: Vec<[MilliNat; SYMBOLS]>,
+    pub(crate) lost: MilliNat,
+    pub(crate) extra: MilliNat,
+    pub(crate) other: MilliNat,
+    pub(crate) rubbed_open: MilliNat,
+    pub(crate) rubbed_each: MilliNat,
+    pub(crate) gap_empty: MilliNat,
+    pub(crate) gap_each: MilliNat,
+    pub(crate) prefix_dropped: MilliNat,
+    pub(crate) suffix_dropped: MilliNat,
+    pub(crate) added_open: MilliNat,
+    pub(crate) added_each: MilliNat,
+    pub(crate) split: MilliNat,
+    pub(crate) variant: VariantCosts,
     /// Price of a text in which every character was read belonging to a worn marking.
-    pub(crate) worn: Milli,
-    pub(crate) cut: Milli,
-    pub(crate) farthest: Milli,
+    pub(crate) worn: MilliNat,
+    pub(crate) cut: MilliNat,
+    pub(crate) farthest: MilliNat,
 }
 
 impl Default for Costs {
@@ -265,11 +265,11 @@ impl Costs {
             added_open: milli(ends.added_open),
             added_each: milli(ends.added_each),
             split: milli(table.lines.split),
-            kin: Kin {
-                place: milli(table.prior.kin_place),
-                ending: milli(table.prior.kin_ending),
-                length: milli(table.prior.kin_length),
-                same: milli(table.prior.kin_same),
+            variant: VariantCosts {
+                place: milli(table.prior.variant_place),
+                ending: milli(table.prior.variant_ending),
+                length: milli(table.prior.variant_length),
+                same: milli(table.prior.variant_same),
             },
             worn: milli(-(1.0 - table.prior.unworn_share).ln()),
             cut: milli(-table.prior.cut_share.ln()),
@@ -284,18 +284,18 @@ impl Costs {
     }
 
     /// Price of `n` symbols at the start of a name that were not seen.
-    pub(crate) fn lead(&self, n: usize, prefix: u8, gap: bool) -> Milli {
+    pub(crate) fn lead(&self, n: usize, prefix: u8, gap: bool) -> MilliNat {
         self.missing(n, prefix, gap, self.prefix_dropped)
     }
 
     /// Price of `n` symbols at the end of a name that were not seen.
-    pub(crate) fn tail(&self, n: usize, suffix: u8, gap: bool) -> Milli {
+    pub(crate) fn tail(&self, n: usize, suffix: u8, gap: bool) -> MilliNat {
         self.missing(n, suffix, gap, self.suffix_dropped)
     }
 
-    fn missing(&self, n: usize, whole: u8, gap: bool, dropped: Milli) -> Milli {
-        // Names have at most `LONGEST` symbols.
-        let count = Milli::try_from(n).unwrap_or(NEVER / 1000);
+    fn missing(&self, n: usize, whole: u8, gap: bool, dropped: MilliNat) -> MilliNat {
+        // NameCosts have at most `LONGEST` symbols.
+        let count = MilliNat::try_from(n).unwrap_or(NEVER / 1000);
         if gap {
             return match count {
                 0 => self.gap_empty,
@@ -312,8 +312,8 @@ impl Costs {
     }
 
     /// Price of `n` symbols seen before or after the name.
-    pub(crate) fn added(&self, n: usize) -> Milli {
-        match Milli::try_from(n) {
+    pub(crate) fn added(&self, n: usize) -> MilliNat {
+        match MilliNat::try_from(n) {
             Ok(0) => 0,
             Ok(n) if n < 1000 => self.added_open + n * self.added_each,
             _ => NEVER,
@@ -361,7 +361,7 @@ fn check(table: &CostTable) -> Result<(), CostError> {
     }
     for (key, value) in [
         ("unknown-share", table.prior.unknown_share),
-        ("kin-share", table.prior.kin_share),
+        ("variant-share", table.prior.variant_share),
         ("unworn-share", table.prior.unworn_share),
         ("cut-share", table.prior.cut_share),
     ] {
@@ -370,10 +370,10 @@ fn check(table: &CostTable) -> Result<(), CostError> {
         }
     }
     for (key, value) in [
-        ("kin-place", table.prior.kin_place),
-        ("kin-ending", table.prior.kin_ending),
-        ("kin-length", table.prior.kin_length),
-        ("kin-same", table.prior.kin_same),
+        ("variant-place", table.prior.variant_place),
+        ("variant-ending", table.prior.variant_ending),
+        ("variant-length", table.prior.variant_length),
+        ("variant-same", table.prior.variant_same),
     ] {
         if !(0.01..=50.0).contains(&value) {
             let key = key.to_string();

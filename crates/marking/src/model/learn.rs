@@ -5,7 +5,7 @@
 //!
 //! Each pair is aligned at its least price (the expectation is taken at the likeliest alignment),
 //! what happened to each character is counted, and a price is −ln of the odds of that event against
-//! reading right. The table so far counts as [`Prior::characters`] characters seen before, so that
+//! reading right. The table so far counts as [`TableWeight::characters`] characters seen before, so that
 //! an event never met keeps a price. Alignments with the new table may differ, so this is repeated
 //! until prices stay or [`ROUNDS`] is reached.
 //! Not here: prices of markings with an unreadable character, which says nothing about swaps.
@@ -13,13 +13,13 @@
 use crate::model::align::{self, Pair, Target};
 use crate::model::costs::{CostError, CostTable, Costs, key};
 use crate::model::query::Query;
-use crate::symbol::{PLAIN, Spelled, Symbol, symbol};
+use crate::symbol::{EncodedName, PLAIN, Symbol, symbol};
 use record::marking::Line;
 use std::collections::BTreeMap;
 
 /// A confirmed reading.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Confirmed {
+pub struct ConfirmedReading {
     /// The line as seen.
     pub seen: Line,
     /// The part number that it turned out to be.
@@ -28,12 +28,12 @@ pub struct Confirmed {
 
 /// How much the table so far counts.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Prior {
+pub struct TableWeight {
     /// As if so many characters had been read that obey the table so far.
     pub characters: f64,
 }
 
-impl Default for Prior {
+impl Default for TableWeight {
     fn default() -> Self {
         Self { characters: 2000.0 }
     }
@@ -46,7 +46,11 @@ const ROUNDS: usize = 8;
 ///
 /// # Errors
 /// When an estimate leaves the range of prices, which takes a prior of almost nothing.
-pub fn learn(readings: &[Confirmed], from: &Costs, prior: Prior) -> Result<Costs, CostError> {
+pub fn learn(
+    readings: &[ConfirmedReading],
+    from: &Costs,
+    prior: TableWeight,
+) -> Result<Costs, CostError> {
     let mut costs = from.clone();
     for _ in 0..ROUNDS {
         let counts = Counts::of(readings, &costs);
@@ -78,12 +82,12 @@ struct Counts {
 }
 
 impl Counts {
-    fn of(readings: &[Confirmed], costs: &Costs) -> Self {
+    fn of(readings: &[ConfirmedReading], costs: &Costs) -> Self {
         let mut counts = Self::default();
         let mut query = Query::default();
-        for Confirmed { seen, name } in readings {
+        for ConfirmedReading { seen, name } in readings {
             query.set(seen.glyphs.iter(), costs);
-            let spelled = Spelled::of(name);
+            let spelled = EncodedName::of(name);
             if query.len() == 0 || query.is_too_long() || spelled.symbols.is_empty() {
                 continue;
             }
@@ -143,7 +147,7 @@ impl Counts {
         }
     }
 
-    fn table(&self, old: &CostTable, prior: Prior) -> CostTable {
+    fn table(&self, old: &CostTable, prior: TableWeight) -> CostTable {
         let mut table = old.clone();
         // Each of the plain characters counts for its share of the prior.
         let each = prior.characters / PLAIN as f64;
@@ -201,7 +205,7 @@ impl Counts {
         table
     }
 
-    fn ends(&self, old: &CostTable, prior: Prior, table: &mut CostTable) {
+    fn ends(&self, old: &CostTable, prior: TableWeight, table: &mut CostTable) {
         // The prior's characters stand in texts of ten, each with two ends.
         let ends_prior = prior.characters / 5.0;
         let whole = self.ends - self.rubbed + ends_prior;
@@ -279,7 +283,7 @@ mod tests {
 
     /// Readings in which 8 is read as B with odds 0.3, 5 as S with 0.05, W as K (which no table
     /// names) with 0.1, and the last two characters are gone with odds 0.2.
-    fn readings(count: usize) -> Vec<Confirmed> {
+    fn readings(count: usize) -> Vec<ConfirmedReading> {
         let mut dice = Dice(7);
         let alphabet: Vec<char> = ('0'..='9').chain('A'..='Z').collect();
         let mut out = Vec::new();
@@ -307,14 +311,14 @@ mod tests {
                 text.truncate(8);
             }
             let seen = Seen::parse(&text).unwrap().lines.remove(0);
-            out.push(Confirmed { seen, name });
+            out.push(ConfirmedReading { seen, name });
         }
         out
     }
 
     #[test]
     fn a_known_table_is_recovered_from_simulated_readings() {
-        let learned = learn(&readings(20_000), &Costs::default(), Prior::default()).unwrap();
+        let learned = learn(&readings(20_000), &Costs::default(), TableWeight::default()).unwrap();
         let price = |seen, name| {
             let at = |c| usize::from(symbol(c).unwrap());
             f64::from(learned.swap[at(seen)][at(name)]) / 1000.0
@@ -347,7 +351,7 @@ mod tests {
     #[test]
     fn without_readings_the_table_stays() {
         let costs = Costs::default();
-        let learned = learn(&[], &costs, Prior::default()).unwrap();
+        let learned = learn(&[], &costs, TableWeight::default()).unwrap();
         for (a, b) in costs.swap[8].iter().zip(&learned.swap[8]) {
             assert!((a - b).abs() <= 60, "{a} {b}");
         }

@@ -1,6 +1,6 @@
 //! One text to look for: what was seen, ready for comparing.
 
-use crate::model::costs::{Costs, Milli, NEVER};
+use crate::model::costs::{Costs, MilliNat, NEVER};
 use crate::symbol::{LONGEST, PLACEHOLDER, SYMBOLS, Symbol, symbol};
 use record::marking::Glyph;
 
@@ -24,7 +24,7 @@ pub(crate) struct Query {
     /// Every character was read and nothing is noted as missing.
     pub(crate) sharp: bool,
     /// Prices of spots that are not a plain character, by the symbol of the name.
-    rows: Vec<[Milli; SYMBOLS]>,
+    rows: Vec<[MilliNat; SYMBOLS]>,
     /// For each spot its row: below 256 that of the cost table, else of `rows`.
     row_of: Vec<u16>,
 }
@@ -85,7 +85,7 @@ impl Query {
         self.spots.push(spot);
     }
 
-    fn add_row(&mut self, row: [Milli; SYMBOLS]) -> u16 {
+    fn add_row(&mut self, row: [MilliNat; SYMBOLS]) -> u16 {
         self.rows.push(row);
         // There are at most `LONGEST` + 1 spots.
         u16::try_from(SYMBOLS + self.rows.len() - 1).unwrap_or(u16::MAX)
@@ -102,12 +102,24 @@ impl Query {
     }
 
     /// Price of `n` spots before or after the name.
-    pub(crate) fn added(&self, n: usize, costs: &Costs) -> Milli {
+    pub(crate) fn added(&self, n: usize, costs: &Costs) -> MilliNat {
         if n > self.most_added() {
             NEVER
         } else {
             costs.added(n)
         }
+    }
+
+    /// Price of so many characters before the name.
+    pub(crate) fn added_ahead(&self, n: usize, costs: &Costs) -> MilliNat {
+        let lead = costs.lead(0, 0, self.gap_before);
+        self.added(n, costs).saturating_add(lead)
+    }
+
+    /// Price of so many characters behind the name.
+    pub(crate) fn added_after(&self, n: usize, costs: &Costs) -> MilliNat {
+        let tail = costs.tail(0, 0, self.gap_after);
+        self.added(n, costs).saturating_add(tail)
     }
 
     /// Whether it is too long for a part number.
@@ -116,7 +128,7 @@ impl Query {
     }
 
     /// Prices of a spot by the symbol of the name.
-    pub(crate) fn prices<'a>(&'a self, spot: usize, costs: &'a Costs) -> &'a [Milli; SYMBOLS] {
+    pub(crate) fn prices<'a>(&'a self, spot: usize, costs: &'a Costs) -> &'a [MilliNat; SYMBOLS] {
         let row = usize::from(self.row_of[spot]);
         if row < SYMBOLS {
             &costs.swap[row]
@@ -138,7 +150,7 @@ fn one_of(choices: &[char]) -> Option<Spot> {
 }
 
 /// −ln of the mean probability.
-fn mean(prices: impl ExactSizeIterator<Item = Milli>) -> Milli {
+fn mean(prices: impl ExactSizeIterator<Item = MilliNat>) -> MilliNat {
     #[allow(clippy::cast_precision_loss, reason = "a handful of choices")]
     let n = prices.len() as f64;
     let sum: f64 = prices.map(|c| (-f64::from(c) / 1000.0).exp()).sum();

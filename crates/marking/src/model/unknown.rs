@@ -9,7 +9,7 @@
 //! Source: I. H. Witten, T. C. Bell, "The zero-frequency problem", IEEE Transactions on Information
 //! Theory 37 (1991) 1085, method C.
 
-use crate::model::costs::{Milli, milli};
+use crate::model::costs::{MilliNat, milli};
 use crate::model::query::{Query, Spot};
 use crate::symbol::{PLAIN, Symbol, is_digit, is_letter};
 
@@ -24,9 +24,9 @@ const KINDS: usize = 4;
 #[derive(Debug, Clone)]
 pub(crate) struct Unknown {
     /// By the symbol before last, the last one and the next, flattened.
-    next: Vec<Milli>,
+    next: Vec<MilliNat>,
     /// The next symbol after something unreadable.
-    alone: Vec<Milli>,
+    alone: Vec<MilliNat>,
 }
 
 fn place(s: Symbol) -> usize {
@@ -126,13 +126,13 @@ impl Unknown {
     }
 
     /// Price of a text as an unknown part number; an end with a gap costs nothing.
-    pub(crate) fn price(&self, query: &Query) -> Milli {
+    pub(crate) fn price(&self, query: &Query) -> MilliNat {
         let mut before = if query.gap_before {
             None
         } else {
             Some((END, END))
         };
-        let mut sum: Milli = 0;
+        let mut sum: MilliNat = 0;
         for spot in &query.spots {
             let price = |c: usize| match before {
                 Some((a, b)) => self.next[(a * SIZE + b) * SIZE + c],
@@ -175,11 +175,11 @@ fn mass(counts: impl Iterator<Item = f64>) -> (f64, f64) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::symbol::Spelled;
+    use crate::symbol::EncodedName;
 
     #[test]
     fn probabilities_of_the_next_symbol_sum_to_one() {
-        let names = ["ZUC30", "ZUC7702", "TH310", "OVP135"].map(|n| Spelled::of(n).symbols);
+        let names = ["ZUC30", "ZUC7702", "TH310", "OVP135"].map(|n| EncodedName::of(n).symbols);
         let model = Unknown::new(names.iter().map(Vec::as_slice));
         for row in model.next.chunks(SIZE).chain([&model.alone[..]]) {
             let sum: f64 = row.iter().map(|c| (-f64::from(*c) / 1000.0).exp()).sum();

@@ -1,16 +1,16 @@
 //! How well parts are found, and whether probabilities mean what they say.
 
-use super::look::{Alike, alike, distance, folded};
-use super::set::is_asked_for;
+use super::similarity::{Similarity, alike, distance, folded};
+use super::symbol_set::is_asked_for;
 use super::wear::{Wear, marking};
-use super::{Dice, look};
+use super::{Dice, similarity};
 use catalogue::Part;
 use marking::{Clues, Costs, Index, Scratch};
 use record::marking::{Glyph, Seen};
 use std::fmt::Write as _;
 
 /// One worn marking and what it is of.
-pub struct Asked {
+pub struct SearchRequest {
     pub text: String,
     pub seen: Seen,
     /// Row of the part; `None` when no part of the catalogue carries it.
@@ -21,7 +21,7 @@ pub struct Asked {
 /// A catalogue without the names held out, and the markings.
 pub struct Task {
     pub parts: Vec<Part>,
-    pub asked: Vec<Asked>,
+    pub asked: Vec<SearchRequest>,
     /// Parts of this half that are asked for.
     pub names: usize,
 }
@@ -82,7 +82,7 @@ pub fn task(all: &[Part], of: Half, wear: Wear, count: usize, seed: u64) -> Task
             pins: part.pins.map(|n| n + pad),
             ..Clues::default()
         };
-        asked.push(Asked {
+        asked.push(SearchRequest {
             text,
             seen,
             truth,
@@ -197,7 +197,7 @@ pub fn plain(seen: &Seen) -> Vec<char> {
             Glyph::Gap | Glyph::Logo(_) => {}
         }
     }
-    look::folded(&text)
+    similarity::folded(&text)
 }
 
 /// Asks for every marking.
@@ -256,15 +256,15 @@ pub fn measure(task: &Task, costs: Costs, with_clues: bool) -> Measured {
         let taken = answer.candidates.first().map_or("", |c| &c.name);
         let alike = alike(name, taken);
         out.misses[match alike {
-            Alike::Same => 0,
-            Alike::LooksSame => 1,
-            Alike::Beginning => 2,
-            Alike::No => 3,
+            Similarity::Same => 0,
+            Similarity::LookAlike => 1,
+            Similarity::Beginning => 2,
+            Similarity::No => 3,
         }] += 1;
         let read = plain(&asked.seen);
         let own = distance(&read, &folded(name), &mut row);
         let near = distance(&read, &folded(taken), &mut row) <= own;
-        out.as_near += usize::from(near && alike == Alike::No);
+        out.as_near += usize::from(near && alike == Similarity::No);
         out.examples.push(format!(
             "{} {name} -> {taken} ({rank:?}, none {:.2})",
             asked.text, answer.none
@@ -316,7 +316,7 @@ pub fn rivals(task: &Task, clues: bool) -> [usize; 3] {
         .parts
         .iter()
         .enumerate()
-        .map(|(i, p)| (look::skeleton(&p.name), i))
+        .map(|(i, p)| (similarity::skeleton(&p.name), i))
         .collect();
     names.sort_unstable();
     let mut truths: Vec<usize> = task.asked.iter().filter_map(|a| a.truth).collect();
@@ -325,8 +325,8 @@ pub fn rivals(task: &Task, clues: bool) -> [usize; 3] {
     let mut out = [0; 3];
     for truth in truths {
         let part = &task.parts[truth];
-        let own = look::skeleton(&part.name);
-        // Beginnings of at least five characters, and whatever begins with the whole.
+        let own = similarity::skeleton(&part.name);
+        // PrefixIndex of at least five characters, and whatever begins with the whole.
         let mut near = Vec::new();
         for n in 5..=own.len() {
             let key = &own[..n];
@@ -355,9 +355,9 @@ pub fn rivals(task: &Task, clues: bool) -> [usize; 3] {
             .map(|i| alike(&part.name, &task.parts[i].name))
             .min();
         match closest {
-            Some(Alike::Same) => out[0] += 1,
-            Some(Alike::LooksSame) => out[1] += 1,
-            Some(Alike::Beginning) => out[2] += 1,
+            Some(Similarity::Same) => out[0] += 1,
+            Some(Similarity::LookAlike) => out[1] += 1,
+            Some(Similarity::Beginning) => out[2] += 1,
             _ => {}
         }
     }

@@ -6,9 +6,9 @@
     reason = "each test file and example uses some of it"
 )]
 
-pub mod look;
 pub mod measure;
-pub mod set;
+pub mod similarity;
+pub mod symbol_set;
 pub mod wear;
 
 use catalogue::Part;

@@ -172,5 +172,17 @@ pub fn page() -> String {
             pages.join(", ")
         ));
     }
+    page.push_str(
+        "\n## Measuring photographs\n\nFrom the table in `crates/imaging/src/geometry/assumed.rs`, which \
+         [geometry](methods/geometry.md) and everything measured on a photograph rest on.\n\n\
+         | name | value | what it is | source | year |\n|---|---|---|---|---|\n",
+    );
+    for row in imaging::geometry::ASSUMPTIONS {
+        let space = if row.unit.is_empty() { "" } else { " " };
+        page.push_str(&format!(
+            "| `{}` | {}{space}{} | {} | {} | {} |\n",
+            row.key, row.value, row.unit, row.what, row.source, row.year
+        ));
+    }
     page
 }

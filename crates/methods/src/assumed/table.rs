@@ -5,7 +5,8 @@ use super::{Row, Value};
 
 const PRACTICE: &str = "common practice";
 const MEMORY: &str = "common practice, from memory";
-const TRANSPORT: &str = "49 CFR 173.185(c)(1)(i); UN Model Regulations, special provision 188";
+/// Read: a reply of the administration of 2025 that names both limits, one of 2015 that names the rule.
+const TRANSPORT: &str = "49 CFR 173.185(c)(1)(i), as revised by 79 FR 46011; UN Model Regulations, special provision 188";
 
 /// Makes each row a constant and lists them all.
 macro_rules! rows {
@@ -106,15 +107,15 @@ rows! {
         "Nominal voltage of a cell", PRACTICE, 2026, ["power", "cell"];
     SOCKET_VOLTAGE = One(5.0), "V" "",
         "Voltage of a socket on which nothing is printed",
-        "IEC 63002, 4.4: 5 V by default with 0.5 A (2.0) or 0.9 A (3.x); 1.5 A or 3.0 A where the source advertises it",
+        "IEC 63002:2021, 4.4: 5 V by default with 0.5 A (2.0) or 0.9 A (3.x); 1.5 A or 3.0 A where the source advertises it",
         2021, ["power"];
     COMMON_PART = One(0.5), "" "",
         "Share of the variance of a constant limit of error that all readings on an instrument have in common \
          (data sheets of small instruments do not say)", PRACTICE, 2026, ["mass"];
     AIR_DENSITY = One(1.2), "kg/m³" "",
-        "Conventional density of air", "OIML D 28, conventional value of the result of weighing in air", 2004, ["mass"];
+        "Conventional density of air", "OIML D 28:2004, conventional value of the result of weighing in air", 2004, ["mass"];
     WEIGHT_DENSITY = One(8000.0), "kg/m³" "",
-        "Conventional density of weights", "OIML D 28, conventional value of the result of weighing in air", 2004, ["mass"];
+        "Conventional density of weights", "OIML D 28:2004, conventional value of the result of weighing in air", 2004, ["mass"];
     SCALE_RESOLUTION = One(0.01), "g" "",
         "Resolution of the scale that is asked for where none is recorded", PRACTICE, 2026, ["mass", "opening"];
     CALLIPER_RESOLUTION = One(0.05), "mm" "",
@@ -130,7 +131,7 @@ rows! {
         "Half width of a mark on something ruled, the least doubt of a bare number", PRACTICE, 2026, ["geometry"];
     FRAME_DIAGONAL = One(43.266_615_305_567_87), "mm" "",
         "Diagonal of the frame of 36 mm × 24 mm to which equivalent focal lengths refer",
-        "definition of the equivalent focal length (Exif, 35 mm film), from memory", 2026, ["geometry"];
+        "√(36² + 24²); that equal diagonals are meant: CIPA DCG-001, as quoted in an encyclopaedia", 2026, ["geometry"];
     FOCAL_LENGTH = One(3.0), "%" "",
         "Least standard uncertainty of an equivalent focal length: cameras round it, and focusing near changes it",
         PRACTICE, 2026, ["geometry"];
@@ -152,10 +153,10 @@ rows! {
         "An identity less probable than this is contradicted", PRACTICE, 2026, ["markings"];
     RIVAL_IDENTITY = One(0.02), "" "",
         "Rivals less probable than this need no second look", PRACTICE, 2026, ["markings"];
-    SMALL_CELL = One(20.0), "Wh" "", "Largest energy of a small cell", TRANSPORT, 2016, ["cell"];
-    SMALL_BATTERY = One(100.0), "Wh" "", "Largest energy of a small battery", TRANSPORT, 2016, ["cell"];
+    SMALL_CELL = One(20.0), "Wh" "", "Largest energy of a small cell", TRANSPORT, 2014, ["cell"];
+    SMALL_BATTERY = One(100.0), "Wh" "", "Largest energy of a small battery", TRANSPORT, 2014, ["cell"];
     FORMER_AIR = One(2.7), "Wh" "",
-        "Largest energy of a cell sent alone in former air packing rules", "table 965-II as in 2016", 2016, ["cell"];
+        "Largest energy of a cell sent alone in former air packing rules", "IATA packing instruction 965, section II, table 965-II, of 1 April 2016, as quoted in a data sheet of a battery", 2016, ["cell"];
     POUCH_LEAST = One(3.0), "Wh" "", "Least energy of a pouch cell in the usual band", MEMORY, 2026, ["cell"];
     SMALL_POUCH_MOST = One(0.5), "Wh" "", "Energy below which a pouch cell is in the band of small ones", MEMORY, 2026, ["cell"];
     PHOSPHATE_SPECIFIC = Between(90.0, 180.0), "Wh/kg" "", "Usual specific energy, lithium iron phosphate", MEMORY, 2026, ["cell"];
@@ -173,7 +174,7 @@ rows! {
     PHOSPHATE_VOLTAGES = Between(3.2, 3.65), "V" "", "Nominal and charge-limit voltage that go together on a label", "data sheets of cells, from memory", 2026, ["cell"];
     CELL_VOLTAGES_3_6 = Between(3.6, 4.2), "V" "", "Nominal and charge-limit voltage that go together on a label", "data sheets of cells, from memory", 2026, ["cell"];
     CELL_VOLTAGES_3_7 = Between(3.7, 4.2), "V" "", "Nominal and charge-limit voltage that go together on a label", "data sheets of cells, from memory", 2026, ["cell"];
-    CELL_VOLTAGES_3_8 = Between(3.8, 4.35), "V" "", "Nominal and charge-limit voltage that go together on a label", "a charging article gives the limit; common practice, from memory", 2026, ["cell"];
+    CELL_VOLTAGES_3_8 = Between(3.8, 4.35), "V" "", "Nominal and charge-limit voltage that go together on a label", "common practice, from memory; an article on charging gives the limit", 2026, ["cell"];
     CELL_VOLTAGES_3_85 = Between(3.85, 4.4), "V" "", "Nominal and charge-limit voltage that go together on a label", MEMORY, 2026, ["cell"];
     CELL_VOLTAGES_3_87 = Between(3.87, 4.45), "V" "", "Nominal and charge-limit voltage that go together on a label", MEMORY, 2026, ["cell"];
     LABEL_ROUNDING = One(0.005), "V" "", "Difference within which printed voltages are the same: labels print two decimals", PRACTICE, 2026, ["cell"];

@@ -13,12 +13,12 @@ use crate::assessment::{Assessments, Known};
 use crate::deadline::Deadlines;
 use crate::energy::Supplies;
 use crate::mass::{self, MassSolution};
-use crate::network::Network;
+use crate::network::{Network, NumberedLink};
 use crate::presence::Named;
 use crate::sizes::Sources;
 use crate::{Finding, basis};
 use quantity::Input;
-use record::{Dossier, Item, Reading};
+use record::{Dossier, Item, Place, Reading};
 use std::cell::OnceCell;
 use std::ops::ControlFlow;
 
@@ -58,6 +58,7 @@ pub struct Case<'d> {
     watch: &'d Watch<'d>,
     tree: OnceCell<Tree<'d>>,
     lookup: OnceCell<Lookup<'d>>,
+    links: OnceCell<Vec<Place>>,
     network: OnceCell<Network<'d>>,
     supplies: OnceCell<Supplies<'d>>,
     masses: OnceCell<MassSolution>,
@@ -81,6 +82,7 @@ impl<'d> Case<'d> {
             watch,
             tree: OnceCell::new(),
             lookup: OnceCell::new(),
+            links: OnceCell::new(),
             network: OnceCell::new(),
             supplies: OnceCell::new(),
             masses: OnceCell::new(),
@@ -127,6 +129,12 @@ impl<'d> Case<'d> {
     /// Returns the item with an id.
     pub fn item(&self, id: &str) -> Option<&'d Item> {
         self.tree().item(id)
+    }
+
+    /// Returns where a link stands in the record.
+    pub(crate) fn link_place(&self, link: NumberedLink<'_>) -> Place {
+        let places = self.links.get_or_init(|| Place::links(self.dossier));
+        places[link.number].clone()
     }
 
     /// Makes an input from a reading, for all its pieces together.

@@ -4,7 +4,7 @@ use super::bands::{self, Place};
 use super::label::{PairFit, cell_code, pair};
 use super::{size, transport};
 use crate::cells::{LITHIUM, is_lithium};
-use crate::{Answer, Case, Finding, Method, Missing, Verdict, basis};
+use crate::{Answer, Case, FigureKey, Finding, Method, Missing, Verdict, basis};
 use quantity::{Dimension, Figure, Input, Origin, Sheet, Stated, Term, format_quantity};
 use record::{CellFacts, Item, ItemKind, ReadingSubject};
 
@@ -32,12 +32,11 @@ pub fn examine(case: &Case<'_>) -> Answer {
 
 /// A stated figure of a cell as an input, if it has the right dimension and is more than zero.
 fn input(item: &Item, facts: &CellFacts, name: &str, key: &str, stated: &Stated) -> Input {
-    let path = format!("items.{}.cell.{key}", item.id);
     basis::stated_input(
         name,
         stated,
         facts.origin.unwrap_or(Origin::Label),
-        &path,
+        record::Place::item(&item.id).at("cell").at(key),
         &item.evidence,
     )
 }
@@ -49,7 +48,7 @@ fn usable(stated: Option<&Stated>, dimension: Dimension) -> Option<&Stated> {
 fn one<'d>(case: &Case<'d>, item: &'d Item) -> Finding {
     let title = format!("What energy is in {}?", item.name);
     let mut finding =
-        Finding::new(Method::Cell, "energy", title).about(record::Place::item(&item.id));
+        Finding::new(Method::Cell, word!("energy"), title).about(record::Place::item(&item.id));
     if is_lithium(item) {
         finding.caution(LITHIUM);
     }
@@ -93,7 +92,7 @@ fn one<'d>(case: &Case<'d>, item: &'d Item) -> Finding {
         Ok(figure) => {
             let value = (figure.value, figure.standard_uncertainty);
             finding.sentence = format!("{} holds {}.", item.name, figure.text);
-            finding.add_figure(figure);
+            finding.add_figure(word!("energy"), figure);
             value
         }
         Err(error) => {
@@ -229,7 +228,9 @@ fn measured_energy(case: &Case<'_>, item: &Item, facts: &CellFacts, finding: &mu
             voltage,
         ));
         let result = sheet.figure((q * v).named("energy from measured charge", &basis::unit("Wh")));
-        finding.add_result("energy from measured charge", result);
+        let key =
+            FigureKey::from(word!("energy-from-charge")).of(record::Place::reading(&reading.id));
+        finding.add_result(key, "energy from measured charge", result);
     }
 }
 
@@ -262,7 +263,7 @@ fn densities<'s>(
             ) {
                 places.push(place);
             }
-            finding.add_result("specific energy", result);
+            finding.add_result(word!("specific-energy"), "specific energy", result);
         }
         None => finding.missing.push(Missing {
             measure: format!("weigh {} alone", item.name),
@@ -284,7 +285,7 @@ fn densities<'s>(
             ) {
                 places.push(place);
             }
-            finding.add_result("energy density", result);
+            finding.add_result(word!("energy-density"), "energy density", result);
         }
         None => finding.missing.push(Missing {
             measure: format!("measure {} of {}", volume.missing.join(", "), item.name),

@@ -12,7 +12,7 @@ use crate::ledger::Ledger;
 use crate::words::Words as _;
 use crate::{Case, Finding, Verdict};
 use quantity::{Stated, format_quantity};
-use record::{Claim, Item, ItemKind, ReadingSubject};
+use record::{Claim, Item, ItemKind, Place, ReadingSubject};
 
 /// Holds a claimed cable rating against the marker chip and the resistance of the conductors.
 pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
@@ -63,7 +63,7 @@ fn judge(case: &Case<'_>, cable: &Item, amps: f64, ledger: &mut Ledger) -> (Verd
         ledger.source(limit.source());
     }
     if needs_marker && marker.is_none() && case.dossier.product.complete {
-        ledger.evidence("product.complete");
+        ledger.evidence(Place::product().at("complete"));
         return (
             Verdict::Fails,
             format!(
@@ -89,7 +89,7 @@ fn judge(case: &Case<'_>, cable: &Item, amps: f64, ledger: &mut Ledger) -> (Verd
             ),
         );
     };
-    ledger.evidence(format!("reading:{}", reading.id));
+    ledger.evidence(Place::reading(&reading.id));
     let drop = &assumed::CABLE_DROP;
     ledger.source(drop.source());
     ledger.assume(format!(

@@ -11,7 +11,7 @@ use crate::ledger::Ledger;
 use crate::network::{Joined, cell_voltage};
 use crate::{Case, Verdict};
 use quantity::{Sheet, Stated, format_quantity};
-use record::{Claim, Item};
+use record::{Claim, Item, Place};
 
 /// Returns the capacity that answers a claim.
 pub(super) fn capacity_claimed<'s>(
@@ -32,8 +32,8 @@ pub(super) fn capacity_claimed<'s>(
         return None;
     }
     if let Some(volts) = at_another_voltage(sheet, cell, claim) {
-        let place = format!("claims.{}.at-voltage", claim.id);
-        let (term, measured) = charge_at(sheet, case, cell, (volts, &place), ledger)?;
+        let place = Place::claim(&claim.id).at("at-voltage");
+        let (term, measured) = charge_at(sheet, case, cell, (volts, place), ledger)?;
         return Some(Found {
             term,
             how: if measured {

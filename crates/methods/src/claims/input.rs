@@ -13,7 +13,7 @@ use crate::network::{Printed, VoltageFate, greatest_use, ratings, voltage_fate};
 use crate::words::Words as _;
 use crate::{Case, Finding, Verdict};
 use quantity::{Choice, Dimension, Rating, Sheet, Stated, format_quantity};
-use record::{Claim, Item};
+use record::{Claim, Item, Place};
 
 /// Compares a claimed input rating with labels, maxima and the path.
 pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
@@ -47,11 +47,8 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         ledger.close(&mut finding);
         return finding;
     };
-    let own = format!("claims.{}", claim.id);
-    let labels: Vec<Printed> = ratings(case, contact)
-        .into_iter()
-        .filter(|p| !p.place.starts_with("claims."))
-        .collect();
+    let own = Place::claim(&claim.id);
+    let labels: Vec<Printed> = ratings(case, contact);
     let highest = rating.highest_voltage().map(Stated::high_si);
     let fates: Vec<VoltageFate> = match highest {
         Some(volts) => network
@@ -63,7 +60,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     };
     let (verdict, because) = verdict(&rating, &labels, &fates, contact);
     for label in &labels {
-        ledger.evidence(label.place.as_str());
+        ledger.evidence(label.place.clone());
     }
     finding.verdict = Some(verdict);
     finding.sentence = format!(
@@ -94,7 +91,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
                 format_quantity(tidy(offered), &unit("W")),
             ));
         }
-        finding.add_figure(figure);
+        finding.add_figure(word!("power-taken"), figure);
     }
     ledger.close(&mut finding);
     finding

@@ -70,7 +70,7 @@ pub fn verdict_counts(findings: &Findings) -> VerdictCounts {
     let claims = findings
         .findings
         .iter()
-        .filter(|f| f.method == Method::Claims);
+        .filter(|f| f.method() == Method::Claims);
     for verdict in claims.filter_map(|f| f.verdict) {
         match verdict {
             Verdict::Holds => counts.holds += 1,
@@ -85,9 +85,10 @@ pub fn verdict_counts(findings: &Findings) -> VerdictCounts {
 /// Starts the finding of a claim.
 fn begin(claim: &Claim) -> Finding {
     let title = format!("“{}”", claim.text);
-    let mut finding = Finding::new(Method::Claims, "verdict", title).about(Place::claim(&claim.id));
+    let mut finding =
+        Finding::new(Method::Claims, word!("verdict"), title).about(Place::claim(&claim.id));
     let mut ledger = Ledger::default();
-    ledger.evidence(format!("claims.{}", claim.id));
+    ledger.evidence(Place::claim(&claim.id));
     ledger.seen(&claim.evidence);
     ledger.close(&mut finding);
     finding

@@ -11,7 +11,7 @@ use crate::network::{Path, best};
 use crate::words::Words as _;
 use crate::{Case, Finding, Verdict};
 use quantity::{Choice, Sheet, format_quantity};
-use record::{Claim, Item};
+use record::{Claim, Item, Place};
 
 /// Holds a claimed output against what the ways to it can pass.
 pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
@@ -108,7 +108,7 @@ fn beyond(
             .filter(|(_, l)| power.is_some_and(|w| w > l.high_si() * (1.0 + 1e-9)))
     });
     if let Some((contact, limit)) = shares {
-        ledger.evidence(format!("items.{}.contact.shared-limit", contact.id));
+        ledger.evidence(Place::item(&contact.id).at("contact.shared-limit"));
         return Some(format!(
             "{} has {limit} at most, together with others",
             contact.name

@@ -7,7 +7,7 @@ use crate::ledger::Ledger;
 use crate::presence::{Match, Presence, presence};
 use crate::words::{Words as _, called, percent};
 use crate::{Case, Finding, Missing, Verdict};
-use record::{Certainty, Claim};
+use record::{Certainty, Claim, Place};
 
 /// As many unidentified parts are named in a sentence.
 const FEW: usize = 3;
@@ -23,7 +23,10 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
             printed(claim),
             claim.text
         );
-        ledger.unused(format!("claims.{}: `names` is not stated", claim.id));
+        ledger.unused(format!(
+            "{}: `names` is not stated",
+            Place::claim(&claim.id)
+        ));
         finding.missing.push(wanted(case, claim, None, None));
         ledger.close(&mut finding);
         return finding;
@@ -94,7 +97,7 @@ fn absent(case: &Case<'_>, claim: &Claim, names: &str, finding: &mut Finding, le
         verdict.words()
     );
     if case.dossier.product.complete {
-        ledger.evidence("product.complete");
+        ledger.evidence(Place::product().at("complete"));
         ledger.assume(
             "The record is complete, as `product.complete` states; remove it if a part may have been \
              overlooked.",

@@ -8,9 +8,9 @@ use super::{begin, capacity, printed};
 use crate::basis::tidy;
 use crate::ledger::Ledger;
 use crate::words::Words as _;
-use crate::{Case, Finding, Verdict};
+use crate::{Case, Finding, Verdict, Word};
 use quantity::{Sheet, format_quantity};
-use record::Claim;
+use record::{Claim, ClaimKind, Place};
 
 /// Compares the value that the record gives with what the claim says.
 pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
@@ -23,7 +23,10 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
             printed(claim),
             claim.text
         );
-        ledger.unused(format!("claims.{}: `value` is not stated", claim.id));
+        ledger.unused(format!(
+            "{}: `value` is not stated",
+            Place::claim(&claim.id)
+        ));
         finding.missing.push(wanted(case, claim, None, None));
         ledger.close(&mut finding);
         return finding;
@@ -94,7 +97,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         }
         finding.missing.push(missing);
     }
-    finding.add_figure(figure);
+    finding.add_figure(quantity(claim), figure);
     finding.cite(SOURCE);
     ledger.assume(format!(
         "decision rule: holds at a probability of {DECISION} or more, fails at {:.2} or less",
@@ -102,4 +105,38 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     ));
     ledger.close(&mut finding);
     finding
+}
+
+/// Returns the quantity that a claim says something about.
+fn quantity(claim: &Claim) -> Word {
+    let dimension = claim.says.dimension.as_deref();
+    match claim.kind {
+        ClaimKind::Mass => word!("mass"),
+        ClaimKind::Dimension => dimension
+            .and_then(|d| d.parse().ok())
+            .unwrap_or(word!("length")),
+        ClaimKind::Capacity => word!("capacity"),
+        ClaimKind::Energy => word!("energy"),
+        ClaimKind::RunTime => word!("run-time"),
+        ClaimKind::ChargingTime => word!("charging-time"),
+        ClaimKind::QuickCharge => word!("run-time-after-charge"),
+        ClaimKind::Recharges => word!("recharges"),
+        ClaimKind::NoiseReduction => word!("noise-reduction"),
+        ClaimKind::Delay => word!("delay"),
+        ClaimKind::Power => word!("power"),
+        ClaimKind::LuminousFlux => word!("luminous-flux"),
+        ClaimKind::ViewAngle => word!("view-angle"),
+        ClaimKind::Resolution => word!("resolution"),
+        ClaimKind::Input
+        | ClaimKind::Output
+        | ClaimKind::Cable
+        | ClaimKind::Bands
+        | ClaimKind::Slogan
+        | ClaimKind::Ingress
+        | ClaimKind::Part
+        | ClaimKind::Interface
+        | ClaimKind::Radio
+        | ClaimKind::Function
+        | ClaimKind::First => word!("value"),
+    }
 }

@@ -12,7 +12,7 @@ use crate::energy::{
 };
 use crate::ledger::Ledger;
 use quantity::{Dimension, Origin, Sheet, Unit};
-use record::{Claim, Item};
+use record::{Claim, Item, Place};
 
 /// The mode a claim is about: the one named, or the one that draws least.
 fn mode_of(
@@ -170,7 +170,7 @@ pub(super) fn quick_charge<'s>(
     let bound =
         (reach.worth == Worth::Bound).then_some("the charger states no limit of its current");
     ledger.absorb(reach.ledger);
-    let place = format!("claims.{}.after", claim.id);
+    let place = Place::claim(&claim.id).at("after");
     let time = ledger.nominal(
         sheet,
         "charging time",
@@ -210,8 +210,8 @@ pub(super) fn derived_recharges<'s>(
         ledger.unused("no power path from one cell to another is recorded");
         return None;
     };
-    let place = format!("claims.{}.after", claim.id);
-    let storage = claim.after.as_ref().map(|s| (s, place.as_str()));
+    let place = Place::claim(&claim.id).at("after");
+    let storage = claim.after.as_ref().map(|s| (s, place));
     let rounds = recharges(sheet, case, feeding, storage, ledger)?;
     let only_refutes = rounds.most.and(Some(UNKNOWN_STAGE));
     if let Some(asks) = &rounds.asks {

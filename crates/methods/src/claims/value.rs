@@ -11,7 +11,7 @@ use crate::energy;
 use crate::ledger::Ledger;
 use crate::sizes::{self, Sizes};
 use quantity::{Dimension, Sheet, Term};
-use record::{Claim, ClaimKind, Item, Reading, ReadingSubject};
+use record::{Claim, ClaimKind, Item, Place, Reading, ReadingSubject};
 
 /// A value for a claim.
 pub(super) struct Found<'s> {
@@ -71,8 +71,8 @@ pub(super) fn find<'s>(
     let (have, want) = (found.term.dimension(), wanted.dimension());
     if have != want && !(counts(have) && counts(want)) {
         ledger.unused(format!(
-            "claims.{}: says {wanted}, but the value found is {have}",
-            claim.id
+            "{}: says {wanted}, but the value found is {have}",
+            Place::claim(&claim.id)
         ));
         return None;
     }
@@ -191,7 +191,10 @@ fn dimension<'s>(
     let item = subject(case, claim)?;
     let which = claim.says.dimension.as_deref().unwrap_or("length");
     if sizes::subject(which).is_none() {
-        ledger.unused(format!("claims.{}: unknown dimension '{which}'", claim.id));
+        ledger.unused(format!(
+            "{}: unknown dimension '{which}'",
+            Place::claim(&claim.id)
+        ));
         return None;
     }
     let size = Sizes::new(sheet, case.sizes()).of(item, which)?;
@@ -222,8 +225,8 @@ pub(super) fn one_cell<'d>(
         many => {
             let names: Vec<&str> = many.iter().map(|c| c.name.as_str()).collect();
             ledger.unused(format!(
-                "claims.{}: more than one kind of cell fits ({}); name one in `says.item`",
-                claim.id,
+                "{}: more than one kind of cell fits ({}); name one in `says.item`",
+                Place::claim(&claim.id),
                 names.join(", ")
             ));
             None

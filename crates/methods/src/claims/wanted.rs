@@ -5,7 +5,7 @@ use crate::basis::tidy;
 use crate::deadline::Needs;
 use crate::{Case, Missing};
 use quantity::{Stated, format_quantity};
-use record::{Claim, ClaimKind};
+use record::{Claim, ClaimKind, Place};
 
 /// Ratio of the tolerance to the uncertainty that a measurement should have (test uncertainty
 /// ratio of 10 to 1).
@@ -154,7 +154,7 @@ pub(crate) fn wanted(
     Missing {
         measure,
         resolution,
-        before_step: deadline.map(|(step, _)| step.to_string()),
+        before_step: deadline.map(|(step, _)| Place::step(step)),
         too_late: deadline.is_some_and(|(_, done)| done),
     }
 }

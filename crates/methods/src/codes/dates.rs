@@ -4,7 +4,7 @@ use super::odd::{self, odd_ones};
 use super::seen::{Code, Seen, collect};
 use crate::basis::unit;
 use crate::words::counted;
-use crate::{Answer, Case, Detail, Finding, Method, Verdict};
+use crate::{Answer, Between, Case, Cell, Column, Detail, Finding, Method, Table, Verdict};
 use ::codes::date::days_between;
 use jiff::civil::Date;
 use quantity::{Distribution, Input, Origin, Sheet, Source, Term};
@@ -16,7 +16,7 @@ const SECONDS_PER_DAY: f64 = 86_400.0;
 pub(super) fn examine(case: &Case<'_>) -> Answer {
     let dossier = case.dossier;
     let seen = collect(case)?;
-    if seen.codes.is_empty() && seen.unused.texts().is_empty() {
+    if seen.codes.is_empty() && seen.unused.as_slice().is_empty() {
         return Ok(Vec::new());
     }
     let mut findings = vec![assembly(dossier, &seen)];
@@ -43,7 +43,7 @@ fn age<'s>(sheet: &'s Sheet, code: &Code, opened: Date) -> Term<'s> {
     };
     let source = Source {
         origin: Origin::Label,
-        evidence: code.evidence.clone(),
+        evidence: crate::basis::locators(&code.evidence),
         note: format!(
             "\"{}\" means {}: {}; days before the opening on {opened}",
             code.text, code.used, code.because
@@ -74,11 +74,11 @@ fn assembly(dossier: &Dossier, seen: &Seen) -> Finding {
     let opened = dossier.product.opened;
     let mut finding = Finding::new(
         Method::Codes,
-        "assembly",
+        word!("assembly"),
         "When can it have been assembled at the earliest?",
     );
     source_list(&mut finding);
-    finding.unused = seen.unused.texts().to_vec();
+    finding.unused = seen.unused.as_slice().to_vec();
     let (parts, own): (Vec<Code>, Vec<Code>) = plausible(dossier, seen)
         .into_iter()
         .partition(|c| c.item.is_some());
@@ -118,14 +118,22 @@ fn assembly(dossier: &Dossier, seen: &Seen) -> Finding {
     if codes.len() > 1 {
         let spread = age(&sheet, oldest, opened) - young;
         let spread = spread.named("spread of the date codes", &unit("wk"));
-        finding.add_result("spread of the date codes", sheet.figure(spread));
+        finding.add_result(
+            word!("spread"),
+            "spread of the date codes",
+            sheet.figure(spread),
+        );
         finding.sentence += &format!(
             " The oldest is {} on {} ({}).",
             oldest.text, oldest.who, oldest.used
         );
     }
     let waited = young.named("from the newest code to the opening", &unit("wk"));
-    finding.add_result("from the newest code to the opening", sheet.figure(waited));
+    finding.add_result(
+        word!("newest-code-to-opening"),
+        "from the newest code to the opening",
+        sheet.figure(waited),
+    );
     if !parts.is_empty() && !own.is_empty() {
         let told: Vec<String> = own
             .iter()
@@ -153,38 +161,39 @@ fn standing(parts: &[Code], own: &[Code], opened: Date, finding: &mut Finding) {
         .chain(own)
         .enumerate()
         .map(|(i, code)| {
-            let others: Vec<String> = code
-                .others
-                .iter()
-                .map(|(s, why)| format!("{s}: {why}"))
-                .collect();
+            let others = code.others.iter();
+            let others = others.map(|(span, why)| Cell::words(format!("{span}: {why}")));
             let score = standing.as_ref().and_then(|s| s.scores.get(i));
             vec![
-                code.who.clone(),
-                code.text.clone(),
-                code.used.to_string(),
-                code.because.clone(),
-                others.join("; "),
-                format!("{:.1}", age_of(code) / 7.0),
-                score.map_or_else(String::new, |z| format!("{z:.1}")),
+                match &code.item {
+                    Some(item) => Cell::place(Place::item(item), &code.who),
+                    None => Cell::words(&code.who),
+                },
+                Cell::words(&code.text),
+                Cell::Date {
+                    first: code.used.first,
+                    last: code.used.last,
+                },
+                Cell::words(&code.because),
+                Cell::list(others, Between::Semicolon),
+                Cell::number(age_of(code) / 7.0, 1),
+                score.map_or(Cell::Nothing, |z| Cell::number(*z, 1)),
             ]
         })
         .collect();
-    finding.details.push(Detail::Table {
+    finding.details.push(Detail::Table(Table {
         caption: "Date codes of parts, newest first, then of the product".to_string(),
-        columns: [
-            "Where",
-            "Code",
-            "Taken as",
-            "Why",
-            "May also mean",
-            "Age at opening (weeks)",
-            "Score",
-        ]
-        .map(String::from)
-        .to_vec(),
+        columns: vec![
+            Column::place("Where"),
+            Column::words("Code"),
+            Column::date("Taken as"),
+            Column::words("Why"),
+            Column::words("May also mean"),
+            Column::in_unit("Age at opening", unit("wk")),
+            Column::number("Score"),
+        ],
         rows,
-    });
+    }));
     let Some(standing) = standing else {
         finding.assume("with less than four date codes of parts none is called odd");
         return;
@@ -247,7 +256,7 @@ fn order(dossier: &Dossier, seen: &Seen) -> Finding {
         .collect();
     let mut finding = Finding::new(
         Method::Codes,
-        "order",
+        word!("order"),
         "Is every date code older than the product?",
     );
     source_list(&mut finding);
@@ -300,7 +309,7 @@ struct Own {
     said: String,
     last: Date,
     latest: Date,
-    evidence: Vec<String>,
+    evidence: Vec<Place>,
 }
 
 /// The product's own dates: as recorded, and as coded on labels.
@@ -309,7 +318,7 @@ fn own_dates(dossier: &Dossier, codes: &[Code]) -> Vec<Own> {
         said: format!("the recorded date of manufacture, {day},"),
         last: day,
         latest: day,
-        evidence: vec!["product.made".to_string()],
+        evidence: vec![Place::product().at("made")],
     });
     let coded = codes.iter().filter(|c| c.item.is_none()).map(|c| Own {
         said: format!("{} on {} ({})", c.text, c.who, c.used),
@@ -330,7 +339,7 @@ fn whole(dossier: &Dossier, seen: &Seen) -> Option<Finding> {
     }
     let mut finding = Finding::new(
         Method::Codes,
-        "made",
+        word!("made"),
         "Do the product's own dates fit the date codes of its parts?",
     );
     source_list(&mut finding);

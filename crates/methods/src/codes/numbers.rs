@@ -1,15 +1,16 @@
 //! Findings on numbers with check digits: article numbers, device identities.
 
+use crate::basis::seen;
 use crate::words::counted;
-use crate::{Detail, Finding, Method, Verdict};
-use ::codes::{Context, Kind, Reading, Thing, Value, read};
-use record::Dossier;
+use crate::{Cell, Column, Detail, Finding, Method, Table, Verdict};
+use ::codes::{Context, Kind, MarkedObject, Reading, Value, read};
+use record::{Dossier, Place};
 
 /// A number of the record and how it reads.
 struct Checked {
     place: String,
     kind: String,
-    evidence: Vec<String>,
+    evidence: Vec<Place>,
     reading: Reading,
     right: bool,
 }
@@ -41,11 +42,11 @@ fn promised(kind: &str) -> Option<Kind> {
 pub(super) fn examine(dossier: &Dossier) -> Option<Finding> {
     let mut checked = Vec::new();
     let mut unused = Vec::new();
-    for identifier in &dossier.product.identifiers {
+    for (at, identifier) in dossier.product.identifiers.iter().enumerate() {
         let Some(kind) = promised(&identifier.kind) else {
             continue;
         };
-        let readings = read(&identifier.text, &Context::on(Thing::Label));
+        let readings = read(&identifier.text, &Context::on(MarkedObject::Label));
         let found = readings
             .into_iter()
             .find_map(|reading| match &reading.value {
@@ -57,8 +58,8 @@ pub(super) fn examine(dossier: &Dossier) -> Option<Finding> {
             });
         match found {
             Some((right, reading)) => {
-                let mut evidence = vec!["product.identifiers".to_string()];
-                evidence.extend(identifier.evidence.iter().map(|e| e.0.clone()));
+                let own = Place::identifier(&dossier.product, at).unwrap_or_else(Place::product);
+                let evidence = seen(own, &identifier.evidence);
                 checked.push(Checked {
                     place: identifier.text.clone(),
                     kind: identifier.kind.clone(),
@@ -78,7 +79,7 @@ pub(super) fn examine(dossier: &Dossier) -> Option<Finding> {
     }
     let mut finding = Finding::new(
         Method::Codes,
-        "numbers",
+        word!("numbers"),
         "Are the numbers with check digits right?",
     );
     finding.unused = unused;
@@ -123,15 +124,16 @@ pub(super) fn examine(dossier: &Dossier) -> Option<Finding> {
             "A device identity names one device: leave its serial part out of what is published.",
         );
     }
-    finding.details.push(Detail::Table {
+    let row = |c: Checked| [c.kind, c.place, c.reading.meaning, c.reading.because];
+    finding.details.push(Detail::Table(Table {
         caption: "Numbers with check digits".to_string(),
         columns: ["Kind", "Number", "Reads", "Working"]
-            .map(String::from)
+            .map(Column::words)
             .to_vec(),
         rows: checked
             .into_iter()
-            .map(|c| vec![c.kind, c.place, c.reading.meaning, c.reading.because])
+            .map(|c| row(c).map(Cell::words).to_vec())
             .collect(),
-    });
+    }));
     Some(finding)
 }

@@ -8,12 +8,13 @@
 //! hold many numbers. Codes inside serial numbers are listed but not used: their form is each maker's own.
 
 use crate::assumed;
+use crate::basis::{item_evidence, seen as seen_at};
 use crate::once::Once;
 use crate::{Cancelled, Case};
 use ::codes::date::{DateCandidate, Span, date_candidates, days_between};
-use ::codes::{Context, Thing, read};
+use ::codes::{Context, MarkedObject, read};
 use jiff::civil::Date;
-use record::{Dossier, Item, ItemKind};
+use record::{Dossier, Item, ItemKind, Place};
 
 /// Share among all readings from which a code is taken for a date.
 const TAKEN: f64 = assumed::CODE_TAKEN.number();
@@ -57,7 +58,7 @@ pub(super) struct Code {
     /// Other days it may mean, with their reasons.
     pub(super) others: Vec<(Span, String)>,
     /// Places in the record.
-    pub(super) evidence: Vec<String>,
+    pub(super) evidence: Vec<Place>,
 }
 
 impl Code {
@@ -95,25 +96,24 @@ pub(super) fn collect(case: &Case<'_>) -> Result<Seen, Cancelled> {
         marking(dossier, item, &mut seen);
     }
     for label in &dossier.product.labels {
-        let mut evidence = vec![format!("label:{}", label.id)];
-        evidence.extend(label.evidence.iter().map(|e| e.0.clone()));
+        let evidence = seen_at(Place::label(&label.id), &label.evidence);
         for line in label.text.lines() {
-            let place = Place {
+            let place = Bearer {
                 who: format!("label, {}", label.place),
                 item: None,
-                thing: Thing::Label,
+                thing: MarkedObject::Label,
                 evidence: evidence.clone(),
             };
             line_of_label(dossier.product.opened, line, &place, &mut seen);
         }
     }
-    for identifier in &dossier.product.identifiers {
-        let mut evidence = vec!["product.identifiers".to_string()];
-        evidence.extend(identifier.evidence.iter().map(|e| e.0.clone()));
-        let place = Place {
+    for (at, identifier) in dossier.product.identifiers.iter().enumerate() {
+        let own = Place::identifier(&dossier.product, at).unwrap_or_else(Place::product);
+        let evidence = seen_at(own, &identifier.evidence);
+        let place = Bearer {
             who: identifier.kind.clone(),
             item: None,
-            thing: Thing::Label,
+            thing: MarkedObject::Label,
             evidence,
         };
         // The kind is the word that stands beside the number.
@@ -123,32 +123,26 @@ pub(super) fn collect(case: &Case<'_>) -> Result<Seen, Cancelled> {
     Ok(seen)
 }
 
-struct Place {
+/// What bears a text.
+struct Bearer {
     who: String,
     item: Option<String>,
-    thing: Thing,
-    evidence: Vec<String>,
+    thing: MarkedObject,
+    evidence: Vec<Place>,
 }
 
 fn marking(dossier: &Dossier, item: &Item, seen: &mut Seen) {
     let Some(part) = &item.part else { return };
     let identity = part.identity.as_ref();
-    let place = Place {
+    let place = Bearer {
         who: item.name.clone(),
         item: Some(item.id.clone()),
         thing: match item.kind {
-            ItemKind::Cell => Thing::Cell,
-            ItemKind::Coil => Thing::Inductor,
-            _ => Thing::Chip,
+            ItemKind::Cell => MarkedObject::Cell,
+            ItemKind::Coil => MarkedObject::Inductor,
+            _ => MarkedObject::Chip,
         },
-        evidence: std::iter::once(format!("items.{}", item.id))
-            .chain(item.evidence.iter().map(|e| e.0.clone()))
-            .chain(
-                identity
-                    .iter()
-                    .flat_map(|i| i.evidence.iter().map(|e| e.0.clone())),
-            )
-            .collect(),
+        evidence: item_evidence(item),
     };
     for line in &part.marking {
         // The part number itself is no date.
@@ -167,7 +161,7 @@ fn words(line: &str) -> Vec<String> {
         .collect()
 }
 
-fn line_of_label(opened: Date, line: &str, place: &Place, seen: &mut Seen) {
+fn line_of_label(opened: Date, line: &str, place: &Bearer, seen: &mut Seen) {
     let has = |list: &[&str]| words(line).iter().any(|w| list.contains(&w.as_str()));
     if has(&OTHER_DATE) || !(has(&PRODUCED) || has(&SERIAL)) {
         return;
@@ -193,7 +187,7 @@ fn line_of_label(opened: Date, line: &str, place: &Place, seen: &mut Seen) {
 fn take(
     opened: Date,
     line: &str,
-    place: &Place,
+    place: &Bearer,
     seen: &mut Seen,
     beside: impl Fn(&DateCandidate) -> bool,
 ) {
@@ -250,7 +244,7 @@ fn take(
 }
 
 /// The share of date readings among all readings of a text.
-fn date_share(text: &str, thing: Thing, opened: Date) -> f64 {
+fn date_share(text: &str, thing: MarkedObject, opened: Date) -> f64 {
     read(text, &Context::on(thing).opened(opened))
         .iter()
         .filter(|r| r.kind.is_date())
@@ -261,7 +255,7 @@ fn date_share(text: &str, thing: Thing, opened: Date) -> f64 {
 fn code(
     group: &[DateCandidate],
     best: &DateCandidate,
-    place: &Place,
+    place: &Bearer,
     opened: Date,
 ) -> Option<Code> {
     let (used, more) = best.spans.split_first()?;

@@ -14,7 +14,7 @@ use crate::ledger::Ledger;
 use crate::network::{Joined, Ratio, best};
 use crate::words::called;
 use quantity::{Dimension, Origin, Sheet, Term};
-use record::{Item, Reading};
+use record::{Item, Place, Reading};
 use std::collections::HashSet;
 
 /// Modes in which a device only waits.
@@ -169,14 +169,10 @@ fn at_cell<'s>(
     cells: f64,
     ledger: &mut Ledger,
 ) -> Option<Term<'s>> {
-    let k = fed
-        .item
-        .loads
-        .iter()
-        .position(|l| std::ptr::eq(l, fed.load))
-        .unwrap_or(0);
+    let loads = &fed.item.loads;
+    let k = loads.iter().position(|l| std::ptr::eq(l, fed.load))?;
     let name = format!("current of {} in mode {}", called(fed.item), fed.load.mode);
-    let place = format!("items.{}.loads.{k}.current", fed.item.id);
+    let place = Place::load(fed.item, k)?.at("current");
     let origin = fed.load.origin.unwrap_or(Origin::DataSheet);
     ledger.seen(&fed.load.evidence);
     let accuracy = fed
@@ -203,7 +199,7 @@ fn at_cell<'s>(
     };
     if let Some(duty) = &fed.load.duty {
         let name = format!("share of the time, {}", called(fed.item));
-        let place = format!("items.{}.loads.{k}.duty", fed.item.id);
+        let place = Place::load(fed.item, k)?.at("duty");
         term =
             term * ledger.nominal(sheet, name, duty, Dimension::NONE, Origin::Estimated, place)?;
     }
@@ -260,12 +256,12 @@ fn quiescent<'s>(
             let Some(stated) = own.or(rating) else {
                 continue;
             };
-            let place = if own.is_some() {
+            let table = if own.is_some() {
                 "converts"
             } else {
                 "part.ratings"
             };
-            let place = format!("items.{}.{place}.quiescent-current", item.id);
+            let place = Place::item(&item.id).at(table).at("quiescent-current");
             let name = format!("idle current of {}", called(item));
             let row = &assumed::STATED_LOAD;
             let origin = Origin::DataSheet;

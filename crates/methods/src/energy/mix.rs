@@ -10,7 +10,7 @@ use crate::assumed;
 use crate::basis::unit;
 use crate::ledger::Ledger;
 use quantity::{Dimension, Origin, Sheet, Stated, Term};
-use record::Item;
+use record::{Item, Place};
 
 /// Returns the run time of a cell in ordinary use, and whether every current is known; none unless shares
 /// are stated for modes of the cell and make up all of the time.
@@ -37,7 +37,7 @@ pub(crate) fn ordinary_use<'s>(
             ..
         } = draw(sheet, case, cell, &mode)?;
         ledger.absorb(found);
-        let place = format!("modes.{mode}.share");
+        let place = Place::mode(&mode).at("share");
         let name = format!("share of the time in mode {mode}");
         let origin = Origin::Estimated;
         let share = ledger.nominal(sheet, name, share, Dimension::NONE, origin, place)?;

@@ -11,7 +11,7 @@ use crate::cells::is_cell;
 use crate::ledger::Ledger;
 use crate::network::{Ratio, best};
 use quantity::{Dimension, Origin, Sheet, Stated, Term};
-use record::Item;
+use record::{Item, Place};
 
 /// Returns the charge that one cell or group gives at a voltage through its converters, and whether the
 /// energy of the cell was measured. Without a recorded way the usual converter is assumed.
@@ -19,7 +19,7 @@ pub(crate) fn charge_at<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     cell: &Item,
-    (stated, place): (&Stated, &str),
+    (stated, place): (&Stated, Place),
     ledger: &mut Ledger,
 ) -> Option<(Term<'s>, bool)> {
     let held = energy(sheet, case, cell, ledger)?;

@@ -17,7 +17,7 @@ use crate::ledger::Ledger;
 use crate::network::{Guess, Joined, Path, Ratio, best, is_unknown_stage};
 use crate::words::called;
 use quantity::{Dimension, Origin, Sheet, Stated, Term};
-use record::{ConversionKind, Item};
+use record::{ConversionKind, Item, Place};
 
 /// More unknown stages than this are not computed over: each doubles the work.
 const MOST_UNKNOWN: usize = 4;
@@ -39,7 +39,7 @@ pub(crate) fn recharges<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     feeding: &Feeding<'_>,
-    storage: Option<(&Stated, &str)>,
+    storage: Option<(&Stated, Place)>,
     ledger: &mut Ledger,
 ) -> Option<Rounds<'s>> {
     let unknown = unknown_stages(feeding);
@@ -139,7 +139,7 @@ fn common<'a, 'd, 's>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     feeding: &'a Feeding<'d>,
-    storage: Option<(&Stated, &str)>,
+    storage: Option<(&Stated, Place)>,
     ledger: &mut Ledger,
 ) -> Option<Common<'a, 'd, 's>> {
     let giver = feeding.giver;
@@ -262,7 +262,7 @@ fn total<'s>(sheet: &'s Sheet, case: &Case<'_>, cell: &Item, term: Term<'s>) -> 
 
 fn storage_time<'s>(
     sheet: &'s Sheet,
-    storage: Option<(&Stated, &str)>,
+    storage: Option<(&Stated, Place)>,
     ledger: &mut Ledger,
 ) -> Term<'s> {
     let stated = storage.and_then(|(stated, place)| {

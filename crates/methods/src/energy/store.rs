@@ -9,7 +9,7 @@ use crate::basis::unit;
 use crate::ledger::Ledger;
 use crate::network::{Joined, cell_voltage, one_cell_voltage};
 use quantity::{Dimension, Origin, Sheet, Term};
-use record::{Item, Reading, ReadingSubject};
+use record::{Item, Place, Reading, ReadingSubject};
 
 /// The charge or energy of one cell or group of joined cells.
 #[derive(Debug, Clone, Copy)]
@@ -104,12 +104,12 @@ fn one_capacity<'s>(
     let origin = facts.origin.unwrap_or(Origin::Label);
     let row = &assumed::PRINTED_CAPACITY;
     let printed = facts.capacity.as_ref().and_then(|stated| {
-        let place = format!("items.{}.cell.capacity", cell.id);
+        let place = Place::item(&cell.id).at("cell.capacity");
         ledger.rated(sheet, &name, stated, row, Dimension::CHARGE, origin, place)
     });
     let term = printed.or_else(|| {
         let stated = facts.energy.as_ref()?;
-        let place = format!("items.{}.cell.energy", cell.id);
+        let place = Place::item(&cell.id).at("cell.energy");
         let what = format!("energy of {}", cell.name);
         let energy = ledger.rated(sheet, &what, stated, row, Dimension::ENERGY, origin, place)?;
         Some((energy / one_cell_voltage(sheet, cell, ledger)).named(&name, &unit("mAh")))
@@ -138,7 +138,7 @@ pub(crate) fn usable<'s>(
         .as_ref()
         .and_then(|p| p.ratings.get("usable-fraction"));
     let fraction = stated.and_then(|stated| {
-        let place = format!("items.{}.part.ratings.usable-fraction", cell.id);
+        let place = Place::item(&cell.id).at("part.ratings.usable-fraction");
         ledger.fact(
             sheet,
             name.as_str(),

@@ -1,5 +1,6 @@
 //! One thing measured on a photograph against its recorded size.
 
+use crate::Cell;
 use crate::sight::{Side, Taken};
 use crate::sizes::Sources;
 use quantity::{Input, Unit, format_measured, units};
@@ -56,6 +57,20 @@ impl Compared<'_> {
         self.recorded.as_ref().map_or_else(String::new, |input| {
             let law = &input.distribution;
             format_measured(law.mean() * 1e3, law.sd() * 1e3, &units::millimetre())
+        })
+    }
+
+    /// The measured value.
+    pub(super) fn measured(&self) -> Cell {
+        let found = self.side.found;
+        Cell::measured(found.value, found.uncertainty, side_unit(self.side))
+    }
+
+    /// The recorded value; nothing where none is recorded.
+    pub(super) fn recorded(&self) -> Cell {
+        self.recorded.as_ref().map_or(Cell::Nothing, |input| {
+            let law = &input.distribution;
+            Cell::measured(law.mean() * 1e3, law.sd() * 1e3, units::millimetre())
         })
     }
 

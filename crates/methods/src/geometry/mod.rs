@@ -10,11 +10,15 @@ mod compare;
 mod packages;
 
 use crate::assumed;
+use crate::basis::places;
 use crate::sight::{Desk, OnPhoto, Sight, Taken};
 use crate::sizes::Sources;
-use crate::{Answer, Case, Detail, Finding, Mark, Method, Verdict};
+use crate::{
+    Answer, Case, Cell, Column, Detail, FigureKey, Finding, Mark, Method, Table, Verdict, Word,
+};
 use compare::{Compared, compare};
 use quantity::Sheet;
+use record::Place;
 
 /// Differences beyond so many standard uncertainties contradict (JCGM 100:2008, 6.2: k = 3 for about
 /// 99.7 %).
@@ -33,6 +37,23 @@ pub fn examine(case: &Case<'_>) -> Answer {
     Ok(findings)
 }
 
+/// Returns what tells the size of a thing apart: the item, or else where it was marked. Where the same
+/// size of one item was measured before, the mark is named too.
+fn figure_key(finding: &Finding, taken: &Taken<'_>, name: &str) -> FigureKey {
+    let what: Word = name.parse().unwrap_or(word!("size"));
+    let mark = taken.evidence.first().cloned();
+    let item = taken.item.map(|item| Place::item(&item.id));
+    let of = item.or_else(|| mark.clone());
+    let mut key = FigureKey {
+        of,
+        ..FigureKey::from(what)
+    };
+    if finding.figures.iter().any(|f| f.key == key) {
+        key.words.extend(mark.map(|place| place.to_string()));
+    }
+    key
+}
+
 fn one(sources: &Sources<'_>, on: &OnPhoto<'_>) -> Option<Finding> {
     let photo = on.photo;
     if !photo.has_reference() || !on.is_marked() {
@@ -40,8 +61,8 @@ fn one(sources: &Sources<'_>, on: &OnPhoto<'_>) -> Option<Finding> {
     }
     let title = format!("How big are the things in “{}”?", photo.caption);
     let mut finding =
-        Finding::new(Method::Geometry, "sizes", title).about(record::Place::photo(&photo.id));
-    finding.add_evidence([format!("photo:{}", photo.id)]);
+        Finding::new(Method::Geometry, word!("sizes"), title).about(Place::photo(&photo.id));
+    finding.add_evidence([Place::photo(&photo.id)]);
     let seen = match on.seen() {
         Ok(seen) => seen,
         Err(why) => {
@@ -64,12 +85,16 @@ fn one(sources: &Sources<'_>, on: &OnPhoto<'_>) -> Option<Finding> {
             if taken.id.is_some() || against {
                 let name = format!("{} of {}", c.side.name, taken.name);
                 match desk.terms(&photo.id, sight, taken) {
-                    Ok(terms) => finding.add_result(&name, sheet.figure(terms[n])),
+                    Ok(terms) => {
+                        let key = figure_key(&finding, taken, c.side.name);
+                        finding.add_result(key, &name, sheet.figure(terms[n]));
+                    }
                     Err(why) => finding.unused.push(format!("{name}: {why}")),
                 }
             }
             if against {
-                finding.add_evidence(c.recorded.iter().flat_map(|i| i.source.evidence.clone()));
+                let recorded = c.recorded.iter();
+                finding.add_evidence(recorded.flat_map(|i| places(&i.source.evidence)));
             }
         }
         finding.add_evidence(taken.evidence.iter().cloned());
@@ -78,20 +103,18 @@ fn one(sources: &Sources<'_>, on: &OnPhoto<'_>) -> Option<Finding> {
     }
     finding.verdict = count.verdict();
     finding.sentence = count.sentence();
-    finding.details.push(Detail::Table {
+    finding.details.push(Detail::Table(Table {
         caption: format!("Sizes in “{}”", photo.caption),
-        columns: [
-            "Thing",
-            "Size",
-            "In the photograph",
-            "Recorded otherwise",
-            "Difference, standard uncertainties",
-            "Package outlines that fit",
-        ]
-        .map(String::from)
-        .to_vec(),
+        columns: vec![
+            Column::place("Thing"),
+            Column::words("Size"),
+            Column::quantity("In the photograph"),
+            Column::quantity("Recorded otherwise"),
+            Column::number("Difference, standard uncertainties"),
+            Column::words("Package outlines that fit"),
+        ],
         rows,
-    });
+    }));
     finding
         .details
         .extend((!marks.is_empty()).then(|| Detail::Marks {
@@ -102,8 +125,9 @@ fn one(sources: &Sources<'_>, on: &OnPhoto<'_>) -> Option<Finding> {
     for (old, taken, newer) in on.replaced(sight) {
         let gave = taken.map_or_else(|why| why, |taken| gave(&compare(sources, &taken), " "));
         finding.unused.push(format!(
-            "measures.{} gave {gave}; the thing was measured again as '{}'",
-            old.id, newer.id
+            "{} gave {gave}; the thing was measured again as '{}'",
+            Place::measure(&old.id),
+            newer.id
         ));
     }
     for note in sight.notes() {
@@ -200,25 +224,23 @@ fn mark(taken: &Taken<'_>, compared: &[Compared<'_>]) -> Option<Mark> {
     })
 }
 
-fn table_rows(taken: &Taken<'_>, compared: &[Compared<'_>]) -> Vec<Vec<String>> {
+fn table_rows(taken: &Taken<'_>, compared: &[Compared<'_>]) -> Vec<Vec<Cell>> {
+    let thing = taken.item.map_or_else(
+        || Cell::words(taken.name),
+        |i| Cell::place(Place::item(&i.id), taken.name),
+    );
     let outline = packages::fitting(taken, compared);
-    let first = |n: usize, text: &str| {
-        if n == 0 {
-            text.to_string()
-        } else {
-            String::new()
-        }
-    };
+    let first = |n: usize, cell: &Cell| if n == 0 { cell.clone() } else { Cell::Nothing };
     compared
         .iter()
         .enumerate()
         .map(|(n, c)| {
             vec![
-                first(n, taken.name),
-                c.side.name.to_string(),
-                c.measured_text(),
-                c.recorded_text(),
-                c.z.map_or_else(String::new, |z| format!("{z:.1}")),
+                first(n, &thing),
+                Cell::words(c.side.name),
+                c.measured(),
+                c.recorded(),
+                c.z.map_or(Cell::Nothing, |z| Cell::number(z, 1)),
                 first(n, &outline),
             ]
         })
@@ -234,7 +256,7 @@ fn heights(on: &OnPhoto<'_>, sight: &Sight, finding: &mut Finding) {
         };
         raised += 1;
         if let Some(note) = sight.height_note(height) {
-            finding.assume(format!("measures.{}: {note}", measure.id));
+            finding.assume(format!("{}: {note}", Place::measure(&measure.id)));
         }
     }
     if raised == 0

@@ -2,38 +2,35 @@
 
 use super::compare::Compared;
 use crate::sight::Taken;
-use imaging::geometry::{Measured, Seen, matching, outlines};
+use crate::{Between, Cell};
+use imaging::geometry::{Measured, MeasuredBody, matching, outlines};
 
-/// Names the likeliest package outlines of a part that was measured on two sides; empty for other things.
-pub(super) fn fitting(taken: &Taken<'_>, compared: &[Compared<'_>]) -> String {
+/// Names the likeliest package outlines of a part that was measured on two sides, each with its
+/// probability; nothing for other things.
+pub(super) fn fitting(taken: &Taken<'_>, compared: &[Compared<'_>]) -> Cell {
     let Some(part) = taken.item.and_then(|item| item.part.as_ref()) else {
-        return String::new();
+        return Cell::Nothing;
     };
     let [a, b] = compared else {
-        return String::new();
+        return Cell::Nothing;
     };
     if !(a.is_body() && b.is_body()) {
-        return String::new();
+        return Cell::Nothing;
     }
     let side = |c: &Compared<'_>| Measured::new(c.side.found.value, c.side.found.uncertainty);
-    let seen = Seen {
+    let seen = MeasuredBody {
         length: side(a),
         width: side(b),
         pitch: None,
         pins: part.pins,
     };
-    let named: Vec<String> = matching(&seen, outlines(), &[])
-        .ranked
-        .iter()
-        .take(2)
-        .map(|m| {
-            let chance = crate::words::percent(m.probability);
-            format!("{} {chance}", m.outline.name)
-        })
-        .collect();
-    if named.is_empty() {
-        "none known".to_string()
-    } else {
-        named.join("; ")
+    let found = matching(&seen, outlines(), &[]);
+    if found.ranked.is_empty() {
+        return Cell::words("none known");
     }
+    let named = found.ranked.iter().take(2);
+    Cell::list(
+        named.map(|m| Cell::probability(m.probability).named(&m.outline.name)),
+        Between::Semicolon,
+    )
 }

@@ -4,7 +4,7 @@ use super::{explain, look};
 use crate::assessment::{Assessment, CONTRADICTED, Known, SURE};
 use crate::assumed;
 use crate::words::{Words as _, called, percent};
-use crate::{Finding, Method, Missing, Verdict};
+use crate::{Between, Cell, Column, Detail, Finding, Method, Missing, Table, Verdict};
 use record::{Certainty, Place};
 
 /// Rivals less probable than this need no second look.
@@ -20,13 +20,13 @@ pub(super) fn examine(assessment: &Assessment<'_>, known: &Known) -> Option<Find
     };
     let item = assessment.item;
     let title = format!("Is the identity of {} as sure as recorded?", called(item));
-    let mut finding = Finding::new(Method::Markings, "identity", title)
+    let mut finding = Finding::new(Method::Markings, word!("identity"), title)
         .about(Place::item(&item.id))
         .saying(sentence);
     finding.verdict = verdict;
     finding.conformance = probability;
-    finding.add_evidence([format!("items.{}.part.marking", item.id)]);
-    finding.add_evidence(item.evidence.iter().map(|e| e.0.clone()));
+    finding.add_evidence([Place::item(&item.id).at("part.marking")]);
+    finding.add_evidence(item.evidence.iter().map(Place::from));
     finding.details.push(candidates(assessment, known));
     finding.missing.extend(second_look(assessment));
     explain(&mut finding);
@@ -135,47 +135,40 @@ fn suggested(assessment: &Assessment<'_>, known: &Known) -> Option<String> {
 }
 
 /// The likeliest parts as a table.
-fn candidates(assessment: &Assessment<'_>, known: &Known) -> crate::Detail {
+fn candidates(assessment: &Assessment<'_>, known: &Known) -> Detail {
     let answer = &assessment.answer;
-    let mut rows: Vec<Vec<String>> = answer
+    let mut rows: Vec<Vec<Cell>> = answer
         .candidates
         .iter()
         .take(5)
         .map(|c| {
-            let part = known.parts().get(c.part);
             vec![
-                c.name.clone(),
-                part.map(|p| p.maker.clone()).unwrap_or_default(),
-                percent(c.probability),
-                look::shown(c),
-                c.factors
-                    .iter()
-                    .map(ToString::to_string)
-                    .collect::<Vec<_>>()
-                    .join("; "),
+                Cell::words(&c.name),
+                Cell::text(known.parts().get(c.part).map(|p| &p.maker)),
+                Cell::probability(c.probability),
+                Cell::words(look::shown(c)),
+                Cell::list(
+                    c.factors.iter().map(|f| Cell::words(f.to_string())),
+                    Between::Semicolon,
+                ),
             ]
         })
         .collect();
-    rows.push(vec![
-        "none of the known parts".to_string(),
-        String::new(),
-        percent(answer.none),
-        String::new(),
-        String::new(),
-    ]);
-    crate::Detail::Table {
+    let mut none = vec![Cell::Nothing; 5];
+    none[0] = Cell::words("none of the known parts");
+    none[2] = Cell::probability(answer.none);
+    rows.push(none);
+    Detail::Table(Table {
         caption: format!("What {} may be", called(assessment.item)),
-        columns: [
-            "Part",
-            "Maker",
-            "Probability",
-            "Marking against its name",
-            "Other clues, log-odds",
-        ]
-        .map(String::from)
-        .to_vec(),
+        columns: vec![
+            Column::words("Part"),
+            Column::words("Maker"),
+            Column::probability("Probability"),
+            Column::words("Marking against its name"),
+            Column::words("Other clues, log-odds"),
+        ],
         rows,
-    }
+    })
 }
 
 /// What to look at again: the characters that tell the likeliest parts apart.

@@ -51,11 +51,15 @@ pub fn examine(case: &Case<'_>) -> Answer {
 }
 
 fn without_catalogue(marked: usize) -> Finding {
-    let mut finding = Finding::new(Method::Markings, "identities", "What do the markings say?")
-        .saying(format!(
-            "{marked} parts carry a marking; no catalogue of known parts was given, so that their \
+    let mut finding = Finding::new(
+        Method::Markings,
+        word!("identities"),
+        "What do the markings say?",
+    )
+    .saying(format!(
+        "{marked} parts carry a marking; no catalogue of known parts was given, so that their \
              identities rest on the record alone."
-        ));
+    ));
     finding.unused.push(
         "the markings: put catalogue files into the dossier's folder `catalogue/`, or name them \
          with --catalogue"

@@ -39,7 +39,7 @@ pub(super) fn examine<'d>(case: &Case<'d>, item: &'d Item) -> Option<Finding> {
     }
     let mut finding = Finding::new(
         Method::Markings,
-        "size",
+        word!("size"),
         format!("Does {} fit the package of its identity?", called(item)),
     )
     .about(Place::item(&item.id));
@@ -54,7 +54,11 @@ pub(super) fn examine<'d>(case: &Case<'d>, item: &'d Item) -> Option<Finding> {
         mm(measured[0].0),
         mm(measured[1].0)
     );
-    for (name, at) in [("length", 0), ("width", 1)] {
+    let sides = [
+        (word!("length-difference"), "length"),
+        (word!("width-difference"), "width"),
+    ];
+    for (at, (key, name)) in sides.into_iter().enumerate() {
         let Some(input) = case.sizes().input(item, name) else {
             continue;
         };
@@ -75,7 +79,7 @@ pub(super) fn examine<'d>(case: &Case<'d>, item: &'d Item) -> Option<Finding> {
         ));
         let excess = (sheet.input(input) - given)
             .named(&format!("{name}, measured less given"), &basis::unit("mm"));
-        finding.add_result(name, sheet.figure(excess));
+        finding.add_result(key, name, sheet.figure(excess));
     }
     if facts
         .package

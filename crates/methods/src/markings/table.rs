@@ -2,11 +2,16 @@
 
 use super::explain;
 use crate::assessment::{Assessments, CONTRADICTED, Known, SURE};
-use crate::words::{Words as _, called, percent};
-use crate::{Detail, Finding, Method};
+use crate::words::{Words as _, called};
+use crate::{Cell, Column, Detail, Finding, Method, Table};
+use record::Place;
 
 pub(super) fn examine(assessed: &Assessments<'_>, known: &Known) -> Finding {
-    let mut finding = Finding::new(Method::Markings, "identities", "What do the markings say?");
+    let mut finding = Finding::new(
+        Method::Markings,
+        word!("identities"),
+        "What do the markings say?",
+    );
     let mut rows = Vec::new();
     let (mut sure, mut open, mut against, mut unknown) = (0, 0, 0, 0);
     let assessed = assessed.all();
@@ -22,21 +27,21 @@ pub(super) fn examine(assessed: &Assessments<'_>, known: &Known) -> Finding {
         }
         let best = a.answer.candidates.first();
         rows.push(vec![
-            called(a.item),
-            a.facts.marking.join(" / "),
-            identity.map_or_else(String::new, |i| {
-                format!("{} ({})", i.name, i.certainty.words())
+            Cell::place(Place::item(&a.item.id), called(a.item)),
+            Cell::words(a.facts.marking.join(" / ")),
+            identity.map_or(Cell::Nothing, |i| {
+                Cell::words(format!("{} ({})", i.name, i.certainty.words()))
             }),
             match (identity, probability) {
-                (None, _) => String::new(),
-                (Some(_), None) => "not in the catalogue".to_string(),
-                (Some(_), Some(p)) => percent(p),
+                (None, _) => Cell::Nothing,
+                (Some(_), None) => Cell::words("not in the catalogue"),
+                (Some(_), Some(p)) => Cell::probability(p),
             },
-            best.map_or_else(String::new, |c| c.name.clone()),
-            best.map_or_else(String::new, |c| percent(c.probability)),
-            percent(a.answer.none),
+            Cell::text(best.map(|c| &c.name)),
+            best.map_or(Cell::Nothing, |c| Cell::probability(c.probability)),
+            Cell::probability(a.answer.none),
         ]);
-        places.push(format!("items.{}.part.marking", a.item.id));
+        places.push(Place::item(&a.item.id).at("part.marking"));
     }
     finding.add_evidence(places);
     let with_identity = sure + open + against + unknown;
@@ -47,21 +52,19 @@ pub(super) fn examine(assessed: &Assessments<'_>, known: &Known) -> Finding {
         assessed.len(),
         known.parts().len()
     );
-    finding.details.push(Detail::Table {
+    finding.details.push(Detail::Table(Table {
         caption: "Markings against the catalogue".to_string(),
-        columns: [
-            "Part",
-            "Marking as seen",
-            "Recorded identity",
-            "Its probability",
-            "Likeliest",
-            "Probability",
-            "None of the known",
-        ]
-        .map(String::from)
-        .to_vec(),
+        columns: vec![
+            Column::place("Part"),
+            Column::words("Marking as seen"),
+            Column::words("Recorded identity"),
+            Column::probability("Its probability"),
+            Column::words("Likeliest"),
+            Column::probability("Probability"),
+            Column::probability("None of the known"),
+        ],
         rows,
-    });
+    }));
     explain(&mut finding);
     finding
 }

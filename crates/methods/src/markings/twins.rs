@@ -5,7 +5,7 @@ use crate::assessment::folded;
 use crate::once::Once;
 use crate::words::called;
 use crate::{Finding, Method, Verdict};
-use record::{Dossier, Item};
+use record::{Dossier, Item, Place};
 use std::collections::BTreeMap;
 
 /// Answers for the whole record; `None` where every marking has one identity.
@@ -28,7 +28,7 @@ pub(super) fn examine(dossier: &Dossier) -> Option<Finding> {
     };
     let mut finding = Finding::new(
         Method::Markings,
-        "equal",
+        word!("equal"),
         "Do equal markings mean equal parts?",
     );
     let mut places = Once::default();
@@ -56,7 +56,7 @@ pub(super) fn examine(dossier: &Dossier) -> Option<Finding> {
              for several parts.",
             parts.join(" and ")
         ));
-        places.extend(items.iter().map(|i| format!("items.{}.part.marking", i.id)));
+        places.extend(items.iter().map(|i| Place::item(&i.id).at("part.marking")));
     }
     if finding.sentence.is_empty() {
         return None;

@@ -6,9 +6,11 @@ use super::solution::MassSolution;
 use super::{balance, tables};
 use crate::assumed;
 use crate::words::{counted, listed};
-use crate::{Answer, Case, Detail, Finding, MassRow, Method, Missing, Verdict, basis};
+use crate::{
+    Answer, Case, Detail, FigureKey, Finding, KeyedFigure, MassRow, Method, Missing, Verdict, basis,
+};
 use quantity::format_quantity;
-use record::{Dossier, ReadingSubject};
+use record::{Dossier, Place, ReadingSubject};
 
 const SOURCE: &str = "Balance-constrained weighted least squares with global, measurement and nodal \
     tests: S. Narasimhan, C. Jordache, Data Reconciliation and Gross Error Detection, 2000.";
@@ -32,7 +34,7 @@ pub fn examine(case: &Case<'_>) -> Answer {
 
 fn nothing_weighed(case: &Case<'_>, solution: &MassSolution) -> Finding {
     let dossier = case.dossier;
-    let mut finding = Finding::new(Method::Mass, "balance", "Do the weights agree?")
+    let mut finding = Finding::new(Method::Mass, word!("balance"), "Do the weights agree?")
         .saying("Nothing has been weighed, so no mass is known.");
     finding.verdict = Some(Verdict::NeedsEvidence);
     finding.unused.clone_from(&solution.unused);
@@ -95,7 +97,7 @@ fn assumptions(dossier: &Dossier, solution: &MassSolution, finding: &mut Finding
 
 fn agreement(case: &Case<'_>, solution: &MassSolution) -> Finding {
     let dossier = case.dossier;
-    let mut finding = Finding::new(Method::Mass, "balance", "Do the weights agree?");
+    let mut finding = Finding::new(Method::Mass, word!("balance"), "Do the weights agree?");
     let result = &solution.reconciled;
     let dof = result.degrees_of_freedom;
     finding.evidence = solution.places(0..solution.weighings.len());
@@ -212,7 +214,7 @@ fn suspicion(dossier: &Dossier, solution: &MassSolution, worst: usize) -> String
 
 fn pieces(case: &Case<'_>, solution: &MassSolution) -> Finding {
     let dossier = case.dossier;
-    let mut finding = Finding::new(Method::Mass, "pieces", "What does each piece weigh?");
+    let mut finding = Finding::new(Method::Mass, word!("pieces"), "What does each piece weigh?");
     assumptions(dossier, solution, &mut finding);
     let mut rows = Vec::new();
     let mut unknown = Vec::new();
@@ -272,7 +274,11 @@ fn pieces(case: &Case<'_>, solution: &MassSolution) -> Finding {
     for item in inferred {
         match inferred_figure(dossier, solution, item) {
             // What the figures rest on is listed already.
-            Some(Ok(figure)) => finding.figures.push(figure),
+            Some(Ok(figure)) => {
+                let place = Place::item(&dossier.items[item].id);
+                let key = FigureKey::from(word!("mass")).of(place);
+                finding.figures.push(KeyedFigure { key, figure });
+            }
             Some(Err(error)) => {
                 let name = &dossier.items[item].name;
                 finding.unused.push(format!("mass of {name}: {error}"));
@@ -286,6 +292,7 @@ fn pieces(case: &Case<'_>, solution: &MassSolution) -> Finding {
             listed(unknown)
         ));
     }
+    finding.details.extend(tables::chart(&rows));
     finding.details.push(Detail::Masses { rows });
     next_weighing(case, solution, &mut finding);
     finding

@@ -9,6 +9,8 @@
 
 use super::inverse::Kept;
 use super::solution::MassSolution;
+use crate::once::Once;
+use record::Place;
 use std::collections::{BTreeSet, VecDeque};
 
 /// How many readings around an item are looked at.
@@ -23,7 +25,7 @@ const WEIGHT: f64 = 1e-6;
 impl MassSolution {
     /// Returns the places in the record that the adjusted mass of `item` rests on: those of its
     /// [`NEAREST`] readings in the tree that have a weight in it.
-    pub fn evidence(&self, item: &str) -> Vec<String> {
+    pub fn evidence(&self, item: &str) -> Vec<Place> {
         let Some(item) = self.tree.find(item) else {
             return Vec::new();
         };
@@ -41,14 +43,10 @@ impl MassSolution {
     }
 
     /// Returns the places of readings, each once.
-    pub(super) fn places(&self, readings: impl IntoIterator<Item = usize>) -> Vec<String> {
-        let mut seen: BTreeSet<&str> = BTreeSet::new();
-        readings
-            .into_iter()
-            .flat_map(|j| &self.weighings[j].evidence)
-            .filter(|place| seen.insert(place))
-            .cloned()
-            .collect()
+    pub(super) fn places(&self, readings: impl IntoIterator<Item = usize>) -> Vec<Place> {
+        let all = readings.into_iter();
+        let all = all.flat_map(|j| self.weighings[j].evidence.iter().cloned());
+        all.collect::<Once<Place>>().into_vec()
     }
 
     /// Returns the sound readings nearest to an item, in the order of the record.

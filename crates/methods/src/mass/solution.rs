@@ -11,6 +11,7 @@ use super::{adjust, balance, gross};
 use crate::assumed;
 use crate::basis;
 use quantity::{Distribution, Input, Origin, Source};
+use record::Place;
 
 /// Overall probability of a false alarm of the tests.
 pub const ALPHA: f64 = assumed::FALSE_ALARM.number();
@@ -35,7 +36,7 @@ pub struct Weighing {
     /// Standard uncertainty, g.
     pub uncertainty: f64,
     /// Places it rests on.
-    pub evidence: Vec<String>,
+    pub evidence: Vec<Place>,
 }
 
 /// What one reading should have shown if it alone were wrong.
@@ -229,7 +230,7 @@ impl MassSolution {
         let (mass, uncertainty) = self.of(item)?;
         let source = Source {
             origin: Origin::Derived,
-            evidence: self.evidence(item),
+            evidence: basis::locators(&self.evidence(item)),
             note: "from all weighings, adjusted to each other".to_string(),
         };
         let law = Distribution::Normal {

@@ -1,15 +1,16 @@
-//! The weighings and balances as tables.
+//! The weighings and balances as tables, the masses as a chart.
 //!
-//! In: a solved set of masses. Out: table details of findings.
+//! In: a solved set of masses. Out: details of findings.
 //! Not here: sentences (`finding`).
 
 use super::solution::MassSolution;
-use crate::{Detail, basis};
-use quantity::format_measured;
-use record::Dossier;
+use crate::{
+    Axis, Cell, Chart, Column, Detail, Form, MassRow, Point, Series, Standing, Table, basis,
+};
+use record::{Dossier, Place};
 
-fn grams(value: f64, uncertainty: f64) -> String {
-    format_measured(value, uncertainty, &basis::unit("g"))
+fn grams(value: f64, uncertainty: f64) -> Cell {
+    Cell::measured(value, uncertainty, basis::unit("g"))
 }
 
 /// Every weighing: shown, what the sound weighings say, statistic.
@@ -30,60 +31,110 @@ pub(super) fn readings(dossier: &Dossier, solution: &MassSolution) -> Detail {
                 ""
             };
             vec![
-                w.reading.clone(),
-                dossier.items[w.at].name.clone(),
+                Cell::place(Place::reading(&w.reading), &w.reading),
+                Cell::item(&dossier.items[w.at]),
                 grams(w.shown, w.uncertainty),
-                expected.map_or_else(|| "not known".to_string(), |(mass, u)| grams(mass, u)),
-                expected.map_or_else(String::new, |(mass, _)| format!("{:+.3}", mass - w.shown)),
-                format!("{:.2}", solution.z(j)),
-                remark.to_string(),
+                expected.map_or_else(|| Cell::words("not known"), |(mass, u)| grams(mass, u)),
+                expected.map_or(Cell::Nothing, |(mass, _)| {
+                    Cell::number(mass - w.shown, 3).signed()
+                }),
+                Cell::number(solution.z(j), 2),
+                Cell::words(remark),
             ]
         })
         .collect();
-    Detail::Table {
+    Detail::Table(Table {
         caption: format!(
             "Weighings before and after adjustment (flagged above |z| = {:.2}; set aside: z among all)",
             solution.critical_z()
         ),
-        columns: [
-            "Reading",
-            "Item",
-            "Shown",
-            "Adjusted",
-            "Change / g",
-            "z",
-            "Remark",
-        ]
-        .map(String::from)
-        .to_vec(),
+        columns: vec![
+            Column::place("Reading"),
+            Column::place("Item"),
+            Column::quantity("Shown"),
+            Column::quantity("Adjusted"),
+            Column::in_unit("Change", basis::unit("g")),
+            Column::number("z"),
+            Column::words("Remark"),
+        ],
         rows,
-    }
+    })
 }
 
 /// The balance of every assembly weighed whole and in all its pieces; `None` if there is none.
 pub(super) fn balances(dossier: &Dossier, solution: &MassSolution) -> Option<Detail> {
     let nodes = solution.nodes();
-    let rows: Vec<Vec<String>> = nodes
+    let rows: Vec<Vec<Cell>> = nodes
         .iter()
         .map(|n| {
             vec![
-                dossier.items[n.item].name.clone(),
-                format!("{:.3}", n.residual),
-                format!("{:.3}", n.uncertainty),
-                format!("{:.2}", n.z),
+                Cell::item(&dossier.items[n.item]),
+                Cell::number(n.residual, 3),
+                Cell::number(n.uncertainty, 3),
+                Cell::number(n.z, 2),
             ]
         })
         .collect();
-    (!rows.is_empty()).then(|| Detail::Table {
-        caption: "Balances: weighed whole minus the sum of what it holds".to_string(),
-        columns: [
-            "Assembly",
-            "Difference / g",
-            "Standard uncertainty / g",
-            "z",
-        ]
-        .map(String::from)
-        .to_vec(),
-        rows,
+    (!rows.is_empty()).then(|| {
+        Detail::Table(Table {
+            caption: "Balances: weighed whole minus the sum of what it holds".to_string(),
+            columns: vec![
+                Column::place("Assembly"),
+                Column::in_unit("Difference", basis::unit("g")),
+                Column::in_unit("Standard uncertainty", basis::unit("g")),
+                Column::number("z"),
+            ],
+            rows,
+        })
+    })
+}
+
+/// The deepest level of the tree that the chart shows.
+const DEEPEST: usize = 2;
+
+/// The adjusted masses as parts of the whole; `None` where no mass is known.
+pub(super) fn chart(rows: &[MassRow]) -> Option<Detail> {
+    let top = rows.iter().map(|r| r.depth).min().unwrap_or(0);
+    let points: Vec<Point> = rows
+        .iter()
+        .filter(|row| row.depth - top <= DEEPEST)
+        .filter_map(|row| point(row, row.depth - top))
+        .collect();
+    (!points.is_empty()).then(|| {
+        Detail::Chart(Chart {
+            caption: "Adjusted masses, part of the whole; whiskers show ± one standard uncertainty of each \
+                      piece."
+                .to_string(),
+            form: Form::Parts,
+            values: Axis {
+                quantity: "mass".to_string(),
+                unit: basis::unit("g"),
+            },
+            over: None,
+            series: vec![Series {
+                words: String::new(),
+                points,
+            }],
+        })
+    })
+}
+
+fn point(row: &MassRow, level: usize) -> Option<Point> {
+    let (mass, u) = row
+        .adjusted
+        .filter(|(mass, u)| mass.is_finite() && u.is_finite())?;
+    let (standing, remark) = match (row.flagged, row.inferred) {
+        (true, _) => (Standing::Contradicted, "reading disagrees"),
+        (false, true) => (Standing::Inferred, "inferred"),
+        (false, false) => (Standing::Plain, ""),
+    };
+    Some(Point {
+        place: Some(Place::item(&row.item)),
+        level,
+        low: Some(mass - u),
+        high: Some(mass + u),
+        standing,
+        remark: remark.to_string(),
+        ..Point::new(&row.name, mass)
     })
 }

@@ -159,7 +159,7 @@ pub(crate) fn follow<'s>(
                 called(item),
                 called(path.items[k + 1])
             );
-            let place = format!("links.{}-{}.voltage", link.from, link.to);
+            let place = case.link_place(*link).at("voltage");
             ledger.fact(
                 sheet,
                 name,

@@ -7,7 +7,7 @@ use super::graph::Path;
 use crate::ledger::Ledger;
 use crate::words::called;
 use quantity::Dimension;
-use record::Item;
+use record::{Item, Place};
 
 /// What a voltage at the start of a path meets.
 #[derive(Debug, Clone, PartialEq)]
@@ -63,7 +63,7 @@ pub(crate) fn voltage_fate(path: &Path<'_>, volts: f64, ledger: &mut Ledger) -> 
 
 fn rated(item: &Item, key: &str, words: &str, ledger: &mut Ledger) -> Option<(f64, String)> {
     let stated = item.part.as_ref()?.ratings.get(key)?;
-    let place = format!("items.{}.part.ratings.{key}", item.id);
+    let place = Place::item(&item.id).at("part.ratings").at_key(key);
     if stated.dimension() != Dimension::VOLTAGE {
         ledger.unused(format!(
             "{place}: expected voltage, found {} ({stated})",

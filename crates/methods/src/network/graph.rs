@@ -9,6 +9,7 @@ use crate::words::called;
 use record::{Item, Link, LinkKind};
 use std::cell::OnceCell;
 use std::collections::HashMap;
+use std::ops::Deref;
 
 /// More ways from one supply than this are not listed; a product that has more is recorded too finely.
 const MOST_PATHS: usize = 200;
@@ -20,8 +21,8 @@ struct Node<'d> {
     item: &'d Item,
     /// Place of the item in the record.
     number: usize,
-    after: Vec<(usize, &'d Link)>,
-    before: Vec<(usize, &'d Link)>,
+    after: Vec<(usize, NumberedLink<'d>)>,
+    before: Vec<(usize, NumberedLink<'d>)>,
     /// The ways that start here.
     paths: OnceCell<Vec<Path<'d>>>,
 }
@@ -37,7 +38,7 @@ impl Node<'_> {
 pub(crate) struct Network<'d> {
     nodes: Vec<Node<'d>>,
     index: HashMap<&'d str, usize>,
-    links: Vec<&'d Link>,
+    links: Vec<NumberedLink<'d>>,
     /// Nodes in the order of the record.
     order: Vec<usize>,
     /// Nodes from which some end can be reached.
@@ -48,13 +49,28 @@ pub(crate) struct Network<'d> {
     pub(crate) dangling: Vec<String>,
 }
 
+/// A link with its number in the list of the dossier.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct NumberedLink<'d> {
+    link: &'d Link,
+    pub(crate) number: usize,
+}
+
+impl<'d> Deref for NumberedLink<'d> {
+    type Target = &'d Link;
+
+    fn deref(&self) -> &&'d Link {
+        &self.link
+    }
+}
+
 /// One way from a supply to where the power ends.
 #[derive(Debug, Clone)]
 pub(crate) struct Path<'d> {
     /// Items in the direction of flow.
     pub(crate) items: Vec<&'d Item>,
     /// The link after each item but the last.
-    pub(crate) links: Vec<&'d Link>,
+    pub(crate) links: Vec<NumberedLink<'d>>,
 }
 
 impl<'d> Path<'d> {
@@ -82,8 +98,9 @@ impl<'d> Network<'d> {
             into: OnceCell::new(),
             dangling: Vec::new(),
         };
-        let power = |l: &&Link| l.kind == LinkKind::Power;
-        for link in case.dossier.links.iter().filter(power) {
+        let links = case.dossier.links.iter().enumerate();
+        let links = links.map(|(number, link)| NumberedLink { link, number });
+        for link in links.filter(|l| l.kind == LinkKind::Power) {
             let ends = network
                 .node(case, &link.from)
                 .and_then(|a| Some((a, network.node(case, &link.to)?)));
@@ -146,23 +163,29 @@ impl<'d> Network<'d> {
         self.order.iter().map(|&n| self.nodes[n].item)
     }
     /// Returns the power links, in the order of the record.
-    pub(crate) fn links(&self) -> &[&'d Link] {
+    pub(crate) fn links(&self) -> &[NumberedLink<'d>] {
         &self.links
     }
     /// Returns what an item feeds, with the links.
-    pub(crate) fn after(&self, item: &Item) -> impl Iterator<Item = (&'d Item, &'d Link)> + '_ {
+    pub(crate) fn after(
+        &self,
+        item: &Item,
+    ) -> impl Iterator<Item = (&'d Item, NumberedLink<'d>)> + '_ {
         let links = self.find(item).map(|n| n.after.as_slice());
         self.along(links.unwrap_or_default())
     }
     /// Returns what feeds an item, with the links.
-    pub(crate) fn before(&self, item: &Item) -> impl Iterator<Item = (&'d Item, &'d Link)> + '_ {
+    pub(crate) fn before(
+        &self,
+        item: &Item,
+    ) -> impl Iterator<Item = (&'d Item, NumberedLink<'d>)> + '_ {
         let links = self.find(item).map(|n| n.before.as_slice());
         self.along(links.unwrap_or_default())
     }
     fn along<'a>(
         &'a self,
-        links: &'a [(usize, &'d Link)],
-    ) -> impl Iterator<Item = (&'d Item, &'d Link)> + 'a {
+        links: &'a [(usize, NumberedLink<'d>)],
+    ) -> impl Iterator<Item = (&'d Item, NumberedLink<'d>)> + 'a {
         links.iter().map(|(n, link)| (self.nodes[*n].item, *link))
     }
     /// Returns whether an item feeds another.
@@ -209,7 +232,7 @@ impl<'d> Network<'d> {
     fn search(&self, start: usize) -> Vec<Path<'d>> {
         let mut found = Vec::new();
         let mut on_way = vec![start];
-        let mut links: Vec<&'d Link> = Vec::new();
+        let mut links: Vec<NumberedLink<'d>> = Vec::new();
         // How many of the links of each node on the way have been tried.
         let mut tried = vec![0_usize];
         let mut steps = 0;

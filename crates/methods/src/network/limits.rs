@@ -12,7 +12,7 @@ use crate::basis::unit;
 use crate::ledger::Ledger;
 use crate::words::called;
 use quantity::{Dimension, Origin, Sheet, Stated, Term};
-use record::Item;
+use record::{Item, Place};
 
 /// One limit on the way.
 #[derive(Debug, Clone)]
@@ -111,17 +111,23 @@ impl<'s> Collector<'_, '_, 's> {
         } else {
             "output current limit"
         };
-        let entries: [(&str, Option<&Stated>, &[&str], usize, &Row); 2] = [
+        let entries: [(&str, (Option<&Stated>, &str), &[&str], usize, &Row); 2] = [
             (
                 "input current limit",
-                conversion.and_then(|c| c.input_current_limit.as_ref()),
+                (
+                    conversion.and_then(|c| c.input_current_limit.as_ref()),
+                    "input-current-limit",
+                ),
                 &["input-current-limit"],
                 k,
                 &assumed::INPUT_LIMIT,
             ),
             (
                 output,
-                conversion.and_then(|c| c.output_current_limit.as_ref()),
+                (
+                    conversion.and_then(|c| c.output_current_limit.as_ref()),
+                    "output-current-limit",
+                ),
                 &["charge-current-limit", "output-current-limit"],
                 k + 1,
                 if charges {
@@ -136,7 +142,6 @@ impl<'s> Collector<'_, '_, 's> {
                 continue;
             };
             let what = format!("{kind} of {}", called(item));
-            let from = format!("items.{}.{at}", item.id);
             let term = self.ledger.rated(
                 self.sheet,
                 &what,
@@ -144,7 +149,7 @@ impl<'s> Collector<'_, '_, 's> {
                 tolerance,
                 Dimension::CURRENT,
                 origin(item),
-                from,
+                at,
             );
             if let Some(term) = term {
                 self.add(item, false, what, self.many(item, term), place, true);
@@ -161,7 +166,7 @@ impl<'s> Collector<'_, '_, 's> {
             return;
         };
         let what = format!("output power limit of {}", called(item));
-        let from = format!("items.{}.converts.output-power-limit", item.id);
+        let from = Place::item(&item.id).at("converts.output-power-limit");
         let watts = self.ledger.rated(
             self.sheet,
             &what,
@@ -192,7 +197,7 @@ impl<'s> Collector<'_, '_, 's> {
         };
         let next = called(self.path.items[k + 1]);
         let what = format!("current limit of the link from {} to {next}", called(item));
-        let from = format!("links.{}-{}.current-limit", link.from, link.to);
+        let from = self.case.link_place(*link).at("current-limit");
         let sheet = self.sheet;
         let term = self.ledger.nominal(
             sheet,
@@ -213,7 +218,7 @@ impl<'s> Collector<'_, '_, 's> {
             return;
         };
         let what = format!("largest charge current of {}", called(item));
-        let from = format!("items.{}.cell.charge-current", item.id);
+        let from = Place::item(&item.id).at("cell.charge-current");
         let origin = cell.origin.unwrap_or(Origin::DataSheet);
         let term = self.ledger.nominal(
             self.sheet,
@@ -239,14 +244,15 @@ impl<'s> Collector<'_, '_, 's> {
 /// Returns the item's own figure, or the first of its part's ratings of these names, with its place.
 fn stated<'d>(
     item: &'d Item,
-    own: Option<&'d Stated>,
+    (own, key): (Option<&'d Stated>, &str),
     names: &[&str],
-) -> Option<(&'d Stated, String)> {
+) -> Option<(&'d Stated, Place)> {
+    let at = |table: &str, key: &str| Place::item(&item.id).at(table).at(key);
     let ratings = || item.part.as_ref().map(|p| &p.ratings);
-    own.map(|s| (s, "converts".to_string())).or_else(|| {
+    own.map(|s| (s, at("converts", key))).or_else(|| {
         names
             .iter()
-            .find_map(|n| Some((ratings()?.get(*n)?, format!("part.ratings.{n}"))))
+            .find_map(|n| Some((ratings()?.get(*n)?, at("part.ratings", n))))
     })
 }
 

@@ -14,7 +14,7 @@ mod taken;
 
 pub(crate) use chain::{Chain, Guess, best};
 pub(crate) use fate::{VoltageFate, voltage_fate};
-pub(crate) use graph::{Network, Path};
+pub(crate) use graph::{Network, NumberedLink, Path};
 pub(crate) use pack::Joined;
 pub(crate) use stage::{Ratio, cell_voltage, is_charger, is_unknown_stage, one_cell_voltage};
 pub(crate) use supply::{Printed, ratings, ratings_and_claims, strongest};

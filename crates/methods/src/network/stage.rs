@@ -9,7 +9,7 @@ use crate::basis::unit;
 use crate::ledger::Ledger;
 use crate::words::called;
 use quantity::{Dimension, Origin, Sheet, Term};
-use record::{Conversion, ConversionKind, Item, ItemKind};
+use record::{Conversion, ConversionKind, Item, ItemKind, Place};
 
 /// The volts before and after one item and how its output current follows from its input current.
 #[derive(Debug, Clone, Copy)]
@@ -152,7 +152,7 @@ pub(super) fn stage<'s>(
         Kind::Unknown => None,
     };
     let stated = item.converts.as_ref().and_then(|conversion| {
-        let place = format!("items.{}.converts.output-voltage", item.id);
+        let place = Place::item(&item.id).at("converts.output-voltage");
         ledger.rated(
             sheet,
             &format!("output voltage of {}", called(item)),
@@ -203,7 +203,7 @@ fn efficiency<'s>(
         } else {
             "part.ratings"
         };
-        let place = format!("items.{}.{place}.efficiency", item.id);
+        let place = Place::item(&item.id).at(place).at("efficiency");
         let row = &assumed::STATED_EFFICIENCY;
         if let Some(term) = ledger.rated(sheet, &name, stated, row, Dimension::NONE, origin, place)
         {
@@ -244,7 +244,7 @@ pub(crate) fn one_cell_voltage<'s>(sheet: &'s Sheet, item: &Item, ledger: &mut L
         .as_ref()
         .and_then(|c| c.nominal_voltage.as_ref().map(|s| (s, c.origin)));
     if let Some((stated, origin)) = stated {
-        let place = format!("items.{}.cell.nominal-voltage", item.id);
+        let place = Place::item(&item.id).at("cell.nominal-voltage");
         let origin = origin.unwrap_or(Origin::Label);
         let row = &assumed::MEAN_VOLTAGE;
         if let Some(term) =

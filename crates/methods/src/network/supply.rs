@@ -11,7 +11,7 @@ use crate::assumed;
 use crate::cells::is_cell;
 use crate::ledger::Ledger;
 use quantity::{Choice, Dimension, Origin, Rating, Sheet, Spread, Stated, Term};
-use record::{Contact, ContactKind, Item};
+use record::{Contact, ContactKind, Item, Place};
 
 /// One electrical rating with where it is printed.
 #[derive(Debug, Clone)]
@@ -19,8 +19,8 @@ pub(crate) struct Printed {
     pub(crate) rating: Rating,
     /// In words ("label bottom").
     pub(crate) by: String,
-    /// Path in the record.
-    pub(crate) place: String,
+    /// Where that stands.
+    pub(crate) place: Place,
 }
 
 impl Printed {
@@ -35,7 +35,7 @@ impl Printed {
         let mut term = |stated: Option<&Stated>, dimension: Dimension, word: &str| {
             let name = format!("rated {word} of {}", contact.name);
             let top = upper_end(stated?);
-            let place = self.place.as_str();
+            let place = self.place.clone();
             ledger.nominal(sheet, name, &top, dimension, Origin::Label, place)
         };
         let volts = choice.voltage.as_ref();
@@ -77,7 +77,7 @@ pub(crate) fn ratings(case: &Case<'_>, contact: &Item) -> Vec<Printed> {
         .map(|rating| Printed {
             rating,
             by: format!("rating of {}", contact.name),
-            place: format!("items.{}.contact.rating", contact.id),
+            place: Place::item(&contact.id).at("contact.rating"),
         });
     let labels = case.dossier.product.labels.iter().filter_map(|label| {
         let rating = label
@@ -87,7 +87,7 @@ pub(crate) fn ratings(case: &Case<'_>, contact: &Item) -> Vec<Printed> {
         Some(Printed {
             rating,
             by: label.place.clone(),
-            place: format!("label:{}", label.id),
+            place: Place::label(&label.id),
         })
     });
     own.chain(labels).collect()
@@ -101,7 +101,7 @@ pub(crate) fn ratings_and_claims(case: &Case<'_>, contact: &Item) -> Vec<Printed
         Some(Printed {
             rating,
             by: claim.printed.clone(),
-            place: format!("claims.{}", claim.id),
+            place: Place::claim(&claim.id),
         })
     });
     ratings(case, contact).into_iter().chain(claims).collect()
@@ -198,7 +198,7 @@ fn upstream_volts<'s>(
         let (before, link) = case.network().before(at).next()?;
         let name = format!("voltage at {}", start.name);
         if let Some(stated) = &link.voltage {
-            let place = format!("links.{}-{}.voltage", link.from, link.to);
+            let place = case.link_place(link).at("voltage");
             return ledger.fact(
                 sheet,
                 name,
@@ -213,7 +213,7 @@ fn upstream_volts<'s>(
             .as_ref()
             .and_then(|c| c.output_voltage.as_ref())
         {
-            let place = format!("items.{}.converts.output-voltage", before.id);
+            let place = Place::item(&before.id).at("converts.output-voltage");
             return ledger.rated(
                 sheet,
                 &name,

@@ -7,9 +7,11 @@ use super::routes::{way_to_cell, ways_to_spares};
 use crate::cells::{LITHIUM, is_lithium};
 use crate::once::Once;
 use crate::words::{Words as _, counted, listed_or_none};
-use crate::{Answer, Cancelled, Case, Detail, Finding, Method, StepRow, Verdict, basis};
+use crate::{
+    Answer, Cancelled, Case, Cell, Column, Detail, Finding, Method, StepRow, Table, Verdict, basis,
+};
 use quantity::{Figure, Origin, Sheet, SheetError, Term};
-use record::{Action, Dossier, ItemKind, Undo};
+use record::{Action, Dossier, ItemKind, Place, Undo};
 
 /// The steps of a case with what is asked of them again and again.
 pub(super) struct Opening<'c, 'd> {
@@ -25,7 +27,7 @@ pub(super) struct Opening<'c, 'd> {
 pub fn examine(case: &Case<'_>) -> Answer {
     let dossier = case.dossier;
     if dossier.steps.is_empty() {
-        let mut finding = Finding::new(Method::Opening, "sequence", "How does it open?")
+        let mut finding = Finding::new(Method::Opening, word!("sequence"), "How does it open?")
             .saying("No step of opening is recorded.");
         finding.missing = risk::missing(case);
         return Ok(vec![finding]);
@@ -54,17 +56,17 @@ fn names(case: &Case<'_>, ids: &[String]) -> Vec<String> {
     ids.iter().map(name).collect()
 }
 
-pub(super) fn step_evidence(dossier: &Dossier, at: usize) -> Vec<String> {
+pub(super) fn step_evidence(dossier: &Dossier, at: usize) -> Vec<Place> {
     let step = &dossier.steps[at];
-    let mut places = vec![format!("steps.{}", step.id)];
-    places.extend(step.evidence.iter().map(|e| e.0.clone()));
+    let mut places = vec![Place::step(&step.id)];
+    places.extend(step.evidence.iter().map(Place::from));
     places
 }
 
 fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
     let case = opening.case;
     let dossier = case.dossier;
-    let mut finding = Finding::new(Method::Opening, "sequence", "How does it open?");
+    let mut finding = Finding::new(Method::Opening, word!("sequence"), "How does it open?");
     let steps = &dossier.steps;
     let mut rows = Vec::new();
     let (mut said, mut places) = (Once::default(), Once::default());
@@ -77,19 +79,18 @@ fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
         rows.push(StepRow {
             number: i + 1,
             step: step.id.clone(),
-            action: step.action.words().to_string(),
+            action: step.action,
             text: step.text.clone(),
             tool: step.tool.clone().unwrap_or_default(),
             temperature: step
                 .temperature
                 .as_ref()
-                .map(|t| t.text.clone())
-                .unwrap_or_default(),
+                .map_or(Cell::Nothing, Cell::stated),
             duration_min: duration_s(step).map(|s| s / 60.0),
             fasteners: fasteners(case, step),
             frees: names(case, &step.frees),
             destroys: names(case, &step.destroys),
-            undo: step.undo.words().to_string(),
+            undo: step.undo,
             cautions,
         });
         places.extend(step_evidence(dossier, i));
@@ -161,8 +162,8 @@ pub(super) fn duration(
         .filter(|s| duration_s(s).is_some())
         .filter_map(|s| {
             let stated = s.duration.as_ref()?;
-            let path = format!("steps.{}.duration", s.id);
-            let input = basis::stated_input(&s.id, stated, Origin::Measured, &path, &s.evidence);
+            let path = Place::step(&s.id).at("duration");
+            let input = basis::stated_input(&s.id, stated, Origin::Measured, path, &s.evidence);
             Some(sheet.input(input))
         })
         .collect();
@@ -181,7 +182,7 @@ pub(super) fn add_time(
     figure: Option<Result<Figure, SheetError>>,
 ) {
     if let Some(figure) = figure {
-        finding.add_result(label, figure);
+        finding.add_result(word!("time"), label, figure);
     }
     let untimed: Vec<String> = steps
         .iter()
@@ -199,18 +200,18 @@ pub(super) fn add_time(
 
 fn undoing(case: &Case<'_>) -> Finding {
     let dossier = case.dossier;
-    let mut finding = Finding::new(Method::Opening, "undo", "What cannot be undone?");
+    let mut finding = Finding::new(Method::Opening, word!("undo"), "What cannot be undone?");
     let (mut rows, mut places) = (Vec::new(), Once::default());
     for (i, step) in dossier.steps.iter().enumerate() {
         if step.undo == Undo::Yes && step.destroys.is_empty() {
             continue;
         }
         rows.push(vec![
-            (i + 1).to_string(),
-            step.text.clone(),
-            step.undo.words().to_string(),
-            listed_or_none(&names(case, &step.destroys)),
-            if step.done { "done" } else { "planned" }.to_string(),
+            Cell::count(i + 1),
+            Cell::words(&step.text),
+            Cell::words(step.undo.words()),
+            Cell::words(listed_or_none(&names(case, &step.destroys))),
+            Cell::words(if step.done { "done" } else { "planned" }),
         ]);
         places.extend(step_evidence(dossier, i));
     }
@@ -226,13 +227,13 @@ fn undoing(case: &Case<'_>) -> Finding {
         )
     };
     if !rows.is_empty() {
-        finding.details.push(Detail::Table {
+        let mut columns = vec![Column::count("Step")];
+        columns.extend(["What", "Can be undone", "Destroys", "State"].map(Column::words));
+        finding.details.push(Detail::Table(Table {
             caption: "Steps that leave a mark".to_string(),
-            columns: ["Step", "What", "Can be undone", "Destroys", "State"]
-                .map(String::from)
-                .to_vec(),
+            columns,
             rows,
-        });
+        }));
     }
     finding
 }
@@ -240,7 +241,7 @@ fn undoing(case: &Case<'_>) -> Finding {
 fn evidence_at_risk(case: &Case<'_>) -> Finding {
     let mut finding = Finding::new(
         Method::Opening,
-        "evidence",
+        word!("evidence"),
         "Which evidence would opening end?",
     );
     finding.missing = risk::missing(case);

@@ -6,7 +6,7 @@
 use crate::assumed;
 use crate::deadline::Chance;
 use crate::{Case, Missing};
-use record::{Claim, ClaimKind, ReadingSubject, Undo};
+use record::{Claim, ClaimKind, Place, ReadingSubject, Undo};
 
 /// Returns what is missing for the claims and for pieces that planned steps destroy.
 pub(super) fn missing(case: &Case<'_>) -> Vec<Missing> {
@@ -98,14 +98,14 @@ fn for_destroyed(case: &Case<'_>) -> Vec<Missing> {
                         item.name
                     ),
                     resolution: Some(assumed::SCALE_RESOLUTION.text()),
-                    before_step: Some(step.id.clone()),
+                    before_step: Some(Place::step(&step.id)),
                     too_late: false,
                 });
             } else if step.undo == Undo::No && item.evidence.is_empty() {
                 found.push(Missing {
                     measure: format!("photograph {}, which this step destroys", item.name),
                     resolution: None,
-                    before_step: Some(step.id.clone()),
+                    before_step: Some(Place::step(&step.id)),
                     too_late: false,
                 });
             }

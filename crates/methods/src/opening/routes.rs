@@ -6,10 +6,11 @@
 use super::finding::{Opening, add_time, duration, step_evidence};
 use super::graph::{Route, duration_s, fasteners, tool};
 use super::hazard;
+use crate::basis::unit;
 use crate::cells::{LITHIUM, is_lithium};
 use crate::once::Once;
 use crate::words::{Words as _, counted, listed_or_none};
-use crate::{Cancelled, Case, Detail, Finding, Method};
+use crate::{Cancelled, Case, Cell, Column, Detail, Finding, Method, Table};
 use record::{Action, Dossier, Item, Place, Undo};
 
 const STEP_COUNT: &str = "Counting of steps: an operation that ends with the removal of a part or a change \
@@ -23,7 +24,8 @@ pub(super) fn way_to_cell(opening: &Opening<'_, '_>, cell: &Item) -> Finding {
     let case = opening.case;
     let dossier = case.dossier;
     let title = format!("How does one get to {}?", cell.name);
-    let mut finding = Finding::new(Method::Opening, "route", title).about(Place::item(&cell.id));
+    let mut finding =
+        Finding::new(Method::Opening, word!("route"), title).about(Place::item(&cell.id));
     if is_lithium(cell) {
         finding.caution(LITHIUM);
     }
@@ -120,29 +122,27 @@ fn route_table(dossier: &Dossier, route: &Route) -> Detail {
         .map(|&i| {
             let step = &dossier.steps[i];
             vec![
-                (i + 1).to_string(),
-                step.action.words().to_string(),
-                step.text.clone(),
-                tool(step).to_string(),
-                duration_s(step).map_or_else(String::new, |s| format!("{:.1}", s / 60.0)),
-                step.undo.words().to_string(),
+                Cell::count(i + 1),
+                Cell::words(step.action.words()),
+                Cell::words(&step.text),
+                Cell::words(tool(step)),
+                duration_s(step).map_or(Cell::Nothing, |s| Cell::number(s / 60.0, 1)),
+                Cell::words(step.undo.words()),
             ]
         })
         .collect();
-    Detail::Table {
+    Detail::Table(Table {
         caption: "The way, in the order with the fewest changes of tool".to_string(),
-        columns: [
-            "Step",
-            "Action",
-            "What",
-            "Tool",
-            "Time / min",
-            "Can be undone",
-        ]
-        .map(String::from)
-        .to_vec(),
+        columns: vec![
+            Column::count("Step"),
+            Column::words("Action"),
+            Column::words("What"),
+            Column::words("Tool"),
+            Column::in_unit("Time", unit("min")),
+            Column::words("Can be undone"),
+        ],
         rows,
-    }
+    })
 }
 
 pub(super) fn ways_to_spares(opening: &Opening<'_, '_>) -> Result<Option<Finding>, Cancelled> {
@@ -155,11 +155,12 @@ pub(super) fn ways_to_spares(opening: &Opening<'_, '_>) -> Result<Option<Finding
     let steps = &dossier.steps;
     let mut finding = Finding::new(
         Method::Opening,
-        "spares",
+        word!("spares"),
         "How does one get to the spare parts?",
     );
     let (mut rows, mut places) = (Vec::new(), Once::default());
     let mut unreached = Vec::new();
+    let mut deepest: Option<(usize, &String)> = None;
     for item in &spares {
         case.go_on()?;
         let class = item.spare.clone().unwrap_or_default();
@@ -173,33 +174,29 @@ pub(super) fn ways_to_spares(opening: &Opening<'_, '_>) -> Result<Option<Finding
             .filter_map(|&i| duration_s(&steps[i]))
             .collect();
         let whole = known.len() == route.steps.len();
+        let minutes = Cell::number(known.iter().sum::<f64>() / 60.0, 1);
         rows.push(vec![
-            class,
-            item.name.clone(),
-            route.steps.len().to_string(),
-            route.counted(steps).to_string(),
-            listed_or_none(&route.tools(steps)),
-            route.tool_changes.to_string(),
-            route_fasteners(case, &route).to_string(),
-            format!(
-                "{}{:.1}",
-                if whole { "" } else { "≥ " },
-                known.iter().sum::<f64>() / 60.0
-            ),
-            route.undo(steps).words().to_string(),
+            Cell::words(class),
+            Cell::item(item),
+            Cell::count(route.steps.len()),
+            Cell::count(route.counted(steps)),
+            Cell::words(listed_or_none(&route.tools(steps))),
+            Cell::count(route.tool_changes),
+            Cell::count(route_fasteners(case, &route)),
+            if whole { minutes } else { minutes.at_least() },
+            Cell::words(route.undo(steps).words()),
         ]);
+        // Of several as deep the last is named.
+        if deepest.is_none_or(|(acts, _)| route.steps.len() >= acts) {
+            deepest = Some((route.steps.len(), &item.name));
+        }
         places.extend(route.steps.iter().flat_map(|&i| step_evidence(dossier, i)));
     }
     finding.add_evidence(places);
-    let deepest = rows
-        .iter()
-        .max_by_key(|r| r[2].parse::<usize>().unwrap_or(0));
     finding.sentence = match deepest {
-        Some(row) => format!(
-            "{} have a recorded way; the deepest is {} with {} acts.",
+        Some((acts, name)) => format!(
+            "{} have a recorded way; the deepest is {name} with {acts} acts.",
             counted(rows.len(), "spare part", "spare parts"),
-            row[1],
-            row[2]
         ),
         None => "No recorded step frees a spare part.".to_string(),
     };
@@ -209,23 +206,21 @@ pub(super) fn ways_to_spares(opening: &Opening<'_, '_>) -> Result<Option<Finding
             listed_or_none(&unreached)
         ));
     }
-    finding.details.push(Detail::Table {
+    finding.details.push(Detail::Table(Table {
         caption: "Ways to the spare parts".to_string(),
-        columns: [
-            "Class",
-            "Part",
-            "Acts",
-            "Steps as counted",
-            "Tools",
-            "Tool changes",
-            "Fasteners",
-            "Time / min",
-            "Can be undone",
-        ]
-        .map(String::from)
-        .to_vec(),
+        columns: vec![
+            Column::words("Class"),
+            Column::place("Part"),
+            Column::count("Acts"),
+            Column::count("Steps as counted"),
+            Column::words("Tools"),
+            Column::count("Tool changes"),
+            Column::count("Fasteners"),
+            Column::in_unit("Time", unit("min")),
+            Column::words("Can be undone"),
+        ],
         rows,
-    });
+    }));
     finding.cite(STEP_COUNT);
     Ok(Some(finding))
 }

@@ -18,7 +18,7 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
     let mut ledger = Ledger::default();
     let mut finding = Finding::new(
         Method::Power,
-        "charge",
+        word!("charge"),
         format!("How fast {} can be charged", cell.name),
     )
     .about(Place::item(&cell.id));
@@ -40,14 +40,26 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
         ledger.close(&mut finding);
         return Some(finding);
     };
-    finding.add_result("charge current", sheet.figure(time.reach.current));
+    finding.add_result(
+        word!("charge-current"),
+        "charge current",
+        sheet.figure(time.reach.current),
+    );
     let least = sheet.figure(time.least);
     finding.sentence = match (&least, &time.span) {
         (Ok(least), Some((short, long))) => {
             let span = (sheet.figure(*short), sheet.figure(*long));
             let sentence = set(cell, &time, least, &span);
-            finding.add_result("shortest charging time", span.0);
-            finding.add_result("longest charging time", span.1);
+            finding.add_result(
+                word!("shortest-charging-time"),
+                "shortest charging time",
+                span.0,
+            );
+            finding.add_result(
+                word!("longest-charging-time"),
+                "longest charging time",
+                span.1,
+            );
             sentence
         }
         (Ok(least), None) => {
@@ -72,7 +84,7 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
         }
         (Err(_), _) => format!("{}: the charging time could not be computed.", cell.name),
     };
-    finding.add_result("least charging time", least);
+    finding.add_result(word!("least-charging-time"), "least charging time", least);
     ledger.caution(
         "Charge lithium cells only within their rated current and temperature, watched, on a surface that does \
          not burn; local rules and licensed practice come first.",

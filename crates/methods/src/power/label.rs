@@ -10,7 +10,7 @@ use crate::basis::{tidy, unit};
 use crate::ledger::Ledger;
 use crate::network::Printed;
 use crate::words::capital;
-use crate::{Finding, Method, Missing, Verdict};
+use crate::{FigureKey, Finding, Method, Missing, Verdict};
 use quantity::{Choice, Dimension, Origin, Sheet, Stated, format_quantity};
 use record::Place;
 
@@ -82,7 +82,7 @@ pub(crate) fn arithmetic(printed: &Printed, side: Option<&str>, on: Place) -> Op
     let worst = compared.iter().max_by_key(|c| c.fit)?;
     let mut finding = Finding::new(
         Method::Power,
-        "label",
+        word!("label"),
         format!("Arithmetic of {}", printed.by),
     )
     .on(on);
@@ -93,7 +93,7 @@ pub(crate) fn arithmetic(printed: &Printed, side: Option<&str>, on: Place) -> Op
         let mut term = |name: &str, stated: &Stated, dimension| {
             let mut top = stated.clone();
             top.value = stated.high_si() / stated.unit.factor();
-            let place = printed.place.as_str();
+            let place = printed.place.clone();
             ledger.nominal(&sheet, name, &top, dimension, Origin::Label, place)
         };
         let volts = one.choice.voltage.as_ref();
@@ -105,7 +105,12 @@ pub(crate) fn arithmetic(printed: &Printed, side: Option<&str>, on: Place) -> Op
                 1 => "power".to_string(),
                 _ => format!("power, alternative {}", k + 1),
             };
+            let mut key = FigureKey::from(word!("power"));
+            if k > 0 {
+                key.words.push((k + 1).to_string());
+            }
             finding.add_result(
+                key,
                 "power",
                 sheet.figure((volts * amps).named(&name, &unit("W"))),
             );

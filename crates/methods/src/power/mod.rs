@@ -68,13 +68,13 @@ pub fn examine(case: &Case<'_>) -> Answer {
 }
 
 fn overview(case: &Case<'_>, bindings: &map::Bindings) -> Finding {
-    let mut finding = Finding::new(Method::Power, "map", "Where power flows");
+    let mut finding = Finding::new(Method::Power, word!("map"), "Where power flows");
     let mut ledger = Ledger::default();
     for text in &case.network().dangling {
         ledger.unused(text.as_str());
     }
     for link in case.network().links() {
-        ledger.evidence(format!("links.{}-{}", link.from, link.to));
+        ledger.evidence(case.link_place(*link));
         ledger.seen(&link.evidence);
     }
     for start in case.network().supplies() {
@@ -125,7 +125,7 @@ fn overview(case: &Case<'_>, bindings: &map::Bindings) -> Finding {
 fn printed_ratings(dossier: &Dossier) -> Vec<(Printed, Option<&'static str>, Place)> {
     let contacts = dossier.items.iter().filter_map(|i| {
         let rating = i.contact.as_ref()?.rating.clone()?;
-        let place = format!("items.{}.contact.rating", i.id);
+        let place = Place::item(&i.id).at("contact.rating");
         Some((
             Printed {
                 rating,
@@ -142,7 +142,7 @@ fn printed_ratings(dossier: &Dossier) -> Vec<(Printed, Option<&'static str>, Pla
             let printed = Printed {
                 rating: rating.clone()?,
                 by: format!("{side} rating, {}", l.place),
-                place: format!("label:{}", l.id),
+                place: Place::label(&l.id),
             };
             Some((printed, Some(side), Place::label(&l.id)))
         })
@@ -153,7 +153,7 @@ fn printed_ratings(dossier: &Dossier) -> Vec<(Printed, Option<&'static str>, Pla
             Printed {
                 rating,
                 by: c.printed.clone(),
-                place: format!("claims.{}", c.id),
+                place: Place::claim(&c.id),
             },
             None,
             Place::claim(&c.id),
@@ -173,7 +173,7 @@ fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<Finding> {
     let highest = format_quantity(tidy(stated.high_si()), &unit("V"));
     let mut finding = Finding::new(
         Method::Power,
-        "voltage",
+        word!("voltage"),
         format!(
             "Printed voltage at {} against absolute maxima",
             contact.name
@@ -181,7 +181,7 @@ fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<Finding> {
     )
     .about(Place::item(&contact.id));
     let mut ledger = Ledger::default();
-    ledger.evidence(printed.place.as_str());
+    ledger.evidence(printed.place.clone());
     let fates: Vec<VoltageFate> = case
         .network()
         .paths_from(contact)

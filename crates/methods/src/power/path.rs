@@ -10,7 +10,7 @@ use crate::network::{
     Chain, Joined, Path, Ratio, best, is_charger, is_unknown_stage, ratings, strongest, taken,
 };
 use crate::words::called;
-use crate::{Case, Detail, Finding, Method, Missing, Verdict};
+use crate::{Case, Cell, Column, Detail, FigureKey, Finding, Method, Missing, Table, Verdict};
 use quantity::{Sheet, Term, format_quantity};
 use record::{ConversionKind, Item, Place};
 use std::collections::HashSet;
@@ -31,12 +31,12 @@ pub(crate) fn examine(
     let mut chain = best(&sheet, case, path, &[]);
     ledger.absorb(std::mem::take(&mut chain.ledger));
     for link in &path.links {
-        ledger.evidence(format!("links.{}-{}", link.from, link.to));
+        ledger.evidence(case.link_place(*link));
         ledger.seen(&link.evidence);
     }
     let title = format!("From {} to {}", start.name, end.name);
-    let mut finding = Finding::new(Method::Power, "path", title).about(Place::item(&end.id));
-    finding.id.words = path.items.iter().map(|i| i.id.clone()).collect();
+    let mut finding = Finding::new(Method::Power, word!("path"), title).about(Place::item(&end.id));
+    finding.id.words = way(case, path);
     if is_cell(end) && !chain.charge_is_set && (chain.between || start.contact.is_some()) {
         unset(&sheet, case, path, &mut finding, &mut ledger);
         ledger.close(&mut finding);
@@ -69,7 +69,11 @@ pub(crate) fn examine(
     } else {
         bindings.items.insert(limit.item.clone());
     }
-    finding.add_result("current at the end", sheet.figure(current));
+    finding.add_result(
+        word!("current"),
+        "current at the end",
+        sheet.figure(current),
+    );
     let at_end = chain.stages.last().and_then(|s| s.volts_in.or(s.volts_out));
     let at_end = if is_cell(end) {
         chain
@@ -85,11 +89,19 @@ pub(crate) fn examine(
     let delivered = at_end
         .map(|v| (v * current).named(&format!("greatest power into {}", end.name), &unit("W")));
     if let Some(watts) = delivered {
-        finding.add_result("power at the end", sheet.figure(watts));
+        finding.add_result(
+            word!("power-delivered"),
+            "power at the end",
+            sheet.figure(watts),
+        );
     }
     let taken = taken(&chain, current, start);
     if let Some(watts) = taken {
-        finding.add_result("power at the start", sheet.figure(watts));
+        finding.add_result(
+            word!("power-taken"),
+            "power at the start",
+            sheet.figure(watts),
+        );
     }
     heat(&sheet, path, &chain, current, &mut finding);
     finding.details.push(table(&chain, binding, end));
@@ -152,7 +164,11 @@ fn unset(
             Some((current, words)) => {
                 let figure = sheet.figure(current);
                 let text = figure.as_ref().map(|f| f.text.clone()).unwrap_or_default();
-                finding.add_result("greatest plausible charge current", figure);
+                finding.add_result(
+                    word!("greatest-charge-current"),
+                    "greatest plausible charge current",
+                    figure,
+                );
                 let words = words.trim_end_matches(',');
                 format!(" The {words}, would be {text}: a bound, not a value.")
             }
@@ -169,6 +185,24 @@ fn unset(
         "measure the charge current of {}, or identify its charger and what sets its current",
         end.name
     )));
+}
+
+/// Returns what tells a way apart: its items, and each link that is not the first between two of them.
+fn way(case: &Case<'_>, path: &Path<'_>) -> Vec<String> {
+    let mut words: Vec<String> = path.items.iter().map(|i| i.id.clone()).collect();
+    for (hop, link) in path.items.windows(2).zip(&path.links) {
+        let mut alike = case
+            .network()
+            .after(hop[0])
+            .filter(|(to, _)| to.id == hop[1].id);
+        let is_first = alike
+            .next()
+            .is_none_or(|(_, first)| first.number == link.number);
+        if !is_first {
+            words.push(case.link_place(*link).to_string());
+        }
+    }
+    words
 }
 
 /// Adds the heat in every stage that burns the difference of voltages.
@@ -195,7 +229,8 @@ fn heat<'s>(
         {
             let heat =
                 ((from - to) * current).named(&format!("heat in {}", called(item)), &unit("W"));
-            finding.add_result("heat", sheet.figure(heat));
+            let key = FigureKey::from(word!("heat")).of(Place::item(&item.id));
+            finding.add_result(key, "heat", sheet.figure(heat));
             if is_charger(conversion) {
                 finding.cite("A linear charger passes the same current in and out: efficiency = V cell ÷ V in, heat = (V in − V cell) × I");
             }
@@ -210,25 +245,21 @@ fn table(chain: &Chain<'_>, binding: usize, end: &Item) -> Detail {
         .enumerate()
         .map(|(k, limit)| {
             vec![
-                limit.what.clone(),
-                format_quantity(tidy(limit.amps), &unit("A")),
-                if k == binding {
-                    "binds".to_string()
-                } else {
-                    String::new()
-                },
+                Cell::words(&limit.what),
+                Cell::quantity(tidy(limit.amps), unit("A")),
+                Cell::words(if k == binding { "binds" } else { "" }),
             ]
         })
         .collect();
-    Detail::Table {
+    Detail::Table(Table {
         caption: format!("Limits on the way, as current at {}", end.name),
         columns: vec![
-            "Limit".to_string(),
-            format!("Current at {}", end.name),
-            String::new(),
+            Column::words("Limit"),
+            Column::quantity(format!("Current at {}", end.name)),
+            Column::words(""),
         ],
         rows,
-    }
+    })
 }
 
 /// Explains a rating far above what the path takes.

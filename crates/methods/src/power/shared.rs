@@ -28,10 +28,14 @@ pub(crate) fn examine(case: &Case<'_>, contact: &Item) -> Option<Finding> {
         return None;
     }
     let names = listed(group.iter().map(|i| i.name.clone()).collect());
-    let mut finding = Finding::new(Method::Power, "shared", format!("Limit shared by {names}"))
-        .about(Place::item(&contact.id));
+    let mut finding = Finding::new(
+        Method::Power,
+        word!("shared"),
+        format!("Limit shared by {names}"),
+    )
+    .about(Place::item(&contact.id));
     let mut ledger = Ledger::default();
-    ledger.evidence(format!("items.{}.contact.shared-limit", contact.id));
+    ledger.evidence(Place::item(&contact.id).at("contact.shared-limit"));
     let alone = |item: &&Item| {
         let rating = item.contact.as_ref()?.rating.as_ref()?;
         rating.greatest_power()

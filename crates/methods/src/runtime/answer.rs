@@ -19,7 +19,7 @@ pub(super) fn per_mode(case: &Case<'_>, cell: &Item, mode: &str) -> Finding {
     let sheet = Sheet::new();
     let mut ledger = Ledger::default();
     let title = format!("Run time on {} in mode {mode}", cell.name);
-    let mut finding = Finding::new(Method::Runtime, "mode", title)
+    let mut finding = Finding::new(Method::Runtime, word!("mode"), title)
         .named(mode)
         .about(Place::item(&cell.id));
     let found = run_time(&sheet, case, cell, mode, &mut ledger);
@@ -39,7 +39,7 @@ pub(super) fn per_mode(case: &Case<'_>, cell: &Item, mode: &str) -> Finding {
                     cell.name, figure.text
                 )
             };
-            finding.add_figure(figure);
+            finding.add_figure(word!("run-time"), figure);
         }
         other => {
             if let Some((Err(error), _)) = other {
@@ -74,7 +74,7 @@ pub(super) fn implied(case: &Case<'_>, claim: &Claim) -> Option<Finding> {
     let sheet = Sheet::new();
     let mut ledger = Ledger::default();
     let held = capacity(&sheet, case, cell, &mut ledger)?;
-    let place = format!("claims.{}", claim.id);
+    let place = Place::claim(&claim.id);
     let time = ledger.nominal(
         &sheet,
         "claimed run time",
@@ -87,13 +87,13 @@ pub(super) fn implied(case: &Case<'_>, claim: &Claim) -> Option<Finding> {
     let current = (charge / time).named("mean current that the claim implies", &unit("mA"));
     let title = format!("Mean current behind “{}”", claim.text);
     let mut finding =
-        Finding::new(Method::Runtime, "implied", title).about(Place::claim(&claim.id));
+        Finding::new(Method::Runtime, word!("implied"), title).about(Place::claim(&claim.id));
     let figure = sheet.figure(current).ok()?;
     finding.sentence = format!(
         "To run {stated} on the usable charge of {}, the mean current must be {} or less.",
         cell.name, figure.text
     );
-    finding.add_figure(figure);
+    finding.add_figure(word!("implied-current"), figure);
     ledger.close(&mut finding);
     Some(finding)
 }
@@ -105,7 +105,8 @@ pub(super) fn ordinary(case: &Case<'_>, cell: &Item) -> Option<Finding> {
     let (time, whole) = ordinary_use(&sheet, case, cell, &mut ledger)?;
     let figure = sheet.figure(time).ok()?;
     let title = format!("Run time on {} in ordinary use", cell.name);
-    let mut finding = Finding::new(Method::Runtime, "ordinary", title).about(Place::item(&cell.id));
+    let mut finding =
+        Finding::new(Method::Runtime, word!("ordinary"), title).about(Place::item(&cell.id));
     finding.sentence = match &whole {
         Whole::Part(why) => format!(
             "{} lasts at most {} in ordinary use: {why}, so this is a bound, not a value.",
@@ -116,7 +117,7 @@ pub(super) fn ordinary(case: &Case<'_>, cell: &Item) -> Option<Finding> {
             cell.name, figure.text
         ),
     };
-    finding.add_figure(figure);
+    finding.add_figure(word!("run-time"), figure);
     ledger.close(&mut finding);
     Some(finding)
 }
@@ -130,17 +131,15 @@ pub(super) fn per_giver(case: &Case<'_>, feeding: &Feeding<'_>) -> Finding {
     let mut ledger = Ledger::default();
     let title = format!("Recharges of {names} from {}", giver.name);
     let mut finding =
-        Finding::new(Method::Runtime, "recharges", title).about(Place::item(&giver.id));
+        Finding::new(Method::Runtime, word!("recharges"), title).about(Place::item(&giver.id));
     finding.id.words = takers.iter().map(|t| t.id.clone()).collect();
     // The storage time that a claim about this giver states holds here too.
     let holding = case.tree().upwards(&giver.id).map(|i| i.id.as_str());
     let claim = case.lookup().storage_claim(holding);
-    let place = claim
-        .map(|c| format!("claims.{}.after", c.id))
-        .unwrap_or_default();
-    let storage = claim
-        .and_then(|c| c.after.as_ref())
-        .map(|s| (s, place.as_str()));
+    let storage = claim.and_then(|c| {
+        let place = Place::claim(&c.id).at("after");
+        Some((c.after.as_ref()?, place))
+    });
     let found = recharges(&sheet, case, feeding, storage, &mut ledger);
     let through = match feeding.paths.as_slice() {
         [one] => format!(", through {}", one.text()),
@@ -176,9 +175,9 @@ pub(super) fn per_giver(case: &Case<'_>, feeding: &Feeding<'_>) -> Finding {
                     )
                 }
             };
-            finding.add_result("recharges", least);
+            finding.add_result(word!("recharges"), "recharges", least);
             if let Some(most) = most {
-                finding.add_result("most recharges", most);
+                finding.add_result(word!("most-recharges"), "most recharges", most);
             }
         }
         None => needs(

@@ -1,8 +1,10 @@
 //! Measures as terms of one sheet. Those of one photograph share its doubt, those of one thing its points.
 
 use super::{Sight, Taken};
-use imaging::geometry::OnSheet;
+use crate::basis::locators;
+use imaging::geometry::PlaneOnSheet;
 use quantity::{Sheet, Term};
+use record::Place;
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -10,8 +12,9 @@ use std::rc::Rc;
 /// A sheet with the photographs that measures on it were taken from.
 pub struct Desk<'s> {
     sheet: &'s Sheet,
-    planes: RefCell<BTreeMap<String, Rc<OnSheet<'s>>>>,
-    things: RefCell<BTreeMap<String, Rc<[Term<'s>]>>>,
+    planes: RefCell<BTreeMap<String, Rc<PlaneOnSheet<'s>>>>,
+    /// By the places that the things are measured at.
+    things: RefCell<BTreeMap<Vec<Place>, Rc<[Term<'s>]>>>,
 }
 
 impl<'s> Desk<'s> {
@@ -34,13 +37,16 @@ impl<'s> Desk<'s> {
         sight: &Sight,
         taken: &Taken<'_>,
     ) -> Result<Rc<[Term<'s>]>, String> {
-        let key = format!("{photo} {}", taken.evidence.join(" "));
-        if let Some(known) = self.things.borrow().get(&key) {
+        if let Some(known) = self.things.borrow().get(&taken.evidence) {
             return Ok(Rc::clone(known));
         }
         let on = self.on(photo, sight);
         let marks = on
-            .marks(&taken.clicks, taken.lift.as_ref(), &taken.evidence)
+            .marks(
+                &taken.clicks,
+                taken.lift.as_ref(),
+                &locators(&taken.evidence),
+            )
             .map_err(|e| e.to_string())?;
         let wanted: Vec<_> = taken
             .sides
@@ -49,15 +55,17 @@ impl<'s> Desk<'s> {
             .collect();
         let terms = on.measure(&marks, &wanted).map_err(|e| e.to_string())?;
         let terms: Rc<[Term<'s>]> = terms.into();
-        self.things.borrow_mut().insert(key, Rc::clone(&terms));
+        let place = taken.evidence.clone();
+        self.things.borrow_mut().insert(place, Rc::clone(&terms));
         Ok(terms)
     }
 
-    fn on(&self, photo: &str, sight: &Sight) -> Rc<OnSheet<'s>> {
+    fn on(&self, photo: &str, sight: &Sight) -> Rc<PlaneOnSheet<'s>> {
         let mut planes = self.planes.borrow_mut();
-        let on = planes
-            .entry(photo.to_string())
-            .or_insert_with(|| Rc::new(sight.plane.on(self.sheet, &[format!("photo:{photo}")])));
+        let on = planes.entry(photo.to_string()).or_insert_with(|| {
+            let place = (&Place::photo(photo)).into();
+            Rc::new(sight.plane.on(self.sheet, &[place]))
+        });
         Rc::clone(on)
     }
 }

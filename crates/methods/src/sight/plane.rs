@@ -2,10 +2,10 @@
 
 use crate::assumed;
 use imaging::geometry::{
-    CameraPlace, Click, Lift, Measured, Options, Plane, Reference, ReferenceKind,
+    CameraPlace, Click, HeightCorrection, Measured, Options, Plane, Reference, ReferenceKind,
 };
 use quantity::Stated;
-use record::{Photo, ReferenceShape};
+use record::{Photo, Place, ReferenceShape};
 use std::sync::Arc;
 
 /// Standard uncertainty of a point marked by hand, pixels: it lies within two pixels of the edge it stands
@@ -28,7 +28,7 @@ impl Sight {
     /// # Errors
     /// Why there is none, with the place in the record and the remedy, as one sentence.
     pub fn of(photo: &Photo) -> Result<Self, String> {
-        let place = format!("photos.{}", photo.id);
+        let place = Place::photo(&photo.id);
         let references =
             references(photo).map_err(|(n, why)| format!("{place}.references[{n}]: {why}"))?;
         if references.is_empty() {
@@ -64,8 +64,8 @@ impl Sight {
 
     /// Returns the correction for a height above the plane; `None` where nothing is known of the camera's
     /// place.
-    pub fn lift(&self, height: &Stated) -> Option<Lift> {
-        Some(Lift {
+    pub fn lift(&self, height: &Stated) -> Option<HeightCorrection> {
+        Some(HeightCorrection {
             height: millimetres(height),
             camera: self.camera?,
         })

@@ -3,9 +3,9 @@
 use super::Sight;
 use super::plane::clicks;
 use imaging::geometry::{
-    Click, Estimate, Lift, Marked, Measure, circle, corners_of_sides, ellipse,
+    Click, Estimate, HeightCorrection, Measure, OutlinePoints, circle, corners_of_sides, ellipse,
 };
-use record::{Item, MeasureSubject, Photo, PhotoMeasure, ReadingSubject, Region};
+use record::{Item, MeasureSubject, Photo, PhotoMeasure, Place, ReadingSubject, Region};
 
 /// One thing measured: a measure of the record, or the outline of a region.
 #[derive(Debug, Clone)]
@@ -17,11 +17,11 @@ pub struct Taken<'d> {
     /// The item, where there is one.
     pub item: Option<&'d Item>,
     /// Where it can be checked.
-    pub evidence: Vec<String>,
+    pub evidence: Vec<Place>,
     /// The points.
     pub clicks: Vec<Click>,
     /// Their height above the plane, where it can be corrected for.
-    pub lift: Option<Lift>,
+    pub lift: Option<HeightCorrection>,
     /// What they give, in the order told.
     pub sides: Vec<Side>,
 }
@@ -37,7 +37,7 @@ impl Taken<'_> {
             }
             _ => return line,
         };
-        if marked == Marked::Sides
+        if marked == OutlinePoints::Sides
             && let Some(corners) = corners_of_sides(&line)
         {
             line = corners;
@@ -95,18 +95,15 @@ impl<'d> Taken<'d> {
             id: Some(&recorded.id),
             name: item.map_or(recorded.id.as_str(), |i| i.name.as_str()),
             item,
-            evidence: vec![
-                format!("measure:{}", recorded.id),
-                format!("photo:{}", recorded.photo),
-            ],
+            evidence: vec![Place::measure(&recorded.id), Place::photo(&recorded.photo)],
             clicks: clicks(&recorded.at, recorded.within),
             lift: recorded.height.as_ref().and_then(|h| sight.lift(h)),
             sides: Vec::new(),
         };
         let marked = if recorded.on_sides {
-            Marked::Sides
+            OutlinePoints::Sides
         } else {
-            Marked::Corners
+            OutlinePoints::Corners
         };
         let steps = || {
             if recorded.steps.is_empty() {
@@ -115,6 +112,7 @@ impl<'d> Taken<'d> {
                 Measure::Pitch(recorded.steps.clone())
             }
         };
+        let at = |why| format!("{}: {why}", Place::measure(&recorded.id));
         use MeasureSubject as M;
         use ReadingSubject as R;
         let wanted: &[(&'static str, Option<R>, Measure)] = &match recorded.what {
@@ -128,22 +126,18 @@ impl<'d> Taken<'d> {
             M::Angle => [("angle", None, Measure::Angle)],
             M::Distance => [("distance", None, Measure::Distance)],
             M::Body => {
-                return taken
-                    .body(sight, marked)
-                    .map_err(|why| format!("measures.{}: {why}", recorded.id));
+                return taken.body(sight, marked).map_err(at);
             }
         };
         for (name, subject, measure) in wanted {
             let side = taken.side(sight, name, *subject, measure.clone());
-            taken
-                .sides
-                .push(side.map_err(|why| format!("measures.{}: {why}", recorded.id))?);
+            taken.sides.push(side.map_err(at)?);
         }
         Ok(taken)
     }
 
     /// Takes length and width of a rectangle, the longer first.
-    fn body(mut self, sight: &Sight, marked: Marked) -> Result<Self, String> {
+    fn body(mut self, sight: &Sight, marked: OutlinePoints) -> Result<Self, String> {
         let [length, width] = [Measure::Length(marked), Measure::Width(marked)];
         let [across, down] = sight
             .plane
@@ -212,18 +206,19 @@ impl<'d> Taken<'d> {
         } else {
             [(x, y), (x + w, y), (x + w, y + h), (x, y + h)]
         };
+        let at = Place::region(&photo.id, &region.id);
         let mut taken = Self {
             id: None,
             name: &item.name,
             item: Some(item),
-            evidence: vec![format!("photo:{}#{}", photo.id, region.id)],
+            evidence: vec![at.clone()],
             clicks: clicks(&points.map(|(x, y)| [x, y]), None),
             lift: None,
             sides: Vec::new(),
         };
-        let place = |why: String| format!("photos.{}.regions.{}: {why}", photo.id, region.id);
+        let place = |why: String| format!("{at}: {why}");
         if !is_round {
-            return taken.body(sight, Marked::Corners).map_err(place);
+            return taken.body(sight, OutlinePoints::Corners).map_err(place);
         }
         let subject = Some(ReadingSubject::Diameter);
         let side = taken.side(sight, "diameter", subject, Measure::Diameter);

@@ -2,6 +2,7 @@
 
 use super::{examine, examine_with, finding};
 use methods::{Finding, Verdict, VerdictCounts, verdict_counts};
+use record::Place;
 
 /// A device with a socket, a linear charger, a cell, a radio and two modes of use.
 const DEVICE: &str = r#"
@@ -120,7 +121,7 @@ fn check_with(claim: &str, more: &str, expected: Verdict) -> Finding {
         found.sentence,
         found.unused
     );
-    assert!(found.evidence.contains(&"claims.c".to_string()));
+    assert!(found.evidence.contains(&Place::claim("c")));
     let open = matches!(expected, Verdict::Undecided | Verdict::NeedsEvidence);
     assert_eq!(
         open,
@@ -339,7 +340,7 @@ fn noise_reduction_and_delay_need_readings() {
         "kind = \"delay\"\nsays = {}\nvalue = \"up to 50 ms\"",
         NEEDS,
     );
-    assert_eq!(delay.missing[0].before_step.as_deref(), Some("open"));
+    assert_eq!(delay.missing[0].before_step, Some(Place::step("open")));
     assert!(delay.missing[0].too_late);
     let level = "[[readings]]\nid = \"n\"\nitem = \"set\"\nwhat = \"noise-reduction\"\nvalue = \"36 ± 0.5 dB\"";
     check_with(
@@ -410,7 +411,7 @@ fn what_a_complete_record_does_not_list_is_absent() {
     .clone();
     assert_eq!(absent.verdict, Some(FAILS), "{}", absent.sentence);
     assert!(absent.missing.is_empty());
-    assert!(absent.evidence.contains(&"product.complete".to_string()));
+    assert!(absent.evidence.contains(&Place::product().at("complete")));
 }
 
 #[test]
@@ -427,7 +428,7 @@ fn a_planned_step_is_not_too_late() {
     );
     let findings = examine(&text).findings;
     let missing = &finding(&findings, "claims.verdict/claims.c").missing[0];
-    assert_eq!(missing.before_step.as_deref(), Some("open"));
+    assert_eq!(missing.before_step, Some(Place::step("open")));
     assert!(!missing.too_late);
 }
 

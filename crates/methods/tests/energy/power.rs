@@ -84,7 +84,7 @@ fn label(rating: &str) -> (Verdict, String) {
     (found.verdict.expect("a verdict"), found.sentence.clone())
 }
 
-/// Sources: IEC 63002, 4.4 (0.5 A, 0.9 A, 1.5 A, 3.0 A at 5 V: 2.5 W, 4.5 W, 7.5 W, 15 W); published
+/// Sources: IEC 63002:2021, 4.4 (0.5 A, 0.9 A, 1.5 A, 3.0 A at 5 V: 2.5 W, 4.5 W, 7.5 W, 15 W); published
 /// worked example of the power rules (50 W: 3 A at 5 V, 9 V and 15 V, 2.5 A at 20 V); extended range
 /// 28 V, 36 V, 48 V at 5 A: 140 W, 180 W, 240 W.
 #[test]

@@ -171,7 +171,7 @@ fn a_measured_current_beats_the_sum_of_loads() {
         296.348_6,
         1e-4,
     );
-    assert!(found.evidence.contains(&"reading:i".to_string()));
+    assert!(found.evidence.contains(&record::Place::reading("i")));
 }
 
 /// Closed form: 600 mAh in 30 h is 20 mA.

@@ -41,10 +41,10 @@ enum Action {
     Run(u32),
 }
 
-/// Correlated inputs: variables of the program, laws, triangular factor.
+/// Correlated inputs: variables of the program, distributions, triangular factor.
 struct Copula {
     members: Vec<u32>,
-    laws: Vec<Distribution>,
+    distributions: Vec<Distribution>,
     factor: Vec<Vec<f64>>,
 }
 
@@ -56,15 +56,15 @@ impl<'a> Plan<'a> {
     /// # Errors
     /// Where the stated correlations contradict each other.
     pub(super) fn new(program: &'a Program, state: &State) -> Result<Self, SheetError> {
-        let law = |k: &u32| state.inputs[*k as usize].law();
+        let distribution = |k: &u32| state.inputs[*k as usize].sampling_distribution();
         let samplers = program
             .inputs
             .iter()
-            .map(|k| Sampler::new(&law(k)))
+            .map(|k| Sampler::new(&distribution(k)))
             .collect();
         let (members, factor) = state.score_factor(&program.inputs)?;
         let copula = (!members.is_empty()).then(|| Copula {
-            laws: members.iter().map(&law).collect(),
+            distributions: members.iter().map(&distribution).collect(),
             members: members
                 .iter()
                 .filter_map(|k| program.inputs.binary_search(k).ok())
@@ -228,14 +228,14 @@ impl Machine<'_> {
                     .zip(normals.iter())
                     .for_each(|(x, z)| *x += weight * z);
             }
-            let law = &copula.laws[i];
-            match *law {
+            let distribution = &copula.distributions[i];
+            match *distribution {
                 Distribution::Normal { mean, sd } => {
                     slot.iter_mut().for_each(|x| *x = mean + sd * *x);
                 }
                 _ => slot
                     .iter_mut()
-                    .for_each(|x| *x = law.quantile(normal_probability(*x))),
+                    .for_each(|x| *x = distribution.quantile(normal_probability(*x))),
             }
         }
     }

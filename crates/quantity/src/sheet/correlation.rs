@@ -44,8 +44,17 @@ mod tests {
     #[test]
     fn possible_and_impossible_matrices_are_told_apart() {
         let with = |a: f64, b: f64, c: f64| vec![vec![1.0, a, b], vec![a, 1.0, c], vec![b, c, 1.0]];
-        assert!(factor(&with(-0.36, 0.86, -0.65)).is_some());
-        assert!(factor(&with(1.0, 0.5, 0.5)).is_some());
+        for possible in [with(-0.36, 0.86, -0.65), with(1.0, 0.5, 0.5)] {
+            let lower = factor(&possible).unwrap();
+            for (i, row) in possible.iter().enumerate() {
+                for (j, wanted) in row.iter().enumerate() {
+                    let product: f64 = (0..3).map(|k| lower[i][k] * lower[j][k]).sum();
+                    assert!((product - wanted).abs() < 1e-12, "{i} {j}: {product}");
+                    assert!(j <= i || lower[i][j] == 0.0, "L is lower triangular");
+                }
+            }
+        }
+        // Both have a negative determinant, 1 + 2abc − a² − b² − c²: no three quantities vary so.
         assert!(factor(&with(0.9, 0.9, -0.9)).is_none());
         assert!(factor(&with(1.0, 0.5, -0.5)).is_none());
     }

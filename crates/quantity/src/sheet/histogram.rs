@@ -19,7 +19,7 @@ pub(super) struct Histogram {
 
 impl Histogram {
     /// Chooses the ends from pilot draws, which are sorted on the way: the median ± four times the
-    /// distance to the 0.5 % and 99.5 % points (ten standard deviations of a normal law), and no
+    /// distance to the 0.5 % and 99.5 % points (ten standard deviations of a normal distribution), and no
     /// narrower than the pilot draws, unless single ones lie far out.
     pub(super) fn for_pilot(pilot: &mut [f64]) -> Self {
         pilot.sort_by(f64::total_cmp);

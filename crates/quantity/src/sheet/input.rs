@@ -2,7 +2,7 @@
 //!
 //! In: written figures, instruments, origins. Out: an [`Input`] with a distribution in SI.
 //! Not here: reading the text of a figure (`stated.rs`).
-//! Source: JCGM 100:2008, 4.3 (limits), F.2.2.1 (resolution); the sum of two rectangular laws is
+//! Source: JCGM 100:2008, 4.3 (limits), F.2.2.1 (resolution); the sum of two rectangular distributions is
 //! a symmetric trapezoid (JCGM 101:2008, 6.4.4).
 
 use crate::{Dimension, Distribution, Origin, Source, Spread, Stated, Unit};
@@ -113,9 +113,9 @@ impl Input {
 }
 
 impl Input {
-    /// Returns the law that draws follow: with few degrees of freedom a normal law is a scaled t
+    /// Returns the distribution that draws follow: with few degrees of freedom a normal distribution is a scaled t
     /// (JCGM 101:2008, 6.4.9.2).
-    pub(super) fn law(&self) -> Distribution {
+    pub(super) fn sampling_distribution(&self) -> Distribution {
         match (self.distribution, self.degrees_of_freedom) {
             (Distribution::Normal { mean, sd }, Some(degrees_of_freedom)) if sd > 0.0 => {
                 Distribution::ScaledT {
@@ -124,7 +124,7 @@ impl Input {
                     degrees_of_freedom,
                 }
             }
-            (law, _) => law,
+            (distribution, _) => distribution,
         }
     }
 }

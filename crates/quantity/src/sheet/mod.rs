@@ -2,7 +2,7 @@
 //!
 //! In: inputs with their distributions, formulas written with operators on [`Term`].
 //! Out: values, first-order uncertainties, draws, shares of variance, the working as text.
-//! Not here: reading figures (`stated.rs`), the laws themselves (`distribution.rs`).
+//! Not here: reading figures (`stated.rs`), the distributions themselves (`distribution.rs`).
 //!
 //! All values are in the coherent SI unit inside; names carry the unit a term is shown in. A
 //! mistake in an operator (unlike dimensions, terms of two sheets) is kept in the sheet and
@@ -15,59 +15,59 @@
 //! | `model.rs` | models that the graph cannot look into |
 //! | `compile.rs`, `program.rs` | the part of the graph that a result needs, made and run |
 //! | `gradient.rs`, `propagate.rs`, `curvature.rs` | derivatives, first order, second-order check |
-//! | `method.rs`, `corner.rs`, `reach.rs` | which method serves a term, and what stands against one |
-//! | `score.rs`, `nataf.rs`, `space.rs` | laws as functions of normal scores, correlated ones too |
-//! | `probes.rs`, `effects.rs`, `combine.rs` | distributions combined without draws |
-//! | `quasi.rs`, `line.rs` | as few draws as the accuracy needs |
+//! | `method_choice.rs`, `kink.rs`, `zero_divisor.rs` | which method serves a term, and what stands against one |
+//! | `normal_score.rs`, `nataf.rs`, `correlation.rs`, `cause_space.rs` | distributions as functions of normal scores, correlated ones too |
+//! | `axis_probes.rs`, `additive.rs`, `convolution.rs` | distributions combined without draws |
+//! | `quasi_monte_carlo.rs`, `score_line.rs` | as few draws as the accuracy needs |
 //! | `random.rs`, `sampler.rs`, `block.rs`, `monte_carlo.rs`, `histogram.rs` | draws |
-//! | `shares.rs` | variance-based sensitivity |
-//! | `working.rs`, `outcome.rs` | text, and everything about a term as plain data |
+//! | `variance_shares.rs` | variance-based sensitivity |
+//! | `working.rs`, `term_figure.rs` | text, and everything about a term as plain data |
 
+mod additive;
+mod axis_probes;
 mod block;
-mod combine;
+mod cause_space;
 mod compile;
-mod corner;
+mod convolution;
 mod correlation;
 mod curvature;
-mod effects;
 mod gradient;
 mod histogram;
 mod input;
-mod line;
-mod method;
+mod kink;
+mod method_choice;
 mod model;
 mod monte_carlo;
 mod nataf;
 mod node;
-mod outcome;
-mod probes;
+mod normal_score;
 mod program;
 mod propagate;
-mod quasi;
+mod quasi_monte_carlo;
 mod random;
-mod reach;
 mod sampler;
-mod score;
-mod shares;
-mod space;
+mod score_line;
 mod term;
+mod term_figure;
+mod variance_shares;
 mod working;
+mod zero_divisor;
 
 pub use input::{Accuracy, Input};
 pub use model::{Model, OpaqueModel};
 pub use monte_carlo::{MonteCarlo, Sampled};
 pub use propagate::Propagation;
-pub use shares::VarianceShares;
 pub use term::Term;
+pub use variance_shares::VarianceShares;
 
 use crate::level::remedy;
 use crate::{Dimension, Distribution, Unit};
 use correlation::Correlation;
-use method::Assessment;
+use method_choice::Assessment;
 use nataf::score_correlation;
 use node::{Node, Op};
+use normal_score::ScoredDistribution;
 use program::Program;
-use score::Scored;
 use std::cell::{Cell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
@@ -275,7 +275,7 @@ impl Sheet {
     /// their values. First order takes it as it is; the joint distribution is a Gaussian copula
     /// whose scores are correlated so that the values have it (Nataf's model). Anything but two
     /// different inputs, and a coefficient that their distributions cannot have, is an error kept
-    /// in the sheet. A t law without a finite variance counts as normal here.
+    /// in the sheet. A t distribution without a finite variance counts as normal here.
     pub fn correlate(&self, a: Term<'_>, b: Term<'_>, coefficient: f64) {
         let Some(ids) = self.own(&[a, b]) else { return };
         let state = &mut *self.state.borrow_mut();
@@ -299,22 +299,25 @@ impl Sheet {
             )));
             return;
         }
-        let law = |k: u32| match state.inputs[k as usize].law() {
+        let distribution = |k: u32| match state.inputs[k as usize].sampling_distribution() {
             Distribution::ScaledT {
                 mean,
                 scale,
                 degrees_of_freedom,
             } if degrees_of_freedom <= 2.0 => Distribution::Normal { mean, sd: scale },
-            law => law,
+            distribution => distribution,
         };
-        let laws = [law(a), law(b)];
-        let both_normal = laws
+        let distributions = [distribution(a), distribution(b)];
+        let both_normal = distributions
             .iter()
             .all(|l| matches!(l, Distribution::Normal { .. } | Distribution::Exact { .. }));
-        let of_scores = if both_normal || coefficient == 0.0 || laws.iter().any(|l| l.sd() == 0.0) {
+        let of_scores = if both_normal
+            || coefficient == 0.0
+            || distributions.iter().any(|l| l.sd() == 0.0)
+        {
             coefficient
         } else {
-            let [x, y] = laws.map(|l| Scored::new(&l));
+            let [x, y] = distributions.map(|l| ScoredDistribution::new(&l));
             match score_correlation(&x, &y, coefficient) {
                 Ok(of_scores) => of_scores,
                 Err((least, most)) => {
@@ -322,9 +325,9 @@ impl Sheet {
                     let error = format!(
                         "the correlation of '{}' ({}) and '{}' ({}) cannot be {coefficient}: such distributions reach {least:.2} to {most:.2}",
                         name(a),
-                        laws[0].word(),
+                        distributions[0].word(),
                         name(b),
-                        laws[1].word()
+                        distributions[1].word()
                     );
                     state.fail(SheetError::Value(error));
                     return;

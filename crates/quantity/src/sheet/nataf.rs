@@ -1,11 +1,11 @@
-//! Which correlation of normal scores gives two laws a stated product-moment correlation.
+//! Which correlation of normal scores gives two distributions a stated product-moment correlation.
 //!
-//! In: two laws and a coefficient. Out: the coefficient of the scores, or the limits of what the
-//! laws can have. Source: P.-L. Liu, A. Der Kiureghian, "Multivariate distribution models with
+//! In: two distributions and a coefficient. Out: the coefficient of the scores, or the limits of what the
+//! distributions can have. Source: P.-L. Liu, A. Der Kiureghian, "Multivariate distribution models with
 //! prescribed marginals and covariances", Prob. Eng. Mech. 1 (1986) 105 (Nataf's model). With x(z)
 //! and y(z) in Hermite polynomials, E[xy] = Σ aₙbₙρⁿ (Mehler).
 
-use super::score::Scored;
+use super::normal_score::ScoredDistribution;
 
 /// Terms of the series; two more close it at ρ = ±1.
 const TERMS: usize = 24;
@@ -15,10 +15,10 @@ const TOLERANCE: f64 = 1e-6;
 /// Returns the correlation of scores.
 ///
 /// # Errors
-/// The least and the greatest coefficient that the laws can have.
+/// The least and the greatest coefficient that the distributions can have.
 pub(super) fn score_correlation(
-    a: &Scored,
-    b: &Scored,
+    a: &ScoredDistribution,
+    b: &ScoredDistribution,
     coefficient: f64,
 ) -> Result<f64, (f64, f64)> {
     let (least, most) = (a.extreme(b, -1.0), a.extreme(b, 1.0));

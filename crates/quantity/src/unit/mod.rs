@@ -6,6 +6,7 @@
 
 mod read;
 mod table;
+mod text;
 pub mod units;
 
 pub(crate) use read::{has_spaced_word, money_prefix};

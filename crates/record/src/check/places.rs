@@ -2,9 +2,9 @@
 
 use super::pictures::nearest_file;
 use super::{Check, nearest};
-use crate::Look;
 use crate::files::refuse_path;
 use crate::grammar::Ids;
+use crate::{Look, Place};
 use std::ops::Range;
 
 const FORMS: &str =
@@ -86,9 +86,15 @@ fn known(check: &mut Check<'_>, family: Ids, full: &str, shown: &str, span: &Ran
         .and_then(|known| nearest(full, known.keys().map(String::as_str)))
         .map(str::to_string);
     let remedy = match (near, family) {
-        (Some(near), Ids::Labels) => format!("write \"label:{near}\""),
-        (Some(near), Ids::Measures) => format!("write \"measure:{near}\""),
-        (Some(near), _) => format!("write \"photo:{near}\""),
+        (Some(near), family) => {
+            let place = match (family, near.split_once('#')) {
+                (Ids::Labels, _) => Place::label(&near),
+                (Ids::Measures, _) => Place::measure(&near),
+                (_, Some((photo, region))) => Place::region(photo, region),
+                (_, None) => Place::photo(&near),
+            };
+            format!("write \"{place}\"")
+        }
         (None, _) => format!("add it under {}, or correct the id", family.table()),
     };
     check.report(

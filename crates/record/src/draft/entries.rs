@@ -149,15 +149,12 @@ pub(super) fn shift(
         return Ok((now.unwrap_or_else(|| at.clone()), patches));
     }
     let text = block_of(view, element);
-    let without = remove(view, at)?.text;
-    let without = View::of(view.grammar, &without);
+    let taken = remove(view, at)?;
+    let without = View::of(view.grammar, &taken.text);
     let id = without.found(&list)?;
-    let patches = insert(&without, at, id, to, &text)?;
-    let now = View::of(view.grammar, &patches.text).entry_at(&list, table, to);
-    Ok((
-        now.unwrap_or_else(|| at.clone()),
-        Patches::whole(patches.text),
-    ))
+    let put = insert(&without, at, id, to, &text)?;
+    let now = View::of(view.grammar, &put.text).entry_at(&list, table, to);
+    Ok((now.unwrap_or_else(|| at.clone()), taken.then(put)))
 }
 
 /// Returns the lines of a node, with the comments above them.
@@ -201,10 +198,9 @@ pub(super) fn remove(view: &View<'_>, at: &Place) -> Result<Patches, EditError> 
         (Some(only), None) => Ok(view.change(brackets::remove(view, brackets, only))),
         (Some(first), Some(_)) => {
             // A table of dotted keys in line goes key by key.
-            let text = view.change(brackets::remove(view, brackets, first)).text;
-            Ok(Patches::whole(
-                remove(&View::of(view.grammar, &text), at)?.text,
-            ))
+            let taken = view.change(brackets::remove(view, brackets, first));
+            let rest = remove(&View::of(view.grammar, &taken.text), at)?;
+            Ok(taken.then(rest))
         }
         _ => Err(EditError::NothingThere { at: at.clone() }),
     }

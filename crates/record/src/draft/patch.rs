@@ -1,7 +1,5 @@
-//! Changes of text by byte ranges, and their inverses.
+//! Changes of text by byte ranges.
 
-use crate::edit::{EditError, Splice};
-use crate::{Place, edit};
 use std::ops::Range;
 
 /// A text after some changes.
@@ -9,8 +7,7 @@ use std::ops::Range;
 pub(super) struct Patches {
     pub(super) text: String,
     /// The ranges changed in the text before, with what took their place, in the order of the text.
-    /// `None` where the text was changed in several goes.
-    changes: Option<Vec<(Range<usize>, String)>>,
+    changes: Vec<(Range<usize>, String)>,
 }
 
 impl Patches {
@@ -30,87 +27,68 @@ impl Patches {
             done = range.end;
         }
         out.push_str(&text[done..]);
+        Self { text: out, changes }
+    }
+
+    /// Returns these changes followed by changes of the text that they gave.
+    pub(super) fn then(self, next: Self) -> Self {
+        let first = self.ranges();
+        let mut touched: Vec<Range<usize>> = first.iter().map(|(_, after)| after.clone()).collect();
+        touched.extend(next.changes.iter().map(|(range, _)| range.clone()));
+        touched.sort_by_key(|r| (r.start, r.end));
+        let mut groups: Vec<Range<usize>> = Vec::new();
+        for range in touched {
+            match groups.last_mut() {
+                Some(last) if range.start <= last.end => last.end = last.end.max(range.end),
+                _ => groups.push(range),
+            }
+        }
+        let within =
+            |group: &Range<usize>, r: &Range<usize>| group.start <= r.start && r.end <= group.end;
+        let (mut grown, mut shrunk) = (0, 0);
+        let mut changes = Vec::new();
+        for group in groups {
+            let start = group.start + shrunk - grown;
+            for (before, after) in first.iter().filter(|(_, after)| within(&group, after)) {
+                grown += after.len();
+                shrunk += before.len();
+            }
+            let end = group.end + shrunk - grown;
+            let mut new = String::new();
+            let mut done = group.start;
+            for (range, text) in next.changes.iter().filter(|(r, _)| within(&group, r)) {
+                new.push_str(&self.text[done..range.start]);
+                new.push_str(text);
+                done = range.end;
+            }
+            new.push_str(&self.text[done..group.end]);
+            changes.push((start..end, new));
+        }
         Self {
-            text: out,
-            changes: Some(changes),
+            text: next.text,
+            changes,
         }
     }
 
-    /// A text that was changed in several goes.
-    pub(super) fn whole(text: String) -> Self {
-        Self {
-            text,
-            changes: None,
+    /// Returns the ranges changed, in the text before and in the text after.
+    pub(super) fn ranges(&self) -> Vec<(Range<usize>, Range<usize>)> {
+        let (mut grown, mut shrunk) = (0, 0);
+        let mut out = Vec::new();
+        for (range, new) in &self.changes {
+            let start = range.start + grown - shrunk;
+            out.push((range.clone(), start..start + new.len()));
+            grown += new.len();
+            shrunk += range.len();
         }
+        out
     }
-}
 
-/// Returns the splices that turn the text after into the text before.
-pub(super) fn inverse(before: &str, after: &Patches) -> Vec<Splice> {
-    let Some(changes) = &after.changes else {
-        return between(&after.text, before);
-    };
-    let mut splices = Vec::new();
-    let (mut grown, mut shrunk) = (0, 0);
-    for (range, new) in changes {
-        let old = &before[range.clone()];
-        if old != new {
-            splices.push(Splice {
-                from: range.start + grown - shrunk,
-                old: new.clone(),
-                new: old.to_string(),
-            });
-        }
-        grown += new.len();
-        shrunk += range.len();
+    /// Returns the ranges of the text after with what stood there before.
+    pub(super) fn back(&self, before: &str) -> Vec<(Range<usize>, String)> {
+        let ranges = self.ranges().into_iter().zip(&self.changes);
+        ranges
+            .filter(|((old, _), (_, new))| before[old.clone()] != **new)
+            .map(|((old, after), _)| (after, before[old].to_string()))
+            .collect()
     }
-    splices
-}
-
-/// Returns the one splice between two texts, without what they have in common at both ends.
-fn between(from: &str, to: &str) -> Vec<Splice> {
-    if from == to {
-        return Vec::new();
-    }
-    let same = from.bytes().zip(to.bytes()).take_while(|(a, b)| a == b);
-    let mut start = same.count();
-    while !(from.is_char_boundary(start) && to.is_char_boundary(start)) {
-        start -= 1;
-    }
-    let (rest_from, rest_to) = (&from[start..], &to[start..]);
-    let same = rest_from
-        .bytes()
-        .rev()
-        .zip(rest_to.bytes().rev())
-        .take_while(|(a, b)| a == b);
-    let mut tail = same.count();
-    while !(rest_from.is_char_boundary(rest_from.len() - tail)
-        && rest_to.is_char_boundary(rest_to.len() - tail))
-    {
-        tail -= 1;
-    }
-    vec![Splice {
-        from: start,
-        old: rest_from[..rest_from.len() - tail].to_string(),
-        new: rest_to[..rest_to.len() - tail].to_string(),
-    }]
-}
-
-/// Puts text back. Every piece has to be found where it was left.
-pub(super) fn restore(text: &str, at: &Place, splices: &[Splice]) -> Result<Patches, EditError> {
-    let mut changes = Vec::new();
-    let mut done = 0;
-    for edit::Splice { from, old, new } in splices {
-        let end = from.saturating_add(old.len());
-        if *from < done || text.get(*from..end) != Some(old) {
-            let present = text.get(*from..end.min(text.len()));
-            return Err(EditError::Changed {
-                at: at.clone(),
-                present: present.map_or(serde_json::Value::Null, Into::into),
-            });
-        }
-        done = end;
-        changes.push((*from..end, new.clone()));
-    }
-    Ok(Patches::of(text, changes))
 }

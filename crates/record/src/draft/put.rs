@@ -24,9 +24,9 @@ pub(super) fn put(
                 let value = write::inline(kind, new, 0);
                 return Ok(view.change(vec![(node.span.clone(), value)]));
             }
-            let cleared = entries::remove(view, at)?.text;
-            let cleared = View::of(view.grammar, &cleared);
-            Ok(Patches::whole(put(&cleared, at, kind, new)?.text))
+            let cleared = entries::remove(view, at)?;
+            let new = put(&View::of(view.grammar, &cleared.text), at, kind, new)?;
+            Ok(cleared.then(new))
         }
         Reach::Missing(id, rest) => {
             let keys = keys(rest);
@@ -84,7 +84,7 @@ fn under_headers(
     let mut headers = 0;
     for n in 0..keys.len() {
         let segments = at.segments().unwrap_or_default()[..=above + n].to_vec();
-        let target = view.target(&Place(crate::place::Address::Record(segments)))?;
+        let target = view.target(&Place::of(segments))?;
         let super::Target::Value(kind) = target else {
             break;
         };

@@ -7,7 +7,7 @@ use super::put::put;
 use super::spot::{Target, View};
 use crate::edit::{EditError, NewName};
 use crate::grammar::{Ids, Kind, Table};
-use crate::place::{Address, Name, Segment};
+use crate::place::{Name, Segment};
 use crate::tree::{Node, Value};
 use crate::{Place, write};
 use serde_json::Value as Json;
@@ -76,9 +76,9 @@ fn entry_id(view: &View<'_>, at: &Place, id: &str) -> Result<(Place, Patches), E
 fn natural(view: &View<'_>, at: &Place, values: &[&str]) -> Result<(Place, Patches), EditError> {
     let (list, table, n) = view.entry(at)?;
     let mut rest = values.iter();
-    let mut text = view.text.to_string();
+    let mut done = Patches::none(view.text);
     for name in table.natural {
-        let view = View::of(view.grammar, &text);
+        let view = View::of(view.grammar, &done.text);
         let Some(entry) = view.entry_at(&list, table, n) else {
             break;
         };
@@ -96,14 +96,15 @@ fn natural(view: &View<'_>, at: &Place, values: &[&str]) -> Result<(Place, Patch
                 _ => Json::Null,
             },
         };
-        text = if !new.is_null() {
+        let next = if !new.is_null() {
             fits(kind, &new, &here)?;
-            put(&view, &here, kind, &new)?.text
+            put(&view, &here, kind, &new)?
         } else if view.tree(&here).is_some() {
-            super::entries::remove(&view, &here)?.text
+            super::entries::remove(&view, &here)?
         } else {
             continue;
         };
+        done = done.then(next);
     }
     if rest.next().is_some() || values.iter().all(|v| v.is_empty()) {
         return Err(EditError::WrongValue {
@@ -112,8 +113,8 @@ fn natural(view: &View<'_>, at: &Place, values: &[&str]) -> Result<(Place, Patch
             found: values.join(", "),
         });
     }
-    let now = View::of(view.grammar, &text).entry_at(&list, table, n);
-    Ok((now.unwrap_or_else(|| at.clone()), Patches::whole(text)))
+    let now = View::of(view.grammar, &done.text).entry_at(&list, table, n);
+    Ok((now.unwrap_or_else(|| at.clone()), done))
 }
 
 /// Gives a named quantity another name.
@@ -202,7 +203,7 @@ impl Follow<'_> {
         let rest = all.strip_prefix(old)?;
         let mut now = self.to.segments()?.to_vec();
         now.extend_from_slice(rest);
-        Some(Place(Address::Record(now)).to_string())
+        Some(Place::of(now).to_string())
     }
 
     /// Follows the places named in free words.

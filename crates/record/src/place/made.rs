@@ -1,7 +1,9 @@
 //! Places made from ids and entries.
 
 use super::{Address, Name, Place, Segment};
-use crate::{Correlation, Dossier, Item, Link, Photo};
+use crate::{Correlation, Dossier, Item, Link, Photo, Product};
+use std::collections::HashMap;
+use std::sync::Arc;
 
 fn key(key: &str) -> Segment {
     Segment::Key(key.to_string())
@@ -12,7 +14,7 @@ fn entry(id: &str) -> Segment {
 }
 
 fn in_list(list: &str, id: &str) -> Place {
-    Place(Address::Record(vec![key(list), entry(id)]))
+    Place::of(vec![key(list), entry(id)])
 }
 
 /// Returns the entry at `at`, named by `fields`, counted among those before it with the same.
@@ -28,11 +30,11 @@ fn counted<T>(entries: &[T], at: usize, fields: impl Fn(&T) -> Vec<String>) -> O
 impl Place {
     /// The whole record.
     pub fn dossier() -> Self {
-        Self(Address::Record(Vec::new()))
+        Self::of(Vec::new())
     }
     /// `product`
     pub fn product() -> Self {
-        Self(Address::Record(vec![key("product")]))
+        Self::of(vec![key("product")])
     }
     /// `items.ID`
     pub fn item(id: &str) -> Self {
@@ -66,6 +68,10 @@ impl Place {
     pub fn step(id: &str) -> Self {
         in_list("steps", id)
     }
+    /// `modes.NAME`
+    pub fn mode(name: &str) -> Self {
+        in_list("modes", name)
+    }
     /// `label:ID`
     pub fn label(id: &str) -> Self {
         Self::product().with(key("labels")).with(entry(id))
@@ -77,13 +83,33 @@ impl Place {
     /// The link at `at` in the list of the dossier: `links.FROM,TO,KIND,NET`.
     pub fn link(dossier: &Dossier, at: usize) -> Option<Self> {
         let link = counted(&dossier.links, at, link_fields)?;
-        Some(Self(Address::Record(vec![key("links"), link])))
+        Some(Self::of(vec![key("links"), link]))
+    }
+    /// All links in the order of the dossier, as [`Place::link`], in one pass.
+    pub fn links(dossier: &Dossier) -> Vec<Self> {
+        let mut met: HashMap<Vec<String>, usize> = HashMap::new();
+        let place = |link| {
+            let fields = link_fields(link);
+            let number = met.entry(fields.clone()).or_insert(0);
+            *number += 1;
+            let name = Name {
+                fields,
+                number: *number,
+            };
+            Self::of(vec![key("links"), Segment::Entry(name)])
+        };
+        dossier.links.iter().map(place).collect()
+    }
+    /// The identifier at `at` in the list of the product: `product.identifiers.KIND`.
+    pub fn identifier(product: &Product, at: usize) -> Option<Self> {
+        let found = counted(&product.identifiers, at, |i| vec![i.kind.clone()])?;
+        Some(Self::product().with(key("identifiers")).with(found))
     }
     /// The correlation at `at` in the list of the dossier: `correlations.FIRST,SECOND`.
     pub fn correlation(dossier: &Dossier, at: usize) -> Option<Self> {
         let fields = |c: &Correlation| c.between.to_vec();
         let found = counted(&dossier.correlations, at, fields)?;
-        Some(Self(Address::Record(vec![key("correlations"), found])))
+        Some(Self::of(vec![key("correlations"), found]))
     }
     /// The load at `at` in the list of the item: `items.ID.loads.MODE`.
     pub fn load(item: &Item, at: usize) -> Option<Self> {
@@ -97,14 +123,16 @@ impl Place {
     }
 
     /// Goes down to a key, or along several with dots between. Keys that the format does not have
-    /// are a mistake in the program, and the tests of places find them.
+    /// are a mistake in the program; where a number is said to stand there, it shows in every build
+    /// with debug assertions.
     #[must_use]
     pub fn at(self, keys: &str) -> Self {
-        keys.split('.').fold(self, |place, k| place.with(key(k)))
+        keys.split('.').fold(self, |place, k| place.at_key(k))
     }
 
-    /// Goes down to a key that may hold dots.
-    pub(crate) fn at_key(self, name: &str) -> Self {
+    /// Goes down to a key that may hold dots, such as the name of a rating.
+    #[must_use]
+    pub fn at_key(self, name: &str) -> Self {
         self.with(key(name))
     }
 
@@ -113,7 +141,7 @@ impl Place {
     pub(crate) fn with(self, segment: Segment) -> Self {
         match self.0 {
             Address::Record(mut segments) => {
-                segments.push(segment);
+                Arc::make_mut(&mut segments).push(segment);
                 Self(Address::Record(segments))
             }
             outside => Self(outside),
@@ -127,6 +155,6 @@ fn link_fields(link: &Link) -> Vec<String> {
         .ok()
         .and_then(|k| k.as_str().map(str::to_string));
     let mut fields = vec![link.from.clone(), link.to.clone(), kind.unwrap_or_default()];
-    fields.extend(link.net.clone());
+    fields.extend(link.net.clone().filter(|net| !net.is_empty()));
     fields
 }

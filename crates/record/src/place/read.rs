@@ -36,6 +36,15 @@ impl FromStr for Place {
 }
 
 impl Place {
+    /// Reads a place; what is none stands as a publication in words, and nothing at all as the record.
+    pub(super) fn read_or_words(text: &str) -> Self {
+        let words = || match text.trim() {
+            "" => Self::dossier(),
+            _ => Self(Address::Publication(text.to_string())),
+        };
+        text.parse().unwrap_or_else(|_| words())
+    }
+
     /// Reads a place of the format that `root` describes.
     pub(crate) fn parse_in(root: &'static Table, text: &str) -> Result<Self, PlaceError> {
         let wrong = |why| PlaceError::Form {
@@ -43,7 +52,7 @@ impl Place {
             why,
         };
         if text == "dossier" {
-            return Ok(Self(Address::Record(Vec::new())));
+            return Ok(Self::of(Vec::new()));
         }
         let head = text.split(|c: char| !c.is_ascii_lowercase()).next();
         let form = head.filter(|head| text[head.len()..].starts_with(':'));
@@ -100,7 +109,7 @@ fn short(root: &'static Table, text: &str, form: &str, list: &[&str]) -> Result<
         rest = &region[end..];
     }
     match rest.strip_prefix('.') {
-        None => Ok(Place(Address::Record(start))),
+        None => Ok(Place::of(start)),
         Some(keys) => {
             let mut words = Words::new(text);
             words.at = text.len() - keys.len();
@@ -151,7 +160,7 @@ fn path(
             Expected::Nothing => return Err(words.wrong("it goes on below a single value")),
         }
         if !words.dot()? {
-            return Ok(Place(Address::Record(segments)));
+            return Ok(Place::of(segments));
         }
     }
 }

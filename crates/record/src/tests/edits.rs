@@ -11,6 +11,7 @@
 
 mod draw;
 mod model;
+mod writers;
 
 use crate::grammar::{Kind, ROOT, Table};
 use crate::{AnyFile, Applied, Draft, Edit, EditError, NewName, Place, State, TextPlaces};

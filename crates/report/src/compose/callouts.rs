@@ -7,7 +7,7 @@ use crate::{PhotoRegion, pixel_size};
 use callout::{self, Options, Region, Source, SvgStyle, Trace, figure};
 use imaging::pixels::metadata;
 use methods::{Detail, Findings};
-use record::{Dossier, Photo, ScaleReference};
+use record::{Dossier, Photo, Place, ScaleReference};
 
 /// Width of the drawing on the page, mm: text width of the printed report, and about that of a
 /// column on a screen.
@@ -18,8 +18,8 @@ const TALLEST_MM: f64 = 88.0;
 /// Something to be numbered in a photograph: a region of the record, or what was measured.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Named {
-    /// Place in the record: `photo:ID#REGION` or `measure:ID`.
-    pub evidence: String,
+    /// Place in the record: a region or a measure.
+    pub place: Place,
     /// What the legend says.
     pub words: String,
     /// Left, top, width, height in pixels.
@@ -35,7 +35,7 @@ pub fn named(dossier: &Dossier, findings: &Findings, photo: &Photo) -> Vec<Named
     let regions = photo.regions.iter().map(|region| {
         let item = region.item.as_deref().and_then(|id| dossier.item(id));
         Named {
-            evidence: format!("photo:{}#{}", photo.id, region.id),
+            place: Place::region(&photo.id, &region.id),
             words: match (&region.caption, item) {
                 (Some(caption), _) => caption.clone(),
                 (None, Some(item)) => item.name.clone(),
@@ -52,7 +52,7 @@ pub fn named(dossier: &Dossier, findings: &Findings, photo: &Photo) -> Vec<Named
         _ => &[],
     });
     let measured = marks.map(|mark| Named {
-        evidence: format!("measure:{}", mark.measure),
+        place: Place::measure(&mark.measure),
         words: mark.words.clone(),
         rect: around(&mark.line),
         item: mark.item.clone(),

@@ -1,9 +1,12 @@
 //! Claims: what the maker printed, what the evidence says.
 
-use super::{Page, evidence_of, text};
+use super::{Page, evidence_of, stated};
 use crate::words::{Words as _, percent};
-use crate::{Block, RowMark, Section, finding_anchor, svg, verdict_words};
-use methods::{Finding, Method};
+use crate::{Block, RowMark, Section, finding_anchor};
+use methods::{
+    Axis, Between, Cell, Chart, Column, Finding, Form, Method, Point, Series, Standing, Verdict,
+};
+use quantity::units;
 use record::Claim;
 use record::Place;
 
@@ -29,94 +32,98 @@ fn printed(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
     let mut rows = Vec::new();
     for claim in &page.dossier.claims {
         let finding = judgement(page, claim);
-        let mut figure: Vec<String> = Vec::new();
-        figure.extend(claim.value.as_ref().map(ToString::to_string));
-        figure.extend(claim.rating.as_ref().map(ToString::to_string));
-        figure.extend(claim.names.clone());
-        figure.extend(claim.after.as_ref().map(|a| format!("after {a}")));
+        let mut figure: Vec<Cell> = Vec::new();
+        figure.extend(claim.value.as_ref().map(Cell::stated));
+        figure.extend(claim.rating.as_ref().map(|r| Cell::words(&r.text)));
+        figure.extend(claim.names.as_ref().map(Cell::words));
+        figure.extend(claim.after.as_ref().map(|a| Cell::stated(a).named("after")));
         let about = [
-            claim.says.item.as_deref().map(|id| page.item_name(id)),
-            claim.says.mode.clone(),
-            claim.says.dimension.clone(),
+            claim.says.item.as_deref().map(|id| page.item_cell(id)),
+            claim.says.mode.as_ref().map(Cell::words),
+            claim.says.dimension.as_ref().map(Cell::words),
         ];
+        let verdict = finding.and_then(|f| f.verdict);
         rows.push((
             vec![
-                format!("“{}”", claim.text),
-                claim.printed.clone(),
-                claim.kind.words().into(),
-                about.into_iter().flatten().collect::<Vec<_>>().join(", "),
-                figure.join(", "),
-                text(claim.tolerance.as_ref()),
-                text(finding.and_then(|f| f.verdict).map(verdict_words).as_ref()),
+                Cell::words(format!("“{}”", claim.text)),
+                Cell::words(&claim.printed),
+                Cell::words(claim.kind.words()),
+                Cell::list(about.into_iter().flatten(), Between::Comma),
+                Cell::list(figure, Between::Comma),
+                stated(claim.tolerance.as_ref()),
+                verdict.map_or(Cell::Nothing, Cell::verdict),
             ],
             RowMark {
-                anchor: page.entry("claim", &claim.id),
+                anchor: page.entry(&Place::claim(&claim.id)),
                 link: finding.map(|f| finding_anchor(&f.id)),
-                verdict: finding.and_then(|f| f.verdict),
                 evidence: evidence_of(&claim.evidence),
+                ..RowMark::default()
             },
         ));
     }
-    let columns = [
-        ("Claim, verbatim", false),
-        ("Printed", false),
-        ("Kind", false),
-        ("About", false),
-        ("Says", false),
-        ("Tolerance", false),
-        ("Verdict", false),
+    let columns = vec![
+        Column::words("Claim, verbatim"),
+        Column::words("Printed"),
+        Column::words("Kind"),
+        Column::words("About"),
+        Column::words("Says"),
+        Column::quantity("Tolerance"),
+        Column::verdict("Verdict"),
     ];
-    page.table("claims", "Claims as printed", &columns, rows, blocks);
+    page.table("claims", "Claims as printed", columns, rows, blocks);
 }
 
 /// Draws found intervals against printed figures, both as a share of the printed figure.
 fn against(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
-    let rows: Vec<svg::AgainstRow> = page
+    let points: Vec<Point> = page
         .dossier
         .claims
         .iter()
-        .filter_map(|c| against_row(c, judgement(page, c)?))
+        .filter_map(|c| point(c, judgement(page, c)?))
         .collect();
-    if rows.is_empty() {
-        return;
-    }
-    let alternative = rows
-        .iter()
-        .map(|r| {
-            format!(
-                "{}: found {}, printed {}.",
-                r.label, r.found_text, r.printed_text
-            )
-        })
-        .collect::<Vec<_>>()
-        .join(" ");
-    let id = page.anchor("drawing-against".into());
-    blocks.push(Block::Drawing {
-        id,
+    let chart = Chart {
         caption: "What was found, with its 95 % interval, as a share of the printed figure.".into(),
-        svg: svg::against(&rows, &alternative),
-        alternative,
-    });
+        form: Form::Intervals,
+        values: Axis {
+            quantity: "share of the printed figure".into(),
+            unit: units::percent(),
+        },
+        over: None,
+        series: vec![Series {
+            words: "printed".into(),
+            points,
+        }],
+    };
+    super::details::chart(page, "against", &chart, blocks);
 }
 
-fn against_row(claim: &Claim, finding: &Finding) -> Option<svg::AgainstRow> {
+fn point(claim: &Claim, finding: &Finding) -> Option<Point> {
     let stated = claim.value.as_ref()?;
     let verdict = finding.verdict?;
-    let figure = finding
-        .figures
-        .iter()
-        .find(|f| f.unit.dimension() == stated.dimension())?;
+    let mut figures = finding.figures.iter();
+    let figure = figures.find(|f| f.unit.dimension() == stated.dimension())?;
     let printed = stated.si();
-    let share = |value: f64| figure.unit.to_si(value) / printed;
-    let row = svg::AgainstRow {
-        label: claim.text.clone(),
-        verdict,
-        low: share(figure.interval.low),
-        value: share(figure.value),
-        high: share(figure.interval.high),
-        found_text: figure.text.clone(),
-        printed_text: stated.to_string(),
-        probability: finding.conformance.map(percent).unwrap_or_default(),
+    let share = |value: f64| 100.0 * figure.unit.to_si(value) / printed;
+    let (low, high) = (share(figure.interval.low), share(figure.interval.high));
+    let odds = finding.conformance.map(|p| format!(" ({})", percent(p)));
+    let point = Point {
+        place: Some(Place::claim(&claim.id)),
+        low: Some(low),
+        high: Some(high),
+        limit: Some(100.0),
+        standing: if verdict == Verdict::Fails {
+            Standing::Contradicted
+        } else {
+            Standing::Plain
+        },
+        remark: format!(
+            "{}, {}{}",
+            figure.text,
+            verdict.words(),
+            odds.unwrap_or_default()
+        ),
+        ..Point::new(&claim.text, share(figure.value))
     };
-    (printed > 0.0 && [row.low, row.value, row.high].iter().all(|x| x.is_finite())).then_some(row)
+    let known = [low, point.value, high].iter().all(|x| x.is_finite());
+    (printed > 0.0 && known).then_some(point)
 }

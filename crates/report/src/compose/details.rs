@@ -1,9 +1,13 @@
 //! Tables and drawings that a finding brings along.
 
 use super::Page;
-use crate::words::{decimal, percent, with_uncertainty};
+use crate::words::{Words as _, percent};
 use crate::{Block, RowMark, anchor, svg};
-use methods::{Detail, Finding, MassRow, PartRow, PowerMap, StepRow};
+use methods::{
+    Between, Cell, Chart, Column, Detail, Finding, MassRow, PartRow, PowerMap, StepRow, Table,
+};
+use quantity::{digits, units};
+use record::Place;
 
 pub(super) fn blocks(page: &mut Page<'_>, of: &Finding, detail: &Detail, blocks: &mut Vec<Block>) {
     match detail {
@@ -13,89 +17,99 @@ pub(super) fn blocks(page: &mut Page<'_>, of: &Finding, detail: &Detail, blocks:
         Detail::Steps { rows } => steps(page, of, rows, blocks),
         // Drawn over the photograph itself.
         Detail::Marks { .. } => {}
-        Detail::Table {
-            caption,
-            columns,
-            rows,
-        } => {
-            let numeric: Vec<bool> = (0..columns.len())
-                .map(|c| rows.iter().all(|r| r.get(c).is_none_or(|t| is_number(t))))
-                .collect();
-            let columns: Vec<(&str, bool)> =
-                columns.iter().map(String::as_str).zip(numeric).collect();
-            let rows = rows
-                .iter()
-                .map(|r| (r.clone(), RowMark::default()))
-                .collect();
-            page.table(&of.id.to_string(), caption, &columns, rows, blocks);
-        }
+        Detail::Table(table) => self::table(page, of, table, blocks),
+        Detail::Chart(chart) => self::chart(page, &of.id.to_string(), chart, blocks),
     }
 }
 
-/// Whether a cell is set like a number: a figure, perhaps with a unit, or nothing.
-fn is_number(text: &str) -> bool {
-    let first = text.trim_start_matches(['−', '-', '+', '±', '<', '>', '≤', '≥', '~', ' ']);
-    text.is_empty() || text == "—" || first.starts_with(|c: char| c.is_ascii_digit())
+fn table(page: &mut Page<'_>, of: &Finding, table: &Table, blocks: &mut Vec<Block>) {
+    let rows = table.rows.iter().map(|row| {
+        let mark = RowMark {
+            link: row.first().and_then(|cell| link(page, cell)),
+            ..RowMark::default()
+        };
+        (row.clone(), mark)
+    });
+    let rows = rows.collect();
+    let id = of.id.to_string();
+    page.table(&id, &table.caption, table.columns.clone(), rows, blocks);
+}
+
+/// Returns the anchor that a cell leads to: that of the item it names.
+fn link(page: &Page<'_>, cell: &Cell) -> Option<String> {
+    match cell {
+        Cell::Place { place, .. } => item_link(page, place.item_id()?),
+        _ => None,
+    }
+}
+
+/// Draws a chart.
+pub(super) fn chart(page: &mut Page<'_>, id: &str, chart: &Chart, blocks: &mut Vec<Block>) {
+    let Some((svg, alternative)) = svg::chart(chart) else {
+        return;
+    };
+    blocks.push(Block::Drawing {
+        id: page.anchor(anchor("drawing", id)),
+        caption: chart.caption.clone(),
+        alternative,
+        svg,
+    });
 }
 
 fn masses(page: &mut Page<'_>, of: &Finding, rows: &[MassRow], blocks: &mut Vec<Block>) {
-    if let Some((svg, alternative)) = svg::masses(rows) {
-        let id = page.anchor(anchor("drawing", &of.id.to_string()));
-        let caption = "Adjusted masses, part of the whole; whiskers show ± one standard \
-                       uncertainty of each piece."
-            .into();
-        blocks.push(Block::Drawing {
-            id,
-            caption,
-            alternative,
-            svg,
-        });
-    }
     let cells = rows
         .iter()
         .map(|row| {
-            let (measured, u_measured) = pair(row.measured);
-            let (adjusted, u_adjusted) = pair(row.adjusted);
+            let [measured, u_measured] = value_and_uncertainty(row.measured);
+            let [adjusted, u_adjusted] = value_and_uncertainty(row.adjusted);
             let remark = match (row.flagged, row.inferred) {
                 (true, _) => "disagrees with the others",
                 (false, true) => "not weighed, inferred",
                 (false, false) => "",
             };
-            let indent = "\u{2003}".repeat(row.depth.min(8));
             (
                 vec![
-                    format!("{indent}{}", row.name),
+                    page.dossier
+                        .item(&row.item)
+                        .map_or_else(|| Cell::words(&row.name), Cell::item),
                     measured,
                     u_measured,
                     adjusted,
                     u_adjusted,
-                    row.z.map(|z| decimal(z, 1)).unwrap_or_default(),
-                    remark.into(),
+                    row.z.map_or(Cell::Nothing, |z| Cell::number(z, 1)),
+                    Cell::words(remark),
                 ],
                 RowMark {
                     link: item_link(page, &row.item),
+                    depth: row.depth,
                     ..RowMark::default()
                 },
             )
         })
         .collect();
-    let columns = [
-        ("Item", false),
-        ("Weighed, g", true),
-        ("u, g", true),
-        ("Adjusted, g", true),
-        ("u, g", true),
-        ("Test statistic", true),
-        ("Remark", false),
+    let grams = |heading: &str| Column::in_unit(heading, units::gram());
+    let columns = vec![
+        Column::place("Item"),
+        grams("Weighed"),
+        grams("u"),
+        grams("Adjusted"),
+        grams("u"),
+        Column::number("Test statistic"),
+        Column::words("Remark"),
     ];
     let caption = "Masses per item, as weighed and after adjustment; u is the standard uncertainty";
-    page.table(&of.id.to_string(), caption, &columns, cells, blocks);
+    page.table(&of.id.to_string(), caption, columns, cells, blocks);
 }
 
-fn pair(value: Option<(f64, f64)>) -> (String, String) {
-    value
-        .map(|(x, u)| with_uncertainty(x, u))
-        .unwrap_or_default()
+/// Returns a mass and its standard uncertainty, both g, as two cells with the same decimals.
+pub(crate) fn value_and_uncertainty(mass: Option<(f64, f64)>) -> [Cell; 2] {
+    mass.map_or([Cell::Nothing, Cell::Nothing], |(mass, u)| {
+        let decimals = digits::decimals(u).unwrap_or_else(|| digits::carried(mass));
+        [
+            Cell::measured(mass, u, units::gram()),
+            Cell::number(u, decimals),
+        ]
+    })
 }
 
 fn item_link(page: &Page<'_>, item: &str) -> Option<String> {
@@ -166,19 +180,15 @@ fn power(page: &mut Page<'_>, of: &Finding, map: &PowerMap, blocks: &mut Vec<Blo
         .iter()
         .map(|edge| {
             let limits = map.nodes.iter().find(|n| n.item == edge.to);
-            let limits = limits.map(|n| n.limits.join("; ")).unwrap_or_default();
+            let limits = limits.into_iter().flat_map(|n| &n.limits).map(Cell::words);
             let binds = edge.binds || map.nodes.iter().any(|n| n.item == edge.to && n.binds);
             (
                 vec![
-                    name(&edge.from),
-                    name(&edge.to),
-                    edge.label.clone(),
-                    limits,
-                    if binds {
-                        "limits the path".into()
-                    } else {
-                        String::new()
-                    },
+                    Cell::words(name(&edge.from)),
+                    Cell::words(name(&edge.to)),
+                    Cell::words(&edge.label),
+                    Cell::list(limits, Between::Semicolon),
+                    Cell::words(if binds { "limits the path" } else { "" }),
                 ],
                 RowMark {
                     link: item_link(page, &edge.from),
@@ -188,16 +198,16 @@ fn power(page: &mut Page<'_>, of: &Finding, map: &PowerMap, blocks: &mut Vec<Blo
         })
         .collect();
     let columns = [
-        ("From", false),
-        ("To", false),
-        ("On the way", false),
-        ("Limits at the destination", false),
-        ("Remark", false),
+        "From",
+        "To",
+        "On the way",
+        "Limits at the destination",
+        "Remark",
     ];
     page.table(
         &of.id.to_string(),
         "The power path in words",
-        &columns,
+        columns.map(Column::words).to_vec(),
         rows,
         blocks,
     );
@@ -225,15 +235,17 @@ fn parts(page: &mut Page<'_>, of: &Finding, rows: &[PartRow], blocks: &mut Vec<B
         .map(|row| {
             (
                 vec![
-                    row.name.clone(),
-                    row.kind.clone(),
-                    row.on.clone(),
-                    row.count.to_string(),
-                    row.role.clone(),
-                    row.marking.clone(),
-                    row.package.clone(),
-                    row.identity.clone(),
-                    row.maker.clone(),
+                    page.dossier
+                        .item(&row.item)
+                        .map_or_else(|| Cell::words(&row.name), Cell::item),
+                    Cell::words(row.kind.words()),
+                    Cell::words(&row.on),
+                    Cell::count(row.count),
+                    Cell::words(&row.role),
+                    Cell::words(&row.marking),
+                    Cell::words(&row.package),
+                    Cell::words(&row.identity),
+                    Cell::words(&row.maker),
                     certainty(row),
                     row.ratings.clone(),
                 ],
@@ -245,27 +257,28 @@ fn parts(page: &mut Page<'_>, of: &Finding, rows: &[PartRow], blocks: &mut Vec<B
             )
         })
         .collect();
-    let columns = [
-        ("Part", false),
-        ("Kind", false),
-        ("On", false),
-        ("Count", true),
-        ("Role", false),
-        ("Marking", false),
-        ("Package", false),
-        ("Identity", false),
-        ("Maker", false),
-        ("Certainty", false),
-        ("Ratings", false),
+    let columns = vec![
+        Column::place("Part"),
+        Column::words("Kind"),
+        Column::words("On"),
+        Column::count("Count"),
+        Column::words("Role"),
+        Column::words("Marking"),
+        Column::words("Package"),
+        Column::words("Identity"),
+        Column::words("Maker"),
+        Column::words("Certainty"),
+        Column::words("Ratings"),
     ];
-    page.table(&of.id.to_string(), "Parts list", &columns, cells, blocks);
+    page.table(&of.id.to_string(), "Parts list", columns, cells, blocks);
 }
 
 /// How sure an identity is: the word in the record, and what the marking makes of it.
-fn certainty(row: &PartRow) -> String {
+fn certainty(row: &PartRow) -> Cell {
+    let word = row.certainty.map_or("", |c| c.words());
     match row.probability {
-        Some(p) => format!("{}, {}", row.certainty, percent(p)),
-        None => row.certainty.clone(),
+        Some(p) => Cell::words(format!("{word}, {}", percent(p))),
+        None => Cell::words(word),
     }
 }
 
@@ -275,25 +288,26 @@ fn steps(page: &mut Page<'_>, of: &Finding, rows: &[StepRow], blocks: &mut Vec<B
         let recorded = page.dossier.step(&row.step);
         cells.push((
             vec![
-                row.number.to_string(),
-                row.action.clone(),
-                row.text.clone(),
+                Cell::count(row.number),
+                Cell::words(row.action.words()),
+                Cell::words(&row.text),
                 // Beside the act itself, where nobody has to scroll for it.
-                row.cautions.join(" "),
-                row.tool.clone(),
+                Cell::list(row.cautions.iter().map(Cell::words), Between::Space),
+                Cell::words(&row.tool),
                 row.temperature.clone(),
-                row.duration_min.map(|m| decimal(m, 1)).unwrap_or_default(),
+                row.duration_min
+                    .map_or(Cell::Nothing, |m| Cell::number(m, 1)),
                 if row.fasteners == 0 {
-                    String::new()
+                    Cell::Nothing
                 } else {
-                    row.fasteners.to_string()
+                    Cell::count(row.fasteners)
                 },
-                row.frees.join(", "),
-                row.destroys.join(", "),
-                row.undo.clone(),
+                Cell::names(&row.frees),
+                Cell::names(&row.destroys),
+                Cell::words(row.undo.words()),
             ],
             RowMark {
-                anchor: recorded.and_then(|s| page.entry("step", &s.id)),
+                anchor: recorded.and_then(|s| page.entry(&Place::step(&s.id))),
                 evidence: recorded
                     .map(|s| super::evidence_of(&s.evidence))
                     .unwrap_or_default(),
@@ -301,23 +315,23 @@ fn steps(page: &mut Page<'_>, of: &Finding, rows: &[StepRow], blocks: &mut Vec<B
             },
         ));
     }
-    let columns = [
-        ("No.", true),
-        ("Action", false),
-        ("In words", false),
-        ("Cautions", false),
-        ("Tool", false),
-        ("Temperature", true),
-        ("Time, min", true),
-        ("Fasteners", true),
-        ("Frees", false),
-        ("Destroys", false),
-        ("Can be undone", false),
+    let columns = vec![
+        Column::count("No."),
+        Column::words("Action"),
+        Column::words("In words"),
+        Column::words("Cautions"),
+        Column::words("Tool"),
+        Column::quantity("Temperature"),
+        Column::in_unit("Time", units::minute()),
+        Column::count("Fasteners"),
+        Column::words("Frees"),
+        Column::words("Destroys"),
+        Column::words("Can be undone"),
     ];
     page.table(
         &of.id.to_string(),
         "Steps of opening",
-        &columns,
+        columns,
         cells,
         blocks,
     );

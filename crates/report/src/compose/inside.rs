@@ -1,9 +1,10 @@
 //! Inside: every item in tree order, the parts list, presence findings, what the codes say.
 
-use super::{Page, evidence_of, text};
+use super::{Page, evidence_of};
 use crate::words::Words as _;
 use crate::{Block, RowMark, Section};
-use record::{Dossier, Item};
+use methods::{Between, Cell, Column};
+use record::{Dossier, Item, Place};
 use std::collections::BTreeSet;
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
@@ -22,53 +23,51 @@ fn items(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
     for (depth, item) in tree_order(page.dossier) {
         rows.push((
             vec![
-                // An em space per level keeps the tree visible in every output.
-                format!("{}{}", "\u{2003}".repeat(depth.min(8)), item.name),
-                item.kind.words().into(),
-                item.count.at_least().to_string(),
-                text(item.role.as_ref()),
-                text(item.material.as_ref()),
+                Cell::item(item),
+                Cell::words(item.kind.words()),
+                Cell::count(item.count.at_least()),
+                Cell::text(item.role.as_ref()),
+                Cell::text(item.material.as_ref()),
                 sizes(item),
-                text(item.note.as_ref()),
+                Cell::text(item.note.as_ref()),
             ],
             RowMark {
-                anchor: page.entry("item", &item.id),
+                anchor: page.entry(&Place::item(&item.id)),
                 evidence: evidence_of(&item.evidence),
+                depth,
                 ..RowMark::default()
             },
         ));
     }
-    let columns = [
-        ("Item", false),
-        ("Kind", false),
-        ("Count", true),
-        ("Role", false),
-        ("Material", false),
-        ("Size", false),
-        ("Note", false),
+    let columns = vec![
+        Column::place("Item"),
+        Column::words("Kind"),
+        Column::count("Count"),
+        Column::words("Role"),
+        Column::words("Material"),
+        Column::words("Size"),
+        Column::words("Note"),
     ];
     page.table(
         "items",
         "Everything found, in the order of the tree",
-        &columns,
+        columns,
         rows,
         blocks,
     );
 }
 
-fn sizes(item: &Item) -> String {
+fn sizes(item: &Item) -> Cell {
     let order = ["length", "width", "height", "thickness", "diameter"];
-    let mut named: Vec<(&String, String)> = item
-        .size
-        .iter()
-        .map(|(name, size)| (name, format!("{name} {size}")))
-        .collect();
-    named.sort_by_key(|(name, _)| order.iter().position(|o| o == name).unwrap_or(order.len()));
-    named
+    let mut sizes: Vec<_> = item.size.iter().collect();
+    sizes.sort_by_key(|(name, _)| {
+        let at = order.iter().position(|o| o == name);
+        at.unwrap_or(order.len())
+    });
+    let named = sizes
         .into_iter()
-        .map(|(_, text)| text)
-        .collect::<Vec<_>>()
-        .join(", ")
+        .map(|(name, size)| Cell::stated(size).named(name));
+    Cell::list(named, Between::Comma)
 }
 
 /// Returns the items, parents before children, siblings in the order of the record. Items that no

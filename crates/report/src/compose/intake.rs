@@ -1,9 +1,10 @@
 //! Intake: the product before it was opened; readings and instruments.
 
-use super::{Page, evidence_of, text};
+use super::{Page, evidence_of, stated};
 use crate::words::Words as _;
 use crate::{Block, RowMark, Section};
-use record::Reading;
+use methods::{Cell, Column};
+use record::{Place, Reading};
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -30,25 +31,25 @@ fn labels(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
     for label in &page.dossier.product.labels {
         rows.push((
             vec![
-                label.place.clone(),
-                label.text.clone(),
-                text(label.input.as_ref()),
-                text(label.output.as_ref()),
+                Cell::words(&label.place),
+                Cell::words(&label.text),
+                Cell::text(label.input.as_ref()),
+                Cell::text(label.output.as_ref()),
             ],
             RowMark {
-                anchor: page.entry("label", &label.id),
+                anchor: page.entry(&Place::label(&label.id)),
                 evidence: evidence_of(&label.evidence),
                 ..RowMark::default()
             },
         ));
     }
-    let columns = [
-        ("Place", false),
-        ("Text, verbatim", false),
-        ("Input", false),
-        ("Output", false),
+    let columns = vec![
+        Column::words("Place"),
+        Column::words("Text, verbatim"),
+        Column::words("Input"),
+        Column::words("Output"),
     ];
-    page.table("labels", "Labels", &columns, rows, blocks);
+    page.table("labels", "Labels", columns, rows, blocks);
 }
 
 fn identifiers(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
@@ -59,7 +60,7 @@ fn identifiers(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
         .iter()
         .map(|identifier| {
             (
-                vec![identifier.kind.clone(), identifier.text.clone()],
+                vec![Cell::words(&identifier.kind), Cell::words(&identifier.text)],
                 RowMark {
                     evidence: evidence_of(&identifier.evidence),
                     ..RowMark::default()
@@ -67,8 +68,8 @@ fn identifiers(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
             )
         })
         .collect();
-    let columns = [("Identifier", false), ("As printed", false)];
-    page.table("identifiers", "Identifiers", &columns, rows, blocks);
+    let columns = vec![Column::words("Identifier"), Column::words("As printed")];
+    page.table("identifiers", "Identifiers", columns, rows, blocks);
 }
 
 fn accessories(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
@@ -80,16 +81,20 @@ fn accessories(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
         .map(|a| {
             (
                 vec![
-                    a.name.clone(),
-                    a.count.at_least().to_string(),
-                    text(a.note.as_ref()),
+                    Cell::words(&a.name),
+                    Cell::count(a.count.at_least()),
+                    Cell::text(a.note.as_ref()),
                 ],
                 RowMark::default(),
             )
         })
         .collect();
-    let columns = [("In the package", false), ("Count", true), ("Note", false)];
-    page.table("accessories", "Accessories", &columns, rows, blocks);
+    let columns = vec![
+        Column::words("In the package"),
+        Column::count("Count"),
+        Column::words("Note"),
+    ];
+    page.table("accessories", "Accessories", columns, rows, blocks);
 }
 
 fn readings(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
@@ -106,32 +111,32 @@ fn readings(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
             .map(|i| crate::anchor("item", &i.id));
         rows.push((
             vec![
-                page.item_name(&reading.item),
-                what(reading),
-                reading.value.to_string(),
-                text(reading.pieces.as_ref()),
-                text(instrument.as_ref()),
-                when(page, reading),
-                text(reading.note.as_ref()),
+                page.item_cell(&reading.item),
+                Cell::words(what(reading)),
+                Cell::stated(&reading.value),
+                reading.pieces.map_or(Cell::Nothing, Cell::count),
+                Cell::text(instrument.as_ref()),
+                Cell::words(when(page, reading)),
+                Cell::text(reading.note.as_ref()),
             ],
             RowMark {
-                anchor: page.entry("reading", &reading.id),
+                anchor: page.entry(&Place::reading(&reading.id)),
                 link,
                 evidence: evidence_of(&reading.evidence),
                 ..RowMark::default()
             },
         ));
     }
-    let columns = [
-        ("Item", false),
-        ("What", false),
-        ("Reading", true),
-        ("Pieces", true),
-        ("Instrument", false),
-        ("Taken", false),
-        ("Note", false),
+    let columns = vec![
+        Column::place("Item"),
+        Column::words("What"),
+        Column::quantity("Reading"),
+        Column::count("Pieces"),
+        Column::words("Instrument"),
+        Column::words("Taken"),
+        Column::words("Note"),
     ];
-    page.table("readings", "Readings as taken", &columns, rows, blocks);
+    page.table("readings", "Readings as taken", columns, rows, blocks);
 }
 
 fn what(reading: &Reading) -> String {
@@ -175,26 +180,26 @@ fn instruments(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
     for instrument in &page.dossier.instruments {
         rows.push((
             vec![
-                instrument.name.clone(),
-                text(instrument.resolution.as_ref()),
-                text(instrument.accuracy.as_ref()),
-                text(instrument.calibrated.as_ref()),
-                text(instrument.note.as_ref()),
+                Cell::words(&instrument.name),
+                stated(instrument.resolution.as_ref()),
+                stated(instrument.accuracy.as_ref()),
+                Cell::text(instrument.calibrated.as_ref()),
+                Cell::text(instrument.note.as_ref()),
             ],
             RowMark {
-                anchor: page.entry("instrument", &instrument.id),
+                anchor: page.entry(&Place::instrument(&instrument.id)),
                 ..RowMark::default()
             },
         ));
     }
-    let columns = [
-        ("Instrument", false),
-        ("Resolution", true),
-        ("Limit of error", true),
-        ("Calibrated", false),
-        ("Note", false),
+    let columns = vec![
+        Column::words("Instrument"),
+        Column::quantity("Resolution"),
+        Column::quantity("Limit of error"),
+        Column::words("Calibrated"),
+        Column::words("Note"),
     ];
-    page.table("instruments", "Instruments", &columns, rows, blocks);
+    page.table("instruments", "Instruments", columns, rows, blocks);
 }
 
 fn correlations(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
@@ -203,26 +208,25 @@ fn correlations(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
         .correlations
         .iter()
         .map(|c| {
-            let coefficient = crate::words::decimal(c.coefficient, 2);
             (
                 vec![
-                    c.between.join(" and "),
-                    coefficient,
-                    text(c.because.as_ref()),
+                    Cell::words(c.between.join(" and ")),
+                    Cell::number(c.coefficient, 2),
+                    Cell::text(c.because.as_ref()),
                 ],
                 RowMark::default(),
             )
         })
         .collect();
-    let columns = [
-        ("Readings", false),
-        ("Correlation coefficient", true),
-        ("Because", false),
+    let columns = vec![
+        Column::words("Readings"),
+        Column::number("Correlation coefficient"),
+        Column::words("Because"),
     ];
     page.table(
         "correlations",
         "Stated correlations of readings",
-        &columns,
+        columns,
         rows,
         blocks,
     );

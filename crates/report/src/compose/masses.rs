@@ -1,9 +1,9 @@
 //! Masses and cells: what each piece weighs, what energy is in there.
 
-use super::{Page, text};
+use super::{Page, stated};
 use crate::words::Words as _;
 use crate::{Block, RowMark};
-use methods::{Method, Section};
+use methods::{Cell, Column, Method, Section};
 
 pub(super) fn section(page: &mut Page<'_>) -> crate::Section {
     let mut blocks = Vec::new();
@@ -26,18 +26,18 @@ fn cells(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
         let Some(cell) = &item.cell else { continue };
         rows.push((
             vec![
-                item.name.clone(),
-                item.count.at_least().to_string(),
-                cell.form.clone(),
-                text(cell.chemistry.as_ref()),
-                text(cell.capacity.as_ref()),
-                text(cell.energy.as_ref()),
-                text(cell.nominal_voltage.as_ref()),
-                text(cell.limit_voltage.as_ref()),
-                text(cell.charge_current.as_ref()),
-                text(cell.held.as_ref()),
-                text(cell.connected.as_ref()),
-                text(cell.origin.map(|o| o.words()).as_ref()),
+                Cell::item(item),
+                Cell::count(item.count.at_least()),
+                Cell::words(&cell.form),
+                Cell::text(cell.chemistry.as_ref()),
+                stated(cell.capacity.as_ref()),
+                stated(cell.energy.as_ref()),
+                stated(cell.nominal_voltage.as_ref()),
+                stated(cell.limit_voltage.as_ref()),
+                stated(cell.charge_current.as_ref()),
+                Cell::text(cell.held.as_ref()),
+                Cell::text(cell.connected.as_ref()),
+                Cell::text(cell.origin.map(|o| o.words()).as_ref()),
             ],
             RowMark {
                 link: Some(crate::anchor("item", &item.id)),
@@ -46,19 +46,19 @@ fn cells(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
             },
         ));
     }
-    let columns = [
-        ("Cell", false),
-        ("Count", true),
-        ("Form", false),
-        ("Chemistry", false),
-        ("Capacity", true),
-        ("Energy", true),
-        ("Nominal voltage", true),
-        ("Limit voltage", true),
-        ("Largest charge current", true),
-        ("Held by", false),
-        ("Connected by", false),
-        ("Figures from", false),
+    let columns = vec![
+        Column::place("Cell"),
+        Column::count("Count"),
+        Column::words("Form"),
+        Column::words("Chemistry"),
+        Column::quantity("Capacity"),
+        Column::quantity("Energy"),
+        Column::quantity("Nominal voltage"),
+        Column::quantity("Limit voltage"),
+        Column::quantity("Largest charge current"),
+        Column::words("Held by"),
+        Column::words("Connected by"),
+        Column::words("Figures from"),
     ];
-    page.table("cells", "Cells as recorded", &columns, rows, blocks);
+    page.table("cells", "Cells as recorded", columns, rows, blocks);
 }

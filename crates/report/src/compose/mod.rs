@@ -17,12 +17,14 @@ mod sources;
 mod summary;
 
 pub use callouts::{Named, named, pixels_per_mm};
-pub(crate) use summary::{cautions, counts, judged};
+pub(crate) use details::value_and_uncertainty;
+pub(crate) use summary::{cautions, counts, judged, step_number};
 
 use crate::words::counted;
 use crate::{Block, Document, PhotoRegion, Photographs, RowMark, Table, anchor};
-use methods::{Detail, Finding, Findings, Method, Section, StepRow};
-use record::{Dossier, Evidence, Photo};
+use methods::{Cell, Column, Detail, Finding, Findings, Method, Section, StepRow};
+use quantity::Stated;
+use record::{Dossier, Evidence, Photo, Place};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Composes the report. The same input gives the same document.
@@ -78,9 +80,9 @@ impl<'a> Page<'a> {
         candidate
     }
 
-    /// Takes an anchor for a record entry; only the first place that shows it gets it.
-    fn entry(&mut self, prefix: &str, id: &str) -> Option<String> {
-        let wanted = anchor(prefix, id);
+    /// Takes an anchor for an entry of the record; only the first to show it gets it.
+    fn entry(&mut self, entry: &Place) -> Option<String> {
+        let wanted = places::anchor_of(entry);
         self.anchors.insert(wanted.clone()).then_some(wanted)
     }
 
@@ -89,23 +91,18 @@ impl<'a> Page<'a> {
         self.findings
             .findings
             .iter()
-            .filter(move |f| f.method == method)
+            .filter(move |f| f.method() == method)
     }
 
     /// Writes a finding and what it draws.
     fn finding(&mut self, finding: &Finding, blocks: &mut Vec<Block>) {
-        let mut id = finding.id.clone();
-        while !self.anchors.insert(crate::finding_anchor(&id)) {
-            // Findings that were not made by the methods may share an id; anchors may not.
-            id.words.push("again".to_string());
-        }
+        self.anchors.insert(crate::finding_anchor(&finding.id));
         let mut cautions = finding.cautions.clone();
         // What the table of steps prints at the step is not said twice.
         for row in step_rows(finding) {
             cautions.retain(|said| !row.cautions.iter().any(|c| said.ends_with(c.as_str())));
         }
         blocks.push(Block::Finding(Box::new(Finding {
-            id,
             cautions,
             details: Vec::new(),
             ..finding.clone()
@@ -139,8 +136,8 @@ impl<'a> Page<'a> {
         &mut self,
         id: &str,
         caption: &str,
-        columns: &[(&str, bool)],
-        rows: Vec<(Vec<String>, RowMark)>,
+        columns: Vec<Column>,
+        rows: Vec<(Vec<Cell>, RowMark)>,
         blocks: &mut Vec<Block>,
     ) {
         if rows.is_empty() {
@@ -151,10 +148,7 @@ impl<'a> Page<'a> {
         let mut table = Table {
             id,
             caption: caption.into(),
-            columns: columns
-                .iter()
-                .map(|(heading, number)| ((*heading).into(), *number))
-                .collect(),
+            columns,
             rows,
             marks,
         };
@@ -180,13 +174,13 @@ impl<'a> Page<'a> {
             )));
             return;
         };
-        if self.entry("photo", &photo.id).is_none() {
+        if self.entry(&Place::photo(&photo.id)).is_none() {
             return;
         }
         let mut regions: Vec<PhotoRegion> = callouts::named(self.dossier, self.findings, photo)
             .into_iter()
             .map(|named| PhotoRegion {
-                anchor: self.anchor(places::shown(&named.evidence)),
+                anchor: self.anchor(places::anchor_of(&named.place)),
                 words: named.words,
                 rect: named.rect,
                 item: named.item.map(|id| anchor("item", &id)),
@@ -211,6 +205,13 @@ impl<'a> Page<'a> {
         });
     }
 
+    /// Returns an item of the record as a cell; its id in words if the record does not have it.
+    fn item_cell(&self, id: &str) -> Cell {
+        self.dossier
+            .item(id)
+            .map_or_else(|| Cell::words(id), Cell::item)
+    }
+
     /// Returns the reader's name of an item; its id if the record does not have it.
     fn item_name(&self, id: &str) -> String {
         self.dossier
@@ -227,7 +228,8 @@ fn step_rows(finding: &Finding) -> impl Iterator<Item = &StepRow> {
         | Detail::Power(_)
         | Detail::Parts { .. }
         | Detail::Marks { .. }
-        | Detail::Table { .. } => &[],
+        | Detail::Table(_)
+        | Detail::Chart(_) => &[],
     })
 }
 
@@ -239,7 +241,7 @@ fn drop_empty_columns(table: &mut Table) {
                 || table
                     .rows
                     .iter()
-                    .any(|r| r.get(c).is_some_and(|t| !t.is_empty()))
+                    .any(|r| r.get(c).is_some_and(|cell| !cell.is_nothing()))
         })
         .collect();
     let mut keep = said.iter();
@@ -250,9 +252,14 @@ fn drop_empty_columns(table: &mut Table) {
     }
 }
 
-/// Returns evidence as plain strings.
-fn evidence_of(evidence: &[Evidence]) -> Vec<String> {
-    evidence.iter().map(|e| e.0.clone()).collect()
+/// Returns the places that evidence names.
+fn evidence_of(evidence: &[Evidence]) -> Vec<Place> {
+    evidence.iter().map(Place::from).collect()
+}
+
+/// Returns a figure of the record as a cell.
+fn stated(value: Option<&Stated>) -> Cell {
+    value.map_or(Cell::Nothing, Cell::stated)
 }
 
 /// Returns an optional text, empty if there is none.

@@ -1,9 +1,10 @@
 //! Opening: the steps, what they freed and destroyed, the photographs taken on the way.
 
-use super::{Page, evidence_of, text};
+use super::{Page, evidence_of, stated};
 use crate::words::Words as _;
 use crate::{Block, RowMark, Section};
-use methods::Detail;
+use methods::{Between, Cell, Column, Detail};
+use record::Place;
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -27,51 +28,45 @@ fn steps(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
     let mut rows = Vec::new();
     for (i, step) in page.dossier.steps.iter().enumerate() {
         let names = |ids: &[String]| {
-            ids.iter()
-                .map(|id| page.item_name(id))
-                .collect::<Vec<_>>()
-                .join(", ")
+            let items = ids.iter().map(|id| page.item_cell(id));
+            Cell::list(items, Between::Comma)
         };
         let cells = vec![
-            (i + 1).to_string(),
-            step.action.words().into(),
-            if step.done {
+            Cell::count(i + 1),
+            Cell::words(step.action.words()),
+            Cell::words(if step.done {
                 step.text.clone()
             } else {
                 format!("{} (planned)", step.text)
-            },
-            step.tool.clone().unwrap_or_else(|| "by hand".into()),
-            text(step.temperature.as_ref()),
-            text(step.duration.as_ref()),
+            }),
+            Cell::words(step.tool.as_deref().unwrap_or("by hand")),
+            stated(step.temperature.as_ref()),
+            stated(step.duration.as_ref()),
             names(&step.frees),
             names(&step.destroys),
-            step.undo.words().into(),
-            step.hazards
-                .iter()
-                .map(|h| h.words())
-                .collect::<Vec<_>>()
-                .join(", "),
+            Cell::words(step.undo.words()),
+            Cell::names(step.hazards.iter().map(|h| h.words())),
         ];
         rows.push((
             cells,
             RowMark {
-                anchor: page.entry("step", &step.id),
+                anchor: page.entry(&Place::step(&step.id)),
                 evidence: evidence_of(&step.evidence),
                 ..RowMark::default()
             },
         ));
     }
-    let columns = [
-        ("No.", true),
-        ("Action", false),
-        ("In words", false),
-        ("Tool", false),
-        ("Temperature", true),
-        ("Time", true),
-        ("Frees", false),
-        ("Destroys", false),
-        ("Can be undone", false),
-        ("Hazards", false),
+    let columns = vec![
+        Column::count("No."),
+        Column::words("Action"),
+        Column::words("In words"),
+        Column::words("Tool"),
+        Column::quantity("Temperature"),
+        Column::quantity("Time"),
+        Column::words("Frees"),
+        Column::words("Destroys"),
+        Column::words("Can be undone"),
+        Column::words("Hazards"),
     ];
-    page.table("steps", "Steps of opening", &columns, rows, blocks);
+    page.table("steps", "Steps of opening", columns, rows, blocks);
 }

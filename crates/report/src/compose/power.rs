@@ -1,9 +1,10 @@
 //! Power: the path from outside contacts to cells and loads; run time; the links as recorded.
 
-use super::{Page, evidence_of, text};
+use super::{Page, evidence_of, stated};
 use crate::words::Words as _;
 use crate::{Block, RowMark, Section};
-use record::Link;
+use methods::{Cell, Column};
+use record::Place;
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -19,53 +20,50 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
 
 fn links(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
     let mut rows = Vec::new();
-    for link in &page.dossier.links {
+    let places = Place::links(page.dossier);
+    for (link, place) in page.dossier.links.iter().zip(&places) {
         rows.push((
             vec![
-                page.item_name(&link.from),
-                page.item_name(&link.to),
-                link.kind.words().into(),
-                text(link.net.as_ref()),
-                text(link.voltage.as_ref()),
-                text(link.current_limit.as_ref()),
-                text(link.note.as_ref()),
+                page.item_cell(&link.from),
+                page.item_cell(&link.to),
+                Cell::words(link.kind.words()),
+                Cell::text(link.net.as_ref()),
+                stated(link.voltage.as_ref()),
+                stated(link.current_limit.as_ref()),
+                Cell::text(link.note.as_ref()),
             ],
             RowMark {
-                anchor: page.entry("link", &link_id(link)),
+                anchor: page.entry(place),
                 evidence: evidence_of(&link.evidence),
                 ..RowMark::default()
             },
         ));
     }
-    let columns = [
-        ("From", false),
-        ("To", false),
-        ("Runs", false),
-        ("Net", false),
-        ("Voltage", true),
-        ("Current limit", true),
-        ("Note", false),
+    let columns = vec![
+        Column::place("From"),
+        Column::place("To"),
+        Column::words("Runs"),
+        Column::words("Net"),
+        Column::quantity("Voltage"),
+        Column::quantity("Current limit"),
+        Column::words("Note"),
     ];
-    page.table("links", "Links as recorded", &columns, rows, blocks);
-}
-
-/// Links have no id of their own in the record; findings name them by their two ends.
-pub(super) fn link_id(link: &Link) -> String {
-    format!("{}-{}", link.from, link.to)
+    page.table("links", "Links as recorded", columns, rows, blocks);
 }
 
 fn loads(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
     let mut rows = Vec::new();
     for item in &page.dossier.items {
-        for load in &item.loads {
+        for (n, load) in item.loads.iter().enumerate() {
             rows.push((
                 vec![
-                    item.name.clone(),
-                    load.mode.clone(),
-                    load.current.to_string(),
-                    text(load.origin.map(|o| o.words()).as_ref()),
+                    Cell::item(item),
+                    Cell::words(&load.mode),
+                    Cell::stated(&load.current),
+                    Cell::text(load.origin.map(|o| o.words()).as_ref()),
                 ],
                 RowMark {
+                    anchor: Place::load(item, n).and_then(|load| page.entry(&load)),
                     link: Some(crate::anchor("item", &item.id)),
                     evidence: evidence_of(&load.evidence),
                     ..RowMark::default()
@@ -73,11 +71,11 @@ fn loads(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
             ));
         }
     }
-    let columns = [
-        ("Item", false),
-        ("Mode of use", false),
-        ("Current", true),
-        ("Origin", false),
+    let columns = vec![
+        Column::place("Item"),
+        Column::words("Mode of use"),
+        Column::quantity("Current"),
+        Column::words("Origin"),
     ];
-    page.table("loads", "Currents by mode of use", &columns, rows, blocks);
+    page.table("loads", "Currents by mode of use", columns, rows, blocks);
 }

@@ -1,9 +1,10 @@
 //! Summary: verdicts at a glance, what is still to measure, cautions.
 
-use super::{Page, text};
-use crate::words::{Words as _, counted, percent};
-use crate::{Block, RowMark, Section, finding_anchor, svg, verdict_words};
-use methods::{Detail, Finding, Findings, Method, Verdict};
+use super::Page;
+use crate::words::{Words as _, counted};
+use crate::{Block, RowMark, Section, finding_anchor, place_words, svg};
+use methods::{Cell, Column, Detail, Finding, Findings, Method, Verdict};
+use record::{Dossier, Place};
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -37,7 +38,7 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
 /// Returns the findings with a verdict: those on claims, then the others.
 pub(crate) fn judged(findings: &Findings) -> (Vec<&Finding>, Vec<&Finding>) {
     let with_verdict = findings.findings.iter().filter(|f| f.verdict.is_some());
-    with_verdict.partition(|f| f.method == Method::Claims)
+    with_verdict.partition(|f| f.method() == Method::Claims)
 }
 
 /// Counts verdicts in the order in which they are always shown.
@@ -94,18 +95,14 @@ fn verdicts(page: &mut Page<'_>, judged: &[&Finding], blocks: &mut Vec<Block>) {
         let statement = claim.map_or_else(|| finding.title.clone(), |c| format!("“{}”", c.text));
         rows.push((
             vec![
-                (i + 1).to_string(),
-                statement,
-                text(claim.map(|c| c.kind.words()).as_ref()),
-                finding
-                    .verdict
-                    .map(|v| verdict_words(v).to_string())
-                    .unwrap_or_default(),
-                finding.conformance.map(percent).unwrap_or_default(),
+                Cell::count(i + 1),
+                Cell::words(statement),
+                Cell::text(claim.map(|c| c.kind.words()).as_ref()),
+                finding.verdict.map_or(Cell::Nothing, Cell::verdict),
+                finding.conformance.map_or(Cell::Nothing, Cell::probability),
             ],
             RowMark {
                 link: Some(finding_anchor(&finding.id)),
-                verdict: finding.verdict,
                 ..RowMark::default()
             },
         ));
@@ -113,12 +110,12 @@ fn verdicts(page: &mut Page<'_>, judged: &[&Finding], blocks: &mut Vec<Block>) {
     page.table(
         "verdicts",
         "Verdicts on claims, and how probable it is that each is true",
-        &[
-            ("No.", true),
-            ("Claim", false),
-            ("Kind", false),
-            ("Verdict", false),
-            ("Probability", true),
+        vec![
+            Column::count("No."),
+            Column::words("Claim"),
+            Column::words("Kind"),
+            Column::verdict("Verdict"),
+            Column::probability("Probability"),
         ],
         rows,
         blocks,
@@ -130,22 +127,21 @@ fn checks(page: &mut Page<'_>, checks: &[&Finding], blocks: &mut Vec<Block>) {
     let rows = checks
         .iter()
         .map(|finding| {
-            let verdict = finding.verdict.map(|v| verdict_words(v).to_string());
+            let verdict = finding.verdict.map_or(Cell::Nothing, Cell::verdict);
             (
-                vec![finding.title.clone(), verdict.unwrap_or_default()],
+                vec![Cell::words(&finding.title), verdict],
                 RowMark {
                     link: Some(finding_anchor(&finding.id)),
-                    verdict: finding.verdict,
                     ..RowMark::default()
                 },
             )
         })
         .collect();
-    let columns = [("Question", false), ("Verdict", false)];
+    let columns = vec![Column::words("Question"), Column::verdict("Verdict")];
     page.table(
         "checks",
         "Checks of the record itself",
-        &columns,
+        columns,
         rows,
         blocks,
     );
@@ -168,15 +164,15 @@ fn contradictions(page: &Page<'_>, blocks: &mut Vec<Block>) {
 
 /// Lists the measurements that would settle what is open.
 fn missing(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
-    let mut rows: Vec<(Vec<String>, RowMark)> = Vec::new();
+    let mut rows: Vec<(Vec<Cell>, RowMark)> = Vec::new();
     let mut urgency: Vec<u8> = Vec::new();
     for finding in &page.findings.findings {
         for missing in &finding.missing {
             let before = match (missing.too_late, &missing.before_step) {
                 (true, _) => "too late for this piece".into(),
                 (false, Some(step)) => {
-                    let number = page.dossier.steps.iter().position(|s| s.id == *step);
-                    number.map_or_else(|| step.clone(), |n| format!("before step {}", n + 1))
+                    let number = step_number(page.dossier, step);
+                    number.map_or_else(|| place_words(step), |n| format!("before step {n}"))
                 }
                 (false, None) => "at any time".into(),
             };
@@ -184,10 +180,10 @@ fn missing(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
                 .claim(page.dossier)
                 .map_or_else(|| finding.title.clone(), |c| format!("“{}”", c.text));
             let row = vec![
-                settles,
-                missing.measure.clone(),
-                text(missing.resolution.as_ref()),
-                before,
+                Cell::words(settles),
+                Cell::words(&missing.measure),
+                Cell::text(missing.resolution.as_ref()),
+                Cell::words(before),
             ];
             if rows.iter().any(|(cells, _)| *cells == row) {
                 continue;
@@ -217,11 +213,11 @@ fn missing(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
     page.table(
         "missing",
         "Evidence that is missing",
-        &[
-            ("Settles", false),
-            ("Measure", false),
-            ("With", false),
-            ("When", false),
+        vec![
+            Column::words("Settles"),
+            Column::words("Measure"),
+            Column::words("With"),
+            Column::words("When"),
         ],
         rows,
         blocks,
@@ -239,7 +235,7 @@ pub(crate) fn cautions(findings: &Findings) -> Vec<String> {
     }
     let mut said: Vec<String> = Vec::new();
     for finding in &findings.findings {
-        if finding.method == Method::Opening && !steps.is_empty() {
+        if finding.method() == Method::Opening && !steps.is_empty() {
             continue;
         }
         for caution in &finding.cautions {
@@ -256,4 +252,10 @@ pub(crate) fn cautions(findings: &Findings) -> Vec<String> {
         ));
     }
     said
+}
+
+/// Returns the number of a step, from 1.
+pub(crate) fn step_number(dossier: &Dossier, step: &Place) -> Option<usize> {
+    let mut steps = dossier.steps.iter();
+    Some(steps.position(|s| Place::step(&s.id) == *step)? + 1)
 }

@@ -3,11 +3,10 @@
 use super::finding::{badge, evidence_in_brief, finding};
 use super::numbers::Numbers;
 use crate::words::clean;
-use crate::{
-    Block, Document, PhotoRegion, RowMark, Table, photo_anchor, pixel_size, verdict_words,
-};
+use crate::{Block, Document, PhotoRegion, RowMark, Table, photo_anchor, pixel_size};
 use base64::{Engine as _, engine::general_purpose::STANDARD as BASE64};
 use maud::{Markup, PreEscaped, html};
+use methods::Cell;
 
 /// Writes one block; `level` is that of finding headings here.
 pub(super) fn block(doc: &Document, block: &Block, level: u8, numbers: &mut Numbers) -> Markup {
@@ -137,18 +136,22 @@ fn table(doc: &Document, table: &Table, n: usize, numbers: &Numbers) -> Markup {
                 caption id=(caption_id) { b { "Table " (n) ". " } (clean(&table.caption)) }
                 thead {
                     tr {
-                        @for (heading, number) in &table.columns {
-                            th scope="col" class=[number.then_some("n")] { (clean(heading)) }
+                        @for column in &table.columns {
+                            th scope="col" class=[column.kind.is_number().then_some("n")] {
+                                (clean(&column.text()))
+                            }
                         }
                         @if shows_evidence { th scope="col" { "Seen in" } }
                     }
                 }
                 tbody {
-                    @for (i, row) in table.rows.iter().enumerate() {
+                    @for (i, (row, printed)) in table.rows.iter().zip(table.printed()).enumerate() {
                         @let mark = table.marks.get(i).unwrap_or(&none);
                         tr id=[mark.anchor.as_ref()] {
-                            @for c in 0..table.columns.len() {
-                                (cell(table, row, mark, c))
+                            @for (c, (cell, printed)) in row.iter().zip(&printed).enumerate() {
+                                @let is_number = table.columns[c].kind.is_number();
+                                @let link = mark.link.as_deref().filter(|_| c == 0);
+                                (self::cell(cell, printed, is_number, link, c == 0))
                             }
                             @if shows_evidence { td { (evidence_in_brief(doc, numbers, &mark.evidence)) } }
                         }
@@ -159,25 +162,29 @@ fn table(doc: &Document, table: &Table, n: usize, numbers: &Numbers) -> Markup {
     }
 }
 
-fn cell(table: &Table, row: &[String], mark: &RowMark, column: usize) -> Markup {
-    let text = row.get(column).map(|t| clean(t)).unwrap_or_default();
-    let is_number = table.columns.get(column).is_some_and(|(_, number)| *number);
+fn cell(
+    cell: &Cell,
+    printed: &str,
+    is_number: bool,
+    link: Option<&str>,
+    heads_row: bool,
+) -> Markup {
+    let text = clean(printed);
     // Long text keeps a readable measure; the table scrolls instead.
     let class = match (is_number, text.chars().count() > 48) {
         (true, false) => Some("n"),
         (_, true) => Some("t"),
         (false, false) => None,
     };
-    let verdict = mark.verdict.filter(|v| verdict_words(*v) == text);
     let content = html! {
-        @match (verdict, &mark.link) {
-            (Some(verdict), _) => { (badge(verdict)) }
-            (None, Some(link)) if column == 0 => { a href={ "#" (link) } { (text) } }
-            (None, _) => { (text) }
+        @match (cell, link) {
+            (Cell::Verdict { verdict }, _) => { (badge(*verdict)) }
+            (_, Some(link)) => { a href={ "#" (link) } { (text) } }
+            (_, None) => { (text) }
         }
     };
     html! {
-        @if column == 0 {
+        @if heads_row {
             th scope="row" class=[class] { (content) }
         } @else {
             td class=[class] { (content) }

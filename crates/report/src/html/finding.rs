@@ -2,11 +2,13 @@
 
 use super::blocks::cautions;
 use super::numbers::Numbers;
-use crate::words::{Words as _, clean, decimal, decimals_of, percent};
-use crate::{Document, Place, finding_anchor, verdict_words};
+use crate::words::{self, Words as _, clean, percent};
+use crate::{Document, Target, finding_anchor, place_words, verdict_words};
 use maud::{Markup, html};
+use methods::basis::places;
 use methods::{Finding, Missing, Verdict};
-use quantity::{Figure, FigureInput};
+use quantity::{Figure, FigureInput, digits};
+use record::{Place, Thing};
 
 /// Writes a finding with its heading at `level`.
 pub(super) fn finding(doc: &Document, finding: &Finding, level: u8) -> Markup {
@@ -74,30 +76,28 @@ fn figure(doc: &Document, figure: &Figure) -> Markup {
 
 /// Says the coverage interval and how it was found.
 fn interval(figure: &Figure) -> String {
-    let unit = figure.unit.symbol();
-    let (low, high) = (figure.interval.low, figure.interval.high);
-    let digits = decimals_of(figure.standard_uncertainty);
-    let mut said = if figure.standard_uncertainty.is_infinite() {
-        let digits = decimals_of((high - low) / 4.0);
-        format!(
-            "{} interval: {} {unit} to {} {unit}; no standard uncertainty",
-            percent(figure.interval.probability),
-            decimal(low, digits),
-            decimal(high, digits),
-        )
-    } else if figure.standard_uncertainty > 0.0 {
-        format!(
-            "{} interval: {} {unit} to {} {unit}; standard uncertainty {} {unit}",
-            percent(figure.interval.probability),
-            decimal(low, digits),
-            decimal(high, digits),
-            decimal(figure.standard_uncertainty, digits),
-        )
-    } else {
-        "Without uncertainty".into()
+    let standard = figure.standard_uncertainty;
+    let mut said = match words::interval(figure) {
+        Some(interval) => {
+            let coverage = percent(figure.interval.probability);
+            let standard = if standard.is_infinite() {
+                "no standard uncertainty".to_string()
+            } else {
+                let unit = figure.unit.symbol();
+                format!(
+                    "standard uncertainty {} {unit}",
+                    digits::written(standard, standard)
+                )
+            };
+            format!("{coverage} interval: {interval}; {standard}")
+        }
+        None => "Without uncertainty".into(),
     };
     if let Some(degrees) = figure.degrees_of_freedom {
-        said += &format!("; effective degrees of freedom {}", decimal(degrees, 1));
+        said += &format!(
+            "; effective degrees of freedom {}",
+            digits::decimal(degrees, 1)
+        );
     }
     format!("{}. Found by: {}.", said.trim_end(), clean(&figure.method))
 }
@@ -124,27 +124,19 @@ fn inputs(doc: &Document, inputs: &[FigureInput]) -> Markup {
                         tr {
                             th scope="row" { (clean(&input.name)) }
                             td class="n" { (clean(&input.text)) }
-                            td class="n" { (share(input.variance_share)) }
+                            td class="n" { (words::share(input.variance_share)) }
                             td {
                                 (input.source.origin.words())
                                 @if !input.source.note.is_empty() {
                                     ": " (clean(&input.source.note))
                                 }
                             }
-                            td { (evidence(doc, &input.source.evidence)) }
+                            td { (evidence(doc, &places(&input.source.evidence).collect::<Vec<_>>())) }
                         }
                     }
                 }
             }
         }
-    }
-}
-
-fn share(share: f64) -> String {
-    if share.abs() < 1e-12 {
-        "0 %".into()
-    } else {
-        format!("{} %", decimal(share * 100.0, 1))
     }
 }
 
@@ -161,7 +153,7 @@ fn missing(doc: &Document, missing: &[Missing]) -> Markup {
                     @if let Some(resolution) = &m.resolution { ", " (clean(resolution)) }
                     @if let Some(step) = &m.before_step {
                         ", before "
-                        (place(doc, &format!("step:{step}"), step))
+                        (place(doc, step))
                     }
                     @if m.too_late { " (too late for this piece)" }
                 }
@@ -184,9 +176,9 @@ fn basis(doc: &Document, finding: &Finding) -> Markup {
         details class="basis" {
             summary { "What this rests on" }
             dl {
-                @if let Some(about) = finding.about.as_ref().map(ToString::to_string).filter(|a| doc.places.contains_key(a)) {
+                @if let Some(about) = finding.about.as_ref().filter(|a| doc.places.contains_key(a)) {
                     dt { "About" }
-                    dd { (place(doc, &about, &about)) }
+                    dd { (place(doc, about)) }
                 }
                 @if !finding.evidence.is_empty() {
                     dt { "Evidence" }
@@ -204,19 +196,19 @@ fn basis(doc: &Document, finding: &Finding) -> Markup {
 }
 
 /// Writes evidence as links into the document, or as text where the document does not show it.
-pub(super) fn evidence(doc: &Document, all: &[String]) -> Markup {
+pub(super) fn evidence(doc: &Document, all: &[Place]) -> Markup {
     match all {
         [] => html! {},
-        [one] => place(doc, one, one),
-        many => html! { ul { @for one in many { li { (place(doc, one, one)) } } } },
+        [one] => place(doc, one),
+        many => html! { ul { @for one in many { li { (place(doc, one)) } } } },
     }
 }
 
 /// Writes evidence for a cell of a table: links by the number of the figure or table, each number once, with
 /// the whole words for those who point at them or hear them.
-pub(super) fn evidence_in_brief(doc: &Document, numbers: &Numbers, all: &[String]) -> Markup {
-    let mut brief: Vec<(&str, &Place)> = Vec::new();
-    let mut rest: Vec<&String> = Vec::new();
+pub(super) fn evidence_in_brief(doc: &Document, numbers: &Numbers, all: &[Place]) -> Markup {
+    let mut brief: Vec<(&str, &Target)> = Vec::new();
+    let mut rest: Vec<&Place> = Vec::new();
     for one in all {
         let place = doc.places.get(one);
         match place.and_then(|p| Some((numbers.short(&p.anchor)?, p))) {
@@ -235,24 +227,18 @@ pub(super) fn evidence_in_brief(doc: &Document, numbers: &Numbers, all: &[String
         }
         @for (i, one) in rest.iter().enumerate() {
             @if i + brief.len() > 0 { "; " }
-            (place(doc, one, one))
+            (place(doc, one))
         }
     }
 }
 
-fn place(doc: &Document, evidence: &str, otherwise: &str) -> Markup {
-    if let Some(place) = doc.places.get(evidence) {
-        return html! { a href={ "#" (place.anchor) } { (clean(&place.words)) } };
+fn place(doc: &Document, place: &Place) -> Markup {
+    if let Some(target) = doc.places.get(place) {
+        return html! { a href={ "#" (target.anchor) } { (clean(&target.words)) } };
     }
-    let words = match otherwise.split_once(':') {
-        Some(("text", text)) => text.trim().to_string(),
-        Some(("log", file)) => format!("log file {file}"),
-        Some(("url", address)) => address.to_string(),
-        _ => otherwise.to_string(),
-    };
-    let is_address = words.starts_with("https://") || words.starts_with("http://");
+    let words = place_words(place);
     html! {
-        @if is_address {
+        @if place.thing() == Thing::Page {
             a href=(clean(&words)) rel="noreferrer" { (clean(&words)) }
         } @else {
             (clean(&words))

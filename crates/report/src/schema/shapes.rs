@@ -6,7 +6,7 @@ pub(super) struct Shape {
     pub(super) name: &'static str,
     /// Meaning.
     pub(super) about: &'static str,
-    /// Value of `detail`, for the kinds of detail.
+    /// Value of `detail` or `cell`, for the kinds of these.
     pub(super) tag: Option<&'static str>,
     /// Field name, kind, meaning.
     pub(super) fields: &'static [(&'static str, &'static str, &'static str)],
@@ -42,6 +42,46 @@ pub(super) const WORDS: &[Words] = &[
             "derived",
         ],
     },
+    Words {
+        name: "ItemKind",
+        about: "What a thing is.",
+        words: &[
+            "product",
+            "assembly",
+            "board",
+            "flex",
+            "connector",
+            "part",
+            "cell",
+            "coil",
+            "antenna",
+            "transducer",
+            "sensor",
+            "fastener",
+            "adhesive",
+            "shell",
+            "cable",
+            "other",
+        ],
+    },
+    Words {
+        name: "Certainty",
+        about: "How sure the record is of an identity.",
+        words: &["assumed", "inferred", "read"],
+    },
+    Words {
+        name: "Action",
+        about: "What was done in a step.",
+        words: &[
+            "heat", "pry", "unclip", "unscrew", "peel", "unplug", "unsolder", "cut", "lift",
+            "pull", "dissolve", "weigh", "other",
+        ],
+    },
+    Words {
+        name: "Undo",
+        about: "Whether a step can be undone.",
+        words: &["yes", "with-new-material", "no"],
+    },
 ];
 
 /// Objects.
@@ -51,7 +91,7 @@ pub(super) const SHAPES: &[Shape] = &[
         about: "All answers about one dossier.",
         tag: None,
         fields: &[
-            ("format", "whole", "Version of this format: 1."),
+            ("format", "whole", "Version of this format: 2."),
             ("product", "text", "Product name."),
             (
                 "findings",
@@ -65,14 +105,9 @@ pub(super) const SHAPES: &[Shape] = &[
         about: "One answer with what it rests on.",
         tag: None,
         fields: &[
-            (
-                "id",
-                "text",
-                "METHOD.QUESTION, further words behind dots, and the place it is about behind /.",
-            ),
-            ("method", "Method", "The question."),
+            ("id", "FindingId", "What tells it apart from all others."),
             ("title", "text", "Heading."),
-            ("about", "text?", "Place of what it is about."),
+            ("about", "Place?", "What it is about."),
             ("verdict", "Verdict?", "The decision, where there is one."),
             (
                 "conformance",
@@ -80,9 +115,9 @@ pub(super) const SHAPES: &[Shape] = &[
                 "Probability that the statement is true.",
             ),
             ("sentence", "text", "The answer in a sentence."),
-            ("figures", "[Figure]", "Figures with their working."),
+            ("figures", "[KeyedFigure]", "Figures with their working."),
             ("details", "[Detail]", "Tables, parts lists, diagrams."),
-            ("evidence", "[text]", "Places in the record it rests on."),
+            ("evidence", "[Place]", "Places it rests on."),
             ("missing", "[Missing]", "What is missing and how to get it."),
             ("assumptions", "[text]", "What was assumed."),
             (
@@ -95,15 +130,28 @@ pub(super) const SHAPES: &[Shape] = &[
         ],
     },
     Shape {
+        name: "KeyedFigure",
+        about: "A figure with what tells it apart from the others of its finding.",
+        tag: None,
+        fields: &[
+            ("key", "FigureKey", "What tells it apart."),
+            ("figure", "Figure", "The figure."),
+        ],
+    },
+    Shape {
         name: "Figure",
-        about: "One result; numbers are in its unit and null where they are not finite.",
+        about: "One result; numbers are in its unit.",
         tag: None,
         fields: &[
             ("name", "text", "What it is."),
-            ("value", "number?", "The value."),
-            ("standard_uncertainty", "number?", "Standard uncertainty."),
+            ("value", "number", "The value."),
             (
-                "degrees_of_freedom",
+                "standard-uncertainty",
+                "number?",
+                "Standard uncertainty; null where there is none.",
+            ),
+            (
+                "degrees-of-freedom",
                 "number?",
                 "Effective degrees of freedom; null if infinite.",
             ),
@@ -147,7 +195,7 @@ pub(super) const SHAPES: &[Shape] = &[
             ("text", "text", "Value and uncertainty as printed."),
             ("source", "Source", "Where it comes from."),
             (
-                "variance_share",
+                "variance-share",
                 "number?",
                 "Share of the result's variance, first order.",
             ),
@@ -161,7 +209,7 @@ pub(super) const SHAPES: &[Shape] = &[
             ("origin", "Origin", "The kind of origin."),
             (
                 "evidence",
-                "[text]",
+                "[Place]",
                 "Places in the record, photographs, logs, publications.",
             ),
             ("note", "text", "A note for the reader; may be empty."),
@@ -180,8 +228,8 @@ pub(super) const SHAPES: &[Shape] = &[
             ),
             (
                 "before-step",
-                "text?",
-                "Id of the step before which it must be done.",
+                "Place?",
+                "The step before which it must be done.",
             ),
             (
                 "too-late",
@@ -262,7 +310,7 @@ pub(super) const SHAPES: &[Shape] = &[
         fields: &[
             ("item", "text", "Item id."),
             ("name", "text", "Name."),
-            ("kind", "text", "Kind of item."),
+            ("kind", "ItemKind", "Kind of item."),
             ("on", "text", "Board or assembly it sits on."),
             ("count", "whole", "Total count in the product."),
             ("role", "text", "Role."),
@@ -270,14 +318,18 @@ pub(super) const SHAPES: &[Shape] = &[
             ("package", "text", "Package."),
             ("identity", "text", "Part number it is taken for."),
             ("maker", "text", "Maker of the part."),
-            ("certainty", "text", "read, inferred, assumed or empty."),
+            (
+                "certainty",
+                "Certainty?",
+                "How sure the record is of the identity.",
+            ),
             (
                 "probability",
                 "number?",
                 "Probability of the identity by its marking and a catalogue.",
             ),
-            ("ratings", "text", "Ratings in words."),
-            ("evidence", "[text]", "Places in the record."),
+            ("ratings", "Cell", "Ratings, with their names."),
+            ("evidence", "[Place]", "Places in the record."),
         ],
     },
     Shape {
@@ -293,15 +345,15 @@ pub(super) const SHAPES: &[Shape] = &[
         fields: &[
             ("number", "whole", "Number, from 1."),
             ("step", "text", "Step id."),
-            ("action", "text", "Action."),
+            ("action", "Action", "Action."),
             ("text", "text", "In words."),
             ("tool", "text", "Tool."),
-            ("temperature", "text", "Temperature with unit."),
+            ("temperature", "Cell", "Temperature."),
             ("duration-min", "number?", "Duration, minutes."),
             ("fasteners", "whole", "Fasteners undone."),
             ("frees", "[text]", "Names of items freed."),
             ("destroys", "[text]", "Names of things destroyed."),
-            ("undo", "text", "yes, with new material or no."),
+            ("undo", "Undo", "Whether it can be undone."),
             ("cautions", "[text]", "Cautions at this step."),
         ],
     },
@@ -328,16 +380,6 @@ pub(super) const SHAPES: &[Shape] = &[
                 "The line measured: x and y of its points.",
             ),
             ("points", "[pair]", "The points marked: x and y of each."),
-        ],
-    },
-    Shape {
-        name: "Table",
-        about: "Any other table.",
-        tag: Some("table"),
-        fields: &[
-            ("caption", "text", "Caption."),
-            ("columns", "[text]", "Headings with units."),
-            ("rows", "[[text]]", "Cells, row by row."),
         ],
     },
 ];

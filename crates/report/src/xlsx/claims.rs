@@ -1,35 +1,34 @@
 //! The sheet of claims: the maker's sentence beside the verdict.
 
-use super::sheet::{Cell, Sheet};
-use super::tables::decimals_as_written;
-use crate::verdict_words;
+use super::sheet::Sheet;
 use crate::words::Words as _;
-use methods::{Finding, Findings, Method};
+use methods::{Cell, Column, Finding, Findings, Method};
 use record::{Claim, Dossier};
 use std::collections::HashMap;
 
-const COLUMNS: [(&str, f64); 14] = [
-    ("Claim", 18.0),
-    ("Sentence as printed", 40.0),
-    ("Printed where", 20.0),
-    ("Kind", 16.0),
-    ("About", 22.0),
-    ("Figure as printed", 18.0),
-    ("Value", 10.0),
-    ("Unit of value", 8.0),
-    ("Tolerance granted", 12.0),
-    ("Verdict", 15.0),
-    ("Probability that it is true", 12.0),
-    ("Finding", 60.0),
-    ("What to measure", 44.0),
-    ("Evidence", 30.0),
-];
+fn columns() -> Vec<(Column, f64)> {
+    vec![
+        (Column::words("Claim"), 18.0),
+        (Column::words("Sentence as printed"), 40.0),
+        (Column::words("Printed where"), 20.0),
+        (Column::words("Kind"), 16.0),
+        (Column::words("About"), 22.0),
+        (Column::words("Figure as printed"), 18.0),
+        (Column::quantity("Value"), 14.0),
+        (Column::quantity("Tolerance granted"), 12.0),
+        (Column::verdict("Verdict"), 15.0),
+        (Column::probability("Probability that it is true"), 12.0),
+        (Column::words("Finding"), 60.0),
+        (Column::words("What to measure"), 44.0),
+        (Column::words("Evidence"), 30.0),
+    ]
+}
 
 /// Makes the sheet.
 pub(super) fn claims(dossier: &Dossier, findings: &Findings) -> Sheet {
     let settled = findings.findings.iter();
     let settled: HashMap<&str, &Finding> = settled
-        .filter(|f| f.method == Method::Claims)
+        .filter(|f| f.method() == Method::Claims)
         .filter_map(|f| Some((f.claim(dossier)?.id.as_str(), f)))
         .collect();
     let rows = dossier
@@ -37,7 +36,7 @@ pub(super) fn claims(dossier: &Dossier, findings: &Findings) -> Sheet {
         .iter()
         .map(|claim| row(dossier, claim, settled.get(claim.id.as_str()).copied()))
         .collect();
-    Sheet::new("Claims", &COLUMNS, rows)
+    Sheet::new("Claims", columns(), rows)
 }
 
 fn row(dossier: &Dossier, claim: &Claim, finding: Option<&Finding>) -> Vec<Cell> {
@@ -49,22 +48,12 @@ fn row(dossier: &Dossier, claim: &Claim, finding: Option<&Finding>) -> Vec<Cell>
         says.dimension.as_deref(),
         says.mode.as_deref(),
     ];
-    let about: Vec<&str> = about.into_iter().flatten().collect();
     let printed = claim
         .value
         .as_ref()
         .map(|v| v.text.as_str())
         .or(claim.rating.as_ref().map(|r| r.text.as_str()))
         .or(claim.names.as_deref());
-    let (value, unit) = claim
-        .value
-        .as_ref()
-        .map_or((Cell::Empty, Cell::Empty), |v| {
-            (
-                Cell::number(v.value, decimals_as_written(v)),
-                Cell::text(v.unit.symbol()),
-            )
-        });
     let missing = finding.map(|f| {
         f.missing
             .iter()
@@ -73,23 +62,23 @@ fn row(dossier: &Dossier, claim: &Claim, finding: Option<&Finding>) -> Vec<Cell>
             .join("\n")
     });
     vec![
-        Cell::text(&claim.id),
-        Cell::text(&claim.text),
-        Cell::text(&claim.printed),
-        Cell::text(claim.kind.words()),
-        Cell::text(about.join(", ")),
-        Cell::optional(printed),
-        value,
-        unit,
-        Cell::optional(claim.tolerance.as_ref().map(|t| t.text.as_str())),
-        Cell::optional(finding.and_then(|f| f.verdict).map(verdict_words)),
+        Cell::words(&claim.id),
+        Cell::words(&claim.text),
+        Cell::words(&claim.printed),
+        Cell::words(claim.kind.words()),
+        Cell::names(about.into_iter().flatten()),
+        Cell::text(printed.as_ref()),
+        claim.value.as_ref().map_or(Cell::Nothing, Cell::stated),
+        claim.tolerance.as_ref().map_or(Cell::Nothing, Cell::stated),
+        finding
+            .and_then(|f| f.verdict)
+            .map_or(Cell::Nothing, Cell::verdict),
         finding
             .and_then(|f| f.conformance)
-            .filter(|p| p.is_finite())
-            .map_or(Cell::Empty, Cell::Percent),
-        Cell::optional(finding.map(|f| f.sentence.as_str())),
-        Cell::optional(missing.as_deref()),
-        Cell::text(
+            .map_or(Cell::Nothing, Cell::probability),
+        Cell::text(finding.map(|f| &f.sentence)),
+        Cell::text(missing.as_ref()),
+        Cell::words(
             claim
                 .evidence
                 .iter()

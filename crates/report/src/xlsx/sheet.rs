@@ -1,112 +1,59 @@
 //! One sheet as data, and how it is drawn.
 //!
-//! In: headings and cells. Out: a worksheet with a frozen, filtered heading row and wrapped text.
-//! Not here: which sheets there are.
+//! In: columns and cells. Out: a worksheet with a frozen, filtered heading row and wrapped text.
+//! Not here: which sheets there are; what a cell becomes (`value`).
 
+use super::value::{Value, value};
+use methods::{Cell, Column};
 use rust_xlsxwriter::{Format, FormatAlign, FormatBorder, Worksheet, XlsxError};
 use std::collections::BTreeMap;
 
 /// Most characters of a cell (the format allows 32,767).
 const LONGEST: usize = 32_000;
 
-/// One cell.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) enum Cell {
-    /// Nothing.
-    Empty,
-    /// Text; never read as a formula.
-    Text(String),
-    /// Text moved to the right, for the depth in a tree.
-    Indented(String, u8),
-    /// A number and the decimals shown.
-    Number(f64, usize),
-    /// A fraction shown as percent.
-    Percent(f64),
-}
-
-impl Cell {
-    /// Makes a text cell; an empty one for empty text.
-    pub(super) fn text(text: impl Into<String>) -> Self {
-        let text = text.into();
-        if text.is_empty() {
-            Self::Empty
-        } else {
-            Self::Text(text)
-        }
-    }
-
-    /// Makes a text cell from what may be absent.
-    pub(super) fn optional(text: Option<&str>) -> Self {
-        text.map_or(Self::Empty, Self::text)
-    }
-
-    /// Makes a number cell; what is not finite has no place in a sheet and is left out.
-    pub(super) fn number(value: f64, decimals: usize) -> Self {
-        if value.is_finite() {
-            Self::Number(value, decimals)
-        } else {
-            Self::Empty
-        }
-    }
-
-    /// Returns the text that may need more than one line.
-    fn written(&self) -> &str {
-        match self {
-            Self::Text(text) | Self::Indented(text, _) => text,
-            Self::Empty | Self::Number(..) | Self::Percent(_) => "",
-        }
-    }
-
-    /// Makes a cell with a whole number.
-    pub(super) fn count(count: usize) -> Self {
-        u32::try_from(count).map_or(Self::Empty, |n| Self::Number(f64::from(n), 0))
-    }
-}
-
 /// One sheet.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Sheet {
     /// Name on the tab.
     pub(super) name: &'static str,
-    /// Headings, units included, and widths in characters.
-    pub(super) columns: Vec<(String, f64)>,
+    /// Columns and their widths in characters.
+    pub(super) columns: Vec<(Column, f64)>,
     /// Rows.
     pub(super) rows: Vec<Vec<Cell>>,
+    /// Depths of the rows in a tree, by which the first cells are moved to the right; may be empty.
+    pub(super) depths: Vec<usize>,
 }
 
 impl Sheet {
-    /// Makes a sheet from fixed headings.
-    pub(super) fn new(name: &'static str, columns: &[(&str, f64)], rows: Vec<Vec<Cell>>) -> Self {
-        let columns = columns.iter().map(|(h, w)| ((*h).to_owned(), *w)).collect();
+    /// Makes a sheet.
+    pub(super) fn new(
+        name: &'static str,
+        columns: Vec<(Column, f64)>,
+        rows: Vec<Vec<Cell>>,
+    ) -> Self {
         Self {
             name,
             columns,
             rows,
+            depths: Vec::new(),
         }
     }
 
     /// Draws the sheet.
     pub(super) fn write(&self, sheet: &mut Worksheet) -> Result<(), XlsxError> {
-        let heading = Format::new()
-            .set_bold()
-            .set_text_wrap()
-            .set_align(FormatAlign::Top)
-            .set_border_bottom(FormatBorder::Thin);
         sheet.set_name(self.name)?;
-        for (at, (text, width)) in (0_u16..).zip(&self.columns) {
-            sheet.write_string_with_format(0, at, text, &heading)?;
+        for (at, (_, width)) in (0_u16..).zip(&self.columns) {
             sheet.set_column_width(at, *width)?;
         }
-        sheet.set_row_height(
-            0,
-            height(self.lines(self.columns.iter().map(|(h, _)| h.as_str()))),
-        )?;
-        let mut formats = Formats::default();
-        for (row, cells) in (1_u32..).zip(&self.rows) {
-            sheet.set_row_height(row, height(self.lines(cells.iter().map(Cell::written))))?;
-            for (at, cell) in (0_u16..).zip(cells) {
-                formats.write(sheet, row, at, cell)?;
-            }
+        let mut writer = Writer::new(
+            sheet,
+            self.columns.iter().map(|(_, width)| *width).collect(),
+        );
+        let columns: Vec<&Column> = self.columns.iter().map(|(column, _)| column).collect();
+        writer.headings(&columns)?;
+        for (at, row) in self.rows.iter().enumerate() {
+            let depth = self.depths.get(at).copied().unwrap_or(0);
+            writer.row(&columns, row, depth)?;
         }
         sheet.set_freeze_panes(1, 1)?;
         let last_row = u32::try_from(self.rows.len()).unwrap_or(u32::MAX);
@@ -122,21 +69,141 @@ impl Sheet {
     }
 }
 
-impl Sheet {
+/// Writes row after row.
+pub(super) struct Writer<'s> {
+    sheet: &'s mut Worksheet,
+    widths: Vec<f64>,
+    formats: BTreeMap<Look, Format>,
+    next: u32,
+}
+
+/// A format in use.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+enum Look {
+    /// A number or a day, by its pattern.
+    Number(String),
+    /// Text moved to the right by so many steps.
+    Text(u8),
+    /// A heading.
+    Heading,
+    /// The caption of a table among others.
+    Caption,
+}
+
+impl<'s> Writer<'s> {
+    /// Starts at the top of a sheet whose columns are so many characters wide.
+    pub(super) fn new(sheet: &'s mut Worksheet, widths: Vec<f64>) -> Self {
+        Self {
+            sheet,
+            widths,
+            formats: BTreeMap::new(),
+            next: 0,
+        }
+    }
+
+    /// Writes the caption of a table, an empty row before it where it is not the first.
+    pub(super) fn caption(&mut self, text: &str) -> Result<(), XlsxError> {
+        if self.next > 0 {
+            self.next += 1;
+        }
+        let format = format(&mut self.formats, Look::Caption);
+        self.sheet
+            .write_string_with_format(self.next, 0, shortened(text), format)?;
+        self.next += 1;
+        Ok(())
+    }
+
+    /// Writes the row of headings.
+    pub(super) fn headings(&mut self, columns: &[&Column]) -> Result<(), XlsxError> {
+        let texts: Vec<String> = columns.iter().map(|column| column.text()).collect();
+        let height = height(self.lines(&texts));
+        self.sheet.set_row_height(self.next, height)?;
+        for (at, text) in (0_u16..).zip(&texts) {
+            let format = format(&mut self.formats, Look::Heading);
+            self.sheet
+                .write_string_with_format(self.next, at, text, format)?;
+        }
+        self.next += 1;
+        Ok(())
+    }
+
+    /// Writes a row; the first cell is moved to the right by its depth in a tree.
+    pub(super) fn row(
+        &mut self,
+        columns: &[&Column],
+        cells: &[Cell],
+        depth: usize,
+    ) -> Result<(), XlsxError> {
+        let written: Vec<Value> = columns
+            .iter()
+            .zip(cells)
+            .map(|(column, cell)| value(column, cell))
+            .collect();
+        let texts: Vec<&str> = written.iter().map(Value::text).collect();
+        let height = height(self.lines(&texts));
+        self.sheet.set_row_height(self.next, height)?;
+        for (at, value) in (0_u16..).zip(&written) {
+            let indent = u8::try_from(if at == 0 { depth } else { 0 }).unwrap_or(u8::MAX);
+            self.cell(at, value, indent.min(15))?;
+        }
+        self.next += 1;
+        Ok(())
+    }
+
+    fn cell(&mut self, at: u16, value: &Value, indent: u8) -> Result<(), XlsxError> {
+        let row = self.next;
+        let (sheet, formats) = (&mut *self.sheet, &mut self.formats);
+        match value {
+            Value::Nothing => {}
+            Value::Text(text) => {
+                let format = format(formats, Look::Text(indent));
+                sheet.write_string_with_format(row, at, shortened(text), format)?;
+            }
+            Value::Number(number, pattern) => {
+                let format = format(formats, Look::Number(pattern.clone()));
+                sheet.write_number_with_format(row, at, *number, format)?;
+            }
+            Value::Date(day) => {
+                let format = format(formats, Look::Number("yyyy\\-mm\\-dd".to_owned()));
+                sheet.write_datetime_with_format(row, at, day, format)?;
+            }
+        }
+        Ok(())
+    }
+
     /// Returns the lines that the texts of a row need in their columns. Not every spreadsheet
     /// program finds the height of wrapped text by itself.
-    fn lines<'a>(&self, texts: impl Iterator<Item = &'a str>) -> usize {
+    fn lines(&self, texts: &[impl AsRef<str>]) -> usize {
         let of = |text: &str, width: f64| {
             text.lines()
                 .map(|l| l.chars().count().div_ceil(letters(width)).max(1))
                 .sum()
         };
         texts
-            .zip(&self.columns)
-            .map(|(t, (_, width))| of(t, *width))
+            .iter()
+            .zip(&self.widths)
+            .map(|(text, width)| of(text.as_ref(), *width))
             .max()
             .unwrap_or(1)
     }
+}
+
+fn format(formats: &mut BTreeMap<Look, Format>, look: Look) -> &Format {
+    formats.entry(look).or_insert_with_key(|look| {
+        let format = Format::new().set_align(FormatAlign::Top);
+        match look {
+            Look::Number(pattern) => format.set_num_format(pattern),
+            Look::Text(indent) => format
+                .set_text_wrap()
+                .set_align(FormatAlign::Left)
+                .set_indent(*indent),
+            Look::Heading => format
+                .set_bold()
+                .set_text_wrap()
+                .set_border_bottom(FormatBorder::Thin),
+            Look::Caption => format.set_bold(),
+        }
+    })
 }
 
 /// Letters that safely fit in a column, whose width counts digits and includes the margins.
@@ -152,68 +219,6 @@ fn letters(width: f64) -> usize {
 /// Returns the height of a row, points; the format ends at 409.
 fn height(lines: usize) -> f64 {
     f64::from(u16::try_from(lines.clamp(1, 27)).unwrap_or(27)) * 15.0
-}
-
-/// The formats in use, made once each.
-#[derive(Default)]
-struct Formats {
-    numbers: BTreeMap<String, Format>,
-    indents: BTreeMap<u8, Format>,
-}
-
-impl Formats {
-    fn number(&mut self, pattern: String) -> &Format {
-        self.numbers.entry(pattern).or_insert_with_key(|pattern| {
-            Format::new()
-                .set_num_format(pattern)
-                .set_align(FormatAlign::Top)
-        })
-    }
-
-    fn text(&mut self, indent: u8) -> &Format {
-        self.indents.entry(indent).or_insert_with(|| {
-            Format::new()
-                .set_text_wrap()
-                .set_align(FormatAlign::Top)
-                .set_align(FormatAlign::Left)
-                .set_indent(indent)
-        })
-    }
-
-    fn write(
-        &mut self,
-        sheet: &mut Worksheet,
-        row: u32,
-        at: u16,
-        cell: &Cell,
-    ) -> Result<(), XlsxError> {
-        match cell {
-            Cell::Empty => {}
-            Cell::Text(text) => {
-                sheet.write_string_with_format(row, at, shortened(text), self.text(0))?;
-            }
-            Cell::Indented(text, depth) => {
-                sheet.write_string_with_format(row, at, shortened(text), self.text(*depth))?;
-            }
-            Cell::Number(value, decimals) => {
-                let pattern = if *decimals == 0 {
-                    "0".to_owned()
-                } else {
-                    format!("0.{}", "0".repeat(*decimals))
-                };
-                sheet.write_number_with_format(row, at, *value, self.number(pattern))?;
-            }
-            Cell::Percent(fraction) => {
-                sheet.write_number_with_format(
-                    row,
-                    at,
-                    *fraction,
-                    self.number("0.0 %".to_owned()),
-                )?;
-            }
-        }
-        Ok(())
-    }
 }
 
 /// Returns the text as far as a cell can hold it.

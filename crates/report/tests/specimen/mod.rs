@@ -2,13 +2,14 @@
 #![allow(dead_code, reason = "each test file uses its own part")]
 
 use methods::{
-    Detail, Finding, Findings, Mark, MassRow, Method, Missing, PartRow, PowerEdge, PowerMap,
-    PowerNode, StepRow, Verdict,
+    Axis, Between, Cell, Chart, Column, Detail, Finding, Findings, Form, KeyedFigure, Mark,
+    MassRow, Missing, PartRow, Point, PowerEdge, PowerMap, PowerNode, Series, StepRow, Verdict,
+    word,
 };
-use quantity::{Figure, FigureInput, Interval, Origin, Source, Unit};
-use record::Dossier;
+use quantity::{Figure, FigureInput, Interval, Locator, Origin, Source, Unit};
+use record::{Action, Certainty, Dossier, ItemKind, Place, Undo};
 use report::{
-    Block, Document, PhotoRegion, Place, RowMark, Section, Table, finding_anchor, photo_anchor,
+    Block, Document, PhotoRegion, RowMark, Section, Table, Target, finding_anchor, photo_anchor,
 };
 use serde_json::json;
 
@@ -22,7 +23,7 @@ pub(crate) fn energy() -> Figure {
         text: text.into(),
         source: Source {
             origin: Origin::Label,
-            evidence: evidence.iter().map(|e| (*e).to_owned()).collect(),
+            evidence: evidence.iter().map(|e| Locator::new(*e)).collect(),
             note: String::new(),
         },
         variance_share: share,
@@ -47,13 +48,13 @@ pub(crate) fn energy() -> Figure {
                 "capacity",
                 "1200 mAh ± 17 mAh",
                 0.93,
-                &["photo:cell#label", "items.cell.capacity"],
+                &["photo:cell#label", "items.cell.cell.capacity"],
             ),
             input(
                 "nominal voltage",
                 "3.85 V ± 0.02 V",
                 0.07,
-                &["items.cell.nominal-voltage"],
+                &["items.cell.cell.nominal-voltage"],
             ),
         ],
         notes: vec!["The label states no tolerance; 2 % is assumed.".into()],
@@ -62,10 +63,9 @@ pub(crate) fn energy() -> Figure {
 }
 
 /// An empty finding with an id, a method and a title.
-pub(crate) fn finding(id: &str, method: Method, title: &str, sentence: &str) -> Finding {
+pub(crate) fn finding(id: &str, title: &str, sentence: &str) -> Finding {
     Finding {
         id: id.parse().unwrap(),
-        method,
         title: title.into(),
         about: None,
         verdict: None,
@@ -86,7 +86,7 @@ fn part(item: &str, identity: &str, marking: &str) -> PartRow {
     PartRow {
         item: item.into(),
         name: format!("part {item}"),
-        kind: "part".into(),
+        kind: ItemKind::Part,
         on: "main board".into(),
         count: 2,
         role: "charger".into(),
@@ -94,20 +94,96 @@ fn part(item: &str, identity: &str, marking: &str) -> PartRow {
         package: "QFN-16".into(),
         identity: identity.into(),
         maker: "Orrin Semi".into(),
-        certainty: "read".into(),
+        certainty: Some(Certainty::Read),
         probability: Some(0.973),
-        ratings: "charge current limit 0.5 A".into(),
-        evidence: vec!["photo:cell#label".into()],
+        ratings: Cell::stated(&"0.5 A".parse().unwrap()).named("charge current limit"),
+        evidence: vec![Place::region("cell", "label")],
+    }
+}
+
+/// A table with every kind of cell.
+pub(crate) fn every_cell() -> methods::Table {
+    let mut quantity = Cell::measured(1.234, 0.056, Unit::parse("Wh").unwrap());
+    if let Cell::Quantity(value) = &mut quantity {
+        value.interval = Some((1.12, 1.35));
+    }
+    let cells = [
+        Cell::Nothing,
+        Cell::words("charger"),
+        Cell::count(4_u32),
+        Cell::number(-0.16, 2),
+        Cell::number(0.5, 1).signed(),
+        Cell::number(12.5, 1).at_least(),
+        quantity,
+        Cell::stated(&"1200 mAh".parse().unwrap()),
+        Cell::Date {
+            first: "2026-07-06".parse().unwrap(),
+            last: "2026-07-12".parse().unwrap(),
+        },
+        Cell::date("2026-10-05".parse().unwrap()),
+        Cell::probability(0.046),
+        Cell::verdict(Verdict::Undecided),
+        Cell::place("items.cell".parse().unwrap(), "Cell"),
+        Cell::probability(0.5).named("QFN-16"),
+        Cell::names(["a", "b"]),
+        Cell::list([Cell::count(1_u32), Cell::count(2_u32)], Between::Semicolon),
+    ];
+    methods::Table {
+        caption: "By role".into(),
+        columns: vec![
+            Column::words("Role"),
+            Column::in_unit("Mass", Unit::parse("g").unwrap()),
+        ],
+        rows: cells.map(|cell| vec![cell, Cell::Nothing]).to_vec(),
+    }
+}
+
+/// A chart of two series over an axis.
+pub(crate) fn chart() -> Chart {
+    let axis = |quantity: &str, unit: &str| Axis {
+        quantity: quantity.into(),
+        unit: Unit::parse(unit).unwrap(),
+    };
+    let series = |words: &str, values: [f64; 4]| Series {
+        words: words.into(),
+        points: values
+            .iter()
+            .zip([0.0, 10.0, 20.0, 30.0])
+            .map(|(value, at)| Point {
+                at: Some(at),
+                low: Some(value - 0.05),
+                high: Some(value + 0.05),
+                limit: Some(4.2),
+                place: Some("items.cell".parse().unwrap()),
+                ..Point::new("charging", *value)
+            })
+            .collect(),
+    };
+    Chart {
+        caption: "Charging".into(),
+        form: Form::Lines,
+        values: axis("voltage", "V"),
+        over: Some(axis("time", "min")),
+        series: vec![
+            series("lamp", [3.1, 3.7, 4.0, 4.2]),
+            series("cradle", [3.4, 3.6, 3.9, 4.1]),
+        ],
     }
 }
 
 /// Findings with every kind of detail.
 pub(crate) fn findings() -> Findings {
-    let mut cell = finding("cell.cell", Method::Cell, "Energy of the cell", SENTENCE);
+    let mut cell = finding("cell.cell", "Energy of the cell", SENTENCE);
     cell.about = Some("items.cell".parse().unwrap());
     cell.verdict = Some(Verdict::Holds);
-    cell.figures = vec![energy()];
-    cell.evidence = vec!["photo:cell#label".into(), "text:a printed table".into()];
+    cell.figures = vec![KeyedFigure {
+        key: word!("energy").into(),
+        figure: energy(),
+    }];
+    cell.evidence = vec![
+        Place::region("cell", "label"),
+        "text:a printed table".parse().unwrap(),
+    ];
     cell.assumptions = vec!["The printed capacity is typical.".into()];
     cell.cautions =
         vec!["A lithium cell burns when pierced, bent or heated. Follow local rules.".into()];
@@ -115,7 +191,6 @@ pub(crate) fn findings() -> Findings {
     cell.unused = vec!["The voltage reading: it was taken under load.".into()];
     let mut weight = finding(
         "claims.weight",
-        Method::Claims,
         "“Weighs 28 g”",
         "The product weighs 28.43 g: the claim fails.",
     );
@@ -125,15 +200,10 @@ pub(crate) fn findings() -> Findings {
     weight.missing = vec![Missing {
         measure: "weigh the sealed product".into(),
         resolution: Some("0.01 g".into()),
-        before_step: Some("open".into()),
+        before_step: Some(Place::step("open")),
         too_late: true,
     }];
-    let mut mass = finding(
-        "mass.balance",
-        Method::Mass,
-        "Masses",
-        "The weighings agree.",
-    );
+    let mut mass = finding("mass.balance", "Masses", "The weighings agree.");
     mass.details = vec![Detail::Masses {
         rows: vec![
             MassRow {
@@ -160,12 +230,7 @@ pub(crate) fn findings() -> Findings {
             },
         ],
     }];
-    let mut parts = finding(
-        "inventory.parts",
-        Method::Inventory,
-        "Parts",
-        "Two kinds of part.",
-    );
+    let mut parts = finding("inventory.parts", "Parts", "Two kinds of part.");
     parts.details = vec![
         Detail::Parts {
             rows: vec![part("u1", "OS4411B", "=4411B / 07?"), part("u2", "", "-")],
@@ -180,18 +245,10 @@ pub(crate) fn findings() -> Findings {
                 points: vec![[1.0, 1.0], [2.5, 1.0]],
             }],
         },
-        Detail::Table {
-            caption: "By role".into(),
-            columns: vec!["Role".into(), "Count / pcs".into()],
-            rows: vec![vec!["charger".into(), "4".into()]],
-        },
+        Detail::Table(every_cell()),
+        Detail::Chart(chart()),
     ];
-    let mut power = finding(
-        "power.path",
-        Method::Power,
-        "Power path",
-        "The charger binds.",
-    );
+    let mut power = finding("power.path", "Power path", "The charger binds.");
     power.details = vec![Detail::Power(PowerMap {
         nodes: vec![PowerNode {
             item: "socket".into(),
@@ -208,25 +265,25 @@ pub(crate) fn findings() -> Findings {
             binds: false,
         }],
     })];
-    let mut opening = finding("opening.steps", Method::Opening, "Opening", "One step.");
+    let mut opening = finding("opening.steps", "Opening", "One step.");
     opening.details = vec![Detail::Steps {
         rows: vec![StepRow {
             number: 1,
             step: "open".into(),
-            action: "pry".into(),
+            action: Action::Pry,
             text: "Lift the lid.".into(),
             tool: "pick".into(),
-            temperature: "60 °C".into(),
+            temperature: Cell::stated(&"60 °C".parse().unwrap()),
             duration_min: Some(2.5),
             fasteners: 4,
             frees: vec!["lid".into()],
             destroys: Vec::new(),
-            undo: "yes".into(),
+            undo: Undo::Yes,
             cautions: vec!["A cell lies below.".into()],
         }],
     }];
     Findings {
-        format: 1,
+        format: methods::FINDINGS_FORMAT,
         product: "Tarn 3".into(),
         findings: vec![mass, cell, power, parts, opening, weight],
     }
@@ -294,29 +351,37 @@ pub(crate) fn document(rows: usize) -> Document {
         id: "table-long".into(),
         caption: "Readings".into(),
         columns: vec![
-            ("Item".into(), false),
-            ("Mass / g".into(), true),
-            ("Verdict".into(), false),
+            Column::words("Item"),
+            Column::in_unit("Mass", Unit::parse("g").unwrap()),
+            Column::verdict("Verdict"),
         ],
         rows: (1..=rows)
-            .map(|n| vec![format!("item {n}"), format!("{n}.25"), "fails".into()])
+            .map(|n| {
+                vec![
+                    Cell::words(format!("item {n}")),
+                    Cell::number(n as f64 + 0.25, 2),
+                    Cell::verdict(Verdict::Fails),
+                ]
+            })
             .collect(),
         marks: (1..=rows)
             .map(|n| RowMark {
                 anchor: Some(format!("item-{n}")),
                 link: Some(finding_anchor(&"cell.cell".parse().unwrap())),
-                verdict: Some(Verdict::Fails),
-                evidence: vec!["photo:cell#label".into()],
+                evidence: vec![Place::region("cell", "label")],
+                ..RowMark::default()
             })
             .collect(),
     };
     let wide = Table {
         id: "table-wide".into(),
         caption: "Parts".into(),
-        columns: (0..12).map(|n| (format!("Column {n}"), n == 3)).collect(),
+        columns: (0..12)
+            .map(|n| Column::words(format!("Column {n}")))
+            .collect(),
         rows: vec![
             (0..12)
-                .map(|n| format!("cell {n} with some words"))
+                .map(|n| Cell::words(format!("cell {n} with some words")))
                 .collect();
             30
         ],
@@ -362,13 +427,13 @@ pub(crate) fn document(rows: usize) -> Document {
                 "photograph: label of the cell",
             ),
             ("photo:cell", &photo_anchor("cell"), "photograph: the cell"),
-            ("items.cell.capacity", "nowhere", "record: capacity"),
+            ("items.cell.cell.capacity", "nowhere", "record: capacity"),
         ]
         .into_iter()
         .map(|(evidence, anchor, words)| {
             (
-                evidence.to_owned(),
-                Place {
+                evidence.parse().unwrap(),
+                Target {
                     anchor: anchor.to_owned(),
                     words: words.to_owned(),
                 },

@@ -9,9 +9,9 @@
 //! `geometry`: the displacement at the corner as a share of the half diagonal. Sines and cosines
 //! may differ in the last digit between machines, so a photograph may differ by a grey level.
 
-mod film;
+mod sensor;
 
-pub use film::{Film, photograph};
+pub use sensor::{SensorModel, photograph};
 
 use imaging::geometry::lens;
 

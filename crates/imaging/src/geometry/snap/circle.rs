@@ -145,7 +145,7 @@ struct Rim;
 /// Number of the optical blur.
 const BLUR: usize = 11;
 
-/// Place of a pixel in the frame of the light, and the step there.
+/// PlanePoint of a pixel in the frame of the light, and the step there.
 fn lit(x: &[f64], p: &Pixel) -> ([f64; 2], f64) {
     let scale = x[2];
     let (u, v) = ((p[0] - x[0]) / scale, (p[1] - x[1]) / scale);

@@ -5,7 +5,7 @@ use super::line::{Line, NEAR, find};
 use super::{SnapError, SnapOptions, USUAL_BLUR, phi, spread};
 use crate::Grey;
 use crate::geometry::Click;
-use crate::geometry::sides::{NODES, ON_A_SIDE, WEIGHTS};
+use crate::geometry::side_points::{NODES, ON_A_SIDE, WEIGHTS};
 use nalgebra::DMatrix;
 
 /// A straight edge found in the picture.

@@ -5,7 +5,7 @@
 
 use super::{SnapError, SnapOptions, SnappedEdge, snap_circle, snap_corner, snap_edge};
 use crate::Grey;
-use crate::geometry::sides::{ON_A_SIDE, corners_of_sides};
+use crate::geometry::side_points::{ON_A_SIDE, corners_of_sides};
 use crate::geometry::{Click, Ellipse, circle, ellipse};
 
 /// Half the length of the edge that an end is moved to, pixels.
@@ -45,7 +45,7 @@ pub fn snap_ends(
 }
 
 /// Finds the sides of a polygon whose corners are roughly marked; rounded corners stay out of the
-/// fit. Returns three points on each side, for [`crate::geometry::Marked::Sides`].
+/// fit. Returns three points on each side, for [`crate::geometry::OutlinePoints::Sides`].
 ///
 /// # Errors
 /// [`SnapError`] of the first side that has no edge.

@@ -1,7 +1,7 @@
 //! From a rough click or drag to the real edge, corner or circle.
 //!
 //! In: a grey picture and a rough place. Out: the place to a fraction of a pixel with its
-//! uncertainty, or why there is none. Not here: rows of equal things (`propose.rs`).
+//! uncertainty, or why there is none. Not here: rows of equal things (`row_detection.rs`).
 //!
 //! An edge is found in two steps: where the picture changes most along lines square to the rough
 //! one, agreed on by most of them; then one model for all pixels near it, `dark + step × Φ(distance
@@ -9,7 +9,7 @@
 //! enter as they are, so their noise is independent and the fit's own covariance holds; misfit of
 //! the model widens it, and 0.05 pixels, if not stated otherwise, stand for what the model leaves out.
 //! An edge may bow a little, as a lens bends it. What it hands on are three points whose errors are
-//! independent (`sides.rs`), not corners, each of which rests on two edges.
+//! independent (`side_points.rs`), not corners, each of which rests on two edges.
 //!
 //! A pixel collects light over its own square, which alone spreads an edge in any direction by a
 //! variance of 1/12 pixels². Blur is therefore `√(optical² + 1/12)`. Where an edge runs along the
@@ -26,6 +26,7 @@ mod fit;
 mod line;
 mod marks;
 
+use super::assumed;
 use std::sync::LazyLock;
 
 pub use circle::{SnappedCircle, snap_circle};
@@ -46,15 +47,12 @@ pub struct SnapOptions {
     pub unmodelled_px: f64,
 }
 
-/// What the model usually leaves out, pixels: a judgement for photographs of unknown origin.
-const UNMODELLED_PX: f64 = 0.05;
-
 impl Default for SnapOptions {
     fn default() -> Self {
         Self {
             reach_px: 10.0,
             least_step: 10.0,
-            unmodelled_px: UNMODELLED_PX,
+            unmodelled_px: assumed::UNMODELLED.value,
         }
     }
 }
@@ -92,7 +90,7 @@ impl SnapOptions {
         if px.is_finite() {
             px * px
         } else {
-            UNMODELLED_PX * UNMODELLED_PX
+            assumed::UNMODELLED.value * assumed::UNMODELLED.value
         }
     }
 }
@@ -101,7 +99,7 @@ impl SnapOptions {
 const PIXEL_VARIANCE: f64 = 1.0 / 12.0;
 /// Usual standard deviation of the optical blur, pixels, and its standard uncertainty: so wide
 /// that the pixels decide wherever they tell anything.
-pub(crate) const USUAL_BLUR: [f64; 2] = [0.7, 0.5];
+pub(crate) const USUAL_BLUR: [f64; 2] = [assumed::USUAL_BLUR.value, assumed::BLUR_SPREAD.value];
 
 /// Standard deviation of the levels before the first fit tells it.
 pub(crate) const FIRST_NOISE: f64 = 2.0;

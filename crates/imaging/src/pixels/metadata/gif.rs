@@ -5,7 +5,7 @@
 //!
 //! Format: Graphics Interchange Format, version 89a, sections 15 to 27.
 
-use super::{Cleaned, Found, Pass, PictureError};
+use super::{Cleaned, FileMetadata, Pass, PictureError};
 use crate::pixels::{Encoding, Limits, decode, encode};
 
 const EXTENSION: u8 = 0x21;
@@ -22,13 +22,13 @@ pub(super) fn clean(bytes: &[u8]) -> Result<Cleaned, PictureError> {
     })
 }
 
-pub(super) fn find(bytes: &[u8]) -> Found {
+pub(super) fn find(bytes: &[u8]) -> FileMetadata {
     let pass = notes(bytes);
-    Found {
+    FileMetadata {
         orientation: 1,
         tells_place: pass.tells_place,
         notes: pass.removed,
-        ..Found::default()
+        ..FileMetadata::default()
     }
 }
 

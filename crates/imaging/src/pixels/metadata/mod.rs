@@ -28,6 +28,13 @@ pub(super) use webp::riff;
 use super::{Fault, PictureError};
 use exif::Exif;
 
+/// One chunk of a PNG or RIFF file: its type, its content, and the offset of the next.
+pub(in crate::pixels) struct Chunk<'a> {
+    pub(in crate::pixels) kind: [u8; 4],
+    pub(in crate::pixels) body: &'a [u8],
+    pub(in crate::pixels) next: usize,
+}
+
 /// A picture file without its notes.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Cleaned {
@@ -39,7 +46,7 @@ pub struct Cleaned {
 
 /// What a picture file holds beside its pixels.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Found {
+pub struct FileMetadata {
     /// How the picture must be turned to stand upright, 1 to 8 as in Exif; 1 where not stated.
     pub orientation: u8,
     /// Where the picture was taken, as the camera noted it.
@@ -199,14 +206,14 @@ pub(super) fn orientation(bytes: &[u8]) -> Result<Orientation, PictureError> {
 ///
 /// # Errors
 /// As [`clean`]; of TIFF and GIF nothing is refused, as their pixels are not looked at.
-pub fn find(bytes: &[u8]) -> Result<Found, PictureError> {
+pub fn find(bytes: &[u8]) -> Result<FileMetadata, PictureError> {
     match Format::of(bytes) {
         Some(Format::Tiff) => return Ok(tiff::find(bytes)),
         Some(Format::Gif) => return Ok(gif::find(bytes)),
         _ => {}
     }
     let pass = pass(bytes)?;
-    Ok(Found {
+    Ok(FileMetadata {
         orientation: pass.orientation().number(),
         location: pass.exif.location,
         tells_place: pass.tells_place,

@@ -3,7 +3,7 @@
 //! Kept: what decoding, colours, resolution and animation need. Texts, times, Exif and all private
 //! or unknown ancillary chunks go, and everything behind the end chunk.
 
-use super::{Pass, PictureError, exif};
+use super::{Chunk, Pass, PictureError, exif};
 use crate::pixels::Fault;
 
 /// Chunks that stay, in the order of the standard's tables.
@@ -11,13 +11,6 @@ const KEPT: [&[u8; 4]; 20] = [
     b"IHDR", b"PLTE", b"IDAT", b"IEND", b"tRNS", b"cHRM", b"gAMA", b"iCCP", b"sBIT", b"sRGB",
     b"cICP", b"mDCV", b"cLLI", b"bKGD", b"pHYs", b"hIST", b"sPLT", b"acTL", b"fcTL", b"fdAT",
 ];
-
-/// One chunk: its type, its content, and the offset of the next.
-pub(in crate::pixels) struct Chunk<'a> {
-    pub(in crate::pixels) kind: [u8; 4],
-    pub(in crate::pixels) body: &'a [u8],
-    pub(in crate::pixels) next: usize,
-}
 
 /// Returns the chunk at `at`.
 pub(in crate::pixels) fn chunk_at(bytes: &[u8], at: usize) -> Result<Chunk<'_>, PictureError> {

@@ -4,7 +4,7 @@
 //! notes, and no list of those that pixels need is complete. So the first picture is decoded and
 //! written as PNG, which browsers show too: upright, 8 bits, with colour profile and resolution.
 
-use super::{Cleaned, Found, PictureError, exif};
+use super::{Cleaned, FileMetadata, PictureError, exif};
 use crate::pixels::{Encoding, Limits, decode, encode};
 
 pub(super) fn clean(bytes: &[u8]) -> Result<Cleaned, PictureError> {
@@ -21,9 +21,9 @@ pub(super) fn clean(bytes: &[u8]) -> Result<Cleaned, PictureError> {
     })
 }
 
-pub(super) fn find(bytes: &[u8]) -> Found {
+pub(super) fn find(bytes: &[u8]) -> FileMetadata {
     let exif = exif::read(bytes);
-    Found {
+    FileMetadata {
         orientation: exif.orientation.unwrap_or_default().number(),
         location: exif.location,
         tells_place: exif.tells_place,

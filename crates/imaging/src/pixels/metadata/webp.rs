@@ -3,17 +3,10 @@
 //! Kept: picture data, transparency, animation and colour profile. The flags of the extended header
 //! are set to what is left. Everything behind the RIFF chunk is dropped.
 
-use super::{Pass, PictureError, exif};
+use super::{Chunk, Pass, PictureError, exif};
 
 const XMP_FLAG: u8 = 0x04;
 const EXIF_FLAG: u8 = 0x08;
-
-/// One chunk: its type, its content, and the offset of the next.
-pub(in crate::pixels) struct Chunk<'a> {
-    pub(in crate::pixels) kind: [u8; 4],
-    pub(in crate::pixels) body: &'a [u8],
-    pub(in crate::pixels) next: usize,
-}
 
 /// Returns the chunk at `at`; odd lengths are padded to even ones.
 pub(in crate::pixels) fn chunk_at(bytes: &[u8], at: usize) -> Result<Chunk<'_>, PictureError> {

@@ -5,10 +5,10 @@
 //! pairs, which one instruction multiplies with a pair of weights and adds.
 
 use super::map::{RUN, Steps};
-use super::plain::ROUNDING;
+use super::scalar::ROUNDING;
 use super::weights::{ONE, PLACES, Weights};
 use super::{Band, Line, Source};
-use crate::pixels::wide::{Z, ask, inlined, twice};
+use crate::pixels::simd::{Z, ask, inlined, twice};
 use pulp::x86::V3;
 use pulp::{NullaryFnOnce, cast};
 use std::arch::x86_64::{__m128i, __m256i};

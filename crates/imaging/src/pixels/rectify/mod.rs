@@ -6,14 +6,14 @@
 //!
 //! The interpolation is exact to less than one grey level against the same kernel in real numbers:
 //! positions are rounded to 2⁻¹⁴ pixel (bilinear) or 2⁻¹⁰ (the others), weights to 2⁻¹⁴, and the
-//! result once to a whole level. Both code paths (`avx2`, `plain`) give the same bytes. Nothing is
+//! result once to a whole level. Both code paths (`avx2`, `scalar`) give the same bytes. Nothing is
 //! averaged: a view with fewer pixels than the photograph shows fine patterns falsely, so ask for
 //! about as many pixels per millimetre as the photograph has.
 
 #[cfg(target_arch = "x86_64")]
 mod avx2;
 mod map;
-mod plain;
+mod scalar;
 mod scale_bar;
 mod weights;
 
@@ -42,7 +42,7 @@ pub enum Kernel {
 
 /// What is asked for.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Wanted {
+pub struct RectifyOptions {
     /// First column of the rectangle in the new picture.
     pub left: u32,
     /// First row of the rectangle in the new picture.
@@ -86,7 +86,7 @@ type Line = [u8; RUN * 3 + ROOM];
 pub fn resample(
     picture: &Picture,
     map: &Map,
-    wanted: &Wanted,
+    wanted: &RectifyOptions,
     progress: &mut dyn FnMut(f64) -> bool,
 ) -> Result<Picture, PictureError> {
     let mut new = Picture {
@@ -105,7 +105,7 @@ pub fn resample(
 pub fn resample_into(
     picture: &Picture,
     map: &Map,
-    wanted: &Wanted,
+    wanted: &RectifyOptions,
     new: &mut Picture,
     progress: &mut dyn FnMut(f64) -> bool,
 ) -> Result<(), PictureError> {
@@ -115,14 +115,14 @@ pub fn resample_into(
 /// The fastest code that this processor runs.
 struct Runner {
     #[cfg(target_arch = "x86_64")]
-    wide: Option<pulp::x86::V3>,
+    simd: Option<pulp::x86::V3>,
 }
 
 impl Runner {
     fn new() -> Self {
         Self {
             #[cfg(target_arch = "x86_64")]
-            wide: pulp::x86::V3::try_new(),
+            simd: pulp::x86::V3::try_new(),
         }
     }
 
@@ -130,7 +130,7 @@ impl Runner {
         &self,
         picture: &Picture,
         map: &Map,
-        wanted: &Wanted,
+        wanted: &RectifyOptions,
         new: &mut Picture,
         progress: &mut dyn FnMut(f64) -> bool,
     ) -> Result<(), PictureError> {
@@ -178,11 +178,11 @@ impl Runner {
 
     fn band(&self, band: Band<'_>) {
         #[cfg(target_arch = "x86_64")]
-        if let Some(wide) = self.wide {
-            avx2::fill(wide, band);
+        if let Some(simd) = self.simd {
+            avx2::fill(simd, band);
             return;
         }
-        band.fill(plain::run, |_, _| {});
+        band.fill(scalar::run, |_, _| {});
     }
 }
 
@@ -239,7 +239,7 @@ impl Band<'_> {
                 if steps.inside(self.source, reach) {
                     fast(self.source, self.weights, &steps, whole);
                 } else {
-                    plain::careful(self.source, self.weights, &steps, self.outside, whole);
+                    scalar::careful(self.source, self.weights, &steps, self.outside, whole);
                 }
                 if aside {
                     out[..to - from].copy_from_slice(&line[..to - from]);

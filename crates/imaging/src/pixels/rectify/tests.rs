@@ -32,7 +32,7 @@ const KERNELS: [Kernel; 4] = [
 fn vector_and_plain_code_give_the_same_bytes() {
     let picture = noise(301, 211);
     for kernel in KERNELS {
-        let wanted = Wanted {
+        let wanted = RectifyOptions {
             left: 3,
             top: 5,
             width: 290,
@@ -42,7 +42,7 @@ fn vector_and_plain_code_give_the_same_bytes() {
         };
         let fast = resample(&picture, &keystone(), &wanted, &mut |_| true).unwrap();
         #[cfg(target_arch = "x86_64")]
-        let runner = Runner { wide: None };
+        let runner = Runner { simd: None };
         #[cfg(not(target_arch = "x86_64"))]
         let runner = Runner::new();
         let mut plain = picture.clone();

@@ -88,7 +88,7 @@ fn weigh(dossier: &Dossier, readings: &[(&str, f64, f64, f64)]) -> MassSolution 
             incomplete: false,
             shown,
             uncertainty,
-            evidence: vec![format!("reading:m-{id}")],
+            evidence: vec![record::Place::reading(&format!("m-{id}"))],
         })
         .collect();
     let sums = weighings.iter().map(|w| vec![(w.at, w.pieces)]).collect();
@@ -196,7 +196,7 @@ fn the_piece_that_was_not_weighed_is_whole_minus_rest() {
     near(mass, 251.30 - 44.60 - 40.02 - 33.75 - 20.11, 1e-9);
     near(u, (0.09_f64 + 0.01 + 3.0 * 0.0025).sqrt(), 1e-12);
     assert!(solution.agree().is_none());
-    assert_eq!(solution.evidence("f1"), ["reading:m-f1"]);
+    assert_eq!(solution.evidence("f1"), [record::Place::reading("m-f1")]);
     assert_eq!(solution.evidence("back").len(), 5);
 }
 

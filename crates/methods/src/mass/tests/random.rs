@@ -214,7 +214,7 @@ fn neighbours(seed: u64, solution: &MassSolution, reference: &Reference) {
             for place in solution.evidence(&id) {
                 let k =
                     reference.sound.kept.iter().position(|&j| {
-                        place == format!("reading:{}", solution.weighings[j].reading)
+                        place == record::Place::reading(&solution.weighings[j].reading)
                     });
                 assert!(
                     weights[k.unwrap()].abs() > 0.9e-6,

@@ -2,7 +2,7 @@
 
 use super::draw::kind_of;
 use crate::grammar::Kind;
-use crate::place::{Address, Segment};
+use crate::place::Segment;
 use crate::{Edit, Place, Position};
 use serde_json::{Map, Value as Json, json};
 
@@ -52,7 +52,7 @@ pub(super) fn pointer(text: &str, place: &Place) -> Vec<String> {
                 at = at.get(key).cloned().unwrap_or(Json::Null);
             }
             Segment::Entry(name) => {
-                let list = Place(Address::Record(path.clone()));
+                let list = Place::of(path.clone());
                 let Some(Kind::Tables(table)) = kind_of(&list) else {
                     panic!("{list} is no list")
                 };

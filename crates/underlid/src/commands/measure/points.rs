@@ -20,7 +20,7 @@ pub(super) fn read(text: &str) -> Result<Vec<[f64; 2]>, Problem> {
                 message: format!("“{word}” is not a point"),
                 remedy: "write points as x,y in pixels with blanks between them, such as \
                          --at \"120,80 640.5,82\""
-                    .to_string(),
+                    .into(),
             })
         })
         .collect()

@@ -2,6 +2,7 @@
 
 use crate::arguments::Format;
 use app::measure::{NewReference, Outcome};
+use report::words::percent;
 use std::fmt::Write as _;
 
 /// Writes what a photo's scale is with one more thing of known size.
@@ -84,16 +85,10 @@ fn text(out: &mut String, result: &Outcome) {
             measure.photo,
             measure.at.len()
         );
-        let interval = figure.interval;
-        let places = report::digits::decimals(figure.standard_uncertainty).unwrap_or(0);
-        let _ = writeln!(
-            out,
-            "  {:.0} % interval: {:.places$} to {:.places$} {}",
-            100.0 * interval.probability,
-            interval.low,
-            interval.high,
-            figure.unit.symbol()
-        );
+        if let Some(interval) = report::words::interval(figure) {
+            let coverage = percent(figure.interval.probability);
+            let _ = writeln!(out, "  {coverage} interval: {interval}");
+        }
         for line in &figure.working {
             let _ = writeln!(out, "  {line}");
         }

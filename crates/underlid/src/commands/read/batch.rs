@@ -4,9 +4,9 @@
 use crate::arguments::Format;
 use crate::failure::Failure;
 use crate::progress::Terminal;
-use crate::screen;
+use crate::{remedy, screen};
 use app::read::{Reader, Row, Said};
-use catalogue::disarmed;
+use catalogue::escaped_formula;
 use methods::Known;
 use std::path::Path;
 
@@ -14,7 +14,10 @@ pub(super) fn run(path: &Path, format: Format, reader: &Reader) -> Result<(), Fa
     let mut answers = Answers::new(format);
     let each = |row: Row| match row.said {
         Ok(said) => answers.push(&row.text, &said, reader.known()),
-        Err(why) => answers.refuse(&row.text, &format!("{}; {}", why.message, why.remedy)),
+        Err(why) => answers.refuse(
+            &row.text,
+            &format!("{}; {}", why.message, remedy::words(&why.remedy)),
+        ),
     };
     reader.batch(path, each, &Terminal)?;
     screen::print_as(format, &answers.finish())
@@ -80,7 +83,7 @@ impl Answers {
                     code,
                     refused.map(|r| r.to_string()).unwrap_or_default(),
                 ];
-                let _ = writer.write_record(cells.iter().map(|c| disarmed(c).into_owned()));
+                let _ = writer.write_record(cells.iter().map(|c| escaped_formula(c).into_owned()));
             }
         }
     }
@@ -89,7 +92,8 @@ impl Answers {
         match self {
             Self::Json(all) => all.push(serde_json::json!({ "marking": text, "refused": why })),
             Self::Csv(writer) => {
-                let _ = writer.write_record([&disarmed(text), "", "", "", "", "", "", "", why]);
+                let _ =
+                    writer.write_record([&escaped_formula(text), "", "", "", "", "", "", "", why]);
             }
         }
     }

@@ -31,15 +31,15 @@ fn parts(answer: &marking::Answer, known: &Known) -> Value {
                 "role": part.map(|p| p.role.as_str()),
                 "packages": part.map(|p| p.packages.as_slice()),
                 "pins": part.and_then(|p| p.pins),
-                "known_from": part.map(|p| p.known_from.as_str()),
+                "known-from": part.map(|p| p.known_from.as_str()),
                 "matched": c.name,
                 "seen": seen,
                 "against": name,
-                "cost_nats": c.cost,
+                "cost-nats": c.cost,
                 "factors": c
                     .factors
                     .iter()
-                    .map(|f| json!({ "clue": f.to_string(), "log_odds": f.log_odds }))
+                    .map(|f| json!({ "clue": f.to_string(), "log-odds": f.log_odds }))
                     .collect::<Vec<_>>(),
             })
         })

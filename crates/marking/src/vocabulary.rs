@@ -1,0 +1,80 @@
+//! Vocabulary of packages, makers and roles, made comparable.
+//!
+//! In: what a catalogue or an analyst calls a package, maker or role. Out: numbers for equal words,
+//! families of packages, and whether a package is too small for a long part number.
+
+use crate::symbol::symbol;
+use std::collections::BTreeMap;
+
+/// Numbers for words, so that facts of a part take little room. 0 stands for nothing.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Vocabulary(BTreeMap<String, u32>);
+
+impl Vocabulary {
+    /// Returns the number of a word, a new one for a new word.
+    pub(crate) fn number(&mut self, word: String) -> u32 {
+        let next = u32::try_from(self.0.len() + 1).unwrap_or(u32::MAX);
+        if word.is_empty() {
+            0
+        } else {
+            *self.0.entry(word).or_insert(next)
+        }
+    }
+
+    /// Returns the number of a word, or one that no word has.
+    pub(crate) fn find(&self, word: &str) -> u32 {
+        self.0.get(word).copied().unwrap_or(u32::MAX)
+    }
+
+    /// Whether there is such a word.
+    pub(crate) fn has(&self, word: &str) -> bool {
+        self.0.contains_key(word)
+    }
+
+    /// Number of words.
+    pub(crate) fn len(&self) -> usize {
+        self.0.len()
+    }
+}
+
+/// Letters and digits of a text, in capitals.
+pub(crate) fn plain(text: &str) -> String {
+    let kept = text.chars().filter(|c| c.is_alphanumeric());
+    kept.flat_map(char::to_uppercase).collect()
+}
+
+/// Letters of a package name without what tells its thickness or pitch.
+pub(crate) fn family(package: &str) -> String {
+    let letters: String = plain(package)
+        .chars()
+        .take_while(|c| c.is_alphabetic())
+        .collect();
+    for (ends, name) in [
+        ("QFN", "QFN"),
+        ("DFN", "DFN"),
+        ("SON", "DFN"),
+        ("QFP", "QFP"),
+        ("CSP", "CSP"),
+        ("BGA", "BGA"),
+        ("LGA", "LGA"),
+        ("SOP", "SO"),
+        ("SOIC", "SO"),
+        ("DSBGA", "CSP"),
+    ] {
+        if letters.ends_with(ends) {
+            return name.to_string();
+        }
+    }
+    letters
+}
+
+/// Packages too small for a long part number.
+pub(crate) fn is_small(family: &str, pins: Option<u32>) -> bool {
+    matches!(family, "SOT" | "SC" | "SOD" | "CSP" | "XSON")
+        || family == "DFN" && pins.is_some_and(|n| n <= 8)
+}
+
+/// Whether a text has any symbol.
+pub(crate) fn has_symbols(text: &str) -> bool {
+    text.chars().any(|c| symbol(c).is_some())
+}

@@ -1,0 +1,124 @@
+//! How a cell is printed: one rule for every output that shows words.
+//!
+//! In: a cell and its column. Out: one line of text; for a number the decimals it is shown with.
+//! Not here: alignment; number formats of spreadsheets, which take the same decimals.
+//! Source: JCGM 100:2008 (GUM), 7.2.6; SI Brochure, 9th edition, 5.4.3 and 5.4.6.
+
+use super::{Between, Cell, Column, Number, QuantityValue};
+use crate::words::{Words as _, percent};
+use codes::date::Span;
+use quantity::{Sense, Unit, digits, format_measured, format_quantity};
+
+impl Column {
+    /// Returns the heading with the unit behind a stroke, a compound one in brackets
+    /// (`Mass / g`, `Specific energy / (Wh/kg)`; SI Brochure, 5.4.1).
+    pub fn text(&self) -> String {
+        match self.unit.as_ref().map_or("", Unit::symbol) {
+            "" => self.heading.clone(),
+            unit if unit.contains(['/', '·', ' ']) => format!("{} / ({unit})", self.heading),
+            unit => format!("{} / {unit}", self.heading),
+        }
+    }
+
+    /// Returns a cell of this column as every output prints it.
+    pub fn print(&self, cell: &Cell) -> String {
+        cell.print(self.unit.as_ref())
+    }
+}
+
+impl Cell {
+    /// Returns the cell as printed; without unit where its column has that one.
+    fn print(&self, unit: Option<&Unit>) -> String {
+        match self {
+            Self::Nothing => String::new(),
+            Self::Words { words } | Self::Place { words, .. } => words.clone(),
+            Self::Count { count } => count.to_string(),
+            Self::Number(number) => number.print(),
+            Self::Quantity(value) => match unit.and_then(|unit| value.to(unit)) {
+                Some(value) => digits::decimal(value.value, value.decimals()),
+                None => value.print(),
+            },
+            Self::Date { first, last } => Span {
+                first: *first,
+                last: *last,
+            }
+            .to_string(),
+            Self::Probability { probability } => percent(*probability),
+            Self::Verdict { verdict } => verdict.words().to_string(),
+            Self::Named { name, of } => format!("{name} {}", of.print(None)),
+            Self::List { cells, between } => {
+                let printed: Vec<String> = cells.iter().map(|cell| cell.print(unit)).collect();
+                printed.join(match between {
+                    Between::Comma => ", ",
+                    Between::Semicolon => "; ",
+                    Between::Space => " ",
+                })
+            }
+        }
+    }
+}
+
+impl Number {
+    fn print(&self) -> String {
+        let number = digits::decimal(self.value, self.decimals);
+        let sign = match self.sense {
+            Sense::AtLeast => "≥ ",
+            Sense::UpTo => "≤ ",
+            Sense::About => "≈ ",
+            Sense::Exactly | Sense::Between if self.signed && self.value >= 0.0 => "+",
+            Sense::Exactly | Sense::Between => "",
+        };
+        format!("{sign}{number}")
+    }
+}
+
+impl QuantityValue {
+    /// Returns the value in another unit, no longer as somebody wrote it; itself in its own unit;
+    /// `None` where the dimensions differ.
+    pub fn to(&self, unit: &Unit) -> Option<Self> {
+        if self.unit == *unit {
+            return Some(self.clone());
+        }
+        let to = |value: f64| unit.of_si(self.unit.to_si(value));
+        (self.unit.dimension() == unit.dimension()).then(|| Self {
+            value: to(self.value),
+            uncertainty: self
+                .uncertainty
+                .map(|u| u * self.unit.factor() / unit.factor()),
+            interval: self.interval.map(|(low, high)| (to(low), to(high))),
+            unit: unit.clone(),
+            written: None,
+        })
+    }
+
+    /// Returns the decimals that the value is shown with where it stands without its writing.
+    pub fn decimals(&self) -> usize {
+        let of_uncertainty = self.uncertainty.and_then(digits::decimals);
+        let of_interval = || {
+            // A quarter of the 95 % interval is about one standard uncertainty.
+            let (low, high) = self.interval?;
+            digits::decimals((high - low) / 4.0)
+        };
+        of_uncertainty
+            .or_else(of_interval)
+            .or_else(|| self.written.as_ref().map(|w| w.decimals))
+            .unwrap_or_else(|| digits::carried(self.value))
+    }
+
+    fn print(&self) -> String {
+        if let Some(written) = &self.written {
+            return written.text.clone();
+        }
+        let symbol = self.unit.symbol();
+        let value = match (self.uncertainty, self.interval) {
+            (Some(uncertainty), _) => format_measured(self.value, uncertainty, &self.unit),
+            (None, Some(_)) => digits::decimal(self.value, self.decimals()) + " " + symbol,
+            (None, None) => format_quantity(self.value, &self.unit),
+        };
+        let interval = self.interval.map_or_else(String::new, |(low, high)| {
+            let [low, high] = [low, high].map(|end| digits::decimal(end, self.decimals()));
+            format!(" ({low} {symbol} to {high} {symbol})")
+        });
+        value.replacen('-', "−", usize::from(value.starts_with('-'))) + &interval
+    }
+}

@@ -1,0 +1,189 @@
+//! Values over an axis: lines from point to point, or steps; each series told by its mark and name.
+
+use super::canvas::{Canvas, Held, Look, Stroke, Type, number, wrapped};
+use super::chart::{label, ticks};
+use methods::{Axis, Chart, Form, Point, Series};
+use quantity::digits;
+
+const WIDTH: f64 = 520.0;
+const HEIGHT: f64 = 300.0;
+/// Around it is room for the labels of the axes and the names of the series.
+const LEFT: f64 = 64.0;
+const RIGHT: f64 = 400.0;
+const TOP: f64 = 30.0;
+const BOTTOM: f64 = 254.0;
+/// So many marks at most on a line.
+const MARKS: usize = 8;
+
+/// Ends of the drawn range, and how a value falls on the paper.
+struct Scale {
+    low: f64,
+    high: f64,
+    from: f64,
+    to: f64,
+}
+
+impl Scale {
+    fn of(values: impl Iterator<Item = f64>, from: f64, to: f64) -> Option<Self> {
+        let values = values.filter(|v| v.is_finite());
+        let ends = (f64::INFINITY, f64::NEG_INFINITY);
+        let (low, high) = values.fold(ends, |(l, h), v| (l.min(v), h.max(v)));
+        (low < high).then_some(Self {
+            low,
+            high,
+            from,
+            to,
+        })
+    }
+
+    fn at(&self, value: f64) -> f64 {
+        let share = (value.clamp(self.low, self.high) - self.low) / (self.high - self.low);
+        self.from + (self.to - self.from) * share
+    }
+}
+
+/// Draws the series and describes them; `None` where the points lie in one line along an axis.
+pub(super) fn draw(chart: &Chart) -> Option<(String, String)> {
+    let over = chart.over.as_ref()?;
+    let points = || chart.series.iter().flat_map(|s| &s.points);
+    let x = Scale::of(points().filter_map(|p| p.at), LEFT, RIGHT)?;
+    let told = |p: &Point| [Some(p.value), p.low, p.high, p.limit];
+    let y = Scale::of(points().flat_map(told).flatten(), BOTTOM, TOP)?;
+    let mut canvas = Canvas::default();
+    axes(&mut canvas, [over, &chart.values], &x, &y);
+    let mut free = TOP;
+    for (n, series) in chart.series.iter().enumerate() {
+        free = one(&mut canvas, chart.form, series, n, free, [&x, &y]);
+    }
+    let alternative = describe(chart, over);
+    let svg = canvas.finish(WIDTH, HEIGHT, &alternative);
+    Some((svg, alternative))
+}
+
+fn named(axis: &Axis) -> String {
+    let unit = axis.unit.symbol();
+    let quantity = methods::words::capital(&axis.quantity);
+    if unit.is_empty() {
+        quantity
+    } else {
+        format!("{quantity} / {unit}")
+    }
+}
+
+fn axes(canvas: &mut Canvas, [over, values]: [&Axis; 2], x: &Scale, y: &Scale) {
+    let grid = Stroke(Look::Line, 0.7, true);
+    for value in ticks(x.low, x.high, 6) {
+        let at = x.at(value);
+        canvas.line([at, TOP, at, BOTTOM], grid);
+        let text = digits::decimal(value, digits::carried(value));
+        label(canvas, [at, BOTTOM + 16.0], Held::Middle, &text);
+    }
+    for value in ticks(y.low, y.high, 5) {
+        let at = y.at(value);
+        canvas.line([LEFT, at, RIGHT, at], grid);
+        let text = digits::decimal(value, digits::carried(value));
+        label(canvas, [LEFT - 6.0, at + 4.0], Held::End, &text);
+    }
+    let line = Stroke(Look::Ink, 1.0, false);
+    canvas.line([LEFT, BOTTOM, RIGHT, BOTTOM], line);
+    canvas.line([LEFT, TOP, LEFT, BOTTOM], line);
+    let kind = Type::of(12.0);
+    canvas.text(0.0, 14.0, kind, &named(values));
+    canvas.text(RIGHT, HEIGHT - 8.0, kind.held(Held::End), &named(over));
+}
+
+/// Draws one series; returns where the next name may stand.
+fn one(
+    canvas: &mut Canvas,
+    form: Form,
+    series: &Series,
+    n: usize,
+    free: f64,
+    [x, y]: [&Scale; 2],
+) -> f64 {
+    let drawn: Vec<([f64; 2], &Point)> = series
+        .points
+        .iter()
+        .filter(|p| p.value.is_finite())
+        .filter_map(|p| Some(([x.at(p.at?), y.at(p.value)], p)))
+        .collect();
+    let mut data = String::new();
+    let mut before: Option<[f64; 2]> = None;
+    for ([px, py], point) in &drawn {
+        let step = before.filter(|_| form == Form::Steps);
+        data += &match (before, step) {
+            (None, _) => format!("M{} {}", number(*px), number(*py)),
+            (_, Some([_, old])) => format!(
+                "L{} {}L{} {}",
+                number(*px),
+                number(old),
+                number(*px),
+                number(*py)
+            ),
+            (Some(_), None) => format!("L{} {}", number(*px), number(*py)),
+        };
+        before = Some([*px, *py]);
+        if let Some((low, high)) = point.low.zip(point.high) {
+            let ends = [*px, y.at(low), *px, y.at(high)];
+            canvas.line(ends, Stroke(Look::Ink, 1.0, false));
+        }
+        if let Some(limit) = point.limit {
+            let at = y.at(limit);
+            let ends = [px - 4.0, at, px + 4.0, at];
+            canvas.line(ends, Stroke(Look::Accent, 1.5, false));
+        }
+    }
+    canvas.path(&data, None, Some(Stroke(Look::Ink, 1.6, false)));
+    let apart = drawn.len().div_ceil(MARKS).max(1);
+    for ([px, py], _) in drawn.iter().step_by(apart) {
+        mark(canvas, n, [*px, *py]);
+    }
+    let Some(([_, last], _)) = drawn.last() else {
+        return free;
+    };
+    // Names keep apart, in the order of the series.
+    let at = last.max(free);
+    mark(canvas, n, [RIGHT + 12.0, at]);
+    let lines = wrapped(&series.words, WIDTH - RIGHT - 22.0, 12.0, false, 2);
+    for (line, base) in lines.iter().zip([4.0, 18.0]) {
+        canvas.text(RIGHT + 22.0, at + base, Type::of(12.0), line);
+    }
+    at + 34.0
+}
+
+/// Draws the mark of a series, told by its shape and filling.
+fn mark(canvas: &mut Canvas, n: usize, [x, y]: [f64; 2]) {
+    let line = Some(Stroke(Look::Ink, 1.2, false));
+    let fill = Some(if n % 4 < 2 { Look::Ink } else { Look::Paper });
+    if n.is_multiple_of(2) {
+        canvas.circle([x, y, 3.4], fill, line);
+    } else {
+        canvas.rect([x - 3.2, y - 3.2, 6.4, 6.4], fill, line);
+    }
+}
+
+fn describe(chart: &Chart, over: &Axis) -> String {
+    let told = |value: f64, axis: &Axis| {
+        let text = digits::decimal(value, digits::carried(value));
+        format!("{text} {}", axis.unit.symbol())
+            .trim_end()
+            .to_string()
+    };
+    let said: Vec<String> = chart
+        .series
+        .iter()
+        .filter_map(|series| {
+            let (first, last) = (series.points.first()?, series.points.last()?);
+            Some(format!(
+                "{}: {} at {}, {} at {}",
+                series.words,
+                told(first.value, &chart.values),
+                told(first.at?, over),
+                told(last.value, &chart.values),
+                told(last.at?, over),
+            ))
+        })
+        .collect();
+    let what = methods::words::capital(&chart.values.quantity);
+    format!("{what} over {}. {}.", over.quantity, said.join("; "))
+}

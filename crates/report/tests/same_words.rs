@@ -1,0 +1,154 @@
+//! One cell, the same words in every output, on the findings of the demonstration dossier.
+
+#![allow(clippy::unwrap_used, reason = "a test may stop here")]
+
+mod support;
+
+use methods::{Cell, Column, Kind, Method};
+use report::{Block, Table, html, parts_csv, terminal};
+
+/// Every table of the report.
+fn tables() -> impl Iterator<Item = &'static Table> {
+    let blocks = support::document().sections.iter().flat_map(|s| &s.blocks);
+    blocks.filter_map(|block| match block {
+        Block::Table(table) => Some(table),
+        _ => None,
+    })
+}
+
+/// The cells of a table of the page as a reader sees them, row by row.
+fn seen(page: &str, table: &Table) -> Vec<Vec<String>> {
+    let start = page.find(&format!("<table id=\"{}\"", table.id)).unwrap();
+    let text = &page[start..start + page[start..].find("</table>").unwrap()];
+    let body = text.split_once("<tbody>").unwrap().1;
+    let rows = body.split("<tr").skip(1);
+    rows.map(|row| {
+        let cells = row.split("</td>").flat_map(|part| part.split("</th>"));
+        let cells: Vec<String> = cells.map(plain).collect();
+        cells[..table.columns.len()].to_vec()
+    })
+    .collect()
+}
+
+/// Text without its tags.
+fn plain(markup: &str) -> String {
+    let mut out = String::new();
+    for part in markup.split('<') {
+        let text = part.split_once('>').map_or("", |(_, text)| text);
+        out.push_str(text);
+    }
+    for mark in ["●", "◆", "◧", "◌"] {
+        out = out.replace(mark, "");
+    }
+    out.replace("&lt;", "<")
+        .replace("&gt;", ">")
+        .replace("&quot;", "\"")
+        .replace("&amp;", "&")
+}
+
+#[test]
+fn the_page_prints_every_cell_by_the_one_rule() {
+    let page = html(support::document());
+    let mut cells = 0;
+    for table in tables() {
+        let seen = seen(&page, table);
+        assert_eq!(seen.len(), table.rows.len(), "{}", table.caption);
+        for (printed, seen) in table.printed().zip(seen) {
+            assert_eq!(printed, seen, "{}", table.caption);
+            cells += seen.len();
+        }
+    }
+    assert!(cells > 2000, "{cells}");
+}
+
+#[test]
+fn the_parts_list_prints_what_the_page_prints() {
+    let (_, findings) = support::lamp();
+    let text = parts_csv(findings);
+    let mut reader = csv::Reader::from_reader(text.as_bytes());
+    let parts = tables().find(|t| t.caption == "Parts list").unwrap();
+    let at = |heading: &str| {
+        parts
+            .columns
+            .iter()
+            .position(|c| c.heading == heading)
+            .unwrap()
+    };
+    let mut rated = 0;
+    let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+    assert_eq!(rows.len(), parts.rows.len());
+    for (csv, page) in rows.iter().zip(parts.printed()) {
+        assert_eq!(csv[2], page[at("Kind")]);
+        assert_eq!(csv[4], page[at("Count")]);
+        assert_eq!(csv[12], page[at("Ratings")]);
+        rated += usize::from(!csv[12].is_empty());
+        // The page says certainty and probability in one cell.
+        let sure = [&csv[10], &csv[11]].map(str::to_string);
+        let sure: Vec<String> = sure.into_iter().filter(|t| !t.is_empty()).collect();
+        assert_eq!(sure.join(", "), page[at("Certainty")]);
+    }
+    assert!(rated > 10);
+}
+
+#[test]
+fn the_terminal_prints_what_the_page_prints() {
+    let (dossier, findings) = support::lamp();
+    let text = terminal(dossier, findings, 110).to_string();
+    let verdicts = tables().find(|t| t.id == "table-verdicts").unwrap();
+    let judged = text
+        .lines()
+        .filter(|l| l.contains('“') && l.get(2..3) != Some(" "));
+    let judged: Vec<&str> = judged.collect();
+    assert_eq!(judged.len(), verdicts.rows.len());
+    for (line, row) in judged.iter().zip(verdicts.printed()) {
+        let (verdict, odds) = (&row[3], &row[4]);
+        assert!(line.contains(&format!(" {verdict} ")), "{line}: {row:?}");
+        assert!(
+            odds.is_empty() || line.contains(&format!(" {odds} ")),
+            "{line}: {row:?}"
+        );
+    }
+    let claims = findings
+        .findings
+        .iter()
+        .filter(|f| f.method() == Method::Claims);
+    assert_eq!(claims.count(), judged.len());
+}
+
+/// A column says what its cells are: nothing else stands in it but words and nothing.
+#[test]
+fn cells_are_what_their_column_says() {
+    let fits = |column: &Column, cell: &Cell| match cell {
+        Cell::Nothing | Cell::Words { .. } => true,
+        Cell::Count { .. } => column.kind == Kind::Count,
+        Cell::Number(_) => match column.kind {
+            Kind::Number => column.unit.is_none(),
+            kind => kind == Kind::Quantity && column.unit.is_some(),
+        },
+        // A list of one is that one thing.
+        Cell::Quantity(_) => matches!(column.kind, Kind::Quantity | Kind::Words),
+        Cell::Date { .. } => column.kind == Kind::Date,
+        Cell::Probability { .. } => column.kind == Kind::Probability,
+        Cell::Verdict { .. } => column.kind == Kind::Verdict,
+        Cell::Place { .. } => matches!(column.kind, Kind::Place | Kind::Words),
+        Cell::Named { .. } | Cell::List { .. } => column.kind == Kind::Words,
+    };
+    for table in tables() {
+        for row in &table.rows {
+            assert_eq!(row.len(), table.columns.len(), "{}", table.caption);
+            for (column, cell) in table.columns.iter().zip(row) {
+                assert!(fits(column, cell), "{}: {column:?} {cell:?}", table.caption);
+                // A bare number in words would be a number that nobody can reckon with.
+                let Cell::Words { words } = cell else {
+                    continue;
+                };
+                let number = words.trim_start_matches(['−', '-', '+', '<', '>', '≥', ' ']);
+                assert!(
+                    number.parse::<f64>().is_err() || column.kind == Kind::Words,
+                    "{}: {words}",
+                    table.caption
+                );
+            }
+        }
+    }
+}

@@ -1,0 +1,64 @@
+//! The demonstration dossier, its findings and its photographs, worked out once for a test file.
+
+#![allow(dead_code, reason = "each test file uses a part of it")]
+#![allow(
+    clippy::disallowed_methods,
+    reason = "a test reads its cases from the disk"
+)]
+
+use catalogue::Catalogue;
+use methods::{Findings, Known};
+use record::Dossier;
+use report::{Document, Photographs, compose};
+use std::ops::ControlFlow;
+use std::path::Path;
+use std::sync::OnceLock;
+
+/// The parts that the demonstration dossier knows.
+pub(crate) fn known() -> &'static Known {
+    static KNOWN: OnceLock<Known> = OnceLock::new();
+    KNOWN.get_or_init(|| {
+        let file = folder().join("catalogue/known-parts.csv");
+        let read = catalogue::read(&std::fs::read(file).unwrap(), "known-parts.csv");
+        let mut known = Catalogue::default();
+        known.merge(read.rows);
+        Known::new(known)
+    })
+}
+
+/// The demonstration dossier and what its methods find.
+pub(crate) fn lamp() -> &'static (Dossier, Findings) {
+    static LAMP: OnceLock<(Dossier, Findings)> = OnceLock::new();
+    LAMP.get_or_init(|| {
+        let dossier = store::open(&folder()).unwrap();
+        let goes_on = |_| ControlFlow::Continue(());
+        let findings = methods::examine(&dossier, known(), &goes_on).unwrap();
+        (dossier, findings)
+    })
+}
+
+fn folder() -> std::path::PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp")
+}
+
+/// The first photographs of the dossier; one of the others is no picture.
+pub(crate) fn photographs() -> Photographs {
+    let photos = &lamp().0.photos;
+    let mut photographs = Photographs::default();
+    for photo in photos.iter().take(2) {
+        let bytes = std::fs::read(folder().join("photos").join(&photo.file)).unwrap();
+        photographs.files.insert(photo.file.clone(), bytes.into());
+    }
+    let odd = photos[2].file.clone();
+    photographs.files.insert(odd, (*b"no picture").into());
+    photographs
+}
+
+/// The report on it.
+pub(crate) fn document() -> &'static Document {
+    static DOCUMENT: OnceLock<Document> = OnceLock::new();
+    DOCUMENT.get_or_init(|| {
+        let (dossier, findings) = lamp();
+        compose(dossier, findings, &photographs())
+    })
+}
