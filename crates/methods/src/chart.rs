@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 
 /// A chart. All values are in the unit of the value axis.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Chart {
     /// Caption.
     pub caption: String,
@@ -42,7 +42,7 @@ pub enum Form {
 
 /// What an axis measures.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Axis {
     /// The quantity ("mass").
     pub quantity: String,
@@ -52,7 +52,7 @@ pub struct Axis {
 
 /// Points that belong together.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Series {
     /// Its name; may be empty where there is one only.
     pub words: String,
@@ -62,7 +62,7 @@ pub struct Series {
 
 /// One value.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Point {
     /// What it is the value of; may be empty for the points of a line.
     pub words: String,

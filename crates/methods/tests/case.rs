@@ -20,12 +20,13 @@ fn lamp() -> Dossier {
 }
 
 /// What a method may import from its crate: the case, and the ground that methods share.
-const GROUND: [&str; 19] = [
+const GROUND: [&str; 21] = [
     "assessment",
     "assumed",
     "basis",
     "case",
     "cells",
+    "chart",
     "deadline",
     "detail",
     "energy",
@@ -38,6 +39,7 @@ const GROUND: [&str; 19] = [
     "registry",
     "sight",
     "sizes",
+    "table",
     "word",
     "words",
 ];

@@ -11,7 +11,7 @@ use serde::{Deserialize, Serialize};
 
 /// What stands in one cell of a table.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case", tag = "cell")]
+#[serde(rename_all = "kebab-case", tag = "cell", deny_unknown_fields)]
 pub enum Cell {
     /// Nothing.
     #[default]
@@ -72,7 +72,7 @@ pub enum Cell {
 
 /// A number and the digits it is printed with.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Number {
     /// The number.
     pub value: f64,
@@ -86,7 +86,7 @@ pub struct Number {
 
 /// A value with its unit (VIM 1.19). Its digits follow the uncertainty; without one, the writing.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct QuantityValue {
     /// The value, in `unit`.
     pub value: f64,
@@ -102,7 +102,7 @@ pub struct QuantityValue {
 
 /// How somebody wrote a figure.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Written {
     /// The text.
     pub text: String,

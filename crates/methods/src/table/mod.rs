@@ -14,7 +14,7 @@ use serde::{Deserialize, Serialize};
 
 /// A table.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Table {
     /// Caption.
     pub caption: String,
@@ -26,7 +26,7 @@ pub struct Table {
 
 /// One column of a table.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Column {
     /// Heading, without unit.
     pub heading: String,
