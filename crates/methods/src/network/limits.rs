@@ -31,6 +31,16 @@ pub(crate) struct Limit<'s> {
     pub(crate) set: bool,
 }
 
+/// A limit that an item may state: in words, its own figure with the key, names of ratings that say the same,
+/// the place on the path, its usual tolerance.
+type Entry<'e> = (
+    &'static str,
+    (Option<&'e Stated>, &'static str),
+    &'static [&'static str],
+    usize,
+    &'static Row,
+);
+
 /// Gathers the limits of one path.
 pub(super) struct Collector<'a, 'd, 's> {
     pub(super) sheet: &'s Sheet,
@@ -111,7 +121,7 @@ impl<'s> Collector<'_, '_, 's> {
         } else {
             "output current limit"
         };
-        let entries: [(&str, (Option<&Stated>, &str), &[&str], usize, &Row); 2] = [
+        let entries: [Entry<'_>; 2] = [
             (
                 "input current limit",
                 (

@@ -184,8 +184,13 @@ pub(super) fn per_giver(case: &Case<'_>, feeding: &Feeding<'_>) -> Finding {
             &mut finding,
             format!(
                 "The recharges that {} gives {names} need all capacities, a stage between the cells and the \
-                 voltages on the way.",
-                giver.name
+                 voltages on the way{}.",
+                giver.name,
+                ledger
+                    .unused
+                    .as_slice()
+                    .last()
+                    .map_or_else(String::new, |why| format!(" ({why})"))
             ),
             format!(
                 "read the capacities of {} and {names}, identify the stages between them and measure their output \
