@@ -1,15 +1,14 @@
 //! Until when something can still be measured.
 //!
-//! In: the steps and the tree of a case. Out: for an item: any time, before a step, or too late; the step
-//! that first takes away what a test needs.
+//! In: the steps and the tree of a case; an item and what a measurement of it needs, or a claim. Out: any
+//! time, before a step, or too late. This is the only place that decides it.
 //! Not here: what is worth measuring.
 //!
 //! Each step is told once to what it touches and to all that holds it; asking about an item then looks at
 //! the item and what it is in, not at the steps.
 
-use crate::cells::is_cell;
 use crate::{Case, Missing};
-use record::{ItemKind, Place, Step, Undo};
+use record::{Claim, ClaimKind, ItemKind, Place, Step, Undo};
 use std::collections::HashMap;
 
 /// Until when an item can be measured as it came.
@@ -43,12 +42,28 @@ impl Chance {
 /// What a measurement needs to be still there.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Needs {
-    /// The item, working as sold.
-    Working,
-    /// The item, whole.
-    Piece,
+    /// The item complete and closed as it came: to weigh it, to measure it outside, to test what keeps out.
+    Whole,
+    /// The item in working order; it may have been opened, if it goes back together.
+    Sound,
     /// Nothing that a step takes away.
     Nothing,
+}
+
+impl Needs {
+    /// Returns what the measurement that settles a claim of a kind needs.
+    fn of(kind: ClaimKind) -> Self {
+        match kind {
+            ClaimKind::Mass | ClaimKind::Dimension | ClaimKind::Ingress => Self::Whole,
+            ClaimKind::Part
+            | ClaimKind::Interface
+            | ClaimKind::Radio
+            | ClaimKind::Bands
+            | ClaimKind::First
+            | ClaimKind::Slogan => Self::Nothing,
+            _ => Self::Sound,
+        }
+    }
 }
 
 /// The first step of those already done, and of those to come.
@@ -60,48 +75,14 @@ struct First {
 
 /// First steps by item.
 type FirstOf = HashMap<String, First>;
-/// The first step by item, done or not.
-type StepOf = HashMap<String, usize>;
 
 /// What the steps of a case end.
 #[derive(Debug, Default)]
 pub struct Deadlines {
     ids: Vec<String>,
-    done: Vec<bool>,
     opened: FirstOf,
     damaged: FirstOf,
-    freed: StepOf,
-    piece: Touched,
-    working: Touched,
-}
-
-/// Steps that touch items: what they name, and what holds something that they name.
-#[derive(Debug, Default)]
-struct Touched {
-    any: Option<usize>,
-    at: StepOf,
-    holding: StepOf,
-}
-
-impl Touched {
-    fn tell(&mut self, case: &Case<'_>, item: &str, step: usize) {
-        self.any.get_or_insert(step);
-        self.at.entry(item.to_string()).or_insert(step);
-        for above in case.tree().upwards(item) {
-            self.holding.entry(above.id.clone()).or_insert(step);
-        }
-    }
-
-    /// Returns the first step that touches an item, something in it, or something it is in.
-    fn first(&self, case: &Case<'_>, item: Option<&str>) -> Option<usize> {
-        let Some(item) = item else {
-            return self.any;
-        };
-        let own = self.at.get(item).into_iter();
-        let above = case.tree().upwards(item).filter_map(|i| self.at.get(&i.id));
-        let below = self.holding.get(item);
-        own.chain(above).chain(below).min().copied()
-    }
+    freed: HashMap<String, usize>,
 }
 
 impl Deadlines {
@@ -110,7 +91,6 @@ impl Deadlines {
         let steps = &case.dossier.steps;
         let mut found = Self {
             ids: steps.iter().map(|s| s.id.clone()).collect(),
-            done: steps.iter().map(|s| s.done).collect(),
             ..Self::default()
         };
         for (at, step) in steps.iter().enumerate() {
@@ -128,11 +108,15 @@ impl Deadlines {
         let done = step.done;
         for id in &step.destroys {
             ends(&mut self.opened, case, id, 0, at, done);
-            if !consumable(id) {
+            if !consumable(id) || step.undo == Undo::No {
                 ends(&mut self.damaged, case, id, 0, at, done);
             }
-            self.piece.tell(case, id, at);
-            self.working.tell(case, id, at);
+            // What is in it goes with it, unless it is taken out of it.
+            let within = case.tree().inside(id).into_iter();
+            for item in within.filter(|i| !step.frees.contains(&i.id)) {
+                end(&mut self.opened, &item.id, at, done);
+                end(&mut self.damaged, &item.id, at, done);
+            }
         }
         for id in &step.frees {
             self.freed.entry(id.clone()).or_insert(at);
@@ -142,27 +126,39 @@ impl Deadlines {
             if step.undo == Undo::No {
                 ends(&mut self.damaged, case, id, 1, at, done);
             }
-            if step.undo == Undo::No || case.item(id).is_some_and(is_cell) {
-                self.working.tell(case, id, at);
-            }
         }
-        if step.undo == Undo::No
-            && let Some(on) = &step.on
-        {
-            self.working.tell(case, on, at);
+        let on = step.on.as_ref().filter(|on| !step.frees.contains(on));
+        if let (Some(on), Undo::No) = (on, step.undo) {
+            ends(&mut self.opened, case, on, 0, at, done);
+            ends(&mut self.damaged, case, on, 0, at, done);
         }
     }
 
-    /// Returns until when an item can be measured whole. A step ends that if it destroys the item or
-    /// something in it, or takes something out of it in a way that cannot be put back as it was.
-    pub fn before_opening(&self, item: &str) -> Chance {
-        self.chance(self.opened.get(item))
+    /// Returns until when a measurement of an item can be taken; without an item, of the whole product.
+    ///
+    /// A step ends the item's being whole if it destroys the item or something in it, or takes something
+    /// out of it in a way that cannot be put back as it was. It ends its being sound only if what it
+    /// destroys is more than glue or screws, or if it cannot be undone.
+    pub fn until(&self, case: &Case<'_>, item: Option<&str>, needs: Needs) -> Chance {
+        let steps = match needs {
+            Needs::Nothing => return Chance::AnyTime,
+            Needs::Whole => &self.opened,
+            Needs::Sound => &self.damaged,
+        };
+        let item = item.or_else(|| case.tree().root().map(|r| r.id.as_str()));
+        self.chance(item.and_then(|id| steps.get(id)))
     }
 
-    /// Returns until when an item can be measured as far as its shape and working go. Only a step that
-    /// destroys it or something in it, or opens it for good, ends that.
-    pub fn before_damage(&self, item: &str) -> Chance {
-        self.chance(self.damaged.get(item))
+    /// Returns until when the measurement that settles a claim can be taken. Of a claim on charge or energy
+    /// the cell alone is needed.
+    pub fn of_claim(&self, case: &Case<'_>, claim: &Claim) -> Chance {
+        let said = claim.says.item.as_deref();
+        let of_cell = matches!(claim.kind, ClaimKind::Capacity | ClaimKind::Energy);
+        let item = match case.supplies().cells_of(said) {
+            [cell] if of_cell && claim.at_voltage.is_none() => Some(cell.id.as_str()),
+            _ => said,
+        };
+        self.until(case, item, Needs::of(claim.kind))
     }
 
     fn chance(&self, first: Option<&First>) -> Chance {
@@ -186,35 +182,25 @@ impl Deadlines {
         case.item(item).is_some_and(|i| i.parent.is_none())
             || self.freed.get(item).is_some_and(|at| *at < end)
     }
-
-    /// Returns the first step (id) that takes away what a test of an item needs, and whether it is done;
-    /// without an item, of the whole product.
-    pub fn ends(&self, case: &Case<'_>, item: Option<&str>, needs: Needs) -> Option<(&str, bool)> {
-        let touched = match needs {
-            Needs::Nothing => return None,
-            Needs::Piece => &self.piece,
-            Needs::Working => &self.working,
-        };
-        let at = touched.first(case, item)?;
-        Some((&self.ids[at], self.done[at]))
-    }
 }
 
 /// Tells an item, `skip` levels up from the one named, and everything it is in that a step ends it.
 fn ends(first: &mut FirstOf, case: &Case<'_>, id: &str, skip: usize, at: usize, done: bool) {
-    let mut tell = |id: &str| {
-        let entry = match first.get_mut(id) {
-            Some(entry) => entry,
-            None => first.entry(id.to_string()).or_default(),
-        };
-        let slot = if done {
-            &mut entry.done
-        } else {
-            &mut entry.planned
-        };
-        slot.get_or_insert(at);
-    };
     for item in case.tree().upwards(id).skip(skip) {
-        tell(&item.id);
+        end(first, &item.id, at, done);
     }
+}
+
+/// Tells one item that a step ends it.
+fn end(first: &mut FirstOf, id: &str, at: usize, done: bool) {
+    let entry = match first.get_mut(id) {
+        Some(entry) => entry,
+        None => first.entry(id.to_string()).or_default(),
+    };
+    let slot = if done {
+        &mut entry.done
+    } else {
+        &mut entry.planned
+    };
+    slot.get_or_insert(at);
 }

@@ -33,6 +33,7 @@ pub mod power;
 pub mod presence;
 mod registry;
 pub mod runtime;
+pub mod side;
 pub mod sight;
 pub mod sizes;
 mod table;

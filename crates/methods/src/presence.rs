@@ -180,7 +180,11 @@ fn squeezed(text: &str) -> String {
     words(text).concat()
 }
 
-/// Whether `wanted` stands in `text` as a run of whole words.
+/// Whether `wanted` stands in `text` as a run of whole words; `5 GHz` does not stand in `2.5 GHz`.
 fn contains(text: &[String], wanted: &[String]) -> bool {
-    !wanted.is_empty() && text.windows(wanted.len()).any(|w| w == wanted)
+    let number =
+        |word: Option<&String>| word.is_some_and(|w| w.chars().all(|c| c.is_ascii_digit()));
+    let starts = |at: usize| at == 0 || !number(wanted.first()) || !number(text.get(at - 1));
+    let mut runs = text.windows(wanted.len().max(1)).enumerate();
+    !wanted.is_empty() && runs.any(|(at, run)| run == wanted && starts(at))
 }

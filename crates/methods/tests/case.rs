@@ -20,7 +20,7 @@ fn lamp() -> Dossier {
 }
 
 /// What a method may import from its crate: the case, and the ground that methods share.
-const GROUND: [&str; 21] = [
+const GROUND: [&str; 22] = [
     "assessment",
     "assumed",
     "basis",
@@ -37,6 +37,7 @@ const GROUND: [&str; 21] = [
     "once",
     "presence",
     "registry",
+    "side",
     "sight",
     "sizes",
     "table",

@@ -248,3 +248,55 @@ fn every_finding_has_an_id_of_its_own_that_reads_back() {
     }
     assert!(seen.len() > 30, "{seen:?}");
 }
+
+/// A measurement that several findings ask for is possible until the same step in all of them: what the
+/// steps end for a claim is what the claim itself says, and a weighing ends alike wherever it is asked for.
+#[test]
+fn until_when_something_can_be_measured_has_one_answer() {
+    let dossier = lamp();
+    let goes_on = |_| std::ops::ControlFlow::Continue(());
+    let findings = methods::examine(&dossier, &Known::default(), &goes_on)
+        .unwrap()
+        .findings;
+    let mut asked: std::collections::BTreeMap<String, Vec<_>> = std::collections::BTreeMap::new();
+    for finding in &findings {
+        for missing in &finding.missing {
+            let until = (missing.before_step.clone(), missing.too_late);
+            let own = dossier
+                .claims
+                .iter()
+                .find(|c| finding.id.to_string() == format!("claims.verdict/claims.{}", c.id));
+            let told = dossier
+                .claims
+                .iter()
+                .find(|c| missing.measure.contains(&format!("(claim '{}')", c.id)));
+            // "clean and read" of a part of the claim is about that part, not about the claim.
+            let about = missing.measure.starts_with("clean and magnify");
+            if let Some(claim) = own.or(told).filter(|_| !about) {
+                let key = format!("claim {}", claim.id);
+                asked.entry(key).or_default().push(until.clone());
+            }
+            if let Some(weighed) = missing.measure.strip_prefix("weigh ") {
+                let item = dossier.items.iter().find(|i| weighed.starts_with(&i.name));
+                if let Some(item) = item {
+                    asked
+                        .entry(format!("weigh {}", item.id))
+                        .or_default()
+                        .push(until);
+                }
+            }
+        }
+    }
+    let mut several = 0;
+    for (what, answers) in &asked {
+        several += usize::from(answers.len() > 1);
+        assert!(
+            answers.iter().all(|a| a == &answers[0]),
+            "{what}: {answers:?}"
+        );
+    }
+    assert!(
+        several >= 2,
+        "only {several} are asked for twice: {asked:?}"
+    );
+}

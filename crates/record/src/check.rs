@@ -6,6 +6,7 @@
 //! same tree, so that a fault in one place does not hide the faults elsewhere.
 
 mod claims;
+mod figures;
 mod identity;
 mod measures;
 mod moments;
@@ -170,6 +171,7 @@ fn rules(check: &mut Check<'_>, root: &Node) -> pictures::Sizes {
     order::readings(check, root);
     moments::steps(check, root);
     claims::claims(check, root);
+    figures::figures(check, root);
     values::cells(check, root);
     values::kinds(check, root);
     values::roles(check, root);

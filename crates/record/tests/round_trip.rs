@@ -461,7 +461,7 @@ fn claim(m: &mut Maker<'_>, i: u32, items: u32) -> Claim {
         role: m.maybe(Maker::text),
         maker: m.maybe(Maker::text),
         at_voltage: m.maybe(|m| m.stated("V")),
-        our_reading: m.below(2) == 0,
+        our_reading: true,
         after: None,
         tolerance: m.maybe(|_| Stated::parse("5 %").unwrap()),
         evidence: m.evidence(),

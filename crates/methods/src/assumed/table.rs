@@ -87,12 +87,6 @@ rows! {
         "Self-discharge of a primary cell, of its capacity",
         "tables: 0.5 % a month; sellers of lithium-metal cells: 10 % in 5 years", 2024, ["runtime"];
     MONTH = One(730.5), "h" "", "A month, for rates a month: a twelfth of 365.25 days", "definition", 2026, ["runtime"];
-    CABLE_UNMARKED = One(3.0), "A" "",
-        "Greatest current of a cable without a marker chip",
-        "USB Type-C Cable and Connector Specification: cables above 3 A carry a marker, from memory", 2026, ["claims"];
-    CABLE_DROP = One(0.75), "V" "",
-        "Greatest voltage lost in a cable at its rated current, both conductors",
-        "USB Type-C Cable and Connector Specification: 500 mV supply and 250 mV return, from memory", 2026, ["claims"];
     ALL_OF_THE_TIME = One(1.0), "%" "",
         "Shares of the time of modes that miss the whole by less make it up: they are written in whole per cent",
         PRACTICE, 2026, ["runtime"];
@@ -186,16 +180,30 @@ rows! {
         "A rating more than this many times what is used is explained in words", PRACTICE, 2026, ["power", "claims"];
     CLAIM_DECIDED = One(0.95), "" "",
         "Probability from which a claim holds; below one less this it fails", PRACTICE, 2026, ["claims"];
+    WHITE_EFFICACY_MOST = One(370.0), "lm/W" "",
+        "Greatest luminous efficacy of white light",
+        "T. W. Murphy, Maximum spectral luminous efficacy of white light, Journal of Applied Physics 111, \
+         104909: 250 lm/W to 370 lm/W by how white is taken, from memory", 2012, ["claims"];
     TEST_UNCERTAINTY_RATIO = One(10.0), "" "",
         "Tolerance over the uncertainty that a measurement should have", PRACTICE, 2026, ["claims"];
     MASS_EXACTLY = One(2.0), "%" "", "Tolerance of a claimed mass", PRACTICE, 2026, ["claims"];
     MASS_ABOUT = One(5.0), "%" "", "Tolerance of a claimed mass with `about`", PRACTICE, 2026, ["claims"];
     SIZE_EXACTLY = One(1.0), "%" "", "Tolerance of a claimed size", PRACTICE, 2026, ["claims"];
     SIZE_ABOUT = One(3.0), "%" "", "Tolerance of a claimed size with `about`", PRACTICE, 2026, ["claims"];
-    CAPACITY_EXACTLY = One(3.0), "%" "", "Tolerance of a claimed capacity or energy", PRACTICE, 2026, ["claims"];
+    CAPACITY_EXACTLY = One(3.0), "%" "",
+        "Tolerance of a claimed capacity or energy: rate, temperature and cut-off of a test differ from the maker's",
+        "common practice; that rated capacity is a minimum: IEC 61960-3:2017, from memory", 2026, ["claims"];
     CAPACITY_ABOUT = One(5.0), "%" "", "Tolerance of a claimed capacity or energy with `about`", PRACTICE, 2026, ["claims"];
     NOISE_EXACTLY = One(0.0), "%" "", "Tolerance of a claimed noise reduction", PRACTICE, 2026, ["claims"];
     NOISE_ABOUT = One(5.0), "%" "", "Tolerance of a claimed noise reduction with `about`", PRACTICE, 2026, ["claims"];
+    POWER_EXACTLY = One(10.0), "%" "", "Tolerance of a claimed power, and of a stated limit of a converter",
+        "IEC 60335-1, 10.1: deviation of the power input of appliances of 25 W to 200 W, from memory", 2026, ["claims"];
+    SUPPLY_VOLTAGE = One(5.0), "%" "", "Tolerance of a supply voltage that a test of a rating uses",
+        "USB Power Delivery Specification, fixed supply, from memory", 2026, ["claims"];
+    CABLE_DROP = One(0.75), "V" "", "Most that a cable may lose in both conductors at its rated current",
+        "USB Type-C Cable and Connector Specification, 4.4.1: 500 mV and 250 mV, as quoted in a public article", 2026, ["claims"];
+    UNMARKED_CABLE = One(3.0), "A" "", "Most current through a USB Type-C cable without a marker chip",
+        "USB Type-C Cable and Connector Specification, from memory", 2026, ["claims"];
     OTHER_EXACTLY = One(5.0), "%" "", "Tolerance of any other claimed figure", PRACTICE, 2026, ["claims"];
     OTHER_ABOUT = One(10.0), "%" "", "Tolerance of any other claimed figure with `about`", PRACTICE, 2026, ["claims"];
     AGE_APART = One(3.5), "" "",

@@ -1,47 +1,44 @@
 //! Settles a claim on what a cable carries.
 //!
-//! Read as: the cable may carry this rating. A cable without marker chip may not carry more than the standard
-//! allows, and its conductors may not lose more than the standard allows; a print proves neither.
+//! In: a claim with a rating of a cable. Out: its finding. The resistance that was measured may refute it; to
+//! prove it takes the resistance and, above 3 A, the marker chip that tells a supply what it may send. Not
+//! here: the supply and the device at its ends.
 
+use super::acceptance::Acceptance;
+use super::at_contact::asked;
+use super::begin;
+use super::conformance::{DECISION, probability};
+use super::meaning::{quoted, taken_to_mean};
 use super::wanted::wanted;
-use super::{begin, printed};
 use crate::assumed;
-use crate::basis::{tidy, unit};
-use crate::cells::is_cell;
+use crate::basis::unit;
 use crate::ledger::Ledger;
+use crate::side::Side;
 use crate::words::Words as _;
 use crate::{Case, Finding, Verdict};
-use quantity::{Stated, format_quantity};
-use record::{Claim, Item, ItemKind, Place, ReadingSubject};
+use quantity::{Sheet, Stated};
+use record::{Claim, Item, ItemKind, Reading, ReadingSubject};
 
-/// Holds a claimed cable rating against the marker chip and the resistance of the conductors.
+/// Compares a claimed rating with the conductors and the marker chip.
 pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let mut finding = begin(claim);
     let mut ledger = Ledger::default();
-    let cable = match claim.says.item.as_deref() {
-        Some(id) => case.item(id),
-        None => case
-            .dossier
-            .items
-            .iter()
-            .find(|i| i.kind == ItemKind::Cable && !is_cell(i)),
-    };
     let amps = claim.rating.as_ref().and_then(|rating| {
-        let amps = rating.choices.iter().filter_map(|c| c.current.as_ref());
-        amps.map(Stated::high_si).reduce(f64::max)
+        let all = asked(rating).into_iter();
+        all.filter_map(|a| a.amps.map(Stated::high_si))
+            .reduce(f64::max)
     });
-    let (verdict, because) = match (cable, amps) {
-        (Some(cable), Some(amps)) => judge(case, cable, amps, &mut ledger),
-        (None, _) => (Verdict::NeedsEvidence, "no cable is recorded".to_string()),
-        (_, None) => (Verdict::NeedsEvidence, "it names no current".to_string()),
+    let (verdict, because) = match (cable(case, claim), amps) {
+        (Some(cable), Some(amps)) => judged(case, claim, cable, amps, &mut ledger),
+        (None, _) => needs("no cable is recorded that it could be about"),
+        (_, None) => needs("it gives no current, so nothing of the cable tests it"),
     };
     finding.verdict = Some(verdict);
-    finding.sentence = format!(
-        "{} says “{}”; {because}: {}.",
-        printed(claim),
-        claim.text,
-        verdict.words()
-    );
+    let start = match &claim.rating {
+        Some(rating) => taken_to_mean(claim, &format!("that the cable carries {rating}")),
+        None => quoted(claim),
+    };
+    finding.sentence = format!("{start}; {because}: {}.", verdict.words());
     if matches!(verdict, Verdict::NeedsEvidence | Verdict::Undecided) {
         finding.missing.push(wanted(case, claim, None, None));
     }
@@ -49,79 +46,142 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     finding
 }
 
-fn judge(case: &Case<'_>, cable: &Item, amps: f64, ledger: &mut Ledger) -> (Verdict, String) {
-    let limit = &assumed::CABLE_UNMARKED;
-    let needs_marker = amps > limit.si() * (1.0 + 1e-9);
-    let says = |i: &&Item| {
-        let role = i.role.as_deref().unwrap_or_default();
-        format!("{} {role}", i.name)
-            .to_lowercase()
-            .contains("marker")
-    };
-    let marker = case.tree().inside(&cable.id).into_iter().find(says);
-    if needs_marker {
-        ledger.source(limit.source());
+fn needs(why: &str) -> (Verdict, String) {
+    (Verdict::NeedsEvidence, why.to_string())
+}
+
+fn cable<'d>(case: &Case<'d>, claim: &Claim) -> Option<&'d Item> {
+    if let Some(id) = claim.says.item.as_deref() {
+        return case.item(id);
     }
-    if needs_marker && marker.is_none() && case.dossier.product.complete {
-        ledger.evidence(Place::product().at("complete"));
-        return (
-            Verdict::Fails,
-            format!(
-                "{} has no marker chip, without which a cable may carry {} at most",
-                cable.name,
-                limit.text()
-            ),
+    let mut all = case
+        .dossier
+        .items
+        .iter()
+        .filter(|i| i.kind == ItemKind::Cable);
+    all.next().filter(|_| all.next().is_none())
+}
+
+fn judged(
+    case: &Case<'_>,
+    claim: &Claim,
+    cable: &Item,
+    amps: f64,
+    ledger: &mut Ledger,
+) -> (Verdict, String) {
+    let allowed = assumed::CABLE_DROP.si();
+    let usb = is_usb(claim, cable);
+    let conductors = lost(case, cable, amps, ledger);
+    if let Some(Lost { text, above, .. }) = &conductors
+        && *above >= DECISION
+    {
+        let text = format!(
+            "{text}, more than the {} that a cable may lose",
+            assumed::CABLE_DROP.text()
         );
+        ledger.source(assumed::CABLE_DROP.source());
+        return (Verdict::Fails, text);
     }
+    let most = assumed::UNMARKED_CABLE.si();
+    let marker = marker(case, cable, amps);
+    if amps > most && marker.is_none() && case.dossier.product.complete && usb {
+        ledger.source(assumed::UNMARKED_CABLE.source());
+        ledger.assume("the cable is one of USB Type-C; the record lists every part of it, as `product.complete` states");
+        let text = format!(
+            "there is no marker chip in it, without which a supply sends no more than {}",
+            assumed::UNMARKED_CABLE.text()
+        );
+        return (Verdict::Fails, text);
+    }
+    let known = match (&conductors, marker) {
+        (Some(lost), Some(item)) => format!("{}; {} marks it", lost.text, item.name),
+        (Some(lost), None) => lost.text.clone(),
+        (None, Some(item)) => format!(
+            "{} marks it, but its conductors were not measured",
+            item.name
+        ),
+        (None, None) => {
+            return needs(
+                "neither its conductors nor a marker chip were looked at: printed, not tested",
+            );
+        }
+    };
+    let carries = conductors.is_some_and(|lost| 1.0 - lost.above >= DECISION && allowed > 0.0);
+    let told = amps <= most || !usb || marker.is_some();
+    if carries && told {
+        ledger.source(assumed::CABLE_DROP.source());
+        ledger.assume("the resistance read at the cable is that of both conductors together");
+        (Verdict::Holds, known)
+    } else {
+        let open = if told {
+            ""
+        } else {
+            "; no marker chip is recorded"
+        };
+        (Verdict::Undecided, format!("{known}{open}"))
+    }
+}
+
+/// Whether claim or cable say that it is one of USB.
+fn is_usb(claim: &Claim, cable: &Item) -> bool {
+    let texts = [claim.text.as_str(), cable.name.as_str()];
+    let says = |t: &str| {
+        let t = t.to_lowercase();
+        t.contains("usb") || t.contains("type-c") || t.contains("c to c")
+    };
+    texts.into_iter().any(says) || cable.provides.iter().any(|p| says(p))
+}
+
+/// What a cable loses at a current.
+struct Lost {
+    text: String,
+    /// Probability that it is more than allowed.
+    above: f64,
+}
+
+fn lost(case: &Case<'_>, cable: &Item, amps: f64, ledger: &mut Ledger) -> Option<Lost> {
     let readings = case
         .lookup()
         .readings_of(&cable.id, ReadingSubject::Resistance);
-    let Some(reading) = readings.first() else {
-        let chip = match (needs_marker, marker) {
-            (true, None) => " and no marker chip was looked for",
-            _ => "",
-        };
-        return (
-            Verdict::NeedsEvidence,
-            format!(
-                "the resistance of the conductors of {} was not measured{chip}; a print proves nothing",
-                cable.name
-            ),
-        );
+    let worst = readings.iter().copied();
+    let worst = worst.max_by(|a: &&Reading, b: &&Reading| a.value.si().total_cmp(&b.value.si()))?;
+    let sheet = Sheet::new();
+    let ohms = ledger.reading(&sheet, case, "resistance", worst);
+    let current = sheet.constant(amps, &unit("A"));
+    let volts = (ohms * current).named("voltage lost", &unit("V"));
+    let limits = Acceptance {
+        low: None,
+        high: Some(assumed::CABLE_DROP.si()),
+        tolerance: 0.0,
+        granted: String::new(),
+        unit: unit("V"),
     };
-    ledger.evidence(Place::reading(&reading.id));
-    let drop = &assumed::CABLE_DROP;
-    ledger.source(drop.source());
-    ledger.assume(format!(
-        "the resistance read on {} is that of both conductors together",
-        cable.name
-    ));
-    let lost = reading.value.si() * amps;
-    let text = format_quantity(tidy(lost), &unit("V"));
-    if lost > drop.si() {
-        return (
-            Verdict::Fails,
-            format!(
-                "at its rated current {} loses {text}, more than the {} allowed",
-                cable.name,
-                drop.text()
-            ),
-        );
-    }
-    if needs_marker && marker.is_none() {
-        return (
-            Verdict::Undecided,
-            format!(
-                "its conductors lose {text} only, but no marker chip was found in {}",
-                cable.name
-            ),
-        );
-    }
-    (
-        Verdict::Undecided,
-        format!(
-            "its conductors lose {text} at that current, within the {} allowed; how warm it gets was not measured",
-            drop.text()
-        ),
-    )
+    let found = probability(&sheet, volts, &limits).ok()?;
+    let text = format!(
+        "measured {}, which loses {} at {}",
+        sheet.figure(ohms).ok()?.text,
+        sheet.figure(volts).ok()?.text,
+        quantity::format_quantity(amps, &unit("A"))
+    );
+    Some(Lost {
+        text,
+        above: found.above,
+    })
+}
+
+/// Returns the marker chip of a cable: a part in it that provides the current, as seen, read out or by its
+/// data sheet.
+fn marker<'d>(case: &Case<'d>, cable: &Item, amps: f64) -> Option<&'d Item> {
+    let current = |text: &String| {
+        Stated::parse(text).is_ok_and(|s| {
+            s.dimension() == quantity::Dimension::CURRENT && s.high_si() >= amps * (1.0 - 1e-9)
+        })
+    };
+    let marks = |item: &&Item| {
+        let role = item.role.as_deref().unwrap_or_default().to_lowercase();
+        let side = item.provides_origin.map(Side::from);
+        let known = matches!(side, Some(Side::Seen | Side::Measured | Side::DataSheet));
+        known && (item.provides.iter().any(current) || role.contains("marker"))
+    };
+    case.tree().inside(&cable.id).into_iter().find(marks)
 }

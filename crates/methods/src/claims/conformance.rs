@@ -19,7 +19,15 @@ const QUANTILE: f64 = 1.644_853_626_951_472_7;
 /// The publication behind the decision.
 pub(crate) const SOURCE: &str = "JCGM 106:2012, Evaluation of measurement data – The role of measurement uncertainty in conformity assessment, 7";
 
-/// Returns the probability that the true value of `term` satisfies the claim.
+/// Where the true value lies, as probabilities: inside the limits, below them, above them.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Conformance {
+    pub(crate) inside: f64,
+    pub(crate) below: f64,
+    pub(crate) above: f64,
+}
+
+/// Returns the probabilities that the true value of `term` satisfies the claim, or which limit it breaks.
 ///
 /// # Errors
 /// As [`Sheet::value`].
@@ -27,7 +35,7 @@ pub(crate) fn probability(
     sheet: &Sheet,
     term: Term<'_>,
     limits: &Acceptance,
-) -> Result<f64, SheetError> {
+) -> Result<Conformance, SheetError> {
     let spread = sheet.propagate(&[term])?;
     let variance = spread
         .covariance
@@ -36,28 +44,37 @@ pub(crate) fn probability(
         .copied()
         .unwrap_or(0.0);
     if variance <= 0.0 {
-        return Ok(if limits.contains(sheet.value(term)?) {
-            1.0
-        } else {
-            0.0
+        let value = sheet.value(term)?;
+        let inside = limits.contains(value);
+        let below = !inside && limits.low.is_some_and(|low| value < low);
+        let share = |is: bool| f64::from(u8::from(is));
+        return Ok(Conformance {
+            inside: share(inside),
+            below: share(below),
+            above: share(!inside && !below),
         });
     }
     let below = match limits.low {
         Some(low) => sheet.probability_at_most(term, low)?,
         None => 0.0,
     };
-    let up_to = match limits.high {
-        Some(high) => sheet.probability_at_most(term, high)?,
-        None => 1.0,
+    let above = match limits.high {
+        Some(high) => 1.0 - sheet.probability_at_most(term, high)?,
+        None => 0.0,
     };
-    Ok((up_to - below).clamp(0.0, 1.0))
+    Ok(Conformance {
+        inside: (1.0 - above - below).clamp(0.0, 1.0),
+        below,
+        above,
+    })
 }
 
-/// Returns the verdict for a conformance probability.
-pub(crate) fn decide(probability: f64) -> Verdict {
-    if probability >= DECISION {
+/// Returns the verdict. A claim fails only where the value is known to break one of its limits: a wide
+/// reading that reaches beyond both says nothing, however little of it lies inside.
+pub(crate) fn decide(found: Conformance) -> Verdict {
+    if found.inside >= DECISION {
         Verdict::Holds
-    } else if probability <= 1.0 - DECISION {
+    } else if found.below.max(found.above) >= DECISION {
         Verdict::Fails
     } else {
         Verdict::Undecided

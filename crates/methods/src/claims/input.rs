@@ -1,11 +1,13 @@
 //! Settles a claim on what may be plugged in.
 //!
 //! Read as: the contact accepts a supply of this rating. It is compared with the rating printed at
-//! the contact and with the maxima of the parts behind it; how much of it the path uses is said
+//! the contact and with the maxima of the parts behind it, and proved only by a supply that was tried; how much of it the path uses is said
 //! beside the verdict, because a rating is not a charging speed.
 
+use super::at_contact::{Tried, tried};
+use super::begin;
+use super::meaning::{quoted, taken_to_mean};
 use super::wanted::wanted;
-use super::{begin, printed};
 use crate::assumed;
 use crate::basis::{tidy, unit};
 use crate::ledger::Ledger;
@@ -13,7 +15,7 @@ use crate::network::{Printed, VoltageFate, greatest_use, ratings, voltage_fate};
 use crate::words::Words as _;
 use crate::{Case, Finding, Verdict};
 use quantity::{Choice, Dimension, Rating, Sheet, Stated, format_quantity};
-use record::{Claim, Item, Place};
+use record::{Claim, Item, Place, Thing};
 
 /// Compares a claimed input rating with labels, maxima and the path.
 pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
@@ -39,16 +41,18 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let (Some(rating), Some(contact)) = (rating, contact) else {
         finding.verdict = Some(Verdict::NeedsEvidence);
         finding.sentence = format!(
-            "{} says “{}”; the record does not tell which contact with power links it is about, or gives no rating.",
-            printed(claim),
-            claim.text
+            "{}; the record does not tell which contact with power links it is about, or gives no rating.",
+            quoted(claim)
         );
         finding.missing.push(wanted(case, claim, None, None));
         ledger.close(&mut finding);
         return finding;
     };
     let own = Place::claim(&claim.id);
-    let labels: Vec<Printed> = ratings(case, contact);
+    let labels: Vec<Printed> = ratings(case, contact)
+        .into_iter()
+        .filter(|p| p.place.thing() != Thing::Claim)
+        .collect();
     let highest = rating.highest_voltage().map(Stated::high_si);
     let fates: Vec<VoltageFate> = match highest {
         Some(volts) => network
@@ -58,14 +62,16 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
             .collect(),
         None => Vec::new(),
     };
-    let (verdict, because) = verdict(&rating, &labels, &fates, contact);
+    let measured = tried(case, contact, &rating, claim, &mut ledger);
+    let (verdict, because) = verdict(&rating, &labels, &fates, &measured, contact);
     for label in &labels {
         ledger.evidence(label.place.clone());
     }
     finding.verdict = Some(verdict);
+    let meaning = format!("that {} accepts a supply of {rating}", contact.name);
     finding.sentence = format!(
-        "{} says {rating}; {because}: {}.",
-        printed(claim),
+        "{}; {because}: {}.",
+        taken_to_mean(claim, &meaning),
         verdict.words()
     );
     if matches!(verdict, Verdict::NeedsEvidence | Verdict::Undecided) {
@@ -114,8 +120,14 @@ fn verdict(
     rating: &Rating,
     labels: &[Printed],
     fates: &[VoltageFate],
+    measured: &Tried,
     contact: &Item,
 ) -> (Verdict, String) {
+    let also = match measured {
+        Tried::Reached(text) => return (Verdict::Holds, text.clone()),
+        Tried::Short(text) => format!("; {text}"),
+        Tried::Not => String::new(),
+    };
     for fate in fates {
         match fate {
             VoltageFate::Exceeds(text) => {
@@ -143,8 +155,11 @@ fn verdict(
     let stands = survives.map_or_else(String::new, |t| format!("; the {t}"));
     if let Some(label) = labels.iter().find(|l| covers(&l.rating, rating)) {
         return (
-            Verdict::Holds,
-            format!("the {} says {}{stands}", label.by, label.rating),
+            Verdict::NeedsEvidence,
+            format!(
+                "the {} says {}{stands}: repeated, not tested{also}",
+                label.by, label.rating
+            ),
         );
     }
     if let Some(label) = labels.first() {
@@ -157,14 +172,14 @@ fn verdict(
         Some(text) => (
             Verdict::Undecided,
             format!(
-                "no rating is printed at {}; its voltage is stood, as the {text}",
+                "no rating is printed at {}; its voltage is stood, as the {text}{also}",
                 contact.name
             ),
         ),
         None => (
             Verdict::NeedsEvidence,
             format!(
-                "no rating is printed at {} and no part behind it states a maximum",
+                "no rating is printed at {} and no part behind it states a maximum{also}",
                 contact.name
             ),
         ),
@@ -173,7 +188,7 @@ fn verdict(
 
 /// Returns whether a printed rating is at least what is claimed: for every alternative claimed it has one
 /// that is as much in every figure that both give.
-fn covers(label: &Rating, claimed: &Rating) -> bool {
+pub(super) fn covers(label: &Rating, claimed: &Rating) -> bool {
     let mut wanted = claimed.choices.iter();
     let each = wanted.all(|want| label.choices.iter().any(|have| choice_covers(have, want)));
     let power = match (label.greatest_power(), &claimed.total) {

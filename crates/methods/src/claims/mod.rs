@@ -6,10 +6,15 @@
 //! `docs/methods/claims.md` for how each kind is read.
 
 mod acceptance;
+mod at_contact;
 mod cable;
 mod capacity;
 mod conformance;
+mod full_charge;
 mod input;
+mod light;
+mod maker;
+mod meaning;
 mod output;
 mod presence;
 mod quantity_claim;
@@ -38,12 +43,14 @@ pub fn examine(case: &Case<'_>) -> Answer {
             ClaimKind::Input => input::settle(case, claim),
             ClaimKind::Output => output::settle(case, claim),
             ClaimKind::Cable => cable::settle(case, claim),
-            ClaimKind::Part
-            | ClaimKind::Interface
-            | ClaimKind::Radio
-            | ClaimKind::Bands
-            | ClaimKind::Function => presence::settle(case, claim),
-            ClaimKind::Ingress | ClaimKind::First => presence::out_of_reach(case, claim),
+            ClaimKind::Bands => presence::bands(case, claim),
+            ClaimKind::Part | ClaimKind::Interface | ClaimKind::Radio | ClaimKind::Function => {
+                presence::settle(case, claim)
+            }
+            ClaimKind::Resolution if claim.value.is_none() => presence::settle(case, claim),
+            ClaimKind::First => presence::first(case, claim),
+            ClaimKind::Ingress => presence::ingress(case, claim),
+            ClaimKind::Slogan => presence::slogan(case, claim),
             _ => quantity_claim::settle(case, claim),
         })
     };

@@ -1,141 +1,200 @@
 //! Settles a claim on what a contact gives.
 //!
-//! Read as: the contact can give this rating. Limits of the parts before it, and a limit that it shares with
-//! others, may refute it; only a measurement under load proves it.
+//! In: a claim with an output rating. Out: its finding. A load that was put there and got the rated voltage
+//! and current proves it; the data sheet of the last converter before the contact may refute it; a label
+//! that says less refutes it, one that says the same repeats it. That less was measured refutes nothing, for
+//! the load may have asked for no more. Not here: what flows inside (`power`).
 
+use super::at_contact::{Tried, asked, tried};
+use super::begin;
+use super::full_charge::{FullCharge, full_charge};
+use super::input::covers;
+use super::meaning::{quoted, taken_to_mean};
 use super::wanted::wanted;
-use super::{begin, printed};
-use crate::basis::{tidy, unit};
+use crate::assumed;
 use crate::ledger::Ledger;
-use crate::network::{Path, best};
 use crate::words::Words as _;
 use crate::{Case, Finding, Verdict};
-use quantity::{Choice, Sheet, format_quantity};
-use record::{Claim, Item, Place};
+use quantity::{Rating, Stated, format_quantity};
+use record::{Claim, Conversion, Item, Place};
 
-/// Holds a claimed output against what the ways to it can pass.
+/// Compares a claimed output rating with what was measured, the converter and the labels.
 pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let mut finding = begin(claim);
     let mut ledger = Ledger::default();
-    let about = claim.says.item.as_deref();
-    let inside = about.map(|id| case.tree().inside(id));
-    let is_about = |item: &Item| {
-        let one = inside.as_ref();
-        one.is_none_or(|all| all.iter().any(|i| i.id == item.id))
+    let contact = giving(case, claim);
+    let Some(rating) = &claim.rating else {
+        finding.verdict = Some(Verdict::NeedsEvidence);
+        finding.sentence = format!("{}, but the record gives no rating for it.", quoted(claim));
+        finding.missing.push(wanted(case, claim, None, None));
+        ledger.close(&mut finding);
+        return finding;
     };
-    let network = case.network();
-    let supplies = network.supplies().flat_map(|s| network.paths_from(s));
-    let ways: Vec<&Path<'_>> = supplies
-        .filter(|p| p.end().contact.is_some() && is_about(p.end()))
-        .collect();
-    let refuted = claim.rating.as_ref().and_then(|rating| {
-        let mut choices = rating.choices.iter();
-        choices.find_map(|choice| {
-            full_charge(case, choice)
-                .err()
-                .or_else(|| beyond(case, &ways, choice, &mut ledger))
-        })
-    });
-    let explained = claim.rating.as_ref().and_then(|rating| {
-        let mut choices = rating.choices.iter();
-        choices.find_map(|choice| full_charge(case, choice).ok().flatten())
-    });
-    let (verdict, because) = match (refuted, explained) {
-        (Some(why), _) => (Verdict::Fails, why),
-        (None, Some(why)) => (Verdict::Undecided, why),
-        (None, None) => (
-            Verdict::NeedsEvidence,
-            "nothing recorded refutes it, and what is printed is repeated, not tested".to_string(),
-        ),
-    };
+    let name = contact.map_or("the product", |c| c.name.as_str());
+    let meaning = format!("that {name} gives {rating} to a load that asks for it");
+    let (verdict, because) = verdict(case, claim, rating, contact, &mut ledger);
     finding.verdict = Some(verdict);
     finding.sentence = format!(
-        "{} says “{}”; {because}: {}.",
-        printed(claim),
-        claim.text,
+        "{}; {because}: {}.",
+        taken_to_mean(claim, &meaning),
         verdict.words()
     );
-    if verdict != Verdict::Fails {
+    if matches!(verdict, Verdict::NeedsEvidence | Verdict::Undecided) {
         finding.missing.push(wanted(case, claim, None, None));
     }
     ledger.close(&mut finding);
     finding
 }
 
-/// A voltage with `max` and nothing else is that of full cells: within what they stand it is explained, above
-/// it refuted.
-fn full_charge(case: &Case<'_>, choice: &Choice) -> Result<Option<String>, String> {
-    let volts = choice.voltage.as_ref();
-    let volts = volts.filter(|v| v.sense == quantity::Sense::UpTo && choice.current.is_none());
-    let (Some(volts), [cell]) = (volts, case.supplies().cells()) else {
-        return Ok(None);
-    };
-    let Some(facts) = &cell.cell else {
-        return Ok(None);
-    };
-    let series = f64::from(crate::network::Joined::in_series(cell));
-    let (Some(nominal), Some(limit)) = (&facts.nominal_voltage, &facts.limit_voltage) else {
-        return Ok(None);
-    };
-    let (nominal, limit) = (series * nominal.si(), series * limit.si());
-    let show = |v: f64| format_quantity(tidy(v), &unit("V"));
-    if volts.si() > limit * (1.0 + 1e-9) {
-        return Err(format!(
-            "{} reaches {} when fully charged, not {volts}",
-            cell.name,
-            show(limit)
-        ));
+fn verdict<'d>(
+    case: &Case<'d>,
+    claim: &Claim,
+    rating: &Rating,
+    contact: Option<&'d Item>,
+    ledger: &mut Ledger,
+) -> (Verdict, String) {
+    let measured = contact.map_or(Tried::Not, |c| tried(case, c, rating, claim, ledger));
+    if let Tried::Reached(text) = measured {
+        return (Verdict::Holds, text);
     }
-    Ok(Some(format!(
-        "{volts} is a voltage near full charge, where {} reaches {}; its nominal voltage is {}",
-        cell.name,
-        show(limit),
-        show(nominal)
-    )))
+    if let Some(text) = contact.and_then(|c| beyond(case, c, rating, ledger)) {
+        return (Verdict::Fails, text);
+    }
+    if let Some(text) = contact.and_then(|c| beyond_shared(c, rating, ledger)) {
+        return (Verdict::Fails, text);
+    }
+    match rating.choices.iter().find_map(|c| full_charge(case, c)) {
+        Some(FullCharge::Beyond(text)) => return (Verdict::Fails, text),
+        Some(FullCharge::Near(text)) => return (Verdict::Undecided, text),
+        None => {}
+    }
+    let also = match &measured {
+        Tried::Short(text) => {
+            format!("; {text}, and the record does not say that more was asked for")
+        }
+        _ => String::new(),
+    };
+    let labels = case.dossier.product.labels.iter();
+    let printed: Vec<(&Rating, String, bool)> = labels
+        .filter_map(|l| {
+            let own = contact.is_some_and(|c| l.contact.as_deref() == Some(c.id.as_str()));
+            let output = l.output.as_ref()?;
+            ledger.evidence(Place::label(&l.id));
+            Some((output, l.place.clone(), own))
+        })
+        .chain(contact.and_then(|c| {
+            let rating = c.contact.as_ref()?.rating.as_ref()?;
+            Some((rating, format!("rating of {}", c.name), true))
+        }))
+        .collect();
+    if let Some((rating, by, _)) = printed.iter().find(|(label, ..)| covers(label, rating)) {
+        let text = format!("the {by} says {rating}: repeated, not tested{also}");
+        return (Verdict::NeedsEvidence, text);
+    }
+    if let Some((rating, by, _)) = printed.iter().find(|(.., own)| *own) {
+        return (Verdict::Fails, format!("the {by} says only {rating}{also}"));
+    }
+    (
+        Verdict::NeedsEvidence,
+        format!("only the maker says so, and no load was put there{also}"),
+    )
 }
 
-/// Returns why no way can give an alternative.
-fn beyond(
-    case: &Case<'_>,
-    ways: &[&Path<'_>],
-    choice: &Choice,
-    ledger: &mut Ledger,
-) -> Option<String> {
-    let power = choice.greatest_power();
-    let shares = ways.iter().find_map(|p| {
-        let limit = p.end().contact.as_ref()?.shared_limit.as_ref()?;
-        Some((p.end(), limit))
-            .filter(|(_, l)| power.is_some_and(|w| w > l.high_si() * (1.0 + 1e-9)))
-    });
-    if let Some((contact, limit)) = shares {
-        ledger.evidence(Place::item(&contact.id).at("contact.shared-limit"));
-        return Some(format!(
-            "{} has {limit} at most, together with others",
-            contact.name
-        ));
-    }
-    let wanted = choice.current.as_ref()?;
-    let mut most: Option<(f64, String)> = None;
-    for path in ways {
-        let sheet = Sheet::new();
-        let chain = best(&sheet, case, path, &[]);
-        // Without a limit of some part on the way, this way may give anything.
-        let set = chain.limits.iter().filter(|l| l.set);
-        let least = set.min_by(|a, b| a.amps.total_cmp(&b.amps))?;
-        let spread = sheet
-            .figure(least.term)
-            .map_or(0.0, |f| 2.0 * f.standard_uncertainty * f.unit.factor());
-        let amps = least.amps + spread;
-        ledger.absorb(chain.ledger);
-        if most.as_ref().is_none_or(|(a, _)| amps > *a) {
-            most = Some((amps, least.what.clone()));
+/// Returns the contact that a claim is about: the one named or inside what is named, else the only one that
+/// gives power.
+fn giving<'d>(case: &Case<'d>, claim: &Claim) -> Option<&'d Item> {
+    let network = case.network();
+    let gives = |i: &&Item| i.contact.is_some() && network.is_fed(i);
+    match claim.says.item.as_deref() {
+        Some(id) => {
+            let inside = case.tree().inside(id).into_iter();
+            let named = case.item(id).filter(|i| i.contact.is_some());
+            named.or_else(|| inside.filter(|i| gives(&i)).next())
+        }
+        None => {
+            let mut all = case.dossier.items.iter().filter(|i| gives(i));
+            all.next().filter(|_| all.next().is_none())
         }
     }
-    let (amps, what) = most?;
-    (wanted.si() > amps * (1.0 + 1e-9)).then(|| {
-        format!(
-            "the {what} lets at most {} out, tolerance included",
-            format_quantity(tidy(amps), &unit("A"))
-        )
-    })
+}
+
+/// Returns how the rating lies beyond what the last converter before a contact can give, by its data sheet.
+fn beyond<'d>(
+    case: &Case<'d>,
+    contact: &'d Item,
+    rating: &Rating,
+    ledger: &mut Ledger,
+) -> Option<String> {
+    let (converter, facts) = last_converter(case, contact)?;
+    let slack = assumed::POWER_EXACTLY.si();
+    let more = |want: Option<&Stated>, most: Option<&Stated>| match (want, most) {
+        (Some(want), Some(most)) => want.low_si() > most.high_si() * (1.0 + slack),
+        _ => false,
+    };
+    let less = |want: Option<&Stated>, least: Option<&Stated>| match (want, least) {
+        (Some(want), Some(least)) => want.high_si() < least.low_si() * (1.0 - slack),
+        _ => false,
+    };
+    for asked in asked(rating) {
+        let watts = asked
+            .watts
+            .map(Stated::low_si)
+            .or_else(|| Some(asked.volts?.low_si() * asked.amps?.low_si()));
+        let most = facts.output_power_limit.as_ref();
+        let at = |key: &str| Place::item(&converter.id).at("converts").at_key(key);
+        let volts = facts.output_voltage.as_ref();
+        let (key, text) = if more(asked.volts, volts) || less(asked.volts, volts) {
+            ("output-voltage", format!("gives {}", volts?))
+        } else if more(asked.amps, facts.output_current_limit.as_ref()) {
+            let limit = facts.output_current_limit.as_ref()?;
+            ("output-current-limit", format!("gives {limit} at most"))
+        } else if watts
+            .zip(most)
+            .is_some_and(|(w, m)| w > m.high_si() * (1.0 + slack))
+        {
+            ("output-power-limit", format!("gives {} at most", most?))
+        } else {
+            continue;
+        };
+        ledger.evidence(at(key));
+        ledger.assume(format!(
+            "a limit that the record states of a converter may be passed by {}",
+            format_quantity(crate::basis::tidy(slack * 100.0), &crate::basis::unit("%"))
+        ));
+        return Some(format!("{} before it {text}", converter.name));
+    }
+    None
+}
+
+/// Returns how the rating lies beyond a limit that a contact shares with others.
+fn beyond_shared(contact: &Item, rating: &Rating, ledger: &mut Ledger) -> Option<String> {
+    let limit = contact.contact.as_ref()?.shared_limit.as_ref()?;
+    let watts = rating.greatest_power()?;
+    if watts <= limit.high_si() * (1.0 + 1e-9) {
+        return None;
+    }
+    ledger.evidence(Place::item(&contact.id).at("contact.shared-limit"));
+    Some(format!(
+        "{} has {limit} at most, together with others",
+        contact.name
+    ))
+}
+
+/// Returns the converter that feeds a contact: the first one met on the way back, where there is one way.
+fn last_converter<'d>(case: &Case<'d>, contact: &'d Item) -> Option<(&'d Item, &'d Conversion)> {
+    let mut at = contact;
+    for _ in 0..case.dossier.items.len() {
+        let mut before = case.network().before(at);
+        let (item, _) = before.next()?;
+        if before.next().is_some() {
+            return None;
+        }
+        match &item.converts {
+            Some(facts) if facts.kind != record::ConversionKind::Switch => {
+                return Some((item, facts));
+            }
+            _ => at = item,
+        }
+    }
+    None
 }

@@ -1,71 +1,221 @@
 //! Settles a claim that something is in the product, and claims that no dossier alone can settle.
+//!
+//! In: a claim that names a part, its maker or role, an interface, a radio standard or a function. Out:
+//! its finding. What an item provides is worth as much as the side that says so: an interface can be
+//! seen, a radio standard follows from the data sheet of an identified part, a function has to be tried;
+//! the maker's own words are repeated, not tested.
 
+use super::begin;
+use super::maker::{ByMaker, by_maker};
+use super::meaning::{quoted, taken_to_mean};
 use super::wanted::wanted;
-use super::{begin, printed};
 use crate::assessment::SURE;
 use crate::ledger::Ledger;
 use crate::presence::{Match, Presence, presence};
+use crate::side::{Side, of_evidence};
 use crate::words::{Words as _, called, percent};
 use crate::{Case, Finding, Missing, Verdict};
-use record::{Certainty, Claim, Place};
+use record::{Certainty, Claim, ClaimKind, ContactKind, Item, Place};
 
 /// As many unidentified parts are named in a sentence.
 const FEW: usize = 3;
+
+/// What the record shows of a presence, with how it is known as the end of a sentence.
+enum Shown {
+    /// It is there.
+    There(String),
+    /// It may be there.
+    Perhaps(String),
+    /// Only the maker, or nobody, says so.
+    Repeated(String),
+}
+
+impl Shown {
+    fn verdict(&self) -> Verdict {
+        match self {
+            Self::There(_) => Verdict::Holds,
+            Self::Perhaps(_) | Self::Repeated(_) => Verdict::Undecided,
+        }
+    }
+
+    fn how(&self) -> String {
+        match self {
+            Self::There(how) | Self::Perhaps(how) => how.clone(),
+            Self::Repeated(how) => format!("{how}: repeated, not tested"),
+        }
+    }
+}
 
 /// Looks for the named part, interface, radio or function.
 pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let mut finding = begin(claim);
     let mut ledger = Ledger::default();
-    let Some(names) = claim.names.as_deref().filter(|n| !n.trim().is_empty()) else {
+    let names = claim.names.as_deref().unwrap_or_default().trim();
+    if let Some(found) = by_maker(case, claim) {
+        of_maker(case, claim, found, &mut finding, &mut ledger);
+    } else if names.is_empty() {
         finding.verdict = Some(Verdict::NeedsEvidence);
         finding.sentence = format!(
-            "{} says “{}”, but the record does not name what to look for.",
-            printed(claim),
-            claim.text
+            "{}, but the record does not name what to look for.",
+            quoted(claim)
         );
         ledger.unused(format!(
             "{}: `names` is not stated",
             Place::claim(&claim.id)
         ));
         finding.missing.push(wanted(case, claim, None, None));
-        ledger.close(&mut finding);
-        return finding;
-    };
-    let about = claim.says.item.as_deref();
-    let best = presence(case, claim.kind, names, about).into_iter().next();
-    match best {
-        Some(found) => {
-            let probability = case.assessments().probability(found.item);
-            let (sure, how) = certainty(&found, probability);
-            let verdict = if sure {
-                Verdict::Holds
-            } else {
-                Verdict::Undecided
-            };
-            finding.verdict = Some(verdict);
-            finding.sentence = format!(
-                "{} says {names}; {} {how}: {}.",
-                printed(claim),
-                called(found.item),
-                verdict.words()
-            );
-            for place in found.evidence {
-                ledger.evidence(place);
-            }
-            if verdict == Verdict::Undecided {
-                finding.missing.push(Missing {
-                    measure: format!(
-                        "clean and magnify {} and read its marking",
-                        called(found.item)
-                    ),
-                    ..wanted(case, claim, None, None)
-                });
-            }
+    } else if let Some(found) = best(case, claim, names) {
+        let shown = shown(case, claim.kind, &found);
+        let verdict = shown.verdict();
+        finding.verdict = Some(verdict);
+        finding.sentence = format!(
+            "{}; {} {}: {}.",
+            meaning(case, claim, names),
+            called(found.item),
+            shown.how(),
+            verdict.words()
+        );
+        for place in found.evidence {
+            ledger.evidence(place);
         }
-        None => absent(case, claim, names, &mut finding, &mut ledger),
+        if verdict == Verdict::Undecided {
+            finding.missing.push(next(case, claim, found.item, &shown));
+        }
+    } else {
+        absent(case, claim, names, &mut finding, &mut ledger);
     }
     ledger.close(&mut finding);
     finding
+}
+
+/// Looks for every band that the claim names: it holds if each of them does.
+pub(super) fn bands(case: &Case<'_>, claim: &Claim) -> Finding {
+    let names = claim.names.as_deref().unwrap_or_default();
+    let split = names
+        .replace(" and ", ",")
+        .replace([';', '/', '+', '&'], ",");
+    let bands: Vec<&str> = split
+        .split(',')
+        .map(str::trim)
+        .filter(|b| !b.is_empty())
+        .collect();
+    let [_, _, ..] = bands.as_slice() else {
+        return settle(case, claim);
+    };
+    let mut finding = begin(claim);
+    let mut words = Vec::new();
+    let mut worst = Verdict::Holds;
+    for band in &bands {
+        let mut one = claim.clone();
+        one.names = Some((*band).to_string());
+        let found = settle(case, &one);
+        let how = found.sentence.rsplit_once("; ").map_or("", |(_, how)| how);
+        words.push(format!("{band}: {}", how.trim_end_matches('.')));
+        worst = worse(worst, found.verdict.unwrap_or(Verdict::NeedsEvidence));
+        let mut ledger = Ledger::default();
+        found
+            .evidence
+            .into_iter()
+            .for_each(|place| ledger.evidence(place));
+        found
+            .assumptions
+            .into_iter()
+            .for_each(|text| ledger.assume(text));
+        ledger.close(&mut finding);
+    }
+    let meaning = format!("that each of {} is in it", bands.join(", "));
+    finding.verdict = Some(worst);
+    finding.sentence = format!(
+        "{}; {}. Together: {}.",
+        taken_to_mean(claim, &meaning),
+        words.join("; "),
+        worst.words()
+    );
+    if matches!(worst, Verdict::NeedsEvidence | Verdict::Undecided) {
+        finding.missing.push(wanted(case, claim, None, None));
+    }
+    finding
+}
+
+/// Returns the verdict on two things that must both be there.
+fn worse(a: Verdict, b: Verdict) -> Verdict {
+    let order = [
+        Verdict::Fails,
+        Verdict::NeedsEvidence,
+        Verdict::Undecided,
+        Verdict::Holds,
+    ];
+    order.into_iter().find(|v| *v == a || *v == b).unwrap_or(a)
+}
+
+fn best<'d>(case: &Case<'d>, claim: &Claim, names: &str) -> Option<Presence<'d>> {
+    let about = claim.says.item.as_deref();
+    presence(case, claim.kind, names, about).into_iter().next()
+}
+
+fn meaning(case: &Case<'_>, claim: &Claim, names: &str) -> String {
+    let inside = claim.says.item.as_deref().and_then(|id| case.item(id));
+    let inside = inside.map_or_else(|| "it".to_string(), |i| i.name.clone());
+    let what = match claim.kind {
+        ClaimKind::Function => format!("that {inside} can do this: {names}"),
+        _ => format!("that {names} is in {inside}"),
+    };
+    taken_to_mean(claim, &what)
+}
+
+/// What to do next for something that may be there.
+fn next(case: &Case<'_>, claim: &Claim, item: &Item, shown: &Shown) -> Missing {
+    let open = wanted(case, claim, None, None);
+    let unread = item.part.as_ref().is_some_and(|p| {
+        !p.identity
+            .as_ref()
+            .is_some_and(|i| i.certainty == Certainty::Read)
+    });
+    if matches!(shown, Shown::Perhaps(_)) && unread && claim.kind != ClaimKind::Function {
+        Missing {
+            measure: format!("clean and magnify {} and read its marking", called(item)),
+            ..open
+        }
+    } else {
+        open
+    }
+}
+
+/// Settles a claim on the maker and role of a part.
+fn of_maker(
+    case: &Case<'_>,
+    claim: &Claim,
+    found: ByMaker<'_>,
+    finding: &mut Finding,
+    ledger: &mut Ledger,
+) {
+    let verdict = if found.sure() {
+        Verdict::Holds
+    } else {
+        Verdict::Undecided
+    };
+    finding.verdict = Some(verdict);
+    finding.conformance = found.probability;
+    let what = format!("that {} is in it", found.wanted);
+    finding.sentence = format!(
+        "{}; {} {}: {}.",
+        taken_to_mean(claim, &what),
+        called(found.item),
+        found.how(),
+        verdict.words()
+    );
+    for place in crate::basis::item_evidence(found.item) {
+        ledger.evidence(place);
+    }
+    if verdict == Verdict::Undecided {
+        finding.missing.push(Missing {
+            measure: format!(
+                "clean and magnify {} and read its marking",
+                called(found.item)
+            ),
+            ..wanted(case, claim, None, None)
+        });
+    }
 }
 
 /// Decides on something that no recorded item answers to. It is held to be absent only where the
@@ -92,8 +242,8 @@ fn absent(case: &Case<'_>, claim: &Claim, names: &str, finding: &mut Finding, le
     };
     finding.verdict = Some(verdict);
     finding.sentence = format!(
-        "{} says {names}; nothing recorded answers to it, {why}: {}.",
-        printed(claim),
+        "{}; nothing recorded answers to it, {why}: {}.",
+        meaning(case, claim, names),
         verdict.words()
     );
     if case.dossier.product.complete {
@@ -108,64 +258,182 @@ fn absent(case: &Case<'_>, claim: &Claim, names: &str, finding: &mut Finding, le
     }
 }
 
-/// Settles what no opened sample can show: ingress protection, being the first.
-pub(super) fn out_of_reach(case: &Case<'_>, claim: &Claim) -> Finding {
+/// Settles a claim of being the first with something: only whether it is there can be seen here.
+pub(super) fn first(case: &Case<'_>, claim: &Claim) -> Finding {
+    const OPEN: &str =
+        "one dossier cannot show what came before; it takes the standing among all products opened";
+    let mut finding = settle(case, claim);
+    if finding.verdict == Some(Verdict::Fails) {
+        return finding;
+    }
+    let there = match finding.verdict {
+        Some(Verdict::Holds) => "it is there",
+        Some(Verdict::Undecided) => "it may be there",
+        _ => "whether it is there is not shown",
+    };
+    let seen = finding.sentence.trim_end_matches('.');
+    let seen = seen.rsplit_once(": ").map_or(seen, |(before, _)| before);
+    finding.sentence =
+        format!("{seen}: {there}, but only \u{201c}first\u{201d} is open: {OPEN}: needs evidence.");
+    finding.verdict = Some(Verdict::NeedsEvidence);
+    finding.conformance = None;
+    finding.unused.push(OPEN.to_string());
+    if finding.missing.is_empty() {
+        finding.missing.push(wanted(case, claim, None, None));
+    }
+    finding
+}
+
+/// Settles an ingress code: a seal that is seen proves nothing, an opening that is seen speaks against it.
+pub(super) fn ingress(case: &Case<'_>, claim: &Claim) -> Finding {
+    const WHY: &str =
+        "seals can be seen, but only a test of an unopened sample shows what they keep out";
     let mut finding = begin(claim);
     let mut ledger = Ledger::default();
-    finding.verdict = Some(Verdict::NeedsEvidence);
-    let why = if claim.kind == record::ClaimKind::First {
-        "one dossier cannot show what came before; it takes the standing among all products opened"
-    } else {
-        "seals can be seen, but only a test of an unopened sample shows what they keep out"
+    let opening = unclosed(case, claim);
+    let (verdict, why) = match opening {
+        Some(item) => {
+            ledger.evidence(Place::item(&item.id));
+            ledger.seen(&item.evidence);
+            let against = format!(
+                "{} is recorded as an opening and nothing in it as a seal, which speaks against it; {WHY}",
+                item.name
+            );
+            (Verdict::Undecided, against)
+        }
+        None => (Verdict::NeedsEvidence, WHY.to_string()),
     };
-    finding.sentence = format!(
-        "{} says “{}”; {why}: needs evidence.",
-        printed(claim),
-        claim.text
-    );
-    ledger.unused(why);
+    finding.verdict = Some(verdict);
+    finding.sentence = format!("{}; {why}: {}.", quoted(claim), verdict.words());
+    ledger.unused(WHY);
     finding.missing.push(wanted(case, claim, None, None));
     ledger.close(&mut finding);
     finding
 }
 
-/// Returns whether the presence is certain, and how it is known, as the end of a sentence.
-fn certainty(found: &Presence<'_>, probability: Option<f64>) -> (bool, String) {
-    let identity = found.item.part.as_ref().and_then(|p| p.identity.as_ref());
-    let identified = |sure: Certainty| {
-        let word = sure.words();
-        match probability {
-            Some(p) if p < SURE => (
-                false,
-                format!(
-                    "{word}, but its marking gives it a probability of {} only",
-                    percent(p)
-                ),
-            ),
-            _ => (sure == Certainty::Read, word.to_string()),
-        }
+/// Returns an opening to the outside that nothing closes, as far as the record tells.
+fn unclosed<'d>(case: &Case<'d>, claim: &Claim) -> Option<&'d Item> {
+    let about = claim.says.item.as_deref();
+    case.dossier.items.iter().find(|item| {
+        let opening = item
+            .contact
+            .as_ref()
+            .is_some_and(|c| c.kind == ContactKind::PortHole);
+        opening
+            && about.is_none_or(|id| case.tree().within(&item.id, id))
+            && case.tree().children(&item.id).next().is_none()
+    })
+}
+
+/// Tells a statement without figure or fact, and what would make it testable.
+pub(super) fn slogan(case: &Case<'_>, claim: &Claim) -> Finding {
+    let mut finding = begin(claim);
+    let text = claim.text.to_lowercase();
+    let says = |words: &[&str]| words.iter().any(|w| text.contains(w));
+    let testable = if says(&["charg", "fast", "quick"]) {
+        "“charges from empty to full in N min from a supply of V and A”"
+    } else if says(&["batter", "power", "energy", "long", "last", "day", "endur"]) {
+        "“runs for N h in mode M from a full charge”"
+    } else if says(&["quiet", "noise", "sound", "loud", "audio"]) {
+        "“lowers noise by N dB(A), measured so and so”"
+    } else if says(&["light", "bright", "shine"]) {
+        "“gives N lm for N h”"
+    } else if says(&["small", "thin", "slim", "tiny", "weigh", "feather"]) {
+        "“weighs N g and is N mm thick”"
+    } else {
+        "a figure with its unit and the condition that it holds for"
     };
+    finding.verdict = Some(Verdict::NeedsEvidence);
+    finding.sentence = format!(
+        "{}, without figure or fact: not testable as printed; it would be testable as {testable}: needs evidence.",
+        quoted(claim)
+    );
+    finding.missing.push(wanted(case, claim, None, None));
+    finding
+}
+
+/// Returns what the record shows of a presence.
+fn shown(case: &Case<'_>, kind: ClaimKind, found: &Presence<'_>) -> Shown {
+    let probability = case.assessments().probability(found.item);
+    let identity = found.item.part.as_ref().and_then(|p| p.identity.as_ref());
     match found.by {
         Match::Identity(sure) => {
-            let (certain, word) = identified(sure);
             let name = identity.map_or("", |i| i.name.as_str());
-            (certain, format!("is {name} (identity {word})"))
-        }
-        // What an item provides is no surer than what the item is.
-        Match::Provides => match identity {
-            Some(identity) => {
-                let (certain, word) = identified(identity.certainty);
-                (
-                    certain,
-                    format!("provides it and is {} (identity {word})", identity.name),
-                )
+            let (read, words) = identified(sure, probability);
+            let how = format!("is {name} (identity {words})");
+            if read {
+                Shown::There(how)
+            } else {
+                Shown::Perhaps(how)
             }
-            None => (true, "provides it, as seen".to_string()),
-        },
-        Match::Role => (
-            false,
-            "has that role, but its identity does not say so".to_string(),
-        ),
-        Match::Name => (false, "is called so, but nothing else says so".to_string()),
+        }
+        Match::Provides => provided(kind, found.item, probability),
+        Match::Role => {
+            Shown::Perhaps("has that role, but its identity does not say so".to_string())
+        }
+        Match::Name => Shown::Perhaps("is called so, but nothing else says so".to_string()),
+    }
+}
+
+/// Returns whether an identity is as good as read, and how it is known.
+fn identified(sure: Certainty, probability: Option<f64>) -> (bool, String) {
+    let word = sure.words();
+    match probability {
+        Some(p) if p < SURE => {
+            let how = format!(
+                "{word}, but its marking gives it a probability of {} only",
+                percent(p)
+            );
+            (false, how)
+        }
+        _ => (sure == Certainty::Read, word.to_string()),
+    }
+}
+
+/// Returns what it is worth that an item is recorded as providing something.
+fn provided(kind: ClaimKind, item: &Item, probability: Option<f64>) -> Shown {
+    let identity = item.part.as_ref().and_then(|p| p.identity.as_ref());
+    let told = item.provides_origin.map(Side::from);
+    let side = told.unwrap_or_else(|| {
+        let seen = item.evidence.iter().map(of_evidence).max();
+        match (identity, seen) {
+            (Some(_), Some(Side::Measured)) => Side::Measured,
+            // All that stands behind it is what the maker prints.
+            (Some(_), Some(Side::MakersPrint)) => Side::MakersPrint,
+            (Some(_), _) => Side::DataSheet,
+            (None, seen) => seen.unwrap_or(Side::Judged),
+        }
+    });
+    let (read, is) = match identity {
+        Some(identity) => {
+            let (read, words) = identified(identity.certainty, probability);
+            (
+                read,
+                format!(" and is {} (identity {words})", identity.name),
+            )
+        }
+        None => (true, String::new()),
+    };
+    match (side, kind) {
+        (Side::Measured, _) => Shown::There(format!("provides it, as tested{is}")),
+        (Side::MakersPrint, _) => {
+            Shown::Repeated(format!("provides it by the maker's own words{is}"))
+        }
+        (Side::Judged, _) => Shown::Repeated(format!(
+            "provides it, but how that is known is not recorded{is}"
+        )),
+        (Side::Seen, ClaimKind::Radio | ClaimKind::Bands | ClaimKind::Function)
+            if told.is_none() =>
+        {
+            Shown::Repeated(format!(
+                "provides it by the record, which a photograph cannot show{is}"
+            ))
+        }
+        (Side::Seen, _) if read => Shown::There(format!("provides it, as seen{is}")),
+        (Side::DataSheet, ClaimKind::Function) => {
+            Shown::Perhaps(format!("makes it possible{is}, but it was not tried"))
+        }
+        (Side::DataSheet, _) if read => Shown::There(format!("provides it{is}")),
+        (Side::Seen | Side::DataSheet, _) => Shown::Perhaps(format!("provides it{is}")),
     }
 }

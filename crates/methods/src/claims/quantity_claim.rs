@@ -1,15 +1,17 @@
 //! Settles a claim that names a figure.
 
 use super::acceptance::acceptance;
+use super::begin;
+use super::capacity::explained;
 use super::conformance::{DECISION, SOURCE, decide, deciding_uncertainty, probability};
+use super::meaning::{of_figure, quoted, taken_to_mean};
 use super::value::find;
 use super::wanted::wanted;
-use super::{begin, capacity, printed};
 use crate::basis::tidy;
 use crate::ledger::Ledger;
 use crate::words::Words as _;
-use crate::{Case, Finding, Verdict, Word};
-use quantity::{Sheet, format_quantity};
+use crate::{Case, Finding, Verdict, Word, side};
+use quantity::{Figure, Sheet, format_quantity};
 use record::{Claim, ClaimKind, Place};
 
 /// Compares the value that the record gives with what the claim says.
@@ -18,11 +20,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let mut ledger = Ledger::default();
     let Some(value) = &claim.value else {
         finding.verdict = Some(Verdict::NeedsEvidence);
-        finding.sentence = format!(
-            "{} says “{}”, but the record gives no figure for it.",
-            printed(claim),
-            claim.text
-        );
+        finding.sentence = format!("{}, but the record gives no figure for it.", quoted(claim));
         ledger.unused(format!(
             "{}: `value` is not stated",
             Place::claim(&claim.id)
@@ -32,6 +30,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         return finding;
     };
     let limits = acceptance(claim, value, &mut ledger);
+    let says = taken_to_mean(claim, &of_figure(case, claim, &limits));
     let sheet = Sheet::new();
     let figure = find(&sheet, case, claim, &mut ledger).and_then(|found| {
         let outcome = sheet
@@ -42,50 +41,45 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
             .ok()
             .map(|(f, p)| (found.how, found.only_refutes, f, p))
     });
-    let Some((how, only_refutes, figure, p)) = figure else {
+    let Some((how, only_refutes, figure, conformance)) = figure else {
         finding.verdict = Some(Verdict::NeedsEvidence);
-        finding.sentence = format!(
-            "{} says {value}; nothing in the record settles it: needs evidence.",
-            printed(claim)
-        );
+        finding.sentence = format!("{says}; nothing in the record settles it: needs evidence.");
         finding
             .missing
             .push(wanted(case, claim, None, Some(limits.tolerance)));
         ledger.close(&mut finding);
         return finding;
     };
-    let by_figure = decide(p);
-    let bound = only_refutes.filter(|_| by_figure != Verdict::Fails);
-    let verdict = if bound.is_some() {
+    let by_figure = decide(conformance);
+    let p = conformance.inside;
+    let only_refutes = only_refutes.map(|why| format!("a bound, which can refute only: {why}"));
+    let repeated = only_refutes
+        .or_else(|| repeated(&figure))
+        .filter(|_| by_figure != Verdict::Fails);
+    let verdict = if repeated.is_some() {
         Verdict::Undecided
     } else {
         by_figure
     };
     finding.verdict = Some(verdict);
-    finding.conformance = bound.is_none().then_some(p);
-    let chance = if let Some(why) = bound {
-        format!(" (a bound, which can refute only: {why})")
-    } else if verdict == Verdict::Undecided {
-        format!(
+    finding.conformance = repeated.is_none().then_some(p);
+    let why = match (&repeated, verdict) {
+        (Some(why), _) => format!(" ({why})"),
+        (None, Verdict::Undecided) => format!(
             " (probability that it holds: {} %)",
             tidy((p * 100.0).round())
-        )
-    } else {
-        String::new()
+        ),
+        _ => String::new(),
     };
-    finding.sentence = format!(
-        "{} says {value}; {how} {}: {}{chance}.",
-        printed(claim),
-        figure.text,
-        verdict.words()
-    );
-    if let Some(more) = capacity::explained(case, claim, verdict) {
+    finding.sentence = format!("{says}; {how} {}: {}{why}.", figure.text, verdict.words());
+    if let Some(more) = explained(case, claim, verdict) {
         finding.sentence.push_str(&more);
     }
-    if bound.is_some() {
+    if repeated.is_some() {
         let missing = wanted(case, claim, None, Some(limits.tolerance));
         finding.missing.push(missing);
-    } else if verdict == Verdict::Undecided {
+    }
+    if verdict == Verdict::Undecided && repeated.is_none() {
         let si = figure.unit.to_si(figure.value);
         let settling = limits.distance(si).and_then(deciding_uncertainty);
         let mut missing = wanted(case, claim, settling, Some(limits.tolerance));
@@ -100,11 +94,25 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     finding.add_figure(quantity(claim), figure);
     finding.cite(SOURCE);
     ledger.assume(format!(
-        "decision rule: holds at a probability of {DECISION} or more, fails at {:.2} or less",
-        1.0 - DECISION
+        "decision rule: holds if the value satisfies the claim with a probability of {DECISION} or more, \
+         fails if it breaks one of its limits with that probability"
     ));
     ledger.close(&mut finding);
     finding
+}
+
+/// Returns why a figure tests nothing: it rests on what the maker prints, which can refute a claim of the
+/// maker but not prove it.
+fn repeated(figure: &Figure) -> Option<String> {
+    let prints = side::prints(figure);
+    let (first, more) = prints.split_first()?;
+    let names = match more {
+        [] => first.name.clone(),
+        _ => format!("{} and {} more", first.name, more.len()),
+    };
+    Some(format!(
+        "repeated, not tested: the {names} is the maker's own print"
+    ))
 }
 
 /// Returns the quantity that a claim says something about.

@@ -1,7 +1,9 @@
 //! The conformance probability against closed forms and a published example.
 
 use super::acceptance::Acceptance;
-use super::conformance::{decide, deciding_uncertainty, normal_probability, probability};
+use super::conformance::{
+    Conformance, decide, deciding_uncertainty, normal_probability, probability,
+};
 use crate::Verdict;
 use crate::basis::unit;
 use quantity::{Distribution, Input, Origin, Sheet, Source};
@@ -24,9 +26,13 @@ fn of_normal(mean: f64, sd: f64, low: Option<f64>, high: Option<f64>) -> (f64, f
         low,
         high,
         tolerance: 0.1,
+        granted: String::new(),
+        unit: unit("V"),
     };
     (
-        probability(&sheet, sheet.input(input), &limits).unwrap(),
+        probability(&sheet, sheet.input(input), &limits)
+            .unwrap()
+            .inside,
         normal_probability(mean, sd, &limits),
     )
 }
@@ -69,16 +75,24 @@ fn a_published_two_sided_example_comes_out_alike() {
 
 #[test]
 fn the_decision_turns_at_the_stated_probabilities() {
-    for (p, verdict) in [
-        (1.0, Verdict::Holds),
-        (0.95, Verdict::Holds),
-        (0.949, Verdict::Undecided),
-        (0.5, Verdict::Undecided),
-        (0.051, Verdict::Undecided),
-        (0.049, Verdict::Fails),
-        (0.0, Verdict::Fails),
+    for (inside, below, verdict) in [
+        (1.0, 0.0, Verdict::Holds),
+        (0.95, 0.05, Verdict::Holds),
+        (0.949, 0.051, Verdict::Undecided),
+        (0.5, 0.5, Verdict::Undecided),
+        (0.051, 0.949, Verdict::Undecided),
+        (0.049, 0.951, Verdict::Fails),
+        (0.0, 1.0, Verdict::Fails),
+        // Wide on both sides: nothing is known.
+        (0.04, 0.5, Verdict::Undecided),
     ] {
-        assert_eq!(decide(p), verdict, "{p}");
+        let above = 1.0 - inside - below;
+        let found = Conformance {
+            inside,
+            below,
+            above,
+        };
+        assert_eq!(decide(found), verdict, "{found:?}");
     }
 }
 
@@ -112,7 +126,9 @@ fn a_value_without_doubt_is_compared_as_it_is() {
             low,
             high,
             tolerance: 0.0,
+            granted: String::new(),
+            unit: unit("g"),
         };
-        assert_eq!(probability(&sheet, term, &limits).unwrap(), expected);
+        assert_eq!(probability(&sheet, term, &limits).unwrap().inside, expected);
     }
 }

@@ -3,15 +3,18 @@
 //! In: a claim about a quantity. Out: a term with how it was found, or nothing. A direct reading
 //! always beats a derived value. Not here: deciding.
 
+use super::acceptance::more_is_kept;
+use super::at_contact::pairs;
 use super::capacity::capacity_claimed;
+use super::light::most_light;
 use super::times::{derived_charging_time, derived_recharges, derived_run_time, quick_charge};
 use crate::Case;
 use crate::basis::unit;
 use crate::energy;
 use crate::ledger::Ledger;
 use crate::sizes::{self, Sizes};
-use quantity::{Dimension, Sheet, Term};
-use record::{Claim, ClaimKind, Item, Place, Reading, ReadingSubject};
+use quantity::{Dimension, Origin, Sheet, Term};
+use record::{Certainty, Claim, ClaimKind, Item, Place, Reading, ReadingSubject};
 
 /// A value for a claim.
 pub(super) struct Found<'s> {
@@ -55,6 +58,10 @@ pub(super) fn find<'s>(
             "measured",
             ledger,
         ),
+        ClaimKind::LuminousFlux => most_light(sheet, case, ledger),
+        ClaimKind::Power => power(sheet, case, claim, ledger),
+        ClaimKind::Resolution => by_data_sheet(sheet, case, claim, "resolution", ledger),
+        ClaimKind::ViewAngle => by_data_sheet(sheet, case, claim, "view-angle", ledger),
         ClaimKind::Delay => read(
             sheet,
             case,
@@ -208,6 +215,81 @@ fn dimension<'s>(
             sizes::From::Reading(_) | sizes::From::Stated(_) => "measured",
         },
         only_refutes: None,
+    })
+}
+
+/// Volts × amperes at the contact or part, where both were measured together. Less than is promised says
+/// nothing where the record does not tell that more was asked for.
+fn power<'s>(
+    sheet: &'s Sheet,
+    case: &Case<'_>,
+    claim: &Claim,
+    ledger: &mut Ledger,
+) -> Option<Found<'s>> {
+    let item = subject(case, claim)?;
+    let mode = claim.says.mode.as_deref();
+    let (name, watts) = (format!("power at {}", item.name), unit("W"));
+    let found = pairs(sheet, case, item, mode, ledger).into_iter();
+    let found = found.filter_map(|p| Some((p.volts * p.amps?).named(&name, &watts)));
+    let value = |term: &Term<'_>| sheet.value(*term).unwrap_or(0.0);
+    let term = found.max_by(|a, b| value(a).total_cmp(&value(b)))?;
+    let asked = claim.value.as_ref()?.low_si();
+    if more_is_kept(claim) && value(&term) < asked {
+        let much = sheet.figure(term).map(|f| f.text).unwrap_or_default();
+        ledger.unused(format!(
+            "{much} measured at {}: the record does not say that more was asked for",
+            item.name
+        ));
+        return None;
+    }
+    Some(Found {
+        term,
+        how: "measured",
+        only_refutes: None,
+    })
+}
+
+/// A figure that the data sheet of a part in it states, where the part is identified by its marking; an angle
+/// depends on what stands around the part.
+fn by_data_sheet<'s>(
+    sheet: &'s Sheet,
+    case: &Case<'_>,
+    claim: &Claim,
+    rating: &str,
+    ledger: &mut Ledger,
+) -> Option<Found<'s>> {
+    let about = claim.says.item.as_deref();
+    let items = case.dossier.items.iter();
+    let (item, facts, stated) = items
+        .filter(|i| about.is_none_or(|id| case.tree().within(&i.id, id)))
+        .find_map(|i| {
+            let facts = i.part.as_ref()?;
+            Some((i, facts, facts.ratings.get(rating)?))
+        })?;
+    let identity = facts.identity.as_ref();
+    if !identity.is_some_and(|i| i.certainty == Certainty::Read) {
+        ledger.unused(format!(
+            "{rating} of {}: its identity is not read",
+            item.name
+        ));
+        return None;
+    }
+    let origin = facts.ratings_origin.unwrap_or(Origin::DataSheet);
+    let place = Place::item(&item.id).at("part.ratings").at_key(rating);
+    let dimension = stated.dimension();
+    let term = ledger.fact(
+        sheet,
+        format!("{rating} of {}", item.name),
+        stated,
+        dimension,
+        origin,
+        place,
+    )?;
+    Some(Found {
+        term,
+        how: "by the data sheet of a part in it",
+        only_refutes: (claim.kind == ClaimKind::ViewAngle)
+            .then_some("what stands around the lens may hide part of it"),
     })
 }
 

@@ -2,10 +2,9 @@
 
 use crate::assumed;
 use crate::basis::tidy;
-use crate::deadline::Needs;
 use crate::{Case, Missing};
 use quantity::{Stated, format_quantity};
-use record::{Claim, ClaimKind, Place};
+use record::{Claim, ClaimKind};
 
 /// Ratio of the tolerance to the uncertainty that a measurement should have (test uncertainty
 /// ratio of 10 to 1).
@@ -27,116 +26,69 @@ pub(crate) fn wanted(
         .as_deref()
         .map_or_else(String::new, |m| format!(" in mode {m}"));
     let names = claim.names.as_deref().unwrap_or("the named thing");
-    let (measure, needs) = match claim.kind {
-        ClaimKind::Mass => (format!("weigh {name}"), Needs::Piece),
+    let measure = match claim.kind {
+        ClaimKind::Mass => format!("weigh {name}"),
         ClaimKind::Dimension => {
             let which = claim.says.dimension.as_deref().unwrap_or("size");
-            (format!("measure the {which} of {name}"), Needs::Piece)
+            format!("measure the {which} of {name}")
         }
-        ClaimKind::Capacity => (
-            format!("discharge {name} to its cut-off voltage at a logged current"),
-            Needs::Piece,
+        ClaimKind::Capacity => {
+            format!("discharge {name} to its cut-off voltage at a logged current")
+        }
+        ClaimKind::Energy => {
+            format!("discharge {name} to its cut-off voltage and log volts and amperes")
+        }
+        ClaimKind::Input => format!(
+            "measure the voltage and current that {name} draws from a supply of the claimed rating, cell nearly empty"
         ),
-        ClaimKind::Energy => (
-            format!("discharge {name} to its cut-off voltage and log volts and amperes"),
-            Needs::Piece,
-        ),
-        ClaimKind::Input => (
-            format!(
-                "measure the voltage and current that {name} draws from a supply of the claimed rating, cell nearly empty"
-            ),
-            Needs::Working,
-        ),
-        ClaimKind::Output => (
-            format!("load {name} with the claimed rating and measure voltage and current"),
-            Needs::Working,
-        ),
-        ClaimKind::Cable => (
-            format!("measure the resistance of each conductor of {name} and read its marker chip"),
-            Needs::Nothing,
-        ),
-        ClaimKind::Power => (
-            format!("measure volts and amperes at {name}{mode}"),
-            Needs::Working,
-        ),
-        ClaimKind::LuminousFlux => (
-            format!("measure the light of {name} in an integrating sphere{mode}"),
-            Needs::Working,
-        ),
-        ClaimKind::ViewAngle => (
-            format!("film a wall at a known distance with {name} and measure what is seen"),
-            Needs::Working,
-        ),
-        ClaimKind::Resolution => (
-            format!("read the size of a picture of {name} and identify its sensor or panel"),
-            Needs::Working,
-        ),
-        ClaimKind::Bands => (
-            format!("identify the radio part and antenna for {names}"),
-            Needs::Nothing,
-        ),
-        ClaimKind::Slogan => (
-            "ask the maker for a figure and how it was measured".to_string(),
-            Needs::Nothing,
-        ),
-        ClaimKind::RunTime => (
-            format!("time a run of {name} from full to cut-off{mode}"),
-            Needs::Working,
-        ),
-        ClaimKind::ChargingTime => (
-            format!("log a charge of {name} from empty to full"),
-            Needs::Working,
-        ),
+        ClaimKind::Output => {
+            format!("load {name} with the claimed rating and measure voltage and current")
+        }
+        ClaimKind::Cable => {
+            format!("measure the resistance of each conductor of {name} and read its marker chip")
+        }
+        ClaimKind::Power => format!("measure volts and amperes at {name}{mode}"),
+        ClaimKind::LuminousFlux => {
+            format!("measure the light of {name} in an integrating sphere{mode}")
+        }
+        ClaimKind::ViewAngle => {
+            format!("film a wall at a known distance with {name} and measure what is seen")
+        }
+        ClaimKind::Resolution => {
+            format!("read the size of a picture of {name} and identify its sensor or panel")
+        }
+        ClaimKind::Bands => format!("identify the radio part and antenna for {names}"),
+        ClaimKind::Slogan => "ask the maker for a figure and how it was measured".to_string(),
+        ClaimKind::RunTime => format!("time a run of {name} from full to cut-off{mode}"),
+        ClaimKind::ChargingTime => format!("log a charge of {name} from empty to full"),
         ClaimKind::QuickCharge => {
             let after = claim
                 .after
                 .as_ref()
                 .map_or_else(|| "the stated time".to_string(), Stated::to_string);
-            (
-                format!("charge {name} from empty for {after}, then time a run{mode}"),
-                Needs::Working,
-            )
+            format!("charge {name} from empty for {after}, then time a run{mode}")
         }
-        ClaimKind::Recharges => (
-            format!("recharge the device from {name} until it is empty and count"),
-            Needs::Working,
+        ClaimKind::Recharges => {
+            format!("recharge the device from {name} until it is empty and count")
+        }
+        ClaimKind::NoiseReduction => format!(
+            "record levels with and without noise reduction of {name} in one sound field{mode}"
         ),
-        ClaimKind::NoiseReduction => (
-            format!(
-                "record levels with and without noise reduction of {name} in one sound field{mode}"
-            ),
-            Needs::Working,
+        ClaimKind::Delay => format!("record input and output of {name} together and compare{mode}"),
+        ClaimKind::Ingress => format!(
+            "test an unopened sample to {names} (IEC 60529); opening ends the sealing of this one"
         ),
-        ClaimKind::Delay => (
-            format!("record input and output of {name} together and compare{mode}"),
-            Needs::Working,
-        ),
-        ClaimKind::Ingress => (
-            format!(
-                "test an unopened sample to {names} (IEC 60529); opening ends the sealing of this one"
-            ),
-            Needs::Working,
-        ),
-        ClaimKind::Part => (
-            format!("look for {names} and note its marking"),
-            Needs::Nothing,
-        ),
-        ClaimKind::Interface => (
-            format!("look for {names}: connector, its pins and the part behind them"),
-            Needs::Nothing,
-        ),
-        ClaimKind::Radio => (
-            format!("identify the radio part and antenna for {names}"),
-            Needs::Nothing,
-        ),
-        ClaimKind::Function => (
-            format!("look for the parts that make {names} possible, or try it out"),
-            Needs::Nothing,
-        ),
-        ClaimKind::First => (
-            format!("compare with every product opened before that could have {names}"),
-            Needs::Nothing,
-        ),
+        ClaimKind::Part => format!("look for {names} and note its marking"),
+        ClaimKind::Interface => {
+            format!("look for {names}: connector, its pins and the part behind them")
+        }
+        ClaimKind::Radio => format!("identify the radio part and antenna for {names}"),
+        ClaimKind::Function => {
+            format!("look for the parts that make {names} possible, or try it out")
+        }
+        ClaimKind::First => {
+            format!("compare with every product opened before that could have {names}")
+        }
     };
     let resolution = claim.value.as_ref().and_then(|value| {
         let unit = value.unit.difference();
@@ -149,14 +101,8 @@ pub(crate) fn wanted(
                     .map(|t| format!("{} or finer", show(t / RATIO)))
             })
     });
-    let about = claim.says.item.as_deref();
-    let deadline = case.deadlines().ends(case, about, needs);
-    Missing {
-        measure,
-        resolution,
-        before_step: deadline.map(|(step, _)| Place::step(step)),
-        too_late: deadline.is_some_and(|(_, done)| done),
-    }
+    let chance = case.deadlines().of_claim(case, claim);
+    chance.missing(measure, resolution.as_deref())
 }
 
 /// Rounds down to one significant digit, so that the request is never too coarse.

@@ -5,6 +5,7 @@ use super::next::{self, NextWeighing, weighable};
 use super::solution::MassSolution;
 use super::{balance, tables};
 use crate::assumed;
+use crate::deadline::Needs;
 use crate::words::{counted, listed};
 use crate::{
     Answer, Case, Detail, FigureKey, Finding, KeyedFigure, MassRow, Method, Missing, Verdict, basis,
@@ -51,7 +52,7 @@ fn nothing_weighed(case: &Case<'_>, solution: &MassSolution) -> Finding {
 
 /// A missing weighing of `item`, with the step it must come before.
 fn missing(case: &Case<'_>, item: &str, measure: String, resolution: &str) -> Missing {
-    let chance = case.deadlines().before_opening(item);
+    let chance = case.deadlines().until(case, Some(item), Needs::Whole);
     chance.missing(measure, Some(resolution))
 }
 

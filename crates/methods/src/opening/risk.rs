@@ -4,7 +4,6 @@
 //! Not here: what the claims are worth (`claims`).
 
 use crate::assumed;
-use crate::deadline::Chance;
 use crate::{Case, Missing};
 use record::{Claim, ClaimKind, Place, ReadingSubject, Undo};
 
@@ -18,7 +17,7 @@ pub(super) fn missing(case: &Case<'_>) -> Vec<Missing> {
 
 fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
     let root = case.tree().root()?;
-    let deadlines = case.deadlines();
+    let until = || case.deadlines().of_claim(case, claim);
     let item = match claim.says.item.as_deref() {
         Some(id) => case.item(id)?,
         None => root,
@@ -34,8 +33,7 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
     let printed = format!("claim '{}'", claim.id);
     match claim.kind {
         ClaimKind::Mass => case.masses().of(&item.id).is_none().then(|| {
-            let chance = deadlines.before_opening(&item.id);
-            chance.missing(
+            until().missing(
                 format!("weigh {} complete ({printed})", item.name),
                 Some(&assumed::SCALE_RESOLUTION.text()),
             )
@@ -44,8 +42,7 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
             let name = claim.says.dimension.as_deref().unwrap_or("size");
             let taken = case.sizes().source(item, name).is_some() || item.size.contains_key(name);
             (!taken).then(|| {
-                let chance = deadlines.before_damage(&item.id);
-                chance.missing(
+                until().missing(
                     format!("measure the {name} of {} ({printed})", item.name),
                     Some(&assumed::CALLIPER_RESOLUTION.text()),
                 )
@@ -55,19 +52,19 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
             let mode = claim.says.mode.as_deref();
             let loads = mode.is_some_and(|m| case.lookup().has_mode(m));
             (!loads && !has(&[ReadingSubject::RunTime, ReadingSubject::Current])).then(|| {
-                working(
-                    case,
+                until().missing(
                     format!("measure the run time or the mean current ({printed})"),
+                    None,
                 )
             })
         }
         ClaimKind::ChargingTime | ClaimKind::QuickCharge => (!has(&[ReadingSubject::ChargingTime]))
-            .then(|| working(case, format!("log a full charge with a clock ({printed})"))),
+            .then(|| until().missing(format!("log a full charge with a clock ({printed})"), None)),
         ClaimKind::Delay => (!has(&[ReadingSubject::Delay]))
-            .then(|| working(case, format!("measure the delay ({printed})"))),
+            .then(|| until().missing(format!("measure the delay ({printed})"), None)),
         ClaimKind::NoiseReduction => (!has(&[ReadingSubject::NoiseReduction]))
-            .then(|| working(case, format!("measure the noise reduction ({printed})"))),
-        ClaimKind::Ingress => Some(deadlines.before_opening(&item.id).missing(
+            .then(|| until().missing(format!("measure the noise reduction ({printed})"), None)),
+        ClaimKind::Ingress => Some(until().missing(
             format!(
                 "have the ingress protection of {} tested while it is sealed ({printed})",
                 item.name
@@ -76,13 +73,6 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
         )),
         _ => None,
     }
-}
-
-/// Something that only the working product shows.
-fn working(case: &Case<'_>, measure: String) -> Missing {
-    let root = case.tree().root();
-    let chance = root.map_or(Chance::AnyTime, |r| case.deadlines().before_damage(&r.id));
-    chance.missing(measure, None)
 }
 
 /// Pieces that a planned step destroys and whose mass nobody knows yet.
