@@ -19,6 +19,7 @@ mod problem;
 mod publish;
 pub mod read;
 mod remedy;
+mod typefaces;
 mod watch;
 
 pub use demo::{DemoFolder, write_demo};

@@ -5,7 +5,8 @@
 pub(crate) mod numbered;
 mod rectified;
 
-use crate::{Problem, Watch, dossier, finite};
+use crate::{Problem, Watch, dossier, finite, typefaces};
+use lettering::Typefaces;
 use numbered::{Look, Pictures};
 use record::{Dossier, Photo, Place};
 use std::path::{Path, PathBuf};
@@ -32,6 +33,8 @@ pub struct PictureOptions {
     pub dark: bool,
     /// Width of the column that the pictures are made for, mm.
     pub column_mm: f64,
+    /// Folders with typefaces for what the packed ones lack; those of the system if not given.
+    pub typefaces: Option<Vec<PathBuf>>,
 }
 
 impl PictureOptions {
@@ -45,6 +48,7 @@ impl PictureOptions {
             rectify: None,
             dark: look.dark,
             column_mm: look.column_mm,
+            typefaces: None,
         }
     }
 }
@@ -78,6 +82,8 @@ pub struct Pictured {
     pub files: Vec<OutputFile>,
     /// Scale and size of each rectified picture, in words.
     pub remarks: Vec<String>,
+    /// Typefaces that were needed beyond the packed ones, and characters that none has.
+    pub typefaces: Typefaces,
 }
 
 /// Writes pictures of a dossier's photographs.
@@ -96,11 +102,17 @@ pub fn picture(options: &PictureOptions, watch: &dyn Watch) -> Result<Pictured, 
     PICTURES.may_fill(&into)?;
     let dossier = dossier::open(&options.folder, watch)?;
     let photos = chosen(&dossier, &options.photos)?;
+    let pictures = Pictures::of(&options.folder, &dossier);
     let look = Look {
         dark: options.dark,
         column_mm: options.column_mm,
+        typefaces: typefaces::for_dossier(
+            &dossier,
+            &report::json(pictures.findings()),
+            options.typefaces.as_deref(),
+            watch,
+        ),
     };
-    let pictures = Pictures::of(&options.folder, &dossier);
     let (mut files, mut remarks) = (Vec::new(), Vec::new());
     for (n, photo) in photos.iter().enumerate() {
         if !watch.goes_on() {
@@ -120,6 +132,7 @@ pub fn picture(options: &PictureOptions, watch: &dyn Watch) -> Result<Pictured, 
         into,
         files,
         remarks,
+        typefaces: look.typefaces,
     })
 }
 

@@ -2,7 +2,8 @@
 //!
 //! In: a dossier's folder. Out: its report in every form, written whole, and what it was made from.
 
-use crate::{Problem, Watch, dossier, examine, photographs};
+use crate::{Problem, Watch, dossier, examine, photographs, typefaces};
+use lettering::Typefaces;
 use methods::Findings;
 use record::Dossier;
 use std::collections::BTreeMap;
@@ -29,6 +30,8 @@ pub struct PublishOptions {
     pub into: Option<PathBuf>,
     /// Catalogues of known parts besides those in the folder.
     pub catalogues: Vec<PathBuf>,
+    /// Folders with typefaces for what the packed ones lack; those of the system if not given.
+    pub typefaces: Option<Vec<PathBuf>>,
 }
 
 /// A report that was written.
@@ -44,6 +47,8 @@ pub struct Published {
     pub findings: Findings,
     /// Photographs that are not shown, with the reason.
     pub left_out: BTreeMap<String, String>,
+    /// Typefaces that were needed beyond the packed ones, and characters that none has.
+    pub typefaces: Typefaces,
 }
 
 /// Examines a dossier and writes its report.
@@ -58,8 +63,14 @@ pub fn publish(options: &PublishOptions, watch: &dyn Watch) -> Result<Published,
         .unwrap_or_else(|| folder.join("report"));
     REPORT.may_fill(&into)?;
     let dossier = dossier::open(folder, watch)?;
-    let photographs = photographs::for_publication(folder, &dossier, watch);
+    let mut photographs = photographs::for_publication(folder, &dossier, watch);
     let findings = examine::findings(folder, &dossier, &options.catalogues, watch)?;
+    photographs.typefaces = typefaces::for_dossier(
+        &dossier,
+        &report::json(&findings),
+        options.typefaces.as_deref(),
+        watch,
+    );
 
     watch.stage("composing the report");
     let document = report::compose(&dossier, &findings, &photographs);
@@ -90,5 +101,6 @@ pub fn publish(options: &PublishOptions, watch: &dyn Watch) -> Result<Published,
         dossier,
         findings,
         left_out: photographs.left_out,
+        typefaces: photographs.typefaces,
     })
 }

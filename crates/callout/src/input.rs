@@ -1,5 +1,7 @@
 //! What a plan is made from: photograph, regions, options; and why it may be refused.
 
+use lettering::Typefaces;
+
 /// Smallest size of numbers, typographic points.
 pub const SMALLEST_NUMBER_PT: f64 = 7.0;
 /// Most callouts of one picture: numbers have at most two digits.
@@ -107,7 +109,7 @@ impl Sides {
 }
 
 /// How the picture is to be made.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Options {
     /// Width of the column that the picture is shown in, margins included, mm.
     pub column_mm: f64,
@@ -120,6 +122,8 @@ pub struct Options {
     pub sides: Sides,
     /// Whether the legend is part of the picture.
     pub legend: bool,
+    /// Typefaces for characters that the packed ones lack.
+    pub typefaces: Typefaces,
 }
 
 impl Default for Options {
@@ -130,6 +134,7 @@ impl Default for Options {
             number_pt: 7.5,
             sides: Sides::ALL,
             legend: true,
+            typefaces: Typefaces::default(),
         }
     }
 }

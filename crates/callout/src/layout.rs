@@ -14,6 +14,7 @@ use super::plan::ScaleBar;
 use super::plane::{Point, Rect};
 use super::scalebar::round_length;
 use super::typeset::{self, Face};
+use lettering::Typefaces;
 
 /// Millimetres in a typographic point (1/72 inch).
 const MM_PER_POINT: f64 = 25.4 / 72.0;
@@ -200,7 +201,7 @@ fn ports_of(side: Side, photo: &Rect, columns: usize, sizes: &Measures) -> Vec<P
 
 /// Places the bar below everything, from the photograph's left edge; its words stand to its right.
 fn bar(page_per_mm: f64, photo: &Rect, under: f64, sizes: &Measures) -> Option<ScaleBar> {
-    let widest = typeset::width(Face::Caption, "500 µm");
+    let widest = typeset::width(Face::Caption, "500 µm", &Typefaces::default());
     let words = widest * sizes.em;
     let room = (photo.width * 0.4).min(photo.width - words - sizes.em);
     let found = round_length(page_per_mm, room)?;

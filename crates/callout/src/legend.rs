@@ -4,7 +4,8 @@
 //! their places. Not here: drawing them.
 
 use super::plane::Point;
-use super::typeset::{Face, PITCH, advance, width};
+use super::typeset::{Face, PITCH, width};
+use lettering::Typefaces;
 
 /// Distance of base lines, em.
 const LEADING: f64 = 1.22;
@@ -54,7 +55,13 @@ pub struct Legend {
 }
 
 /// Sets captions into columns of a block `wide` mm, starting at (`left`, `top`).
-pub(super) fn set(entries: &[(u32, &str)], [left, top]: Point, wide: f64, em: f64) -> Legend {
+pub(super) fn set(
+    entries: &[(u32, &str)],
+    typefaces: &Typefaces,
+    [left, top]: Point,
+    wide: f64,
+    em: f64,
+) -> Legend {
     let digits = entries.iter().map(|(n, _)| n.to_string().len()).max();
     let number_em = digits.unwrap_or(1) as f64 * PITCH * NUMBER;
     let indent_em = number_em + 0.6;
@@ -62,7 +69,7 @@ pub(super) fn set(entries: &[(u32, &str)], [left, top]: Point, wide: f64, em: f6
     let room_in = |column: f64| ((column - indent_em) * (1.0 - SPARE)).max(2.0);
     let longest = entries
         .iter()
-        .map(|(_, caption)| width(Face::Caption, &clean(caption)))
+        .map(|(_, caption)| width(Face::Caption, &clean(caption), typefaces))
         .fold(0.0, f64::max);
     // As many columns as keep every caption on one line, else as many as are wide enough.
     let columns = (1..=COLUMNS.min(entries.len().max(1)))
@@ -76,7 +83,7 @@ pub(super) fn set(entries: &[(u32, &str)], [left, top]: Point, wide: f64, em: f6
     let room = room_in(column_em);
     let blocks: Vec<(u32, Vec<String>)> = entries
         .iter()
-        .map(|(n, caption)| (*n, broken(&clean(caption), room)))
+        .map(|(n, caption)| (*n, broken(&clean(caption), typefaces, room)))
         .collect();
     let tall = |lines: &[String]| lines.len() as f64 * LEADING + BETWEEN;
     let (limit, starts) = balanced(
@@ -155,13 +162,13 @@ pub(super) fn clean(caption: &str) -> String {
 }
 
 /// Breaks a text into lines at most `room` em wide; words that are wider are cut.
-fn broken(text: &str, room: f64) -> Vec<String> {
+fn broken(text: &str, typefaces: &Typefaces, room: f64) -> Vec<String> {
     let mut lines = vec![String::new()];
     let mut used = 0.0;
     for word in text.split(' ') {
-        let wide = width(Face::Caption, word);
+        let wide = width(Face::Caption, word, typefaces);
         let space = if used > 0.0 {
-            advance(Face::Caption, ' ')
+            width(Face::Caption, " ", typefaces)
         } else {
             0.0
         };
@@ -173,8 +180,13 @@ fn broken(text: &str, room: f64) -> Vec<String> {
             push(&mut lines, ' ');
             used += space;
         }
+        if used + wide <= room {
+            used += wide;
+            word.chars().for_each(|c| push(&mut lines, c));
+            continue;
+        }
         for character in word.chars() {
-            let step = advance(Face::Caption, character);
+            let step = width(Face::Caption, &character.to_string(), typefaces);
             if used > 0.0 && used + step > room {
                 lines.push(String::new());
                 used = 0.0;
@@ -199,18 +211,26 @@ mod tests {
     #[test]
     fn long_captions_break_between_words_and_lose_nothing() {
         let text = "Twin transistor of the protector, beside the connector of the cell";
-        let lines = broken(text, 12.0);
+        let lines = broken(text, &Typefaces::default(), 12.0);
         assert!(lines.len() > 1);
         assert_eq!(lines.join(" "), text);
-        assert!(lines.iter().all(|l| width(Face::Caption, l) <= 12.0));
+        assert!(
+            lines
+                .iter()
+                .all(|l| width(Face::Caption, l, &Typefaces::default()) <= 12.0)
+        );
     }
 
     #[test]
     fn words_without_a_break_are_cut() {
         let text = "m".repeat(100);
-        let lines = broken(&text, 10.0);
+        let lines = broken(&text, &Typefaces::default(), 10.0);
         assert_eq!(lines.concat(), text);
-        assert!(lines.iter().all(|l| width(Face::Caption, l) <= 10.0));
+        assert!(
+            lines
+                .iter()
+                .all(|l| width(Face::Caption, l, &Typefaces::default()) <= 10.0)
+        );
     }
 
     #[test]
@@ -240,14 +260,17 @@ mod tests {
                 )
             })
             .collect();
-        let legend = set(&entries, [2.0, 60.0], 85.0, 2.6);
+        let legend = set(&entries, &Typefaces::default(), [2.0, 60.0], 85.0, 2.6);
         assert_eq!(
             legend.lines.iter().filter(|l| l.number.is_some()).count(),
             31
         );
         for line in &legend.lines {
             let [x, y] = line.text_at;
-            assert!(x >= 2.0 && x + width(Face::Caption, &line.text) * 2.6 <= 87.0);
+            assert!(
+                x >= 2.0
+                    && x + width(Face::Caption, &line.text, &Typefaces::default()) * 2.6 <= 87.0
+            );
             assert!(y >= 60.0 && y <= 60.0 + legend.height);
         }
     }
@@ -256,7 +279,7 @@ mod tests {
     fn short_captions_take_more_columns() {
         let columns = |caption: &str| {
             let entries: Vec<(u32, &str)> = (1..=12).map(|n| (n, caption)).collect();
-            let legend = set(&entries, [0.0, 0.0], 85.0, 2.6);
+            let legend = set(&entries, &Typefaces::default(), [0.0, 0.0], 85.0, 2.6);
             let first = legend.lines[0].text_at[1];
             legend
                 .lines
@@ -271,6 +294,9 @@ mod tests {
 
     #[test]
     fn nothing_to_explain_takes_no_room() {
-        assert_eq!(set(&[], [0.0, 0.0], 85.0, 2.6).height, 0.0);
+        assert_eq!(
+            set(&[], &Typefaces::default(), [0.0, 0.0], 85.0, 2.6).height,
+            0.0
+        );
     }
 }

@@ -11,6 +11,7 @@ use super::layout::{self, Frame, Measures};
 use super::legend::{self, Legend};
 use super::plane::{Point, Rect, between_segments, distance};
 use super::settle::{self, Settled};
+use lettering::Typefaces;
 
 /// Share of the possible places that may be taken before more sides are used.
 const ROOMY: f64 = 0.75;
@@ -74,6 +75,8 @@ pub struct Plan {
     pub legend: Option<Legend>,
     /// Sizes of numbers, lines and halos.
     pub sizes: Measures,
+    /// Typefaces for characters that the packed ones lack.
+    pub typefaces: Typefaces,
 }
 
 impl Plan {
@@ -161,7 +164,13 @@ pub fn plan(photo: &Photo, regions: &[Region], options: &Options) -> Result<Plan
             .collect();
         let inset = sizes.edge;
         let at = [inset, frame.height + 0.6 * sizes.em];
-        legend::set(&entries, at, options.column_mm - 2.0 * inset, sizes.em)
+        legend::set(
+            &entries,
+            &options.typefaces,
+            at,
+            options.column_mm - 2.0 * inset,
+            sizes.em,
+        )
     });
     let below = legend
         .as_ref()
@@ -175,6 +184,7 @@ pub fn plan(photo: &Photo, regions: &[Region], options: &Options) -> Result<Plan
         bar: frame.bar,
         legend,
         sizes,
+        typefaces: options.typefaces.clone(),
     };
     match plan.nearest_leaders() {
         Some((a, b, apart)) if apart <= 0.0 => Err(PlanError::TooClose {

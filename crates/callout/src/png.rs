@@ -14,6 +14,7 @@ use image::imageops::{self, FilterType};
 use image::{ImageBuffer, Rgb};
 use imaging::Picture;
 use imaging::canvas::{Area, Canvas, cover};
+use lettering::Typefaces;
 
 /// Pixels to the millimetre at 300 and at 600 pixels to the inch.
 const USUAL: [f64; 2] = [300.0 / 25.4, 600.0 / 25.4];
@@ -130,6 +131,7 @@ fn draw(plan: &Plan, photograph: &Picture, style: &PngStyle) -> Result<(f64, Pic
         scale,
         at,
         photo: [plan.photo.left, plan.photo.top],
+        typefaces: &plan.typefaces,
     };
     draw_plan(&mut page, plan, &palette);
     Ok((scale, page.canvas.picture(|_, _, p| p)))
@@ -170,14 +172,15 @@ fn lay_photograph(
 }
 
 /// A canvas on which places are given in mm; the photograph's corner lies on a whole pixel.
-struct Page {
+struct Page<'a> {
+    typefaces: &'a Typefaces,
     canvas: Canvas,
     scale: f64,
     at: [usize; 2],
     photo: Point,
 }
 
-impl Page {
+impl Page<'_> {
     fn pixel(&self, p: Point) -> [f64; 2] {
         [0, 1].map(|i| self.at[i] as f64 + (p[i] - self.photo[i]) * self.scale)
     }
@@ -234,7 +237,8 @@ impl Page {
     fn write(&mut self, face: Face, text: &str, at: Point, em: f64, colour: [f32; 3]) {
         let at = self.pixel(at);
         let em = em * self.scale;
-        typeset::write(&mut self.canvas, face, text, at, em, colour);
+        let typefaces = self.typefaces;
+        typeset::write(&mut self.canvas, face, text, typefaces, at, em, colour);
     }
 }
 
@@ -266,7 +270,7 @@ fn span(points: &[[f64; 2]], y: f64, reach: f64) -> Option<(f64, f64)> {
     found
 }
 
-fn draw_plan(page: &mut Page, plan: &Plan, palette: &Palette) {
+fn draw_plan(page: &mut Page<'_>, plan: &Plan, palette: &Palette) {
     let sizes = plan.sizes;
     let (ink, paper) = (colour(palette.ink), colour(palette.paper));
     let r = plan.photo;
@@ -305,7 +309,7 @@ fn draw_plan(page: &mut Page, plan: &Plan, palette: &Palette) {
         page.disc(c.ring, sizes.radius, ink);
         page.disc(c.ring, sizes.radius - sizes.line, paper);
         let text = c.number.to_string();
-        let wide = typeset::width(Face::Number, &text) * sizes.em;
+        let wide = typeset::width(Face::Number, &text, &plan.typefaces) * sizes.em;
         let at = [c.ring[0] - wide / 2.0, c.ring[1] + DIGIT * sizes.em / 2.0];
         page.write(Face::Number, &text, at, sizes.em, ink);
     }
@@ -324,7 +328,7 @@ fn draw_plan(page: &mut Page, plan: &Plan, palette: &Palette) {
     for line in &legend.lines {
         if let Some(number) = line.number {
             let text = number.to_string();
-            let wide = typeset::width(Face::Number, &text) * legend.number_em;
+            let wide = typeset::width(Face::Number, &text, &plan.typefaces) * legend.number_em;
             let at = [line.number_at[0] - wide, line.number_at[1]];
             page.write(Face::Number, &text, at, legend.number_em, ink);
         }

@@ -262,13 +262,19 @@ fn legend(out: &mut String, plan: &Plan, ink: &str) {
         }
         let _ = writeln!(
             out,
-            "<text x=\"{}\" y=\"{}\" font-family=\"{CAPTION_FACE}\">{}</text>",
+            "<text x=\"{}\" y=\"{}\" font-family=\"{CAPTION_FACE}\"{}>{}</text>",
             mm(line.text_at[0]),
             mm(line.text_at[1]),
-            escaped(&line.text)
+            language(&line.text),
+            escaped(&lettering::marked(&line.text))
         );
     }
     out.push_str("</g>\n");
+}
+
+/// Returns the attribute that names the script of a text, where it is not Latin.
+fn language(text: &str) -> String {
+    lettering::language(text).map_or_else(String::new, |tag| format!(" lang=\"{tag}\""))
 }
 
 /// Returns rules that take the other colours where the reader prefers them.

@@ -310,12 +310,18 @@ fn unusable_input_is_refused_with_its_reason() {
         assert_eq!(found, PlanError::Region { id });
     }
     for number_pt in [6.9, 0.0, f64::NAN, f64::INFINITY] {
-        let options = Options { number_pt, ..usual };
+        let options = Options {
+            number_pt,
+            ..usual.clone()
+        };
         let found = refused(photo(), &[], &options);
         assert!(matches!(found, PlanError::Numbers { .. }), "{found}");
     }
     for column_mm in [0.0, 5.0, -1.0, f64::NAN] {
-        let options = Options { column_mm, ..usual };
+        let options = Options {
+            column_mm,
+            ..usual.clone()
+        };
         let found = refused(photo(), &three(), &options);
         assert!(matches!(found, PlanError::Column { .. }), "{found}");
     }

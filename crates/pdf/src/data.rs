@@ -49,10 +49,10 @@ pub(super) fn data(document: &Document) -> Data {
     }
 }
 
-/// Replaces control characters in every text.
+/// Replaces control characters in every text, and ends what runs to the left.
 fn cleaned(value: Value) -> Value {
     match value {
-        Value::String(text) => Value::String(clean(&text)),
+        Value::String(text) => Value::String(lettering::ended(&clean(&text))),
         Value::Array(values) => values.into_iter().map(cleaned).collect(),
         Value::Object(fields) => fields.into_iter().map(|(k, v)| (k, cleaned(v))).collect(),
         Value::Null | Value::Bool(_) | Value::Number(_) => value,

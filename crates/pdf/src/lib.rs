@@ -5,7 +5,8 @@
 //!
 //! Typesetting is done by Typst in this process. The template is fixed (`report.typ`) and receives
 //! the document as a data file, so no text of a dossier is ever read as markup. Nothing of the
-//! machine is seen by the template: no disk, no clock, no network, no installed fonts.
+//! machine is seen by the template: no disk, no clock, no network. Characters that the typefaces shipped here lack come
+//! from those that the document carries.
 
 mod columns;
 mod data;
@@ -42,7 +43,7 @@ pub enum PdfError {
 /// # Errors
 /// [`PdfError`] when the typesetter refuses, with its own words.
 pub fn pdf(document: &Document) -> Result<Vec<u8>, PdfError> {
-    let world = world::ReportWorld::new(data::data(document));
+    let world = world::ReportWorld::new(data::data(document), &document.typefaces);
     let result = typst::compile::<PagedDocument>(&world)
         .output
         .map_err(|errors| PdfError::Layout(words(&errors)))

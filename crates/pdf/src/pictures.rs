@@ -27,7 +27,9 @@ pub(super) struct Picture {
 /// Takes a drawing; `None` if it is not an SVG that can be drawn.
 pub(super) fn drawing(svg: &str) -> Option<Picture> {
     // No embedded typeface has the sign for direct current (U+2393).
-    let bytes = Bytes::from_string(svg.replace('\u{2393}', "DC"));
+    // Marks of direction have no outline; the drawing's own order suffices on a page.
+    let text = lettering::unmarked(svg).replace('\u{2393}', "DC");
+    let bytes = Bytes::from_string(text);
     let image = SvgImage::new(bytes.clone()).ok()?;
     let aspect = image.height() / image.width();
     let width_mm = Some(image.width() * MM_PER_PIXEL);

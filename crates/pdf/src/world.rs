@@ -1,11 +1,12 @@
 //! What the typesetter can see: one template, one data file, the pictures, the typefaces.
 //!
-//! In: the data and pictures of one report. Out: the files and fonts that the typesetter asks for.
-//! Not here: the disk, the clock, installed fonts, packages.
+//! In: the data, pictures and added typefaces of one report. Out: the files and fonts that the typesetter asks for.
+//! Not here: the disk, the clock, packages.
 
 use super::data::Data;
+use lettering::Typefaces;
 use std::collections::BTreeMap;
-use std::sync::LazyLock;
+use std::sync::{Arc, LazyLock};
 use typst::diag::{FileError, FileResult};
 use typst::foundations::{Bytes, Datetime, Duration};
 use typst::syntax::{FileId, RootedPath, Source, VirtualPath, VirtualRoot};
@@ -50,11 +51,13 @@ static FIXED: LazyLock<Fixed> = LazyLock::new(|| {
 pub(super) struct ReportWorld {
     main: Source,
     files: BTreeMap<String, Bytes>,
+    /// The typefaces with those that this report adds; none where it adds none.
+    added: Option<(LazyHash<FontBook>, Vec<Font>)>,
 }
 
 impl ReportWorld {
     /// Makes the world of one report.
-    pub(super) fn new(data: Data) -> Self {
+    pub(super) fn new(data: Data, typefaces: &Typefaces) -> Self {
         let mut files = data.pictures;
         files.insert(
             "data.json".to_owned(),
@@ -65,7 +68,27 @@ impl ReportWorld {
         Self {
             main: Source::new(id, TEMPLATE.to_owned()),
             files,
+            added: (!typefaces.added.is_empty()).then(|| with(typefaces)),
         }
+    }
+}
+
+/// Returns the fixed typefaces followed by the added ones.
+fn with(typefaces: &Typefaces) -> (LazyHash<FontBook>, Vec<Font>) {
+    let mut fonts = FIXED.fonts.clone();
+    fonts.extend(typefaces.added.iter().filter_map(|t| {
+        let bytes = Bytes::new(Shared(Arc::clone(&t.bytes)));
+        Font::new(bytes, t.index)
+    }));
+    (LazyHash::new(FontBook::from_fonts(&fonts)), fonts)
+}
+
+/// Bytes that the document and the typesetter hold together.
+struct Shared(Arc<[u8]>);
+
+impl AsRef<[u8]> for Shared {
+    fn as_ref(&self) -> &[u8] {
+        &self.0
     }
 }
 
@@ -75,7 +98,7 @@ impl World for ReportWorld {
     }
 
     fn book(&self) -> &LazyHash<FontBook> {
-        &FIXED.book
+        self.added.as_ref().map_or(&FIXED.book, |(book, _)| book)
     }
 
     fn main(&self) -> FileId {
@@ -98,7 +121,8 @@ impl World for ReportWorld {
     }
 
     fn font(&self, index: usize) -> Option<Font> {
-        FIXED.fonts.get(index).cloned()
+        let fonts = self.added.as_ref().map_or(&FIXED.fonts, |(_, fonts)| fonts);
+        fonts.get(index).cloned()
     }
 
     fn today(&self, _offset: Option<Duration>) -> Option<Datetime> {

@@ -52,6 +52,10 @@ enum Folded {
 fn single(c: char) -> Folded {
     Folded::One(match c {
         '\u{200b}'..='\u{200d}' | '\u{2060}' | '\u{feff}' | '\u{ad}' => return Folded::Gone,
+        // Arabic-Indic digits, both sets, and their decimal separator.
+        '\u{660}'..='\u{669}' => digit(c, '\u{660}'),
+        '\u{6f0}'..='\u{6f9}' => digit(c, '\u{6f0}'),
+        '\u{66b}' => '.',
         c if c.is_whitespace() => ' ',
         c if c.is_ascii() => c,
         'µ' | 'μ' => 'µ',
@@ -68,6 +72,12 @@ fn single(c: char) -> Folded {
         '…' | '′' | '″' | '¼'..='¾' | '⅐'..='⅞' => c,
         _ => return Folded::Compatible,
     })
+}
+
+/// Returns the plain digit for one of ten digits in a row.
+fn digit(c: char, zero: char) -> char {
+    let value = u32::from(c) - u32::from(zero);
+    char::from_digit(value, 10).unwrap_or(c)
 }
 
 /// Returns the value of a superscript digit.

@@ -10,6 +10,7 @@ mod figures;
 mod identity;
 mod measures;
 mod moments;
+mod number_words;
 mod order;
 mod pictures;
 mod places;

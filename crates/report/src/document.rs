@@ -6,6 +6,7 @@
 
 use crate::words::Words as _;
 use callout::Trace;
+use lettering::Typefaces;
 use methods::{Cell, Column, Finding, FindingId, Verdict};
 use record::{Place, Thing};
 use std::collections::BTreeMap;
@@ -27,6 +28,8 @@ pub struct Document {
     /// Places that findings and rows rest on, and where this document shows them. What is not shown
     /// (publications, log files) has no entry.
     pub places: BTreeMap<Place, Target>,
+    /// Typefaces for characters that the packed ones lack.
+    pub typefaces: Typefaces,
 }
 
 impl Document {

@@ -3,6 +3,7 @@
 //! In: file names as in the record, bytes as on disk. Out: the bytes and their media type.
 //! Not here: reading files; decoding pixels.
 
+use lettering::Typefaces;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -13,6 +14,8 @@ pub struct Photographs {
     pub files: BTreeMap<String, Arc<[u8]>>,
     /// Why the others are not shown, in words.
     pub left_out: BTreeMap<String, String>,
+    /// Typefaces for what is lettered beside them, as for the whole report.
+    pub typefaces: Typefaces,
 }
 
 impl Photographs {

@@ -12,6 +12,7 @@
 mod exchange;
 mod fault;
 mod folder;
+pub mod fonts;
 mod kept;
 pub mod limits;
 mod lock;

@@ -17,5 +17,7 @@ pub const TABLE: u64 = 256 * MIB;
 pub const SYMBOLS: u64 = 256 * MIB;
 /// A list of hardware addresses or USB numbers; the public ones have a few megabytes.
 pub const REGISTRY: u64 = 64 * MIB;
+/// A typeface or a collection of them; those with all Han characters have 20 to 50 megabytes a cut.
+pub const TYPEFACE: u64 = 128 * MIB;
 /// Markings to be read one a line.
 pub const BATCH: u64 = 64 * MIB;

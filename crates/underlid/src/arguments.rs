@@ -69,6 +69,10 @@ pub(crate) enum Command {
         /// Catalogue of known parts, besides those in FOLDER/catalogue; may be given several times
         #[arg(long = "catalogue", value_name = "FILE")]
         catalogues: Vec<PathBuf>,
+        /// Folder with typefaces for scripts that the packed ones lack [default: those of the system]; may be given
+        /// several times
+        #[arg(long = "fonts", value_name = "FOLDER")]
+        typefaces: Option<Vec<PathBuf>>,
     },
     /// Say what a marking or a code may be
     Read(ReadArguments),
@@ -199,6 +203,10 @@ pub(crate) struct PictureArguments {
     /// Photo ids; all if none is given
     #[arg(long = "photo", value_name = "ID")]
     pub(crate) photos: Vec<String>,
+    /// Folder with typefaces for scripts that the packed ones lack [default: those of the system]; may be given
+    /// several times
+    #[arg(long = "fonts", value_name = "FOLDER")]
+    pub(crate) typefaces: Option<Vec<PathBuf>>,
     /// Folder for the pictures [default: FOLDER/pictures]
     #[arg(long, value_name = "FOLDER")]
     pub(crate) into: Option<PathBuf>,

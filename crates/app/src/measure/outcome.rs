@@ -4,7 +4,7 @@ use crate::imaging_problem::Work;
 use crate::picture::PICTURES;
 use crate::picture::numbered::{Look, Pictures};
 use crate::shown;
-use crate::{Problem, Watch};
+use crate::{Problem, Watch, typefaces};
 use methods::sight::{Desk, Sight, Taken};
 use quantity::{Figure, Sheet, Term};
 use record::{Dossier, Photo, PhotoMeasure, Place};
@@ -67,10 +67,17 @@ pub(super) fn draw(
     watch: &dyn Watch,
 ) -> Result<(), Problem> {
     let pictures = Pictures::of(folder, dossier);
+    let look = Look {
+        typefaces: typefaces::for_dossier(dossier, &report::json(pictures.findings()), None, watch),
+        ..Look::default()
+    };
+    if let Some(warning) = look.typefaces.warning() {
+        watch.stage(&warning);
+    }
     let mut files = Vec::new();
     for (n, photo) in photos.iter().enumerate() {
         watch.step(&format!("drawing {}", photo.id), n + 1, photos.len());
-        files.extend(pictures.see(photo)?.files(&Look::default())?);
+        files.extend(pictures.see(photo)?.files(&look)?);
     }
     PICTURES.write(into, &files)?;
     watch.stage(&format!("{} pictures in {}", files.len(), shown(into)));

@@ -6,6 +6,7 @@ use crate::{At, Problem};
 use callout::{self, Options, PngStyle, Region, Source, Surroundings, SvgStyle, plan, png, svg};
 use imaging::Picture;
 use imaging::pixels::{self, Encoding, encode};
+use lettering::Typefaces;
 use methods::{Case, Findings, Known, geometry};
 use record::{Dossier, Photo, Place};
 use report::named;
@@ -13,12 +14,14 @@ use std::path::Path;
 use store::OutputFile;
 
 /// How numbered pictures look.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub(crate) struct Look {
     /// For dark pages.
     pub(crate) dark: bool,
     /// Width of the column, mm.
     pub(crate) column_mm: f64,
+    /// Typefaces for what the packed ones lack.
+    pub(crate) typefaces: Typefaces,
 }
 
 impl Default for Look {
@@ -26,6 +29,7 @@ impl Default for Look {
         Self {
             dark: false,
             column_mm: 150.0,
+            typefaces: Typefaces::default(),
         }
     }
 }
@@ -71,6 +75,11 @@ impl<'d> Pictures<'d> {
                 findings: measured.expect("nobody watches a new case, so nobody stops the work"),
             },
         }
+    }
+
+    /// Returns what was found out about the photographs.
+    pub(crate) fn findings(&self) -> &Findings {
+        &self.findings
     }
 
     /// Reads a photo and lists its regions and what was measured on it.
@@ -135,6 +144,7 @@ pub(super) fn draw(
     };
     let options = Options {
         column_mm: look.column_mm,
+        typefaces: look.typefaces.clone(),
         ..Options::default()
     };
     let plan = plan(&size, regions, &options)

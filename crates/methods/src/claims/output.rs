@@ -94,9 +94,13 @@ fn verdict<'d>(
     if let Some((rating, by, _)) = printed.iter().find(|(.., own)| *own) {
         return (Verdict::Fails, format!("the {by} says only {rating}{also}"));
     }
+    let untried = match measured {
+        Tried::Not => ", and no load was put there",
+        _ => "",
+    };
     (
         Verdict::NeedsEvidence,
-        format!("only the maker says so, and no load was put there{also}"),
+        format!("only the maker says so{untried}{also}"),
     )
 }
 

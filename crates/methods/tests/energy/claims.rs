@@ -149,7 +149,7 @@ fn a_mass_is_held_against_its_tolerance() {
     assert!(
         found
             .sentence
-            .contains("taken to mean, as our reading, a mass of 37.24 g to 38.76 g; weighed 41.3"),
+            .contains("taken to mean, as our reading, a mass of 37.24 g to 38.76 g (2 % granted); weighed 41.3"),
         "{}",
         found.sentence
     );

@@ -69,6 +69,8 @@ fn take_word(cursor: &mut Cursor) {
             _ if is_letter(c) => true,
             '⁻' | '⁺' => back.is_some(),
             _ if superscript_digit(c).is_some() => back.is_some(),
+            // Hebrew abbreviations have a mark before their last letter.
+            '"' | '״' | '\'' | '׳' if back.is_some_and(is_hebrew) => true,
             '"' | '\'' | '′' | '″' => back.is_none(),
             '·' | '*' | '×' => word_before() && next_letter,
             '/' => back.is_some() && (next_letter || cursor.ahead(1) == Some('(')),
@@ -89,6 +91,10 @@ fn take_word(cursor: &mut Cursor) {
         }
         cursor.i += 1;
     }
+}
+
+fn is_hebrew(c: char) -> bool {
+    matches!(c, '\u{5d0}'..='\u{5ea}')
 }
 
 fn is_letter(c: char) -> bool {

@@ -5,6 +5,7 @@
 //! Factors: SI Brochure, 9th edition, tables 4, 7 and 8; international yard and pound (1959).
 
 mod read;
+mod scripts;
 mod table;
 mod text;
 pub mod units;

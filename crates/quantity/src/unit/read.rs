@@ -3,6 +3,7 @@
 //! A joined unit has at most one solidus; a denominator of several units stands in brackets
 //! (SI Brochure, 9th edition, 5.2). `°C` in a joined unit means a difference, so kelvin.
 
+use super::scripts::international;
 use super::table::{ATOMS, Atom, BINARY, MONEY, PREFIXES, Prefixes, SCALES, UNCLEAR};
 use super::{Unit, UnitError};
 use crate::Dimension;
@@ -76,6 +77,8 @@ fn scale(mantissa: f64, divisor: f64, exponent: i32) -> f64 {
 /// Finds a symbol or word without joins: exact first, then with a prefix, so that `min` is a
 /// minute and `cd` a candela.
 fn simple(text: &str) -> Option<Part> {
+    let translated = international(text);
+    let text = translated.as_deref().unwrap_or(text);
     let plain = |atom: &Atom| Part {
         symbol: atom.symbols[0].to_string(),
         mantissa: atom.mantissa,

@@ -6,6 +6,7 @@
 use crate::{PhotoRegion, pixel_size};
 use callout::{self, Options, Region, Source, SvgStyle, Trace, figure};
 use imaging::pixels::metadata;
+use lettering::Typefaces;
 use methods::{Detail, Findings};
 use record::{Dossier, Photo, Place, ScaleReference};
 
@@ -88,6 +89,7 @@ pub(super) fn draw(
     media_type: &str,
     caption: &str,
     scale: Option<&ScaleReference>,
+    typefaces: &Typefaces,
     regions: &mut [PhotoRegion],
 ) -> Option<String> {
     let (width, height) = pixel_size(bytes)?;
@@ -114,6 +116,7 @@ pub(super) fn draw(
         column_mm: COLUMN_MM,
         tallest_mm: TALLEST_MM,
         legend: false,
+        typefaces: typefaces.clone(),
         ..Options::default()
     };
     let style = SvgStyle {

@@ -55,7 +55,9 @@ pub fn compose(dossier: &Dossier, findings: &Findings, photographs: &Photographs
             .filter(|s| !s.blocks.is_empty())
             .collect(),
         places: BTreeMap::new(),
+        typefaces: photographs.typefaces.clone(),
     };
+    document.notices.extend(photographs.typefaces.warning());
     document.places = places::index(dossier, &document);
     document
 }
@@ -192,6 +194,7 @@ impl<'a> Page<'a> {
             media_type,
             &photo.caption,
             photo.scale.as_ref(),
+            &self.photographs.typefaces,
             &mut regions,
         );
         blocks.push(Block::Photo {

@@ -18,6 +18,8 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
                 .into(),
         ),
     ];
+    let set_in = page.photographs.typefaces.set_in();
+    blocks.extend(set_in.map(Block::Paragraph));
     let mut sources: Vec<String> = Vec::new();
     for source in page.findings.findings.iter().flat_map(|f| &f.sources) {
         if !sources.contains(source) {

@@ -7,6 +7,7 @@
 mod blocks;
 mod finding;
 mod numbers;
+mod scripts;
 mod style;
 
 use crate::words::clean;
@@ -71,7 +72,7 @@ pub fn html(document: &Document) -> String {
             }
         }
     };
-    let mut text = page.into_string();
+    let mut text = scripts::marked(&page.into_string());
     text.push('\n');
     text
 }

@@ -168,14 +168,16 @@ impl Canvas {
         } else {
             ""
         };
+        let language =
+            lettering::language(text).map_or_else(String::new, |tag| format!(r#" lang="{tag}""#));
         self.push(&format!(
-            r#"<text x="{}" y="{}" font-size="{}" fill="{}" class="{}"{weight}{anchor}>{}</text>"#,
+            r#"<text x="{}" y="{}" font-size="{}" fill="{}" class="{}"{weight}{anchor}{language}>{}</text>"#,
             number(x),
             number(y),
             number(kind.size),
             kind.look.colour(),
             kind.look.class(),
-            escaped(text)
+            escaped(&lettering::marked(text))
         ));
     }
 

@@ -388,6 +388,7 @@ pub(crate) fn document(rows: usize) -> Document {
         marks: Vec::new(),
     };
     Document {
+        typefaces: Default::default(),
         title: "Tarn 3".into(),
         subtitle: "Velden Works, model VW-T3, opened 2026-03-14".into(),
         facts: vec![

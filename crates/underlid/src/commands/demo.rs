@@ -8,7 +8,12 @@ use std::path::Path;
 
 pub(crate) fn run(into: &Path) -> Result<(), Failure> {
     let demo = app::write_demo(into, &Terminal)?;
-    publish::run(demo.folder.clone(), Some(into.join("report")), Vec::new())?;
+    publish::run(
+        demo.folder.clone(),
+        Some(into.join("report")),
+        Vec::new(),
+        None,
+    )?;
     let at = shown(&demo.folder);
     let mut text = format!(
         "\nEverything in it is invented. Open {}/report/report.html, then edit\n\

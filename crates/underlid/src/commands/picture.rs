@@ -5,6 +5,7 @@ use crate::failure::Failure;
 use crate::progress::Terminal;
 use crate::screen::{self, shown};
 use app::{Kernel, PictureOptions, Rectify};
+use record::visible;
 use std::fmt::Write as _;
 use store::OutputFile;
 
@@ -24,8 +25,10 @@ pub(crate) fn run(arguments: PictureArguments) -> Result<(), Failure> {
         rectify,
         dark: arguments.dark,
         column_mm: arguments.column,
+        typefaces: arguments.typefaces,
     };
     let done = app::picture(&options, &Terminal)?;
+    let typefaces = &done.typefaces;
     screen::print_as(
         arguments.format,
         &match arguments.format {
@@ -35,10 +38,16 @@ pub(crate) fn run(arguments: PictureArguments) -> Result<(), Failure> {
                     "{:#}\n",
                     serde_json::json!({
                         "folder": done.into, "files": names, "rectified": done.remarks,
+                        "typefaces": typefaces.names(), "missing": typefaces.missing,
                     })
                 )
             }
-            Format::Text => text(&done.into, &done.files, &done.remarks),
+            Format::Text => {
+                let said = [typefaces.set_in(), typefaces.warning()];
+                let said = said.into_iter().flatten().map(|words| visible(&words));
+                let remarks: Vec<String> = done.remarks.iter().cloned().chain(said).collect();
+                text(&done.into, &done.files, &remarks)
+            }
         },
     )
 }

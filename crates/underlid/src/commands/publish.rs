@@ -11,11 +11,13 @@ pub(crate) fn run(
     folder: PathBuf,
     into: Option<PathBuf>,
     catalogues: Vec<PathBuf>,
+    typefaces: Option<Vec<PathBuf>>,
 ) -> Result<(), Failure> {
     let options = PublishOptions {
         folder,
         into,
         catalogues,
+        typefaces,
     };
     let published = app::publish(&options, &Terminal)?;
     screen::print_marked(&report::terminal(
@@ -33,6 +35,13 @@ pub(crate) fn run(
     }
     for (file, why) in &published.left_out {
         summary.push_str(&format!("Not shown: photos/{}: {why}\n", visible(file)));
+    }
+    let typefaces = &published.typefaces;
+    for said in [typefaces.set_in(), typefaces.warning()]
+        .into_iter()
+        .flatten()
+    {
+        summary.push_str(&format!("{}\n", visible(&said)));
     }
     screen::print(&summary)
 }
