@@ -21,6 +21,16 @@ pub fn unit(symbol: &str) -> Unit {
     Unit::parse(symbol).expect("the methods only name units that the quantity crate knows")
 }
 
+/// Returns one hour, to turn a rate per hour into a current.
+pub(crate) fn hour() -> Input {
+    let source = Source {
+        origin: Origin::Standard,
+        evidence: Vec::new(),
+        note: String::new(),
+    };
+    Input::exact("one hour", 1.0, unit("h"), source)
+}
+
 /// Returns the readings of one property of one item, in the order of the record.
 pub fn readings_of<'d>(
     dossier: &'d Dossier,

@@ -7,7 +7,9 @@ use crate::assumed::Row;
 use crate::basis::{self, unit};
 use crate::once::Once;
 use crate::{Case, Finding};
-use quantity::{Accuracy, Dimension, Input, Origin, Sheet, Source, Stated, Term};
+use quantity::{
+    Accuracy, Dimension, Distribution, Input, Origin, Sheet, Source, Spread, Stated, Term,
+};
 use record::{Evidence, Place, Reading};
 
 /// The lists of a finding while they are being filled; nothing enters twice.
@@ -74,6 +76,39 @@ impl Ledger {
             stated.unit.clone(),
             source,
         )))
+    }
+
+    /// Makes an input of a figure that the maker of a part states: a spread as written, or else the
+    /// tolerance usual for its kind. How many digits are written says nothing: 1 A is 1000 mA.
+    #[allow(
+        clippy::too_many_arguments,
+        reason = "one more than `fact`, which stays the usual way"
+    )]
+    pub(crate) fn rated<'s>(
+        &mut self,
+        sheet: &'s Sheet,
+        name: &str,
+        stated: &Stated,
+        tolerance: &Row,
+        dimension: Dimension,
+        origin: Origin,
+        place: Place,
+    ) -> Option<Term<'s>> {
+        let print = matches!(origin, Origin::Label | Origin::DataSheet | Origin::Derived);
+        if stated.spread != Spread::None || !print {
+            return self.fact(sheet, name, stated, dimension, origin, place);
+        }
+        let source = self.placed(stated, dimension, origin, place)?;
+        let (value, half) = (stated.si(), tolerance.si() * stated.si().abs());
+        self.assume(format!(
+            "{name}: ± {} assumed, the usual tolerance; write the figure with its own to change it",
+            tolerance.text()
+        ));
+        let law = Distribution::Rectangular {
+            low: value - half,
+            high: value + half,
+        };
+        Some(sheet.input(Input::distributed(name, law, stated.unit.clone(), source)))
     }
 
     /// Returns where a value is from and notes its place; `None`, with the reason noted, where it

@@ -29,5 +29,5 @@ pub use sheet::{
     Accuracy, Input, Model, MonteCarlo, OpaqueModel, Propagation, Sampled, Sheet, SheetError, Term,
     VarianceShares,
 };
-pub use stated::{Rating, ReadError, Sense, Spread, Stated};
+pub use stated::{Choice, Rating, ReadError, Sense, Spread, Stated};
 pub use unit::{Unit, UnitError, units};

@@ -13,10 +13,68 @@ rows! {
         "Share of a printed capacity that a device uses before it cuts off", PRACTICE, 2026, ["runtime"];
     STORAGE_TIME = Between(24.0, 168.0), "h" " between charges",
         "Time in storage between two charges", PRACTICE, 2026, ["runtime"];
-    CHARGING_TAIL = Triangular(1.0, 1.2, 1.65), "" "",
-        "Charging time over charge ÷ current: the constant-voltage tail",
-        "Constant-current constant-voltage charge of an equivalent-circuit cell from 5 % to a current of C/20: \
-         total time is 1.07, 1.22 and 1.63 times charge ÷ current at C/2, 1 C and 2 C", 2026, ["power"];
+    CHARGING_TAIL = Between(1.07, 2.34), "" "",
+        "Charging time over charge ÷ current: the constant-voltage tail, the span of computed runs; it may refute, \
+         not prove",
+        "Constant-current constant-voltage charges to a current of C/20, computed at C/2, 1 C and 2 C: an \
+         equivalent-circuit cell from 5 % takes 1.07, 1.22 and 1.63 times charge ÷ current, a single-particle model \
+         (parameters of Chen 2020) from empty 1.17, 1.50 and 2.34 times", 2026, ["power"];
+    CHARGE_RATE_SMALL = Between(0.2, 4.0), "" " times the capacity per hour",
+        "Charge rate of a lithium-ion cell below 1 Ah; the upper end is the greatest plausible",
+        "makers recommend slightly less than 1 times; cylindrical cells charged at 4 times and more suffer significant \
+         damage (table of published tests in Findings, 2021, Impact of charging rates on battery life)", 2021, ["power"];
+    CHARGE_RATE_LARGE = Between(0.2, 6.0), "" " times the capacity per hour",
+        "Charge rate of a lithium-ion cell of 1 Ah and more; the upper end is the greatest plausible",
+        "published tests reach 6 times (Findings, 2021, Impact of charging rates on battery life); common practice", 2021, ["power"];
+    CHARGE_RATE_PHOSPHATE = Between(0.2, 10.0), "" " times the capacity per hour",
+        "Charge rate of a lithium iron phosphate or titanate cell; the upper end is the greatest plausible",
+        "published tests reach 10 times (Findings, 2021, Impact of charging rates on battery life)", 2021, ["power"];
+    CHARGE_RATE_SODIUM = Between(0.2, 6.0), "" " times the capacity per hour",
+        "Charge rate of a sodium-ion cell; the upper end is the greatest plausible", MEMORY, 2026, ["power"];
+    CHARGE_RATE_NICKEL = Between(0.1, 4.0), "" " times the capacity per hour",
+        "Charge rate of a nickel cell; the upper end, full in 15 min, is the greatest plausible", MEMORY, 2026, ["power"];
+    CHARGE_RATE_LEAD = Between(0.05, 1.0), "" " times the capacity per hour",
+        "Charge rate of a lead cell; the upper end is the greatest plausible", MEMORY, 2026, ["power"];
+    SMALL_CHARGE = One(1.0), "Ah" "",
+        "Capacity from which a lithium-ion cell is in the band of large ones", PRACTICE, 2026, ["power"];
+    CHARGE_LIMIT = One(10.0), "%" "",
+        "Tolerance of the charge current of a charger",
+        "data sheets of chargers: ± 5 % to ± 10 % over temperature", 2026, ["power"];
+    INPUT_LIMIT = One(10.0), "%" "",
+        "Tolerance of an input current limit", "data sheets of chargers: 93 % to 107 %, and ± 10 %", 2026, ["power"];
+    OUTPUT_LIMIT = One(20.0), "%" "",
+        "Tolerance of the output current limit of a regulator", "data sheets of regulators, from memory", 2026, ["power"];
+    POWER_LIMIT = One(10.0), "%" "", "Tolerance of an output power limit", PRACTICE, 2026, ["power"];
+    REGULATED_VOLTAGE = One(2.0), "%" "",
+        "Tolerance of the output voltage of a regulator", "data sheets of regulators, from memory", 2026, ["power"];
+    STATED_EFFICIENCY = One(3.0), "%" "",
+        "Tolerance of an efficiency read from a data sheet", PRACTICE, 2026, ["power", "runtime"];
+    STATED_LOAD = One(20.0), "%" "",
+        "Tolerance of a current drawn as a data sheet states it", PRACTICE, 2026, ["runtime"];
+    PRINTED_CAPACITY = One(3.0), "%" "",
+        "Tolerance of a capacity or energy printed on a cell", PRACTICE, 2026, ["runtime", "power"];
+    MEAN_VOLTAGE = One(2.0), "%" "",
+        "Difference of the mean voltage of a discharge from the nominal voltage of the cell", PRACTICE, 2026, ["power", "runtime"];
+    SELF_DISCHARGE_LITHIUM = Between(1.0, 5.0), "%" " a month",
+        "Self-discharge of a lithium-ion cell with its protector, of its capacity",
+        "sellers of cells: 1 % to 2 % a month and 3 % for the protection circuit; tables: 2 % to 3 % a month", 2026, ["runtime"];
+    SELF_DISCHARGE_NICKEL = Between(2.0, 30.0), "%" " a month",
+        "Self-discharge of a nickel-metal hydride cell, of its capacity",
+        "tables: 30 % a month, 4 % with low self-discharge; sellers of cells: 10 % to 15 % a month", 2024, ["runtime"];
+    SELF_DISCHARGE_CADMIUM = Between(15.0, 20.0), "%" " a month",
+        "Self-discharge of a nickel-cadmium cell, of its capacity", "tables: 15 % to 20 % a month", 2024, ["runtime"];
+    SELF_DISCHARGE_LEAD = Between(4.0, 6.0), "%" " a month",
+        "Self-discharge of a lead cell, of its capacity", "tables: 4 % to 6 % a month", 2024, ["runtime"];
+    SELF_DISCHARGE_PRIMARY = Between(0.1, 0.5), "%" " a month",
+        "Self-discharge of a primary cell, of its capacity",
+        "tables: 0.5 % a month; sellers of lithium-metal cells: 10 % in 5 years", 2024, ["runtime"];
+    MONTH = One(730.5), "h" "", "A month, for rates a month: a twelfth of 365.25 days", "definition", 2026, ["runtime"];
+    ALL_OF_THE_TIME = One(1.0), "%" "",
+        "Shares of the time of modes that miss the whole by less make it up: they are written in whole per cent",
+        PRACTICE, 2026, ["runtime"];
+    SAME_VOLTAGE = One(8.0), "%" "",
+        "Voltages that differ by less are the same: nominal voltages of lithium-ion cells run from 3.6 V to 3.87 V",
+        PRACTICE, 2026, ["runtime", "claims"];
     SWITCHED_EFFICIENCY = Pert(75.0, 88.0, 95.0), "%" "",
         "Efficiency of a switched converter or charger", PRACTICE, 2026, ["power"];
     INDUCTIVE_EFFICIENCY = Pert(60.0, 75.0, 85.0), "%" "",

@@ -27,11 +27,13 @@ pub(super) struct Asked<'r> {
 
 /// Returns the alternatives of a rating.
 pub(super) fn asked(rating: &Rating) -> Vec<Asked<'_>> {
-    vec![Asked {
-        volts: rating.voltage.as_ref(),
-        amps: rating.current.as_ref(),
-        watts: rating.power.as_ref(),
-    }]
+    let choices = rating.choices.iter();
+    let asked = choices.map(|choice| Asked {
+        volts: choice.voltage.as_ref(),
+        amps: choice.current.as_ref(),
+        watts: choice.power.as_ref(),
+    });
+    asked.collect()
 }
 
 /// What the readings at a contact say of a rating.

@@ -14,7 +14,7 @@ use crate::ledger::Ledger;
 use crate::network::{Printed, VoltageFate, greatest_use, ratings, voltage_fate};
 use crate::words::Words as _;
 use crate::{Case, Finding, Verdict};
-use quantity::{Dimension, Rating, Sheet, Stated, format_quantity};
+use quantity::{Choice, Dimension, Rating, Sheet, Stated, format_quantity};
 use record::{Claim, Item, Place, Thing};
 
 /// Compares a claimed input rating with labels, maxima and the path.
@@ -53,7 +53,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         .into_iter()
         .filter(|p| p.place.thing() != Thing::Claim)
         .collect();
-    let highest = rating.voltage.as_ref().map(Stated::high_si);
+    let highest = rating.highest_voltage().map(Stated::high_si);
     let fates: Vec<VoltageFate> = match highest {
         Some(volts) => network
             .paths_from(contact)
@@ -86,7 +86,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     if let Some((watts, binds)) = greatest_use(&sheet, case, contact, &claimed, &mut ledger)
         && let Ok(figure) = sheet.figure(watts)
     {
-        let offered = claimed.watts();
+        let offered = claimed.rating.greatest_power();
         if let Some(offered) =
             offered.filter(|w| *w > assumed::RATED_FAR_ABOVE.number() * figure.value)
         {
@@ -105,20 +105,15 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
 
 /// Reads a claim that gives one figure as a rating.
 fn as_rating(value: &Stated) -> Option<Rating> {
-    let mut rating = Rating {
-        text: value.text.clone(),
-        voltage: None,
-        current: None,
-        power: None,
-    };
+    let mut choice = Choice::default();
     let slot = match value.dimension() {
-        d if d == Dimension::VOLTAGE => &mut rating.voltage,
-        d if d == Dimension::CURRENT => &mut rating.current,
-        d if d == Dimension::POWER => &mut rating.power,
+        d if d == Dimension::VOLTAGE => &mut choice.voltage,
+        d if d == Dimension::CURRENT => &mut choice.current,
+        d if d == Dimension::POWER => &mut choice.power,
         _ => return None,
     };
     *slot = Some(value.clone());
-    Some(rating)
+    Some(Rating::of(value.text.as_str(), choice))
 }
 
 fn verdict(
@@ -191,8 +186,19 @@ fn verdict(
     }
 }
 
-/// Returns whether a printed rating is at least what is claimed, in every figure that both give.
+/// Returns whether a printed rating is at least what is claimed: for every alternative claimed it has one
+/// that is as much in every figure that both give.
 pub(super) fn covers(label: &Rating, claimed: &Rating) -> bool {
+    let mut wanted = claimed.choices.iter();
+    let each = wanted.all(|want| label.choices.iter().any(|have| choice_covers(have, want)));
+    let power = match (label.greatest_power(), &claimed.total) {
+        (Some(have), Some(want)) => have * (1.0 + 1e-9) >= want.si(),
+        _ => true,
+    };
+    each && power
+}
+
+fn choice_covers(label: &Choice, claimed: &Choice) -> bool {
     let at_least = |have: &Option<Stated>, want: &Option<Stated>| match (have, want) {
         (Some(have), Some(want)) => {
             let slack = 0.5 * have.last_digit.max(want.last_digit) * have.unit.factor();
@@ -200,15 +206,11 @@ pub(super) fn covers(label: &Rating, claimed: &Rating) -> bool {
         }
         _ => true,
     };
-    let common = [
+    let pairs = [
         (&label.voltage, &claimed.voltage),
         (&label.current, &claimed.current),
         (&label.power, &claimed.power),
-    ]
-    .iter()
-    .any(|(a, b)| a.is_some() && b.is_some());
-    common
-        && at_least(&label.voltage, &claimed.voltage)
-        && at_least(&label.current, &claimed.current)
-        && at_least(&label.power, &claimed.power)
+    ];
+    pairs.iter().any(|(a, b)| a.is_some() && b.is_some())
+        && pairs.iter().all(|(have, want)| at_least(have, want))
 }

@@ -65,6 +65,10 @@ fn printed<'s>(
     ledger: &mut Ledger,
 ) -> Option<Term<'s>> {
     let ratings = ratings(case, contact);
-    let supply = strongest(&ratings)?.supply(sheet, contact, ledger);
+    let printed = strongest(&ratings)?;
+    let choices = printed.rating.choices.iter();
+    let power = |c: &&quantity::Choice| c.greatest_power().unwrap_or(0.0);
+    let choice = choices.max_by(|a, b| power(a).total_cmp(&power(b)))?;
+    let supply = printed.supply(sheet, contact, choice, ledger);
     supply.watts.or_else(|| Some(supply.volts? * supply.amps?))
 }

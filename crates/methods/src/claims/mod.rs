@@ -8,7 +8,9 @@
 mod acceptance;
 mod at_contact;
 mod cable;
+mod capacity;
 mod conformance;
+mod full_charge;
 mod input;
 mod light;
 mod maker;

@@ -7,6 +7,7 @@
 
 use super::at_contact::{Tried, asked, tried};
 use super::begin;
+use super::full_charge::{FullCharge, full_charge};
 use super::input::covers;
 use super::meaning::{quoted, taken_to_mean};
 use super::wanted::wanted;
@@ -58,6 +59,14 @@ fn verdict<'d>(
     }
     if let Some(text) = contact.and_then(|c| beyond(case, c, rating, ledger)) {
         return (Verdict::Fails, text);
+    }
+    if let Some(text) = contact.and_then(|c| beyond_shared(c, rating, ledger)) {
+        return (Verdict::Fails, text);
+    }
+    match rating.choices.iter().find_map(|c| full_charge(case, c)) {
+        Some(FullCharge::Beyond(text)) => return (Verdict::Fails, text),
+        Some(FullCharge::Near(text)) => return (Verdict::Undecided, text),
+        None => {}
     }
     let also = match &measured {
         Tried::Short(text) => {
@@ -159,6 +168,20 @@ fn beyond<'d>(
         return Some(format!("{} before it {text}", converter.name));
     }
     None
+}
+
+/// Returns how the rating lies beyond a limit that a contact shares with others.
+fn beyond_shared(contact: &Item, rating: &Rating, ledger: &mut Ledger) -> Option<String> {
+    let limit = contact.contact.as_ref()?.shared_limit.as_ref()?;
+    let watts = rating.greatest_power()?;
+    if watts <= limit.high_si() * (1.0 + 1e-9) {
+        return None;
+    }
+    ledger.evidence(Place::item(&contact.id).at("contact.shared-limit"));
+    Some(format!(
+        "{} has {limit} at most, together with others",
+        contact.name
+    ))
 }
 
 /// Returns the converter that feeds a contact: the first one met on the way back, where there is one way.

@@ -2,6 +2,7 @@
 
 use super::acceptance::acceptance;
 use super::begin;
+use super::capacity::explained;
 use super::conformance::{DECISION, SOURCE, decide, deciding_uncertainty, probability};
 use super::mass;
 use super::meaning::{of_figure, quoted, taken_to_mean};
@@ -76,6 +77,9 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         _ => String::new(),
     };
     finding.sentence = format!("{says}; {how} {}: {}{why}.", figure.text, verdict.words());
+    if let Some(more) = explained(case, claim, verdict) {
+        finding.sentence.push_str(&more);
+    }
     if open.is_some() {
         let missing = wanted(case, claim, None, Some(limits.tolerance));
         finding.missing.push(missing);

@@ -1,16 +1,17 @@
 //! Values derived for claims on times and recharges.
 //!
 //! In: a claim without a direct reading. Out: run time, charging time, run time after a short
-//! charge, recharges, as terms. Not here: deciding.
+//! charge, recharges, as terms, and whether each is a value or a bound. Not here: deciding.
 
 use super::value::{Found, one_cell};
 use crate::Case;
 use crate::basis::unit;
 use crate::energy::{
-    capacity, charge_reach, charging_time, draw, recharges, resting, run_time, usable,
+    Whole, Worth, capacity, charge_reach, charging_time, draw, mode_is, ordinary_use, recharges,
+    resting, run_time, usable,
 };
 use crate::ledger::Ledger;
-use quantity::{Dimension, Origin, Sheet, Stated, Term, Unit};
+use quantity::{Dimension, Origin, Sheet, Unit};
 use record::{Claim, Item, Place};
 
 /// The mode a claim is about: the one named, or the one that draws least.
@@ -21,17 +22,9 @@ fn mode_of(
     claim: &Claim,
     ledger: &mut Ledger,
 ) -> Option<String> {
-    let known: Vec<String> = case
-        .supplies()
-        .modes(cell)
-        .into_iter()
-        .filter(|m| !resting(m))
-        .collect();
+    let known = case.supplies().modes(cell);
     if let Some(wanted) = &claim.says.mode {
-        let found = known
-            .iter()
-            .find(|m| m.eq_ignore_ascii_case(wanted))
-            .cloned();
+        let found = known.iter().find(|m| mode_is(m, wanted)).cloned();
         if found.is_none() {
             ledger.unused(format!(
                 "no current is recorded for {} in mode {wanted}",
@@ -41,7 +34,7 @@ fn mode_of(
         return found;
     }
     let mut best: Option<(f64, String)> = None;
-    for mode in known {
+    for mode in known.into_iter().filter(|m| !resting(m)) {
         let amps = draw(sheet, case, cell, &mode).and_then(|d| sheet.value(d.term).ok());
         if let Some(amps) = amps
             && best.as_ref().is_none_or(|(least, _)| amps < *least)
@@ -75,30 +68,57 @@ pub(super) fn derived_run_time<'s>(
     let set = item
         .and_then(|id| case.item(id))
         .is_some_and(|i| i.parent.is_none());
-    let pair = case.supplies().pair(None).filter(|_| set);
-    let cell = match &pair {
+    let feeding = case.supplies().feeding(None).filter(|_| set);
+    let cell = match feeding.and_then(|f| f.paths.first()) {
         Some(path) => path.end(),
         None => one_cell(case, claim, ledger)?,
     };
+    if claim.says.mode.is_none()
+        && feeding.is_none()
+        && let Some((term, whole)) = ordinary_use(sheet, case, cell, ledger)
+    {
+        return Some(Found {
+            term,
+            how: "computed for ordinary use",
+            only_refutes: in_part(&whole),
+        });
+    }
     let mode = mode_of(sheet, case, cell, claim, ledger)?;
-    let (time, _) = run_time(sheet, case, cell, &mode, ledger)?;
-    let Some(path) = pair else {
+    let (time, drawn) = run_time(sheet, case, cell, &mode, ledger)?;
+    let only_refutes = in_part(&drawn.whole);
+    let Some(feeding) = feeding else {
         return Some(Found {
             term: time,
-            how: "computed",
-            only_refutes: None,
+            how: computed(only_refutes),
+            only_refutes,
         });
     };
-    let times = recharges(sheet, case, path, None, ledger)?;
+    let rounds = recharges(sheet, case, feeding, None, ledger)?;
+    let only_refutes = only_refutes.or(rounds.most.and(Some(UNKNOWN_STAGE)));
+    let times = rounds.most.unwrap_or(rounds.least);
     ledger.assume(
         "the claim is about the whole set: the first charge and every recharge are counted",
     );
     let term = (time * (1.0 + times)).named("run time with recharges", &time_unit(claim));
     Some(Found {
         term,
-        how: "computed",
-        only_refutes: None,
+        how: computed(only_refutes),
+        only_refutes,
     })
+}
+
+const UNKNOWN_STAGE: &str = "a stage on the way is not identified";
+
+/// Why a run time is an upper bound, where a part of the currents is recorded.
+fn in_part(whole: &Whole) -> Option<&'static str> {
+    matches!(whole, Whole::Part(_)).then_some("not every current that is drawn is recorded")
+}
+
+fn computed(only_refutes: Option<&str>) -> &'static str {
+    match only_refutes {
+        Some(_) => "computed at most",
+        None => "computed",
+    }
 }
 
 pub(super) fn derived_charging_time<'s>(
@@ -108,18 +128,22 @@ pub(super) fn derived_charging_time<'s>(
     ledger: &mut Ledger,
 ) -> Option<Found<'s>> {
     let cell = one_cell(case, claim, ledger)?;
-    let (_, likely, reach) = charging_time(sheet, case, cell, ledger)?;
+    let time = charging_time(sheet, case, cell, ledger)?;
     ledger.assume(format!(
         "charged through {}; the {} binds",
-        reach.path, reach.binds
+        time.reach.path, time.reach.binds
     ));
+    let (term, why) = match time.span {
+        Some((short, _)) => (short, "how long the end of a charge takes is assumed"),
+        None => (time.least, "the charger states no limit of its current"),
+    };
     Some(Found {
-        term: likely.named(
-            &format!("likely charging time of {}", cell.name),
+        term: term.named(
+            &format!("shortest charging time of {}", cell.name),
             &time_unit(claim),
         ),
-        how: "computed",
-        only_refutes: None,
+        how: "computed at least",
+        only_refutes: Some(why),
     })
 }
 
@@ -131,8 +155,8 @@ pub(super) fn quick_charge<'s>(
 ) -> Option<Found<'s>> {
     let Some(after) = &claim.after else {
         ledger.unused(format!(
-            "{}: `after` (the charging time) is not stated",
-            Place::claim(&claim.id)
+            "claims.{}: `after` (the charging time) is not stated",
+            claim.id
         ));
         return None;
     };
@@ -143,6 +167,8 @@ pub(super) fn quick_charge<'s>(
         reach.path, reach.binds
     ));
     let current = reach.current;
+    let bound =
+        (reach.worth == Worth::Bound).then_some("the charger states no limit of its current");
     ledger.absorb(reach.ledger);
     let place = Place::claim(&claim.id).at("after");
     let time = ledger.nominal(
@@ -158,6 +184,7 @@ pub(super) fn quick_charge<'s>(
     let mode = mode_of(sheet, case, cell, claim, ledger)?;
     let drawn = draw(sheet, case, cell, &mode)?;
     ledger.absorb(drawn.ledger);
+    let only_refutes = bound.or(in_part(&drawn.whole));
     let charge = (current * time)
         .min(full)
         .named("charge taken in that time", &unit("mAh"));
@@ -167,15 +194,9 @@ pub(super) fn quick_charge<'s>(
     );
     Some(Found {
         term,
-        how: "computed",
-        only_refutes: None,
+        how: computed(only_refutes),
+        only_refutes,
     })
-}
-
-/// Returns the time in storage that a claim on recharges states, with its place.
-fn storage(claim: &Claim) -> Option<(&Stated, Place)> {
-    let place = || Place::claim(&claim.id).at("after");
-    claim.after.as_ref().map(|stated| (stated, place()))
 }
 
 pub(super) fn derived_recharges<'s>(
@@ -183,11 +204,22 @@ pub(super) fn derived_recharges<'s>(
     case: &Case<'_>,
     claim: &Claim,
     ledger: &mut Ledger,
-) -> Option<Term<'s>> {
-    let path = case.supplies().pair(claim.says.item.as_deref());
-    let Some(path) = path else {
+) -> Option<Found<'s>> {
+    let feeding = case.supplies().feeding(claim.says.item.as_deref());
+    let Some(feeding) = feeding else {
         ledger.unused("no power path from one cell to another is recorded");
         return None;
     };
-    recharges(sheet, case, path, storage(claim), ledger)
+    let place = Place::claim(&claim.id).at("after");
+    let storage = claim.after.as_ref().map(|s| (s, place));
+    let rounds = recharges(sheet, case, feeding, storage, ledger)?;
+    let only_refutes = rounds.most.and(Some(UNKNOWN_STAGE));
+    if let Some(asks) = &rounds.asks {
+        ledger.unused(format!("what {asks} is would narrow the answer most"));
+    }
+    Some(Found {
+        term: rounds.most.unwrap_or(rounds.least),
+        how: computed(only_refutes),
+        only_refutes,
+    })
 }

@@ -5,14 +5,14 @@
 
 use super::acceptance::more_is_kept;
 use super::at_contact::pairs;
+use super::capacity::capacity_claimed;
 use super::light::most_light;
 use super::mass::mass;
 use super::times::{derived_charging_time, derived_recharges, derived_run_time, quick_charge};
 use crate::Case;
 use crate::basis::unit;
-use crate::energy::capacity;
+use crate::energy;
 use crate::ledger::Ledger;
-use crate::network::cell_voltage;
 use crate::sizes::{self, Sizes};
 use quantity::{Dimension, Origin, Sheet, Term};
 use record::{Certainty, Claim, ClaimKind, Item, Place, Reading, ReadingSubject};
@@ -36,18 +36,7 @@ pub(super) fn find<'s>(
     let found = match claim.kind {
         ClaimKind::Mass => mass(sheet, case, claim, ledger),
         ClaimKind::Dimension => dimension(sheet, case, claim, ledger),
-        ClaimKind::Capacity => one_cell(case, claim, ledger).and_then(|cell| {
-            let held = capacity(sheet, case, cell, ledger)?;
-            Some(Found {
-                term: held.term,
-                how: if held.measured {
-                    "measured"
-                } else {
-                    "the cell itself says"
-                },
-                only_refutes: None,
-            })
-        }),
+        ClaimKind::Capacity => capacity_claimed(sheet, case, claim, ledger),
         ClaimKind::Energy => energy(sheet, case, claim, ledger),
         ClaimKind::RunTime => read(sheet, case, claim, ReadingSubject::RunTime, "timed", ledger)
             .or_else(|| derived_run_time(sheet, case, claim, ledger)),
@@ -61,11 +50,7 @@ pub(super) fn find<'s>(
         )
         .or_else(|| derived_charging_time(sheet, case, claim, ledger)),
         ClaimKind::QuickCharge => quick_charge(sheet, case, claim, ledger),
-        ClaimKind::Recharges => derived_recharges(sheet, case, claim, ledger).map(|term| Found {
-            term,
-            how: "computed",
-            only_refutes: None,
-        }),
+        ClaimKind::Recharges => derived_recharges(sheet, case, claim, ledger),
         ClaimKind::NoiseReduction => read(
             sheet,
             case,
@@ -300,21 +285,14 @@ fn energy<'s>(
     ledger: &mut Ledger,
 ) -> Option<Found<'s>> {
     let cell = one_cell(case, claim, ledger)?;
-    let name = format!("energy of {}", cell.name);
-    let readings = case.lookup().readings_of(&cell.id, ReadingSubject::Energy);
-    let reading = readings.first();
-    if let Some(reading) = reading {
-        return Some(Found {
-            term: ledger.reading(sheet, case, &name, reading),
-            how: "measured",
-            only_refutes: None,
-        });
-    }
-    let held = capacity(sheet, case, cell, ledger)?;
-    let volts = cell_voltage(sheet, cell, ledger);
+    let held = energy::energy(sheet, case, cell, ledger)?;
     Some(Found {
-        term: (held.term * volts).named(&name, &unit("Wh")),
-        how: "computed",
+        term: held.term,
+        how: if held.measured {
+            "measured"
+        } else {
+            "computed"
+        },
         only_refutes: None,
     })
 }

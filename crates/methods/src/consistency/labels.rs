@@ -4,7 +4,7 @@ use super::Contradiction;
 use super::parts::can_be_equal;
 use super::printed::Printed;
 use crate::{Cancelled, Case};
-use quantity::{Rating, Spread, Stated};
+use quantity::{Choice, Rating, Spread, Stated};
 use record::{LabelText, Place};
 
 /// Returns the contradictions about labels.
@@ -30,27 +30,20 @@ fn ratings(label: &LabelText) -> impl Iterator<Item = (&'static str, &Rating)> {
         .filter_map(|(key, rating)| Some((key, rating?)))
 }
 
-fn figures(rating: &Rating) -> impl Iterator<Item = &Stated> {
-    [&rating.voltage, &rating.current, &rating.power]
-        .into_iter()
-        .flatten()
-}
-
 fn not_in_the_text(
     label: &LabelText,
     key: &'static str,
     rating: &Rating,
     printed: &Printed,
 ) -> Option<Contradiction> {
-    let missing = figures(rating).find(|figure| {
+    let missing = rating.figures().find(|figure| {
         let ends = match figure.spread {
             Spread::Range { .. } => vec![figure.low_si(), figure.high_si()],
             _ => vec![figure.si()],
         };
         // Watts that only say what volts and amperes give were worked out, not read.
-        let is_product = rating.power.as_ref() == Some(*figure)
-            && !printed.says_any(figure.dimension())
-            && is_volts_times_amperes(rating);
+        let is_product =
+            !printed.says_any(figure.dimension()) && is_volts_times_amperes(rating, figure);
         !is_product && !ends.iter().all(|si| printed.says(*si, figure.dimension()))
     })?;
     Some(Contradiction {
@@ -67,14 +60,17 @@ fn not_in_the_text(
     })
 }
 
-fn is_volts_times_amperes(rating: &Rating) -> bool {
-    match (&rating.voltage, &rating.current, &rating.power) {
-        (Some(v), Some(a), Some(w)) => {
-            let half = 0.5 * w.last_digit.abs() * w.unit.factor();
-            (v.high_si() * a.high_si() - w.si()).abs() <= half
-        }
-        _ => false,
-    }
+/// Returns whether `watts` is the power of an alternative, and no more than its volts × amperes.
+fn is_volts_times_amperes(rating: &Rating, watts: &Stated) -> bool {
+    let half = 0.5 * watts.last_digit.abs() * watts.unit.factor();
+    let products = rating.choices.iter().filter_map(|choice| {
+        let own = choice.power.as_ref().or(rating.total.as_ref());
+        own.filter(|power| *power == watts)?;
+        Some(choice.volt_amperes()?.1)
+    });
+    products
+        .into_iter()
+        .any(|product| (product - watts.si()).abs() <= half)
 }
 
 fn against_the_contact(case: &Case<'_>, label: &LabelText) -> Option<Contradiction> {
@@ -105,8 +101,23 @@ fn against_the_contact(case: &Case<'_>, label: &LabelText) -> Option<Contradicti
     })
 }
 
-/// Returns the first figures of two ratings that cannot be the same.
+/// Returns the first figures of two ratings that cannot be the same; `None` where an alternative of one may
+/// be one of the other.
 fn disagree<'r>(a: &'r Rating, b: &'r Rating) -> Option<(&'r Stated, &'r Stated)> {
+    let pairs = a
+        .choices
+        .iter()
+        .flat_map(|x| b.choices.iter().map(move |y| (x, y)));
+    let mut first = None;
+    for (x, y) in pairs {
+        let unlike = unlike(x, y)?;
+        first.get_or_insert(unlike);
+    }
+    first
+}
+
+/// Returns the first figures of two alternatives that cannot be the same.
+fn unlike<'r>(a: &'r Choice, b: &'r Choice) -> Option<(&'r Stated, &'r Stated)> {
     let pairs = [
         (&a.voltage, &b.voltage),
         (&a.current, &b.current),

@@ -1,32 +1,70 @@
-//! The least time in which a cell can be charged.
+//! How fast a cell can be charged at most.
 //!
-//! In: a cell and the paths into it. Out: the greatest charge current and capacity ÷ current, which
-//! no charge can beat, with an estimate that adds the constant-voltage tail.
+//! In: a cell and the paths into it. Out: the greatest charge current, and whether it is measured, set by a
+//! charger, or a mere bound; capacity ÷ current, which no charge beats; the span of the constant-voltage tail.
 //! Not here: the course of a charge.
 
 use super::draw::charging_reading;
+use super::rates::charge_rate;
 use super::store::capacity;
 use crate::Case;
 use crate::assumed;
-use crate::basis::unit;
+use crate::basis::{hour, unit};
 use crate::cells::is_cell;
 use crate::ledger::Ledger;
-use crate::network::{Path, follow, supply_at};
+use crate::network::{Joined, Path, best};
 use quantity::{Sheet, Term};
 use record::Item;
+
+/// What a charge current is worth.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Worth {
+    /// Read while charging.
+    Measured,
+    /// Set by the charger, less where something before it gives less.
+    Set,
+    /// Neither: no charge exceeds it, but it may be far less.
+    Bound,
+}
 
 /// The greatest charge current of a cell.
 #[derive(Debug)]
 pub(crate) struct Reach<'s> {
-    /// Current into one cell.
+    /// Current into one cell, or one group of joined cells.
     pub(crate) current: Term<'s>,
     /// That current, A.
     pub(crate) amps: f64,
+    pub(crate) worth: Worth,
     /// The limit that binds, in words.
     pub(crate) binds: String,
     /// The path, in words.
     pub(crate) path: String,
     pub(crate) ledger: Ledger,
+}
+
+/// Returns the greatest charge current that is plausible for one cell or group of its chemistry and size,
+/// with what it is in words.
+pub(crate) fn plausible<'s>(
+    sheet: &'s Sheet,
+    case: &Case<'_>,
+    cell: &Item,
+    ledger: &mut Ledger,
+) -> Option<(Term<'s>, String)> {
+    let held = capacity(sheet, case, cell, ledger)?;
+    let ampere_hours = sheet.value(held.term).ok()? / unit("Ah").factor();
+    let row = charge_rate(cell, ampere_hours)?;
+    let (_, most) = row.bounds();
+    ledger.assume(format!(
+        "charge rate of {}: {}; neither charger nor cell states a limit, so the upper end bounds it: it may \
+         refute a claim, not prove one",
+        cell.name,
+        row.text()
+    ));
+    ledger.source(row.source());
+    let per_hour = sheet.number(most) / sheet.input(hour());
+    let current = (held.term * per_hour).named("greatest plausible charge current", &unit("A"));
+    let words = format!("greatest plausible charge rate, {most} times the capacity per hour,");
+    Some((current, words))
 }
 
 /// Finds the path that lets the most current into the cell.
@@ -54,63 +92,110 @@ pub(crate) fn charge_reach<'s>(
         return Some(Reach {
             current,
             amps,
+            worth: Worth::Measured,
             binds: "measured charge current".to_string(),
             path,
             ledger,
         });
     }
-    let mut best: Option<Reach<'s>> = None;
+    let mut most: Option<Reach<'s>> = None;
     for path in kept() {
-        let mut ledger = Ledger::default();
-        let supply = supply_at(sheet, case, path.start(), &mut ledger);
-        let mut chain = follow(sheet, case, path, supply);
-        ledger.absorb(std::mem::take(&mut chain.ledger));
-        let (Some(current), Some(binding)) = (chain.current, chain.binding) else {
+        let Some(reach) = along(sheet, case, cell, path) else {
             continue;
         };
-        let pieces = f64::from(case.tree().pieces(cell));
-        let amps = chain.limits[binding].amps / pieces;
-        if best.as_ref().is_some_and(|b| b.amps >= amps) {
-            continue;
+        if most.as_ref().is_none_or(|m| reach.amps > m.amps) {
+            most = Some(reach);
         }
-        let current = if pieces > 1.0 {
-            current / pieces
+    }
+    most
+}
+
+/// Returns the greatest charge current along one path.
+fn along<'s>(sheet: &'s Sheet, case: &Case<'_>, cell: &Item, path: &Path<'_>) -> Option<Reach<'s>> {
+    let mut chain = best(sheet, case, path, &[]);
+    let mut ledger = std::mem::take(&mut chain.ledger);
+    let groups = f64::from(Joined::of(case, cell).groups);
+    let limit = chain.current.zip(chain.binding).map(|(current, k)| {
+        let one = if groups > 1.0 {
+            current / groups
         } else {
             current
         };
-        best = Some(Reach {
-            current,
-            amps,
-            binds: chain.limits[binding].what.clone(),
-            path: path.text(),
-            ledger,
-        });
-    }
-    best
+        let limit = &chain.limits[k];
+        (one, limit.amps / groups, limit.what.clone())
+    });
+    let facts = cell.cell.as_ref();
+    let allowed = facts.is_some_and(|c| c.charge_current.is_some());
+    let (worth, name) = if chain.charge_is_set {
+        (Worth::Set, format!("charge current of {}", cell.name))
+    } else {
+        (
+            Worth::Bound,
+            "greatest plausible charge current".to_string(),
+        )
+    };
+    let (current, amps, binds) = match limit {
+        Some(limit) if chain.charge_is_set || allowed => limit,
+        limit => {
+            let (current, words) = plausible(sheet, case, cell, &mut ledger)?;
+            let amps = sheet.value(current).ok()?;
+            match limit {
+                Some(limit) if limit.1 <= amps => limit,
+                _ => (current, amps, words),
+            }
+        }
+    };
+    Some(Reach {
+        current: current.named(&name, &unit("A")),
+        amps,
+        worth,
+        binds,
+        path: path.text(),
+        ledger,
+    })
 }
 
-/// Returns the least time to charge a cell and the estimate with the constant-voltage tail.
+/// The time of a charge from empty.
+#[derive(Debug)]
+pub(crate) struct ChargingTime<'s> {
+    /// Capacity ÷ current: no charge is shorter.
+    pub(crate) least: Term<'s>,
+    /// With the shortest and the longest tail of the computed runs; none where the current is a bound.
+    pub(crate) span: Option<(Term<'s>, Term<'s>)>,
+    pub(crate) reach: Reach<'s>,
+}
+
+/// Returns the least time to charge a cell and the span with the constant-voltage tail.
 pub(crate) fn charging_time<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     cell: &Item,
     ledger: &mut Ledger,
-) -> Option<(Term<'s>, Term<'s>, Reach<'s>)> {
+) -> Option<ChargingTime<'s>> {
     let mut reach = charge_reach(sheet, case, cell)?;
     let capacity = capacity(sheet, case, cell, ledger)?;
     ledger.absorb(std::mem::take(&mut reach.ledger));
     let least = (capacity.term / reach.current)
         .named(&format!("least charging time of {}", cell.name), &unit("h"));
-    let tail = ledger.assumed(
-        sheet,
-        "factor of the constant-voltage tail",
-        &assumed::CHARGING_TAIL,
-        "record a `charging-time` reading to replace the estimate",
-    );
-    ledger.source(assumed::CHARGING_TAIL.source());
-    let likely = (least * tail).named(
-        &format!("likely charging time of {}", cell.name),
-        &unit("h"),
-    );
-    Some((least, likely, reach))
+    let span = (reach.worth != Worth::Bound).then(|| {
+        let row = &assumed::CHARGING_TAIL;
+        ledger.assume(format!(
+            "constant-voltage tail: {} times charge ÷ current, the span of computed runs, assumed; it may refute \
+             a claim, not prove one; record a `charging-time` reading to replace it",
+            row.text()
+        ));
+        ledger.source(row.source());
+        let (short, long) = row.bounds();
+        // No run was computed below C/2, where the tail vanishes.
+        let slow = sheet.value(least).is_ok_and(|t| t > 2.0 * unit("h").factor());
+        let with = |factor: f64, word: &str| {
+            (sheet.number(factor) * least).named(
+                &format!("{word} charging time of {} with the tail", cell.name),
+                &unit("h"),
+            )
+        };
+        let short = if slow { 1.0 } else { short };
+        (with(short, "shortest"), with(long, "longest"))
+    });
+    Some(ChargingTime { least, span, reach })
 }

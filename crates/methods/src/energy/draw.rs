@@ -1,13 +1,17 @@
 //! What is drawn from a cell in each mode of use.
 //!
-//! In: current readings, loads, converters behind a cell. Out: the mean current at one cell.
+//! In: current readings, loads with their share of the time, converters behind a cell. Out: the mean current
+//! at one cell, or one group of joined cells, and whether it is all that flows.
 //! A measured current at the cell, or at an assembly that holds it, beats the sum of the loads.
 
+use super::modes::{Whole, whole};
+use super::rates::self_discharge;
 use super::supplies::Fed;
 use crate::Case;
+use crate::assumed;
 use crate::basis::{self, unit};
 use crate::ledger::Ledger;
-use crate::network::{Ratio, follow, supply_at};
+use crate::network::{Joined, Ratio, best};
 use crate::words::called;
 use quantity::{Dimension, Origin, Sheet, Term};
 use record::{Item, Place, Reading};
@@ -18,7 +22,12 @@ const RESTING: [&str; 6] = ["storage", "standby", "off", "sleep", "idle", "in ca
 
 /// Returns whether a mode of use is one of rest.
 pub(crate) fn resting(mode: &str) -> bool {
-    RESTING.iter().any(|r| mode.eq_ignore_ascii_case(r))
+    RESTING.iter().any(|r| mode_is(mode, r))
+}
+
+/// Returns whether two words name the same mode.
+pub(crate) fn mode_is(a: &str, b: &str) -> bool {
+    a.eq_ignore_ascii_case(b)
 }
 
 /// Mean current at one cell in a mode.
@@ -26,6 +35,7 @@ pub(crate) fn resting(mode: &str) -> bool {
 pub(crate) struct Draw<'s> {
     pub(crate) term: Term<'s>,
     pub(crate) measured: bool,
+    pub(crate) whole: Whole,
     pub(crate) ledger: Ledger,
 }
 
@@ -55,13 +65,16 @@ pub(crate) fn draw<'s>(
         return Some(Draw {
             term,
             measured: true,
+            whole: Whole::Yes,
             ledger,
         });
     }
-    let cells = f64::from(case.tree().pieces(cell));
+    let cells = f64::from(Joined::of(case, cell).groups);
     let mut terms = Vec::new();
     let loads = case.supplies().fed(cell).iter();
-    for fed in loads.filter(|f| f.load.mode == mode) {
+    let loads: Vec<&Fed<'_>> = loads.filter(|f| f.load.mode == mode).collect();
+    let whole = whole(case, cell, mode, &loads);
+    for fed in loads {
         terms.extend(at_cell(sheet, case, fed, cells, &mut ledger));
     }
     if terms.is_empty() {
@@ -78,11 +91,44 @@ pub(crate) fn draw<'s>(
         sheet.sum(&terms)
     };
     let term = term.named(&name, &unit("mA"));
+    match &whole {
+        Whole::Yes => {}
+        Whole::AsRecorded => ledger.assume(format!(
+            "the currents recorded in mode {mode} are taken to be all; say `complete` in its [[modes]] entry"
+        )),
+        Whole::Part(why) => ledger.assume(format!(
+            "{why}, so the current in mode {mode} is a lower bound; record the others, measure the current at {}, \
+             or say `complete = true` in the [[modes]] entry",
+            cell.name
+        )),
+    }
     Some(Draw {
         term,
         measured: false,
+        whole,
         ledger,
     })
+}
+
+/// Returns the current by which a cell empties itself.
+pub(super) fn own_loss<'s>(
+    sheet: &'s Sheet,
+    cell: &Item,
+    capacity: Term<'s>,
+    ledger: &mut Ledger,
+) -> Term<'s> {
+    let row = self_discharge(cell);
+    let share = ledger.assumed(
+        sheet,
+        &format!("self-discharge of {} in a month", cell.name),
+        row,
+        "measure the charge left after a time in storage to replace it",
+    );
+    ledger.source(row.source());
+    let month = &assumed::MONTH;
+    let why = format!("a month is {}", month.text());
+    let month = ledger.laid_down(sheet, "one month", month, why);
+    (share * capacity / month).named(&format!("self-discharge of {}", cell.name), &unit("µA"))
 }
 
 /// Returns the current at one cell in storage: a mode of rest, or the idle currents of the
@@ -135,15 +181,28 @@ fn at_cell<'s>(
         .as_deref()
         .and_then(|id| case.lookup().instrument(id))
         .and_then(|i| basis::accuracy_of(i, Dimension::CURRENT));
-    let mut term = ledger.fact_with(
-        sheet,
-        name.as_str(),
-        &fed.load.current,
-        accuracy,
-        Dimension::CURRENT,
-        origin,
-        place,
-    )?;
+    let stated = &fed.load.current;
+    let mut term = if accuracy.is_some() {
+        let name = name.as_str();
+        ledger.fact_with(
+            sheet,
+            name,
+            stated,
+            accuracy,
+            Dimension::CURRENT,
+            origin,
+            place,
+        )?
+    } else {
+        let row = &assumed::STATED_LOAD;
+        ledger.rated(sheet, &name, stated, row, Dimension::CURRENT, origin, place)?
+    };
+    if let Some(duty) = &fed.load.duty {
+        let name = format!("share of the time, {}", called(fed.item));
+        let place = Place::load(fed.item, k)?.at("duty");
+        term =
+            term * ledger.nominal(sheet, name, duty, Dimension::NONE, Origin::Estimated, place)?;
+    }
     // A load is written for all `count` pieces of its item together.
     let pieces = case.tree().pieces(fed.item) / fed.item.count.at_least();
     let share = f64::from(pieces) / cells;
@@ -157,13 +216,12 @@ fn at_cell<'s>(
         ));
         return Some(term);
     };
-    let supply = supply_at(sheet, case, path.start(), ledger);
-    let chain = follow(sheet, case, path, supply);
+    let chain = best(sheet, case, path, &[]);
     let at_cell = match chain.gain {
         Ratio::One => Some(term),
         Ratio::Times(gain) => Some(term / gain),
         Ratio::Unknown => {
-            ledger.unused(format!("{name}: a voltage between the cell and it is not stated, so it is not carried to the cell"));
+            ledger.unused(format!("{name}: a voltage between the cell and it is not stated, or a stage on the way is not identified, so it is not carried to the cell"));
             None
         }
     };
@@ -205,12 +263,15 @@ fn quiescent<'s>(
             };
             let place = Place::item(&item.id).at(table).at("quiescent-current");
             let name = format!("idle current of {}", called(item));
-            terms.extend(ledger.fact(
+            let row = &assumed::STATED_LOAD;
+            let origin = Origin::DataSheet;
+            terms.extend(ledger.rated(
                 sheet,
-                name,
+                &name,
                 stated,
+                row,
                 Dimension::CURRENT,
-                Origin::DataSheet,
+                origin,
                 place,
             ));
         }

@@ -1,21 +1,28 @@
 //! Charge and time: what a cell holds, what is drawn from it, how fast it charges.
 //!
 //! In: cells, readings, loads, converters, power links. Out: terms on a sheet: capacity, currents by mode
-//! of use, run time, charging time, recharges.
+//! of use, run time, charging time, recharges; whether each is a value or a bound.
 //! Not here: findings (`runtime`, `power`, `claims`). Valid for mean currents: the capacity is not
 //! corrected for rate, age or temperature.
 
 mod charge;
 mod draw;
+mod mix;
+mod modes;
+mod output;
+mod rates;
 mod recharge;
 mod store;
 mod supplies;
 
-pub(crate) use charge::{charge_reach, charging_time};
-pub(crate) use draw::{Draw, draw, resting};
+pub(crate) use charge::{ChargingTime, Worth, charge_reach, charging_time, plausible};
+pub(crate) use draw::{Draw, draw, mode_is, resting};
+pub(crate) use mix::ordinary_use;
+pub(crate) use modes::Whole;
+pub(crate) use output::charge_at;
 pub(crate) use recharge::recharges;
-pub(crate) use store::{capacity, usable};
-pub(crate) use supplies::Supplies;
+pub(crate) use store::{capacity, energy, usable};
+pub(crate) use supplies::{Feeding, Supplies};
 
 use crate::Case;
 use crate::basis::unit;
@@ -23,7 +30,8 @@ use crate::ledger::Ledger;
 use quantity::{Sheet, Term};
 use record::Item;
 
-/// Returns the run time of one cell in a mode.
+/// Returns the run time of one cell in a mode; an upper bound where the currents recorded are a part of
+/// what flows. At rest the cell empties itself as well.
 pub(crate) fn run_time<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
@@ -35,6 +43,14 @@ pub(crate) fn run_time<'s>(
     let mut drawn = draw(sheet, case, cell, mode)?;
     ledger.absorb(std::mem::take(&mut drawn.ledger));
     let charge = usable(sheet, cell, held, ledger);
-    let time = (charge / drawn.term).named(&format!("run time in mode {mode}"), &unit("h"));
+    let mut current = drawn.term;
+    if resting(mode) {
+        current = current + draw::own_loss(sheet, cell, held.term, ledger);
+    }
+    let name = match drawn.whole {
+        Whole::Part(_) => format!("upper bound of the run time in mode {mode}"),
+        _ => format!("run time in mode {mode}"),
+    };
+    let time = (charge / current).named(&name, &unit("h"));
     Some((time, drawn))
 }

@@ -1,76 +1,122 @@
 //! What a cell holds and how much of it can be used.
+//!
+//! In: a cell, or cells joined in series and parallel. Out: charge and energy of one group; the usable part.
+//! Not here: what is drawn.
 
 use crate::Case;
 use crate::assumed;
 use crate::basis::unit;
 use crate::cells::care;
 use crate::ledger::Ledger;
-use crate::network::cell_voltage;
+use crate::network::{Joined, cell_voltage, one_cell_voltage};
 use quantity::{Dimension, Origin, Sheet, Term};
-use record::{Item, Place, ReadingSubject};
+use record::{Item, Place, Reading, ReadingSubject};
 
-/// The charge of one cell.
+/// The charge or energy of one cell or group of joined cells.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Capacity<'s> {
-    /// Charge of one cell.
+pub(crate) struct Held<'s> {
     pub(crate) term: Term<'s>,
     /// Whether it was measured down to the device's own cut-off.
     pub(crate) measured: bool,
 }
 
-/// Returns the charge of a cell: a reading of its charge, the printed capacity, or the printed
-/// energy over the nominal voltage, in this order.
+/// Returns the charge of a cell, or of the cells joined in one group: a reading of its charge, the printed
+/// capacity, or the printed energy over the nominal voltage, in this order.
 pub(crate) fn capacity<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     cell: &Item,
     ledger: &mut Ledger,
-) -> Option<Capacity<'s>> {
-    let name = format!("capacity of {}", cell.name);
-    let reading = case
-        .lookup()
-        .readings_of(&cell.id, ReadingSubject::Charge)
-        .iter()
-        .find(|r| r.value.dimension() == Dimension::CHARGE);
-    if let Some(reading) = reading {
-        let whole = ledger.reading(sheet, case, &name, reading);
-        let term = match reading.pieces {
-            Some(pieces) if pieces > 1 => whole / f64::from(pieces),
-            _ => whole,
+) -> Option<Held<'s>> {
+    let one = one_capacity(sheet, case, cell, ledger)?;
+    let term = match Joined::of(case, cell).parallel {
+        1 => one.term,
+        n => (sheet.number(f64::from(n)) * one.term).named(
+            &format!("capacity of {n} side by side, {}", cell.name),
+            &unit("mAh"),
+        ),
+    };
+    Some(Held { term, ..one })
+}
+
+/// Returns the energy of a cell, or of the cells joined in one group: a reading of it, or charge × nominal
+/// voltage.
+pub(crate) fn energy<'s>(
+    sheet: &'s Sheet,
+    case: &Case<'_>,
+    cell: &Item,
+    ledger: &mut Ledger,
+) -> Option<Held<'s>> {
+    let name = format!("energy of {}", cell.name);
+    if let Some(reading) = reading(case, cell, ReadingSubject::Energy, Dimension::ENERGY) {
+        let joined = Joined::of(case, cell);
+        let one = per_piece(ledger.reading(sheet, case, &name, reading), reading);
+        let term = match joined.series * joined.parallel {
+            1 => one,
+            n => (sheet.number(f64::from(n)) * one)
+                .named(&format!("energy of {n} joined, {}", cell.name), &unit("Wh")),
         };
-        return Some(Capacity {
+        return Some(Held {
             term,
+            measured: true,
+        });
+    }
+    let held = capacity(sheet, case, cell, ledger)?;
+    let volts = cell_voltage(sheet, cell, ledger);
+    Some(Held {
+        term: (held.term * volts).named(&name, &unit("Wh")),
+        measured: held.measured,
+    })
+}
+
+fn reading<'d>(
+    case: &Case<'d>,
+    cell: &Item,
+    what: ReadingSubject,
+    dimension: Dimension,
+) -> Option<&'d Reading> {
+    let readings = case.lookup().readings_of(&cell.id, what).iter().copied();
+    readings
+        .into_iter()
+        .find(|r| r.value.dimension() == dimension)
+}
+
+fn per_piece<'s>(whole: Term<'s>, reading: &Reading) -> Term<'s> {
+    match reading.pieces {
+        Some(pieces) if pieces > 1 => whole / f64::from(pieces),
+        _ => whole,
+    }
+}
+
+fn one_capacity<'s>(
+    sheet: &'s Sheet,
+    case: &Case<'_>,
+    cell: &Item,
+    ledger: &mut Ledger,
+) -> Option<Held<'s>> {
+    let name = format!("capacity of {}", cell.name);
+    if let Some(reading) = reading(case, cell, ReadingSubject::Charge, Dimension::CHARGE) {
+        return Some(Held {
+            term: per_piece(ledger.reading(sheet, case, &name, reading), reading),
             measured: true,
         });
     }
     let facts = cell.cell.as_ref()?;
     let origin = facts.origin.unwrap_or(Origin::Label);
+    let row = &assumed::PRINTED_CAPACITY;
     let printed = facts.capacity.as_ref().and_then(|stated| {
         let place = Place::item(&cell.id).at("cell.capacity");
-        ledger.fact(
-            sheet,
-            name.as_str(),
-            stated,
-            Dimension::CHARGE,
-            origin,
-            place,
-        )
+        ledger.rated(sheet, &name, stated, row, Dimension::CHARGE, origin, place)
     });
     let term = printed.or_else(|| {
         let stated = facts.energy.as_ref()?;
         let place = Place::item(&cell.id).at("cell.energy");
-        let energy = ledger.fact(
-            sheet,
-            format!("energy of {}", cell.name),
-            stated,
-            Dimension::ENERGY,
-            origin,
-            place,
-        )?;
-        Some((energy / cell_voltage(sheet, cell, ledger)).named(&name, &unit("mAh")))
+        let what = format!("energy of {}", cell.name);
+        let energy = ledger.rated(sheet, &what, stated, row, Dimension::ENERGY, origin, place)?;
+        Some((energy / one_cell_voltage(sheet, cell, ledger)).named(&name, &unit("mAh")))
     })?;
     ledger.seen(&cell.evidence);
-    Some(Capacity {
+    Some(Held {
         term,
         measured: false,
     })
@@ -81,7 +127,7 @@ pub(crate) fn capacity<'s>(
 pub(crate) fn usable<'s>(
     sheet: &'s Sheet,
     cell: &Item,
-    capacity: Capacity<'s>,
+    capacity: Held<'s>,
     ledger: &mut Ledger,
 ) -> Term<'s> {
     if capacity.measured {

@@ -1,7 +1,7 @@
 //! Which cell feeds what, and which readings tell its current.
 //!
 //! In: the items, readings and power links of a case. Out: the loads and current readings of every cell,
-//! the cells in every item, the pairs of cells of which one charges the other. Not here: amperes.
+//! the cells in every item, the cells that charge others. Not here: amperes.
 
 use super::draw::{charging, resting};
 use crate::Case;
@@ -19,6 +19,13 @@ pub(super) struct Fed<'d> {
     pub(super) path: Option<Path<'d>>,
 }
 
+/// A cell and all the cells that it charges, with the way to each.
+#[derive(Clone)]
+pub(crate) struct Feeding<'d> {
+    pub(crate) giver: &'d Item,
+    pub(crate) paths: Vec<Path<'d>>,
+}
+
 /// Cells and what hangs on them, by item id.
 #[derive(Default)]
 pub(crate) struct Supplies<'d> {
@@ -27,9 +34,9 @@ pub(crate) struct Supplies<'d> {
     currents: HashMap<&'d str, Vec<&'d Reading>>,
     fed: HashMap<&'d str, Vec<Fed<'d>>>,
     active: Vec<&'d Item>,
-    pairs: Vec<Path<'d>>,
-    /// The first pair of which one cell is in an item.
-    first_pair: HashMap<&'d str, usize>,
+    feedings: Vec<Feeding<'d>>,
+    /// The first of them of which one cell is in an item.
+    first_feeding: HashMap<&'d str, usize>,
 }
 
 impl<'d> Supplies<'d> {
@@ -47,7 +54,7 @@ impl<'d> Supplies<'d> {
         found.loads(case);
         let feeds = |c: &&&Item| found.modes(c).iter().any(|m| !resting(m));
         found.active = found.cells.iter().filter(feeds).copied().collect();
-        found.pairs(case);
+        found.find_feedings(case);
         found
     }
 
@@ -112,21 +119,25 @@ impl<'d> Supplies<'d> {
         }
     }
 
-    fn pairs(&mut self, case: &Case<'d>) {
+    fn find_feedings(&mut self, case: &Case<'d>) {
         let network = case.network();
-        let mut known: HashSet<(&str, &str)> = HashSet::new();
-        for cell in network.items().filter(|i| is_cell(i)) {
-            for path in network.paths_from(cell) {
-                let (giver, taker) = (path.start(), path.end());
-                if !is_cell(taker) || !known.insert((&giver.id, &taker.id)) {
-                    continue;
-                }
-                let tree = case.tree();
-                for above in tree.upwards(&giver.id).chain(tree.upwards(&taker.id)) {
-                    self.first_pair.entry(&above.id).or_insert(self.pairs.len());
-                }
-                self.pairs.push(path.clone());
+        for giver in network.items().filter(|i| is_cell(i)) {
+            let mut known: HashSet<&str> = HashSet::new();
+            let paths = network.paths_from(giver).iter();
+            let paths: Vec<Path<'d>> = paths
+                .filter(|p| is_cell(p.end()) && known.insert(&p.end().id))
+                .cloned()
+                .collect();
+            if paths.is_empty() {
+                continue;
             }
+            let tree = case.tree();
+            let cells = std::iter::once(giver).chain(paths.iter().map(Path::end));
+            for above in cells.flat_map(|c| tree.upwards(&c.id)) {
+                let first = self.first_feeding.entry(&above.id);
+                first.or_insert(self.feedings.len());
+            }
+            self.feedings.push(Feeding { giver, paths });
         }
     }
 
@@ -170,16 +181,16 @@ impl<'d> Supplies<'d> {
         modes.collect::<Once>().into_vec()
     }
 
-    /// Returns the pairs of cells of which the first charges the second, with the path.
-    pub(crate) fn all_pairs(&self) -> &[Path<'d>] {
-        &self.pairs
+    /// Returns every cell that charges others, with those it charges.
+    pub(crate) fn feedings(&self) -> &[Feeding<'d>] {
+        &self.feedings
     }
 
-    /// Returns the first of these pairs, or the first of which one cell is in an item.
-    pub(crate) fn pair(&self, item: Option<&str>) -> Option<&Path<'d>> {
+    /// Returns the first of these, or the first of which one cell is in an item.
+    pub(crate) fn feeding(&self, item: Option<&str>) -> Option<&Feeding<'d>> {
         match item {
-            Some(id) => self.first_pair.get(id).map(|at| &self.pairs[*at]),
-            None => self.pairs.first(),
+            Some(id) => self.first_feeding.get(id).map(|at| &self.feedings[*at]),
+            None => self.feedings.first(),
         }
     }
 }

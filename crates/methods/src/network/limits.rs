@@ -4,8 +4,10 @@
 //! the path. Not here: which of them binds.
 
 use super::graph::Path;
+use super::pack::Joined;
 use super::stage::{Ratio, Stage, is_charger};
 use crate::Case;
+use crate::assumed::{self, Row};
 use crate::basis::unit;
 use crate::ledger::Ledger;
 use crate::words::called;
@@ -25,7 +27,19 @@ pub(crate) struct Limit<'s> {
     pub(crate) term: Term<'s>,
     /// That current, A.
     pub(crate) amps: f64,
+    /// Whether it is set in the converter, and not only offered before it or allowed behind it.
+    pub(crate) set: bool,
 }
+
+/// A limit that an item may state: in words, its own figure with the key, names of ratings that say the same,
+/// the place on the path, its usual tolerance.
+type Entry<'e> = (
+    &'static str,
+    (Option<&'e Stated>, &'static str),
+    &'static [&'static str],
+    usize,
+    &'static Row,
+);
 
 /// Gathers the limits of one path.
 pub(super) struct Collector<'a, 'd, 's> {
@@ -41,6 +55,10 @@ pub(super) struct Collector<'a, 'd, 's> {
 
 impl<'s> Collector<'_, '_, 's> {
     /// Adds a limit at place `k`: before stage `k`, or behind stage `k − 1`.
+    #[allow(
+        clippy::too_many_arguments,
+        reason = "each says another thing of the limit"
+    )]
     pub(super) fn add(
         &mut self,
         item: &Item,
@@ -48,6 +66,7 @@ impl<'s> Collector<'_, '_, 's> {
         what: String,
         amps: Term<'s>,
         k: usize,
+        set: bool,
     ) {
         let at_end = match self.after[k] {
             Ratio::One => amps,
@@ -69,6 +88,7 @@ impl<'s> Collector<'_, '_, 's> {
                 what,
                 term: at_end,
                 amps,
+                set,
             }),
             Err(error) => self.ledger.unused(format!("{what}: {error}")),
         }
@@ -101,15 +121,16 @@ impl<'s> Collector<'_, '_, 's> {
         } else {
             "output current limit"
         };
-        let entries = [
+        let entries: [Entry<'_>; 2] = [
             (
                 "input current limit",
                 (
                     conversion.and_then(|c| c.input_current_limit.as_ref()),
                     "input-current-limit",
                 ),
-                &["input-current-limit"][..],
+                &["input-current-limit"],
                 k,
+                &assumed::INPUT_LIMIT,
             ),
             (
                 output,
@@ -117,25 +138,31 @@ impl<'s> Collector<'_, '_, 's> {
                     conversion.and_then(|c| c.output_current_limit.as_ref()),
                     "output-current-limit",
                 ),
-                &["charge-current-limit", "output-current-limit"][..],
+                &["charge-current-limit", "output-current-limit"],
                 k + 1,
+                if charges {
+                    &assumed::CHARGE_LIMIT
+                } else {
+                    &assumed::OUTPUT_LIMIT
+                },
             ),
         ];
-        for (kind, own, names, place) in entries {
+        for (kind, own, names, place, tolerance) in entries {
             let Some((stated, at)) = stated(item, own, names) else {
                 continue;
             };
             let what = format!("{kind} of {}", called(item));
-            let term = self.ledger.fact(
+            let term = self.ledger.rated(
                 self.sheet,
-                what.as_str(),
+                &what,
                 stated,
+                tolerance,
                 Dimension::CURRENT,
                 origin(item),
                 at,
             );
             if let Some(term) = term {
-                self.add(item, false, what, self.many(item, term), place);
+                self.add(item, false, what, self.many(item, term), place, true);
             }
         }
     }
@@ -150,17 +177,19 @@ impl<'s> Collector<'_, '_, 's> {
         };
         let what = format!("output power limit of {}", called(item));
         let from = Place::item(&item.id).at("converts.output-power-limit");
-        let watts = self.ledger.fact(
+        let watts = self.ledger.rated(
             self.sheet,
-            what.as_str(),
+            &what,
             stated,
+            &assumed::POWER_LIMIT,
             Dimension::POWER,
             origin(item),
             from,
         );
         match (watts, self.stages[k].volts_out) {
             (Some(watts), Some(volts)) => {
-                self.add(item, false, what, self.many(item, watts) / volts, k + 1)
+                let amps = self.many(item, watts) / volts;
+                self.add(item, false, what, amps, k + 1, true);
             }
             (Some(_), None) => self
                 .ledger
@@ -189,7 +218,7 @@ impl<'s> Collector<'_, '_, 's> {
             from,
         );
         if let Some(term) = term {
-            self.add(item, true, what, self.many(item, term), k + 1);
+            self.add(item, true, what, self.many(item, term), k + 1, false);
         }
     }
 
@@ -210,7 +239,14 @@ impl<'s> Collector<'_, '_, 's> {
             from,
         );
         if let Some(term) = term {
-            self.add(item, false, what, self.many(item, term), k + 1);
+            let joined = Joined::of(self.case, item);
+            let side_by_side = f64::from(joined.parallel * joined.groups);
+            let term = if side_by_side > 1.0 {
+                self.sheet.number(side_by_side) * term
+            } else {
+                term
+            };
+            self.add(item, false, what, term, k + 1, false);
         }
     }
 }

@@ -7,13 +7,15 @@ mod chain;
 mod fate;
 mod graph;
 mod limits;
+mod pack;
 mod stage;
 mod supply;
 mod taken;
 
-pub(crate) use chain::{Chain, follow};
+pub(crate) use chain::{Chain, Guess, best};
 pub(crate) use fate::{VoltageFate, voltage_fate};
 pub(crate) use graph::{Network, NumberedLink, Path};
-pub(crate) use stage::{Ratio, cell_voltage, is_charger};
-pub(crate) use supply::{Printed, ratings, strongest, supply_at};
+pub(crate) use pack::Joined;
+pub(crate) use stage::{Ratio, cell_voltage, is_charger, is_unknown_stage, one_cell_voltage};
+pub(crate) use supply::{Printed, ratings, ratings_and_claims, strongest};
 pub(crate) use taken::{greatest_use, taken};

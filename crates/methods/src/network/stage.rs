@@ -3,11 +3,13 @@
 //! In: an item and the volts before it. Out: the volts behind it and the ratio of currents; assumed
 //! efficiencies and cell voltages with the assumption listed. Not here: limits.
 
+use super::pack::Joined;
 use crate::assumed;
+use crate::basis::unit;
 use crate::ledger::Ledger;
 use crate::words::called;
 use quantity::{Dimension, Origin, Sheet, Term};
-use record::{Conversion, ConversionKind, Item, Place};
+use record::{Conversion, ConversionKind, Item, ItemKind, Place};
 
 /// The volts before and after one item and how its output current follows from its input current.
 #[derive(Debug, Clone, Copy)]
@@ -74,47 +76,106 @@ pub(crate) fn is_switched(kind: ConversionKind) -> bool {
     )
 }
 
+/// What an item on a path is taken to be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Kind {
+    /// Passes voltage and current as they are.
+    Wire,
+    /// A stage of a known or guessed principle.
+    Stage(ConversionKind),
+    /// A stage of which nothing is known: it is no wire.
+    Unknown,
+}
+
+/// Roles of parts that power passes through unchanged.
+const PASSIVE: [&str; 17] = [
+    "fuse",
+    "protect",
+    "switch",
+    "connector",
+    "resistor",
+    "shunt",
+    "sense",
+    "inductor",
+    "choke",
+    "ferrite",
+    "thermistor",
+    "capacitor",
+    "diode",
+    "transistor",
+    "fet",
+    "clamp",
+    "filter",
+];
+
+/// Returns whether power may be converted in an item although no known principle is stated.
+pub(crate) fn is_unknown_stage(item: &Item) -> bool {
+    if let Some(conversion) = &item.converts {
+        return conversion.kind == ConversionKind::Unknown;
+    }
+    let role = item.role.as_deref().unwrap_or_default().to_lowercase();
+    let may = matches!(
+        item.kind,
+        ItemKind::Part | ItemKind::Board | ItemKind::Assembly | ItemKind::Other | ItemKind::Unknown
+    );
+    may && item.contact.is_none() && !PASSIVE.iter().any(|word| role.contains(word))
+}
+
+/// What surrounds a stage.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Around<'s> {
+    pub(super) volts_in: Option<Term<'s>>,
+    pub(super) link_volts: Option<Term<'s>>,
+    /// The voltage of the cell that the stage charges.
+    pub(super) cell_volts: Option<Term<'s>>,
+}
+
 pub(super) type StageParts<'s> = (Option<Term<'s>>, Ratio<'s>, Option<Term<'s>>);
 
 /// Returns the volts behind an item, its ratio of currents and, where energy passes, its efficiency.
 pub(super) fn stage<'s>(
     sheet: &'s Sheet,
     item: &Item,
-    conversion: Option<&Conversion>,
-    volts_in: Option<Term<'s>>,
-    link_volts: Option<Term<'s>>,
-    cell_volts: Option<Term<'s>>,
+    kind: Kind,
+    around: Around<'s>,
     ledger: &mut Ledger,
 ) -> StageParts<'s> {
-    let Some(conversion) = conversion else {
-        return (volts_in.or(link_volts), Ratio::One, None);
+    let Around {
+        volts_in,
+        link_volts,
+        cell_volts,
+    } = around;
+    let through = volts_in.or(link_volts);
+    let kind = match kind {
+        Kind::Wire | Kind::Stage(ConversionKind::Switch) => return (through, Ratio::One, None),
+        Kind::Stage(kind) => Some(kind),
+        Kind::Unknown => None,
     };
-    let origin = conversion.origin.unwrap_or(Origin::DataSheet);
-    let stated = conversion.output_voltage.as_ref().and_then(|s| {
+    let stated = item.converts.as_ref().and_then(|conversion| {
         let place = Place::item(&item.id).at("converts.output-voltage");
-        ledger.fact(
+        ledger.rated(
             sheet,
-            format!("output voltage of {}", called(item)),
-            s,
+            &format!("output voltage of {}", called(item)),
+            conversion.output_voltage.as_ref()?,
+            &assumed::REGULATED_VOLTAGE,
             Dimension::VOLTAGE,
-            origin,
+            conversion.origin.unwrap_or(Origin::DataSheet),
             place,
         )
     });
-    let volts_out = match conversion.kind {
-        ConversionKind::LinearCharger | ConversionKind::SwitchedCharger => {
-            cell_volts.or(stated).or(link_volts)
-        }
-        ConversionKind::Switch => volts_in.or(link_volts),
-        _ => stated.or(link_volts),
+    // A charger follows its cell, and so does an unknown stage right before one.
+    let volts_out = match kind {
+        Some(ConversionKind::LinearRegulator | ConversionKind::SwitchedRegulator)
+        | Some(ConversionKind::InductiveReceiver) => stated.or(link_volts),
+        _ => cell_volts.or(stated).or(link_volts),
     };
-    if conversion.kind == ConversionKind::Unknown {
+    let Some(kind) = kind else {
         return (volts_out, Ratio::Unknown, None);
-    }
-    if !is_switched(conversion.kind) {
+    };
+    if !is_switched(kind) {
         return (volts_out, Ratio::One, None);
     }
-    let efficiency = efficiency(sheet, item, conversion, ledger);
+    let efficiency = efficiency(sheet, item, kind, ledger);
     let ratio = match (volts_in, volts_out) {
         (Some(from), Some(to)) => Ratio::Times(efficiency * from / to),
         _ => Ratio::Unknown,
@@ -126,23 +187,30 @@ pub(super) fn stage<'s>(
 fn efficiency<'s>(
     sheet: &'s Sheet,
     item: &Item,
-    conversion: &Conversion,
+    kind: ConversionKind,
     ledger: &mut Ledger,
 ) -> Term<'s> {
     let name = format!("efficiency of {}", called(item));
-    let origin = conversion.origin.unwrap_or(Origin::DataSheet);
+    let conversion = item.converts.as_ref();
+    let origin = conversion
+        .and_then(|c| c.origin)
+        .unwrap_or(Origin::DataSheet);
+    let own = conversion.and_then(|c| c.efficiency.as_ref());
     let rating = item.part.as_ref().and_then(|p| p.ratings.get("efficiency"));
-    let own = conversion.efficiency.as_ref();
     if let Some(stated) = own.or(rating) {
-        let table = own.map_or("part.ratings", |_| "converts");
-        let place = Place::item(&item.id).at(table).at("efficiency");
-        if let Some(term) =
-            ledger.fact(sheet, name.as_str(), stated, Dimension::NONE, origin, place)
+        let place = if own.is_some() {
+            "converts"
+        } else {
+            "part.ratings"
+        };
+        let place = Place::item(&item.id).at(place).at("efficiency");
+        let row = &assumed::STATED_EFFICIENCY;
+        if let Some(term) = ledger.rated(sheet, &name, stated, row, Dimension::NONE, origin, place)
         {
             return term;
         }
     }
-    let row = if conversion.kind == ConversionKind::InductiveReceiver {
+    let row = if kind == ConversionKind::InductiveReceiver {
         &assumed::INDUCTIVE_EFFICIENCY
     } else {
         &assumed::SWITCHED_EFFICIENCY
@@ -155,9 +223,21 @@ fn efficiency<'s>(
     )
 }
 
-/// Returns the nominal voltage of a cell: as stated, or that of the usual chemistry, listed as an
-/// assumption.
+/// Returns the nominal voltage of a cell, or of cells in series together: as stated, or that of the usual
+/// chemistry, listed as an assumption.
 pub(crate) fn cell_voltage<'s>(sheet: &'s Sheet, item: &Item, ledger: &mut Ledger) -> Term<'s> {
+    let one = one_cell_voltage(sheet, item, ledger);
+    match Joined::in_series(item) {
+        1 => one,
+        series => (sheet.number(f64::from(series)) * one).named(
+            &format!("voltage of {series} in series, {}", item.name),
+            &unit("V"),
+        ),
+    }
+}
+
+/// As [`cell_voltage`], for one cell of several in series.
+pub(crate) fn one_cell_voltage<'s>(sheet: &'s Sheet, item: &Item, ledger: &mut Ledger) -> Term<'s> {
     let name = format!("nominal voltage of {}", called(item));
     let stated = item
         .cell
@@ -166,14 +246,10 @@ pub(crate) fn cell_voltage<'s>(sheet: &'s Sheet, item: &Item, ledger: &mut Ledge
     if let Some((stated, origin)) = stated {
         let place = Place::item(&item.id).at("cell.nominal-voltage");
         let origin = origin.unwrap_or(Origin::Label);
-        if let Some(term) = ledger.fact(
-            sheet,
-            name.as_str(),
-            stated,
-            Dimension::VOLTAGE,
-            origin,
-            place,
-        ) {
+        let row = &assumed::MEAN_VOLTAGE;
+        if let Some(term) =
+            ledger.rated(sheet, &name, stated, row, Dimension::VOLTAGE, origin, place)
+        {
             return term;
         }
     }

@@ -1,6 +1,7 @@
 //! What is printed, or else known, about the supply of a path.
 //!
-//! In: a contact or cell that power comes from. Out: its ratings, and the one used as supply.
+//! In: a contact or cell that power comes from. Out: its ratings; what it may offer, one entry for each
+//! alternative of the strongest rating. A claim on the box is no supply.
 //! Not here: following the path.
 
 use super::chain::Supply;
@@ -9,7 +10,7 @@ use crate::Case;
 use crate::assumed;
 use crate::cells::is_cell;
 use crate::ledger::Ledger;
-use quantity::{Dimension, Origin, Rating, Sheet, Stated};
+use quantity::{Choice, Dimension, Origin, Rating, Sheet, Spread, Stated, Term};
 use record::{Contact, ContactKind, Item, Place};
 
 /// One electrical rating with where it is printed.
@@ -23,39 +24,51 @@ pub(crate) struct Printed {
 }
 
 impl Printed {
-    /// Returns the printed power, or volts × amperes, in W.
-    pub(crate) fn watts(&self) -> Option<f64> {
-        let product =
-            || Some(self.rating.voltage.as_ref()?.si() * self.rating.current.as_ref()?.si());
-        self.rating.power.as_ref().map(Stated::si).or_else(product)
-    }
-    /// Makes the supply terms of this rating.
+    /// Makes the supply terms of one alternative; of a range the upper end, which allows the most.
     pub(crate) fn supply<'s>(
         &self,
         sheet: &'s Sheet,
         contact: &Item,
+        choice: &Choice,
         ledger: &mut Ledger,
     ) -> Supply<'s> {
-        let mut term = |stated: &Option<Stated>, dimension: Dimension, word: &str| {
+        let mut term = |stated: Option<&Stated>, dimension: Dimension, word: &str| {
             let name = format!("rated {word} of {}", contact.name);
-            ledger.nominal(
-                sheet,
-                name,
-                stated.as_ref()?,
-                dimension,
-                Origin::Label,
-                self.place.clone(),
-            )
+            let top = upper_end(stated?);
+            let place = self.place.clone();
+            ledger.nominal(sheet, name, &top, dimension, Origin::Label, place)
         };
+        let volts = choice.voltage.as_ref();
+        let amps = choice.current.as_ref();
+        // Beside one voltage and its current, watts may be a second figure; only where the voltage is a
+        // range, or the watts stand for several alternatives, do they limit.
+        let ranges = volts.is_some_and(|v| matches!(v.spread, Spread::Range { .. }));
+        let watts = choice
+            .power
+            .as_ref()
+            .filter(|_| ranges || amps.is_none())
+            .or(self.rating.total.as_ref());
+        let shared = contact
+            .contact
+            .as_ref()
+            .and_then(|c| c.shared_limit.as_ref());
         Supply {
-            volts: term(&self.rating.voltage, Dimension::VOLTAGE, "voltage"),
-            amps: term(&self.rating.current, Dimension::CURRENT, "current"),
-            watts: term(&self.rating.power, Dimension::POWER, "power"),
+            volts: term(volts, Dimension::VOLTAGE, "voltage"),
+            amps: term(amps, Dimension::CURRENT, "current"),
+            watts: term(watts, Dimension::POWER, "power"),
+            shared: term(shared, Dimension::POWER, "shared power"),
         }
     }
 }
 
-/// Returns what is printed about the input of a contact: its own rating, labels, claims.
+/// Returns a figure at its upper end.
+fn upper_end(stated: &Stated) -> Stated {
+    let mut top = stated.clone();
+    top.value = stated.high_si() / stated.unit.factor();
+    top
+}
+
+/// Returns what is printed on the product about the input of a contact: its own rating, labels.
 pub(crate) fn ratings(case: &Case<'_>, contact: &Item) -> Vec<Printed> {
     let own = contact
         .contact
@@ -77,6 +90,11 @@ pub(crate) fn ratings(case: &Case<'_>, contact: &Item) -> Vec<Printed> {
             place: Place::label(&label.id),
         })
     });
+    own.chain(labels).collect()
+}
+
+/// As [`ratings`], with what the maker claims about the contact.
+pub(crate) fn ratings_and_claims(case: &Case<'_>, contact: &Item) -> Vec<Printed> {
     let claims = case.lookup().input_claims(&contact.id).iter();
     let claims = claims.filter_map(|claim| {
         let rating = claim.rating.clone()?;
@@ -86,38 +104,61 @@ pub(crate) fn ratings(case: &Case<'_>, contact: &Item) -> Vec<Printed> {
             place: Place::claim(&claim.id),
         })
     });
-    own.chain(labels).chain(claims).collect()
+    ratings(case, contact).into_iter().chain(claims).collect()
 }
 
 /// Returns the rating with the most power; the first of equals.
 pub(crate) fn strongest(ratings: &[Printed]) -> Option<&Printed> {
     ratings.iter().rev().max_by(|a, b| {
         let size = |p: &Printed| {
-            p.watts()
-                .or_else(|| p.rating.voltage.as_ref().map(Stated::si))
+            p.rating
+                .greatest_power()
+                .or_else(|| p.rating.highest_voltage().map(Stated::si))
                 .unwrap_or(0.0)
         };
         size(a).total_cmp(&size(b))
     })
 }
 
-/// Makes the supply at the start of a path: the strongest rating, the cell's own voltage, what the
-/// links before it say, or the default of a socket.
-pub(crate) fn supply_at<'s>(
+/// Makes the supplies that the start of a path may offer, one at a time: the alternatives of the strongest
+/// rating, the cell's own voltage, what the links before it say, or the default of a socket.
+pub(crate) fn offers<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     start: &Item,
-    ledger: &mut Ledger,
-) -> Supply<'s> {
+) -> Vec<(Supply<'s>, Ledger)> {
+    let mut ledger = Ledger::default();
     if is_cell(start) {
-        return Supply {
-            volts: Some(cell_voltage(sheet, start, ledger)),
+        let supply = Supply {
+            volts: Some(cell_voltage(sheet, start, &mut ledger)),
             ..Supply::default()
         };
+        return vec![(supply, ledger)];
     }
     let ratings = ratings(case, start);
-    let mut supply =
-        strongest(&ratings).map_or_else(Supply::default, |p| p.supply(sheet, start, ledger));
+    let Some(printed) = strongest(&ratings) else {
+        let supply = completed(sheet, case, start, Supply::default(), &mut ledger);
+        return vec![(supply, ledger)];
+    };
+    let choices = printed.rating.choices.iter();
+    choices
+        .map(|choice| {
+            let mut ledger = Ledger::default();
+            let supply = printed.supply(sheet, start, choice, &mut ledger);
+            let supply = completed(sheet, case, start, supply, &mut ledger);
+            (supply, ledger)
+        })
+        .collect()
+}
+
+/// Gives a supply without a voltage the one that is known or the default.
+fn completed<'s>(
+    sheet: &'s Sheet,
+    case: &Case<'_>,
+    start: &Item,
+    mut supply: Supply<'s>,
+    ledger: &mut Ledger,
+) -> Supply<'s> {
     if supply.volts.is_none() {
         supply.volts = upstream_volts(sheet, case, start, ledger);
     }
@@ -151,7 +192,7 @@ fn upstream_volts<'s>(
     case: &Case<'_>,
     start: &Item,
     ledger: &mut Ledger,
-) -> Option<quantity::Term<'s>> {
+) -> Option<Term<'s>> {
     let mut at = start;
     for _ in 0..case.dossier.items.len() {
         let (before, link) = case.network().before(at).next()?;
@@ -173,10 +214,11 @@ fn upstream_volts<'s>(
             .and_then(|c| c.output_voltage.as_ref())
         {
             let place = Place::item(&before.id).at("converts.output-voltage");
-            return ledger.fact(
+            return ledger.rated(
                 sheet,
-                name,
+                &name,
                 stated,
+                &assumed::REGULATED_VOLTAGE,
                 Dimension::VOLTAGE,
                 Origin::DataSheet,
                 place,

@@ -7,6 +7,7 @@ use super::stage::Ratio;
 use super::supply::Printed;
 use crate::Case;
 use crate::basis::unit;
+use crate::cells::is_cell;
 use crate::ledger::Ledger;
 use quantity::{Sheet, Term};
 use record::Item;
@@ -36,9 +37,14 @@ pub(crate) fn greatest_use<'s>(
 ) -> Option<(Term<'s>, String)> {
     let start = Some(contact).filter(|c| case.network().is_entrance(c))?;
     let mut best: Option<(f64, Term<'s>, String)> = None;
-    for path in case.network().paths_from(start) {
-        let supply = printed.supply(sheet, start, ledger);
-        let chain = follow(sheet, case, path, supply);
+    let paths = case.network().paths_from(start).iter();
+    let choices = &printed.rating.choices;
+    for (path, choice) in paths.flat_map(|p| choices.iter().map(move |c| (p, c))) {
+        let supply = printed.supply(sheet, start, choice, ledger);
+        let chain = follow(sheet, case, path, supply, &[]);
+        if is_cell(path.end()) && !chain.charge_is_set {
+            continue;
+        }
         let Some((current, binding)) = chain.current.zip(chain.binding) else {
             continue;
         };

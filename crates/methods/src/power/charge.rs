@@ -1,12 +1,13 @@
 //! How fast a cell can be charged, as a finding.
 //!
-//! In: a cell of a case. Out: its least and its likely charging time. Not here: how they follow (`energy`).
+//! In: a cell of a case. Out: its least charging time and the span with the tail, or a bound.
+//! Not here: how they follow (`energy`).
 
 use crate::cells::care;
-use crate::energy::charging_time;
+use crate::energy::{ChargingTime, Worth, charging_time};
 use crate::ledger::Ledger;
 use crate::{Case, Finding, Method, Missing, Verdict};
-use quantity::Sheet;
+use quantity::{Figure, Sheet, SheetError};
 use record::{Item, Place};
 
 /// Answers how fast a cell can be charged at most.
@@ -22,7 +23,7 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
         format!("How fast {} can be charged", cell.name),
     )
     .about(Place::item(&cell.id));
-    let Some((least, likely, reach)) = charging_time(&sheet, case, cell, &mut ledger) else {
+    let Some(time) = charging_time(&sheet, case, cell, &mut ledger) else {
         finding.verdict = Some(Verdict::NeedsEvidence);
         finding.sentence = format!(
             "{}: no limit of the charge current or no capacity is stated.",
@@ -45,29 +46,74 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
     finding.add_result(
         word!("charge-current"),
         "charge current",
-        sheet.figure(reach.current),
+        sheet.figure(time.reach.current),
     );
-    let times = [sheet.figure(least), sheet.figure(likely)];
-    if let [Ok(least), Ok(likely)] = &times {
-        finding.sentence = format!(
-            "{} takes at least {} to charge ({}; the {} binds); with the constant-voltage tail about {}.",
-            cell.name, least.text, reach.path, reach.binds, likely.text
-        );
-    }
-    let [least, likely] = times;
+    let least = sheet.figure(time.least);
+    finding.sentence = match (&least, &time.span) {
+        (Ok(least), Some((short, long))) => {
+            let span = (sheet.figure(*short), sheet.figure(*long));
+            let sentence = set(cell, &time, least, &span);
+            finding.add_result(
+                word!("shortest-charging-time"),
+                "shortest charging time",
+                span.0,
+            );
+            finding.add_result(
+                word!("longest-charging-time"),
+                "longest charging time",
+                span.1,
+            );
+            sentence
+        }
+        (Ok(least), None) => {
+            finding.verdict = Some(Verdict::NeedsEvidence);
+            finding.missing.push(Missing {
+                measure: format!(
+                    "measure the charge current of {}, or identify its charger and what sets its current",
+                    cell.name
+                ),
+                resolution: Some("1 % of the current".to_string()),
+                before_step: None,
+                too_late: false,
+            });
+            format!(
+                "How fast {} is charged is not known, because no charger that states its limit is recorded; the {} ({}) \
+                 bounds it: no charge is shorter than {}. This is a bound, not a value.",
+                cell.name,
+                time.reach.binds.trim_end_matches(','),
+                time.reach.path,
+                least.text
+            )
+        }
+        (Err(_), _) => format!("{}: the charging time could not be computed.", cell.name),
+    };
     finding.add_result(word!("least-charging-time"), "least charging time", least);
-    finding.add_result(
-        word!("likely-charging-time"),
-        "likely charging time",
-        likely,
-    );
-    if finding.sentence.is_empty() {
-        finding.sentence = format!("{}: the charging time could not be computed.", cell.name);
-    }
     ledger.caution(
         "Charge lithium cells only within their rated current and temperature, watched, on a surface that does \
          not burn; local rules and licensed practice come first.",
     );
     ledger.close(&mut finding);
     Some(finding)
+}
+
+type Figured = Result<Figure, SheetError>;
+
+/// The sentence where the charge current is measured or set.
+fn set(cell: &Item, time: &ChargingTime<'_>, least: &Figure, span: &(Figured, Figured)) -> String {
+    let reach = &time.reach;
+    let by = match reach.worth {
+        Worth::Measured => format!("at the {}", reach.binds),
+        _ => format!("the {} binds", reach.binds),
+    };
+    let start = format!(
+        "{} takes at least {} to charge ({}; {by})",
+        cell.name, least.text, reach.path
+    );
+    match span {
+        (Ok(short), Ok(long)) => format!(
+            "{start}; with the constant-voltage tail, which is not known, {} to {}.",
+            short.text, long.text
+        ),
+        _ => format!("{start}."),
+    }
 }

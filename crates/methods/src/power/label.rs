@@ -1,28 +1,85 @@
 //! Label arithmetic.
 //!
-//! In: a rating with volts, amperes and watts. Out: whether V × A can round to the printed W.
+//! In: a rating with its alternatives. Out: whether the printed watts can be volts × amperes.
+//!
+//! Volts and amperes are nominal, so only the rounding of the watts forgives. Watts above the product of the
+//! upper ends fail. Watts below it fail only where they are written as that product; else they are a second
+//! figure (consumption, a limit that alternatives or outputs share), which stays undecided.
 
 use crate::basis::{tidy, unit};
 use crate::ledger::Ledger;
 use crate::network::Printed;
 use crate::words::capital;
-use crate::{Finding, Method, Verdict};
-use quantity::{Dimension, Origin, Sheet, Stated, format_quantity};
+use crate::{FigureKey, Finding, Method, Missing, Verdict};
+use quantity::{Choice, Dimension, Origin, Sheet, Stated, format_quantity};
 use record::Place;
 
-/// The interval that a printed figure may stand for: half a unit of its last digit either way.
-fn rounding(stated: &Stated) -> (f64, f64) {
-    let half = 0.5 * stated.last_digit * stated.unit.factor();
-    (stated.si() - half, stated.si() + half)
+/// What one printed power says beside volts and amperes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Fit {
+    /// Within the rounding of the watts.
+    Agrees,
+    /// Less than volts × amperes, and not written as their product.
+    Second,
+    /// Not what it is written as.
+    Contradicts,
 }
 
-/// Compares V × A with the printed W, within the rounding of all printed digits.
+/// One comparison of watts with the product of volts and amperes.
+struct Compared<'r> {
+    choice: &'r Choice,
+    watts: &'r Stated,
+    fit: Fit,
+    /// Volts × amperes at the ends that the watts are held against, W.
+    product: f64,
+}
+
+/// Compares watts with a product that runs from `low` to `high` W.
+fn fit(watts: &Stated, (low, high): (f64, f64), product: bool) -> Fit {
+    let half = 0.5 * watts.last_digit * watts.unit.factor();
+    // A hair of slack keeps an exact half from failing by the last bit of a product.
+    let slack = half + 1e-9 * high.abs();
+    let (least, most) = (watts.low_si(), watts.high_si());
+    if least > high + slack || (product && most < low - slack) {
+        Fit::Contradicts
+    } else if most >= high - slack {
+        Fit::Agrees
+    } else {
+        Fit::Second
+    }
+}
+
+/// Holds every printed power against its own volts and amperes, and one that stands for all against the
+/// greatest product.
+fn compare(printed: &Printed) -> Vec<Compared<'_>> {
+    let rating = &printed.rating;
+    let own = rating.choices.iter().filter_map(|choice| {
+        let (watts, ends) = (choice.power.as_ref()?, choice.volt_amperes()?);
+        Some(Compared {
+            choice,
+            watts,
+            fit: fit(watts, ends, choice.product),
+            product: ends.1,
+        })
+    });
+    let total = rating.total.as_ref().and_then(|watts| {
+        let products = rating.choices.iter();
+        let products = products.filter_map(|c| Some((c, c.volt_amperes()?)));
+        let (choice, ends) = products.max_by(|a, b| a.1.1.total_cmp(&b.1.1))?;
+        Some(Compared {
+            choice,
+            watts,
+            fit: fit(watts, ends, false),
+            product: ends.1,
+        })
+    });
+    own.chain(total).collect()
+}
+
+/// Compares V × A with the printed W.
 pub(crate) fn arithmetic(printed: &Printed, side: Option<&str>, on: Place) -> Option<Finding> {
-    let (volts, amps, watts) = (
-        printed.rating.voltage.as_ref()?,
-        printed.rating.current.as_ref()?,
-        printed.rating.power.as_ref()?,
-    );
+    let compared = compare(printed);
+    let worst = compared.iter().max_by_key(|c| c.fit)?;
     let mut finding = Finding::new(
         Method::Power,
         word!("label"),
@@ -32,42 +89,87 @@ pub(crate) fn arithmetic(printed: &Printed, side: Option<&str>, on: Place) -> Op
     finding.id.words.extend(side.map(str::to_string));
     let mut ledger = Ledger::default();
     let sheet = Sheet::new();
-    let mut term = |name: &str, stated: &Stated, dimension| {
-        ledger.nominal(
-            &sheet,
-            name,
-            stated,
-            dimension,
-            Origin::Label,
-            printed.place.clone(),
+    for (k, one) in compared.iter().enumerate() {
+        let mut term = |name: &str, stated: &Stated, dimension| {
+            let mut top = stated.clone();
+            top.value = stated.high_si() / stated.unit.factor();
+            let place = printed.place.clone();
+            ledger.nominal(&sheet, name, &top, dimension, Origin::Label, place)
+        };
+        let volts = one.choice.voltage.as_ref();
+        let volts = volts.and_then(|v| term("voltage", v, Dimension::VOLTAGE));
+        let amps = one.choice.current.as_ref();
+        let amps = amps.and_then(|a| term("current", a, Dimension::CURRENT));
+        if let Some((volts, amps)) = volts.zip(amps) {
+            let name = match compared.len() {
+                1 => "power".to_string(),
+                _ => format!("power, alternative {}", k + 1),
+            };
+            let mut key = FigureKey::from(word!("power"));
+            if k > 0 {
+                key.words.push((k + 1).to_string());
+            }
+            finding.add_result(
+                key,
+                "power",
+                sheet.figure((volts * amps).named(&name, &unit("W"))),
+            );
+        }
+    }
+    let says = |one: &Compared<'_>| {
+        let show = |s: &Option<Stated>, unit_of: &str| {
+            s.as_ref().map_or_else(String::new, |s| {
+                format_quantity(tidy(s.high_si()), &unit(unit_of))
+            })
+        };
+        format!(
+            "{} × {} = {}",
+            show(&one.choice.voltage, "V"),
+            show(&one.choice.current, "A"),
+            format_quantity(tidy(one.product), &unit("W"))
         )
     };
-    let product =
-        term("voltage", volts, Dimension::VOLTAGE)? * term("current", amps, Dimension::CURRENT)?;
-    let product = product.named("power", &unit("W"));
-    finding.add_result(word!("power"), "power", sheet.figure(product));
-    let (v, a, w) = (rounding(volts), rounding(amps), rounding(watts));
-    // A hair of slack keeps an exact half from failing by the last bit of a product.
-    let slack = 1e-9 * w.1.abs();
-    let agrees = v.1 * a.1 + slack >= w.0 && v.0 * a.0 <= w.1 + slack;
-    let shown = format_quantity(tidy(volts.si() * amps.si()), &unit("W"));
-    finding.verdict = Some(if agrees {
-        Verdict::Holds
-    } else {
-        Verdict::Fails
-    });
-    finding.sentence = if agrees {
-        format!(
-            "{}: {volts} × {amps} = {shown} agrees with the printed {watts} within the rounding of the digits.",
-            capital(&printed.by)
-        )
-    } else {
-        format!(
-            "{}: {volts} × {amps} = {shown}, but {watts} is printed; rounding of the digits does not explain it.",
-            capital(&printed.by)
-        )
+    let by = capital(&printed.by);
+    (finding.verdict, finding.sentence) = match worst.fit {
+        Fit::Agrees => {
+            let all: Vec<String> = compared
+                .iter()
+                .map(|c| format!("{} agrees with the printed {}", says(c), c.watts))
+                .collect();
+            (
+                Some(Verdict::Holds),
+                format!(
+                    "{by}: {}, within the rounding of the watts.",
+                    all.join("; ")
+                ),
+            )
+        }
+        Fit::Second => {
+            finding.missing.push(Missing::at_any_time(
+                "measure the power at the greatest load, or find out whether several outputs share the watts",
+            ));
+            (
+                Some(Verdict::Undecided),
+                format!(
+                    "{by}: {}, but {} is printed; as less than the product it can be a second figure, such as what \
+                     is consumed or a limit that is shared: undecided.",
+                    says(worst),
+                    worst.watts
+                ),
+            )
+        }
+        Fit::Contradicts => (
+            Some(Verdict::Fails),
+            format!(
+                "{by}: {}, but {} is printed; rounding of the watts does not explain it.",
+                says(worst),
+                worst.watts
+            ),
+        ),
     };
-    ledger.assume("each printed figure may be off by half a unit of its last digit");
+    ledger.assume(
+        "printed volts and amperes are nominal; the printed watts may be off by half a unit of their last digit",
+    );
     ledger.close(&mut finding);
     Some(finding)
 }

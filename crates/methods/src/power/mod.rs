@@ -10,12 +10,15 @@ mod charge;
 mod label;
 mod map;
 mod path;
+mod shared;
 
+use crate::basis::{tidy, unit};
 use crate::cells::is_cell;
 use crate::ledger::Ledger;
-use crate::network::{Printed, VoltageFate, ratings, voltage_fate};
+use crate::network::{Printed, VoltageFate, ratings_and_claims, voltage_fate};
 use crate::words::{counted, listed_or_none};
 use crate::{Answer, Case, Detail, Finding, Method, Missing, Verdict};
+use quantity::format_quantity;
 use record::{Dossier, Place};
 use std::collections::HashMap;
 
@@ -37,6 +40,10 @@ pub fn examine(case: &Case<'_>) -> Answer {
     for contact in network.entrances() {
         case.go_on()?;
         all.extend(voltages(case, contact));
+    }
+    for contact in case.dossier.items.iter().filter(|i| i.contact.is_some()) {
+        case.go_on()?;
+        all.extend(shared::examine(case, contact));
     }
     let mut told: HashMap<String, usize> = HashMap::new();
     for (printed, side, on) in printed_ratings(case.dossier) {
@@ -157,12 +164,13 @@ fn printed_ratings(dossier: &Dossier) -> Vec<(Printed, Option<&'static str>, Pla
 
 /// Holds the printed voltages of a contact against what stands on the paths behind it.
 fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<Finding> {
-    let ratings = ratings(case, contact);
+    let ratings = ratings_and_claims(case, contact);
     let highest = ratings
         .iter()
-        .filter_map(|p| p.rating.voltage.as_ref().map(|v| (p, v)))
+        .filter_map(|p| p.rating.highest_voltage().map(|v| (p, v)))
         .max_by(|a, b| a.1.high_si().total_cmp(&b.1.high_si()))?;
     let (printed, stated) = highest;
+    let highest = format_quantity(tidy(stated.high_si()), &unit("V"));
     let mut finding = Finding::new(
         Method::Power,
         word!("voltage"),
@@ -233,7 +241,7 @@ fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<Finding> {
         }
     };
     finding.verdict = Some(verdict);
-    finding.sentence = format!("The {stated} printed for {} {text}.", contact.name);
+    finding.sentence = format!("The {highest} printed for {} {text}.", contact.name);
     ledger.close(&mut finding);
     Some(finding)
 }

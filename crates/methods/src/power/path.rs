@@ -4,9 +4,10 @@ use super::map::Bindings;
 use crate::assumed;
 use crate::basis::{tidy, unit};
 use crate::cells::is_cell;
+use crate::energy::plausible;
 use crate::ledger::Ledger;
 use crate::network::{
-    Chain, Path, Ratio, follow, is_charger, ratings, strongest, supply_at, taken,
+    Chain, Joined, Path, Ratio, best, is_charger, is_unknown_stage, ratings, strongest, taken,
 };
 use crate::words::called;
 use crate::{Case, Cell, Column, Detail, FigureKey, Finding, Method, Missing, Table, Verdict};
@@ -27,8 +28,7 @@ pub(crate) fn examine(
     let sheet = Sheet::new();
     let mut ledger = Ledger::default();
     let (start, end) = (path.start(), path.end());
-    let supply = supply_at(&sheet, case, start, &mut ledger);
-    let mut chain = follow(&sheet, case, path, supply);
+    let mut chain = best(&sheet, case, path, &[]);
     ledger.absorb(std::mem::take(&mut chain.ledger));
     for link in &path.links {
         ledger.evidence(case.link_place(*link));
@@ -37,6 +37,11 @@ pub(crate) fn examine(
     let title = format!("From {} to {}", start.name, end.name);
     let mut finding = Finding::new(Method::Power, word!("path"), title).about(Place::item(&end.id));
     finding.id.words = way(case, path);
+    if is_cell(end) && !chain.charge_is_set && (chain.between || start.contact.is_some()) {
+        unset(&sheet, case, path, &mut finding, &mut ledger);
+        ledger.close(&mut finding);
+        return Some(finding);
+    }
     let Some((binding, current)) = chain.binding.zip(chain.current) else {
         start.contact.as_ref()?;
         finding.verdict = Some(Verdict::NeedsEvidence);
@@ -106,7 +111,10 @@ pub(crate) fn examine(
         .map_or_else(String::new, |w| {
             format!(" ({})", format_quantity(tidy(w), &unit("W")))
         });
-    let pieces = case.tree().pieces(end);
+    let pieces = match is_cell(end) {
+        true => Joined::of(case, end).groups,
+        false => case.tree().pieces(end),
+    };
     let together = if pieces > 1 {
         format!(" (all {pieces} together)")
     } else {
@@ -124,6 +132,59 @@ pub(crate) fn examine(
     }
     ledger.close(&mut finding);
     Some(finding)
+}
+
+/// Says what is known of a path to a cell whose charger states no limit: nothing but a bound.
+fn unset(
+    sheet: &Sheet,
+    case: &Case<'_>,
+    path: &Path<'_>,
+    finding: &mut Finding,
+    ledger: &mut Ledger,
+) {
+    let end = path.end();
+    let inner = path.items.iter().rev().skip(1);
+    let mut stages = inner.filter(|i| i.converts.is_some() || is_unknown_stage(i));
+    let why = match stages.next() {
+        Some(stage) if is_unknown_stage(stage) => {
+            format!(
+                "how {} converts is not recorded, and no limit of it",
+                called(stage)
+            )
+        }
+        Some(stage) => format!("{} states no limit", called(stage)),
+        None => "no charger is recorded on the way".to_string(),
+    };
+    let stated = end.cell.as_ref().and_then(|c| c.charge_current.as_ref());
+    let bound = match stated {
+        Some(stated) => {
+            format!(" Its maker allows {stated} at most, which does not say what flows.")
+        }
+        None => match plausible(sheet, case, end, ledger) {
+            Some((current, words)) => {
+                let figure = sheet.figure(current);
+                let text = figure.as_ref().map(|f| f.text.clone()).unwrap_or_default();
+                finding.add_result(
+                    word!("greatest-charge-current"),
+                    "greatest plausible charge current",
+                    figure,
+                );
+                let words = words.trim_end_matches(',');
+                format!(" The {words}, would be {text}: a bound, not a value.")
+            }
+            None => String::new(),
+        },
+    };
+    finding.verdict = Some(Verdict::NeedsEvidence);
+    finding.sentence = format!(
+        "{}: what reaches {} is not known, because {why}.{bound}",
+        path.text(),
+        end.name
+    );
+    finding.missing.push(Missing::at_any_time(format!(
+        "measure the charge current of {}, or identify its charger and what sets its current",
+        end.name
+    )));
 }
 
 /// Returns what tells a way apart: its items, and each link that is not the first between two of them.
@@ -212,7 +273,7 @@ fn rating_above<'s>(
     let start = path.start();
     let all = ratings(case, start);
     let printed = strongest(&all)?;
-    let (rated, used) = (printed.watts()?, sheet.value(taken?).ok()?);
+    let (rated, used) = (printed.rating.greatest_power()?, sheet.value(taken?).ok()?);
     if used <= 0.0 || rated < FAR_ABOVE * used {
         return None;
     }
@@ -237,9 +298,11 @@ fn rating_above<'s>(
             others.join(", ")
         )
     };
-    let product = match printed.rating.power {
-        Some(_) => String::new(),
-        None => format!(" ({})", format_quantity(tidy(rated), &unit("W"))),
+    let printed_watts =
+        printed.rating.total.is_some() || printed.rating.choices.iter().any(|c| c.power.is_some());
+    let product = match printed_watts {
+        true => String::new(),
+        false => format!(" ({})", format_quantity(tidy(rated), &unit("W"))),
     };
     Some(format!(
         "The {} says {}{product}, {:.1} times the {} this path can take, because the {binds} holds it back. {rest}.",

@@ -1,9 +1,9 @@
 //! The findings on run time: one per cell and mode, per claimed run time, per pair of cells.
 
 use crate::basis::unit;
-use crate::energy::{capacity, recharges, run_time, usable};
+use crate::energy::{Feeding, Whole, capacity, ordinary_use, recharges, run_time, usable};
 use crate::ledger::Ledger;
-use crate::network::Path;
+use crate::words::listed;
 use crate::{Case, Finding, Method, Missing, Verdict};
 use quantity::{Dimension, Origin, Sheet};
 use record::{Claim, Item, Place};
@@ -23,13 +23,22 @@ pub(super) fn per_mode(case: &Case<'_>, cell: &Item, mode: &str) -> Finding {
         .named(mode)
         .about(Place::item(&cell.id));
     let found = run_time(&sheet, case, cell, mode, &mut ledger);
-    match found.map(|(time, drawn)| (sheet.figure(time), drawn.measured)) {
-        Some((Ok(figure), measured)) => {
-            let how = if measured { "measured" } else { "stated" };
-            finding.sentence = format!(
-                "{} lasts {} in mode {mode}, from its usable charge and the {how} current.",
-                cell.name, figure.text
-            );
+    match found.map(|(time, drawn)| (sheet.figure(time), drawn)) {
+        Some((Ok(figure), drawn)) => {
+            let how = if drawn.measured { "measured" } else { "stated" };
+            finding.sentence = if let Whole::Part(why) = &drawn.whole {
+                let measure = format!("measure the whole current of {} in mode {mode}", cell.name);
+                finding.missing.push(Missing::at_any_time(measure));
+                format!(
+                    "{} lasts at most {} in mode {mode}: {why}, so this is a bound, not a value.",
+                    cell.name, figure.text
+                )
+            } else {
+                format!(
+                    "{} lasts {} in mode {mode}, from its usable charge and the {how} current.",
+                    cell.name, figure.text
+                )
+            };
             finding.add_figure(word!("run-time"), figure);
         }
         other => {
@@ -89,15 +98,41 @@ pub(super) fn implied(case: &Case<'_>, claim: &Claim) -> Option<Finding> {
     Some(finding)
 }
 
-/// How often one cell recharges another.
-pub(super) fn per_pair(case: &Case<'_>, path: &Path<'_>) -> Finding {
-    let (giver, taker) = (path.start(), path.end());
+/// How long one cell lasts in ordinary use, where the share of the time of each mode is stated.
+pub(super) fn ordinary(case: &Case<'_>, cell: &Item) -> Option<Finding> {
     let sheet = Sheet::new();
     let mut ledger = Ledger::default();
-    let title = format!("Recharges of {} from {}", taker.name, giver.name);
-    let mut finding = Finding::new(Method::Runtime, word!("recharges"), title)
-        .named(&*taker.id)
-        .about(Place::item(&giver.id));
+    let (time, whole) = ordinary_use(&sheet, case, cell, &mut ledger)?;
+    let figure = sheet.figure(time).ok()?;
+    let title = format!("Run time on {} in ordinary use", cell.name);
+    let mut finding =
+        Finding::new(Method::Runtime, word!("ordinary"), title).about(Place::item(&cell.id));
+    finding.sentence = match &whole {
+        Whole::Part(why) => format!(
+            "{} lasts at most {} in ordinary use: {why}, so this is a bound, not a value.",
+            cell.name, figure.text
+        ),
+        _ => format!(
+            "{} lasts {} in ordinary use, from the stated share of the time of each mode.",
+            cell.name, figure.text
+        ),
+    };
+    finding.add_figure(word!("run-time"), figure);
+    ledger.close(&mut finding);
+    Some(finding)
+}
+
+/// How often one cell recharges those that hang on it, all together.
+pub(super) fn per_giver(case: &Case<'_>, feeding: &Feeding<'_>) -> Finding {
+    let giver = feeding.giver;
+    let takers: Vec<&Item> = feeding.paths.iter().map(|p| p.end()).collect();
+    let names = listed(takers.iter().map(|t| t.name.clone()).collect());
+    let sheet = Sheet::new();
+    let mut ledger = Ledger::default();
+    let title = format!("Recharges of {names} from {}", giver.name);
+    let mut finding =
+        Finding::new(Method::Runtime, word!("recharges"), title).about(Place::item(&giver.id));
+    finding.id.words = takers.iter().map(|t| t.id.clone()).collect();
     // The storage time that a claim about this giver states holds here too.
     let holding = case.tree().upwards(&giver.id).map(|i| i.id.as_str());
     let claim = case.lookup().storage_claim(holding);
@@ -105,33 +140,64 @@ pub(super) fn per_pair(case: &Case<'_>, path: &Path<'_>) -> Finding {
         let place = Place::claim(&c.id).at("after");
         Some((c.after.as_ref()?, place))
     });
-    match recharges(&sheet, case, path, storage, &mut ledger).map(|t| sheet.figure(t)) {
-        Some(Ok(figure)) => {
-            finding.sentence = format!(
-                "{} gives {} full recharges of {}, through {}.",
-                giver.name,
-                figure.text,
-                taker.name,
-                path.text()
+    let found = recharges(&sheet, case, feeding, storage, &mut ledger);
+    let through = match feeding.paths.as_slice() {
+        [one] => format!(", through {}", one.text()),
+        _ => ", all charged together".to_string(),
+    };
+    match found {
+        Some(rounds) => {
+            let (least, most) = (
+                sheet.figure(rounds.least),
+                rounds.most.map(|m| sheet.figure(m)),
             );
-            finding.add_figure(word!("recharges"), figure);
-        }
-        other => {
-            if let Some(Err(error)) = other {
-                ledger.unused(error.to_string());
+            let text = |f: &Result<quantity::Figure, _>| match f {
+                Ok(f) => f.text.clone(),
+                Err(_) => "an unknown number of".to_string(),
+            };
+            finding.sentence = match &most {
+                None => format!(
+                    "{} gives {} full recharges of {names}{through}.",
+                    giver.name,
+                    text(&least)
+                ),
+                Some(most) => {
+                    let asks = rounds.asks.unwrap_or_default();
+                    finding.missing.push(Missing::at_any_time(format!(
+                        "identify {asks}: that narrows the answer most"
+                    )));
+                    format!(
+                        "{} gives {} to {} full recharges of {names}{through}, as a stage on the way is not \
+                         known; what {asks} is would narrow this most.",
+                        giver.name,
+                        text(&least),
+                        text(most)
+                    )
+                }
+            };
+            finding.add_result(word!("recharges"), "recharges", least);
+            if let Some(most) = most {
+                finding.add_result(word!("most-recharges"), "most recharges", most);
             }
-            needs(
-                &mut finding,
-                format!(
-                    "The recharges that {} gives {} need both capacities and the voltages between them.",
-                    giver.name, taker.name
-                ),
-                format!(
-                    "read the capacities of {} and {} and the output voltage of each converter between them",
-                    giver.name, taker.name
-                ),
-            );
         }
+        None => needs(
+            &mut finding,
+            format!(
+                "The recharges that {} gives {names} need all capacities, a stage between the cells and the \
+                 voltages on the way{}.",
+                giver.name,
+                ledger
+                    .unused
+                    .as_slice()
+                    .last()
+                    .map_or_else(String::new, |why| format!(" ({why})"))
+            ),
+            format!(
+                "read the capacities of {} and {names}, identify the stages between them and measure their output \
+                 voltages",
+                giver.name
+            ),
+        ),
     }
     ledger.close(&mut finding);
     finding

@@ -1,7 +1,7 @@
 //! How long can it run, and how many recharges does one cell give another?
 //!
-//! In: cells, mode currents, converters, power links. Out: run time per cell and mode, the mean
-//! current that each claimed run time implies, recharges through the true chain.
+//! In: cells, mode currents, converters, power links. Out: run time per cell and mode and in ordinary use,
+//! or its upper bound; the mean current that each claimed run time implies; recharges through the true chain.
 //! Not here: verdicts on claims. Valid for mean currents: the capacity is not corrected for rate,
 //! age or temperature. See `docs/methods/runtime.md`.
 
@@ -28,9 +28,13 @@ pub fn examine(case: &Case<'_>) -> Answer {
         case.go_on()?;
         findings.extend(answer::implied(case, claim));
     }
-    for path in supplies.all_pairs() {
+    for cell in supplies.cells() {
         case.go_on()?;
-        findings.push(answer::per_pair(case, path));
+        findings.extend(answer::ordinary(case, cell));
+    }
+    for feeding in supplies.feedings() {
+        case.go_on()?;
+        findings.push(answer::per_giver(case, feeding));
     }
     Ok(findings)
 }

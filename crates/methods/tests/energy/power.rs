@@ -239,3 +239,23 @@ fn a_record_without_links_says_what_is_missing() {
     assert_eq!(findings[0].verdict, Some(Verdict::NeedsEvidence));
     assert!(!findings[0].missing.is_empty());
 }
+
+/// A charger of 1 A is one of 1000 mA: the interval is that of its kind, not of the digits.
+#[test]
+fn the_writing_of_a_limit_changes_no_interval() {
+    let of = |limit: &str| {
+        let findings = answers(power::examine, &dossier(&linear("5 V", limit, "3.7 V")));
+        let charge = finding(&findings, "power.charge/items.cell");
+        let figure = &charge.figures[0];
+        let factor = figure.unit.factor();
+        (figure.value * factor, figure.standard_uncertainty * factor)
+    };
+    let (value, u) = of("1 A");
+    // Rectangular, ± 10 %: 0.1 A ÷ √3.
+    near(u, 0.1 / 3.0_f64.sqrt(), 1e-9);
+    for limit in ["1000 mA", "1.0 A", "1.000 A", "1000000 µA"] {
+        let (other, of_other) = of(limit);
+        near(other, value, 1e-12);
+        near(of_other, u, 1e-9);
+    }
+}

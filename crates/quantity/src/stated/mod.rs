@@ -1,7 +1,7 @@
 //! Reading what people write about a quantity.
 //!
 //! In: `620 mAh`, `83.4(2) g`, `14 ± 0.05 mm`, `10-12 h`, `typ 3.0 (2.8…3.2) mA`,
-//! `9 V ⎓ 1.67 A`. Out: value, unit, sense and spread, with the text kept as written; or one
+//! `9 V ⎓ 1.67 A`, `5 V ⎓ 3 A / 9 V ⎓ 2 A`. Out: value, unit, sense and spread, with the text kept as written; or one
 //! sentence that says what is wrong at which bytes and what to write instead.
 //! Not here: what a figure is taken to mean where nothing is said (`sheet`).
 
@@ -21,6 +21,8 @@ use cursor::Cursor;
 use figure::Place;
 use std::fmt;
 use std::str::FromStr;
+
+pub use rating::{Choice, Rating};
 
 /// How a statement means its figure.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
@@ -87,19 +89,6 @@ pub struct Stated {
     pub last_digit: f64,
     /// Whether the text is a lone margin such as `± 0.2 g`, whose value is the half-width.
     pub margin: bool,
-}
-
-/// A rating such as `9 V ⎓ 1.67 A`, `5V/2A`, `9 V; 1.67 A; 15 W`.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Rating {
-    /// The text as written.
-    pub text: String,
-    /// The voltage.
-    pub voltage: Option<Stated>,
-    /// The current.
-    pub current: Option<Stated>,
-    /// The power.
-    pub power: Option<Stated>,
 }
 
 /// Why a text could not be read as a quantity. Displays as one sentence with the remedy.
@@ -258,36 +247,6 @@ impl serde::Serialize for Stated {
 }
 
 impl<'de> serde::Deserialize<'de> for Stated {
-    fn deserialize<D: serde::Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
-        let text = String::deserialize(d)?;
-        Self::parse(&text).map_err(serde::de::Error::custom)
-    }
-}
-
-impl Rating {
-    /// Reads a rating of volts, amperes and watts in any order and usual punctuation (`⎓`, `=`,
-    /// `⎯`, `/`, `,`, `;`, `DC`, `x`, `@`).
-    ///
-    /// # Errors
-    /// [`ReadError`] as for [`Stated::parse`].
-    pub fn parse(text: &str) -> Result<Self, ReadError> {
-        rating::read(text)
-    }
-}
-
-impl fmt::Display for Rating {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.text)
-    }
-}
-
-impl serde::Serialize for Rating {
-    fn serialize<S: serde::Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
-        s.serialize_str(&self.text)
-    }
-}
-
-impl<'de> serde::Deserialize<'de> for Rating {
     fn deserialize<D: serde::Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
         let text = String::deserialize(d)?;
         Self::parse(&text).map_err(serde::de::Error::custom)

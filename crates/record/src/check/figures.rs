@@ -37,10 +37,8 @@ pub(super) fn figures(check: &mut Check<'_>, root: &Node) {
             }
             let Some(node) = claim.get(key) else { continue };
             let read = if key == "rating" {
-                node.as_text().and_then(|t| Rating::parse(t).ok()).map(|r| {
-                    let parts = [r.voltage, r.current, r.power];
-                    parts.into_iter().flatten().collect::<Vec<_>>()
-                })
+                let rating = node.as_text().and_then(|t| Rating::parse(t).ok());
+                rating.map(|r| r.figures().cloned().collect::<Vec<_>>())
             } else {
                 stated(node).map(|s| vec![s])
             };

@@ -86,8 +86,7 @@ impl Check<'_> {
                 false
             }
             Ok(rating) => {
-                let parts = [&rating.voltage, &rating.current, &rating.power];
-                let bad = parts.into_iter().flatten().find(|p| p.low_si() <= 0.0);
+                let bad = rating.figures().find(|p| p.low_si() <= 0.0);
                 if let Some(part) = bad {
                     self.report(
                         &inner_span(self.source.text, node),

@@ -68,6 +68,10 @@ impl Place {
     pub fn step(id: &str) -> Self {
         in_list("steps", id)
     }
+    /// `modes.NAME`
+    pub fn mode(name: &str) -> Self {
+        in_list("modes", name)
+    }
     /// `label:ID`
     pub fn label(id: &str) -> Self {
         Self::product().with(key("labels")).with(entry(id))

@@ -1,0 +1,59 @@
+//! Run time in ordinary use, from the share of the time of each mode.
+//!
+//! In: modes with shares that make up all of the time. Out: capacity over the mean current.
+
+use super::modes::{Whole, entry};
+use super::store::{capacity, usable};
+use super::{Draw, draw};
+use crate::Case;
+use crate::assumed;
+use crate::basis::unit;
+use crate::ledger::Ledger;
+use quantity::{Dimension, Origin, Sheet, Stated, Term};
+use record::{Item, Place};
+
+/// Returns the run time of a cell in ordinary use, and whether every current is known; none unless shares
+/// are stated for modes of the cell and make up all of the time.
+pub(crate) fn ordinary_use<'s>(
+    sheet: &'s Sheet,
+    case: &Case<'_>,
+    cell: &Item,
+    ledger: &mut Ledger,
+) -> Option<(Term<'s>, Whole)> {
+    let known = case.supplies().modes(cell);
+    let share = |mode: &String| Some((mode.clone(), entry(case, mode)?.share.as_ref()?));
+    let shares: Vec<(String, &Stated)> = known.iter().filter_map(share).collect();
+    let total: f64 = shares.iter().map(|(_, s)| s.si()).sum();
+    if shares.len() < 2 || (total - 1.0).abs() > assumed::ALL_OF_THE_TIME.si() + f64::EPSILON {
+        return None;
+    }
+    let mut whole = Whole::Yes;
+    let mut terms = Vec::new();
+    for (mode, share) in shares {
+        let Draw {
+            term,
+            whole: of_mode,
+            ledger: found,
+            ..
+        } = draw(sheet, case, cell, &mode)?;
+        ledger.absorb(found);
+        let place = Place::mode(&mode).at("share");
+        let name = format!("share of the time in mode {mode}");
+        let origin = Origin::Estimated;
+        let share = ledger.nominal(sheet, name, share, Dimension::NONE, origin, place)?;
+        terms.push(share * term);
+        match of_mode {
+            Whole::Part(_) => whole = of_mode,
+            Whole::AsRecorded if whole == Whole::Yes => whole = of_mode,
+            _ => {}
+        }
+    }
+    let mean = sheet.sum(&terms).named(
+        &format!("mean current of {} in ordinary use", cell.name),
+        &unit("mA"),
+    );
+    let held = capacity(sheet, case, cell, ledger)?;
+    let charge = usable(sheet, cell, held, ledger);
+    let time = (charge / mean).named("run time in ordinary use", &unit("h"));
+    Some((time, whole))
+}
