@@ -324,7 +324,8 @@ fn a_claim_on_the_maker_holds_when_all_candidates_are_of_that_maker() {
     let one = verdict("Threndova");
     assert_eq!(one.verdict, Some(Verdict::Holds), "{}", one.sentence);
     assert!(
-        one.sentence.contains("taken to mean that a motion sensor by Threndova is in it"),
+        one.sentence
+            .contains("taken to mean that a motion sensor by Threndova is in it"),
         "{}",
         one.sentence
     );

@@ -4,6 +4,7 @@ use super::acceptance::acceptance;
 use super::begin;
 use super::conformance::{DECISION, SOURCE, decide, deciding_uncertainty, probability};
 use super::meaning::{of_figure, quoted, taken_to_mean};
+use super::stated_for::other_voltage;
 use super::value::find;
 use super::wanted::wanted;
 use crate::basis::tidy;
@@ -54,7 +55,8 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let only_refutes = only_refutes.map(|why| format!("a bound, which can refute only: {why}"));
     let repeated = only_refutes
         .or_else(|| repeated(&figure))
-        .filter(|_| by_figure != Verdict::Fails);
+        .filter(|_| by_figure != Verdict::Fails)
+        .or_else(|| other_voltage(case, claim));
     let verdict = if repeated.is_some() {
         Verdict::Undecided
     } else {
