@@ -225,6 +225,38 @@ fn coin_cells_with_and_without_letters() {
     }
 }
 
+/// Source: 18650 and 21700 from cell sheets (18.0 mm by 65.0 mm; 21.0 mm by 70.0 mm), 26 mm by 65 mm from that
+/// of an iron phosphate cell; the others from memory of catalogues.
+#[test]
+fn sizes_of_cells_are_not_weeks() {
+    for (text, size) in [
+        ("18650", "18 mm across, 65 mm high"),
+        ("21700", "21 mm across, 70 mm high"),
+        ("26650", "26 mm across, 65 mm high"),
+        ("14500", "14 mm across, 50 mm high"),
+        ("16340", "16 mm across, 34 mm high"),
+        ("10440", "10 mm across, 44 mm high"),
+        ("32700", "32 mm across, 70 mm high"),
+        ("4680", "46 mm across, 80 mm high"),
+        ("1254", "12 mm across, 5.4 mm high"),
+        ("1454", "14 mm across, 5.4 mm high"),
+        ("CR2032", "20 mm across, 3.2 mm high"),
+        ("LIR2450", "24 mm across, 5 mm high"),
+        ("LR6", "14.5 mm across, 50.5 mm high"),
+        ("SR44", "11.6 mm across, 5.4 mm high"),
+    ] {
+        for context in [Context::default(), Context::on(MarkedObject::Cell)] {
+            let first = &read(text, &context)[0];
+            assert!(first.meaning.contains(size), "{text}: {first:?}");
+        }
+    }
+    for text in ["18650", "21700", "14500", "26650", "CR2032", "LIR2450"] {
+        assert!(date_candidates(text, None).is_empty(), "{text}");
+    }
+    // A week with a digit of the plant stays one.
+    assert!(!date_candidates("24135", None).is_empty());
+}
+
 #[test]
 fn immersion_does_not_imply_jets() {
     let readings = on(MarkedObject::Label, "IP68");

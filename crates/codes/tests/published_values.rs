@@ -268,7 +268,7 @@ fn year_and_week() {
 fn years_with_week_53() {
     // Computed by Python 3.11 datetime for 2000 to 2030.
     let with: Vec<i16> = (2000..=2030)
-        .filter(|y| codes::date::iso_week(*y, 53).is_some())
+        .filter(|y| !read(&format!("{y}-W53"), &Context::default()).is_empty())
         .collect();
     assert_eq!(with, [2004, 2009, 2015, 2020, 2026]);
 }

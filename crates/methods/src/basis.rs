@@ -10,7 +10,9 @@
 
 use crate::assumed;
 use crate::once::Once;
-use quantity::{Accuracy, Dimension, Figure, Input, Locator, Origin, Source, Spread, Stated, Unit};
+use quantity::{
+    Accuracy, Dimension, Distribution, Figure, Input, Locator, Origin, Source, Spread, Stated, Unit,
+};
 use record::{Dossier, Evidence, Instrument, Item, Place, Reading, ReadingSubject};
 use std::collections::HashMap;
 
@@ -34,7 +36,7 @@ pub fn readings_of<'d>(
 /// Returns what the reading's instrument can tell apart and how far it may be off, in SI; `None`
 /// where no instrument is named or nothing is known of it.
 pub fn accuracy(dossier: &Dossier, reading: &Reading) -> Option<Accuracy> {
-    accuracy_of(instrument(dossier, reading)?, reading.value.dimension())
+    reading_accuracy(instrument(dossier, reading), reading)
 }
 
 /// Returns the instrument that a reading was taken with.
@@ -95,19 +97,102 @@ pub fn reading_input(dossier: &Dossier, reading: &Reading, name: &str) -> Input 
     input_read_on(instrument(dossier, reading), reading, name)
 }
 
-/// As [`reading_input`], with the instrument that it was taken with.
+/// As [`reading_input`], with the instrument that it was taken with: less the tare, and with the
+/// repeatability of the instrument.
 pub fn input_read_on(instrument: Option<&Instrument>, reading: &Reading, name: &str) -> Input {
-    let note = match instrument {
+    let mut note = match instrument {
         Some(instrument) => format!("read on {}", instrument.name),
         None => "instrument not stated".to_string(),
     };
-    let source = Source {
-        origin: Origin::Measured,
-        evidence: locators(&reading_evidence(reading)),
+    let mut value = reading.value.clone();
+    let mut more = Vec::new();
+    if let Some(tare) = taken_off(reading) {
+        value.value -= tare.si() / value.unit.factor();
+        let own = Input::stated("tare", tare, None, source(Vec::new()));
+        more.push(own.distribution.sd());
+        note.push_str(&format!(", {} less {tare}", reading.value));
+    }
+    if value.spread == Spread::None {
+        more.extend(instrument.and_then(|i| repeatability(i, reading)));
+    }
+    if limit_is_assumed(instrument, reading) {
+        note.push_str(&format!(
+            ", limit of error {} assumed",
+            assumed::SCALE_DIGITS.text()
+        ));
+    }
+    let places = Source {
         note,
+        ..source(locators(&reading_evidence(reading)))
     };
-    let accuracy = instrument.and_then(|i| accuracy_of(i, reading.value.dimension()));
-    Input::stated(name, &reading.value, accuracy, source)
+    let input = Input::stated(name, &value, reading_accuracy(instrument, reading), places);
+    more.retain(|sd| *sd > 0.0);
+    if more.is_empty() {
+        return input;
+    }
+    let squares: f64 = more.iter().map(|sd| sd * sd).sum();
+    let law = Distribution::Normal {
+        mean: input.distribution.mean(),
+        sd: (input.distribution.sd().powi(2) + squares).sqrt(),
+    };
+    Input::distributed(name, law, input.unit, input.source)
+}
+
+fn source(evidence: Vec<Locator>) -> Source {
+    Source {
+        origin: Origin::Measured,
+        evidence,
+        note: String::new(),
+    }
+}
+
+/// Returns what is to be taken off the value of a reading, where that leaves something.
+fn taken_off(reading: &Reading) -> Option<&Stated> {
+    let tare = reading.tare.as_ref()?;
+    let fits = tare.dimension() == reading.value.dimension();
+    let leaves = reading.what != ReadingSubject::Mass || tare.si() < reading.value.si();
+    (fits && leaves).then_some(tare)
+}
+
+/// Returns whether the tare of a reading leaves nothing of its value.
+pub fn tare_is_impossible(reading: &Reading) -> bool {
+    reading.tare.is_some() && taken_off(reading).is_none()
+}
+
+/// Returns the standard deviation of repeated readings, SI.
+fn repeatability(instrument: &Instrument, reading: &Reading) -> Option<f64> {
+    let stated = instrument.repeatability.as_ref()?;
+    if stated.dimension().is_none() && !reading.value.dimension().is_none() {
+        return Some(stated.si().abs() * reading.value.si().abs());
+    }
+    let fits = stated.dimension() == reading.value.dimension();
+    fits.then(|| stated.value.abs() * stated.unit.factor())
+}
+
+/// Returns whether the limit of error of a reading is assumed: it is a mass, and neither the reading nor
+/// its instrument says how far it may be off.
+pub fn limit_is_assumed(instrument: Option<&Instrument>, reading: &Reading) -> bool {
+    let dimension = reading.value.dimension();
+    let stated = instrument.and_then(|i| accuracy_of(i, dimension));
+    dimension == Dimension::MASS
+        && reading.value.spread == Spread::None
+        && stated.is_none_or(|a| a.absolute.is_none() && a.relative.is_none())
+}
+
+/// Returns what the instrument of a reading can tell apart and how far it may be off, in SI: of a scale that
+/// does not say, some digits of its display.
+fn reading_accuracy(instrument: Option<&Instrument>, reading: &Reading) -> Option<Accuracy> {
+    let stated = instrument.and_then(|i| accuracy_of(i, reading.value.dimension()));
+    if !limit_is_assumed(instrument, reading) {
+        return stated;
+    }
+    let own = reading.value.last_digit.abs() * reading.value.unit.factor();
+    let digit = stated.and_then(|a| a.resolution).unwrap_or(own);
+    Some(Accuracy {
+        resolution: Some(digit),
+        absolute: Some(assumed::SCALE_DIGITS.number() * digit),
+        relative: None,
+    })
 }
 
 /// Returns the places an item rests on: the item, its evidence, the evidence of its identity.
@@ -139,9 +224,9 @@ pub fn stated_input(
 }
 
 /// Returns the standard uncertainty that a reading shares with all others of its instrument, in SI: the
-/// common part of a constant limit of error, and all of one in % (a wrong scale factor), both as
-/// rectangular half-widths. Zero where the value is written with its own spread, because then that
-/// spread is all that is known.
+/// common part of a constant limit of error, as a rectangular half-width. A limit in % is each reading's own:
+/// it bounds the error at every load, and does not say that the errors are one factor. Zero where the value
+/// is written with its own spread, because then that spread is all that is known.
 pub fn shared_uncertainty(dossier: &Dossier, reading: &Reading) -> f64 {
     if reading.value.spread != Spread::None {
         return 0.0;
@@ -150,9 +235,7 @@ pub fn shared_uncertainty(dossier: &Dossier, reading: &Reading) -> f64 {
         return 0.0;
     };
     let constant = accuracy.absolute.unwrap_or(0.0);
-    let factor = accuracy.relative.unwrap_or(0.0) * reading.value.si();
-    let common = assumed::COMMON_PART.number();
-    ((common * constant * constant + factor * factor) / 3.0).sqrt()
+    (assumed::COMMON_PART.number() * constant * constant / 3.0).sqrt()
 }
 
 /// Returns the part of the standard uncertainty of a reading that it shares with all others of its

@@ -135,8 +135,8 @@ pub struct PartRow {
     pub kind: ItemKind,
     /// Board or assembly it sits on.
     pub on: String,
-    /// Total count in the product.
-    pub count: u32,
+    /// Total count in the product; in words where it is not stated.
+    pub count: Cell,
     /// Role.
     pub role: String,
     /// Marking lines joined by ` / `.
@@ -176,8 +176,8 @@ pub struct StepRow {
     pub temperature: Cell,
     /// Duration in minutes.
     pub duration_min: Option<f64>,
-    /// Fasteners undone.
-    pub fasteners: u32,
+    /// Fasteners undone: nothing, a count, or words where it is not stated.
+    pub fasteners: Cell,
     /// Names of items freed.
     pub frees: Vec<String>,
     /// Names of things destroyed.

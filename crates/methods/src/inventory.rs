@@ -9,7 +9,7 @@
 
 use crate::basis::item_evidence;
 use crate::once::Once;
-use crate::words::{Words as _, counted};
+use crate::words::{Tally, Words as _, counted};
 use crate::{
     Answer, Between, Cancelled, Case, Cell, Column, Detail, Finding, Method, PartRow, Table,
 };
@@ -52,7 +52,7 @@ fn row(case: &Case<'_>, item: &Item) -> PartRow {
         name: item.name.clone(),
         kind: item.kind,
         on: carrier_name(case, item),
-        count: case.tree().pieces(item),
+        count: Cell::pieces(case.tree().count(item)),
         role: item.role.clone().unwrap_or_default(),
         marking: part.map(|p| p.marking.join(" / ")).unwrap_or_default(),
         package: part.and_then(|p| p.package.clone()).unwrap_or_default(),
@@ -69,6 +69,7 @@ fn parts_list(case: &Case<'_>) -> Result<Finding, Cancelled> {
     let mut finding = Finding::new(Method::Inventory, word!("parts"), "What is in it?");
     let (mut rows, mut places) = (Vec::new(), Once::default());
     let mut sure: BTreeMap<Certainty, u32> = BTreeMap::new();
+    let (mut pieces, mut unseen) = (Tally::default(), 0);
     let (mut electronic, mut unnamed) = (0, Vec::new());
     for (item, _) in case.tree().in_order() {
         case.go_on()?;
@@ -78,21 +79,32 @@ fn parts_list(case: &Case<'_>) -> Result<Finding, Cancelled> {
         if let Some(part) = &item.part {
             electronic += 1;
             match &part.identity {
+                // What is said to be read from a marking that nobody recorded is not identified by it.
+                Some(identity)
+                    if identity.certainty == Certainty::Read && part.marking.is_empty() =>
+                {
+                    unseen += 1;
+                }
                 Some(identity) => *sure.entry(identity.certainty).or_default() += 1,
                 None => unnamed.push(item.name.clone()),
             }
         }
         places.extend(item.evidence.iter().map(Place::from));
+        pieces.add(case.tree().count(item));
         rows.push(row(case, item));
     }
     finding.add_evidence(places);
     let of = |c| sure.get(&c).copied().unwrap_or(0);
-    let pieces = rows.iter().map(|r| r.count).fold(0, u32::saturating_add);
     finding.sentence = format!(
-        "{} entries, {pieces} pieces. Of {electronic} electronic parts {} are identified by their marking, {} \
-         by inference, {} by assumption, {} not at all.",
+        "{} entries, {}. Of {electronic} electronic parts {} are identified by their marking, {}{} by inference, \
+         {} by assumption, {} not at all.",
         rows.len(),
+        pieces.of("piece", "pieces"),
         of(Certainty::Read),
+        match unseen {
+            0 => String::new(),
+            n => format!("{n} by one that is not recorded, "),
+        },
         of(Certainty::Inferred),
         of(Certainty::Assumed),
         unnamed.len(),
@@ -129,12 +141,12 @@ fn assumptions(case: &Case<'_>) -> Once {
 }
 
 /// Counts of entries and pieces under one heading.
-type Count = (usize, u32);
+type Count = (usize, Tally);
 
-fn count_up<K: Ord>(counts: &mut BTreeMap<K, Count>, key: K, pieces: u32) {
+fn count_up<K: Ord>(counts: &mut BTreeMap<K, Count>, key: K, pieces: record::Count) {
     let entry = counts.entry(key).or_default();
     entry.0 += 1;
-    entry.1 = entry.1.saturating_add(pieces);
+    entry.1.add(pieces);
 }
 
 fn table(
@@ -147,7 +159,7 @@ fn table(
         columns: vec![heading, Column::count("Entries"), Column::count("Pieces")],
         rows: counts
             .into_iter()
-            .map(|(of, (entries, pieces))| vec![of, Cell::count(entries), Cell::count(pieces)])
+            .map(|(of, (entries, pieces))| vec![of, Cell::count(entries), pieces.cell()])
             .collect(),
     })
 }
@@ -165,7 +177,7 @@ fn by_kind(case: &Case<'_>) -> Result<Finding, Cancelled> {
     let mut places = Once::default();
     for (item, _) in case.tree().in_order() {
         case.go_on()?;
-        let pieces = case.tree().pieces(item);
+        let pieces = case.tree().count(item);
         count_up(&mut kinds, item.kind, pieces);
         places.extend(item.evidence.iter().map(Place::from));
         let carrier = case.tree().parent(&item.id);
@@ -177,22 +189,20 @@ fn by_kind(case: &Case<'_>) -> Result<Finding, Cancelled> {
             }
             let count = &mut boards[at].1;
             count.0 += 1;
-            count.1 = count.1.saturating_add(pieces);
+            count.1.add(pieces);
         }
     }
     finding.add_evidence(places);
-    let of = |kind| kinds.get(&kind).map_or(0, |c| c.1);
+    let of = |kind| kinds.get(&kind).map_or_else(Tally::default, |c| c.1);
+    let mut on_boards = Tally::default();
+    boards.iter().for_each(|(_, c)| on_boards.join(c.1));
     finding.sentence = format!(
         "{}, {}, {}, {}; {} on boards or flexible circuits.",
-        counted(of(ItemKind::Board), "board", "boards"),
-        counted(of(ItemKind::Flex), "flexible circuit", "flexible circuits"),
-        counted(of(ItemKind::Cell), "cell", "cells"),
-        counted(of(ItemKind::Fastener), "fastener", "fasteners"),
-        counted(
-            boards.iter().map(|(_, c)| c.1).fold(0, u32::saturating_add),
-            "piece",
-            "pieces"
-        ),
+        of(ItemKind::Board).of("board", "boards"),
+        of(ItemKind::Flex).of("flexible circuit", "flexible circuits"),
+        of(ItemKind::Cell).of("cell", "cells"),
+        of(ItemKind::Fastener).of("fastener", "fasteners"),
+        on_boards.of("piece", "pieces"),
     );
     finding.details.push(table(
         "By kind",
@@ -209,14 +219,14 @@ fn by_kind(case: &Case<'_>) -> Result<Finding, Cancelled> {
 
 fn by_role(case: &Case<'_>) -> Result<Finding, Cancelled> {
     let mut finding = Finding::new(Method::Inventory, word!("roles"), "What does what?");
-    let mut roles: BTreeMap<String, (u32, Vec<String>)> = BTreeMap::new();
+    let mut roles: BTreeMap<String, (Tally, Vec<String>)> = BTreeMap::new();
     let mut places = Once::default();
     let mut given: BTreeMap<String, Vec<String>> = BTreeMap::new();
     for (item, _) in case.tree().in_order() {
         case.go_on()?;
         if let Some(role) = &item.role {
             let entry = roles.entry(role.clone()).or_default();
-            entry.0 = entry.0.saturating_add(case.tree().pieces(item));
+            entry.0.add(case.tree().count(item));
             let identity = item.part.as_ref().and_then(|p| p.identity.as_ref());
             entry
                 .1
@@ -245,9 +255,7 @@ fn by_role(case: &Case<'_>) -> Result<Finding, Cancelled> {
         ],
         rows: roles
             .into_iter()
-            .map(|(role, (pieces, by))| {
-                vec![Cell::words(role), Cell::count(pieces), Cell::names(by)]
-            })
+            .map(|(role, (pieces, by))| vec![Cell::words(role), pieces.cell(), Cell::names(by)])
             .collect(),
     }));
     if !given.is_empty() {
@@ -270,8 +278,8 @@ fn joints(case: &Case<'_>) -> Result<Option<Finding>, Cancelled> {
         "How is it held and connected together?",
     );
     let (mut rows, mut places) = (Vec::new(), Once::default());
-    let (mut connectors, mut drives) = (0_u32, BTreeMap::<String, u32>::new());
-    let mut single_use = 0_u32;
+    let (mut connectors, mut single_use) = (Tally::default(), Tally::default());
+    let mut drives = BTreeMap::<String, Tally>::new();
     for (item, _) in case.tree().in_order() {
         case.go_on()?;
         let joins = matches!(
@@ -281,25 +289,24 @@ fn joints(case: &Case<'_>) -> Result<Option<Finding>, Cancelled> {
         if !joins && item.fastener.is_none() {
             continue;
         }
-        let pieces = case.tree().pieces(item);
+        let pieces = case.tree().count(item);
         let fastener = item.fastener.as_ref();
         if item.kind == ItemKind::Connector {
-            connectors = connectors.saturating_add(pieces);
+            connectors.add(pieces);
         }
         if let Some(drive) = fastener.and_then(|f| f.drive.as_ref()) {
-            let n = drives.entry(drive.clone()).or_default();
-            *n = n.saturating_add(pieces);
+            drives.entry(drive.clone()).or_default().add(pieces);
         }
         let reusable = fastener.and_then(|f| f.reusable);
         if reusable == Some(false) {
-            single_use = single_use.saturating_add(pieces);
+            single_use.add(pieces);
         }
         let carrier = case.tree().parent(&item.id);
         rows.push(vec![
             Cell::item(item),
             Cell::words(fastener.map_or(item.kind.words(), |f| f.sort.as_str())),
             Cell::text(fastener.and_then(|f| f.drive.as_ref())),
-            Cell::count(pieces),
+            Cell::pieces(pieces),
             Cell::words(match reusable {
                 Some(true) => "yes",
                 Some(false) => "no",
@@ -315,17 +322,17 @@ fn joints(case: &Case<'_>) -> Result<Option<Finding>, Cancelled> {
     finding.add_evidence(places);
     let drives: Vec<String> = drives
         .into_iter()
-        .map(|(d, n)| format!("{n} × {d}"))
+        .map(|(d, n)| format!("{} × {d}", n.number()))
         .collect();
     finding.sentence = format!(
         "{}; screws: {}; {} cannot be used again.",
-        counted(connectors, "connector", "connectors"),
+        connectors.of("connector", "connectors"),
         if drives.is_empty() {
             "none recorded with a drive".to_string()
         } else {
             drives.join(", ")
         },
-        single_use,
+        single_use.number(),
     );
     finding.details.push(Detail::Table(Table {
         caption: "Connectors, fasteners and adhesives".to_string(),

@@ -4,7 +4,9 @@
 //! new method is one entry. Not here: how a method answers.
 
 use crate::{Answer, Case};
-use crate::{cell, claims, codes, geometry, inventory, markings, mass, opening, power, runtime};
+use crate::{
+    cell, claims, codes, consistency, geometry, inventory, markings, mass, opening, power, runtime,
+};
 
 /// Part of a report, in the order of a reader's questions.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -67,6 +69,8 @@ macro_rules! methods {
 }
 
 methods! {
+    Consistency, consistency, "consistency", "consistency of the record", Opening 2,
+        "Does the record contradict itself?";
     Mass, mass, "mass", "mass", Masses 1,
         "Do the weights agree, and what does each piece weigh?";
     Cell, cell, "cell", "cell", Masses 2,

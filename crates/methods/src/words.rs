@@ -2,11 +2,11 @@
 //!
 //! In: kinds, numbers, names. Out: words. Not here: sentences about a product.
 
-use crate::{Method, Verdict};
+use crate::{Cell, Method, Verdict};
 use quantity::Origin;
 use record::{
-    Action, Certainty, ClaimKind, ContactKind, ConversionKind, Hazard, Item, ItemKind, LinkKind,
-    ReadingSubject, Undo,
+    Action, Certainty, ClaimKind, ContactKind, ConversionKind, Count, Hazard, Item, ItemKind,
+    LinkKind, ReadingSubject, Undo,
 };
 use std::fmt::Display;
 
@@ -96,6 +96,55 @@ impl Words for Method {
 pub fn counted<N: Display + PartialEq + From<u8>>(n: N, one: &str, many: &str) -> String {
     let noun = if n == N::from(1) { one } else { many };
     format!("{n} {noun}")
+}
+
+/// A sum of counts, some of which may not be stated.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub(crate) struct Tally {
+    /// Those stated, and one for each of the others.
+    least: u32,
+    /// How many are not stated.
+    open: u32,
+}
+
+impl Tally {
+    /// Takes in one count.
+    pub(crate) fn add(&mut self, count: Count) {
+        self.least = self.least.saturating_add(count.at_least());
+        self.open += u32::from(count.number().is_none());
+    }
+
+    /// Takes in another sum.
+    pub(crate) fn join(&mut self, other: Self) {
+        self.least = self.least.saturating_add(other.least);
+        self.open += other.open;
+    }
+
+    /// Writes `4`, or `at least 4` where a count is not stated.
+    pub(crate) fn number(self) -> String {
+        match self.open {
+            0 => self.least.to_string(),
+            _ => format!("at least {}", self.least),
+        }
+    }
+
+    /// Writes `4 screws`, `at least 4 screws`.
+    pub(crate) fn of(self, one: &str, many: &str) -> String {
+        let noun = if self.least == 1 && self.open == 0 {
+            one
+        } else {
+            many
+        };
+        format!("{} {noun}", self.number())
+    }
+
+    /// Returns the sum as a cell of a table.
+    pub(crate) fn cell(self) -> Cell {
+        match self.open {
+            0 => Cell::count(self.least),
+            _ => Cell::words(self.number()),
+        }
+    }
 }
 
 /// Joins names with commas and a final "and".

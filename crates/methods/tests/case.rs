@@ -20,13 +20,14 @@ fn lamp() -> Dossier {
 }
 
 /// What a method may import from its crate: the case, and the ground that methods share.
-const GROUND: [&str; 22] = [
+const GROUND: [&str; 23] = [
     "assessment",
     "assumed",
     "basis",
     "case",
     "cells",
     "chart",
+    "chemistry",
     "deadline",
     "detail",
     "energy",

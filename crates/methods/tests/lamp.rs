@@ -189,7 +189,10 @@ fn the_inventory_counts_along_the_tree() {
     };
     assert!(rows.len() >= 40);
     let screws = rows.iter().find(|r| r.item == "lamp-screws").unwrap();
-    assert_eq!((screws.count, screws.kind), (4, record::ItemKind::Fastener));
+    assert_eq!(
+        (&screws.count, screws.kind),
+        (&methods::Cell::count(4), record::ItemKind::Fastener)
+    );
 }
 
 /// Every method answers something for the starting dossier and for a dossier without items, readings
@@ -331,4 +334,11 @@ fn a_claim_on_the_maker_holds_when_all_candidates_are_of_that_maker() {
     );
     let two = verdict("Qvistrand");
     assert_eq!(two.verdict, Some(Verdict::Undecided), "{}", two.sentence);
+}
+
+#[test]
+fn the_demonstration_does_not_contradict_itself() {
+    let found = answers(methods::consistency::examine, &lamp());
+    let said: Vec<&str> = found.iter().map(|f| f.sentence.as_str()).collect();
+    assert!(said.is_empty(), "{said:?}");
 }

@@ -124,27 +124,6 @@ fn diagonal_of_a_board() {
     );
 }
 
-/// 3 mm across and 4 mm down are 5 mm; √((0.6 × 0.0141)² + (0.8 × 0.01)²) = 0.012 mm. What is only noted
-/// shows its value where it is used.
-#[test]
-fn noted_terms_have_no_line_of_their_own() {
-    let sheet = Sheet::new();
-    let mm = units::millimetre();
-    let a = input(&sheet, "left edge", 1.0, 0.01, "mm");
-    let b = input(&sheet, "right edge", 4.0, 0.01, "mm");
-    let across = (b - a).noted("across", &mm);
-    let down = input(&sheet, "down", 4.0, 0.01, "mm");
-    works(
-        &sheet,
-        (across.powi(2) + down.powi(2)).sqrt().named("apart", &mm),
-        &["apart = √(across² + down²) = √((3 mm)² + (4 mm)²) = 5.000 mm ± 0.012 mm"],
-    );
-    assert_eq!(
-        sheet.working(across).unwrap(),
-        ["across = right edge − left edge = 4 mm − 1 mm = 3.000 mm ± 0.014 mm"]
-    );
-}
-
 /// √9 × 0.1 mm = 0.3 mm for a sum of nine that the graph cannot look into.
 #[test]
 fn a_model_of_many_arguments_tells_the_first_and_how_many_more() {

@@ -170,7 +170,7 @@ fn rules(check: &mut Check<'_>, root: &Node) -> pictures::Sizes {
     order::dates(check, root);
     order::steps(check, root);
     order::readings(check, root);
-    moments::steps(check, root);
+    moments::spans(check, root);
     claims::claims(check, root);
     figures::figures(check, root);
     values::cells(check, root);

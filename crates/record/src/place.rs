@@ -203,26 +203,6 @@ impl Place {
     pub fn photo_id(&self) -> Option<&str> {
         self.id_under("photos")
     }
-
-    /// Returns the id of the region of a photo it is or lies in.
-    pub fn region_id(&self) -> Option<&str> {
-        match self.segments()? {
-            [_, _, Segment::Key(key), Segment::Entry(name), ..] if key == "regions" => {
-                name.fields.first().map(String::as_str)
-            }
-            _ => None,
-        }
-    }
-
-    /// Returns the id of the entry of a list at the top it is or lies in, with the kind of thing.
-    pub fn top_entry(&self) -> Option<Self> {
-        match self.segments()? {
-            [list, entry @ Segment::Entry(_), ..] => {
-                Some(Self::of(vec![list.clone(), entry.clone()]))
-            }
-            _ => None,
-        }
-    }
 }
 
 /// Returns the kind of the innermost table along a path.

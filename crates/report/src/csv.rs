@@ -23,7 +23,7 @@ pub(crate) fn part_columns() -> Vec<PartColumn> {
         of(Column::words("name"), |p| Cell::words(&p.name)),
         of(Column::words("kind"), |p| Cell::words(p.kind.words())),
         of(Column::words("on"), |p| Cell::words(&p.on)),
-        of(Column::count("count"), |p| Cell::count(p.count)),
+        of(Column::count("count"), |p| p.count.clone()),
         of(Column::words("role"), |p| Cell::words(&p.role)),
         of(Column::words("marking"), |p| Cell::words(&p.marking)),
         of(Column::words("package"), |p| Cell::words(&p.package)),

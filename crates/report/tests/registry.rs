@@ -19,7 +19,9 @@ fn all_shown(findings: &Findings, output: &str, shown: impl Fn(&Finding) -> bool
             .iter()
             .filter(|f| f.method() == entry.method)
             .peekable();
-        assert!(own.peek().is_some(), "{} finds nothing", entry.name);
+        // The demonstration dossier does not contradict itself.
+        let silent = entry.method == Method::Consistency;
+        assert_eq!(own.peek().is_none(), silent, "{}", entry.name);
         for finding in own {
             assert!(shown(finding), "{output} leaves out {}", finding.id);
         }

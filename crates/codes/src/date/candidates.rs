@@ -51,7 +51,9 @@ pub fn date_candidates(line: &str, opened: Option<Date>) -> Vec<DateCandidate> {
         };
         let (core, suffix) = core(&folded.upper);
         let whole = likelihood::settle(super::read(&folded, &context), &context);
-        let cut = whole.is_empty() && !suffix.is_empty();
+        // 18650 is a size, not week 18 of 2065 with a maker's 0 after it.
+        let size = crate::round_cell::read(&folded).is_some();
+        let cut = whole.is_empty() && !suffix.is_empty() && !size;
         let (read, said) = if cut {
             let read = text::fold(core).map_or_else(Vec::new, |f| {
                 likelihood::settle(super::read(&f, &context), &context)

@@ -161,8 +161,3 @@ pub(crate) fn read(folded: &Folded, context: &Context<'_>) -> Vec<Draft> {
     drafts.extend(calendar::read(folded, context));
     drafts
 }
-
-/// Returns the Monday to Sunday of a week of ISO 8601; `None` if that year has no such week.
-pub fn iso_week(year: i16, week: i8) -> Option<Span> {
-    week::iso(year, week)
-}

@@ -5,14 +5,50 @@
 //! Source: of each row, its own; `common practice` and `from memory` are said where nothing better is
 //! known, with the year in which the figure was set down.
 
+mod cells;
 mod table;
 
 use crate::basis::unit;
+pub use cells::*;
 use quantity::Distribution;
 pub use table::*;
 
 /// Shape of PERT distributions: the usual weight of the mode.
 const PERT_LAMBDA: f64 = 4.0;
+
+/// Makes each row a constant and lists them all.
+macro_rules! rows {
+    ($($key:ident = $value:expr, $unit:literal $under:literal, $what:literal, $source:expr, $year:literal, [$($page:literal),+];)+) => {
+        $(#[doc = $what] pub const $key: Row = Row {
+            key: stringify!($key),
+            value: { const VALUE: Value = $value; VALUE },
+            unit: $unit,
+            under: $under,
+            what: $what,
+            source: $source,
+            year: $year,
+            pages: &[$($page),+],
+        };)+
+        /// Its rows, in order.
+        pub(super) const ROWS: &[Row] = &[$($key),+];
+    };
+}
+use rows;
+
+/// All rows, in the order of the tables.
+pub const ROWS: [&Row; table::ROWS.len() + cells::ROWS.len()] = {
+    let mut all = [&table::ROWS[0]; table::ROWS.len() + cells::ROWS.len()];
+    let mut at = 0;
+    while at < all.len() {
+        all[at] = if at < table::ROWS.len() {
+            &table::ROWS[at]
+        } else {
+            &cells::ROWS[at - table::ROWS.len()]
+        };
+        at += 1;
+    }
+    all
+};
 
 /// What a row says of the figure, in the row's unit.
 #[derive(Debug, Clone, Copy, PartialEq)]

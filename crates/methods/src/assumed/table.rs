@@ -1,30 +1,12 @@
-//! The table itself.
+//! The table itself, but for the figures of cells.
 
 use super::Value::{Between, One, Pert, Triangular};
-use super::{Row, Value};
+use super::{Row, Value, rows};
 
 const PRACTICE: &str = "common practice";
 const MEMORY: &str = "common practice, from memory";
 /// Read: a reply of the administration of 2025 that names both limits, one of 2015 that names the rule.
 const TRANSPORT: &str = "49 CFR 173.185(c)(1)(i), as revised by 79 FR 46011; UN Model Regulations, special provision 188";
-
-/// Makes each row a constant and lists them all.
-macro_rules! rows {
-    ($($key:ident = $value:expr, $unit:literal $under:literal, $what:literal, $source:expr, $year:literal, [$($page:literal),+];)+) => {
-        $(#[doc = $what] pub const $key: Row = Row {
-            key: stringify!($key),
-            value: { const VALUE: Value = $value; VALUE },
-            unit: $unit,
-            under: $under,
-            what: $what,
-            source: $source,
-            year: $year,
-            pages: &[$($page),+],
-        };)+
-        /// All rows, in the order of the table.
-        pub const ROWS: &[Row] = &[$($key),+];
-    };
-}
 
 rows! {
     USABLE_FRACTION = Triangular(88.0, 95.0, 100.0), "%" " above the cut-off",
@@ -58,6 +40,17 @@ rows! {
         "Resolution of the calliper that is asked for", PRACTICE, 2026, ["opening"];
     WORTH_WEIGHING = One(0.99), "" "",
         "A weighing is proposed where it leaves less than this share of a variance", PRACTICE, 2026, ["mass"];
+    SCALE_DIGITS = One(3.0), "" " digits of the display",
+        "Limit of error of a scale whose accuracy is not stated",
+        "OIML R 76-1, 3.5.1 and 3.5.2: up to 3 scale intervals in service, class III", 2006, ["mass"];
+    HEAVIER_THAN_ITS_WHOLE = One(5.0), "" "",
+        "Standard uncertainties by which pieces must exceed what holds them before the record contradicts itself",
+        PRACTICE, 2026, ["consistency", "mass"];
+    PLAUSIBLE_ERROR = One(25.0), "%" "",
+        "Greatest limit of error of an instrument, as a share of the reading, that is not taken for a slip",
+        PRACTICE, 2026, ["consistency"];
+    CLOCK_TOLERANCE = One(60.0), "s" "",
+        "Difference of times of day that their being noted to the minute explains", PRACTICE, 2026, ["consistency"];
     FALSE_ALARM = One(0.05), "" "",
         "Overall probability of a false alarm of the tests of weighings", PRACTICE, 2026, ["mass"];
     MARK = One(1.2), "px" "",
@@ -91,20 +84,6 @@ rows! {
         "Rivals less probable than this need no second look", PRACTICE, 2026, ["markings"];
     SMALL_CELL = One(20.0), "Wh" "", "Largest energy of a small cell", TRANSPORT, 2014, ["cell"];
     SMALL_BATTERY = One(100.0), "Wh" "", "Largest energy of a small battery", TRANSPORT, 2014, ["cell"];
-    FORMER_AIR = One(2.7), "Wh" "",
-        "Largest energy of a cell sent alone in former air packing rules", "IATA packing instruction 965, section II, table 965-II, of 1 April 2016, as quoted in a data sheet of a battery", 2016, ["cell"];
-    POUCH_LEAST = One(3.0), "Wh" "", "Least energy of a pouch cell in the usual band", MEMORY, 2026, ["cell"];
-    SMALL_POUCH_MOST = One(0.5), "Wh" "", "Energy below which a pouch cell is in the band of small ones", MEMORY, 2026, ["cell"];
-    PHOSPHATE_SPECIFIC = Between(90.0, 180.0), "Wh/kg" "", "Usual specific energy, lithium iron phosphate", MEMORY, 2026, ["cell"];
-    PHOSPHATE_DENSITY = Between(200.0, 380.0), "Wh/L" "", "Usual energy density, lithium iron phosphate", MEMORY, 2026, ["cell"];
-    POUCH_SPECIFIC = Between(180.0, 290.0), "Wh/kg" "", "Usual specific energy, pouch of 3 Wh and more", MEMORY, 2026, ["cell"];
-    POUCH_DENSITY = Between(400.0, 750.0), "Wh/L" "", "Usual energy density, pouch of 3 Wh and more", MEMORY, 2026, ["cell"];
-    SMALL_POUCH_SPECIFIC = Between(100.0, 220.0), "Wh/kg" "", "Usual specific energy, pouch below 0.5 Wh", MEMORY, 2026, ["cell"];
-    SMALL_POUCH_DENSITY = Between(200.0, 550.0), "Wh/L" "", "Usual energy density, pouch below 0.5 Wh", MEMORY, 2026, ["cell"];
-    CYLINDRICAL_SPECIFIC = Between(150.0, 280.0), "Wh/kg" "", "Usual specific energy, cylindrical lithium-ion", MEMORY, 2026, ["cell"];
-    CYLINDRICAL_DENSITY = Between(400.0, 770.0), "Wh/L" "", "Usual energy density, cylindrical lithium-ion", MEMORY, 2026, ["cell"];
-    BUTTON_SPECIFIC = Between(60.0, 160.0), "Wh/kg" "", "Usual specific energy, rechargeable button or coin", MEMORY, 2026, ["cell"];
-    BUTTON_DENSITY = Between(150.0, 450.0), "Wh/L" "", "Usual energy density, rechargeable button or coin", MEMORY, 2026, ["cell"];
     SIZE_DISAGREES = One(5.0), "%" "",
         "Difference above which a recorded and a measured size of a cell disagree", PRACTICE, 2026, ["cell"];
     PHOSPHATE_VOLTAGES = Between(3.2, 3.65), "V" "", "Nominal and charge-limit voltage that go together on a label", "data sheets of cells, from memory", 2026, ["cell"];

@@ -7,9 +7,10 @@ mod lookup;
 mod tree;
 
 pub use lookup::Lookup;
-pub use tree::Tree;
+pub use tree::{Tree, own_count};
 
 use crate::assessment::{Assessments, Known};
+use crate::cells::Dangers;
 use crate::deadline::Deadlines;
 use crate::energy::Supplies;
 use crate::mass::{self, MassSolution};
@@ -66,6 +67,7 @@ pub struct Case<'d> {
     deadlines: OnceCell<Deadlines>,
     named: OnceCell<Named>,
     sizes: OnceCell<Sources<'d>>,
+    dangers: OnceCell<Dangers>,
 }
 
 impl<'d> Case<'d> {
@@ -90,6 +92,7 @@ impl<'d> Case<'d> {
             deadlines: OnceCell::new(),
             named: OnceCell::new(),
             sizes: OnceCell::new(),
+            dangers: OnceCell::new(),
         }
     }
 
@@ -177,5 +180,10 @@ impl<'d> Case<'d> {
     /// Returns where the sizes of items are from: readings, photographs, the items themselves.
     pub fn sizes(&self) -> &Sources<'d> {
         self.sizes.get_or_init(|| Sources::of(self.dossier))
+    }
+
+    /// Returns which cells are swollen, leaking or damaged, or may be.
+    pub fn dangers(&self) -> &Dangers {
+        self.dangers.get_or_init(|| Dangers::of(self))
     }
 }

@@ -7,7 +7,7 @@
 //! its numbers between those two. Items that no root leads to (a parent that is not there, a circle) are
 //! roots of their own, so that every question has an answer.
 
-use record::{Dossier, Item};
+use record::{Count, Dossier, Item, ItemKind};
 use std::collections::HashMap;
 
 /// Place of one item in the tree. Numbers are places in the list of items.
@@ -19,6 +19,7 @@ struct Place {
     leave: usize,
     depth: usize,
     pieces: u32,
+    count: Count,
     part: Option<usize>,
 }
 
@@ -81,13 +82,14 @@ impl<'d> Tree<'d> {
                 continue;
             }
             let above = self.places[at].parent;
-            let (depth, pieces, part) = match above {
-                None => (0, 1, None),
+            let (depth, pieces, holders, part) = match above {
+                None => (0, 1, Count::Of(1), None),
                 Some(up) => {
                     let up_place = &self.places[up];
                     (
                         up_place.depth + 1,
                         up_place.pieces,
+                        up_place.count,
                         up_place.parent.map_or(Some(at), |_| up_place.part),
                     )
                 }
@@ -97,6 +99,7 @@ impl<'d> Tree<'d> {
             place.enter = *clock;
             place.depth = depth;
             place.pieces = pieces.saturating_mul(count);
+            place.count = times(holders, own_count(&self.items[at]));
             place.part = part;
             self.order.push(at);
             stack.push((at, true));
@@ -176,6 +179,13 @@ impl<'d> Tree<'d> {
             .map_or(item.count.at_least(), |p| p.pieces)
     }
 
+    /// Returns how many of an item the product holds, where that is stated or plain from its kind: its own
+    /// count times that of everything it is in.
+    pub fn count(&self, item: &Item) -> Count {
+        self.at(&item.id)
+            .map_or_else(|| own_count(item), |p| p.count)
+    }
+
     /// Returns the part of the product (direct child of a root) that an item belongs to; `None` for a
     /// root itself and for what is not in the record.
     pub fn part_of(&self, id: &str) -> Option<&'d Item> {
@@ -200,6 +210,24 @@ impl<'d> Tree<'d> {
         }
         found.sort_unstable();
         found.into_iter().map(|at| &self.items[at]).collect()
+    }
+}
+
+/// Returns how many of an item are in what holds it. An entry without a count is one thing, but screws and
+/// tapes are many at a time: how many is then not stated.
+pub fn own_count(item: &Item) -> Count {
+    match (item.count, item.kind) {
+        (Count::NotStated, ItemKind::Fastener | ItemKind::Adhesive) => Count::NotStated,
+        (Count::NotStated, _) => Count::Of(1),
+        (stated, _) => stated,
+    }
+}
+
+fn times(holders: Count, own: Count) -> Count {
+    match (holders, own) {
+        (Count::Of(a), Count::Of(b)) => Count::Of(a.saturating_mul(b)),
+        (Count::Unknown, _) | (_, Count::Unknown) => Count::Unknown,
+        _ => Count::NotStated,
     }
 }
 

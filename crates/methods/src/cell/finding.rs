@@ -1,19 +1,18 @@
 //! The cells as findings.
 
-use super::bands::{self, Place};
-use super::label::{PairFit, cell_code, pair};
-use super::{size, transport};
-use crate::cells::{LITHIUM, is_lithium};
+use super::density::{Placed, densities};
+use super::label::cell_code;
+use super::transport::{self, Shipment};
+use super::voltages::voltages;
+use crate::cells::reach::{Place, three_digits};
+use crate::cells::{care, volume};
+use crate::chemistry::{self, Family, Taken};
 use crate::{Answer, Case, FigureKey, Finding, Method, Missing, Verdict, basis};
-use quantity::{Dimension, Figure, Input, Origin, Sheet, Stated, Term, format_quantity};
+use quantity::{Dimension, Input, Origin, Sheet, Stated, format_quantity};
 use record::{CellFacts, Item, ItemKind, ReadingSubject};
 
-const BAND_SOURCE: &str = "Bands of specific energy and energy density: band edges are usual practice, from \
-    memory; points inside them are from data sheets of cells.";
-const PAIR_SOURCE: &str = "Nominal and limit voltage pairs: cell data sheets (3.6/4.2 V, 3.7/4.2 V, \
-    3.2/3.65 V); others usual practice, from memory.";
-const TRANSPORT_SOURCE: &str = "Transport thresholds: 49 CFR 173.185(c)(1)(i); UN Model Regulations, special \
-    provision 188; ADR 2.2.9.1.7. The edition in force decides.";
+const TRANSPORT_SOURCE: &str = "UN Model Regulations, special provision 188 and list of dangerous goods; 49 CFR \
+    173.185(c)(1). The edition in force decides.";
 
 /// Answers what energy each cell of a dossier holds.
 ///
@@ -49,9 +48,8 @@ fn one<'d>(case: &Case<'d>, item: &'d Item) -> Finding {
     let title = format!("What energy is in {}?", item.name);
     let mut finding =
         Finding::new(Method::Cell, word!("energy"), title).about(record::Place::item(&item.id));
-    if is_lithium(item) {
-        finding.caution(LITHIUM);
-    }
+    care::warn(case, item, &mut finding);
+    let taken = chemistry::taken(item);
     let Some(facts) = &item.cell else {
         finding.verdict = Some(Verdict::NeedsEvidence);
         finding.sentence = format!("Nothing is recorded about the cell {}.", item.name);
@@ -85,13 +83,20 @@ fn one<'d>(case: &Case<'d>, item: &'d Item) -> Finding {
         finding
             .missing
             .push(read_label(item, "capacity and nominal voltage"));
-        voltages(facts, &mut finding);
+        voltages(facts, taken, &mut finding);
+        ship(case, item, facts, taken, None, &mut finding);
+        tell_danger(case, item, &mut finding);
         return finding;
     };
     let value = match sheet.figure(energy) {
         Ok(figure) => {
             let value = (figure.value, figure.standard_uncertainty);
-            finding.sentence = format!("{} holds {}.", item.name, figure.text);
+            let by = match facts.origin {
+                None | Some(Origin::Label) => " by its label",
+                Some(Origin::DataSheet) => " by its data sheet",
+                Some(_) => "",
+            };
+            finding.sentence = format!("{} holds {}{by}.", item.name, figure.text);
             finding.add_figure(word!("energy"), figure);
             value
         }
@@ -104,32 +109,22 @@ fn one<'d>(case: &Case<'d>, item: &'d Item) -> Finding {
     };
     let agrees = compare_printed(&mut finding, computed.and(printed), value);
     measured_energy(case, item, facts, &mut finding);
-    let volume = size::volume(&sheet, case.sizes(), item);
+    let volume = volume::volume(&sheet, case.sizes(), item);
     let round = volume.round;
     let places = densities(
         case,
         item,
-        facts,
+        taken.chemistry,
         &sheet,
         (energy, value.0),
         volume,
         &mut finding,
     );
     code(item, &mut finding);
-    voltages(facts, &mut finding);
-    if is_lithium(item) {
-        let button = round.is_some_and(|(d, h)| transport::is_button(d, h));
-        finding.sentence.push(' ');
-        finding
-            .sentence
-            .push_str(&transport::sentence(value.0, value.1, button));
-        finding.caution(
-            "Sending cells or products with cells is dangerous-goods transport with exceptions; follow the \
-             rules in force and have it done by trained people. Never send damaged cells by air.",
-        );
-        finding.cite(TRANSPORT_SOURCE);
-    }
-    finding.verdict = Some(decide(agrees, &places, &mut finding));
+    let odd = !voltages(facts, taken, &mut finding);
+    ship(case, item, facts, taken, round, &mut finding);
+    tell_danger(case, item, &mut finding);
+    finding.verdict = Some(decide(case, item, agrees, odd, &places, &mut finding));
     if item.count.at_least() > 1 {
         finding.assume(format!(
             "Figures are for one of {} equal cells.",
@@ -139,36 +134,119 @@ fn one<'d>(case: &Case<'d>, item: &'d Item) -> Finding {
     finding
 }
 
-/// A band question answered: what, where it lies.
-type Placed = (&'static str, Place);
+fn tell_danger(case: &Case<'_>, item: &Item, finding: &mut Finding) {
+    if let Some(danger) = case.dangers().get(&item.id) {
+        finding.sentence.push_str(&format!(
+            " It {}: stop, and see the caution.",
+            danger.words()
+        ));
+    }
+}
 
-fn decide(agrees: Option<bool>, places: &[Placed], finding: &mut Finding) -> Verdict {
+/// Says what the transport rules ask, by what is printed.
+fn ship(
+    case: &Case<'_>,
+    item: &Item,
+    facts: &CellFacts,
+    taken: Taken,
+    round: Option<(f64, f64)>,
+    finding: &mut Finding,
+) {
+    let printed = facts.origin != Some(Origin::Measured);
+    let rated = |stated: Option<&Stated>, dimension| {
+        usable(stated, dimension)
+            .filter(|_| printed)
+            .map(Stated::si)
+    };
+    let charge = rated(facts.capacity.as_ref(), Dimension::CHARGE);
+    let volts = rated(facts.nominal_voltage.as_ref(), Dimension::VOLTAGE);
+    let energy = rated(facts.energy.as_ref(), Dimension::ENERGY)
+        .or_else(|| charge.zip(volts).map(|(q, v)| q * v));
+    let joined = |n: Option<u32>| n.is_some_and(|n| n > 1);
+    let shipment = Shipment {
+        chemistry: taken.chemistry,
+        rechargeable: chemistry::is_rechargeable(item),
+        // A pack that is stated to be one cell is a cell.
+        battery: joined(facts.series)
+            || joined(facts.parallel)
+            || facts.form == "pack" && !(facts.series == Some(1) && facts.parallel == Some(1)),
+        rated_wh: energy.map(|e| basis::unit("Wh").of_si(e)),
+        rated_ah: charge.map(|q| basis::unit("Ah").of_si(q)),
+        lithium: usable(facts.lithium_content.as_ref(), Dimension::MASS),
+        button: round.is_some_and(|(d, h)| transport::is_button(d, h)),
+        in_danger: case.dangers().get(&item.id).is_some(),
+    };
+    finding.sentence.push(' ');
+    finding.sentence.push_str(&transport::sentence(&shipment));
+    if let Some(what) = transport::missing(&shipment) {
+        finding.missing.push(read_label(item, what));
+    }
+    if taken.chemistry.family().may_hold_lithium() || taken.chemistry.family() == Family::SodiumIon
+    {
+        finding.caution(
+            "Sending cells or products with cells is dangerous-goods transport with exceptions; follow the \
+             rules in force and have it done by trained people. Never send damaged cells by air.",
+        );
+    }
+    finding.cite(TRANSPORT_SOURCE);
+}
+
+fn decide<'d>(
+    case: &Case<'d>,
+    item: &'d Item,
+    agrees: Option<bool>,
+    odd: bool,
+    places: &[Placed],
+    finding: &mut Finding,
+) -> Verdict {
+    let most = places.iter().map(|(_, p)| *p).max();
+    if most >= Some(Place::Unusual) {
+        finding
+            .missing
+            .push(care::instead(case, Some(&item.id), care::Current::Discharges).unwrap_or_else(
+                || Missing {
+                    measure: format!(
+                        "discharge {} from full at a fifth of its rated charge per hour and record the charge; \
+                         its print promises more than is usual",
+                        item.name
+                    ),
+                    resolution: Some("1 % of the rated capacity".to_string()),
+                    before_step: None,
+                    too_late: false,
+                },
+            ));
+    }
+    if most == Some(Place::Beyond) {
+        finding
+            .sentence
+            .push_str(" What is printed cannot be in it");
+        if let Some(allowed) = case.energy_allowed(item).first() {
+            finding.sentence.push_str(&format!(": {}", allowed.words()));
+            let nominal = item.cell.as_ref().and_then(|c| c.nominal_voltage.as_ref());
+            if let Some(volts) = usable(nominal, Dimension::VOLTAGE) {
+                finding.sentence.push_str(&format!(
+                    ", which is {} mAh at {volts}",
+                    three_digits(allowed.capacity_mah(volts.si()))
+                ));
+            }
+        }
+        finding.sentence.push('.');
+        return Verdict::Fails;
+    }
     if agrees == Some(false) {
         return Verdict::Fails;
     }
-    if places.is_empty() {
-        return Verdict::NeedsEvidence;
+    if odd || case.dangers().get(&item.id).is_some() {
+        return Verdict::Undecided;
     }
-    let odd: Vec<&str> = places
-        .iter()
-        .filter(|(_, p)| matches!(p, Place::Below | Place::Above))
-        .map(|(what, _)| *what)
-        .collect();
-    if places.iter().all(|(_, p)| *p == Place::Inside) {
-        finding.sentence.push_str(" The label is believable.");
-        return Verdict::Holds;
+    match most {
+        None => Verdict::NeedsEvidence,
+        Some(Place::Usual) => {
+            finding.sentence.push_str(" The label is believable.");
+            Verdict::Holds
+        }
+        Some(_) => Verdict::Undecided,
     }
-    if !odd.is_empty() {
-        finding.missing.push(Missing {
-            measure: "discharge the full cell at a fifth of its rated charge per hour and record the charge; \
-                the figures are outside what is usual"
-                .to_string(),
-            resolution: Some("1 % of the rated capacity".to_string()),
-            before_step: None,
-            too_late: false,
-        });
-    }
-    Verdict::Undecided
 }
 
 fn read_label(item: &Item, what: &str) -> Missing {
@@ -234,109 +312,6 @@ fn measured_energy(case: &Case<'_>, item: &Item, facts: &CellFacts, finding: &mu
     }
 }
 
-/// Specific energy and energy density against the bands; `energy` as a term and in Wh.
-fn densities<'s>(
-    case: &Case<'_>,
-    item: &Item,
-    facts: &CellFacts,
-    sheet: &'s Sheet,
-    (energy, energy_wh): (Term<'s>, f64),
-    volume: size::Volume<'s>,
-    finding: &mut Finding,
-) -> Vec<Placed> {
-    let chemistry = facts.chemistry.as_deref().unwrap_or("");
-    let band = bands::band(&facts.form, chemistry, energy_wh);
-    let mut places = Vec::new();
-    match case
-        .masses()
-        .input(&item.id, "mass")
-        .filter(|m| m.distribution.mean() > 0.0)
-    {
-        Some(input) => {
-            let term = energy / sheet.input(input);
-            let result = sheet.figure(term.named("specific energy", &basis::unit("Wh/kg")));
-            if let Some(place) = placed(
-                finding,
-                "specific energy",
-                &result,
-                band.map(|b| (b.name, b.specific)),
-            ) {
-                places.push(place);
-            }
-            finding.add_result(word!("specific-energy"), "specific energy", result);
-        }
-        None => finding.missing.push(Missing {
-            measure: format!("weigh {} alone", item.name),
-            resolution: Some("0.01 g".to_string()),
-            before_step: None,
-            too_late: false,
-        }),
-    }
-    finding.unused.extend(volume.remarks);
-    match volume.term {
-        Some(term) => {
-            let result =
-                sheet.figure((energy / term).named("energy density", &basis::unit("Wh/L")));
-            if let Some(place) = placed(
-                finding,
-                "energy density",
-                &result,
-                band.map(|b| (b.name, b.density)),
-            ) {
-                places.push(place);
-            }
-            finding.add_result(word!("energy-density"), "energy density", result);
-        }
-        None => finding.missing.push(Missing {
-            measure: format!("measure {} of {}", volume.missing.join(", "), item.name),
-            resolution: Some("0.1 mm".to_string()),
-            before_step: None,
-            too_late: false,
-        }),
-    }
-    if band.is_some() {
-        finding.cite(BAND_SOURCE);
-    } else {
-        finding.unused.push(format!(
-            "No band is known for form '{}' with chemistry '{chemistry}', so the label is not judged by \
-             density.",
-            facts.form
-        ));
-    }
-    if facts.chemistry.is_none() {
-        finding.assume(
-            "The chemistry is not stated; lithium ion is taken. Set 'chemistry' to change this.",
-        );
-    }
-    places
-}
-
-/// Places a figure against its band and says so.
-fn placed(
-    finding: &mut Finding,
-    what: &'static str,
-    result: &Result<Figure, quantity::SheetError>,
-    band: Option<(&str, (f64, f64))>,
-) -> Option<Placed> {
-    let figure = result.as_ref().ok()?;
-    let (name, edges) = band?;
-    let place = bands::place(figure.value, figure.standard_uncertainty, edges);
-    let unit = figure.unit.symbol();
-    finding.sentence.push_str(&format!(
-        " Its {what}, {}, is {} the {}–{} {unit} usual for {name}.",
-        figure.text,
-        match place {
-            Place::Inside => "within",
-            Place::Edge => "at the edge of",
-            Place::Below => "below",
-            Place::Above => "above",
-        },
-        edges.0,
-        edges.1,
-    ));
-    Some((what, place))
-}
-
 /// Says what a cell code among the marking means.
 fn code(item: &Item, finding: &mut Finding) {
     let lines = item.part.iter().flat_map(|p| &p.marking);
@@ -361,36 +336,4 @@ fn code(item: &Item, finding: &mut Finding) {
         ));
         finding.cite("Cell designation: IEC 61960, 5.1.");
     }
-}
-
-fn voltages(facts: &CellFacts, finding: &mut Finding) {
-    let nominal = usable(facts.nominal_voltage.as_ref(), Dimension::VOLTAGE);
-    let limit = usable(facts.limit_voltage.as_ref(), Dimension::VOLTAGE);
-    let (Some(nominal), Some(limit)) = (nominal, limit) else {
-        finding.unused.push(
-            "Nominal and limit voltage are not both known, so the pair is not checked.".into(),
-        );
-        return;
-    };
-    if !bands::is_phosphate(facts.chemistry.as_deref().unwrap_or(""))
-        && !facts
-            .chemistry
-            .as_deref()
-            .is_none_or(|c| c.to_lowercase().starts_with("li"))
-    {
-        return;
-    }
-    finding.cite(PAIR_SOURCE);
-    finding.sentence.push_str(&match pair(nominal.si(), limit.si()) {
-        PairFit::Usual(p) => {
-            format!(" {nominal} nominal with a limit of {limit} is usual for {}.", p.where_seen)
-        }
-        PairFit::OtherLimit(p) => format!(
-            " {nominal} nominal usually goes with a limit of {} V, not {limit}: one of the two may be misread.",
-            p.limit
-        ),
-        PairFit::Unknown => {
-            format!(" {nominal} nominal with a limit of {limit} is not among the usual pairs.")
-        }
-    });
 }

@@ -36,7 +36,7 @@ pub const PAIRS: [Pair; 6] = [
     Pair {
         nominal: assumed::CELL_VOLTAGES_3_7.bounds().0,
         limit: assumed::CELL_VOLTAGES_3_7.bounds().1,
-        where_seen: "pouch cells",
+        where_seen: "pouch and cylindrical cells",
         read: true,
     },
     Pair {

@@ -4,14 +4,14 @@
 //! Not here: run times (`runtime`), charging limits (`power`), whether a claim holds (`claims`).
 //!
 //! Energy is charge times nominal voltage, as labels and transport rules compute it; the energy that a
-//! load really gets is less. Bands of specific energy and energy density tell the believable from the
-//! odd; they are usual practice and decide nothing alone.
+//! load really gets is less. What cells on sale reach by mass and by size tells the impossible from the
+//! possible; a label within it is believable, not proven.
 //! Page: `docs/methods/cell.md`.
 
-pub mod bands;
+mod density;
 mod finding;
 pub mod label;
-mod size;
 pub mod transport;
+mod voltages;
 
 pub use finding::examine;

@@ -9,8 +9,6 @@ use super::acceptance::Acceptance;
 use crate::Verdict;
 use crate::assumed;
 use quantity::{Sheet, SheetError, Term};
-#[cfg(test)]
-use statrs::distribution::{ContinuousCDF, Normal};
 
 /// At or above this probability a claim holds; at or below its complement it fails.
 pub(crate) const DECISION: f64 = assumed::CLAIM_DECIDED.number();
@@ -85,12 +83,4 @@ pub(crate) fn decide(found: Conformance) -> Verdict {
 /// decided; `None` where the value lies on the limit.
 pub(crate) fn deciding_uncertainty(distance: f64) -> Option<f64> {
     (distance > 0.0 && distance.is_finite()).then(|| distance / QUANTILE)
-}
-
-/// The closed form for a normal state of knowledge, to check the sheet's answer.
-#[cfg(test)]
-pub(crate) fn normal_probability(value: f64, u: f64, limits: &Acceptance) -> f64 {
-    let normal = Normal::new(value, u).unwrap();
-    let below = limits.low.map_or(0.0, |l| normal.cdf(l));
-    limits.high.map_or(1.0, |h| normal.cdf(h)) - below
 }

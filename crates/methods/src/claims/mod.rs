@@ -12,6 +12,7 @@ mod conformance;
 mod input;
 mod light;
 mod maker;
+mod mass;
 mod meaning;
 mod output;
 mod presence;

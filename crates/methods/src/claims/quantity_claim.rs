@@ -1,12 +1,12 @@
 //! Settles a claim that names a figure.
 
 use super::acceptance::acceptance;
-use super::begin;
 use super::conformance::{DECISION, SOURCE, decide, deciding_uncertainty, probability};
 use super::meaning::{of_figure, quoted, taken_to_mean};
 use super::stated_for::other_voltage;
 use super::value::find;
 use super::wanted::wanted;
+use super::{begin, mass};
 use crate::basis::tidy;
 use crate::ledger::Ledger;
 use crate::words::Words as _;
@@ -50,13 +50,16 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         ledger.close(&mut finding);
         return finding;
     };
+    // A value that contradicts the rest of the record decides nothing.
+    let doubt = mass::doubt(case, claim);
     let by_figure = decide(conformance);
     let p = conformance.inside;
     let only_refutes = only_refutes.map(|why| format!("a bound, which can refute only: {why}"));
     let repeated = only_refutes
         .or_else(|| repeated(&figure))
         .filter(|_| by_figure != Verdict::Fails)
-        .or_else(|| other_voltage(case, claim));
+        .or_else(|| other_voltage(case, claim))
+        .or(doubt);
     let verdict = if repeated.is_some() {
         Verdict::Undecided
     } else {

@@ -19,7 +19,9 @@ pub(super) fn other_voltage(case: &Case<'_>, claim: &Claim) -> Option<String> {
     };
     let own = cell.cell.as_ref()?.nominal_voltage.as_ref()?.si();
     let printed = voltages(&claim.text);
-    let other = printed.iter().all(|v| (v / own - 1.0).abs() > assumed::OTHER_VOLTAGE.si());
+    let other = printed
+        .iter()
+        .all(|v| (v / own - 1.0).abs() > assumed::OTHER_VOLTAGE.si());
     let first = printed.first().filter(|_| other)?;
     Some(format!(
         "its text names {first} V, which is not the cell's; state `at-voltage` to compare energies"

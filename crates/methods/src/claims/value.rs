@@ -6,6 +6,7 @@
 use super::acceptance::more_is_kept;
 use super::at_contact::pairs;
 use super::light::most_light;
+use super::mass::mass;
 use super::times::{derived_charging_time, derived_recharges, derived_run_time, quick_charge};
 use crate::Case;
 use crate::basis::unit;
@@ -163,45 +164,6 @@ fn readings_for<'d>(
     let mut found: Vec<&Reading> = readings.copied().collect();
     found.sort_by_key(|r| lookup.place_of_reading(&r.id));
     found
-}
-
-fn mass<'s>(
-    sheet: &'s Sheet,
-    case: &Case<'_>,
-    claim: &Claim,
-    ledger: &mut Ledger,
-) -> Option<Found<'s>> {
-    let item = subject(case, claim)?;
-    let name = format!("mass of {}", item.name);
-    let reading = case
-        .lookup()
-        .readings_of(&item.id, ReadingSubject::Mass)
-        .iter()
-        .find(|r| r.without.is_empty());
-    if let Some(reading) = reading {
-        let whole = ledger.reading(sheet, case, &name, reading);
-        let pieces = f64::from(reading.pieces.unwrap_or(1).max(1));
-        let term = if pieces > 1.0 {
-            (whole / pieces).named("mass of one", &unit("g"))
-        } else {
-            whole
-        };
-        return Some(Found {
-            term,
-            how: "weighed",
-            only_refutes: None,
-        });
-    }
-    let solution = case.masses();
-    let input = solution.input(&item.id, &name)?;
-    for place in solution.evidence(&item.id) {
-        ledger.evidence(place);
-    }
-    Some(Found {
-        term: sheet.input(input),
-        how: "its pieces weigh",
-        only_refutes: None,
-    })
 }
 
 fn dimension<'s>(

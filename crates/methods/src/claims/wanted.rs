@@ -2,6 +2,7 @@
 
 use crate::assumed;
 use crate::basis::tidy;
+use crate::cells::care::{self, Current};
 use crate::{Case, Missing};
 use quantity::{Stated, format_quantity};
 use record::{Claim, ClaimKind};
@@ -25,6 +26,11 @@ pub(crate) fn wanted(
         _ => said.and_then(|id| case.item(id)),
     };
     let name = item.map_or_else(|| "the whole product".to_string(), |i| i.name.clone());
+    if let Some(current) = current(claim.kind)
+        && let Some(other) = care::instead(case, claim.says.item.as_deref(), current)
+    {
+        return other;
+    }
     let mode = claim
         .says
         .mode
@@ -108,6 +114,25 @@ pub(crate) fn wanted(
     });
     let chance = case.deadlines().of_claim(case, claim);
     chance.missing(measure, resolution.as_deref())
+}
+
+/// Returns what the measurement of a kind of claim does to cells; `None` if it leaves them alone.
+fn current(kind: ClaimKind) -> Option<Current> {
+    match kind {
+        ClaimKind::Capacity | ClaimKind::Energy => Some(Current::Discharges),
+        ClaimKind::Input | ClaimKind::ChargingTime | ClaimKind::QuickCharge => {
+            Some(Current::Charges)
+        }
+        ClaimKind::Output
+        | ClaimKind::Power
+        | ClaimKind::LuminousFlux
+        | ClaimKind::ViewAngle
+        | ClaimKind::RunTime
+        | ClaimKind::Recharges
+        | ClaimKind::NoiseReduction
+        | ClaimKind::Delay => Some(Current::Works),
+        _ => None,
+    }
 }
 
 /// Rounds down to one significant digit, so that the request is never too coarse.

@@ -3,6 +3,7 @@
 use crate::Case;
 use crate::assumed;
 use crate::basis::unit;
+use crate::cells::care;
 use crate::ledger::Ledger;
 use crate::network::cell_voltage;
 use quantity::{Dimension, Origin, Sheet, Term};
@@ -107,8 +108,21 @@ pub(crate) fn usable<'s>(
             sheet,
             &name,
             &assumed::USABLE_FRACTION,
-            &format!("state `part.ratings.usable-fraction` of {0}, or record a `charge` reading of {0} down to cut-off", cell.id),
+            &usable_remedy(cell),
         )
     });
     (fraction * capacity.term).named(&format!("usable charge of {}", cell.name), &unit("mAh"))
+}
+
+/// Says what replaces the assumed fraction; no discharge of a cell that must not carry it.
+fn usable_remedy(cell: &Item) -> String {
+    let stated = format!("state `part.ratings.usable-fraction` of {}", cell.id);
+    if care::is_unfit(cell) {
+        stated
+    } else {
+        format!(
+            "{stated}, or record a `charge` reading of {} down to cut-off",
+            cell.id
+        )
+    }
 }

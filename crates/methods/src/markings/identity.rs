@@ -178,8 +178,20 @@ fn second_look(assessment: &Assessment<'_>) -> Option<Missing> {
         .candidates
         .iter()
         .filter(|c| c.probability >= RIVAL);
-    let best = rivals.next()?;
     let name = called(assessment.item);
+    let likely = assessment
+        .answer
+        .candidates
+        .first()
+        .map_or(0.0, |c| c.probability);
+    if is_legible(&assessment.facts.marking) && assessment.answer.none > likely {
+        return Some(Missing::at_any_time(format!(
+            "find out what “{}” on {name} stands for and add it to the catalogue: the marking is legible, and none of \
+             the known parts carries it",
+            assessment.facts.marking.join(" / ")
+        )));
+    }
+    let best = rivals.next()?;
     let measure = match rivals.next() {
         Some(rival) => {
             let places = look::differences(best, rival).join(", ");
@@ -199,4 +211,9 @@ fn second_look(assessment: &Assessment<'_>) -> Option<Missing> {
         None => return None,
     };
     Some(Missing::at_any_time(measure))
+}
+
+/// Returns whether every character of a marking was read: looking again would change nothing.
+fn is_legible(lines: &[String]) -> bool {
+    !lines.is_empty() && !lines.iter().any(|line| line.contains(['?', '[', '~']))
 }

@@ -142,6 +142,9 @@ fn weighing(
     if reading.value.dimension() != Dimension::MASS {
         return Err(format!("'{}' is not a mass", reading.value));
     }
+    if basis::tare_is_impossible(reading) {
+        return Err("its tare leaves nothing of the value".to_string());
+    }
     let at = tree
         .find(&reading.item)
         .ok_or_else(|| format!("no item '{}'", reading.item))?;
@@ -175,6 +178,10 @@ fn weighing(
         incomplete: !reading.without.is_empty(),
         shown,
         uncertainty,
+        limit_assumed: {
+            let instrument = reading.instrument.as_deref();
+            basis::limit_is_assumed(instrument.and_then(|id| dossier.instrument(id)), reading)
+        },
         evidence: basis::reading_evidence(reading),
     };
     Ok((weighing, sum))

@@ -1,9 +1,8 @@
-//! Laws of the test statistics of an adjustment, and air buoyancy.
+//! Laws of the test statistics of an adjustment.
 //!
 //! In: a statistic, or a probability of error. Out: tail probabilities and critical values.
 //! Not here: the statistics (`model`).
 
-use crate::assumed;
 use statrs::distribution::{ChiSquared, ContinuousCDF, Normal};
 
 /// Returns the probability that chi-square with `degrees_of_freedom` exceeds `x`.
@@ -29,19 +28,4 @@ pub fn sidak_critical(alpha: f64, readings: usize) -> f64 {
     // ln_1p and exp_m1 keep the digits that 1 − 0.95^(1/n) would lose for many readings.
     let each = -((-alpha).ln_1p() / readings.max(1) as f64).exp_m1();
     normal_critical(each)
-}
-
-/// Returns the critical |z| for `readings` tests by Bonferroni's simpler bound `α / n`.
-pub fn bonferroni_critical(alpha: f64, readings: usize) -> f64 {
-    normal_critical(alpha / readings.max(1) as f64)
-}
-
-/// Returns what turns a balance reading into a mass: `(1 − ρa/ρc) / (1 − ρa/ρ)` with the
-/// conventional densities of air, 1.2 kg/m³, and of weights, 8000 kg/m³. Density in kg/m³.
-pub fn buoyancy_factor(density: f64) -> f64 {
-    let (air, weights) = (
-        assumed::AIR_DENSITY.number(),
-        assumed::WEIGHT_DENSITY.number(),
-    );
-    (1.0 - air / weights) / (1.0 - air / density)
 }

@@ -79,9 +79,31 @@ fn assumptions(dossier: &Dossier, solution: &MassSolution, finding: &mut Finding
     if shared {
         finding.assume(
             "Half of the variance of an instrument's constant limit of error is taken as an offset common to \
-             all readings on it, and all of a limit in %; the rest is each reading's own. State a \
-             correlation to change this.",
+             all readings on it; the rest, and a limit in %, is each reading's own. State a correlation to \
+             change this.",
         );
+    }
+    let assumed_limit = |r: &&record::Reading| {
+        let instrument = r
+            .instrument
+            .as_deref()
+            .and_then(|id| dossier.instrument(id));
+        r.what == ReadingSubject::Mass && basis::limit_is_assumed(instrument, r)
+    };
+    let without: Vec<String> = dossier
+        .readings
+        .iter()
+        .filter(assumed_limit)
+        .map(|r| format!("'{}'", r.id))
+        .collect();
+    if !without.is_empty() {
+        finding.assume(format!(
+            "The accuracy of the scale is not stated for {}: a limit of error of {} is assumed. Give `accuracy` of \
+             the instrument to change this.",
+            listed(without),
+            assumed::SCALE_DIGITS.text()
+        ));
+        finding.cite(assumed::SCALE_DIGITS.source());
     }
     for weighing in &solution.weighings {
         let count = dossier.items[weighing.at].count.at_least();
@@ -110,8 +132,9 @@ fn agreement(case: &Case<'_>, solution: &MassSolution) -> Finding {
     ) else {
         finding.verdict = Some(Verdict::NeedsEvidence);
         finding.sentence = format!(
-            "{} taken, and none of them checks another: the masses stand as read.",
-            counted(solution.weighings.len(), "weighing was", "weighings were")
+            "{} taken, and none of them checks another: the masses stand as read.{}",
+            counted(solution.weighings.len(), "weighing was", "weighings were"),
+            impossible(dossier, solution)
         );
         next_weighing(case, solution, &mut finding);
         return finding;
@@ -218,7 +241,7 @@ fn pieces(case: &Case<'_>, solution: &MassSolution) -> Finding {
     let mut finding = Finding::new(Method::Mass, word!("pieces"), "What does each piece weigh?");
     assumptions(dossier, solution, &mut finding);
     let mut rows = Vec::new();
-    let mut unknown = Vec::new();
+    let (mut unknown, mut light) = (Vec::new(), Vec::new());
     let (mut weighed, mut inferred) = (0, Vec::new());
     let mut rests = solution.kept.clone();
     for &(at, depth) in &solution.tree.order {
@@ -226,7 +249,9 @@ fn pieces(case: &Case<'_>, solution: &MassSolution) -> Finding {
         let adjusted = solution.adjusted(at);
         let own = solution.weighings_of(at);
         if adjusted.is_none() && own.is_empty() {
-            if weighable(dossier, solution, at) {
+            if let Some((_, u)) = solution.unlimited(at) {
+                light.push((at, u));
+            } else if weighable(dossier, solution, at) {
                 unknown.push(item.name.clone());
             } else {
                 continue;
@@ -267,8 +292,9 @@ fn pieces(case: &Case<'_>, solution: &MassSolution) -> Finding {
         "{} weighed, {} inferred from the others, {} not known.",
         counted(weighed, "item was", "items were"),
         counted(inferred.len(), "mass is", "masses are"),
-        counted(unknown.len(), "is", "are"),
+        counted(unknown.len() + light.len(), "is", "are"),
     );
+    finding.sentence.push_str(&impossible(dossier, solution));
     if solution.agree() == Some(false) {
         finding.sentence.push_str(&set_aside(solution));
     }
@@ -293,10 +319,39 @@ fn pieces(case: &Case<'_>, solution: &MassSolution) -> Finding {
             listed(unknown)
         ));
     }
+    for (at, u) in light {
+        let name = &dossier.items[at].name;
+        let impossible = solution.below_nothing.iter().any(|(item, _)| *item == at);
+        finding.unused.push(if impossible {
+            format!("No mass is given for {name}: the weighings leave less than nothing for it.")
+        } else {
+            format!(
+                "{name} cannot be told from nothing: the weighings that leave its mass are uncertain by {}.",
+                format_quantity(basis::tidy(2.0 * u), &basis::unit("g"))
+            )
+        });
+    }
     finding.details.extend(tables::chart(&rows));
     finding.details.push(Detail::Masses { rows });
     next_weighing(case, solution, &mut finding);
     finding
+}
+
+/// Says that pieces were weighed heavier than what holds them.
+fn impossible(dossier: &Dossier, solution: &MassSolution) -> String {
+    let wholes: Vec<String> = solution
+        .excesses
+        .iter()
+        .map(|e| dossier.items[e.whole].name.clone())
+        .collect();
+    if wholes.is_empty() {
+        return String::new();
+    }
+    format!(
+        " Pieces of {} were weighed heavier than the whole, so one of these weighings is wrong and the masses of \
+         both are not to be relied on.",
+        listed(wholes)
+    )
 }
 
 /// Says what the masses rest on after a contradiction.

@@ -12,6 +12,7 @@
 
 mod adjust;
 pub mod balance;
+mod excess;
 mod factor;
 mod finding;
 mod gross;
@@ -30,6 +31,7 @@ mod tables;
 pub mod tree;
 
 pub use adjust::adjusted;
+pub use excess::Excess;
 pub use finding::examine;
 pub use nodes::Node;
 pub use rests::NEAREST;

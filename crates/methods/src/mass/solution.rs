@@ -3,6 +3,7 @@
 //! Out: masses with covariance, tests, the readings each rests on.
 //! Not here: sentences (`finding`), where the weighings come from (`adjust`), the fit (`model`).
 
+use super::excess::Excess;
 use super::model::{Fit, Model};
 use super::reconciled::Reconciled;
 use super::structure::Structure;
@@ -35,6 +36,8 @@ pub struct Weighing {
     pub shown: f64,
     /// Standard uncertainty, g.
     pub uncertainty: f64,
+    /// Whether its limit of error is assumed.
+    pub limit_assumed: bool,
     /// Places it rests on.
     pub evidence: Vec<Place>,
 }
@@ -82,6 +85,10 @@ pub struct MassSolution {
     pub set_aside: Vec<usize>,
     /// Weighings that could not be used and why.
     pub unused: Vec<String>,
+    /// Wholes that are lighter than their pieces.
+    pub excesses: Vec<Excess>,
+    /// Items whose mass would come out below zero, and that mass, g.
+    pub below_nothing: Vec<(usize, f64)>,
 }
 
 /// What some of the weighings can tell, and their fit.
@@ -129,7 +136,7 @@ impl MassSolution {
         for (j, weighing) in weighings.iter().enumerate() {
             own[weighing.at].push(j);
         }
-        Self {
+        let mut solution = Self {
             all: View {
                 structure,
                 fit,
@@ -148,7 +155,12 @@ impl MassSolution {
             reconciled,
             set_aside,
             unused: Vec::new(),
-        }
+            excesses: Vec::new(),
+            below_nothing: Vec::new(),
+        };
+        solution.excesses = solution.excesses();
+        solution.below_nothing = solution.below_nothing();
+        solution
     }
 
     fn view(&self) -> &View {
@@ -171,8 +183,13 @@ impl MassSolution {
     }
 
     /// Returns the mass of one of item number `item` by the sound weighings, and its standard uncertainty,
-    /// g; `None` where they do not determine it.
+    /// g; `None` where they do not determine it, or say that it weighs less than nothing.
     pub fn adjusted(&self, item: usize) -> Option<(f64, f64)> {
+        self.unlimited(item).filter(|(mass, _)| *mass >= 0.0)
+    }
+
+    /// As [`MassSolution::adjusted`], below nothing too.
+    pub(super) fn unlimited(&self, item: usize) -> Option<(f64, f64)> {
         let unknown = self.unknown[item];
         self.structure().is_determined(unknown).then(|| {
             let variance = self.fit().covariance(unknown, unknown).max(0.0);
@@ -186,6 +203,29 @@ impl MassSolution {
         self.tree
             .find(item)
             .is_some_and(|i| self.structure().is_determined(self.unknown[i]))
+    }
+
+    /// Returns whether the limit of error of a reading is assumed.
+    pub fn is_assumed(&self, reading: &str) -> bool {
+        self.weighings
+            .iter()
+            .any(|w| w.reading == reading && w.limit_assumed)
+    }
+
+    /// Returns why the mass of `item` decides nothing: what was weighed contradicts itself there.
+    pub fn doubt(&self, item: &str) -> Option<String> {
+        let at = self.tree.find(item)?;
+        let own = &self.own[at];
+        if !self.is_sound(item) && !own.is_empty() && own.iter().all(|&j| !self.kept[j]) {
+            return Some(
+                "the weighings contradict each other, and this one was set aside".to_string(),
+            );
+        }
+        let is_part = |e: &&Excess| e.whole == at || e.pieces.contains(&at);
+        self.excesses.iter().find(is_part).map(|_| {
+            "pieces that were weighed are heavier than what holds them, so that one weighing is wrong"
+                .to_string()
+        })
     }
 
     /// Returns the correlation coefficient of the masses of two neighbours in the tree, by the sound

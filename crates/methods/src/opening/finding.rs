@@ -4,9 +4,9 @@ use super::graph::{Precedence, Route, duration_s, fasteners};
 use super::hazard::{self, Cells};
 use super::risk;
 use super::routes::{way_to_cell, ways_to_spares};
-use crate::cells::{LITHIUM, is_lithium};
+use crate::cells::{care, may_burn};
 use crate::once::Once;
-use crate::words::{Words as _, counted, listed_or_none};
+use crate::words::{Tally, Words as _, counted, listed_or_none};
 use crate::{
     Answer, Cancelled, Case, Cell, Column, Detail, Finding, Method, StepRow, Table, Verdict, basis,
 };
@@ -87,7 +87,10 @@ fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
                 .as_ref()
                 .map_or(Cell::Nothing, Cell::stated),
             duration_min: duration_s(step).map(|s| s / 60.0),
-            fasteners: fasteners(case, step),
+            fasteners: match fasteners(case, step) {
+                none if none == Tally::default() => Cell::Nothing,
+                undone => undone.cell(),
+            },
             frees: names(case, &step.frees),
             destroys: names(case, &step.destroys),
             undo: step.undo,
@@ -97,34 +100,34 @@ fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
     }
     finding.cautions = said.into_vec();
     finding.add_evidence(places);
-    if dossier.items.iter().any(is_lithium) {
-        finding.caution(LITHIUM);
+    for cell in dossier.items.iter().filter(|i| may_burn(i)) {
+        care::warn(case, cell, &mut finding);
     }
     let all = Route {
         steps: (0..steps.len())
-            .filter(|&i| steps[i].action != Action::Weigh)
+            .filter(|&i| steps[i].done && steps[i].action != Action::Weigh)
             .collect(),
         tool_changes: 0,
         as_recorded: true,
     };
-    let planned = steps.iter().filter(|s| !s.done).count();
-    let screws: u32 = steps
-        .iter()
-        .map(|s| fasteners(case, s))
-        .fold(0, u32::saturating_add);
+    // What is only planned has taken no time and undone nothing.
+    let done = || steps.iter().filter(|s| s.done);
+    let planned = steps.len() - done().count();
+    let mut screws = Tally::default();
+    done().for_each(|s| screws.join(fasteners(case, s)));
     finding.sentence = format!(
         "{} recorded{}: {} undone, tools: {}; {} use heat, {} destroy something, {} cannot be undone.",
-        counted(steps.len(), "step", "steps"),
+        counted(steps.len() - planned, "step", "steps"),
         if planned > 0 {
-            format!(" ({planned} of them planned)")
+            format!(" as done, {planned} more as planned")
         } else {
             String::new()
         },
-        counted(screws as usize, "fastener", "fasteners"),
+        screws.of("fastener", "fasteners"),
         listed_or_none(&all.tools(steps)),
-        steps.iter().filter(|s| hazard::uses_heat(s)).count(),
-        steps.iter().filter(|s| !s.destroys.is_empty()).count(),
-        steps.iter().filter(|s| s.undo == Undo::No).count(),
+        done().filter(|s| hazard::uses_heat(s)).count(),
+        done().filter(|s| !s.destroys.is_empty()).count(),
+        done().filter(|s| s.undo == Undo::No).count(),
     );
     if let Some(at) = opening.order.cycle() {
         finding.unused.push(format!(

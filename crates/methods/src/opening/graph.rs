@@ -9,10 +9,11 @@ use super::plan::{Act, Problem};
 use crate::Case;
 use crate::assumed;
 use crate::once::Once;
+use crate::words::Tally;
 use petgraph::algo::toposort;
 use petgraph::graph::{DiGraph, NodeIndex};
 use quantity::Dimension;
-use record::{Action, Step, Undo};
+use record::{Action, Count, Step, Undo};
 use std::collections::HashMap;
 
 /// The steps and their order.
@@ -51,13 +52,18 @@ pub fn duration_s(step: &Step) -> Option<f64> {
 }
 
 /// Fasteners undone in a step: as stated, or the pieces of the items named.
-pub fn fasteners(case: &Case<'_>, step: &Step) -> u32 {
-    step.fastener_count.unwrap_or_else(|| {
-        step.fasteners
-            .iter()
-            .map(|id| case.item(id).map_or(1, |i| i.count.at_least()))
-            .fold(0, u32::saturating_add)
-    })
+pub(crate) fn fasteners(case: &Case<'_>, step: &Step) -> Tally {
+    let mut undone = Tally::default();
+    if let Some(stated) = step.fastener_count {
+        undone.add(Count::Of(stated));
+        return undone;
+    }
+    for id in &step.fasteners {
+        let item = case.item(id);
+        // Within what holds them: a step is about one of these.
+        undone.add(item.map_or(Count::NotStated, |i| i.count));
+    }
+    undone
 }
 
 impl<'d> Precedence<'d> {
@@ -117,7 +123,7 @@ impl<'d> Precedence<'d> {
     /// Returns the way to the end of a step.
     pub fn route(&self, target: usize) -> Route {
         let steps = self.steps;
-        let (order, as_recorded) = match self.problem.least_to_with(target, &self.tools) {
+        let (order, as_recorded) = match self.problem.least_to(target, &self.tools) {
             Some(plan) => (plan.acts, false),
             None => (self.problem.relevant(target).into_iter().collect(), true),
         };

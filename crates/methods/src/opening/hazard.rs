@@ -5,7 +5,7 @@
 
 use crate::Case;
 use crate::assumed;
-use crate::cells::is_lithium;
+use crate::cells::{called, may_burn};
 use crate::words::capital;
 use quantity::Dimension;
 use record::{Action, Hazard, Item, Step};
@@ -42,7 +42,7 @@ pub enum Nearness {
     Beside,
 }
 
-/// The lithium cells of a case, by where they are and by when they come free.
+/// The cells of a case that may burn, by where they are and by when they come free.
 pub struct Cells<'d> {
     all: Vec<&'d Item>,
     in_part: HashMap<&'d str, Vec<usize>>,
@@ -55,14 +55,9 @@ pub struct Cells<'d> {
 }
 
 impl<'d> Cells<'d> {
-    /// Finds the lithium cells of a case.
+    /// Finds the cells of a case that may burn.
     pub fn of(case: &Case<'d>) -> Self {
-        let all: Vec<&Item> = case
-            .dossier
-            .items
-            .iter()
-            .filter(|i| is_lithium(i))
-            .collect();
+        let all: Vec<&Item> = case.dossier.items.iter().filter(|i| may_burn(i)).collect();
         let number: HashMap<&str, usize> = all
             .iter()
             .enumerate()
@@ -166,6 +161,10 @@ pub fn cautions<'d>(case: &Case<'d>, cells: &Cells<'d>, at: usize) -> Vec<String
     let mut found = Vec::new();
     if let Some(threat) = threat(step) {
         for (cell, near) in cells.near(case, at) {
+            if let Some(danger) = case.dangers().get(&cell.id) {
+                found.push(danger.caution(&cell.name));
+                continue;
+            }
             let temperature = step
                 .temperature
                 .as_ref()
@@ -173,15 +172,17 @@ pub fn cautions<'d>(case: &Case<'d>, cells: &Cells<'d>, at: usize) -> Vec<String
                 .unwrap_or_default();
             found.push(match near {
                 Nearness::Beside => format!(
-                    "{}{temperature} right next to the lithium cell '{}', which is still in place: do \
+                    "{}{temperature} right next to the {} '{}', which is still in place: do \
                      not pierce, bend or overheat it; free or shield it first if the product allows.",
                     capital(threat),
+                    called(cell),
                     cell.name
                 ),
                 Nearness::SamePart => format!(
-                    "{}{temperature} while the lithium cell '{}' is still in this part of the product: \
+                    "{}{temperature} while the {} '{}' is still in this part of the product: \
                      keep tool depth and temperature low.",
                     capital(threat),
+                    called(cell),
                     cell.name
                 ),
             });
@@ -191,12 +192,14 @@ pub fn cautions<'d>(case: &Case<'d>, cells: &Cells<'d>, at: usize) -> Vec<String
         .frees
         .iter()
         .filter_map(|id| case.item(id))
-        .find(|i| is_lithium(i));
+        .find(|i| may_burn(i));
     if let Some(cell) = frees_cell {
+        found.extend(case.dangers().get(&cell.id).map(|d| d.caution(&cell.name)));
         found.push(format!(
-            "'{}' is a lithium cell: lift it without bending it, insulate its contacts at once, store it \
+            "'{}' is a {}: lift it without bending it, insulate its contacts at once, store it \
              apart from anything that burns.",
-            cell.name
+            cell.name,
+            called(cell)
         ));
     }
     found.extend(step.hazards.iter().map(|h| hazard_words(*h).to_string()));

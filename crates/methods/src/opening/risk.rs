@@ -4,6 +4,7 @@
 //! Not here: what the claims are worth (`claims`).
 
 use crate::assumed;
+use crate::cells::care::{self, Current};
 use crate::{Case, Missing};
 use record::{Claim, ClaimKind, Place, ReadingSubject, Undo};
 
@@ -52,18 +53,39 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
             let mode = claim.says.mode.as_deref();
             let loads = mode.is_some_and(|m| case.lookup().has_mode(m));
             (!loads && !has(&[ReadingSubject::RunTime, ReadingSubject::Current])).then(|| {
-                until().missing(
+                working(
+                    case,
+                    claim,
+                    Current::Works,
                     format!("measure the run time or the mean current ({printed})"),
-                    None,
                 )
             })
         }
         ClaimKind::ChargingTime | ClaimKind::QuickCharge => (!has(&[ReadingSubject::ChargingTime]))
-            .then(|| until().missing(format!("log a full charge with a clock ({printed})"), None)),
-        ClaimKind::Delay => (!has(&[ReadingSubject::Delay]))
-            .then(|| until().missing(format!("measure the delay ({printed})"), None)),
-        ClaimKind::NoiseReduction => (!has(&[ReadingSubject::NoiseReduction]))
-            .then(|| until().missing(format!("measure the noise reduction ({printed})"), None)),
+            .then(|| {
+                working(
+                    case,
+                    claim,
+                    Current::Charges,
+                    format!("log a full charge with a clock ({printed})"),
+                )
+            }),
+        ClaimKind::Delay => (!has(&[ReadingSubject::Delay])).then(|| {
+            working(
+                case,
+                claim,
+                Current::Works,
+                format!("measure the delay ({printed})"),
+            )
+        }),
+        ClaimKind::NoiseReduction => (!has(&[ReadingSubject::NoiseReduction])).then(|| {
+            working(
+                case,
+                claim,
+                Current::Works,
+                format!("measure the noise reduction ({printed})"),
+            )
+        }),
         ClaimKind::Ingress => Some(until().missing(
             format!(
                 "have the ingress protection of {} tested while it is sealed ({printed})",
@@ -73,6 +95,16 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
         )),
         _ => None,
     }
+}
+
+/// Something that only the working product shows.
+fn working(case: &Case<'_>, claim: &Claim, current: Current, measure: String) -> Missing {
+    let about = claim.says.item.as_deref();
+    care::instead(case, about, current).unwrap_or_else(|| {
+        case.deadlines()
+            .of_claim(case, claim)
+            .missing(measure, None)
+    })
 }
 
 /// Pieces that a planned step destroys and whose mass nobody knows yet.

@@ -7,9 +7,9 @@ use super::finding::{Opening, add_time, duration, step_evidence};
 use super::graph::{Route, duration_s, fasteners, tool};
 use super::hazard;
 use crate::basis::unit;
-use crate::cells::{LITHIUM, is_lithium};
+use crate::cells::care;
 use crate::once::Once;
-use crate::words::{Words as _, counted, listed_or_none};
+use crate::words::{Tally, Words as _, counted, listed_or_none};
 use crate::{Cancelled, Case, Cell, Column, Detail, Finding, Method, Table};
 use record::{Action, Dossier, Item, Place, Undo};
 
@@ -26,9 +26,7 @@ pub(super) fn way_to_cell(opening: &Opening<'_, '_>, cell: &Item) -> Finding {
     let title = format!("How does one get to {}?", cell.name);
     let mut finding =
         Finding::new(Method::Opening, word!("route"), title).about(Place::item(&cell.id));
-    if is_lithium(cell) {
-        finding.caution(LITHIUM);
-    }
+    care::warn(case, cell, &mut finding);
     let Some((route, freed)) = opening.order.route_to(case, &cell.id) else {
         finding.sentence = format!("No recorded step frees {}.", cell.name);
         return finding;
@@ -52,11 +50,7 @@ pub(super) fn way_to_cell(opening: &Opening<'_, '_>, cell: &Item) -> Finding {
             listed_or_none(&tools)
         },
         counted(route.tool_changes, "change of tool", "changes of tool"),
-        counted(
-            route_fasteners(case, &route) as usize,
-            "fastener",
-            "fasteners"
-        ),
+        route_fasteners(case, &route).of("fastener", "fasteners"),
         match route.undo(steps) {
             Undo::Yes => "everything goes back as it was",
             Undo::WithNewMaterial => "it goes back together with new material",
@@ -107,12 +101,12 @@ pub(super) fn way_to_cell(opening: &Opening<'_, '_>, cell: &Item) -> Finding {
     finding
 }
 
-fn route_fasteners(case: &Case<'_>, route: &Route) -> u32 {
-    route
-        .steps
-        .iter()
-        .map(|&i| fasteners(case, &case.dossier.steps[i]))
-        .fold(0, u32::saturating_add)
+fn route_fasteners(case: &Case<'_>, route: &Route) -> Tally {
+    let mut undone = Tally::default();
+    for &i in &route.steps {
+        undone.join(fasteners(case, &case.dossier.steps[i]));
+    }
+    undone
 }
 
 fn route_table(dossier: &Dossier, route: &Route) -> Detail {
@@ -182,7 +176,7 @@ pub(super) fn ways_to_spares(opening: &Opening<'_, '_>) -> Result<Option<Finding
             Cell::count(route.counted(steps)),
             Cell::words(listed_or_none(&route.tools(steps))),
             Cell::count(route.tool_changes),
-            Cell::count(route_fasteners(case, &route)),
+            route_fasteners(case, &route).cell(),
             if whole { minutes } else { minutes.at_least() },
             Cell::words(route.undo(steps).words()),
         ]);

@@ -22,9 +22,6 @@ impl Done {
         more.0[at / 64] |= 1 << (at % 64);
         more
     }
-    fn count(&self) -> usize {
-        self.0.iter().map(|w| w.count_ones() as usize).sum()
-    }
 }
 
 impl PartialOrd for Done {
@@ -111,17 +108,10 @@ impl Search {
         needs.is_empty() || needs.iter().any(met)
     }
 
-    /// Returns the cheapest order that ends with an act of the problem, or else does them all; `None` if
-    /// there is none, or past [`STATE_BOUND`].
-    pub(super) fn least(&self, target: Option<usize>) -> Option<Plan> {
-        let target = match target {
-            Some(act) => Some(self.acts.binary_search(&act).ok()?),
-            None => None,
-        };
-        let reached = |done: &Done| match target {
-            Some(at) => done.has(at),
-            None => done.count() == self.acts.len(),
-        };
+    /// Returns the cheapest order that ends with an act of the problem; `None` if there is none, or past
+    /// [`STATE_BOUND`].
+    pub(super) fn least(&self, target: usize) -> Option<Plan> {
+        let target = self.acts.binary_search(&target).ok()?;
         let start: State = (Done::none(self.acts.len()), 0);
         let mut best: Reached = BTreeMap::new();
         best.insert(start.clone(), (0.0, None));
@@ -130,7 +120,7 @@ impl Search {
             if best.get(&state).is_some_and(|b| cost > b.0) {
                 continue;
             }
-            if reached(&state.0) {
+            if state.0.has(target) {
                 return Some(self.trace(&best, state, cost));
             }
             if best.len() > STATE_BOUND {

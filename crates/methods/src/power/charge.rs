@@ -2,6 +2,7 @@
 //!
 //! In: a cell of a case. Out: its least and its likely charging time. Not here: how they follow (`energy`).
 
+use crate::cells::care;
 use crate::energy::charging_time;
 use crate::ledger::Ledger;
 use crate::{Case, Finding, Method, Missing, Verdict};
@@ -27,7 +28,7 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
             "{}: no limit of the charge current or no capacity is stated.",
             cell.name
         );
-        finding.missing.push(Missing {
+        let log = || Missing {
             measure: format!(
                 "read the capacity printed on {} and log a charge from empty",
                 cell.name
@@ -35,7 +36,9 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
             resolution: Some("1 % of the current, 10 s".to_string()),
             before_step: None,
             too_late: false,
-        });
+        };
+        let other = care::instead(case, Some(&cell.id), care::Current::Charges);
+        finding.missing.push(other.unwrap_or_else(log));
         ledger.close(&mut finding);
         return Some(finding);
     };

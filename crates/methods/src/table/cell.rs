@@ -145,6 +145,15 @@ impl Cell {
         }
     }
 
+    /// Makes a count as the record states it; words where it states none.
+    pub fn pieces(count: record::Count) -> Self {
+        match count {
+            record::Count::Of(n) => Self::count(n),
+            record::Count::NotStated => Self::words("not stated"),
+            record::Count::Unknown => Self::words("unknown"),
+        }
+    }
+
     /// Makes a number with so many decimals; words where it is not finite.
     pub fn number(value: f64, decimals: usize) -> Self {
         if !value.is_finite() {

@@ -69,7 +69,7 @@ use node::{Node, Op};
 use normal_score::ScoredDistribution;
 use program::Program;
 use std::cell::{Cell, RefCell};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::fmt;
 use std::rc::Rc;
 
@@ -103,8 +103,6 @@ pub struct Sheet {
 struct State {
     nodes: Vec<Node>,
     names: BTreeMap<u32, (String, Unit)>,
-    /// Named terms without a line of working of their own.
-    quiet: BTreeSet<u32>,
     units: Vec<Unit>,
     inputs: Vec<Input>,
     /// The node of each input.

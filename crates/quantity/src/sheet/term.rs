@@ -41,15 +41,6 @@ impl<'s> Term<'s> {
         self
     }
 
-    /// Names the term and the unit it is shown in, without a line of working of its own: formulas
-    /// that use it show its name and its value.
-    #[must_use]
-    pub fn noted(self, name: &str, unit: &Unit) -> Term<'s> {
-        let term = self.named(name, unit);
-        self.sheet.state.borrow_mut().quiet.insert(self.id);
-        term
-    }
-
     /// Returns the dimension.
     pub fn dimension(self) -> Dimension {
         self.sheet.state.borrow().dimension(self.id)

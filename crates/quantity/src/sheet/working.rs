@@ -70,8 +70,7 @@ impl Sheet {
                     lines.push(line.clone());
                 }
             }
-            let named = state.names.contains_key(&id) && !state.quiet.contains(&id);
-            if id == term.id || named {
+            if id == term.id || state.names.contains_key(&id) {
                 lines.push(writer.line(id));
             }
         }

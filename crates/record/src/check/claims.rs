@@ -32,7 +32,7 @@ pub(super) fn claims(check: &mut Check<'_>, root: &Node) {
             check.report(
                 &span,
                 "a claim of kind dimension has to say which dimension",
-                "add it: says = { item = \"…\", dimension = \"length\" }",
+                "add it: says = { item = \"…\", dimension = \"…\" } with length, width, height, thickness or diameter",
             );
         }
         tolerance(check, claim);
@@ -44,7 +44,10 @@ fn need(check: &mut Check<'_>, claim: &Node, kind: &str, key: &str, example: &st
         check.report(
             &claim.span,
             format!("a claim of kind {kind} has to state `{key}`"),
-            format!("add {key} = {example}"),
+            match example {
+                "\"…\"" => format!("add {key} = {example}"),
+                _ => format!("add {key} = \"…\" as printed, written like {example}"),
+            },
         );
     }
 }

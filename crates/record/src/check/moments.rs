@@ -32,12 +32,12 @@ fn moment_of(node: &Node) -> Option<Moment> {
     }
 }
 
-/// A step stops when it has started, not before.
-pub(super) fn steps(check: &mut Check<'_>, root: &Node) {
-    for step in root.list("steps") {
-        let at = |key| step.get(key).and_then(moment_of);
+/// A step or a reading stops when it has started, not before.
+pub(super) fn spans(check: &mut Check<'_>, root: &Node) {
+    for entry in root.list("steps").iter().chain(root.list("readings")) {
+        let at = |key| entry.get(key).and_then(moment_of);
         if let (Some(started), Some(stopped), Some(node)) =
-            (at("started"), at("stopped"), step.get("stopped"))
+            (at("started"), at("stopped"), entry.get("stopped"))
             && stopped.is_before(&started)
         {
             check.report(

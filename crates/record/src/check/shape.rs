@@ -4,6 +4,7 @@
 //! rules that follow.
 
 use super::{Check, nearest};
+use crate::count::UNKNOWN;
 use crate::files::refuse_path;
 use crate::grammar::{Key, Kind, Names, ROOT, Table, header};
 use crate::tree::{Entry, Node, Value};
@@ -59,10 +60,7 @@ impl Check<'_> {
             &node.span,
             key.name,
             format!("{} has no `{}`{meaning}", header(table), key.name),
-            match key.kind {
-                Kind::Table(inner) => format!("add the table [{}]", inner.name),
-                _ => format!("add {} = {}", key.name, key.kind.example()),
-            },
+            how_to_add(key),
         );
     }
 
@@ -269,6 +267,27 @@ impl Check<'_> {
 }
 
 /// Returns the first table of the grammar that has this key.
+/// Says what to add, without a fact that the analyst may not know.
+fn how_to_add(key: &Key) -> String {
+    let name = key.name;
+    match key.kind {
+        Kind::Table(inner) => format!("add the table [{}]", inner.name),
+        Kind::Words(words) => {
+            let others = words.iter().map(|w| w.word).filter(|w| *w != UNKNOWN);
+            let listed = others.collect::<Vec<_>>().join(", ");
+            if words.iter().any(|w| w.word == UNKNOWN) {
+                format!("add {name} = \"{UNKNOWN}\", or the word that fits: {listed}")
+            } else {
+                format!("add {name} with the word that fits: {listed}")
+            }
+        }
+        Kind::Quantity(_) | Kind::Rating => {
+            format!("add {name} = \"…\", written like {}", key.kind.example())
+        }
+        _ => format!("add {name} = {}", key.kind.example()),
+    }
+}
+
 fn home_of(table: &'static Table, key: &str) -> Option<&'static Table> {
     let inner = |k: &'static Key| match k.kind {
         Kind::Table(t) | Kind::Inline(t) | Kind::Tables(t) => Some(t),

@@ -1,6 +1,7 @@
 //! A good value for every kind of key, for messages that say what to write instead.
 
 use super::Kind;
+use crate::count::UNKNOWN;
 
 impl Kind {
     /// Returns a good value as it is written.
@@ -17,7 +18,14 @@ impl Kind {
             Self::Moment => crate::moment::EXAMPLE.into(),
             Self::Quantity(asked) => format!("\"{}\"", asked.example),
             Self::Rating => "\"5 V ⎓ 2 A\"".into(),
-            Self::Words(words) => format!("\"{}\"", words[0].word),
+            // The first word of the list would be taken for a fact.
+            Self::Words(words) => {
+                let is_unknown = |w: &&super::Word| w.word == UNKNOWN;
+                format!(
+                    "\"{}\"",
+                    words.iter().find(is_unknown).map_or("…", |w| w.word)
+                )
+            }
             Self::Count => "4".into(),
             Self::Whole { least } => least.max(&1).to_string(),
             Self::Number { low, high } => format!("{}", (low + high) / 2.0),

@@ -240,7 +240,7 @@ fn parts(page: &mut Page<'_>, of: &Finding, rows: &[PartRow], blocks: &mut Vec<B
                         .map_or_else(|| Cell::words(&row.name), Cell::item),
                     Cell::words(row.kind.words()),
                     Cell::words(&row.on),
-                    Cell::count(row.count),
+                    row.count.clone(),
                     Cell::words(&row.role),
                     Cell::words(&row.marking),
                     Cell::words(&row.package),
@@ -297,11 +297,12 @@ fn steps(page: &mut Page<'_>, of: &Finding, rows: &[StepRow], blocks: &mut Vec<B
                 row.temperature.clone(),
                 row.duration_min
                     .map_or(Cell::Nothing, |m| Cell::number(m, 1)),
-                if row.fasteners == 0 {
-                    Cell::Nothing
-                } else {
-                    Cell::count(row.fasteners)
-                },
+                Cell::text(
+                    recorded
+                        .and_then(|s| super::intake::times(s.started, s.stopped))
+                        .as_ref(),
+                ),
+                row.fasteners.clone(),
                 Cell::names(&row.frees),
                 Cell::names(&row.destroys),
                 Cell::words(row.undo.words()),
@@ -323,6 +324,7 @@ fn steps(page: &mut Page<'_>, of: &Finding, rows: &[StepRow], blocks: &mut Vec<B
         Column::words("Tool"),
         Column::quantity("Temperature"),
         Column::in_unit("Time", units::minute()),
+        Column::words("Done"),
         Column::count("Fasteners"),
         Column::words("Frees"),
         Column::words("Destroys"),

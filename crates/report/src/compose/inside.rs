@@ -25,7 +25,7 @@ fn items(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
             vec![
                 Cell::item(item),
                 Cell::words(item.kind.words()),
-                Cell::count(item.count.at_least()),
+                Cell::pieces(methods::own_count(item)),
                 Cell::text(item.role.as_ref()),
                 Cell::text(item.material.as_ref()),
                 sizes(item),

@@ -3,8 +3,8 @@
 use super::{Page, evidence_of, stated};
 use crate::words::Words as _;
 use crate::{Block, RowMark, Section};
-use methods::{Cell, Column};
-use record::{Place, Reading};
+use methods::{Between, Cell, Column};
+use record::{Moment, Place, Reading};
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -13,6 +13,7 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
     labels(page, &mut blocks);
     identifiers(page, &mut blocks);
     accessories(page, &mut blocks);
+    samples(page, &mut blocks);
     for photo in dossier.photos.iter().filter(|p| p.after.is_none()) {
         page.photo(photo, &mut blocks);
     }
@@ -82,7 +83,7 @@ fn accessories(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
             (
                 vec![
                     Cell::words(&a.name),
-                    Cell::count(a.count.at_least()),
+                    Cell::pieces(a.count),
                     Cell::text(a.note.as_ref()),
                 ],
                 RowMark::default(),
@@ -95,6 +96,38 @@ fn accessories(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
         Column::words("Note"),
     ];
     page.table("accessories", "Accessories", columns, rows, blocks);
+}
+
+/// Further samples of the product, and what differs from the one that was opened first.
+fn samples(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
+    let samples = &page.dossier.product.samples;
+    let rows = samples.iter().map(|sample| {
+        let cells = vec![
+            Cell::words(&sample.name),
+            sample.bought.map_or(Cell::Nothing, Cell::date),
+            Cell::text(sample.hardware_revision.as_ref()),
+            Cell::text(sample.firmware.as_ref()),
+            Cell::text(sample.condition.as_ref()),
+            Cell::list(sample.differs.iter().map(Cell::words), Between::Semicolon),
+            Cell::text(sample.note.as_ref()),
+        ];
+        let mark = RowMark {
+            evidence: evidence_of(&sample.evidence),
+            ..RowMark::default()
+        };
+        (cells, mark)
+    });
+    let rows = rows.collect();
+    let columns = vec![
+        Column::words("Sample"),
+        Column::date("Bought"),
+        Column::words("Hardware revision"),
+        Column::words("Firmware"),
+        Column::words("Condition before opening"),
+        Column::words("Differs in"),
+        Column::words("Note"),
+    ];
+    page.table("samples", "Further samples", columns, rows, blocks);
 }
 
 fn readings(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
@@ -114,6 +147,7 @@ fn readings(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
                 page.item_cell(&reading.item),
                 Cell::words(what(reading)),
                 Cell::stated(&reading.value),
+                stated(reading.tare.as_ref()),
                 reading.pieces.map_or(Cell::Nothing, Cell::count),
                 Cell::text(instrument.as_ref()),
                 Cell::words(when(page, reading)),
@@ -131,6 +165,7 @@ fn readings(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
         Column::place("Item"),
         Column::words("What"),
         Column::quantity("Reading"),
+        Column::quantity("Tare taken off"),
         Column::count("Pieces"),
         Column::words("Instrument"),
         Column::words("Taken"),
@@ -172,7 +207,18 @@ fn when(page: &Page<'_>, reading: &Reading) -> String {
             .collect();
         parts.push(format!("without {}", names.join(", ")));
     }
+    parts.extend(times(reading.started, reading.stopped));
     parts.join("; ")
+}
+
+/// Writes when something was begun and finished, where that is recorded.
+pub(super) fn times(started: Option<Moment>, stopped: Option<Moment>) -> Option<String> {
+    match (started, stopped) {
+        (Some(started), Some(stopped)) => Some(format!("{started} to {stopped}")),
+        (Some(started), None) => Some(format!("from {started}")),
+        (None, Some(stopped)) => Some(format!("until {stopped}")),
+        (None, None) => None,
+    }
 }
 
 fn instruments(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
@@ -183,6 +229,7 @@ fn instruments(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
                 Cell::words(&instrument.name),
                 stated(instrument.resolution.as_ref()),
                 stated(instrument.accuracy.as_ref()),
+                stated(instrument.repeatability.as_ref()),
                 Cell::text(instrument.calibrated.as_ref()),
                 Cell::text(instrument.note.as_ref()),
             ],
@@ -196,6 +243,7 @@ fn instruments(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
         Column::words("Instrument"),
         Column::quantity("Resolution"),
         Column::quantity("Limit of error"),
+        Column::quantity("Repeatability"),
         Column::words("Calibrated"),
         Column::words("Note"),
     ];

@@ -27,7 +27,7 @@ fn cells(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
         rows.push((
             vec![
                 Cell::item(item),
-                Cell::count(item.count.at_least()),
+                Cell::pieces(methods::own_count(item)),
                 Cell::words(&cell.form),
                 Cell::text(cell.chemistry.as_ref()),
                 stated(cell.capacity.as_ref()),

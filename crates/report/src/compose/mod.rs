@@ -288,6 +288,12 @@ fn facts(dossier: &Dossier, findings: &Findings) -> Vec<(String, String)> {
     };
     say("Maker", product.maker.clone());
     say("Model", text(product.model.as_ref()));
+    say(
+        "Hardware revision",
+        text(product.hardware_revision.as_ref()),
+    );
+    say("Firmware", text(product.firmware.as_ref()));
+    say("Condition before opening", text(product.condition.as_ref()));
     say("Category", text(product.category.as_ref()));
     say("Market", text(product.market.as_ref()));
     say("Made", text(product.made.as_ref()));

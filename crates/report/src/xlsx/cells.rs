@@ -69,7 +69,7 @@ fn printed(item: &Item, facts: &CellFacts) -> Vec<Cell> {
     vec![
         Cell::words(&item.id),
         Cell::words(&item.name),
-        Cell::count(item.count.at_least()),
+        Cell::pieces(methods::own_count(item)),
         Cell::words(&facts.form),
         Cell::text(facts.chemistry.as_ref()),
         stated(&facts.capacity),

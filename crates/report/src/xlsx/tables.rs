@@ -112,7 +112,7 @@ fn step(row: &StepRow) -> Vec<Cell> {
         row.temperature.clone(),
         row.duration_min
             .map_or(Cell::Nothing, |m| Cell::number(m, 1)),
-        Cell::count(row.fasteners),
+        row.fasteners.clone(),
         Cell::names(&row.frees),
         Cell::names(&row.destroys),
         Cell::words(row.undo.words()),
@@ -137,6 +137,9 @@ pub(super) fn readings(dossier: &Dossier) -> Sheet {
         (Column::words("Before step"), 16.0),
         (Column::words("After step"), 16.0),
         (Column::words("Without"), 22.0),
+        (Column::quantity("Tare taken off"), 11.0),
+        (Column::words("Started"), 20.0),
+        (Column::words("Stopped"), 20.0),
         (Column::words("Evidence and notes"), 36.0),
     ];
     let rows = dossier.readings.iter();
@@ -173,6 +176,9 @@ fn reading(dossier: &Dossier, reading: &Reading) -> Vec<Cell> {
         Cell::text(reading.before.as_ref()),
         Cell::text(reading.after.as_ref()),
         Cell::names(&reading.without),
+        reading.tare.as_ref().map_or(Cell::Nothing, Cell::stated),
+        Cell::text(reading.started.as_ref()),
+        Cell::text(reading.stopped.as_ref()),
         Cell::list(seen.map(Cell::words), Between::Semicolon),
     ]
 }

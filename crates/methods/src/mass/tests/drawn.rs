@@ -130,7 +130,15 @@ pub(super) fn random(seed: u64) -> Dossier {
             };
             let mut taken = reading(id, &format!("i{i}"), &text, scale);
             (taken.pieces, taken.without) = (probe.pieces, probe.without);
-            dossier.readings.push(taken);
+            // Of equal readings none is the wrong one, and which is set aside is arbitrary.
+            let is_equal = |r: &Reading| {
+                r.value == taken.value
+                    && r.instrument == taken.instrument
+                    && row_of(&dossier, &rows, r) == on_scale
+            };
+            if !dossier.readings.iter().any(is_equal) {
+                dossier.readings.push(taken);
+            }
         }
     }
     let m = dossier.readings.len();

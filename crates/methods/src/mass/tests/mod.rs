@@ -88,6 +88,7 @@ fn weigh(dossier: &Dossier, readings: &[(&str, f64, f64, f64)]) -> MassSolution 
             incomplete: false,
             shown,
             uncertainty,
+            limit_assumed: false,
             evidence: vec![record::Place::reading(&format!("m-{id}"))],
         })
         .collect();
@@ -301,10 +302,10 @@ fn a_cycle_of_parents_does_not_hang() {
 #[test]
 fn stated_correlations_of_one_are_borne() {
     for coefficient in [1.0, -1.0] {
-        for second in ["10.00 g", "10.30 g"] {
+        for second in ["10.00 ± 0.005 g", "10.30 ± 0.005 g"] {
             let mut dossier = dossier(vec![item("product", ItemKind::Product, None, 1)]);
             dossier.readings = vec![
-                drawn::reading("a".into(), "product", "10.00 g", None),
+                drawn::reading("a".into(), "product", "10.00 ± 0.005 g", None),
                 drawn::reading("b".into(), "product", second, None),
             ];
             dossier.correlations.push(record::Correlation {

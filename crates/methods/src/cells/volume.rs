@@ -11,19 +11,19 @@ use quantity::{Dimension, Input, Origin, Sheet, Source, Term, Unit};
 use record::Item;
 
 /// Volume, and what could be said about the sizes on the way.
-pub(super) struct Volume<'s> {
+pub(crate) struct Volume<'s> {
     /// The volume; `None` where sizes are missing.
-    pub(super) term: Option<Term<'s>>,
+    pub(crate) term: Option<Term<'s>>,
     /// Names of the sizes that are missing.
-    pub(super) missing: Vec<&'static str>,
+    pub(crate) missing: Vec<&'static str>,
     /// Sizes recorded on the item that its readings contradict.
-    pub(super) remarks: Vec<String>,
+    pub(crate) remarks: Vec<String>,
     /// Diameter and height in metres of a round cell.
-    pub(super) round: Option<(f64, f64)>,
+    pub(crate) round: Option<(f64, f64)>,
 }
 
 /// Returns whether a form is round.
-pub(super) fn is_round(item: &Item) -> bool {
+pub(crate) fn is_round(item: &Item) -> bool {
     let form = item.cell.as_ref().map_or("", |c| c.form.as_str());
     matches!(form, "cylindrical" | "button" | "coin")
 }
@@ -35,7 +35,7 @@ struct Side<'d> {
 }
 
 /// Finds the volume of a cell.
-pub(super) fn volume<'s, 'd>(
+pub(crate) fn volume<'s, 'd>(
     sheet: &'s Sheet,
     sources: &Sources<'d>,
     item: &'d Item,
