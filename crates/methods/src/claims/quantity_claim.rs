@@ -1,12 +1,13 @@
 //! Settles a claim that names a figure.
 
 use super::acceptance::acceptance;
+use super::begin;
 use super::conformance::{DECISION, SOURCE, decide, deciding_uncertainty, probability};
+use super::mass;
 use super::meaning::{of_figure, quoted, taken_to_mean};
 use super::stated_for::other_voltage;
 use super::value::find;
 use super::wanted::wanted;
-use super::{begin, mass};
 use crate::basis::tidy;
 use crate::ledger::Ledger;
 use crate::words::Words as _;
@@ -50,24 +51,25 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         ledger.close(&mut finding);
         return finding;
     };
-    // A value that contradicts the rest of the record decides nothing.
-    let doubt = mass::doubt(case, claim);
     let by_figure = decide(conformance);
     let p = conformance.inside;
+    // A value that contradicts the rest of the record decides nothing.
+    let doubt = mass::doubt(case, claim);
     let only_refutes = only_refutes.map(|why| format!("a bound, which can refute only: {why}"));
-    let repeated = only_refutes
-        .or_else(|| repeated(&figure))
-        .filter(|_| by_figure != Verdict::Fails)
-        .or_else(|| other_voltage(case, claim))
-        .or(doubt);
-    let verdict = if repeated.is_some() {
+    let open = doubt.or_else(|| {
+        only_refutes
+            .or_else(|| repeated(&figure))
+            .filter(|_| by_figure != Verdict::Fails)
+            .or_else(|| other_voltage(case, claim))
+    });
+    let verdict = if open.is_some() {
         Verdict::Undecided
     } else {
         by_figure
     };
     finding.verdict = Some(verdict);
-    finding.conformance = repeated.is_none().then_some(p);
-    let why = match (&repeated, verdict) {
+    finding.conformance = open.is_none().then_some(p);
+    let why = match (&open, verdict) {
         (Some(why), _) => format!(" ({why})"),
         (None, Verdict::Undecided) => format!(
             " (probability that it holds: {} %)",
@@ -76,11 +78,11 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         _ => String::new(),
     };
     finding.sentence = format!("{says}; {how} {}: {}{why}.", figure.text, verdict.words());
-    if repeated.is_some() {
+    if open.is_some() {
         let missing = wanted(case, claim, None, Some(limits.tolerance));
         finding.missing.push(missing);
     }
-    if verdict == Verdict::Undecided && repeated.is_none() {
+    if verdict == Verdict::Undecided && open.is_none() {
         let si = figure.unit.to_si(figure.value);
         let settling = limits.distance(si).and_then(deciding_uncertainty);
         let mut missing = wanted(case, claim, settling, Some(limits.tolerance));

@@ -97,10 +97,9 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
     }
 }
 
-/// Something that only the working product shows.
+/// Something that only the working product shows, unless a cell in it must be left alone.
 fn working(case: &Case<'_>, claim: &Claim, current: Current, measure: String) -> Missing {
-    let about = claim.says.item.as_deref();
-    care::instead(case, about, current).unwrap_or_else(|| {
+    care::instead(case, claim.says.item.as_deref(), current).unwrap_or_else(|| {
         case.deadlines()
             .of_claim(case, claim)
             .missing(measure, None)
