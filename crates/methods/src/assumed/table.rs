@@ -183,6 +183,9 @@ rows! {
         "USB Type-C Cable and Connector Specification, 4.4.1: 500 mV and 250 mV, as quoted in a public article", 2026, ["claims"];
     UNMARKED_CABLE = One(3.0), "A" "", "Most current through a USB Type-C cable without a marker chip",
         "USB Type-C Cable and Connector Specification, from memory", 2026, ["claims"];
+    OTHER_VOLTAGE = One(20.0), "%" "",
+        "Difference above which a voltage is another than the cell's: nominal and full charge differ by less",
+        PRACTICE, 2026, ["claims"];
     OTHER_EXACTLY = One(5.0), "%" "", "Tolerance of any other claimed figure", PRACTICE, 2026, ["claims"];
     OTHER_ABOUT = One(10.0), "%" "", "Tolerance of any other claimed figure with `about`", PRACTICE, 2026, ["claims"];
     AGE_APART = One(3.5), "" "",

@@ -19,6 +19,7 @@ mod meaning;
 mod output;
 mod presence;
 mod quantity_claim;
+mod stated_for;
 #[cfg(test)]
 mod tests;
 mod times;

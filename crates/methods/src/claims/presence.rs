@@ -226,6 +226,9 @@ fn absent(case: &Case<'_>, claim: &Claim, names: &str, finding: &mut Finding, le
     let (verdict, why) = if !case.dossier.product.complete {
         let why = "and the record does not claim to be complete".to_string();
         (Verdict::NeedsEvidence, why)
+    } else if claim.kind == ClaimKind::Function {
+        let why = "and what a program makes of the parts is not seen on them".to_string();
+        (Verdict::Undecided, why)
     } else if unknown == 0 {
         let why = "the record lists every part, and every one is identified".to_string();
         (Verdict::Fails, why)
@@ -415,7 +418,7 @@ fn provided(kind: ClaimKind, item: &Item, probability: Option<f64>) -> Shown {
         None => (true, String::new()),
     };
     match (side, kind) {
-        (Side::Measured, _) => Shown::There(format!("provides it, as tested{is}")),
+        (Side::Measured, _) => Shown::There(format!("is tested to provide it{is}")),
         (Side::MakersPrint, _) => {
             Shown::Repeated(format!("provides it by the maker's own words{is}"))
         }
@@ -429,7 +432,7 @@ fn provided(kind: ClaimKind, item: &Item, probability: Option<f64>) -> Shown {
                 "provides it by the record, which a photograph cannot show{is}"
             ))
         }
-        (Side::Seen, _) if read => Shown::There(format!("provides it, as seen{is}")),
+        (Side::Seen, _) if read => Shown::There(format!("is seen to provide it{is}")),
         (Side::DataSheet, ClaimKind::Function) => {
             Shown::Perhaps(format!("makes it possible{is}, but it was not tried"))
         }

@@ -6,6 +6,7 @@ use super::capacity::explained;
 use super::conformance::{DECISION, SOURCE, decide, deciding_uncertainty, probability};
 use super::mass;
 use super::meaning::{of_figure, quoted, taken_to_mean};
+use super::stated_for::other_voltage;
 use super::value::find;
 use super::wanted::wanted;
 use crate::basis::tidy;
@@ -60,6 +61,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         only_refutes
             .or_else(|| repeated(&figure))
             .filter(|_| by_figure != Verdict::Fails)
+            .or_else(|| other_voltage(case, claim))
     });
     let verdict = if open.is_some() {
         Verdict::Undecided

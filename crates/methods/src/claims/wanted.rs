@@ -19,7 +19,12 @@ pub(crate) fn wanted(
     uncertainty: Option<f64>,
     tolerance: Option<f64>,
 ) -> Missing {
-    let item = claim.says.item.as_deref().and_then(|id| case.item(id));
+    let said = claim.says.item.as_deref();
+    let of_cell = matches!(claim.kind, ClaimKind::Capacity | ClaimKind::Energy);
+    let item = match case.supplies().cells_of(said) {
+        [cell] if of_cell => Some(*cell),
+        _ => said.and_then(|id| case.item(id)),
+    };
     let name = item.map_or_else(|| "the whole product".to_string(), |i| i.name.clone());
     if let Some(current) = current(claim.kind)
         && let Some(other) = care::instead(case, claim.says.item.as_deref(), current)

@@ -99,7 +99,7 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
 
 /// Something that only the working product shows, unless a cell in it must be left alone.
 fn working(case: &Case<'_>, claim: &Claim, current: Current, measure: String) -> Missing {
-    care::instead(case, None, current).unwrap_or_else(|| {
+    care::instead(case, claim.says.item.as_deref(), current).unwrap_or_else(|| {
         case.deadlines()
             .of_claim(case, claim)
             .missing(measure, None)
