@@ -7,6 +7,7 @@
 
 mod acceptance;
 mod at_contact;
+mod bands;
 mod cable;
 mod capacity;
 mod conformance;
@@ -45,7 +46,7 @@ pub fn examine(case: &Case<'_>) -> Answer {
             ClaimKind::Input => input::settle(case, claim),
             ClaimKind::Output => output::settle(case, claim),
             ClaimKind::Cable => cable::settle(case, claim),
-            ClaimKind::Bands => presence::bands(case, claim),
+            ClaimKind::Bands => bands::settle(case, claim),
             ClaimKind::Part | ClaimKind::Interface | ClaimKind::Radio | ClaimKind::Function => {
                 presence::settle(case, claim)
             }

@@ -1,0 +1,72 @@
+//! Settles a claim that names several radio bands.
+//!
+//! In: a claim with bands in `names`. Out: one finding; it holds if each band does. Not here: how one band is
+//! found (`presence`).
+
+use super::meaning::taken_to_mean;
+use super::wanted::wanted;
+use super::{begin, presence};
+use crate::ledger::Ledger;
+use crate::words::Words as _;
+use crate::{Case, Finding, Verdict};
+use record::Claim;
+
+/// Looks for every band that the claim names: it holds if each of them does.
+pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
+    let names = claim.names.as_deref().unwrap_or_default();
+    let split = names
+        .replace(" and ", ",")
+        .replace([';', '/', '+', '&'], ",");
+    let bands: Vec<&str> = split
+        .split(',')
+        .map(str::trim)
+        .filter(|b| !b.is_empty())
+        .collect();
+    let [_, _, ..] = bands.as_slice() else {
+        return presence::settle(case, claim);
+    };
+    let mut finding = begin(claim);
+    let mut words = Vec::new();
+    let mut worst = Verdict::Holds;
+    for band in &bands {
+        let mut one = claim.clone();
+        one.names = Some((*band).to_string());
+        let found = presence::settle(case, &one);
+        let how = found.sentence.rsplit_once("; ").map_or("", |(_, how)| how);
+        words.push(format!("{band}: {}", how.trim_end_matches('.')));
+        worst = worse(worst, found.verdict.unwrap_or(Verdict::NeedsEvidence));
+        let mut ledger = Ledger::default();
+        found
+            .evidence
+            .into_iter()
+            .for_each(|place| ledger.evidence(place));
+        found
+            .assumptions
+            .into_iter()
+            .for_each(|text| ledger.assume(text));
+        ledger.close(&mut finding);
+    }
+    let meaning = format!("that each of {} is in it", bands.join(", "));
+    finding.verdict = Some(worst);
+    finding.sentence = format!(
+        "{}; {}. Together: {}.",
+        taken_to_mean(claim, &meaning),
+        words.join("; "),
+        worst.words()
+    );
+    if matches!(worst, Verdict::NeedsEvidence | Verdict::Undecided) {
+        finding.missing.push(wanted(case, claim, None, None));
+    }
+    finding
+}
+
+/// Returns the verdict on two things that must both be there.
+fn worse(a: Verdict, b: Verdict) -> Verdict {
+    let order = [
+        Verdict::Fails,
+        Verdict::NeedsEvidence,
+        Verdict::Undecided,
+        Verdict::Holds,
+    ];
+    order.into_iter().find(|v| *v == a || *v == b).unwrap_or(a)
+}
