@@ -6,7 +6,7 @@
 
 use crate::Case;
 use crate::assumed;
-use crate::once::Once;
+use crate::distinct::Distinct;
 use catalogue::{Catalogue, Part};
 use marking::{Answer, Clues, Index, Scratch, SeenBefore};
 use record::marking::Seen;
@@ -200,7 +200,7 @@ pub fn neighbours(case: &Case<'_>, item: &Item) -> Vec<String> {
             let identity = other.part.as_ref()?.identity.as_ref()?;
             (identity.certainty == Certainty::Read).then(|| identity.name.clone())
         });
-    identities.collect::<Once>().into_vec()
+    identities.collect::<Distinct>().into_vec()
 }
 
 /// Returns length and width of an item, the longer first, each in mm with its standard uncertainty. `None`

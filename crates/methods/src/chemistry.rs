@@ -220,7 +220,7 @@ impl Family {
 
 /// What a cell is taken to be made of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Taken {
+pub struct Assigned {
     /// The chemistry.
     pub chemistry: Chemistry,
     /// Whether its voltages told it, and nothing that is written.
@@ -229,7 +229,7 @@ pub struct Taken {
 
 /// Returns what a cell is made of, from its voltages where nothing is written: 3.7 V is lithium ion, and
 /// so is 3.6 V with a limit of charge; lithium ion of 3.2 V is iron phosphate.
-pub fn taken(item: &Item) -> Taken {
+pub fn taken(item: &Item) -> Assigned {
     let written = Chemistry::of(item);
     let open = match written {
         Chemistry::Unknown | Chemistry::Lithium | Chemistry::LithiumIon => true,
@@ -237,11 +237,11 @@ pub fn taken(item: &Item) -> Taken {
     };
     let by_voltage = item.cell.as_ref().filter(|_| open).and_then(from_voltages);
     match by_voltage.filter(|c| written.with(*c) == *c || written == Chemistry::Unknown) {
-        Some(chemistry) if chemistry != written => Taken {
+        Some(chemistry) if chemistry != written => Assigned {
             chemistry,
             by_voltage: true,
         },
-        _ => Taken {
+        _ => Assigned {
             chemistry: written,
             by_voltage: false,
         },

@@ -1,6 +1,6 @@
 //! The answer of a method, as plain data.
 
-use crate::once::Once;
+use crate::distinct::Distinct;
 use crate::{Detail, FigureKey, FindingId, Method, Word};
 use quantity::Figure;
 use record::{Claim, Dossier, Place};
@@ -135,7 +135,7 @@ impl Finding {
 
     /// Adds a figure and the places it rests on.
     pub fn add_figure(&mut self, key: impl Into<FigureKey>, figure: Figure) {
-        let places = crate::basis::figure_evidence(&figure);
+        let places = crate::inputs::figure_evidence(&figure);
         self.add_evidence(places);
         let key = key.into();
         self.figures.push(KeyedFigure { key, figure });
@@ -157,7 +157,7 @@ impl Finding {
     /// Adds places in the record, each once. Where many things add places, gather them first: every
     /// call looks through what is there.
     pub fn add_evidence(&mut self, places: impl IntoIterator<Item = Place>) {
-        let mut all = Once::from(std::mem::take(&mut self.evidence));
+        let mut all = Distinct::from(std::mem::take(&mut self.evidence));
         all.extend(places);
         self.evidence = all.into_vec();
     }

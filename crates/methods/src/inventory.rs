@@ -7,8 +7,8 @@
 //! here, so there is no uncertainty beyond the certainty of an identity.
 //! Page: `docs/methods/inventory.md`.
 
-use crate::basis::item_evidence;
-use crate::once::Once;
+use crate::distinct::Distinct;
+use crate::inputs::item_evidence;
 use crate::words::{Tally, Words as _, counted};
 use crate::{
     Answer, Between, Cancelled, Case, Cell, Column, Detail, Finding, Method, PartRow, Table,
@@ -67,7 +67,7 @@ fn row(case: &Case<'_>, item: &Item) -> PartRow {
 
 fn parts_list(case: &Case<'_>) -> Result<Finding, Cancelled> {
     let mut finding = Finding::new(Method::Inventory, word!("parts"), "What is in it?");
-    let (mut rows, mut places) = (Vec::new(), Once::default());
+    let (mut rows, mut places) = (Vec::new(), Distinct::default());
     let mut sure: BTreeMap<Certainty, u32> = BTreeMap::new();
     let (mut pieces, mut unseen) = (Tally::default(), 0);
     let (mut electronic, mut unnamed) = (0, Vec::new());
@@ -121,8 +121,8 @@ fn parts_list(case: &Case<'_>) -> Result<Finding, Cancelled> {
 }
 
 /// Says of every assumed identity how to change it.
-fn assumptions(case: &Case<'_>) -> Once {
-    let mut said = Once::default();
+fn assumptions(case: &Case<'_>) -> Distinct {
+    let mut said = Distinct::default();
     for item in &case.dossier.items {
         let identity = item.part.as_ref().and_then(|p| p.identity.as_ref());
         let assumed = identity.filter(|i| i.certainty == Certainty::Assumed);
@@ -174,7 +174,7 @@ fn by_kind(case: &Case<'_>) -> Result<Finding, Cancelled> {
     // In order of the record, so that boards appear as the analyst met them.
     let mut boards: Vec<(&Item, Count)> = Vec::new();
     let mut met: HashMap<&str, usize> = HashMap::new();
-    let mut places = Once::default();
+    let mut places = Distinct::default();
     for (item, _) in case.tree().in_order() {
         case.go_on()?;
         let pieces = case.tree().count(item);
@@ -220,7 +220,7 @@ fn by_kind(case: &Case<'_>) -> Result<Finding, Cancelled> {
 fn by_role(case: &Case<'_>) -> Result<Finding, Cancelled> {
     let mut finding = Finding::new(Method::Inventory, word!("roles"), "What does what?");
     let mut roles: BTreeMap<String, (Tally, Vec<String>)> = BTreeMap::new();
-    let mut places = Once::default();
+    let mut places = Distinct::default();
     let mut given: BTreeMap<String, Vec<String>> = BTreeMap::new();
     for (item, _) in case.tree().in_order() {
         case.go_on()?;
@@ -277,7 +277,7 @@ fn joints(case: &Case<'_>) -> Result<Option<Finding>, Cancelled> {
         word!("joints"),
         "How is it held and connected together?",
     );
-    let (mut rows, mut places) = (Vec::new(), Once::default());
+    let (mut rows, mut places) = (Vec::new(), Distinct::default());
     let (mut connectors, mut single_use) = (Tally::default(), Tally::default());
     let mut drives = BTreeMap::<String, Tally>::new();
     for (item, _) in case.tree().in_order() {

@@ -2,14 +2,13 @@
 //!
 //! A [`Case`] holds a dossier, the known parts and everything that several methods need of both, worked
 //! out once. The [`METHODS`] answer one question each from the case. What they share stands beside them:
-//! `network`, `energy`, `deadline`, `assessment`, `presence`, `sizes`, `sight`; none looks into another.
+//! `network`, `energy`, `deadline`, `assessment`, `presence`, `sizes`, `photogrammetry`; none looks into another.
 
 #[macro_use]
 mod word;
 
 pub mod assessment;
 pub mod assumed;
-pub mod basis;
 mod case;
 pub mod cell;
 pub mod cells;
@@ -20,23 +19,24 @@ pub mod codes;
 pub mod consistency;
 pub mod deadline;
 mod detail;
+mod distinct;
 mod energy;
 mod finding;
 pub mod geometry;
+mod grounds;
 mod id;
+pub mod inputs;
 pub mod inventory;
-mod ledger;
 pub mod markings;
 pub mod mass;
 mod network;
-mod once;
 pub mod opening;
+pub mod photogrammetry;
 pub mod power;
 pub mod presence;
 mod registry;
 pub mod runtime;
 pub mod side;
-pub mod sight;
 pub mod sizes;
 mod table;
 

@@ -7,7 +7,7 @@
 //! word, or an identity that begins with it.
 
 use crate::Case;
-use crate::basis::item_evidence;
+use crate::inputs::item_evidence;
 use record::{Certainty, ClaimKind, Dossier, Item, ItemKind, Place};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::ops::Bound;

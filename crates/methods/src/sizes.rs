@@ -3,8 +3,8 @@
 //! In: a dossier's sizes ([`Sources`]), an item, the name of a size. Out: an input on its own, or a term of a sheet on which the
 //! sizes of one photograph share its doubt. Not here: what sizes mean.
 
-use crate::basis::{self, unit};
-use crate::sight::{Desk, Photographs};
+use crate::inputs::{self, unit};
+use crate::photogrammetry::{MeasurementSheet, Photographs};
 use quantity::{Dimension, Distribution, Input, Origin, Sheet, Source, Stated, Term};
 use record::{Dossier, Item, MeasureSubject, PhotoMeasure, Place, Reading, ReadingSubject};
 use std::collections::HashMap;
@@ -107,7 +107,7 @@ impl<'d> Sources<'d> {
     pub fn input(&self, item: &'d Item, name: &str) -> Option<Input> {
         let label = format!("{name} of {}", item.name);
         match self.source(item, name)? {
-            From::Reading(reading) => Some(basis::reading_input(self.dossier, reading, &label)),
+            From::Reading(reading) => Some(inputs::reading_input(self.dossier, reading, &label)),
             From::Measure(measure) => {
                 let (_, taken, side) = self.photographs.measured(measure, name)?;
                 let law = Distribution::Normal {
@@ -116,7 +116,7 @@ impl<'d> Sources<'d> {
                 };
                 let source = Source {
                     origin: Origin::Measured,
-                    evidence: basis::locators(&taken.evidence),
+                    evidence: inputs::locators(&taken.evidence),
                     note: "measured on a photograph".to_string(),
                 };
                 Some(Input::distributed(label, law, unit("mm"), source))
@@ -130,7 +130,7 @@ impl<'d> Sources<'d> {
     pub fn recorded(&self, item: &Item, name: &str) -> Option<Input> {
         let label = format!("{name} of {}", item.name);
         if let Some(reading) = self.readings(item, subject(name)?).next() {
-            return Some(basis::reading_input(self.dossier, reading, &label));
+            return Some(inputs::reading_input(self.dossier, reading, &label));
         }
         Some(stated_input(item, name, item.size.get(name)?))
     }
@@ -139,7 +139,7 @@ impl<'d> Sources<'d> {
 fn stated_input(item: &Item, name: &str, stated: &Stated) -> Input {
     let label = format!("{name} of {}", item.name);
     let place = Place::item(&item.id).at("size").at_key(name);
-    basis::stated_input(&label, stated, Origin::Measured, place, &item.evidence)
+    inputs::stated_input(&label, stated, Origin::Measured, place, &item.evidence)
 }
 
 /// A size on a sheet.
@@ -158,7 +158,7 @@ pub struct Size<'s, 'd> {
 pub struct Sizes<'s, 'c, 'd> {
     sheet: &'s Sheet,
     sources: &'c Sources<'d>,
-    desk: Desk<'s>,
+    desk: MeasurementSheet<'s>,
 }
 
 impl<'s, 'c, 'd> Sizes<'s, 'c, 'd> {
@@ -167,7 +167,7 @@ impl<'s, 'c, 'd> Sizes<'s, 'c, 'd> {
         Self {
             sheet,
             sources,
-            desk: Desk::new(sheet),
+            desk: MeasurementSheet::new(sheet),
         }
     }
 
@@ -181,7 +181,10 @@ impl<'s, 'c, 'd> Sizes<'s, 'c, 'd> {
         let from = self.source(item, name)?;
         if let From::Measure(measure) = from {
             let (seen, taken, side) = self.sources.photographs.measured(measure, name)?;
-            let terms = self.desk.terms(&measure.photo, &seen.sight, taken).ok()?;
+            let terms = self
+                .desk
+                .terms(&measure.photo, &seen.photo_plane, taken)
+                .ok()?;
             let term = terms.iter().zip(&taken.sides).find(|(_, s)| s.name == name);
             return Some(Size {
                 term: *term?.0,
@@ -192,7 +195,7 @@ impl<'s, 'c, 'd> Sizes<'s, 'c, 'd> {
         }
         let input = self.sources.input(item, name)?;
         let si = input.distribution.mean();
-        let evidence = basis::places(&input.source.evidence).collect();
+        let evidence = inputs::places(&input.source.evidence).collect();
         Some(Size {
             term: self.sheet.input(input),
             si,

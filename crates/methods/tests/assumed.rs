@@ -246,7 +246,7 @@ fn no_figure_stands_outside_the_table() {
         .filter(|(_, text)| code(text).contains("origin: Origin::Assumed"))
         .map(|(file, _)| file.as_str())
         .collect();
-    assert_eq!(makers, ["ledger.rs"]);
+    assert_eq!(makers, ["grounds.rs"]);
 }
 
 #[test]

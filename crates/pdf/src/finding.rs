@@ -4,7 +4,7 @@
 //! Not here: how anything looks; the finding's details, which follow as tables and drawings.
 
 use super::data::Anchors;
-use methods::basis::places;
+use methods::inputs::places;
 use methods::{Finding, Missing, Verdict};
 use quantity::{Figure, FigureInput};
 use report::verdict_words;

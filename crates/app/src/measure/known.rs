@@ -5,7 +5,7 @@ use super::{MeasureOptions, Measured, points};
 use crate::imaging_problem::Work;
 use crate::{Kind, Problem, Watch, dossier};
 use imaging::geometry::{ObjectShape, SnapOptions, objects, snap_ends, snap_sides};
-use methods::sight::Sight;
+use methods::photogrammetry::PhotoPlane;
 use quantity::Stated;
 use record::{Photo, Place, Reference, ReferenceShape};
 
@@ -85,7 +85,7 @@ pub(super) fn keep(
 ) -> Result<Measured, Problem> {
     let mut with = photo.clone();
     with.references.push(reference.clone());
-    let sight = Sight::of(&with)
+    let photo_plane = PhotoPlane::of(&with)
         .map_err(|why| Problem::of_imaging(Work::AddKnown, why, Place::photo(&photo.id).into()))?;
     if options.save {
         dossier::edit(
@@ -97,8 +97,8 @@ pub(super) fn keep(
     let middle = reference.at.iter().fold([0.0; 2], |sum, p| {
         [0, 1].map(|i: usize| sum[i] + p[i] / reference.at.len() as f64)
     });
-    let mm_per_px = sight.plane.mm_per_px(middle).unwrap_or(f64::NAN);
-    let notes = sight.notes();
+    let mm_per_px = photo_plane.plane.mm_per_px(middle).unwrap_or(f64::NAN);
+    let notes = photo_plane.notes();
     Ok(Measured::Scale(Box::new(NewReference {
         photo: photo.id.clone(),
         reference,

@@ -5,7 +5,7 @@ use crate::picture::PICTURES;
 use crate::picture::numbered::{Look, Pictures};
 use crate::shown;
 use crate::{Problem, Watch, typefaces};
-use methods::sight::{Desk, Sight, Taken};
+use methods::photogrammetry::{Measurement, MeasurementSheet, PhotoPlane};
 use quantity::{Figure, Sheet, Term};
 use record::{Dossier, Photo, PhotoMeasure, Place};
 use std::path::Path;
@@ -34,21 +34,21 @@ impl Outcome {
         let fault = |why: String| {
             Problem::of_imaging(Work::Measure, why, Place::measure(&measure.id).into())
         };
-        let sight = Sight::of(photo).map_err(fault)?;
+        let photo_plane = PhotoPlane::of(photo).map_err(fault)?;
         let item = measure.item.as_deref().and_then(|id| dossier.item(id));
-        let taken = Taken::of(measure, item, &sight).map_err(fault)?;
+        let taken = Measurement::of(measure, item, &photo_plane).map_err(fault)?;
         let sheet = Sheet::new();
-        let desk = Desk::new(&sheet);
+        let desk = MeasurementSheet::new(&sheet);
         let figures = desk
-            .terms(&photo.id, &sight, &taken)
+            .terms(&photo.id, &photo_plane, &taken)
             .and_then(|terms| {
                 let figure = |term: &Term<'_>| sheet.figure(*term).map_err(|e| e.to_string());
                 terms.iter().map(figure).collect::<Result<Vec<_>, _>>()
             })
             .map_err(|why| fault(format!("{}: {why}", Place::measure(&measure.id))))?;
-        let mut notes = sight.notes();
+        let mut notes = photo_plane.notes();
         if let Some(height) = &measure.height {
-            notes.extend(sight.height_note(height));
+            notes.extend(photo_plane.height_note(height));
         }
         Ok(Self {
             measure: measure.clone(),

@@ -8,7 +8,7 @@ use callout::{Region, Trace};
 use imaging::geometry::Plane;
 use imaging::pixels::rectify::{Kernel as Resampling, Lens, Map, RectifyOptions, resample};
 use imaging::pixels::{Encoding, encode};
-use methods::sight::Sight;
+use methods::photogrammetry::PhotoPlane;
 use record::{Photo, Place};
 use store::OutputFile;
 
@@ -35,7 +35,7 @@ pub(super) fn files(
     let fault = |why: String| Problem::of_imaging(Work::Rectify, why, place());
     let mut sized = photo.clone();
     sized.pixels = Some([picture.width, picture.height]);
-    let plane = Sight::of(&sized).map_err(fault)?.plane;
+    let plane = PhotoPlane::of(&sized).map_err(fault)?.plane;
     let view = View::of(&plane, &sized, &seen.regions, rectify.per_mm).ok_or_else(|| {
         fault(format!(
             "{}: the plane is seen too slantwise",

@@ -8,7 +8,7 @@
 mod cells;
 mod table;
 
-use crate::basis::unit;
+use crate::inputs::unit;
 pub use cells::*;
 use quantity::Distribution;
 pub use table::*;

@@ -17,7 +17,7 @@ use crate::mass::{self, MassSolution};
 use crate::network::{Network, NumberedLink};
 use crate::presence::Named;
 use crate::sizes::Sources;
-use crate::{Finding, basis};
+use crate::{Finding, inputs};
 use quantity::Input;
 use record::{Dossier, Item, Place, Reading};
 use std::cell::OnceCell;
@@ -144,7 +144,7 @@ impl<'d> Case<'d> {
     pub fn reading_input(&self, reading: &Reading, name: &str) -> Input {
         let instrument = reading.instrument.as_deref();
         let instrument = instrument.and_then(|id| self.lookup().instrument(id));
-        basis::input_read_on(instrument, reading, name)
+        inputs::input_read_on(instrument, reading, name)
     }
 
     /// Returns the power links as a graph.

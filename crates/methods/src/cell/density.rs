@@ -5,7 +5,7 @@
 use crate::cells::reach::{Place, place, reach};
 use crate::cells::volume::Volume;
 use crate::chemistry::Chemistry;
-use crate::{Case, Finding, Missing, assumed, basis};
+use crate::{Case, Finding, Missing, assumed, inputs};
 use quantity::{Figure, Sheet, Term};
 use record::Item;
 
@@ -35,7 +35,7 @@ pub(super) fn densities<'s, 'd>(
     {
         Some(input) => {
             let term = energy / sheet.input(input);
-            let result = sheet.figure(term.named("specific energy", &basis::unit("Wh/kg")));
+            let result = sheet.figure(term.named("specific energy", &inputs::unit("Wh/kg")));
             let against = reach.map(|r| (r.name, r.specific));
             if case.masses().is_sound(&item.id) {
                 places.extend(placed(finding, "specific energy", &result, against));
@@ -58,7 +58,7 @@ pub(super) fn densities<'s, 'd>(
     match volume.term {
         Some(term) => {
             let result =
-                sheet.figure((energy / term).named("energy density", &basis::unit("Wh/L")));
+                sheet.figure((energy / term).named("energy density", &inputs::unit("Wh/L")));
             if case.dangers().get(&item.id).is_none() {
                 let against = reach.map(|r| (r.name, r.density));
                 places.extend(placed(finding, "energy density", &result, against));

@@ -6,8 +6,8 @@ use super::transport::{self, Shipment};
 use super::voltages::voltages;
 use crate::cells::reach::{Place, three_digits};
 use crate::cells::{care, volume};
-use crate::chemistry::{self, Family, Taken};
-use crate::{Answer, Case, FigureKey, Finding, Method, Missing, Verdict, basis};
+use crate::chemistry::{self, Assigned, Family};
+use crate::{Answer, Case, FigureKey, Finding, Method, Missing, Verdict, inputs};
 use quantity::{Dimension, Input, Origin, Sheet, Stated, format_quantity};
 use record::{CellFacts, Item, ItemKind, ReadingSubject};
 
@@ -31,7 +31,7 @@ pub fn examine(case: &Case<'_>) -> Answer {
 
 /// A stated figure of a cell as an input, if it has the right dimension and is more than zero.
 fn input(item: &Item, facts: &CellFacts, name: &str, key: &str, stated: &Stated) -> Input {
-    basis::stated_input(
+    inputs::stated_input(
         name,
         stated,
         facts.origin.unwrap_or(Origin::Label),
@@ -62,7 +62,7 @@ fn one<'d>(case: &Case<'d>, item: &'d Item) -> Finding {
     let charge = usable(facts.capacity.as_ref(), Dimension::CHARGE);
     let voltage = usable(facts.nominal_voltage.as_ref(), Dimension::VOLTAGE);
     let printed = usable(facts.energy.as_ref(), Dimension::ENERGY);
-    let watt_hours = basis::unit("Wh");
+    let watt_hours = inputs::unit("Wh");
     let computed = match (charge, voltage) {
         (Some(q), Some(v)) => {
             let q = sheet.input(input(item, facts, "capacity", "capacity", q));
@@ -148,7 +148,7 @@ fn ship(
     case: &Case<'_>,
     item: &Item,
     facts: &CellFacts,
-    taken: Taken,
+    taken: Assigned,
     round: Option<(f64, f64)>,
     finding: &mut Finding,
 ) {
@@ -170,8 +170,8 @@ fn ship(
         battery: joined(facts.series)
             || joined(facts.parallel)
             || facts.form == "pack" && !(facts.series == Some(1) && facts.parallel == Some(1)),
-        rated_wh: energy.map(|e| basis::unit("Wh").of_si(e)),
-        rated_ah: charge.map(|q| basis::unit("Ah").of_si(q)),
+        rated_wh: energy.map(|e| inputs::unit("Wh").of_si(e)),
+        rated_ah: charge.map(|q| inputs::unit("Ah").of_si(q)),
         lithium: usable(facts.lithium_content.as_ref(), Dimension::MASS),
         button: round.is_some_and(|(d, h)| transport::is_button(d, h)),
         in_danger: case.dangers().get(&item.id).is_some(),
@@ -261,7 +261,7 @@ fn compare_printed(
     (energy, uncertainty): (f64, f64),
 ) -> Option<bool> {
     let printed = printed?;
-    let wh = basis::unit("Wh");
+    let wh = inputs::unit("Wh");
     let shown = wh.of_si(printed.si());
     let half_digit = wh.of_si(printed.unit.to_si(0.5 * printed.last_digit));
     // Rectangular inputs reach √3 times their standard uncertainty.
@@ -305,7 +305,8 @@ fn measured_energy(case: &Case<'_>, item: &Item, facts: &CellFacts, finding: &mu
             "nominal-voltage",
             voltage,
         ));
-        let result = sheet.figure((q * v).named("energy from measured charge", &basis::unit("Wh")));
+        let result =
+            sheet.figure((q * v).named("energy from measured charge", &inputs::unit("Wh")));
         let key =
             FigureKey::from(word!("energy-from-charge")).of(record::Place::reading(&reading.id));
         finding.add_result(key, "energy from measured charge", result);

@@ -5,7 +5,7 @@
 
 use super::label::{PairFit, pair};
 use crate::assumed::Row;
-use crate::chemistry::{self, Chemistry, Taken};
+use crate::chemistry::{self, Assigned, Chemistry};
 use crate::{Finding, Missing};
 use quantity::{Dimension, Stated};
 use record::CellFacts;
@@ -18,7 +18,7 @@ fn volts(stated: Option<&Stated>) -> Option<&Stated> {
 }
 
 /// Says what the voltages tell; `false` if something does not fit.
-pub(super) fn voltages(facts: &CellFacts, taken: Taken, finding: &mut Finding) -> bool {
+pub(super) fn voltages(facts: &CellFacts, taken: Assigned, finding: &mut Finding) -> bool {
     let nominal = volts(facts.nominal_voltage.as_ref());
     let limit = volts(facts.limit_voltage.as_ref());
     if taken.by_voltage {

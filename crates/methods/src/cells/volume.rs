@@ -5,7 +5,7 @@
 //! three sides, which for a pouch takes the body, not the folded seam.
 
 use crate::assumed;
-use crate::basis;
+use crate::inputs;
 use crate::sizes::{From, Sizes, Sources};
 use quantity::{Dimension, Input, Origin, Sheet, Source, Term, Unit};
 use record::Item;
@@ -84,7 +84,7 @@ pub(crate) fn volume<'s, 'd>(
     if !volume.missing.is_empty() {
         return volume;
     }
-    let cubic = basis::unit("cm³");
+    let cubic = inputs::unit("cm³");
     volume.term = match found.as_slice() {
         [(diameter, d), (height, h)] => {
             volume.round = Some((*d, *h));

@@ -10,7 +10,7 @@
 //! counted no half. "About" in the text counts as "about" of the figure.
 
 use crate::assumed;
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
 use quantity::{Dimension, Sense, Stated, Unit, format_quantity};
 use record::{Claim, ClaimKind};
 
@@ -89,7 +89,7 @@ pub(crate) fn default_fraction(kind: ClaimKind) -> (f64, f64) {
 }
 
 /// Returns the acceptance interval of a figure; notes how it was read.
-pub(crate) fn acceptance(claim: &Claim, value: &Stated, ledger: &mut Ledger) -> Acceptance {
+pub(crate) fn acceptance(claim: &Claim, value: &Stated, grounds: &mut Grounds) -> Acceptance {
     let factor = value.unit.factor();
     let way = promise(claim);
     let (exactly, about) = default_fraction(claim.kind);
@@ -107,7 +107,7 @@ pub(crate) fn acceptance(claim: &Claim, value: &Stated, ledger: &mut Ledger) -> 
         } else if t.dimension() == Dimension::NONE {
             Some(t.si().abs() * value.value.abs() * factor)
         } else {
-            ledger.unused(format!(
+            grounds.unused(format!(
                 "tolerance {t}: expected {}, found {}",
                 value.dimension(),
                 t.dimension()
@@ -134,11 +134,11 @@ pub(crate) fn acceptance(claim: &Claim, value: &Stated, ledger: &mut Ledger) -> 
         (sense, way),
         (Sense::AtLeast | Sense::Between, _) | (Sense::UpTo, Promise::Both)
     );
-    let shown = |t: f64| format_quantity(crate::basis::tidy(t / factor), &value.unit.difference());
-    let percent = crate::basis::tidy(fraction * 100.0);
+    let shown = |t: f64| format_quantity(crate::inputs::tidy(t / factor), &value.unit.difference());
+    let percent = crate::inputs::tidy(fraction * 100.0);
     let granted = match (granted, relies_on_tolerance) {
         (Some(t), _) => {
-            ledger.assume(format!(
+            grounds.assume(format!(
                 "tolerance {} as stated in claim {}",
                 shown(t),
                 claim.id
@@ -150,7 +150,7 @@ pub(crate) fn acceptance(claim: &Claim, value: &Stated, ledger: &mut Ledger) -> 
             }
         }
         (None, true) => {
-            ledger.assume(format!(
+            grounds.assume(format!(
                 "tolerance {} assumed, the greater of {percent} % and what the printed digits leave open; state \
                  `tolerance = \"…\"` in claim {} to change it",
                 shown(assumed),
@@ -233,7 +233,7 @@ fn calls_rough(text: &str, value: &Stated) -> bool {
 impl Acceptance {
     /// Returns the limits in words: `at least 38 h`, `37.2 g to 38.8 g`.
     pub(crate) fn words(&self) -> String {
-        let shown = |si: f64| format_quantity(crate::basis::tidy(self.unit.of_si(si)), &self.unit);
+        let shown = |si: f64| format_quantity(crate::inputs::tidy(self.unit.of_si(si)), &self.unit);
         match (self.low, self.high) {
             (Some(low), Some(high)) => format!("{} to {}", shown(low), shown(high)),
             (Some(low), None) => format!("at least {}", shown(low)),

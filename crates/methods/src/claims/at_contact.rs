@@ -7,8 +7,8 @@ use super::acceptance::Acceptance;
 use super::conformance::{DECISION, probability};
 use crate::Case;
 use crate::assumed;
-use crate::basis::unit;
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
+use crate::inputs::unit;
 use quantity::{Rating, Sheet, Stated, Term, Unit};
 use record::{Claim, Item, Reading, ReadingSubject};
 
@@ -53,7 +53,7 @@ pub(super) fn pairs<'s>(
     case: &Case<'_>,
     item: &Item,
     mode: Option<&str>,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Vec<Pair<'s>> {
     let of = |what| {
         let readings = case.lookup().readings_of(&item.id, what).iter().copied();
@@ -67,7 +67,7 @@ pub(super) fn pairs<'s>(
         let alone = volts.iter().filter(together).count() == 1;
         let with: Vec<&&Reading> = amps.iter().filter(together).collect();
         if !alone || with.len() > 1 {
-            ledger.unused(format!(
+            grounds.unused(format!(
                 "readings of voltage and current at {}: several in one mode; give them a mode or a time to tell \
                  which belong together",
                 item.name
@@ -75,10 +75,10 @@ pub(super) fn pairs<'s>(
             continue;
         }
         found.push(Pair {
-            volts: ledger.reading(sheet, case, &format!("voltage at {}", item.name), v),
+            volts: grounds.reading(sheet, case, &format!("voltage at {}", item.name), v),
             amps: with
                 .first()
-                .map(|r| ledger.reading(sheet, case, &format!("current at {}", item.name), r)),
+                .map(|r| grounds.reading(sheet, case, &format!("current at {}", item.name), r)),
         });
     }
     found
@@ -90,10 +90,10 @@ pub(super) fn tried(
     contact: &Item,
     rating: &Rating,
     claim: &Claim,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Tried {
     let sheet = Sheet::new();
-    let pairs = pairs(&sheet, case, contact, claim.says.mode.as_deref(), ledger);
+    let pairs = pairs(&sheet, case, contact, claim.says.mode.as_deref(), grounds);
     let shown: Vec<String> = pairs.iter().filter_map(|p| words(&sheet, p)).collect();
     if shown.is_empty() {
         return Tried::Not;
@@ -102,7 +102,7 @@ pub(super) fn tried(
     let reached = |asked: &Asked<'_>| pairs.iter().any(|pair| reaches(&sheet, pair, asked));
     let text = format!("measured there: {}", shown.join(", "));
     if !all.is_empty() && all.iter().all(reached) {
-        ledger.assume(format!(
+        grounds.assume(format!(
             "a rating is reached at {} of its current and within {} of its voltage",
             crate::words::percent(1.0 - assumed::OTHER_EXACTLY.si()),
             assumed::SUPPLY_VOLTAGE.text()

@@ -6,7 +6,7 @@
 use super::meaning::taken_to_mean;
 use super::wanted::wanted;
 use super::{begin, presence};
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
 use crate::words::Words as _;
 use crate::{Case, Finding, Verdict};
 use record::Claim;
@@ -35,16 +35,16 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         let how = found.sentence.rsplit_once("; ").map_or("", |(_, how)| how);
         words.push(format!("{band}: {}", how.trim_end_matches('.')));
         worst = worse(worst, found.verdict.unwrap_or(Verdict::NeedsEvidence));
-        let mut ledger = Ledger::default();
+        let mut grounds = Grounds::default();
         found
             .evidence
             .into_iter()
-            .for_each(|place| ledger.evidence(place));
+            .for_each(|place| grounds.evidence(place));
         found
             .assumptions
             .into_iter()
-            .for_each(|text| ledger.assume(text));
-        ledger.close(&mut finding);
+            .for_each(|text| grounds.assume(text));
+        grounds.close(&mut finding);
     }
     let meaning = format!("that each of {} is in it", bands.join(", "));
     finding.verdict = Some(worst);

@@ -11,8 +11,8 @@ use super::conformance::{DECISION, probability};
 use super::meaning::{quoted, taken_to_mean};
 use super::wanted::wanted;
 use crate::assumed;
-use crate::basis::unit;
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
+use crate::inputs::unit;
 use crate::side::Side;
 use crate::words::Words as _;
 use crate::{Case, Finding, Verdict};
@@ -22,14 +22,14 @@ use record::{Claim, Item, ItemKind, Reading, ReadingSubject};
 /// Compares a claimed rating with the conductors and the marker chip.
 pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let mut finding = begin(claim);
-    let mut ledger = Ledger::default();
+    let mut grounds = Grounds::default();
     let amps = claim.rating.as_ref().and_then(|rating| {
         let all = asked(rating).into_iter();
         all.filter_map(|a| a.amps.map(Stated::high_si))
             .reduce(f64::max)
     });
     let (verdict, because) = match (cable(case, claim), amps) {
-        (Some(cable), Some(amps)) => judged(case, claim, cable, amps, &mut ledger),
+        (Some(cable), Some(amps)) => judged(case, claim, cable, amps, &mut grounds),
         (None, _) => needs("no cable is recorded that it could be about"),
         (_, None) => needs("it gives no current, so nothing of the cable tests it"),
     };
@@ -42,7 +42,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     if matches!(verdict, Verdict::NeedsEvidence | Verdict::Undecided) {
         finding.missing.push(wanted(case, claim, None, None));
     }
-    ledger.close(&mut finding);
+    grounds.close(&mut finding);
     finding
 }
 
@@ -67,11 +67,11 @@ fn judged(
     claim: &Claim,
     cable: &Item,
     amps: f64,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> (Verdict, String) {
     let allowed = assumed::CABLE_DROP.si();
     let usb = is_usb(claim, cable);
-    let conductors = lost(case, cable, amps, ledger);
+    let conductors = lost(case, cable, amps, grounds);
     if let Some(Lost { text, above, .. }) = &conductors
         && *above >= DECISION
     {
@@ -79,14 +79,14 @@ fn judged(
             "{text}, more than the {} that a cable may lose",
             assumed::CABLE_DROP.text()
         );
-        ledger.source(assumed::CABLE_DROP.source());
+        grounds.source(assumed::CABLE_DROP.source());
         return (Verdict::Fails, text);
     }
     let most = assumed::UNMARKED_CABLE.si();
     let marker = marker(case, cable, amps);
     if amps > most && marker.is_none() && case.dossier.product.complete && usb {
-        ledger.source(assumed::UNMARKED_CABLE.source());
-        ledger.assume("the cable is one of USB Type-C; the record lists every part of it, as `product.complete` states");
+        grounds.source(assumed::UNMARKED_CABLE.source());
+        grounds.assume("the cable is one of USB Type-C; the record lists every part of it, as `product.complete` states");
         let text = format!(
             "there is no marker chip in it, without which a supply sends no more than {}",
             assumed::UNMARKED_CABLE.text()
@@ -109,8 +109,8 @@ fn judged(
     let carries = conductors.is_some_and(|lost| 1.0 - lost.above >= DECISION && allowed > 0.0);
     let told = amps <= most || !usb || marker.is_some();
     if carries && told {
-        ledger.source(assumed::CABLE_DROP.source());
-        ledger.assume("the resistance read at the cable is that of both conductors together");
+        grounds.source(assumed::CABLE_DROP.source());
+        grounds.assume("the resistance read at the cable is that of both conductors together");
         (Verdict::Holds, known)
     } else {
         let open = if told {
@@ -139,14 +139,14 @@ struct Lost {
     above: f64,
 }
 
-fn lost(case: &Case<'_>, cable: &Item, amps: f64, ledger: &mut Ledger) -> Option<Lost> {
+fn lost(case: &Case<'_>, cable: &Item, amps: f64, grounds: &mut Grounds) -> Option<Lost> {
     let readings = case
         .lookup()
         .readings_of(&cable.id, ReadingSubject::Resistance);
     let worst = readings.iter().copied();
     let worst = worst.max_by(|a: &&Reading, b: &&Reading| a.value.si().total_cmp(&b.value.si()))?;
     let sheet = Sheet::new();
-    let ohms = ledger.reading(&sheet, case, "resistance", worst);
+    let ohms = grounds.reading(&sheet, case, "resistance", worst);
     let current = sheet.constant(amps, &unit("A"));
     let volts = (ohms * current).named("voltage lost", &unit("V"));
     let limits = Acceptance {

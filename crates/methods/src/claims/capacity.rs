@@ -5,9 +5,9 @@
 
 use super::value::{Found, one_cell};
 use crate::assumed;
-use crate::basis::{tidy, unit};
 use crate::energy::{capacity, charge_at};
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
+use crate::inputs::{tidy, unit};
 use crate::network::{Joined, cell_voltage};
 use crate::{Case, Verdict};
 use quantity::{Sheet, Stated, format_quantity};
@@ -18,13 +18,13 @@ pub(super) fn capacity_claimed<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     claim: &Claim,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<Found<'s>> {
-    let cell = one_cell(case, claim, ledger)?;
+    let cell = one_cell(case, claim, grounds)?;
     let joined = Joined::of(case, cell);
     let of_several = claim.says.item.as_deref() != Some(cell.id.as_str());
     if of_several && !joined.known {
-        ledger.unused(format!(
+        grounds.unused(format!(
             "{}: how its {} cells are joined is not recorded, so what they hold together is not known; state \
              `series` and `parallel`",
             cell.name, joined.groups
@@ -33,7 +33,7 @@ pub(super) fn capacity_claimed<'s>(
     }
     if let Some(volts) = at_another_voltage(sheet, cell, claim) {
         let place = Place::claim(&claim.id).at("at-voltage");
-        let (term, measured) = charge_at(sheet, case, cell, (volts, place), ledger)?;
+        let (term, measured) = charge_at(sheet, case, cell, (volts, place), grounds)?;
         return Some(Found {
             term,
             how: if measured {
@@ -44,7 +44,7 @@ pub(super) fn capacity_claimed<'s>(
             only_refutes: None,
         });
     }
-    let held = capacity(sheet, case, cell, ledger)?;
+    let held = capacity(sheet, case, cell, grounds)?;
     Some(Found {
         term: held.term,
         how: if held.measured {
@@ -59,7 +59,7 @@ pub(super) fn capacity_claimed<'s>(
 /// Returns the voltage that a claim names, where it is not that of the cells.
 fn at_another_voltage<'c>(sheet: &Sheet, cell: &Item, claim: &'c Claim) -> Option<&'c Stated> {
     let volts = claim.at_voltage.as_ref()?;
-    let own = cell_voltage(sheet, cell, &mut Ledger::default());
+    let own = cell_voltage(sheet, cell, &mut Grounds::default());
     let own = sheet.value(own).ok()?;
     ((volts.si() / own - 1.0).abs() > assumed::SAME_VOLTAGE.si()).then_some(volts)
 }
@@ -70,12 +70,12 @@ pub(super) fn explained(case: &Case<'_>, claim: &Claim, verdict: Verdict) -> Opt
         return None;
     }
     let sheet = Sheet::new();
-    let mut ledger = Ledger::default();
-    let cell = one_cell(case, claim, &mut ledger)?;
+    let mut grounds = Grounds::default();
+    let cell = one_cell(case, claim, &mut grounds)?;
     let volts = at_another_voltage(&sheet, cell, claim)?;
-    let held = capacity(&sheet, case, cell, &mut ledger)?;
+    let held = capacity(&sheet, case, cell, &mut grounds)?;
     let (held, said) = (sheet.value(held.term).ok()?, claim.value.as_ref()?.si());
-    let own = sheet.value(cell_voltage(&sheet, cell, &mut ledger)).ok()?;
+    let own = sheet.value(cell_voltage(&sheet, cell, &mut grounds)).ok()?;
     let own = format_quantity(tidy(own), &unit("V"));
     let all = ((said / held - 1.0).abs() < assumed::SAME_VOLTAGE.si()).then(|| {
         format!(

@@ -3,7 +3,7 @@
 //! In: one alternative of a rating. Out: why it cannot be, or what it means. Not here: deciding.
 
 use crate::Case;
-use crate::basis::{tidy, unit};
+use crate::inputs::{tidy, unit};
 use crate::network::Joined;
 use quantity::{Choice, Sense, format_quantity};
 

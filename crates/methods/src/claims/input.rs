@@ -9,8 +9,8 @@ use super::begin;
 use super::meaning::{quoted, taken_to_mean};
 use super::wanted::wanted;
 use crate::assumed;
-use crate::basis::{tidy, unit};
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
+use crate::inputs::{tidy, unit};
 use crate::network::{Printed, VoltageFate, greatest_use, ratings, voltage_fate};
 use crate::words::Words as _;
 use crate::{Case, Finding, Verdict};
@@ -20,8 +20,8 @@ use record::{Claim, Item, Place, Thing};
 /// Compares a claimed input rating with labels, maxima and the path.
 pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let mut finding = begin(claim);
-    let mut ledger = Ledger::default();
-    ledger.assume("an input rating is read as: the contact accepts a supply of this rating");
+    let mut grounds = Grounds::default();
+    grounds.assume("an input rating is read as: the contact accepts a supply of this rating");
     let rating = claim
         .rating
         .clone()
@@ -45,7 +45,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
             quoted(claim)
         );
         finding.missing.push(wanted(case, claim, None, None));
-        ledger.close(&mut finding);
+        grounds.close(&mut finding);
         return finding;
     };
     let own = Place::claim(&claim.id);
@@ -58,14 +58,14 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         Some(volts) => network
             .paths_from(contact)
             .iter()
-            .map(|p| voltage_fate(p, volts, &mut ledger))
+            .map(|p| voltage_fate(p, volts, &mut grounds))
             .collect(),
         None => Vec::new(),
     };
-    let measured = tried(case, contact, &rating, claim, &mut ledger);
+    let measured = tried(case, contact, &rating, claim, &mut grounds);
     let (verdict, because) = verdict(&rating, &labels, &fates, &measured, contact);
     for label in &labels {
-        ledger.evidence(label.place.clone());
+        grounds.evidence(label.place.clone());
     }
     finding.verdict = Some(verdict);
     let meaning = format!("that {} accepts a supply of {rating}", contact.name);
@@ -83,7 +83,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         by: claim.printed.clone(),
         place: own,
     };
-    if let Some((watts, binds)) = greatest_use(&sheet, case, contact, &claimed, &mut ledger)
+    if let Some((watts, binds)) = greatest_use(&sheet, case, contact, &claimed, &mut grounds)
         && let Ok(figure) = sheet.figure(watts)
     {
         let offered = claimed.rating.greatest_power();
@@ -99,7 +99,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         }
         finding.add_figure(word!("power-taken"), figure);
     }
-    ledger.close(&mut finding);
+    grounds.close(&mut finding);
     finding
 }
 

@@ -6,8 +6,8 @@
 use super::value::Found;
 use crate::Case;
 use crate::assumed;
-use crate::basis::unit;
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
+use crate::inputs::unit;
 use crate::network::{ratings, strongest};
 use quantity::{Sheet, Term};
 use record::{Item, Reading, ReadingSubject};
@@ -16,17 +16,17 @@ use record::{Item, Reading, ReadingSubject};
 pub(super) fn most_light<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<Found<'s>> {
     let network = case.network();
     let watts = network
         .entrances()
-        .find_map(|contact| measured(sheet, case, contact, ledger))
+        .find_map(|contact| measured(sheet, case, contact, grounds))
         .or_else(|| {
             let mut entrances = network.entrances();
-            entrances.find_map(|contact| printed(sheet, case, contact, ledger))
+            entrances.find_map(|contact| printed(sheet, case, contact, grounds))
         })?;
-    let efficacy = ledger.assumed(
+    let efficacy = grounds.assumed(
         sheet,
         "greatest luminous efficacy of white light",
         &assumed::WHITE_EFFICACY_MOST,
@@ -43,7 +43,7 @@ fn measured<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     contact: &Item,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<Term<'s>> {
     let most = |what| {
         let readings = case.lookup().readings_of(&contact.id, what).iter().copied();
@@ -53,8 +53,8 @@ fn measured<'s>(
         most(ReadingSubject::Voltage)?,
         most(ReadingSubject::Current)?,
     );
-    let volts = ledger.reading(sheet, case, "voltage", volts);
-    let amps = ledger.reading(sheet, case, "current", amps);
+    let volts = grounds.reading(sheet, case, "voltage", volts);
+    let amps = grounds.reading(sheet, case, "current", amps);
     Some((volts * amps).named(&format!("power taken at {}", contact.name), &unit("W")))
 }
 
@@ -62,13 +62,13 @@ fn printed<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     contact: &Item,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<Term<'s>> {
     let ratings = ratings(case, contact);
     let printed = strongest(&ratings)?;
     let choices = printed.rating.choices.iter();
     let power = |c: &&quantity::Choice| c.greatest_power().unwrap_or(0.0);
     let choice = choices.max_by(|a, b| power(a).total_cmp(&power(b)))?;
-    let supply = printed.supply(sheet, contact, choice, ledger);
+    let supply = printed.supply(sheet, contact, choice, grounds);
     supply.watts.or_else(|| Some(supply.volts? * supply.amps?))
 }

@@ -6,7 +6,7 @@
 
 use super::value::{Found, subject};
 use crate::Case;
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
 use quantity::Sheet;
 use record::{Claim, ClaimKind, ReadingSubject};
 
@@ -15,26 +15,26 @@ pub(super) fn mass<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     claim: &Claim,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<Found<'s>> {
     let item = subject(case, claim)?;
     let name = format!("mass of {}", item.name);
     let solution = case.masses();
     let input = solution.input(&item.id, &name)?;
     for place in solution.evidence(&item.id) {
-        ledger.evidence(place);
+        grounds.evidence(place);
     }
     let own = case.lookup().readings_of(&item.id, ReadingSubject::Mass);
     let is_whole = |r: &&&record::Reading| r.without.is_empty();
     let weighed = own.iter().filter(is_whole);
     for reading in weighed.clone() {
         if solution.is_assumed(&reading.id) {
-            ledger.assume(format!(
+            grounds.assume(format!(
                 "reading {}: a limit of error of {} is assumed, because the accuracy of the scale is not stated",
                 reading.id,
                 crate::assumed::SCALE_DIGITS.text()
             ));
-            ledger.source(crate::assumed::SCALE_DIGITS.source());
+            grounds.source(crate::assumed::SCALE_DIGITS.source());
         }
     }
     let how = match weighed.count() {

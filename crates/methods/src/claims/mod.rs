@@ -27,7 +27,7 @@ mod times;
 mod value;
 mod wanted;
 
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
 use crate::words::capital;
 use crate::{Answer, Case, Finding, Findings, Method, Verdict};
 use record::{Claim, ClaimKind, Place};
@@ -97,10 +97,10 @@ fn begin(claim: &Claim) -> Finding {
     let title = format!("“{}”", claim.text);
     let mut finding =
         Finding::new(Method::Claims, word!("verdict"), title).about(Place::claim(&claim.id));
-    let mut ledger = Ledger::default();
-    ledger.evidence(Place::claim(&claim.id));
-    ledger.seen(&claim.evidence);
-    ledger.close(&mut finding);
+    let mut grounds = Grounds::default();
+    grounds.evidence(Place::claim(&claim.id));
+    grounds.seen(&claim.evidence);
+    grounds.close(&mut finding);
     finding
 }
 

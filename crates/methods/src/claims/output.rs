@@ -12,7 +12,7 @@ use super::input::covers;
 use super::meaning::{quoted, taken_to_mean};
 use super::wanted::wanted;
 use crate::assumed;
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
 use crate::words::Words as _;
 use crate::{Case, Finding, Verdict};
 use quantity::{Rating, Stated, format_quantity};
@@ -21,18 +21,18 @@ use record::{Claim, Conversion, Item, Place};
 /// Compares a claimed output rating with what was measured, the converter and the labels.
 pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let mut finding = begin(claim);
-    let mut ledger = Ledger::default();
+    let mut grounds = Grounds::default();
     let contact = giving(case, claim);
     let Some(rating) = &claim.rating else {
         finding.verdict = Some(Verdict::NeedsEvidence);
         finding.sentence = format!("{}, but the record gives no rating for it.", quoted(claim));
         finding.missing.push(wanted(case, claim, None, None));
-        ledger.close(&mut finding);
+        grounds.close(&mut finding);
         return finding;
     };
     let name = contact.map_or("the product", |c| c.name.as_str());
     let meaning = format!("that {name} gives {rating} to a load that asks for it");
-    let (verdict, because) = verdict(case, claim, rating, contact, &mut ledger);
+    let (verdict, because) = verdict(case, claim, rating, contact, &mut grounds);
     finding.verdict = Some(verdict);
     finding.sentence = format!(
         "{}; {because}: {}.",
@@ -42,7 +42,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     if matches!(verdict, Verdict::NeedsEvidence | Verdict::Undecided) {
         finding.missing.push(wanted(case, claim, None, None));
     }
-    ledger.close(&mut finding);
+    grounds.close(&mut finding);
     finding
 }
 
@@ -51,16 +51,16 @@ fn verdict<'d>(
     claim: &Claim,
     rating: &Rating,
     contact: Option<&'d Item>,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> (Verdict, String) {
-    let measured = contact.map_or(Tried::Not, |c| tried(case, c, rating, claim, ledger));
+    let measured = contact.map_or(Tried::Not, |c| tried(case, c, rating, claim, grounds));
     if let Tried::Reached(text) = measured {
         return (Verdict::Holds, text);
     }
-    if let Some(text) = contact.and_then(|c| beyond(case, c, rating, ledger)) {
+    if let Some(text) = contact.and_then(|c| beyond(case, c, rating, grounds)) {
         return (Verdict::Fails, text);
     }
-    if let Some(text) = contact.and_then(|c| beyond_shared(c, rating, ledger)) {
+    if let Some(text) = contact.and_then(|c| beyond_shared(c, rating, grounds)) {
         return (Verdict::Fails, text);
     }
     match rating.choices.iter().find_map(|c| full_charge(case, c)) {
@@ -79,7 +79,7 @@ fn verdict<'d>(
         .filter_map(|l| {
             let own = contact.is_some_and(|c| l.contact.as_deref() == Some(c.id.as_str()));
             let output = l.output.as_ref()?;
-            ledger.evidence(Place::label(&l.id));
+            grounds.evidence(Place::label(&l.id));
             Some((output, l.place.clone(), own))
         })
         .chain(contact.and_then(|c| {
@@ -127,7 +127,7 @@ fn beyond<'d>(
     case: &Case<'d>,
     contact: &'d Item,
     rating: &Rating,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<String> {
     let (converter, facts) = last_converter(case, contact)?;
     let slack = assumed::POWER_EXACTLY.si();
@@ -160,10 +160,13 @@ fn beyond<'d>(
         } else {
             continue;
         };
-        ledger.evidence(at(key));
-        ledger.assume(format!(
+        grounds.evidence(at(key));
+        grounds.assume(format!(
             "a limit that the record states of a converter may be passed by {}",
-            format_quantity(crate::basis::tidy(slack * 100.0), &crate::basis::unit("%"))
+            format_quantity(
+                crate::inputs::tidy(slack * 100.0),
+                &crate::inputs::unit("%")
+            )
         ));
         return Some(format!("{} before it {text}", converter.name));
     }
@@ -171,13 +174,13 @@ fn beyond<'d>(
 }
 
 /// Returns how the rating lies beyond a limit that a contact shares with others.
-fn beyond_shared(contact: &Item, rating: &Rating, ledger: &mut Ledger) -> Option<String> {
+fn beyond_shared(contact: &Item, rating: &Rating, grounds: &mut Grounds) -> Option<String> {
     let limit = contact.contact.as_ref()?.shared_limit.as_ref()?;
     let watts = rating.greatest_power()?;
     if watts <= limit.high_si() * (1.0 + 1e-9) {
         return None;
     }
-    ledger.evidence(Place::item(&contact.id).at("contact.shared-limit"));
+    grounds.evidence(Place::item(&contact.id).at("contact.shared-limit"));
     Some(format!(
         "{} has {limit} at most, together with others",
         contact.name

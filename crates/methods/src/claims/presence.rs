@@ -10,7 +10,7 @@ use super::maker::{ByMaker, by_maker};
 use super::meaning::{quoted, taken_to_mean};
 use super::wanted::wanted;
 use crate::assessment::SURE;
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
 use crate::presence::{Match, Presence, presence};
 use crate::side::{Side, of_evidence};
 use crate::words::{Words as _, called, percent};
@@ -49,17 +49,17 @@ impl Shown {
 /// Looks for the named part, interface, radio or function.
 pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let mut finding = begin(claim);
-    let mut ledger = Ledger::default();
+    let mut grounds = Grounds::default();
     let names = claim.names.as_deref().unwrap_or_default().trim();
     if let Some(found) = by_maker(case, claim) {
-        of_maker(case, claim, found, &mut finding, &mut ledger);
+        of_maker(case, claim, found, &mut finding, &mut grounds);
     } else if names.is_empty() {
         finding.verdict = Some(Verdict::NeedsEvidence);
         finding.sentence = format!(
             "{}, but the record does not name what to look for.",
             quoted(claim)
         );
-        ledger.unused(format!(
+        grounds.unused(format!(
             "{}: `names` is not stated",
             Place::claim(&claim.id)
         ));
@@ -76,15 +76,15 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
             verdict.words()
         );
         for place in found.evidence {
-            ledger.evidence(place);
+            grounds.evidence(place);
         }
         if verdict == Verdict::Undecided {
             finding.missing.push(next(case, claim, found.item, &shown));
         }
     } else {
-        absent(case, claim, names, &mut finding, &mut ledger);
+        absent(case, claim, names, &mut finding, &mut grounds);
     }
-    ledger.close(&mut finding);
+    grounds.close(&mut finding);
     finding
 }
 
@@ -127,7 +127,7 @@ fn of_maker(
     claim: &Claim,
     found: ByMaker<'_>,
     finding: &mut Finding,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) {
     let verdict = if found.sure() {
         Verdict::Holds
@@ -144,8 +144,8 @@ fn of_maker(
         found.how(),
         verdict.words()
     );
-    for place in crate::basis::item_evidence(found.item) {
-        ledger.evidence(place);
+    for place in crate::inputs::item_evidence(found.item) {
+        grounds.evidence(place);
     }
     if verdict == Verdict::Undecided {
         finding.missing.push(Missing {
@@ -160,7 +160,13 @@ fn of_maker(
 
 /// Decides on something that no recorded item answers to. It is held to be absent only where the
 /// record says that it is complete and every part in it is identified.
-fn absent(case: &Case<'_>, claim: &Claim, names: &str, finding: &mut Finding, ledger: &mut Ledger) {
+fn absent(
+    case: &Case<'_>,
+    claim: &Claim,
+    names: &str,
+    finding: &mut Finding,
+    grounds: &mut Grounds,
+) {
     let about = claim.says.item.as_deref();
     let (unknown, few) = case.named().unidentified(case, about, FEW);
     let (verdict, why) = if !case.dossier.product.complete {
@@ -190,8 +196,8 @@ fn absent(case: &Case<'_>, claim: &Claim, names: &str, finding: &mut Finding, le
         verdict.words()
     );
     if case.dossier.product.complete {
-        ledger.evidence(Place::product().at("complete"));
-        ledger.assume(
+        grounds.evidence(Place::product().at("complete"));
+        grounds.assume(
             "The record is complete, as `product.complete` states; remove it if a part may have been \
              overlooked.",
         );
@@ -232,12 +238,12 @@ pub(super) fn ingress(case: &Case<'_>, claim: &Claim) -> Finding {
     const WHY: &str =
         "seals can be seen, but only a test of an unopened sample shows what they keep out";
     let mut finding = begin(claim);
-    let mut ledger = Ledger::default();
+    let mut grounds = Grounds::default();
     let opening = unclosed(case, claim);
     let (verdict, why) = match opening {
         Some(item) => {
-            ledger.evidence(Place::item(&item.id));
-            ledger.seen(&item.evidence);
+            grounds.evidence(Place::item(&item.id));
+            grounds.seen(&item.evidence);
             let against = format!(
                 "{} is recorded as an opening and nothing in it as a seal, which speaks against it; {WHY}",
                 item.name
@@ -248,9 +254,9 @@ pub(super) fn ingress(case: &Case<'_>, claim: &Claim) -> Finding {
     };
     finding.verdict = Some(verdict);
     finding.sentence = format!("{}; {why}: {}.", quoted(claim), verdict.words());
-    ledger.unused(WHY);
+    grounds.unused(WHY);
     finding.missing.push(wanted(case, claim, None, None));
-    ledger.close(&mut finding);
+    grounds.close(&mut finding);
     finding
 }
 

@@ -9,8 +9,8 @@ use super::meaning::{of_figure, quoted, taken_to_mean};
 use super::stated_for::other_voltage;
 use super::value::find;
 use super::wanted::wanted;
-use crate::basis::tidy;
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
+use crate::inputs::tidy;
 use crate::words::Words as _;
 use crate::{Case, Finding, Verdict, Word, side};
 use quantity::{Figure, Sheet, format_quantity};
@@ -19,27 +19,27 @@ use record::{Claim, ClaimKind, Place};
 /// Compares the value that the record gives with what the claim says.
 pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let mut finding = begin(claim);
-    let mut ledger = Ledger::default();
+    let mut grounds = Grounds::default();
     let Some(value) = &claim.value else {
         finding.verdict = Some(Verdict::NeedsEvidence);
         finding.sentence = format!("{}, but the record gives no figure for it.", quoted(claim));
-        ledger.unused(format!(
+        grounds.unused(format!(
             "{}: `value` is not stated",
             Place::claim(&claim.id)
         ));
         finding.missing.push(wanted(case, claim, None, None));
-        ledger.close(&mut finding);
+        grounds.close(&mut finding);
         return finding;
     };
-    let limits = acceptance(claim, value, &mut ledger);
+    let limits = acceptance(claim, value, &mut grounds);
     let says = taken_to_mean(claim, &of_figure(case, claim, &limits));
     let sheet = Sheet::new();
-    let figure = find(&sheet, case, claim, &mut ledger).and_then(|found| {
+    let figure = find(&sheet, case, claim, &mut grounds).and_then(|found| {
         let outcome = sheet
             .figure(found.term)
             .and_then(|f| Ok((f, probability(&sheet, found.term, &limits)?)));
         outcome
-            .map_err(|error| ledger.unused(error.to_string()))
+            .map_err(|error| grounds.unused(error.to_string()))
             .ok()
             .map(|(f, p)| (found.how, found.only_refutes, f, p))
     });
@@ -49,7 +49,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         finding
             .missing
             .push(wanted(case, claim, None, Some(limits.tolerance)));
-        ledger.close(&mut finding);
+        grounds.close(&mut finding);
         return finding;
     };
     let by_figure = decide(conformance);
@@ -100,11 +100,11 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     }
     finding.add_figure(quantity(claim), figure);
     finding.cite(SOURCE);
-    ledger.assume(format!(
+    grounds.assume(format!(
         "decision rule: holds if the value satisfies the claim with a probability of {DECISION} or more, \
          fails if it breaks one of its limits with that probability"
     ));
-    ledger.close(&mut finding);
+    grounds.close(&mut finding);
     finding
 }
 

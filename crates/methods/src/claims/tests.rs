@@ -3,7 +3,7 @@
 use super::acceptance::Acceptance;
 use super::conformance::{Conformance, decide, deciding_uncertainty, probability};
 use crate::Verdict;
-use crate::basis::unit;
+use crate::inputs::unit;
 use quantity::{Distribution, Input, Origin, Sheet, Source};
 
 /// The conformance probability of a normal state of knowledge, V.

@@ -5,12 +5,12 @@
 
 use super::value::{Found, one_cell};
 use crate::Case;
-use crate::basis::unit;
 use crate::energy::{
     Whole, Worth, capacity, charge_reach, charging_time, draw, mode_is, ordinary_use, recharges,
     resting, run_time, usable,
 };
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
+use crate::inputs::unit;
 use quantity::{Dimension, Origin, Sheet, Unit};
 use record::{Claim, Item, Place};
 
@@ -20,13 +20,13 @@ fn mode_of(
     case: &Case<'_>,
     cell: &Item,
     claim: &Claim,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<String> {
     let known = case.supplies().modes(cell);
     if let Some(wanted) = &claim.says.mode {
         let found = known.iter().find(|m| mode_is(m, wanted)).cloned();
         if found.is_none() {
-            ledger.unused(format!(
+            grounds.unused(format!(
                 "no current is recorded for {} in mode {wanted}",
                 cell.name
             ));
@@ -43,7 +43,7 @@ fn mode_of(
         }
     }
     let (_, mode) = best?;
-    ledger.assume(format!(
+    grounds.assume(format!(
         "the claim names no mode; {mode}, which draws least, is taken"
     ));
     Some(mode)
@@ -61,7 +61,7 @@ pub(super) fn derived_run_time<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     claim: &Claim,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<Found<'s>> {
     let item = claim.says.item.as_deref();
     // A claim on the whole set counts the recharges that its other cell gives.
@@ -71,11 +71,11 @@ pub(super) fn derived_run_time<'s>(
     let feeding = case.supplies().feeding(None).filter(|_| set);
     let cell = match feeding.and_then(|f| f.paths.first()) {
         Some(path) => path.end(),
-        None => one_cell(case, claim, ledger)?,
+        None => one_cell(case, claim, grounds)?,
     };
     if claim.says.mode.is_none()
         && feeding.is_none()
-        && let Some((term, whole)) = ordinary_use(sheet, case, cell, ledger)
+        && let Some((term, whole)) = ordinary_use(sheet, case, cell, grounds)
     {
         return Some(Found {
             term,
@@ -83,8 +83,8 @@ pub(super) fn derived_run_time<'s>(
             only_refutes: in_part(&whole),
         });
     }
-    let mode = mode_of(sheet, case, cell, claim, ledger)?;
-    let (time, drawn) = run_time(sheet, case, cell, &mode, ledger)?;
+    let mode = mode_of(sheet, case, cell, claim, grounds)?;
+    let (time, drawn) = run_time(sheet, case, cell, &mode, grounds)?;
     let only_refutes = in_part(&drawn.whole);
     let Some(feeding) = feeding else {
         return Some(Found {
@@ -93,10 +93,10 @@ pub(super) fn derived_run_time<'s>(
             only_refutes,
         });
     };
-    let rounds = recharges(sheet, case, feeding, None, ledger)?;
+    let rounds = recharges(sheet, case, feeding, None, grounds)?;
     let only_refutes = only_refutes.or(rounds.most.and(Some(UNKNOWN_STAGE)));
     let times = rounds.most.unwrap_or(rounds.least);
-    ledger.assume(
+    grounds.assume(
         "the claim is about the whole set: the first charge and every recharge are counted",
     );
     let term = (time * (1.0 + times)).named("run time with recharges", &time_unit(claim));
@@ -125,11 +125,11 @@ pub(super) fn derived_charging_time<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     claim: &Claim,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<Found<'s>> {
-    let cell = one_cell(case, claim, ledger)?;
-    let time = charging_time(sheet, case, cell, ledger)?;
-    ledger.assume(format!(
+    let cell = one_cell(case, claim, grounds)?;
+    let time = charging_time(sheet, case, cell, grounds)?;
+    grounds.assume(format!(
         "charged through {}; the {} binds",
         time.reach.path, time.reach.binds
     ));
@@ -151,27 +151,27 @@ pub(super) fn quick_charge<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     claim: &Claim,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<Found<'s>> {
     let Some(after) = &claim.after else {
-        ledger.unused(format!(
+        grounds.unused(format!(
             "claims.{}: `after` (the charging time) is not stated",
             claim.id
         ));
         return None;
     };
-    let cell = one_cell(case, claim, ledger)?;
+    let cell = one_cell(case, claim, grounds)?;
     let reach = charge_reach(sheet, case, cell)?;
-    ledger.assume(format!(
+    grounds.assume(format!(
         "charged at the greatest current through {}; the {} binds",
         reach.path, reach.binds
     ));
     let current = reach.current;
     let bound =
         (reach.worth == Worth::Bound).then_some("the charger states no limit of its current");
-    ledger.absorb(reach.ledger);
+    grounds.absorb(reach.grounds);
     let place = Place::claim(&claim.id).at("after");
-    let time = ledger.nominal(
+    let time = grounds.nominal(
         sheet,
         "charging time",
         after,
@@ -179,11 +179,11 @@ pub(super) fn quick_charge<'s>(
         Origin::Standard,
         place,
     )?;
-    let held = capacity(sheet, case, cell, ledger)?;
-    let full = usable(sheet, cell, held, ledger);
-    let mode = mode_of(sheet, case, cell, claim, ledger)?;
+    let held = capacity(sheet, case, cell, grounds)?;
+    let full = usable(sheet, cell, held, grounds);
+    let mode = mode_of(sheet, case, cell, claim, grounds)?;
     let drawn = draw(sheet, case, cell, &mode)?;
-    ledger.absorb(drawn.ledger);
+    grounds.absorb(drawn.grounds);
     let only_refutes = bound.or(in_part(&drawn.whole));
     let charge = (current * time)
         .min(full)
@@ -203,19 +203,19 @@ pub(super) fn derived_recharges<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     claim: &Claim,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<Found<'s>> {
     let feeding = case.supplies().feeding(claim.says.item.as_deref());
     let Some(feeding) = feeding else {
-        ledger.unused("no power path from one cell to another is recorded");
+        grounds.unused("no power path from one cell to another is recorded");
         return None;
     };
     let place = Place::claim(&claim.id).at("after");
     let storage = claim.after.as_ref().map(|s| (s, place));
-    let rounds = recharges(sheet, case, feeding, storage, ledger)?;
+    let rounds = recharges(sheet, case, feeding, storage, grounds)?;
     let only_refutes = rounds.most.and(Some(UNKNOWN_STAGE));
     if let Some(asks) = &rounds.asks {
-        ledger.unused(format!("what {asks} is would narrow the answer most"));
+        grounds.unused(format!("what {asks} is would narrow the answer most"));
     }
     Some(Found {
         term: rounds.most.unwrap_or(rounds.least),

@@ -10,9 +10,9 @@ use super::light::most_light;
 use super::mass::mass;
 use super::times::{derived_charging_time, derived_recharges, derived_run_time, quick_charge};
 use crate::Case;
-use crate::basis::unit;
 use crate::energy;
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
+use crate::inputs::unit;
 use crate::sizes::{self, Sizes};
 use quantity::{Dimension, Origin, Sheet, Term};
 use record::{Certainty, Claim, ClaimKind, Item, Place, Reading, ReadingSubject};
@@ -31,45 +31,52 @@ pub(super) fn find<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     claim: &Claim,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<Found<'s>> {
     let found = match claim.kind {
-        ClaimKind::Mass => mass(sheet, case, claim, ledger),
-        ClaimKind::Dimension => dimension(sheet, case, claim, ledger),
-        ClaimKind::Capacity => capacity_claimed(sheet, case, claim, ledger),
-        ClaimKind::Energy => energy(sheet, case, claim, ledger),
-        ClaimKind::RunTime => read(sheet, case, claim, ReadingSubject::RunTime, "timed", ledger)
-            .or_else(|| derived_run_time(sheet, case, claim, ledger)),
+        ClaimKind::Mass => mass(sheet, case, claim, grounds),
+        ClaimKind::Dimension => dimension(sheet, case, claim, grounds),
+        ClaimKind::Capacity => capacity_claimed(sheet, case, claim, grounds),
+        ClaimKind::Energy => energy(sheet, case, claim, grounds),
+        ClaimKind::RunTime => read(
+            sheet,
+            case,
+            claim,
+            ReadingSubject::RunTime,
+            "timed",
+            grounds,
+        )
+        .or_else(|| derived_run_time(sheet, case, claim, grounds)),
         ClaimKind::ChargingTime => read(
             sheet,
             case,
             claim,
             ReadingSubject::ChargingTime,
             "timed",
-            ledger,
+            grounds,
         )
-        .or_else(|| derived_charging_time(sheet, case, claim, ledger)),
-        ClaimKind::QuickCharge => quick_charge(sheet, case, claim, ledger),
-        ClaimKind::Recharges => derived_recharges(sheet, case, claim, ledger),
+        .or_else(|| derived_charging_time(sheet, case, claim, grounds)),
+        ClaimKind::QuickCharge => quick_charge(sheet, case, claim, grounds),
+        ClaimKind::Recharges => derived_recharges(sheet, case, claim, grounds),
         ClaimKind::NoiseReduction => read(
             sheet,
             case,
             claim,
             ReadingSubject::NoiseReduction,
             "measured",
-            ledger,
+            grounds,
         ),
-        ClaimKind::LuminousFlux => most_light(sheet, case, ledger),
-        ClaimKind::Power => power(sheet, case, claim, ledger),
-        ClaimKind::Resolution => by_data_sheet(sheet, case, claim, "resolution", ledger),
-        ClaimKind::ViewAngle => by_data_sheet(sheet, case, claim, "view-angle", ledger),
+        ClaimKind::LuminousFlux => most_light(sheet, case, grounds),
+        ClaimKind::Power => power(sheet, case, claim, grounds),
+        ClaimKind::Resolution => by_data_sheet(sheet, case, claim, "resolution", grounds),
+        ClaimKind::ViewAngle => by_data_sheet(sheet, case, claim, "view-angle", grounds),
         ClaimKind::Delay => read(
             sheet,
             case,
             claim,
             ReadingSubject::Delay,
             "measured",
-            ledger,
+            grounds,
         ),
         _ => None,
     }?;
@@ -78,7 +85,7 @@ pub(super) fn find<'s>(
     let counts = |d: Dimension| d == Dimension::COUNT || d == Dimension::NONE;
     let (have, want) = (found.term.dimension(), wanted.dimension());
     if have != want && !(counts(have) && counts(want)) {
-        ledger.unused(format!(
+        grounds.unused(format!(
             "{}: says {wanted}, but the value found is {have}",
             Place::claim(&claim.id)
         ));
@@ -101,7 +108,7 @@ fn read<'s>(
     claim: &Claim,
     what: ReadingSubject,
     how: &'static str,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<Found<'s>> {
     let item = subject(case, claim)?;
     let mode = claim.says.mode.as_deref();
@@ -125,7 +132,7 @@ fn read<'s>(
         _ => "value",
     };
     Some(Found {
-        term: ledger.reading(sheet, case, name, best),
+        term: grounds.reading(sheet, case, name, best),
         how,
         only_refutes: None,
     })
@@ -155,12 +162,12 @@ fn dimension<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     claim: &Claim,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<Found<'s>> {
     let item = subject(case, claim)?;
     let which = claim.says.dimension.as_deref().unwrap_or("length");
     if sizes::subject(which).is_none() {
-        ledger.unused(format!(
+        grounds.unused(format!(
             "{}: unknown dimension '{which}'",
             Place::claim(&claim.id)
         ));
@@ -168,7 +175,7 @@ fn dimension<'s>(
     }
     let size = Sizes::new(sheet, case.sizes()).of(item, which)?;
     for place in size.evidence {
-        ledger.evidence(place);
+        grounds.evidence(place);
     }
     Some(Found {
         term: size.term,
@@ -186,19 +193,19 @@ fn power<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     claim: &Claim,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<Found<'s>> {
     let item = subject(case, claim)?;
     let mode = claim.says.mode.as_deref();
     let (name, watts) = (format!("power at {}", item.name), unit("W"));
-    let found = pairs(sheet, case, item, mode, ledger).into_iter();
+    let found = pairs(sheet, case, item, mode, grounds).into_iter();
     let found = found.filter_map(|p| Some((p.volts * p.amps?).named(&name, &watts)));
     let value = |term: &Term<'_>| sheet.value(*term).unwrap_or(0.0);
     let term = found.max_by(|a, b| value(a).total_cmp(&value(b)))?;
     let asked = claim.value.as_ref()?.low_si();
     if more_is_kept(claim) && value(&term) < asked {
         let much = sheet.figure(term).map(|f| f.text).unwrap_or_default();
-        ledger.unused(format!(
+        grounds.unused(format!(
             "{much} measured at {}: the record does not say that more was asked for",
             item.name
         ));
@@ -218,7 +225,7 @@ fn by_data_sheet<'s>(
     case: &Case<'_>,
     claim: &Claim,
     rating: &str,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<Found<'s>> {
     let about = claim.says.item.as_deref();
     let items = case.dossier.items.iter();
@@ -230,7 +237,7 @@ fn by_data_sheet<'s>(
         })?;
     let identity = facts.identity.as_ref();
     if identity.is_none_or(|i| i.certainty != Certainty::Read) {
-        ledger.unused(format!(
+        grounds.unused(format!(
             "{rating} of {}: its identity is not read",
             item.name
         ));
@@ -239,7 +246,7 @@ fn by_data_sheet<'s>(
     let origin = facts.ratings_origin.unwrap_or(Origin::DataSheet);
     let place = Place::item(&item.id).at("part.ratings").at_key(rating);
     let dimension = stated.dimension();
-    let term = ledger.fact(
+    let term = grounds.fact(
         sheet,
         format!("{rating} of {}", item.name),
         stated,
@@ -258,17 +265,17 @@ fn by_data_sheet<'s>(
 pub(super) fn one_cell<'d>(
     case: &Case<'d>,
     claim: &Claim,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<&'d Item> {
     match case.supplies().cells_of(claim.says.item.as_deref()) {
         [cell] => Some(cell),
         [] => {
-            ledger.unused("no cell is recorded for what the claim is about");
+            grounds.unused("no cell is recorded for what the claim is about");
             None
         }
         many => {
             let names: Vec<&str> = many.iter().map(|c| c.name.as_str()).collect();
-            ledger.unused(format!(
+            grounds.unused(format!(
                 "{}: more than one kind of cell fits ({}); name one in `says.item`",
                 Place::claim(&claim.id),
                 names.join(", ")
@@ -282,10 +289,10 @@ fn energy<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     claim: &Claim,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<Found<'s>> {
-    let cell = one_cell(case, claim, ledger)?;
-    let held = energy::energy(sheet, case, cell, ledger)?;
+    let cell = one_cell(case, claim, grounds)?;
+    let held = energy::energy(sheet, case, cell, grounds)?;
     Some(Found {
         term: held.term,
         how: if held.measured {

@@ -1,8 +1,8 @@
 //! What is missing to settle a claim: what to measure, how finely, and before which step.
 
 use crate::assumed;
-use crate::basis::tidy;
 use crate::cells::care::{self, Current};
+use crate::inputs::tidy;
 use crate::{Case, Missing};
 use quantity::{Stated, format_quantity};
 use record::{Claim, ClaimKind};

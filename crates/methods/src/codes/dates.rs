@@ -1,8 +1,8 @@
 //! Findings on date codes: the earliest day of assembly, the spread, the odd one out, dates that cannot be.
 
-use super::odd::{self, odd_ones};
+use super::outlier::{self, odd_ones};
 use super::seen::{Code, Seen, collect};
-use crate::basis::unit;
+use crate::inputs::unit;
 use crate::words::counted;
 use crate::{Answer, Between, Case, Cell, Column, Detail, Finding, Method, Table, Verdict};
 use ::codes::date::days_between;
@@ -43,7 +43,7 @@ fn age<'s>(sheet: &'s Sheet, code: &Code, opened: Date) -> Term<'s> {
     };
     let source = Source {
         origin: Origin::Label,
-        evidence: crate::basis::locators(&code.evidence),
+        evidence: crate::inputs::locators(&code.evidence),
         note: format!(
             "\"{}\" means {}: {}; days before the opening on {opened}",
             code.text, code.used, code.because
@@ -206,8 +206,8 @@ fn standing(parts: &[Code], own: &[Code], opened: Date, finding: &mut Finding) {
          distance from the median, at least {} weeks); beyond ± {} a code stands apart",
         standing.median / 7.0,
         standing.spread / 7.0,
-        odd::LEAST_SPREAD_DAYS / 7.0,
-        odd::FARTHEST
+        outlier::LEAST_SPREAD_DAYS / 7.0,
+        outlier::FARTHEST
     ));
     let apart: Vec<String> = parts
         .iter()

@@ -10,10 +10,10 @@
 
 mod dates;
 mod numbers;
-mod odd;
+mod outlier;
 mod seen;
 
-pub use odd::{FARTHEST, LEAST_SPREAD_DAYS, Standing, odd_ones};
+pub use outlier::{FARTHEST, LEAST_SPREAD_DAYS, Standing, odd_ones};
 
 use crate::{Answer, Case};
 

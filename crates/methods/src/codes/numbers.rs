@@ -1,6 +1,6 @@
 //! Findings on numbers with check digits: article numbers, device identities.
 
-use crate::basis::seen;
+use crate::inputs::seen;
 use crate::words::counted;
 use crate::{Cell, Column, Detail, Finding, Method, Table, Verdict};
 use ::codes::{Context, Kind, MarkedObject, Reading, Value, read};

@@ -8,8 +8,8 @@
 //! hold many numbers. Codes inside serial numbers are listed but not used: their form is each maker's own.
 
 use crate::assumed;
-use crate::basis::{item_evidence, seen as seen_at};
-use crate::once::Once;
+use crate::distinct::Distinct;
+use crate::inputs::{item_evidence, seen as seen_at};
 use crate::{Cancelled, Case};
 use ::codes::date::{DateCandidate, Span, date_candidates, days_between};
 use ::codes::{Context, MarkedObject, read};
@@ -84,7 +84,7 @@ impl Code {
 #[derive(Debug, Default)]
 pub(super) struct Seen {
     pub(super) codes: Vec<Code>,
-    pub(super) unused: Once,
+    pub(super) unused: Distinct,
 }
 
 /// Collects the date codes of a dossier.

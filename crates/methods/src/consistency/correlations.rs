@@ -1,7 +1,7 @@
 //! Stated correlations: readings can be correlated in that way, and each pair in one.
 
 use super::Contradiction;
-use crate::basis::Correlations;
+use crate::inputs::Correlations;
 use crate::{Cancelled, Case};
 use nalgebra::DMatrix;
 use record::{Place, Reading};

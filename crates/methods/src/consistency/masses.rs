@@ -3,7 +3,7 @@
 
 use super::Contradiction;
 use crate::words::listed;
-use crate::{Cancelled, Case, basis};
+use crate::{Cancelled, Case, inputs};
 use quantity::format_quantity;
 use record::Place;
 
@@ -75,7 +75,7 @@ pub(super) fn found(case: &Case<'_>) -> Result<Vec<Contradiction>, Cancelled> {
 }
 
 fn grams(value: f64) -> String {
-    format_quantity(basis::tidy(value), &basis::unit("g"))
+    format_quantity(inputs::tidy(value), &inputs::unit("g"))
 }
 
 /// Returns the readings whose vessel would weigh more than what stood on the scale.
@@ -86,7 +86,7 @@ fn tares(case: &Case<'_>) -> Result<Vec<Contradiction>, Cancelled> {
         let Some(tare) = reading
             .tare
             .as_ref()
-            .filter(|_| basis::tare_is_impossible(reading))
+            .filter(|_| inputs::tare_is_impossible(reading))
         else {
             continue;
         };

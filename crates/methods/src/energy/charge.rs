@@ -9,9 +9,9 @@ use super::rates::charge_rate;
 use super::store::capacity;
 use crate::Case;
 use crate::assumed;
-use crate::basis::{hour, unit};
 use crate::cells::is_cell;
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
+use crate::inputs::{hour, unit};
 use crate::network::{Joined, Path, best};
 use quantity::{Sheet, Term};
 use record::Item;
@@ -39,7 +39,7 @@ pub(crate) struct Reach<'s> {
     pub(crate) binds: String,
     /// The path, in words.
     pub(crate) path: String,
-    pub(crate) ledger: Ledger,
+    pub(crate) grounds: Grounds,
 }
 
 /// Returns the greatest charge current that is plausible for one cell or group of its chemistry and size,
@@ -48,19 +48,19 @@ pub(crate) fn plausible<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     cell: &Item,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<(Term<'s>, String)> {
-    let held = capacity(sheet, case, cell, ledger)?;
+    let held = capacity(sheet, case, cell, grounds)?;
     let ampere_hours = sheet.value(held.term).ok()? / unit("Ah").factor();
     let row = charge_rate(cell, ampere_hours)?;
     let (_, most) = row.bounds();
-    ledger.assume(format!(
+    grounds.assume(format!(
         "charge rate of {}: {}; neither charger nor cell states a limit, so the upper end bounds it: it may \
          refute a claim, not prove one",
         cell.name,
         row.text()
     ));
-    ledger.source(row.source());
+    grounds.source(row.source());
     let per_hour = sheet.number(most) / sheet.input(hour());
     let current = (held.term * per_hour).named("greatest plausible charge current", &unit("A"));
     let words = format!("greatest plausible charge rate, {most} times the capacity per hour,");
@@ -82,9 +82,9 @@ pub(crate) fn charge_reach<'s>(
         paths.filter(move |p| !any_whole || whole(p))
     };
     if let Some(reading) = charging_reading(case, cell) {
-        let mut ledger = Ledger::default();
+        let mut grounds = Grounds::default();
         let name = format!("charge current of {}", cell.name);
-        let whole = ledger.reading(sheet, case, &name, reading);
+        let whole = grounds.reading(sheet, case, &name, reading);
         let pieces = f64::from(reading.pieces.unwrap_or(1).max(1));
         let current = if pieces > 1.0 { whole / pieces } else { whole };
         let path = kept().next().map_or_else(|| cell.name.clone(), Path::text);
@@ -95,7 +95,7 @@ pub(crate) fn charge_reach<'s>(
             worth: Worth::Measured,
             binds: "measured charge current".to_string(),
             path,
-            ledger,
+            grounds,
         });
     }
     let mut most: Option<Reach<'s>> = None;
@@ -113,7 +113,7 @@ pub(crate) fn charge_reach<'s>(
 /// Returns the greatest charge current along one path.
 fn along<'s>(sheet: &'s Sheet, case: &Case<'_>, cell: &Item, path: &Path<'_>) -> Option<Reach<'s>> {
     let mut chain = best(sheet, case, path, &[]);
-    let mut ledger = std::mem::take(&mut chain.ledger);
+    let mut grounds = std::mem::take(&mut chain.grounds);
     let groups = f64::from(Joined::of(case, cell).groups);
     let limit = chain.current.zip(chain.binding).map(|(current, k)| {
         let one = if groups > 1.0 {
@@ -137,7 +137,7 @@ fn along<'s>(sheet: &'s Sheet, case: &Case<'_>, cell: &Item, path: &Path<'_>) ->
     let (current, amps, binds) = match limit {
         Some(limit) if chain.charge_is_set || allowed => limit,
         limit => {
-            let (current, words) = plausible(sheet, case, cell, &mut ledger)?;
+            let (current, words) = plausible(sheet, case, cell, &mut grounds)?;
             let amps = sheet.value(current).ok()?;
             match limit {
                 Some(limit) if limit.1 <= amps => limit,
@@ -151,7 +151,7 @@ fn along<'s>(sheet: &'s Sheet, case: &Case<'_>, cell: &Item, path: &Path<'_>) ->
         worth,
         binds,
         path: path.text(),
-        ledger,
+        grounds,
     })
 }
 
@@ -170,21 +170,21 @@ pub(crate) fn charging_time<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     cell: &Item,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<ChargingTime<'s>> {
     let mut reach = charge_reach(sheet, case, cell)?;
-    let capacity = capacity(sheet, case, cell, ledger)?;
-    ledger.absorb(std::mem::take(&mut reach.ledger));
+    let capacity = capacity(sheet, case, cell, grounds)?;
+    grounds.absorb(std::mem::take(&mut reach.grounds));
     let least = (capacity.term / reach.current)
         .named(&format!("least charging time of {}", cell.name), &unit("h"));
     let span = (reach.worth != Worth::Bound).then(|| {
         let row = &assumed::CHARGING_TAIL;
-        ledger.assume(format!(
+        grounds.assume(format!(
             "constant-voltage tail: {} times charge ÷ current, the span of computed runs, assumed; it may refute \
              a claim, not prove one; record a `charging-time` reading to replace it",
             row.text()
         ));
-        ledger.source(row.source());
+        grounds.source(row.source());
         let (short, long) = row.bounds();
         // No run was computed below C/2, where the tail vanishes.
         let slow = sheet.value(least).is_ok_and(|t| t > 2.0 * unit("h").factor());

@@ -9,8 +9,8 @@ use super::rates::self_discharge;
 use super::supplies::Fed;
 use crate::Case;
 use crate::assumed;
-use crate::basis::{self, unit};
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
+use crate::inputs::{self, unit};
 use crate::network::{Joined, Ratio, best};
 use crate::words::called;
 use quantity::{Dimension, Origin, Sheet, Term};
@@ -36,7 +36,7 @@ pub(crate) struct Draw<'s> {
     pub(crate) term: Term<'s>,
     pub(crate) measured: bool,
     pub(crate) whole: Whole,
-    pub(crate) ledger: Ledger,
+    pub(crate) grounds: Grounds,
 }
 
 /// Returns whether a mode is one of being charged, not of use.
@@ -51,7 +51,7 @@ pub(crate) fn draw<'s>(
     cell: &Item,
     mode: &str,
 ) -> Option<Draw<'s>> {
-    let mut ledger = Ledger::default();
+    let mut grounds = Grounds::default();
     let name = format!("current of {} in mode {mode}", cell.name);
     let reading = case
         .supplies()
@@ -59,14 +59,14 @@ pub(crate) fn draw<'s>(
         .iter()
         .find(|r| r.mode.as_deref() == Some(mode));
     if let Some(reading) = reading {
-        let term = ledger.reading(sheet, case, &name, reading);
+        let term = grounds.reading(sheet, case, &name, reading);
         let pieces = f64::from(reading.pieces.unwrap_or(1).max(1));
         let term = if pieces > 1.0 { term / pieces } else { term };
         return Some(Draw {
             term,
             measured: true,
             whole: Whole::Yes,
-            ledger,
+            grounds,
         });
     }
     let cells = f64::from(Joined::of(case, cell).groups);
@@ -75,15 +75,15 @@ pub(crate) fn draw<'s>(
     let loads: Vec<&Fed<'_>> = loads.filter(|f| f.load.mode == mode).collect();
     let whole = whole(case, cell, mode, &loads);
     for fed in loads {
-        terms.extend(at_cell(sheet, case, fed, cells, &mut ledger));
+        terms.extend(at_cell(sheet, case, fed, cells, &mut grounds));
     }
     if terms.is_empty() {
         return None;
     }
     let seen = terms.len();
-    terms.extend(quiescent(sheet, case, cell, &mut ledger));
+    terms.extend(quiescent(sheet, case, cell, &mut grounds));
     if terms.len() > seen {
-        ledger.assume("idle currents of converters are added as drawn straight from the cell");
+        grounds.assume("idle currents of converters are added as drawn straight from the cell");
     }
     let term = if terms.len() == 1 {
         terms[0]
@@ -93,10 +93,10 @@ pub(crate) fn draw<'s>(
     let term = term.named(&name, &unit("mA"));
     match &whole {
         Whole::Yes => {}
-        Whole::AsRecorded => ledger.assume(format!(
+        Whole::AsRecorded => grounds.assume(format!(
             "the currents recorded in mode {mode} are taken to be all; say `complete` in its [[modes]] entry"
         )),
-        Whole::Part(why) => ledger.assume(format!(
+        Whole::Part(why) => grounds.assume(format!(
             "{why}, so the current in mode {mode} is a lower bound; record the others, measure the current at {}, \
              or say `complete = true` in the [[modes]] entry",
             cell.name
@@ -106,7 +106,7 @@ pub(crate) fn draw<'s>(
         term,
         measured: false,
         whole,
-        ledger,
+        grounds,
     })
 }
 
@@ -115,19 +115,19 @@ pub(super) fn own_loss<'s>(
     sheet: &'s Sheet,
     cell: &Item,
     capacity: Term<'s>,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Term<'s> {
     let row = self_discharge(cell);
-    let share = ledger.assumed(
+    let share = grounds.assumed(
         sheet,
         &format!("self-discharge of {} in a month", cell.name),
         row,
         "measure the charge left after a time in storage to replace it",
     );
-    ledger.source(row.source());
+    grounds.source(row.source());
     let month = &assumed::MONTH;
     let why = format!("a month is {}", month.text());
-    let month = ledger.laid_down(sheet, "one month", month, why);
+    let month = grounds.laid_down(sheet, "one month", month, why);
     (share * capacity / month).named(&format!("self-discharge of {}", cell.name), &unit("µA"))
 }
 
@@ -137,14 +137,14 @@ pub(crate) fn at_rest<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     cell: &Item,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<Term<'s>> {
     let mode = case.supplies().modes(cell).into_iter().find(|m| resting(m));
     if let Some(found) = mode.and_then(|m| draw(sheet, case, cell, &m)) {
-        ledger.absorb(found.ledger);
+        grounds.absorb(found.grounds);
         return Some(found.term);
     }
-    let terms = quiescent(sheet, case, cell, ledger);
+    let terms = quiescent(sheet, case, cell, grounds);
     (!terms.is_empty()).then(|| {
         sheet
             .sum(&terms)
@@ -167,24 +167,24 @@ fn at_cell<'s>(
     case: &Case<'_>,
     fed: &Fed<'_>,
     cells: f64,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<Term<'s>> {
     let loads = &fed.item.loads;
     let k = loads.iter().position(|l| std::ptr::eq(l, fed.load))?;
     let name = format!("current of {} in mode {}", called(fed.item), fed.load.mode);
     let place = Place::load(fed.item, k)?.at("current");
     let origin = fed.load.origin.unwrap_or(Origin::DataSheet);
-    ledger.seen(&fed.load.evidence);
+    grounds.seen(&fed.load.evidence);
     let accuracy = fed
         .load
         .instrument
         .as_deref()
         .and_then(|id| case.lookup().instrument(id))
-        .and_then(|i| basis::accuracy_of(i, Dimension::CURRENT));
+        .and_then(|i| inputs::accuracy_of(i, Dimension::CURRENT));
     let stated = &fed.load.current;
     let mut term = if accuracy.is_some() {
         let name = name.as_str();
-        ledger.fact_with(
+        grounds.fact_with(
             sheet,
             name,
             stated,
@@ -195,13 +195,13 @@ fn at_cell<'s>(
         )?
     } else {
         let row = &assumed::STATED_LOAD;
-        ledger.rated(sheet, &name, stated, row, Dimension::CURRENT, origin, place)?
+        grounds.rated(sheet, &name, stated, row, Dimension::CURRENT, origin, place)?
     };
     if let Some(duty) = &fed.load.duty {
         let name = format!("share of the time, {}", called(fed.item));
         let place = Place::load(fed.item, k)?.at("duty");
         term =
-            term * ledger.nominal(sheet, name, duty, Dimension::NONE, Origin::Estimated, place)?;
+            term * grounds.nominal(sheet, name, duty, Dimension::NONE, Origin::Estimated, place)?;
     }
     // A load is written for all `count` pieces of its item together.
     let pieces = case.tree().pieces(fed.item) / fed.item.count.at_least();
@@ -210,7 +210,7 @@ fn at_cell<'s>(
         term = term * share;
     }
     let Some(path) = &fed.path else {
-        ledger.assume(format!(
+        grounds.assume(format!(
             "{}: no power link leads to it, so its current is taken as drawn from the cell",
             called(fed.item)
         ));
@@ -221,11 +221,11 @@ fn at_cell<'s>(
         Ratio::One => Some(term),
         Ratio::Times(gain) => Some(term / gain),
         Ratio::Unknown => {
-            ledger.unused(format!("{name}: a voltage between the cell and it is not stated, or a stage on the way is not identified, so it is not carried to the cell"));
+            grounds.unused(format!("{name}: a voltage between the cell and it is not stated, or a stage on the way is not identified, so it is not carried to the cell"));
             None
         }
     };
-    ledger.absorb(chain.ledger);
+    grounds.absorb(chain.grounds);
     at_cell
 }
 
@@ -234,7 +234,7 @@ fn quiescent<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     cell: &Item,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Vec<Term<'s>> {
     let tree = case.tree();
     let home = |item: &Item| tree.part_of(&item.id).map(|i| i.id.as_str());
@@ -265,7 +265,7 @@ fn quiescent<'s>(
             let name = format!("idle current of {}", called(item));
             let row = &assumed::STATED_LOAD;
             let origin = Origin::DataSheet;
-            terms.extend(ledger.rated(
+            terms.extend(grounds.rated(
                 sheet,
                 &name,
                 stated,

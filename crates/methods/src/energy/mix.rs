@@ -7,8 +7,8 @@ use super::store::{capacity, usable};
 use super::{Draw, draw};
 use crate::Case;
 use crate::assumed;
-use crate::basis::unit;
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
+use crate::inputs::unit;
 use quantity::{Dimension, Origin, Sheet, Stated, Term};
 use record::{Item, Place};
 
@@ -18,7 +18,7 @@ pub(crate) fn ordinary_use<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     cell: &Item,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<(Term<'s>, Whole)> {
     let known = case.supplies().modes(cell);
     let share = |mode: &String| Some((mode.clone(), entry(case, mode)?.share.as_ref()?));
@@ -33,14 +33,14 @@ pub(crate) fn ordinary_use<'s>(
         let Draw {
             term,
             whole: of_mode,
-            ledger: found,
+            grounds: found,
             ..
         } = draw(sheet, case, cell, &mode)?;
-        ledger.absorb(found);
+        grounds.absorb(found);
         let place = Place::mode(&mode).at("share");
         let name = format!("share of the time in mode {mode}");
         let origin = Origin::Estimated;
-        let share = ledger.nominal(sheet, name, share, Dimension::NONE, origin, place)?;
+        let share = grounds.nominal(sheet, name, share, Dimension::NONE, origin, place)?;
         terms.push(share * term);
         match of_mode {
             Whole::Part(_) => whole = of_mode,
@@ -52,8 +52,8 @@ pub(crate) fn ordinary_use<'s>(
         &format!("mean current of {} in ordinary use", cell.name),
         &unit("mA"),
     );
-    let held = capacity(sheet, case, cell, ledger)?;
-    let charge = usable(sheet, cell, held, ledger);
+    let held = capacity(sheet, case, cell, grounds)?;
+    let charge = usable(sheet, cell, held, grounds);
     let time = (charge / mean).named("run time in ordinary use", &unit("h"));
     Some((time, whole))
 }

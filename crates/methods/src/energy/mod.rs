@@ -25,8 +25,8 @@ pub(crate) use store::{capacity, energy, usable};
 pub(crate) use supplies::{Feeding, Supplies};
 
 use crate::Case;
-use crate::basis::unit;
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
+use crate::inputs::unit;
 use quantity::{Sheet, Term};
 use record::Item;
 
@@ -37,15 +37,15 @@ pub(crate) fn run_time<'s>(
     case: &Case<'_>,
     cell: &Item,
     mode: &str,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<(Term<'s>, Draw<'s>)> {
-    let held = capacity(sheet, case, cell, ledger)?;
+    let held = capacity(sheet, case, cell, grounds)?;
     let mut drawn = draw(sheet, case, cell, mode)?;
-    ledger.absorb(std::mem::take(&mut drawn.ledger));
-    let charge = usable(sheet, cell, held, ledger);
+    grounds.absorb(std::mem::take(&mut drawn.grounds));
+    let charge = usable(sheet, cell, held, grounds);
     let mut current = drawn.term;
     if resting(mode) {
-        current = current + draw::own_loss(sheet, cell, held.term, ledger);
+        current = current + draw::own_loss(sheet, cell, held.term, grounds);
     }
     let name = match drawn.whole {
         Whole::Part(_) => format!("upper bound of the run time in mode {mode}"),

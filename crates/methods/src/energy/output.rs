@@ -6,9 +6,9 @@
 use super::store::energy;
 use crate::Case;
 use crate::assumed;
-use crate::basis::unit;
 use crate::cells::is_cell;
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
+use crate::inputs::unit;
 use crate::network::{Ratio, best};
 use quantity::{Dimension, Origin, Sheet, Stated, Term};
 use record::{Item, Place};
@@ -20,14 +20,14 @@ pub(crate) fn charge_at<'s>(
     case: &Case<'_>,
     cell: &Item,
     (stated, place): (&Stated, Place),
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<(Term<'s>, bool)> {
-    let held = energy(sheet, case, cell, ledger)?;
+    let held = energy(sheet, case, cell, grounds)?;
     let name = "voltage that the capacity is stated for";
     let origin = Origin::Standard;
-    let volts = ledger.nominal(sheet, name, stated, Dimension::VOLTAGE, origin, place)?;
-    let passed = through(sheet, case, cell, stated.si(), ledger).unwrap_or_else(|| {
-        ledger.assumed(
+    let volts = grounds.nominal(sheet, name, stated, Dimension::VOLTAGE, origin, place)?;
+    let passed = through(sheet, case, cell, stated.si(), grounds).unwrap_or_else(|| {
+        grounds.assumed(
             sheet,
             &format!("efficiency from {} to {stated}", cell.name),
             &assumed::SWITCHED_EFFICIENCY,
@@ -45,7 +45,7 @@ fn through<'s>(
     case: &Case<'_>,
     cell: &Item,
     volts: f64,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<Term<'s>> {
     for path in case
         .network()
@@ -65,7 +65,7 @@ fn through<'s>(
             continue;
         };
         if (sheet.value(to).ok()? / volts - 1.0).abs() < assumed::SAME_VOLTAGE.si() {
-            ledger.absorb(std::mem::take(&mut chain.ledger));
+            grounds.absorb(std::mem::take(&mut chain.grounds));
             let share = (gain * to / from).named(
                 &format!("energy at {} per energy of {}", path.end().name, cell.name),
                 &unit("%"),

@@ -12,8 +12,8 @@ use super::store::{capacity, usable};
 use super::supplies::Feeding;
 use crate::Case;
 use crate::assumed;
-use crate::basis::unit;
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
+use crate::inputs::unit;
 use crate::network::{Guess, Joined, Path, Ratio, best, is_unknown_stage};
 use crate::words::called;
 use quantity::{Dimension, Origin, Sheet, Stated, Term};
@@ -40,17 +40,17 @@ pub(crate) fn recharges<'s>(
     case: &Case<'_>,
     feeding: &Feeding<'_>,
     storage: Option<(&Stated, Place)>,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<Rounds<'s>> {
     let unknown = unknown_stages(feeding);
     if unknown.len() > MOST_UNKNOWN {
-        ledger.unused(format!(
+        grounds.unused(format!(
             "{} stages on the way are not identified",
             unknown.len()
         ));
         return None;
     }
-    let common = common(sheet, case, feeding, storage, ledger)?;
+    let common = common(sheet, case, feeding, storage, grounds)?;
     let mut found: Vec<(usize, f64, Term<'s>)> = Vec::new();
     for number in 0..1_usize << unknown.len() {
         let guess: Vec<(&str, ConversionKind)> = unknown
@@ -58,7 +58,7 @@ pub(crate) fn recharges<'s>(
             .enumerate()
             .map(|(k, item)| (item.id.as_str(), principle(number, k)))
             .collect();
-        let Some(rounds) = common.rounds(sheet, case, &guess, ledger) else {
+        let Some(rounds) = common.rounds(sheet, case, &guess, grounds) else {
             continue;
         };
         if let Ok(value) = sheet.value(rounds) {
@@ -67,7 +67,7 @@ pub(crate) fn recharges<'s>(
     }
     let least = found.iter().min_by(|a, b| a.1.total_cmp(&b.1))?;
     let most = found.iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
-    ledger.assume("charging returns all of the charge it takes in (coulombic efficiency of lithium-ion, above 99 %)");
+    grounds.assume("charging returns all of the charge it takes in (coulombic efficiency of lithium-ion, above 99 %)");
     if unknown.is_empty() {
         return Some(Rounds {
             least: least.2,
@@ -76,7 +76,7 @@ pub(crate) fn recharges<'s>(
         });
     }
     let names: Vec<String> = unknown.iter().map(|i| called(i)).collect();
-    ledger.assume(format!(
+    grounds.assume(format!(
         "how {} converts is not known: computed for a linear and for a switched stage, where either can be",
         crate::words::listed(names)
     ));
@@ -140,27 +140,27 @@ fn common<'a, 'd, 's>(
     case: &Case<'_>,
     feeding: &'a Feeding<'d>,
     storage: Option<(&Stated, Place)>,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<Common<'a, 'd, 's>> {
     let giver = feeding.giver;
-    let mut given = total(sheet, case, giver, stored(sheet, case, giver, ledger)?);
+    let mut given = total(sheet, case, giver, stored(sheet, case, giver, grounds)?);
     let mut guests = Vec::new();
     for path in &feeding.paths {
         let taker = path.end();
-        let takes = total(sheet, case, taker, stored(sheet, case, taker, ledger)?);
-        let idles = at_rest(sheet, case, taker, ledger);
+        let takes = total(sheet, case, taker, stored(sheet, case, taker, grounds)?);
+        let idles = at_rest(sheet, case, taker, grounds);
         guests.push(Guest {
             path,
             takes,
             idles: idles.map(|current| total(sheet, case, taker, current)),
         });
     }
-    let idle = at_rest(sheet, case, giver, ledger);
+    let idle = at_rest(sheet, case, giver, grounds);
     if idle.is_none() && guests.iter().all(|g| g.idles.is_none()) {
-        ledger.unused("quiescent drain: no idle current is recorded, so none is counted");
+        grounds.unused("quiescent drain: no idle current is recorded, so none is counted");
         return Some(Common { given, guests });
     }
-    let time = storage_time(sheet, storage, ledger);
+    let time = storage_time(sheet, storage, grounds);
     if let Some(current) = idle {
         given = given - total(sheet, case, giver, current) * time;
     }
@@ -177,16 +177,16 @@ impl<'s> Common<'_, '_, 's> {
         sheet: &'s Sheet,
         case: &Case<'_>,
         guess: Guess<'_>,
-        ledger: &mut Ledger,
+        grounds: &mut Grounds,
     ) -> Option<Term<'s>> {
         let mut left = self.given;
         let mut round = Vec::new();
         for guest in &self.guests {
             let (giver, taker) = (guest.path.start(), guest.path.end());
             let mut chain = best(sheet, case, guest.path, guess);
-            ledger.absorb(std::mem::take(&mut chain.ledger));
+            grounds.absorb(std::mem::take(&mut chain.grounds));
             if !chain.between {
-                ledger.unused(format!(
+                grounds.unused(format!(
                     "{}: no stage between the cells is recorded; on one wire they only share their charge",
                     guest.path.text()
                 ));
@@ -194,7 +194,7 @@ impl<'s> Common<'_, '_, 's> {
             }
             if let Some(stage) = &chain.lifts {
                 if guess.is_empty() {
-                    ledger.unused(format!(
+                    grounds.unused(format!(
                         "{}: {stage} is linear and cannot lift the voltage of {} to that of {}",
                         guest.path.text(),
                         giver.name,
@@ -212,7 +212,7 @@ impl<'s> Common<'_, '_, 's> {
                 Ratio::Unknown => None,
             };
             let Some(takes) = per_charge(guest.takes) else {
-                ledger.unused(format!(
+                grounds.unused(format!(
                     "{}: a voltage on the way is not stated",
                     guest.path.text()
                 ));
@@ -244,13 +244,13 @@ fn stored<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     cell: &Item,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<Term<'s>> {
-    let capacity = capacity(sheet, case, cell, ledger);
+    let capacity = capacity(sheet, case, cell, grounds);
     if capacity.is_none() {
-        ledger.unused(format!("{}: no capacity is stated", cell.name));
+        grounds.unused(format!("{}: no capacity is stated", cell.name));
     }
-    Some(usable(sheet, cell, capacity?, ledger))
+    Some(usable(sheet, cell, capacity?, grounds))
 }
 
 fn total<'s>(sheet: &'s Sheet, case: &Case<'_>, cell: &Item, term: Term<'s>) -> Term<'s> {
@@ -263,10 +263,10 @@ fn total<'s>(sheet: &'s Sheet, case: &Case<'_>, cell: &Item, term: Term<'s>) -> 
 fn storage_time<'s>(
     sheet: &'s Sheet,
     storage: Option<(&Stated, Place)>,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Term<'s> {
     let stated = storage.and_then(|(stated, place)| {
-        ledger.nominal(
+        grounds.nominal(
             sheet,
             "time in storage",
             stated,
@@ -276,7 +276,7 @@ fn storage_time<'s>(
         )
     });
     stated.unwrap_or_else(|| {
-        ledger.assumed(
+        grounds.assumed(
             sheet,
             "time in storage",
             &assumed::STORAGE_TIME,

@@ -5,9 +5,9 @@
 
 use crate::Case;
 use crate::assumed;
-use crate::basis::unit;
 use crate::cells::care;
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
+use crate::inputs::unit;
 use crate::network::{Joined, cell_voltage, one_cell_voltage};
 use quantity::{Dimension, Origin, Sheet, Term};
 use record::{Item, Place, Reading, ReadingSubject};
@@ -26,9 +26,9 @@ pub(crate) fn capacity<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     cell: &Item,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<Held<'s>> {
-    let one = one_capacity(sheet, case, cell, ledger)?;
+    let one = one_capacity(sheet, case, cell, grounds)?;
     let term = match Joined::of(case, cell).parallel {
         1 => one.term,
         n => (sheet.number(f64::from(n)) * one.term).named(
@@ -45,12 +45,12 @@ pub(crate) fn energy<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     cell: &Item,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<Held<'s>> {
     let name = format!("energy of {}", cell.name);
     if let Some(reading) = reading(case, cell, ReadingSubject::Energy, Dimension::ENERGY) {
         let joined = Joined::of(case, cell);
-        let one = per_piece(ledger.reading(sheet, case, &name, reading), reading);
+        let one = per_piece(grounds.reading(sheet, case, &name, reading), reading);
         let term = match joined.series * joined.parallel {
             1 => one,
             n => (sheet.number(f64::from(n)) * one)
@@ -61,8 +61,8 @@ pub(crate) fn energy<'s>(
             measured: true,
         });
     }
-    let held = capacity(sheet, case, cell, ledger)?;
-    let volts = cell_voltage(sheet, cell, ledger);
+    let held = capacity(sheet, case, cell, grounds)?;
+    let volts = cell_voltage(sheet, cell, grounds);
     Some(Held {
         term: (held.term * volts).named(&name, &unit("Wh")),
         measured: held.measured,
@@ -92,12 +92,12 @@ fn one_capacity<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     cell: &Item,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<Held<'s>> {
     let name = format!("capacity of {}", cell.name);
     if let Some(reading) = reading(case, cell, ReadingSubject::Charge, Dimension::CHARGE) {
         return Some(Held {
-            term: per_piece(ledger.reading(sheet, case, &name, reading), reading),
+            term: per_piece(grounds.reading(sheet, case, &name, reading), reading),
             measured: true,
         });
     }
@@ -106,16 +106,16 @@ fn one_capacity<'s>(
     let row = &assumed::PRINTED_CAPACITY;
     let printed = facts.capacity.as_ref().and_then(|stated| {
         let place = Place::item(&cell.id).at("cell.capacity");
-        ledger.rated(sheet, &name, stated, row, Dimension::CHARGE, origin, place)
+        grounds.rated(sheet, &name, stated, row, Dimension::CHARGE, origin, place)
     });
     let term = printed.or_else(|| {
         let stated = facts.energy.as_ref()?;
         let place = Place::item(&cell.id).at("cell.energy");
         let what = format!("energy of {}", cell.name);
-        let energy = ledger.rated(sheet, &what, stated, row, Dimension::ENERGY, origin, place)?;
-        Some((energy / one_cell_voltage(sheet, cell, ledger)).named(&name, &unit("mAh")))
+        let energy = grounds.rated(sheet, &what, stated, row, Dimension::ENERGY, origin, place)?;
+        Some((energy / one_cell_voltage(sheet, cell, grounds)).named(&name, &unit("mAh")))
     })?;
-    ledger.seen(&cell.evidence);
+    grounds.seen(&cell.evidence);
     Some(Held {
         term,
         measured: false,
@@ -128,7 +128,7 @@ pub(crate) fn usable<'s>(
     sheet: &'s Sheet,
     cell: &Item,
     capacity: Held<'s>,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Term<'s> {
     if capacity.measured {
         return capacity.term;
@@ -140,7 +140,7 @@ pub(crate) fn usable<'s>(
         .and_then(|p| p.ratings.get("usable-fraction"));
     let fraction = stated.and_then(|stated| {
         let place = Place::item(&cell.id).at("part.ratings.usable-fraction");
-        ledger.fact(
+        grounds.fact(
             sheet,
             name.as_str(),
             stated,
@@ -150,7 +150,7 @@ pub(crate) fn usable<'s>(
         )
     });
     let fraction = fraction.unwrap_or_else(|| {
-        ledger.assumed(
+        grounds.assumed(
             sheet,
             &name,
             &assumed::USABLE_FRACTION,

@@ -6,8 +6,8 @@
 use super::draw::{charging, resting};
 use crate::Case;
 use crate::cells::is_cell;
+use crate::distinct::Distinct;
 use crate::network::Path;
-use crate::once::Once;
 use quantity::Dimension;
 use record::{Item, Load, Reading, ReadingSubject};
 use std::collections::{HashMap, HashSet};
@@ -178,7 +178,7 @@ impl<'d> Supplies<'d> {
         let read = self.currents(cell).iter().filter_map(|r| r.mode.clone());
         let loads = self.fed(cell).iter().map(|f| f.load.mode.clone());
         let modes = read.chain(loads).filter(|m| !charging(m));
-        modes.collect::<Once>().into_vec()
+        modes.collect::<Distinct>().into_vec()
     }
 
     /// Returns every cell that charges others, with those it charges.

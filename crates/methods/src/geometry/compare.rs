@@ -1,7 +1,7 @@
 //! One thing measured on a photograph against its recorded size.
 
 use crate::Cell;
-use crate::sight::{Side, Taken};
+use crate::photogrammetry::{Measurement, Side};
 use crate::sizes::Sources;
 use quantity::{Input, Unit, format_measured, units};
 use record::ReadingSubject;
@@ -16,7 +16,7 @@ pub(super) struct Compared<'a> {
 }
 
 /// Finds what is recorded of every side of a thing measured.
-pub(super) fn compare<'a>(sources: &Sources<'_>, taken: &'a Taken<'_>) -> Vec<Compared<'a>> {
+pub(super) fn compare<'a>(sources: &Sources<'_>, taken: &'a Measurement<'_>) -> Vec<Compared<'a>> {
     let recorded = |side: &Side| {
         let item = taken.item?;
         side.subject?;
@@ -87,7 +87,7 @@ impl Compared<'_> {
 fn side_unit(side: &Side) -> Unit {
     match side.name {
         "area" => units::square_millimetre(),
-        "angle" => crate::basis::unit("°"),
+        "angle" => crate::inputs::unit("°"),
         _ => units::millimetre(),
     }
 }

@@ -3,15 +3,15 @@
 //! In: photographs with a scale or references, measures taken on them, regions that are outlines of items.
 //! Out: for each photograph what was measured, with its working, the sizes of the record that it contradicts,
 //! and the package outlines that fit.
-//! Not here: pixels, the fit of the plane (`imaging::geometry`); marks to results (`sight`).
+//! Not here: pixels, the fit of the plane (`imaging::geometry`); marks to results (`photogrammetry`).
 //! Page: `docs/methods/geometry.md`.
 
 mod compare;
 mod packages;
 
 use crate::assumed;
-use crate::basis::places;
-use crate::sight::{Desk, OnPhoto, Sight, Taken};
+use crate::inputs::places;
+use crate::photogrammetry::{Measurement, MeasurementSheet, OnPhoto, PhotoPlane};
 use crate::sizes::Sources;
 use crate::{
     Answer, Case, Cell, Column, Detail, FigureKey, Finding, Mark, Method, Table, Verdict, Word,
@@ -39,7 +39,7 @@ pub fn examine(case: &Case<'_>) -> Answer {
 
 /// Returns what tells the size of a thing apart: the item, or else where it was marked. Where the same
 /// size of one item was measured before, the mark is named too.
-fn figure_key(finding: &Finding, taken: &Taken<'_>, name: &str) -> FigureKey {
+fn figure_key(finding: &Finding, taken: &Measurement<'_>, name: &str) -> FigureKey {
     let what: Word = name.parse().unwrap_or(word!("size"));
     let mark = taken.evidence.first().cloned();
     let item = taken.item.map(|item| Place::item(&item.id));
@@ -71,10 +71,10 @@ fn one(sources: &Sources<'_>, on: &OnPhoto<'_>) -> Option<Finding> {
             return Some(finding);
         }
     };
-    let sight = &seen.sight;
+    let photo_plane = &seen.photo_plane;
     finding.unused.extend(seen.unused.iter().cloned());
     let sheet = Sheet::new();
-    let desk = Desk::new(&sheet);
+    let desk = MeasurementSheet::new(&sheet);
     let mut count = Count::default();
     let (mut rows, mut marks) = (Vec::new(), Vec::new());
     for taken in &seen.taken {
@@ -84,7 +84,7 @@ fn one(sources: &Sources<'_>, on: &OnPhoto<'_>) -> Option<Finding> {
             // The working of what was marked by hand is always shown, of outlines where it matters.
             if taken.id.is_some() || against {
                 let name = format!("{} of {}", c.side.name, taken.name);
-                match desk.terms(&photo.id, sight, taken) {
+                match desk.terms(&photo.id, photo_plane, taken) {
                     Ok(terms) => {
                         let key = figure_key(&finding, taken, c.side.name);
                         finding.add_result(key, &name, sheet.figure(terms[n]));
@@ -121,8 +121,8 @@ fn one(sources: &Sources<'_>, on: &OnPhoto<'_>) -> Option<Finding> {
             photo: photo.id.clone(),
             marks,
         }));
-    heights(on, sight, &mut finding);
-    for (old, taken, newer) in on.replaced(sight) {
+    heights(on, photo_plane, &mut finding);
+    for (old, taken, newer) in on.replaced(photo_plane) {
         let gave = taken.map_or_else(|why| why, |taken| gave(&compare(sources, &taken), " "));
         finding.unused.push(format!(
             "{} gave {gave}; the thing was measured again as '{}'",
@@ -130,7 +130,7 @@ fn one(sources: &Sources<'_>, on: &OnPhoto<'_>) -> Option<Finding> {
             newer.id
         ));
     }
-    for note in sight.notes() {
+    for note in photo_plane.notes() {
         finding.assume(note);
     }
     finding.assume(format!(
@@ -155,7 +155,7 @@ struct Count {
 
 impl Count {
     /// Counts one side; returns whether it contradicts the record.
-    fn add(&mut self, taken: &Taken<'_>, compared: &Compared<'_>) -> bool {
+    fn add(&mut self, taken: &Measurement<'_>, compared: &Compared<'_>) -> bool {
         self.measured += 1;
         self.compared += usize::from(compared.z.is_some());
         let against = compared.z.is_some_and(|z| z.abs() > FAR);
@@ -214,7 +214,7 @@ fn gave(compared: &[Compared<'_>], blank: &str) -> String {
 const UNBROKEN: &str = "\u{a0}";
 
 /// What a measure of the record marked; outlines of regions are drawn as regions.
-fn mark(taken: &Taken<'_>, compared: &[Compared<'_>]) -> Option<Mark> {
+fn mark(taken: &Measurement<'_>, compared: &[Compared<'_>]) -> Option<Mark> {
     Some(Mark {
         measure: taken.id?.to_string(),
         item: taken.item.map(|item| item.id.clone()),
@@ -224,7 +224,7 @@ fn mark(taken: &Taken<'_>, compared: &[Compared<'_>]) -> Option<Mark> {
     })
 }
 
-fn table_rows(taken: &Taken<'_>, compared: &[Compared<'_>]) -> Vec<Vec<Cell>> {
+fn table_rows(taken: &Measurement<'_>, compared: &[Compared<'_>]) -> Vec<Vec<Cell>> {
     let thing = taken.item.map_or_else(
         || Cell::words(taken.name),
         |i| Cell::place(Place::item(&i.id), taken.name),
@@ -248,19 +248,19 @@ fn table_rows(taken: &Taken<'_>, compared: &[Compared<'_>]) -> Vec<Vec<Cell>> {
 }
 
 /// Says how heights were treated.
-fn heights(on: &OnPhoto<'_>, sight: &Sight, finding: &mut Finding) {
+fn heights(on: &OnPhoto<'_>, photo_plane: &PhotoPlane, finding: &mut Finding) {
     let mut raised = 0;
     for measure in on.measures() {
         let Some(height) = &measure.height else {
             continue;
         };
         raised += 1;
-        if let Some(note) = sight.height_note(height) {
+        if let Some(note) = photo_plane.height_note(height) {
             finding.assume(format!("{}: {note}", Place::measure(&measure.id)));
         }
     }
     if raised == 0
-        && let Some(error) = sight.plane.height_error(1.0)
+        && let Some(error) = photo_plane.plane.height_error(1.0)
     {
         finding.assume(error.sentence);
     }

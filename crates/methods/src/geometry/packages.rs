@@ -1,13 +1,13 @@
 //! Which package outlines a measured body fits.
 
 use super::compare::Compared;
-use crate::sight::Taken;
+use crate::photogrammetry::Measurement;
 use crate::{Between, Cell};
 use imaging::geometry::{Measured, MeasuredBody, matching, outlines};
 
 /// Names the likeliest package outlines of a part that was measured on two sides, each with its
 /// probability; nothing for other things.
-pub(super) fn fitting(taken: &Taken<'_>, compared: &[Compared<'_>]) -> Cell {
+pub(super) fn fitting(taken: &Measurement<'_>, compared: &[Compared<'_>]) -> Cell {
     let Some(part) = taken.item.and_then(|item| item.part.as_ref()) else {
         return Cell::Nothing;
     };

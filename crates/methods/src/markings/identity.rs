@@ -1,6 +1,6 @@
 //! Is an identity as sure as the record says?
 
-use super::{explain, look};
+use super::{explain, inspection};
 use crate::assessment::{Assessment, CONTRADICTED, Known, SURE};
 use crate::assumed;
 use crate::words::{Words as _, called, percent};
@@ -146,7 +146,7 @@ fn candidates(assessment: &Assessment<'_>, known: &Known) -> Detail {
                 Cell::words(&c.name),
                 Cell::text(known.parts().get(c.part).map(|p| &p.maker)),
                 Cell::probability(c.probability),
-                Cell::words(look::shown(c)),
+                Cell::words(inspection::shown(c)),
                 Cell::list(
                     c.factors.iter().map(|f| Cell::words(f.to_string())),
                     Between::Semicolon,
@@ -194,7 +194,7 @@ fn second_look(assessment: &Assessment<'_>) -> Option<Missing> {
     let best = rivals.next()?;
     let measure = match rivals.next() {
         Some(rival) => {
-            let places = look::differences(best, rival).join(", ");
+            let places = inspection::differences(best, rival).join(", ");
             let look = if places.is_empty() {
                 "the package and its pins".to_string()
             } else {

@@ -7,13 +7,13 @@
 //! Not here: how a marking is weighed (`marking`), codes that are no part numbers (`codes`).
 //! Page: `docs/methods/markings.md`.
 
+mod equal;
 mod identity;
-mod look;
+mod inspection;
 mod size;
 mod table;
-mod twins;
 
-pub use look::aligned;
+pub use inspection::aligned;
 
 use crate::assessment::{CONTRADICTED, SURE};
 use crate::words::percent;
@@ -29,7 +29,7 @@ pub fn examine(case: &Case<'_>) -> Answer {
         .filter(|i| i.part.as_ref().is_some_and(|p| !p.marking.is_empty()))
         .count();
     if marked == 0 {
-        return Ok(twins::examine(case.dossier).into_iter().collect());
+        return Ok(equal::examine(case.dossier).into_iter().collect());
     }
     let mut findings = Vec::new();
     if case.known.parts().is_empty() {
@@ -46,7 +46,7 @@ pub fn examine(case: &Case<'_>) -> Answer {
         case.go_on()?;
         findings.extend(size::examine(case, item));
     }
-    findings.extend(twins::examine(case.dossier));
+    findings.extend(equal::examine(case.dossier));
     Ok(findings)
 }
 

@@ -8,7 +8,7 @@
 use super::explain;
 use crate::assessment::{body_mm, folded};
 use crate::assumed;
-use crate::basis;
+use crate::inputs;
 use crate::words::called;
 use crate::{Case, Finding, Method, Verdict};
 use catalogue::{Outline, Part};
@@ -74,11 +74,11 @@ pub(super) fn examine<'d>(case: &Case<'d>, item: &'d Item) -> Option<Finding> {
         let given = sheet.input(Input::exact(
             format!("{name} of {package}"),
             wanted,
-            basis::unit("mm"),
+            inputs::unit("mm"),
             source,
         ));
         let excess = (sheet.input(input) - given)
-            .named(&format!("{name}, measured less given"), &basis::unit("mm"));
+            .named(&format!("{name}, measured less given"), &inputs::unit("mm"));
         finding.add_result(key, name, sheet.figure(excess));
     }
     if facts
@@ -117,5 +117,5 @@ fn bodies(part: &Part) -> Vec<(String, [f64; 2])> {
 
 fn mm(value: f64) -> String {
     // Packages are given to a hundredth of a millimetre.
-    format_quantity((value * 100.0).round() / 100.0, &basis::unit("mm"))
+    format_quantity((value * 100.0).round() / 100.0, &inputs::unit("mm"))
 }

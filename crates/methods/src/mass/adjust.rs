@@ -6,7 +6,7 @@
 use super::model::{Model, Row};
 use super::solution::{MassSolution, Weighing};
 use super::tree::Tree;
-use crate::basis;
+use crate::inputs;
 use quantity::Dimension;
 use record::{Dossier, Reading, ReadingSubject};
 use std::collections::{BTreeMap, BTreeSet};
@@ -59,7 +59,7 @@ fn commons(dossier: &Dossier, used: &[&Reading]) -> Vec<Option<(usize, f64)>> {
     used.iter()
         .map(|reading| {
             let k = *number.get(reading.instrument.as_deref()?)?;
-            let shared = basis::shared_uncertainty(dossier, reading) * 1000.0;
+            let shared = inputs::shared_uncertainty(dossier, reading) * 1000.0;
             Some((k, shared)).filter(|_| shared > 0.0)
         })
         .collect()
@@ -142,7 +142,7 @@ fn weighing(
     if reading.value.dimension() != Dimension::MASS {
         return Err(format!("'{}' is not a mass", reading.value));
     }
-    if basis::tare_is_impossible(reading) {
+    if inputs::tare_is_impossible(reading) {
         return Err("its tare leaves nothing of the value".to_string());
     }
     let at = tree
@@ -161,7 +161,7 @@ fn weighing(
     if sum.is_empty() {
         return Err("nothing was left on the scale".to_string());
     }
-    let input = basis::reading_input(dossier, reading, "mass");
+    let input = inputs::reading_input(dossier, reading, "mass");
     let (shown, uncertainty) = (
         input.distribution.mean() * 1000.0,
         input.distribution.sd() * 1000.0,
@@ -180,9 +180,9 @@ fn weighing(
         uncertainty,
         limit_assumed: {
             let instrument = reading.instrument.as_deref();
-            basis::limit_is_assumed(instrument.and_then(|id| dossier.instrument(id)), reading)
+            inputs::limit_is_assumed(instrument.and_then(|id| dossier.instrument(id)), reading)
         },
-        evidence: basis::reading_evidence(reading),
+        evidence: inputs::reading_evidence(reading),
     };
     Ok((weighing, sum))
 }

@@ -8,7 +8,8 @@ use crate::assumed;
 use crate::deadline::Needs;
 use crate::words::{counted, listed};
 use crate::{
-    Answer, Case, Detail, FigureKey, Finding, KeyedFigure, MassRow, Method, Missing, Verdict, basis,
+    Answer, Case, Detail, FigureKey, Finding, KeyedFigure, MassRow, Method, Missing, Verdict,
+    inputs,
 };
 use quantity::format_quantity;
 use record::{Dossier, Place, ReadingSubject};
@@ -75,7 +76,7 @@ fn assumptions(dossier: &Dossier, solution: &MassSolution, finding: &mut Finding
     let shared = dossier
         .readings
         .iter()
-        .any(|r| r.what == ReadingSubject::Mass && basis::shared_uncertainty(dossier, r) > 0.0);
+        .any(|r| r.what == ReadingSubject::Mass && inputs::shared_uncertainty(dossier, r) > 0.0);
     if shared {
         finding.assume(
             "Half of the variance of an instrument's constant limit of error is taken as an offset common to \
@@ -88,7 +89,7 @@ fn assumptions(dossier: &Dossier, solution: &MassSolution, finding: &mut Finding
             .instrument
             .as_deref()
             .and_then(|id| dossier.instrument(id));
-        r.what == ReadingSubject::Mass && basis::limit_is_assumed(instrument, r)
+        r.what == ReadingSubject::Mass && inputs::limit_is_assumed(instrument, r)
     };
     let without: Vec<String> = dossier
         .readings
@@ -180,7 +181,7 @@ fn agreement(case: &Case<'_>, solution: &MassSolution) -> Finding {
                     weighing.reading
                 );
                 let scale = next::Scale::best(&scales, weighing.shown);
-                let resolution = format_quantity(scale.resolution, &basis::unit("g"));
+                let resolution = format_quantity(scale.resolution, &inputs::unit("g"));
                 finding
                     .missing
                     .push(missing(case, &weighing.item, measure, &resolution));
@@ -327,7 +328,7 @@ fn pieces(case: &Case<'_>, solution: &MassSolution) -> Finding {
         } else {
             format!(
                 "{name} cannot be told from nothing: the weighings that leave its mass are uncertain by {}.",
-                format_quantity(basis::tidy(2.0 * u), &basis::unit("g"))
+                format_quantity(inputs::tidy(2.0 * u), &inputs::unit("g"))
             )
         });
     }
@@ -380,7 +381,7 @@ fn next_weighing(case: &Case<'_>, solution: &MassSolution, finding: &mut Finding
         return;
     };
     let measure = next_sentence(dossier, &next);
-    let resolution = format_quantity(next.scale.resolution, &basis::unit("g"));
+    let resolution = format_quantity(next.scale.resolution, &inputs::unit("g"));
     finding
         .missing
         .push(missing(case, &next.item, measure, &resolution));

@@ -8,7 +8,7 @@
 //! pages and their correlations grow with the square: the figure is then the adjusted mass itself.
 
 use super::solution::MassSolution;
-use crate::basis;
+use crate::inputs;
 use quantity::{Figure, Sheet, SheetError, Term};
 use record::Dossier;
 
@@ -56,7 +56,7 @@ fn figure(
     let label = format!("mass of {}", dossier.items[item].name);
     if pieces.len() > MANY {
         let mass = sheet.input(adjusted(item)?);
-        return sheet.figure(mass.named(&label, &basis::unit("g")));
+        return sheet.figure(mass.named(&label, &inputs::unit("g")));
     }
     let mut inputs: Vec<(usize, Term<'_>)> = Vec::new();
     for &part in whole.iter().chain(pieces) {
@@ -86,7 +86,7 @@ fn figure(
             }
         }
     };
-    sheet.figure(result.named(&label, &basis::unit("g")))
+    sheet.figure(result.named(&label, &inputs::unit("g")))
 }
 
 /// The mass of all pieces of an item.

@@ -11,7 +11,7 @@
 use super::solution::MassSolution;
 use super::structure;
 use crate::assumed;
-use crate::basis::{instrument_accuracy, unit};
+use crate::inputs::{instrument_accuracy, unit};
 use quantity::Dimension;
 use record::{Dossier, Item, ItemKind};
 use std::collections::BTreeMap;

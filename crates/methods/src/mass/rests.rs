@@ -9,7 +9,7 @@
 
 use super::inverse::Kept;
 use super::solution::MassSolution;
-use crate::once::Once;
+use crate::distinct::Distinct;
 use record::Place;
 use std::collections::{BTreeSet, VecDeque};
 
@@ -46,7 +46,7 @@ impl MassSolution {
     pub(super) fn places(&self, readings: impl IntoIterator<Item = usize>) -> Vec<Place> {
         let all = readings.into_iter();
         let all = all.flat_map(|j| self.weighings[j].evidence.iter().cloned());
-        all.collect::<Once<Place>>().into_vec()
+        all.collect::<Distinct<Place>>().into_vec()
     }
 
     /// Returns the sound readings nearest to an item, in the order of the record.

@@ -10,7 +10,7 @@ use super::structure::Structure;
 use super::tree::Tree;
 use super::{adjust, balance, gross};
 use crate::assumed;
-use crate::basis;
+use crate::inputs;
 use quantity::{Distribution, Input, Origin, Source};
 use record::Place;
 
@@ -270,14 +270,14 @@ impl MassSolution {
         let (mass, uncertainty) = self.of(item)?;
         let source = Source {
             origin: Origin::Derived,
-            evidence: basis::locators(&self.evidence(item)),
+            evidence: inputs::locators(&self.evidence(item)),
             note: "from all weighings, adjusted to each other".to_string(),
         };
         let law = Distribution::Normal {
             mean: mass / 1000.0,
             sd: uncertainty / 1000.0,
         };
-        Some(Input::distributed(name, law, basis::unit("g"), source))
+        Some(Input::distributed(name, law, inputs::unit("g"), source))
     }
 
     /// Returns whether the weighings agree at the 5 % level; `None` where none checks another.

@@ -5,12 +5,12 @@
 
 use super::solution::MassSolution;
 use crate::{
-    Axis, Cell, Chart, Column, Detail, Form, MassRow, Point, Series, Standing, Table, basis,
+    Axis, Cell, Chart, Column, Detail, Form, MassRow, Point, Series, Standing, Table, inputs,
 };
 use record::{Dossier, Place};
 
 fn grams(value: f64, uncertainty: f64) -> Cell {
-    Cell::measured(value, uncertainty, basis::unit("g"))
+    Cell::measured(value, uncertainty, inputs::unit("g"))
 }
 
 /// Every weighing: shown, what the sound weighings say, statistic.
@@ -53,7 +53,7 @@ pub(super) fn readings(dossier: &Dossier, solution: &MassSolution) -> Detail {
             Column::place("Item"),
             Column::quantity("Shown"),
             Column::quantity("Adjusted"),
-            Column::in_unit("Change", basis::unit("g")),
+            Column::in_unit("Change", inputs::unit("g")),
             Column::number("z"),
             Column::words("Remark"),
         ],
@@ -80,8 +80,8 @@ pub(super) fn balances(dossier: &Dossier, solution: &MassSolution) -> Option<Det
             caption: "Balances: weighed whole minus the sum of what it holds".to_string(),
             columns: vec![
                 Column::place("Assembly"),
-                Column::in_unit("Difference", basis::unit("g")),
-                Column::in_unit("Standard uncertainty", basis::unit("g")),
+                Column::in_unit("Difference", inputs::unit("g")),
+                Column::in_unit("Standard uncertainty", inputs::unit("g")),
                 Column::number("z"),
             ],
             rows,
@@ -108,7 +108,7 @@ pub(super) fn chart(rows: &[MassRow]) -> Option<Detail> {
             form: Form::Parts,
             values: Axis {
                 quantity: "mass".to_string(),
-                unit: basis::unit("g"),
+                unit: inputs::unit("g"),
             },
             over: None,
             series: vec![Series {

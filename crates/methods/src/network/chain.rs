@@ -19,7 +19,7 @@ use super::stage::{
 use super::supply::offers;
 use crate::Case;
 use crate::cells::is_cell;
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
 use crate::words::called;
 use quantity::{Dimension, Origin, Sheet, Term};
 use record::{ConversionKind, Item};
@@ -51,7 +51,7 @@ pub(crate) struct Chain<'s> {
     pub(crate) between: bool,
     /// A linear stage that would have to lift the voltage, which it cannot.
     pub(crate) lifts: Option<String>,
-    pub(crate) ledger: Ledger,
+    pub(crate) grounds: Grounds,
 }
 
 /// Principles that unknown stages are taken to have, by item.
@@ -66,10 +66,10 @@ pub(crate) fn best<'s>(
     guess: Guess<'_>,
 ) -> Chain<'s> {
     let mut kept: Option<(bool, f64, Chain<'s>)> = None;
-    for (supply, mut ledger) in offers(sheet, case, path.start()) {
+    for (supply, mut grounds) in offers(sheet, case, path.start()) {
         let chain = follow(sheet, case, path, supply, guess);
         let volts = supply.volts.and_then(|v| sheet.value(v).ok());
-        let fate = volts.map(|v| voltage_fate(path, v, &mut Ledger::default()));
+        let fate = volts.map(|v| voltage_fate(path, v, &mut Grounds::default()));
         let stood = !matches!(
             fate,
             Some(VoltageFate::Exceeds(_) | VoltageFate::Blocked(_))
@@ -79,8 +79,8 @@ pub(crate) fn best<'s>(
             .as_ref()
             .is_none_or(|(s, a, _)| (stood, amps) > (*s, *a));
         if better {
-            ledger.absorb(chain.ledger);
-            kept = Some((stood, amps, Chain { ledger, ..chain }));
+            grounds.absorb(chain.grounds);
+            kept = Some((stood, amps, Chain { grounds, ..chain }));
         }
     }
     kept.map(|(.., chain)| chain)
@@ -143,11 +143,11 @@ pub(crate) fn follow<'s>(
     supply: Supply<'s>,
     guess: Guess<'_>,
 ) -> Chain<'s> {
-    let mut ledger = Ledger::default();
+    let mut grounds = Grounds::default();
     let end = path.end();
     let kinds = kinds(path, guess);
     let feeding = feeding(&kinds).filter(|_| is_cell(end));
-    let cell_volts = is_cell(end).then(|| cell_voltage(sheet, end, &mut ledger));
+    let cell_volts = is_cell(end).then(|| cell_voltage(sheet, end, &mut grounds));
     let mut stages = Vec::new();
     let mut efficiencies = Vec::new();
     let mut volts = supply.volts;
@@ -160,7 +160,7 @@ pub(crate) fn follow<'s>(
                 called(path.items[k + 1])
             );
             let place = case.link_place(*link).at("voltage");
-            ledger.fact(
+            grounds.fact(
                 sheet,
                 name,
                 stated,
@@ -176,7 +176,7 @@ pub(crate) fn follow<'s>(
             link_volts,
             cell_volts: cell_volts.filter(|_| charges),
         };
-        let (volts_out, ratio, efficiency) = stage(sheet, item, kinds[k], around, &mut ledger);
+        let (volts_out, ratio, efficiency) = stage(sheet, item, kinds[k], around, &mut grounds);
         stages.push(Stage {
             volts_in,
             volts_out,
@@ -193,7 +193,7 @@ pub(crate) fn follow<'s>(
         path,
         stages: &stages,
         after: &after,
-        ledger: &mut ledger,
+        grounds: &mut grounds,
         limits: Vec::new(),
     };
     let start = path.start();
@@ -209,7 +209,7 @@ pub(crate) fn follow<'s>(
         let what = format!("{what} of {}", start.name);
         match power_as_current(&stages, &efficiencies, watts) {
             Some((amps, k)) => collector.add(start, false, what, amps, k, false),
-            None => collector.ledger.unused(format!(
+            None => collector.grounds.unused(format!(
                 "{what}: no voltage is known to turn it into a current"
             )),
         }
@@ -237,6 +237,6 @@ pub(crate) fn follow<'s>(
         charge_is_set,
         between: kinds.iter().any(|k| !passes(k)),
         lifts,
-        ledger,
+        grounds,
     }
 }

@@ -4,7 +4,7 @@
 //! Not here: currents; which voltage.
 
 use super::graph::Path;
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
 use crate::words::called;
 use quantity::Dimension;
 use record::{Item, Place};
@@ -23,14 +23,14 @@ pub(crate) enum VoltageFate {
 }
 
 /// Walks a voltage along the path up to the first converter.
-pub(crate) fn voltage_fate(path: &Path<'_>, volts: f64, ledger: &mut Ledger) -> VoltageFate {
+pub(crate) fn voltage_fate(path: &Path<'_>, volts: f64, grounds: &mut Grounds) -> VoltageFate {
     let mut tightest: Option<(f64, String)> = None;
     for item in &path.items {
         if let Some((limit, text)) = rated(
             item,
             "input-absolute-maximum",
             "input absolute maximum",
-            ledger,
+            grounds,
         ) {
             if volts > limit {
                 return VoltageFate::Exceeds(text);
@@ -43,7 +43,7 @@ pub(crate) fn voltage_fate(path: &Path<'_>, volts: f64, ledger: &mut Ledger) -> 
             item,
             "over-voltage-threshold",
             "over-voltage threshold",
-            ledger,
+            grounds,
         ) && volts > limit
         {
             return VoltageFate::Blocked(text);
@@ -61,17 +61,17 @@ pub(crate) fn voltage_fate(path: &Path<'_>, volts: f64, ledger: &mut Ledger) -> 
     })
 }
 
-fn rated(item: &Item, key: &str, words: &str, ledger: &mut Ledger) -> Option<(f64, String)> {
+fn rated(item: &Item, key: &str, words: &str, grounds: &mut Grounds) -> Option<(f64, String)> {
     let stated = item.part.as_ref()?.ratings.get(key)?;
     let place = Place::item(&item.id).at("part.ratings").at_key(key);
     if stated.dimension() != Dimension::VOLTAGE {
-        ledger.unused(format!(
+        grounds.unused(format!(
             "{place}: expected voltage, found {} ({stated})",
             stated.dimension()
         ));
         return None;
     }
-    ledger.evidence(place);
+    grounds.evidence(place);
     Some((
         stated.si(),
         format!("{words} of {} is {stated}", called(item)),

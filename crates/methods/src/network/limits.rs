@@ -8,8 +8,8 @@ use super::pack::Joined;
 use super::stage::{Ratio, Stage, is_charger};
 use crate::Case;
 use crate::assumed::{self, Row};
-use crate::basis::unit;
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
+use crate::inputs::unit;
 use crate::words::called;
 use quantity::{Dimension, Origin, Sheet, Stated, Term};
 use record::{Item, Place};
@@ -49,7 +49,7 @@ pub(super) struct Collector<'a, 'd, 's> {
     pub(super) stages: &'a [Stage<'s>],
     /// For each place the product of the ratios from there to the end.
     pub(super) after: &'a [Ratio<'s>],
-    pub(super) ledger: &'a mut Ledger,
+    pub(super) grounds: &'a mut Grounds,
     pub(super) limits: Vec<Limit<'s>>,
 }
 
@@ -75,7 +75,7 @@ impl<'s> Collector<'_, '_, 's> {
                 (amps * ratio).named(&name, &unit("A"))
             }
             Ratio::Unknown => {
-                self.ledger.unused(format!(
+                self.grounds.unused(format!(
                     "{what}: cannot be carried to the end of the path because a voltage on the way is not stated"
                 ));
                 return;
@@ -90,7 +90,7 @@ impl<'s> Collector<'_, '_, 's> {
                 amps,
                 set,
             }),
-            Err(error) => self.ledger.unused(format!("{what}: {error}")),
+            Err(error) => self.grounds.unused(format!("{what}: {error}")),
         }
     }
 
@@ -152,7 +152,7 @@ impl<'s> Collector<'_, '_, 's> {
                 continue;
             };
             let what = format!("{kind} of {}", called(item));
-            let term = self.ledger.rated(
+            let term = self.grounds.rated(
                 self.sheet,
                 &what,
                 stated,
@@ -177,7 +177,7 @@ impl<'s> Collector<'_, '_, 's> {
         };
         let what = format!("output power limit of {}", called(item));
         let from = Place::item(&item.id).at("converts.output-power-limit");
-        let watts = self.ledger.rated(
+        let watts = self.grounds.rated(
             self.sheet,
             &what,
             stated,
@@ -192,7 +192,7 @@ impl<'s> Collector<'_, '_, 's> {
                 self.add(item, false, what, amps, k + 1, true);
             }
             (Some(_), None) => self
-                .ledger
+                .grounds
                 .unused(format!("{what}: its output voltage is not stated")),
             (None, _) => {}
         }
@@ -209,7 +209,7 @@ impl<'s> Collector<'_, '_, 's> {
         let what = format!("current limit of the link from {} to {next}", called(item));
         let from = self.case.link_place(*link).at("current-limit");
         let sheet = self.sheet;
-        let term = self.ledger.nominal(
+        let term = self.grounds.nominal(
             sheet,
             what.as_str(),
             stated,
@@ -230,7 +230,7 @@ impl<'s> Collector<'_, '_, 's> {
         let what = format!("largest charge current of {}", called(item));
         let from = Place::item(&item.id).at("cell.charge-current");
         let origin = cell.origin.unwrap_or(Origin::DataSheet);
-        let term = self.ledger.nominal(
+        let term = self.grounds.nominal(
             self.sheet,
             what.as_str(),
             stated,

@@ -5,8 +5,8 @@
 
 use super::pack::Joined;
 use crate::assumed;
-use crate::basis::unit;
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
+use crate::inputs::unit;
 use crate::words::called;
 use quantity::{Dimension, Origin, Sheet, Term};
 use record::{Conversion, ConversionKind, Item, ItemKind, Place};
@@ -138,7 +138,7 @@ pub(super) fn stage<'s>(
     item: &Item,
     kind: Kind,
     around: Around<'s>,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> StageParts<'s> {
     let Around {
         volts_in,
@@ -153,7 +153,7 @@ pub(super) fn stage<'s>(
     };
     let stated = item.converts.as_ref().and_then(|conversion| {
         let place = Place::item(&item.id).at("converts.output-voltage");
-        ledger.rated(
+        grounds.rated(
             sheet,
             &format!("output voltage of {}", called(item)),
             conversion.output_voltage.as_ref()?,
@@ -175,7 +175,7 @@ pub(super) fn stage<'s>(
     if !is_switched(kind) {
         return (volts_out, Ratio::One, None);
     }
-    let efficiency = efficiency(sheet, item, kind, ledger);
+    let efficiency = efficiency(sheet, item, kind, grounds);
     let ratio = match (volts_in, volts_out) {
         (Some(from), Some(to)) => Ratio::Times(efficiency * from / to),
         _ => Ratio::Unknown,
@@ -188,7 +188,7 @@ fn efficiency<'s>(
     sheet: &'s Sheet,
     item: &Item,
     kind: ConversionKind,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Term<'s> {
     let name = format!("efficiency of {}", called(item));
     let conversion = item.converts.as_ref();
@@ -205,7 +205,7 @@ fn efficiency<'s>(
         };
         let place = Place::item(&item.id).at(place).at("efficiency");
         let row = &assumed::STATED_EFFICIENCY;
-        if let Some(term) = ledger.rated(sheet, &name, stated, row, Dimension::NONE, origin, place)
+        if let Some(term) = grounds.rated(sheet, &name, stated, row, Dimension::NONE, origin, place)
         {
             return term;
         }
@@ -215,7 +215,7 @@ fn efficiency<'s>(
     } else {
         &assumed::SWITCHED_EFFICIENCY
     };
-    ledger.assumed(
+    grounds.assumed(
         sheet,
         &name,
         row,
@@ -225,8 +225,8 @@ fn efficiency<'s>(
 
 /// Returns the nominal voltage of a cell, or of cells in series together: as stated, or that of the usual
 /// chemistry, listed as an assumption.
-pub(crate) fn cell_voltage<'s>(sheet: &'s Sheet, item: &Item, ledger: &mut Ledger) -> Term<'s> {
-    let one = one_cell_voltage(sheet, item, ledger);
+pub(crate) fn cell_voltage<'s>(sheet: &'s Sheet, item: &Item, grounds: &mut Grounds) -> Term<'s> {
+    let one = one_cell_voltage(sheet, item, grounds);
     match Joined::in_series(item) {
         1 => one,
         series => (sheet.number(f64::from(series)) * one).named(
@@ -237,7 +237,11 @@ pub(crate) fn cell_voltage<'s>(sheet: &'s Sheet, item: &Item, ledger: &mut Ledge
 }
 
 /// As [`cell_voltage`], for one cell of several in series.
-pub(crate) fn one_cell_voltage<'s>(sheet: &'s Sheet, item: &Item, ledger: &mut Ledger) -> Term<'s> {
+pub(crate) fn one_cell_voltage<'s>(
+    sheet: &'s Sheet,
+    item: &Item,
+    grounds: &mut Grounds,
+) -> Term<'s> {
     let name = format!("nominal voltage of {}", called(item));
     let stated = item
         .cell
@@ -248,12 +252,12 @@ pub(crate) fn one_cell_voltage<'s>(sheet: &'s Sheet, item: &Item, ledger: &mut L
         let origin = origin.unwrap_or(Origin::Label);
         let row = &assumed::MEAN_VOLTAGE;
         if let Some(term) =
-            ledger.rated(sheet, &name, stated, row, Dimension::VOLTAGE, origin, place)
+            grounds.rated(sheet, &name, stated, row, Dimension::VOLTAGE, origin, place)
         {
             return term;
         }
     }
-    ledger.assumed(
+    grounds.assumed(
         sheet,
         &name,
         &assumed::LITHIUM_ION_VOLTAGE,

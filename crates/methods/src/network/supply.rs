@@ -9,7 +9,7 @@ use super::stage::cell_voltage;
 use crate::Case;
 use crate::assumed;
 use crate::cells::is_cell;
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
 use quantity::{Choice, Dimension, Origin, Rating, Sheet, Spread, Stated, Term};
 use record::{Contact, ContactKind, Item, Place};
 
@@ -30,13 +30,13 @@ impl Printed {
         sheet: &'s Sheet,
         contact: &Item,
         choice: &Choice,
-        ledger: &mut Ledger,
+        grounds: &mut Grounds,
     ) -> Supply<'s> {
         let mut term = |stated: Option<&Stated>, dimension: Dimension, word: &str| {
             let name = format!("rated {word} of {}", contact.name);
             let top = upper_end(stated?);
             let place = self.place.clone();
-            ledger.nominal(sheet, name, &top, dimension, Origin::Label, place)
+            grounds.nominal(sheet, name, &top, dimension, Origin::Label, place)
         };
         let volts = choice.voltage.as_ref();
         let amps = choice.current.as_ref();
@@ -126,27 +126,27 @@ pub(crate) fn offers<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     start: &Item,
-) -> Vec<(Supply<'s>, Ledger)> {
-    let mut ledger = Ledger::default();
+) -> Vec<(Supply<'s>, Grounds)> {
+    let mut grounds = Grounds::default();
     if is_cell(start) {
         let supply = Supply {
-            volts: Some(cell_voltage(sheet, start, &mut ledger)),
+            volts: Some(cell_voltage(sheet, start, &mut grounds)),
             ..Supply::default()
         };
-        return vec![(supply, ledger)];
+        return vec![(supply, grounds)];
     }
     let ratings = ratings(case, start);
     let Some(printed) = strongest(&ratings) else {
-        let supply = completed(sheet, case, start, Supply::default(), &mut ledger);
-        return vec![(supply, ledger)];
+        let supply = completed(sheet, case, start, Supply::default(), &mut grounds);
+        return vec![(supply, grounds)];
     };
     let choices = printed.rating.choices.iter();
     choices
         .map(|choice| {
-            let mut ledger = Ledger::default();
-            let supply = printed.supply(sheet, start, choice, &mut ledger);
-            let supply = completed(sheet, case, start, supply, &mut ledger);
-            (supply, ledger)
+            let mut grounds = Grounds::default();
+            let supply = printed.supply(sheet, start, choice, &mut grounds);
+            let supply = completed(sheet, case, start, supply, &mut grounds);
+            (supply, grounds)
         })
         .collect()
 }
@@ -157,10 +157,10 @@ fn completed<'s>(
     case: &Case<'_>,
     start: &Item,
     mut supply: Supply<'s>,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Supply<'s> {
     if supply.volts.is_none() {
-        supply.volts = upstream_volts(sheet, case, start, ledger);
+        supply.volts = upstream_volts(sheet, case, start, grounds);
     }
     let socket = start
         .contact
@@ -181,7 +181,7 @@ fn completed<'s>(
             start.id
         );
         let name = format!("default voltage at {}", start.name);
-        supply.volts = Some(ledger.laid_down(sheet, name, row, why));
+        supply.volts = Some(grounds.laid_down(sheet, name, row, why));
     }
     supply
 }
@@ -191,7 +191,7 @@ fn upstream_volts<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     start: &Item,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<Term<'s>> {
     let mut at = start;
     for _ in 0..case.dossier.items.len() {
@@ -199,7 +199,7 @@ fn upstream_volts<'s>(
         let name = format!("voltage at {}", start.name);
         if let Some(stated) = &link.voltage {
             let place = case.link_place(link).at("voltage");
-            return ledger.fact(
+            return grounds.fact(
                 sheet,
                 name,
                 stated,
@@ -214,7 +214,7 @@ fn upstream_volts<'s>(
             .and_then(|c| c.output_voltage.as_ref())
         {
             let place = Place::item(&before.id).at("converts.output-voltage");
-            return ledger.rated(
+            return grounds.rated(
                 sheet,
                 &name,
                 stated,
@@ -225,7 +225,7 @@ fn upstream_volts<'s>(
             );
         }
         if is_cell(before) {
-            return Some(cell_voltage(sheet, before, ledger));
+            return Some(cell_voltage(sheet, before, grounds));
         }
         at = before;
     }

@@ -6,9 +6,9 @@ use super::chain::{Chain, follow};
 use super::stage::Ratio;
 use super::supply::Printed;
 use crate::Case;
-use crate::basis::unit;
 use crate::cells::is_cell;
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
+use crate::inputs::unit;
 use quantity::{Sheet, Term};
 use record::Item;
 
@@ -33,14 +33,14 @@ pub(crate) fn greatest_use<'s>(
     case: &Case<'_>,
     contact: &Item,
     printed: &Printed,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) -> Option<(Term<'s>, String)> {
     let start = Some(contact).filter(|c| case.network().is_entrance(c))?;
     let mut best: Option<(f64, Term<'s>, String)> = None;
     let paths = case.network().paths_from(start).iter();
     let choices = &printed.rating.choices;
     for (path, choice) in paths.flat_map(|p| choices.iter().map(move |c| (p, c))) {
-        let supply = printed.supply(sheet, start, choice, ledger);
+        let supply = printed.supply(sheet, start, choice, grounds);
         let chain = follow(sheet, case, path, supply, &[]);
         if is_cell(path.end()) && !chain.charge_is_set {
             continue;
@@ -57,7 +57,7 @@ pub(crate) fn greatest_use<'s>(
         if best.as_ref().is_none_or(|b| value > b.0) {
             best = Some((value, watts, chain.limits[binding].what.clone()));
         }
-        ledger.absorb(chain.ledger);
+        grounds.absorb(chain.grounds);
     }
     best.map(|(_, watts, binds)| (watts, binds))
 }

@@ -5,10 +5,10 @@ use super::hazard::{self, Cells};
 use super::risk;
 use super::routes::{way_to_cell, ways_to_spares};
 use crate::cells::{care, may_burn};
-use crate::once::Once;
+use crate::distinct::Distinct;
 use crate::words::{Tally, Words as _, counted, listed_or_none};
 use crate::{
-    Answer, Cancelled, Case, Cell, Column, Detail, Finding, Method, StepRow, Table, Verdict, basis,
+    Answer, Cancelled, Case, Cell, Column, Detail, Finding, Method, StepRow, Table, Verdict, inputs,
 };
 use quantity::{Figure, Origin, Sheet, SheetError, Term};
 use record::{Action, Dossier, ItemKind, Place, Undo};
@@ -69,7 +69,7 @@ fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
     let mut finding = Finding::new(Method::Opening, word!("sequence"), "How does it open?");
     let steps = &dossier.steps;
     let mut rows = Vec::new();
-    let (mut said, mut places) = (Once::default(), Once::default());
+    let (mut said, mut places) = (Distinct::default(), Distinct::default());
     for (i, step) in steps.iter().enumerate() {
         case.go_on()?;
         let cautions = hazard::cautions(case, &opening.cells, i);
@@ -166,14 +166,14 @@ pub(super) fn duration(
         .filter_map(|s| {
             let stated = s.duration.as_ref()?;
             let path = Place::step(&s.id).at("duration");
-            let input = basis::stated_input(&s.id, stated, Origin::Measured, path, &s.evidence);
+            let input = inputs::stated_input(&s.id, stated, Origin::Measured, path, &s.evidence);
             Some(sheet.input(input))
         })
         .collect();
     if terms.is_empty() {
         return None;
     }
-    let total = sheet.sum(&terms).named(label, &basis::unit("min"));
+    let total = sheet.sum(&terms).named(label, &inputs::unit("min"));
     Some(sheet.figure(total))
 }
 
@@ -204,7 +204,7 @@ pub(super) fn add_time(
 fn undoing(case: &Case<'_>) -> Finding {
     let dossier = case.dossier;
     let mut finding = Finding::new(Method::Opening, word!("undo"), "What cannot be undone?");
-    let (mut rows, mut places) = (Vec::new(), Once::default());
+    let (mut rows, mut places) = (Vec::new(), Distinct::default());
     for (i, step) in dossier.steps.iter().enumerate() {
         if step.undo == Undo::Yes && step.destroys.is_empty() {
             continue;

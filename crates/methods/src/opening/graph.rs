@@ -8,7 +8,7 @@
 use super::plan::{Act, Problem};
 use crate::Case;
 use crate::assumed;
-use crate::once::Once;
+use crate::distinct::Distinct;
 use crate::words::Tally;
 use petgraph::algo::toposort;
 use petgraph::graph::{DiGraph, NodeIndex};
@@ -211,6 +211,6 @@ impl Route {
     pub fn tools(&self, steps: &[Step]) -> Vec<String> {
         let tools = self.steps.iter().map(|&i| tool(&steps[i]));
         let tools = tools.filter(|name| *name != "hand").map(String::from);
-        tools.collect::<Once>().into_vec()
+        tools.collect::<Distinct>().into_vec()
     }
 }

@@ -6,9 +6,9 @@
 use super::finding::{Opening, add_time, duration, step_evidence};
 use super::graph::{Route, duration_s, fasteners, tool};
 use super::hazard;
-use crate::basis::unit;
 use crate::cells::care;
-use crate::once::Once;
+use crate::distinct::Distinct;
+use crate::inputs::unit;
 use crate::words::{Tally, Words as _, counted, listed_or_none};
 use crate::{Cancelled, Case, Cell, Column, Detail, Finding, Method, Table};
 use record::{Action, Dossier, Item, Place, Undo};
@@ -74,7 +74,7 @@ pub(super) fn way_to_cell(opening: &Opening<'_, '_>, cell: &Item) -> Finding {
     let figure = duration(dossier, &route.steps, &label);
     add_time(&mut finding, dossier, &route.steps, &label, figure);
     finding.details.push(route_table(dossier, &route));
-    let mut said = Once::from(std::mem::take(&mut finding.cautions));
+    let mut said = Distinct::from(std::mem::take(&mut finding.cautions));
     for &i in &route.steps {
         for caution in hazard::cautions(case, &opening.cells, i) {
             said.push(format!("Step {} ({}): {caution}", i + 1, steps[i].id));
@@ -152,7 +152,7 @@ pub(super) fn ways_to_spares(opening: &Opening<'_, '_>) -> Result<Option<Finding
         word!("spares"),
         "How does one get to the spare parts?",
     );
-    let (mut rows, mut places) = (Vec::new(), Once::default());
+    let (mut rows, mut places) = (Vec::new(), Distinct::default());
     let mut unreached = Vec::new();
     let mut deepest: Option<(usize, &String)> = None;
     for item in &spares {

@@ -5,7 +5,7 @@
 
 use crate::cells::care;
 use crate::energy::{ChargingTime, Worth, charging_time};
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
 use crate::{Case, Finding, Method, Missing, Verdict};
 use quantity::{Figure, Sheet, SheetError};
 use record::{Item, Place};
@@ -16,14 +16,14 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
         return None;
     }
     let sheet = Sheet::new();
-    let mut ledger = Ledger::default();
+    let mut grounds = Grounds::default();
     let mut finding = Finding::new(
         Method::Power,
         word!("charge"),
         format!("How fast {} can be charged", cell.name),
     )
     .about(Place::item(&cell.id));
-    let Some(time) = charging_time(&sheet, case, cell, &mut ledger) else {
+    let Some(time) = charging_time(&sheet, case, cell, &mut grounds) else {
         finding.verdict = Some(Verdict::NeedsEvidence);
         finding.sentence = format!(
             "{}: no limit of the charge current or no capacity is stated.",
@@ -40,7 +40,7 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
         };
         let other = care::instead(case, Some(&cell.id), care::Current::Charges);
         finding.missing.push(other.unwrap_or_else(log));
-        ledger.close(&mut finding);
+        grounds.close(&mut finding);
         return Some(finding);
     };
     finding.add_result(
@@ -88,11 +88,11 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
         (Err(_), _) => format!("{}: the charging time could not be computed.", cell.name),
     };
     finding.add_result(word!("least-charging-time"), "least charging time", least);
-    ledger.caution(
+    grounds.caution(
         "Charge lithium cells only within their rated current and temperature, watched, on a surface that does \
          not burn; local rules and licensed practice come first.",
     );
-    ledger.close(&mut finding);
+    grounds.close(&mut finding);
     Some(finding)
 }
 

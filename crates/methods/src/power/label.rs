@@ -6,8 +6,8 @@
 //! upper ends fail. Watts below it fail only where they are written as that product; else they are a second
 //! figure (consumption, a limit that alternatives or outputs share), which stays undecided.
 
-use crate::basis::{tidy, unit};
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
+use crate::inputs::{tidy, unit};
 use crate::network::Printed;
 use crate::words::capital;
 use crate::{FigureKey, Finding, Method, Missing, Verdict};
@@ -87,14 +87,14 @@ pub(crate) fn arithmetic(printed: &Printed, side: Option<&str>, on: Place) -> Op
     )
     .on(on);
     finding.id.words.extend(side.map(str::to_string));
-    let mut ledger = Ledger::default();
+    let mut grounds = Grounds::default();
     let sheet = Sheet::new();
     for (k, one) in compared.iter().enumerate() {
         let mut term = |name: &str, stated: &Stated, dimension| {
             let mut top = stated.clone();
             top.value = stated.high_si() / stated.unit.factor();
             let place = printed.place.clone();
-            ledger.nominal(&sheet, name, &top, dimension, Origin::Label, place)
+            grounds.nominal(&sheet, name, &top, dimension, Origin::Label, place)
         };
         let volts = one.choice.voltage.as_ref();
         let volts = volts.and_then(|v| term("voltage", v, Dimension::VOLTAGE));
@@ -167,9 +167,9 @@ pub(crate) fn arithmetic(printed: &Printed, side: Option<&str>, on: Place) -> Op
             ),
         ),
     };
-    ledger.assume(
+    grounds.assume(
         "printed volts and amperes are nominal; the printed watts may be off by half a unit of their last digit",
     );
-    ledger.close(&mut finding);
+    grounds.close(&mut finding);
     Some(finding)
 }

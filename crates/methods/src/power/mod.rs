@@ -12,9 +12,9 @@ mod map;
 mod path;
 mod shared;
 
-use crate::basis::{tidy, unit};
 use crate::cells::is_cell;
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
+use crate::inputs::{tidy, unit};
 use crate::network::{Printed, VoltageFate, ratings_and_claims, voltage_fate};
 use crate::words::{counted, listed_or_none};
 use crate::{Answer, Case, Detail, Finding, Method, Missing, Verdict};
@@ -69,17 +69,17 @@ pub fn examine(case: &Case<'_>) -> Answer {
 
 fn overview(case: &Case<'_>, bindings: &map::Bindings) -> Finding {
     let mut finding = Finding::new(Method::Power, word!("map"), "Where power flows");
-    let mut ledger = Ledger::default();
+    let mut grounds = Grounds::default();
     for text in &case.network().dangling {
-        ledger.unused(text.as_str());
+        grounds.unused(text.as_str());
     }
     for link in case.network().links() {
-        ledger.evidence(case.link_place(*link));
-        ledger.seen(&link.evidence);
+        grounds.evidence(case.link_place(*link));
+        grounds.seen(&link.evidence);
     }
     for start in case.network().supplies() {
         if case.network().is_cut_short(start) {
-            ledger.unused(format!(
+            grounds.unused(format!(
                 "ways from {}: there are more than are followed; record fewer power links",
                 start.name
             ));
@@ -111,13 +111,13 @@ fn overview(case: &Case<'_>, bindings: &map::Bindings) -> Finding {
             .details
             .push(Detail::Power(map::draw(case, bindings)));
         if !cells.is_empty() {
-            ledger.caution(
+            grounds.caution(
                 "Lithium cells: do not short, puncture, heat or bend them; measure with current-limited \
                  supplies. Local rules and licensed practice come first.",
             );
         }
     }
-    ledger.close(&mut finding);
+    grounds.close(&mut finding);
     finding
 }
 
@@ -180,13 +180,13 @@ fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<Finding> {
         ),
     )
     .about(Place::item(&contact.id));
-    let mut ledger = Ledger::default();
-    ledger.evidence(printed.place.clone());
+    let mut grounds = Grounds::default();
+    grounds.evidence(printed.place.clone());
     let fates: Vec<VoltageFate> = case
         .network()
         .paths_from(contact)
         .iter()
-        .map(|p| voltage_fate(p, stated.high_si(), &mut ledger))
+        .map(|p| voltage_fate(p, stated.high_si(), &mut grounds))
         .collect();
     let pick = |wanted: fn(&VoltageFate) -> Option<&String>| fates.iter().find_map(wanted).cloned();
     let exceeds = pick(|f| {
@@ -242,6 +242,6 @@ fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<Finding> {
     };
     finding.verdict = Some(verdict);
     finding.sentence = format!("The {highest} printed for {} {text}.", contact.name);
-    ledger.close(&mut finding);
+    grounds.close(&mut finding);
     Some(finding)
 }

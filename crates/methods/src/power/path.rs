@@ -2,10 +2,10 @@
 
 use super::map::Bindings;
 use crate::assumed;
-use crate::basis::{tidy, unit};
 use crate::cells::is_cell;
 use crate::energy::plausible;
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
+use crate::inputs::{tidy, unit};
 use crate::network::{
     Chain, Joined, Path, Ratio, best, is_charger, is_unknown_stage, ratings, strongest, taken,
 };
@@ -26,20 +26,20 @@ pub(crate) fn examine(
     bindings: &mut Bindings,
 ) -> Option<Finding> {
     let sheet = Sheet::new();
-    let mut ledger = Ledger::default();
+    let mut grounds = Grounds::default();
     let (start, end) = (path.start(), path.end());
     let mut chain = best(&sheet, case, path, &[]);
-    ledger.absorb(std::mem::take(&mut chain.ledger));
+    grounds.absorb(std::mem::take(&mut chain.grounds));
     for link in &path.links {
-        ledger.evidence(case.link_place(*link));
-        ledger.seen(&link.evidence);
+        grounds.evidence(case.link_place(*link));
+        grounds.seen(&link.evidence);
     }
     let title = format!("From {} to {}", start.name, end.name);
     let mut finding = Finding::new(Method::Power, word!("path"), title).about(Place::item(&end.id));
     finding.id.words = way(case, path);
     if is_cell(end) && !chain.charge_is_set && (chain.between || start.contact.is_some()) {
-        unset(&sheet, case, path, &mut finding, &mut ledger);
-        ledger.close(&mut finding);
+        unset(&sheet, case, path, &mut finding, &mut grounds);
+        grounds.close(&mut finding);
         return Some(finding);
     }
     let Some((binding, current)) = chain.binding.zip(chain.current) else {
@@ -53,7 +53,7 @@ pub(crate) fn examine(
             "read the rating at {} and identify the converters on the way to {}",
             start.name, end.name
         )));
-        ledger.close(&mut finding);
+        grounds.close(&mut finding);
         return Some(finding);
     };
     let limit = &chain.limits[binding];
@@ -130,7 +130,7 @@ pub(crate) fn examine(
         finding.sentence.push(' ');
         finding.sentence.push_str(&text);
     }
-    ledger.close(&mut finding);
+    grounds.close(&mut finding);
     Some(finding)
 }
 
@@ -140,7 +140,7 @@ fn unset(
     case: &Case<'_>,
     path: &Path<'_>,
     finding: &mut Finding,
-    ledger: &mut Ledger,
+    grounds: &mut Grounds,
 ) {
     let end = path.end();
     let inner = path.items.iter().rev().skip(1);
@@ -160,7 +160,7 @@ fn unset(
         Some(stated) => {
             format!(" Its maker allows {stated} at most, which does not say what flows.")
         }
-        None => match plausible(sheet, case, end, ledger) {
+        None => match plausible(sheet, case, end, grounds) {
             Some((current, words)) => {
                 let figure = sheet.figure(current);
                 let text = figure.as_ref().map(|f| f.text.clone()).unwrap_or_default();

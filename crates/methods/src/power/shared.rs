@@ -3,8 +3,8 @@
 //! In: a contact that names others and the power they have together. Out: one finding for the group, told at
 //! its first contact. Not here: what flows.
 
-use crate::basis::{tidy, unit};
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
+use crate::inputs::{tidy, unit};
 use crate::words::listed;
 use crate::{Case, Finding, Method};
 use quantity::format_quantity;
@@ -34,8 +34,8 @@ pub(crate) fn examine(case: &Case<'_>, contact: &Item) -> Option<Finding> {
         format!("Limit shared by {names}"),
     )
     .about(Place::item(&contact.id));
-    let mut ledger = Ledger::default();
-    ledger.evidence(Place::item(&contact.id).at("contact.shared-limit"));
+    let mut grounds = Grounds::default();
+    grounds.evidence(Place::item(&contact.id).at("contact.shared-limit"));
     let alone = |item: &&Item| {
         let rating = item.contact.as_ref()?.rating.as_ref()?;
         rating.greatest_power()
@@ -50,6 +50,6 @@ pub(crate) fn examine(case: &Case<'_>, contact: &Item) -> Option<Finding> {
         _ => String::new(),
     };
     finding.sentence = format!("{names} have {limit} together at most.{beyond}");
-    ledger.close(&mut finding);
+    grounds.close(&mut finding);
     Some(finding)
 }

@@ -1,8 +1,8 @@
 //! The findings on run time: one per cell and mode, per claimed run time, per pair of cells.
 
-use crate::basis::unit;
 use crate::energy::{Feeding, Whole, capacity, ordinary_use, recharges, run_time, usable};
-use crate::ledger::Ledger;
+use crate::grounds::Grounds;
+use crate::inputs::unit;
 use crate::words::listed;
 use crate::{Case, Finding, Method, Missing, Verdict};
 use quantity::{Dimension, Origin, Sheet};
@@ -17,12 +17,12 @@ fn needs(finding: &mut Finding, sentence: String, measure: String) {
 /// How long one cell lasts in a mode.
 pub(super) fn per_mode(case: &Case<'_>, cell: &Item, mode: &str) -> Finding {
     let sheet = Sheet::new();
-    let mut ledger = Ledger::default();
+    let mut grounds = Grounds::default();
     let title = format!("Run time on {} in mode {mode}", cell.name);
     let mut finding = Finding::new(Method::Runtime, word!("mode"), title)
         .named(mode)
         .about(Place::item(&cell.id));
-    let found = run_time(&sheet, case, cell, mode, &mut ledger);
+    let found = run_time(&sheet, case, cell, mode, &mut grounds);
     match found.map(|(time, drawn)| (sheet.figure(time), drawn)) {
         Some((Ok(figure), drawn)) => {
             let how = if drawn.measured { "measured" } else { "stated" };
@@ -43,7 +43,7 @@ pub(super) fn per_mode(case: &Case<'_>, cell: &Item, mode: &str) -> Finding {
         }
         other => {
             if let Some((Err(error), _)) = other {
-                ledger.unused(error.to_string());
+                grounds.unused(error.to_string());
             }
             needs(
                 &mut finding,
@@ -58,7 +58,7 @@ pub(super) fn per_mode(case: &Case<'_>, cell: &Item, mode: &str) -> Finding {
             );
         }
     }
-    ledger.close(&mut finding);
+    grounds.close(&mut finding);
     finding
 }
 
@@ -72,10 +72,10 @@ pub(super) fn implied(case: &Case<'_>, claim: &Claim) -> Option<Finding> {
         return None;
     };
     let sheet = Sheet::new();
-    let mut ledger = Ledger::default();
-    let held = capacity(&sheet, case, cell, &mut ledger)?;
+    let mut grounds = Grounds::default();
+    let held = capacity(&sheet, case, cell, &mut grounds)?;
     let place = Place::claim(&claim.id);
-    let time = ledger.nominal(
+    let time = grounds.nominal(
         &sheet,
         "claimed run time",
         stated,
@@ -83,7 +83,7 @@ pub(super) fn implied(case: &Case<'_>, claim: &Claim) -> Option<Finding> {
         Origin::Label,
         place,
     )?;
-    let charge = usable(&sheet, cell, held, &mut ledger);
+    let charge = usable(&sheet, cell, held, &mut grounds);
     let current = (charge / time).named("mean current that the claim implies", &unit("mA"));
     let title = format!("Mean current behind “{}”", claim.text);
     let mut finding =
@@ -94,15 +94,15 @@ pub(super) fn implied(case: &Case<'_>, claim: &Claim) -> Option<Finding> {
         cell.name, figure.text
     );
     finding.add_figure(word!("implied-current"), figure);
-    ledger.close(&mut finding);
+    grounds.close(&mut finding);
     Some(finding)
 }
 
 /// How long one cell lasts in ordinary use, where the share of the time of each mode is stated.
 pub(super) fn ordinary(case: &Case<'_>, cell: &Item) -> Option<Finding> {
     let sheet = Sheet::new();
-    let mut ledger = Ledger::default();
-    let (time, whole) = ordinary_use(&sheet, case, cell, &mut ledger)?;
+    let mut grounds = Grounds::default();
+    let (time, whole) = ordinary_use(&sheet, case, cell, &mut grounds)?;
     let figure = sheet.figure(time).ok()?;
     let title = format!("Run time on {} in ordinary use", cell.name);
     let mut finding =
@@ -118,7 +118,7 @@ pub(super) fn ordinary(case: &Case<'_>, cell: &Item) -> Option<Finding> {
         ),
     };
     finding.add_figure(word!("run-time"), figure);
-    ledger.close(&mut finding);
+    grounds.close(&mut finding);
     Some(finding)
 }
 
@@ -128,7 +128,7 @@ pub(super) fn per_giver(case: &Case<'_>, feeding: &Feeding<'_>) -> Finding {
     let takers: Vec<&Item> = feeding.paths.iter().map(|p| p.end()).collect();
     let names = listed(takers.iter().map(|t| t.name.clone()).collect());
     let sheet = Sheet::new();
-    let mut ledger = Ledger::default();
+    let mut grounds = Grounds::default();
     let title = format!("Recharges of {names} from {}", giver.name);
     let mut finding =
         Finding::new(Method::Runtime, word!("recharges"), title).about(Place::item(&giver.id));
@@ -140,7 +140,7 @@ pub(super) fn per_giver(case: &Case<'_>, feeding: &Feeding<'_>) -> Finding {
         let place = Place::claim(&c.id).at("after");
         Some((c.after.as_ref()?, place))
     });
-    let found = recharges(&sheet, case, feeding, storage, &mut ledger);
+    let found = recharges(&sheet, case, feeding, storage, &mut grounds);
     let through = match feeding.paths.as_slice() {
         [one] => format!(", through {}", one.text()),
         _ => ", all charged together".to_string(),
@@ -186,7 +186,7 @@ pub(super) fn per_giver(case: &Case<'_>, feeding: &Feeding<'_>) -> Finding {
                 "The recharges that {} gives {names} need all capacities, a stage between the cells and the \
                  voltages on the way{}.",
                 giver.name,
-                ledger
+                grounds
                     .unused
                     .as_slice()
                     .last()
@@ -199,6 +199,6 @@ pub(super) fn per_giver(case: &Case<'_>, feeding: &Feeding<'_>) -> Finding {
             ),
         ),
     }
-    ledger.close(&mut finding);
+    grounds.close(&mut finding);
     finding
 }

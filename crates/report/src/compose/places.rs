@@ -6,7 +6,7 @@
 
 use crate::words::Words as _;
 use crate::{Block, Document, Target, anchor};
-use methods::basis;
+use methods::inputs;
 use record::{Dossier, Item, Link, Place, Thing};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
@@ -38,7 +38,7 @@ fn mentioned(document: &Document) -> BTreeSet<Place> {
                 all.extend(finding.about.iter().cloned());
                 all.extend(finding.missing.iter().filter_map(|m| m.before_step.clone()));
                 for input in finding.figures.iter().flat_map(|f| &f.inputs) {
-                    all.extend(basis::places(&input.source.evidence));
+                    all.extend(inputs::places(&input.source.evidence));
                 }
             }
             Block::Table(table) => {

@@ -5,7 +5,7 @@ use super::numbers::Numbers;
 use crate::words::{self, Words as _, clean, percent};
 use crate::{Document, Target, finding_anchor, place_words, verdict_words};
 use maud::{Markup, html};
-use methods::basis::places;
+use methods::inputs::places;
 use methods::{Finding, Missing, Verdict};
 use quantity::{Figure, FigureInput, digits};
 use record::{Place, Thing};

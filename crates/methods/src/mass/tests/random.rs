@@ -5,7 +5,7 @@ use super::super::next::{Scale, best};
 use super::super::solution::MassSolution;
 use super::dense::{self, Dense, piece_rows, proportional};
 use super::drawn::{random, row_of};
-use crate::basis;
+use crate::inputs;
 use nalgebra::DMatrix;
 use record::{Dossier, Reading};
 use std::collections::BTreeSet;
@@ -37,10 +37,10 @@ fn reference(dossier: &Dossier, solution: &MassSolution) -> Option<Reference> {
         used.iter().map(|r| r.id.as_str()).collect::<Vec<_>>()
     );
     let taken: Vec<Vec<f64>> = used.iter().map(|r| row_of(dossier, &rows, r)).collect();
-    let input = |r: &Reading| basis::reading_input(dossier, r, "mass").distribution;
+    let input = |r: &Reading| inputs::reading_input(dossier, r, "mass").distribution;
     let shown: Vec<f64> = used.iter().map(|r| input(r).mean() * 1000.0).collect();
     let u: Vec<f64> = used.iter().map(|r| input(r).sd() * 1000.0).collect();
-    let correlations = basis::Correlations::of(dossier, used.iter().copied());
+    let correlations = inputs::Correlations::of(dossier, used.iter().copied());
     let correlation = DMatrix::from_fn(used.len(), used.len(), |i, j| {
         correlations.between(used[i], used[j])
     });

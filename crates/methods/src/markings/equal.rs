@@ -2,7 +2,7 @@
 
 use super::explain;
 use crate::assessment::folded;
-use crate::once::Once;
+use crate::distinct::Distinct;
 use crate::words::called;
 use crate::{Finding, Method, Verdict};
 use record::{Dossier, Item, Place};
@@ -31,7 +31,7 @@ pub(super) fn examine(dossier: &Dossier) -> Option<Finding> {
         word!("equal"),
         "Do equal markings mean equal parts?",
     );
-    let mut places = Once::default();
+    let mut places = Distinct::default();
     for items in by_marking.values() {
         let mut names: Vec<String> = items.iter().map(|i| folded(&name(i))).collect();
         names.sort();

@@ -1,7 +1,7 @@
 //! Measures as terms of one sheet. Those of one photograph share its doubt, those of one thing its points.
 
-use super::{Sight, Taken};
-use crate::basis::locators;
+use super::{Measurement, PhotoPlane};
+use crate::inputs::locators;
 use imaging::geometry::PlaneOnSheet;
 use quantity::{Sheet, Term};
 use record::Place;
@@ -10,14 +10,14 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 /// A sheet with the photographs that measures on it were taken from.
-pub struct Desk<'s> {
+pub struct MeasurementSheet<'s> {
     sheet: &'s Sheet,
     planes: RefCell<BTreeMap<String, Rc<PlaneOnSheet<'s>>>>,
     /// By the places that the things are measured at.
     things: RefCell<BTreeMap<Vec<Place>, Rc<[Term<'s>]>>>,
 }
 
-impl<'s> Desk<'s> {
+impl<'s> MeasurementSheet<'s> {
     /// Starts with no photograph on the sheet.
     pub fn new(sheet: &'s Sheet) -> Self {
         Self {
@@ -34,13 +34,13 @@ impl<'s> Desk<'s> {
     pub fn terms(
         &self,
         photo: &str,
-        sight: &Sight,
-        taken: &Taken<'_>,
+        photo_plane: &PhotoPlane,
+        taken: &Measurement<'_>,
     ) -> Result<Rc<[Term<'s>]>, String> {
         if let Some(known) = self.things.borrow().get(&taken.evidence) {
             return Ok(Rc::clone(known));
         }
-        let on = self.on(photo, sight);
+        let on = self.on(photo, photo_plane);
         let marks = on
             .marks(
                 &taken.clicks,
@@ -60,11 +60,11 @@ impl<'s> Desk<'s> {
         Ok(terms)
     }
 
-    fn on(&self, photo: &str, sight: &Sight) -> Rc<PlaneOnSheet<'s>> {
+    fn on(&self, photo: &str, photo_plane: &PhotoPlane) -> Rc<PlaneOnSheet<'s>> {
         let mut planes = self.planes.borrow_mut();
         let on = planes.entry(photo.to_string()).or_insert_with(|| {
             let place = (&Place::photo(photo)).into();
-            Rc::new(sight.plane.on(self.sheet, &[place]))
+            Rc::new(photo_plane.plane.on(self.sheet, &[place]))
         });
         Rc::clone(on)
     }

@@ -4,8 +4,8 @@
 //! lists that a finding carries. Not here: deciding anything.
 
 use crate::assumed::Row;
-use crate::basis::{self, unit};
-use crate::once::Once;
+use crate::distinct::Distinct;
+use crate::inputs::{self, unit};
 use crate::{Case, Finding};
 use quantity::{
     Accuracy, Dimension, Distribution, Input, Origin, Sheet, Source, Spread, Stated, Term,
@@ -14,15 +14,15 @@ use record::{Evidence, Place, Reading};
 
 /// The lists of a finding while they are being filled; nothing enters twice.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Ledger {
-    pub(crate) evidence: Once<Place>,
-    pub(crate) assumptions: Once,
-    pub(crate) sources: Once,
-    pub(crate) cautions: Once,
-    pub(crate) unused: Once,
+pub(crate) struct Grounds {
+    pub(crate) evidence: Distinct<Place>,
+    pub(crate) assumptions: Distinct,
+    pub(crate) sources: Distinct,
+    pub(crate) cautions: Distinct,
+    pub(crate) unused: Distinct,
 }
 
-impl Ledger {
+impl Grounds {
     pub(crate) fn evidence(&mut self, place: impl Into<Place>) {
         self.evidence.push(place);
     }
@@ -136,7 +136,7 @@ impl Ledger {
         })
     }
 
-    /// As [`Ledger::fact`], for a value read with an instrument of known accuracy.
+    /// As [`Grounds::fact`], for a value read with an instrument of known accuracy.
     #[allow(
         clippy::too_many_arguments,
         reason = "one more than `fact`, which stays the usual way"
@@ -163,7 +163,7 @@ impl Ledger {
         name: &str,
         reading: &Reading,
     ) -> Term<'s> {
-        self.evidence.extend(basis::reading_evidence(reading));
+        self.evidence.extend(inputs::reading_evidence(reading));
         sheet.input(case.reading_input(reading, name))
     }
 
@@ -205,8 +205,8 @@ impl Ledger {
         sheet.input(Input::exact(name, row.number(), unit(row.unit()), source))
     }
 
-    /// Adds everything gathered by another ledger.
-    pub(crate) fn absorb(&mut self, other: Ledger) {
+    /// Adds everything gathered by others.
+    pub(crate) fn absorb(&mut self, other: Grounds) {
         self.evidence.extend(other.evidence);
         self.assumptions.extend(other.assumptions);
         self.sources.extend(other.sources);
@@ -224,7 +224,7 @@ impl Ledger {
             (&mut finding.unused, self.unused),
         ];
         for (list, more) in lists {
-            let mut all = Once::from(std::mem::take(list));
+            let mut all = Distinct::from(std::mem::take(list));
             all.extend(more);
             *list = all.into_vec();
         }

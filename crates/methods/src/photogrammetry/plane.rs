@@ -14,7 +14,7 @@ pub const MARK_PX: f64 = assumed::MARK.number();
 
 /// A photograph with its plane.
 #[derive(Debug, Clone)]
-pub struct Sight {
+pub struct PhotoPlane {
     /// The plane.
     pub plane: Arc<Plane>,
     camera: Option<CameraPlace>,
@@ -22,7 +22,7 @@ pub struct Sight {
     distortion: Option<f64>,
 }
 
-impl Sight {
+impl PhotoPlane {
     /// Fits the plane of what is of known size in a photograph.
     ///
     /// # Errors

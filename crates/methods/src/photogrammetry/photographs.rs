@@ -1,13 +1,13 @@
 //! The photographs of a dossier, each fitted at most once and each thing on it measured once.
 //!
 //! In: a dossier. Out: by photograph its plane and everything measured on it; by item the measures in
-//! force. Plain data: any sheet makes its terms from it ([`super::Desk`]), so that what one photograph gives
+//! force. Plain data: any sheet makes its terms from it ([`super::MeasurementSheet`]), so that what one photograph gives
 //! shares its doubt there. Not here: which source of a size is preferred (`sizes`).
 //!
 //! A photograph is fitted when something on it is asked for first; the cost grows with the number of
 //! photographs, measures and points.
 
-use super::{Side, Sight, Taken};
+use super::{Measurement, PhotoPlane, Side};
 use record::{Dossier, Item, Photo, PhotoMeasure, ReadingSubject, Region};
 use std::cell::OnceCell;
 use std::collections::{HashMap, HashSet};
@@ -47,9 +47,9 @@ struct Outlined<'d> {
 #[derive(Debug)]
 pub struct Seen<'d> {
     /// Its plane.
-    pub sight: Sight,
+    pub photo_plane: PhotoPlane,
     /// Everything measured on it: first the measures that no later one replaces, then the outlines of items.
-    pub taken: Vec<Taken<'d>>,
+    pub taken: Vec<Measurement<'d>>,
     /// What gave no answer, as sentences.
     pub unused: Vec<String>,
     by_measure: HashMap<&'d str, usize>,
@@ -139,7 +139,7 @@ impl<'d> Photographs<'d> {
         &self,
         measure: &PhotoMeasure,
         name: &str,
-    ) -> Option<(&Seen<'d>, &Taken<'d>, &Side)> {
+    ) -> Option<(&Seen<'d>, &Measurement<'d>, &Side)> {
         let seen = self.get(&measure.photo)?.seen().as_ref().ok()?;
         let taken = seen.taken.get(*seen.by_measure.get(measure.id.as_str())?)?;
         let side = taken.sides.iter().find(|s| s.name == name)?;
@@ -167,12 +167,13 @@ impl<'d> OnPhoto<'d> {
     }
 
     fn fitted(&self) -> Result<Seen<'d>, String> {
-        let sight = Sight::of(self.photo)?;
+        let photo_plane = PhotoPlane::of(self.photo)?;
         let measures = self.measures.iter();
-        let measured = measures.map(|&(measure, item)| Taken::of(measure, item, &sight));
+        let measured =
+            measures.map(|&(measure, item)| Measurement::of(measure, item, &photo_plane));
         let outlines = self.outlines.iter();
-        let outlined =
-            outlines.map(|o| Taken::outline(self.photo, o.region, o.item, o.is_round, &sight));
+        let outlined = outlines
+            .map(|o| Measurement::outline(self.photo, o.region, o.item, o.is_round, &photo_plane));
         let (mut taken, mut unused) = (Vec::new(), Vec::new());
         let mut by_measure = HashMap::new();
         for result in measured.chain(outlined) {
@@ -187,7 +188,7 @@ impl<'d> OnPhoto<'d> {
             }
         }
         Ok(Seen {
-            sight,
+            photo_plane,
             taken,
             unused,
             by_measure,
@@ -198,16 +199,16 @@ impl<'d> OnPhoto<'d> {
     /// the later one.
     pub fn replaced(
         &self,
-        sight: &Sight,
+        photo_plane: &PhotoPlane,
     ) -> impl Iterator<
         Item = (
             &'d PhotoMeasure,
-            Result<Taken<'d>, String>,
+            Result<Measurement<'d>, String>,
             &'d PhotoMeasure,
         ),
     > {
         self.replaced
             .iter()
-            .map(|&((old, item), newer)| (old, Taken::of(old, item, sight), newer))
+            .map(|&((old, item), newer)| (old, Measurement::of(old, item, photo_plane), newer))
     }
 }

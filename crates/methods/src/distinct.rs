@@ -11,13 +11,13 @@ const FEW: usize = 16;
 
 /// Values, each once, in the order in which they came first.
 #[derive(Debug, Clone)]
-pub(crate) struct Once<T = String> {
+pub(crate) struct Distinct<T = String> {
     values: Vec<T>,
     /// The same values, kept only where there are many.
     known: HashSet<T>,
 }
 
-impl<T> Default for Once<T> {
+impl<T> Default for Distinct<T> {
     fn default() -> Self {
         Self {
             values: Vec::new(),
@@ -26,7 +26,7 @@ impl<T> Default for Once<T> {
     }
 }
 
-impl<T: Clone + Eq + Hash> Once<T> {
+impl<T: Clone + Eq + Hash> Distinct<T> {
     /// Adds a value unless it is there.
     pub(crate) fn push(&mut self, value: impl Into<T>) {
         let value = value.into();
@@ -61,13 +61,13 @@ impl<T: Clone + Eq + Hash> Once<T> {
     }
 }
 
-impl<T: Clone + Eq + Hash> From<Vec<T>> for Once<T> {
+impl<T: Clone + Eq + Hash> From<Vec<T>> for Distinct<T> {
     fn from(values: Vec<T>) -> Self {
         values.into_iter().collect()
     }
 }
 
-impl<T: Clone + Eq + Hash> FromIterator<T> for Once<T> {
+impl<T: Clone + Eq + Hash> FromIterator<T> for Distinct<T> {
     fn from_iter<I: IntoIterator<Item = T>>(values: I) -> Self {
         let mut once = Self::default();
         once.extend(values);
@@ -75,7 +75,7 @@ impl<T: Clone + Eq + Hash> FromIterator<T> for Once<T> {
     }
 }
 
-impl<T: Clone + Eq + Hash> Extend<T> for Once<T> {
+impl<T: Clone + Eq + Hash> Extend<T> for Distinct<T> {
     fn extend<I: IntoIterator<Item = T>>(&mut self, values: I) {
         for value in values {
             self.push(value);
@@ -83,7 +83,7 @@ impl<T: Clone + Eq + Hash> Extend<T> for Once<T> {
     }
 }
 
-impl<T> IntoIterator for Once<T> {
+impl<T> IntoIterator for Distinct<T> {
     type Item = T;
     type IntoIter = std::vec::IntoIter<T>;
     fn into_iter(self) -> Self::IntoIter {
@@ -99,7 +99,7 @@ mod tests {
     fn each_value_stands_once_in_the_order_of_coming() {
         for n in [3_usize, FEW - 1, FEW, FEW + 1, 100] {
             let all: Vec<String> = (0..n).map(|i| format!("t{i}")).collect();
-            let twice: Once<String> = all.iter().chain(all.iter().rev()).cloned().collect();
+            let twice: Distinct<String> = all.iter().chain(all.iter().rev()).cloned().collect();
             assert_eq!(twice.as_slice(), all);
             assert_eq!(twice.into_vec(), all);
         }

@@ -9,7 +9,7 @@
 //! display is each reading's own.
 
 use crate::assumed;
-use crate::once::Once;
+use crate::distinct::Distinct;
 use quantity::{
     Accuracy, Dimension, Distribution, Figure, Input, Locator, Origin, Source, Spread, Stated, Unit,
 };
@@ -213,7 +213,7 @@ pub fn item_evidence(item: &Item) -> Vec<Place> {
         .iter()
         .chain(identity.into_iter().flat_map(|i| &i.evidence));
     let own = std::iter::once(Place::item(&item.id));
-    let places: Once<Place> = own.chain(seen.map(Place::from)).collect();
+    let places: Distinct<Place> = own.chain(seen.map(Place::from)).collect();
     places.into_vec()
 }
 
@@ -305,8 +305,8 @@ impl<'d> Correlations<'d> {
 /// Returns every place that the inputs of a figure name, each once, in order.
 pub fn figure_evidence(figure: &Figure) -> Vec<Place> {
     let all = figure.inputs.iter().flat_map(|i| &i.source.evidence);
-    let each: Once<&Locator> = all.collect();
-    let places: Once<Place> = each.into_iter().map(Place::from).collect();
+    let each: Distinct<&Locator> = all.collect();
+    let places: Distinct<Place> = each.into_iter().map(Place::from).collect();
     places.into_vec()
 }
 

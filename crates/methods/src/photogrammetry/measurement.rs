@@ -1,6 +1,6 @@
 //! Everything measured on one photograph, whichever way it was marked.
 
-use super::Sight;
+use super::PhotoPlane;
 use super::plane::clicks;
 use imaging::geometry::{
     Click, Estimate, HeightCorrection, Measure, OutlinePoints, circle, corners_of_sides, ellipse,
@@ -9,7 +9,7 @@ use record::{Item, MeasureSubject, Photo, PhotoMeasure, Place, ReadingSubject, R
 
 /// One thing measured: a measure of the record, or the outline of a region.
 #[derive(Debug, Clone)]
-pub struct Taken<'d> {
+pub struct Measurement<'d> {
     /// Id of the measure; `None` for the outline of a region.
     pub id: Option<&'d str>,
     /// What was measured, for the reader.
@@ -26,7 +26,7 @@ pub struct Taken<'d> {
     pub sides: Vec<Side>,
 }
 
-impl Taken<'_> {
+impl Measurement<'_> {
     /// Returns the line that was measured, in pixels, the first point repeated at the end where it is closed.
     pub fn line(&self) -> Vec<[f64; 2]> {
         let mut line: Vec<[f64; 2]> = self.clicks.iter().map(|c| c.at).collect();
@@ -81,7 +81,7 @@ pub struct Side {
     pub found: Estimate,
 }
 
-impl<'d> Taken<'d> {
+impl<'d> Measurement<'d> {
     /// Works out one measure of the record, of an item where there is one.
     ///
     /// # Errors
@@ -89,7 +89,7 @@ impl<'d> Taken<'d> {
     pub fn of(
         recorded: &'d PhotoMeasure,
         item: Option<&'d Item>,
-        sight: &Sight,
+        photo_plane: &PhotoPlane,
     ) -> Result<Self, String> {
         let mut taken = Self {
             id: Some(&recorded.id),
@@ -97,7 +97,7 @@ impl<'d> Taken<'d> {
             item,
             evidence: vec![Place::measure(&recorded.id), Place::photo(&recorded.photo)],
             clicks: clicks(&recorded.at, recorded.within),
-            lift: recorded.height.as_ref().and_then(|h| sight.lift(h)),
+            lift: recorded.height.as_ref().and_then(|h| photo_plane.lift(h)),
             sides: Vec::new(),
         };
         let marked = if recorded.on_sides {
@@ -126,20 +126,20 @@ impl<'d> Taken<'d> {
             M::Angle => [("angle", None, Measure::Angle)],
             M::Distance => [("distance", None, Measure::Distance)],
             M::Body => {
-                return taken.body(sight, marked).map_err(at);
+                return taken.body(photo_plane, marked).map_err(at);
             }
         };
         for (name, subject, measure) in wanted {
-            let side = taken.side(sight, name, *subject, measure.clone());
+            let side = taken.side(photo_plane, name, *subject, measure.clone());
             taken.sides.push(side.map_err(at)?);
         }
         Ok(taken)
     }
 
     /// Takes length and width of a rectangle, the longer first.
-    fn body(mut self, sight: &Sight, marked: OutlinePoints) -> Result<Self, String> {
+    fn body(mut self, photo_plane: &PhotoPlane, marked: OutlinePoints) -> Result<Self, String> {
         let [length, width] = [Measure::Length(marked), Measure::Width(marked)];
-        let [across, down] = sight
+        let [across, down] = photo_plane
             .plane
             .estimate_both([&length, &width], &self.clicks, self.lift.as_ref())
             .map_err(|e| e.to_string())?;
@@ -166,12 +166,12 @@ impl<'d> Taken<'d> {
 
     fn side(
         &self,
-        sight: &Sight,
+        photo_plane: &PhotoPlane,
         name: &'static str,
         subject: Option<ReadingSubject>,
         measure: Measure,
     ) -> Result<Side, String> {
-        let found = sight
+        let found = photo_plane
             .plane
             .estimate(&measure, &self.clicks, self.lift.as_ref())
             .map_err(|e| e.to_string())?;
@@ -193,7 +193,7 @@ impl<'d> Taken<'d> {
         region: &Region,
         item: &'d Item,
         is_round: bool,
-        sight: &Sight,
+        photo_plane: &PhotoPlane,
     ) -> Result<Self, String> {
         let [x, y, w, h] = region.rect.map(f64::from);
         let points = if is_round {
@@ -218,10 +218,12 @@ impl<'d> Taken<'d> {
         };
         let place = |why: String| format!("{at}: {why}");
         if !is_round {
-            return taken.body(sight, OutlinePoints::Corners).map_err(place);
+            return taken
+                .body(photo_plane, OutlinePoints::Corners)
+                .map_err(place);
         }
         let subject = Some(ReadingSubject::Diameter);
-        let side = taken.side(sight, "diameter", subject, Measure::Diameter);
+        let side = taken.side(photo_plane, "diameter", subject, Measure::Diameter);
         taken.sides.push(side.map_err(place)?);
         Ok(taken)
     }
