@@ -8,6 +8,7 @@
 mod acceptance;
 mod at_contact;
 mod bands;
+mod beyond;
 mod cable;
 mod capacity;
 mod conformance;

@@ -2,6 +2,7 @@
 
 use super::acceptance::acceptance;
 use super::begin;
+use super::beyond::beyond;
 use super::capacity::explained;
 use super::conformance::{DECISION, SOURCE, decide, deciding_uncertainty, probability};
 use super::mass;
@@ -44,6 +45,12 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
             .map(|(f, p)| (found.how, found.only_refutes, f, p))
     });
     let Some((how, only_refutes, figure, conformance)) = figure else {
+        if let Some(why) = beyond(case, claim, &limits) {
+            finding.verdict = Some(Verdict::Fails);
+            finding.sentence = format!("{says}; {why}: fails.");
+            grounds.close(&mut finding);
+            return finding;
+        }
         finding.verdict = Some(Verdict::NeedsEvidence);
         finding.sentence = format!("{says}; nothing in the record settles it: needs evidence.");
         finding
@@ -63,14 +70,19 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
             .filter(|_| by_figure != Verdict::Fails)
             .or_else(|| other_voltage(case, claim))
     });
-    let verdict = if open.is_some() {
+    // What only the maker prints gives way to what the cell's own mass and size allow.
+    let beyond = open.as_ref().and_then(|_| beyond(case, claim, &limits));
+    let open = open.filter(|_| beyond.is_none());
+    let verdict = if beyond.is_some() {
+        Verdict::Fails
+    } else if open.is_some() {
         Verdict::Undecided
     } else {
         by_figure
     };
     finding.verdict = Some(verdict);
-    finding.conformance = open.is_none().then_some(p);
-    let why = match (&open, verdict) {
+    finding.conformance = (open.is_none() && beyond.is_none()).then_some(p);
+    let why = match (open.as_ref().or(beyond.as_ref()), verdict) {
         (Some(why), _) => format!(" ({why})"),
         (None, Verdict::Undecided) => format!(
             " (probability that it holds: {} %)",

@@ -1,8 +1,9 @@
 //! Names and symbols of units in other scripts than Latin, each with the international symbol that is printed.
 //!
-//! Sources: Chinese: GB 3100-1993, tables 1 to 3 and 5 (names; `[小]时` is both 时 and 小时). Russian: GOST 8.417-2002,
-//! tables 1, 3, 5 and 6 (symbols of units and prefixes). Japanese, Korean, Greek, Arabic, Hebrew: names as Unicode CLDR
-//! gives them for the languages ja, ko, el, ar, he (`from memory`). Spellings without the point of a product (мАч) and
+//! Sources: Chinese: GB 3100-1993, names as public reprints of its tables give them (`[小]时` is both 时 and 小时).
+//! Russian: GOST 8.417-2002 (now 8.417-2024), symbols of units and prefixes `from memory`. Japanese, Korean, Greek,
+//! Arabic, Hebrew: names as Unicode CLDR gives them for the languages ja, ko, el, ar, he, `from memory`. Spellings
+//! without the point of a product (мАч) and
 //! the Arabic كجم, مجم: `common practice` of labels.
 
 use crate::glyph::fold_to_string;
