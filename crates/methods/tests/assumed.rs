@@ -41,7 +41,7 @@ const ALLOWED: [(&str, f64, &str); 6] = [
         "probability below which a decimal is printed",
     ),
     (
-        "codes/odd.rs",
+        "codes/outlier.rs",
         1.4826,
         "median deviation to standard deviation of a normal law",
     ),

@@ -92,7 +92,10 @@ impl Attack<'_> {
         assert_eq!(found(0), Found::New, "a run that is not killed");
         let mut landed = Landed::default();
         let mut n = 1;
-        while landed.before + landed.within + landed.after < kills() {
+        // A fast disk may write between two looks: the series goes on until one kill has hit the writing.
+        while landed.before + landed.within + landed.after < kills()
+            || (landed.within == 0 && n < 20 * kills())
+        {
             prepare(n);
             let writing = n % 2 == 0;
             // Moments spread evenly, in an order that has nothing to do with that of the runs.

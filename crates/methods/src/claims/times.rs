@@ -155,8 +155,8 @@ pub(super) fn quick_charge<'s>(
 ) -> Option<Found<'s>> {
     let Some(after) = &claim.after else {
         grounds.unused(format!(
-            "claims.{}: `after` (the charging time) is not stated",
-            claim.id
+            "{}: `after` (the charging time) is not stated",
+            Place::claim(&claim.id)
         ));
         return None;
     };
