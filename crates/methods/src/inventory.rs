@@ -97,7 +97,7 @@ fn parts_list(case: &Case<'_>) -> Result<Finding, Cancelled> {
     let of = |c| sure.get(&c).copied().unwrap_or(0);
     finding.sentence = format!(
         "{} entries, {}. Of {electronic} electronic parts {} are identified by their marking, {}{} by inference, \
-         {} by assumption, {} not at all.",
+         {} by assumption, {}{} not at all.",
         rows.len(),
         pieces.of("piece", "pieces"),
         of(Certainty::Read),
@@ -107,6 +107,10 @@ fn parts_list(case: &Case<'_>) -> Result<Finding, Cancelled> {
         },
         of(Certainty::Inferred),
         of(Certainty::Assumed),
+        match of(Certainty::Unknown) {
+            0 => String::new(),
+            n => format!("{n} in a way that was not noted, "),
+        },
         unnamed.len(),
     );
     if !unnamed.is_empty() {

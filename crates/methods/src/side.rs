@@ -35,9 +35,11 @@ impl From<Origin> for Side {
             Origin::Label => Self::MakersPrint,
             Origin::Measured => Self::Measured,
             Origin::DataSheet => Self::DataSheet,
-            Origin::Estimated | Origin::Standard | Origin::Assumed | Origin::Derived => {
-                Self::Judged
-            }
+            Origin::Estimated
+            | Origin::Standard
+            | Origin::Assumed
+            | Origin::Derived
+            | Origin::Unknown => Self::Judged,
         }
     }
 }

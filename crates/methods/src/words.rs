@@ -63,7 +63,9 @@ words! {
         GlassSplinters => "glass splinters", Solvent => "solvent",
     }
     Undo { Yes => "yes", WithNewMaterial => "with new material", No => "no", Unknown => "unknown", }
-    Certainty { Assumed => "assumed", Inferred => "inferred", Read => "read", }
+    Certainty { Assumed => "assumed", Inferred => "inferred", Read => "read",
+        Unknown => "not stated",
+    }
     ContactKind {
         Socket => "socket", Contacts => "contacts", Coil => "coil", Antenna => "antenna",
         Button => "button", PortHole => "port hole", Unknown => "unknown",
@@ -77,7 +79,7 @@ words! {
     LinkKind { Power => "power", Signal => "signal", Unknown => "unknown", }
     Origin {
         Label => "read off a label", Measured => "measured", DataSheet => "data sheet",
-        Estimated => "estimated", Standard => "standard", Assumed => "assumed",
+        Estimated => "estimated", Standard => "standard", Assumed => "assumed", Unknown => "unknown",
         Derived => "derived",
     }
     Verdict {

@@ -12,7 +12,10 @@ fn no_method_is_missing_from_the_printed_report() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp");
     let mut dossier = store::open(&folder).unwrap();
     // The demonstration does not contradict itself; here it does, so that every method has an answer.
-    let step = dossier.steps.iter_mut().find(|s| s.fastener_count.is_some());
+    let step = dossier
+        .steps
+        .iter_mut()
+        .find(|s| s.fastener_count.is_some());
     step.unwrap().fastener_count = Some(999);
     let goes_on = |_| ControlFlow::Continue(());
     let mut findings = methods::examine(&dossier, &Known::default(), &goes_on).unwrap();

@@ -24,6 +24,8 @@ pub enum Origin {
     Assumed,
     /// Computed from other numbers.
     Derived,
+    /// Not known.
+    Unknown,
 }
 
 impl Origin {
@@ -36,6 +38,7 @@ impl Origin {
             Self::Estimated => "estimated",
             Self::Standard => "standard",
             Self::Assumed => "assumed",
+            Self::Unknown => "unknown",
             Self::Derived => "derived",
         }
     }

@@ -262,6 +262,7 @@ pub(crate) const ORIGINS: &[Word] = &[
     word("standard", "from a standard, a regulation or a definition"),
     word("assumed", "assumed because nothing better is known"),
     word("derived", "computed from other numbers"),
+    word("unknown", "not known"),
 ];
 
 /// The names of lengths.

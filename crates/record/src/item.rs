@@ -175,6 +175,8 @@ pub struct Identity {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Certainty {
+    /// How it is known was not noted.
+    Unknown,
     /// Guessed from role or habit.
     Assumed,
     /// Concluded from package, neighbours, traces.

@@ -48,7 +48,7 @@ fn judged(
     let marking = assessment.facts.marking.join(" / ");
     match probability {
         // An assumed identity promises nothing that a marking could weaken.
-        _ if identity.certainty == Certainty::Assumed
+        _ if matches!(identity.certainty, Certainty::Assumed | Certainty::Unknown)
             && probability.is_none_or(|p| p >= CONTRADICTED) =>
         {
             None

@@ -136,7 +136,7 @@ fn chosen(stated: &Stated, accuracy: Option<Accuracy>, origin: Origin) -> Distri
     let counted = stated.dimension() == Dimension::COUNT && stated.value.fract() == 0.0;
     match origin {
         Origin::Standard => Distribution::Exact { value },
-        Origin::Estimated | Origin::Assumed => {
+        Origin::Estimated | Origin::Assumed | Origin::Unknown => {
             let side = stated.value.abs() * ESTIMATE;
             let low = stated.unit.to_si(stated.value - side);
             let high = stated.unit.to_si(stated.value + side);

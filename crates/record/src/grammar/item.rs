@@ -248,6 +248,7 @@ pub(crate) const CERTAINTY: &[Word] = &[
     word("read", "read from the marking"),
     word("inferred", "concluded from package, neighbours, traces"),
     word("assumed", "guessed from role or habit"),
+    word("unknown", "how it is known was not noted"),
 ];
 
 pub(crate) static CELL: Table = Table {

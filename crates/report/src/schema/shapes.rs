@@ -39,6 +39,7 @@ pub(super) const WORDS: &[Words] = &[
             "estimated",
             "standard",
             "assumed",
+            "unknown",
             "derived",
         ],
     },
@@ -67,7 +68,7 @@ pub(super) const WORDS: &[Words] = &[
     Words {
         name: "Certainty",
         about: "How sure the record is of an identity.",
-        words: &["assumed", "inferred", "read"],
+        words: &["unknown", "assumed", "inferred", "read"],
     },
     Words {
         name: "Action",
