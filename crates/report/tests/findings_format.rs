@@ -226,6 +226,7 @@ fn every_word_of_the_methods_is_in_the_schema() {
         Origin::Standard,
         Origin::Assumed,
         Origin::Derived,
+        Origin::Unknown,
     ];
     words(
         origins
@@ -234,6 +235,21 @@ fn every_word_of_the_methods_is_in_the_schema() {
             .collect(),
         "Origin",
     );
+    // Words of the record are those of its own schema, whatever their order.
+    let record = record::schema();
+    for (name, table, key) in [
+        ("ItemKind", "items", "kind"),
+        ("Certainty", "items.part.identity", "certainty"),
+        ("Action", "steps", "action"),
+        ("Undo", "steps", "undo"),
+    ] {
+        let theirs = record["$defs"][table]["properties"][key]["oneOf"]
+            .as_array()
+            .unwrap();
+        let theirs: BTreeSet<String> = theirs.iter().map(|w| w["const"].to_string()).collect();
+        let ours: BTreeSet<String> = listed(name).iter().map(ToString::to_string).collect();
+        assert_eq!(ours, theirs, "{name}");
+    }
 }
 
 /// Each method asked alone, from the last to the first, on a case of its own: put in the order of the

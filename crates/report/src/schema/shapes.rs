@@ -39,8 +39,8 @@ pub(super) const WORDS: &[Words] = &[
             "estimated",
             "standard",
             "assumed",
-            "unknown",
             "derived",
+            "unknown",
         ],
     },
     Words {
@@ -63,6 +63,7 @@ pub(super) const WORDS: &[Words] = &[
             "shell",
             "cable",
             "other",
+            "unknown",
         ],
     },
     Words {
@@ -75,13 +76,13 @@ pub(super) const WORDS: &[Words] = &[
         about: "What was done in a step.",
         words: &[
             "heat", "pry", "unclip", "unscrew", "peel", "unplug", "unsolder", "cut", "lift",
-            "pull", "dissolve", "weigh", "other",
+            "pull", "dissolve", "weigh", "other", "unknown",
         ],
     },
     Words {
         name: "Undo",
         about: "Whether a step can be undone.",
-        words: &["yes", "with-new-material", "no"],
+        words: &["yes", "with-new-material", "no", "unknown"],
     },
 ];
 
