@@ -7,7 +7,7 @@ mod rectified;
 
 use crate::{Problem, Watch, dossier, finite, typefaces};
 use lettering::Typefaces;
-use numbered::{Look, Pictures};
+use numbered::{PictureStyle, Pictures};
 use record::{Dossier, Photo, Place};
 use std::path::{Path, PathBuf};
 use store::{Output, OutputFile};
@@ -40,7 +40,7 @@ pub struct PictureOptions {
 impl PictureOptions {
     /// All photographs of a dossier with numbers, for a light page.
     pub fn of(folder: &Path) -> Self {
-        let look = Look::default();
+        let look = PictureStyle::default();
         Self {
             folder: folder.to_path_buf(),
             photos: Vec::new(),
@@ -103,7 +103,7 @@ pub fn picture(options: &PictureOptions, watch: &dyn Watch) -> Result<Pictured, 
     let dossier = dossier::open(&options.folder, watch)?;
     let photos = chosen(&dossier, &options.photos)?;
     let pictures = Pictures::of(&options.folder, &dossier);
-    let look = Look {
+    let look = PictureStyle {
         dark: options.dark,
         column_mm: options.column_mm,
         typefaces: typefaces::for_dossier(

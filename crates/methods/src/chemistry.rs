@@ -8,7 +8,7 @@
 mod known;
 
 use crate::assumed::{self, Row};
-use known::{KNOWN, Known, UNKNOWN};
+use known::{ChemistryRow, KNOWN, UNKNOWN};
 use quantity::Stated;
 use record::{CellFacts, Item};
 
@@ -163,7 +163,7 @@ impl Chemistry {
             .unwrap_or(Self::Unknown)
     }
 
-    fn known(self) -> &'static Known {
+    fn known(self) -> &'static ChemistryRow {
         KNOWN
             .iter()
             .find(|k| k.chemistry == self)

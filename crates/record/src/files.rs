@@ -7,7 +7,7 @@ use crate::Content;
 
 /// What lies at a path inside the dossier folder.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Look {
+pub enum PathState {
     /// A file; width and height in pixels where it is a picture whose size is known.
     File {
         /// Width and height in pixels.
@@ -28,20 +28,20 @@ pub enum Look {
 /// Answers what lies at a path of the dossier folder, written with `/` (`photos/lid.png`).
 pub trait Files {
     /// Looks at one path.
-    fn look(&self, path: &str) -> Look;
+    fn look(&self, path: &str) -> PathState;
     /// Lists the names in one sub-folder, for suggestions; empty where not known.
     fn names(&self, folder: &str) -> Vec<String>;
 }
 
 impl<F: Fn(&str) -> bool> Files for F {
-    fn look(&self, path: &str) -> Look {
+    fn look(&self, path: &str) -> PathState {
         if self(path) {
-            Look::File {
+            PathState::File {
                 size: None,
                 content: Content::Unknown,
             }
         } else {
-            Look::Missing
+            PathState::Missing
         }
     }
     fn names(&self, _folder: &str) -> Vec<String> {
@@ -54,8 +54,8 @@ impl<F: Fn(&str) -> bool> Files for F {
 pub struct AnyFile;
 
 impl Files for AnyFile {
-    fn look(&self, _path: &str) -> Look {
-        Look::File {
+    fn look(&self, _path: &str) -> PathState {
+        PathState::File {
             size: None,
             content: Content::Unknown,
         }

@@ -43,7 +43,7 @@ pub use count::Count;
 pub use dossier::Dossier;
 pub use draft::{Draft, Missing, State};
 pub use edit::{Applied, Edit, EditError, Mark, NewName, Position, Splice, Tie};
-pub use files::{AnyFile, Files, Look};
+pub use files::{AnyFile, Files, PathState};
 pub use item::{
     CellCondition, CellFacts, Certainty, Fastener, Identity, Item, ItemKind, PartFacts,
     ProvidesOrigin, RoleOrigin,

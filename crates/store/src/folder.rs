@@ -4,15 +4,15 @@
 //! save keeps the text it replaces in the history.
 //! Not here: what the text means (`record`), how a file is replaced (`kept`).
 
+use crate::dossier_files;
 use crate::fault::StoreError;
 use crate::kept::{Saved, revise};
 use crate::lock::{self, Lock};
-use crate::look;
 use crate::opener::{self, OpenError};
 use crate::output::{OutputFile, fill, rename_over_empty};
 use crate::place::{self, flush, new_file, new_folder, parted};
 use record::{
-    Dossier, Draft, Files, LARGEST, Look, Problem, Problems, read_text, starter, text_of,
+    Dossier, Draft, Files, LARGEST, PathState, Problem, Problems, read_text, starter, text_of,
 };
 use std::fs;
 use std::io;
@@ -28,7 +28,7 @@ pub const SUBFOLDERS: [&str; 3] = ["photos", "logs", "captions"];
 /// # Errors
 /// Every problem found, in the text and with the files it names.
 pub fn open(folder: &Path) -> Result<Dossier, Problems> {
-    let text = look::text(folder)?;
+    let text = dossier_files::text(folder)?;
     read_text(
         &text,
         &shown(&folder.join(TEXT)),
@@ -41,7 +41,7 @@ pub fn open(folder: &Path) -> Result<Dossier, Problems> {
 /// # Errors
 /// As [`open`], but only for faults that keep the text from being read as TOML.
 pub fn open_draft(folder: &Path) -> Result<Draft, Problems> {
-    let text = look::text(folder)?;
+    let text = dossier_files::text(folder)?;
     Draft::parse(&text, &shown(&folder.join(TEXT)))
 }
 
@@ -174,7 +174,7 @@ fn replace_text<E: From<StoreError>>(
 ) -> Result<Saved, E> {
     let path = folder.join(TEXT);
     // A folder that is no dossier is told as such before anything is locked in it.
-    look::text(folder).map_err(StoreError::from)?;
+    dossier_files::text(folder).map_err(StoreError::from)?;
     let files = DossierFolder::at(folder).map_err(StoreError::from)?;
     revise(&path, LARGEST, |bytes| {
         let before = text_of(bytes.unwrap_or_default(), &shown(&path)).map_err(StoreError::from)?;
@@ -202,11 +202,11 @@ impl DossierFolder {
 }
 
 impl Files for DossierFolder {
-    fn look(&self, path: &str) -> Look {
-        look::look(&self.root, path)
+    fn look(&self, path: &str) -> PathState {
+        dossier_files::look(&self.root, path)
     }
     fn names(&self, folder: &str) -> Vec<String> {
-        look::names(&self.root, folder)
+        dossier_files::names(&self.root, folder)
     }
 }
 

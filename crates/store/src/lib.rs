@@ -9,6 +9,7 @@
 //! created exclusively, and flushed; a text that is replaced is first kept in `.revisions`; then the new
 //! content takes its place in one step, and the folder is flushed. A link is never written through.
 
+mod dossier_files;
 mod exchange;
 mod fault;
 mod folder;
@@ -16,7 +17,6 @@ pub mod fonts;
 mod kept;
 pub mod limits;
 mod lock;
-mod look;
 pub mod opener;
 mod output;
 mod place;

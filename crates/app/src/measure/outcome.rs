@@ -2,7 +2,7 @@
 
 use crate::imaging_problem::Work;
 use crate::picture::PICTURES;
-use crate::picture::numbered::{Look, Pictures};
+use crate::picture::numbered::{PictureStyle, Pictures};
 use crate::shown;
 use crate::{Problem, Watch, typefaces};
 use methods::photogrammetry::{Measurement, MeasurementSheet, PhotoPlane};
@@ -67,9 +67,9 @@ pub(super) fn draw(
     watch: &dyn Watch,
 ) -> Result<(), Problem> {
     let pictures = Pictures::of(folder, dossier);
-    let look = Look {
+    let look = PictureStyle {
         typefaces: typefaces::for_dossier(dossier, &report::json(pictures.findings()), None, watch),
-        ..Look::default()
+        ..PictureStyle::default()
     };
     if let Some(warning) = look.typefaces.warning() {
         watch.stage(&warning);

@@ -15,7 +15,7 @@ use store::OutputFile;
 
 /// How numbered pictures look.
 #[derive(Debug, Clone)]
-pub(crate) struct Look {
+pub(crate) struct PictureStyle {
     /// For dark pages.
     pub(crate) dark: bool,
     /// Width of the column, mm.
@@ -24,7 +24,7 @@ pub(crate) struct Look {
     pub(crate) typefaces: Typefaces,
 }
 
-impl Default for Look {
+impl Default for PictureStyle {
     fn default() -> Self {
         Self {
             dark: false,
@@ -34,7 +34,7 @@ impl Default for Look {
     }
 }
 
-impl Look {
+impl PictureStyle {
     fn surroundings(&self) -> Surroundings {
         if self.dark {
             Surroundings::Dark
@@ -110,7 +110,7 @@ impl Seen<'_> {
     ///
     /// # Errors
     /// Numbers that find no place; a picture that cannot be written.
-    pub(crate) fn files(&self, look: &Look) -> Result<Vec<OutputFile>, Problem> {
+    pub(crate) fn files(&self, look: &PictureStyle) -> Result<Vec<OutputFile>, Problem> {
         let photo = self.photo;
         let per_mm = photo.scale.as_ref().and_then(report::pixels_per_mm);
         draw(
@@ -134,7 +134,7 @@ pub(super) fn draw(
     picture: &Picture,
     pixels_per_mm: Option<f64>,
     regions: &[Region],
-    look: &Look,
+    look: &PictureStyle,
 ) -> Result<Vec<OutputFile>, Problem> {
     let place = || At::Record(Place::photo(&photo.id));
     let size = callout::Photo {

@@ -1,6 +1,6 @@
 //! A photograph as seen from straight above, at a stated scale: plain, and with numbers.
 
-use super::numbered::{Look, Seen, draw};
+use super::numbered::{PictureStyle, Seen, draw};
 use super::{Kernel, Rectify};
 use crate::imaging_problem::Work;
 use crate::{At, Problem, Watch};
@@ -27,7 +27,7 @@ const BEYOND: f64 = 1.0;
 pub(super) fn files(
     rectify: &Rectify,
     seen: &Seen<'_>,
-    look: &Look,
+    look: &PictureStyle,
     watch: &dyn Watch,
 ) -> Result<Flat, Problem> {
     let (photo, picture) = (seen.photo, &seen.decoded.picture);

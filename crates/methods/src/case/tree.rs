@@ -12,7 +12,7 @@ use std::collections::HashMap;
 
 /// Place of one item in the tree. Numbers are places in the list of items.
 #[derive(Debug, Clone, Default)]
-struct Place {
+struct Branch {
     parent: Option<usize>,
     children: Vec<usize>,
     enter: usize,
@@ -28,7 +28,7 @@ struct Place {
 pub struct Tree<'d> {
     items: &'d [Item],
     index: HashMap<&'d str, usize>,
-    places: Vec<Place>,
+    places: Vec<Branch>,
     order: Vec<usize>,
 }
 
@@ -40,7 +40,7 @@ impl<'d> Tree<'d> {
         for (at, item) in items.iter().enumerate() {
             index.entry(item.id.as_str()).or_insert(at);
         }
-        let mut places = vec![Place::default(); items.len()];
+        let mut places = vec![Branch::default(); items.len()];
         for (at, item) in items.iter().enumerate() {
             let parent = item.parent.as_deref().and_then(|id| index.get(id)).copied();
             places[at].parent = parent;
@@ -108,7 +108,7 @@ impl<'d> Tree<'d> {
         }
     }
 
-    fn at(&self, id: &str) -> Option<&Place> {
+    fn at(&self, id: &str) -> Option<&Branch> {
         Some(&self.places[*self.index.get(id)?])
     }
 

@@ -28,7 +28,7 @@ pub(crate) fn is_round(item: &Item) -> bool {
     matches!(form, "cylindrical" | "button" | "coin")
 }
 
-struct Side<'d> {
+struct BodySide<'d> {
     name: &'static str,
     /// Words it may be recorded under, first choice first.
     words: &'d [&'static str],
@@ -40,28 +40,28 @@ pub(crate) fn volume<'s, 'd>(
     sources: &Sources<'d>,
     item: &'d Item,
 ) -> Volume<'s> {
-    let sides: &[Side<'_>] = if is_round(item) {
+    let sides: &[BodySide<'_>] = if is_round(item) {
         &[
-            Side {
+            BodySide {
                 name: "diameter",
                 words: &["diameter", "width"],
             },
-            Side {
+            BodySide {
                 name: "height",
                 words: &["height", "length", "thickness"],
             },
         ]
     } else {
         &[
-            Side {
+            BodySide {
                 name: "thickness",
                 words: &["thickness", "height"],
             },
-            Side {
+            BodySide {
                 name: "width",
                 words: &["width"],
             },
-            Side {
+            BodySide {
                 name: "length",
                 words: &["length"],
             },
@@ -112,7 +112,7 @@ pub(crate) fn volume<'s, 'd>(
 fn one<'s, 'd>(
     sizes: &Sizes<'s, '_, 'd>,
     item: &'d Item,
-    side: &Side<'_>,
+    side: &BodySide<'_>,
     remarks: &mut Vec<String>,
 ) -> Option<(Term<'s>, f64)> {
     let sources: Vec<_> = side

@@ -4,7 +4,7 @@ use super::{Chemistry, Family};
 use crate::assumed::{self, Row};
 
 /// What is known of one chemistry.
-pub(super) struct Known {
+pub(super) struct ChemistryRow {
     pub(super) chemistry: Chemistry,
     pub(super) words: &'static str,
     pub(super) symbol: &'static str,
@@ -18,7 +18,7 @@ pub(super) struct Known {
     pub(super) spellings: &'static str,
 }
 
-impl Known {
+impl ChemistryRow {
     /// Returns whether a name is one of its spellings.
     pub(super) fn spelled(&self, name: &str) -> bool {
         self.spellings.split_whitespace().any(|s| s == name)
@@ -26,8 +26,8 @@ impl Known {
 }
 
 /// All of them.
-pub(super) const KNOWN: &[Known] = &[
-    Known {
+pub(super) const KNOWN: &[ChemistryRow] = &[
+    ChemistryRow {
         chemistry: Chemistry::LithiumIon,
         words: "lithium ion",
         symbol: "Li-ion",
@@ -45,7 +45,7 @@ pub(super) const KNOWN: &[Known] = &[
             锂离子 锂离子电池 鋰離子 鋰離子電池 锂聚合物 聚合物锂 聚合物锂离子 リチウムイオン リチウムイオン電池 리튬이온 литийионный литийионная \
             литийполимерный литийполимерная",
     },
-    Known {
+    ChemistryRow {
         chemistry: Chemistry::SiliconAnode,
         words: "lithium ion with a silicon anode",
         symbol: "Li-ion (Si)",
@@ -57,7 +57,7 @@ pub(super) const KNOWN: &[Known] = &[
         spellings: "silicon siliconanode siliconcarbon sic siliconlithium lithiumsilicon lisi silicium 硅碳 \
             硅负极",
     },
-    Known {
+    ChemistryRow {
         chemistry: Chemistry::IronPhosphate,
         words: "lithium iron phosphate",
         symbol: "LiFePO4",
@@ -70,7 +70,7 @@ pub(super) const KNOWN: &[Known] = &[
             lithiumferrousphosphate ferrophosphate lithiumphosphate lithiumeisenphosphat 磷酸铁锂 磷酸鐵鋰 \
             литийжелезофосфатный",
     },
-    Known {
+    ChemistryRow {
         chemistry: Chemistry::Titanate,
         words: "lithium ion with a titanate anode",
         symbol: "LTO",
@@ -81,7 +81,7 @@ pub(super) const KNOWN: &[Known] = &[
         reach: Some((&assumed::TITANATE_SPECIFIC, &assumed::TITANATE_DENSITY)),
         spellings: "lto li4ti5o12 titanate lithiumtitanate lithiumtitanateoxide lithiumtitaniumoxide 钛酸锂",
     },
-    Known {
+    ChemistryRow {
         chemistry: Chemistry::SodiumIon,
         words: "sodium ion",
         symbol: "Na-ion",
@@ -92,7 +92,7 @@ pub(super) const KNOWN: &[Known] = &[
         reach: Some((&assumed::SODIUM_SPECIFIC, &assumed::SODIUM_DENSITY)),
         spellings: "naion sodiumion natriumion natriumionen sib nib sodium 钠离子 鈉離子 натрийионный",
     },
-    Known {
+    ChemistryRow {
         chemistry: Chemistry::NickelMetalHydride,
         words: "nickel-metal hydride",
         symbol: "NiMH",
@@ -107,7 +107,7 @@ pub(super) const KNOWN: &[Known] = &[
         spellings: "nimh nickelmetalhydride nickelmetallhydrid metalhydride nickelhydride lsdnimh hr 镍氢 鎳氫 \
             никельметаллгидридный",
     },
-    Known {
+    ChemistryRow {
         chemistry: Chemistry::NickelCadmium,
         words: "nickel-cadmium",
         symbol: "NiCd",
@@ -118,7 +118,7 @@ pub(super) const KNOWN: &[Known] = &[
         reach: Some((&assumed::CADMIUM_SPECIFIC, &assumed::CADMIUM_DENSITY)),
         spellings: "nicd nicad nickelcadmium kr 镍镉 鎳鎘 никелькадмиевый",
     },
-    Known {
+    ChemistryRow {
         chemistry: Chemistry::LeadAcid,
         words: "lead-acid",
         symbol: "lead-acid",
@@ -129,7 +129,7 @@ pub(super) const KNOWN: &[Known] = &[
         reach: Some((&assumed::LEAD_SPECIFIC, &assumed::LEAD_DENSITY)),
         spellings: "lead leadacid pb sla vrla agm leadgel 铅酸 鉛酸",
     },
-    Known {
+    ChemistryRow {
         chemistry: Chemistry::LithiumManganeseDioxide,
         words: "lithium and manganese dioxide",
         symbol: "Li-MnO2",
@@ -141,7 +141,7 @@ pub(super) const KNOWN: &[Known] = &[
         spellings: "limno2 lithiummno2 cr lithiummanganesedioxide lithiumandmanganesedioxide \
             manganesedioxidelithium 锂锰 锂二氧化锰",
     },
-    Known {
+    ChemistryRow {
         chemistry: Chemistry::LithiumThionylChloride,
         words: "lithium and thionyl chloride",
         symbol: "Li-SOCl2",
@@ -153,7 +153,7 @@ pub(super) const KNOWN: &[Known] = &[
         spellings: "lisocl2 socl2 ltc thionylchloride lithiumthionylchloride lithiumandthionylchloride \
             lithiumthionyl thionyl 锂亚 锂亚硫酰氯",
     },
-    Known {
+    ChemistryRow {
         chemistry: Chemistry::LithiumSulfurDioxide,
         words: "lithium and sulfur dioxide",
         symbol: "Li-SO2",
@@ -167,7 +167,7 @@ pub(super) const KNOWN: &[Known] = &[
         )),
         spellings: "liso2 so2 sulfurdioxide sulphurdioxide lithiumsulfurdioxide lithiumsulphurdioxide lithiumso2",
     },
-    Known {
+    ChemistryRow {
         chemistry: Chemistry::LithiumIronDisulfide,
         words: "lithium and iron disulfide",
         symbol: "Li-FeS2",
@@ -178,7 +178,7 @@ pub(super) const KNOWN: &[Known] = &[
         reach: Some((&assumed::DISULFIDE_SPECIFIC, &assumed::DISULFIDE_DENSITY)),
         spellings: "lifes2 fr lithiumirondisulfide lithiumirondisulphide irondisulfide irondisulphide",
     },
-    Known {
+    ChemistryRow {
         chemistry: Chemistry::LithiumCarbonMonofluoride,
         words: "lithium and carbon monofluoride",
         symbol: "Li-CFx",
@@ -193,7 +193,7 @@ pub(super) const KNOWN: &[Known] = &[
         spellings: "licfx licf br lithiumcarbonmonofluoride lithiumandcarbonmonofluoride \
             lithiumpolycarbonmonofluoride carbonmonofluoride",
     },
-    Known {
+    ChemistryRow {
         chemistry: Chemistry::LithiumMetal,
         words: "lithium metal",
         symbol: "Li metal",
@@ -205,7 +205,7 @@ pub(super) const KNOWN: &[Known] = &[
         spellings: "lithiummetal limetal lithiumprimary primarylithium nonrechargeablelithium \
             lithiumnonrechargeable lithiumcoin lithiumbutton",
     },
-    Known {
+    ChemistryRow {
         chemistry: Chemistry::LithiumAlloy,
         words: "lithium alloy, rechargeable",
         symbol: "ML",
@@ -217,7 +217,7 @@ pub(super) const KNOWN: &[Known] = &[
         spellings: "ml ms vl manganeselithium manganeseandlithium vanadiumlithium vanadiumandlithium \
             vanadiumpentoxidelithium lithiumalloy",
     },
-    Known {
+    ChemistryRow {
         chemistry: Chemistry::Lithium,
         words: "lithium of no stated sort",
         symbol: "lithium",
@@ -228,7 +228,7 @@ pub(super) const KNOWN: &[Known] = &[
         reach: None,
         spellings: "li lithium литий литиевый литиевая 锂 鋰 リチウム 리튬",
     },
-    Known {
+    ChemistryRow {
         chemistry: Chemistry::Alkaline,
         words: "alkaline",
         symbol: "alkaline",
@@ -240,7 +240,7 @@ pub(super) const KNOWN: &[Known] = &[
         spellings: "alkaline alkali alkalimanganese alkalinemanganese alkalinemanganesedioxide znmno2 \
             zincmanganesedioxide lr 碱性 щелочной щелочная",
     },
-    Known {
+    ChemistryRow {
         chemistry: Chemistry::ZincCarbon,
         words: "zinc-carbon",
         symbol: "zinc-carbon",
@@ -251,7 +251,7 @@ pub(super) const KNOWN: &[Known] = &[
         reach: Some((&assumed::CARBON_SPECIFIC, &assumed::CARBON_DENSITY)),
         spellings: "zinccarbon carbonzinc zincchloride heavyduty zncarbon znc 碳性",
     },
-    Known {
+    ChemistryRow {
         chemistry: Chemistry::SilverOxide,
         words: "silver oxide",
         symbol: "silver oxide",
@@ -262,7 +262,7 @@ pub(super) const KNOWN: &[Known] = &[
         reach: Some((&assumed::SILVER_SPECIFIC, &assumed::SILVER_DENSITY)),
         spellings: "silver silveroxide silverzinc zincsilveroxide ag2o agzn znag2o sr 氧化银",
     },
-    Known {
+    ChemistryRow {
         chemistry: Chemistry::ZincAir,
         words: "zinc-air",
         symbol: "zinc-air",
@@ -276,7 +276,7 @@ pub(super) const KNOWN: &[Known] = &[
 ];
 
 /// A chemistry that nothing is known of.
-pub(super) const UNKNOWN: Known = Known {
+pub(super) const UNKNOWN: ChemistryRow = ChemistryRow {
     chemistry: Chemistry::Unknown,
     words: "unknown",
     symbol: "unknown",

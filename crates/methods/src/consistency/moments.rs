@@ -45,7 +45,7 @@ pub(super) fn found(case: &Case<'_>) -> Result<Vec<Contradiction>, Cancelled> {
             reading.started.or(reading.stopped),
             reading.stopped.or(reading.started),
         );
-        let sides = Sides {
+        let sides = Neighbours {
             about: Place::reading(&reading.id),
             name,
             after: reading.after.as_deref(),
@@ -54,7 +54,7 @@ pub(super) fn found(case: &Case<'_>) -> Result<Vec<Contradiction>, Cancelled> {
         found.extend(sides.wrong(case, first, last));
     }
     for photo in &case.dossier.photos {
-        let sides = Sides {
+        let sides = Neighbours {
             about: Place::photo(&photo.id),
             name: format!("The photograph “{}”", photo.caption),
             after: photo.after.as_deref(),
@@ -88,14 +88,14 @@ fn longer_than_the_clock(step: &Step) -> Option<Contradiction> {
 }
 
 /// What was taken after one step and before another.
-struct Sides<'a> {
+struct Neighbours<'a> {
     about: Place,
     name: String,
     after: Option<&'a str>,
     before: Option<&'a str>,
 }
 
-impl Sides<'_> {
+impl Neighbours<'_> {
     fn wrong(
         &self,
         case: &Case<'_>,

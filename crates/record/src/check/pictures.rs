@@ -4,7 +4,7 @@
 use super::{Check, nearest};
 use crate::files::refuse_path;
 use crate::tree::{Node, Value};
-use crate::{Content, Look};
+use crate::{Content, PathState};
 use std::collections::BTreeMap;
 
 /// Width and height of each photo where known, by its id.
@@ -77,7 +77,7 @@ fn pixels(check: &mut Check<'_>, node: &Node, found: Option<(u32, u32)>) -> Opti
 fn look(check: &mut Check<'_>, file: &Node) -> Option<(u32, u32)> {
     let name = file.as_text().filter(|name| refuse_path(name).is_none())?;
     match check.files.look(&format!("photos/{name}")) {
-        Look::File {
+        PathState::File {
             content: Content::Other(is),
             ..
         } => {
@@ -88,7 +88,7 @@ fn look(check: &mut Check<'_>, file: &Node) -> Option<(u32, u32)> {
             );
             None
         }
-        Look::File { size, .. } => size,
+        PathState::File { size, .. } => size,
         fault => {
             super::places::tell(check, fault, "photos", name, &file.span.clone());
             None

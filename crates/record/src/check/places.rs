@@ -4,7 +4,7 @@ use super::pictures::nearest_file;
 use super::{Check, nearest};
 use crate::files::refuse_path;
 use crate::grammar::Ids;
-use crate::{Look, Place};
+use crate::{PathState, Place};
 use std::ops::Range;
 
 const FORMS: &str =
@@ -114,7 +114,7 @@ fn log(check: &mut Check<'_>, name: &str, span: &Range<usize>) {
         return;
     }
     match check.files.look(&format!("logs/{name}")) {
-        Look::File { .. } => {}
+        PathState::File { .. } => {}
         fault => tell(check, fault, "logs", name, span),
     }
 }
@@ -122,29 +122,29 @@ fn log(check: &mut Check<'_>, name: &str, span: &Range<usize>) {
 /// Says what is wrong with a file that a dossier names.
 pub(super) fn tell(
     check: &mut Check<'_>,
-    fault: Look,
+    fault: PathState,
     folder: &str,
     name: &str,
     span: &Range<usize>,
 ) {
     let (message, remedy) = match fault {
-        Look::File { .. } => return,
-        Look::Missing => (
+        PathState::File { .. } => return,
+        PathState::Missing => (
             format!("there is no file {folder}/{name}"),
             nearest_file(check, folder, name).map_or_else(
                 || format!("put the file in {folder}/, or correct the name"),
                 |near| format!("write {near}"),
             ),
         ),
-        Look::NotAFile => (
+        PathState::NotAFile => (
             format!("{folder}/{name} is not a file"),
             format!("write the name of a file inside {folder}/"),
         ),
-        Look::Outside => (
+        PathState::Outside => (
             format!("{folder}/{name} is a link that leads outside the dossier folder"),
             format!("put the file itself in {folder}/"),
         ),
-        Look::Unreadable(why) => (
+        PathState::Unreadable(why) => (
             format!("{folder}/{name} cannot be read: {why}"),
             "make the file readable for this account".to_string(),
         ),

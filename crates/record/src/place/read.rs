@@ -57,7 +57,7 @@ impl Place {
         let head = text.split(|c: char| !c.is_ascii_lowercase()).next();
         let form = head.filter(|head| text[head.len()..].starts_with(':'));
         let Some(form) = form else {
-            return path(root, &mut Words::new(text), Vec::new());
+            return path(root, &mut PathReader::new(text), Vec::new());
         };
         let rest = &text[form.len() + 1..];
         let address = match form {
@@ -111,7 +111,7 @@ fn short(root: &'static Table, text: &str, form: &str, list: &[&str]) -> Result<
     match rest.strip_prefix('.') {
         None => Ok(Place::of(start)),
         Some(keys) => {
-            let mut words = Words::new(text);
+            let mut words = PathReader::new(text);
             words.at = text.len() - keys.len();
             path(root, &mut words, start)
         }
@@ -121,13 +121,13 @@ fn short(root: &'static Table, text: &str, form: &str, list: &[&str]) -> Result<
 /// Reads the path that follows `segments`, beside the grammar.
 fn path(
     root: &'static Table,
-    words: &mut Words<'_>,
+    words: &mut PathReader<'_>,
     mut segments: Vec<Segment>,
 ) -> Result<Place, PlaceError> {
     let mut expected = state(root, &segments);
     loop {
         let name = words.name()?;
-        let single = |words: &Words<'_>| match &name {
+        let single = |words: &PathReader<'_>| match &name {
             Name { fields, number: 1 } if fields.len() == 1 => Ok(fields[0].clone()),
             _ => Err(words.wrong("a key is one word")),
         };
@@ -197,12 +197,12 @@ fn state(root: &'static Table, segments: &[Segment]) -> Expected {
 }
 
 /// Takes a path apart into names.
-struct Words<'t> {
+struct PathReader<'t> {
     text: &'t str,
     at: usize,
 }
 
-impl<'t> Words<'t> {
+impl<'t> PathReader<'t> {
     fn new(text: &'t str) -> Self {
         Self { text, at: 0 }
     }

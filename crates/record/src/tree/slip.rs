@@ -60,16 +60,16 @@ pub(super) fn slip(text: &str, at: usize) -> Slip {
         part: Part::Lines,
     };
     match walk(text, at) {
-        Place::Elsewhere => lines(),
-        Place::Comment(start) => Slip {
+        Spot::Elsewhere => lines(),
+        Spot::Comment(start) => Slip {
             range: start..line_end(text, start),
             part: Part::Comment,
         },
-        Place::LongText(start) => Slip {
+        Spot::LongText(start) => Slip {
             range: start..before_next_key(text, start),
             part: Part::OpenText,
         },
-        Place::Value { from, outermost } => {
+        Spot::Value { from, outermost } => {
             let slip = value(text, from, outermost.is_some());
             match outermost {
                 // The value ends before the fault: what follows does not belong to it.
@@ -84,7 +84,7 @@ pub(super) fn slip(text: &str, at: usize) -> Slip {
 }
 
 /// Where a fault lies.
-enum Place {
+enum Spot {
     /// In a value that may begin at `from`; where it is inside a list or table, that one's opening.
     Value {
         from: usize,
@@ -99,7 +99,7 @@ enum Place {
 }
 
 /// Walks the text to the fault: which brackets are open, where the value begins.
-fn walk(text: &str, at: usize) -> Place {
+fn walk(text: &str, at: usize) -> Spot {
     let bytes = text.as_bytes();
     let mut open: Vec<(usize, u8)> = Vec::new();
     let mut from = None;
@@ -112,7 +112,7 @@ fn walk(text: &str, at: usize) -> Place {
             if byte == b'[' {
                 let end = line_end(text, here);
                 if at <= end {
-                    return Place::Elsewhere;
+                    return Spot::Elsewhere;
                 }
                 here = end;
                 continue;
@@ -122,7 +122,7 @@ fn walk(text: &str, at: usize) -> Place {
             b'#' => {
                 let end = line_end(text, here);
                 if at < end {
-                    return Place::Comment(here);
+                    return Spot::Comment(here);
                 }
                 here = end;
                 continue;
@@ -130,7 +130,7 @@ fn walk(text: &str, at: usize) -> Place {
             b'"' | b'\'' => {
                 match closed(text, here) {
                     Some(end) if end <= at => here = end,
-                    None if is_long(text, here) => return Place::LongText(here),
+                    None if is_long(text, here) => return Spot::LongText(here),
                     _ => break,
                 }
                 continue;
@@ -155,7 +155,7 @@ fn walk(text: &str, at: usize) -> Place {
         }
         here += 1;
     }
-    from.map_or(Place::Elsewhere, |from| Place::Value {
+    from.map_or(Spot::Elsewhere, |from| Spot::Value {
         from,
         outermost: open.first().map(|(place, _)| *place),
     })

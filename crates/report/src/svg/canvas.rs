@@ -22,7 +22,7 @@ pub(crate) const ACCENT: &str = "#a52a14";
 
 /// How a shape or text looks. Each has a class of the same name.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Look {
+pub(crate) enum InkClass {
     /// Plain ink.
     Ink,
     /// Secondary.
@@ -39,7 +39,7 @@ pub(crate) enum Look {
     Accent,
 }
 
-impl Look {
+impl InkClass {
     fn colour(self) -> &'static str {
         match self {
             Self::Ink => INK,
@@ -66,7 +66,7 @@ impl Look {
 
 /// An outline: colour, width in pixels, dashed or not.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Stroke(pub(crate) Look, pub(crate) f64, pub(crate) bool);
+pub(crate) struct Stroke(pub(crate) InkClass, pub(crate) f64, pub(crate) bool);
 
 /// Where a text is held.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -82,7 +82,7 @@ pub(crate) enum Held {
 /// Look, size in pixels, weight and hold of a text.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Type {
-    pub(crate) look: Look,
+    pub(crate) look: InkClass,
     pub(crate) size: f64,
     pub(crate) bold: bool,
     pub(crate) held: Held,
@@ -92,7 +92,7 @@ impl Type {
     /// Plain ink, held at its start.
     pub(crate) fn of(size: f64) -> Self {
         Self {
-            look: Look::Ink,
+            look: InkClass::Ink,
             size,
             bold: false,
             held: Held::Start,
@@ -101,7 +101,7 @@ impl Type {
     pub(crate) fn bold(self) -> Self {
         Self { bold: true, ..self }
     }
-    pub(crate) fn look(self, look: Look) -> Self {
+    pub(crate) fn look(self, look: InkClass) -> Self {
         Self { look, ..self }
     }
     pub(crate) fn held(self, held: Held) -> Self {
@@ -120,7 +120,7 @@ impl Canvas {
     pub(crate) fn rect(
         &mut self,
         [x, y, w, h]: [f64; 4],
-        fill: Option<Look>,
+        fill: Option<InkClass>,
         line: Option<Stroke>,
     ) {
         let (x, y, w, h) = (number(x), number(y), number(w.max(0.0)), number(h.max(0.0)));
@@ -131,7 +131,12 @@ impl Canvas {
     }
 
     /// Writes a circle; pixels.
-    pub(crate) fn circle(&mut self, [x, y, r]: [f64; 3], fill: Option<Look>, line: Option<Stroke>) {
+    pub(crate) fn circle(
+        &mut self,
+        [x, y, r]: [f64; 3],
+        fill: Option<InkClass>,
+        line: Option<Stroke>,
+    ) {
         let (x, y, r) = (number(x), number(y), number(r));
         self.push(&format!(
             r#"<circle cx="{x}" cy="{y}" r="{r}" {}/>"#,
@@ -140,7 +145,7 @@ impl Canvas {
     }
 
     /// Writes a path from path data.
-    pub(crate) fn path(&mut self, data: &str, fill: Option<Look>, line: Option<Stroke>) {
+    pub(crate) fn path(&mut self, data: &str, fill: Option<InkClass>, line: Option<Stroke>) {
         self.push(&format!(r#"<path d="{data}" {}/>"#, paint(fill, line)));
     }
 
@@ -208,7 +213,7 @@ impl Canvas {
     }
 }
 
-fn paint(fill: Option<Look>, line: Option<Stroke>) -> String {
+fn paint(fill: Option<InkClass>, line: Option<Stroke>) -> String {
     let mut out = String::new();
     let mut classes: Vec<String> = Vec::new();
     match fill {

@@ -3,7 +3,7 @@
 //! In: a chart as plain data. Out: its drawing and what it shows in words.
 //! Not here: what is charted; captions.
 
-use super::canvas::{Canvas, Held, Look, Stroke, Type, number};
+use super::canvas::{Canvas, Held, InkClass, Stroke, Type, number};
 use super::{intervals, lines, parts};
 use methods::{Chart, Form, Point};
 use quantity::digits;
@@ -69,12 +69,12 @@ pub(super) fn whisker(canvas: &mut Canvas, [a, b]: [f64; 2], y: f64) {
     }
     let [l, r, m, t, d] = [a, b, y, y - 4.0, y + 4.0].map(number);
     let data = format!("M{l} {t}L{l} {d}M{l} {m}L{r} {m}M{r} {t}L{r} {d}");
-    canvas.path(&data, None, Some(Stroke(Look::Ink, 1.4, false)));
+    canvas.path(&data, None, Some(Stroke(InkClass::Ink, 1.4, false)));
 }
 
 /// Writes a label of an axis.
 pub(super) fn label(canvas: &mut Canvas, [x, y]: [f64; 2], held: Held, text: &str) {
-    canvas.text(x, y, Type::of(12.0).look(Look::Quiet).held(held), text);
+    canvas.text(x, y, Type::of(12.0).look(InkClass::Quiet).held(held), text);
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! Intervals, one row each, against the limit they are held to.
 
-use super::canvas::{Canvas, Held, Look, Stroke, Type, number, wrapped};
+use super::canvas::{Canvas, Held, InkClass, Stroke, Type, number, wrapped};
 use super::chart::{label, ticks};
 use methods::{Chart, Point, Standing};
 use quantity::digits;
@@ -87,7 +87,10 @@ fn grid(
             continue;
         }
         let at = x(value);
-        canvas.line([at, TOP - 8.0, at, bottom], Stroke(Look::Line, 0.7, true));
+        canvas.line(
+            [at, TOP - 8.0, at, bottom],
+            Stroke(InkClass::Line, 0.7, true),
+        );
         let held = if at < LEFT + 20.0 {
             Held::Start
         } else if at > RIGHT - 20.0 {
@@ -99,7 +102,10 @@ fn grid(
     }
     if let Some(limit) = common {
         let at = x(limit);
-        canvas.line([at, TOP - 8.0, at, bottom], Stroke(Look::Ink, 1.5, false));
+        canvas.line(
+            [at, TOP - 8.0, at, bottom],
+            Stroke(InkClass::Ink, 1.5, false),
+        );
         let name = chart.series.first().map_or("", |s| s.words.as_str());
         let text = if name.is_empty() {
             told(limit)
@@ -120,13 +126,17 @@ fn row(
     x: &impl Fn(f64) -> f64,
 ) {
     let look = if point.standing == Standing::Contradicted {
-        Look::Accent
+        InkClass::Accent
     } else {
-        Look::Ink
+        InkClass::Ink
     };
     let fit = |text: &str, bold| wrapped(text, WIDTH - 24.0, 12.5, bold, 1).join("");
     // The grid is kept out of the words.
-    canvas.rect([6.0, y + 2.0, WIDTH - 12.0, 36.0], Some(Look::Paper), None);
+    canvas.rect(
+        [6.0, y + 2.0, WIDTH - 12.0, 36.0],
+        Some(InkClass::Paper),
+        None,
+    );
     canvas.text(10.0, y + 15.0, Type::of(12.5), &fit(&point.words, false));
     let kind = Type::of(12.5).bold().look(look);
     canvas.text(10.0, y + 32.0, kind, &fit(&point.remark, true));
@@ -143,7 +153,7 @@ fn row(
     if common.is_nan()
         && let Some(limit) = point.limit
     {
-        upright(canvas, limit, 14.0, Stroke(Look::Ink, 1.5, false));
+        upright(canvas, limit, 14.0, Stroke(InkClass::Ink, 1.5, false));
     }
     if high > greatest {
         let tip = x(greatest);

@@ -1,6 +1,6 @@
 //! Values over an axis: lines from point to point, or steps; each series told by its mark and name.
 
-use super::canvas::{Canvas, Held, Look, Stroke, Type, number, wrapped};
+use super::canvas::{Canvas, Held, InkClass, Stroke, Type, number, wrapped};
 use super::chart::{label, ticks};
 use methods::{Axis, Chart, Form, Point, Series};
 use quantity::digits;
@@ -71,7 +71,7 @@ fn named(axis: &Axis) -> String {
 }
 
 fn axes(canvas: &mut Canvas, [over, values]: [&Axis; 2], x: &Scale, y: &Scale) {
-    let grid = Stroke(Look::Line, 0.7, true);
+    let grid = Stroke(InkClass::Line, 0.7, true);
     for value in ticks(x.low, x.high, 6) {
         let at = x.at(value);
         canvas.line([at, TOP, at, BOTTOM], grid);
@@ -84,7 +84,7 @@ fn axes(canvas: &mut Canvas, [over, values]: [&Axis; 2], x: &Scale, y: &Scale) {
         let text = digits::decimal(value, digits::carried(value));
         label(canvas, [LEFT - 6.0, at + 4.0], Held::End, &text);
     }
-    let line = Stroke(Look::Ink, 1.0, false);
+    let line = Stroke(InkClass::Ink, 1.0, false);
     canvas.line([LEFT, BOTTOM, RIGHT, BOTTOM], line);
     canvas.line([LEFT, TOP, LEFT, BOTTOM], line);
     let kind = Type::of(12.0);
@@ -125,15 +125,15 @@ fn one(
         before = Some([*px, *py]);
         if let Some((low, high)) = point.low.zip(point.high) {
             let ends = [*px, y.at(low), *px, y.at(high)];
-            canvas.line(ends, Stroke(Look::Ink, 1.0, false));
+            canvas.line(ends, Stroke(InkClass::Ink, 1.0, false));
         }
         if let Some(limit) = point.limit {
             let at = y.at(limit);
             let ends = [px - 4.0, at, px + 4.0, at];
-            canvas.line(ends, Stroke(Look::Accent, 1.5, false));
+            canvas.line(ends, Stroke(InkClass::Accent, 1.5, false));
         }
     }
-    canvas.path(&data, None, Some(Stroke(Look::Ink, 1.6, false)));
+    canvas.path(&data, None, Some(Stroke(InkClass::Ink, 1.6, false)));
     let apart = drawn.len().div_ceil(MARKS).max(1);
     for ([px, py], _) in drawn.iter().step_by(apart) {
         mark(canvas, n, [*px, *py]);
@@ -153,8 +153,12 @@ fn one(
 
 /// Draws the mark of a series, told by its shape and filling.
 fn mark(canvas: &mut Canvas, n: usize, [x, y]: [f64; 2]) {
-    let line = Some(Stroke(Look::Ink, 1.2, false));
-    let fill = Some(if n % 4 < 2 { Look::Ink } else { Look::Paper });
+    let line = Some(Stroke(InkClass::Ink, 1.2, false));
+    let fill = Some(if n % 4 < 2 {
+        InkClass::Ink
+    } else {
+        InkClass::Paper
+    });
     if n.is_multiple_of(2) {
         canvas.circle([x, y, 3.4], fill, line);
     } else {

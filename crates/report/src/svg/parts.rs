@@ -1,7 +1,7 @@
 //! Bars, row by row; as parts of a whole each begins where the one before it ends, and the whole
 //! stands above as one stacked bar.
 
-use super::canvas::{Canvas, Held, Look, Stroke, Type, wrapped};
+use super::canvas::{Canvas, Held, InkClass, Stroke, Type, wrapped};
 use super::chart::{spread, value, whisker};
 use methods::{Chart, Form, Point, Standing};
 use quantity::digits;
@@ -105,9 +105,9 @@ fn stacked(
     let side_by_side = pieces.iter().filter(|p| p.point.level == level);
     for (i, piece) in side_by_side.enumerate() {
         let look = if i % 2 == 0 {
-            Look::TintStrong
+            InkClass::TintStrong
         } else {
-            Look::Tint
+            InkClass::Tint
         };
         let (a, b) = (x(piece.from), x(piece.end()));
         bar(canvas, piece, [a, y, b - a, 26.0], look);
@@ -134,12 +134,16 @@ fn row(
     let mut kind = Type::of(12.0);
     kind.bold = p.point.level == 0;
     if p.stands_out() {
-        kind = kind.look(Look::Accent);
+        kind = kind.look(InkClass::Accent);
     }
     for (line, base) in name_lines(p).iter().zip([14.0, 28.0]) {
         canvas.text(indent(p), y + base, kind, line);
     }
-    let look = if shade { Look::TintStrong } else { Look::Tint };
+    let look = if shade {
+        InkClass::TintStrong
+    } else {
+        InkClass::Tint
+    };
     let height = if p.point.level < 2 { 14.0 } else { 8.0 };
     let (a, b) = (x(p.from), x(p.end()));
     bar(canvas, p, [a, y + 10.0 - height / 2.0, b - a, height], look);
@@ -166,14 +170,14 @@ fn name_lines(p: &Piece<'_>) -> Vec<String> {
 }
 
 /// One bar: dashed where inferred, in the accent where it is contradicted.
-fn bar(canvas: &mut Canvas, piece: &Piece<'_>, place: [f64; 4], look: Look) {
+fn bar(canvas: &mut Canvas, piece: &Piece<'_>, place: [f64; 4], look: InkClass) {
     let is_inferred = piece.point.standing == Standing::Inferred;
     let (outline, width) = if piece.stands_out() {
-        (Look::Accent, 2.0)
+        (InkClass::Accent, 2.0)
     } else {
-        (Look::Ink, 0.8)
+        (InkClass::Ink, 0.8)
     };
-    let fill = if is_inferred { Look::Paper } else { look };
+    let fill = if is_inferred { InkClass::Paper } else { look };
     canvas.rect(place, Some(fill), Some(Stroke(outline, width, is_inferred)));
 }
 

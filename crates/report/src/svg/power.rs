@@ -1,6 +1,6 @@
 //! The power path: boxes by assembly, power flowing downwards, limits in words.
 
-use super::canvas::{Canvas, Held, Look, Stroke, Type, number, width_of, wrapped};
+use super::canvas::{Canvas, Held, InkClass, Stroke, Type, number, width_of, wrapped};
 use super::layout::{Layout, Piece, Rect, Wire, place};
 use methods::{PowerEdge, PowerMap, PowerNode};
 use std::collections::BTreeMap;
@@ -12,7 +12,7 @@ const TITLE: f64 = 10.0;
 const LINE_HEIGHT: f64 = 15.0;
 
 /// The lines of one box.
-struct Words {
+struct Labels {
     name: Vec<String>,
     sort: String,
     limits: Vec<String>,
@@ -31,7 +31,7 @@ pub(crate) fn power(
             groups.push(group);
         }
     }
-    let words: Vec<Words> = map.nodes.iter().map(words).collect();
+    let words: Vec<Labels> = map.nodes.iter().map(words).collect();
     let boxes: Vec<Piece> = map
         .nodes
         .iter()
@@ -78,13 +78,13 @@ pub(crate) fn power(
     )
 }
 
-fn words(node: &PowerNode) -> Words {
+fn words(node: &PowerNode) -> Labels {
     let sort = match node.sort.as_str() {
         "contact" => "from outside",
         "pass" => "passes power",
         other => other,
     };
-    Words {
+    Labels {
         name: wrapped(&node.name, BOX - 2.0 * PAD, 13.0, true, 3),
         sort: sort.into(),
         limits: node
@@ -96,7 +96,7 @@ fn words(node: &PowerNode) -> Words {
     }
 }
 
-fn height(words: &Words) -> f64 {
+fn height(words: &Labels) -> f64 {
     let lines = words.name.len() + 1 + words.limits.len() + usize::from(words.binds);
     #[allow(clippy::cast_precision_loss, reason = "a few lines")]
     let text = LINE_HEIGHT * lines as f64;
@@ -129,7 +129,7 @@ fn draw(
     layout: &Layout,
     edges: &[(&PowerEdge, Vec<String>)],
     wires: &[Wire],
-    words: &[Words],
+    words: &[Labels],
     group_name: &dyn Fn(usize) -> String,
     alternative: &str,
 ) -> String {
@@ -137,12 +137,16 @@ fn draw(
     for (group, [x, y, w, h]) in &layout.groups {
         // The title stands in a strip of its own above the boxes.
         let (y, h) = (y - TITLE, h + TITLE);
-        canvas.rect([*x, y, *w, h], None, Some(Stroke(Look::Line, 1.0, true)));
+        canvas.rect(
+            [*x, y, *w, h],
+            None,
+            Some(Stroke(InkClass::Line, 1.0, true)),
+        );
         let title = wrapped(&group_name(*group), w - 12.0, 12.0, true, 1).join("");
         canvas.text(
             x + 7.0,
             y + 15.0,
-            Type::of(12.0).bold().look(Look::Quiet),
+            Type::of(12.0).bold().look(InkClass::Quiet),
             &title,
         );
     }
@@ -155,8 +159,16 @@ fn draw(
     for (((edge, lines), wire), at) in edges.iter().zip(wires).zip(&layout.labels) {
         if let (Some((x, y)), false) = (at, lines.is_empty()) {
             let (w, h) = wire.label;
-            canvas.rect([x - w / 2.0, y - h / 2.0, w, h], Some(Look::Paper), None);
-            let look = if edge.binds { Look::Accent } else { Look::Ink };
+            canvas.rect(
+                [x - w / 2.0, y - h / 2.0, w, h],
+                Some(InkClass::Paper),
+                None,
+            );
+            let look = if edge.binds {
+                InkClass::Accent
+            } else {
+                InkClass::Ink
+            };
             let mut base = y - h / 2.0 + 13.0;
             for line in lines {
                 let mut kind = Type::of(12.0).look(look).held(Held::Middle);
@@ -172,7 +184,11 @@ fn draw(
 /// Draws a link: it leaves and reaches boxes vertically, so that it cuts no corner of a neighbour.
 fn wire(canvas: &mut Canvas, binds: bool, points: &[(f64, f64)]) {
     let [first, .., last] = points else { return };
-    let look = if binds { Look::Accent } else { Look::Ink };
+    let look = if binds {
+        InkClass::Accent
+    } else {
+        InkClass::Ink
+    };
     let mut data = format!("M{} {}", number(first.0), number(first.1));
     let tip = (last.0, last.1 - 7.0);
     let down = last.1 >= first.1;
@@ -194,15 +210,15 @@ fn wire(canvas: &mut Canvas, binds: bool, points: &[(f64, f64)]) {
     canvas.path(&format!("M{l} {t}L{r} {t}L{x} {y}Z"), Some(look), None);
 }
 
-fn node(canvas: &mut Canvas, [x, y, w, h]: Rect, words: &Words) {
+fn node(canvas: &mut Canvas, [x, y, w, h]: Rect, words: &Labels) {
     let fill = match words.sort.as_str() {
-        "cell" => Look::Tint,
-        _ => Look::Paper,
+        "cell" => InkClass::Tint,
+        _ => InkClass::Paper,
     };
     let outline = if words.binds {
-        Stroke(Look::Accent, 2.6, false)
+        Stroke(InkClass::Accent, 2.6, false)
     } else {
-        Stroke(Look::Ink, 1.2, false)
+        Stroke(InkClass::Ink, 1.2, false)
     };
     canvas.rect([x, y, w, h], Some(fill), Some(outline));
     let mut base = y + PAD + 9.0;
@@ -210,7 +226,12 @@ fn node(canvas: &mut Canvas, [x, y, w, h]: Rect, words: &Words) {
         canvas.text(x + PAD, base, Type::of(13.0).bold(), line);
         base += LINE_HEIGHT;
     }
-    canvas.text(x + PAD, base, Type::of(11.5).look(Look::Quiet), &words.sort);
+    canvas.text(
+        x + PAD,
+        base,
+        Type::of(11.5).look(InkClass::Quiet),
+        &words.sort,
+    );
     base += LINE_HEIGHT;
     for line in &words.limits {
         canvas.text(x + PAD, base, Type::of(12.0), line);
@@ -220,7 +241,7 @@ fn node(canvas: &mut Canvas, [x, y, w, h]: Rect, words: &Words) {
         canvas.text(
             x + PAD,
             base,
-            Type::of(12.0).bold().look(Look::Accent),
+            Type::of(12.0).bold().look(InkClass::Accent),
             "limits the path",
         );
     }

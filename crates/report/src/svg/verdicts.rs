@@ -1,7 +1,7 @@
 //! Verdicts at a glance: one row per verdict, one numbered mark per statement; shape and word tell
 //! the verdict, colour only repeats it.
 
-use super::canvas::{Canvas, Held, Look, Stroke, Type, number};
+use super::canvas::{Canvas, Held, InkClass, Stroke, Type, number};
 use crate::verdict_words;
 use methods::Verdict;
 
@@ -29,9 +29,9 @@ pub(crate) fn verdicts(verdicts: &[Verdict], alternative: &str) -> String {
             continue;
         }
         let look = if kind == Verdict::Fails {
-            Look::Accent
+            InkClass::Accent
         } else {
-            Look::Ink
+            InkClass::Ink
         };
         canvas.text(
             0.0,
@@ -43,7 +43,7 @@ pub(crate) fn verdicts(verdicts: &[Verdict], alternative: &str) -> String {
         canvas.text(
             LEFT - 14.0,
             y + 5.0,
-            Type::of(15.0).held(Held::End).look(Look::Quiet),
+            Type::of(15.0).held(Held::End).look(InkClass::Quiet),
             &count,
         );
         for (at, n) in numbers.iter().enumerate() {
@@ -65,27 +65,27 @@ fn mark(canvas: &mut Canvas, verdict: Verdict, x: f64, y: f64, n: usize) {
     let mut kind = Type::of(12.0).bold().held(Held::Middle);
     match verdict {
         Verdict::Holds => {
-            canvas.circle([x, y, 13.0], Some(Look::Ink), None);
-            kind = kind.look(Look::Paper);
+            canvas.circle([x, y, 13.0], Some(InkClass::Ink), None);
+            kind = kind.look(InkClass::Paper);
         }
         Verdict::Fails => {
             let (l, r, t, b) = (x - 15.0, x + 15.0, y - 15.0, y + 15.0);
             let [x, y, l, r, t, b] = [x, y, l, r, t, b].map(number);
             let data = format!("M{x} {t}L{r} {y}L{x} {b}L{l} {y}Z");
-            canvas.path(&data, Some(Look::Accent), None);
-            kind = kind.look(Look::Paper);
+            canvas.path(&data, Some(InkClass::Accent), None);
+            kind = kind.look(InkClass::Paper);
         }
         Verdict::Undecided => {
             canvas.rect(
                 [x - 12.0, y - 12.0, 12.0, 24.0],
-                Some(Look::TintStrong),
+                Some(InkClass::TintStrong),
                 None,
             );
-            let outline = Some(Stroke(Look::Ink, 1.5, false));
+            let outline = Some(Stroke(InkClass::Ink, 1.5, false));
             canvas.rect([x - 12.0, y - 12.0, 24.0, 24.0], None, outline);
         }
         Verdict::NeedsEvidence => {
-            canvas.circle([x, y, 12.5], None, Some(Stroke(Look::Ink, 1.5, true)));
+            canvas.circle([x, y, 12.5], None, Some(Stroke(InkClass::Ink, 1.5, true)));
         }
     }
     canvas.text(x, y + 4.3, kind, &n.to_string());

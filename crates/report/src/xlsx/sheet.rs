@@ -73,13 +73,13 @@ impl Sheet {
 pub(super) struct Writer<'s> {
     sheet: &'s mut Worksheet,
     widths: Vec<f64>,
-    formats: BTreeMap<Look, Format>,
+    formats: BTreeMap<CellStyle, Format>,
     next: u32,
 }
 
 /// A format in use.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-enum Look {
+enum CellStyle {
     /// A number or a day, by its pattern.
     Number(String),
     /// Text moved to the right by so many steps.
@@ -106,7 +106,7 @@ impl<'s> Writer<'s> {
         if self.next > 0 {
             self.next += 1;
         }
-        let format = format(&mut self.formats, Look::Caption);
+        let format = format(&mut self.formats, CellStyle::Caption);
         self.sheet
             .write_string_with_format(self.next, 0, shortened(text), format)?;
         self.next += 1;
@@ -119,7 +119,7 @@ impl<'s> Writer<'s> {
         let height = height(self.lines(&texts));
         self.sheet.set_row_height(self.next, height)?;
         for (at, text) in (0_u16..).zip(&texts) {
-            let format = format(&mut self.formats, Look::Heading);
+            let format = format(&mut self.formats, CellStyle::Heading);
             self.sheet
                 .write_string_with_format(self.next, at, text, format)?;
         }
@@ -156,15 +156,15 @@ impl<'s> Writer<'s> {
         match value {
             Value::Nothing => {}
             Value::Text(text) => {
-                let format = format(formats, Look::Text(indent));
+                let format = format(formats, CellStyle::Text(indent));
                 sheet.write_string_with_format(row, at, shortened(text), format)?;
             }
             Value::Number(number, pattern) => {
-                let format = format(formats, Look::Number(pattern.clone()));
+                let format = format(formats, CellStyle::Number(pattern.clone()));
                 sheet.write_number_with_format(row, at, *number, format)?;
             }
             Value::Date(day) => {
-                let format = format(formats, Look::Number("yyyy\\-mm\\-dd".to_owned()));
+                let format = format(formats, CellStyle::Number("yyyy\\-mm\\-dd".to_owned()));
                 sheet.write_datetime_with_format(row, at, day, format)?;
             }
         }
@@ -188,20 +188,20 @@ impl<'s> Writer<'s> {
     }
 }
 
-fn format(formats: &mut BTreeMap<Look, Format>, look: Look) -> &Format {
+fn format(formats: &mut BTreeMap<CellStyle, Format>, look: CellStyle) -> &Format {
     formats.entry(look).or_insert_with_key(|look| {
         let format = Format::new().set_align(FormatAlign::Top);
         match look {
-            Look::Number(pattern) => format.set_num_format(pattern),
-            Look::Text(indent) => format
+            CellStyle::Number(pattern) => format.set_num_format(pattern),
+            CellStyle::Text(indent) => format
                 .set_text_wrap()
                 .set_align(FormatAlign::Left)
                 .set_indent(*indent),
-            Look::Heading => format
+            CellStyle::Heading => format
                 .set_bold()
                 .set_text_wrap()
                 .set_border_bottom(FormatBorder::Thin),
-            Look::Caption => format.set_bold(),
+            CellStyle::Caption => format.set_bold(),
         }
     })
 }

@@ -30,23 +30,26 @@ fn files_are_seen_as_what_they_are() {
     let see = |name: &str| look(&root, &format!("photos/{name}"));
     assert_eq!(
         see("lid.png"),
-        Look::File {
+        PathState::File {
             size: Some((640, 480)),
             content: Content::Picture
         }
     );
     assert_eq!(
         see("page.jpg"),
-        Look::File {
+        PathState::File {
             size: None,
             content: Content::Other("a web page (HTML)")
         }
     );
-    assert_eq!(see("none.png"), Look::Missing);
-    assert_eq!(see("folder.png"), Look::NotAFile);
-    assert_eq!(see("pipe.png"), Look::NotAFile);
-    assert_eq!(see("out.png"), Look::Outside);
-    assert!(matches!(see("long.png"), Look::File { size: None, .. }));
+    assert_eq!(see("none.png"), PathState::Missing);
+    assert_eq!(see("folder.png"), PathState::NotAFile);
+    assert_eq!(see("pipe.png"), PathState::NotAFile);
+    assert_eq!(see("out.png"), PathState::Outside);
+    assert!(matches!(
+        see("long.png"),
+        PathState::File { size: None, .. }
+    ));
     assert_eq!(names(&root, "photos").len(), 6);
     assert!(names(&root, "logs").is_empty());
 }

@@ -6,7 +6,7 @@
 use crate::folder::TEXT;
 use crate::limits;
 use crate::opener::{self, Kind, OpenError, OpenFault};
-use record::{LOOKED_AT, Look, Problem, Problems, content_of, text_of};
+use record::{LOOKED_AT, PathState, Problem, Problems, content_of, text_of};
 use std::io::{BufReader, Read, Seek};
 use std::path::Path;
 
@@ -71,17 +71,17 @@ fn refused(error: &OpenError, file: &str, folder: &str) -> Problem {
 }
 
 /// Looks at the file at `path` inside `root`, of any size: only its first bytes are read.
-pub(crate) fn look(root: &Path, path: &str) -> Look {
+pub(crate) fn look(root: &Path, path: &str) -> PathState {
     let mut file = match opener::open_inside(root, path, u64::MAX) {
         Ok(file) => file,
         Err(e) => {
             return match e.fault {
-                OpenFault::Missing => Look::Missing,
-                OpenFault::NotA { .. } => Look::NotAFile,
-                OpenFault::Outside => Look::Outside,
+                OpenFault::Missing => PathState::Missing,
+                OpenFault::NotA { .. } => PathState::NotAFile,
+                OpenFault::Outside => PathState::Outside,
                 OpenFault::TooLarge { .. }
                 | OpenFault::TooMany { .. }
-                | OpenFault::Refused { .. } => Look::Unreadable(e.reason()),
+                | OpenFault::Refused { .. } => PathState::Unreadable(e.reason()),
             };
         }
     };
@@ -91,10 +91,10 @@ pub(crate) fn look(root: &Path, path: &str) -> Look {
         .read_to_end(&mut first)
         .and_then(|_| file.rewind());
     if let Err(e) = looked {
-        return Look::Unreadable(e.to_string());
+        return PathState::Unreadable(e.to_string());
     }
     let size = imagesize::reader_size(BufReader::new(file)).ok();
-    Look::File {
+    PathState::File {
         size: size.and_then(|s| Some((s.width.try_into().ok()?, s.height.try_into().ok()?))),
         content: content_of(&first),
     }
