@@ -168,7 +168,7 @@ fn matched(item: &Item, kind: ClaimKind, names: &str, wanted: &[String]) -> Opti
 }
 
 /// Lower-case words of letters and digits.
-fn words(text: &str) -> Vec<String> {
+pub(crate) fn words(text: &str) -> Vec<String> {
     text.to_lowercase()
         .split(|c: char| !c.is_alphanumeric())
         .filter(|w| !w.is_empty())

@@ -7,7 +7,7 @@
 
 use crate::Case;
 use crate::assessment::SURE;
-use crate::presence::presence;
+use crate::presence::{presence, words as whole_words};
 use crate::words::{Words as _, percent};
 use record::{Certainty, Claim, ClaimKind, Item, RoleOrigin};
 
@@ -135,13 +135,6 @@ fn has_role(item: &Item, role: &str) -> bool {
 
 /// Whether `text` says `words` as a run of whole words.
 fn said(text: &str, words: &str) -> bool {
-    let split = |t: &str| -> Vec<String> {
-        t.to_lowercase()
-            .split(|c: char| !c.is_alphanumeric())
-            .filter(|w| !w.is_empty())
-            .map(String::from)
-            .collect()
-    };
-    let (text, words) = (split(text), split(words));
+    let (text, words) = (whole_words(text), whole_words(words));
     !words.is_empty() && text.windows(words.len()).any(|run| run == words)
 }

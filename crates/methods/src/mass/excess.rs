@@ -31,7 +31,7 @@ impl MassSolution {
         let mut below: Vec<Vec<(usize, f64)>> = vec![Vec::new(); self.unknown.len()];
         let mut found = Vec::new();
         for &(item, _) in self.tree.order.iter().rev() {
-            let held = self.weighed_in(item, &mut below);
+            let held = self.tree.moved_up(item, &mut below);
             let own = self.trusted(item);
             if own.is_empty() {
                 below[item] = held;
@@ -74,25 +74,6 @@ impl MassSolution {
         let share = all.len() as f64 / stand.len() as f64;
         stand.iter_mut().for_each(|(_, w)| *w *= share);
         stand
-    }
-
-    /// Returns what was weighed of what an item holds, as weights of weighings moved up from below.
-    fn weighed_in(&self, item: usize, below: &mut [Vec<(usize, f64)>]) -> Vec<(usize, f64)> {
-        let children = self.tree.children(item);
-        let longest = children.iter().copied().max_by_key(|&c| below[c].len());
-        let rest = children.iter().copied().filter(|&c| Some(c) != longest);
-        let mut held: Vec<(usize, f64)> = Vec::new();
-        for child in longest.into_iter().chain(rest) {
-            let mut part = std::mem::take(&mut below[child]);
-            let count = self.tree.count(child);
-            part.iter_mut().for_each(|(_, w)| *w *= count);
-            if held.is_empty() {
-                held = part;
-            } else {
-                held.append(&mut part);
-            }
-        }
-        held
     }
 
     /// Returns the items whose mass would come out below zero by more than the uncertainty explains, and

@@ -87,30 +87,12 @@ impl MassSolution {
         nodes
     }
 
-    /// Returns what an item holds as weights of weighings, empty where a piece of it is not known. The weights
-    /// are moved up, not copied, so that a deep tree costs no more than a flat one.
+    /// Returns what an item holds as weights of weighings, empty where a piece of it is not known.
     fn held(&self, item: usize, below: &mut [Vec<(usize, f64)>]) -> Vec<(usize, f64)> {
         let children = self.tree.children(item);
         if !self.tree.is_sum(item) || children.iter().any(|&c| below[c].is_empty()) {
             return Vec::new();
         }
-        let longest = children.iter().copied().max_by_key(|&c| below[c].len());
-        let mut held = Vec::new();
-        for &child in longest
-            .iter()
-            .chain(children.iter().filter(|&&c| Some(c) != longest))
-        {
-            let mut part = std::mem::take(&mut below[child]);
-            let count = self.tree.count(child);
-            if count != 1.0 {
-                part.iter_mut().for_each(|(_, w)| *w *= count);
-            }
-            if held.is_empty() {
-                held = part;
-            } else {
-                held.append(&mut part);
-            }
-        }
-        held
+        self.tree.moved_up(item, below)
     }
 }

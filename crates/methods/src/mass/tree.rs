@@ -94,6 +94,30 @@ impl Tree {
         self.count[item]
     }
 
+    /// Takes the weights of weighings of all that `item` holds, each times its number. They are moved up, not
+    /// copied, so that a deep tree costs no more than a flat one.
+    pub(super) fn moved_up(
+        &self,
+        item: usize,
+        below: &mut [Vec<(usize, f64)>],
+    ) -> Vec<(usize, f64)> {
+        let children = self.children(item);
+        let longest = children.iter().copied().max_by_key(|&c| below[c].len());
+        let rest = children.iter().copied().filter(|&c| Some(c) != longest);
+        let mut held: Vec<(usize, f64)> = Vec::new();
+        for child in longest.into_iter().chain(rest) {
+            let mut part = std::mem::take(&mut below[child]);
+            let count = self.count(child);
+            part.iter_mut().for_each(|(_, w)| *w *= count);
+            if held.is_empty() {
+                held = part;
+            } else {
+                held.append(&mut part);
+            }
+        }
+        held
+    }
+
     /// Returns whether the mass of `item` is the sum of what it holds.
     pub fn is_sum(&self, item: usize) -> bool {
         self.is_container[item] && !self.children[item].is_empty()
