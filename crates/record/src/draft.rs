@@ -7,6 +7,7 @@
 mod brackets;
 mod entries;
 mod fits;
+mod merge;
 mod patch;
 mod put;
 mod rename;
