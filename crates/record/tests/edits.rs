@@ -506,7 +506,7 @@ fn times_origins_and_designators_are_set_and_read() {
 /// Comments inside a table or a list stay where what they are about stays.
 #[test]
 fn setting_a_whole_table_or_list_keeps_the_comments_inside() {
-    let text = "format = 2\n[product]\nname = \"Lamp\"\n\n[[items]]\nid = \"lamp\"\nname = \"Lamp\"\nkind = \"product\"\n\n\
+    let text = "format = 1\n[product]\nname = \"Lamp\"\n\n[[items]]\nid = \"lamp\"\nname = \"Lamp\"\nkind = \"product\"\n\n\
         [[items]]\nid = \"cell\"\nname = \"Cell\"\nkind = \"cell\"\nparent = \"lamp\"\n\n\
         [items.cell]\n# printed on the side\nform = \"pouch\"\n# under the tape\ncapacity = \"620 mAh\" # twice\n\n\
         [[items.loads]]\n# with the light on\nmode = \"on\"\ncurrent = \"20 mA\"\n\n\
