@@ -138,6 +138,12 @@ impl<'a> Anchors<'a> {
         anchor.filter(|a| self.known.contains(*a))
     }
 
+    /// Whether this file shows a place.
+    fn shows(&self, place: &Place) -> bool {
+        let target = self.places.get(place);
+        target.is_some_and(|t| self.existing(Some(&t.anchor)).is_some())
+    }
+
     /// Returns a place as words and, where it is shown, the anchor.
     pub(super) fn place(&self, place: &Place) -> Value {
         match self.places.get(place) {
@@ -301,7 +307,14 @@ impl Writer<'_> {
 
     fn table(&mut self, table: &Table) -> Value {
         let headings: Vec<String> = table.columns.iter().map(Column::text).collect();
-        let seen_in = table.marks.iter().any(|m| !m.evidence.is_empty());
+        // What is shown in the other file only is not told here.
+        let evidence = |mark: &RowMark| -> Vec<Value> {
+            let shown = |place: &&Place| self.part == Part::Working || self.anchors.shows(place);
+            let places = mark.evidence.iter().filter(shown);
+            places.map(|e| self.anchors.place(e)).collect()
+        };
+        let seen: Vec<Vec<Value>> = table.marks.iter().map(evidence).collect();
+        let seen_in = seen.iter().any(|places| !places.is_empty());
         let printed: Vec<Vec<String>> = table.printed().collect();
         let setting = columns::setting(&headings, &printed);
         let nothing = RowMark::default();
@@ -319,7 +332,7 @@ impl Writer<'_> {
                     "anchor": mark.anchor.as_deref().and_then(|a| self.once(a)),
                     "to": self.anchors.existing(mark.link.as_deref()),
                     "verdict": verdict,
-                    "evidence": mark.evidence.iter().map(|e| self.anchors.place(e)).collect::<Vec<_>>(),
+                    "evidence": seen.get(at),
                 })
             })
             .collect();

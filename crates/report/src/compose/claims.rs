@@ -11,7 +11,9 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
     let mut working = Vec::new();
     let judged: Vec<Judged<'_>> = judged(page);
-    if !judged.is_empty() {
+    if judged.is_empty() {
+        blocks.push(Block::Paragraph("No printed claim is on record.".into()));
+    } else {
         let findings: Vec<&Finding> = judged.iter().map(|j| j.finding).collect();
         blocks.push(Block::Paragraph(summary::tally(&findings)));
         plot(page, &judged, &mut blocks);
@@ -128,7 +130,9 @@ fn row(page: &mut Page<'_>, judged: &Judged<'_>) -> ClaimRow {
     } = judged;
     let judgement = judged.judgement();
     let found = judgement.map_or(&Cell::Nothing, |j| &j.found);
-    let is_figure = matches!(found, Cell::Quantity(_));
+    // Beside a figure that is held against limits stands how it was found; else how is why.
+    let is_figure =
+        matches!(found, Cell::Quantity(_)) && judgement.is_some_and(|j| j.limits.is_some());
     let open = judgement.and_then(|j| j.open);
     let odds = finding
         .conformance

@@ -12,7 +12,8 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut working = Vec::new();
     chips(page, &mut blocks);
     let dossier = page.dossier;
-    let shows_several = |p: &&record::Photo| p.after.is_some() && p.regions.len() > 2;
+    let shows_several =
+        |p: &&record::Photo| p.regions.iter().filter(|r| r.item.is_some()).count() > 2;
     for photo in dossier.photos.iter().filter(shows_several) {
         page.photo(photo, &mut blocks);
     }

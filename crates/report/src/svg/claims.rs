@@ -25,7 +25,7 @@ const WIDTH: f64 = 620.0;
 const LEFT: f64 = 196.0;
 const RIGHT: f64 = 470.0;
 const ROW: f64 = 42.0;
-const TOP: f64 = 40.0;
+const TOP: f64 = 52.0;
 /// Widths shown inside the limit and beyond it.
 const INSIDE: f64 = -2.6;
 const BEYOND: f64 = 40.0;
@@ -51,12 +51,12 @@ pub(crate) fn claims(lines: &[ClaimLine], alternative: &str) -> String {
     }
     let limit = x(0.0);
     canvas.line(
-        [limit, TOP - 24.0, limit, bottom],
+        [limit, TOP - 40.0, limit, bottom],
         Stroke(InkClass::Ink, 1.6, false),
     );
     let head = |held| Type::of(11.5).held(held);
-    canvas.text(limit - 6.0, TOP - 16.0, head(Held::End), "kept");
-    canvas.text(limit + 6.0, TOP - 16.0, head(Held::Start), "beyond");
+    canvas.text(limit - 6.0, TOP - 30.0, head(Held::End), "kept");
+    canvas.text(limit + 6.0, TOP - 30.0, head(Held::Start), "beyond");
     canvas.finish(WIDTH, bottom + 4.0, alternative)
 }
 
