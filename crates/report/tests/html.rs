@@ -230,7 +230,6 @@ fn sections_stand_in_the_order_of_a_readers_questions() {
             "How it opens",
             "What it weighs, and its cells",
             "What could not be told",
-            "Slips in our record",
             "Before it was opened",
             "Method"
         ]
