@@ -15,7 +15,6 @@ const REPORT: Output = Output {
     unmarked: &[
         "report.html",
         "report.pdf",
-        "working.pdf",
         "workbook.xlsx",
         "parts.csv",
         "findings.json",
