@@ -16,6 +16,7 @@ mod world;
 
 use report::Document;
 use typst::diag::SourceDiagnostic;
+use typst::foundations::Smart;
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards};
 
@@ -69,6 +70,7 @@ fn set(document: &Document, part: data::Part) -> Result<Vec<u8>, PdfError> {
 fn write(pages: &PagedDocument) -> Result<Vec<u8>, PdfError> {
     let options = |standards| PdfOptions {
         standards,
+        creator: Smart::Custom(Some(format!("Underlid {}", env!("CARGO_PKG_VERSION")))),
         ..PdfOptions::default()
     };
     if let Ok(accessible) = PdfStandards::new(&[PdfStandard::Ua_1])

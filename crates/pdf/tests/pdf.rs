@@ -39,6 +39,8 @@ fn the_file_is_tagged_bookmarked_and_carries_its_fonts() {
         text.contains("Tarn 3"),
         "the title is missing from the metadata"
     );
+    assert!(text.contains("Underlid "), "made by somebody else");
+    assert!(!text.contains("(Typst "), "made by somebody else");
 }
 
 #[test]
