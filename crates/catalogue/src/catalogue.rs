@@ -64,6 +64,19 @@ pub struct Merged {
     pub remarks: Vec<Remark>,
 }
 
+impl Merged {
+    /// Joins what two sets of rows did, one after the other.
+    #[must_use]
+    pub fn and(mut self, later: Self) -> Self {
+        self.added += later.added;
+        self.corrected += later.corrected;
+        self.unchanged += later.unchanged;
+        self.corrections.extend(later.corrections);
+        self.remarks.extend(later.remarks);
+        self
+    }
+}
+
 /// What becomes of a value that is known and said again.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Again {
@@ -83,6 +96,19 @@ impl Catalogue {
     pub fn named<'a>(&'a self, name: &str) -> impl Iterator<Item = &'a Part> + use<'a> {
         let places = self.by_name.get(name).map_or(&[][..], Vec::as_slice);
         places.iter().map(|at| &self.parts[*at])
+    }
+
+    /// Returns a part whose name is this one but for upper and lower case, separators or one character.
+    pub fn near(&self, name: &str) -> Option<&Part> {
+        let fold = |name: &str| name.to_lowercase().replace([' ', '-'], "");
+        let wanted = fold(name);
+        let distance = |part: &Part| strsim::damerau_levenshtein(&fold(&part.name), &wanted);
+        let others = self.parts.iter().filter(|part| part.name != name);
+        others
+            .map(|part| (distance(part), part))
+            .filter(|(distance, _)| *distance <= 1)
+            .min_by_key(|(distance, _)| *distance)
+            .map(|(_, part)| part)
     }
 
     /// Takes in rows in order. Those of one file that speak of the same part are one row; a later file
