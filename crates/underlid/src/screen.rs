@@ -20,6 +20,16 @@ pub(crate) fn width() -> usize {
     terminal_size::terminal_size().map_or(100, |(w, _)| usize::from(w.0).clamp(40, 120))
 }
 
+/// Returns the columns after which an answer is broken into lines: those of the terminal. What goes to a file or
+/// another program is not broken.
+pub(crate) fn breaking_width() -> usize {
+    if std::io::stdout().is_terminal() {
+        width()
+    } else {
+        usize::MAX
+    }
+}
+
 /// Writes text to standard output.
 ///
 /// # Errors

@@ -16,6 +16,8 @@ use store::{limits, opener};
 /// Rows between two lines of progress.
 const PROGRESS: usize = 10_000;
 
+const REMEDY: &str = "write CSV with a heading row and the column marking";
+
 /// The columns that are read.
 const COLUMNS: [&str; 7] = [
     "marking", "package", "pins", "size", "pitch", "maker", "role",
@@ -54,7 +56,7 @@ pub(super) fn run(
         kind: Kind::Refused,
         place: Some(At::Path(path.to_path_buf())),
         message: remark.to_string(),
-        remedy: "write CSV with a heading row and the column marking".into(),
+        remedy: REMEDY.into(),
     };
     let rows = RowReader::new(&bytes, &shown(path)).map_err(|remark| wrong(&remark))?;
     for remark in rows.remarks() {
@@ -111,7 +113,7 @@ fn columns(
                 shown(path),
                 quoted(heading.iter())
             ),
-            "call the column of the markings marking",
+            REMEDY,
         )
         .at(path));
     }

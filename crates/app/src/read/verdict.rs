@@ -6,8 +6,11 @@
 use super::Said;
 use catalogue::Part;
 use codes::Reading;
-use marking::{Candidate, Refusal};
+use marking::{Candidate, Clues, EntryKind, Refusal};
 use methods::markings::{Apart, apart};
+
+/// A marking that leaves even the likeliest part this improbable says too little to be an answer.
+const TELLING: f64 = 0.1;
 
 /// A rival less probable than this share of the likeliest is not asked about.
 const RIVAL: f64 = 0.02;
@@ -17,6 +20,8 @@ const RIVAL: f64 = 0.02;
 pub enum Verdict<'a> {
     /// Probably a known part, of which this is the likeliest.
     Part(&'a Candidate),
+    /// One of the known parts, but too little was read to tell which; this is the likeliest.
+    Open(&'a Candidate),
     /// No known part, but it may be read as a code: the line and its likeliest reading.
     Code(&'a str, &'a Reading),
     /// Nothing that is known fits; the nearest part if there is one.
@@ -39,12 +44,10 @@ pub enum Decides {
     },
     /// Something of the part that is not written on it: what it is, and its value for both.
     Fact {
-        /// Which column of a catalogue.
-        column: &'static str,
-        /// The value of the likeliest.
-        one: String,
-        /// The value of its rival.
-        other: String,
+        /// What of the part.
+        what: &'static str,
+        /// Its values, that of the likeliest first.
+        values: Vec<String>,
     },
     /// Nothing that is known of them.
     Nothing,
@@ -64,7 +67,10 @@ impl Said {
             return code().unwrap_or(Verdict::NoCatalogue);
         };
         match (answer.candidates.first(), answer.refusal) {
-            (Some(best), _) if answer.none < 0.5 => Verdict::Part(best),
+            (Some(best), _) if answer.none < 0.5 && best.probability >= TELLING => {
+                Verdict::Part(best)
+            }
+            (Some(best), _) if answer.none < 0.5 => code().unwrap_or(Verdict::Open(best)),
             (_, Some(refusal)) => code().unwrap_or(Verdict::Refused(refusal)),
             (nearest, None) => code().unwrap_or(Verdict::Nothing(nearest)),
         }
@@ -77,10 +83,14 @@ impl Said {
 
     /// Returns the likeliest part's rival, if one is to be reckoned with.
     pub fn rival(&self) -> Option<&Candidate> {
-        let [best, second, ..] = &self.parts.as_ref()?.candidates[..] else {
-            return None;
-        };
-        (second.probability >= RIVAL * best.probability).then_some(second)
+        let second = self.parts.as_ref()?.candidates.get(1);
+        second.filter(|second| self.is_rival(second))
+    }
+
+    /// Returns whether a candidate is to be reckoned with.
+    pub fn is_rival(&self, candidate: &Candidate) -> bool {
+        let best = self.parts.as_ref().and_then(|a| a.candidates.first());
+        best.is_some_and(|best| candidate.probability >= RIVAL * best.probability)
     }
 
     /// Returns what decides between the likeliest part and its rival; `None` without a rival.
@@ -98,28 +108,76 @@ impl Said {
                 return Some(Decides::Characters { line, places });
             }
         }
-        let (one, other) = (parts.get(best.part)?, parts.get(rival.part)?);
-        Some(fact(one, other))
+        Some(fact([best, rival].into_iter(), parts, &self.question.clues))
+    }
+
+    /// Returns what decides between relatives whose names differ in what was not seen.
+    pub fn decides_among(&self, members: &[usize], parts: &[Part]) -> Decides {
+        let candidates = self.parts.as_ref().map_or(&[][..], |a| &a.candidates);
+        let members = members.iter().filter_map(|at| candidates.get(*at));
+        fact(members, parts, &self.question.clues)
     }
 }
 
-/// Returns the first thing that can be told from the outside and differs.
-fn fact(one: &Part, other: &Part) -> Decides {
-    let seen_outside: [(&'static str, fn(&Part) -> String); 4] = [
-        ("package", |part| part.packages.join(" or ")),
-        ("pins", |part| {
-            part.pins.map(|n| n.to_string()).unwrap_or_default()
+/// Returns the packages in which a part can carry the name or code that was matched.
+fn packages(candidate: &Candidate, part: &Part) -> Vec<String> {
+    let same = |code: &&catalogue::TopCode| code.text == candidate.name;
+    let on_code = part.codes.iter().filter(same);
+    let on_code: Vec<String> = on_code.map(|code| code.package.clone()).collect();
+    let known = candidate.kind == EntryKind::Code && on_code.iter().all(|p| !p.is_empty());
+    if known {
+        on_code
+    } else {
+        part.packages.clone()
+    }
+}
+
+/// Values of one thing that can be told from the outside, and whether it is known already.
+type Outside<'a> = (
+    &'static str,
+    bool,
+    &'a dyn Fn(&Candidate, &Part) -> Vec<String>,
+);
+
+/// Returns the first thing that can be told from the outside, is not known yet and differs.
+fn fact<'a>(
+    candidates: impl Iterator<Item = &'a Candidate> + Clone,
+    parts: &[Part],
+    known: &Clues,
+) -> Decides {
+    let one = |text: Option<String>| text.filter(|t| !t.is_empty()).into_iter().collect();
+    let outside: [Outside<'_>; 4] = [
+        ("package", known.package.is_some(), &packages),
+        ("number of pins", known.pins.is_some(), &|_, part| {
+            one(part.pins.map(|n| n.to_string()))
         }),
-        ("body", |part| {
-            let sides = part.body_mm.map(|[l, w]| format!("{l} × {w} mm"));
-            sides.unwrap_or_default()
+        ("size of the body", known.body_mm.is_some(), &|_, part| {
+            one(part.body_mm.map(|[l, w]| format!("{l} × {w} mm")))
         }),
-        ("maker", |part| part.maker.clone()),
+        ("maker", known.maker.is_some(), &|_, part| {
+            one(Some(part.maker.clone()))
+        }),
     ];
-    for (column, of) in seen_outside {
-        let (one, other) = (of(one), of(other));
-        if !one.is_empty() && !other.is_empty() && one != other {
-            return Decides::Fact { column, one, other };
+    for (what, _, of) in outside.into_iter().filter(|(_, is_known, _)| !is_known) {
+        let found: Option<Vec<Vec<String>>> = candidates
+            .clone()
+            .map(|c| Some(of(c, parts.get(c.part)?)).filter(|values| !values.is_empty()))
+            .collect();
+        let Some(found) = found else { continue };
+        let mut values: Vec<String> = Vec::new();
+        let apart = found.iter().enumerate().all(|(n, own)| {
+            let fresh = !own.iter().any(|value| values.contains(value));
+            // Relatives may share one; the likeliest shares none.
+            let counts = fresh || n > 1;
+            values.extend(
+                own.iter()
+                    .filter(|v| !found[..n].concat().contains(v))
+                    .cloned(),
+            );
+            counts
+        });
+        if apart && found.len() > 1 {
+            return Decides::Fact { what, values };
         }
     }
     Decides::Nothing

@@ -38,7 +38,7 @@ pub(crate) fn run(arguments: ReadArguments) -> Result<(), Failure> {
     let said = reader.text(&arguments.text.join(" "), &words, &arguments.beside)?;
     match arguments.format {
         Format::Text => {
-            let text = text::text(&said, &reader, arguments.all, screen::width());
+            let text = text::text(&said, &reader, arguments.all, screen::breaking_width());
             screen::print_marked(&text)?;
         }
         Format::Json => {

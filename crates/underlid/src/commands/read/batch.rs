@@ -22,8 +22,8 @@ const HEADING: [&str; 10] = [
     "probability of second",
     "none of the known",
     "code",
-    "says",
     "refused",
+    "says",
 ];
 
 pub(super) fn run(path: &Path, format: Format, reader: &Reader) -> Result<(), Failure> {
@@ -118,7 +118,7 @@ fn cells(row: &Row, reader: &Reader) -> [String; 10] {
     cells[0].clone_from(&row.text);
     match &row.said {
         Ok(said) => fill(&mut cells, said, reader),
-        Err(_) => cells[9] = reason(row).unwrap_or_default(),
+        Err(_) => cells[8] = reason(row).unwrap_or_default(),
     }
     cells
 }
@@ -138,14 +138,14 @@ fn fill(cells: &mut [String; 10], said: &Said, reader: &Reader) {
     }
     if let Some(answer) = &said.parts {
         cells[6] = probability(answer.none);
-        cells[9] = answer.refusal.map(|r| r.to_string()).unwrap_or_default();
+        cells[8] = answer.refusal.map(|r| r.to_string()).unwrap_or_default();
     }
     let mut readings = said.codes.iter().filter_map(|(_, found)| found.first());
     cells[7] = readings
         .next()
         .map(|r| r.meaning.clone())
         .unwrap_or_default();
-    cells[8] = headline(said, reader);
+    cells[9] = headline(said, reader);
 }
 
 /// One line of CSV, no cell of which is run as a formula.

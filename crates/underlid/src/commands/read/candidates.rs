@@ -34,11 +34,11 @@ pub(super) fn candidates(rows: &mut Rows, answer: &Answer, reader: &Reader, all:
     if answer.unlisted >= LEAST {
         rows.row(Tone::Quiet, &percent(answer.unlisted), "others", "");
     }
-    let none = match reader.known().parts().len() {
-        1 => "not the only known part".to_string(),
-        n => format!("none of the {n} known parts"),
+    let known = match reader.known().parts().len() {
+        1 => "one part is known".to_string(),
+        n => format!("{n} parts are known"),
     };
-    rows.row(Tone::Quiet, &percent(answer.none), &none, "");
+    rows.row(Tone::Quiet, &percent(answer.none), "none of these", &known);
     if !all && !answer.candidates.is_empty() {
         let rest = match hidden {
             0 => "--all shows what speaks for each".to_string(),
@@ -58,20 +58,25 @@ fn show(rows: &mut Rows, family: &Family, answer: &Answer, reader: &Reader, all:
         .iter()
         .map(|at| parts.get(candidate(*at).part).map_or_else(Vec::new, known))
         .collect();
-    if let [alone] = family.members[..] {
-        let candidate = candidate(alone);
-        let told: Facts = matched(candidate, reader)
+    let worth = |n: usize| {
+        let probability = candidate(family.members[n]).probability;
+        all || n == 0 || (n < MEMBERS && probability >= LEAST)
+    };
+    let shown = (0..family.members.len()).filter(|n| worth(*n));
+    if shown.clone().count() == 1 {
+        let at = family.members[0];
+        let candidate = candidate(at);
+        let told = matched(candidate, reader)
             .into_iter()
-            .chain(facts.concat())
-            .collect();
+            .chain(facts[0].clone());
         rows.row(
-            tone(alone),
+            tone(at),
             &percent(candidate.probability),
             &reader.name(candidate),
-            &filled(told),
+            &filled(told.collect()),
         );
-        explain(rows, candidate, all);
-        return 0;
+        explain(rows, candidate, reader, all);
+        return family.members.len() - 1;
     }
     let shared = |fact: usize| facts.iter().all(|f| f.get(fact) == facts[0].get(fact));
     let of_all = (0..facts[0].len()).filter(|fact| shared(*fact));
@@ -82,26 +87,22 @@ fn show(rows: &mut Rows, family: &Family, answer: &Answer, reader: &Reader, all:
         &family.head,
         &filled(of_all),
     );
-    let mut hidden = 0;
-    for (n, (at, own)) in family.members.iter().zip(&facts).enumerate() {
-        let candidate = candidate(*at);
-        if !all && n > 0 && (n >= MEMBERS || candidate.probability < LEAST) {
-            hidden += 1;
-            continue;
-        }
-        let own = own.iter().enumerate().filter(|(fact, _)| !shared(*fact));
-        let told: Facts = matched(candidate, reader)
-            .into_iter()
-            .chain(own.map(|(_, fact)| fact.clone()))
-            .collect();
+    for n in shown.clone() {
+        let candidate = candidate(family.members[n]);
+        let own = facts[n]
+            .iter()
+            .enumerate()
+            .filter(|(fact, _)| !shared(*fact));
+        let own = own.map(|(_, fact)| fact.clone());
+        let told = matched(candidate, reader).into_iter().chain(own);
         rows.member(
             &percent(candidate.probability),
             &reader.name(candidate),
-            &filled(told),
+            &filled(told.collect()),
         );
-        explain(rows, candidate, all);
+        explain(rows, candidate, reader, all);
     }
-    hidden
+    family.members.len() - shown.count()
 }
 
 fn tone(place: usize) -> Tone {
@@ -139,20 +140,21 @@ fn matched(candidate: &Candidate, reader: &Reader) -> Option<String> {
         EntryKind::Code => {
             let part = reader.known().parts().get(candidate.part)?;
             let same = part.codes.iter().filter(|c| c.text == candidate.name);
-            let packages: Vec<&str> = same
+            let on: Vec<&str> = same
                 .map(|code| code.package.as_str())
                 .filter(|package| !package.is_empty())
                 .collect();
-            Some(match &packages[..] {
-                [] => format!("marked {}", candidate.name),
-                on => format!("marked {} on {}", candidate.name, on.join(" and ")),
+            Some(if on.is_empty() {
+                format!("marked {}", candidate.name)
+            } else {
+                format!("marked {} on {}", candidate.name, on.join(" and "))
             })
         }
     }
 }
 
 /// Shows what speaks against a part, or all that was weighed.
-fn explain(rows: &mut Rows, candidate: &Candidate, all: bool) {
+fn explain(rows: &mut Rows, candidate: &Candidate, reader: &Reader, all: bool) {
     if !all {
         for factor in candidate.factors.iter().filter(|f| f.log_odds <= AGAINST) {
             let text = factor.to_string();
@@ -169,5 +171,9 @@ fn explain(rows: &mut Rows, candidate: &Candidate, all: bool) {
     let factors: Vec<String> = candidate.factors.iter().map(ToString::to_string).collect();
     if !factors.is_empty() {
         rows.below(Tone::Quiet, &factors.join("; "));
+    }
+    let part = reader.known().parts().get(candidate.part);
+    if let Some(part) = part.filter(|part| !part.known_from.is_empty()) {
+        rows.below(Tone::Quiet, &format!("known from {}", part.known_from));
     }
 }

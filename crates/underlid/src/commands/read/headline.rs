@@ -6,11 +6,13 @@ use methods::markings::Apart;
 use methods::words::percent;
 
 /// As good as sure: the sentence need not say "most likely".
-const SURE: f64 = 0.95;
+pub(super) const SURE: f64 = 0.95;
 /// Nothing is asked about an answer surer than this.
 const SETTLED: f64 = 0.99;
 /// Places named at most.
 const PLACES: usize = 2;
+/// Alternatives named at most.
+const NAMED: usize = 4;
 
 /// Returns the sentence, without what was asked.
 pub(super) fn headline(said: &Said, reader: &Reader) -> String {
@@ -23,15 +25,28 @@ pub(super) fn headline(said: &Said, reader: &Reader) -> String {
         Verdict::Part(best) => {
             let answer = said.parts.as_ref();
             let families = answer.map_or_else(Vec::new, |a| families(a, parts));
-            let mut text = likeliest(said, best, &families, reader);
-            if best.probability < SETTLED {
-                text += &look(said, best, reader);
+            let family = families
+                .iter()
+                .find(|family| family.members.contains(&0))
+                .filter(|family| family.members.len() > 1 && family.probability >= 0.5);
+            match family {
+                Some(family) if best.probability < 0.5 => relatives(said, family, reader),
+                _ if best.probability >= SETTLED => likeliest(said, best, reader),
+                _ => likeliest(said, best, reader) + &look(said, best, reader),
             }
-            text
         }
+        Verdict::Open(best) => format!(
+            "too little was read to tell; the likeliest of {known} is {}, {}",
+            reader.name(best),
+            percent(best.probability)
+        ),
         Verdict::Code(line, reading) => {
+            let of_line = match said.codes.len() {
+                1 => String::new(),
+                _ => format!(" “{line}”"),
+            };
             let code = format!(
-                "as a code “{line}”: {}, {}",
+                "as a code{of_line}: {}, {}",
                 reading.meaning.trim_end_matches('.'),
                 percent(reading.likelihood)
             );
@@ -69,7 +84,7 @@ pub(super) fn no_catalogue(reader: &Reader) -> &'static str {
     }
 }
 
-fn likeliest(said: &Said, best: &Candidate, families: &[Family], reader: &Reader) -> String {
+fn likeliest(said: &Said, best: &Candidate, reader: &Reader) -> String {
     let name = reader.name(best);
     let sure = percent(best.probability);
     if best.probability >= SURE {
@@ -78,15 +93,6 @@ fn likeliest(said: &Said, best: &Candidate, families: &[Family], reader: &Reader
     if best.probability >= 0.5 {
         return format!("most likely {name}, {sure}");
     }
-    let family = families.iter().find(|f| f.members.contains(&0));
-    if let Some(family) = family.filter(|f| f.members.len() > 1 && f.probability >= 0.5) {
-        return format!(
-            "most likely one of {} {}, {}; {name} {sure}",
-            family.members.len(),
-            family.head,
-            percent(family.probability)
-        );
-    }
     match said.rival() {
         Some(rival) => format!(
             "{name}, {sure}, or {}, {}",
@@ -94,6 +100,50 @@ fn likeliest(said: &Said, best: &Candidate, families: &[Family], reader: &Reader
             percent(rival.probability)
         ),
         None => format!("perhaps {name}, {sure}"),
+    }
+}
+
+/// Names relatives that the marking does not tell apart, and what does.
+fn relatives(said: &Said, family: &Family, reader: &Reader) -> String {
+    let candidates = said.parts.as_ref().map_or(&[][..], |a| &a.candidates);
+    let likely: Vec<usize> = family
+        .members
+        .iter()
+        .copied()
+        .filter(|at| said.is_rival(&candidates[*at]))
+        .collect();
+    let names: Vec<String> = likely
+        .iter()
+        .map(|at| reader.name(&candidates[*at]))
+        .collect();
+    let look = said.decides_among(&likely, reader.known().parts());
+    format!(
+        "most likely one of the {}, {}: {}{}",
+        family.head,
+        percent(family.probability),
+        or(&names),
+        look_at(&look)
+    )
+}
+
+/// Lists alternatives, a few of them by name.
+fn or(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [only] => only.clone(),
+        [some @ .., last] if names.len() <= NAMED => format!("{} or {last}", some.join(", ")),
+        _ => format!(
+            "{} or {} more",
+            names[..NAMED].join(", "),
+            names.len() - NAMED
+        ),
+    }
+}
+
+fn look_at(decides: &Decides) -> String {
+    match decides {
+        Decides::Fact { what, values } => format!("; look at the {what}: {}", or(values)),
+        _ => "; nothing that is listed tells them apart".to_string(),
     }
 }
 
@@ -116,10 +166,7 @@ fn look(said: &Said, best: &Candidate, reader: &Reader) -> String {
                 _ => format!("; look at characters {}{of_line}", named.join(" and ")),
             }
         }
-        Some(Decides::Fact { column, one, other }) => {
-            format!("; look at the {column}: {one} or {other}")
-        }
-        Some(Decides::Nothing) => "; nothing that is listed tells them apart".to_string(),
+        Some(other) => look_at(&other),
         None if best.probability < SURE => misread(best),
         None => String::new(),
     }

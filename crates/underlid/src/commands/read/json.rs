@@ -10,6 +10,7 @@ pub(super) fn json(said: &Said, reader: &Reader) -> Value {
     let known = reader.known();
     let verdict = match said.verdict() {
         Verdict::Part(_) => "part",
+        Verdict::Open(_) => "open",
         Verdict::Code(..) => "code",
         Verdict::Nothing(_) => "none",
         Verdict::Refused(_) => "refused",
@@ -37,9 +38,7 @@ fn look_at(decides: Decides) -> Value {
             );
             json!({ "line": line, "characters": places.collect::<Vec<_>>() })
         }
-        Decides::Fact { column, one, other } => {
-            json!({ "fact": column, "best": one, "rival": other })
-        }
+        Decides::Fact { what, values } => json!({ "fact": what, "values": values }),
         Decides::Nothing => Value::Null,
     }
 }

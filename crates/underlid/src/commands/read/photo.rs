@@ -28,7 +28,7 @@ pub(super) fn run(path: &Path, format: Format, reader: &Reader, all: bool) -> Re
 }
 
 fn text(found: &[Barcode], all: bool) -> Marked {
-    let mut rows = Rows::new(screen::width());
+    let mut rows = Rows::new(screen::breaking_width());
     if found.is_empty() {
         rows.sentence(
             Tone::Plain,

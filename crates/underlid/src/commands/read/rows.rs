@@ -35,12 +35,6 @@ impl Rows {
         self.broken(tone, 0, text);
     }
 
-    /// A heading after an empty line.
-    pub(super) fn heading(&mut self, text: &str) {
-        self.out.push(Tone::Plain, "\n");
-        self.broken(Tone::Plain, 0, text);
-    }
-
     /// An empty line.
     pub(super) fn space(&mut self) {
         self.out.push(Tone::Plain, "\n");
@@ -76,7 +70,7 @@ impl Rows {
             if at + NARROW <= self.width {
                 self.out.push(Tone::Plain, &pad(NAME, name));
                 self.out.push(Tone::Plain, "  ");
-                let lines = textwrap::wrap(known, self.width - at);
+                let lines = textwrap::wrap(known, options(self.width - at));
                 let hanging = format!("\n{}", " ".repeat(at));
                 self.out.push(second(tone), &lines.join(&hanging));
             } else {
@@ -90,12 +84,19 @@ impl Rows {
 
     fn broken(&mut self, tone: Tone, indent: usize, text: &str) {
         let indent = " ".repeat(indent);
-        let options = textwrap::Options::new(self.width.max(20))
+        let options = options(self.width)
             .initial_indent(&indent)
             .subsequent_indent(&indent);
         self.out.push(tone, &textwrap::fill(text, options));
         self.out.push(Tone::Plain, "\n");
     }
+}
+
+/// Lines end between words; a part number is not broken at its hyphen.
+fn options<'a>(width: usize) -> textwrap::Options<'a> {
+    textwrap::Options::new(width)
+        .word_splitter(textwrap::WordSplitter::NoHyphenation)
+        .word_separator(textwrap::WordSeparator::AsciiSpace)
 }
 
 /// What is known stands behind the name.
@@ -110,4 +111,27 @@ fn second(tone: Tone) -> Tone {
 /// Spaces that fill a column.
 fn pad(columns: usize, text: &str) -> String {
     " ".repeat(columns.saturating_sub(text.width()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_line_is_wider_than_the_terminal_and_nothing_is_lost() {
+        let known =
+            "Threndova, charger, QFN-16 or SOT-23-5, single-cell charger with power path 電源管理";
+        for width in [40, 57, 80, 120, usize::MAX] {
+            let mut rows = Rows::new(width);
+            rows.sentence(Tone::Bold, known);
+            rows.row(Tone::Bold, "86 %", "TH318-QF", known);
+            rows.member("< 0.1 %", "TH318-TR", known);
+            rows.below(Tone::Quiet, known);
+            let text = rows.finish().to_string();
+            let widest = text.lines().map(UnicodeWidthStr::width).max();
+            assert!(widest <= Some(width), "{text}");
+            let words: Vec<&str> = text.split_whitespace().collect();
+            assert_eq!(words.join(" ").matches(known).count(), 4, "{text}");
+        }
+    }
 }

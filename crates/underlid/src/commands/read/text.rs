@@ -2,7 +2,7 @@
 //! code. What is less likely, and the weighing of each part, stand behind `--all`.
 
 use super::candidates::candidates;
-use super::headline::{headline, no_catalogue};
+use super::headline::{SURE, headline, no_catalogue};
 use super::rows::Rows;
 use app::read::{Reader, Said, Verdict};
 use methods::words::percent;
@@ -30,7 +30,11 @@ pub(super) fn text(said: &Said, reader: &Reader, all: bool, width: usize) -> Mar
     }
     for (n, (line, found)) in said.codes.iter().enumerate() {
         if !found.is_empty() && (all || !is_the_name(said, n, line)) {
-            rows.heading(&format!("As a code, “{line}” may say:"));
+            let alone = said.codes.len() == 1 && matches!(said.verdict(), Verdict::Code(..));
+            rows.space();
+            if !alone {
+                rows.sentence(Tone::Plain, &format!("As a code, “{line}” may say:"));
+            }
             readings(&mut rows, found, all);
         }
     }
@@ -42,7 +46,7 @@ fn is_the_name(said: &Said, n: usize, line: &str) -> bool {
     let lines = &said.question.seen.lines;
     let whole = |place: usize| lines.get(place).and_then(|l| l.plain());
     match said.verdict() {
-        Verdict::Part(best) => {
+        Verdict::Part(best) if best.probability >= SURE => {
             let own = whole(best.line).as_deref() == Some(line) && n <= best.line;
             own && !line.contains(char::is_whitespace)
         }
