@@ -79,7 +79,7 @@ fn what_the_marking_does_not_tell_is_looked_for_outside_of_it() {
     );
     first_line(
         &["ZK7702", "--maker", "Oskvale"],
-        &["ZK7702: most likely ZK7702, "],
+        &["ZK7702: ZK7702 by Oskvale, 9"],
     );
 }
 

@@ -84,8 +84,22 @@ pub(super) fn no_catalogue(reader: &Reader) -> &'static str {
     }
 }
 
+/// Names a part, and its maker where another part of that name may be meant.
+fn called(said: &Said, candidate: &Candidate, reader: &Reader) -> String {
+    let name = reader.name(candidate);
+    let mut all = said.parts.iter().flat_map(|answer| &answer.candidates);
+    let parts = reader.known().parts();
+    let maker = parts.get(candidate.part).map_or("", |p| p.maker.as_str());
+    let another = all.any(|c| c.part != candidate.part && reader.name(c) == name);
+    if another && !maker.is_empty() {
+        format!("{name} by {maker}")
+    } else {
+        name
+    }
+}
+
 fn likeliest(said: &Said, best: &Candidate, reader: &Reader) -> String {
-    let name = reader.name(best);
+    let name = called(said, best, reader);
     let sure = percent(best.probability);
     if best.probability >= SURE {
         return format!("{name}, {sure}");
@@ -96,7 +110,7 @@ fn likeliest(said: &Said, best: &Candidate, reader: &Reader) -> String {
     match said.rival() {
         Some(rival) => format!(
             "{name}, {sure}, or {}, {}",
-            reader.name(rival),
+            called(said, rival, reader),
             percent(rival.probability)
         ),
         None => format!("perhaps {name}, {sure}"),
