@@ -136,7 +136,10 @@ fn relatives(said: &Said, family: &Family, reader: &Reader) -> String {
         family.head,
         percent(family.probability),
         or(&names),
-        look_at(&look)
+        match look {
+            Decides::Nothing => "; only the ending tells them apart".to_string(),
+            look => look_at(&look),
+        }
     )
 }
 
@@ -157,6 +160,9 @@ fn or(names: &[String]) -> String {
 fn look_at(decides: &Decides) -> String {
     match decides {
         Decides::Fact { what, values } => format!("; look at the {what}: {}", or(values)),
+        Decides::Ending([one, other]) => {
+            format!("; look for an ending: {}", alternatives(one, other))
+        }
         _ => "; nothing that is listed tells them apart".to_string(),
     }
 }
@@ -191,7 +197,11 @@ fn place(place: &Apart) -> String {
 }
 
 fn either(place: &Apart) -> String {
-    match (place.one.as_str(), place.other.as_str()) {
+    alternatives(&place.one, &place.other)
+}
+
+fn alternatives(one: &str, other: &str) -> String {
+    match (one, other) {
         ("", only) => format!("none or {only}"),
         (only, "") => format!("{only} or none"),
         (one, other) => format!("{one} or {other}"),
