@@ -177,11 +177,8 @@ fn look(said: &Said, best: &Candidate, reader: &Reader) -> String {
             let named: Vec<String> = places.iter().take(PLACES).map(place).collect();
             match (&named[..], &places[..]) {
                 ([_], [one, ..]) => {
-                    format!(
-                        "; look at character {}{of_line}: {}",
-                        one.place,
-                        either(one)
-                    )
+                    let (at, either) = at(one);
+                    format!("; look {at} {}{of_line}: {either}", one.place)
                 }
                 _ => format!("; look at characters {}{of_line}", named.join(" and ")),
             }
@@ -193,11 +190,28 @@ fn look(said: &Said, best: &Candidate, reader: &Reader) -> String {
 }
 
 fn place(place: &Apart) -> String {
-    format!("{} ({})", place.place, either(place))
+    format!(
+        "{} ({})",
+        place.place,
+        alternatives(&place.one, &place.other)
+    )
 }
 
-fn either(place: &Apart) -> String {
-    alternatives(&place.one, &place.other)
+/// Says where one place is and what may stand there. Where both names go on with the same character, what differs
+/// was lost before it.
+fn at(place: &Apart) -> (&'static str, String) {
+    let (one, other) = (&place.one, &place.other);
+    if let (Some((a, last)), Some((b, same))) = (but_last(one), but_last(other))
+        && last.eq_ignore_ascii_case(&same)
+    {
+        return ("before character", alternatives(a, b));
+    }
+    ("at character", alternatives(one, other))
+}
+
+fn but_last(text: &str) -> Option<(&str, char)> {
+    let last = text.chars().next_back()?;
+    Some((text.strip_suffix(last)?, last))
 }
 
 fn alternatives(one: &str, other: &str) -> String {
@@ -229,4 +243,30 @@ fn misread(best: &Candidate) -> String {
     otherwise.map_or_else(String::new, |(place, seen, name)| {
         format!("; look at character {place}: {seen} or {name}")
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn check(one: &str, other: &str, expected: &str) {
+        let place = Apart {
+            place: 4,
+            one: one.into(),
+            other: other.into(),
+            seen: true,
+        };
+        let (at, either) = at(&place);
+        assert_eq!(format!("{at} {}: {either}", place.place), expected);
+    }
+
+    #[test]
+    fn a_character_lost_between_two_is_looked_for_before_the_second() {
+        check("1", "2", "at character 4: 1 or 2");
+        check("", "A", "at character 4: none or A");
+        check("18", "28", "before character 4: 1 or 2");
+        check("8", "A8", "before character 4: none or A");
+        check("1µ", "2µ", "before character 4: 1 or 2");
+    }
 }
