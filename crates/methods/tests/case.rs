@@ -35,6 +35,7 @@ const GROUND: [&str; 23] = [
     "grounds",
     "id",
     "inputs",
+    "judgement",
     "network",
     "photogrammetry",
     "presence",
