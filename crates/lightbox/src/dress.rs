@@ -19,7 +19,8 @@ pub(crate) fn desk(chance: &mut Chance) -> Paint {
             ..Paint::plain([0.36, 0.22, 0.12].map(|c| c * dark), 1.0, 0.0)
         },
         1 => {
-            let ground = chance.one_of([[0.05, 0.12, 0.09], [0.06, 0.07, 0.10], [0.10, 0.10, 0.11]]);
+            let ground =
+                chance.one_of([[0.05, 0.12, 0.09], [0.06, 0.07, 0.10], [0.10, 0.10, 0.11]]);
             Paint {
                 grain: Grain::Lines {
                     apart: 10.0,
@@ -28,10 +29,18 @@ pub(crate) fn desk(chance: &mut Chance) -> Paint {
                 ..Paint::plain(ground.map(|c| c * dark), 1.0, 0.0)
             }
         }
-        2 => Paint::plain([0.62, 0.62, 0.60].map(|c| c * (0.7 + 0.3 * dark)), 0.6, 0.02),
+        2 => Paint::plain(
+            [0.62, 0.62, 0.60].map(|c| c * (0.7 + 0.3 * dark)),
+            0.6,
+            0.02,
+        ),
         _ => {
             let grey = chance.within(0.08, 0.45);
-            Paint::plain([grey, 0.97 * grey, 0.92 * grey], chance.within(0.4, 1.5), 0.1)
+            Paint::plain(
+                [grey, 0.97 * grey, 0.92 * grey],
+                chance.within(0.4, 1.5),
+                0.1,
+            )
         }
     }
 }
@@ -53,7 +62,10 @@ pub(crate) fn equal_grey(chance: &mut Chance) -> [Paint; 2] {
             high = share;
         }
     }
-    [Paint::plain(red, 1.0, 0.01), Paint::plain(green(low), 0.8, 0.02)]
+    [
+        Paint::plain(red, 1.0, 0.01),
+        Paint::plain(green(low), 0.8, 0.02),
+    ]
 }
 
 /// Makes a colour differ from a ground in brightness, at least by half.
@@ -126,7 +138,12 @@ pub(crate) fn ruler(chance: &mut Chance, first: f64, count: u32, edge: f64) -> P
 
 /// The top of a board: tracks and pads.
 pub(crate) fn board(chance: &mut Chance, half: [f64; 2]) -> Paint {
-    let ground = chance.one_of([[0.03, 0.15, 0.06], [0.03, 0.05, 0.16], [0.03, 0.03, 0.03], [0.5, 0.5, 0.5]]);
+    let ground = chance.one_of([
+        [0.03, 0.15, 0.06],
+        [0.03, 0.05, 0.16],
+        [0.03, 0.03, 0.03],
+        [0.5, 0.5, 0.5],
+    ]);
     let mut paint = Paint::plain(ground, 0.8, 0.05);
     for _ in 0..24 {
         let track = chance.happens(0.6);

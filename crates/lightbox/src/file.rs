@@ -7,7 +7,11 @@ use jpeg_encoder::{ColorType, Encoder, EncodingError, SamplingFactor};
 
 /// Returns where an upright pixel (column and row, from 0) of a picture of upright width and height is stored, for
 /// an orientation of 1 to 8.
-pub fn stored_place([x, y]: [usize; 2], [width, height]: [usize; 2], orientation: u8) -> [usize; 2] {
+pub fn stored_place(
+    [x, y]: [usize; 2],
+    [width, height]: [usize; 2],
+    orientation: u8,
+) -> [usize; 2] {
     let (right, below) = (width - 1 - x, height - 1 - y);
     match orientation {
         2 => [right, y],

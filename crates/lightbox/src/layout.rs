@@ -4,11 +4,11 @@
 //! Source: card after ISO/IEC 7810 (ID-1: 85.47 to 85.72 mm by 53.92 to 54.03 mm, corners 3.18 ± 0.30 mm, 0.76 ±
 //! 0.08 mm thick, as of unused cards); the other sizes are common practice.
 
+use crate::Chance;
 use crate::dress;
 use crate::paint::Paint;
 use crate::solid::{Leads, Solid};
 use crate::truth::{Kind, Ruler, Thing};
-use crate::Chance;
 
 /// Everything on a desk.
 pub(crate) struct Layout {
@@ -36,7 +36,10 @@ pub(crate) fn layout(chance: &mut Chance) -> Layout {
     let flip = [chance.one_of([-1.0, 1.0]), chance.one_of([-1.0, 1.0])];
     let card = card(chance, flip, card_paint);
     let ruler = ruler(chance, flip, desk.ground);
-    let mut things = vec![strip(chance, flip, desk.ground), cell(chance, flip, desk.ground)];
+    let mut things = vec![
+        strip(chance, flip, desk.ground),
+        cell(chance, flip, desk.ground),
+    ];
     match chance.one_of([0, 1, 1, 2]) {
         0 => things.push(pouch(chance, flip, desk.ground)),
         1 => things.extend(populated_board(chance, flip, desk.ground)),
@@ -238,7 +241,8 @@ fn populated_board(chance: &mut Chance, flip: [f64; 2], ground: [f64; 3]) -> [Th
         height: 0.45 * height,
         beside: chip_half.map(|h| ((h - 0.7) / 0.8).floor()),
     });
-    let own = [0, 1].map(|i: usize| chance.within(-1.0, 1.0) * (half[i] - chip_half[i] - 3.0).max(0.0));
+    let own =
+        [0, 1].map(|i: usize| chance.within(-1.0, 1.0) * (half[i] - chip_half[i] - 3.0).max(0.0));
     let [x, y, _] = board.place(own, 0.0);
     let chip = Solid {
         at: [x, y],

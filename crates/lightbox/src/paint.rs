@@ -84,7 +84,13 @@ impl Paint {
             return (ticks.colour, 1);
         }
         let within = |p: &Print| (0..2).all(|i| (place[i] - p.at[i]).abs() < p.half[i]);
-        if let Some((n, print)) = self.prints.iter().enumerate().rev().find(|(_, p)| within(p)) {
+        if let Some((n, print)) = self
+            .prints
+            .iter()
+            .enumerate()
+            .rev()
+            .find(|(_, p)| within(p))
+        {
             return (print.colour, n as u32 + 2);
         }
         match self.grain {

@@ -15,7 +15,7 @@ pub(crate) struct Light {
 }
 
 /// Rays along each side of a pixel that lies on an edge.
-const FINE: usize = 6;
+const FINE: usize = 5;
 
 pub(crate) fn render(world: &World, camera: &Camera, [width, height]: [usize; 2]) -> Light {
     let cast = |x: f64, y: f64| -> Seen {

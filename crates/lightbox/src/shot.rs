@@ -89,14 +89,18 @@ pub fn shoot(seed: u64, options: &ShotOptions) -> Shot {
 /// Holds a camera so that everything is in the picture.
 fn camera(chance: &mut Chance, laid: &Layout, options: &ShotOptions) -> (Camera, f64) {
     let [width, height] = options.size.map(f64::from);
-    let things = [&laid.card, &laid.ruler.thing].into_iter().chain(&laid.things);
+    let things = [&laid.card, &laid.ruler.thing]
+        .into_iter()
+        .chain(&laid.things);
     let corners: Vec<[f64; 3]> = things
         .flat_map(|t| [t.solid.foot, t.solid.top].map(|z| t.corners_mm(z)))
         .flatten()
         .collect();
     loop {
         let share = (1.1_f64.ln() + 0.4 * chance.normal()).exp().clamp(0.7, 2.6);
-        let tilt = chance.within(options.tilt_deg[0], options.tilt_deg[1]).to_radians();
+        let tilt = chance
+            .within(options.tilt_deg[0], options.tilt_deg[1])
+            .to_radians();
         let roll = chance.one_of([0.0, std::f64::consts::PI]) + 0.1 * chance.normal();
         let pose = [tilt, chance.within(0.0, std::f64::consts::TAU), roll];
         let centre = [
@@ -111,7 +115,8 @@ fn camera(chance: &mut Chance, laid: &Layout, options: &ShotOptions) -> (Camera,
         let holds = |camera: &Camera| {
             corners.iter().all(|c| {
                 let [x, y] = camera.project(*c);
-                (free[0]..=width - free[0]).contains(&x) && (free[1]..=height - free[1]).contains(&y)
+                (free[0]..=width - free[0]).contains(&x)
+                    && (free[1]..=height - free[1]).contains(&y)
             })
         };
         let distances = (0..).map(|n| DISTANCE[0] * 1.02_f64.powi(n));

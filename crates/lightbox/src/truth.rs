@@ -68,7 +68,10 @@ impl Thing {
         let radius = self.solid.half[0];
         let turns = (0..count).map(|k| std::f64::consts::TAU * f64::from(k) / f64::from(count));
         turns
-            .map(|turn| self.solid.place([radius * turn.cos(), radius * turn.sin()], height))
+            .map(|turn| {
+                self.solid
+                    .place([radius * turn.cos(), radius * turn.sin()], height)
+            })
             .collect()
     }
 }

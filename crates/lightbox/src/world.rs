@@ -50,7 +50,9 @@ impl World {
         let mut nearest: Option<(usize, crate::solid::Meeting)> = None;
         for (n, solid) in self.solids.iter().enumerate() {
             if let Some(meeting) = solid.meets(from, ray)
-                && nearest.as_ref().is_none_or(|(_, m)| meeting.along < m.along)
+                && nearest
+                    .as_ref()
+                    .is_none_or(|(_, m)| meeting.along < m.along)
             {
                 nearest = Some((n, meeting));
             }
@@ -114,7 +116,8 @@ impl World {
         let free = (0..SHADOW_RAYS)
             .filter(|&k| {
                 // Places spread evenly over a disc along a golden spiral.
-                let radius = self.lamp.radius * ((f64::from(k) + 0.5) / f64::from(SHADOW_RAYS)).sqrt();
+                let radius =
+                    self.lamp.radius * ((f64::from(k) + 0.5) / f64::from(SHADOW_RAYS)).sqrt();
                 let turn = 2.399_963 * f64::from(k) + std::f64::consts::TAU * chance;
                 let on_lamp = [
                     self.lamp.at[0] + radius * turn.cos(),
