@@ -97,7 +97,12 @@ impl Solid {
     /// Radius of the circle around the outline, legs included, mm.
     pub(crate) fn reach(&self) -> f64 {
         let [l, w] = self.half;
-        (l * l + w * w).sqrt() + self.leads.map_or(0.0, |l| 1.5 * l.reach)
+        (l * l + w * w).sqrt() + self.legs_reach()
+    }
+
+    /// How far legs stand out at most, at the corners too, mm.
+    pub(crate) fn legs_reach(&self) -> f64 {
+        self.leads.map_or(0.0, |l| 1.5 * l.reach)
     }
 
     /// Signed distance from the outline, mm; negative inside.
