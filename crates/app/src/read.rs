@@ -31,6 +31,14 @@ pub struct Said {
     pub codes: Vec<(String, Vec<codes::Reading>)>,
 }
 
+impl Said {
+    /// Whether no known part carries the text and no line of it is a code.
+    pub fn is_silent(&self) -> bool {
+        self.parts.as_ref().is_none_or(|a| a.candidates.is_empty())
+            && self.codes.iter().all(|(_, readings)| readings.is_empty())
+    }
+}
+
 /// What readings are made with.
 #[derive(Debug, Clone, Default)]
 pub struct Lists {

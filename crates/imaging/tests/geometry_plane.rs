@@ -175,6 +175,72 @@ fn crossing_corners_are_refused() {
     refused(&[card([a, b, d, c], 85.6, 53.98)], &["cross over"]);
 }
 
+fn ruler(marks: &[(f64, f64)]) -> Reference {
+    let mark = |(x, mm): &(f64, f64)| (Click::new(*x, 800.0, 0.5), *mm);
+    Reference {
+        name: "steel ruler".into(),
+        kind: ReferenceKind::Ruler {
+            marks: marks.iter().map(mark).collect(),
+            scale_uncertainty: 0.0,
+        },
+    }
+}
+
+#[test]
+fn marks_out_of_order_are_refused() {
+    let marks = [(300.0, 0.0), (800.0, 10.0), (1300.0, 20.0), (1800.0, 30.0)];
+    assert!(Plane::fit(&[ruler(&marks)], &options()).is_ok());
+    // Each point has its own mark, so neither the order of the list nor the way round matters.
+    let mut shuffled = [marks[2], marks[0], marks[3], marks[1]];
+    assert!(Plane::fit(&[ruler(&shuffled)], &options()).is_ok());
+    for mark in &mut shuffled {
+        mark.1 = -mark.1;
+    }
+    assert!(Plane::fit(&[ruler(&shuffled)], &options()).is_ok());
+    let swapped = [(300.0, 0.0), (800.0, 20.0), (1300.0, 10.0), (1800.0, 30.0)];
+    refused(
+        &[ruler(&swapped)],
+        &[
+            "steel ruler: points 3 and 2 do not lie in the order",
+            "the ruler counts",
+        ],
+    );
+    let twice = [(300.0, 0.0), (800.0, 10.0), (1300.0, 10.0)];
+    refused(
+        &[ruler(&twice)],
+        &["points 2 and 3 do not lie in the order"],
+    );
+}
+
+/// A card of 0.04 mm a pixel, and beside it a ruler whose marks say 0.05 mm a pixel.
+#[test]
+fn references_that_contradict_each_other_are_refused() {
+    let card = card(CORNERS, 85.6, 53.98);
+    let plane = Plane::fit(std::slice::from_ref(&card), &options()).unwrap();
+    let along = |scale: f64| {
+        let marks: Vec<(f64, f64)> = (0..5)
+            .map(|i| {
+                let x = 1000.0 + 400.0 * f64::from(i);
+                let [mm, _] = plane.to_plane([x, 800.0]).unwrap();
+                (x, scale * mm)
+            })
+            .collect();
+        [card.clone(), ruler(&marks)]
+    };
+    assert_eq!(Plane::fit(&along(1.0), &options()).unwrap().widened(), None);
+    // One per cent is doubt, more than two are another size.
+    let near = Plane::fit(&along(1.01), &options()).unwrap();
+    assert!(near.widened().unwrap() > 1.5);
+    refused(
+        &along(1.25),
+        &[
+            "card and steel ruler contradict each other",
+            "correct the size",
+            "same plane",
+        ],
+    );
+}
+
 #[test]
 fn swapped_sides_are_refused_unless_the_view_is_oblique() {
     let [a, b, c, d] = CORNERS;

@@ -52,6 +52,12 @@ rows! {
     COARSE = 0.10, "", "Relative uncertainty of the scale above which a reference is refused", PRACTICE, 2026;
     UNLIKELY = 0.01, "",
         "Probability of the chi-square check below which uncertainties are widened", PRACTICE, 2026;
+    CONTRADICTING = 5.0, "",
+        "Standard uncertainties beyond which two references exclude each other, where they also differ by \
+         CONTRADICTING_SHARE", PRACTICE, 2026;
+    CONTRADICTING_SHARE = 0.02, "",
+        "Share of a size beyond which it contradicts another reference; below it, uncertainties are widened",
+        PRACTICE, 2026;
     STEEP = 25.0, "°",
         "Tilt above which a rectangle's sides count as swapped, where swapping brings it below LEVEL",
         PRACTICE, 2026;

@@ -8,7 +8,7 @@ use super::mapping::{Mapping, Model};
 use super::projection::Projection;
 use super::references::{Prepared, bounds, hull};
 use super::solve::{Observation, Solution, solve};
-use super::{Options, PlaneError, Reference, ReferenceKind, assumed};
+use super::{Options, PlaneError, Reference, ReferenceKind, assumed, contradiction};
 use nalgebra::DMatrix;
 use statrs::distribution::{ChiSquared, ContinuousCDF};
 
@@ -75,8 +75,8 @@ impl Plane {
     ///
     /// # Errors
     /// [`PlaneError`] with the reason and what to do: too few or coinciding or collinear points,
-    /// corners out of order, sides swapped, sizes that are none, points outside the picture, a
-    /// reference too small to measure with.
+    /// corners or marks out of order, sides swapped, sizes that are none, points outside the picture, a
+    /// reference too small to measure with, references that contradict each other.
     pub fn fit(references: &[Reference], options: &Options) -> Result<Self, PlaneError> {
         let mut ready = references
             .iter()
@@ -96,10 +96,14 @@ impl Plane {
         if !options.oblique {
             check_sides(&solution, ready[0].1)?;
         }
-        Ok(Self::of(solution, &prepared, options))
+        let plane = Self::of(solution, &prepared, options);
+        if plane.widened.is_some() {
+            contradiction::check(&prepared, options)?;
+        }
+        Ok(plane)
     }
 
-    fn of(solution: Solution, references: &[Prepared], options: &Options) -> Self {
+    pub(super) fn of(solution: Solution, references: &[Prepared], options: &Options) -> Self {
         let check = (solution.degrees_of_freedom > 0).then(|| {
             let degrees_of_freedom = solution.degrees_of_freedom;
             let value = solution.chi_square;

@@ -109,6 +109,9 @@ impl Reference {
         if on_sides || matches!(self.kind, ReferenceKind::Rectangle { .. }) {
             self.check_corners(&seen)?;
         }
+        if matches!(self.kind, ReferenceKind::Ruler { .. }) {
+            self.check_marks(&seen, &places)?;
+        }
         let spans = places.len() >= 4 && !is_flat(&places) && !is_flat(&seen);
         if mirrored(&places, &seen) {
             for p in &mut places {
@@ -293,6 +296,26 @@ impl Reference {
                 reference: self.name.clone(),
                 first: i + 1,
                 second: j + 1,
+            }),
+            None => Ok(()),
+        }
+    }
+
+    /// Points of a ruler follow each other in the picture as their marks do on the ruler.
+    fn check_marks(&self, seen: &[[f64; 2]], places: &[[f64; 2]]) -> Result<(), PlaneError> {
+        let mut order: Vec<usize> = (0..seen.len()).collect();
+        order.sort_by(|&i, &j| places[i][0].total_cmp(&places[j][0]));
+        let (Some(&first), Some(&last)) = (order.first(), order.last()) else {
+            return Ok(());
+        };
+        let along = [0, 1].map(|k: usize| seen[last][k] - seen[first][k]);
+        let far = |i: usize| seen[i][0] * along[0] + seen[i][1] * along[1];
+        let wrong = |w: &&[usize]| places[w[0]][0] == places[w[1]][0] || far(w[1]) <= far(w[0]);
+        match order.windows(2).find(wrong) {
+            Some(w) => Err(PlaneError::Marks {
+                reference: self.name.clone(),
+                first: w[0] + 1,
+                second: w[1] + 1,
             }),
             None => Ok(()),
         }

@@ -40,5 +40,9 @@ pub(crate) fn run(arguments: ReadArguments) -> Result<(), Failure> {
             Format::Text => text::text(&said, reader.known()),
             Format::Json => format!("{:#}\n", json::json(&said, reader.known())),
         },
-    )
+    )?;
+    if said.is_silent() {
+        return Err(Failure::NoAnswer);
+    }
+    Ok(())
 }

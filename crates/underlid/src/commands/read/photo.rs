@@ -19,7 +19,11 @@ pub(super) fn run(path: &Path, format: Format, reader: &Reader) -> Result<(), Fa
             Format::Json => format!("{:#}\n", serde_json::json!({ "codes": found })),
             Format::Text => text(&found),
         },
-    )
+    )?;
+    if found.is_empty() {
+        return Err(Failure::NoAnswer);
+    }
+    Ok(())
 }
 
 fn text(found: &[Barcode]) -> String {
