@@ -35,6 +35,6 @@ pub use camera::Camera;
 pub use chance::Chance;
 pub use file::stored_place;
 pub use lens::Lens;
-pub use shot::{Shot, ShotOptions, shoot};
+pub use shot::{Shot, ShotOptions, arrange, shoot};
 pub use solid::{Leads, Solid};
 pub use truth::{Kind, Ruler, Thing, Truth};

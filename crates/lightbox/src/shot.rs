@@ -43,16 +43,31 @@ const DISTANCE: [f64; 2] = [150.0, 500.0];
 /// Share of the picture that stays free around everything marked.
 const MARGIN: f64 = 0.02;
 
+/// Returns where everything is in the photograph that belongs to a seed, without taking it.
+pub fn arrange(seed: u64, options: &ShotOptions) -> Truth {
+    arranged(&mut Chance::new(seed), options).0
+}
+
 /// Takes the photograph that belongs to a seed.
 ///
 /// # Panics
 /// Where a side of the picture is 0 or above 65,535 pixels.
 pub fn shoot(seed: u64, options: &ShotOptions) -> Shot {
     let mut chance = Chance::new(seed);
-    let laid = layout(&mut chance);
-    let (camera, tilt) = camera(&mut chance, &laid, options);
-    let lamp = lamp(&mut chance);
-    let style = style(&mut chance);
+    let (truth, world, style, quality) = arranged(&mut chance, options);
+    let size = options.size.map(|v| v as usize);
+    let levels = develop(render(&world, &truth.camera, size), &style, &mut chance);
+    let file =
+        encoded(&levels, size, truth.orientation, quality).expect("sides below 65,536 pixels");
+    Shot { file, truth }
+}
+
+/// Draws everything but the noise: where things are, how they look, how the file is written.
+fn arranged(chance: &mut Chance, options: &ShotOptions) -> (Truth, World, Style, u8) {
+    let laid = layout(chance);
+    let (camera, tilt) = camera(chance, &laid, options);
+    let lamp = lamp(chance);
+    let style = style(chance);
     let orientation = chance.one_of([1, 1, 1, 6, 6, 3, 8, 2, 4, 5, 7]);
     let quality = chance.within(75.0, 92.99) as u8;
     let Layout {
@@ -68,22 +83,17 @@ pub fn shoot(seed: u64, options: &ShotOptions) -> Shot {
         solids: solids.map(|t| t.solid.clone()).collect(),
         lamp,
     };
-    let size = options.size.map(|v| v as usize);
-    let levels = develop(render(&world, &camera, size), &style, &mut chance);
-    let file = encoded(&levels, size, orientation, quality).expect("sides below 65,536 pixels");
-    Shot {
-        file,
-        truth: Truth {
-            size: options.size,
-            camera,
-            tilt,
-            card,
-            ruler,
-            things,
-            equal_grey,
-            orientation,
-        },
-    }
+    let truth = Truth {
+        size: options.size,
+        camera,
+        tilt,
+        card,
+        ruler,
+        things,
+        equal_grey,
+        orientation,
+    };
+    (truth, world, style, quality)
 }
 
 /// Holds a camera so that everything is in the picture.

@@ -7,6 +7,7 @@ use callout::{self, Options, PngStyle, Region, Source, Surroundings, SvgStyle, p
 use imaging::Picture;
 use imaging::pixels::{self, Encoding, encode};
 use lettering::Typefaces;
+use methods::photogrammetry::pixels_per_mm;
 use methods::{Case, Findings, Known, geometry};
 use record::{Dossier, Photo, Place};
 use report::named;
@@ -112,7 +113,7 @@ impl Seen<'_> {
     /// Numbers that find no place; a picture that cannot be written.
     pub(crate) fn files(&self, look: &PictureStyle) -> Result<Vec<OutputFile>, Problem> {
         let photo = self.photo;
-        let per_mm = photo.scale.as_ref().and_then(report::pixels_per_mm);
+        let per_mm = pixels_per_mm(photo);
         draw(
             &photo.id,
             photo,

@@ -30,6 +30,8 @@ pub(crate) struct UncertaintySource {
 pub(crate) enum SourceUnit {
     Pixels,
     Millimetres,
+    /// How far inwards of a round corner a point lies, mm.
+    Inset,
     Degrees,
     LogPixels,
     Number,
@@ -147,6 +149,12 @@ impl Plane {
             notes: Vec::new(),
         };
         plane.notes = plane.made_notes();
+        let round = references.iter().filter_map(|r| Some((&r.name, r.inset?)));
+        plane.notes.extend(round.map(|(name, inset)| {
+            format!(
+                "The corners of {name} are round. Points marked there may lie where its sides would meet or up to {inset:.2} mm inwards of that along either side; the view tells which as far as it can, the rest is counted as doubt. Three points on each side are exact."
+            )
+        }));
         plane
     }
 
@@ -284,6 +292,22 @@ impl Plane {
     }
 }
 
+impl Plane {
+    /// Returns the least and the greatest number of millimetres per pixel at a pixel, over all directions.
+    pub fn stretch(&self, px: [f64; 2]) -> Option<[f64; 2]> {
+        let at = |dx: f64, dy: f64| self.to_plane([px[0] + dx, px[1] + dy]);
+        let (e, w, s, n) = (at(0.5, 0.0)?, at(-0.5, 0.0)?, at(0.0, 0.5)?, at(0.0, -0.5)?);
+        let (a, b) = ([e[0] - w[0], e[1] - w[1]], [s[0] - n[0], s[1] - n[1]]);
+        // Singular values of a 2 × 2 matrix.
+        let sum = (a[0] + b[1]).hypot(a[1] - b[0]);
+        let difference = (a[0] - b[1]).hypot(a[1] + b[0]);
+        Some([
+            (sum - difference).abs() / 2.0,
+            f64::midpoint(sum, difference),
+        ])
+    }
+}
+
 /// An uncertainty to two significant digits, without an exponent.
 fn two_digits(value: f64) -> String {
     // The power of ten is read off the rounded number, since 0.0999 rounds to 0.10.
@@ -339,6 +363,7 @@ fn check_size(reference: &Prepared) -> Result<(), PlaneError> {
 /// Refuses a rectangle that would lie level if its sides were swapped and steep as stated.
 fn check_sides(solution: &Solution, reference: &Reference) -> Result<(), PlaneError> {
     let (ReferenceKind::Rectangle { length, width, .. }
+    | ReferenceKind::RoundRectangle { length, width, .. }
     | ReferenceKind::Sides { length, width, .. }) = &reference.kind
     else {
         return Ok(());
@@ -445,6 +470,24 @@ fn cause(
             let size = high - low;
             let name = format!("{} {word}", prepared.name);
             (name, size, relative * size, SourceUnit::Millimetres)
+        }
+        Observation::Inset { reference } => {
+            let prepared = &references[reference];
+            let half = prepared.inset.unwrap_or(0.0) / 2.0;
+            let name = format!("{} points inwards of its corners", prepared.name);
+            (name, half, half, SourceUnit::Inset)
+        }
+        Observation::Square(way) => {
+            let name = [
+                "axes of the picture at right angles",
+                "axes of the picture alike",
+            ][way];
+            (
+                name.to_string(),
+                0.0,
+                assumed::SQUARE.value,
+                SourceUnit::Number,
+            )
         }
         Observation::Tilt(axis) => {
             let name = format!("camera tilt {}", axis + 1);

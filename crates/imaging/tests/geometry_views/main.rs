@@ -302,7 +302,7 @@ fn intervals_hold_for_raised_tops() {
             };
             for (word, camera) in ways {
                 let lift = HeightCorrection {
-                    height: stated,
+                    height: stated.into(),
                     camera,
                 };
                 let found = plane.estimate(&measure, &clicks, Some(&lift)).unwrap();
