@@ -120,11 +120,20 @@ fn file(seen: &Picture, orientation: u16) -> Vec<u8> {
 const TEXT: &str = r#"format = 1
 [product]
 name = "Plate"
+maker = "Nobody"
+opened = 2026-01-05
+invented = true
+
+[[items]]
+id = "plate"
+name = "Plate"
+kind = "product"
 
 [[items]]
 id = "part"
 name = "Part"
-kind = "ic"
+kind = "part"
+parent = "plate"
 
 [[photos]]
 id = "desk"

@@ -47,7 +47,7 @@ impl Outcome {
             })
             .map_err(|why| fault(format!("{}: {why}", Place::measure(&measure.id))))?;
         let mut notes = photo_plane.notes();
-        notes.extend(photo_plane.height_notes(measure.height.as_ref(), item));
+        notes.extend(photo_plane.height_notes(&taken.lift, item));
         Ok(Self {
             measure: measure.clone(),
             figures,

@@ -167,8 +167,8 @@ impl Plane {
                 "a usual focal length (0.5 to 2.4 times the longer side of the picture)"
             };
             notes.push(format!(
-                "The references do not enclose an area, so the camera is taken to look straight down within {}° (standard uncertainty about each axis), with {focal}.",
-                self.options.tilt_deg
+                "The references do not enclose an area, so the camera is taken to look straight down within {:.1}° (standard uncertainty about each axis), with {focal}.",
+                self.tilt_deg()
             ));
         }
         let covariance = self.covariance();
@@ -197,6 +197,11 @@ impl Plane {
             ));
         }
         notes
+    }
+
+    /// Returns the standard uncertainty of the tilt about either axis that was taken beforehand, degrees.
+    pub fn tilt_deg(&self) -> f64 {
+        self.options.usable_tilt_deg()
     }
 
     /// Returns which parameters describe the view.

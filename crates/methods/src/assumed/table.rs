@@ -137,7 +137,7 @@ rows! {
     HEIGHT_CELL = Triangular(-0.5, 3.0, 12.0), "mm" "",
         "The same of the outline of a cell: pouches 2 mm to 6 mm, coin cells 1.2 mm to 5.4 mm, round cells half their \
          diameter", PRACTICE, 2026, ["geometry"];
-    HEIGHT_OTHER = Triangular(-1.0, 1.5, 12.0), "mm" "",
+    HEIGHT_OTHER = Triangular(-1.0, 1.0, 10.0), "mm" "",
         "The same of anything else, and of points that belong to nothing", PRACTICE, 2026, ["geometry"];
     SCALE_BAR = One(5.0), "%" "",
         "Variation of the scale over a photograph above which a scale bar would not hold", PRACTICE, 2026, ["geometry"];

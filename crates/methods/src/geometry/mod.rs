@@ -122,7 +122,7 @@ fn one(sources: &Sources<'_>, on: &OnPhoto<'_>) -> Option<Finding> {
             photo: photo.id.clone(),
             marks,
         }));
-    heights(on, seen, &mut finding);
+    heights(seen, &mut finding);
     for (old, taken, newer) in on.replaced(photo_plane) {
         let gave = taken.map_or_else(|why| why, |taken| gave(&compare(sources, &taken), " "));
         finding.unused.push(format!(
@@ -249,12 +249,10 @@ fn table_rows(taken: &Measurement<'_>, compared: &[Compared<'_>]) -> Vec<Vec<Cel
 }
 
 /// Says which heights are not stated, and what is taken for granted of the camera.
-fn heights(on: &OnPhoto<'_>, seen: &Seen<'_>, finding: &mut Finding) {
+fn heights(seen: &Seen<'_>, finding: &mut Finding) {
     let mut said = BTreeSet::new();
     for taken in &seen.taken {
-        let recorded = on.measures().find(|m| Some(m.id.as_str()) == taken.id);
-        let height = recorded.and_then(|m| m.height.as_ref());
-        for note in seen.photo_plane.height_notes(height, taken.item) {
+        for note in seen.photo_plane.height_notes(&taken.lift, taken.item) {
             if said.insert(note.clone()) {
                 finding.assume(note);
             }

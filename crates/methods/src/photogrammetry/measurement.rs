@@ -213,7 +213,7 @@ impl<'d> Measurement<'d> {
             item: Some(item),
             evidence: vec![at.clone()],
             clicks: clicks(&points.map(|(x, y)| [x, y]), None),
-            lift: photo_plane.lift(None, Some(item)),
+            lift: photo_plane.lift(region.height.as_ref(), Some(item)),
             sides: Vec::new(),
         };
         let place = |why: String| format!("{at}: {why}");

@@ -3,7 +3,7 @@
 use super::heights;
 use crate::assumed;
 use imaging::geometry::{
-    CameraPlace, Click, HeightCorrection, Measured, ObjectShape, Options, Plane, Reference,
+    CameraPlace, Click, Height, HeightCorrection, Measured, ObjectShape, Options, Plane, Reference,
     ReferenceKind, round_object,
 };
 use quantity::Stated;
@@ -47,7 +47,11 @@ impl PhotoPlane {
             .map(|f| focal_px(f, size));
         options.focal_px = focal;
         options.distortion = assumed::LENS.si();
-        options.tilt_deg = assumed::TILT.number();
+        options.tilt_deg = match camera.and_then(|c| c.tilt.as_ref()) {
+            // Anywhere within the limit, about either axis by half of it.
+            Some(limit) => limit.si().to_degrees() / 2.0,
+            None => assumed::TILT.number(),
+        };
         let distortion = camera.and_then(|c| c.distortion.as_ref()).map(Stated::si);
         if let Some(limit) = distortion {
             // A limit on either side: rectangular.
@@ -79,9 +83,9 @@ impl PhotoPlane {
     }
 
     /// Says what is taken for granted about a height and the camera's place, where they are not stated.
-    pub fn height_notes(&self, height: Option<&Stated>, item: Option<&Item>) -> Vec<String> {
+    pub fn height_notes(&self, lift: &HeightCorrection, item: Option<&Item>) -> Vec<String> {
         let mut notes = Vec::new();
-        if height.is_none() {
+        if matches!(lift.height, Height::Usual { .. }) {
             notes.push(heights::note(item));
         }
         if self.camera == CameraPlace::Usual {
@@ -125,8 +129,9 @@ impl PhotoPlane {
         let mut notes = vec![format!(
             "Points marked by hand have a standard uncertainty of {MARK_PX} pixels unless `within` says \
              otherwise. The lens displaces the corners of the picture by {lens}. Where the things of known size \
-             enclose no area, the camera looked straight down within a standard uncertainty of {}°.",
-            assumed::TILT.number()
+             enclose no area, the camera looked straight down within a standard uncertainty of {:.1}° about either \
+             axis.",
+            self.plane.tilt_deg()
         )];
         if self.guessed_size {
             notes.push(
