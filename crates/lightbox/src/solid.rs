@@ -97,7 +97,12 @@ impl Solid {
     /// Radius of the circle around the outline, legs included, mm.
     pub(crate) fn reach(&self) -> f64 {
         let [l, w] = self.half;
-        (l * l + w * w).sqrt() + self.leads.map_or(0.0, |l| 1.5 * l.reach)
+        (l * l + w * w).sqrt() + self.legs_reach()
+    }
+
+    /// How far legs stand out at most, at the corners too, mm.
+    pub(crate) fn legs_reach(&self) -> f64 {
+        self.leads.map_or(0.0, |l| 1.5 * l.reach)
     }
 
     /// Signed distance from the outline, mm; negative inside.
@@ -229,5 +234,104 @@ impl Solid {
                 Part::Wall
             },
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chance::Chance;
+
+    fn solid(half: [f64; 2], corner: f64) -> Solid {
+        Solid {
+            at: [3.0, -2.0],
+            along: [0.4_f64.cos(), 0.4_f64.sin()],
+            half,
+            corner,
+            fillet: 0.0,
+            foot: 0.0,
+            top: 5.0,
+            leads: None,
+            paint: Paint::plain([0.5; 3], 1.0, 0.0),
+            wall: [0.5; 3],
+        }
+    }
+
+    /// The slab method for boxes, T. Kay, J. Kajiya, SIGGRAPH 1986: the last of the entries before the first exit.
+    fn into_box(half: [f64; 2], from: Vector, ray: Vector) -> Option<f64> {
+        let bounds = [(-half[0], half[0]), (-half[1], half[1]), (0.0, 5.0)];
+        let (mut start, mut end) = (0.0_f64, f64::INFINITY);
+        for ((low, high), (p, d)) in bounds.into_iter().zip(from.into_iter().zip(ray)) {
+            let (a, b) = ((low - p) / d, (high - p) / d);
+            start = start.max(a.min(b));
+            end = end.min(a.max(b));
+        }
+        (start < end).then_some(start)
+    }
+
+    /// The quadratic equation for a cylinder, cut by its top.
+    fn into_cylinder(radius: f64, from: Vector, ray: Vector) -> Option<f64> {
+        let a = ray[0] * ray[0] + ray[1] * ray[1];
+        let b = from[0] * ray[0] + from[1] * ray[1];
+        let c = from[0] * from[0] + from[1] * from[1] - radius * radius;
+        let root = (b * b - a * c).sqrt();
+        let (start, end) = ((-b - root) / a, (-b + root) / a);
+        let (top, foot) = ((5.0 - from[2]) / ray[2], -from[2] / ray[2]);
+        let (start, end) = (start.max(top), end.min(foot));
+        (start < end).then_some(start)
+    }
+
+    #[test]
+    fn rays_meet_boxes_and_cylinders_where_closed_forms_say() {
+        let mut chance = Chance::new(5);
+        let (mut met, mut passed) = (0, 0);
+        for n in 0..4000 {
+            let (solid, round) = if n % 2 == 0 {
+                (solid([8.0, 4.0], 0.0), false)
+            } else {
+                (solid([6.0, 6.0], 6.0), true)
+            };
+            let from = [
+                chance.within(-90.0, 90.0),
+                chance.within(-90.0, 90.0),
+                200.0,
+            ];
+            let aim = [
+                chance.within(-9.0, 14.0),
+                chance.within(-13.0, 9.0),
+                chance.within(0.0, 5.0),
+            ];
+            let ray = unit(add(aim, from, -1.0));
+            // The closed forms work in the solid's own frame.
+            let [x, y] = solid.own([from[0], from[1]]);
+            let [ex, ey] = solid.own([from[0] + ray[0], from[1] + ray[1]]);
+            let (own, way) = ([x, y, from[2]], [ex - x, ey - y, ray[2]]);
+            let expected = if round {
+                into_cylinder(6.0, own, way)
+            } else {
+                into_box([8.0, 4.0], own, way)
+            };
+            match (solid.meets(from, ray), expected) {
+                (Some(found), Some(along)) => {
+                    met += 1;
+                    assert!(
+                        (found.along - along).abs() < 0.01,
+                        "{} {along}",
+                        found.along
+                    );
+                }
+                (None, None) => passed += 1,
+                // A ray that grazes an edge within the tolerance may count as either.
+                (Some(found), None) => {
+                    let place = add(from, ray, found.along);
+                    assert!(solid.distance(add(place, ray, 0.05)) > -0.01);
+                }
+                (None, Some(along)) => {
+                    let inside = solid.distance(add(from, ray, along + 0.02));
+                    assert!(inside > -0.01, "{inside}");
+                }
+            }
+        }
+        assert!(met > 1000 && passed > 1000, "{met} {passed}");
     }
 }

@@ -107,6 +107,7 @@ impl World {
                 Some(*n) != own
                     && above > 0.0
                     && far(s.at, start) < (s.reach() + above * slope).powi(2)
+                    && s.outside(s.own([start[0], start[1]])) < above * slope + s.legs_reach()
             })
             .map(|(_, s)| s)
             .collect();
@@ -142,7 +143,7 @@ impl World {
                 continue;
             }
             let away = solid.outside(solid.own([place[0], place[1]])).max(0.0);
-            open *= 1.0 - 0.5 * (1.0 - away / away.hypot(above));
+            open *= 1.0 - 0.5 * (1.0 - away / (away * away + above * above).sqrt());
         }
         // Walls receive light from the ground too, less the nearer they are to it.
         match own.and_then(|n| self.solids.get(n)) {

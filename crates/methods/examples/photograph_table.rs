@@ -44,5 +44,6 @@ fn main() {
         "Seeds {first} to {}, {width} pixels wide.\n",
         first + count - 1
     );
-    println!("{}\n{}\n{}", all.sizes(), all.edges(), all.refusals());
+    let tables = [all.sizes(), all.kinds(), all.edges(), all.refusals()];
+    println!("{}", tables.join("\n"));
 }

@@ -128,7 +128,7 @@ pub(crate) struct Found {
 
 /// One thing measured in one way.
 #[derive(Debug, Clone)]
-pub(crate) struct Result1 {
+pub(crate) struct Answer {
     pub(crate) way: &'static str,
     pub(crate) kind: Kind,
     pub(crate) size: Size,
@@ -149,7 +149,7 @@ pub(crate) struct EdgePoint {
 /// Everything found on one photograph.
 #[derive(Debug, Default)]
 pub(crate) struct Desk {
-    pub(crate) results: Vec<Result1>,
+    pub(crate) results: Vec<Answer>,
     pub(crate) edges: Vec<EdgePoint>,
 }
 
@@ -222,7 +222,7 @@ impl Desk {
                     })
                 }
             };
-            self.results.push(Result1 {
+            self.results.push(Answer {
                 way: way.name,
                 kind: thing.kind,
                 size,

@@ -4,6 +4,7 @@
 //! interval is the value ± 1.96 standard uncertainties.
 
 use crate::desk::{Desk, EdgePoint, Found, Size, WAYS};
+use lightbox::Kind;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
@@ -24,15 +25,10 @@ impl Row {
         self.found.iter().filter(held).count() as f64 / self.found.len() as f64
     }
 
-    /// Share of the things without an answer.
+    /// Share of the sizes without an answer; a body has two.
     pub(crate) fn refusals(&self) -> f64 {
         let refused = self.refused.len() as f64;
-        refused / (refused + self.things())
-    }
-
-    /// Things with an answer; a body has two sides.
-    fn things(&self) -> f64 {
-        self.found.len() as f64
+        refused / (refused + self.found.len() as f64)
     }
 
     /// The value below which a share of the results lies.
@@ -40,14 +36,14 @@ impl Row {
         quantile(self.found.iter().map(value).collect(), share)
     }
 
+    /// Mean relative error.
+    fn bias(&self) -> f64 {
+        let errors = self.found.iter().map(|f| f.value / f.truth - 1.0);
+        errors.sum::<f64>() / self.found.len() as f64
+    }
+
     fn line(&self) -> String {
-        let n = self.found.len() as f64;
-        let bias = self
-            .found
-            .iter()
-            .map(|f| f.value / f.truth - 1.0)
-            .sum::<f64>()
-            / n;
+        let (n, bias) = (self.found.len(), self.bias());
         let mm = |f: &Found| (f.value - f.truth).abs();
         let px = |f: &Found| (f.value - f.truth).abs() / f.mm_per_px;
         format!(
@@ -77,6 +73,7 @@ fn quantile(mut values: Vec<f64>, share: f64) -> f64 {
 #[derive(Debug, Default)]
 pub(crate) struct Tally {
     rows: BTreeMap<(&'static str, Size), Row>,
+    kinds: BTreeMap<(&'static str, Kind), Row>,
     edges: Vec<EdgePoint>,
 }
 
@@ -84,13 +81,18 @@ impl Tally {
     pub(crate) fn add(&mut self, desk: Desk) {
         self.edges.extend(desk.edges);
         for one in desk.results {
-            let row = self.rows.entry((one.way, one.size)).or_default();
-            match one.found {
-                Ok(found) => row.found.extend(found),
-                Err(why) => {
-                    let sides = if one.size == Size::Body { 2 } else { 1 };
-                    let why = format!("{:?}: {why}", one.kind);
-                    row.refused.extend(std::iter::repeat_n(why, sides));
+            let rows = [
+                self.rows.entry((one.way, one.size)).or_default(),
+                self.kinds.entry((one.way, one.kind)).or_default(),
+            ];
+            for row in rows {
+                match &one.found {
+                    Ok(found) => row.found.extend(found),
+                    Err(why) => {
+                        let sides = if one.size == Size::Body { 2 } else { 1 };
+                        let why = format!("{:?}: {why}", one.kind);
+                        row.refused.extend(std::iter::repeat_n(why, sides));
+                    }
                 }
             }
         }
@@ -114,6 +116,28 @@ impl Tally {
                 if let Some(row) = self.row(way.name, size) {
                     let _ = writeln!(text, "| {} | {size:?} | {}", way.name, row.line());
                 }
+            }
+        }
+        text
+    }
+
+    /// Writes coverage by kind of thing as a table.
+    pub(crate) fn kinds(&self) -> String {
+        let mut text = String::from(
+            "| marks | thing | n | refused | coverage of 95 % | bias | 95 % of errors within, mm |\n|---|---|---|---|---|---|---|\n",
+        );
+        for way in &WAYS {
+            for ((_, kind), row) in self.kinds.iter().filter(|((w, _), _)| *w == way.name) {
+                let _ = writeln!(
+                    text,
+                    "| {} | {kind:?} | {} | {:.1} % | {:.1} % | {:+.2} % | {:.3} |",
+                    way.name,
+                    row.found.len(),
+                    100.0 * row.refusals(),
+                    100.0 * row.coverage(),
+                    100.0 * row.bias(),
+                    row.share_below(0.95, |f| (f.value - f.truth).abs()),
+                );
             }
         }
         text
