@@ -32,10 +32,7 @@ const WIDEST: [(&str, f64); 6] = [
 
 #[test]
 fn intervals_of_marks_set_by_hand_hold() {
-    let ways: Vec<Way> = WAYS
-        .into_iter()
-        .filter(|w| w.hand == Hand::Free)
-        .collect();
+    let ways: Vec<Way> = WAYS.into_iter().filter(|w| w.hand == Hand::Free).collect();
     let mut all = Tally::default();
     for seed in 70_001..70_401 {
         all.add(desk::judge(seed, &ShotOptions::default(), &ways));
@@ -44,9 +41,16 @@ fn intervals_of_marks_set_by_hand_hold() {
     for (way, widest) in WIDEST {
         for size in [Size::Length, Size::Body, Size::Circle] {
             let row = all.row(way, size).unwrap();
-            assert!(row.refusals() < 0.01, "{way} {size:?}: {:?}", row.refused.first());
+            assert!(
+                row.refusals() < 0.01,
+                "{way} {size:?}: {:?}",
+                row.refused.first()
+            );
             let coverage = row.coverage();
-            assert!((0.925..=1.0).contains(&coverage), "{way} {size:?}: {coverage}");
+            assert!(
+                (0.925..=1.0).contains(&coverage),
+                "{way} {size:?}: {coverage}"
+            );
         }
         let body = all.row(way, Size::Body).unwrap();
         let width = body.share_below(0.5, |f| 2.0 * 1.96 * f.uncertainty);
