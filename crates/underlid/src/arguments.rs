@@ -184,8 +184,8 @@ pub(crate) struct MeasureArguments {
     /// Standard uncertainty of a point marked by hand, pixels
     #[arg(long, value_name = "PIXELS", requires = "at")]
     pub(crate) within: Option<f64>,
-    /// Height of the points above the plane of the things of known size, such as "1.6 mm"
-    #[arg(long, value_name = "LENGTH", requires = "what")]
+    /// Height of the points above the plane of the things of known size, such as "1.6 mm"; "0 mm" in it
+    #[arg(long, value_name = "LENGTH", requires = "at", conflicts_with_all = ["known", "every"])]
     pub(crate) height: Option<String>,
     /// Keep it in the dossier; an older measure of the same thing stays in the record
     #[arg(long, requires = "at")]

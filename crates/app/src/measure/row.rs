@@ -50,6 +50,7 @@ pub(super) fn run(
     }
     let mut measure = marks::new(options, dossier, photo, MeasureSubject::Pitch, at);
     measure.within = Some(within);
+    measure.height = options.height.as_deref().map(marks::height).transpose()?;
     measure.note = Some(note);
     marks::finish(options, dossier, photo, measure, watch)
 }
