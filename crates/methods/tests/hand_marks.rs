@@ -1,7 +1,9 @@
 //! Intervals of marks set by hand hold on photographs of the second source: where everything is known, where a camera
 //! is tilted over one row or two points, where a card is marked at its round corners, where heights are not stated.
 //!
-//! 400 photographs that nothing was fitted to; only where things are seen is needed, no pixels.
+//! 400 photographs that nothing was fitted to; only where things are seen is needed, no pixels. The sizes of one
+//! photograph share its tilt and scale, so that photographs count and not sizes: a share of 95 % may fall short by
+//! three standard deviations of the binomial law.
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
@@ -32,6 +34,7 @@ const WIDEST: [(&str, f64); 6] = [
 
 #[test]
 fn intervals_of_marks_set_by_hand_hold() {
+    let least = 0.95 - 3.0 * (0.95 * 0.05 / 400.0_f64).sqrt();
     let ways: Vec<Way> = WAYS.into_iter().filter(|w| w.hand == Hand::Free).collect();
     let mut all = Tally::default();
     for seed in 70_001..70_401 {
@@ -47,10 +50,7 @@ fn intervals_of_marks_set_by_hand_hold() {
                 row.refused.first()
             );
             let coverage = row.coverage();
-            assert!(
-                (0.925..=1.0).contains(&coverage),
-                "{way} {size:?}: {coverage}"
-            );
+            assert!(coverage >= least, "{way} {size:?}: {coverage}");
         }
         let body = all.row(way, Size::Body).unwrap();
         let width = body.share_below(0.5, |f| 2.0 * 1.96 * f.uncertainty);
