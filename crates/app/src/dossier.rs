@@ -2,10 +2,10 @@
 //!
 //! In: a folder. Out: the dossier or the draft in it; or all its mistakes as one problem.
 
-use crate::{Problem, Watch, shown};
-use record::{Dossier, Draft, Problems};
+use crate::{Problem, Watch, photographs, shown};
+use record::{Content, Dossier, Draft, Files, PathState, Problems};
 use std::path::Path;
-use store::Saved;
+use store::{DossierFolder, Saved};
 
 /// Makes a dossier folder with a commented starting text.
 ///
@@ -24,12 +24,39 @@ pub fn open(folder: &Path, watch: &dyn Watch) -> Result<Dossier, Problem> {
     Ok(store::open(folder)?)
 }
 
-/// Finds every mistake in a dossier's text and in what it says of its files.
+/// Finds every mistake in a dossier's text and in what it says of its files, photographs that cannot be decoded
+/// among them.
 ///
 /// # Errors
 /// The mistakes, in the order of the text, as data of their own.
 pub fn check(folder: &Path) -> Result<Dossier, Problems> {
-    store::open(folder)
+    store::open_with(folder, |files| Decoding { folder, files })
+}
+
+/// The files of a dossier, whose photographs are decoded as well.
+struct Decoding<'p> {
+    folder: &'p Path,
+    files: DossierFolder,
+}
+
+impl Files for Decoding<'_> {
+    fn look(&self, path: &str) -> PathState {
+        let state = self.files.look(path);
+        let PathState::File {
+            content: Content::Picture,
+            ..
+        } = state
+        else {
+            return state;
+        };
+        match photographs::fault(self.folder, path) {
+            Some((why, remedy)) => PathState::Damaged { why, remedy },
+            None => state,
+        }
+    }
+    fn names(&self, folder: &str) -> Vec<String> {
+        self.files.names(folder)
+    }
 }
 
 /// Reads the text of a dossier for editing; it may still have mistakes.

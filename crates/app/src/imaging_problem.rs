@@ -11,8 +11,6 @@ use std::path::Path;
 pub(crate) enum Work<'a> {
     /// Decoding a file; what its decoder advises.
     Decode(&'a Path, &'a str),
-    /// Bringing a file of a dossier to its pixels as they were recorded.
-    Upright(&'a Path),
     /// Looking for codes in a file.
     FindCodes(&'a Path),
     /// Finding room for numbers around a picture of this name.
@@ -36,14 +34,19 @@ pub(crate) enum Work<'a> {
 impl Problem {
     /// Tells why work on a picture could not be done; `place` is the photograph or measure it is about.
     pub(crate) fn of_imaging(work: Work<'_>, why: impl Display, place: At) -> Self {
+        let kind = match work {
+            Work::FindCodes(_)
+            | Work::Snap
+            | Work::FindRow
+            | Work::AddKnown
+            | Work::Measure
+            | Work::Rectify => Kind::NoAnswer,
+            Work::Decode(..) | Work::Number(_) | Work::Draw(_) | Work::Enlarge => Kind::Refused,
+        };
         let (message, remedy): (String, Remedy) = match work {
             Work::Decode(path, advice) => {
                 (format!("cannot read {}: {why}", shown(path)), advice.into())
             }
-            Work::Upright(path) => (
-                format!("{} {why}", shown(path)),
-                "save it upright with any picture program; its pixels are then counted as they are seen".into(),
-            ),
             Work::FindCodes(path) => (
                 format!("cannot search {}: {why}", shown(path)),
                 "cut the picture down to the label".into(),
@@ -79,7 +82,7 @@ impl Problem {
             Work::Enlarge => (why.to_string(), Remedy::FewerPixels),
         };
         Self {
-            kind: Kind::Refused,
+            kind,
             place: Some(place),
             message,
             remedy,

@@ -10,6 +10,7 @@ mod outcome;
 mod points;
 mod row;
 
+pub use imaging::geometry::Counted;
 pub use known::NewReference;
 pub use outcome::Outcome;
 
@@ -36,6 +37,8 @@ pub struct MeasureOptions {
     pub known: Option<String>,
     /// Find the row of equal things between two points.
     pub row: bool,
+    /// What is counted of it.
+    pub count: Counted,
     /// The row is a ruler with marks so far apart.
     pub every: Option<String>,
     /// What to call the thing of known size.

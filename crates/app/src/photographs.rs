@@ -5,7 +5,7 @@
 
 use crate::imaging_problem::Work;
 use crate::{At, Problem, Watch};
-use imaging::pixels::{self, Limits, PictureError, metadata};
+use imaging::pixels::{self, Encoding, Format, Limits, PictureError, metadata};
 use record::Dossier;
 use report::Photographs;
 use std::path::{Path, PathBuf};
@@ -20,25 +20,26 @@ pub(crate) fn decoded(path: &Path) -> Result<pixels::Photo, Problem> {
     decode(&bytes, path)
 }
 
-/// Reads and decodes a photograph of the dossier in `folder` whose pixels are named in its record.
+/// Reads and decodes a photograph of the dossier in `folder`, upright: places in the record count in the picture
+/// as it is seen, however its file stores it.
 ///
 /// # Errors
-/// As [`decoded`]; a link that leads out of the folder; a picture that lies on its side, where places in the
-/// record and in the picture would not be the same.
+/// As [`decoded`]; a link that leads out of the folder.
 pub(crate) fn upright(folder: &Path, file: &str) -> Result<pixels::Photo, Problem> {
     let inside = inside(file);
-    let path = folder.join(&inside);
     let bytes = opener::read_inside(folder, &inside, limits::PHOTOGRAPH)?;
-    let photo = decode(&bytes, &path)?;
-    if photo.orientation != 1 {
-        let why = "is stored on its side";
-        return Err(Problem::of_imaging(
-            Work::Upright(&path),
-            why,
-            At::Path(path.clone()),
-        ));
-    }
-    Ok(photo)
+    decode(&bytes, &folder.join(&inside))
+}
+
+/// Returns why the picture at `path` inside `folder` cannot be shown, and what to do about it; `None` where
+/// it can.
+pub(crate) fn fault(folder: &Path, path: &str) -> Option<(String, String)> {
+    let bytes = match opener::read_inside(folder, path, limits::PHOTOGRAPH) {
+        Ok(bytes) => bytes,
+        Err(e) => return Some((e.reason(), e.remedy().to_string())),
+    };
+    let e = pixels::decode(&bytes, &Limits::default()).err()?;
+    Some((e.to_string(), e.remedy().to_string()))
 }
 
 /// Returns the path of a photograph inside its dossier's folder.
@@ -87,9 +88,22 @@ pub(crate) fn for_publication(folder: &Path, dossier: &Dossier, watch: &dyn Watc
     photographs
 }
 
+/// JPEG quality of photographs that were turned upright: no reader sees a difference.
+const TURNED: u8 = 95;
+
 /// Cleans a picture after making sure that it can be shown: its size is looked at before anything is decoded, and
-/// it is decoded once, so that damage is found here and not by the reader.
+/// it is decoded once, so that damage is found here and not by the reader. A picture that its file stores turned or
+/// mirrored is written anew as it is seen, so that no viewer need know about turning.
 fn fit(bytes: &[u8]) -> Result<metadata::Cleaned, PictureError> {
-    pixels::decode(bytes, &Limits::default())?;
-    metadata::clean(bytes)
+    let photo = pixels::decode(bytes, &Limits::default())?;
+    let mut clean = metadata::clean(bytes)?;
+    // Of TIFF and GIF files cleaning writes an upright picture already.
+    if photo.orientation != 1 && metadata::find(&clean.bytes)?.orientation != 1 {
+        let encoding = match photo.format {
+            Format::Png => Encoding::Png,
+            _ => Encoding::Jpeg(TURNED),
+        };
+        clean.bytes = photo.encode(encoding)?;
+    }
+    Ok(clean)
 }

@@ -32,6 +32,9 @@ pub enum Kind {
     Missing,
     /// It cannot be done as asked.
     Refused,
+    /// It was looked into as asked, and what was looked at gives no answer: nothing to be found, or marks and
+    /// sizes from which nothing follows.
+    NoAnswer,
     /// Somebody else has changed it meanwhile, or is changing it.
     Conflict,
     /// The one who waited for it wanted no more.

@@ -284,7 +284,7 @@ fn sizes() {
         o.known = Some("50 mm".to_string());
         o.at = Some(vec![[100.0, 100.0], [100.0, 100.0]]);
     });
-    told(same, refused.clone(), photo.clone(), "as far apart");
+    told(same, Kind::NoAnswer, photo.clone(), "as far apart");
     let size = but(&|o| o.known = Some("50 kg".to_string()));
     told(size, refused.clone(), photo.clone(), "50 mm");
     let height = but(&|o| o.height = Some("1 kg".to_string()));

@@ -69,6 +69,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         let style = PngStyle {
             surroundings,
             pixels_per_mm: None,
+            profile: None,
         };
         let file = png(&plan, &picture, &style)?;
         fs::write(Path::new(&folder).join(format!("{id}-{name}.png")), file)?;

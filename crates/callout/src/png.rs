@@ -1,7 +1,8 @@
 //! The picture as pixels: the photograph scaled, everything else drawn over it and antialiased.
 //!
-//! In: a plan and the photograph's pixels. Out: a PNG file (8-bit sRGB) that states its resolution
-//! (`pHYs`), so that it is printed as wide as its column.
+//! In: a plan and the photograph's pixels, with their colour profile. Out: a PNG file that states its
+//! resolution (`pHYs`), so that it is printed as wide as its column, and its colours: the photograph's profile
+//! (`iCCP`), sRGB where it has none. What is drawn over it has its numbers in the same colours.
 //!
 //! Unless told otherwise the photograph keeps its own pixels as long as that gives 300 to 600
 //! pixels per inch on the page; memory is 12 bytes for each pixel of the result.
@@ -25,11 +26,13 @@ const LONGEST: f64 = 20_000.0;
 
 /// How the picture is drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct PngStyle {
+pub struct PngStyle<'a> {
     /// Light or dark page.
     pub surroundings: Surroundings,
     /// Pixels to the millimetre on the page; chosen if not given.
     pub pixels_per_mm: Option<f64>,
+    /// Colour profile (ICC) of the photograph's values; sRGB if not given.
+    pub profile: Option<&'a [u8]>,
 }
 
 /// Why a picture could not be drawn.
@@ -73,19 +76,23 @@ pub enum PngError {
 ///
 /// # Errors
 /// [`PngError`] for pixels that do not belong to the plan and for sizes that cannot be drawn.
-pub fn png(plan: &Plan, photograph: &Picture, style: &PngStyle) -> Result<Vec<u8>, PngError> {
+pub fn png(plan: &Plan, photograph: &Picture, style: &PngStyle<'_>) -> Result<Vec<u8>, PngError> {
     let (scale, picture) = draw(plan, photograph, style)?;
     let mut file = Vec::new();
-    let mut encoder = ::png::Encoder::new(&mut file, picture.width, picture.height);
-    encoder.set_color(::png::ColorType::Rgb);
-    encoder.set_depth(::png::BitDepth::Eight);
-    encoder.set_source_srgb(::png::SrgbRenderingIntent::Perceptual);
     let per_metre = (scale * 1000.0).round() as u32;
-    encoder.set_pixel_dims(Some(::png::PixelDimensions {
+    let mut info = ::png::Info::with_size(picture.width, picture.height);
+    info.color_type = ::png::ColorType::Rgb;
+    info.bit_depth = ::png::BitDepth::Eight;
+    info.pixel_dims = Some(::png::PixelDimensions {
         xppu: per_metre,
         yppu: per_metre,
         unit: ::png::Unit::Meter,
-    }));
+    });
+    info.icc_profile = style.profile.map(Into::into);
+    let mut encoder = ::png::Encoder::with_info(&mut file, info)?;
+    if style.profile.is_none() {
+        encoder.set_source_srgb(::png::SrgbRenderingIntent::Perceptual);
+    }
     let mut writer = encoder.write_header()?;
     writer.write_image_data(&picture.rgb)?;
     writer.finish()?;
@@ -93,7 +100,11 @@ pub fn png(plan: &Plan, photograph: &Picture, style: &PngStyle) -> Result<Vec<u8
 }
 
 /// Draws the picture; returns pixels per mm with it.
-fn draw(plan: &Plan, photograph: &Picture, style: &PngStyle) -> Result<(f64, Picture), PngError> {
+fn draw(
+    plan: &Plan,
+    photograph: &Picture,
+    style: &PngStyle<'_>,
+) -> Result<(f64, Picture), PngError> {
     let bytes = u64::from(photograph.width) * u64::from(photograph.height) * 3;
     let belongs = [photograph.width, photograph.height] == plan.pixels
         && u64::try_from(photograph.rgb.len()) == Ok(bytes);

@@ -126,6 +126,27 @@ fn a_png_is_printed_as_wide_as_its_column() {
     }
 }
 
+/// W3C PNG, 11.3.2.3 and 11.3.2.5: a file has a profile or says sRGB, not both.
+#[test]
+fn the_colours_of_the_photograph_are_told() {
+    let plan = plan(&photo(), &three(), &Options::default()).unwrap();
+    let picture = filled(|_, _| [90, 100, 110]);
+    let profile: Vec<u8> = (0..600_u32).map(|i| (i * i % 251) as u8).collect();
+    for stated in [None, Some(profile.as_slice())] {
+        let style = PngStyle {
+            profile: stated,
+            ..PngStyle::default()
+        };
+        let file = png(&plan, &picture, &style).unwrap();
+        let reader = ::png::Decoder::new(std::io::Cursor::new(file))
+            .read_info()
+            .unwrap();
+        let info = reader.info();
+        assert_eq!(info.icc_profile.as_deref(), stated);
+        assert_eq!(info.srgb.is_some(), stated.is_none());
+    }
+}
+
 #[test]
 fn the_photograph_keeps_its_own_pixels() {
     let picture = filled(|x, y| [(x % 251) as u8, (y % 241) as u8, ((x + y) % 239) as u8]);
@@ -177,6 +198,7 @@ fn leaders_stand_against_their_halo_on_any_picture() {
             let style = PngStyle {
                 surroundings,
                 pixels_per_mm: Some(16.0),
+                profile: None,
             };
             let found = Decoded::of(&png(&plan, picture, &style).unwrap());
             let [from, to, _] = plan.callouts[0].leader;

@@ -19,6 +19,7 @@ fn examine(size: &str, region: &str) -> Vec<Finding> {
          [[items]]\nid = \"board\"\nname = \"Board\"\nkind = \"board\"\nparent = \"set\"\nsize = {{ {size} }}\n\
          [[photos]]\nid = \"top\"\nfile = \"top.jpg\"\ncaption = \"Board from above\"\n\
          scale = {{ from = [100.0, 900.0], to = [1100.0, 900.0], length = \"50.0 mm\" }}\n\
+         camera = {{ tilt = \"6°\" }}\n\
          regions = [{{ id = \"b\", rect = [300, 300, 400, 300], item = \"board\"{region} }}]\n"
     );
     let dossier: Dossier = match record::read_text(&text, "dossier.toml", &|_: &str| true) {
@@ -28,7 +29,8 @@ fn examine(size: &str, region: &str) -> Vec<Finding> {
     answers(methods::geometry::examine, &dossier)
 }
 
-const OUTLINE: &str = ", outline = true";
+/// The outline of the board, in the plane of the ruler.
+const OUTLINE: &str = ", outline = true, height = \"0.00(0) mm\"";
 
 #[test]
 fn sizes_that_fit_hold() {
@@ -108,16 +110,23 @@ fn measured(extra: &str) -> Dossier {
 /// A photo with a card in view and its measures; `length` is that of the card.
 fn photo(length: &str, camera: &str) -> String {
     format!(
-        "[[photos]]\nid = \"top\"\nfile = \"top.jpg\"\ncaption = \"From above\"\npixels = [2000, 1500]\n{camera}\
+        "[[photos]]\nid = \"top\"\nfile = \"top.jpg\"\ncaption = \"From above\"\npixels = [2000, 1500]\n\
+         camera = {{ tilt = \"6°\"{camera} }}\n\
          references = [{{ name = \"card\", shape = \"distance\", at = [[150, 750], [1850, 750]], \
          length = \"{length}\", within = 0.01 }}]\n"
     )
 }
 
+/// A measure in the plane of the card unless `extra` says otherwise.
 fn measure(id: &str, what: &str, at: &str, extra: &str) -> String {
+    let height = if extra.contains("height") {
+        ""
+    } else {
+        "height = \"0.00(0) mm\"\n"
+    };
     format!(
         "[[measures]]\nid = \"{id}\"\nphoto = \"top\"\nitem = \"cell\"\nwhat = \"{what}\"\nat = [{at}]\n\
-         within = 0.01\n{extra}\n"
+         within = 0.01\n{height}{extra}\n"
     )
 }
 
@@ -276,35 +285,85 @@ fn measuring_again_uses_the_newer_and_tells_the_older() {
     );
 }
 
-/// A top at height h below a camera at Z looks larger by Z / (Z − h) (similar triangles).
+/// A top at height h below a camera at Z looks larger by Z / (Z − h) (similar triangles). Where nobody says how
+/// high or how far, both are inputs: the value is that of the usual height and distance, and the interval holds
+/// what any of them gives.
 #[test]
-fn a_height_is_corrected_for_or_its_effect_is_told() {
-    let sides = |camera: &str| {
+fn a_height_is_corrected_for_and_is_doubt_where_it_is_not_stated() {
+    let sides = |camera: &str, height: &str| {
         let dossier = measured(&format!(
             "{}{}",
             photo("85.0(0) mm", camera),
-            measure(
-                "m",
-                "length",
-                "[700, 600], [1300, 600]",
-                "height = \"5.0(1) mm\""
-            )
+            measure("m", "length", "[700, 600], [1300, 600]", height)
         ));
         let cell = dossier.item("cell").unwrap().clone();
         let length = Sources::of(&dossier).input(&cell, "length").unwrap();
-        (
-            length.distribution.mean() * 1e3,
-            answers(methods::geometry::examine, &dossier).remove(0),
-        )
+        let figure = answers(methods::geometry::examine, &dossier).remove(0);
+        (length.distribution.mean() * 1e3, figure)
     };
-    let (mm, _) = sides("camera = { distance = \"250(5) mm\" }\n");
+    let stated = "height = \"5.0(1) mm\"";
+    let (mm, _) = sides(", distance = \"250(5) mm\"", stated);
     assert!((mm - 30.0 * (1.0 - 5.0 / 250.0)).abs() < 0.02, "{mm}");
     // 36 mm frame: 26 mm equivalent on a diagonal of 2500 pixels is 1502 pixels, so at 20 pixels per mm
     // the camera is 75.1 mm away.
-    let (mm, _) = sides("camera = { equivalent-focal-length = \"26 mm\" }\n");
+    let (mm, _) = sides(", equivalent-focal-length = \"26 mm\"", stated);
     assert!((mm - 30.0 * (1.0 - 5.0 / 75.1)).abs() < 0.05, "{mm}");
-    let (mm, finding) = sides("");
-    assert!((mm - 30.0).abs() < 0.05, "{mm}");
+    // 1.1 × 2000 pixels at 20 pixels per mm: 110 mm.
+    let (mm, finding) = sides("", stated);
+    assert!((mm - 30.0 * (1.0 - 5.0 / 110.0)).abs() < 0.02, "{mm}");
     let told = finding.assumptions.join("\n");
-    assert!(told.contains("measure:m: A top 5.0 mm above"), "{told}");
+    assert!(told.contains("camera's place is not stated"), "{told}");
+    let interval = finding.figures[0].interval;
+    for distance in [65.0, 200.0] {
+        let true_mm = 30.0 * (1.0 - 5.0 / distance);
+        assert!(
+            interval.low < true_mm && true_mm < interval.high,
+            "{distance}: {interval:?}"
+        );
+    }
+    // A cell: between −0.5 and 12 mm, most likely 3 mm.
+    let (mm, finding) = sides(
+        ", distance = \"250(5) mm\"",
+        "note = \"height not measured\"",
+    );
+    assert!(
+        (mm - 30.0 * (1.0 - 14.5 / 3.0 / 250.0)).abs() < 0.02,
+        "{mm}"
+    );
+    let told = finding.assumptions.join("\n");
+    assert!(
+        told.contains("The height of Cell") && told.contains("12 mm"),
+        "{told}"
+    );
+    let figure = &finding.figures[0];
+    for height in [0.0, 8.5] {
+        let true_mm = 30.0 * (1.0 - height / 250.0);
+        assert!(
+            figure.interval.low < true_mm && true_mm < figure.interval.high,
+            "{height}: {figure:?}"
+        );
+    }
+    assert!(
+        figure.inputs.iter().any(|i| i.name == "height"),
+        "{figure:?}"
+    );
+}
+
+/// The same card seen from straight above and from 25° off: a scale bar holds in the first alone.
+#[test]
+fn a_scale_that_varies_over_the_picture_has_no_bar() {
+    let bar = |corners: &str| {
+        let text = format!(
+            "[[photos]]\nid = \"top\"\nfile = \"top.jpg\"\ncaption = \"From above\"\npixels = [2000, 1500]\n\
+             references = [{{ name = \"plate\", shape = \"rectangle\", at = [{corners}], length = \"60 mm\", \
+             width = \"40 mm\" }}]\n"
+        );
+        methods::photogrammetry::pixels_per_mm(&measured(&text).photos[0])
+    };
+    let level = bar("[400, 350], [1600, 350], [1600, 1150], [400, 1150]").unwrap();
+    assert!((level - 20.0).abs() < 0.05, "{level}");
+    assert_eq!(
+        bar("[500, 400], [1500, 400], [1650, 1150], [350, 1150]"),
+        None
+    );
 }

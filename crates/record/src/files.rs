@@ -8,9 +8,9 @@ use crate::Content;
 /// What lies at a path inside the dossier folder.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum PathState {
-    /// A file; width and height in pixels where it is a picture whose size is known.
+    /// A file; width and height in pixels, upright, where it is a picture whose size is known.
     File {
-        /// Width and height in pixels.
+        /// Width and height in pixels, upright.
         size: Option<(u32, u32)>,
         /// What its first bytes say it is.
         content: Content,
@@ -23,6 +23,13 @@ pub enum PathState {
     Outside,
     /// A file that may not be read, and why.
     Unreadable(String),
+    /// A picture whose pixels cannot be had.
+    Damaged {
+        /// Why.
+        why: String,
+        /// What to do about it.
+        remedy: String,
+    },
 }
 
 /// Answers what lies at a path of the dossier folder, written with `/` (`photos/lid.png`).

@@ -125,6 +125,9 @@ pub struct PhotoCamera {
     /// Greatest displacement by the lens at the corner of the picture, as a share of half the diagonal.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub distortion: Option<Stated>,
+    /// Most that the view is off straight down.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tilt: Option<Stated>,
 }
 
 /// A rectangle in a photograph, pixels.
@@ -141,6 +144,9 @@ pub struct Region {
     /// Set when the rectangle is the outline of the item, so that it can be measured.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub outline: bool,
+    /// Height of that outline above the plane of the references.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub height: Option<Stated>,
     /// Caption.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub caption: Option<String>,

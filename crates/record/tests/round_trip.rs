@@ -362,6 +362,7 @@ fn photo(m: &mut Maker<'_>, i: u32, items: u32) -> Photo {
             distance: m.maybe(|m| m.stated("mm")),
             equivalent_focal_length: m.maybe(|m| m.stated("mm")),
             distortion: m.maybe(|_| Stated::parse("0.3 %").unwrap()),
+            tilt: m.maybe(|_| Stated::parse("2°").unwrap()),
         }),
         references: m.some(3, reference),
         regions: m.some(2, |m, i| Region {
@@ -369,6 +370,7 @@ fn photo(m: &mut Maker<'_>, i: u32, items: u32) -> Photo {
             rect: [m.below(999), m.below(999), m.below(99) + 1, m.below(99) + 1],
             item: m.maybe(|m| m.item_id(items)),
             outline: m.below(2) == 0,
+            height: m.maybe(|m| m.stated("mm")),
             caption: m.maybe(Maker::text),
         }),
         after: None,

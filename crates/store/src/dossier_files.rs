@@ -6,7 +6,9 @@
 use crate::folder::TEXT;
 use crate::limits;
 use crate::opener::{self, Kind, OpenError, OpenFault};
-use record::{LOOKED_AT, PathState, Problem, Problems, content_of, text_of};
+use imaging::pixels::{self, Format};
+use record::{Content, LOOKED_AT, PathState, Problem, Problems, content_of, text_of};
+use std::fs::File;
 use std::io::{BufReader, Read, Seek};
 use std::path::Path;
 
@@ -70,7 +72,8 @@ fn refused(error: &OpenError, file: &str) -> Problem {
     Problem::outside(file, message, remedy)
 }
 
-/// Looks at the file at `path` inside `root`, of any size: only its first bytes are read.
+/// Looks at the file at `path` inside `root`. Of a JPEG file whatever its size only the beginning is read, of
+/// other pictures as much as their upright size rests on.
 pub(crate) fn look(root: &Path, path: &str) -> PathState {
     let mut file = match opener::open_inside(root, path, u64::MAX) {
         Ok(file) => file,
@@ -93,10 +96,39 @@ pub(crate) fn look(root: &Path, path: &str) -> PathState {
     if let Err(e) = looked {
         return PathState::Unreadable(e.to_string());
     }
-    let size = imagesize::reader_size(BufReader::new(file)).ok();
+    let content = content_of(&first);
     PathState::File {
-        size: size.and_then(|s| Some((s.width.try_into().ok()?, s.height.try_into().ok()?))),
-        content: content_of(&first),
+        size: (content == Content::Picture)
+            .then(|| upright_size(file))
+            .flatten(),
+        content,
+    }
+}
+
+/// Bytes of a JPEG file that hold its size and how it is turned, unless a camera wrote long notes before them.
+const HEAD: u64 = 1 << 20;
+
+/// Returns width and height of a picture as it is seen: a telephone turned while it takes one writes the pixels
+/// as its sensor has them, with a note of how to turn them.
+fn upright_size(mut file: File) -> Option<(u32, u32)> {
+    let mut bytes = Vec::new();
+    (&mut file).take(HEAD).read_to_end(&mut bytes).ok()?;
+    let stated = |bytes: &[u8]| pixels::stated_size(bytes).map(|s| (s.width, s.height));
+    match Format::of(&bytes) {
+        Some(format) => {
+            if let Some(size) = stated(&bytes).filter(|_| format == Format::Jpeg) {
+                return Some(size);
+            }
+            let rest = limits::PHOTOGRAPH.saturating_sub(HEAD);
+            (&mut file).take(rest).read_to_end(&mut bytes).ok()?;
+            stated(&bytes)
+        }
+        // A format that the program does not read: its size alone is of use, for points marked elsewhere.
+        None => {
+            file.rewind().ok()?;
+            let size = imagesize::reader_size(BufReader::new(file)).ok()?;
+            Some((size.width.try_into().ok()?, size.height.try_into().ok()?))
+        }
     }
 }
 

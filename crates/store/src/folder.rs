@@ -28,12 +28,21 @@ pub const SUBFOLDERS: [&str; 3] = ["photos", "logs", "captions"];
 /// # Errors
 /// Every problem found, in the text and with the files it names.
 pub fn open(folder: &Path) -> Result<Dossier, Problems> {
+    open_with(folder, |files| files)
+}
+
+/// Reads and checks the dossier in `folder` with a closer look at its files: `closer` makes it from the usual
+/// one.
+///
+/// # Errors
+/// As [`open`], and what `closer` finds.
+pub fn open_with<F: Files>(
+    folder: &Path,
+    closer: impl FnOnce(DossierFolder) -> F,
+) -> Result<Dossier, Problems> {
     let text = dossier_files::text(folder)?;
-    read_text(
-        &text,
-        &shown(&folder.join(TEXT)),
-        &DossierFolder::at(folder)?,
-    )
+    let files = closer(DossierFolder::at(folder)?);
+    read_text(&text, &shown(&folder.join(TEXT)), &files)
 }
 
 /// Reads the text in `folder` for editing.

@@ -24,7 +24,7 @@ Start here:
   underlid measure my-product   work out the sizes marked on its photographs
   underlid picture my-product   write its photographs with numbers and legends
 
-Exit codes: 0 done, 1 the dossier has mistakes, 2 wrong usage, 3 cannot read or write, 4 no answer.";
+Exit codes: 0 done, 1 the dossier has mistakes, 2 wrong usage, 3 cannot be done as asked, 4 no answer.";
 
 /// The commands.
 #[derive(Debug, Subcommand)]
@@ -176,6 +176,9 @@ pub(crate) struct MeasureArguments {
     /// Find the row of equal things (ruler ticks, pins) between two points; gives count and pitch
     #[arg(long, requires = "at", conflicts_with_all = ["what", "known", "snap"])]
     pub(crate) row: bool,
+    /// What is counted of the row: things are narrower than the gaps between them
+    #[arg(long, value_enum, value_name = "WHAT", default_value_t = CountName::Things, requires = "row")]
+    pub(crate) count: CountName,
     /// The row is a ruler with marks so far apart, such as "1 mm"
     #[arg(long, value_name = "LENGTH", requires = "row", conflicts_with = "item")]
     pub(crate) every: Option<String>,
@@ -188,8 +191,8 @@ pub(crate) struct MeasureArguments {
     /// Standard uncertainty of a point marked by hand, pixels
     #[arg(long, value_name = "PIXELS", requires = "at")]
     pub(crate) within: Option<f64>,
-    /// Height of the points above the plane of the things of known size, such as "1.6 mm"
-    #[arg(long, value_name = "LENGTH", requires = "what")]
+    /// Height of the points above the plane of the things of known size, such as "1.6 mm"; "0 mm" in it
+    #[arg(long, value_name = "LENGTH", requires = "at", conflicts_with_all = ["known", "every"])]
     pub(crate) height: Option<String>,
     /// Keep it in the dossier; an older measure of the same thing stays in the record
     #[arg(long, requires = "at")]
@@ -235,6 +238,19 @@ pub(crate) struct PictureArguments {
     /// How to answer
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(crate) format: Format,
+}
+
+/// What is counted of a row.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum CountName {
+    /// What is narrower than what lies between.
+    Things,
+    /// What lies between the things.
+    Gaps,
+    /// What is darker.
+    Dark,
+    /// What is brighter.
+    Bright,
 }
 
 /// Interpolation of rectified pictures.

@@ -1,4 +1,4 @@
-//! One failure as told to a person, and its exit code.
+//! One failure as told to a person, and its exit code: the one place that decides on exit codes.
 
 use crate::{remedy, screen};
 use app::{Kind, Problem};
@@ -12,7 +12,7 @@ pub(crate) enum Failure {
     Problem(Box<Problem>),
     /// The answer was printed already and says that there are mistakes.
     Answered,
-    /// The answer was printed already and says that nothing known fits.
+    /// What was printed already says that something asked for has no answer.
     NoAnswer,
     /// The answer could not be printed.
     Unprinted(io::Error),
@@ -43,12 +43,13 @@ impl Failure {
         screen::tell(&text);
     }
 
-    /// Returns the exit code: 1 for mistakes in the dossier or a catalogue, 4 for no answer, 3 for all
-    /// else.
+    /// Returns the exit code: 1 for mistakes in the dossier or a catalogue, 4 where something asked for has no
+    /// answer, 3 for all else.
     pub(crate) fn exit_code(&self) -> ExitCode {
         let code = match self {
             Self::Problem(problem) => match problem.kind {
                 Kind::Mistakes(_) => 1,
+                Kind::NoAnswer => 4,
                 Kind::Missing
                 | Kind::Refused
                 | Kind::Conflict

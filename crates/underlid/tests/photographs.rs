@@ -17,11 +17,26 @@ fn json(arguments: &[&str], at: &Path) -> Value {
     serde_json::from_slice(&output.stdout).unwrap()
 }
 
+/// Exit code of what cannot be done as asked.
+const REFUSED: i32 = 3;
+/// Exit code of what was looked into and has no answer.
+const NO_ANSWER: i32 = 4;
+
 #[track_caller]
 fn refused(arguments: &[&str], at: &Path, words: &str) {
+    fails(arguments, at, REFUSED, words);
+}
+
+#[track_caller]
+fn no_answer(arguments: &[&str], at: &Path, words: &str) {
+    fails(arguments, at, NO_ANSWER, words);
+}
+
+#[track_caller]
+fn fails(arguments: &[&str], at: &Path, with: i32, words: &str) {
     let output = underlid(arguments, at);
-    assert_ne!(code(&output), 0, "{arguments:?}");
     let told = told(&output);
+    assert_eq!(code(&output), with, "{arguments:?}: {told}");
     assert!(told.contains(words), "{told}");
     assert!(!told.contains("panicked"), "{told}");
 }
@@ -120,11 +135,16 @@ fn a_card_and_a_ruler_are_marked_and_kept() {
             "--photo",
             "bench-main",
             "--row",
+            "--height",
+            "0 mm",
             "--at",
             "578,536 669,538",
         ],
         at.path(),
     );
+    let note = row["measures"][0]["measure"]["note"].as_str().unwrap();
+    // These pins are as wide as what lies between them, which is said rather than guessed at.
+    assert!(note.contains("counted 8 bright bands"), "{note}");
     let pitch = row["measures"][0]["figures"][0]["value"].as_f64().unwrap();
     assert!((pitch - 0.5).abs() < 0.006, "{pitch}");
     assert_eq!(
@@ -271,7 +291,7 @@ fn what_cannot_be_measured_is_told_with_a_remedy() {
         at,
         "neither a size nor a thing",
     );
-    refused(
+    no_answer(
         &with(&["--at", "1200,400 1260,400", "--what", "distance", "--snap"]),
         at,
         "no clear edge",
@@ -293,10 +313,16 @@ fn what_cannot_be_measured_is_told_with_a_remedy() {
         at,
         "there is no item with the id \"lump\"",
     );
-    refused(
+    no_answer(
         &with(&["--row", "--at", "1200,400 1300,400"]),
         at,
         "no row of equal things",
+    );
+    let crossed = "1550,403 1027,404 1295,666 1283,142";
+    no_answer(
+        &with(&["--what", "body", "--item", "lamp", "--at", crossed]),
+        at,
+        "cross over",
     );
     refused(
         &["measure", "lamp", "--photo", "box"],

@@ -164,7 +164,8 @@ fn snapped(
     }
 }
 
-fn height(text: &str) -> Result<Stated, Problem> {
+/// Reads a height above the plane of the things of known size.
+pub(super) fn height(text: &str) -> Result<Stated, Problem> {
     match Stated::parse(text) {
         Ok(stated) if stated.dimension() == Dimension::LENGTH => Ok(stated),
         Ok(stated) => Err(Problem {

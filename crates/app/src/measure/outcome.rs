@@ -47,9 +47,7 @@ impl Outcome {
             })
             .map_err(|why| fault(format!("{}: {why}", Place::measure(&measure.id))))?;
         let mut notes = photo_plane.notes();
-        if let Some(height) = &measure.height {
-            notes.extend(photo_plane.height_note(height));
-        }
+        notes.extend(photo_plane.height_notes(&taken.lift, item));
         Ok(Self {
             measure: measure.clone(),
             figures,

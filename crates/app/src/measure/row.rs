@@ -4,7 +4,7 @@ use super::known::keep;
 use super::{MeasureOptions, Measured, grey, marks, points};
 use crate::imaging_problem::Work;
 use crate::{Kind, Problem, Watch};
-use imaging::geometry::{RowOptions, propose_row};
+use imaging::geometry::{DetectedRow, RowOptions, propose_row};
 use quantity::{Dimension, Stated};
 use record::{Dossier, MeasureSubject, Photo, Place, Reference, ReferenceShape};
 
@@ -24,16 +24,14 @@ pub(super) fn run(
         });
     };
     let picture = grey(&options.folder, photo, watch)?;
-    let row = propose_row(&picture, from, to, &RowOptions::default())
+    let wanted = RowOptions {
+        count: options.count,
+        ..RowOptions::default()
+    };
+    let row = propose_row(&picture, from, to, &wanted)
         .map_err(|why| Problem::of_imaging(Work::FindRow, why, Place::photo(&photo.id).into()))?;
     let (at, within) = points::recorded(&row.places);
-    let note = format!(
-        "{} {} things found by their spacing of {:.2} pixels, clearness {:.2}",
-        row.places.len(),
-        if row.dark { "dark" } else { "bright" },
-        row.pitch_px,
-        row.clearness
-    );
+    let note = note(&row);
     if let Some(every) = &options.every {
         let pitch = length(every)?;
         let ruler = Reference {
@@ -52,8 +50,33 @@ pub(super) fn run(
     }
     let mut measure = marks::new(options, dossier, photo, MeasureSubject::Pitch, at);
     measure.within = Some(within);
+    measure.height = options.height.as_deref().map(marks::height).transpose()?;
     measure.note = Some(note);
     marks::finish(options, dossier, photo, measure, watch)
+}
+
+/// Says what was counted, so that things are not taken for the gaps between them.
+fn note(row: &DetectedRow) -> String {
+    let (counted, between) = if row.dark {
+        ("dark", "bright")
+    } else {
+        ("bright", "dark")
+    };
+    let what = match row.narrow {
+        Some(true) => format!("{counted} things, narrower than the {between} gaps between them"),
+        Some(false) => format!("{counted} gaps, wider than the {between} things between them"),
+        None => {
+            format!(
+                "{counted} bands, about as wide as the {between} ones: say whether dark or bright is meant"
+            )
+        }
+    };
+    format!(
+        "counted {} {what}; spacing {:.2} pixels, clearness {:.2}",
+        row.places.len(),
+        row.pitch_px,
+        row.clearness
+    )
 }
 
 /// Reads a length.

@@ -7,6 +7,7 @@ use callout::{self, Options, PngStyle, Region, Source, Surroundings, SvgStyle, p
 use imaging::Picture;
 use imaging::pixels::{self, Encoding, encode};
 use lettering::Typefaces;
+use methods::photogrammetry::pixels_per_mm;
 use methods::{Case, Findings, Known, geometry};
 use record::{Dossier, Photo, Place};
 use report::named;
@@ -112,11 +113,11 @@ impl Seen<'_> {
     /// Numbers that find no place; a picture that cannot be written.
     pub(crate) fn files(&self, look: &PictureStyle) -> Result<Vec<OutputFile>, Problem> {
         let photo = self.photo;
-        let per_mm = photo.scale.as_ref().and_then(report::pixels_per_mm);
+        let per_mm = pixels_per_mm(photo);
         draw(
             &photo.id,
             photo,
-            &self.decoded.picture,
+            (&self.decoded.picture, self.decoded.profile.as_deref()),
             per_mm,
             &self.regions,
             look,
@@ -124,14 +125,14 @@ impl Seen<'_> {
     }
 }
 
-/// Draws a picture with numbers as `NAME.png` and `NAME.svg`.
+/// Draws a picture, given with its colour profile, with numbers as `NAME.png` and `NAME.svg`.
 ///
 /// # Errors
 /// Numbers that find no place; a picture that cannot be written.
 pub(super) fn draw(
     name: &str,
     photo: &Photo,
-    picture: &Picture,
+    (picture, profile): (&Picture, Option<&[u8]>),
     pixels_per_mm: Option<f64>,
     regions: &[Region],
     look: &PictureStyle,
@@ -154,9 +155,10 @@ pub(super) fn draw(
     let style = PngStyle {
         surroundings,
         pixels_per_mm: None,
+        profile,
     };
     let drawn = png(&plan, picture, &style).map_err(|e| unwritten(e.to_string()))?;
-    let jpeg = encode(picture, Encoding::Jpeg(QUALITY), None, None)
+    let jpeg = encode(picture, Encoding::Jpeg(QUALITY), None, profile)
         .map_err(|e| unwritten(e.to_string()))?;
     let source = Source::Embedded {
         media_type: "image/jpeg",

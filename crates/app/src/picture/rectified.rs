@@ -89,7 +89,8 @@ pub(super) fn files(
         .filter_map(|r| view.region(&plane, r))
         .collect();
     let name = format!("{}-rectified", photo.id);
-    files.extend(draw(&name, photo, &flat, Some(view.per_mm), &shown, look)?);
+    let flat = (&flat, seen.decoded.profile.as_deref());
+    files.extend(draw(&name, photo, flat, Some(view.per_mm), &shown, look)?);
     Ok(Flat {
         files,
         remark: format!(

@@ -65,13 +65,17 @@ impl Options {
         terms
     }
 
-    /// Returns the tilt's standard uncertainty, radians.
-    pub(crate) fn tilt_rad(&self) -> f64 {
-        let deg = if self.tilt_deg.is_finite() {
+    /// Returns the tilt's standard uncertainty as it is used, degrees.
+    pub(crate) fn usable_tilt_deg(&self) -> f64 {
+        if self.tilt_deg.is_finite() {
             self.tilt_deg.abs().clamp(1e-3, 30.0)
         } else {
             assumed::TILT.value
-        };
-        deg.to_radians()
+        }
+    }
+
+    /// Returns the tilt's standard uncertainty, radians.
+    pub(crate) fn tilt_rad(&self) -> f64 {
+        self.usable_tilt_deg().to_radians()
     }
 }

@@ -9,7 +9,7 @@
 //! they matter). Of many clicks each has only a small part in the result, so that theirs are
 //! taken from the derivatives alone; the cost thus grows with their number and not its square.
 
-use super::height::{Raised, lowered};
+use super::height::{CameraBy, Raised, lowered};
 use super::plane::{SourceUnit, UncertaintySource};
 use super::projection::Projection;
 use super::{Click, HeightCorrection, Measure, Plane, PlaneError};
@@ -122,15 +122,27 @@ impl Plane {
             }
         }
         if let Some(raised) = state.raised {
+            let at = |raised: Raised| {
+                wanted.at(&State {
+                    theta: state.theta.clone(),
+                    raised: Some(raised),
+                })
+            };
+            let mut share = |base: Raised, k: usize, middle: [f64; N], weight: f64| {
+                let (up, down) = (at(base.moved(k, 1.0))?, at(base.moved(k, -1.0))?);
+                Sums::add(&mut sums, up, down, middle, weight);
+                Ok::<(), PlaneError>(())
+            };
             for k in 0..raised.count() {
-                let at = |sign: f64| {
-                    let mut moved = state.clone();
-                    if let Some(r) = &mut moved.raised {
-                        r.mean[k] += sign * r.sd[k];
+                // A height matters the more the nearer the camera is, so its share is a mean as well.
+                if k == 0 && raised.by == CameraBy::LnFocal {
+                    for sign in [1.0, -1.0] {
+                        let base = raised.moved(1, sign);
+                        share(base, k, at(base)?, 0.5)?;
                     }
-                    wanted.at(&moved)
-                };
-                Sums::add(&mut sums, at(1.0)?, at(-1.0)?, value, 1.0);
+                } else {
+                    share(raised, k, value, 1.0)?;
+                }
             }
         }
         wanted.add_clicks(&state, clicks, places, value, &mut sums)?;

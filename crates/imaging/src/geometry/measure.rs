@@ -103,6 +103,11 @@ impl Measure {
         let mm = self.corners(mm).ok_or(NO_CORNERS)?;
         let value = match self {
             Self::Distance => between(mm[0], mm[1]),
+            Self::Length(_) | Self::Width(_) if crosses_itself(&mm) => {
+                return Err(
+                    "the corners cross over; mark them one after the other around the outline",
+                );
+            }
             Self::Length(_) => (between(mm[0], mm[1]) + between(mm[2], mm[3])) / 2.0,
             Self::Width(_) => (between(mm[1], mm[2]) + between(mm[3], mm[0])) / 2.0,
             Self::Diameter => {
@@ -252,6 +257,12 @@ mod tests {
                 .unwrap_err()
                 .contains("crosses")
         );
+        for side in [Measure::Length, Measure::Width] {
+            for order in [crossed, [SQUARE[0], SQUARE[1], SQUARE[3], SQUARE[2]]] {
+                let why = side(OutlinePoints::Corners).of(&order).unwrap_err();
+                assert!(why.contains("cross over"), "{why}");
+            }
+        }
         assert!(Measure::Distance.of(&SQUARE).is_err());
         assert!(Measure::Angle.of(&[[1.0, 1.0]; 3]).is_err());
         assert!(Measure::Pitch(vec![0, 2, 1]).of(&SQUARE[..3]).is_err());

@@ -4,7 +4,7 @@
 //! measures, their derivatives from one pass over the points (`chain_rule.rs`), and lines that say
 //! where the points lie. Not here: the inputs (`working.rs`).
 
-use super::height::{RAISED, Raised, lowered};
+use super::height::{CameraBy, RAISED, Raised, lowered};
 use super::measure::between;
 use super::plane::SourceUnit;
 use super::projection::Projection;
@@ -66,7 +66,7 @@ impl MeasurementModel {
     /// The unit of a cause, as a share of the SI unit.
     fn factor(unit: SourceUnit) -> f64 {
         match unit {
-            SourceUnit::Millimetres => 1e-3,
+            SourceUnit::Millimetres | SourceUnit::Inset => 1e-3,
             SourceUnit::Degrees => 1f64.to_radians(),
             SourceUnit::Pixels | SourceUnit::LogPixels | SourceUnit::Number => 1.0,
         }
@@ -74,8 +74,8 @@ impl MeasurementModel {
 
     /// The unit of a number of the correction for height, as a share of the SI unit.
     fn height_factor(&self, k: usize) -> f64 {
-        let in_pixels = k == 1 && self.raised.is_some_and(|r| r.by_focal);
-        if in_pixels { 1.0 } else { 1e-3 }
+        let is_focal = k == 1 && self.raised.is_some_and(|r| r.by != CameraBy::Distance);
+        if is_focal { 1.0 } else { 1e-3 }
     }
 
     fn state(&self, arguments: &[f64]) -> Option<State> {
@@ -192,13 +192,19 @@ fn lines(measure: &Measure, mm: &[[f64; 2]], raised: Option<&Raised>) -> Vec<Str
     let length = |v: f64| format_quantity(to_micrometre(v), &units::millimetre());
     if let Some(raised) = raised {
         let height = length(raised.mean[0]);
-        lines.push(if raised.by_focal {
-            let focal = raised.mean[1];
-            format!("points stand {height} above the plane, seen with a focal length of {focal:.0} px")
-        } else {
-            let ratio = raised.mean[0] / raised.mean[1];
-            let distance = length(raised.mean[1]);
-            format!("height over distance = height / camera distance = {height} / {distance} = {ratio:.5}")
+        let seen = |focal: f64| {
+            format!(
+                "points stand {height} above the plane, seen with a focal length of {focal:.0} px"
+            )
+        };
+        lines.push(match raised.by {
+            CameraBy::Focal => seen(raised.mean[1]),
+            CameraBy::LnFocal => seen(raised.mean[1].exp()),
+            CameraBy::Distance => {
+                let ratio = raised.mean[0] / raised.mean[1];
+                let distance = length(raised.mean[1]);
+                format!("height over distance = height / camera distance = {height} / {distance} = {ratio:.5}")
+            }
         });
     }
     let (word, corners) = match measure.marked() {

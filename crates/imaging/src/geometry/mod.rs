@@ -9,7 +9,7 @@
 //! | --- | --- |
 //! | `click.rs`, `references.rs`, `reference_objects.rs`, `assumptions.rs`, `assumed.rs` | what goes in |
 //! | `dlt.rs`, `lens.rs`, `mapping.rs`, `least_squares.rs`, `solve.rs` | the fit |
-//! | `plane.rs`, `plane_error.rs` | the fitted plane: pixels to millimetres, checks, notes; why there is none |
+//! | `plane.rs`, `contradiction.rs`, `plane_error.rs` | the fitted plane: pixels to millimetres, checks, notes; why there is none |
 //! | `projection.rs`, `measure_gradient.rs`, `chain_rule.rs` | places and measures with their derivatives |
 //! | `measure.rs`, `estimate.rs`, `working.rs`, `measurement_model.rs`, `height.rs` | measures |
 //! | `side_points.rs` | outlines marked on their sides |
@@ -21,6 +21,7 @@ mod assumed;
 mod assumptions;
 mod chain_rule;
 mod click;
+mod contradiction;
 mod dlt;
 mod ellipse;
 mod estimate;
@@ -48,15 +49,15 @@ pub use assumptions::Options;
 pub use click::{Click, Measured};
 pub use ellipse::{Circle, Ellipse, circle, ellipse};
 pub use estimate::Estimate;
-pub use height::{CameraPlace, HeightCorrection, HeightError};
+pub use height::{CameraPlace, Height, HeightCorrection};
 pub use mapping::Model;
 pub use measure::Measure;
 pub use package_outline::{Match, Matches, MeasuredBody, Outline, matching, outlines};
 pub use plane::{ChiSquare, Plane, Residual};
 pub use plane_error::PlaneError;
-pub use reference_objects::{Object, ObjectShape, objects};
+pub use reference_objects::{Object, ObjectShape, objects, round_object};
 pub use references::{Reference, ReferenceKind};
-pub use row_detection::{DetectedRow, RowOptions, propose_row};
+pub use row_detection::{Counted, DetectedRow, RowOptions, propose_row};
 pub use side_points::{ON_A_SIDE, OutlinePoints, corners_of_sides};
 pub use snap::{
     SnapError, SnapOptions, SnappedCircle, SnappedEdge, snap_circle, snap_corner, snap_edge,

@@ -8,7 +8,7 @@ use super::mapping::{Mapping, Model};
 use super::projection::Projection;
 use super::references::{Prepared, bounds, hull};
 use super::solve::{Observation, Solution, solve};
-use super::{Options, PlaneError, Reference, ReferenceKind, assumed};
+use super::{Options, PlaneError, Reference, ReferenceKind, assumed, contradiction};
 use nalgebra::DMatrix;
 use statrs::distribution::{ChiSquared, ContinuousCDF};
 
@@ -30,6 +30,8 @@ pub(crate) struct UncertaintySource {
 pub(crate) enum SourceUnit {
     Pixels,
     Millimetres,
+    /// How far inwards of a round corner a point lies, mm.
+    Inset,
     Degrees,
     LogPixels,
     Number,
@@ -75,8 +77,8 @@ impl Plane {
     ///
     /// # Errors
     /// [`PlaneError`] with the reason and what to do: too few or coinciding or collinear points,
-    /// corners out of order, sides swapped, sizes that are none, points outside the picture, a
-    /// reference too small to measure with.
+    /// corners or marks out of order, sides swapped, sizes that are none, points outside the picture, a
+    /// reference too small to measure with, references that contradict each other.
     pub fn fit(references: &[Reference], options: &Options) -> Result<Self, PlaneError> {
         let mut ready = references
             .iter()
@@ -96,10 +98,14 @@ impl Plane {
         if !options.oblique {
             check_sides(&solution, ready[0].1)?;
         }
-        Ok(Self::of(solution, &prepared, options))
+        let plane = Self::of(solution, &prepared, options);
+        if plane.widened.is_some() {
+            contradiction::check(&prepared, options)?;
+        }
+        Ok(plane)
     }
 
-    fn of(solution: Solution, references: &[Prepared], options: &Options) -> Self {
+    pub(super) fn of(solution: Solution, references: &[Prepared], options: &Options) -> Self {
         let check = (solution.degrees_of_freedom > 0).then(|| {
             let degrees_of_freedom = solution.degrees_of_freedom;
             let value = solution.chi_square;
@@ -143,6 +149,12 @@ impl Plane {
             notes: Vec::new(),
         };
         plane.notes = plane.made_notes();
+        let round = references.iter().filter_map(|r| Some((&r.name, r.inset?)));
+        plane.notes.extend(round.map(|(name, inset)| {
+            format!(
+                "The corners of {name} are round. Points marked there may lie where its sides would meet or up to {inset:.2} mm inwards of that along either side; the view tells which as far as it can, the rest is counted as doubt. Three points on each side are exact."
+            )
+        }));
         plane
     }
 
@@ -155,8 +167,8 @@ impl Plane {
                 "a usual focal length (0.5 to 2.4 times the longer side of the picture)"
             };
             notes.push(format!(
-                "The references do not enclose an area, so the camera is taken to look straight down within {}° (standard uncertainty about each axis), with {focal}.",
-                self.options.tilt_deg
+                "The references do not enclose an area, so the camera is taken to look straight down within {:.1}° (standard uncertainty about each axis), with {focal}.",
+                self.tilt_deg()
             ));
         }
         let covariance = self.covariance();
@@ -185,6 +197,11 @@ impl Plane {
             ));
         }
         notes
+    }
+
+    /// Returns the standard uncertainty of the tilt about either axis that was taken beforehand, degrees.
+    pub fn tilt_deg(&self) -> f64 {
+        self.options.usable_tilt_deg()
     }
 
     /// Returns which parameters describe the view.
@@ -280,6 +297,22 @@ impl Plane {
     }
 }
 
+impl Plane {
+    /// Returns the least and the greatest number of millimetres per pixel at a pixel, over all directions.
+    pub fn stretch(&self, px: [f64; 2]) -> Option<[f64; 2]> {
+        let at = |dx: f64, dy: f64| self.to_plane([px[0] + dx, px[1] + dy]);
+        let (e, w, s, n) = (at(0.5, 0.0)?, at(-0.5, 0.0)?, at(0.0, 0.5)?, at(0.0, -0.5)?);
+        let (a, b) = ([e[0] - w[0], e[1] - w[1]], [s[0] - n[0], s[1] - n[1]]);
+        // Singular values of a 2 × 2 matrix.
+        let sum = (a[0] + b[1]).hypot(a[1] - b[0]);
+        let difference = (a[0] - b[1]).hypot(a[1] + b[0]);
+        Some([
+            (sum - difference).abs() / 2.0,
+            f64::midpoint(sum, difference),
+        ])
+    }
+}
+
 /// An uncertainty to two significant digits, without an exponent.
 fn two_digits(value: f64) -> String {
     // The power of ten is read off the rounded number, since 0.0999 rounds to 0.10.
@@ -335,6 +368,7 @@ fn check_size(reference: &Prepared) -> Result<(), PlaneError> {
 /// Refuses a rectangle that would lie level if its sides were swapped and steep as stated.
 fn check_sides(solution: &Solution, reference: &Reference) -> Result<(), PlaneError> {
     let (ReferenceKind::Rectangle { length, width, .. }
+    | ReferenceKind::RoundRectangle { length, width, .. }
     | ReferenceKind::Sides { length, width, .. }) = &reference.kind
     else {
         return Ok(());
@@ -441,6 +475,24 @@ fn cause(
             let size = high - low;
             let name = format!("{} {word}", prepared.name);
             (name, size, relative * size, SourceUnit::Millimetres)
+        }
+        Observation::Inset { reference } => {
+            let prepared = &references[reference];
+            let half = prepared.inset.unwrap_or(0.0) / 2.0;
+            let name = format!("{} points inwards of its corners", prepared.name);
+            (name, half, half, SourceUnit::Inset)
+        }
+        Observation::Square(way) => {
+            let name = [
+                "axes of the picture at right angles",
+                "axes of the picture alike",
+            ][way];
+            (
+                name.to_string(),
+                0.0,
+                assumed::SQUARE.value,
+                SourceUnit::Number,
+            )
         }
         Observation::Tilt(axis) => {
             let name = format!("camera tilt {}", axis + 1);

@@ -80,6 +80,34 @@ pub enum PlaneError {
         /// The reference.
         reference: String,
     },
+    /// Points of a ruler do not follow each other as their marks do.
+    #[error(
+        "{reference}: points {first} and {second} do not lie in the order of their marks; mark the points in the order in which the ruler counts"
+    )]
+    Marks {
+        /// The reference.
+        reference: String,
+        /// One click, from 1.
+        first: usize,
+        /// The one whose mark follows.
+        second: usize,
+    },
+    /// Two references give different scales.
+    #[error(
+        "{reference} and {other} contradict each other: by {reference}, what is stated as {stated_mm:.2} mm of {other} is {found_mm:.2} mm ± {uncertainty_mm:.2} mm (standard uncertainty); correct the size or the points of one, or remove the one that does not lie in the same plane"
+    )]
+    Contradiction {
+        /// The reference that tells most.
+        reference: String,
+        /// The one that contradicts it.
+        other: String,
+        /// A stated length of the other, mm.
+        stated_mm: f64,
+        /// The same by the first, mm.
+        found_mm: f64,
+        /// Standard uncertainty of the difference, mm.
+        uncertainty_mm: f64,
+    },
     /// The first side marked looks like the other one.
     #[error(
         "{reference}: the first side marked looks like its width, not its length; begin with the side that is {length} mm long, or say that the view is oblique"

@@ -16,6 +16,8 @@ pub struct Object {
     pub name: &'static str,
     /// What of it is known.
     pub shape: ObjectShape,
+    /// Radius of its corners, mm, where they are round and it is known.
+    pub corner: Option<Measured>,
     /// Where the size is from.
     pub source: &'static str,
     /// "read" or "from memory".
@@ -49,13 +51,22 @@ impl Object {
         let ObjectShape::Rectangle(length, width) = self.shape else {
             return None;
         };
-        Some(Reference {
-            name: self.name.into(),
-            kind: ReferenceKind::Rectangle {
+        let kind = match self.corner {
+            None => ReferenceKind::Rectangle {
                 corners,
                 length,
                 width,
             },
+            Some(radius) => ReferenceKind::RoundRectangle {
+                corners,
+                length,
+                width,
+                radius,
+            },
+        };
+        Some(Reference {
+            name: self.name.into(),
+            kind,
         })
     }
 
@@ -71,6 +82,20 @@ impl Object {
     }
 }
 
+/// Sizes that differ by no more are those of a common thing, mm.
+const SAME_MM: f64 = 0.15;
+
+/// Returns the common thing with round corners that has these sides, mm.
+pub fn round_object(length_mm: f64, width_mm: f64) -> Option<&'static Object> {
+    objects().iter().find(|object| {
+        let ObjectShape::Rectangle(l, w) = object.shape else {
+            return false;
+        };
+        let alike = |a: f64, b: f64| (a - b).abs() <= SAME_MM;
+        object.corner.is_some() && alike(l.value, length_mm) && alike(w.value, width_mm)
+    })
+}
+
 fn object(row: &'static str) -> Option<Object> {
     let cells: Vec<&str> = row.split(',').collect();
     let &[
@@ -80,6 +105,8 @@ fn object(row: &'static str) -> Option<Object> {
         length_limit,
         width,
         width_limit,
+        corner,
+        corner_limit,
         source,
         status,
     ] = cells.as_slice()
@@ -97,6 +124,7 @@ fn object(row: &'static str) -> Option<Object> {
     Some(Object {
         name,
         shape,
+        corner: size(corner, corner_limit),
         source,
         status,
     })
@@ -137,6 +165,11 @@ mod tests {
         assert_eq!(rectangle("ID-2 card"), (105.0, 74.0));
         assert_eq!(rectangle("ID-3 booklet"), (125.0, 88.0));
         assert_eq!(rectangle("ID-000 card"), (25.0, 15.0));
+        // The limits of unused cards and the radius of their corners, 3.18 mm ± 0.30 mm, from memory.
+        let card = objects().iter().find(|o| o.name == "ID-1 card").unwrap();
+        assert_eq!(card.corner, Some(Measured::within(3.18, 0.30)));
+        assert_eq!(round_object(85.6, 53.98).map(|o| o.name), Some("ID-1 card"));
+        assert_eq!(round_object(53.98, 85.6), None);
         // USB Type-C specification; USB specification 1.1, figure 6-7.
         assert_eq!(rectangle("USB Type-C receptacle opening"), (8.34, 2.56));
         assert_eq!(rectangle("USB Series A receptacle opening"), (12.5, 5.12));

@@ -37,6 +37,18 @@ pub enum ReferenceKind {
         /// Second side, mm.
         width: Measured,
     },
+    /// A rectangle with round corners that was marked at these: on the arcs, where the sides would meet, or
+    /// between.
+    RoundRectangle {
+        /// Points at the corners, as for a rectangle.
+        corners: [Click; 4],
+        /// First side, mm.
+        length: Measured,
+        /// Second side, mm.
+        width: Measured,
+        /// Radius of its corners, mm.
+        radius: Measured,
+    },
     /// A rectangle of known size whose sides were marked, three points on each; what they say
     /// along the side does not count.
     Sides {
@@ -78,12 +90,18 @@ pub(crate) struct Prepared {
     /// factor holds for both.
     pub(crate) along: f64,
     pub(crate) across: Option<f64>,
+    /// How far a point on the middle of a round corner lies inwards of where the sides would meet, along
+    /// either side, mm; `None` where the places are exact.
+    pub(crate) inset: Option<f64>,
     /// Whether it spans an area with at least four points.
     pub(crate) spans: bool,
 }
 
 /// Share of the longest side that the other must reach for points to enclose an area.
 const FLAT: f64 = 0.005;
+/// Of the radius of a round corner: how far the middle of its arc lies inwards of the corner along either side,
+/// 1 − √½.
+const ARC: f64 = 1.0 - std::f64::consts::FRAC_1_SQRT_2;
 /// How far outside the picture a click may lie, pixels.
 const MARGIN: f64 = 1.0;
 
@@ -106,8 +124,22 @@ impl Reference {
         } else {
             seen
         };
-        if on_sides || matches!(self.kind, ReferenceKind::Rectangle { .. }) {
+        let corners = matches!(
+            self.kind,
+            ReferenceKind::Rectangle { .. } | ReferenceKind::RoundRectangle { .. }
+        );
+        if on_sides || corners {
             self.check_corners(&seen)?;
+        }
+        let inset = match &self.kind {
+            ReferenceKind::RoundRectangle { radius, .. } => {
+                self.check_size("corner radius", radius.value, radius.uncertainty)?;
+                Some(radius.value * ARC)
+            }
+            _ => None,
+        };
+        if matches!(self.kind, ReferenceKind::Ruler { .. }) {
+            self.check_marks(&seen, &places)?;
         }
         let spans = places.len() >= 4 && !is_flat(&places) && !is_flat(&seen);
         if mirrored(&places, &seen) {
@@ -128,6 +160,7 @@ impl Reference {
             sides,
             along,
             across,
+            inset,
             spans,
         })
     }
@@ -152,6 +185,12 @@ impl Reference {
                 corners,
                 length,
                 width,
+            }
+            | ReferenceKind::RoundRectangle {
+                corners,
+                length,
+                width,
+                ..
             } => self.rectangle(corners, *length, *width),
             ReferenceKind::Sides {
                 points,
@@ -293,6 +332,26 @@ impl Reference {
                 reference: self.name.clone(),
                 first: i + 1,
                 second: j + 1,
+            }),
+            None => Ok(()),
+        }
+    }
+
+    /// Points of a ruler follow each other in the picture as their marks do on the ruler.
+    fn check_marks(&self, seen: &[[f64; 2]], places: &[[f64; 2]]) -> Result<(), PlaneError> {
+        let mut order: Vec<usize> = (0..seen.len()).collect();
+        order.sort_by(|&i, &j| places[i][0].total_cmp(&places[j][0]));
+        let (Some(&first), Some(&last)) = (order.first(), order.last()) else {
+            return Ok(());
+        };
+        let along = [0, 1].map(|k: usize| seen[last][k] - seen[first][k]);
+        let far = |i: usize| seen[i][0] * along[0] + seen[i][1] * along[1];
+        let wrong = |w: &&[usize]| places[w[0]][0] == places[w[1]][0] || far(w[1]) <= far(w[0]);
+        match order.windows(2).find(wrong) {
+            Some(w) => Err(PlaneError::Marks {
+                reference: self.name.clone(),
+                first: w[0] + 1,
+                second: w[1] + 1,
             }),
             None => Ok(()),
         }

@@ -19,8 +19,10 @@ pub struct DetectedRow {
     pub places: Vec<Click>,
     /// Mean spacing, pixels.
     pub pitch_px: f64,
-    /// Whether the things are darker than what lies between them.
+    /// Whether what was counted is darker than what lies between.
     pub dark: bool,
+    /// Whether what was counted is narrower than what lies between; `None` where both are about as wide.
+    pub narrow: Option<bool>,
     /// Autocorrelation at the pitch, 0 to 1: 1 where the levels repeat exactly.
     pub clearness: f64,
     /// How far the things stand from square to the line, degrees.
@@ -32,15 +34,29 @@ pub struct DetectedRow {
 pub struct RowOptions {
     /// How far to either side of the line levels are averaged, pixels.
     pub half_width_px: f64,
-    /// Whether the things are dark; `None` takes what is narrower.
-    pub dark: Option<bool>,
+    /// What is counted.
+    pub count: Counted,
+}
+
+/// What is counted of a row.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Counted {
+    /// Things: what is narrower than what lies between, such as the marks of a ruler or pins.
+    #[default]
+    Things,
+    /// What lies between the things.
+    Gaps,
+    /// What is darker.
+    Dark,
+    /// What is brighter.
+    Bright,
 }
 
 impl Default for RowOptions {
     fn default() -> Self {
         Self {
             half_width_px: 3.0,
-            dark: None,
+            count: Counted::Things,
         }
     }
 }
@@ -90,7 +106,14 @@ pub fn propose_row(
     let (pitch, clearness) = pitch(&detrended(&levels)).ok_or_else(|| not_one.clone())?;
     let flat = smoothed(&levels, pitch);
     let skew: f64 = flat.iter().map(|v| v.powi(3)).sum();
-    let dark = options.dark.unwrap_or(skew < 0.0);
+    let narrower_dark = skew < 0.0;
+    let dark = match options.count {
+        Counted::Things => narrower_dark,
+        Counted::Gaps => !narrower_dark,
+        Counted::Dark => true,
+        Counted::Bright => false,
+    };
+    let narrow = is_uneven(&flat, skew).then_some(dark == narrower_dark);
     let middles = middles(&flat, pitch, dark);
     if middles.len() < FEWEST {
         return Err(not_one);
@@ -113,6 +136,7 @@ pub fn propose_row(
         places,
         pitch_px: spacing * FINE,
         dark,
+        narrow,
         clearness,
         slant_deg: line.slant_deg(half, pitch, dark, &middles),
     })
@@ -239,6 +263,16 @@ fn smoothed(levels: &[f64], pitch: f64) -> Vec<f64> {
             levels[i] - (sums[high] - sums[low]) / (high - low) as f64
         })
         .collect()
+}
+
+/// Skewness of the levels below which things and gaps count as equally wide.
+const EVEN: f64 = 0.15;
+
+/// Whether dark and bright differ in width, by the third moment of the levels over the second.
+fn is_uneven(flat: &[f64], cubes: f64) -> bool {
+    let n = flat.len() as f64;
+    let variance = flat.iter().map(|v| v * v).sum::<f64>() / n;
+    (cubes / n).abs() > EVEN * variance.powf(1.5)
 }
 
 /// The middle of the thing near a place, and its height, or `None` where there is none.

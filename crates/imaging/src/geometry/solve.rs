@@ -6,17 +6,21 @@
 //! Unknown are the parameters of the view (`mapping.rs`), the position and turn of every
 //! reference but the first, and the true size of each reference that is known only within an
 //! uncertainty. Observed are the clicks, the stated sizes, and the assumptions on lens, tilt and
-//! focal length, each with its standard uncertainty. The sum of squared residuals is least at the
+//! focal length, each with its standard uncertainty. Where a rectangle was marked at its round
+//! corners, how far inwards the points lie is unknown too; then that the picture has one scale
+//! both ways is observed as well, because the shape of what was marked tells it (an inset of 0.9 mm
+//! changes the ratio of a card's sides by 1.2 %). The sum of squared residuals is least at the
 //! most likely answer, and (JᵀJ)⁻¹Jᵀ says how the answer follows each observation; its rows give
 //! the covariance. Source: R. Hartley, A. Zisserman, *Multiple Projection Geometry*, 2nd edition,
-//! 4.5, 5.2 and A6.
+//! 4.5, 5.2 and A6; two constraints of a homography on the camera: 8.4 (8.1 and 8.2 in Z. Zhang,
+//! IEEE PAMI 22 (2000) 1330).
 
 use super::dlt;
 use super::least_squares::{Fit, fit};
 use super::mapping::{FOCAL, Mapping, Model, TILT};
 use super::projection::Projection;
 use super::references::Prepared;
-use super::{Click, Options, PlaneError};
+use super::{Click, Options, PlaneError, assumed};
 use nalgebra::DMatrix;
 
 /// One thing the fit rests on.
@@ -31,6 +35,10 @@ pub(crate) enum Observation {
     },
     /// A size of a reference; axis 0 is along.
     Size { reference: usize, axis: usize },
+    /// How far points lie inwards of round corners.
+    Inset { reference: usize },
+    /// Of a homography: that the picture's axes are at right angles (0) and have one scale (1).
+    Square(usize),
     /// The tilt about an axis.
     Tilt(usize),
     /// The focal length.
@@ -79,7 +87,9 @@ pub(crate) fn solve(references: &[Prepared], options: &Options) -> Result<Soluti
         unit_mm: if spread > 0.0 { spread } else { 1.0 },
     };
     let lens = options.lens_terms();
+    let tied = mapping.model == Model::Projective && references.iter().any(|r| r.inset.is_some());
     let problem = Problem {
+        tied,
         offsets: offsets(mapping.model.count() + lens.len(), references),
         mapping,
         references,
@@ -101,6 +111,9 @@ struct Problem<'a> {
     tilt: f64,
     /// Expectation and standard uncertainty of ln focal length in pixels.
     ln_focal: (f64, f64),
+    /// Whether the homography is held to that of a camera of one scale both ways; its focal length is then the
+    /// last unknown.
+    tied: bool,
     /// Number of each reference's first own unknown.
     offsets: Vec<usize>,
 }
@@ -118,6 +131,11 @@ impl Problem<'_> {
             .filter_map(|(axis, u)| u.filter(|u| *u > 0.0).map(|u| (axis, u)))
     }
 
+    /// Number of unknowns of what a reference is: its sizes, and how far inwards of round corners its points lie.
+    fn own(reference: &Prepared) -> usize {
+        Self::sizes(reference).count() + usize::from(reference.inset.is_some())
+    }
+
     /// Returns how a reference lies on the plane.
     fn lie(&self, r: usize, own: &[f64]) -> Lie {
         let reference = &self.references[r];
@@ -133,8 +151,13 @@ impl Problem<'_> {
         if reference.across.is_none() {
             factor[1] = factor[0];
         }
+        let inset = reference.inset.map_or(0.0, |most| {
+            let z = sizes.get(Self::sizes(reference).count()).copied();
+            most / 2.0 * (1.0 + z.unwrap_or(0.0))
+        });
         let unit = self.mapping.unit_mm;
         Lie {
+            inset,
             turn: pose[0].sin_cos(),
             at: [pose[1] * unit, pose[2] * unit],
             factor,
@@ -188,11 +211,10 @@ impl Problem<'_> {
         let mut rows: Vec<f64> = misfits.iter().flat_map(|m| m.rows()).collect();
         for (r, &from) in self.offsets.iter().enumerate() {
             let from = from + if r == 0 { 0 } else { 3 };
-            rows.extend(
-                x[from..]
-                    .iter()
-                    .take(Self::sizes(&self.references[r]).count()),
-            );
+            rows.extend(x[from..].iter().take(Self::own(&self.references[r])));
+        }
+        if self.tied {
+            rows.extend(self.ties(theta, *x.last()?));
         }
         if self.mapping.model == Model::Pose {
             rows.extend(TILT.map(|i| theta[i] / self.tilt));
@@ -207,6 +229,24 @@ impl Problem<'_> {
                 .map(|(i, u)| theta[first + i] / u),
         );
         rows.iter().all(|v| v.is_finite()).then_some(rows)
+    }
+
+    /// How far a homography is from that of a camera with this focal length, in standard uncertainties: right
+    /// angles, one scale, focal length.
+    fn ties(&self, theta: &[f64], ln_focal: f64) -> [f64; 3] {
+        let h = self.mapping.matrix(theta);
+        let square = (2.0 * ln_focal).exp();
+        let dot = |a: usize, b: usize| {
+            h[(0, a)] * h[(0, b)] + h[(1, a)] * h[(1, b)] + square * h[(2, a)] * h[(2, b)]
+        };
+        let (first, second) = (dot(0, 0), dot(1, 1));
+        let scale = assumed::SQUARE.value * f64::midpoint(first, second);
+        let (mean, spread) = self.ln_focal;
+        [
+            dot(0, 1) / scale,
+            (first - second) / 2.0 / scale,
+            (ln_focal + self.mapping.radius.ln() - mean) / spread,
+        ]
     }
 
     fn observations(&self) -> Vec<Observation> {
@@ -225,6 +265,14 @@ impl Problem<'_> {
             list.extend(
                 Self::sizes(prepared).map(|(axis, _)| Observation::Size { reference, axis }),
             );
+            list.extend(prepared.inset.map(|_| Observation::Inset { reference }));
+        }
+        if self.tied {
+            list.extend([
+                Observation::Square(0),
+                Observation::Square(1),
+                Observation::Focal,
+            ]);
         }
         if self.mapping.model == Model::Pose {
             list.extend([
@@ -289,7 +337,10 @@ impl Problem<'_> {
                     })?;
                 x.extend([turn, at[0] / unit, at[1] / unit]);
             }
-            x.extend(Self::sizes(reference).map(|_| 0.0));
+            x.extend(std::iter::repeat_n(0.0, Self::own(reference)));
+        }
+        if self.tied {
+            x.push(self.ln_focal.0 - self.mapping.radius.ln());
         }
         Ok(x)
     }
@@ -319,7 +370,7 @@ fn offsets(view_count: usize, references: &[Prepared]) -> Vec<usize> {
     let mut offsets = Vec::with_capacity(references.len());
     for (r, reference) in references.iter().enumerate() {
         offsets.push(at);
-        at += if r == 0 { 0 } else { 3 } + Problem::sizes(reference).count();
+        at += if r == 0 { 0 } else { 3 } + Problem::own(reference);
     }
     offsets
 }
@@ -335,6 +386,8 @@ struct Lie {
     at: [f64; 2],
     /// True size over stated size.
     factor: [f64; 2],
+    /// How far inwards of round corners points lie, mm.
+    inset: f64,
 }
 
 impl Lie {
@@ -346,7 +399,8 @@ impl Lie {
 
     /// Returns a place of the reference on the plane, mm.
     fn place(&self, p: [f64; 2]) -> [f64; 2] {
-        let [x, y] = self.turned([p[0] * self.factor[0], p[1] * self.factor[1]]);
+        let own = [0, 1].map(|i: usize| p[i] * self.factor[i] - self.inset * p[i].signum());
+        let [x, y] = self.turned(own);
         [x + self.at[0], y + self.at[1]]
     }
 }

@@ -12,8 +12,11 @@
 use super::height::Raised;
 use super::measurement_model::{MeasurementModel, ModelResult, dimension, unit};
 use super::plane::SourceUnit;
-use super::{CameraPlace, Click, Estimate, HeightCorrection, Measure, Plane, PlaneError, estimate};
+use super::{
+    CameraPlace, Click, Estimate, Height, HeightCorrection, Measure, Plane, PlaneError, estimate,
+};
 use quantity::{Distribution, Input, Locator, Origin, Sheet, Source, Term, Unit, units};
+use std::cell::RefCell;
 use std::sync::Arc;
 
 /// A plane whose causes of doubt are inputs of a sheet. Make one for each photograph and take
@@ -23,6 +26,8 @@ pub struct PlaneOnSheet<'s> {
     plane: Arc<Plane>,
     causes: Vec<Term<'s>>,
     evidence: Vec<Locator>,
+    /// What was told of the camera first, which all things on the photograph share.
+    camera: RefCell<Option<(CameraPlace, Vec<Term<'s>>)>>,
 }
 
 /// Points of one thing as inputs of a sheet.
@@ -45,6 +50,11 @@ impl Plane {
                 let (unit, origin, note) = match cause.unit {
                     SourceUnit::Pixels => (pixel(), Origin::Measured, ""),
                     SourceUnit::Millimetres => (units::millimetre(), Origin::Measured, ""),
+                    SourceUnit::Inset => (
+                        units::millimetre(),
+                        Origin::Assumed,
+                        "from where the sides would meet to the point marked, along either side",
+                    ),
                     SourceUnit::Degrees => (unit(&Measure::Angle), Origin::Assumed, ""),
                     SourceUnit::Number if cause.name.contains("clicks") => (
                         units::one(),
@@ -69,6 +79,7 @@ impl Plane {
             plane: Arc::clone(self),
             causes,
             evidence: evidence.to_vec(),
+            camera: RefCell::default(),
         }
     }
 }
@@ -133,24 +144,53 @@ impl<'s> PlaneOnSheet<'s> {
         })
     }
 
+    /// The height of a thing, then what the camera's place follows from.
     fn heights(&self, lift: &HeightCorrection, raised: &Raised) -> Vec<Term<'s>> {
+        let mm = units::millimetre();
+        let (origin, distribution, note) = match lift.height {
+            Height::Stated(h) => (Origin::Measured, normal(h.value, h.uncertainty, &mm), ""),
+            Height::Usual { low, mode, high } => {
+                let [low, mode, high] = [low, mode, high].map(|v| mm.to_si(v));
+                let usual = Distribution::Triangular { low, mode, high };
+                (Origin::Assumed, usual, "not stated; usual for such things")
+            }
+        };
+        let source = Source {
+            origin,
+            evidence: self.evidence.clone(),
+            note: note.into(),
+        };
+        let input = Input::distributed("height", distribution, mm, source);
+        let mut terms = vec![self.sheet.input(input)];
+        terms.extend(self.camera(lift.camera, raised));
+        terms
+    }
+
+    fn camera(&self, place: CameraPlace, raised: &Raised) -> Vec<Term<'s>> {
+        if let Some((known, terms)) = &*self.camera.borrow()
+            && *known == place
+        {
+            return terms.clone();
+        }
         let mm = units::millimetre();
         let input = |name: &str, k: usize, unit: &Unit, origin: Origin| {
             let distribution = (raised.mean[k], raised.sd[k]);
             self.input(name, distribution, unit, origin, &self.evidence)
         };
-        let height = input("height", 0, &mm, Origin::Measured);
-        match lift.camera {
+        let terms = match place {
             CameraPlace::Distance(_) => vec![
-                height,
                 input("camera distance", 1, &mm, Origin::Measured),
                 input("camera foot across", 2, &mm, Origin::Assumed),
                 input("camera foot down", 3, &mm, Origin::Assumed),
             ],
-            CameraPlace::Focal(_) => {
-                vec![height, input("focal length", 1, &pixel(), Origin::Measured)]
+            CameraPlace::Focal(_) => vec![input("focal length", 1, &pixel(), Origin::Measured)],
+            CameraPlace::Usual => {
+                let name = "usual focal length, ln of pixels";
+                vec![input(name, 1, &units::one(), Origin::Assumed)]
             }
-        }
+        };
+        *self.camera.borrow_mut() = Some((place, terms.clone()));
+        terms
     }
 
     fn input(

@@ -10,7 +10,7 @@
 //! allocated before the stated size has been held against [`Limits`] and against the number of
 //! bytes that are there.
 
-use super::metadata::{self, Format};
+use super::metadata::{self, Format, Orientation};
 use super::{Fault, PictureError, downscale, header, orientation};
 use crate::Picture;
 use image::codecs::{gif::GifDecoder, png::PngDecoder, tiff::TiffDecoder, webp::WebPDecoder};
@@ -72,13 +72,33 @@ pub fn size(bytes: &[u8], limits: &Limits) -> Result<Size, PictureError> {
         Format::Tiff => header::accepted(tiff(bytes)?.dimensions(), limits)?,
         Format::Gif => header::accepted(gif(bytes)?.dimensions(), limits)?,
     };
-    let turned = metadata::orientation(bytes)?.number() > 4;
-    let (width, height) = if turned {
+    Ok(turned((width, height), metadata::orientation(bytes)?))
+}
+
+fn turned((width, height): (u32, u32), orientation: Orientation) -> Size {
+    let (width, height) = if orientation.number() > 4 {
         (height, width)
     } else {
         (width, height)
     };
-    Ok(Size { width, height })
+    Size { width, height }
+}
+
+/// Returns the upright size that a file states, whether or not its picture is sound; `None` where it states
+/// none.
+///
+/// `bytes`: of a JPEG file all before its picture data suffice, of other files all of them are needed.
+pub fn stated_size(bytes: &[u8]) -> Option<Size> {
+    let orientation = metadata::orientation(bytes);
+    let (stored, orientation) = match Format::of(bytes)? {
+        // Cut off before its picture data, it may still be turned by what is missing.
+        Format::Jpeg => (header::jpeg_stated(bytes)?, orientation.ok()?),
+        Format::Png => (header::png_stated(bytes)?, orientation.unwrap_or_default()),
+        Format::WebP => (webp(bytes).ok()?.dimensions(), orientation.ok()?),
+        Format::Tiff => (tiff(bytes).ok()?.dimensions(), orientation.ok()?),
+        Format::Gif => (gif(bytes).ok()?.dimensions(), orientation.ok()?),
+    };
+    Some(turned(stored, orientation))
 }
 
 /// Decodes a photograph and turns it upright.

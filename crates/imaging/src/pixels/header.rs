@@ -77,6 +77,33 @@ pub(super) fn jpeg(bytes: &[u8], limits: &Limits) -> Result<(u32, u32), PictureE
     }
 }
 
+/// Returns the stored size that the first frame header of a JPEG file states.
+pub(super) fn jpeg_stated(bytes: &[u8]) -> Option<(u32, u32)> {
+    let mut at = 2;
+    loop {
+        let (marker, body_at) = jpeg_marker_at(bytes, at).ok()?;
+        if matches!(marker, 0x01 | 0xd0..=0xda) {
+            return None;
+        }
+        let body = jpeg_body(bytes, marker, body_at).ok()?;
+        if matches!(marker, 0xc0..=0xcf) && !matches!(marker, 0xc4 | 0xc8 | 0xcc) {
+            return frame(body, at).ok();
+        }
+        at = body_at + 2 + body.len();
+    }
+}
+
+/// Returns the size that the first chunk of a PNG file states.
+pub(super) fn png_stated(bytes: &[u8]) -> Option<(u32, u32)> {
+    let [b'I', b'H', b'D', b'R', w3, w2, w1, w0, h3, h2, h1, h0] = *bytes.get(12..24)? else {
+        return None;
+    };
+    Some((
+        u32::from_be_bytes([w3, w2, w1, w0]),
+        u32::from_be_bytes([h3, h2, h1, h0]),
+    ))
+}
+
 /// Reads a frame header: precision, height, width, components.
 fn frame(body: &[u8], at: usize) -> Result<(u32, u32), PictureError> {
     let [precision, h1, h0, w1, w0, components, ..] = *body else {

@@ -17,7 +17,7 @@ mod simd;
 mod tiles;
 mod write;
 
-pub use decode::{Limits, Photo, Size, decode, preview, size};
+pub use decode::{Limits, Photo, Size, decode, preview, size, stated_size};
 pub use downscale::{downscale, halve};
 pub use metadata::Format;
 pub use picture_error::{Fault, PictureError};

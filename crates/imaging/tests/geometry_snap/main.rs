@@ -16,8 +16,8 @@ mod stand;
 
 use chance::Chance;
 use imaging::geometry::{
-    Click, Ellipse, Measure, Measured, Options, Plane, Reference, ReferenceKind, RowOptions,
-    SnapError, SnapOptions, propose_row, snap_circle, snap_edge,
+    Click, Counted, Ellipse, Measure, Measured, Options, Plane, Reference, ReferenceKind,
+    RowOptions, SnapError, SnapOptions, propose_row, snap_circle, snap_edge,
 };
 use imaging::{Grey, Picture};
 use scene::camera::{Camera, SensorModel, photograph};
@@ -155,7 +155,7 @@ fn a_row_of_pins_gives_pitch_and_count() {
     let scene: Scene = toml_edit::de::from_str(text).unwrap();
     let grey = Grey::of(&scene::render(&scene));
     let options = RowOptions {
-        dark: Some(false),
+        count: Counted::Bright,
         ..RowOptions::default()
     };
     let row = propose_row(&grey, [180.0, 300.0], [640.0, 300.0], &options).unwrap();
@@ -176,6 +176,35 @@ fn a_row_of_pins_gives_pitch_and_count() {
     let found = plane.estimate(&row.pitch(), &row.places, None).unwrap();
     println!("pitch {:.4} ± {:.4} mm", found.value, found.uncertainty);
     assert!((found.value - 1.27).abs() < 0.003, "{found:?}");
+}
+
+/// Seven bright bars, 4 pixels wide, 14 pixels apart, on a dark ground that shows at either end.
+#[test]
+fn a_row_counts_things_or_gaps_as_asked_and_says_which() {
+    let bar = |wide: u32| {
+        let level = |i: u32| {
+            let x = i % 200;
+            let on = (50..50 + 6 * 14 + wide).contains(&x) && (x - 50) % 14 < wide;
+            if on { 200 } else { 50 }
+        };
+        Grey::new(200, 40, (0..8000).map(level).collect()).unwrap()
+    };
+    let found = |grey: &Grey, count: Counted| {
+        let options = RowOptions {
+            count,
+            ..RowOptions::default()
+        };
+        let row = propose_row(grey, [44.0, 20.0], [144.0, 20.0], &options).unwrap();
+        (row.places.len(), row.dark, row.narrow)
+    };
+    let thin = bar(4);
+    assert_eq!(found(&thin, Counted::Things), (7, false, Some(true)));
+    assert_eq!(found(&thin, Counted::Bright), (7, false, Some(true)));
+    assert_eq!(found(&thin, Counted::Gaps), (6, true, Some(false)));
+    assert_eq!(found(&thin, Counted::Dark), (6, true, Some(false)));
+    let even = bar(7);
+    assert_eq!(found(&even, Counted::Bright), (7, false, None));
+    assert_eq!(found(&even, Counted::Dark), (6, true, None));
 }
 
 #[test]

@@ -11,7 +11,7 @@ mod packages;
 
 use crate::assumed;
 use crate::inputs::places;
-use crate::photogrammetry::{Measurement, MeasurementSheet, OnPhoto, PhotoPlane};
+use crate::photogrammetry::{Measurement, MeasurementSheet, OnPhoto, Seen};
 use crate::sizes::Sources;
 use crate::{
     Answer, Case, Cell, Column, Detail, FigureKey, Finding, Mark, Method, Table, Verdict, Word,
@@ -19,6 +19,7 @@ use crate::{
 use compare::{Compared, compare};
 use quantity::Sheet;
 use record::Place;
+use std::collections::BTreeSet;
 
 /// Differences beyond so many standard uncertainties contradict (JCGM 100:2008, 6.2: k = 3 for about
 /// 99.7 %).
@@ -121,7 +122,7 @@ fn one(sources: &Sources<'_>, on: &OnPhoto<'_>) -> Option<Finding> {
             photo: photo.id.clone(),
             marks,
         }));
-    heights(on, photo_plane, &mut finding);
+    heights(seen, &mut finding);
     for (old, taken, newer) in on.replaced(photo_plane) {
         let gave = taken.map_or_else(|why| why, |taken| gave(&compare(sources, &taken), " "));
         finding.unused.push(format!(
@@ -247,21 +248,14 @@ fn table_rows(taken: &Measurement<'_>, compared: &[Compared<'_>]) -> Vec<Vec<Cel
         .collect()
 }
 
-/// Says how heights were treated.
-fn heights(on: &OnPhoto<'_>, photo_plane: &PhotoPlane, finding: &mut Finding) {
-    let mut raised = 0;
-    for measure in on.measures() {
-        let Some(height) = &measure.height else {
-            continue;
-        };
-        raised += 1;
-        if let Some(note) = photo_plane.height_note(height) {
-            finding.assume(format!("{}: {note}", Place::measure(&measure.id)));
+/// Says which heights are not stated, and what is taken for granted of the camera.
+fn heights(seen: &Seen<'_>, finding: &mut Finding) {
+    let mut said = BTreeSet::new();
+    for taken in &seen.taken {
+        for note in seen.photo_plane.height_notes(&taken.lift, taken.item) {
+            if said.insert(note.clone()) {
+                finding.assume(note);
+            }
         }
-    }
-    if raised == 0
-        && let Some(error) = photo_plane.plane.height_error(1.0)
-    {
-        finding.assume(error.sentence);
     }
 }

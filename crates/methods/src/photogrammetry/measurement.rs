@@ -20,8 +20,8 @@ pub struct Measurement<'d> {
     pub evidence: Vec<Place>,
     /// The points.
     pub clicks: Vec<Click>,
-    /// Their height above the plane, where it can be corrected for.
-    pub lift: Option<HeightCorrection>,
+    /// Their height above the plane.
+    pub lift: HeightCorrection,
     /// What they give, in the order told.
     pub sides: Vec<Side>,
 }
@@ -97,7 +97,7 @@ impl<'d> Measurement<'d> {
             item,
             evidence: vec![Place::measure(&recorded.id), Place::photo(&recorded.photo)],
             clicks: clicks(&recorded.at, recorded.within),
-            lift: recorded.height.as_ref().and_then(|h| photo_plane.lift(h)),
+            lift: photo_plane.lift(recorded.height.as_ref(), item),
             sides: Vec::new(),
         };
         let marked = if recorded.on_sides {
@@ -142,7 +142,7 @@ impl<'d> Measurement<'d> {
         let [length, width] = [Measure::Length(marked), Measure::Width(marked)];
         let [across, down] = photo_plane
             .plane
-            .estimate_both([&length, &width], &self.clicks, self.lift.as_ref())
+            .estimate_both([&length, &width], &self.clicks, Some(&self.lift))
             .map_err(|e| e.to_string())?;
         let mut found = [(length, across), (width, down)];
         if down.value > across.value {
@@ -174,7 +174,7 @@ impl<'d> Measurement<'d> {
     ) -> Result<Side, String> {
         let found = photo_plane
             .plane
-            .estimate(&measure, &self.clicks, self.lift.as_ref())
+            .estimate(&measure, &self.clicks, Some(&self.lift))
             .map_err(|e| e.to_string())?;
         Ok(Side {
             name,
@@ -214,7 +214,7 @@ impl<'d> Measurement<'d> {
             item: Some(item),
             evidence: vec![at.clone()],
             clicks: clicks(&points.map(|(x, y)| [x, y]), None),
-            lift: None,
+            lift: photo_plane.lift(region.height.as_ref(), Some(item)),
             sides: Vec::new(),
         };
         let place = |why: String| format!("{at}: {why}");

@@ -5,6 +5,7 @@
 //! all photographs of a dossier together ([`Photographs`]).
 //! Not here: pixels and the fit (`imaging::geometry`); what the sizes mean (`geometry`, `cell`, `claims`).
 
+mod heights;
 mod measurement;
 mod on_sheet;
 mod photographs;
@@ -13,4 +14,4 @@ mod plane;
 pub use measurement::{Measurement, Side};
 pub use on_sheet::MeasurementSheet;
 pub use photographs::{OnPhoto, Photographs, Seen};
-pub use plane::{MARK_PX, PhotoPlane};
+pub use plane::{MARK_PX, PhotoPlane, pixels_per_mm};

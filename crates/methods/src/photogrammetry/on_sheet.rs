@@ -42,11 +42,7 @@ impl<'s> MeasurementSheet<'s> {
         }
         let on = self.on(photo, photo_plane);
         let marks = on
-            .marks(
-                &taken.clicks,
-                taken.lift.as_ref(),
-                &locators(&taken.evidence),
-            )
+            .marks(&taken.clicks, Some(&taken.lift), &locators(&taken.evidence))
             .map_err(|e| e.to_string())?;
         let wanted: Vec<_> = taken
             .sides

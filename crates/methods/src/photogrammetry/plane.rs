@@ -1,11 +1,13 @@
 //! The plane that a photograph's things of known size lie in.
 
+use super::heights;
 use crate::assumed;
 use imaging::geometry::{
-    CameraPlace, Click, HeightCorrection, Measured, Options, Plane, Reference, ReferenceKind,
+    CameraPlace, Click, Height, HeightCorrection, Measured, ObjectShape, Options, Plane, Reference,
+    ReferenceKind, round_object,
 };
 use quantity::Stated;
-use record::{Photo, Place, ReferenceShape};
+use record::{Item, Photo, Place, ReferenceShape};
 use std::sync::Arc;
 
 /// Standard uncertainty of a point marked by hand, pixels: it lies within two pixels of the edge it stands
@@ -17,7 +19,8 @@ pub const MARK_PX: f64 = assumed::MARK.number();
 pub struct PhotoPlane {
     /// The plane.
     pub plane: Arc<Plane>,
-    camera: Option<CameraPlace>,
+    camera: CameraPlace,
+    size: [u32; 2],
     guessed_size: bool,
     distortion: Option<f64>,
 }
@@ -44,7 +47,11 @@ impl PhotoPlane {
             .map(|f| focal_px(f, size));
         options.focal_px = focal;
         options.distortion = assumed::LENS.si();
-        options.tilt_deg = assumed::TILT.number();
+        options.tilt_deg = match camera.and_then(|c| c.tilt.as_ref()) {
+            // Anywhere within the limit, about either axis by half of it.
+            Some(limit) => limit.si().to_degrees() / 2.0,
+            None => assumed::TILT.number(),
+        };
         let distortion = camera.and_then(|c| c.distortion.as_ref()).map(Stated::si);
         if let Some(limit) = distortion {
             // A limit on either side: rectangular.
@@ -56,28 +63,58 @@ impl PhotoPlane {
             plane: Arc::new(plane),
             camera: distance
                 .map(CameraPlace::Distance)
-                .or(focal.map(CameraPlace::Focal)),
+                .or(focal.map(CameraPlace::Focal))
+                .unwrap_or(CameraPlace::Usual),
+            size,
             guessed_size: photo.pixels.is_none(),
             distortion,
         })
     }
 
-    /// Returns the correction for a height above the plane; `None` where nothing is known of the camera's
-    /// place.
-    pub fn lift(&self, height: &Stated) -> Option<HeightCorrection> {
-        Some(HeightCorrection {
-            height: millimetres(height),
-            camera: self.camera?,
-        })
+    /// Returns the correction for the height of a thing above the plane: as stated, or as usual for what it is.
+    pub fn lift(&self, height: Option<&Stated>, item: Option<&Item>) -> HeightCorrection {
+        HeightCorrection {
+            height: match height {
+                Some(stated) => millimetres(stated).into(),
+                None => heights::height(item),
+            },
+            camera: self.camera,
+        }
     }
 
-    /// Says how much a height may matter that is not corrected for.
-    pub fn height_note(&self, height: &Stated) -> Option<String> {
-        if self.camera.is_some() {
-            return None;
+    /// Says what is taken for granted about a height and the camera's place, where they are not stated.
+    pub fn height_notes(&self, lift: &HeightCorrection, item: Option<&Item>) -> Vec<String> {
+        let mut notes = Vec::new();
+        if matches!(lift.height, Height::Usual { .. }) {
+            notes.push(heights::note(item));
         }
-        let error = self.plane.height_error(millimetres(height).value)?;
-        Some(error.sentence)
+        if self.camera == CameraPlace::Usual {
+            notes.push(
+                "The camera's place is not stated, so usual focal lengths say how far away it was; state \
+                 `camera.distance` or `camera.equivalent-focal-length` to narrow the interval of what stands above \
+                 or below the things of known size."
+                    .to_string(),
+            );
+        }
+        notes
+    }
+
+    /// Returns the pixels of one millimetre where that is the same all over the picture; `None` where the scale
+    /// varies by more than [`assumed::SCALE_BAR`], so that a scale bar would hold in one place only.
+    pub fn even_pixels_per_mm(&self) -> Option<f64> {
+        let [width, height] = self.size.map(f64::from);
+        let across = [0.0, 0.5, 1.0].map(|s| s * width);
+        let down = [0.0, 0.5, 1.0].map(|s| s * height);
+        let places = down.iter().flat_map(|y| across.map(|x| [x, *y]));
+        let (mut least, mut most) = (f64::INFINITY, 0.0_f64);
+        for place in places {
+            let [low, high] = self.plane.stretch(place)?;
+            least = least.min(low);
+            most = most.max(high);
+        }
+        (most <= least * (1.0 + assumed::SCALE_BAR.si()))
+            .then(|| 2.0 / (least + most))
+            .filter(|per_mm| per_mm.is_finite())
     }
 
     /// Lists what the measures rest on beside the marks, for the reader.
@@ -92,8 +129,9 @@ impl PhotoPlane {
         let mut notes = vec![format!(
             "Points marked by hand have a standard uncertainty of {MARK_PX} pixels unless `within` says \
              otherwise. The lens displaces the corners of the picture by {lens}. Where the things of known size \
-             enclose no area, the camera looked straight down within a standard uncertainty of {}°.",
-            assumed::TILT.number()
+             enclose no area, the camera looked straight down within a standard uncertainty of {:.1}° about either \
+             axis.",
+            self.plane.tilt_deg()
         )];
         if self.guessed_size {
             notes.push(
@@ -105,6 +143,12 @@ impl PhotoPlane {
         notes.extend(self.plane.notes().iter().cloned());
         notes
     }
+}
+
+/// Returns the pixels of one millimetre of a photograph for its scale bar; `None` where nothing of known size is
+/// marked, or the scale varies.
+pub fn pixels_per_mm(photo: &Photo) -> Option<f64> {
+    PhotoPlane::of(photo).ok()?.even_pixels_per_mm()
 }
 
 /// A stated length in mm; a bare number is as good as half its last digit.
@@ -176,8 +220,14 @@ fn kind(recorded: &record::Reference) -> Option<ReferenceKind> {
             length: ruled(length?),
         },
         ReferenceShape::Rectangle => {
-            let length = millimetres(length?);
-            let width = millimetres(recorded.width.as_ref()?);
+            let mut length = millimetres(length?);
+            let mut width = millimetres(recorded.width.as_ref()?);
+            let round = round_object(length.value, width.value);
+            if let Some(ObjectShape::Rectangle(l, w)) = round.map(|o| o.shape) {
+                // Nobody measures a card to mark it: what is written is what its standard says, with its limits.
+                length.uncertainty = length.uncertainty.max(l.uncertainty);
+                width.uncertainty = width.uncertainty.max(w.uncertainty);
+            }
             if recorded.on_sides {
                 ReferenceKind::Sides {
                     points: clicks.try_into().ok()?,
@@ -185,10 +235,19 @@ fn kind(recorded: &record::Reference) -> Option<ReferenceKind> {
                     width,
                 }
             } else {
-                ReferenceKind::Rectangle {
-                    corners: clicks.try_into().ok()?,
-                    length,
-                    width,
+                let corners = clicks.try_into().ok()?;
+                match round.and_then(|o| o.corner) {
+                    Some(radius) => ReferenceKind::RoundRectangle {
+                        corners,
+                        length,
+                        width,
+                        radius,
+                    },
+                    None => ReferenceKind::Rectangle {
+                        corners,
+                        length,
+                        width,
+                    },
                 }
             }
         }

@@ -148,6 +148,9 @@ pub(super) fn tell(
             format!("{folder}/{name} cannot be read: {why}"),
             "make the file readable for this account".to_string(),
         ),
+        PathState::Damaged { why, remedy } => {
+            (format!("{folder}/{name} cannot be shown: {why}"), remedy)
+        }
     };
     check.report(span, message, remedy);
 }

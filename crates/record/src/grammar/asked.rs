@@ -72,6 +72,7 @@ pub(crate) static CAMERA_DISTANCE: Asked =
     of("a length", Dimension::LENGTH, Positive, "310 ± 10 mm");
 pub(crate) static FOCAL_LENGTH: Asked = of("a length", Dimension::LENGTH, Positive, "26 mm");
 pub(crate) static DISTORTION: Asked = of("a share", Dimension::NONE, Share, "0.3 %");
+pub(crate) static CAMERA_TILT: Asked = of("an angle", Dimension::NONE, Positive, "2°");
 pub(crate) static MARK: Asked = of("a length", Dimension::LENGTH, Any, "10 mm");
 pub(crate) static HEIGHT_ABOVE: Asked = of("a length", Dimension::LENGTH, Any, "1.6 ± 0.1 mm");
 pub(crate) static TIME: Asked = of("a duration", Dimension::TIME, NotNegative, "3 min");

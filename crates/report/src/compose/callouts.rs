@@ -8,7 +8,7 @@ use callout::{self, Options, Region, Source, SvgStyle, Trace, figure};
 use imaging::pixels::metadata;
 use lettering::Typefaces;
 use methods::{Detail, Findings};
-use record::{Dossier, Photo, Place, ScaleReference};
+use record::{Dossier, Photo, Place};
 
 /// Width of the drawing on the page, mm: text width of the printed report, and about that of a
 /// column on a screen.
@@ -88,7 +88,7 @@ pub(super) fn draw(
     bytes: &[u8],
     media_type: &str,
     caption: &str,
-    scale: Option<&ScaleReference>,
+    pixels_per_mm: Option<f64>,
     typefaces: &Typefaces,
     regions: &mut [PhotoRegion],
 ) -> Option<String> {
@@ -100,7 +100,7 @@ pub(super) fn draw(
     let photo = callout::Photo {
         width,
         height,
-        pixels_per_mm: scale.and_then(pixels_per_mm),
+        pixels_per_mm,
     };
     let named: Vec<Region> = regions
         .iter()
@@ -131,11 +131,4 @@ pub(super) fn draw(
     };
     regions.sort_by_key(number);
     Some(drawn.svg)
-}
-
-/// Returns the pixels of one mm along a known length.
-pub fn pixels_per_mm(scale: &ScaleReference) -> Option<f64> {
-    let [dx, dy] = [0, 1].map(|i| scale.to[i] - scale.from[i]);
-    let per_mm = dx.hypot(dy) / (scale.length.si() * 1e3);
-    (per_mm.is_finite() && per_mm > 0.0).then_some(per_mm)
 }

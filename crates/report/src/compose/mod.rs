@@ -17,7 +17,7 @@ mod slips;
 mod sources;
 mod summary;
 
-pub use callouts::{Named, named, pixels_per_mm};
+pub use callouts::{Named, named};
 pub(crate) use details::value_and_uncertainty;
 pub(crate) use summary::{cautions, counts, judged, step_number};
 
@@ -234,7 +234,7 @@ impl<'a> Page<'a> {
             &bytes,
             media_type,
             &photo.caption,
-            photo.scale.as_ref(),
+            methods::photogrammetry::pixels_per_mm(photo),
             &self.photographs.typefaces,
             &mut regions,
         );

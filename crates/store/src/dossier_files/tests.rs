@@ -54,6 +54,43 @@ fn files_are_seen_as_what_they_are() {
     assert!(names(&root, "logs").is_empty());
 }
 
+/// A JPEG file of 64 × 48 stored pixels that ends where its picture data would begin (ITU-T T.81, B.2), with
+/// notes of a camera before its size: an Exif block of one field (CIPA DC-008, tag 274) and `more` bytes.
+fn turned(orientation: u8, more: usize) -> Vec<u8> {
+    let mut exif = b"Exif\0\0MM\0\x2a\0\0\0\x08\0\x01\x01\x12\0\x03\0\0\0\x01\0".to_vec();
+    exif.extend([orientation, 0, 0, 0, 0, 0, 0]);
+    let mut file = vec![0xff, 0xd8];
+    let mut segment = |marker: u8, body: &[u8]| {
+        file.extend([0xff, marker]);
+        file.extend((body.len() as u16 + 2).to_be_bytes());
+        file.extend(body);
+    };
+    for _ in 0..more / 60_000 {
+        segment(0xe4, &[0; 60_000]);
+    }
+    segment(0xe1, &exif);
+    segment(0xc0, &[8, 0, 48, 0, 64, 1, 1, 0x11, 0]);
+    segment(0xda, &[1, 1, 0, 0, 63, 0]);
+    file
+}
+
+#[test]
+fn a_picture_has_the_size_at_which_it_is_seen() {
+    let place = tempfile::tempdir().unwrap();
+    std::fs::create_dir(place.path().join("photos")).unwrap();
+    for (more, orientation) in [0, 2_000_000]
+        .into_iter()
+        .flat_map(|more| (1..=8).map(move |o| (more, o)))
+    {
+        std::fs::write(place.path().join("photos/a.jpg"), turned(orientation, more)).unwrap();
+        let PathState::File { size, .. } = look(place.path(), "photos/a.jpg") else {
+            panic!("a file was written");
+        };
+        let seen = if orientation > 4 { (48, 64) } else { (64, 48) };
+        assert_eq!(size, Some(seen), "{orientation} {more}");
+    }
+}
+
 #[test]
 fn the_text_of_a_dossier_is_read_or_told_why_not() {
     let place = tempfile::tempdir().unwrap();

@@ -3,11 +3,11 @@
 mod points;
 mod told;
 
-use crate::arguments::MeasureArguments;
+use crate::arguments::{CountName, MeasureArguments};
 use crate::failure::Failure;
 use crate::progress::Terminal;
 use crate::screen;
-use app::measure::{MeasureOptions, Measured, measure};
+use app::measure::{Counted, MeasureOptions, Measured, measure};
 
 pub(crate) fn run(arguments: MeasureArguments) -> Result<(), Failure> {
     let format = arguments.format;
@@ -19,6 +19,12 @@ pub(crate) fn run(arguments: MeasureArguments) -> Result<(), Failure> {
         item: arguments.item,
         known: arguments.known,
         row: arguments.row,
+        count: match arguments.count {
+            CountName::Things => Counted::Things,
+            CountName::Gaps => Counted::Gaps,
+            CountName::Dark => Counted::Dark,
+            CountName::Bright => Counted::Bright,
+        },
         every: arguments.every,
         name: arguments.name,
         snap: arguments.snap,
@@ -27,9 +33,15 @@ pub(crate) fn run(arguments: MeasureArguments) -> Result<(), Failure> {
         save: arguments.save,
         pictures: arguments.pictures,
     };
-    let text = match measure(&options, &Terminal)? {
-        Measured::Sizes { results, failed } => told::told(&results, &failed, format),
-        Measured::Scale(reference) => told::scale(&reference, format),
-    };
-    screen::print_as(format, &text)
+    match measure(&options, &Terminal)? {
+        Measured::Sizes { results, failed } => {
+            screen::print_as(format, &told::told(&results, &failed, format))?;
+            if failed.is_empty() {
+                Ok(())
+            } else {
+                Err(Failure::NoAnswer)
+            }
+        }
+        Measured::Scale(reference) => screen::print_as(format, &told::scale(&reference, format)),
+    }
 }
