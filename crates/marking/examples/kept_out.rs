@@ -1,7 +1,9 @@
 //! Prints how markings worn by a process of its own are read, by kind of wear, beside the ceiling.
 //!
-//! usage: kept_out SEED [markings] [FOLDER|invented] [costs.toml] [misses|cases|pairs]
-//! FOLDER holds symbol libraries (Debian's package kicad-symbols: /usr/share/kicad/symbols).
+//! usage: kept_out SEED [markings] [FOLDER|invented] [costs.toml] [misses|cases|pairs|queries]
+//! FOLDER holds symbol libraries (Debian's package kicad-symbols: /usr/share/kicad/symbols); a file of that
+//! place is a list of names with a heading. `queries` prints the markings of listed parts as the peers of
+//! benches/marking.sh take them.
 
 #![allow(
     clippy::disallowed_methods,
@@ -27,6 +29,20 @@ fn fail(message: &str) -> ! {
     std::process::exit(2)
 }
 
+/// Parts of a list of names, each in a package; `known_from` is its place in the list.
+fn names(file: &str) -> Vec<catalogue::Part> {
+    let text = std::fs::read_to_string(file).unwrap_or_else(|e| fail(&format!("{file}: {e}")));
+    let packages = ["SOIC-8", "LQFP-64", "SOT-23-5"];
+    let part = |(at, name): (usize, &str)| catalogue::Part {
+        name: name.to_string(),
+        packages: vec![packages[at % 3].to_string()],
+        pins: Some([8, 64, 5][at % 3]),
+        known_from: at.to_string(),
+        ..catalogue::Part::default()
+    };
+    text.lines().skip(1).enumerate().map(part).collect()
+}
+
 fn main() {
     let args: Vec<String> = std::env::args().skip(1).collect();
     let Some(seed) = args.first().and_then(|s| s.parse().ok()) else {
@@ -38,6 +54,7 @@ fn main() {
     let count = argument(1).map_or(3400, |n| n.parse().unwrap_or(3400));
     let parts = match argument(2).unwrap_or(symbol_set::FOLDER) {
         "invented" => None,
+        file if std::path::Path::new(file).is_file() => Some(names(file)),
         folder => Some(symbol_set::read(folder).unwrap_or_else(|e| fail(&e))),
     };
     let costs = match argument(3) {
@@ -49,7 +66,7 @@ fn main() {
         }
     };
     let world = judge::world(parts, seed);
-    println!(
+    eprintln!(
         "seed {seed}, {} parts, {} asked for, {} held out, {} with a code",
         world.parts.len(),
         world.listed.len(),
@@ -62,6 +79,22 @@ fn main() {
             for (a, b, share) in looks.pairs(60) {
                 let shown = |c: usize| text::character(u8::try_from(c).unwrap_or(0));
                 println!("{} taken for {}: {share:.3}", shown(a), shown(b));
+            }
+        }
+        Some("queries") => {
+            println!("query,truth,index,errors");
+            let listed = cases::cases(&world, &cases::causes(), 2 * count, &mut Random::new(seed))
+                .into_iter()
+                .filter_map(|case| match case.truth {
+                    // The list has no codes.
+                    cases::Truth::Listed(i) if case.cause != "code" => {
+                        Some((case.written(), world.listed[i].row?))
+                    }
+                    _ => None,
+                });
+            for (written, row) in listed.take(count) {
+                let part = &world.parts[row];
+                println!("{written},{},{},", part.name, part.known_from);
             }
         }
         Some("cases") => {
