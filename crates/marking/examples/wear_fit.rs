@@ -23,7 +23,7 @@ const SEED: u64 = 1;
 type Place = fn(&mut CostTable) -> &mut f64;
 
 /// What the ways of wear tell about; the other prices stay.
-const PLACES: [(&str, Place, f64); 25] = [
+const PLACES: [(&str, Place, f64); 32] = [
     ("lost", |t| &mut t.inside.lost, 1.0),
     ("extra", |t| &mut t.inside.extra, 1.0),
     ("other", |t| &mut t.inside.other, 1.0),
@@ -41,7 +41,14 @@ const PLACES: [(&str, Place, f64); 25] = [
     ("variant-share", |t| &mut t.prior.variant_share, 0.1),
     ("variant-place", |t| &mut t.prior.variant_place, 0.8),
     ("variant-ending", |t| &mut t.prior.variant_ending, 0.8),
-    ("variant-length", |t| &mut t.prior.variant_length, 0.8),
+    ("variant-inside", |t| &mut t.prior.variant_inside, 0.8),
+    ("variant-added", |t| &mut t.prior.variant_added, 0.8),
+    ("variant-added-each", |t| &mut t.prior.variant_added_each, 0.5),
+    ("exchanged", |t| &mut t.inside.exchanged, 1.0),
+    ("miscounted", |t| &mut t.inside.miscounted, 0.8),
+    ("space", |t| &mut t.lines.space, 0.5),
+    ("glued", |t| &mut t.lines.glued, 0.5),
+    ("worn", |t| &mut t.prior.unworn_share, 0.1),
     ("variant-same", |t| &mut t.prior.variant_same, 0.8),
     ("package-equal", |t| &mut t.clues.package_equal, 0.8),
     ("package-family", |t| &mut t.clues.package_family, 0.8),

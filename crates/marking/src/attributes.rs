@@ -47,7 +47,7 @@ pub(crate) struct WeighedClues {
     pitch_mm: Option<f64>,
     maker: Option<u32>,
     roles: Vec<u32>,
-    small: Option<bool>,
+    pub(crate) small: Option<bool>,
     /// Parts seen before and their log-odds; that of all others.
     pub(crate) seen_before: Vec<(u32, MilliNat)>,
     unseen: Option<MilliNat>,
@@ -292,6 +292,18 @@ impl PartAttributes {
             }
             _ => {}
         }
+    }
+
+    /// Returns which package of a part agrees best with that of the clues, the first of equal ones.
+    pub(crate) fn agreeing_package(&self, part: u32, w: &WeighedClues) -> Option<usize> {
+        let row = part as usize;
+        let known = &self.packages[self.begins[row] as usize..self.begins[row + 1] as usize];
+        let (package, family) = w.package.unwrap_or((u32::MAX, u32::MAX));
+        (0..known.len()).min_by_key(|i| match known[*i] {
+            (p, _) if p == package => 0,
+            (_, f) if f == family => 1,
+            _ => 2,
+        })
     }
 
     /// What all clues together say about a part.

@@ -8,7 +8,6 @@ use crate::attributes::PartAttributes;
 use crate::find::name_index::{Effort, NameIndex, SearchBuffers, Visitor};
 use crate::find::qgram_index::MOST;
 use crate::find::sink::{Hit, Sink};
-use crate::lines::OtherRoleCosts;
 use crate::model::costs::{Costs, MilliNat, NEVER, milli};
 use crate::model::query::Query;
 use crate::model::symbol_class::SymbolClasses;
@@ -34,6 +33,8 @@ pub struct Index {
     by_name: Vec<u32>,
     /// Price of any one part of the catalogue being here.
     pub(crate) part_price: MilliNat,
+    /// How many top-marking codes the catalogue has.
+    pub(crate) listed_codes: usize,
 }
 
 impl Scratch {
@@ -72,9 +73,6 @@ pub(crate) struct Entry {
 pub struct Scratch {
     pub(crate) works: [SearchBuffers; 2],
     pub(crate) sink: Sink,
-    pub(crate) queries: Vec<Query>,
-    pub(crate) joined: Query,
-    pub(crate) others: Vec<OtherRoleCosts>,
 }
 
 impl Index {
@@ -154,6 +152,7 @@ impl Index {
         let mut out = Self {
             marks: PartAttributes::new(parts),
             part_price: milli(-share.ln()),
+            listed_codes: entries.iter().filter(|e| e.kind == EntryKind::Code).count(),
             by_name: Vec::new(),
             costs,
             entries,
@@ -217,16 +216,6 @@ impl Index {
         self.first_entry[part as usize]..self.first_entry[part as usize + 1]
     }
 
-    /// Price of a part being marked with this kind of name.
-    pub(crate) fn kind_price(&self, kind: EntryKind) -> MilliNat {
-        let names = self.costs.table().names;
-        milli(match kind {
-            EntryKind::Name => names.name,
-            EntryKind::Alias => names.alias,
-            EntryKind::Code => names.code,
-        })
-    }
-
     /// Returns the cost table in use.
     pub fn costs(&self) -> &Costs {
         &self.costs
@@ -252,14 +241,10 @@ impl Index {
         limit: MilliNat,
         scratch: &mut Scratch,
     ) -> Vec<(usize, MilliNat)> {
-        let Scratch {
-            works,
-            sink,
-            joined,
-            ..
-        } = scratch;
-        joined.set(line.glyphs.iter(), &self.costs);
-        if joined.is_too_long() {
+        let Scratch { works, sink } = scratch;
+        let mut query = Query::default();
+        query.set(line.glyphs.iter(), &self.costs);
+        if query.is_too_long() {
             return Vec::new();
         }
         sink.begin(NEVER, NEVER, limit, 0);
@@ -269,7 +254,7 @@ impl Index {
                 entry_of: &shelf.1,
                 entries: &self.entries,
             };
-            shelf.0.search(joined, &self.costs, work, &mut visitor);
+            shelf.0.search(&query, &self.costs, work, &mut visitor);
         }
         let hits = sink.finish().iter().take(crate::LISTED);
         hits.map(|hit| (hit.part as usize, hit.total)).collect()

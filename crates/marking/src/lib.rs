@@ -7,13 +7,16 @@
 mod answer;
 mod attributes;
 mod clues;
+mod codes;
 mod find;
 mod index;
 mod lines;
 mod model;
 mod read;
+mod shares;
 mod symbol;
 mod vocabulary;
+mod ways;
 
 pub use answer::{Answer, Candidate, EntryKind, LineReading, Refusal};
 pub use clues::{ClueKind, Clues, Factor, SeenBefore};

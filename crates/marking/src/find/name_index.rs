@@ -13,7 +13,7 @@ use crate::find::qgram_index::QGramIndex;
 use crate::find::search::SearchRequest;
 use crate::find::unmatched::Unmatched;
 use crate::model::align::{self, Rows, Target};
-use crate::model::costs::{Costs, MilliNat, NEVER};
+use crate::model::costs::{Costs, MilliNat};
 use crate::model::query::{Query, Spot};
 use crate::model::symbol_class::SymbolClasses;
 use crate::symbol::{EncodedName, Symbol};
@@ -304,16 +304,17 @@ impl NameIndex {
         }
     }
 
-    /// Aligns every name with no limit but the visitor's own rule at the end.
+    /// Aligns every name, with no limit but that of the model.
     pub(crate) fn score_all(
         &self,
         query: &Query,
         costs: &Costs,
+        farthest: MilliNat,
         rows: &mut Rows,
         visitor: &mut impl Visitor,
     ) {
         for name in 0..self.len() {
-            if let Some(price) = align::price(query, self.target(name), costs, NEVER, rows) {
+            if let Some(price) = align::price(query, self.target(name), costs, farthest, rows) {
                 visitor.take(name, price);
             }
         }

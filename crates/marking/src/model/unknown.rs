@@ -133,7 +133,10 @@ impl Unknown {
             Some((END, END))
         };
         let mut sum: MilliNat = 0;
-        for spot in &query.spots {
+        for (i, spot) in query.spots.iter().enumerate() {
+            if query.gaps_inside.contains(&i) {
+                before = None;
+            }
             let price = |c: usize| match before {
                 Some((a, b)) => self.next[(a * SIZE + b) * SIZE + c],
                 None => self.alone[c],
