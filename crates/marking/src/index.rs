@@ -8,7 +8,7 @@ use crate::attributes::PartAttributes;
 use crate::find::name_index::{Effort, NameIndex, SearchBuffers, Visitor};
 use crate::find::qgram_index::MOST;
 use crate::find::sink::{Hit, Sink};
-use crate::model::costs::{Costs, MilliNat, NEVER, milli};
+use crate::model::costs::{Costs, MilliNat, milli};
 use crate::model::query::Query;
 use crate::model::symbol_class::SymbolClasses;
 use crate::model::unknown::Unknown;
@@ -247,7 +247,7 @@ impl Index {
         if query.is_too_long() {
             return Vec::new();
         }
-        sink.begin(NEVER, NEVER, limit, 0);
+        sink.begin_nearest(limit);
         for (shelf, work) in self.name_indexes.iter().zip(works.iter_mut()) {
             let mut visitor = Nearest {
                 sink: &mut *sink,
