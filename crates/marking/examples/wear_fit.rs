@@ -43,7 +43,11 @@ const PLACES: [(&str, Place, f64); 32] = [
     ("variant-ending", |t| &mut t.prior.variant_ending, 0.8),
     ("variant-inside", |t| &mut t.prior.variant_inside, 0.8),
     ("variant-added", |t| &mut t.prior.variant_added, 0.8),
-    ("variant-added-each", |t| &mut t.prior.variant_added_each, 0.5),
+    (
+        "variant-added-each",
+        |t| &mut t.prior.variant_added_each,
+        0.5,
+    ),
     ("exchanged", |t| &mut t.inside.exchanged, 1.0),
     ("miscounted", |t| &mut t.inside.miscounted, 0.8),
     ("space", |t| &mut t.lines.space, 0.5),

@@ -161,4 +161,3 @@ fn maker(text: &str, marks: &PartAttributes) -> f64 {
     // A word of any length: 26 letters, each length as likely.
     text.len() as f64 * 26_f64.ln() + LENGTHS.ln() - OTHER_MAKERS.ln()
 }
-

@@ -109,7 +109,12 @@ impl Index {
             .collect();
         let best_none = none.iter().copied().min().unwrap_or(NEVER);
         let no_number = found.no_number + unknown_price;
-        sink.begin(best_none.min(no_number), self.costs.cut, NEVER, BEYOND_TENTH);
+        sink.begin(
+            best_none.min(no_number),
+            self.costs.cut,
+            NEVER,
+            BEYOND_TENTH,
+        );
         let mut order: Vec<usize> = (0..ways.len()).collect();
         order.sort_by_key(|h| (texts[*h], *h));
         for &h in &order {
@@ -173,7 +178,13 @@ impl Index {
 
     fn kinds(&self, way: &Way, weighed: &WeighedClues) -> KindPrices {
         let listed = (self.listed_codes, self.part_price);
-        KindPrices::new(&way.query, weighed.small, way.only_code, listed, &self.costs)
+        KindPrices::new(
+            &way.query,
+            weighed.small,
+            way.only_code,
+            listed,
+            &self.costs,
+        )
     }
 
     fn looked_for<'a>(&self, way: &'a Way, number: usize, kinds: KindPrices) -> LookedFor<'a> {
@@ -262,12 +273,7 @@ impl Index {
         }
     }
 
-    fn candidate(
-        &self,
-        hit: &Hit,
-        way: &Way,
-        weighed: &WeighedClues,
-    ) -> (Candidate, MilliNat) {
+    fn candidate(&self, hit: &Hit, way: &Way, weighed: &WeighedClues) -> (Candidate, MilliNat) {
         let kind = self.entries[hit.entry as usize].kind;
         let name = self.text(hit.entry);
         let odds = &self.costs.table().clues;

@@ -232,7 +232,10 @@ mod tests {
             let (price, pairs) = meant(text, "ZUC7702");
             let missing = pairs.iter().filter(|p| matches!(p, Pair::Missing { .. }));
             assert_eq!(missing.count(), lost, "{text} {pairs:?}");
-            assert!(price <= 3 * costs.gap_each + costs.gap_empty, "{text} {price}");
+            assert!(
+                price <= 3 * costs.gap_each + costs.gap_empty,
+                "{text} {price}"
+            );
         }
     }
 }
