@@ -69,7 +69,9 @@ pub fn task(all: &[Part], of: Half, wear: Wear, count: usize, seed: u64) -> Task
             None => dice.pick(&outside),
         };
         let text = marking(&part.name, wear, &mut dice);
-        let seen = Seen::parse(&text).expect("markings are written in the notation");
+        let Ok(seen) = Seen::parse(&text) else {
+            continue;
+        };
         let readable = seen.lines[0].glyphs.iter();
         if readable.filter(|g| matches!(g, Glyph::Read(_))).count() < 2 {
             continue;
@@ -160,6 +162,8 @@ pub struct Measured {
     pub each: Reliability,
     /// The first candidate, of markings of parts in the catalogue alone.
     pub top_inside: Reliability,
+    /// "None of these", over all answers: said, and came true.
+    pub absent: Reliability,
     /// Mean probability of "none of these" where that is so and where it is not.
     pub none_outside: f64,
     pub none_inside: f64,
@@ -218,6 +222,7 @@ pub fn measure(task: &Task, costs: Costs, with_clues: bool) -> Measured {
                 .add(candidate.probability, Some(candidate.part) == asked.truth);
         }
         out.each.add(answer.none, asked.truth.is_none());
+        out.absent.add(answer.none, asked.truth.is_none());
         if let Some(first) = answer.candidates.first() {
             let right = Some(first.part) == asked.truth;
             out.top.add(first.probability, right);
