@@ -193,51 +193,6 @@ impl Layout {
         layout
     }
 
-    /// Lays `wanted` windows over the spots that were read so that the fewest names hold them, `held` telling how
-    /// many hold the window of a beginning and a length.
-    pub(crate) fn rarest(
-        text: &Text,
-        wanted: usize,
-        mut held: impl FnMut(usize, usize) -> usize,
-    ) -> Self {
-        const NO: usize = usize::MAX;
-        let len = text.len.min(WORD);
-        let wanted = wanted.min(MOST_WINDOWS);
-        // Fewest names for so many windows that end at a spot or before it, and the length of the last window,
-        // 0 where it ends before.
-        let mut fewest = [[(NO, 0_usize); WORD + 1]; MOST_WINDOWS + 1];
-        fewest[0] = [(0, 0); WORD + 1];
-        for end in 1..=len {
-            let readable = |q: &usize| text.wild >> (4 * (end - q)) & 1 == 0;
-            for n in 1..=wanted {
-                fewest[n][end] = (fewest[n][end - 1].0, 0);
-            }
-            for q in (1..=LONGEST_RUN.min(end)).take_while(readable) {
-                let names = held(end - q, q);
-                for n in 1..=wanted {
-                    let before = fewest[n - 1][end - q].0;
-                    if before != NO && before.saturating_add(names) < fewest[n][end].0 {
-                        fewest[n][end] = (before + names, q);
-                    }
-                }
-            }
-        }
-        let mut layout = Self::default();
-        let whole = (0..=wanted).rev().find(|n| fewest[*n][len].0 != NO);
-        layout.count = whole.unwrap_or(0);
-        let (mut n, mut end) = (layout.count, len);
-        while n > 0 {
-            match fewest[n][end].1 {
-                0 => end -= 1,
-                q => {
-                    (n, end) = (n - 1, end - q);
-                    layout.windows[n] = (end, q);
-                }
-            }
-        }
-        layout
-    }
-
     /// Returns the windows.
     pub(crate) fn windows(&self) -> &[(usize, usize)] {
         &self.windows[..self.count]
@@ -352,23 +307,6 @@ mod tests {
         assert_eq!(windows(3, &[], 2), [(0, 1), (1, 2)]);
         assert_eq!(windows(3, &[1], 3), [(0, 1), (2, 1)]);
         assert_eq!(windows(60, &[], 2), [(0, 5), (8, 5)]);
-    }
-
-    #[test]
-    fn windows_lie_where_fewest_names_hold_them() {
-        // Spots 0 to 3 are rare together, the others common; longer windows are in fewer names.
-        let held = |from: usize, q: usize| match from + q {
-            0..=4 => 60 / q,
-            _ => 1000 / q,
-        };
-        let windows = |len, wild: &[usize], n| {
-            Layout::rarest(&text(len, wild), n, held).windows().to_vec()
-        };
-        assert_eq!(windows(9, &[], 2), [(0, 4), (4, 5)]);
-        assert_eq!(windows(9, &[], 3), [(0, 1), (1, 3), (4, 5)]);
-        assert_eq!(windows(5, &[2], 3), [(0, 1), (1, 1), (3, 2)]);
-        assert_eq!(windows(2, &[], 3), [(0, 1), (1, 1)]);
-        assert!(windows(0, &[], 1).is_empty());
     }
 
     #[test]
