@@ -37,6 +37,7 @@ pub struct EditCosts {
     pub extra: f64,
     pub other: f64,
     pub placeholder: f64,
+    pub across: f64,
     pub exchanged: f64,
     pub miscounted: f64,
 }
@@ -212,6 +213,8 @@ pub struct Costs {
     pub(crate) lost: MilliNat,
     pub(crate) extra: MilliNat,
     pub(crate) other: MilliNat,
+    /// Pairs cheaper than this share a class of the index.
+    pub(crate) across: MilliNat,
     pub(crate) exchanged: MilliNat,
     pub(crate) miscounted: MilliNat,
     pub(crate) rubbed_open: MilliNat,
@@ -293,6 +296,7 @@ impl Costs {
             lost: milli(table.inside.lost),
             extra: milli(table.inside.extra),
             other,
+            across: milli(table.inside.across),
             exchanged: milli(table.inside.exchanged),
             miscounted: milli(table.inside.miscounted),
             rubbed_open: milli(ends.rubbed_open),

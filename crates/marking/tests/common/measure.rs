@@ -167,9 +167,10 @@ pub struct Measured {
     /// Mean probability of "none of these" where that is so and where it is not.
     pub none_outside: f64,
     pub none_inside: f64,
-    /// Mean of −ln P(truth), of all markings and of those of parts in the catalogue.
+    /// Mean of −ln P(truth), of all markings, of those of parts in the catalogue, and of the others.
     pub loss: f64,
     pub loss_inside: f64,
+    pub loss_outside: f64,
     /// Misses at rank 1, by how the part named first resembles the true one, and those among them
     /// whose first candidate is no further from what was read, by plain distance.
     pub misses: [usize; 4],
@@ -237,7 +238,7 @@ pub fn measure(task: &Task, costs: Costs, with_clues: bool) -> Measured {
         let Some(truth) = asked.truth else {
             outside += 1;
             out.none_outside += answer.none;
-            out.loss -= answer.none.max(1e-6).ln();
+            out.loss_outside -= answer.none.max(1e-6).ln();
             continue;
         };
         out.inside += 1;
@@ -275,7 +276,8 @@ pub fn measure(task: &Task, costs: Costs, with_clues: bool) -> Measured {
             asked.text, answer.none
         ));
     }
-    out.loss += out.loss_inside;
+    out.loss = out.loss_inside + out.loss_outside;
+    out.loss_outside /= outside.max(1) as f64;
     out.loss_inside /= out.inside.max(1) as f64;
     out.loss /= task.asked.len().max(1) as f64;
     out.none_outside /= outside.max(1) as f64;
