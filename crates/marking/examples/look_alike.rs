@@ -48,7 +48,8 @@ fn main() {
         read_worn(&font, &mut dice, &mut counts);
     }
     let price = |a: usize, b: usize| {
-        let odds = |name: usize, seen: usize| (counts[name][seen] + 0.2) / (counts[name][name] + 1.0);
+        let odds =
+            |name: usize, seen: usize| (counts[name][seen] + 0.2) / (counts[name][name] + 1.0);
         -f64::midpoint(odds(a, b), odds(b, a)).ln()
     };
     let pairs = || (0..COUNT).flat_map(|a| (a + 1..COUNT).map(move |b| (a, b)));
@@ -74,7 +75,11 @@ fn read_worn(font: &FontVec, dice: &mut Dice, counts: &mut [[f64; COUNT]]) {
     let shifts = [(0.0, 0.0), (1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0)];
     let templates: Vec<Vec<Picture>> = CHARACTERS
         .chars()
-        .map(|c| shifts.map(|s| centred(blurred(&drawn(font, c, s), 1))).to_vec())
+        .map(|c| {
+            shifts
+                .map(|s| centred(blurred(&drawn(font, c, s), 1)))
+                .to_vec()
+        })
         .collect();
     for (name, c) in CHARACTERS.chars().enumerate() {
         for _ in 0..TIMES {
@@ -92,12 +97,13 @@ fn read_worn(font: &FontVec, dice: &mut Dice, counts: &mut [[f64; COUNT]]) {
             }
             let picture = centred(picture);
             let likeness = |all: &Vec<Picture>| {
-                let each = all.iter().map(|t| t.iter().zip(&picture).map(|(a, b)| a * b).sum());
+                let each = all
+                    .iter()
+                    .map(|t| t.iter().zip(&picture).map(|(a, b)| a * b).sum());
                 each.fold(f32::MIN, f32::max)
             };
-            let seen = (0..COUNT).max_by(|a, b| {
-                likeness(&templates[*a]).total_cmp(&likeness(&templates[*b]))
-            });
+            let seen = (0..COUNT)
+                .max_by(|a, b| likeness(&templates[*a]).total_cmp(&likeness(&templates[*b])));
             counts[name][seen.unwrap_or(name)] += 1.0;
         }
     }
@@ -108,11 +114,14 @@ fn drawn(font: &FontVec, c: char, (dx, dy): (f32, f32)) -> Picture {
     let mut out = [0.0; WIDE * HIGH];
     let tall = |scale: f32| {
         let glyph = font.glyph_id('H').with_scale(scale);
-        font.outline_glyph(glyph).map_or(1.0, |o| o.px_bounds().height())
+        font.outline_glyph(glyph)
+            .map_or(1.0, |o| o.px_bounds().height())
     };
     let scale = PxScale::from(100.0 * CAPITAL / tall(100.0));
     let ascent = font.as_scaled(scale).ascent();
-    let glyph = font.glyph_id(c).with_scale_and_position(scale, point(0.0, ascent));
+    let glyph = font
+        .glyph_id(c)
+        .with_scale_and_position(scale, point(0.0, ascent));
     let Some(outline) = font.outline_glyph(glyph) else {
         return out;
     };

@@ -179,6 +179,8 @@ pub struct Measured {
     /// summed over the markings.
     pub tied: f64,
     pub examples: Vec<String>,
+    /// Markings of parts that are not in the catalogue, taken for others.
+    pub taken: Vec<String>,
 }
 
 impl Measured {
@@ -239,6 +241,12 @@ pub fn measure(task: &Task, costs: Costs, with_clues: bool) -> Measured {
             outside += 1;
             out.none_outside += answer.none;
             out.loss_outside -= answer.none.max(1e-6).ln();
+            if let Some(first) = answer.candidates.first().filter(|_| answer.none < 0.5) {
+                out.taken.push(format!(
+                    "{} is none, but {} {:.2} (none {:.2})",
+                    asked.text, first.name, first.probability, answer.none
+                ));
+            }
             continue;
         };
         out.inside += 1;
