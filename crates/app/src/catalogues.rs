@@ -1,13 +1,15 @@
-//! The files of known parts: checked, imported into, harvested into.
+//! The files of known parts: checked, imported into, harvested into, given a code.
 //!
 //! In: catalogues, tables, symbol libraries, dossiers. Out: what was taken, corrected or refused; a catalogue,
 //! written whole, what it replaces being kept.
 
 mod check;
+mod code;
 mod harvest;
 mod import;
 
 pub use check::{CatalogueFile, CheckedCatalogues, check};
+pub use code::{CodeOptions, Coded, code};
 pub use harvest::{Harvested, harvest};
 pub use import::{Content, ImportOptions, Imported, Previewed, import, preview};
 

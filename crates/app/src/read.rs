@@ -6,9 +6,13 @@
 mod batch;
 mod photo;
 mod question;
+mod relatives;
+mod verdict;
 
-pub use batch::Row;
+pub use batch::{Row, Tally};
 pub use question::{Question, Words};
+pub use relatives::{Family, families};
+pub use verdict::{Decides, Verdict};
 
 use crate::known::{self, Names};
 use crate::{Problem, Watch};
@@ -16,8 +20,9 @@ use catalogue::Registry;
 use codes::Context;
 use codes::barcode::Barcode;
 use codes::date::date_candidates;
-use marking::{Answer, Index, Scratch};
+use marking::{Answer, Candidate, Index, Scratch};
 use methods::Known;
+use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 
 /// Everything that is said about one text.
@@ -45,6 +50,7 @@ pub struct Lists {
 /// Reads markings and codes with lists that were opened once.
 pub struct Reader {
     known: Known,
+    has_catalogue: bool,
     registry: Registry,
 }
 
@@ -52,10 +58,12 @@ impl Reader {
     /// Opens the lists.
     ///
     /// # Errors
-    /// A file that cannot be read at all; rows that are refused are told and left out.
+    /// A file that cannot be read at all, or of which every row is refused; other refused rows are told and left
+    /// out.
     pub fn open(lists: &Lists, watch: &dyn Watch) -> Result<Self, Problem> {
         Ok(Self {
             known: Known::new(known::load(None, &lists.catalogues, watch)?),
+            has_catalogue: !lists.catalogues.is_empty(),
             registry: known::registry(&lists.addresses, lists.usb_ids.as_deref(), watch)?,
         })
     }
@@ -63,6 +71,17 @@ impl Reader {
     /// Returns the known parts that answers point to.
     pub fn known(&self) -> &Known {
         &self.known
+    }
+
+    /// Returns whether a catalogue was named, though it may hold no part.
+    pub fn has_catalogue(&self) -> bool {
+        self.has_catalogue
+    }
+
+    /// Returns the name of the part that a candidate points to, as its maker writes it.
+    pub fn name(&self, candidate: &Candidate) -> String {
+        let part = self.known.parts().get(candidate.part);
+        part.map_or(&candidate.name, |part| &part.name).clone()
     }
 
     /// Says what one text may be; `beside` names parts on the same board.
@@ -82,7 +101,7 @@ impl Reader {
         ))
     }
 
-    /// Answers every row of a table, one after the other, so that no table is too long.
+    /// Answers every row of a table, one after the other, so that no table is too long, until `each` breaks off.
     ///
     /// # Errors
     /// A table that cannot be read, or work that was stopped; a row that cannot be read is answered with the
@@ -90,9 +109,9 @@ impl Reader {
     pub fn batch(
         &self,
         path: &Path,
-        each: impl FnMut(Row),
+        each: impl FnMut(Row) -> ControlFlow<()>,
         watch: &dyn Watch,
-    ) -> Result<(), Problem> {
+    ) -> Result<Tally, Problem> {
         let names = Names(&self.registry);
         let context = Context::default().with_registries(&names);
         let mut scratch = Scratch::default();

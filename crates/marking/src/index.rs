@@ -8,7 +8,7 @@ use crate::attributes::PartAttributes;
 use crate::find::name_index::{Effort, NameIndex, SearchBuffers, Visitor};
 use crate::find::qgram_index::MOST;
 use crate::find::sink::{Hit, Sink};
-use crate::model::costs::{Costs, MilliNat, NEVER, milli};
+use crate::model::costs::{Costs, MilliNat, milli};
 use crate::model::query::Query;
 use crate::model::symbol_class::SymbolClasses;
 use crate::model::unknown::Unknown;
@@ -94,7 +94,7 @@ impl Index {
             first_entry.push(number(entries.len()));
             let names = std::iter::once((EntryKind::Name, &part.name))
                 .chain(part.aliases.iter().map(|a| (EntryKind::Alias, a)))
-                .chain(part.codes.iter().map(|c| (EntryKind::Code, c)));
+                .chain(part.codes.iter().map(|c| (EntryKind::Code, &c.text)));
             for (kind, text) in names {
                 let mut name = EncodedName::of(text);
                 if name.symbols.is_empty() || entries.len() >= MOST {
@@ -247,7 +247,7 @@ impl Index {
         if query.is_too_long() {
             return Vec::new();
         }
-        sink.begin(NEVER, NEVER, limit, 0);
+        sink.begin_nearest(limit);
         for (shelf, work) in self.name_indexes.iter().zip(works.iter_mut()) {
             let mut visitor = Nearest {
                 sink: &mut *sink,

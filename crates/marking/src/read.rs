@@ -13,7 +13,7 @@ use crate::attributes::{PartAttributes, WeighedClues};
 use crate::clues::Clues;
 use crate::codes::KindPrices;
 use crate::find::name_index::{SearchBuffers, Visitor};
-use crate::find::sink::{BEYOND_TENTH, Hit, LISTED, Sink};
+use crate::find::sink::{Hit, LISTED, Sink};
 use crate::index::{Entry, Index, Scratch};
 use crate::model::align::{self, Pair};
 use crate::model::costs::{MilliNat, NEVER, milli, nats};
@@ -109,12 +109,7 @@ impl Index {
             .collect();
         let best_none = none.iter().copied().min().unwrap_or(NEVER);
         let no_number = found.no_number + unknown_price;
-        sink.begin(
-            best_none.min(no_number),
-            self.costs.cut,
-            NEVER,
-            BEYOND_TENTH,
-        );
+        sink.begin(best_none.min(no_number), self.costs.cut);
         let mut order: Vec<usize> = (0..ways.len()).collect();
         order.sort_by_key(|h| (texts[*h], *h));
         for &h in &order {

@@ -69,7 +69,7 @@ impl World {
                     Some(code) if random.happens(0.1) => code,
                     _ => code(random),
                 };
-                part.codes = vec![code.clone()];
+                part.codes = vec![code.as_str().into()];
                 known.codes = vec![code.chars().filter_map(letter).collect()];
                 last = Some(code);
                 out.coded.push(out.listed.len());

@@ -1,6 +1,7 @@
 //! `underlid catalogue`: the files of known parts.
 
 mod check;
+mod code;
 mod harvest;
 mod import;
 
@@ -12,6 +13,7 @@ pub(crate) fn run(command: CatalogueCommand) -> Result<(), Failure> {
     match command {
         CatalogueCommand::Check { files } => check::run(&files),
         CatalogueCommand::Import(arguments) => import::run(arguments),
+        CatalogueCommand::Code(arguments) => code::run(arguments),
         CatalogueCommand::Harvest { folders, into } => harvest::run(&folders, &into),
     }
 }
