@@ -1,6 +1,6 @@
 //! Prints how markings of an installed symbol set are read, cause by cause, as in docs/marking.md.
 //!
-//! usage: cause_table FOLDER [markings] [seed] [half] [misses]
+//! usage: cause_table FOLDER [markings] [seed] [half] [misses] [cause]
 //! `half` is `measured` (the names on which no price was fitted) or `fitted`.
 
 #![allow(
@@ -21,7 +21,7 @@ use marking::Costs;
 fn main() {
     let args: Vec<String> = std::env::args().skip(1).collect();
     let Some(folder) = args.first() else {
-        eprintln!("usage: cause_table FOLDER [markings] [seed] [half] [misses]");
+        eprintln!("usage: cause_table FOLDER [markings] [seed] [half] [misses] [cause]");
         std::process::exit(2)
     };
     let number = |i: usize, otherwise| {
@@ -42,7 +42,8 @@ fn main() {
     );
     println!("|{}", " --- |".repeat(14));
     let causes = Cause::ALL.map(Wear::Cause).into_iter();
-    for wear in causes.chain([Wear::Field]) {
+    let named = |wear: &Wear| args.get(5).is_none_or(|name| format!("{wear:?}").contains(name));
+    for wear in causes.chain([Wear::Field]).filter(named) {
         let task = task(&parts, half, wear, number(1, 1000), number(2, 2) as u64);
         let [text, clues] = [false, true].map(|c| measure(&task, Costs::default(), c));
         let short = |m: &Measured| {
@@ -66,8 +67,10 @@ fn main() {
             clues.top_inside.error(),
             clues.absent.error(),
         );
-        for line in text.examples.iter().take(number(4, 0)) {
-            println!("  {line}");
+        for lines in [&text.examples, &text.taken] {
+            for line in lines.iter().take(number(4, 0)) {
+                println!("  {line}");
+            }
         }
     }
 }

@@ -7,6 +7,7 @@
 use crate::clues::{ClueKind, Clues, Factor};
 use crate::model::costs::{ClueOdds, MilliNat, milli, nats};
 use crate::stored::{StoredError, ensure, put, take, take_begins, take_exactly};
+use crate::packages::Packages;
 use crate::symbol::EncodedName;
 use crate::vocabulary::{Vocabulary, family, is_small, plain};
 use catalogue::Part;
@@ -34,6 +35,7 @@ pub(crate) struct PartAttributes {
     /// Package and family of each part, and where those of each part begin.
     packages: Vec<(u32, u32)>,
     begins: Vec<u32>,
+    equal_packages: Packages,
     package_words: Vocabulary,
     family_words: Vocabulary,
     maker_words: Vocabulary,
@@ -66,10 +68,11 @@ impl PartAttributes {
         for part in parts {
             let mut small = None;
             for package in &part.packages {
-                let name = family(package);
+                let word = out.equal_packages.word(package);
+                let name = family(&word);
                 small = Some(small.unwrap_or(true) && is_small(&name, part.pins));
                 let numbers = (
-                    out.package_words.number(plain(package)),
+                    out.package_words.number(word),
                     out.family_words.number(name),
                 );
                 out.packages.push(numbers);
@@ -161,6 +164,7 @@ impl PartAttributes {
             rows,
             packages: packages.into_iter().zip(families).collect(),
             begins,
+            equal_packages: Packages::default(),
             package_words: words()?,
             family_words: words()?,
             maker_words: words()?,
@@ -190,14 +194,15 @@ impl PartAttributes {
         let words = |text: &str| !plain(text).is_empty();
         let maker = clues.maker.as_deref().filter(|m| words(m)).or(logo);
         let package = clues.package.as_deref().filter(|p| words(p));
+        let package = package.map(|p| self.equal_packages.word(p));
         let body_mm = clues
             .body_mm
             .filter(|sides| sides.iter().all(usable))
             .map(ordered);
         let mut out = WeighedClues {
-            package: package.map(|p| {
+            package: package.as_deref().map(|p| {
                 (
-                    self.package_words.find(&plain(p)),
+                    self.package_words.find(p),
                     self.family_words.find(&family(p)),
                 )
             }),
@@ -212,7 +217,7 @@ impl PartAttributes {
                 .collect(),
             small: match body_mm {
                 Some([long, _]) => Some(long <= SMALL_BODY_MM),
-                None => package.map(|p| is_small(&family(p), clues.pins)),
+                None => package.as_deref().map(|p| is_small(&family(p), clues.pins)),
             },
             ..WeighedClues::default()
         };
@@ -472,6 +477,24 @@ mod tests {
         assert_eq!(log_odds(&clues, 0), [(ClueKind::Package, 2.1)]);
         assert_eq!(log_odds(&clues, 1), [(ClueKind::Package, 0.7)]);
         assert_eq!(log_odds(&clues, 2), [(ClueKind::Package, -3.0)]);
+    }
+
+    #[test]
+    fn other_names_of_a_package_are_the_same_and_the_agreeing_one_is_told() {
+        let part = Part {
+            packages: vec!["PDIP-16".into(), "HVQFN-16-1EP".into()],
+            ..Part::default()
+        };
+        let marks = PartAttributes::new(&[part]);
+        let odds = crate::Costs::default().table().clues;
+        for (package, agreeing) in [("DIP-16", 0), ("QFN-16", 1), ("qfn", 1), ("BGA-9", 0)] {
+            let clues = Clues {
+                package: Some(package.into()),
+                ..Clues::default()
+            };
+            let w = marks.weigh(&clues, None, &odds, |_| Vec::new());
+            assert_eq!(marks.agreeing_package(0, &w), Some(agreeing), "{package}");
+        }
     }
 
     #[test]

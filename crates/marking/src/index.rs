@@ -65,7 +65,7 @@ pub(crate) struct Entry {
     pub(crate) part: u32,
     pub(crate) kind: EntryKind,
     /// Which shelf.
-    open: bool,
+    pub(crate) open: bool,
     /// Number of the name on its shelf.
     slot: u32,
 }

@@ -12,6 +12,7 @@ mod find;
 mod index;
 mod lines;
 mod model;
+mod packages;
 mod read;
 mod shares;
 mod stem;

@@ -202,10 +202,12 @@ impl Index {
         sink: &mut Sink,
     ) {
         for ((index, entry_of), work) in self.name_indexes.iter().zip(works.iter_mut()) {
+            let farthest = self.costs.farthest_of(looked_for.farthest, index.open);
             let mut visitor = Weigher {
                 index: self,
                 sink: &mut *sink,
                 looked_for,
+                farthest,
                 weighed: question.weighed,
                 entry_of,
                 floor: question.base + looked_for.floor() + looked_for.spent,
@@ -214,7 +216,7 @@ impl Index {
                 continue;
             }
             if question.all {
-                let (query, farthest) = (looked_for.query, looked_for.farthest);
+                let query = looked_for.query;
                 index.score_all(query, &self.costs, farthest, work.rows(), &mut visitor);
             } else {
                 index.search(looked_for.query, &self.costs, work, &mut visitor);
@@ -224,7 +226,9 @@ impl Index {
         for (part, _) in &question.weighed.seen_before {
             for entry in self.entries_of(*part) {
                 let (rows, target) = (works[0].rows(), self.target(entry));
-                let (query, farthest) = (looked_for.query, looked_for.farthest);
+                let query = looked_for.query;
+                let open = self.entries[entry as usize].open;
+                let farthest = self.costs.farthest_of(looked_for.farthest, open);
                 if let Some(price) = align::price(query, target, &self.costs, farthest, rows) {
                     sink.add(self.hit(entry, price, looked_for, question.weighed));
                 }
@@ -303,7 +307,9 @@ impl Index {
         }
         for meant in query.intended(&self.costs) {
             let (price, pairs) = align::trace(&meant.query, target, &chars, &self.costs);
-            if price <= meant.farthest && price + meant.price < best.0 {
+            let open = self.entries[entry as usize].open;
+            let farthest = self.costs.farthest_of(meant.farthest, open);
+            if price <= farthest && price + meant.price < best.0 {
                 best = (price + meant.price, meant.as_written(pairs));
             }
         }
@@ -348,6 +354,7 @@ struct Weigher<'a> {
     index: &'a Index,
     sink: &'a mut Sink,
     looked_for: &'a LookedFor<'a>,
+    farthest: MilliNat,
     weighed: &'a WeighedClues,
     entry_of: &'a [u32],
     /// What every name costs besides its alignment, at least.
@@ -358,7 +365,7 @@ impl Weigher<'_> {
     /// The greatest price of an alignment by a channel that costs so much more.
     fn room(&self, more: MilliNat) -> MilliNat {
         let limit = self.sink.limit().saturating_sub(self.floor);
-        limit.saturating_sub(more).min(self.looked_for.farthest)
+        limit.saturating_sub(more).min(self.farthest)
     }
 }
 
@@ -373,7 +380,7 @@ impl Visitor for Weigher<'_> {
     }
 
     fn take(&mut self, name: usize, price: MilliNat) {
-        if price > self.looked_for.farthest {
+        if price > self.farthest {
             return;
         }
         let entry = self.entry_of[name];

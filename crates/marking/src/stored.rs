@@ -27,9 +27,9 @@ pub enum StoredError {
     /// They are of another form, or of another version of it.
     #[error("it has the form of another version")]
     Form,
-    /// They were made with other prices.
-    #[error("it was made with another cost table")]
-    Prices,
+    /// They were made with other prices or other equal names of packages.
+    #[error("it was made with other tables")]
+    Tables,
     /// A number in them leads nowhere.
     #[error("its {0} do not fit together")]
     Contents(&'static str),
@@ -42,7 +42,7 @@ impl Index {
     /// What the writer refuses.
     pub fn store(&self, to: &mut dyn Write) -> io::Result<()> {
         to.write_all(SIGN)?;
-        put(to, self.costs.table().to_toml().as_bytes())?;
+        put(to, made_with(&self.costs).as_bytes())?;
         self.put(to)
     }
 
@@ -56,11 +56,16 @@ impl Index {
         if sign != SIGN {
             return Err(StoredError::Form);
         }
-        if take::<u8>(from)? != costs.table().to_toml().as_bytes() {
-            return Err(StoredError::Prices);
+        if take::<u8>(from)? != made_with(&costs).as_bytes() {
+            return Err(StoredError::Tables);
         }
         Self::take(from, costs)
     }
+}
+
+/// The tables that an index follows from, besides the catalogue.
+fn made_with(costs: &Costs) -> String {
+    costs.table().to_toml() + crate::packages::BUILT_IN
 }
 
 /// A number of a fixed size.

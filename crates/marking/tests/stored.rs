@@ -79,7 +79,7 @@ fn another_version_and_other_prices_are_told_apart() {
     let other = Costs::new(table).unwrap();
     assert!(matches!(
         Index::restore(&mut &bytes[..], other),
-        Err(StoredError::Prices)
+        Err(StoredError::Tables)
     ));
     bytes[15] = b'0';
     assert!(matches!(restored(&bytes), Err(StoredError::Form)));

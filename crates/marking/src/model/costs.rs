@@ -15,6 +15,9 @@ pub type MilliNat = i32;
 /// More than any alignment costs.
 pub(crate) const NEVER: MilliNat = 1 << 28;
 
+/// So many placeholders of a name do not count against the dearest alignment.
+const MOST_FILLED: MilliNat = 4;
+
 const BUILT_IN: &str = include_str!("../../costs.toml");
 
 /// Converts nats; the result is rounded.
@@ -37,6 +40,7 @@ pub struct EditCosts {
     pub extra: f64,
     pub other: f64,
     pub placeholder: f64,
+    pub across: f64,
     pub exchanged: f64,
     pub miscounted: f64,
 }
@@ -212,6 +216,8 @@ pub struct Costs {
     pub(crate) lost: MilliNat,
     pub(crate) extra: MilliNat,
     pub(crate) other: MilliNat,
+    /// Pairs cheaper than this share a class of the index.
+    pub(crate) across: MilliNat,
     pub(crate) exchanged: MilliNat,
     pub(crate) miscounted: MilliNat,
     pub(crate) rubbed_open: MilliNat,
@@ -293,6 +299,7 @@ impl Costs {
             lost: milli(table.inside.lost),
             extra: milli(table.inside.extra),
             other,
+            across: milli(table.inside.across),
             exchanged: milli(table.inside.exchanged),
             miscounted: milli(table.inside.miscounted),
             rubbed_open: milli(ends.rubbed_open),
@@ -325,6 +332,19 @@ impl Costs {
     /// Returns the table as written.
     pub fn table(&self) -> &CostTable {
         &self.table
+    }
+
+    /// The dearest alignment that is considered with a name, with or without placeholders, when
+    /// `farthest` is it for one without: what stands for placeholders is no misreading.
+    pub(crate) fn farthest_of(&self, farthest: MilliNat, open: bool) -> MilliNat {
+        if open {
+            let filled = MOST_FILLED * milli(self.table.inside.placeholder);
+            farthest
+                .saturating_add(filled)
+                .min(self.farthest.max(farthest))
+        } else {
+            farthest
+        }
     }
 
     /// Price of `n` symbols at the start of a name that were not seen.
