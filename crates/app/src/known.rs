@@ -159,7 +159,7 @@ pub(crate) fn registry(
         refused.extend(remarks);
     }
     if let Some(path) = usb {
-        refused.extend(registry.add_usb(&bytes(path)?, &shown(path)));
+        refused.extend(registry.add_usb(&bytes(path)?, &shown(path)).1);
     }
     refused.retain(|r| r.loss != Loss::Nothing);
     for remark in refused.iter().take(TOLD) {

@@ -49,6 +49,8 @@ pub enum Decides {
         /// Its values, that of the likeliest first.
         values: Vec<String>,
     },
+    /// What stands after the last character that was seen; the likeliest's first, empty for nothing.
+    Ending([String; 2]),
     /// Nothing that is known of them.
     Nothing,
 }
@@ -98,17 +100,23 @@ impl Said {
         let best = self.parts.as_ref()?.candidates.first()?;
         let rival = self.rival()?;
         let length = best.alignment.len();
-        if (best.line, best.joined) == (rival.line, rival.joined) {
-            let mut places = apart(best, rival);
-            // What neither of them saw cannot be looked at again.
-            places.retain(|place| place.seen);
-            if !places.is_empty() && places.len() < length {
-                let several = self.question.seen.lines.len() > 1 && !best.joined;
-                let line = several.then_some(best.line + 1);
-                return Some(Decides::Characters { line, places });
-            }
+        let comparable = (best.line, best.joined) == (rival.line, rival.joined);
+        let places = if comparable {
+            apart(best, rival)
+        } else {
+            Vec::new()
+        };
+        let (seen, unseen): (Vec<Apart>, Vec<Apart>) = places.into_iter().partition(|p| p.seen);
+        if !seen.is_empty() && seen.len() < length {
+            let several = self.question.seen.lines.len() > 1 && !best.joined;
+            let line = several.then_some(best.line + 1);
+            return Some(Decides::Characters { line, places: seen });
         }
-        Some(fact([best, rival].into_iter(), parts, &self.question.clues))
+        let fact = fact([best, rival].into_iter(), parts, &self.question.clues);
+        Some(match (fact, unseen.into_iter().next()) {
+            (Decides::Nothing, Some(ending)) => Decides::Ending([ending.one, ending.other]),
+            (fact, _) => fact,
+        })
     }
 
     /// Returns what decides between relatives whose names differ in what was not seen.

@@ -301,6 +301,18 @@ pub(super) fn slogan(case: &Case<'_>, claim: &Claim) -> Finding {
     finding
 }
 
+/// A statement of which the record does not know what it states.
+pub(super) fn unknown(case: &Case<'_>, claim: &Claim) -> Finding {
+    let mut finding = begin(claim);
+    finding.verdict = Some(Verdict::NeedsEvidence);
+    finding.sentence = format!(
+        "{}: the record does not know what this states, so that nothing can be held against it: needs evidence.",
+        quoted(claim)
+    );
+    finding.missing.push(wanted(case, claim, None, None));
+    finding
+}
+
 /// Returns what the record shows of a presence.
 fn shown(case: &Case<'_>, kind: ClaimKind, found: &Presence<'_>) -> Shown {
     let probability = case.assessments().probability(found.item);

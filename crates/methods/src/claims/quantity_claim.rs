@@ -159,6 +159,7 @@ fn quantity(claim: &Claim) -> Word {
         | ClaimKind::Cable
         | ClaimKind::Bands
         | ClaimKind::Slogan
+        | ClaimKind::Unknown
         | ClaimKind::Ingress
         | ClaimKind::Part
         | ClaimKind::Interface

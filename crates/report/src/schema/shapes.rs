@@ -13,7 +13,7 @@ pub(super) struct Shape {
 }
 
 /// One list of fixed words.
-pub(super) struct Words {
+pub(super) struct WordList {
     /// Name of the definition.
     pub(super) name: &'static str,
     /// Meaning.
@@ -23,13 +23,13 @@ pub(super) struct Words {
 }
 
 /// Fixed words.
-pub(super) const WORDS: &[Words] = &[
-    Words {
+pub(super) const WORDS: &[WordList] = &[
+    WordList {
         name: "Verdict",
         about: "A decision.",
         words: &["holds", "fails", "undecided", "needs-evidence"],
     },
-    Words {
+    WordList {
         name: "Origin",
         about: "Where a number comes from.",
         words: &[
@@ -43,7 +43,7 @@ pub(super) const WORDS: &[Words] = &[
             "unknown",
         ],
     },
-    Words {
+    WordList {
         name: "ItemKind",
         about: "What a thing is.",
         words: &[
@@ -66,12 +66,17 @@ pub(super) const WORDS: &[Words] = &[
             "unknown",
         ],
     },
-    Words {
+    WordList {
+        name: "PathRole",
+        about: "What an item does on the power path.",
+        words: &["contact", "converter", "cell", "load", "pass"],
+    },
+    WordList {
         name: "Certainty",
         about: "How sure the record is of an identity.",
         words: &["unknown", "assumed", "inferred", "read"],
     },
-    Words {
+    WordList {
         name: "Action",
         about: "What was done in a step.",
         words: &[
@@ -79,7 +84,7 @@ pub(super) const WORDS: &[Words] = &[
             "pull", "dissolve", "weigh", "other", "unknown",
         ],
     },
-    Words {
+    WordList {
         name: "Undo",
         about: "Whether a step can be undone.",
         words: &["yes", "with-new-material", "no", "unknown"],
@@ -282,9 +287,13 @@ pub(super) const SHAPES: &[Shape] = &[
         fields: &[
             ("item", "text", "Item id."),
             ("name", "text", "Name."),
-            ("sort", "text", "contact, converter, cell, load or pass."),
+            ("sort", "PathRole", "What it does on the path."),
             ("group", "text?", "Assembly it is in."),
-            ("limits", "[text]", "Limits in words."),
+            (
+                "limits",
+                "[Cell]",
+                "What it gives, takes and stands, each with its name.",
+            ),
             ("binds", "truth", "Whether it binds the path."),
         ],
     },
@@ -295,7 +304,7 @@ pub(super) const SHAPES: &[Shape] = &[
         fields: &[
             ("from", "text", "From item id."),
             ("to", "text", "To item id."),
-            ("label", "text", "Voltage and limit in words."),
+            ("label", "Cell", "Net, voltage and limit of the current."),
             ("binds", "truth", "Whether it binds the path."),
         ],
     },

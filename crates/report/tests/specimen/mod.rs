@@ -3,8 +3,8 @@
 
 use methods::{
     Axis, Between, Cell, Chart, Column, Detail, Finding, Findings, Form, KeyedFigure, Mark,
-    MassRow, Missing, PartRow, Point, PowerEdge, PowerMap, PowerNode, Series, StepRow, Verdict,
-    word,
+    MassRow, Missing, PartRow, PathRole, Point, PowerEdge, PowerMap, PowerNode, Series, StepRow,
+    Verdict, word,
 };
 use quantity::{Figure, FigureInput, Interval, Locator, Origin, Source, Unit};
 use record::{Action, Certainty, Dossier, ItemKind, Place, Undo};
@@ -253,15 +253,15 @@ pub(crate) fn findings() -> Findings {
         nodes: vec![PowerNode {
             item: "socket".into(),
             name: "socket".into(),
-            sort: "contact".into(),
+            sort: PathRole::Contact,
             group: None,
-            limits: vec!["≤ 2 A".into()],
+            limits: vec![Cell::quantity(2.0, Unit::parse("A").unwrap()).named("≤")],
             binds: true,
         }],
         edges: vec![PowerEdge {
             from: "socket".into(),
             to: "cell".into(),
-            label: "5 V".into(),
+            label: Cell::words("VBUS"),
             binds: false,
         }],
     })];

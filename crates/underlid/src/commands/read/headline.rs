@@ -84,8 +84,22 @@ pub(super) fn no_catalogue(reader: &Reader) -> &'static str {
     }
 }
 
+/// Names a part, and its maker where another part of that name may be meant.
+fn called(said: &Said, candidate: &Candidate, reader: &Reader) -> String {
+    let name = reader.name(candidate);
+    let mut all = said.parts.iter().flat_map(|answer| &answer.candidates);
+    let parts = reader.known().parts();
+    let maker = parts.get(candidate.part).map_or("", |p| p.maker.as_str());
+    let another = all.any(|c| c.part != candidate.part && reader.name(c) == name);
+    if another && !maker.is_empty() {
+        format!("{name} by {maker}")
+    } else {
+        name
+    }
+}
+
 fn likeliest(said: &Said, best: &Candidate, reader: &Reader) -> String {
-    let name = reader.name(best);
+    let name = called(said, best, reader);
     let sure = percent(best.probability);
     if best.probability >= SURE {
         return format!("{name}, {sure}");
@@ -96,7 +110,7 @@ fn likeliest(said: &Said, best: &Candidate, reader: &Reader) -> String {
     match said.rival() {
         Some(rival) => format!(
             "{name}, {sure}, or {}, {}",
-            reader.name(rival),
+            called(said, rival, reader),
             percent(rival.probability)
         ),
         None => format!("perhaps {name}, {sure}"),
@@ -122,7 +136,10 @@ fn relatives(said: &Said, family: &Family, reader: &Reader) -> String {
         family.head,
         percent(family.probability),
         or(&names),
-        look_at(&look)
+        match look {
+            Decides::Nothing => "; only the ending tells them apart".to_string(),
+            look => look_at(&look),
+        }
     )
 }
 
@@ -143,6 +160,9 @@ fn or(names: &[String]) -> String {
 fn look_at(decides: &Decides) -> String {
     match decides {
         Decides::Fact { what, values } => format!("; look at the {what}: {}", or(values)),
+        Decides::Ending([one, other]) => {
+            format!("; look for an ending: {}", alternatives(one, other))
+        }
         _ => "; nothing that is listed tells them apart".to_string(),
     }
 }
@@ -157,11 +177,8 @@ fn look(said: &Said, best: &Candidate, reader: &Reader) -> String {
             let named: Vec<String> = places.iter().take(PLACES).map(place).collect();
             match (&named[..], &places[..]) {
                 ([_], [one, ..]) => {
-                    format!(
-                        "; look at character {}{of_line}: {}",
-                        one.place,
-                        either(one)
-                    )
+                    let (at, either) = at(one);
+                    format!("; look {at} {}{of_line}: {either}", one.place)
                 }
                 _ => format!("; look at characters {}{of_line}", named.join(" and ")),
             }
@@ -173,11 +190,32 @@ fn look(said: &Said, best: &Candidate, reader: &Reader) -> String {
 }
 
 fn place(place: &Apart) -> String {
-    format!("{} ({})", place.place, either(place))
+    format!(
+        "{} ({})",
+        place.place,
+        alternatives(&place.one, &place.other)
+    )
 }
 
-fn either(place: &Apart) -> String {
-    match (place.one.as_str(), place.other.as_str()) {
+/// Says where one place is and what may stand there. Where both names go on with the same character, what differs
+/// was lost before it.
+fn at(place: &Apart) -> (&'static str, String) {
+    let (one, other) = (&place.one, &place.other);
+    if let (Some((a, last)), Some((b, same))) = (but_last(one), but_last(other))
+        && last.eq_ignore_ascii_case(&same)
+    {
+        return ("before character", alternatives(a, b));
+    }
+    ("at character", alternatives(one, other))
+}
+
+fn but_last(text: &str) -> Option<(&str, char)> {
+    let last = text.chars().next_back()?;
+    Some((text.strip_suffix(last)?, last))
+}
+
+fn alternatives(one: &str, other: &str) -> String {
+    match (one, other) {
         ("", only) => format!("none or {only}"),
         (only, "") => format!("{only} or none"),
         (one, other) => format!("{one} or {other}"),
@@ -205,4 +243,30 @@ fn misread(best: &Candidate) -> String {
     otherwise.map_or_else(String::new, |(place, seen, name)| {
         format!("; look at character {place}: {seen} or {name}")
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn check(one: &str, other: &str, expected: &str) {
+        let place = Apart {
+            place: 4,
+            one: one.into(),
+            other: other.into(),
+            seen: true,
+        };
+        let (at, either) = at(&place);
+        assert_eq!(format!("{at} {}: {either}", place.place), expected);
+    }
+
+    #[test]
+    fn a_character_lost_between_two_is_looked_for_before_the_second() {
+        check("1", "2", "at character 4: 1 or 2");
+        check("", "A", "at character 4: none or A");
+        check("18", "28", "before character 4: 1 or 2");
+        check("8", "A8", "before character 4: none or A");
+        check("1µ", "2µ", "before character 4: 1 or 2");
+    }
 }
