@@ -6,8 +6,8 @@
 
 use crate::clues::{ClueKind, Clues, Factor};
 use crate::model::costs::{ClueOdds, MilliNat, milli, nats};
-use crate::stored::{StoredError, ensure, put, take, take_begins, take_exactly};
 use crate::packages::Packages;
+use crate::stored::{StoredError, ensure, put, take, take_begins, take_exactly};
 use crate::symbol::EncodedName;
 use crate::vocabulary::{Vocabulary, family, is_small, plain};
 use catalogue::Part;
