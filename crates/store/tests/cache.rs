@@ -3,7 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test")]
 
 use std::fs;
-use std::io::{Read, Write};
+use std::io::Read;
 use store::cache::{Cache, Key, MOST_FILES};
 
 fn kept(cache: &Cache, key: &Key) -> Option<(Vec<u8>, bool)> {
