@@ -42,7 +42,10 @@ fn main() {
     );
     println!("|{}", " --- |".repeat(14));
     let causes = Cause::ALL.map(Wear::Cause).into_iter();
-    let named = |wear: &Wear| args.get(5).is_none_or(|name| format!("{wear:?}").contains(name));
+    let named = |wear: &Wear| {
+        args.get(5)
+            .is_none_or(|name| format!("{wear:?}").contains(name))
+    };
     for wear in causes.chain([Wear::Field]).filter(named) {
         let task = task(&parts, half, wear, number(1, 1000), number(2, 2) as u64);
         let [text, clues] = [false, true].map(|c| measure(&task, Costs::default(), c));
