@@ -1,6 +1,6 @@
 //! Fits the cost table on worn markings of one half of the names of an installed symbol set.
 //!
-//! usage: wear_fit FOLDER [markings] [rounds] [prefixes [costs.toml]]
+//! usage: wear_fit FOLDER [markings] [rounds] [prefixes [costs.toml [way]]]
 //! Every price whose key has one of the prefixes (`variant-,lost`) is moved by steps that halve, and a move is kept when it lowers the mean of
 //! −ln P(truth) over the ways of wear, with and without package and pins. The table is printed.
 
@@ -108,14 +108,19 @@ fn show(table: &CostTable, tasks: &[Task]) {
 fn main() {
     let args: Vec<String> = std::env::args().skip(1).collect();
     let Some(folder) = args.first() else {
-        fail("usage: wear_fit FOLDER [markings] [rounds] [prefixes [costs.toml]]")
+        fail("usage: wear_fit FOLDER [markings] [rounds] [prefixes [costs.toml [way]]]")
     };
     let number = |i: usize, otherwise| {
         args.get(i)
             .map_or(otherwise, |n| n.parse().unwrap_or(otherwise))
     };
     let parts = symbol_set::read(folder).unwrap_or_else(|e| fail(&e));
-    let tasks = Wear::FITTED.map(|wear| task(&parts, Half::Fitted, wear, number(1, 1000), SEED));
+    let named = |wear: &Wear| args.get(5).is_none_or(|name| format!("{wear:?}") == *name);
+    let tasks: Vec<Task> = Wear::FITTED
+        .into_iter()
+        .filter(named)
+        .map(|wear| task(&parts, Half::Fitted, wear, number(1, 1000), SEED))
+        .collect();
     let prefixes: Vec<&str> = args.get(3).map_or("", String::as_str).split(',').collect();
     let fitted = |key: &str| prefixes.iter().any(|p| key.starts_with(p));
     let start = match args.get(4) {

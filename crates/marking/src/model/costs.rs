@@ -42,6 +42,8 @@ pub struct EditCosts {
     pub placeholder: f64,
     pub across: f64,
     pub exchanged: f64,
+    pub doubled: f64,
+    pub beside: f64,
     pub miscounted: f64,
 }
 
@@ -219,6 +221,7 @@ pub struct Costs {
     /// Pairs cheaper than this share a class of the index.
     pub(crate) across: MilliNat,
     pub(crate) exchanged: MilliNat,
+    pub(crate) doubled: MilliNat,
     pub(crate) miscounted: MilliNat,
     pub(crate) rubbed_open: MilliNat,
     pub(crate) rubbed_each: MilliNat,
@@ -286,6 +289,11 @@ impl Costs {
             row[s] = 0;
             row[usize::from(PLACEHOLDER)] = placeholder;
         }
+        for (a, b) in keys_beside() {
+            let price = milli(table.inside.beside).min(other);
+            swap[usize::from(a)][usize::from(b)] = price;
+            swap[usize::from(b)][usize::from(a)] = price;
+        }
         for (pair, price) in &table.look_alike {
             let (name, seen, both) = characters(pair)?;
             swap[usize::from(seen)][usize::from(name)] = milli(*price);
@@ -301,6 +309,7 @@ impl Costs {
             other,
             across: milli(table.inside.across),
             exchanged: milli(table.inside.exchanged),
+            doubled: milli(table.inside.doubled),
             miscounted: milli(table.inside.miscounted),
             rubbed_open: milli(ends.rubbed_open),
             rubbed_each: milli(ends.rubbed_each),
@@ -383,6 +392,17 @@ impl Costs {
             _ => NEVER,
         }
     }
+}
+
+/// Rows of keys, ISO/IEC 9995 as it is laid out for English.
+const KEYS: [&str; 4] = ["1234567890", "QWERTYUIOP", "ASDFGHJKL", "ZXCVBNM"];
+
+/// Symbols whose keys are beside each other in a row.
+fn keys_beside() -> impl Iterator<Item = (Symbol, Symbol)> {
+    let rows = KEYS
+        .iter()
+        .flat_map(|row| row.chars().zip(row.chars().skip(1)));
+    rows.filter_map(|(a, b)| Some((symbol(a)?, symbol(b)?)))
 }
 
 /// Writes the key of one direction: true character, `>`, character seen.
@@ -486,8 +506,11 @@ mod tests {
         let at = |seen, name| {
             costs.swap[usize::from(symbol(seen).unwrap())][usize::from(symbol(name).unwrap())]
         };
-        assert_eq!((at('8', 'B'), at('B', '8')), (1800, 1800));
-        assert_eq!(at('8', 'W'), 8500);
+        assert_eq!((at('8', 'B'), at('B', '8')), (2000, 2000));
+        assert_eq!(at('8', 'W'), costs.other);
+        assert!(at('8', '0') < costs.other && at('8', '0') == costs.across);
+        // Keys beside each other that do not look alike.
+        assert_eq!(at('Q', 'W'), 6500);
         assert_eq!(at('8', '8'), 0);
     }
 
@@ -496,20 +519,20 @@ mod tests {
         let built_in = BUILT_IN;
         let with = |from: &str, to: &str| Costs::parse(&built_in.replace(from, to)).unwrap_err();
         assert!(matches!(
-            with("0O = 1.8", "0O = -1"),
+            with("0O = 2.4", "0O = -1"),
             CostError::Price { .. }
         ));
-        assert!(matches!(with("0O = 1.8", "00 = 1"), CostError::Pair(_)));
+        assert!(matches!(with("0O = 2.4", "00 = 1"), CostError::Pair(_)));
         assert!(matches!(
-            with("0O = 1.8", "0O = nan"),
+            with("0O = 2.4", "0O = nan"),
             CostError::Price { .. }
         ));
         assert!(matches!(
-            with("lost = 8.5", "last = 8.5"),
+            with("lost = 7.5", "last = 7.5"),
             CostError::Form(_)
         ));
         assert!(matches!(
-            with("unknown-share = 0.1", "unknown-share = 1"),
+            with("unknown-share = 0.14", "unknown-share = 1"),
             CostError::Share { .. }
         ));
         assert!(matches!(

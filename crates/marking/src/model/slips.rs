@@ -1,7 +1,7 @@
 //! What a text may stand for besides itself: slips of the one who read, and gaps inside.
 //!
 //! In: a [`Query`]. Out: the texts to look for instead, each with the price of its being meant.
-//! Two neighbours may have been written down in each other's place; among characters that cannot be
+//! Two neighbours may have been written down in each other's place, or a character twice; among characters that cannot be
 //! read there may be one `?` too many or too few; a gap inside stands for any number of `?`. A text is
 //! compared with names as each of these, so that the index need not know any of it.
 //! Limit: one slip in a text, and with it no further edit (`slip-farthest`).
@@ -26,6 +26,8 @@ pub(crate) struct Intended {
     /// Alignments dearer than this are not considered.
     pub(crate) farthest: MilliNat,
     change: Change,
+    /// How a spot that was left out is told.
+    removed: Pair,
 }
 
 /// What was changed of the text as written.
@@ -47,7 +49,7 @@ impl Query {
 
     /// The least price of a text that may be meant instead.
     pub(crate) fn least_slip(costs: &Costs) -> MilliNat {
-        costs.exchanged.min(costs.miscounted)
+        costs.exchanged.min(costs.miscounted).min(costs.doubled)
     }
 
     /// Returns the texts that may be meant instead, the cheapest first.
@@ -68,6 +70,11 @@ impl Query {
                 && a != b
             {
                 changes.push((Change::Exchanged(k), costs.exchanged));
+            }
+            if let [Spot::Read(a), Spot::Read(b)] = pair
+                && a == b
+            {
+                changes.push((Change::Removed(k), costs.doubled));
             }
         }
         let any = |k: usize| self.spots.get(k) == Some(&Spot::Any);
@@ -122,11 +129,16 @@ impl Query {
                 }
             }
         }
+        let seen = match change {
+            Change::Removed(k) => self.shown[k],
+            _ => '?',
+        };
         Intended {
             query: self.with_spots(spots.into_iter(), costs),
             price,
             farthest,
             change,
+            removed: Pair::Extra { seen },
         }
     }
 }
@@ -150,7 +162,7 @@ impl Intended {
                     });
                 }
                 Change::Removed(k) if seen && spot == k => {
-                    out.extend([Pair::Extra { seen: '?' }, pair]);
+                    out.extend([self.removed, pair]);
                 }
                 Change::Added(gaps) if seen && is_added(gaps, spot) => match pair {
                     Pair::Open { name, .. } | Pair::Swapped { name, .. } => {
@@ -163,7 +175,7 @@ impl Intended {
             spot += usize::from(seen);
         }
         if matches!(self.change, Change::Removed(k) if k == spot) {
-            out.push(Pair::Extra { seen: '?' });
+            out.push(self.removed);
         }
         out
     }
@@ -211,6 +223,14 @@ mod tests {
         assert_eq!(price, Costs::default().exchanged);
         let swapped = |seen, name| Pair::Swapped { seen, name };
         assert_eq!(pairs[5..], [swapped('2', '0'), swapped('0', '2')]);
+    }
+
+    #[test]
+    fn a_character_written_twice_is_one_slip() {
+        let (price, pairs) = meant("ZUCC7702", "ZUC7702");
+        assert_eq!(price, Costs::default().doubled);
+        let extra = pairs.iter().filter(|p| **p == Pair::Extra { seen: 'C' });
+        assert_eq!(extra.count(), 1, "{pairs:?}");
     }
 
     #[test]
