@@ -13,7 +13,7 @@ use methods::markings::{Apart, apart};
 const TELLING: f64 = 0.1;
 
 /// A rival less probable than this share of the likeliest is not asked about.
-const RIVAL: f64 = 0.02;
+const RIVAL: f64 = 0.05;
 
 /// What an answer comes to.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -97,8 +97,12 @@ impl Said {
 
     /// Returns what decides between the likeliest part and its rival; `None` without a rival.
     pub fn decides(&self, parts: &Parts) -> Option<Decides> {
+        self.decides_against(self.rival()?, parts)
+    }
+
+    /// Returns what decides between the likeliest part and another.
+    pub fn decides_against(&self, rival: &Candidate, parts: &Parts) -> Option<Decides> {
         let best = self.parts.as_ref()?.candidates.first()?;
-        let rival = self.rival()?;
         let length = best.alignment.len();
         let comparable = (best.line, best.joined) == (rival.line, rival.joined);
         let places = if comparable {

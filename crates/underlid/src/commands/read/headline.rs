@@ -130,9 +130,20 @@ fn relatives(said: &Said, family: &Family, reader: &Reader) -> String {
         .iter()
         .map(|at| reader.name(&candidates[*at]))
         .collect();
-    let look = said.decides_among(&likely, reader.known().parts());
+    let parts = reader.known().parts();
+    let look = said.decides_among(&likely, parts);
+    // A character that was seen may speak against the whole family.
+    let outside = (0..candidates.len()).find(|at| !family.members.contains(at));
+    let outside = outside
+        .map(|at| &candidates[at])
+        .filter(|c| said.is_rival(c));
+    let against = outside.and_then(|rival| said.decides_against(rival, parts));
+    let against = match (against, candidates.first()) {
+        (Some(Decides::Characters { line, places }), Some(best)) => characters(best, line, places),
+        _ => String::new(),
+    };
     format!(
-        "most likely one of the {}, {}: {}{}",
+        "most likely one of the {}, {}: {}{against}{}",
         family.head,
         percent(family.probability),
         or(&names),
@@ -170,23 +181,23 @@ fn look_at(decides: &Decides) -> String {
 /// Says where to look again.
 fn look(said: &Said, best: &Candidate, reader: &Reader) -> String {
     match said.decides(reader.known().parts()) {
-        Some(Decides::Characters { line, mut places }) => {
-            let of_line = line.map_or_else(String::new, |n| format!(" of line {n}"));
-            // Looking again helps most where it was not read for sure.
-            places.sort_by_key(|place| read_for_sure(best, place.place));
-            let named: Vec<String> = places.iter().take(PLACES).map(place).collect();
-            match (&named[..], &places[..]) {
-                ([_], [one, ..]) => {
-                    let (at, either) = at(one);
-                    format!("; look {at} {}{of_line}: {either}", one.place)
-                }
-                _ => format!("; look at characters {}{of_line}", named.join(" and ")),
-            }
-        }
+        Some(Decides::Characters { line, places }) => characters(best, line, places),
         Some(other) => look_at(&other),
         None if best.probability < SURE => misread(best),
         None => String::new(),
     }
+}
+
+/// Names the characters to look at, first those that were not read for sure.
+fn characters(best: &Candidate, line: Option<usize>, mut places: Vec<Apart>) -> String {
+    let of_line = line.map_or_else(String::new, |n| format!(" of line {n}"));
+    places.sort_by_key(|place| read_for_sure(best, place.place));
+    if let [one] = &places[..] {
+        let (at, either) = at(one);
+        return format!("; look {at} {}{of_line}: {either}", one.place);
+    }
+    let named: Vec<String> = places.iter().take(PLACES).map(place).collect();
+    format!("; look at characters {}{of_line}", named.join(" and "))
 }
 
 fn place(place: &Apart) -> String {
