@@ -27,7 +27,7 @@ fn asked(catalogue: &Path, cache: &Path) -> (String, String) {
     let out = Command::new(env!("CARGO_BIN_EXE_underlid"))
         .args([
             "read",
-            "ZK0007OA",
+            "ZK0002IA",
             "--format",
             "json",
             "--package",
@@ -68,7 +68,7 @@ fn a_kept_index_gives_the_answers_of_one_made_anew() {
     let cache = folder.path().join("cache");
     let catalogue = catalogue(folder.path());
     let (first, told) = asked(&catalogue, &cache);
-    assert!(first.contains("ZK00070A"), "{first}");
+    assert!(first.contains("ZK00021A"), "{first}");
     assert!(
         told.contains("made ready") || told.contains("making the catalogue ready"),
         "{told}"
@@ -103,7 +103,7 @@ fn a_kept_index_gives_the_answers_of_one_made_anew() {
 
     // Another content has another file.
     let mut text = fs::read_to_string(&catalogue).unwrap();
-    text.push_str("ZK00070AX,Zulmarik,QFN-16,16,charger,\n");
+    text.push_str("ZK00021AX,Zulmarik,QFN-16,16,charger,\n");
     fs::write(&catalogue, text).unwrap();
     assert!(
         asked(&catalogue, &cache)
