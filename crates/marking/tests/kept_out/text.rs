@@ -97,7 +97,7 @@ impl Spelled {
     /// Letters of the maker's prefix: those before the first digit, up to four, four letters left.
     pub fn prefix(&self) -> Option<usize> {
         let n = self.letters.iter().take_while(|l| is_capital(**l)).count();
-        (n >= 1 && n <= 4 && n + 4 <= self.len()).then_some(n)
+        ((1..=4).contains(&n) && n + 4 <= self.len()).then_some(n)
     }
 
     /// Letters of the suffix: after the last hyphen, or else capitals after the last digit.
@@ -111,7 +111,7 @@ impl Spelled {
                 .take_while(|l| is_capital(**l) || **l == OPEN)
                 .count(),
         };
-        (n >= 1 && n <= 5 && n + 4 <= self.len()).then_some(n)
+        ((1..=5).contains(&n) && n + 4 <= self.len()).then_some(n)
     }
 
     pub fn is_open(&self) -> bool {
