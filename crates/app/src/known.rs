@@ -49,7 +49,7 @@ pub(crate) fn load(
     let mut sources = Vec::new();
     if let Some(folder) = dossier {
         for relative in brought(folder)? {
-            let shown = shown(&folder.join(&relative));
+            let shown = shown(folder.join(&relative));
             watch.stage(&format!("reading {shown}"));
             let bytes = opener::read_inside(folder, &relative, limits::CATALOGUE)?;
             let named = None;

@@ -46,7 +46,7 @@ pub(super) fn ready(sources: Vec<Source<'_>>, watch: &dyn Watch) -> Result<Known
     let damaged = |reason: String| {
         watch.stage(&format!(
             "the kept index {} is not used, {reason}; it is made anew",
-            crate::shown(&cache.path(&key))
+            crate::shown(cache.path(&key))
         ));
     };
     match cache.open(&key) {
