@@ -62,7 +62,7 @@ impl Reader {
     /// out.
     pub fn open(lists: &Lists, watch: &dyn Watch) -> Result<Self, Problem> {
         Ok(Self {
-            known: Known::new(known::load(None, &lists.catalogues, watch)?),
+            known: known::load(None, &lists.catalogues, watch)?,
             has_catalogue: !lists.catalogues.is_empty(),
             registry: known::registry(&lists.addresses, lists.usb_ids.as_deref(), watch)?,
         })

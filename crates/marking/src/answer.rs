@@ -34,6 +34,9 @@ pub struct Candidate {
     pub alignment: Vec<Pair>,
     /// The other clues and what they say.
     pub factors: Vec<Factor>,
+    /// Which of the part's packages, from 0, agrees best with the package that was asked for; none where
+    /// the part has no package.
+    pub package: Option<usize>,
     /// First line that was read as the part number, from 0.
     pub line: usize,
     /// Whether the next line belongs to it.

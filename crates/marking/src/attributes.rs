@@ -6,9 +6,12 @@
 
 use crate::clues::{ClueKind, Clues, Factor};
 use crate::model::costs::{ClueOdds, MilliNat, milli, nats};
+use crate::packages::Packages;
+use crate::stored::{StoredError, ensure, put, take, take_begins, take_exactly};
 use crate::symbol::EncodedName;
 use crate::vocabulary::{Vocabulary, family, is_small, plain};
 use catalogue::Part;
+use std::io::{self, Read, Write};
 
 /// Bodies up to this length carry codes, mm.
 const SMALL_BODY_MM: f64 = 3.2;
@@ -32,6 +35,7 @@ pub(crate) struct PartAttributes {
     /// Package and family of each part, and where those of each part begin.
     packages: Vec<(u32, u32)>,
     begins: Vec<u32>,
+    equal_packages: Packages,
     package_words: Vocabulary,
     family_words: Vocabulary,
     maker_words: Vocabulary,
@@ -47,7 +51,7 @@ pub(crate) struct WeighedClues {
     pitch_mm: Option<f64>,
     maker: Option<u32>,
     roles: Vec<u32>,
-    small: Option<bool>,
+    pub(crate) small: Option<bool>,
     /// Parts seen before and their log-odds; that of all others.
     pub(crate) seen_before: Vec<(u32, MilliNat)>,
     unseen: Option<MilliNat>,
@@ -64,10 +68,11 @@ impl PartAttributes {
         for part in parts {
             let mut small = None;
             for package in &part.packages {
-                let name = family(package);
+                let word = out.equal_packages.word(package);
+                let name = family(&word);
                 small = Some(small.unwrap_or(true) && is_small(&name, part.pins));
                 let numbers = (
-                    out.package_words.number(plain(package)),
+                    out.package_words.number(word),
                     out.family_words.number(name),
                 );
                 out.packages.push(numbers);
@@ -93,6 +98,80 @@ impl PartAttributes {
         out
     }
 
+    /// Writes what is known of each part.
+    pub(crate) fn put(&self, to: &mut dyn Write) -> io::Result<()> {
+        let rows = &self.rows;
+        let some = |of: fn(&Attributes) -> f32| rows.iter().map(of).collect::<Vec<f32>>();
+        put(to, &some(|r| r.body_mm.map_or(f32::NAN, |[long, _]| long)))?;
+        put(
+            to,
+            &some(|r| r.body_mm.map_or(f32::NAN, |[_, short]| short)),
+        )?;
+        put(to, &some(|r| r.pitch_mm.unwrap_or(f32::NAN)))?;
+        let some = |of: fn(&Attributes) -> u32| rows.iter().map(of).collect::<Vec<u32>>();
+        put(to, &some(|r| r.pins.unwrap_or(u32::MAX)))?;
+        put(to, &some(|r| r.maker))?;
+        put(to, &some(|r| r.role))?;
+        put(
+            to,
+            &rows
+                .iter()
+                .map(|r| r.small.map_or(2, u8::from))
+                .collect::<Vec<u8>>(),
+        )?;
+        put(to, &self.packages.iter().map(|p| p.0).collect::<Vec<u32>>())?;
+        put(to, &self.packages.iter().map(|p| p.1).collect::<Vec<u32>>())?;
+        put(to, &self.begins)?;
+        for words in [
+            &self.package_words,
+            &self.family_words,
+            &self.maker_words,
+            &self.role_words,
+        ] {
+            words.put(to)?;
+        }
+        Ok(())
+    }
+
+    /// Reads what is known of so many parts.
+    pub(crate) fn take(from: &mut dyn Read, parts: usize) -> Result<Self, StoredError> {
+        let what = "attributes";
+        let known = |mm: f32| (!mm.is_nan()).then_some(mm);
+        let [long, short, pitch] = {
+            let mut next = || take_exactly::<f32>(from, parts, what);
+            [next()?, next()?, next()?]
+        };
+        let [pins, maker, role] = {
+            let mut next = || take_exactly::<u32>(from, parts, what);
+            [next()?, next()?, next()?]
+        };
+        let small = take_exactly::<u8>(from, parts, what)?;
+        let rows = (0..parts).map(|at| Attributes {
+            pins: Some(pins[at]).filter(|n| *n != u32::MAX),
+            body_mm: known(long[at]).zip(known(short[at])).map(|(a, b)| [a, b]),
+            pitch_mm: known(pitch[at]),
+            maker: maker[at],
+            role: role[at],
+            small: Some(small[at] == 1).filter(|_| small[at] < 2),
+        });
+        let rows = rows.collect();
+        let packages: Vec<u32> = take(from)?;
+        let families = take_exactly::<u32>(from, packages.len(), what)?;
+        let begins = take_begins(from, packages.len(), what)?;
+        ensure(begins.len() == parts + 1, what)?;
+        let mut words = || Vocabulary::take(from);
+        Ok(Self {
+            rows,
+            packages: packages.into_iter().zip(families).collect(),
+            begins,
+            equal_packages: Packages::default(),
+            package_words: words()?,
+            family_words: words()?,
+            maker_words: words()?,
+            role_words: words()?,
+        })
+    }
+
     /// Whether a text is the name of a maker in the catalogue.
     pub(crate) fn is_maker(&self, text: &str) -> bool {
         self.maker_words.has(&plain(text))
@@ -115,14 +194,15 @@ impl PartAttributes {
         let words = |text: &str| !plain(text).is_empty();
         let maker = clues.maker.as_deref().filter(|m| words(m)).or(logo);
         let package = clues.package.as_deref().filter(|p| words(p));
+        let package = package.map(|p| self.equal_packages.word(p));
         let body_mm = clues
             .body_mm
             .filter(|sides| sides.iter().all(usable))
             .map(ordered);
         let mut out = WeighedClues {
-            package: package.map(|p| {
+            package: package.as_deref().map(|p| {
                 (
-                    self.package_words.find(&plain(p)),
+                    self.package_words.find(p),
                     self.family_words.find(&family(p)),
                 )
             }),
@@ -137,7 +217,7 @@ impl PartAttributes {
                 .collect(),
             small: match body_mm {
                 Some([long, _]) => Some(long <= SMALL_BODY_MM),
-                None => package.map(|p| is_small(&family(p), clues.pins)),
+                None => package.as_deref().map(|p| is_small(&family(p), clues.pins)),
             },
             ..WeighedClues::default()
         };
@@ -294,6 +374,18 @@ impl PartAttributes {
         }
     }
 
+    /// Returns which package of a part agrees best with that of the clues, the first of equal ones.
+    pub(crate) fn agreeing_package(&self, part: u32, w: &WeighedClues) -> Option<usize> {
+        let row = part as usize;
+        let known = &self.packages[self.begins[row] as usize..self.begins[row + 1] as usize];
+        let (package, family) = w.package.unwrap_or((u32::MAX, u32::MAX));
+        (0..known.len()).min_by_key(|i| match known[*i] {
+            (p, _) if p == package => 0,
+            (_, f) if f == family => 1,
+            _ => 2,
+        })
+    }
+
     /// What all clues together say about a part.
     pub(crate) fn log_odds(
         &self,
@@ -385,6 +477,24 @@ mod tests {
         assert_eq!(log_odds(&clues, 0), [(ClueKind::Package, 2.1)]);
         assert_eq!(log_odds(&clues, 1), [(ClueKind::Package, 0.7)]);
         assert_eq!(log_odds(&clues, 2), [(ClueKind::Package, -3.0)]);
+    }
+
+    #[test]
+    fn other_names_of_a_package_are_the_same_and_the_agreeing_one_is_told() {
+        let part = Part {
+            packages: vec!["PDIP-16".into(), "HVQFN-16-1EP".into()],
+            ..Part::default()
+        };
+        let marks = PartAttributes::new(&[part]);
+        let odds = crate::Costs::default().table().clues;
+        for (package, agreeing) in [("DIP-16", 0), ("QFN-16", 1), ("qfn", 1), ("BGA-9", 0)] {
+            let clues = Clues {
+                package: Some(package.into()),
+                ..Clues::default()
+            };
+            let w = marks.weigh(&clues, None, &odds, |_| Vec::new());
+            assert_eq!(marks.agreeing_package(0, &w), Some(agreeing), "{package}");
+        }
     }
 
     #[test]

@@ -8,14 +8,15 @@ use crate::attributes::PartAttributes;
 use crate::find::name_index::{Effort, NameIndex, SearchBuffers, Visitor};
 use crate::find::qgram_index::MOST;
 use crate::find::sink::{Hit, Sink};
-use crate::lines::OtherRoleCosts;
-use crate::model::costs::{Costs, MilliNat, NEVER, milli};
+use crate::model::costs::{Costs, MilliNat, milli};
 use crate::model::query::Query;
 use crate::model::symbol_class::SymbolClasses;
 use crate::model::unknown::Unknown;
+use crate::stored::{StoredError, ensure, put, take, take_begins, take_exactly};
 use crate::symbol::{EncodedName, Symbol};
 use catalogue::{Catalogue, Part};
 use record::marking::Line;
+use std::io::{self, Read, Write};
 
 /// A catalogue made ready for markings.
 #[derive(Debug, Clone)]
@@ -34,6 +35,8 @@ pub struct Index {
     by_name: Vec<u32>,
     /// Price of any one part of the catalogue being here.
     pub(crate) part_price: MilliNat,
+    /// How many top-marking codes the catalogue has.
+    pub(crate) listed_codes: usize,
 }
 
 impl Scratch {
@@ -62,7 +65,7 @@ pub(crate) struct Entry {
     pub(crate) part: u32,
     pub(crate) kind: EntryKind,
     /// Which shelf.
-    open: bool,
+    pub(crate) open: bool,
     /// Number of the name on its shelf.
     slot: u32,
 }
@@ -72,9 +75,6 @@ pub(crate) struct Entry {
 pub struct Scratch {
     pub(crate) works: [SearchBuffers; 2],
     pub(crate) sink: Sink,
-    pub(crate) queries: Vec<Query>,
-    pub(crate) joined: Query,
-    pub(crate) others: Vec<OtherRoleCosts>,
 }
 
 impl Index {
@@ -154,6 +154,7 @@ impl Index {
         let mut out = Self {
             marks: PartAttributes::new(parts),
             part_price: milli(-share.ln()),
+            listed_codes: entries.iter().filter(|e| e.kind == EntryKind::Code).count(),
             by_name: Vec::new(),
             costs,
             entries,
@@ -165,6 +166,85 @@ impl Index {
         };
         out.by_name = out.sorted_by_name(parts.len());
         out
+    }
+
+    /// Writes all but the cost table.
+    pub(crate) fn put(&self, to: &mut dyn Write) -> io::Result<()> {
+        let numbers = |of: fn(&Entry) -> u32| self.entries.iter().map(of).collect::<Vec<u32>>();
+        put(to, &numbers(|e| e.part))?;
+        put(to, &numbers(|e| e.kind as u32))?;
+        put(to, &numbers(|e| u32::from(e.open)))?;
+        put(to, &numbers(|e| e.slot))?;
+        put(to, &self.first_entry)?;
+        put(to, self.texts.as_bytes())?;
+        put(to, &self.text_begins)?;
+        for (names, entry_of) in &self.name_indexes {
+            names.put(to)?;
+            put(to, entry_of)?;
+        }
+        self.marks.put(to)?;
+        self.unknown.put(to)?;
+        put(to, &self.by_name)?;
+        put(to, &[self.part_price])
+    }
+
+    /// Reads all but the cost table.
+    pub(crate) fn take(from: &mut dyn Read, costs: Costs) -> Result<Self, StoredError> {
+        let what = "entries";
+        let part: Vec<u32> = take(from)?;
+        let count = part.len();
+        let [kind, open, slot] = {
+            let mut next = || take_exactly::<u32>(from, count, what);
+            [next()?, next()?, next()?]
+        };
+        let kinds = [EntryKind::Name, EntryKind::Alias, EntryKind::Code];
+        ensure(kind.iter().all(|k| (*k as usize) < kinds.len()), what)?;
+        let entry = |at: usize| Entry {
+            part: part[at],
+            kind: kinds[kind[at] as usize],
+            open: open[at] == 1,
+            slot: slot[at],
+        };
+        let entries: Vec<Entry> = (0..count).map(entry).collect();
+        let first_entry = take_begins(from, count, what)?;
+        let parts = first_entry.len() - 1;
+        let texts = String::from_utf8(take(from)?).map_err(|_| StoredError::Contents(what))?;
+        let text_begins = take_begins(from, texts.len(), what)?;
+        ensure(text_begins.len() == count + 1, what)?;
+        let mut shelf = |open: bool| {
+            let names = NameIndex::take(from, open, &costs)?;
+            let entry_of: Vec<u32> = take_exactly(from, names.len(), what)?;
+            ensure(entry_of.iter().all(|e| (*e as usize) < count), what)?;
+            Ok::<_, StoredError>((names, entry_of))
+        };
+        let name_indexes = [shelf(false)?, shelf(true)?];
+        let stands = |e: &Entry| {
+            let (names, _) = &name_indexes[usize::from(e.open)];
+            (e.part as usize) < parts && (e.slot as usize) < names.len()
+        };
+        ensure(entries.iter().all(stands), what)?;
+        let marks = PartAttributes::take(from, parts)?;
+        let unknown = Unknown::take(from)?;
+        let by_name: Vec<u32> = take(from)?;
+        let named = |row: &u32| {
+            let row = *row as usize;
+            row < parts && first_entry[row] < first_entry[row + 1]
+        };
+        ensure(by_name.iter().all(named), what)?;
+        let price: Vec<MilliNat> = take_exactly(from, 1, what)?;
+        Ok(Self {
+            marks,
+            part_price: price[0],
+            listed_codes: entries.iter().filter(|e| e.kind == EntryKind::Code).count(),
+            by_name,
+            costs,
+            entries,
+            first_entry,
+            texts,
+            text_begins,
+            name_indexes,
+            unknown,
+        })
     }
 
     fn sorted_by_name(&self, parts: usize) -> Vec<u32> {
@@ -217,14 +297,9 @@ impl Index {
         self.first_entry[part as usize]..self.first_entry[part as usize + 1]
     }
 
-    /// Price of a part being marked with this kind of name.
-    pub(crate) fn kind_price(&self, kind: EntryKind) -> MilliNat {
-        let names = self.costs.table().names;
-        milli(match kind {
-            EntryKind::Name => names.name,
-            EntryKind::Alias => names.alias,
-            EntryKind::Code => names.code,
-        })
+    /// Returns the number of parts.
+    pub fn parts(&self) -> usize {
+        self.first_entry.len() - 1
     }
 
     /// Returns the cost table in use.
@@ -252,24 +327,20 @@ impl Index {
         limit: MilliNat,
         scratch: &mut Scratch,
     ) -> Vec<(usize, MilliNat)> {
-        let Scratch {
-            works,
-            sink,
-            joined,
-            ..
-        } = scratch;
-        joined.set(line.glyphs.iter(), &self.costs);
-        if joined.is_too_long() {
+        let Scratch { works, sink } = scratch;
+        let mut query = Query::default();
+        query.set(line.glyphs.iter(), &self.costs);
+        if query.is_too_long() {
             return Vec::new();
         }
-        sink.begin(NEVER, NEVER, limit, 0);
+        sink.begin_nearest(limit);
         for (shelf, work) in self.name_indexes.iter().zip(works.iter_mut()) {
             let mut visitor = Nearest {
                 sink: &mut *sink,
                 entry_of: &shelf.1,
                 entries: &self.entries,
             };
-            shelf.0.search(joined, &self.costs, work, &mut visitor);
+            shelf.0.search(&query, &self.costs, work, &mut visitor);
         }
         let hits = sink.finish().iter().take(crate::LISTED);
         hits.map(|hit| (hit.part as usize, hit.total)).collect()

@@ -7,14 +7,19 @@
 mod answer;
 mod attributes;
 mod clues;
+mod codes;
 mod find;
 mod index;
 mod lines;
 mod model;
+mod packages;
 mod read;
+mod shares;
 mod stem;
+mod stored;
 mod symbol;
 mod vocabulary;
+mod ways;
 
 pub use answer::{Answer, Candidate, EntryKind, LineReading, Refusal};
 pub use clues::{ClueKind, Clues, Factor, SeenBefore};
@@ -26,3 +31,4 @@ pub use model::align::Pair;
 pub use model::costs::{CostError, CostTable, Costs, MilliNat};
 pub use model::learn::{ConfirmedReading, TableWeight, learn};
 pub use stem::stem;
+pub use stored::StoredError;

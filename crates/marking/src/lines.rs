@@ -1,16 +1,14 @@
 //! What each line of a marking says: part number, date or lot, origin, maker.
 //!
-//! In: the lines as seen. Out: for each line the price (−ln probability) of its being something
-//! other than a part number; and the ways to choose which line, or two lines together, hold the
-//! part number.
-//! Not here: what a date means (`codes`), which part it is (`index`).
+//! In: a line as seen. Out: the price (−ln probability) of its being something other than a part
+//! number, for each role.
+//! Not here: what a date means (`codes`), which line holds the part number (`ways`).
 //!
 //! Each role is a small model of texts, so that the prices compare with those of part numbers: a
 //! lot code is any sequence of digits and letters, a date one of 5300 weeks, an origin one of a list
 //! of words, a maker one of the catalogue's makers or else a word.
 
 use crate::attributes::PartAttributes;
-use crate::model::costs::{MilliNat, milli};
 use crate::model::query::{Query, Spot};
 use crate::symbol::{is_digit, is_letter, shown};
 
@@ -35,10 +33,6 @@ pub(crate) const OTHERS: [Role; 4] = [Role::Date, Role::Lot, Role::Origin, Role:
 /// Share of each of [`OTHERS`] among lines that are no part number.
 const SHARES: [f64; 4] = [0.3, 0.45, 0.1, 0.15];
 
-/// Price of each line that the part number stands further down, nats.
-const FURTHER_DOWN: f64 = 0.5;
-/// Share of markings without any part number.
-const NO_NUMBER: f64 = 0.1;
 /// Probability of a digit or letter at one place of a lot code.
 const LOT_DIGIT: f64 = 0.55 / 10.0;
 const LOT_LETTER: f64 = 0.45 / 26.0;
@@ -112,6 +106,12 @@ fn lot(query: &Query) -> f64 {
     spots.sum::<f64>() + LENGTHS.ln()
 }
 
+/// Price of a text that is a date of four digits, year and week; nats.
+pub(crate) fn four_digit_date(query: &Query) -> Option<f64> {
+    let price = date(query);
+    (query.len() == 4 && price.is_finite()).then(|| price - SHARES[0].ln())
+}
+
 /// Year and week in four digits, one digit of the year and week, each with up to two letters or
 /// digits after it; or two letters for year and month.
 fn date(query: &Query) -> f64 {
@@ -160,51 +160,4 @@ fn maker(text: &str, marks: &PartAttributes) -> f64 {
     }
     // A word of any length: 26 letters, each length as likely.
     text.len() as f64 * 26_f64.ln() + LENGTHS.ln() - OTHER_MAKERS.ln()
-}
-
-/// One way to read the lines: these hold the part number, the rest something else.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Hypothesis {
-    /// First line of the part number.
-    pub(crate) line: usize,
-    /// Whether the next line belongs to it.
-    pub(crate) joined: bool,
-    /// Price of all other lines and of this choice.
-    pub(crate) offset: MilliNat,
-}
-
-/// Returns the ways to read lines, and the price of there being no part number.
-pub(crate) fn hypotheses(
-    lines: &[Query],
-    others: &[OtherRoleCosts],
-    split: MilliNat,
-) -> (Vec<Hypothesis>, MilliNat) {
-    let all: f64 = others.iter().map(|o| o.all).sum();
-    let number = -(1.0 - NO_NUMBER).ln();
-    let mut out = Vec::new();
-    for (line, query) in lines.iter().enumerate() {
-        let place = line as f64 * FURTHER_DOWN + number;
-        if query.len() > 0 && !query.is_too_long() {
-            let offset = milli(all - others[line].all + place);
-            out.push(Hypothesis {
-                line,
-                joined: false,
-                offset,
-            });
-        }
-        let Some(next) = lines.get(line + 1) else {
-            continue;
-        };
-        let open = query.gap_after || next.gap_before;
-        let whole = query.len() + next.len();
-        if !open && query.len() > 0 && next.len() > 0 && whole <= crate::symbol::LONGEST {
-            let offset = milli(all - others[line].all - others[line + 1].all + place);
-            out.push(Hypothesis {
-                line,
-                joined: true,
-                offset: offset + split,
-            });
-        }
-    }
-    (out, milli(all - NO_NUMBER.ln()))
 }

@@ -2,33 +2,53 @@
 //!
 //! In: a marking, clues, an [`Index`]. Out: an [`Answer`].
 //!
-//! −ln P(hypothesis) = lines (`lines`) + alignment (`model::align`) + kind of name + part prior
-//! − clues (`clues`); for "none of these" the alignment and the part give way to a model of unknown
-//! part numbers (`model::unknown`) and of those that are variants of a candidate (`model::variant`).
+//! −ln P(hypothesis) = lines (`ways`) + slip (`model::slips`) + alignment (`model::align`) + kind of name
+//! (`codes`) + part prior − clues (`clues`); for "none of these" the alignment and the part give way to
+//! a model of unknown part numbers (`model::unknown`), of those that are variants of a candidate
+//! (`model::variant`), and of codes that nobody listed.
+//! Not here: shares of the hypotheses (`shares`).
 
-use crate::answer::{Answer, Candidate, EntryKind, LineReading, Refusal};
+use crate::answer::{Answer, Candidate, EntryKind, Refusal};
 use crate::attributes::{PartAttributes, WeighedClues};
 use crate::clues::Clues;
-use crate::find::name_index::Visitor;
-use crate::find::sink::{BEYOND_TENTH, Hit, LISTED, Sink};
+use crate::codes::KindPrices;
+use crate::find::name_index::{SearchBuffers, Visitor};
+use crate::find::sink::{Hit, LISTED, Sink};
 use crate::index::{Entry, Index, Scratch};
-use crate::lines::{Hypothesis, OTHERS, OtherRoleCosts, Role, hypotheses, otherwise};
-use crate::model::align;
+use crate::model::align::{self, Pair};
 use crate::model::costs::{MilliNat, NEVER, milli, nats};
 use crate::model::query::Query;
 use crate::model::variant;
+use crate::shares::{Masses, UnknownPart, line_readings};
 use crate::symbol::EncodedName;
+use crate::ways::{Way, Ways};
 use record::marking::Seen;
 
 /// Lines beyond are not looked at.
 const MOST_LINES: usize = 12;
 
-/// How much thinner names are spread, in nats, for each nat that they are dearer: the estimate of
-/// what lies beyond the limit.
-const THINNING: f64 = 0.2;
-
 /// Share of unknown variants of a part that the clues fit as they fit the part.
 const KIN_ALIKE: f64 = 0.8;
+
+/// What one question is about, the same for all ways to read its lines.
+struct Question<'a> {
+    weighed: &'a WeighedClues,
+    /// What every name costs besides its alignment, its kind and the way to read the lines, at least.
+    base: MilliNat,
+    all: bool,
+}
+
+/// One text that is looked for.
+struct LookedFor<'a> {
+    way: &'a Way,
+    /// Number of the way.
+    hypothesis: u16,
+    kinds: KindPrices,
+    /// The text as searched, what is paid before, and the dearest alignment.
+    query: &'a Query,
+    spent: MilliNat,
+    farthest: MilliNat,
+}
 
 impl Index {
     /// Answers which part carries a marking.
@@ -43,28 +63,7 @@ impl Index {
 
     fn answer(&self, seen: &Seen, clues: &Clues, scratch: &mut Scratch, all: bool) -> Answer {
         let lines = &seen.lines[..seen.lines.len().min(MOST_LINES)];
-        let Scratch {
-            works,
-            sink,
-            queries,
-            joined,
-            others,
-        } = scratch;
-        queries.resize_with(lines.len(), Query::default);
-        others.clear();
-        for (query, line) in queries.iter_mut().zip(lines) {
-            query.set(line.glyphs.iter(), &self.costs);
-            others.push(otherwise(query, &self.marks));
-        }
-        let (ways, no_number) = hypotheses(queries, others, self.costs.split);
-        if ways.is_empty() {
-            let long = queries.iter().any(Query::is_too_long);
-            return Answer::refused(if long {
-                Refusal::TooLong
-            } else {
-                Refusal::NothingRead
-            });
-        }
+        let Scratch { works, sink } = scratch;
         let logo = seen
             .logos()
             .find(|name| crate::vocabulary::has_symbols(name));
@@ -72,58 +71,70 @@ impl Index {
         let weighed = self
             .marks
             .weigh(clues, logo, odds, |name| self.parts_named(name));
-        let base = self.part_price - PartAttributes::most_of(&weighed);
+        let found = Ways::new(lines, &self.costs, &self.marks, weighed.small);
+        let ways = &found.ways;
+        if ways.is_empty() {
+            return Answer::refused(if found.too_long {
+                Refusal::TooLong
+            } else {
+                Refusal::NothingRead
+            });
+        }
+        let question = Question {
+            weighed: &weighed,
+            base: self.part_price - PartAttributes::most_of(&weighed),
+            all,
+        };
+        let kinds: Vec<KindPrices> = ways.iter().map(|way| self.kinds(way, &weighed)).collect();
         let unknown_price = milli(-self.costs.table().prior.unknown_share.ln());
-        // The text of each way as an unknown part number.
+        // The text of each way as an unknown part number, and as that or an unknown code.
         let texts: Vec<MilliNat> = ways
             .iter()
-            .map(|way| way.offset + self.unknown.price(text(way, lines, queries, joined, self)))
+            .zip(&kinds)
+            .map(|(way, kinds)| {
+                let text = way.offset + self.unknown.price(&way.query);
+                text.saturating_add(kinds.unlisted_name())
+            })
             .collect();
-        let none: Vec<MilliNat> = texts.iter().map(|t| t + unknown_price).collect();
-        let best_none = none
+        let none: Vec<MilliNat> = ways
             .iter()
-            .copied()
-            .min()
-            .unwrap_or(NEVER)
-            .min(no_number + unknown_price);
-        sink.begin(best_none, self.costs.cut, NEVER, BEYOND_TENTH);
+            .zip(kinds.iter().zip(&texts))
+            .map(|(way, (kinds, text))| {
+                let name = text.saturating_add(unknown_price);
+                match kinds.unlisted {
+                    Some(code) => either(name, way.offset + code),
+                    None => name,
+                }
+            })
+            .collect();
+        let best_none = none.iter().copied().min().unwrap_or(NEVER);
+        let no_number = found.no_number + unknown_price;
+        sink.begin(best_none.min(no_number), self.costs.cut);
         let mut order: Vec<usize> = (0..ways.len()).collect();
         order.sort_by_key(|h| (texts[*h], *h));
-        for h in order {
-            let way = &ways[h];
-            let query = text(way, lines, queries, joined, self);
-            let hypothesis = u16::try_from(h).unwrap_or(u16::MAX);
-            let least =
-                [EntryKind::Name, EntryKind::Alias, EntryKind::Code].map(|k| self.kind_price(k));
-            let floor = least.into_iter().min().unwrap_or(0);
-            for ((index, entry_of), work) in self.name_indexes.iter().zip(works.iter_mut()) {
-                let mut visitor = Weigher {
-                    index: self,
-                    sink: &mut *sink,
-                    query,
-                    weighed: &weighed,
-                    entry_of,
-                    hypothesis,
-                    offset: way.offset + self.part_price,
-                    floor: way.offset + base + floor,
-                };
-                if all {
-                    index.score_all(query, &self.costs, work.rows(), &mut visitor);
-                } else {
-                    index.search(query, &self.costs, work, &mut visitor);
-                }
+        for &h in &order {
+            let looked_for = self.looked_for(&ways[h], h, kinds[h]);
+            if looked_for.query.is_whole() {
+                self.look_for(&looked_for, &question, works, sink);
             }
-            // Parts seen before may cost less than the floor; there are few, so each is aligned.
-            for (part, _) in &weighed.seen_before {
-                for entry in self.entries_of(*part) {
-                    let rows = works[0].rows();
-                    let target = self.target(entry);
-                    let found = align::price(query, target, &self.costs, self.costs.farthest, rows);
-                    if let Some(price) = found {
-                        let offset = way.offset + self.part_price;
-                        sink.add(self.hit(entry, price, query, offset, hypothesis, &weighed));
-                    }
-                }
+        }
+        // What was read as it stands comes first, so that few names are near enough for the rest.
+        for &h in &order {
+            let mut looked_for = self.looked_for(&ways[h], h, kinds[h]);
+            let least = match looked_for.query.is_whole() {
+                true => Query::least_slip(&self.costs),
+                false => 0,
+            };
+            let floor = question.base + looked_for.floor();
+            if floor.saturating_add(least) > sink.limit() {
+                continue;
+            }
+            let intended = ways[h].query.intended(&self.costs);
+            for meant in &intended {
+                looked_for.query = &meant.query;
+                looked_for.spent = meant.price;
+                looked_for.farthest = meant.farthest;
+                self.look_for(&looked_for, &question, works, sink);
             }
         }
         let limit = sink.limit();
@@ -133,18 +144,19 @@ impl Index {
         let mut variant = Vec::new();
         for hit in hits.iter().take(LISTED) {
             let way = &ways[usize::from(hit.hypothesis)];
-            let query = text(way, lines, queries, joined, self);
-            let (candidate, aligned) = self.candidate(hit, way, query, &weighed);
-            let total = self.variant(hit, &candidate, aligned, query);
-            variant.push((hit.hypothesis, total.saturating_add(kin_price)));
+            let (candidate, aligned) = self.candidate(hit, way, &weighed);
+            if candidate.kind != EntryKind::Code {
+                let total = self.variant(hit, &candidate, aligned, &way.query);
+                variant.push((hit.hypothesis, total.saturating_add(kin_price)));
+            }
             candidates.push(candidate);
         }
         let unknown = UnknownPart {
             variant: &variant,
             by_way: &none,
-            no_number: no_number + unknown_price,
+            no_number,
         };
-        let masses = Masses::new(hits, &unknown, &texts, &ways, base, limit);
+        let masses = Masses::new(hits, &unknown, &texts, ways, question.base, limit);
         for (candidate, probability) in candidates.iter_mut().zip(&masses.hits) {
             candidate.probability = *probability;
         }
@@ -154,8 +166,73 @@ impl Index {
             none: masses.none,
             unlisted: (1.0 - masses.none - listed).max(0.0),
             estimated: masses.estimated,
-            lines: line_readings(&ways, others, hits, &masses),
+            lines: line_readings(ways, &found.others, hits, &masses),
             refusal: None,
+        }
+    }
+
+    fn kinds(&self, way: &Way, weighed: &WeighedClues) -> KindPrices {
+        let listed = (self.listed_codes, self.part_price);
+        KindPrices::new(
+            &way.query,
+            weighed.small,
+            way.only_code,
+            listed,
+            &self.costs,
+        )
+    }
+
+    fn looked_for<'a>(&self, way: &'a Way, number: usize, kinds: KindPrices) -> LookedFor<'a> {
+        LookedFor {
+            way,
+            hypothesis: u16::try_from(number).unwrap_or(u16::MAX),
+            kinds,
+            query: &way.query,
+            spent: 0,
+            farthest: self.costs.farthest,
+        }
+    }
+
+    /// Has every name that matters for one text weighed.
+    fn look_for(
+        &self,
+        looked_for: &LookedFor<'_>,
+        question: &Question<'_>,
+        works: &mut [SearchBuffers; 2],
+        sink: &mut Sink,
+    ) {
+        for ((index, entry_of), work) in self.name_indexes.iter().zip(works.iter_mut()) {
+            let farthest = self.costs.farthest_of(looked_for.farthest, index.open);
+            let mut visitor = Weigher {
+                index: self,
+                sink: &mut *sink,
+                looked_for,
+                farthest,
+                weighed: question.weighed,
+                entry_of,
+                floor: question.base + looked_for.floor() + looked_for.spent,
+            };
+            if visitor.limit() < 0 {
+                continue;
+            }
+            if question.all {
+                let query = looked_for.query;
+                index.score_all(query, &self.costs, farthest, work.rows(), &mut visitor);
+            } else {
+                index.search(looked_for.query, &self.costs, work, &mut visitor);
+            }
+        }
+        // Parts seen before may cost less than the floor; there are few, so each is aligned.
+        for (part, _) in &question.weighed.seen_before {
+            for entry in self.entries_of(*part) {
+                let (rows, target) = (works[0].rows(), self.target(entry));
+                let query = looked_for.query;
+                let open = self.entries[entry as usize].open;
+                let farthest = self.costs.farthest_of(looked_for.farthest, open);
+                if let Some(price) = align::price(query, target, &self.costs, farthest, rows) {
+                    sink.add(self.hit(entry, price, looked_for, question.weighed));
+                }
+            }
         }
     }
 
@@ -166,11 +243,11 @@ impl Index {
         &self,
         entry: u32,
         aligned: MilliNat,
-        query: &Query,
-        offset: MilliNat,
-        hypothesis: u16,
+        looked_for: &LookedFor<'_>,
         w: &WeighedClues,
     ) -> Hit {
+        let query = &looked_for.way.query;
+        let aligned = aligned.saturating_add(looked_for.spent);
         let price = if query.sharp && aligned > 0 {
             let unworn = align::unworn(query, self.target(entry), &self.costs);
             unworn.min(aligned.saturating_add(self.costs.worn))
@@ -180,35 +257,28 @@ impl Index {
         let Entry { part, kind, .. } = self.entries[entry as usize];
         let odds = &self.costs.table().clues;
         let code = kind == EntryKind::Code;
-        let clues = self
-            .marks
-            .log_odds(part, code, self.symbols(entry).len(), w, odds);
-        let total = offset
+        let symbols = self.symbols(entry).len();
+        let clues = self.marks.log_odds(part, code, symbols, w, odds);
+        let kind = looked_for.kinds.price(kind, symbols == query.len());
+        let total = (looked_for.way.offset + self.part_price)
             .saturating_add(price)
-            .saturating_add(self.kind_price(kind) - clues);
+            .saturating_add(kind - clues);
         Hit {
             total,
             part,
             entry,
-            hypothesis,
+            hypothesis: looked_for.hypothesis,
             channel: price,
         }
     }
 
-    fn candidate(
-        &self,
-        hit: &Hit,
-        way: &Hypothesis,
-        query: &Query,
-        weighed: &WeighedClues,
-    ) -> (Candidate, MilliNat) {
+    fn candidate(&self, hit: &Hit, way: &Way, weighed: &WeighedClues) -> (Candidate, MilliNat) {
         let kind = self.entries[hit.entry as usize].kind;
         let name = self.text(hit.entry);
-        let target = self.target(hit.entry);
         let odds = &self.costs.table().clues;
         let code = kind == EntryKind::Code;
-        let (aligned, alignment) =
-            align::trace(query, target, &EncodedName::of(name).chars, &self.costs);
+        let (aligned, alignment) = self.cheapest(&way.query, hit.entry);
+        let symbols = self.symbols(hit.entry).len();
         let candidate = Candidate {
             part: hit.part as usize,
             kind,
@@ -217,17 +287,35 @@ impl Index {
             cost: nats(hit.channel),
             total_milli: hit.total,
             alignment,
-            factors: self
-                .marks
-                .factors(hit.part, code, target.symbols.len(), weighed, odds),
+            factors: self.marks.factors(hit.part, code, symbols, weighed, odds),
+            package: self.marks.agreeing_package(hit.part, weighed),
             line: way.line,
             joined: way.joined,
         };
         (candidate, aligned)
     }
-}
 
-impl Index {
+    /// Returns the cheapest alignment of a text, or of what it may stand for, with a name.
+    fn cheapest(&self, query: &Query, entry: u32) -> (MilliNat, Vec<Pair>) {
+        let (target, chars) = (self.target(entry), EncodedName::of(self.text(entry)).chars);
+        let mut best = match query.is_whole() {
+            true => align::trace(query, target, &chars, &self.costs),
+            false => (NEVER, Vec::new()),
+        };
+        if best.0 <= Query::least_slip(&self.costs) {
+            return best;
+        }
+        for meant in query.intended(&self.costs) {
+            let (price, pairs) = align::trace(&meant.query, target, &chars, &self.costs);
+            let open = self.entries[entry as usize].open;
+            let farthest = self.costs.farthest_of(meant.farthest, open);
+            if price <= farthest && price + meant.price < best.0 {
+                best = (price + meant.price, meant.as_written(pairs));
+            }
+        }
+        best
+    }
+
     /// Price of an unknown part that is variant of a candidate, besides the share of such parts. Most
     /// of them share its package and the like, the others are like any part.
     fn variant(
@@ -249,169 +337,54 @@ impl Index {
     }
 }
 
-/// Returns the text that a way to read the lines takes for the part number.
-fn text<'a>(
-    way: &Hypothesis,
-    lines: &[record::marking::Line],
-    queries: &'a [Query],
-    joined: &'a mut Query,
-    index: &Index,
-) -> &'a Query {
-    if !way.joined {
-        return &queries[way.line];
+/// Price of one of two things being so.
+fn either(a: MilliNat, b: MilliNat) -> MilliNat {
+    let (less, more) = (a.min(b), a.max(b));
+    less - milli((-nats(more.saturating_sub(less))).exp().ln_1p())
+}
+
+impl LookedFor<'_> {
+    /// What every name costs besides its alignment and the part, at least.
+    fn floor(&self) -> MilliNat {
+        self.way.offset + self.kinds.least()
     }
-    let both = lines[way.line]
-        .glyphs
-        .iter()
-        .chain(&lines[way.line + 1].glyphs);
-    joined.set(both, &index.costs);
-    joined
 }
 
 struct Weigher<'a> {
     index: &'a Index,
     sink: &'a mut Sink,
-    query: &'a Query,
+    looked_for: &'a LookedFor<'a>,
+    farthest: MilliNat,
     weighed: &'a WeighedClues,
     entry_of: &'a [u32],
-    hypothesis: u16,
-    offset: MilliNat,
     /// What every name costs besides its alignment, at least.
     floor: MilliNat,
 }
 
+impl Weigher<'_> {
+    /// The greatest price of an alignment by a channel that costs so much more.
+    fn room(&self, more: MilliNat) -> MilliNat {
+        let limit = self.sink.limit().saturating_sub(self.floor);
+        limit.saturating_sub(more).min(self.farthest)
+    }
+}
+
 impl Visitor for Weigher<'_> {
     fn limit(&self) -> MilliNat {
-        let limit = self.sink.limit().saturating_sub(self.floor);
-        limit.min(self.index.costs.farthest)
+        self.room(0)
     }
 
     fn worn_limit(&self) -> MilliNat {
-        let worn = if self.query.sharp {
-            self.index.costs.worn
-        } else {
-            0
-        };
-        let limit = self.sink.limit().saturating_sub(self.floor);
-        limit.saturating_sub(worn).min(self.index.costs.farthest)
+        let sharp = self.looked_for.way.query.sharp;
+        self.room(if sharp { self.index.costs.worn } else { 0 })
     }
 
     fn take(&mut self, name: usize, price: MilliNat) {
-        if price > self.index.costs.farthest {
+        if price > self.farthest {
             return;
         }
         let entry = self.entry_of[name];
-        let hit = self.index.hit(
-            entry,
-            price,
-            self.query,
-            self.offset,
-            self.hypothesis,
-            self.weighed,
-        );
+        let hit = self.index.hit(entry, price, self.looked_for, self.weighed);
         self.sink.add(hit);
     }
-}
-
-/// Shares of all hypotheses.
-struct Masses {
-    hits: Vec<f64>,
-    /// Share of the unknown part, over all ways to read the lines.
-    none: f64,
-    /// Share of the unknown part for each way to read the lines.
-    none_by_way: Vec<f64>,
-    estimated: f64,
-}
-
-/// Prices of the hypotheses that no part of the catalogue is here.
-struct UnknownPart<'a> {
-    /// A relative of a known part: way to read the lines, and price.
-    variant: &'a [(u16, MilliNat)],
-    /// Any other part, for each way to read the lines.
-    by_way: &'a [MilliNat],
-    /// No line is a part number.
-    no_number: MilliNat,
-}
-
-impl Masses {
-    fn new(
-        hits: &[Hit],
-        unknown: &UnknownPart<'_>,
-        texts: &[MilliNat],
-        ways: &[Hypothesis],
-        base: MilliNat,
-        limit: MilliNat,
-    ) -> Self {
-        let UnknownPart {
-            variant,
-            by_way: none,
-            no_number,
-        } = *unknown;
-        let best = hits
-            .iter()
-            .map(|h| h.total)
-            .chain(none.iter().copied())
-            .chain(variant.iter().map(|k| k.1))
-            .min();
-        let best = best.unwrap_or(0).min(no_number);
-        let weight = |total: MilliNat| (-nats(total - best)).exp();
-        let mut hit_shares: Vec<f64> = hits.iter().map(|h| weight(h.total)).collect();
-        let mut none_by_way: Vec<f64> = none.iter().map(|t| weight(*t)).collect();
-        for (hypothesis, total) in variant {
-            none_by_way[usize::from(*hypothesis)] += weight(*total);
-        }
-        let none_else = weight(no_number);
-        let mut estimated: f64 = texts
-            .iter()
-            .zip(ways)
-            .map(|(text, way)| {
-                let room = nats(limit - way.offset - base).max(0.0);
-                weight(*text) * (-THINNING * room).exp()
-            })
-            .sum();
-        let all_none = none_by_way.iter().sum::<f64>() + none_else;
-        let sum = hit_shares.iter().sum::<f64>() + all_none + estimated;
-        hit_shares.iter_mut().for_each(|x| *x /= sum);
-        none_by_way.iter_mut().for_each(|x| *x /= sum);
-        estimated /= sum;
-        Self {
-            hits: hit_shares,
-            none: all_none / sum,
-            none_by_way,
-            estimated,
-        }
-    }
-}
-
-fn line_readings(
-    ways: &[Hypothesis],
-    others: &[OtherRoleCosts],
-    hits: &[Hit],
-    masses: &Masses,
-) -> Vec<LineReading> {
-    let mut by_way = masses.none_by_way.clone();
-    for (hit, share) in hits.iter().zip(&masses.hits) {
-        by_way[usize::from(hit.hypothesis)] += share;
-    }
-    let without = (masses.none - masses.none_by_way.iter().sum::<f64>()).max(0.0);
-    let all = by_way.iter().sum::<f64>() + without;
-    let readings = others.iter().enumerate().map(|(line, other)| {
-        let holding = ways
-            .iter()
-            .zip(&by_way)
-            .filter(|(way, _)| way.line == line || way.joined && way.line + 1 == line);
-        let number: f64 = holding.map(|(_, share)| *share).sum();
-        let number = if all > 0.0 {
-            (number / all).min(1.0)
-        } else {
-            0.0
-        };
-        let mut roles = vec![(Role::PartNumber, number)];
-        for (role, price) in OTHERS.into_iter().zip(other.each) {
-            roles.push((role, (1.0 - number) * (other.all - price).exp()));
-        }
-        roles.sort_by(|a, b| b.1.total_cmp(&a.1));
-        LineReading { roles }
-    });
-    readings.collect()
 }

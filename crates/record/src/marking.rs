@@ -8,7 +8,7 @@
 //! | --- | --- |
 //! | `?` | one character that cannot be read |
 //! | `[8B]` | one character that is one of these |
-//! | `~` | at an edge of a line: rubbed away, unknown how many characters |
+//! | `~` | rubbed away, unknown how many characters |
 //! | `{}` | a logo; `{Zulmarik}` the logo of that maker |
 //! | <code>\|</code> | the text goes on in the next line |
 //! | `\` | the next character is meant literally |
@@ -25,7 +25,7 @@ pub enum Glyph {
     Unreadable,
     /// One of these characters; never empty.
     OneOf(Vec<char>),
-    /// Rubbed away at the edge of a line, unknown how many characters (none is possible).
+    /// Rubbed away, unknown how many characters (none is possible).
     Gap,
     /// A logo, with the name of its maker where it was recognised.
     Logo(Option<String>),
@@ -62,14 +62,14 @@ const BRACKETS_REMEDY: &str =
     "write [8B] for one character that may be 8 or B, and ? for an unreadable one";
 const LOGO_REMEDY: &str = "write {} for a logo, {Name} for the logo of a known maker";
 const GAP_REMEDY: &str =
-    "write ~ only at the beginning or end of a line, and ? for each unreadable character inside";
+    "write ~ once for a stretch of unknown length, and ? for each unreadable character";
 const SPECIAL: &str = "?[]{}~|\\";
 
 impl Seen {
     /// Reads one text; `|` begins a new line.
     ///
     /// # Errors
-    /// The first fault: brackets that do not pair, a gap inside a line, a control character.
+    /// The first fault: brackets that do not pair, two gaps in a row, a control character.
     pub fn parse(text: &str) -> Result<Self, MarkingError> {
         Reader::new(text).seen()
     }
@@ -97,13 +97,17 @@ impl Seen {
 }
 
 impl Line {
-    /// Returns the characters of a line in which every one was read, without its logos and gaps.
+    /// Returns the characters of a line in which every one was read, without its logos and the gaps
+    /// at its edges; none where there is a gap inside.
     pub fn plain(&self) -> Option<String> {
         let mut text = String::new();
+        let mut gap_after = false;
         for glyph in &self.glyphs {
             match glyph {
+                Glyph::Read(_) if gap_after => return None,
                 Glyph::Read(c) => text.push(*c),
-                Glyph::Gap | Glyph::Logo(_) => {}
+                Glyph::Gap => gap_after = !text.is_empty(),
+                Glyph::Logo(_) => {}
                 Glyph::Unreadable | Glyph::OneOf(_) => return None,
             }
         }
@@ -225,22 +229,12 @@ impl Reader {
         Err(fault(here, "the logo does not end", LOGO_REMEDY))
     }
 
-    /// A gap must be the first or the last thing in its line.
+    /// A gap may stand anywhere, but not beside another.
     fn gap(&self, here: usize) -> Result<Glyph, MarkingError> {
-        let after = self.chars.get(self.at);
-        let ends = after.is_none_or(|c| *c == '|');
-        let begins = here == 0 || self.chars[here - 1] == '|' && !self.escaped_before(here - 1);
-        let alone = begins && ends;
-        if (begins || ends) && (alone || after != Some(&'~')) {
-            return Ok(Glyph::Gap);
+        if self.chars.get(self.at) == Some(&'~') {
+            return Err(fault(here, "two gaps follow each other", GAP_REMEDY));
         }
-        Err(fault(here, "a gap stands inside a line", GAP_REMEDY))
-    }
-
-    /// Whether the character at this place is taken literally.
-    fn escaped_before(&self, place: usize) -> bool {
-        let before = self.chars[..place].iter().rev();
-        before.take_while(|c| **c == '\\').count() % 2 == 1
+        Ok(Glyph::Gap)
     }
 }
 

@@ -4,7 +4,7 @@
 //! Not here: sentences.
 
 use super::Said;
-use catalogue::Part;
+use catalogue::{Part, Parts};
 use codes::Reading;
 use marking::{Candidate, Clues, EntryKind, Refusal};
 use methods::markings::{Apart, apart};
@@ -96,12 +96,12 @@ impl Said {
     }
 
     /// Returns what decides between the likeliest part and its rival; `None` without a rival.
-    pub fn decides(&self, parts: &[Part]) -> Option<Decides> {
+    pub fn decides(&self, parts: &Parts) -> Option<Decides> {
         self.decides_against(self.rival()?, parts)
     }
 
     /// Returns what decides between the likeliest part and another.
-    pub fn decides_against(&self, rival: &Candidate, parts: &[Part]) -> Option<Decides> {
+    pub fn decides_against(&self, rival: &Candidate, parts: &Parts) -> Option<Decides> {
         let best = self.parts.as_ref()?.candidates.first()?;
         let length = best.alignment.len();
         let comparable = (best.line, best.joined) == (rival.line, rival.joined);
@@ -124,7 +124,7 @@ impl Said {
     }
 
     /// Returns what decides between relatives whose names differ in what was not seen.
-    pub fn decides_among(&self, members: &[usize], parts: &[Part]) -> Decides {
+    pub fn decides_among(&self, members: &[usize], parts: &Parts) -> Decides {
         let candidates = self.parts.as_ref().map_or(&[][..], |a| &a.candidates);
         let members = members.iter().filter_map(|at| candidates.get(*at));
         fact(members, parts, &self.question.clues)
@@ -154,7 +154,7 @@ type Outside<'a> = (
 /// Returns the first thing that can be told from the outside, is not known yet and differs.
 fn fact<'a>(
     candidates: impl Iterator<Item = &'a Candidate> + Clone,
-    parts: &[Part],
+    parts: &Parts,
     known: &Clues,
 ) -> Decides {
     let one = |text: Option<String>| text.filter(|t| !t.is_empty()).into_iter().collect();

@@ -314,12 +314,20 @@ mod tests {
         let costs = Costs::default();
         let bounds = Bounds::new(&costs, SymbolClasses::new(&costs).least_swap);
         let layout = Layout::new(&text(10, &[]), 2);
-        assert_eq!(layout.damage_all(&text(10, &[]), &bounds), 17_000);
+        let edit = costs.across;
+        assert_eq!(bounds.edit, edit);
+        assert_eq!(layout.damage_all(&text(10, &[]), &bounds), 2 * edit);
+        let rubbed = |n| costs.lead(n, 0, false);
         let first = layout.first_intact(0, 0, false, &bounds);
-        assert_eq!((first[0], first[1], first[5]), (0, 2500, 5000));
+        assert_eq!((first[0], first[1]), (0, costs.prefix_dropped));
+        assert_eq!(first[5], rubbed(5));
         let second = layout.first_intact(1, 0, false, &bounds);
-        assert_eq!((second[5], second[6], second[4]), (8500, 8500, 8500));
+        assert_eq!((second[5], second[6]), (edit, costs.lost));
+        assert_eq!(second[4], costs.extra.min(costs.added(1)));
         let later = layout.first_intact(0, 17_000, false, &bounds);
-        assert_eq!((later[0], later[1]), (17_000, 19_500));
+        assert_eq!(
+            (later[0], later[1]),
+            (17_000, 17_000 + costs.prefix_dropped)
+        );
     }
 }

@@ -1,15 +1,21 @@
 //! What has been found so far, and how dear a name may be to matter still.
 //!
 //! Totals are prices of a whole hypothesis: channel, prior and clues. The limit is the least of: the
-//! best total (the unknown part included) plus the cut; the tenth best part plus [`BEYOND_TENTH`],
-//! up to which the unlisted share is counted; and a fixed limit.
+//! best total (the unknown part included) plus the cut; once a part is found, the best total plus
+//! [`BEYOND_BEST`] or that part plus [`BEYOND_FIRST`], whichever is more; the tenth best part plus
+//! [`BEYOND_TENTH`], up to which the unlisted share is counted; and a fixed limit.
 
 use crate::model::costs::{MilliNat, NEVER};
 
 /// How many candidates are listed.
 pub const LISTED: usize = 10;
 /// Parts up to this much dearer than the tenth are counted into the unlisted share.
-pub(crate) const BEYOND_TENTH: MilliNat = 1500;
+const BEYOND_TENTH: MilliNat = 1500;
+
+/// Parts this much dearer than the best of all are not listed: a thousand times less likely than it.
+const BEYOND_BEST: MilliNat = 7000;
+/// When "none of these" is far likelier than any part, those up to this much dearer than the best part are.
+const BEYOND_FIRST: MilliNat = 3000;
 
 /// An entry of the catalogue under one hypothesis on the lines.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -31,31 +37,48 @@ pub(crate) struct Sink {
     best: MilliNat,
     cut: MilliNat,
     fixed: MilliNat,
+    /// Beyond the best of all, the best part, and the tenth.
+    beyond_best: MilliNat,
+    beyond_first: MilliNat,
     beyond: MilliNat,
 }
 
 impl Sink {
     /// Forgets everything. `none` is the total of the unknown part.
-    pub(crate) fn begin(
-        &mut self,
-        none: MilliNat,
-        cut: MilliNat,
-        fixed: MilliNat,
-        beyond: MilliNat,
-    ) {
+    pub(crate) fn begin(&mut self, none: MilliNat, cut: MilliNat) {
+        self.clear();
+        (self.best, self.cut, self.fixed) = (none, cut, NEVER);
+        (self.beyond_best, self.beyond_first) = (BEYOND_BEST, BEYOND_FIRST);
+        self.beyond = BEYOND_TENTH;
+    }
+
+    /// Forgets everything, to collect the ten nearest up to a limit.
+    pub(crate) fn begin_nearest(&mut self, limit: MilliNat) {
+        self.clear();
+        (self.best, self.cut, self.fixed) = (NEVER, NEVER, limit);
+        (self.beyond_best, self.beyond_first, self.beyond) = (NEVER, NEVER, 0);
+    }
+
+    fn clear(&mut self) {
         self.hits.clear();
         self.first.clear();
-        (self.best, self.cut, self.fixed, self.beyond) = (none, cut, fixed, beyond);
     }
 
     /// Returns the greatest total that still matters.
     pub(crate) fn limit(&self) -> MilliNat {
         let cut = self.best.saturating_add(self.cut);
+        let first = match self.first.first() {
+            Some((total, _)) => {
+                let best = self.best.saturating_add(self.beyond_best);
+                best.max(total.saturating_add(self.beyond_first))
+            }
+            None => NEVER,
+        };
         let tenth = match self.first.get(LISTED - 1) {
             Some((total, _)) => total.saturating_add(self.beyond),
             None => NEVER,
         };
-        cut.min(tenth).min(self.fixed)
+        cut.min(first).min(tenth).min(self.fixed)
     }
 
     /// Takes a hit.

@@ -360,20 +360,20 @@ mod tests {
     #[test]
     fn prices_are_those_of_the_table() {
         costs_nats("ZUC 7702", "zuc-7702", 0.0);
-        costs_nats("2UC77O2", "ZUC7702", 2.0 + 1.8);
-        costs_nats("ZUC770", "ZUC7702", 2.5 + 0.5);
-        costs_nats("UC7702", "ZUC7702", 2.5 + 0.5);
+        costs_nats("2UC77O2", "ZUC7702", 2.2 + 2.4);
+        costs_nats("ZUC770", "ZUC7702", 3.0 + 0.3);
+        costs_nats("UC7702", "ZUC7702", 3.0 + 0.3);
         costs_nats("7702", "ZUC7702", 2.5);
-        costs_nats("ZUC7702", "ZUC7702QR", 2.5);
-        costs_nats("ZUC7702", "ZUC7702-T1", 2.5);
+        costs_nats("ZUC7702", "ZUC7702QR", 2.8);
+        costs_nats("ZUC7702", "ZUC7702-T1", 2.8);
         costs_nats("ZUC7702QR", "ZUC7702", 6.2 + 2.0 * 2.3);
-        costs_nats("ZUC702", "ZUC7702", 8.5);
+        costs_nats("ZUC702", "ZUC7702", 7.5);
         costs_nats("ZUC7W702", "ZUC7702", 8.5);
-        costs_nats("ZUC7W02", "ZUC7702", 8.5);
+        costs_nats("ZUC7W02", "ZUC7702", 9.0);
         costs_nats("ZUC7~", "ZUC7702", 3.0 * 0.3);
         costs_nats("ZUC7702~", "ZUC7702", 1.5);
         costs_nats("Z?C77?2", "ZUC7702", 0.0);
-        costs_nats("ZUC77[08]2", "ZUC7702", 0.693);
+        costs_nats("ZUC77[08]2", "ZUC7702", 0.689);
         costs_nats("ZUC7702", "ZUC77x2", 3.0);
     }
 

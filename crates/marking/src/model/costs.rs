@@ -15,6 +15,9 @@ pub type MilliNat = i32;
 /// More than any alignment costs.
 pub(crate) const NEVER: MilliNat = 1 << 28;
 
+/// So many placeholders of a name do not count against the dearest alignment.
+const MOST_FILLED: MilliNat = 4;
+
 const BUILT_IN: &str = include_str!("../../costs.toml");
 
 /// Converts nats; the result is rounded.
@@ -37,6 +40,11 @@ pub struct EditCosts {
     pub extra: f64,
     pub other: f64,
     pub placeholder: f64,
+    pub across: f64,
+    pub exchanged: f64,
+    pub doubled: f64,
+    pub beside: f64,
+    pub miscounted: f64,
 }
 
 /// Prices at the ends of a text.
@@ -54,12 +62,26 @@ pub struct EndCosts {
     pub added_each: f64,
 }
 
-/// Price of a name in two lines.
+/// Prices of how lines are laid out.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 #[allow(missing_docs, reason = "the keys are explained in costs.toml")]
-pub struct SplitCost {
+pub struct LineCosts {
     pub split: f64,
+    pub space: f64,
+    pub glued: f64,
+}
+
+/// Short top-marking codes.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+#[allow(missing_docs, reason = "the keys are explained in costs.toml")]
+pub struct CodeCosts {
+    pub share_small: f64,
+    pub share_any: f64,
+    pub in_use: f64,
+    pub character: f64,
+    pub lot_letter: f64,
 }
 
 /// Prices of what a part may carry.
@@ -81,11 +103,14 @@ pub struct HypothesisShares {
     pub variant_share: f64,
     pub variant_place: f64,
     pub variant_ending: f64,
-    pub variant_length: f64,
+    pub variant_inside: f64,
+    pub variant_added: f64,
+    pub variant_added_each: f64,
     pub variant_same: f64,
     pub unworn_share: f64,
     pub cut_share: f64,
     pub farthest: f64,
+    pub slip_farthest: f64,
 }
 
 /// Log-odds of clues, nats.
@@ -120,7 +145,8 @@ pub struct ClueOdds {
 pub struct CostTable {
     pub inside: EditCosts,
     pub ends: EndCosts,
-    pub lines: SplitCost,
+    pub lines: LineCosts,
+    pub codes: CodeCosts,
     pub names: NameCosts,
     pub prior: HypothesisShares,
     pub clues: ClueOdds,
@@ -166,10 +192,21 @@ pub(crate) struct VariantCosts {
     pub(crate) place: MilliNat,
     /// A beginning or an end missing.
     pub(crate) ending: MilliNat,
-    /// A character more or less inside, or characters more at an end.
-    pub(crate) length: MilliNat,
+    /// A character more or less inside.
+    pub(crate) inside: MilliNat,
+    /// Characters more at an end: once, and for each.
+    pub(crate) added: MilliNat,
+    pub(crate) added_each: MilliNat,
     /// Any change of which the text shows nothing.
     pub(crate) same: MilliNat,
+}
+
+impl VariantCosts {
+    /// Price of so many characters more at an end.
+    pub(crate) fn more(&self, n: usize) -> MilliNat {
+        let n = MilliNat::try_from(n).unwrap_or(NEVER / 1_000_000);
+        self.added.saturating_add(n.saturating_mul(self.added_each))
+    }
 }
 
 /// Prices, ready for use.
@@ -181,6 +218,11 @@ pub struct Costs {
     pub(crate) lost: MilliNat,
     pub(crate) extra: MilliNat,
     pub(crate) other: MilliNat,
+    /// Pairs cheaper than this share a class of the index.
+    pub(crate) across: MilliNat,
+    pub(crate) exchanged: MilliNat,
+    pub(crate) doubled: MilliNat,
+    pub(crate) miscounted: MilliNat,
     pub(crate) rubbed_open: MilliNat,
     pub(crate) rubbed_each: MilliNat,
     pub(crate) gap_empty: MilliNat,
@@ -190,11 +232,15 @@ pub struct Costs {
     pub(crate) added_open: MilliNat,
     pub(crate) added_each: MilliNat,
     pub(crate) split: MilliNat,
+    pub(crate) space: MilliNat,
+    pub(crate) glued: MilliNat,
     pub(crate) variant: VariantCosts,
     /// Price of a text in which every character was read belonging to a worn marking.
     pub(crate) worn: MilliNat,
     pub(crate) cut: MilliNat,
     pub(crate) farthest: MilliNat,
+    /// The same besides a slip of the one who read.
+    pub(crate) slip_farthest: MilliNat,
 }
 
 impl Default for Costs {
@@ -243,6 +289,11 @@ impl Costs {
             row[s] = 0;
             row[usize::from(PLACEHOLDER)] = placeholder;
         }
+        for (a, b) in keys_beside() {
+            let price = milli(table.inside.beside).min(other);
+            swap[usize::from(a)][usize::from(b)] = price;
+            swap[usize::from(b)][usize::from(a)] = price;
+        }
         for (pair, price) in &table.look_alike {
             let (name, seen, both) = characters(pair)?;
             swap[usize::from(seen)][usize::from(name)] = milli(*price);
@@ -256,6 +307,10 @@ impl Costs {
             lost: milli(table.inside.lost),
             extra: milli(table.inside.extra),
             other,
+            across: milli(table.inside.across),
+            exchanged: milli(table.inside.exchanged),
+            doubled: milli(table.inside.doubled),
+            miscounted: milli(table.inside.miscounted),
             rubbed_open: milli(ends.rubbed_open),
             rubbed_each: milli(ends.rubbed_each),
             gap_empty: milli(ends.gap_empty),
@@ -265,15 +320,20 @@ impl Costs {
             added_open: milli(ends.added_open),
             added_each: milli(ends.added_each),
             split: milli(table.lines.split),
+            space: milli(table.lines.space),
+            glued: milli(table.lines.glued),
             variant: VariantCosts {
                 place: milli(table.prior.variant_place),
                 ending: milli(table.prior.variant_ending),
-                length: milli(table.prior.variant_length),
+                inside: milli(table.prior.variant_inside),
+                added: milli(table.prior.variant_added),
+                added_each: milli(table.prior.variant_added_each),
                 same: milli(table.prior.variant_same),
             },
             worn: milli(-(1.0 - table.prior.unworn_share).ln()),
             cut: milli(-table.prior.cut_share.ln()),
             farthest: milli(table.prior.farthest),
+            slip_farthest: milli(table.prior.slip_farthest),
             table,
         })
     }
@@ -281,6 +341,19 @@ impl Costs {
     /// Returns the table as written.
     pub fn table(&self) -> &CostTable {
         &self.table
+    }
+
+    /// The dearest alignment that is considered with a name, with or without placeholders, when
+    /// `farthest` is it for one without: what stands for placeholders is no misreading.
+    pub(crate) fn farthest_of(&self, farthest: MilliNat, open: bool) -> MilliNat {
+        if open {
+            let filled = MOST_FILLED * milli(self.table.inside.placeholder);
+            farthest
+                .saturating_add(filled)
+                .min(self.farthest.max(farthest))
+        } else {
+            farthest
+        }
     }
 
     /// Price of `n` symbols at the start of a name that were not seen.
@@ -321,6 +394,17 @@ impl Costs {
     }
 }
 
+/// Rows of keys, ISO/IEC 9995 as it is laid out for English.
+const KEYS: [&str; 4] = ["1234567890", "QWERTYUIOP", "ASDFGHJKL", "ZXCVBNM"];
+
+/// Symbols whose keys are beside each other in a row.
+fn keys_beside() -> impl Iterator<Item = (Symbol, Symbol)> {
+    let rows = KEYS
+        .iter()
+        .flat_map(|row| row.chars().zip(row.chars().skip(1)));
+    rows.filter_map(|(a, b)| Some((symbol(a)?, symbol(b)?)))
+}
+
 /// Writes the key of one direction: true character, `>`, character seen.
 pub(crate) fn key(name: Symbol, seen: Symbol) -> String {
     format!("{}>{}", shown(name), shown(seen))
@@ -347,7 +431,7 @@ fn check(table: &CostTable) -> Result<(), CostError> {
             // What is not finite is written as null.
             let value = price.as_f64().unwrap_or(f64::NAN);
             match name.as_str() {
-                "prior" => {}
+                "prior" | "codes" => {}
                 "clues" if (-20.0..=20.0).contains(&value) => {}
                 "clues" => return Err(CostError::Clue(key.clone())),
                 "ends" | "lines" | "names" if (0.0..=50.0).contains(&value) => {}
@@ -364,6 +448,8 @@ fn check(table: &CostTable) -> Result<(), CostError> {
         ("variant-share", table.prior.variant_share),
         ("unworn-share", table.prior.unworn_share),
         ("cut-share", table.prior.cut_share),
+        ("share-small", table.codes.share_small),
+        ("share-any", table.codes.share_any),
     ] {
         if !(value > 0.0 && value < 1.0) {
             return Err(CostError::Share { key, value });
@@ -372,8 +458,13 @@ fn check(table: &CostTable) -> Result<(), CostError> {
     for (key, value) in [
         ("variant-place", table.prior.variant_place),
         ("variant-ending", table.prior.variant_ending),
-        ("variant-length", table.prior.variant_length),
+        ("variant-inside", table.prior.variant_inside),
+        ("variant-added", table.prior.variant_added),
+        ("variant-added-each", table.prior.variant_added_each),
         ("variant-same", table.prior.variant_same),
+        ("slip-farthest", table.prior.slip_farthest),
+        ("character", table.codes.character),
+        ("lot-letter", table.codes.lot_letter),
     ] {
         if !(0.01..=50.0).contains(&value) {
             let key = key.to_string();
@@ -388,6 +479,7 @@ fn check(table: &CostTable) -> Result<(), CostError> {
     for (key, value) in [
         ("body-sd-mm", table.clues.body_sd_mm),
         ("seen-before-weight", table.clues.seen_before_weight),
+        ("in-use", table.codes.in_use),
     ] {
         if value <= 0.0 {
             return Err(CostError::Clue(key.to_string()));
@@ -414,8 +506,11 @@ mod tests {
         let at = |seen, name| {
             costs.swap[usize::from(symbol(seen).unwrap())][usize::from(symbol(name).unwrap())]
         };
-        assert_eq!((at('8', 'B'), at('B', '8')), (1800, 1800));
-        assert_eq!(at('8', 'W'), 8500);
+        assert_eq!((at('8', 'B'), at('B', '8')), (2000, 2000));
+        assert_eq!(at('8', 'W'), costs.other);
+        assert!(at('8', '0') < costs.other && at('8', '0') == costs.across);
+        // Keys beside each other that do not look alike.
+        assert_eq!(at('Q', 'W'), 6500);
         assert_eq!(at('8', '8'), 0);
     }
 
@@ -424,20 +519,20 @@ mod tests {
         let built_in = BUILT_IN;
         let with = |from: &str, to: &str| Costs::parse(&built_in.replace(from, to)).unwrap_err();
         assert!(matches!(
-            with("0O = 1.8", "0O = -1"),
+            with("0O = 2.4", "0O = -1"),
             CostError::Price { .. }
         ));
-        assert!(matches!(with("0O = 1.8", "00 = 1"), CostError::Pair(_)));
+        assert!(matches!(with("0O = 2.4", "00 = 1"), CostError::Pair(_)));
         assert!(matches!(
-            with("0O = 1.8", "0O = nan"),
+            with("0O = 2.4", "0O = nan"),
             CostError::Price { .. }
         ));
         assert!(matches!(
-            with("lost = 8.5", "last = 8.5"),
+            with("lost = 7.5", "last = 7.5"),
             CostError::Form(_)
         ));
         assert!(matches!(
-            with("unknown-share = 0.1", "unknown-share = 1"),
+            with("unknown-share = 0.14", "unknown-share = 1"),
             CostError::Share { .. }
         ));
         assert!(matches!(

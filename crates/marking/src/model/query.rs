@@ -21,6 +21,8 @@ pub(crate) struct Query {
     /// Something is rubbed away before or after.
     pub(crate) gap_before: bool,
     pub(crate) gap_after: bool,
+    /// Spots before which something is rubbed away inside.
+    pub(crate) gaps_inside: Vec<usize>,
     /// Every character was read and nothing is noted as missing.
     pub(crate) sharp: bool,
     /// Prices of spots that are not a plain character, by the symbol of the name.
@@ -36,6 +38,7 @@ impl Query {
         self.shown.clear();
         self.rows.clear();
         self.row_of.clear();
+        self.gaps_inside.clear();
         (self.gap_before, self.gap_after) = (false, false);
         for glyph in glyphs {
             if self.is_too_long() {
@@ -61,14 +64,35 @@ impl Query {
                 }
                 Glyph::Logo(_) => continue,
             };
-            self.shown.push(shown);
-            self.push(spot, costs);
+            // A gap with something behind it lies inside.
+            if std::mem::take(&mut self.gap_after) {
+                self.gaps_inside.push(self.spots.len());
+            }
+            self.push(spot, shown, costs);
         }
         let read = |spot: &Spot| matches!(spot, Spot::Read(_));
-        self.sharp = !self.gap_before && !self.gap_after && self.spots.iter().all(read);
+        let gaps = self.gap_before || self.gap_after || !self.gaps_inside.is_empty();
+        self.sharp = !gaps && self.spots.iter().all(read);
     }
 
-    fn push(&mut self, spot: Spot, costs: &Costs) {
+    /// The same text with other spots; ends as they are.
+    pub(crate) fn with_spots(
+        &self,
+        spots: impl Iterator<Item = (Spot, char)>,
+        costs: &Costs,
+    ) -> Self {
+        let mut out = Self {
+            gap_before: self.gap_before,
+            gap_after: self.gap_after,
+            sharp: self.sharp,
+            ..Self::default()
+        };
+        spots.for_each(|(spot, shown)| out.push(spot, shown, costs));
+        out
+    }
+
+    fn push(&mut self, spot: Spot, shown: char, costs: &Costs) {
+        self.shown.push(shown);
         let row = match &spot {
             Spot::Read(s) => u16::from(*s),
             Spot::Any => self.add_row([0; SYMBOLS]),

@@ -3,7 +3,7 @@
 //! In: the cost table. Out: [`SymbolClasses`]: the class of each symbol, and the least price of a swap
 //! between classes.
 //!
-//! Symbols that look alike share a class; then the classes with the fewest members are merged until
+//! Symbols that look so much alike that a swap costs less than `across` share a class; then the classes with the fewest members are merged until
 //! sixteen are left. Any merging is allowed: inside a class the index assumes that swaps cost
 //! nothing, which is never more than they cost.
 
@@ -32,7 +32,7 @@ impl SymbolClasses {
         let price = |a: usize, b: usize| costs.swap[a][b].min(costs.swap[b][a]);
         for a in 0..PLAIN {
             for b in 0..a {
-                if price(a, b) < costs.other {
+                if price(a, b) < costs.across {
                     merge(&mut group, a, b);
                 }
             }
@@ -81,7 +81,7 @@ mod tests {
     use crate::symbol::symbol;
 
     #[test]
-    fn look_alikes_share_a_class_and_others_cost_the_full_price() {
+    fn look_alikes_share_a_class_and_others_cost_more() {
         let classes = SymbolClasses::new(&Costs::default());
         let class = |c| classes.class(symbol(c).unwrap());
         for group in [
@@ -91,7 +91,7 @@ mod tests {
             assert!(classes.windows(2).all(|w| w[0] == w[1]), "{group}");
         }
         assert_ne!(class('9'), class('0'));
-        assert_eq!(classes.least_swap, 8500);
+        assert_eq!(classes.least_swap, Costs::default().across);
         assert!((0..=255).all(|s| usize::from(classes.class(s)) < CLASSES));
     }
 }

@@ -17,6 +17,9 @@ use crate::model::query::{Query, Spot};
 use crate::model::unknown::Unknown;
 use crate::symbol::Symbol;
 
+/// So many neighbours may be changed together: a voltage, a size, a pair of letters.
+const MOST_TOGETHER: usize = 3;
+
 /// Returns the price of the text as that of a name with one change, for a text and a name aligned
 /// as `pairs` at the price `aligned`.
 pub(crate) fn price(
@@ -30,7 +33,10 @@ pub(crate) fn price(
     let variant = costs.variant;
     // A change, and what it saves of the wear.
     let mut least = variant.same;
-    let mut take = |change: MilliNat, saved: MilliNat| least = least.min(change - saved);
+    // What neighbours exchanged save is no more than they cost.
+    let mut take = |change: MilliNat, saved: MilliNat| {
+        least = least.min(change - saved.min(aligned));
+    };
     let missing = |p: &&Pair| matches!(p, Pair::Missing { .. });
     let added = |p: &&Pair| matches!(p, Pair::Added { .. });
     let (lead, tail) = (
@@ -50,15 +56,18 @@ pub(crate) fn price(
             variant.ending,
             costs.tail(tail, target.suffix, query.gap_after),
         ),
-        (variant.length, query.added(ahead, costs)),
-        (variant.length, query.added(after, costs)),
+        (variant.more(ahead), query.added(ahead, costs)),
+        (variant.more(after), query.added(after, costs)),
     ] {
         if saved > 0 {
             take(change, saved);
         }
     }
     let (mut spot, mut place, mut inside) = (0, 0, 0);
+    // Neighbours that differ may have been changed together: what that costs and saves.
+    let (mut together, mut saves, mut run) = (variant.place, 0, 0);
     for pair in pairs {
+        let mut changed = None;
         let worn = match pair {
             Pair::Swapped { .. } | Pair::Open { .. } => {
                 let own = target.symbols.get(place).copied().unwrap_or(0);
@@ -69,19 +78,28 @@ pub(crate) fn price(
                     Spot::OneOf(choices) => context(choices),
                     Spot::Any => 0.0,
                 };
-                take(variant.place.saturating_add(milli(context)), price);
+                changed = Some((milli(context), price));
                 price
             }
             Pair::Lost { .. } => {
-                take(variant.length, costs.lost);
+                take(variant.inside, costs.lost);
                 costs.lost
             }
             Pair::Extra { .. } => {
-                take(variant.length, costs.extra);
+                take(variant.inside, costs.extra);
                 costs.extra
             }
             _ => 0,
         };
+        match changed {
+            Some((context, price)) if run < MOST_TOGETHER => {
+                take(variant.place.saturating_add(context), price);
+                together = together.saturating_add(context);
+                (saves, run) = (saves + price, run + 1);
+                take(together, saves);
+            }
+            _ => (together, saves, run) = (variant.place, 0, 0),
+        }
         inside += usize::from(worn > 0);
         spot += usize::from(!matches!(pair, Pair::Lost { .. } | Pair::Missing { .. }));
         place += usize::from(!matches!(pair, Pair::Extra { .. } | Pair::Added { .. }));
@@ -132,7 +150,7 @@ mod tests {
     #[test]
     fn a_character_more_inside_is_wear_rather_than_a_change() {
         let (aligned, variant, costs) = variant("ZUC77W0294R", "ZUC770294R");
-        assert_eq!((aligned, variant), (costs.extra, costs.variant.length));
+        assert_eq!((aligned, variant), (costs.extra, costs.variant.inside));
         assert!(variant > aligned);
     }
 

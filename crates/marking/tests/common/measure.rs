@@ -69,7 +69,9 @@ pub fn task(all: &[Part], of: Half, wear: Wear, count: usize, seed: u64) -> Task
             None => dice.pick(&outside),
         };
         let text = marking(&part.name, wear, &mut dice);
-        let seen = Seen::parse(&text).expect("markings are written in the notation");
+        let Ok(seen) = Seen::parse(&text) else {
+            continue;
+        };
         let readable = seen.lines[0].glyphs.iter();
         if readable.filter(|g| matches!(g, Glyph::Read(_))).count() < 2 {
             continue;
@@ -160,12 +162,15 @@ pub struct Measured {
     pub each: Reliability,
     /// The first candidate, of markings of parts in the catalogue alone.
     pub top_inside: Reliability,
+    /// "None of these", over all answers: said, and came true.
+    pub absent: Reliability,
     /// Mean probability of "none of these" where that is so and where it is not.
     pub none_outside: f64,
     pub none_inside: f64,
-    /// Mean of −ln P(truth), of all markings and of those of parts in the catalogue.
+    /// Mean of −ln P(truth), of all markings, of those of parts in the catalogue, and of the others.
     pub loss: f64,
     pub loss_inside: f64,
+    pub loss_outside: f64,
     /// Misses at rank 1, by how the part named first resembles the true one, and those among them
     /// whose first candidate is no further from what was read, by plain distance.
     pub misses: [usize; 4],
@@ -174,6 +179,8 @@ pub struct Measured {
     /// summed over the markings.
     pub tied: f64,
     pub examples: Vec<String>,
+    /// Markings of parts that are not in the catalogue, taken for others.
+    pub taken: Vec<String>,
 }
 
 impl Measured {
@@ -218,6 +225,7 @@ pub fn measure(task: &Task, costs: Costs, with_clues: bool) -> Measured {
                 .add(candidate.probability, Some(candidate.part) == asked.truth);
         }
         out.each.add(answer.none, asked.truth.is_none());
+        out.absent.add(answer.none, asked.truth.is_none());
         if let Some(first) = answer.candidates.first() {
             let right = Some(first.part) == asked.truth;
             out.top.add(first.probability, right);
@@ -232,7 +240,13 @@ pub fn measure(task: &Task, costs: Costs, with_clues: bool) -> Measured {
         let Some(truth) = asked.truth else {
             outside += 1;
             out.none_outside += answer.none;
-            out.loss -= answer.none.max(1e-6).ln();
+            out.loss_outside -= answer.none.max(1e-6).ln();
+            if let Some(first) = answer.candidates.first().filter(|_| answer.none < 0.5) {
+                out.taken.push(format!(
+                    "{} is none, but {} {:.2} (none {:.2})",
+                    asked.text, first.name, first.probability, answer.none
+                ));
+            }
             continue;
         };
         out.inside += 1;
@@ -270,7 +284,8 @@ pub fn measure(task: &Task, costs: Costs, with_clues: bool) -> Measured {
             asked.text, answer.none
         ));
     }
-    out.loss += out.loss_inside;
+    out.loss = out.loss_inside + out.loss_outside;
+    out.loss_outside /= outside.max(1) as f64;
     out.loss_inside /= out.inside.max(1) as f64;
     out.loss /= task.asked.len().max(1) as f64;
     out.none_outside /= outside.max(1) as f64;

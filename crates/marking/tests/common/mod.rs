@@ -6,6 +6,7 @@
     reason = "each test file and example uses some of it"
 )]
 
+pub mod field;
 pub mod measure;
 pub mod similarity;
 pub mod symbol_set;
@@ -15,7 +16,7 @@ use catalogue::Part;
 use marking::Clues;
 
 /// SplitMix64: G. L. Steele, D. Lea, C. H. Flood, OOPSLA 2014, figure 3.
-pub(crate) struct Dice(pub(crate) u64);
+pub struct Dice(pub(crate) u64);
 
 impl Dice {
     pub(crate) fn next(&mut self) -> u64 {

@@ -5,6 +5,7 @@
 //! [`Wear::Rubbed`], [`Wear::Mistyped`] and [`Wear::AnyEdit`] are never fitted on: prices are only
 //! judged by them.
 
+use super::field::{self, Cause};
 use super::{DIGITS, Dice, LETTERS};
 use std::fmt::Write as _;
 
@@ -27,11 +28,15 @@ pub enum Wear {
     /// One to three edits, fewer more often, each anywhere: of 100, 25 any other letter or digit, 20
     /// put in, 20 lost, 10 neighbours exchanged, 25 unreadable.
     AnyEdit,
+    /// As markings come from boards, each cause as often as it is expected.
+    Field,
+    /// The same by one cause.
+    Cause(Cause),
 }
 
 impl Wear {
     /// Those on which prices may be fitted.
-    pub const FITTED: [Self; 2] = [Self::Worn, Self::Otherwise];
+    pub const FITTED: [Self; 3] = [Self::Worn, Self::Otherwise, Self::Field];
     /// Those by which they are only judged.
     pub const JUDGED: [Self; 3] = [Self::Rubbed, Self::Mistyped, Self::AnyEdit];
 }
@@ -66,6 +71,8 @@ pub fn marking(name: &str, wear: Wear, dice: &mut Dice) -> String {
         Wear::Otherwise => otherwise(name, dice),
         Wear::Mistyped => mistyped(name, dice),
         Wear::AnyEdit => any_edit(name, dice),
+        Wear::Field => field::marking(name, Cause::any(dice), dice),
+        Wear::Cause(cause) => field::marking(name, cause, dice),
     }
 }
 

@@ -32,6 +32,7 @@ fn every_mark_is_read() {
     reads("\\?\\[", &[&[Read('?'), Read('[')]]);
     reads("", &[&[]]);
     reads("~", &[&[Gap]]);
+    reads("A~B", &[&[Read('A'), Gap, Read('B')]]);
 }
 
 #[test]
@@ -41,7 +42,7 @@ fn faults_are_placed() {
     refuses("A]", 1, BRACKETS);
     refuses("[8[B]]", 2, BRACKETS);
     refuses("[8?]", 2, "`?` cannot stand inside brackets");
-    refuses("A~B", 1, "a gap stands inside a line");
+    refuses("A~~B", 1, "two gaps follow each other");
     refuses("{A", 0, "the logo does not end");
     refuses("A}", 1, "a logo ends that did not begin");
     refuses("A\\", 1, "nothing follows the backslash");
@@ -57,6 +58,9 @@ fn a_plain_line_has_its_text() {
     let seen = Seen::parse("{Zulmarik}ZUC30|6?1").unwrap();
     assert_eq!(seen.lines[0].plain().as_deref(), Some("ZUC30"));
     assert_eq!(seen.lines[1].plain(), None);
+    let gaps = Seen::parse("~ZUC30~|ZU~30").unwrap();
+    assert_eq!(gaps.lines[0].plain().as_deref(), Some("ZUC30"));
+    assert_eq!(gaps.lines[1].plain(), None);
     assert_eq!(seen.logos().collect::<Vec<_>>(), ["Zulmarik"]);
 }
 
@@ -79,7 +83,11 @@ fn a_line() -> impl Strategy<Value = Line> {
         }),
     ];
     let inside = proptest::collection::vec(glyph, 1..12);
-    (any::<bool>(), inside, any::<bool>()).prop_map(|(before, mut glyphs, after)| {
+    let gaps = (any::<bool>(), any::<bool>(), any::<bool>());
+    (gaps, inside).prop_map(|((before, within, after), mut glyphs)| {
+        if within && glyphs.len() > 1 {
+            glyphs.insert(1, Glyph::Gap);
+        }
         if before {
             glyphs.insert(0, Glyph::Gap);
         }
