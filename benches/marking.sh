@@ -15,8 +15,9 @@ if [ -z "$python" ]; then
     python=$scratch/venv/bin/python
     "$python" -m pip install --quiet -r benches/peers/requirements.txt
 fi
-cargo build --quiet --profile bench -p underlid-marking --example lookup
-ours=${CARGO_TARGET_DIR:-target}/release/examples/lookup
+cargo build --quiet --profile bench -p underlid-marking --example lookup --example kept_out
+built=${CARGO_TARGET_DIR:-target}/release/examples
+ours=$built/lookup
 gen=benches/peers/peer_gen_parts.py
 peer=benches/peers/peer_lookup.py
 
@@ -38,4 +39,15 @@ for names in 200000 1000000; do
     "$ours" check "$scratch/names" "$scratch/queries" 50 1 >"$scratch/check$names"
     cp "$scratch/distance" "$scratch/distance$names"
 done
+
+# The same against markings as they come from boards: in the notation, with lots, gaps and slips. The peer compares
+# one text with every name; ours weighs every way to read the lines.
+names=200000
+"$python" $gen catalogue $names "$scratch/names"
+"$built/kept_out" 21 1000 "$scratch/names" - queries >"$scratch/worn" 2>/dev/null
+for round in 1 2 3; do
+    "$python" $peer cdist1_cut "$scratch/names" "$scratch/worn" 200 1 >>"$scratch/cdistworn"
+    "$ours" seen "$scratch/names" "$scratch/worn" 1000 1 >>"$scratch/readworn"
+done
+"$ours" check-seen "$scratch/names" "$scratch/worn" 50 1 >"$scratch/checkworn"
 "$python" benches/peers/compare_marking.py "$scratch"

@@ -31,8 +31,8 @@ fn add<T>(
     let mut answer = None;
     let saved = store::revise(path, limits::CATALOGUE, |bytes| {
         let mut known = current(path, bytes)?;
-        let (told, changed) = add(&mut known);
-        answer = Some(told);
+        let (added, changed) = add(&mut known);
+        answer = Some(added);
         Ok::<_, Problem>(changed.then(|| catalogue::write(&known).into_bytes()))
     })?;
     let answer = answer.expect("a file is only left or replaced after it was added to");

@@ -3,7 +3,7 @@
 //! In: a folder and catalogues. Out: the dossier and its findings.
 
 use crate::{Problem, Watch, dossier, known};
-use methods::{Findings, Known, Progress};
+use methods::{Findings, Progress};
 use record::Dossier;
 use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
@@ -44,7 +44,7 @@ pub(crate) fn findings(
     catalogues: &[PathBuf],
     watch: &dyn Watch,
 ) -> Result<Findings, Problem> {
-    let known = Known::new(known::load(Some(folder), catalogues, watch)?);
+    let known = known::load(Some(folder), catalogues, watch)?;
     let each = |at| {
         if let Progress::Begins { method, number, of } = at {
             watch.step(&format!("examining: {method}"), number, of);

@@ -3,9 +3,12 @@
 //! In: paths. Out: a merged catalogue; rows that were refused are told and do not stop the work.
 //! Not here: what a row means (`catalogue`).
 
+mod ready;
+
 use crate::shown;
 use crate::{Problem, Remedy, Watch};
 use catalogue::{Catalogue, Loss, Registry, Remark, Row};
+use methods::Known;
 use std::path::{Path, PathBuf};
 use store::{limits, opener};
 
@@ -18,16 +21,22 @@ const TOLD: usize = 5;
 /// A file that cannot be read at all.
 pub(crate) fn read_file(path: &Path) -> Result<(Vec<Row>, Vec<Remark>), Problem> {
     let bytes = opener::read(path, limits::CATALOGUE)?;
-    Ok(rows(&bytes, path))
+    let read = catalogue::read(&bytes, &shown(path));
+    Ok((read.rows, read.remarks))
 }
 
-fn rows(bytes: &[u8], path: &Path) -> (Vec<Row>, Vec<Remark>) {
-    let read = catalogue::read(bytes, &shown(path));
-    (read.rows, read.remarks)
+/// A catalogue file that was read.
+struct Source<'a> {
+    /// As it is called to the user.
+    shown: String,
+    bytes: Vec<u8>,
+    /// Where the user named it; files that a dossier brings may be empty.
+    named: Option<&'a Path>,
 }
 
 /// Reads the catalogue files of a dossier (`catalogue/*.csv`, by name) and then those named, later ones
-/// correcting earlier ones.
+/// correcting earlier ones, and makes them ready for reading markings. What was made of large ones is kept
+/// (`ready`).
 ///
 /// # Errors
 /// A file that cannot be read at all, or leads out of the dossier's folder; one that was named and of which every
@@ -36,41 +45,67 @@ pub(crate) fn load(
     dossier: Option<&Path>,
     named: &[PathBuf],
     watch: &dyn Watch,
-) -> Result<Catalogue, Problem> {
-    let mut known = Catalogue::default();
-    let mut refused = Vec::new();
-    let mut add = |(rows, mut remarks): (Vec<Row>, Vec<Remark>)| {
-        let merged = known.merge(rows);
-        remarks.extend(merged.remarks);
-        refused.extend_from_slice(&remarks);
-        (merged.added + merged.corrected + merged.unchanged, remarks)
-    };
+) -> Result<Known, Problem> {
+    let mut sources = Vec::new();
     if let Some(folder) = dossier {
         for relative in brought(folder)? {
-            let path = folder.join(&relative);
-            watch.stage(&format!("reading {}", shown(&path)));
+            let shown = shown(&folder.join(&relative));
+            watch.stage(&format!("reading {shown}"));
             let bytes = opener::read_inside(folder, &relative, limits::CATALOGUE)?;
-            add(rows(&bytes, &path));
+            let named = None;
+            sources.push(Source {
+                shown,
+                bytes,
+                named,
+            });
         }
     }
     for path in named {
-        watch.stage(&format!("reading {}", shown(path)));
-        if let (0, remarks) = add(read_file(path)?) {
+        let shown = shown(path);
+        watch.stage(&format!("reading {shown}"));
+        let bytes = opener::read(path, limits::CATALOGUE)?;
+        let named = Some(path.as_path());
+        sources.push(Source {
+            shown,
+            bytes,
+            named,
+        });
+    }
+    ready::ready(sources, watch)
+}
+
+/// Merges catalogue files; returns what is to be told about them too.
+fn merged(sources: Vec<Source<'_>>) -> Result<(Catalogue, Vec<String>), Problem> {
+    let mut known = Catalogue::default();
+    let (mut refused, mut told) = (Vec::new(), Vec::new());
+    for source in sources {
+        let read = catalogue::read(&source.bytes, &source.shown);
+        drop(source.bytes);
+        let mut remarks = read.remarks;
+        let merged = known.merge(read.rows);
+        remarks.extend(merged.remarks);
+        if let Some(path) = source.named
+            && merged.added + merged.corrected + merged.unchanged == 0
+        {
             nothing_in(path, &remarks)?;
-            watch.stage(&format!("{} holds no part", shown(path)));
+            told.push(format!("{} holds no part", source.shown));
         }
+        refused.extend(remarks);
     }
     refused.retain(|r| r.loss != Loss::Nothing);
-    for remark in refused.iter().take(TOLD) {
-        watch.stage(&format!("left out: {remark}"));
-    }
+    told.extend(
+        refused
+            .iter()
+            .take(TOLD)
+            .map(|remark| format!("left out: {remark}")),
+    );
     if refused.len() > TOLD {
-        watch.stage(&format!(
+        told.push(format!(
             "left out {} more; checking the catalogue lists them all",
             refused.len() - TOLD
         ));
     }
-    Ok(known)
+    Ok((known, told))
 }
 
 /// Refuses a file of which every row was refused; one that holds no row is none of these.
@@ -124,7 +159,7 @@ pub(crate) fn registry(
         refused.extend(remarks);
     }
     if let Some(path) = usb {
-        refused.extend(registry.add_usb(&bytes(path)?, &shown(path)));
+        refused.extend(registry.add_usb(&bytes(path)?, &shown(path)).1);
     }
     refused.retain(|r| r.loss != Loss::Nothing);
     for remark in refused.iter().take(TOLD) {

@@ -62,7 +62,7 @@ impl Reader {
     /// out.
     pub fn open(lists: &Lists, watch: &dyn Watch) -> Result<Self, Problem> {
         Ok(Self {
-            known: Known::new(known::load(None, &lists.catalogues, watch)?),
+            known: known::load(None, &lists.catalogues, watch)?,
             has_catalogue: !lists.catalogues.is_empty(),
             registry: known::registry(&lists.addresses, lists.usb_ids.as_deref(), watch)?,
         })
@@ -147,20 +147,33 @@ fn ask(
         .lines
         .iter()
         .filter_map(|line| line.plain())
-        .filter(|line| !line.is_empty())
-        .map(|line| {
-            let mut readings = codes::read(&line, context);
-            if readings.is_empty() {
-                // A date may stand among other characters, or before the sign of a plant.
-                let dates = date_candidates(&line, context.opened);
-                readings.extend(dates.into_iter().map(|date| date.reading));
-            }
-            (line, readings)
-        })
+        .flat_map(|line| as_codes(line, context))
         .collect();
     Said {
         question,
         parts,
         codes,
+    }
+}
+
+/// Says what a line may say as a code; of one that says nothing as a whole, each word.
+fn as_codes(line: String, context: &Context<'_>) -> Vec<(String, Vec<codes::Reading>)> {
+    let whole = codes::read(&line, context);
+    let words: Vec<&str> = line.split_whitespace().collect();
+    let or_date = |text: &str, mut readings: Vec<codes::Reading>| {
+        if readings.is_empty() {
+            // A date may stand among other characters, or before the sign of a plant.
+            let dates = date_candidates(text, context.opened);
+            readings.extend(dates.into_iter().map(|date| date.reading));
+        }
+        (text.to_string(), readings)
+    };
+    match &words[..] {
+        [] => Vec::new(),
+        [_, _, ..] if whole.is_empty() => words
+            .into_iter()
+            .map(|word| or_date(word, codes::read(word, context)))
+            .collect(),
+        _ => vec![or_date(&line, whole)],
     }
 }

@@ -186,7 +186,7 @@ fn markings_are_read_and_parts_are_kept() {
     fs::write(&parts, "name,maker\nXQ1234,Orrin\n").unwrap();
     let into = at.path().join("catalogue.csv");
     let of = |part: &str, maker: &str| CodeOptions {
-        into: into.clone(),
+        into: at.path().join("codes.csv"),
         part: part.to_string(),
         maker: maker.to_string(),
         codes: vec!["4A7".to_string()],

@@ -92,6 +92,11 @@ impl Catalogue {
         &self.parts
     }
 
+    /// Returns the parts in order, and nothing else of the catalogue.
+    pub fn into_parts(self) -> Vec<Part> {
+        self.parts
+    }
+
     /// Returns the parts of that name, letter by letter; several makers may use one name.
     pub fn named<'a>(&'a self, name: &str) -> impl Iterator<Item = &'a Part> + use<'a> {
         let places = self.by_name.get(name).map_or(&[][..], Vec::as_slice);

@@ -15,6 +15,7 @@ mod outline;
 #[cfg(test)]
 mod page;
 mod part;
+mod parts;
 mod read;
 pub mod registry;
 mod remark;
@@ -32,6 +33,7 @@ pub use harvest::{ConfirmedPart, Harvest, harvest};
 pub use import::{Mapping, MappingError, Preview, import, preview};
 pub use outline::Outline;
 pub use part::Part;
+pub use parts::Parts;
 pub use read::{Read, Row, read};
 pub use registry::Registry;
 pub use remark::{Loss, Remark};

@@ -67,8 +67,10 @@ fn join(first: &mut Row, mut row: Row, remarks: &mut Vec<Remark>) {
             table_cell::clear(column, &mut first.part);
         }
     }
+    let before = first.part.clone();
     let lost = add(&mut first.part, &row.part);
     remarks.extend(lost.iter().map(|column| told(&row, column)));
+    remarks.extend(replaced(&before, &first.part, &row));
     first.cleared.extend(row.cleared);
     first.cleared.dedup();
     for column in COLUMNS {
@@ -87,6 +89,37 @@ fn join(first: &mut Row, mut row: Row, remarks: &mut Vec<Remark>) {
             _ => first.own.push((heading, said)),
         }
     }
+}
+
+/// Says which texts and numbers two rows of one file do not agree on.
+fn replaced(before: &Part, after: &Part, row: &Row) -> impl Iterator<Item = Remark> {
+    let single = |column: &&Column| {
+        let list = matches!(
+            column.kind,
+            Kind::List(..) | Kind::Codes(..) | Kind::Ratings(..)
+        );
+        !list && column.name != "known_from"
+    };
+    COLUMNS.iter().filter(single).filter_map(|column| {
+        let (old, new) = (
+            table_cell::text(column, before),
+            table_cell::text(column, after),
+        );
+        let differs = !old.is_empty() && !new.is_empty() && old != new;
+        differs.then(|| {
+            Remark::note(
+                &row.file,
+                row.line,
+                format!(
+                    "{} has {} in an earlier row",
+                    crate::remark::shown(&row.part.name),
+                    crate::remark::shown(&old)
+                ),
+                "this row holds; correct the one that is wrong",
+            )
+            .at(column.name)
+        })
+    })
 }
 
 /// Codes of a part with one package stand on that.

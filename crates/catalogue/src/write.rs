@@ -35,7 +35,8 @@ pub fn write(catalogue: &Catalogue) -> String {
     text
 }
 
-fn line(text: &mut String, cells: impl Iterator<Item = String>) {
+/// Writes one row.
+pub(crate) fn line(text: &mut String, cells: impl Iterator<Item = String>) {
     for (at, cell) in cells.enumerate() {
         let cell = escaped_formula(&cell);
         if at > 0 {

@@ -104,6 +104,25 @@ fn rows_of_one_catalogue_file_are_put_together() {
 }
 
 #[test]
+fn rows_of_one_file_that_do_not_agree_are_told() {
+    let text = b"name,role,pins,known_from\nA1,charger,5,x\nA1,sensor,5,y\nA1,,6,z\n";
+    let mut parts = Catalogue::default();
+    let merged = parts.merge(read(text, "own.csv").rows);
+    let told: Vec<String> = merged.remarks.iter().map(ToString::to_string).collect();
+    assert_eq!(
+        told,
+        [
+            "own.csv:3, column role: \"A1\" has \"charger\" in an earlier row; this row holds; correct the one \
+             that is wrong",
+            "own.csv:4, column pins: \"A1\" has \"5\" in an earlier row; this row holds; correct the one that is \
+             wrong",
+        ]
+    );
+    assert_eq!(cell(&parts, "A1", "role"), "sensor");
+    assert_eq!(cell(&parts, "A1", "known_from"), "x; y; z");
+}
+
+#[test]
 fn a_code_whose_package_becomes_known_is_the_same_code() {
     let mut parts = Catalogue::default();
     parts.add(read(b"name,codes\nNHF2104,4A7 | 4A8\n", "a").rows);

@@ -7,9 +7,11 @@
 use crate::clues::{ClueKind, Clues, Factor};
 use crate::model::costs::{ClueOdds, MilliNat, milli, nats};
 use crate::packages::Packages;
+use crate::stored::{StoredError, ensure, put, take, take_begins, take_exactly};
 use crate::symbol::EncodedName;
 use crate::vocabulary::{Vocabulary, family, is_small, plain};
 use catalogue::Part;
+use std::io::{self, Read, Write};
 
 /// Bodies up to this length carry codes, mm.
 const SMALL_BODY_MM: f64 = 3.2;
@@ -96,6 +98,80 @@ impl PartAttributes {
             });
         }
         out
+    }
+
+    /// Writes what is known of each part.
+    pub(crate) fn put(&self, to: &mut dyn Write) -> io::Result<()> {
+        let rows = &self.rows;
+        let some = |of: fn(&Attributes) -> f32| rows.iter().map(of).collect::<Vec<f32>>();
+        put(to, &some(|r| r.body_mm.map_or(f32::NAN, |[long, _]| long)))?;
+        put(
+            to,
+            &some(|r| r.body_mm.map_or(f32::NAN, |[_, short]| short)),
+        )?;
+        put(to, &some(|r| r.pitch_mm.unwrap_or(f32::NAN)))?;
+        let some = |of: fn(&Attributes) -> u32| rows.iter().map(of).collect::<Vec<u32>>();
+        put(to, &some(|r| r.pins.unwrap_or(u32::MAX)))?;
+        put(to, &some(|r| r.maker))?;
+        put(to, &some(|r| r.role))?;
+        put(
+            to,
+            &rows
+                .iter()
+                .map(|r| r.small.map_or(2, u8::from))
+                .collect::<Vec<u8>>(),
+        )?;
+        put(to, &self.packages.iter().map(|p| p.0).collect::<Vec<u32>>())?;
+        put(to, &self.packages.iter().map(|p| p.1).collect::<Vec<u32>>())?;
+        put(to, &self.begins)?;
+        for words in [
+            &self.package_words,
+            &self.family_words,
+            &self.maker_words,
+            &self.role_words,
+        ] {
+            words.put(to)?;
+        }
+        Ok(())
+    }
+
+    /// Reads what is known of so many parts.
+    pub(crate) fn take(from: &mut dyn Read, parts: usize) -> Result<Self, StoredError> {
+        let what = "attributes";
+        let known = |mm: f32| (!mm.is_nan()).then_some(mm);
+        let [long, short, pitch] = {
+            let mut next = || take_exactly::<f32>(from, parts, what);
+            [next()?, next()?, next()?]
+        };
+        let [pins, maker, role] = {
+            let mut next = || take_exactly::<u32>(from, parts, what);
+            [next()?, next()?, next()?]
+        };
+        let small = take_exactly::<u8>(from, parts, what)?;
+        let rows = (0..parts).map(|at| Attributes {
+            pins: Some(pins[at]).filter(|n| *n != u32::MAX),
+            body_mm: known(long[at]).zip(known(short[at])).map(|(a, b)| [a, b]),
+            pitch_mm: known(pitch[at]),
+            maker: maker[at],
+            role: role[at],
+            small: Some(small[at] == 1).filter(|_| small[at] < 2),
+        });
+        let rows = rows.collect();
+        let packages: Vec<u32> = take(from)?;
+        let families = take_exactly::<u32>(from, packages.len(), what)?;
+        let begins = take_begins(from, packages.len(), what)?;
+        ensure(begins.len() == parts + 1, what)?;
+        let mut words = || Vocabulary::take(from);
+        Ok(Self {
+            rows,
+            packages: packages.into_iter().zip(families).collect(),
+            begins,
+            equal_packages: Packages::default(),
+            package_words: words()?,
+            family_words: words()?,
+            maker_words: words()?,
+            role_words: words()?,
+        })
     }
 
     /// Whether a text is the name of a maker in the catalogue.

@@ -12,9 +12,11 @@ use crate::model::costs::{Costs, MilliNat, milli};
 use crate::model::query::Query;
 use crate::model::symbol_class::SymbolClasses;
 use crate::model::unknown::Unknown;
+use crate::stored::{StoredError, ensure, put, take, take_begins, take_exactly};
 use crate::symbol::{EncodedName, Symbol};
 use catalogue::{Catalogue, Part};
 use record::marking::Line;
+use std::io::{self, Read, Write};
 
 /// A catalogue made ready for markings.
 #[derive(Debug, Clone)]
@@ -166,6 +168,85 @@ impl Index {
         out
     }
 
+    /// Writes all but the cost table.
+    pub(crate) fn put(&self, to: &mut dyn Write) -> io::Result<()> {
+        let numbers = |of: fn(&Entry) -> u32| self.entries.iter().map(of).collect::<Vec<u32>>();
+        put(to, &numbers(|e| e.part))?;
+        put(to, &numbers(|e| e.kind as u32))?;
+        put(to, &numbers(|e| u32::from(e.open)))?;
+        put(to, &numbers(|e| e.slot))?;
+        put(to, &self.first_entry)?;
+        put(to, self.texts.as_bytes())?;
+        put(to, &self.text_begins)?;
+        for (names, entry_of) in &self.name_indexes {
+            names.put(to)?;
+            put(to, entry_of)?;
+        }
+        self.marks.put(to)?;
+        self.unknown.put(to)?;
+        put(to, &self.by_name)?;
+        put(to, &[self.part_price])
+    }
+
+    /// Reads all but the cost table.
+    pub(crate) fn take(from: &mut dyn Read, costs: Costs) -> Result<Self, StoredError> {
+        let what = "entries";
+        let part: Vec<u32> = take(from)?;
+        let count = part.len();
+        let [kind, open, slot] = {
+            let mut next = || take_exactly::<u32>(from, count, what);
+            [next()?, next()?, next()?]
+        };
+        let kinds = [EntryKind::Name, EntryKind::Alias, EntryKind::Code];
+        ensure(kind.iter().all(|k| (*k as usize) < kinds.len()), what)?;
+        let entry = |at: usize| Entry {
+            part: part[at],
+            kind: kinds[kind[at] as usize],
+            open: open[at] == 1,
+            slot: slot[at],
+        };
+        let entries: Vec<Entry> = (0..count).map(entry).collect();
+        let first_entry = take_begins(from, count, what)?;
+        let parts = first_entry.len() - 1;
+        let texts = String::from_utf8(take(from)?).map_err(|_| StoredError::Contents(what))?;
+        let text_begins = take_begins(from, texts.len(), what)?;
+        ensure(text_begins.len() == count + 1, what)?;
+        let mut shelf = |open: bool| {
+            let names = NameIndex::take(from, open, &costs)?;
+            let entry_of: Vec<u32> = take_exactly(from, names.len(), what)?;
+            ensure(entry_of.iter().all(|e| (*e as usize) < count), what)?;
+            Ok::<_, StoredError>((names, entry_of))
+        };
+        let name_indexes = [shelf(false)?, shelf(true)?];
+        let stands = |e: &Entry| {
+            let (names, _) = &name_indexes[usize::from(e.open)];
+            (e.part as usize) < parts && (e.slot as usize) < names.len()
+        };
+        ensure(entries.iter().all(stands), what)?;
+        let marks = PartAttributes::take(from, parts)?;
+        let unknown = Unknown::take(from)?;
+        let by_name: Vec<u32> = take(from)?;
+        let named = |row: &u32| {
+            let row = *row as usize;
+            row < parts && first_entry[row] < first_entry[row + 1]
+        };
+        ensure(by_name.iter().all(named), what)?;
+        let price: Vec<MilliNat> = take_exactly(from, 1, what)?;
+        Ok(Self {
+            marks,
+            part_price: price[0],
+            listed_codes: entries.iter().filter(|e| e.kind == EntryKind::Code).count(),
+            by_name,
+            costs,
+            entries,
+            first_entry,
+            texts,
+            text_begins,
+            name_indexes,
+            unknown,
+        })
+    }
+
     fn sorted_by_name(&self, parts: usize) -> Vec<u32> {
         let mut rows: Vec<u32> = (0..parts)
             .filter(|row| self.first_entry[*row] < self.first_entry[*row + 1])
@@ -214,6 +295,11 @@ impl Index {
 
     pub(crate) fn entries_of(&self, part: u32) -> std::ops::Range<u32> {
         self.first_entry[part as usize]..self.first_entry[part as usize + 1]
+    }
+
+    /// Returns the number of parts.
+    pub fn parts(&self) -> usize {
+        self.first_entry.len() - 1
     }
 
     /// Returns the cost table in use.

@@ -8,7 +8,8 @@ use crate::vocabulary::plain;
 use serde::Deserialize;
 use std::collections::BTreeMap;
 
-const BUILT_IN: &str = include_str!("../packages.toml");
+/// The table of equal names.
+pub(crate) const BUILT_IN: &str = include_str!("../packages.toml");
 
 /// Equal names of packages.
 #[derive(Debug, Clone)]

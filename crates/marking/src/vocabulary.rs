@@ -3,8 +3,10 @@
 //! In: what a catalogue or an analyst calls a package, maker or role. Out: numbers for equal words,
 //! families of packages, and whether a package is too small for a long part number.
 
+use crate::stored::{StoredError, ensure, put, take};
 use crate::symbol::symbol;
 use std::collections::BTreeMap;
+use std::io::{self, Read, Write};
 
 /// Numbers for words, so that facts of a part take little room. 0 stands for nothing.
 #[derive(Debug, Clone, Default)]
@@ -34,6 +36,23 @@ impl Vocabulary {
     /// Number of words.
     pub(crate) fn len(&self) -> usize {
         self.0.len()
+    }
+
+    /// Writes the words, one a line, and their numbers.
+    pub(crate) fn put(&self, to: &mut dyn Write) -> io::Result<()> {
+        let words: Vec<&str> = self.0.keys().map(String::as_str).collect();
+        put(to, words.join("\n").as_bytes())?;
+        put(to, &self.0.values().copied().collect::<Vec<u32>>())
+    }
+
+    /// Reads words and their numbers.
+    pub(crate) fn take(from: &mut dyn Read) -> Result<Self, StoredError> {
+        let words = String::from_utf8(take(from)?).map_err(|_| StoredError::Contents("words"))?;
+        let numbers: Vec<u32> = take(from)?;
+        let words: Vec<&str> = words.lines().collect();
+        ensure(words.len() == numbers.len(), "words")?;
+        let all = words.into_iter().map(str::to_string).zip(numbers);
+        Ok(Self(all.collect()))
     }
 }
 

@@ -7,11 +7,13 @@
 use crate::Case;
 use crate::assumed;
 use crate::distinct::Distinct;
-use catalogue::{Catalogue, Part};
-use marking::{Answer, Clues, Index, Scratch, SeenBefore};
+use catalogue::{Catalogue, Part, Parts};
+use marking::{Answer, Clues, Costs, Index, Scratch, SeenBefore, StoredError};
 use record::marking::Seen;
 use record::{Certainty, Identity, Item, PartFacts};
 use std::collections::{BTreeMap, HashMap};
+use std::io::{self, Read, Write};
+use std::sync::OnceLock;
 
 /// An identity at least this probable is as good as read.
 pub const SURE: f64 = assumed::SURE_IDENTITY.number();
@@ -21,12 +23,36 @@ pub const CONTRADICTED: f64 = assumed::CONTRADICTED_IDENTITY.number();
 /// Known parts, made ready for reading markings. The default knows none.
 #[derive(Debug, Clone)]
 pub struct Known {
-    catalogue: Catalogue,
+    parts: Parts,
     index: Index,
+    names: OnceLock<Names>,
+}
+
+/// Parts by what they are called; made when it is asked for first.
+#[derive(Debug, Clone, Default)]
+struct Names {
     /// Parts by the folded name of one that they were seen with.
     seen_with: BTreeMap<String, Vec<usize>>,
     /// Parts by their folded name and those it is also known by, in the order of the catalogue.
     by_name: HashMap<String, Vec<usize>>,
+}
+
+impl Names {
+    fn of(parts: &Parts) -> Self {
+        let mut out = Self::default();
+        for (at, part) in parts.iter().enumerate() {
+            for name in std::iter::once(&part.name).chain(&part.aliases) {
+                let parts = out.by_name.entry(folded(name)).or_default();
+                if parts.last() != Some(&at) {
+                    parts.push(at);
+                }
+            }
+            for other in &part.seen_with {
+                out.seen_with.entry(folded(other)).or_default().push(at);
+            }
+        }
+        out
+    }
 }
 
 impl Default for Known {
@@ -38,26 +64,59 @@ impl Default for Known {
 impl Known {
     /// Makes a catalogue ready.
     pub fn new(catalogue: Catalogue) -> Self {
-        let index = Index::build(&catalogue);
-        let mut seen_with: BTreeMap<String, Vec<usize>> = BTreeMap::new();
-        let mut by_name: HashMap<String, Vec<usize>> = HashMap::new();
-        for (at, part) in catalogue.parts().iter().enumerate() {
-            for name in std::iter::once(&part.name).chain(&part.aliases) {
-                let parts = by_name.entry(folded(name)).or_default();
-                if parts.last() != Some(&at) {
-                    parts.push(at);
-                }
-            }
-            for other in &part.seen_with {
-                seen_with.entry(folded(other)).or_default().push(at);
-            }
-        }
         Self {
-            catalogue,
-            index,
-            seen_with,
-            by_name,
+            index: Index::build(&catalogue),
+            parts: catalogue.into(),
+            names: OnceLock::new(),
         }
+    }
+
+    /// Writes the known parts in the form that [`Known::restore`] reads.
+    ///
+    /// # Errors
+    /// What the writer refuses.
+    pub fn store(&self, to: &mut dyn Write) -> io::Result<()> {
+        let too_large = || io::Error::other("it would be too large");
+        let (rows, begins) = self.parts.text().ok_or_else(too_large)?;
+        self.index.store(to)?;
+        to.write_all(&(begins.len() as u64).to_le_bytes())?;
+        let places: Vec<u8> = begins.iter().flat_map(|at| at.to_le_bytes()).collect();
+        to.write_all(&places)?;
+        to.write_all(rows.as_bytes())
+    }
+
+    /// Reads known parts that [`Known::store`] wrote, to the end; a part itself is read when it is asked for.
+    ///
+    /// # Errors
+    /// Bytes that are something else, or of another version.
+    pub fn restore(from: &mut dyn Read) -> Result<Self, StoredError> {
+        let index = Index::restore(from, Costs::default())?;
+        let mut number = [0; 8];
+        from.read_exact(&mut number)?;
+        let unfit = || StoredError::Contents("rows");
+        let length = u64::from_le_bytes(number)
+            .checked_mul(4)
+            .ok_or_else(unfit)?;
+        let mut places = Vec::new();
+        Read::take(&mut *from, length).read_to_end(&mut places)?;
+        let begins = places.chunks_exact(4);
+        let begins = begins.map(|at| u32::from_le_bytes([at[0], at[1], at[2], at[3]]));
+        let begins: Vec<u32> = begins.collect();
+        let mut rows = String::new();
+        from.read_to_string(&mut rows)?;
+        let parts = Parts::of_text(rows, begins).ok_or_else(unfit)?;
+        if parts.len() != index.parts() {
+            return Err(unfit());
+        }
+        Ok(Self {
+            parts,
+            index,
+            names: OnceLock::new(),
+        })
+    }
+
+    fn names(&self) -> &Names {
+        self.names.get_or_init(|| Names::of(&self.parts))
     }
 
     /// Returns the parts that were seen on one board with some of the named ones, each with the number of
@@ -65,7 +124,13 @@ impl Known {
     pub fn seen_beside(&self, names: &[String]) -> Vec<SeenBefore> {
         let mut counts: BTreeMap<usize, u32> = BTreeMap::new();
         for name in names {
-            for at in self.seen_with.get(&folded(name)).into_iter().flatten() {
+            for at in self
+                .names()
+                .seen_with
+                .get(&folded(name))
+                .into_iter()
+                .flatten()
+            {
                 *counts.entry(*at).or_default() += 1;
             }
         }
@@ -81,7 +146,7 @@ impl Known {
     /// Returns the places of the parts that an identity names; a maker left out on either side fits any.
     fn places_of(&self, identity: &Identity) -> impl Iterator<Item = usize> {
         let maker = identity.maker.as_deref().unwrap_or_default();
-        let named = self.by_name.get(&folded(&identity.name));
+        let named = self.names().by_name.get(&folded(&identity.name));
         named.into_iter().flatten().copied().filter(move |at| {
             let own = &self.parts()[*at].maker;
             maker.is_empty() || own.is_empty() || maker.eq_ignore_ascii_case(own)
@@ -94,8 +159,8 @@ impl Known {
     }
 
     /// Returns the parts.
-    pub fn parts(&self) -> &[Part] {
-        self.catalogue.parts()
+    pub fn parts(&self) -> &Parts {
+        &self.parts
     }
 
     /// Returns the index.

@@ -9,6 +9,7 @@
 //! created exclusively, and flushed; a text that is replaced is first kept in `.revisions`; then the new
 //! content takes its place in one step, and the folder is flushed. A link is never written through.
 
+pub mod cache;
 mod dossier_files;
 mod exchange;
 mod fault;

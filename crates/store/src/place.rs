@@ -86,9 +86,20 @@ pub(crate) fn is_link(path: &Path) -> bool {
 /// # Errors
 /// What the system refuses.
 pub(crate) fn new_file(lock: &Lock, bytes: &[u8]) -> Result<NamedTempFile, StoreError> {
+    new_file_of(lock, |to| to.write_all(bytes))
+}
+
+/// Writes what `write` writes to the disk under a new name in the locked folder.
+///
+/// # Errors
+/// What the system refuses.
+pub(crate) fn new_file_of(
+    lock: &Lock,
+    write: impl FnOnce(&mut dyn Write) -> io::Result<()>,
+) -> Result<NamedTempFile, StoreError> {
     let doing = |e| StoreError::system("write in", lock.folder(), e);
     let mut file = builder(0o666).tempfile_in(lock.folder()).map_err(doing)?;
-    file.write_all(bytes).map_err(doing)?;
+    write(&mut file).map_err(doing)?;
     // A full disk may show only here.
     file.as_file().sync_all().map_err(doing)?;
     Ok(file)

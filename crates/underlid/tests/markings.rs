@@ -15,6 +15,8 @@ const KNOWN: &str = "name,maker,codes,packages,pins,role,description\n\
     TH318-TR,Threndova,,SOT-23-5,5,charger,single-cell charger with power path\n\
     TH318-WL,Threndova,,WLCSP-9,9,charger,single-cell charger with power path\n\
     TH328-QF,Threndova,,QFN-16,16,charger,two-cell charger\n\
+    FR4011,,,,,,\n\
+    FR4011-A,,,,,,\n\
     ZK7702,Zulmarik,,SOT-23-5,5,regulator,\n\
     ZK7702,Oskvale,,SOT-23-5,5,regulator,\n\
     QX2188,Nordhafen,4A7 @ SOT-23-5 | C7 @ SC-70-5,SOT-23-5 | SC-70-5,5,switch,load switch\n";
@@ -72,6 +74,15 @@ fn what_the_marking_does_not_tell_is_looked_for_outside_of_it() {
             "look at the package: QFN-16, SOT-23-5 or WLCSP-9",
         ],
     );
+    first_line(
+        &["TH3?8"],
+        &[
+            "one of the TH318",
+            "; look at character 4: 1 or 2; look at the package: QFN-16, SOT-23-5 or WLCSP-9",
+        ],
+    );
+    // Nothing else is known of these two.
+    first_line(&["FR40?1"], &["look for an ending: none or A"]);
     // The package is known, so it is not asked for.
     first_line(
         &["ZK7702", "--package", "SOT-23-5"],
@@ -79,7 +90,7 @@ fn what_the_marking_does_not_tell_is_looked_for_outside_of_it() {
     );
     first_line(
         &["ZK7702", "--maker", "Oskvale"],
-        &["ZK7702: most likely ZK7702, "],
+        &["ZK7702: ZK7702 by Oskvale, 9"],
     );
 }
 

@@ -3,7 +3,7 @@
 //! In: an answer, likeliest first, and the known parts. Out: [`Family`]s, likeliest first.
 //! Not here: what the stem of a name is (`marking`), how families are shown.
 
-use catalogue::Part;
+use catalogue::Parts;
 use marking::{Answer, stem};
 
 /// Candidates that are relatives.
@@ -18,7 +18,7 @@ pub struct Family {
 }
 
 /// Puts the candidates of an answer into families. One without maker belongs to the first of its stem.
-pub fn families(answer: &Answer, parts: &[Part]) -> Vec<Family> {
+pub fn families(answer: &Answer, parts: &Parts) -> Vec<Family> {
     let mut found: Vec<(Family, String)> = Vec::new();
     for (at, candidate) in answer.candidates.iter().enumerate() {
         let part = parts.get(candidate.part);

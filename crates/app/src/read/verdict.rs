@@ -4,7 +4,7 @@
 //! Not here: sentences.
 
 use super::Said;
-use catalogue::Part;
+use catalogue::{Part, Parts};
 use codes::Reading;
 use marking::{Candidate, Clues, EntryKind, Refusal};
 use methods::markings::{Apart, apart};
@@ -13,7 +13,7 @@ use methods::markings::{Apart, apart};
 const TELLING: f64 = 0.1;
 
 /// A rival less probable than this share of the likeliest is not asked about.
-const RIVAL: f64 = 0.02;
+const RIVAL: f64 = 0.05;
 
 /// What an answer comes to.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -49,6 +49,8 @@ pub enum Decides {
         /// Its values, that of the likeliest first.
         values: Vec<String>,
     },
+    /// What stands after the last character that was seen; the likeliest's first, empty for nothing.
+    Ending([String; 2]),
     /// Nothing that is known of them.
     Nothing,
 }
@@ -94,25 +96,35 @@ impl Said {
     }
 
     /// Returns what decides between the likeliest part and its rival; `None` without a rival.
-    pub fn decides(&self, parts: &[Part]) -> Option<Decides> {
+    pub fn decides(&self, parts: &Parts) -> Option<Decides> {
+        self.decides_against(self.rival()?, parts)
+    }
+
+    /// Returns what decides between the likeliest part and another.
+    pub fn decides_against(&self, rival: &Candidate, parts: &Parts) -> Option<Decides> {
         let best = self.parts.as_ref()?.candidates.first()?;
-        let rival = self.rival()?;
         let length = best.alignment.len();
-        if (best.line, best.joined) == (rival.line, rival.joined) {
-            let mut places = apart(best, rival);
-            // What neither of them saw cannot be looked at again.
-            places.retain(|place| place.seen);
-            if !places.is_empty() && places.len() < length {
-                let several = self.question.seen.lines.len() > 1 && !best.joined;
-                let line = several.then_some(best.line + 1);
-                return Some(Decides::Characters { line, places });
-            }
+        let comparable = (best.line, best.joined) == (rival.line, rival.joined);
+        let places = if comparable {
+            apart(best, rival)
+        } else {
+            Vec::new()
+        };
+        let (seen, unseen): (Vec<Apart>, Vec<Apart>) = places.into_iter().partition(|p| p.seen);
+        if !seen.is_empty() && seen.len() < length {
+            let several = self.question.seen.lines.len() > 1 && !best.joined;
+            let line = several.then_some(best.line + 1);
+            return Some(Decides::Characters { line, places: seen });
         }
-        Some(fact([best, rival].into_iter(), parts, &self.question.clues))
+        let fact = fact([best, rival].into_iter(), parts, &self.question.clues);
+        Some(match (fact, unseen.into_iter().next()) {
+            (Decides::Nothing, Some(ending)) => Decides::Ending([ending.one, ending.other]),
+            (fact, _) => fact,
+        })
     }
 
     /// Returns what decides between relatives whose names differ in what was not seen.
-    pub fn decides_among(&self, members: &[usize], parts: &[Part]) -> Decides {
+    pub fn decides_among(&self, members: &[usize], parts: &Parts) -> Decides {
         let candidates = self.parts.as_ref().map_or(&[][..], |a| &a.candidates);
         let members = members.iter().filter_map(|at| candidates.get(*at));
         fact(members, parts, &self.question.clues)
@@ -142,7 +154,7 @@ type Outside<'a> = (
 /// Returns the first thing that can be told from the outside, is not known yet and differs.
 fn fact<'a>(
     candidates: impl Iterator<Item = &'a Candidate> + Clone,
-    parts: &[Part],
+    parts: &Parts,
     known: &Clues,
 ) -> Decides {
     let one = |text: Option<String>| text.filter(|t| !t.is_empty()).into_iter().collect();

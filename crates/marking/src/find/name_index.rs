@@ -16,7 +16,9 @@ use crate::model::align::{self, Rows, Target};
 use crate::model::costs::{Costs, MilliNat};
 use crate::model::query::{Query, Spot};
 use crate::model::symbol_class::SymbolClasses;
-use crate::symbol::{EncodedName, Symbol};
+use crate::stored::{StoredError, ensure, put, take, take_begins, take_exactly};
+use crate::symbol::{EncodedName, LONGEST, Symbol};
+use std::io::{self, Read, Write};
 
 /// Symbols that a row holds.
 const HEAD: usize = 13;
@@ -50,6 +52,37 @@ pub(crate) struct NameIndex {
     /// Names have placeholders, which differ from what was read without any wear.
     pub(crate) open: bool,
     classes_of: SymbolClasses,
+}
+
+/// Names one after the other, and where each begins.
+#[derive(Default)]
+struct Spelled {
+    symbols: Vec<Symbol>,
+    begins: Vec<u32>,
+    prefixes: Vec<u8>,
+    suffixes: Vec<u8>,
+}
+
+/// The same in classes.
+struct Folded {
+    classes: Vec<u8>,
+    words: Vec<u64>,
+    classes_of: SymbolClasses,
+}
+
+impl Folded {
+    fn of(spelled: &Spelled, costs: &Costs) -> Self {
+        let classes_of = SymbolClasses::new(costs);
+        let folded = spelled.symbols.iter().map(|s| classes_of.class(*s));
+        let classes: Vec<u8> = folded.collect();
+        let names = spelled.begins.windows(2);
+        let word = |w: &[u32]| packed(classes[w[0] as usize..w[1] as usize].iter().copied());
+        Self {
+            words: names.map(word).collect(),
+            classes,
+            classes_of,
+        }
+    }
 }
 
 /// Space for a search, used again and again.
@@ -100,27 +133,41 @@ impl NameIndex {
         open: bool,
         costs: &Costs,
     ) -> Self {
-        let classes_of = SymbolClasses::new(costs);
-        let mut classes = Vec::new();
-        let (mut symbols, mut begins) = (Vec::new(), vec![0]);
-        let (mut words, mut rows) = (Vec::new(), Vec::new());
+        let mut spelled = Spelled {
+            begins: vec![0],
+            ..Spelled::default()
+        };
         for name in names {
-            symbols.extend_from_slice(&name.symbols);
-            begins.push(u32::try_from(symbols.len()).unwrap_or(u32::MAX));
-            let folded = || name.symbols.iter().map(|s| classes_of.class(*s));
-            classes.extend(folded());
-            words.push(packed(folded()));
-            let mut head = [0; HEAD];
-            let stored = head.iter_mut().zip(&name.symbols);
-            stored.for_each(|(place, s)| *place = *s);
-            rows.push(Row {
-                head,
-                len: u8::try_from(name.symbols.len()).unwrap_or(u8::MAX),
-                prefix: name.prefix,
-                suffix: name.suffix,
-            });
+            spelled.symbols.extend_from_slice(&name.symbols);
+            let end = u32::try_from(spelled.symbols.len()).unwrap_or(u32::MAX);
+            spelled.begins.push(end);
+            spelled.prefixes.push(name.prefix);
+            spelled.suffixes.push(name.suffix);
         }
-        symbols.shrink_to_fit();
+        spelled.symbols.shrink_to_fit();
+        let folded = Folded::of(&spelled, costs);
+        let grams = QGramIndex::new(&folded.classes, &spelled.begins, &folded.words);
+        Self::of(spelled, folded, grams, open, costs)
+    }
+
+    fn of(spelled: Spelled, folded: Folded, grams: QGramIndex, open: bool, costs: &Costs) -> Self {
+        let Folded {
+            words, classes_of, ..
+        } = folded;
+        let names = spelled.begins.windows(2).enumerate();
+        let row = |(name, range): (usize, &[u32])| {
+            let symbols = &spelled.symbols[range[0] as usize..range[1] as usize];
+            let mut head = [0; HEAD];
+            let stored = head.iter_mut().zip(symbols);
+            stored.for_each(|(place, s)| *place = *s);
+            Row {
+                head,
+                len: u8::try_from(symbols.len()).unwrap_or(u8::MAX),
+                prefix: spelled.prefixes[name],
+                suffix: spelled.suffixes[name],
+            }
+        };
+        let rows: Vec<Row> = names.map(row).collect();
         let placeholder = costs.swap[0][usize::from(crate::symbol::PLACEHOLDER)];
         let swap = if open {
             classes_of.least_swap.min(placeholder)
@@ -128,17 +175,50 @@ impl NameIndex {
             classes_of.least_swap
         };
         Self {
-            grams: QGramIndex::new(&classes, &begins, &words),
+            grams,
             prefixes: PrefixIndex::new(&words),
-            lengths: rows.iter().map(|row: &Row| row.len).collect(),
+            lengths: rows.iter().map(|row| row.len).collect(),
             bounds: Bounds::new(costs, swap),
             open,
-            symbols,
-            begins,
+            symbols: spelled.symbols,
+            begins: spelled.begins,
             words,
             rows,
             classes_of,
         }
+    }
+
+    /// Writes the names and their postings.
+    pub(crate) fn put(&self, to: &mut dyn Write) -> io::Result<()> {
+        put(to, &self.symbols)?;
+        put(to, &self.begins)?;
+        put(to, &self.rows.iter().map(|r| r.prefix).collect::<Vec<u8>>())?;
+        put(to, &self.rows.iter().map(|r| r.suffix).collect::<Vec<u8>>())?;
+        self.grams.put(to)
+    }
+
+    /// Reads names that were written with the same cost table.
+    pub(crate) fn take(
+        from: &mut dyn Read,
+        open: bool,
+        costs: &Costs,
+    ) -> Result<Self, StoredError> {
+        let what = "names";
+        let symbols: Vec<Symbol> = take(from)?;
+        let begins = take_begins(from, symbols.len(), what)?;
+        let names = begins.len() - 1;
+        let longest = begins.windows(2).map(|w| w[1] - w[0]).max();
+        ensure(longest.unwrap_or(0) as usize <= LONGEST, what)?;
+        let spelled = Spelled {
+            prefixes: take_exactly(from, names, what)?,
+            suffixes: take_exactly(from, names, what)?,
+            symbols,
+            begins,
+        };
+        let folded = Folded::of(&spelled, costs);
+        ensure(PrefixIndex::fits(&folded.words), what)?;
+        let grams = QGramIndex::take(from, names)?;
+        Ok(Self::of(spelled, folded, grams, open, costs))
     }
 
     /// Number of names.

@@ -18,12 +18,17 @@ impl PrefixIndex {
     /// Indexes the first classes of names, as words that `alike_together` has sorted.
     pub(crate) fn new(words: &[u64]) -> Self {
         let mut starts = vec![0_u32; (1 << (4 * LONGEST_RUN)) + 1];
-        debug_assert!(words.is_sorted_by_key(|word| key(*word)));
+        debug_assert!(Self::fits(words));
         words.iter().for_each(|word| starts[key(*word) + 1] += 1);
         for k in 1..starts.len() {
             starts[k] += starts[k - 1];
         }
         Self { starts }
+    }
+
+    /// Whether words lie in the order of their classes.
+    pub(crate) fn fits(words: &[u64]) -> bool {
+        words.is_sorted_by_key(|word| key(*word))
     }
 
     /// Returns the names that begin with `q` classes, packed with the first in the lowest four bits;

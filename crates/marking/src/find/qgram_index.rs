@@ -9,6 +9,8 @@
 //! itself, and the names need not be fetched.
 
 use crate::find::filter::{LOW, WORD};
+use crate::stored::{StoredError, ensure, put, take, take_exactly};
+use std::io::{self, Read, Write};
 
 /// QGrams this short and this long are indexed.
 pub(crate) const SHORTEST: usize = 1;
@@ -74,6 +76,49 @@ impl QGramIndex {
             .map(|q| QGrams::new(classes, begins, words, q))
             .collect();
         Self { by_length }
+    }
+
+    /// Writes the postings, and which entries of the directory have how many.
+    pub(crate) fn put(&self, to: &mut dyn Write) -> io::Result<()> {
+        for runs in &self.by_length {
+            let counts = runs.starts.windows(2).map(|w| w[1] - w[0]);
+            let filled = (0_u32..).zip(counts).filter(|(_, count)| *count > 0);
+            let (entries, counts): (Vec<u32>, Vec<u32>) = filled.unzip();
+            put(to, &entries)?;
+            put(to, &counts)?;
+            put(to, &runs.postings)?;
+        }
+        Ok(())
+    }
+
+    /// Reads the postings of so many names.
+    pub(crate) fn take(from: &mut dyn Read, names: usize) -> Result<Self, StoredError> {
+        let what = "postings";
+        let mut by_length = Vec::new();
+        for q in SHORTEST..=LONGEST_RUN {
+            let entries: Vec<u32> = take(from)?;
+            let counts = take_exactly::<u32>(from, entries.len(), what)?;
+            let postings: Vec<u64> = take(from)?;
+            ensure(postings.iter().all(|p| name_of(*p) < names), what)?;
+            let of = directory(q);
+            let sum: u64 = counts.iter().map(|n| u64::from(*n)).sum();
+            let rising = entries.is_sorted_by(|a, b| a < b);
+            let inside = entries.last().is_none_or(|last| (*last as usize) < of);
+            ensure(rising && inside && sum == postings.len() as u64, what)?;
+            let mut starts = vec![0; of + 1];
+            for (entry, count) in entries.into_iter().zip(counts) {
+                starts[entry as usize + 1] = count;
+            }
+            for k in 1..starts.len() {
+                starts[k] += starts[k - 1];
+            }
+            by_length.push(QGrams {
+                starts,
+                coarse: coarse(q),
+                postings,
+            });
+        }
+        Ok(Self { by_length })
     }
 
     /// Returns the postings of a run at one place of names of some lengths.
@@ -198,10 +243,20 @@ impl NameRebuilder {
     }
 }
 
+/// Bits at the end of run, place and length that the directory for runs of `q` classes does without.
+fn coarse(q: usize) -> u32 {
+    (4 * q as u32 + 8).saturating_sub(DIRECTORY)
+}
+
+/// Entries of the directory for runs of `q` classes.
+fn directory(q: usize) -> usize {
+    1 << (4 * q as u32 + 8 - coarse(q))
+}
+
 impl QGrams {
     fn new(classes: &[u8], begins: &[u32], words: &[u64], q: usize) -> Self {
-        let coarse = (4 * q as u32 + 8).saturating_sub(DIRECTORY);
-        let mut starts = vec![0_u32; (1 << (4 * q as u32 + 8 - coarse)) + 1];
+        let coarse = coarse(q);
+        let mut starts = vec![0_u32; directory(q) + 1];
         let names = || {
             begins
                 .windows(2)

@@ -11,7 +11,9 @@
 
 use crate::model::costs::{MilliNat, milli};
 use crate::model::query::{Query, Spot};
+use crate::stored::{StoredError, put, take_exactly};
 use crate::symbol::{PLAIN, Symbol, is_digit, is_letter};
+use std::io::{self, Read, Write};
 
 /// Plain symbols, one for all others, and one for both ends.
 const SIZE: usize = PLAIN + 2;
@@ -101,6 +103,21 @@ impl Unknown {
             .map(|c| milli(-((one[c] + 1.0) / (total + 38.0)).ln()))
             .collect();
         Self { next, alone }
+    }
+
+    /// Writes the model.
+    pub(crate) fn put(&self, to: &mut dyn Write) -> io::Result<()> {
+        put(to, &self.next)?;
+        put(to, &self.alone)
+    }
+
+    /// Reads the model.
+    pub(crate) fn take(from: &mut dyn Read) -> Result<Self, StoredError> {
+        let what = "prices of characters";
+        Ok(Self {
+            next: take_exactly(from, SIZE * SIZE * SIZE, what)?,
+            alone: take_exactly(from, SIZE, what)?,
+        })
     }
 
     /// Price, in nats, of one of some symbols at a place of a name, given the two before and after it,

@@ -15,7 +15,8 @@ const BINS: usize = 10;
 /// Claimed probabilities against what was so, by weight.
 #[derive(Debug, Clone, Default)]
 pub struct Calibration {
-    bins: [(f64, f64, f64); BINS],
+    /// Weight, weight claimed, weight that was so, and its variance if the claims are true.
+    bins: [(f64, f64, f64, f64); BINS],
 }
 
 impl Calibration {
@@ -24,6 +25,7 @@ impl Calibration {
         bin.0 += weight;
         bin.1 += weight * claimed;
         bin.2 += weight * f64::from(u8::from(so));
+        bin.3 += weight * weight * claimed * (1.0 - claimed);
     }
 
     /// Mean distance over the bins, by their weight.
@@ -33,9 +35,20 @@ impl Calibration {
         off / all.max(1e-300)
     }
 
+    /// What that distance comes to by chance alone where every claim is true: the mean of half a normal
+    /// distribution in each bin.
+    pub fn by_chance(&self) -> f64 {
+        let all: f64 = self.bins.iter().map(|b| b.0).sum();
+        let off = self
+            .bins
+            .iter()
+            .map(|b| (b.3 * 2.0 / std::f64::consts::PI).sqrt());
+        off.sum::<f64>() / all.max(1e-300)
+    }
+
     /// Claimed and so, bin by bin, for printing.
     pub fn shown(&self) -> String {
-        let one = |b: &(f64, f64, f64)| match b.0 {
+        let one = |b: &(f64, f64, f64, f64)| match b.0 {
             0.0 => "-".to_string(),
             n => format!("{:.2}/{:.2} ({:.0})", b.1 / n, b.2 / n, n),
         };
@@ -51,6 +64,7 @@ pub struct Kind {
     pub ten: usize,
     /// Expected right answers of the best reader, and those it gave.
     pub best: f64,
+    pub best_variance: f64,
     pub best_first: usize,
     pub empty: usize,
     pub refused: usize,
@@ -129,6 +143,7 @@ impl Judged {
             .map_or(0.0, |c| c.probability);
         let first = row.is_some() && rows.first() == row.as_ref();
         let best_first = best.listed.first().is_some_and(|(i, _)| Some(*i) == truth);
+        let certain = truth.map_or(0.0, |_| best.best_of_listed());
         let weight = MET[stratum(case.truth)] / MADE[stratum(case.truth)];
         for kind in [
             self.kinds.entry(case.cause).or_default(),
@@ -141,11 +156,8 @@ impl Judged {
             kind.asked += 1;
             kind.first += usize::from(first);
             kind.ten += usize::from(row.is_some_and(|row| rows.iter().take(10).any(|r| *r == row)));
-            kind.best += if truth.is_some() {
-                best.best_of_listed()
-            } else {
-                0.0
-            };
+            kind.best += certain;
+            kind.best_variance += certain * (1.0 - certain);
             kind.best_first += usize::from(best_first);
             kind.empty += usize::from(rows.is_empty());
             kind.refused += usize::from(answer.is_none());

@@ -84,8 +84,22 @@ pub(super) fn no_catalogue(reader: &Reader) -> &'static str {
     }
 }
 
+/// Names a part, and its maker where another part of that name may be meant.
+fn called(said: &Said, candidate: &Candidate, reader: &Reader) -> String {
+    let name = reader.name(candidate);
+    let mut all = said.parts.iter().flat_map(|answer| &answer.candidates);
+    let parts = reader.known().parts();
+    let maker = parts.get(candidate.part).map_or("", |p| p.maker.as_str());
+    let another = all.any(|c| c.part != candidate.part && reader.name(c) == name);
+    if another && !maker.is_empty() {
+        format!("{name} by {maker}")
+    } else {
+        name
+    }
+}
+
 fn likeliest(said: &Said, best: &Candidate, reader: &Reader) -> String {
-    let name = reader.name(best);
+    let name = called(said, best, reader);
     let sure = percent(best.probability);
     if best.probability >= SURE {
         return format!("{name}, {sure}");
@@ -96,7 +110,7 @@ fn likeliest(said: &Said, best: &Candidate, reader: &Reader) -> String {
     match said.rival() {
         Some(rival) => format!(
             "{name}, {sure}, or {}, {}",
-            reader.name(rival),
+            called(said, rival, reader),
             percent(rival.probability)
         ),
         None => format!("perhaps {name}, {sure}"),
@@ -116,13 +130,27 @@ fn relatives(said: &Said, family: &Family, reader: &Reader) -> String {
         .iter()
         .map(|at| reader.name(&candidates[*at]))
         .collect();
-    let look = said.decides_among(&likely, reader.known().parts());
+    let parts = reader.known().parts();
+    let look = said.decides_among(&likely, parts);
+    // A character that was seen may speak against the whole family.
+    let outside = (0..candidates.len()).find(|at| !family.members.contains(at));
+    let outside = outside
+        .map(|at| &candidates[at])
+        .filter(|c| said.is_rival(c));
+    let against = outside.and_then(|rival| said.decides_against(rival, parts));
+    let against = match (against, candidates.first()) {
+        (Some(Decides::Characters { line, places }), Some(best)) => characters(best, line, places),
+        _ => String::new(),
+    };
     format!(
-        "most likely one of the {}, {}: {}{}",
+        "most likely one of the {}, {}: {}{against}{}",
         family.head,
         percent(family.probability),
         or(&names),
-        look_at(&look)
+        match look {
+            Decides::Nothing => "; only the ending tells them apart".to_string(),
+            look => look_at(&look),
+        }
     )
 }
 
@@ -143,6 +171,9 @@ fn or(names: &[String]) -> String {
 fn look_at(decides: &Decides) -> String {
     match decides {
         Decides::Fact { what, values } => format!("; look at the {what}: {}", or(values)),
+        Decides::Ending([one, other]) => {
+            format!("; look for an ending: {}", alternatives(one, other))
+        }
         _ => "; nothing that is listed tells them apart".to_string(),
     }
 }
@@ -150,34 +181,52 @@ fn look_at(decides: &Decides) -> String {
 /// Says where to look again.
 fn look(said: &Said, best: &Candidate, reader: &Reader) -> String {
     match said.decides(reader.known().parts()) {
-        Some(Decides::Characters { line, mut places }) => {
-            let of_line = line.map_or_else(String::new, |n| format!(" of line {n}"));
-            // Looking again helps most where it was not read for sure.
-            places.sort_by_key(|place| read_for_sure(best, place.place));
-            let named: Vec<String> = places.iter().take(PLACES).map(place).collect();
-            match (&named[..], &places[..]) {
-                ([_], [one, ..]) => {
-                    format!(
-                        "; look at character {}{of_line}: {}",
-                        one.place,
-                        either(one)
-                    )
-                }
-                _ => format!("; look at characters {}{of_line}", named.join(" and ")),
-            }
-        }
+        Some(Decides::Characters { line, places }) => characters(best, line, places),
         Some(other) => look_at(&other),
         None if best.probability < SURE => misread(best),
         None => String::new(),
     }
 }
 
-fn place(place: &Apart) -> String {
-    format!("{} ({})", place.place, either(place))
+/// Names the characters to look at, first those that were not read for sure.
+fn characters(best: &Candidate, line: Option<usize>, mut places: Vec<Apart>) -> String {
+    let of_line = line.map_or_else(String::new, |n| format!(" of line {n}"));
+    places.sort_by_key(|place| read_for_sure(best, place.place));
+    if let [one] = &places[..] {
+        let (at, either) = at(one);
+        return format!("; look {at} {}{of_line}: {either}", one.place);
+    }
+    let named: Vec<String> = places.iter().take(PLACES).map(place).collect();
+    format!("; look at characters {}{of_line}", named.join(" and "))
 }
 
-fn either(place: &Apart) -> String {
-    match (place.one.as_str(), place.other.as_str()) {
+fn place(place: &Apart) -> String {
+    format!(
+        "{} ({})",
+        place.place,
+        alternatives(&place.one, &place.other)
+    )
+}
+
+/// Says where one place is and what may stand there. Where both names go on with the same character, what differs
+/// was lost before it.
+fn at(place: &Apart) -> (&'static str, String) {
+    let (one, other) = (&place.one, &place.other);
+    if let (Some((a, last)), Some((b, same))) = (but_last(one), but_last(other))
+        && last.eq_ignore_ascii_case(&same)
+    {
+        return ("before character", alternatives(a, b));
+    }
+    ("at character", alternatives(one, other))
+}
+
+fn but_last(text: &str) -> Option<(&str, char)> {
+    let last = text.chars().next_back()?;
+    Some((text.strip_suffix(last)?, last))
+}
+
+fn alternatives(one: &str, other: &str) -> String {
+    match (one, other) {
         ("", only) => format!("none or {only}"),
         (only, "") => format!("{only} or none"),
         (one, other) => format!("{one} or {other}"),
@@ -205,4 +254,30 @@ fn misread(best: &Candidate) -> String {
     otherwise.map_or_else(String::new, |(place, seen, name)| {
         format!("; look at character {place}: {seen} or {name}")
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn check(one: &str, other: &str, expected: &str) {
+        let place = Apart {
+            place: 4,
+            one: one.into(),
+            other: other.into(),
+            seen: true,
+        };
+        let (at, either) = at(&place);
+        assert_eq!(format!("{at} {}: {either}", place.place), expected);
+    }
+
+    #[test]
+    fn a_character_lost_between_two_is_looked_for_before_the_second() {
+        check("1", "2", "at character 4: 1 or 2");
+        check("", "A", "at character 4: none or A");
+        check("18", "28", "before character 4: 1 or 2");
+        check("8", "A8", "before character 4: none or A");
+        check("1µ", "2µ", "before character 4: 1 or 2");
+    }
 }

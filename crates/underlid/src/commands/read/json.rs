@@ -39,6 +39,7 @@ fn look_at(decides: Decides) -> Value {
             json!({ "line": line, "characters": places.collect::<Vec<_>>() })
         }
         Decides::Fact { what, values } => json!({ "fact": what, "values": values }),
+        Decides::Ending([one, other]) => json!({ "ending": { "best": one, "rival": other } }),
         Decides::Nothing => Value::Null,
     }
 }

@@ -87,7 +87,9 @@ impl Rows {
         let options = options(self.width)
             .initial_indent(&indent)
             .subsequent_indent(&indent);
-        self.out.push(tone, &textwrap::fill(text, options));
+        // A number and its sign stay on one line.
+        let text = textwrap::fill(&text.replace(" %", "\u{a0}%"), options);
+        self.out.push(tone, &text.replace('\u{a0}', " "));
         self.out.push(Tone::Plain, "\n");
     }
 }

@@ -1,0 +1,209 @@
+//! What was worked out before and can be worked out again: files in the user's cache folder.
+//!
+//! In: a key that follows from all that a file was made of; what is to be kept. Out: the file of that key, with a
+//! sum over its bytes; or nothing.
+//! Not here: what the bytes mean; when something is worth keeping.
+//!
+//! Any of it may be removed at any time. A file appears whole or not at all, and the folder holds no more than
+//! [`MOST_FILES`]: the ones used longest ago give way.
+//! Source: XDG Base Directory Specification 0.8 (`XDG_CACHE_HOME`); the folders of other systems are `common
+//! practice`.
+
+use crate::fault::StoreError;
+use crate::limits;
+use crate::lock::Lock;
+use crate::opener::{self, OpenFault};
+use crate::place::{self, flush, new_file_of};
+use sha2::{Digest, Sha256};
+use std::fs::{self, File};
+use std::io::{self, BufReader, Read, Write};
+use std::path::{Path, PathBuf};
+use std::time::SystemTime;
+
+/// Most files that are kept.
+pub const MOST_FILES: usize = 4;
+
+const BEGIN: &str = "index-";
+/// Bytes of the sum at the end of a file.
+const SUM: u64 = 4;
+
+/// A folder of files that can be made again.
+#[derive(Debug, Clone)]
+pub struct Cache {
+    folder: PathBuf,
+}
+
+/// Name of what was made of some content.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Key(String);
+
+impl Key {
+    /// Makes the key of some pieces of content; each counts with its length.
+    pub fn of<'a>(pieces: impl IntoIterator<Item = &'a [u8]>) -> Self {
+        let mut sum = Sha256::new();
+        for piece in pieces {
+            sum.update((piece.len() as u64).to_le_bytes());
+            sum.update(piece);
+        }
+        Self(
+            sum.finalize()
+                .iter()
+                .map(|byte| format!("{byte:02x}"))
+                .collect(),
+        )
+    }
+}
+
+/// A kept file being read. Its sum is known at its end, so that nothing made of it counts before
+/// [`Kept::is_whole`] was asked.
+#[derive(Debug)]
+pub struct Kept {
+    file: BufReader<File>,
+    left: u64,
+    sum: crc32fast::Hasher,
+}
+
+impl Read for Kept {
+    fn read(&mut self, into: &mut [u8]) -> io::Result<usize> {
+        let most = usize::try_from(self.left)
+            .unwrap_or(into.len())
+            .min(into.len());
+        let read = self.file.read(&mut into[..most])?;
+        self.sum.update(&into[..read]);
+        self.left -= read as u64;
+        Ok(read)
+    }
+}
+
+impl Kept {
+    /// Whether everything was read and is what was kept.
+    pub fn is_whole(mut self) -> bool {
+        let mut sum = [0; SUM as usize];
+        let read = self.file.read_exact(&mut sum);
+        self.left == 0 && read.is_ok() && self.sum.finalize().to_le_bytes() == sum
+    }
+}
+
+impl Cache {
+    /// Returns the cache folder of the user: `UNDERLID_CACHE`, or else where the system keeps such files; `None`
+    /// where it has no such place.
+    pub fn of_user() -> Option<Self> {
+        let place = |name: &str| {
+            let path = PathBuf::from(std::env::var_os(name)?);
+            path.is_absolute().then_some(path)
+        };
+        if let Some(folder) = place("UNDERLID_CACHE") {
+            return Some(Self::at(folder));
+        }
+        let above = if cfg!(windows) {
+            place("LOCALAPPDATA")
+        } else if cfg!(target_os = "macos") {
+            place("HOME").map(|home| home.join("Library/Caches"))
+        } else {
+            place("XDG_CACHE_HOME").or_else(|| place("HOME").map(|home| home.join(".cache")))
+        };
+        above.map(|above| Self::at(above.join("underlid")))
+    }
+
+    /// Returns a cache in a folder, which need not be there yet.
+    pub fn at(folder: PathBuf) -> Self {
+        Self { folder }
+    }
+
+    /// Returns where the file of a key lies.
+    pub fn path(&self, key: &Key) -> PathBuf {
+        self.folder.join(format!("{BEGIN}{}", key.0))
+    }
+
+    /// Opens the file of a key; `None` where there is none.
+    ///
+    /// # Errors
+    /// What lies there and cannot be read.
+    pub fn open(&self, key: &Key) -> Result<Option<Kept>, StoreError> {
+        let path = self.path(key);
+        let file = match opener::open(&path, limits::INDEX) {
+            Ok(file) => file,
+            Err(e) if e.fault == OpenFault::Missing => return Ok(None),
+            Err(e) => return Err(e.into()),
+        };
+        let reading = |e| StoreError::system("read", &path, e);
+        let length = file.metadata().map_err(reading)?.len();
+        // When it was used last decides how long it stays; where that cannot be noted, it goes a little earlier.
+        let _ = file.set_modified(SystemTime::now());
+        Ok(Some(Kept {
+            file: BufReader::with_capacity(1 << 16, file),
+            left: length.saturating_sub(SUM),
+            sum: crc32fast::Hasher::new(),
+        }))
+    }
+
+    /// Keeps what `write` writes under a key, and removes what was used longest ago beyond [`MOST_FILES`].
+    ///
+    /// # Errors
+    /// What the system refuses; then nothing new is kept.
+    pub fn keep(
+        &self,
+        key: &Key,
+        write: impl FnOnce(&mut dyn Write) -> io::Result<()>,
+    ) -> Result<(), StoreError> {
+        place::make_folder(&self.folder)?;
+        let lock = Lock::of(&self.folder)?;
+        let path = self.path(key);
+        if place::is_link(&path) {
+            return Err(StoreError::Link { path });
+        }
+        let new = new_file_of(&lock, |to| {
+            let mut summed = Summed {
+                to,
+                sum: crc32fast::Hasher::new(),
+            };
+            write(&mut summed)?;
+            let sum = summed.sum.finalize();
+            to.write_all(&sum.to_le_bytes())
+        })?;
+        new.persist(&path)
+            .map_err(|e| StoreError::system("write", &path, e.error))?;
+        self.clear(&path)?;
+        flush(&self.folder)
+    }
+
+    /// Removes the files used longest ago, and never the one just written.
+    fn clear(&self, newest: &Path) -> Result<(), StoreError> {
+        let looking = |e| StoreError::system("look into", &self.folder, e);
+        let mut found = Vec::new();
+        for entry in fs::read_dir(&self.folder).map_err(looking)? {
+            let entry = entry.map_err(looking)?;
+            let own = entry.file_name().to_string_lossy().starts_with(BEGIN);
+            if own && entry.path() != newest {
+                let used = entry
+                    .metadata()
+                    .and_then(|m| m.modified())
+                    .map_err(looking)?;
+                found.push((used, entry.path()));
+            }
+        }
+        found.sort();
+        let surplus = (found.len() + 1).saturating_sub(MOST_FILES);
+        for (_, path) in found.drain(..surplus) {
+            fs::remove_file(&path).map_err(|e| StoreError::system("remove", &path, e))?;
+        }
+        Ok(())
+    }
+}
+
+struct Summed<'a> {
+    to: &'a mut dyn Write,
+    sum: crc32fast::Hasher,
+}
+
+impl Write for Summed<'_> {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        let written = self.to.write(bytes)?;
+        self.sum.update(&bytes[..written]);
+        Ok(written)
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.to.flush()
+    }
+}
