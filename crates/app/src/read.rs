@@ -10,7 +10,7 @@ mod relatives;
 mod verdict;
 
 pub use batch::{Row, Tally};
-pub use question::{Question, Words};
+pub use question::{CluesAsText, Question};
 pub use relatives::{Family, families};
 pub use verdict::{Decides, Verdict};
 
@@ -88,7 +88,12 @@ impl Reader {
     ///
     /// # Errors
     /// A marking or a length that cannot be read.
-    pub fn text(&self, text: &str, words: &Words<'_>, beside: &[String]) -> Result<Said, Problem> {
+    pub fn text(
+        &self,
+        text: &str,
+        words: &CluesAsText<'_>,
+        beside: &[String],
+    ) -> Result<Said, Problem> {
         let mut question = Question::new(text, words)?;
         question.clues.seen_before = self.known.seen_beside(beside);
         let names = Names(&self.registry);

@@ -5,7 +5,7 @@
 
 use app::catalogues::{self, ImportOptions};
 use app::measure::{MeasureOptions, measure};
-use app::read::{Lists, Reader, Words};
+use app::read::{CluesAsText, Lists, Reader};
 use app::{
     At, ExamineOptions, Kernel, Kind, PictureOptions, Problem, PublishOptions, Rectify, Remedy,
     Unwatched, Watch,
@@ -313,9 +313,9 @@ fn markings_and_catalogues() {
         "check the path",
     );
     let reader = Reader::open(&Lists::default(), &watch).unwrap();
-    reader.text("4K7", &Words::default(), &[]).unwrap();
+    reader.text("4K7", &CluesAsText::default(), &[]).unwrap();
     told(
-        reader.text("4K[", &Words::default(), &[]),
+        reader.text("4K[", &CluesAsText::default(), &[]),
         Kind::Refused,
         None,
         "]",

@@ -5,7 +5,7 @@
 
 use app::catalogues::{self, CodeOptions, Content, ImportOptions};
 use app::measure::{MeasureOptions, Measured, measure};
-use app::read::{Lists, Reader, Words};
+use app::read::{CluesAsText, Lists, Reader};
 use app::{
     At, ExamineOptions, Kernel, Kind, PictureOptions, Problem, PublishOptions, Rectify, Unwatched,
     Watch,
@@ -161,7 +161,7 @@ fn sizes_are_measured_and_kept() {
 fn markings_are_read_and_parts_are_kept() {
     let (at, folder) = demo();
     let reader = Reader::open(&Lists::default(), &Unwatched).unwrap();
-    let said = reader.text("4K7", &Words::default(), &[]).unwrap();
+    let said = reader.text("4K7", &CluesAsText::default(), &[]).unwrap();
     assert!(said.parts.is_none() && !said.codes[0].1.is_empty());
     let table = at.path().join("markings.csv");
     fs::write(&table, "marking,pins\n4K7,2\n104,many\n").unwrap();

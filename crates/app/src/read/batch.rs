@@ -5,7 +5,7 @@
 //! row as soon as it is answered. A row that cannot be read is answered with the reason, and the next one is read.
 
 use super::Said;
-use super::question::{Question, Words, lines};
+use super::question::{CluesAsText, Question, lines};
 use crate::shown;
 use crate::{At, Kind, Problem, Watch};
 use catalogue::{Remark, RowReader, TextRow};
@@ -164,7 +164,7 @@ fn question(
             )
         })
     });
-    let words = Words {
+    let words = CluesAsText {
         package,
         pins: pins.transpose()?,
         size,

@@ -19,7 +19,7 @@ pub struct Question {
 
 /// What a question may say besides the marking, as text.
 #[derive(Debug, Clone, Copy, Default)]
-pub struct Words<'a> {
+pub struct CluesAsText<'a> {
     /// Package outline.
     pub package: Option<&'a str>,
     /// Number of pins.
@@ -39,7 +39,7 @@ impl Question {
     ///
     /// # Errors
     /// What cannot be read, and what to write instead.
-    pub fn new(text: &str, words: &Words<'_>) -> Result<Self, Problem> {
+    pub fn new(text: &str, words: &CluesAsText<'_>) -> Result<Self, Problem> {
         let seen = seen(text)?;
         let filled = |t: &str| Some(t.trim().to_string()).filter(|t| !t.is_empty());
         let body_mm = match words.size.and_then(filled) {

@@ -274,7 +274,7 @@ fn parts(page: &mut Page<'_>, of: &Finding, rows: &[PartRow], blocks: &mut Vec<B
 }
 
 /// How sure an identity is: the word in the record, and what the marking makes of it.
-fn certainty(row: &PartRow) -> Cell {
+pub(super) fn certainty(row: &PartRow) -> Cell {
     let word = row.certainty.map_or("", |c| c.words());
     match row.probability {
         Some(p) => Cell::words(format!("{word}, {}", percent(p))),

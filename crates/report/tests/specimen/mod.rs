@@ -415,6 +415,7 @@ pub(crate) fn document(rows: usize) -> Document {
                 id: "section-inside".into(),
                 title: "Inside".into(),
                 blocks,
+                working: Vec::new(),
             },
             Section {
                 id: "section-tables".into(),
@@ -433,6 +434,7 @@ pub(crate) fn document(rows: usize) -> Document {
                     Block::Table(wide),
                     picture("image/png", b"not a picture"),
                 ],
+                working: Vec::new(),
             },
         ],
         places: [

@@ -12,7 +12,7 @@ use crate::arguments::{Format, ReadArguments};
 use crate::failure::Failure;
 use crate::progress::Terminal;
 use crate::screen;
-use app::read::{Lists, Reader, Words};
+use app::read::{CluesAsText, Lists, Reader};
 
 pub(crate) fn run(arguments: ReadArguments) -> Result<(), Failure> {
     let lists = Lists {
@@ -27,7 +27,7 @@ pub(crate) fn run(arguments: ReadArguments) -> Result<(), Failure> {
     if let Some(path) = &arguments.batch {
         return batch::run(path, arguments.format, &reader);
     }
-    let words = Words {
+    let words = CluesAsText {
         package: arguments.package.as_deref(),
         pins: arguments.pins,
         size: arguments.size.as_deref(),
