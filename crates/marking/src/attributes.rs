@@ -66,11 +66,11 @@ impl PartAttributes {
             ..Self::default()
         };
         for part in parts {
-            let mut small = None;
+            let mut sizes = Vec::new();
             for package in &part.packages {
                 let word = out.equal_packages.word(package);
                 let name = family(&word);
-                small = Some(small.unwrap_or(true) && is_small(&name, part.pins));
+                sizes.push(is_small(&word, part.pins));
                 let numbers = (
                     out.package_words.number(word),
                     out.family_words.number(name),
@@ -79,9 +79,11 @@ impl PartAttributes {
             }
             out.begins
                 .push(u32::try_from(out.packages.len()).unwrap_or(u32::MAX));
-            if let Some([long, _]) = part.body_mm {
-                small = Some(long <= SMALL_BODY_MM);
-            }
+            let small = match part.body_mm {
+                Some([long, _]) => Some(long <= SMALL_BODY_MM),
+                None if sizes.contains(&Some(false)) => Some(false),
+                None => sizes.iter().copied().reduce(|a, b| a.and(b)).flatten(),
+            };
             #[allow(
                 clippy::cast_possible_truncation,
                 reason = "millimetres to seven digits"
@@ -217,7 +219,7 @@ impl PartAttributes {
                 .collect(),
             small: match body_mm {
                 Some([long, _]) => Some(long <= SMALL_BODY_MM),
-                None => package.as_deref().map(|p| is_small(&family(p), clues.pins)),
+                None => package.as_deref().and_then(|p| is_small(p, clues.pins)),
             },
             ..WeighedClues::default()
         };

@@ -156,7 +156,9 @@ impl Index {
             by_way: &none,
             no_number,
         };
-        let masses = Masses::new(hits, &unknown, &texts, ways, question.base, limit);
+        // How badly a marking is worn is one thing about it, told by the best candidate.
+        let relief = hits.first().map_or(0, |hit| self.costs.relief(hit.channel));
+        let masses = Masses::new((hits, relief), &unknown, &texts, ways, question.base, limit);
         for (candidate, probability) in candidates.iter_mut().zip(&masses.hits) {
             candidate.probability = *probability;
         }
@@ -376,7 +378,9 @@ impl Visitor for Weigher<'_> {
 
     fn worn_limit(&self) -> MilliNat {
         let sharp = self.looked_for.way.query.sharp;
-        self.room(if sharp { self.index.costs.worn } else { 0 })
+        let worn = self.room(if sharp { self.index.costs.worn } else { 0 });
+        // Where no wear can be paid for, names that hold the text are still to be looked up.
+        worn.max(self.limit().min(0))
     }
 
     fn take(&mut self, name: usize, price: MilliNat) {

@@ -36,7 +36,7 @@ pub(crate) struct UnknownPart<'a> {
 
 impl Masses {
     pub(crate) fn new(
-        hits: &[Hit],
+        (hits, relief): (&[Hit], MilliNat),
         unknown: &UnknownPart<'_>,
         texts: &[MilliNat],
         ways: &[Way],
@@ -50,13 +50,13 @@ impl Masses {
         } = *unknown;
         let best = hits
             .iter()
-            .map(|h| h.total)
+            .map(|h| h.total - relief)
             .chain(none.iter().copied())
             .chain(variant.iter().map(|k| k.1))
             .min();
         let best = best.unwrap_or(0).min(no_number);
         let weight = |total: MilliNat| (-nats(total - best)).exp();
-        let mut hit_shares: Vec<f64> = hits.iter().map(|h| weight(h.total)).collect();
+        let mut hit_shares: Vec<f64> = hits.iter().map(|h| weight(h.total - relief)).collect();
         let mut none_by_way: Vec<f64> = none.iter().map(|t| weight(*t)).collect();
         for (hypothesis, total) in variant {
             none_by_way[usize::from(*hypothesis)] += weight(*total);

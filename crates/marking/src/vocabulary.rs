@@ -87,10 +87,19 @@ pub(crate) fn family(package: &str) -> String {
     letters
 }
 
-/// Packages too small for a long part number.
-pub(crate) fn is_small(family: &str, pins: Option<u32>) -> bool {
-    matches!(family, "SOT" | "SC" | "SOD" | "CSP" | "XSON")
-        || family == "DFN" && pins.is_some_and(|n| n <= 8)
+/// Whether a package is too small for a long part number; `None` where it may be either. `word` is its
+/// name as [`crate::packages`] has it.
+pub(crate) fn is_small(word: &str, pins: Option<u32>) -> Option<bool> {
+    let few = |most: u32| pins.is_some_and(|n| n <= most);
+    match family(word).as_str() {
+        _ if word.starts_with("SOT223") || word.starts_with("SOT89") => None,
+        "SOT" | "TSOT" | "SC" | "SOD" | "CSP" | "XSON" => Some(true),
+        "DFN" if few(8) => Some(true),
+        "DFN" => None,
+        "QFN" if few(16) => None,
+        _ if word.starts_with("MSOP") => None,
+        _ => Some(false),
+    }
 }
 
 /// Whether a text has any symbol.

@@ -130,3 +130,64 @@ fn the_logo_and_what_was_seen_before_count() {
     };
     assert_eq!(read("ZUC7702", &before).candidates[0].name, "ZUC7702SR");
 }
+
+#[test]
+fn a_lot_or_date_beside_an_exact_name_takes_nothing_from_it() {
+    for text in [
+        "ZUC7702QR|K4C7",
+        "ZUC7702QR 2315",
+        "ZUC7702QR2315",
+        "ZUC7702QR K4C7 2315",
+    ] {
+        let answer = read(text, &Clues::default());
+        assert_eq!(answer.candidates[0].name, "ZUC7702QR", "{text}");
+        assert!(answer.candidates[0].probability > 0.9, "{text}: {answer:?}");
+    }
+}
+
+#[test]
+fn slips_and_gaps_inside_leave_the_name_first() {
+    for (text, name) in [
+        ("ZUC7720QR", "ZUC7702QR"),
+        ("ZUC77??2QR", "ZUC7702QR"),
+        ("ZUCC7702QR", "ZUC7702QR"),
+        ("QVI~RX", "QVI15-RX"),
+    ] {
+        let answer = read(text, &Clues::default());
+        assert_eq!(answer.candidates[0].name, name, "{text}");
+    }
+}
+
+#[test]
+fn a_short_text_on_a_tiny_package_is_no_piece_of_a_name_where_no_code_is_known() {
+    let mut parts = vec![part("LVK72", "SOT-23", 3, "")];
+    for i in 0..2000 {
+        parts.push(part(&format!("XJ{}W", 10_000 + 37 * i), "BGA-99", 99, ""));
+    }
+    let index = Index::of_parts(&parts, Costs::default());
+    let clues = Clues {
+        package: Some("TO-236".into()),
+        ..Clues::default()
+    };
+    let seen = Seen::parse("K72").expect("a marking");
+    let answer = index.read(&seen, &clues, &mut Scratch::default());
+    assert!(answer.none > 0.5, "{answer:?}");
+}
+
+#[test]
+fn a_lot_letter_behind_a_code_is_cheap() {
+    let clues = Clues {
+        package: Some("SOT-23-5".into()),
+        ..Clues::default()
+    };
+    let answer = read("P8KD", &clues);
+    assert_eq!(answer.candidates[0].name, "P8K", "{answer:?}");
+}
+
+#[test]
+fn the_sharp_text_of_a_sister_is_none_of_these_unless_it_looks_alike() {
+    let sister = read("ZUC7742QR", &Clues::default());
+    assert!(sister.none > sister.candidates[0].probability, "{sister:?}");
+    let alike = read("2UC7702QR", &Clues::default());
+    assert!(alike.candidates[0].probability > 0.8, "{alike:?}");
+}

@@ -364,11 +364,11 @@ mod tests {
         costs_nats("ZUC770", "ZUC7702", 3.0 + 0.3);
         costs_nats("UC7702", "ZUC7702", 3.0 + 0.3);
         costs_nats("7702", "ZUC7702", 2.5);
-        costs_nats("ZUC7702", "ZUC7702QR", 2.8);
-        costs_nats("ZUC7702", "ZUC7702-T1", 2.8);
+        costs_nats("ZUC7702", "ZUC7702QR", 3.0);
+        costs_nats("ZUC7702", "ZUC7702-T1", 3.0);
         costs_nats("ZUC7702QR", "ZUC7702", 6.2 + 2.0 * 2.3);
-        costs_nats("ZUC702", "ZUC7702", 7.5);
-        costs_nats("ZUC7W702", "ZUC7702", 8.5);
+        costs_nats("ZUC702", "ZUC7702", 7.0);
+        costs_nats("ZUC7W702", "ZUC7702", 9.0);
         costs_nats("ZUC7W02", "ZUC7702", 9.0);
         costs_nats("ZUC7~", "ZUC7702", 3.0 * 0.3);
         costs_nats("ZUC7702~", "ZUC7702", 1.5);

@@ -108,6 +108,8 @@ pub struct HypothesisShares {
     pub variant_added_each: f64,
     pub variant_same: f64,
     pub unworn_share: f64,
+    pub badly_worn_share: f64,
+    pub badly_worn_each: f64,
     pub cut_share: f64,
     pub farthest: f64,
     pub slip_farthest: f64,
@@ -356,6 +358,14 @@ impl Costs {
         }
     }
 
+    /// What wear of this price costs less because some markings are badly worn as a whole: a share of
+    /// them, in which each thing that happened costs less than it does by itself.
+    pub(crate) fn relief(&self, wear: MilliNat) -> MilliNat {
+        let prior = &self.table.prior;
+        let less = ((1.0 - prior.badly_worn_each) * nats(wear.max(0))).exp_m1();
+        milli((prior.badly_worn_share * less).ln_1p())
+    }
+
     /// Price of `n` symbols at the start of a name that were not seen.
     pub(crate) fn lead(&self, n: usize, prefix: u8, gap: bool) -> MilliNat {
         self.missing(n, prefix, gap, self.prefix_dropped)
@@ -447,6 +457,8 @@ fn check(table: &CostTable) -> Result<(), CostError> {
         ("unknown-share", table.prior.unknown_share),
         ("variant-share", table.prior.variant_share),
         ("unworn-share", table.prior.unworn_share),
+        ("badly-worn-share", table.prior.badly_worn_share),
+        ("badly-worn-each", table.prior.badly_worn_each),
         ("cut-share", table.prior.cut_share),
         ("share-small", table.codes.share_small),
         ("share-any", table.codes.share_any),
@@ -528,11 +540,11 @@ mod tests {
             CostError::Price { .. }
         ));
         assert!(matches!(
-            with("lost = 7.5", "last = 7.5"),
+            with("lost = 7.0", "last = 7.0"),
             CostError::Form(_)
         ));
         assert!(matches!(
-            with("unknown-share = 0.14", "unknown-share = 1"),
+            with("unknown-share = 0.18", "unknown-share = 1"),
             CostError::Share { .. }
         ));
         assert!(matches!(

@@ -32,10 +32,13 @@ pub(crate) fn price(
 ) -> MilliNat {
     let variant = costs.variant;
     // A change, and what it saves of the wear.
-    let mut least = variant.same;
+    let (mut least, mut saves_most) = (variant.same, 0);
     // What neighbours exchanged save is no more than they cost.
     let mut take = |change: MilliNat, saved: MilliNat| {
-        least = least.min(change - saved.min(aligned));
+        let saved = saved.min(aligned);
+        if change - saved < least {
+            (least, saves_most) = (change - saved, saved);
+        }
     };
     let missing = |p: &&Pair| matches!(p, Pair::Missing { .. });
     let added = |p: &&Pair| matches!(p, Pair::Added { .. });
@@ -76,7 +79,8 @@ pub(crate) fn price(
                 let context = match &query.spots[spot] {
                     Spot::Read(seen) => context(&[*seen]),
                     Spot::OneOf(choices) => context(choices),
-                    Spot::Any => 0.0,
+                    // Nothing shows that it is this place, of all, that differs.
+                    Spot::Any => (query.len() as f64).ln(),
                 };
                 changed = Some((milli(context), price));
                 price
@@ -109,7 +113,8 @@ pub(crate) fn price(
     } else {
         0
     };
-    (aligned + least).max(0) + worn
+    let left = aligned - saves_most;
+    ((aligned + least).max(0) + worn - costs.relief(left)).max(0)
 }
 
 #[cfg(test)]
@@ -164,7 +169,10 @@ mod tests {
     #[test]
     fn an_unreadable_character_may_be_the_one_that_differs() {
         let (aligned, variant, costs) = variant("ZUC77?294R", "ZUC770294R");
-        assert_eq!((aligned, variant), (0, costs.variant.place));
+        assert_eq!(
+            (aligned, variant),
+            (0, costs.variant.place + milli(10_f64.ln()))
+        );
     }
 
     #[test]
