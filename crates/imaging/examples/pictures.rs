@@ -32,6 +32,7 @@ fn main() -> Done<()> {
         ["warp", kernel, photo, runs, out] => warp(kernel, photo, runs.parse()?, out),
         ["preview", photo, runs, out] => preview(photo, runs.parse()?, out),
         ["tiles", photo, runs, out] => tiles(photo, runs.parse()?, out),
+        ["rectified", photo, runs, out] => rectified(photo, runs.parse()?, out),
         ["decode", photo, out] => {
             let file = std::fs::read(photo)?;
             write_ppm(&decode(&file, &Limits::default())?.picture, out)
@@ -121,6 +122,44 @@ fn warp(kernel: &str, photo: &str, runs: usize, out: &str) -> Done<()> {
         )?)
     })?;
     write_ppm(&view, out)
+}
+
+/// What the command runs for a view from straight above: a file in, a file out.
+fn rectified(photo: &str, runs: usize, out: &str) -> Done<()> {
+    let file = std::fs::read(photo)?;
+    let limits = Limits::default();
+    let stated = size(&file, &limits)?;
+    let map = Map::between_middles(keystone(
+        f64::from(stated.width),
+        f64::from(stated.height),
+    ));
+    let wanted = RectifyOptions {
+        left: 0,
+        top: 0,
+        width: stated.width,
+        height: stated.height,
+        kernel: Kernel::Bilinear,
+        outside: [0; 3],
+    };
+    let t = Instant::now();
+    let p = decode(&file, &limits)?.picture;
+    eprintln!("decode {:?}", t.elapsed());
+    let t = Instant::now();
+    let v = resample(&p, &map, &wanted, &mut |_| true)?;
+    eprintln!("resample {:?}", t.elapsed());
+    let t = Instant::now();
+    let e = encode(&v, Encoding::Png, Some(20.0), None)?;
+    eprintln!("png {:?} {}", t.elapsed(), e.len());
+    let t = Instant::now();
+    let e = encode(&v, Encoding::Jpeg(90), Some(20.0), None)?;
+    eprintln!("jpeg {:?} {}", t.elapsed(), e.len());
+    let written = timed("rectified", runs, || {
+        let picture = decode(&file, &limits)?.picture;
+        let view = resample(&picture, &map, &wanted, &mut |_| true)?;
+        Ok(encode(&view, Encoding::Png, Some(20.0), None)?)
+    })?;
+    std::fs::write(out, written)?;
+    Ok(())
 }
 
 fn preview(photo: &str, runs: usize, out: &str) -> Done<()> {
