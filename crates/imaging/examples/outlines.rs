@@ -1,7 +1,9 @@
 //! Offers outlines on drawn boards and tells how many parts are found.
 //!
 //! `outlines marks FROM TO` writes the marks of every candidate on boards of these seeds as CSV, for the fit of the
-//! weights; `outlines judge FROM TO` prints shares; `outlines draw SEED OUT.png` shows one board.
+//! weights; `outlines judge boards FROM TO` and `outlines judge desks FROM TO` print shares;
+//! `outlines draw SEED OUT.png`, `outlines draw desk SEED OUT.png` and `outlines photo FILE PX_PER_MM OUT.png` (0: no
+//! scale) show what is offered.
 
 #![allow(
     dead_code,
@@ -12,8 +14,11 @@
 
 #[path = "../tests/bodies/boards.rs"]
 mod boards;
+#[path = "../tests/bodies/desks.rs"]
+mod desks;
 
 use boards::{Board, board};
+use desks::desk;
 use imaging::bodies::{self, Look};
 use imaging::{Picture, pixels};
 use std::error::Error;
@@ -23,9 +28,9 @@ use std::ops::Range;
 type Done<T> = Result<T, Box<dyn Error>>;
 
 /// Common area over joint area from which an outline is the part's.
+/// Width of photographs of the second source, pixels.
+const WIDTH: u32 = 2000;
 const JUDGED: f64 = 0.5;
-/// Shorter side of the parts that count, mm.
-const COUNTED_MM: f64 = 1.2;
 
 fn main() -> Done<()> {
     let args: Vec<String> = std::env::args().skip(1).collect();
@@ -33,28 +38,23 @@ fn main() -> Done<()> {
     let seeds = |from: &str, to: &str| -> Done<Range<u64>> { Ok(from.parse()?..to.parse()?) };
     match args.as_slice() {
         ["marks", from, to] => marks(seeds(from, to)?),
-        ["judge", from, to] => judge(seeds(from, to)?),
+        ["judge", "boards", from, to] => judge(seeds(from, to)?.map(board)),
+        ["judge", "desks", from, to] => judge(seeds(from, to)?.map(|seed| desk(seed, WIDTH))),
+        ["draw", "desk", seed, out] => draw(&desk(seed.parse()?, WIDTH), out),
         ["draw", seed, out] => draw(&board(seed.parse()?), out),
         ["photo", file, per_mm, out] => {
             let picture = pixels::decode(&std::fs::read(file)?, &pixels::Limits::default())?.picture;
             let px_per_mm = per_mm.parse()?;
-            draw(&Board { picture, px_per_mm, parts: Vec::new() }, out)
+            draw(&Board { picture, px_per_mm, parts: Vec::new(), known: Vec::new() }, out)
         }
         _ => Err("see the first lines of this file".into()),
-    }
-}
-
-fn look(board: &Board) -> Look {
-    Look {
-        px_per_mm: Some(board.px_per_mm).filter(|s| *s > 0.0),
-        ..Look::default()
     }
 }
 
 fn marks(seeds: Range<u64>) -> Done<()> {
     for seed in seeds {
         let board = board(seed);
-        for (outline, marks) in bodies::marks(&board.picture, &look(&board)) {
+        for (outline, marks) in bodies::marks(&board.picture, &board.look()) {
             let agreement = board.parts.iter().map(|p| outline.agreement(&p.outline));
             let best = agreement.fold(0.0, f64::max);
             let mut line = format!("{seed},{best:.3}");
@@ -67,14 +67,13 @@ fn marks(seeds: Range<u64>) -> Done<()> {
     Ok(())
 }
 
-fn judge(seeds: Range<u64>) -> Done<()> {
+fn judge(boards: impl Iterator<Item = Board>) -> Done<()> {
     let (mut counted, mut found, mut offered, mut right) = (0, 0, 0, 0);
-    let mut missed = std::collections::BTreeMap::<&str, [u32; 2]>::new();
+    let mut missed = std::collections::BTreeMap::<&str, [u32; 3]>::new();
     let (mut seconds, mut bins) = (0.0, [[0.0f64; 3]; 10]);
-    for seed in seeds {
-        let board = board(seed);
+    for board in boards {
         let start = std::time::Instant::now();
-        let all = bodies::find(&board.picture, &Look { least_probability: 0.05, ..look(&board) });
+        let all = bodies::find(&board.picture, &Look { least_probability: 0.05, ..board.look() });
         seconds += start.elapsed().as_secs_f64();
         let matches = |o: &bodies::Outline| {
             board.parts.iter().map(|p| o.agreement(&p.outline) >= JUDGED).collect::<Vec<_>>()
@@ -89,7 +88,8 @@ fn judge(seeds: Range<u64>) -> Done<()> {
                 right += i32::from(is_right);
             }
         }
-        for (i, part) in board.parts.iter().enumerate().filter(|(_, p)| p.short_mm >= COUNTED_MM) {
+        let thought: Vec<_> = bodies::marks(&board.picture, &board.look());
+        for (i, part) in board.parts.iter().enumerate().filter(|(_, p)| p.counts()) {
             let is_found = all.iter().zip(&matched).any(|(o, m)| {
                 o.probability >= Look::default().least_probability && m[i]
             });
@@ -98,6 +98,7 @@ fn judge(seeds: Range<u64>) -> Done<()> {
             let kind = missed.entry(part.name).or_default();
             kind[0] += 1;
             kind[1] += u32::from(is_found);
+            kind[2] += u32::from(thought.iter().any(|(o, _)| o.agreement(&part.outline) >= JUDGED));
         }
     }
     println!("found {found} of {counted} ({:.3}), offered {offered}, false {:.3}, {seconds:.1} s",
@@ -115,7 +116,7 @@ fn draw(board: &Board, out: &str) -> Done<()> {
     for part in &board.parts {
         ring(&mut picture, &part.outline, [60, 120, 255]);
     }
-    for o in bodies::find(&board.picture, &look(board)) {
+    for o in bodies::find(&board.picture, &board.look()) {
         let colour = if o.probability >= 0.8 { [255, 230, 0] } else { [255, 130, 0] };
         ring(&mut picture, &o.points(), colour);
     }

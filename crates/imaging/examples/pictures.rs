@@ -3,10 +3,11 @@
 //! `pictures warp KERNEL PHOTO.ppm RUNS OUT.ppm`, KERNEL one of `linear`, `cubic`, `lanczos4`;
 //! `pictures preview PHOTO.jpg RUNS OUT.ppm` (file to 2048 pixels in memory);
 //! `pictures tiles PHOTO.jpg RUNS OUT.ppm` (file to 256-pixel tiles; OUT is the full level of the
-//! tiles put together again); `pictures tile PHOTO.jpg RUNS` (one 256-pixel tile of the decoded
+//! tiles put together again); `pictures rectified PHOTO.jpg RUNS OUT.png` (file to a rectified PNG file);
+//! `pictures tile PHOTO.jpg RUNS` (one 256-pixel tile of the decoded
 //! photograph and of a view of it, the slowest of 100 places);
 //! `pictures decode PHOTO OUT.ppm`;
-//! `pictures memory WHAT PHOTO.jpg`, WHAT one of `decode`, `preview`, `tiles` (each once, then the
+//! `pictures memory WHAT PHOTO.jpg`, WHAT one of `decode`, `rectified`, `preview`, `tiles` (each once, then the
 //! most memory the process has held). Each prints lines of JSON.
 
 #![allow(
@@ -124,11 +125,17 @@ fn warp(kernel: &str, photo: &str, runs: usize, out: &str) -> Done<()> {
     write_ppm(&view, out)
 }
 
-/// What the command runs for a view from straight above: a file in, a file out.
+/// What the command runs for a plain view from straight above: a file in, a file out.
 fn rectified(photo: &str, runs: usize, out: &str) -> Done<()> {
     let file = std::fs::read(photo)?;
+    let written = timed("rectified", runs, || rectified_file(&file))?;
+    std::fs::write(out, written)?;
+    Ok(())
+}
+
+fn rectified_file(file: &[u8]) -> Done<Vec<u8>> {
     let limits = Limits::default();
-    let stated = size(&file, &limits)?;
+    let stated = size(file, &limits)?;
     let map = Map::between_middles(keystone(
         f64::from(stated.width),
         f64::from(stated.height),
@@ -141,25 +148,10 @@ fn rectified(photo: &str, runs: usize, out: &str) -> Done<()> {
         kernel: Kernel::Bilinear,
         outside: [0; 3],
     };
-    let t = Instant::now();
-    let p = decode(&file, &limits)?.picture;
-    eprintln!("decode {:?}", t.elapsed());
-    let t = Instant::now();
-    let v = resample(&p, &map, &wanted, &mut |_| true)?;
-    eprintln!("resample {:?}", t.elapsed());
-    let t = Instant::now();
-    let e = encode(&v, Encoding::Png, Some(20.0), None)?;
-    eprintln!("png {:?} {}", t.elapsed(), e.len());
-    let t = Instant::now();
-    let e = encode(&v, Encoding::Jpeg(90), Some(20.0), None)?;
-    eprintln!("jpeg {:?} {}", t.elapsed(), e.len());
-    let written = timed("rectified", runs, || {
-        let picture = decode(&file, &limits)?.picture;
-        let view = resample(&picture, &map, &wanted, &mut |_| true)?;
-        Ok(encode(&view, Encoding::Png, Some(20.0), None)?)
-    })?;
-    std::fs::write(out, written)?;
-    Ok(())
+    let picture = decode(file, &limits)?.picture;
+    let view = resample(&picture, &map, &wanted, &mut |_| true)?;
+    drop(picture);
+    Ok(encode(&view, Encoding::Png, Some(20.0), None)?)
 }
 
 fn preview(photo: &str, runs: usize, out: &str) -> Done<()> {
@@ -261,6 +253,7 @@ fn memory(what: &str, photo: &str) -> Done<()> {
     let megapixels = f64::from(pixels.width) * f64::from(pixels.height) * 1e-6;
     match what {
         "decode" => drop(decode(&file, &limits)?),
+        "rectified" => drop(rectified_file(&file)?),
         "preview" => drop(small(&file, 2048, &limits)?),
         "tiles" => {
             let options = TileOptions::default();

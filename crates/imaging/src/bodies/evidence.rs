@@ -9,7 +9,7 @@ use super::planes::{PLANES, Planes};
 use super::polygon::{Point, Turned};
 
 /// How many marks an outline has.
-pub(super) const MARKS: usize = 18;
+pub(super) const MARKS: usize = 20;
 
 /// What an outline looks like, each mark a plain number; `weights` says what each is worth.
 pub(super) type Marks = [f64; MARKS];
@@ -142,6 +142,7 @@ pub(super) fn see(planes: &Planes, form: &Form, growth: f32) -> Seen {
     let (outside, spread_out, colour_out) = typical(ring(planes, &form));
     let [a, b] = form.frame.half;
     let least = support.iter().copied().fold(f64::INFINITY, f64::min);
+    let shade: [f64; 4] = std::array::from_fn(|side| shade(planes, &form, side));
     let mild = |v: f64| (1.0 + v).ln();
     let marks = [
         mild(ordered[0]),
@@ -162,12 +163,27 @@ pub(super) fn see(planes: &Planes, form: &Form, growth: f32) -> Seen {
         mild(length(difference(inside, outside))),
         inside[0] / 100.0,
         inside[1].hypot(inside[2]) / 100.0,
+        shade.iter().copied().fold(0.0, f64::max),
+        shade.iter().copied().fold(f64::INFINITY, f64::min),
     ];
     Seen {
         form,
         marks,
         steps: sizes,
     }
+}
+
+/// Returns by what share it is darker right beside a side than farther out: a shadow, if at one side only.
+fn shade(planes: &Planes, form: &Form, side: usize) -> f64 {
+    let [a, b] = form.frame.half;
+    let light = |out: f64| {
+        let sum: f64 = places()
+            .map(|t| colour(planes, on_side(form, side, t, out))[0])
+            .sum();
+        sum / PLACES as f64
+    };
+    let far = light(4.0 + 0.5 * a.min(b));
+    ((far - light(REACH + 1.0)) / far.max(8.0)).clamp(-0.5, 0.8)
 }
 
 /// Colours on a grid over the inner part of a form.

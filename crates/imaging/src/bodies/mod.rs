@@ -31,7 +31,7 @@ use serde::Serialize;
 pub const LEAST_PIXELS: f64 = 7.0;
 
 /// What is known of a photograph, and which outlines are wanted.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Look {
     /// Pixels of the photograph per millimetre, where known.
     pub px_per_mm: Option<f64>,
@@ -41,16 +41,20 @@ pub struct Look {
     pub most_mm: f64,
     /// Least probability that is offered.
     pub least_probability: f64,
+    /// Places marked on things that are known to be no parts, such as the corners of a card of known size: what lies
+    /// in the hull of each group is left out.
+    pub known: Vec<Vec<[f64; 2]>>,
 }
 
 impl Default for Look {
-    /// Sides of 0.9 to 40 mm.
+    /// Sides of 0.9 to 60 mm.
     fn default() -> Self {
         Self {
             px_per_mm: None,
             least_mm: 0.9,
-            most_mm: 40.0,
+            most_mm: 60.0,
             least_probability: OFFERED,
+            known: Vec::new(),
         }
     }
 }
@@ -65,6 +69,17 @@ pub enum Kind {
     Round,
     /// Neither; the four sides stand around it.
     Free,
+}
+
+impl Kind {
+    /// Returns the word for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Rectangle => "rectangle",
+            Self::Round => "round",
+            Self::Free => "free",
+        }
+    }
 }
 
 /// An outline that may be a part.
@@ -103,6 +118,11 @@ impl Outline {
             .collect()
     }
 
+    /// Returns the mean of the corners.
+    pub fn middle(&self) -> [f64; 2] {
+        [0, 1].map(|i: usize| self.corners.iter().map(|c| c[i]).sum::<f64>() / 4.0)
+    }
+
     /// Returns the area that the outline has in common with a convex polygon, clockwise, as a share of the area
     /// of both together.
     pub fn agreement(&self, polygon: &[[f64; 2]]) -> f64 {
@@ -136,12 +156,7 @@ const ALIKE: f64 = 0.8;
 
 /// Returns the outlines on a photograph, the likeliest first; none overlap.
 pub fn find(picture: &Picture, look: &Look) -> Vec<Outline> {
-    find_in(picture, 1.0, look)
-}
-
-/// As [`find`], on a smaller copy: `shrunk` pixels of the photograph fall on one of the copy.
-pub fn find_in(copy: &Picture, shrunk: f64, look: &Look) -> Vec<Outline> {
-    let (sized, wanted) = looked(copy, shrunk, look);
+    let (sized, wanted) = looked(picture, look);
     let ranked = ranked(&sized.picture, &wanted);
     let mut kept: Vec<&(f64, Candidate)> = Vec::new();
     for new in ranked.iter().filter(|(p, _)| *p >= look.least_probability) {
@@ -149,13 +164,17 @@ pub fn find_in(copy: &Picture, shrunk: f64, look: &Look) -> Vec<Outline> {
             kept.push(new);
         }
     }
-    kept.into_iter().map(|c| sized.outline(c, [0.0; 2])).collect()
+    let known: Vec<Vec<Point>> = look.known.iter().map(|k| polygon::hull(k.clone())).collect();
+    kept.into_iter()
+        .map(|c| sized.outline(c, [0.0; 2]))
+        .filter(|o| !known.iter().any(|k| polygon::holds(k, o.middle())))
+        .collect()
 }
 
 /// Returns every outline that was thought of, with the marks that its probability follows from: for fitting the
 /// weights anew.
 pub fn marks(picture: &Picture, look: &Look) -> Vec<(Outline, Vec<f64>)> {
-    let (sized, wanted) = looked(picture, 1.0, look);
+    let (sized, wanted) = looked(picture, look);
     let all = candidates(&Planes::of(&sized.picture), &wanted);
     let chances = weights::chances(&all);
     let marks = weights::together(&all);
@@ -167,14 +186,14 @@ pub fn marks(picture: &Picture, look: &Look) -> Vec<(Outline, Vec<f64>)> {
 }
 
 /// Returns what is looked at of a whole photograph, and what is looked for in it.
-fn looked(copy: &Picture, shrunk: f64, look: &Look) -> (Sized, Wanted) {
-    let longest = f64::from(copy.width.max(copy.height));
+fn looked(picture: &Picture, look: &Look) -> (Sized, Wanted) {
+    let longest = f64::from(picture.width.max(picture.height));
     let scale = look.px_per_mm.filter(|s| s.is_finite() && *s > 0.0);
     let looked = match scale {
-        Some(scale) => (longest * LOOKED_PER_MM / (scale / shrunk)).min(MOST_LOOKED),
+        Some(scale) => (longest * LOOKED_PER_MM / scale).min(MOST_LOOKED),
         None => LOOKED,
     };
-    let sized = Sized::of(copy, looked, shrunk);
+    let sized = Sized::of(picture, looked);
     let sides = match scale {
         Some(scale) => [look.least_mm, look.most_mm].map(|mm| mm * scale / sized.shrunk),
         None => SHARES.map(|share| share * sized.longest()),
@@ -202,7 +221,7 @@ pub fn grow(picture: &Picture, at: [f64; 2], look: &Look) -> Vec<Outline> {
         let Some((crop, corner)) = around(picture, at, reach * sides[1]) else {
             continue;
         };
-        let sized = Sized::of(&crop, CROP, 1.0);
+        let sized = Sized::of(&crop, CROP);
         let place = |i: usize| (at[i] - corner[i]) / sized.shrunk;
         let wanted = Wanted {
             least: (sides[0] / sized.shrunk).max(LEAST_PIXELS),
@@ -243,13 +262,13 @@ struct Sized {
 
 impl Sized {
     /// Makes a picture smaller until its longer side has at most `looked` pixels.
-    fn of(picture: &Picture, looked: f64, shrunk: f64) -> Self {
+    fn of(picture: &Picture, looked: f64) -> Self {
         let longest = picture.width.max(picture.height);
         let small = downscale(picture, looked.clamp(1.0, 65_535.0) as u32);
         let now = small.width.max(small.height).max(1);
         Self {
             picture: small,
-            shrunk: shrunk * f64::from(longest) / f64::from(now),
+            shrunk: f64::from(longest) / f64::from(now),
         }
     }
 

@@ -72,6 +72,12 @@ pub(super) fn common(a: &[Point], b: &[Point]) -> f64 {
     area(&left)
 }
 
+/// Returns whether a place lies in a hull; none does in one without area.
+pub(super) fn holds(hull: &[Point], p: Point) -> bool {
+    let sides = hull.iter().zip(hull.iter().cycle().skip(1));
+    hull.len() > 2 && sides.into_iter().all(|(a, b)| cross(*a, *b, p) >= 0.0)
+}
+
 /// A rectangle that may be turned.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Turned {

@@ -6,13 +6,14 @@
 //! noise, sharpening and JPEG.
 
 use imaging::Picture;
+use imaging::bodies::Look;
 use imaging::pixels::{Encoding, Limits, decode, encode};
 use scene::{
     Bar, Body, Colour, Disc, Lettering, Mat, Pins, RegionName, Scene, Shape, SurfaceFinish,
     TerminalSides, View, render,
 };
 
-/// A drawn photograph.
+/// A photograph whose parts are known.
 pub(crate) struct Board {
     /// Its pixels.
     pub(crate) picture: Picture,
@@ -20,6 +21,29 @@ pub(crate) struct Board {
     pub(crate) px_per_mm: f64,
     /// Its parts.
     pub(crate) parts: Vec<Part>,
+    /// Outlines of what is marked on it as being of known size.
+    pub(crate) known: Vec<Vec<[f64; 2]>>,
+}
+
+/// Shorter side of the parts that must be offered, mm.
+const COUNTED_MM: f64 = 1.2;
+
+impl Board {
+    /// What is asked for on it.
+    pub(crate) fn look(&self) -> Look {
+        Look {
+            px_per_mm: Some(self.px_per_mm),
+            known: self.known.clone(),
+            ..Look::default()
+        }
+    }
+}
+
+impl Part {
+    /// Whether it must be offered.
+    pub(crate) fn counts(&self) -> bool {
+        self.short_mm >= COUNTED_MM
+    }
 }
 
 /// A part and where it is seen.
@@ -377,6 +401,10 @@ pub(crate) fn board(seed: u64) -> Board {
         parts: Vec::new(),
         ink,
     };
+    if layout.dice.share() < DESKS {
+        desk(&mut layout);
+        return photographed(layout, [size_x, size_y], ground, seed);
+    }
     let corner = layout.dice.within(0.0, 3.0) as f32;
     layout.shapes.push(Shape::Body(Body {
         corner,
@@ -441,9 +469,40 @@ pub(crate) fn board(seed: u64) -> Board {
     photographed(layout, [size_x, size_y], ground, seed)
 }
 
+/// Share of photographs on which parts lie on the desk.
+const DESKS: f64 = 0.3;
+
+/// Lays parts on the desk beside a printed card, which is none.
+fn desk(layout: &mut Layout) {
+    let size = [layout.dice.within(18.0, 28.0), layout.dice.within(10.0, 18.0)];
+    let colour = layout.dice.colour(&[[230, 230, 226], [70, 110, 180], [40, 44, 60]], 12.0);
+    if let Some([x, y]) = layout.place(size[0], size[1], 1.0) {
+        layout.shapes.push(solid([x, y], size, colour, 0.6));
+        for _ in 0..1 + layout.dice.below(3) {
+            let share = [layout.dice.within(0.1, 0.4), layout.dice.within(0.1, 0.3)];
+            let at = [0, 1].map(|i: usize| {
+                [x, y][i] + size[i] * layout.dice.within(0.05, 0.9 - share[i])
+            });
+            let print = layout.dice.colour(&[[204, 186, 120], [150, 150, 150], [30, 30, 30]], 8.0);
+            let size = [0, 1].map(|i: usize| share[i] * size[i]);
+            layout.shapes.push(solid(at, size, print, 0.0));
+        }
+    }
+    for _ in 0..3 + layout.dice.below(4) {
+        layout.package();
+        layout.solid();
+        if layout.dice.share() < 0.4 {
+            layout.round();
+        }
+        if layout.dice.share() < 0.3 {
+            layout.other();
+        }
+    }
+}
+
 fn photographed(mut layout: Layout, size: [f64; 2], ground: Colour, seed: u64) -> Board {
     let dice = &mut layout.dice;
-    let px_per_mm = dice.within(9.0, 26.0);
+    let px_per_mm = dice.within(9.0, 17.0);
     let distance = dice.within(150.0, 400.0);
     let view = View {
         picture: [(size[0] * px_per_mm * 1.05) as u32, (size[1] * px_per_mm * 1.05) as u32],
@@ -474,7 +533,8 @@ fn photographed(mut layout: Layout, size: [f64; 2], ground: Colour, seed: u64) -
         with: Vec::new(),
         shapes: layout.shapes,
     };
-    let sharp = sharpened(render(&scene), sharpening);
+    let grain = [dice.within(0.0, 0.07), dice.within(2.0, 9.0)];
+    let sharp = sharpened(grained(render(&scene), grain, dice), sharpening);
     let file = encode(&sharp, Encoding::Jpeg(quality), None, None).unwrap();
     let picture = decode(&file, &Limits::default()).unwrap().picture;
     let camera = view.camera();
@@ -494,7 +554,28 @@ fn photographed(mut layout: Layout, size: [f64; 2], ground: Colour, seed: u64) -
         picture,
         px_per_mm,
         parts,
+        known: Vec::new(),
     }
+}
+
+/// Multiplies with smooth random blotches: by which share at most, of how many pixels.
+fn grained(mut picture: Picture, [by, cell]: [f64; 2], dice: &mut Dice) -> Picture {
+    let across = (f64::from(picture.width) / cell) as usize + 2;
+    let down = (f64::from(picture.height) / cell) as usize + 2;
+    let knots: Vec<f64> = (0..across * down).map(|_| dice.within(-by, by)).collect();
+    for (i, pixel) in picture.rgb.chunks_exact_mut(3).enumerate() {
+        let [x, y] = [i % picture.width as usize, i / picture.width as usize];
+        let [x, y] = [x as f64 / cell, y as f64 / cell];
+        let (u, v) = (x.fract(), y.fract());
+        let knot = |dx: usize, dy: usize| knots[(y as usize + dy) * across + x as usize + dx];
+        let upper = knot(0, 0) * (1.0 - u) + knot(1, 0) * u;
+        let lower = knot(0, 1) * (1.0 - u) + knot(1, 1) * u;
+        let light = 1.0 + upper * (1.0 - v) + lower * v;
+        for value in pixel {
+            *value = (f64::from(*value) * light).clamp(0.0, 255.0) as u8;
+        }
+    }
+    picture
 }
 
 /// Adds `by` times the difference from the mean of 3 × 3 pixels.
