@@ -20,7 +20,7 @@ pub struct OutlineOptions {
     /// A place, pixels from the upper left corner: up to five outlines around it instead of those of the whole
     /// photograph.
     pub at: Option<[f64; 2]>,
-    /// Least probability of those of a whole photograph; as likely a part as not if not given.
+    /// Least probability of those of a whole photograph; `imaging::bodies::Look` has the usual one.
     pub least_probability: Option<f64>,
 }
 
@@ -122,7 +122,10 @@ fn on(pixels: [u32; 2], at: [f64; 2], photo: &Photo) -> Result<(), Problem> {
         return Ok(());
     }
     let [width, height] = pixels;
-    let why = format!("{}, {} lies outside {width} × {height} pixels", at[0], at[1]);
+    let why = format!(
+        "{}, {} lies outside {width} × {height} pixels",
+        at[0], at[1]
+    );
     Err(Problem::refused(why, "state a place on the photograph").about(Place::photo(&photo.id)))
 }
 

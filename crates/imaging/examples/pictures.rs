@@ -136,10 +136,7 @@ fn rectified(photo: &str, runs: usize, out: &str) -> Done<()> {
 fn rectified_file(file: &[u8]) -> Done<Vec<u8>> {
     let limits = Limits::default();
     let stated = size(file, &limits)?;
-    let map = Map::between_middles(keystone(
-        f64::from(stated.width),
-        f64::from(stated.height),
-    ));
+    let map = Map::between_middles(keystone(f64::from(stated.width), f64::from(stated.height)));
     let wanted = RectifyOptions {
         left: 0,
         top: 0,

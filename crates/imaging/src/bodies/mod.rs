@@ -15,6 +15,7 @@
 mod candidates;
 mod evidence;
 mod fit;
+mod fitted;
 mod planes;
 mod polygon;
 mod tree;
@@ -143,8 +144,8 @@ const LOOKED: f64 = 1600.0;
 const MOST_LOOKED: f64 = 2400.0;
 /// Shares of the longer side of a photograph between which bodies are looked for without a scale.
 const SHARES: [f64; 2] = [0.008, 0.35];
-/// Probability from which an outline is offered.
-const OFFERED: f64 = 0.5;
+/// Probability from which an outline is offered: a part that is missed costs more than one that is offered in vain.
+const OFFERED: f64 = 0.3;
 /// An outline is dropped for a likelier one that has this share of the smaller one in common with it.
 const OVERLAP: f64 = 0.3;
 /// Longest side of what is looked at around a place, pixels.
@@ -164,7 +165,11 @@ pub fn find(picture: &Picture, look: &Look) -> Vec<Outline> {
             kept.push(new);
         }
     }
-    let known: Vec<Vec<Point>> = look.known.iter().map(|k| polygon::hull(k.clone())).collect();
+    let known: Vec<Vec<Point>> = look
+        .known
+        .iter()
+        .map(|k| polygon::hull(k.clone()))
+        .collect();
     kept.into_iter()
         .map(|c| sized.outline(c, [0.0; 2]))
         .filter(|o| !known.iter().any(|k| polygon::holds(k, o.middle())))
@@ -234,7 +239,11 @@ pub fn grow(picture: &Picture, at: [f64; 2], look: &Look) -> Vec<Outline> {
     found.sort_by(|a, b| b.probability.total_cmp(&a.probability));
     let mut kept: Vec<Outline> = Vec::new();
     for new in found {
-        if kept.len() < MOST_GROWN && kept.iter().all(|old| shared(&old.corners, &new.corners) < ALIKE) {
+        if kept.len() < MOST_GROWN
+            && kept
+                .iter()
+                .all(|old| shared(&old.corners, &new.corners) < ALIKE)
+        {
             kept.push(new);
         }
     }
@@ -291,7 +300,12 @@ impl Sized {
                 .corners
                 .map(|c| [0, 1].map(|i: usize| c[i] * self.shrunk + corner[i])),
             probability: *probability,
-            weakest_side: candidate.seen.steps.iter().copied().fold(f64::INFINITY, f64::min),
+            weakest_side: candidate
+                .seen
+                .steps
+                .iter()
+                .copied()
+                .fold(f64::INFINITY, f64::min),
         }
     }
 }
@@ -312,4 +326,3 @@ fn around(picture: &Picture, at: [f64; 2], reach: f64) -> Option<(Picture, Point
     let crop = cut(picture, first[0], first[1], side);
     Some((crop, first.map(f64::from)))
 }
-

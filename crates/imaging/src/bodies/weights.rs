@@ -4,6 +4,7 @@
 
 use super::candidates::Candidate;
 use super::evidence::MARKS;
+use super::fitted::{FIRST, SECOND};
 
 /// Marks of an outline alone: those seen, and how often it was suggested.
 pub(super) const ALONE: usize = MARKS + 1;
@@ -12,12 +13,12 @@ pub(super) const TOGETHER: usize = ALONE + 5;
 
 /// What each mark is worth, and the level of all; a mark enters as (mark − mean) ⁄ spread and its square.
 #[derive(Debug, Clone, Copy)]
-struct Regression<const N: usize> {
-    level: f64,
-    mean: [f64; N],
-    spread: [f64; N],
-    linear: [f64; N],
-    square: [f64; N],
+pub(super) struct Regression<const N: usize> {
+    pub(super) level: f64,
+    pub(super) mean: [f64; N],
+    pub(super) spread: [f64; N],
+    pub(super) linear: [f64; N],
+    pub(super) square: [f64; N],
 }
 
 impl<const N: usize> Regression<N> {
@@ -30,8 +31,6 @@ impl<const N: usize> Regression<N> {
         })
     }
 }
-
-include!("fitted.rs");
 
 /// Returns the marks of an outline alone.
 pub(super) fn alone(candidate: &Candidate) -> [f64; ALONE] {

@@ -118,12 +118,20 @@ fn png(
     let mut bytes = Vec::new();
     let mut encoder = png::Encoder::with_info(&mut bytes, info).map_err(unwritten)?;
     encoder.set_compression(png::Compression::Fast);
-    encoder.set_filter(png::Filter::Adaptive);
+    encoder.set_filter(png::Filter::Paeth);
     let mut writer = encoder.write_header().map_err(unwritten)?;
-    writer.write_image_data(&picture.rgb).map_err(unwritten)?;
+    // In pieces, so that the file is not held a second time before it is whole.
+    let mut pieces = writer
+        .stream_writer_with_size(PNG_PIECE)
+        .map_err(unwritten)?;
+    std::io::Write::write_all(&mut pieces, &picture.rgb).map_err(unwritten)?;
+    pieces.finish().map_err(unwritten)?;
     writer.finish().map_err(unwritten)?;
     Ok(bytes)
 }
+
+/// Bytes of a piece of compressed data in a PNG file.
+const PNG_PIECE: usize = 1 << 20;
 
 /// A baseline RGB file of one strip: header, values, directory, what the directory points to.
 fn tiff(picture: &Picture, scale: Option<f64>, profile: Option<&[u8]>) -> Vec<u8> {

@@ -94,10 +94,28 @@ impl Dice {
 }
 
 const BOARDS: &[[u8; 3]] = &[
-    [28, 92, 62], [33, 64, 107], [30, 32, 34], [120, 30, 34], [200, 200, 194], [20, 60, 48], [60, 110, 50], [70, 40, 90],
+    [28, 92, 62],
+    [33, 64, 107],
+    [30, 32, 34],
+    [120, 30, 34],
+    [200, 200, 194],
+    [20, 60, 48],
+    [60, 110, 50],
+    [70, 40, 90],
 ];
-const GROUNDS: &[[u8; 3]] = &[[62, 78, 82], [90, 82, 74], [200, 198, 190], [40, 40, 44], [150, 120, 86]];
-const GOLD: &[[u8; 3]] = &[[201, 168, 92], [190, 192, 188], [214, 178, 110], [176, 140, 80]];
+const GROUNDS: &[[u8; 3]] = &[
+    [62, 78, 82],
+    [90, 82, 74],
+    [200, 198, 190],
+    [40, 40, 44],
+    [150, 120, 86],
+];
+const GOLD: &[[u8; 3]] = &[
+    [201, 168, 92],
+    [190, 192, 188],
+    [214, 178, 110],
+    [176, 140, 80],
+];
 const SMALL: &[[u8; 3]] = &[[170, 134, 92], [30, 30, 32], [120, 90, 64], [210, 200, 180]];
 
 /// A plain solid.
@@ -141,9 +159,12 @@ impl Layout {
             let x = self.dice.within(l + 1.0, (r - w - 1.0).max(l + 1.1));
             let y = self.dice.within(t + 1.0, (b - h - 1.0).max(t + 1.1));
             let own = [x - room, y - room, x + w + room, y + h + room];
-            let is_free = own[2] < r && own[3] < b && self.taken.iter().all(|o| {
-                own[2] < o[0] || o[2] < own[0] || own[3] < o[1] || o[3] < own[1]
-            });
+            let is_free = own[2] < r
+                && own[3] < b
+                && self
+                    .taken
+                    .iter()
+                    .all(|o| own[2] < o[0] || o[2] < own[0] || own[3] < o[1] || o[3] < own[1]);
             if is_free {
                 self.taken.push(own);
                 return Some([x, y]);
@@ -177,8 +198,18 @@ impl Layout {
         }));
     }
 
-    fn body(&mut self, size: [f64; 2], name: &'static str, make: impl FnOnce(&mut Dice, Body) -> Body, room: f64) {
-        let size = if self.dice.share() < 0.5 { size } else { [size[1], size[0]] };
+    fn body(
+        &mut self,
+        size: [f64; 2],
+        name: &'static str,
+        make: impl FnOnce(&mut Dice, Body) -> Body,
+        room: f64,
+    ) {
+        let size = if self.dice.share() < 0.5 {
+            size
+        } else {
+            [size[1], size[0]]
+        };
         let Some(at) = self.place(size[0], size[1], room) else {
             return;
         };
@@ -193,34 +224,46 @@ impl Layout {
         let side = self.dice.within(1.3, 9.0);
         let ratio = self.dice.within(0.55, 1.0);
         let leads = self.dice.below(3);
-        self.body([side, (side * ratio).max(1.25)], "package", |dice, body| {
-            let size = body.size;
-            let sides = match leads {
-                0 => TerminalSides::LeftRight,
-                1 => TerminalSides::TopBottom,
-                _ => TerminalSides::Four,
-            };
-            let along = size[0].min(size[1]);
-            let pitch = if along > 3.0 { 0.65 } else { 0.5 };
-            let pins = Pins {
-                sides,
-                each: ((along / pitch) as u32).saturating_sub(1).max(1),
-                pitch,
-                out: if leads == 2 { 0.06 } else { dice.within(0.1, 0.9) as f32 },
-            };
-            let letter = (f64::from(along) * dice.within(0.12, 0.22)) as f32;
-            let lines = (0..dice.below(4)).map(|_| dice.text(6)).collect();
-            Body {
-                colour: dice.colour(&[[38, 40, 42], [24, 24, 26], [52, 52, 54], [44, 36, 34]], 7.0),
-                rise: dice.within(0.4, 1.4) as f32,
-                pins: (dice.share() < 0.85).then_some(pins),
-                dot: dice.share() < 0.5,
-                lines,
-                letter,
-                worn: dice.within(0.0, 0.4) as f32,
-                ..body
-            }
-        }, 1.0);
+        self.body(
+            [side, (side * ratio).max(1.25)],
+            "package",
+            |dice, body| {
+                let size = body.size;
+                let sides = match leads {
+                    0 => TerminalSides::LeftRight,
+                    1 => TerminalSides::TopBottom,
+                    _ => TerminalSides::Four,
+                };
+                let along = size[0].min(size[1]);
+                let pitch = if along > 3.0 { 0.65 } else { 0.5 };
+                let pins = Pins {
+                    sides,
+                    each: ((along / pitch) as u32).saturating_sub(1).max(1),
+                    pitch,
+                    out: if leads == 2 {
+                        0.06
+                    } else {
+                        dice.within(0.1, 0.9) as f32
+                    },
+                };
+                let letter = (f64::from(along) * dice.within(0.12, 0.22)) as f32;
+                let lines = (0..dice.below(4)).map(|_| dice.text(6)).collect();
+                Body {
+                    colour: dice.colour(
+                        &[[38, 40, 42], [24, 24, 26], [52, 52, 54], [44, 36, 34]],
+                        7.0,
+                    ),
+                    rise: dice.within(0.4, 1.4) as f32,
+                    pins: (dice.share() < 0.85).then_some(pins),
+                    dot: dice.share() < 0.5,
+                    lines,
+                    letter,
+                    worn: dice.within(0.0, 0.4) as f32,
+                    ..body
+                }
+            },
+            1.0,
+        );
     }
 
     fn solid(&mut self) {
@@ -228,47 +271,107 @@ impl Layout {
         let ratio = self.dice.within(0.4, 1.0);
         let size = [side, (side * ratio).max(1.25)];
         match self.dice.below(5) {
-            0 => self.body(size, "inductor", |dice, body| Body {
-                colour: dice.colour(&[[74, 74, 76], [100, 100, 100], [56, 54, 58]], 8.0),
-                corner: dice.within(0.1, 0.6) as f32,
-                rise: dice.within(1.0, 3.0) as f32,
-                lines: vec![dice.text(3)],
-                letter: size[1] as f32 * 0.25,
-                ..body
-            }, 0.8),
-            1 => self.body([size[0] + 2.0, size[1] + 1.0], "connector", |dice, body| Body {
-                colour: dice.colour(&[[238, 234, 222], [40, 36, 34], [220, 210, 190], [46, 52, 60]], 8.0),
-                rise: dice.within(1.0, 4.0) as f32,
-                pins: Some(Pins {
-                    sides: TerminalSides::TopBottom,
-                    each: 2 + dice.below(4) as u32,
-                    pitch: 0.8,
-                    out: dice.within(0.3, 1.0) as f32,
-                }),
-                ..body
-            }, 1.2),
-            2 => self.body([size[0] + 1.5, size[1] + 1.0], "can", |dice, body| Body {
-                colour: dice.colour(&[[184, 187, 188], [204, 204, 200], [160, 162, 164]], 8.0),
-                look: SurfaceFinish::Metal,
-                corner: dice.within(0.1, 0.8) as f32,
-                rise: dice.within(0.5, 3.0) as f32,
-                ..body
-            }, 1.0),
-            3 => self.body([size[0].min(5.0), size[1].min(3.0)], "capacitor", |dice, body| Body {
-                colour: dice.colour(&[[170, 134, 92], [206, 178, 60], [140, 112, 86], [60, 62, 70]], 8.0),
-                rise: dice.within(0.6, 2.0) as f32,
-                ..body
-            }, 0.6),
-            _ => self.body([size[0].min(4.0), size[1].min(3.0)], "crystal", |dice, body| Body {
-                colour: dice.colour(&[[214, 214, 208], [228, 220, 190], [120, 124, 130]], 8.0),
-                corner: 0.2,
-                rise: 0.7,
-                lines: vec![dice.text(3)],
-                letter: 0.5,
-                ink: Colour([70, 70, 70]),
-                ..body
-            }, 0.6),
+            0 => self.body(
+                size,
+                "inductor",
+                |dice, body| Body {
+                    colour: dice.colour(&[[74, 74, 76], [100, 100, 100], [56, 54, 58]], 8.0),
+                    corner: dice.within(0.1, 0.6) as f32,
+                    rise: dice.within(1.0, 3.0) as f32,
+                    lines: vec![dice.text(3)],
+                    letter: size[1] as f32 * 0.25,
+                    ..body
+                },
+                0.8,
+            ),
+            1 => self.body(
+                [size[0] + 2.0, size[1] + 1.0],
+                "connector",
+                |dice, body| Body {
+                    colour: dice.colour(
+                        &[[238, 234, 222], [40, 36, 34], [220, 210, 190], [46, 52, 60]],
+                        8.0,
+                    ),
+                    rise: dice.within(1.0, 4.0) as f32,
+                    pins: Some(Pins {
+                        sides: TerminalSides::TopBottom,
+                        each: 2 + dice.below(4) as u32,
+                        pitch: 0.8,
+                        out: dice.within(0.3, 1.0) as f32,
+                    }),
+                    ..body
+                },
+                1.2,
+            ),
+            2 => self.body(
+                [size[0] + 1.5, size[1] + 1.0],
+                "can",
+                |dice, body| Body {
+                    colour: dice.colour(&[[184, 187, 188], [204, 204, 200], [160, 162, 164]], 8.0),
+                    look: SurfaceFinish::Metal,
+                    corner: dice.within(0.1, 0.8) as f32,
+                    rise: dice.within(0.5, 3.0) as f32,
+                    ..body
+                },
+                1.0,
+            ),
+            3 => self.body(
+                [size[0].min(5.0), size[1].min(3.0)],
+                "capacitor",
+                |dice, body| Body {
+                    colour: dice.colour(
+                        &[[170, 134, 92], [206, 178, 60], [140, 112, 86], [60, 62, 70]],
+                        8.0,
+                    ),
+                    rise: dice.within(0.6, 2.0) as f32,
+                    ..body
+                },
+                0.6,
+            ),
+            _ => self.body(
+                [size[0].min(4.0), size[1].min(3.0)],
+                "crystal",
+                |dice, body| Body {
+                    colour: dice.colour(&[[214, 214, 208], [228, 220, 190], [120, 124, 130]], 8.0),
+                    corner: 0.2,
+                    rise: 0.7,
+                    lines: vec![dice.text(3)],
+                    letter: 0.5,
+                    ink: Colour([70, 70, 70]),
+                    ..body
+                },
+                0.6,
+            ),
         }
+    }
+
+    /// What lies loose on a desk: strips, cells, cases.
+    fn loose(&mut self) {
+        let colours = &[
+            [236, 234, 228],
+            [40, 42, 46],
+            [150, 152, 156],
+            [90, 60, 40],
+            [60, 90, 140],
+            [40, 110, 60],
+        ];
+        let long = self.dice.within(6.0, 26.0);
+        let (ratio, corner) = match self.dice.below(3) {
+            0 => (self.dice.within(0.2, 0.4), 0.1),
+            1 => (self.dice.within(0.5, 1.0), self.dice.within(1.0, 3.0)),
+            _ => (self.dice.within(0.4, 1.0), 0.3),
+        };
+        self.body(
+            [long, long * ratio],
+            "loose",
+            |dice, body| Body {
+                colour: dice.colour(colours, 12.0),
+                corner: corner as f32,
+                rise: dice.within(0.3, 4.0) as f32,
+                ..body
+            },
+            1.0,
+        );
     }
 
     fn round(&mut self) {
@@ -283,7 +386,9 @@ impl Layout {
             middle: middle.map(|v| v as f32),
             diameter: d as f32,
             opening: 0.0,
-            colour: self.dice.colour(&[[180, 182, 186], [40, 42, 48], [60, 70, 110]], 8.0),
+            colour: self
+                .dice
+                .colour(&[[180, 182, 186], [40, 42, 48], [60, 70, 110]], 8.0),
             rise: self.dice.within(1.0, 4.0) as f32,
             stands: 0.0,
             turns: 0,
@@ -313,10 +418,9 @@ impl Layout {
             let y = y + i as f64 * pitch;
             let colour = self.dice.colour(SMALL, 6.0);
             let metal = Colour([206, 208, 206]);
-            for (from, long, colour, rise) in [
-                (x, l, metal, 0.5),
-                (x + 0.22 * l, 0.56 * l, colour, 0.0),
-            ] {
+            for (from, long, colour, rise) in
+                [(x, l, metal, 0.5), (x + 0.22 * l, 0.56 * l, colour, 0.0)]
+            {
                 self.shapes.push(solid([from, y], [long, w], colour, rise));
             }
             self.known([x, y], [l, w], "two-ended");
@@ -373,7 +477,13 @@ impl Layout {
                 let corner = |u: f64, v: f64| [(x + u * size[0]) as f32, (y + v * size[1]) as f32];
                 self.shapes.push(Shape::Bar(Bar {
                     named: RegionName::default(),
-                    points: vec![corner(0.0, 0.0), corner(1.0, 0.0), corner(1.0, 1.0), corner(0.0, 1.0), corner(0.0, 0.0)],
+                    points: vec![
+                        corner(0.0, 0.0),
+                        corner(1.0, 0.0),
+                        corner(1.0, 1.0),
+                        corner(0.0, 1.0),
+                        corner(0.0, 0.0),
+                    ],
                     width: 0.15,
                     colour: self.ink,
                     rise: 0.0,
@@ -391,7 +501,11 @@ pub(crate) fn board(seed: u64) -> Board {
     let ground = dice.colour(GROUNDS, 10.0);
     let colour = dice.colour(BOARDS, 8.0);
     let is_light = colour.0.iter().map(|v| u32::from(*v)).sum::<u32>() > 400;
-    let ink = if is_light { Colour([40, 40, 40]) } else { Colour([220, 222, 216]) };
+    let ink = if is_light {
+        Colour([40, 40, 40])
+    } else {
+        Colour([220, 222, 216])
+    };
     let [size_x, size_y] = [w + 2.0 * margin, h + 2.0 * margin];
     let mut layout = Layout {
         dice,
@@ -412,13 +526,21 @@ pub(crate) fn board(seed: u64) -> Board {
         ..plain([margin; 2], [w, h], colour, 1.4)
     }));
     let shade = layout.dice.within(-14.0, 14.0);
-    let trace = Colour(colour.0.map(|v| (f64::from(v) + shade).clamp(0.0, 255.0) as u8));
+    let trace = Colour(
+        colour
+            .0
+            .map(|v| (f64::from(v) + shade).clamp(0.0, 255.0) as u8),
+    );
     for _ in 0..layout.dice.below(60) {
         let x = layout.dice.within(margin + 1.0, margin + w - 9.0);
         let y = layout.dice.within(margin + 1.0, margin + h - 1.0);
         let long = layout.dice.within(2.0, 8.0);
         let up = layout.dice.share() < 0.3;
-        let end = if up { [x, (y + long).min(margin + h - 1.0)] } else { [x + long, y] };
+        let end = if up {
+            [x, (y + long).min(margin + h - 1.0)]
+        } else {
+            [x + long, y]
+        };
         let width = layout.dice.within(0.12, 0.6) as f32;
         layout.shapes.push(Shape::Bar(Bar {
             named: RegionName::default(),
@@ -470,20 +592,26 @@ pub(crate) fn board(seed: u64) -> Board {
 }
 
 /// Share of photographs on which parts lie on the desk.
-const DESKS: f64 = 0.3;
+const DESKS: f64 = 0.45;
 
 /// Lays parts on the desk beside a printed card, which is none.
 fn desk(layout: &mut Layout) {
-    let size = [layout.dice.within(18.0, 28.0), layout.dice.within(10.0, 18.0)];
-    let colour = layout.dice.colour(&[[230, 230, 226], [70, 110, 180], [40, 44, 60]], 12.0);
+    let size = [
+        layout.dice.within(18.0, 28.0),
+        layout.dice.within(10.0, 18.0),
+    ];
+    let colour = layout
+        .dice
+        .colour(&[[230, 230, 226], [70, 110, 180], [40, 44, 60]], 12.0);
     if let Some([x, y]) = layout.place(size[0], size[1], 1.0) {
         layout.shapes.push(solid([x, y], size, colour, 0.6));
         for _ in 0..1 + layout.dice.below(3) {
             let share = [layout.dice.within(0.1, 0.4), layout.dice.within(0.1, 0.3)];
-            let at = [0, 1].map(|i: usize| {
-                [x, y][i] + size[i] * layout.dice.within(0.05, 0.9 - share[i])
-            });
-            let print = layout.dice.colour(&[[204, 186, 120], [150, 150, 150], [30, 30, 30]], 8.0);
+            let at = [0, 1]
+                .map(|i: usize| [x, y][i] + size[i] * layout.dice.within(0.05, 0.9 - share[i]));
+            let print = layout
+                .dice
+                .colour(&[[204, 186, 120], [150, 150, 150], [30, 30, 30]], 8.0);
             let size = [0, 1].map(|i: usize| share[i] * size[i]);
             layout.shapes.push(solid(at, size, print, 0.0));
         }
@@ -491,6 +619,7 @@ fn desk(layout: &mut Layout) {
     for _ in 0..3 + layout.dice.below(4) {
         layout.package();
         layout.solid();
+        layout.loose();
         if layout.dice.share() < 0.4 {
             layout.round();
         }
@@ -505,7 +634,10 @@ fn photographed(mut layout: Layout, size: [f64; 2], ground: Colour, seed: u64) -
     let px_per_mm = dice.within(9.0, 17.0);
     let distance = dice.within(150.0, 400.0);
     let view = View {
-        picture: [(size[0] * px_per_mm * 1.05) as u32, (size[1] * px_per_mm * 1.05) as u32],
+        picture: [
+            (size[0] * px_per_mm * 1.05) as u32,
+            (size[1] * px_per_mm * 1.05) as u32,
+        ],
         focal: px_per_mm * distance,
         distance,
         aim: [size[0] / 2.0, size[1] / 2.0],
@@ -527,7 +659,10 @@ fn photographed(mut layout: Layout, size: [f64; 2], ground: Colour, seed: u64) -
         size: size.map(|v| v as f32),
         scale: (px_per_mm * 1.1) as f32,
         seed,
-        mat: Mat { colour: ground, grid },
+        mat: Mat {
+            colour: ground,
+            grid,
+        },
         ruler: None,
         view: Some(view),
         with: Vec::new(),
@@ -584,7 +719,9 @@ fn sharpened(picture: Picture, by: f32) -> Picture {
     let mut rgb = picture.rgb.clone();
     for y in 1..h.saturating_sub(1) {
         for i in 3..(w - 1) * 3 {
-            let at = |dy: usize, dx: usize| f32::from(picture.rgb[(y + dy - 1) * w * 3 + i + dx * 3 - 3]);
+            let at = |dy: usize, dx: usize| {
+                f32::from(picture.rgb[(y + dy - 1) * w * 3 + i + dx * 3 - 3])
+            };
             let sum: f32 = (0..9).map(|k| at(k / 3, k % 3)).sum();
             let here = at(1, 1);
             rgb[y * w * 3 + i] = (here + by * (here - sum / 9.0)).clamp(0.0, 255.0) as u8;

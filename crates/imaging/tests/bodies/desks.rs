@@ -28,7 +28,11 @@ pub(crate) fn desk(seed: u64, width: u32) -> Board {
         let [length, width] = thing.sides_mm();
         Part {
             outline: seen(thing),
-            short_mm: if thing.kind == Kind::Board { 0.0 } else { length.min(width) },
+            short_mm: if thing.kind == Kind::Board {
+                0.0
+            } else {
+                length.min(width)
+            },
             name: match thing.kind {
                 Kind::Card | Kind::Ruler => "reference",
                 Kind::Strip => "strip",

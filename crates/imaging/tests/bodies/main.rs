@@ -33,7 +33,9 @@ impl Tally {
             let offered = find(&board.picture, &board.look());
             tally.offered += offered.len();
             for part in board.parts.iter().filter(|p| p.counts()) {
-                let is_found = offered.iter().any(|o| o.agreement(&part.outline) >= AGREEMENT);
+                let is_found = offered
+                    .iter()
+                    .any(|o| o.agreement(&part.outline) >= AGREEMENT);
                 tally.counted += 1;
                 tally.found += usize::from(is_found);
             }
@@ -73,7 +75,11 @@ fn a_part_is_among_the_outlines_grown_in_its_middle() {
             let outlines = grow(&board.picture, middle, &board.look());
             assert!(outlines.len() <= 5);
             counted += 1;
-            grown += usize::from(outlines.iter().any(|o| o.agreement(&part.outline) >= AGREEMENT));
+            grown += usize::from(
+                outlines
+                    .iter()
+                    .any(|o| o.agreement(&part.outline) >= AGREEMENT),
+            );
         }
     }
     assert!(grown * 10 >= counted * 9, "{grown} of {counted}");

@@ -64,7 +64,10 @@ fn a_square_and_a_disc_are_found_where_they_are() {
     };
     let found = find(&picture, &look);
     let square = [[50.0, 80.0], [120.0, 80.0], [120.0, 160.0], [50.0, 160.0]];
-    assert!(found.iter().any(|o| o.agreement(&square) > 0.95), "{found:?}");
+    assert!(
+        found.iter().any(|o| o.agreement(&square) > 0.95),
+        "{found:?}"
+    );
     let disc: Vec<[f64; 2]> = (0..64)
         .map(|i| {
             let (sin, cos) = (f64::from(i) * std::f64::consts::TAU / 64.0).sin_cos();

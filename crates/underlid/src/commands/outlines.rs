@@ -66,7 +66,10 @@ fn json(found: &Outlined) -> String {
 
 fn table(found: &Outlined) -> String {
     if found.offered.is_empty() {
-        return format!("No outline stands out in photograph {}.\n", visible(&found.photo));
+        return format!(
+            "No outline stands out in photograph {}.\n",
+            visible(&found.photo)
+        );
     }
     let mut out = format!(
         "{:>6}  {:<9}  {:>11}  {:>13}  {:>7}  region\n",
