@@ -53,6 +53,7 @@ pub(crate) struct Part {
     /// Shorter side, mm.
     pub(crate) short_mm: f64,
     /// What it is.
+    #[allow(dead_code, reason = "told by the example alone")]
     pub(crate) name: &'static str,
 }
 
