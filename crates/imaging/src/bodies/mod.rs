@@ -179,7 +179,9 @@ pub fn find(picture: &Picture, look: &Look) -> Vec<Outline> {
 /// An outline gives way to one in it of this share of its area and of its probability, whose weakest side is clearer
 /// by this factor: its own side then is the soft end of a shadow. Chosen on drawn boards.
 const CLEARER_AREA: f64 = 0.4;
-const CLEARER_PROBABILITY: f64 = 0.1;
+/// The ellipse about a disc may stand a little out of the square that was taken for it.
+const CLEARER_MOST: f64 = 1.1;
+const CLEARER_PROBABILITY: f64 = 0.05;
 const CLEARER: f64 = 1.5;
 
 /// Returns an outline, or the one in it with the clearest sides where those are much clearer.
@@ -188,7 +190,7 @@ fn clearer<'c>(own: &'c (f64, Candidate), all: &'c [(f64, Candidate)]) -> &'c (f
     let (probability, outer) = own;
     let within = all.iter().filter(|(p, inner)| {
         *p >= CLEARER_PROBABILITY * probability
-            && (CLEARER_AREA * outer.area..=outer.area).contains(&inner.area)
+            && (CLEARER_AREA * outer.area..=CLEARER_MOST * outer.area).contains(&inner.area)
             && weakest(inner) > CLEARER * weakest(outer)
             && outer.overlap(inner)[0] >= CLEARER_WITHIN
     });

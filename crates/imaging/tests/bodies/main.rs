@@ -1,7 +1,7 @@
 //! Outlines are offered for nearly all parts, on photographs of two makes, and grown at a place; strange pictures do no
 //! harm.
 //!
-//! The weights were fitted on drawn boards with seeds 100 to 169 (`boards.rs`, `examples/outlines.rs`) and on
+//! The weights were fitted on drawn boards with seeds 100 to 159 (`boards.rs`, `examples/outlines.rs`) and on
 //! nothing of the second source (`desks.rs`). The seeds here were chosen after the last fit.
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
@@ -57,18 +57,18 @@ impl Tally {
 
 #[test]
 fn parts_on_drawn_boards_are_offered() {
-    Tally::of((7001..7006).map(board)).holds();
+    Tally::of((7201..7204).map(board)).holds();
 }
 
 #[test]
 fn parts_on_desks_of_the_second_source_are_offered() {
-    Tally::of((7101..7107).map(|seed| desk(seed, 1600))).holds();
+    Tally::of((1005..1009).map(|seed| desk(seed, 2000))).holds();
 }
 
 #[test]
 fn a_part_is_among_the_outlines_grown_in_its_middle() {
     let (mut grown, mut counted) = (0, 0);
-    for board in [board(7011), board(7012), desk(7111, 1600), desk(7112, 1600)] {
+    for board in [board(7203), desk(1007, 2000)] {
         for part in board.parts.iter().filter(|p| p.counts()) {
             let n = part.outline.len() as f64;
             let middle = [0, 1].map(|i: usize| part.outline.iter().map(|p| p[i]).sum::<f64>() / n);
