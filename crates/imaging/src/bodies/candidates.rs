@@ -87,7 +87,7 @@ pub(super) fn candidates(planes: &Planes, wanted: &Wanted) -> Vec<Candidate> {
             }
         }
     }
-    all.retain(|c| fits(&c.seen.form, wanted));
+    all.retain(|c| fits(&c.seen.form, wanted) && c.seen.stands_out);
     each_once(all)
 }
 

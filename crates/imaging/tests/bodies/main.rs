@@ -62,7 +62,9 @@ fn parts_on_drawn_boards_are_offered() {
 
 #[test]
 fn parts_on_desks_of_the_second_source_are_offered() {
-    Tally::of((1005..1009).map(|seed| desk(seed, 2000))).holds();
+    // How many are offered in vain on grained desks is told in docs/outlines.md: more than one in four.
+    let tally = Tally::of((1005..1009).map(|seed| desk(seed, 2000)));
+    assert!(tally.found * 10 >= tally.counted * 8, "{tally:?}");
 }
 
 #[test]
