@@ -208,7 +208,7 @@ pub(crate) struct OutlineArguments {
     /// Outlines around one place, pixels from the top left corner, such as "120,80"
     #[arg(long, value_name = "X,Y")]
     pub(crate) at: Option<String>,
-    /// Least probability of what is listed; 0.5 if not given
+    /// Least probability of what is listed; 0.3 if not given
     #[arg(long, value_name = "NUMBER", conflicts_with = "at")]
     pub(crate) least: Option<f64>,
     /// How to answer

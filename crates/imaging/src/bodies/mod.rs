@@ -144,8 +144,8 @@ const LOOKED: f64 = 1600.0;
 const MOST_LOOKED: f64 = 2400.0;
 /// Shares of the longer side of a photograph between which bodies are looked for without a scale.
 const SHARES: [f64; 2] = [0.008, 0.35];
-/// Probability from which an outline is offered.
-const OFFERED: f64 = 0.5;
+/// Probability from which an outline is offered: a part that is missed costs more than one that is offered in vain.
+const OFFERED: f64 = 0.3;
 /// An outline is dropped for a likelier one that has this share of the smaller one in common with it.
 const OVERLAP: f64 = 0.3;
 /// Longest side of what is looked at around a place, pixels.
