@@ -11,7 +11,6 @@ scratch=$(mktemp -d)
 trap 'rm -rf "$scratch"' EXIT
 cargo build --quiet --profile bench -p underlid-imaging --example pictures
 ours=${CARGO_TARGET_DIR:-target}/release/examples/pictures
-export VIPS_CONCURRENCY=1
 photo=$scratch/photo.jpg
 
 $python benches/peers/peer_gen_photo.py "$photo"
@@ -23,9 +22,11 @@ for round in 1 2 3; do
         $python benches/peers/peer_warp.py cv_$kernel "$photo" 3 >>"$scratch/peer_warp_$kernel"
         "$ours" warp $kernel "$scratch/photo.ppm" 3 "$scratch/$kernel.ppm" >>"$scratch/ours_warp_$kernel"
     done
-    $python benches/peers/peer_jpeg.py vips_preview "$photo" 3 >>"$scratch/peer_preview"
+    $python benches/peers/peer_rectified.py "$photo" "$scratch/peer_rectified.png" 3 >>"$scratch/peer_rectified"
+    "$ours" rectified "$photo" 3 "$scratch/rectified.png" >>"$scratch/ours_rectified"
+    $python benches/peers/peer_jpeg.py cv_reduced_preview "$photo" 3 >>"$scratch/peer_preview"
     "$ours" preview "$photo" 3 "$scratch/preview.ppm" >>"$scratch/ours_preview"
-    $python benches/peers/peer_jpeg.py vips_tiles_zip "$photo" 3 >>"$scratch/peer_tiles"
+    $python benches/peers/peer_jpeg.py cv_tiles "$photo" 3 >>"$scratch/peer_tiles"
     "$ours" tiles "$photo" 3 "$scratch/tiles.ppm" >>"$scratch/ours_tiles"
 done
 $python benches/peers/compare_pictures.py "$scratch"

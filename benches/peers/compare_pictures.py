@@ -76,10 +76,17 @@ height, width = photo.shape[:2]
 small = cv2.resize(photo, (2048, round(2048 * height / width)), interpolation=cv2.INTER_AREA)
 preview = read("preview.ppm")
 check("preview, mean difference from OpenCV's area average, levels", np.abs(preview - small.astype(float)).mean(), 1.5)
-check("preview, difference of means from pyvips, levels", abs(preview.mean() - rows("peer_preview")[0]["mean"]), 0.5)
+check("preview, difference of means from the peer's, levels", abs(preview.mean() - rows("peer_preview")[0]["mean"]), 0.5)
 check("tiles put together, mean difference from the photograph, levels", np.abs(read("tiles.ppm") - photo.astype(float)).mean(), 3)
+ours, peer = read("rectified.png"), read("peer_rectified.png")
+apart = np.abs(ours.astype(np.int16) - peer)
+check("rectified file, mean difference from OpenCV's, levels", apart.mean(), 0.5)
+check("rectified file, share of values more than 4 levels apart", (apart > 4).mean(), 1e-4)
+sizes = [(folder / name).stat().st_size for name in ("rectified.png", "peer_rectified.png")]
+print(f"       {sizes[0]} bytes; OpenCV wrote {sizes[1]} bytes")
+del ours, peer, apart
 parts = [row for row in rows("ours_tiles") if "parts" in row][0]
-print(f"       {parts['parts']} files of {parts['bytes']} bytes; pyvips wrote {rows('peer_tiles')[0]['bytes']} bytes")
+print(f"       {parts['parts']} files of {parts['bytes']} bytes; OpenCV wrote {rows('peer_tiles')[0]['bytes']} bytes")
 
 
 def seconds(name, field):
@@ -87,7 +94,7 @@ def seconds(name, field):
 
 
 print("all equal" if agree else "NOT EQUAL: the ratios mean nothing")
-for job in ("warp_linear", "warp_cubic", "warp_lanczos4", "preview", "tiles"):
+for job in ("warp_linear", "warp_cubic", "warp_lanczos4", "rectified", "preview", "tiles"):
     for field, name in (("median_s", "wall"), ("cpu_median_s", "processor")):
         peer, ours = seconds(f"peer_{job}", field), seconds(f"ours_{job}", field)
         print(f"{job:14} {name:9} peer {peer:.3f} s, ours {ours:.3f} s: {peer / ours:.2f} times as fast")

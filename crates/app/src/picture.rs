@@ -122,7 +122,7 @@ pub fn picture(options: &PictureOptions, watch: &dyn Watch) -> Result<Pictured, 
         let seen = pictures.see(photo)?;
         files.extend(seen.files(&look)?);
         if let Some(rectify) = options.rectify.as_ref().filter(|_| photo.has_reference()) {
-            let flat = rectified::files(rectify, &seen, &look, watch)?;
+            let flat = rectified::files(rectify, seen, &look, watch)?;
             remarks.push(flat.remark);
             files.extend(flat.files);
         }

@@ -15,6 +15,7 @@ use image::imageops::{self, FilterType};
 use image::{ImageBuffer, Rgb};
 use imaging::Picture;
 use imaging::canvas::{Area, Canvas, cover};
+use imaging::pixels::shrink;
 use lettering::Typefaces;
 
 /// Pixels to the millimetre at 300 and at 600 pixels to the inch.
@@ -93,6 +94,9 @@ pub fn png(plan: &Plan, photograph: &Picture, style: &PngStyle<'_>) -> Result<Ve
     if style.profile.is_none() {
         encoder.set_source_srgb(::png::SrgbRenderingIntent::Perceptual);
     }
+    // Most of it is a photograph, of which stronger compression saves little and takes long.
+    encoder.set_compression(::png::Compression::Fast);
+    encoder.set_filter(::png::Filter::Paeth);
     let mut writer = encoder.write_header()?;
     writer.write_image_data(&picture.rgb)?;
     writer.finish()?;
@@ -169,12 +173,11 @@ fn lay_photograph(
     let scaled = if (w, h) == size {
         None
     } else if w <= size.0 && h <= size.1 {
-        // The mean of the pixels that fall on one.
-        Some(imageops::thumbnail(&view, w, h))
+        Some(shrink(photograph, w, h).rgb)
     } else {
-        Some(imageops::resize(&view, w, h, FilterType::Triangle))
+        Some(imageops::resize(&view, w, h, FilterType::Triangle).into_raw())
     };
-    let pixels: &[u8] = scaled.as_ref().map_or(&photograph.rgb, |s| s.as_raw());
+    let pixels: &[u8] = scaled.as_ref().unwrap_or(&photograph.rgb);
     for (i, rgb) in pixels.chunks_exact(3).enumerate() {
         let (x, y) = (i % w as usize, i / w as usize);
         canvas.blend(x0 + x, y0 + y, colour([rgb[0], rgb[1], rgb[2]]), 1.0);

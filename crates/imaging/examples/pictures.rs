@@ -3,10 +3,11 @@
 //! `pictures warp KERNEL PHOTO.ppm RUNS OUT.ppm`, KERNEL one of `linear`, `cubic`, `lanczos4`;
 //! `pictures preview PHOTO.jpg RUNS OUT.ppm` (file to 2048 pixels in memory);
 //! `pictures tiles PHOTO.jpg RUNS OUT.ppm` (file to 256-pixel tiles; OUT is the full level of the
-//! tiles put together again); `pictures tile PHOTO.jpg RUNS` (one 256-pixel tile of the decoded
+//! tiles put together again); `pictures rectified PHOTO.jpg RUNS OUT.png` (file to a rectified PNG file);
+//! `pictures tile PHOTO.jpg RUNS` (one 256-pixel tile of the decoded
 //! photograph and of a view of it, the slowest of 100 places);
 //! `pictures decode PHOTO OUT.ppm`;
-//! `pictures memory WHAT PHOTO.jpg`, WHAT one of `decode`, `preview`, `tiles` (each once, then the
+//! `pictures memory WHAT PHOTO.jpg`, WHAT one of `decode`, `rectified`, `preview`, `tiles` (each once, then the
 //! most memory the process has held). Each prints lines of JSON.
 
 #![allow(
@@ -32,6 +33,7 @@ fn main() -> Done<()> {
         ["warp", kernel, photo, runs, out] => warp(kernel, photo, runs.parse()?, out),
         ["preview", photo, runs, out] => preview(photo, runs.parse()?, out),
         ["tiles", photo, runs, out] => tiles(photo, runs.parse()?, out),
+        ["rectified", photo, runs, out] => rectified(photo, runs.parse()?, out),
         ["decode", photo, out] => {
             let file = std::fs::read(photo)?;
             write_ppm(&decode(&file, &Limits::default())?.picture, out)
@@ -121,6 +123,32 @@ fn warp(kernel: &str, photo: &str, runs: usize, out: &str) -> Done<()> {
         )?)
     })?;
     write_ppm(&view, out)
+}
+
+/// What the command runs for a plain view from straight above: a file in, a file out.
+fn rectified(photo: &str, runs: usize, out: &str) -> Done<()> {
+    let file = std::fs::read(photo)?;
+    let written = timed("rectified", runs, || rectified_file(&file))?;
+    std::fs::write(out, written)?;
+    Ok(())
+}
+
+fn rectified_file(file: &[u8]) -> Done<Vec<u8>> {
+    let limits = Limits::default();
+    let stated = size(file, &limits)?;
+    let map = Map::between_middles(keystone(f64::from(stated.width), f64::from(stated.height)));
+    let wanted = RectifyOptions {
+        left: 0,
+        top: 0,
+        width: stated.width,
+        height: stated.height,
+        kernel: Kernel::Bilinear,
+        outside: [0; 3],
+    };
+    let picture = decode(file, &limits)?.picture;
+    let view = resample(&picture, &map, &wanted, &mut |_| true)?;
+    drop(picture);
+    Ok(encode(&view, Encoding::Png, Some(20.0), None)?)
 }
 
 fn preview(photo: &str, runs: usize, out: &str) -> Done<()> {
@@ -222,6 +250,7 @@ fn memory(what: &str, photo: &str) -> Done<()> {
     let megapixels = f64::from(pixels.width) * f64::from(pixels.height) * 1e-6;
     match what {
         "decode" => drop(decode(&file, &limits)?),
+        "rectified" => drop(rectified_file(&file)?),
         "preview" => drop(small(&file, 2048, &limits)?),
         "tiles" => {
             let options = TileOptions::default();

@@ -5,6 +5,7 @@
 //! Not here: files, folders, the dossier; photographs drawn from a scene (`scene`); numbers around a
 //! picture (`callout`).
 
+pub mod bodies;
 pub mod canvas;
 pub mod geometry;
 mod grey;

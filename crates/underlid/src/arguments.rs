@@ -78,6 +78,8 @@ pub(crate) enum Command {
     Read(ReadArguments),
     /// Measure things on a dossier's photographs; without --at, work out all that is recorded
     Measure(MeasureArguments),
+    /// List outlines on a photograph that may be parts
+    Outlines(OutlineArguments),
     /// Write numbered and rectified pictures of a dossier's photographs
     Picture(PictureArguments),
     /// Keep the files of known parts
@@ -200,6 +202,25 @@ pub(crate) struct MeasureArguments {
     /// Folder for pictures of what was measured
     #[arg(long, value_name = "FOLDER")]
     pub(crate) pictures: Option<PathBuf>,
+    /// How to answer
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub(crate) format: Format,
+}
+
+/// Where to look for outlines.
+#[derive(Debug, Args)]
+pub(crate) struct OutlineArguments {
+    /// Folder that holds dossier.toml
+    pub(crate) folder: PathBuf,
+    /// Photo id
+    #[arg(value_name = "PHOTO")]
+    pub(crate) photo: String,
+    /// Outlines around one place, pixels from the top left corner, such as "120,80"
+    #[arg(long, value_name = "X,Y")]
+    pub(crate) at: Option<String>,
+    /// Least probability of what is listed; 0.3 if not given
+    #[arg(long, value_name = "NUMBER", conflicts_with = "at")]
+    pub(crate) least: Option<f64>,
     /// How to answer
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(crate) format: Format,

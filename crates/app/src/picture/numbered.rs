@@ -45,8 +45,9 @@ impl PictureStyle {
     }
 }
 
-/// JPEG quality of the photograph inside a drawing.
-const QUALITY: u8 = 90;
+/// JPEG quality of the photograph inside a drawing: colours at half resolution, as cameras keep them. The plain
+/// rectified file is the one without loss.
+const QUALITY: u8 = 89;
 
 /// The pictures of a dossier: what was measured on its photographs is worked out once for all.
 pub(crate) struct Pictures<'d> {

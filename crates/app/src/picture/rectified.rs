@@ -24,19 +24,26 @@ const MOST_PIXELS: f64 = 100e6;
 /// stretched without end.
 const BEYOND: f64 = 1.0;
 
+/// Takes what was seen, so that the photograph is let go once the view is made: of 48 megapixels, both are
+/// 144 MB each.
 pub(super) fn files(
     rectify: &Rectify,
-    seen: &Seen<'_>,
+    seen: Seen<'_>,
     look: &PictureStyle,
     watch: &dyn Watch,
 ) -> Result<Flat, Problem> {
-    let (photo, picture) = (seen.photo, &seen.decoded.picture);
+    let Seen {
+        photo,
+        decoded,
+        regions,
+    } = seen;
+    let (picture, profile) = (decoded.picture, decoded.profile);
     let place = || At::Record(Place::photo(&photo.id));
     let fault = |why: String| Problem::of_imaging(Work::Rectify, why, place());
     let mut sized = photo.clone();
     sized.pixels = Some([picture.width, picture.height]);
     let plane = PhotoPlane::of(&sized).map_err(fault)?.plane;
-    let view = View::of(&plane, &sized, &seen.regions, rectify.per_mm).ok_or_else(|| {
+    let view = View::of(&plane, &sized, &regions, rectify.per_mm).ok_or_else(|| {
         fault(format!(
             "{}: the plane is seen too slantwise",
             Place::photo(&photo.id)
@@ -70,27 +77,23 @@ pub(super) fn files(
         },
         outside: [0x80; 3],
     };
-    let flat = resample(picture, &map, &wanted, &mut |_| watch.goes_on())
+    let flat = resample(&picture, &map, &wanted, &mut |_| watch.goes_on())
         .map_err(|e| fault(e.to_string()))?;
-    let plain = encode(
-        &flat,
-        Encoding::Png,
-        Some(view.per_mm),
-        seen.decoded.profile.as_deref(),
-    )
-    .map_err(|e| fault(e.to_string()))?;
-    let mut files = vec![OutputFile {
-        path: format!("{}-rectified-plain.png", photo.id),
-        bytes: plain,
-    }];
-    let shown: Vec<Region> = seen
-        .regions
+    drop(picture);
+    let shown: Vec<Region> = regions
         .iter()
         .filter_map(|r| view.region(&plane, r))
         .collect();
     let name = format!("{}-rectified", photo.id);
-    let flat = (&flat, seen.decoded.profile.as_deref());
-    files.extend(draw(&name, photo, flat, Some(view.per_mm), &shown, look)?);
+    // Drawn first: drawing needs most room beside the view, and the plain file is the largest of all.
+    let drawn = draw(&name, photo, (&flat, profile.as_deref()), Some(view.per_mm), &shown, look)?;
+    let plain = encode(&flat, Encoding::Png, Some(view.per_mm), profile.as_deref())
+        .map_err(|e| fault(e.to_string()))?;
+    let mut files = vec![OutputFile {
+        path: format!("{name}-plain.png"),
+        bytes: plain,
+    }];
+    files.extend(drawn);
     Ok(Flat {
         files,
         remark: format!(

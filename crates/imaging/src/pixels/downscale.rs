@@ -36,9 +36,17 @@ pub fn downscale(picture: &Picture, longest: u32) -> Picture {
         let (v, side) = (u64::from(v) * u64::from(longest), u64::from(side));
         ((v + side / 2) / side).max(1) as u32
     };
-    let (width, height) = (scaled(picture.width), scaled(picture.height));
+    shrink(picture, scaled(picture.width), scaled(picture.height))
+}
+
+/// Returns a copy of a stated size, neither wider nor higher than the picture: halved while that is possible, then
+/// averaged over the area that each new pixel covers.
+pub fn shrink(picture: &Picture, width: u32, height: u32) -> Picture {
+    let (width, height) = (width.min(picture.width), height.min(picture.height));
     let mut half = None;
-    while half.as_ref().unwrap_or(picture).width >= 2 * width
+    while width > 0
+        && height > 0
+        && half.as_ref().unwrap_or(picture).width >= 2 * width
         && half.as_ref().unwrap_or(picture).height >= 2 * height
     {
         half = Some(halve(half.as_ref().unwrap_or(picture)));

@@ -18,7 +18,7 @@ mod tiles;
 mod write;
 
 pub use decode::{Limits, Photo, Size, decode, preview, size, stated_size};
-pub use downscale::{downscale, halve};
+pub use downscale::{downscale, halve, shrink};
 pub use metadata::Format;
 pub use picture_error::{Fault, PictureError};
 pub use tiles::{Level, Part, TileOptions, cut, key, levels, preview_part, pyramid};

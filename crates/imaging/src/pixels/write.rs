@@ -5,11 +5,8 @@
 //! pixels per metre, TIFF XResolution and YResolution per centimetre. Source: JFIF 1.02; W3C PNG
 //! third edition, 11.3.4.3; TIFF 6.0, section 8.
 
-use super::metadata::append_chunk;
 use super::{Fault, Photo, PictureError};
 use crate::Picture;
-use image::codecs::png::{CompressionType, FilterType, PngEncoder};
-use image::{ExtendedColorType, ImageEncoder};
 use jpeg_encoder::{ColorType, Encoder, PixelDensity, PixelDensityUnit, SamplingFactor};
 
 /// The format to write.
@@ -101,41 +98,40 @@ fn jpeg(
     Ok(bytes)
 }
 
-/// Bytes of signature and header chunk of every PNG file.
-const PNG_HEAD: usize = 33;
-
 fn png(
     picture: &Picture,
     scale: Option<f64>,
     profile: Option<&[u8]>,
 ) -> Result<Vec<u8>, PictureError> {
+    let mut info = png::Info::with_size(picture.width, picture.height);
+    info.color_type = png::ColorType::Rgb;
+    info.bit_depth = png::BitDepth::Eight;
+    info.icc_profile = profile.map(Into::into);
+    info.pixel_dims = scale.map(|scale| {
+        let per_metre = (scale * 1000.0).round().clamp(1.0, f64::from(i32::MAX)) as u32;
+        png::PixelDimensions {
+            xppu: per_metre,
+            yppu: per_metre,
+            unit: png::Unit::Meter,
+        }
+    });
     let mut bytes = Vec::new();
-    let mut encoder =
-        PngEncoder::new_with_quality(&mut bytes, CompressionType::Fast, FilterType::Adaptive);
-    if let Some(profile) = profile {
-        encoder
-            .set_icc_profile(profile.to_vec())
-            .map_err(unwritten)?;
-    }
-    encoder
-        .write_image(
-            &picture.rgb,
-            picture.width,
-            picture.height,
-            ExtendedColorType::Rgb8,
-        )
+    let mut encoder = png::Encoder::with_info(&mut bytes, info).map_err(unwritten)?;
+    encoder.set_compression(png::Compression::Fast);
+    encoder.set_filter(png::Filter::Paeth);
+    let mut writer = encoder.write_header().map_err(unwritten)?;
+    // In pieces, so that the file is not held a second time before it is whole.
+    let mut pieces = writer
+        .stream_writer_with_size(PNG_PIECE)
         .map_err(unwritten)?;
-    let Some(scale) = scale else {
-        return Ok(bytes);
-    };
-    let per_metre = (scale * 1000.0).round().clamp(1.0, f64::from(i32::MAX)) as u32;
-    let mut body = [per_metre.to_be_bytes(), per_metre.to_be_bytes()].concat();
-    body.push(1);
-    let rest = bytes.split_off(PNG_HEAD.min(bytes.len()));
-    append_chunk(&mut bytes, b"pHYs", &body);
-    bytes.extend(rest);
+    std::io::Write::write_all(&mut pieces, &picture.rgb).map_err(unwritten)?;
+    pieces.finish().map_err(unwritten)?;
+    writer.finish().map_err(unwritten)?;
     Ok(bytes)
 }
+
+/// Bytes of a piece of compressed data in a PNG file.
+const PNG_PIECE: usize = 1 << 20;
 
 /// A baseline RGB file of one strip: header, values, directory, what the directory points to.
 fn tiff(picture: &Picture, scale: Option<f64>, profile: Option<&[u8]>) -> Vec<u8> {

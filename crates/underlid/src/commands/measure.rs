@@ -1,6 +1,6 @@
 //! `underlid measure`: sizes on a dossier's photographs.
 
-mod points;
+pub(super) mod points;
 mod told;
 
 use crate::arguments::{CountName, MeasureArguments};

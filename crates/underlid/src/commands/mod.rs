@@ -6,6 +6,7 @@ mod demo;
 mod examine;
 mod measure;
 mod new;
+mod outlines;
 mod picture;
 mod publish;
 mod read;
@@ -33,6 +34,7 @@ pub(crate) fn run(arguments: Arguments) -> Result<(), Failure> {
         } => publish::run(folder, into, catalogues, typefaces),
         Command::Read(arguments) => read::run(arguments),
         Command::Measure(arguments) => measure::run(arguments),
+        Command::Outlines(arguments) => outlines::run(arguments),
         Command::Picture(arguments) => picture::run(arguments),
         Command::Catalogue { command } => catalogue::run(command),
         Command::Schema { of } => schema::run(of),

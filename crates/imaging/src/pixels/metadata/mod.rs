@@ -22,7 +22,7 @@ pub(crate) use exif::Orientation;
 
 pub(super) use exif::profile as tiff_profile;
 pub(super) use jpeg::{body as jpeg_body, marker_at as jpeg_marker_at};
-pub(super) use png::{append as append_chunk, chunk_at};
+pub(super) use png::chunk_at;
 pub(super) use webp::riff;
 
 use super::{Fault, PictureError};

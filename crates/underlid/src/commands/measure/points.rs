@@ -6,7 +6,7 @@ use app::{Kind, Problem};
 ///
 /// # Errors
 /// What is no point, and how points are written.
-pub(super) fn read(text: &str) -> Result<Vec<[f64; 2]>, Problem> {
+pub(in crate::commands) fn read(text: &str) -> Result<Vec<[f64; 2]>, Problem> {
     let point = |word: &str| {
         let (x, y) = word.split_once(',')?;
         let (x, y) = (x.parse::<f64>().ok()?, y.parse::<f64>().ok()?);
