@@ -60,6 +60,17 @@ rows! {
         "Share of its former uncertainty below which a lens term counts as told by the points", PRACTICE, 2026;
     UNMODELLED = 0.05, "px",
         "What the model of an edge leaves out in photographs of unknown origin", PRACTICE, 2026;
+    CLICK = 1.2, "px", "Standard uncertainty of a point marked by hand: within two pixels of its edge, \
+         rectangular", PRACTICE, 2026;
+    CARELESS = 0.05, "", "Share of marks that are five times as far off as stated", PRACTICE, 2026;
+    SHADOW_MEANT = 0.15, "",
+        "Odds that the soft rim of a shadow is what was marked, against a sharp edge as near", PRACTICE, 2026;
+    HALO_MEANT = 0.01, "",
+        "Odds that a halo of sharpening is what was marked, against a sharp edge as near", PRACTICE, 2026;
+    TONE = 0.2, "",
+        "Standard uncertainty of the exponent by which a photograph's levels differ from their stated \
+         curve: tone curve and sharpening", PRACTICE, 2026;
+    TONE_APART = 0.5, "", "Share of that which differs from edge to edge", PRACTICE, 2026;
     USUAL_BLUR = 0.7, "px", "Standard deviation of the blur of an edge", PRACTICE, 2026;
     BLUR_SPREAD = 0.5, "px", "Standard uncertainty of the blur of an edge", PRACTICE, 2026;
     UNKNOWN_OUTLINE = 0.05, "",

@@ -8,6 +8,9 @@ pub struct Click {
     pub at: [f64; 2],
     /// Variances of both and their covariance, pixels²: xx, xy, yy.
     pub covariance: [f64; 3],
+    /// How far the place moves, across and down, pixels, for one standard uncertainty of what all marks
+    /// of a photograph share that were taken from its pixels: its tone curve and sharpening.
+    pub shared: [f64; 2],
 }
 
 impl Click {
@@ -17,13 +20,15 @@ impl Click {
         Self {
             at: [x, y],
             covariance: [variance, 0.0, variance],
+            shared: [0.0; 2],
         }
     }
 
     /// Whether place and covariance are finite and the covariance is positive definite.
     pub fn is_usable(&self) -> bool {
         let [xx, xy, yy] = self.covariance;
-        let numbers = [self.at[0], self.at[1], xx, xy, yy];
+        let [sx, sy] = self.shared;
+        let numbers = [self.at[0], self.at[1], xx, xy, yy, sx, sy];
         numbers.iter().all(|v| v.is_finite() && v.abs() < 1e9)
             && xx > 0.0
             && yy > 0.0

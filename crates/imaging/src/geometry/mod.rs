@@ -59,7 +59,7 @@ pub use references::{Reference, ReferenceKind};
 pub use row_detection::{DetectedRow, RowOptions, propose_row};
 pub use side_points::{ON_A_SIDE, OutlinePoints, corners_of_sides};
 pub use snap::{
-    SnapError, SnapOptions, SnappedCircle, SnappedEdge, snap_circle, snap_corner, snap_edge,
-    snap_ends, snap_rim, snap_sides,
+    EdgeKind, Move, Rival, SnapError, SnapOptions, Snapped, SnappedCircle, SnappedEdge,
+    snap_circle, snap_corner, snap_edge, snap_ends, snap_rim, snap_sides,
 };
 pub use working::{Marks, PlaneOnSheet};

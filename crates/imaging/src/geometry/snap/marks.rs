@@ -1,25 +1,70 @@
 //! From rough marks of a whole thing to the points that its measure is taken from.
 //!
-//! In: a grey picture, rough points. Out: the same points on the real edges, or why not. Not here: single
-//! edges, corners and circles.
+//! In: a picture, rough points. Out: the same points on the real edges, how far each edge moved and what else
+//! may be meant, or why not. Not here: single edges, corners and circles.
 
-use super::{SnapError, SnapOptions, SnappedEdge, snap_circle, snap_corner, snap_edge};
-use crate::Grey;
+use super::choice::{EdgeKind, Rival};
+use super::circle::snap_marked;
+use super::edge::snap_line;
+use super::{SnapError, SnapOptions, SnappedEdge, snap_corner, snap_edge};
+use crate::Light;
 use crate::geometry::side_points::{ON_A_SIDE, corners_of_sides};
 use crate::geometry::{Click, Ellipse, circle, ellipse};
 
+/// Points moved to what the picture shows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Snapped {
+    /// The points.
+    pub clicks: Vec<Click>,
+    /// What became of each mark: of each end, of each side, of the rim.
+    pub moves: Vec<Move>,
+}
+
+/// How a mark was moved.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Move {
+    /// What it is: "end 1", "side 3", "rim".
+    pub name: String,
+    /// How far it moved, pixels.
+    pub moved_px: f64,
+    /// Other edges that may be meant, the most likely first.
+    pub rivals: Vec<Rival>,
+}
+
+impl Move {
+    /// Says how far the mark moved and what else may be meant.
+    pub fn sentence(&self) -> String {
+        let mut text = format!("{} moved {:.1} px", self.name, self.moved_px);
+        if let Some(rival) = self.rivals.first() {
+            let kind = match rival.kind {
+                EdgeKind::Sharp => "another edge",
+                EdgeKind::Soft => "a soft edge, as of a shadow,",
+                EdgeKind::Halo => "a faint edge",
+            };
+            text.push_str(&format!(
+                "; {kind} {:.1} px beside it may be meant instead ({:.0} %), which its uncertainty allows for",
+                rival.offset_px.abs(),
+                100.0 * rival.probability
+            ));
+        }
+        text
+    }
+}
+
 /// Half the length of the edge that an end is moved to, pixels.
 const HALF_EDGE: f64 = 8.0;
+/// How far from square a length may cross its edges, pixels at the end of that edge (standard uncertainty).
+const SQUARE: f64 = 1.0;
 
 /// Moves both ends of a length along it to the edges that it crosses about square.
 ///
 /// # Errors
 /// [`SnapError`]; nothing is moved then.
 pub fn snap_ends(
-    grey: &Grey,
+    light: &Light<'_>,
     ends: [[f64; 2]; 2],
     options: &SnapOptions,
-) -> Result<[Click; 2], SnapError> {
+) -> Result<Snapped, SnapError> {
     let d = [ends[1][0] - ends[0][0], ends[1][1] - ends[0][1]];
     let length = d[0].hypot(d[1]);
     if length.is_nan() || length < 2.0 * HALF_EDGE {
@@ -29,19 +74,30 @@ pub fn snap_ends(
     }
     let along = d.map(|v| v / length);
     let across = [-along[1], along[0]];
-    let end = |at: [f64; 2]| {
+    let mut snapped = Snapped {
+        clicks: Vec::with_capacity(2),
+        moves: Vec::with_capacity(2),
+    };
+    for (i, at) in ends.into_iter().enumerate() {
         let side = |by: f64| [0, 1].map(|c: usize| at[c] + by * across[c]);
-        let edge = snap_edge(grey, side(-HALF_EDGE), side(HALF_EDGE), options)?;
+        let within = [options.click(), SQUARE];
+        let edge = snap_line(light, side(-HALF_EDGE), side(HALF_EDGE), within, options)?;
         // The line of the length as an edge without doubt: only the edge it meets moves the end.
         let line = SnappedEdge {
             middle: at,
             along,
             covariance: [1e-6, 0.0, 1e-12],
+            shared: [0.0; 2],
             ..edge.clone()
         };
-        snap_corner(&edge, &line)
-    };
-    Ok([end(ends[0])?, end(ends[1])?])
+        snapped.clicks.push(snap_corner(&edge, &line)?);
+        snapped.moves.push(Move {
+            name: format!("end {}", i + 1),
+            moved_px: edge.moved_px,
+            rivals: edge.rivals,
+        });
+    }
+    Ok(snapped)
 }
 
 /// Finds the sides of a polygon whose corners are roughly marked; rounded corners stay out of the
@@ -50,23 +106,32 @@ pub fn snap_ends(
 /// # Errors
 /// [`SnapError`] of the first side that has no edge.
 pub fn snap_sides(
-    grey: &Grey,
+    light: &Light<'_>,
     corners: &[[f64; 2]],
     options: &SnapOptions,
-) -> Result<Vec<Click>, SnapError> {
+) -> Result<Snapped, SnapError> {
     let n = corners.len();
     if n < 3 {
         return Err(SnapError::NotOne { what: "a polygon" });
     }
-    let mut points = Vec::with_capacity(n * ON_A_SIDE);
+    let mut snapped = Snapped {
+        clicks: Vec::with_capacity(n * ON_A_SIDE),
+        moves: Vec::with_capacity(n),
+    };
     for i in 0..n {
         let (p, q) = (corners[i], corners[(i + 1) % n]);
         let inner = |share: f64| [0, 1].map(|c: usize| p[c] + share * (q[c] - p[c]));
-        points.extend(snap_edge(grey, inner(0.08), inner(0.92), options)?.points);
+        let edge = snap_edge(light, inner(0.08), inner(0.92), options)?;
+        snapped.clicks.extend(edge.points);
+        snapped.moves.push(Move {
+            name: format!("side {}", i + 1),
+            moved_px: edge.moved_px,
+            rivals: edge.rivals,
+        });
     }
-    let places: Vec<[f64; 2]> = points.iter().map(|c| c.at).collect();
+    let places: Vec<[f64; 2]> = snapped.clicks.iter().map(|c| c.at).collect();
     corners_of_sides(&places).ok_or(SnapError::NotOne { what: "a polygon" })?;
-    Ok(points)
+    Ok(snapped)
 }
 
 /// Moves points of a rim to the circle or ellipse that the picture shows near them.
@@ -74,10 +139,10 @@ pub fn snap_sides(
 /// # Errors
 /// [`SnapError`]; nothing is moved then.
 pub fn snap_rim(
-    grey: &Grey,
+    light: &Light<'_>,
     points: &[[f64; 2]],
     options: &SnapOptions,
-) -> Result<Vec<Click>, SnapError> {
+) -> Result<Snapped, SnapError> {
     let round = circle(points).map(|c| Ellipse {
         middle: c.middle,
         half_axes: [c.radius; 2],
@@ -90,5 +155,13 @@ pub fn snap_rim(
         round
     };
     let rough = rough.ok_or(SnapError::NotOne { what: "a circle" })?;
-    Ok(snap_circle(grey, &rough, options)?.clicks)
+    let rim = snap_marked(light, &rough, points.len() as f64, options)?;
+    Ok(Snapped {
+        clicks: rim.clicks,
+        moves: vec![Move {
+            name: "rim".to_string(),
+            moved_px: rim.moved_px,
+            rivals: rim.rivals,
+        }],
+    })
 }

@@ -1,0 +1,288 @@
+//! Parts with side walls and a shadow on a desk, as a telephone shows them.
+//!
+//! A flat top of known outline over a foot that the perspective shifts; between them the walls, beside them the
+//! shadow. Light is mixed over the pixels and by the lens, then comes the tone curve, sharpening, noise and
+//! the file.
+
+use crate::chance::Chance;
+use imaging::Picture;
+use imaging::geometry::{SnapError, SnapOptions, Snapped, snap_sides};
+use imaging::pixels::{Encoding, Limits, decode, encode};
+use imaging::{Light, ToneCurve};
+
+/// A convex outline, pixels, seen clockwise.
+pub(crate) type Corners = [[f64; 2]; 4];
+
+/// What is photographed.
+#[derive(Debug, Clone)]
+pub(crate) struct Desk {
+    pub(crate) size: [usize; 2],
+    pub(crate) top: Corners,
+    /// From the top to the foot, and from the foot to the end of the shadow, pixels.
+    pub(crate) foot: [f64; 2],
+    pub(crate) shadow: [f64; 2],
+    /// Width of the shadow's rim, pixels, and the share of the light that it takes.
+    pub(crate) rim: f64,
+    pub(crate) dark: f64,
+    /// Light from top, wall and desk.
+    pub(crate) top_light: [f64; 3],
+    pub(crate) wall_light: [f64; 3],
+    pub(crate) desk_light: [f64; 3],
+    pub(crate) blur: f64,
+    /// How much steeper the middle tones are than the curve of sRGB has them.
+    pub(crate) contrast: f64,
+    /// Share and width, pixels, of sharpening.
+    pub(crate) sharpening: [f64; 2],
+    pub(crate) noise: f64,
+    pub(crate) quality: u8,
+}
+
+/// How far a place is outside of an outline, at the most over its sides, once it may move back along `way`.
+fn outside(corners: &Corners, p: [f64; 2], way: [f64; 2]) -> f64 {
+    const STEPS: usize = 12;
+    (0..=STEPS)
+        .map(|k| {
+            let back = k as f64 / STEPS as f64;
+            let q = [p[0] - back * way[0], p[1] - back * way[1]];
+            (0..4)
+                .map(|i| {
+                    let (a, b) = (corners[i], corners[(i + 1) % 4]);
+                    let d = [b[0] - a[0], b[1] - a[1]];
+                    (d[1] * (q[0] - a[0]) - d[0] * (q[1] - a[1])) / d[0].hypot(d[1])
+                })
+                .fold(f64::NEG_INFINITY, f64::max)
+        })
+        .fold(f64::INFINITY, f64::min)
+}
+
+impl Desk {
+    fn light(&self, p: [f64; 2]) -> [f64; 3] {
+        if outside(&self.top, p, [0.0; 2]) <= 0.0 {
+            return self.top_light;
+        }
+        if outside(&self.top, p, self.foot) <= 0.0 {
+            return self.wall_light;
+        }
+        let foot = self.top.map(|c| [c[0] + self.foot[0], c[1] + self.foot[1]]);
+        let off = outside(&foot, p, self.shadow);
+        let t = (0.5 - off / self.rim).clamp(0.0, 1.0);
+        let shade = 1.0 - self.dark * t * t * (3.0 - 2.0 * t);
+        self.desk_light.map(|v| v * shade)
+    }
+
+    /// Photographs it.
+    pub(crate) fn photograph(&self, chance: &mut Chance) -> Picture {
+        const PARTS: usize = 3;
+        let [width, height] = self.size;
+        let mut seen: Vec<[f64; 3]> = (0..width * height)
+            .map(|i| {
+                let mut sum = [0.0; 3];
+                for k in 0..PARTS * PARTS {
+                    let part = |k: usize| (k as f64 + 0.5) / PARTS as f64;
+                    let p = [
+                        (i % width) as f64 + part(k % PARTS),
+                        (i / width) as f64 + part(k / PARTS),
+                    ];
+                    let light = self.light(p);
+                    sum = [0, 1, 2].map(|c: usize| sum[c] + light[c] / (PARTS * PARTS) as f64);
+                }
+                sum
+            })
+            .collect();
+        seen = blurred(&seen, self.size, self.blur);
+        let toned = |v: f64| {
+            let v = v.clamp(0.0, 1.0);
+            let level = if v <= 0.003_130_8 {
+                12.92 * v
+            } else {
+                1.055 * v.powf(1.0 / 2.4) - 0.055
+            };
+            let turn = std::f64::consts::TAU;
+            level - self.contrast * (turn * level).sin() / turn
+        };
+        let toned: Vec<[f64; 3]> = seen.iter().map(|p| p.map(toned)).collect();
+        let [share, wide] = self.sharpening;
+        let soft = blurred(&toned, self.size, wide);
+        let rgb: Vec<u8> = toned
+            .iter()
+            .zip(&soft)
+            .flat_map(|(p, q)| {
+                [0, 1, 2].map(|c: usize| {
+                    let level = 255.0 * (p[c] + share * (p[c] - q[c]));
+                    (level + self.noise * chance.normal())
+                        .round()
+                        .clamp(0.0, 255.0) as u8
+                })
+            })
+            .collect();
+        let picture = Picture {
+            width: width as u32,
+            height: height as u32,
+            rgb,
+        };
+        let file = encode(&picture, Encoding::Jpeg(self.quality), None, None).unwrap();
+        decode(&file, &Limits::default()).unwrap().picture
+    }
+
+    /// Marks its corners, some pixels off (standard deviation).
+    pub(crate) fn marked(&self, chance: &mut Chance, off: f64) -> Corners {
+        self.top.map(|c| c.map(|v| v + off * chance.normal()))
+    }
+}
+
+fn blurred(picture: &[[f64; 3]], [width, height]: [usize; 2], sd: f64) -> Vec<[f64; 3]> {
+    let reach = (3.5 * sd).ceil() as isize;
+    let kernel: Vec<f64> = (-reach..=reach)
+        .map(|k| (-0.5 * (k as f64 / sd).powi(2)).exp())
+        .collect();
+    let sum: f64 = kernel.iter().sum();
+    let along = |from: &[[f64; 3]], across: bool| -> Vec<[f64; 3]> {
+        (0..from.len())
+            .map(|i| {
+                let (x, y) = ((i % width) as isize, (i / width) as isize);
+                let mut total = [0.0; 3];
+                for (k, w) in kernel.iter().enumerate() {
+                    let by = k as isize - reach;
+                    let (u, v) = if across { (x + by, y) } else { (x, y + by) };
+                    let u = u.clamp(0, width as isize - 1) as usize;
+                    let v = v.clamp(0, height as isize - 1) as usize;
+                    let p = from[v * width + u];
+                    total = [0, 1, 2].map(|c: usize| total[c] + w / sum * p[c]);
+                }
+                total
+            })
+            .collect()
+    };
+    along(&along(picture, true), false)
+}
+
+/// A desk at random: parts of 60 to 180 pixels a side, walls of up to 8 pixels.
+fn desk(chance: &mut Chance) -> Desk {
+    let (l, w) = (chance.between(60.0, 180.0), chance.between(50.0, 120.0));
+    let turn = chance.between(-3.1, 3.1);
+    let (s, c) = turn.sin_cos();
+    let middle = [chance.between(128.0, 132.0), chance.between(128.0, 132.0)];
+    let top = [[-0.5, -0.5], [0.5, -0.5], [0.5, 0.5], [-0.5, 0.5]].map(|[a, b]| {
+        [
+            middle[0] + c * a * l - s * b * w,
+            middle[1] + s * a * l + c * b * w,
+        ]
+    });
+    let way = |length: f64, angle: f64| [length * angle.cos(), length * angle.sin()];
+    let high = if chance.between(0.0, 1.0) < 0.3 {
+        0.0
+    } else {
+        chance.between(0.5, 8.0)
+    };
+    let colour = |chance: &mut Chance, low: f64, high: f64| {
+        let grey = low * (high / low).powf(chance.between(0.0, 1.0));
+        [0; 3].map(|_| grey * chance.between(0.8, 1.2))
+    };
+    let bright = chance.between(0.0, 1.0) < 0.5;
+    let (dim, light) = (colour(chance, 0.015, 0.08), colour(chance, 0.25, 0.7));
+    let (top_light, desk_light) = if bright { (light, dim) } else { (dim, light) };
+    let shade = chance.between(0.25, 1.1);
+    Desk {
+        size: [260, 260],
+        top,
+        foot: way(high, chance.between(0.0, 6.3)),
+        shadow: way(high * chance.between(0.2, 1.5), chance.between(0.0, 6.3)),
+        rim: chance.between(1.0, 8.0),
+        dark: chance.between(0.2, 0.7),
+        wall_light: top_light.map(|v| v * shade),
+        top_light,
+        desk_light,
+        blur: chance.between(0.5, 1.2),
+        contrast: chance.between(0.0, 0.35),
+        sharpening: [chance.between(0.0, 0.8), chance.between(0.8, 1.6)],
+        noise: chance.between(0.5, 2.0),
+        quality: 88,
+    }
+}
+
+/// Error and uncertainty of each side's shift, pixels.
+fn judged(desk: &Desk, found: &Snapped) -> [(f64, f64); 4] {
+    [0, 1, 2, 3].map(|i: usize| {
+        let (a, b) = (desk.top[i], desk.top[(i + 1) % 4]);
+        let d = [b[0] - a[0], b[1] - a[1]];
+        let n = [d[1] / d[0].hypot(d[1]), -d[0] / d[0].hypot(d[1])];
+        let weights = [5.0 / 18.0, 8.0 / 18.0, 5.0 / 18.0];
+        let (mut off, mut variance) = (0.0, 0.0);
+        for (c, w) in found.clicks[3 * i..3 * i + 3].iter().zip(weights) {
+            off += w * ((c.at[0] - a[0]) * n[0] + (c.at[1] - a[1]) * n[1]);
+            variance += w * w * c.covariance[0];
+        }
+        let shared = found.clicks[3 * i].shared;
+        (
+            off,
+            (variance + shared[0].powi(2) + shared[1].powi(2)).sqrt(),
+        )
+    })
+}
+
+#[derive(Debug, Default)]
+pub(crate) struct Tally {
+    pub(crate) refused: usize,
+    pub(crate) taken: usize,
+    pub(crate) off: Vec<f64>,
+    pub(crate) stated: Vec<f64>,
+    pub(crate) inside: usize,
+}
+
+pub(crate) fn tally(seeds: std::ops::RangeInclusive<u64>, tell: bool) -> Tally {
+    let curve = ToneCurve::srgb();
+    let mut tally = Tally::default();
+    for seed in seeds {
+        let mut chance = Chance::new(seed);
+        let desk = desk(&mut chance);
+        let picture = desk.photograph(&mut chance);
+        let marked = desk.marked(&mut chance, 1.2);
+        tally.taken += 1;
+        match snap_sides(
+            &Light::new(&picture, &curve),
+            &marked,
+            &SnapOptions::default(),
+        ) {
+            Ok(found) => {
+                for (i, (off, u)) in judged(&desk, &found).into_iter().enumerate() {
+                    if tell && off.abs() > 1.96 * u {
+                        println!(
+                            "seed {seed} side {}: {off:.2} ± {u:.2} {:?}\n   {desk:?}",
+                            i + 1,
+                            found.moves[i]
+                        );
+                    }
+                    tally.off.push(off.abs());
+                    tally.stated.push(u);
+                    tally.inside += usize::from(off.abs() <= 1.96 * u);
+                }
+            }
+            Err(why) => {
+                if tell {
+                    println!("seed {seed}: {why}");
+                }
+                tally.refused += 1;
+                let _: SnapError = why;
+            }
+        }
+    }
+    tally.off.sort_by(f64::total_cmp);
+    tally.stated.sort_by(f64::total_cmp);
+    tally
+}
+
+#[test]
+fn parts_with_walls_and_shadows_are_found_within_their_intervals() {
+    let tally = tally(1..=100, true);
+    let n = tally.off.len();
+    println!(
+        "{} desks, {} refused; inside {:.1} %, median {:.3}, 95 % {:.2} px; stated {:.3}, 95 % {:.2}",
+        tally.taken,
+        tally.refused,
+        100.0 * tally.inside as f64 / n as f64,
+        tally.off[n / 2],
+        tally.off[n * 95 / 100],
+        tally.stated[n / 2],
+        tally.stated[n * 95 / 100],
+    );
+}
