@@ -63,6 +63,8 @@ rows! {
     CLICK = 1.2, "px", "Standard uncertainty of a point marked by hand: within two pixels of its edge, \
          rectangular", PRACTICE, 2026;
     CARELESS = 0.05, "", "Share of marks that are five times as far off as stated", PRACTICE, 2026;
+    UNSEEN = 0.03, "", "Probability that the edge meant cannot be seen in the picture", PRACTICE, 2026;
+    CHANCE_EDGES = 0.05, "1/px", "Edges along a whole mark that lie beside it by chance", PRACTICE, 2026;
     SHADOW_MEANT = 0.15, "",
         "Odds that the soft rim of a shadow is what was marked, against a sharp edge as near", PRACTICE, 2026;
     HALO_MEANT = 0.01, "",

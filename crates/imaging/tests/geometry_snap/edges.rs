@@ -55,6 +55,7 @@ fn an_edge_along_the_pixels_is_found_with_its_scatter() {
     let strict = SnapOptions {
         unmodelled_px: 0.0,
         tone: 0.0,
+        unseen: 0.0,
         ..SnapOptions::default()
     };
     let mut seed = 0;

@@ -36,6 +36,8 @@ fn strict(unmodelled_px: f64) -> SnapOptions {
         unmodelled_px,
         // The levels of these pictures are light.
         tone: 0.0,
+        unseen: 0.0,
+        click_px: OFF / 3f64.sqrt(),
         ..SnapOptions::default()
     }
 }

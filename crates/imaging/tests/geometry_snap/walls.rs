@@ -39,8 +39,9 @@ pub(crate) struct Desk {
 
 /// How far a place is outside of an outline, at the most over its sides, once it may move back along `way`.
 fn outside(corners: &Corners, p: [f64; 2], way: [f64; 2]) -> f64 {
-    const STEPS: usize = 12;
-    (0..=STEPS)
+    const STEPS: usize = 8;
+    let steps = if way == [0.0; 2] { 0 } else { STEPS };
+    (0..=steps)
         .map(|k| {
             let back = k as f64 / STEPS as f64;
             let q = [p[0] - back * way[0], p[1] - back * way[1]];
@@ -72,7 +73,7 @@ impl Desk {
 
     /// Photographs it.
     pub(crate) fn photograph(&self, chance: &mut Chance) -> Picture {
-        const PARTS: usize = 3;
+        const PARTS: usize = 2;
         let [width, height] = self.size;
         let mut seen: Vec<[f64; 3]> = (0..width * height)
             .map(|i| {
@@ -198,6 +199,13 @@ fn desk(chance: &mut Chance) -> Desk {
         noise: chance.between(0.5, 2.0),
         quality: 88,
     }
+}
+
+/// How far the foot lies outside of a side, pixels.
+fn side_foot(desk: &Desk, i: usize) -> f64 {
+    let (a, b) = (desk.top[i], desk.top[(i + 1) % 4]);
+    let d = [b[0] - a[0], b[1] - a[1]];
+    (d[1] * desk.foot[0] - d[0] * desk.foot[1]) / d[0].hypot(d[1])
 }
 
 /// Error and uncertainty of each side's shift, pixels.

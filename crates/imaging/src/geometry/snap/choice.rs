@@ -8,9 +8,10 @@
 //! outline of a thing: the foot of a wall and print are fainter than the upper edge, the rim of a shadow is
 //! soft, and a halo of sharpening runs beside a strong edge, weak and the other way.
 
+use super::SnapOptions;
 use super::candidates::{Candidate, Expected, apart};
 use super::course::{Course, SHAPES};
-use super::strip::{dot, size};
+use super::strip::{FINE, Strip, dot, size};
 use crate::geometry::assumed;
 
 /// What an edge looks like.
@@ -43,6 +44,8 @@ pub(super) struct Choice {
     pub(super) rivals: Vec<Rival>,
     /// Mean square distance of the edge meant from the one taken, pixels².
     pub(super) variance: f64,
+    /// Probability that the edge meant is none of them.
+    pub(super) unseen: f64,
 }
 
 /// Rivals less likely than this are not told.
@@ -51,8 +54,10 @@ const TOLD: f64 = 0.02;
 /// Weighs candidates; `None` where there are none.
 pub(super) fn choose(
     course: &Course,
+    strip: &Strip,
     candidates: &[Candidate],
     expected: &Expected,
+    options: &SnapOptions,
 ) -> Option<Choice> {
     let strongest = candidates.iter().map(|c| size(c.step)).fold(0.0, f64::max);
     let sharpest = candidates
@@ -63,7 +68,7 @@ pub(super) fn choose(
     let weighed: Vec<(f64, EdgeKind)> = candidates
         .iter()
         .map(|c| {
-            let kind = kind(course, c, candidates, sharpest);
+            let kind = kind(course, strip, c, candidates, sharpest);
             let look = match kind {
                 EdgeKind::Sharp => 1.0,
                 EdgeKind::Soft => assumed::SHADOW_MEANT.value,
@@ -73,11 +78,16 @@ pub(super) fn choose(
             (look * faint * chance(course, c, expected), kind)
         })
         .collect();
-    let sum: f64 = weighed.iter().map(|w| w.0).sum();
+    // Against the density of a mark on its own edge, that of edges by chance.
+    let by_chance = assumed::CHANCE_EDGES.value * expected[0] * std::f64::consts::TAU.sqrt();
+    let none = options.unseen.clamp(0.0, 1.0) * by_chance;
+    let sum: f64 = none + weighed.iter().map(|w| w.0).sum::<f64>();
     let best = (0..candidates.len()).max_by(|&a, &b| weighed[a].0.total_cmp(&weighed[b].0))?;
     let taken = candidates[best];
     let mut rivals = Vec::new();
-    let mut variance = 0.0;
+    let unseen = none / sum;
+    let away = apart(course, &taken.curve, &[0.0; SHAPES]);
+    let mut variance = unseen * (away * away + expected[0] * expected[0]);
     for (i, c) in candidates.iter().enumerate().filter(|(i, _)| *i != best) {
         let probability = weighed[i].0 / sum;
         let away = apart(course, &c.curve, &taken.curve);
@@ -95,6 +105,7 @@ pub(super) fn choose(
         taken,
         rivals,
         variance,
+        unseen,
     })
 }
 
@@ -109,19 +120,52 @@ fn chance(course: &Course, c: &Candidate, expected: &Expected) -> f64 {
         + careless / wide * (-0.5 * square / (wide * wide)).exp()
 }
 
-fn kind(course: &Course, c: &Candidate, all: &[Candidate], sharpest: f64) -> EdgeKind {
-    let beside_a_strong_one = all.iter().any(|other| {
-        let near = apart(course, &c.curve, &other.curve);
-        near > 0.0
-            && near < 4.5
-            && dot(c.step, other.step) < 0.0
-            && size(c.step) < 0.4 * size(other.step)
-    });
-    if beside_a_strong_one {
+fn kind(
+    course: &Course,
+    strip: &Strip,
+    c: &Candidate,
+    all: &[Candidate],
+    sharpest: f64,
+) -> EdgeKind {
+    let is_halo = |strong: &Candidate| {
+        let away = apart(course, &c.curve, &strong.curve);
+        away > 0.0
+            && away < HALO
+            && dot(c.step, strong.step) < 0.0
+            && size(c.step) < HALO_SHARE * size(strong.step)
+            && overshoots(course, strip, strong)
+    };
+    if all.iter().any(is_halo) {
         EdgeKind::Halo
     } else if c.blur > 1.7 * sharpest && c.blur > 1.5 {
         EdgeKind::Soft
     } else {
         EdgeKind::Sharp
     }
+}
+
+/// How far from a strong edge its halo may end, pixels, and its greatest share of that edge.
+const HALO: f64 = 4.5;
+const HALO_SHARE: f64 = 0.35;
+
+/// Whether levels overshoot on both sides of an edge about alike: a wall is on one side, sharpening on both.
+fn overshoots(course: &Course, strip: &Strip, strong: &Candidate) -> bool {
+    const WIDE: f64 = 7.0;
+    let mean = strip.along(course, &strong.curve, WIDE);
+    let length = size(strong.step);
+    let level = |k: usize| dot(mean[k], strong.step) / (3.0 * length);
+    let middle = mean.len() / 2;
+    let steps = |px: f64| (px / FINE) as usize;
+    let over = |sign: f64| {
+        let at = |px: f64| {
+            let k = steps(px);
+            sign * level(if sign > 0.0 { middle + k } else { middle - k })
+        };
+        let peak = (2..=7)
+            .map(|k| at(0.5 * f64::from(k)))
+            .fold(f64::MIN, f64::max);
+        peak - f64::midpoint(at(5.0), at(6.0))
+    };
+    let (before, after) = (over(-1.0), over(1.0));
+    before.min(after) > 0.4 * before.max(after)
 }

@@ -57,15 +57,19 @@ pub(super) fn find(
         taken,
         rivals,
         variance,
-    } = choose(course, &all, expected).ok_or_else(|| no_edge.clone())?;
+        unseen,
+    } = choose(course, &strip, &all, expected, options).ok_or_else(|| no_edge.clone())?;
     let moved = |curve| apart(course, curve, &[0.0; SHAPES]);
-    if let Some(rival) = rivals.first()
-        && variance.sqrt() > 1.5 * options.click()
-        && rivals.iter().map(|r| r.probability).sum::<f64>() > 1.0 - SURE
-    {
+    let open = rivals.iter().map(|r| r.probability).sum::<f64>();
+    if variance.sqrt() > 1.5 * options.click() && open + unseen > 1.0 - SURE {
         let first = moved(&taken.curve);
-        let second = (taken.curve[0] + rival.offset_px).abs();
-        return Err(SnapError::Ambiguous { first, second });
+        return Err(match rivals.first() {
+            Some(rival) if open > unseen => SnapError::Ambiguous {
+                first,
+                second: (taken.curve[0] + rival.offset_px).abs(),
+            },
+            _ => SnapError::TooFar { off: first },
+        });
     }
     let placed = place(light, course, &taken, expected).ok_or_else(|| no_edge.clone())?;
     if apart(course, &placed.curve, &taken.curve) > 2.0 || placed.blur > 10.0 {

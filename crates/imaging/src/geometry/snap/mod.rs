@@ -55,6 +55,8 @@ pub struct SnapOptions {
     /// unequal shoulders, levels that do not follow the light evenly. It is added to what the
     /// pixels themselves leave open.
     pub unmodelled_px: f64,
+    /// Probability that the edge meant cannot be seen in the picture, so that the nearest is another.
+    pub unseen: f64,
     /// Standard uncertainty of the exponent by which the picture's levels differ from its stated curve.
     pub tone: f64,
 }
@@ -66,6 +68,7 @@ impl Default for SnapOptions {
             least_step: 10.0,
             click_px: assumed::CLICK.value,
             unmodelled_px: assumed::UNMODELLED.value,
+            unseen: assumed::UNSEEN.value,
             tone: assumed::TONE.value,
         }
     }
@@ -88,6 +91,15 @@ pub enum SnapError {
     NoEdge {
         /// How far was looked, pixels.
         reach: f64,
+    },
+    /// The nearest edge is further away than a mark of the stated uncertainty would be.
+    #[error(
+        "the nearest edge is {off:.1} pixels away, further than a mark is likely to be off; mark nearer to the \
+         edge, or by hand"
+    )]
+    TooFar {
+        /// Distance of the edge, pixels.
+        off: f64,
     },
     /// Two edges are about as likely to be meant, and too far apart to leave it open.
     #[error(
