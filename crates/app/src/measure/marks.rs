@@ -58,6 +58,7 @@ pub(super) fn new(
         at,
         on_sides: false,
         within: None,
+        snapped: Vec::new(),
         steps: Vec::new(),
         height: None,
         replaces: None,

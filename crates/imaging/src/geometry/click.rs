@@ -24,6 +24,24 @@ impl Click {
         }
     }
 
+    /// Makes a click found in the pixels: with the standard uncertainty that it has alone, and how far it moves
+    /// along `outwards` by what it shares with the photograph, pixels.
+    pub fn snapped(at: [f64; 2], [alone_px, shared_px]: [f64; 2], outwards: [f64; 2]) -> Self {
+        Self {
+            shared: outwards.map(|n| n * shared_px),
+            ..Self::new(at[0], at[1], alone_px)
+        }
+    }
+
+    /// Returns the two numbers that [`Click::snapped`] takes: the greatest standard uncertainty in any direction,
+    /// and the shared move outwards.
+    pub fn uncertainties(&self, outwards: [f64; 2]) -> [f64; 2] {
+        let [xx, xy, yy] = self.covariance;
+        let widest = (f64::midpoint(xx, yy) + ((xx - yy) / 2.0).hypot(xy)).sqrt();
+        let shared = self.shared[0] * outwards[0] + self.shared[1] * outwards[1];
+        [widest, shared]
+    }
+
     /// Whether place and covariance are finite and the covariance is positive definite.
     pub fn is_usable(&self) -> bool {
         let [xx, xy, yy] = self.covariance;

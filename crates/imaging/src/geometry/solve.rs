@@ -52,6 +52,8 @@ pub(crate) struct Solution {
     pub(crate) degrees_of_freedom: usize,
     /// Per click in order: model minus click, pixels; on a side, square to it.
     pub(crate) misfits: Vec<[f64; 2]>,
+    /// Change of `theta` where every click moves by what it shares with the photograph.
+    pub(crate) shared: Vec<f64>,
 }
 
 /// No parameters reproduce the marks.
@@ -301,9 +303,19 @@ impl Problem<'_> {
         let count = self.view_count();
         let theta = found.parameters[..count].to_vec();
         let misfits = self.misfits(&found.parameters).unwrap_or_default();
+        let influence = influence.rows(0, count).into_owned();
+        let clicks = self.references.iter().flat_map(|r| &r.clicks);
+        let moved = clicks.zip(&misfits).flat_map(|(c, m)| m.moved(c.shared));
+        let mut shared = vec![0.0; count];
+        for (column, by) in influence.column_iter().zip(moved) {
+            for (sum, follows) in shared.iter_mut().zip(column.iter()) {
+                *sum += by * follows;
+            }
+        }
         Ok(Solution {
             observations: self.observations(),
-            influence: influence.rows(0, count).into_owned(),
+            influence,
+            shared,
             chi_square: found.chi_square(),
             degrees_of_freedom: found.residuals.len() - found.parameters.len(),
             misfits: misfits.into_iter().map(|m| m.px).collect(),
@@ -358,6 +370,8 @@ struct Misfit {
     /// The same in standard uncertainties, in independent parts.
     first: f64,
     second: Option<f64>,
+    /// What of a move of the click, across and down, each part is, in standard uncertainties.
+    parts: [[f64; 2]; 2],
 }
 
 impl Misfit {
@@ -369,6 +383,7 @@ impl Misfit {
             px,
             first,
             second: Some((px[1] - l21 * first) / l22),
+            parts: [[1.0 / l11, 0.0], [-l21 / (l11 * l22), 1.0 / l22]],
         }
     }
 
@@ -386,7 +401,14 @@ impl Misfit {
             px: across.map(|n| n * off),
             first: off / variance.sqrt(),
             second: None,
+            parts: [across.map(|n| n / variance.sqrt()), [0.0; 2]],
         }
+    }
+
+    /// A move of the click as parts in standard uncertainties.
+    fn moved(&self, [x, y]: [f64; 2]) -> impl Iterator<Item = f64> + use<> {
+        let [first, second] = self.parts.map(|p| p[0] * x + p[1] * y);
+        std::iter::once(first).chain(self.second.map(|_| second))
     }
 
     fn rows(&self) -> impl Iterator<Item = f64> + use<> {

@@ -255,9 +255,13 @@ pub(crate) fn tally(seeds: std::ops::RangeInclusive<u64>, tell: bool) -> Tally {
                 for (i, (off, u)) in judged(&desk, &found).into_iter().enumerate() {
                     if tell && off.abs() > 1.96 * u {
                         println!(
-                            "seed {seed} side {}: {off:.2} ± {u:.2} {:?}\n   {desk:?}",
-                            i + 1,
-                            found.moves[i]
+                            "seed {seed}: {off:.2} ± {u:.2} {} foot {:.1}, light {:.3} {:.3} {:.3} rim {:.1}",
+                            found.moves[i].sentence(),
+                            side_foot(&desk, i),
+                            desk.top_light[1],
+                            desk.wall_light[1],
+                            desk.desk_light[1],
+                            desk.rim
                         );
                     }
                     tally.off.push(off.abs());

@@ -180,9 +180,30 @@ fn replaced(check: &mut Check<'_>, node: &Node, earlier: &BTreeMap<&str, &Node>)
     }
 }
 
-/// Every point lies in the picture and no two are the same.
+/// Every point lies in the picture, no two are the same, and each has its uncertainty where they are snapped.
 fn points(check: &mut Check<'_>, node: &Node, size: Option<(u32, u32)>) {
     let list = node.list("at");
+    let snapped = node.list("snapped");
+    if let Some(place) = node.get("snapped").filter(|_| snapped.len() != list.len()) {
+        check.report(
+            &place.span,
+            format!(
+                "there are {} points and {} uncertainties",
+                list.len(),
+                snapped.len()
+            ),
+            "give one pair for each point, in the same order, or remove `snapped`",
+        );
+    }
+    for pair in snapped {
+        if point(Some(pair)).is_some_and(|(alone, _)| alone < 0.001) {
+            check.report(
+                &pair.span,
+                "the uncertainty of a point is not above zero".to_string(),
+                "write at least 0.001 first",
+            );
+        }
+    }
     for (n, place) in list.iter().enumerate() {
         inside(check, place, size);
         let here = point(Some(place));

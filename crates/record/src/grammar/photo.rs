@@ -91,6 +91,15 @@ const WITHIN: Kind = Kind::Number {
 const WITHIN_DOC: &str =
     "standard uncertainty of a point in each direction, pixels; 1.2 if not given (set by hand)";
 
+const SNAPPED: Kind = Kind::Row(
+    &Kind::Number {
+        low: -100.0,
+        high: 100.0,
+    },
+    2,
+);
+const SNAPPED_DOC: &str = "for each point found in the pixels, in place of within: the standard uncertainty that it has alone, and how far it moves outwards for one standard uncertainty of the picture's tones, pixels";
+
 const ON_SIDES_DOC: &str = "set when the points lie on the sides of an outline, three to each in the order of the sides, at the middle and 0.775 of half the length on either hand, instead of at the corners";
 
 pub(crate) static REFERENCE: Table = Table {
@@ -133,6 +142,7 @@ pub(crate) static REFERENCE: Table = Table {
             "points in one row of a grid",
         ),
         may("within", WITHIN, WITHIN_DOC),
+        may("snapped", Kind::List(&SNAPPED), SNAPPED_DOC),
     ],
 };
 
@@ -177,6 +187,7 @@ pub(crate) static MEASURE: Table = Table {
         ),
         may("on-sides", Kind::Boolean, ON_SIDES_DOC),
         may("within", WITHIN, WITHIN_DOC),
+        may("snapped", Kind::List(&SNAPPED), SNAPPED_DOC),
         may(
             "steps",
             Kind::List(&Kind::Whole { least: 0 }),
