@@ -56,6 +56,7 @@ fn an_edge_along_the_pixels_is_found_with_its_scatter() {
         unmodelled_px: 0.0,
         tone: 0.0,
         unseen: 0.0,
+        hidden_wall: 0.0,
         ..SnapOptions::default()
     };
     let mut seed = 0;

@@ -37,6 +37,7 @@ fn strict(unmodelled_px: f64) -> SnapOptions {
         // The levels of these pictures are light.
         tone: 0.0,
         unseen: 0.0,
+        hidden_wall: 0.0,
         click_px: OFF / 3f64.sqrt(),
         ..SnapOptions::default()
     }

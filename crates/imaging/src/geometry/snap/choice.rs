@@ -36,6 +36,16 @@ pub struct Rival {
     pub kind: EdgeKind,
 }
 
+/// How a mark was set.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Within {
+    /// Standard deviations of the shapes.
+    pub(super) expected: Expected,
+    /// Where the inside of the thing lies: 1 to the right of a line or outwards of a rim, −1 on the other side,
+    /// 0 where that is not known.
+    pub(super) inside: f64,
+}
+
 /// The candidate taken.
 #[derive(Debug, Clone)]
 pub(super) struct Choice {
@@ -56,9 +66,10 @@ pub(super) fn choose(
     course: &Course,
     strip: &Strip,
     candidates: &[Candidate],
-    expected: &Expected,
+    within: &Within,
     options: &SnapOptions,
 ) -> Option<Choice> {
+    let expected = &within.expected;
     let strongest = candidates.iter().map(|c| size(c.step)).fold(0.0, f64::max);
     let sharpest = candidates
         .iter()
@@ -88,6 +99,7 @@ pub(super) fn choose(
     let unseen = none / sum;
     let away = apart(course, &taken.curve, &[0.0; SHAPES]);
     let mut variance = unseen * (away * away + expected[0] * expected[0]);
+    variance += behind_a_wall(-taken.curve[0], within, options.hidden_wall);
     for (i, c) in candidates.iter().enumerate().filter(|(i, _)| *i != best) {
         let probability = weighed[i].0 / sum;
         let away = apart(course, &c.curve, &taken.curve);
@@ -118,6 +130,40 @@ fn chance(course: &Course, c: &Candidate, expected: &Expected) -> f64 {
     let wide = 5.0;
     (1.0 - careless) * (-0.5 * square).exp()
         + careless / wide * (-0.5 * square / (wide * wide)).exp()
+}
+
+/// Mean square distance, pixels², between the edge taken and an upper edge inside of it that a wall hides, where
+/// the mark lies `off` beside the edge taken.
+///
+/// The width of the wall is exponential; a mark inside of the edge makes it likely, one outside unlikely.
+fn behind_a_wall(off: f64, within: &Within, hidden: f64) -> f64 {
+    const STEP: f64 = 0.25;
+    let sd = within.expected[0];
+    let wall = assumed::WALL.value;
+    let density = |off: f64| (-0.5 * (off / sd).powi(2)).exp();
+    let one = |inside: f64| {
+        let (mut odds, mut square) = (0.0, 0.0);
+        for k in 0..60 {
+            let p = (f64::from(k) + 0.5) * STEP;
+            let here = STEP / wall * (-p / wall).exp() * density(off - inside * p);
+            odds += here;
+            square += here * p * p;
+        }
+        (odds, square)
+    };
+    let (odds, square) = if within.inside == 0.0 {
+        let ((a, p), (b, q)) = (one(1.0), one(-1.0));
+        (f64::midpoint(a, b), f64::midpoint(p, q))
+    } else {
+        one(within.inside)
+    };
+    let hidden = hidden.clamp(0.0, 1.0);
+    let whole = hidden * odds + (1.0 - hidden) * density(off);
+    if whole > 1e-12 {
+        hidden * square / whole
+    } else {
+        0.0
+    }
 }
 
 fn kind(

@@ -1,7 +1,7 @@
 //! Snapping to a round rim, which a camera sees as an ellipse.
 
 use super::candidates::Expected;
-use super::choice::Rival;
+use super::choice::{Rival, Within};
 use super::course::Course;
 use super::find::find;
 use super::{SnapError, SnapOptions, spread};
@@ -77,7 +77,11 @@ pub(super) fn snap_marked(
         stretch,
     ];
     let course = Course::Rim(*rough);
-    let found = find(light, &course, &expected, options, "a circle")?;
+    let within = Within {
+        expected,
+        inside: -1.0,
+    };
+    let found = find(light, &course, &within, options, "a circle")?;
     let placed = &found.placed;
     // Blur, which takes from all around, sees more outside than inside of a curved rim: its half level lies
     // blur²/2R inside of it.

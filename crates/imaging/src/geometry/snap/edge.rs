@@ -1,7 +1,7 @@
 //! Snapping to a straight edge, which a lens may bend a little.
 
 use super::candidates::{Expected, NEAR};
-use super::choice::Rival;
+use super::choice::{Rival, Within};
 use super::course::{Course, Line};
 use super::find::find;
 use super::{SnapError, SnapOptions, spread};
@@ -63,16 +63,16 @@ pub fn snap_edge(
 ) -> Result<SnappedEdge, SnapError> {
     // Shift and turn are half the sum and half the difference of two independent marks.
     let each = options.click() / std::f64::consts::SQRT_2;
-    snap_line(light, from, to, [each, each], options)
+    snap_line(light, from, to, ([each, each], 0.0), options)
 }
 
 /// Finds the straight edge near a line whose shift and turn at its end are marked within standard
-/// uncertainties, pixels.
+/// uncertainties, pixels; the thing lies to its right (1), to its left (−1), or who knows where (0).
 pub(super) fn snap_line(
     light: &Light<'_>,
     from: [f64; 2],
     to: [f64; 2],
-    [shift, turn]: [f64; 2],
+    ([shift, turn], inside): ([f64; 2], f64),
     options: &SnapOptions,
 ) -> Result<SnappedEdge, SnapError> {
     let length = (to[0] - from[0]).hypot(to[1] - from[1]);
@@ -91,7 +91,8 @@ pub(super) fn snap_line(
     (expected[0], expected[1]) = (shift, turn);
     expected[2] = BOW[0] + BOW[1] * line.half;
     let what = "one straight line";
-    let found = find(light, &Course::Line(line), &expected, options, what)?;
+    let within = Within { expected, inside };
+    let found = find(light, &Course::Line(line), &within, options, what)?;
     let placed = &found.placed;
     let [shift, turn, bow, ..] = placed.curve;
     if bow.abs() > NEAR + BENT * line.half {

@@ -3,8 +3,8 @@
 //! In: a picture, a course, how well it was marked. Out: the edge with its uncertainty and its rivals. Not here:
 //! what lines and rims make of it (`edge.rs`, `circle.rs`).
 
-use super::candidates::{Expected, apart, candidates};
-use super::choice::{Choice, Rival, choose};
+use super::candidates::{apart, candidates};
+use super::choice::{Choice, Rival, Within, choose};
 use super::course::{Course, SHAPES};
 use super::profile::{Placed, place};
 use super::strip::{Strip, size};
@@ -35,11 +35,12 @@ const SURE: f64 = 0.6;
 pub(super) fn find(
     light: &Light<'_>,
     course: &Course,
-    expected: &Expected,
+    within: &Within,
     options: &SnapOptions,
     what: &'static str,
 ) -> Result<Found, SnapError> {
     let reach = options.reach();
+    let expected = &within.expected;
     let strip = Strip::look(light, course, reach);
     if strip.pieces.len() * 10 < strip.whole * 8 {
         return Err(SnapError::Outside);
@@ -58,7 +59,7 @@ pub(super) fn find(
         rivals,
         variance,
         unseen,
-    } = choose(course, &strip, &all, expected, options).ok_or_else(|| no_edge.clone())?;
+    } = choose(course, &strip, &all, within, options).ok_or_else(|| no_edge.clone())?;
     let moved = |curve| apart(course, curve, &[0.0; SHAPES]);
     let open = rivals.iter().map(|r| r.probability).sum::<f64>();
     if variance.sqrt() > 1.5 * options.click() && open + unseen > 1.0 - SURE {

@@ -6,9 +6,9 @@
 use super::choice::{EdgeKind, Rival};
 use super::circle::snap_marked;
 use super::edge::snap_line;
-use super::{SnapError, SnapOptions, SnappedEdge, snap_corner, snap_edge};
+use super::{SnapError, SnapOptions, SnappedEdge, snap_corner};
 use crate::Light;
-use crate::geometry::side_points::{ON_A_SIDE, corners_of_sides};
+use crate::geometry::side_points::{NODES, ON_A_SIDE, WEIGHTS, corners_of_sides};
 use crate::geometry::{Click, Ellipse, circle, ellipse};
 
 /// Points moved to what the picture shows.
@@ -29,11 +29,16 @@ pub struct Move {
     pub moved_px: f64,
     /// Other edges that may be meant, the most likely first.
     pub rivals: Vec<Rival>,
+    /// Why it was left as it was marked, with the uncertainty of a mark by hand.
+    pub left: Option<SnapError>,
 }
 
 impl Move {
     /// Says how far the mark moved and what else may be meant.
     pub fn sentence(&self) -> String {
+        if let Some(why) = &self.left {
+            return format!("{} was left as marked: {why}", self.name);
+        }
         let mut text = format!("{} moved {:.1} px", self.name, self.moved_px);
         if let Some(rival) = self.rivals.first() {
             let kind = match rival.kind {
@@ -59,7 +64,7 @@ const SQUARE: f64 = 1.0;
 /// Moves both ends of a length along it to the edges that it crosses about square.
 ///
 /// # Errors
-/// [`SnapError`]; nothing is moved then.
+/// [`SnapError`] where neither end has an edge; nothing is moved then.
 pub fn snap_ends(
     light: &Light<'_>,
     ends: [[f64; 2]; 2],
@@ -74,13 +79,9 @@ pub fn snap_ends(
     }
     let along = d.map(|v| v / length);
     let across = [-along[1], along[0]];
-    let mut snapped = Snapped {
-        clicks: Vec::with_capacity(2),
-        moves: Vec::with_capacity(2),
-    };
-    for (i, at) in ends.into_iter().enumerate() {
+    let end = |at: [f64; 2], inside: f64| {
         let side = |by: f64| [0, 1].map(|c: usize| at[c] + by * across[c]);
-        let within = [options.click(), SQUARE];
+        let within = ([options.click(), SQUARE], inside);
         let edge = snap_line(light, side(-HALF_EDGE), side(HALF_EDGE), within, options)?;
         // The line of the length as an edge without doubt: only the edge it meets moves the end.
         let line = SnappedEdge {
@@ -90,18 +91,20 @@ pub fn snap_ends(
             shared: [0.0; 2],
             ..edge.clone()
         };
-        snapped.clicks.push(snap_corner(&edge, &line)?);
-        snapped.moves.push(Move {
-            name: format!("end {}", i + 1),
-            moved_px: edge.moved_px,
-            rivals: edge.rivals,
-        });
-    }
-    Ok(snapped)
+        Ok((vec![snap_corner(&edge, &line)?], edge))
+    };
+    // The line across runs to the right of the length, and its own right looks back along it.
+    let found = [end(ends[0], -1.0), end(ends[1], 1.0)];
+    let marked = |i: usize| {
+        let [x, y] = ends[i];
+        vec![Click::new(x, y, options.click())]
+    };
+    together("end", found.into_iter().collect(), marked)
 }
 
 /// Finds the sides of a polygon whose corners are roughly marked; rounded corners stay out of the
-/// fit. Returns three points on each side, for [`crate::geometry::OutlinePoints::Sides`].
+/// fit. Returns three points on each side, for [`crate::geometry::OutlinePoints::Sides`]. Sides without a clear
+/// edge stay as they were marked, if they are fewer than half.
 ///
 /// # Errors
 /// [`SnapError`] of the first side that has no edge.
@@ -114,23 +117,74 @@ pub fn snap_sides(
     if n < 3 {
         return Err(SnapError::NotOne { what: "a polygon" });
     }
-    let mut snapped = Snapped {
-        clicks: Vec::with_capacity(n * ON_A_SIDE),
-        moves: Vec::with_capacity(n),
-    };
-    for i in 0..n {
+    let middle = [0, 1].map(|c: usize| corners.iter().map(|p| p[c]).sum::<f64>() / n as f64);
+    let ends = |i: usize| {
         let (p, q) = (corners[i], corners[(i + 1) % n]);
-        let inner = |share: f64| [0, 1].map(|c: usize| p[c] + share * (q[c] - p[c]));
-        let edge = snap_edge(light, inner(0.08), inner(0.92), options)?;
-        snapped.clicks.extend(edge.points);
-        snapped.moves.push(Move {
-            name: format!("side {}", i + 1),
-            moved_px: edge.moved_px,
-            rivals: edge.rivals,
-        });
-    }
+        [0.08, 0.92].map(|share| [0, 1].map(|c: usize| p[c] + share * (q[c] - p[c])))
+    };
+    let each = options.click() / std::f64::consts::SQRT_2;
+    let found = (0..n).map(|i| {
+        let [from, to] = ends(i);
+        let [x, y] = [to[0] - from[0], to[1] - from[1]];
+        let inside = (x * (middle[1] - from[1]) - y * (middle[0] - from[0])).signum();
+        let edge = snap_line(light, from, to, ([each, each], inside), options)?;
+        Ok((edge.points.to_vec(), edge))
+    });
+    let marked = |i: usize| {
+        let [from, to] = ends(i);
+        let place = |k: usize| {
+            let share = f64::midpoint(1.0, NODES[k]);
+            let [x, y] = [0, 1].map(|c: usize| from[c] + share * (to[c] - from[c]));
+            Click::new(x, y, each / WEIGHTS[k].sqrt())
+        };
+        (0..ON_A_SIDE).map(place).collect()
+    };
+    let snapped = together("side", found.collect(), marked)?;
     let places: Vec<[f64; 2]> = snapped.clicks.iter().map(|c| c.at).collect();
     corners_of_sides(&places).ok_or(SnapError::NotOne { what: "a polygon" })?;
+    Ok(snapped)
+}
+
+/// One mark moved, or why not.
+type Moved = Result<(Vec<Click>, SnappedEdge), SnapError>;
+
+/// Puts marks together; those without a clear edge stay as they were marked.
+fn together(
+    word: &str,
+    found: Vec<Moved>,
+    marked: impl Fn(usize) -> Vec<Click>,
+) -> Result<Snapped, SnapError> {
+    let clear = found.iter().filter(|f| f.is_ok()).count();
+    let few = 2 * clear < found.len() || clear == 0;
+    let mut snapped = Snapped {
+        clicks: Vec::new(),
+        moves: Vec::with_capacity(found.len()),
+    };
+    for (i, found) in found.into_iter().enumerate() {
+        let name = format!("{word} {}", i + 1);
+        match found {
+            Ok((clicks, edge)) => {
+                snapped.clicks.extend(clicks);
+                snapped.moves.push(Move {
+                    name,
+                    moved_px: edge.moved_px,
+                    rivals: edge.rivals,
+                    left: None,
+                });
+            }
+            Err(why @ (SnapError::TooShort { .. } | SnapError::Outside)) => return Err(why),
+            Err(why) if few => return Err(why),
+            Err(why) => {
+                snapped.clicks.extend(marked(i));
+                snapped.moves.push(Move {
+                    name,
+                    moved_px: 0.0,
+                    rivals: Vec::new(),
+                    left: Some(why),
+                });
+            }
+        }
+    }
     Ok(snapped)
 }
 
@@ -162,6 +216,7 @@ pub fn snap_rim(
             name: "rim".to_string(),
             moved_px: rim.moved_px,
             rivals: rim.rivals,
+            left: None,
         }],
     })
 }

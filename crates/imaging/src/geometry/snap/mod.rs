@@ -5,7 +5,7 @@
 //!
 //! All edges near the rough course are found and weighed (`strip.rs`, `candidates.rs`, `choice.rs`); the most
 //! likely one is placed by fitting blurred steps to the light across it, piece by piece along it
-//! (`profile.rs`). What the pieces scatter about one curve is the uncertainty; 0.05 pixels, if not stated
+//! (`profile.rs`). What the pieces scatter about one curve is the uncertainty; 0.3 pixels, if not stated
 //! otherwise, stand for what the model leaves out, and edges that may be meant instead widen it by their
 //! distance. An edge may bow a little, as a lens bends it. What it hands on are three points whose errors are
 //! independent (`side_points.rs`), not corners, each of which rests on two edges.
@@ -57,6 +57,8 @@ pub struct SnapOptions {
     pub unmodelled_px: f64,
     /// Probability that the edge meant cannot be seen in the picture, so that the nearest is another.
     pub unseen: f64,
+    /// Probability that a wall as bright as the top hides the edge meant, so that the foot is seen alone.
+    pub hidden_wall: f64,
     /// Standard uncertainty of the exponent by which the picture's levels differ from its stated curve.
     pub tone: f64,
 }
@@ -69,6 +71,7 @@ impl Default for SnapOptions {
             click_px: assumed::CLICK.value,
             unmodelled_px: assumed::UNMODELLED.value,
             unseen: assumed::UNSEEN.value,
+            hidden_wall: assumed::HIDDEN_WALL.value,
             tone: assumed::TONE.value,
         }
     }
