@@ -12,8 +12,8 @@ use nalgebra::{DMatrix, DVector};
 
 /// How near a piece's own change must lie to agree, pixels.
 pub(super) const NEAR: f64 = 1.2;
-/// Share of the pieces that must agree.
-pub(super) const AGREE: f64 = 0.6;
+/// Share of the pieces that must agree on a line, and on a rim, half of which a wall of its own shade may take.
+const AGREE: [f64; 2] = [0.6, 0.5];
 /// Two curves nearer than this, pixels, are one edge.
 const SAME: f64 = 0.9;
 /// How far beside an edge its surroundings are looked at, pixels.
@@ -45,6 +45,10 @@ pub(super) fn candidates(
     };
     let mut found: Vec<(Curve, f64, f64)> = Vec::new();
     let mut most: f64 = 0.0;
+    let agree = match course {
+        Course::Line(_) => AGREE[0],
+        Course::Rim(_) => AGREE[1],
+    };
     let steps = (2.0 * reach / 0.75) as usize;
     let offsets = (0..=steps).map(|i| i as f64 * 0.75 - reach - common.0[0]);
     for offset in std::iter::once(0.0).chain(offsets) {
@@ -56,7 +60,7 @@ pub(super) fn candidates(
             continue;
         };
         most = most.max(agreement);
-        if agreement < AGREE || curve[0].abs() > reach + 1.0 {
+        if agreement < agree || curve[0].abs() > reach + 1.0 {
             continue;
         }
         match found

@@ -95,9 +95,10 @@ pub fn snap_ends(
     };
     // The line across runs to the right of the length, and its own right looks back along it.
     let found = [end(ends[0], -1.0), end(ends[1], 1.0)];
-    let marked = |i: usize| {
+    let marked = |i: usize, why: &SnapError| {
         let [x, y] = ends[i];
-        vec![Click::new(x, y, options.click())]
+        let variance = options.left(options.click().powi(2), why);
+        vec![Click::new(x, y, variance.sqrt())]
     };
     together("end", found.into_iter().collect(), marked)
 }
@@ -130,12 +131,13 @@ pub fn snap_sides(
         let edge = snap_line(light, from, to, ([each, each], inside), options)?;
         Ok((edge.points.to_vec(), edge))
     });
-    let marked = |i: usize| {
+    let marked = |i: usize, why: &SnapError| {
         let [from, to] = ends(i);
+        let variance = options.left(each * each, why);
         let place = |k: usize| {
             let share = f64::midpoint(1.0, NODES[k]);
             let [x, y] = [0, 1].map(|c: usize| from[c] + share * (to[c] - from[c]));
-            Click::new(x, y, each / WEIGHTS[k].sqrt())
+            Click::new(x, y, (variance / WEIGHTS[k]).sqrt())
         };
         (0..ON_A_SIDE).map(place).collect()
     };
@@ -152,7 +154,7 @@ type Moved = Result<(Vec<Click>, SnappedEdge), SnapError>;
 fn together(
     word: &str,
     found: Vec<Moved>,
-    marked: impl Fn(usize) -> Vec<Click>,
+    marked: impl Fn(usize, &SnapError) -> Vec<Click>,
 ) -> Result<Snapped, SnapError> {
     let clear = found.iter().filter(|f| f.is_ok()).count();
     let few = 2 * clear < found.len() || clear == 0;
@@ -175,7 +177,7 @@ fn together(
             Err(why @ (SnapError::TooShort { .. } | SnapError::Outside)) => return Err(why),
             Err(why) if few => return Err(why),
             Err(why) => {
-                snapped.clicks.extend(marked(i));
+                snapped.clicks.extend(marked(i, &why));
                 snapped.moves.push(Move {
                     name,
                     moved_px: 0.0,
@@ -188,7 +190,8 @@ fn together(
     Ok(snapped)
 }
 
-/// Moves points of a rim to the circle or ellipse that the picture shows near them.
+/// Moves points of a rim to the circle or ellipse that the picture shows near them. Where the nearest one is too
+/// far off to be meant they stay as they were marked.
 ///
 /// # Errors
 /// [`SnapError`]; nothing is moved then.
@@ -209,7 +212,23 @@ pub fn snap_rim(
         round
     };
     let rough = rough.ok_or(SnapError::NotOne { what: "a circle" })?;
-    let rim = snap_marked(light, &rough, points.len() as f64, options)?;
+    let count = points.len() as f64;
+    let rim = match snap_marked(light, &rough, count, options) {
+        Err(why @ (SnapError::TooFar { .. } | SnapError::Ambiguous { .. })) => {
+            let variance = options.left(options.click().powi(2) / count, &why) * count;
+            let mark = |[x, y]: &[f64; 2]| Click::new(*x, *y, variance.sqrt());
+            return Ok(Snapped {
+                clicks: points.iter().map(mark).collect(),
+                moves: vec![Move {
+                    name: "rim".to_string(),
+                    moved_px: 0.0,
+                    rivals: Vec::new(),
+                    left: Some(why),
+                }],
+            });
+        }
+        found => found?,
+    };
     Ok(Snapped {
         clicks: rim.clicks,
         moves: vec![Move {

@@ -5,7 +5,7 @@
 //!
 //! All edges near the rough course are found and weighed (`strip.rs`, `candidates.rs`, `choice.rs`); the most
 //! likely one is placed by fitting blurred steps to the light across it, piece by piece along it
-//! (`profile.rs`). What the pieces scatter about one curve is the uncertainty; 0.3 pixels, if not stated
+//! (`profile.rs`). What the pieces scatter about one curve is the uncertainty; 0.25 pixels, if not stated
 //! otherwise, stand for what the model leaves out, and edges that may be meant instead widen it by their
 //! distance. An edge may bow a little, as a lens bends it. What it hands on are three points whose errors are
 //! independent (`side_points.rs`), not corners, each of which rests on two edges.
@@ -141,6 +141,17 @@ impl SnapOptions {
         } else {
             assumed::CLICK.value
         }
+    }
+
+    /// Returns the variance of a mark that is left as it was for some reason, pixels², where that of a mark by
+    /// hand is known.
+    pub(crate) fn left(&self, by_hand: f64, why: &SnapError) -> f64 {
+        let off = match why {
+            SnapError::TooFar { off } => *off,
+            SnapError::Ambiguous { first, second } => first.max(*second),
+            _ => 0.0,
+        };
+        by_hand + assumed::LEFT_FOR_THE_EDGE.value * off * off
     }
 
     /// Returns how far to look, pixels.
