@@ -50,6 +50,14 @@ impl ToneCurve {
         self.light[usize::from(level)]
     }
 
+    /// Returns the light of a level between 0 and 255 that need not be whole.
+    pub fn between(&self, level: f64) -> f64 {
+        let level = level.clamp(0.0, 255.0);
+        let low = (level as usize).min(254);
+        let part = level - low as f64;
+        self.light[low] + part * (self.light[low + 1] - self.light[low])
+    }
+
     /// Returns how much the light grows from one level to the next, at a level between 0 and 255.
     pub fn slope(&self, level: f64) -> f64 {
         self.slope[level.round().clamp(0.0, 255.0) as usize]

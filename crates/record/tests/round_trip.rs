@@ -384,17 +384,13 @@ fn point(m: &mut Maker<'_>, n: u32) -> [f64; 2] {
     ]
 }
 
-fn snapped(m: &mut Maker<'_>, points: u32) -> Vec<[f64; 2]> {
+fn snapped(m: &mut Maker<'_>, points: u32) -> Vec<[f64; 3]> {
     if m.below(2) == 0 {
         return Vec::new();
     }
+    let mut number = || f64::from(m.below(99)) / 64.0;
     (0..points)
-        .map(|_| {
-            [
-                f64::from(m.below(99) + 1) / 64.0,
-                f64::from(m.below(99)) / 64.0 - 0.5,
-            ]
-        })
+        .map(|_| [number() + 0.25, number() - 0.5, number()])
         .collect()
 }
 

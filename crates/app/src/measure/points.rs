@@ -13,7 +13,7 @@ pub(super) struct Settled {
     /// Standard uncertainty, pixels, of points marked by hand.
     pub(super) within: Option<f64>,
     /// Of points found in the pixels, as the record keeps them.
-    pub(super) snapped: Vec<[f64; 2]>,
+    pub(super) snapped: Vec<[f64; 3]>,
     /// How far each mark moved, and what else may be meant.
     pub(super) moves: Vec<String>,
 }
@@ -47,8 +47,8 @@ pub(super) fn settled(
     let outwards = outwards(&at, points);
     let thousandth = |v: f64| (v * 1000.0).round() / 1000.0;
     let snapped = found.clicks.iter().zip(outwards).map(|(click, out)| {
-        let [alone, shared] = click.uncertainties(out).map(thousandth);
-        [alone.max(0.001), shared]
+        let [alone, shared, side] = click.uncertainties(out).map(thousandth);
+        [alone.max(0.001), shared, side]
     });
     Ok(Settled {
         snapped: snapped.collect(),

@@ -16,8 +16,9 @@ use super::least_squares::{Fit, fit};
 use super::mapping::{FOCAL, Mapping, Model, TILT};
 use super::projection::Projection;
 use super::references::Prepared;
+use super::side_points::{ON_A_SIDE, WEIGHTS};
 use super::{Click, Options, PlaneError};
-use nalgebra::DMatrix;
+use nalgebra::{DMatrix, Matrix3, Vector3};
 
 /// One thing the fit rests on.
 #[derive(Debug, Clone, PartialEq)]
@@ -184,10 +185,34 @@ impl Problem<'_> {
         Some(Misfit::of_side(seen, ahead, click))
     }
 
+    /// Makes the rows of clicks on sides independent where the points of a side have a shift together.
+    fn join_sides(&self, rows: &mut [f64]) {
+        let mut rest = rows;
+        for reference in self.references {
+            let each = if reference.sides.is_some() { 1 } else { 2 };
+            let count = each * reference.clicks.len();
+            let Some((own, after)) = std::mem::take(&mut rest).split_at_mut_checked(count) else {
+                return;
+            };
+            rest = after;
+            if reference.sides.is_none() {
+                continue;
+            }
+            let sides = own.chunks_exact_mut(ON_A_SIDE);
+            for (rows, clicks) in sides.zip(reference.clicks.chunks_exact(ON_A_SIDE)) {
+                if let Some(joint) = joint(clicks) {
+                    let joined = joint * Vector3::from_column_slice(rows);
+                    rows.copy_from_slice(joined.as_slice());
+                }
+            }
+        }
+    }
+
     fn residuals(&self, x: &[f64]) -> Option<Vec<f64>> {
         let theta = &x[..self.view_count()];
         let misfits = self.misfits(x)?;
         let mut rows: Vec<f64> = misfits.iter().flat_map(|m| m.rows()).collect();
+        self.join_sides(&mut rows);
         for (r, &from) in self.offsets.iter().enumerate() {
             let from = from + if r == 0 { 0 } else { 3 };
             rows.extend(
@@ -306,6 +331,8 @@ impl Problem<'_> {
         let influence = influence.rows(0, count).into_owned();
         let clicks = self.references.iter().flat_map(|r| &r.clicks);
         let moved = clicks.zip(&misfits).flat_map(|(c, m)| m.moved(c.shared));
+        let mut moved: Vec<f64> = moved.collect();
+        self.join_sides(&mut moved);
         let mut shared = vec![0.0; count];
         for (column, by) in influence.column_iter().zip(moved) {
             for (sum, follows) in shared.iter_mut().zip(column.iter()) {
@@ -361,6 +388,24 @@ impl Lie {
         let [x, y] = self.turned([p[0] * self.factor[0], p[1] * self.factor[1]]);
         [x + self.at[0], y + self.at[1]]
     }
+}
+
+/// What turns the three rows of a side, each in its own standard uncertainty, into independent ones, where its
+/// points have a shift together.
+fn joint(clicks: &[Click]) -> Option<Matrix3<f64>> {
+    let &[a, b, c] = clicks else { return None };
+    let together = a.side_px * a.side_px;
+    if together <= 0.0 {
+        return None;
+    }
+    let whole = [a, b, c].map(|c| f64::midpoint(c.covariance[0], c.covariance[2]));
+    let mut covariance = Matrix3::from_element(together);
+    for i in 0..ON_A_SIDE {
+        covariance[(i, i)] += (whole[i] - together / WEIGHTS[i]).max(0.01 * whole[i]);
+    }
+    let root = covariance.cholesky()?.l();
+    let own = Matrix3::from_diagonal(&Vector3::from(whole.map(f64::sqrt)));
+    root.solve_lower_triangular(&own)
 }
 
 /// How far the model is from a click.

@@ -28,7 +28,14 @@ fn the_uncertainty_of_an_edge_is_its_scatter() {
             &Light::new(&seen, &curve),
             rough[0],
             rough[1],
-            &SnapOptions::default(),
+            &SnapOptions {
+                click_px: 3.0,
+                unmodelled_px: 0.05,
+                tone: 0.0,
+                unseen: 0.0,
+                hidden_wall: 0.0,
+                ..SnapOptions::default()
+            },
         )
         .unwrap();
         let truth = at + slope * (edge.middle[0] - 80.0);

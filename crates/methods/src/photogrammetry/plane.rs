@@ -166,7 +166,7 @@ fn ruled(length: &Stated) -> Measured {
 pub(super) fn clicks(
     at: &[[f64; 2]],
     within: Option<f64>,
-    snapped: &[[f64; 2]],
+    snapped: &[[f64; 3]],
     marked: OutlinePoints,
 ) -> Vec<Click> {
     if snapped.len() == at.len() {

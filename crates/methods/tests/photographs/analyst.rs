@@ -35,7 +35,7 @@ pub(crate) struct Marks {
     /// Standard uncertainty, pixels; by hand the usual one.
     pub(crate) within: Option<f64>,
     /// Of each point: the standard uncertainty that it has alone, and what it shares with the photograph.
-    pub(crate) snapped: Vec<[f64; 2]>,
+    pub(crate) snapped: Vec<[f64; 3]>,
     /// As snapped, with the covariance of each.
     pub(crate) clicks: Vec<Click>,
 }

@@ -363,7 +363,7 @@ fn off_edge(truth: &Truth, thing: &Thing, marks: &Marks) -> Vec<EdgePoint> {
         nearest[0].hypot(nearest[1]) * outwards.signum()
     };
     let points = marks.clicks.iter().zip(&marks.snapped);
-    let points = points.map(|(click, [alone, shared])| EdgePoint {
+    let points = points.map(|(click, [alone, shared, _])| EdgePoint {
         kind: thing.kind,
         off_px: away(click.at),
         within_px: alone.hypot(*shared),

@@ -3,7 +3,7 @@
 
 use super::Check;
 use super::pictures::{Sizes, inside, point};
-use crate::tree::Node;
+use crate::tree::{Node, Value};
 use crate::{MeasureSubject, ON_A_SIDE, ReferenceShape};
 use serde::Deserialize;
 use serde::de::IntoDeserializer;
@@ -192,13 +192,22 @@ fn points(check: &mut Check<'_>, node: &Node, size: Option<(u32, u32)>) {
                 list.len(),
                 snapped.len()
             ),
-            "give one pair for each point, in the same order, or remove `snapped`",
+            "give three numbers for each point, in the same order, or remove `snapped`",
         );
     }
-    for pair in snapped {
-        if point(Some(pair)).is_some_and(|(alone, _)| alone < 0.001) {
+    for numbers in snapped {
+        let first = match &numbers.value {
+            Value::List(numbers) => numbers.first().map(|n| &n.value),
+            _ => None,
+        };
+        let is_least = match first {
+            Some(Value::Number(x)) => *x >= 0.001,
+            Some(Value::Whole(n)) => *n > 0,
+            _ => true,
+        };
+        if !is_least {
             check.report(
-                &pair.span,
+                &numbers.span,
                 "the uncertainty of a point is not above zero".to_string(),
                 "write at least 0.001 first",
             );

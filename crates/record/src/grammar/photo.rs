@@ -96,9 +96,9 @@ const SNAPPED: Kind = Kind::Row(
         low: -100.0,
         high: 100.0,
     },
-    2,
+    3,
 );
-const SNAPPED_DOC: &str = "for each point found in the pixels, in place of within: the standard uncertainty that it has alone, and how far it moves outwards for one standard uncertainty of the picture's tones, pixels";
+const SNAPPED_DOC: &str = "for each point found in the pixels, in place of within: its standard uncertainty, how far it moves outwards for one standard uncertainty of the picture's tones, and the shift that the points of its side have together, pixels";
 
 const ON_SIDES_DOC: &str = "set when the points lie on the sides of an outline, three to each in the order of the sides, at the middle and 0.775 of half the length on either hand, instead of at the corners";
 

@@ -8,6 +8,7 @@
 
 use super::course::{Course, Curve, SHAPES};
 use super::strip::{Change, FINE, Piece, Strip, changes, dot, minus, size};
+use crate::Light;
 use nalgebra::{DMatrix, DVector};
 
 /// How near a piece's own change must lie to agree, pixels.
@@ -34,6 +35,7 @@ pub(super) type Expected = [f64; SHAPES];
 
 /// Returns the edges that most pieces agree on; the greatest agreement of any curve where there is none.
 pub(super) fn candidates(
+    light: &Light<'_>,
     strip: &Strip,
     course: &Course,
     expected: &Expected,
@@ -79,7 +81,7 @@ pub(super) fn candidates(
     }
     Ok(found
         .into_iter()
-        .filter_map(|(curve, ..)| seen(strip, course, curve))
+        .filter_map(|(curve, ..)| seen(light, strip, course, curve))
         .collect())
 }
 
@@ -201,7 +203,7 @@ fn through(
 }
 
 /// Looks at the surroundings of a curve.
-fn seen(strip: &Strip, course: &Course, curve: Curve) -> Option<Candidate> {
+fn seen(light: &Light<'_>, strip: &Strip, course: &Course, mut curve: Curve) -> Option<Candidate> {
     let mean = strip.along(course, &curve, AROUND);
     let all = changes(&mean, -AROUND);
     let own = all
@@ -229,6 +231,16 @@ fn seen(strip: &Strip, course: &Course, curve: Curve) -> Option<Candidate> {
     };
     let (before, after) = (end(-1.0), end(1.0));
     let step = minus(at(after), at(before));
+    // Levels change most on the darker side of where the light is half way.
+    let bright = |v: [f64; 3]| dot(v.map(|level| light.curve.between(level)), way);
+    let half = f64::midpoint(bright(at(before)), bright(at(after)));
+    let steps = ((after - before) / FINE) as usize;
+    let crossing = (0..steps).find_map(|k| {
+        let t = before + k as f64 * FINE;
+        let (here, next) = (bright(at(t)) - half, bright(at(t + FINE)) - half);
+        (here <= 0.0 && next > 0.0).then(|| t - FINE * here / (next - here))
+    });
+    curve[0] += crossing.unwrap_or(own.t).clamp(-1.0, 1.0);
     // A step of Φ(t/σ) changes by 0.3989/σ a pixel in its middle; samples a pixel and a half apart see
     // a little less.
     let whole = dot(step, way).max(1e-3);

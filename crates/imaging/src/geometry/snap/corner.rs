@@ -37,6 +37,7 @@ pub fn snap_corner(a: &SnappedEdge, b: &SnappedEdge) -> Result<Click, SnapError>
     Ok(Click {
         at,
         covariance: std::array::from_fn(|i| p[i] + q[i]),
+        side_px: 0.0,
         shared: [0, 1].map(|i: usize| sa * b.along[i] - sb * a.along[i]),
     })
 }

@@ -106,6 +106,7 @@ pub(super) fn snap_line(
         let variance = shape_variance(&placed.covariance, NODES[i]) + found.left_open / WEIGHTS[i];
         Click {
             shared,
+            side_px: found.left_open.sqrt(),
             ..Click::new(x, y, variance.sqrt())
         }
     });

@@ -46,7 +46,7 @@ pub(super) fn find(
         return Err(SnapError::Outside);
     }
     let no_edge = SnapError::NoEdge { reach };
-    let mut all = candidates(&strip, course, expected, reach).map_err(|most| {
+    let mut all = candidates(light, &strip, course, expected, reach).map_err(|most| {
         if most < 0.3 {
             no_edge.clone()
         } else {

@@ -21,6 +21,8 @@ const BIN: f64 = 0.25;
 const NOISE: f64 = 2.0;
 /// Weight of differences in colour against those in brightness: colours are coded at half resolution.
 const COLOUR: f64 = 0.1;
+/// How near the shift of all pixels together must be to that of the pieces, pixels, to be the better one.
+const UNDISTURBED: f64 = 0.05;
 /// A move of the residuals that ends a fit.
 const ENOUGH: f64 = 1e-3;
 
@@ -134,7 +136,13 @@ fn round(
             points.push((u, step.at, step.variance));
         }
     }
-    let (offsets, covariance, agreed) = curve_through(course, &points, expected)?;
+    let (mut offsets, mut covariance, agreed) = curve_through(course, &points, expected)?;
+    // All pixels together tell the shift best, unless something disturbs single pieces.
+    if (pooled.at - offsets[0]).abs() < UNDISTURBED {
+        offsets[0] = pooled.at;
+    }
+    // Pieces share the blur, and where an edge runs along the pixels its place hangs on that.
+    covariance[(0, 0)] = covariance[(0, 0)].max(pooled.variance);
     let mut moved = *curve;
     for (k, by) in offsets.iter().enumerate() {
         moved[k] += by;
@@ -229,9 +237,12 @@ fn neighbours(bins: &[Bin], wide: f64) -> Vec<Beside> {
         .filter(|c| c.t.abs() < 1.2)
         .map(|c| size(c.by))
         .fold(0.0, f64::max);
+    // Along the pixels a sharp edge has steps of its own.
+    let along_the_pixels = bins.iter().filter(|b| b.n == 0.0).count() * 2 > bins.len();
+    let least = if along_the_pixels { 0.3 } else { 0.1 };
     found
         .iter()
-        .filter(|c| c.t.abs() >= 1.5 && size(c.by) > (0.1 * own).max(3.0))
+        .filter(|c| c.t.abs() >= 1.5 && size(c.by) > (least * own).max(3.0))
         .take(3)
         .map(|c| Beside { t: c.t })
         .collect()
