@@ -79,10 +79,36 @@ pub(super) fn candidates(
     if found.is_empty() {
         return Err(most);
     }
-    Ok(found
-        .into_iter()
-        .filter_map(|(curve, ..)| seen(light, strip, course, curve))
-        .collect())
+    // Curves on the two slopes of one soft edge, or askew along it, are one.
+    let mut apart_ones: Vec<Candidate> = Vec::new();
+    found.sort_by(|a, b| (b.1 * b.2).total_cmp(&(a.1 * a.2)));
+    for (curve, ..) in found {
+        if let Some(candidate) = seen(light, strip, course, curve)
+            && apart_ones
+                .iter()
+                .all(|c| !is_same(strip, course, &c.curve, &candidate.curve))
+        {
+            apart_ones.push(candidate);
+        }
+    }
+    Ok(apart_ones)
+}
+
+/// Whether two curves lie together, or rest on the same changes in most pieces.
+fn is_same(strip: &Strip, course: &Course, a: &Curve, b: &Curve) -> bool {
+    let nearest = |piece: &Piece, curve: &Curve| {
+        let at = course.beside(curve, piece.u);
+        let off = |c: &Change| (c.t - at).abs();
+        let changes = piece.changes.iter().filter(|c| off(c) < 1.5 * NEAR);
+        changes
+            .min_by(|a, b| off(a).total_cmp(&off(b)))
+            .map(|c| c.t)
+    };
+    let shared = strip.pieces.iter().filter(|piece| {
+        let (a, b) = (nearest(piece, a), nearest(piece, b));
+        a.is_some() && a == b
+    });
+    apart(course, a, b) < SAME || 2 * shared.count() > strip.pieces.len()
 }
 
 /// Mean distance of two curves, pixels.
