@@ -1,13 +1,15 @@
-//! The files of known parts: checked, imported into, harvested into.
+//! The files of known parts: checked, imported into, harvested into, given a code.
 //!
 //! In: catalogues, tables, symbol libraries, dossiers. Out: what was taken, corrected or refused; a catalogue,
 //! written whole, what it replaces being kept.
 
 mod check;
+mod code;
 mod harvest;
 mod import;
 
 pub use check::{CatalogueFile, CheckedCatalogues, check};
+pub use code::{CodeOptions, Coded, code};
 pub use harvest::{Harvested, harvest};
 pub use import::{Content, ImportOptions, Imported, Previewed, import, preview};
 
@@ -29,8 +31,8 @@ fn add<T>(
     let mut answer = None;
     let saved = store::revise(path, limits::CATALOGUE, |bytes| {
         let mut known = current(path, bytes)?;
-        let (told, changed) = add(&mut known);
-        answer = Some(told);
+        let (added, changed) = add(&mut known);
+        answer = Some(added);
         Ok::<_, Problem>(changed.then(|| catalogue::write(&known).into_bytes()))
     })?;
     let answer = answer.expect("a file is only left or replaced after it was added to");

@@ -4,7 +4,7 @@
 //! Not here: what a row means (`catalogue`).
 
 use crate::shown;
-use crate::{Problem, Watch};
+use crate::{Problem, Remedy, Watch};
 use catalogue::{Catalogue, Loss, Registry, Remark, Row};
 use std::path::{Path, PathBuf};
 use store::{limits, opener};
@@ -30,7 +30,8 @@ fn rows(bytes: &[u8], path: &Path) -> (Vec<Row>, Vec<Remark>) {
 /// correcting earlier ones.
 ///
 /// # Errors
-/// A file that cannot be read at all, or leads out of the dossier's folder.
+/// A file that cannot be read at all, or leads out of the dossier's folder; one that was named and of which every
+/// row was refused.
 pub(crate) fn load(
     dossier: Option<&Path>,
     named: &[PathBuf],
@@ -38,9 +39,11 @@ pub(crate) fn load(
 ) -> Result<Catalogue, Problem> {
     let mut known = Catalogue::default();
     let mut refused = Vec::new();
-    let mut add = |(rows, remarks): (Vec<Row>, Vec<Remark>)| {
-        refused.extend(remarks);
-        refused.extend(known.merge(rows).remarks);
+    let mut add = |(rows, mut remarks): (Vec<Row>, Vec<Remark>)| {
+        let merged = known.merge(rows);
+        remarks.extend(merged.remarks);
+        refused.extend_from_slice(&remarks);
+        (merged.added + merged.corrected + merged.unchanged, remarks)
     };
     if let Some(folder) = dossier {
         for relative in brought(folder)? {
@@ -52,7 +55,10 @@ pub(crate) fn load(
     }
     for path in named {
         watch.stage(&format!("reading {}", shown(path)));
-        add(read_file(path)?);
+        if let (0, remarks) = add(read_file(path)?) {
+            nothing_in(path, &remarks)?;
+            watch.stage(&format!("{} holds no part", shown(path)));
+        }
     }
     refused.retain(|r| r.loss != Loss::Nothing);
     for remark in refused.iter().take(TOLD) {
@@ -65,6 +71,26 @@ pub(crate) fn load(
         ));
     }
     Ok(known)
+}
+
+/// Refuses a file of which every row was refused; one that holds no row is none of these.
+fn nothing_in(path: &Path, remarks: &[Remark]) -> Result<(), Problem> {
+    let lost: Vec<&Remark> = remarks.iter().filter(|r| r.loss != Loss::Nothing).collect();
+    let Some(first) = lost.first() else {
+        return Ok(());
+    };
+    let more = match lost.len() {
+        1 => String::new(),
+        n => format!(" (and {} more)", n - 1),
+    };
+    Err(Problem::refused(
+        format!(
+            "nothing in the catalogue {} can be used: {first}{more}",
+            shown(path)
+        ),
+        Remedy::CheckCatalogue(path.to_path_buf()),
+    )
+    .at(path))
 }
 
 /// Returns the paths of a dossier's catalogue files inside its folder, by name.
@@ -98,7 +124,7 @@ pub(crate) fn registry(
         refused.extend(remarks);
     }
     if let Some(path) = usb {
-        refused.extend(registry.add_usb(&bytes(path)?, &shown(path)));
+        refused.extend(registry.add_usb(&bytes(path)?, &shown(path)).1);
     }
     refused.retain(|r| r.loss != Loss::Nothing);
     for remark in refused.iter().take(TOLD) {

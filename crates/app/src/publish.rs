@@ -78,6 +78,7 @@ pub fn publish(options: &PublishOptions, watch: &dyn Watch) -> Result<Published,
     let html = report::html(&document);
     watch.stage("setting PDF");
     let pages = pdf::pdf(&document)?;
+    let working = pdf::working(&document)?;
     watch.stage("filling the spreadsheet");
     let workbook = report::xlsx(&dossier, &findings)?;
     if !watch.goes_on() {
@@ -86,6 +87,7 @@ pub fn publish(options: &PublishOptions, watch: &dyn Watch) -> Result<Published,
     let files = [
         ("report.html", html.into_bytes()),
         ("report.pdf", pages),
+        ("working.pdf", working),
         ("workbook.xlsx", workbook),
         ("parts.csv", report::parts_csv(&findings).into_bytes()),
         ("findings.json", report::json(&findings).into_bytes()),

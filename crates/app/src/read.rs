@@ -6,9 +6,13 @@
 mod batch;
 mod photo;
 mod question;
+mod relatives;
+mod verdict;
 
-pub use batch::Row;
-pub use question::{Question, Words};
+pub use batch::{Row, Tally};
+pub use question::{CluesAsText, Question};
+pub use relatives::{Family, families};
+pub use verdict::{Decides, Verdict};
 
 use crate::known::{self, Names};
 use crate::{Problem, Watch};
@@ -16,8 +20,9 @@ use catalogue::Registry;
 use codes::Context;
 use codes::barcode::Barcode;
 use codes::date::date_candidates;
-use marking::{Answer, Index, Scratch};
+use marking::{Answer, Candidate, Index, Scratch};
 use methods::Known;
+use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 
 /// Everything that is said about one text.
@@ -45,6 +50,7 @@ pub struct Lists {
 /// Reads markings and codes with lists that were opened once.
 pub struct Reader {
     known: Known,
+    has_catalogue: bool,
     registry: Registry,
 }
 
@@ -52,10 +58,12 @@ impl Reader {
     /// Opens the lists.
     ///
     /// # Errors
-    /// A file that cannot be read at all; rows that are refused are told and left out.
+    /// A file that cannot be read at all, or of which every row is refused; other refused rows are told and left
+    /// out.
     pub fn open(lists: &Lists, watch: &dyn Watch) -> Result<Self, Problem> {
         Ok(Self {
             known: Known::new(known::load(None, &lists.catalogues, watch)?),
+            has_catalogue: !lists.catalogues.is_empty(),
             registry: known::registry(&lists.addresses, lists.usb_ids.as_deref(), watch)?,
         })
     }
@@ -65,11 +73,27 @@ impl Reader {
         &self.known
     }
 
+    /// Returns whether a catalogue was named, though it may hold no part.
+    pub fn has_catalogue(&self) -> bool {
+        self.has_catalogue
+    }
+
+    /// Returns the name of the part that a candidate points to, as its maker writes it.
+    pub fn name(&self, candidate: &Candidate) -> String {
+        let part = self.known.parts().get(candidate.part);
+        part.map_or(&candidate.name, |part| &part.name).clone()
+    }
+
     /// Says what one text may be; `beside` names parts on the same board.
     ///
     /// # Errors
     /// A marking or a length that cannot be read.
-    pub fn text(&self, text: &str, words: &Words<'_>, beside: &[String]) -> Result<Said, Problem> {
+    pub fn text(
+        &self,
+        text: &str,
+        words: &CluesAsText<'_>,
+        beside: &[String],
+    ) -> Result<Said, Problem> {
         let mut question = Question::new(text, words)?;
         question.clues.seen_before = self.known.seen_beside(beside);
         let names = Names(&self.registry);
@@ -82,7 +106,7 @@ impl Reader {
         ))
     }
 
-    /// Answers every row of a table, one after the other, so that no table is too long.
+    /// Answers every row of a table, one after the other, so that no table is too long, until `each` breaks off.
     ///
     /// # Errors
     /// A table that cannot be read, or work that was stopped; a row that cannot be read is answered with the
@@ -90,9 +114,9 @@ impl Reader {
     pub fn batch(
         &self,
         path: &Path,
-        each: impl FnMut(Row),
+        each: impl FnMut(Row) -> ControlFlow<()>,
         watch: &dyn Watch,
-    ) -> Result<(), Problem> {
+    ) -> Result<Tally, Problem> {
         let names = Names(&self.registry);
         let context = Context::default().with_registries(&names);
         let mut scratch = Scratch::default();
@@ -128,20 +152,33 @@ fn ask(
         .lines
         .iter()
         .filter_map(|line| line.plain())
-        .filter(|line| !line.is_empty())
-        .map(|line| {
-            let mut readings = codes::read(&line, context);
-            if readings.is_empty() {
-                // A date may stand among other characters, or before the sign of a plant.
-                let dates = date_candidates(&line, context.opened);
-                readings.extend(dates.into_iter().map(|date| date.reading));
-            }
-            (line, readings)
-        })
+        .flat_map(|line| as_codes(line, context))
         .collect();
     Said {
         question,
         parts,
         codes,
+    }
+}
+
+/// Says what a line may say as a code; of one that says nothing as a whole, each word.
+fn as_codes(line: String, context: &Context<'_>) -> Vec<(String, Vec<codes::Reading>)> {
+    let whole = codes::read(&line, context);
+    let words: Vec<&str> = line.split_whitespace().collect();
+    let or_date = |text: &str, mut readings: Vec<codes::Reading>| {
+        if readings.is_empty() {
+            // A date may stand among other characters, or before the sign of a plant.
+            let dates = date_candidates(text, context.opened);
+            readings.extend(dates.into_iter().map(|date| date.reading));
+        }
+        (text.to_string(), readings)
+    };
+    match &words[..] {
+        [] => Vec::new(),
+        [_, _, ..] if whole.is_empty() => words
+            .into_iter()
+            .map(|word| or_date(word, codes::read(word, context)))
+            .collect(),
+        _ => vec![or_date(&line, whole)],
     }
 }

@@ -23,6 +23,8 @@ pub enum Remedy {
     LookFirst,
     /// Check this catalogue and correct it.
     CheckCatalogue(PathBuf),
+    /// Say whose part of that name is meant.
+    NameMaker,
     /// Ask for a wider column.
     WiderColumn,
     /// Ask for a narrower column.
@@ -52,6 +54,7 @@ impl fmt::Display for Remedy {
             Self::CheckCatalogue(path) => {
                 return write!(f, "check {} and correct its rows", shown(path));
             }
+            Self::NameMaker => "name its maker",
             Self::WiderColumn => "choose a wider column, or fewer regions",
             Self::NarrowerColumn => "choose a narrower column",
             Self::FewerPixels => "ask for fewer pixels per millimetre",

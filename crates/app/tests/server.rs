@@ -5,7 +5,7 @@
 
 use app::catalogues::{self, ImportOptions};
 use app::measure::{MeasureOptions, measure};
-use app::read::{Lists, Reader, Words};
+use app::read::{CluesAsText, Lists, Reader};
 use app::{
     At, ExamineOptions, Kernel, Kind, PictureOptions, Problem, PublishOptions, Rectify, Remedy,
     Unwatched, Watch,
@@ -13,6 +13,7 @@ use app::{
 use record::Place;
 use std::cell::RefCell;
 use std::fs;
+use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 use tempfile::TempDir;
 
@@ -312,9 +313,9 @@ fn markings_and_catalogues() {
         "check the path",
     );
     let reader = Reader::open(&Lists::default(), &watch).unwrap();
-    reader.text("4K7", &Words::default(), &[]).unwrap();
+    reader.text("4K7", &CluesAsText::default(), &[]).unwrap();
     told(
-        reader.text("4K[", &Words::default(), &[]),
+        reader.text("4K[", &CluesAsText::default(), &[]),
         Kind::Refused,
         None,
         "]",
@@ -324,13 +325,20 @@ fn markings_and_catalogues() {
     fs::write(&table, "marking,pins\n4K7,2\n104,many\n").unwrap();
     let mut rows = Vec::new();
     reader
-        .batch(&table, |row| rows.push(row.said), &watch)
+        .batch(
+            &table,
+            |row| {
+                rows.push(row.said);
+                ControlFlow::Continue(())
+            },
+            &watch,
+        )
         .unwrap();
     assert!(rows.remove(0).is_ok());
     told(rows.remove(0), Kind::Refused, path(&table), "whole number");
     fs::write(&table, "name\nx\n").unwrap();
     told(
-        reader.batch(&table, drop, &watch),
+        reader.batch(&table, |_| ControlFlow::Continue(()), &watch),
         Kind::Refused,
         path(&table),
         "column marking",

@@ -3,15 +3,16 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
-use app::catalogues::{self, Content, ImportOptions};
+use app::catalogues::{self, CodeOptions, Content, ImportOptions};
 use app::measure::{MeasureOptions, Measured, measure};
-use app::read::{Lists, Reader, Words};
+use app::read::{CluesAsText, Lists, Reader};
 use app::{
     At, ExamineOptions, Kernel, Kind, PictureOptions, Problem, PublishOptions, Rectify, Unwatched,
     Watch,
 };
 use std::cell::Cell;
 use std::fs;
+use std::ops::ControlFlow;
 use std::path::{Path, PathBuf};
 use tempfile::TempDir;
 
@@ -160,13 +161,20 @@ fn sizes_are_measured_and_kept() {
 fn markings_are_read_and_parts_are_kept() {
     let (at, folder) = demo();
     let reader = Reader::open(&Lists::default(), &Unwatched).unwrap();
-    let said = reader.text("4K7", &Words::default(), &[]).unwrap();
+    let said = reader.text("4K7", &CluesAsText::default(), &[]).unwrap();
     assert!(said.parts.is_none() && !said.codes[0].1.is_empty());
     let table = at.path().join("markings.csv");
     fs::write(&table, "marking,pins\n4K7,2\n104,many\n").unwrap();
     let mut rows = Vec::new();
     reader
-        .batch(&table, |row| rows.push(row), &Unwatched)
+        .batch(
+            &table,
+            |row| {
+                rows.push(row);
+                ControlFlow::Continue(())
+            },
+            &Unwatched,
+        )
         .unwrap();
     assert!(rows[0].said.is_ok());
     assert_eq!(rows[1].said.as_ref().unwrap_err().kind, Kind::Refused);
@@ -177,6 +185,21 @@ fn markings_are_read_and_parts_are_kept() {
     let parts = at.path().join("parts.csv");
     fs::write(&parts, "name,maker\nXQ1234,Orrin\n").unwrap();
     let into = at.path().join("catalogue.csv");
+    let of = |part: &str, maker: &str| CodeOptions {
+        into: at.path().join("codes.csv"),
+        part: part.to_string(),
+        maker: maker.to_string(),
+        codes: vec!["4A7".to_string()],
+        package: "SOT-23".to_string(),
+        ..CodeOptions::default()
+    };
+    let coded = catalogues::code(&of("XQ1234", "")).unwrap();
+    assert!(coded.new && coded.changed && coded.others.is_empty());
+    assert!(!catalogues::code(&of("XQ1234", "")).unwrap().changed);
+    assert_eq!(
+        catalogues::code(&of("", "")).unwrap_err().kind,
+        Kind::Refused
+    );
     let options = ImportOptions {
         files: vec![parts],
         into: Some(into.clone()),

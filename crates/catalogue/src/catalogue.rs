@@ -6,12 +6,14 @@
 //! Two rows speak of the same part when their names are the same, letter by letter, and their
 //! makers are the same but for case. A row without maker speaks of the only part of that name; a
 //! row with a maker also of a part of that name whose maker is not known yet, and tells it. In the
-//! later row a filled cell replaces, an empty cell keeps, and a lone `-` clears.
+//! later file a filled cell replaces, an empty cell keeps, and a lone `-` clears. Rows of one file, and
+//! rows that are added, are put together (`same_part`).
 //!
 //! Columns of the user's own, which no [`COLUMNS`] names, are carried as they stand; there `-` is a text like any
 //! other.
 
 use crate::columns::COLUMNS;
+use crate::same_part::{self, joined};
 use crate::table_cell::{self, LONGEST_CELL};
 use crate::{Part, Remark, Row};
 use serde::Serialize;
@@ -50,16 +52,38 @@ pub struct Correction {
 /// What a set of rows did to a catalogue.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct Merged {
-    /// Rows that brought a new part.
+    /// Parts that are new.
     pub added: usize,
-    /// Rows that changed a known part.
+    /// Known parts that changed.
     pub corrected: usize,
-    /// Rows that changed nothing.
+    /// Known parts of which nothing new was said.
     pub unchanged: usize,
     /// What changed in known parts. A cell that was filled for the first time is listed too.
     pub corrections: Vec<Correction>,
-    /// Rows that could not be merged.
+    /// Rows that could not be merged, and values that could not be kept.
     pub remarks: Vec<Remark>,
+}
+
+impl Merged {
+    /// Joins what two sets of rows did, one after the other.
+    #[must_use]
+    pub fn and(mut self, later: Self) -> Self {
+        self.added += later.added;
+        self.corrected += later.corrected;
+        self.unchanged += later.unchanged;
+        self.corrections.extend(later.corrections);
+        self.remarks.extend(later.remarks);
+        self
+    }
+}
+
+/// What becomes of a value that is known and said again.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Again {
+    /// What is said takes its place.
+    Replaces,
+    /// Lists add up.
+    Adds,
 }
 
 impl Catalogue {
@@ -74,7 +98,21 @@ impl Catalogue {
         places.iter().map(|at| &self.parts[*at])
     }
 
-    /// Takes in rows in order.
+    /// Returns a part whose name is this one but for upper and lower case, separators or one character.
+    pub fn near(&self, name: &str) -> Option<&Part> {
+        let fold = |name: &str| name.to_lowercase().replace([' ', '-'], "");
+        let wanted = fold(name);
+        let distance = |part: &Part| strsim::damerau_levenshtein(&fold(&part.name), &wanted);
+        let others = self.parts.iter().filter(|part| part.name != name);
+        others
+            .map(|part| (distance(part), part))
+            .filter(|(distance, _)| *distance <= 1)
+            .min_by_key(|(distance, _)| *distance)
+            .map(|(_, part)| part)
+    }
+
+    /// Takes in rows in order. Those of one file that speak of the same part are one row; a later file
+    /// corrects what is known.
     ///
     /// ```
     /// let mut parts = catalogue::Catalogue::default();
@@ -86,16 +124,38 @@ impl Catalogue {
     /// assert_eq!(parts.parts()[0].pins, Some(16));
     /// ```
     pub fn merge(&mut self, rows: impl IntoIterator<Item = Row>) -> Merged {
-        let mut merged = Merged::default();
+        self.take_in(rows, Again::Replaces)
+    }
+
+    /// Adds rows to what is known: codes with their packages, and all other lists, add up.
+    ///
+    /// ```
+    /// let mut parts = catalogue::Catalogue::default();
+    /// for row in ["NHF2104,4A7 @ SOT-23-5", "NHF2104,C7 @ SC-70-5"] {
+    ///     let text = format!("name,codes\n{row}\n");
+    ///     parts.add(catalogue::read(text.as_bytes(), "codes.csv").rows);
+    /// }
+    /// let codes = &parts.parts()[0].codes;
+    /// assert_eq!((&*codes[0].package, &*codes[1].text), ("SOT-23-5", "C7"));
+    /// ```
+    pub fn add(&mut self, rows: impl IntoIterator<Item = Row>) -> Merged {
+        self.take_in(rows, Again::Adds)
+    }
+
+    fn take_in(&mut self, rows: impl IntoIterator<Item = Row>, again: Again) -> Merged {
+        let (rows, remarks) = joined(rows, self);
+        let mut merged = Merged {
+            remarks,
+            ..Merged::default()
+        };
         for row in rows {
-            self.merge_row(row, &mut merged);
+            self.merge_row(&row, again, &mut merged);
         }
         merged
     }
 
-    fn merge_row(&mut self, mut row: Row, merged: &mut Merged) {
-        row.part = row.part.tidied();
-        if let Err(remark) = acceptable(&row) {
+    fn merge_row(&mut self, row: &Row, again: Again, merged: &mut Merged) {
+        if let Err(remark) = acceptable(row) {
             merged.remarks.push(remark);
             return;
         }
@@ -111,8 +171,23 @@ impl Catalogue {
             )),
             Ok(Some(at)) => {
                 let before = merged.corrections.len();
-                correct(&mut self.parts[at], &row, &mut merged.corrections);
-                self.carry(at, &row, &mut merged.corrections);
+                let after = match again {
+                    Again::Replaces => corrected(&self.parts[at], row),
+                    Again::Adds => {
+                        let mut after = self.parts[at].clone();
+                        let lost = same_part::add(&mut after, &row.part);
+                        let told = lost.iter().map(|column| same_part::told(row, column));
+                        merged.remarks.extend(told);
+                        after
+                    }
+                };
+                if let Err(remark) = fits(&after, row) {
+                    merged.remarks.push(remark);
+                    return;
+                }
+                tell(&self.parts[at], &after, row, &mut merged.corrections);
+                self.parts[at] = after;
+                self.carry(at, row, &mut merged.corrections);
                 if merged.corrections.len() > before {
                     merged.corrected += 1;
                 } else {
@@ -123,7 +198,7 @@ impl Catalogue {
                 merged.added += 1;
                 let at = self.push(row.part.clone());
                 // A part that is new has nothing to correct.
-                self.carry(at, &row, &mut Vec::new());
+                self.carry(at, row, &mut Vec::new());
             }
         }
     }
@@ -244,8 +319,13 @@ fn acceptable(row: &Row) -> Result<(), Remark> {
         )
         .at("name"));
     }
+    fits(&row.part, row)
+}
+
+/// Refuses a part with a value longer than a cell.
+fn fits(part: &Part, row: &Row) -> Result<(), Remark> {
     for column in COLUMNS {
-        let length = table_cell::text(column, &row.part).len();
+        let length = table_cell::text(column, part).len();
         if length > LONGEST_CELL {
             return Err(Remark::row(
                 &row.file,
@@ -259,33 +339,37 @@ fn acceptable(row: &Row) -> Result<(), Remark> {
     Ok(())
 }
 
-fn correct(part: &mut Part, row: &Row, corrections: &mut Vec<Correction>) {
-    let first = corrections.len();
+/// Returns a part with what a row says in place of what was known.
+fn corrected(part: &Part, row: &Row) -> Part {
+    let mut after = part.clone();
     for column in COLUMNS {
-        let before = table_cell::text(column, part);
         let said = table_cell::text(column, &row.part);
         if row.cleared.contains(&column.name) {
-            table_cell::clear(column, part);
-        } else if !said.is_empty() && !same(column.name, &before, &said) {
-            table_cell::copy(column, &row.part, part);
-        } else {
-            continue;
-        }
-        let after = table_cell::text(column, part);
-        if after != before {
-            corrections.push(Correction {
-                name: part.name.clone(),
-                maker: String::new(),
-                column: column.name.to_string(),
-                before,
-                after,
-                file: row.file.clone(),
-                line: row.line,
-            });
+            table_cell::clear(column, &mut after);
+        } else if !said.is_empty() && !same(column.name, &table_cell::text(column, part), &said) {
+            table_cell::copy(column, &row.part, &mut after);
         }
     }
-    for correction in &mut corrections[first..] {
-        correction.maker.clone_from(&part.maker);
+    after
+}
+
+/// Lists what changed in a part.
+fn tell(before: &Part, after: &Part, row: &Row, corrections: &mut Vec<Correction>) {
+    for column in COLUMNS {
+        let cells = [before, after].map(|part| table_cell::text(column, part));
+        if cells[0] == cells[1] {
+            continue;
+        }
+        let [before, cell] = cells;
+        corrections.push(Correction {
+            name: after.name.clone(),
+            maker: after.maker.clone(),
+            column: column.name.to_string(),
+            before,
+            after: cell,
+            file: row.file.clone(),
+            line: row.line,
+        });
     }
 }
 

@@ -4,7 +4,7 @@
 //! The reader, the writer, the merge, the mapping of foreign tables and the table in
 //! `docs/catalogue.md` are all made from [`COLUMNS`].
 
-use crate::Part;
+use crate::{Part, TopCode};
 use std::collections::BTreeMap;
 
 /// One column of a catalogue.
@@ -24,6 +24,10 @@ pub struct Column {
 pub(crate) enum Kind {
     Text(fn(&Part) -> &String, fn(&mut Part) -> &mut String),
     List(fn(&Part) -> &Vec<String>, fn(&mut Part) -> &mut Vec<String>),
+    Codes(
+        fn(&Part) -> &Vec<TopCode>,
+        fn(&mut Part) -> &mut Vec<TopCode>,
+    ),
     Ratings(
         fn(&Part) -> &BTreeMap<String, String>,
         fn(&mut Part) -> &mut BTreeMap<String, String>,
@@ -60,9 +64,10 @@ pub const COLUMNS: &[Column] = &[
     },
     Column {
         name: "codes",
-        meaning: "top-marking codes, a list: what is printed on packages too small for the name",
-        example: "4A7",
-        kind: Kind::List(|p| &p.codes, |p| &mut p.codes),
+        meaning: "top-marking codes, a list: what is printed on packages too small for the name, each \
+                  with its package behind an @ where that is known",
+        example: "4A7 @ SOT-23-5 | 4A8",
+        kind: Kind::Codes(|p| &p.codes, |p| &mut p.codes),
     },
     Column {
         name: "packages",

@@ -10,7 +10,7 @@
 
 use crate::columns::{COLUMNS, Kind};
 use crate::table_cell::{self, tidy};
-use crate::{Catalogue, Part, Remark, Row};
+use crate::{Catalogue, Part, Remark, Row, TopCode, top_code};
 use std::collections::BTreeMap;
 
 /// Longest line that can be a top-marking code, in characters.
@@ -67,7 +67,7 @@ pub struct Harvest {
 ///     ..Default::default()
 /// }];
 /// parts.merge(harvest(&parts, &seen).rows);
-/// assert_eq!(parts.parts()[0].codes, ["4A7"]);
+/// assert_eq!(parts.parts()[0].codes[0].text, "4A7");
 /// assert!(harvest(&parts, &seen).rows.is_empty());
 /// ```
 pub fn harvest(catalogue: &Catalogue, identities: &[ConfirmedPart]) -> Harvest {
@@ -108,7 +108,10 @@ fn part(identity: &ConfirmedPart) -> Part {
     Part {
         name: identity.name.clone(),
         maker: identity.maker.clone(),
-        codes: code(identity).into_iter().collect(),
+        codes: code(identity)
+            .map(|text| TopCode::on(text, &identity.package))
+            .into_iter()
+            .collect(),
         packages: vec![identity.package.clone()],
         pins: identity.pins,
         body_mm: identity.size_mm,
@@ -162,6 +165,11 @@ fn news(known: &Catalogue, mut seen: Part, from: &str, remarks: &mut Vec<Remark>
                         union.push(item.clone());
                     }
                 }
+                *edit(&mut seen) = union;
+            }
+            Kind::Codes(get, edit) => {
+                let mut union = get(old).clone();
+                top_code::add(&mut union, get(&seen).clone());
                 *edit(&mut seen) = union;
             }
             Kind::Ratings(get, edit) => {

@@ -4,7 +4,8 @@
 //! rows, a preview of them, and a remark on every row refused.
 //!
 //! Liberties that a catalogue file does not have: items of a list may be parted by commas,
-//! semicolons or line breaks, and `-`, `n/a` and their like mean "not known" and clear nothing.
+//! semicolons or line breaks, and `-`, `n/a` and their like mean "not known" and clear nothing. The codes of
+//! a row with one package stand on that package.
 
 mod mapping;
 mod synonyms;
@@ -13,7 +14,7 @@ pub use mapping::{Mapping, MappingError};
 
 use crate::read::{self, Read, Row};
 use crate::table_cell::Lists;
-use crate::{Part, Remark, Table};
+use crate::{Part, Remark, Table, same_part};
 
 /// One row of a table as it would be read.
 #[derive(Debug, Clone, PartialEq)]
@@ -92,6 +93,7 @@ fn row(table: &Table, mapping: &Mapping, at: usize) -> Result<Part, Vec<Remark>>
         };
         faults.into_iter().map(remark).collect::<Vec<_>>()
     })?;
+    same_part::place_codes(&mut part);
     if part.known_from.is_empty() {
         // Without the line, so that a row that moved is still the same row.
         part.known_from.clone_from(&table.file);

@@ -1,7 +1,9 @@
 //! One known part.
 
+use crate::TopCode;
 use crate::columns::{COLUMNS, Kind};
 use crate::table_cell::{self, tidy};
+use crate::top_code;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -15,8 +17,9 @@ pub struct Part {
     pub maker: String,
     /// Other numbers of the same part.
     pub aliases: Vec<String>,
-    /// Top-marking codes: what is printed on packages too small for the part number.
-    pub codes: Vec<String>,
+    /// Top-marking codes: what is printed on packages too small for the part number, each with its
+    /// package where that is known.
+    pub codes: Vec<TopCode>,
     /// Package outlines it comes in ("QFN-16", "SOT-23-5").
     pub packages: Vec<String>,
     /// Number of pins, an exposed pad not counted.
@@ -65,6 +68,11 @@ impl Part {
                         }
                     }
                     *edit(&mut self) = items;
+                }
+                Kind::Codes(_, edit) => {
+                    let codes = std::mem::take(edit(&mut self)).into_iter();
+                    let tidied = codes.map(|c| TopCode::on(tidy(&c.text), tidy(&c.package)));
+                    top_code::add(edit(&mut self), tidied);
                 }
                 Kind::Ratings(_, edit) => {
                     let ratings = std::mem::take(edit(&mut self));

@@ -29,23 +29,13 @@ struct Entry {
 }
 
 impl Registry {
-    /// Returns the number of USB vendors known.
-    pub fn usb_vendors(&self) -> usize {
-        self.vendors.len()
-    }
-
-    /// Returns the number of USB products known.
-    pub fn usb_products(&self) -> usize {
-        self.products.len()
-    }
-
     /// Takes in a file of address blocks; returns the number of rows read and what was refused.
     pub fn add_addresses(&mut self, bytes: &[u8], file: &str) -> (usize, Vec<Remark>) {
         address::add(&mut self.blocks, bytes, file)
     }
 
-    /// Takes in a `usb.ids` file; returns what was refused.
-    pub fn add_usb(&mut self, bytes: &[u8], file: &str) -> Vec<Remark> {
+    /// Takes in a `usb.ids` file; returns the number of names read and what was refused.
+    pub fn add_usb(&mut self, bytes: &[u8], file: &str) -> (usize, Vec<Remark>) {
         usb::add(&mut self.vendors, &mut self.products, bytes, file)
     }
 

@@ -5,12 +5,17 @@
 //! Not here: what the columns mean.
 
 mod decode;
+mod row_reader;
 mod split;
 mod unpacked_size;
 mod workbook;
 
+pub use row_reader::{RowReader, TextRow};
+
 use crate::Remark;
 use crate::table_cell::Fault;
+use decode::Author;
+use split::Split;
 
 /// A table as it stands in a file.
 #[derive(Debug, Clone, Default)]
@@ -30,6 +35,13 @@ pub(crate) struct TableRow {
 }
 
 impl TableRow {
+    /// Takes away what guards cells from being run as formulas.
+    fn take_guards(&mut self) {
+        for cell in self.cells.iter_mut().flatten() {
+            *cell = crate::unescaped_formula(cell).to_string();
+        }
+    }
+
     fn is_blank(&self) -> bool {
         self.cells
             .iter()
@@ -38,34 +50,26 @@ impl TableRow {
 }
 
 impl Table {
-    /// Reads CSV or TSV. The delimiter (comma, semicolon or tab) is the one that stands most often
-    /// in the first line.
+    /// Reads CSV or TSV in UTF-8 or marked UTF-16. The delimiter (comma, semicolon or tab) is the one that
+    /// stands most often in the first line.
     ///
     /// # Errors
     /// The bytes are not text, or hold no heading row.
     pub fn from_text(bytes: &[u8], file: &str) -> Result<Self, Remark> {
-        let (text, mut remarks) = decode::text(bytes, file)?;
-        let (mut rows, unclosed) = split::rows(&text);
-        for cell in rows.iter_mut().flat_map(|row| &mut row.cells).flatten() {
-            *cell = crate::unescaped_formula(cell).to_string();
-        }
-        for line in unclosed.lines {
-            remarks.push(Remark::row(
-                file,
-                line,
-                "a quotation mark is opened here and not closed",
-                "close it, or write a quotation mark inside a quoted cell twice",
-            ));
-        }
-        if let Some(line) = unclosed.given_up {
-            remarks.push(Remark {
-                line,
-                ..Remark::file(
-                    file,
-                    "too many quotation marks are not closed; the rest is not read",
-                    "write the file again as CSV",
-                )
-            });
+        Self::text(bytes, file, Author::Own)
+    }
+
+    fn text(bytes: &[u8], file: &str, author: Author) -> Result<Self, Remark> {
+        let (text, mut remarks) = decode::text(bytes, file, author)?;
+        let mut rows = Vec::new();
+        for split in split::Rows::new(text) {
+            match split {
+                Split::Row(mut row) => {
+                    row.take_guards();
+                    rows.push(row);
+                }
+                Split::Unclosed(line) => remarks.push(unclosed(file, line)),
+            }
         }
         Self::from_rows(file, rows, remarks)
     }
@@ -80,7 +84,8 @@ impl Table {
         Self::from_rows(file, rows, Vec::new())
     }
 
-    /// Reads CSV, TSV or XLSX, told apart by their first bytes.
+    /// Reads CSV, TSV or XLSX as somebody's program wrote it, told apart by the first bytes; text also in
+    /// Windows-1252 and in UTF-16 without a mark.
     ///
     /// # Errors
     /// As for [`Table::from_text`] and [`Table::from_workbook`].
@@ -88,7 +93,7 @@ impl Table {
         if bytes.starts_with(b"PK\x03\x04") {
             Self::from_workbook(bytes, file, None)
         } else {
-            Self::from_text(bytes, file)
+            Self::text(bytes, file, Author::Foreign)
         }
     }
 
@@ -96,34 +101,17 @@ impl Table {
         let mut rows = rows.into_iter().filter(|row| !row.is_blank());
         let Some(first) = rows.next() else {
             return Err(remarks.into_iter().next().map_or_else(
-                || {
-                    Remark::file(
-                        file,
-                        "the file holds no row",
-                        "its first row must name the columns",
-                    )
-                },
+                || no_row(file),
                 |remark| Remark {
                     loss: crate::Loss::File,
                     ..remark
                 },
             ));
         };
-        let mut heading: Vec<String> = first
-            .cells
-            .into_iter()
-            .map(|cell| {
-                cell.map(|text| crate::table_cell::tidy(&text))
-                    .unwrap_or_default()
-            })
-            .collect();
-        while heading.last().is_some_and(String::is_empty) {
-            heading.pop();
-        }
         Ok(Self {
             file: file.to_string(),
-            heading,
             heading_line: first.line,
+            heading: heading(first),
             rows: rows.collect(),
             remarks,
         })
@@ -143,4 +131,34 @@ impl Table {
     pub fn is_empty(&self) -> bool {
         self.rows.is_empty()
     }
+}
+
+/// Returns the headings of the first row, tidied, without empty ones at the end.
+fn heading(first: TableRow) -> Vec<String> {
+    let tidied = first.cells.into_iter().map(|cell| {
+        cell.map(|text| crate::table_cell::tidy(&text))
+            .unwrap_or_default()
+    });
+    let mut heading: Vec<String> = tidied.collect();
+    while heading.last().is_some_and(String::is_empty) {
+        heading.pop();
+    }
+    heading
+}
+
+fn no_row(file: &str) -> Remark {
+    Remark::file(
+        file,
+        "the file holds no row",
+        "its first row must name the columns",
+    )
+}
+
+fn unclosed(file: &str, line: u64) -> Remark {
+    Remark::row(
+        file,
+        line,
+        "a quotation mark is opened here and not closed",
+        "close it, or write a quotation mark inside a quoted cell twice",
+    )
 }

@@ -4,12 +4,14 @@
 //! [`set`] for every tidy part.
 //!
 //! In a list the items stand between bars; inside an item a bar is written `\|`, a backslash `\\`.
-//! A cell that is only `-` clears the value, so a text that is only `-` is written `\-`.
+//! A cell that is only `-` clears the value, so a text that is only `-` is written `\-`. In a code an
+//! `@` that does not part it from its package is written `\@`.
 
 use crate::columns::Kind;
 use crate::number;
 use crate::remark::shown;
-use crate::{Column, Part};
+use crate::top_code;
+use crate::{Column, Part, TopCode};
 
 /// What is wrong with one cell.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -47,6 +49,10 @@ pub(crate) fn text(column: &Column, part: &Part) -> String {
             let items: Vec<String> = get(part).iter().map(|item| escape(item, false)).collect();
             guard_list(items.join(" | "))
         }
+        Kind::Codes(get, _) => {
+            let items = get(part).iter().map(|code| code.item(|t| escape(t, false)));
+            guard_list(items.collect::<Vec<_>>().join(" | "))
+        }
         Kind::Ratings(get, _) => {
             let items: Vec<String> = get(part)
                 .iter()
@@ -77,6 +83,12 @@ pub(crate) fn set(column: &Column, part: &mut Part, cell: &str, lists: Lists) ->
     match column.kind {
         Kind::Text(_, edit) => *edit(part) = unguard(&tidy(cell)),
         Kind::List(_, edit) => *edit(part) = items(cell, lists),
+        Kind::Codes(_, edit) => {
+            let pieces = pieces(cell, lists).into_iter();
+            let codes = pieces.map(|piece| TopCode::read(&piece, |text| unescape(text, lists)));
+            edit(part).clear();
+            top_code::add(edit(part), codes);
+        }
         Kind::Ratings(_, edit) => *edit(part) = ratings(cell, lists)?,
         Kind::Pins => part.pins = Some(number::pins(cell)?),
         Kind::Body => part.body_mm = Some(number::body(cell)?),
@@ -90,6 +102,7 @@ pub(crate) fn clear(column: &Column, part: &mut Part) {
     match column.kind {
         Kind::Text(_, edit) => edit(part).clear(),
         Kind::List(_, edit) => edit(part).clear(),
+        Kind::Codes(_, edit) => edit(part).clear(),
         Kind::Ratings(_, edit) => edit(part).clear(),
         Kind::Pins => part.pins = None,
         Kind::Body => part.body_mm = None,
@@ -102,6 +115,7 @@ pub(crate) fn copy(column: &Column, from: &Part, to: &mut Part) {
     match column.kind {
         Kind::Text(get, edit) => edit(to).clone_from(get(from)),
         Kind::List(get, edit) => edit(to).clone_from(get(from)),
+        Kind::Codes(get, edit) => edit(to).clone_from(get(from)),
         Kind::Ratings(get, edit) => edit(to).clone_from(get(from)),
         Kind::Pins => to.pins = from.pins,
         Kind::Body => to.body_mm = from.body_mm,
@@ -198,7 +212,7 @@ fn unescape(piece: &str, lists: Lists) -> String {
     let mut chars = piece.chars().peekable();
     while let Some(c) = chars.next() {
         match (c, chars.peek()) {
-            ('\\', Some(&next @ ('\\' | '|' | '=' | '-'))) => {
+            ('\\', Some(&next @ ('\\' | '|' | '=' | '-' | '@'))) => {
                 text.push(next);
                 chars.next();
             }

@@ -13,11 +13,11 @@ use crate::escaped_formula;
 /// ```
 /// let parts = catalogue::Catalogue::from_iter([catalogue::Part {
 ///     name: "NHF2104".to_string(),
-///     codes: vec!["4A7".to_string(), "4A8".to_string()],
+///     codes: vec![catalogue::TopCode::on("4A7", "SOT-23-5"), "4A8".into()],
 ///     ..Default::default()
 /// }]);
 /// let text = catalogue::write(&parts);
-/// assert!(text.ends_with("\nNHF2104,,,4A7 | 4A8,,,,,,,,,,,,,\n"));
+/// assert!(text.ends_with("\nNHF2104,,,4A7 @ SOT-23-5 | 4A8,,,,,,,,,,,,,\n"));
 /// let again = catalogue::read(text.as_bytes(), "own.csv");
 /// assert_eq!(again.rows[0].part, parts.parts()[0]);
 /// ```

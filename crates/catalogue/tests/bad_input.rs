@@ -1,7 +1,9 @@
 //! Any bytes get an answer or a clear refusal.
 
 use catalogue::symbols::{DEEPEST, Import, library};
-use catalogue::{Catalogue, Loss, Mapping, Outline, Part, Registry, Table, import, preview, read};
+use catalogue::{
+    Catalogue, Loss, Mapping, Outline, Part, Registry, Table, TopCode, import, preview, read,
+};
 use proptest::prelude::*;
 use std::collections::BTreeMap;
 
@@ -121,7 +123,12 @@ proptest! {
             name: format!("N{}", texts[0]),
             maker: texts[1].clone(),
             aliases: lists[0].clone(),
-            codes: lists[1].clone(),
+            codes: lists[1]
+                .iter()
+                .zip(&lists[2])
+                .map(|(code, package)| TopCode::on(code, package))
+                .chain(lists[5].iter().map(|code| code.as_str().into()))
+                .collect(),
             packages: lists[2].clone(),
             pins,
             body_mm: body.map(|(a, b)| [f64::from(a) / 1000.0, f64::from(b) / 1000.0]),

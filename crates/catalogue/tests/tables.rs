@@ -184,7 +184,8 @@ fn a_foreign_table_is_mapped_by_its_headings() {
     let read = import(&table, &mapping);
     assert_eq!(read.rows.len(), 1);
     let part = &read.rows[0].part;
-    assert_eq!(part.codes, ["4A7", "4A8"]);
+    let codes: Vec<String> = part.codes.iter().map(ToString::to_string).collect();
+    assert_eq!(codes, ["4A7 @ QFN-16", "4A8 @ QFN-16"]);
     assert_eq!((part.pins, part.body_mm), (Some(16), Some([3.0, 3.0])));
     assert_eq!(
         (part.data_sheet.as_str(), part.known_from.as_str()),
@@ -289,7 +290,7 @@ fn no_cell_of_a_written_catalogue_is_a_formula_and_every_one_comes_back() {
     let parts = names.map(|name| catalogue::Part {
         name: name.to_string(),
         maker: "=cmd|' /C x'!A0".to_string(),
-        codes: vec!["-A".to_string(), "=B".to_string()],
+        codes: vec!["-A".into(), "=B".into()],
         ..Default::default()
     });
     let written = catalogue::write(&catalogue::Catalogue::from_iter(parts.clone()));

@@ -90,7 +90,7 @@ fn length(text: &str) -> Option<f64> {
     .filter(|v| *v > 0.0)
 }
 
-/// Ways of cutting the size part, with what is special about each: lengths, share, doubt.
+/// Ways of cutting the size part, with what is special about each: lengths, share, caution.
 fn cuts(round: bool, sizes: &str) -> Vec<(Vec<f64>, f64, &'static str)> {
     if sizes.contains('/') {
         let lengths: Option<Vec<f64>> = sizes.split('/').map(length).collect();
@@ -105,10 +105,10 @@ fn cuts(round: bool, sizes: &str) -> Vec<(Vec<f64>, f64, &'static str)> {
     }
     let number = |range: std::ops::Range<usize>| digits.get(range)?.parse::<f64>().ok();
     let mut found = Vec::new();
-    let mut push = |lengths: [Option<f64>; 3], share: f64, doubt: &'static str| {
+    let mut push = |lengths: [Option<f64>; 3], share: f64, caution: &'static str| {
         let lengths: Vec<f64> = lengths.into_iter().flatten().collect();
         if lengths.iter().all(|v| *v > 0.0) {
-            found.push((lengths, share, doubt));
+            found.push((lengths, share, caution));
         }
     };
     match (round, tenth, digits.len()) {
@@ -160,7 +160,7 @@ fn designation(folded: &Folded) -> Vec<Draft> {
     };
     cuts(parts.round, &parts.sizes)
         .into_iter()
-        .filter_map(|(lengths, share, doubt)| {
+        .filter_map(|(lengths, share, caution)| {
             let (size, said) = match (parts.round, lengths.as_slice()) {
                 (true, &[diameter, height]) => (
                     CellSize {
@@ -210,7 +210,7 @@ fn designation(folded: &Folded) -> Vec<Draft> {
                 parallel: parts.parallel,
                 ..size
             }))
-            .caution(doubt)
+            .caution(caution)
             .caution(
                 "a lithium cell: do not pierce, bend, crush or heat it; local rules come first",
             );

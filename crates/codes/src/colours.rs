@@ -178,8 +178,8 @@ fn resistor(bands: &[Colour], turned: bool) -> Vec<Draft> {
         None => vec![(20.0, String::new(), 1.0)],
         Some(colour) => match colour.tolerance() {
             None => return Vec::new(),
-            Some((percent, doubt)) => {
-                let mut all = vec![(percent, doubt.to_string(), 1.0)];
+            Some((percent, caution)) => {
+                let mut all = vec![(percent, caution.to_string(), 1.0)];
                 // What other charts say, where they disagree.
                 all.extend(match colour {
                     Colour::Orange => vec![(3.0, "older charts".to_string(), 0.2)],
@@ -197,7 +197,7 @@ fn resistor(bands: &[Colour], turned: bool) -> Vec<Draft> {
     let names: Vec<String> = bands.iter().map(|b| b.word()).collect();
     choices
         .into_iter()
-        .map(|(percent, doubt, factor)| {
+        .map(|(percent, caution, factor)| {
             let tolerance = Tolerance::percent(percent);
             let ppm_text = ppm.map_or_else(String::new, |p| format!(", ± {p} ppm/K"));
             let mut draft = Draft::new(
@@ -219,7 +219,7 @@ fn resistor(bands: &[Colour], turned: bool) -> Vec<Draft> {
                 tolerance: Some(tolerance),
                 ppm_per_kelvin: ppm,
             })
-            .caution(doubt);
+            .caution(caution);
             if turned {
                 // Resistors are read from the end that the bands stand nearer to, so the order given
                 // is more often the right one.

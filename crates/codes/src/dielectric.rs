@@ -44,7 +44,7 @@ fn class1(a: char, b: char, c: char) -> Vec<Draft> {
         'U' => 7.5,
         _ => return Vec::new(),
     };
-    let (multiplier, doubt): (f64, &str) = match b {
+    let (multiplier, caution): (f64, &str) = match b {
         '0' => (-1.0, ""),
         '1' => (-10.0, ""),
         '2' => (-100.0, ""),
@@ -91,8 +91,8 @@ fn class1(a: char, b: char, c: char) -> Vec<Draft> {
         ppm_per_kelvin: ppm,
         tolerance_ppm_per_kelvin: tolerance,
     });
-    if !doubt.is_empty() {
-        draft = draft.weaker(0.2).caution(doubt);
+    if !caution.is_empty() {
+        draft = draft.weaker(0.2).caution(caution);
     }
     vec![draft]
 }
@@ -114,7 +114,7 @@ fn class2(a: char, b: char, c: char) -> Vec<Draft> {
         '9' => 200,
         _ => return Vec::new(),
     };
-    let (up, down, doubt) = match c {
+    let (up, down, caution) = match c {
         'A' => (1.0, 1.0, ""),
         'B' => (1.5, 1.5, ""),
         'C' => (2.2, 2.2, ""),
@@ -148,8 +148,8 @@ fn class2(a: char, b: char, c: char) -> Vec<Draft> {
             down_percent: down,
         })
     };
-    let mut first = make(low, high).caution(doubt);
-    if !doubt.is_empty() {
+    let mut first = make(low, high).caution(caution);
+    if !caution.is_empty() {
         first = first.weaker(0.2);
     }
     if matches!((a, b, c), ('X', '5' | '7', 'R') | ('Y', '5', 'V')) {

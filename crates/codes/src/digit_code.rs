@@ -104,7 +104,7 @@ fn capacitor(text: &str) -> Vec<Draft> {
         return Vec::new();
     }
     let mut drafts = Vec::new();
-    for (farad, fit, why, doubt) in capacitances(body) {
+    for (farad, fit, why, caution) in capacitances(body) {
         let because = format!(
             "{why}; {}",
             e_series::remark(farad, |v| engineering(v, "F"))
@@ -123,8 +123,8 @@ fn capacitor(text: &str) -> Vec<Draft> {
                     tolerance: Some(letter.tolerance),
                     rated_volt: None,
                 })
-                .caution(doubt)
-                .caution(letter.doubt),
+                .caution(caution)
+                .caution(letter.caution),
             ),
             (Some(_), None) => {}
             (None, _) => drafts.push(
@@ -134,7 +134,7 @@ fn capacitor(text: &str) -> Vec<Draft> {
                         tolerance: None,
                         rated_volt: None,
                     })
-                    .caution(doubt),
+                    .caution(caution),
             ),
         }
     }
@@ -144,7 +144,7 @@ fn capacitor(text: &str) -> Vec<Draft> {
     drafts
 }
 
-/// What plain digits may say in farads: value, share, why, doubt.
+/// What plain digits may say in farads: value, share, why, caution.
 fn capacitances(body: &str) -> Vec<(f64, f64, String, &'static str)> {
     let mut found = Vec::new();
     match body.len() {
@@ -153,13 +153,13 @@ fn capacitances(body: &str) -> Vec<(f64, f64, String, &'static str)> {
                 return found;
             };
             let leading = if body.starts_with('0') { 0.05 } else { 1.0 };
-            let mut push = |exponent: i32, factor: f64, doubt: &'static str| {
+            let mut push = |exponent: i32, factor: f64, caution: &'static str| {
                 let farad = decimal(significand, exponent - 12);
                 let fit = e_series::share(farad, 6.0, false) * factor * leading;
                 let why = format!(
                     "two significant digits and a power of ten: {significand} × 10^{exponent} pF"
                 );
-                found.push((farad, fit, why, doubt));
+                found.push((farad, fit, why, caution));
             };
             match power {
                 8 => {
@@ -289,7 +289,7 @@ fn inductor(text: &str) -> Option<Draft> {
         ),
     )
     .value(Value::Inductance { henry, tolerance })
-    .caution(letter.map_or("", |l| l.doubt));
+    .caution(letter.map_or("", |l| l.caution));
     // Real parts lie between.
     if !(5e-10..=0.1).contains(&henry) {
         draft = draft.weaker(0.02);

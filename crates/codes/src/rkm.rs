@@ -52,7 +52,7 @@ fn splits(text: &str) -> Vec<Split> {
 
 /// Reads a resistance; for its own test and for the readings below.
 fn resistance(split: &Split) -> Option<(f64, &'static str)> {
-    let (power, doubt) = match split.letter {
+    let (power, caution) = match split.letter {
         'R' => (0, ""),
         'K' => (3, ""),
         'M' => (6, ""),
@@ -66,11 +66,11 @@ fn resistance(split: &Split) -> Option<(f64, &'static str)> {
         _ => return None,
     };
     let (significand, exponent) = pointed(&split.whole, &split.fraction)?;
-    Some((decimal(significand, exponent + power), doubt))
+    Some((decimal(significand, exponent + power), caution))
 }
 
 fn capacitance(split: &Split) -> Option<(f64, &'static str)> {
-    let (power, doubt) = match split.letter {
+    let (power, caution) = match split.letter {
         'p' => (-12, ""),
         'n' => (-9, ""),
         // The micro sign is folded to the Greek letter.
@@ -83,7 +83,7 @@ fn capacitance(split: &Split) -> Option<(f64, &'static str)> {
         _ => return None,
     };
     let (significand, exponent) = pointed(&split.whole, &split.fraction)?;
-    Some((decimal(significand, exponent + power), doubt))
+    Some((decimal(significand, exponent + power), caution))
 }
 
 /// How much a second letter that has to be explained as a tolerance takes away.
@@ -117,7 +117,7 @@ fn because(split: &Split, value: f64, unit: &str) -> String {
 }
 
 fn resistor(split: &Split) -> Option<Draft> {
-    let (ohm, doubt) = resistance(split)?;
+    let (ohm, caution) = resistance(split)?;
     let (letter, factor) = ending(split.last, None)?;
     let tolerance = letter.map(|l| l.tolerance);
     let share = e_series::share(ohm, 8.0, false).max(e_series::share(ohm, 8.0, true));
@@ -127,7 +127,7 @@ fn resistor(split: &Split) -> Option<Draft> {
         engineering(ohm, "Ω"),
         tolerance::suffix(tolerance)
     );
-    let unusual = if doubt.is_empty() { 1.0 } else { 0.3 };
+    let unusual = if caution.is_empty() { 1.0 } else { 0.3 };
     Some(
         Draft::new(
             Kind::ResistorLetters,
@@ -140,13 +140,13 @@ fn resistor(split: &Split) -> Option<Draft> {
             tolerance,
             ppm_per_kelvin: None,
         })
-        .caution(doubt)
-        .caution(letter.map_or("", |l| l.doubt)),
+        .caution(caution)
+        .caution(letter.map_or("", |l| l.caution)),
     )
 }
 
 fn capacitor(split: &Split) -> Option<Draft> {
-    let (farad, doubt) = capacitance(split)?;
+    let (farad, caution) = capacitance(split)?;
     let (letter, factor) = ending(split.last, Some(farad))?;
     let tolerance = letter.map(|l| l.tolerance);
     let because = because(split, farad, "F");
@@ -155,7 +155,7 @@ fn capacitor(split: &Split) -> Option<Draft> {
         engineering(farad, "F"),
         tolerance::suffix(tolerance)
     );
-    let unusual = if doubt.is_empty() { 1.0 } else { 0.2 };
+    let unusual = if caution.is_empty() { 1.0 } else { 0.2 };
     Some(
         Draft::new(
             Kind::CapacitorLetters,
@@ -168,8 +168,8 @@ fn capacitor(split: &Split) -> Option<Draft> {
             tolerance,
             rated_volt: None,
         })
-        .caution(doubt)
-        .caution(letter.map_or("", |l| l.doubt)),
+        .caution(caution)
+        .caution(letter.map_or("", |l| l.caution)),
     )
 }
 
@@ -201,6 +201,6 @@ fn capacitor_point(split: &Split) -> Option<Draft> {
             tolerance,
             rated_volt: None,
         })
-        .caution(letter.map_or("", |l| l.doubt)),
+        .caution(letter.map_or("", |l| l.caution)),
     )
 }

@@ -50,12 +50,12 @@ impl std::fmt::Display for Tolerance {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Letter {
     pub(crate) tolerance: Tolerance,
-    pub(crate) doubt: &'static str,
+    pub(crate) caution: &'static str,
 }
 
 /// Reads a tolerance letter; `farad` is the capacitance it belongs to, none for other parts.
 pub(crate) fn letter(letter: char, farad: Option<f64>) -> Option<Letter> {
-    let (minus, plus, doubt) = match letter {
+    let (minus, plus, caution) = match letter {
         'B' => (0.1, 0.1, ""),
         'C' => (0.25, 0.25, ""),
         'D' => (0.5, 0.5, ""),
@@ -88,7 +88,7 @@ pub(crate) fn letter(letter: char, farad: Option<f64>) -> Option<Letter> {
         }
         _ => Tolerance::Percent { minus, plus },
     };
-    Some(Letter { tolerance, doubt })
+    Some(Letter { tolerance, caution })
 }
 
 /// How usual a tolerance is on a capacitor: less than 1 % is rare.

@@ -13,7 +13,7 @@ pub(crate) struct Voltage {
     pub(crate) volt: f64,
     /// Whether it was seen in a data sheet.
     pub(crate) checked: bool,
-    pub(crate) doubt: &'static str,
+    pub(crate) caution: &'static str,
 }
 
 /// Codes seen in sources; others follow the rule without having been seen.
@@ -45,17 +45,17 @@ pub(crate) fn one_letter(letter: char) -> Vec<Voltage> {
     let sheet = |volt: f64| Voltage {
         volt,
         checked: true,
-        doubt: "",
+        caution: "",
     };
     let soft = |volt: f64| Voltage {
         volt,
         checked: false,
-        doubt: "common practice, not checked in a source",
+        caution: "common practice, not checked in a source",
     };
     let chart = |volt: f64| Voltage {
         volt,
         checked: false,
-        doubt: "one popular chart only; data sheets read C 16, D 20, E 25, V 35 V",
+        caution: "one popular chart only; data sheets read C 16, D 20, E 25, V 35 V",
     };
     match letter {
         'G' => vec![sheet(4.0)],
@@ -93,7 +93,7 @@ fn single(letter: char) -> Vec<Draft> {
                 format!("{letter} as the voltage letter of tantalum capacitors"),
             )
             .value(Value::Voltage { volt: v.volt })
-            .caution(v.doubt)
+            .caution(v.caution)
         })
         .collect()
 }

@@ -96,7 +96,7 @@ impl Index {
             first_entry.push(number(entries.len()));
             let names = std::iter::once((EntryKind::Name, &part.name))
                 .chain(part.aliases.iter().map(|a| (EntryKind::Alias, a)))
-                .chain(part.codes.iter().map(|c| (EntryKind::Code, c)));
+                .chain(part.codes.iter().map(|c| (EntryKind::Code, &c.text)));
             for (kind, text) in names {
                 let mut name = EncodedName::of(text);
                 if name.symbols.is_empty() || entries.len() >= MOST {

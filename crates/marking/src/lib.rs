@@ -12,6 +12,7 @@ mod index;
 mod lines;
 mod model;
 mod read;
+mod stem;
 mod symbol;
 mod vocabulary;
 
@@ -24,3 +25,4 @@ pub use lines::Role;
 pub use model::align::Pair;
 pub use model::costs::{CostError, CostTable, Costs, MilliNat};
 pub use model::learn::{ConfirmedReading, TableWeight, learn};
+pub use stem::stem;

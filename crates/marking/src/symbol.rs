@@ -2,6 +2,7 @@
 //!
 //! In: characters. Out: symbols: 0 to 35 the digits and capital letters, then one symbol for each
 //! other character, as far as a byte goes.
+//! Invisible characters are separators: a marking copied from a page may hold some.
 //! Not here: which symbols look alike (`model::costs`).
 //!
 //! Limit: characters outside `0-9A-Z` share 218 symbols, so that two rare ones may count as equal.
@@ -27,8 +28,8 @@ pub(crate) fn symbol(c: char) -> Option<Symbol> {
         '0'..='9' => Some(c as u8 - b'0'),
         'A'..='Z' => Some(c as u8 - b'A' + 10),
         'a'..='z' => Some(c as u8 - b'a' + 10),
-        '-' | '_' | '\u{2010}'..='\u{2015}' | '\u{2212}' | '\u{ad}' => None,
-        c if c.is_whitespace() || c.is_control() => None,
+        '-' | '_' | '\u{2010}'..='\u{2015}' | '\u{2212}' => None,
+        c if c.is_whitespace() || record::steers(c) => None,
         // Full-width letters and digits are what an input method may leave behind.
         '\u{ff01}'..='\u{ff5e}' => char::from_u32(c as u32 - 0xff01 + 0x21).and_then(symbol),
         c => {
@@ -137,6 +138,10 @@ mod tests {
     fn case_and_separators_do_not_count() {
         assert_eq!(word("th-karn 2"), "THKARN2");
         assert_eq!(word("ＡＢ１"), "AB1");
+        assert_eq!(
+            word("\u{feff}TH\u{200b}K\u{ad}48\u{2060}21\u{200e}"),
+            "THK4821"
+        );
     }
 
     #[test]

@@ -60,7 +60,8 @@ impl Needs {
             | ClaimKind::Radio
             | ClaimKind::Bands
             | ClaimKind::First
-            | ClaimKind::Slogan => Self::Nothing,
+            | ClaimKind::Slogan
+            | ClaimKind::Unknown => Self::Nothing,
             _ => Self::Sound,
         }
     }

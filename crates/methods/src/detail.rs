@@ -99,14 +99,30 @@ pub struct PowerNode {
     pub item: String,
     /// Name.
     pub name: String,
-    /// `contact`, `converter`, `cell`, `load`, `pass`.
-    pub sort: String,
+    /// What it does on the path.
+    pub sort: PathRole,
     /// Assembly (direct child of the product) it is in, for grouping.
     pub group: Option<String>,
-    /// Short limits as text ("≤ 0.50 A", "5.0 V × 1.0 A = 5.0 W").
-    pub limits: Vec<String>,
+    /// What it gives, takes and stands, each with its name.
+    pub limits: Vec<Cell>,
     /// Whether this node binds the path.
     pub binds: bool,
+}
+
+/// What an item does on the power path.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum PathRole {
+    /// Takes power from outside or gives it out.
+    Contact,
+    /// Changes voltage or current.
+    Converter,
+    /// Stores energy.
+    Cell,
+    /// Uses it.
+    Load,
+    /// Passes it on.
+    Pass,
 }
 
 /// One power link.
@@ -117,8 +133,8 @@ pub struct PowerEdge {
     pub from: String,
     /// To item id.
     pub to: String,
-    /// Label ("5 V, ≤ 1.0 A").
-    pub label: String,
+    /// Net, voltage and limit of the current.
+    pub label: Cell,
     /// Whether this edge binds the path.
     pub binds: bool,
 }

@@ -1,7 +1,7 @@
 //! The answer of a method, as plain data.
 
 use crate::distinct::Distinct;
-use crate::{Detail, FigureKey, FindingId, Method, Word};
+use crate::{Detail, FigureKey, FindingId, Judgement, Method, Word};
 use quantity::Figure;
 use record::{Claim, Dossier, Place};
 use serde::{Deserialize, Serialize};
@@ -50,6 +50,8 @@ pub struct Finding {
     pub verdict: Option<Verdict>,
     /// Probability that the statement is true, for decided and undecided claims.
     pub conformance: Option<f64>,
+    /// Of a claim: what was found beside what is said, and why it came out so.
+    pub judgement: Option<Judgement>,
     /// The sentence a reader understands.
     pub sentence: String,
     /// Figures with their working.
@@ -79,6 +81,7 @@ impl Finding {
             about: None,
             verdict: None,
             conformance: None,
+            judgement: None,
             sentence: String::new(),
             figures: Vec::new(),
             details: Vec::new(),

@@ -42,14 +42,14 @@ words! {
         Radio => "radio standard", Function => "function", First => "first with a part",
         Output => "output rating", Cable => "cable rating", Power => "power",
         LuminousFlux => "luminous flux", ViewAngle => "angle of view", Resolution => "resolution",
-        Bands => "radio bands", Slogan => "slogan",
+        Bands => "radio bands", Slogan => "slogan", Unknown => "unknown kind",
     }
     ReadingSubject {
         Mass => "mass", Length => "length", Width => "width", Height => "height",
         Thickness => "thickness", Diameter => "diameter", Voltage => "voltage",
         Current => "current", Charge => "charge", Energy => "energy", Resistance => "resistance",
         Temperature => "temperature", RunTime => "run time", ChargingTime => "charging time",
-        Delay => "delay", NoiseReduction => "noise reduction",
+        Delay => "delay", NoiseReduction => "noise reduction", Unknown => "unknown quantity",
     }
     Action {
         Heat => "heat", Pry => "pry", Unclip => "unclip", Unscrew => "unscrew", Peel => "peel",
@@ -60,7 +60,7 @@ words! {
     Hazard {
         LithiumCell => "lithium cell", Heat => "heat", Blade => "blade",
         ChargedCapacitor => "charged capacitor", Mains => "mains", Laser => "laser",
-        GlassSplinters => "glass splinters", Solvent => "solvent",
+        GlassSplinters => "glass splinters", Solvent => "solvent", Unknown => "not looked into",
     }
     Undo { Yes => "yes", WithNewMaterial => "with new material", No => "no", Unknown => "unknown", }
     Certainty { Assumed => "assumed", Inferred => "inferred", Read => "read",

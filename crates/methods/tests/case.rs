@@ -20,7 +20,7 @@ fn lamp() -> Dossier {
 }
 
 /// What a method may import from its crate: the case, and the ground that methods share.
-const GROUND: [&str; 23] = [
+const GROUND: [&str; 24] = [
     "assessment",
     "assumed",
     "case",
@@ -35,6 +35,7 @@ const GROUND: [&str; 23] = [
     "grounds",
     "id",
     "inputs",
+    "judgement",
     "network",
     "photogrammetry",
     "presence",

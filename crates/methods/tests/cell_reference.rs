@@ -9,7 +9,7 @@ mod support;
 use methods::assumed::{SMALL_BATTERY, SMALL_CELL};
 use methods::cell::label::{PairFit, cell_code, pair};
 use methods::cell::transport::{is_button, within};
-use methods::cells::reach::{Place, place, reach};
+use methods::cells::reach::{BandPosition, position, reach};
 use methods::chemistry::Chemistry;
 use methods::{Finding, cell};
 use record::{CellFacts, Dossier};
@@ -235,8 +235,8 @@ fn no_cell_of_a_data_sheet_is_odd() {
         ("cylindrical", SodiumIon, 3.965, 108.6, 229.9),
     ] {
         let reach = reach(form, chemistry, wh).unwrap();
-        assert_eq!(place(specific, 0.0, reach.specific), Place::Usual);
-        assert_eq!(place(density, 0.0, reach.density), Place::Usual);
+        assert_eq!(position(specific, 0.0, reach.specific), BandPosition::Usual);
+        assert_eq!(position(density, 0.0, reach.density), BandPosition::Usual);
     }
     assert!(reach("cylindrical", Chemistry::Unknown, 3.0).is_none());
     assert!(reach("unknown", LithiumIon, 3.0).is_none());
@@ -250,19 +250,22 @@ fn prints_that_were_found_false_are_beyond_every_cell_on_sale() {
     for (mah, grams) in [(5000.0, 45.0), (6000.0, 42.0), (9900.0, 42.0)] {
         let wh = mah / 1000.0 * 3.7;
         assert_eq!(
-            place(wh / grams * 1000.0, 0.0, reach.specific),
-            Place::Beyond
+            position(wh / grams * 1000.0, 0.0, reach.specific),
+            BandPosition::Beyond
         );
-        assert_eq!(place(wh / 16.5 * 1000.0, 0.0, reach.density), Place::Beyond);
+        assert_eq!(
+            position(wh / 16.5 * 1000.0, 0.0, reach.density),
+            BandPosition::Beyond
+        );
     }
     let honest = 3.5 * 3.6;
     assert_eq!(
-        place(honest / 47.0 * 1000.0, 0.0, reach.specific),
-        Place::Usual
+        position(honest / 47.0 * 1000.0, 0.0, reach.specific),
+        BandPosition::Usual
     );
     assert_eq!(
-        place(honest / 16.5 * 1000.0, 0.0, reach.density),
-        Place::Usual
+        position(honest / 16.5 * 1000.0, 0.0, reach.density),
+        BandPosition::Usual
     );
 }
 
@@ -274,14 +277,14 @@ fn doubt_keeps_a_value_at_the_edge() {
         .specific;
     let (usual, greatest) = row.bounds();
     for (value, u, found) in [
-        (usual - 3.0, 1.0, Place::Usual),
-        (usual - 1.0, 1.0, Place::Edge),
-        (usual + 1.0, 1.0, Place::Edge),
-        (usual + 3.0, 1.0, Place::Unusual),
-        (greatest + 1.0, 1.0, Place::Unusual),
-        (greatest + 3.0, 1.0, Place::Beyond),
+        (usual - 3.0, 1.0, BandPosition::Usual),
+        (usual - 1.0, 1.0, BandPosition::Edge),
+        (usual + 1.0, 1.0, BandPosition::Edge),
+        (usual + 3.0, 1.0, BandPosition::Unusual),
+        (greatest + 1.0, 1.0, BandPosition::Unusual),
+        (greatest + 3.0, 1.0, BandPosition::Beyond),
     ] {
-        assert_eq!(place(value, u, row), found, "{value}");
+        assert_eq!(position(value, u, row), found, "{value}");
     }
 }
 

@@ -56,7 +56,7 @@ fn rows(finding: &Finding) -> &Vec<Vec<Cell>> {
 }
 
 fn words(cell: &Cell) -> String {
-    methods::Column::words("").print(cell)
+    cell.printed()
 }
 
 #[test]

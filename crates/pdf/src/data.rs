@@ -10,8 +10,8 @@ use methods::{Cell, Column};
 use record::Place;
 use report::words::clean;
 use report::{
-    Block, Document, PhotoRegion, RowMark, Section, Table, Target, finding_anchor, photo_anchor,
-    place_words,
+    Block, ClaimTable, Document, PhotoRegion, RowMark, Section, Table, Target, finding_anchor,
+    photo_anchor, place_words,
 };
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
@@ -25,23 +25,50 @@ pub(super) struct Data {
     pub(super) pictures: BTreeMap<String, Bytes>,
 }
 
-/// Turns a document into data.
-pub(super) fn data(document: &Document) -> Data {
+/// Which of the two files of a document.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Part {
+    /// What every reader reads.
+    Report,
+    /// What is behind it.
+    Working,
+}
+
+impl Part {
+    fn blocks(self, section: &Section) -> &[Block] {
+        match self {
+            Self::Report => &section.blocks,
+            Self::Working => &section.working,
+        }
+    }
+}
+
+/// Turns one part of a document into data.
+pub(super) fn data(document: &Document, part: Part) -> Data {
     let mut writer = Writer {
-        anchors: Anchors::of(document),
+        part,
+        anchors: Anchors::of(document, part),
         pictures: BTreeMap::new(),
         numbered: BTreeSet::new(),
     };
     let sections: Vec<Value> = document
         .sections
         .iter()
+        .filter(|s| !part.blocks(s).is_empty())
         .map(|s| writer.section(s))
         .collect();
     Data {
         json: cleaned(json!({
-            "title": document.title,
+            "title": match part {
+                Part::Report => document.title.clone(),
+                Part::Working => format!("{}: working", document.title),
+            },
             "subtitle": document.subtitle,
-            "facts": document.facts,
+            "facts": match part {
+                Part::Report => document.facts.as_slice(),
+                Part::Working => &[],
+            },
+            "contents": part == Part::Working,
             "notices": document.notices,
             "sections": sections,
         })),
@@ -66,14 +93,19 @@ pub(super) struct Anchors<'a> {
 }
 
 impl<'a> Anchors<'a> {
-    fn of(document: &'a Document) -> Self {
+    fn of(document: &'a Document, part: Part) -> Self {
         let mut known = BTreeSet::new();
         for section in &document.sections {
             known.insert(section.id.clone());
-            for block in &section.blocks {
+            for block in part.blocks(section) {
                 match block {
                     Block::Finding(f) => {
                         known.insert(finding_anchor(&f.id));
+                    }
+                    Block::Claims(c) => {
+                        known.insert(c.id.clone());
+                        let rows = c.groups.iter().flat_map(|g| &g.rows);
+                        known.extend(rows.filter_map(|row| row.anchor.clone()));
                     }
                     Block::Table(t) => {
                         known.insert(t.id.clone());
@@ -89,6 +121,7 @@ impl<'a> Anchors<'a> {
                     Block::Heading(_)
                     | Block::Paragraph(_)
                     | Block::List(_)
+                    | Block::Answers(_)
                     | Block::Caution(_) => {}
                 }
             }
@@ -105,6 +138,12 @@ impl<'a> Anchors<'a> {
         anchor.filter(|a| self.known.contains(*a))
     }
 
+    /// Whether this file shows a place.
+    fn shows(&self, place: &Place) -> bool {
+        let target = self.places.get(place);
+        target.is_some_and(|t| self.existing(Some(&t.anchor)).is_some())
+    }
+
     /// Returns a place as words and, where it is shown, the anchor.
     pub(super) fn place(&self, place: &Place) -> Value {
         match self.places.get(place) {
@@ -118,6 +157,7 @@ impl<'a> Anchors<'a> {
 }
 
 struct Writer<'a> {
+    part: Part,
     anchors: Anchors<'a>,
     pictures: BTreeMap<String, Bytes>,
     /// Anchors already written: a second one of the same name would make links ambiguous.
@@ -135,7 +175,7 @@ impl Writer<'_> {
         // A finding stands one level below the heading it follows; levels are never skipped.
         let mut level = 2;
         let mut blocks = Vec::new();
-        for block in &section.blocks {
+        for block in self.part.blocks(section) {
             if matches!(block, Block::Heading(_)) {
                 level = 3;
             }
@@ -154,6 +194,20 @@ impl Writer<'_> {
                 let anchor = self.once(&finding_anchor(&f.id));
                 finding::data(f, anchor, level, &self.anchors)
             }
+            Block::Answers(answers) => {
+                let answers: Vec<Value> = answers
+                    .iter()
+                    .map(|a| {
+                        json!({
+                            "text": a.sentence,
+                            "verdict": a.verdict.map(finding::verdict),
+                            "to": self.anchors.existing(Some(&a.working)),
+                        })
+                    })
+                    .collect();
+                json!({ "kind": "answers", "answers": answers })
+            }
+            Block::Claims(claims) => self.claims(claims),
             Block::Table(table) => self.table(table),
             Block::Drawing {
                 id,
@@ -220,9 +274,47 @@ impl Writer<'_> {
         })
     }
 
+    fn claims(&mut self, claims: &ClaimTable) -> Value {
+        let mut groups = Vec::new();
+        for group in &claims.groups {
+            let rows = group.rows.iter().map(|row| {
+                json!({
+                    "number": row.number.to_string(),
+                    "anchor": row.anchor.as_deref().and_then(|a| self.once(a)),
+                    "said": row.said,
+                    "printed": row.printed,
+                    "found": row.found,
+                    "how": row.how,
+                    "margin": row.margin,
+                    "reason": row.reason,
+                    "why": row.why,
+                })
+            });
+            let rows: Vec<Value> = rows.collect();
+            groups.push(json!({
+                "verdict": finding::verdict(group.verdict),
+                "words": group.words,
+                "rows": rows,
+            }));
+        }
+        json!({
+            "kind": "claims",
+            "anchor": self.once(&claims.id),
+            "caption": claims.caption,
+            "groups": groups,
+        })
+    }
+
     fn table(&mut self, table: &Table) -> Value {
         let headings: Vec<String> = table.columns.iter().map(Column::text).collect();
-        let seen_in = table.marks.iter().any(|m| !m.evidence.is_empty());
+        // What is shown in the other file only is not told here.
+        let evidence = |mark: &RowMark| -> Vec<Value> {
+            let shown = |place: &&Place| self.part == Part::Working || self.anchors.shows(place);
+            let places = mark.evidence.iter().filter(shown);
+            places.map(|e| self.anchors.place(e)).collect()
+        };
+        let seen: Vec<Vec<Value>> = table.marks.iter().map(evidence).collect();
+        let seen_in = seen.iter().any(|places| !places.is_empty());
         let printed: Vec<Vec<String>> = table.printed().collect();
         let setting = columns::setting(&headings, &printed);
         let nothing = RowMark::default();
@@ -240,7 +332,7 @@ impl Writer<'_> {
                     "anchor": mark.anchor.as_deref().and_then(|a| self.once(a)),
                     "to": self.anchors.existing(mark.link.as_deref()),
                     "verdict": verdict,
-                    "evidence": mark.evidence.iter().map(|e| self.anchors.place(e)).collect::<Vec<_>>(),
+                    "evidence": seen.get(at),
                 })
             })
             .collect();

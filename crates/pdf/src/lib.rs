@@ -16,6 +16,7 @@ mod world;
 
 use report::Document;
 use typst::diag::SourceDiagnostic;
+use typst::foundations::Smart;
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards};
 
@@ -43,7 +44,20 @@ pub enum PdfError {
 /// # Errors
 /// [`PdfError`] when the typesetter refuses, with its own words.
 pub fn pdf(document: &Document) -> Result<Vec<u8>, PdfError> {
-    let world = world::ReportWorld::new(data::data(document), &document.typefaces);
+    set(document, data::Part::Report)
+}
+
+/// Returns the working behind the report as a PDF file: every finding, the record, the sources.
+///
+/// # Errors
+/// As [`pdf`].
+pub fn working(document: &Document) -> Result<Vec<u8>, PdfError> {
+    set(document, data::Part::Working)
+}
+
+fn set(document: &Document, part: data::Part) -> Result<Vec<u8>, PdfError> {
+    let data = data::data(document, part);
+    let world = world::ReportWorld::new(data, &document.typefaces);
     let result = typst::compile::<PagedDocument>(&world)
         .output
         .map_err(|errors| PdfError::Layout(words(&errors)))
@@ -56,6 +70,7 @@ pub fn pdf(document: &Document) -> Result<Vec<u8>, PdfError> {
 fn write(pages: &PagedDocument) -> Result<Vec<u8>, PdfError> {
     let options = |standards| PdfOptions {
         standards,
+        creator: Smart::Custom(Some(format!("Underlid {}", env!("CARGO_PKG_VERSION")))),
         ..PdfOptions::default()
     };
     if let Ok(accessible) = PdfStandards::new(&[PdfStandard::Ua_1])

@@ -10,7 +10,7 @@
 #[path = "../../report/tests/specimen/mod.rs"]
 mod specimen;
 
-use pdf::pdf;
+use pdf::{pdf, working};
 use report::Block;
 use std::io::Write as _;
 use std::process::{Command, Stdio};
@@ -39,6 +39,8 @@ fn the_file_is_tagged_bookmarked_and_carries_its_fonts() {
         text.contains("Tarn 3"),
         "the title is missing from the metadata"
     );
+    assert!(text.contains("Underlid "), "made by somebody else");
+    assert!(!text.contains("(Typst "), "made by somebody else");
 }
 
 #[test]
@@ -64,7 +66,11 @@ fn text_of_a_dossier_is_never_markup() {
 
 #[test]
 fn the_text_can_be_extracted_with_pages_captions_and_working() {
-    let Some(found) = extracted(&pdf(&specimen::document(120)).unwrap()) else {
+    let mut document = specimen::document(120);
+    for section in &mut document.sections {
+        section.working = std::mem::take(&mut section.blocks);
+    }
+    let Some(found) = extracted(&working(&document).unwrap()) else {
         return;
     };
     let joined = found.split_whitespace().collect::<Vec<_>>().join(" ");

@@ -1,4 +1,4 @@
-//! Every method of the registry reaches the printed report, on findings of the demonstration dossier.
+//! Every method of the registry reaches the printed working, on findings of the demonstration dossier.
 
 #![allow(clippy::unwrap_used, reason = "a test may stop here")]
 
@@ -8,7 +8,7 @@ use std::ops::ControlFlow;
 use std::path::Path;
 
 #[test]
-fn no_method_is_missing_from_the_printed_report() {
+fn no_method_is_missing_from_the_printed_working() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp");
     let mut dossier = store::open(&folder).unwrap();
     // The demonstration does not contradict itself; here it does, so that every method has an answer.
@@ -24,7 +24,7 @@ fn no_method_is_missing_from_the_printed_report() {
     findings.findings.retain(|f| met.insert(f.method()));
     assert_eq!(met.len(), METHODS.len());
     let document = compose(&dossier, &findings, &Photographs::default());
-    let bytes = pdf::pdf(&document).unwrap();
+    let bytes = pdf::working(&document).unwrap();
     // Anchors are named destinations of the file.
     let file = String::from_utf8_lossy(&bytes);
     for finding in &findings.findings {

@@ -100,44 +100,6 @@ pub enum Distribution {
 pub struct DistributionError(pub String);
 
 impl Distribution {
-    /// Makes the lognormal distribution with a given expectation and standard deviation.
-    ///
-    /// # Errors
-    /// Where they are not positive and finite.
-    pub fn lognormal_from_moments(mean: f64, sd: f64) -> Result<Self, DistributionError> {
-        if !(mean > 0.0 && sd > 0.0 && mean.is_finite() && sd.is_finite()) {
-            return Err(DistributionError(format!(
-                "a lognormal distribution needs a mean and a standard deviation above zero, found {mean} and {sd}"
-            )));
-        }
-        let variance = (sd / mean).powi(2).ln_1p();
-        Ok(Self::Lognormal {
-            mu: mean.ln() - variance / 2.0,
-            sigma: variance.sqrt(),
-        })
-    }
-
-    /// Makes the lognormal distribution that has the fraction `tail` below `low` and the same
-    /// fraction above `high`; `tail` = 0.05 for the 5 % and 95 % points.
-    ///
-    /// # Errors
-    /// Where not 0 < `low` < `high`, or `tail` is not between 0 and 0.5.
-    pub fn lognormal_from_quantiles(
-        low: f64,
-        high: f64,
-        tail: f64,
-    ) -> Result<Self, DistributionError> {
-        if !(low > 0.0 && high > low && high.is_finite() && tail > 0.0 && tail < 0.5) {
-            return Err(DistributionError(format!(
-                "a lognormal distribution needs 0 < low < high and a tail below one half, found {low}, {high} and {tail}"
-            )));
-        }
-        Ok(Self::Lognormal {
-            mu: (low.ln() + high.ln()) / 2.0,
-            sigma: (high / low).ln() / (-2.0 * normal_quantile(tail)),
-        })
-    }
-
     /// Returns the expectation.
     pub fn mean(&self) -> f64 {
         match *self {

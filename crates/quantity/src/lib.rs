@@ -26,7 +26,7 @@ pub use level::LevelReference;
 pub use locator::Locator;
 pub use quantity::{ConvertError, Quantity};
 pub use sheet::{
-    Accuracy, Input, Model, MonteCarlo, OpaqueModel, Propagation, Sampled, Sheet, SheetError, Term,
+    Accuracy, Input, Model, MonteCarlo, Propagation, Sampled, Sheet, SheetError, Term,
     VarianceShares,
 };
 pub use stated::{Choice, Rating, ReadError, Sense, Spread, Stated};

@@ -302,22 +302,29 @@ fn thermometer_by_formula() {
     printed(u, "0.0045");
 }
 
+/// The temperature that satisfies RS·W = R0 (1 + A·t + B·t²), sought by Newton's method.
+struct Thermometer;
+
+impl quantity::Model for Thermometer {
+    fn run(&self, arguments: &[f64], results: &mut [f64]) {
+        let &[r0, a, b, rs, w] = arguments else {
+            panic!("five arguments")
+        };
+        let mut t = 0.0;
+        for _ in 0..50 {
+            let miss = r0 * (1.0 + a * t + b * t * t) - w * rs;
+            t -= miss / (r0 * (a + 2.0 * b * t));
+        }
+        results[0] = t;
+    }
+}
+
 #[test]
 fn thermometer_by_search() {
     let sheet = Sheet::new();
     let (t, u) = thermometer(&sheet, |inputs| {
-        let solve = |x: &[f64]| {
-            let &[r0, a, b, rs, w] = x else {
-                return f64::NAN;
-            };
-            let mut t = 0.0;
-            for _ in 0..50 {
-                let miss = r0 * (1.0 + a * t + b * t * t) - w * rs;
-                t -= miss / (r0 * (a + 2.0 * b * t));
-            }
-            t
-        };
-        sheet.opaque("temperature", &inputs, Dimension::NONE, Arc::new(solve))
+        let results = [("temperature", Dimension::NONE)];
+        sheet.model(&inputs, &results, Arc::new(Thermometer))[0]
     });
     printed(t, "20.0231703");
     printed(u, "0.00448243");

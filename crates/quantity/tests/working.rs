@@ -124,6 +124,15 @@ fn diagonal_of_a_board() {
     );
 }
 
+/// The sum of its arguments.
+struct Total;
+
+impl quantity::Model for Total {
+    fn run(&self, arguments: &[f64], results: &mut [f64]) {
+        results.fill(arguments.iter().sum());
+    }
+}
+
 /// √9 × 0.1 mm = 0.3 mm for a sum of nine that the graph cannot look into.
 #[test]
 fn a_model_of_many_arguments_tells_the_first_and_how_many_more() {
@@ -131,9 +140,8 @@ fn a_model_of_many_arguments_tells_the_first_and_how_many_more() {
     let inputs: Vec<Term<'_>> = (1..=9)
         .map(|i| input(&sheet, &format!("x{i}"), f64::from(i), 0.1, "mm"))
         .collect();
-    let model = std::sync::Arc::new(|x: &[f64]| x.iter().sum());
-    let total = sheet
-        .opaque("total", &inputs, quantity::Dimension::LENGTH, model)
+    let results = [("total", quantity::Dimension::LENGTH)];
+    let total = sheet.model(&inputs, &results, std::sync::Arc::new(Total))[0]
         .named("length", &units::millimetre());
     works(
         &sheet,

@@ -57,7 +57,7 @@ pub fn text_of(bytes: &[u8], file: &str) -> Result<String, Problems> {
         return Err(Problem::outside(
             file,
             "the file is empty",
-            "start from the text that `underlid new FOLDER` writes",
+            "start from the text of a new dossier",
         )
         .into());
     }

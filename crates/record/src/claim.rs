@@ -1,5 +1,6 @@
 //! What the maker says.
 
+use crate::count::UNKNOWN;
 use crate::{Evidence, Note};
 use quantity::{Rating, Stated};
 use serde::{Deserialize, Serialize};
@@ -70,6 +71,14 @@ pub struct Subject {
 }
 
 impl Subject {
+    /// Returns the name of the dimension for a sentence: `size` where it is not known which.
+    pub fn dimension_name(&self) -> &str {
+        let named = self.dimension.as_deref();
+        named.filter(|d| *d != UNKNOWN).unwrap_or("size")
+    }
+}
+
+impl Subject {
     /// Returns whether nothing narrows the claim: it is about the product as such.
     pub fn is_whole_product(&self) -> bool {
         *self == Self::default()
@@ -130,4 +139,6 @@ pub enum ClaimKind {
     First,
     /// A statement without figure or fact.
     Slogan,
+    /// Not known what it states.
+    Unknown,
 }

@@ -7,6 +7,7 @@
 mod brackets;
 mod entries;
 mod fits;
+mod merge;
 mod patch;
 mod put;
 mod rename;
@@ -17,9 +18,7 @@ mod units;
 
 use crate::edit::{Applied, Edit, EditError, Position};
 use crate::grammar::{Kind, ROOT, Table};
-use crate::{
-    Dossier, Files, PhotoMeasure, Place, Problem, Problems, Reading, Reference, read_text,
-};
+use crate::{Dossier, Files, Place, Problem, Problems, read_text};
 use patch::Patches;
 use serde_json::Value as Json;
 use spot::{Target, View};
@@ -156,47 +155,15 @@ impl Draft {
         })
     }
 
-    /// Adds a reading after the last one.
+    /// Adds an entry after the last one of a list.
     ///
     /// # Errors
     /// As [`Draft::apply`].
-    pub fn add_reading(&mut self, reading: &Reading) -> Result<Applied, EditError> {
-        self.add(&Place::dossier().at("readings"), reading)
-    }
-
-    /// Adds a measure on a photograph after the last one.
-    ///
-    /// # Errors
-    /// As [`Draft::apply`].
-    pub fn add_measure(&mut self, measure: &PhotoMeasure) -> Result<Applied, EditError> {
-        self.add(&Place::dossier().at("measures"), measure)
-    }
-
-    /// Adds a thing of known size to a photograph.
-    ///
-    /// # Errors
-    /// As [`Draft::apply`].
-    pub fn add_reference(
+    pub fn add<T: serde::Serialize>(
         &mut self,
-        photo: &str,
-        reference: &Reference,
+        to: &Place,
+        entry: &T,
     ) -> Result<Applied, EditError> {
-        self.add(&Place::photo(photo).at("references"), reference)
-    }
-
-    /// Sets the tolerance that a claim is granted (`5 %`, `0.5 g`).
-    ///
-    /// # Errors
-    /// As [`Draft::apply`].
-    pub fn set_claim_tolerance(
-        &mut self,
-        claim: &str,
-        tolerance: &str,
-    ) -> Result<Applied, EditError> {
-        self.set(&Place::claim(claim).at("tolerance"), tolerance)
-    }
-
-    fn add<T: serde::Serialize>(&mut self, to: &Place, entry: &T) -> Result<Applied, EditError> {
         let entry = serde_json::to_value(entry).map_err(|error| EditError::WrongValue {
             at: to.clone(),
             wanted: "plain data".to_string(),

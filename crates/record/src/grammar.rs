@@ -133,7 +133,7 @@ pub(crate) struct Name {
 }
 
 /// One word of a closed list.
-#[derive(Debug)]
+#[derive(Debug, Clone, Copy)]
 pub(crate) struct Word {
     pub(crate) word: &'static str,
     pub(crate) doc: &'static str,

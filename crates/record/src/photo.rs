@@ -1,5 +1,6 @@
 //! Photographs, what of known size is in them, and what is measured on them.
 
+use crate::count::UNKNOWN;
 use crate::{Moment, Note, ReadingSubject};
 use quantity::Stated;
 use serde::{Deserialize, Serialize};
@@ -112,6 +113,8 @@ pub enum ReferenceShape {
     Ruler,
     /// Points of a grid, row by row.
     Grid,
+    /// Not noted what was marked.
+    Unknown,
 }
 
 /// Where the camera was (distance or focal length is enough to correct for heights), and its lens.
@@ -215,10 +218,12 @@ pub enum MeasureSubject {
     Angle,
     /// Distance of two points that is no size of the item.
     Distance,
+    /// Not noted what was measured.
+    Unknown,
 }
 
 impl MeasureSubject {
-    /// All of them, in the order told.
+    /// All that can be measured, in the order told.
     pub const ALL: [Self; 10] = [
         Self::Length,
         Self::Width,
@@ -245,6 +250,7 @@ impl MeasureSubject {
             Self::Pitch => "pitch",
             Self::Angle => "angle",
             Self::Distance => "distance",
+            Self::Unknown => UNKNOWN,
         }
     }
 
@@ -257,7 +263,7 @@ impl MeasureSubject {
             Self::Thickness => &[ReadingSubject::Thickness],
             Self::Diameter => &[ReadingSubject::Diameter],
             Self::Body => &[ReadingSubject::Length, ReadingSubject::Width],
-            Self::Area | Self::Pitch | Self::Angle | Self::Distance => &[],
+            Self::Area | Self::Pitch | Self::Angle | Self::Distance | Self::Unknown => &[],
         }
     }
 
@@ -274,6 +280,7 @@ impl MeasureSubject {
             Self::Angle => (3, 3),
             Self::Diameter | Self::Area => (3, usize::MAX),
             Self::Pitch => (2, usize::MAX),
+            Self::Unknown => (0, usize::MAX),
         }
     }
 }

@@ -72,6 +72,7 @@ pub enum ReadingSubject {
     ChargingTime,
     Delay,
     NoiseReduction,
+    Unknown,
 }
 
 /// `[[instruments]]`

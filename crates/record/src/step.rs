@@ -115,4 +115,5 @@ pub enum Hazard {
     Laser,
     GlassSplinters,
     Solvent,
+    Unknown,
 }

@@ -80,7 +80,7 @@ fn setting_a_value_changes_only_that_value() {
 #[test]
 fn new_keys_and_tables_join_their_entry() {
     let mut draft = draft();
-    draft.set_claim_tolerance("weight", "3 %").unwrap();
+    draft.set(&at("claims.weight.tolerance"), "3 %").unwrap();
     draft
         .set(&at("items.chip.part.ratings.efficiency"), "88 %")
         .unwrap();
@@ -94,7 +94,7 @@ fn new_keys_and_tables_join_their_entry() {
         assert!(text.contains(comment.1), "{text}");
     }
     draft.remove(&at("items.chip.count")).unwrap();
-    draft.add_reading(&second()).unwrap();
+    draft.add(&at("readings"), &second()).unwrap();
     let dossier = draft
         .check(&AnyFile)
         .unwrap_or_else(|p| panic!("{p}\n{}", draft.text()));
@@ -131,7 +131,7 @@ fn second() -> Reading {
 #[test]
 fn a_reading_follows_the_last_one() {
     let mut draft = draft();
-    draft.add_reading(&second()).unwrap();
+    draft.add(&at("readings"), &second()).unwrap();
     let text = draft.text();
     let place = |part: &str| text.find(part).unwrap_or_else(|| panic!("{text}"));
     assert!(place("cold scale") < place("id = \"second\""), "{text}");
@@ -167,9 +167,9 @@ fn measuring_again_keeps_the_older_measure() {
         replaces: Some("chip-across".into()),
         ..first.clone()
     };
-    draft.add_reading(&second()).unwrap();
-    draft.add_measure(&first).unwrap();
-    draft.add_measure(&again).unwrap();
+    draft.add(&at("readings"), &second()).unwrap();
+    draft.add(&at("measures"), &first).unwrap();
+    draft.add(&at("measures"), &again).unwrap();
     let dossier = draft
         .check(&AnyFile)
         .unwrap_or_else(|p| panic!("{p}\n{}", draft.text()));
@@ -201,8 +201,8 @@ fn a_thing_of_known_size_is_added_to_its_photograph() {
             "\n[[photos]]\nid = \"top\"\nfile = \"top.jpg\"\ncaption = \"Top\" # seen\n{before}"
         );
         let mut draft = Draft::parse(&format!("{TEXT}{photo}"), "dossier.toml").unwrap();
-        draft.add_reading(&second()).unwrap();
-        draft.add_reference("top", &card).unwrap();
+        draft.add(&at("readings"), &second()).unwrap();
+        draft.add(&at("photos.top.references"), &card).unwrap();
         let dossier = draft
             .check(&AnyFile)
             .unwrap_or_else(|p| panic!("{p}\n{}", draft.text()));
@@ -212,7 +212,7 @@ fn a_thing_of_known_size_is_added_to_its_photograph() {
             1 + usize::from(!before.is_empty())
         );
         assert!(draft.text().contains("# seen"));
-        assert!(draft.add_reference("side", &card).is_err());
+        assert!(draft.add(&at("photos.side.references"), &card).is_err());
     }
 }
 

@@ -502,3 +502,42 @@ fn times_origins_and_designators_are_set_and_read() {
     );
     assert!(matches!(error, EditError::WrongValue { .. }), "{error}");
 }
+
+/// Comments inside a table or a list stay where what they are about stays.
+#[test]
+fn setting_a_whole_table_or_list_keeps_the_comments_inside() {
+    let text = "format = 1\n[product]\nname = \"Lamp\"\n\n[[items]]\nid = \"lamp\"\nname = \"Lamp\"\nkind = \"product\"\n\n\
+        [[items]]\nid = \"cell\"\nname = \"Cell\"\nkind = \"cell\"\nparent = \"lamp\"\n\n\
+        [items.cell]\n# printed on the side\nform = \"pouch\"\n# under the tape\ncapacity = \"620 mAh\" # twice\n\n\
+        [[items.loads]]\n# with the light on\nmode = \"on\"\ncurrent = \"20 mA\"\n\n\
+        [[items.loads]]\n# asleep\nmode = \"standby\"\ncurrent = \"20 µA\"\n";
+    let mut draft = draft(text);
+    let cell = edit(
+        &mut draft,
+        json!({"do": "set", "at": "items.cell.cell",
+            "new": {"form": "pouch", "capacity": "600 mAh", "nominal-voltage": "3.7 V"}}),
+    );
+    let loads = edit(
+        &mut draft,
+        json!({"do": "set", "at": "items.cell.loads", "new": [
+            {"mode": "standby", "current": "20 µA"},
+            {"mode": "boost", "current": "80 mA"},
+            {"mode": "on", "current": "25 mA"}]}),
+    );
+    let now = draft.text();
+    let order = [
+        "# printed on the side\nform = \"pouch\"",
+        "# under the tape\ncapacity = \"600 mAh\" # twice",
+        "nominal-voltage = \"3.7 V\"",
+        "# asleep\nmode = \"standby\"",
+        "mode = \"boost\"",
+        "# with the light on\nmode = \"on\"\ncurrent = \"25 mA\"",
+    ];
+    let places: Vec<Option<usize>> = order.iter().map(|part| now.find(part)).collect();
+    assert!(places.iter().all(Option::is_some), "{places:?}\n{now}");
+    assert!(places.is_sorted(), "{places:?}\n{now}");
+    for applied in [loads, cell] {
+        draft.apply(&applied.inverse).unwrap();
+    }
+    assert_eq!(draft.text(), text);
+}

@@ -38,9 +38,14 @@ impl Document {
         let mut all = Vec::new();
         for section in &self.sections {
             all.push(section.id.clone());
-            for block in &section.blocks {
+            for block in section.all() {
                 match block {
                     Block::Finding(finding) => all.push(finding_anchor(&finding.id)),
+                    Block::Claims(claims) => {
+                        all.push(claims.id.clone());
+                        let rows = claims.groups.iter().flat_map(|g| &g.rows);
+                        all.extend(rows.filter_map(|row| row.anchor.clone()));
+                    }
                     Block::Table(table) => {
                         all.push(table.id.clone());
                         all.extend(table.marks.iter().filter_map(|m| m.anchor.clone()));
@@ -53,6 +58,7 @@ impl Document {
                     Block::Heading(_)
                     | Block::Paragraph(_)
                     | Block::List(_)
+                    | Block::Answers(_)
                     | Block::Caution(_) => {}
                 }
             }
@@ -75,10 +81,25 @@ pub struct Target {
 pub struct Section {
     /// Anchor.
     pub id: String,
-    /// Heading.
+    /// Heading: a statement or a question.
     pub title: String,
-    /// Content.
+    /// What every reader reads.
     pub blocks: Vec<Block>,
+    /// What those read who check it: every finding with its working, the record. Folded on a screen, a
+    /// file of its own on paper.
+    pub working: Vec<Block>,
+}
+
+impl Section {
+    /// Returns every block, those that are folded last.
+    pub fn all(&self) -> impl Iterator<Item = &Block> {
+        self.blocks.iter().chain(&self.working)
+    }
+
+    /// Returns whether it says nothing.
+    pub fn is_empty(&self) -> bool {
+        self.blocks.is_empty() && self.working.is_empty()
+    }
 }
 
 /// One block of content.
@@ -96,6 +117,10 @@ pub enum Block {
     /// anchor is [`finding_anchor`]. Its `details` are empty here: they follow as tables and
     /// drawings of their own.
     Finding(Box<Finding>),
+    /// The printed claims beside what was found.
+    Claims(ClaimTable),
+    /// Answers in one sentence each, with the way to their working.
+    Answers(Vec<ShortAnswer>),
     /// A numbered table.
     Table(Table),
     /// A numbered drawing.
@@ -128,6 +153,66 @@ pub enum Block {
         /// Named regions in the photograph, in the order of their numbers.
         regions: Vec<PhotoRegion>,
     },
+}
+
+/// An answer in one sentence.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ShortAnswer {
+    /// The sentence.
+    pub sentence: String,
+    /// The decision, where there is one.
+    pub verdict: Option<Verdict>,
+    /// Anchor of the finding with its working.
+    pub working: String,
+}
+
+/// Printed claims beside what was found, grouped by verdict, failures first.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ClaimTable {
+    /// Anchor.
+    pub id: String,
+    /// Caption.
+    pub caption: String,
+    /// Groups that have rows.
+    pub groups: Vec<ClaimGroup>,
+}
+
+/// The claims with one verdict.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ClaimGroup {
+    /// The verdict.
+    pub verdict: Verdict,
+    /// Its heading ("4 claims fail").
+    pub words: String,
+    /// The claims, the farthest from its limit first.
+    pub rows: Vec<ClaimRow>,
+}
+
+/// One printed claim.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ClaimRow {
+    /// Its number in the order of the record, from 1.
+    pub number: usize,
+    /// Anchor.
+    pub anchor: Option<String>,
+    /// The sentence as printed, in quotation marks.
+    pub said: String,
+    /// Where it is printed.
+    pub printed: String,
+    /// What was found ("41.130 g ± 0.018 g"); empty where nothing was.
+    pub found: String,
+    /// How it was found ("weighed").
+    pub how: String,
+    /// How far it lies from its limit ("2.4 g over"); empty without a limit.
+    pub margin: String,
+    /// The reason or probability beside the verdict.
+    pub reason: String,
+    /// Why it came out so.
+    pub why: String,
+    /// Anchor of the finding with its working.
+    pub working: String,
+    /// Where it is seen.
+    pub evidence: Vec<Place>,
 }
 
 /// A named rectangle of a photograph.

@@ -20,8 +20,8 @@ mod xlsx;
 pub use compose::{Named, compose, named, pixels_per_mm};
 pub use csv::parts_csv;
 pub use document::{
-    Block, Document, PhotoRegion, RowMark, Section, Table, Target, anchor, finding_anchor,
-    photo_anchor, place_words, verdict_words,
+    Block, ClaimGroup, ClaimRow, ClaimTable, Document, PhotoRegion, RowMark, Section, ShortAnswer,
+    Table, Target, anchor, finding_anchor, photo_anchor, place_words, verdict_words,
 };
 pub use html::html;
 pub use json::{FindingsError, json, read_findings};

@@ -218,20 +218,20 @@ fn the_page_can_be_found_around_in() {
 }
 
 #[test]
-fn sections_stand_in_the_order_of_the_day() {
+fn sections_stand_in_the_order_of_a_readers_questions() {
     let document = support::document();
     let titles: Vec<&str> = document.sections.iter().map(|s| s.title.as_str()).collect();
     assert_eq!(
         titles,
         [
-            "Summary",
-            "Intake",
-            "Opening",
-            "Inside",
-            "Power",
-            "Claims",
-            "Masses and cells",
-            "Method notes and sources"
+            "Do the printed claims hold?",
+            "What is inside",
+            "How power runs",
+            "How it opens",
+            "What it weighs, and its cells",
+            "What could not be told",
+            "Before it was opened",
+            "Method"
         ]
     );
 }
@@ -257,7 +257,7 @@ fn an_empty_record_still_makes_a_page() {
     dossier.photos.clear();
     findings.findings.clear();
     let page = html(&compose(&dossier, &findings, &Photographs::default()));
-    assert!(page.contains("No claim has been judged."));
+    assert!(page.contains("No printed claim is on record."));
 }
 
 #[test]

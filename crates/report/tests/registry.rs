@@ -35,7 +35,7 @@ fn no_method_is_missing_from_the_report() {
     let told: Vec<&methods::FindingId> = document
         .sections
         .iter()
-        .flat_map(|s| &s.blocks)
+        .flat_map(|s| s.all())
         .filter_map(|b| match b {
             Block::Finding(finding) => Some(&finding.id),
             _ => None,

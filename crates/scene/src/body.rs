@@ -1,8 +1,9 @@
 //! Solids with a rectangular outline: boards, packages, connectors, cells, shells, cards.
 
 use crate::lettering::{Ink, write_centred};
+use crate::shading::{lit, soft_cover, speckle, to_rectangle};
 use crate::shapes::{Body, Pins, SurfaceFinish, TerminalSides};
-use imaging::canvas::{Area, Canvas, cover, lit, soft_cover, speckle, to_rectangle};
+use imaging::canvas::{Area, Canvas, cover};
 
 /// Tinned terminals.
 const TIN: [f32; 3] = [196.0, 198.0, 196.0];

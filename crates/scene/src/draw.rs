@@ -1,11 +1,12 @@
 //! From a scene to a picture, and from a picture to a JPEG file's bytes.
 
 use crate::camera::photograph;
+use crate::shading::speckle;
 use crate::shapes::{Mat, Scene, Shape};
 use crate::{body, ruler, simple_shapes};
 use image::codecs::jpeg::{JpegEncoder, PixelDensity, PixelDensityUnit};
 use imaging::Picture;
-use imaging::canvas::{Canvas, speckle};
+use imaging::canvas::Canvas;
 
 /// Grey levels of noise on either side.
 const NOISE: f32 = 2.2;

@@ -2,8 +2,9 @@
 //!
 //! The font is DejaVu Sans Mono as packed in `typst-assets` (Bitstream Vera licence).
 
+use crate::shading::{speckle, to_rectangle};
 use ab_glyph::{Font, FontRef, GlyphId, PxScale, ScaleFont, point};
-use imaging::canvas::{Area, Canvas, cover, speckle, to_rectangle};
+use imaging::canvas::{Area, Canvas, cover};
 use std::sync::OnceLock;
 
 /// Height of a capital letter in DejaVu Sans Mono, in em (1493 of 2048 units).

@@ -11,6 +11,7 @@ mod draw;
 mod lettering;
 mod regions;
 mod ruler;
+mod shading;
 mod shapes;
 mod simple_shapes;
 mod view;

@@ -1,8 +1,9 @@
 //! The ruler: ticks every millimetre, longer every five, numerals every ten.
 
 use crate::lettering::{Ink, write};
+use crate::shading::{soft_cover, to_rectangle};
 use crate::shapes::Ruler;
-use imaging::canvas::{Area, Canvas, cover, soft_cover, to_rectangle};
+use imaging::canvas::{Area, Canvas, cover};
 
 /// Blank length beyond the first and the last tick, mm.
 const END: f32 = 3.0;

@@ -2,8 +2,9 @@
 
 use crate::body::shadow;
 use crate::lettering::{Ink, LEADING, write};
+use crate::shading::{lit, soft_cover, to_segment};
 use crate::shapes::{Bar, Disc, Lettering};
-use imaging::canvas::{Area, Canvas, cover, lit, soft_cover, to_segment};
+use imaging::canvas::{Area, Canvas, cover};
 
 pub(crate) fn disc(canvas: &mut Canvas, disc: &Disc, scale: f32) {
     let [cx, cy] = disc.middle.map(|v| v * scale);

@@ -22,7 +22,7 @@ pub(crate) fn text(folder: &Path) -> Result<String, Problems> {
         Ok(None) => {
             return Err(no_folder(
                 "there is no such folder",
-                &format!("check the path, or start one with `underlid new {name}`"),
+                "check the path, or start a new dossier there",
             )
             .into());
         }
@@ -40,15 +40,15 @@ pub(crate) fn text(folder: &Path) -> Result<String, Problems> {
     let file = folder.join(TEXT).display().to_string();
     match opener::read_inside(folder, TEXT, limits::DOSSIER) {
         Ok(bytes) => text_of(&bytes, &file),
-        Err(e) => Err(refused(&e, &file, &name).into()),
+        Err(e) => Err(refused(&e, &file).into()),
     }
 }
 
-fn refused(error: &OpenError, file: &str, folder: &str) -> Problem {
+fn refused(error: &OpenError, file: &str) -> Problem {
     let (message, remedy) = match &error.fault {
         OpenFault::Missing => (
             "the folder holds no dossier.toml".to_string(),
-            format!("start one with `underlid new {folder}`"),
+            "start a new dossier there".to_string(),
         ),
         OpenFault::NotA { .. } => (
             "dossier.toml is not a file".to_string(),

@@ -91,7 +91,7 @@ fn nothing_that_is_there_is_overwritten() {
 fn a_missing_folder_is_told_with_the_way_to_start_one() {
     let place = fresh();
     refused(&place.path().join("none"), "there is no such folder");
-    refused(&place.path().join("none"), "underlid new");
+    refused(&place.path().join("none"), "start a new dossier there");
 }
 
 #[test]
@@ -106,7 +106,7 @@ fn a_file_instead_of_a_folder_is_refused() {
 fn a_folder_without_text_is_told_with_the_way_to_start_one() {
     let place = fresh();
     refused(place.path(), "holds no dossier.toml");
-    refused(place.path(), "underlid new");
+    refused(place.path(), "start a new dossier there");
 }
 
 #[test]

@@ -24,7 +24,7 @@ Start here:
   underlid measure my-product   work out the sizes marked on its photographs
   underlid picture my-product   write its photographs with numbers and legends
 
-Exit codes: 0 done, 1 the dossier has mistakes, 2 wrong usage, 3 cannot read or write.";
+Exit codes: 0 done, 1 the dossier has mistakes, 2 wrong usage, 3 cannot read or write, 4 no answer.";
 
 /// The commands.
 #[derive(Debug, Subcommand)]
@@ -99,11 +99,12 @@ pub(crate) enum Command {
 pub(crate) struct ReadArguments {
     /// The marking as seen, in the notation of the dossier.
     #[arg(
+        value_name = "MARKING",
         required_unless_present_any = ["batch", "photo"],
-        help = "The marking as seen: ? unreadable, [8B] one of several, ~ rubbed away at an edge, \
-                {} or {Maker} a logo, | next line"
+        help = "The marking as seen, in one or several words: ? unreadable, [8B] one of several, \
+                ~ rubbed away at an edge, {} or {Maker} a logo, | next line"
     )]
-    pub(crate) text: Option<String>,
+    pub(crate) text: Vec<String>,
     /// Read many: a CSV with the columns marking, and if wanted package, pins, size, pitch, maker,
     /// role
     #[arg(long, value_name = "FILE", conflicts_with = "text")]
@@ -117,6 +118,9 @@ pub(crate) struct ReadArguments {
     /// Package outline, such as QFN-16
     #[arg(long)]
     pub(crate) package: Option<String>,
+    /// Maker, from a logo or a label
+    #[arg(long)]
+    pub(crate) maker: Option<String>,
     /// Number of pins
     #[arg(long)]
     pub(crate) pins: Option<u32>,
@@ -139,6 +143,9 @@ pub(crate) struct ReadArguments {
     /// List of USB vendors and products (usb.ids)
     #[arg(long, value_name = "FILE")]
     pub(crate) usb_ids: Option<PathBuf>,
+    /// Show also what is less likely, and what speaks for and against each part
+    #[arg(long)]
+    pub(crate) all: bool,
     /// How to answer
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub(crate) format: Format,
@@ -252,6 +259,8 @@ pub(crate) enum CatalogueCommand {
     },
     /// Take in tables (CSV, TSV, XLSX) and symbol libraries (*.kicad_sym, or a folder of them)
     Import(ImportArguments),
+    /// Add top-marking codes to one part
+    Code(CodeArguments),
     /// Take in the identities that dossiers record as read
     Harvest {
         /// Dossier folders
@@ -278,6 +287,27 @@ pub(crate) struct ImportArguments {
     /// Only show the first rows as they would be read
     #[arg(long, value_name = "ROWS")]
     pub(crate) preview: Option<usize>,
+}
+
+/// Which codes stand on which part.
+#[derive(Debug, Args)]
+pub(crate) struct CodeArguments {
+    /// Catalogue to add to; made if it is not there
+    pub(crate) file: PathBuf,
+    /// Part number as its maker writes it
+    pub(crate) part: String,
+    /// Codes that stand on it in this package
+    #[arg(required = true, value_name = "CODE")]
+    pub(crate) codes: Vec<String>,
+    /// Package outline that carries them, such as SOT-23-5
+    #[arg(long)]
+    pub(crate) package: Option<String>,
+    /// Maker, if several use the part number
+    #[arg(long)]
+    pub(crate) maker: Option<String>,
+    /// Where they are known from, such as "data sheet, page 31"
+    #[arg(long, value_name = "TEXT")]
+    pub(crate) known_from: Option<String>,
 }
 
 /// How a command answers.

@@ -12,6 +12,8 @@ pub(crate) enum Failure {
     Problem(Box<Problem>),
     /// The answer was printed already and says that there are mistakes.
     Answered,
+    /// The answer was printed already and says that nothing known fits.
+    NoAnswer,
     /// The answer could not be printed.
     Unprinted(io::Error),
 }
@@ -35,13 +37,14 @@ impl Failure {
                     remedy::words(&problem.remedy)
                 ),
             },
-            Self::Answered => return,
+            Self::Answered | Self::NoAnswer => return,
             Self::Unprinted(error) => unprinted(error),
         };
         screen::tell(&text);
     }
 
-    /// Returns the exit code: 1 for mistakes in the dossier or a catalogue, 3 for all else.
+    /// Returns the exit code: 1 for mistakes in the dossier or a catalogue, 4 for no answer, 3 for all
+    /// else.
     pub(crate) fn exit_code(&self) -> ExitCode {
         let code = match self {
             Self::Problem(problem) => match problem.kind {
@@ -54,6 +57,7 @@ impl Failure {
                 | Kind::Internal => 3,
             },
             Self::Answered => 1,
+            Self::NoAnswer => 4,
             Self::Unprinted(_) => 3,
         };
         ExitCode::from(code)

@@ -17,6 +17,7 @@ pub(crate) fn words(remedy: &Remedy) -> String {
         Remedy::CheckCatalogue(path) => {
             format!("correct them; underlid catalogue check {}", shown(path))
         }
+        Remedy::NameMaker => "name its maker with --maker".to_string(),
         Remedy::WiderColumn => "choose a wider column with --column, or fewer regions".to_string(),
         Remedy::NarrowerColumn => "choose a narrower column with --column".to_string(),
         Remedy::FewerPixels => "ask for fewer pixels per millimetre with --per-mm".to_string(),

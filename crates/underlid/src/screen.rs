@@ -13,10 +13,21 @@ use record::{steers, visible_lines};
 use report::{Marked, Tone};
 use std::fmt::Write as _;
 use std::io::{IsTerminal, Write};
+use std::ops::ControlFlow;
 
 /// Returns the columns of the terminal, within what reads well.
 pub(crate) fn width() -> usize {
     terminal_size::terminal_size().map_or(100, |(w, _)| usize::from(w.0).clamp(40, 120))
+}
+
+/// Returns the columns after which an answer is broken into lines: those of the terminal. What goes to a file or
+/// another program is not broken.
+pub(crate) fn breaking_width() -> usize {
+    if std::io::stdout().is_terminal() {
+        width()
+    } else {
+        usize::MAX
+    }
 }
 
 /// Writes text to standard output.
@@ -24,16 +35,29 @@ pub(crate) fn width() -> usize {
 /// # Errors
 /// Standard output that cannot be written; a reader that closed the pipe has read enough.
 pub(crate) fn print(text: &str) -> Result<(), Failure> {
-    write_out(&visible_lines(text))
+    write_out(&visible_lines(text)).map(|_| ())
 }
 
-/// Writes a summary to standard output, in colours on a terminal and unless NO_COLOR is set.
+/// Writes a piece of a long answer to standard output at once; breaks off when the reader closed the pipe.
+///
+/// # Errors
+/// As [`print()`].
+pub(crate) fn print_piece(format: Format, text: &str) -> Result<ControlFlow<()>, Failure> {
+    match format {
+        Format::Text => write_out(&visible_lines(text)),
+        Format::Json => write_out(&escaped(text)),
+    }
+}
+
+/// Writes a summary to standard output, in colours on a terminal that has them and unless NO_COLOR is set.
 ///
 /// # Errors
 /// As [`print()`].
 pub(crate) fn print_marked(text: &Marked) -> Result<(), Failure> {
-    let colours = std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none();
-    write_out(&painted(text, colours))
+    let set = |name: &str| std::env::var_os(name).filter(|value| !value.is_empty());
+    let plain = set("NO_COLOR").is_some() || set("TERM").is_some_and(|term| term == "dumb");
+    let colours = std::io::stdout().is_terminal() && !plain;
+    write_out(&painted(text, colours)).map(|_| ())
 }
 
 /// Writes an answer in the format it was asked for to standard output. In the texts of JSON, steering characters
@@ -42,10 +66,7 @@ pub(crate) fn print_marked(text: &Marked) -> Result<(), Failure> {
 /// # Errors
 /// As [`print()`].
 pub(crate) fn print_as(format: Format, text: &str) -> Result<(), Failure> {
-    match format {
-        Format::Text => print(text),
-        Format::Json => write_out(&escaped(text)),
-    }
+    print_piece(format, text).map(|_| ())
 }
 
 /// Writes lines to standard error. A closed standard error is nobody to tell.
@@ -73,12 +94,13 @@ fn escaped(json: &str) -> String {
     out
 }
 
-fn write_out(text: &str) -> Result<(), Failure> {
+fn write_out(text: &str) -> Result<ControlFlow<()>, Failure> {
     let mut out = std::io::stdout().lock();
     let newline = if text.ends_with('\n') { "" } else { "\n" };
     match write!(out, "{text}{newline}").and_then(|()| out.flush()) {
-        Err(e) if e.kind() != std::io::ErrorKind::BrokenPipe => Err(Failure::Unprinted(e)),
-        _ => Ok(()),
+        Ok(()) => Ok(ControlFlow::Continue(())),
+        Err(e) if e.kind() == std::io::ErrorKind::BrokenPipe => Ok(ControlFlow::Break(())),
+        Err(e) => Err(Failure::Unprinted(e)),
     }
 }
 

@@ -44,6 +44,7 @@ fn the_demo_writes_a_whole_report_and_the_same_bytes_twice() {
         "report.html",
         "report.pdf",
         "workbook.xlsx",
+        "working.pdf",
     ];
     let mut held = names(&report);
     assert_eq!(held.remove(0), ".underlid-output");

@@ -129,3 +129,30 @@ fn imports_and_harvests_at_once_keep_each_others_parts() {
         "{known}"
     );
 }
+
+#[test]
+fn codes_added_by_six_runs_at_once_are_all_kept() {
+    let at = TempDir::new().unwrap();
+    let add = |n: usize| {
+        let (part, code) = (format!("QX{}", n % 2), format!("C{n}"));
+        let arguments = [
+            "catalogue",
+            "code",
+            "known.csv",
+            &part,
+            &code,
+            "--package",
+            "SC-70",
+        ];
+        started(&arguments, at.path())
+    };
+    for round in 0..3 {
+        let runs: Vec<Child> = (0..6).map(|n| add(6 * round + n)).collect();
+        runs.into_iter().for_each(ended);
+    }
+    let known = fs::read_to_string(at.path().join("known.csv")).unwrap();
+    assert_eq!(known.lines().count(), 3, "{known}");
+    for n in 0..18 {
+        assert!(known.contains(&format!("C{n} @ SC-70")), "C{n}: {known}");
+    }
+}

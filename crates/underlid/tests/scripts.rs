@@ -78,18 +78,21 @@ fn every_script_is_set_in_pdf_and_html_and_the_typefaces_are_named() {
     assert!(words.contains("Set in Libertinus Serif"), "{words}");
     assert!(!words.contains("No installed typeface"), "{words}");
 
-    let pdf = fs::read(at.path().join("one/report.pdf")).unwrap();
-    // The typesetter writes a file of this standard only where no character lacks its glyph (ISO 14289-1, 7.21.8).
-    assert!(
-        pdf.windows(8).any(|w| w == b"pdfuaid:"),
-        "a glyph is missing"
-    );
-    let text = Command::new("pdftotext")
-        .args(["one/report.pdf", "-"])
-        .current_dir(at.path())
-        .output()
-        .unwrap();
-    let text = plain(&String::from_utf8(text.stdout).unwrap());
+    let mut text = String::new();
+    for file in ["one/report.pdf", "one/working.pdf"] {
+        let pdf = fs::read(at.path().join(file)).unwrap();
+        // The typesetter writes a file of this standard only where no character lacks its glyph (ISO 14289-1, 7.21.8).
+        assert!(
+            pdf.windows(8).any(|w| w == b"pdfuaid:"),
+            "a glyph is missing in {file}"
+        );
+        let read = Command::new("pdftotext")
+            .args([file, "-"])
+            .current_dir(at.path())
+            .output()
+            .unwrap();
+        text += &plain(&String::from_utf8(read.stdout).unwrap());
+    }
     let html = fs::read_to_string(at.path().join("one/report.html")).unwrap();
     for word in WORDS {
         assert!(text.contains(word), "{word} in the PDF: {text}");

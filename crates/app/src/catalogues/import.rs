@@ -29,6 +29,8 @@ pub struct Imported {
     pub merged: Merged,
     /// Whether the catalogue was written.
     pub changed: bool,
+    /// Whether no row and no symbol could be read.
+    pub nothing_read: bool,
     /// What is wrong or worth knowing.
     pub remarks: Vec<Remark>,
 }
@@ -69,7 +71,7 @@ pub fn import(options: &ImportOptions, watch: &dyn Watch) -> Result<Imported, Pr
         ));
     };
     let mut libraries = symbols::Import::default();
-    let mut read = Read::default();
+    let mut tables = Read::default();
     for (n, path) in files.iter().enumerate() {
         super::reading(path, n + 1, files.len(), watch)?;
         if is_library(path) {
@@ -77,24 +79,26 @@ pub fn import(options: &ImportOptions, watch: &dyn Watch) -> Result<Imported, Pr
         } else {
             let (table, mapping) = mapped(path, &options.map)?;
             let found = catalogue::import(&table, &mapping);
-            read.rows.extend(found.rows);
-            read.remarks.extend(found.remarks);
+            tables.rows.extend(found.rows);
+            tables.remarks.extend(found.remarks);
         }
     }
-    let found = libraries.finish();
-    read.rows.extend(found.rows);
-    read.remarks.extend(found.remarks);
+    let symbols = libraries.finish();
+    let mut remarks = tables.remarks;
+    remarks.extend(symbols.remarks);
+    let nothing_read = tables.rows.is_empty() && symbols.rows.is_empty();
     let (merged, changed) = super::add(into, |known| {
-        let merged = known.merge(read.rows);
+        let merged = known.add(tables.rows).and(known.merge(symbols.rows));
         let changed = merged.added + merged.corrected > 0;
         (merged, changed)
     })?;
-    read.remarks.extend(merged.remarks.iter().cloned());
+    remarks.extend(merged.remarks.iter().cloned());
     Ok(Imported {
         into: into.clone(),
         merged,
         changed,
-        remarks: read.remarks,
+        nothing_read,
+        remarks,
     })
 }
 

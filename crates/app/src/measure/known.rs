@@ -99,7 +99,7 @@ pub(super) fn keep(
     if options.save {
         dossier::edit(
             &options.folder,
-            |draft, _| Ok(draft.add_reference(&photo.id, &reference)?),
+            |draft, _| Ok(draft.add(&Place::photo(&photo.id).at("references"), &reference)?),
             watch,
         )?;
     }

@@ -116,7 +116,7 @@ pub(super) fn finish(
         let add = |draft: &mut Draft, now: &Dossier| {
             // Another run may have taken the id, or measured the same thing.
             let measure = placed(measure, now);
-            draft.add_measure(&measure)?;
+            draft.add(&Place::dossier().at("measures"), &measure)?;
             Ok(measure)
         };
         result.measure = dossier::edit(&options.folder, add, watch)?;

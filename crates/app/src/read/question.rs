@@ -1,13 +1,16 @@
-//! What is asked: a marking and what else is known of the part.
+//! What is asked: a marking and what else is known of the part. A line break in the text is one on the part.
 
 use crate::Problem;
 use marking::Clues;
 use quantity::{Dimension, Stated};
 use record::marking::Seen;
+use record::steers;
 
 /// A marking and its clues.
 #[derive(Debug)]
 pub struct Question {
+    /// The marking as it was asked, its line breaks as in the notation.
+    pub text: String,
     /// As seen.
     pub seen: Seen,
     /// What else is known.
@@ -16,7 +19,7 @@ pub struct Question {
 
 /// What a question may say besides the marking, as text.
 #[derive(Debug, Clone, Copy, Default)]
-pub struct Words<'a> {
+pub struct CluesAsText<'a> {
     /// Package outline.
     pub package: Option<&'a str>,
     /// Number of pins.
@@ -36,17 +39,8 @@ impl Question {
     ///
     /// # Errors
     /// What cannot be read, and what to write instead.
-    pub fn new(text: &str, words: &Words<'_>) -> Result<Self, Problem> {
-        let seen = Seen::parse(text).map_err(|e| {
-            Problem::refused(
-                format!(
-                    "the marking “{text}”: {} (character {})",
-                    e.message,
-                    e.at + 1
-                ),
-                e.remedy.to_string(),
-            )
-        })?;
+    pub fn new(text: &str, words: &CluesAsText<'_>) -> Result<Self, Problem> {
+        let seen = seen(text)?;
         let filled = |t: &str| Some(t.trim().to_string()).filter(|t| !t.is_empty());
         let body_mm = match words.size.and_then(filled) {
             None => None,
@@ -57,6 +51,7 @@ impl Question {
             Some(pitch) => Some(millimetres(&pitch)?),
         };
         Ok(Self {
+            text: lines(text).join("|"),
             seen,
             clues: Clues {
                 package: words.package.and_then(filled),
@@ -69,6 +64,34 @@ impl Question {
             },
         })
     }
+}
+
+/// Reads a marking. Characters that do not show were not seen: what copies a marking from a page may put some
+/// between the others.
+fn seen(text: &str) -> Result<Seen, Problem> {
+    let visible: String = text
+        .chars()
+        .filter(|c| !steers(*c) || c.is_control())
+        .collect();
+    Seen::of_lines(&lines(&visible)).map_err(|(line, e)| {
+        let place = match line {
+            0 => format!("character {}", e.at + 1),
+            n => format!("character {} of line {}", e.at + 1, n + 1),
+        };
+        Problem::refused(
+            format!("the marking “{text}”: {} ({place})", e.message),
+            e.remedy.to_string(),
+        )
+    })
+}
+
+/// The lines of a text, without the blank ones at its ends.
+pub(super) fn lines(text: &str) -> Vec<&str> {
+    let ends = |c: char| matches!(c, '\n' | '\r');
+    let text = text.trim_matches(ends);
+    text.split('\n')
+        .flat_map(|line| line.strip_suffix('\r').unwrap_or(line).split('\r'))
+        .collect()
 }
 
 /// Reads `3.0 x 3.0 mm`; a unit after the second side holds for both.

@@ -24,10 +24,10 @@ pub(super) fn add(
     products: &mut BTreeMap<(u16, u16), String>,
     bytes: &[u8],
     file: &str,
-) -> Vec<Remark> {
+) -> (usize, Vec<Remark>) {
     let mut remarks = Vec::new();
     let mut vendor: Option<u16> = None;
-    let mut found = false;
+    let mut read = 0;
     for (number, line) in (1..).zip(bytes.split(|b| *b == b'\n')) {
         let line = String::from_utf8_lossy(line);
         let line = line.trim_end();
@@ -39,6 +39,7 @@ pub(super) fn add(
             match entry(product) {
                 Some((id, name)) => {
                     products.insert((vendor, id), name);
+                    read += 1;
                 }
                 None => remarks.push(refused(file, number, product)),
             }
@@ -48,19 +49,19 @@ pub(super) fn add(
         if let Some((id, name)) = entry(line) {
             vendors.insert(id, name);
             vendor = Some(id);
-            found = true;
+            read += 1;
         } else if !is_other_list(line) {
             remarks.push(refused(file, number, line));
         }
     }
-    if !found {
+    if read == 0 {
         remarks.push(Remark::file(
             file,
             "the file names no USB vendor",
             "give a usb.ids file",
         ));
     }
-    remarks
+    (read, remarks)
 }
 
 fn entry(line: &str) -> Option<(u16, String)> {

@@ -6,46 +6,65 @@
 
 use super::TableRow;
 use crate::table_cell::{Fault, LONGEST_CELL};
+use std::borrow::Cow;
 
-/// Lines where a quotation mark was not closed.
-#[derive(Debug, Default)]
-pub(super) struct Unclosed {
-    pub(super) lines: Vec<u64>,
-    /// Line at which reading stopped because there were too many.
-    pub(super) given_up: Option<u64>,
+/// After so many unclosed quotation marks a quoted cell must be short to be one. Bounds the time, because
+/// the text after each is read twice.
+const MANY_UNCLOSED: usize = 200;
+
+/// Longest quoted cell from then on, in bytes.
+const SHORT_CELL: usize = 256;
+
+/// Rows of delimited text, one after the other.
+pub(super) struct Rows<'a> {
+    bytes: Cow<'a, [u8]>,
+    at: usize,
+    line: u64,
+    delimiter: u8,
+    longest_quoted: usize,
+    unclosed: usize,
 }
 
-/// After so many unclosed quotation marks the file is not CSV. Bounds the time, because the text
-/// after each is read twice.
-const MOST_UNCLOSED: usize = 200;
+/// One row, or the line that was lost to a quotation mark that is not closed.
+pub(super) enum Split {
+    Row(TableRow),
+    Unclosed(u64),
+}
 
-/// Parts text into rows of cells.
-pub(super) fn rows(bytes: &[u8]) -> (Vec<TableRow>, Unclosed) {
-    let mut splitter = Splitter {
-        bytes,
-        at: 0,
-        line: 1,
-        delimiter: delimiter(bytes),
-    };
-    let mut rows = Vec::new();
-    let mut unclosed = Unclosed::default();
-    while splitter.at < bytes.len() {
-        let (start, line) = (splitter.at, splitter.line);
-        match splitter.row() {
-            Some(cells) => rows.push(TableRow { line, cells }),
-            None => {
-                unclosed.lines.push(line);
-                if unclosed.lines.len() >= MOST_UNCLOSED {
-                    unclosed.given_up = Some(line);
-                    break;
-                }
-                splitter.at = start;
-                splitter.line = line;
-                splitter.skip_line();
-            }
+impl<'a> Rows<'a> {
+    pub(super) fn new(bytes: Cow<'a, [u8]>) -> Self {
+        Self {
+            delimiter: delimiter(&bytes),
+            bytes,
+            at: 0,
+            line: 1,
+            // A cell that is too long is one whose end is missing.
+            longest_quoted: 2 * LONGEST_CELL,
+            unclosed: 0,
         }
     }
-    (rows, unclosed)
+}
+
+impl Iterator for Rows<'_> {
+    type Item = Split;
+
+    fn next(&mut self) -> Option<Split> {
+        if self.at >= self.bytes.len() {
+            return None;
+        }
+        let (start, line) = (self.at, self.line);
+        if let Some(cells) = self.row() {
+            return Some(Split::Row(TableRow { line, cells }));
+        }
+        self.unclosed += 1;
+        if self.unclosed == MANY_UNCLOSED {
+            self.longest_quoted = SHORT_CELL;
+        }
+        self.at = start;
+        self.line = line;
+        self.skip_line();
+        Some(Split::Unclosed(line))
+    }
 }
 
 /// Returns the delimiter that stands most often outside quotation marks in the first line that is
@@ -71,14 +90,7 @@ fn delimiter(bytes: &[u8]) -> u8 {
         .map_or(b',', |(delimiter, _)| *delimiter)
 }
 
-struct Splitter<'a> {
-    bytes: &'a [u8],
-    at: usize,
-    line: u64,
-    delimiter: u8,
-}
-
-impl Splitter<'_> {
+impl Rows<'_> {
     fn peek(&self) -> Option<u8> {
         self.bytes.get(self.at).copied()
     }
@@ -124,8 +136,7 @@ impl Splitter<'_> {
     fn quoted(&mut self, cell: &mut Vec<u8>) -> Option<()> {
         loop {
             let byte = self.peek()?;
-            // A cell that is too long is one whose end is missing.
-            if cell.len() > 2 * LONGEST_CELL {
+            if cell.len() > self.longest_quoted {
                 return None;
             }
             self.at += 1;

@@ -58,7 +58,7 @@ fn one(letter: char, context: &Context<'_>) -> Option<Draft> {
 
 fn two(digit: char, character: char, context: &Context<'_>) -> Option<Draft> {
     let digit_value = i16::try_from(digit.to_digit(10)?).ok()?;
-    let (month, doubt) = match character {
+    let (month, caution) = match character {
         'A' => (10, "months A, B, C are maker practice"),
         'B' => (11, "months A, B, C are maker practice"),
         'C' => (12, "months A, B, C are maker practice"),
@@ -80,6 +80,6 @@ fn two(digit: char, character: char, context: &Context<'_>) -> Option<Draft> {
         d.caution(
             "a form of two characters over ten years: the standard's own letters were not seen",
         )
-        .caution(doubt)
+        .caution(caution)
     })
 }

@@ -93,11 +93,6 @@ impl PictureError {
             Fault::Unwritten(_) => "ask for a smaller picture or another format",
         }
     }
-
-    /// Returns the whole message for the file of this name.
-    pub fn in_file(&self, name: &str) -> String {
-        format!("{name}: {self}; {}", self.remedy())
-    }
 }
 
 impl fmt::Display for PictureError {

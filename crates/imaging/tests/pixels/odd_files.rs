@@ -49,8 +49,11 @@ fn content_decides_not_the_name() {
     }
     let error = decode(b"BM as lid.jpg", &Limits::default()).unwrap_err();
     assert_eq!(
-        error.in_file("lid.jpg"),
-        "lid.jpg: the file is none of JPEG, PNG, WebP, TIFF and GIF (byte 0); save the picture as JPEG, PNG, WebP, TIFF or GIF and name that file"
+        (error.to_string().as_str(), error.remedy()),
+        (
+            "the file is none of JPEG, PNG, WebP, TIFF and GIF (byte 0)",
+            "save the picture as JPEG, PNG, WebP, TIFF or GIF and name that file"
+        )
     );
 }
 

@@ -94,7 +94,10 @@ pub(crate) fn parts(count: usize, dice: &mut Dice) -> Vec<Part> {
                 part.aliases = vec![name(dice)];
             }
             if dice.chance(20) {
-                part.codes = vec![name(dice).chars().skip(2).take(3).collect()];
+                part.codes = vec![catalogue::TopCode::on(
+                    name(dice).chars().skip(2).take(3).collect::<String>(),
+                    "",
+                )];
             }
             out.push(part);
         }

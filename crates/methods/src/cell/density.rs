@@ -2,7 +2,7 @@
 //!
 //! In: the energy of a cell, its mass and volume. Out: figures and sentences in its finding; where they lie.
 
-use crate::cells::reach::{Place, place, reach};
+use crate::cells::reach::{BandPosition, position, reach};
 use crate::cells::volume::Volume;
 use crate::chemistry::Chemistry;
 use crate::{Case, Finding, Missing, assumed, inputs};
@@ -13,7 +13,7 @@ const REACH_SOURCE: &str = "Specific energy and energy density of cells on sale:
     each figure is a row of the assumptions with its year.";
 
 /// A question about a reach answered: what, where it lies.
-pub(super) type Placed = (&'static str, Place);
+pub(super) type Positioned = (&'static str, BandPosition);
 
 /// Specific energy and energy density against what such cells reach; `energy` as a term and in Wh.
 pub(super) fn densities<'s, 'd>(
@@ -24,7 +24,7 @@ pub(super) fn densities<'s, 'd>(
     (energy, energy_wh): (Term<'s>, f64),
     volume: Volume<'s>,
     finding: &mut Finding,
-) -> Vec<Placed> {
+) -> Vec<Positioned> {
     let form = item.cell.as_ref().map_or("", |c| c.form.as_str());
     let reach = reach(form, chemistry, energy_wh);
     let mut places = Vec::new();
@@ -38,7 +38,7 @@ pub(super) fn densities<'s, 'd>(
             let result = sheet.figure(term.named("specific energy", &inputs::unit("Wh/kg")));
             let against = reach.map(|r| (r.name, r.specific));
             if case.masses().is_sound(&item.id) {
-                places.extend(placed(finding, "specific energy", &result, against));
+                places.extend(positioned(finding, "specific energy", &result, against));
             } else {
                 finding.unused.push(
                     "Its mass rests on weighings that disagree, so it does not judge the label."
@@ -61,7 +61,7 @@ pub(super) fn densities<'s, 'd>(
                 sheet.figure((energy / term).named("energy density", &inputs::unit("Wh/L")));
             if case.dangers().get(&item.id).is_none() {
                 let against = reach.map(|r| (r.name, r.density));
-                places.extend(placed(finding, "energy density", &result, against));
+                places.extend(positioned(finding, "energy density", &result, against));
             } else {
                 finding.unused.push(
                     "The volume of a cell that is not sound says nothing about its label.".into(),
@@ -90,30 +90,30 @@ pub(super) fn densities<'s, 'd>(
     places
 }
 
-/// Places a figure against what such cells reach, and says so.
-fn placed(
+/// Compares a figure with what such cells reach, and says so.
+fn positioned(
     finding: &mut Finding,
     what: &'static str,
     result: &Result<Figure, quantity::SheetError>,
     against: Option<(&str, &'static assumed::Row)>,
-) -> Option<Placed> {
+) -> Option<Positioned> {
     let figure = result.as_ref().ok()?;
     let (name, row) = against?;
-    let found = place(figure.value, figure.standard_uncertainty, row);
+    let found = position(figure.value, figure.standard_uncertainty, row);
     let (usual, greatest) = row.bounds();
     let unit = row.unit();
     finding.sentence.push_str(&format!(
         " Its {what}, {}, is {}.",
         figure.text,
         match found {
-            Place::Usual => format!("within the {usual} {unit} that {name} cells usually reach at most"),
-            Place::Edge =>
+            BandPosition::Usual => format!("within the {usual} {unit} that {name} cells usually reach at most"),
+            BandPosition::Edge =>
                 format!("at the edge of the {usual} {unit} that {name} cells usually reach at most"),
-            Place::Unusual => format!(
+            BandPosition::Unusual => format!(
                 "above the {usual} {unit} that {name} cells usually reach at most, but below the {greatest} {unit} \
                  of the best on sale"
             ),
-            Place::Beyond =>
+            BandPosition::Beyond =>
                 format!("beyond the {greatest} {unit} of the best {name} cells on sale in {}", row.year()),
         },
     ));

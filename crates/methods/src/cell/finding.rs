@@ -1,10 +1,10 @@
 //! The cells as findings.
 
-use super::density::{Placed, densities};
+use super::density::{Positioned, densities};
 use super::label::cell_code;
 use super::transport::{self, Shipment};
 use super::voltages::voltages;
-use crate::cells::reach::{Place, three_digits};
+use crate::cells::reach::{BandPosition, three_digits};
 use crate::cells::{care, volume};
 use crate::chemistry::{self, Assigned, Family};
 use crate::{Answer, Case, FigureKey, Finding, Method, Missing, Verdict, inputs};
@@ -196,11 +196,11 @@ fn decide<'d>(
     item: &'d Item,
     agrees: Option<bool>,
     odd: bool,
-    places: &[Placed],
+    places: &[Positioned],
     finding: &mut Finding,
 ) -> Verdict {
     let most = places.iter().map(|(_, p)| *p).max();
-    if most >= Some(Place::Unusual) {
+    if most >= Some(BandPosition::Unusual) {
         finding
             .missing
             .push(care::instead(case, Some(&item.id), care::Current::Discharges).unwrap_or_else(
@@ -216,7 +216,7 @@ fn decide<'d>(
                 },
             ));
     }
-    if most == Some(Place::Beyond) {
+    if most == Some(BandPosition::Beyond) {
         finding
             .sentence
             .push_str(" What is printed cannot be in it");
@@ -241,7 +241,7 @@ fn decide<'d>(
     }
     match most {
         None => Verdict::NeedsEvidence,
-        Some(Place::Usual) => {
+        Some(BandPosition::Usual) => {
             finding.sentence.push_str(" The label is believable.");
             Verdict::Holds
         }

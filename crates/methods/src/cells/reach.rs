@@ -78,9 +78,9 @@ pub fn reach(form: &str, chemistry: Chemistry, energy_wh: f64) -> Option<Reach> 
     }
 }
 
-/// Where a value lies.
+/// How a value compares with the usual one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Place {
+pub enum BandPosition {
     /// Not more than usual, its expanded uncertainty (k = 2) included.
     Usual,
     /// Usual or more, within its expanded uncertainty.
@@ -91,18 +91,18 @@ pub enum Place {
     Beyond,
 }
 
-/// Places a value with its standard uncertainty.
-pub fn place(value: f64, uncertainty: f64, row: &Row) -> Place {
+/// Compares a value with its standard uncertainty.
+pub fn position(value: f64, uncertainty: f64, row: &Row) -> BandPosition {
     let reach = 2.0 * uncertainty.abs();
     let (usual, greatest) = row.bounds();
     if value - reach > greatest {
-        Place::Beyond
+        BandPosition::Beyond
     } else if value - reach > usual {
-        Place::Unusual
+        BandPosition::Unusual
     } else if value + reach > usual {
-        Place::Edge
+        BandPosition::Edge
     } else {
-        Place::Usual
+        BandPosition::Usual
     }
 }
 

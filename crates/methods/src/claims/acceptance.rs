@@ -9,6 +9,7 @@
 //! or half its last digit if that is more; of a promise never more than "about" would grant, and of what is
 //! counted no half. "About" in the text counts as "about" of the figure.
 
+use crate::Limits;
 use crate::assumed;
 use crate::grounds::Grounds;
 use quantity::{Dimension, Sense, Stated, Unit, format_quantity};
@@ -231,6 +232,18 @@ fn calls_rough(text: &str, value: &Stated) -> bool {
 }
 
 impl Acceptance {
+    /// Returns the limits as data, in the unit of the claim.
+    pub(crate) fn limits(&self) -> Limits {
+        let own = |si: Option<f64>| si.map(|si| crate::inputs::tidy(self.unit.of_si(si)));
+        Limits {
+            low: own(self.low),
+            high: own(self.high),
+            tolerance: crate::inputs::tidy(self.tolerance / self.unit.factor()),
+            granted: self.granted.clone(),
+            unit: self.unit.clone(),
+        }
+    }
+
     /// Returns the limits in words: `at least 38 h`, `37.2 g to 38.8 g`.
     pub(crate) fn words(&self) -> String {
         let shown = |si: f64| format_quantity(crate::inputs::tidy(self.unit.of_si(si)), &self.unit);

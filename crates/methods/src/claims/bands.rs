@@ -8,7 +8,7 @@ use super::wanted::wanted;
 use super::{begin, presence};
 use crate::grounds::Grounds;
 use crate::words::Words as _;
-use crate::{Case, Finding, Verdict};
+use crate::{Case, Cell, Finding, Judgement, OpenReason, Verdict};
 use record::Claim;
 
 /// Looks for every band that the claim names: it holds if each of them does.
@@ -32,9 +32,10 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         let mut one = claim.clone();
         one.names = Some((*band).to_string());
         let found = presence::settle(case, &one);
-        let how = found.sentence.rsplit_once("; ").map_or("", |(_, how)| how);
-        words.push(format!("{band}: {}", how.trim_end_matches('.')));
-        worst = worse(worst, found.verdict.unwrap_or(Verdict::NeedsEvidence));
+        let how = found.judgement.as_ref().map_or("", |j| j.how.as_str());
+        let verdict = found.verdict.unwrap_or(Verdict::NeedsEvidence);
+        words.push(format!("{band}: {how}: {}", verdict.words()));
+        worst = worse(worst, verdict);
         let mut grounds = Grounds::default();
         found
             .evidence
@@ -54,6 +55,8 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         words.join("; "),
         worst.words()
     );
+    let judgement = Judgement::found(Cell::Nothing, words.join("; ")).meaning(meaning);
+    finding.judgement = Some(judgement.open(worst, OpenReason::NotTried));
     if matches!(worst, Verdict::NeedsEvidence | Verdict::Undecided) {
         finding.missing.push(wanted(case, claim, None, None));
     }

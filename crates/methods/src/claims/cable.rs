@@ -15,7 +15,7 @@ use crate::grounds::Grounds;
 use crate::inputs::unit;
 use crate::side::Side;
 use crate::words::Words as _;
-use crate::{Case, Finding, Verdict};
+use crate::{Case, Cell, Finding, Judgement, OpenReason, Verdict};
 use quantity::{Sheet, Stated};
 use record::{Claim, Item, ItemKind, Reading, ReadingSubject};
 
@@ -39,6 +39,8 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         None => quoted(claim),
     };
     finding.sentence = format!("{start}; {because}: {}.", verdict.words());
+    let judgement = Judgement::found(Cell::Nothing, because);
+    finding.judgement = Some(judgement.open(verdict, OpenReason::NotMeasured));
     if matches!(verdict, Verdict::NeedsEvidence | Verdict::Undecided) {
         finding.missing.push(wanted(case, claim, None, None));
     }

@@ -13,7 +13,7 @@ use crate::grounds::Grounds;
 use crate::inputs::{tidy, unit};
 use crate::network::{Printed, VoltageFate, greatest_use, ratings, voltage_fate};
 use crate::words::Words as _;
-use crate::{Case, Finding, Verdict};
+use crate::{Case, Cell, Finding, Judgement, OpenReason, Verdict};
 use quantity::{Choice, Dimension, Rating, Sheet, Stated, format_quantity};
 use record::{Claim, Item, Place, Thing};
 
@@ -44,6 +44,8 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
             "{}; the record does not tell which contact with power links it is about, or gives no rating.",
             quoted(claim)
         );
+        let why = "the record does not tell which contact with power links it is about, or gives no rating";
+        finding.judgement = Some(Judgement::nothing(OpenReason::NotUnderstood, why));
         finding.missing.push(wanted(case, claim, None, None));
         grounds.close(&mut finding);
         return finding;
@@ -63,7 +65,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         None => Vec::new(),
     };
     let measured = tried(case, contact, &rating, claim, &mut grounds);
-    let (verdict, because) = verdict(&rating, &labels, &fates, &measured, contact);
+    let (verdict, reason, because) = verdict(&rating, &labels, &fates, &measured, contact);
     for label in &labels {
         grounds.evidence(label.place.clone());
     }
@@ -74,6 +76,8 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         taken_to_mean(claim, &meaning),
         verdict.words()
     );
+    let judgement = Judgement::found(Cell::Nothing, because).meaning(meaning);
+    finding.judgement = Some(judgement.open(verdict, reason));
     if matches!(verdict, Verdict::NeedsEvidence | Verdict::Undecided) {
         finding.missing.push(wanted(case, claim, None, None));
     }
@@ -96,6 +100,9 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
                 figure.text,
                 format_quantity(tidy(offered), &unit("W")),
             ));
+        }
+        if let Some(judgement) = &mut finding.judgement {
+            judgement.found = Cell::figure(&figure);
         }
         finding.add_figure(word!("power-taken"), figure);
     }
@@ -122,9 +129,9 @@ fn verdict(
     fates: &[VoltageFate],
     measured: &Tried,
     contact: &Item,
-) -> (Verdict, String) {
+) -> (Verdict, OpenReason, String) {
     let also = match measured {
-        Tried::Reached(text) => return (Verdict::Holds, text.clone()),
+        Tried::Reached(text) => return (Verdict::Holds, OpenReason::NotTried, text.clone()),
         Tried::Short(text) => format!("; {text}"),
         Tried::Not => String::new(),
     };
@@ -133,12 +140,14 @@ fn verdict(
             VoltageFate::Exceeds(text) => {
                 return (
                     Verdict::Fails,
+                    OpenReason::NotTried,
                     format!("behind {} the {text}", contact.name),
                 );
             }
             VoltageFate::Blocked(text) => {
                 return (
                     Verdict::Fails,
+                    OpenReason::NotTried,
                     format!("the supply is cut off behind {}: the {text}", contact.name),
                 );
             }
@@ -156,6 +165,7 @@ fn verdict(
     if let Some(label) = labels.iter().find(|l| covers(&l.rating, rating)) {
         return (
             Verdict::NeedsEvidence,
+            OpenReason::RepeatedNotTested,
             format!(
                 "the {} says {}{stands}: repeated, not tested{also}",
                 label.by, label.rating
@@ -165,12 +175,14 @@ fn verdict(
     if let Some(label) = labels.first() {
         return (
             Verdict::Fails,
+            OpenReason::NotTried,
             format!("the {} says only {}", label.by, label.rating),
         );
     }
     match survives {
         Some(text) => (
             Verdict::Undecided,
+            OpenReason::NotTried,
             format!(
                 "no rating is printed at {}; its voltage is stood, as the {text}{also}",
                 contact.name
@@ -178,6 +190,7 @@ fn verdict(
         ),
         None => (
             Verdict::NeedsEvidence,
+            OpenReason::NotMeasured,
             format!(
                 "no rating is printed at {} and no part behind it states a maximum{also}",
                 contact.name

@@ -50,7 +50,7 @@ pub(super) fn mass<'s>(
 }
 
 /// Returns why the mass of what a claim is about decides nothing; `None` where it may, and for other claims.
-pub(super) fn doubt(case: &Case<'_>, claim: &Claim) -> Option<String> {
+pub(super) fn contradicted(case: &Case<'_>, claim: &Claim) -> Option<String> {
     let item = subject(case, claim).filter(|_| claim.kind == ClaimKind::Mass)?;
-    case.masses().doubt(&item.id)
+    case.masses().contradicted(&item.id)
 }

@@ -30,7 +30,7 @@ pub(super) fn of_figure(case: &Case<'_>, claim: &Claim, limits: &Acceptance) -> 
     let mode = claim.says.mode.as_deref();
     let mode = mode.map_or_else(String::new, |m| format!(" in mode {m}"));
     let noun = match claim.kind {
-        ClaimKind::Dimension => format!("a {}", claim.says.dimension.as_deref().unwrap_or("size")),
+        ClaimKind::Dimension => format!("a {}", claim.says.dimension_name()),
         kind => noun(kind).to_string(),
     };
     format!("{noun} of {}{mode}{item}{}", limits.words(), limits.grant())

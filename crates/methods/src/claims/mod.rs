@@ -55,6 +55,7 @@ pub fn examine(case: &Case<'_>) -> Answer {
             ClaimKind::First => presence::first(case, claim),
             ClaimKind::Ingress => presence::ingress(case, claim),
             ClaimKind::Slogan => presence::slogan(case, claim),
+            ClaimKind::Unknown => presence::unknown(case, claim),
             _ => quantity_claim::settle(case, claim),
         })
     };

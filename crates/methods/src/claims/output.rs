@@ -14,7 +14,7 @@ use super::wanted::wanted;
 use crate::assumed;
 use crate::grounds::Grounds;
 use crate::words::Words as _;
-use crate::{Case, Finding, Verdict};
+use crate::{Case, Cell, Finding, Judgement, OpenReason, Verdict};
 use quantity::{Rating, Stated, format_quantity};
 use record::{Claim, Conversion, Item, Place};
 
@@ -26,6 +26,8 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let Some(rating) = &claim.rating else {
         finding.verdict = Some(Verdict::NeedsEvidence);
         finding.sentence = format!("{}, but the record gives no rating for it.", quoted(claim));
+        let why = "the record gives no rating for it";
+        finding.judgement = Some(Judgement::nothing(OpenReason::NotUnderstood, why));
         finding.missing.push(wanted(case, claim, None, None));
         grounds.close(&mut finding);
         return finding;
@@ -39,6 +41,12 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         taken_to_mean(claim, &meaning),
         verdict.words()
     );
+    let reason = match verdict {
+        Verdict::NeedsEvidence => OpenReason::RepeatedNotTested,
+        _ => OpenReason::NotTried,
+    };
+    let judgement = Judgement::found(Cell::Nothing, because).meaning(meaning);
+    finding.judgement = Some(judgement.open(verdict, reason));
     if matches!(verdict, Verdict::NeedsEvidence | Verdict::Undecided) {
         finding.missing.push(wanted(case, claim, None, None));
     }

@@ -14,7 +14,7 @@ use crate::grounds::Grounds;
 use crate::presence::{Match, Presence, presence};
 use crate::side::{Side, of_evidence};
 use crate::words::{Words as _, called, percent};
-use crate::{Case, Finding, Missing, Verdict};
+use crate::{Case, Cell, Finding, Judgement, Missing, OpenReason, Verdict};
 use record::{Certainty, Claim, ClaimKind, ContactKind, Item, Place};
 
 /// As many unidentified parts are named in a sentence.
@@ -35,6 +35,14 @@ impl Shown {
         match self {
             Self::There(_) => Verdict::Holds,
             Self::Perhaps(_) | Self::Repeated(_) => Verdict::Undecided,
+        }
+    }
+
+    fn reason(&self, kind: ClaimKind) -> OpenReason {
+        match self {
+            Self::Repeated(_) => OpenReason::RepeatedNotTested,
+            _ if kind == ClaimKind::Function => OpenReason::NotTried,
+            Self::There(_) | Self::Perhaps(_) => OpenReason::IdentityUnsure,
         }
     }
 
@@ -59,6 +67,8 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
             "{}, but the record does not name what to look for.",
             quoted(claim)
         );
+        let why = "the record does not name what to look for";
+        finding.judgement = Some(Judgement::nothing(OpenReason::NotUnderstood, why));
         grounds.unused(format!(
             "{}: `names` is not stated",
             Place::claim(&claim.id)
@@ -68,13 +78,15 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         let shown = shown(case, claim.kind, &found);
         let verdict = shown.verdict();
         finding.verdict = Some(verdict);
+        let meaning = meaning(case, claim, names);
+        let how = format!("{} {}", called(found.item), shown.how());
         finding.sentence = format!(
-            "{}; {} {}: {}.",
-            meaning(case, claim, names),
-            called(found.item),
-            shown.how(),
+            "{}; {how}: {}.",
+            taken_to_mean(claim, &meaning),
             verdict.words()
         );
+        let judgement = Judgement::found(named(found.item), how).meaning(meaning);
+        finding.judgement = Some(judgement.open(verdict, shown.reason(claim.kind)));
         for place in found.evidence {
             grounds.evidence(place);
         }
@@ -96,11 +108,17 @@ fn best<'d>(case: &Case<'d>, claim: &Claim, names: &str) -> Option<Presence<'d>>
 fn meaning(case: &Case<'_>, claim: &Claim, names: &str) -> String {
     let inside = claim.says.item.as_deref().and_then(|id| case.item(id));
     let inside = inside.map_or_else(|| "it".to_string(), |i| i.name.clone());
-    let what = match claim.kind {
+    match claim.kind {
         ClaimKind::Function => format!("that {inside} can do this: {names}"),
         _ => format!("that {names} is in {inside}"),
-    };
-    taken_to_mean(claim, &what)
+    }
+}
+
+/// Returns a part as what was found: its identity, or its name where it has none.
+fn named(item: &Item) -> Cell {
+    let identity = item.part.as_ref().and_then(|p| p.identity.as_ref());
+    let name = identity.map_or(&item.name, |i| &i.name);
+    Cell::place(Place::item(&item.id), name)
 }
 
 /// What to do next for something that may be there.
@@ -137,13 +155,14 @@ fn of_maker(
     finding.verdict = Some(verdict);
     finding.conformance = found.probability;
     let what = format!("that {} is in it", found.wanted);
+    let how = format!("{} {}", called(found.item), found.how());
     finding.sentence = format!(
-        "{}; {} {}: {}.",
+        "{}; {how}: {}.",
         taken_to_mean(claim, &what),
-        called(found.item),
-        found.how(),
         verdict.words()
     );
+    let judgement = Judgement::found(named(found.item), how).meaning(what);
+    finding.judgement = Some(judgement.open(verdict, OpenReason::IdentityUnsure));
     for place in crate::inputs::item_evidence(found.item) {
         grounds.evidence(place);
     }
@@ -190,11 +209,15 @@ fn absent(
         (Verdict::Undecided, why)
     };
     finding.verdict = Some(verdict);
+    let meaning = meaning(case, claim, names);
+    let how = format!("nothing recorded answers to it, {why}");
     finding.sentence = format!(
-        "{}; nothing recorded answers to it, {why}: {}.",
-        meaning(case, claim, names),
+        "{}; {how}: {}.",
+        taken_to_mean(claim, &meaning),
         verdict.words()
     );
+    let judgement = Judgement::found(Cell::Nothing, how).meaning(meaning);
+    finding.judgement = Some(judgement.open(verdict, OpenReason::NotMeasured));
     if case.dossier.product.complete {
         grounds.evidence(Place::product().at("complete"));
         grounds.assume(
@@ -220,10 +243,24 @@ pub(super) fn first(case: &Case<'_>, claim: &Claim) -> Finding {
         Some(Verdict::Undecided) => "it may be there",
         _ => "whether it is there is not shown",
     };
-    let seen = finding.sentence.trim_end_matches('.');
-    let seen = seen.rsplit_once(": ").map_or(seen, |(before, _)| before);
-    finding.sentence =
-        format!("{seen}: {there}, but only \u{201c}first\u{201d} is open: {OPEN}: needs evidence.");
+    let seen = finding.judgement.take().unwrap_or_else(|| {
+        Judgement::nothing(
+            OpenReason::OtherProducts,
+            "the record names nothing to look for",
+        )
+    });
+    let start = match &seen.meaning {
+        Some(meaning) => taken_to_mean(claim, meaning),
+        None => quoted(claim),
+    };
+    let how = match seen.how.as_str() {
+        "" => &seen.why,
+        how => how,
+    };
+    let why = format!("{there}, but only \u{201c}first\u{201d} is open: {OPEN}");
+    finding.sentence = format!("{start}; {how}: {why}: needs evidence.");
+    let judgement = seen.because(why);
+    finding.judgement = Some(judgement.open(Verdict::NeedsEvidence, OpenReason::OtherProducts));
     finding.verdict = Some(Verdict::NeedsEvidence);
     finding.conformance = None;
     finding.unused.push(OPEN.to_string());
@@ -254,6 +291,9 @@ pub(super) fn ingress(case: &Case<'_>, claim: &Claim) -> Finding {
     };
     finding.verdict = Some(verdict);
     finding.sentence = format!("{}; {why}: {}.", quoted(claim), verdict.words());
+    let found = opening.map_or(Cell::Nothing, Cell::item);
+    let judgement = Judgement::found(found, why);
+    finding.judgement = Some(judgement.open(verdict, OpenReason::NotTried));
     grounds.unused(WHY);
     finding.missing.push(wanted(case, claim, None, None));
     grounds.close(&mut finding);
@@ -297,6 +337,22 @@ pub(super) fn slogan(case: &Case<'_>, claim: &Claim) -> Finding {
         "{}, without figure or fact: not testable as printed; it would be testable as {testable}: needs evidence.",
         quoted(claim)
     );
+    let why = format!("it would be testable as {testable}");
+    finding.judgement = Some(Judgement::nothing(OpenReason::NotTestable, why));
+    finding.missing.push(wanted(case, claim, None, None));
+    finding
+}
+
+/// A statement of which the record does not know what it states.
+pub(super) fn unknown(case: &Case<'_>, claim: &Claim) -> Finding {
+    let mut finding = begin(claim);
+    finding.verdict = Some(Verdict::NeedsEvidence);
+    finding.sentence = format!(
+        "{}: the record does not know what this states, so that nothing can be held against it: needs evidence.",
+        quoted(claim)
+    );
+    let why = "the record does not know what it states";
+    finding.judgement = Some(Judgement::nothing(OpenReason::NotUnderstood, why));
     finding.missing.push(wanted(case, claim, None, None));
     finding
 }

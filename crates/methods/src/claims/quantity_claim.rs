@@ -13,7 +13,7 @@ use super::wanted::wanted;
 use crate::grounds::Grounds;
 use crate::inputs::tidy;
 use crate::words::Words as _;
-use crate::{Case, Finding, Verdict, Word, side};
+use crate::{Case, Cell, Finding, Judgement, OpenReason, Verdict, Word, side};
 use quantity::{Figure, Sheet, format_quantity};
 use record::{Claim, ClaimKind, Place};
 
@@ -28,12 +28,19 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
             "{}: `value` is not stated",
             Place::claim(&claim.id)
         ));
+        let why = "the record gives no figure for it";
+        finding.judgement = Some(Judgement::nothing(OpenReason::NotUnderstood, why));
         finding.missing.push(wanted(case, claim, None, None));
         grounds.close(&mut finding);
         return finding;
     };
     let limits = acceptance(claim, value, &mut grounds);
-    let says = taken_to_mean(claim, &of_figure(case, claim, &limits));
+    let meaning = of_figure(case, claim, &limits);
+    let says = taken_to_mean(claim, &meaning);
+    let of_claim = |judgement: Judgement| Judgement {
+        limits: Some(limits.limits()),
+        ..judgement.meaning(meaning.as_str())
+    };
     let sheet = Sheet::new();
     let figure = find(&sheet, case, claim, &mut grounds).and_then(|found| {
         let outcome = sheet
@@ -48,11 +55,15 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         if let Some(why) = beyond(case, claim, &limits) {
             finding.verdict = Some(Verdict::Fails);
             finding.sentence = format!("{says}; {why}: fails.");
+            finding.judgement = Some(of_claim(Judgement::found(Cell::Nothing, why)));
             grounds.close(&mut finding);
             return finding;
         }
         finding.verdict = Some(Verdict::NeedsEvidence);
         finding.sentence = format!("{says}; nothing in the record settles it: needs evidence.");
+        let why = "nothing in the record settles it";
+        let judgement = Judgement::nothing(OpenReason::NotMeasured, why);
+        finding.judgement = Some(of_claim(judgement));
         finding
             .missing
             .push(wanted(case, claim, None, Some(limits.tolerance)));
@@ -62,13 +73,17 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let by_figure = decide(conformance);
     let p = conformance.inside;
     // A value that contradicts the rest of the record decides nothing.
-    let doubt = mass::doubt(case, claim);
-    let only_refutes = only_refutes.map(|why| format!("a bound, which can refute only: {why}"));
-    let open = doubt.or_else(|| {
+    let contradicted =
+        mass::contradicted(case, claim).map(|why| (OpenReason::RecordContradicts, why));
+    let only_refutes = only_refutes.map(|why| {
+        let why = format!("a bound, which can refute only: {why}");
+        (OpenReason::RefutesOnly, why)
+    });
+    let open = contradicted.or_else(|| {
         only_refutes
-            .or_else(|| repeated(&figure))
+            .or_else(|| Some((OpenReason::RepeatedNotTested, repeated(&figure)?)))
             .filter(|_| by_figure != Verdict::Fails)
-            .or_else(|| other_voltage(case, claim))
+            .or_else(|| Some((OpenReason::NotUnderstood, other_voltage(case, claim)?)))
     });
     // What only the maker prints gives way to what the cell's own mass and size allow.
     let beyond = open.as_ref().and_then(|_| beyond(case, claim, &limits));
@@ -82,15 +97,28 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     };
     finding.verdict = Some(verdict);
     finding.conformance = (open.is_none() && beyond.is_none()).then_some(p);
-    let why = match (open.as_ref().or(beyond.as_ref()), verdict) {
-        (Some(why), _) => format!(" ({why})"),
-        (None, Verdict::Undecided) => format!(
-            " (probability that it holds: {} %)",
-            tidy((p * 100.0).round())
-        ),
+    let reason = open.as_ref().map(|(_, why)| why).or(beyond.as_ref());
+    let why = match (reason, verdict) {
+        (Some(why), _) => why.clone(),
+        (None, Verdict::Undecided) => {
+            format!("probability that it holds: {} %", tidy((p * 100.0).round()))
+        }
         _ => String::new(),
     };
-    finding.sentence = format!("{says}; {how} {}: {}{why}.", figure.text, verdict.words());
+    let in_brackets = match why.as_str() {
+        "" => String::new(),
+        why => format!(" ({why})"),
+    };
+    finding.sentence = format!(
+        "{says}; {how} {}: {}{in_brackets}.",
+        figure.text,
+        verdict.words()
+    );
+    let reason = open
+        .as_ref()
+        .map_or(OpenReason::LimitInsideUncertainty, |(reason, _)| *reason);
+    let judgement = Judgement::found(Cell::figure(&figure), how).because(why);
+    finding.judgement = Some(of_claim(judgement.open(verdict, reason)));
     if let Some(more) = explained(case, claim, verdict) {
         finding.sentence.push_str(&more);
     }
@@ -159,6 +187,7 @@ fn quantity(claim: &Claim) -> Word {
         | ClaimKind::Cable
         | ClaimKind::Bands
         | ClaimKind::Slogan
+        | ClaimKind::Unknown
         | ClaimKind::Ingress
         | ClaimKind::Part
         | ClaimKind::Interface

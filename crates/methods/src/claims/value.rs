@@ -165,6 +165,10 @@ fn dimension<'s>(
     grounds: &mut Grounds,
 ) -> Option<Found<'s>> {
     let item = subject(case, claim)?;
+    // Which one is meant is not known: no measured size answers it.
+    if claim.says.dimension.as_deref() == Some("unknown") {
+        return None;
+    }
     let which = claim.says.dimension.as_deref().unwrap_or("length");
     if sizes::subject(which).is_none() {
         grounds.unused(format!(

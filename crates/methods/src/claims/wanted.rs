@@ -40,8 +40,7 @@ pub(crate) fn wanted(
     let measure = match claim.kind {
         ClaimKind::Mass => format!("weigh {name}"),
         ClaimKind::Dimension => {
-            let which = claim.says.dimension.as_deref().unwrap_or("size");
-            format!("measure the {which} of {name}")
+            format!("measure the {} of {name}", claim.says.dimension_name())
         }
         ClaimKind::Capacity => {
             format!("discharge {name} to its cut-off voltage at a logged current")
@@ -69,6 +68,7 @@ pub(crate) fn wanted(
             format!("read the size of a picture of {name} and identify its sensor or panel")
         }
         ClaimKind::Bands => format!("identify the radio part and antenna for {names}"),
+        ClaimKind::Unknown => "ask the maker what is meant".to_string(),
         ClaimKind::Slogan => "ask the maker for a figure and how it was measured".to_string(),
         ClaimKind::RunTime => format!("time a run of {name} from full to cut-off{mode}"),
         ClaimKind::ChargingTime => format!("log a charge of {name} from empty to full"),

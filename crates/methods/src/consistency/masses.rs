@@ -48,11 +48,11 @@ pub(super) fn found(case: &Case<'_>) -> Result<Vec<Contradiction>, Cancelled> {
     for (at, mass) in &solution.below_nothing {
         case.go_on()?;
         let item = &items[*at];
-        let told = solution.excesses.iter().any(|e| {
+        let is_of_whole = solution.excesses.iter().any(|e| {
             let whole = &items[e.whole].id;
             case.tree().within(&item.id, whole)
         });
-        if told {
+        if is_of_whole {
             continue;
         }
         found.push(Contradiction {

@@ -190,7 +190,7 @@ fn a_record_that_agrees_with_itself_has_no_contradiction() {
     }
 }
 
-/// Each slip, made in a record that agrees with itself, is told once, with the remedy at its end.
+/// Each slip, made in a record that agrees with itself, is wording once, with the remedy at its end.
 #[test]
 fn one_slip_gives_one_contradiction() {
     let slips = [
@@ -236,13 +236,16 @@ fn one_slip_gives_one_contradiction() {
             "stands above it",
         ),
     ];
-    for (right, wrong, told) in slips {
+    for (right, wrong, wording) in slips {
         let text = (0..400)
             .map(consistent)
             .find(|t| t.contains(right) && t.contains("count = 4\n"));
         let text = text.unwrap().replacen(right, wrong, 1);
         let found = contradictions(&text);
-        assert!(found.iter().any(|s| s.contains(told)), "{wrong}: {found:?}");
+        assert!(
+            found.iter().any(|s| s.contains(wording)),
+            "{wrong}: {found:?}"
+        );
         assert!(found.iter().all(|s| s.ends_with('.')), "{found:?}");
     }
 }

@@ -54,13 +54,13 @@ pub(super) fn whole(case: &Case<'_>, cell: &Item, mode: &str, loads: &[&Fed<'_>]
             called(only.item)
         ));
     }
-    let mut told = HashSet::new();
+    let mut named = HashSet::new();
     let ends = case.network().paths_from(cell).iter().map(|p| p.end());
     let silent = ends.filter(|end| {
         !is_cell(end)
             && end.contact.is_none()
             && !drawing.contains(end.id.as_str())
-            && told.insert(end.id.as_str())
+            && named.insert(end.id.as_str())
     });
     let silent: Vec<String> = silent.map(called).collect();
     if silent.is_empty() {

@@ -40,26 +40,55 @@ pub fn aligned(candidate: &Candidate) -> [String; 2] {
     [above, below]
 }
 
+/// A place where two candidates want different characters.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Apart {
+    /// Which character of what was seen, counted from 1 without separators.
+    pub place: usize,
+    /// What the one has there; empty for nothing.
+    pub one: String,
+    /// What the other has there.
+    pub other: String,
+    /// Whether something was seen there; else it is beyond the end.
+    pub seen: bool,
+}
+
+/// Returns the places where two candidates want different characters. Both must be of the same lines.
+pub fn apart(one: &Candidate, other: &Candidate) -> Vec<Apart> {
+    let seen = |c: &Candidate| {
+        let unseen = |p: &&Pair| matches!(p, Pair::Lost { .. } | Pair::Missing { .. });
+        c.alignment.len() - c.alignment.iter().filter(unseen).count()
+    };
+    let last = seen(one).max(seen(other));
+    let (a, b) = (wanted(one), wanted(other));
+    let at = |list: &[String], place: usize| list.get(place).cloned().unwrap_or_default();
+    (0..a.len().max(b.len()))
+        .map(|place| Apart {
+            place: place + 1,
+            one: at(&a, place),
+            other: at(&b, place),
+            seen: place < last,
+        })
+        .filter(|place| place.one != place.other)
+        .collect()
+}
+
 /// Returns where two candidates want different characters, as a sentence's end: "whether character
 /// 5 is 8 or B". Characters are counted in what was seen. At most three places are named.
 pub(super) fn differences(one: &Candidate, other: &Candidate) -> Vec<String> {
-    let (a, b) = (wanted(one), wanted(other));
-    let mut found = Vec::new();
-    for place in 0..a.len().max(b.len()) {
-        let at = |list: &[String]| list.get(place).cloned().unwrap_or_default();
-        let (x, y) = (at(&a), at(&b));
-        if x != y {
-            found.push(match (x.as_str(), y.as_str()) {
-                ("", y) => format!("whether {y} stands at character {}", place + 1),
-                (x, "") => format!("whether {x} stands at character {}", place + 1),
-                (x, y) => format!("whether character {} is {x} or {y}", place + 1),
-            });
-        }
-        if found.len() == 3 {
-            break;
-        }
-    }
-    found
+    let places = apart(one, other).into_iter().take(3);
+    places
+        .map(
+            |Apart {
+                 place, one, other, ..
+             }| match (one.as_str(), other.as_str()) {
+                ("", only) | (only, "") => {
+                    format!("whether {only} stands at character {place}")
+                }
+                (one, other) => format!("whether character {place} is {one} or {other}"),
+            },
+        )
+        .collect()
 }
 
 /// The characters that a candidate has at each place seen; what it has beyond stands at the last.

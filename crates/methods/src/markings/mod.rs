@@ -13,7 +13,7 @@ mod inspection;
 mod size;
 mod table;
 
-pub use inspection::aligned;
+pub use inspection::{Apart, aligned, apart};
 
 use crate::assessment::{CONTRADICTED, SURE};
 use crate::words::percent;

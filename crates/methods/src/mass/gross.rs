@@ -4,7 +4,7 @@
 //! Not here: the masses that rest on those kept (`model`).
 //!
 //! While the global test fails and a measurement test says which, the reading with the greatest |z| is set
-//! aside with those that cannot be told from it (serial elimination: Ripps, Chem. Eng. Prog. Symp. Ser. 61
+//! aside with those that cannot be plain_columns from it (serial elimination: Ripps, Chem. Eng. Prog. Symp. Ser. 61
 //! (1965) 8–13, with the measurement test for choosing). Nothing is eliminated anew for that. With the
 //! common errors `F c` held at zero, `Q` becomes `Q₀` and leaving out reading `j` changes it by `−q qᵀ / qⱼ`
 //! with its column `q`, which reaches only the neighbourhood in the tree; and
@@ -130,15 +130,16 @@ fn set_aside(
     let n = kept.len();
     let mut state = State::of(model, structure, fit);
     let mut measured = Columns::of(fit, n);
-    let mut told = Columns::of(plain, n);
+    let mut plain_columns = Columns::of(plain, n);
     while let Some(worst) = state.suspect() {
         kept[worst] = false;
-        let (Some(column), Some(entries)) = (measured.leave_out(worst), told.leave_out(worst))
+        let (Some(column), Some(entries)) =
+            (measured.leave_out(worst), plain_columns.leave_out(worst))
         else {
             state.alike(worst, 0..n).for_each(|j| kept[j] = false);
             return false;
         };
-        // A reading that cannot be told from it stands in its column.
+        // A reading that cannot be plain_columns from it stands in its column.
         let near = entries.entries.iter().map(|e| e.0);
         let group: Vec<usize> = state.alike(worst, near).collect();
         state.leave_out(model, worst, column, entries);
@@ -259,7 +260,13 @@ impl State {
     }
 
     /// Leaves a reading out, given its columns of `Q₀` and of the same at equal weights.
-    fn leave_out(&mut self, model: &Model, reading: usize, column: &Column, told: &Column) {
+    fn leave_out(
+        &mut self,
+        model: &Model,
+        reading: usize,
+        column: &Column,
+        plain_columns: &Column,
+    ) {
         // Sign and root of the own entry divide what the column takes away.
         let pull = column.sign * self.pull[reading] / column.own;
         let common: Vec<f64> = self.common[reading]
@@ -282,8 +289,8 @@ impl State {
                 }
             }
         }
-        let probe = self.entry[reading].map(|x| x / told.own);
-        for &(j, x) in &told.entries {
+        let probe = self.entry[reading].map(|x| x / plain_columns.own);
+        for &(j, x) in &plain_columns.entries {
             for (own, y) in self.entry[j].iter_mut().zip(probe) {
                 *own -= x * y;
             }

@@ -213,7 +213,7 @@ impl MassSolution {
     }
 
     /// Returns why the mass of `item` decides nothing: what was weighed contradicts itself there.
-    pub fn doubt(&self, item: &str) -> Option<String> {
+    pub fn contradicted(&self, item: &str) -> Option<String> {
         let at = self.tree.find(item)?;
         let own = &self.own[at];
         if !self.is_sound(item) && !own.is_empty() && own.iter().all(|&j| !self.kept[j]) {

@@ -223,6 +223,9 @@ fn hazard_words(hazard: Hazard) -> &'static str {
         Hazard::GlassSplinters => {
             "Glass may splinter: tape it over first, wear eye protection and gloves."
         }
+        Hazard::Unknown => {
+            "What is dangerous here was not looked into: expect a cell, stored charge and sharp edges."
+        }
         Hazard::Solvent => "Solvent: gloves, ventilation, no flame or hot tool; keep it off cells.",
     }
 }

@@ -121,6 +121,7 @@ impl<'d> Measurement<'d> {
             M::Pitch => [("pitch", None, steps())],
             M::Angle => [("angle", None, Measure::Angle)],
             M::Distance => [("distance", None, Measure::Distance)],
+            M::Unknown => return Err(at("what was measured is not noted".to_string())),
             M::Body => {
                 return taken.body(photo_plane, marked).map_err(at);
             }

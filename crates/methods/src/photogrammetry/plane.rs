@@ -140,7 +140,8 @@ fn references(photo: &Photo) -> Result<Vec<Reference>, (usize, String)> {
             },
         });
     }
-    for (n, recorded) in photo.references.iter().enumerate() {
+    let recorded = photo.references.iter().enumerate();
+    for (n, recorded) in recorded.filter(|(_, r)| r.shape != ReferenceShape::Unknown) {
         let kind = kind(recorded).ok_or_else(|| {
             let why = "points and sizes do not make up its shape".to_string();
             (n + 1, why)
@@ -237,6 +238,7 @@ fn kind(recorded: &record::Reference) -> Option<ReferenceKind> {
                 scale_uncertainty: relative(recorded.pitch.as_ref()),
             }
         }
+        ReferenceShape::Unknown => return None,
         ReferenceShape::Grid => {
             let pitch = recorded.pitch.as_ref()?;
             let (step, columns) = (pitch.si() * 1e3, recorded.columns? as usize);

@@ -1,7 +1,7 @@
 //! The power path as a diagram.
 
 use crate::cells::is_cell;
-use crate::{Case, PowerEdge, PowerMap, PowerNode};
+use crate::{Between, Case, Cell, PathRole, PowerEdge, PowerMap, PowerNode};
 use quantity::Stated;
 use record::{ConversionKind, Item};
 use std::collections::BTreeSet;
@@ -21,7 +21,7 @@ pub(crate) fn draw(case: &Case<'_>, bindings: &Bindings) -> PowerMap {
         .map(|item| PowerNode {
             item: item.id.clone(),
             name: name(case, item),
-            sort: sort(case, item).to_string(),
+            sort: sort(case, item),
             group: case.tree().part_of(&item.id).map(|i| i.id.clone()),
             limits: limits(item),
             binds: bindings.items.contains(&item.id),
@@ -32,13 +32,16 @@ pub(crate) fn draw(case: &Case<'_>, bindings: &Bindings) -> PowerMap {
         .links()
         .iter()
         .map(|link| {
-            let mut parts: Vec<String> = link.net.iter().cloned().collect();
-            parts.extend(link.voltage.iter().map(Stated::to_string));
-            parts.extend(link.current_limit.iter().map(|s| format!("≤ {s}")));
+            let net = link.net.iter().map(Cell::words);
+            let voltage = link.voltage.iter().map(Cell::stated);
+            let limit = link
+                .current_limit
+                .iter()
+                .map(|s| Cell::stated(s).named("≤"));
             PowerEdge {
                 from: link.from.clone(),
                 to: link.to.clone(),
-                label: parts.join(", "),
+                label: Cell::list(net.chain(voltage).chain(limit), Between::Comma),
                 binds: bindings
                     .links
                     .contains(&(link.from.clone(), link.to.clone())),
@@ -55,57 +58,50 @@ fn name(case: &Case<'_>, item: &Item) -> String {
     }
 }
 
-fn limits(item: &Item) -> Vec<String> {
-    let mut texts = Vec::new();
-    if let Some(rating) = item.contact.as_ref().and_then(|c| c.rating.as_ref()) {
-        texts.push(rating.text.clone());
-    }
+fn limits(item: &Item) -> Vec<Cell> {
+    let mut cells = Vec::new();
+    let mut add = |name: &str, stated: Option<&Stated>| {
+        cells.extend(stated.map(|s| Cell::stated(s).named(name)));
+    };
     if let Some(c) = &item.converts {
-        let mut add = |word: &str, stated: &Option<Stated>| {
-            texts.extend(stated.iter().map(|s| format!("{word} {s}")));
-        };
-        add("in ≤", &c.input_current_limit);
-        add("out ≤", &c.output_current_limit);
-        add("out ≤", &c.output_power_limit);
-        add("out", &c.output_voltage);
-        add("efficiency", &c.efficiency);
+        add("in ≤", c.input_current_limit.as_ref());
+        add("out ≤", c.output_current_limit.as_ref());
+        add("out ≤", c.output_power_limit.as_ref());
+        add("out", c.output_voltage.as_ref());
+        add("efficiency", c.efficiency.as_ref());
     }
     if let Some(part) = &item.part {
-        for (key, word) in [
-            ("charge-current-limit", "charge ≤"),
-            ("over-voltage-threshold", "opens above"),
-            ("input-absolute-maximum", "stands"),
-        ] {
-            texts.extend(part.ratings.get(key).map(|s| format!("{word} {s}")));
-        }
+        add("charge ≤", part.ratings.get("charge-current-limit"));
+        add("opens above", part.ratings.get("over-voltage-threshold"));
+        add("stands", part.ratings.get("input-absolute-maximum"));
     }
     if let Some(cell) = item.cell.as_ref().filter(|_| is_cell(item)) {
-        texts.extend(cell.capacity.iter().map(Stated::to_string));
-        texts.extend(cell.charge_current.iter().map(|s| format!("charge ≤ {s}")));
+        add("holds", cell.capacity.as_ref());
+        add("charge ≤", cell.charge_current.as_ref());
     }
-    texts.extend(
-        item.loads
-            .iter()
-            .map(|l| format!("{}: {}", l.mode, l.current)),
-    );
-    texts
+    for load in &item.loads {
+        add(&format!("{}:", load.mode), Some(&load.current));
+    }
+    let rating = item.contact.as_ref().and_then(|c| c.rating.as_ref());
+    let rating = rating.map(|r| Cell::words(&r.text));
+    rating.into_iter().chain(cells).collect()
 }
 
-/// Returns the word for what the item does on the path.
-fn sort(case: &Case<'_>, item: &Item) -> &'static str {
+/// Returns what the item does on the path.
+fn sort(case: &Case<'_>, item: &Item) -> PathRole {
     if item.contact.is_some() {
-        "contact"
+        PathRole::Contact
     } else if is_cell(item) {
-        "cell"
+        PathRole::Cell
     } else if let Some(conversion) = &item.converts {
         if conversion.kind == ConversionKind::Switch {
-            "pass"
+            PathRole::Pass
         } else {
-            "converter"
+            PathRole::Converter
         }
     } else if case.network().ends(item) {
-        "load"
+        PathRole::Load
     } else {
-        "pass"
+        PathRole::Pass
     }
 }

@@ -210,6 +210,22 @@ impl Cell {
         })
     }
 
+    /// Makes a quantity of a figure of a finding, with its 95 % interval; words where it has no value.
+    pub fn figure(figure: &quantity::Figure) -> Self {
+        let ends = (figure.interval.low, figure.interval.high);
+        match Self::measured(
+            figure.value,
+            figure.standard_uncertainty,
+            figure.unit.clone(),
+        ) {
+            Self::Quantity(value) => Self::Quantity(QuantityValue {
+                interval: (ends.0.is_finite() && ends.1.is_finite()).then_some(ends),
+                ..value
+            }),
+            other => other,
+        }
+    }
+
     /// Makes a quantity of a figure that somebody wrote.
     pub fn stated(stated: &Stated) -> Self {
         Self::Quantity(QuantityValue {

@@ -27,6 +27,11 @@ impl Column {
 }
 
 impl Cell {
+    /// Returns the cell as printed where it stands in no column.
+    pub fn printed(&self) -> String {
+        self.print(None)
+    }
+
     /// Returns the cell as printed; without unit where its column has that one.
     fn print(&self, unit: Option<&Unit>) -> String {
         match self {

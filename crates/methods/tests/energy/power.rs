@@ -1,7 +1,7 @@
 //! Limits along paths, label arithmetic, voltages.
 
 use super::{answers, dossier, figure, finding, near};
-use methods::{Detail, Verdict, power};
+use methods::{Detail, PathRole, Verdict, power};
 
 const ROOT: &str = "[[items]]\nid = \"set\"\nname = \"Sample\"\nkind = \"product\"\n";
 
@@ -147,8 +147,11 @@ fn a_rating_far_above_the_path_is_explained() {
         .map(|n| n.item.as_str())
         .collect();
     assert_eq!(binds, ["charger"]);
-    let sorts: Vec<&str> = map.nodes.iter().map(|n| n.sort.as_str()).collect();
-    assert_eq!(sorts, ["contact", "converter", "cell"]);
+    let sorts: Vec<PathRole> = map.nodes.iter().map(|n| n.sort).collect();
+    assert_eq!(
+        sorts,
+        [PathRole::Contact, PathRole::Converter, PathRole::Cell]
+    );
 }
 
 /// Closed form: a switched charger of 90 % carries 2 A at 5 V as 0.9 × 5 ÷ 3.6 × 2 A = 2.5 A.

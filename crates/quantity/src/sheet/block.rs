@@ -354,7 +354,6 @@ pub(super) fn run_step<'c>(
         ),
         Step::Power(a, n) => one(out, *a, &|x| x.powi(i32::from(*n))),
         Step::Function(f, a) => one(out, *a, &|x| f.value(x)),
-        Step::Interpolate(a, table) => one(out, *a, &|x| table.at(x).0),
         Step::Call { .. } | Step::Further => {}
     }
 }

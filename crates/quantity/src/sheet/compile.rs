@@ -158,7 +158,6 @@ impl<'a> Compiler<'a> {
             Op::Function(f, a) => f.value(at(a)?),
             Op::Min(a, b) => at(a)?.min(at(b)?),
             Op::Max(a, b) => at(a)?.max(at(b)?),
-            Op::Interpolate(a, table) => table.at(at(a)?).0,
             Op::Result(call, k) => {
                 let arguments: Option<Vec<f64>> = call.arguments.iter().map(at).collect();
                 call.at(arguments?).results[*k as usize]
@@ -267,7 +266,6 @@ impl<'a> Compiler<'a> {
             Op::Function(f, a) => Step::Function(f, self.variable(a)),
             Op::Min(a, b) => Step::Min(self.variable(a), self.variable(b)),
             Op::Max(a, b) => Step::Max(self.variable(a), self.variable(b)),
-            Op::Interpolate(a, table) => Step::Interpolate(self.variable(a), table),
             Op::Input(_)
             | Op::Result(..)
             | Op::Number(_)

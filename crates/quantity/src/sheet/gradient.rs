@@ -68,7 +68,6 @@ impl Program {
                 Step::Function(f, a) => add(*a, f.slope(at(*a), y)),
                 Step::Min(a, b) => add(if at(*b) < at(*a) { *b } else { *a }, 1.0),
                 Step::Max(a, b) => add(if at(*b) > at(*a) { *b } else { *a }, 1.0),
-                Step::Interpolate(a, table) => add(*a, table.at(at(*a)).1),
                 Step::Call { .. } | Step::Further => {}
             }
         }

@@ -1,6 +1,6 @@
 //! Corners of a formula that lie within the uncertainty.
 //!
-//! In: a program and its variables at the expectations. Out: which `min`, `max`, `abs` or table
+//! In: a program and its variables at the expectations. Out: which `min`, `max` or `abs`
 //! turns there, if several inputs have a part in it: what turns with one input alone is an effect
 //! like another.
 
@@ -10,9 +10,6 @@ use super::program::{Program, Step};
 /// Distance from a corner of `min`, `max` or `abs`, in standard uncertainties, below which the
 /// corner matters.
 const CORNER: f64 = 3.0;
-/// Difference of a table's slopes within one standard uncertainty, relative to the slope, above
-/// which its corners matter.
-const BENT: f64 = 0.1;
 
 /// Says which corner of the formula lies near, if one does.
 pub(super) fn corner(program: &Program, values: &[f64]) -> Option<String> {
@@ -23,19 +20,6 @@ pub(super) fn corner(program: &Program, values: &[f64]) -> Option<String> {
             Step::Min(a, b) => ("min", *a, Some(*b)),
             Step::Max(a, b) => ("max", *a, Some(*b)),
             Step::Function(Function::Abs, a) => ("abs", *a, None),
-            Step::Interpolate(a, table) => {
-                left.fill(0.0);
-                program.reverse(values, values, *a, true, &mut left);
-                let u = spread(program, left.iter().copied());
-                let at = |x: f64| table.at(x).0;
-                let x = values[*a as usize];
-                let (low, middle, high) = (at(x - u), at(x), at(x + u));
-                let bent = (high + low - 2.0 * middle).abs() > BENT * (high - low).abs();
-                if bent && several(program, left.iter().copied()) {
-                    return Some(format!("{} bends within the uncertainty", table.name));
-                }
-                continue;
-            }
             _ => continue,
         };
         left.fill(0.0);

@@ -54,7 +54,7 @@ mod working;
 mod zero_divisor;
 
 pub use input::{Accuracy, Input};
-pub use model::{Model, OpaqueModel};
+pub use model::Model;
 pub use monte_carlo::{MonteCarlo, Sampled};
 pub use propagate::Propagation;
 pub use term::Term;

@@ -39,17 +39,6 @@ pub trait Model: Send + Sync {
     }
 }
 
-/// A formula of one result that the graph cannot look into; SI in, SI out.
-pub type OpaqueModel = Arc<dyn Fn(&[f64]) -> f64 + Send + Sync>;
-
-struct OneResult(OpaqueModel);
-
-impl Model for OneResult {
-    fn run(&self, arguments: &[f64], results: &mut [f64]) {
-        results.fill((self.0)(arguments));
-    }
-}
-
 impl Sheet {
     /// Adds a model and returns its results, each with the name it is called by in formulas
     /// ("across") and its dimension. One run gives all of them.
@@ -77,18 +66,6 @@ impl Sheet {
             id: state.push(Op::Result(Arc::clone(&call), k as u32), *dimension),
         };
         results.iter().enumerate().map(term).collect()
-    }
-
-    /// Adds a model of one result without slopes or working of its own, see [`Sheet::model`].
-    pub fn opaque<'s>(
-        &'s self,
-        name: &str,
-        arguments: &[Term<'s>],
-        dimension: Dimension,
-        model: OpaqueModel,
-    ) -> Term<'s> {
-        let results = self.model(arguments, &[(name, dimension)], Arc::new(OneResult(model)));
-        results[0]
     }
 }
 

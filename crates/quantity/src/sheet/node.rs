@@ -13,12 +13,6 @@ pub(super) struct Node {
     pub(super) dimension: Dimension,
 }
 
-/// A table of (x, y) sorted by x, joined by straight lines, flat outside.
-pub(super) struct Table {
-    pub(super) name: String,
-    pub(super) points: Vec<(f64, f64)>,
-}
-
 /// What a node does.
 #[derive(Clone)]
 pub(super) enum Op {
@@ -38,7 +32,6 @@ pub(super) enum Op {
     Function(Function, u32),
     Min(u32, u32),
     Max(u32, u32),
-    Interpolate(u32, Arc<Table>),
     /// One result of a model, by its number.
     Result(Arc<Call>, u32),
 }
@@ -48,7 +41,7 @@ impl Op {
     pub(super) fn children(&self, mut visit: impl FnMut(u32)) {
         match self {
             Self::Input(_) | Self::Number(_) | Self::Constant(..) => {}
-            Self::Neg(a) | Self::Power(a, _) | Self::Function(_, a) | Self::Interpolate(a, _) => {
+            Self::Neg(a) | Self::Power(a, _) | Self::Function(_, a) => {
                 visit(*a);
             }
             Self::Add(a, b)
@@ -128,25 +121,6 @@ impl Function {
             Self::Atan => 1.0 / (1.0 + x * x),
             Self::Abs if x == 0.0 => 0.0,
             Self::Abs => x.signum(),
-        }
-    }
-}
-
-impl Table {
-    /// Returns the value and the slope at `x`.
-    pub(super) fn at(&self, x: f64) -> (f64, f64) {
-        let points = &self.points;
-        let after = points.partition_point(|p| p.0 <= x);
-        match (
-            after.checked_sub(1).and_then(|i| points.get(i)),
-            points.get(after),
-        ) {
-            (Some(&(x0, y0)), Some(&(x1, y1))) => {
-                let slope = (y1 - y0) / (x1 - x0);
-                (y0 + slope * (x - x0), slope)
-            }
-            (Some(&(_, y)), None) | (None, Some(&(_, y))) => (y, 0.0),
-            (None, None) => (f64::NAN, f64::NAN),
         }
     }
 }

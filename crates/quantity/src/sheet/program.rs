@@ -8,7 +8,7 @@
 //! (`block.rs`).
 
 use super::model::{Call, Run};
-use super::node::{Function, Table};
+use super::node::Function;
 use std::sync::Arc;
 
 /// A compiled part of the graph. Shared between threads.
@@ -53,7 +53,6 @@ pub(super) enum Step {
     Function(Function, u32),
     Min(u32, u32),
     Max(u32, u32),
-    Interpolate(u32, Arc<Table>),
     /// A model with a range of `Program::arguments`; fills its own variable and those of the
     /// placeholders after it.
     Call {
@@ -185,7 +184,6 @@ impl Program {
                     at(*a)
                 }
             }
-            Step::Interpolate(a, table) => table.at(at(*a)).0,
             Step::Call { .. } | Step::Further => f64::NAN,
         }
     }
@@ -206,7 +204,7 @@ impl Program {
                 visit(*a);
                 visit(*b);
             }
-            Step::Power(a, _) | Step::Function(_, a) | Step::Interpolate(a, _) => visit(*a),
+            Step::Power(a, _) | Step::Function(_, a) => visit(*a),
             Step::Further => {}
             Step::Call { from, to, .. } => {
                 self.arguments[*from as usize..*to as usize]

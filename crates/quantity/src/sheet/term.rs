@@ -3,12 +3,11 @@
 //! In: terms and plain numbers. Out: new nodes whose dimension has been checked.
 //! Not here: values.
 
-use super::node::{Function, Op, Table};
+use super::node::{Function, Op};
 use super::{Sheet, SheetError, State};
 use crate::{Dimension, Unit};
 use std::fmt;
 use std::ops::{Add, Div, Mul, Neg, Sub};
-use std::sync::Arc;
 
 /// A handle on one node. Copy; has `+ - * /`, negation, operations with `f64` scalars
 /// (`2.0 * t`, `t * 2.0`, `t / 2.0`, and `1.0 + t`, `1.0 - t` for plain numbers), and functions.
@@ -150,25 +149,6 @@ impl<'s> Term<'s> {
     #[must_use]
     pub fn atan(self) -> Term<'s> {
         self.function(Function::Atan)
-    }
-
-    /// Linear interpolation in a table of (x, y), both SI; flat outside. `unit` is one of y's
-    /// dimension.
-    #[must_use]
-    pub fn interpolate(self, name: &str, table: &[(f64, f64)], unit: &Unit) -> Term<'s> {
-        self.node(|state| {
-            let finite = table.iter().all(|(x, y)| x.is_finite() && y.is_finite());
-            if table.is_empty() || !finite || table.windows(2).any(|w| w[0].0 >= w[1].0) {
-                state.fail(SheetError::Value(format!(
-                    "the table '{name}' needs at least one point and rising x"
-                )));
-            }
-            let table = Table {
-                name: name.into(),
-                points: table.to_vec(),
-            };
-            (Op::Interpolate(self.id, Arc::new(table)), unit.dimension())
-        })
     }
 
     fn function(self, function: Function) -> Term<'s> {

@@ -231,7 +231,6 @@ impl Writer<'_> {
             Op::Function(f, a) => call(f.name(), &[*a]),
             Op::Min(a, b) => call("min", &[*a, *b]),
             Op::Max(a, b) => call("max", &[*a, *b]),
-            Op::Interpolate(a, table) => call(&table.name, &[*a]),
             Op::Result(call, k) if self.own_lines.contains_key(&id) => {
                 let name = &call.results[*k as usize];
                 match (style, self.results.get(&id)) {

@@ -124,12 +124,6 @@ fn step_range(program: &Program, step: &Step, ranges: &[Range]) -> Range {
             };
             (least, low.abs().max(high.abs()))
         }
-        Step::Interpolate(_, table) => table
-            .points
-            .iter()
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), p| {
-                (low.min(p.1), high.max(p.1))
-            }),
         // What is not known may be anything; its first order then decides.
         _ => ANYTHING,
     }

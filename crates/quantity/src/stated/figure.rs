@@ -11,7 +11,7 @@ use crate::format::shift;
 
 /// How a figure is read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Place {
+pub(super) enum FigureSetting {
     /// Alone: the text must end with it.
     Alone,
     /// In a rating: signs between figures part them.
@@ -28,7 +28,7 @@ pub(super) struct Draft {
 }
 
 /// Reads one figure; leaves the cursor behind it. The text of the result is left empty.
-pub(super) fn read(cursor: &mut Cursor, place: Place) -> Result<Stated, ReadError> {
+pub(super) fn read(cursor: &mut Cursor, setting: FigureSetting) -> Result<Stated, ReadError> {
     cursor.skip_spaces();
     if cursor.at_end() {
         return Err(cursor.error(0, "nothing is written; write for example 620 mAh"));
@@ -53,7 +53,7 @@ pub(super) fn read(cursor: &mut Cursor, place: Place) -> Result<Stated, ReadErro
         spread: first.standard.map_or(Spread::None, Spread::Standard),
     };
     compound_time(cursor, start, &mut draft)?;
-    spread(cursor, start, lead.from, place, &mut draft)?;
+    spread(cursor, start, lead.from, setting, &mut draft)?;
     if lead.from && !matches!(draft.spread, Spread::Range { .. }) {
         return Err(cursor.error(
             start,

@@ -18,7 +18,7 @@ mod symbol;
 
 use crate::{Dimension, Distribution, Quantity, Unit};
 use cursor::Cursor;
-use figure::Place;
+use figure::FigureSetting;
 use std::fmt;
 use std::str::FromStr;
 
@@ -109,7 +109,7 @@ impl Stated {
     /// readings).
     pub fn parse(text: &str) -> Result<Self, ReadError> {
         let mut cursor = Cursor::new(text);
-        let mut stated = figure::read(&mut cursor, Place::Alone)?;
+        let mut stated = figure::read(&mut cursor, FigureSetting::Alone)?;
         cursor.skip_spaces();
         // A full stop ends a sentence.
         cursor.eat('.');

@@ -5,7 +5,7 @@
 //! Not here: whether volts, amperes and watts fit each other.
 
 use super::cursor::Cursor;
-use super::figure::{self, Place};
+use super::figure::{self, FigureSetting};
 use super::{ReadError, Stated};
 use crate::Dimension;
 use std::fmt;
@@ -151,7 +151,7 @@ fn read(text: &str) -> Result<Rating, ReadError> {
         }
         let equals = cursor.since(gap).contains('=');
         let start = cursor.i;
-        let mut figure = figure::read(&mut cursor, Place::Rating)?;
+        let mut figure = figure::read(&mut cursor, FigureSetting::Rating)?;
         let at = cursor.bytes(start, cursor.i);
         figure.text = text.get(at).unwrap_or_default().trim().to_string();
         let Some(which) = sort(&cursor, start, &figure, &mut bare)? else {

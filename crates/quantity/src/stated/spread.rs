@@ -1,7 +1,7 @@
 //! What follows a number to say how far it may be off: `±`, limits, ranges.
 
 use super::cursor::Cursor;
-use super::figure::{Draft, Place};
+use super::figure::{Draft, FigureSetting};
 use super::number::{self, Number};
 use super::{ReadError, Sense, Spread, symbol};
 use crate::Unit;
@@ -11,7 +11,7 @@ pub(super) fn spread(
     cursor: &mut Cursor,
     start: usize,
     from: bool,
-    place: Place,
+    setting: FigureSetting,
     draft: &mut Draft,
 ) -> Result<(), ReadError> {
     let before = cursor.i;
@@ -43,9 +43,9 @@ pub(super) fn spread(
         cursor.i = before;
         return Ok(());
     }
-    if range_mark(cursor, from, place) {
+    if range_mark(cursor, from, setting) {
         cursor.skip_spaces();
-        if number::starts(cursor) && upper_end(cursor, start, place, draft)? {
+        if number::starts(cursor) && upper_end(cursor, start, setting, draft)? {
             return Ok(());
         }
     }
@@ -149,7 +149,7 @@ fn limits_in_brackets(
     let low = number::read(cursor)?;
     let low_unit = symbol::read(cursor)?;
     cursor.skip_spaces();
-    if !(range_mark(cursor, true, Place::Alone) || cursor.eat(',') || cursor.eat(';')) {
+    if !(range_mark(cursor, true, FigureSetting::Alone) || cursor.eat(',') || cursor.eat(';')) {
         return Ok(false);
     }
     phrase(cursor, ["max.", "max"]);
@@ -180,7 +180,7 @@ fn limits_in_brackets(
 }
 
 /// Takes the mark of a range.
-fn range_mark(cursor: &mut Cursor, from: bool, place: Place) -> bool {
+fn range_mark(cursor: &mut Cursor, from: bool, setting: FigureSetting) -> bool {
     let dots = || matches!((cursor.peek(), cursor.ahead(1)), (Some('.'), Some('.')));
     if dots() {
         while cursor.eat('.') {}
@@ -188,7 +188,7 @@ fn range_mark(cursor: &mut Cursor, from: bool, place: Place) -> bool {
     }
     match cursor.peek() {
         Some('-' | '–' | '…') => cursor.i += 1,
-        Some('~') if place == Place::Alone => cursor.i += 1,
+        Some('~') if setting == FigureSetting::Alone => cursor.i += 1,
         _ => return cursor.eat_phrase("to") || (from && cursor.eat_phrase("and")),
     }
     true
@@ -198,14 +198,14 @@ fn range_mark(cursor: &mut Cursor, from: bool, place: Place) -> bool {
 fn upper_end(
     cursor: &mut Cursor,
     start: usize,
-    place: Place,
+    setting: FigureSetting,
     draft: &mut Draft,
 ) -> Result<bool, ReadError> {
     let high = number::read(cursor)?;
     let unit = symbol::read(cursor)?;
     let low_unit = draft.unit.take();
     let (low, unit) = match (low_unit, unit) {
-        (Some(low), None) if place == Place::Rating => {
+        (Some(low), None) if setting == FigureSetting::Rating => {
             draft.unit = Some(low);
             return Ok(false);
         }
@@ -214,7 +214,7 @@ fn upper_end(
             draft.last_digit *= low.factor() / high.factor();
             (high.of_si(low.to_si(draft.value)), Some(high))
         }
-        (Some(low), Some(_)) if place == Place::Rating => {
+        (Some(low), Some(_)) if setting == FigureSetting::Rating => {
             draft.unit = Some(low);
             return Ok(false);
         }

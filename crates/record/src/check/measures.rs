@@ -21,6 +21,7 @@ pub(super) fn reference(check: &mut Check<'_>, node: &Node, size: Option<(u32, u
         ReferenceShape::Rectangle => (4, 4, &["length", "width"]),
         ReferenceShape::Ruler => (2, usize::MAX, &[]),
         ReferenceShape::Grid => (2, usize::MAX, &["pitch", "columns"]),
+        ReferenceShape::Unknown => (0, usize::MAX, &[]),
     };
     let name = node.text("shape").unwrap_or_default();
     let outline = shape == ReferenceShape::Rectangle;

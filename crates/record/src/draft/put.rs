@@ -1,5 +1,6 @@
 //! Putting a value into the text, with the tables that are missing on the way.
 
+use super::merge::merge;
 use super::patch::Patches;
 use super::spot::{Reach, View, keys, written};
 use super::{brackets, entries};
@@ -20,6 +21,9 @@ pub(super) fn put(
     match view.reach(at)? {
         Reach::Found(id) => {
             let node = view.node(id);
+            if let Some(merged) = merge(view, at, kind, new)? {
+                return Ok(merged);
+            }
             if matches!(node.form, Form::Single | Form::Array | Form::Inline) {
                 let value = write::inline(kind, new, 0);
                 return Ok(view.change(vec![(node.span.clone(), value)]));

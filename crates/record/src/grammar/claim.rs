@@ -78,11 +78,21 @@ pub(crate) static SUBJECT: Table = Table {
         may("mode", Kind::Text, "mode of use"),
         may(
             "dimension",
-            Kind::Words(LENGTHS),
+            Kind::Words(DIMENSIONS),
             "which dimension, for dimension claims",
         ),
     ],
 };
+
+/// The names of lengths, and that the print does not tell which.
+const DIMENSIONS: &[Word] = &[
+    LENGTHS[0],
+    LENGTHS[1],
+    LENGTHS[2],
+    LENGTHS[3],
+    LENGTHS[4],
+    word("unknown", "not known which"),
+];
 
 pub(crate) const CLAIM_KINDS: &[Word] = &[
     word("mass", "mass of an item; needs value"),
@@ -134,6 +144,7 @@ pub(crate) const CLAIM_KINDS: &[Word] = &[
         "being the first with a part; needs names, role or maker",
     ),
     word("slogan", "a statement without figure or fact"),
+    word("unknown", "not known what it states"),
 ];
 
 /// Returns what the `value` of a claim of this kind must be, where it needs one.

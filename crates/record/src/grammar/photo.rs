@@ -163,6 +163,7 @@ pub(crate) const REFERENCE_SHAPES: &[Word] = &[
         "grid",
         "points of a grid, row by row; needs pitch and columns",
     ),
+    word("unknown", "not noted; it is kept and not used"),
 ];
 
 pub(crate) static MEASURE: Table = Table {
@@ -227,6 +228,7 @@ pub(crate) const MEASURE_SUBJECTS: &[Word] = &[
         "angle: three points, the second where the sides meet",
     ),
     word("distance", "distance of two points, no size of an item"),
+    word("unknown", "not noted; the points are kept and not used"),
 ];
 
 pub(crate) static REGION: Table = Table {

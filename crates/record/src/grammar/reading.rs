@@ -56,6 +56,7 @@ pub(crate) const READING_SUBJECTS: &[Word] = &[
     word("charging-time", "charging time from empty to full"),
     word("delay", "signal delay"),
     word("noise-reduction", "depth of noise reduction"),
+    word("unknown", "not noted; the value is kept and not used"),
 ];
 
 /// Returns what the value of a reading of this subject must be.

@@ -83,4 +83,5 @@ pub(crate) const HAZARDS: &[Word] = &[
     word("laser", "laser light"),
     word("glass-splinters", "glass splinters"),
     word("solvent", "a solvent"),
+    word("unknown", "not looked into"),
 ];

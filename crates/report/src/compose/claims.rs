@@ -1,37 +1,323 @@
-//! Claims: what the maker printed, what the evidence says.
+//! Claims: what the maker printed beside what was found.
 
-use super::{Page, evidence_of, stated};
-use crate::words::{Words as _, percent};
-use crate::{Block, RowMark, Section, finding_anchor};
-use methods::{
-    Axis, Between, Cell, Chart, Column, Finding, Form, Method, Point, Series, Standing, Verdict,
-};
-use quantity::units;
-use record::Claim;
-use record::Place;
+use super::{Page, evidence_of, stated, summary};
+use crate::words::{Words as _, counted, percent};
+use crate::{Block, ClaimGroup, ClaimRow, ClaimTable, RowMark, Section, finding_anchor, svg};
+use methods::{Between, Cell, Column, Finding, Judgement, Margin, Method, QuantityValue, Verdict};
+use quantity::{Unit, digits};
+use record::{Claim, Place};
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
-    printed(page, &mut blocks);
-    against(page, &mut blocks);
-    page.section(methods::Section::Claims, &mut blocks);
+    let mut working = Vec::new();
+    let judged: Vec<Judged<'_>> = judged(page);
+    if judged.is_empty() {
+        blocks.push(Block::Paragraph("No printed claim is on record.".into()));
+    } else {
+        let findings: Vec<&Finding> = judged.iter().map(|j| j.finding).collect();
+        blocks.push(Block::Paragraph(summary::tally(&findings)));
+        plot(page, &judged, &mut blocks);
+        blocks.push(table(page, &judged));
+    }
+    as_recorded(page, &mut working);
+    page.section(methods::Section::Claims, &mut working);
     Section {
         id: "section-claims".into(),
-        title: "Claims".into(),
+        title: "Do the printed claims hold?".into(),
         blocks,
+        working,
     }
 }
 
+/// A claim with its finding.
+struct Judged<'a> {
+    number: usize,
+    claim: &'a Claim,
+    finding: &'a Finding,
+    verdict: Verdict,
+}
+
+impl Judged<'_> {
+    fn judgement(&self) -> Option<&Judgement> {
+        self.finding.judgement.as_ref()
+    }
+
+    /// The figure found and where it lies, in the unit of the claim.
+    fn margin(&self) -> Option<(QuantityValue, Margin)> {
+        let judgement = self.judgement()?;
+        let limits = judgement.limits.as_ref()?;
+        let Cell::Quantity(found) = &judgement.found else {
+            return None;
+        };
+        let found = found.to(&limits.unit)?;
+        let margin = limits.margin(found.value)?;
+        Some((found, margin))
+    }
+
+    /// How far it lies beyond its limit as a share of it; less than nothing inside, last without one.
+    fn rank(&self) -> f64 {
+        let said = self
+            .claim
+            .value
+            .as_ref()
+            .map_or(f64::NAN, |v| v.value.abs());
+        match self.margin() {
+            Some((_, Margin::Over(by) | Margin::Short(by))) if said > 0.0 => by / said,
+            Some((_, Margin::ToSpare(by))) if said > 0.0 => -by / said,
+            _ => f64::NEG_INFINITY,
+        }
+    }
+}
+
+/// Returns the claims that are judged, failures first, in each group the farthest beyond its limit first.
+fn judged<'a>(page: &Page<'a>) -> Vec<Judged<'a>> {
+    let claims = (1..).zip(&page.dossier.claims);
+    let mut all: Vec<Judged<'a>> = claims
+        .filter_map(|(number, claim)| {
+            let finding = finding_of(page, claim)?;
+            Some(Judged {
+                number,
+                claim,
+                finding,
+                verdict: finding.verdict?,
+            })
+        })
+        .collect();
+    let group = |v: Verdict| summary::ORDER.iter().position(|o| *o == v);
+    all.sort_by(|a, b| {
+        group(a.verdict)
+            .cmp(&group(b.verdict))
+            .then(b.rank().total_cmp(&a.rank()))
+    });
+    all
+}
+
 /// Returns the finding that judges a claim.
-fn judgement<'a>(page: &Page<'a>, claim: &Claim) -> Option<&'a Finding> {
+fn finding_of<'a>(page: &Page<'a>, claim: &Claim) -> Option<&'a Finding> {
     page.of(Method::Claims)
         .find(|f| f.about == Some(Place::claim(&claim.id)))
 }
 
-fn printed(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
+fn table(page: &mut Page<'_>, judged: &[Judged<'_>]) -> Block {
+    let groups = summary::ORDER.iter().filter_map(|verdict| {
+        let of_group = judged.iter().filter(|j| j.verdict == *verdict);
+        let rows: Vec<ClaimRow> = of_group.map(|j| row(page, j)).collect();
+        let words = format!(
+            "{} {}",
+            counted(rows.len(), "claim", "claims"),
+            summary::verb(*verdict, rows.len())
+        );
+        (!rows.is_empty()).then_some(ClaimGroup {
+            verdict: *verdict,
+            words,
+            rows,
+        })
+    });
+    let groups = groups.collect();
+    Block::Claims(ClaimTable {
+        id: page.anchor("table-claims".into()),
+        caption: "Every printed claim, failures first".into(),
+        groups,
+    })
+}
+
+fn row(page: &mut Page<'_>, judged: &Judged<'_>) -> ClaimRow {
+    let Judged {
+        number,
+        claim,
+        finding,
+        verdict,
+    } = judged;
+    let judgement = judged.judgement();
+    let found = judgement.map_or(&Cell::Nothing, |j| &j.found);
+    // Beside a figure that is held against limits stands how it was found; else how is why.
+    let is_figure =
+        matches!(found, Cell::Quantity(_)) && judgement.is_some_and(|j| j.limits.is_some());
+    let open = judgement.and_then(|j| j.open);
+    let odds = finding
+        .conformance
+        .filter(|_| *verdict != Verdict::NeedsEvidence);
+    let reason = match (open, odds) {
+        (_, Some(p)) => format!("{} likely to hold", percent(p)),
+        (Some(open), None) => open.words().to_string(),
+        (None, None) => String::new(),
+    };
+    ClaimRow {
+        number: *number,
+        anchor: page.entry(&Place::claim(&claim.id)),
+        said: format!("“{}”", claim.text),
+        printed: claim.printed.clone(),
+        found: without_interval(found).printed(),
+        how: judgement
+            .filter(|_| is_figure)
+            .map(|j| j.how.clone())
+            .unwrap_or_default(),
+        margin: judged
+            .margin()
+            .map(|(found, margin)| margin_words(&found, margin))
+            .unwrap_or_default(),
+        reason,
+        why: why(judgement, is_figure),
+        working: finding_anchor(&finding.id),
+        evidence: evidence_of(&claim.evidence),
+    }
+}
+
+/// The limits of a figure, then what else speaks for or against it.
+fn why(judgement: Option<&Judgement>, is_figure: bool) -> String {
+    let Some(judgement) = judgement else {
+        return String::new();
+    };
+    let limits = judgement.limits.as_ref().map(|limits| {
+        let granted = match limits.granted.as_str() {
+            "" => String::new(),
+            granted => format!(" ({granted})"),
+        };
+        let shown = |value: f64| digits::decimal(value, digits::carried(value));
+        let unit = limits.unit.symbol();
+        let kept = match (limits.low, limits.high) {
+            (Some(low), Some(high)) => format!("{} to {} {unit}", shown(low), shown(high)),
+            (Some(low), None) => format!("at least {} {unit}", shown(low)),
+            (None, Some(high)) => format!("at most {} {unit}", shown(high)),
+            (None, None) => "any value".to_string(),
+        };
+        format!("{} would do{granted}", kept.trim_end())
+    });
+    let how = (!is_figure).then(|| judgement.how.clone());
+    let parts = [limits, how, Some(judgement.why.clone())];
+    let parts = parts.into_iter().flatten().filter(|part| !part.is_empty());
+    let sentences = parts.map(|part| format!("{}.", methods::words::capital(&part)));
+    sentences.collect::<Vec<_>>().join(" ")
+}
+
+fn without_interval(cell: &Cell) -> Cell {
+    match cell {
+        Cell::Quantity(value) => Cell::Quantity(QuantityValue {
+            interval: None,
+            ..value.clone()
+        }),
+        other => other.clone(),
+    }
+}
+
+/// Says how far a value lies from its limit, to the digits of its uncertainty.
+fn margin_words(found: &QuantityValue, margin: Margin) -> String {
+    let amount = |by: f64| {
+        let decimals = found.uncertainty.and_then(digits::decimals);
+        let decimals = decimals.unwrap_or_else(|| digits::significant(by, 2));
+        let number = digits::decimal(by, decimals.min(digits::significant(by, 2)));
+        format!("{number} {}", unit_words(&found.unit))
+            .trim_end()
+            .to_string()
+    };
+    match margin {
+        Margin::Over(by) => format!("{} over", amount(by)),
+        Margin::Short(by) => format!("{} short", amount(by)),
+        Margin::ToSpare(by) => format!("{} to spare", amount(by)),
+    }
+}
+
+fn unit_words(unit: &Unit) -> &str {
+    unit.symbol()
+}
+
+/// Draws every claim with a figure against its limit.
+fn plot(page: &mut Page<'_>, judged: &[Judged<'_>], blocks: &mut Vec<Block>) {
+    let rows: Vec<svg::ClaimLine> = judged
+        .iter()
+        .filter_map(|j| {
+            let judgement = j.judgement()?;
+            let limits = judgement.limits.as_ref()?;
+            let (found, margin) = j.margin()?;
+            let (low, high) = found.interval.unwrap_or((found.value, found.value));
+            let half = (high - low) / 2.0;
+            let width = if limits.tolerance > 0.0 {
+                limits.tolerance
+            } else {
+                half
+            };
+            // Beyond lies to the right, whichever limit counts.
+            let from = match (margin, limits.high, limits.low) {
+                (Margin::Over(_), Some(high), _) => Side {
+                    limit: high,
+                    sign: 1.0,
+                },
+                (Margin::Short(_), _, Some(low)) => Side {
+                    limit: low,
+                    sign: -1.0,
+                },
+                (_, Some(high), None) => Side {
+                    limit: high,
+                    sign: 1.0,
+                },
+                (_, None, Some(low)) => Side {
+                    limit: low,
+                    sign: -1.0,
+                },
+                (_, Some(high), Some(low)) if high - found.value <= found.value - low => Side {
+                    limit: high,
+                    sign: 1.0,
+                },
+                (_, _, Some(low)) => Side {
+                    limit: low,
+                    sign: -1.0,
+                },
+                _ => return None,
+            };
+            let at = |value: f64| from.sign * (value - from.limit) / width;
+            let ends = [at(low), at(high)];
+            let other = match (limits.low, limits.high) {
+                (Some(low), Some(high)) => Some(at(if from.sign > 0.0 { low } else { high })),
+                _ => None,
+            };
+            let line = svg::ClaimLine {
+                said: format!("“{}”", j.claim.text),
+                found: Cell::Quantity(QuantityValue {
+                    interval: None,
+                    ..found.clone()
+                })
+                .printed(),
+                margin: margin_words(&found, margin),
+                verdict: j.verdict,
+                value: at(found.value),
+                interval: [ends[0].min(ends[1]), ends[0].max(ends[1])],
+                said_at: j.claim.value.as_ref().and_then(|v| {
+                    let said = limits.unit.of_si(v.si());
+                    (v.dimension() == limits.unit.dimension()).then(|| at(said))
+                }),
+                other_limit: other,
+            };
+            let is_finite = line.value.is_finite() && line.interval.iter().all(|x| x.is_finite());
+            is_finite.then_some(line)
+        })
+        .collect();
+    if rows.is_empty() {
+        return;
+    }
+    let alternative = svg::claims_in_words(&rows);
+    blocks.push(Block::Drawing {
+        id: page.anchor("drawing-claims".into()),
+        caption: format!(
+            "{} with a figure. The black line is the limit, the band what the claim allows, the short \
+             mark what it says, the long one what was found with its 95 % interval. Distances are \
+             multiples of what is allowed, drawn closer together the farther out they lie.",
+            counted(rows.len(), "claim", "claims")
+        ),
+        svg: svg::claims(&rows, &alternative),
+        alternative,
+    });
+}
+
+/// The limit that a value is held against, and the direction in which it is broken.
+struct Side {
+    limit: f64,
+    sign: f64,
+}
+
+/// The claims as the record has them.
+fn as_recorded(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
     let mut rows = Vec::new();
     for claim in &page.dossier.claims {
-        let finding = judgement(page, claim);
         let mut figure: Vec<Cell> = Vec::new();
         figure.extend(claim.value.as_ref().map(Cell::stated));
         figure.extend(claim.rating.as_ref().map(|r| Cell::words(&r.text)));
@@ -42,7 +328,7 @@ fn printed(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
             claim.says.mode.as_ref().map(Cell::words),
             claim.says.dimension.as_ref().map(Cell::words),
         ];
-        let verdict = finding.and_then(|f| f.verdict);
+        let finding = finding_of(page, claim);
         rows.push((
             vec![
                 Cell::words(format!("“{}”", claim.text)),
@@ -51,10 +337,8 @@ fn printed(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
                 Cell::list(about.into_iter().flatten(), Between::Comma),
                 Cell::list(figure, Between::Comma),
                 stated(claim.tolerance.as_ref()),
-                verdict.map_or(Cell::Nothing, Cell::verdict),
             ],
             RowMark {
-                anchor: page.entry(&Place::claim(&claim.id)),
                 link: finding.map(|f| finding_anchor(&f.id)),
                 evidence: evidence_of(&claim.evidence),
                 ..RowMark::default()
@@ -68,62 +352,12 @@ fn printed(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
         Column::words("About"),
         Column::words("Says"),
         Column::quantity("Tolerance"),
-        Column::verdict("Verdict"),
     ];
-    page.table("claims", "Claims as printed", columns, rows, blocks);
-}
-
-/// Draws found intervals against printed figures, both as a share of the printed figure.
-fn against(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
-    let points: Vec<Point> = page
-        .dossier
-        .claims
-        .iter()
-        .filter_map(|c| point(c, judgement(page, c)?))
-        .collect();
-    let chart = Chart {
-        caption: "What was found, with its 95 % interval, as a share of the printed figure.".into(),
-        form: Form::Intervals,
-        values: Axis {
-            quantity: "share of the printed figure".into(),
-            unit: units::percent(),
-        },
-        over: None,
-        series: vec![Series {
-            words: "printed".into(),
-            points,
-        }],
-    };
-    super::details::chart(page, "against", &chart, blocks);
-}
-
-fn point(claim: &Claim, finding: &Finding) -> Option<Point> {
-    let stated = claim.value.as_ref()?;
-    let verdict = finding.verdict?;
-    let mut figures = finding.figures.iter();
-    let figure = figures.find(|f| f.unit.dimension() == stated.dimension())?;
-    let printed = stated.si();
-    let share = |value: f64| 100.0 * figure.unit.to_si(value) / printed;
-    let (low, high) = (share(figure.interval.low), share(figure.interval.high));
-    let odds = finding.conformance.map(|p| format!(" ({})", percent(p)));
-    let point = Point {
-        place: Some(Place::claim(&claim.id)),
-        low: Some(low),
-        high: Some(high),
-        limit: Some(100.0),
-        standing: if verdict == Verdict::Fails {
-            Standing::Contradicted
-        } else {
-            Standing::Plain
-        },
-        remark: format!(
-            "{}, {}{}",
-            figure.text,
-            verdict.words(),
-            odds.unwrap_or_default()
-        ),
-        ..Point::new(&claim.text, share(figure.value))
-    };
-    let known = [low, point.value, high].iter().all(|x| x.is_finite());
-    (printed > 0.0 && known).then_some(point)
+    page.table(
+        "claims-recorded",
+        "Claims as recorded, with our reading",
+        columns,
+        rows,
+        blocks,
+    );
 }

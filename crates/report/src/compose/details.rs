@@ -141,10 +141,10 @@ fn power(page: &mut Page<'_>, of: &Finding, map: &PowerMap, blocks: &mut Vec<Blo
     };
     let mut alternative = String::from("Power flows:");
     for edge in &map.edges {
-        let label = if edge.label.is_empty() {
+        let label = if edge.label.is_nothing() {
             String::new()
         } else {
-            format!(" ({})", edge.label)
+            format!(" ({})", edge.label.printed())
         };
         let binds = if edge.binds {
             ", which limits the path"
@@ -180,13 +180,13 @@ fn power(page: &mut Page<'_>, of: &Finding, map: &PowerMap, blocks: &mut Vec<Blo
         .iter()
         .map(|edge| {
             let limits = map.nodes.iter().find(|n| n.item == edge.to);
-            let limits = limits.into_iter().flat_map(|n| &n.limits).map(Cell::words);
+            let limits = limits.into_iter().flat_map(|n| n.limits.clone());
             let binds = edge.binds || map.nodes.iter().any(|n| n.item == edge.to && n.binds);
             (
                 vec![
                     Cell::words(name(&edge.from)),
                     Cell::words(name(&edge.to)),
-                    Cell::words(&edge.label),
+                    edge.label.clone(),
                     Cell::list(limits, Between::Semicolon),
                     Cell::words(if binds { "limits the path" } else { "" }),
                 ],
@@ -274,7 +274,7 @@ fn parts(page: &mut Page<'_>, of: &Finding, rows: &[PartRow], blocks: &mut Vec<B
 }
 
 /// How sure an identity is: the word in the record, and what the marking makes of it.
-fn certainty(row: &PartRow) -> Cell {
+pub(super) fn certainty(row: &PartRow) -> Cell {
     let word = row.certainty.map_or("", |c| c.words());
     match row.probability {
         Some(p) => Cell::words(format!("{word}, {}", percent(p))),

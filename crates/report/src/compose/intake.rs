@@ -8,22 +8,24 @@ use record::{Moment, Place, Reading};
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
+    let mut working = Vec::new();
     let dossier = page.dossier;
     blocks.extend(dossier.product.note.iter().cloned().map(Block::Paragraph));
     labels(page, &mut blocks);
     identifiers(page, &mut blocks);
     accessories(page, &mut blocks);
     samples(page, &mut blocks);
-    for photo in dossier.photos.iter().filter(|p| p.after.is_none()) {
-        page.photo(photo, &mut blocks);
+    for photo in &dossier.photos {
+        page.photo(photo, &mut working);
     }
-    readings(page, &mut blocks);
-    instruments(page, &mut blocks);
-    correlations(page, &mut blocks);
+    readings(page, &mut working);
+    instruments(page, &mut working);
+    correlations(page, &mut working);
     Section {
         id: "section-intake".into(),
-        title: "Intake".into(),
+        title: "Before it was opened".into(),
         blocks,
+        working,
     }
 }
 

@@ -3,20 +3,19 @@
 use super::{Page, stated};
 use crate::words::Words as _;
 use crate::{Block, RowMark};
-use methods::{Cell, Column, Method, Section};
+use methods::{Cell, Column, Detail, Section};
 
 pub(super) fn section(page: &mut Page<'_>) -> crate::Section {
     let mut blocks = Vec::new();
-    for entry in Section::Masses.methods() {
-        if entry.method == Method::Cell {
-            cells(page, &mut blocks);
-        }
-        page.findings(entry.method, &mut blocks);
-    }
+    let mut working = Vec::new();
+    let is_told = |detail: &Detail| matches!(detail, Detail::Chart(_));
+    page.answers(Section::Masses, is_told, &mut blocks, &mut working);
+    cells(page, &mut working);
     crate::Section {
         id: "section-masses".into(),
-        title: "Masses and cells".into(),
+        title: "What it weighs, and its cells".into(),
         blocks,
+        working,
     }
 }
 

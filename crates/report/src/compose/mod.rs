@@ -13,6 +13,7 @@ mod masses;
 mod opening;
 mod places;
 mod power;
+mod slips;
 mod sources;
 mod summary;
 
@@ -21,7 +22,7 @@ pub(crate) use details::value_and_uncertainty;
 pub(crate) use summary::{cautions, counts, judged, step_number};
 
 use crate::words::counted;
-use crate::{Block, Document, PhotoRegion, Photographs, RowMark, Table, anchor};
+use crate::{Block, Document, PhotoRegion, Photographs, RowMark, ShortAnswer, Table, anchor};
 use methods::{Cell, Column, Detail, Finding, Findings, Method, Section, StepRow};
 use quantity::Stated;
 use record::{Dossier, Evidence, Photo, Place};
@@ -36,13 +37,14 @@ pub fn compose(dossier: &Dossier, findings: &Findings, photographs: &Photographs
         anchors: BTreeSet::new(),
     };
     let sections = vec![
-        summary::section(&mut page),
-        intake::section(&mut page),
-        opening::section(&mut page),
+        claims::section(&mut page),
         inside::section(&mut page),
         power::section(&mut page),
-        claims::section(&mut page),
+        opening::section(&mut page),
         masses::section(&mut page),
+        summary::open_questions(&mut page),
+        slips::section(&mut page),
+        intake::section(&mut page),
         sources::section(&mut page),
     ];
     let mut document = Document {
@@ -50,10 +52,7 @@ pub fn compose(dossier: &Dossier, findings: &Findings, photographs: &Photographs
         subtitle: subtitle(dossier),
         facts: facts(dossier, findings),
         notices: notices(dossier),
-        sections: sections
-            .into_iter()
-            .filter(|s| !s.blocks.is_empty())
-            .collect(),
+        sections: sections.into_iter().filter(|s| !s.is_empty()).collect(),
         places: BTreeMap::new(),
         typefaces: photographs.typefaces.clone(),
     };
@@ -119,6 +118,48 @@ impl<'a> Page<'a> {
         for finding in self.of(method) {
             self.finding(finding, blocks);
         }
+    }
+
+    /// Writes every finding of a section: its sentence, its drawings and what `is_told` keeps for every
+    /// reader, the rest behind.
+    fn answers(
+        &mut self,
+        section: Section,
+        is_told: impl Fn(&Detail) -> bool,
+        blocks: &mut Vec<Block>,
+        working: &mut Vec<Block>,
+    ) {
+        let mut answers = Vec::new();
+        let mut shown = Vec::new();
+        for entry in section.methods() {
+            if entry.method == Method::Consistency {
+                continue;
+            }
+            for finding in self.of(entry.method) {
+                answers.push(ShortAnswer {
+                    sentence: finding.sentence.clone(),
+                    verdict: finding.verdict,
+                    working: crate::finding_anchor(&finding.id),
+                });
+                for detail in finding.details.iter().filter(|d| is_told(d)) {
+                    details::blocks(self, finding, detail, &mut shown);
+                }
+                let rest = Finding {
+                    details: finding
+                        .details
+                        .iter()
+                        .filter(|d| !is_told(d))
+                        .cloned()
+                        .collect(),
+                    ..finding.clone()
+                };
+                self.finding(&rest, working);
+            }
+        }
+        if !answers.is_empty() {
+            blocks.push(Block::Answers(answers));
+        }
+        blocks.extend(shown);
     }
 
     /// Writes every finding of the methods that belong in a section of the report.

@@ -8,19 +8,27 @@ use record::Place;
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
+    let mut working = Vec::new();
     // The method's own table of steps carries cautions; the record's is shown without one.
     if !page.details().any(|d| matches!(d, Detail::Steps { .. })) {
         steps(page, &mut blocks);
     }
-    page.section(methods::Section::Opening, &mut blocks);
+    let is_told = |detail: &Detail| matches!(detail, Detail::Steps { .. } | Detail::Chart(_));
+    page.answers(
+        methods::Section::Opening,
+        is_told,
+        &mut blocks,
+        &mut working,
+    );
     let dossier = page.dossier;
     for photo in dossier.photos.iter().filter(|p| p.after.is_some()) {
-        page.photo(photo, &mut blocks);
+        page.photo(photo, &mut working);
     }
     Section {
         id: "section-opening".into(),
-        title: "Opening".into(),
+        title: "How it opens".into(),
         blocks,
+        working,
     }
 }
 

@@ -31,7 +31,7 @@ pub(super) fn index(dossier: &Dossier, document: &Document) -> BTreeMap<Place, T
 /// Collects the places that blocks mention.
 fn mentioned(document: &Document) -> BTreeSet<Place> {
     let mut all = BTreeSet::new();
-    for block in document.sections.iter().flat_map(|s| &s.blocks) {
+    for block in document.sections.iter().flat_map(|s| s.all()) {
         match block {
             Block::Finding(finding) => {
                 all.extend(finding.evidence.iter().cloned());
@@ -44,9 +44,14 @@ fn mentioned(document: &Document) -> BTreeSet<Place> {
             Block::Table(table) => {
                 all.extend(table.marks.iter().flat_map(|m| m.evidence.iter().cloned()));
             }
+            Block::Claims(claims) => {
+                let rows = claims.groups.iter().flat_map(|g| &g.rows);
+                all.extend(rows.flat_map(|row| row.evidence.iter().cloned()));
+            }
             Block::Heading(_)
             | Block::Paragraph(_)
             | Block::List(_)
+            | Block::Answers(_)
             | Block::Caution(_)
             | Block::Drawing { .. }
             | Block::Photo { .. } => {}

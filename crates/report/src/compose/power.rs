@@ -3,18 +3,21 @@
 use super::{Page, evidence_of, stated};
 use crate::words::Words as _;
 use crate::{Block, RowMark, Section};
-use methods::{Cell, Column};
+use methods::{Cell, Column, Detail};
 use record::Place;
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
-    page.section(methods::Section::Power, &mut blocks);
-    links(page, &mut blocks);
-    loads(page, &mut blocks);
+    let mut working = Vec::new();
+    let is_told = |detail: &Detail| matches!(detail, Detail::Power(_) | Detail::Chart(_));
+    page.answers(methods::Section::Power, is_told, &mut blocks, &mut working);
+    links(page, &mut working);
+    loads(page, &mut working);
     Section {
         id: "section-power".into(),
-        title: "Power".into(),
+        title: "How power runs".into(),
         blocks,
+        working,
     }
 }
 

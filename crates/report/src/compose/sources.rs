@@ -26,15 +26,17 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
             sources.push(source.clone());
         }
     }
+    let mut working = Vec::new();
     if !sources.is_empty() {
-        blocks.push(Block::Heading(
+        working.push(Block::Heading(
             "Publications and common practice used".into(),
         ));
-        blocks.push(Block::List(sources));
+        working.push(Block::List(sources));
     }
     Section {
         id: "section-sources".into(),
-        title: "Method notes and sources".into(),
+        title: "Method".into(),
         blocks,
+        working,
     }
 }

@@ -1,37 +1,28 @@
-//! Summary: verdicts at a glance, what is still to measure, cautions.
+//! Verdicts in words, what is still to measure, cautions of all findings.
 
 use super::Page;
-use crate::words::{Words as _, counted};
-use crate::{Block, RowMark, Section, finding_anchor, place_words, svg};
+use crate::words::counted;
+use crate::{Block, RowMark, Section, finding_anchor, place_words};
 use methods::{Cell, Column, Detail, Finding, Findings, Method, Verdict};
 use record::{Dossier, Place};
 
-pub(super) fn section(page: &mut Page<'_>) -> Section {
+/// The order in which verdicts are told: what fails first.
+pub(super) const ORDER: [Verdict; 4] = [
+    Verdict::Fails,
+    Verdict::Undecided,
+    Verdict::NeedsEvidence,
+    Verdict::Holds,
+];
+
+/// What could not be told, and what would settle it.
+pub(super) fn open_questions(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
-    let (claims, checks) = judged(page.findings);
-    if claims.is_empty() {
-        blocks.push(Block::Paragraph("No claim has been judged.".into()));
-    } else {
-        let words = ["claim was", "claims were"];
-        blocks.push(Block::Paragraph(tally(&claims, words)));
-        verdicts(page, &claims, &mut blocks);
-    }
-    if !checks.is_empty() {
-        let words = ["further question was", "further questions were"];
-        blocks.push(Block::Paragraph(tally(&checks, words)));
-        self::checks(page, &checks, &mut blocks);
-    }
-    contradictions(page, &mut blocks);
     missing(page, &mut blocks);
-    let cautions = cautions(page.findings);
-    if !cautions.is_empty() {
-        blocks.push(Block::Heading("Cautions".into()));
-        blocks.extend(cautions.into_iter().map(Block::Caution));
-    }
     Section {
-        id: "section-summary".into(),
-        title: "Summary".into(),
+        id: "section-open".into(),
+        title: "What could not be told".into(),
         blocks,
+        working: Vec::new(),
     }
 }
 
@@ -52,114 +43,32 @@ pub(crate) fn counts(findings: &[&Finding]) -> [(Verdict, usize); 4] {
     .map(|v| (v, findings.iter().filter(|f| f.verdict == Some(v)).count()))
 }
 
-/// Says the counts as a sentence.
-fn tally(judged: &[&Finding], [one, many]: [&str; 2]) -> String {
-    let parts: Vec<String> = counts(judged)
-        .iter()
-        .filter(|(_, n)| *n > 0)
-        .map(|(verdict, n)| match (verdict, n) {
-            (Verdict::Holds, 1) => "1 holds".into(),
-            (Verdict::Holds, n) => format!("{n} hold"),
-            (Verdict::Fails, 1) => "1 fails".into(),
-            (Verdict::Fails, n) => format!("{n} fail"),
-            (Verdict::Undecided, 1) => "1 stays undecided".into(),
-            (Verdict::Undecided, n) => format!("{n} stay undecided"),
-            (Verdict::NeedsEvidence, 1) => "1 needs evidence".into(),
-            (Verdict::NeedsEvidence, n) => format!("{n} need evidence"),
-        })
+/// Returns the verb of so many claims with a verdict.
+pub(super) fn verb(verdict: Verdict, count: usize) -> &'static str {
+    match (verdict, count) {
+        (Verdict::Holds, 1) => "holds",
+        (Verdict::Holds, _) => "hold",
+        (Verdict::Fails, 1) => "fails",
+        (Verdict::Fails, _) => "fail",
+        (Verdict::Undecided, 1) => "stays undecided",
+        (Verdict::Undecided, _) => "stay undecided",
+        (Verdict::NeedsEvidence, 1) => "needs evidence",
+        (Verdict::NeedsEvidence, _) => "need evidence",
+    }
+}
+
+/// Says how the printed claims came out.
+pub(super) fn tally(judged: &[&Finding]) -> String {
+    let counts = ORDER.map(|v| (v, judged.iter().filter(|f| f.verdict == Some(v)).count()));
+    let parts = counts.iter().filter(|(_, n)| *n > 0);
+    let parts: Vec<String> = parts
+        .map(|(v, n)| format!("{n} {}", verb(*v, *n)))
         .collect();
     format!(
-        "{} judged: {}.",
-        counted(judged.len(), one, many),
-        parts.join(", ")
+        "The maker prints {}: {}.",
+        counted(judged.len(), "claim", "claims"),
+        methods::words::listed(parts)
     )
-}
-
-/// Draws the strip of verdicts and the table it numbers.
-fn verdicts(page: &mut Page<'_>, judged: &[&Finding], blocks: &mut Vec<Block>) {
-    let marks: Vec<Verdict> = judged.iter().filter_map(|f| f.verdict).collect();
-    let id = page.anchor("drawing-verdicts".into());
-    let alternative = format!(
-        "Verdicts on claims by number. {}",
-        tally(judged, ["claim was", "claims were"])
-    );
-    blocks.push(Block::Drawing {
-        id,
-        caption: "Verdicts at a glance; the numbers are those of the table below.".into(),
-        svg: svg::verdicts(&marks, &alternative),
-        alternative,
-    });
-    let mut rows = Vec::new();
-    for (i, finding) in judged.iter().enumerate() {
-        let claim = finding.claim(page.dossier);
-        let statement = claim.map_or_else(|| finding.title.clone(), |c| format!("“{}”", c.text));
-        rows.push((
-            vec![
-                Cell::count(i + 1),
-                Cell::words(statement),
-                Cell::text(claim.map(|c| c.kind.words()).as_ref()),
-                finding.verdict.map_or(Cell::Nothing, Cell::verdict),
-                finding.conformance.map_or(Cell::Nothing, Cell::probability),
-            ],
-            RowMark {
-                link: Some(finding_anchor(&finding.id)),
-                ..RowMark::default()
-            },
-        ));
-    }
-    page.table(
-        "verdicts",
-        "Verdicts on claims, and how probable it is that each is true",
-        vec![
-            Column::count("No."),
-            Column::words("Claim"),
-            Column::words("Kind"),
-            Column::verdict("Verdict"),
-            Column::probability("Probability"),
-        ],
-        rows,
-        blocks,
-    );
-}
-
-/// Lists what else was judged: weights that agree, arithmetic of labels, margins.
-fn checks(page: &mut Page<'_>, checks: &[&Finding], blocks: &mut Vec<Block>) {
-    let rows = checks
-        .iter()
-        .map(|finding| {
-            let verdict = finding.verdict.map_or(Cell::Nothing, Cell::verdict);
-            (
-                vec![Cell::words(&finding.title), verdict],
-                RowMark {
-                    link: Some(finding_anchor(&finding.id)),
-                    ..RowMark::default()
-                },
-            )
-        })
-        .collect();
-    let columns = vec![Column::words("Question"), Column::verdict("Verdict")];
-    page.table(
-        "checks",
-        "Checks of the record itself",
-        columns,
-        rows,
-        blocks,
-    );
-}
-
-/// Says first what fails.
-fn contradictions(page: &Page<'_>, blocks: &mut Vec<Block>) {
-    let failing: Vec<String> = page
-        .findings
-        .findings
-        .iter()
-        .filter(|f| f.verdict == Some(Verdict::Fails))
-        .map(|f| f.sentence.clone())
-        .collect();
-    if !failing.is_empty() {
-        blocks.push(Block::Heading("What does not hold".into()));
-        blocks.push(Block::List(failing));
-    }
 }
 
 /// Lists the measurements that would settle what is open.
@@ -169,7 +78,7 @@ fn missing(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
     for finding in &page.findings.findings {
         for missing in &finding.missing {
             let before = match (missing.too_late, &missing.before_step) {
-                (true, _) => "too late for this piece".into(),
+                (true, _) => "not on this sample any more".into(),
                 (false, Some(step)) => {
                     let number = step_number(page.dossier, step);
                     number.map_or_else(|| place_words(step), |n| format!("before step {n}"))
@@ -207,9 +116,6 @@ fn missing(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
     let mut ranked: Vec<_> = urgency.into_iter().zip(rows).collect();
     ranked.sort_by_key(|(urgency, _)| *urgency);
     let rows: Vec<_> = ranked.into_iter().map(|(_, row)| row).collect();
-    if !rows.is_empty() {
-        blocks.push(Block::Heading("What to measure next".into()));
-    }
     page.table(
         "missing",
         "Evidence that is missing",

@@ -18,6 +18,21 @@ pub(super) fn block(doc: &Document, block: &Block, level: u8, numbers: &mut Numb
         },
         Block::Caution(text) => caution(text),
         Block::Finding(found) => finding(doc, found, level),
+        Block::Answers(answers) => html! {
+            ul class="answers" {
+                @for answer in answers {
+                    li {
+                        @if let Some(verdict) = answer.verdict { (badge(verdict)) " " }
+                        (clean(&answer.sentence)) " "
+                        a href={ "#" (answer.working) } { "working" }
+                    }
+                }
+            }
+        },
+        Block::Claims(claims) => {
+            let n = numbers.table();
+            super::claims::claims(doc, claims, n, numbers)
+        }
         Block::Table(table) => {
             let n = numbers.table();
             self::table(doc, table, n, numbers)
@@ -190,4 +205,9 @@ fn cell(
             td class=[class] { (content) }
         }
     }
+}
+
+/// Writes that nothing stands here, for eyes and for screen readers.
+pub(super) fn dash() -> Markup {
+    html! { span class="nothing" { "nothing measured" } }
 }

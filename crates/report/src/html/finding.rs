@@ -42,17 +42,36 @@ pub(super) fn finding(doc: &Document, finding: &Finding, level: u8) -> Markup {
     }
 }
 
-/// Writes a verdict as shape and words.
+/// Writes a verdict as mark and words.
 pub(super) fn badge(verdict: Verdict) -> Markup {
-    let (class, shape) = match verdict {
-        Verdict::Holds => ("badge holds", "●"),
-        Verdict::Fails => ("badge fails", "◆"),
-        Verdict::Undecided => ("badge undecided", "◧"),
-        Verdict::NeedsEvidence => ("badge needs", "◌"),
+    let class = match verdict {
+        Verdict::Fails => "badge fails",
+        _ => "badge",
     };
     html! {
-        span class=(class) {
-            span class="shape" aria-hidden="true" { (shape) } (verdict_words(verdict))
+        span class=(class) { (mark(verdict)) (verdict_words(verdict)) }
+    }
+}
+
+/// Draws the mark of a verdict: signs of typefaces differ in size and are missing in some.
+pub(super) fn mark(verdict: Verdict) -> Markup {
+    let class = match verdict {
+        Verdict::Fails => "mark accent",
+        _ => "mark",
+    };
+    html! {
+        svg class=(class) viewBox="0 0 10 10" width="10" height="10" aria-hidden="true" {
+            @match verdict {
+                Verdict::Fails => { path d="M5 0L10 5L5 10L0 5Z" fill="currentColor" {} }
+                Verdict::Undecided => {
+                    path d="M.7.7H9.3V9.3H.7Z" fill="none" stroke="currentColor" stroke-width="1.4" {}
+                    path d="M0 0H5V10H0Z" fill="currentColor" {}
+                }
+                Verdict::NeedsEvidence => {
+                    circle cx="5" cy="5" r="4.2" fill="none" stroke="currentColor" stroke-width="1.5" {}
+                }
+                Verdict::Holds => { circle cx="5" cy="5" r="5" fill="currentColor" {} }
+            }
         }
     }
 }

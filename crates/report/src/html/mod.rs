@@ -5,6 +5,7 @@
 //! Not here: what is said, and in which order.
 
 mod blocks;
+mod claims;
 mod finding;
 mod numbers;
 mod scripts;
@@ -81,20 +82,24 @@ fn section(document: &Document, section: &Section, n: usize, numbers: &mut Numbe
     let heading_id = format!("{}-title", section.id);
     // Findings under a sub-heading stand one level below it.
     let mut level = 3;
-    let blocks: Vec<Markup> = section
-        .blocks
-        .iter()
-        .map(|block| {
-            if matches!(block, Block::Heading(_)) {
-                level = 4;
-            }
-            blocks::block(document, block, level, numbers)
-        })
-        .collect();
+    let mut written = |block: &Block| {
+        if matches!(block, Block::Heading(_)) {
+            level = 4;
+        }
+        blocks::block(document, block, level, numbers)
+    };
+    let blocks: Vec<Markup> = section.blocks.iter().map(&mut written).collect();
+    let working: Vec<Markup> = section.working.iter().map(&mut written).collect();
     markup! {
         section id=(section.id) aria-labelledby=(heading_id) {
             h2 id=(heading_id) { span class="number" { (n) } (clean(&section.title)) }
             @for block in &blocks { (block) }
+            @if !working.is_empty() {
+                details class="fold" {
+                    summary { "Working and record: " (clean(&section.title)) }
+                    @for block in &working { (block) }
+                }
+            }
         }
     }
 }

@@ -19,7 +19,7 @@ impl Numbers {
     pub(super) fn of(document: &Document) -> Self {
         let mut counting = Self::default();
         let mut short = BTreeMap::new();
-        for block in document.sections.iter().flat_map(|s| &s.blocks) {
+        for block in document.sections.iter().flat_map(|s| s.all()) {
             match block {
                 Block::Drawing { id, .. } => {
                     short.insert(id.clone(), format!("Fig.\u{a0}{}", counting.figure()));
@@ -31,6 +31,14 @@ impl Numbers {
                     }
                     short.insert(photo_anchor(id), words);
                 }
+                Block::Claims(claims) => {
+                    let words = format!("Table\u{a0}{}", counting.table());
+                    let rows = claims.groups.iter().flat_map(|g| &g.rows);
+                    for anchor in rows.filter_map(|row| row.anchor.clone()) {
+                        short.insert(anchor, words.clone());
+                    }
+                    short.insert(claims.id.clone(), words);
+                }
                 Block::Table(table) => {
                     let words = format!("Table\u{a0}{}", counting.table());
                     for anchor in table.marks.iter().filter_map(|m| m.anchor.clone()) {
@@ -41,6 +49,7 @@ impl Numbers {
                 Block::Heading(_)
                 | Block::Paragraph(_)
                 | Block::List(_)
+                | Block::Answers(_)
                 | Block::Caution(_)
                 | Block::Finding(_) => {}
             }

@@ -13,7 +13,7 @@ pub(super) struct Shape {
 }
 
 /// One list of fixed words.
-pub(super) struct Words {
+pub(super) struct WordList {
     /// Name of the definition.
     pub(super) name: &'static str,
     /// Meaning.
@@ -23,13 +23,13 @@ pub(super) struct Words {
 }
 
 /// Fixed words.
-pub(super) const WORDS: &[Words] = &[
-    Words {
+pub(super) const WORDS: &[WordList] = &[
+    WordList {
         name: "Verdict",
         about: "A decision.",
         words: &["holds", "fails", "undecided", "needs-evidence"],
     },
-    Words {
+    WordList {
         name: "Origin",
         about: "Where a number comes from.",
         words: &[
@@ -43,7 +43,7 @@ pub(super) const WORDS: &[Words] = &[
             "unknown",
         ],
     },
-    Words {
+    WordList {
         name: "ItemKind",
         about: "What a thing is.",
         words: &[
@@ -66,12 +66,33 @@ pub(super) const WORDS: &[Words] = &[
             "unknown",
         ],
     },
-    Words {
+    WordList {
+        name: "OpenReason",
+        about: "Why a claim is not decided.",
+        words: &[
+            "repeated-not-tested",
+            "not-testable",
+            "not-measured",
+            "limit-inside-uncertainty",
+            "identity-unsure",
+            "record-contradicts",
+            "refutes-only",
+            "not-tried",
+            "other-products",
+            "not-understood",
+        ],
+    },
+    WordList {
+        name: "PathRole",
+        about: "What an item does on the power path.",
+        words: &["contact", "converter", "cell", "load", "pass"],
+    },
+    WordList {
         name: "Certainty",
         about: "How sure the record is of an identity.",
         words: &["unknown", "assumed", "inferred", "read"],
     },
-    Words {
+    WordList {
         name: "Action",
         about: "What was done in a step.",
         words: &[
@@ -79,7 +100,7 @@ pub(super) const WORDS: &[Words] = &[
             "pull", "dissolve", "weigh", "other", "unknown",
         ],
     },
-    Words {
+    WordList {
         name: "Undo",
         about: "Whether a step can be undone.",
         words: &["yes", "with-new-material", "no", "unknown"],
@@ -116,6 +137,11 @@ pub(super) const SHAPES: &[Shape] = &[
                 "probability?",
                 "Probability that the statement is true.",
             ),
+            (
+                "judgement",
+                "Judgement?",
+                "Of a claim: what was found beside what is said.",
+            ),
             ("sentence", "text", "The answer in a sentence."),
             ("figures", "[KeyedFigure]", "Figures with their working."),
             ("details", "[Detail]", "Tables, parts lists, diagrams."),
@@ -129,6 +155,35 @@ pub(super) const SHAPES: &[Shape] = &[
             ),
             ("cautions", "[text]", "Cautions."),
             ("unused", "[text]", "What could not be used and why."),
+        ],
+    },
+    Shape {
+        name: "Judgement",
+        about: "How a claim came out, part by part.",
+        tag: None,
+        fields: &[
+            ("meaning", "text?", "How the claim is read."),
+            ("found", "Cell", "What was found."),
+            ("how", "text", "How it was found."),
+            ("limits", "Limits?", "What a figure has to keep."),
+            (
+                "open",
+                "OpenReason?",
+                "Why nothing is decided, where nothing is.",
+            ),
+            ("why", "text", "Why it came out so."),
+        ],
+    },
+    Shape {
+        name: "Limits",
+        about: "Limits that the true value of a figure has to keep.",
+        tag: None,
+        fields: &[
+            ("unit", "text", "The unit of the claim."),
+            ("low", "number?", "The least value that keeps it."),
+            ("high", "number?", "The greatest value that keeps it."),
+            ("tolerance", "number", "Width allowed around the figure."),
+            ("granted", "text", "What is allowed, in words."),
         ],
     },
     Shape {
@@ -282,9 +337,13 @@ pub(super) const SHAPES: &[Shape] = &[
         fields: &[
             ("item", "text", "Item id."),
             ("name", "text", "Name."),
-            ("sort", "text", "contact, converter, cell, load or pass."),
+            ("sort", "PathRole", "What it does on the path."),
             ("group", "text?", "Assembly it is in."),
-            ("limits", "[text]", "Limits in words."),
+            (
+                "limits",
+                "[Cell]",
+                "What it gives, takes and stands, each with its name.",
+            ),
             ("binds", "truth", "Whether it binds the path."),
         ],
     },
@@ -295,7 +354,7 @@ pub(super) const SHAPES: &[Shape] = &[
         fields: &[
             ("from", "text", "From item id."),
             ("to", "text", "To item id."),
-            ("label", "text", "Voltage and limit in words."),
+            ("label", "Cell", "Net, voltage and limit of the current."),
             ("binds", "truth", "Whether it binds the path."),
         ],
     },

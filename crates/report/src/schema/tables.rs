@@ -1,10 +1,10 @@
 //! The table behind the schema of tables and charts: cells, columns, axes, points.
 
-use super::shapes::{Shape, Words};
+use super::shapes::{Shape, WordList};
 
 /// Fixed words of tables and charts.
-pub(super) const WORDS: &[Words] = &[
-    Words {
+pub(super) const WORDS: &[WordList] = &[
+    WordList {
         name: "Kind",
         about: "What the cells of a column hold, unless they hold words or nothing.",
         words: &[
@@ -18,22 +18,22 @@ pub(super) const WORDS: &[Words] = &[
             "place",
         ],
     },
-    Words {
+    WordList {
         name: "Sense",
         about: "Whether a number is the number itself or a limit of it.",
         words: &["exactly", "about", "up-to", "at-least", "between"],
     },
-    Words {
+    WordList {
         name: "Between",
         about: "What is printed between the things of a list.",
         words: &["comma", "semicolon", "space"],
     },
-    Words {
+    WordList {
         name: "Form",
         about: "How a chart is drawn.",
         words: &["parts", "bars", "intervals", "lines", "steps"],
     },
-    Words {
+    WordList {
         name: "Standing",
         about: "How a point stands out from the others.",
         words: &["plain", "inferred", "contradicted"],

@@ -1,4 +1,4 @@
-//! Drawings: verdicts at a glance, charts, the power path.
+//! Drawings: claims against their limits, charts, the power path.
 //!
 //! In: findings' details. Out: self-contained SVG, text as text, the same bytes every time.
 //! Colours are presentation attributes for light paper, so that readers without style sheets (the
@@ -7,14 +7,14 @@
 
 mod canvas;
 mod chart;
+mod claims;
 mod intervals;
 mod layout;
 mod lines;
 mod parts;
 mod power;
-mod verdicts;
 
 pub(crate) use canvas::{ACCENT, INK, LINE, PAPER, QUIET, TINT, TINT_STRONG};
 pub(crate) use chart::chart;
+pub(crate) use claims::{ClaimLine, claims, claims_in_words};
 pub(crate) use power::power;
-pub(crate) use verdicts::verdicts;

@@ -2,7 +2,7 @@
 
 use super::canvas::{Canvas, Held, InkClass, Stroke, Type, number, width_of, wrapped};
 use super::layout::{Layout, Piece, Rect, Wire, place};
-use methods::{PowerEdge, PowerMap, PowerNode};
+use methods::{PathRole, PowerEdge, PowerMap, PowerNode};
 use std::collections::BTreeMap;
 
 const BOX: f64 = 168.0;
@@ -14,7 +14,7 @@ const LINE_HEIGHT: f64 = 15.0;
 /// The lines of one box.
 struct Labels {
     name: Vec<String>,
-    sort: String,
+    sort: PathRole,
     limits: Vec<String>,
     binds: bool,
 }
@@ -79,18 +79,13 @@ pub(crate) fn power(
 }
 
 fn words(node: &PowerNode) -> Labels {
-    let sort = match node.sort.as_str() {
-        "contact" => "from outside",
-        "pass" => "passes power",
-        other => other,
-    };
     Labels {
         name: wrapped(&node.name, BOX - 2.0 * PAD, 13.0, true, 3),
-        sort: sort.into(),
+        sort: node.sort,
         limits: node
             .limits
             .iter()
-            .flat_map(|l| wrapped(l, BOX - 2.0 * PAD, 12.0, false, 3))
+            .flat_map(|l| wrapped(&l.printed(), BOX - 2.0 * PAD, 12.0, false, 3))
             .collect(),
         binds: node.binds,
     }
@@ -104,7 +99,7 @@ fn height(words: &Labels) -> f64 {
 }
 
 fn label(edge: &PowerEdge) -> Vec<String> {
-    let mut lines = wrapped(&edge.label, 130.0, 12.0, false, 3);
+    let mut lines = wrapped(&edge.label.printed(), 130.0, 12.0, false, 3);
     if edge.binds {
         lines.push("limits the path".into());
     }
@@ -211,8 +206,15 @@ fn wire(canvas: &mut Canvas, binds: bool, points: &[(f64, f64)]) {
 }
 
 fn node(canvas: &mut Canvas, [x, y, w, h]: Rect, words: &Labels) {
-    let fill = match words.sort.as_str() {
-        "cell" => InkClass::Tint,
+    let sort = match words.sort {
+        PathRole::Contact => "from outside",
+        PathRole::Converter => "converter",
+        PathRole::Cell => "cell",
+        PathRole::Load => "load",
+        PathRole::Pass => "passes power",
+    };
+    let fill = match words.sort {
+        PathRole::Cell => InkClass::Tint,
         _ => InkClass::Paper,
     };
     let outline = if words.binds {
@@ -226,12 +228,7 @@ fn node(canvas: &mut Canvas, [x, y, w, h]: Rect, words: &Labels) {
         canvas.text(x + PAD, base, Type::of(13.0).bold(), line);
         base += LINE_HEIGHT;
     }
-    canvas.text(
-        x + PAD,
-        base,
-        Type::of(11.5).look(InkClass::Quiet),
-        &words.sort,
-    );
+    canvas.text(x + PAD, base, Type::of(11.5).look(InkClass::Quiet), sort);
     base += LINE_HEIGHT;
     for line in &words.limits {
         canvas.text(x + PAD, base, Type::of(12.0), line);

@@ -2,7 +2,7 @@
 
 use super::sheet::Sheet;
 use crate::words::Words as _;
-use methods::{Cell, Column, Finding, Findings, Method};
+use methods::{Cell, Column, Finding, Findings, Method, QuantityValue};
 use record::{Claim, Dossier};
 use std::collections::HashMap;
 
@@ -14,9 +14,15 @@ fn columns() -> Vec<(Column, f64)> {
         (Column::words("Kind"), 16.0),
         (Column::words("About"), 22.0),
         (Column::words("Figure as printed"), 18.0),
-        (Column::quantity("Value"), 14.0),
-        (Column::quantity("Tolerance granted"), 12.0),
+        (Column::quantity("Said"), 14.0),
+        (Column::quantity("Found"), 16.0),
+        (Column::quantity("Standard uncertainty"), 14.0),
+        (Column::quantity("Least that keeps it"), 14.0),
+        (Column::quantity("Most that keeps it"), 14.0),
+        (Column::words("Found how"), 22.0),
+        (Column::quantity("Tolerance stated"), 12.0),
         (Column::verdict("Verdict"), 15.0),
+        (Column::words("Why open"), 22.0),
         (Column::probability("Probability that it is true"), 12.0),
         (Column::words("Finding"), 60.0),
         (Column::words("What to measure"), 44.0),
@@ -61,6 +67,29 @@ fn row(dossier: &Dossier, claim: &Claim, finding: Option<&Finding>) -> Vec<Cell>
             .collect::<Vec<_>>()
             .join("\n")
     });
+    let judgement = finding.and_then(|f| f.judgement.as_ref());
+    let limits = judgement.and_then(|j| j.limits.as_ref());
+    let limit = |value: Option<f64>| match (value, limits) {
+        (Some(value), Some(limits)) => Cell::quantity(value, limits.unit.clone()),
+        _ => Cell::Nothing,
+    };
+    let (found, uncertainty) = match judgement.map(|j| &j.found) {
+        // In the unit of the claim, so that both stand beside each other as numbers.
+        Some(Cell::Quantity(found)) => {
+            let own = limits.and_then(|l| found.to(&l.unit));
+            let found = own.unwrap_or_else(|| found.clone());
+            let uncertainty = found.uncertainty.map_or(Cell::Nothing, |u| {
+                Cell::quantity(u, found.unit.difference())
+            });
+            let found = QuantityValue {
+                interval: None,
+                ..found
+            };
+            (Cell::Quantity(found), uncertainty)
+        }
+        Some(other) => (other.clone(), Cell::Nothing),
+        None => (Cell::Nothing, Cell::Nothing),
+    };
     vec![
         Cell::words(&claim.id),
         Cell::words(&claim.text),
@@ -69,10 +98,16 @@ fn row(dossier: &Dossier, claim: &Claim, finding: Option<&Finding>) -> Vec<Cell>
         Cell::names(about.into_iter().flatten()),
         Cell::text(printed.as_ref()),
         claim.value.as_ref().map_or(Cell::Nothing, Cell::stated),
+        found,
+        uncertainty,
+        limit(limits.and_then(|l| l.low)),
+        limit(limits.and_then(|l| l.high)),
+        Cell::text(judgement.map(|j| &j.how)),
         claim.tolerance.as_ref().map_or(Cell::Nothing, Cell::stated),
         finding
             .and_then(|f| f.verdict)
             .map_or(Cell::Nothing, Cell::verdict),
+        Cell::text(judgement.and_then(|j| j.open).map(|o| o.words()).as_ref()),
         finding
             .and_then(|f| f.conformance)
             .map_or(Cell::Nothing, Cell::probability),

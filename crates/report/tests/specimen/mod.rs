@@ -2,9 +2,9 @@
 #![allow(dead_code, reason = "each test file uses its own part")]
 
 use methods::{
-    Axis, Between, Cell, Chart, Column, Detail, Finding, Findings, Form, KeyedFigure, Mark,
-    MassRow, Missing, PartRow, Point, PowerEdge, PowerMap, PowerNode, Series, StepRow, Verdict,
-    word,
+    Axis, Between, Cell, Chart, Column, Detail, Finding, Findings, Form, Judgement, KeyedFigure,
+    Limits, Mark, MassRow, Missing, OpenReason, PartRow, PathRole, Point, PowerEdge, PowerMap,
+    PowerNode, Series, StepRow, Verdict, word,
 };
 use quantity::{Figure, FigureInput, Interval, Locator, Origin, Source, Unit};
 use record::{Action, Certainty, Dossier, ItemKind, Place, Undo};
@@ -70,6 +70,20 @@ pub(crate) fn finding(id: &str, title: &str, sentence: &str) -> Finding {
         about: None,
         verdict: None,
         conformance: None,
+        judgement: Some(Judgement {
+            meaning: Some("a mass of 1 g to 2 g".into()),
+            found: Cell::measured(1.5, 0.1, Unit::parse("g").unwrap()),
+            how: "weighed".into(),
+            limits: Some(Limits {
+                unit: Unit::parse("g").unwrap(),
+                low: Some(1.0),
+                high: None,
+                tolerance: 0.5,
+                granted: "2 % granted".into(),
+            }),
+            open: Some(OpenReason::NotMeasured),
+            why: "for a reason".into(),
+        }),
         sentence: sentence.into(),
         figures: Vec::new(),
         details: Vec::new(),
@@ -253,15 +267,15 @@ pub(crate) fn findings() -> Findings {
         nodes: vec![PowerNode {
             item: "socket".into(),
             name: "socket".into(),
-            sort: "contact".into(),
+            sort: PathRole::Contact,
             group: None,
-            limits: vec!["≤ 2 A".into()],
+            limits: vec![Cell::quantity(2.0, Unit::parse("A").unwrap()).named("≤")],
             binds: true,
         }],
         edges: vec![PowerEdge {
             from: "socket".into(),
             to: "cell".into(),
-            label: "5 V".into(),
+            label: Cell::words("VBUS"),
             binds: false,
         }],
     })];
@@ -401,6 +415,7 @@ pub(crate) fn document(rows: usize) -> Document {
                 id: "section-inside".into(),
                 title: "Inside".into(),
                 blocks,
+                working: Vec::new(),
             },
             Section {
                 id: "section-tables".into(),
@@ -419,6 +434,7 @@ pub(crate) fn document(rows: usize) -> Document {
                     Block::Table(wide),
                     picture("image/png", b"not a picture"),
                 ],
+                working: Vec::new(),
             },
         ],
         places: [

@@ -6,8 +6,8 @@
 //! level is half way, as on a sensor whose output is linear in the light.
 
 use super::Camera;
+use crate::shading::speckle;
 use imaging::Picture;
-use imaging::canvas::speckle;
 
 /// What lens and sensor add to the view.
 #[derive(Debug, Clone, Copy, PartialEq)]

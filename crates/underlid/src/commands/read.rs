@@ -1,15 +1,18 @@
 //! `underlid read`: what a marking or a code may be.
 
 mod batch;
+mod candidates;
+mod headline;
 mod json;
 mod photo;
+mod rows;
 mod text;
 
 use crate::arguments::{Format, ReadArguments};
 use crate::failure::Failure;
 use crate::progress::Terminal;
 use crate::screen;
-use app::read::{Lists, Reader, Words};
+use app::read::{CluesAsText, Lists, Reader};
 
 pub(crate) fn run(arguments: ReadArguments) -> Result<(), Failure> {
     let lists = Lists {
@@ -19,26 +22,33 @@ pub(crate) fn run(arguments: ReadArguments) -> Result<(), Failure> {
     };
     let reader = Reader::open(&lists, &Terminal)?;
     if let Some(path) = &arguments.photo {
-        return photo::run(path, arguments.format, &reader);
+        return photo::run(path, arguments.format, &reader, arguments.all);
     }
     if let Some(path) = &arguments.batch {
         return batch::run(path, arguments.format, &reader);
     }
-    let words = Words {
+    let words = CluesAsText {
         package: arguments.package.as_deref(),
         pins: arguments.pins,
         size: arguments.size.as_deref(),
         pitch: arguments.pitch.as_deref(),
-        maker: None,
+        maker: arguments.maker.as_deref(),
         role: arguments.role.as_deref(),
     };
-    let text = arguments.text.as_deref().unwrap_or_default();
-    let said = reader.text(text, &words, &arguments.beside)?;
-    screen::print_as(
-        arguments.format,
-        &match arguments.format {
-            Format::Text => text::text(&said, reader.known()),
-            Format::Json => format!("{:#}\n", json::json(&said, reader.known())),
-        },
-    )
+    let said = reader.text(&arguments.text.join(" "), &words, &arguments.beside)?;
+    match arguments.format {
+        Format::Text => {
+            let text = text::text(&said, &reader, arguments.all, screen::breaking_width());
+            screen::print_marked(&text)?;
+        }
+        Format::Json => {
+            let json = json::json(&said, &reader);
+            screen::print_as(arguments.format, &format!("{json:#}\n"))?;
+        }
+    }
+    if said.is_answered() {
+        Ok(())
+    } else {
+        Err(Failure::NoAnswer)
+    }
 }

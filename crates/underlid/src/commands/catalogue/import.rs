@@ -20,7 +20,12 @@ pub(super) fn run(arguments: ImportArguments) -> Result<(), Failure> {
         return screen::print(&text);
     }
     let imported = catalogues::import(&options, &Terminal)?;
-    let mut text = format!(
+    let mut text = if imported.nothing_read {
+        "nothing that was named could be read\n".to_string()
+    } else {
+        String::new()
+    };
+    text += &format!(
         "{}: {}",
         shown(&imported.into),
         super::told(&imported.merged)
@@ -31,7 +36,11 @@ pub(super) fn run(arguments: ImportArguments) -> Result<(), Failure> {
         "; nothing to write\n"
     };
     text += &super::remarks(&imported.remarks);
-    screen::print(&text)
+    screen::print(&text)?;
+    if imported.nothing_read {
+        return Err(Failure::Answered);
+    }
+    Ok(())
 }
 
 /// Shows what would be read: the columns taken, and the first rows.
@@ -57,7 +66,13 @@ fn preview(text: &mut String, file: &Previewed, most: usize) {
     for row in rows {
         match &row.part {
             Ok(part) => {
-                let known = [&part.maker, &part.role, &part.packages.join(" | ")];
+                let codes: Vec<String> = part.codes.iter().map(ToString::to_string).collect();
+                let known = [
+                    &part.maker,
+                    &part.role,
+                    &part.packages.join(" | "),
+                    &codes.join(" | "),
+                ];
                 let known: Vec<&str> = known
                     .into_iter()
                     .map(String::as_str)

@@ -1,6 +1,7 @@
 //! `underlid catalogue`: the files of known parts.
 
 mod check;
+mod code;
 mod harvest;
 mod import;
 
@@ -12,6 +13,7 @@ pub(crate) fn run(command: CatalogueCommand) -> Result<(), Failure> {
     match command {
         CatalogueCommand::Check { files } => check::run(&files),
         CatalogueCommand::Import(arguments) => import::run(arguments),
+        CatalogueCommand::Code(arguments) => code::run(arguments),
         CatalogueCommand::Harvest { folders, into } => harvest::run(&folders, &into),
     }
 }
@@ -24,19 +26,28 @@ fn told(merged: &Merged) -> String {
     )
 }
 
+/// What is only worth knowing is told up to so many times.
+const NOTES: usize = 20;
+
 /// Prints remarks, the refused rows first; a few hundred of them are still a list to work through.
 fn remarks(remarks: &[Remark]) -> String {
     let (lost, notes): (Vec<_>, Vec<_>) = remarks
         .iter()
         .partition(|r| r.loss != catalogue::Loss::Nothing);
     let mut text = String::new();
-    for (heading, list) in [("Refused", lost), ("Worth knowing", notes)] {
+    for (heading, list, most) in [
+        ("Refused", lost, usize::MAX),
+        ("Worth knowing", notes, NOTES),
+    ] {
         if list.is_empty() {
             continue;
         }
         text += &format!("\n{heading} ({}):\n", list.len());
-        for remark in list {
+        for remark in list.iter().take(most) {
             text += &format!("  {remark}\n");
+        }
+        if list.len() > most {
+            text += &format!("  and {} more\n", list.len() - most);
         }
     }
     text

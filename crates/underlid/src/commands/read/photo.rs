@@ -1,5 +1,6 @@
 //! Bar codes and matrix codes in a photograph, and what their texts may say.
 
+use super::rows::Rows;
 use super::text::readings;
 use crate::arguments::Format;
 use crate::failure::Failure;
@@ -8,35 +9,44 @@ use crate::screen;
 use app::read::Reader;
 use codes::barcode::Barcode;
 use record::visible;
-use std::fmt::Write as _;
+use report::{Marked, Tone};
 use std::path::Path;
 
-pub(super) fn run(path: &Path, format: Format, reader: &Reader) -> Result<(), Failure> {
+pub(super) fn run(path: &Path, format: Format, reader: &Reader, all: bool) -> Result<(), Failure> {
     let found = reader.photo(path, &Terminal)?;
-    screen::print_as(
-        format,
-        &match format {
-            Format::Json => format!("{:#}\n", serde_json::json!({ "codes": found })),
-            Format::Text => text(&found),
-        },
-    )
+    match format {
+        Format::Json => {
+            let json = serde_json::json!({ "codes": found });
+            screen::print_as(format, &format!("{json:#}\n"))?;
+        }
+        Format::Text => screen::print_marked(&text(&found, all))?,
+    }
+    if found.is_empty() {
+        return Err(Failure::NoAnswer);
+    }
+    Ok(())
 }
 
-fn text(found: &[Barcode]) -> String {
+fn text(found: &[Barcode], all: bool) -> Marked {
+    let mut rows = Rows::new(screen::breaking_width());
     if found.is_empty() {
-        return "No bar code or matrix code was found; photograph it straight on, sharp, in even light.\n"
-            .to_string();
+        rows.sentence(
+            Tone::Plain,
+            "No bar code or matrix code was found; photograph it straight on, sharp, in even light.",
+        );
     }
-    let mut out = String::new();
     for code in found {
         let place = code
             .points
             .first()
             .map(|(x, y)| format!(" at pixel {x:.0}, {y:.0}"))
             .unwrap_or_default();
-        // Writing to a String cannot fail.
-        let _ = writeln!(out, "{}{place}: “{}”", code.symbology, visible(&code.text));
-        readings(&mut out, &code.readings);
+        let content = visible(&code.text);
+        rows.sentence(
+            Tone::Bold,
+            &format!("{}{place}: “{content}”", code.symbology),
+        );
+        readings(&mut rows, &code.readings, all);
     }
-    out
+    rows.finish()
 }

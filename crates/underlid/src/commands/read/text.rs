@@ -1,110 +1,86 @@
-//! The answer for people: candidates with the characters that differ marked, then what the text may
-//! say as a code.
+//! The answer for people: one sentence that says it, then the parts it may be, then what the text may say as a
+//! code. What is less likely, and the weighing of each part, stand behind `--all`.
 
-use app::read::Said;
-use methods::Known;
-use methods::markings::aligned;
+use super::candidates::candidates;
+use super::headline::{SURE, headline, no_catalogue};
+use super::rows::Rows;
+use app::read::{Reader, Said, Verdict};
 use methods::words::percent;
-use std::fmt::Write as _;
+use record::visible;
+use report::{Marked, Tone};
 
-/// Readings of a code shown for each line.
-const READINGS: usize = 6;
+/// Readings of a code shown for each line unless all are asked for.
+const READINGS: usize = 2;
+/// A less likely reading is shown only when all is asked for, but for the likeliest.
+const LEAST: f64 = 0.05;
 
-pub(super) fn text(said: &Said, known: &Known) -> String {
-    let mut out = String::new();
-    // Writing to a String cannot fail.
-    let _ = writeln!(out, "{}", said.question.seen);
+pub(super) fn text(said: &Said, reader: &Reader, all: bool, width: usize) -> Marked {
+    let mut rows = Rows::new(width);
+    let asked = visible(&said.question.text);
+    rows.sentence(Tone::Bold, &format!("{asked}: {}", headline(said, reader)));
     match &said.parts {
-        None => out.push_str(
-            "\nNo catalogue was named, so that no part is looked up; name one with --catalogue FILE.\n",
-        ),
-        Some(answer) => parts(&mut out, answer, known),
-    }
-    for (line, readings) in &said.codes {
-        if readings.is_empty() {
-            continue;
+        None if said.verdict() != Verdict::NoCatalogue => {
+            rows.sentence(Tone::Quiet, &format!("({})", no_catalogue(reader)));
         }
-        let _ = writeln!(out, "\nAs a code, “{line}” may say:");
-        self::readings(&mut out, readings);
+        Some(answer) if answer.refusal.is_none() && !answer.candidates.is_empty() => {
+            rows.space();
+            candidates(&mut rows, answer, reader, all);
+        }
+        _ => {}
     }
-    out
+    for (n, (line, found)) in said.codes.iter().enumerate() {
+        if !found.is_empty() && (all || !is_the_name(said, n, line)) {
+            let alone = said.codes.len() == 1 && matches!(said.verdict(), Verdict::Code(..));
+            rows.space();
+            if !alone {
+                rows.sentence(Tone::Plain, &format!("As a code, “{line}” may say:"));
+            }
+            readings(&mut rows, found, all);
+        }
+    }
+    rows.finish()
 }
 
-fn parts(out: &mut String, answer: &marking::Answer, known: &Known) {
-    if let Some(refusal) = answer.refusal {
-        let _ = writeln!(out, "\nNot looked up: {refusal}.");
-        return;
-    }
-    let _ = writeln!(out, "\nAmong {} known parts:", known.parts().len());
-    let name = |c: &marking::Candidate| {
-        known
-            .parts()
-            .get(c.part)
-            .map_or_else(|| c.name.clone(), |p| p.name.clone())
-    };
-    let widest = answer.candidates.iter().map(|c| name(c).chars().count());
-    let widest = widest.max().unwrap_or(0).max("none of these".len());
-    for candidate in &answer.candidates {
-        let part = known.parts().get(candidate.part);
-        let what: Vec<&str> = part
-            .map(|p| [p.maker.as_str(), p.role.as_str()])
-            .into_iter()
-            .flatten()
-            .chain(part.and_then(|p| p.packages.first()).map(String::as_str))
-            .filter(|t| !t.is_empty())
-            .collect();
-        let _ = writeln!(
-            out,
-            "  {:>8}  {:<widest$}  {}",
-            percent(candidate.probability),
-            name(candidate),
-            what.join(", ")
-        );
-        let [above, below] = aligned(candidate);
-        if above != below {
-            let _ = writeln!(out, "            seen  {above}\n            name  {below}");
+/// Whether a line is the part number, so that nobody asks what it says as a code.
+fn is_the_name(said: &Said, n: usize, line: &str) -> bool {
+    let lines = &said.question.seen.lines;
+    let whole = |place: usize| lines.get(place).and_then(|l| l.plain());
+    match said.verdict() {
+        Verdict::Part(best) if best.probability >= SURE => {
+            let own = whole(best.line).as_deref() == Some(line) && n <= best.line;
+            own && !line.contains(char::is_whitespace)
         }
-        if !candidate.factors.is_empty() {
-            let factors: Vec<String> = candidate.factors.iter().map(ToString::to_string).collect();
-            let _ = writeln!(out, "            {}", factors.join("; "));
-        }
+        _ => false,
     }
-    if answer.unlisted >= 0.0005 {
-        let _ = writeln!(
-            out,
-            "  {:>8}  {:<widest$}",
-            percent(answer.unlisted),
-            "others"
-        );
-    }
-    let _ = writeln!(
-        out,
-        "  {:>8}  {:<widest$}",
-        percent(answer.none),
-        "none of these"
-    );
 }
 
 /// Lists the likeliest readings of a code, each with its standard and the reason.
-pub(super) fn readings(out: &mut String, readings: &[codes::Reading]) {
-    // Writing to a String cannot fail.
-    for reading in readings.iter().take(READINGS) {
-        let _ = writeln!(
-            out,
-            "  {:>8}  {}",
-            percent(reading.likelihood),
-            reading.meaning
+pub(super) fn readings(rows: &mut Rows, readings: &[codes::Reading], all: bool) {
+    let mut left_out = 0;
+    for (n, reading) in readings.iter().enumerate() {
+        if !all && n > 0 && (n >= READINGS || reading.likelihood < LEAST) {
+            left_out += 1;
+            continue;
+        }
+        rows.row(
+            Tone::Plain,
+            &percent(reading.likelihood),
+            &reading.meaning,
+            "",
         );
-        let _ = writeln!(out, "            {}; {}", reading.standard, reading.because);
+        if all || n == 0 {
+            rows.below(
+                Tone::Quiet,
+                &format!("{}; {}", reading.standard, reading.because),
+            );
+        }
         if let Some(caution) = &reading.caution {
-            let _ = writeln!(out, "            ! {caution}");
+            rows.below(Tone::Accent, &format!("! {caution}"));
         }
     }
-    if readings.len() > READINGS {
-        let _ = writeln!(
-            out,
-            "            and {} less likely, listed by --format json",
-            readings.len() - READINGS
-        );
+    match left_out {
+        0 => {}
+        1 => rows.note("--all shows one less likely"),
+        n => rows.note(&format!("--all shows {n} less likely")),
     }
 }

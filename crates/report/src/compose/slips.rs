@@ -1,0 +1,40 @@
+//! Slips in the record: what the analyst wrote that something else in the record contradicts.
+
+use super::Page;
+use crate::words::counted;
+use crate::{Block, Section, ShortAnswer, finding_anchor};
+use methods::{Method, Verdict};
+
+pub(super) fn section(page: &mut Page<'_>) -> Section {
+    let mut blocks = Vec::new();
+    let mut working = Vec::new();
+    let slips: Vec<ShortAnswer> = page
+        .of(Method::Consistency)
+        .filter(|f| f.verdict == Some(Verdict::Fails))
+        .map(|f| ShortAnswer {
+            sentence: f.sentence.clone(),
+            // Not a verdict on the maker.
+            verdict: None,
+            working: finding_anchor(&f.id),
+        })
+        .collect();
+    if !slips.is_empty() {
+        blocks.push(Block::Paragraph(format!(
+            "{} of ours {} by something else in the record.",
+            counted(slips.len(), "entry", "entries"),
+            if slips.len() == 1 {
+                "is contradicted"
+            } else {
+                "are contradicted"
+            }
+        )));
+        blocks.push(Block::Answers(slips));
+    }
+    page.findings(Method::Consistency, &mut working);
+    Section {
+        id: "section-slips".into(),
+        title: "Slips in our record".into(),
+        blocks,
+        working,
+    }
+}

@@ -1,0 +1,68 @@
+//! The table of claims: said, found, verdict, why. Below the width of a tablet each claim is a card.
+
+use super::blocks::dash;
+use super::finding::{evidence_in_brief, mark};
+use super::numbers::Numbers;
+use crate::words::clean;
+use crate::{ClaimRow, ClaimTable, Document, verdict_words};
+use maud::{Markup, html};
+use methods::Verdict;
+
+/// Writes the table as number `n`.
+pub(super) fn claims(doc: &Document, claims: &ClaimTable, n: usize, numbers: &Numbers) -> Markup {
+    html! {
+        table class="claims" id=(claims.id) {
+            caption { b { "Table " (n) ". " } (clean(&claims.caption)) }
+            thead {
+                tr {
+                    th scope="col" { "No." }
+                    th scope="col" { "Said" }
+                    th scope="col" { "Found" }
+                    th scope="col" { "Verdict" }
+                    th scope="col" { "Why" }
+                }
+            }
+            @for group in &claims.groups {
+                tbody {
+                    tr class="group" {
+                        th colspan="5" scope="rowgroup" { (mark(group.verdict)) (clean(&group.words)) }
+                    }
+                    @for row in &group.rows { (self::row(doc, row, group.verdict, numbers)) }
+                }
+            }
+        }
+    }
+}
+
+fn row(doc: &Document, row: &ClaimRow, verdict: Verdict, numbers: &Numbers) -> Markup {
+    html! {
+        tr id=[row.anchor.as_ref()] {
+            td class="no" { (row.number) }
+            th scope="row" {
+                (clean(&row.said))
+                span class="under" { (clean(&row.printed)) }
+                @if !row.evidence.is_empty() {
+                    span class="under" { (evidence_in_brief(doc, numbers, &row.evidence)) }
+                }
+            }
+            td class="found" data-label="Found" {
+                @if row.found.is_empty() {
+                    (dash())
+                } @else {
+                    a href={ "#" (row.working) } { b { (clean(&row.found)) } }
+                }
+                @if !row.how.is_empty() { span class="under" { (clean(&row.how)) } }
+            }
+            td class="verdict-cell" data-label="Verdict" {
+                @if verdict == Verdict::Fails { b class="accent" { (verdict_words(verdict)) } }
+                @else { b { (verdict_words(verdict)) } }
+                @if !row.margin.is_empty() { span class="under" { (clean(&row.margin)) } }
+                @if !row.reason.is_empty() { span class="under" { (clean(&row.reason)) } }
+            }
+            td data-label="Why" {
+                (clean(&row.why)) " "
+                a href={ "#" (row.working) } { "working" }
+            }
+        }
+    }
+}

@@ -1,0 +1,160 @@
+//! Claims with a figure, each against its own limit.
+//!
+//! In: distances from the limit, in widths of what is allowed; beyond is positive. Out: a drawing and its
+//! words. The scale is an inverse hyperbolic sine: nearly straight about the limit, so that a miss by a
+//! hair and a hit differ, and logarithmic far out, so that a miss by thirty widths still fits.
+
+use super::canvas::{Canvas, Held, InkClass, Stroke, Type, number, wrapped};
+use crate::verdict_words;
+use methods::Verdict;
+
+/// One claim with a figure.
+#[derive(Debug, Clone)]
+pub(crate) struct ClaimLine {
+    pub(crate) said: String,
+    pub(crate) found: String,
+    pub(crate) margin: String,
+    pub(crate) verdict: Verdict,
+    pub(crate) value: f64,
+    pub(crate) interval: [f64; 2],
+    pub(crate) said_at: Option<f64>,
+    pub(crate) other_limit: Option<f64>,
+}
+
+const WIDTH: f64 = 620.0;
+const LEFT: f64 = 196.0;
+const RIGHT: f64 = 470.0;
+const ROW: f64 = 42.0;
+const TOP: f64 = 52.0;
+/// Widths shown inside the limit and beyond it.
+const INSIDE: f64 = -2.6;
+const BEYOND: f64 = 40.0;
+
+/// Draws the lines in the order given.
+pub(crate) fn claims(lines: &[ClaimLine], alternative: &str) -> String {
+    let mut canvas = Canvas::default();
+    #[allow(clippy::cast_precision_loss, reason = "far fewer rows than 2^52")]
+    let bottom = TOP + ROW * lines.len() as f64;
+    for times in [1.0, 3.0, 10.0, 30.0] {
+        let at = x(times);
+        canvas.line(
+            [at, TOP - 8.0, at, bottom],
+            Stroke(InkClass::Line, 0.6, true),
+        );
+        let kind = Type::of(11.0).look(InkClass::Quiet).held(Held::Middle);
+        canvas.text(at, TOP - 13.0, kind, &format!("{times} ×"));
+    }
+    let mut y = TOP;
+    for line in lines {
+        self::line(&mut canvas, line, y);
+        y += ROW;
+    }
+    let limit = x(0.0);
+    canvas.line(
+        [limit, TOP - 40.0, limit, bottom],
+        Stroke(InkClass::Ink, 1.6, false),
+    );
+    let head = |held| Type::of(11.5).held(held);
+    canvas.text(limit - 6.0, TOP - 30.0, head(Held::End), "kept");
+    canvas.text(limit + 6.0, TOP - 30.0, head(Held::Start), "beyond");
+    canvas.finish(WIDTH, bottom + 4.0, alternative)
+}
+
+/// Says what the drawing shows.
+pub(crate) fn claims_in_words(lines: &[ClaimLine]) -> String {
+    let said = lines.iter().map(|line| {
+        format!(
+            "{}: {}, {}, {}.",
+            line.said,
+            line.found,
+            line.margin,
+            verdict_words(line.verdict)
+        )
+    });
+    said.collect::<Vec<_>>().join(" ")
+}
+
+fn x(distance: f64) -> f64 {
+    let [low, high] = [INSIDE, BEYOND].map(f64::asinh);
+    let share = (distance.clamp(INSIDE, BEYOND).asinh() - low) / (high - low);
+    LEFT + (RIGHT - LEFT) * share
+}
+
+fn line(canvas: &mut Canvas, line: &ClaimLine, y: f64) {
+    let middle = y + ROW / 2.0;
+    let look = match line.verdict {
+        Verdict::Fails => InkClass::Accent,
+        _ => InkClass::Ink,
+    };
+    let from = x(line.other_limit.unwrap_or(INSIDE));
+    canvas.rect(
+        [from, middle - 8.0, x(0.0) - from, 16.0],
+        Some(InkClass::Tint),
+        None,
+    );
+    if let Some(said) = line.said_at.filter(|at| (INSIDE..=BEYOND).contains(at)) {
+        let at = x(said);
+        canvas.line(
+            [at, middle - 8.0, at, middle + 8.0],
+            Stroke(InkClass::Quiet, 1.4, false),
+        );
+    }
+    let [low, high] = line.interval.map(x);
+    canvas.line([low, middle, high, middle], Stroke(look, 2.5, false));
+    mark(canvas, line.verdict, [x(line.value), middle]);
+    let words = wrapped(&line.said, LEFT - 12.0, 12.0, false, 2);
+    #[allow(clippy::cast_precision_loss, reason = "two lines")]
+    let mut base = middle + 4.0 - 7.0 * (words.len() as f64 - 1.0);
+    for part in &words {
+        canvas.text(0.0, base, Type::of(12.0), part);
+        base += 14.0;
+    }
+    let found = Type::of(12.0).bold().held(Held::End);
+    canvas.text(WIDTH, middle - 3.0, found, &line.found);
+    let margin = Type::of(11.0).look(match line.verdict {
+        Verdict::Fails => InkClass::Accent,
+        _ => InkClass::Quiet,
+    });
+    canvas.text(WIDTH, middle + 12.0, margin.held(Held::End), &line.margin);
+}
+
+/// The mark of a verdict: a diamond, a square half filled, a disc, an open circle.
+fn mark(canvas: &mut Canvas, verdict: Verdict, [x, y]: [f64; 2]) {
+    let paper = Some(Stroke(InkClass::Paper, 1.5, false));
+    match verdict {
+        Verdict::Fails => {
+            let [l, r, t, b] = [x - 6.0, x + 6.0, y - 6.0, y + 6.0].map(number);
+            let [cx, cy] = [x, y].map(number);
+            let data = format!("M{l} {cy}L{cx} {t}L{r} {cy}L{cx} {b}Z");
+            canvas.path(&data, Some(InkClass::Accent), paper);
+        }
+        Verdict::Undecided => {
+            let outline = Some(Stroke(InkClass::Ink, 1.4, false));
+            canvas.rect(
+                [x - 5.0, y - 5.0, 10.0, 10.0],
+                Some(InkClass::Paper),
+                outline,
+            );
+            canvas.rect([x - 5.0, y - 5.0, 5.0, 10.0], Some(InkClass::Ink), None);
+        }
+        Verdict::Holds => canvas.circle([x, y, 5.0], Some(InkClass::Ink), paper),
+        Verdict::NeedsEvidence => {
+            let outline = Some(Stroke(InkClass::Ink, 1.5, false));
+            canvas.circle([x, y, 5.0], Some(InkClass::Paper), outline);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_limit_lies_inside_and_far_values_at_the_edge() {
+        assert!((x(INSIDE) - LEFT).abs() < 1e-9);
+        assert!((x(1e9) - RIGHT).abs() < 1e-9);
+        // asinh(2.6) of asinh(40) + asinh(2.6).
+        let share = (x(0.0) - LEFT) / (RIGHT - LEFT);
+        assert!((share - 0.277_57).abs() < 1e-5, "{share}");
+    }
+}

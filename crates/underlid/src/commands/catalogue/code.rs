@@ -1,0 +1,45 @@
+//! `underlid catalogue code`: top-marking codes of one part into a catalogue.
+
+use crate::arguments::CodeArguments;
+use crate::failure::Failure;
+use crate::screen::{self, shown};
+use app::catalogues::{self, CodeOptions};
+use catalogue::TopCode;
+
+pub(super) fn run(arguments: CodeArguments) -> Result<(), Failure> {
+    let coded = catalogues::code(&CodeOptions {
+        into: arguments.file.clone(),
+        part: arguments.part,
+        maker: arguments.maker.unwrap_or_default(),
+        codes: arguments.codes,
+        package: arguments.package.unwrap_or_default(),
+        known_from: arguments.known_from.unwrap_or_default(),
+    })?;
+    let name = &coded.part.name;
+    let state = match (coded.new, coded.changed) {
+        (true, _) => "is new, and",
+        (false, true) => "now",
+        (false, false) => "already",
+    };
+    let codes: Vec<String> = coded.part.codes.iter().map(on).collect();
+    let mut text = format!(
+        "{}: {name} {state} carries {}\n",
+        shown(&arguments.file),
+        codes.join(", ")
+    );
+    if let Some(near) = coded.near {
+        text +=
+            &format!("  the catalogue also knows {near}; if that is the part, correct the name\n");
+    }
+    for (code, other) in coded.others {
+        text += &format!("  {} is also on {other}; both will be offered\n", on(&code));
+    }
+    screen::print(&text)
+}
+
+fn on(code: &TopCode) -> String {
+    match code.package.as_str() {
+        "" => code.text.clone(),
+        package => format!("{} on {package}", code.text),
+    }
+}
