@@ -29,7 +29,7 @@ const CARD: [f64; 2] = [30.0, 20.0];
 const OFF: f64 = 3.0;
 const QUALITY: u8 = 90;
 /// What the model leaves out of an edge and of a rim, pixels, by the rule above.
-pub(crate) const LEFT_OUT: [f64; 2] = [0.0013, 0.0009];
+pub(crate) const LEFT_OUT: [f64; 2] = [0.0, 0.0];
 
 fn strict(unmodelled_px: f64) -> SnapOptions {
     SnapOptions {
