@@ -16,7 +16,8 @@ pub use outcome::Outcome;
 
 use crate::picture::{PICTURES, no_photo};
 use crate::{Problem, Watch, dossier, finite, photographs, shown};
-use imaging::Grey;
+use imaging::geometry::SnapOptions;
+use imaging::{Grey, Picture};
 use record::{Dossier, Photo, Place};
 use std::path::{Path, PathBuf};
 
@@ -45,7 +46,7 @@ pub struct MeasureOptions {
     pub name: Option<String>,
     /// Move the points to the edges, corners or rim that the picture shows near them.
     pub snap: bool,
-    /// Standard uncertainty of a point marked by hand, pixels.
+    /// Standard uncertainty of a point marked by hand, pixels; with `snap`, before it is moved.
     pub within: Option<f64>,
     /// Height of the points above the plane of the things of known size, with its unit.
     pub height: Option<String>,
@@ -112,13 +113,25 @@ fn photo<'d>(dossier: &'d Dossier, id: &str) -> Result<&'d Photo, Problem> {
     dossier.photo(id).ok_or_else(|| no_photo(dossier, id))
 }
 
-/// Reads a photo's pixels in grey.
-fn grey(folder: &Path, photo: &Photo, watch: &dyn Watch) -> Result<Grey, Problem> {
+/// Reads a photo's pixels.
+fn picture(folder: &Path, photo: &Photo, watch: &dyn Watch) -> Result<Picture, Problem> {
     let path = folder.join(photographs::inside(&photo.file));
     watch.stage(&format!("looking at {}", shown(&path)));
-    Ok(Grey::of(
-        &photographs::upright(folder, &photo.file)?.picture,
-    ))
+    Ok(photographs::upright(folder, &photo.file)?.picture)
+}
+
+/// Reads a photo's pixels in grey.
+fn grey(folder: &Path, photo: &Photo, watch: &dyn Watch) -> Result<Grey, Problem> {
+    Ok(Grey::of(&picture(folder, photo, watch)?))
+}
+
+/// How to look for the edges meant, for marks as good as they are said to be.
+fn snap_options(options: &MeasureOptions) -> SnapOptions {
+    let usual = SnapOptions::default();
+    SnapOptions {
+        click_px: options.within.unwrap_or(usual.click_px),
+        ..usual
+    }
 }
 
 /// Returns an id that is not taken: the wanted one, or with a number.

@@ -11,6 +11,8 @@ pub mod geometry;
 mod grey;
 mod picture;
 pub mod pixels;
+mod tone;
 
 pub use grey::Grey;
 pub use picture::Picture;
+pub use tone::{Light, ToneCurve};

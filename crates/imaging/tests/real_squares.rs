@@ -12,12 +12,12 @@
     reason = "a test reads photographs that are installed"
 )]
 
-use imaging::Grey;
 use imaging::geometry::{
     Click, Measure, Options, OutlinePoints, Plane, Reference, ReferenceKind, SnapOptions,
     snap_sides,
 };
 use imaging::pixels::{Limits, decode};
+use imaging::{Grey, Light, ToneCurve};
 use serde::Deserialize;
 use std::path::Path;
 
@@ -77,12 +77,14 @@ fn squares(case: &Case) -> (Vec<([f64; 2], bool)>, usize) {
     };
     let plane = Plane::fit(&[board], &options).unwrap();
     let grey = Grey::of(&picture);
+    let curve = ToneCurve::srgb();
+    let light = Light::new(&picture, &curve);
     let (mut found, mut missing) = (Vec::new(), 0);
     for row in 0..BOARD[1] - 1 {
         for column in 0..BOARD[0] - 1 {
             let at = |r: usize, c: usize| case.seen_px[(row + r) * BOARD[0] + column + c];
             let corners = [at(0, 0), at(0, 1), at(1, 1), at(1, 0)];
-            let Ok(clicks) = snap_sides(&grey, &corners, &SnapOptions::default()) else {
+            let Ok(snapped) = snap_sides(&light, &corners, &SnapOptions::default()) else {
                 missing += 1;
                 continue;
             };
@@ -97,7 +99,7 @@ fn squares(case: &Case) -> (Vec<([f64; 2], bool)>, usize) {
                 Measure::Width(OutlinePoints::Sides),
             ];
             for side in sides {
-                let size = plane.estimate(&side, &clicks, None).unwrap();
+                let size = plane.estimate(&side, &snapped.clicks, None).unwrap();
                 found.push(([size.value, size.uncertainty], is_dark));
             }
         }

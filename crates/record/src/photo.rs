@@ -94,6 +94,11 @@ pub struct Reference {
     /// Standard uncertainty of a point in each direction, pixels.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub within: Option<f64>,
+    /// For each point found in the pixels: its standard uncertainty, how far it moves outwards for one standard
+    /// uncertainty of the picture's tones, and the standard uncertainty of the shift that the points of its side
+    /// have together, pixels. Stands in place of `within`.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub snapped: Vec<[f64; 3]>,
 }
 
 /// What was marked of a thing of known size.
@@ -176,6 +181,11 @@ pub struct PhotoMeasure {
     /// Standard uncertainty of a point in each direction, pixels.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub within: Option<f64>,
+    /// For each point found in the pixels: its standard uncertainty, how far it moves outwards for one standard
+    /// uncertainty of the picture's tones, and the standard uncertainty of the shift that the points of its side
+    /// have together, pixels. Stands in place of `within`.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub snapped: Vec<[f64; 3]>,
     /// Steps of a row from the first point to each, where not every thing was marked.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub steps: Vec<u32>,

@@ -156,6 +156,7 @@ fn measuring_again_keeps_the_older_measure() {
         at: vec![[10.25, 20.0], [42.5, 20.125]],
         on_sides: false,
         within: Some(0.25),
+        snapped: Vec::new(),
         steps: Vec::new(),
         height: None,
         replaces: None,
@@ -189,6 +190,7 @@ fn a_thing_of_known_size_is_added_to_its_photograph() {
         pitch: None,
         columns: None,
         within: Some(0.125),
+        snapped: Vec::new(),
     };
     for before in [
         "",

@@ -386,6 +386,16 @@ fn point(m: &mut Maker<'_>, n: u32) -> [f64; 2] {
     ]
 }
 
+fn snapped(m: &mut Maker<'_>, points: u32) -> Vec<[f64; 3]> {
+    if m.below(2) == 0 {
+        return Vec::new();
+    }
+    let mut number = || f64::from(m.below(99)) / 64.0;
+    (0..points)
+        .map(|_| [number() + 0.25, number() - 0.5, number()])
+        .collect()
+}
+
 fn reference(m: &mut Maker<'_>, i: u32) -> Reference {
     let (shape, points) = [
         (ReferenceShape::Distance, 2),
@@ -411,6 +421,7 @@ fn reference(m: &mut Maker<'_>, i: u32) -> Reference {
         pitch: (shape == ReferenceShape::Grid).then(|| m.stated("mm")),
         columns: (shape == ReferenceShape::Grid).then_some(3),
         within: m.maybe(|m| f64::from(m.below(99) + 1) / 64.0),
+        snapped: snapped(m, points),
     }
 }
 
@@ -433,6 +444,7 @@ fn measure(m: &mut Maker<'_>, i: u32, photo: &str, items: u32) -> PhotoMeasure {
         at: (0..points).map(|n| point(m, n)).collect(),
         on_sides,
         within: m.maybe(|m| f64::from(m.below(99) + 1) / 64.0),
+        snapped: snapped(m, points),
         steps: if pitch { vec![0, 1, 4] } else { Vec::new() },
         height: m.maybe(|m| m.stated("mm")),
         replaces: None,

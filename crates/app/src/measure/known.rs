@@ -1,10 +1,10 @@
 //! A thing of known size that is marked on a photo.
 
 use super::row::length;
-use super::{MeasureOptions, Measured, points};
+use super::{MeasureOptions, Measured, points, snap_options};
 use crate::imaging_problem::Work;
 use crate::{Kind, Problem, Watch, dossier};
-use imaging::geometry::{ObjectShape, SnapOptions, objects, snap_ends, snap_sides};
+use imaging::geometry::{ObjectShape, OutlinePoints, objects, snap_ends, snap_sides};
 use methods::photogrammetry::PhotoPlane;
 use quantity::Stated;
 use record::{Photo, Place, Reference, ReferenceShape};
@@ -49,11 +49,16 @@ pub(super) fn run(
             .into(),
         });
     }
-    let (at, within) = points::settled(options, photo, marked, watch, |picture| {
-        let options = SnapOptions::default();
+    let points = if thing.width.is_some() {
+        OutlinePoints::Sides
+    } else {
+        OutlinePoints::Corners
+    };
+    let settled = points::settled(options, photo, marked, points, watch, |light| {
+        let options = snap_options(options);
         match marked {
-            &[a, b] => snap_ends(picture, [a, b], &options).map(|ends| ends.to_vec()),
-            corners => snap_sides(picture, corners, &options),
+            &[a, b] => snap_ends(light, [a, b], &options),
+            corners => snap_sides(light, corners, &options),
         }
     })?;
     let reference = Reference {
@@ -64,15 +69,19 @@ pub(super) fn run(
             ReferenceShape::Distance
         },
         on_sides: thing.width.is_some() && options.snap,
-        at,
+        at: settled.at,
         length: Some(thing.length),
         width: thing.width,
         marks: Vec::new(),
         pitch: None,
         columns: None,
-        within,
+        within: settled.within,
+        snapped: settled.snapped,
     };
-    keep(options, photo, reference, thing.source, watch)
+    let found = thing.source.into_iter().chain(settled.moves);
+    let found = found.collect::<Vec<String>>().join("; ");
+    let found = Some(found).filter(|f| !f.is_empty());
+    keep(options, photo, reference, found, watch)
 }
 
 /// Tells what a photo's scale is with one more thing of known size, and keeps it if asked to.

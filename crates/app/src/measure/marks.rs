@@ -1,10 +1,12 @@
 //! One new measure from points marked on a photo.
 
 use super::outcome::{self, Outcome};
-use super::{MeasureOptions, Measured, free_id, points};
+use super::{MeasureOptions, Measured, free_id, points, snap_options};
 use crate::{Kind, Problem, Remedy, Watch, dossier};
-use imaging::Grey;
-use imaging::geometry::{Click, SnapError, SnapOptions, snap_ends, snap_rim, snap_sides};
+use imaging::Light;
+use imaging::geometry::{
+    OutlinePoints, SnapError, SnapOptions, Snapped, snap_ends, snap_rim, snap_sides,
+};
 use quantity::{Dimension, Stated};
 use record::{Dossier, Draft, MeasureSubject, Photo, PhotoMeasure, Place};
 
@@ -27,15 +29,24 @@ pub(super) fn run(
             remedy: Remedy::NameItem,
         });
     }
-    let (at, within) = points::settled(options, photo, marked, watch, |picture| {
-        snapped(picture, what, marked)
+    let points = if what.is_outline() {
+        OutlinePoints::Sides
+    } else {
+        OutlinePoints::Corners
+    };
+    let settled = points::settled(options, photo, marked, points, watch, |light| {
+        snapped(light, what, marked, &snap_options(options))
     })?;
-    let note = options
-        .snap
-        .then(|| "moved to the edges that the picture shows".to_string());
-    let mut measure = new(options, recorded, photo, what, at);
+    let note = options.snap.then(|| {
+        format!(
+            "moved to the edges that the picture shows: {}",
+            settled.moves.join("; ")
+        )
+    });
+    let mut measure = new(options, recorded, photo, what, settled.at);
     measure.on_sides = options.snap && what.is_outline();
-    measure.within = within;
+    measure.within = settled.within;
+    measure.snapped = settled.snapped;
     measure.height = options.height.as_deref().map(height).transpose()?;
     measure.note = note;
     finish(options, recorded, photo, measure, watch)
@@ -58,6 +69,7 @@ pub(super) fn new(
         at,
         on_sides: false,
         within: None,
+        snapped: Vec::new(),
         steps: Vec::new(),
         height: None,
         replaces: None,
@@ -149,15 +161,15 @@ fn check_count(what: MeasureSubject, found: usize) -> Result<(), Problem> {
 }
 
 fn snapped(
-    grey: &Grey,
+    light: &Light<'_>,
     what: MeasureSubject,
     marked: &[[f64; 2]],
-) -> Result<Vec<Click>, SnapError> {
-    let options = SnapOptions::default();
+    options: &SnapOptions,
+) -> Result<Snapped, SnapError> {
     match (what, marked) {
-        (MeasureSubject::Diameter, points) => snap_rim(grey, points, &options),
-        (outline, corners) if outline.is_outline() => snap_sides(grey, corners, &options),
-        (_, &[a, b]) => snap_ends(grey, [a, b], &options).map(|ends| ends.to_vec()),
+        (MeasureSubject::Diameter, points) => snap_rim(light, points, options),
+        (outline, corners) if outline.is_outline() => snap_sides(light, corners, options),
+        (_, &[a, b]) => snap_ends(light, [a, b], options),
         _ => Err(SnapError::NotOne {
             what: "one straight line; mark these points by hand",
         }),

@@ -1,14 +1,25 @@
 //! Points as they are recorded.
 
-use super::{MeasureOptions, grey};
+use super::{MeasureOptions, picture};
 use crate::imaging_problem::Work;
 use crate::{Problem, Watch};
-use imaging::Grey;
-use imaging::geometry::{Click, SnapError};
+use imaging::geometry::{Click, OutlinePoints, SnapError, Snapped, outwards};
+use imaging::{Light, ToneCurve};
 use record::{Photo, Place};
 
-/// Returns the points to record and their standard uncertainty in pixels: moved to what the picture shows
-/// if that is asked for, as marked otherwise.
+/// Points to record.
+pub(super) struct Settled {
+    pub(super) at: Vec<[f64; 2]>,
+    /// Standard uncertainty, pixels, of points marked by hand.
+    pub(super) within: Option<f64>,
+    /// Of points found in the pixels, as the record keeps them.
+    pub(super) snapped: Vec<[f64; 3]>,
+    /// How far each mark moved, and what else may be meant.
+    pub(super) moves: Vec<String>,
+}
+
+/// Returns the points to record: moved to what the picture shows if that is asked for, as marked otherwise.
+/// `points` says what they are once they are moved.
 ///
 /// # Errors
 /// A picture that cannot be read, or in which `snap` finds nothing.
@@ -16,28 +27,47 @@ pub(super) fn settled(
     options: &MeasureOptions,
     photo: &Photo,
     marked: &[[f64; 2]],
+    points: OutlinePoints,
     watch: &dyn Watch,
-    snap: impl FnOnce(&Grey) -> Result<Vec<Click>, SnapError>,
-) -> Result<(Vec<[f64; 2]>, Option<f64>), Problem> {
+    snap: impl FnOnce(&Light<'_>) -> Result<Snapped, SnapError>,
+) -> Result<Settled, Problem> {
     if !options.snap {
-        return Ok((marked.to_vec(), options.within));
+        return Ok(Settled {
+            at: marked.to_vec(),
+            within: options.within,
+            snapped: Vec::new(),
+            moves: Vec::new(),
+        });
     }
-    let picture = grey(&options.folder, photo, watch)?;
-    let clicks = snap(&picture)
+    let picture = picture(&options.folder, photo, watch)?;
+    let curve = ToneCurve::srgb();
+    let found = snap(&Light::new(&picture, &curve))
         .map_err(|why| Problem::of_imaging(Work::Snap, why, Place::photo(&photo.id).into()))?;
-    let (at, within) = recorded(&clicks);
-    Ok((at, Some(within)))
+    let at: Vec<[f64; 2]> = found.clicks.iter().map(rounded).collect();
+    let outwards = outwards(&at, points);
+    let thousandth = |v: f64| (v * 1000.0).round() / 1000.0;
+    let snapped = found.clicks.iter().zip(outwards).map(|(click, out)| {
+        let [alone, shared, side] = click.uncertainties(out).map(thousandth);
+        [alone.max(0.001), shared, side]
+    });
+    Ok(Settled {
+        snapped: snapped.collect(),
+        at,
+        within: None,
+        moves: found.moves.iter().map(|m| m.sentence()).collect(),
+    })
+}
+
+/// The place of a click to a hundredth of a pixel.
+fn rounded(click: &Click) -> [f64; 2] {
+    click.at.map(|v| (v * 100.0).round() / 100.0)
 }
 
 /// Returns the places of clicks, rounded to a hundredth of a pixel, and the largest of their standard
 /// uncertainties in any direction.
 pub(super) fn recorded(clicks: &[Click]) -> (Vec<[f64; 2]>, f64) {
-    let round = |v: f64| (v * 100.0).round() / 100.0;
-    let places = clicks.iter().map(|c| c.at.map(round)).collect();
-    let widest = |c: &Click| {
-        let [xx, xy, yy] = c.covariance;
-        (f64::midpoint(xx, yy) + ((xx - yy) / 2.0).hypot(xy)).sqrt()
-    };
+    let widest = |c: &Click| c.uncertainties([0.0; 2])[0];
     let within = clicks.iter().map(widest).fold(0.0, f64::max);
+    let places = clicks.iter().map(rounded).collect();
     (places, (within * 1000.0).ceil() / 1000.0)
 }

@@ -45,6 +45,7 @@ pub(super) fn run(
             pitch: Some(pitch),
             columns: None,
             within: Some(within),
+            snapped: Vec::new(),
         };
         return keep(options, photo, ruler, Some(note), watch);
     }

@@ -86,7 +86,14 @@ pub(super) fn files(
         .collect();
     let name = format!("{}-rectified", photo.id);
     // Drawn first: drawing needs most room beside the view, and the plain file is the largest of all.
-    let drawn = draw(&name, photo, (&flat, profile.as_deref()), Some(view.per_mm), &shown, look)?;
+    let drawn = draw(
+        &name,
+        photo,
+        (&flat, profile.as_deref()),
+        Some(view.per_mm),
+        &shown,
+        look,
+    )?;
     let plain = encode(&flat, Encoding::Png, Some(view.per_mm), profile.as_deref())
         .map_err(|e| fault(e.to_string()))?;
     let mut files = vec![OutputFile {

@@ -72,8 +72,27 @@ rows! {
     LEVEL = 20.0, "°", "Tilt below which a photograph counts as taken from above", PRACTICE, 2026;
     WELL_DETERMINED = 0.5, "",
         "Share of its former uncertainty below which a lens term counts as told by the points", PRACTICE, 2026;
-    UNMODELLED = 0.05, "px",
-        "What the model of an edge leaves out in photographs of unknown origin", PRACTICE, 2026;
+    UNMODELLED = 0.25, "px",
+        "What the model of an edge leaves out in photographs of unknown origin: rounded edges above all", PRACTICE, 2026;
+    CLICK = 1.2, "px", "Standard uncertainty of a point marked by hand: within two pixels of its edge, \
+         rectangular", PRACTICE, 2026;
+    LEFT_FOR_THE_EDGE = 0.3, "",
+        "Probability that a mark left as it was, too far from the nearest edge, stood for that edge", PRACTICE, 2026;
+    CARELESS = 0.05, "", "Share of marks that are five times as far off as stated", PRACTICE, 2026;
+    HIDDEN_WALL = 0.25, "",
+        "Probability that a wall as bright as the top hides the upper edge, so that the foot is seen alone",
+        PRACTICE, 2026;
+    WALL = 2.0, "px", "Mean width of such a wall", PRACTICE, 2026;
+    UNSEEN = 0.05, "", "Probability that the edge meant cannot be seen in the picture", PRACTICE, 2026;
+    CHANCE_EDGES = 0.1, "1/px", "Edges along a whole mark that lie beside it by chance", PRACTICE, 2026;
+    SHADOW_MEANT = 0.15, "",
+        "Odds that the soft rim of a shadow is what was marked, against a sharp edge as near", PRACTICE, 2026;
+    HALO_MEANT = 0.01, "",
+        "Odds that a halo of sharpening is what was marked, against a sharp edge as near", PRACTICE, 2026;
+    TONE = 0.2, "",
+        "Standard uncertainty of the exponent by which a photograph's levels differ from their stated \
+         curve: tone curve and sharpening", PRACTICE, 2026;
+    TONE_APART = 0.5, "", "Share of that which differs from edge to edge", PRACTICE, 2026;
     USUAL_BLUR = 0.7, "px", "Standard deviation of the blur of an edge", PRACTICE, 2026;
     BLUR_SPREAD = 0.5, "px", "Standard uncertainty of the blur of an edge", PRACTICE, 2026;
     UNKNOWN_OUTLINE = 0.05, "",

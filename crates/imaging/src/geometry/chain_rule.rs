@@ -23,6 +23,8 @@ pub(crate) struct Chained<'p> {
 pub(crate) struct Slopes {
     /// By every pixel, across and down.
     pub(crate) by_pixel: Vec<[f64; 2]>,
+    /// By every parameter of the view.
+    pub(crate) by_theta: Vec<f64>,
     /// By every cause of doubt about the plane, per standard uncertainty.
     pub(crate) by_cause: Vec<f64>,
     /// By the numbers of the correction for height.
@@ -106,6 +108,7 @@ impl Chained<'_> {
         Some(Slopes {
             by_pixel,
             by_cause: causes.map(|c| by_cause(&c.column)).collect(),
+            by_theta,
             by_raised,
         })
     }

@@ -8,6 +8,12 @@ pub struct Click {
     pub at: [f64; 2],
     /// Variances of both and their covariance, pixels²: xx, xy, yy.
     pub covariance: [f64; 3],
+    /// How far the place moves, across and down, pixels, for one standard uncertainty of what all marks
+    /// of a photograph share that were taken from its pixels: its tone curve and sharpening.
+    pub shared: [f64; 2],
+    /// Standard uncertainty, pixels, of a shift that all three points of a side have together, for a point of
+    /// an outline marked on its sides; `covariance` holds it too, as if each point had its part alone.
+    pub side_px: f64,
 }
 
 impl Click {
@@ -17,13 +23,39 @@ impl Click {
         Self {
             at: [x, y],
             covariance: [variance, 0.0, variance],
+            shared: [0.0; 2],
+            side_px: 0.0,
         }
+    }
+
+    /// Makes a click found in the pixels: with its standard uncertainty, how far it moves along `outwards` by what
+    /// it shares with the photograph, and the shift that its side has together, pixels.
+    pub fn snapped(
+        at: [f64; 2],
+        [alone_px, shared_px, side_px]: [f64; 3],
+        outwards: [f64; 2],
+    ) -> Self {
+        Self {
+            shared: outwards.map(|n| n * shared_px),
+            side_px,
+            ..Self::new(at[0], at[1], alone_px)
+        }
+    }
+
+    /// Returns the numbers that [`Click::snapped`] takes: the greatest standard uncertainty in any direction, the
+    /// shared move outwards, and the shift of its side.
+    pub fn uncertainties(&self, outwards: [f64; 2]) -> [f64; 3] {
+        let [xx, xy, yy] = self.covariance;
+        let widest = (f64::midpoint(xx, yy) + ((xx - yy) / 2.0).hypot(xy)).sqrt();
+        let shared = self.shared[0] * outwards[0] + self.shared[1] * outwards[1];
+        [widest, shared, self.side_px]
     }
 
     /// Whether place and covariance are finite and the covariance is positive definite.
     pub fn is_usable(&self) -> bool {
         let [xx, xy, yy] = self.covariance;
-        let numbers = [self.at[0], self.at[1], xx, xy, yy];
+        let [sx, sy] = self.shared;
+        let numbers = [self.at[0], self.at[1], xx, xy, yy, sx, sy, self.side_px];
         numbers.iter().all(|v| v.is_finite() && v.abs() < 1e9)
             && xx > 0.0
             && yy > 0.0

@@ -48,8 +48,8 @@ fn longest(reference: &Prepared) -> Option<([Click; 2], f64)> {
     let (points, places) = if reference.sides.is_some() {
         let seen: Vec<[f64; 2]> = clicks.iter().map(|c| c.at).collect();
         let corners = corners_of_sides(&seen)?.into_iter();
-        let covariance = clicks.first()?.covariance;
-        let points: Vec<Click> = corners.map(|at| Click { at, covariance }).collect();
+        let first = *clicks.first()?;
+        let points: Vec<Click> = corners.map(|at| Click { at, ..first }).collect();
         (points, corners_of_sides(&reference.places)?)
     } else {
         (clicks.clone(), reference.places.clone())

@@ -78,11 +78,13 @@ impl Plane {
             plane: self,
             measures,
             pixels: clicks.iter().map(|c| c.at).collect(),
+            shared: clicks.iter().map(|c| c.shared).collect(),
         };
         let raised = lift.map(|l| Raised::of(self, l));
         let state = State {
             theta: self.theta.clone(),
             raised,
+            tones: 0.0,
         };
         let places = wanted.places(&state)?;
         let value = wanted.values(&places)?;
@@ -107,6 +109,12 @@ impl Plane {
                 None => share(&state, value, 1.0)?,
             }
         }
+        // What marks share moves the references and the thing together.
+        let shared = self.shared.iter().chain(wanted.shared.as_flattened());
+        if shared.into_iter().any(|v| *v != 0.0) {
+            let at = |sign: f64| wanted.at(&state.toned(&self.shared, sign));
+            Sums::add(&mut sums, at(1.0)?, at(-1.0)?, value, 1.0);
+        }
         // Two tilts together foreshorten askew: f_ij² u_i² u_j².
         let tilts = self.causes.iter().filter(|c| c.unit == SourceUnit::Degrees);
         if let [a, b] = tilts.collect::<Vec<&UncertaintySource>>().as_slice() {
@@ -126,6 +134,7 @@ impl Plane {
                 wanted.at(&State {
                     theta: state.theta.clone(),
                     raised: Some(raised),
+                    tones: 0.0,
                 })
             };
             let mut share = |base: Raised, k: usize, middle: [f64; N], weight: f64| {
@@ -210,9 +219,20 @@ impl Sums {
 struct State {
     theta: Vec<f64>,
     raised: Option<Raised>,
+    /// By how many standard uncertainties what the marks share is off.
+    tones: f64,
 }
 
 impl State {
+    fn toned(&self, column: &[f64], by: f64) -> Self {
+        let mut moved = self.clone();
+        moved.tones += by;
+        for (t, c) in moved.theta.iter_mut().zip(column) {
+            *t += by * c;
+        }
+        moved
+    }
+
     fn moved(&self, cause: &UncertaintySource, by: f64) -> Self {
         let mut moved = self.clone();
         for (t, c) in moved.theta.iter_mut().zip(&cause.column) {
@@ -227,6 +247,8 @@ struct RectifyOptions<'p, const N: usize> {
     plane: &'p Plane,
     measures: [&'p Measure; N],
     pixels: Vec<[f64; 2]>,
+    /// How far each moves by what marks share.
+    shared: Vec<[f64; 2]>,
 }
 
 impl<const N: usize> RectifyOptions<'_, N> {
@@ -247,9 +269,10 @@ impl<const N: usize> RectifyOptions<'_, N> {
 
     fn places(&self, state: &State) -> Result<Vec<[f64; 2]>, PlaneError> {
         let view = self.view(state)?;
-        let mut mm = view
-            .unproject_all(&self.pixels)
-            .map_err(|i| self.beyond(i))?;
+        let moved =
+            |(p, s): (&[f64; 2], &[f64; 2])| [0, 1].map(|k: usize| p[k] + state.tones * s[k]);
+        let pixels: Vec<[f64; 2]> = self.pixels.iter().zip(&self.shared).map(moved).collect();
+        let mut mm = view.unproject_all(&pixels).map_err(|i| self.beyond(i))?;
         if let Some(raised) = &state.raised {
             let camera = self.camera(raised, state)?;
             for p in &mut mm {

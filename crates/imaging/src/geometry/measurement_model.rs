@@ -20,6 +20,8 @@ pub(crate) struct MeasurementModel {
     /// Number of points.
     pub(crate) points: usize,
     pub(crate) raised: Option<Raised>,
+    /// How far each point moves by what marks share, where that is the last argument.
+    pub(crate) shared: Option<Vec<[f64; 2]>>,
     /// Whether the derivatives tell all.
     pub(crate) straight: bool,
     pub(crate) sides: Vec<ModelResult>,
@@ -80,8 +82,18 @@ impl MeasurementModel {
 
     fn state(&self, arguments: &[f64]) -> Option<State> {
         let (clicks, rest) = arguments.split_at_checked(2 * self.points)?;
-        let (causes, heights) = rest.split_at_checked(self.plane.causes.len())?;
+        let (causes, rest) = rest.split_at_checked(self.plane.causes.len())?;
         let mut theta = self.plane.theta.clone();
+        let mut pixels: Vec<[f64; 2]> = clicks.chunks_exact(2).map(|c| [c[0], c[1]]).collect();
+        let (heights, tones) = self.split_last(rest);
+        if let (Some(shared), Some(tones)) = (&self.shared, tones) {
+            for (p, s) in pixels.iter_mut().zip(shared) {
+                *p = [0, 1].map(|k: usize| p[k] + tones * s[k]);
+            }
+            for (t, c) in theta.iter_mut().zip(&self.plane.shared) {
+                *t += tones * c;
+            }
+        }
         for (cause, value) in self.plane.causes.iter().zip(causes) {
             let deviation = (value / Self::factor(cause.unit) - cause.mean) / cause.sd;
             for (t, c) in theta.iter_mut().zip(&cause.column) {
@@ -95,10 +107,18 @@ impl MeasurementModel {
             }
         }
         Some(State {
-            pixels: clicks.chunks_exact(2).map(|c| [c[0], c[1]]).collect(),
+            pixels,
             theta,
             raised,
         })
+    }
+
+    /// What follows the causes: numbers of the correction for height, then what marks share.
+    fn split_last<'a>(&self, rest: &'a [f64]) -> (&'a [f64], Option<f64>) {
+        match rest.split_last() {
+            Some((last, heights)) if self.shared.is_some() => (heights, Some(*last)),
+            _ => (rest, None),
+        }
     }
 
     fn places(&self, state: &State) -> Option<Vec<[f64; 2]>> {
@@ -121,7 +141,16 @@ impl MeasurementModel {
             let by = chained.of(&side.measure)?;
             let factor = unit(&side.measure).factor();
             let (clicks, rest) = row.split_at_mut_checked(2 * self.points)?;
-            let (causes, heights) = rest.split_at_mut_checked(self.plane.causes.len())?;
+            let (causes, rest) = rest.split_at_mut_checked(self.plane.causes.len())?;
+            let heights = match rest.split_last_mut() {
+                Some((last, heights)) if let Some(shared) = &self.shared => {
+                    let theta = by.by_theta.iter().zip(&self.plane.shared);
+                    let pixel = by.by_pixel.as_flattened().iter().zip(shared.as_flattened());
+                    *last = factor * theta.chain(pixel).map(|(by, s)| by * s).sum::<f64>();
+                    heights
+                }
+                _ => rest,
+            };
             for (slope, by) in clicks.iter_mut().zip(by.by_pixel.as_flattened()) {
                 *slope = factor * by;
             }

@@ -58,9 +58,9 @@ pub use plane_error::PlaneError;
 pub use reference_objects::{Object, ObjectShape, objects, round_object};
 pub use references::{Reference, ReferenceKind};
 pub use row_detection::{Counted, DetectedRow, RowOptions, propose_row};
-pub use side_points::{ON_A_SIDE, OutlinePoints, corners_of_sides};
+pub use side_points::{ON_A_SIDE, OutlinePoints, corners_of_sides, outwards};
 pub use snap::{
-    SnapError, SnapOptions, SnappedCircle, SnappedEdge, snap_circle, snap_corner, snap_edge,
-    snap_ends, snap_rim, snap_sides,
+    EdgeKind, Move, Rival, SnapError, SnapOptions, Snapped, SnappedCircle, SnappedEdge,
+    snap_circle, snap_corner, snap_edge, snap_ends, snap_rim, snap_sides,
 };
 pub use working::{Marks, PlaneOnSheet};

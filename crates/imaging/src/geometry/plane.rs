@@ -65,6 +65,9 @@ pub struct Plane {
     pub(crate) mapping: Mapping,
     pub(crate) theta: Vec<f64>,
     pub(crate) causes: Vec<UncertaintySource>,
+    /// Change of the parameters for one standard uncertainty of what all marks taken from the photograph's
+    /// pixels share.
+    pub(crate) shared: Vec<f64>,
     pub(crate) options: Options,
     check: Option<ChiSquare>,
     residuals: Vec<Residual>,
@@ -142,6 +145,7 @@ impl Plane {
             mapping: solution.mapping,
             theta: solution.theta,
             causes,
+            shared: solution.shared,
             options: options.clone(),
             check,
             residuals,

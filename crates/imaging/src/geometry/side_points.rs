@@ -53,6 +53,35 @@ pub fn corners_of_sides(points: &[[f64; 2]]) -> Option<Vec<[f64; 2]>> {
         .collect()
 }
 
+/// Returns the direction outwards of a thing at each of its points, unit vectors: of two points away from each
+/// other, on `sides` square to the side, of others away from their middle.
+pub fn outwards(points: &[[f64; 2]], marked: OutlinePoints) -> Vec<[f64; 2]> {
+    let n = points.len() as f64;
+    let middle = [0, 1].map(|k: usize| points.iter().map(|p| p[k]).sum::<f64>() / n);
+    let unit = |[x, y]: [f64; 2]| {
+        let length = x.hypot(y);
+        if length > 0.0 {
+            [x / length, y / length]
+        } else {
+            [0.0; 2]
+        }
+    };
+    let away = |p: &[f64; 2]| unit([p[0] - middle[0], p[1] - middle[1]]);
+    if marked == OutlinePoints::Corners {
+        return points.iter().map(away).collect();
+    }
+    points
+        .chunks(ON_A_SIDE)
+        .flat_map(|side| {
+            let (a, b) = (side[0], side[side.len() - 1]);
+            let [x, y] = unit([b[0] - a[0], b[1] - a[1]]);
+            let out = away(&side[side.len() / 2]);
+            let sign = (out[0] * -y + out[1] * x).signum();
+            side.iter().map(move |_| [-y * sign, x * sign])
+        })
+        .collect()
+}
+
 /// Where a side meets the next one.
 pub(crate) struct Corner {
     pub(crate) at: [f64; 2],

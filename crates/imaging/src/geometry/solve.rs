@@ -20,8 +20,9 @@ use super::least_squares::{Fit, fit};
 use super::mapping::{FOCAL, Mapping, Model, TILT};
 use super::projection::Projection;
 use super::references::Prepared;
+use super::side_points::{ON_A_SIDE, WEIGHTS};
 use super::{Click, Options, PlaneError, assumed};
-use nalgebra::DMatrix;
+use nalgebra::{DMatrix, Matrix3, Vector3};
 
 /// One thing the fit rests on.
 #[derive(Debug, Clone, PartialEq)]
@@ -60,6 +61,8 @@ pub(crate) struct Solution {
     pub(crate) degrees_of_freedom: usize,
     /// Per click in order: model minus click, pixels; on a side, square to it.
     pub(crate) misfits: Vec<[f64; 2]>,
+    /// Change of `theta` where every click moves by what it shares with the photograph.
+    pub(crate) shared: Vec<f64>,
 }
 
 /// No parameters reproduce the marks.
@@ -205,10 +208,34 @@ impl Problem<'_> {
         Some(Misfit::of_side(seen, ahead, click))
     }
 
+    /// Makes the rows of clicks on sides independent where the points of a side have a shift together.
+    fn join_sides(&self, rows: &mut [f64]) {
+        let mut rest = rows;
+        for reference in self.references {
+            let each = if reference.sides.is_some() { 1 } else { 2 };
+            let count = each * reference.clicks.len();
+            let Some((own, after)) = std::mem::take(&mut rest).split_at_mut_checked(count) else {
+                return;
+            };
+            rest = after;
+            if reference.sides.is_none() {
+                continue;
+            }
+            let sides = own.chunks_exact_mut(ON_A_SIDE);
+            for (rows, clicks) in sides.zip(reference.clicks.chunks_exact(ON_A_SIDE)) {
+                if let Some(joint) = joint(clicks) {
+                    let joined = joint * Vector3::from_column_slice(rows);
+                    rows.copy_from_slice(joined.as_slice());
+                }
+            }
+        }
+    }
+
     fn residuals(&self, x: &[f64]) -> Option<Vec<f64>> {
         let theta = &x[..self.view_count()];
         let misfits = self.misfits(x)?;
         let mut rows: Vec<f64> = misfits.iter().flat_map(|m| m.rows()).collect();
+        self.join_sides(&mut rows);
         for (r, &from) in self.offsets.iter().enumerate() {
             let from = from + if r == 0 { 0 } else { 3 };
             rows.extend(x[from..].iter().take(Self::own(&self.references[r])));
@@ -352,9 +379,21 @@ impl Problem<'_> {
         let count = self.view_count();
         let theta = found.parameters[..count].to_vec();
         let misfits = self.misfits(&found.parameters).unwrap_or_default();
+        let influence = influence.rows(0, count).into_owned();
+        let clicks = self.references.iter().flat_map(|r| &r.clicks);
+        let moved = clicks.zip(&misfits).flat_map(|(c, m)| m.moved(c.shared));
+        let mut moved: Vec<f64> = moved.collect();
+        self.join_sides(&mut moved);
+        let mut shared = vec![0.0; count];
+        for (column, by) in influence.column_iter().zip(moved) {
+            for (sum, follows) in shared.iter_mut().zip(column.iter()) {
+                *sum += by * follows;
+            }
+        }
         Ok(Solution {
             observations: self.observations(),
-            influence: influence.rows(0, count).into_owned(),
+            influence,
+            shared,
             chi_square: found.chi_square(),
             degrees_of_freedom: found.residuals.len() - found.parameters.len(),
             misfits: misfits.into_iter().map(|m| m.px).collect(),
@@ -405,6 +444,24 @@ impl Lie {
     }
 }
 
+/// What turns the three rows of a side, each in its own standard uncertainty, into independent ones, where its
+/// points have a shift together.
+fn joint(clicks: &[Click]) -> Option<Matrix3<f64>> {
+    let &[a, b, c] = clicks else { return None };
+    let together = a.side_px * a.side_px;
+    if together <= 0.0 {
+        return None;
+    }
+    let whole = [a, b, c].map(|c| f64::midpoint(c.covariance[0], c.covariance[2]));
+    let mut covariance = Matrix3::from_element(together);
+    for i in 0..ON_A_SIDE {
+        covariance[(i, i)] += (whole[i] - together / WEIGHTS[i]).max(0.01 * whole[i]);
+    }
+    let root = covariance.cholesky()?.l();
+    let own = Matrix3::from_diagonal(&Vector3::from(whole.map(f64::sqrt)));
+    root.solve_lower_triangular(&own)
+}
+
 /// How far the model is from a click.
 struct Misfit {
     /// Model minus click, pixels; for a click on a side, square to it.
@@ -412,6 +469,8 @@ struct Misfit {
     /// The same in standard uncertainties, in independent parts.
     first: f64,
     second: Option<f64>,
+    /// What of a move of the click, across and down, each part is, in standard uncertainties.
+    parts: [[f64; 2]; 2],
 }
 
 impl Misfit {
@@ -423,6 +482,7 @@ impl Misfit {
             px,
             first,
             second: Some((px[1] - l21 * first) / l22),
+            parts: [[1.0 / l11, 0.0], [-l21 / (l11 * l22), 1.0 / l22]],
         }
     }
 
@@ -440,7 +500,14 @@ impl Misfit {
             px: across.map(|n| n * off),
             first: off / variance.sqrt(),
             second: None,
+            parts: [across.map(|n| n / variance.sqrt()), [0.0; 2]],
         }
+    }
+
+    /// A move of the click as parts in standard uncertainties.
+    fn moved(&self, [x, y]: [f64; 2]) -> impl Iterator<Item = f64> + use<> {
+        let [first, second] = self.parts.map(|p| p[0] * x + p[1] * y);
+        std::iter::once(first).chain(self.second.map(|_| second))
     }
 
     fn rows(&self) -> impl Iterator<Item = f64> + use<> {

@@ -16,7 +16,7 @@ use super::{
     CameraPlace, Click, Estimate, Height, HeightCorrection, Measure, Plane, PlaneError, estimate,
 };
 use quantity::{Distribution, Input, Locator, Origin, Sheet, Source, Term, Unit, units};
-use std::cell::RefCell;
+use std::cell::{OnceCell, RefCell};
 use std::sync::Arc;
 
 /// A plane whose causes of doubt are inputs of a sheet. Make one for each photograph and take
@@ -25,6 +25,8 @@ pub struct PlaneOnSheet<'s> {
     sheet: &'s Sheet,
     plane: Arc<Plane>,
     causes: Vec<Term<'s>>,
+    /// What all marks taken from the photograph's pixels share; an input once something rests on it.
+    tones: OnceCell<Term<'s>>,
     evidence: Vec<Locator>,
     /// What was told of the camera first, which all things on the photograph share.
     camera: RefCell<Option<(CameraPlace, Vec<Term<'s>>)>>,
@@ -78,6 +80,7 @@ impl Plane {
             sheet,
             plane: Arc::clone(self),
             causes,
+            tones: OnceCell::new(),
             evidence: evidence.to_vec(),
             camera: RefCell::default(),
         }
@@ -141,6 +144,21 @@ impl<'s> PlaneOnSheet<'s> {
             inputs,
             heights,
             raised,
+        })
+    }
+
+    fn tones(&self) -> Term<'s> {
+        *self.tones.get_or_init(|| {
+            let source = Source {
+                origin: Origin::Assumed,
+                evidence: self.evidence.clone(),
+                note: "how far the picture's levels are from their stated curve, in standard uncertainties; \
+                       moves all snapped edges towards their brighter or darker side"
+                    .into(),
+            };
+            let (name, unit) = ("tone curve and sharpening", units::one());
+            let distribution = normal(0.0, 1.0, &unit);
+            self.sheet.input(Input::distributed(name, distribution, unit, source))
         })
     }
 
@@ -241,10 +259,17 @@ impl<'s> PlaneOnSheet<'s> {
         let mut arguments = marks.inputs.clone();
         arguments.extend(&self.causes);
         arguments.extend(&marks.heights);
+        let shared: Vec<[f64; 2]> = marks.clicks.iter().map(|c| c.shared).collect();
+        let is_shared = self.plane.shared.iter().chain(shared.as_flattened());
+        let shared = is_shared.into_iter().any(|v| *v != 0.0).then_some(shared);
+        if shared.is_some() {
+            arguments.push(self.tones());
+        }
         let model = MeasurementModel {
             plane: Arc::clone(&self.plane),
             points: count,
             raised: marks.raised,
+            shared,
             straight: wanted
                 .iter()
                 .all(|(_, _, found)| estimate::is_straight(found)),

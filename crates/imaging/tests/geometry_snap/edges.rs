@@ -2,8 +2,8 @@
 
 use crate::chance::Chance;
 use crate::stand::Profile;
-use imaging::Grey;
 use imaging::geometry::{SnapOptions, snap_edge};
+use imaging::{Light, Picture, ToneCurve};
 
 /// A straight step of known place with noise: what is stated beyond the floor of 0.05 pixels is
 /// the scatter.
@@ -22,9 +22,22 @@ fn the_uncertainty_of_an_edge_is_its_scatter() {
                 (level + 2.0 * chance.normal()).round().clamp(0.0, 255.0) as u8
             })
             .collect();
-        let grey = Grey::new(160, 100, data).unwrap();
+        let (seen, curve) = (grey(160, 100, &data), ToneCurve::linear());
         let rough = [[20.0, 47.0], [140.0, 53.0]];
-        let edge = snap_edge(&grey, rough[0], rough[1], &SnapOptions::default()).unwrap();
+        let edge = snap_edge(
+            &Light::new(&seen, &curve),
+            rough[0],
+            rough[1],
+            &SnapOptions {
+                click_px: 3.0,
+                unmodelled_px: 0.05,
+                tone: 0.0,
+                unseen: 0.0,
+                hidden_wall: 0.0,
+                ..SnapOptions::default()
+            },
+        )
+        .unwrap();
         let truth = at + slope * (edge.middle[0] - 80.0);
         let off = (edge.middle[1] - truth) / slope.hypot(1.0);
         z.push(off / (edge.covariance[0] - 0.05 * 0.05).sqrt());
@@ -48,6 +61,9 @@ fn an_edge_along_the_pixels_is_found_with_its_scatter() {
     // Nothing stated beyond what the fit itself leaves open, so nothing hides the scatter.
     let strict = SnapOptions {
         unmodelled_px: 0.0,
+        tone: 0.0,
+        unseen: 0.0,
+        hidden_wall: 0.0,
         ..SnapOptions::default()
     };
     let mut seed = 0;
@@ -72,16 +88,13 @@ fn an_edge_along_the_pixels_is_found_with_its_scatter() {
                             (level + 1.5 * chance.normal()).round().clamp(0.0, 255.0) as u8
                         })
                         .collect();
-                    let (grey, from, to) = if upright {
+                    let (seen, from, to) = if upright {
                         (turned(&data), [28.0, 20.0], [32.0, 140.0])
                     } else {
-                        (
-                            Grey::new(160, 60, data).unwrap(),
-                            [20.0, 28.0],
-                            [140.0, 32.0],
-                        )
+                        (grey(160, 60, &data), [20.0, 28.0], [140.0, 32.0])
                     };
-                    let edge = snap_edge(&grey, from, to, &strict).unwrap();
+                    let curve = ToneCurve::linear();
+                    let edge = snap_edge(&Light::new(&seen, &curve), from, to, &strict).unwrap();
                     let [s, t] = if upright {
                         [edge.middle[1], edge.middle[0]]
                     } else {
@@ -104,9 +117,18 @@ fn an_edge_along_the_pixels_is_found_with_its_scatter() {
 }
 
 /// A picture of 60 × 160 pixels of levels given as 160 columns.
-fn turned(columns: &[u8]) -> Grey {
-    let data = (0..160 * 60)
+fn turned(columns: &[u8]) -> Picture {
+    let data: Vec<u8> = (0..160 * 60)
         .map(|i| columns[(i / 60) * 60 + i % 60])
         .collect();
-    Grey::new(60, 160, data).unwrap()
+    grey(60, 160, &data)
+}
+
+/// A grey picture.
+pub(crate) fn grey(width: u32, height: u32, data: &[u8]) -> Picture {
+    Picture {
+        width,
+        height,
+        rgb: data.iter().flat_map(|v| [*v; 3]).collect(),
+    }
 }

@@ -16,11 +16,11 @@
 
 use crate::chance::Chance;
 use crate::stand::{Outline, Profile, Stand};
-use imaging::Grey;
 use imaging::geometry::{
     Estimate, Measure, Measured, Options, OutlinePoints, Plane, Reference, ReferenceKind,
     SnapOptions, ellipse, snap_circle, snap_rim, snap_sides,
 };
+use imaging::{Light, Picture, ToneCurve};
 use scene::camera::{Camera, SensorModel};
 use std::ops::RangeInclusive;
 
@@ -29,11 +29,16 @@ const CARD: [f64; 2] = [30.0, 20.0];
 const OFF: f64 = 3.0;
 const QUALITY: u8 = 90;
 /// What the model leaves out of an edge and of a rim, pixels, by the rule above.
-pub(crate) const LEFT_OUT: [f64; 2] = [0.0013, 0.0009];
+pub(crate) const LEFT_OUT: [f64; 2] = [0.0, 0.0];
 
 fn strict(unmodelled_px: f64) -> SnapOptions {
     SnapOptions {
         unmodelled_px,
+        // The levels of these pictures are light.
+        tone: 0.0,
+        unseen: 0.0,
+        hidden_wall: 0.0,
+        click_px: OFF / 3f64.sqrt(),
         ..SnapOptions::default()
     }
 }
@@ -109,11 +114,11 @@ fn roughly(camera: &Camera, chance: &mut Chance, [x, y]: [f64; 2]) -> [f64; 2] {
 }
 
 impl View {
-    fn of_body(&self) -> Grey {
+    fn of_body(&self) -> Picture {
         self.stand.photograph(&self.body, [self.dark, self.light])
     }
 
-    fn of_disc(&self) -> Grey {
+    fn of_disc(&self) -> Picture {
         self.stand.photograph(&self.disc, [self.dark, self.light])
     }
 
@@ -127,14 +132,16 @@ impl View {
     }
 
     fn plane(&self, chance: &mut Chance, distortion: f64) -> Option<Plane> {
-        let grey = self.stand.photograph(&self.card, [self.light, self.dark]);
+        let seen = self.stand.photograph(&self.card, [self.light, self.dark]);
+        let curve = ToneCurve::linear();
         let corners = self.card.points();
         let rough = [0, 1, 2, 3].map(|i: usize| roughly(&self.stand.camera, chance, corners[i]));
         let reference = Reference {
             name: "card".into(),
             kind: ReferenceKind::Sides {
-                points: snap_sides(&grey, &rough, &strict(LEFT_OUT[0]))
+                points: snap_sides(&Light::new(&seen, &curve), &rough, &strict(LEFT_OUT[0]))
                     .ok()?
+                    .clicks
                     .try_into()
                     .ok()?,
                 length: Measured::exact(CARD[0]),
@@ -151,17 +158,22 @@ impl View {
     /// Length or width, area, and diameter.
     fn measured(&self, chance: &mut Chance, distortion: f64, side: usize) -> [Option<Estimate>; 3] {
         let [edges, rims] = LEFT_OUT.map(strict);
+        let curve = ToneCurve::linear();
         let Some(plane) = self.plane(chance, distortion) else {
             return [None; 3];
         };
         let corners = self.body.points();
         let rough = [0, 1, 2, 3].map(|i: usize| roughly(&self.stand.camera, chance, corners[i]));
-        let body = snap_sides(&self.of_body(), &rough, &edges).ok();
+        let seen = self.of_body();
+        let body = snap_sides(&Light::new(&seen, &curve), &rough, &edges).ok();
+        let body = body.map(|b| b.clicks);
         let side = [Measure::Length, Measure::Width][side](OutlinePoints::Sides);
         let [side, area] = [side, Measure::Area(OutlinePoints::Sides)]
             .map(|measure| plane.estimate(&measure, body.as_ref()?, None).ok());
         let rough = self.rough_rim(chance);
-        let disc = snap_rim(&self.of_disc(), &rough, &rims).ok();
+        let seen = self.of_disc();
+        let disc = snap_rim(&Light::new(&seen, &curve), &rough, &rims).ok();
+        let disc = disc.map(|d| d.clicks);
         let disc = disc.and_then(|d| plane.estimate(&Measure::Diameter, &d, None).ok());
         [side, area, disc]
     }
@@ -251,7 +263,10 @@ pub(crate) fn left_out_by_calibration() -> [f64; 2] {
         let camera = &view.stand.camera;
         let corners = view.body.points();
         let rough = [0, 1, 2, 3].map(|i: usize| roughly(camera, &mut chance, corners[i]));
-        let points = snap_sides(&view.of_body(), &rough, &options).unwrap();
+        let (seen, curve) = (view.of_body(), ToneCurve::linear());
+        let points = snap_sides(&Light::new(&seen, &curve), &rough, &options)
+            .unwrap()
+            .clicks;
         for (i, point) in points.iter().enumerate() {
             let (p, q) = (corners[i / 3], corners[(i / 3 + 1) % 4]);
             let d = [q[0] - p[0], q[1] - p[1]];
@@ -262,7 +277,8 @@ pub(crate) fn left_out_by_calibration() -> [f64; 2] {
             edges.push((off, point.covariance[0], weight));
         }
         let rough = ellipse(&view.rough_rim(&mut chance)).unwrap();
-        let rim = snap_circle(&view.of_disc(), &rough, &options).unwrap();
+        let seen = view.of_disc();
+        let rim = snap_circle(&Light::new(&seen, &curve), &rough, &options).unwrap();
         let around: Vec<[f64; 2]> = (0..64)
             .map(|k| rim.rim.point(std::f64::consts::TAU * f64::from(k) / 64.0))
             .collect();

@@ -13,13 +13,14 @@ mod edges;
 )]
 mod lengths;
 mod stand;
+mod walls;
 
 use chance::Chance;
 use imaging::geometry::{
     Click, Counted, Ellipse, Measure, Measured, Options, Plane, Reference, ReferenceKind,
     RowOptions, SnapError, SnapOptions, propose_row, snap_circle, snap_edge,
 };
-use imaging::{Grey, Picture};
+use imaging::{Grey, Light, Picture, ToneCurve};
 use scene::camera::{Camera, SensorModel, photograph};
 use scene::{Scene, flat};
 
@@ -209,9 +210,11 @@ fn a_row_counts_things_or_gaps_as_asked_and_says_which() {
 
 #[test]
 fn places_without_an_edge_are_refused_with_the_reason() {
-    let plain = Grey::new(200, 150, vec![90; 30_000]).unwrap();
+    let plain = edges::grey(200, 150, &[90; 30_000]);
+    let curve = ToneCurve::srgb();
+    let seen = Light::new(&plain, &curve);
     let options = SnapOptions::default();
-    let edge = |a, b| snap_edge(&plain, a, b, &options);
+    let edge = |a, b| snap_edge(&seen, a, b, &options);
     assert!(matches!(
         edge([40.0, 60.0], [150.0, 60.0]),
         Err(SnapError::NoEdge { .. })
@@ -233,12 +236,14 @@ fn places_without_an_edge_are_refused_with_the_reason() {
         half_axes: [30.0, 30.0],
         direction_rad: 0.0,
     };
-    assert!(snap_circle(&plain, &round, &options).is_err());
+    assert!(snap_circle(&seen, &round, &options).is_err());
+    let plain = Grey::of(&plain);
     let line = |x: f64| propose_row(&plain, [20.0, 70.0], [x, 70.0], &RowOptions::default());
     assert!(line(180.0).is_err() && line(25.0).is_err() && line(900.0).is_err());
     assert!(line(f64::NAN).is_err());
     assert_eq!(Grey::new(3, 3, vec![0; 8]), None);
-    let empty = Grey::new(0, 0, Vec::new()).unwrap();
+    let empty = edges::grey(0, 0, &[]);
+    let empty = Light::new(&empty, &curve);
     assert!(snap_edge(&empty, [0.0, 0.0], [30.0, 0.0], &options).is_err());
     assert!(snap_circle(&empty, &round, &options).is_err());
 }

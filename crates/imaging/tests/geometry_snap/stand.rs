@@ -5,7 +5,6 @@
 //! those of a JPEG file, each of which is coded by itself: they are put side by side, written and
 //! read again as one small picture, and put back, which gives the levels of the whole photograph.
 
-use imaging::Grey;
 use imaging::Picture;
 use imaging::pixels::{Encoding, Limits, decode, encode};
 use scene::camera::{Camera, SensorModel};
@@ -164,7 +163,7 @@ pub(crate) struct Stand {
 
 impl Stand {
     /// Photographs a thing of a level on a ground of another; pixels far from its outline stay 0.
-    pub(crate) fn photograph(&self, outline: &Outline, [thing, ground]: [f64; 2]) -> Grey {
+    pub(crate) fn photograph(&self, outline: &Outline, [thing, ground]: [f64; 2]) -> Picture {
         let [width, height] = self.camera.picture.map(|v| v as usize);
         let blocks = self.blocks(outline);
         let rows = blocks.len().div_ceil(ROW);
@@ -191,16 +190,19 @@ impl Stand {
             let file = encode(&packed, Encoding::Jpeg(quality), None, None).unwrap();
             packed = decode(&file, &Limits::default()).unwrap().picture;
         }
-        let packed = Grey::of(&packed);
-        let mut data = vec![0u8; width * height];
+        let mut rgb = vec![0u8; 3 * width * height];
         for (k, &[left, top]) in blocks.iter().enumerate() {
             let (x0, y0) = ((k % ROW) * BLOCK, (k / ROW) * BLOCK);
             for j in 0..BLOCK {
-                let (from, to) = ((y0 + j) * stride + x0, (top + j) * width + left);
-                data[to..to + BLOCK].copy_from_slice(&packed.data[from..from + BLOCK]);
+                let (from, to) = (3 * ((y0 + j) * stride + x0), 3 * ((top + j) * width + left));
+                rgb[to..to + 3 * BLOCK].copy_from_slice(&packed.rgb[from..from + 3 * BLOCK]);
             }
         }
-        Grey::new(width as u32, height as u32, data).unwrap()
+        Picture {
+            width: width as u32,
+            height: height as u32,
+            rgb,
+        }
     }
 
     /// Left and top of the blocks near the outline.

@@ -1,7 +1,7 @@
 //! Everything measured on one photograph, whichever way it was marked.
 
 use super::PhotoPlane;
-use super::plane::clicks;
+use super::plane::{clicks, marked};
 use imaging::geometry::{
     Click, Estimate, HeightCorrection, Measure, OutlinePoints, circle, corners_of_sides, ellipse,
 };
@@ -91,19 +91,15 @@ impl<'d> Measurement<'d> {
         item: Option<&'d Item>,
         photo_plane: &PhotoPlane,
     ) -> Result<Self, String> {
+        let marked = marked(recorded.on_sides);
         let mut taken = Self {
             id: Some(&recorded.id),
             name: item.map_or(recorded.id.as_str(), |i| i.name.as_str()),
             item,
             evidence: vec![Place::measure(&recorded.id), Place::photo(&recorded.photo)],
-            clicks: clicks(&recorded.at, recorded.within),
+            clicks: clicks(&recorded.at, recorded.within, &recorded.snapped, marked),
             lift: photo_plane.lift(recorded.height.as_ref(), item),
             sides: Vec::new(),
-        };
-        let marked = if recorded.on_sides {
-            OutlinePoints::Sides
-        } else {
-            OutlinePoints::Corners
         };
         let steps = || {
             if recorded.steps.is_empty() {
@@ -213,7 +209,12 @@ impl<'d> Measurement<'d> {
             name: &item.name,
             item: Some(item),
             evidence: vec![at.clone()],
-            clicks: clicks(&points.map(|(x, y)| [x, y]), None),
+            clicks: clicks(
+                &points.map(|(x, y)| [x, y]),
+                None,
+                &[],
+                OutlinePoints::Corners,
+            ),
             lift: photo_plane.lift(region.height.as_ref(), Some(item)),
             sides: Vec::new(),
         };

@@ -3,8 +3,8 @@
 use super::heights;
 use crate::assumed;
 use imaging::geometry::{
-    CameraPlace, Click, Height, HeightCorrection, Measured, ObjectShape, Options, Plane, Reference,
-    ReferenceKind, round_object,
+    CameraPlace, Click, Height, HeightCorrection, Measured, ObjectShape, Options, OutlinePoints,
+    Plane, Reference, ReferenceKind, outwards, round_object,
 };
 use quantity::Stated;
 use record::{Item, Photo, Place, ReferenceShape};
@@ -205,14 +205,41 @@ fn ruled(length: &Stated) -> Measured {
     Measured::new(length.si() * 1e3, spread)
 }
 
-/// Points as recorded, with their standard uncertainty or that of marks set by hand.
-pub(super) fn clicks(at: &[[f64; 2]], within: Option<f64>) -> Vec<Click> {
+/// Points as recorded, with their standard uncertainty or that of marks set by hand; `snapped` where they were
+/// found in the pixels.
+pub(super) fn clicks(
+    at: &[[f64; 2]],
+    within: Option<f64>,
+    snapped: &[[f64; 3]],
+    marked: OutlinePoints,
+) -> Vec<Click> {
+    if snapped.len() == at.len() {
+        let outwards = outwards(at, marked);
+        let points = at.iter().zip(snapped).zip(outwards);
+        return points
+            .map(|((at, px), out)| Click::snapped(*at, *px, out))
+            .collect();
+    }
     let within = within.unwrap_or(MARK_PX);
     at.iter().map(|[x, y]| Click::new(*x, *y, within)).collect()
 }
 
+/// What the points of an outline are, by how the record says it.
+pub(super) fn marked(on_sides: bool) -> OutlinePoints {
+    if on_sides {
+        OutlinePoints::Sides
+    } else {
+        OutlinePoints::Corners
+    }
+}
+
 fn kind(recorded: &record::Reference) -> Option<ReferenceKind> {
-    let clicks = clicks(&recorded.at, recorded.within);
+    let clicks = clicks(
+        &recorded.at,
+        recorded.within,
+        &recorded.snapped,
+        marked(recorded.on_sides),
+    );
     let length = recorded.length.as_ref();
     Some(match recorded.shape {
         ReferenceShape::Distance => ReferenceKind::Distance {

@@ -5,9 +5,10 @@
 //! the same rough points go through the product's own search for edges.
 
 use imaging::geometry::{
-    Click, RowOptions, SnapError, SnapOptions, propose_row, snap_ends, snap_rim, snap_sides,
+    Click, OutlinePoints, RowOptions, SnapError, SnapOptions, outwards, propose_row, snap_ends,
+    snap_rim, snap_sides,
 };
-use imaging::{Grey, Picture};
+use imaging::{Grey, Light, Picture, ToneCurve};
 use lightbox::{Chance, Kind, Ruler, Thing, Truth};
 
 /// Standard deviation of a point set by hand, pixels, each way.
@@ -33,6 +34,8 @@ pub(crate) struct Marks {
     pub(crate) on_sides: bool,
     /// Standard uncertainty, pixels; by hand the usual one.
     pub(crate) within: Option<f64>,
+    /// Of each point: the standard uncertainty that it has alone, and what it shares with the photograph.
+    pub(crate) snapped: Vec<[f64; 3]>,
     /// As snapped, with the covariance of each.
     pub(crate) clicks: Vec<Click>,
 }
@@ -40,17 +43,23 @@ pub(crate) struct Marks {
 /// An analyst at one photograph.
 pub(crate) struct Analyst<'p> {
     pub(crate) truth: &'p Truth,
-    grey: Grey,
+    picture: &'p Picture,
+    curve: ToneCurve,
     pub(crate) chance: Chance,
 }
 
 impl<'p> Analyst<'p> {
-    pub(crate) fn new(truth: &'p Truth, picture: &Picture, chance: Chance) -> Self {
+    pub(crate) fn new(truth: &'p Truth, picture: &'p Picture, chance: Chance) -> Self {
         Self {
             truth,
-            grey: Grey::of(picture),
+            picture,
+            curve: ToneCurve::srgb(),
             chance,
         }
+    }
+
+    fn light(&self) -> Light<'_> {
+        Light::new(self.picture, &self.curve)
     }
 
     /// Points missed by hand.
@@ -65,6 +74,7 @@ impl<'p> Analyst<'p> {
             at: self.rough(places),
             on_sides,
             within: None,
+            snapped: Vec::new(),
             clicks: Vec::new(),
         }
     }
@@ -74,7 +84,7 @@ impl<'p> Analyst<'p> {
         let corners = thing.corners_mm(thing.solid.top);
         if hand == Hand::Snapped {
             let rough = self.rough(&corners);
-            let clicks = snap_sides(&self.grey, &rough, &SnapOptions::default())?;
+            let clicks = snap_sides(&self.light(), &rough, &SnapOptions::default())?.clicks;
             return Ok(recorded(clicks, true));
         }
         if thing.kind != Kind::Card && thing.solid.corner < ROUND_MM {
@@ -96,8 +106,8 @@ impl<'p> Analyst<'p> {
             return Ok(self.by_hand(&ends, false));
         }
         let rough = self.rough(&ends);
-        let ends = snap_ends(&self.grey, [rough[0], rough[1]], &SnapOptions::default())?;
-        Ok(recorded(ends.to_vec(), false))
+        let ends = snap_ends(&self.light(), [rough[0], rough[1]], &SnapOptions::default())?.clicks;
+        Ok(recorded(ends, false))
     }
 
     /// Marks the rim of a round thing's top.
@@ -107,7 +117,7 @@ impl<'p> Analyst<'p> {
             return Ok(self.by_hand(&rim, false));
         }
         let rough = self.rough(&rim);
-        let clicks = snap_rim(&self.grey, &rough, &SnapOptions::default())?;
+        let clicks = snap_rim(&self.light(), &rough, &SnapOptions::default())?.clicks;
         Ok(recorded(clicks, false))
     }
 
@@ -127,7 +137,12 @@ impl<'p> Analyst<'p> {
     /// Lets the marks of a ruler be found between two points set by hand.
     pub(crate) fn row(&mut self, ruler: &Ruler) -> Result<Marks, SnapError> {
         let rough = self.rough(&[ruler.mark_mm(0), ruler.mark_mm(ruler.count)]);
-        let row = propose_row(&self.grey, rough[0], rough[1], &RowOptions::default())?;
+        let row = propose_row(
+            &Grey::of(self.picture),
+            rough[0],
+            rough[1],
+            &RowOptions::default(),
+        )?;
         Ok(recorded(row.places, false))
     }
 }
@@ -144,19 +159,26 @@ fn on_sides(corners: &[[f64; 3]; 4]) -> Vec<[f64; 3]> {
         .collect()
 }
 
-/// Points as `underlid measure` records them: to a hundredth of a pixel, with the largest of their standard
-/// uncertainties in any direction.
+/// Points as `underlid measure` records them: to a hundredth of a pixel, each with its uncertainties.
 fn recorded(clicks: Vec<Click>, on_sides: bool) -> Marks {
-    let round = |v: f64| (v * 100.0).round() / 100.0;
-    let widest = |c: &Click| {
-        let [xx, xy, yy] = c.covariance;
-        (f64::midpoint(xx, yy) + ((xx - yy) / 2.0).hypot(xy)).sqrt()
+    let round = |v: f64, to: f64| (v * to).round() / to;
+    let at: Vec<[f64; 2]> = clicks
+        .iter()
+        .map(|c| c.at.map(|v| round(v, 100.0)))
+        .collect();
+    let marked = if on_sides {
+        OutlinePoints::Sides
+    } else {
+        OutlinePoints::Corners
     };
-    let within = clicks.iter().map(widest).fold(0.0, f64::max);
+    let outwards = outwards(&at, marked);
+    let snapped = clicks.iter().zip(outwards);
+    let snapped = snapped.map(|(c, out)| c.uncertainties(out).map(|v| round(v, 1000.0)));
     Marks {
-        at: clicks.iter().map(|c| c.at.map(round)).collect(),
+        snapped: snapped.collect(),
+        at,
         on_sides,
-        within: Some((within * 1000.0).ceil() / 1000.0),
+        within: None,
         clicks,
     }
 }

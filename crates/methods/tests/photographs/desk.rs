@@ -302,6 +302,9 @@ fn points(marks: &Marks) -> String {
     if let Some(within) = marks.within {
         let _ = writeln!(text, "within = {within}");
     }
+    if !marks.snapped.is_empty() {
+        let _ = writeln!(text, "snapped = {:?}", marks.snapped);
+    }
     text
 }
 
@@ -373,11 +376,11 @@ fn off_edge(truth: &Truth, thing: &Thing, marks: &Marks) -> Vec<EdgePoint> {
         let outwards = nearest[0] * (p[0] - middle[0]) + nearest[1] * (p[1] - middle[1]);
         nearest[0].hypot(nearest[1]) * outwards.signum()
     };
-    let within = marks.within.unwrap_or_default();
-    let points = marks.clicks.iter().map(|click| EdgePoint {
+    let points = marks.clicks.iter().zip(&marks.snapped);
+    let points = points.map(|(click, [alone, shared, _])| EdgePoint {
         kind: thing.kind,
         off_px: away(click.at),
-        within_px: within,
+        within_px: alone.hypot(*shared),
     });
     points.collect()
 }

@@ -3,7 +3,7 @@
 
 use super::Check;
 use super::pictures::{Sizes, inside, point};
-use crate::tree::Node;
+use crate::tree::{Node, Value};
 use crate::{MeasureSubject, ON_A_SIDE, ReferenceShape};
 use serde::Deserialize;
 use serde::de::IntoDeserializer;
@@ -181,9 +181,39 @@ fn replaced(check: &mut Check<'_>, node: &Node, earlier: &BTreeMap<&str, &Node>)
     }
 }
 
-/// Every point lies in the picture and no two are the same.
+/// Every point lies in the picture, no two are the same, and each has its uncertainty where they are snapped.
 fn points(check: &mut Check<'_>, node: &Node, size: Option<(u32, u32)>) {
     let list = node.list("at");
+    let snapped = node.list("snapped");
+    if let Some(place) = node.get("snapped").filter(|_| snapped.len() != list.len()) {
+        check.report(
+            &place.span,
+            format!(
+                "there are {} points and {} uncertainties",
+                list.len(),
+                snapped.len()
+            ),
+            "give three numbers for each point, in the same order, or remove `snapped`",
+        );
+    }
+    for numbers in snapped {
+        let first = match &numbers.value {
+            Value::List(numbers) => numbers.first().map(|n| &n.value),
+            _ => None,
+        };
+        let is_least = match first {
+            Some(Value::Number(x)) => *x >= 0.001,
+            Some(Value::Whole(n)) => *n > 0,
+            _ => true,
+        };
+        if !is_least {
+            check.report(
+                &numbers.span,
+                "the uncertainty of a point is not above zero".to_string(),
+                "write at least 0.001 first",
+            );
+        }
+    }
     for (n, place) in list.iter().enumerate() {
         inside(check, place, size);
         let here = point(Some(place));

@@ -96,6 +96,15 @@ const WITHIN: Kind = Kind::Number {
 const WITHIN_DOC: &str =
     "standard uncertainty of a point in each direction, pixels; 1.2 if not given (set by hand)";
 
+const SNAPPED: Kind = Kind::Row(
+    &Kind::Number {
+        low: -100.0,
+        high: 100.0,
+    },
+    3,
+);
+const SNAPPED_DOC: &str = "for each point found in the pixels, in place of within: its standard uncertainty, how far it moves outwards for one standard uncertainty of the picture's tones, and the shift that the points of its side have together, pixels";
+
 const ON_SIDES_DOC: &str = "set when the points lie on the sides of an outline, three to each in the order of the sides, at the middle and 0.775 of half the length on either hand, instead of at the corners";
 
 pub(crate) static REFERENCE: Table = Table {
@@ -138,6 +147,7 @@ pub(crate) static REFERENCE: Table = Table {
             "points in one row of a grid",
         ),
         may("within", WITHIN, WITHIN_DOC),
+        may("snapped", Kind::List(&SNAPPED), SNAPPED_DOC),
     ],
 };
 
@@ -183,6 +193,7 @@ pub(crate) static MEASURE: Table = Table {
         ),
         may("on-sides", Kind::Boolean, ON_SIDES_DOC),
         may("within", WITHIN, WITHIN_DOC),
+        may("snapped", Kind::List(&SNAPPED), SNAPPED_DOC),
         may(
             "steps",
             Kind::List(&Kind::Whole { least: 0 }),

@@ -31,8 +31,13 @@ pub fn snap_corner(a: &SnappedEdge, b: &SnappedEdge) -> Result<Click, SnapError>
         ]
     };
     let (p, q) = (moved(b.along, va), moved(a.along, vb));
+    // Along the other edge, as far as the shift takes it.
+    let across = |e: &SnappedEdge| e.along[0] * e.shared[1] - e.along[1] * e.shared[0];
+    let (sa, sb) = (across(a) / cross, across(b) / cross);
     Ok(Click {
         at,
         covariance: std::array::from_fn(|i| p[i] + q[i]),
+        side_px: 0.0,
+        shared: [0, 1].map(|i: usize| sa * b.along[i] - sb * a.along[i]),
     })
 }

@@ -3,13 +3,16 @@
 //! In: a grey picture and a rough place. Out: the place to a fraction of a pixel with its
 //! uncertainty, or why there is none. Not here: rows of equal things (`row_detection.rs`).
 //!
-//! An edge is found in two steps: where the picture changes most along lines square to the rough
-//! one, agreed on by most of them; then one model for all pixels near it, `dark + step × Φ(distance
-//! / blur)` with levels that may change evenly along the edge, fitted by least squares. The pixels
-//! enter as they are, so their noise is independent and the fit's own covariance holds; misfit of
-//! the model widens it, and 0.05 pixels, if not stated otherwise, stand for what the model leaves out.
-//! An edge may bow a little, as a lens bends it. What it hands on are three points whose errors are
+//! All edges near the rough course are found and weighed (`strip.rs`, `candidates.rs`, `choice.rs`); the most
+//! likely one is placed by fitting blurred steps to the light across it, piece by piece along it
+//! (`profile.rs`). What the pieces scatter about one curve is the uncertainty; 0.25 pixels, if not stated
+//! otherwise, stand for what the model leaves out, and edges that may be meant instead widen it by their
+//! distance. An edge may bow a little, as a lens bends it. What it hands on are three points whose errors are
 //! independent (`side_points.rs`), not corners, each of which rests on two edges.
+//!
+//! Steps are symmetrical in light, not in levels (`tone.rs`). What a telephone does to its tones beyond the
+//! stated curve moves all edges of a photograph towards their brighter or their darker side: each point says
+//! by how much ([`super::Click::shared`]).
 //!
 //! A pixel collects light over its own square, which alone spreads an edge in any direction by a
 //! variance of 1/12 pixels². Blur is therefore `√(optical² + 1/12)`. Where an edge runs along the
@@ -19,20 +22,25 @@
 //! the blurred step of S. Reichenbach et al., Opt. Eng. 30 (1991) 170, and ISO 12233 (slanted
 //! edge: many rows give sub-pixel positions).
 
+mod candidates;
+mod choice;
 mod circle;
 mod corner;
+mod course;
 mod edge;
-mod fit;
-mod line;
+mod find;
 mod marks;
+mod profile;
+mod strip;
 
 use super::assumed;
 use std::sync::LazyLock;
 
+pub use choice::{EdgeKind, Rival};
 pub use circle::{SnappedCircle, snap_circle};
 pub use corner::snap_corner;
 pub use edge::{SnappedEdge, snap_edge};
-pub use marks::{snap_ends, snap_rim, snap_sides};
+pub use marks::{Move, Snapped, snap_ends, snap_rim, snap_sides};
 
 /// How far and how strictly to look.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -41,10 +49,18 @@ pub struct SnapOptions {
     pub reach_px: f64,
     /// Least difference of the levels on both sides.
     pub least_step: f64,
+    /// Standard uncertainty of the rough place, pixels.
+    pub click_px: f64,
     /// Standard uncertainty of the place of any edge for what the model of it leaves out, pixels:
     /// unequal shoulders, levels that do not follow the light evenly. It is added to what the
     /// pixels themselves leave open.
     pub unmodelled_px: f64,
+    /// Probability that the edge meant cannot be seen in the picture, so that the nearest is another.
+    pub unseen: f64,
+    /// Probability that a wall as bright as the top hides the edge meant, so that the foot is seen alone.
+    pub hidden_wall: f64,
+    /// Standard uncertainty of the exponent by which the picture's levels differ from its stated curve.
+    pub tone: f64,
 }
 
 impl Default for SnapOptions {
@@ -52,7 +68,11 @@ impl Default for SnapOptions {
         Self {
             reach_px: 10.0,
             least_step: 10.0,
+            click_px: assumed::CLICK.value,
             unmodelled_px: assumed::UNMODELLED.value,
+            unseen: assumed::UNSEEN.value,
+            hidden_wall: assumed::HIDDEN_WALL.value,
+            tone: assumed::TONE.value,
         }
     }
 }
@@ -75,6 +95,26 @@ pub enum SnapError {
         /// How far was looked, pixels.
         reach: f64,
     },
+    /// The nearest edge is further away than a mark of the stated uncertainty would be.
+    #[error(
+        "the nearest edge is {off:.1} pixels away, further than a mark is likely to be off; mark nearer to the \
+         edge, or by hand"
+    )]
+    TooFar {
+        /// Distance of the edge, pixels.
+        off: f64,
+    },
+    /// Two edges are about as likely to be meant, and too far apart to leave it open.
+    #[error(
+        "two edges lie about equally near, {first:.1} and {second:.1} pixels from the place marked; mark nearer to \
+         the one that is meant, or by hand"
+    )]
+    Ambiguous {
+        /// Distance of the more likely one, pixels.
+        first: f64,
+        /// Distance of the other, pixels.
+        second: f64,
+    },
     /// What changes does not lie on one line or circle.
     #[error("the edge there is not {what}; mark it by hand")]
     NotOne {
@@ -93,6 +133,31 @@ impl SnapOptions {
             assumed::UNMODELLED.value * assumed::UNMODELLED.value
         }
     }
+
+    /// Returns the standard uncertainty of a rough place, pixels.
+    pub(crate) fn click(&self) -> f64 {
+        if self.click_px.is_finite() {
+            self.click_px.clamp(0.1, 100.0)
+        } else {
+            assumed::CLICK.value
+        }
+    }
+
+    /// Returns the variance of a mark that is left as it was for some reason, pixels², where that of a mark by
+    /// hand is known.
+    pub(crate) fn left(&self, by_hand: f64, why: &SnapError) -> f64 {
+        let off = match why {
+            SnapError::TooFar { off } => *off,
+            SnapError::Ambiguous { first, second } => first.max(*second),
+            _ => 0.0,
+        };
+        by_hand + assumed::LEFT_FOR_THE_EDGE.value * off * off
+    }
+
+    /// Returns how far to look, pixels.
+    pub(crate) fn reach(&self) -> f64 {
+        self.reach_px.clamp(2.0, 200.0)
+    }
 }
 
 /// Variance that the square of a pixel adds to an edge, whatever its direction, pixels².
@@ -100,13 +165,6 @@ const PIXEL_VARIANCE: f64 = 1.0 / 12.0;
 /// Usual standard deviation of the optical blur, pixels, and its standard uncertainty: so wide
 /// that the pixels decide wherever they tell anything.
 pub(crate) const USUAL_BLUR: [f64; 2] = [assumed::USUAL_BLUR.value, assumed::BLUR_SPREAD.value];
-
-/// Standard deviation of the levels before the first fit tells it.
-pub(crate) const FIRST_NOISE: f64 = 2.0;
-
-/// A step that moves the levels of all pixels together by less than this ends a fit: under a
-/// thousandth of the least noise.
-pub(crate) const LEAST_STEP: f64 = 2e-4;
 
 /// Returns the standard deviation of an edge's spread, pixels, for an optical blur, and its
 /// derivative.

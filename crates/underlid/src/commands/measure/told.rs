@@ -89,6 +89,11 @@ fn text(out: &mut String, result: &Outcome) {
             let coverage = percent(figure.interval.probability);
             let _ = writeln!(out, "  {coverage} interval: {interval}");
         }
+        if !measure.snapped.is_empty()
+            && let Some(note) = &measure.note
+        {
+            let _ = writeln!(out, "  {note}");
+        }
         for line in &figure.working {
             let _ = writeln!(out, "  {line}");
         }
