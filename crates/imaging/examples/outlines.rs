@@ -9,6 +9,7 @@
     dead_code,
     clippy::disallowed_methods,
     clippy::disallowed_types,
+    clippy::unwrap_used,
     reason = "an example reads its arguments and writes files"
 )]
 

@@ -81,8 +81,8 @@ fn what_the_marking_does_not_tell_is_looked_for_outside_of_it() {
             "; look at character 4: 1 or 2; look at the package: QFN-16, SOT-23-5 or WLCSP-9",
         ],
     );
-    // Nothing else is known of these two.
-    first_line(&["FR40?1"], &["look for an ending: none or A"]);
+    // Nothing else is known of these two, and the end is rubbed away.
+    first_line(&["FR4011~"], &["look for an ending: A or none"]);
     // The package is known, so it is not asked for.
     first_line(
         &["ZK7702", "--package", "SOT-23-5"],

@@ -61,13 +61,17 @@ fn a_rough_rim_is_snapped_and_gives_the_diameter() {
             "--height",
             "7.0 ± 0.3 mm",
             "--snap",
+            // Marks this far off have to be said to be rough, or they stay where they are.
+            "--within",
+            "5",
         ],
         at.path(),
     );
     let figure = &answer["measures"][0]["figures"][0];
     let [value, u] = ["value", "standard-uncertainty"].map(|key| figure[key].as_f64().unwrap());
     assert!((value - 52.06).abs() < 3.0 * u, "{value} ± {u}");
-    assert!(u < 0.3, "{u}");
+    // Two edges lie within five pixels of 0.07 mm: which one is meant stays open.
+    assert!(u < 0.4, "{u}");
     assert!(!figure["working"].as_array().unwrap().is_empty());
 }
 

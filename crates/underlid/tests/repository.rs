@@ -359,7 +359,9 @@ fn nothing_is_read_but_through_the_opener() {
     let words = [
         "fs::read",
         "File::open",
-        "metadata(",
+        ".metadata(",
+        "fs::metadata(",
+        "symlink_metadata(",
         "read_dir(",
         "canonicalize(",
         ".exists()",

@@ -102,9 +102,9 @@ fn round(
         {
             b.n += 1.0;
             b.t += t;
-            for c in 0..3 {
-                b.levels[c] += f64::from(rgb[c]);
-                b.light[c] += light.curve.light(rgb[c]);
+            for (c, level) in rgb.into_iter().enumerate() {
+                b.levels[c] += f64::from(level);
+                b.light[c] += light.curve.light(level);
             }
         }
     });
@@ -198,9 +198,9 @@ fn samples(light: &Light<'_>, mix: &[f64; 3], bins: &[Bin]) -> Vec<Sample> {
     filled
         .map(|b| {
             let (mut value, mut variance) = (0.0, 0.0);
-            for c in 0..3 {
-                value += mix[c] * b.light[c] / b.n;
-                variance += (mix[c] * NOISE * light.curve.slope(b.levels[c] / b.n)).powi(2);
+            for (c, part) in mix.iter().enumerate() {
+                value += part * b.light[c] / b.n;
+                variance += (part * NOISE * light.curve.slope(b.levels[c] / b.n)).powi(2);
             }
             let weight = (b.n / variance.max(1e-12)).sqrt();
             Sample {
@@ -228,8 +228,8 @@ fn neighbours(bins: &[Bin], wide: f64) -> Vec<Beside> {
         let low = (2 * k).saturating_sub(1);
         for b in bins.iter().skip(low).take(4) {
             n += b.n;
-            for c in 0..3 {
-                sum[c] += b.levels[c];
+            for (sum, level) in sum.iter_mut().zip(b.levels) {
+                *sum += level;
             }
         }
         if n == 0.0 {
