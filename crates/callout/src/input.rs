@@ -44,7 +44,7 @@ pub struct Trace {
 
 /// A side of the photograph.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Side {
+pub enum Margin {
     /// Above.
     Top,
     /// To the left.
@@ -57,7 +57,7 @@ pub enum Side {
 
 /// Which sides may carry numbers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Sides {
+pub struct Margins {
     /// Above.
     pub top: bool,
     /// To the left.
@@ -68,7 +68,7 @@ pub struct Sides {
     pub bottom: bool,
 }
 
-impl Sides {
+impl Margins {
     /// All four.
     pub const ALL: Self = Self {
         top: true,
@@ -85,12 +85,12 @@ impl Sides {
     };
 
     /// Returns whether a side is among them.
-    pub fn has(self, side: Side) -> bool {
+    pub fn has(self, side: Margin) -> bool {
         match side {
-            Side::Top => self.top,
-            Side::Left => self.left,
-            Side::Right => self.right,
-            Side::Bottom => self.bottom,
+            Margin::Top => self.top,
+            Margin::Left => self.left,
+            Margin::Right => self.right,
+            Margin::Bottom => self.bottom,
         }
     }
 
@@ -118,8 +118,8 @@ pub struct Options {
     /// Size of the numbers when the picture is as wide as its column, points, at least
     /// [`SMALLEST_NUMBER_PT`].
     pub number_pt: f64,
-    /// Sides that may carry numbers.
-    pub sides: Sides,
+    /// Margins that may carry numbers.
+    pub sides: Margins,
     /// Whether the legend is part of the picture.
     pub legend: bool,
     /// Typefaces for characters that the packed ones lack.
@@ -132,7 +132,7 @@ impl Default for Options {
             column_mm: 85.0,
             tallest_mm: 200.0,
             number_pt: 7.5,
-            sides: Sides::ALL,
+            sides: Margins::ALL,
             legend: true,
             typefaces: Typefaces::default(),
         }
@@ -161,7 +161,7 @@ pub enum PlanError {
     },
     /// No side may carry numbers.
     #[error("no side of the photograph may carry numbers")]
-    NoSide,
+    NoMargin,
     /// The scale is not a usable number.
     #[error("a scale of {pixels_per_mm} pixels per millimetre gives no scale bar")]
     Scale {

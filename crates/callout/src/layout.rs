@@ -9,7 +9,7 @@
 //! outwards to its number. Numbers and scale bar lie outside the port rectangle, so the straight
 //! parts cannot meet them; numbers in a second column stand opposite the gaps of the first.
 
-use super::input::{Options, Photo, Side, Sides};
+use super::input::{Margin, Margins, Options, Photo};
 use super::plan::ScaleBar;
 use super::plane::{Point, Rect};
 use super::scalebar::round_length;
@@ -82,7 +82,7 @@ impl Measures {
 /// A place where a number may stand.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Port {
-    pub(super) side: Side,
+    pub(super) side: Margin,
     /// Where the leader turns, on the port rectangle.
     pub(super) at: Point,
     /// Where the leader ends, on the ring.
@@ -105,7 +105,7 @@ pub(super) struct Frame {
 /// Lays out the page; `None` if the photograph would become narrower than three numbers.
 pub(super) fn frame(
     photo: &Photo,
-    sides: Sides,
+    sides: Margins,
     columns: usize,
     options: &Options,
     sizes: &Measures,
@@ -141,7 +141,7 @@ pub(super) fn frame(
         height: size[1],
     };
     let mut ports = Vec::new();
-    for side in [Side::Top, Side::Left, Side::Right, Side::Bottom] {
+    for side in [Margin::Top, Margin::Left, Margin::Right, Margin::Bottom] {
         if sides.has(side) {
             ports.extend(ports_of(side, &placed, columns, sizes));
         }
@@ -161,8 +161,8 @@ pub(super) fn frame(
 }
 
 /// Returns the ports of one side, in reading direction.
-fn ports_of(side: Side, photo: &Rect, columns: usize, sizes: &Measures) -> Vec<Port> {
-    let is_row = matches!(side, Side::Top | Side::Bottom);
+fn ports_of(side: Margin, photo: &Rect, columns: usize, sizes: &Measures) -> Vec<Port> {
+    let is_row = matches!(side, Margin::Top | Margin::Bottom);
     let (from, length) = if is_row {
         (photo.left, photo.width)
     } else {
@@ -183,10 +183,10 @@ fn ports_of(side: Side, photo: &Rect, columns: usize, sizes: &Measures) -> Vec<P
             let place = |out: f64| {
                 let out = sizes.gap + out;
                 match side {
-                    Side::Top => [along, photo.top - out],
-                    Side::Bottom => [along, photo.bottom() + out],
-                    Side::Left => [photo.left - out, along],
-                    Side::Right => [photo.right() + out, along],
+                    Margin::Top => [along, photo.top - out],
+                    Margin::Bottom => [along, photo.bottom() + out],
+                    Margin::Left => [photo.left - out, along],
+                    Margin::Right => [photo.right() + out, along],
                 }
             };
             Port {

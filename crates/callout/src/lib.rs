@@ -31,7 +31,7 @@ mod typeset;
 pub use colour::Surroundings;
 pub use figure::{Entry, Figure, figure};
 pub use input::{
-    MOST_CALLOUTS, Options, Photo, PlanError, Region, SMALLEST_NUMBER_PT, Side, Sides, Trace,
+    MOST_CALLOUTS, Margin, Margins, Options, Photo, PlanError, Region, SMALLEST_NUMBER_PT, Trace,
 };
 pub use layout::Measures;
 pub use legend::{Legend, LegendLine};

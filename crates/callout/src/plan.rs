@@ -5,7 +5,7 @@
 
 use super::anchor;
 use super::input::{
-    MOST_CALLOUTS, Options, Photo, PlanError, Region, SMALLEST_NUMBER_PT, Side, Sides, Trace,
+    MOST_CALLOUTS, Margin, Margins, Options, Photo, PlanError, Region, SMALLEST_NUMBER_PT, Trace,
 };
 use super::layout::{self, Frame, Measures};
 use super::legend::{self, Legend};
@@ -31,8 +31,8 @@ pub struct Callout {
     pub region: Rect,
     /// What was measured there.
     pub traces: Vec<Trace>,
-    /// Side that carries the number.
-    pub side: Side,
+    /// Margin that carries the number.
+    pub side: Margin,
     /// Where the leader starts (a dot), where it turns, where it ends on the ring.
     pub leader: [Point; 3],
     /// Middle of the ring around the number.
@@ -65,7 +65,7 @@ pub struct Plan {
     pub photo: Rect,
     /// Size of the photograph, pixels.
     pub pixels: [u32; 2],
-    /// Side of a pixel of the photograph.
+    /// Margin of a pixel of the photograph.
     pub mm_per_pixel: f64,
     /// Callouts in the order of their numbers.
     pub callouts: Vec<Callout>,
@@ -208,7 +208,7 @@ fn checked(photo: &Photo, options: &Options) -> Result<Measures, PlanError> {
         return Err(no_room(options));
     }
     if !options.sides.any() {
-        return Err(PlanError::NoSide);
+        return Err(PlanError::NoMargin);
     }
     match photo.pixels_per_mm {
         Some(pixels_per_mm) if !(pixels_per_mm.is_finite() && pixels_per_mm > 0.0) => {
@@ -258,8 +258,8 @@ fn fitting(
     callouts: usize,
     options: &Options,
     sizes: &Measures,
-) -> Result<(Sides, usize), PlanError> {
-    let mut subsets = vec![options.sides.both(Sides::COLUMNS), options.sides];
+) -> Result<(Margins, usize), PlanError> {
+    let mut subsets = vec![options.sides.both(Margins::COLUMNS), options.sides];
     subsets.retain(|s| s.any());
     subsets.dedup();
     let (mut fit, mut laid_out) = (0, false);
@@ -302,7 +302,7 @@ fn drawn(
     photo: &Photo,
     outlines: &[Rect],
     regions: &[Region],
-    mut sides: Sides,
+    mut sides: Margins,
     columns: usize,
     options: &Options,
     sizes: &Measures,
@@ -312,11 +312,11 @@ fn drawn(
             layout::frame(photo, sides, columns, options, sizes).ok_or_else(|| no_room(options))?;
         let settled = leaders(&frame, outlines, regions, sizes)?;
         let used = |side| settled.ports.iter().any(|p| frame.ports[*p].side == side);
-        let kept = sides.both(Sides {
-            top: used(Side::Top),
-            left: used(Side::Left),
-            right: used(Side::Right),
-            bottom: used(Side::Bottom),
+        let kept = sides.both(Margins {
+            top: used(Margin::Top),
+            left: used(Margin::Left),
+            right: used(Margin::Right),
+            bottom: used(Margin::Bottom),
         });
         if kept == sides {
             return Ok((frame, settled));

@@ -1,7 +1,7 @@
 //! The matching against every possible assignment.
 
 use super::assign::assign;
-use super::input::{Options, Photo, Region, Side, Sides};
+use super::input::{Margin, Margins, Options, Photo, Region};
 use super::layout::{self, Measures};
 use super::plan::plan;
 use super::plane::Point;
@@ -82,7 +82,7 @@ proptest! {
         columns in 1usize..=2,
     ) {
         let photo = Photo { width: 1000, height: (1000.0 * aspect) as u32, pixels_per_mm: None };
-        let sides = if four { Sides::ALL } else { Sides::COLUMNS };
+        let sides = if four { Margins::ALL } else { Margins::COLUMNS };
         let options = Options::default();
         let frame =
             layout::frame(&photo, sides, columns, &options, &Measures::of(7.5)).unwrap();
@@ -115,11 +115,11 @@ proptest! {
             .collect();
         let plan = plan(&photo, &regions, &options).unwrap();
         let used = |side| plan.callouts.iter().any(|c| c.side == side);
-        let sides = Sides {
-            top: used(Side::Top),
-            left: used(Side::Left),
-            right: used(Side::Right),
-            bottom: used(Side::Bottom),
+        let sides = Margins {
+            top: used(Margin::Top),
+            left: used(Margin::Left),
+            right: used(Margin::Right),
+            bottom: used(Margin::Bottom),
         };
         let frame = layout::frame(&photo, sides, 1, &options, &plan.sizes).unwrap();
         prop_assert_eq!(frame.photo, plan.photo);

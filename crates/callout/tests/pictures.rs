@@ -6,7 +6,7 @@
 mod contrast;
 
 use callout::{
-    Options, Photo, Plan, PlanError, PngError, PngStyle, Point, Region, Sides, Source,
+    Margins, Options, Photo, Plan, PlanError, PngError, PngStyle, Point, Region, Source,
     Surroundings, SvgStyle, figure, plan, png, svg,
 };
 use contrast::contrast;
@@ -170,7 +170,7 @@ fn the_photograph_keeps_its_own_pixels() {
 fn leaders_stand_against_their_halo_on_any_picture() {
     let regions = [region("cell", [600.0, 300.0, 0.0, 0.0])];
     let options = Options {
-        sides: Sides {
+        sides: Margins {
             left: true,
             top: false,
             right: false,
@@ -355,7 +355,7 @@ fn unusable_input_is_refused_with_its_reason() {
         let found = refused(photo, &three(), &usual);
         assert!(matches!(found, PlanError::Scale { .. }), "{found}");
     }
-    let nowhere = Sides {
+    let nowhere = Margins {
         top: false,
         left: false,
         right: false,
@@ -365,7 +365,7 @@ fn unusable_input_is_refused_with_its_reason() {
         sides: nowhere,
         ..usual
     };
-    assert_eq!(refused(photo(), &[], &options), PlanError::NoSide);
+    assert_eq!(refused(photo(), &[], &options), PlanError::NoMargin);
 }
 
 #[test]

@@ -3,8 +3,8 @@
 #![allow(clippy::unwrap_used, reason = "helpers of tests may stop the test")]
 
 use callout::{
-    Callout, Options, Photo, Plan, Point, Region, Side, Sides, Source, SvgStyle, between_leaders,
-    distance, plan, svg, to_segment,
+    Callout, Margin, Margins, Options, Photo, Plan, Point, Region, Source, SvgStyle,
+    between_leaders, distance, plan, svg, to_segment,
 };
 use proptest::prelude::*;
 
@@ -88,8 +88,8 @@ fn within(plan: &Plan, [x, y]: Point, margin: f64) -> Result<(), TestCaseError> 
 fn in_reading_order(callouts: &[Callout]) -> Result<(), TestCaseError> {
     for pair in callouts.windows(2) {
         let along = |c: &Callout| match c.side {
-            Side::Top | Side::Bottom => c.leader[1][0],
-            Side::Left | Side::Right => c.leader[1][1],
+            Margin::Top | Margin::Bottom => c.leader[1][0],
+            Margin::Left | Margin::Right => c.leader[1][1],
         };
         let [a, b] = pair else { unreachable!() };
         prop_assert!(a.side < b.side || (a.side == b.side && along(a) < along(b)));
@@ -182,7 +182,7 @@ proptest! {
         let options = Options {
             column_mm,
             number_pt,
-            sides: Sides { top, left, right, bottom },
+            sides: Margins { top, left, right, bottom },
             legend,
             ..Options::default()
         };

@@ -35,9 +35,9 @@ pub enum OutlinePoints {
 ///
 /// `points` in order, three to a side, in any unit.
 pub fn corners_of_sides(points: &[[f64; 2]]) -> Option<Vec<[f64; 2]>> {
-    let sides: Vec<Side> = points
+    let sides: Vec<LineOfSide> = points
         .chunks(ON_A_SIDE)
-        .map(Side::through)
+        .map(LineOfSide::through)
         .collect::<Option<_>>()?;
     if sides.len() < 3 {
         return None;
@@ -95,7 +95,7 @@ pub(crate) struct Corner {
 impl Corner {
     /// Returns the corner between two sides, of three points each.
     pub(crate) fn between(before: &[[f64; 2]], after: &[[f64; 2]]) -> Option<Self> {
-        Side::through(before)?.meets(&Side::through(after)?)
+        LineOfSide::through(before)?.meets(&LineOfSide::through(after)?)
     }
 
     /// Takes a derivative by the corner on to the points of both sides.
@@ -114,7 +114,7 @@ impl Corner {
     }
 }
 
-struct Side {
+struct LineOfSide {
     middle: [f64; 2],
     along: [f64; 2],
 }
@@ -122,7 +122,7 @@ struct Side {
 /// Least sine of the angle between neighbouring sides.
 const PARALLEL: f64 = 0.02;
 
-impl Side {
+impl LineOfSide {
     /// The line through the points of one side.
     fn through(points: &[[f64; 2]]) -> Option<Self> {
         let &[a, b, c] = points else { return None };

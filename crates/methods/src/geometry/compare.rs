@@ -1,14 +1,14 @@
 //! One thing measured on a photograph against its recorded size.
 
 use crate::Cell;
-use crate::photogrammetry::{Measurement, Side};
+use crate::photogrammetry::{MeasuredSize, Measurement};
 use crate::sizes::Sources;
 use quantity::{Input, Unit, format_measured, units};
 use record::ReadingSubject;
 
 /// One side measured, and what the record says of it without any photograph.
 pub(super) struct Compared<'a> {
-    pub(super) side: &'a Side,
+    pub(super) side: &'a MeasuredSize,
     /// As recorded.
     pub(super) recorded: Option<Input>,
     /// Difference over its standard uncertainty.
@@ -17,7 +17,7 @@ pub(super) struct Compared<'a> {
 
 /// Finds what is recorded of every side of a thing measured.
 pub(super) fn compare<'a>(sources: &Sources<'_>, taken: &'a Measurement<'_>) -> Vec<Compared<'a>> {
-    let recorded = |side: &Side| {
+    let recorded = |side: &MeasuredSize| {
         let item = taken.item?;
         side.subject?;
         sources.recorded(item, side.name)
@@ -32,7 +32,7 @@ pub(super) fn compare<'a>(sources: &Sources<'_>, taken: &'a Measurement<'_>) -> 
         // With one side alone recorded nobody can tell which of the two it is.
         inputs = vec![None, None];
     }
-    let against = |(side, recorded): (&'a Side, Option<Input>)| {
+    let against = |(side, recorded): (&'a MeasuredSize, Option<Input>)| {
         let z = recorded.as_ref().map(|input| {
             let (mm, u) = (
                 input.distribution.mean() * 1e3,
@@ -84,7 +84,7 @@ impl Compared<'_> {
 }
 
 /// The unit a side is told in.
-fn side_unit(side: &Side) -> Unit {
+fn side_unit(side: &MeasuredSize) -> Unit {
     match side.name {
         "area" => units::square_millimetre(),
         "angle" => crate::inputs::unit("°"),

@@ -23,7 +23,7 @@ pub struct Measurement<'d> {
     /// Their height above the plane.
     pub lift: HeightCorrection,
     /// What they give, in the order told.
-    pub sides: Vec<Side>,
+    pub sides: Vec<MeasuredSize>,
 }
 
 impl Measurement<'_> {
@@ -70,7 +70,7 @@ fn rim(points: &[[f64; 2]]) -> Option<Vec<[f64; 2]>> {
 
 /// One result of a thing measured.
 #[derive(Debug, Clone)]
-pub struct Side {
+pub struct MeasuredSize {
     /// What it is called ("diameter").
     pub name: &'static str,
     /// The size of an item that it is.
@@ -151,7 +151,7 @@ impl<'d> Measurement<'d> {
         self.sides = names
             .into_iter()
             .zip(found)
-            .map(|((name, subject), (measure, found))| Side {
+            .map(|((name, subject), (measure, found))| MeasuredSize {
                 name,
                 subject: Some(subject),
                 measure,
@@ -167,12 +167,12 @@ impl<'d> Measurement<'d> {
         name: &'static str,
         subject: Option<ReadingSubject>,
         measure: Measure,
-    ) -> Result<Side, String> {
+    ) -> Result<MeasuredSize, String> {
         let found = photo_plane
             .plane
             .estimate(&measure, &self.clicks, Some(&self.lift))
             .map_err(|e| e.to_string())?;
-        Ok(Side {
+        Ok(MeasuredSize {
             name,
             subject,
             measure,

@@ -11,7 +11,7 @@ mod on_sheet;
 mod photographs;
 mod plane;
 
-pub use measurement::{Measurement, Side};
+pub use measurement::{MeasuredSize, Measurement};
 pub use on_sheet::MeasurementSheet;
 pub use photographs::{OnPhoto, Photographs, Seen};
 pub use plane::{MARK_PX, PhotoPlane, pixels_per_mm};

@@ -7,7 +7,7 @@
 //! A photograph is fitted when something on it is asked for first; the cost grows with the number of
 //! photographs, measures and points.
 
-use super::{Measurement, PhotoPlane, Side};
+use super::{MeasuredSize, Measurement, PhotoPlane};
 use record::{Dossier, Item, Photo, PhotoMeasure, ReadingSubject, Region};
 use std::cell::OnceCell;
 use std::collections::{HashMap, HashSet};
@@ -139,7 +139,7 @@ impl<'d> Photographs<'d> {
         &self,
         measure: &PhotoMeasure,
         name: &str,
-    ) -> Option<(&Seen<'d>, &Measurement<'d>, &Side)> {
+    ) -> Option<(&Seen<'d>, &Measurement<'d>, &MeasuredSize)> {
         let seen = self.get(&measure.photo)?.seen().as_ref().ok()?;
         let taken = seen.taken.get(*seen.by_measure.get(measure.id.as_str())?)?;
         let side = taken.sides.iter().find(|s| s.name == name)?;
