@@ -47,9 +47,8 @@ fn main() -> Result<(), Box<dyn Error>> {
     let plan = plan(&photo, &regions, &options)?;
     let nearest = plan.nearest_leaders().map_or(0.0, |n| n.2);
     println!(
-        "{} callouts, {:.1} mm of leaders, nearest {nearest:.2} mm apart",
-        plan.callouts.len(),
-        plan.total_length()
+        "{} callouts, leaders nearest {nearest:.2} mm apart",
+        plan.callouts.len()
     );
 
     fs::create_dir_all(&folder)?;

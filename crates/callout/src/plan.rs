@@ -9,7 +9,7 @@ use super::input::{
 };
 use super::layout::{self, Frame, Measures};
 use super::legend::{self, Legend};
-use super::plane::{Point, Rect, between_segments, distance};
+use super::plane::{Point, Rect, between_segments};
 use super::settle::{self, Settled};
 use lettering::Typefaces;
 
@@ -80,14 +80,6 @@ pub struct Plan {
 }
 
 impl Plan {
-    /// Returns the summed length of the leaders, mm.
-    pub fn total_length(&self) -> f64 {
-        self.callouts
-            .iter()
-            .map(|c| distance(c.leader[0], c.leader[1]) + distance(c.leader[1], c.leader[2]))
-            .sum()
-    }
-
     /// Returns the two leaders (indices into `callouts`) that come nearest to each other, and how
     /// near, mm; `None` for fewer than two.
     pub fn nearest_leaders(&self) -> Option<(usize, usize, f64)> {

@@ -128,6 +128,8 @@ proptest! {
             .iter()
             .map(|c| frame.ports.iter().map(|port| length(c.leader[0], port)).collect())
             .collect();
-        prop_assert!(plan.total_length() <= brute_force(&cost) + 1e-9);
+        let leaders = plan.callouts.iter().map(|c| c.leader);
+        let total: f64 = leaders.map(|[a, b, c]| crate::distance(a, b) + crate::distance(b, c)).sum();
+        prop_assert!(total <= brute_force(&cost) + 1e-9);
     }
 }

@@ -7,8 +7,11 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+mod support;
+
 use imaging::geometry::{Click, Options, Plane, Reference, ReferenceKind, ellipse};
 use serde::Deserialize;
+use support::seen;
 
 #[derive(Deserialize)]
 struct Cases {
@@ -109,7 +112,7 @@ fn homographies_agree() {
             let mut worst = 0f64;
             for (place, [x, y]) in from_mean(&case.places_mm).zip(&case.places_mm) {
                 let [u, v, w] = case.matrix.map(|r| r[0] * x + r[1] * y + r[2]);
-                let ours = plane.to_picture(place).unwrap();
+                let ours = seen(&plane, place, [u / w, v / w]).unwrap();
                 worst = worst.max((ours[0] - u / w).hypot(ours[1] - v / w));
             }
             println!("{}: {worst:.1e} px", case.name);
@@ -133,7 +136,8 @@ fn lenses_of_photographs_agree() {
         assert_eq!(lens.name, case.name);
         let plane = Plane::fit(&[grid(&case.places_mm, &case.seen_px, 0.2)], &options).unwrap();
         let ours: Vec<[f64; 2]> = from_mean(&case.places_mm)
-            .map(|place| plane.to_picture(place).unwrap())
+            .zip(&case.seen_px)
+            .map(|(place, near)| seen(&plane, place, *near).unwrap())
             .collect();
         let (same, _) = apart(&ours, &lens.one_view_px);
         let (_, between) = apart(&ours, &lens.all_views_px);

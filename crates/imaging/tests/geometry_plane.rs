@@ -2,12 +2,15 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+mod support;
+
 use imaging::geometry::{
     CameraPlace, Click, Height, HeightCorrection, Measure, Measured, Model, Options, OutlinePoints,
     Plane, PlaneError, Reference, ReferenceKind, objects,
 };
 use quantity::{Locator, Sheet};
 use std::sync::Arc;
+use support::seen;
 
 const CORNERS: [[f64; 2]; 4] = [
     [600.0, 500.0],
@@ -88,7 +91,7 @@ fn sides_and_corners_make_the_same_plane() {
         ]
         .map(|card| Plane::fit(&[card], &undistorted).unwrap());
         for mm in [[0.0, 0.0], [20.0, -11.0], [-30.0, 17.5]] {
-            let (p, q) = (a.to_picture(mm).unwrap(), b.to_picture(mm).unwrap());
+            let [p, q] = [&a, &b].map(|plane| seen(plane, mm, CORNERS[0]).unwrap());
             assert!((p[0] - q[0]).hypot(p[1] - q[1]) < 1e-6, "{p:?} {q:?}");
         }
         assert_eq!(b.check().unwrap().degrees_of_freedom, 4);

@@ -281,11 +281,6 @@ impl Plane {
         self.view()?.unproject(px)
     }
 
-    /// Returns the pixel of a place on the plane, mm, or `None` behind the camera.
-    pub fn to_picture(&self, mm: [f64; 2]) -> Option<[f64; 2]> {
-        self.view()?.project(mm)
-    }
-
     /// Returns the view at the fitted parameters.
     pub(crate) fn view(&self) -> Option<Projection<'_>> {
         Projection::new(&self.mapping, &self.theta)

@@ -238,27 +238,29 @@ fn plot(page: &mut Page<'_>, judged: &[Judged<'_>], blocks: &mut Vec<Block>) {
             };
             // Beyond lies to the right, whichever limit counts.
             let from = match (margin, limits.high, limits.low) {
-                (Margin::Over(_), Some(high), _) => Side {
+                (Margin::Over(_), Some(high), _) => CountingLimit {
                     limit: high,
                     sign: 1.0,
                 },
-                (Margin::Short(_), _, Some(low)) => Side {
+                (Margin::Short(_), _, Some(low)) => CountingLimit {
                     limit: low,
                     sign: -1.0,
                 },
-                (_, Some(high), None) => Side {
+                (_, Some(high), None) => CountingLimit {
                     limit: high,
                     sign: 1.0,
                 },
-                (_, None, Some(low)) => Side {
+                (_, None, Some(low)) => CountingLimit {
                     limit: low,
                     sign: -1.0,
                 },
-                (_, Some(high), Some(low)) if high - found.value <= found.value - low => Side {
-                    limit: high,
-                    sign: 1.0,
-                },
-                (_, _, Some(low)) => Side {
+                (_, Some(high), Some(low)) if high - found.value <= found.value - low => {
+                    CountingLimit {
+                        limit: high,
+                        sign: 1.0,
+                    }
+                }
+                (_, _, Some(low)) => CountingLimit {
                     limit: low,
                     sign: -1.0,
                 },
@@ -309,7 +311,7 @@ fn plot(page: &mut Page<'_>, judged: &[Judged<'_>], blocks: &mut Vec<Block>) {
 }
 
 /// The limit that a value is held against, and the direction in which it is broken.
-struct Side {
+struct CountingLimit {
     limit: f64,
     sign: f64,
 }
