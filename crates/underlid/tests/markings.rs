@@ -95,6 +95,15 @@ fn what_the_marking_does_not_tell_is_looked_for_outside_of_it() {
 }
 
 #[test]
+fn the_package_that_was_asked_for_stands_first() {
+    let at = known();
+    let (text, _) = answer(&["QX2188", "--package", "SC-70-5"], at.path());
+    assert!(text.contains("SC-70-5 or SOT-23-5"), "{text}");
+    let (text, _) = answer(&["QX2188", "--package", "SOT-23-5"], at.path());
+    assert!(text.contains("SOT-23-5 or SC-70-5"), "{text}");
+}
+
+#[test]
 fn relatives_stand_under_one_head_with_what_differs_and_the_rest_behind_all() {
     let at = known();
     let (text, _) = answer(&["TH318"], at.path());

@@ -56,7 +56,11 @@ fn show(rows: &mut Rows, family: &Family, answer: &Answer, reader: &Reader, all:
     let facts: Vec<Facts> = family
         .members
         .iter()
-        .map(|at| parts.get(candidate(*at).part).map_or_else(Vec::new, known))
+        .map(|at| {
+            let candidate = candidate(*at);
+            let part = parts.get(candidate.part);
+            part.map_or_else(Vec::new, |part| known(part, candidate.package))
+        })
         .collect();
     let worth = |n: usize| {
         let probability = candidate(family.members[n]).probability;
@@ -109,12 +113,17 @@ fn tone(place: usize) -> Tone {
     if place == 0 { Tone::Bold } else { Tone::Plain }
 }
 
-/// What is known of a part; empty where it is not, so that the same fact stands at the same place.
-fn known(part: &Part) -> Facts {
+/// What is known of a part; empty where it is not, so that the same fact stands at the same place. The package that
+/// agrees best with the one that was asked for stands first.
+fn known(part: &Part, asked: Option<usize>) -> Facts {
+    let mut packages: Vec<&str> = part.packages.iter().map(String::as_str).collect();
+    if let Some(asked) = asked.filter(|n| *n < packages.len()) {
+        packages[..=asked].rotate_right(1);
+    }
     vec![
         part.maker.clone(),
         part.role.clone(),
-        part.packages.join(" or "),
+        packages.join(" or "),
         match part.pins {
             None => String::new(),
             Some(1) => "1 pin".to_string(),
