@@ -78,6 +78,15 @@ impl Number {
 }
 
 impl QuantityValue {
+    /// Returns the value without its interval, as it stands where the interval is shown elsewhere.
+    #[must_use]
+    pub fn without_interval(self) -> Self {
+        Self {
+            interval: None,
+            ..self
+        }
+    }
+
     /// Returns the value in another unit, no longer as somebody wrote it; itself in its own unit;
     /// `None` where the dimensions differ.
     pub fn to(&self, unit: &Unit) -> Option<Self> {

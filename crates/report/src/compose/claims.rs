@@ -4,7 +4,7 @@ use super::{Page, evidence_of, stated, summary};
 use crate::words::{Words as _, counted, percent};
 use crate::{Block, ClaimGroup, ClaimRow, ClaimTable, RowMark, Section, finding_anchor, svg};
 use methods::{Between, Cell, Column, Finding, Judgement, Margin, Method, QuantityValue, Verdict};
-use quantity::{Unit, digits};
+use quantity::digits;
 use record::{Claim, Place};
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
@@ -192,10 +192,7 @@ fn why(judgement: Option<&Judgement>, is_figure: bool) -> String {
 
 fn without_interval(cell: &Cell) -> Cell {
     match cell {
-        Cell::Quantity(value) => Cell::Quantity(QuantityValue {
-            interval: None,
-            ..value.clone()
-        }),
+        Cell::Quantity(value) => Cell::Quantity(value.clone().without_interval()),
         other => other.clone(),
     }
 }
@@ -206,7 +203,7 @@ fn margin_words(found: &QuantityValue, margin: Margin) -> String {
         let decimals = found.uncertainty.and_then(digits::decimals);
         let decimals = decimals.unwrap_or_else(|| digits::significant(by, 2));
         let number = digits::decimal(by, decimals.min(digits::significant(by, 2)));
-        format!("{number} {}", unit_words(&found.unit))
+        format!("{number} {}", found.unit.symbol())
             .trim_end()
             .to_string()
     };
@@ -215,10 +212,6 @@ fn margin_words(found: &QuantityValue, margin: Margin) -> String {
         Margin::Short(by) => format!("{} short", amount(by)),
         Margin::ToSpare(by) => format!("{} to spare", amount(by)),
     }
-}
-
-fn unit_words(unit: &Unit) -> &str {
-    unit.symbol()
 }
 
 /// Draws every claim with a figure against its limit.
@@ -274,11 +267,7 @@ fn plot(page: &mut Page<'_>, judged: &[Judged<'_>], blocks: &mut Vec<Block>) {
             };
             let line = svg::ClaimLine {
                 said: format!("“{}”", j.claim.text),
-                found: Cell::Quantity(QuantityValue {
-                    interval: None,
-                    ..found.clone()
-                })
-                .printed(),
+                found: Cell::Quantity(found.clone().without_interval()).printed(),
                 margin: margin_words(&found, margin),
                 verdict: j.verdict,
                 value: at(found.value),

@@ -2,7 +2,7 @@
 
 use super::sheet::Sheet;
 use crate::words::Words as _;
-use methods::{Cell, Column, Finding, Findings, Method, QuantityValue};
+use methods::{Cell, Column, Finding, Findings, Method};
 use record::{Claim, Dossier};
 use std::collections::HashMap;
 
@@ -81,11 +81,7 @@ fn row(dossier: &Dossier, claim: &Claim, finding: Option<&Finding>) -> Vec<Cell>
             let uncertainty = found.uncertainty.map_or(Cell::Nothing, |u| {
                 Cell::quantity(u, found.unit.difference())
             });
-            let found = QuantityValue {
-                interval: None,
-                ..found
-            };
-            (Cell::Quantity(found), uncertainty)
+            (Cell::Quantity(found.without_interval()), uncertainty)
         }
         Some(other) => (other.clone(), Cell::Nothing),
         None => (Cell::Nothing, Cell::Nothing),
