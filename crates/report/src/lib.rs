@@ -17,7 +17,7 @@ mod terminal;
 pub mod words;
 mod xlsx;
 
-pub use compose::{Named, compose, named};
+pub use compose::{Named, compose, credit, disclosure, name_bundle, named};
 pub use csv::parts_csv;
 pub use document::{
     Block, ClaimGroup, ClaimRow, ClaimTable, Document, PhotoRegion, RowMark, Section, ShortAnswer,

@@ -7,6 +7,7 @@
 mod callouts;
 mod claims;
 mod details;
+mod disclosure;
 mod inside;
 mod intake;
 mod masses;
@@ -19,6 +20,7 @@ mod summary;
 
 pub use callouts::{Named, named};
 pub(crate) use details::value_and_uncertainty;
+pub use disclosure::{credit, disclosure, name_bundle};
 pub(crate) use summary::{cautions, counts, judged, step_number};
 
 use crate::words::counted;
