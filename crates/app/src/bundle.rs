@@ -8,8 +8,7 @@
 use crate::imaging_problem::Work;
 use crate::{At, Problem, Watch, known, photographs};
 use catalogue::Catalogue;
-use imaging::Picture;
-use imaging::pixels::{Encoding, encode};
+use imaging::pixels::Encoding;
 use methods::{Findings, Known};
 use record::{AnyFile, Dossier, Photo};
 use serde::{Deserialize, Serialize};
@@ -29,8 +28,6 @@ const PARTS: &str = "catalogue/known-parts.csv";
 pub(crate) const FORMAT: u32 = 1;
 /// JPEG quality of its photographs: no reader sees a difference.
 const QUALITY: u8 = 92;
-/// What a private region is filled with.
-const TINT: [u8; 3] = [0xdf, 0xe5, 0xe8];
 
 /// What a bundle holds.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -137,27 +134,11 @@ fn again(text: &str, parts: &Catalogue) -> Option<Findings> {
 
 /// Returns the photograph as it is seen, its private regions filled, as a file without notes.
 fn picture(folder: &Path, dossier: &Dossier, photo: &Photo) -> Result<Vec<u8>, Problem> {
-    let mut seen = photographs::upright(folder, &photo.file)?.picture;
-    // Another entry may show the same file, and mark there what is private.
-    let same = dossier.photos.iter().filter(|p| p.file == photo.file);
-    for region in same.flat_map(|p| &p.regions).filter(|r| r.private) {
-        fill(&mut seen, region.rect);
-    }
-    encode(&seen, Encoding::Jpeg(QUALITY), None, None).map_err(|e| {
+    let mut seen = photographs::upright(folder, &photo.file)?;
+    let masks = photographs::published::private(dossier, &photo.file);
+    callout::withhold(&mut seen.picture, &masks);
+    seen.encode(Encoding::Jpeg(QUALITY)).map_err(|e| {
         let path = folder.join(photographs::inside(&photo.file));
         Problem::of_imaging(Work::Decode(&path, e.remedy()), &e, At::Path(path.clone()))
     })
-}
-
-fn fill(picture: &mut Picture, [left, top, width, height]: [u32; 4]) {
-    let right = left.saturating_add(width).min(picture.width);
-    let bottom = top.saturating_add(height).min(picture.height);
-    let stride = picture.width as usize * 3;
-    for y in top..bottom {
-        let row = y as usize * stride;
-        let under = row + left.min(right) as usize * 3..row + right as usize * 3;
-        for pixel in picture.rgb[under].chunks_exact_mut(3) {
-            pixel.copy_from_slice(&TINT);
-        }
-    }
 }

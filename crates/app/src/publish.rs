@@ -97,20 +97,23 @@ pub fn publish(options: &PublishOptions, watch: &dyn Watch) -> Result<Published,
     if !watch.goes_on() {
         return Err(Problem::stopped());
     }
-    let mut files = Vec::from(
-        [
-            ("report.html", html.into_bytes()),
-            ("report.pdf", pages),
-            ("working.pdf", working),
-            ("workbook.xlsx", workbook),
-            ("parts.csv", report::parts_csv(&findings).into_bytes()),
-            ("findings.json", report::json(&findings).into_bytes()),
-        ]
-        .map(|(path, bytes)| OutputFile {
-            path: path.to_string(),
-            bytes,
-        }),
-    );
+    let mut files: Vec<OutputFile> = [
+        ("report.html", html.into_bytes()),
+        ("report.pdf", pages),
+        ("working.pdf", working),
+        ("workbook.xlsx", workbook),
+        ("parts.csv", report::parts_csv(&findings).into_bytes()),
+        ("findings.json", report::json(&findings).into_bytes()),
+    ]
+    .map(|(path, bytes)| OutputFile {
+        path: path.to_string(),
+        bytes,
+    })
+    .into();
+    files.extend(photographs.files.values().map(|shown| OutputFile {
+        path: shown.path.clone(),
+        bytes: shown.full.bytes.to_vec(),
+    }));
     files.extend(
         bundle
             .into_iter()
