@@ -1,5 +1,7 @@
 //! One file per command.
 
+mod about;
+mod add;
 mod catalogue;
 mod check;
 mod demo;
@@ -11,16 +13,26 @@ mod picture;
 mod publish;
 mod read;
 mod schema;
+mod set;
+mod tasks;
 
-use crate::arguments::{Arguments, Command};
+use crate::arguments::Command;
 use crate::failure::Failure;
 
 /// Runs the command asked for.
-pub(crate) fn run(arguments: Arguments) -> Result<(), Failure> {
-    match arguments.command {
-        Command::Demo { into } => demo::run(&into),
-        Command::New { folder } => new::run(&folder),
-        Command::Check { folder, format } => check::run(&folder, format),
+pub(crate) fn run(command: Command) -> Result<(), Failure> {
+    match command {
+        Command::Demo { into, open, format } => demo::run(&into, open, format),
+        Command::New(arguments) => new::run(&arguments),
+        Command::Add(arguments) => add::run(arguments),
+        Command::Set(arguments) => set::run(arguments),
+        Command::Remove(arguments) => set::remove(arguments),
+        Command::Check { folder, format } => check::run(folder, format),
+        Command::Tasks {
+            folder,
+            catalogues,
+            format,
+        } => tasks::run(folder, catalogues, format),
         Command::Examine {
             folder,
             catalogues,
@@ -31,12 +43,16 @@ pub(crate) fn run(arguments: Arguments) -> Result<(), Failure> {
             into,
             catalogues,
             typefaces,
-        } => publish::run(folder, into, catalogues, typefaces),
+            open,
+            format,
+        } => publish::run(folder, into, catalogues, typefaces, open, format),
         Command::Read(arguments) => read::run(arguments),
         Command::Measure(arguments) => measure::run(arguments),
         Command::Outlines(arguments) => outlines::run(arguments),
         Command::Picture(arguments) => picture::run(arguments),
         Command::Catalogue { command } => catalogue::run(command),
         Command::Schema { of } => schema::run(of),
+        Command::Completions { shell } => about::completions(shell),
+        Command::Man { command } => about::man(&command),
     }
 }
