@@ -79,6 +79,7 @@ pub(crate) fn for_publication(folder: &Path, dossier: &Dossier, watch: &dyn Watc
             }
         }
     }
+    photographs.hero = hero(folder, dossier);
     watch.stage(&format!("read {} photographs", photographs.files.len()));
     if cleaned > 0 {
         watch.stage(&format!(
@@ -86,6 +87,50 @@ pub(crate) fn for_publication(folder: &Path, dossier: &Dossier, watch: &dyn Watc
         ));
     }
     photographs
+}
+
+/// Pixels on a side of the picture that opens a report.
+const HERO: u32 = 880;
+/// Its JPEG quality.
+const HERO_QUALITY: u8 = 85;
+/// Share of the longer side that is shown around what it shows.
+const HERO_ROOM: f64 = 0.08;
+
+/// Cuts the square that opens the report out of its photograph: what the photograph shows of the product, with some
+/// room; the middle of the picture where no region says so.
+fn hero(folder: &Path, dossier: &Dossier) -> Option<report::Picture> {
+    let (photo, rect) = report::hero_photo(dossier)?;
+    let decoded = upright(folder, &photo.file).ok()?;
+    let [width, height] = [decoded.picture.width, decoded.picture.height];
+    let square = hero_square(rect, [width, height]);
+    let part = pixels::cut(&decoded.picture, square[0], square[1], square[2]);
+    let side = part.width.min(part.height).min(HERO);
+    let part = pixels::shrink(&part, side, side);
+    let bytes = pixels::encode(&part, Encoding::Jpeg(HERO_QUALITY), None, None).ok()?;
+    Some(report::Picture {
+        bytes: bytes.into(),
+        media_type: "image/jpeg",
+        size: [part.width, part.height],
+    })
+}
+
+/// Returns left, top and side of the square around a rectangle, inside a picture of this size.
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "between 0 and the size of the picture"
+)]
+fn hero_square(rect: Option<[u32; 4]>, [width, height]: [u32; 2]) -> [u32; 3] {
+    let most = width.min(height);
+    let Some([x, y, w, h]) = rect.map(|rect| rect.map(f64::from)) else {
+        return [(width - most) / 2, (height - most) / 2, most];
+    };
+    let side = ((w.max(h) * (1.0 + 2.0 * HERO_ROOM)).round() as u32).clamp(1, most);
+    let start = |middle: f64, length: u32| {
+        let start = middle - f64::from(side) / 2.0;
+        start.round().clamp(0.0, f64::from(length - side)) as u32
+    };
+    [start(x + w / 2.0, width), start(y + h / 2.0, height), side]
 }
 
 /// JPEG quality of photographs that were turned upright: no reader sees a difference.

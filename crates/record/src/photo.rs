@@ -36,6 +36,9 @@ pub struct Photo {
     /// When it was taken.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub taken: Option<Moment>,
+    /// Set for the one that opens the report.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub hero: bool,
     /// Free notes.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<Note>,

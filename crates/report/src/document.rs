@@ -4,6 +4,7 @@
 //! Not here: fonts, colours, page sizes, numbering (renderers count figures and tables themselves,
 //! in the order of the blocks).
 
+use crate::Head;
 use crate::words::Words as _;
 use callout::Trace;
 use lettering::Typefaces;
@@ -15,6 +16,8 @@ use std::sync::Arc;
 /// A whole report.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Document {
+    /// What stands first.
+    pub head: Head,
     /// Product name.
     pub title: String,
     /// Maker, model, date opened.

@@ -7,6 +7,7 @@
 mod compose;
 mod csv;
 mod document;
+mod head;
 mod html;
 mod json;
 mod marked;
@@ -17,16 +18,17 @@ mod terminal;
 pub mod words;
 mod xlsx;
 
-pub use compose::{Named, compose, named};
+pub use compose::{Named, compose, hero_photo, named};
 pub use csv::parts_csv;
 pub use document::{
     Block, ClaimGroup, ClaimRow, ClaimTable, Document, PhotoRegion, RowMark, Section, ShortAnswer,
     Table, Target, anchor, finding_anchor, photo_anchor, place_words, verdict_words,
 };
+pub use head::{Head, Hero, KeyFigure, Tally, Telling, TellingRow};
 pub use html::html;
 pub use json::{FindingsError, json, read_findings};
 pub use marked::{Marked, Tone};
-pub use photographs::{Photographs, media_type, pixel_size};
+pub use photographs::{Photographs, Picture, media_type, pixel_size};
 pub use schema::findings_schema;
 pub use terminal::terminal;
 pub use xlsx::{WorkbookError, xlsx};

@@ -12,6 +12,8 @@ use std::sync::Arc;
 pub struct Photographs {
     /// The bytes of those that are shown.
     pub files: BTreeMap<String, Arc<[u8]>>,
+    /// A square of the photograph that opens the report.
+    pub hero: Option<Picture>,
     /// Why the others are not shown, in words.
     pub left_out: BTreeMap<String, String>,
     /// Typefaces for what is lettered beside them, as for the whole report.
@@ -23,6 +25,17 @@ impl Photographs {
     pub fn bytes(&self, file: &str) -> Option<&Arc<[u8]>> {
         self.files.get(file)
     }
+}
+
+/// A picture file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Picture {
+    /// The whole file.
+    pub bytes: Arc<[u8]>,
+    /// For example `image/jpeg`.
+    pub media_type: &'static str,
+    /// Width and height, pixels.
+    pub size: [u32; 2],
 }
 
 /// Returns the media type that the first bytes of a picture tell; `None` for formats that neither

@@ -25,6 +25,11 @@ pub(crate) static PHOTO: Table = Table {
         ),
         may("after", Kind::Ref(Ids::Steps), "taken after this step"),
         may("taken", Kind::Moment, "when it was taken"),
+        may(
+            "hero",
+            Kind::Boolean,
+            "set for the one photograph that opens the report",
+        ),
         note(),
         may(
             "references",

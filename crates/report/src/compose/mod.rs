@@ -7,6 +7,7 @@
 mod callouts;
 mod claims;
 mod details;
+mod head;
 mod inside;
 mod intake;
 mod masses;
@@ -18,6 +19,7 @@ mod sources;
 mod summary;
 
 pub use callouts::{Named, named};
+pub use head::hero_photo;
 pub(crate) use details::value_and_uncertainty;
 pub(crate) use summary::{cautions, counts, judged, step_number};
 
@@ -47,7 +49,9 @@ pub fn compose(dossier: &Dossier, findings: &Findings, photographs: &Photographs
         intake::section(&mut page),
         sources::section(&mut page),
     ];
+    let head = head::head(&page, &sections);
     let mut document = Document {
+        head,
         title: dossier.product.name.clone(),
         subtitle: subtitle(dossier),
         facts: facts(dossier, findings),

@@ -11,6 +11,7 @@ pub(super) struct Scheme {
     pub(super) ink: &'static str,
     pub(super) quiet: &'static str,
     pub(super) line: &'static str,
+    pub(super) hair: &'static str,
     pub(super) tint: &'static str,
     pub(super) tint_strong: &'static str,
     pub(super) accent: &'static str,
@@ -22,6 +23,7 @@ pub(super) const LIGHT: Scheme = Scheme {
     ink: svg::INK,
     quiet: svg::QUIET,
     line: svg::LINE,
+    hair: svg::HAIR,
     tint: svg::TINT,
     tint_strong: svg::TINT_STRONG,
     accent: svg::ACCENT,
@@ -33,7 +35,8 @@ pub(super) const DARK: Scheme = Scheme {
     ink: "#e8e6df",
     quiet: "#a9b4bc",
     line: "#7b8994",
-    tint: "#26313a",
+    hair: "#35424c",
+    tint: "#1f2931",
     tint_strong: "#43535f",
     accent: "#ffa08a",
 };
@@ -41,16 +44,21 @@ pub(super) const DARK: Scheme = Scheme {
 impl Scheme {
     fn variables(&self) -> String {
         format!(
-            "--paper:{};--ink:{};--quiet:{};--line:{};--tint:{};--tint2:{};--accent:{}",
-            self.paper, self.ink, self.quiet, self.line, self.tint, self.tint_strong, self.accent
+            "--paper:{};--ink:{};--quiet:{};--line:{};--hair:{};--tint:{};--tint2:{};--accent:{}",
+            self.paper, self.ink, self.quiet, self.line, self.hair, self.tint, self.tint_strong, self.accent
         )
     }
 }
 
+/// Serif for sentences and headings, sans serif for labels and figures, fixed widths for markings.
+const FACES: &str = "--serif:\"Libertinus Serif\",Charter,\"Bitstream Charter\",Georgia,serif;\
+    --sans:Inter,system-ui,\"Noto Sans\",Helvetica,Arial,sans-serif;\
+    --mono:\"DejaVu Sans Mono\",ui-monospace,Consolas,monospace";
+
 /// Returns the whole style sheet.
 pub(super) fn style_sheet() -> String {
     format!(
-        ":root{{color-scheme:light dark;{}}}\n\
+        ":root{{color-scheme:light dark;{FACES};{}}}\n\
          @media screen and (prefers-color-scheme:dark){{:root{{{}}}}}\n{}",
         LIGHT.variables(),
         DARK.variables(),
