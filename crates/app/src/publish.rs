@@ -84,7 +84,7 @@ pub fn publish(options: &PublishOptions, watch: &dyn Watch) -> Result<Published,
     if !watch.goes_on() {
         return Err(Problem::stopped());
     }
-    let files = [
+    let mut files: Vec<OutputFile> = [
         ("report.html", html.into_bytes()),
         ("report.pdf", pages),
         ("working.pdf", working),
@@ -95,11 +95,16 @@ pub fn publish(options: &PublishOptions, watch: &dyn Watch) -> Result<Published,
     .map(|(path, bytes)| OutputFile {
         path: path.to_string(),
         bytes,
-    });
+    })
+    .into();
+    files.extend(photographs.files.values().map(|shown| OutputFile {
+        path: shown.path.clone(),
+        bytes: shown.full.bytes.to_vec(),
+    }));
     REPORT.write(&into, &files)?;
     Ok(Published {
         into,
-        files: files.into(),
+        files,
         dossier,
         findings,
         left_out: photographs.left_out,

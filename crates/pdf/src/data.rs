@@ -221,14 +221,14 @@ impl Writer<'_> {
             Block::Photo {
                 id,
                 caption,
-                media_type,
-                bytes,
+                shown,
                 callouts,
                 regions,
-                ..
             } => {
-                let drawn = callouts.as_deref().and_then(pictures::drawing);
-                let picture = drawn.or_else(|| pictures::photograph(bytes, media_type));
+                let preview = &shown.preview;
+                let drawn = callouts.as_ref().map(|c| c.with(preview));
+                let drawn = drawn.as_deref().and_then(pictures::drawing);
+                let picture = drawn.or_else(|| pictures::photograph(preview, shown.size));
                 self.picture(&photo_anchor(id), caption, caption, picture, regions)
             }
         }

@@ -155,6 +155,9 @@ pub struct Region {
     /// Height of that outline above the plane of the references.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub height: Option<Stated>,
+    /// Set when nothing that is published may show what is there (a serial number, an address).
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub private: bool,
     /// Caption.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub caption: Option<String>,

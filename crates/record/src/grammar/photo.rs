@@ -264,6 +264,11 @@ pub(crate) static REGION: Table = Table {
             Kind::Quantity(&asked::HEIGHT_ABOVE),
             "height of the outline above the plane of the references; usual for the item if not given",
         ),
+        may(
+            "private",
+            Kind::Boolean,
+            "set when nothing that is published may show what is there (a serial number, an address): it is filled in every picture",
+        ),
         may("caption", Kind::Text, "caption"),
     ],
 };

@@ -6,7 +6,7 @@ mod figures;
 mod judgement;
 
 use super::Page;
-use crate::words::capital;
+use crate::words::{capital, counted};
 use crate::{Block, ClaimTable, Head, Hero, Section, Tally, Telling, TellingRow, photo_anchor};
 use record::{Dossier, Item, Photo, Place};
 
@@ -142,13 +142,16 @@ fn about(dossier: &Dossier) -> Vec<String> {
 }
 
 fn notes(dossier: &Dossier) -> Vec<String> {
-    let mut notes = vec![
-        "± is the 95 % interval, here and everywhere below. One sample was opened.".to_string(),
-    ];
-    if dossier.product.invented {
-        notes.push("Everything in this report is invented to show the method.".into());
-    }
-    notes
+    let mut notes = vec!["± is the 95 % interval, here and everywhere below.".to_string()];
+    let more = dossier.product.samples.len();
+    notes.push(match more {
+        0 => "One sample was opened.".to_string(),
+        n => format!(
+            "One sample was opened, {} looked at.",
+            counted(n, "more was", "more were")
+        ),
+    });
+    vec![notes.join(" ")]
 }
 
 fn tally(claims: &ClaimTable) -> Vec<Tally> {

@@ -1,6 +1,6 @@
 //! From record and findings to the document.
 //!
-//! In: a dossier, its findings, the photographs' bytes. Out: a [`Document`], every piece of
+//! In: a dossier, its findings, the photographs as published. Out: a [`Document`], every piece of
 //! evidence that it shows findable by anchor.
 //! Not here: markup, page layout, arithmetic.
 
@@ -205,11 +205,7 @@ impl<'a> Page<'a> {
 
     /// Shows a photograph, or says why it cannot be shown.
     fn photo(&mut self, photo: &Photo, blocks: &mut Vec<Block>) {
-        let shown = self
-            .photographs
-            .bytes(&photo.file)
-            .and_then(|bytes| Some((bytes.clone(), crate::media_type(bytes)?)));
-        let Some((bytes, media_type)) = shown else {
+        let Some(shown) = self.photographs.shown(&photo.file) else {
             let why = self.photographs.left_out.get(&photo.file);
             let why = why.map_or(
                 "the file is missing or not a picture that every reader can open",
@@ -235,8 +231,7 @@ impl<'a> Page<'a> {
             })
             .collect();
         let callouts = callouts::draw(
-            &bytes,
-            media_type,
+            shown.size,
             &photo.caption,
             methods::photogrammetry::pixels_per_mm(photo),
             &self.photographs.typefaces,
@@ -245,9 +240,7 @@ impl<'a> Page<'a> {
         blocks.push(Block::Photo {
             id: photo.id.clone(),
             caption: photo.caption.clone(),
-            file: photo.file.clone(),
-            media_type,
-            bytes,
+            shown: shown.clone(),
             callouts,
             regions,
         });
@@ -377,8 +370,8 @@ fn notices(dossier: &Dossier) -> Vec<String> {
     let mut notices = Vec::new();
     if dossier.product.invented {
         notices.push(
-            "Everything here is invented: product, maker, part numbers, readings and pictures \
-             demonstrate the method and describe nothing that can be bought."
+            "Everything in this report is invented to show the method: product, maker, parts, readings and \
+             pictures."
                 .into(),
         );
     }

@@ -2,9 +2,9 @@
 
 use super::finding::{badge, evidence_in_brief, finding};
 use super::numbers::Numbers;
+use super::pictures;
 use crate::words::clean;
-use crate::{Block, Document, PhotoRegion, RowMark, Table, photo_anchor, pixel_size};
-use base64::{Engine as _, engine::general_purpose::STANDARD as BASE64};
+use crate::{Block, Document, PhotoRegion, RowMark, Table, photo_anchor};
 use maud::{Markup, PreEscaped, html};
 use methods::Cell;
 
@@ -54,22 +54,15 @@ pub(super) fn block(doc: &Document, block: &Block, level: u8, numbers: &mut Numb
         Block::Photo {
             id,
             caption,
-            media_type,
-            bytes,
+            shown,
             callouts,
             regions,
-            ..
         } => {
             let n = numbers.figure();
             html! {
                 figure id=(photo_anchor(id)) {
-                    @match callouts {
-                        Some(svg) => {
-                            div class="numbered" { (PreEscaped(svg)) }
-                            (region_list(regions, false))
-                        }
-                        None => { (picture(caption, media_type, bytes, regions)) }
-                    }
+                    (pictures::photograph(caption, shown, callouts.as_ref(), regions, numbers))
+                    (region_list(regions))
                     figcaption { b { "Figure " (n) ". " } (clean(caption)) }
                 }
             }
@@ -98,38 +91,13 @@ pub(super) fn cautions(texts: &[impl AsRef<str>]) -> Markup {
     }
 }
 
-fn picture(caption: &str, media_type: &str, bytes: &[u8], regions: &[PhotoRegion]) -> Markup {
-    let size = pixel_size(bytes);
-    let source = format!("data:{media_type};base64,{}", BASE64.encode(bytes));
-    html! {
-        div class="photo" {
-            @if let Some((w, h)) = size {
-                img src=(source) alt=(clean(caption)) width=(w) height=(h);
-                @if !regions.is_empty() {
-                    svg viewBox={ "0 0 " (w) " " (h) } preserveAspectRatio="none" aria-hidden="true" {
-                        @for (n, region) in (1..).zip(regions) {
-                            @let [x, y, rw, rh] = region.rect;
-                            rect id=(region.anchor) x=(x) y=(y) width=(rw) height=(rh) {}
-                            text x=(x) y=(y) dx="0.1em" dy="0.9em" font-size=(w.div_ceil(45)) { (n) }
-                        }
-                    }
-                }
-            } @else {
-                img src=(source) alt=(clean(caption));
-            }
-        }
-        // Without a size there is no drawing that could carry the anchors.
-        (region_list(regions, size.is_none()))
-    }
-}
-
 /// Lists what the numbers in a picture stand for.
-fn region_list(regions: &[PhotoRegion], anchored: bool) -> Markup {
+fn region_list(regions: &[PhotoRegion]) -> Markup {
     html! {
         @if !regions.is_empty() {
             ol class="regions" {
                 @for region in regions {
-                    li id=[anchored.then_some(&region.anchor)] {
+                    li {
                         @match &region.item {
                             Some(item) => { a href={ "#" (item) } { (clean(&region.words)) } }
                             None => { (clean(&region.words)) }

@@ -1,7 +1,8 @@
 //! The document as one self-contained HTML file.
 //!
 //! In: a [`Document`]. Out: valid HTML 5 that needs neither network nor its own script; every figure opens
-//! to its working; every link to evidence leads to a place in the same file.
+//! to its working; every link to evidence leads to a place in the same file. Beside it lie the photographs in full
+//! size; a page with many shows the later ones from there.
 //! Not here: what is said, and in which order.
 
 mod blocks;
@@ -9,6 +10,7 @@ mod claims;
 mod finding;
 mod head;
 mod numbers;
+mod pictures;
 mod script;
 mod scripts;
 mod style;
@@ -33,9 +35,9 @@ pub fn html(document: &Document) -> String {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";
-                // The browser itself refuses whatever is not in this file.
+                // The browser itself refuses whatever is neither in this file nor a picture beside it.
                 meta http-equiv="Content-Security-Policy"
-                    content={ "default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src '" (script::HASH) "'" };
+                    content={ "default-src 'none'; img-src data: 'self'; font-src data:; style-src 'unsafe-inline'; script-src '" (script::HASH) "'" };
                 title { (clean(&document.title)) ": teardown report" }
                 style { (PreEscaped(style::style_sheet())) }
             }

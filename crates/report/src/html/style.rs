@@ -4,6 +4,7 @@
 //! Not here: markup.
 
 use crate::svg;
+use base64::{Engine as _, engine::general_purpose::STANDARD as BASE64};
 
 /// Colours of one scheme as `#rrggbb`.
 pub(super) struct Scheme {
@@ -50,16 +51,41 @@ impl Scheme {
     }
 }
 
+/// The faces in the page: family, weight, style, and the whole file.
+const EMBEDDED: [(&str, &str, &str, &[u8]); 7] = [
+    ("Libertinus Serif", "400", "normal", include_bytes!("../../fonts/serif-400.woff2")),
+    ("Libertinus Serif", "400", "italic", include_bytes!("../../fonts/serif-400i.woff2")),
+    ("Libertinus Serif", "600", "normal", include_bytes!("../../fonts/serif-600.woff2")),
+    ("Inter", "400", "normal", include_bytes!("../../fonts/sans-400.woff2")),
+    ("Inter", "600", "normal", include_bytes!("../../fonts/sans-600.woff2")),
+    ("DejaVu Sans Mono", "400", "normal", include_bytes!("../../fonts/mono-400.woff2")),
+    // The sign for direct current, which none of the others has.
+    ("Direct Current", "400", "normal", include_bytes!("../../fonts/direct-current.woff2")),
+];
+
+/// Returns the rules that bring the faces along.
+fn faces() -> String {
+    let rules = EMBEDDED.iter().map(|(family, weight, style, bytes)| {
+        format!(
+            "@font-face{{font-family:\"{family}\";font-weight:{weight};font-style:{style};\
+             src:url(data:font/woff2;base64,{}) format(\"woff2\")}}\n",
+            BASE64.encode(bytes)
+        )
+    });
+    rules.collect()
+}
+
 /// Serif for sentences and headings, sans serif for labels and figures, fixed widths for markings.
-const FACES: &str = "--serif:\"Libertinus Serif\",Charter,\"Bitstream Charter\",Georgia,serif;\
-    --sans:Inter,system-ui,\"Noto Sans\",Helvetica,Arial,sans-serif;\
-    --mono:\"DejaVu Sans Mono\",ui-monospace,Consolas,monospace";
+const FACES: &str = "--serif:\"Libertinus Serif\",\"Direct Current\",Charter,\"Bitstream Charter\",Georgia,serif;\
+    --sans:Inter,\"Direct Current\",system-ui,\"Noto Sans\",Helvetica,Arial,sans-serif;\
+    --mono:\"DejaVu Sans Mono\",\"Direct Current\",ui-monospace,Consolas,monospace";
 
 /// Returns the whole style sheet.
 pub(super) fn style_sheet() -> String {
     format!(
-        ":root{{color-scheme:light dark;{FACES};{}}}\n\
+        "{}:root{{color-scheme:light dark;{FACES};{}}}\n\
          @media screen and (prefers-color-scheme:dark){{:root{{{}}}}}\n{}",
+        faces(),
         LIGHT.variables(),
         DARK.variables(),
         include_str!("style.css")
@@ -121,6 +147,8 @@ mod tests {
     #[test]
     fn the_style_sheet_loads_nothing() {
         let css = style_sheet();
-        assert!(!css.contains("url(") && !css.contains("@import") && !css.contains("</"));
+        let addresses = css.matches("url(").count();
+        assert_eq!(addresses, css.matches("url(data:font/woff2;base64,").count());
+        assert!(addresses == EMBEDDED.len() && !css.contains("@import") && !css.contains("</"));
     }
 }

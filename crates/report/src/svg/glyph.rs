@@ -5,9 +5,6 @@
 
 use methods::Verdict;
 
-/// Width and height of the field.
-pub(crate) const FIELD: [f64; 2] = [32.0, 15.0];
-
 /// Returns the elements of the mark, drawn in `colour`.
 pub(crate) fn paths(verdict: Verdict, colour: &str) -> String {
     let limit = format!("<path d=\"M16 1V14\" stroke=\"{colour}\" stroke-width=\"1.5\"/>");
