@@ -3,6 +3,7 @@
 //! In: a folder and its dossier. Out: pixels; or each photograph as it is published. The files in the dossier stay as
 //! they came.
 
+mod hero;
 pub(crate) mod published;
 
 use crate::imaging_problem::Work;
@@ -88,6 +89,7 @@ pub(crate) fn for_publication(folder: &Path, dossier: &Dossier, watch: &dyn Watc
             }
         }
     }
+    photographs.hero = hero::hero(folder, dossier);
     watch.stage(&format!("read {} photographs", photographs.files.len()));
     if cleaned > 0 {
         watch.stage(&format!(

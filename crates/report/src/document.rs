@@ -4,6 +4,7 @@
 //! Not here: fonts, colours, page sizes, numbering (renderers count figures and tables themselves,
 //! in the order of the blocks).
 
+use crate::Head;
 use crate::words::Words as _;
 use crate::{Picture, Shown};
 use base64::{Engine as _, engine::general_purpose::STANDARD as BASE64};
@@ -16,6 +17,8 @@ use std::collections::BTreeMap;
 /// A whole report.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Document {
+    /// What stands first.
+    pub head: Head,
     /// Product name.
     pub title: String,
     /// Maker, model, date opened.

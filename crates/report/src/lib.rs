@@ -7,6 +7,7 @@
 mod compose;
 mod csv;
 mod document;
+mod head;
 mod html;
 mod json;
 mod marked;
@@ -17,12 +18,13 @@ mod terminal;
 pub mod words;
 mod xlsx;
 
-pub use compose::{Named, compose, credit, disclosure, name_bundle, named};
+pub use compose::{Named, compose, credit, disclosure, hero_photo, name_bundle, named};
 pub use csv::parts_csv;
 pub use document::{
     Block, Callouts, ClaimGroup, ClaimRow, ClaimTable, Document, PhotoRegion, RowMark, Section,
     ShortAnswer, Table, Target, anchor, finding_anchor, photo_anchor, place_words, verdict_words,
 };
+pub use head::{Head, Hero, KeyFigure, Tally, Telling, TellingRow};
 pub use html::html;
 pub use json::{FindingsError, json, read_findings};
 pub use marked::{Marked, Tone};

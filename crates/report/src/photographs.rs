@@ -15,6 +15,8 @@ pub struct Photographs {
     pub files: BTreeMap<String, Shown>,
     /// A square around each region, by the region's place.
     pub crops: BTreeMap<Place, Picture>,
+    /// A square of the photograph that opens the report.
+    pub hero: Option<Picture>,
     /// Why the others are not shown, in words.
     pub left_out: BTreeMap<String, String>,
     /// Typefaces for what is lettered beside them, as for the whole report.
