@@ -4,6 +4,7 @@
 //! In: a dossier, its findings, the photographs as published. Out: text and bytes.
 //! Not here: calculating anything; reading or writing files; the typesetter (`pdf`).
 
+mod cards;
 mod compose;
 mod csv;
 mod document;
@@ -18,6 +19,7 @@ mod terminal;
 pub mod words;
 mod xlsx;
 
+pub use cards::{CardCertainty, ChipCard, Chips, Crop, Panel, PanelStep, Seat, Strip};
 pub use compose::{Named, compose, credit, disclosure, hero_photo, name_bundle, named};
 pub use csv::parts_csv;
 pub use document::{
@@ -28,7 +30,7 @@ pub use head::{Head, Hero, KeyFigure, Tally, Telling, TellingRow};
 pub use html::html;
 pub use json::{FindingsError, json, read_findings};
 pub use marked::{Marked, Tone};
-pub use photographs::{Photographs, Picture, Shown, crop_square};
+pub use photographs::{Photographs, Picture, Shown, crop_square, photo_of_step, step_rect};
 pub use schema::findings_schema;
 pub use terminal::terminal;
 pub use xlsx::{WorkbookError, xlsx};

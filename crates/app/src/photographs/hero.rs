@@ -25,7 +25,8 @@ pub(super) fn hero(folder: &Path, dossier: &Dossier) -> Option<report::Picture> 
         &published::private(dossier, &photo.file),
     );
     let size = [decoded.picture.width, decoded.picture.height];
-    let part = crop(&decoded.picture, square(rect, size), SIDE);
+    let [left, top, side] = square(rect, size);
+    let part = crop(&decoded.picture, [left, top, side, side], SIDE);
     let bytes = pixels::encode(&part, Encoding::Jpeg(QUALITY), None, None).ok()?;
     Some(report::Picture {
         bytes: bytes.into(),

@@ -5,6 +5,7 @@
 //! Not here: markup, page layout, arithmetic.
 
 mod callouts;
+mod chips;
 mod claims;
 mod details;
 mod disclosure;
@@ -43,6 +44,7 @@ pub fn compose(dossier: &Dossier, findings: &Findings, photographs: &Photographs
     let sections = vec![
         claims::section(&mut page),
         inside::section(&mut page),
+        chips::section(&mut page),
         power::section(&mut page),
         opening::section(&mut page),
         masses::section(&mut page),
