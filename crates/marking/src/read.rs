@@ -182,7 +182,10 @@ impl Index {
         let least = order.iter().map(|h| floor(*h)).min().unwrap_or(0);
         let mut before = MilliNat::MIN;
         let rounds = ROUNDS.iter().map(|more| least.saturating_add(*more));
-        for round in rounds.chain([NEVER]).skip(if question.all { ROUNDS.len() } else { 0 }) {
+        for round in rounds
+            .chain([NEVER])
+            .skip(if question.all { ROUNDS.len() } else { 0 })
+        {
             for &h in order {
                 let query = &ways[h].query;
                 let mut looked_for = LookedFor {

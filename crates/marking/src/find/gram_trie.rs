@@ -140,7 +140,9 @@ mod tests {
         let found = |trie: &GramTrie, run: &str, ends: bool| -> Vec<(usize, usize)> {
             let symbols = EncodedName::of(run).symbols;
             let letters = symbols.iter().map(|s| letter(*s));
-            let node = letters.chain(ends.then_some(END)).fold(Node::default(), Node::child);
+            let node = letters
+                .chain(ends.then_some(END))
+                .fold(Node::default(), Node::child);
             let mut out: Vec<_> = trie.at(node).iter().map(|p| posting(*p)).collect();
             out.sort_unstable();
             out

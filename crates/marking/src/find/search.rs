@@ -110,7 +110,8 @@ impl NameIndex {
         };
         let short = |limit: MilliNat| {
             let (first, second) = budgets(limit);
-            let covered = halves[0].map_or(0, |_| first) + halves[1].map_or(0, |_| second.min(most[1]));
+            let covered =
+                halves[0].map_or(0, |_| first) + halves[1].map_or(0, |_| second.min(most[1]));
             covered < limit
         };
         if short(visitor.limit()) {
@@ -278,10 +279,12 @@ impl Search<'_> {
         let (query, bounds) = (self.query, &self.index.bounds);
         let len = query.len();
         let behind = name.len() as isize - len as isize - shift;
-        let mut straight = bounds.before(shift, query.gap_before)
-            + bounds.behind(behind, query.gap_after);
+        let mut straight =
+            bounds.before(shift, query.gap_before) + bounds.behind(behind, query.gap_after);
         let ahead = usize::try_from(-shift).unwrap_or(0).min(len);
-        let to = usize::try_from(name.len() as isize - shift).unwrap_or(0).min(len);
+        let to = usize::try_from(name.len() as isize - shift)
+            .unwrap_or(0)
+            .min(len);
         for i in ahead..to {
             let at = name[i.wrapping_add_signed(shift)];
             straight += query.prices(i, self.costs)[usize::from(at)];
