@@ -41,9 +41,14 @@ pub use watch::{Unwatched, Watch};
 
 use std::path::Path;
 
-/// Returns a path as it is shown: on one line, nothing in it steering.
+/// Returns a path as it is shown: on one line, nothing in it steering, without the dot of the current folder.
 pub fn shown(path: impl AsRef<Path>) -> String {
-    record::visible(&path.as_ref().to_string_lossy())
+    let path = path.as_ref();
+    let inside = path
+        .strip_prefix(".")
+        .ok()
+        .filter(|p| p.components().next().is_some());
+    record::visible(&inside.unwrap_or(path).to_string_lossy())
 }
 
 /// Returns an id that is not taken: the wanted one, or with a number.

@@ -8,7 +8,7 @@ mod pictures;
 mod read;
 
 pub(crate) use catalogue::{CatalogueCommand, CodeArguments, ImportArguments};
-pub(crate) use entries::{AddArguments, NewArguments, RemoveArguments, SetArguments};
+pub(crate) use entries::{AddArguments, NewArguments, RemoveArguments, SetArguments, tip};
 pub(crate) use manner::{Colour, Manner};
 pub(crate) use measure::{CountName, MeasureArguments};
 pub(crate) use pictures::{KernelName, OutlineArguments, PictureArguments};

@@ -78,6 +78,9 @@ pub(super) fn references(check: &mut Check<'_>) {
         if !found {
             let remedy = near.map_or_else(
                 || match listed(check.ids.get(&family)) {
+                    Some(ids) if !ids.contains(',') => {
+                        format!("write \"{ids}\", or add it under {}", family.table())
+                    }
                     Some(ids) => format!("write one of: {ids}; or add it under {}", family.table()),
                     None => format!("add it under {}, or correct the id", family.table()),
                 },
