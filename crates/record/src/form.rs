@@ -459,7 +459,12 @@ fn fields(table: &'static Table) -> Vec<Field> {
         field.flag = match uses.get(last(&field.path)) {
             Some(1) => last(&field.path).to_string(),
             _ if !nested => field.path.clone(),
-            _ => field.path.replace('.', "-"),
+            _ => {
+                // The table it stands in tells it apart; all above it are accepted too.
+                let mut parts = field.path.rsplit('.');
+                let (key, table) = (parts.next(), parts.next());
+                format!("{}-{}", table.unwrap_or_default(), key.unwrap_or_default())
+            }
         };
     }
     all

@@ -235,7 +235,8 @@ fn what_is_added_leaves_the_rest_of_the_text_as_it_was() {
     let answer: serde_json::Value = serde_json::from_str(&said(&output)).unwrap();
     assert_eq!(answer["added"], "items.main-board");
     let after = fs::read_to_string(&text).unwrap();
-    let new: Vec<&str> = after.lines().filter(|l| !before.contains(l)).collect();
+    let is_old = |line: &&str| before.lines().any(|old| old == *line);
+    let new: Vec<&str> = after.lines().filter(|l| !is_old(l)).collect();
     assert_eq!(
         new,
         [
@@ -245,7 +246,7 @@ fn what_is_added_leaves_the_rest_of_the_text_as_it_was() {
             "parent = \"product\""
         ]
     );
-    let kept: Vec<&str> = after.lines().filter(|l| before.contains(l)).collect();
+    let kept: Vec<&str> = after.lines().filter(is_old).collect();
     assert!(kept.len() >= before.lines().count(), "a line is gone");
     assert!(after.starts_with("# of mine\n"));
     let place = "items.main-board";

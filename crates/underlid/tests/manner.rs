@@ -118,7 +118,6 @@ fn the_current_folder_is_the_dossier_where_none_is_named() {
         &["check"][..],
         &["examine"],
         &["tasks"],
-        &["measure"],
         &["add", "instrument", "scale"],
         &["catalogue", "harvest", "--into", "../known.csv"],
     ] {
@@ -138,10 +137,13 @@ fn the_current_folder_is_the_dossier_where_none_is_named() {
 #[test]
 fn every_command_that_answers_answers_programs() {
     let at = started();
+    let photo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp/photos/lamp-led.jpg");
+    let photo = photo.to_str().unwrap();
     fs::write(at.path().join("parts.csv"), "name,codes\nOK4100,OK41\n").unwrap();
     for arguments in [
         &["new", "other"][..],
         &["add", "instrument", "scale", "--in", "mine"],
+        &["add", "photo", photo, "--caption", "x", "--in", "mine"],
         &["set", "product.category", "lamp", "--in", "mine"],
         &["remove", "product.category", "--in", "mine"],
         &["check", "mine"],
@@ -149,7 +151,6 @@ fn every_command_that_answers_answers_programs() {
         &["examine", "mine"],
         &["publish", "mine"],
         &["read", "4K7"],
-        &["measure", "mine"],
         &["picture", "mine"],
         &["catalogue", "import", "parts.csv", "--into", "known.csv"],
         &["catalogue", "check", "known.csv"],
