@@ -6,6 +6,7 @@
 //! below).
 
 mod add;
+mod bundle;
 pub mod catalogues;
 mod demo;
 mod dossier;
@@ -20,9 +21,11 @@ mod picture;
 mod problem;
 mod publish;
 pub mod read;
+mod ready;
 mod remedy;
 mod tasks;
 mod typefaces;
+mod verify;
 mod warnings;
 mod watch;
 
@@ -34,8 +37,10 @@ pub use outlines::{Offered, OutlineOptions, Outlined, outlines};
 pub use picture::{Kernel, PictureOptions, Pictured, Rectify, picture};
 pub use problem::{At, Fault, Kind, Problem};
 pub use publish::{PublishOptions, Published, publish};
+pub use ready::{Gap, Readiness, ready};
 pub use remedy::Remedy;
 pub use tasks::{Task, Tasks, tasks};
+pub use verify::{Verified, VerifyOptions, verify};
 pub use warnings::{Spot, Warning, warnings};
 pub use watch::{Unwatched, Watch};
 

@@ -1,11 +1,14 @@
 //! Photographs of a dossier: read, decoded, and made fit to publish.
 //!
-//! In: a folder and its dossier. Out: pixels; or the bytes of each photograph without place, time and camera
-//! notes. The files in the dossier stay as they came.
+//! In: a folder and its dossier. Out: pixels; or each photograph as it is published. The files in the dossier stay as
+//! they came.
+
+mod hero;
+pub(crate) mod published;
 
 use crate::imaging_problem::Work;
 use crate::{At, Problem, Watch};
-use imaging::pixels::{self, Encoding, Format, Limits, PictureError, metadata};
+use imaging::pixels::{self, Limits};
 use record::Dossier;
 use report::Photographs;
 use std::path::{Path, PathBuf};
@@ -66,16 +69,19 @@ pub(crate) fn decode(bytes: &[u8], path: &Path) -> Result<pixels::Photo, Problem
 pub(crate) fn for_publication(folder: &Path, dossier: &Dossier, watch: &dyn Watch) -> Photographs {
     let mut photographs = Photographs::default();
     let mut cleaned = 0_usize;
-    for photo in &dossier.photos {
+    for (number, photo) in (1..).zip(&dossier.photos) {
         let published = opener::read_inside(folder, inside(&photo.file), limits::PHOTOGRAPH)
             .map_err(|e| format!("{}; {}", e.reason(), e.remedy()))
-            .and_then(|bytes| fit(&bytes).map_err(|e| format!("{e}; {}", e.remedy())));
+            .and_then(|bytes| {
+                published::publish(dossier, photo, number, &bytes)
+                    .map_err(|e| format!("{e}; {}", e.remedy()))
+            });
         match published {
-            Ok(clean) => {
-                cleaned += usize::from(!clean.removed.is_empty());
-                photographs
-                    .files
-                    .insert(photo.file.clone(), clean.bytes.into());
+            Ok(published) => {
+                cleaned += usize::from(published.had_notes);
+                photographs.crops.extend(published.crops);
+                let shown = photographs.files.entry(photo.file.clone());
+                shown.or_insert(published.shown);
             }
             Err(why) => {
                 watch.note(&format!("left out {}: {why}", photo.file));
@@ -83,6 +89,7 @@ pub(crate) fn for_publication(folder: &Path, dossier: &Dossier, watch: &dyn Watc
             }
         }
     }
+    photographs.hero = hero::hero(folder, dossier);
     watch.stage(&format!("read {} photographs", photographs.files.len()));
     if cleaned > 0 {
         watch.stage(&format!(
@@ -90,24 +97,4 @@ pub(crate) fn for_publication(folder: &Path, dossier: &Dossier, watch: &dyn Watc
         ));
     }
     photographs
-}
-
-/// JPEG quality of photographs that were turned upright: no reader sees a difference.
-const TURNED: u8 = 95;
-
-/// Cleans a picture after making sure that it can be shown: its size is looked at before anything is decoded, and
-/// it is decoded once, so that damage is found here and not by the reader. A picture that its file stores turned or
-/// mirrored is written anew as it is seen, so that no viewer need know about turning.
-fn fit(bytes: &[u8]) -> Result<metadata::Cleaned, PictureError> {
-    let photo = pixels::decode(bytes, &Limits::default())?;
-    let mut clean = metadata::clean(bytes)?;
-    // Of TIFF and GIF files cleaning writes an upright picture already.
-    if photo.orientation != 1 && metadata::find(&clean.bytes)?.orientation != 1 {
-        let encoding = match photo.format {
-            Format::Png => Encoding::Png,
-            _ => Encoding::Jpeg(TURNED),
-        };
-        clean.bytes = photo.encode(encoding)?;
-    }
-    Ok(clean)
 }

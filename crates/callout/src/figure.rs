@@ -5,6 +5,7 @@
 
 use super::input::{Options, Photo, PlanError, Region};
 use super::plan::plan;
+use super::plane::Rect;
 use super::svg::{Source, SvgStyle, svg};
 
 /// A drawing and what its numbers mean.
@@ -16,6 +17,8 @@ pub struct Figure {
     pub width_mm: f64,
     /// Height at that width, mm.
     pub height_mm: f64,
+    /// Where the photograph lies in it, mm.
+    pub photo_mm: Rect,
     /// Captions in the order of their numbers, from 1.
     pub entries: Vec<Entry>,
 }
@@ -46,6 +49,7 @@ pub fn figure(
     let plan = plan(photo, regions, options)?;
     let svg = svg(&plan, source, style);
     let [width_mm, height_mm] = plan.size;
+    let photo_mm = plan.photo;
     let entries = plan
         .callouts
         .into_iter()
@@ -59,6 +63,7 @@ pub fn figure(
         svg,
         width_mm,
         height_mm,
+        photo_mm,
         entries,
     })
 }

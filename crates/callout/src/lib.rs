@@ -27,6 +27,7 @@ mod svg;
 #[cfg(test)]
 mod tests;
 mod typeset;
+mod withhold;
 
 pub use colour::Surroundings;
 pub use figure::{Entry, Figure, figure};
@@ -39,3 +40,4 @@ pub use plan::{Callout, Plan, ScaleBar, between_leaders, plan};
 pub use plane::{Point, Rect, between_segments, distance, to_segment};
 pub use png::{PngError, PngStyle, png};
 pub use svg::{Source, SvgStyle, svg};
+pub use withhold::withhold;

@@ -32,6 +32,8 @@ pub enum Source<'a> {
         /// The whole file.
         bytes: &'a [u8],
     },
+    /// It lies beneath the drawing, put there by the page.
+    Beneath,
 }
 
 /// How the drawing looks.
@@ -96,20 +98,21 @@ fn photograph(out: &mut String, plan: &Plan, source: &Source<'_>, line: &str) {
         mm(r.height)
     );
     let address = match source {
-        Source::Address(address) => escaped(address),
-        Source::Embedded { media_type, bytes } => {
-            format!(
-                "data:{};base64,{}",
-                escaped(media_type),
-                BASE64.encode(bytes)
-            )
-        }
+        Source::Address(address) => Some(escaped(address)),
+        Source::Embedded { media_type, bytes } => Some(format!(
+            "data:{};base64,{}",
+            escaped(media_type),
+            BASE64.encode(bytes)
+        )),
+        Source::Beneath => None,
     };
-    // Readers of SVG 1.1 know only the older attribute; browsers take the newer one first.
-    let _ = writeln!(
-        out,
-        "<image {place} preserveAspectRatio=\"none\" xlink:href=\"{address}\"/>"
-    );
+    if let Some(address) = address {
+        // Readers of SVG 1.1 know only the older attribute; browsers take the newer one first.
+        let _ = writeln!(
+            out,
+            "<image {place} preserveAspectRatio=\"none\" xlink:href=\"{address}\"/>"
+        );
+    }
     let _ = writeln!(
         out,
         "<rect {place} class=\"s-line\" fill=\"none\" stroke=\"{line}\" stroke-width=\"{}\"/>",

@@ -20,7 +20,7 @@ pub(super) struct Picture {
     pub(super) aspect: f64,
     /// Width at its own size, millimetres; photographs have none.
     pub(super) width_mm: Option<f64>,
-    /// Width and height in pixels, for regions; `None` if the file asks to be turned.
+    /// Width and height in which regions count, pixels; drawings have none.
     pub(super) pixels: Option<(u32, u32)>,
 }
 
@@ -42,24 +42,21 @@ pub(super) fn drawing(svg: &str) -> Option<Picture> {
     })
 }
 
-/// Takes a photograph; `None` if its bytes are not a picture of this media type.
-pub(super) fn photograph(bytes: &[u8], media_type: &str) -> Option<Picture> {
-    let (format, ending) = match media_type {
+/// Takes a photograph of which a preview is shown; `None` if its bytes are not a picture of its media type.
+pub(super) fn photograph(preview: &report::Picture, size: [u32; 2]) -> Option<Picture> {
+    let (format, ending) = match preview.media_type {
         "image/png" => (ExchangeFormat::Png, "png"),
         "image/jpeg" => (ExchangeFormat::Jpg, "jpg"),
-        "image/gif" => (ExchangeFormat::Gif, "gif"),
-        "image/webp" => (ExchangeFormat::Webp, "webp"),
         _ => return None,
     };
-    let bytes = Bytes::new(bytes.to_vec());
+    let bytes = Bytes::new(preview.bytes.to_vec());
     let image = RasterImage::plain(bytes.clone(), format).ok()?;
-    let upright = image.exif_rotation().is_none_or(|r| r <= 1);
-    let (width, height) = (image.width(), image.height());
+    let aspect = f64::from(image.height()) / f64::from(image.width().max(1));
     Some(Picture {
         bytes,
         ending,
-        aspect: f64::from(height) / f64::from(width.max(1)),
+        aspect,
         width_mm: None,
-        pixels: upright.then_some((width, height)),
+        pixels: Some((size[0], size[1])),
     })
 }

@@ -15,6 +15,9 @@ pub struct Photo {
     pub file: String,
     /// Caption.
     pub caption: String,
+    /// Who took it; as the disclosure says if not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub credit: Option<String>,
     /// Width and height, pixels.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pixels: Option<[u32; 2]>,
@@ -36,6 +39,9 @@ pub struct Photo {
     /// When it was taken.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub taken: Option<Moment>,
+    /// Set for the one that opens the report.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub hero: bool,
     /// Free notes.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<Note>,
@@ -152,6 +158,9 @@ pub struct Region {
     /// Height of that outline above the plane of the references.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub height: Option<Stated>,
+    /// Set when nothing that is published may show what is there (a serial number, an address).
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub private: bool,
     /// Caption.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub caption: Option<String>,

@@ -4,17 +4,21 @@
 //! Not here: fonts, colours, page sizes, numbering (renderers count figures and tables themselves,
 //! in the order of the blocks).
 
+use crate::Head;
 use crate::words::Words as _;
+use crate::{Chips, Picture, Shown, Strip};
+use base64::{Engine as _, engine::general_purpose::STANDARD as BASE64};
 use callout::Trace;
 use lettering::Typefaces;
 use methods::{Cell, Column, Finding, FindingId, Verdict};
 use record::{Place, Thing};
 use std::collections::BTreeMap;
-use std::sync::Arc;
 
 /// A whole report.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Document {
+    /// What stands first.
+    pub head: Head,
     /// Product name.
     pub title: String,
     /// Maker, model, date opened.
@@ -51,6 +55,15 @@ impl Document {
                         all.extend(table.marks.iter().filter_map(|m| m.anchor.clone()));
                     }
                     Block::Drawing { id, .. } => all.push(id.clone()),
+                    Block::Chips(chips) => {
+                        all.push(chips.id.clone());
+                        all.extend(chips.cards.iter().map(|card| card.anchor.clone()));
+                    }
+                    Block::Strip(strip) => {
+                        all.push(strip.id.clone());
+                        let steps = strip.panels.iter().flat_map(|p| &p.steps);
+                        all.extend(steps.filter_map(|step| step.anchor.clone()));
+                    }
                     Block::Photo { id, regions, .. } => {
                         all.push(photo_anchor(id));
                         all.extend(regions.iter().map(|r| r.anchor.clone()));
@@ -119,6 +132,10 @@ pub enum Block {
     Finding(Box<Finding>),
     /// The printed claims beside what was found.
     Claims(ClaimTable),
+    /// The chips as cards.
+    Chips(Chips),
+    /// The opening, told in pictures.
+    Strip(Strip),
     /// Answers in one sentence each, with the way to their working.
     Answers(Vec<ShortAnswer>),
     /// A numbered table.
@@ -141,18 +158,38 @@ pub enum Block {
         id: String,
         /// Caption.
         caption: String,
-        /// File name.
-        file: String,
-        /// Media type (`image/png`).
-        media_type: &'static str,
-        /// The bytes as they came.
-        bytes: Arc<[u8]>,
-        /// The photograph with a number for each region, as a self-contained SVG in which the
-        /// outline of each region carries its anchor; none where numbers find no room.
-        callouts: Option<String>,
+        /// The pictures.
+        shown: Shown,
+        /// A number for each region; none where numbers find no room.
+        callouts: Option<Callouts>,
         /// Named regions in the photograph, in the order of their numbers.
         regions: Vec<PhotoRegion>,
     },
+}
+
+/// Numbers around a photograph.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Callouts {
+    /// An SVG of numbers, leaders and outlines, in mm, that lies over the photograph; the outline of each
+    /// region carries its anchor.
+    pub svg: String,
+    /// Where the photograph lies beneath it, as shares of its width and height: left, top, width, height.
+    pub photo: [f64; 4],
+    /// The same, as SVG attributes in mm.
+    pub place: String,
+}
+
+impl Callouts {
+    /// Returns a self-contained SVG of the photograph with its numbers.
+    pub fn with(&self, picture: &Picture) -> String {
+        let start = self.svg.find(">\n").map_or(0, |at| at + 2);
+        let (head, rest) = self.svg.split_at(start);
+        let (media_type, bytes) = (picture.media_type, BASE64.encode(&picture.bytes));
+        format!(
+            "{head}<image {} preserveAspectRatio=\"none\" xlink:href=\"data:{media_type};base64,{bytes}\"/>\n{rest}",
+            self.place
+        )
+    }
 }
 
 /// An answer in one sentence.

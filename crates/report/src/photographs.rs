@@ -1,17 +1,23 @@
-//! The bytes of the photographs, handed in by the caller.
+//! The photographs as they are published, handed in by the caller.
 //!
-//! In: file names as in the record, bytes as on disk. Out: the bytes and their media type.
-//! Not here: reading files; decoding pixels.
+//! In: pictures made from those of the record, upright, without notes, private regions filled. Out: what of them is
+//! shown where. Not here: reading files; decoding and scaling pixels.
 
 use lettering::Typefaces;
+use record::{Dossier, Photo, Place, Region, Step};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-/// Photographs by file name (as `photos.file` in the record says).
+/// Photographs by file name (as `photos.file` in the record says), and parts of them.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Photographs {
-    /// The bytes of those that are shown.
-    pub files: BTreeMap<String, Arc<[u8]>>,
+    /// Those that are shown.
+    pub files: BTreeMap<String, Shown>,
+    /// A square around each region, by the region's place, and what is shown of each step of opening, by the
+    /// step's place.
+    pub crops: BTreeMap<Place, Picture>,
+    /// A square of the photograph that opens the report.
+    pub hero: Option<Picture>,
     /// Why the others are not shown, in words.
     pub left_out: BTreeMap<String, String>,
     /// Typefaces for what is lettered beside them, as for the whole report.
@@ -19,100 +25,163 @@ pub struct Photographs {
 }
 
 impl Photographs {
-    /// Returns the bytes of a file.
-    pub fn bytes(&self, file: &str) -> Option<&Arc<[u8]>> {
+    /// Returns what is shown of a file.
+    pub fn shown(&self, file: &str) -> Option<&Shown> {
         self.files.get(file)
     }
-}
 
-/// Returns the media type that the first bytes of a picture tell; `None` for formats that neither
-/// browsers nor the PDF writer show everywhere.
-pub fn media_type(bytes: &[u8]) -> Option<&'static str> {
-    if bytes.starts_with(b"\x89PNG\r\n\x1a\n") {
-        Some("image/png")
-    } else if bytes.starts_with(&[0xff, 0xd8, 0xff]) {
-        Some("image/jpeg")
-    } else if bytes.starts_with(b"GIF87a") || bytes.starts_with(b"GIF89a") {
-        Some("image/gif")
-    } else if bytes.starts_with(b"RIFF") && bytes.get(8..12) == Some(b"WEBP") {
-        Some("image/webp")
-    } else {
-        None
+    /// Returns the square around a region, or what is shown of a step.
+    pub fn crop(&self, of: &Place) -> Option<&Picture> {
+        self.crops.get(of)
     }
 }
 
-/// Returns width and height in pixels from the header of a PNG, JPEG or GIF.
-pub fn pixel_size(bytes: &[u8]) -> Option<(u32, u32)> {
-    match media_type(bytes)? {
-        "image/png" => Some((big_endian(bytes, 16, 4)?, big_endian(bytes, 20, 4)?)),
-        "image/gif" => {
-            let le =
-                |at: usize| Some(u32::from(*bytes.get(at)?) | u32::from(*bytes.get(at + 1)?) << 8);
-            Some((le(6)?, le(8)?))
-        }
-        "image/jpeg" => jpeg_size(bytes),
-        _ => None,
-    }
+/// A photograph as it is published.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Shown {
+    /// Width and height upright, pixels of the photograph itself: all places in the record count in these.
+    pub size: [u32; 2],
+    /// For a page.
+    pub preview: Picture,
+    /// To look closer.
+    pub full: Picture,
+    /// Where `full` lies beside the report: `photos/P07-lamp-main.jpg`.
+    pub path: String,
 }
 
-/// Walks the segments of a JPEG to its frame header.
-fn jpeg_size(bytes: &[u8]) -> Option<(u32, u32)> {
-    let mut at = 2;
-    loop {
-        if *bytes.get(at)? != 0xff {
-            return None;
-        }
-        let marker = *bytes.get(at + 1)?;
-        let is_frame = matches!(marker, 0xc0..=0xcf) && !matches!(marker, 0xc4 | 0xc8 | 0xcc);
-        if is_frame {
-            return Some((big_endian(bytes, at + 7, 2)?, big_endian(bytes, at + 5, 2)?));
-        }
-        at = match marker {
-            // Fill bytes and markers without a length.
-            0xff => at + 1,
-            0x01 | 0xd0..=0xd8 => at + 2,
-            _ => at + 2 + usize::try_from(big_endian(bytes, at + 2, 2)?).ok()?,
-        };
-    }
+/// A picture file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Picture {
+    /// The whole file.
+    pub bytes: Arc<[u8]>,
+    /// For example `image/jpeg`.
+    pub media_type: &'static str,
+    /// Width and height, pixels.
+    pub size: [u32; 2],
 }
 
-fn big_endian(bytes: &[u8], at: usize, count: usize) -> Option<u32> {
-    Some(
-        bytes
-            .get(at..at.checked_add(count)?)?
-            .iter()
-            .fold(0, |n, b| n << 8 | u32::from(*b)),
-    )
+/// A crop is at least this many times as wide as what it shows: narrower ones cut the letters beside a part in half.
+const AROUND: f64 = 1.26;
+/// Sides of a crop are at least so long, where the scale is known, mm: a smaller part needs its surroundings to be
+/// told.
+const SMALLEST_MM: f64 = 2.2;
+
+/// Returns the square that is shown of a region: left, top and side, pixels of the photograph.
+///
+/// It lies inside the photograph wherever it is not larger than the photograph. `size`: width and height of the
+/// photograph.
+pub fn crop_square(photo: &Photo, region: &Region, size: [u32; 2]) -> [u32; 3] {
+    let [left, top, width, height] = region.rect.map(f64::from);
+    let least = methods::photogrammetry::pixels_per_mm(photo).map_or(0.0, |s| SMALLEST_MM * s);
+    let shorter = f64::from(size[0].min(size[1]));
+    let side = (AROUND * width.max(height)).max(least).ceil().min(shorter);
+    let start = |from: f64, length: f64, most: u32| {
+        let wanted = from + length / 2.0 - side / 2.0;
+        wanted.round().clamp(0.0, f64::from(most) - side)
+    };
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "between 0 and the size of the photograph"
+    )]
+    [
+        start(left, width, size[0]),
+        start(top, height, size[1]),
+        side,
+    ]
+    .map(|v| v as u32)
+}
+
+/// Returns the photograph that shows a step, and the region it is about: the first that its evidence names, else
+/// the first that was taken after it.
+pub fn photo_of_step<'d>(
+    dossier: &'d Dossier,
+    step: &Step,
+) -> Option<(&'d Photo, Option<&'d Region>)> {
+    let named = step.evidence.iter().map(Place::from).find_map(|place| {
+        let photo = dossier.photo(place.photo_id()?)?;
+        let is_named = |r: &&Region| Place::region(&photo.id, &r.id) == place;
+        Some((photo, photo.regions.iter().find(is_named)))
+    });
+    let after = |p: &&Photo| p.after.as_deref() == Some(&step.id);
+    named.or_else(|| Some((dossier.photos.iter().find(after)?, None)))
+}
+
+/// Room around a region in the picture of a step, as a share of the region.
+const STEP_ROOM: f64 = 0.25;
+/// Width over height of the picture of a step.
+const STEP_SHAPE: f64 = 4.0 / 3.0;
+
+/// Returns what is shown of a photograph at a step: left, top, width and height, 4 : 3, pixels of the photograph.
+///
+/// It holds the region with some room as far as the photograph reaches; without a region, as much of the photograph as
+/// there is. `size`: width and height of the photograph.
+pub fn step_rect(region: Option<&Region>, size: [u32; 2]) -> [u32; 4] {
+    let [width, height] = size.map(f64::from);
+    let [left, top, w, h] = region.map_or([0.0, 0.0, width, height], |r| r.rect.map(f64::from));
+    let room = region.map_or(1.0, |_| 1.0 + STEP_ROOM);
+    let wanted = (room * w).max(room * h * STEP_SHAPE);
+    let wide = wanted.min(width).min(height * STEP_SHAPE);
+    let high = wide / STEP_SHAPE;
+    let start = |from: f64, length: f64, side: f64, most: f64| {
+        (from + (length - side) / 2.0).clamp(0.0, (most - side).max(0.0))
+    };
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "between 0 and the size of the photograph"
+    )]
+    [
+        start(left, w, wide, width),
+        start(top, h, high, height),
+        wide,
+        high,
+    ]
+    .map(|v| v as u32)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    #[test]
-    fn the_header_of_a_png_tells_its_size() {
-        let mut png = b"\x89PNG\r\n\x1a\n\0\0\0\x0dIHDR".to_vec();
-        png.extend([0, 0, 2, 0x80, 0, 0, 1, 0xe0]);
-        assert_eq!(media_type(&png), Some("image/png"));
-        assert_eq!(pixel_size(&png), Some((640, 480)));
-        assert_eq!(pixel_size(&png[..20]), None);
+    fn photo(rect: [u32; 4], scale: &str) -> Photo {
+        let text = format!(
+            r#"{{"id":"p","file":"p.jpg","caption":"p",{scale}"regions":[{{"id":"r","rect":{rect:?}}}]}}"#
+        );
+        serde_json::from_str(&text).unwrap()
     }
 
     #[test]
-    fn the_frame_header_of_a_jpeg_tells_its_size() {
-        let jpeg = [
-            0xff, 0xd8, 0xff, 0xe0, 0, 4, 1, 2, 0xff, 0xc4, 0, 2, 0xff, 0xc0, 0, 11, 8, 0, 48, 0,
-            64,
-        ];
-        assert_eq!(pixel_size(&jpeg), Some((64, 48)));
-        for end in 0..jpeg.len() {
-            assert!(pixel_size(&jpeg[..end]).is_none());
+    fn a_crop_holds_its_region_with_some_room_and_stays_inside_the_photograph() {
+        for (rect, square) in [
+            // 1.26 × 100 = 126, 13 pixels to the left and 38 above.
+            ([400, 300, 100, 50], [387, 262, 126]),
+            ([0, 0, 100, 50], [0, 0, 126]),
+            ([950, 560, 40, 40], [945, 549, 51]),
+            // No larger than the photograph.
+            ([0, 0, 1000, 600], [200, 0, 600]),
+        ] {
+            let photo = photo(rect, "");
+            assert_eq!(crop_square(&photo, &photo.regions[0], [1000, 600]), square);
         }
     }
 
     #[test]
-    fn other_bytes_have_no_media_type() {
-        assert_eq!(media_type(b"<svg onload=x>"), None);
-        assert_eq!(media_type(b""), None);
+    fn a_step_shows_its_region_with_room_in_a_picture_of_four_by_three() {
+        let photo = photo([400, 300, 160, 40], "");
+        let region = photo.regions.first();
+        // 1.25 × 160 = 200 wide, so 150 high.
+        assert_eq!(step_rect(region, [1000, 600]), [380, 245, 200, 150]);
+        // As much as there is of a square photograph.
+        assert_eq!(step_rect(None, [800, 800]), [0, 100, 800, 600]);
+        assert_eq!(step_rect(region, [560, 340]), [360, 190, 200, 150]);
+    }
+
+    #[test]
+    fn a_small_part_is_shown_with_its_surroundings() {
+        // 20 pixels to the millimetre: at least 44 pixels.
+        let scale = r#""scale":{"from":[0,0],"to":[200,0],"length":"10 mm"},"#;
+        let photo = photo([400, 300, 10, 10], scale);
+        assert_eq!(crop_square(&photo, &photo.regions[0], [1000, 600])[2], 44);
     }
 }

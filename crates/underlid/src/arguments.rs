@@ -110,9 +110,34 @@ pub(crate) enum Command {
         /// several times
         #[arg(long = "fonts", value_name = "FOLDER")]
         typefaces: Option<Vec<PathBuf>>,
+        /// Write a bundle beside the report, without private parts, from which readers can work it out again
+        #[arg(long)]
+        bundle: bool,
         /// Open the report when it is written
         #[arg(long)]
         open: bool,
+        /// How to answer
+        #[arg(long, value_enum, default_value_t = Format::Text)]
+        format: Format,
+    },
+    /// List what is missing before a report is published
+    Ready {
+        /// Folder that holds dossier.toml [default: the current one]
+        folder: Option<PathBuf>,
+        /// Catalogue of known parts, besides those in FOLDER/catalogue; may be given several times
+        #[arg(long = "catalogue", value_name = "FILE")]
+        catalogues: Vec<PathBuf>,
+        /// How to answer
+        #[arg(long, value_enum, default_value_t = Format::Text)]
+        format: Format,
+    },
+    /// Work out a published bundle again and say whether it agrees with the report
+    Verify {
+        /// Folder of the bundle
+        bundle: PathBuf,
+        /// Folder of the report, to compare it too
+        #[arg(long, value_name = "FOLDER")]
+        report: Option<PathBuf>,
         /// How to answer
         #[arg(long, value_enum, default_value_t = Format::Text)]
         format: Format,
@@ -137,6 +162,8 @@ pub(crate) enum Command {
         #[arg(value_enum, default_value_t = SchemaOf::Dossier)]
         of: SchemaOf,
     },
+    /// Print the licences of everything this program is made of
+    Notices,
     /// Print the completions of a shell; `underlid completions bash --help` says where they go
     #[command(after_help = COMPLETIONS)]
     Completions {

@@ -99,9 +99,12 @@ impl<'d> Pictures<'d> {
                 traces: named.traces,
             })
             .collect();
+        let mut decoded = photographs::upright(self.folder, &photo.file)?;
+        let masks = photographs::published::private(self.dossier, &photo.file);
+        callout::withhold(&mut decoded.picture, &masks);
         Ok(Seen {
             photo,
-            decoded: photographs::upright(self.folder, &photo.file)?,
+            decoded,
             regions,
         })
     }

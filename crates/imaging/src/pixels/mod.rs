@@ -5,6 +5,7 @@
 //! metadata tells, or a copy without it.
 //! Not here: files, folders, a cache, threads; what the pixels show (`geometry`).
 
+mod crop;
 mod decode;
 mod downscale;
 mod header;
@@ -17,6 +18,7 @@ mod simd;
 mod tiles;
 mod write;
 
+pub use crop::crop;
 pub use decode::{Limits, Photo, Size, decode, preview, size, stated_size};
 pub use downscale::{downscale, halve, shrink};
 pub use metadata::Format;

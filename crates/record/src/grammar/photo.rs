@@ -13,6 +13,11 @@ pub(crate) static PHOTO: Table = Table {
         need("file", Kind::PhotoFile, "file name inside photos/"),
         need("caption", Kind::Text, "caption"),
         may(
+            "credit",
+            Kind::Text,
+            "who took it; as the disclosure of the product says if not given",
+        ),
+        may(
             "pixels",
             Kind::Row(&Kind::Whole { least: 1 }, 2),
             "width and height in pixels; read from the file if not given",
@@ -25,6 +30,11 @@ pub(crate) static PHOTO: Table = Table {
         ),
         may("after", Kind::Ref(Ids::Steps), "taken after this step"),
         may("taken", Kind::Moment, "when it was taken"),
+        may(
+            "hero",
+            Kind::Boolean,
+            "set for the one photograph that opens the report",
+        ),
         note(),
         may(
             "references",
@@ -258,6 +268,11 @@ pub(crate) static REGION: Table = Table {
             "height",
             Kind::Quantity(&asked::HEIGHT_ABOVE),
             "height of the outline above the plane of the references; usual for the item if not given",
+        ),
+        may(
+            "private",
+            Kind::Boolean,
+            "set when nothing that is published may show what is there (a serial number, an address): it is filled in every picture",
         ),
         may("caption", Kind::Text, "caption"),
     ],

@@ -1,11 +1,10 @@
 //! Numbers at the margins of photographs.
 //!
-//! In: a photograph of the record, its bytes, its regions, what was measured on it. Out: the drawing, and
+//! In: a photograph of the record, its size, its regions, what was measured on it. Out: the drawing, and
 //! the regions in the order of their numbers. Not here: the drawing itself (`callout`).
 
-use crate::{PhotoRegion, pixel_size};
+use crate::{Callouts, PhotoRegion};
 use callout::{self, Options, Region, Source, SvgStyle, Trace, figure};
-use imaging::pixels::metadata;
 use lettering::Typefaces;
 use methods::{Detail, Findings};
 use record::{Dossier, Photo, Place};
@@ -83,18 +82,15 @@ fn around(points: &[[f64; 2]]) -> [u32; 4] {
 }
 
 /// Draws a photograph with a number for each region and sorts the regions by their numbers; `None`,
-/// with the regions as they were, where it has none, is not upright or cannot carry the numbers.
+/// with the regions as they were, where it has none or cannot carry the numbers.
 pub(super) fn draw(
-    bytes: &[u8],
-    media_type: &str,
+    [width, height]: [u32; 2],
     caption: &str,
     pixels_per_mm: Option<f64>,
     typefaces: &Typefaces,
     regions: &mut [PhotoRegion],
-) -> Option<String> {
-    let (width, height) = pixel_size(bytes)?;
-    let upright = metadata::find(bytes).is_ok_and(|found| found.orientation == 1);
-    if regions.is_empty() || !upright {
+) -> Option<Callouts> {
+    if regions.is_empty() {
         return None;
     }
     let photo = callout::Photo {
@@ -123,12 +119,24 @@ pub(super) fn draw(
         alternative: caption,
         ..SvgStyle::default()
     };
-    let source = Source::Embedded { media_type, bytes };
-    let drawn = figure(&photo, &source, &named, &options, &style).ok()?;
+    let drawn = figure(&photo, &Source::Beneath, &named, &options, &style).ok()?;
     let number = |region: &PhotoRegion| {
         let entry = drawn.entries.iter().find(|e| e.id == region.anchor);
         entry.map_or(u32::MAX, |e| e.number)
     };
     regions.sort_by_key(number);
-    Some(drawn.svg)
+    let r = drawn.photo_mm;
+    Some(Callouts {
+        svg: drawn.svg,
+        photo: [
+            r.left / drawn.width_mm,
+            r.top / drawn.height_mm,
+            r.width / drawn.width_mm,
+            r.height / drawn.height_mm,
+        ],
+        place: format!(
+            "x=\"{:.3}\" y=\"{:.3}\" width=\"{:.3}\" height=\"{:.3}\"",
+            r.left, r.top, r.width, r.height
+        ),
+    })
 }

@@ -1,12 +1,15 @@
 //! From record and findings to the document.
 //!
-//! In: a dossier, its findings, the photographs' bytes. Out: a [`Document`], every piece of
+//! In: a dossier, its findings, the photographs as published. Out: a [`Document`], every piece of
 //! evidence that it shows findable by anchor.
 //! Not here: markup, page layout, arithmetic.
 
 mod callouts;
+mod chips;
 mod claims;
 mod details;
+mod disclosure;
+mod head;
 mod inside;
 mod intake;
 mod masses;
@@ -19,6 +22,8 @@ mod summary;
 
 pub use callouts::{Named, named};
 pub(crate) use details::value_and_uncertainty;
+pub use disclosure::{credit, disclosure, name_bundle};
+pub use head::hero_photo;
 pub(crate) use summary::{cautions, counts, judged, step_number};
 
 use crate::words::counted;
@@ -39,6 +44,7 @@ pub fn compose(dossier: &Dossier, findings: &Findings, photographs: &Photographs
     let sections = vec![
         claims::section(&mut page),
         inside::section(&mut page),
+        chips::section(&mut page),
         power::section(&mut page),
         opening::section(&mut page),
         masses::section(&mut page),
@@ -47,7 +53,9 @@ pub fn compose(dossier: &Dossier, findings: &Findings, photographs: &Photographs
         intake::section(&mut page),
         sources::section(&mut page),
     ];
+    let head = head::head(&page, &sections);
     let mut document = Document {
+        head,
         title: dossier.product.name.clone(),
         subtitle: subtitle(dossier),
         facts: facts(dossier, findings),
@@ -201,11 +209,7 @@ impl<'a> Page<'a> {
 
     /// Shows a photograph, or says why it cannot be shown.
     fn photo(&mut self, photo: &Photo, blocks: &mut Vec<Block>) {
-        let shown = self
-            .photographs
-            .bytes(&photo.file)
-            .and_then(|bytes| Some((bytes.clone(), crate::media_type(bytes)?)));
-        let Some((bytes, media_type)) = shown else {
+        let Some(shown) = self.photographs.shown(&photo.file) else {
             let why = self.photographs.left_out.get(&photo.file);
             let why = why.map_or(
                 "the file is missing or not a picture that every reader can open",
@@ -231,8 +235,7 @@ impl<'a> Page<'a> {
             })
             .collect();
         let callouts = callouts::draw(
-            &bytes,
-            media_type,
+            shown.size,
             &photo.caption,
             methods::photogrammetry::pixels_per_mm(photo),
             &self.photographs.typefaces,
@@ -241,9 +244,7 @@ impl<'a> Page<'a> {
         blocks.push(Block::Photo {
             id: photo.id.clone(),
             caption: photo.caption.clone(),
-            file: photo.file.clone(),
-            media_type,
-            bytes,
+            shown: shown.clone(),
             callouts,
             regions,
         });
@@ -373,8 +374,8 @@ fn notices(dossier: &Dossier) -> Vec<String> {
     let mut notices = Vec::new();
     if dossier.product.invented {
         notices.push(
-            "Everything here is invented: product, maker, part numbers, readings and pictures \
-             demonstrate the method and describe nothing that can be bought."
+            "Everything in this report is invented to show the method: product, maker, parts, readings and \
+             pictures."
                 .into(),
         );
     }

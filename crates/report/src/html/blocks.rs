@@ -1,10 +1,11 @@
 //! Blocks as markup: text, tables, drawings, photographs.
 
+use super::cards;
 use super::finding::{badge, evidence_in_brief, finding};
 use super::numbers::Numbers;
+use super::pictures;
 use crate::words::clean;
-use crate::{Block, Document, PhotoRegion, RowMark, Table, photo_anchor, pixel_size};
-use base64::{Engine as _, engine::general_purpose::STANDARD as BASE64};
+use crate::{Block, Document, PhotoRegion, RowMark, Table, photo_anchor};
 use maud::{Markup, PreEscaped, html};
 use methods::Cell;
 
@@ -29,6 +30,8 @@ pub(super) fn block(doc: &Document, block: &Block, level: u8, numbers: &mut Numb
                 }
             }
         },
+        Block::Chips(chips) => cards::chips(chips, numbers),
+        Block::Strip(strip) => cards::strip(strip, numbers),
         Block::Claims(claims) => {
             let n = numbers.table();
             super::claims::claims(doc, claims, n, numbers)
@@ -54,22 +57,15 @@ pub(super) fn block(doc: &Document, block: &Block, level: u8, numbers: &mut Numb
         Block::Photo {
             id,
             caption,
-            media_type,
-            bytes,
+            shown,
             callouts,
             regions,
-            ..
         } => {
             let n = numbers.figure();
             html! {
                 figure id=(photo_anchor(id)) {
-                    @match callouts {
-                        Some(svg) => {
-                            div class="numbered" { (PreEscaped(svg)) }
-                            (region_list(regions, false))
-                        }
-                        None => { (picture(caption, media_type, bytes, regions)) }
-                    }
+                    (pictures::photograph(caption, shown, callouts.as_ref(), regions, numbers))
+                    (region_list(regions))
                     figcaption { b { "Figure " (n) ". " } (clean(caption)) }
                 }
             }
@@ -98,38 +94,13 @@ pub(super) fn cautions(texts: &[impl AsRef<str>]) -> Markup {
     }
 }
 
-fn picture(caption: &str, media_type: &str, bytes: &[u8], regions: &[PhotoRegion]) -> Markup {
-    let size = pixel_size(bytes);
-    let source = format!("data:{media_type};base64,{}", BASE64.encode(bytes));
-    html! {
-        div class="photo" {
-            @if let Some((w, h)) = size {
-                img src=(source) alt=(clean(caption)) width=(w) height=(h);
-                @if !regions.is_empty() {
-                    svg viewBox={ "0 0 " (w) " " (h) } preserveAspectRatio="none" aria-hidden="true" {
-                        @for (n, region) in (1..).zip(regions) {
-                            @let [x, y, rw, rh] = region.rect;
-                            rect id=(region.anchor) x=(x) y=(y) width=(rw) height=(rh) {}
-                            text x=(x) y=(y) dx="0.1em" dy="0.9em" font-size=(w.div_ceil(45)) { (n) }
-                        }
-                    }
-                }
-            } @else {
-                img src=(source) alt=(clean(caption));
-            }
-        }
-        // Without a size there is no drawing that could carry the anchors.
-        (region_list(regions, size.is_none()))
-    }
-}
-
 /// Lists what the numbers in a picture stand for.
-fn region_list(regions: &[PhotoRegion], anchored: bool) -> Markup {
+fn region_list(regions: &[PhotoRegion]) -> Markup {
     html! {
         @if !regions.is_empty() {
             ol class="regions" {
                 @for region in regions {
-                    li id=[anchored.then_some(&region.anchor)] {
+                    li {
                         @match &region.item {
                             Some(item) => { a href={ "#" (item) } { (clean(&region.words)) } }
                             None => { (clean(&region.words)) }
@@ -166,9 +137,10 @@ fn table(doc: &Document, table: &Table, n: usize, numbers: &Numbers) -> Markup {
                             @for (c, (cell, printed)) in row.iter().zip(&printed).enumerate() {
                                 @let is_number = table.columns[c].kind.is_number();
                                 @let link = mark.link.as_deref().filter(|_| c == 0);
-                                (self::cell(cell, printed, is_number, link, c == 0))
+                                @let label = (c > 0).then(|| table.columns[c].text());
+                                (self::cell(cell, printed, is_number, link, label.as_deref()))
                             }
-                            @if shows_evidence { td { (evidence_in_brief(doc, numbers, &mark.evidence)) } }
+                            @if shows_evidence { td data-label="Seen in" { (evidence_in_brief(doc, numbers, &mark.evidence)) } }
                         }
                     }
                 }
@@ -182,27 +154,23 @@ fn cell(
     printed: &str,
     is_number: bool,
     link: Option<&str>,
-    heads_row: bool,
+    label: Option<&str>,
 ) -> Markup {
     let text = clean(printed);
-    // Long text keeps a readable measure; the table scrolls instead.
-    let class = match (is_number, text.chars().count() > 48) {
-        (true, false) => Some("n"),
-        (_, true) => Some("t"),
-        (false, false) => None,
-    };
+    // A number stays on its line; words may break.
+    let class = (is_number && text.chars().count() <= 48).then_some("n");
     let content = html! {
         @match (cell, link) {
             (Cell::Verdict { verdict }, _) => { (badge(*verdict)) }
-            (_, Some(link)) => { a href={ "#" (link) } { (text) } }
-            (_, None) => { (text) }
+            (_, Some(link)) => { a href={ "#" (link) } { (&text) } }
+            (_, None) => { (&text) }
         }
     };
     html! {
-        @if heads_row {
-            th scope="row" class=[class] { (content) }
-        } @else {
-            td class=[class] { (content) }
+        @match label {
+            // The first cell heads its row.
+            None => { th scope="row" class=[class] { (content) } }
+            Some(label) => { td class=[class] data-label=[(!text.is_empty()).then(|| clean(label))] { (content) } }
         }
     }
 }

@@ -3,6 +3,7 @@
 //! In: the blocks of a document in order. Out: running numbers while they are written, and for each
 //! anchor the short words for a link to it ("Fig. 9"). Not here: captions.
 
+use super::pictures::Embedded;
 use crate::{Block, Document, photo_anchor};
 use std::collections::BTreeMap;
 
@@ -12,6 +13,8 @@ pub(super) struct Numbers {
     figures: usize,
     tables: usize,
     short: BTreeMap<String, String>,
+    /// Pictures in the page so far.
+    pub(super) embedded: Embedded,
 }
 
 impl Numbers {
@@ -46,7 +49,9 @@ impl Numbers {
                     }
                     short.insert(table.id.clone(), words);
                 }
-                Block::Heading(_)
+                Block::Chips(_)
+                | Block::Strip(_)
+                | Block::Heading(_)
                 | Block::Paragraph(_)
                 | Block::List(_)
                 | Block::Answers(_)

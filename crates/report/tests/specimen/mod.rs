@@ -9,7 +9,8 @@ use methods::{
 use quantity::{Figure, FigureInput, Interval, Locator, Origin, Source, Unit};
 use record::{Action, Certainty, Dossier, ItemKind, Place, Undo};
 use report::{
-    Block, Document, PhotoRegion, RowMark, Section, Table, Target, finding_anchor, photo_anchor,
+    Block, Document, PhotoRegion, Picture, RowMark, Section, Shown, Table, Target, finding_anchor,
+    photo_anchor,
 };
 use serde_json::json;
 
@@ -334,6 +335,21 @@ pub(crate) fn dossier() -> Dossier {
 /// A red PNG of 4 × 3 pixels.
 pub(crate) const PNG: &[u8] = include_bytes!("red.png");
 
+/// A photograph of the size of [`PNG`].
+fn shown(media_type: &'static str, bytes: &[u8]) -> Shown {
+    let picture = Picture {
+        bytes: bytes.into(),
+        media_type,
+        size: [4, 3],
+    };
+    Shown {
+        size: [4, 3],
+        preview: picture.clone(),
+        full: picture,
+        path: "photos/P01-cell.jpg".into(),
+    }
+}
+
 /// A report with every kind of block; `rows` lines in its long table.
 pub(crate) fn document(rows: usize) -> Document {
     let findings = findings();
@@ -348,9 +364,7 @@ pub(crate) fn document(rows: usize) -> Document {
     let picture = |media_type, bytes: &[u8]| Block::Photo {
         id: "cell".into(),
         caption: "The cell and its label".into(),
-        file: "cell.png".into(),
-        media_type,
-        bytes: bytes.into(),
+        shown: shown(media_type, bytes),
         callouts: None,
         regions: vec![PhotoRegion {
             anchor: "region-label".into(),

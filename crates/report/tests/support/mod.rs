@@ -9,7 +9,7 @@
 use catalogue::Catalogue;
 use methods::{Findings, Known};
 use record::Dossier;
-use report::{Document, Photographs, compose};
+use report::{Document, Photographs, Picture, Shown, compose};
 use std::ops::ControlFlow;
 use std::path::Path;
 use std::sync::OnceLock;
@@ -41,16 +41,25 @@ fn folder() -> std::path::PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp")
 }
 
-/// The first photographs of the dossier; one of the others is no picture.
+/// The first photographs of the dossier.
 pub(crate) fn photographs() -> Photographs {
-    let photos = &lamp().0.photos;
     let mut photographs = Photographs::default();
-    for photo in photos.iter().take(2) {
+    for (number, photo) in (1..).zip(lamp().0.photos.iter().take(2)) {
         let bytes = std::fs::read(folder().join("photos").join(&photo.file)).unwrap();
-        photographs.files.insert(photo.file.clone(), bytes.into());
+        let size = imaging::pixels::size(&bytes, &Default::default()).unwrap();
+        let picture = Picture {
+            bytes: bytes.into(),
+            media_type: "image/jpeg",
+            size: [size.width, size.height],
+        };
+        let shown = Shown {
+            size: picture.size,
+            preview: picture.clone(),
+            full: picture,
+            path: format!("photos/P{number:02}-{}.jpg", photo.id),
+        };
+        photographs.files.insert(photo.file.clone(), shown);
     }
-    let odd = photos[2].file.clone();
-    photographs.files.insert(odd, (*b"no picture").into());
     photographs
 }
 

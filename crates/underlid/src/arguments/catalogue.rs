@@ -16,7 +16,7 @@ pub(crate) enum CatalogueCommand {
         #[arg(long, value_enum, default_value_t = Format::Text)]
         format: Format,
     },
-    /// Take in tables (CSV, TSV, XLSX) and symbol libraries (a file, or a folder of them)
+    /// Take in tables (CSV, TSV, XLSX) and open symbol libraries (files, or a folder of them)
     Import(ImportArguments),
     /// Add top-marking codes to one part
     Code(CodeArguments),

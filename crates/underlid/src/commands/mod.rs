@@ -8,13 +8,16 @@ mod demo;
 mod examine;
 mod measure;
 mod new;
+mod notices;
 mod outlines;
 mod picture;
 mod publish;
 mod read;
+mod ready;
 mod schema;
 mod set;
 mod tasks;
+mod verify;
 
 use crate::arguments::Command;
 use crate::failure::Failure;
@@ -43,15 +46,27 @@ pub(crate) fn run(command: Command) -> Result<(), Failure> {
             into,
             catalogues,
             typefaces,
+            bundle,
             open,
             format,
-        } => publish::run(folder, into, catalogues, typefaces, open, format),
+        } => publish::run(folder, into, catalogues, typefaces, bundle, open, format),
+        Command::Ready {
+            folder,
+            catalogues,
+            format,
+        } => ready::run(folder, catalogues, format),
+        Command::Verify {
+            bundle,
+            report,
+            format,
+        } => verify::run(bundle, report, format),
         Command::Read(arguments) => read::run(arguments),
         Command::Measure(arguments) => measure::run(arguments),
         Command::Outlines(arguments) => outlines::run(arguments),
         Command::Picture(arguments) => picture::run(arguments),
         Command::Catalogue { command } => catalogue::run(command),
         Command::Schema { of } => schema::run(of),
+        Command::Notices => notices::run(),
         Command::Completions { shell } => about::completions(shell),
         Command::Man { command } => about::man(&command),
     }
