@@ -39,7 +39,7 @@ pub use problem::{At, Fault, Kind, Problem};
 pub use publish::{PublishOptions, Published, publish};
 pub use ready::{Gap, Readiness, ready};
 pub use remedy::Remedy;
-pub use tasks::{Task, Tasks, tasks};
+pub use tasks::{Task, Tasks, task_pictures, tasks};
 pub use verify::{Verified, VerifyOptions, verify};
 pub use warnings::{Spot, Warning, warnings};
 pub use watch::{Unwatched, Watch};

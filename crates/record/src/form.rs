@@ -82,7 +82,7 @@ pub fn forms() -> Vec<Form> {
             outer => table_at(&ROOT, outer),
         };
         let table = table_at(within, list);
-        let of = (!of_list.is_empty()).then(|| match of_list {
+        let of = (!of_list.is_empty()).then_some(match of_list {
             "photos" => "photo",
             _ => "item",
         });

@@ -68,6 +68,7 @@ fn the_page_of_the_first_hour_leads_to_a_report() {
             == fs::read(at.path().join(name)).unwrap()
     };
     assert!(same("outside.jpg") && same("board.jpg"));
+    assert!(folder.join("to-identify/board-controller.jpg").is_file());
     let text = said(&output);
     assert!(text.contains("identify U1 (Controller)"), "{text}");
     assert!(text.contains("look at photo:board#controller"), "{text}");
