@@ -11,7 +11,7 @@ use record::Place;
 use report::words::clean;
 use report::{
     Block, ClaimTable, Document, PhotoRegion, RowMark, Section, Table, Target, finding_anchor,
-    photo_anchor, place_words,
+    place_words,
 };
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
@@ -123,8 +123,10 @@ impl<'a> Anchors<'a> {
                         let steps = strip.panels.iter().flat_map(|p| &p.steps);
                         known.extend(steps.filter_map(|step| step.anchor.clone()));
                     }
-                    Block::Photo { id, regions, .. } => {
-                        known.insert(photo_anchor(id));
+                    Block::Photo {
+                        anchor, regions, ..
+                    } => {
+                        known.insert(anchor.clone());
                         known.extend(regions.iter().map(|r| r.anchor.clone()));
                     }
                     Block::Heading(_)
@@ -230,7 +232,7 @@ impl Writer<'_> {
                 self.picture(id, caption, alternative, picture, &[])
             }
             Block::Photo {
-                id,
+                anchor,
                 caption,
                 shown,
                 callouts,
@@ -239,8 +241,8 @@ impl Writer<'_> {
                 let preview = &shown.preview;
                 let drawn = callouts.as_ref().map(|c| c.with(preview));
                 let drawn = drawn.as_deref().and_then(pictures::drawing);
-                let picture = drawn.or_else(|| pictures::photograph(preview, shown.size));
-                self.picture(&photo_anchor(id), caption, caption, picture, regions)
+                let picture = drawn.or_else(|| pictures::photograph(preview));
+                self.picture(anchor, caption, caption, picture, regions)
             }
         }
     }
@@ -253,7 +255,6 @@ impl Writer<'_> {
         picture: Option<pictures::Picture>,
         regions: &[PhotoRegion],
     ) -> Value {
-        let pixels = picture.as_ref().and_then(|p| p.pixels);
         let aspect = picture.as_ref().map_or(1.0, |p| p.aspect);
         let natural_mm = picture.as_ref().and_then(|p| p.width_mm);
         let file = self.file(picture);
@@ -263,7 +264,6 @@ impl Writer<'_> {
                 json!({
                     "anchor": self.once(&r.anchor),
                     "words": r.words,
-                    "rect": pixels.map(|size| percent(r.rect, size)),
                     "to": self.anchors.existing(r.item.as_deref()),
                 })
             })
@@ -364,16 +364,4 @@ impl Writer<'_> {
             "rows": rows,
         })
     }
-}
-
-/// Returns a rectangle in percent of the picture, kept inside it.
-fn percent([left, top, width, height]: [u32; 4], (across, down): (u32, u32)) -> [f64; 4] {
-    let part = |n: u32, of: u32| (100.0 * f64::from(n) / f64::from(of.max(1))).clamp(0.0, 100.0);
-    let (l, t) = (part(left, across), part(top, down));
-    [
-        l,
-        t,
-        part(width, across).min(100.0 - l),
-        part(height, down).min(100.0 - t),
-    ]
 }

@@ -64,8 +64,10 @@ impl Document {
                         let steps = strip.panels.iter().flat_map(|p| &p.steps);
                         all.extend(steps.filter_map(|step| step.anchor.clone()));
                     }
-                    Block::Photo { id, regions, .. } => {
-                        all.push(photo_anchor(id));
+                    Block::Photo {
+                        anchor, regions, ..
+                    } => {
+                        all.push(anchor.clone());
                         all.extend(regions.iter().map(|r| r.anchor.clone()));
                     }
                     Block::Heading(_)
@@ -154,8 +156,8 @@ pub enum Block {
     },
     /// A numbered photograph.
     Photo {
-        /// Photo id in the record; the anchor is [`photo_anchor`].
-        id: String,
+        /// Anchor; that of the first picture of a photograph is [`photo_anchor`].
+        anchor: String,
         /// Caption.
         caption: String,
         /// The pictures.

@@ -10,6 +10,9 @@ pub(super) fn section(page: &mut Page<'_>) -> crate::Section {
     let mut working = Vec::new();
     let is_told = |detail: &Detail| matches!(detail, Detail::Chart(_));
     page.answers(Section::Masses, is_told, &mut blocks, &mut working);
+    for photo in super::photos::of_cells(page.dossier) {
+        page.photo(photo, &mut working);
+    }
     cells(page, &mut working);
     crate::Section {
         id: "section-masses".into(),

@@ -14,6 +14,7 @@ mod inside;
 mod intake;
 mod masses;
 mod opening;
+mod photos;
 mod places;
 mod power;
 mod slips;
@@ -27,10 +28,10 @@ pub use head::hero_photo;
 pub(crate) use summary::{cautions, counts, judged, step_number};
 
 use crate::words::counted;
-use crate::{Block, Document, PhotoRegion, Photographs, RowMark, ShortAnswer, Table, anchor};
+use crate::{Block, Document, Photographs, RowMark, ShortAnswer, Table, anchor};
 use methods::{Cell, Column, Detail, Finding, Findings, Method, Section, StepRow};
 use quantity::Stated;
-use record::{Dossier, Evidence, Photo, Place};
+use record::{Dossier, Evidence, Place};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Composes the report. The same input gives the same document.
@@ -205,49 +206,6 @@ impl<'a> Page<'a> {
         };
         drop_empty_columns(&mut table);
         blocks.push(Block::Table(table));
-    }
-
-    /// Shows a photograph, or says why it cannot be shown.
-    fn photo(&mut self, photo: &Photo, blocks: &mut Vec<Block>) {
-        let Some(shown) = self.photographs.shown(&photo.file) else {
-            let why = self.photographs.left_out.get(&photo.file);
-            let why = why.map_or(
-                "the file is missing or not a picture that every reader can open",
-                String::as_str,
-            );
-            blocks.push(Block::Paragraph(format!(
-                "Photograph “{}” ({}) is not shown: {why}.",
-                photo.caption, photo.file
-            )));
-            return;
-        };
-        if self.entry(&Place::photo(&photo.id)).is_none() {
-            return;
-        }
-        let mut regions: Vec<PhotoRegion> = callouts::named(self.dossier, self.findings, photo)
-            .into_iter()
-            .map(|named| PhotoRegion {
-                anchor: self.anchor(places::anchor_of(&named.place)),
-                words: named.words,
-                rect: named.rect,
-                item: named.item.map(|id| anchor("item", &id)),
-                traces: named.traces,
-            })
-            .collect();
-        let callouts = callouts::draw(
-            shown.size,
-            &photo.caption,
-            methods::photogrammetry::pixels_per_mm(photo),
-            &self.photographs.typefaces,
-            &mut regions,
-        );
-        blocks.push(Block::Photo {
-            id: photo.id.clone(),
-            caption: photo.caption.clone(),
-            shown: shown.clone(),
-            callouts,
-            regions,
-        });
     }
 
     /// Returns an item of the record as a cell; its id in words if the record does not have it.

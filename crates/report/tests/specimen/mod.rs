@@ -362,7 +362,7 @@ pub(crate) fn document(rows: usize) -> Document {
         Block::Finding(Box::new(f))
     }));
     let picture = |media_type, bytes: &[u8]| Block::Photo {
-        id: "cell".into(),
+        anchor: photo_anchor("cell"),
         caption: "The cell and its label".into(),
         shown: shown(media_type, bytes),
         callouts: None,
