@@ -46,6 +46,26 @@ pub(crate) fn load(
     named: &[PathBuf],
     watch: &dyn Watch,
 ) -> Result<Known, Problem> {
+    ready::ready(sources(dossier, named, watch)?, watch)
+}
+
+/// Reads the same files and merges them, as the parts they tell.
+///
+/// # Errors
+/// As [`load`].
+pub(crate) fn parts(
+    dossier: Option<&Path>,
+    named: &[PathBuf],
+    watch: &dyn Watch,
+) -> Result<Catalogue, Problem> {
+    Ok(merged(sources(dossier, named, watch)?)?.0)
+}
+
+fn sources<'a>(
+    dossier: Option<&Path>,
+    named: &'a [PathBuf],
+    watch: &dyn Watch,
+) -> Result<Vec<Source<'a>>, Problem> {
     let mut sources = Vec::new();
     if let Some(folder) = dossier {
         for relative in brought(folder)? {
@@ -71,7 +91,7 @@ pub(crate) fn load(
             named,
         });
     }
-    ready::ready(sources, watch)
+    Ok(sources)
 }
 
 /// Merges catalogue files; returns what is to be told about them too.

@@ -5,6 +5,7 @@
 //! Not here: arguments, texts for a terminal, exit codes (the command); how anything is worked out (the crates
 //! below).
 
+mod bundle;
 pub mod catalogues;
 mod demo;
 mod dossier;
@@ -19,8 +20,10 @@ mod picture;
 mod problem;
 mod publish;
 pub mod read;
+mod ready;
 mod remedy;
 mod typefaces;
+mod verify;
 mod watch;
 
 pub use demo::{DemoFolder, write_demo};
@@ -30,7 +33,9 @@ pub use outlines::{Offered, OutlineOptions, Outlined, outlines};
 pub use picture::{Kernel, PictureOptions, Pictured, Rectify, picture};
 pub use problem::{At, Kind, Problem};
 pub use publish::{PublishOptions, Published, publish};
+pub use ready::{Gap, Readiness, ready};
 pub use remedy::Remedy;
+pub use verify::{Verified, VerifyOptions, verify};
 pub use watch::{Unwatched, Watch};
 
 use std::path::Path;

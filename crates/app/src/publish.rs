@@ -2,7 +2,7 @@
 //!
 //! In: a dossier's folder. Out: its report in every form, written whole, and what it was made from.
 
-use crate::{Problem, Watch, dossier, examine, photographs, typefaces};
+use crate::{Problem, Watch, bundle, dossier, examine, photographs, typefaces};
 use lettering::Typefaces;
 use methods::Findings;
 use record::Dossier;
@@ -28,6 +28,8 @@ pub struct PublishOptions {
     pub folder: PathBuf,
     /// Folder for the report; `report` in the dossier's folder if not given.
     pub into: Option<PathBuf>,
+    /// Whether a bundle stands beside the report, from which a reader can work it out again.
+    pub bundle: bool,
     /// Catalogues of known parts besides those in the folder.
     pub catalogues: Vec<PathBuf>,
     /// Folders with typefaces for what the packed ones lack; those of the system if not given.
@@ -41,7 +43,9 @@ pub struct Published {
     pub into: PathBuf,
     /// Its files.
     pub files: Vec<OutputFile>,
-    /// The dossier that it tells of.
+    /// Sum over the bundle, if there is one.
+    pub fingerprint: Option<String>,
+    /// The dossier that it tells of, private text withheld.
     pub dossier: Dossier,
     /// What it tells.
     pub findings: Findings,
@@ -62,7 +66,8 @@ pub fn publish(options: &PublishOptions, watch: &dyn Watch) -> Result<Published,
         .clone()
         .unwrap_or_else(|| folder.join("report"));
     REPORT.may_fill(&into)?;
-    let dossier = dossier::open(folder, watch)?;
+    // All that follows is made from what may be published.
+    let dossier = dossier::open(folder, watch)?.published();
     let mut photographs = photographs::for_publication(folder, &dossier, watch);
     let findings = examine::findings(folder, &dossier, &options.catalogues, watch)?;
     photographs.typefaces = typefaces::for_dossier(
@@ -72,8 +77,16 @@ pub fn publish(options: &PublishOptions, watch: &dyn Watch) -> Result<Published,
         watch,
     );
 
+    let bundle = options
+        .bundle
+        .then(|| bundle::make(folder, &dossier, &findings, &options.catalogues, watch));
+    let bundle = bundle.transpose()?;
+    let fingerprint = bundle.as_ref().map(|b| b.fingerprint.clone());
     watch.stage("composing the report");
-    let document = report::compose(&dossier, &findings, &photographs);
+    let mut document = report::compose(&dossier, &findings, &photographs);
+    if let Some(fingerprint) = &fingerprint {
+        report::name_bundle(&mut document, fingerprint);
+    }
     watch.stage("setting HTML");
     let html = report::html(&document);
     watch.stage("setting PDF");
@@ -101,10 +114,20 @@ pub fn publish(options: &PublishOptions, watch: &dyn Watch) -> Result<Published,
         path: shown.path.clone(),
         bytes: shown.full.bytes.to_vec(),
     }));
+    files.extend(
+        bundle
+            .into_iter()
+            .flat_map(|b| b.files)
+            .map(|file| OutputFile {
+                path: format!("bundle/{}", file.path),
+                ..file
+            }),
+    );
     REPORT.write(&into, &files)?;
     Ok(Published {
         into,
         files,
+        fingerprint,
         dossier,
         findings,
         left_out: photographs.left_out,

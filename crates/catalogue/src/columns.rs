@@ -144,7 +144,7 @@ pub const COLUMNS: &[Column] = &[
     Column {
         name: "known_from",
         meaning: "where this entry is known from",
-        example: "dossier earbud-case, item U3",
+        example: "dossier nivalet-cradle, item U3",
         kind: Kind::Text(|p| &p.known_from, |p| &mut p.known_from),
     },
 ];

@@ -41,7 +41,7 @@ pub struct ConfirmedPart {
     pub ratings_origin: String,
     /// Part numbers on the same board that were read from their markings too.
     pub neighbours: Vec<String>,
-    /// Dossier and item, for example `dossier earbud-case, item U3`.
+    /// Dossier and item, for example `dossier nivalet-cradle, item U3`.
     pub known_from: String,
 }
 
@@ -63,7 +63,7 @@ pub struct Harvest {
 ///     name: "NHF2104".into(),
 ///     was_read: true,
 ///     marking: vec!["4A7".into()],
-///     known_from: "dossier earbud-case, item U3".into(),
+///     known_from: "dossier nivalet-cradle, item U3".into(),
 ///     ..Default::default()
 /// }];
 /// parts.merge(harvest(&parts, &seen).rows);

@@ -24,6 +24,7 @@ pub(crate) struct Packages {
 #[serde(deny_unknown_fields)]
 struct Table {
     kinds: BTreeMap<String, Vec<String>>,
+    read: BTreeMap<String, Vec<String>>,
     equal: BTreeMap<String, Vec<String>>,
 }
 
@@ -35,10 +36,12 @@ impl Default for Packages {
                 let name = plain(&name);
                 others.into_iter().map(move |o| (plain(&o), name.clone()))
             });
-            rows.collect()
+            rows.collect::<BTreeMap<String, String>>()
         };
+        let mut kinds = by_name(table.kinds);
+        kinds.extend(by_name(table.read));
         Self {
-            kinds: by_name(table.kinds),
+            kinds,
             equal: by_name(table.equal),
         }
     }
@@ -79,6 +82,7 @@ mod tests {
         };
         one(&["PDIP-8", "DIP-8", "dil 8", "CDIP8"]);
         one(&["VQFN-16", "WQFN-16", "UQFN16", "HVQFN-16-1EP", "QFN-16"]);
+        one(&["LFCSP-16", "MLF-16", "QFN-16"]);
         one(&["TO-236", "SOT-23", "SOT-23-3", "TO-236AB"]);
         one(&["SC-70-5", "SOT-353"]);
         one(&["SO-8", "SOIC-8"]);
@@ -90,9 +94,12 @@ mod tests {
     #[test]
     fn no_name_means_two_outlines() {
         let table: Table = toml_edit::de::from_str(BUILT_IN).unwrap();
-        for all in [table.kinds, table.equal] {
-            let heads: Vec<&String> = all.keys().collect();
-            let mut others: Vec<&String> = all.values().flatten().chain(heads).collect();
+        let words = table.kinds.values().chain(table.read.values());
+        for (heads, others) in [
+            (table.kinds.keys(), words.flatten().collect::<Vec<_>>()),
+            (table.equal.keys(), table.equal.values().flatten().collect()),
+        ] {
+            let mut others: Vec<&String> = others.into_iter().chain(heads).collect();
             let count = others.len();
             others.sort_unstable();
             others.dedup();

@@ -34,6 +34,7 @@ mod step;
 mod tree;
 mod upgrade;
 mod visible;
+mod withhold;
 mod write;
 
 pub use bytes::{LARGEST, text_of};
@@ -56,7 +57,7 @@ pub use photo::{
 };
 pub use place::{Evidence, Note, Place, PlaceError, RecordPlaces, TextPlaces, Thing};
 pub use problem::{Problem, Problems};
-pub use product::{Accessory, Identifier, LabelText, Price, Product, Sample};
+pub use product::{Accessory, Disclosure, Identifier, LabelText, Price, Product, Sample};
 pub use read::{FORMAT, read_text};
 pub use reading::{Correlation, Instrument, Reading, ReadingSubject};
 pub use schema::schema;
@@ -64,6 +65,7 @@ pub use starter::starter;
 pub use step::{Action, Hazard, Step, Undo};
 pub use upgrade::upgrade;
 pub use visible::{steers, visible, visible_lines};
+pub use withhold::WITHHELD;
 
 #[cfg(test)]
 mod tests;

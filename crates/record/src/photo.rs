@@ -15,6 +15,9 @@ pub struct Photo {
     pub file: String,
     /// Caption.
     pub caption: String,
+    /// Who took it; as the disclosure says if not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub credit: Option<String>,
     /// Width and height, pixels.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pixels: Option<[u32; 2]>,

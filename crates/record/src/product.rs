@@ -45,6 +45,9 @@ pub struct Product {
     /// Price paid.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub price: Option<Price>,
+    /// Who paid, where the sample came from, who took the photographs.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub disclosure: Option<Disclosure>,
     /// Serial numbers and the like.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub identifiers: Vec<Identifier>,
@@ -82,6 +85,21 @@ pub struct Price {
     pub seller: Option<String>,
 }
 
+/// What readers must know of whoever is behind the report.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Disclosure {
+    /// Who paid for the sample and the work.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub paid_by: Option<String>,
+    /// Where the sample came from.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sample_from: Option<String>,
+    /// Who took the photographs that name nobody else.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub photographs_by: Option<String>,
+}
+
 /// A serial number, article number or address.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
@@ -90,6 +108,9 @@ pub struct Identifier {
     pub kind: String,
     /// As printed.
     pub text: String,
+    /// Set when nothing that is published may tell it.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub private: bool,
     /// Where it is seen.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub evidence: Vec<Evidence>,
@@ -105,6 +126,9 @@ pub struct LabelText {
     pub place: String,
     /// The text, verbatim, line breaks kept.
     pub text: String,
+    /// Parts of it that nothing published may tell.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub private: Vec<String>,
     /// Electrical input rating on this label (`5 V ⎓ 2 A`), if any.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub input: Option<quantity::Rating>,

@@ -18,7 +18,7 @@ mod terminal;
 pub mod words;
 mod xlsx;
 
-pub use compose::{Named, compose, hero_photo, named};
+pub use compose::{Named, compose, credit, disclosure, hero_photo, name_bundle, named};
 pub use csv::parts_csv;
 pub use document::{
     Block, Callouts, ClaimGroup, ClaimRow, ClaimTable, Document, PhotoRegion, RowMark, Section,

@@ -11,6 +11,8 @@ pub const DOSSIER: u64 = record::LARGEST;
 pub const PHOTOGRAPH: u64 = 256 * MIB;
 /// A table of parts as text: a million rows of 200 bytes.
 pub const CATALOGUE: u64 = 256 * MIB;
+/// Findings of a report, or the list of a bundle.
+pub const FINDINGS: u64 = 256 * MIB;
 /// An index kept in the cache folder: a million names take 600 MiB.
 pub const INDEX: u64 = 1024 * MIB;
 /// A table of any kind that is imported, a workbook among them.

@@ -83,6 +83,32 @@ pub(crate) enum Command {
         /// several times
         #[arg(long = "fonts", value_name = "FOLDER")]
         typefaces: Option<Vec<PathBuf>>,
+        /// Write a bundle beside the report, without private parts, from which readers can work it out again
+        #[arg(long)]
+        bundle: bool,
+    },
+    /// List what is missing before a report is published
+    Ready {
+        /// Folder that holds dossier.toml
+        #[arg(default_value = ".")]
+        folder: PathBuf,
+        /// Catalogue of known parts, besides those in FOLDER/catalogue; may be given several times
+        #[arg(long = "catalogue", value_name = "FILE")]
+        catalogues: Vec<PathBuf>,
+        /// How to answer
+        #[arg(long, value_enum, default_value_t = Format::Text)]
+        format: Format,
+    },
+    /// Work out a published bundle again and say whether it agrees with the report
+    Verify {
+        /// Folder of the bundle
+        bundle: PathBuf,
+        /// Folder of the report, to compare it too
+        #[arg(long, value_name = "FOLDER")]
+        report: Option<PathBuf>,
+        /// How to answer
+        #[arg(long, value_enum, default_value_t = Format::Text)]
+        format: Format,
     },
     /// Say what a marking or a code may be
     Read(ReadArguments),
@@ -104,6 +130,8 @@ pub(crate) enum Command {
         #[arg(value_enum, default_value_t = SchemaOf::Dossier)]
         of: SchemaOf,
     },
+    /// Print the licences of everything this program is made of
+    Notices,
 }
 
 /// How a command answers.

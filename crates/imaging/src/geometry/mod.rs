@@ -14,6 +14,7 @@
 //! | `measure.rs`, `estimate.rs`, `working.rs`, `measurement_model.rs`, `height.rs` | measures |
 //! | `side_points.rs` | outlines marked on their sides |
 //! | `ellipse.rs` | circles and ellipses through points |
+//! | `outline_table.rs` | the known package outlines, in words |
 //! | `package_outline.rs` | which package outline a size fits |
 //! | `snap`, `row_detection.rs` | edges, corners, circles and rows found in the pixels |
 
@@ -32,6 +33,7 @@ mod mapping;
 mod measure;
 mod measure_gradient;
 mod measurement_model;
+mod outline_table;
 mod package_outline;
 mod plane;
 mod plane_error;
@@ -52,7 +54,8 @@ pub use estimate::Estimate;
 pub use height::{CameraPlace, Height, HeightCorrection};
 pub use mapping::Model;
 pub use measure::Measure;
-pub use package_outline::{Match, Matches, MeasuredBody, Outline, matching, outlines};
+pub use outline_table::{Outline, OutlineKind, outlines};
+pub use package_outline::{Match, Matches, MeasuredBody, matching};
 pub use plane::{ChiSquare, Plane, Residual};
 pub use plane_error::PlaneError;
 pub use reference_objects::{Object, ObjectShape, objects, round_object};

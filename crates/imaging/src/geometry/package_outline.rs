@@ -6,41 +6,10 @@
 //! Each outline counts alike beforehand. Its probability is proportional to the chance of the
 //! measured sizes: the normal distribution of the measurement over a true size that lies anywhere between
 //! the outline's limits. A body that is none of the known outlines competes with a density that
-//! is even in the logarithm of both sizes. Sizes, limits and outline numbers of `data/
-//! packages.csv` are facts of dimension: from footprint names of an open footprint library, kept
-//! where the drawn outline agrees with the name, and from its generator's size definitions, which
-//! copy the outline drawings; `status` says what was read and what stands from memory.
+//! is even in the logarithm of both sizes.
 
-use super::{Measured, assumed};
+use super::{Measured, Outline, assumed};
 use statrs::function::erf::erfc;
-use std::sync::OnceLock;
-
-/// One known package outline; the longer side of the body first, leads left out.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Outline {
-    /// What it is called.
-    pub name: String,
-    /// Its kind ("QFN").
-    pub family: String,
-    /// Number of pins, an exposed pad not counted.
-    pub pins: Option<u32>,
-    /// Length, mm.
-    pub length_mm: f64,
-    /// Width, mm.
-    pub width_mm: f64,
-    /// Pitch of the pins, mm.
-    pub pitch_mm: Option<f64>,
-    /// Least and greatest length, mm.
-    pub length_limits: Option<[f64; 2]>,
-    /// Least and greatest width, mm.
-    pub width_limits: Option<[f64; 2]>,
-    /// Number of the outline drawing; empty if not known.
-    pub drawing: String,
-    /// Where the sizes are from.
-    pub source: String,
-    /// What of it was read, and what stands from memory.
-    pub status: String,
-}
 
 /// What was measured of a body.
 #[derive(Debug, Clone, PartialEq)]
@@ -81,43 +50,17 @@ pub struct Matches<'a> {
 /// else fits.
 const OUT_OF_REACH: f64 = 12.0;
 
-/// Returns the table of known outlines.
-pub fn outlines() -> &'static [Outline] {
-    static TABLE: OnceLock<Vec<Outline>> = OnceLock::new();
-    TABLE.get_or_init(|| {
-        let rows = include_str!("data/packages.csv").lines().skip(1);
-        rows.filter_map(outline).collect()
-    })
-}
-
-fn outline(row: &str) -> Option<Outline> {
-    let cells: Vec<&str> = row.split(',').collect();
-    let number = |i: usize| cells.get(i)?.parse::<f64>().ok();
-    let pair = |i: usize| Some([number(i)?, number(i + 1)?]);
-    let text = |i: usize| cells.get(i).map(ToString::to_string).unwrap_or_default();
-    Some(Outline {
-        name: text(0),
-        family: text(1),
-        pins: cells.get(2)?.parse().ok(),
-        length_mm: number(3)?,
-        width_mm: number(4)?,
-        pitch_mm: number(5),
-        length_limits: pair(6),
-        width_limits: pair(8),
-        drawing: text(10),
-        source: text(11),
-        status: text(12),
-    })
-}
-
-/// Ranks outlines by how well they fit what was seen. `own` are the user's, beside the table.
-pub fn matching<'a>(seen: &MeasuredBody, table: &'a [Outline], own: &'a [Outline]) -> Matches<'a> {
+/// Ranks the given outlines by how well they fit what was seen.
+pub fn matching<'a>(
+    seen: &MeasuredBody,
+    outlines: impl IntoIterator<Item = &'a Outline>,
+) -> Matches<'a> {
     let (long, short) = if seen.width.value > seen.length.value {
         (seen.width, seen.length)
     } else {
         (seen.length, seen.width)
     };
-    let all: Vec<&Outline> = table.iter().chain(own).collect();
+    let all: Vec<&Outline> = outlines.into_iter().collect();
     let each = (1.0 - assumed::UNKNOWN_OUTLINE.value) / all.len().max(1) as f64;
     let mut ranked: Vec<Match<'a>> = all
         .into_iter()
@@ -150,7 +93,7 @@ pub fn matching<'a>(seen: &MeasuredBody, table: &'a [Outline], own: &'a [Outline
     let unknown = unknown / whole;
     ranked.retain(|m| m.probability > 1e-4);
     ranked.sort_by(|a, b| {
-        let by_name = a.outline.name.cmp(&b.outline.name);
+        let by_name = a.outline.words().cmp(&b.outline.words());
         b.probability.total_cmp(&a.probability).then(by_name)
     });
     let mut reached = 0.0;
@@ -186,13 +129,13 @@ fn sentence(
     if unknown > 0.5 {
         return format!(
             "No known outline fits {size} well; the nearest is {} with {:.0} %.",
-            first.outline.name,
+            first.outline.words(),
             100.0 * first.probability
         );
     }
     let lead = format!(
         "{} ({:.0} %)",
-        first.outline.name,
+        first.outline.words(),
         100.0 * first.probability
     );
     if needed <= 1 {
@@ -265,6 +208,7 @@ fn normal(off: f64, u: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
+    use super::super::outlines;
     use super::*;
 
     fn seen(l: f64, w: f64, pitch: Option<f64>, pins: Option<u32>) -> MeasuredBody {
@@ -277,51 +221,33 @@ mod tests {
     }
 
     fn chance_of(seen: &MeasuredBody, name: &str) -> f64 {
-        let found = matching(seen, outlines(), &[]);
-        let named = found
-            .ranked
-            .iter()
-            .find(|m| m.outline.name.starts_with(name));
+        let found = matching(seen, outlines());
+        let named = found.ranked.iter().find(|m| {
+            m.outline.words() == name || m.outline.words().starts_with(&format!("{name},"))
+        });
         named.map_or(0.0, |m| m.probability)
-    }
-
-    #[test]
-    fn every_row_of_the_table_is_read() {
-        assert_eq!(outlines().len(), 490);
-        assert!(
-            outlines()
-                .iter()
-                .all(|o| o.length_mm >= o.width_mm && o.width_mm > 0.0)
-        );
-        assert_eq!(
-            outlines()
-                .iter()
-                .filter(|o| o.length_limits.is_some())
-                .count(),
-            235
-        );
     }
 
     /// Nominal sizes of the outline drawings MS-012, MO-153, MO-187, TO-236 and MO-178 as copied
     /// in the table; bodies 0.03 mm off nominal.
     #[test]
     fn size_pitch_and_pins_find_common_outlines() {
-        // Two names for one body.
         let body = seen(4.93, 3.87, Some(1.27), Some(8));
-        let names = ["SOIC-8_3.9x4.9", "SO-8_3.9x4.9"].map(|n| chance_of(&body, n));
-        assert!(names[0] > 0.3 && names[0] + names[1] > 0.9, "{names:?}");
+        let soic = chance_of(&body, "SOIC, 8 leads, 4.9 × 3.9 mm, pitch 1.27 mm");
+        assert!(soic > 0.85, "{soic}");
         // The same body comes with an exposed pad below, which a photograph from above cannot tell.
         let both = seen(4.97, 4.43, Some(0.65), Some(16));
-        assert!(chance_of(&both, "TSSOP-16_4.4x5") > 0.4);
-        assert!(chance_of(&both, "HTSSOP-16-1EP_4.4x5") > 0.4);
-        assert!(chance_of(&seen(2.97, 3.03, Some(0.65), Some(8)), "MSOP-8") > 0.05);
-        assert!(chance_of(&seen(1.31, 2.93, None, Some(3)), "SOT-23") > 0.4);
+        let name = "TSSOP, 16 leads, 5 × 4.4 mm, pitch 0.65 mm";
+        assert!(chance_of(&both, name) > 0.4);
+        assert!(chance_of(&both, &format!("{name}, exposed pad")) > 0.4);
+        assert!(chance_of(&seen(2.97, 3.03, Some(0.65), Some(8)), "MSOP, 8 leads") > 0.05);
+        assert!(chance_of(&seen(1.31, 2.93, None, Some(3)), "SOT-23, 3 leads") > 0.4);
         assert!(chance_of(&seen(1.02, 0.49, None, Some(2)), "chip 0402 (metric 1005)") > 0.5);
     }
 
     #[test]
     fn three_by_three_alone_is_ambiguous_and_says_so() {
-        let found = matching(&seen(3.0, 3.0, None, None), outlines(), &[]);
+        let found = matching(&seen(3.0, 3.0, None, None), outlines());
         assert!(found.needed > 15, "{}", found.sentence);
         assert!(
             found.sentence.contains("pitch and number of pins"),
@@ -333,24 +259,24 @@ mod tests {
     }
 
     #[test]
-    fn a_body_of_no_known_size_is_called_unknown_and_the_users_own_is_found() {
+    fn a_body_of_no_known_size_is_called_unknown_and_a_further_outline_is_found() {
         let odd = seen(7.77, 2.22, None, None);
-        assert!(matching(&odd, outlines(), &[]).unknown > 0.9);
+        assert!(matching(&odd, outlines()).unknown > 0.9);
         let own = [Outline {
-            name: "house module".into(),
+            family: "house module".into(),
             length_mm: 7.75,
             width_mm: 2.25,
             ..Outline::default()
         }];
-        let found = matching(&odd, outlines(), &own);
-        assert_eq!(found.ranked[0].outline.name, "house module");
+        let found = matching(&odd, outlines().iter().chain(&own));
+        assert_eq!(found.ranked[0].outline.family, "house module");
         assert!(found.ranked[0].probability > 0.9);
     }
 
     #[test]
     fn sizes_that_are_none_have_no_outline() {
         for bad in [f64::NAN, 0.0, -1.0, f64::INFINITY] {
-            let found = matching(&seen(bad, 3.0, None, None), outlines(), &[]);
+            let found = matching(&seen(bad, 3.0, None, None), outlines());
             assert!(
                 found.ranked.is_empty() || found.unknown > 0.5,
                 "{bad}: {}",

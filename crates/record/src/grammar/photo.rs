@@ -13,6 +13,11 @@ pub(crate) static PHOTO: Table = Table {
         need("file", Kind::PhotoFile, "file name inside photos/"),
         need("caption", Kind::Text, "caption"),
         may(
+            "credit",
+            Kind::Text,
+            "who took it; as the disclosure of the product says if not given",
+        ),
+        may(
             "pixels",
             Kind::Row(&Kind::Whole { least: 1 }, 2),
             "width and height in pixels; read from the file if not given",

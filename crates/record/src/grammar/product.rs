@@ -30,6 +30,11 @@ pub(crate) static PRODUCT: Table = Table {
         may("analyst", Kind::Text, "who opened it"),
         may("price", Kind::Inline(&PRICE), "price paid"),
         may(
+            "disclosure",
+            Kind::Inline(&DISCLOSURE),
+            "who paid, where the sample came from, who took the photographs",
+        ),
+        may(
             "complete",
             Kind::Boolean,
             "set when every part inside is listed: what is not listed is then taken to be absent",
@@ -75,6 +80,30 @@ pub(crate) static PRICE: Table = Table {
     ],
 };
 
+pub(crate) static DISCLOSURE: Table = Table {
+    name: "product.disclosure",
+    thing: Thing::Disclosure,
+    natural: &[],
+    doc: "what readers must know of whoever is behind the report",
+    keys: &[
+        may(
+            "paid-by",
+            Kind::Text,
+            "who paid for the sample and the work (the analyst, the maker, a competitor)",
+        ),
+        may(
+            "sample-from",
+            Kind::Text,
+            "where the sample came from (bought in a shop, lent by the maker)",
+        ),
+        may(
+            "photographs-by",
+            Kind::Text,
+            "who took the photographs that name nobody else",
+        ),
+    ],
+};
+
 pub(crate) static IDENTIFIER: Table = Table {
     name: "product.identifiers",
     thing: Thing::Identifier,
@@ -83,6 +112,11 @@ pub(crate) static IDENTIFIER: Table = Table {
     keys: &[
         need("kind", Kind::Text, "what it is (serial number, GTIN)"),
         need("text", Kind::Text, "as printed"),
+        may(
+            "private",
+            Kind::Boolean,
+            "set when nothing that is published may tell it: it is withheld here and in every other text of the record",
+        ),
         evidence(),
     ],
 };
@@ -98,6 +132,11 @@ pub(crate) static LABEL: Table = Table {
         need("id", Kind::Id(Ids::Labels), "id for label:ID evidence"),
         need("place", Kind::Text, "where the label is"),
         need("text", Kind::Text, "the text, line breaks kept"),
+        may(
+            "private",
+            Kind::List(&Kind::Text),
+            "parts of the text that nothing published may tell: withheld here and in every other text of the record",
+        ),
         may("input", RATING, "electrical input rating on this label"),
         may("output", RATING, "electrical output rating on this label"),
         may(

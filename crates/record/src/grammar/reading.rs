@@ -34,6 +34,11 @@ pub(crate) static READING: Table = Table {
             ITEM_IDS,
             "items inside it that were already missing",
         ),
+        may(
+            "private",
+            Kind::Boolean,
+            "set when nothing that is published may tell it: no published figure uses it",
+        ),
         evidence(),
         note(),
     ],

@@ -7,6 +7,7 @@
 mod callouts;
 mod claims;
 mod details;
+mod disclosure;
 mod head;
 mod inside;
 mod intake;
@@ -21,6 +22,7 @@ mod summary;
 pub use callouts::{Named, named};
 pub use head::hero_photo;
 pub(crate) use details::value_and_uncertainty;
+pub use disclosure::{credit, disclosure, name_bundle};
 pub(crate) use summary::{cautions, counts, judged, step_number};
 
 use crate::words::counted;

@@ -18,6 +18,17 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
                 .into(),
         ),
     ];
+    let disclosed = super::disclosure(page.dossier);
+    blocks.push(Block::Heading("Disclosure".into()));
+    blocks.push(Block::List(disclosed));
+    let credits = page.dossier.photos.iter().filter_map(|photo| {
+        let by = photo.credit.as_ref()?;
+        Some(format!("“{}”: photograph by {by}.", photo.caption))
+    });
+    let credits: Vec<String> = credits.collect();
+    if !credits.is_empty() {
+        blocks.push(Block::List(credits));
+    }
     let set_in = page.photographs.typefaces.set_in();
     blocks.extend(set_in.map(Block::Paragraph));
     let mut sources: Vec<String> = Vec::new();

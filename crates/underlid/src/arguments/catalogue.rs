@@ -12,7 +12,7 @@ pub(crate) enum CatalogueCommand {
         #[arg(required = true)]
         files: Vec<PathBuf>,
     },
-    /// Take in tables (CSV, TSV, XLSX) and symbol libraries (*.kicad_sym, or a folder of them)
+    /// Take in tables (CSV, TSV, XLSX) and open symbol libraries (files, or a folder of them)
     Import(ImportArguments),
     /// Add top-marking codes to one part
     Code(CodeArguments),

@@ -12,10 +12,12 @@ pub(crate) fn run(
     into: Option<PathBuf>,
     catalogues: Vec<PathBuf>,
     typefaces: Option<Vec<PathBuf>>,
+    bundle: bool,
 ) -> Result<(), Failure> {
     let options = PublishOptions {
         folder,
         into,
+        bundle,
         catalogues,
         typefaces,
     };
@@ -26,11 +28,16 @@ pub(crate) fn run(
         screen::width(),
     ))?;
     let mut summary = format!("\nReport in {}:\n", shown(&published.into));
-    for file in &published.files {
+    for file in published.files.iter().filter(|f| !f.path.contains('/')) {
         summary.push_str(&format!(
             "  {:<14} {:>7}\n",
             file.path,
             size(file.bytes.len())
+        ));
+    }
+    if let Some(fingerprint) = &published.fingerprint {
+        summary.push_str(&format!(
+            "  bundle/ for readers: `underlid verify` works it out again\nFingerprint of the bundle: {fingerprint}\n"
         ));
     }
     for (file, why) in &published.left_out {

@@ -1,0 +1,144 @@
+//! A bundle: what a reader needs to work a report out again, without anything private.
+//!
+//! In: a dossier as it may be published, its findings, its photographs, the known parts. Out: files: the record
+//! with private text withheld, photographs without notes and with private regions filled, the rows of the
+//! catalogue that have a part in the findings, the findings, and a list of all of them with their sums.
+//! Not here: writing them (`publish`), working them out again (`verify`).
+
+use crate::imaging_problem::Work;
+use crate::{At, Problem, Watch, known, photographs};
+use catalogue::Catalogue;
+use imaging::pixels::Encoding;
+use methods::{Findings, Known};
+use record::{AnyFile, Dossier, Photo};
+use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
+use store::OutputFile;
+
+/// The list of a bundle's files.
+pub(crate) const LIST: &str = "bundle.json";
+/// The findings in it.
+pub(crate) const FINDINGS: &str = "findings.json";
+/// The known parts in it.
+const PARTS: &str = "catalogue/known-parts.csv";
+/// Version of the list.
+pub(crate) const FORMAT: u32 = 1;
+/// JPEG quality of its photographs: no reader sees a difference.
+const QUALITY: u8 = 92;
+
+/// What a bundle holds.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct List {
+    /// [`FORMAT`].
+    pub(crate) format: u32,
+    /// Version of the program that wrote it.
+    pub(crate) version: String,
+    /// SHA-256 of every file by its path, hexadecimal.
+    pub(crate) files: BTreeMap<String, String>,
+}
+
+/// A bundle made, and what it is known by.
+pub(crate) struct Bundle {
+    pub(crate) files: Vec<OutputFile>,
+    /// Sum over its list, and so over all of it.
+    pub(crate) fingerprint: String,
+}
+
+/// Returns the sum of bytes, hexadecimal.
+pub(crate) fn sum(bytes: &[u8]) -> String {
+    let mut text = String::new();
+    for byte in Sha256::digest(bytes) {
+        // Writing to a String cannot fail.
+        let _ = write!(text, "{byte:02x}");
+    }
+    text
+}
+
+/// Makes the bundle of a dossier as it may be published.
+///
+/// # Errors
+/// A photograph that cannot be read; a record that would not give the same findings again.
+pub(crate) fn make(
+    folder: &Path,
+    dossier: &Dossier,
+    findings: &Findings,
+    catalogues: &[PathBuf],
+    watch: &dyn Watch,
+) -> Result<Bundle, Problem> {
+    watch.stage("making the bundle");
+    let mut public = dossier.clone();
+    let mut files = Vec::new();
+    for photo in &mut public.photos {
+        let bytes = picture(folder, dossier, photo)?;
+        photo.file = format!("{}.jpg", photo.id);
+        files.push(file(&format!("photos/{}", photo.file), bytes));
+    }
+    let text = public.to_toml();
+    let told = report::json(findings);
+    let all = known::parts(Some(folder), catalogues, watch)?;
+    let named = all
+        .parts()
+        .iter()
+        .filter(|p| told.contains(p.name.as_str()));
+    let used: Catalogue = named.cloned().collect();
+    let again = |parts: &Catalogue| again(&text, parts).is_some_and(|found| found == *findings);
+    let parts = if again(&used) {
+        used
+    } else if again(&all) {
+        all
+    } else {
+        return Err(Problem::new(
+            crate::Kind::Internal,
+            "the record as it would be published does not give the same findings again",
+            "publish without --bundle, and report this with the dossier",
+        ));
+    };
+    files.push(file(store::TEXT, text.into_bytes()));
+    files.push(file(PARTS, catalogue::write(&parts).into_bytes()));
+    files.push(file(FINDINGS, told.into_bytes()));
+    let list = List {
+        format: FORMAT,
+        version: env!("CARGO_PKG_VERSION").into(),
+        files: files
+            .iter()
+            .map(|f| (f.path.clone(), sum(&f.bytes)))
+            .collect(),
+    };
+    let list = serde_json::to_vec_pretty(&list).expect("texts and numbers have a JSON form");
+    let fingerprint = sum(&list);
+    files.push(file(LIST, list));
+    Ok(Bundle { files, fingerprint })
+}
+
+fn file(path: &str, bytes: Vec<u8>) -> OutputFile {
+    OutputFile {
+        path: path.into(),
+        bytes,
+    }
+}
+
+/// Works the findings out from the text as it is written.
+fn again(text: &str, parts: &Catalogue) -> Option<Findings> {
+    let dossier = record::read_text(text, store::TEXT, &AnyFile).ok()?;
+    // As they are read back, so that what writing changes is seen.
+    let written = catalogue::write(parts);
+    let mut read = Catalogue::default();
+    read.merge(catalogue::read(written.as_bytes(), PARTS).rows);
+    let go_on = |_| std::ops::ControlFlow::Continue(());
+    methods::examine(&dossier, &Known::new(read), &go_on).ok()
+}
+
+/// Returns the photograph as it is seen, its private regions filled, as a file without notes.
+fn picture(folder: &Path, dossier: &Dossier, photo: &Photo) -> Result<Vec<u8>, Problem> {
+    let mut seen = photographs::upright(folder, &photo.file)?;
+    let masks = photographs::published::private(dossier, &photo.file);
+    callout::withhold(&mut seen.picture, &masks);
+    seen.encode(Encoding::Jpeg(QUALITY)).map_err(|e| {
+        let path = folder.join(photographs::inside(&photo.file));
+        Problem::of_imaging(Work::Decode(&path, e.remedy()), &e, At::Path(path.clone()))
+    })
+}

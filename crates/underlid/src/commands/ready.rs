@@ -1,0 +1,65 @@
+//! `underlid ready`: what is missing before a report is published.
+
+use crate::arguments::Format;
+use crate::failure::Failure;
+use crate::progress::Terminal;
+use crate::screen;
+use app::{At, ExamineOptions, Gap};
+use std::path::PathBuf;
+
+pub(crate) fn run(
+    folder: PathBuf,
+    catalogues: Vec<PathBuf>,
+    format: Format,
+) -> Result<(), Failure> {
+    let readiness = app::ready(&ExamineOptions { folder, catalogues }, &Terminal)?;
+    let text = match format {
+        Format::Json => {
+            let gaps: Vec<_> = readiness.gaps.iter().map(json).collect();
+            let answer = serde_json::json!({ "missing": gaps, "disclosure": readiness.disclosure });
+            format!("{answer:#}")
+        }
+        Format::Text => {
+            let mut text = String::new();
+            for gap in &readiness.gaps {
+                text += &format!(
+                    "{}: {}\n  at {}\n  try: {}\n",
+                    gap.about,
+                    gap.message,
+                    place(gap),
+                    gap.remedy
+                );
+            }
+            let count = readiness.gaps.len();
+            text += &match count {
+                0 => "Ready to publish.\n".into(),
+                1 => "\n1 thing is missing.\n".into(),
+                _ => format!("\n{count} things are missing.\n"),
+            };
+            text += "The report discloses:\n";
+            for said in &readiness.disclosure {
+                text += &format!("  {said}\n");
+            }
+            text
+        }
+    };
+    screen::print_as(format, &text)?;
+    if readiness.gaps.is_empty() {
+        Ok(())
+    } else {
+        Err(Failure::Answered)
+    }
+}
+
+fn place(gap: &Gap) -> String {
+    match &gap.place {
+        At::Path(path) => screen::shown(path),
+        At::Record(place) => place.to_string(),
+    }
+}
+
+fn json(gap: &Gap) -> serde_json::Value {
+    serde_json::json!({
+        "about": gap.about, "place": place(gap), "message": gap.message, "remedy": gap.remedy,
+    })
+}
