@@ -14,7 +14,27 @@ use typst::text::{Font, FontBook};
 use typst::utils::LazyHash;
 use typst::{Library, LibraryExt, World};
 
-const TEMPLATE: &str = include_str!("report.typ");
+/// What all templates share.
+const COMMON: &str = include_str!("common.typ");
+
+/// Which file is set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Template {
+    /// Report and working.
+    Report,
+    /// One page.
+    Sheet,
+}
+
+impl Template {
+    fn text(self) -> String {
+        let own = match self {
+            Self::Report => include_str!("report.typ"),
+            Self::Sheet => include_str!("sheet.typ"),
+        };
+        format!("{COMMON}\n{own}")
+    }
+}
 
 /// Families taken from the typesetting library; the others (mathematics) are not needed.
 const FAMILIES: [&str; 2] = ["Libertinus Serif", "DejaVu Sans Mono"];
@@ -47,6 +67,11 @@ static FIXED: LazyLock<Fixed> = LazyLock::new(|| {
     }
 });
 
+/// Returns the packed typefaces, one file each.
+pub(super) fn faces() -> impl Iterator<Item = &'static [u8]> {
+    SANS.into_iter().chain(typst_assets::fonts())
+}
+
 /// The files of one report.
 pub(super) struct ReportWorld {
     main: Source,
@@ -56,8 +81,8 @@ pub(super) struct ReportWorld {
 }
 
 impl ReportWorld {
-    /// Makes the world of one report.
-    pub(super) fn new(data: Data, typefaces: &Typefaces) -> Self {
+    /// Makes the world of one file.
+    pub(super) fn new(template: Template, data: Data, typefaces: &Typefaces) -> Self {
         let mut files = data.pictures;
         files.insert(
             "data.json".to_owned(),
@@ -66,7 +91,7 @@ impl ReportWorld {
         let path = VirtualPath::new("report.typ").expect("the name is a plain file name");
         let id = RootedPath::new(VirtualRoot::Project, path).intern();
         Self {
-            main: Source::new(id, TEMPLATE.to_owned()),
+            main: Source::new(id, template.text()),
             files,
             added: (!typefaces.added.is_empty()).then(|| with(typefaces)),
         }

@@ -4,6 +4,7 @@
 //! In: a dossier, its findings, the photographs as published. Out: text and bytes.
 //! Not here: calculating anything; reading or writing files; the typesetter (`pdf`).
 
+mod article;
 mod compose;
 mod csv;
 mod document;
@@ -24,8 +25,10 @@ pub use document::{
     Block, Callouts, ClaimGroup, ClaimRow, ClaimTable, Document, PhotoRegion, RowMark, Section,
     ShortAnswer, Table, Target, anchor, finding_anchor, photo_anchor, place_words, verdict_words,
 };
-pub use head::{Head, Hero, KeyFigure, Tally, Telling, TellingRow};
-pub use html::html;
+pub use article::{Article, article};
+pub use head::{base64, Chip, Head, Hero, KeyFigure, Shot, Tally, Telling, TellingRow};
+pub use html::{html, sheet_html};
+pub use svg::glyph::paths as glyph;
 pub use json::{FindingsError, json, read_findings};
 pub use marked::{Marked, Tone};
 pub use photographs::{Photographs, Picture, Shown, crop_square};
