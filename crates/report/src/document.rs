@@ -21,6 +21,8 @@ pub struct Document {
     pub head: Head,
     /// Product name.
     pub title: String,
+    /// Which edition this is: the day on which the product was opened.
+    pub version: String,
     /// Maker, model, date opened.
     pub subtitle: String,
     /// Facts of the title block: name and value.

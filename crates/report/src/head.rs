@@ -6,6 +6,12 @@
 use crate::Picture;
 use methods::Verdict;
 
+/// Writes a file as text for addresses that hold it.
+pub fn base64(bytes: &[u8]) -> String {
+    use base64::Engine as _;
+    base64::engine::general_purpose::STANDARD.encode(bytes)
+}
+
 /// The head of a report.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Head {
@@ -23,6 +29,46 @@ pub struct Head {
     pub figures: Vec<KeyFigure>,
     /// The claims to know first.
     pub telling: Telling,
+    /// The chips in the order of a reader's interest.
+    pub chips: Vec<Chip>,
+    /// The boards, the one with most named parts first.
+    pub boards: Vec<Shot>,
+    /// Opening in a few pictures, in order.
+    pub opening: Vec<Shot>,
+}
+
+/// A chip in brief.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Chip {
+    /// Its part number, or its marking in quotation marks where it is not identified.
+    pub part: String,
+    /// Its maker; may be empty.
+    pub maker: String,
+    /// What it does.
+    pub role: String,
+    /// How sure that is ("read, 98 %").
+    pub sure: String,
+    /// Its marking.
+    pub marking: String,
+    /// The board it sits on.
+    pub on: String,
+    /// The marking in a square; none where no photograph shows it.
+    pub crop: Option<Picture>,
+    /// Anchor of the part.
+    pub anchor: String,
+}
+
+/// A photograph with what it shows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shot {
+    /// In words.
+    pub words: String,
+    /// What was done before it was taken; may be empty.
+    pub step: String,
+    /// The picture.
+    pub picture: Picture,
+    /// Anchor of the photograph.
+    pub anchor: String,
 }
 
 /// The picture of the product.

@@ -2,11 +2,13 @@
 //!
 //! In: record, findings, the rows of the table of claims. Out: a [`Head`]. Not here: drawing.
 
+mod chips;
 mod figures;
 mod judgement;
+mod shots;
 
 use super::Page;
-use crate::words::{capital, counted};
+use crate::words::capital;
 use crate::{Block, ClaimTable, Head, Hero, Section, Tally, Telling, TellingRow, photo_anchor};
 use record::{Dossier, Item, Photo, Place};
 
@@ -30,6 +32,9 @@ pub(super) fn head(page: &Page<'_>, sections: &[Section]) -> Head {
         notes: notes(page.dossier),
         figures: figures::figures(page),
         telling: claims.map(telling).unwrap_or_default(),
+        chips: chips::chips(page),
+        boards: shots::boards(page),
+        opening: shots::opening(page),
     }
 }
 
@@ -147,16 +152,11 @@ fn about(dossier: &Dossier) -> Vec<String> {
 }
 
 fn notes(dossier: &Dossier) -> Vec<String> {
-    let mut notes = vec!["± is the 95 % interval, here and everywhere below.".to_string()];
-    let more = dossier.product.samples.len();
-    notes.push(match more {
-        0 => "One sample was opened.".to_string(),
-        n => format!(
-            "One sample was opened, {} looked at.",
-            counted(n, "more was", "more were")
-        ),
-    });
-    vec![notes.join(" ")]
+    let disclosed = crate::disclosure(dossier).join(" ");
+    vec![
+        "± is the 95 % interval, here and everywhere below.".into(),
+        disclosed,
+    ]
 }
 
 fn tally(claims: &ClaimTable) -> Vec<Tally> {

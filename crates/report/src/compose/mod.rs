@@ -58,6 +58,7 @@ pub fn compose(dossier: &Dossier, findings: &Findings, photographs: &Photographs
     let mut document = Document {
         head,
         title: dossier.product.name.clone(),
+        version: format!("opened {}", dossier.product.opened.strftime("%-d %B %Y")),
         subtitle: subtitle(dossier),
         facts: facts(dossier, findings),
         notices: notices(dossier),
