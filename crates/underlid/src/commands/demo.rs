@@ -13,6 +13,7 @@ pub(crate) fn run(into: &Path) -> Result<(), Failure> {
         Some(into.join("report")),
         Vec::new(),
         None,
+        true,
     )?;
     let at = shown(&demo.folder);
     let mut text = format!(
