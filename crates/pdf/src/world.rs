@@ -15,6 +15,8 @@ use typst::utils::LazyHash;
 use typst::{Library, LibraryExt, World};
 
 const TEMPLATE: &str = include_str!("report.typ");
+/// What the template imports.
+const CARDS: (&str, &str) = ("cards.typ", include_str!("cards.typ"));
 
 /// Families taken from the typesetting library; the others (mathematics) are not needed.
 const FAMILIES: [&str; 2] = ["Libertinus Serif", "DejaVu Sans Mono"];
@@ -50,6 +52,7 @@ static FIXED: LazyLock<Fixed> = LazyLock::new(|| {
 /// The files of one report.
 pub(super) struct ReportWorld {
     main: Source,
+    cards: Source,
     files: BTreeMap<String, Bytes>,
     /// The typefaces with those that this report adds; none where it adds none.
     added: Option<(LazyHash<FontBook>, Vec<Font>)>,
@@ -63,14 +66,19 @@ impl ReportWorld {
             "data.json".to_owned(),
             Bytes::from_string(data.json.to_string()),
         );
-        let path = VirtualPath::new("report.typ").expect("the name is a plain file name");
-        let id = RootedPath::new(VirtualRoot::Project, path).intern();
         Self {
-            main: Source::new(id, TEMPLATE.to_owned()),
+            main: source("report.typ", TEMPLATE),
+            cards: source(CARDS.0, CARDS.1),
             files,
             added: (!typefaces.added.is_empty()).then(|| with(typefaces)),
         }
     }
+}
+
+fn source(name: &str, text: &str) -> Source {
+    let path = VirtualPath::new(name).expect("the name is a plain file name");
+    let id = RootedPath::new(VirtualRoot::Project, path).intern();
+    Source::new(id, text.to_owned())
 }
 
 /// Returns the fixed typefaces followed by the added ones.
@@ -106,11 +114,9 @@ impl World for ReportWorld {
     }
 
     fn source(&self, id: FileId) -> FileResult<Source> {
-        if id == self.main.id() {
-            Ok(self.main.clone())
-        } else {
-            Err(FileError::AccessDenied)
-        }
+        let mut own = [&self.main, &self.cards].into_iter();
+        let found = own.find(|source| source.id() == id);
+        found.cloned().ok_or(FileError::AccessDenied)
     }
 
     fn file(&self, id: FileId) -> FileResult<Bytes> {

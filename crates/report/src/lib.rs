@@ -4,9 +4,11 @@
 //! In: a dossier, its findings, the photographs as published. Out: text and bytes.
 //! Not here: calculating anything; reading or writing files; the typesetter (`pdf`).
 
+mod cards;
 mod compose;
 mod csv;
 mod document;
+mod head;
 mod html;
 mod json;
 mod marked;
@@ -17,16 +19,18 @@ mod terminal;
 pub mod words;
 mod xlsx;
 
-pub use compose::{Named, compose, credit, disclosure, name_bundle, named};
+pub use cards::{CardCertainty, ChipCard, Chips, Crop, Panel, PanelStep, Seat, Strip};
+pub use compose::{Named, compose, credit, disclosure, hero_photo, name_bundle, named};
 pub use csv::parts_csv;
 pub use document::{
     Block, Callouts, ClaimGroup, ClaimRow, ClaimTable, Document, PhotoRegion, RowMark, Section,
     ShortAnswer, Table, Target, anchor, finding_anchor, photo_anchor, place_words, verdict_words,
 };
+pub use head::{Head, Hero, KeyFigure, Tally, Telling, TellingRow};
 pub use html::html;
 pub use json::{FindingsError, json, read_findings};
 pub use marked::{Marked, Tone};
-pub use photographs::{Photographs, Picture, Shown, crop_square};
+pub use photographs::{Photographs, Picture, Shown, crop_square, photo_of_step, step_rect};
 pub use schema::findings_schema;
 pub use terminal::terminal;
 pub use xlsx::{WorkbookError, xlsx};

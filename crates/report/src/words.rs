@@ -5,7 +5,7 @@
 
 use quantity::{Figure, digits};
 
-pub use methods::words::{Words, counted, percent};
+pub use methods::words::{Words, capital, counted, percent};
 
 /// Writes the coverage interval of a figure to the digits of its standard uncertainty ("0.9 Wh to
 /// 1.1 Wh"); where there is none, to those of a quarter of the interval. `None` for a figure without

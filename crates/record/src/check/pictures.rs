@@ -13,6 +13,7 @@ pub(super) type Sizes = BTreeMap<String, (u32, u32)>;
 /// Checks every photo. Returns the sizes of their pictures.
 pub(super) fn photos(check: &mut Check<'_>, root: &Node) -> Sizes {
     let mut sizes = Sizes::new();
+    one_hero(check, root);
     for photo in root.list("photos") {
         let found = photo.get("file").and_then(|file| look(check, file));
         let stated = photo
@@ -33,6 +34,23 @@ pub(super) fn photos(check: &mut Check<'_>, root: &Node) -> Sizes {
         }
     }
     sizes
+}
+
+/// Reports all photographs but the first that are to open the report.
+fn one_hero(check: &mut Check<'_>, root: &Node) {
+    let marks = root
+        .list("photos")
+        .iter()
+        .filter_map(|photo| photo.get("hero"));
+    let mut set = marks.filter(|mark| matches!(mark.value, Value::Boolean(true)));
+    set.next();
+    for second in set {
+        check.report(
+            &second.span,
+            "another photograph opens the report already",
+            "set `hero` for one photograph alone",
+        );
+    }
 }
 
 /// Adds the size of its picture to every photo that does not state it.

@@ -5,9 +5,11 @@
 //! Not here: markup, page layout, arithmetic.
 
 mod callouts;
+mod chips;
 mod claims;
 mod details;
 mod disclosure;
+mod head;
 mod inside;
 mod intake;
 mod masses;
@@ -21,6 +23,7 @@ mod summary;
 pub use callouts::{Named, named};
 pub(crate) use details::value_and_uncertainty;
 pub use disclosure::{credit, disclosure, name_bundle};
+pub use head::hero_photo;
 pub(crate) use summary::{cautions, counts, judged, step_number};
 
 use crate::words::counted;
@@ -41,6 +44,7 @@ pub fn compose(dossier: &Dossier, findings: &Findings, photographs: &Photographs
     let sections = vec![
         claims::section(&mut page),
         inside::section(&mut page),
+        chips::section(&mut page),
         power::section(&mut page),
         opening::section(&mut page),
         masses::section(&mut page),
@@ -49,7 +53,9 @@ pub fn compose(dossier: &Dossier, findings: &Findings, photographs: &Photographs
         intake::section(&mut page),
         sources::section(&mut page),
     ];
+    let head = head::head(&page, &sections);
     let mut document = Document {
+        head,
         title: dossier.product.name.clone(),
         subtitle: subtitle(dossier),
         facts: facts(dossier, findings),
@@ -368,8 +374,8 @@ fn notices(dossier: &Dossier) -> Vec<String> {
     let mut notices = Vec::new();
     if dossier.product.invented {
         notices.push(
-            "Everything here is invented: product, maker, part numbers, readings and pictures \
-             demonstrate the method and describe nothing that can be bought."
+            "Everything in this report is invented to show the method: product, maker, parts, readings and \
+             pictures."
                 .into(),
         );
     }

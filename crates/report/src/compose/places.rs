@@ -48,7 +48,9 @@ fn mentioned(document: &Document) -> BTreeSet<Place> {
                 let rows = claims.groups.iter().flat_map(|g| &g.rows);
                 all.extend(rows.flat_map(|row| row.evidence.iter().cloned()));
             }
-            Block::Heading(_)
+            Block::Chips(_)
+            | Block::Strip(_)
+            | Block::Heading(_)
             | Block::Paragraph(_)
             | Block::List(_)
             | Block::Answers(_)

@@ -57,6 +57,16 @@ pub(super) fn verb(verdict: Verdict, count: usize) -> &'static str {
     }
 }
 
+/// Returns the verb of so many claims with a verdict, as short as it gets.
+pub(super) fn short_verb(verdict: Verdict, count: usize) -> &'static str {
+    match (verdict, count) {
+        (Verdict::Undecided, _) => "undecided",
+        (Verdict::NeedsEvidence, 1) => "needs evidence",
+        (Verdict::NeedsEvidence, _) => "need evidence",
+        (verdict, count) => verb(verdict, count),
+    }
+}
+
 /// Says how the printed claims came out.
 pub(super) fn tally(judged: &[&Finding]) -> String {
     let counts = ORDER.map(|v| (v, judged.iter().filter(|f| f.verdict == Some(v)).count()));

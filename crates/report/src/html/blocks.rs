@@ -1,5 +1,6 @@
 //! Blocks as markup: text, tables, drawings, photographs.
 
+use super::cards;
 use super::finding::{badge, evidence_in_brief, finding};
 use super::numbers::Numbers;
 use super::pictures;
@@ -29,6 +30,8 @@ pub(super) fn block(doc: &Document, block: &Block, level: u8, numbers: &mut Numb
                 }
             }
         },
+        Block::Chips(chips) => cards::chips(chips, numbers),
+        Block::Strip(strip) => cards::strip(strip, numbers),
         Block::Claims(claims) => {
             let n = numbers.table();
             super::claims::claims(doc, claims, n, numbers)
@@ -134,9 +137,10 @@ fn table(doc: &Document, table: &Table, n: usize, numbers: &Numbers) -> Markup {
                             @for (c, (cell, printed)) in row.iter().zip(&printed).enumerate() {
                                 @let is_number = table.columns[c].kind.is_number();
                                 @let link = mark.link.as_deref().filter(|_| c == 0);
-                                (self::cell(cell, printed, is_number, link, c == 0))
+                                @let label = (c > 0).then(|| table.columns[c].text());
+                                (self::cell(cell, printed, is_number, link, label.as_deref()))
                             }
-                            @if shows_evidence { td { (evidence_in_brief(doc, numbers, &mark.evidence)) } }
+                            @if shows_evidence { td data-label="Seen in" { (evidence_in_brief(doc, numbers, &mark.evidence)) } }
                         }
                     }
                 }
@@ -150,27 +154,23 @@ fn cell(
     printed: &str,
     is_number: bool,
     link: Option<&str>,
-    heads_row: bool,
+    label: Option<&str>,
 ) -> Markup {
     let text = clean(printed);
-    // Long text keeps a readable measure; the table scrolls instead.
-    let class = match (is_number, text.chars().count() > 48) {
-        (true, false) => Some("n"),
-        (_, true) => Some("t"),
-        (false, false) => None,
-    };
+    // A number stays on its line; words may break.
+    let class = (is_number && text.chars().count() <= 48).then_some("n");
     let content = html! {
         @match (cell, link) {
             (Cell::Verdict { verdict }, _) => { (badge(*verdict)) }
-            (_, Some(link)) => { a href={ "#" (link) } { (text) } }
-            (_, None) => { (text) }
+            (_, Some(link)) => { a href={ "#" (link) } { (&text) } }
+            (_, None) => { (&text) }
         }
     };
     html! {
-        @if heads_row {
-            th scope="row" class=[class] { (content) }
-        } @else {
-            td class=[class] { (content) }
+        @match label {
+            // The first cell heads its row.
+            None => { th scope="row" class=[class] { (content) } }
+            Some(label) => { td class=[class] data-label=[(!text.is_empty()).then(|| clean(label))] { (content) } }
         }
     }
 }

@@ -2,9 +2,10 @@
 
 use super::blocks::cautions;
 use super::numbers::Numbers;
+use crate::svg::glyph;
 use crate::words::{self, Words as _, clean, percent};
 use crate::{Document, Target, finding_anchor, place_words, verdict_words};
-use maud::{Markup, html};
+use maud::{Markup, PreEscaped, html};
 use methods::inputs::places;
 use methods::{Finding, Missing, Verdict};
 use quantity::{Figure, FigureInput, digits};
@@ -53,25 +54,16 @@ pub(super) fn badge(verdict: Verdict) -> Markup {
     }
 }
 
-/// Draws the mark of a verdict: signs of typefaces differ in size and are missing in some.
+/// Draws the mark of a verdict, the rule of decision in small: a line for the limit, a bar for what was found, inside
+/// it, beyond it, across it, or nowhere. Signs of typefaces differ in size and are missing in some.
 pub(super) fn mark(verdict: Verdict) -> Markup {
     let class = match verdict {
         Verdict::Fails => "mark accent",
         _ => "mark",
     };
     html! {
-        svg class=(class) viewBox="0 0 10 10" width="10" height="10" aria-hidden="true" {
-            @match verdict {
-                Verdict::Fails => { path d="M5 0L10 5L5 10L0 5Z" fill="currentColor" {} }
-                Verdict::Undecided => {
-                    path d="M.7.7H9.3V9.3H.7Z" fill="none" stroke="currentColor" stroke-width="1.4" {}
-                    path d="M0 0H5V10H0Z" fill="currentColor" {}
-                }
-                Verdict::NeedsEvidence => {
-                    circle cx="5" cy="5" r="4.2" fill="none" stroke="currentColor" stroke-width="1.5" {}
-                }
-                Verdict::Holds => { circle cx="5" cy="5" r="5" fill="currentColor" {} }
-            }
+        svg class=(class) viewBox="0 0 32 15" width="32" height="15" aria-hidden="true" {
+            (PreEscaped(glyph::paths(verdict, "currentColor")))
         }
     }
 }

@@ -1,15 +1,18 @@
 //! The document as one self-contained HTML file.
 //!
-//! In: a [`Document`]. Out: valid HTML 5 that needs neither network nor script; every figure opens
+//! In: a [`Document`]. Out: valid HTML 5 that needs neither network nor its own script; every figure opens
 //! to its working; every link to evidence leads to a place in the same file. Beside it lie the photographs in full
 //! size; a page with many shows the later ones from there.
 //! Not here: what is said, and in which order.
 
 mod blocks;
+mod cards;
 mod claims;
 mod finding;
+mod head;
 mod numbers;
 mod pictures;
+mod script;
 mod scripts;
 mod style;
 
@@ -21,9 +24,10 @@ use numbers::Numbers;
 /// Writes the document as one HTML file that needs neither network nor script.
 pub fn html(document: &Document) -> String {
     let mut numbers = Numbers::of(document);
-    let sections: Vec<Markup> = (1..)
-        .zip(&document.sections)
-        .map(|(n, section)| self::section(document, section, n, &mut numbers))
+    let sections: Vec<Markup> = document
+        .sections
+        .iter()
+        .map(|section| self::section(document, section, &mut numbers))
         .collect();
     let page = markup! {
         (DOCTYPE)
@@ -34,27 +38,15 @@ pub fn html(document: &Document) -> String {
                 meta name="color-scheme" content="light dark";
                 // The browser itself refuses whatever is neither in this file nor a picture beside it.
                 meta http-equiv="Content-Security-Policy"
-                    content="default-src 'none'; img-src data: 'self'; style-src 'unsafe-inline'";
+                    content={ "default-src 'none'; img-src data: 'self'; font-src data:; style-src 'unsafe-inline'; script-src '" (script::HASH) "'" };
                 title { (clean(&document.title)) ": teardown report" }
                 style { (PreEscaped(style::style_sheet())) }
             }
             body {
                 a class="skip" href="#content" { "Skip to the report" }
-                header {
-                    h1 { (clean(&document.title)) }
-                    p class="subtitle" { (clean(&document.subtitle)) }
-                    @for notice in &document.notices {
-                        div class="notice" role="note" { p { (clean(notice)) } }
-                    }
-                    @if !document.facts.is_empty() {
-                        dl class="facts" {
-                            @for (name, value) in &document.facts {
-                                div { dt { (clean(name)) } dd { (clean(value)) } }
-                            }
-                        }
-                    }
-                }
+                (head::head(document))
                 nav aria-label="Contents" {
+                    p { (clean(&document.title)) }
                     ol {
                         @for (n, section) in (1..).zip(&document.sections) {
                             li {
@@ -69,9 +61,10 @@ pub fn html(document: &Document) -> String {
                     @for section in &sections { (section) }
                 }
                 footer {
-                    p { "Written by Underlid from the record and its findings. Every figure unfolds "
-                        "to its working, its inputs and where they were seen." }
+                    p { "Made with Underlid from the record and its findings. Every figure leads to its working, "
+                        "its inputs and where they were seen." }
                 }
+                script { (PreEscaped(script::SCRIPT)) }
             }
         }
     };
@@ -80,7 +73,7 @@ pub fn html(document: &Document) -> String {
     text
 }
 
-fn section(document: &Document, section: &Section, n: usize, numbers: &mut Numbers) -> Markup {
+fn section(document: &Document, section: &Section, numbers: &mut Numbers) -> Markup {
     let heading_id = format!("{}-title", section.id);
     // Findings under a sub-heading stand one level below it.
     let mut level = 3;
@@ -94,7 +87,7 @@ fn section(document: &Document, section: &Section, n: usize, numbers: &mut Numbe
     let working: Vec<Markup> = section.working.iter().map(&mut written).collect();
     markup! {
         section id=(section.id) aria-labelledby=(heading_id) {
-            h2 id=(heading_id) { span class="number" { (n) } (clean(&section.title)) }
+            h2 id=(heading_id) { (clean(&section.title)) }
             @for block in &blocks { (block) }
             @if !working.is_empty() {
                 details class="fold" {

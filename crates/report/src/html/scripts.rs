@@ -8,7 +8,7 @@
 //! Source: HTML Standard, 4.5.24 (the `bdi` element); BCP 47 (tags).
 
 /// Elements whose content is no text of the page.
-const LEFT_ALONE: [&str; 4] = ["style", "title", "svg", "textarea"];
+const LEFT_ALONE: [&str; 5] = ["style", "script", "title", "svg", "textarea"];
 
 /// Marks the text of a page. Angle brackets stand for tags only: text and attributes have theirs escaped.
 pub(super) fn marked(page: &str) -> String {

@@ -4,6 +4,7 @@
 //! Not here: markup.
 
 use crate::svg;
+use base64::{Engine as _, engine::general_purpose::STANDARD as BASE64};
 
 /// Colours of one scheme as `#rrggbb`.
 pub(super) struct Scheme {
@@ -11,6 +12,7 @@ pub(super) struct Scheme {
     pub(super) ink: &'static str,
     pub(super) quiet: &'static str,
     pub(super) line: &'static str,
+    pub(super) hair: &'static str,
     pub(super) tint: &'static str,
     pub(super) tint_strong: &'static str,
     pub(super) accent: &'static str,
@@ -22,6 +24,7 @@ pub(super) const LIGHT: Scheme = Scheme {
     ink: svg::INK,
     quiet: svg::QUIET,
     line: svg::LINE,
+    hair: svg::HAIR,
     tint: svg::TINT,
     tint_strong: svg::TINT_STRONG,
     accent: svg::ACCENT,
@@ -33,7 +36,8 @@ pub(super) const DARK: Scheme = Scheme {
     ink: "#e8e6df",
     quiet: "#a9b4bc",
     line: "#7b8994",
-    tint: "#26313a",
+    hair: "#35424c",
+    tint: "#1f2931",
     tint_strong: "#43535f",
     accent: "#ffa08a",
 };
@@ -41,17 +45,89 @@ pub(super) const DARK: Scheme = Scheme {
 impl Scheme {
     fn variables(&self) -> String {
         format!(
-            "--paper:{};--ink:{};--quiet:{};--line:{};--tint:{};--tint2:{};--accent:{}",
-            self.paper, self.ink, self.quiet, self.line, self.tint, self.tint_strong, self.accent
+            "--paper:{};--ink:{};--quiet:{};--line:{};--hair:{};--tint:{};--tint2:{};--accent:{}",
+            self.paper,
+            self.ink,
+            self.quiet,
+            self.line,
+            self.hair,
+            self.tint,
+            self.tint_strong,
+            self.accent
         )
     }
 }
 
+/// The faces in the page: family, weight, style, and the whole file.
+const EMBEDDED: [(&str, &str, &str, &[u8]); 7] = [
+    (
+        "Libertinus Serif",
+        "400",
+        "normal",
+        include_bytes!("../../fonts/serif-400.woff2"),
+    ),
+    (
+        "Libertinus Serif",
+        "400",
+        "italic",
+        include_bytes!("../../fonts/serif-400i.woff2"),
+    ),
+    (
+        "Libertinus Serif",
+        "600",
+        "normal",
+        include_bytes!("../../fonts/serif-600.woff2"),
+    ),
+    (
+        "Inter",
+        "400",
+        "normal",
+        include_bytes!("../../fonts/sans-400.woff2"),
+    ),
+    (
+        "Inter",
+        "600",
+        "normal",
+        include_bytes!("../../fonts/sans-600.woff2"),
+    ),
+    (
+        "DejaVu Sans Mono",
+        "400",
+        "normal",
+        include_bytes!("../../fonts/mono-400.woff2"),
+    ),
+    // The sign for direct current, which none of the others has.
+    (
+        "Direct Current",
+        "400",
+        "normal",
+        include_bytes!("../../fonts/direct-current.woff2"),
+    ),
+];
+
+/// Returns the rules that bring the faces along.
+fn faces() -> String {
+    let rules = EMBEDDED.iter().map(|(family, weight, style, bytes)| {
+        format!(
+            "@font-face{{font-family:\"{family}\";font-weight:{weight};font-style:{style};\
+             src:url(data:font/woff2;base64,{}) format(\"woff2\")}}\n",
+            BASE64.encode(bytes)
+        )
+    });
+    rules.collect()
+}
+
+/// Serif for sentences and headings, sans serif for labels and figures, fixed widths for markings.
+const FACES: &str = "--serif:\"Libertinus Serif\",\"Direct Current\",Charter,\"Bitstream Charter\",Georgia,serif;\
+    --sans:Inter,\"Direct Current\",system-ui,\"Noto Sans\",Helvetica,Arial,sans-serif;\
+    --mono:\"DejaVu Sans Mono\",\"Direct Current\",ui-monospace,Consolas,monospace";
+
 /// Returns the whole style sheet.
 pub(super) fn style_sheet() -> String {
     format!(
-        ":root{{color-scheme:light dark;{}}}\n\
+        "{}:root{{color-scheme:light dark;{FACES};{}}}\n\
          @media screen and (prefers-color-scheme:dark){{:root{{{}}}}}\n{}",
+        faces(),
         LIGHT.variables(),
         DARK.variables(),
         include_str!("style.css")
@@ -113,6 +189,11 @@ mod tests {
     #[test]
     fn the_style_sheet_loads_nothing() {
         let css = style_sheet();
-        assert!(!css.contains("url(") && !css.contains("@import") && !css.contains("</"));
+        let addresses = css.matches("url(").count();
+        assert_eq!(
+            addresses,
+            css.matches("url(data:font/woff2;base64,").count()
+        );
+        assert!(addresses == EMBEDDED.len() && !css.contains("@import") && !css.contains("</"));
     }
 }

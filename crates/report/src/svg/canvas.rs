@@ -10,11 +10,13 @@ pub(crate) const INK: &str = "#1d2830";
 /// Secondary text on light paper.
 pub(crate) const QUIET: &str = "#51606b";
 /// Rules and outlines on light paper.
-pub(crate) const LINE: &str = "#7d8992";
+pub(crate) const LINE: &str = "#707c85";
+/// Rules that only decorate.
+pub(crate) const HAIR: &str = "#c9d0d4";
 /// The paper.
 pub(crate) const PAPER: &str = "#fcfbf7";
 /// A filled area that carries dark text.
-pub(crate) const TINT: &str = "#dfe5e8";
+pub(crate) const TINT: &str = "#e9edee";
 /// A filled area beside [`TINT`], told apart from it without colour.
 pub(crate) const TINT_STRONG: &str = "#a9b7c0";
 /// The one accent: contradiction and limits.

@@ -8,13 +8,16 @@
 mod canvas;
 mod chart;
 mod claims;
+pub(crate) mod glyph;
 mod intervals;
 mod layout;
 mod lines;
 mod parts;
 mod power;
+mod timeline;
 
-pub(crate) use canvas::{ACCENT, INK, LINE, PAPER, QUIET, TINT, TINT_STRONG};
+pub(crate) use canvas::{ACCENT, HAIR, INK, LINE, PAPER, QUIET, TINT, TINT_STRONG};
 pub(crate) use chart::chart;
 pub(crate) use claims::{ClaimLine, claims, claims_in_words};
 pub(crate) use power::power;
+pub(crate) use timeline::{Timed, timeline};
