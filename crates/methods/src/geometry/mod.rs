@@ -9,6 +9,8 @@
 mod compare;
 mod packages;
 
+pub use packages::is_semiconductor;
+
 use crate::assumed;
 use crate::inputs::places;
 use crate::photogrammetry::{Measurement, MeasurementSheet, OnPhoto, Seen};
