@@ -202,11 +202,12 @@ impl NameIndex {
         visitor: &mut impl Visitor,
     ) {
         work.effort.scans += 1;
+        let behind = self.bounds.behind(query.gap_after);
         for name in 0..self.len() {
             if !work.has_seen(name) {
                 work.effort.aligned += 1;
                 let (target, limit) = (self.target(name), visitor.limit());
-                if let Some(price) = align::price(query, target, costs, limit, &mut work.rows) {
+                if let Some(price) = align::price(query, target, costs, limit, behind, &mut work.rows) {
                     visitor.take(name, price);
                 }
             }
@@ -222,8 +223,9 @@ impl NameIndex {
         rows: &mut Rows,
         visitor: &mut impl Visitor,
     ) {
+        let behind = self.bounds.behind(query.gap_after);
         for name in 0..self.len() {
-            if let Some(price) = align::price(query, self.target(name), costs, farthest, rows) {
+            if let Some(price) = align::price(query, self.target(name), costs, farthest, behind, rows) {
                 visitor.take(name, price);
             }
         }

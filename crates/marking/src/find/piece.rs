@@ -33,7 +33,7 @@ pub(crate) struct Piece<'a> {
 
 /// Postings of one node, where the piece may stand.
 pub(crate) struct Standing<'a> {
-    pub(crate) postings: &'a [u32],
+    pub(crate) node: Node,
     /// Letters of the name that are accounted for.
     pub(crate) letters: usize,
     /// Price of the piece up to so many spots.
@@ -82,10 +82,6 @@ impl Piece<'_> {
             let letter = letters.trailing_zeros() as usize;
             letters &= letters - 1;
             let child = node.child(letter);
-            let postings = trie.at(child);
-            if postings.is_empty() {
-                continue;
-            }
             let mut next = [NEVER; LONGEST_PIECE + 1];
             let mut least = NEVER;
             for i in 1..=len {
@@ -98,21 +94,22 @@ impl Piece<'_> {
                 }
                 next[i] = cell;
             }
+            if least.min(next[len]) > self.budget || trie.at(child).is_empty() {
+                continue;
+            }
             if child.depth == DEPTH {
-                if least.min(next[len]) <= self.budget {
-                    take(Standing {
-                        postings,
+                take(Standing {
+                        node: child,
                         letters: DEPTH,
                         cells: &next[1..=len],
                         from: 1,
                         ended: false,
                     });
-                }
                 continue;
             }
             if next[len] <= self.budget {
                 take(Standing {
-                    postings,
+                    node: child,
                     letters: child.depth,
                     cells: &next[len..=len],
                     from: len,
@@ -130,10 +127,10 @@ impl Piece<'_> {
             let ended = (1..len).map(|i| cells[i].saturating_add(added[len - i]));
             let ended = ended.min().unwrap_or(NEVER);
             if ended <= self.budget {
-                let postings = trie.at(node.child(END));
-                if !postings.is_empty() {
+                let end = node.child(END);
+                if !trie.at(end).is_empty() {
                     take(Standing {
-                        postings,
+                        node: end,
                         letters: node.depth,
                         cells: &[ended],
                         from: len,

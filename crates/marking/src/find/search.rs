@@ -17,16 +17,22 @@ use crate::find::piece::{Cells, LONGEST_PIECE, Piece, Standing};
 use crate::model::align;
 use crate::model::costs::{Costs, MilliNat, NEVER};
 use crate::model::query::{Query, Spot};
-use crate::symbol::{PLAIN, Symbol};
+use crate::symbol::{LONGEST, PLAIN, Symbol};
 
 /// With more moves than this along the name a text is not compared before it is aligned.
-const MOST_MOVES: usize = 3;
+const MOST_MOVES: usize = 4;
+
+/// By so much more may be paid for a half that has a spot more than the other, so that both are found in
+/// about as many names.
+const SPOT: MilliNat = 2600;
 
 /// One half of a text, or what of it can be looked for.
 #[derive(Debug, Clone, Copy)]
 struct Half {
     from: usize,
     to: usize,
+    /// How many of them were read.
+    read: usize,
     first: bool,
 }
 
@@ -49,19 +55,29 @@ pub(crate) struct Place {
 impl Half {
     /// The spots of one half that can be looked for: none at its ends are unreadable.
     fn of(query: &Query, first: bool) -> Option<Self> {
-        let middle = query.len().div_ceil(2);
+        let read = |i: &usize| query.spots[*i] != Spot::Any;
+        let (low, high) = (query.len() / 2, query.len().div_ceil(2));
+        // The half that holds less takes the spot in the middle.
+        let middle = match (0..low).filter(read).count() < (high..query.len()).filter(read).count() {
+            true => high,
+            false => low,
+        };
         let (from, to) = match first {
             true => (0, middle),
             false => (middle, query.len()),
         };
-        let read = |i: &usize| query.spots[*i] != Spot::Any;
         let begin = (from..to).find(read)?;
         let end = (begin..to).rev().find(read)? + 1;
         Some(match first {
             true => (begin, end.min(begin + LONGEST_PIECE)),
             false => (begin.max(end.saturating_sub(LONGEST_PIECE)), end),
         })
-        .map(|(from, to)| Self { from, to, first })
+        .map(|(from, to)| Self {
+            from,
+            to,
+            read: (from..to).filter(read).count(),
+            first,
+        })
     }
 
     /// Price of characters that the name has not, of which the spots of the half up to one are some.
@@ -99,24 +115,21 @@ impl NameIndex {
         }
         work.begin(self.len());
         let halves = [true, false].map(|first| Half::of(query, first));
-        let most = halves.map(|half| half.map_or(0, |h| h.most(query, &self.bounds)));
-        let budgets = |limit: MilliNat| {
-            let first = match halves {
-                [_, None] => limit.min(most[0]),
-                _ => most[0].min((limit / 2).max(limit.saturating_sub(most[1]))),
+        let most = halves.map(|half| half.map_or(-1, |h| h.most(query, &self.bounds)));
+        // What the first half may cost, the rest being for the second: `None` where that is too little.
+        let share = |limit: MilliNat| {
+            let [first, second] = most;
+            let wanted = match halves {
+                [Some(a), Some(b)] => limit / 2 + SPOT * (a.read as MilliNat - b.read as MilliNat),
+                _ => limit,
             };
-            let both = halves[0].map_or(-1, |_| first);
-            (both, limit.saturating_sub(both.max(0)))
+            let least = limit.saturating_sub(second);
+            (least <= first).then(|| wanted.clamp(least, first))
         };
-        let short = |limit: MilliNat| {
-            let (first, second) = budgets(limit);
-            let covered = halves[0].map_or(0, |_| first) + halves[1].map_or(0, |_| second.min(most[1]));
-            covered < limit
-        };
-        if short(visitor.limit()) {
+        let Some(first) = share(visitor.limit()) else {
             self.scan(query, costs, work, visitor);
             return;
-        }
+        };
         let one_of: Vec<SpotPrices> = query
             .spots
             .iter()
@@ -137,11 +150,12 @@ impl NameIndex {
             costs,
             spots,
         };
-        let (first, _) = budgets(visitor.limit());
-        if let [Some(half), _] = halves {
+        if let [Some(half), _] = halves
+            && first >= 0
+        {
             search.half(half, first, work, visitor);
         }
-        let second = visitor.limit().saturating_sub(first.max(0));
+        let second = visitor.limit().saturating_sub(first.max(-1));
         if let [_, Some(half)] = halves
             && second >= 0
         {
@@ -217,36 +231,43 @@ impl Search<'_> {
         let mut found = std::mem::take(&mut work.found);
         found.clear();
         let len = query.len();
+        // What is cut off before is in `spent`.
+        let before = match spent {
+            0 => bounds.before(from, query.gap_before),
+            _ => &[0; LONGEST],
+        };
+        let behind = bounds.behind(query.gap_after);
         piece.find(trie, bounds, &mut |at: Standing<'_>| {
-            work.effort.postings += at.postings.len();
             let least = at.cells.iter().copied().min().unwrap_or(NEVER);
-            for of in at.postings {
+            let room = if half.first { budget } else { limit } - least;
+            // Prices rise with the distance from where the piece stands in the text.
+            let near = from.min(LONGEST - 1);
+            let to = (near..LONGEST).take_while(|p| before[*p] <= room).last();
+            let low = (0..near).rev().take_while(|p| before[*p] <= room).last();
+            let (Some(low), Some(to)) = (low.or(to.map(|_| near)), to.or(low.map(|_| near))) else {
+                return;
+            };
+            let postings = trie.within(at.node, (low, to));
+            work.effort.postings += postings.len();
+            for of in postings {
                 let (name, place) = posting(*of);
-                let shift = place as isize - from as isize;
-                // What is cut off before is in `spent`.
-                let before = match spent {
-                    0 => bounds.before(shift, query.gap_before),
-                    _ => 0,
-                };
-                let own = if half.first { before } else { 0 };
-                if before + least > limit || own + least > budget {
+                let before = before[place];
+                if before > room {
                     continue;
                 }
                 if !at.ended {
-                    let rest = index.length(name) as isize - (place + at.letters) as isize;
-                    let behind = at.cells.iter().zip(at.from..).map(|(cell, i)| {
-                        let left = (len - from - i) as isize;
-                        cell + bounds.behind(rest - left, query.gap_after)
-                    });
-                    let behind = behind.min().unwrap_or(NEVER);
-                    let own = if half.first { 0 } else { behind };
-                    if before + behind > limit || own > budget {
+                    let rest = (LONGEST + index.length(name)) - (place + at.letters);
+                    let cells = at.cells.iter().zip(at.from..);
+                    let price = cells.map(|(cell, i)| cell + behind[(rest + from + i) - len]);
+                    let price = price.min().unwrap_or(NEVER);
+                    let own = if half.first { 0 } else { price };
+                    if before + price > limit || own > budget {
                         continue;
                     }
                 }
                 found.push(Place {
                     name: name as u32,
-                    shift: shift as i8,
+                    shift: (place as isize - from as isize) as i8,
                 });
             }
         });
@@ -261,7 +282,7 @@ impl Search<'_> {
             if self.allows(target.symbols, isize::from(place.shift), limit) {
                 work.see(name);
                 work.effort.aligned += 1;
-                let price = align::price(query, target, self.costs, limit, work.rows());
+                let price = align::price(query, target, self.costs, limit, behind, work.rows());
                 if let Some(price) = price {
                     visitor.take(name, price);
                 }
@@ -278,8 +299,9 @@ impl Search<'_> {
         let (query, bounds) = (self.query, &self.index.bounds);
         let len = query.len();
         let behind = name.len() as isize - len as isize - shift;
-        let mut straight = bounds.before(shift, query.gap_before)
-            + bounds.behind(behind, query.gap_after);
+        let by_shift = |shift: isize| LONGEST.wrapping_add_signed(shift);
+        let mut straight = bounds.before(LONGEST, query.gap_before)[by_shift(shift)]
+            + bounds.behind(query.gap_after)[by_shift(behind)];
         let ahead = usize::try_from(-shift).unwrap_or(0).min(len);
         let to = usize::try_from(name.len() as isize - shift).unwrap_or(0).min(len);
         for i in ahead..to {
