@@ -45,6 +45,8 @@ pub(crate) fn posting(of: u32) -> (usize, usize) {
 pub(crate) struct GramTrie {
     /// For each depth the beginning of the postings of each run; one more for the end.
     starts: [Vec<u32>; DEPTH + 1],
+    /// For each depth but the last the letters that go on from each run, as bits.
+    onward: [Vec<u64>; DEPTH],
     postings: Vec<u32>,
 }
 
@@ -101,12 +103,32 @@ impl GramTrie {
             }
         }
         let mut step = starts.len() - 1;
-        let starts = std::array::from_fn(|_| {
+        let starts: [Vec<u32>; DEPTH + 1] = std::array::from_fn(|_| {
             let level = starts.iter().step_by(step.max(1)).copied().collect();
             step /= LETTERS;
             level
         });
-        Self { starts, postings }
+        let onward = std::array::from_fn(|depth| {
+            let ends = &starts[depth + 1][1..];
+            let begins = starts[depth + 1].chunks_exact(LETTERS).zip(ends.chunks_exact(LETTERS));
+            let filled = |(begins, ends): (&[u32], &[u32])| {
+                let some = (0..LETTERS).filter(|letter| begins[*letter] < ends[*letter]);
+                some.fold(0, |bits, letter| bits | 1 << letter)
+            };
+            begins.map(filled).collect()
+        });
+        Self {
+            starts,
+            onward,
+            postings,
+        }
+    }
+
+    /// Returns the letters that go on from a node, as bits.
+    #[inline]
+    pub(crate) fn onward(&self, node: Node) -> u64 {
+        let level = self.onward.get(node.depth);
+        level.and_then(|level| level.get(node.run)).copied().unwrap_or(0)
     }
 
     /// Returns the postings of a node.
@@ -133,7 +155,9 @@ impl GramTrie {
 
     /// Bytes held.
     pub(crate) fn bytes(&self) -> usize {
-        4 * (self.starts.iter().map(Vec::len).sum::<usize>() + self.postings.len())
+        let starts: usize = self.starts.iter().map(Vec::len).sum();
+        let onward: usize = self.onward.iter().map(Vec::len).sum();
+        4 * (starts + self.postings.len()) + 8 * onward
     }
 }
 

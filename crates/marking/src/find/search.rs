@@ -13,7 +13,7 @@
 use crate::find::bounds::{Bounds, SpotPrices};
 use crate::find::gram_trie::{GramTrie, posting};
 use crate::find::name_index::{NameIndex, SearchBuffers, Visitor};
-use crate::find::piece::{Cells, LONGEST_PIECE, Piece, Standing};
+use crate::find::piece::{Cells, LONGEST_PIECE, MOST, Piece, Standing, cell};
 use crate::model::align;
 use crate::model::costs::{Costs, MilliNat, NEVER};
 use crate::model::query::{Query, Spot};
@@ -25,6 +25,9 @@ const MOST_MOVES: usize = 4;
 /// By so much more may be paid for a half that has a spot more than the other, so that both are found in
 /// about as many names.
 const SPOT: MilliNat = 2600;
+
+/// Names that are fetched together.
+const TOGETHER: usize = 16;
 
 /// One half of a text, or what of it can be looked for.
 #[derive(Debug, Clone, Copy)]
@@ -97,7 +100,7 @@ impl Half {
     fn most(&self, query: &Query, bounds: &Bounds) -> MilliNat {
         let all = self.to - self.from;
         let extra = bounds.extra * all as MilliNat;
-        extra.min(self.added(all, query, bounds)) - 1
+        extra.min(self.added(all, query, bounds)).min(MOST) - 1
     }
 }
 
@@ -184,9 +187,10 @@ impl Search<'_> {
         let index = self.index;
         let bounds = &index.bounds;
         if !half.first {
-            let mut added = [NEVER; LONGEST_PIECE + 1];
-            for (left, price) in added.iter_mut().enumerate().take(half.to - half.from) {
-                *price = half.added(left, self.query, bounds);
+            let mut added = [i16::MAX; LONGEST_PIECE];
+            let spots = half.to - half.from;
+            for (i, price) in (1..spots).zip(&mut added) {
+                *price = cell(half.added(spots - i, self.query, bounds));
             }
             for trie in &index.tries {
                 self.piece(half, half.from, 0, budget, Some(added), trie, work, visitor);
@@ -225,7 +229,7 @@ impl Search<'_> {
         let piece = Piece {
             spots: &self.spots[from..half.to],
             spent,
-            budget,
+            budget: cell(budget),
             added_after,
         };
         let mut found = std::mem::take(&mut work.found);
@@ -238,7 +242,7 @@ impl Search<'_> {
         };
         let behind = bounds.behind(query.gap_after);
         piece.find(trie, bounds, &mut |at: Standing<'_>| {
-            let least = at.cells.iter().copied().min().unwrap_or(NEVER);
+            let least = at.cells.iter().copied().min().map_or(NEVER, MilliNat::from);
             let room = if half.first { budget } else { limit } - least;
             // Prices rise with the distance from where the piece stands in the text.
             let near = from.min(LONGEST - 1);
@@ -258,7 +262,9 @@ impl Search<'_> {
                 if !at.ended {
                     let rest = (LONGEST + index.length(name)) - (place + at.letters);
                     let cells = at.cells.iter().zip(at.from..);
-                    let price = cells.map(|(cell, i)| cell + behind[(rest + from + i) - len]);
+                    let price = cells.map(|(cell, i)| {
+                        MilliNat::from(*cell) + behind[(rest + from + i) - len]
+                    });
                     let price = price.min().unwrap_or(NEVER);
                     let own = if half.first { 0 } else { price };
                     if before + price > limit || own > budget {
@@ -271,20 +277,27 @@ impl Search<'_> {
                 });
             }
         });
-        for place in &found {
-            let name = place.name as usize;
-            let limit = visitor.limit();
-            if work.has_seen(name) {
-                continue;
-            }
-            work.effort.compared += 1;
-            let target = index.target(name);
-            if self.allows(target.symbols, isize::from(place.shift), limit) {
-                work.see(name);
-                work.effort.aligned += 1;
-                let price = align::price(query, target, self.costs, limit, behind, work.rows());
-                if let Some(price) = price {
-                    visitor.take(name, price);
+        let mut targets = Vec::with_capacity(TOGETHER);
+        for places in found.chunks(TOGETHER) {
+            // Fetched together, so that one need not wait for the other.
+            targets.clear();
+            targets.extend(places.iter().map(|place| index.row(place.name)));
+            for (place, row) in places.iter().zip(&targets) {
+                let name = place.name as usize;
+                let limit = visitor.limit();
+                if work.has_seen(name) {
+                    continue;
+                }
+                work.effort.compared += 1;
+                let target = index.target_of(name, row);
+                if self.allows(target.symbols, isize::from(place.shift), limit) {
+                    work.see(name);
+                    work.effort.aligned += 1;
+                    let price =
+                        align::price(query, target, self.costs, limit, behind, work.rows());
+                    if let Some(price) = price {
+                        visitor.take(name, price);
+                    }
                 }
             }
         }
