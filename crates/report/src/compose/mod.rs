@@ -18,7 +18,7 @@ mod sources;
 mod summary;
 
 pub use callouts::{Named, named};
-pub(crate) use details::value_and_uncertainty;
+pub(crate) use details::value_and_half;
 pub(crate) use summary::{cautions, counts, judged, step_number};
 
 use crate::words::counted;
