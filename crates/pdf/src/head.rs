@@ -65,7 +65,7 @@ fn shot(shot: &Shot, add: &mut impl FnMut(&Picture) -> Option<String>) -> Value 
 
 /// Adds a picture under a name of ours; none if it cannot be drawn.
 fn add(picture: &Picture, files: &mut BTreeMap<String, Bytes>) -> Option<String> {
-    let taken = pictures::photograph(picture, picture.size)?;
+    let taken = pictures::photograph(picture)?;
     let name = format!("picture-{}.{}", files.len() + 1, taken.ending);
     files.insert(name.clone(), taken.bytes);
     Some(name)

@@ -22,7 +22,7 @@ mod sources;
 mod summary;
 
 pub use callouts::{Named, named};
-pub(crate) use details::value_and_uncertainty;
+pub(crate) use details::value_and_half;
 pub use disclosure::{credit, disclosure, name_bundle};
 pub use head::hero_photo;
 pub(crate) use summary::{cautions, counts, judged, step_number};
