@@ -4,8 +4,9 @@
 
 use crate::{Problem, Watch, photographs, shown};
 use record::{Content, Dossier, Draft, Files, PathState, Problems};
+use serde_json::{Map, Value as Json};
 use std::path::Path;
-use store::{DossierFolder, Saved};
+use store::{DossierFolder, OutputFile, Saved};
 
 /// Makes a dossier folder with a commented starting text.
 ///
@@ -13,6 +14,17 @@ use store::{DossierFolder, Saved};
 /// A folder that holds something or cannot be made.
 pub fn new(folder: &Path) -> Result<(), Problem> {
     Ok(store::create(folder)?)
+}
+
+/// As [`new`], with these facts of the product in the text, by the keys of the format.
+///
+/// # Errors
+/// As [`new`]; facts that do not fit.
+pub fn new_of(folder: &Path, product: &Map<String, Json>) -> Result<(), Problem> {
+    let text = record::starter_of(product)?;
+    record::read_text(&text, store::TEXT, &record::AnyFile)
+        .map_err(|problems| crate::add::unfit_product(problems.into()))?;
+    Ok(store::create_with(folder, &text)?)
 }
 
 /// Reads a dossier.
@@ -73,6 +85,21 @@ pub fn open_draft(folder: &Path) -> Result<Draft, Problem> {
 /// Mistakes in it; a text on disk that changed since the draft was read.
 pub fn save(folder: &Path, draft: &Draft) -> Result<Saved, Problem> {
     Ok(store::save(folder, draft)?)
+}
+
+/// As [`edit`], with a new file in one of the folders of the dossier, which is there only if the edit is made.
+///
+/// # Errors
+/// As [`edit`]; another file of that name.
+pub(crate) fn edit_adding<T>(
+    folder: &Path,
+    file: &OutputFile,
+    change: impl FnOnce(&mut Draft, &Dossier) -> Result<T, Problem>,
+    watch: &dyn Watch,
+) -> Result<T, Problem> {
+    let answer = store::edit_adding(folder, file, change)?;
+    watch.stage(&format!("saved in {}", shown(folder.join(store::TEXT))));
+    Ok(answer)
 }
 
 /// Changes the text of a dossier: `change` is told what is recorded now, which others may have added to, and

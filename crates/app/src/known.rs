@@ -183,7 +183,7 @@ pub(crate) fn registry(
     }
     refused.retain(|r| r.loss != Loss::Nothing);
     for remark in refused.iter().take(TOLD) {
-        watch.stage(&format!("left out: {remark}"));
+        watch.note(&format!("left out: {remark}"));
     }
     Ok(registry)
 }

@@ -5,6 +5,7 @@
 //! Not here: arguments, texts for a terminal, exit codes (the command); how anything is worked out (the crates
 //! below).
 
+mod add;
 mod bundle;
 pub mod catalogues;
 mod demo;
@@ -22,20 +23,25 @@ mod publish;
 pub mod read;
 mod ready;
 mod remedy;
+mod tasks;
 mod typefaces;
 mod verify;
+mod warnings;
 mod watch;
 
+pub use add::{Added, Addition, add, form, remove, set};
 pub use demo::{DemoFolder, write_demo};
-pub use dossier::{check, edit, new, open, open_draft, save};
+pub use dossier::{check, edit, new, new_of, open, open_draft, save};
 pub use examine::{ExamineOptions, Examined, examine};
 pub use outlines::{Offered, OutlineOptions, Outlined, outlines};
 pub use picture::{Kernel, PictureOptions, Pictured, Rectify, picture};
-pub use problem::{At, Kind, Problem};
+pub use problem::{At, Fault, Kind, Problem};
 pub use publish::{PublishOptions, Published, publish};
 pub use ready::{Gap, Readiness, ready};
 pub use remedy::Remedy;
+pub use tasks::{Task, Tasks, tasks};
 pub use verify::{Verified, VerifyOptions, verify};
+pub use warnings::{Spot, Warning, warnings};
 pub use watch::{Unwatched, Watch};
 
 use std::path::Path;
@@ -43,4 +49,15 @@ use std::path::Path;
 /// Returns a path as it is shown: on one line, nothing in it steering.
 pub fn shown(path: impl AsRef<Path>) -> String {
     record::visible(&path.as_ref().to_string_lossy())
+}
+
+/// Returns an id that is not taken: the wanted one, or with a number.
+pub(crate) fn free_id(wanted: &str, is_taken: impl Fn(&str) -> bool) -> String {
+    if !is_taken(wanted) {
+        return wanted.to_string();
+    }
+    (2..)
+        .map(|n| format!("{wanted}-{n}"))
+        .find(|id| !is_taken(id))
+        .unwrap_or_else(|| wanted.to_string())
 }

@@ -133,14 +133,3 @@ fn snap_options(options: &MeasureOptions) -> SnapOptions {
         ..usual
     }
 }
-
-/// Returns an id that is not taken: the wanted one, or with a number.
-fn free_id(wanted: &str, is_taken: impl Fn(&str) -> bool) -> String {
-    if !is_taken(wanted) {
-        return wanted.to_string();
-    }
-    (2..)
-        .map(|n| format!("{wanted}-{n}"))
-        .find(|id| !is_taken(id))
-        .unwrap_or_else(|| wanted.to_string())
-}

@@ -60,7 +60,7 @@ const RECORDED: f64 = 0.5;
 pub fn outlines(options: &OutlineOptions, watch: &dyn Watch) -> Result<Outlined, Problem> {
     let probable = options.least_probability;
     if let Some(p) = probable.filter(|p| !(0.0..=1.0).contains(p)) {
-        return Err(Problem::refused(
+        return Err(Problem::unfit(
             format!("{p} is no probability"),
             "state a number from 0 to 1",
         ));

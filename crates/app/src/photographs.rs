@@ -50,7 +50,11 @@ pub(crate) fn inside(file: &str) -> PathBuf {
     Path::new("photos").join(file)
 }
 
-fn decode(bytes: &[u8], path: &Path) -> Result<pixels::Photo, Problem> {
+/// Decodes the bytes of the picture at `path`, upright.
+///
+/// # Errors
+/// Bytes that are no sound picture.
+pub(crate) fn decode(bytes: &[u8], path: &Path) -> Result<pixels::Photo, Problem> {
     pixels::decode(bytes, &Limits::default()).map_err(|e| {
         Problem::of_imaging(
             Work::Decode(path, e.remedy()),
@@ -80,7 +84,7 @@ pub(crate) fn for_publication(folder: &Path, dossier: &Dossier, watch: &dyn Watc
                 shown.or_insert(published.shown);
             }
             Err(why) => {
-                watch.stage(&format!("left out {}: {why}", photo.file));
+                watch.note(&format!("left out {}: {why}", photo.file));
                 photographs.left_out.insert(photo.file.clone(), why);
             }
         }

@@ -28,6 +28,9 @@ pub struct Problem {
 pub enum Kind {
     /// The dossier has mistakes, all of them listed here; the message tells each with its remedy.
     Mistakes(Problems),
+    /// What was given cannot be read as what it is to be, or does not fit what is recorded; where it is about the
+    /// fields of an entry, each is listed here. Nothing was done.
+    Unfit(Vec<Fault>),
     /// What was named is not there.
     Missing,
     /// It cannot be done as asked.
@@ -43,6 +46,17 @@ pub enum Kind {
     Outside,
     /// A fault of the program.
     Internal,
+}
+
+/// Why a value was not taken.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fault {
+    /// The short name of the field, where it is about one.
+    pub field: Option<String>,
+    /// What is wrong.
+    pub message: String,
+    /// What to give instead.
+    pub remedy: String,
 }
 
 /// The place of a problem.
@@ -78,6 +92,21 @@ impl Problem {
         Self::new(Kind::Refused, message, remedy)
     }
 
+    /// Something that was given cannot be read.
+    pub(crate) fn unfit(message: impl Into<String>, remedy: impl Into<Remedy>) -> Self {
+        Self::new(Kind::Unfit(Vec::new()), message, remedy)
+    }
+
+    /// Values that were not taken.
+    pub(crate) fn of_faults(faults: Vec<Fault>) -> Self {
+        let told = faults.iter().map(|f| match &f.field {
+            Some(field) => format!("{field}: {}; {}", f.message, f.remedy),
+            None => format!("{}; {}", f.message, f.remedy),
+        });
+        let message = visible(&told.collect::<Vec<_>>().join("\n"));
+        Self::new(Kind::Unfit(faults), message, "correct what was given")
+    }
+
     pub(crate) fn stopped() -> Self {
         methods::Cancelled.into()
     }
@@ -111,6 +140,13 @@ impl From<OpenError> for Problem {
 
 impl From<Problems> for Problem {
     fn from(problems: Problems) -> Self {
+        // What has no line is no mistake in the text: there is no text, or none that may be read.
+        if let [outside] = problems.0.as_slice()
+            && outside.line == 0
+        {
+            let message = visible(&format!("{}: {}", outside.file, outside.message));
+            return Self::missing(message, outside.remedy.clone()).at(Path::new(&outside.file));
+        }
         let first = problems.0.first();
         Self {
             place: first.map(|first| match &first.place {
@@ -138,6 +174,7 @@ impl From<StoreError> for Problem {
             | StoreError::Nameless { ref path }
             | StoreError::NotEmpty { ref path }
             | StoreError::Foreign { ref path, .. }
+            | StoreError::Taken { ref path }
             | StoreError::Evidence { ref path, .. } => (Kind::Refused, path),
         };
         Self::new(kind, visible(&error.to_string()), error.remedy()).at(path)

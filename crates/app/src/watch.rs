@@ -5,8 +5,12 @@
 
 /// Told of long work while it goes on.
 pub trait Watch {
-    /// A stage begins, or something is worth knowing about it.
+    /// A stage begins.
     fn stage(&self, what: &str);
+    /// Something is worth knowing beside the result, whoever waits.
+    fn note(&self, what: &str) {
+        self.stage(what);
+    }
     /// Step `number` of `of` begins, counted from 1.
     fn step(&self, what: &str, number: usize, of: usize);
     /// Whether to go on; asked often, so answer quickly.

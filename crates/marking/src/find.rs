@@ -1,12 +1,8 @@
 //! Finding the best names without looking at every one.
 
-mod edited_prefix;
-mod edited_window;
-pub(crate) mod filter;
+mod bounds;
+pub(crate) mod gram_trie;
 pub(crate) mod name_index;
-pub(crate) mod plan;
-mod prefix_index;
-pub(crate) mod qgram_index;
+mod piece;
 mod search;
 pub(crate) mod sink;
-pub(crate) mod unmatched;

@@ -6,11 +6,10 @@
 use crate::answer::EntryKind;
 use crate::attributes::PartAttributes;
 use crate::find::name_index::{Effort, NameIndex, SearchBuffers, Visitor};
-use crate::find::qgram_index::MOST;
+use crate::find::gram_trie::MOST;
 use crate::find::sink::{Hit, Sink};
 use crate::model::costs::{Costs, MilliNat, milli};
 use crate::model::query::Query;
-use crate::model::symbol_class::SymbolClasses;
 use crate::model::unknown::Unknown;
 use crate::stored::{StoredError, ensure, put, take, take_begins, take_exactly};
 use crate::symbol::{EncodedName, Symbol};
@@ -83,7 +82,7 @@ impl Index {
         Self::of_parts(catalogue.parts(), Costs::default())
     }
 
-    /// Makes parts ready, with a cost table. Names beyond 2²⁸ are left out.
+    /// Makes parts ready, with a cost table. Names beyond 2²⁶ are left out.
     pub fn of_parts(parts: &[Part], costs: Costs) -> Self {
         let mut entries = Vec::with_capacity(parts.len());
         let mut first_entry = Vec::with_capacity(parts.len() + 1);
@@ -128,7 +127,7 @@ impl Index {
         let unknown = Unknown::new(symbols.into_iter());
         let share = (1.0 - costs.table().prior.unknown_share) / (parts.len().max(1) as f64);
         for (names, entry_of) in spelled.iter_mut().zip(&mut entry_of) {
-            let order = alike_together(names, &costs);
+            let order = in_order(names);
             *names = order
                 .iter()
                 .map(|slot| std::mem::take(&mut names[*slot]))
@@ -347,18 +346,11 @@ impl Index {
     }
 }
 
-/// Order of names by their classes: those that a search looks at together lie together in memory.
-fn alike_together(names: &[EncodedName], costs: &Costs) -> Vec<usize> {
-    let classes_of = SymbolClasses::new(costs);
-    let word = |name: &EncodedName| {
-        let classes = name.symbols.iter().take(16);
-        let word = classes.fold(0_u64, |w, s| w << 4 | u64::from(classes_of.class(*s)));
-        word.checked_shl(4 * (16 - name.symbols.len().min(16)) as u32)
-            .unwrap_or(0)
-    };
-    let mut order: Vec<(u64, usize)> = names.iter().map(word).zip(0..).collect();
-    order.sort_unstable();
-    order.into_iter().map(|(_, slot)| slot).collect()
+/// Order of names by their symbols: those that a search looks at together lie together in memory.
+fn in_order(names: &[EncodedName]) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..names.len()).collect();
+    order.sort_by_cached_key(|slot| (first_eight(&names[*slot].symbols), *slot));
+    order
 }
 
 /// The first eight symbols as a number that sorts like them.

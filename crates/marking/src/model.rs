@@ -5,6 +5,5 @@ pub(crate) mod costs;
 pub(crate) mod learn;
 pub(crate) mod query;
 pub(crate) mod slips;
-pub(crate) mod symbol_class;
 pub(crate) mod unknown;
 pub(crate) mod variant;

@@ -18,6 +18,7 @@ use crate::index::{Entry, Index, Scratch};
 use crate::model::align::{self, Pair};
 use crate::model::costs::{MilliNat, NEVER, milli, nats};
 use crate::model::query::Query;
+use crate::model::slips::Intended;
 use crate::model::variant;
 use crate::shares::{Masses, UnknownPart, line_readings};
 use crate::symbol::EncodedName;
@@ -26,6 +27,9 @@ use record::marking::Seen;
 
 /// Lines beyond are not looked at.
 const MOST_LINES: usize = 12;
+
+/// How far is looked in each round, beyond what every name costs, before all that may matter is.
+const ROUNDS: [MilliNat; 5] = [3000, 7000, 11_000, 15_000, 20_000];
 
 /// Share of unknown variants of a part that the clues fit as they fit the part.
 const KIN_ALIKE: f64 = 0.8;
@@ -48,6 +52,8 @@ struct LookedFor<'a> {
     query: &'a Query,
     spent: MilliNat,
     farthest: MilliNat,
+    /// Totals up to which has been looked for before, and is looked for now.
+    round: (MilliNat, MilliNat),
 }
 
 impl Index {
@@ -112,31 +118,7 @@ impl Index {
         sink.begin(best_none.min(no_number), self.costs.cut);
         let mut order: Vec<usize> = (0..ways.len()).collect();
         order.sort_by_key(|h| (texts[*h], *h));
-        for &h in &order {
-            let looked_for = self.looked_for(&ways[h], h, kinds[h]);
-            if looked_for.query.is_whole() {
-                self.look_for(&looked_for, &question, works, sink);
-            }
-        }
-        // What was read as it stands comes first, so that few names are near enough for the rest.
-        for &h in &order {
-            let mut looked_for = self.looked_for(&ways[h], h, kinds[h]);
-            let least = match looked_for.query.is_whole() {
-                true => Query::least_slip(&self.costs),
-                false => 0,
-            };
-            let floor = question.base + looked_for.floor();
-            if floor.saturating_add(least) > sink.limit() {
-                continue;
-            }
-            let intended = ways[h].query.intended(&self.costs);
-            for meant in &intended {
-                looked_for.query = &meant.query;
-                looked_for.spent = meant.price;
-                looked_for.farthest = meant.farthest;
-                self.look_for(&looked_for, &question, works, sink);
-            }
-        }
+        self.look_through(&order, ways, &kinds, &question, works, sink);
         let limit = sink.limit();
         let hits = sink.finish();
         let kin_price = unknown_price + milli(-self.costs.table().prior.variant_share.ln());
@@ -184,14 +166,56 @@ impl Index {
         )
     }
 
-    fn looked_for<'a>(&self, way: &'a Way, number: usize, kinds: KindPrices) -> LookedFor<'a> {
-        LookedFor {
-            way,
-            hypothesis: u16::try_from(number).unwrap_or(u16::MAX),
-            kinds,
-            query: &way.query,
-            spent: 0,
-            farthest: self.costs.farthest,
+    /// Has every text looked for that the ways allow, as written and as it may be meant. What costs
+    /// little is looked for first, over all of them, so that few names are near enough for the rest.
+    fn look_through(
+        &self,
+        order: &[usize],
+        ways: &[Way],
+        kinds: &[KindPrices],
+        question: &Question<'_>,
+        works: &mut [SearchBuffers; 2],
+        sink: &mut Sink,
+    ) {
+        let mut meant: Vec<Option<Vec<Intended>>> = vec![None; ways.len()];
+        let floor = |h: usize| question.base + ways[h].offset + kinds[h].least();
+        let least = order.iter().map(|h| floor(*h)).min().unwrap_or(0);
+        let mut before = MilliNat::MIN;
+        let rounds = ROUNDS.iter().map(|more| least.saturating_add(*more));
+        for round in rounds.chain([NEVER]).skip(if question.all { ROUNDS.len() } else { 0 }) {
+            for &h in order {
+                let query = &ways[h].query;
+                let mut looked_for = LookedFor {
+                    way: &ways[h],
+                    hypothesis: u16::try_from(h).unwrap_or(u16::MAX),
+                    kinds: kinds[h],
+                    query,
+                    spent: 0,
+                    farthest: self.costs.farthest,
+                    round: (before, round),
+                };
+                if query.is_whole() {
+                    self.look_for(&looked_for, question, works, sink);
+                }
+                let slip = match query.is_whole() {
+                    true => Query::least_slip(&self.costs),
+                    false => 0,
+                };
+                if floor(h).saturating_add(slip) > sink.limit().min(round) {
+                    continue;
+                }
+                let intended = meant[h].get_or_insert_with(|| query.intended(&self.costs));
+                for meant in intended.iter() {
+                    looked_for.query = &meant.query;
+                    looked_for.spent = meant.price;
+                    looked_for.farthest = meant.farthest;
+                    self.look_for(&looked_for, question, works, sink);
+                }
+            }
+            if sink.limit() <= round {
+                break;
+            }
+            before = round;
         }
     }
 
@@ -203,6 +227,8 @@ impl Index {
         works: &mut [SearchBuffers; 2],
         sink: &mut Sink,
     ) {
+        let floor = question.base + looked_for.floor() + looked_for.spent;
+        let (before, round) = looked_for.round;
         for ((index, entry_of), work) in self.name_indexes.iter().zip(works.iter_mut()) {
             let farthest = self.costs.farthest_of(looked_for.farthest, index.open);
             let mut visitor = Weigher {
@@ -212,9 +238,11 @@ impl Index {
                 farthest,
                 weighed: question.weighed,
                 entry_of,
-                floor: question.base + looked_for.floor() + looked_for.spent,
+                floor,
+                round,
             };
-            if visitor.limit() < 0 {
+            // What the round before has looked through as far as it may is done with.
+            if visitor.limit() < 0 || before.saturating_sub(floor) >= farthest {
                 continue;
             }
             if question.all {
@@ -361,26 +389,14 @@ struct Weigher<'a> {
     entry_of: &'a [u32],
     /// What every name costs besides its alignment, at least.
     floor: MilliNat,
-}
-
-impl Weigher<'_> {
-    /// The greatest price of an alignment by a channel that costs so much more.
-    fn room(&self, more: MilliNat) -> MilliNat {
-        let limit = self.sink.limit().saturating_sub(self.floor);
-        limit.saturating_sub(more).min(self.farthest)
-    }
+    /// The greatest total that is looked for now.
+    round: MilliNat,
 }
 
 impl Visitor for Weigher<'_> {
     fn limit(&self) -> MilliNat {
-        self.room(0)
-    }
-
-    fn worn_limit(&self) -> MilliNat {
-        let sharp = self.looked_for.way.query.sharp;
-        let worn = self.room(if sharp { self.index.costs.worn } else { 0 });
-        // Where no wear can be paid for, names that hold the text are still to be looked up.
-        worn.max(self.limit().min(0))
+        let limit = self.sink.limit().min(self.round);
+        limit.saturating_sub(self.floor).min(self.farthest)
     }
 
     fn take(&mut self, name: usize, price: MilliNat) {

@@ -18,6 +18,7 @@ pub mod claims;
 pub mod codes;
 pub mod consistency;
 pub mod deadline;
+pub mod decimal;
 mod detail;
 mod distinct;
 mod energy;

@@ -6,7 +6,7 @@
 //! Every link in the data leads to an anchor that exists, since the typesetter refuses others.
 
 use super::references::References;
-use super::{columns, finding, head, pictures};
+use super::{cards, columns, finding, head, pictures};
 use methods::{Cell, Column};
 use record::Place;
 use report::words::clean;
@@ -118,6 +118,15 @@ impl<'a> Anchors<'a> {
                     Block::Drawing { id, .. } => {
                         known.insert(id.clone());
                     }
+                    Block::Chips(chips) => {
+                        known.insert(chips.id.clone());
+                        known.extend(chips.cards.iter().map(|card| card.anchor.clone()));
+                    }
+                    Block::Strip(strip) => {
+                        known.insert(strip.id.clone());
+                        let steps = strip.panels.iter().flat_map(|p| &p.steps);
+                        known.extend(steps.filter_map(|step| step.anchor.clone()));
+                    }
                     Block::Photo { id, regions, .. } => {
                         known.insert(photo_anchor(id));
                         known.extend(regions.iter().map(|r| r.anchor.clone()));
@@ -160,7 +169,7 @@ impl<'a> Anchors<'a> {
     }
 }
 
-struct Writer<'a> {
+pub(super) struct Writer<'a> {
     part: Part,
     references: &'a References,
     anchors: Anchors<'a>,
@@ -171,7 +180,7 @@ struct Writer<'a> {
 
 impl Writer<'_> {
     /// Returns the anchor the first time it is asked for.
-    fn once(&mut self, anchor: &str) -> Option<String> {
+    pub(super) fn once(&mut self, anchor: &str) -> Option<String> {
         (!anchor.is_empty() && self.numbered.insert(anchor.to_owned())).then(|| anchor.to_owned())
     }
 
@@ -215,6 +224,8 @@ impl Writer<'_> {
                 json!({ "kind": "answers", "answers": answers })
             }
             Block::Claims(claims) => self.claims(claims),
+            Block::Chips(chips) => cards::chips(self, chips),
+            Block::Strip(strip) => cards::strip(self, strip),
             Block::Table(table) => self.table(table),
             Block::Drawing {
                 id,
@@ -252,12 +263,7 @@ impl Writer<'_> {
         let pixels = picture.as_ref().and_then(|p| p.pixels);
         let aspect = picture.as_ref().map_or(1.0, |p| p.aspect);
         let natural_mm = picture.as_ref().and_then(|p| p.width_mm);
-        let file = picture.map(|p| {
-            // Names are numbers: the typesetter keeps every name it has ever seen.
-            let name = format!("picture-{}.{}", self.pictures.len() + 1, p.ending);
-            self.pictures.insert(name.clone(), p.bytes);
-            name
-        });
+        let file = self.file(picture);
         let regions: Vec<Value> = regions
             .iter()
             .map(|r| {
@@ -279,6 +285,15 @@ impl Writer<'_> {
             "natural_mm": natural_mm,
             "regions": regions,
         })
+    }
+
+    /// Hands a picture to the typesetter; returns its name.
+    pub(super) fn file(&mut self, picture: Option<pictures::Picture>) -> Option<String> {
+        let picture = picture?;
+        // Names are numbers: the typesetter keeps every name it has ever seen.
+        let name = format!("picture-{}.{}", self.pictures.len() + 1, picture.ending);
+        self.pictures.insert(name.clone(), picture.bytes);
+        Some(name)
     }
 
     fn claims(&mut self, claims: &ClaimTable) -> Value {

@@ -8,6 +8,7 @@
 //! machine is seen by the template: no disk, no clock, no network. Characters that the typefaces shipped here lack come
 //! from those that the document carries.
 
+mod cards;
 mod columns;
 mod data;
 mod finding;

@@ -35,6 +35,8 @@ impl Template {
         format!("{COMMON}\n{own}")
     }
 }
+/// What the report imports.
+const CARDS: (&str, &str) = ("cards.typ", include_str!("cards.typ"));
 
 /// Families taken from the typesetting library; the others (mathematics) are not needed.
 const FAMILIES: [&str; 2] = ["Libertinus Serif", "DejaVu Sans Mono"];
@@ -75,6 +77,7 @@ pub(super) fn faces() -> impl Iterator<Item = &'static [u8]> {
 /// The files of one report.
 pub(super) struct ReportWorld {
     main: Source,
+    cards: Source,
     files: BTreeMap<String, Bytes>,
     /// The typefaces with those that this report adds; none where it adds none.
     added: Option<(LazyHash<FontBook>, Vec<Font>)>,
@@ -88,14 +91,19 @@ impl ReportWorld {
             "data.json".to_owned(),
             Bytes::from_string(data.json.to_string()),
         );
-        let path = VirtualPath::new("report.typ").expect("the name is a plain file name");
-        let id = RootedPath::new(VirtualRoot::Project, path).intern();
         Self {
-            main: Source::new(id, template.text()),
+            main: source("main.typ", &template.text()),
+            cards: source(CARDS.0, CARDS.1),
             files,
             added: (!typefaces.added.is_empty()).then(|| with(typefaces)),
         }
     }
+}
+
+fn source(name: &str, text: &str) -> Source {
+    let path = VirtualPath::new(name).expect("the name is a plain file name");
+    let id = RootedPath::new(VirtualRoot::Project, path).intern();
+    Source::new(id, text.to_owned())
 }
 
 /// Returns the fixed typefaces followed by the added ones.
@@ -131,11 +139,9 @@ impl World for ReportWorld {
     }
 
     fn source(&self, id: FileId) -> FileResult<Source> {
-        if id == self.main.id() {
-            Ok(self.main.clone())
-        } else {
-            Err(FileError::AccessDenied)
-        }
+        let mut own = [&self.main, &self.cards].into_iter();
+        let found = own.find(|source| source.id() == id);
+        found.cloned().ok_or(FileError::AccessDenied)
     }
 
     fn file(&self, id: FileId) -> FileResult<Bytes> {

@@ -18,7 +18,7 @@ mod step;
 use crate::place::Thing;
 
 pub(crate) use asked::{ANY, Asked, Bound, Sort};
-pub(crate) use claim::{claim_measure, says_presence};
+pub(crate) use claim::{claim_measure, claim_needs};
 pub(crate) use item::ITEM_KINDS;
 pub(crate) use reading::reading_measure;
 

@@ -13,6 +13,7 @@ mod dossier;
 mod draft;
 mod edit;
 mod files;
+mod form;
 mod grammar;
 mod item;
 mod layout;
@@ -31,6 +32,7 @@ mod schema;
 mod source;
 mod starter;
 mod step;
+mod synonyms;
 mod tree;
 mod upgrade;
 mod visible;
@@ -45,6 +47,7 @@ pub use dossier::Dossier;
 pub use draft::{Draft, Missing, State};
 pub use edit::{Applied, Edit, EditError, Mark, NewName, Position, Splice, Tie};
 pub use files::{AnyFile, Files, PathState};
+pub use form::{Field, Form, Unfit, field_at, forms, id_of, product_form};
 pub use item::{
     CellCondition, CellFacts, Certainty, Fastener, Identity, Item, ItemKind, PartFacts,
     ProvidesOrigin, RoleOrigin,
@@ -61,7 +64,7 @@ pub use product::{Accessory, Disclosure, Identifier, LabelText, Price, Product, 
 pub use read::{FORMAT, read_text};
 pub use reading::{Correlation, Instrument, Reading, ReadingSubject};
 pub use schema::schema;
-pub use starter::starter;
+pub use starter::{starter, starter_of};
 pub use step::{Action, Hazard, Step, Undo};
 pub use upgrade::upgrade;
 pub use visible::{steers, visible, visible_lines};

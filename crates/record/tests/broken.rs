@@ -157,7 +157,10 @@ fn faults_of_syntax_hide_no_missing_key_and_no_dangling_id() {
             (99, "write \"charger\""),
             (108, "write \"2 min\""),
             (128, "write \"mass-whole\""),
-            (141, "add it under [[steps]], or correct the id"),
+            (
+                141,
+                "write one of: pull, unscrew, warm; or add it under [[steps]]",
+            ),
             (
                 145,
                 "close the text with \", or write \"\"\" around text of several lines",
@@ -198,7 +201,10 @@ fn an_open_list_costs_the_list_alone() {
         ],
         &[
             (117, "close it with ] or }"),
-            (142, "add it under [[steps]], or correct the id"),
+            (
+                142,
+                "write one of: pull, unscrew, warm; or add it under [[steps]]",
+            ),
         ],
     );
 }

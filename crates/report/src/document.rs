@@ -6,7 +6,7 @@
 
 use crate::Head;
 use crate::words::Words as _;
-use crate::{Picture, Shown};
+use crate::{Chips, Picture, Shown, Strip};
 use base64::{Engine as _, engine::general_purpose::STANDARD as BASE64};
 use callout::Trace;
 use lettering::Typefaces;
@@ -57,6 +57,15 @@ impl Document {
                         all.extend(table.marks.iter().filter_map(|m| m.anchor.clone()));
                     }
                     Block::Drawing { id, .. } => all.push(id.clone()),
+                    Block::Chips(chips) => {
+                        all.push(chips.id.clone());
+                        all.extend(chips.cards.iter().map(|card| card.anchor.clone()));
+                    }
+                    Block::Strip(strip) => {
+                        all.push(strip.id.clone());
+                        let steps = strip.panels.iter().flat_map(|p| &p.steps);
+                        all.extend(steps.filter_map(|step| step.anchor.clone()));
+                    }
                     Block::Photo { id, regions, .. } => {
                         all.push(photo_anchor(id));
                         all.extend(regions.iter().map(|r| r.anchor.clone()));
@@ -125,6 +134,10 @@ pub enum Block {
     Finding(Box<Finding>),
     /// The printed claims beside what was found.
     Claims(ClaimTable),
+    /// The chips as cards.
+    Chips(Chips),
+    /// The opening, told in pictures.
+    Strip(Strip),
     /// Answers in one sentence each, with the way to their working.
     Answers(Vec<ShortAnswer>),
     /// A numbered table.

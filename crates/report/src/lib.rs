@@ -5,6 +5,7 @@
 //! Not here: calculating anything; reading or writing files; the typesetter (`pdf`).
 
 mod article;
+mod cards;
 mod compose;
 mod csv;
 mod document;
@@ -19,6 +20,7 @@ mod terminal;
 pub mod words;
 mod xlsx;
 
+pub use cards::{CardCertainty, ChipCard, Chips, Crop, Panel, PanelStep, Seat, Strip};
 pub use compose::{Named, compose, credit, disclosure, hero_photo, name_bundle, named};
 pub use csv::parts_csv;
 pub use document::{
@@ -26,12 +28,12 @@ pub use document::{
     ShortAnswer, Table, Target, anchor, finding_anchor, photo_anchor, place_words, verdict_words,
 };
 pub use article::{Article, article};
-pub use head::{base64, Chip, Head, Hero, KeyFigure, Shot, Tally, Telling, TellingRow};
+pub use head::{Head, Hero, KeyFigure, Shot, Tally, Telling, TellingRow, base64};
 pub use html::{html, sheet_html};
 pub use svg::glyph::paths as glyph;
 pub use json::{FindingsError, json, read_findings};
 pub use marked::{Marked, Tone};
-pub use photographs::{Photographs, Picture, Shown, crop_square};
+pub use photographs::{Photographs, Picture, Shown, crop_square, photo_of_step, step_rect};
 pub use schema::findings_schema;
 pub use terminal::terminal;
 pub use xlsx::{WorkbookError, xlsx};

@@ -4,7 +4,7 @@
 //! shown where. Not here: reading files; decoding and scaling pixels.
 
 use lettering::Typefaces;
-use record::{Photo, Place, Region};
+use record::{Dossier, Photo, Place, Region, Step};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -13,7 +13,8 @@ use std::sync::Arc;
 pub struct Photographs {
     /// Those that are shown.
     pub files: BTreeMap<String, Shown>,
-    /// A square around each region, by the region's place.
+    /// A square around each region, by the region's place, and what is shown of each step of opening, by the
+    /// step's place.
     pub crops: BTreeMap<Place, Picture>,
     /// A square of the photograph that opens the report.
     pub hero: Option<Picture>,
@@ -29,9 +30,9 @@ impl Photographs {
         self.files.get(file)
     }
 
-    /// Returns the square around a region.
-    pub fn crop(&self, region: &Place) -> Option<&Picture> {
-        self.crops.get(region)
+    /// Returns the square around a region, or what is shown of a step.
+    pub fn crop(&self, of: &Place) -> Option<&Picture> {
+        self.crops.get(of)
     }
 }
 
@@ -91,6 +92,54 @@ pub fn crop_square(photo: &Photo, region: &Region, size: [u32; 2]) -> [u32; 3] {
     .map(|v| v as u32)
 }
 
+/// Returns the photograph that shows a step, and the region it is about: the first that its evidence names, else
+/// the first that was taken after it.
+pub fn photo_of_step<'d>(
+    dossier: &'d Dossier,
+    step: &Step,
+) -> Option<(&'d Photo, Option<&'d Region>)> {
+    let named = step.evidence.iter().map(Place::from).find_map(|place| {
+        let photo = dossier.photo(place.photo_id()?)?;
+        let is_named = |r: &&Region| Place::region(&photo.id, &r.id) == place;
+        Some((photo, photo.regions.iter().find(is_named)))
+    });
+    let after = |p: &&Photo| p.after.as_deref() == Some(&step.id);
+    named.or_else(|| Some((dossier.photos.iter().find(after)?, None)))
+}
+
+/// Room around a region in the picture of a step, as a share of the region.
+const STEP_ROOM: f64 = 0.25;
+/// Width over height of the picture of a step.
+const STEP_SHAPE: f64 = 4.0 / 3.0;
+
+/// Returns what is shown of a photograph at a step: left, top, width and height, 4 : 3, pixels of the photograph.
+///
+/// It holds the region with some room as far as the photograph reaches; without a region, as much of the photograph as
+/// there is. `size`: width and height of the photograph.
+pub fn step_rect(region: Option<&Region>, size: [u32; 2]) -> [u32; 4] {
+    let [width, height] = size.map(f64::from);
+    let [left, top, w, h] = region.map_or([0.0, 0.0, width, height], |r| r.rect.map(f64::from));
+    let room = region.map_or(1.0, |_| 1.0 + STEP_ROOM);
+    let wanted = (room * w).max(room * h * STEP_SHAPE);
+    let wide = wanted.min(width).min(height * STEP_SHAPE);
+    let high = wide / STEP_SHAPE;
+    let start = |from: f64, length: f64, side: f64, most: f64| {
+        (from + (length - side) / 2.0).clamp(0.0, (most - side).max(0.0))
+    };
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "between 0 and the size of the photograph"
+    )]
+    [
+        start(left, w, wide, width),
+        start(top, h, high, height),
+        wide,
+        high,
+    ]
+    .map(|v| v as u32)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -115,6 +164,17 @@ mod tests {
             let photo = photo(rect, "");
             assert_eq!(crop_square(&photo, &photo.regions[0], [1000, 600]), square);
         }
+    }
+
+    #[test]
+    fn a_step_shows_its_region_with_room_in_a_picture_of_four_by_three() {
+        let photo = photo([400, 300, 160, 40], "");
+        let region = photo.regions.first();
+        // 1.25 × 160 = 200 wide, so 150 high.
+        assert_eq!(step_rect(region, [1000, 600]), [380, 245, 200, 150]);
+        // As much as there is of a square photograph.
+        assert_eq!(step_rect(None, [800, 800]), [0, 100, 800, 600]);
+        assert_eq!(step_rect(region, [560, 340]), [360, 190, 200, 150]);
     }
 
     #[test]

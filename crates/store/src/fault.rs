@@ -56,6 +56,12 @@ pub enum StoreError {
         /// The folder.
         path: PathBuf,
     },
+    /// Another file has the name of one that is to be added.
+    #[error("{} is there already and is another file", path.display())]
+    Taken {
+        /// The file.
+        path: PathBuf,
+    },
     /// An output folder holds something that Underlid did not write there.
     #[error("{} already holds '{name}', which is not part of a {kind} written here before", path.display())]
     Foreign {
@@ -109,6 +115,7 @@ impl StoreError {
             Self::Unread(error) => error.remedy(),
             Self::Changed { .. } => "read it again and repeat the edit",
             Self::NotEmpty { .. } => "give the name of a new or empty folder",
+            Self::Taken { .. } => "give the new file another name",
             Self::Foreign { .. } => {
                 "choose a new or empty folder, or move what is yours out of this one"
             }

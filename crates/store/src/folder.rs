@@ -6,7 +6,8 @@
 
 use crate::dossier_files;
 use crate::fault::StoreError;
-use crate::kept::{Saved, revise};
+use crate::kept::{Saved, revise_locked};
+use crate::limits;
 use crate::lock::{self, Lock};
 use crate::opener::{self, OpenError};
 use crate::output::{OutputFile, fill, rename_over_empty};
@@ -54,16 +55,24 @@ pub fn open_draft(folder: &Path) -> Result<Draft, Problems> {
     Draft::parse(&text, &shown(&folder.join(TEXT)))
 }
 
-/// Makes a new dossier folder with a starting text, `photos/`, `logs/` and `captions/`.
+/// Makes a new dossier folder with the starting text, `photos/`, `logs/` and `captions/`.
+///
+/// # Errors
+/// As [`create_with`].
+pub fn create(folder: &Path) -> Result<(), StoreError> {
+    create_with(folder, &starter())
+}
+
+/// Makes a new dossier folder with a text to start from, `photos/`, `logs/` and `captions/`.
 ///
 /// # Errors
 /// Where `folder` already holds something, or cannot be made.
-pub fn create(folder: &Path) -> Result<(), StoreError> {
+pub fn create_with(folder: &Path, text: &str) -> Result<(), StoreError> {
     let new = refuse_filled(folder)?;
     place::make_folder(folder)?;
     let lock = Lock::of(folder)?;
     refuse_filled(folder)?;
-    let filled = begin(&lock);
+    let filled = begin(&lock, text);
     if filled.is_err() {
         // Only empty folders go, and only those made here: nothing of the user's can be lost. What
         // cannot be removed changes nothing about the error to report.
@@ -78,13 +87,13 @@ pub fn create(folder: &Path) -> Result<(), StoreError> {
     filled
 }
 
-fn begin(lock: &Lock) -> Result<(), StoreError> {
+fn begin(lock: &Lock, text: &str) -> Result<(), StoreError> {
     let folder = lock.folder();
     for sub in SUBFOLDERS {
         place::make_folder(&folder.join(sub))?;
     }
     let path = folder.join(TEXT);
-    new_file(lock, starter().as_bytes())?
+    new_file(lock, text.as_bytes())?
         .persist_noclobber(&path)
         .map_err(|e| StoreError::system("write", &path, e.error))?;
     flush(folder)
@@ -144,7 +153,7 @@ fn is_empty_folder(path: &Path) -> bool {
 /// system refuses. In each case the text on disk stays as it was.
 pub fn save(folder: &Path, draft: &Draft) -> Result<Saved, StoreError> {
     let path = folder.join(TEXT);
-    replace_text(folder, |before, files| {
+    replace_text(folder, |_, before, files| {
         if before != draft.original() {
             return Err(StoreError::Changed { path });
         }
@@ -164,11 +173,63 @@ pub fn edit<T, E: From<StoreError>>(
     folder: &Path,
     change: impl FnOnce(&mut Draft, &Dossier) -> Result<T, E>,
 ) -> Result<T, E> {
+    edit_locked(folder, |_| Ok(()), change)
+}
+
+/// As [`edit`], with a new file in one of the sub-folders of a dossier. Where the edit is refused, the file is not
+/// there either. A file with the same bytes that lies there already is taken as it is.
+///
+/// # Errors
+/// As [`edit`]; another file of that name; a link in the place of the sub-folder.
+pub fn edit_adding<T, E: From<StoreError>>(
+    folder: &Path,
+    file: &OutputFile,
+    change: impl FnOnce(&mut Draft, &Dossier) -> Result<T, E>,
+) -> Result<T, E> {
+    let mut made = None;
+    let put = |lock: &Lock| {
+        made = put_file(lock, file)?;
+        Ok(())
+    };
+    let edited = edit_locked(folder, put, change);
+    if let (Err(_), Some(path)) = (&edited, made) {
+        // It was made for this edit only; what cannot be removed is named nowhere.
+        let _ = fs::remove_file(path);
+    }
+    edited
+}
+
+/// Puts a new file into a sub-folder of the locked folder; returns its path if it was not there yet.
+fn put_file(lock: &Lock, file: &OutputFile) -> Result<Option<PathBuf>, StoreError> {
+    let path = lock.folder().join(&file.path);
+    let (within, _) = parted(&path)?;
+    if place::is_link(&within) {
+        return Err(StoreError::Link { path: within });
+    }
+    place::make_folder(&within)?;
+    match place::existing(&path, limits::PHOTOGRAPH)? {
+        Some(there) if there == file.bytes => return Ok(None),
+        Some(_) => return Err(StoreError::Taken { path }),
+        None => {}
+    }
+    new_file(lock, &file.bytes)?
+        .persist_noclobber(&path)
+        .map_err(|e| StoreError::system("write", &path, e.error))?;
+    flush(&within)?;
+    Ok(Some(path))
+}
+
+fn edit_locked<T, E: From<StoreError>>(
+    folder: &Path,
+    begin: impl FnOnce(&Lock) -> Result<(), StoreError>,
+    change: impl FnOnce(&mut Draft, &Dossier) -> Result<T, E>,
+) -> Result<T, E> {
     let file = shown(&folder.join(TEXT));
     let mut answer = None;
-    replace_text(folder, |before, files| {
+    replace_text(folder, |lock, before, files| {
         let dossier = read_text(before, &file, files).map_err(StoreError::from)?;
         let mut draft = Draft::parse(before, &file).map_err(StoreError::from)?;
+        begin(lock)?;
         answer = Some(change(&mut draft, &dossier)?);
         draft.check(files).map_err(StoreError::from)?;
         Ok::<_, E>(draft.text())
@@ -179,15 +240,15 @@ pub fn edit<T, E: From<StoreError>>(
 /// Replaces the text by what `change` makes of it.
 fn replace_text<E: From<StoreError>>(
     folder: &Path,
-    change: impl FnOnce(&str, &DossierFolder) -> Result<String, E>,
+    change: impl FnOnce(&Lock, &str, &DossierFolder) -> Result<String, E>,
 ) -> Result<Saved, E> {
     let path = folder.join(TEXT);
     // A folder that is no dossier is told as such before anything is locked in it.
     dossier_files::text(folder).map_err(StoreError::from)?;
     let files = DossierFolder::at(folder).map_err(StoreError::from)?;
-    revise(&path, LARGEST, |bytes| {
+    revise_locked(&path, LARGEST, |lock, bytes| {
         let before = text_of(bytes.unwrap_or_default(), &shown(&path)).map_err(StoreError::from)?;
-        let after = change(&before, &files)?;
+        let after = change(lock, &before, &files)?;
         // A byte-order mark in the file is no change.
         Ok((after != before).then(|| after.into_bytes()))
     })

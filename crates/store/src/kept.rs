@@ -38,11 +38,23 @@ pub fn revise<E: From<StoreError>>(
     most: u64,
     change: impl FnOnce(Option<&[u8]>) -> Result<Option<Vec<u8>>, E>,
 ) -> Result<Saved, E> {
+    revise_locked(path, most, |_, before| change(before))
+}
+
+/// As [`revise`]; `change` is also given the lock that is held on the folder.
+///
+/// # Errors
+/// As [`revise`].
+pub(crate) fn revise_locked<E: From<StoreError>>(
+    path: &Path,
+    most: u64,
+    change: impl FnOnce(&Lock, Option<&[u8]>) -> Result<Option<Vec<u8>>, E>,
+) -> Result<Saved, E> {
     let (folder, name) = parted(path)?;
     place::make_folder(&folder)?;
     let lock = Lock::of(&folder)?;
     let before = existing(path, most)?;
-    let after = change(before.as_deref())?.filter(|after| before.as_ref() != Some(after));
+    let after = change(&lock, before.as_deref())?.filter(|after| before.as_ref() != Some(after));
     let Some(after) = after else {
         return Ok(Saved::Unchanged);
     };

@@ -24,7 +24,8 @@ mod place;
 
 pub use fault::StoreError;
 pub use folder::{
-    DossierFolder, SUBFOLDERS, TEXT, create, create_from, edit, open, open_draft, open_with, save,
+    DossierFolder, SUBFOLDERS, TEXT, create, create_from, create_with, edit, edit_adding, open,
+    open_draft, open_with, save,
 };
 pub use kept::{Saved, revise};
 pub use output::{MARKER, Output, OutputFile};

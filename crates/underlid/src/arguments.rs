@@ -1,11 +1,15 @@
 //! The command line as data: what all commands share here, what one group of them takes in a file of its own.
 
 mod catalogue;
+mod entries;
+mod manner;
 mod measure;
 mod pictures;
 mod read;
 
 pub(crate) use catalogue::{CatalogueCommand, CodeArguments, ImportArguments};
+pub(crate) use entries::{AddArguments, NewArguments, RemoveArguments, SetArguments};
+pub(crate) use manner::{Colour, Manner};
 pub(crate) use measure::{CountName, MeasureArguments};
 pub(crate) use pictures::{KernelName, OutlineArguments, PictureArguments};
 pub(crate) use read::ReadArguments;
@@ -21,18 +25,21 @@ pub(crate) struct Arguments {
     /// What to do.
     #[command(subcommand)]
     pub(crate) command: Command,
+    /// How every command speaks.
+    #[command(flatten)]
+    pub(crate) manner: Manner,
 }
 
 const AFTER_HELP: &str = "\
 Start here:
   underlid demo                 check and publish an invented product
-  underlid new my-product       write a commented starting dossier
+  underlid new my-product       start a dossier
+  underlid add item --help      what can be recorded of an item
   underlid check my-product     find every mistake in the text
-  underlid examine my-product   weigh the claims against the record
   underlid publish my-product   write the report folder
   underlid read 4K7             say what a marking or a code may be
-  underlid measure my-product   work out the sizes marked on its photographs
-  underlid picture my-product   write its photographs with numbers and legends
+
+FOLDER is the current folder where it is left out.
 
 Exit codes: 0 done, 1 the dossier has mistakes, 2 wrong usage, 3 cannot be done as asked, 4 no answer.";
 
@@ -44,24 +51,33 @@ pub(crate) enum Command {
         /// Folder for the dossier and its report
         #[arg(long, value_name = "FOLDER", default_value = "underlid-demo")]
         into: PathBuf,
-    },
-    /// Write a commented starting dossier
-    New {
-        /// Folder to make; must not exist or be empty
-        folder: PathBuf,
-    },
-    /// Find every mistake in a dossier's text
-    Check {
-        /// Folder that holds dossier.toml
-        folder: PathBuf,
+        /// Open the report when it is written
+        #[arg(long)]
+        open: bool,
         /// How to answer
         #[arg(long, value_enum, default_value_t = Format::Text)]
         format: Format,
     },
-    /// Examine a dossier and print the verdicts
-    Examine {
-        /// Folder that holds dossier.toml
-        folder: PathBuf,
+    /// Start a dossier: a commented text, with the facts of the product if they are given
+    New(NewArguments),
+    /// Add a claim, an item, a photo, a step, a reading …, checked before it is written
+    Add(AddArguments),
+    /// Set one value of a dossier
+    Set(SetArguments),
+    /// Remove a value or an entry of a dossier
+    Remove(RemoveArguments),
+    /// Find every mistake in a dossier's text, and what looks like a slip of the decimal point
+    Check {
+        /// Folder that holds dossier.toml [default: the current one]
+        folder: Option<PathBuf>,
+        /// How to answer
+        #[arg(long, value_enum, default_value_t = Format::Text)]
+        format: Format,
+    },
+    /// List what is left to do: parts to identify, things to measure, each before which step
+    Tasks {
+        /// Folder that holds dossier.toml [default: the current one]
+        folder: Option<PathBuf>,
         /// Catalogue of known parts, besides those in FOLDER/catalogue; may be given several times
         #[arg(long = "catalogue", value_name = "FILE")]
         catalogues: Vec<PathBuf>,
@@ -69,10 +85,21 @@ pub(crate) enum Command {
         #[arg(long, value_enum, default_value_t = Format::Text)]
         format: Format,
     },
-    /// Examine a dossier and write report.html, report.pdf, workbook.xlsx, parts.csv, findings.json
+    /// Examine a dossier and print the verdicts
+    Examine {
+        /// Folder that holds dossier.toml [default: the current one]
+        folder: Option<PathBuf>,
+        /// Catalogue of known parts, besides those in FOLDER/catalogue; may be given several times
+        #[arg(long = "catalogue", value_name = "FILE")]
+        catalogues: Vec<PathBuf>,
+        /// How to answer
+        #[arg(long, value_enum, default_value_t = Format::Text)]
+        format: Format,
+    },
+    /// Examine a dossier and write its report: pages, workbook, parts list, findings
     Publish {
-        /// Folder that holds dossier.toml
-        folder: PathBuf,
+        /// Folder that holds dossier.toml [default: the current one]
+        folder: Option<PathBuf>,
         /// Folder for the report [default: FOLDER/report]
         #[arg(long, value_name = "FOLDER")]
         into: Option<PathBuf>,
@@ -86,12 +113,17 @@ pub(crate) enum Command {
         /// Write a bundle beside the report, without private parts, from which readers can work it out again
         #[arg(long)]
         bundle: bool,
+        /// Open the report when it is written
+        #[arg(long)]
+        open: bool,
+        /// How to answer
+        #[arg(long, value_enum, default_value_t = Format::Text)]
+        format: Format,
     },
     /// List what is missing before a report is published
     Ready {
-        /// Folder that holds dossier.toml
-        #[arg(default_value = ".")]
-        folder: PathBuf,
+        /// Folder that holds dossier.toml [default: the current one]
+        folder: Option<PathBuf>,
         /// Catalogue of known parts, besides those in FOLDER/catalogue; may be given several times
         #[arg(long = "catalogue", value_name = "FILE")]
         catalogues: Vec<PathBuf>,
@@ -132,7 +164,29 @@ pub(crate) enum Command {
     },
     /// Print the licences of everything this program is made of
     Notices,
+    /// Print the completions of a shell; `underlid completions bash --help` says where they go
+    #[command(after_help = COMPLETIONS)]
+    Completions {
+        /// Which shell
+        #[arg(value_enum)]
+        shell: clap_complete::Shell,
+    },
+    /// Print the manual page, of one command if it is named
+    #[command(
+        after_help = "Examples:\n  underlid man > underlid.1\n  underlid man add item > underlid-add-item.1"
+    )]
+    Man {
+        /// The command, such as add item
+        #[arg(value_name = "COMMAND")]
+        command: Vec<String>,
+    },
 }
+
+const COMPLETIONS: &str = "\
+Where they go:
+  bash  underlid completions bash > ~/.local/share/bash-completion/completions/underlid
+  zsh   underlid completions zsh > ~/.zfunc/_underlid   (with fpath+=~/.zfunc before compinit)
+  fish  underlid completions fish > ~/.config/fish/completions/underlid.fish";
 
 /// How a command answers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

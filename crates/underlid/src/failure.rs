@@ -1,7 +1,8 @@
 //! One failure as told to a person, and its exit code: the one place that decides on exit codes.
 
 use crate::{remedy, screen};
-use app::{Kind, Problem};
+use app::{Fault, Kind, Problem};
+use record::visible;
 use std::io;
 use std::process::ExitCode;
 
@@ -28,9 +29,10 @@ impl Failure {
     /// Writes the failure to standard error.
     pub(crate) fn tell(&self) {
         let text = match self {
-            Self::Problem(problem) => match problem.kind {
+            Self::Problem(problem) => match &problem.kind {
                 // Each mistake is told with its remedy already.
                 Kind::Mistakes(_) => problem.message.clone(),
+                Kind::Unfit(faults) if !faults.is_empty() => unfit(faults),
                 _ => format!(
                     "{}\n  try: {}",
                     problem.message,
@@ -43,12 +45,13 @@ impl Failure {
         screen::tell(&text);
     }
 
-    /// Returns the exit code: 1 for mistakes in the dossier or a catalogue, 4 where something asked for has no
+    /// Returns the exit code: 1 for mistakes in the dossier or a catalogue, 2 for what cannot be read as it was given, 4 where something asked for has no
     /// answer, 3 for all else.
     pub(crate) fn exit_code(&self) -> ExitCode {
         let code = match self {
             Self::Problem(problem) => match problem.kind {
                 Kind::Mistakes(_) => 1,
+                Kind::Unfit(_) => 2,
                 Kind::NoAnswer => 4,
                 Kind::Missing
                 | Kind::Refused
@@ -63,6 +66,33 @@ impl Failure {
         };
         ExitCode::from(code)
     }
+}
+
+/// Tells why values were not taken, each by its option.
+fn unfit(faults: &[Fault]) -> String {
+    let mut text = "nothing was written:".to_string();
+    for fault in faults {
+        let message = match &fault.field {
+            None => fault.message.clone(),
+            Some(field) => {
+                // The option says which value it is.
+                let rest = fault
+                    .message
+                    .strip_prefix('`')
+                    .and_then(|m| m.split_once('`'));
+                let rest = rest.map_or(fault.message.as_str(), |(_, rest)| {
+                    rest.trim_start_matches(':')
+                });
+                format!("--{field}: {}", rest.trim_start())
+            }
+        };
+        text += &format!(
+            "\n  {}\n    try: {}",
+            visible(&message),
+            visible(&fault.remedy)
+        );
+    }
+    text
 }
 
 fn unprinted(error: &io::Error) -> String {

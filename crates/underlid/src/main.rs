@@ -1,21 +1,31 @@
 //! The `underlid` command: arguments in, one command file each, exit code out.
 
 mod arguments;
+mod ask;
 mod commands;
 mod failure;
+mod folder;
+mod help;
+mod opened;
 mod progress;
 mod remedy;
 mod screen;
 
-use clap::Parser;
+use arguments::Arguments;
+use clap::{CommandFactory, FromArgMatches};
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    let arguments = match arguments::Arguments::try_parse() {
+    let command = help::grouped(Arguments::command());
+    let matches = command.try_get_matches();
+    let arguments = match matches.and_then(|m| Arguments::from_arg_matches(&m)) {
         Ok(arguments) => arguments,
         Err(answer) => return asked(&answer),
     };
-    match commands::run(arguments) {
+    screen::speak(arguments.manner);
+    let done = commands::run(arguments.command);
+    screen::settle();
+    match done {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
             failure.tell();

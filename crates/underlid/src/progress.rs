@@ -1,6 +1,6 @@
-//! Progress on standard error: one line a stage, so that it reads well in a log too.
+//! Progress on standard error: one line that changes while somebody watches, nothing where nobody does.
 
-use crate::screen::tell;
+use crate::screen;
 use app::Watch;
 use record::visible;
 
@@ -9,10 +9,14 @@ pub(crate) struct Terminal;
 
 impl Watch for Terminal {
     fn stage(&self, what: &str) {
-        tell(&format!("  … {}", visible(what)));
+        screen::progress(&format!("  … {}", visible(what)));
     }
 
     fn step(&self, what: &str, number: usize, of: usize) {
-        tell(&format!("  … {number}/{of} {}", visible(what)));
+        screen::progress(&format!("  … {number}/{of} {}", visible(what)));
+    }
+
+    fn note(&self, what: &str) {
+        screen::note(&format!("  … {}", visible(what)));
     }
 }

@@ -7,13 +7,110 @@
 
 pub(crate) use app::shown;
 
-use crate::arguments::Format;
+use crate::arguments::{Colour, Format, Manner};
 use crate::failure::Failure;
 use record::{steers, visible_lines};
 use report::{Marked, Tone};
 use std::fmt::Write as _;
 use std::io::{IsTerminal, Write};
 use std::ops::ControlFlow;
+use std::sync::OnceLock;
+use std::sync::atomic::{AtomicBool, Ordering};
+use unicode_width::UnicodeWidthStr as _;
+
+/// How this run speaks; settled once, before anything is printed.
+static MANNER: OnceLock<Manner> = OnceLock::new();
+
+/// Whether a line of progress stands on the terminal, to be wiped before anything else is said.
+static LIVE: AtomicBool = AtomicBool::new(false);
+
+/// Settles how this run speaks.
+pub(crate) fn speak(manner: Manner) {
+    // Set before it is first asked for, and once.
+    let _ = MANNER.set(manner);
+}
+
+fn manner() -> Manner {
+    *MANNER.get_or_init(|| Manner {
+        quiet: false,
+        color: Colour::Auto,
+    })
+}
+
+/// Shows a line of progress in place of the one before, where somebody watches.
+pub(crate) fn progress(line: &str) {
+    let mut out = std::io::stderr().lock();
+    if manner().quiet || !out.is_terminal() {
+        return;
+    }
+    if is_dumb() {
+        let _ = writeln!(out, "{line}");
+        return;
+    }
+    let mut fitting = String::new();
+    for c in visible_lines(line).chars() {
+        fitting.push(c);
+        if fitting.width() >= width() {
+            fitting.pop();
+            break;
+        }
+    }
+    LIVE.store(true, Ordering::Relaxed);
+    let _ = write!(out, "\r\u{1b}[2K{fitting}").and_then(|()| out.flush());
+}
+
+/// Tells something worth knowing beside the answer on standard error, unless only the answer is wanted.
+pub(crate) fn note(line: &str) {
+    if !manner().quiet {
+        tell(line);
+    }
+}
+
+/// Wipes the line of progress.
+pub(crate) fn settle() {
+    if LIVE.swap(false, Ordering::Relaxed) {
+        let mut out = std::io::stderr().lock();
+        let _ = write!(out, "\r\u{1b}[2K").and_then(|()| out.flush());
+    }
+}
+
+/// Returns whether somebody can be asked.
+pub(crate) fn can_ask() -> bool {
+    std::io::stdin().is_terminal() && std::io::stderr().is_terminal()
+}
+
+/// Asks and returns the line that is answered; `None` at the end of the input.
+///
+/// # Errors
+/// Standard input that cannot be read.
+pub(crate) fn ask(question: &str) -> Result<Option<String>, Failure> {
+    settle();
+    let mut out = std::io::stderr().lock();
+    let _ = write!(out, "{}", visible_lines(question)).and_then(|()| out.flush());
+    let mut line = String::new();
+    let read = std::io::stdin().read_line(&mut line);
+    match read.map_err(Failure::Unprinted)? {
+        0 => Ok(None),
+        _ => Ok(Some(line.trim().to_string())),
+    }
+}
+
+/// Returns whether the environment variable is set to something.
+fn set(name: &str) -> Option<std::ffi::OsString> {
+    std::env::var_os(name).filter(|value| !value.is_empty())
+}
+
+fn is_dumb() -> bool {
+    set("TERM").is_some_and(|term| term == "dumb")
+}
+
+fn colours() -> bool {
+    match manner().color {
+        Colour::Always => true,
+        Colour::Never => false,
+        Colour::Auto => std::io::stdout().is_terminal() && set("NO_COLOR").is_none() && !is_dumb(),
+    }
+}
 
 /// Returns the columns of the terminal, within what reads well.
 pub(crate) fn width() -> usize {
@@ -49,15 +146,12 @@ pub(crate) fn print_piece(format: Format, text: &str) -> Result<ControlFlow<()>,
     }
 }
 
-/// Writes a summary to standard output, in colours on a terminal that has them and unless NO_COLOR is set.
+/// Writes a summary to standard output, in colours where they are wanted.
 ///
 /// # Errors
 /// As [`print()`].
 pub(crate) fn print_marked(text: &Marked) -> Result<(), Failure> {
-    let set = |name: &str| std::env::var_os(name).filter(|value| !value.is_empty());
-    let plain = set("NO_COLOR").is_some() || set("TERM").is_some_and(|term| term == "dumb");
-    let colours = std::io::stdout().is_terminal() && !plain;
-    write_out(&painted(text, colours)).map(|_| ())
+    write_out(&painted(text, colours())).map(|_| ())
 }
 
 /// Writes an answer in the format it was asked for to standard output. In the texts of JSON, steering characters
@@ -71,6 +165,7 @@ pub(crate) fn print_as(format: Format, text: &str) -> Result<(), Failure> {
 
 /// Writes lines to standard error. A closed standard error is nobody to tell.
 pub(crate) fn tell(text: &str) {
+    settle();
     let _ = writeln!(
         std::io::stderr().lock(),
         "{}",
@@ -95,6 +190,7 @@ fn escaped(json: &str) -> String {
 }
 
 fn write_out(text: &str) -> Result<ControlFlow<()>, Failure> {
+    settle();
     let mut out = std::io::stdout().lock();
     let newline = if text.ends_with('\n') { "" } else { "\n" };
     match write!(out, "{text}{newline}").and_then(|()| out.flush()) {

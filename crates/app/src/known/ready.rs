@@ -23,7 +23,7 @@ pub(super) fn ready(sources: Vec<Source<'_>>, watch: &dyn Watch) -> Result<Known
     let cache = Cache::of_user().filter(|_| size >= WORTH_KEEPING);
     let Some(cache) = cache else {
         let (catalogue, told) = merged(sources)?;
-        told.iter().for_each(|line| watch.stage(line));
+        told.iter().for_each(|line| watch.note(line));
         return Ok(Known::new(catalogue));
     };
     let names = sources.iter().flat_map(|source| {
@@ -44,7 +44,7 @@ pub(super) fn ready(sources: Vec<Source<'_>>, watch: &dyn Watch) -> Result<Known
             .chain(names),
     );
     let damaged = |reason: String| {
-        watch.stage(&format!(
+        watch.note(&format!(
             "the kept index {} is not used, {reason}; it is made anew",
             crate::shown(cache.path(&key))
         ));
@@ -53,7 +53,7 @@ pub(super) fn ready(sources: Vec<Source<'_>>, watch: &dyn Watch) -> Result<Known
         Ok(None) => {}
         Ok(Some(mut kept)) => match restored(&mut kept) {
             Ok((known, told)) if kept.is_whole() => {
-                told.lines().for_each(|line| watch.stage(line));
+                told.lines().for_each(|line| watch.note(line));
                 return Ok(known);
             }
             Ok(_) => damaged("its sum is wrong".into()),
@@ -63,7 +63,7 @@ pub(super) fn ready(sources: Vec<Source<'_>>, watch: &dyn Watch) -> Result<Known
     }
     watch.stage("making the catalogue ready; this is kept for the next time");
     let (catalogue, told) = merged(sources)?;
-    told.iter().for_each(|line| watch.stage(line));
+    told.iter().for_each(|line| watch.note(line));
     let known = Known::new(catalogue);
     let told = told.join("\n");
     let kept = cache.keep(&key, |to| {
@@ -72,7 +72,7 @@ pub(super) fn ready(sources: Vec<Source<'_>>, watch: &dyn Watch) -> Result<Known
         known.store(to)
     });
     if let Err(error) = kept {
-        watch.stage(&format!("the index is not kept for the next time: {error}"));
+        watch.note(&format!("the index is not kept for the next time: {error}"));
     }
     Ok(known)
 }

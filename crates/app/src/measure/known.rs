@@ -35,7 +35,7 @@ pub(super) fn run(
     let needed = if thing.width.is_some() { 4 } else { 2 };
     if marked.len() != needed {
         return Err(Problem {
-            kind: Kind::Refused,
+            kind: Kind::Unfit(Vec::new()),
             place: None,
             message: format!("{} points are given for {}", marked.len(), thing.name),
             remedy: format!(
@@ -165,7 +165,7 @@ impl Thing {
         let (length, width) = thing.map_err(|_| {
             let names: Vec<&str> = objects().iter().map(|o| o.name).collect();
             Problem {
-                kind: Kind::Refused,
+                kind: Kind::Unfit(Vec::new()),
                 place: None,
                 message: format!("“{text}” is neither a size nor a thing of known size"),
                 remedy: format!(

@@ -1,7 +1,8 @@
 //! One new measure from points marked on a photo.
 
 use super::outcome::{self, Outcome};
-use super::{MeasureOptions, Measured, free_id, points, snap_options};
+use super::{MeasureOptions, Measured, points, snap_options};
+use crate::free_id;
 use crate::{Kind, Problem, Remedy, Watch, dossier};
 use imaging::Light;
 use imaging::geometry::{
@@ -134,7 +135,7 @@ fn subject(word: &str) -> Result<MeasureSubject, Problem> {
         .ok_or_else(|| {
             let words: Vec<&str> = MeasureSubject::ALL.iter().map(|s| s.word()).collect();
             Problem {
-                kind: Kind::Refused,
+                kind: Kind::Unfit(Vec::new()),
                 place: None,
                 message: format!("“{word}” is nothing that can be measured"),
                 remedy: format!("choose one of: {}", words.join(", ")).into(),
@@ -153,7 +154,7 @@ fn check_count(what: MeasureSubject, found: usize) -> Result<(), Problem> {
         format!("at least {least}")
     };
     Err(Problem {
-        kind: Kind::Refused,
+        kind: Kind::Unfit(Vec::new()),
         place: None,
         message: format!("{found} points are given for {}", what.word()),
         remedy: format!("mark {wanted}").into(),
@@ -181,13 +182,13 @@ pub(super) fn height(text: &str) -> Result<Stated, Problem> {
     match Stated::parse(text) {
         Ok(stated) if stated.dimension() == Dimension::LENGTH => Ok(stated),
         Ok(stated) => Err(Problem {
-            kind: Kind::Refused,
+            kind: Kind::Unfit(Vec::new()),
             place: None,
             message: format!("the height must be a length, found {stated}"),
             remedy: Remedy::WriteHeight,
         }),
         Err(why) => Err(Problem {
-            kind: Kind::Refused,
+            kind: Kind::Unfit(Vec::new()),
             place: None,
             message: format!("the height “{text}”: {why}"),
             remedy: Remedy::WriteHeight,

@@ -70,7 +70,7 @@ pub(super) fn draw(
         ..PictureStyle::default()
     };
     if let Some(warning) = look.typefaces.warning() {
-        watch.stage(&warning);
+        watch.note(&warning);
     }
     let mut files = Vec::new();
     for (n, photo) in photos.iter().enumerate() {

@@ -17,7 +17,7 @@ pub(super) fn run(
 ) -> Result<Measured, Problem> {
     let &[from, to] = marked else {
         return Err(Problem {
-            kind: Kind::Refused,
+            kind: Kind::Unfit(Vec::new()),
             place: None,
             message: format!("{} points are given for a row", marked.len()),
             remedy: "mark exactly 2, one at either end of the row".into(),
@@ -86,7 +86,7 @@ pub(super) fn length(text: &str) -> Result<Stated, Problem> {
         .ok()
         .filter(|s| s.dimension() == Dimension::LENGTH && s.si() > 0.0)
         .ok_or_else(|| Problem {
-            kind: Kind::Refused,
+            kind: Kind::Unfit(Vec::new()),
             place: None,
             message: format!("“{text}” is not a length"),
             remedy: "write it with its unit, such as \"1 mm\"".into(),

@@ -25,7 +25,8 @@ pub(super) fn hero(folder: &Path, dossier: &Dossier) -> Option<report::Picture> 
         &published::private(dossier, &photo.file),
     );
     let size = [decoded.picture.width, decoded.picture.height];
-    let part = crop(&decoded.picture, square(rect, size), SIDE);
+    let [left, top, side] = square(rect, size);
+    let part = crop(&decoded.picture, [left, top, side, side], SIDE);
     let bytes = pixels::encode(&part, Encoding::Jpeg(QUALITY), None, None).ok()?;
     Some(report::Picture {
         bytes: bytes.into(),
@@ -61,7 +62,10 @@ mod tests {
     #[test]
     fn the_square_holds_the_product_with_room_and_stays_inside() {
         // 624 × 1.16 = 723.84 pixels around the middle at 552, 408.
-        assert_eq!(square(Some([240, 96, 624, 624]), [1200, 1040]), [190, 46, 724]);
+        assert_eq!(
+            square(Some([240, 96, 624, 624]), [1200, 1040]),
+            [190, 46, 724]
+        );
         assert_eq!(square(Some([0, 0, 900, 100]), [1000, 600]), [150, 0, 600]);
         assert_eq!(square(None, [1000, 600]), [200, 0, 600]);
     }

@@ -6,8 +6,8 @@
 use callout::withhold;
 use imaging::Picture;
 use imaging::pixels::{self, Encoding, Format, Limits, PictureError, crop, downscale, metadata};
-use record::{Dossier, Photo, Place, Region};
-use report::{Shown, crop_square};
+use record::{Dossier, Photo, Place, Region, Step};
+use report::{Shown, crop_square, photo_of_step, step_rect};
 
 /// What is asked of a picture.
 struct Bounds {
@@ -33,7 +33,9 @@ const FULL: Bounds = Bounds {
 const SMALLER: f64 = 0.85;
 /// Pixels on a side of a square around a region: 300 to the inch at 40 mm.
 const CROP: u32 = 480;
-/// JPEG quality of such a square.
+/// Width of the picture of a step, pixels.
+const STEP: u32 = 640;
+/// JPEG quality of both.
 const CROP_QUALITY: u8 = 82;
 /// A larger colour profile is left out: it would be most of a preview.
 const LARGEST_PROFILE: usize = 16_384;
@@ -78,15 +80,25 @@ pub(super) fn publish(
     };
     let size = [decoded.picture.width, decoded.picture.height];
     let square = |region: &Region| {
-        let part = crop(&decoded.picture, crop_square(photo, region, size), CROP);
+        let [left, top, side] = crop_square(photo, region, size);
+        let part = crop(&decoded.picture, [left, top, side, side], CROP);
         let place = Place::region(&photo.id, &region.id);
         Ok((
             place,
             jpeg(&part, CROP_QUALITY, decoded.profile.as_deref())?,
         ))
     };
+    let step = |step: &Step| {
+        let (_, region) = photo_of_step(dossier, step).filter(|(of, _)| of.id == photo.id)?;
+        let part = crop(&decoded.picture, step_rect(region, size), STEP);
+        let file = jpeg(&part, CROP_QUALITY, decoded.profile.as_deref());
+        Some(file.map(|file| (Place::step(&step.id), file)))
+    };
+    let squares = photo.regions.iter().map(square);
     Ok(Published {
-        crops: photo.regions.iter().map(square).collect::<Result<_, _>>()?,
+        crops: squares
+            .chain(dossier.steps.iter().filter_map(step))
+            .collect::<Result<_, _>>()?,
         shown: Shown {
             size,
             preview: bounded(&decoded, clean.as_deref(), &PREVIEW)?,

@@ -60,7 +60,7 @@ pub(super) fn run(
     };
     let rows = RowReader::new(&bytes, &shown(path)).map_err(|remark| wrong(&remark))?;
     for remark in rows.remarks() {
-        watch.stage(&remark.to_string());
+        watch.note(&remark.to_string());
     }
     let columns = columns(rows.heading(), path, watch)?;
     let width = rows.heading().len();
@@ -123,7 +123,7 @@ fn columns(
     });
     let unread: Vec<&String> = unread.map(|(_, heading)| heading).collect();
     if !unread.is_empty() {
-        watch.stage(&format!(
+        watch.note(&format!(
             "{}: not read: {}; the columns that are read are {}",
             shown(path),
             quoted(unread.into_iter()),

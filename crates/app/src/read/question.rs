@@ -78,7 +78,7 @@ fn seen(text: &str) -> Result<Seen, Problem> {
             0 => format!("character {}", e.at + 1),
             n => format!("character {} of line {}", e.at + 1, n + 1),
         };
-        Problem::refused(
+        Problem::unfit(
             format!("the marking “{text}”: {} ({place})", e.message),
             e.remedy.to_string(),
         )
@@ -97,7 +97,7 @@ pub(super) fn lines(text: &str) -> Vec<&str> {
 /// Reads `3.0 x 3.0 mm`; a unit after the second side holds for both.
 fn sides(text: &str) -> Result<[f64; 2], Problem> {
     let wrong = || {
-        Problem::refused(
+        Problem::unfit(
             format!("“{text}” is not a size of a body"),
             "write length x width with a unit, such as \"3.0 x 3.0 mm\"".to_string(),
         )
@@ -119,7 +119,7 @@ fn sides(text: &str) -> Result<[f64; 2], Problem> {
 
 fn millimetres(text: &str) -> Result<f64, Problem> {
     let length = Stated::parse_as(text.trim(), Dimension::LENGTH).map_err(|e| {
-        Problem::refused(
+        Problem::unfit(
             format!("“{text}” is not a length: {}", e.message),
             "write a number with a unit, such as \"0.5 mm\"".to_string(),
         )

@@ -40,7 +40,7 @@ pub(super) fn gaps(dossier: &Dossier) -> Vec<Gap> {
         let kind = identifier.kind.to_lowercase();
         let names = |word: &&str| {
             kind.split(|c: char| !c.is_alphanumeric())
-                .any(|w| w == **word)
+                .any(|w| w == *word)
                 || (word.contains(' ') && kind.contains(*word))
         };
         if !product.invented && OF_ONE.iter().any(|word| names(&word)) {

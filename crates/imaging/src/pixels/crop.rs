@@ -3,7 +3,7 @@
 //! In: a picture, a rectangle in it. Out: that part. Not here: what is cut out, and why. Never for pictures that
 //! are measured: sharpening moves edges.
 
-use super::{cut, shrink};
+use super::shrink;
 use crate::Picture;
 use image::imageops::{self, FilterType};
 use image::{ImageBuffer, Rgb};
@@ -17,13 +17,13 @@ const AMOUNT: f32 = 0.6;
 /// Differences up to this many levels are grain and stay.
 const GRAIN: f32 = 2.0;
 
-/// Returns a square of a picture, given by left, top and side, with `wanted` pixels on a side.
+/// Returns a rectangle of a picture, given by left, top, width and height, with `wanted` pixels on its longer side.
 ///
-/// A larger square is averaged. A smaller one is enlarged (Lanczos, three lobes), at most four-fold, so that the result
+/// A larger part is averaged. A smaller one is enlarged (Lanczos, three lobes), at most four-fold, so that the result
 /// may have fewer pixels, and sharpened: 60 % of what differs from a blur by more than two levels is added. What
 /// leads out of the picture is left out.
-pub fn crop(picture: &Picture, [left, top, side]: [u32; 3], wanted: u32) -> Picture {
-    let part = cut(picture, left, top, side);
+pub fn crop(picture: &Picture, rect: [u32; 4], wanted: u32) -> Picture {
+    let part = part(picture, rect);
     let largest = part.width.max(part.height);
     if largest == 0 || wanted == 0 {
         return part;
@@ -35,6 +35,22 @@ pub fn crop(picture: &Picture, [left, top, side]: [u32; 3], wanted: u32) -> Pict
         return shrink(&part, width, height);
     }
     enlarge(part, width, height)
+}
+
+/// Cuts out what of the rectangle lies in the picture.
+fn part(picture: &Picture, [left, top, width, height]: [u32; 4]) -> Picture {
+    let width = width.min(picture.width.saturating_sub(left));
+    let height = height.min(picture.height.saturating_sub(top));
+    let (stride, from) = (picture.width as usize * 3, left as usize * 3);
+    let rows = picture.rgb.chunks_exact(stride.max(1));
+    let rows = rows.skip(top as usize).take(height as usize);
+    let rgb =
+        rows.flat_map(|row| &row[from.min(row.len())..from.min(row.len()) + width as usize * 3]);
+    Picture {
+        width,
+        height,
+        rgb: rgb.copied().collect(),
+    }
 }
 
 fn enlarge(part: Picture, width: u32, height: u32) -> Picture {
@@ -74,26 +90,27 @@ mod tests {
     #[test]
     fn a_square_is_brought_to_the_size_wanted_and_enlarged_four_fold_at_most() {
         let p = picture(300, 200, |x, _| x as u8);
-        for (square, wanted, side) in [
-            ([10, 10, 150], 50, 50),
-            ([10, 10, 50], 100, 100),
-            ([10, 10, 20], 480, 80),
+        for (rect, wanted, size) in [
+            ([10, 10, 150, 150], 50, [50, 50]),
+            ([10, 10, 50, 50], 100, [100, 100]),
+            ([10, 10, 20, 20], 480, [80, 80]),
+            ([0, 0, 200, 150], 40, [40, 30]),
         ] {
-            let c = crop(&p, square, wanted);
-            assert_eq!((c.width, c.height), (side, side), "{square:?}");
+            let c = crop(&p, rect, wanted);
+            assert_eq!([c.width, c.height], size, "{rect:?}");
         }
         // What leads out of the picture is left out, and the rest keeps its shape.
-        let c = crop(&p, [200, 100, 100], 50);
+        let c = crop(&p, [200, 100, 200, 100], 50);
         assert_eq!((c.width, c.height), (50, 50));
-        assert_eq!(crop(&p, [300, 0, 10], 50).rgb.len(), 0);
+        assert_eq!(crop(&p, [300, 0, 10, 10], 50).rgb.len(), 0);
     }
 
     #[test]
     fn an_even_part_stays_even_and_an_edge_becomes_steeper() {
-        let even = crop(&picture(40, 40, |_, _| 117), [5, 5, 20], 80);
+        let even = crop(&picture(40, 40, |_, _| 117), [5, 5, 20, 20], 80);
         assert!(even.rgb.iter().all(|v| *v == 117));
         let edge = picture(40, 40, |x, _| if x < 20 { 80 } else { 160 });
-        let c = crop(&edge, [10, 10, 20], 80);
+        let c = crop(&edge, [10, 10, 20, 20], 80);
         let row: Vec<u8> = c.rgb[..80 * 3].chunks(3).map(|p| p[0]).collect();
         assert!(row[30] < 80 && row[50] > 160 || row.iter().any(|v| *v < 80 || *v > 160));
         assert_eq!(

@@ -2,7 +2,7 @@
 
 use super::Check;
 use super::quantities::inner_span;
-use crate::grammar::{Asked, claim_measure, says_presence};
+use crate::grammar::{claim_measure, claim_needs};
 use crate::tree::Node;
 use quantity::{Dimension, Stated};
 
@@ -11,61 +11,47 @@ pub(super) fn claims(check: &mut Check<'_>, root: &Node) {
         let Some(kind) = claim.text("kind") else {
             continue;
         };
-        if let Some(asked) = claim_measure(kind) {
-            value(check, claim, kind, asked);
-        } else if says_presence(kind) {
-            let by_part = matches!(kind, "part" | "first")
-                && (claim.get("role").is_some() || claim.get("maker").is_some());
-            if !by_part {
-                need(check, claim, kind, "names", "\"…\"");
-            }
-        } else if kind == "resolution" && claim.get("value").is_none() {
-            need(check, claim, kind, "names", "\"…\"");
-        } else if matches!(kind, "input" | "output" | "cable") {
-            need(check, claim, kind, "rating", "\"9 V ⎓ 2 A\"");
+        if let (Some(asked), Some(node)) = (claim_measure(kind), claim.get("value"))
+            && let Some(stated) = stated(node)
+        {
+            check.fits(asked, &stated, node, "value");
         }
-        if kind == "quick-charge" {
-            need(check, claim, kind, "after", "\"10 min\"");
-        }
-        if kind == "dimension" && claim.get("says").and_then(|s| s.get("dimension")).is_none() {
-            let span = claim.get("says").unwrap_or(claim).span.clone();
-            check.report(
-                &span,
-                "a claim of kind dimension has to say which dimension",
-                "add it: says = { item = \"…\", dimension = \"…\" } with length, width, height, thickness or diameter",
-            );
+        let has = |path: &str| match path.split_once('.') {
+            Some((table, key)) => claim.get(table).and_then(|t| t.get(key)).is_some(),
+            None => claim.get(path).is_some(),
+        };
+        for key in claim_needs(kind, has) {
+            need(check, claim, kind, key);
         }
         tolerance(check, claim);
     }
 }
 
-fn need(check: &mut Check<'_>, claim: &Node, kind: &str, key: &str, example: &str) {
-    if claim.get(key).is_none() && !check.partial {
+fn need(check: &mut Check<'_>, claim: &Node, kind: &str, key: &str) {
+    if key == "says.dimension" {
+        let span = claim.get("says").unwrap_or(claim).span.clone();
         check.report(
-            &claim.span,
-            format!("a claim of kind {kind} has to state `{key}`"),
-            match example {
-                "\"…\"" => format!("add {key} = {example}"),
-                _ => format!("add {key} = \"…\" as printed, written like {example}"),
-            },
-        );
-    }
-}
-
-fn value(check: &mut Check<'_>, claim: &Node, kind: &str, asked: &Asked) {
-    let Some(node) = claim.get("value") else {
-        need(
-            check,
-            claim,
-            kind,
-            "value",
-            &format!("\"{}\"", asked.example),
+            &span,
+            "a claim of kind dimension has to say which dimension",
+            "add it: says = { item = \"…\", dimension = \"…\" } with length, width, height, thickness or diameter",
         );
         return;
-    };
-    if let Some(stated) = stated(node) {
-        check.fits(asked, &stated, node, "value");
     }
+    if check.partial {
+        return;
+    }
+    let like = |example: &str| format!("add {key} = \"…\" as printed, written like \"{example}\"");
+    let remedy = match key {
+        "rating" => like("9 V ⎓ 2 A"),
+        "after" => like("10 min"),
+        "value" => like(claim_measure(kind).map_or("83.4 g", |asked| asked.example)),
+        _ => format!("add {key} = \"…\""),
+    };
+    check.report(
+        &claim.span,
+        format!("a claim of kind {kind} has to state `{key}`"),
+        remedy,
+    );
 }
 
 /// A tolerance is a share in percent, or has the dimension of the value.

@@ -77,7 +77,10 @@ pub(super) fn references(check: &mut Check<'_>) {
         };
         if !found {
             let remedy = near.map_or_else(
-                || format!("add it under {}, or correct the id", family.table()),
+                || match listed(check.ids.get(&family)) {
+                    Some(ids) => format!("write one of: {ids}; or add it under {}", family.table()),
+                    None => format!("add it under {}, or correct the id", family.table()),
+                },
                 |near| format!("write \"{near}\""),
             );
             check.report(
@@ -87,6 +90,12 @@ pub(super) fn references(check: &mut Check<'_>) {
             );
         }
     }
+}
+
+/// Lists the ids of a family where they are few enough to choose from.
+fn listed(known: Option<&BTreeMap<String, std::ops::Range<usize>>>) -> Option<String> {
+    let ids: Vec<&str> = known?.keys().map(String::as_str).collect();
+    (1..=12).contains(&ids.len()).then(|| ids.join(", "))
 }
 
 /// Checks that the items form one tree under the one product.

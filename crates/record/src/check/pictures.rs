@@ -38,7 +38,10 @@ pub(super) fn photos(check: &mut Check<'_>, root: &Node) -> Sizes {
 
 /// Reports all photographs but the first that are to open the report.
 fn one_hero(check: &mut Check<'_>, root: &Node) {
-    let marks = root.list("photos").iter().filter_map(|photo| photo.get("hero"));
+    let marks = root
+        .list("photos")
+        .iter()
+        .filter_map(|photo| photo.get("hero"));
     let mut set = marks.filter(|mark| matches!(mark.value, Value::Boolean(true)));
     set.next();
     for second in set {

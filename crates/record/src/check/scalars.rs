@@ -1,8 +1,9 @@
 //! Single values: texts, ids, markings, dates, words and numbers.
 
-use super::{Check, nearest};
+use super::Check;
 use crate::count::UNKNOWN;
 use crate::grammar::{Ids, Kind, Word};
+use crate::synonyms::word_meant;
 use crate::tree::{Node, Value};
 use serde_json::{Value as Json, json};
 
@@ -62,29 +63,13 @@ impl Check<'_> {
             .all(|c| c.is_ascii_alphanumeric() || c == '-' || c == '_')
             && id.starts_with(|c: char| c.is_ascii_alphanumeric());
         if !good {
-            let plain: String = id
-                .chars()
-                .map(|c| {
-                    if c.is_ascii_alphanumeric() || c == '_' {
-                        c.to_ascii_lowercase()
-                    } else {
-                        '-'
-                    }
-                })
-                .collect();
-            let plain = plain.trim_matches(['-', '_']);
-            let plain = if plain.is_empty() {
-                "short-word"
-            } else {
-                plain
-            };
             self.report(
                 &node.span,
                 format!(
                     "the id \"{}\" holds other characters than letters, digits, - and _",
                     crate::source::excerpt(&id)
                 ),
-                format!("write \"{plain}\""),
+                format!("write \"{}\"", crate::id_of(&id)),
             );
             return None;
         }
@@ -134,12 +119,10 @@ impl Check<'_> {
         if words.iter().any(|w| w.word == found) {
             return Some(found.into());
         }
-        let remedy = match nearest(&found, words.iter().map(|w| w.word)) {
-            Some(near) => format!("write \"{near}\""),
-            None => {
-                let all: Vec<&str> = words.iter().map(|w| w.word).collect();
-                format!("write one of: {}", all.join(", "))
-            }
+        let all: Vec<&'static str> = words.iter().map(|w| w.word).collect();
+        let remedy = match word_meant(&found, &all) {
+            Some(meant) => format!("{meant} (the words are: {})", all.join(", ")),
+            None => format!("write one of: {}", all.join(", ")),
         };
         self.report(
             &node.span,

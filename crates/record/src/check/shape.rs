@@ -7,6 +7,7 @@ use super::{Check, nearest};
 use crate::count::UNKNOWN;
 use crate::files::refuse_path;
 use crate::grammar::{Key, Kind, Names, ROOT, Table, header};
+use crate::synonyms::key_meant;
 use crate::tree::{Entry, Node, Value};
 use serde_json::{Map, Value as Json};
 
@@ -74,15 +75,15 @@ impl Check<'_> {
             header(table),
             crate::source::excerpt(key)
         );
-        let remedy = if let Some(near) = nearest(key, table.keys.iter().map(|k| k.name)) {
-            format!("write {near}")
+        let all: Vec<&'static str> = table.keys.iter().map(|k| k.name).collect();
+        let remedy = if let Some(meant) = key_meant(table.name, key, &all) {
+            meant
         } else if let Some(home) = home_of(table, key)
             .or_else(|| home_of(&ROOT, key))
             .filter(|home| home.name != table.name)
         {
             format!("put it in {}, or remove it", header(home))
         } else {
-            let all: Vec<&str> = table.keys.iter().map(|k| k.name).collect();
             format!("remove it, or use one of: {}", all.join(", "))
         };
         self.report(span, message, remedy);

@@ -166,9 +166,35 @@ pub(crate) fn claim_measure(kind: &str) -> Option<&'static Asked> {
 }
 
 /// Returns whether a claim of this kind needs `names`.
-pub(crate) fn says_presence(kind: &str) -> bool {
+fn says_presence(kind: &str) -> bool {
     matches!(
         kind,
         "ingress" | "part" | "interface" | "radio" | "function" | "first" | "bands"
     )
+}
+
+/// Returns the keys that a claim of this kind has to state and `has` not: the figure, the rating or the name that it
+/// is judged by.
+pub(crate) fn claim_needs(kind: &str, has: impl Fn(&str) -> bool) -> Vec<&'static str> {
+    let mut needs = Vec::new();
+    if claim_measure(kind).is_some() {
+        needs.push("value");
+    } else if says_presence(kind) {
+        let by_part = matches!(kind, "part" | "first") && (has("role") || has("maker"));
+        if !by_part {
+            needs.push("names");
+        }
+    } else if kind == "resolution" && !has("value") {
+        needs.push("names");
+    } else if matches!(kind, "input" | "output" | "cable") {
+        needs.push("rating");
+    }
+    if kind == "quick-charge" {
+        needs.push("after");
+    }
+    if kind == "dimension" {
+        needs.push("says.dimension");
+    }
+    needs.retain(|key| !has(key));
+    needs
 }

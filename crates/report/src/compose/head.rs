@@ -2,14 +2,13 @@
 //!
 //! In: record, findings, the rows of the table of claims. Out: a [`Head`]. Not here: drawing.
 
-mod chips;
 mod figures;
 mod judgement;
 mod shots;
 
 use super::Page;
 use crate::words::capital;
-use crate::{Block, ClaimTable, Head, Hero, Section, Tally, Telling, TellingRow, photo_anchor};
+use crate::{Block, ChipCard, ClaimTable, Head, Hero, Section, Tally, Telling, TellingRow, photo_anchor};
 use record::{Dossier, Item, Photo, Place};
 
 /// Most claims in the second look.
@@ -17,10 +16,13 @@ const TELLING: usize = 6;
 
 /// Makes the head of a report with these sections.
 pub(super) fn head(page: &Page<'_>, sections: &[Section]) -> Head {
-    let claims = sections.iter().flat_map(|s| &s.blocks).find_map(|block| match block {
-        Block::Claims(claims) => Some(claims),
-        _ => None,
-    });
+    let claims = sections
+        .iter()
+        .flat_map(|s| &s.blocks)
+        .find_map(|block| match block {
+            Block::Claims(claims) => Some(claims),
+            _ => None,
+        });
     Head {
         hero: hero(page),
         about: about(page.dossier),
@@ -29,7 +31,7 @@ pub(super) fn head(page: &Page<'_>, sections: &[Section]) -> Head {
         notes: notes(page.dossier),
         figures: figures::figures(page),
         telling: claims.map(telling).unwrap_or_default(),
-        chips: chips::chips(page),
+        chips: chips(sections),
         boards: shots::boards(page),
         opening: shots::opening(page),
     }
@@ -45,7 +47,9 @@ pub fn hero_photo(dossier: &Dossier) -> Option<(&Photo, Option<[u32; 4]>)> {
             item.is_some_and(|item| level(dossier, item) < 2)
         });
         let area = |rect: [u32; 4]| u64::from(rect[2]) * u64::from(rect[3]);
-        regions.map(|region| region.rect).max_by_key(|rect| area(*rect))
+        regions
+            .map(|region| region.rect)
+            .max_by_key(|rect| area(*rect))
     };
     if let Some(photo) = dossier.photos.iter().find(|photo| photo.hero) {
         return Some((photo, of_whole(photo)));
@@ -151,6 +155,15 @@ fn notes(dossier: &Dossier) -> Vec<String> {
     vec!["± is the 95 % interval, here and everywhere below.".into(), disclosed]
 }
 
+fn chips(sections: &[Section]) -> Vec<ChipCard> {
+    let blocks = sections.iter().flat_map(|s| &s.blocks);
+    let cards = blocks.filter_map(|block| match block {
+        Block::Chips(chips) => Some(&chips.cards),
+        _ => None,
+    });
+    cards.flatten().cloned().collect()
+}
+
 fn tally(claims: &ClaimTable) -> Vec<Tally> {
     let groups = claims.groups.iter();
     groups
@@ -158,7 +171,11 @@ fn tally(claims: &ClaimTable) -> Vec<Tally> {
             verdict: group.verdict,
             count: group.rows.len(),
             verb: super::summary::short_verb(group.verdict, group.rows.len()),
-            anchor: group.rows.iter().find_map(|row| row.anchor.clone()).unwrap_or_else(|| claims.id.clone()),
+            anchor: group
+                .rows
+                .iter()
+                .find_map(|row| row.anchor.clone())
+                .unwrap_or_else(|| claims.id.clone()),
         })
         .collect()
 }
@@ -180,11 +197,17 @@ fn telling(claims: &ClaimTable) -> Telling {
     });
     let heading = claims.groups.iter().find(|group| !decided(group.verdict));
     Telling {
-        heading: heading.map(|group| {
-            let n = group.rows.len();
-            let claims = if n == 1 { "claim" } else { "claims" };
-            format!("{} {claims} {}", capital(&judgement::number(n)), super::summary::verb(group.verdict, n))
-        }).unwrap_or_default(),
+        heading: heading
+            .map(|group| {
+                let n = group.rows.len();
+                let claims = if n == 1 { "claim" } else { "claims" };
+                format!(
+                    "{} {claims} {}",
+                    capital(&judgement::number(n)),
+                    super::summary::verb(group.verdict, n)
+                )
+            })
+            .unwrap_or_default(),
         rows: rows.collect(),
     }
 }

@@ -3,14 +3,13 @@
 use super::{Page, evidence_of};
 use crate::words::Words as _;
 use crate::{Block, RowMark, Section};
-use methods::{Between, Cell, Column, Detail};
-use record::{Dossier, Item, ItemKind, Place};
+use methods::{Between, Cell, Column};
+use record::{Dossier, Item, Place};
 use std::collections::BTreeSet;
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
     let mut working = Vec::new();
-    chips(page, &mut blocks);
     let dossier = page.dossier;
     let shows_several =
         |p: &&record::Photo| p.regions.iter().filter(|r| r.item.is_some()).count() > 2;
@@ -25,58 +24,6 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
         blocks,
         working,
     }
-}
-
-/// The parts that carry a marking or a part number.
-fn chips(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
-    let parts = page.details().filter_map(|detail| match detail {
-        Detail::Parts { rows } => Some(rows),
-        _ => None,
-    });
-    let marked = parts.flatten().filter(|row| {
-        row.kind == ItemKind::Part && !(row.marking.is_empty() && row.identity.is_empty())
-    });
-    let rows = marked.map(|row| {
-        let cells = vec![
-            Cell::words(if row.identity.is_empty() {
-                "not identified"
-            } else {
-                &row.identity
-            }),
-            Cell::words(&row.maker),
-            Cell::words(&row.role),
-            Cell::words(&row.marking),
-            super::details::certainty(row),
-            Cell::words(&row.on),
-            Cell::words(&row.name),
-        ];
-        let mark = RowMark {
-            link: page
-                .dossier
-                .item(&row.item)
-                .map(|i| crate::anchor("item", &i.id)),
-            evidence: row.evidence.clone(),
-            ..RowMark::default()
-        };
-        (cells, mark)
-    });
-    let rows = rows.collect();
-    let columns = vec![
-        Column::words("Part number"),
-        Column::words("Maker"),
-        Column::words("What it does"),
-        Column::words("Marking"),
-        Column::words("How sure"),
-        Column::words("On"),
-        Column::words("Called here"),
-    ];
-    page.table(
-        "chips",
-        "The parts that carry a marking",
-        columns,
-        rows,
-        blocks,
-    );
 }
 
 fn items(page: &mut Page<'_>, blocks: &mut Vec<Block>) {

@@ -48,7 +48,9 @@ fn mentioned(document: &Document) -> BTreeSet<Place> {
                 let rows = claims.groups.iter().flat_map(|g| &g.rows);
                 all.extend(rows.flat_map(|row| row.evidence.iter().cloned()));
             }
-            Block::Heading(_)
+            Block::Chips(_)
+            | Block::Strip(_)
+            | Block::Heading(_)
             | Block::Paragraph(_)
             | Block::List(_)
             | Block::Answers(_)
@@ -100,7 +102,7 @@ impl Record<'_> {
         if place.is_within(&Place::product()) {
             let names = place.names_below(&Place::product());
             targets.push(Target {
-                anchor: "section-intake".into(),
+                anchor: "table-product".into(),
                 words: format!("product: {}", names.join(", ")),
             });
         }

@@ -1,5 +1,6 @@
 //! Blocks as markup: text, tables, drawings, photographs.
 
+use super::cards;
 use super::finding::{badge, evidence_in_brief, finding};
 use super::numbers::Numbers;
 use super::pictures;
@@ -29,6 +30,8 @@ pub(super) fn block(doc: &Document, block: &Block, level: u8, numbers: &mut Numb
                 }
             }
         },
+        Block::Chips(chips) => cards::chips(chips, numbers),
+        Block::Strip(strip) => cards::strip(strip, numbers),
         Block::Claims(claims) => {
             let n = numbers.table();
             super::claims::claims(doc, claims, n, numbers)

@@ -6,6 +6,7 @@
 //! Not here: what is said, and in which order.
 
 mod blocks;
+mod cards;
 mod claims;
 mod finding;
 mod head;

@@ -49,7 +49,9 @@ impl Numbers {
                     }
                     short.insert(table.id.clone(), words);
                 }
-                Block::Heading(_)
+                Block::Chips(_)
+                | Block::Strip(_)
+                | Block::Heading(_)
                 | Block::Paragraph(_)
                 | Block::List(_)
                 | Block::Answers(_)

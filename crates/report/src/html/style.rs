@@ -46,21 +46,63 @@ impl Scheme {
     fn variables(&self) -> String {
         format!(
             "--paper:{};--ink:{};--quiet:{};--line:{};--hair:{};--tint:{};--tint2:{};--accent:{}",
-            self.paper, self.ink, self.quiet, self.line, self.hair, self.tint, self.tint_strong, self.accent
+            self.paper,
+            self.ink,
+            self.quiet,
+            self.line,
+            self.hair,
+            self.tint,
+            self.tint_strong,
+            self.accent
         )
     }
 }
 
 /// The faces in the page: family, weight, style, and the whole file.
 const EMBEDDED: [(&str, &str, &str, &[u8]); 7] = [
-    ("Libertinus Serif", "400", "normal", include_bytes!("../../fonts/serif-400.woff2")),
-    ("Libertinus Serif", "400", "italic", include_bytes!("../../fonts/serif-400i.woff2")),
-    ("Libertinus Serif", "600", "normal", include_bytes!("../../fonts/serif-600.woff2")),
-    ("Inter", "400", "normal", include_bytes!("../../fonts/sans-400.woff2")),
-    ("Inter", "600", "normal", include_bytes!("../../fonts/sans-600.woff2")),
-    ("DejaVu Sans Mono", "400", "normal", include_bytes!("../../fonts/mono-400.woff2")),
+    (
+        "Libertinus Serif",
+        "400",
+        "normal",
+        include_bytes!("../../fonts/serif-400.woff2"),
+    ),
+    (
+        "Libertinus Serif",
+        "400",
+        "italic",
+        include_bytes!("../../fonts/serif-400i.woff2"),
+    ),
+    (
+        "Libertinus Serif",
+        "600",
+        "normal",
+        include_bytes!("../../fonts/serif-600.woff2"),
+    ),
+    (
+        "Inter",
+        "400",
+        "normal",
+        include_bytes!("../../fonts/sans-400.woff2"),
+    ),
+    (
+        "Inter",
+        "600",
+        "normal",
+        include_bytes!("../../fonts/sans-600.woff2"),
+    ),
+    (
+        "DejaVu Sans Mono",
+        "400",
+        "normal",
+        include_bytes!("../../fonts/mono-400.woff2"),
+    ),
     // The sign for direct current, which none of the others has.
-    ("Direct Current", "400", "normal", include_bytes!("../../fonts/direct-current.woff2")),
+    (
+        "Direct Current",
+        "400",
+        "normal",
+        include_bytes!("../../fonts/direct-current.woff2"),
+    ),
 ];
 
 /// Returns the rules that bring the faces along.
@@ -152,7 +194,10 @@ mod tests {
     fn the_style_sheet_loads_nothing() {
         let css = style_sheet();
         let addresses = css.matches("url(").count();
-        assert_eq!(addresses, css.matches("url(data:font/woff2;base64,").count());
+        assert_eq!(
+            addresses,
+            css.matches("url(data:font/woff2;base64,").count()
+        );
         assert!(addresses == EMBEDDED.len() && !css.contains("@import") && !css.contains("</"));
     }
 }

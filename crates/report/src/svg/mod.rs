@@ -14,8 +14,12 @@ mod layout;
 mod lines;
 mod parts;
 mod power;
+mod times;
+mod timeline;
 
 pub(crate) use canvas::{ACCENT, HAIR, INK, LINE, PAPER, QUIET, TINT, TINT_STRONG};
 pub(crate) use chart::chart;
 pub(crate) use claims::{ClaimLine, claims, claims_in_words};
 pub(crate) use power::power;
+pub(crate) use times::{TimeBar, times};
+pub(crate) use timeline::{Timed, timeline};

@@ -9,7 +9,8 @@ use methods::{
 use quantity::{Figure, FigureInput, Interval, Locator, Origin, Source, Unit};
 use record::{Action, Certainty, Dossier, ItemKind, Place, Undo};
 use report::{
-    Block, Document, PhotoRegion, RowMark, Section, Table, Target, finding_anchor, photo_anchor,
+    Block, Document, PhotoRegion, Picture, RowMark, Section, Shown, Table, Target, finding_anchor,
+    photo_anchor,
 };
 use serde_json::json;
 

@@ -1,5 +1,6 @@
 //! The arguments of `underlid catalogue`.
 
+use super::Format;
 use clap::{Args, Subcommand};
 use std::path::PathBuf;
 
@@ -11,6 +12,9 @@ pub(crate) enum CatalogueCommand {
         /// Catalogue files in order
         #[arg(required = true)]
         files: Vec<PathBuf>,
+        /// How to answer
+        #[arg(long, value_enum, default_value_t = Format::Text)]
+        format: Format,
     },
     /// Take in tables (CSV, TSV, XLSX) and open symbol libraries (files, or a folder of them)
     Import(ImportArguments),
@@ -18,12 +22,14 @@ pub(crate) enum CatalogueCommand {
     Code(CodeArguments),
     /// Take in the identities that dossiers record as read
     Harvest {
-        /// Dossier folders
-        #[arg(required = true)]
+        /// Dossier folders [default: the current one]
         folders: Vec<PathBuf>,
         /// Catalogue to add to
         #[arg(long, value_name = "FILE")]
         into: PathBuf,
+        /// How to answer
+        #[arg(long, value_enum, default_value_t = Format::Text)]
+        format: Format,
     },
 }
 
@@ -42,6 +48,9 @@ pub(crate) struct ImportArguments {
     /// Only show the first rows as they would be read
     #[arg(long, value_name = "ROWS")]
     pub(crate) preview: Option<usize>,
+    /// How to answer
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub(crate) format: Format,
 }
 
 /// Which codes stand on which part.
@@ -63,4 +72,7 @@ pub(crate) struct CodeArguments {
     /// Where they are known from, such as "data sheet, page 31"
     #[arg(long, value_name = "TEXT")]
     pub(crate) known_from: Option<String>,
+    /// How to answer
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub(crate) format: Format,
 }

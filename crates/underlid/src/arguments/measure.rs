@@ -7,8 +7,8 @@ use std::path::PathBuf;
 /// What to measure, or what of known size is marked.
 #[derive(Debug, Args)]
 pub(crate) struct MeasureArguments {
-    /// Folder that holds dossier.toml
-    pub(crate) folder: PathBuf,
+    /// Folder that holds dossier.toml [default: the current one]
+    pub(crate) folder: Option<PathBuf>,
     /// Photo id; without --at, only its measures are worked out
     #[arg(long, value_name = "ID", required_if_eq("row", "true"))]
     pub(crate) photo: Option<String>,

@@ -6,11 +6,12 @@ use std::path::PathBuf;
 
 /// Where to look for outlines.
 #[derive(Debug, Args)]
+#[command(allow_missing_positional = true)]
 pub(crate) struct OutlineArguments {
-    /// Folder that holds dossier.toml
-    pub(crate) folder: PathBuf,
+    /// Folder that holds dossier.toml [default: the current one]
+    pub(crate) folder: Option<PathBuf>,
     /// Photo id
-    #[arg(value_name = "PHOTO")]
+    #[arg(value_name = "PHOTO", required = true)]
     pub(crate) photo: String,
     /// Outlines around one place, pixels from the top left corner, such as "120,80"
     #[arg(long, value_name = "X,Y")]
@@ -26,8 +27,8 @@ pub(crate) struct OutlineArguments {
 /// Which pictures to write, and how.
 #[derive(Debug, Args)]
 pub(crate) struct PictureArguments {
-    /// Folder that holds dossier.toml
-    pub(crate) folder: PathBuf,
+    /// Folder that holds dossier.toml [default: the current one]
+    pub(crate) folder: Option<PathBuf>,
     /// Photo ids; all if none is given
     #[arg(long = "photo", value_name = "ID")]
     pub(crate) photos: Vec<String>,

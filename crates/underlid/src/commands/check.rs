@@ -1,40 +1,88 @@
-//! `underlid check`: every mistake in a dossier's text.
+//! `underlid check`: every mistake in a dossier's text, and what looks like a slip.
 
 use crate::arguments::Format;
 use crate::failure::Failure;
+use crate::folder;
 use crate::screen::{self, shown};
-use std::path::Path;
+use app::{Kind, Problem, Spot, Warning};
+use record::visible;
+use serde_json::{Value as Json, json};
+use std::path::PathBuf;
 
-pub(crate) fn run(folder: &Path, format: Format) -> Result<(), Failure> {
-    let outcome = app::check(folder);
-    match (outcome, format) {
-        (Ok(dossier), Format::Text) => screen::print(&format!(
-            "{}: no mistakes. {} claims, {} items, {} readings, {} steps, {} photographs.",
-            shown(folder.join("dossier.toml")),
-            dossier.claims.len(),
-            dossier.items.len(),
-            dossier.readings.len(),
-            dossier.steps.len(),
-            dossier.photos.len(),
-        )),
-        (Err(problems), Format::Text) => Err(app::Problem::from(problems).into()),
-        (Ok(_), Format::Json) => screen::print_as(format, "{\n  \"problems\": []\n}"),
-        (Err(problems), Format::Json) => {
-            let list: Vec<serde_json::Value> = problems
-                .0
-                .iter()
-                .map(|p| {
-                    serde_json::json!({
-                        "file": p.file, "line": p.line, "column": p.column,
-                        "text": p.text, "message": p.message, "remedy": p.remedy,
-                    })
-                })
-                .collect();
-            screen::print_as(
-                format,
-                &format!("{:#}", serde_json::json!({ "problems": list })),
-            )?;
-            Err(Failure::Answered)
+pub(crate) fn run(named: Option<PathBuf>, format: Format) -> Result<(), Failure> {
+    let folder = folder::of(named)?;
+    let dossier = match app::check(&folder) {
+        Ok(dossier) => dossier,
+        Err(problems) => {
+            let problem = Problem::from(problems);
+            return match (&problem.kind, format) {
+                (Kind::Mistakes(problems), Format::Json) => {
+                    let list: Vec<Json> = problems.0.iter().map(mistake_json).collect();
+                    screen::print_as(format, &format!("{:#}", json!({ "problems": list })))?;
+                    Err(Failure::Answered)
+                }
+                _ => Err(problem.into()),
+            };
         }
+    };
+    let warnings = app::warnings(&folder, &dossier)?;
+    if format == Format::Json {
+        let list: Vec<Json> = warnings.iter().map(warning_json).collect();
+        let none: [Json; 0] = [];
+        let answer = json!({ "problems": none, "warnings": list });
+        return screen::print_as(format, &format!("{answer:#}"));
     }
+    let mut text = format!(
+        "{}: no mistakes. {}, {}, {}, {}, {}.\n",
+        shown(folder.join(store::TEXT)),
+        counted(dossier.claims.len(), "claim"),
+        counted(dossier.items.len(), "item"),
+        counted(dossier.readings.len(), "reading"),
+        counted(dossier.steps.len(), "step"),
+        counted(dossier.photos.len(), "photograph"),
+    );
+    for warning in &warnings {
+        text += &warning_text(warning);
+    }
+    screen::print(&text)
+}
+
+fn counted(number: usize, word: &str) -> String {
+    match number {
+        1 => format!("1 {word}"),
+        n => format!("{n} {word}s"),
+    }
+}
+
+fn mistake_json(p: &record::Problem) -> Json {
+    json!({
+        "file": p.file, "line": p.line, "column": p.column,
+        "text": p.text, "message": p.message, "remedy": p.remedy,
+    })
+}
+
+/// Writes a warning for programs.
+pub(super) fn warning_json(warning: &Warning) -> Json {
+    let spot = |spot: &Spot| json!({ "place": spot.place, "line": spot.line });
+    let against: Vec<Json> = warning.against.iter().map(spot).collect();
+    json!({
+        "at": spot(&warning.at), "against": against,
+        "message": warning.message, "remedy": warning.remedy,
+    })
+}
+
+/// Writes a warning for people, both places with their lines.
+pub(super) fn warning_text(warning: &Warning) -> String {
+    let spot = |spot: &Spot| match spot.line {
+        Some(line) => format!("{} in line {line}", spot.place),
+        None => spot.place.to_string(),
+    };
+    let against: Vec<String> = warning.against.iter().map(spot).collect();
+    format!(
+        "warning: {}\n  see {} against {}\n  {}\n",
+        visible(&warning.message),
+        visible(&spot(&warning.at)),
+        visible(&against.join(", ")),
+        visible(&warning.remedy)
+    )
 }

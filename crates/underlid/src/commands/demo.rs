@@ -1,19 +1,24 @@
 //! `underlid demo`: the invented product, from record to report.
 
 use super::publish;
+use crate::arguments::Format;
 use crate::failure::Failure;
 use crate::progress::Terminal;
 use crate::screen::{self, shown};
+use app::PublishOptions;
 use std::path::Path;
 
-pub(crate) fn run(into: &Path) -> Result<(), Failure> {
+pub(crate) fn run(into: &Path, open: bool, format: Format) -> Result<(), Failure> {
     let demo = app::write_demo(into, &Terminal)?;
-    publish::run(
-        demo.folder.clone(),
-        Some(into.join("report")),
-        Vec::new(),
-        None,
-    )?;
+    let options = PublishOptions {
+        folder: demo.folder.clone(),
+        into: Some(into.join("report")),
+        ..PublishOptions::default()
+    };
+    publish::published(&options, open, format)?;
+    if format == Format::Json {
+        return Ok(());
+    }
     let at = shown(&demo.folder);
     let mut text = format!(
         "\nEverything in it is invented. Open {}/report/report.html, then edit\n\

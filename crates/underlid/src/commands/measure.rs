@@ -5,6 +5,7 @@ mod told;
 
 use crate::arguments::{CountName, MeasureArguments};
 use crate::failure::Failure;
+use crate::folder;
 use crate::progress::Terminal;
 use crate::screen;
 use app::measure::{Counted, MeasureOptions, Measured, measure};
@@ -13,7 +14,7 @@ pub(crate) fn run(arguments: MeasureArguments) -> Result<(), Failure> {
     let format = arguments.format;
     let options = MeasureOptions {
         at: arguments.at.as_deref().map(points::read).transpose()?,
-        folder: arguments.folder,
+        folder: folder::of(arguments.folder)?,
         photo: arguments.photo,
         what: arguments.what,
         item: arguments.item,

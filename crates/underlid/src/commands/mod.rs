@@ -1,5 +1,7 @@
 //! One file per command.
 
+mod about;
+mod add;
 mod catalogue;
 mod check;
 mod demo;
@@ -13,17 +15,27 @@ mod publish;
 mod read;
 mod ready;
 mod schema;
+mod set;
+mod tasks;
 mod verify;
 
-use crate::arguments::{Arguments, Command};
+use crate::arguments::Command;
 use crate::failure::Failure;
 
 /// Runs the command asked for.
-pub(crate) fn run(arguments: Arguments) -> Result<(), Failure> {
-    match arguments.command {
-        Command::Demo { into } => demo::run(&into),
-        Command::New { folder } => new::run(&folder),
-        Command::Check { folder, format } => check::run(&folder, format),
+pub(crate) fn run(command: Command) -> Result<(), Failure> {
+    match command {
+        Command::Demo { into, open, format } => demo::run(&into, open, format),
+        Command::New(arguments) => new::run(&arguments),
+        Command::Add(arguments) => add::run(arguments),
+        Command::Set(arguments) => set::run(arguments),
+        Command::Remove(arguments) => set::remove(arguments),
+        Command::Check { folder, format } => check::run(folder, format),
+        Command::Tasks {
+            folder,
+            catalogues,
+            format,
+        } => tasks::run(folder, catalogues, format),
         Command::Examine {
             folder,
             catalogues,
@@ -35,7 +47,9 @@ pub(crate) fn run(arguments: Arguments) -> Result<(), Failure> {
             catalogues,
             typefaces,
             bundle,
-        } => publish::run(folder, into, catalogues, typefaces, bundle),
+            open,
+            format,
+        } => publish::run(folder, into, catalogues, typefaces, bundle, open, format),
         Command::Ready {
             folder,
             catalogues,
@@ -53,5 +67,7 @@ pub(crate) fn run(arguments: Arguments) -> Result<(), Failure> {
         Command::Catalogue { command } => catalogue::run(command),
         Command::Schema { of } => schema::run(of),
         Command::Notices => notices::run(),
+        Command::Completions { shell } => about::completions(shell),
+        Command::Man { command } => about::man(&command),
     }
 }

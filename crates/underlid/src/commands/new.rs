@@ -1,15 +1,58 @@
-//! `underlid new`: a commented starting dossier.
+//! `underlid new`: a commented starting dossier, with the facts of the product where they are given.
 
+use crate::arguments::{Format, NewArguments};
+use crate::ask;
 use crate::failure::Failure;
 use crate::screen::{self, shown};
-use std::path::Path;
+use app::{Fault, Kind, Problem};
+use record::{Form, product_form};
+use serde_json::{Map, Value as Json};
 
-pub(crate) fn run(folder: &Path) -> Result<(), Failure> {
-    app::new(folder)?;
-    let at = shown(folder);
+pub(crate) fn run(arguments: &NewArguments) -> Result<(), Failure> {
+    let form = product_form();
+    let mut product: Map<String, Json> = Map::new();
+    let mut faults = Vec::new();
+    for (path, word) in arguments.given() {
+        let Some(field) = form.field(path) else {
+            continue;
+        };
+        match field.value(&[word.to_string()]) {
+            Ok(value) => Form::put(&mut product, path, value),
+            Err(unfit) => faults.push(Fault {
+                field: Some(path.split('.').next().unwrap_or(path).to_string()),
+                message: unfit.message,
+                remedy: unfit.remedy,
+            }),
+        }
+    }
+    let is_asked = screen::can_ask() && faults.is_empty();
+    if is_asked {
+        ask::complete(&form, &mut product, None, &mut screen::ask)?;
+    }
+    // Without any fact it is the commented example, to be filled in by an editor.
+    if !product.is_empty() || is_asked {
+        faults.extend(ask::lacks(&form, &product));
+    }
+    if !faults.is_empty() {
+        return Err(Problem {
+            kind: Kind::Unfit(faults),
+            place: None,
+            message: "nothing was written".to_string(),
+            remedy: "give what is missing".into(),
+        }
+        .into());
+    }
+    app::new_of(&arguments.folder, &product)?;
+    let at = shown(&arguments.folder);
+    if arguments.format == Format::Json {
+        let answer = serde_json::json!({ "folder": arguments.folder });
+        return screen::print_as(Format::Json, &format!("{answer:#}\n"));
+    }
     screen::print(&format!(
         "Wrote {at}/dossier.toml with room for photos/, logs/ and captions/.\n\
-         Weigh and photograph the product before you open it; then edit the text and run\n  \
+         Weigh and photograph the product before you open it. Then add what you see, by an editor or by\n  \
+         underlid add claim --in {at}\n\
+         and look it over with\n  \
          underlid check {at}"
     ))
 }

@@ -3,6 +3,7 @@
 use super::measure::points;
 use crate::arguments::{Format, OutlineArguments};
 use crate::failure::Failure;
+use crate::folder;
 use crate::progress::Terminal;
 use crate::screen;
 use app::{Kind, Offered, OutlineOptions, Outlined, Problem, outlines};
@@ -14,7 +15,7 @@ pub(crate) fn run(arguments: OutlineArguments) -> Result<(), Failure> {
     let format = arguments.format;
     let options = OutlineOptions {
         at: arguments.at.as_deref().map(place).transpose()?,
-        folder: arguments.folder,
+        folder: folder::of(arguments.folder)?,
         photo: arguments.photo,
         least_probability: arguments.least,
     };
@@ -30,7 +31,7 @@ fn place(text: &str) -> Result<[f64; 2], Problem> {
     match points::read(text)?.as_slice() {
         [one] => Ok(*one),
         several => Err(Problem {
-            kind: Kind::Refused,
+            kind: Kind::Unfit(Vec::new()),
             place: None,
             message: format!("{} places are stated, one is looked at", several.len()),
             remedy: "write one place as x,y, such as --at \"120,80\"".into(),

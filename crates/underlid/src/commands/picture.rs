@@ -2,6 +2,7 @@
 
 use crate::arguments::{Format, KernelName, PictureArguments};
 use crate::failure::Failure;
+use crate::folder;
 use crate::progress::Terminal;
 use crate::screen::{self, shown};
 use app::{Kernel, PictureOptions, Rectify};
@@ -19,7 +20,7 @@ pub(crate) fn run(arguments: PictureArguments) -> Result<(), Failure> {
         },
     });
     let options = PictureOptions {
-        folder: arguments.folder,
+        folder: folder::of(arguments.folder)?,
         photos: arguments.photos,
         into: arguments.into,
         rectify,

@@ -1,27 +1,69 @@
 //! `underlid publish`: the report folder.
 
+use crate::arguments::Format;
 use crate::failure::Failure;
 use crate::progress::Terminal;
 use crate::screen::{self, shown};
-use app::PublishOptions;
+use crate::{folder, opened};
+use app::{PublishOptions, Published};
 use record::visible;
 use std::path::PathBuf;
 
 pub(crate) fn run(
-    folder: PathBuf,
+    named: Option<PathBuf>,
     into: Option<PathBuf>,
     catalogues: Vec<PathBuf>,
     typefaces: Option<Vec<PathBuf>>,
     bundle: bool,
+    open: bool,
+    format: Format,
 ) -> Result<(), Failure> {
     let options = PublishOptions {
-        folder,
+        folder: folder::of(named)?,
         into,
         bundle,
         catalogues,
         typefaces,
     };
-    let published = app::publish(&options, &Terminal)?;
+    published(&options, open, format)
+}
+
+/// Publishes, says what was written, and opens it if that is wanted.
+pub(super) fn published(
+    options: &PublishOptions,
+    open: bool,
+    format: Format,
+) -> Result<(), Failure> {
+    let published = app::publish(options, &Terminal)?;
+    match format {
+        Format::Text => text(&published)?,
+        Format::Json => screen::print_as(format, &json(&published))?,
+    }
+    if open {
+        opened::report(&published.into);
+    }
+    Ok(())
+}
+
+fn json(published: &Published) -> String {
+    let files: Vec<serde_json::Value> = published
+        .files
+        .iter()
+        .map(|file| serde_json::json!({ "path": file.path, "bytes": file.bytes.len() }))
+        .collect();
+    let counts = methods::verdict_counts(&published.findings);
+    let typefaces = &published.typefaces;
+    let answer = serde_json::json!({
+        "folder": published.into, "files": files, "left-out": published.left_out,
+        "typefaces": typefaces.names(), "missing": typefaces.missing, "claims": {
+            "hold": counts.holds, "fail": counts.fails, "undecided": counts.undecided,
+            "need-evidence": counts.needs_evidence,
+        },
+    });
+    format!("{answer:#}\n")
+}
+
+fn text(published: &Published) -> Result<(), Failure> {
     screen::print_marked(&report::terminal(
         &published.dossier,
         &published.findings,

@@ -2,17 +2,24 @@
 
 use crate::arguments::Format;
 use crate::failure::Failure;
+use crate::folder;
 use crate::progress::Terminal;
 use crate::screen;
 use app::{At, ExamineOptions, Gap};
 use std::path::PathBuf;
 
 pub(crate) fn run(
-    folder: PathBuf,
+    named: Option<PathBuf>,
     catalogues: Vec<PathBuf>,
     format: Format,
 ) -> Result<(), Failure> {
-    let readiness = app::ready(&ExamineOptions { folder, catalogues }, &Terminal)?;
+    let readiness = app::ready(
+        &ExamineOptions {
+            folder: folder::of(named)?,
+            catalogues,
+        },
+        &Terminal,
+    )?;
     let text = match format {
         Format::Json => {
             let gaps: Vec<_> = readiness.gaps.iter().map(json).collect();

@@ -20,14 +20,25 @@ const LARGE: usize = 4;
 pub(super) fn figures(page: &Page<'_>) -> Vec<KeyFigure> {
     let makers: [fn(&Page<'_>) -> Option<KeyFigure>; 7] =
         [weighs, stores, runs, charges, opens, costs, chips];
-    makers.into_iter().filter_map(|make| make(page)).take(COUNT).collect()
+    makers
+        .into_iter()
+        .filter_map(|make| make(page))
+        .take(COUNT)
+        .collect()
 }
 
 fn weighs(page: &Page<'_>) -> Option<KeyFigure> {
     let claimed = claims(page, ClaimKind::Mass).find_map(|(claim, finding)| {
-        let Cell::Quantity(found) = &finding.judgement.as_ref()?.found else { return None };
+        let Cell::Quantity(found) = &finding.judgement.as_ref()?.found else {
+            return None;
+        };
         let item = claim.says.item.as_deref();
-        Some((found.clone(), owner_words(page.dossier, item), Some(claim), finding))
+        Some((
+            found.clone(),
+            owner_words(page.dossier, item),
+            Some(claim),
+            finding,
+        ))
     });
     let (found, what, claim, finding) = claimed.or_else(|| {
         let pieces = page.of(Method::Mass);
@@ -35,7 +46,12 @@ fn weighs(page: &Page<'_>) -> Option<KeyFigure> {
             .flat_map(|f| f.figures.iter().map(move |figure| (f, figure)))
             .find(|(_, figure)| figure.key.what.as_str() == "mass")?;
         let item = figure.key.of.as_ref().and_then(Place::item_id);
-        Some((quantity(figure)?, owner_words(page.dossier, item), None, finding))
+        Some((
+            quantity(figure)?,
+            owner_words(page.dossier, item),
+            None,
+            finding,
+        ))
     })?;
     Some(KeyFigure {
         name: "Weighs",
@@ -50,8 +66,16 @@ fn weighs(page: &Page<'_>) -> Option<KeyFigure> {
 fn stores(page: &Page<'_>) -> Option<KeyFigure> {
     let mut values: Vec<(QuantityValue, String, &Finding)> = Vec::new();
     for finding in page.of(Method::Cell) {
-        let measured = finding.figures.iter().find(|f| f.key.what.as_str() == "energy-from-charge");
-        let energy = measured.or_else(|| finding.figures.iter().find(|f| f.key.what.as_str() == "energy"));
+        let measured = finding
+            .figures
+            .iter()
+            .find(|f| f.key.what.as_str() == "energy-from-charge");
+        let energy = measured.or_else(|| {
+            finding
+                .figures
+                .iter()
+                .find(|f| f.key.what.as_str() == "energy")
+        });
         let item = finding.about.as_ref().and_then(Place::item_id);
         if let Some(value) = energy.and_then(|f| quantity(f)) {
             values.push((value, owner_words(page.dossier, item), finding));
@@ -77,18 +101,31 @@ fn runs(page: &Page<'_>) -> Option<KeyFigure> {
     let claimed: Vec<(&Claim, &Finding)> = claims(page, ClaimKind::RunTime).collect();
     let mut modes: Vec<(QuantityValue, String, &Finding)> = Vec::new();
     for finding in page.of(Method::Runtime) {
-        let figure = finding.figures.iter().find(|f| f.key.what.as_str() == "run-time");
-        let (Some(figure), Some(mode)) = (figure, finding.id.words.first()) else { continue };
-        let is_claimed = claimed.iter().any(|(claim, _)| claim.says.mode.as_ref() == Some(mode));
+        let figure = finding
+            .figures
+            .iter()
+            .find(|f| f.key.what.as_str() == "run-time");
+        let (Some(figure), Some(mode)) = (figure, finding.id.words.first()) else {
+            continue;
+        };
+        let is_claimed = claimed
+            .iter()
+            .any(|(claim, _)| claim.says.mode.as_ref() == Some(mode));
         if is_claimed || (claimed.is_empty() && mode != "standby") {
             modes.extend(quantity(figure).map(|value| (value, mode.clone(), finding)));
         }
     }
-    let least = modes.iter().min_by(|a, b| a.0.value.total_cmp(&b.0.value))?;
-    let most = modes.iter().max_by(|a, b| a.0.value.total_cmp(&b.0.value))?;
+    let least = modes
+        .iter()
+        .min_by(|a, b| a.0.value.total_cmp(&b.0.value))?;
+    let most = modes
+        .iter()
+        .max_by(|a, b| a.0.value.total_cmp(&b.0.value))?;
     let what = match (least.1.rsplit_once(' '), most.1.rsplit_once(' ')) {
         _ if least.1 == most.1 => format!("on {}", least.1),
-        (Some((first, same)), Some((_, other))) if same == other => format!("{first} to {}", most.1),
+        (Some((first, same)), Some((_, other))) if same == other => {
+            format!("{first} to {}", most.1)
+        }
         _ => format!("{} to {}", least.1, most.1),
     };
     let value = if least.1 == most.1 {
@@ -110,12 +147,20 @@ fn runs(page: &Page<'_>) -> Option<KeyFigure> {
 fn charges(page: &Page<'_>) -> Option<KeyFigure> {
     let claimed: Vec<(&Claim, &Finding)> = claims(page, ClaimKind::ChargingTime).collect();
     let claim = worst(&claimed);
-    let wanted = claim.and_then(|(claim, _)| claim.says.item.as_deref()).map(Place::item);
-    let charging = || page.of(Method::Power).filter(|f| f.id.question.as_str() == "charge");
+    let wanted = claim
+        .and_then(|(claim, _)| claim.says.item.as_deref())
+        .map(Place::item);
+    let charging = || {
+        page.of(Method::Power)
+            .filter(|f| f.id.question.as_str() == "charge")
+    };
     let finding = charging()
         .find(|f| wanted.is_some() && f.about == wanted)
         .or_else(|| charging().next())?;
-    let times = finding.figures.iter().filter(|f| f.key.what.as_str().ends_with("charging-time"));
+    let times = finding
+        .figures
+        .iter()
+        .filter(|f| f.key.what.as_str().ends_with("charging-time"));
     let times: Vec<QuantityValue> = times.filter_map(|f| quantity(f)).collect();
     let unit = Unit::parse("min").ok()?;
     let minutes = |value: &QuantityValue| value.to(&unit).map(|value| value.value);
@@ -129,25 +174,41 @@ fn charges(page: &Page<'_>) -> Option<KeyFigure> {
             (least, most) => format!("{least} to {most}"),
         },
         unit: unit.symbol().to_string(),
-        what: owner_words(page.dossier, finding.about.as_ref().and_then(Place::item_id)),
+        what: owner_words(
+            page.dossier,
+            finding.about.as_ref().and_then(Place::item_id),
+        ),
         anchor: finding_anchor(&finding.id),
         ..said(claim)
     })
 }
 
 fn opens(page: &Page<'_>) -> Option<KeyFigure> {
-    let routes = page.of(Method::Opening).filter(|f| f.id.question.as_str() == "route");
+    let routes = page
+        .of(Method::Opening)
+        .filter(|f| f.id.question.as_str() == "route");
     let (finding, time) = routes
         .filter_map(|f| Some((f, f.figures.iter().find(|g| g.key.what.as_str() == "time")?)))
         .next()?;
     let value = quantity(time)?;
-    let item = finding.about.as_ref().and_then(Place::item_id).and_then(|id| page.dossier.item(id));
+    let item = finding
+        .about
+        .as_ref()
+        .and_then(Place::item_id)
+        .and_then(|id| page.dossier.item(id));
     let what = item.map_or_else(String::new, |item| {
-        let thing = if item.kind == ItemKind::Cell { "cell".to_string() } else { lower(&item.name) };
+        let thing = if item.kind == ItemKind::Cell {
+            "cell".to_string()
+        } else {
+            lower(&item.name)
+        };
         if level(page.dossier, item) < 2 {
             format!("to the {thing}")
         } else {
-            format!("to the {}’s {thing}", owner_words(page.dossier, Some(&item.id)))
+            format!(
+                "to the {}’s {thing}",
+                owner_words(page.dossier, Some(&item.id))
+            )
         }
     });
     Some(KeyFigure {
@@ -179,7 +240,9 @@ fn chips(page: &Page<'_>) -> Option<KeyFigure> {
         Detail::Parts { rows } => Some(rows),
         _ => None,
     });
-    let known = rows.flatten().filter(|row| row.kind == ItemKind::Part && !row.identity.is_empty());
+    let known = rows
+        .flatten()
+        .filter(|row| row.kind == ItemKind::Part && !row.identity.is_empty());
     let count = known.count();
     (count > 0).then(|| KeyFigure {
         name: "Parts",
@@ -191,17 +254,28 @@ fn chips(page: &Page<'_>) -> Option<KeyFigure> {
 }
 
 /// Returns the claims of a kind with their findings, in the order of the record.
-fn claims<'a>(page: &Page<'a>, kind: ClaimKind) -> impl Iterator<Item = (&'a Claim, &'a Finding)> + use<'a> {
+fn claims<'a>(
+    page: &Page<'a>,
+    kind: ClaimKind,
+) -> impl Iterator<Item = (&'a Claim, &'a Finding)> + use<'a> {
     let findings: Vec<&'a Finding> = page.of(Method::Claims).collect();
-    page.dossier.claims.iter().filter(move |claim| claim.kind == kind).filter_map(move |claim| {
-        let finding = findings.iter().find(|f| is_claim(f.about.as_ref(), &claim.id))?;
-        Some((claim, *finding))
-    })
+    page.dossier
+        .claims
+        .iter()
+        .filter(move |claim| claim.kind == kind)
+        .filter_map(move |claim| {
+            let finding = findings
+                .iter()
+                .find(|f| is_claim(f.about.as_ref(), &claim.id))?;
+            Some((claim, *finding))
+        })
 }
 
 /// Returns the first that fails, else the first.
 fn worst<'a>(claims: &[(&'a Claim, &'a Finding)]) -> Option<(&'a Claim, &'a Finding)> {
-    let failing = claims.iter().find(|(_, finding)| finding.verdict == Some(Verdict::Fails));
+    let failing = claims
+        .iter()
+        .find(|(_, finding)| finding.verdict == Some(Verdict::Fails));
     failing.or(claims.first()).copied()
 }
 
@@ -209,10 +283,17 @@ fn worst<'a>(claims: &[(&'a Claim, &'a Finding)]) -> Option<(&'a Claim, &'a Find
 fn said(claim: Option<(&Claim, &Finding)>) -> KeyFigure {
     let words = claim.and_then(|(claim, finding)| {
         let value = claim.value.as_ref()?;
-        Some((format!("{} says {}", printed_on(&claim.printed), value.text), finding.verdict))
+        Some((
+            format!("{} says {}", printed_on(&claim.printed), value.text),
+            finding.verdict,
+        ))
     });
     let (said, verdict) = words.unwrap_or_default();
-    KeyFigure { said, verdict, ..KeyFigure::default() }
+    KeyFigure {
+        said,
+        verdict,
+        ..KeyFigure::default()
+    }
 }
 
 /// Names the thing that a claim is printed on, by the first word for one in the record's own words.
@@ -226,8 +307,12 @@ fn printed_on(printed: &str) -> &'static str {
         ("sheet", "the data sheet"),
     ];
     let at = |word: &str| printed.to_lowercase().find(word);
-    let found = THINGS.iter().filter_map(|(word, words)| Some((at(word)?, *words)));
-    found.min_by_key(|(at, _)| *at).map_or("the maker", |(_, words)| words)
+    let found = THINGS
+        .iter()
+        .filter_map(|(word, words)| Some((at(word)?, *words)));
+    found
+        .min_by_key(|(at, _)| *at)
+        .map_or("the maker", |(_, words)| words)
 }
 
 fn quantity(figure: &quantity::Figure) -> Option<QuantityValue> {
@@ -241,7 +326,9 @@ fn quantity(figure: &quantity::Figure) -> Option<QuantityValue> {
 fn large(value: &QuantityValue) -> String {
     let most = digits::significant(value.value, LARGE);
     // The 95 % interval is about twice the standard uncertainty on each side.
-    let certain = value.uncertainty.map_or(most, |u| digits::significant(2.0 * u, 1));
+    let certain = value
+        .uncertainty
+        .map_or(most, |u| digits::significant(2.0 * u, 1));
     digits::decimal(value.value, most.min(certain))
 }
 

@@ -15,11 +15,19 @@ const TOLD: usize = 4;
 
 /// Makes the judgement.
 pub(super) fn judgement(page: &Page<'_>) -> String {
-    let findings: Vec<&Finding> = page.of(Method::Claims).filter(|f| f.verdict.is_some()).collect();
+    let findings: Vec<&Finding> = page
+        .of(Method::Claims)
+        .filter(|f| f.verdict.is_some())
+        .collect();
     if findings.is_empty() {
         return "No printed claim is on record.".into();
     }
-    let count = |verdict| findings.iter().filter(|f| f.verdict == Some(verdict)).count();
+    let count = |verdict| {
+        findings
+            .iter()
+            .filter(|f| f.verdict == Some(verdict))
+            .count()
+    };
     let all = findings.len();
     let (fail, hold, open) = (
         count(Verdict::Fails),
@@ -35,7 +43,11 @@ pub(super) fn judgement(page: &Page<'_>) -> String {
     if fail == 0 {
         let rest = match open {
             0 => String::new(),
-            n => format!(", {} {} open", number(n), if n == 1 { "stays" } else { "stay" }),
+            n => format!(
+                ", {} {} open",
+                number(n),
+                if n == 1 { "stays" } else { "stay" }
+            ),
         };
         return format!(
             "No printed claim fails; {} of {all} {}{rest}.",
@@ -43,13 +55,24 @@ pub(super) fn judgement(page: &Page<'_>) -> String {
             summary::verb(Verdict::Holds, hold)
         );
     }
-    let failing: Vec<(&Claim, &Finding)> = page.dossier.claims.iter().filter_map(|claim| {
-        let finding = findings.iter().find(|f| is_claim(f.about.as_ref(), &claim.id))?;
-        (finding.verdict == Some(Verdict::Fails)).then_some((claim, *finding))
-    }).collect();
+    let failing: Vec<(&Claim, &Finding)> = page
+        .dossier
+        .claims
+        .iter()
+        .filter_map(|claim| {
+            let finding = findings
+                .iter()
+                .find(|f| is_claim(f.about.as_ref(), &claim.id))?;
+            (finding.verdict == Some(Verdict::Fails)).then_some((claim, *finding))
+        })
+        .collect();
     let held = match hold {
         0 => "None holds".to_string(),
-        n => format!("{} {}", capital(&number(n)), summary::verb(Verdict::Holds, n)),
+        n => format!(
+            "{} {}",
+            capital(&number(n)),
+            summary::verb(Verdict::Holds, n)
+        ),
     };
     format!(
         "{} of {} {}: {}. {held}.",
@@ -62,7 +85,11 @@ pub(super) fn judgement(page: &Page<'_>) -> String {
 
 /// Says what fails, by the thing that it is said of.
 fn clauses(page: &Page<'_>, failing: &[(&Claim, &Finding)]) -> String {
-    let told = if failing.len() > TOLD { TOLD - 1 } else { failing.len() };
+    let told = if failing.len() > TOLD {
+        TOLD - 1
+    } else {
+        failing.len()
+    };
     let mut things: Vec<(String, Vec<String>)> = Vec::new();
     for (claim, finding) in &failing[..told] {
         let thing = owner_words(page.dossier, claim.says.item.as_deref());
@@ -89,7 +116,12 @@ fn clauses(page: &Page<'_>, failing: &[(&Claim, &Finding)]) -> String {
 /// Says how a claim fails ("is heavier than printed").
 fn clause(claim: &Claim, finding: &Finding) -> String {
     let over = is_over(finding);
-    let on = claim.says.mode.as_ref().map(|mode| format!(" on {mode}")).unwrap_or_default();
+    let on = claim
+        .says
+        .mode
+        .as_ref()
+        .map(|mode| format!(" on {mode}"))
+        .unwrap_or_default();
     let than = |more: &str, less: &str| match over {
         Some(true) => Some(more.to_string()),
         Some(false) => Some(less.to_string()),
@@ -100,7 +132,10 @@ fn clause(claim: &Claim, finding: &Finding) -> String {
         ClaimKind::Mass => than("is heavier", "is lighter"),
         ClaimKind::Capacity | ClaimKind::Energy => than("stores more", "stores less"),
         ClaimKind::RunTime => than("runs longer", "runs shorter").map(|words| words + &on),
-        ClaimKind::QuickCharge => than("gains more from a short charge", "gains less from a short charge"),
+        ClaimKind::QuickCharge => than(
+            "gains more from a short charge",
+            "gains less from a short charge",
+        ),
         ClaimKind::ChargingTime => than("charges slower", "charges faster"),
         ClaimKind::Recharges => than("gives more recharges", "gives fewer recharges"),
         ClaimKind::Dimension => match claim.says.dimension.as_deref() {
@@ -114,10 +149,14 @@ fn clause(claim: &Claim, finding: &Finding) -> String {
         ClaimKind::LuminousFlux => than("gives more light", "gives less light"),
         ClaimKind::NoiseReduction => than("shuts out more noise", "shuts out less noise"),
         ClaimKind::Power => than("takes more power", "takes less power"),
-        ClaimKind::Part | ClaimKind::Interface | ClaimKind::Radio | ClaimKind::Function | ClaimKind::First => {
-            named.map(|what| format!("lacks the {what}"))
+        ClaimKind::Part
+        | ClaimKind::Interface
+        | ClaimKind::Radio
+        | ClaimKind::Function
+        | ClaimKind::First => named.map(|what| format!("lacks the {what}")),
+        ClaimKind::Input | ClaimKind::Output | ClaimKind::Cable => {
+            Some("is labelled wrongly".to_string())
         }
-        ClaimKind::Input | ClaimKind::Output | ClaimKind::Cable => Some("is labelled wrongly".to_string()),
         ClaimKind::Resolution | ClaimKind::ViewAngle => than("sees more", "sees less"),
         ClaimKind::Bands | ClaimKind::Ingress | ClaimKind::Slogan | ClaimKind::Unknown => None,
     };
@@ -128,7 +167,9 @@ fn clause(claim: &Claim, finding: &Finding) -> String {
 fn is_over(finding: &Finding) -> Option<bool> {
     let judgement = finding.judgement.as_ref()?;
     let limits = judgement.limits.as_ref()?;
-    let Cell::Quantity(found) = &judgement.found else { return None };
+    let Cell::Quantity(found) = &judgement.found else {
+        return None;
+    };
     match limits.margin(found.to(&limits.unit)?.value)? {
         Margin::Over(_) => Some(true),
         Margin::Short(_) => Some(false),
@@ -139,7 +180,10 @@ fn is_over(finding: &Finding) -> Option<bool> {
 /// Writes a count in words up to twelve.
 pub(super) fn number(n: usize) -> String {
     const WORDS: [&str; 13] = [
-        "none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
+        "none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+        "eleven", "twelve",
     ];
-    WORDS.get(n).map_or_else(|| n.to_string(), |word| (*word).to_string())
+    WORDS
+        .get(n)
+        .map_or_else(|| n.to_string(), |word| (*word).to_string())
 }

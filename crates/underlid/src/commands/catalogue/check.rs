@@ -1,13 +1,29 @@
 //! `underlid catalogue check`: what is wrong in catalogue files, and what later ones correct.
 
+use crate::arguments::Format;
 use crate::failure::Failure;
 use crate::progress::Terminal;
 use crate::screen::{self, shown};
 use app::catalogues;
 use std::path::PathBuf;
 
-pub(super) fn run(files: &[PathBuf]) -> Result<(), Failure> {
+pub(super) fn run(files: &[PathBuf], format: Format) -> Result<(), Failure> {
     let checked = catalogues::check(files, &Terminal)?;
+    if format == Format::Json {
+        let files: Vec<serde_json::Value> = checked
+            .files
+            .iter()
+            .map(|file| serde_json::json!({ "file": file.path, "parts": super::told_json(&file.merged) }))
+            .collect();
+        let answer = serde_json::json!({
+            "files": files, "parts": checked.parts, "remarks": super::remarks_json(&checked.remarks),
+        });
+        screen::print_as(format, &format!("{answer:#}\n"))?;
+        return match checked.has_mistakes() {
+            true => Err(Failure::Answered),
+            false => Ok(()),
+        };
+    }
     let mut text = String::new();
     for (n, file) in checked.files.iter().enumerate() {
         text += &format!("{}: {}\n", shown(&file.path), super::told(&file.merged));

@@ -1,6 +1,6 @@
 //! `underlid catalogue code`: top-marking codes of one part into a catalogue.
 
-use crate::arguments::CodeArguments;
+use crate::arguments::{CodeArguments, Format};
 use crate::failure::Failure;
 use crate::screen::{self, shown};
 use app::catalogues::{self, CodeOptions};
@@ -15,6 +15,15 @@ pub(super) fn run(arguments: CodeArguments) -> Result<(), Failure> {
         package: arguments.package.unwrap_or_default(),
         known_from: arguments.known_from.unwrap_or_default(),
     })?;
+    if arguments.format == Format::Json {
+        let codes: Vec<String> = coded.part.codes.iter().map(ToString::to_string).collect();
+        let others: Vec<String> = coded.others.iter().map(|(_, part)| part.clone()).collect();
+        let answer = serde_json::json!({
+            "file": arguments.file, "part": coded.part.name, "codes": codes, "new": coded.new,
+            "changed": coded.changed, "near": coded.near, "also-on": others,
+        });
+        return screen::print_as(Format::Json, &format!("{answer:#}\n"));
+    }
     let name = &coded.part.name;
     let state = match (coded.new, coded.changed) {
         (true, _) => "is new, and",

@@ -1,12 +1,13 @@
 //! `underlid catalogue import`: tables and symbol libraries of the user's into a catalogue.
 
-use crate::arguments::ImportArguments;
+use crate::arguments::{Format, ImportArguments};
 use crate::failure::Failure;
 use crate::progress::Terminal;
 use crate::screen::{self, shown};
 use app::catalogues::{self, Content, ImportOptions, Previewed};
 
 pub(super) fn run(arguments: ImportArguments) -> Result<(), Failure> {
+    let format = arguments.format;
     let options = ImportOptions {
         files: arguments.files,
         into: arguments.into,
@@ -20,6 +21,17 @@ pub(super) fn run(arguments: ImportArguments) -> Result<(), Failure> {
         return screen::print(&text);
     }
     let imported = catalogues::import(&options, &Terminal)?;
+    if format == Format::Json {
+        let answer = serde_json::json!({
+            "into": imported.into, "parts": super::told_json(&imported.merged), "changed": imported.changed,
+            "nothing-read": imported.nothing_read, "remarks": super::remarks_json(&imported.remarks),
+        });
+        screen::print_as(format, &format!("{answer:#}\n"))?;
+        return match imported.nothing_read {
+            true => Err(Failure::Answered),
+            false => Ok(()),
+        };
+    }
     let mut text = if imported.nothing_read {
         "nothing that was named could be read\n".to_string()
     } else {

@@ -8,13 +8,18 @@ mod import;
 use crate::arguments::CatalogueCommand;
 use crate::failure::Failure;
 use catalogue::{Merged, Remark};
+use serde_json::Value as Json;
 
 pub(crate) fn run(command: CatalogueCommand) -> Result<(), Failure> {
     match command {
-        CatalogueCommand::Check { files } => check::run(&files),
+        CatalogueCommand::Check { files, format } => check::run(&files, format),
         CatalogueCommand::Import(arguments) => import::run(arguments),
         CatalogueCommand::Code(arguments) => code::run(arguments),
-        CatalogueCommand::Harvest { folders, into } => harvest::run(&folders, &into),
+        CatalogueCommand::Harvest {
+            folders,
+            into,
+            format,
+        } => harvest::run(folders, &into, format),
     }
 }
 
@@ -24,6 +29,24 @@ fn told(merged: &Merged) -> String {
         "{} new, {} corrected, {} as before",
         merged.added, merged.corrected, merged.unchanged
     )
+}
+
+/// Says for programs what a merge did.
+fn told_json(merged: &Merged) -> Json {
+    serde_json::json!({
+        "new": merged.added, "corrected": merged.corrected, "as-before": merged.unchanged,
+    })
+}
+
+/// Writes remarks for programs.
+fn remarks_json(remarks: &[Remark]) -> Vec<Json> {
+    remarks
+        .iter()
+        .map(|r| {
+            let is_refused = r.loss != catalogue::Loss::Nothing;
+            serde_json::json!({ "refused": is_refused, "message": r.to_string() })
+        })
+        .collect()
 }
 
 /// What is only worth knowing is told up to so many times.

@@ -15,7 +15,7 @@ pub(in crate::commands) fn read(text: &str) -> Result<Vec<[f64; 2]>, Problem> {
     text.split_whitespace()
         .map(|word| {
             point(word).ok_or_else(|| Problem {
-                kind: Kind::Refused,
+                kind: Kind::Unfit(Vec::new()),
                 place: None,
                 message: format!("“{word}” is not a point"),
                 remedy: "write points as x,y in pixels with blanks between them, such as \

@@ -1,0 +1,260 @@
+//! Entries added to a dossier, values set, things removed: edits by the words of the format, for people.
+//!
+//! In: a folder; what to add, as data. Out: where it stands now. What would make the dossier wrong is refused, with
+//! the field at fault, and nothing is written: no text, no photograph.
+//! Not here: asking for what is missing ([`record::Form::lacking`] tells it), options of a command.
+
+use crate::{Fault, Kind, Problem, Watch, dossier, photographs};
+use record::{
+    Dossier, Draft, Edit, Form, Place, Position, RecordPlaces, field_at, forms, id_of, product_form,
+};
+use serde_json::{Map, Value as Json};
+use std::cell::RefCell;
+use std::path::{Path, PathBuf};
+use store::{OutputFile, limits, opener};
+
+/// What to add.
+#[derive(Debug, Clone, Default)]
+pub struct Addition {
+    /// The sort of entry, as [`record::forms`] calls it.
+    pub word: String,
+    /// The id of the entry that it goes into, for those that stand in another one.
+    pub of: Option<String>,
+    /// Its values, with the keys of the format. An id is made where none is given.
+    pub entry: Map<String, Json>,
+    /// For a photo: the picture, which is copied into the folder `photos/` as it is.
+    pub picture: Option<PathBuf>,
+}
+
+/// What was added.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Added {
+    /// Where it stands.
+    pub at: Place,
+    /// The file that was copied, as it is named inside the dossier's folder.
+    pub file: Option<String>,
+}
+
+/// Adds an entry to a dossier.
+///
+/// # Errors
+/// Values that do not fit ([`Kind::Unfit`]), mistakes that the dossier has already, a picture that cannot be read.
+pub fn add(folder: &Path, addition: &Addition, watch: &dyn Watch) -> Result<Added, Problem> {
+    let form = form(&addition.word)?;
+    let picture = addition
+        .picture
+        .as_deref()
+        .map(|path| picture(path, &addition.entry))
+        .transpose()?;
+    let at = RefCell::new(None);
+    let change = |draft: &mut Draft, now: &Dossier| {
+        let to = list(&form, addition.of.as_deref(), now)?;
+        let entry = completed(&form, addition, picture.as_ref(), &to, now);
+        let edit = Edit::Add {
+            to,
+            entry: Json::Object(entry),
+            position: Position::Last,
+        };
+        let applied = draft.apply(&edit)?;
+        *at.borrow_mut() = Some(applied.at.clone());
+        Ok(applied.at)
+    };
+    let added = match &picture {
+        Some(file) => dossier::edit_adding(folder, file, change, watch),
+        None => dossier::edit(folder, change, watch),
+    };
+    let at = at.into_inner();
+    let file = picture.map(|file| file.path);
+    match (added, at) {
+        (Ok(at), _) => Ok(Added { at, file }),
+        (Err(problem), Some(at)) => Err(unfit(problem, &at, Some(&form))),
+        (Err(problem), None) => Err(problem),
+    }
+}
+
+/// Sets the value at a place, given in words as [`record::Field::value`] reads them.
+///
+/// # Errors
+/// A place that holds no single value; values that do not fit.
+pub fn set(folder: &Path, at: &Place, words: &[String], watch: &dyn Watch) -> Result<(), Problem> {
+    let field = field_at(at).ok_or_else(|| {
+        let message = format!("{at} is no single value of the format");
+        let remedy = "name a value, such as product.category or items.ID.part.marking";
+        Problem::new(Kind::Unfit(Vec::new()), message, remedy)
+    })?;
+    let new = field
+        .value(words)
+        .map_err(|unfit| Problem::unfit(unfit.message, unfit.remedy))?;
+    let reached = RefCell::new(false);
+    let change = |draft: &mut Draft, _: &Dossier| {
+        draft.set(at, new)?;
+        *reached.borrow_mut() = true;
+        Ok(())
+    };
+    let done = dossier::edit(folder, change, watch);
+    done.map_err(|problem| match reached.into_inner() {
+        true => unfit(problem, at, None),
+        false => problem,
+    })
+}
+
+/// Removes a value or an entry, with the comments right above it.
+///
+/// # Errors
+/// Nothing at that place; a dossier that would have mistakes without it.
+pub fn remove(folder: &Path, at: &Place, watch: &dyn Watch) -> Result<(), Problem> {
+    let reached = RefCell::new(false);
+    let change = |draft: &mut Draft, _: &Dossier| {
+        draft.remove(at)?;
+        *reached.borrow_mut() = true;
+        Ok(())
+    };
+    let done = dossier::edit(folder, change, watch);
+    done.map_err(|problem| match reached.into_inner() {
+        true => unfit(problem, at, None),
+        false => problem,
+    })
+}
+
+/// Returns the form of a sort of entry.
+///
+/// # Errors
+/// A word that is none.
+pub fn form(word: &str) -> Result<Form, Problem> {
+    let mut all = forms();
+    let words: Vec<&str> = all.iter().map(|form| form.word).collect();
+    let words = words.join(", ");
+    match all.iter().position(|form| form.word == word) {
+        Some(at) => Ok(all.swap_remove(at)),
+        None => Err(Problem::unfit(
+            format!("“{}” is nothing that can be added", record::visible(word)),
+            format!("choose one of: {words}"),
+        )),
+    }
+}
+
+/// Reads the picture that is to be copied; it has to be one that can be shown.
+fn picture(path: &Path, entry: &Map<String, Json>) -> Result<OutputFile, Problem> {
+    let bytes = opener::read(path, limits::PHOTOGRAPH)?;
+    photographs::decode(&bytes, path)?;
+    let own = path.file_name().map(|name| name.to_string_lossy());
+    let name = match entry.get("file").and_then(Json::as_str) {
+        Some(name) => name.to_string(),
+        None => own.unwrap_or_default().into_owned(),
+    };
+    if name.is_empty() || name.contains(['/', '\\']) || name.starts_with('.') {
+        return Err(Problem::unfit(
+            format!("“{}” is no name for a photograph", record::visible(&name)),
+            "name the file inside photos/, such as board-top.jpg",
+        ));
+    }
+    Ok(OutputFile {
+        path: format!("photos/{name}"),
+        bytes,
+    })
+}
+
+/// Returns the list that an entry goes to, which has to be there.
+fn list(form: &Form, of: Option<&str>, now: &Dossier) -> Result<Place, Problem> {
+    let Some(outer) = form.of else {
+        return Ok(form.list(None));
+    };
+    let ids: Vec<&str> = match outer {
+        "photo" => now.photos.iter().map(|p| p.id.as_str()).collect(),
+        _ => now.items.iter().map(|i| i.id.as_str()).collect(),
+    };
+    match of {
+        Some(id) if ids.contains(&id) => Ok(form.list(Some(id))),
+        _ => {
+            let fault = Fault {
+                field: Some(outer.to_string()),
+                message: match of {
+                    Some(id) => format!("there is no {outer} with the id \"{id}\""),
+                    None => format!("a {} stands in a {outer}", form.word),
+                },
+                remedy: match ids.is_empty() {
+                    true => format!("add the {outer} first"),
+                    false => format!("write one of: {}", ids.join(", ")),
+                },
+            };
+            Err(Problem::of_faults(vec![fault]))
+        }
+    }
+}
+
+/// Adds to an entry what follows from the rest: an id, the name of the copied file.
+fn completed(
+    form: &Form,
+    addition: &Addition,
+    picture: Option<&OutputFile>,
+    list: &Place,
+    now: &Dossier,
+) -> Map<String, Json> {
+    let mut entry = addition.entry.clone();
+    if let Some(file) = picture.and_then(|file| file.path.strip_prefix("photos/")) {
+        entry.insert("file".to_string(), file.into());
+    }
+    if form.has_id() && !entry.contains_key("id") {
+        let places = RecordPlaces::of(now);
+        let others = places.value(list).and_then(Json::as_array);
+        let is_taken = |id: &str| {
+            let mut others = others.into_iter().flatten();
+            others.any(|other| other.get("id").is_some_and(|taken| taken == id))
+        };
+        let id = crate::free_id(&natural_id(form, &entry), is_taken);
+        entry.insert("id".to_string(), id.into());
+    }
+    entry
+}
+
+/// Returns the id that an entry would get if no other had it.
+fn natural_id(form: &Form, entry: &Map<String, Json>) -> String {
+    let word = |key: &str| entry.get(key).and_then(Json::as_str).unwrap_or_default();
+    let text = match form.word {
+        "reading" => format!("{} {}", word("item"), word("what")),
+        "claim" => match word("kind") {
+            "part" | "first" | "interface" | "radio" | "function" => word("names").to_string(),
+            kind => kind.to_string(),
+        },
+        "photo" => word("file")
+            .rsplit_once('.')
+            .map_or(word("file"), |(stem, _)| stem)
+            .to_string(),
+        "region" => word("item").to_string(),
+        "label" => word("place").to_string(),
+        "step" => word("text").to_string(),
+        _ => word("name").to_string(),
+    };
+    id_of(&text)
+}
+
+/// Tells the mistakes that an edit would make by the fields of what was edited. Mistakes elsewhere stay as they are.
+fn unfit(problem: Problem, at: &Place, form: Option<&Form>) -> Problem {
+    let Kind::Mistakes(problems) = &problem.kind else {
+        return problem;
+    };
+    let faults = problems.0.iter().map(|p| {
+        let within = p.place.as_ref().filter(|place| place.is_within(at));
+        let path = within.map(|place| place.names_below(at).join("."));
+        let path = p.lacks.clone().or(path).filter(|path| !path.is_empty());
+        let field = path.map(|path| match form.and_then(|form| form.field(&path)) {
+            Some(field) => field.flag.clone(),
+            None => path,
+        });
+        let elsewhere = p.place.as_ref().filter(|_| within.is_none());
+        Fault {
+            field: field.filter(|_| form.is_some()),
+            message: match elsewhere {
+                Some(place) => format!("{place}: {}", p.message),
+                None => p.message.clone(),
+            },
+            remedy: p.remedy.clone(),
+        }
+    });
+    Problem::of_faults(faults.collect())
+}
+
+/// Tells the mistakes of a text made for a product by the facts of the product.
+pub(crate) fn unfit_product(problem: Problem) -> Problem {
+    unfit(problem, &Place::product(), Some(&product_form()))
+}

@@ -1,0 +1,122 @@
+//! What is left to do for the author: parts to identify, things to measure, each until when.
+//!
+//! In: a dossier and its findings. Out: [`Task`]s, those with a deadline first.
+//! Not here: what is missing and until when it can be had (the findings tell it).
+
+use methods::Findings;
+use record::{Certainty, Dossier, Item, ItemKind, Place, Step};
+
+/// One thing to do.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Task {
+    /// What to do, in the imperative.
+    pub what: String,
+    /// How finely, where that matters.
+    pub how: Option<String>,
+    /// The step before which it has to be done.
+    pub before: Option<Place>,
+    /// What it is about.
+    pub about: Option<Place>,
+    /// Where to look: regions of photographs.
+    pub look_at: Vec<Place>,
+    /// The marking as seen, of a part that is to be identified.
+    pub marking: Vec<String>,
+    /// Its package.
+    pub package: Option<String>,
+}
+
+/// What is left to do, and how much can no longer be done.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tasks {
+    /// In the order to do it.
+    pub tasks: Vec<Task>,
+    /// Things that an act of opening has ended.
+    pub too_late: usize,
+}
+
+/// Lists what is left to do.
+pub fn tasks(dossier: &Dossier, findings: &Findings) -> Tasks {
+    let mut tasks: Vec<Task> = dossier
+        .items
+        .iter()
+        .filter(|item| is_unidentified(item))
+        .map(|item| identify(dossier, item))
+        .collect();
+    let mut too_late = 0;
+    let missing = findings
+        .findings
+        .iter()
+        .flat_map(|finding| finding.missing.iter().map(|m| (&finding.about, m)));
+    for (about, missing) in missing {
+        if missing.too_late {
+            too_late += 1;
+            continue;
+        }
+        if tasks.iter().any(|task| task.what == missing.measure) {
+            continue;
+        }
+        tasks.push(Task {
+            what: missing.measure.clone(),
+            how: missing.resolution.clone(),
+            before: missing.before_step.clone(),
+            about: about.clone(),
+            look_at: Vec::new(),
+            marking: Vec::new(),
+            package: None,
+        });
+    }
+    // The order of the steps; what can wait comes last.
+    let place = |step: &Step| Place::step(&step.id);
+    let rank = |task: &Task| {
+        task.before
+            .as_ref()
+            .and_then(|before| dossier.steps.iter().position(|s| place(s) == *before))
+            .unwrap_or(usize::MAX)
+    };
+    tasks.sort_by_key(rank);
+    Tasks { tasks, too_late }
+}
+
+fn is_unidentified(item: &Item) -> bool {
+    let Some(part) = item.part.as_ref() else {
+        return item.kind == ItemKind::Part;
+    };
+    part.identity
+        .as_ref()
+        .is_none_or(|identity| identity.certainty == Certainty::Unknown)
+}
+
+fn identify(dossier: &Dossier, item: &Item) -> Task {
+    let mut look_at: Vec<Place> = Vec::new();
+    for photo in &dossier.photos {
+        let regions = photo.regions.iter();
+        let seen = regions.filter(|r| r.item.as_deref() == Some(item.id.as_str()));
+        look_at.extend(seen.map(|region| Place::region(&photo.id, &region.id)));
+    }
+    let named = item.evidence.iter().filter_map(|e| e.place().ok());
+    for place in named.filter(|place| place.photo_id().is_some()) {
+        if !look_at.contains(&place) {
+            look_at.push(place);
+        }
+    }
+    let name = match &item.designator {
+        Some(designator) => format!("{designator} ({})", item.name),
+        None => item.name.clone(),
+    };
+    let part = item.part.as_ref();
+    let marking = part.map_or(Vec::new(), |p| p.marking.clone());
+    let what = match (marking.is_empty(), look_at.is_empty()) {
+        (false, _) => format!("identify {name}"),
+        (true, false) => format!("read the marking of {name}"),
+        (true, true) => format!("photograph the marking of {name}"),
+    };
+    Task {
+        what,
+        how: None,
+        before: None,
+        about: Some(Place::item(&item.id)),
+        look_at,
+        marking,
+        package: part.and_then(|p| p.package.clone()),
+    }
+}

@@ -1,0 +1,120 @@
+//! Chips and steps as cards.
+
+use super::numbers::Numbers;
+use crate::words::clean;
+use crate::{CardCertainty, ChipCard, Chips, Crop, Panel, PanelStep, Strip};
+use maud::{Markup, html};
+
+/// Writes the chips.
+pub(super) fn chips(chips: &Chips, numbers: &mut Numbers) -> Markup {
+    html! {
+        div class="chips" id=(chips.id) {
+            @for card in &chips.cards { (chip(card, numbers)) }
+        }
+    }
+}
+
+fn chip(card: &ChipCard, numbers: &mut Numbers) -> Markup {
+    html! {
+        article class="chip" id=(card.anchor) {
+            (crop(card.crop.as_ref(), numbers))
+            div {
+                h3 class="pn" {
+                    @if !card.count.is_empty() { span class="times" { (card.count) } " " }
+                    (clean(&card.part_number))
+                }
+                p class="who" {
+                    @if !card.maker.is_empty() { (clean(&card.maker)) " · " }
+                    (clean(&card.role))
+                }
+                @if !card.does.is_empty() { p class="does" { (clean(&card.does)) } }
+                (certainty(&card.certainty))
+                @if !card.marking.is_empty() {
+                    p class="marking" { span class="what" { "marked " } code { (clean(&card.marking.join(" "))) } }
+                }
+                @for seat in &card.seats {
+                    p class="seat" {
+                        @match &seat.item {
+                            Some(item) => { a href={ "#" (item) } { (clean(&seat.words)) } }
+                            None => { (clean(&seat.words)) }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn certainty(sure: &CardCertainty) -> Markup {
+    html! {
+        p class="sure" {
+            svg class="squares" viewBox="0 0 34 10" width="34" height="10" aria-hidden="true" {
+                @for n in 0..3_u8 {
+                    @let class = if n < sure.level { "ink s-ink" } else { "paper s-ink" };
+                    rect class=(class) x=(12 * n + 1) y="1" width="8" height="8" stroke-width="1.2" {}
+                }
+            }
+            " " (sure.word)
+            @if !sure.probability.is_empty() { ", " (sure.probability) }
+        }
+    }
+}
+
+/// Writes a part of a photograph that leads to the whole; a hatched square where there is none.
+fn crop(crop: Option<&Crop>, numbers: &mut Numbers) -> Markup {
+    let Some(crop) = crop else {
+        return html! { div class="crop" { div class="hatched" { span { "no photograph" } } } };
+    };
+    let [width, height] = crop.picture.size;
+    html! {
+        div class="crop" {
+            a href=(crop.path) {
+                @match numbers.embedded.address(&crop.picture) {
+                    Some(source) => {
+                        img src=(source) alt=(clean(&crop.alternative)) width=(width) height=(height);
+                    }
+                    // A page that carries enough leads to the photograph instead.
+                    None => span class="hatched" { span { "see photograph" } }
+                }
+            }
+            @if let Some((share, words)) = &crop.bar {
+                @let percent = 100.0 * share;
+                div class="scale" aria-hidden="true" {
+                    span style={ "width:" (format!("{percent:.1}%")) } {} (words)
+                }
+            }
+        }
+    }
+}
+
+/// Writes the opening.
+pub(super) fn strip(strip: &Strip, numbers: &mut Numbers) -> Markup {
+    html! {
+        ol class="strip" id=(strip.id) {
+            @for panel in &strip.panels { (self::panel(panel, numbers)) }
+        }
+    }
+}
+
+fn panel(panel: &Panel, numbers: &mut Numbers) -> Markup {
+    let planned = panel.steps.iter().all(|s| s.planned);
+    html! {
+        li class=[planned.then_some("planned")] {
+            @if panel.picture.is_some() { (crop(panel.picture.as_ref(), numbers)) }
+            @for step in &panel.steps { (self::step(step)) }
+        }
+    }
+}
+
+fn step(step: &PanelStep) -> Markup {
+    html! {
+        div class="step" id=[step.anchor.as_ref()] {
+            p { b { (step.number) } " " (clean(&step.text)) @if step.planned { " (planned)" } }
+            @if !step.with.is_empty() { p class="under" { (clean(&step.with)) } }
+            @if !step.frees.is_empty() { p class="under" { "frees " (clean(&step.frees)) } }
+            @for caution in &step.cautions {
+                p class="care" { span class="note-label" { "▲ " } (clean(caution)) }
+            }
+        }
+    }
+}

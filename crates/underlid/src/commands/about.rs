@@ -1,0 +1,40 @@
+//! `underlid completions` and `underlid man`: what shells and readers of manuals take from the command line's own
+//! description.
+
+use crate::arguments::Arguments;
+use crate::failure::Failure;
+use crate::screen;
+use app::{Kind, Problem};
+use clap::CommandFactory as _;
+use clap_complete::Shell;
+
+pub(crate) fn completions(shell: Shell) -> Result<(), Failure> {
+    let mut text = Vec::new();
+    clap_complete::generate(shell, &mut Arguments::command(), "underlid", &mut text);
+    screen::print(&String::from_utf8_lossy(&text))
+}
+
+pub(crate) fn man(words: &[String]) -> Result<(), Failure> {
+    let mut command = Arguments::command();
+    command.build();
+    for word in words {
+        let found = command.find_subcommand(word).cloned();
+        command = found.ok_or_else(|| {
+            let names: Vec<&str> = command
+                .get_subcommands()
+                .map(clap::Command::get_name)
+                .collect();
+            Problem {
+                kind: Kind::Unfit(Vec::new()),
+                place: None,
+                message: format!("there is no command “{}”", record::visible(word)),
+                remedy: format!("choose one of: {}", names.join(", ")).into(),
+            }
+        })?;
+    }
+    let mut page = Vec::new();
+    clap_mangen::Man::new(command)
+        .render(&mut page)
+        .map_err(Failure::Unprinted)?;
+    screen::print(&String::from_utf8_lossy(&page))
+}
