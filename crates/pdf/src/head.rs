@@ -3,7 +3,7 @@
 //! In: a [`Head`]. Out: its texts, and the pictures it names. Not here: how anything looks.
 
 use super::{finding, pictures};
-use report::{Chip, Head, KeyFigure, Picture, Shot};
+use report::{ChipCard, Head, KeyFigure, Picture, Shot};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 use typst::foundations::Bytes;
@@ -47,15 +47,12 @@ fn figure(figure: &KeyFigure) -> Value {
     })
 }
 
-fn chip(chip: &Chip, add: &mut impl FnMut(&Picture) -> Option<String>) -> Value {
+fn chip(chip: &ChipCard, add: &mut impl FnMut(&Picture) -> Option<String>) -> Value {
     json!({
-        "part": chip.part,
-        "maker": chip.maker,
+        "part": chip.part_number,
         "role": chip.role,
-        "sure": chip.sure,
-        "marking": chip.marking,
-        "on": chip.on,
-        "file": chip.crop.as_ref().and_then(add),
+        "alternative": chip.crop.as_ref().map(|crop| crop.alternative.as_str()),
+        "file": chip.crop.as_ref().and_then(|crop| add(&crop.picture)),
     })
 }
 

@@ -114,25 +114,20 @@ fn chips(document: &Document, text: &mut Text) {
     }
     text.heading(2, "The chips");
     for chip in chips.iter().take(CHIPS) {
-        text.heading(3, &chip.part);
+        text.heading(3, &chip.part_number);
         if let Some(crop) = &chip.crop {
-            text.picture(
-                &chip.part,
-                &format!("Marking of the {}: {}", chip.role, chip.marking),
-                crop,
-            );
+            text.picture(&chip.part_number, &crop.alternative, &crop.picture);
         }
-        let by = if chip.maker.is_empty() {
-            String::new()
-        } else {
-            format!(" by {}", chip.maker)
+        let by = match chip.maker.as_str() {
+            "" => String::new(),
+            maker => format!(" by {maker}"),
         };
-        text.paragraph(&format!(
-            "The {}{by} sits on the {}. Its identity is {}.",
-            chip.role,
-            lower(&chip.on),
-            chip.sure
-        ));
+        let does = match chip.does.as_str() {
+            "" => String::new(),
+            does => format!(" {does}"),
+        };
+        let role = crate::words::capital(&chip.role);
+        text.paragraph(&format!("{role}{by}, {}.{does}", chip.certainty.word));
     }
     let more = chips.len().saturating_sub(CHIPS);
     if more > 0 {
@@ -141,13 +136,6 @@ fn chips(document: &Document, text: &mut Text) {
             crate::words::counted(more, "more chip is", "more chips are")
         ));
     }
-}
-
-fn lower(text: &str) -> String {
-    let mut chars = text.chars();
-    chars
-        .next()
-        .map_or_else(String::new, |c| c.to_lowercase().chain(chars).collect())
 }
 
 /// The first sentences of the section on power, in one paragraph.

@@ -3,7 +3,7 @@
 //! In: nothing; [`compose`](crate::compose) fills it. Out: plain data that report, sheet, article and link picture
 //! draw. Not here: choosing and wording (`compose/head`).
 
-use crate::Picture;
+use crate::{ChipCard, Picture};
 use methods::Verdict;
 
 /// Writes a file as text for addresses that hold it.
@@ -30,32 +30,11 @@ pub struct Head {
     /// The claims to know first.
     pub telling: Telling,
     /// The chips in the order of a reader's interest.
-    pub chips: Vec<Chip>,
+    pub chips: Vec<ChipCard>,
     /// The boards, the one with most named parts first.
     pub boards: Vec<Shot>,
     /// Opening in a few pictures, in order.
     pub opening: Vec<Shot>,
-}
-
-/// A chip in brief.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Chip {
-    /// Its part number, or its marking in quotation marks where it is not identified.
-    pub part: String,
-    /// Its maker; may be empty.
-    pub maker: String,
-    /// What it does.
-    pub role: String,
-    /// How sure that is ("read, 98 %").
-    pub sure: String,
-    /// Its marking.
-    pub marking: String,
-    /// The board it sits on.
-    pub on: String,
-    /// The marking in a square; none where no photograph shows it.
-    pub crop: Option<Picture>,
-    /// Anchor of the part.
-    pub anchor: String,
 }
 
 /// A photograph with what it shows.

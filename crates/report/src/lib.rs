@@ -28,7 +28,7 @@ pub use document::{
     Block, Callouts, ClaimGroup, ClaimRow, ClaimTable, Document, PhotoRegion, RowMark, Section,
     ShortAnswer, Table, Target, anchor, finding_anchor, photo_anchor, place_words, verdict_words,
 };
-pub use head::{Chip, Head, Hero, KeyFigure, Shot, Tally, Telling, TellingRow, base64};
+pub use head::{Head, Hero, KeyFigure, Shot, Tally, Telling, TellingRow, base64};
 pub use html::{html, sheet_html};
 pub use json::{FindingsError, json, read_findings};
 pub use marked::{Marked, Tone};

@@ -2,14 +2,15 @@
 //!
 //! In: record, findings, the rows of the table of claims. Out: a [`Head`]. Not here: drawing.
 
-mod chips;
 mod figures;
 mod judgement;
 mod shots;
 
 use super::Page;
 use crate::words::capital;
-use crate::{Block, ClaimTable, Head, Hero, Section, Tally, Telling, TellingRow, photo_anchor};
+use crate::{
+    Block, ChipCard, ClaimTable, Head, Hero, Section, Tally, Telling, TellingRow, photo_anchor,
+};
 use record::{Dossier, Item, Photo, Place};
 
 /// Most claims in the second look.
@@ -32,7 +33,7 @@ pub(super) fn head(page: &Page<'_>, sections: &[Section]) -> Head {
         notes: notes(page.dossier),
         figures: figures::figures(page),
         telling: claims.map(telling).unwrap_or_default(),
-        chips: chips::chips(page),
+        chips: chips(sections),
         boards: shots::boards(page),
         opening: shots::opening(page),
     }
@@ -157,6 +158,15 @@ fn notes(dossier: &Dossier) -> Vec<String> {
         "± is the 95 % interval, here and everywhere below.".into(),
         disclosed,
     ]
+}
+
+fn chips(sections: &[Section]) -> Vec<ChipCard> {
+    let blocks = sections.iter().flat_map(|s| &s.blocks);
+    let cards = blocks.filter_map(|block| match block {
+        Block::Chips(chips) => Some(&chips.cards),
+        _ => None,
+    });
+    cards.flatten().cloned().collect()
 }
 
 fn tally(claims: &ClaimTable) -> Vec<Tally> {

@@ -37,7 +37,7 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
             sources.push(source.clone());
         }
     }
-    let mut working = Vec::new();
+    let mut working = super::intake::record(page);
     if !sources.is_empty() {
         working.push(Block::Heading(
             "Publications and common practice used".into(),
@@ -45,8 +45,8 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
         working.push(Block::List(sources));
     }
     Section {
-        id: "section-sources".into(),
-        title: "Method".into(),
+        id: "section-method".into(),
+        title: "Method, disclosure, version".into(),
         blocks,
         working,
     }

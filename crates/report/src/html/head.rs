@@ -4,7 +4,7 @@
 
 use super::finding::mark;
 use crate::words::clean;
-use crate::{Chip, Document, Hero, KeyFigure, Picture, Telling};
+use crate::{ChipCard, Document, Hero, KeyFigure, Picture, Telling};
 use base64::{Engine as _, engine::general_purpose::STANDARD as BASE64};
 use maud::{Markup, html};
 use methods::Verdict;
@@ -95,23 +95,23 @@ fn figure(figure: &KeyFigure) -> Markup {
 /// Chips shown on the first screens.
 const CHIPS: usize = 8;
 
-fn chips(chips: &[Chip]) -> Markup {
+fn chips(chips: &[ChipCard]) -> Markup {
     html! {
         section class="telling" aria-labelledby="chips-first" {
             h2 id="chips-first" { "The chips" }
-            p class="more" { a href="#section-inside" { "all " (chips.len()) } }
+            p class="more" { a href="#section-chips" { "all " (chips.len()) } }
             ul class="crops" {
                 @for chip in chips.iter().take(CHIPS) {
                     li {
                         a href={ "#" (chip.anchor) } {
                             @match &chip.crop {
                                 Some(crop) => {
-                                    img src=(address(crop)) alt={ "Marking of " (clean(&chip.part)) }
-                                        width=(crop.size[0]) height=(crop.size[1]);
+                                    img src=(address(&crop.picture)) alt=(clean(&crop.alternative))
+                                        width=(crop.picture.size[0]) height=(crop.picture.size[1]);
                                 }
                                 None => { span class="no-photo" { "no photograph" } }
                             }
-                            span class="part" { (clean(&chip.part)) }
+                            span class="part" { (clean(&chip.part_number)) }
                         }
                         span class="under" { (clean(&chip.role)) }
                     }

@@ -69,9 +69,9 @@ pub fn sheet_html(document: &Document) -> String {
                                 @for chip in head.chips.iter().take(8) {
                                     li {
                                         @if let Some(crop) = &chip.crop {
-                                            img src=(address(crop)) alt={ "Marking of " (clean(&chip.part)) };
+                                            img src=(address(&crop.picture)) alt=(clean(&crop.alternative));
                                         }
-                                        code { (clean(&chip.part)) }
+                                        code { (clean(&chip.part_number)) }
                                         span class="quiet" { (clean(&chip.role)) }
                                     }
                                 }
