@@ -371,6 +371,7 @@ fn photo(m: &mut Maker<'_>, i: u32, items: u32) -> Photo {
             item: m.maybe(|m| m.item_id(items)),
             outline: m.below(2) == 0,
             height: m.maybe(|m| m.stated("mm")),
+            private: m.below(2) == 0,
             caption: m.maybe(Maker::text),
         }),
         after: None,
