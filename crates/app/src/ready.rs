@@ -8,7 +8,7 @@ mod masks;
 
 use crate::{At, ExamineOptions, Problem, Watch, examine};
 use methods::{Findings, Method, OpenReason, Verdict};
-use record::{Dossier, Item, ItemKind, Place, Thing};
+use record::{Dossier, Item, Place, Thing};
 use std::collections::BTreeSet;
 
 /// Something missing.
@@ -135,11 +135,7 @@ fn pictures(dossier: &Dossier) -> Vec<Gap> {
 fn parts(dossier: &Dossier) -> Vec<Gap> {
     let unidentified = |item: &&Item| {
         let marked = |part: &record::PartFacts| part.identity.is_none() && !part.marking.is_empty();
-        let kind = matches!(
-            item.kind,
-            ItemKind::Part | ItemKind::Sensor | ItemKind::Transducer
-        );
-        kind && item.part.as_ref().is_some_and(marked)
+        methods::geometry::is_semiconductor(item) && item.part.as_ref().is_some_and(marked)
     };
     let all = dossier.items.iter().filter(unidentified);
     all.map(|item| {

@@ -58,7 +58,9 @@ pub fn verify(options: &VerifyOptions, watch: &dyn Watch) -> Result<Verified, Pr
     let published = read(folder)?;
     let dossier = dossier::open(folder, watch)?;
     let found = examine::findings(folder, &dossier, &[], watch)?;
-    compare(&published, &found, &mut verified);
+    let compared = compare(&published, &found);
+    verified.agrees.extend(compared.agrees);
+    verified.differs.extend(compared.differs);
     if let Some(report) = &options.report {
         same_report(report, &published, &mut verified)?;
     }
@@ -108,7 +110,8 @@ fn files(folder: &Path, list: &List, verified: &mut Verified) -> Result<(), Prob
 }
 
 /// Compares findings one by one.
-fn compare(published: &Findings, found: &Findings, verified: &mut Verified) {
+pub(crate) fn compare(published: &Findings, found: &Findings) -> Verified {
+    let mut verified = Verified::default();
     let named = |findings: &Findings| -> BTreeMap<String, Finding> {
         let all = findings.findings.iter().cloned();
         all.map(|f| (f.id.to_string(), f)).collect()
@@ -143,6 +146,7 @@ fn compare(published: &Findings, found: &Findings, verified: &mut Verified) {
     verified.agrees.push(format!(
         "{same} of {of} findings follow from the record as published, with {figures} figures."
     ));
+    verified
 }
 
 /// Says how a finding differs from the published one.

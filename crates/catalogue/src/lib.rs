@@ -39,4 +39,4 @@ pub use registry::Registry;
 pub use remark::{Loss, Remark};
 pub use table::{RowReader, Table, TextRow};
 pub use top_code::TopCode;
-pub use write::write;
+pub use write::{write, write_in_order};

@@ -4,9 +4,9 @@
 //! catalogues give equal text, and a changed part changes one line. No cell is a live formula in a spreadsheet
 //! program.
 
-use crate::Catalogue;
 use crate::columns::COLUMNS;
 use crate::escaped_formula;
+use crate::{Catalogue, Part};
 
 /// Writes a catalogue.
 ///
@@ -31,6 +31,17 @@ pub fn write(catalogue: &Catalogue) -> String {
     for (at, part) in parts {
         let own = catalogue.own_cells(at).map(str::to_string);
         line(&mut text, part.cells().into_iter().chain(own));
+    }
+    text
+}
+
+/// Writes parts in the order in which they come, without columns of the user's own: where two parts are equally
+/// likely, the earlier one is told first.
+pub fn write_in_order<'a>(parts: impl IntoIterator<Item = &'a Part>) -> String {
+    let mut text = String::new();
+    line(&mut text, COLUMNS.iter().map(|c| c.name.to_string()));
+    for part in parts {
+        line(&mut text, part.cells().into_iter());
     }
     text
 }

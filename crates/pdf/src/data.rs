@@ -5,7 +5,8 @@
 //!
 //! Every link in the data leads to an anchor that exists, since the typesetter refuses others.
 
-use super::{cards, columns, finding, pictures};
+use super::references::References;
+use super::{cards, columns, finding, head, pictures};
 use methods::{Cell, Column};
 use record::Place;
 use report::words::clean;
@@ -44,12 +45,17 @@ impl Part {
 }
 
 /// Turns one part of a document into data.
-pub(super) fn data(document: &Document, part: Part) -> Data {
+pub(super) fn data(document: &Document, part: Part, references: &References) -> Data {
     let mut writer = Writer {
         part,
+        references,
         anchors: Anchors::of(document, part),
         pictures: BTreeMap::new(),
         numbered: BTreeSet::new(),
+    };
+    let head = match part {
+        Part::Report => head::data(&document.head, &mut writer.pictures),
+        Part::Working => Value::Null,
     };
     let sections: Vec<Value> = document
         .sections
@@ -63,11 +69,9 @@ pub(super) fn data(document: &Document, part: Part) -> Data {
                 Part::Report => document.title.clone(),
                 Part::Working => format!("{}: working", document.title),
             },
+            "head": head,
             "subtitle": document.subtitle,
-            "facts": match part {
-                Part::Report => document.facts.as_slice(),
-                Part::Working => &[],
-            },
+            "version": document.version,
             "contents": part == Part::Working,
             "notices": document.notices,
             "sections": sections,
@@ -77,7 +81,7 @@ pub(super) fn data(document: &Document, part: Part) -> Data {
 }
 
 /// Replaces control characters in every text, and ends what runs to the left.
-fn cleaned(value: Value) -> Value {
+pub(super) fn cleaned(value: Value) -> Value {
     match value {
         Value::String(text) => Value::String(lettering::ended(&clean(&text))),
         Value::Array(values) => values.into_iter().map(cleaned).collect(),
@@ -169,6 +173,7 @@ impl<'a> Anchors<'a> {
 
 pub(super) struct Writer<'a> {
     part: Part,
+    references: &'a References,
     anchors: Anchors<'a>,
     pictures: BTreeMap<String, Bytes>,
     /// Anchors already written: a second one of the same name would make links ambiguous.
@@ -203,7 +208,8 @@ impl Writer<'_> {
             Block::Caution(text) => json!({ "kind": "caution", "text": text }),
             Block::Finding(f) => {
                 let anchor = self.once(&finding_anchor(&f.id));
-                finding::data(f, anchor, level, &self.anchors)
+                let number = self.references.number(&finding_anchor(&f.id));
+                finding::data(f, anchor, number, level, &self.anchors)
             }
             Block::Answers(answers) => {
                 let answers: Vec<Value> = answers
@@ -213,6 +219,7 @@ impl Writer<'_> {
                             "text": a.sentence,
                             "verdict": a.verdict.map(finding::verdict),
                             "to": self.anchors.existing(Some(&a.working)),
+                            "working": self.references.data(&a.working),
                         })
                     })
                     .collect();
@@ -303,6 +310,7 @@ impl Writer<'_> {
                     "margin": row.margin,
                     "reason": row.reason,
                     "why": row.why,
+                    "working": self.references.data(&row.working),
                 })
             });
             let rows: Vec<Value> = rows.collect();

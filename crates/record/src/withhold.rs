@@ -178,12 +178,13 @@ impl Hide<'_> {
     }
 }
 
-/// Whether neither a letter nor a digit stands right before or after.
+/// Whether no letter, digit or hyphen stands right before or after.
 fn stands_alone(text: &str, window: &[(usize, usize, char)]) -> bool {
     let (Some(first), Some(last)) = (window.first(), window.last()) else {
         return false;
     };
     let before = text[..first.0].chars().next_back();
     let after = text[last.1..].chars().next();
-    !before.is_some_and(char::is_alphanumeric) && !after.is_some_and(char::is_alphanumeric)
+    let joins = |c: Option<char>| c.is_some_and(|c| c.is_alphanumeric() || "-_".contains(c));
+    !joins(before) && !joins(after)
 }

@@ -21,6 +21,8 @@ pub struct Document {
     pub head: Head,
     /// Product name.
     pub title: String,
+    /// Which edition this is: the day on which the product was opened.
+    pub version: String,
     /// Maker, model, date opened.
     pub subtitle: String,
     /// Facts of the title block: name and value.
@@ -238,7 +240,7 @@ pub struct ClaimRow {
     pub said: String,
     /// Where it is printed.
     pub printed: String,
-    /// What was found ("41.130 g ± 0.018 g"); empty where nothing was.
+    /// What was found ("41.13 g"); empty where nothing was.
     pub found: String,
     /// How it was found ("weighed").
     pub how: String,

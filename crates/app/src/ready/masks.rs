@@ -9,15 +9,7 @@ use std::collections::BTreeSet;
 
 /// Words in the kind of an identifier that name one piece or one person.
 const OF_ONE: [&str; 9] = [
-    "serial",
-    "imei",
-    "meid",
-    "mac",
-    "address",
-    "imsi",
-    "iccid",
-    "device id",
-    "uuid",
+    "serial", "imei", "meid", "mac", "address", "imsi", "iccid", "device", "uuid",
 ];
 
 pub(super) fn gaps(dossier: &Dossier) -> Vec<Gap> {
@@ -38,12 +30,9 @@ pub(super) fn gaps(dossier: &Dossier) -> Vec<Gap> {
             continue;
         }
         let kind = identifier.kind.to_lowercase();
-        let names = |word: &&str| {
-            kind.split(|c: char| !c.is_alphanumeric())
-                .any(|w| w == *word)
-                || (word.contains(' ') && kind.contains(*word))
-        };
-        if !product.invented && OF_ONE.iter().any(|word| names(&word)) {
+        let words: Vec<&str> = kind.split(|c: char| !c.is_alphanumeric()).collect();
+        let of_one = |word: &&str| words.contains(word);
+        if !product.invented && OF_ONE.iter().any(of_one) {
             gaps.push(gap(
                 "masks",
                 place,

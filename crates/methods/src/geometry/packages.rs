@@ -89,6 +89,11 @@ fn kinds(item: &Item) -> &'static [OutlineKind] {
     kinds_of(&role)
 }
 
+/// Returns whether a part is said to be a semiconductor: one whose identity readers ask for.
+pub fn is_semiconductor(item: &Item) -> bool {
+    item.role.is_some() && kinds(item) == [Package]
+}
+
 fn kinds_of(role: &str) -> &'static [OutlineKind] {
     // "inductor of the driver" is an inductor, "coil driver" a driver.
     let words = role.split_whitespace();

@@ -5,6 +5,7 @@
 //! Not here: markup, page layout, arithmetic.
 
 mod callouts;
+mod cells;
 mod chips;
 mod claims;
 mod details;
@@ -17,12 +18,14 @@ mod opening;
 mod photos;
 mod places;
 mod power;
+mod repair;
 mod slips;
 mod sources;
 mod summary;
+mod timing;
 
 pub use callouts::{Named, named};
-pub(crate) use details::value_and_uncertainty;
+pub(crate) use details::value_and_half;
 pub use disclosure::{credit, disclosure, name_bundle};
 pub use head::hero_photo;
 pub(crate) use summary::{cautions, counts, judged, step_number};
@@ -47,17 +50,20 @@ pub fn compose(dossier: &Dossier, findings: &Findings, photographs: &Photographs
         inside::section(&mut page),
         chips::section(&mut page),
         power::section(&mut page),
+        timing::section(&mut page),
+        cells::section(&mut page),
         opening::section(&mut page),
+        repair::section(&mut page),
         masses::section(&mut page),
         summary::open_questions(&mut page),
         slips::section(&mut page),
-        intake::section(&mut page),
         sources::section(&mut page),
     ];
     let head = head::head(&page, &sections);
     let mut document = Document {
         head,
         title: dossier.product.name.clone(),
+        version: format!("opened {}", dossier.product.opened.strftime("%-d %B %Y")),
         subtitle: subtitle(dossier),
         facts: facts(dossier, findings),
         notices: notices(dossier),
@@ -129,22 +135,19 @@ impl<'a> Page<'a> {
         }
     }
 
-    /// Writes every finding of a section: its sentence, its drawings and what `is_told` keeps for every
+    /// Writes the findings that belong here: the sentence of each, its drawings and what `is_told` keeps for every
     /// reader, the rest behind.
     fn answers(
         &mut self,
-        section: Section,
+        belongs: impl Fn(&Finding) -> bool,
         is_told: impl Fn(&Detail) -> bool,
         blocks: &mut Vec<Block>,
         working: &mut Vec<Block>,
     ) {
         let mut answers = Vec::new();
         let mut shown = Vec::new();
-        for entry in section.methods() {
-            if entry.method == Method::Consistency {
-                continue;
-            }
-            for finding in self.of(entry.method) {
+        for entry in methods::METHODS {
+            for finding in self.of(entry.method).filter(|f| belongs(f)) {
                 answers.push(ShortAnswer {
                     sentence: finding.sentence.clone(),
                     verdict: finding.verdict,

@@ -4,7 +4,7 @@ use super::Page;
 use crate::cards::{Crop, Panel, PanelStep, Strip};
 use crate::{Block, Section, photo_anchor, photo_of_step, svg};
 use methods::words::listed;
-use methods::{Detail, StepRow};
+use methods::{Detail, Method, StepRow};
 use record::{Dossier, Place, Step, Undo};
 
 /// Said once, before anything is told of heat, blades and cells.
@@ -18,7 +18,7 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
     strip(page, &mut blocks);
     let is_told = |detail: &Detail| matches!(detail, Detail::Chart(_));
     page.answers(
-        methods::Section::Opening,
+        |f| f.method() == Method::Opening && f.id.question.as_str() == "sequence",
         is_told,
         &mut blocks,
         &mut working,

@@ -13,6 +13,7 @@ pub(crate) fn run(into: &Path, open: bool, format: Format) -> Result<(), Failure
     let options = PublishOptions {
         folder: demo.folder.clone(),
         into: Some(into.join("report")),
+        bundle: true,
         ..PublishOptions::default()
     };
     publish::published(&options, open, format)?;
