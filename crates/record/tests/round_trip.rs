@@ -152,6 +152,11 @@ fn product(m: &mut Maker<'_>, items: u32) -> Product {
             tax_included: m.maybe(|m| m.below(2) == 0),
             seller: m.maybe(Maker::text),
         }),
+        disclosure: m.maybe(|m| Disclosure {
+            paid_by: m.maybe(Maker::text),
+            sample_from: m.maybe(Maker::text),
+            photographs_by: m.maybe(Maker::text),
+        }),
         identifiers: m.some(2, |m, _| Identifier {
             kind: m.text(),
             text: m.text(),
@@ -357,6 +362,8 @@ fn photo(m: &mut Maker<'_>, i: u32, items: u32) -> Photo {
             to: [300.0, f64::from(m.below(999)) / 8.0],
             length: m.stated("mm"),
         }),
+        credit: m.maybe(Maker::text),
+        hero: m.below(2) == 0,
         pixels: m.maybe(|_| [4000, 3000]),
         camera: m.maybe(|m| PhotoCamera {
             distance: m.maybe(|m| m.stated("mm")),
