@@ -239,6 +239,7 @@ fn sections_stand_in_the_order_of_a_readers_questions() {
         [
             "Do the printed claims hold?",
             "What is inside",
+            "The chips",
             "How power runs",
             "How it opens",
             "What it weighs, and its cells",
