@@ -22,6 +22,7 @@ fn crowded(rows: usize) -> Document {
         margin: "2.4 g over".into(),
         reason: String::new(),
         why: "At most 38.8 g would do.".into(),
+        strip: None,
         working: String::new(),
         evidence: Vec::new(),
     };
