@@ -156,6 +156,7 @@ fn notes(dossier: &Dossier) -> Vec<String> {
             counted(n, "more was", "more were")
         ),
     });
+    notes.extend(super::disclosure::payment(dossier));
     vec![notes.join(" ")]
 }
 
