@@ -6,7 +6,8 @@
 
 use crate::{Fault, Kind, Problem, Watch, dossier, photographs};
 use record::{
-    Dossier, Draft, Edit, Form, Place, Position, RecordPlaces, field_at, forms, id_of, product_form,
+    Dossier, Draft, Edit, EditError, Form, Place, Position, RecordPlaces, field_at, forms, id_of,
+    product_form,
 };
 use serde_json::{Map, Value as Json};
 use std::cell::RefCell;
@@ -86,8 +87,8 @@ pub fn set(folder: &Path, at: &Place, words: &[String], watch: &dyn Watch) -> Re
         .value(words)
         .map_err(|unfit| Problem::unfit(unfit.message, unfit.remedy))?;
     let reached = RefCell::new(false);
-    let change = |draft: &mut Draft, _: &Dossier| {
-        draft.set(at, new)?;
+    let change = |draft: &mut Draft, now: &Dossier| {
+        draft.set(at, new).map_err(|error| not_there(error, now))?;
         *reached.borrow_mut() = true;
         Ok(())
     };
@@ -104,8 +105,8 @@ pub fn set(folder: &Path, at: &Place, words: &[String], watch: &dyn Watch) -> Re
 /// Nothing at that place; a dossier that would have mistakes without it.
 pub fn remove(folder: &Path, at: &Place, watch: &dyn Watch) -> Result<(), Problem> {
     let reached = RefCell::new(false);
-    let change = |draft: &mut Draft, _: &Dossier| {
-        draft.remove(at)?;
+    let change = |draft: &mut Draft, now: &Dossier| {
+        draft.remove(at).map_err(|error| not_there(error, now))?;
         *reached.borrow_mut() = true;
         Ok(())
     };
@@ -114,6 +115,28 @@ pub fn remove(folder: &Path, at: &Place, watch: &dyn Watch) -> Result<(), Proble
         true => unfit(problem, at, None),
         false => problem,
     })
+}
+
+/// Says what there is where something was named that is not there.
+fn not_there(error: EditError, now: &Dossier) -> Problem {
+    let EditError::NothingThere { at } = &error else {
+        return error.into();
+    };
+    let places = RecordPlaces::of(now);
+    // The list that the entry named last is not in, or what the value would have stood in.
+    let above = at.entry().and_then(|entry| entry.parent());
+    let beside: Vec<String> = places
+        .all()
+        .iter()
+        .filter(|place| place.entry().as_ref() == Some(*place) && place.parent() == above)
+        .map(ToString::to_string)
+        .collect();
+    let remedy = match beside.len() {
+        0 => "name a place of the record".to_string(),
+        1..=20 => format!("there are: {}", beside.join(", ")),
+        n => format!("there are {n} others, such as {}", beside[0]),
+    };
+    Problem::missing(format!("there is no {at}"), remedy).about(at.clone())
 }
 
 /// Returns the form of a sort of entry.
@@ -174,6 +197,7 @@ fn list(form: &Form, of: Option<&str>, now: &Dossier) -> Result<Place, Problem> 
                 },
                 remedy: match ids.is_empty() {
                     true => format!("add the {outer} first"),
+                    false if ids.len() == 1 => format!("write {}", ids[0]),
                     false => format!("write one of: {}", ids.join(", ")),
                 },
             };

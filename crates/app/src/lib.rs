@@ -39,16 +39,21 @@ pub use problem::{At, Fault, Kind, Problem};
 pub use publish::{PublishOptions, Published, publish};
 pub use ready::{Gap, Readiness, ready};
 pub use remedy::Remedy;
-pub use tasks::{Task, Tasks, tasks};
+pub use tasks::{Task, Tasks, task_pictures, tasks};
 pub use verify::{Verified, VerifyOptions, verify};
 pub use warnings::{Spot, Warning, warnings};
 pub use watch::{Unwatched, Watch};
 
 use std::path::Path;
 
-/// Returns a path as it is shown: on one line, nothing in it steering.
+/// Returns a path as it is shown: on one line, nothing in it steering, without the dot of the current folder.
 pub fn shown(path: impl AsRef<Path>) -> String {
-    record::visible(&path.as_ref().to_string_lossy())
+    let path = path.as_ref();
+    let inside = path
+        .strip_prefix(".")
+        .ok()
+        .filter(|p| p.components().next().is_some());
+    record::visible(&inside.unwrap_or(path).to_string_lossy())
 }
 
 /// Returns an id that is not taken: the wanted one, or with a number.

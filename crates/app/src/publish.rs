@@ -2,7 +2,9 @@
 //!
 //! In: a dossier's folder. Out: its report in every form, written whole, and what it was made from.
 
-use crate::{Problem, Watch, bundle, dossier, examine, photographs, typefaces};
+use crate::imaging_problem::Work;
+use crate::{At, Problem, Watch, bundle, dossier, examine, photographs, typefaces};
+use imaging::pixels::{self, Encoding};
 use lettering::Typefaces;
 use methods::Findings;
 use record::Dossier;
@@ -55,6 +57,31 @@ pub struct Published {
     pub typefaces: Typefaces,
 }
 
+/// Qualities of the picture for links, tried one after the other until it is small enough.
+const LINK_QUALITIES: [u8; 4] = [88, 80, 70, 55];
+/// Most bytes of it: more is not fetched by every reader of links.
+const LINK_BYTES: usize = 200_000;
+
+/// Draws the picture for links.
+fn link(document: &report::Document) -> Result<Vec<u8>, Problem> {
+    let drawn = pdf::link_picture(document)?;
+    let picture = imaging::Picture {
+        width: drawn.width,
+        height: drawn.height,
+        rgb: drawn.rgb,
+    };
+    let mut bytes = Vec::new();
+    for quality in LINK_QUALITIES {
+        bytes = pixels::encode(&picture, Encoding::Jpeg(quality), None, None).map_err(|e| {
+            Problem::of_imaging(Work::Draw("link.jpg"), &e, At::Path("link.jpg".into()))
+        })?;
+        if bytes.len() <= LINK_BYTES {
+            break;
+        }
+    }
+    Ok(bytes)
+}
+
 /// Examines a dossier and writes its report.
 ///
 /// # Errors
@@ -90,8 +117,10 @@ pub fn publish(options: &PublishOptions, watch: &dyn Watch) -> Result<Published,
     watch.stage("setting HTML");
     let html = report::html(&document);
     watch.stage("setting PDF");
-    let pages = pdf::pdf(&document)?;
-    let working = pdf::working(&document)?;
+    let papers = pdf::papers(&document)?;
+    let article = report::article(&document);
+    watch.stage("drawing the picture for links");
+    let link = link(&document)?;
     watch.stage("filling the spreadsheet");
     let workbook = report::xlsx(&dossier, &findings)?;
     if !watch.goes_on() {
@@ -99,8 +128,12 @@ pub fn publish(options: &PublishOptions, watch: &dyn Watch) -> Result<Published,
     }
     let mut files: Vec<OutputFile> = [
         ("report.html", html.into_bytes()),
-        ("report.pdf", pages),
-        ("working.pdf", working),
+        ("report.pdf", papers.report),
+        ("working.pdf", papers.working),
+        ("sheet.html", report::sheet_html(&document).into_bytes()),
+        ("sheet.pdf", papers.sheet),
+        ("article.md", article.text.into_bytes()),
+        ("link.jpg", link),
         ("workbook.xlsx", workbook),
         ("parts.csv", report::parts_csv(&findings).into_bytes()),
         ("findings.json", report::json(&findings).into_bytes()),
@@ -110,6 +143,15 @@ pub fn publish(options: &PublishOptions, watch: &dyn Watch) -> Result<Published,
         bytes,
     })
     .into();
+    files.extend(
+        article
+            .pictures
+            .into_iter()
+            .map(|(path, picture)| OutputFile {
+                path,
+                bytes: picture.bytes.to_vec(),
+            }),
+    );
     files.extend(photographs.files.values().map(|shown| OutputFile {
         path: shown.path.clone(),
         bytes: shown.full.bytes.to_vec(),

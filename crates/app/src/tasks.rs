@@ -1,10 +1,15 @@
 //! What is left to do for the author: parts to identify, things to measure, each until when.
 //!
 //! In: a dossier and its findings. Out: [`Task`]s, those with a deadline first.
+//! For the parts to identify, crops of the photographs, larger than a report has them and with nothing drawn on them.
 //! Not here: what is missing and until when it can be had (the findings tell it).
 
+use crate::{Problem, Watch, photographs};
+use imaging::pixels::{self, Encoding, PictureError};
 use methods::Findings;
 use record::{Certainty, Dossier, Item, ItemKind, Place, Step};
+use std::path::Path;
+use store::{Output, OutputFile};
 
 /// One thing to do.
 #[derive(Debug, Clone, PartialEq)]
@@ -75,6 +80,58 @@ pub fn tasks(dossier: &Dossier, findings: &Findings) -> Tasks {
     };
     tasks.sort_by_key(rank);
     Tasks { tasks, too_late }
+}
+
+const CROPS: Output = Output {
+    kind: "crops",
+    unmarked: &[],
+};
+/// Most pixels on a side of a crop.
+const CROP: u32 = 1200;
+/// JPEG quality of crops: fine print stays.
+const QUALITY: u8 = 92;
+
+/// Writes a crop of each region that a task says to look at; returns the regions with their files.
+///
+/// # Errors
+/// A photograph that cannot be read; a folder that may not be filled.
+pub fn task_pictures(
+    folder: &Path,
+    dossier: &Dossier,
+    tasks: &[Task],
+    into: &Path,
+    watch: &dyn Watch,
+) -> Result<Vec<(Place, String)>, Problem> {
+    CROPS.may_fill(into)?;
+    let wanted: Vec<&Place> = tasks.iter().flat_map(|task| &task.look_at).collect();
+    let mut named = Vec::new();
+    let mut files = Vec::new();
+    for photo in &dossier.photos {
+        let place = |id: &str| Place::region(&photo.id, id);
+        let mut regions = photo
+            .regions
+            .iter()
+            .filter(|r| wanted.contains(&&place(&r.id)));
+        let Some(first) = regions.next() else {
+            continue;
+        };
+        watch.stage(&format!("looking at {}", photo.id));
+        let decoded = photographs::upright(folder, &photo.file)?;
+        let size = [decoded.picture.width, decoded.picture.height];
+        for region in std::iter::once(first).chain(regions) {
+            let [left, top, side] = report::crop_square(photo, region, size);
+            let part = pixels::crop(&decoded.picture, [left, top, side, side], CROP);
+            let bytes = pixels::encode(&part, Encoding::Jpeg(QUALITY), None, None);
+            let path = format!("{}-{}.jpg", photo.id, region.id);
+            let bytes = bytes.map_err(|e: PictureError| {
+                Problem::refused(format!("cannot draw {path}: {e}"), e.remedy())
+            })?;
+            named.push((place(&region.id), path.clone()));
+            files.push(OutputFile { path, bytes });
+        }
+    }
+    CROPS.write(into, &files)?;
+    Ok(named)
 }
 
 fn is_unidentified(item: &Item) -> bool {

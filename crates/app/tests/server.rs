@@ -86,7 +86,7 @@ fn folders() {
     let Err(problem) = app::open(&none, &watch) else {
         panic!("there is none");
     };
-    assert!(matches!(problem.kind, Kind::Mistakes(_)));
+    assert_eq!(problem.kind, Kind::Missing);
     assert!(matches!(problem.place, Some(At::Path(_))));
     assert!(app::open_draft(&none).is_err());
 

@@ -120,6 +120,9 @@ pub struct Options {
     pub number_pt: f64,
     /// Margins that may carry numbers.
     pub sides: Margins,
+    /// Whether leaders run along the axes and cross nothing that is marked, or the plan is refused; otherwise they may
+    /// run at any angle over other regions.
+    pub clear: bool,
     /// Whether the legend is part of the picture.
     pub legend: bool,
     /// Typefaces for characters that the packed ones lack.
@@ -133,6 +136,7 @@ impl Default for Options {
             tallest_mm: 200.0,
             number_pt: 7.5,
             sides: Margins::ALL,
+            clear: false,
             legend: true,
             typefaces: Typefaces::default(),
         }
@@ -182,6 +186,9 @@ pub enum PlanError {
         /// Numbers that fit.
         fit: usize,
     },
+    /// Some region has no clear way to a margin.
+    #[error("not every region has a way to a margin that crosses no other region")]
+    Unclear,
     /// No free place for a dot.
     #[error("too many regions lie on top of each other at {id:?}")]
     Crowded {

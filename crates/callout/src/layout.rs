@@ -178,25 +178,35 @@ fn ports_of(side: Margin, photo: &Rect, columns: usize, sizes: &Measures) -> Vec
     (0..count)
         .map(|i| {
             let along = first + pitch * i as f64;
-            let column = (i % columns) as f64;
-            let outwards = sizes.shoulder + column * (2.0 * sizes.radius + sizes.edge);
-            let place = |out: f64| {
-                let out = sizes.gap + out;
-                match side {
-                    Margin::Top => [along, photo.top - out],
-                    Margin::Bottom => [along, photo.bottom() + out],
-                    Margin::Left => [photo.left - out, along],
-                    Margin::Right => [photo.right() + out, along],
-                }
-            };
-            Port {
-                side,
-                at: place(0.0),
-                end: place(outwards),
-                ring: place(outwards + sizes.radius),
-            }
+            port(side, along, i % columns, photo, sizes)
         })
         .collect()
+}
+
+/// Returns the port at a place along a side, in a column of numbers counted from 0.
+pub(super) fn port(
+    side: Margin,
+    along: f64,
+    column: usize,
+    photo: &Rect,
+    sizes: &Measures,
+) -> Port {
+    let outwards = sizes.shoulder + column as f64 * (2.0 * sizes.radius + sizes.edge);
+    let place = |out: f64| {
+        let out = sizes.gap + out;
+        match side {
+            Margin::Top => [along, photo.top - out],
+            Margin::Bottom => [along, photo.bottom() + out],
+            Margin::Left => [photo.left - out, along],
+            Margin::Right => [photo.right() + out, along],
+        }
+    };
+    Port {
+        side,
+        at: place(0.0),
+        end: place(outwards),
+        ring: place(outwards + sizes.radius),
+    }
 }
 
 /// Places the bar below everything, from the photograph's left edge; its words stand to its right.

@@ -13,6 +13,7 @@
 
 mod anchor;
 mod assign;
+mod clear;
 mod colour;
 mod figure;
 mod input;

@@ -4,6 +4,7 @@
 //! drawing.
 
 use super::anchor;
+use super::clear;
 use super::input::{
     MOST_CALLOUTS, Margin, Margins, Options, Photo, PlanError, Region, SMALLEST_NUMBER_PT, Trace,
 };
@@ -122,8 +123,12 @@ pub fn plan(photo: &Photo, regions: &[Region], options: &Options) -> Result<Plan
         .iter()
         .map(|r| outline(r, photo))
         .collect::<Result<Vec<_>, _>>()?;
-    let (sides, columns) = fitting(photo, regions.len(), options, &sizes)?;
-    let (frame, settled) = drawn(photo, &outlines, regions, sides, columns, options, &sizes)?;
+    let (frame, settled) = if options.clear {
+        clear::drawn(photo, &outlines, options, &sizes)?
+    } else {
+        let (sides, columns) = fitting(photo, regions.len(), options, &sizes)?;
+        drawn(photo, &outlines, regions, sides, columns, options, &sizes)?
+    };
 
     let mut order: Vec<usize> = (0..regions.len()).collect();
     // Ports are listed in reading order.
@@ -377,7 +382,7 @@ fn trace_on_page(trace: &Trace, photo: &Photo, frame: &Frame) -> Trace {
 }
 
 /// Returns a rectangle of the photograph on the page.
-fn on_page(pixels: &Rect, frame: &Frame) -> Rect {
+pub(super) fn on_page(pixels: &Rect, frame: &Frame) -> Rect {
     let scale = frame.mm_per_pixel;
     Rect {
         left: frame.photo.left + pixels.left * scale,

@@ -1,6 +1,6 @@
 //! Finding the best names without looking at every one.
 
-mod bounds;
+pub(crate) mod bounds;
 pub(crate) mod gram_trie;
 pub(crate) mod name_index;
 mod piece;

@@ -262,7 +262,10 @@ impl Index {
                 let query = looked_for.query;
                 let open = self.entries[entry as usize].open;
                 let farthest = self.costs.farthest_of(looked_for.farthest, open);
-                if let Some(price) = align::price(query, target, &self.costs, farthest, rows) {
+                let behind = self.name_indexes[0].0.bounds.behind(query.gap_after);
+                if let Some(price) =
+                    align::price(query, target, &self.costs, farthest, behind, rows)
+                {
                     sink.add(self.hit(entry, price, looked_for, question.weighed));
                 }
             }

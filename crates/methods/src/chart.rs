@@ -4,7 +4,7 @@
 //! Not here: any drawing; scales, colours.
 
 use crate::{Cell, Column, Table};
-use quantity::Unit;
+use quantity::{COVERED, Unit};
 use record::Place;
 use serde::{Deserialize, Serialize};
 
@@ -115,14 +115,14 @@ impl Point {
         }
     }
 
-    /// Returns the value as a cell in the unit of its axis; half of a whisker of two equal arms is
-    /// the standard uncertainty.
+    /// Returns the value as a cell in the unit of its axis; a whisker is its 95 % interval.
     fn cell(&self, unit: &Unit) -> Cell {
         let half = self
             .low
             .zip(self.high)
             .map(|(low, high)| (high - low) / 2.0);
-        Cell::measured(self.value, half.unwrap_or(f64::NAN), unit.clone())
+        let u = half.map_or(f64::NAN, |half| half / COVERED);
+        Cell::measured(self.value, u, unit.clone())
     }
 }
 

@@ -51,7 +51,30 @@ pub enum Margin {
     ToSpare(f64),
 }
 
+impl Judgement {
+    /// Returns what was found as printed, with as many decimals as show on which side of a limit it
+    /// lies; without its interval.
+    pub fn printed(&self) -> String {
+        match &self.found {
+            Cell::Quantity(found) => {
+                let limits = self.limits.as_ref();
+                let ends = limits.map_or_else(Vec::new, |l| l.ends(&found.unit));
+                found.clone().without_interval().print_beside(&ends)
+            }
+            other => other.printed(),
+        }
+    }
+}
+
 impl Limits {
+    /// Returns the limits in another unit; none where the dimensions differ.
+    pub fn ends(&self, unit: &Unit) -> Vec<f64> {
+        let ends = [self.low, self.high].into_iter().flatten();
+        let own = |end: f64| unit.of_si(self.unit.to_si(end));
+        let same = self.unit.dimension() == unit.dimension();
+        ends.filter(|_| same).map(own).collect()
+    }
+
     /// Returns where a value in the unit of the limits lies; `None` where there is no limit.
     pub fn margin(&self, value: f64) -> Option<Margin> {
         let above = self.high.map(|high| value - high);

@@ -51,7 +51,10 @@ fn sizes_that_fit_hold() {
         };
         assert_eq!(size.unit.symbol(), "mm");
         assert!((size.value - expected).abs() < 0.05, "{size:?}");
-        assert!(size.uncertainty.is_some_and(|u| u > 0.0), "{size:?}");
+        assert!(
+            size.standard_uncertainty.is_some_and(|u| u > 0.0),
+            "{size:?}"
+        );
     }
 }
 

@@ -84,7 +84,7 @@ fn an_inferred_mass_is_the_sum_of_what_it_holds() {
     // The chart shows the same: the whole first, its parts with their whiskers.
     let whole = &chart.series[0].points[0];
     assert_eq!((whole.value, whole.level), (mass, 0));
-    assert!((whole.high.unwrap() - whole.low.unwrap() - 2.0 * u).abs() < 1e-9);
+    assert!((whole.high.unwrap() - whole.low.unwrap() - 2.0 * 1.959_963_985 * u).abs() < 1e-8);
     assert!(chart.series[0].points.iter().all(|p| p.level <= 2));
 }
 

@@ -33,10 +33,7 @@ fn crop(writer: &mut Writer<'_>, crop: Option<&Crop>) -> Value {
     let Some(crop) = crop else {
         return Value::Null;
     };
-    let Some(file) = writer.file(super::pictures::photograph(
-        &crop.picture,
-        crop.picture.size,
-    )) else {
+    let Some(file) = writer.file(super::pictures::photograph(&crop.picture)) else {
         return Value::Null;
     };
     json!({

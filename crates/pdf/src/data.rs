@@ -5,13 +5,14 @@
 //!
 //! Every link in the data leads to an anchor that exists, since the typesetter refuses others.
 
-use super::{cards, columns, finding, pictures};
+use super::references::References;
+use super::{cards, columns, finding, head, pictures};
 use methods::{Cell, Column};
 use record::Place;
 use report::words::clean;
 use report::{
     Block, ClaimTable, Document, PhotoRegion, RowMark, Section, Table, Target, finding_anchor,
-    photo_anchor, place_words,
+    place_words,
 };
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
@@ -44,12 +45,17 @@ impl Part {
 }
 
 /// Turns one part of a document into data.
-pub(super) fn data(document: &Document, part: Part) -> Data {
+pub(super) fn data(document: &Document, part: Part, references: &References) -> Data {
     let mut writer = Writer {
         part,
+        references,
         anchors: Anchors::of(document, part),
         pictures: BTreeMap::new(),
         numbered: BTreeSet::new(),
+    };
+    let head = match part {
+        Part::Report => head::data(&document.head, &mut writer.pictures),
+        Part::Working => Value::Null,
     };
     let sections: Vec<Value> = document
         .sections
@@ -63,11 +69,9 @@ pub(super) fn data(document: &Document, part: Part) -> Data {
                 Part::Report => document.title.clone(),
                 Part::Working => format!("{}: working", document.title),
             },
+            "head": head,
             "subtitle": document.subtitle,
-            "facts": match part {
-                Part::Report => document.facts.as_slice(),
-                Part::Working => &[],
-            },
+            "version": document.version,
             "contents": part == Part::Working,
             "notices": document.notices,
             "sections": sections,
@@ -77,7 +81,7 @@ pub(super) fn data(document: &Document, part: Part) -> Data {
 }
 
 /// Replaces control characters in every text, and ends what runs to the left.
-fn cleaned(value: Value) -> Value {
+pub(super) fn cleaned(value: Value) -> Value {
     match value {
         Value::String(text) => Value::String(lettering::ended(&clean(&text))),
         Value::Array(values) => values.into_iter().map(cleaned).collect(),
@@ -123,8 +127,10 @@ impl<'a> Anchors<'a> {
                         let steps = strip.panels.iter().flat_map(|p| &p.steps);
                         known.extend(steps.filter_map(|step| step.anchor.clone()));
                     }
-                    Block::Photo { id, regions, .. } => {
-                        known.insert(photo_anchor(id));
+                    Block::Photo {
+                        anchor, regions, ..
+                    } => {
+                        known.insert(anchor.clone());
                         known.extend(regions.iter().map(|r| r.anchor.clone()));
                     }
                     Block::Heading(_)
@@ -167,6 +173,7 @@ impl<'a> Anchors<'a> {
 
 pub(super) struct Writer<'a> {
     part: Part,
+    references: &'a References,
     anchors: Anchors<'a>,
     pictures: BTreeMap<String, Bytes>,
     /// Anchors already written: a second one of the same name would make links ambiguous.
@@ -201,7 +208,8 @@ impl Writer<'_> {
             Block::Caution(text) => json!({ "kind": "caution", "text": text }),
             Block::Finding(f) => {
                 let anchor = self.once(&finding_anchor(&f.id));
-                finding::data(f, anchor, level, &self.anchors)
+                let number = self.references.number(&finding_anchor(&f.id));
+                finding::data(f, anchor, number, level, &self.anchors)
             }
             Block::Answers(answers) => {
                 let answers: Vec<Value> = answers
@@ -211,6 +219,7 @@ impl Writer<'_> {
                             "text": a.sentence,
                             "verdict": a.verdict.map(finding::verdict),
                             "to": self.anchors.existing(Some(&a.working)),
+                            "working": self.references.data(&a.working),
                         })
                     })
                     .collect();
@@ -230,7 +239,7 @@ impl Writer<'_> {
                 self.picture(id, caption, alternative, picture, &[])
             }
             Block::Photo {
-                id,
+                anchor,
                 caption,
                 shown,
                 callouts,
@@ -239,8 +248,8 @@ impl Writer<'_> {
                 let preview = &shown.preview;
                 let drawn = callouts.as_ref().map(|c| c.with(preview));
                 let drawn = drawn.as_deref().and_then(pictures::drawing);
-                let picture = drawn.or_else(|| pictures::photograph(preview, shown.size));
-                self.picture(&photo_anchor(id), caption, caption, picture, regions)
+                let picture = drawn.or_else(|| pictures::photograph(preview));
+                self.picture(anchor, caption, caption, picture, regions)
             }
         }
     }
@@ -253,7 +262,6 @@ impl Writer<'_> {
         picture: Option<pictures::Picture>,
         regions: &[PhotoRegion],
     ) -> Value {
-        let pixels = picture.as_ref().and_then(|p| p.pixels);
         let aspect = picture.as_ref().map_or(1.0, |p| p.aspect);
         let natural_mm = picture.as_ref().and_then(|p| p.width_mm);
         let file = self.file(picture);
@@ -263,7 +271,6 @@ impl Writer<'_> {
                 json!({
                     "anchor": self.once(&r.anchor),
                     "words": r.words,
-                    "rect": pixels.map(|size| percent(r.rect, size)),
                     "to": self.anchors.existing(r.item.as_deref()),
                 })
             })
@@ -303,6 +310,7 @@ impl Writer<'_> {
                     "margin": row.margin,
                     "reason": row.reason,
                     "why": row.why,
+                    "working": self.references.data(&row.working),
                 })
             });
             let rows: Vec<Value> = rows.collect();
@@ -364,16 +372,4 @@ impl Writer<'_> {
             "rows": rows,
         })
     }
-}
-
-/// Returns a rectangle in percent of the picture, kept inside it.
-fn percent([left, top, width, height]: [u32; 4], (across, down): (u32, u32)) -> [f64; 4] {
-    let part = |n: u32, of: u32| (100.0 * f64::from(n) / f64::from(of.max(1))).clamp(0.0, 100.0);
-    let (l, t) = (part(left, across), part(top, down));
-    [
-        l,
-        t,
-        part(width, across).min(100.0 - l),
-        part(height, down).min(100.0 - t),
-    ]
 }

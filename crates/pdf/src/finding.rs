@@ -17,7 +17,13 @@ const INPUTS: usize = 8;
 const EVIDENCE: usize = 10;
 
 /// Turns a finding into data.
-pub(super) fn data(f: &Finding, anchor: Option<String>, level: usize, anchors: &Anchors) -> Value {
+pub(super) fn data(
+    f: &Finding,
+    anchor: Option<String>,
+    number: Option<&str>,
+    level: usize,
+    anchors: &Anchors,
+) -> Value {
     let mut evidence: Vec<Value> = Vec::new();
     for piece in f.evidence.iter().map(|e| anchors.place(e)) {
         if !evidence.contains(&piece) {
@@ -29,6 +35,7 @@ pub(super) fn data(f: &Finding, anchor: Option<String>, level: usize, anchors: &
     json!({
         "kind": "finding",
         "anchor": anchor,
+        "number": number,
         "level": level,
         "title": f.title,
         "verdict": f.verdict.map(verdict),
@@ -45,15 +52,15 @@ pub(super) fn data(f: &Finding, anchor: Option<String>, level: usize, anchors: &
     })
 }
 
-/// Returns a verdict as a key, a mark that does not need colour, and words.
+/// Returns a verdict as a key, by which its mark is drawn, and words.
 pub(super) fn verdict(verdict: Verdict) -> Value {
-    let (key, mark) = match verdict {
-        Verdict::Holds => ("holds", "●"),
-        Verdict::Fails => ("fails", "◆"),
-        Verdict::Undecided => ("undecided", "◧"),
-        Verdict::NeedsEvidence => ("needs-evidence", "◌"),
+    let key = match verdict {
+        Verdict::Holds => "holds",
+        Verdict::Fails => "fails",
+        Verdict::Undecided => "undecided",
+        Verdict::NeedsEvidence => "needs-evidence",
     };
-    json!({ "key": key, "mark": mark, "words": verdict_words(verdict) })
+    json!({ "key": key, "words": verdict_words(verdict) })
 }
 
 fn figure(figure: &Figure, anchors: &Anchors) -> Value {

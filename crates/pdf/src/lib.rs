@@ -12,14 +12,24 @@ mod cards;
 mod columns;
 mod data;
 mod finding;
+mod head;
+mod link;
 mod pictures;
+mod references;
+mod sheet;
 mod world;
 
+pub use link::{LinkPicture, link_picture};
+
+use data::Part;
+use references::References;
 use report::Document;
+use std::collections::BTreeMap;
 use typst::diag::SourceDiagnostic;
 use typst::foundations::Smart;
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards};
+use world::Template;
 
 /// Results of earlier reports kept in the typesetter's cache; older ones are dropped, so that a
 /// long-running process does not grow.
@@ -45,7 +55,7 @@ pub enum PdfError {
 /// # Errors
 /// [`PdfError`] when the typesetter refuses, with its own words.
 pub fn pdf(document: &Document) -> Result<Vec<u8>, PdfError> {
-    set(document, data::Part::Report)
+    set(document, Part::Report, &References::none(document)).map(|(bytes, _)| bytes)
 }
 
 /// Returns the working behind the report as a PDF file: every finding, the record, the sources.
@@ -53,16 +63,69 @@ pub fn pdf(document: &Document) -> Result<Vec<u8>, PdfError> {
 /// # Errors
 /// As [`pdf`].
 pub fn working(document: &Document) -> Result<Vec<u8>, PdfError> {
-    set(document, data::Part::Working)
+    set(document, Part::Working, &References::none(document)).map(|(bytes, _)| bytes)
 }
 
-fn set(document: &Document, part: data::Part) -> Result<Vec<u8>, PdfError> {
-    let data = data::data(document, part);
-    let world = world::ReportWorld::new(data, &document.typefaces);
+/// The report on paper.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Papers {
+    /// What every reader reads; leads into `working`, which lies beside it as `working.pdf`.
+    pub report: Vec<u8>,
+    /// Every finding, the record, the sources.
+    pub working: Vec<u8>,
+    /// The product on one page.
+    pub sheet: Vec<u8>,
+}
+
+/// Returns all files on paper. The working comes first, so that the report knows its pages.
+///
+/// # Errors
+/// As [`pdf`].
+pub fn papers(document: &Document) -> Result<Papers, PdfError> {
+    let (working, pages) = set(document, Part::Working, &References::none(document))?;
+    let references = References::with_pages(document, &pages);
+    let (report, _) = set(document, Part::Report, &references)?;
+    Ok(Papers {
+        report,
+        working,
+        sheet: sheet(document)?,
+    })
+}
+
+/// Returns the product on exactly one page: where it does not fit, lists are shortened, what holds first.
+///
+/// # Errors
+/// As [`pdf`].
+pub fn sheet(document: &Document) -> Result<Vec<u8>, PdfError> {
+    for cut in 0..sheet::CUTS {
+        let pages = compile(document, Template::Sheet, sheet::data(document, cut))?;
+        if pages.pages().len() == 1 || cut + 1 == sheet::CUTS {
+            return write(&pages);
+        }
+    }
+    Err(PdfError::Layout("the sheet has no form".into()))
+}
+
+/// Returns a file and where its findings lie.
+fn set(
+    document: &Document,
+    part: Part,
+    references: &References,
+) -> Result<(Vec<u8>, BTreeMap<String, usize>), PdfError> {
+    let data = data::data(document, part, references);
+    let pages = compile(document, Template::Report, data)?;
+    Ok((write(&pages)?, references::pages(&pages)))
+}
+
+fn compile(
+    document: &Document,
+    template: Template,
+    data: data::Data,
+) -> Result<PagedDocument, PdfError> {
+    let world = world::ReportWorld::new(template, data, &document.typefaces);
     let result = typst::compile::<PagedDocument>(&world)
         .output
-        .map_err(|errors| PdfError::Layout(words(&errors)))
-        .and_then(|pages| write(&pages));
+        .map_err(|errors| PdfError::Layout(words(&errors)));
     comemo::evict(REPORTS_REMEMBERED);
     result
 }

@@ -20,8 +20,6 @@ pub(super) struct Picture {
     pub(super) aspect: f64,
     /// Width at its own size, millimetres; photographs have none.
     pub(super) width_mm: Option<f64>,
-    /// Width and height in which regions count, pixels; drawings have none.
-    pub(super) pixels: Option<(u32, u32)>,
 }
 
 /// Takes a drawing; `None` if it is not an SVG that can be drawn.
@@ -38,12 +36,11 @@ pub(super) fn drawing(svg: &str) -> Option<Picture> {
         ending: "svg",
         aspect,
         width_mm,
-        pixels: None,
     })
 }
 
-/// Takes a photograph of which a preview is shown; `None` if its bytes are not a picture of its media type.
-pub(super) fn photograph(preview: &report::Picture, size: [u32; 2]) -> Option<Picture> {
+/// Takes a picture in pixels; `None` if its bytes are not a picture of its media type.
+pub(super) fn photograph(preview: &report::Picture) -> Option<Picture> {
     let (format, ending) = match preview.media_type {
         "image/png" => (ExchangeFormat::Png, "png"),
         "image/jpeg" => (ExchangeFormat::Jpg, "jpg"),
@@ -57,6 +54,5 @@ pub(super) fn photograph(preview: &report::Picture, size: [u32; 2]) -> Option<Pi
         ending,
         aspect,
         width_mm: None,
-        pixels: Some((size[0], size[1])),
     })
 }

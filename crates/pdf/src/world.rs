@@ -14,9 +14,28 @@ use typst::text::{Font, FontBook};
 use typst::utils::LazyHash;
 use typst::{Library, LibraryExt, World};
 
-const TEMPLATE: &str = include_str!("report.typ");
-/// What the template imports.
-const CARDS: (&str, &str) = ("cards.typ", include_str!("cards.typ"));
+/// What all templates share.
+const COMMON: &str = include_str!("common.typ");
+/// Chips and steps as cards.
+const CARDS: &str = include_str!("cards.typ");
+
+/// Which file is set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Template {
+    /// Report and working.
+    Report,
+    /// One page.
+    Sheet,
+}
+
+impl Template {
+    fn text(self) -> String {
+        match self {
+            Self::Report => [COMMON, CARDS, include_str!("report.typ")].join("\n"),
+            Self::Sheet => [COMMON, include_str!("sheet.typ")].join("\n"),
+        }
+    }
+}
 
 /// Families taken from the typesetting library; the others (mathematics) are not needed.
 const FAMILIES: [&str; 2] = ["Libertinus Serif", "DejaVu Sans Mono"];
@@ -49,26 +68,29 @@ static FIXED: LazyLock<Fixed> = LazyLock::new(|| {
     }
 });
 
+/// Returns the packed typefaces, one file each.
+pub(super) fn faces() -> impl Iterator<Item = &'static [u8]> {
+    SANS.into_iter().chain(typst_assets::fonts())
+}
+
 /// The files of one report.
 pub(super) struct ReportWorld {
     main: Source,
-    cards: Source,
     files: BTreeMap<String, Bytes>,
     /// The typefaces with those that this report adds; none where it adds none.
     added: Option<(LazyHash<FontBook>, Vec<Font>)>,
 }
 
 impl ReportWorld {
-    /// Makes the world of one report.
-    pub(super) fn new(data: Data, typefaces: &Typefaces) -> Self {
+    /// Makes the world of one file.
+    pub(super) fn new(template: Template, data: Data, typefaces: &Typefaces) -> Self {
         let mut files = data.pictures;
         files.insert(
             "data.json".to_owned(),
             Bytes::from_string(data.json.to_string()),
         );
         Self {
-            main: source("report.typ", TEMPLATE),
-            cards: source(CARDS.0, CARDS.1),
+            main: source("report.typ", &template.text()),
             files,
             added: (!typefaces.added.is_empty()).then(|| with(typefaces)),
         }
@@ -114,9 +136,11 @@ impl World for ReportWorld {
     }
 
     fn source(&self, id: FileId) -> FileResult<Source> {
-        let mut own = [&self.main, &self.cards].into_iter();
-        let found = own.find(|source| source.id() == id);
-        found.cloned().ok_or(FileError::AccessDenied)
+        if id == self.main.id() {
+            Ok(self.main.clone())
+        } else {
+            Err(FileError::AccessDenied)
+        }
     }
 
     fn file(&self, id: FileId) -> FileResult<Bytes> {

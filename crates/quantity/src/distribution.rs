@@ -6,6 +6,7 @@
 //! Source: JCGM 101:2008, 6.4 (rectangular, inexact limits, trapezoid, triangular, arcsine,
 //! normal, scaled t); beta-PERT as Beta(1 + λ(m−a)/(b−a), 1 + λ(b−m)/(b−a)).
 
+use crate::format::COVERAGE;
 use crate::special::{beta_quantile, normal_quantile, t_quantile};
 
 /// The state of knowledge about one input.
@@ -163,6 +164,12 @@ impl Distribution {
                 }
             }
         }
+    }
+
+    /// Returns the ends of the 95 % interval with equal probabilities on both sides.
+    pub fn interval(&self) -> (f64, f64) {
+        let tail = (1.0 - COVERAGE) / 2.0;
+        (self.quantile(tail), self.quantile(1.0 - tail))
     }
 
     /// Returns the value below which the fraction `p` lies; NaN where `p` is not within 0 to 1.

@@ -3,7 +3,7 @@
 //! Formats without infinite numbers, such as JSON, write null for them; it is read back as the
 //! infinity that belongs there.
 
-use crate::{Locator, Unit};
+use crate::{Locator, Unit, format_beside, time_unit};
 use serde::{Deserialize, Deserializer, Serialize};
 
 /// Where a number comes from.
@@ -76,7 +76,7 @@ pub struct Interval {
 pub struct FigureInput {
     /// Name in the formula.
     pub name: String,
-    /// Value and uncertainty as printed.
+    /// Value and 95 % interval as printed.
     pub text: String,
     /// Origin, evidence and note.
     pub source: Source,
@@ -102,7 +102,7 @@ pub struct Figure {
     pub interval: Interval,
     /// The unit.
     pub unit: Unit,
-    /// Value ± standard uncertainty and unit as printed: `4.620 Wh ± 0.072 Wh`.
+    /// Value and 95 % interval as printed, ± being half of it: `4.62 ± 0.14 Wh`.
     pub text: String,
     /// The working, line by line: with names, with numbers, the result; sub-results first.
     pub working: Vec<String>,
@@ -114,6 +114,29 @@ pub struct Figure {
     /// capacity`, `first order, with the distributions combined`, `distributions combined`, or
     /// `quasi-Monte Carlo, 4 096 points`.
     pub method: String,
+}
+
+impl Figure {
+    /// Returns the text with as many decimals as show on which side of `limits` (in `unit`) the
+    /// value lies.
+    pub fn beside(&self, limits: &[f64]) -> String {
+        let ends = (self.interval.low, self.interval.high);
+        Self::told(self.value, ends, limits, &self.unit)
+    }
+
+    /// Writes a value with its interval, a time in the unit that it is told in.
+    pub fn told(value: f64, interval: (f64, f64), limits: &[f64], unit: &Unit) -> String {
+        let told = time_unit(value, unit).unwrap_or_else(|| unit.clone());
+        let to = |x: f64| {
+            if told == *unit {
+                x
+            } else {
+                told.of_si(unit.to_si(x))
+            }
+        };
+        let limits: Vec<f64> = limits.iter().map(|x| to(*x)).collect();
+        format_beside(to(value), (to(interval.0), to(interval.1)), &limits, &told)
+    }
 }
 
 /// Reads a number, and null as the greatest.

@@ -1,14 +1,35 @@
-//! Numbers and units as text: SI Brochure spacing and symbols, digits from the uncertainty.
+//! Numbers and units as text: how a value, and how far it may be off, is printed.
 //!
-//! In: a value, its standard uncertainty, a unit. Out: one line of text that reads back to the
-//! same value. Not here: choosing the unit.
-//! Source: SI Brochure, 9th edition, 5.4.3; JCGM 100:2008 (GUM), 7.2.6.
+//! In: a value, its 95 % interval, a unit, limits it is held against. Out: one line of text that
+//! reads back to the same value. Not here: choosing the unit, save that of times.
+//! Source: SI Brochure, 9th edition, 5.4.3 and 5.4.4 (spaces, groups of three digits); JCGM 100:2008
+//! (GUM), 7.2.6 (few digits of the uncertainty, the value to the same place). One digit, and two
+//! where the first is 1, common practice.
 
-use crate::Unit;
 use crate::glyph::superscript;
+use crate::{Unit, digits, units};
+
+/// The space between a number and its unit, around signs between numbers and between groups of
+/// digits: narrow, and no line ends at it.
+pub const GAP: char = '\u{202f}';
+
+/// Coverage probability of every interval that is printed.
+pub const COVERAGE: f64 = 0.95;
+
+/// Half the 95 % interval of a normal distribution, in standard uncertainties (JCGM 100:2008, table G.1).
+pub const COVERED: f64 = 1.959_963_984_540_054;
 
 /// Powers of ten of the leading digit that are written without an exponent.
 const POSITIONAL: std::ops::RangeInclusive<i32> = -3..=6;
+
+/// Share by which the halves of an interval may differ and still be printed as one.
+const LOPSIDED: f64 = 0.15;
+
+/// Most decimals added so that a rounded value lies on its side of a limit.
+const MORE: i32 = 4;
+
+/// Digits that a double carries.
+const CARRIED: i32 = 16;
 
 /// Writes `value unit` with as many digits as the value carries (at most 12 significant).
 /// SI Brochure 5.4.3: a space before the symbol (also for `%` and `°C`; none before `°`), no
@@ -17,50 +38,129 @@ pub fn format_quantity(value: f64, unit: &Unit) -> String {
     with_symbol(&number(value, 12), unit.symbol())
 }
 
-/// Writes `4.620 Wh ± 0.072 Wh`: the uncertainty with two significant digits, the value to the
-/// same place (GUM 7.2.6), both rounded to the nearest. A zero or non-finite uncertainty writes
-/// the value alone. With a power of ten: `(5.00 ± 0.10) × 10⁻⁴ A`.
-pub fn format_measured(value: f64, standard_uncertainty: f64, unit: &Unit) -> String {
-    let u = standard_uncertainty.abs();
-    if !value.is_finite() || !u.is_finite() || u == 0.0 {
+/// Writes a value with its 95 % interval: `41.13 ± 0.04 g`, where ± is half the interval, with one
+/// significant digit, two where it begins with 1. Where the halves differ by more than 15 %,
+/// `about 160 min (130 to 200 min)`, the ends rounded outward. Without an interval the value alone.
+/// With a power of ten: `(5.0 ± 0.2) × 10⁻⁴ A`.
+pub fn format_measured(value: f64, interval: (f64, f64), unit: &Unit) -> String {
+    format_beside(value, interval, &[], unit)
+}
+
+/// Writes as [`format_measured`] does, with more decimals where rounding would hide on which side
+/// of one of `limits` (in the same unit) the value lies.
+pub fn format_beside(value: f64, interval: (f64, f64), limits: &[f64], unit: &Unit) -> String {
+    let (low, high) = interval;
+    let half = (high - low) / 2.0;
+    if !value.is_finite() || half.is_nan() || half <= 0.0 {
         return format_quantity(value, unit);
     }
-    // A difference of levels has no reference; a difference of °C may be given in °C.
-    let level = unit.dimension().is_level();
-    let spread_unit = if level {
-        unit.difference()
-    } else {
-        unit.clone()
-    };
-    let place = leading_place(u, 2) - 1;
-    let lead = leading_place(u, 2).max(leading_place(value, 17));
-    if lead - place > 16 {
-        // The value has fewer digits than the uncertainty asks for.
-        let spread = with_symbol(&number(u, 2), spread_unit.symbol());
-        return format!("{} ± {spread}", format_quantity(value, unit));
+    let symbol = unit.symbol();
+    if !half.is_finite() {
+        let place = leading_place(value, 2) - 1;
+        let about = with_symbol(&to_place(value, place), symbol);
+        let end = match (low.is_finite(), high.is_finite()) {
+            (true, _) => format!(
+                "{} or more",
+                with_symbol(&outward(low, place, false), symbol)
+            ),
+            (_, true) => format!(
+                "{} or less",
+                with_symbol(&outward(high, place, true), symbol)
+            ),
+            _ => return format!("about {about}"),
+        };
+        return format!("about {about} ({end})");
+    }
+    let place = place_beside(value, half, limits);
+    let lead = leading_place(half, 2).max(leading_place(value, 17));
+    if lead - place > CARRIED {
+        // The value has fewer digits than its interval asks for.
+        return format_quantity(value, unit);
+    }
+    let (below, above) = (value - low, high - value);
+    if (below - above).abs() > LOPSIDED * below.max(above) {
+        return format!(
+            "about {} ({} to {})",
+            with_symbol(&to_place(value, place), symbol),
+            outward(low, place, false),
+            with_symbol(&outward(high, place, true), symbol)
+        );
     }
     if POSITIONAL.contains(&lead) {
-        let value = with_symbol(&to_place(value, place), unit.symbol());
-        return format!(
-            "{value} ± {}",
-            with_symbol(&to_place(u, place), spread_unit.symbol())
-        );
+        let half = to_place(half, place);
+        return with_symbol(&format!("{} ±{GAP}{half}", to_place(value, place)), symbol);
     }
     let scaled = |x: f64| to_place(shift(x, -lead), place - lead);
     let numbers = format!(
-        "({} ± {}) × 10{}",
+        "({} ±{GAP}{}){GAP}×{GAP}10{}",
         scaled(value),
-        scaled(u),
+        scaled(half),
         superscript(lead)
     );
-    with_symbol(&numbers, unit.symbol())
+    with_symbol(&numbers, symbol)
+}
+
+/// Returns the decimals a value is printed with beside half its 95 % interval and its limits, all
+/// in one unit; `None` where there is no interval.
+pub fn decimals_beside(value: f64, half: f64, limits: &[f64]) -> Option<usize> {
+    digits::decimals(half)?;
+    Some(usize::try_from(-place_beside(value, half, limits)).unwrap_or(0))
+}
+
+/// Returns the unit that a time is told in: minutes below 2 h, days above 72 h, else its own;
+/// `None` where that is its own, or it is no time.
+pub fn time_unit(value: f64, unit: &Unit) -> Option<Unit> {
+    let hours = unit.to_si(value).abs() / units::hour().factor();
+    let told = match unit.symbol() {
+        "h" | "d" if hours < 2.0 => units::minute(),
+        "h" | "min" if hours > 72.0 => units::day(),
+        _ => return None,
+    };
+    Some(told)
+}
+
+/// Returns the place of the last digit that is printed.
+fn place_beside(value: f64, half: f64, limits: &[f64]) -> i32 {
+    let place = digits::place(half);
+    let hidden = |place: i32| {
+        let shown = rounded(value, place);
+        let keeps_side = |limit: f64| differ(shown, limit) && (shown < limit) == (value < limit);
+        let mut limits = limits.iter();
+        limits.any(|&limit| differ(value, limit) && !keeps_side(limit))
+    };
+    let mut places = (0..=MORE).map(|more| place - more);
+    places.find(|p| !hidden(*p)).unwrap_or(place)
+}
+
+/// Returns whether two numbers differ by more than the residue of computing.
+fn differ(a: f64, b: f64) -> bool {
+    (a - b).abs() > 1e-12 * a.abs().max(b.abs())
+}
+
+/// Writes the end of an interval, rounded away from its middle.
+fn outward(end: f64, place: i32, up: bool) -> String {
+    let scaled = shift(end, -place);
+    // What rounding to the nearest does not change but for residue stays.
+    let near = scaled.round();
+    let whole = if !differ(scaled, near) {
+        near
+    } else if up {
+        scaled.ceil()
+    } else {
+        scaled.floor()
+    };
+    to_place(shift(whole, place), place)
+}
+
+fn rounded(value: f64, place: i32) -> f64 {
+    shift(shift(value, -place).round(), place)
 }
 
 fn with_symbol(number: &str, symbol: &str) -> String {
     match symbol {
         "" => number.to_string(),
         "°" => format!("{number}°"),
-        _ => format!("{number} {symbol}"),
+        _ => format!("{number}{GAP}{symbol}"),
     }
 }
 
@@ -70,7 +170,7 @@ fn number(value: f64, digits: usize) -> String {
         return "not a number".to_string();
     }
     if value.is_infinite() {
-        return if value > 0.0 { "∞" } else { "-∞" }.to_string();
+        return if value > 0.0 { "∞" } else { "−∞" }.to_string();
     }
     if value == 0.0 {
         return "0".to_string();
@@ -86,7 +186,11 @@ fn number(value: f64, digits: usize) -> String {
         let rounded: f64 = format!("{mantissa}e{exponent}").parse().unwrap_or(value);
         return to_place(rounded, exponent.min(exponent + 1 - carried));
     }
-    format!("{mantissa} × 10{}", superscript(exponent))
+    format!(
+        "{}{GAP}×{GAP}10{}",
+        digits::grouped(mantissa),
+        superscript(exponent)
+    )
 }
 
 /// Splits a number into its mantissa with `digits` significant digits and its power of ten.
@@ -115,11 +219,7 @@ fn to_place(value: f64, place: i32) -> String {
     } else {
         format!("{:.0}", shift(shift(value, -place).round(), place))
     };
-    // A small negative number may round to nothing.
-    match text.strip_prefix('-') {
-        Some(rest) if rest.chars().all(|c| matches!(c, '0' | '.')) => rest.to_string(),
-        _ => text,
-    }
+    digits::grouped(&text)
 }
 
 /// Multiplies by a power of ten, rounding once.

@@ -102,7 +102,10 @@ fn a_place_that_asks_for_charge_refuses_energy() {
         .to(&Unit::parse("mAh").unwrap())
         .unwrap_err();
     assert!(matches!(error, ConvertError::Dimension { .. }));
-    assert_eq!(error.to_string(), "expected charge, found energy (4.6 Wh)");
+    assert_eq!(
+        error.to_string(),
+        "expected charge, found energy (4.6\u{202f}Wh)"
+    );
 }
 
 /// At a tie `min` and `max` follow their first argument, and `abs` is flat at nought: a choice,

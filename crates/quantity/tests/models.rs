@@ -135,7 +135,7 @@ fn a_model_tells_its_own_working_once() {
             "seen from (3, 4)",
             "result 0 is 5.000",
             "result 1 is 0.927",
-            "arc = length × angle = 5 × 0.9273 = 4.636 ± 0.014",
+            "arc = length × angle = 5 × 0.9273 = 4.64 ±\u{202f}0.03",
         ]
     );
 }

@@ -7,7 +7,7 @@
 
 mod support;
 
-use quantity::{Distribution, Input, Sheet, Term, Unit, units};
+use quantity::{Distribution, GAP, Input, Sheet, Term, Unit, units};
 use support::source;
 
 fn unit(symbol: &str) -> Unit {
@@ -26,10 +26,14 @@ fn input<'s>(sheet: &'s Sheet, name: &str, value: f64, u: f64, symbol: &str) -> 
 
 #[track_caller]
 fn works(sheet: &Sheet, term: Term<'_>, lines: &[&str]) {
-    assert_eq!(sheet.working(term).unwrap(), lines);
+    // Narrow no-break spaces are written as plain ones here.
+    let plain = |working: Vec<String>| -> Vec<String> {
+        working.iter().map(|l| l.replace(GAP, " ")).collect()
+    };
+    assert_eq!(plain(sheet.working(term).unwrap()), lines);
     let figure = sheet.figure(term).unwrap();
-    assert_eq!(figure.working, lines);
-    let last = lines.last().unwrap();
+    assert_eq!(plain(figure.working.clone()), lines);
+    let last = figure.working.last().unwrap();
     assert!(last.ends_with(&figure.text), "{last}: {}", figure.text);
 }
 
@@ -42,7 +46,7 @@ fn energy_of_a_cell() {
     works(
         &sheet,
         (capacity * voltage).named("energy", &units::watt_hour()),
-        &["energy = capacity × nominal voltage = 1200 mAh × 3.85 V = 4.620 Wh ± 0.045 Wh"],
+        &["energy = capacity × nominal voltage = 1200 mAh × 3.85 V = 4.62 ± 0.09 Wh"],
     );
 }
 
@@ -56,7 +60,7 @@ fn mass_of_what_cannot_be_weighed() {
     works(
         &sheet,
         (whole - (lid + cell)).named("shell", &units::gram()),
-        &["shell = whole − (lid + cell) = 48.23 g − (9.41 g + 12.1 g) = 26.720 g ± 0.010 g"],
+        &["shell = whole − (lid + cell) = 48.23 g − (9.41 g + 12.1 g) = 26.72 ± 0.02 g"],
     );
 }
 
@@ -73,8 +77,8 @@ fn run_time_through_a_named_energy() {
         &sheet,
         (usable / power).named("run time", &units::hour()),
         &[
-            "usable energy = stored × efficiency = 2.4 Wh × 88 % = 2.112 Wh ± 0.055 Wh",
-            "run time = usable energy / power = 2.112 Wh / 96 mW = 22.00 h ± 0.73 h",
+            "usable energy = stored × efficiency = 2.4 Wh × 88 % = 2.11 ± 0.11 Wh",
+            "run time = usable energy / power = 2.112 Wh / 96 mW = 22.0 ± 1.4 h",
         ],
     );
 }
@@ -89,7 +93,7 @@ fn voltage_of_a_divider() {
     works(
         &sheet,
         (supply * lower / (upper + lower)).named("output", &units::volt()),
-        &["output = supply × R2 / (R1 + R2) = 5 V × 10 kΩ / (15 kΩ + 10 kΩ) = 2.000 V ± 0.017 V"],
+        &["output = supply × R2 / (R1 + R2) = 5 V × 10 kΩ / (15 kΩ + 10 kΩ) = 2.00 ± 0.03 V"],
     );
 }
 
@@ -104,7 +108,7 @@ fn volume_of_a_round_cell() {
         (std::f64::consts::FRAC_PI_4 * diameter.powi(2) * height)
             .named("volume", &units::cubic_millimetre()),
         &[
-            "volume = 0.785398163397 × diameter² × height = 0.785398163397 × (12 mm)² × 45 mm = 5089 mm³ ± 26 mm³",
+            "volume = 0.785398163397 × diameter² × height = 0.785398163397 × (12 mm)² × 45 mm = 5090 ± 50 mm³",
         ],
     );
 }
@@ -120,7 +124,7 @@ fn diagonal_of_a_board() {
         (width.powi(2) + height.powi(2))
             .sqrt()
             .named("diagonal", &units::millimetre()),
-        &["diagonal = √(width² + height²) = √((30 mm)² + (40 mm)²) = 50.000 mm ± 0.020 mm"],
+        &["diagonal = √(width² + height²) = √((30 mm)² + (40 mm)²) = 50.00 ± 0.04 mm"],
     );
 }
 
@@ -147,7 +151,7 @@ fn a_model_of_many_arguments_tells_the_first_and_how_many_more() {
         &sheet,
         total,
         &[
-            "length = total(x1, x2, x3, x4, x5, x6, and 3 more) = total(1 mm, 2 mm, 3 mm, 4 mm, 5 mm, 6 mm, and 3 more) = 45.00 mm ± 0.30 mm",
+            "length = total(x1, x2, x3, x4, x5, x6, and 3 more) = total(1 mm, 2 mm, 3 mm, 4 mm, 5 mm, 6 mm, and 3 more) = 45.0 ± 0.6 mm",
         ],
     );
 }

@@ -10,6 +10,7 @@ use crate::grammar::{
     Key, Kind, Names, ROOT, Table, Word, claim_measure, claim_needs, reading_measure,
 };
 use crate::place::Segment;
+use crate::synonyms::key_meant;
 use serde_json::{Map, Value as Json, json};
 use std::collections::BTreeMap;
 
@@ -81,7 +82,7 @@ pub fn forms() -> Vec<Form> {
             outer => table_at(&ROOT, outer),
         };
         let table = table_at(within, list);
-        let of = (!of_list.is_empty()).then(|| match of_list {
+        let of = (!of_list.is_empty()).then_some(match of_list {
             "photos" => "photo",
             _ => "item",
         });
@@ -134,6 +135,13 @@ pub fn field_at(place: &Place) -> Option<Field> {
     found
 }
 
+/// Returns what to write in place of a key that a table, named as messages name it (`[product]`), does not have.
+pub fn key_meant_in(table: &str, found: &str) -> Option<String> {
+    let name = table.trim_matches(['[', ']', '`']);
+    let keys: Vec<&str> = table_at(&ROOT, name).keys.iter().map(|k| k.name).collect();
+    key_meant(name, found, &keys)
+}
+
 fn field(path: &str, doc: &'static str, kind: Kind) -> Field {
     Field {
         path: path.to_string(),
@@ -164,6 +172,12 @@ impl Form {
     /// Returns whether entries of this sort have an id.
     pub fn has_id(&self) -> bool {
         self.fields.iter().any(|f| f.path == "id")
+    }
+
+    /// Returns what to give in place of a field that the form does not have, where that is likely.
+    pub fn meant(&self, found: &str) -> Option<String> {
+        let flags: Vec<&str> = self.fields.iter().map(|f| f.flag.as_str()).collect();
+        key_meant(self.list, found, &flags)
     }
 
     /// Puts a value into an entry, below the tables that it stands in.
@@ -445,7 +459,12 @@ fn fields(table: &'static Table) -> Vec<Field> {
         field.flag = match uses.get(last(&field.path)) {
             Some(1) => last(&field.path).to_string(),
             _ if !nested => field.path.clone(),
-            _ => field.path.replace('.', "-"),
+            _ => {
+                // The table it stands in tells it apart; all above it are accepted too.
+                let mut parts = field.path.rsplit('.');
+                let (key, table) = (parts.next(), parts.next());
+                format!("{}-{}", table.unwrap_or_default(), key.unwrap_or_default())
+            }
         };
     }
     all

@@ -47,7 +47,7 @@ pub use dossier::Dossier;
 pub use draft::{Draft, Missing, State};
 pub use edit::{Applied, Edit, EditError, Mark, NewName, Position, Splice, Tie};
 pub use files::{AnyFile, Files, PathState};
-pub use form::{Field, Form, Unfit, field_at, forms, id_of, product_form};
+pub use form::{Field, Form, Unfit, field_at, forms, id_of, key_meant_in, product_form};
 pub use item::{
     CellCondition, CellFacts, Certainty, Fastener, Identity, Item, ItemKind, PartFacts,
     ProvidesOrigin, RoleOrigin,
@@ -66,6 +66,7 @@ pub use reading::{Correlation, Instrument, Reading, ReadingSubject};
 pub use schema::schema;
 pub use starter::{starter, starter_of};
 pub use step::{Action, Hazard, Step, Undo};
+pub use synonyms::entry_meant;
 pub use upgrade::upgrade;
 pub use visible::{steers, visible, visible_lines};
 pub use withhold::WITHHELD;

@@ -32,5 +32,8 @@ pub fn starter_of(product: &Map<String, Json>) -> Result<String, EditError> {
     for (key, value) in product {
         draft.set(&Place::product().at_key(key), value.clone())?;
     }
+    if let Some(name) = product.get("name") {
+        draft.set(&Place::item("product").at("name"), name.clone())?;
+    }
     Ok(draft.text())
 }

@@ -76,7 +76,10 @@ const WORDS: &[(&str, &[&str])] = &[
     ("buzzer", &["transducer"]),
     ("led", &["transducer", "part"]),
     ("screw", &["fastener"]),
-    ("bolt", &["fastener"]),
+    ("bolt", &["screw", "fastener"]),
+    ("prise", &["pry"]),
+    ("slide", &["pull", "lift"]),
+    ("rip", &["peel", "pull"]),
     ("clip", &["fastener"]),
     ("rivet", &["fastener"]),
     ("latch", &["clip", "fastener"]),
@@ -138,6 +141,37 @@ const WORDS: &[(&str, &[&str])] = &[
     ("buck", &["switched-regulator"]),
     ("boost", &["switched-regulator"]),
     ("dc-dc", &["switched-regulator"]),
+];
+
+/// Sorts of entries: what is said, and what is added.
+const ENTRIES: &[(&str, &[&str])] = &[
+    ("measurement", &["reading"]),
+    ("weight", &["reading"]),
+    ("mass", &["reading"]),
+    ("picture", &["photo"]),
+    ("image", &["photo"]),
+    ("photograph", &["photo"]),
+    ("part", &["item"]),
+    ("chip", &["item"]),
+    ("component", &["item"]),
+    ("board", &["item"]),
+    ("cell", &["item"]),
+    ("battery", &["item"]),
+    ("screw", &["item"]),
+    ("statement", &["claim"]),
+    ("print", &["claim", "label"]),
+    ("serial", &["identifier"]),
+    ("tool", &["instrument"]),
+    ("scale", &["instrument", "reference"]),
+    ("meter", &["instrument"]),
+    ("current", &["load", "reading"]),
+    ("rail", &["link"]),
+    ("net", &["link"]),
+    ("connection", &["link"]),
+    ("crop", &["region"]),
+    ("area", &["region"]),
+    ("action", &["step"]),
+    ("act", &["step"]),
 ];
 
 /// Keys: what is said, and what the format calls it in one table or another.
@@ -237,7 +271,7 @@ pub(crate) fn word_meant(found: &str, known: &[&'static str]) -> Option<String> 
 
 /// Returns what to do about a key that the table does not have, where it is a slip of one that it has, says the same
 /// as one, or is recorded elsewhere.
-pub(crate) fn key_meant(table: &str, found: &str, known: &[&'static str]) -> Option<String> {
+pub(crate) fn key_meant(table: &str, found: &str, known: &[&str]) -> Option<String> {
     let plain = plain(found);
     let elsewhere = ELSEWHERE
         .iter()
@@ -249,34 +283,43 @@ pub(crate) fn key_meant(table: &str, found: &str, known: &[&'static str]) -> Opt
     Some(format!("write {}", words.join(" or ")))
 }
 
-fn meant(
-    found: &str,
-    known: &[&'static str],
-    table: &[(&str, &[&str])],
-) -> Option<Vec<&'static str>> {
+/// Returns which sort of entry is meant by a word that is none.
+pub fn entry_meant(found: &str) -> Option<String> {
+    let forms = crate::forms();
+    let known: Vec<&str> = forms.iter().map(|form| form.word).collect();
+    meant(found, &known, ENTRIES).map(|words| words.join(" or "))
+}
+
+fn meant<'k>(found: &str, known: &[&'k str], table: &[(&str, &[&str])]) -> Option<Vec<&'k str>> {
     let plain = plain(found);
     // Written otherwise, but the word itself.
-    let same = |word: &&&str| self::plain(word) == plain;
-    if let Some(word) = known.iter().find(same) {
+    if let Some(word) = known.iter().find(|word| self::plain(word) == plain) {
         return Some(vec![word]);
     }
+    let of = |said: &str| -> Vec<&'k str> {
+        let entry = table.iter().find(|(other, _)| self::plain(other) == said);
+        let words = entry.map_or(&[][..], |(_, words)| *words);
+        known
+            .iter()
+            .filter(|k| words.contains(k))
+            .copied()
+            .collect()
+    };
     let singular = plain.strip_suffix('s').unwrap_or(&plain);
-    let entry = table
-        .iter()
-        .find(|(said, _)| self::plain(said) == plain || self::plain(said) == singular);
-    let listed: Vec<&'static str> = entry
-        .map(|(_, words)| {
-            known
-                .iter()
-                .filter(|k| words.contains(k))
-                .copied()
-                .collect()
-        })
-        .unwrap_or_default();
-    if !listed.is_empty() {
-        return Some(listed);
+    for said in [plain.as_str(), singular] {
+        let listed = of(said);
+        if !listed.is_empty() {
+            return Some(listed);
+        }
     }
-    nearest(found, known.iter().copied()).map(|word| vec![word])
+    // A slip of the pen, in one of the words or in what is said for one.
+    let said = table.iter().map(|(said, _)| *said);
+    let said = said.filter(|said| said.len() > 3 && !of(&self::plain(said)).is_empty());
+    let near = nearest(found, known.iter().copied().chain(said))?;
+    match known.iter().find(|word| **word == near) {
+        Some(word) => Some(vec![word]),
+        None => Some(of(&self::plain(near))),
+    }
 }
 
 fn plain(word: &str) -> String {
@@ -319,7 +362,13 @@ mod tests {
             word_meant("weight", &subjects).as_deref(),
             Some("write \"mass\"")
         );
+        assert_eq!(
+            word_meant("wieght", &subjects).as_deref(),
+            Some("write \"mass\"")
+        );
         assert_eq!(word_meant("colour of the box", &subjects), None);
+        assert_eq!(entry_meant("measurement").as_deref(), Some("reading"));
+        assert_eq!(entry_meant("claims").as_deref(), Some("claim"));
     }
 
     /// A word that the format has is never taken for another, and what is said to be meant is one of its words.

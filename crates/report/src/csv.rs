@@ -1,7 +1,7 @@
 //! The parts list as comma-separated text.
 //!
 //! In: findings. Out: text after RFC 4180 (comma, CRLF, quotes where needed), UTF-8, one heading
-//! row. Not here: choosing which parts there are (`methods`).
+//! row; a byte-order mark first. Not here: choosing which parts there are (`methods`).
 
 use crate::words::Words as _;
 use catalogue::escaped_formula;
@@ -60,7 +60,9 @@ pub fn parts_csv(findings: &Findings) -> String {
         let _ = writer.write_record(printed.map(|field| escaped_formula(&field).into_owned()));
     }
     let bytes = writer.into_inner().unwrap_or_default();
-    String::from_utf8(bytes).unwrap_or_default()
+    // Spreadsheet programs take a file without this mark for one in the machine's old character set.
+    let text = String::from_utf8(bytes).unwrap_or_default();
+    format!("\u{feff}{text}")
 }
 
 /// Returns the rows of every parts list in the findings.

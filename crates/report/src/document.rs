@@ -21,6 +21,8 @@ pub struct Document {
     pub head: Head,
     /// Product name.
     pub title: String,
+    /// Which edition this is: the day on which the product was opened.
+    pub version: String,
     /// Maker, model, date opened.
     pub subtitle: String,
     /// Facts of the title block: name and value.
@@ -64,8 +66,10 @@ impl Document {
                         let steps = strip.panels.iter().flat_map(|p| &p.steps);
                         all.extend(steps.filter_map(|step| step.anchor.clone()));
                     }
-                    Block::Photo { id, regions, .. } => {
-                        all.push(photo_anchor(id));
+                    Block::Photo {
+                        anchor, regions, ..
+                    } => {
+                        all.push(anchor.clone());
                         all.extend(regions.iter().map(|r| r.anchor.clone()));
                     }
                     Block::Heading(_)
@@ -154,8 +158,8 @@ pub enum Block {
     },
     /// A numbered photograph.
     Photo {
-        /// Photo id in the record; the anchor is [`photo_anchor`].
-        id: String,
+        /// Anchor; that of the first picture of a photograph is [`photo_anchor`].
+        anchor: String,
         /// Caption.
         caption: String,
         /// The pictures.
@@ -236,7 +240,7 @@ pub struct ClaimRow {
     pub said: String,
     /// Where it is printed.
     pub printed: String,
-    /// What was found ("41.130 g ± 0.018 g"); empty where nothing was.
+    /// What was found ("41.13 g"); empty where nothing was.
     pub found: String,
     /// How it was found ("weighed").
     pub how: String,

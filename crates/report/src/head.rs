@@ -3,8 +3,14 @@
 //! In: nothing; [`compose`](crate::compose) fills it. Out: plain data that report, sheet, article and link picture
 //! draw. Not here: choosing and wording (`compose/head`).
 
-use crate::Picture;
+use crate::{ChipCard, Picture};
 use methods::Verdict;
+
+/// Writes a file as text for addresses that hold it.
+pub fn base64(bytes: &[u8]) -> String {
+    use base64::Engine as _;
+    base64::engine::general_purpose::STANDARD.encode(bytes)
+}
 
 /// The head of a report.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -23,6 +29,25 @@ pub struct Head {
     pub figures: Vec<KeyFigure>,
     /// The claims to know first.
     pub telling: Telling,
+    /// The chips in the order of a reader's interest.
+    pub chips: Vec<ChipCard>,
+    /// The boards, the one with most named parts first.
+    pub boards: Vec<Shot>,
+    /// Opening in a few pictures, in order.
+    pub opening: Vec<Shot>,
+}
+
+/// A photograph with what it shows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shot {
+    /// In words.
+    pub words: String,
+    /// What was done before it was taken; may be empty.
+    pub step: String,
+    /// The picture.
+    pub picture: Picture,
+    /// Anchor of the photograph.
+    pub anchor: String,
 }
 
 /// The picture of the product.

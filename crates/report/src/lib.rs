@@ -4,6 +4,7 @@
 //! In: a dossier, its findings, the photographs as published. Out: text and bytes.
 //! Not here: calculating anything; reading or writing files; the typesetter (`pdf`).
 
+mod article;
 mod cards;
 mod compose;
 mod csv;
@@ -19,6 +20,7 @@ mod terminal;
 pub mod words;
 mod xlsx;
 
+pub use article::{Article, article};
 pub use cards::{CardCertainty, ChipCard, Chips, Crop, Panel, PanelStep, Seat, Strip};
 pub use compose::{Named, compose, credit, disclosure, hero_photo, name_bundle, named};
 pub use csv::parts_csv;
@@ -26,11 +28,12 @@ pub use document::{
     Block, Callouts, ClaimGroup, ClaimRow, ClaimTable, Document, PhotoRegion, RowMark, Section,
     ShortAnswer, Table, Target, anchor, finding_anchor, photo_anchor, place_words, verdict_words,
 };
-pub use head::{Head, Hero, KeyFigure, Tally, Telling, TellingRow};
-pub use html::html;
+pub use head::{Head, Hero, KeyFigure, Shot, Tally, Telling, TellingRow, base64};
+pub use html::{html, sheet_html};
 pub use json::{FindingsError, json, read_findings};
 pub use marked::{Marked, Tone};
 pub use photographs::{Photographs, Picture, Shown, crop_square, photo_of_step, step_rect};
 pub use schema::findings_schema;
+pub use svg::glyph::paths as glyph;
 pub use terminal::terminal;
 pub use xlsx::{WorkbookError, xlsx};

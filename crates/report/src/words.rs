@@ -3,28 +3,21 @@
 //! In: figures, text. Out: text. Not here: the words of kinds, counts and probabilities
 //! (`methods::words`); cells of tables (`methods::Column::print`).
 
-use quantity::{Figure, digits};
+use quantity::{Figure, GAP, digits};
 
 pub use methods::words::{Words, capital, counted, percent};
 
-/// Writes the coverage interval of a figure to the digits of its standard uncertainty ("0.9 Wh to
-/// 1.1 Wh"); where there is none, to those of a quarter of the interval. `None` for a figure without
-/// uncertainty.
+/// Writes the coverage interval of a figure to the digits of half of it ("0.9 to 1.1 Wh"). `None` for
+/// a figure without uncertainty.
 pub fn interval(figure: &Figure) -> Option<String> {
     let (low, high) = (figure.interval.low, figure.interval.high);
-    let spread = if figure.standard_uncertainty.is_infinite() {
-        (high - low) / 4.0
-    } else {
-        figure.standard_uncertainty
-    };
-    let decimals = digits::decimals(spread)?;
-    let [low, high] = [low, high].map(|end| {
-        let end = digits::decimal(end, decimals);
-        format!("{end} {}", figure.unit.symbol())
+    let decimals = digits::decimals((high - low) / 2.0)?;
+    let [low, high] = [low, high].map(|end| digits::decimal(end, decimals));
+    Some(
+        format!("{low} to {high}{GAP}{}", figure.unit.symbol())
             .trim_end()
-            .to_owned()
-    });
-    Some(format!("{low} to {high}"))
+            .to_owned(),
+    )
 }
 
 /// Writes a share of the variance in percent with one decimal; negative where errors cancel.

@@ -8,7 +8,7 @@ mod pictures;
 mod read;
 
 pub(crate) use catalogue::{CatalogueCommand, CodeArguments, ImportArguments};
-pub(crate) use entries::{AddArguments, NewArguments, RemoveArguments, SetArguments};
+pub(crate) use entries::{AddArguments, NewArguments, RemoveArguments, SetArguments, tip};
 pub(crate) use manner::{Colour, Manner};
 pub(crate) use measure::{CountName, MeasureArguments};
 pub(crate) use pictures::{KernelName, OutlineArguments, PictureArguments};
@@ -67,6 +67,9 @@ pub(crate) enum Command {
     /// Remove a value or an entry of a dossier
     Remove(RemoveArguments),
     /// Find every mistake in a dossier's text, and what looks like a slip of the decimal point
+    #[command(
+        after_help = "Examples:\n  underlid check\n  underlid check my-product --format json"
+    )]
     Check {
         /// Folder that holds dossier.toml [default: the current one]
         folder: Option<PathBuf>,
@@ -75,17 +78,26 @@ pub(crate) enum Command {
         format: Format,
     },
     /// List what is left to do: parts to identify, things to measure, each before which step
+    #[command(
+        after_help = "Examples:\n  underlid tasks\n  underlid tasks my-product --pictures to-identify"
+    )]
     Tasks {
         /// Folder that holds dossier.toml [default: the current one]
         folder: Option<PathBuf>,
         /// Catalogue of known parts, besides those in FOLDER/catalogue; may be given several times
         #[arg(long = "catalogue", value_name = "FILE")]
         catalogues: Vec<PathBuf>,
+        /// Folder for a crop of each part that is to be identified
+        #[arg(long, value_name = "FOLDER")]
+        pictures: Option<PathBuf>,
         /// How to answer
         #[arg(long, value_enum, default_value_t = Format::Text)]
         format: Format,
     },
     /// Examine a dossier and print the verdicts
+    #[command(
+        after_help = "Examples:\n  underlid examine my-product\n  underlid examine --catalogue known.csv --format json"
+    )]
     Examine {
         /// Folder that holds dossier.toml [default: the current one]
         folder: Option<PathBuf>,
@@ -97,6 +109,9 @@ pub(crate) enum Command {
         format: Format,
     },
     /// Examine a dossier and write its report: pages, workbook, parts list, findings
+    #[command(
+        after_help = "Examples:\n  underlid publish --open\n  underlid publish my-product --into report --catalogue known.csv"
+    )]
     Publish {
         /// Folder that holds dossier.toml [default: the current one]
         folder: Option<PathBuf>,

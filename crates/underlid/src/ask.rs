@@ -61,13 +61,21 @@ pub(crate) fn value(
 }
 
 /// Says of each value that an entry lacks what it is and how it is given.
-pub(crate) fn lacks(form: &Form, entry: &Map<String, Json>) -> Vec<Fault> {
+pub(crate) fn lacks(
+    form: &Form,
+    entry: &Map<String, Json>,
+    dossier: Option<&Dossier>,
+) -> Vec<Fault> {
     let fault = |field: &&Field| {
         let choices: Vec<&str> = field.choices().iter().map(|c| c.0).collect();
+        let ids = dossier.map_or(Vec::new(), |dossier| ids(dossier, field));
         Fault {
             field: Some(field.flag.clone()),
             message: format!("is missing: {}", field.doc),
             remedy: match choices.is_empty() {
+                true if !ids.is_empty() => {
+                    format!("--{} ID, one of: {}", field.flag, ids.join(", "))
+                }
                 true => format!("--{} \"{}\"", field.flag, form.example(field, entry)),
                 false => format!("--{} WORD, one of: {}", field.flag, choices.join(", ")),
             },

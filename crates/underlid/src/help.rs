@@ -9,10 +9,13 @@ use std::fmt::Write as _;
 const GROUPS: &[(&str, &[&str])] = &[
     ("Begin", &["demo", "new"]),
     ("Record", &["add", "set", "remove", "check", "tasks"]),
-    ("Conclude", &["examine", "publish"]),
+    ("Conclude", &["examine", "ready", "publish", "verify"]),
     ("Photographs", &["measure", "outlines", "picture"]),
     ("Parts", &["read", "catalogue"]),
-    ("About Underlid", &["schema", "completions", "man"]),
+    (
+        "About Underlid",
+        &["schema", "completions", "man", "notices"],
+    ),
 ];
 
 /// Puts the commands into groups.

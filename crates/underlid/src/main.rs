@@ -36,7 +36,10 @@ fn main() -> ExitCode {
 
 /// Prints what the reader of arguments answers: help and version on standard output, mistakes on standard error.
 fn asked(answer: &clap::Error) -> ExitCode {
-    let text = answer.render().to_string();
+    let mut text = answer.render().to_string();
+    if let Some(tip) = arguments::tip(answer) {
+        text = format!("{}\n  tip: {tip}\n", text.trim_end());
+    }
     if answer.use_stderr() {
         screen::tell(&text);
         return ExitCode::from(2);

@@ -167,7 +167,7 @@ fn missing_permissions_are_told_and_leave_nothing_behind() {
     let output = as_nobody(&["check", "mine"], at.path()).unwrap();
     assert_ne!(code(&output), 0);
     assert!(told(&output).contains("dossier.toml"), "{}", told(&output));
-    assert!(told(&output).contains("instead:"), "{}", told(&output));
+    assert!(told(&output).contains("try:"), "{}", told(&output));
     mode(&text, 0o644);
     mode(&at.path().join("locked"), 0o755);
 }
@@ -224,7 +224,7 @@ fn a_dossier_with_mistakes_is_told_in_full_for_people_and_programs() {
 fn a_missing_folder_and_wrong_usage_have_their_own_codes() {
     let at = TempDir::new().unwrap();
     let missing = underlid(&["check", "nowhere"], at.path());
-    assert_eq!(code(&missing), 1);
+    assert_eq!(code(&missing), 3);
     assert!(told(&missing).contains("nowhere"), "{}", told(&missing));
     assert_eq!(code(&underlid(&["chek"], at.path())), 2);
 }

@@ -19,12 +19,18 @@ fn json(arguments: &[&str], at: &Path) -> Value {
 
 /// Exit code of what cannot be done as asked.
 const REFUSED: i32 = 3;
+const UNFIT: i32 = 2;
 /// Exit code of what was looked into and has no answer.
 const NO_ANSWER: i32 = 4;
 
 #[track_caller]
 fn refused(arguments: &[&str], at: &Path, words: &str) {
     fails(arguments, at, REFUSED, words);
+}
+
+#[track_caller]
+fn unfit(arguments: &[&str], at: &Path, words: &str) {
+    fails(arguments, at, UNFIT, words);
 }
 
 #[track_caller]
@@ -265,32 +271,32 @@ fn what_cannot_be_measured_is_told_with_a_remedy() {
         at,
         "choose one of: bench-cell",
     );
-    refused(
+    unfit(
         &with(&["--at", "1,2 three", "--what", "distance"]),
         at,
         "“three” is not a point",
     );
-    refused(
+    unfit(
         &with(&["--at", "1,2 3,nan", "--what", "distance"]),
         at,
         "“3,nan” is not a point",
     );
-    refused(
+    unfit(
         &with(&["--at", "1,2 3,4", "--what", "girth"]),
         at,
         "choose one of: length",
     );
-    refused(
+    unfit(
         &with(&["--at", "1,2", "--what", "distance"]),
         at,
         "mark exactly 2",
     );
-    refused(
+    unfit(
         &with(&["--at", "1,2 3,4", "--known", "ID-1 card"]),
         at,
         "mark exactly 4",
     );
-    refused(
+    unfit(
         &with(&["--at", "1,2 3,4", "--known", "9 g"]),
         at,
         "neither a size nor a thing",
@@ -300,7 +306,7 @@ fn what_cannot_be_measured_is_told_with_a_remedy() {
         at,
         "no clear edge",
     );
-    refused(
+    unfit(
         &with(&["--at", "1,2 3,4", "--what", "distance", "--height", "7 g"]),
         at,
         "the height must be a length",

@@ -61,7 +61,7 @@ pub(super) fn ready(sources: Vec<Source<'_>>, watch: &dyn Watch) -> Result<Known
         },
         Err(error) => damaged(error.to_string()),
     }
-    watch.stage("making the catalogue ready; this is kept for the next time");
+    watch.note("making the catalogue ready; this is kept for the next time");
     let (catalogue, told) = merged(sources)?;
     told.iter().for_each(|line| watch.note(line));
     let known = Known::new(catalogue);

@@ -45,6 +45,9 @@ impl SpotPrices {
     }
 }
 
+/// Prices by how much further on something stands in the name than in the text, counted from [`LONGEST`].
+pub(crate) type ByShift = [MilliNat; 2 * LONGEST + 1];
+
 /// Prices that bound others from below.
 #[derive(Debug, Clone)]
 pub(crate) struct Bounds {
@@ -54,10 +57,10 @@ pub(crate) struct Bounds {
     pub(crate) moved: MilliNat,
     /// Least price of one more of several characters that the name has not.
     pub(crate) outside: MilliNat,
-    /// Least price of so many characters missing at the start, without and with a gap.
-    lead: [Vec<MilliNat>; 2],
-    /// The same at the end.
-    tail: [Vec<MilliNat>; 2],
+    /// Least price of what stands before a place of the text, without and with a gap.
+    before: [ByShift; 2],
+    /// The same behind.
+    behind: [ByShift; 2],
     /// Least price of so many characters more than the name has, at one end.
     more: Vec<MilliNat>,
     /// Spots that show a plain symbol, and one of which nothing was read.
@@ -88,7 +91,6 @@ impl Bounds {
             }
             prices
         };
-        let both = |dropped, most| [missing(dropped, most, false), missing(dropped, most, true)];
         let mut more: Vec<MilliNat> = vec![0];
         for n in 1..=LONGEST {
             more.push(costs.added(n).min(times(n, costs.extra)));
@@ -96,36 +98,37 @@ impl Bounds {
         for n in 1..=LONGEST {
             more[n] = more[n].min(more[n - 1].saturating_add(costs.extra));
         }
+        let beside = |dropped, most| {
+            [false, true].map(|gap| {
+                let missing = missing(dropped, most, gap);
+                std::array::from_fn(|at| match at.checked_sub(LONGEST) {
+                    Some(n) => missing[n],
+                    None => more[LONGEST - at].saturating_add(missing[0]),
+                })
+            })
+        };
         Self {
+            before: beside(costs.prefix_dropped, 4),
+            behind: beside(costs.suffix_dropped, 6),
             lost: costs.lost,
             extra: costs.extra,
             moved: costs.lost.min(costs.extra).max(1),
             outside: costs.added_each.min(costs.extra),
-            lead: both(costs.prefix_dropped, 4),
-            tail: both(costs.suffix_dropped, 6),
             more,
             plain: costs.swap[..PLAIN].iter().map(SpotPrices::new).collect(),
             any: SpotPrices::new(&[0; SYMBOLS]),
         }
     }
 
-    /// Least price of what stands before a place of the text that is so many places further on in the name.
-    pub(crate) fn before(&self, shift: isize, gap: bool) -> MilliNat {
-        self.beside(shift, &self.lead[usize::from(gap)])
+    /// Least price of what stands before a spot of the text, by its place in the name.
+    pub(crate) fn before(&self, spot: usize, gap: bool) -> &[MilliNat] {
+        &self.before[usize::from(gap)][LONGEST - spot.min(LONGEST)..]
     }
 
-    /// Least price of what stands behind, when the name has so many characters more than the text.
-    pub(crate) fn behind(&self, shift: isize, gap: bool) -> MilliNat {
-        self.beside(shift, &self.tail[usize::from(gap)])
-    }
-
-    fn beside(&self, shift: isize, missing: &[MilliNat]) -> MilliNat {
-        let n = shift.unsigned_abs().min(LONGEST);
-        if shift < 0 {
-            self.more[n].saturating_add(missing[0])
-        } else {
-            missing[n]
-        }
+    /// Least price of what stands behind, by how many characters more the name has than the text has spots,
+    /// counted from [`LONGEST`].
+    pub(crate) fn behind(&self, gap: bool) -> &ByShift {
+        &self.behind[usize::from(gap)]
     }
 
     /// Least price of so many characters that the name has not, at either end.

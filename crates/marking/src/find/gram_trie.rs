@@ -1,9 +1,10 @@
 //! Which names hold a run of up to four letters, and where: a trie whose nodes are ranges.
 //!
 //! In: names. Out: for each run the postings, in the order of the runs.
-//! A posting is the number of the name and the place of the run in it. The runs of one beginning
-//! stand together, so that a run of three letters is the range of its runs of four: a directory of
-//! all runs of four tells both where a node lies and whether it has any children.
+//! A posting is the place of the run in a name and the number of that name; those of a run are sorted, so
+//! that those at some places are a range. The runs of one beginning stand together, so that those of a
+//! shorter run are a range, too. A directory for each depth tells where a node lies, and whether it has any
+//! postings.
 //! Runs at the beginning of names are kept by themselves, because nothing is missing before them.
 //! An end of a name counts as a letter, as often as it takes to fill up a run.
 
@@ -17,10 +18,13 @@ pub(crate) const OTHER: usize = PLAIN;
 pub(crate) const OPEN: usize = PLAIN + 1;
 pub(crate) const END: usize = PLAIN + 2;
 
-/// Bits of a posting that hold the place.
-const PLACE: u32 = 6;
+/// Fewer postings than this are looked through.
+const FEW: usize = 8;
+
+/// Bits of a posting that hold the name; the others hold the place.
+const NAME: u32 = 26;
 /// More names than this do not fit.
-pub(crate) const MOST: usize = 1 << (32 - PLACE);
+pub(crate) const MOST: usize = 1 << NAME;
 
 /// Returns the letter of a symbol.
 pub(crate) fn letter(s: Symbol) -> usize {
@@ -31,15 +35,18 @@ pub(crate) fn letter(s: Symbol) -> usize {
 }
 
 /// Returns name and place of a posting.
+#[inline]
 pub(crate) fn posting(of: u32) -> (usize, usize) {
-    ((of >> PLACE) as usize, (of & ((1 << PLACE) - 1)) as usize)
+    ((of % (1 << NAME)) as usize, (of >> NAME) as usize)
 }
 
 /// The runs of all names that begin at some places.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct GramTrie {
-    /// Beginning of the postings of each run of [`DEPTH`] letters; one more for the end.
-    starts: Vec<u32>,
+    /// For each depth the beginning of the postings of each run; one more for the end.
+    starts: [Vec<u32>; DEPTH + 1],
+    /// For each depth but the last the letters that go on from each run, as bits.
+    onward: [Vec<u64>; DEPTH],
     postings: Vec<u32>,
 }
 
@@ -71,14 +78,15 @@ impl GramTrie {
             let name = |w: &[u32]| &symbols[w[0] as usize..w[1] as usize];
             (0_u32..).zip(begins.windows(2).map(name))
         };
-        let places = |name: &[Symbol]| if first { 0..1 } else { 1..name.len() };
         let run = |name: &[Symbol], place: usize| {
             let letters = (place..place + DEPTH).map(|at| name.get(at).map_or(END, |s| letter(*s)));
             letters.fold(0, |run, letter| run * LETTERS + letter)
         };
+        let longest = names().map(|(_, name)| name.len()).max().unwrap_or(0);
+        let places = if first { 0..1 } else { 1..longest };
         let mut starts = vec![0_u32; LETTERS.pow(DEPTH as u32) + 1];
         for (_, name) in names() {
-            for place in places(name) {
+            for place in places.start..name.len().min(places.end) {
                 starts[run(name, place) + 1] += 1;
             }
         }
@@ -87,39 +95,74 @@ impl GramTrie {
         }
         let mut postings = vec![0; starts[starts.len() - 1] as usize];
         let mut fill = starts.clone();
-        for (number, name) in names() {
-            for place in places(name) {
+        for place in places {
+            for (number, name) in names().filter(|(_, name)| place < name.len()) {
                 let slot = &mut fill[run(name, place)];
-                postings[*slot as usize] = number << PLACE | place as u32;
+                postings[*slot as usize] = (place as u32) << NAME | number;
                 *slot += 1;
             }
         }
-        Self { starts, postings }
+        let mut step = starts.len() - 1;
+        let starts: [Vec<u32>; DEPTH + 1] = std::array::from_fn(|_| {
+            let level = starts.iter().step_by(step.max(1)).copied().collect();
+            step /= LETTERS;
+            level
+        });
+        let onward = std::array::from_fn(|depth| {
+            let ends = &starts[depth + 1][1..];
+            let begins = starts[depth + 1]
+                .chunks_exact(LETTERS)
+                .zip(ends.chunks_exact(LETTERS));
+            let filled = |(begins, ends): (&[u32], &[u32])| {
+                let some = (0..LETTERS).filter(|letter| begins[*letter] < ends[*letter]);
+                some.fold(0, |bits, letter| bits | 1 << letter)
+            };
+            begins.map(filled).collect()
+        });
+        Self {
+            starts,
+            onward,
+            postings,
+        }
+    }
+
+    /// Returns the letters that go on from a node, as bits.
+    #[inline]
+    pub(crate) fn onward(&self, node: Node) -> u64 {
+        let level = self.onward.get(node.depth);
+        level
+            .and_then(|level| level.get(node.run))
+            .copied()
+            .unwrap_or(0)
     }
 
     /// Returns the postings of a node.
     #[inline]
     pub(crate) fn at(&self, node: Node) -> &[u32] {
-        const RUNS: [usize; DEPTH + 1] = {
-            let mut runs = [1; DEPTH + 1];
-            let mut depth = DEPTH;
-            while depth > 0 {
-                depth -= 1;
-                runs[depth] = runs[depth + 1] * LETTERS;
-            }
-            runs
-        };
-        let runs = RUNS[node.depth];
-        let (from, to) = (node.run * runs, (node.run + 1) * runs);
-        match (self.starts.get(from), self.starts.get(to)) {
-            (Some(from), Some(to)) => &self.postings[*from as usize..*to as usize],
+        match self.starts[node.depth].get(node.run..node.run + 2) {
+            Some(&[from, to]) => &self.postings[from as usize..to as usize],
             _ => &[],
         }
     }
 
+    /// Returns the postings of a node that lie at some places, both included; those of a node at the full
+    /// depth, and for others a range that holds them.
+    #[inline]
+    pub(crate) fn within(&self, node: Node, (from, to): (usize, usize)) -> &[u32] {
+        let all = self.at(node);
+        if node.depth < DEPTH || all.len() < FEW {
+            return all;
+        }
+        let low = all.partition_point(|p| posting(*p).1 < from);
+        let all = &all[low..];
+        &all[..all.partition_point(|p| posting(*p).1 <= to)]
+    }
+
     /// Bytes held.
     pub(crate) fn bytes(&self) -> usize {
-        4 * (self.starts.len() + self.postings.len())
+        let starts: usize = self.starts.iter().map(Vec::len).sum();
+        let onward: usize = self.onward.iter().map(Vec::len).sum();
+        4 * (starts + self.postings.len()) + 8 * onward
     }
 }
 

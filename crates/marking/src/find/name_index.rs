@@ -21,7 +21,7 @@ const HEAD: usize = 13;
 /// A name as far as it fits, so that most are fetched from one place.
 #[derive(Debug, Clone, Copy)]
 #[repr(align(16))]
-struct Row {
+pub(crate) struct Row {
     head: [Symbol; HEAD],
     len: u8,
     prefix: u8,
@@ -175,9 +175,18 @@ impl NameIndex {
         tries + self.symbols.len() + self.len() * each
     }
 
+    /// Returns what is stored of a name in one place.
+    pub(crate) fn row(&self, name: u32) -> Row {
+        self.rows[name as usize]
+    }
+
     /// Returns a name as the alignment takes it.
     pub(crate) fn target(&self, name: usize) -> Target<'_> {
-        let row = &self.rows[name];
+        self.target_of(name, &self.rows[name])
+    }
+
+    /// The same, for a name whose row is at hand.
+    pub(crate) fn target_of<'a>(&'a self, name: usize, row: &'a Row) -> Target<'a> {
         Target {
             symbols: match row.head.get(..usize::from(row.len)) {
                 Some(symbols) => symbols,
@@ -202,11 +211,14 @@ impl NameIndex {
         visitor: &mut impl Visitor,
     ) {
         work.effort.scans += 1;
+        let behind = self.bounds.behind(query.gap_after);
         for name in 0..self.len() {
             if !work.has_seen(name) {
                 work.effort.aligned += 1;
                 let (target, limit) = (self.target(name), visitor.limit());
-                if let Some(price) = align::price(query, target, costs, limit, &mut work.rows) {
+                if let Some(price) =
+                    align::price(query, target, costs, limit, behind, &mut work.rows)
+                {
                     visitor.take(name, price);
                 }
             }
@@ -222,8 +234,11 @@ impl NameIndex {
         rows: &mut Rows,
         visitor: &mut impl Visitor,
     ) {
+        let behind = self.bounds.behind(query.gap_after);
         for name in 0..self.len() {
-            if let Some(price) = align::price(query, self.target(name), costs, farthest, rows) {
+            if let Some(price) =
+                align::price(query, self.target(name), costs, farthest, behind, rows)
+            {
                 visitor.take(name, price);
             }
         }

@@ -13,20 +13,29 @@
 use crate::find::bounds::{Bounds, SpotPrices};
 use crate::find::gram_trie::{GramTrie, posting};
 use crate::find::name_index::{NameIndex, SearchBuffers, Visitor};
-use crate::find::piece::{Cells, LONGEST_PIECE, Piece, Standing};
+use crate::find::piece::{Cells, LONGEST_PIECE, MOST, Piece, Standing, cell};
 use crate::model::align;
 use crate::model::costs::{Costs, MilliNat, NEVER};
 use crate::model::query::{Query, Spot};
-use crate::symbol::{PLAIN, Symbol};
+use crate::symbol::{LONGEST, PLAIN, Symbol};
 
 /// With more moves than this along the name a text is not compared before it is aligned.
-const MOST_MOVES: usize = 3;
+const MOST_MOVES: usize = 4;
+
+/// By so much more may be paid for a half that has a spot more than the other, so that both are found in
+/// about as many names.
+const SPOT: MilliNat = 2600;
+
+/// Names that are fetched together.
+const TOGETHER: usize = 16;
 
 /// One half of a text, or what of it can be looked for.
 #[derive(Debug, Clone, Copy)]
 struct Half {
     from: usize,
     to: usize,
+    /// How many of them were read.
+    read: usize,
     first: bool,
 }
 
@@ -49,19 +58,30 @@ pub(crate) struct Place {
 impl Half {
     /// The spots of one half that can be looked for: none at its ends are unreadable.
     fn of(query: &Query, first: bool) -> Option<Self> {
-        let middle = query.len().div_ceil(2);
+        let read = |i: &usize| query.spots[*i] != Spot::Any;
+        let (low, high) = (query.len() / 2, query.len().div_ceil(2));
+        // The half that holds less takes the spot in the middle.
+        let middle = match (0..low).filter(read).count() < (high..query.len()).filter(read).count()
+        {
+            true => high,
+            false => low,
+        };
         let (from, to) = match first {
             true => (0, middle),
             false => (middle, query.len()),
         };
-        let read = |i: &usize| query.spots[*i] != Spot::Any;
         let begin = (from..to).find(read)?;
         let end = (begin..to).rev().find(read)? + 1;
         Some(match first {
             true => (begin, end.min(begin + LONGEST_PIECE)),
             false => (begin.max(end.saturating_sub(LONGEST_PIECE)), end),
         })
-        .map(|(from, to)| Self { from, to, first })
+        .map(|(from, to)| Self {
+            from,
+            to,
+            read: (from..to).filter(read).count(),
+            first,
+        })
     }
 
     /// Price of characters that the name has not, of which the spots of the half up to one are some.
@@ -81,7 +101,7 @@ impl Half {
     fn most(&self, query: &Query, bounds: &Bounds) -> MilliNat {
         let all = self.to - self.from;
         let extra = bounds.extra * all as MilliNat;
-        extra.min(self.added(all, query, bounds)) - 1
+        extra.min(self.added(all, query, bounds)).min(MOST) - 1
     }
 }
 
@@ -99,25 +119,21 @@ impl NameIndex {
         }
         work.begin(self.len());
         let halves = [true, false].map(|first| Half::of(query, first));
-        let most = halves.map(|half| half.map_or(0, |h| h.most(query, &self.bounds)));
-        let budgets = |limit: MilliNat| {
-            let first = match halves {
-                [_, None] => limit.min(most[0]),
-                _ => most[0].min((limit / 2).max(limit.saturating_sub(most[1]))),
+        let most = halves.map(|half| half.map_or(-1, |h| h.most(query, &self.bounds)));
+        // What the first half may cost, the rest being for the second: `None` where that is too little.
+        let share = |limit: MilliNat| {
+            let [first, second] = most;
+            let wanted = match halves {
+                [Some(a), Some(b)] => limit / 2 + SPOT * (a.read as MilliNat - b.read as MilliNat),
+                _ => limit,
             };
-            let both = halves[0].map_or(-1, |_| first);
-            (both, limit.saturating_sub(both.max(0)))
+            let least = limit.saturating_sub(second);
+            (least <= first).then(|| wanted.clamp(least, first))
         };
-        let short = |limit: MilliNat| {
-            let (first, second) = budgets(limit);
-            let covered =
-                halves[0].map_or(0, |_| first) + halves[1].map_or(0, |_| second.min(most[1]));
-            covered < limit
-        };
-        if short(visitor.limit()) {
+        let Some(first) = share(visitor.limit()) else {
             self.scan(query, costs, work, visitor);
             return;
-        }
+        };
         let one_of: Vec<SpotPrices> = query
             .spots
             .iter()
@@ -138,11 +154,12 @@ impl NameIndex {
             costs,
             spots,
         };
-        let (first, _) = budgets(visitor.limit());
-        if let [Some(half), _] = halves {
+        if let [Some(half), _] = halves
+            && first >= 0
+        {
             search.half(half, first, work, visitor);
         }
-        let second = visitor.limit().saturating_sub(first.max(0));
+        let second = visitor.limit().saturating_sub(first.max(-1));
         if let [_, Some(half)] = halves
             && second >= 0
         {
@@ -171,9 +188,10 @@ impl Search<'_> {
         let index = self.index;
         let bounds = &index.bounds;
         if !half.first {
-            let mut added = [NEVER; LONGEST_PIECE + 1];
-            for (left, price) in added.iter_mut().enumerate().take(half.to - half.from) {
-                *price = half.added(left, self.query, bounds);
+            let mut added = [i16::MAX; LONGEST_PIECE];
+            let spots = half.to - half.from;
+            for (i, price) in (1..spots).zip(&mut added) {
+                *price = cell(half.added(spots - i, self.query, bounds));
             }
             for trie in &index.tries {
                 self.piece(half, half.from, 0, budget, Some(added), trie, work, visitor);
@@ -212,59 +230,73 @@ impl Search<'_> {
         let piece = Piece {
             spots: &self.spots[from..half.to],
             spent,
-            budget,
+            budget: cell(budget),
             added_after,
         };
         let mut found = std::mem::take(&mut work.found);
         found.clear();
         let len = query.len();
+        // What is cut off before is in `spent`.
+        let before = match spent {
+            0 => bounds.before(from, query.gap_before),
+            _ => &[0; LONGEST],
+        };
+        let behind = bounds.behind(query.gap_after);
         piece.find(trie, bounds, &mut |at: Standing<'_>| {
-            work.effort.postings += at.postings.len();
-            let least = at.cells.iter().copied().min().unwrap_or(NEVER);
-            for of in at.postings {
+            let least = at.cells.iter().copied().min().map_or(NEVER, MilliNat::from);
+            let room = if half.first { budget } else { limit } - least;
+            // Prices rise with the distance from where the piece stands in the text.
+            let near = from.min(LONGEST - 1);
+            let to = (near..LONGEST).take_while(|p| before[*p] <= room).last();
+            let low = (0..near).rev().take_while(|p| before[*p] <= room).last();
+            let (Some(low), Some(to)) = (low.or(to.map(|_| near)), to.or(low.map(|_| near))) else {
+                return;
+            };
+            let postings = trie.within(at.node, (low, to));
+            work.effort.postings += postings.len();
+            for of in postings {
                 let (name, place) = posting(*of);
-                let shift = place as isize - from as isize;
-                // What is cut off before is in `spent`.
-                let before = match spent {
-                    0 => bounds.before(shift, query.gap_before),
-                    _ => 0,
-                };
-                let own = if half.first { before } else { 0 };
-                if before + least > limit || own + least > budget {
+                let before = before[place];
+                if before > room {
                     continue;
                 }
                 if !at.ended {
-                    let rest = index.length(name) as isize - (place + at.letters) as isize;
-                    let behind = at.cells.iter().zip(at.from..).map(|(cell, i)| {
-                        let left = (len - from - i) as isize;
-                        cell + bounds.behind(rest - left, query.gap_after)
-                    });
-                    let behind = behind.min().unwrap_or(NEVER);
-                    let own = if half.first { 0 } else { behind };
-                    if before + behind > limit || own > budget {
+                    let rest = (LONGEST + index.length(name)) - (place + at.letters);
+                    let cells = at.cells.iter().zip(at.from..);
+                    let price = cells
+                        .map(|(cell, i)| MilliNat::from(*cell) + behind[(rest + from + i) - len]);
+                    let price = price.min().unwrap_or(NEVER);
+                    let own = if half.first { 0 } else { price };
+                    if before + price > limit || own > budget {
                         continue;
                     }
                 }
                 found.push(Place {
                     name: name as u32,
-                    shift: shift as i8,
+                    shift: (place as isize - from as isize) as i8,
                 });
             }
         });
-        for place in &found {
-            let name = place.name as usize;
-            let limit = visitor.limit();
-            if work.has_seen(name) {
-                continue;
-            }
-            work.effort.compared += 1;
-            let target = index.target(name);
-            if self.allows(target.symbols, isize::from(place.shift), limit) {
-                work.see(name);
-                work.effort.aligned += 1;
-                let price = align::price(query, target, self.costs, limit, work.rows());
-                if let Some(price) = price {
-                    visitor.take(name, price);
+        let mut targets = Vec::with_capacity(TOGETHER);
+        for places in found.chunks(TOGETHER) {
+            // Fetched together, so that one need not wait for the other.
+            targets.clear();
+            targets.extend(places.iter().map(|place| index.row(place.name)));
+            for (place, row) in places.iter().zip(&targets) {
+                let name = place.name as usize;
+                let limit = visitor.limit();
+                if work.has_seen(name) {
+                    continue;
+                }
+                work.effort.compared += 1;
+                let target = index.target_of(name, row);
+                if self.allows(target.symbols, isize::from(place.shift), limit) {
+                    work.see(name);
+                    work.effort.aligned += 1;
+                    let price = align::price(query, target, self.costs, limit, behind, work.rows());
+                    if let Some(price) = price {
+                        visitor.take(name, price);
+                    }
                 }
             }
         }
@@ -279,8 +311,9 @@ impl Search<'_> {
         let (query, bounds) = (self.query, &self.index.bounds);
         let len = query.len();
         let behind = name.len() as isize - len as isize - shift;
-        let mut straight =
-            bounds.before(shift, query.gap_before) + bounds.behind(behind, query.gap_after);
+        let by_shift = |shift: isize| LONGEST.wrapping_add_signed(shift);
+        let mut straight = bounds.before(LONGEST, query.gap_before)[by_shift(shift)]
+            + bounds.behind(query.gap_after)[by_shift(behind)];
         let ahead = usize::try_from(-shift).unwrap_or(0).min(len);
         let to = usize::try_from(name.len() as isize - shift)
             .unwrap_or(0)

@@ -13,6 +13,7 @@
 //! Source: S. B. Needleman, C. D. Wunsch, Journal of Molecular Biology 48 (1970) 443, with free-form
 //! ends; cut-off after E. Ukkonen, Information and Control 64 (1985) 100.
 
+use crate::find::bounds::ByShift;
 use crate::model::costs::{Costs, MilliNat, NEVER};
 use crate::model::query::{Query, Spot};
 use crate::symbol::{LONGEST, PLACEHOLDER, Symbol};
@@ -87,12 +88,14 @@ impl Default for Rows {
     }
 }
 
-/// Returns the price of the cheapest alignment if it is at most `limit`.
+/// Returns the price of the cheapest alignment if it is at most `limit`. `behind` is the least price of
+/// the rest, by how many more symbols than spots are left, counted from [`LONGEST`].
 pub(crate) fn price(
     query: &Query,
     target: Target<'_>,
     costs: &Costs,
     limit: MilliNat,
+    behind: &ByShift,
     rows: &mut Rows,
 ) -> Option<MilliNat> {
     let name = target.symbols;
@@ -102,9 +105,12 @@ pub(crate) fn price(
     let Rows { before, now } = rows;
     let (mut before, mut now) = (before, now);
     let mut high = 0;
+    // What the rest costs by the symbol that comes next, when so many spots are left.
+    let rest = |spots: usize| &behind[LONGEST - spots..];
+    let all = rest(len);
     for (j, cell) in before.iter_mut().enumerate().take(n + 1) {
         *cell = lead(costs, query, target, j);
-        if *cell <= limit {
+        if *cell + if j == 0 { 0 } else { all[n - j] } <= limit {
             high = j;
         }
     }
@@ -116,6 +122,7 @@ pub(crate) fn price(
     }
     for i in 1..=len {
         let prices = query.prices(i - 1, costs);
+        let after_spot = rest(len - i);
         let first = if i == 1 || low == 0 { 0 } else { low };
         let mut left = NEVER;
         let mut diagonal = if first > 0 && first > low {
@@ -127,16 +134,15 @@ pub(crate) fn price(
         let mut j = first;
         while j <= n {
             let up = if j <= high { before[j] } else { NEVER };
-            let mut cell = left
-                .saturating_add(costs.lost)
-                .min(up.saturating_add(costs.extra));
+            let mut cell = (left + costs.lost).min(up + costs.extra).min(NEVER);
             if j == 0 {
                 cell = cell.min(ahead(i));
             } else {
-                cell = cell.min(diagonal.saturating_add(prices[usize::from(name[j - 1])]));
+                cell = cell.min(diagonal + prices[usize::from(name[j - 1])]);
             }
             now[j] = cell;
-            if cell <= limit {
+            // Of characters added before the name there may be more, at less than all that are left cost.
+            if cell + if j == 0 { 0 } else { after_spot[n - j] } <= limit {
                 new_low = new_low.min(j);
                 new_high = j;
             } else if j > high {
@@ -328,6 +334,7 @@ fn pair(query: &Query, i: usize, name: Symbol, shown: char) -> Pair {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::find::bounds::Bounds;
     use crate::symbol::EncodedName;
     use record::marking::Seen;
 
@@ -342,7 +349,9 @@ mod tests {
             prefix: spelled.prefix,
             suffix: spelled.suffix,
         };
-        let fast = price(&query, target, &costs, 60_000, &mut Rows::default());
+        let bounds = Bounds::new(&costs);
+        let behind = bounds.behind(query.gap_after);
+        let fast = price(&query, target, &costs, 60_000, behind, &mut Rows::default());
         let (slow, pairs) = trace(&query, target, &spelled.chars, &costs);
         (fast, slow, pairs)
     }
@@ -415,7 +424,9 @@ mod tests {
                 symbols: &spelled.symbols, prefix: spelled.prefix, suffix: spelled.suffix,
             };
             let (slow, _) = trace(&query, target, &spelled.chars, &costs);
-            let fast = price(&query, target, &costs, limit, &mut Rows::default());
+            let bounds = Bounds::new(&costs);
+            let behind = bounds.behind(query.gap_after);
+            let fast = price(&query, target, &costs, limit, behind, &mut Rows::default());
             proptest::prop_assert_eq!(fast, (slow <= limit).then_some(slow));
         }
     }

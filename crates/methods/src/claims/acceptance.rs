@@ -12,7 +12,7 @@
 use crate::Limits;
 use crate::assumed;
 use crate::grounds::Grounds;
-use quantity::{Dimension, Sense, Stated, Unit, format_quantity};
+use quantity::{Dimension, Sense, Stated, Unit, format_quantity, units};
 use record::{Claim, ClaimKind};
 
 /// The values that satisfy a claim, in SI.
@@ -244,11 +244,14 @@ impl Acceptance {
         }
     }
 
-    /// Returns the limits in words: `at least 38 h`, `37.2 g to 38.8 g`.
+    /// Returns the limits in words: `at least 38 h`, `37.24 to 38.76 g`.
     pub(crate) fn words(&self) -> String {
         let shown = |si: f64| format_quantity(crate::inputs::tidy(self.unit.of_si(si)), &self.unit);
         match (self.low, self.high) {
-            (Some(low), Some(high)) => format!("{} to {}", shown(low), shown(high)),
+            (Some(low), Some(high)) => {
+                let low = crate::inputs::tidy(self.unit.of_si(low));
+                format!("{} to {}", format_quantity(low, &units::one()), shown(high))
+            }
             (Some(low), None) => format!("at least {}", shown(low)),
             (None, Some(high)) => format!("at most {}", shown(high)),
             (None, None) => "any value".to_string(),

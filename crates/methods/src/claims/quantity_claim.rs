@@ -14,7 +14,7 @@ use crate::grounds::Grounds;
 use crate::inputs::tidy;
 use crate::words::Words as _;
 use crate::{Case, Cell, Finding, Judgement, OpenReason, Verdict, Word, side};
-use quantity::{Figure, Sheet, format_quantity};
+use quantity::{Figure, GAP, Sheet, digits, format_quantity};
 use record::{Claim, ClaimKind, Place};
 
 /// Compares the value that the record gives with what the claim says.
@@ -51,7 +51,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
             .ok()
             .map(|(f, p)| (found.how, found.only_refutes, f, p))
     });
-    let Some((how, only_refutes, figure, conformance)) = figure else {
+    let Some((how, only_refutes, mut figure, conformance)) = figure else {
         if let Some(why) = beyond(case, claim, &limits) {
             finding.verdict = Some(Verdict::Fails);
             finding.sentence = format!("{says}; {why}: fails.");
@@ -70,6 +70,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         grounds.close(&mut finding);
         return finding;
     };
+    figure.text = figure.beside(&limits.limits().ends(&figure.unit));
     let by_figure = decide(conformance);
     let p = conformance.inside;
     // A value that contradicts the rest of the record decides nothing.
@@ -130,8 +131,13 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         let si = figure.unit.to_si(figure.value);
         let settling = limits.distance(si).and_then(deciding_uncertainty);
         let mut missing = wanted(case, claim, settling, Some(limits.tolerance));
-        let now = format_quantity(tidy(figure.standard_uncertainty), &figure.unit.difference());
-        missing.resolution = missing.resolution.map(|r| format!("{r} (now {now})"));
+        if let Cell::Quantity(found) = Cell::figure(&figure)
+            && let Some(half) = found.half()
+        {
+            let unit = figure.unit.difference();
+            let now = format_quantity(digits::rounded(half, found.decimals()), &unit);
+            missing.resolution = missing.resolution.map(|r| format!("{r} (now ±{GAP}{now})"));
+        }
         if settling.is_none() {
             missing.resolution =
                 Some("the value lies on the limit; no measurement decides it".to_string());

@@ -4,7 +4,7 @@ use crate::assumed;
 use crate::cells::care::{self, Current};
 use crate::inputs::tidy;
 use crate::{Case, Missing};
-use quantity::{Stated, format_quantity};
+use quantity::{COVERED, GAP, Stated, format_quantity};
 use record::{Claim, ClaimKind};
 
 /// Ratio of the tolerance to the uncertainty that a measurement should have (test uncertainty
@@ -105,7 +105,7 @@ pub(crate) fn wanted(
         let unit = value.unit.difference();
         let show = |si: f64| format_quantity(one_digit(si / value.unit.factor()), &unit);
         uncertainty
-            .map(|u| format!("standard uncertainty {} or less", show(u)))
+            .map(|u| format!("±{GAP}{} or less", show(COVERED * u)))
             .or_else(|| {
                 tolerance
                     .filter(|t| *t > 0.0)

@@ -3,7 +3,7 @@
 use crate::Cell;
 use crate::photogrammetry::{MeasuredSize, Measurement};
 use crate::sizes::Sources;
-use quantity::{Input, Unit, format_measured, units};
+use quantity::{COVERED, Input, Unit, format_measured, units};
 use record::ReadingSubject;
 
 /// One side measured, and what the record says of it without any photograph.
@@ -49,14 +49,18 @@ impl Compared<'_> {
     /// The measured value as text.
     pub(super) fn measured_text(&self) -> String {
         let found = self.side.found;
-        format_measured(found.value, found.uncertainty, &side_unit(self.side))
+        let half = COVERED * found.uncertainty;
+        let interval = (found.value - half, found.value + half);
+        format_measured(found.value, interval, &side_unit(self.side))
     }
 
     /// The recorded value as text; empty where nothing is recorded.
     pub(super) fn recorded_text(&self) -> String {
         self.recorded.as_ref().map_or_else(String::new, |input| {
             let law = &input.distribution;
-            format_measured(law.mean() * 1e3, law.sd() * 1e3, &units::millimetre())
+            let (low, high) = law.interval();
+            let interval = (low * 1e3, high * 1e3);
+            format_measured(law.mean() * 1e3, interval, &units::millimetre())
         })
     }
 

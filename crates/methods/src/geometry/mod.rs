@@ -126,7 +126,7 @@ fn one(sources: &Sources<'_>, on: &OnPhoto<'_>) -> Option<Finding> {
         }));
     heights(seen, &mut finding);
     for (old, taken, newer) in on.replaced(photo_plane) {
-        let gave = taken.map_or_else(|why| why, |taken| gave(&compare(sources, &taken), " "));
+        let gave = taken.map_or_else(|why| why, |taken| gave(&compare(sources, &taken)));
         finding.unused.push(format!(
             "{} gave {gave}; the thing was measured again as '{}'",
             Place::measure(&old.id),
@@ -204,24 +204,21 @@ impl Count {
     }
 }
 
-/// Every side with its value, as text, with `blank` between the words of a value.
-fn gave(compared: &[Compared<'_>], blank: &str) -> String {
+/// Every side with its value, as text.
+fn gave(compared: &[Compared<'_>]) -> String {
     let texts: Vec<String> = compared
         .iter()
-        .map(|c| format!("{} {}", c.side.name, c.measured_text().replace(' ', blank)))
+        .map(|c| format!("{} {}", c.side.name, c.measured_text()))
         .collect();
     texts.join(", ")
 }
-
-/// Keeps a value together where lines break.
-const UNBROKEN: &str = "\u{a0}";
 
 /// What a measure of the record marked; outlines of regions are drawn as regions.
 fn mark(taken: &Measurement<'_>, compared: &[Compared<'_>]) -> Option<Mark> {
     Some(Mark {
         measure: taken.id?.to_string(),
         item: taken.item.map(|item| item.id.clone()),
-        words: format!("{}: {}", taken.name, gave(compared, UNBROKEN)),
+        words: format!("{}: {}", taken.name, gave(compared)),
         line: taken.line(),
         points: taken.clicks.iter().map(|c| c.at).collect(),
     })

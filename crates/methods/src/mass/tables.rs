@@ -7,6 +7,7 @@ use super::solution::MassSolution;
 use crate::{
     Axis, Cell, Chart, Column, Detail, Form, MassRow, Point, Series, Standing, Table, inputs,
 };
+use quantity::COVERED;
 use record::{Dossier, Place};
 
 fn grams(value: f64, uncertainty: f64) -> Cell {
@@ -69,8 +70,7 @@ pub(super) fn balances(dossier: &Dossier, solution: &MassSolution) -> Option<Det
         .map(|n| {
             vec![
                 Cell::item(&dossier.items[n.item]),
-                Cell::number(n.residual, 3),
-                Cell::number(n.uncertainty, 3),
+                grams(n.residual, n.uncertainty),
                 Cell::number(n.z, 2),
             ]
         })
@@ -80,8 +80,7 @@ pub(super) fn balances(dossier: &Dossier, solution: &MassSolution) -> Option<Det
             caption: "Balances: weighed whole minus the sum of what it holds".to_string(),
             columns: vec![
                 Column::place("Assembly"),
-                Column::in_unit("Difference", inputs::unit("g")),
-                Column::in_unit("Standard uncertainty", inputs::unit("g")),
+                Column::quantity("Difference"),
                 Column::number("z"),
             ],
             rows,
@@ -102,9 +101,9 @@ pub(super) fn chart(rows: &[MassRow]) -> Option<Detail> {
         .collect();
     (!points.is_empty()).then(|| {
         Detail::Chart(Chart {
-            caption: "Adjusted masses, part of the whole; whiskers show ± one standard uncertainty of each \
-                      piece."
-                .to_string(),
+            caption:
+                "Adjusted masses, part of the whole; whiskers show the 95 % interval of each piece."
+                    .to_string(),
             form: Form::Parts,
             values: Axis {
                 quantity: "mass".to_string(),
@@ -131,8 +130,8 @@ fn point(row: &MassRow, level: usize) -> Option<Point> {
     Some(Point {
         place: Some(Place::item(&row.item)),
         level,
-        low: Some(mass - u),
-        high: Some(mass + u),
+        low: Some(mass - COVERED * u),
+        high: Some(mass + COVERED * u),
         standing,
         remark: remark.to_string(),
         ..Point::new(&row.name, mass)

@@ -5,7 +5,7 @@
 
 use crate::Verdict;
 use jiff::civil::Date;
-use quantity::{Sense, Stated, Unit, digits};
+use quantity::{COVERAGE, COVERED, Interval, Sense, Stated, Unit, digits};
 use record::{Item, Place};
 use serde::{Deserialize, Serialize};
 
@@ -91,9 +91,9 @@ pub struct QuantityValue {
     /// The value, in `unit`.
     pub value: f64,
     /// Standard uncertainty, in `unit` (of a difference), where it is known.
-    pub uncertainty: Option<f64>,
-    /// Ends of the 95 % coverage interval, in `unit`, where they are to be shown.
-    pub interval: Option<(f64, f64)>,
+    pub standard_uncertainty: Option<f64>,
+    /// 95 % coverage interval, in `unit`, where it is to be shown: half of it is printed behind ±.
+    pub interval: Option<Interval>,
     /// The unit.
     pub unit: Unit,
     /// The figure as somebody wrote it, where somebody did.
@@ -195,16 +195,23 @@ impl Cell {
         Self::measured(value, f64::NAN, unit)
     }
 
-    /// Makes a quantity with its standard uncertainty, in the same unit; words where the value is
-    /// not finite. An uncertainty of zero or without bound is none.
-    pub fn measured(value: f64, uncertainty: f64, unit: Unit) -> Self {
+    /// Makes a quantity with its standard uncertainty, in the same unit, and the 95 % interval of a
+    /// normal distribution; words where the value is not finite. An uncertainty of zero or without
+    /// bound is none.
+    pub fn measured(value: f64, standard_uncertainty: f64, unit: Unit) -> Self {
         if !value.is_finite() {
             return Self::words(digits::decimal(value, 0));
         }
+        let known = standard_uncertainty.is_finite() && standard_uncertainty > 0.0;
+        let half = COVERED * standard_uncertainty;
         Self::Quantity(QuantityValue {
             value,
-            uncertainty: (uncertainty.is_finite() && uncertainty > 0.0).then_some(uncertainty),
-            interval: None,
+            standard_uncertainty: known.then_some(standard_uncertainty),
+            interval: known.then_some(Interval {
+                probability: COVERAGE,
+                low: value - half,
+                high: value + half,
+            }),
             unit,
             written: None,
         })
@@ -212,14 +219,14 @@ impl Cell {
 
     /// Makes a quantity of a figure of a finding, with its 95 % interval; words where it has no value.
     pub fn figure(figure: &quantity::Figure) -> Self {
-        let ends = (figure.interval.low, figure.interval.high);
+        let Interval { low, high, .. } = figure.interval;
         match Self::measured(
             figure.value,
             figure.standard_uncertainty,
             figure.unit.clone(),
         ) {
             Self::Quantity(value) => Self::Quantity(QuantityValue {
-                interval: (ends.0.is_finite() && ends.1.is_finite()).then_some(ends),
+                interval: (low < high).then_some(figure.interval),
                 ..value
             }),
             other => other,
@@ -230,7 +237,7 @@ impl Cell {
     pub fn stated(stated: &Stated) -> Self {
         Self::Quantity(QuantityValue {
             value: stated.value,
-            uncertainty: None,
+            standard_uncertainty: None,
             interval: None,
             unit: stated.unit.clone(),
             written: Some(Written {

@@ -7,7 +7,10 @@
 use super::{Between, Cell, Column, Number, QuantityValue};
 use crate::words::{Words as _, percent};
 use codes::date::Span;
-use quantity::{Sense, Unit, digits, format_measured, format_quantity};
+use quantity::{
+    COVERED, Figure, GAP, Interval, Sense, Unit, decimals_beside, digits, format_quantity,
+    time_unit,
+};
 
 impl Column {
     /// Returns the heading with the unit behind a stroke, a compound one in brackets
@@ -41,7 +44,7 @@ impl Cell {
             Self::Number(number) => number.print(),
             Self::Quantity(value) => match unit.and_then(|unit| value.to(unit)) {
                 Some(value) => digits::decimal(value.value, value.decimals()),
-                None => value.print(),
+                None => value.print_beside(&[]),
             },
             Self::Date { first, last } => Span {
                 first: *first,
@@ -78,10 +81,12 @@ impl Number {
 }
 
 impl QuantityValue {
-    /// Returns the value without its interval, as it stands where the interval is shown elsewhere.
+    /// Returns the value without its interval, as it stands where the interval is shown elsewhere;
+    /// its digits are those it has beside it.
     #[must_use]
     pub fn without_interval(self) -> Self {
         Self {
+            standard_uncertainty: self.half().map(|half| half / COVERED),
             interval: None,
             ..self
         }
@@ -96,43 +101,58 @@ impl QuantityValue {
         let to = |value: f64| unit.of_si(self.unit.to_si(value));
         (self.unit.dimension() == unit.dimension()).then(|| Self {
             value: to(self.value),
-            uncertainty: self
-                .uncertainty
+            standard_uncertainty: self
+                .standard_uncertainty
                 .map(|u| u * self.unit.factor() / unit.factor()),
-            interval: self.interval.map(|(low, high)| (to(low), to(high))),
+            interval: self.interval.map(|interval| Interval {
+                low: to(interval.low),
+                high: to(interval.high),
+                ..interval
+            }),
             unit: unit.clone(),
             written: None,
         })
     }
 
+    /// Returns half the 95 % interval, which ± stands for; `None` where none is known.
+    pub fn half(&self) -> Option<f64> {
+        let of_interval = self.interval.map(|i| (i.high - i.low) / 2.0);
+        of_interval.or_else(|| Some(COVERED * self.standard_uncertainty?))
+    }
+
     /// Returns the decimals that the value is shown with where it stands without its writing.
     pub fn decimals(&self) -> usize {
-        let of_uncertainty = self.uncertainty.and_then(digits::decimals);
-        let of_interval = || {
-            // A quarter of the 95 % interval is about one standard uncertainty.
-            let (low, high) = self.interval?;
-            digits::decimals((high - low) / 4.0)
-        };
-        of_uncertainty
-            .or_else(of_interval)
+        self.decimals_beside(&[])
+    }
+
+    /// Returns the decimals that show the value on its side of limits, in its unit.
+    fn decimals_beside(&self, limits: &[f64]) -> usize {
+        self.half()
+            .and_then(|half| decimals_beside(self.value, half, limits))
             .or_else(|| self.written.as_ref().map(|w| w.decimals))
             .unwrap_or_else(|| digits::carried(self.value))
     }
 
-    fn print(&self) -> String {
+    /// Returns the value as printed beside limits, in its unit: with as many decimals as show on
+    /// which side of them it lies.
+    pub fn print_beside(&self, limits: &[f64]) -> String {
         if let Some(written) = &self.written {
             return written.text.clone();
         }
-        let symbol = self.unit.symbol();
-        let value = match (self.uncertainty, self.interval) {
-            (Some(uncertainty), _) => format_measured(self.value, uncertainty, &self.unit),
-            (None, Some(_)) => digits::decimal(self.value, self.decimals()) + " " + symbol,
-            (None, None) => format_quantity(self.value, &self.unit),
+        let Some(interval) = self.interval else {
+            let told = time_unit(self.value, &self.unit).and_then(|unit| self.to(&unit));
+            let told = told.as_ref().unwrap_or(self);
+            if told.standard_uncertainty.is_none() {
+                return format_quantity(told.value, &told.unit);
+            }
+            let to = |limit: &f64| told.unit.of_si(self.unit.to_si(*limit));
+            let limits: Vec<f64> = limits.iter().map(to).collect();
+            let number = digits::decimal(told.value, told.decimals_beside(&limits));
+            return format!("{number}{GAP}{}", told.unit.symbol())
+                .trim_end()
+                .to_string();
         };
-        let interval = self.interval.map_or_else(String::new, |(low, high)| {
-            let [low, high] = [low, high].map(|end| digits::decimal(end, self.decimals()));
-            format!(" ({low} {symbol} to {high} {symbol})")
-        });
-        value.replacen('-', "−", usize::from(value.starts_with('-'))) + &interval
+        let ends = (interval.low, interval.high);
+        Figure::told(self.value, ends, limits, &self.unit)
     }
 }

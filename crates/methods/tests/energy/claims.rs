@@ -149,7 +149,7 @@ fn a_mass_is_held_against_its_tolerance() {
     assert!(
         found
             .sentence
-            .contains("taken to mean, as our reading, a mass of 37.24 g to 38.76 g (2 % granted); weighed 41.3"),
+            .contains("taken to mean, as our reading, a mass of 37.24 to 38.76\u{202f}g (2 % granted); weighed 41.3"),
         "{}",
         found.sentence
     );
@@ -194,7 +194,7 @@ fn a_dimension_needs_a_reading() {
             .resolution
             .as_deref()
             .unwrap()
-            .contains("0.01 mm"),
+            .contains("±\u{202f}0.02\u{202f}mm or less"),
         "{:?}",
         open.missing
     );

@@ -112,7 +112,7 @@ fn a_printed_power_beyond_rounding_fails() {
     let (verdict, sentence) = label("9.0 V ⎓ 1.50 A, 18 W");
     assert_eq!(verdict, Verdict::Fails);
     assert!(
-        sentence.contains("13.5 W, but 18 W is printed"),
+        sentence.contains("13.5\u{202f}W, but 18 W is printed"),
         "{sentence}"
     );
 }
@@ -128,7 +128,7 @@ fn a_rating_far_above_the_path_is_explained() {
         path.sentence
     );
     assert!(
-        path.sentence.contains("6.7 times the 2.7 W"),
+        path.sentence.contains("6.7 times the 2.7\u{202f}W"),
         "{}",
         path.sentence
     );

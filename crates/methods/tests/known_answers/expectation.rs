@@ -197,6 +197,8 @@ fn everything(findings: &Findings) -> String {
 }
 
 fn holds(text: &str, words: &str, wanted: bool) -> Result<(), String> {
+    // Narrow no-break spaces between values and units are written as plain ones in the cases.
+    let text = &text.replace('\u{202f}', " ");
     let found = text.to_lowercase().contains(&words.to_lowercase());
     match (found, wanted) {
         (true, true) | (false, false) => Ok(()),

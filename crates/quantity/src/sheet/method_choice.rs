@@ -22,10 +22,9 @@ use super::quasi_monte_carlo::QuasiMonteCarlo;
 use super::zero_divisor::divides_by_zero;
 use super::{SheetError, State, not_finite};
 use crate::Distribution;
+use crate::format::COVERAGE;
 use crate::special::{normal_probability, normal_quantile, t_probability};
 
-/// Coverage probability of a figure's interval.
-pub(super) const COVERAGE: f64 = 0.95;
 /// Change of the uncertainty, and shift of the expectation in standard uncertainties, above which
 /// first order is not enough for value and uncertainty.
 const CURVED: f64 = 0.05;

@@ -3,9 +3,10 @@
 //! In: a term. Out: a [`Figure`], a probability. Which method serves is decided in `method_choice.rs`.
 //! Sources: JCGM 101:2008, 7.7 (coverage interval), JCGM 106:2012, 7 (conformance probability).
 
-use super::method_choice::{Assessment, COVERAGE};
+use super::method_choice::Assessment;
 use super::program::Program;
 use super::{Sheet, SheetError, Term};
+use crate::format::COVERAGE;
 use crate::{Figure, FigureInput, Interval, Unit, format_measured};
 use std::rc::Rc;
 
@@ -16,8 +17,8 @@ const SHARE_DRAWS: u64 = 8_192;
 impl Sheet {
     /// Returns everything about a term as plain data. The method that serves is chosen here, see
     /// `docs/uncertainty.md`; where first order is not enough for value and uncertainty a
-    /// note says why. `±` in the text and in the working is the standard uncertainty; the interval
-    /// has a coverage of 95 %, with equal probabilities on both sides.
+    /// note says why. `±` in the text and in the working is half the interval, which has a coverage
+    /// of 95 %, with equal probabilities on both sides.
     ///
     /// # Errors
     /// As [`Sheet::value`]; also where the joint distribution has values for which there is no
@@ -25,34 +26,35 @@ impl Sheet {
     pub fn figure(&self, term: Term<'_>) -> Result<Figure, SheetError> {
         let program = self.program(&[term])?;
         let found = self.assessment(term, &program)?;
-        let mut working = self.working(term)?;
         let (unit, name) = {
             let state = self.state.borrow();
             (state.unit(term.id), state.label(term.id))
         };
-        if let Some(what) = &found.replaced {
-            working.push(format!(
-                "{name}: {what} = {}",
-                shown(found.value, found.uncertainty, &unit)
-            ));
-        }
+        let text = shown(found.value, found.interval, &unit);
+        let working = match &found.replaced {
+            Some(what) => {
+                let mut working = self.working(term)?;
+                working.push(format!("{name}: {what} = {text}"));
+                working
+            }
+            None => self.working_to(term, Some(&text))?,
+        };
         let shares = if found.shares.iter().sum::<f64>() == 0.0 && found.uncertainty > 0.0 {
             self.sampled_shares(term, &program)
         } else {
             found.shares.clone()
         };
-        // A unit with a negative factor would turn the interval round.
-        let ends = (unit.of_si(found.interval.0), unit.of_si(found.interval.1));
+        let (low, high) = ends(found.interval, &unit);
         Ok(Figure {
+            text: Figure::told(unit.of_si(found.value), (low, high), &[], &unit),
             value: unit.of_si(found.value),
             standard_uncertainty: found.uncertainty / unit.factor().abs(),
             degrees_of_freedom: found.degrees.is_finite().then_some(found.degrees),
             interval: Interval {
                 probability: COVERAGE,
-                low: ends.0.min(ends.1),
-                high: ends.0.max(ends.1),
+                low,
+                high,
             },
-            text: shown(found.value, found.uncertainty, &unit),
             working,
             inputs: self.figure_inputs(&program, &shares),
             notes: found.notes.clone(),
@@ -118,7 +120,7 @@ impl Sheet {
                     name: input.name.clone(),
                     text: shown(
                         state.means[k as usize],
-                        state.uncertainties[k as usize],
+                        input.sampling_distribution().interval(),
                         &input.unit,
                     ),
                     source: input.source.clone(),
@@ -131,6 +133,13 @@ impl Sheet {
     }
 }
 
-fn shown(value: f64, uncertainty: f64, unit: &Unit) -> String {
-    format_measured(unit.of_si(value), uncertainty / unit.factor().abs(), unit)
+/// Returns an interval in a unit; one with a negative factor would turn it round.
+fn ends(interval: (f64, f64), unit: &Unit) -> (f64, f64) {
+    let ends = (unit.of_si(interval.0), unit.of_si(interval.1));
+    (ends.0.min(ends.1), ends.0.max(ends.1))
+}
+
+/// Writes a value with its interval, both in SI.
+pub(super) fn shown(value: f64, interval: (f64, f64), unit: &Unit) -> String {
+    format_measured(unit.of_si(value), ends(interval, unit), unit)
 }

@@ -1,8 +1,8 @@
 //! The working as text: with names, with numbers, the result.
 //!
 //! In: a term. Out: one line for each named sub-result and then one for the term, as in
-//! `energy = capacity × nominal voltage = 1200 mAh × 3.85 V = 4.62 Wh ± 0.07 Wh`, where ± is the
-//! standard uncertainty. Not here: the digits (`format.rs`).
+//! `energy = capacity × nominal voltage = 1200 mAh × 3.85 V = 4.62 ± 0.14 Wh`, where ± is half the
+//! 95 % interval. Not here: the digits (`format.rs`).
 //!
 //! Numbers put in carry one digit more than their own uncertainty would print, so that a reader
 //! who follows the line arrives at the printed result.
@@ -10,8 +10,9 @@
 use super::node::{Node, Op};
 use super::program::Program;
 use super::propagate::FirstOrder;
+use super::term_figure::shown;
 use super::{Sheet, SheetError, State, Term, not_finite};
-use crate::{Unit, format_measured, format_quantity};
+use crate::{COVERED, Unit, format_quantity};
 use std::collections::BTreeMap;
 
 /// Summands written out; a longer sum is told by their number.
@@ -23,12 +24,21 @@ const DEEPEST: usize = 40;
 
 impl Sheet {
     /// Returns the working: for each named sub-result and then the term one line
-    /// `energy = capacity × nominal voltage = 1200 mAh × 3.85 V = 4.62 Wh ± 0.07 Wh`, where ± is
-    /// the first-order standard uncertainty.
+    /// `energy = capacity × nominal voltage = 1200 mAh × 3.85 V = 4.62 ± 0.14 Wh`, where ± is half
+    /// the 95 % interval of a normal distribution with the first-order standard uncertainty.
     ///
     /// # Errors
     /// As [`Sheet::value`].
     pub fn working(&self, term: Term<'_>) -> Result<Vec<String>, SheetError> {
+        self.working_to(term, None)
+    }
+
+    /// Returns the working with the result of its last line as found by a better method.
+    pub(super) fn working_to(
+        &self,
+        term: Term<'_>,
+        result: Option<&str>,
+    ) -> Result<Vec<String>, SheetError> {
         self.program(&[term])?;
         let state = &*self.state.borrow();
         state.check_correlations()?;
@@ -59,6 +69,7 @@ impl Sheet {
         }
         let writer = Writer {
             state,
+            result: result.map(|text| (term.id, text)),
             results: &results,
             own_lines: &own_lines,
         };
@@ -123,6 +134,8 @@ enum Style {
 
 struct Writer<'a> {
     state: &'a State,
+    /// The term whose result is told otherwise, and how.
+    result: Option<(u32, &'a str)>,
     /// Value and standard uncertainty of the named terms, in SI.
     results: &'a BTreeMap<u32, (f64, f64)>,
     /// What models say about their results.
@@ -145,13 +158,14 @@ impl Writer<'_> {
         if !is_input {
             add(self.operation(id, Style::Numbers, 0).0);
         }
-        let unit = self.state.unit(id);
         let (value, uncertainty) = self.results.get(&id).copied().unwrap_or((f64::NAN, 0.0));
-        add(format_measured(
-            unit.of_si(value),
-            uncertainty / unit.factor().abs(),
-            &unit,
-        ));
+        add(match self.result {
+            Some((of, text)) if of == id => text.to_string(),
+            _ => {
+                let half = COVERED * uncertainty;
+                shown(value, (value - half, value + half), &self.state.unit(id))
+            }
+        });
         parts.join(" = ")
     }
 
@@ -313,7 +327,7 @@ fn number(value: f64, uncertainty: f64, unit: &Unit) -> (String, Bond) {
     (format_quantity(shown, unit), bond)
 }
 
-/// Rounds to one place beyond the two significant digits of the uncertainty.
+/// Rounds to two places beyond the first significant digit of the uncertainty.
 fn rounded(value: f64, uncertainty: f64) -> f64 {
     if !(uncertainty > 0.0 && uncertainty.is_finite()) {
         return value;

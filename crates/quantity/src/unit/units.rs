@@ -37,6 +37,7 @@ named! {
     second "s" 1.0 TIME;
     minute "min" 60.0 TIME;
     hour "h" 3600.0 TIME;
+    day "d" 86400.0 TIME;
     volt "V" 1.0 VOLTAGE;
     millivolt "mV" 1e-3 VOLTAGE;
     ampere "A" 1.0 CURRENT;

@@ -77,7 +77,10 @@ pub(super) fn references(check: &mut Check<'_>) {
         };
         if !found {
             let remedy = near.map_or_else(
-                || match listed(check.ids.get(&family)) {
+                || match listed(check, family, &span) {
+                    Some(ids) if !ids.contains(',') => {
+                        format!("write \"{ids}\", or add it under {}", family.table())
+                    }
                     Some(ids) => format!("write one of: {ids}; or add it under {}", family.table()),
                     None => format!("add it under {}, or correct the id", family.table()),
                 },
@@ -92,9 +95,18 @@ pub(super) fn references(check: &mut Check<'_>) {
     }
 }
 
-/// Lists the ids of a family where they are few enough to choose from.
-fn listed(known: Option<&BTreeMap<String, std::ops::Range<usize>>>) -> Option<String> {
-    let ids: Vec<&str> = known?.keys().map(String::as_str).collect();
+/// Lists the ids of a family that a reference could name, where they are few enough to choose from.
+fn listed(check: &Check<'_>, family: Ids, at: &std::ops::Range<usize>) -> Option<String> {
+    let known = check.ids.get(&family)?.iter();
+    // An entry is not in itself: no header stands between its id and what it refers to.
+    let is_own = |id: &std::ops::Range<usize>| {
+        let between = check.source.text.get(id.end..at.start);
+        between.is_some_and(|text| !text.contains("\n["))
+    };
+    let ids: Vec<&str> = known
+        .filter(|(_, span)| !is_own(span))
+        .map(|(id, _)| id.as_str())
+        .collect();
     (1..=12).contains(&ids.len()).then(|| ids.join(", "))
 }
 

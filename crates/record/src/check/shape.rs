@@ -75,7 +75,7 @@ impl Check<'_> {
             header(table),
             crate::source::excerpt(key)
         );
-        let all: Vec<&'static str> = table.keys.iter().map(|k| k.name).collect();
+        let all: Vec<&str> = table.keys.iter().map(|k| k.name).collect();
         let remedy = if let Some(meant) = key_meant(table.name, key, &all) {
             meant
         } else if let Some(home) = home_of(table, key)

@@ -81,62 +81,81 @@ fn around(points: &[[f64; 2]]) -> [u32; 4] {
     [left, top, width, height]
 }
 
-/// Draws a photograph with a number for each region and sorts the regions by their numbers; `None`,
-/// with the regions as they were, where it has none or cannot carry the numbers.
-pub(super) fn draw(
-    [width, height]: [u32; 2],
-    caption: &str,
-    pixels_per_mm: Option<f64>,
-    typefaces: &Typefaces,
-    regions: &mut [PhotoRegion],
-) -> Option<Callouts> {
-    if regions.is_empty() {
-        return None;
+/// Most numbers of one picture of a report: more are no longer found at a glance.
+const MOST_NUMBERS: usize = 16;
+
+/// What a photograph's numbers are drawn with.
+pub(super) struct Drawing<'a> {
+    /// Width and height, pixels.
+    pub(super) size: [u32; 2],
+    /// Pixels to the millimetre, where known.
+    pub(super) pixels_per_mm: Option<f64>,
+    /// What it shows, for those who cannot see it.
+    pub(super) alternative: &'a str,
+    /// For characters that the packed ones lack.
+    pub(super) typefaces: &'a Typefaces,
+}
+
+impl Drawing<'_> {
+    /// Draws a number for each region, with leaders that cross no other region, and sorts the regions by their
+    /// numbers; `None`, with the regions as they were, where they do not fit into one picture.
+    pub(super) fn clear(&self, regions: &mut [PhotoRegion]) -> Option<Callouts> {
+        let fits = regions.len() <= MOST_NUMBERS;
+        fits.then(|| self.draw(regions, true)).flatten()
     }
-    let photo = callout::Photo {
-        width,
-        height,
-        pixels_per_mm,
-    };
-    let named: Vec<Region> = regions
-        .iter()
-        .map(|r| Region {
-            id: r.anchor.clone(),
-            rect: r.rect.map(f64::from),
-            caption: r.words.clone(),
-            element_id: Some(r.anchor.clone()),
-            traces: r.traces.clone(),
+
+    /// The same with leaders that may cross other regions.
+    pub(super) fn any(&self, regions: &mut [PhotoRegion]) -> Option<Callouts> {
+        self.draw(regions, false)
+    }
+
+    fn draw(&self, regions: &mut [PhotoRegion], clear: bool) -> Option<Callouts> {
+        let photo = callout::Photo {
+            width: self.size[0],
+            height: self.size[1],
+            pixels_per_mm: self.pixels_per_mm,
+        };
+        let named: Vec<Region> = regions
+            .iter()
+            .map(|r| Region {
+                id: r.anchor.clone(),
+                rect: r.rect.map(f64::from),
+                caption: r.words.clone(),
+                element_id: Some(r.anchor.clone()),
+                traces: r.traces.clone(),
+            })
+            .collect();
+        let options = Options {
+            column_mm: COLUMN_MM,
+            tallest_mm: TALLEST_MM,
+            clear,
+            legend: false,
+            typefaces: self.typefaces.clone(),
+            ..Options::default()
+        };
+        let style = SvgStyle {
+            alternative: self.alternative,
+            ..SvgStyle::default()
+        };
+        let drawn = figure(&photo, &Source::Beneath, &named, &options, &style).ok()?;
+        let number = |region: &PhotoRegion| {
+            let entry = drawn.entries.iter().find(|e| e.id == region.anchor);
+            entry.map_or(u32::MAX, |e| e.number)
+        };
+        regions.sort_by_key(number);
+        let r = drawn.photo_mm;
+        let [left, top, width, height] = [r.left, r.top, r.width, r.height];
+        Some(Callouts {
+            svg: drawn.svg,
+            photo: [
+                left / drawn.width_mm,
+                top / drawn.height_mm,
+                width / drawn.width_mm,
+                height / drawn.height_mm,
+            ],
+            place: format!(
+                "x=\"{left:.3}\" y=\"{top:.3}\" width=\"{width:.3}\" height=\"{height:.3}\""
+            ),
         })
-        .collect();
-    let options = Options {
-        column_mm: COLUMN_MM,
-        tallest_mm: TALLEST_MM,
-        legend: false,
-        typefaces: typefaces.clone(),
-        ..Options::default()
-    };
-    let style = SvgStyle {
-        alternative: caption,
-        ..SvgStyle::default()
-    };
-    let drawn = figure(&photo, &Source::Beneath, &named, &options, &style).ok()?;
-    let number = |region: &PhotoRegion| {
-        let entry = drawn.entries.iter().find(|e| e.id == region.anchor);
-        entry.map_or(u32::MAX, |e| e.number)
-    };
-    regions.sort_by_key(number);
-    let r = drawn.photo_mm;
-    Some(Callouts {
-        svg: drawn.svg,
-        photo: [
-            r.left / drawn.width_mm,
-            r.top / drawn.height_mm,
-            r.width / drawn.width_mm,
-            r.height / drawn.height_mm,
-        ],
-        place: format!(
-            "x=\"{:.3}\" y=\"{:.3}\" width=\"{:.3}\" height=\"{:.3}\"",
-            r.left, r.top, r.width, r.height
-        ),
-    })
+    }
 }

@@ -10,7 +10,7 @@ use super::Page;
 use crate::cards::{CardCertainty, ChipCard, Chips, Crop, Seat};
 use crate::words::{Words as _, percent};
 use crate::{Block, RowMark, Section, anchor, crop_square, photo_anchor};
-use class::{Class, class};
+pub(super) use class::{Class, class};
 use methods::words::{counted, listed};
 use methods::{Cell, Column, Detail, PartRow};
 use quantity::digits;
@@ -171,15 +171,8 @@ fn certainty(row: &PartRow) -> CardCertainty {
 
 fn seat(page: &Page<'_>, chip: &Chip<'_>) -> Seat {
     let item = chip.item;
-    // Names often end in the designator: "Lamp charger U2".
-    let named = item.name.rsplit(' ').next().filter(|word| {
-        let digits = word.trim_start_matches(|c: char| c.is_ascii_uppercase());
-        digits.len() < word.len()
-            && !digits.is_empty()
-            && digits.chars().all(|c| c.is_ascii_digit())
-    });
     let mut words = vec![chip.row.on.clone()];
-    words.extend(item.designator.clone().or(named.map(str::to_string)));
+    words.extend(designator(item));
     let side = |name: &str| {
         let size = item.size.get(name)?;
         let mm = size.si() * 1e3;
@@ -193,6 +186,17 @@ fn seat(page: &Page<'_>, chip: &Chip<'_>) -> Seat {
         words: words.join(", "),
         item: page.dossier.item(&item.id).map(|i| anchor("item", &i.id)),
     }
+}
+
+/// Returns the reference printed beside a part: as recorded, else the last word of its name ("Lamp charger U2").
+pub(super) fn designator(item: &Item) -> Option<String> {
+    let named = item.name.rsplit(' ').next().filter(|word| {
+        let digits = word.trim_start_matches(|c: char| c.is_ascii_uppercase());
+        digits.len() < word.len()
+            && !digits.is_empty()
+            && digits.chars().all(|c| c.is_ascii_digit())
+    });
+    item.designator.clone().or(named.map(str::to_string))
 }
 
 /// Cuts the chip out of the photograph that its evidence names, else out of any in which it is marked.

@@ -4,7 +4,7 @@ use super::{Page, evidence_of, stated, summary};
 use crate::words::{Words as _, counted, percent};
 use crate::{Block, ClaimGroup, ClaimRow, ClaimTable, RowMark, Section, finding_anchor, svg};
 use methods::{Between, Cell, Column, Finding, Judgement, Margin, Method, QuantityValue, Verdict};
-use quantity::digits;
+use quantity::{GAP, digits};
 use record::{Claim, Place};
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
@@ -147,7 +147,7 @@ fn row(page: &mut Page<'_>, judged: &Judged<'_>) -> ClaimRow {
         anchor: page.entry(&Place::claim(&claim.id)),
         said: format!("“{}”", claim.text),
         printed: claim.printed.clone(),
-        found: without_interval(found).printed(),
+        found: judgement.map_or_else(String::new, Judgement::printed),
         how: judgement
             .filter(|_| is_figure)
             .map(|j| j.how.clone())
@@ -190,20 +190,13 @@ fn why(judgement: Option<&Judgement>, is_figure: bool) -> String {
     sentences.collect::<Vec<_>>().join(" ")
 }
 
-fn without_interval(cell: &Cell) -> Cell {
-    match cell {
-        Cell::Quantity(value) => Cell::Quantity(value.clone().without_interval()),
-        other => other.clone(),
-    }
-}
-
 /// Says how far a value lies from its limit, to the digits of its uncertainty.
 fn margin_words(found: &QuantityValue, margin: Margin) -> String {
     let amount = |by: f64| {
-        let decimals = found.uncertainty.and_then(digits::decimals);
+        let decimals = found.half().and_then(digits::decimals);
         let decimals = decimals.unwrap_or_else(|| digits::significant(by, 2));
         let number = digits::decimal(by, decimals.min(digits::significant(by, 2)));
-        format!("{number} {}", found.unit.symbol())
+        format!("{number}{GAP}{}", found.unit.symbol())
             .trim_end()
             .to_string()
     };
@@ -222,7 +215,9 @@ fn plot(page: &mut Page<'_>, judged: &[Judged<'_>], blocks: &mut Vec<Block>) {
             let judgement = j.judgement()?;
             let limits = judgement.limits.as_ref()?;
             let (found, margin) = j.margin()?;
-            let (low, high) = found.interval.unwrap_or((found.value, found.value));
+            let (low, high) = found
+                .interval
+                .map_or((found.value, found.value), |i| (i.low, i.high));
             let half = (high - low) / 2.0;
             let width = if limits.tolerance > 0.0 {
                 limits.tolerance
@@ -267,7 +262,7 @@ fn plot(page: &mut Page<'_>, judged: &[Judged<'_>], blocks: &mut Vec<Block>) {
             };
             let line = svg::ClaimLine {
                 said: format!("“{}”", j.claim.text),
-                found: Cell::Quantity(found.clone().without_interval()).printed(),
+                found: judgement.printed(),
                 margin: margin_words(&found, margin),
                 verdict: j.verdict,
                 value: at(found.value),

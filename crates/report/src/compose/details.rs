@@ -6,7 +6,7 @@ use crate::{Block, RowMark, anchor, svg};
 use methods::{
     Between, Cell, Chart, Column, Detail, Finding, MassRow, PartRow, PowerMap, StepRow, Table,
 };
-use quantity::{digits, units};
+use quantity::{COVERED, digits, units};
 use record::Place;
 
 pub(super) fn blocks(page: &mut Page<'_>, of: &Finding, detail: &Detail, blocks: &mut Vec<Block>) {
@@ -60,8 +60,8 @@ fn masses(page: &mut Page<'_>, of: &Finding, rows: &[MassRow], blocks: &mut Vec<
     let cells = rows
         .iter()
         .map(|row| {
-            let [measured, u_measured] = value_and_uncertainty(row.measured);
-            let [adjusted, u_adjusted] = value_and_uncertainty(row.adjusted);
+            let [measured, half_measured] = value_and_half(row.measured);
+            let [adjusted, half_adjusted] = value_and_half(row.adjusted);
             let remark = match (row.flagged, row.inferred) {
                 (true, _) => "disagrees with the others",
                 (false, true) => "not weighed, inferred",
@@ -73,9 +73,9 @@ fn masses(page: &mut Page<'_>, of: &Finding, rows: &[MassRow], blocks: &mut Vec<
                         .item(&row.item)
                         .map_or_else(|| Cell::words(&row.name), Cell::item),
                     measured,
-                    u_measured,
+                    half_measured,
                     adjusted,
-                    u_adjusted,
+                    half_adjusted,
                     row.z.map_or(Cell::Nothing, |z| Cell::number(z, 1)),
                     Cell::words(remark),
                 ],
@@ -91,23 +91,25 @@ fn masses(page: &mut Page<'_>, of: &Finding, rows: &[MassRow], blocks: &mut Vec<
     let columns = vec![
         Column::place("Item"),
         grams("Weighed"),
-        grams("u"),
+        grams("±"),
         grams("Adjusted"),
-        grams("u"),
+        grams("±"),
         Column::number("Test statistic"),
         Column::words("Remark"),
     ];
-    let caption = "Masses per item, as weighed and after adjustment; u is the standard uncertainty";
+    let caption = "Masses per item, as weighed and after adjustment; ± is half the 95 % interval";
     page.table(&of.id.to_string(), caption, columns, cells, blocks);
 }
 
-/// Returns a mass and its standard uncertainty, both g, as two cells with the same decimals.
-pub(crate) fn value_and_uncertainty(mass: Option<(f64, f64)>) -> [Cell; 2] {
+/// Returns a mass and half its 95 % interval, both g, as two cells with the same decimals; a mass comes
+/// with its standard uncertainty.
+pub(crate) fn value_and_half(mass: Option<(f64, f64)>) -> [Cell; 2] {
     mass.map_or([Cell::Nothing, Cell::Nothing], |(mass, u)| {
-        let decimals = digits::decimals(u).unwrap_or_else(|| digits::carried(mass));
+        let half = COVERED * u;
+        let decimals = digits::decimals(half).unwrap_or_else(|| digits::carried(mass));
         [
             Cell::measured(mass, u, units::gram()),
-            Cell::number(u, decimals),
+            Cell::number(half, decimals),
         ]
     })
 }

@@ -24,7 +24,7 @@ pub fn disclosure(dossier: &Dossier) -> Vec<String> {
 }
 
 /// Returns who paid and where the sample came from, as far as that is on record.
-pub(super) fn payment(dossier: &Dossier) -> Vec<String> {
+fn payment(dossier: &Dossier) -> Vec<String> {
     let Some(disclosure) = &dossier.product.disclosure else {
         return Vec::new();
     };

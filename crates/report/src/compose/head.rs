@@ -4,10 +4,13 @@
 
 mod figures;
 mod judgement;
+mod shots;
 
 use super::Page;
-use crate::words::{capital, counted};
-use crate::{Block, ClaimTable, Head, Hero, Section, Tally, Telling, TellingRow, photo_anchor};
+use crate::words::capital;
+use crate::{
+    Block, ChipCard, ClaimTable, Head, Hero, Section, Tally, Telling, TellingRow, photo_anchor,
+};
 use record::{Dossier, Item, Photo, Place};
 
 /// Most claims in the second look.
@@ -30,6 +33,9 @@ pub(super) fn head(page: &Page<'_>, sections: &[Section]) -> Head {
         notes: notes(page.dossier),
         figures: figures::figures(page),
         telling: claims.map(telling).unwrap_or_default(),
+        chips: chips(sections),
+        boards: shots::boards(page),
+        opening: shots::opening(page),
     }
 }
 
@@ -147,17 +153,20 @@ fn about(dossier: &Dossier) -> Vec<String> {
 }
 
 fn notes(dossier: &Dossier) -> Vec<String> {
-    let mut notes = vec!["± is the 95 % interval, here and everywhere below.".to_string()];
-    let more = dossier.product.samples.len();
-    notes.push(match more {
-        0 => "One sample was opened.".to_string(),
-        n => format!(
-            "One sample was opened, {} looked at.",
-            counted(n, "more was", "more were")
-        ),
+    let disclosed = crate::disclosure(dossier).join(" ");
+    vec![
+        "± is the 95 % interval, here and everywhere below.".into(),
+        disclosed,
+    ]
+}
+
+fn chips(sections: &[Section]) -> Vec<ChipCard> {
+    let blocks = sections.iter().flat_map(|s| &s.blocks);
+    let cards = blocks.filter_map(|block| match block {
+        Block::Chips(chips) => Some(&chips.cards),
+        _ => None,
     });
-    notes.extend(super::disclosure::payment(dossier));
-    vec![notes.join(" ")]
+    cards.flatten().cloned().collect()
 }
 
 fn tally(claims: &ClaimTable) -> Vec<Tally> {

@@ -10,10 +10,7 @@ use std::collections::BTreeSet;
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
     let mut working = Vec::new();
-    let dossier = page.dossier;
-    let shows_several =
-        |p: &&record::Photo| p.regions.iter().filter(|r| r.item.is_some()).count() > 2;
-    for photo in dossier.photos.iter().filter(shows_several) {
+    for photo in super::photos::of_boards(page.dossier) {
         page.photo(photo, &mut blocks);
     }
     items(page, &mut working);

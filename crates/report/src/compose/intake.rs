@@ -2,31 +2,41 @@
 
 use super::{Page, evidence_of, stated};
 use crate::words::Words as _;
-use crate::{Block, RowMark, Section};
+use crate::{Block, RowMark};
 use methods::{Between, Cell, Column};
 use record::{Moment, Place, Reading};
 
-pub(super) fn section(page: &mut Page<'_>) -> Section {
-    let mut blocks = Vec::new();
+/// Writes the product as bought, every photograph, readings and instruments.
+pub(super) fn record(page: &mut Page<'_>) -> Vec<Block> {
     let mut working = Vec::new();
     let dossier = page.dossier;
-    blocks.extend(dossier.product.note.iter().cloned().map(Block::Paragraph));
-    labels(page, &mut blocks);
-    identifiers(page, &mut blocks);
-    accessories(page, &mut blocks);
-    samples(page, &mut blocks);
+    product(page, &mut working);
+    working.extend(dossier.product.note.iter().cloned().map(Block::Paragraph));
+    labels(page, &mut working);
+    identifiers(page, &mut working);
+    accessories(page, &mut working);
+    samples(page, &mut working);
     for photo in &dossier.photos {
         page.photo(photo, &mut working);
     }
     readings(page, &mut working);
     instruments(page, &mut working);
     correlations(page, &mut working);
-    Section {
-        id: "section-intake".into(),
-        title: "Before it was opened".into(),
-        blocks,
-        working,
-    }
+    working
+}
+
+/// The facts about the product.
+fn product(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
+    let facts = super::facts(page.dossier, page.findings).into_iter();
+    let rows = facts.map(|(name, value)| {
+        (
+            vec![Cell::words(name), Cell::words(value)],
+            RowMark::default(),
+        )
+    });
+    let rows = rows.collect();
+    let columns = vec![Column::words("Product"), Column::words("As recorded")];
+    page.table("product", "The product as bought", columns, rows, blocks);
 }
 
 fn labels(page: &mut Page<'_>, blocks: &mut Vec<Block>) {

@@ -1,63 +1,22 @@
-//! Masses and cells: what each piece weighs, what energy is in there.
+//! Masses: what each piece weighs.
 
-use super::{Page, stated};
-use crate::words::Words as _;
-use crate::{Block, RowMark};
-use methods::{Cell, Column, Detail, Section};
+use super::Page;
+use methods::{Detail, Method};
 
 pub(super) fn section(page: &mut Page<'_>) -> crate::Section {
     let mut blocks = Vec::new();
     let mut working = Vec::new();
     let is_told = |detail: &Detail| matches!(detail, Detail::Chart(_));
-    page.answers(Section::Masses, is_told, &mut blocks, &mut working);
-    cells(page, &mut working);
+    page.answers(
+        |f| f.method() == Method::Mass,
+        is_told,
+        &mut blocks,
+        &mut working,
+    );
     crate::Section {
         id: "section-masses".into(),
-        title: "What it weighs, and its cells".into(),
+        title: "What it weighs".into(),
         blocks,
         working,
     }
-}
-
-fn cells(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
-    let mut rows = Vec::new();
-    for item in &page.dossier.items {
-        let Some(cell) = &item.cell else { continue };
-        rows.push((
-            vec![
-                Cell::item(item),
-                Cell::pieces(methods::own_count(item)),
-                Cell::words(&cell.form),
-                Cell::text(cell.chemistry.as_ref()),
-                stated(cell.capacity.as_ref()),
-                stated(cell.energy.as_ref()),
-                stated(cell.nominal_voltage.as_ref()),
-                stated(cell.limit_voltage.as_ref()),
-                stated(cell.charge_current.as_ref()),
-                Cell::text(cell.held.as_ref()),
-                Cell::text(cell.connected.as_ref()),
-                Cell::text(cell.origin.map(|o| o.words()).as_ref()),
-            ],
-            RowMark {
-                link: Some(crate::anchor("item", &item.id)),
-                evidence: super::evidence_of(&item.evidence),
-                ..RowMark::default()
-            },
-        ));
-    }
-    let columns = vec![
-        Column::place("Cell"),
-        Column::count("Count"),
-        Column::words("Form"),
-        Column::words("Chemistry"),
-        Column::quantity("Capacity"),
-        Column::quantity("Energy"),
-        Column::quantity("Nominal voltage"),
-        Column::quantity("Limit voltage"),
-        Column::quantity("Largest charge current"),
-        Column::words("Held by"),
-        Column::words("Connected by"),
-        Column::words("Figures from"),
-    ];
-    page.table("cells", "Cells as recorded", columns, rows, blocks);
 }

@@ -5,6 +5,7 @@
 //! Not here: markup, page layout, arithmetic.
 
 mod callouts;
+mod cells;
 mod chips;
 mod claims;
 mod details;
@@ -14,23 +15,26 @@ mod inside;
 mod intake;
 mod masses;
 mod opening;
+mod photos;
 mod places;
 mod power;
+mod repair;
 mod slips;
 mod sources;
 mod summary;
+mod timing;
 
 pub use callouts::{Named, named};
-pub(crate) use details::value_and_uncertainty;
+pub(crate) use details::value_and_half;
 pub use disclosure::{credit, disclosure, name_bundle};
 pub use head::hero_photo;
 pub(crate) use summary::{cautions, counts, judged, step_number};
 
 use crate::words::counted;
-use crate::{Block, Document, PhotoRegion, Photographs, RowMark, ShortAnswer, Table, anchor};
+use crate::{Block, Document, Photographs, RowMark, ShortAnswer, Table, anchor};
 use methods::{Cell, Column, Detail, Finding, Findings, Method, Section, StepRow};
 use quantity::Stated;
-use record::{Dossier, Evidence, Photo, Place};
+use record::{Dossier, Evidence, Place};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Composes the report. The same input gives the same document.
@@ -46,17 +50,20 @@ pub fn compose(dossier: &Dossier, findings: &Findings, photographs: &Photographs
         inside::section(&mut page),
         chips::section(&mut page),
         power::section(&mut page),
+        timing::section(&mut page),
+        cells::section(&mut page),
         opening::section(&mut page),
+        repair::section(&mut page),
         masses::section(&mut page),
         summary::open_questions(&mut page),
         slips::section(&mut page),
-        intake::section(&mut page),
         sources::section(&mut page),
     ];
     let head = head::head(&page, &sections);
     let mut document = Document {
         head,
         title: dossier.product.name.clone(),
+        version: format!("opened {}", dossier.product.opened.strftime("%-d %B %Y")),
         subtitle: subtitle(dossier),
         facts: facts(dossier, findings),
         notices: notices(dossier),
@@ -128,22 +135,19 @@ impl<'a> Page<'a> {
         }
     }
 
-    /// Writes every finding of a section: its sentence, its drawings and what `is_told` keeps for every
+    /// Writes the findings that belong here: the sentence of each, its drawings and what `is_told` keeps for every
     /// reader, the rest behind.
     fn answers(
         &mut self,
-        section: Section,
+        belongs: impl Fn(&Finding) -> bool,
         is_told: impl Fn(&Detail) -> bool,
         blocks: &mut Vec<Block>,
         working: &mut Vec<Block>,
     ) {
         let mut answers = Vec::new();
         let mut shown = Vec::new();
-        for entry in section.methods() {
-            if entry.method == Method::Consistency {
-                continue;
-            }
-            for finding in self.of(entry.method) {
+        for entry in methods::METHODS {
+            for finding in self.of(entry.method).filter(|f| belongs(f)) {
                 answers.push(ShortAnswer {
                     sentence: finding.sentence.clone(),
                     verdict: finding.verdict,
@@ -205,49 +209,6 @@ impl<'a> Page<'a> {
         };
         drop_empty_columns(&mut table);
         blocks.push(Block::Table(table));
-    }
-
-    /// Shows a photograph, or says why it cannot be shown.
-    fn photo(&mut self, photo: &Photo, blocks: &mut Vec<Block>) {
-        let Some(shown) = self.photographs.shown(&photo.file) else {
-            let why = self.photographs.left_out.get(&photo.file);
-            let why = why.map_or(
-                "the file is missing or not a picture that every reader can open",
-                String::as_str,
-            );
-            blocks.push(Block::Paragraph(format!(
-                "Photograph “{}” ({}) is not shown: {why}.",
-                photo.caption, photo.file
-            )));
-            return;
-        };
-        if self.entry(&Place::photo(&photo.id)).is_none() {
-            return;
-        }
-        let mut regions: Vec<PhotoRegion> = callouts::named(self.dossier, self.findings, photo)
-            .into_iter()
-            .map(|named| PhotoRegion {
-                anchor: self.anchor(places::anchor_of(&named.place)),
-                words: named.words,
-                rect: named.rect,
-                item: named.item.map(|id| anchor("item", &id)),
-                traces: named.traces,
-            })
-            .collect();
-        let callouts = callouts::draw(
-            shown.size,
-            &photo.caption,
-            methods::photogrammetry::pixels_per_mm(photo),
-            &self.photographs.typefaces,
-            &mut regions,
-        );
-        blocks.push(Block::Photo {
-            id: photo.id.clone(),
-            caption: photo.caption.clone(),
-            shown: shown.clone(),
-            callouts,
-            regions,
-        });
     }
 
     /// Returns an item of the record as a cell; its id in words if the record does not have it.

@@ -102,7 +102,7 @@ impl Record<'_> {
         if place.is_within(&Place::product()) {
             let names = place.names_below(&Place::product());
             targets.push(Target {
-                anchor: "section-intake".into(),
+                anchor: "table-product".into(),
                 words: format!("product: {}", names.join(", ")),
             });
         }

@@ -1,18 +1,18 @@
-//! Power: the path from outside contacts to cells and loads; run time; the links as recorded.
+//! Power: the path from outside contacts to cells and loads; the links as recorded.
 
 use super::{Page, evidence_of, stated};
 use crate::words::Words as _;
 use crate::{Block, RowMark, Section};
-use methods::{Cell, Column, Detail};
+use methods::{Cell, Column, Detail, Finding, Method};
 use record::Place;
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
     let mut working = Vec::new();
     let is_told = |detail: &Detail| matches!(detail, Detail::Power(_) | Detail::Chart(_));
-    page.answers(methods::Section::Power, is_told, &mut blocks, &mut working);
+    let is_power = |f: &Finding| f.method() == Method::Power && f.id.question.as_str() != "charge";
+    page.answers(is_power, is_told, &mut blocks, &mut working);
     links(page, &mut working);
-    loads(page, &mut working);
     Section {
         id: "section-power".into(),
         title: "How power runs".into(),
@@ -52,33 +52,4 @@ fn links(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
         Column::words("Note"),
     ];
     page.table("links", "Links as recorded", columns, rows, blocks);
-}
-
-fn loads(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
-    let mut rows = Vec::new();
-    for item in &page.dossier.items {
-        for (n, load) in item.loads.iter().enumerate() {
-            rows.push((
-                vec![
-                    Cell::item(item),
-                    Cell::words(&load.mode),
-                    Cell::stated(&load.current),
-                    Cell::text(load.origin.map(|o| o.words()).as_ref()),
-                ],
-                RowMark {
-                    anchor: Place::load(item, n).and_then(|load| page.entry(&load)),
-                    link: Some(crate::anchor("item", &item.id)),
-                    evidence: evidence_of(&load.evidence),
-                    ..RowMark::default()
-                },
-            ));
-        }
-    }
-    let columns = vec![
-        Column::place("Item"),
-        Column::words("Mode of use"),
-        Column::quantity("Current"),
-        Column::words("Origin"),
-    ];
-    page.table("loads", "Currents by mode of use", columns, rows, blocks);
 }

@@ -7,9 +7,9 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = vec![
         Block::Paragraph(
             "Every figure is computed once, from named inputs; its value, its uncertainty and the \
-             working printed with it come from the same formula. Uncertainties are standard \
-             uncertainties unless an interval is named; intervals cover 95 %. Digits follow the \
-             uncertainty (GUM, 7.2.6)."
+             working printed with it come from the same formula. ± is half the 95 % interval, with one \
+             digit, two where it begins with 1, and the value ends where it does (GUM, 7.2.6). Where \
+             the halves differ by more than 15 %, both ends are printed."
                 .into(),
         ),
         Block::Paragraph(
@@ -37,7 +37,7 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
             sources.push(source.clone());
         }
     }
-    let mut working = Vec::new();
+    let mut working = super::intake::record(page);
     if !sources.is_empty() {
         working.push(Block::Heading(
             "Publications and common practice used".into(),
@@ -45,8 +45,8 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
         working.push(Block::List(sources));
     }
     Section {
-        id: "section-sources".into(),
-        title: "Method".into(),
+        id: "section-method".into(),
+        title: "Method, disclosure, version".into(),
         blocks,
         working,
     }

@@ -5,7 +5,7 @@ use super::finding::{badge, evidence_in_brief, finding};
 use super::numbers::Numbers;
 use super::pictures;
 use crate::words::clean;
-use crate::{Block, Document, PhotoRegion, RowMark, Table, photo_anchor};
+use crate::{Block, Document, PhotoRegion, RowMark, Table};
 use maud::{Markup, PreEscaped, html};
 use methods::Cell;
 
@@ -55,7 +55,7 @@ pub(super) fn block(doc: &Document, block: &Block, level: u8, numbers: &mut Numb
             }
         }
         Block::Photo {
-            id,
+            anchor,
             caption,
             shown,
             callouts,
@@ -63,9 +63,9 @@ pub(super) fn block(doc: &Document, block: &Block, level: u8, numbers: &mut Numb
         } => {
             let n = numbers.figure();
             html! {
-                figure id=(photo_anchor(id)) {
-                    (pictures::photograph(caption, shown, callouts.as_ref(), regions, numbers))
-                    (region_list(regions))
+                figure id=(anchor) {
+                    (pictures::photograph(caption, shown, callouts.as_ref(), numbers))
+                    (region_list(regions, callouts.is_none()))
                     figcaption { b { "Figure " (n) ". " } (clean(caption)) }
                 }
             }
@@ -95,12 +95,12 @@ pub(super) fn cautions(texts: &[impl AsRef<str>]) -> Markup {
 }
 
 /// Lists what the numbers in a picture stand for.
-fn region_list(regions: &[PhotoRegion]) -> Markup {
+fn region_list(regions: &[PhotoRegion], anchored: bool) -> Markup {
     html! {
         @if !regions.is_empty() {
             ol class="regions" {
                 @for region in regions {
-                    li {
+                    li id=[anchored.then_some(&region.anchor)] {
                         @match &region.item {
                             Some(item) => { a href={ "#" (item) } { (clean(&region.words)) } }
                             None => { (clean(&region.words)) }

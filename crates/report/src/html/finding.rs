@@ -8,7 +8,7 @@ use crate::{Document, Target, finding_anchor, place_words, verdict_words};
 use maud::{Markup, PreEscaped, html};
 use methods::inputs::places;
 use methods::{Finding, Missing, Verdict};
-use quantity::{Figure, FigureInput, digits};
+use quantity::{Figure, FigureInput, GAP, digits};
 use record::{Place, Thing};
 
 /// Writes a finding with its heading at `level`.
@@ -94,11 +94,10 @@ fn interval(figure: &Figure) -> String {
             let standard = if standard.is_infinite() {
                 "no standard uncertainty".to_string()
             } else {
-                let unit = figure.unit.symbol();
-                format!(
-                    "standard uncertainty {} {unit}",
-                    digits::written(standard, standard)
-                )
+                let unit = figure.unit.difference();
+                let digits = digits::significant(standard, 2);
+                let number = digits::decimal(standard, digits);
+                format!("standard uncertainty {number}{GAP}{}", unit.symbol())
             };
             format!("{coverage} interval: {interval}; {standard}")
         }

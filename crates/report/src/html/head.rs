@@ -4,7 +4,7 @@
 
 use super::finding::mark;
 use crate::words::clean;
-use crate::{Document, Hero, KeyFigure, Telling};
+use crate::{ChipCard, Document, Hero, KeyFigure, Picture, Telling};
 use base64::{Engine as _, engine::general_purpose::STANDARD as BASE64};
 use maud::{Markup, html};
 use methods::Verdict;
@@ -43,8 +43,8 @@ pub(super) fn head(document: &Document) -> Markup {
                             }
                         }
                     }
-                    @for note in head.notes.iter().chain(&document.notices) {
-                        p class="note" { (clean(note)) }
+                    p class="note" {
+                        @for note in head.notes.iter().chain(&document.notices) { (clean(note)) " " }
                     }
                 }
             }
@@ -53,18 +53,19 @@ pub(super) fn head(document: &Document) -> Markup {
                     @for figure in &head.figures { (self::figure(figure)) }
                 }
             }
-            @if !head.telling.rows.is_empty() { (telling(&head.telling, claims)) }
+            div class="look" {
+                @if !head.telling.rows.is_empty() { (telling(&head.telling, claims)) }
+                @if !head.chips.is_empty() { (chips(&head.chips)) }
+            }
         }
     }
 }
 
 fn hero(hero: &Hero) -> Markup {
     let [width, height] = hero.picture.size;
-    let bytes = BASE64.encode(&hero.picture.bytes);
-    let source = format!("data:{};base64,{bytes}", hero.picture.media_type);
     html! {
         figure class="hero" {
-            img src=(source) alt=(clean(&hero.caption)) width=(width) height=(height);
+            img src=(address(&hero.picture)) alt=(clean(&hero.caption)) width=(width) height=(height);
             figcaption { (clean(&hero.caption)) }
         }
     }
@@ -89,6 +90,44 @@ fn figure(figure: &KeyFigure) -> Markup {
             }
         }
     }
+}
+
+/// Chips shown on the first screens.
+const CHIPS: usize = 8;
+
+fn chips(chips: &[ChipCard]) -> Markup {
+    html! {
+        section class="telling" aria-labelledby="chips-first" {
+            h2 id="chips-first" { "The chips" }
+            p class="more" { a href="#section-chips" { "all " (chips.len()) } }
+            ul class="crops" {
+                @for chip in chips.iter().take(CHIPS) {
+                    li {
+                        a href={ "#" (chip.anchor) } {
+                            @match &chip.crop {
+                                Some(crop) => {
+                                    img src=(address(&crop.picture)) alt=(clean(&crop.alternative))
+                                        width=(crop.picture.size[0]) height=(crop.picture.size[1]);
+                                }
+                                None => { span class="no-photo" { "no photograph" } }
+                            }
+                            span class="part" { (clean(&chip.part_number)) }
+                        }
+                        span class="under" { (clean(&chip.role)) }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Returns a picture as an address that holds it.
+pub(super) fn address(picture: &Picture) -> String {
+    format!(
+        "data:{};base64,{}",
+        picture.media_type,
+        BASE64.encode(&picture.bytes)
+    )
 }
 
 fn telling(telling: &Telling, claims: usize) -> Markup {

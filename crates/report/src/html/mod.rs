@@ -14,7 +14,10 @@ mod numbers;
 mod pictures;
 mod script;
 mod scripts;
+mod sheet;
 mod style;
+
+pub use sheet::sheet_html;
 
 use crate::words::clean;
 use crate::{Block, Document, Section};

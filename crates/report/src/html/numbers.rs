@@ -4,7 +4,7 @@
 //! anchor the short words for a link to it ("Fig. 9"). Not here: captions.
 
 use super::pictures::Embedded;
-use crate::{Block, Document, photo_anchor};
+use crate::{Block, Document};
 use std::collections::BTreeMap;
 
 /// Running numbers, and short words for anchors.
@@ -27,12 +27,14 @@ impl Numbers {
                 Block::Drawing { id, .. } => {
                     short.insert(id.clone(), format!("Fig.\u{a0}{}", counting.figure()));
                 }
-                Block::Photo { id, regions, .. } => {
+                Block::Photo {
+                    anchor, regions, ..
+                } => {
                     let words = format!("Fig.\u{a0}{}", counting.figure());
                     for region in regions {
                         short.insert(region.anchor.clone(), words.clone());
                     }
-                    short.insert(photo_anchor(id), words);
+                    short.insert(anchor.clone(), words);
                 }
                 Block::Claims(claims) => {
                     let words = format!("Table\u{a0}{}", counting.table());

@@ -4,7 +4,7 @@
 
 use super::numbers::Numbers;
 use crate::words::clean;
-use crate::{Callouts, PhotoRegion, Picture, Shown};
+use crate::{Callouts, Picture, Shown};
 use base64::{Engine as _, engine::general_purpose::STANDARD as BASE64};
 use maud::{Markup, PreEscaped, html};
 
@@ -38,7 +38,6 @@ pub(super) fn photograph(
     caption: &str,
     shown: &Shown,
     callouts: Option<&Callouts>,
-    regions: &[PhotoRegion],
     numbers: &mut Numbers,
 ) -> Markup {
     let inside = numbers.embedded.address(&shown.preview);
@@ -52,7 +51,6 @@ pub(super) fn photograph(
             }
         }
     };
-    let [w, h] = shown.size;
     html! {
         @match callouts {
             Some(callouts) => {
@@ -67,15 +65,6 @@ pub(super) fn photograph(
             None => {
                 div class="photo" {
                     (picture(None))
-                    @if !regions.is_empty() {
-                        svg viewBox={ "0 0 " (w) " " (h) } preserveAspectRatio="none" aria-hidden="true" {
-                            @for (n, region) in (1..).zip(regions) {
-                                @let [x, y, rw, rh] = region.rect;
-                                rect id=(region.anchor) x=(x) y=(y) width=(rw) height=(rh) {}
-                                text x=(x) y=(y) dx="0.1em" dy="0.9em" font-size=(w.div_ceil(45)) { (n) }
-                            }
-                        }
-                    }
                 }
             }
         }

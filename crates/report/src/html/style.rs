@@ -124,13 +124,17 @@ const FACES: &str = "--serif:\"Libertinus Serif\",\"Direct Current\",Charter,\"B
 
 /// Returns the whole style sheet.
 pub(super) fn style_sheet() -> String {
+    tokens() + include_str!("style.css")
+}
+
+/// Returns faces and colours alone.
+pub(super) fn tokens() -> String {
     format!(
         "{}:root{{color-scheme:light dark;{FACES};{}}}\n\
-         @media screen and (prefers-color-scheme:dark){{:root{{{}}}}}\n{}",
+         @media screen and (prefers-color-scheme:dark){{:root{{{}}}}}\n",
         faces(),
         LIGHT.variables(),
         DARK.variables(),
-        include_str!("style.css")
     )
 }
 

@@ -214,7 +214,11 @@ pub(super) const SHAPES: &[Shape] = &[
             ),
             ("interval", "Interval", "Coverage interval."),
             ("unit", "text", "Symbol of the unit."),
-            ("text", "text", "Value, uncertainty and unit as printed."),
+            (
+                "text",
+                "text",
+                "Value and 95 % interval as printed; ± is half of it.",
+            ),
             ("working", "[text]", "The working, line by line."),
             (
                 "inputs",
@@ -249,7 +253,7 @@ pub(super) const SHAPES: &[Shape] = &[
         tag: None,
         fields: &[
             ("name", "text", "Name in the formula."),
-            ("text", "text", "Value and uncertainty as printed."),
+            ("text", "text", "Value and 95 % interval as printed."),
             ("source", "Source", "Where it comes from."),
             (
                 "variance-share",

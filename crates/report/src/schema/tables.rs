@@ -174,14 +174,14 @@ pub(super) const CELLS: &[Shape] = &[
         fields: &[
             ("value", "number", "The value."),
             (
-                "uncertainty",
+                "standard-uncertainty",
                 "number?",
                 "Standard uncertainty, in the unit.",
             ),
             (
                 "interval",
-                "pair?",
-                "Ends of the 95 % interval, in the unit.",
+                "Interval?",
+                "95 % interval, in the unit, half of which is printed behind ±.",
             ),
             ("unit", "text", "Symbol of the unit."),
             ("written", "Written?", "The figure as somebody wrote it."),

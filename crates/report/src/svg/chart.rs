@@ -6,7 +6,7 @@
 use super::canvas::{Canvas, Held, InkClass, Stroke, Type, number};
 use super::{intervals, lines, parts};
 use methods::{Chart, Form, Point};
-use quantity::digits;
+use quantity::format_measured;
 
 /// Draws a chart and describes it; `None` where there is nothing to draw.
 pub(crate) fn chart(chart: &Chart) -> Option<(String, String)> {
@@ -21,24 +21,20 @@ pub(crate) fn chart(chart: &Chart) -> Option<(String, String)> {
     }
 }
 
-/// Returns the standard uncertainty that a whisker of two arms stands for; zero without one.
+/// Returns the half width of a whisker of two arms; zero without one.
 pub(super) fn spread(point: &Point) -> f64 {
     let ends = point.low.zip(point.high);
     let half = ends.map_or(0.0, |(low, high)| (high - low) / 2.0);
     if half.is_finite() { half.max(0.0) } else { 0.0 }
 }
 
-/// Writes the value of a point with its uncertainty and the unit of its axis.
+/// Writes the value of a point with its interval in the unit of its axis.
 pub(super) fn value(chart: &Chart, point: &Point) -> String {
-    let (value, u) = (point.value, spread(point));
-    let unit = chart.values.unit.symbol();
-    let number = digits::written(value, u);
-    let told = if u > 0.0 {
-        format!("{number} ± {} {unit}", digits::written(u, u))
-    } else {
-        format!("{number} {unit}")
-    };
-    told.trim_end().to_string()
+    let ends = (
+        point.low.unwrap_or(point.value),
+        point.high.unwrap_or(point.value),
+    );
+    format_measured(point.value, ends, &chart.values.unit)
 }
 
 /// Returns round numbers between two ends, both at or inside them: steps of 1, 2 or 5.

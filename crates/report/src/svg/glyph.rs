@@ -6,7 +6,7 @@
 use methods::Verdict;
 
 /// Returns the elements of the mark, drawn in `colour`.
-pub(crate) fn paths(verdict: Verdict, colour: &str) -> String {
+pub fn paths(verdict: Verdict, colour: &str) -> String {
     let limit = format!("<path d=\"M16 1V14\" stroke=\"{colour}\" stroke-width=\"1.5\"/>");
     let bar = |left: u8, width: u8| {
         format!("<rect x=\"{left}\" y=\"5\" width=\"{width}\" height=\"5\" fill=\"{colour}\"/>")

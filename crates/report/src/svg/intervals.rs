@@ -170,7 +170,7 @@ fn describe(chart: &Chart, rows: &[&Point]) -> String {
     let unit = chart.values.unit.symbol();
     let told = |point: &Point| {
         let [low, high] = ends(point);
-        let decimals = digits::decimals((high - low) / 4.0).unwrap_or(0);
+        let decimals = digits::decimals((high - low) / 2.0).unwrap_or(0);
         let [value, low, high] = [point.value, low, high].map(|v| digits::decimal(v, decimals));
         format!(
             "{}: {}; {value} {unit} of the limit, {low} {unit} to {high} {unit}.",

@@ -15,9 +15,11 @@ mod lines;
 mod parts;
 mod power;
 mod timeline;
+mod times;
 
 pub(crate) use canvas::{ACCENT, HAIR, INK, LINE, PAPER, QUIET, TINT, TINT_STRONG};
 pub(crate) use chart::chart;
 pub(crate) use claims::{ClaimLine, claims, claims_in_words};
 pub(crate) use power::power;
 pub(crate) use timeline::{Timed, timeline};
+pub(crate) use times::{TimeBar, times};

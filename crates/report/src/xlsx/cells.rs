@@ -3,7 +3,7 @@
 use super::sheet::Sheet;
 use methods::words::capital;
 use methods::{Cell, Column, Finding, Findings, Method};
-use quantity::{Figure, Stated, Unit, digits, units};
+use quantity::{Figure, Stated, Unit, units};
 use record::{CellFacts, Dossier, Item, Place};
 
 /// Makes the sheet: one row per cell; one pair of columns per figure that any cell has.
@@ -39,9 +39,9 @@ pub(super) fn cells(dossier: &Dossier, findings: &Findings) -> Sheet {
     ];
     for (name, unit) in &kinds {
         let name = capital(name);
-        let uncertainty = format!("{name}, standard uncertainty");
+        let half = format!("{name}, ± (95 %)");
         columns.push((Column::in_unit(name, (*unit).clone()), 12.0));
-        columns.push((Column::in_unit(uncertainty, unit.difference()), 12.0));
+        columns.push((Column::in_unit(half, unit.difference()), 12.0));
     }
     let rows = dossier
         .items
@@ -83,15 +83,14 @@ fn printed(item: &Item, facts: &CellFacts) -> Vec<Cell> {
     ]
 }
 
-/// Value and standard uncertainty, both to the digits the uncertainty deserves.
+/// Value and half its 95 % interval, with the same decimals.
 fn pair(figure: &Figure) -> [Cell; 2] {
-    let u = figure.standard_uncertainty;
-    let value = Cell::measured(figure.value, u, figure.unit.clone());
-    let decimals = digits::decimals(u).unwrap_or_else(|| digits::carried(figure.value));
-    let uncertainty = if u.is_finite() {
-        Cell::number(u, decimals)
-    } else {
-        Cell::Nothing
+    let value = Cell::figure(figure);
+    let half = match &value {
+        Cell::Quantity(value) => value
+            .half()
+            .map(|half| Cell::number(half, value.decimals())),
+        _ => None,
     };
-    [value, uncertainty]
+    [value, half.unwrap_or_default()]
 }

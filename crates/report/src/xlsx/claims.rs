@@ -3,6 +3,7 @@
 use super::sheet::Sheet;
 use crate::words::Words as _;
 use methods::{Cell, Column, Finding, Findings, Method};
+use quantity::digits;
 use record::{Claim, Dossier};
 use std::collections::HashMap;
 
@@ -16,7 +17,7 @@ fn columns() -> Vec<(Column, f64)> {
         (Column::words("Figure as printed"), 18.0),
         (Column::quantity("Said"), 14.0),
         (Column::quantity("Found"), 16.0),
-        (Column::quantity("Standard uncertainty"), 14.0),
+        (Column::quantity("Found, ± (95 %)"), 14.0),
         (Column::quantity("Least that keeps it"), 14.0),
         (Column::quantity("Most that keeps it"), 14.0),
         (Column::words("Found how"), 22.0),
@@ -73,15 +74,18 @@ fn row(dossier: &Dossier, claim: &Claim, finding: Option<&Finding>) -> Vec<Cell>
         (Some(value), Some(limits)) => Cell::quantity(value, limits.unit.clone()),
         _ => Cell::Nothing,
     };
-    let (found, uncertainty) = match judgement.map(|j| &j.found) {
+    let (found, half) = match judgement.map(|j| &j.found) {
         // In the unit of the claim, so that both stand beside each other as numbers.
         Some(Cell::Quantity(found)) => {
             let own = limits.and_then(|l| found.to(&l.unit));
             let found = own.unwrap_or_else(|| found.clone());
-            let uncertainty = found.uncertainty.map_or(Cell::Nothing, |u| {
-                Cell::quantity(u, found.unit.difference())
+            let half = found.half().map_or(Cell::Nothing, |half| {
+                Cell::quantity(
+                    digits::rounded(half, found.decimals()),
+                    found.unit.difference(),
+                )
             });
-            (Cell::Quantity(found.without_interval()), uncertainty)
+            (Cell::Quantity(found.without_interval()), half)
         }
         Some(other) => (other.clone(), Cell::Nothing),
         None => (Cell::Nothing, Cell::Nothing),
@@ -95,7 +99,7 @@ fn row(dossier: &Dossier, claim: &Claim, finding: Option<&Finding>) -> Vec<Cell>
         Cell::text(printed.as_ref()),
         claim.value.as_ref().map_or(Cell::Nothing, Cell::stated),
         found,
-        uncertainty,
+        half,
         limit(limits.and_then(|l| l.low)),
         limit(limits.and_then(|l| l.high)),
         Cell::text(judgement.map(|j| &j.how)),

@@ -1,7 +1,7 @@
 //! The sheets of parts, masses, steps and readings.
 
 use super::sheet::Sheet;
-use crate::compose::value_and_uncertainty;
+use crate::compose::value_and_half;
 use crate::csv::{PartColumn, part_columns, part_rows};
 use crate::words::Words as _;
 use methods::{Between, Cell, Column, Detail, Findings, MassRow, StepRow};
@@ -38,9 +38,9 @@ pub(super) fn masses(findings: &Findings) -> Sheet {
         (Column::words("Item"), 18.0),
         (Column::words("Inside"), 18.0),
         (grams("As weighed"), 11.0),
-        (grams("As weighed, standard uncertainty"), 13.0),
+        (grams("As weighed, ± (95 %)"), 13.0),
         (grams("Adjusted"), 11.0),
-        (grams("Adjusted, standard uncertainty"), 13.0),
+        (grams("Adjusted, ± (95 %)"), 13.0),
         (Column::number("Test statistic"), 10.0),
         (Column::words("Flagged"), 9.0),
         (Column::words("Inferred, not weighed"), 10.0),
@@ -62,8 +62,8 @@ pub(super) fn masses(findings: &Findings) -> Sheet {
 }
 
 fn mass(row: &MassRow) -> Vec<Cell> {
-    let [weighed, weighed_u] = value_and_uncertainty(row.measured);
-    let [adjusted, adjusted_u] = value_and_uncertainty(row.adjusted);
+    let [weighed, weighed_u] = value_and_half(row.measured);
+    let [adjusted, adjusted_u] = value_and_half(row.adjusted);
     vec![
         Cell::words(&row.name),
         Cell::words(&row.item),

@@ -120,7 +120,11 @@ fn part(item: &str, identity: &str, marking: &str) -> PartRow {
 pub(crate) fn every_cell() -> methods::Table {
     let mut quantity = Cell::measured(1.234, 0.056, Unit::parse("Wh").unwrap());
     if let Cell::Quantity(value) = &mut quantity {
-        value.interval = Some((1.12, 1.35));
+        value.interval = Some(Interval {
+            probability: 0.95,
+            low: 1.12,
+            high: 1.35,
+        });
     }
     let cells = [
         Cell::Nothing,
@@ -362,7 +366,7 @@ pub(crate) fn document(rows: usize) -> Document {
         Block::Finding(Box::new(f))
     }));
     let picture = |media_type, bytes: &[u8]| Block::Photo {
-        id: "cell".into(),
+        anchor: photo_anchor("cell"),
         caption: "The cell and its label".into(),
         shown: shown(media_type, bytes),
         callouts: None,

@@ -5,9 +5,9 @@
 
 use super::Format;
 use clap::builder::{PossibleValue, PossibleValuesParser, StringValueParser, TypedValueParser};
-use clap::error::ErrorKind;
+use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, FromArgMatches, value_parser};
-use record::{Field, Form, forms};
+use record::{Field, Form, entry_meant, forms};
 use std::ffi::OsStr;
 use std::path::PathBuf;
 
@@ -304,5 +304,36 @@ impl TypedValueParser for Listed {
         PossibleValuesParser::new(self.0.clone())
             .possible_values()
             .map(|values| Box::new(values.collect::<Vec<_>>().into_iter()) as Box<_>)
+    }
+}
+
+/// Returns what is meant by a sort of entry or an option that `underlid add` does not know.
+pub(crate) fn tip(answer: &clap::Error) -> Option<String> {
+    let words: Vec<String> = std::env::args().collect();
+    let at = words.iter().position(|word| word == "add")?;
+    let context = |kind| match answer.get(kind) {
+        Some(ContextValue::String(text)) => Some(text.as_str()),
+        _ => None,
+    };
+    match answer.kind() {
+        ErrorKind::InvalidSubcommand => {
+            let said = context(ContextKind::InvalidSubcommand)?;
+            let all = forms();
+            let all: Vec<&str> = all.iter().map(|form| form.word).collect();
+            let listed = format!("what can be added: {}", all.join(", "));
+            Some(match entry_meant(said) {
+                Some(meant) => format!("write {meant}; {listed}"),
+                None => listed,
+            })
+        }
+        ErrorKind::UnknownArgument => {
+            let said = context(ContextKind::InvalidArg)?;
+            let said = said.trim_start_matches('-').split('=').next()?;
+            let form = forms()
+                .into_iter()
+                .find(|form| words.get(at + 1).is_some_and(|word| word == form.word))?;
+            form.meant(said)
+        }
+        _ => None,
     }
 }

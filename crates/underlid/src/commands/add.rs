@@ -6,7 +6,7 @@ use crate::progress::Terminal;
 use crate::screen::{self, shown};
 use crate::{ask, folder};
 use app::{Addition, Fault, Kind, Problem, Unwatched};
-use record::{Form, visible};
+use record::{Dossier, Form, visible};
 use serde_json::{Map, Value as Json, json};
 use std::path::Path;
 
@@ -37,7 +37,10 @@ pub(crate) fn run(arguments: AddArguments) -> Result<(), Failure> {
     if screen::can_ask() {
         asked(&folder, &form, &mut addition, &faults)?;
     } else {
-        faults.extend(lacking(&form, &addition));
+        let dossier = app::open(&folder, &Unwatched).ok();
+        let mut missing = lacking(&form, &addition, dossier.as_ref());
+        missing.retain(|lack| faults.iter().all(|fault| fault.field != lack.field));
+        faults.extend(missing);
         refuse(faults)?;
     }
     let added = loop {
@@ -46,11 +49,11 @@ pub(crate) fn run(arguments: AddArguments) -> Result<(), Failure> {
             Err(problem) => again(&form, &mut addition, problem)?,
         }
     };
-    told(&folder, &form, &added, arguments.format)
+    told(&folder, &added, arguments.format)
 }
 
 /// What is still missing, the picture of a photo and the entry that another stands in included.
-fn lacking(form: &Form, addition: &Addition) -> Vec<Fault> {
+fn lacking(form: &Form, addition: &Addition, dossier: Option<&Dossier>) -> Vec<Fault> {
     let mut entry = addition.entry.clone();
     let mut faults = Vec::new();
     if form.word == "photo" {
@@ -71,7 +74,7 @@ fn lacking(form: &Form, addition: &Addition) -> Vec<Fault> {
             remedy: format!("--{outer} ID"),
         });
     }
-    faults.extend(ask::lacks(form, &entry));
+    faults.extend(ask::lacks(form, &entry, dossier));
     faults
 }
 
@@ -125,7 +128,7 @@ fn asked(
     if done {
         Ok(())
     } else {
-        refuse(lacking(form, addition))
+        refuse(lacking(form, addition, dossier.as_ref()))
     }
 }
 
@@ -148,7 +151,7 @@ fn again(form: &Form, addition: &mut Addition, problem: Problem) -> Result<(), F
     Ok(())
 }
 
-fn told(folder: &Path, form: &Form, added: &app::Added, format: Format) -> Result<(), Failure> {
+fn told(folder: &Path, added: &app::Added, format: Format) -> Result<(), Failure> {
     let dossier = app::open(folder, &Unwatched)?;
     let is_about = |w: &app::Warning| {
         let mut places = std::iter::once(&w.at).chain(&w.against);
@@ -164,8 +167,7 @@ fn told(folder: &Path, form: &Form, added: &app::Added, format: Format) -> Resul
         }
         Format::Text => {
             let mut text = format!(
-                "Added the {} {} to {}.\n",
-                form.word,
+                "Added {} to {}.\n",
                 visible(&added.at.to_string()),
                 shown(folder.join(store::TEXT))
             );

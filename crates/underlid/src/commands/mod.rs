@@ -34,8 +34,9 @@ pub(crate) fn run(command: Command) -> Result<(), Failure> {
         Command::Tasks {
             folder,
             catalogues,
+            pictures,
             format,
-        } => tasks::run(folder, catalogues, format),
+        } => tasks::run(folder, catalogues, pictures.as_deref(), format),
         Command::Examine {
             folder,
             catalogues,

@@ -31,7 +31,9 @@ pub(crate) fn run(arguments: &NewArguments) -> Result<(), Failure> {
     }
     // Without any fact it is the commented example, to be filled in by an editor.
     if !product.is_empty() || is_asked {
-        faults.extend(ask::lacks(&form, &product));
+        let mut missing = ask::lacks(&form, &product, None);
+        missing.retain(|lack| faults.iter().all(|fault| fault.field != lack.field));
+        faults.extend(missing);
     }
     if !faults.is_empty() {
         return Err(Problem {
@@ -42,7 +44,7 @@ pub(crate) fn run(arguments: &NewArguments) -> Result<(), Failure> {
         }
         .into());
     }
-    app::new_of(&arguments.folder, &product)?;
+    app::new_of(&arguments.folder, &product).map_err(by_option)?;
     let at = shown(&arguments.folder);
     if arguments.format == Format::Json {
         let answer = serde_json::json!({ "folder": arguments.folder });
@@ -55,4 +57,17 @@ pub(crate) fn run(arguments: &NewArguments) -> Result<(), Failure> {
          and look it over with\n  \
          underlid check {at}"
     ))
+}
+
+/// Calls the price by its option.
+fn by_option(mut problem: Problem) -> Problem {
+    if let Kind::Unfit(faults) = &mut problem.kind {
+        for fault in faults
+            .iter_mut()
+            .filter(|f| f.field.as_deref() == Some("paid"))
+        {
+            fault.field = Some("price".to_string());
+        }
+    }
+    problem
 }

@@ -6,7 +6,7 @@ use crate::folder;
 use crate::progress::Terminal;
 use crate::screen::{self, shown};
 use app::{Kind, Problem};
-use record::{Place, visible};
+use record::{Place, PlaceError, key_meant_in, visible};
 use std::path::Path;
 
 pub(crate) fn run(arguments: SetArguments) -> Result<(), Failure> {
@@ -24,11 +24,18 @@ pub(crate) fn remove(arguments: RemoveArguments) -> Result<(), Failure> {
 }
 
 fn place(text: &str) -> Result<Place, Problem> {
-    text.parse::<Place>().map_err(|error| Problem {
-        kind: Kind::Unfit(Vec::new()),
-        place: None,
-        message: visible(&error.to_string()),
-        remedy: "write the keys from the top, entries by their id: product.category, items.ID.part.marking".into(),
+    text.parse::<Place>().map_err(|error| {
+        let meant = match &error {
+            PlaceError::UnknownKey { key, within, .. } => key_meant_in(within, key),
+            PlaceError::Form { .. } => None,
+        };
+        let usual = "write the keys from the top, entries by their id: product.category, items.ID.part.marking";
+        Problem {
+            kind: Kind::Unfit(Vec::new()),
+            place: None,
+            message: visible(&error.to_string()),
+            remedy: meant.unwrap_or_else(|| usual.to_string()).into(),
+        }
     })
 }
 

@@ -6,17 +6,29 @@ use crate::folder;
 use crate::progress::Terminal;
 use crate::screen;
 use app::{ExamineOptions, Task};
-use record::visible;
-use std::path::PathBuf;
+use record::{Place, visible};
+use std::path::{Path, PathBuf};
 
 pub(crate) fn run(
     folder: Option<PathBuf>,
     catalogues: Vec<PathBuf>,
+    pictures: Option<&Path>,
     format: Format,
 ) -> Result<(), Failure> {
     let folder = folder::of(folder)?;
-    let examined = app::examine(&ExamineOptions { folder, catalogues }, &Terminal)?;
+    let options = ExamineOptions { folder, catalogues };
+    let examined = app::examine(&options, &Terminal)?;
     let found = app::tasks(&examined.dossier, &examined.findings);
+    let crops = match pictures {
+        Some(into) => app::task_pictures(
+            &options.folder,
+            &examined.dossier,
+            &found.tasks,
+            into,
+            &Terminal,
+        )?,
+        None => Vec::new(),
+    };
     match format {
         Format::Json => {
             let tasks: Vec<serde_json::Value> = found
@@ -25,7 +37,7 @@ pub(crate) fn run(
                 .map(|task| {
                     serde_json::json!({
                         "what": task.what, "how": task.how, "before": task.before, "about": task.about,
-                        "look-at": task.look_at, "marking": task.marking, "package": task.package,
+                        "look-at": task.look_at, "pictures": files(task, &crops), "marking": task.marking, "package": task.package,
                     })
                 })
                 .collect();
@@ -39,7 +51,7 @@ pub(crate) fn run(
                 n => format!("{n} things are left to do:\n"),
             };
             for task in &found.tasks {
-                text += &line(task);
+                text += &line(task, &crops, pictures);
             }
             if found.too_late > 0 {
                 text += &format!(
@@ -52,7 +64,15 @@ pub(crate) fn run(
     }
 }
 
-fn line(task: &Task) -> String {
+/// The crops that belong to a task.
+fn files<'c>(task: &Task, crops: &'c [(Place, String)]) -> Vec<&'c str> {
+    let own = crops
+        .iter()
+        .filter(|(place, _)| task.look_at.contains(place));
+    own.map(|(_, file)| file.as_str()).collect()
+}
+
+fn line(task: &Task, crops: &[(Place, String)], folder: Option<&Path>) -> String {
     let mut text = format!("- {}", visible(&task.what));
     if let Some(how) = &task.how {
         text += &format!(", to {}", visible(how));
@@ -65,6 +85,10 @@ fn line(task: &Task) -> String {
     if !task.look_at.is_empty() {
         let places: Vec<String> = task.look_at.iter().map(ToString::to_string).collect();
         text += &format!("    look at {}\n", visible(&places.join(", ")));
+    }
+    for file in files(task, crops) {
+        let path = folder.unwrap_or(Path::new("")).join(file);
+        text += &format!("    crop {}\n", screen::shown(&path));
     }
     if !task.marking.is_empty() {
         let package = task

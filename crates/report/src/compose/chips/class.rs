@@ -6,7 +6,7 @@ use record::{ConversionKind, Item, ItemKind};
 
 /// Classes of chips, in the order of interest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Class {
+pub(in crate::compose) enum Class {
     Processor,
     Radio,
     Sensor,
@@ -64,7 +64,7 @@ const WORDS: &[(&str, Option<Class>)] = &[
 const OF: [&str; 5] = [" of ", " for ", " with ", " to ", ", "];
 
 /// Returns the class of an item; `None` for what is no chip.
-pub(super) fn class(item: &Item) -> Option<Class> {
+pub(in crate::compose) fn class(item: &Item) -> Option<Class> {
     if !matches!(item.kind, ItemKind::Part | ItemKind::Sensor) || item.part.is_none() {
         return None;
     }

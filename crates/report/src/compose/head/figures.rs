@@ -325,10 +325,12 @@ fn quantity(figure: &quantity::Figure) -> Option<QuantityValue> {
 /// Writes a value to the digits that its uncertainty leaves certain, at most four.
 fn large(value: &QuantityValue) -> String {
     let most = digits::significant(value.value, LARGE);
-    // The 95 % interval is about twice the standard uncertainty on each side.
-    let certain = value
-        .uncertainty
-        .map_or(most, |u| digits::significant(2.0 * u, 1));
+    // Half the 95 % interval; about twice the standard uncertainty where none was worked out.
+    let half = value
+        .interval
+        .map(|i| (i.high - i.low) / 2.0)
+        .or(value.standard_uncertainty.map(|u| 2.0 * u));
+    let certain = half.map_or(most, |half| digits::significant(half, 1));
     digits::decimal(value.value, most.min(certain))
 }
 

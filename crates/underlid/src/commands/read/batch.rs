@@ -34,7 +34,7 @@ pub(super) fn run(path: &Path, format: Format, reader: &Reader) -> Result<(), Fa
     };
     let tally = reader.batch(path, |row| answers.push(&row, reader), &Terminal)?;
     answers.finish()?;
-    Terminal.stage(&format!(
+    Terminal.note(&format!(
         "{} answered, {} fit nothing known, {} cannot be read",
         tally.answered, tally.unanswered, tally.refused
     ));

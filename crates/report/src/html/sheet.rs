@@ -1,0 +1,134 @@
+//! The product on one page, for the screen and a printer.
+//!
+//! In: a [`Document`]. Out: one HTML file of the size of an A4 page. Not here: what is said.
+
+use super::finding::mark;
+use super::head::address;
+use super::style;
+use crate::words::{capital, clean};
+use crate::{Block, ClaimGroup, Document};
+use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
+use methods::Verdict;
+
+/// Rows per list: failures are never cut, what holds is cut first.
+const MOST: [(Verdict, usize); 4] = [
+    (Verdict::Fails, 8),
+    (Verdict::Holds, 8),
+    (Verdict::Undecided, 5),
+    (Verdict::NeedsEvidence, 5),
+];
+
+/// Writes the sheet as one HTML file that needs neither network nor script.
+pub fn sheet_html(document: &Document) -> String {
+    let head = &document.head;
+    let page = markup! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light dark";
+                meta http-equiv="Content-Security-Policy"
+                    content="default-src 'none'; img-src data:; font-src data:; style-src 'unsafe-inline'";
+                title { (clean(&document.title)) ": on one page" }
+                style { (PreEscaped(style::tokens())) (PreEscaped(include_str!("sheet.css"))) }
+            }
+            body {
+                main {
+                    header {
+                        @if let Some(hero) = &head.hero {
+                            img class="hero" src=(address(&hero.picture)) alt=(clean(&hero.caption));
+                        }
+                        div {
+                            h1 { (clean(&document.title)) }
+                            p class="quiet" { (clean(&head.about.join(" "))) }
+                            p class="judgement" { (clean(&head.judgement)) }
+                            p class="quiet" {
+                                @for note in head.notes.iter().chain(&document.notices) { (clean(note)) " " }
+                            }
+                        }
+                    }
+                    @if !head.figures.is_empty() {
+                        ul class="five" {
+                            @for figure in &head.figures {
+                                li {
+                                    span class="quiet" { (figure.name) }
+                                    span { b { (clean(&figure.value)) } " " (clean(&figure.unit)) }
+                                    span class="quiet" { (clean(&figure.what)) }
+                                }
+                            }
+                        }
+                    }
+                    div class="two" {
+                        @for verdict in [Verdict::Fails, Verdict::Holds] { (claims(document, verdict)) }
+                    }
+                    @if !head.chips.is_empty() {
+                        section {
+                            h2 { "The chips that matter most" }
+                            ul class="chips" {
+                                @for chip in head.chips.iter().take(8) {
+                                    li {
+                                        @if let Some(crop) = &chip.crop {
+                                            img src=(address(&crop.picture)) alt=(clean(&crop.alternative));
+                                        }
+                                        code { (clean(&chip.part_number)) }
+                                        span class="quiet" { (clean(&chip.role)) }
+                                    }
+                                }
+                            }
+                        }
+                    }
+                    div class="two" {
+                        @for board in head.boards.iter().take(2) {
+                            section {
+                                h2 { (clean(&board.words)) }
+                                img class="board" src=(address(&board.picture)) alt=(clean(&board.words));
+                            }
+                        }
+                    }
+                    div class="two" {
+                        @for verdict in [Verdict::Undecided, Verdict::NeedsEvidence] { (claims(document, verdict)) }
+                    }
+                    footer {
+                        span { "Full report: report.html, report.pdf. Every figure’s working: working.pdf." }
+                        span { "Made with Underlid." }
+                    }
+                }
+            }
+        }
+    };
+    super::scripts::marked(&page.into_string())
+}
+
+fn claims(document: &Document, verdict: Verdict) -> Markup {
+    let blocks = document.sections.iter().flat_map(|s| &s.blocks);
+    let groups = blocks.filter_map(|block| match block {
+        Block::Claims(claims) => Some(&claims.groups),
+        _ => None,
+    });
+    let group = groups.flatten().find(|group| group.verdict == verdict);
+    let most = MOST
+        .iter()
+        .find(|(of, _)| *of == verdict)
+        .map_or(0, |(_, most)| *most);
+    markup! { section { @if let Some(group) = group { (rows(group, most)) } } }
+}
+
+fn rows(group: &ClaimGroup, most: usize) -> Markup {
+    let more = group.rows.len().saturating_sub(most);
+    markup! {
+        h2 { (mark(group.verdict)) (clean(&capital(&group.words))) }
+        ul class="claims" {
+            @for row in group.rows.iter().take(most) {
+                li {
+                    span { (clean(&row.said)) }
+                    b { (clean(&row.found)) }
+                    @if group.verdict == Verdict::Fails && !row.margin.is_empty() {
+                        span class="accent" { (clean(&row.margin)) }
+                    }
+                }
+            }
+            @if more > 0 { li class="quiet" { "and " (more) " more" } }
+        }
+    }
+}

@@ -1,0 +1,273 @@
+//! How commands speak: to a terminal, to a file, to a program, to a shell.
+
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+mod support;
+
+use std::fs;
+use std::path::Path;
+use std::process::{Command, Output, Stdio};
+use support::{code, said, told, underlid};
+use tempfile::TempDir;
+
+fn started() -> TempDir {
+    let at = TempDir::new().unwrap();
+    assert_eq!(code(&underlid(&["new", "mine"], at.path())), 0);
+    at
+}
+
+/// Runs a line of commands on a terminal of its own (`script`), with what is typed; `None` where there is no
+/// `script`.
+fn on_a_terminal(line: &str, typed: &str, term: &str, at: &Path) -> Option<Output> {
+    use std::io::Write as _;
+    let program = Path::new(env!("CARGO_BIN_EXE_underlid"));
+    let path = std::env::var("PATH").unwrap_or_default();
+    let child = Command::new("script")
+        .args(["-qec", line, "/dev/null"])
+        .current_dir(at)
+        .env(
+            "PATH",
+            format!("{}:{path}", program.parent().unwrap().display()),
+        )
+        .env("TERM", term)
+        .env_remove("NO_COLOR")
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn();
+    let Ok(mut child) = child else {
+        assert!(
+            std::env::var_os("UNDERLID_NOTHING_SKIPPED").is_none(),
+            "a terminal of its own needs `script`"
+        );
+        eprintln!("skipped: a terminal of its own needs `script`");
+        return None;
+    };
+    let mut input = child.stdin.take().unwrap();
+    input.write_all(typed.as_bytes()).unwrap();
+    drop(input);
+    Some(child.wait_with_output().unwrap())
+}
+
+#[test]
+fn nothing_but_the_answer_is_said_where_nobody_watches() {
+    let at = started();
+    let output = underlid(&["examine", "mine"], at.path());
+    assert_eq!(code(&output), 0);
+    assert_eq!(told(&output), "");
+    assert!(!said(&output).contains('\u{1b}'));
+}
+
+#[test]
+fn progress_is_one_line_on_a_terminal_and_gone_at_the_end() {
+    let at = started();
+    let Some(output) = on_a_terminal("underlid examine mine", "", "xterm", at.path()) else {
+        return;
+    };
+    let text = said(&output);
+    assert!(text.contains("\r\u{1b}[2K  … "), "{text:?}");
+    // The last line of progress is wiped before the answer, and none is followed by a line break.
+    let (progress, answer) = text.rsplit_once("\r\u{1b}[2K").unwrap();
+    assert!(!progress.contains('\n'), "{progress:?}");
+    assert!(answer.contains("Name of the product"), "{answer}");
+    assert!(answer.contains("\u{1b}[1m"), "no colours: {answer:?}");
+
+    let quiet = on_a_terminal("underlid --quiet examine mine", "", "xterm", at.path()).unwrap();
+    assert!(!said(&quiet).contains('…'), "{}", said(&quiet));
+    let plain = on_a_terminal("underlid examine mine", "", "dumb", at.path()).unwrap();
+    assert!(!said(&plain).contains('\u{1b}'), "{:?}", said(&plain));
+}
+
+#[test]
+fn colours_follow_the_option() {
+    let at = started();
+    let colours = |when: &str| {
+        let output = underlid(&["examine", "mine", "--color", when], at.path());
+        assert_eq!(code(&output), 0);
+        said(&output).contains('\u{1b}')
+    };
+    assert!(colours("always"));
+    assert!(!colours("never"));
+    assert!(!colours("auto"));
+}
+
+#[test]
+fn what_is_missing_is_asked_for_on_a_terminal() {
+    let at = started();
+    let typed = "front of the box\nweight\nmass\n48 mm\n48 g\n";
+    let line = "underlid add claim 'Only 48 g' --in mine";
+    let Some(output) = on_a_terminal(line, typed, "dumb", at.path()) else {
+        return;
+    };
+    let text = said(&output);
+    assert!(text.contains("printed: where it is printed"), "{text}");
+    assert!(text.contains("run time in a mode; needs value"), "{text}");
+    assert!(text.contains("write \"mass\""), "{text}");
+    assert!(text.contains("such as 83.4 g"), "{text}");
+    assert!(text.contains("must be a mass, found a length"), "{text}");
+    assert!(text.contains("Added claims.mass"), "{text}");
+    let dossier = fs::read_to_string(at.path().join("mine/dossier.toml")).unwrap();
+    assert!(dossier.contains("\nvalue = \"48 g\"\n"), "{dossier}");
+}
+
+#[test]
+fn the_current_folder_is_the_dossier_where_none_is_named() {
+    let at = started();
+    let mine = at.path().join("mine");
+    for arguments in [
+        &["check"][..],
+        &["examine"],
+        &["tasks"],
+        &["add", "instrument", "scale"],
+        &["catalogue", "harvest", "--into", "../known.csv"],
+    ] {
+        let inside = underlid(arguments, &mine);
+        assert_ne!(code(&inside), 2, "{arguments:?}: {}", told(&inside));
+        assert_ne!(code(&inside), 3, "{arguments:?}: {}", told(&inside));
+        let outside = underlid(arguments, at.path());
+        assert_eq!(code(&outside), 3, "{arguments:?}");
+        let told = told(&outside);
+        assert!(told.contains("there is no dossier.toml in /"), "{told}");
+        assert!(told.contains("underlid new"), "{told}");
+    }
+    let photo = underlid(&["outlines", "nowhere"], &mine);
+    assert!(told(&photo).contains("nowhere"), "{}", told(&photo));
+}
+
+#[test]
+fn every_command_that_answers_answers_programs() {
+    let at = started();
+    let photo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp/photos/lamp-led.jpg");
+    let photo = photo.to_str().unwrap();
+    fs::write(at.path().join("parts.csv"), "name,codes\nOK4100,OK41\n").unwrap();
+    for arguments in [
+        &["new", "other"][..],
+        &["add", "instrument", "scale", "--in", "mine"],
+        &["add", "photo", photo, "--caption", "x", "--in", "mine"],
+        &["set", "product.category", "lamp", "--in", "mine"],
+        &["remove", "product.category", "--in", "mine"],
+        &["check", "mine"],
+        &["tasks", "mine"],
+        &["examine", "mine"],
+        &["publish", "mine"],
+        &["read", "4K7"],
+        &["picture", "mine"],
+        &["catalogue", "import", "parts.csv", "--into", "known.csv"],
+        &["catalogue", "check", "known.csv"],
+        &["catalogue", "code", "known.csv", "OK4100", "A7"],
+        &["catalogue", "harvest", "mine", "--into", "known.csv"],
+    ] {
+        let output = underlid(&[arguments, &["--format", "json"]].concat(), at.path());
+        let answer: Result<serde_json::Value, _> = serde_json::from_slice(&output.stdout);
+        assert!(
+            answer.is_ok_and(|json| json.is_object()),
+            "{arguments:?}: {} {}",
+            said(&output),
+            told(&output)
+        );
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn a_report_is_opened_by_the_systems_own_way_or_said_not_to_be() {
+    use std::os::unix::fs::PermissionsExt as _;
+    let at = started();
+    let tools = at.path().join("tools");
+    fs::create_dir(&tools).unwrap();
+    let publish = || {
+        Command::new(env!("CARGO_BIN_EXE_underlid"))
+            .args(["publish", "mine", "--open"])
+            .current_dir(at.path())
+            .env("PATH", &tools)
+            .output()
+            .unwrap()
+    };
+    let output = publish();
+    assert_eq!(code(&output), 0, "{}", told(&output));
+    assert!(
+        told(&output).contains("was not opened"),
+        "{}",
+        told(&output)
+    );
+    let opener = tools.join("xdg-open");
+    let note = at.path().join("opened");
+    fs::write(
+        &opener,
+        format!("#!/bin/sh\necho \"$1\" > {}\n", note.display()),
+    )
+    .unwrap();
+    fs::set_permissions(&opener, fs::Permissions::from_mode(0o755)).unwrap();
+    let output = publish();
+    assert_eq!(told(&output), "");
+    // It is not waited for; it is only a matter of when, not of whether.
+    while !fs::read_to_string(&note).is_ok_and(|text| text.ends_with('\n')) {
+        std::thread::yield_now();
+    }
+    assert_eq!(
+        fs::read_to_string(&note).unwrap(),
+        "mine/report/report.html\n"
+    );
+}
+
+#[test]
+fn completions_and_the_manual_come_from_the_program() {
+    let at = TempDir::new().unwrap();
+    for (shell, command) in [("bash", "bash"), ("zsh", "zsh"), ("fish", "fish")] {
+        let output = underlid(&["completions", shell], at.path());
+        assert_eq!(code(&output), 0);
+        let text = said(&output);
+        for word in ["harvest", "transducer", "with-new-material"] {
+            assert!(text.contains(word), "{shell} knows no {word}");
+        }
+        let file = at.path().join(shell);
+        fs::write(&file, &text).unwrap();
+        // Where the shell is installed, it reads them.
+        let Ok(read) = Command::new(command).arg("-n").arg(&file).output() else {
+            continue;
+        };
+        assert!(read.status.success(), "{shell}: {}", told(&read));
+    }
+    let page = underlid(&["man"], at.path());
+    assert!(said(&page).contains(".TH underlid 1"), "{}", said(&page));
+    let page = underlid(&["man", "add", "step"], at.path());
+    assert!(said(&page).contains("fastener"), "{}", said(&page));
+    let none = underlid(&["man", "nothing"], at.path());
+    assert_eq!(code(&none), 2);
+    assert!(told(&none).contains("publish"), "{}", told(&none));
+}
+
+#[test]
+fn help_lists_every_command_and_names_no_suffix_of_an_application() {
+    let at = TempDir::new().unwrap();
+    let help = said(&underlid(&["--help"], at.path()));
+    for command in [
+        "demo",
+        "new",
+        "add",
+        "tasks",
+        "publish",
+        "catalogue",
+        "completions",
+        "man",
+    ] {
+        assert!(
+            help.contains(&format!("\n  {command} ")),
+            "{command}: {help}"
+        );
+    }
+    for heading in ["Begin:", "Record:", "Conclude:", "Exit codes:"] {
+        assert!(help.contains(heading), "{heading}");
+    }
+    for command in [
+        &["catalogue", "import", "--help"][..],
+        &["read", "--help"],
+        &["--help"],
+    ] {
+        let help = said(&underlid(command, at.path()));
+        assert!(
+            !help.contains("sym,") && !help.contains("*."),
+            "{command:?}: {help}"
+        );
+    }
+}
