@@ -5,8 +5,8 @@
 
 use crate::answer::EntryKind;
 use crate::attributes::PartAttributes;
-use crate::find::name_index::{Effort, NameIndex, SearchBuffers, Visitor};
 use crate::find::gram_trie::MOST;
+use crate::find::name_index::{Effort, NameIndex, SearchBuffers, Visitor};
 use crate::find::sink::{Hit, Sink};
 use crate::model::costs::{Costs, MilliNat, milli};
 use crate::model::query::Query;

@@ -182,7 +182,10 @@ impl Index {
         let least = order.iter().map(|h| floor(*h)).min().unwrap_or(0);
         let mut before = MilliNat::MIN;
         let rounds = ROUNDS.iter().map(|more| least.saturating_add(*more));
-        for round in rounds.chain([NEVER]).skip(if question.all { ROUNDS.len() } else { 0 }) {
+        for round in rounds
+            .chain([NEVER])
+            .skip(if question.all { ROUNDS.len() } else { 0 })
+        {
             for &h in order {
                 let query = &ways[h].query;
                 let mut looked_for = LookedFor {
@@ -260,7 +263,9 @@ impl Index {
                 let open = self.entries[entry as usize].open;
                 let farthest = self.costs.farthest_of(looked_for.farthest, open);
                 let behind = self.name_indexes[0].0.bounds.behind(query.gap_after);
-                if let Some(price) = align::price(query, target, &self.costs, farthest, behind, rows) {
+                if let Some(price) =
+                    align::price(query, target, &self.costs, farthest, behind, rows)
+                {
                     sink.add(self.hit(entry, price, looked_for, question.weighed));
                 }
             }

@@ -110,7 +110,9 @@ impl GramTrie {
         });
         let onward = std::array::from_fn(|depth| {
             let ends = &starts[depth + 1][1..];
-            let begins = starts[depth + 1].chunks_exact(LETTERS).zip(ends.chunks_exact(LETTERS));
+            let begins = starts[depth + 1]
+                .chunks_exact(LETTERS)
+                .zip(ends.chunks_exact(LETTERS));
             let filled = |(begins, ends): (&[u32], &[u32])| {
                 let some = (0..LETTERS).filter(|letter| begins[*letter] < ends[*letter]);
                 some.fold(0, |bits, letter| bits | 1 << letter)
@@ -128,7 +130,10 @@ impl GramTrie {
     #[inline]
     pub(crate) fn onward(&self, node: Node) -> u64 {
         let level = self.onward.get(node.depth);
-        level.and_then(|level| level.get(node.run)).copied().unwrap_or(0)
+        level
+            .and_then(|level| level.get(node.run))
+            .copied()
+            .unwrap_or(0)
     }
 
     /// Returns the postings of a node.
@@ -178,7 +183,9 @@ mod tests {
         let found = |trie: &GramTrie, run: &str, ends: bool| -> Vec<(usize, usize)> {
             let symbols = EncodedName::of(run).symbols;
             let letters = symbols.iter().map(|s| letter(*s));
-            let node = letters.chain(ends.then_some(END)).fold(Node::default(), Node::child);
+            let node = letters
+                .chain(ends.then_some(END))
+                .fold(Node::default(), Node::child);
             let mut out: Vec<_> = trie.at(node).iter().map(|p| posting(*p)).collect();
             out.sort_unstable();
             out

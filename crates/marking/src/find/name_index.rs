@@ -1,9 +1,8 @@
 //! Names stored for finding, and the search through them.
 //!
 //! In: spelled names. Out: every name whose price can be within the limit, each aligned once.
-//! The search is exact: it stops when no name it has not looked at can be within the limit (`plan`),
-//! and passes over a name only if the filter proves it too dear. Where the text is too short or the
-//! limit too high for the index, every name is aligned.
+//! The search (`search`) is exact: it passes over a name only if its bounds prove it too dear. Where the text
+//! is too short or the limit too high for the index, every name is aligned.
 
 use crate::find::bounds::Bounds;
 use crate::find::gram_trie::GramTrie;
@@ -216,7 +215,9 @@ impl NameIndex {
             if !work.has_seen(name) {
                 work.effort.aligned += 1;
                 let (target, limit) = (self.target(name), visitor.limit());
-                if let Some(price) = align::price(query, target, costs, limit, behind, &mut work.rows) {
+                if let Some(price) =
+                    align::price(query, target, costs, limit, behind, &mut work.rows)
+                {
                     visitor.take(name, price);
                 }
             }
@@ -234,7 +235,9 @@ impl NameIndex {
     ) {
         let behind = self.bounds.behind(query.gap_after);
         for name in 0..self.len() {
-            if let Some(price) = align::price(query, self.target(name), costs, farthest, behind, rows) {
+            if let Some(price) =
+                align::price(query, self.target(name), costs, farthest, behind, rows)
+            {
                 visitor.take(name, price);
             }
         }

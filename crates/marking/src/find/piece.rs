@@ -171,7 +171,10 @@ impl Walk<'_> {
         let Some(added) = self.piece.added_after.as_ref().filter(|_| ends) else {
             return;
         };
-        let ended = cells.iter().zip(added).map(|(cell, added)| cell.saturating_add(*added));
+        let ended = cells
+            .iter()
+            .zip(added)
+            .map(|(cell, added)| cell.saturating_add(*added));
         let ended = ended.min().unwrap_or(i16::MAX);
         let end = node.child(END);
         if ended <= budget {

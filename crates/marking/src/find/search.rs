@@ -61,7 +61,8 @@ impl Half {
         let read = |i: &usize| query.spots[*i] != Spot::Any;
         let (low, high) = (query.len() / 2, query.len().div_ceil(2));
         // The half that holds less takes the spot in the middle.
-        let middle = match (0..low).filter(read).count() < (high..query.len()).filter(read).count() {
+        let middle = match (0..low).filter(read).count() < (high..query.len()).filter(read).count()
+        {
             true => high,
             false => low,
         };
@@ -261,9 +262,8 @@ impl Search<'_> {
                 if !at.ended {
                     let rest = (LONGEST + index.length(name)) - (place + at.letters);
                     let cells = at.cells.iter().zip(at.from..);
-                    let price = cells.map(|(cell, i)| {
-                        MilliNat::from(*cell) + behind[(rest + from + i) - len]
-                    });
+                    let price = cells
+                        .map(|(cell, i)| MilliNat::from(*cell) + behind[(rest + from + i) - len]);
                     let price = price.min().unwrap_or(NEVER);
                     let own = if half.first { 0 } else { price };
                     if before + price > limit || own > budget {
@@ -292,8 +292,7 @@ impl Search<'_> {
                 if self.allows(target.symbols, isize::from(place.shift), limit) {
                     work.see(name);
                     work.effort.aligned += 1;
-                    let price =
-                        align::price(query, target, self.costs, limit, behind, work.rows());
+                    let price = align::price(query, target, self.costs, limit, behind, work.rows());
                     if let Some(price) = price {
                         visitor.take(name, price);
                     }
@@ -315,7 +314,9 @@ impl Search<'_> {
         let mut straight = bounds.before(LONGEST, query.gap_before)[by_shift(shift)]
             + bounds.behind(query.gap_after)[by_shift(behind)];
         let ahead = usize::try_from(-shift).unwrap_or(0).min(len);
-        let to = usize::try_from(name.len() as isize - shift).unwrap_or(0).min(len);
+        let to = usize::try_from(name.len() as isize - shift)
+            .unwrap_or(0)
+            .min(len);
         for i in ahead..to {
             let at = name[i.wrapping_add_signed(shift)];
             straight += query.prices(i, self.costs)[usize::from(at)];

@@ -151,7 +151,9 @@ impl Query {
     pub(crate) fn farthest(&self, costs: &Costs) -> MilliNat {
         let read = self.spots.iter().filter(|spot| **spot != Spot::Any).count();
         let half = MilliNat::try_from(read / 2).unwrap_or(MilliNat::MAX / 1_000_000);
-        let half = half.saturating_mul(costs.other).saturating_add(costs.rubbed_open);
+        let half = half
+            .saturating_mul(costs.other)
+            .saturating_add(costs.rubbed_open);
         costs.farthest.min(half)
     }
 
