@@ -205,6 +205,7 @@ fn identifier(kind: &str, text: &str) -> Identifier {
     Identifier {
         kind: kind.to_string(),
         text: text.to_string(),
+        private: false,
         evidence: Vec::new(),
     }
 }
