@@ -162,9 +162,9 @@ fn other_prices(dice: &mut Dice) -> Costs {
         &mut ends.added_open,
         &mut ends.added_each,
     ] {
-        *price *= 0.5 + f64::from(u32::try_from(dice.below(151)).unwrap()) / 100.0;
+        *price *= 0.5 + dice.below(151) as f64 / 100.0;
     }
-    Costs::new(table).unwrap()
+    Costs::new(table).expect("prices in range")
 }
 
 /// A marking with a gap or `?` inside, or with something behind it.

@@ -59,6 +59,8 @@ impl Query {
         } else {
             self.filled(costs)
         };
+        // With a gap filled, a text may be too long for a part number.
+        out.retain(|intended| !intended.query.is_too_long());
         out.sort_by_key(|intended| intended.price);
         out
     }
