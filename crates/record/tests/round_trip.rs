@@ -367,8 +367,6 @@ fn photo(m: &mut Maker<'_>, i: u32, items: u32) -> Photo {
             to: [300.0, f64::from(m.below(999)) / 8.0],
             length: m.stated("mm"),
         }),
-        credit: m.maybe(Maker::text),
-        hero: m.below(2) == 0,
         pixels: m.maybe(|_| [4000, 3000]),
         camera: m.maybe(|m| PhotoCamera {
             distance: m.maybe(|m| m.stated("mm")),
