@@ -80,7 +80,7 @@ fn the_text_can_be_extracted_with_pages_captions_and_working() {
         "Figure 1",
         "Table 1",
         "energy = capacity × nominal voltage",
-        "◆ fails",
+        "fails",
         "Caution.",
         "weigh the sealed product; to 0.01 g; before open",
         "The picture could not be shown",
@@ -118,6 +118,7 @@ fn strange_characters_and_empty_documents_do_no_harm() {
     }
     document.sections.clear();
     document.facts.clear();
+    document.version.clear();
     document.subtitle.clear();
     document.title.clear();
     let empty = pdf(&document).unwrap();

@@ -250,6 +250,8 @@ pub struct ClaimRow {
     pub reason: String,
     /// Why it came out so.
     pub why: String,
+    /// Its row of the plot alone, an SVG without text, for narrow screens; none without a figure.
+    pub strip: Option<String>,
     /// Anchor of the finding with its working.
     pub working: String,
     /// Where it is seen.

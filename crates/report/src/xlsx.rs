@@ -1,14 +1,16 @@
-//! The workbook: claims, parts, cells, masses, steps, readings, every finding, every table and chart.
+//! The workbook: claims, parts, power, cells, masses, sizes, steps, readings, open questions, every finding, every table and chart.
 //!
 //! In: a dossier and its findings. Out: the bytes of an XLSX file; the same input gives the same
 //! bytes, since no clock is asked.
 //! Not here: any calculation; formulas. Numbers stay numbers, shown with the digits that the other
 //! outputs print; units stand in the headings or in the format of the number.
 
+mod application;
 mod cells;
 mod claims;
 mod details;
 mod findings;
+mod more;
 mod sheet;
 mod tables;
 mod value;
@@ -20,7 +22,25 @@ use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, XlsxError};
 /// Why no workbook was made.
 #[derive(Debug, thiserror::Error)]
 #[error("the workbook could not be written: {0}")]
-pub struct WorkbookError(#[from] XlsxError);
+pub struct WorkbookError(String);
+
+impl From<XlsxError> for WorkbookError {
+    fn from(error: XlsxError) -> Self {
+        Self(error.to_string())
+    }
+}
+
+impl From<zip::result::ZipError> for WorkbookError {
+    fn from(error: zip::result::ZipError) -> Self {
+        Self(error.to_string())
+    }
+}
+
+impl From<std::io::Error> for WorkbookError {
+    fn from(error: std::io::Error) -> Self {
+        Self(error.to_string())
+    }
+}
 
 /// Returns the workbook as an XLSX file.
 ///
@@ -31,10 +51,13 @@ pub fn xlsx(dossier: &Dossier, findings: &Findings) -> Result<Vec<u8>, WorkbookE
     let sheets = [
         claims::claims(dossier, findings),
         tables::parts(findings),
+        more::power(findings),
         cells::cells(dossier, findings),
         tables::masses(findings),
+        more::sizes(findings),
         tables::steps(findings),
         tables::readings(dossier),
+        more::open(dossier, findings),
         findings::findings(findings),
     ];
     let mut workbook = Workbook::new();
@@ -43,7 +66,7 @@ pub fn xlsx(dossier: &Dossier, findings: &Findings) -> Result<Vec<u8>, WorkbookE
         sheet.write(workbook.add_worksheet())?;
     }
     details::write(findings, workbook.add_worksheet())?;
-    Ok(workbook.save_to_buffer()?)
+    application::named(workbook.save_to_buffer()?)
 }
 
 /// Returns title, author and date of the file.

@@ -276,3 +276,40 @@ fn the_parts_list_is_csv_without_formulas() {
     assert_eq!(&rows[0][4], "2");
     assert!(text.ends_with("\r\n"));
 }
+
+/// ECMA-376, part 1, 22.2.2.1 (Application).
+#[test]
+fn the_workbook_names_our_program_and_has_its_sheets() {
+    use std::io::Read as _;
+    let (dossier, findings) = support::lamp();
+    let bytes = xlsx(dossier, findings).unwrap();
+    let mut parts = zip::ZipArchive::new(Cursor::new(&bytes)).unwrap();
+    let mut text = String::new();
+    parts
+        .by_name("docProps/app.xml")
+        .unwrap()
+        .read_to_string(&mut text)
+        .unwrap();
+    assert!(
+        text.contains("<Application>Underlid</Application>"),
+        "{text}"
+    );
+    let mut workbook: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).unwrap();
+    let names = workbook.sheet_names();
+    for name in [
+        "Claims", "Parts", "Power", "Cells", "Masses", "Sizes", "Steps", "Readings", "Open",
+    ] {
+        assert!(names.iter().any(|n| n == name), "{name} in {names:?}");
+    }
+    // Numbers of claims carry no residue of a conversion of units: at most 14 digits.
+    let claims = workbook.worksheet_range("Claims").unwrap();
+    let mut found = 0;
+    for row in claims.rows().skip(1) {
+        if let Data::Float(number) = row[8] {
+            let short: f64 = format!("{number:.13e}").parse().unwrap();
+            assert_eq!(number.to_bits(), short.to_bits());
+            found += 1;
+        }
+    }
+    assert!(found > 8, "{found}");
+}

@@ -39,16 +39,26 @@ fn the_demo_writes_a_whole_report_and_the_same_bytes_twice() {
     assert_eq!(code(&first), 0, "{}", told(&first));
     let report = at.path().join("out/report");
     let expected = [
+        "article.md",
         "findings.json",
+        "link.jpg",
         "parts.csv",
         "report.html",
         "report.pdf",
+        "sheet.html",
+        "sheet.pdf",
         "workbook.xlsx",
         "working.pdf",
     ];
     let mut held = names(&report);
     assert_eq!(held.remove(0), ".underlid-output");
+    held.retain(|name| report.join(name).is_file());
     assert_eq!(held, expected);
+    assert!(report.join("article/01-hero.jpg").is_file() && report.join("photos").is_dir());
+    let link = fs::read(report.join("link.jpg")).unwrap();
+    assert!(link.len() <= 200_000, "{}", link.len());
+    let article = fs::read_to_string(report.join("article.md")).unwrap();
+    assert!(article.split_whitespace().count() <= 1_200 && !article.contains('<'));
     assert_eq!(
         names(&at.path().join("out")),
         [".underlid.lock", "dossier", "report"],

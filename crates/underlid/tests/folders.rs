@@ -103,9 +103,17 @@ fn a_report_of_an_earlier_version_is_replaced_and_notes_beside_it_are_not() {
     assert_eq!(code(&underlid(&["new", "mine"], at.path())), 0);
     assert_eq!(code(&underlid(&["publish", "mine"], at.path())), 0);
     let report = at.path().join("mine/report");
-    // Earlier versions wrote no marker, and no file of working.
-    fs::remove_file(report.join(".underlid-output")).unwrap();
-    fs::remove_file(report.join("working.pdf")).unwrap();
+    // Earlier versions wrote no marker and fewer files.
+    for later in [
+        ".underlid-output",
+        "working.pdf",
+        "sheet.html",
+        "sheet.pdf",
+        "article.md",
+        "link.jpg",
+    ] {
+        fs::remove_file(report.join(later)).unwrap();
+    }
     fs::write(report.join("report.html"), "earlier").unwrap();
     fs::write(report.join("notes.txt"), "mine").unwrap();
     refused(&["publish", "mine"], at.path(), "");

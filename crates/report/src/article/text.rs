@@ -102,7 +102,10 @@ pub(super) fn escaped(text: &str) -> String {
     }
     // A number with a point or bracket at the start would begin a list.
     let digits = out.bytes().take_while(u8::is_ascii_digit).count();
-    if digits > 0 && out[digits..].starts_with(['.', ')']) {
+    let mut after = out[digits..].chars();
+    let is_item =
+        matches!(after.next(), Some('.' | ')')) && after.next().is_none_or(char::is_whitespace);
+    if digits > 0 && is_item {
         out.insert(digits, '\\');
     }
     out
@@ -119,6 +122,7 @@ mod tests {
             r"a \*b\* \_c\_ \<d\> \[e\](f) \`g\` \#h \& i"
         );
         assert_eq!(escaped("1. one"), r"1\. one");
+        assert_eq!(escaped("2.4 g"), "2.4 g");
         assert_eq!(escaped("- no\nlist"), r"\- no list");
         assert_eq!(escaped("41.13 ± 0.03 g"), "41.13 ± 0.03 g");
     }

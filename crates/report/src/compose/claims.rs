@@ -158,6 +158,7 @@ fn row(page: &mut Page<'_>, judged: &Judged<'_>) -> ClaimRow {
             .unwrap_or_default(),
         reason,
         why: why(judgement, is_figure),
+        strip: claim_line(judged).map(|line| svg::claim_strip(&line)),
         working: finding_anchor(&finding.id),
         evidence: evidence_of(&claim.evidence),
     }
@@ -207,76 +208,74 @@ fn margin_words(found: &QuantityValue, margin: Margin) -> String {
     }
 }
 
+/// Returns where a claim with a figure lies against its limit, in widths of what is allowed.
+fn claim_line(j: &Judged<'_>) -> Option<svg::ClaimLine> {
+    let judgement = j.judgement()?;
+    let limits = judgement.limits.as_ref()?;
+    let (found, margin) = j.margin()?;
+    let (low, high) = found
+        .interval
+        .map_or((found.value, found.value), |i| (i.low, i.high));
+    let half = (high - low) / 2.0;
+    let width = if limits.tolerance > 0.0 {
+        limits.tolerance
+    } else {
+        half
+    };
+    // Beyond lies to the right, whichever limit counts.
+    let from = match (margin, limits.high, limits.low) {
+        (Margin::Over(_), Some(high), _) => CountingLimit {
+            limit: high,
+            sign: 1.0,
+        },
+        (Margin::Short(_), _, Some(low)) => CountingLimit {
+            limit: low,
+            sign: -1.0,
+        },
+        (_, Some(high), None) => CountingLimit {
+            limit: high,
+            sign: 1.0,
+        },
+        (_, None, Some(low)) => CountingLimit {
+            limit: low,
+            sign: -1.0,
+        },
+        (_, Some(high), Some(low)) if high - found.value <= found.value - low => CountingLimit {
+            limit: high,
+            sign: 1.0,
+        },
+        (_, _, Some(low)) => CountingLimit {
+            limit: low,
+            sign: -1.0,
+        },
+        _ => return None,
+    };
+    let at = |value: f64| from.sign * (value - from.limit) / width;
+    let ends = [at(low), at(high)];
+    let other = match (limits.low, limits.high) {
+        (Some(low), Some(high)) => Some(at(if from.sign > 0.0 { low } else { high })),
+        _ => None,
+    };
+    let line = svg::ClaimLine {
+        said: format!("“{}”", j.claim.text),
+        found: judgement.printed(),
+        margin: margin_words(&found, margin),
+        verdict: j.verdict,
+        value: at(found.value),
+        interval: [ends[0].min(ends[1]), ends[0].max(ends[1])],
+        said_at: j.claim.value.as_ref().and_then(|v| {
+            let said = limits.unit.of_si(v.si());
+            (v.dimension() == limits.unit.dimension()).then(|| at(said))
+        }),
+        other_limit: other,
+    };
+    let is_finite = line.value.is_finite() && line.interval.iter().all(|x| x.is_finite());
+    is_finite.then_some(line)
+}
+
 /// Draws every claim with a figure against its limit.
 fn plot(page: &mut Page<'_>, judged: &[Judged<'_>], blocks: &mut Vec<Block>) {
-    let rows: Vec<svg::ClaimLine> = judged
-        .iter()
-        .filter_map(|j| {
-            let judgement = j.judgement()?;
-            let limits = judgement.limits.as_ref()?;
-            let (found, margin) = j.margin()?;
-            let (low, high) = found
-                .interval
-                .map_or((found.value, found.value), |i| (i.low, i.high));
-            let half = (high - low) / 2.0;
-            let width = if limits.tolerance > 0.0 {
-                limits.tolerance
-            } else {
-                half
-            };
-            // Beyond lies to the right, whichever limit counts.
-            let from = match (margin, limits.high, limits.low) {
-                (Margin::Over(_), Some(high), _) => CountingLimit {
-                    limit: high,
-                    sign: 1.0,
-                },
-                (Margin::Short(_), _, Some(low)) => CountingLimit {
-                    limit: low,
-                    sign: -1.0,
-                },
-                (_, Some(high), None) => CountingLimit {
-                    limit: high,
-                    sign: 1.0,
-                },
-                (_, None, Some(low)) => CountingLimit {
-                    limit: low,
-                    sign: -1.0,
-                },
-                (_, Some(high), Some(low)) if high - found.value <= found.value - low => {
-                    CountingLimit {
-                        limit: high,
-                        sign: 1.0,
-                    }
-                }
-                (_, _, Some(low)) => CountingLimit {
-                    limit: low,
-                    sign: -1.0,
-                },
-                _ => return None,
-            };
-            let at = |value: f64| from.sign * (value - from.limit) / width;
-            let ends = [at(low), at(high)];
-            let other = match (limits.low, limits.high) {
-                (Some(low), Some(high)) => Some(at(if from.sign > 0.0 { low } else { high })),
-                _ => None,
-            };
-            let line = svg::ClaimLine {
-                said: format!("“{}”", j.claim.text),
-                found: judgement.printed(),
-                margin: margin_words(&found, margin),
-                verdict: j.verdict,
-                value: at(found.value),
-                interval: [ends[0].min(ends[1]), ends[0].max(ends[1])],
-                said_at: j.claim.value.as_ref().and_then(|v| {
-                    let said = limits.unit.of_si(v.si());
-                    (v.dimension() == limits.unit.dimension()).then(|| at(said))
-                }),
-                other_limit: other,
-            };
-            let is_finite = line.value.is_finite() && line.interval.iter().all(|x| x.is_finite());
-            is_finite.then_some(line)
-        })
-        .collect();
+    let rows: Vec<svg::ClaimLine> = judged.iter().filter_map(claim_line).collect();
     if rows.is_empty() {
         return;
     }

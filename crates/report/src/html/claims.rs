@@ -5,7 +5,7 @@ use super::finding::{evidence_in_brief, mark};
 use super::numbers::Numbers;
 use crate::words::clean;
 use crate::{ClaimRow, ClaimTable, Document, verdict_words};
-use maud::{Markup, html};
+use maud::{Markup, PreEscaped, html};
 use methods::Verdict;
 
 /// Writes the table as number `n`.
@@ -46,6 +46,7 @@ fn row(doc: &Document, row: &ClaimRow, verdict: Verdict, numbers: &Numbers) -> M
                 }
             }
             td class="found" data-label="Found" {
+                @if let Some(strip) = &row.strip { (PreEscaped(strip)) }
                 @if row.found.is_empty() {
                     (dash())
                 } @else {

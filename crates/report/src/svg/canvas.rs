@@ -203,12 +203,21 @@ impl Canvas {
         self.close(width, height, "keep-size", alternative)
     }
 
+    /// Closes a drawing that only repeats what stands beside it in words.
+    pub(crate) fn finish_hidden(self, width: f64, height: f64) -> String {
+        let (w, h) = (number(width.ceil()), number(height.ceil()));
+        format!(
+            "<svg viewBox=\"0 0 {w} {h}\" class=\"strip\" aria-hidden=\"true\">\n{}</svg>",
+            self.body
+        )
+    }
+
     fn close(self, width: f64, height: f64, class: &str, alternative: &str) -> String {
         let (w, h) = (number(width.ceil()), number(height.ceil()));
         format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {w} {h}\" width=\"{w}\" \
              height=\"{h}\" class=\"{class}\" role=\"img\" aria-label=\"{}\" \
-             font-family=\"Fira Sans, Source Sans 3, Noto Sans, Helvetica, Arial, sans-serif\">\n{}</svg>",
+             font-family=\"Inter, Noto Sans, Helvetica, Arial, sans-serif\">\n{}</svg>",
             escaped(alternative),
             self.body
         )

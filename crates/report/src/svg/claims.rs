@@ -74,14 +74,35 @@ pub(crate) fn claims_in_words(lines: &[ClaimLine]) -> String {
     said.collect::<Vec<_>>().join(" ")
 }
 
+/// Draws one line alone, without words.
+pub(crate) fn claim_strip(line: &ClaimLine) -> String {
+    let mut canvas = Canvas::default();
+    let middle = ROW / 2.0;
+    let limit = x(0.0) - LEFT;
+    for times in [1.0, 3.0, 10.0, 30.0] {
+        let at = x(times) - LEFT;
+        canvas.line(
+            [at, middle - 12.0, at, middle + 12.0],
+            Stroke(InkClass::Line, 0.6, true),
+        );
+    }
+    bar(&mut canvas, line, middle, LEFT);
+    canvas.line(
+        [limit, middle - 14.0, limit, middle + 14.0],
+        Stroke(InkClass::Ink, 1.6, false),
+    );
+    canvas.finish_hidden(RIGHT - LEFT, ROW)
+}
+
 fn x(distance: f64) -> f64 {
     let [low, high] = [INSIDE, BEYOND].map(f64::asinh);
     let share = (distance.clamp(INSIDE, BEYOND).asinh() - low) / (high - low);
     LEFT + (RIGHT - LEFT) * share
 }
 
-fn line(canvas: &mut Canvas, line: &ClaimLine, y: f64) {
-    let middle = y + ROW / 2.0;
+/// Draws band, print, interval and value; `left` is taken off every place.
+fn bar(canvas: &mut Canvas, line: &ClaimLine, middle: f64, left: f64) {
+    let x = |distance: f64| x(distance) - left;
     let look = match line.verdict {
         Verdict::Fails => InkClass::Accent,
         _ => InkClass::Ink,
@@ -102,6 +123,11 @@ fn line(canvas: &mut Canvas, line: &ClaimLine, y: f64) {
     let [low, high] = line.interval.map(x);
     canvas.line([low, middle, high, middle], Stroke(look, 2.5, false));
     mark(canvas, line.verdict, [x(line.value), middle]);
+}
+
+fn line(canvas: &mut Canvas, line: &ClaimLine, y: f64) {
+    let middle = y + ROW / 2.0;
+    bar(canvas, line, middle, 0.0);
     let words = wrapped(&line.said, LEFT - 12.0, 12.0, false, 2);
     #[allow(clippy::cast_precision_loss, reason = "two lines")]
     let mut base = middle + 4.0 - 7.0 * (words.len() as f64 - 1.0);

@@ -19,7 +19,7 @@ mod times;
 
 pub(crate) use canvas::{ACCENT, HAIR, INK, LINE, PAPER, QUIET, TINT, TINT_STRONG};
 pub(crate) use chart::chart;
-pub(crate) use claims::{ClaimLine, claims, claims_in_words};
+pub(crate) use claims::{ClaimLine, claim_strip, claims, claims_in_words};
 pub(crate) use power::power;
 pub(crate) use timeline::{Timed, timeline};
 pub(crate) use times::{TimeBar, times};

@@ -9,14 +9,16 @@ use std::collections::HashMap;
 
 fn columns() -> Vec<(Column, f64)> {
     vec![
-        (Column::words("Claim"), 18.0),
+        (Column::count("No."), 6.0),
         (Column::words("Sentence as printed"), 40.0),
         (Column::words("Printed where"), 20.0),
         (Column::words("Kind"), 16.0),
         (Column::words("About"), 22.0),
         (Column::words("Figure as printed"), 18.0),
         (Column::quantity("Said"), 14.0),
+        (Column::words("Unit said"), 8.0),
         (Column::quantity("Found"), 16.0),
+        (Column::words("Unit found"), 8.0),
         (Column::quantity("Found, ± (95 %)"), 14.0),
         (Column::quantity("Least that keeps it"), 14.0),
         (Column::quantity("Most that keeps it"), 14.0),
@@ -31,6 +33,19 @@ fn columns() -> Vec<(Column, f64)> {
     ]
 }
 
+/// Returns the unit of a quantity in words.
+fn unit_of(cell: &Cell) -> Cell {
+    match cell {
+        Cell::Quantity(value) => Cell::words(value.unit.symbol()),
+        _ => Cell::Nothing,
+    }
+}
+
+/// Returns a number without what conversion of units leaves in its last digits (41.13000000000001).
+fn plain(number: f64) -> f64 {
+    format!("{number:.13e}").parse().unwrap_or(number)
+}
+
 /// Makes the sheet.
 pub(super) fn claims(dossier: &Dossier, findings: &Findings) -> Sheet {
     let settled = findings.findings.iter();
@@ -41,12 +56,20 @@ pub(super) fn claims(dossier: &Dossier, findings: &Findings) -> Sheet {
     let rows = dossier
         .claims
         .iter()
-        .map(|claim| row(dossier, claim, settled.get(claim.id.as_str()).copied()))
+        .enumerate()
+        .map(|(at, claim)| {
+            row(
+                dossier,
+                at + 1,
+                claim,
+                settled.get(claim.id.as_str()).copied(),
+            )
+        })
         .collect();
     Sheet::new("Claims", columns(), rows)
 }
 
-fn row(dossier: &Dossier, claim: &Claim, finding: Option<&Finding>) -> Vec<Cell> {
+fn row(dossier: &Dossier, number: usize, claim: &Claim, finding: Option<&Finding>) -> Vec<Cell> {
     let says = &claim.says;
     let about = [
         says.item
@@ -71,14 +94,15 @@ fn row(dossier: &Dossier, claim: &Claim, finding: Option<&Finding>) -> Vec<Cell>
     let judgement = finding.and_then(|f| f.judgement.as_ref());
     let limits = judgement.and_then(|j| j.limits.as_ref());
     let limit = |value: Option<f64>| match (value, limits) {
-        (Some(value), Some(limits)) => Cell::quantity(value, limits.unit.clone()),
+        (Some(value), Some(limits)) => Cell::quantity(plain(value), limits.unit.clone()),
         _ => Cell::Nothing,
     };
     let (found, half) = match judgement.map(|j| &j.found) {
         // In the unit of the claim, so that both stand beside each other as numbers.
         Some(Cell::Quantity(found)) => {
             let own = limits.and_then(|l| found.to(&l.unit));
-            let found = own.unwrap_or_else(|| found.clone());
+            let mut found = own.unwrap_or_else(|| found.clone());
+            found.value = plain(found.value);
             let half = found.half().map_or(Cell::Nothing, |half| {
                 Cell::quantity(
                     digits::rounded(half, found.decimals()),
@@ -90,15 +114,18 @@ fn row(dossier: &Dossier, claim: &Claim, finding: Option<&Finding>) -> Vec<Cell>
         Some(other) => (other.clone(), Cell::Nothing),
         None => (Cell::Nothing, Cell::Nothing),
     };
+    let said = claim.value.as_ref().map_or(Cell::Nothing, Cell::stated);
     vec![
-        Cell::words(&claim.id),
+        Cell::count(number),
         Cell::words(&claim.text),
         Cell::words(&claim.printed),
         Cell::words(claim.kind.words()),
         Cell::names(about.into_iter().flatten()),
         Cell::text(printed.as_ref()),
-        claim.value.as_ref().map_or(Cell::Nothing, Cell::stated),
-        found,
+        said.clone(),
+        unit_of(&said),
+        found.clone(),
+        unit_of(&found),
         half,
         limit(limits.and_then(|l| l.low)),
         limit(limits.and_then(|l| l.high)),

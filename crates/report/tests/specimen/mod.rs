@@ -421,6 +421,8 @@ pub(crate) fn document(rows: usize) -> Document {
     };
     Document {
         typefaces: Default::default(),
+        head: Default::default(),
+        version: "opened 14 March 2026".into(),
         title: "Tarn 3".into(),
         subtitle: "Velden Works, model VW-T3, opened 2026-03-14".into(),
         facts: vec![
