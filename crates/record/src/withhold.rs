@@ -52,13 +52,9 @@ impl Dossier {
             .chain(parts)
             .filter_map(|text| Secret::new(text))
             .collect();
-        let places = gone.iter().flat_map(|id| {
-            let place = Place::reading(id).to_string();
-            [place, format!("reading:{id}"), format!("readings.{id}")]
-        });
-        let places: Vec<String> = places.collect();
+        let places: Vec<Place> = gone.iter().map(|id| Place::reading(id)).collect();
         secrets.extend(places.iter().filter_map(|place| {
-            let mut secret = Secret::new(place)?;
+            let mut secret = Secret::new(&place.to_string())?;
             secret.inside_words = false;
             Some(secret)
         }));
@@ -107,7 +103,7 @@ fn folded(text: &str) -> impl Iterator<Item = (usize, usize, char)> {
 struct Hide<'a> {
     secrets: &'a [Secret],
     /// Places that are no longer there.
-    places: &'a [String],
+    places: &'a [Place],
 }
 
 impl Hide<'_> {
@@ -141,7 +137,8 @@ impl Hide<'_> {
     }
 
     fn names(&self, place: &str) -> bool {
-        self.places.iter().any(|gone| gone == place)
+        let place = place.parse::<Place>();
+        place.is_ok_and(|place| self.places.iter().any(|gone| place.is_within(gone)))
     }
 
     fn text(&self, text: &str, instead: &str) -> String {
