@@ -17,7 +17,7 @@ pub(super) fn named(workbook: Vec<u8>) -> Result<Vec<u8>, WorkbookError> {
     let mut to = ZipWriter::new(Cursor::new(Vec::new()));
     for at in 0..from.len() {
         let mut part = from.by_index(at)?;
-        if part.name() == PART {
+        if part.name()? == PART {
             let mut text = String::new();
             part.read_to_string(&mut text)?;
             let text = text.replace(
