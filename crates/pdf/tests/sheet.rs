@@ -1,7 +1,11 @@
 //! The one-page sheet and the picture for links.
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
-#![allow(clippy::disallowed_methods, clippy::disallowed_types, reason = "a test reads its cases from the disk")]
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    reason = "a test reads its cases from the disk"
+)]
 
 #[path = "../../report/tests/specimen/mod.rs"]
 mod specimen;
@@ -15,7 +19,9 @@ fn crowded(rows: usize) -> Document {
     let row = |number: usize| ClaimRow {
         number,
         anchor: None,
-        said: format!("“Claim {number} goes on and on about what the thing can do for its owner, day by day.”"),
+        said: format!(
+            "“Claim {number} goes on and on about what the thing can do for its owner, day by day.”"
+        ),
         printed: "front of box".into(),
         found: "41.13 ± 0.03 g".into(),
         how: "weighed".into(),
@@ -31,16 +37,35 @@ fn crowded(rows: usize) -> Document {
         words: format!("{rows} claims"),
         rows: (1..=rows).map(row).collect(),
     };
-    let groups = [Verdict::Fails, Verdict::Undecided, Verdict::NeedsEvidence, Verdict::Holds].map(group);
-    document.sections[0].blocks.insert(0, Block::Claims(ClaimTable {
-        id: "table-many".into(),
-        caption: "Every printed claim".into(),
-        groups: groups.into(),
-    }));
+    let groups = [
+        Verdict::Fails,
+        Verdict::Undecided,
+        Verdict::NeedsEvidence,
+        Verdict::Holds,
+    ]
+    .map(group);
+    document.sections[0].blocks.insert(
+        0,
+        Block::Claims(ClaimTable {
+            id: "table-many".into(),
+            caption: "Every printed claim".into(),
+            groups: groups.into(),
+        }),
+    );
     document.head = Head {
         about: vec!["Maker, model X.".into()],
-        judgement: "Twenty of 80 printed claims fail: the lamp is heavier than printed. Twenty hold.".into(),
-        figures: (0..5).map(|_| KeyFigure { name: "Weighs", value: "41.13".into(), unit: "g".into(), what: "lamp".into(), ..KeyFigure::default() }).collect(),
+        judgement:
+            "Twenty of 80 printed claims fail: the lamp is heavier than printed. Twenty hold."
+                .into(),
+        figures: (0..5)
+            .map(|_| KeyFigure {
+                name: "Weighs",
+                value: "41.13".into(),
+                unit: "g".into(),
+                what: "lamp".into(),
+                ..KeyFigure::default()
+            })
+            .collect(),
         notes: vec!["± is the 95 % interval.".into()],
         ..Head::default()
     };
@@ -50,12 +75,21 @@ fn crowded(rows: usize) -> Document {
 /// Counts the pages that a PDF states.
 fn pages(bytes: &[u8]) -> usize {
     let text = String::from_utf8_lossy(bytes);
-    let at = text.find("/Type /Pages").or_else(|| text.find("/Type/Pages")).unwrap();
+    let at = text
+        .find("/Type /Pages")
+        .or_else(|| text.find("/Type/Pages"))
+        .unwrap();
     let start = text[..at].rfind(" obj").unwrap();
     let end = start + text[start..].find("endobj").unwrap();
     let object = &text[start..end];
     let count = object.split("/Count").nth(1).unwrap();
-    count.trim_start().split(|c: char| !c.is_ascii_digit()).next().unwrap().parse().unwrap()
+    count
+        .trim_start()
+        .split(|c: char| !c.is_ascii_digit())
+        .next()
+        .unwrap()
+        .parse()
+        .unwrap()
 }
 
 #[test]

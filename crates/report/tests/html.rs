@@ -20,10 +20,17 @@ struct Tag {
     attributes: Vec<(String, String)>,
 }
 
-/// Splits the page into tags; fails on unquoted attributes and stray `<` or `>`.
+/// Splits the page into tags; fails on unquoted attributes and stray `<` or `>`, but for those of the script, whose
+/// content is no markup.
 fn tags(page: &str) -> Vec<Tag> {
     let mut out = Vec::new();
-    let mut rest = page;
+    let (before, after) = page.split_once("<script>").unwrap_or((page, ""));
+    let after = after.split_once("</script>").map_or("", |(_, after)| after);
+    let page = match after {
+        "" => before.to_string(),
+        after => format!("{before}<script></script>{after}"),
+    };
+    let mut rest = page.as_str();
     while let Some(at) = rest.find('<') {
         assert!(
             !rest[..at].contains('>'),

@@ -285,11 +285,20 @@ fn the_workbook_names_our_program_and_has_its_sheets() {
     let bytes = xlsx(dossier, findings).unwrap();
     let mut parts = zip::ZipArchive::new(Cursor::new(&bytes)).unwrap();
     let mut text = String::new();
-    parts.by_name("docProps/app.xml").unwrap().read_to_string(&mut text).unwrap();
-    assert!(text.contains("<Application>Underlid</Application>"), "{text}");
+    parts
+        .by_name("docProps/app.xml")
+        .unwrap()
+        .read_to_string(&mut text)
+        .unwrap();
+    assert!(
+        text.contains("<Application>Underlid</Application>"),
+        "{text}"
+    );
     let mut workbook: Xlsx<_> = Xlsx::new(Cursor::new(bytes)).unwrap();
     let names = workbook.sheet_names();
-    for name in ["Claims", "Parts", "Power", "Cells", "Masses", "Sizes", "Steps", "Readings", "Open"] {
+    for name in [
+        "Claims", "Parts", "Power", "Cells", "Masses", "Sizes", "Steps", "Readings", "Open",
+    ] {
         assert!(names.iter().any(|n| n == name), "{name} in {names:?}");
     }
     // Numbers of claims carry no residue of a conversion of units: at most 14 digits.

@@ -104,7 +104,14 @@ fn a_report_of_an_earlier_version_is_replaced_and_notes_beside_it_are_not() {
     assert_eq!(code(&underlid(&["publish", "mine"], at.path())), 0);
     let report = at.path().join("mine/report");
     // Earlier versions wrote no marker and fewer files.
-    for later in [".underlid-output", "working.pdf", "sheet.html", "sheet.pdf", "article.md", "link.jpg"] {
+    for later in [
+        ".underlid-output",
+        "working.pdf",
+        "sheet.html",
+        "sheet.pdf",
+        "article.md",
+        "link.jpg",
+    ] {
         fs::remove_file(report.join(later)).unwrap();
     }
     fs::write(report.join("report.html"), "earlier").unwrap();

@@ -103,7 +103,8 @@ pub(super) fn escaped(text: &str) -> String {
     // A number with a point or bracket at the start would begin a list.
     let digits = out.bytes().take_while(u8::is_ascii_digit).count();
     let mut after = out[digits..].chars();
-    let is_item = matches!(after.next(), Some('.' | ')')) && after.next().is_none_or(char::is_whitespace);
+    let is_item =
+        matches!(after.next(), Some('.' | ')')) && after.next().is_none_or(char::is_whitespace);
     if digits > 0 && is_item {
         out.insert(digits, '\\');
     }

@@ -240,12 +240,10 @@ fn claim_line(j: &Judged<'_>) -> Option<svg::ClaimLine> {
             limit: low,
             sign: -1.0,
         },
-        (_, Some(high), Some(low)) if high - found.value <= found.value - low => {
-            CountingLimit {
-                limit: high,
-                sign: 1.0,
-            }
-        }
+        (_, Some(high), Some(low)) if high - found.value <= found.value - low => CountingLimit {
+            limit: high,
+            sign: 1.0,
+        },
         (_, _, Some(low)) => CountingLimit {
             limit: low,
             sign: -1.0,

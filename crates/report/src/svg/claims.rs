@@ -81,10 +81,16 @@ pub(crate) fn claim_strip(line: &ClaimLine) -> String {
     let limit = x(0.0) - LEFT;
     for times in [1.0, 3.0, 10.0, 30.0] {
         let at = x(times) - LEFT;
-        canvas.line([at, middle - 12.0, at, middle + 12.0], Stroke(InkClass::Line, 0.6, true));
+        canvas.line(
+            [at, middle - 12.0, at, middle + 12.0],
+            Stroke(InkClass::Line, 0.6, true),
+        );
     }
     bar(&mut canvas, line, middle, LEFT);
-    canvas.line([limit, middle - 14.0, limit, middle + 14.0], Stroke(InkClass::Ink, 1.6, false));
+    canvas.line(
+        [limit, middle - 14.0, limit, middle + 14.0],
+        Stroke(InkClass::Ink, 1.6, false),
+    );
     canvas.finish_hidden(RIGHT - LEFT, ROW)
 }
 

@@ -24,7 +24,10 @@ pub(super) fn named(workbook: Vec<u8>) -> Result<Vec<u8>, WorkbookError> {
                 "<Application>Microsoft Excel</Application>",
                 "<Application>Underlid</Application>",
             );
-            to.start_file(PART, SimpleFileOptions::default().last_modified_time(zip::DateTime::default()))?;
+            to.start_file(
+                PART,
+                SimpleFileOptions::default().last_modified_time(zip::DateTime::default()),
+            )?;
             to.write_all(text.as_bytes())?;
         } else {
             to.raw_copy_file(part)?;

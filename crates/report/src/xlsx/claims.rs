@@ -57,7 +57,14 @@ pub(super) fn claims(dossier: &Dossier, findings: &Findings) -> Sheet {
         .claims
         .iter()
         .enumerate()
-        .map(|(at, claim)| row(dossier, at + 1, claim, settled.get(claim.id.as_str()).copied()))
+        .map(|(at, claim)| {
+            row(
+                dossier,
+                at + 1,
+                claim,
+                settled.get(claim.id.as_str()).copied(),
+            )
+        })
         .collect();
     Sheet::new("Claims", columns(), rows)
 }

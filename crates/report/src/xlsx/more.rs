@@ -45,7 +45,10 @@ pub(super) fn sizes(findings: &Findings) -> Sheet {
         (Column::words("Unit"), 8.0),
         (Column::quantity("Standard uncertainty"), 14.0),
     ];
-    let figures = findings.findings.iter().filter(|f| f.method() == Method::Geometry);
+    let figures = findings
+        .findings
+        .iter()
+        .filter(|f| f.method() == Method::Geometry);
     let rows = figures.flat_map(|f| &f.figures).map(|figure| {
         let u = figure.standard_uncertainty;
         vec![
@@ -70,7 +73,10 @@ pub(super) fn open(dossier: &Dossier, findings: &Findings) -> Sheet {
         (Column::words("How fine"), 24.0),
         (Column::words("Still possible?"), 20.0),
     ];
-    let missing = findings.findings.iter().flat_map(|f| f.missing.iter().map(move |m| (f, m)));
+    let missing = findings
+        .findings
+        .iter()
+        .flat_map(|f| f.missing.iter().map(move |m| (f, m)));
     let rows = missing.map(|(finding, missing)| {
         let before = missing.before_step.as_ref();
         let number = before.and_then(|step| crate::compose::step_number(dossier, step));
@@ -90,5 +96,8 @@ pub(super) fn open(dossier: &Dossier, findings: &Findings) -> Sheet {
 }
 
 fn question(dossier: &Dossier, finding: &Finding) -> String {
-    finding.claim(dossier).map_or_else(|| finding.title.clone(), |claim| format!("“{}”", claim.text))
+    finding.claim(dossier).map_or_else(
+        || finding.title.clone(),
+        |claim| format!("“{}”", claim.text),
+    )
 }
