@@ -17,7 +17,7 @@ use super::plane::{Point, Rect, between_segments, distance};
 use super::settle::Settled;
 
 /// Ways tried on each side of a region.
-const TRIED: usize = 7;
+const TRIED: usize = 9;
 /// Choices after which a search gives up.
 const MOST_CHOICES: usize = 20_000;
 

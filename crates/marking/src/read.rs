@@ -29,7 +29,7 @@ use record::marking::Seen;
 const MOST_LINES: usize = 12;
 
 /// How far is looked in each round, beyond what every name costs, before all that may matter is.
-const ROUNDS: [MilliNat; 5] = [3000, 7000, 11_000, 15_000, 20_000];
+const ROUNDS: [MilliNat; 6] = [3000, 7000, 11_000, 15_000, 19_000, 23_000];
 
 /// Share of unknown variants of a part that the clues fit as they fit the part.
 const KIN_ALIKE: f64 = 0.8;
@@ -194,7 +194,7 @@ impl Index {
                     kinds: kinds[h],
                     query,
                     spent: 0,
-                    farthest: self.costs.farthest,
+                    farthest: query.farthest(&self.costs),
                     round: (before, round),
                 };
                 if query.is_whole() {

@@ -141,3 +141,64 @@ fn names_damaged_in_both_halves_are_found_as_by_scoring_every_name() {
         usize::from(there)
     });
 }
+
+/// The built-in table with some of its prices between half and twice what they are.
+fn other_prices(dice: &mut Dice) -> Costs {
+    let mut table = Costs::default().table().clone();
+    let (inside, ends) = (&mut table.inside, &mut table.ends);
+    for price in [
+        &mut inside.lost,
+        &mut inside.extra,
+        &mut inside.other,
+        &mut inside.placeholder,
+        &mut inside.exchanged,
+        &mut inside.miscounted,
+        &mut ends.rubbed_open,
+        &mut ends.rubbed_each,
+        &mut ends.gap_empty,
+        &mut ends.gap_each,
+        &mut ends.prefix_dropped,
+        &mut ends.suffix_dropped,
+        &mut ends.added_open,
+        &mut ends.added_each,
+    ] {
+        *price *= 0.5 + f64::from(u32::try_from(dice.below(151)).unwrap()) / 100.0;
+    }
+    Costs::new(table).unwrap()
+}
+
+/// A marking with a gap or `?` inside, or with something behind it.
+fn broken(name: &str, dice: &mut Dice) -> String {
+    let worn = marking(name, dice);
+    let chars: Vec<char> = name.chars().filter(|c| c.is_alphanumeric()).collect();
+    let at = 1 + dice.below(chars.len().max(3) - 2);
+    let [before, after] = [&chars[..at], &chars[at..]].map(|c| c.iter().collect::<String>());
+    match dice.below(4) {
+        0 => format!("{before}~{after}"),
+        1 => format!("{before}??{}", &after[1.min(after.len())..]),
+        2 => format!("{worn} 2315"),
+        _ => format!("{worn}|{after}K"),
+    }
+}
+
+#[test]
+fn with_other_prices_broken_markings_are_answered_as_by_scoring_every_name() {
+    for seed in [6, 60, 600, 6000] {
+        let mut dice = Dice(seed);
+        let parts = parts(NAMES / 5, &mut dice);
+        let index = Index::of_parts(&parts, other_prices(&mut dice));
+        let mut scratch = Scratch::default();
+        let mut found = 0;
+        for _ in 0..150 {
+            let text = broken(&parts[dice.below(parts.len())].name, &mut dice);
+            let Ok(seen) = Seen::parse(&text) else {
+                continue;
+            };
+            let fast = index.read(&seen, &Clues::default(), &mut scratch);
+            let slow = index.read_scoring_all(&seen, &Clues::default(), &mut scratch);
+            assert_eq!(fast, slow, "seed {seed}: {text}");
+            found += fast.candidates.len();
+        }
+        assert!(found > 150, "the queries find names: {found}");
+    }
+}

@@ -9,7 +9,7 @@
 
 use crate::distinct::Distinct;
 use crate::inputs::item_evidence;
-use crate::words::{Tally, Words as _, counted};
+use crate::words::{Tally, Words as _, counted, listed, the_start};
 use crate::{
     Answer, Between, Cancelled, Case, Cell, Column, Detail, Finding, Method, PartRow, Table,
 };
@@ -66,7 +66,7 @@ fn row(case: &Case<'_>, item: &Item) -> PartRow {
 }
 
 fn parts_list(case: &Case<'_>) -> Result<Finding, Cancelled> {
-    let mut finding = Finding::new(Method::Inventory, word!("parts"), "What is in it?");
+    let mut finding = Finding::new(Method::Inventory, word!("parts"), "The parts in it");
     let (mut rows, mut places) = (Vec::new(), Distinct::default());
     let mut sure: BTreeMap<Certainty, u32> = BTreeMap::new();
     let (mut pieces, mut unseen) = (Tally::default(), 0);
@@ -96,14 +96,14 @@ fn parts_list(case: &Case<'_>) -> Result<Finding, Cancelled> {
     finding.add_evidence(places);
     let of = |c| sure.get(&c).copied().unwrap_or(0);
     finding.sentence = format!(
-        "{} entries, {}. Of {electronic} electronic parts {} are identified by their marking, {}{} by inference, \
-         {} by assumption, {}{} not at all.",
-        rows.len(),
+        "{}, {}. Of {} {} read from their marking, {}{} inferred, {} assumed, {}{} not identified.",
+        counted(rows.len(), "kind of part", "kinds of parts"),
         pieces.of("piece", "pieces"),
-        of(Certainty::Read),
+        counted(electronic, "electronic part", "electronic parts"),
+        counted(of(Certainty::Read), "was", "were"),
         match unseen {
             0 => String::new(),
-            n => format!("{n} by one that is not recorded, "),
+            n => format!("{n} from one that is not on record, "),
         },
         of(Certainty::Inferred),
         of(Certainty::Assumed),
@@ -133,11 +133,10 @@ fn assumptions(case: &Case<'_>) -> Distinct {
         if let Some(identity) = assumed {
             let because = identity.because.as_ref();
             said.push(format!(
-                "'{}' is assumed to be {}{}. Change 'identity' of item '{}' when more is known.",
-                item.name,
+                "{} is assumed to be {}{}.",
+                the_start(item),
                 identity.name,
                 because.map(|b| format!(" ({b})")).unwrap_or_default(),
-                item.id,
             ));
         }
     }
@@ -172,7 +171,7 @@ fn by_kind(case: &Case<'_>) -> Result<Finding, Cancelled> {
     let mut finding = Finding::new(
         Method::Inventory,
         word!("kinds"),
-        "What kinds of things, and where?",
+        "Kinds of parts, and where they sit",
     );
     let mut kinds: BTreeMap<ItemKind, Count> = BTreeMap::new();
     // In order of the record, so that boards appear as the analyst met them.
@@ -222,7 +221,7 @@ fn by_kind(case: &Case<'_>) -> Result<Finding, Cancelled> {
 }
 
 fn by_role(case: &Case<'_>) -> Result<Finding, Cancelled> {
-    let mut finding = Finding::new(Method::Inventory, word!("roles"), "What does what?");
+    let mut finding = Finding::new(Method::Inventory, word!("roles"), "What the parts do");
     let mut roles: BTreeMap<String, (Tally, Vec<String>)> = BTreeMap::new();
     let mut places = Distinct::default();
     let mut given: BTreeMap<String, Vec<String>> = BTreeMap::new();
@@ -246,8 +245,8 @@ fn by_role(case: &Case<'_>) -> Result<Finding, Cancelled> {
     }
     finding.add_evidence(places);
     finding.sentence = format!(
-        "{} filled; {} given by named items.",
-        counted(roles.len(), "role is", "roles are"),
+        "{} and {} on record.",
+        counted(roles.len(), "role", "roles"),
         counted(given.len(), "function is", "functions are"),
     );
     finding.details.push(Detail::Table(Table {
@@ -255,7 +254,7 @@ fn by_role(case: &Case<'_>) -> Result<Finding, Cancelled> {
         columns: vec![
             Column::words("Role"),
             Column::count("Pieces"),
-            Column::words("Filled by"),
+            Column::words("Parts"),
         ],
         rows: roles
             .into_iter()
@@ -279,7 +278,7 @@ fn joints(case: &Case<'_>) -> Result<Option<Finding>, Cancelled> {
     let mut finding = Finding::new(
         Method::Inventory,
         word!("joints"),
-        "How is it held and connected together?",
+        "How the pieces are held and connected",
     );
     let (mut rows, mut places) = (Vec::new(), Distinct::default());
     let (mut connectors, mut single_use) = (Tally::default(), Tally::default());
@@ -326,17 +325,26 @@ fn joints(case: &Case<'_>) -> Result<Option<Finding>, Cancelled> {
     finding.add_evidence(places);
     let drives: Vec<String> = drives
         .into_iter()
-        .map(|(d, n)| format!("{} × {d}", n.number()))
+        .map(|(d, n)| {
+            format!(
+                "{} {}",
+                n.of("screw", "screws"),
+                d.trim_start_matches("cross recess ")
+            )
+        })
         .collect();
     finding.sentence = format!(
-        "{}; screws: {}; {} cannot be used again.",
+        "{}; {}; {} be used again.",
         connectors.of("connector", "connectors"),
         if drives.is_empty() {
-            "none recorded with a drive".to_string()
+            "no screw is on record with its drive".to_string()
         } else {
-            drives.join(", ")
+            listed(drives)
         },
-        single_use.number(),
+        match single_use == Tally::default() {
+            true => "everything can".to_string(),
+            false => format!("{} cannot", single_use.of("piece", "pieces")),
+        },
     );
     finding.details.push(Detail::Table(Table {
         caption: "Connectors, fasteners and adhesives".to_string(),

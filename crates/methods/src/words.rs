@@ -3,7 +3,7 @@
 //! In: kinds, numbers, names. Out: words. Not here: sentences about a product.
 
 use crate::{Cell, Method, Verdict};
-use quantity::Origin;
+use quantity::{GAP, Origin};
 use record::{
     Action, Certainty, ClaimKind, ContactKind, ConversionKind, Count, Hazard, Item, ItemKind,
     LinkKind, ReadingSubject, Undo,
@@ -130,13 +130,14 @@ impl Tally {
         }
     }
 
+    /// Returns whether it is one thing for certain.
+    pub(crate) fn is_one(self) -> bool {
+        self.least == 1 && self.open == 0
+    }
+
     /// Writes `4 screws`, `at least 4 screws`.
     pub(crate) fn of(self, one: &str, many: &str) -> String {
-        let noun = if self.least == 1 && self.open == 0 {
-            one
-        } else {
-            many
-        };
+        let noun = if self.is_one() { one } else { many };
         format!("{} {noun}", self.number())
     }
 
@@ -176,6 +177,130 @@ pub fn capital(text: &str) -> String {
         .map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }
 
+/// Returns a name as it stands inside a sentence: `lamp charger U2`; what is written in capitals or
+/// with digits stays.
+pub fn lower(name: &str) -> String {
+    let first = name.split([' ', '-']).next().unwrap_or_default();
+    let plain = first
+        .chars()
+        .skip(1)
+        .all(|c| !c.is_uppercase() && !c.is_ascii_digit());
+    let mut chars = name.chars();
+    match chars.next() {
+        Some(c) if plain && first.chars().count() > 1 => c.to_lowercase().chain(chars).collect(),
+        _ => name.to_string(),
+    }
+}
+
+/// Words that say what form a cell has; the cell of a thing needs none of them to be known.
+const CELL_FORMS: [&str; 7] = [
+    "pouch",
+    "cylindrical",
+    "prismatic",
+    "button",
+    "coin",
+    "lithium",
+    "lithium-ion",
+];
+
+/// Returns an item with its article, inside a sentence: `the lamp charger U2`, `the lamp's cell`; a
+/// product keeps its own name.
+pub fn the(item: &Item) -> String {
+    let name = called(item);
+    if item.kind == ItemKind::Product {
+        return name;
+    }
+    let name = lower(
+        name.strip_prefix("The ")
+            .or(name.strip_prefix("the "))
+            .unwrap_or(&name),
+    );
+    if item.kind == ItemKind::Cell
+        && let Some((cell, owner)) = name.split_once(" of the ")
+    {
+        let own = cell.split(' ').filter(|word| !CELL_FORMS.contains(word));
+        let own: Vec<&str> = own.collect();
+        return format!("the {owner}'s {}", own.join(" "));
+    }
+    format!("the {name}")
+}
+
+/// Returns an item with its article, at the start of a sentence.
+pub fn the_start(item: &Item) -> String {
+    capital(&the(item))
+}
+
+/// Returns where something is printed, with articles: `front of box` is `the front of the box`, `on the
+/// cell` is `the print on the cell`.
+pub fn place(printed: &str) -> String {
+    const AT: [&str; 8] = [
+        "on",
+        "in",
+        "at",
+        "under",
+        "underneath",
+        "inside",
+        "beside",
+        "behind",
+    ];
+    let with = format!(" {printed} ")
+        .replace(" of box ", " of the box ")
+        .replace(" of label ", " of the label ")
+        .replace(" of leaflet ", " of the leaflet ")
+        .replace(" on box ", " on the box ");
+    let with = with.trim();
+    let first = with.split(' ').next().unwrap_or_default().to_lowercase();
+    match first.as_str() {
+        "the" | "a" | "an" | "its" => lower(with),
+        word if AT.contains(&word) => format!("the print {}", lower(with)),
+        _ => format!("the {}", lower(with)),
+    }
+}
+
+/// Says how likely something is, with its probability: `very likely (99.4 %)`.
+pub fn likely(p: f64) -> String {
+    let word = match p {
+        p if !p.is_finite() => return "unknown".to_string(),
+        p if p > 0.999 => "practically certain",
+        p if p > 0.95 => "very likely",
+        p if p > 0.75 => "likely",
+        p if p > 0.55 => "more likely than not",
+        p if p > 0.45 => "as likely as not",
+        p if p > 0.25 => "less likely than not",
+        p if p > 0.05 => "unlikely",
+        p if p > 0.001 => "very unlikely",
+        _ => "practically excluded",
+    };
+    format!("{word} ({})", percent(p))
+}
+
+/// Writes a small number as a word, a greater one in digits: `two`, `13`.
+pub fn spelt(n: usize) -> String {
+    const WORDS: [&str; 13] = [
+        "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+        "eleven", "twelve",
+    ];
+    WORDS
+        .get(n)
+        .map_or_else(|| n.to_string(), |word| (*word).to_string())
+}
+
+/// Writes `one step needs`, `two steps need`, `no steps need`: a small number as a word, the noun and what
+/// follows it agreeing with it.
+pub fn spelt_of(n: usize, one: &str, many: &str) -> String {
+    format!("{} {}", spelt(n), if n == 1 { one } else { many })
+}
+
+/// Returns the end of a sentence about a claim.
+pub(crate) fn concludes(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Holds => "the claim holds",
+        Verdict::Fails => "the claim fails",
+        Verdict::Undecided => "undecided",
+        Verdict::NeedsEvidence => "needs evidence",
+    }
+}
+
 /// Returns the name of an item for a sentence: `charger U2` where the name is a designator.
 pub fn called(item: &Item) -> String {
     match item.role.as_deref() {
@@ -195,11 +320,11 @@ pub fn percent(p: f64) -> String {
     if !p.is_finite() {
         "unknown".to_string()
     } else if p < 0.001 {
-        "< 0.1 %".to_string()
+        format!("under 0.1{GAP}%")
     } else if p > 0.999 {
-        "> 99.9 %".to_string()
+        format!("over 99.9{GAP}%")
     } else {
-        format!("{:.*} %", percent_decimals(p), 100.0 * p)
+        format!("{:.*}{GAP}%", percent_decimals(p), 100.0 * p)
     }
 }
 
@@ -231,11 +356,11 @@ mod tests {
 
     #[test]
     fn a_probability_never_claims_certainty() {
-        assert_eq!(percent(0.0), "< 0.1 %");
-        assert_eq!(percent(1.0), "> 99.9 %");
-        assert_eq!(percent(0.046), "4.6 %");
-        assert_eq!(percent(0.954), "95 %");
-        assert_eq!(percent(0.995), "99.5 %");
+        assert_eq!(percent(0.0), "under 0.1\u{202f}%");
+        assert_eq!(percent(1.0), "over 99.9\u{202f}%");
+        assert_eq!(percent(0.046), "4.6\u{202f}%");
+        assert_eq!(percent(0.954), "95\u{202f}%");
+        assert_eq!(percent(0.995), "99.5\u{202f}%");
         assert_eq!(percent(f64::NAN), "unknown");
     }
 }

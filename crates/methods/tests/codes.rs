@@ -65,7 +65,7 @@ fn the_newest_code_bounds_the_day_of_assembly() {
     let findings = answers(codes::examine, &marked(&["2620", "2628B", "2624"]));
     let finding = named(&findings, "codes.assembly");
     assert!(
-        finding.sentence.starts_with("Not before 2026-07-06"),
+        finding.sentence.contains("on 6 July 2026 or later"),
         "{}",
         finding.sentence
     );
@@ -99,7 +99,7 @@ fn an_old_part_is_the_odd_one_out() {
     );
     let finding = named(&findings, "codes.assembly");
     assert!(
-        finding.sentence.contains("Odd one out: 2301"),
+        finding.sentence.contains("Odd one out: “2301”"),
         "{}",
         finding.sentence
     );
@@ -127,7 +127,7 @@ fn a_code_later_than_the_day_of_purchase_is_an_error_in_the_record() {
     let late = named(&findings, "codes.order");
     assert_eq!(late.verdict, Some(Verdict::Fails));
     assert!(
-        late.sentence.contains("2026-09-14") && late.sentence.contains("2639"),
+        late.sentence.contains("14 September 2026") && late.sentence.contains("2639"),
         "{}",
         late.sentence
     );
@@ -139,7 +139,7 @@ fn a_code_later_than_the_day_of_purchase_is_an_error_in_the_record() {
     assert!(
         named(&findings, "codes.assembly")
             .sentence
-            .starts_with("Not before 2026-05-11")
+            .contains("on 11 May 2026 or later")
     );
     assert!(named(&findings, "codes.order").sentence.contains("opened"));
 }
@@ -158,7 +158,7 @@ fn a_number_far_in_the_future_is_not_taken_for_a_date() {
     let findings = answers(codes::examine, &marked(&["4412"]));
     let finding = named(&findings, "codes.assembly");
     assert!(
-        finding.sentence.starts_with("Not before 2012-10-29"),
+        finding.sentence.contains("on 29 October 2012 or later"),
         "{}",
         finding.sentence
     );
@@ -171,14 +171,14 @@ fn a_code_that_can_be_read_two_ways_says_so() {
     let findings = answers(codes::examine, &marked(&["2412"]));
     let finding = named(&findings, "codes.assembly");
     assert!(
-        finding.sentence.starts_with("Not before 2024-03-18"),
+        finding.sentence.contains("on 18 March 2024 or later"),
         "{}",
         finding.sentence
     );
     assert!(
         finding
             .sentence
-            .contains("Whichever way the codes are read, not before 2012-06-04")
+            .contains("Whichever way the codes are read, it was 4 June 2012 or later")
     );
     let row = &rows(finding)[0];
     assert!(
@@ -205,6 +205,7 @@ fn identifier(kind: &str, text: &str) -> Identifier {
     Identifier {
         kind: kind.to_string(),
         text: text.to_string(),
+        private: false,
         evidence: Vec::new(),
     }
 }
@@ -244,7 +245,7 @@ fn lots_on_labels_count_and_serial_numbers_do_not() {
     let finding = named(&findings, "codes.assembly");
     assert_eq!(rows(finding).len(), 1);
     assert!(
-        finding.sentence.starts_with("Not before 2026-05-25"),
+        finding.sentence.contains("on 25 May 2026 or later"),
         "{}",
         finding.sentence
     );
@@ -284,7 +285,7 @@ fn a_lot_older_than_a_part_inside_cannot_be() {
     assert_eq!(named(&findings, "codes.made").verdict, Some(Verdict::Holds));
     let bound = &named(&findings, "codes.assembly").sentence;
     assert!(
-        bound.starts_with("Not before 2026-07-27") && bound.contains("own code: 2633"),
+        bound.contains("on 27 July 2026 or later") && bound.contains("own code: “2633”"),
         "{bound}"
     );
     // Week 27 of 2026 ends on 5 July, 22 days before week 31 begins; neither code has another reading.

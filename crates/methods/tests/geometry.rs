@@ -63,7 +63,9 @@ fn a_wrong_size_is_contradicted_with_its_working() {
     let found = examine("length = \"24.0 mm\", width = \"15.0 mm\"", OUTLINE);
     assert_eq!(found[0].verdict, Some(Verdict::Fails));
     assert!(
-        found[0].sentence.contains("1 of 2"),
+        found[0]
+            .sentence
+            .contains("of 2 on record otherwise too 1 disagrees"),
         "{}",
         found[0].sentence
     );

@@ -269,9 +269,8 @@ impl Field {
             }
             Kind::Boolean => "yes".to_string(),
             Kind::List(Kind::Evidence) => "photo:ID#REGION".to_string(),
-            Kind::List(Kind::Row(..)) => "120,80 640,82".to_string(),
-            Kind::Row(_, 2) => "120,80".to_string(),
-            Kind::Row(_, _) => "120,80,300,200".to_string(),
+            Kind::List(Kind::Row(_, length)) => [numbers(*length), numbers(*length)].join(" "),
+            Kind::Row(_, length) => numbers(*length),
             Kind::List(element) => element.example().trim_matches('"').to_string(),
             kind => kind.example().trim_matches('"').to_string(),
         }
@@ -430,6 +429,13 @@ pub fn id_of(text: &str) -> String {
     }
 }
 
+/// Writes some numbers as a row of them is given.
+fn numbers(length: usize) -> String {
+    let good = ["12", "8", "30", "20"];
+    let row: Vec<&str> = good.iter().copied().cycle().take(length).collect();
+    row.join(",")
+}
+
 /// Returns the value at a path of an entry.
 fn at<'e>(entry: &'e Map<String, Json>, path: &str) -> Option<&'e Json> {
     match path.split_once('.') {
@@ -516,7 +522,7 @@ mod tests {
             for field in &form.fields {
                 assert!(seen.insert(&field.flag), "{} {}", form.word, field.flag);
                 let example = field.example();
-                let value = field.value(&[example.clone()]);
+                let value = field.value(std::slice::from_ref(&example));
                 assert!(
                     value.is_ok(),
                     "{} {}: {example}: {value:?}",

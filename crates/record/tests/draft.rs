@@ -123,6 +123,7 @@ fn second() -> Reading {
         before: None,
         after: None,
         without: Vec::new(),
+        private: false,
         evidence: Vec::new(),
         note: None,
     }

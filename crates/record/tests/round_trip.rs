@@ -152,15 +152,22 @@ fn product(m: &mut Maker<'_>, items: u32) -> Product {
             tax_included: m.maybe(|m| m.below(2) == 0),
             seller: m.maybe(Maker::text),
         }),
+        disclosure: m.maybe(|m| Disclosure {
+            paid_by: m.maybe(Maker::text),
+            sample_from: m.maybe(Maker::text),
+            photographs_by: m.maybe(Maker::text),
+        }),
         identifiers: m.some(2, |m, _| Identifier {
             kind: m.text(),
             text: m.text(),
+            private: m.below(2) == 0,
             evidence: m.evidence(),
         }),
         labels: m.some(2, |m, i| LabelText {
             id: format!("label-{i}"),
             place: m.text(),
             text: m.text(),
+            private: Vec::new(),
             input: m.maybe(|_| Rating::parse("9 V ⎓ 1.67 A").unwrap()),
             output: m.maybe(|_| Rating::parse("5V/2A").unwrap()),
             contact: m.maybe(|m| m.item_id(items)),
@@ -334,6 +341,7 @@ fn reading(m: &mut Maker<'_>, i: u32, items: u32, steps: &[String]) -> Reading {
         before: steps.first().filter(|_| m.below(2) == 0).cloned(),
         after: None,
         without: Vec::new(),
+        private: m.below(2) == 0,
         evidence: m.evidence(),
         note: m.maybe(Maker::text),
     }
@@ -352,6 +360,8 @@ fn photo(m: &mut Maker<'_>, i: u32, items: u32) -> Photo {
         id: format!("photo-{i}"),
         file: format!("board {i}.jpg"),
         caption: m.text(),
+        credit: m.maybe(Maker::text),
+        hero: i == 0 && m.below(2) == 0,
         scale: m.maybe(|m| ScaleReference {
             from: [f64::from(m.below(999)) / 4.0, 0.0],
             to: [300.0, f64::from(m.below(999)) / 8.0],
@@ -371,6 +381,7 @@ fn photo(m: &mut Maker<'_>, i: u32, items: u32) -> Photo {
             item: m.maybe(|m| m.item_id(items)),
             outline: m.below(2) == 0,
             height: m.maybe(|m| m.stated("mm")),
+            private: m.below(2) == 0,
             caption: m.maybe(Maker::text),
         }),
         after: None,

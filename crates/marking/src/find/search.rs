@@ -11,7 +11,7 @@
 //! Limit: where a half holds no readable spot, or both may be missing altogether, every name is aligned.
 
 use crate::find::bounds::{Bounds, SpotPrices};
-use crate::find::gram_trie::{GramTrie, posting};
+use crate::find::gram_trie::{DEPTH, GramTrie, posting};
 use crate::find::name_index::{NameIndex, SearchBuffers, Visitor};
 use crate::find::piece::{Cells, LONGEST_PIECE, MOST, Piece, Standing, cell};
 use crate::model::align;
@@ -34,7 +34,7 @@ const TOGETHER: usize = 16;
 struct Half {
     from: usize,
     to: usize,
-    /// How many of them were read.
+    /// How many of those that the trie tells apart were read.
     read: usize,
     first: bool,
 }
@@ -70,16 +70,15 @@ impl Half {
             true => (0, middle),
             false => (middle, query.len()),
         };
-        let begin = (from..to).find(read)?;
-        let end = (begin..to).rev().find(read)? + 1;
-        Some(match first {
-            true => (begin, end.min(begin + LONGEST_PIECE)),
-            false => (begin.max(end.saturating_sub(LONGEST_PIECE)), end),
-        })
-        .map(|(from, to)| Self {
+        // The trie tells apart what stands at the beginning of a piece.
+        let told = |from: usize| (from..to.min(from + DEPTH)).filter(read).count();
+        let starts = (from..to).filter(read);
+        let from = starts.max_by_key(|from| (told(*from), std::cmp::Reverse(*from)))?;
+        let last = (from..to.min(from + LONGEST_PIECE)).rev().find(read)?;
+        Some(Self {
             from,
-            to,
-            read: (from..to).filter(read).count(),
+            to: last + 1,
+            read: told(from),
             first,
         })
     }

@@ -382,7 +382,7 @@ mod tests {
         costs_nats("ZUC7~", "ZUC7702", 3.0 * 0.3);
         costs_nats("ZUC7702~", "ZUC7702", 1.5);
         costs_nats("Z?C77?2", "ZUC7702", 0.0);
-        costs_nats("ZUC77[08]2", "ZUC7702", 0.689);
+        costs_nats("ZUC77[08]2", "ZUC7702", 0.681);
         costs_nats("ZUC7702", "ZUC77x2", 3.0);
     }
 

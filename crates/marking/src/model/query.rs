@@ -146,6 +146,17 @@ impl Query {
         self.added(n, costs).saturating_add(tail)
     }
 
+    /// The dearest alignment that is considered: half of what was read may be something else, and an end
+    /// missing.
+    pub(crate) fn farthest(&self, costs: &Costs) -> MilliNat {
+        let read = self.spots.iter().filter(|spot| **spot != Spot::Any).count();
+        let half = MilliNat::try_from(read / 2).unwrap_or(MilliNat::MAX / 1_000_000);
+        let half = half
+            .saturating_mul(costs.other)
+            .saturating_add(costs.rubbed_open);
+        costs.farthest.min(half)
+    }
+
     /// Whether it is too long for a part number.
     pub(crate) fn is_too_long(&self) -> bool {
         self.len() > LONGEST

@@ -83,7 +83,8 @@ impl Query {
             changes.push((Change::Removed(k), costs.miscounted));
             changes.push((Change::Added([(k, 1), (k, 0)]), costs.miscounted));
         }
-        let intend = |(change, price)| self.changed(change, price, costs.slip_farthest, costs);
+        let farthest = costs.slip_farthest.min(self.farthest(costs));
+        let intend = |(change, price)| self.changed(change, price, farthest, costs);
         changes.into_iter().map(intend).collect()
     }
 
@@ -99,11 +100,11 @@ impl Query {
             match at(1) {
                 None => {
                     let change = Change::Added([(first, n), (first, 0)]);
-                    out.push(self.changed(change, price(n), costs.farthest, costs));
+                    out.push(self.changed(change, price(n), self.farthest(costs), costs));
                 }
                 Some(second) => out.extend((0..=MOST_IN_GAPS - n).map(|m| {
                     let change = Change::Added([(first, n), (second, m)]);
-                    self.changed(change, price(n) + price(m), costs.farthest, costs)
+                    self.changed(change, price(n) + price(m), self.farthest(costs), costs)
                 })),
             }
         }

@@ -103,12 +103,12 @@ fn positioned(
     let (usual, greatest) = row.bounds();
     let unit = row.unit();
     finding.sentence.push_str(&format!(
-        " Its {what}, {}, is {}.",
+        " At {} ({what}) it is {}.",
         figure.text,
         match found {
-            BandPosition::Usual => format!("within the {usual} {unit} that {name} cells usually reach at most"),
+            BandPosition::Usual => format!("ordinary for {name} cells, which reach {usual} {unit}"),
             BandPosition::Edge =>
-                format!("at the edge of the {usual} {unit} that {name} cells usually reach at most"),
+                format!("at the edge of the {usual} {unit} that {name} cells reach"),
             BandPosition::Unusual => format!(
                 "above the {usual} {unit} that {name} cells usually reach at most, but below the {greatest} {unit} \
                  of the best on sale"

@@ -7,6 +7,7 @@ use super::voltages::voltages;
 use crate::cells::reach::{BandPosition, three_digits};
 use crate::cells::{care, volume};
 use crate::chemistry::{self, Assigned, Family};
+use crate::words::{the, the_start};
 use crate::{Answer, Case, FigureKey, Finding, Method, Missing, Verdict, inputs};
 use quantity::{Dimension, Input, Origin, Sheet, Stated, format_quantity};
 use record::{CellFacts, Item, ItemKind, ReadingSubject};
@@ -45,14 +46,14 @@ fn usable(stated: Option<&Stated>, dimension: Dimension) -> Option<&Stated> {
 }
 
 fn one<'d>(case: &Case<'d>, item: &'d Item) -> Finding {
-    let title = format!("What energy is in {}?", item.name);
+    let title = format!("Is {} what its label says?", the(item));
     let mut finding =
         Finding::new(Method::Cell, word!("energy"), title).about(record::Place::item(&item.id));
     care::warn(case, item, &mut finding);
     let taken = chemistry::taken(item);
     let Some(facts) = &item.cell else {
         finding.verdict = Some(Verdict::NeedsEvidence);
-        finding.sentence = format!("Nothing is recorded about the cell {}.", item.name);
+        finding.sentence = format!("Nothing is recorded about {}.", the(item));
         finding
             .missing
             .push(read_label(item, "capacity, nominal voltage and form"));
@@ -78,7 +79,7 @@ fn one<'d>(case: &Case<'d>, item: &'d Item) -> Finding {
         finding.verdict = Some(Verdict::NeedsEvidence);
         finding.sentence = format!(
             "The energy of {} is not known: capacity or nominal voltage is missing.",
-            item.name
+            the(item)
         );
         finding
             .missing
@@ -96,14 +97,14 @@ fn one<'d>(case: &Case<'d>, item: &'d Item) -> Finding {
                 Some(Origin::DataSheet) => " by its data sheet",
                 Some(_) => "",
             };
-            finding.sentence = format!("{} holds {}{by}.", item.name, figure.text);
+            finding.sentence = format!("{} holds {}{by}.", the_start(item), figure.text);
             finding.add_figure(word!("energy"), figure);
             value
         }
         Err(error) => {
             finding.verdict = Some(Verdict::NeedsEvidence);
             finding.sentence =
-                format!("The energy of {} cannot be worked out: {error}.", item.name);
+                format!("The energy of {} cannot be worked out: {error}.", the(item));
             return finding;
         }
     };
@@ -208,7 +209,7 @@ fn decide<'d>(
                     measure: format!(
                         "discharge {} from full at a fifth of its rated charge per hour and record the charge; \
                          its print promises more than is usual",
-                        item.name
+                        the(item)
                     ),
                     resolution: Some("1 % of the rated capacity".to_string()),
                     before_step: None,
@@ -242,7 +243,9 @@ fn decide<'d>(
     match most {
         None => Verdict::NeedsEvidence,
         Some(BandPosition::Usual) => {
-            finding.sentence.push_str(" The label is believable.");
+            finding
+                .sentence
+                .push_str(" Nothing speaks against its label.");
             Verdict::Holds
         }
         Some(_) => Verdict::Undecided,
@@ -250,7 +253,7 @@ fn decide<'d>(
 }
 
 fn read_label(item: &Item, what: &str) -> Missing {
-    Missing::at_any_time(format!("read {what} off {}", item.name))
+    Missing::at_any_time(format!("read {what} off {}", the(item)))
 }
 
 /// Compares charge times voltage with the printed energy: they agree if rounding of the three printed

@@ -145,7 +145,7 @@ pub(crate) fn acceptance(claim: &Claim, value: &Stated, grounds: &mut Grounds) -
                 claim.id
             ));
             if t > 0.0 {
-                format!("{} granted", shown(t))
+                format!("the claim allows {}", shown(t))
             } else {
                 String::new()
             }
@@ -158,9 +158,9 @@ pub(crate) fn acceptance(claim: &Claim, value: &Stated, grounds: &mut Grounds) -
                 claim.id
             ));
             if half_digit > fraction * value.value.abs() * factor {
-                format!("{} granted for its digits", shown(half_digit))
+                format!("its digits leave {} open", shown(half_digit))
             } else if fraction > 0.0 {
-                format!("{percent} % granted")
+                format!("we allow {percent}\u{202f}%")
             } else {
                 String::new()
             }

@@ -3,7 +3,7 @@
 //! In: a claim with bands in `names`. Out: one finding; it holds if each band does. Not here: how one band is
 //! found (`presence`).
 
-use super::meaning::taken_to_mean;
+use super::meaning::{concluded, taken_to_mean};
 use super::wanted::wanted;
 use super::{begin, presence};
 use crate::grounds::Grounds;
@@ -49,11 +49,10 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     }
     let meaning = format!("that each of {} is in it", bands.join(", "));
     finding.verdict = Some(worst);
-    finding.sentence = format!(
-        "{}; {}. Together: {}.",
-        taken_to_mean(claim, &meaning),
-        words.join("; "),
-        worst.words()
+    finding.sentence = concluded(
+        &taken_to_mean(claim, &meaning),
+        &format!("{}. Together", words.join("; ")),
+        worst,
     );
     let judgement = Judgement::found(Cell::Nothing, words.join("; ")).meaning(meaning);
     finding.judgement = Some(judgement.open(worst, OpenReason::NotTried));

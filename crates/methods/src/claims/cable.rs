@@ -8,13 +8,12 @@ use super::acceptance::Acceptance;
 use super::at_contact::asked;
 use super::begin;
 use super::conformance::{DECISION, probability};
-use super::meaning::{quoted, taken_to_mean};
+use super::meaning::{concluded, quoted, taken_to_mean};
 use super::wanted::wanted;
 use crate::assumed;
 use crate::grounds::Grounds;
 use crate::inputs::unit;
 use crate::side::Side;
-use crate::words::Words as _;
 use crate::{Case, Cell, Finding, Judgement, OpenReason, Verdict};
 use quantity::{Sheet, Stated};
 use record::{Claim, Item, ItemKind, Reading, ReadingSubject};
@@ -38,7 +37,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         Some(rating) => taken_to_mean(claim, &format!("that the cable carries {rating}")),
         None => quoted(claim),
     };
-    finding.sentence = format!("{start}; {because}: {}.", verdict.words());
+    finding.sentence = concluded(&start, &because, verdict);
     let judgement = Judgement::found(Cell::Nothing, because);
     finding.judgement = Some(judgement.open(verdict, OpenReason::NotMeasured));
     if matches!(verdict, Verdict::NeedsEvidence | Verdict::Undecided) {

@@ -6,13 +6,13 @@
 
 use super::at_contact::{Tried, tried};
 use super::begin;
-use super::meaning::{quoted, taken_to_mean};
+use super::meaning::{concluded, ended, quoted, taken_to_mean};
 use super::wanted::wanted;
 use crate::assumed;
 use crate::grounds::Grounds;
 use crate::inputs::{tidy, unit};
 use crate::network::{Printed, VoltageFate, greatest_use, ratings, voltage_fate};
-use crate::words::Words as _;
+use crate::words::the;
 use crate::{Case, Cell, Finding, Judgement, OpenReason, Verdict};
 use quantity::{Choice, Dimension, Rating, Sheet, Stated, format_quantity};
 use record::{Claim, Item, Place, Thing};
@@ -41,10 +41,10 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let (Some(rating), Some(contact)) = (rating, contact) else {
         finding.verdict = Some(Verdict::NeedsEvidence);
         finding.sentence = format!(
-            "{}; the record does not tell which contact with power links it is about, or gives no rating.",
-            quoted(claim)
+            "{} The record does not tell which contact this is about, or gives no rating: needs evidence.",
+            ended(&quoted(claim))
         );
-        let why = "the record does not tell which contact with power links it is about, or gives no rating";
+        let why = "the record does not tell which contact it is about, or gives no rating";
         finding.judgement = Some(Judgement::nothing(OpenReason::NotUnderstood, why));
         finding.missing.push(wanted(case, claim, None, None));
         grounds.close(&mut finding);
@@ -70,12 +70,8 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         grounds.evidence(label.place.clone());
     }
     finding.verdict = Some(verdict);
-    let meaning = format!("that {} accepts a supply of {rating}", contact.name);
-    finding.sentence = format!(
-        "{}; {because}: {}.",
-        taken_to_mean(claim, &meaning),
-        verdict.words()
-    );
+    let meaning = format!("that {} takes a supply of {rating}", the(contact));
+    finding.sentence = concluded(&taken_to_mean(claim, &meaning), &because, verdict);
     let judgement = Judgement::found(Cell::Nothing, because).meaning(meaning);
     finding.judgement = Some(judgement.open(verdict, reason));
     if matches!(verdict, Verdict::NeedsEvidence | Verdict::Undecided) {
@@ -95,8 +91,8 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
             offered.filter(|w| *w > assumed::RATED_FAR_ABOVE.number() * figure.value)
         {
             finding.sentence.push_str(&format!(
-                " What sits behind {} takes at most {} of the {}, because the {binds} binds; the rating is not a charging speed.",
-                contact.name,
+                " What sits behind {} takes at most {} of the {}: the {binds} limits it, so the print is not a charging speed.",
+                the(contact),
                 figure.text,
                 format_quantity(tidy(offered), &unit("W")),
             ));
@@ -141,14 +137,14 @@ fn verdict(
                 return (
                     Verdict::Fails,
                     OpenReason::NotTried,
-                    format!("behind {} the {text}", contact.name),
+                    format!("behind {} {text}", the(contact)),
                 );
             }
             VoltageFate::Blocked(text) => {
                 return (
                     Verdict::Fails,
                     OpenReason::NotTried,
-                    format!("the supply is cut off behind {}: the {text}", contact.name),
+                    format!("the supply is cut off behind {}: {text}", the(contact)),
                 );
             }
             _ => {}
@@ -161,13 +157,13 @@ fn verdict(
             None
         }
     });
-    let stands = survives.map_or_else(String::new, |t| format!("; the {t}"));
+    let stands = survives.map_or_else(String::new, |t| format!("; {t}"));
     if let Some(label) = labels.iter().find(|l| covers(&l.rating, rating)) {
         return (
             Verdict::NeedsEvidence,
             OpenReason::RepeatedNotTested,
             format!(
-                "the {} says {}{stands}: repeated, not tested{also}",
+                "only the {} repeats it, “{}”{stands}: repeated, not tested{also}",
                 label.by, label.rating
             ),
         );
@@ -176,7 +172,7 @@ fn verdict(
         return (
             Verdict::Fails,
             OpenReason::NotTried,
-            format!("the {} says only {}", label.by, label.rating),
+            format!("the {} says only “{}”", label.by, label.rating),
         );
     }
     match survives {
@@ -184,8 +180,8 @@ fn verdict(
             Verdict::Undecided,
             OpenReason::NotTried,
             format!(
-                "no rating is printed at {}; its voltage is stood, as the {text}{also}",
-                contact.name
+                "no rating is printed at {}; the parts behind it stand its voltage: {text}{also}",
+                the(contact)
             ),
         ),
         None => (
@@ -193,7 +189,7 @@ fn verdict(
             OpenReason::NotMeasured,
             format!(
                 "no rating is printed at {} and no part behind it states a maximum{also}",
-                contact.name
+                the(contact)
             ),
         ),
     }

@@ -8,7 +8,7 @@
 use crate::Case;
 use crate::assessment::SURE;
 use crate::presence::{presence, words as whole_words};
-use crate::words::{Words as _, percent};
+use crate::words::{Words as _, likely};
 use record::{Certainty, Claim, ClaimKind, Item, RoleOrigin};
 
 /// The part that answers to a maker and a role.
@@ -39,8 +39,8 @@ impl ByMaker<'_> {
         match (&self.maker, self.probability, self.certainty) {
             (Some(maker), Some(p), _) => {
                 format!(
-                    "is by {maker} with a probability of {}, all its candidates together",
-                    percent(p)
+                    "is {} by {maker}, whichever of the parts that fit its marking it is",
+                    likely(p)
                 )
             }
             (Some(maker), None, Some(sure)) => format!("is by {maker} (identity {})", sure.words()),

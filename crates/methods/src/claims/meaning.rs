@@ -1,11 +1,12 @@
 //! A claim in our words: what it is taken to mean, kept apart from what it says.
 //!
-//! In: a claim, and the limits that its figure sets. Out: the start of its sentence, which quotes the
-//! text as printed and then says how it is read. Not here: whether it holds.
+//! In: a claim, and the limits that its figure sets. Out: the sentences of it: where it is printed and
+//! its words, what was found, the limit, the verdict. Not here: whether it holds.
 
 use super::acceptance::Acceptance;
 use super::printed;
-use crate::Case;
+use crate::words::{capital, concludes, the};
+use crate::{Case, Verdict};
 use record::{Claim, ClaimKind};
 
 /// Returns `The front of the box says “…”`.
@@ -23,12 +24,38 @@ pub(super) fn taken_to_mean(claim: &Claim, meaning: &str) -> String {
     format!("{}{ours}{meaning}", quoted(claim))
 }
 
+/// Ends a sentence; words quoted at its end may have ended it.
+pub(super) fn ended(sentence: &str) -> String {
+    let inner = sentence.strip_suffix('”').unwrap_or(sentence);
+    if inner.ends_with(['.', '!', '?']) {
+        sentence.to_string()
+    } else {
+        format!("{sentence}.")
+    }
+}
+
+/// Returns `The box says “…”. What was found: the claim holds.`
+pub(super) fn concluded(start: &str, because: &str, verdict: Verdict) -> String {
+    let (start, because) = (ended(start), capital(because));
+    format!("{start} {because}: {}.", concludes(verdict))
+}
+
+/// Returns the start of the sentence on a figure: its words as printed, and how they are read where they
+/// give no figure.
+pub(super) fn of_words(claim: &Claim, meaning: &str) -> String {
+    if claim.our_reading {
+        taken_to_mean(claim, meaning)
+    } else {
+        quoted(claim)
+    }
+}
+
 /// Returns the limits of a figure in words, with what they are about.
 pub(super) fn of_figure(case: &Case<'_>, claim: &Claim, limits: &Acceptance) -> String {
     let item = claim.says.item.as_deref().and_then(|id| case.item(id));
-    let item = item.map_or_else(String::new, |i| format!(" for {}", i.name));
+    let item = item.map_or_else(String::new, |i| format!(" for {}", the(i)));
     let mode = claim.says.mode.as_deref();
-    let mode = mode.map_or_else(String::new, |m| format!(" in mode {m}"));
+    let mode = mode.map_or_else(String::new, |m| format!(" on {m}"));
     let noun = match claim.kind {
         ClaimKind::Dimension => format!("a {}", claim.says.dimension_name()),
         kind => noun(kind).to_string(),

@@ -117,7 +117,6 @@ fn printed(claim: &Claim) -> String {
         .trim();
     match place {
         "" => "The maker".to_string(),
-        _ if place.to_lowercase().starts_with("the ") => capital(place),
-        _ => format!("The {place}"),
+        _ => capital(&crate::words::place(place)),
     }
 }

@@ -9,11 +9,11 @@ use super::at_contact::{Tried, asked, tried};
 use super::begin;
 use super::full_charge::{FullCharge, full_charge};
 use super::input::covers;
-use super::meaning::{quoted, taken_to_mean};
+use super::meaning::{concluded, ended, quoted, taken_to_mean};
 use super::wanted::wanted;
 use crate::assumed;
 use crate::grounds::Grounds;
-use crate::words::Words as _;
+use crate::words::the;
 use crate::{Case, Cell, Finding, Judgement, OpenReason, Verdict};
 use quantity::{Rating, Stated, format_quantity};
 use record::{Claim, Conversion, Item, Place};
@@ -25,22 +25,21 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let contact = giving(case, claim);
     let Some(rating) = &claim.rating else {
         finding.verdict = Some(Verdict::NeedsEvidence);
-        finding.sentence = format!("{}, but the record gives no rating for it.", quoted(claim));
+        finding.sentence = format!(
+            "{} The record gives no rating for it: needs evidence.",
+            ended(&quoted(claim))
+        );
         let why = "the record gives no rating for it";
         finding.judgement = Some(Judgement::nothing(OpenReason::NotUnderstood, why));
         finding.missing.push(wanted(case, claim, None, None));
         grounds.close(&mut finding);
         return finding;
     };
-    let name = contact.map_or("the product", |c| c.name.as_str());
+    let name = contact.map_or_else(|| "the product".to_string(), the);
     let meaning = format!("that {name} gives {rating} to a load that asks for it");
     let (verdict, because) = verdict(case, claim, rating, contact, &mut grounds);
     finding.verdict = Some(verdict);
-    finding.sentence = format!(
-        "{}; {because}: {}.",
-        taken_to_mean(claim, &meaning),
-        verdict.words()
-    );
+    finding.sentence = concluded(&taken_to_mean(claim, &meaning), &because, verdict);
     let reason = match verdict {
         Verdict::NeedsEvidence => OpenReason::RepeatedNotTested,
         _ => OpenReason::NotTried,
@@ -92,15 +91,18 @@ fn verdict<'d>(
         })
         .chain(contact.and_then(|c| {
             let rating = c.contact.as_ref()?.rating.as_ref()?;
-            Some((rating, format!("rating of {}", c.name), true))
+            Some((rating, format!("rating of {}", the(c)), true))
         }))
         .collect();
     if let Some((rating, by, _)) = printed.iter().find(|(label, ..)| covers(label, rating)) {
-        let text = format!("the {by} says {rating}: repeated, not tested{also}");
+        let text = format!("only the {by} repeats it, “{rating}”: repeated, not tested{also}");
         return (Verdict::NeedsEvidence, text);
     }
     if let Some((rating, by, _)) = printed.iter().find(|(.., own)| *own) {
-        return (Verdict::Fails, format!("the {by} says only {rating}{also}"));
+        return (
+            Verdict::Fails,
+            format!("the {by} says only “{rating}”{also}"),
+        );
     }
     let untried = match measured {
         Tried::Not => ", and no load was put there",

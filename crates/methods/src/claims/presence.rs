@@ -7,13 +7,13 @@
 
 use super::begin;
 use super::maker::{ByMaker, by_maker};
-use super::meaning::{quoted, taken_to_mean};
+use super::meaning::{concluded, ended, quoted, taken_to_mean};
 use super::wanted::wanted;
 use crate::assessment::SURE;
 use crate::grounds::Grounds;
 use crate::presence::{Match, Presence, presence};
 use crate::side::{Side, of_evidence};
-use crate::words::{Words as _, called, percent};
+use crate::words::{Words as _, capital, likely, the};
 use crate::{Case, Cell, Finding, Judgement, Missing, OpenReason, Verdict};
 use record::{Certainty, Claim, ClaimKind, ContactKind, Item, Place};
 
@@ -64,8 +64,8 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     } else if names.is_empty() {
         finding.verdict = Some(Verdict::NeedsEvidence);
         finding.sentence = format!(
-            "{}, but the record does not name what to look for.",
-            quoted(claim)
+            "{} The record does not name what to look for: needs evidence.",
+            ended(&quoted(claim))
         );
         let why = "the record does not name what to look for";
         finding.judgement = Some(Judgement::nothing(OpenReason::NotUnderstood, why));
@@ -79,12 +79,8 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         let verdict = shown.verdict();
         finding.verdict = Some(verdict);
         let meaning = meaning(case, claim, names);
-        let how = format!("{} {}", called(found.item), shown.how());
-        finding.sentence = format!(
-            "{}; {how}: {}.",
-            taken_to_mean(claim, &meaning),
-            verdict.words()
-        );
+        let how = format!("{} {}", the(found.item), shown.how());
+        finding.sentence = concluded(&taken_to_mean(claim, &meaning), &how, verdict);
         let judgement = Judgement::found(named(found.item), how).meaning(meaning);
         finding.judgement = Some(judgement.open(verdict, shown.reason(claim.kind)));
         for place in found.evidence {
@@ -107,7 +103,7 @@ fn best<'d>(case: &Case<'d>, claim: &Claim, names: &str) -> Option<Presence<'d>>
 
 fn meaning(case: &Case<'_>, claim: &Claim, names: &str) -> String {
     let inside = claim.says.item.as_deref().and_then(|id| case.item(id));
-    let inside = inside.map_or_else(|| "it".to_string(), |i| i.name.clone());
+    let inside = inside.map_or_else(|| "it".to_string(), the);
     match claim.kind {
         ClaimKind::Function => format!("that {inside} can do this: {names}"),
         _ => format!("that {names} is in {inside}"),
@@ -131,7 +127,7 @@ fn next(case: &Case<'_>, claim: &Claim, item: &Item, shown: &Shown) -> Missing {
     });
     if matches!(shown, Shown::Perhaps(_)) && unread && claim.kind != ClaimKind::Function {
         Missing {
-            measure: format!("clean and magnify {} and read its marking", called(item)),
+            measure: format!("clean and magnify {} and read its marking", the(item)),
             ..open
         }
     } else {
@@ -155,12 +151,8 @@ fn of_maker(
     finding.verdict = Some(verdict);
     finding.conformance = found.probability;
     let what = format!("that {} is in it", found.wanted);
-    let how = format!("{} {}", called(found.item), found.how());
-    finding.sentence = format!(
-        "{}; {how}: {}.",
-        taken_to_mean(claim, &what),
-        verdict.words()
-    );
+    let how = format!("{} {}", the(found.item), found.how());
+    finding.sentence = concluded(&taken_to_mean(claim, &what), &how, verdict);
     let judgement = Judgement::found(named(found.item), how).meaning(what);
     finding.judgement = Some(judgement.open(verdict, OpenReason::IdentityUnsure));
     for place in crate::inputs::item_evidence(found.item) {
@@ -168,10 +160,7 @@ fn of_maker(
     }
     if verdict == Verdict::Undecided {
         finding.missing.push(Missing {
-            measure: format!(
-                "clean and magnify {} and read its marking",
-                called(found.item)
-            ),
+            measure: format!("clean and magnify {} and read its marking", the(found.item)),
             ..wanted(case, claim, None, None)
         });
     }
@@ -189,7 +178,7 @@ fn absent(
     let about = claim.says.item.as_deref();
     let (unknown, few) = case.named().unidentified(case, about, FEW);
     let (verdict, why) = if !case.dossier.product.complete {
-        let why = "and the record does not claim to be complete".to_string();
+        let why = "and the record is not said to be complete".to_string();
         (Verdict::NeedsEvidence, why)
     } else if claim.kind == ClaimKind::Function {
         let why = "and what a program makes of the parts is not seen on them".to_string();
@@ -198,7 +187,7 @@ fn absent(
         let why = "the record lists every part, and every one is identified".to_string();
         (Verdict::Fails, why)
     } else {
-        let few: Vec<String> = few.into_iter().map(called).collect();
+        let few: Vec<String> = few.into_iter().map(the).collect();
         let why = format!(
             "the record lists every part, but {} of them {} not identified ({}{})",
             unknown,
@@ -210,12 +199,8 @@ fn absent(
     };
     finding.verdict = Some(verdict);
     let meaning = meaning(case, claim, names);
-    let how = format!("nothing recorded answers to it, {why}");
-    finding.sentence = format!(
-        "{}; {how}: {}.",
-        taken_to_mean(claim, &meaning),
-        verdict.words()
-    );
+    let how = format!("no part on record is one, {why}");
+    finding.sentence = concluded(&taken_to_mean(claim, &meaning), &how, verdict);
     let judgement = Judgement::found(Cell::Nothing, how).meaning(meaning);
     finding.judgement = Some(judgement.open(verdict, OpenReason::NotMeasured));
     if case.dossier.product.complete {
@@ -232,16 +217,15 @@ fn absent(
 
 /// Settles a claim of being the first with something: only whether it is there can be seen here.
 pub(super) fn first(case: &Case<'_>, claim: &Claim) -> Finding {
-    const OPEN: &str =
-        "one dossier cannot show what came before; it takes the standing among all products opened";
+    const OPEN: &str = "whether another product had one first takes a library of products";
     let mut finding = settle(case, claim);
     if finding.verdict == Some(Verdict::Fails) {
         return finding;
     }
     let there = match finding.verdict {
-        Some(Verdict::Holds) => "it is there",
-        Some(Verdict::Undecided) => "it may be there",
-        _ => "whether it is there is not shown",
+        Some(Verdict::Holds) => "it is in it",
+        Some(Verdict::Undecided) => "it may be in it",
+        _ => "whether it is in it is not shown",
     };
     let seen = finding.judgement.take().unwrap_or_else(|| {
         Judgement::nothing(
@@ -257,8 +241,12 @@ pub(super) fn first(case: &Case<'_>, claim: &Claim) -> Finding {
         "" => &seen.why,
         how => how,
     };
-    let why = format!("{there}, but only \u{201c}first\u{201d} is open: {OPEN}");
-    finding.sentence = format!("{start}; {how}: {why}: needs evidence.");
+    let why = format!("{there}, and {OPEN}");
+    finding.sentence = concluded(
+        &ended(&start),
+        &format!("{how}. {}", capital(&why)),
+        Verdict::NeedsEvidence,
+    );
     let judgement = seen.because(why);
     finding.judgement = Some(judgement.open(Verdict::NeedsEvidence, OpenReason::OtherProducts));
     finding.verdict = Some(Verdict::NeedsEvidence);
@@ -283,14 +271,14 @@ pub(super) fn ingress(case: &Case<'_>, claim: &Claim) -> Finding {
             grounds.seen(&item.evidence);
             let against = format!(
                 "{} is recorded as an opening and nothing in it as a seal, which speaks against it; {WHY}",
-                item.name
+                the(item)
             );
             (Verdict::Undecided, against)
         }
         None => (Verdict::NeedsEvidence, WHY.to_string()),
     };
     finding.verdict = Some(verdict);
-    finding.sentence = format!("{}; {why}: {}.", quoted(claim), verdict.words());
+    finding.sentence = concluded(&quoted(claim), &why, verdict);
     let found = opening.map_or(Cell::Nothing, Cell::item);
     let judgement = Judgement::found(found, why);
     finding.judgement = Some(judgement.open(verdict, OpenReason::NotTried));
@@ -334,8 +322,8 @@ pub(super) fn slogan(case: &Case<'_>, claim: &Claim) -> Finding {
     };
     finding.verdict = Some(Verdict::NeedsEvidence);
     finding.sentence = format!(
-        "{}, without figure or fact: not testable as printed; it would be testable as {testable}: needs evidence.",
-        quoted(claim)
+        "{} This gives no figure and no condition: not testable as printed. It would be as {testable}.",
+        ended(&quoted(claim))
     );
     let why = format!("it would be testable as {testable}");
     finding.judgement = Some(Judgement::nothing(OpenReason::NotTestable, why));
@@ -348,8 +336,8 @@ pub(super) fn unknown(case: &Case<'_>, claim: &Claim) -> Finding {
     let mut finding = begin(claim);
     finding.verdict = Some(Verdict::NeedsEvidence);
     finding.sentence = format!(
-        "{}: the record does not know what this states, so that nothing can be held against it: needs evidence.",
-        quoted(claim)
+        "{} The record does not know what this states, so nothing can be held against it: needs evidence.",
+        ended(&quoted(claim))
     );
     let why = "the record does not know what it states";
     finding.judgement = Some(Judgement::nothing(OpenReason::NotUnderstood, why));
@@ -385,10 +373,7 @@ fn identified(sure: Certainty, probability: Option<f64>) -> (bool, String) {
     let word = sure.words();
     match probability {
         Some(p) if p < SURE => {
-            let how = format!(
-                "{word}, but its marking gives it a probability of {} only",
-                percent(p)
-            );
+            let how = format!("{word}, but by its marking {}", likely(p));
             (false, how)
         }
         _ => (sure == Certainty::Read, word.to_string()),

@@ -1,20 +1,20 @@
 //! Settles a claim that names a figure.
 
+use super::acceptance::Acceptance;
 use super::acceptance::acceptance;
 use super::begin;
 use super::beyond::beyond;
 use super::capacity::explained;
 use super::conformance::{DECISION, SOURCE, decide, deciding_uncertainty, probability};
 use super::mass;
-use super::meaning::{of_figure, quoted, taken_to_mean};
+use super::meaning::{concluded, ended, of_figure, of_words, quoted};
 use super::stated_for::other_voltage;
 use super::value::find;
 use super::wanted::wanted;
 use crate::grounds::Grounds;
-use crate::inputs::tidy;
-use crate::words::Words as _;
-use crate::{Case, Cell, Finding, Judgement, OpenReason, Verdict, Word, side};
-use quantity::{Figure, GAP, Sheet, digits, format_quantity};
+use crate::words::{capital, concludes, likely, the_start};
+use crate::{Case, Cell, Finding, Judgement, Margin, OpenReason, Verdict, Word, side};
+use quantity::{Figure, GAP, Sheet, digits, format_quantity, time_unit};
 use record::{Claim, ClaimKind, Place};
 
 /// Compares the value that the record gives with what the claim says.
@@ -23,7 +23,8 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let mut grounds = Grounds::default();
     let Some(value) = &claim.value else {
         finding.verdict = Some(Verdict::NeedsEvidence);
-        finding.sentence = format!("{}, but the record gives no figure for it.", quoted(claim));
+        let says = ended(&quoted(claim));
+        finding.sentence = format!("{says} The record gives no figure for it: needs evidence.");
         grounds.unused(format!(
             "{}: `value` is not stated",
             Place::claim(&claim.id)
@@ -36,7 +37,7 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     };
     let limits = acceptance(claim, value, &mut grounds);
     let meaning = of_figure(case, claim, &limits);
-    let says = taken_to_mean(claim, &meaning);
+    let says = ended(&of_words(claim, &meaning));
     let of_claim = |judgement: Judgement| Judgement {
         limits: Some(limits.limits()),
         ..judgement.meaning(meaning.as_str())
@@ -54,14 +55,14 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let Some((how, only_refutes, mut figure, conformance)) = figure else {
         if let Some(why) = beyond(case, claim, &limits) {
             finding.verdict = Some(Verdict::Fails);
-            finding.sentence = format!("{says}; {why}: fails.");
+            finding.sentence = concluded(&says, &why, Verdict::Fails);
             finding.judgement = Some(of_claim(Judgement::found(Cell::Nothing, why)));
             grounds.close(&mut finding);
             return finding;
         }
         finding.verdict = Some(Verdict::NeedsEvidence);
-        finding.sentence = format!("{says}; nothing in the record settles it: needs evidence.");
-        let why = "nothing in the record settles it";
+        finding.sentence = format!("{says} Nothing was measured: needs evidence.");
+        let why = "nothing was measured";
         let judgement = Judgement::nothing(OpenReason::NotMeasured, why);
         finding.judgement = Some(of_claim(judgement));
         finding
@@ -102,19 +103,31 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     let why = match (reason, verdict) {
         (Some(why), _) => why.clone(),
         (None, Verdict::Undecided) => {
-            format!("probability that it holds: {} %", tidy((p * 100.0).round()))
+            format!("the limit lies inside ±; that it holds is {}", likely(p))
         }
         _ => String::new(),
     };
-    let in_brackets = match why.as_str() {
-        "" => String::new(),
-        why => format!(" ({why})"),
+    let limit = match limits.words().as_str() {
+        _ if claim.our_reading || open.is_some() => String::new(),
+        "any value" => String::new(),
+        words => format!(" {} would do{}", capital(words), limits.grant()),
     };
-    finding.sentence = format!(
-        "{says}; {how} {}: {}{in_brackets}.",
-        figure.text,
-        verdict.words()
-    );
+    let found = found(case, claim, &figure, how);
+    finding.sentence = match (why.as_str(), verdict) {
+        ("", _) => format!(
+            "{says} {found}{limit}: {}{}.",
+            concludes(verdict),
+            by(&limits, &figure)
+        ),
+        (why, _) if limit.is_empty() => {
+            format!("{says} {found} {}: {}.", capital(why), concludes(verdict))
+        }
+        (why, _) => format!(
+            "{says} {found}{limit}. {}: {}.",
+            capital(why),
+            concludes(verdict)
+        ),
+    };
     let reason = open
         .as_ref()
         .map_or(OpenReason::LimitInsideUncertainty, |(reason, _)| *reason);
@@ -152,6 +165,67 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     ));
     grounds.close(&mut finding);
     finding
+}
+
+/// Says what was found of a claim's subject, as a sentence.
+fn found(case: &Case<'_>, claim: &Claim, figure: &Figure, how: &str) -> String {
+    let item = claim.says.item.as_deref().and_then(|id| case.item(id));
+    let subject = item.map_or_else(|| "It".to_string(), the_start);
+    let text = &figure.text;
+    let least = how
+        .strip_prefix("computed ")
+        .filter(|h| h.starts_with("at "));
+    let least = least.map_or_else(String::new, |h| format!("{h} "));
+    match (claim.kind, how) {
+        (ClaimKind::Mass, _) => format!("{subject} weighs {text}."),
+        (ClaimKind::Dimension, "measured on a photograph") => {
+            format!(
+                "On a photograph {} measures {text}.",
+                crate::words::lower(&subject)
+            )
+        }
+        (ClaimKind::Dimension, _) => format!("{subject} measures {text}."),
+        (ClaimKind::Capacity | ClaimKind::Energy, "measured") => format!("{subject} gave {text}."),
+        (ClaimKind::RunTime, "timed") => format!("{subject} ran for {text}."),
+        (ClaimKind::ChargingTime, "timed") => format!("A charge took {text}."),
+        (ClaimKind::RunTime, h) if h.starts_with("computed") => {
+            format!("Charge and current give {least}{text}.")
+        }
+        (ClaimKind::ChargingTime, h) if h.starts_with("computed") => {
+            format!("By charge and current a full charge takes {least}{text}.")
+        }
+        (ClaimKind::QuickCharge, h) if h.starts_with("computed") => {
+            format!("By charge and current that charge gives {least}{text}.")
+        }
+        (ClaimKind::Recharges, h) if h.starts_with("computed") => {
+            format!("{subject} gives {least}{text} full charges.")
+        }
+        _ => format!("{} {text}.", capital(how)),
+    }
+}
+
+/// Says by how much a figure is beyond its limit, or what it has to spare.
+fn by(limits: &Acceptance, figure: &Figure) -> String {
+    let data = limits.limits();
+    let Cell::Quantity(found) = Cell::figure(figure) else {
+        return String::new();
+    };
+    let Some(found) = found.to(&data.unit) else {
+        return String::new();
+    };
+    let amount = |by: f64| {
+        let unit = data.unit.difference();
+        let told = time_unit(by, &unit).unwrap_or_else(|| unit.clone());
+        let by = told.of_si(unit.to_si(by));
+        let decimals = found.to(&told).map_or(2, |f| f.decimals());
+        let decimals = decimals.min(digits::significant(by, 3));
+        format_quantity(digits::rounded(by, decimals), &told)
+    };
+    match data.margin(found.value) {
+        Some(Margin::Over(by) | Margin::Short(by)) => format!(" by {}", amount(by)),
+        Some(Margin::ToSpare(by)) => format!(" with {} to spare", amount(by)),
+        None => String::new(),
+    }
 }
 
 /// Returns why a figure tests nothing: it rests on what the maker prints, which can refute a claim of the

@@ -27,7 +27,7 @@ fn mode_of(
         let found = known.iter().find(|m| mode_is(m, wanted)).cloned();
         if found.is_none() {
             grounds.unused(format!(
-                "no current is recorded for {} in mode {wanted}",
+                "no current is recorded for {} on {wanted}",
                 cell.name
             ));
         }

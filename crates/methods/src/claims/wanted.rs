@@ -35,7 +35,7 @@ pub(crate) fn wanted(
         .says
         .mode
         .as_deref()
-        .map_or_else(String::new, |m| format!(" in mode {m}"));
+        .map_or_else(String::new, |m| format!(" on {m}"));
     let names = claim.names.as_deref().unwrap_or("the named thing");
     let measure = match claim.kind {
         ClaimKind::Mass => format!("weigh {name}"),

@@ -72,11 +72,7 @@ fn plausible(dossier: &Dossier, seen: &Seen) -> Vec<Code> {
 
 fn assembly(dossier: &Dossier, seen: &Seen) -> Finding {
     let opened = dossier.product.opened;
-    let mut finding = Finding::new(
-        Method::Codes,
-        word!("assembly"),
-        "When can it have been assembled at the earliest?",
-    );
+    let mut finding = Finding::new(Method::Codes, word!("assembly"), "When it was assembled");
     source_list(&mut finding);
     finding.unused = seen.unused.as_slice().to_vec();
     let (parts, own): (Vec<Code>, Vec<Code>) = plausible(dossier, seen)
@@ -103,15 +99,18 @@ fn assembly(dossier: &Dossier, seen: &Seen) -> Finding {
         .max()
         .unwrap_or(newest.used.first);
     finding.sentence = format!(
-        "Not before {}: the newest of {} is {} on {}, which means {}.",
-        newest.used.first,
+        "It was assembled on {} or later: the newest of {} is “{}” on {}, made in {}.",
+        day(newest.used.first),
         date_codes(codes.len()),
         newest.text,
         newest.who,
-        newest.used
+        week(newest)
     );
     if cautious < newest.used.first {
-        finding.sentence += &format!(" Whichever way the codes are read, not before {cautious}.");
+        finding.sentence += &format!(
+            " Whichever way the codes are read, it was {} or later.",
+            day(cautious)
+        );
     }
     let sheet = Sheet::new();
     let young = age(&sheet, newest, opened);
@@ -124,8 +123,10 @@ fn assembly(dossier: &Dossier, seen: &Seen) -> Finding {
             sheet.figure(spread),
         );
         finding.sentence += &format!(
-            " The oldest is {} on {} ({}).",
-            oldest.text, oldest.who, oldest.used
+            " The oldest is “{}” on {}, {}.",
+            oldest.text,
+            oldest.who,
+            week(oldest)
         );
     }
     let waited = young.named("from the newest code to the opening", &unit("wk"));
@@ -137,7 +138,7 @@ fn assembly(dossier: &Dossier, seen: &Seen) -> Finding {
     if !parts.is_empty() && !own.is_empty() {
         let told: Vec<String> = own
             .iter()
-            .map(|c| format!("{} ({}, {})", c.text, c.who, c.used))
+            .map(|c| format!("“{}” on {}, {}", c.text, c.who, week(c)))
             .collect();
         finding.sentence += &format!(" The product's own code: {}.", told.join("; "));
     }
@@ -145,6 +146,21 @@ fn assembly(dossier: &Dossier, seen: &Seen) -> Finding {
     finding.add_evidence(all.flat_map(|c| c.evidence.iter().cloned()));
     standing(&parts, &own, opened, &mut finding);
     finding
+}
+
+/// Writes the days that a code means: `the week of 6 July 2026`.
+fn week(code: &Code) -> String {
+    let (first, last) = (code.used.first, code.used.last);
+    match days_between(first, last) {
+        0 => day(first),
+        6 => format!("the week of {}", day(first)),
+        _ => format!("{} to {}", day(first), day(last)),
+    }
+}
+
+/// Writes `6 July 2026`.
+fn day(date: Date) -> String {
+    date.strftime("%-d %B %Y").to_string()
 }
 
 fn date_codes(n: usize) -> String {
@@ -188,7 +204,7 @@ fn standing(parts: &[Code], own: &[Code], opened: Date, finding: &mut Finding) {
             Column::words("Code"),
             Column::date("Taken as"),
             Column::words("Why"),
-            Column::words("May also mean"),
+            Column::words("Could also be"),
             Column::in_unit("Age at opening", unit("wk")),
             Column::number("Score"),
         ],
@@ -216,7 +232,7 @@ fn standing(parts: &[Code], own: &[Code], opened: Date, finding: &mut Finding) {
         .map(|(i, code)| {
             let older = standing.scores[i] > 0.0;
             format!(
-                "{} on {} is {} than the others by {:.0} weeks{}",
+                "“{}” on {} is {} than the others by {:.0} weeks{}",
                 code.text,
                 code.who,
                 if older { "older" } else { "newer" },
@@ -257,7 +273,7 @@ fn order(dossier: &Dossier, seen: &Seen) -> Finding {
     let mut finding = Finding::new(
         Method::Codes,
         word!("order"),
-        "Is every date code older than the product?",
+        "Is every date code older than the purchase?",
     );
     source_list(&mut finding);
     finding.add_evidence(seen.codes.iter().flat_map(|c| c.evidence.iter().cloned()));
@@ -268,28 +284,31 @@ fn order(dossier: &Dossier, seen: &Seen) -> Finding {
     if late.is_empty() && doubtful.is_empty() {
         finding.verdict = Some(Verdict::Holds);
         finding.sentence = format!(
-            "{} in use, none later than the {what}, {limit}.",
-            date_codes(seen.codes.len())
+            "{} in use, none later than the {what}, {}.",
+            date_codes(seen.codes.len()),
+            day(limit)
         );
         return finding;
     }
     let told = |codes: &[&Code]| {
         let all: Vec<String> = codes
             .iter()
-            .map(|c| format!("{} on {} means {}", c.text, c.who, c.used))
+            .map(|c| format!("“{}” on {} means {}", c.text, c.who, week(c)))
             .collect();
         all.join("; ")
     };
     if late.is_empty() {
         finding.verdict = Some(Verdict::Undecided);
         finding.sentence = format!(
-            "Later than the {what}, {limit}, by its likeliest reading, but not by every one: {}.",
+            "Later than the {what}, {}, by its likeliest reading, but not by every one: {}.",
+            day(limit),
             told(&doubtful)
         );
     } else {
         finding.verdict = Some(Verdict::Fails);
         finding.sentence = format!(
-            "Later than the {what}, {limit}: {}. The marking was misread, or a date of the record is wrong.",
+            "Later than the {what}, {}: {}. The marking was misread, or a date of the record is wrong.",
+            day(limit),
             told(&late)
         );
     }
@@ -315,13 +334,13 @@ struct Own {
 /// The product's own dates: as recorded, and as coded on labels.
 fn own_dates(dossier: &Dossier, codes: &[Code]) -> Vec<Own> {
     let made = dossier.product.made.map(|day| Own {
-        said: format!("the recorded date of manufacture, {day},"),
+        said: format!("the recorded date of manufacture, {},", self::day(day)),
         last: day,
         latest: day,
         evidence: vec![Place::product().at("made")],
     });
     let coded = codes.iter().filter(|c| c.item.is_none()).map(|c| Own {
-        said: format!("{} on {} ({})", c.text, c.who, c.used),
+        said: format!("“{}” on {}, {}", c.text, c.who, week(c)),
         last: c.used.last,
         latest: c.latest(),
         evidence: c.evidence.clone(),
@@ -351,16 +370,16 @@ fn whole(dossier: &Dossier, seen: &Seen) -> Option<Finding> {
         .map(Code::earliest)
         .max()
         .unwrap_or(newest.used.first);
-    let part = format!("{} on {}, {}", newest.text, newest.who, newest.used);
+    let part = format!("“{}” on {}, {}", newest.text, newest.who, week(newest));
     let (mut early, mut surely) = (Vec::new(), false);
     finding.add_evidence(own.iter().flat_map(|o| o.evidence.iter().cloned()));
     for date in &own {
         if date.last < newest.used.first {
             surely |= date.latest < certain;
             early.push(format!(
-                "{} is at least {} days earlier",
+                "{} is at least {} earlier",
                 date.said,
-                days_between(date.last, newest.used.first)
+                counted(days_between(date.last, newest.used.first), "day", "days")
             ));
         }
     }
@@ -368,7 +387,7 @@ fn whole(dossier: &Dossier, seen: &Seen) -> Option<Finding> {
         finding.verdict = Some(Verdict::Holds);
         let said: Vec<&str> = own.iter().map(|o| o.said.trim_end_matches(',')).collect();
         finding.sentence = format!(
-            "The newest code of a part ({part}) is not later than {}.",
+            "The newest code of a part, {part}, is not later than {}.",
             said.join(" or ")
         );
     } else {
@@ -378,7 +397,7 @@ fn whole(dossier: &Dossier, seen: &Seen) -> Option<Finding> {
             Verdict::Undecided
         });
         finding.sentence = format!(
-            "Against the newest code of a part ({part}) {}. A date or a code was misread, the date is that of \
+            "The newest code of a part is {part}; {}. A date or a code was misread, the date is that of \
              another piece, or the part was replaced.",
             early.join("; ")
         );

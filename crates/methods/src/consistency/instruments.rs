@@ -73,7 +73,7 @@ pub(super) fn found(case: &Case<'_>) -> Result<Vec<Contradiction>, Cancelled> {
     }
     for item in &case.dossier.items {
         for (at, load) in item.loads.iter().enumerate() {
-            let name = format!("The load of {} in mode {}", item.name, load.mode);
+            let name = format!("The load of {} on {}", item.name, load.mode);
             let place = Place::load(item, at).unwrap_or_else(|| Place::item(&item.id));
             found.extend(wrong_one(
                 case,

@@ -39,9 +39,9 @@ fn twice(item: &Item, mode: &str, loads: &[&Load]) -> Option<Contradiction> {
     Some(Contradiction {
         rule: "load-twice",
         about: Place::item(&item.id),
-        subject: format!("what {} draws in mode {mode}", item.name),
+        subject: format!("what {} draws on {mode}", item.name),
         what: format!(
-            "{} has two loads in mode {mode}, {} and {}, both all the time or for the same share of it",
+            "{} has two loads on {mode}, {} and {}, both all the time or for the same share of it",
             item.name, a.current, b.current
         ),
         so:

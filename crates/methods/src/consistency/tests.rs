@@ -212,7 +212,7 @@ fn one_slip_gives_one_contradiction() {
         (
             "current = \"40 mA\", duty = \"10 %\"",
             "current = \"40 mA\"",
-            "two loads in mode on",
+            "two loads on on",
         ),
         (
             "marking = [\"AB1?\"]",

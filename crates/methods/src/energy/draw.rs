@@ -52,7 +52,7 @@ pub(crate) fn draw<'s>(
     mode: &str,
 ) -> Option<Draw<'s>> {
     let mut grounds = Grounds::default();
-    let name = format!("current of {} in mode {mode}", cell.name);
+    let name = format!("current of {} on {mode}", cell.name);
     let reading = case
         .supplies()
         .currents(cell)
@@ -94,10 +94,10 @@ pub(crate) fn draw<'s>(
     match &whole {
         Whole::Yes => {}
         Whole::AsRecorded => grounds.assume(format!(
-            "the currents recorded in mode {mode} are taken to be all; say `complete` in its [[modes]] entry"
+            "the currents recorded for {mode} are taken to be all; say `complete` in its [[modes]] entry"
         )),
         Whole::Part(why) => grounds.assume(format!(
-            "{why}, so the current in mode {mode} is a lower bound; record the others, measure the current at {}, \
+            "{why}, so the current on {mode} is a lower bound; record the others, measure the current at {}, \
              or say `complete = true` in the [[modes]] entry",
             cell.name
         )),
@@ -171,7 +171,7 @@ fn at_cell<'s>(
 ) -> Option<Term<'s>> {
     let loads = &fed.item.loads;
     let k = loads.iter().position(|l| std::ptr::eq(l, fed.load))?;
-    let name = format!("current of {} in mode {}", called(fed.item), fed.load.mode);
+    let name = format!("current of {} on {}", called(fed.item), fed.load.mode);
     let place = Place::load(fed.item, k)?.at("current");
     let origin = fed.load.origin.unwrap_or(Origin::DataSheet);
     grounds.seen(&fed.load.evidence);

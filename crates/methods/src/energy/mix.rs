@@ -38,7 +38,7 @@ pub(crate) fn ordinary_use<'s>(
         } = draw(sheet, case, cell, &mode)?;
         grounds.absorb(found);
         let place = Place::mode(&mode).at("share");
-        let name = format!("share of the time in mode {mode}");
+        let name = format!("share of the time on {mode}");
         let origin = Origin::Estimated;
         let share = grounds.nominal(sheet, name, share, Dimension::NONE, origin, place)?;
         terms.push(share * term);

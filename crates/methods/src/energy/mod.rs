@@ -48,8 +48,8 @@ pub(crate) fn run_time<'s>(
         current = current + draw::own_loss(sheet, cell, held.term, grounds);
     }
     let name = match drawn.whole {
-        Whole::Part(_) => format!("upper bound of the run time in mode {mode}"),
-        _ => format!("run time in mode {mode}"),
+        Whole::Part(_) => format!("upper bound of the run time on {mode}"),
+        _ => format!("run time on {mode}"),
     };
     let time = (charge / current).named(&name, &unit("h"));
     Some((time, drawn))

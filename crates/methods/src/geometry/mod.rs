@@ -62,14 +62,14 @@ fn one(sources: &Sources<'_>, on: &OnPhoto<'_>) -> Option<Finding> {
     if !photo.has_reference() || !on.is_marked() {
         return None;
     }
-    let title = format!("How big are the things in “{}”?", photo.caption);
+    let title = format!("Do the sizes agree with the record? {}", photo.caption);
     let mut finding =
         Finding::new(Method::Geometry, word!("sizes"), title).about(Place::photo(&photo.id));
     finding.add_evidence([Place::photo(&photo.id)]);
     let seen = match on.seen() {
         Ok(seen) => seen,
         Err(why) => {
-            finding.sentence = format!("Photograph '{}' gives no measure.", photo.id);
+            finding.sentence = format!("The photograph “{}” gives no measure.", photo.caption);
             finding.unused.push(why.clone());
             return Some(finding);
         }
@@ -113,7 +113,7 @@ fn one(sources: &Sources<'_>, on: &OnPhoto<'_>) -> Option<Finding> {
             Column::words("Size"),
             Column::quantity("In the photograph"),
             Column::quantity("Recorded otherwise"),
-            Column::number("Difference, standard uncertainties"),
+            Column::number("Difference, in standard uncertainties"),
             Column::words("Package outlines that fit"),
         ],
         rows,
@@ -164,9 +164,11 @@ impl Count {
         let against = compared.z.is_some_and(|z| z.abs() > FAR);
         if against {
             self.against.push(format!(
-                "{} of {} is recorded as {} and measured as {}",
+                "{} of {} is on record as {} and measures {}",
                 compared.side.name,
-                taken.name,
+                taken
+                    .item
+                    .map_or_else(|| taken.name.to_string(), crate::words::the),
                 compared.recorded_text(),
                 compared.measured_text()
             ));
@@ -184,20 +186,21 @@ impl Count {
 
     fn sentence(&self) -> String {
         let (measured, compared) = (self.measured, self.compared);
-        let sizes = if measured == 1 {
-            "size is"
-        } else {
-            "sizes are"
-        };
+        let sizes = if measured == 1 { "size" } else { "sizes" };
         match (compared, self.against.len()) {
             (0, _) => {
-                format!("{measured} {sizes} measured; the record has nothing else to compare with.")
+                format!(
+                    "{measured} {sizes} from this photograph; the record has nothing else to compare with."
+                )
             }
             (_, 0) => format!(
-                "{measured} {sizes} measured; {compared} of them are recorded otherwise too, and agree."
+                "{measured} {sizes} from this photograph; {compared} {} on record otherwise too and {}.",
+                if compared == 1 { "is" } else { "are" },
+                if compared == 1 { "agrees" } else { "agree" }
             ),
             (_, wrong) => format!(
-                "{measured} {sizes} measured; {wrong} of {compared} that are recorded otherwise too disagree: {}.",
+                "{measured} {sizes} from this photograph; of {compared} on record otherwise too {wrong} {}: {}.",
+                if wrong == 1 { "disagrees" } else { "disagree" },
                 self.against.join("; ")
             ),
         }

@@ -3,7 +3,7 @@
 use super::explain;
 use crate::assessment::folded;
 use crate::distinct::Distinct;
-use crate::words::called;
+use crate::words::the;
 use crate::{Finding, Method, Verdict};
 use record::{Dossier, Item, Place};
 use std::collections::BTreeMap;
@@ -46,7 +46,7 @@ pub(super) fn examine(dossier: &Dossier) -> Option<Finding> {
             .unwrap_or_default();
         let parts: Vec<String> = items
             .iter()
-            .map(|i| format!("{} as {}", called(i), name(i)))
+            .map(|i| format!("{} as {}", the(i), name(i)))
             .collect();
         if !finding.sentence.is_empty() {
             finding.sentence.push(' ');

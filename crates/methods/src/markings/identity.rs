@@ -3,7 +3,7 @@
 use super::{explain, inspection};
 use crate::assessment::{Assessment, CONTRADICTED, Known, SURE};
 use crate::assumed;
-use crate::words::{Words as _, called, percent};
+use crate::words::{Words as _, likely, percent, the, the_start};
 use crate::{Between, Cell, Column, Detail, Finding, Method, Missing, Table, Verdict};
 use record::{Certainty, Place};
 
@@ -19,7 +19,7 @@ pub(super) fn examine(assessment: &Assessment<'_>, known: &Known) -> Option<Find
         None => (None, suggested(assessment, known)?),
     };
     let item = assessment.item;
-    let title = format!("Is the identity of {} as sure as recorded?", called(item));
+    let title = format!("Is {} what we took it for?", the(item));
     let mut finding = Finding::new(Method::Markings, word!("identity"), title)
         .about(Place::item(&item.id))
         .saying(sentence);
@@ -40,8 +40,8 @@ fn judged(
 ) -> Option<(Option<Verdict>, String)> {
     let identity = assessment.identity()?;
     let recorded = format!(
-        "{} is recorded as {} ({})",
-        called(assessment.item),
+        "We took {} for {} ({})",
+        the(assessment.item),
         identity.name,
         identity.certainty.words()
     );
@@ -59,9 +59,9 @@ fn judged(
                 .filter(|c| c.probability > 0.5)
                 .map_or_else(String::new, |c| {
                     format!(
-                        "; the marking is that of {} with probability {}",
+                        "; that the marking is that of {} is {}",
                         c.name,
-                        percent(c.probability)
+                        likely(c.probability)
                     )
                 });
             Some((
@@ -78,32 +78,25 @@ fn judged(
             let instead = best.map_or_else(
                 || {
                     format!(
-                        "none of the known parts fits better ({})",
+                        "none of the parts we know fits better ({})",
                         percent(assessment.answer.none)
                     )
                 },
-                |c| {
-                    format!(
-                        "{} fits with probability {}",
-                        c.name,
-                        percent(c.probability)
-                    )
-                },
+                |c| format!("{} fits it, {}", c.name, likely(c.probability)),
             );
             Some((
                 Some(Verdict::Fails),
                 format!(
-                    "{recorded}, but the marking “{marking}” gives it a probability of {} only; {instead}.",
-                    percent(p)
+                    "{recorded}. By its marking “{marking}” that is {}; {instead}.",
+                    likely(p)
                 ),
             ))
         }
         Some(p) if identity.certainty == Certainty::Read && p < SURE => Some((
             Some(Verdict::Undecided),
             format!(
-                "{recorded}, but the marking “{marking}” gives it a probability of {}, less than {} that reading \
-                 it would need.",
-                percent(p),
+                "{recorded}. By its marking “{marking}” that is {}, less than the {} that a reading needs.",
+                likely(p),
                 percent(SURE)
             ),
         )),
@@ -123,13 +116,17 @@ fn suggested(assessment: &Assessment<'_>, known: &Known) -> Option<String> {
             .filter(|t| !t.is_empty())
             .collect::<Vec<_>>()
             .join(", ");
-        let what = if what.is_empty() { what } else { format!(" ({what})") };
+        let what = if what.is_empty() {
+            what
+        } else {
+            format!(" ({what})")
+        };
         format!(
-            "{} has no recorded identity; its marking “{}” is that of {}{what} with probability {}.",
-            called(assessment.item),
+            "{} was not identified; its marking “{}” is that of {}{what}, {}.",
+            the_start(assessment.item),
             assessment.facts.marking.join(" / "),
             best.name,
-            percent(best.probability)
+            likely(best.probability)
         )
     })
 }
@@ -155,17 +152,17 @@ fn candidates(assessment: &Assessment<'_>, known: &Known) -> Detail {
         })
         .collect();
     let mut none = vec![Cell::Nothing; 5];
-    none[0] = Cell::words("none of the known parts");
+    none[0] = Cell::words("none of the parts we know");
     none[2] = Cell::probability(answer.none);
     rows.push(none);
     Detail::Table(Table {
-        caption: format!("What {} may be", called(assessment.item)),
+        caption: format!("What {} can be", the(assessment.item)),
         columns: vec![
             Column::words("Part"),
             Column::words("Maker"),
             Column::probability("Probability"),
-            Column::words("Marking against its name"),
-            Column::words("Other clues, log-odds"),
+            Column::words("Marking and name"),
+            Column::words("Other clues"),
         ],
         rows,
     })
@@ -178,7 +175,7 @@ fn second_look(assessment: &Assessment<'_>) -> Option<Missing> {
         .candidates
         .iter()
         .filter(|c| c.probability >= RIVAL);
-    let name = called(assessment.item);
+    let name = the(assessment.item);
     let likely = assessment
         .answer
         .candidates
@@ -187,7 +184,7 @@ fn second_look(assessment: &Assessment<'_>) -> Option<Missing> {
     if is_legible(&assessment.facts.marking) && assessment.answer.none > likely {
         return Some(Missing::at_any_time(format!(
             "find out what “{}” on {name} stands for and add it to the catalogue: the marking is legible, and none of \
-             the known parts carries it",
+             the parts we know carries it",
             assessment.facts.marking.join(" / ")
         )));
     }
@@ -201,7 +198,7 @@ fn second_look(assessment: &Assessment<'_>) -> Option<Missing> {
                 places
             };
             format!(
-                "look at {name} again under grazing light: {look} ({} or {})",
+                "look at {name} again under light from the side: {look} ({} or {})",
                 best.name, rival.name
             )
         }

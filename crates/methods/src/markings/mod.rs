@@ -16,7 +16,7 @@ mod table;
 pub use inspection::{Apart, aligned, apart};
 
 use crate::assessment::{CONTRADICTED, SURE};
-use crate::words::percent;
+use crate::words::{counted, percent};
 use crate::{Answer, Case, Finding, Method};
 
 /// Answers what the markings say about the recorded identities.
@@ -54,11 +54,11 @@ fn without_catalogue(marked: usize) -> Finding {
     let mut finding = Finding::new(
         Method::Markings,
         word!("identities"),
-        "What do the markings say?",
+        "The markings and the parts they name",
     )
     .saying(format!(
-        "{marked} parts carry a marking; no catalogue of known parts was given, so that their \
-             identities rest on the record alone."
+        "{} a marking; no catalogue of known parts was given, so what they are rests on the record alone.",
+        counted(marked, "part carries", "parts carry")
     ));
     finding.unused.push(
         "the markings: put catalogue files into the dossier's folder `catalogue/`, or name them \

@@ -9,7 +9,7 @@ use super::explain;
 use crate::assessment::{body_mm, folded};
 use crate::assumed;
 use crate::inputs;
-use crate::words::called;
+use crate::words::the;
 use crate::{Case, Finding, Method, Verdict};
 use catalogue::{Outline, Part};
 use quantity::{Input, Origin, Sheet, Source, format_quantity};
@@ -40,14 +40,14 @@ pub(super) fn examine<'d>(case: &Case<'d>, item: &'d Item) -> Option<Finding> {
     let mut finding = Finding::new(
         Method::Markings,
         word!("size"),
-        format!("Does {} fit the package of its identity?", called(item)),
+        format!("Does {} fit the package of its part?", the(item)),
     )
     .about(Place::item(&item.id));
     finding.verdict = Some(Verdict::Fails);
     finding.sentence = format!(
-        "{} is recorded as {}, which comes as {package} of {} × {}; measured are {} × {}: the identity \
-         or the measurement is wrong.",
-        called(item),
+        "We took {} for {}, which comes as {package}, {} ×\u{202f}{}. The part measures {} ×\u{202f}{}: identity or \
+         measurement is wrong.",
+        the(item),
         identity.name,
         mm(body[0]),
         mm(body[1]),

@@ -2,7 +2,7 @@
 
 use super::explain;
 use crate::assessment::{Assessments, CONTRADICTED, Known, SURE};
-use crate::words::{Words as _, called};
+use crate::words::{Words as _, called, counted};
 use crate::{Cell, Column, Detail, Finding, Method, Table};
 use record::Place;
 
@@ -10,7 +10,7 @@ pub(super) fn examine(assessed: &Assessments<'_>, known: &Known) -> Finding {
     let mut finding = Finding::new(
         Method::Markings,
         word!("identities"),
-        "What do the markings say?",
+        "The markings and the parts they name",
     );
     let mut rows = Vec::new();
     let (mut sure, mut open, mut against, mut unknown) = (0, 0, 0, 0);
@@ -46,10 +46,13 @@ pub(super) fn examine(assessed: &Assessments<'_>, known: &Known) -> Finding {
     finding.add_evidence(places);
     let with_identity = sure + open + against + unknown;
     finding.sentence = format!(
-        "{} parts carry a marking and {with_identity} of them an identity: {sure} are as good as read, \
-         {open} are less sure, {against} are contradicted by their marking, {unknown} are in no catalogue \
-         given ({} parts known).",
-        assessed.len(),
+        "{} a marking, and {with_identity} of them a name: {} it for certain, {} less surely, {} another part, {} \
+         in no catalogue ({} parts known).",
+        counted(assessed.len(), "part carries", "parts carry"),
+        counted(sure, "gives", "give"),
+        open,
+        counted(against, "names", "name"),
+        counted(unknown, "is", "are"),
         known.parts().len()
     );
     finding.details.push(Detail::Table(Table {
@@ -57,7 +60,7 @@ pub(super) fn examine(assessed: &Assessments<'_>, known: &Known) -> Finding {
         columns: vec![
             Column::place("Part"),
             Column::words("Marking as seen"),
-            Column::words("Recorded identity"),
+            Column::words("Taken as"),
             Column::probability("Its probability"),
             Column::words("Likeliest"),
             Column::probability("Probability"),

@@ -6,12 +6,12 @@ use super::solution::MassSolution;
 use super::{balance, tables};
 use crate::assumed;
 use crate::deadline::Needs;
-use crate::words::{counted, listed};
+use crate::words::{capital, counted, listed, spelt_of, the};
 use crate::{
     Answer, Case, Detail, FigureKey, Finding, KeyedFigure, MassRow, Method, Missing, Verdict,
     inputs,
 };
-use quantity::format_quantity;
+use quantity::{GAP, digits, format_quantity};
 use record::{Dossier, Place, ReadingSubject};
 
 const SOURCE: &str = "Balance-constrained weighted least squares with global, measurement and nodal \
@@ -36,7 +36,7 @@ pub fn examine(case: &Case<'_>) -> Answer {
 
 fn nothing_weighed(case: &Case<'_>, solution: &MassSolution) -> Finding {
     let dossier = case.dossier;
-    let mut finding = Finding::new(Method::Mass, word!("balance"), "Do the weights agree?")
+    let mut finding = Finding::new(Method::Mass, word!("balance"), "Do the weighings agree?")
         .saying("Nothing has been weighed, so no mass is known.");
     finding.verdict = Some(Verdict::NeedsEvidence);
     finding.unused.clone_from(&solution.unused);
@@ -44,7 +44,7 @@ fn nothing_weighed(case: &Case<'_>, solution: &MassSolution) -> Finding {
         finding.missing.push(missing(
             case,
             &root.id,
-            format!("weigh {} whole", root.name),
+            format!("weigh {} whole", the(root)),
             &assumed::SCALE_RESOLUTION.text(),
         ));
     }
@@ -57,8 +57,8 @@ fn missing(case: &Case<'_>, item: &str, measure: String, resolution: &str) -> Mi
     chance.missing(measure, Some(resolution))
 }
 
-fn name<'d>(dossier: &'d Dossier, item: &'d str) -> &'d str {
-    dossier.item(item).map_or(item, |i| i.name.as_str())
+fn name(dossier: &Dossier, item: &str) -> String {
+    dossier.item(item).map_or_else(|| item.to_string(), the)
 }
 
 fn assumptions(dossier: &Dossier, solution: &MassSolution, finding: &mut Finding) {
@@ -95,7 +95,7 @@ fn assumptions(dossier: &Dossier, solution: &MassSolution, finding: &mut Finding
         .readings
         .iter()
         .filter(assumed_limit)
-        .map(|r| format!("'{}'", r.id))
+        .map(|r| dossier.item(&r.item).map_or_else(|| r.id.clone(), the))
         .collect();
     if !without.is_empty() {
         finding.assume(format!(
@@ -121,7 +121,7 @@ fn assumptions(dossier: &Dossier, solution: &MassSolution, finding: &mut Finding
 
 fn agreement(case: &Case<'_>, solution: &MassSolution) -> Finding {
     let dossier = case.dossier;
-    let mut finding = Finding::new(Method::Mass, word!("balance"), "Do the weights agree?");
+    let mut finding = Finding::new(Method::Mass, word!("balance"), "Do the weighings agree?");
     let result = &solution.reconciled;
     let dof = result.degrees_of_freedom;
     finding.evidence = solution.places(0..solution.weighings.len());
@@ -151,18 +151,21 @@ fn agreement(case: &Case<'_>, solution: &MassSolution) -> Finding {
         Verdict::Fails
     });
     finding.sentence = format!(
-        "{} {}: χ² = {:.2} with {} (limit at 5 %: {:.2}), p = {}.",
+        "{} {}.",
         counted(solution.weighings.len(), "weighing", "weighings"),
         if agrees {
             "agree within their uncertainties"
         } else {
             "contradict each other"
         },
-        result.chi_square,
-        counted(dof, "independent balance", "independent balances"),
-        limit,
-        probability(p),
     );
+    finding.assume(format!(
+        "Weighings contradict each other where χ² is beyond what one case in twenty reaches: here {} with {}, \
+         the limit being {}.",
+        digits::decimal(result.chi_square, 2),
+        counted(dof, "independent balance", "independent balances"),
+        digits::decimal(limit, 2),
+    ));
     if let Some(&worst) = flagged
         .iter()
         .max_by(|&&a, &&b| result.z_power[a].abs().total_cmp(&result.z_power[b].abs()))
@@ -175,11 +178,7 @@ fn agreement(case: &Case<'_>, solution: &MassSolution) -> Finding {
         for j in solution.alike(worst) {
             let weighing = &solution.weighings[j];
             if case.deadlines().can_be_weighed(case, &weighing.item) {
-                let measure = format!(
-                    "weigh {} again (reading '{}')",
-                    name(dossier, &weighing.item),
-                    weighing.reading
-                );
+                let measure = format!("weigh {} again", name(dossier, &weighing.item));
                 let scale = next::Scale::best(&scales, weighing.shown);
                 let resolution = format_quantity(scale.resolution, &inputs::unit("g"));
                 finding
@@ -198,48 +197,43 @@ fn agreement(case: &Case<'_>, solution: &MassSolution) -> Finding {
     finding
 }
 
-/// Says which reading is most suspicious and which others it cannot be told from.
+/// Says which weighing should have shown what, and which others it cannot be told from.
 fn suspicion(dossier: &Dossier, solution: &MassSolution, worst: usize) -> String {
-    let z = solution.reconciled.z_power[worst].abs();
     let alike = solution.alike(worst);
-    let label = |j: usize| {
-        let weighing = &solution.weighings[j];
-        format!("'{}' ({})", weighing.reading, name(dossier, &weighing.item))
+    let grams = |mass: f64| format!("{}{GAP}g", digits::decimal(mass, 2));
+    let label = |j: usize| name(dossier, &solution.weighings[j].item);
+    let would_be = |j: usize| {
+        let suspect = solution.without(j)?;
+        let (item, shown) = (label(j), grams(solution.weighings[j].shown));
+        Some((item, shown, grams(suspect.should_be)))
     };
-    let would_be: Vec<String> = alike
-        .iter()
-        .filter_map(|&j| {
-            let suspect = solution.without(j)?;
-            Some(format!(
-                "{} should have shown {:.2} g",
-                label(j),
-                suspect.should_be
-            ))
-        })
+    if let [one] = alike.as_slice() {
+        return match would_be(*one) {
+            Some((item, shown, should)) => format!(
+                "{} was noted at {shown}; the others agree on {should}: probably a slip.",
+                capital(&item)
+            ),
+            None => format!("The weighing of {} stands out.", label(*one)),
+        };
+    }
+    let names = alike.iter().map(|&j| label(j)).collect();
+    let each = alike.iter().filter_map(|&j| would_be(j));
+    let each: Vec<String> = each
+        .map(|(item, shown, should)| format!("{item} should have shown {should} and not {shown}"))
         .collect();
-    let mut text = if alike.len() > 1 {
-        format!(
-            "The largest contradiction is |z| = {z:.1} (limit {:.2}), shared by {}: these cannot be \
-             told apart by weighing alone.",
-            solution.critical_z(),
-            listed(alike.iter().map(|&j| label(j)).collect()),
-        )
-    } else {
-        format!(
-            "The most suspicious reading is {}, |z| = {z:.1} (limit {:.2}).",
-            label(worst),
-            solution.critical_z()
-        )
-    };
-    if !would_be.is_empty() {
-        text.push_str(&format!(" If one alone is wrong: {}.", would_be.join("; ")));
+    let mut text = format!(
+        "One of the weighings of {} is wrong, and weighing alone cannot tell which.",
+        listed(names)
+    );
+    if !each.is_empty() {
+        text.push_str(&format!(" If one alone is wrong: {}.", each.join("; ")));
     }
     text
 }
 
 fn pieces(case: &Case<'_>, solution: &MassSolution) -> Finding {
     let dossier = case.dossier;
-    let mut finding = Finding::new(Method::Mass, word!("pieces"), "What does each piece weigh?");
+    let mut finding = Finding::new(Method::Mass, word!("pieces"), "What the pieces weigh");
     assumptions(dossier, solution, &mut finding);
     let mut rows = Vec::new();
     let (mut unknown, mut light) = (Vec::new(), Vec::new());
@@ -253,7 +247,7 @@ fn pieces(case: &Case<'_>, solution: &MassSolution) -> Finding {
             if let Some((_, u)) = solution.unlimited(at) {
                 light.push((at, u));
             } else if weighable(dossier, solution, at) {
-                unknown.push(item.name.clone());
+                unknown.push(the(item));
             } else {
                 continue;
             }
@@ -290,14 +284,14 @@ fn pieces(case: &Case<'_>, solution: &MassSolution) -> Finding {
     }
     finding.evidence = solution.places((0..rests.len()).filter(|&j| rests[j]));
     finding.sentence = format!(
-        "{} weighed, {} inferred from the others, {} not known.",
-        counted(weighed, "item was", "items were"),
-        counted(inferred.len(), "mass is", "masses are"),
-        counted(unknown.len() + light.len(), "is", "are"),
+        "{} weighed, {} from the others, {} not known.",
+        counted(weighed, "piece was", "pieces were"),
+        spelt_of(inferred.len(), "mass follows", "masses follow"),
+        spelt_of(unknown.len() + light.len(), "is", "are"),
     );
     finding.sentence.push_str(&impossible(dossier, solution));
     if solution.agree() == Some(false) {
-        finding.sentence.push_str(&set_aside(solution));
+        finding.sentence.push_str(&set_aside(dossier, solution));
     }
     for item in inferred {
         match inferred_figure(dossier, solution, item) {
@@ -308,7 +302,7 @@ fn pieces(case: &Case<'_>, solution: &MassSolution) -> Finding {
                 finding.figures.push(KeyedFigure { key, figure });
             }
             Some(Err(error)) => {
-                let name = &dossier.items[item].name;
+                let name = the(&dossier.items[item]);
                 finding.unused.push(format!("mass of {name}: {error}"));
             }
             None => {}
@@ -321,7 +315,7 @@ fn pieces(case: &Case<'_>, solution: &MassSolution) -> Finding {
         ));
     }
     for (at, u) in light {
-        let name = &dossier.items[at].name;
+        let name = the(&dossier.items[at]);
         let impossible = solution.below_nothing.iter().any(|(item, _)| *item == at);
         finding.unused.push(if impossible {
             format!("No mass is given for {name}: the weighings leave less than nothing for it.")
@@ -343,7 +337,7 @@ fn impossible(dossier: &Dossier, solution: &MassSolution) -> String {
     let wholes: Vec<String> = solution
         .excesses
         .iter()
-        .map(|e| dossier.items[e.whole].name.clone())
+        .map(|e| the(&dossier.items[e.whole]))
         .collect();
     if wholes.is_empty() {
         return String::new();
@@ -356,7 +350,7 @@ fn impossible(dossier: &Dossier, solution: &MassSolution) -> String {
 }
 
 /// Says what the masses rest on after a contradiction.
-fn set_aside(solution: &MassSolution) -> String {
+fn set_aside(dossier: &Dossier, solution: &MassSolution) -> String {
     if solution.set_aside.is_empty() {
         return " The weighings contradict each other and none stands out, so the adjusted masses are not \
             to be relied on until the wrong reading is found."
@@ -365,11 +359,15 @@ fn set_aside(solution: &MassSolution) -> String {
     let names = solution
         .set_aside
         .iter()
-        .map(|&j| format!("'{}'", solution.weighings[j].reading))
+        .map(|&j| {
+            format!(
+                "the weighing of {}",
+                name(dossier, &solution.weighings[j].item)
+            )
+        })
         .collect();
     format!(
-        " Set aside as suspicious: {}; masses rest on the other weighings, and what only these could give \
-         stands as read.",
+        " Set aside: {}. The masses rest on the other weighings; what only these could give stands as noted.",
         listed(names)
     )
 }
@@ -395,33 +393,19 @@ fn next_sentence(dossier: &Dossier, next: &NextWeighing) -> String {
             name(dossier, &next.item)
         )
     } else {
-        name(dossier, &next.item).to_string()
+        name(dossier, &next.item)
     };
     let gain = if next.newly_known.is_empty() {
         format!(
-            "the sum of the variances of all known masses falls from {:.2e} g² to {:.2e} g² (−{:.0} %)",
-            next.variance_now,
-            next.variance_then,
+            "the variances of all known masses fall by {:.0}{GAP}% together",
             100.0 * (1.0 - next.variance_then / next.variance_now),
         )
     } else {
-        let names = next
-            .newly_known
-            .iter()
-            .map(|i| name(dossier, i).to_string())
-            .collect();
-        format!("it makes known the mass of {}", listed(names))
+        let names = next.newly_known.iter().map(|i| name(dossier, i)).collect();
+        format!("the mass of {} follows from it", listed(names))
     };
     format!(
-        "weigh {what} on {}, the one further weighing that helps most: {gain}",
+        "weigh {what} on the {}, which helps most: {gain}",
         next.scale.name
     )
-}
-
-fn probability(p: f64) -> String {
-    if p < 0.001 {
-        "less than 0.001".to_string()
-    } else {
-        format!("{p:.3}")
-    }
 }

@@ -25,7 +25,7 @@ pub(super) fn readings(dossier: &Dossier, solution: &MassSolution) -> Detail {
             let remark = if !solution.kept[j] {
                 "set aside"
             } else if solution.is_flagged(j) {
-                "flagged"
+                "stands out"
             } else if solution.z(j) == 0.0 {
                 "unchecked"
             } else {
@@ -46,7 +46,7 @@ pub(super) fn readings(dossier: &Dossier, solution: &MassSolution) -> Detail {
         .collect();
     Detail::Table(Table {
         caption: format!(
-            "Weighings before and after adjustment (flagged above |z| = {:.2}; set aside: z among all)",
+            "Weighings before and after adjustment (one stands out above |z| = {:.2}; set aside: z among all)",
             solution.critical_z()
         ),
         columns: vec![
@@ -123,8 +123,8 @@ fn point(row: &MassRow, level: usize) -> Option<Point> {
         .adjusted
         .filter(|(mass, u)| mass.is_finite() && u.is_finite())?;
     let (standing, remark) = match (row.flagged, row.inferred) {
-        (true, _) => (Standing::Contradicted, "reading disagrees"),
-        (false, true) => (Standing::Inferred, "inferred"),
+        (true, _) => (Standing::Contradicted, "slip"),
+        (false, true) => (Standing::Inferred, "follows from the others"),
         (false, false) => (Standing::Plain, ""),
     };
     Some(Point {

@@ -5,7 +5,7 @@
 
 use super::graph::Path;
 use crate::grounds::Grounds;
-use crate::words::called;
+use crate::words::the;
 use quantity::Dimension;
 use record::{Item, Place};
 
@@ -26,12 +26,7 @@ pub(crate) enum VoltageFate {
 pub(crate) fn voltage_fate(path: &Path<'_>, volts: f64, grounds: &mut Grounds) -> VoltageFate {
     let mut tightest: Option<(f64, String)> = None;
     for item in &path.items {
-        if let Some((limit, text)) = rated(
-            item,
-            "input-absolute-maximum",
-            "input absolute maximum",
-            grounds,
-        ) {
+        if let Some((limit, text)) = rated(item, "input-absolute-maximum", "stands", grounds) {
             if volts > limit {
                 return VoltageFate::Exceeds(text);
             }
@@ -39,12 +34,8 @@ pub(crate) fn voltage_fate(path: &Path<'_>, volts: f64, grounds: &mut Grounds) -
                 tightest = Some((limit, text));
             }
         }
-        if let Some((limit, text)) = rated(
-            item,
-            "over-voltage-threshold",
-            "over-voltage threshold",
-            grounds,
-        ) && volts > limit
+        if let Some((limit, text)) = rated(item, "over-voltage-threshold", "opens above", grounds)
+            && volts > limit
         {
             return VoltageFate::Blocked(text);
         }
@@ -72,8 +63,5 @@ fn rated(item: &Item, key: &str, words: &str, grounds: &mut Grounds) -> Option<(
         return None;
     }
     grounds.evidence(place);
-    Some((
-        stated.si(),
-        format!("{words} of {} is {stated}", called(item)),
-    ))
+    Some((stated.si(), format!("{} {words} {stated}", the(item))))
 }

@@ -6,7 +6,7 @@ use super::risk;
 use super::routes::{way_to_cell, ways_to_spares};
 use crate::cells::{care, may_burn};
 use crate::distinct::Distinct;
-use crate::words::{Tally, Words as _, counted, listed_or_none};
+use crate::words::{Tally, Words as _, capital, counted, listed, listed_or_none, spelt_of};
 use crate::{
     Answer, Cancelled, Case, Cell, Column, Detail, Finding, Method, StepRow, Table, Verdict, inputs,
 };
@@ -27,7 +27,7 @@ pub(super) struct Opening<'c, 'd> {
 pub fn examine(case: &Case<'_>) -> Answer {
     let dossier = case.dossier;
     if dossier.steps.is_empty() {
-        let mut finding = Finding::new(Method::Opening, word!("sequence"), "How does it open?")
+        let mut finding = Finding::new(Method::Opening, word!("sequence"), "How it opens")
             .saying("No step of opening is recorded.");
         finding.missing = risk::missing(case);
         return Ok(vec![finding]);
@@ -66,7 +66,7 @@ pub(super) fn step_evidence(dossier: &Dossier, at: usize) -> Vec<Place> {
 fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
     let case = opening.case;
     let dossier = case.dossier;
-    let mut finding = Finding::new(Method::Opening, word!("sequence"), "How does it open?");
+    let mut finding = Finding::new(Method::Opening, word!("sequence"), "How it opens");
     let steps = &dossier.steps;
     let mut rows = Vec::new();
     let (mut said, mut places) = (Distinct::default(), Distinct::default());
@@ -74,7 +74,7 @@ fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
         case.go_on()?;
         let cautions = hazard::cautions(case, &opening.cells, i);
         for caution in &cautions {
-            said.push(format!("Step {} ({}): {caution}", i + 1, step.id));
+            said.push(format!("Step {}: {caution}", i + 1));
         }
         rows.push(StepRow {
             number: i + 1,
@@ -116,24 +116,37 @@ fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
     let mut screws = Tally::default();
     done().for_each(|s| screws.join(fasteners(case, s)));
     finding.sentence = format!(
-        "{} recorded{}: {} undone, tools: {}; {} use heat, {} destroy something, {} cannot be undone.",
+        "Opening took {}{}. {} undone with {}; {} heat, {} something, {} be undone.",
         counted(steps.len() - planned, "step", "steps"),
-        if planned > 0 {
-            format!(" as done, {planned} more as planned")
-        } else {
-            String::new()
+        match planned {
+            0 => String::new(),
+            n => format!("; {} planned", spelt_of(n, "more is", "more are")),
         },
-        screws.of("fastener", "fasteners"),
-        listed_or_none(&all.tools(steps)),
-        done().filter(|s| hazard::uses_heat(s)).count(),
-        done().filter(|s| !s.destroys.is_empty()).count(),
-        done().filter(|s| s.undo == Undo::No).count(),
+        screws.of("fastener was", "fasteners were"),
+        match all.tools(steps) {
+            none if none.is_empty() => "no tool".to_string(),
+            tools => listed(tools.into_iter().map(|t| t.to_string()).collect()),
+        },
+        spelt_of(
+            done().filter(|s| hazard::uses_heat(s)).count(),
+            "step uses",
+            "steps use"
+        ),
+        spelt_of(
+            done().filter(|s| !s.destroys.is_empty()).count(),
+            "destroys",
+            "destroy"
+        ),
+        spelt_of(
+            done().filter(|s| s.undo == Undo::No).count(),
+            "cannot",
+            "cannot"
+        ),
     );
     if let Some(at) = opening.order.cycle() {
         finding.unused.push(format!(
-            "The steps wait for each other in a circle through '{}'; no route can be worked out until \
-             'after' is corrected.",
-            steps[at].id
+            "The steps wait for each other in a circle through “{}”; no way can be worked out.",
+            steps[at].text
         ));
     }
     finding.details.push(Detail::Steps { rows });
@@ -191,7 +204,7 @@ pub(super) fn add_time(
         .iter()
         .map(|&i| &dossier.steps[i])
         .filter(|s| duration_s(s).is_none())
-        .map(|s| format!("'{}'", s.id))
+        .map(|s| format!("“{}”", s.text))
         .collect();
     if !untimed.is_empty() {
         finding.unused.push(format!(
@@ -203,7 +216,7 @@ pub(super) fn add_time(
 
 fn undoing(case: &Case<'_>) -> Finding {
     let dossier = case.dossier;
-    let mut finding = Finding::new(Method::Opening, word!("undo"), "What cannot be undone?");
+    let mut finding = Finding::new(Method::Opening, word!("undo"), "What cannot be undone");
     let (mut rows, mut places) = (Vec::new(), Distinct::default());
     for (i, step) in dossier.steps.iter().enumerate() {
         if step.undo == Undo::Yes && step.destroys.is_empty() {
@@ -225,15 +238,15 @@ fn undoing(case: &Case<'_>) -> Finding {
     } else {
         format!(
             "{} cannot be undone; {} new material.",
-            counted(never, "step", "steps"),
-            counted(rows.len() - never, "more needs", "more need"),
+            capital(&spelt_of(never, "step", "steps")),
+            spelt_of(rows.len() - never, "more needs", "more need"),
         )
     };
     if !rows.is_empty() {
         let mut columns = vec![Column::count("Step")];
         columns.extend(["What", "Can be undone", "Destroys", "State"].map(Column::words));
         finding.details.push(Detail::Table(Table {
-            caption: "Steps that leave a mark".to_string(),
+            caption: "Steps that cannot be undone or need new material".to_string(),
             columns,
             rows,
         }));
@@ -245,7 +258,7 @@ fn evidence_at_risk(case: &Case<'_>) -> Finding {
     let mut finding = Finding::new(
         Method::Opening,
         word!("evidence"),
-        "Which evidence would opening end?",
+        "Can everything still be measured?",
     );
     finding.missing = risk::missing(case);
     let late = finding.missing.iter().filter(|m| m.too_late).count();
@@ -259,12 +272,32 @@ fn evidence_at_risk(case: &Case<'_>) -> Finding {
         "Everything that the claims need and opening would end has been taken.".to_string()
     } else {
         finding.verdict = Some(Verdict::NeedsEvidence);
-        format!(
-            "{} must be taken before a planned step, {} can be taken at any time, {} come too late.",
-            counted(pending, "measurement", "measurements"),
-            open,
-            late
-        )
+        let told = [
+            (
+                pending,
+                "must be taken before a planned step",
+                "must be taken before a planned step",
+            ),
+            (open, "is possible at any time", "are possible at any time"),
+            (
+                late,
+                "is not possible on this sample any more",
+                "are not possible on this sample any more",
+            ),
+        ];
+        let told = told.into_iter().filter(|(n, ..)| *n > 0);
+        let told: Vec<String> = told
+            .enumerate()
+            .map(|(k, (n, one, many))| match k {
+                0 => format!(
+                    "{} {}",
+                    counted(n, "measurement", "measurements"),
+                    if n == 1 { one } else { many }
+                ),
+                _ => counted(n, one, many),
+            })
+            .collect();
+        format!("{}.", told.join("; "))
     };
     finding.assume(
         "A weighing or a seal test of the whole ends with the first step that takes something out and \

@@ -5,6 +5,7 @@
 
 use crate::assumed;
 use crate::cells::care::{self, Current};
+use crate::words::the;
 use crate::{Case, Missing};
 use record::{Claim, ClaimKind, Place, ReadingSubject, Undo};
 
@@ -31,11 +32,11 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
             .flat_map(readings)
             .any(|r| mode.is_none() || r.mode.is_none() || r.mode.as_deref() == mode)
     };
-    let printed = format!("claim '{}'", claim.id);
+    let printed = format!("for “{}”", claim.text);
     match claim.kind {
         ClaimKind::Mass => case.masses().of(&item.id).is_none().then(|| {
             until().missing(
-                format!("weigh {} complete ({printed})", item.name),
+                format!("weigh {} complete ({printed})", the(item)),
                 Some(&assumed::SCALE_RESOLUTION.text()),
             )
         }),
@@ -44,7 +45,7 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
             let taken = case.sizes().source(item, name).is_some() || item.size.contains_key(name);
             (!taken).then(|| {
                 until().missing(
-                    format!("measure the {name} of {} ({printed})", item.name),
+                    format!("measure the {name} of {} ({printed})", the(item)),
                     Some(&assumed::CALLIPER_RESOLUTION.text()),
                 )
             })
@@ -89,7 +90,7 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
         ClaimKind::Ingress => Some(until().missing(
             format!(
                 "have the ingress protection of {} tested while it is sealed ({printed})",
-                item.name
+                the(item)
             ),
             None,
         )),
@@ -116,7 +117,7 @@ fn for_destroyed(case: &Case<'_>) -> Vec<Missing> {
                     measure: format!(
                         "weigh and photograph {}, which this step destroys; if it cannot be taken out, \
                          weigh what holds it",
-                        item.name
+                        the(item)
                     ),
                     resolution: Some(assumed::SCALE_RESOLUTION.text()),
                     before_step: Some(Place::step(&step.id)),
@@ -124,7 +125,7 @@ fn for_destroyed(case: &Case<'_>) -> Vec<Missing> {
                 });
             } else if step.undo == Undo::No && item.evidence.is_empty() {
                 found.push(Missing {
-                    measure: format!("photograph {}, which this step destroys", item.name),
+                    measure: format!("photograph {}, which this step destroys", the(item)),
                     resolution: None,
                     before_step: Some(Place::step(&step.id)),
                     too_late: false,

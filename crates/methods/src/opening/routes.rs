@@ -9,7 +9,7 @@ use super::hazard;
 use crate::cells::care;
 use crate::distinct::Distinct;
 use crate::inputs::unit;
-use crate::words::{Tally, Words as _, counted, listed_or_none};
+use crate::words::{Tally, Words as _, counted, listed, listed_or_none, spelt_of, the, the_start};
 use crate::{Cancelled, Case, Cell, Column, Detail, Finding, Method, Table};
 use record::{Action, Dossier, Item, Place, Undo};
 
@@ -23,12 +23,12 @@ const BATTERY_RULES: &str = "Regulation (EU) 2023/1542, article 11, as public su
 pub(super) fn way_to_cell(opening: &Opening<'_, '_>, cell: &Item) -> Finding {
     let case = opening.case;
     let dossier = case.dossier;
-    let title = format!("How does one get to {}?", cell.name);
+    let title = format!("How {} comes out", the(cell));
     let mut finding =
         Finding::new(Method::Opening, word!("route"), title).about(Place::item(&cell.id));
     care::warn(case, cell, &mut finding);
     let Some((route, freed)) = opening.order.route_to(case, &cell.id) else {
-        finding.sentence = format!("No recorded step frees {}.", cell.name);
+        finding.sentence = format!("No recorded step frees {}.", the(cell));
         return finding;
     };
     let steps = &dossier.steps;
@@ -39,29 +39,43 @@ pub(super) fn way_to_cell(opening: &Opening<'_, '_>, cell: &Item) -> Finding {
         steps[i].action == Action::Dissolve || steps[i].hazards.contains(&record::Hazard::Solvent)
     });
     let tools = route.tools(steps);
+    finding.title = format!(
+        "{} comes out in {}",
+        the_start(cell),
+        counted(route.steps.len(), "step", "steps")
+    );
+    let label = format!("time to {}", the(cell));
+    let figure = duration(dossier, &route.steps, &label);
+    let time = match &figure {
+        Some(Ok(figure)) => format!(" and {}", figure.text),
+        _ => String::new(),
+    };
     finding.sentence = format!(
-        "{} is reached in {} ({} when counted by part removed or tool changed) with {}, {}; {} undone; {}{}.",
-        cell.name,
-        counted(route.steps.len(), "act", "acts"),
-        route.counted(steps),
-        if tools.is_empty() {
-            "no tool".to_string()
-        } else {
-            listed_or_none(&tools)
-        },
-        counted(route.tool_changes, "change of tool", "changes of tool"),
-        route_fasteners(case, &route).of("fastener", "fasteners"),
-        match route.undo(steps) {
-            Undo::Yes => "everything goes back as it was",
-            Undo::WithNewMaterial => "it goes back together with new material",
-            Undo::No => "it cannot be put back as it was",
-            Undo::Unknown => "whether it goes back as it was is not known",
+        "{} comes out in {}{time}, with {}; {}. {}{}.",
+        the_start(cell),
+        spelt_of(route.steps.len(), "step", "steps"),
+        match tools.is_empty() {
+            true => "no tool".to_string(),
+            false => listed(tools.iter().map(|t| (*t).to_string()).collect()),
         },
         match (heat, solvent) {
-            (true, true) => "; the way needs heat and solvent",
-            (true, false) => "; the way needs heat",
-            (false, true) => "; the way needs solvent",
-            (false, false) => "; neither heat nor solvent is needed",
+            (true, true) => "it takes heat and solvent",
+            (true, false) => "it takes heat",
+            (false, true) => "it takes solvent",
+            (false, false) => "it takes neither heat nor solvent",
+        },
+        match route_fasteners(case, &route) {
+            none if none == Tally::default() => String::new(),
+            some => format!(
+                "{} undone on the way. ",
+                some.of("fastener is", "fasteners are")
+            ),
+        },
+        match route.undo(steps) {
+            Undo::Yes => "Everything goes back as it was",
+            Undo::WithNewMaterial => "Glue, film or tape must be renewed",
+            Undo::No => "It cannot be put back as it was",
+            Undo::Unknown => "Whether it goes back as it was is not known",
         },
     );
     if freed != cell.id {
@@ -70,24 +84,24 @@ pub(super) fn way_to_cell(opening: &Opening<'_, '_>, cell: &Item) -> Finding {
             case.tree().name(&freed)
         ));
     }
-    let label = format!("time to {}", cell.name);
-    let figure = duration(dossier, &route.steps, &label);
     add_time(&mut finding, dossier, &route.steps, &label, figure);
     finding.details.push(route_table(dossier, &route));
     let mut said = Distinct::from(std::mem::take(&mut finding.cautions));
     for &i in &route.steps {
         for caution in hazard::cautions(case, &opening.cells, i) {
-            said.push(format!("Step {} ({}): {caution}", i + 1, steps[i].id));
+            said.push(format!("Step {}: {caution}", i + 1));
         }
     }
     finding.cautions = said.into_vec();
     if let Some(cell) = &cell.cell {
-        for (what, text) in [("held by", &cell.held), ("connected by", &cell.connected)] {
-            if let Some(text) = text {
-                finding
-                    .sentence
-                    .push_str(&format!(" It is {what}: {text}."));
-            }
+        let told: Vec<String> = [(&cell.held, "held"), (&cell.connected, "connected")]
+            .into_iter()
+            .filter_map(|(text, how)| Some(fixed(text.as_deref()?, how)))
+            .collect();
+        if !told.is_empty() {
+            finding
+                .sentence
+                .push_str(&format!(" It is {}.", told.join(" and ")));
         }
     }
     finding.cite(STEP_COUNT);
@@ -99,6 +113,18 @@ pub(super) fn way_to_cell(opening: &Opening<'_, '_>, cell: &Item) -> Finding {
         );
     }
     finding
+}
+
+/// Says how a cell is fixed: `glued over its whole face`, `plugged in`, `held by a clip`.
+fn fixed(text: &str, how: &str) -> String {
+    let text = text.trim().replace("the whole face", "its whole face");
+    let first = text.split(' ').next().unwrap_or_default();
+    match text.as_str() {
+        "connector" => "plugged in".to_string(),
+        _ if first.ends_with("ed") => text,
+        _ if text.ends_with('s') || text.contains([',', ' ']) => format!("{how} by {text}"),
+        _ => format!("{how} by a {text}"),
+    }
 }
 
 fn route_fasteners(case: &Case<'_>, route: &Route) -> Tally {
@@ -150,16 +176,16 @@ pub(super) fn ways_to_spares(opening: &Opening<'_, '_>) -> Result<Option<Finding
     let mut finding = Finding::new(
         Method::Opening,
         word!("spares"),
-        "How does one get to the spare parts?",
+        "How to reach the spare parts",
     );
     let (mut rows, mut places) = (Vec::new(), Distinct::default());
     let mut unreached = Vec::new();
-    let mut deepest: Option<(usize, &String)> = None;
+    let mut deepest: Option<(usize, &Item)> = None;
     for item in &spares {
         case.go_on()?;
         let class = item.spare.clone().unwrap_or_default();
         let Some((route, _)) = opening.order.route_to(case, &item.id) else {
-            unreached.push(item.name.clone());
+            unreached.push(the(item));
             continue;
         };
         let known: Vec<f64> = route
@@ -182,15 +208,17 @@ pub(super) fn ways_to_spares(opening: &Opening<'_, '_>) -> Result<Option<Finding
         ]);
         // Of several as deep the last is named.
         if deepest.is_none_or(|(acts, _)| route.steps.len() >= acts) {
-            deepest = Some((route.steps.len(), &item.name));
+            deepest = Some((route.steps.len(), item));
         }
         places.extend(route.steps.iter().flat_map(|&i| step_evidence(dossier, i)));
     }
     finding.add_evidence(places);
     finding.sentence = match deepest {
-        Some((acts, name)) => format!(
-            "{} have a recorded way; the deepest is {name} with {acts} acts.",
-            counted(rows.len(), "spare part", "spare parts"),
+        Some((steps, item)) => format!(
+            "{} be reached; {} lies deepest, {} in.",
+            counted(rows.len(), "spare part can", "spare parts can"),
+            the(item),
+            counted(steps, "step", "steps")
         ),
         None => "No recorded step frees a spare part.".to_string(),
     };
@@ -205,8 +233,8 @@ pub(super) fn ways_to_spares(opening: &Opening<'_, '_>) -> Result<Option<Finding
         columns: vec![
             Column::words("Class"),
             Column::place("Part"),
-            Column::count("Acts"),
-            Column::count("Steps as counted"),
+            Column::count("Steps"),
+            Column::count("By removal or change of tool"),
             Column::words("Tools"),
             Column::count("Tool changes"),
             Column::count("Fasteners"),

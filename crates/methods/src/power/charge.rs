@@ -6,6 +6,7 @@
 use crate::cells::care;
 use crate::energy::{ChargingTime, Worth, charging_time};
 use crate::grounds::Grounds;
+use crate::words::{the, the_start};
 use crate::{Case, Finding, Method, Missing, Verdict};
 use quantity::{Figure, Sheet, SheetError};
 use record::{Item, Place};
@@ -20,19 +21,19 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
     let mut finding = Finding::new(
         Method::Power,
         word!("charge"),
-        format!("How fast {} can be charged", cell.name),
+        format!("A charge of {}", the(cell)),
     )
     .about(Place::item(&cell.id));
     let Some(time) = charging_time(&sheet, case, cell, &mut grounds) else {
         finding.verdict = Some(Verdict::NeedsEvidence);
         finding.sentence = format!(
-            "{}: no limit of the charge current or no capacity is stated.",
-            cell.name
+            "How long a charge of {} takes is not known: no limit of its current or no capacity is stated.",
+            the(cell)
         );
         let log = || Missing {
             measure: format!(
                 "read the capacity printed on {} and log a charge from empty",
-                cell.name
+                the(cell)
             ),
             resolution: Some("1 % of the current, 10 s".to_string()),
             before_step: None,
@@ -70,7 +71,7 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
             finding.missing.push(Missing {
                 measure: format!(
                     "measure the charge current of {}, or identify its charger and what sets its current",
-                    cell.name
+                    the(cell)
                 ),
                 resolution: Some("1 % of the current".to_string()),
                 before_step: None,
@@ -79,13 +80,13 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
             format!(
                 "How fast {} is charged is not known, because no charger that states its limit is recorded; the {} ({}) \
                  bounds it: no charge is shorter than {}. This is a bound, not a value.",
-                cell.name,
+                the(cell),
                 time.reach.binds.trim_end_matches(','),
                 time.reach.path,
                 least.text
             )
         }
-        (Err(_), _) => format!("{}: the charging time could not be computed.", cell.name),
+        (Err(_), _) => format!("The charging time of {} could not be computed.", the(cell)),
     };
     finding.add_result(word!("least-charging-time"), "least charging time", least);
     grounds.caution(
@@ -103,15 +104,16 @@ fn set(cell: &Item, time: &ChargingTime<'_>, least: &Figure, span: &(Figured, Fi
     let reach = &time.reach;
     let by = match reach.worth {
         Worth::Measured => format!("at the {}", reach.binds),
-        _ => format!("the {} binds", reach.binds),
+        _ => format!("as the {} limits it", reach.binds),
     };
     let start = format!(
-        "{} takes at least {} to charge ({}; {by})",
-        cell.name, least.text, reach.path
+        "{} takes at least {} to charge, {by}",
+        the_start(cell),
+        least.text
     );
     match span {
         (Ok(short), Ok(long)) => format!(
-            "{start}; with the constant-voltage tail, which is not known, {} to {}.",
+            "{start}. With the slow end of the charge, which nobody measured, {} to {}.",
             short.text, long.text
         ),
         _ => format!("{start}."),

@@ -9,7 +9,6 @@
 use crate::grounds::Grounds;
 use crate::inputs::{tidy, unit};
 use crate::network::Printed;
-use crate::words::capital;
 use crate::{FigureKey, Finding, Method, Missing, Verdict};
 use quantity::{Choice, Dimension, Origin, Sheet, Stated, format_quantity};
 use record::Place;
@@ -83,7 +82,7 @@ pub(crate) fn arithmetic(printed: &Printed, side: Option<&str>, on: Place) -> Op
     let mut finding = Finding::new(
         Method::Power,
         word!("label"),
-        format!("Arithmetic of {}", printed.by),
+        format!("Does the sum agree? {}", printed.rating),
     )
     .on(on);
     finding.id.words.extend(side.map(str::to_string));
@@ -123,13 +122,13 @@ pub(crate) fn arithmetic(printed: &Printed, side: Option<&str>, on: Place) -> Op
             })
         };
         format!(
-            "{} × {} = {}",
+            "{} ×\u{202f}{} = {}",
             show(&one.choice.voltage, "V"),
             show(&one.choice.current, "A"),
             format_quantity(tidy(one.product), &unit("W"))
         )
     };
-    let by = capital(&printed.by);
+    let by = &printed.by;
     (finding.verdict, finding.sentence) = match worst.fit {
         Fit::Agrees => {
             let all: Vec<String> = compared
@@ -139,7 +138,7 @@ pub(crate) fn arithmetic(printed: &Printed, side: Option<&str>, on: Place) -> Op
             (
                 Some(Verdict::Holds),
                 format!(
-                    "{by}: {}, within the rounding of the watts.",
+                    "The {by}: {}, within the rounding of the watts.",
                     all.join("; ")
                 ),
             )
@@ -151,7 +150,7 @@ pub(crate) fn arithmetic(printed: &Printed, side: Option<&str>, on: Place) -> Op
             (
                 Some(Verdict::Undecided),
                 format!(
-                    "{by}: {}, but {} is printed; as less than the product it can be a second figure, such as what \
+                    "The {by}: {}, but {} is printed. As less than the product it can be a second figure, such as what \
                      is consumed or a limit that is shared: undecided.",
                     says(worst),
                     worst.watts
@@ -161,7 +160,7 @@ pub(crate) fn arithmetic(printed: &Printed, side: Option<&str>, on: Place) -> Op
         Fit::Contradicts => (
             Some(Verdict::Fails),
             format!(
-                "{by}: {}, but {} is printed; rounding of the watts does not explain it.",
+                "The {by}: {}, but {} is printed. No rounding explains the rest: the print contradicts itself.",
                 says(worst),
                 worst.watts
             ),

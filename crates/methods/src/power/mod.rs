@@ -16,7 +16,7 @@ use crate::cells::is_cell;
 use crate::grounds::Grounds;
 use crate::inputs::{tidy, unit};
 use crate::network::{Printed, VoltageFate, ratings_and_claims, voltage_fate};
-use crate::words::{counted, listed_or_none};
+use crate::words::{listed, the};
 use crate::{Answer, Case, Detail, Finding, Method, Missing, Verdict};
 use quantity::format_quantity;
 use record::{Dossier, Place};
@@ -85,13 +85,9 @@ fn overview(case: &Case<'_>, bindings: &map::Bindings) -> Finding {
             ));
         }
     }
-    let entrances: Vec<&str> = case
-        .network()
-        .entrances()
-        .map(|i| i.name.as_str())
-        .collect();
+    let entrances: Vec<String> = case.network().entrances().map(the).collect();
     let cells = case.network().items().filter(|i| is_cell(i));
-    let cells: Vec<&str> = cells.map(|i| i.name.as_str()).collect();
+    let cells: Vec<String> = cells.map(the).collect();
     if case.network().items().next().is_none() {
         finding.verdict = Some(Verdict::NeedsEvidence);
         finding.sentence = "No power link is recorded, so no path can be followed.".to_string();
@@ -101,11 +97,9 @@ fn overview(case: &Case<'_>, bindings: &map::Bindings) -> Finding {
         ));
     } else {
         finding.sentence = format!(
-            "Power enters at {} ({}) and is stored in {} ({}).",
-            counted(entrances.len(), "contact", "contacts"),
-            listed_or_none(&entrances),
-            counted(cells.len(), "kind of cell", "kinds of cell"),
-            listed_or_none(&cells),
+            "Power enters at {} and is stored in {}.",
+            at_least_one(entrances, "no contact on record"),
+            at_least_one(cells.clone(), "no cell on record"),
         );
         finding
             .details
@@ -121,6 +115,14 @@ fn overview(case: &Case<'_>, bindings: &map::Bindings) -> Finding {
     finding
 }
 
+/// Lists names, or says that there is none.
+fn at_least_one(names: Vec<String>, none: &str) -> String {
+    match names.is_empty() {
+        true => none.to_string(),
+        false => listed(names),
+    }
+}
+
 /// Every printed rating once, with the side of a label and what it is printed on.
 fn printed_ratings(dossier: &Dossier) -> Vec<(Printed, Option<&'static str>, Place)> {
     let contacts = dossier.items.iter().filter_map(|i| {
@@ -129,7 +131,7 @@ fn printed_ratings(dossier: &Dossier) -> Vec<(Printed, Option<&'static str>, Pla
         Some((
             Printed {
                 rating,
-                by: format!("rating of {}", i.name),
+                by: format!("rating of {}", the(i)),
                 place,
             },
             None,
@@ -141,7 +143,7 @@ fn printed_ratings(dossier: &Dossier) -> Vec<(Printed, Option<&'static str>, Pla
         sides.into_iter().filter_map(move |(rating, side)| {
             let printed = Printed {
                 rating: rating.clone()?,
-                by: format!("{side} rating, {}", l.place),
+                by: format!("{side} rating, {}", crate::words::place(&l.place)),
                 place: Place::label(&l.id),
             };
             Some((printed, Some(side), Place::label(&l.id)))
@@ -175,8 +177,8 @@ fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<Finding> {
         Method::Power,
         word!("voltage"),
         format!(
-            "Printed voltage at {} against absolute maxima",
-            contact.name
+            "Do the parts behind {} stand the printed volts?",
+            the(contact)
         ),
     )
     .about(Place::item(&contact.id));
@@ -213,22 +215,21 @@ fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<Finding> {
     let (verdict, text) = match (exceeds, blocked, survives) {
         (Some(t), ..) => (
             Verdict::Fails,
-            format!("is above what a part behind it stands: the {t}"),
+            format!("are more than a part behind it stands: {t}"),
         ),
         (_, Some(t), _) => (
             Verdict::Fails,
-            format!("is cut off behind the contact: the {t}"),
+            format!("are cut off behind the contact: {t}"),
         ),
         (.., Some(t)) => (
             Verdict::Holds,
-            format!("stays within the stated maxima: the {t}"),
+            format!("are no more than the parts behind it stand: {t}"),
         ),
         _ => {
             finding.missing.push(crate::Missing {
                 measure: format!(
-                    "identify the first part behind {} and look up its input absolute maximum and over-voltage \
-                     threshold",
-                    contact.name
+                    "identify the first part behind {} and look up how many volts it stands and at how many it opens",
+                    the(contact)
                 ),
                 resolution: Some("0.1 V".to_string()),
                 before_step: None,
@@ -241,7 +242,7 @@ fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<Finding> {
         }
     };
     finding.verdict = Some(verdict);
-    finding.sentence = format!("The {highest} printed for {} {text}.", contact.name);
+    finding.sentence = format!("The {highest} printed for {} {text}.", the(contact));
     grounds.close(&mut finding);
     Some(finding)
 }

@@ -9,7 +9,7 @@ use crate::inputs::{tidy, unit};
 use crate::network::{
     Chain, Joined, Path, Ratio, best, is_charger, is_unknown_stage, ratings, strongest, taken,
 };
-use crate::words::called;
+use crate::words::{called, listed, the};
 use crate::{Case, Cell, Column, Detail, FigureKey, Finding, Method, Missing, Table, Verdict};
 use quantity::{Sheet, Term, format_quantity};
 use record::{ConversionKind, Item, Place};
@@ -34,7 +34,7 @@ pub(crate) fn examine(
         grounds.evidence(case.link_place(*link));
         grounds.seen(&link.evidence);
     }
-    let title = format!("From {} to {}", start.name, end.name);
+    let title = format!("From {} to {}", the(start), the(end));
     let mut finding = Finding::new(Method::Power, word!("path"), title).about(Place::item(&end.id));
     finding.id.words = way(case, path);
     if is_cell(end) && !chain.charge_is_set && (chain.between || start.contact.is_some()) {
@@ -46,12 +46,14 @@ pub(crate) fn examine(
         start.contact.as_ref()?;
         finding.verdict = Some(Verdict::NeedsEvidence);
         finding.sentence = format!(
-            "{}: nothing on the way states a limit of current or power.",
-            path.text()
+            "Nothing on the way from {} to {} states a limit of current or power.",
+            the(start),
+            the(end)
         );
         finding.missing.push(Missing::at_any_time(format!(
             "read the rating at {} and identify the converters on the way to {}",
-            start.name, end.name
+            the(start),
+            the(end)
         )));
         grounds.close(&mut finding);
         return Some(finding);
@@ -104,7 +106,9 @@ pub(crate) fn examine(
         );
     }
     heat(&sheet, path, &chain, current, &mut finding);
-    finding.details.push(table(&chain, binding, end));
+    finding
+        .details
+        .push(table(&chain, binding, end, &path.text()));
     let amps = format_quantity(tidy(limit.amps), &unit("A"));
     let power = delivered
         .and_then(|t| sheet.value(t).ok())
@@ -121,12 +125,12 @@ pub(crate) fn examine(
         String::new()
     };
     finding.sentence = format!(
-        "{}: at most {amps}{power} reaches {}{together}; the {} binds.",
-        path.text(),
-        end.name,
+        "From {} at most {amps}{power} reaches {}{together}; the {} limits it.",
+        the(start),
+        the(end),
         limit.what
     );
-    if let Some(text) = rating_above(case, path, &sheet, taken.or(delivered), limit.what.as_str()) {
+    if let Some(text) = rating_above(case, path, &sheet, taken.or(delivered)) {
         finding.sentence.push(' ');
         finding.sentence.push_str(&text);
     }
@@ -149,10 +153,10 @@ fn unset(
         Some(stage) if is_unknown_stage(stage) => {
             format!(
                 "how {} converts is not recorded, and no limit of it",
-                called(stage)
+                the(stage)
             )
         }
-        Some(stage) => format!("{} states no limit", called(stage)),
+        Some(stage) => format!("{} states no limit", the(stage)),
         None => "no charger is recorded on the way".to_string(),
     };
     let stated = end.cell.as_ref().and_then(|c| c.charge_current.as_ref());
@@ -177,13 +181,13 @@ fn unset(
     };
     finding.verdict = Some(Verdict::NeedsEvidence);
     finding.sentence = format!(
-        "{}: what reaches {} is not known, because {why}.{bound}",
-        path.text(),
-        end.name
+        "What reaches {} from {} is not known, because {why}.{bound}",
+        the(end),
+        the(path.start())
     );
     finding.missing.push(Missing::at_any_time(format!(
         "measure the charge current of {}, or identify its charger and what sets its current",
-        end.name
+        the(end)
     )));
 }
 
@@ -238,7 +242,7 @@ fn heat<'s>(
     }
 }
 
-fn table(chain: &Chain<'_>, binding: usize, end: &Item) -> Detail {
+fn table(chain: &Chain<'_>, binding: usize, end: &Item, way: &str) -> Detail {
     let rows = chain
         .limits
         .iter()
@@ -247,15 +251,15 @@ fn table(chain: &Chain<'_>, binding: usize, end: &Item) -> Detail {
             vec![
                 Cell::words(&limit.what),
                 Cell::quantity(tidy(limit.amps), unit("A")),
-                Cell::words(if k == binding { "binds" } else { "" }),
+                Cell::words(if k == binding { "limits" } else { "" }),
             ]
         })
         .collect();
     Detail::Table(Table {
-        caption: format!("Limits on the way, as current at {}", end.name),
+        caption: format!("Limits on the way {}, as current at {}", way, the(end)),
         columns: vec![
             Column::words("Limit"),
-            Column::quantity(format!("Current at {}", end.name)),
+            Column::quantity("Current"),
             Column::words(""),
         ],
         rows,
@@ -268,7 +272,6 @@ fn rating_above<'s>(
     path: &Path<'_>,
     sheet: &'s Sheet,
     taken: Option<Term<'s>>,
-    binds: &str,
 ) -> Option<String> {
     let start = path.start();
     let all = ratings(case, start);
@@ -286,16 +289,13 @@ fn rating_above<'s>(
         }
     }
     others.sort_by_key(|i| case.tree().number(&i.id));
-    let others: Vec<&str> = others.iter().map(|i| i.name.as_str()).collect();
+    let others: Vec<String> = others.into_iter().map(the).collect();
     let rest = if others.is_empty() {
-        "No other consumer is recorded behind this contact, so the rest can only be head-room for a larger sibling \
-         product, or a figure for the box: it is not a charging speed"
-            .to_string()
+        "It is not a charging speed".to_string()
     } else {
         format!(
-            "The rest can go to {} at the same time, or is head-room for a larger sibling product; it is not a \
-             charging speed",
-            others.join(", ")
+            "The rest can go to {} at the same time; it is not a charging speed",
+            listed(others)
         )
     };
     let printed_watts =
@@ -305,7 +305,7 @@ fn rating_above<'s>(
         false => format!(" ({})", format_quantity(tidy(rated), &unit("W"))),
     };
     Some(format!(
-        "The {} says {}{product}, {:.1} times the {} this path can take, because the {binds} holds it back. {rest}.",
+        "The {} prints “{}”{product}, {:.1} times the {} that this path takes. {rest}.",
         printed.by,
         printed.rating,
         rated / used,

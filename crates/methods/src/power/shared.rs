@@ -5,7 +5,7 @@
 
 use crate::grounds::Grounds;
 use crate::inputs::{tidy, unit};
-use crate::words::listed;
+use crate::words::{capital, listed, the};
 use crate::{Case, Finding, Method};
 use quantity::format_quantity;
 use record::{Item, Place};
@@ -27,11 +27,11 @@ pub(crate) fn examine(case: &Case<'_>, contact: &Item) -> Option<Finding> {
     if group.iter().any(|i| first(&i)) {
         return None;
     }
-    let names = listed(group.iter().map(|i| i.name.clone()).collect());
+    let names = listed(group.iter().map(|i| the(i)).collect());
     let mut finding = Finding::new(
         Method::Power,
         word!("shared"),
-        format!("Limit shared by {names}"),
+        format!("{} share one limit", capital(&names)),
     )
     .about(Place::item(&contact.id));
     let mut grounds = Grounds::default();
@@ -49,7 +49,7 @@ pub(crate) fn examine(case: &Case<'_>, contact: &Item) -> Option<Finding> {
         ),
         _ => String::new(),
     };
-    finding.sentence = format!("{names} have {limit} together at most.{beyond}");
+    finding.sentence = format!("{} have {limit} together at most.{beyond}", capital(&names));
     grounds.close(&mut finding);
     Some(finding)
 }

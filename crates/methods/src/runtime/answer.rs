@@ -3,7 +3,7 @@
 use crate::energy::{Feeding, Whole, capacity, ordinary_use, recharges, run_time, usable};
 use crate::grounds::Grounds;
 use crate::inputs::unit;
-use crate::words::listed;
+use crate::words::{listed, the, the_start};
 use crate::{Case, Finding, Method, Missing, Verdict};
 use quantity::{Dimension, Origin, Sheet};
 use record::{Claim, Item, Place};
@@ -18,7 +18,7 @@ fn needs(finding: &mut Finding, sentence: String, measure: String) {
 pub(super) fn per_mode(case: &Case<'_>, cell: &Item, mode: &str) -> Finding {
     let sheet = Sheet::new();
     let mut grounds = Grounds::default();
-    let title = format!("Run time on {} in mode {mode}", cell.name);
+    let title = format!("Run time of {} on {mode}", the(cell));
     let mut finding = Finding::new(Method::Runtime, word!("mode"), title)
         .named(mode)
         .about(Place::item(&cell.id));
@@ -27,16 +27,18 @@ pub(super) fn per_mode(case: &Case<'_>, cell: &Item, mode: &str) -> Finding {
         Some((Ok(figure), drawn)) => {
             let how = if drawn.measured { "measured" } else { "stated" };
             finding.sentence = if let Whole::Part(why) = &drawn.whole {
-                let measure = format!("measure the whole current of {} in mode {mode}", cell.name);
+                let measure = format!("measure the whole current of {} on {mode}", the(cell));
                 finding.missing.push(Missing::at_any_time(measure));
                 format!(
-                    "{} lasts at most {} in mode {mode}: {why}, so this is a bound, not a value.",
-                    cell.name, figure.text
+                    "{} lasts at most {} on {mode}: {why}, so this is a bound, not a value.",
+                    the_start(cell),
+                    figure.text
                 )
             } else {
                 format!(
-                    "{} lasts {} in mode {mode}, from its usable charge and the {how} current.",
-                    cell.name, figure.text
+                    "{} lasts {} on {mode}, by its usable charge and the {how} current.",
+                    the_start(cell),
+                    figure.text
                 )
             };
             finding.add_figure(word!("run-time"), figure);
@@ -48,12 +50,12 @@ pub(super) fn per_mode(case: &Case<'_>, cell: &Item, mode: &str) -> Finding {
             needs(
                 &mut finding,
                 format!(
-                    "The run time on {} in mode {mode} needs the capacity of the cell and its current.",
-                    cell.name
+                    "The run time of {} on {mode} needs the capacity of the cell and its current.",
+                    the(cell)
                 ),
                 format!(
-                    "read the capacity printed on {} and measure its current in mode {mode}",
-                    cell.name
+                    "read the capacity printed on {} and measure its current on {mode}",
+                    the(cell)
                 ),
             );
         }
@@ -85,13 +87,14 @@ pub(super) fn implied(case: &Case<'_>, claim: &Claim) -> Option<Finding> {
     )?;
     let charge = usable(&sheet, cell, held, &mut grounds);
     let current = (charge / time).named("mean current that the claim implies", &unit("mA"));
-    let title = format!("Mean current behind “{}”", claim.text);
+    let title = format!("The current behind “{}”", claim.text);
     let mut finding =
         Finding::new(Method::Runtime, word!("implied"), title).about(Place::claim(&claim.id));
     let figure = sheet.figure(current).ok()?;
     finding.sentence = format!(
-        "To run {stated} on the usable charge of {}, the mean current must be {} or less.",
-        cell.name, figure.text
+        "Running {stated} on the usable charge of {} takes a mean current of {} or less.",
+        the(cell),
+        figure.text
     );
     finding.add_figure(word!("implied-current"), figure);
     grounds.close(&mut finding);
@@ -104,17 +107,19 @@ pub(super) fn ordinary(case: &Case<'_>, cell: &Item) -> Option<Finding> {
     let mut grounds = Grounds::default();
     let (time, whole) = ordinary_use(&sheet, case, cell, &mut grounds)?;
     let figure = sheet.figure(time).ok()?;
-    let title = format!("Run time on {} in ordinary use", cell.name);
+    let title = format!("Run time of {} in ordinary use", the(cell));
     let mut finding =
         Finding::new(Method::Runtime, word!("ordinary"), title).about(Place::item(&cell.id));
     finding.sentence = match &whole {
         Whole::Part(why) => format!(
             "{} lasts at most {} in ordinary use: {why}, so this is a bound, not a value.",
-            cell.name, figure.text
+            the_start(cell),
+            figure.text
         ),
         _ => format!(
             "{} lasts {} in ordinary use, from the stated share of the time of each mode.",
-            cell.name, figure.text
+            the_start(cell),
+            figure.text
         ),
     };
     finding.add_figure(word!("run-time"), figure);
@@ -126,10 +131,10 @@ pub(super) fn ordinary(case: &Case<'_>, cell: &Item) -> Option<Finding> {
 pub(super) fn per_giver(case: &Case<'_>, feeding: &Feeding<'_>) -> Finding {
     let giver = feeding.giver;
     let takers: Vec<&Item> = feeding.paths.iter().map(|p| p.end()).collect();
-    let names = listed(takers.iter().map(|t| t.name.clone()).collect());
+    let names = listed(takers.iter().map(|t| the(t)).collect());
     let sheet = Sheet::new();
     let mut grounds = Grounds::default();
-    let title = format!("Recharges of {names} from {}", giver.name);
+    let title = format!("Full charges of {names} from {}", the(giver));
     let mut finding =
         Finding::new(Method::Runtime, word!("recharges"), title).about(Place::item(&giver.id));
     finding.id.words = takers.iter().map(|t| t.id.clone()).collect();
@@ -142,7 +147,7 @@ pub(super) fn per_giver(case: &Case<'_>, feeding: &Feeding<'_>) -> Finding {
     });
     let found = recharges(&sheet, case, feeding, storage, &mut grounds);
     let through = match feeding.paths.as_slice() {
-        [one] => format!(", through {}", one.text()),
+        [_] => String::new(),
         _ => ", all charged together".to_string(),
     };
     match found {
@@ -157,8 +162,8 @@ pub(super) fn per_giver(case: &Case<'_>, feeding: &Feeding<'_>) -> Finding {
             };
             finding.sentence = match &most {
                 None => format!(
-                    "{} gives {} full recharges of {names}{through}.",
-                    giver.name,
+                    "{} gives {} full charges of {names}{through}.",
+                    the_start(giver),
                     text(&least)
                 ),
                 Some(most) => {
@@ -167,9 +172,9 @@ pub(super) fn per_giver(case: &Case<'_>, feeding: &Feeding<'_>) -> Finding {
                         "identify {asks}: that narrows the answer most"
                     )));
                     format!(
-                        "{} gives {} to {} full recharges of {names}{through}, as a stage on the way is not \
+                        "{} gives {} to {} full charges of {names}{through}, as a stage on the way is not \
                          known; what {asks} is would narrow this most.",
-                        giver.name,
+                        the_start(giver),
                         text(&least),
                         text(most)
                     )
@@ -183,9 +188,9 @@ pub(super) fn per_giver(case: &Case<'_>, feeding: &Feeding<'_>) -> Finding {
         None => needs(
             &mut finding,
             format!(
-                "The recharges that {} gives {names} need all capacities, a stage between the cells and the \
+                "The charges that {} gives {names} need all capacities, a stage between the cells and the \
                  voltages on the way{}.",
-                giver.name,
+                the(giver),
                 grounds
                     .unused
                     .as_slice()
@@ -195,7 +200,7 @@ pub(super) fn per_giver(case: &Case<'_>, feeding: &Feeding<'_>) -> Finding {
             format!(
                 "read the capacities of {} and {names}, identify the stages between them and measure their output \
                  voltages",
-                giver.name
+                the(giver)
             ),
         ),
     }

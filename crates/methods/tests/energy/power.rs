@@ -123,7 +123,7 @@ fn a_rating_far_above_the_path_is_explained() {
     let path = finding(&findings, "power.path.socket.charger.cell/items.cell");
     assert!(
         path.sentence
-            .contains("the charge current limit of charger binds"),
+            .contains("the charge current limit of charger limits it"),
         "{}",
         path.sentence
     );
@@ -166,7 +166,8 @@ fn a_switched_charger_passes_energy() {
     near(path.figures[0].value, 2.5, 1e-9);
     near(figure(path, "power taken at socket").value, 10.0, 1e-9);
     assert!(
-        path.sentence.contains("the rated current of socket binds"),
+        path.sentence
+            .contains("the rated current of socket limits it"),
         "{}",
         path.sentence
     );

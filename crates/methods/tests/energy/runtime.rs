@@ -154,7 +154,7 @@ complete = true
     );
     let findings = answers(runtime::examine, &dossier(&tables));
     let found = finding(&findings, "runtime.mode.low/items.cell");
-    near(figure(found, "run time in mode low").value, 33.6828, 1e-5);
+    near(figure(found, "run time on low").value, 33.6828, 1e-5);
 }
 
 /// Closed form: 600 mAh ÷ (2 mA + 3 % × 600 mAh ÷ 730.5 h) = 296.3486 h.
@@ -166,11 +166,7 @@ fn a_measured_current_beats_the_sum_of_loads() {
         &dossier(&format!("{}{reading}", chain(LINEAR, 1, true))),
     );
     let found = finding(&findings, "runtime.mode.standby/items.cell");
-    near(
-        figure(found, "run time in mode standby").value,
-        296.348_6,
-        1e-4,
-    );
+    near(figure(found, "run time on standby").value, 296.348_6, 1e-4);
     assert!(found.evidence.contains(&record::Place::reading("i")));
 }
 

@@ -13,6 +13,7 @@
 )]
 
 mod expectation;
+mod wording;
 
 use expectation::{Expectation, Outcome};
 use methods::Known;

@@ -1,27 +1,37 @@
 //! What a publisher owes the reader: who paid, where the sample came from, whose photographs, how many samples.
 
+use crate::words::counted;
 use crate::{Block, Document};
 use record::{Dossier, Photo};
 
 /// Returns what is disclosed, one sentence each; the number of samples always.
 pub fn disclosure(dossier: &Dossier) -> Vec<String> {
     let product = &dossier.product;
-    let mut said = Vec::new();
-    if let Some(disclosure) = &product.disclosure {
-        let mut say = |words: &str, what: &Option<String>| {
-            said.extend(what.as_ref().map(|what| format!("{words}: {what}.")));
-        };
-        say("Paid by", &disclosure.paid_by);
-        say("The sample came from", &disclosure.sample_from);
-        say("Photographs", &disclosure.photographs_by);
-    }
-    let others = product.samples.len();
-    said.push(match others {
+    let mut said = payment(dossier);
+    let by = product
+        .disclosure
+        .as_ref()
+        .and_then(|d| d.photographs_by.as_ref());
+    said.extend(by.map(|by| format!("Photographs: {by}.")));
+    said.push(match product.samples.len() {
         0 => "One sample was opened; others of the same product may differ.".into(),
-        1 => "One sample was opened; a second one is on record where the text says so.".into(),
-        _ => format!("One sample was opened; {others} more are on record where the text says so."),
+        n => format!(
+            "One sample was opened; {} on record where the text says so.",
+            counted(n, "more is", "more are")
+        ),
     });
     said
+}
+
+/// Returns who paid and where the sample came from, as far as that is on record.
+fn payment(dossier: &Dossier) -> Vec<String> {
+    let Some(disclosure) = &dossier.product.disclosure else {
+        return Vec::new();
+    };
+    let say = |words: &str, what: &Option<String>| Some(format!("{words}: {}.", what.as_ref()?));
+    let paid = say("Paid by", &disclosure.paid_by);
+    let from = say("The sample came from", &disclosure.sample_from);
+    [paid, from].into_iter().flatten().collect()
 }
 
 /// Returns who took a photograph, where somebody is named.

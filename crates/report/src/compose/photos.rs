@@ -178,36 +178,51 @@ fn role(item: &Item) -> Role {
 
 type Numbered = (Vec<PhotoRegion>, Option<crate::Callouts>);
 
-/// Draws regions in as few pictures as their numbers need: all in one, else by role, else in halves.
+/// Ways to part what one picture cannot hold: what stands together in a picture, in the order tried.
+const PARTINGS: [&[&[Role]]; 3] = [
+    &[&[Role::Power], &[Role::Logic, Role::Rest]],
+    &[&[Role::Power, Role::Logic], &[Role::Rest]],
+    &[&[Role::Power], &[Role::Logic], &[Role::Rest]],
+];
+
+/// Draws regions in as few pictures as their numbers need: all in one, else parted by role, else by halves.
 fn split(drawing: &Drawing<'_>, regions: Vec<(Role, PhotoRegion)>, pictures: &mut Vec<Numbered>) {
-    let plain = |regions: &[(Role, PhotoRegion)]| -> Vec<PhotoRegion> {
-        regions.iter().map(|(_, region)| region.clone()).collect()
+    let clear = |regions: &[(Role, PhotoRegion)]| {
+        let mut plain = plain(regions);
+        let callouts = drawing.clear(&mut plain)?;
+        Some((plain, Some(callouts)))
     };
-    let mut all = plain(&regions);
-    if all.is_empty() {
-        pictures.push((all, None));
+    if regions.is_empty() {
+        pictures.push((Vec::new(), None));
         return;
     }
-    if let Some(callouts) = drawing.clear(&mut all) {
-        pictures.push((all, Some(callouts)));
+    if let Some(one) = clear(&regions) {
+        pictures.push(one);
         return;
     }
     if let [_] = regions[..] {
-        let callouts = drawing.any(&mut all);
-        pictures.push((all, callouts));
+        let mut plain = plain(&regions);
+        let callouts = drawing.any(&mut plain);
+        pictures.push((plain, callouts));
         return;
     }
-    let of = |role| {
-        let same = regions.iter().filter(|(r, _)| *r == role);
-        same.cloned().collect::<Vec<_>>()
-    };
-    let by_role = [Role::Power, Role::Logic, Role::Rest].map(of);
-    let mut parts: Vec<_> = by_role.into_iter().filter(|p| !p.is_empty()).collect();
-    if let [one] = &mut parts[..] {
-        let rest = one.split_off(one.len().div_ceil(2));
-        parts.push(rest);
+    for parting in PARTINGS {
+        let of = |roles: &&[Role]| {
+            let same = regions.iter().filter(|(role, _)| roles.contains(role));
+            same.cloned().collect::<Vec<_>>()
+        };
+        let parts = parting.iter().map(of).filter(|part| !part.is_empty());
+        if let Some(parts) = parts.map(|part| clear(&part)).collect::<Option<Vec<_>>>() {
+            pictures.extend(parts);
+            return;
+        }
     }
-    for part in parts {
-        split(drawing, part, pictures);
-    }
+    let mut first = regions;
+    let second = first.split_off(first.len().div_ceil(2));
+    split(drawing, first, pictures);
+    split(drawing, second, pictures);
+}
+
+fn plain(regions: &[(Role, PhotoRegion)]) -> Vec<PhotoRegion> {
+    regions.iter().map(|(_, region)| region.clone()).collect()
 }

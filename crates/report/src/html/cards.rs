@@ -23,7 +23,7 @@ fn chip(card: &ChipCard, numbers: &mut Numbers) -> Markup {
                     @if !card.count.is_empty() { span class="times" { (card.count) } " " }
                     (clean(&card.part_number))
                 }
-                p class="who" {
+                p class="made" {
                     @if !card.maker.is_empty() { (clean(&card.maker)) " · " }
                     (clean(&card.role))
                 }

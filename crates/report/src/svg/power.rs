@@ -159,14 +159,9 @@ fn draw(
                 Some(InkClass::Paper),
                 None,
             );
-            let look = if edge.binds {
-                InkClass::Accent
-            } else {
-                InkClass::Ink
-            };
             let mut base = y - h / 2.0 + 13.0;
             for line in lines {
-                let mut kind = Type::of(12.0).look(look).held(Held::Middle);
+                let mut kind = Type::of(12.0).held(Held::Middle);
                 kind.bold = edge.binds;
                 canvas.text(*x, base, kind, line);
                 base += 14.0;
@@ -179,11 +174,6 @@ fn draw(
 /// Draws a link: it leaves and reaches boxes vertically, so that it cuts no corner of a neighbour.
 fn wire(canvas: &mut Canvas, binds: bool, points: &[(f64, f64)]) {
     let [first, .., last] = points else { return };
-    let look = if binds {
-        InkClass::Accent
-    } else {
-        InkClass::Ink
-    };
     let mut data = format!("M{} {}", number(first.0), number(first.1));
     let tip = (last.0, last.1 - 7.0);
     let down = last.1 >= first.1;
@@ -199,10 +189,14 @@ fn wire(canvas: &mut Canvas, binds: bool, points: &[(f64, f64)]) {
     canvas.path(
         &data,
         None,
-        Some(Stroke(look, if binds { 2.4 } else { 1.4 }, false)),
+        Some(Stroke(InkClass::Ink, if binds { 2.4 } else { 1.4 }, false)),
     );
     let [l, r, x, y, t] = [last.0 - 4.5, last.0 + 4.5, last.0, last.1, tip.1].map(number);
-    canvas.path(&format!("M{l} {t}L{r} {t}L{x} {y}Z"), Some(look), None);
+    canvas.path(
+        &format!("M{l} {t}L{r} {t}L{x} {y}Z"),
+        Some(InkClass::Ink),
+        None,
+    );
 }
 
 fn node(canvas: &mut Canvas, [x, y, w, h]: Rect, words: &Labels) {
@@ -218,7 +212,8 @@ fn node(canvas: &mut Canvas, [x, y, w, h]: Rect, words: &Labels) {
         _ => InkClass::Paper,
     };
     let outline = if words.binds {
-        Stroke(InkClass::Accent, 2.6, false)
+        // The accent is for contradictions; what limits a path is framed heavily.
+        Stroke(InkClass::Ink, 3.2, false)
     } else {
         Stroke(InkClass::Ink, 1.2, false)
     };
@@ -235,11 +230,6 @@ fn node(canvas: &mut Canvas, [x, y, w, h]: Rect, words: &Labels) {
         base += LINE_HEIGHT;
     }
     if words.binds {
-        canvas.text(
-            x + PAD,
-            base,
-            Type::of(12.0).bold().look(InkClass::Accent),
-            "limits the path",
-        );
+        canvas.text(x + PAD, base, Type::of(12.0).bold(), "limits the path");
     }
 }

@@ -61,6 +61,7 @@ pub(crate) fn timeline(steps: &[Timed]) -> Option<(String, String)> {
         alternative += &format!("; cautions at {}", methods::words::listed(careful));
     }
     alternative.push('.');
-    let svg = canvas.finish(WIDTH, HEIGHT, &alternative);
+    // On a phone it is moved under the finger, not made too small to read.
+    let svg = canvas.finish_in_size(WIDTH, HEIGHT, &alternative);
     Some((svg, alternative))
 }

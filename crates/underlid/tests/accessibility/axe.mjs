@@ -74,34 +74,45 @@ const OPENED = `
   });
   const targets = (list) => list.flatMap((rule) => rule.nodes.map((node) => node.target.join(" ")));
   return { violations: targets(violations), incomplete: targets(incomplete) };`;
-const BOXES = `
-  const style = document.createElement("style");
-  document.head.append(style);
+const TEXTS = `
   window.texts = targets.map((target) => {
     const element = document.querySelector(target);
     const css = getComputedStyle(element);
-    const svg = element instanceof SVGElement;
-    const boxes = [];
-    const range = document.createRange();
+    const size = parseFloat(css.fontSize);
+    const ranges = [];
     const walk = document.createTreeWalker(element, NodeFilter.SHOW_TEXT);
     for (let text; (text = walk.nextNode());) {
       if (text.parentElement !== element || !text.data.trim()) continue;
+      const range = document.createRange();
       range.selectNodeContents(text);
-      boxes.push(...range.getClientRects());
+      ranges.push(range);
     }
-    const size = parseFloat(css.fontSize);
     return {
-      target, colour: svg ? css.fill : css.color, counts: new Map(), all: 0,
+      target, element, ranges, colour: element instanceof SVGElement ? css.fill : css.color,
       least: size >= 24 || (size >= 18.66 && css.fontWeight >= 700) ? 3 : 4.5,
-      boxes: boxes.map((b) => [b.left + scrollX, b.top + scrollY, b.right + scrollX, b.bottom + scrollY]),
+      counts: new Map(), all: 0, seen: false,
     };
   });
-  style.textContent = "*,*::before,*::after,::marker{color:transparent!important}svg text,svg tspan{fill:transparent!important;stroke:none!important}";
-  return [
-    Math.ceil(Math.max(...texts.flatMap((t) => t.boxes.map((b) => b[2])), 1)),
-    Math.ceil(Math.max(...texts.flatMap((t) => t.boxes.map((b) => b[3])), 1)),
-    innerWidth,
-  ];`;
+  const style = document.createElement("style");
+  style.textContent = "*,*::before,*::after,::marker{color:transparent!important;transition:none!important}html{scroll-behavior:auto!important}svg text,svg tspan{fill:transparent!important;stroke:none!important}";
+  document.head.append(style);`;
+// Brings the first text that was not looked at yet into view; says whether there was one.
+const NEXT = `
+  const next = texts.find((text) => !text.seen);
+  if (!next) return false;
+  next.seen = true;
+  next.element.scrollIntoView({ block: "center", inline: "center" });
+  await new Promise((drawn) => requestAnimationFrame(() => requestAnimationFrame(drawn)));
+  const box = (rect) => [rect.left, rect.top, rect.right, rect.bottom];
+  window.shown = [];
+  for (const text of texts) {
+    const boxes = text.ranges.flatMap((range) => [...range.getClientRects()].map(box));
+    const whole = boxes.every(([l, t, r, b]) => l >= 0 && t >= 0 && r <= innerWidth && b <= innerHeight);
+    if (text !== next && (text.seen || !whole)) continue;
+    text.seen = true;
+    shown.push([text, boxes]);
+  }
+  return true;`;
 const COUNT = `
   const image = new Image();
   image.src = "data:image/png;base64," + png;
@@ -109,11 +120,11 @@ const COUNT = `
   const canvas = new OffscreenCanvas(image.width, image.height);
   const context = canvas.getContext("2d", { willReadFrequently: true });
   context.drawImage(image, 0, 0);
-  for (const text of texts) for (const [left, top, right, bottom] of text.boxes) {
-    const from = Math.max(Math.floor(top - scrollY), 0), to = Math.min(Math.ceil(bottom - scrollY), image.height);
-    const x = Math.max(Math.floor(left - scrollX), 0), wide = Math.min(Math.ceil(right - scrollX), image.width) - x;
-    if (to <= from || wide <= 0) continue;
-    const { data } = context.getImageData(x, from, wide, to - from);
+  for (const [text, boxes] of shown) for (const [left, top, right, bottom] of boxes) {
+    const y = Math.max(Math.floor(top), 0), high = Math.min(Math.ceil(bottom), image.height) - y;
+    const x = Math.max(Math.floor(left), 0), wide = Math.min(Math.ceil(right), image.width) - x;
+    if (high <= 0 || wide <= 0) continue;
+    const { data } = context.getImageData(x, y, wide, high);
     for (let at = 0; at < data.length; at += 4) {
       const colour = (data[at] << 16) | (data[at + 1] << 8) | data[at + 2];
       text.counts.set(colour, (text.counts.get(colour) ?? 0) + 1);
@@ -138,9 +149,6 @@ const inPage = (body, values = {}) => evaluate(
   `(async (${Object.keys(values)}) => {${body}})(${Object.values(values).map((v) => JSON.stringify(v))})`,
 );
 
-/** Height of what is photographed at once, pixels. */
-const STRIP = 2000;
-
 /** Settles by pixels which texts stand out; returns those that do not. */
 async function unsettled(contrasts) {
   const opened = await inPage(OPENED);
@@ -148,14 +156,9 @@ async function unsettled(contrasts) {
   const bad = contrasts.filter((node) => opened.violations.includes(node.target));
   contrasts = contrasts.filter((node) => still.has(node.target));
   if (!contrasts.length) return bad;
-  const [wide, high, width] = await inPage(BOXES, { targets: contrasts.map((node) => node.target) });
-  await call("Emulation.setDeviceMetricsOverride", { width, height: STRIP, deviceScaleFactor: 1, mobile: false });
-  if (process.env.TRACE) console.error("boxes", wide, high, width, Date.now());
-  for (let y = 0; y < high; y += STRIP) for (let x = 0; x < wide; x += width) {
-    const shown = await inPage("scrollTo(x, y); return texts.some((t) => t.boxes.some((b) => b[0] < x + width && b[2] > x && b[1] < y + height && b[3] > y))", { x, y, width, height: STRIP });
-    if (!shown) continue;
+  await inPage(TEXTS, { targets: contrasts.map((node) => node.target) });
+  while (await inPage(NEXT)) {
     const { data } = await call("Page.captureScreenshot", { format: "png" });
-    if (process.env.TRACE) console.error("strip", y, x, data.length, Date.now());
     await inPage(COUNT, { png: data });
   }
   const settled = await inPage(SETTLED);
@@ -187,7 +190,6 @@ try {
         await evaluate("for (const fold of document.querySelectorAll('details')) fold.open = true");
         await evaluate(`${script};0`);
         const view = await inPage(LOOK);
-        if (process.env.TRACE) console.error("looked", width, scheme, Date.now());
         const contrasts = view.incomplete.filter((node) => node.rule === "color-contrast");
         view.settled = contrasts.length;
         view.incomplete = view.incomplete.filter((node) => node.rule !== "color-contrast");

@@ -53,6 +53,7 @@ pub(super) fn reading(id: String, item: &str, value: &str, scale: Option<&str>) 
         before: None,
         after: None,
         without: Vec::new(),
+        private: false,
         evidence: Vec::new(),
         note: None,
     }

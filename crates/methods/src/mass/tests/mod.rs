@@ -58,6 +58,7 @@ fn dossier(items: Vec<Item>) -> Dossier {
             labels: Vec::new(),
             accessories: Vec::new(),
             samples: Vec::new(),
+            disclosure: None,
             note: None,
             complete: false,
             invented: true,
