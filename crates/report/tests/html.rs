@@ -78,7 +78,7 @@ fn attributes<'a>(tags: &'a [Tag], name: &'a str) -> impl Iterator<Item = &'a st
 #[test]
 fn tags_are_balanced() {
     let page = page();
-    const VOID: [&str; 2] = ["meta", "img"];
+    const VOID: [&str; 3] = ["meta", "img", "br"];
     const EMPTY_IN_SVG: [&str; 7] = ["rect", "circle", "path", "line", "image", "polyline", "use"];
     let mut open: Vec<String> = Vec::new();
     for tag in tags(page) {
