@@ -12,6 +12,11 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
     let is_told = |detail: &Detail| matches!(detail, Detail::Power(_) | Detail::Chart(_));
     let is_power = |f: &Finding| f.method() == Method::Power && f.id.question.as_str() != "charge";
     page.answers(is_power, is_told, &mut blocks, &mut working);
+    // The drawing tells the path; the same in words, and every link, stand behind.
+    let (tables, blocks): (Vec<Block>, Vec<Block>) = blocks
+        .into_iter()
+        .partition(|block| matches!(block, Block::Table(_)));
+    working.splice(0..0, tables);
     links(page, &mut working);
     Section {
         id: "section-power".into(),
