@@ -66,7 +66,10 @@ pub(super) fn way_to_cell(opening: &Opening<'_, '_>, cell: &Item) -> Finding {
         },
         match route_fasteners(case, &route) {
             none if none == Tally::default() => String::new(),
-            some => format!("{} undone on the way. ", some.of("fastener is", "fasteners are")),
+            some => format!(
+                "{} undone on the way. ",
+                some.of("fastener is", "fasteners are")
+            ),
         },
         match route.undo(steps) {
             Undo::Yes => "Everything goes back as it was",

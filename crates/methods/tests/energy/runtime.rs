@@ -166,11 +166,7 @@ fn a_measured_current_beats_the_sum_of_loads() {
         &dossier(&format!("{}{reading}", chain(LINEAR, 1, true))),
     );
     let found = finding(&findings, "runtime.mode.standby/items.cell");
-    near(
-        figure(found, "run time on standby").value,
-        296.348_6,
-        1e-4,
-    );
+    near(figure(found, "run time on standby").value, 296.348_6, 1e-4);
     assert!(found.evidence.contains(&record::Place::reading("i")));
 }
 

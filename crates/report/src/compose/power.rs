@@ -9,7 +9,13 @@ use record::Place;
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
     let mut working = Vec::new();
-    let is_told = |detail: &Detail| matches!(detail, Detail::Power(_) | Detail::Chart(_));
+    let is_told = |detail: &Detail| match detail {
+        Detail::Power(_) | Detail::Chart(_) => true,
+        Detail::Table(table) => {
+            [methods::power::PATHS, methods::power::VOLTAGES].contains(&table.caption.as_str())
+        }
+        _ => false,
+    };
     page.answers(methods::Section::Power, is_told, &mut blocks, &mut working);
     links(page, &mut working);
     loads(page, &mut working);
