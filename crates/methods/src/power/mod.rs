@@ -158,7 +158,7 @@ fn printed_ratings(dossier: &Dossier) -> Vec<(Printed, Option<&'static str>, Pla
         sides.into_iter().filter_map(move |(rating, side)| {
             let printed = Printed {
                 rating: rating.clone()?,
-                by: format!("{side} rating, {}", crate::words::place(&l.place)),
+                by: format!("{side} rating on {}", crate::words::place(&l.place)),
                 place: Place::label(&l.id),
             };
             Some((printed, Some(side), Place::label(&l.id)))
@@ -234,7 +234,7 @@ fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<(Finding, Voltage
     let (verdict, text) = match (exceeds, blocked, survives) {
         (Some(t), ..) => (
             Verdict::Fails,
-            format!("are more than a part behind it stands: {t}"),
+            format!("are more than a part behind stands: {t}"),
         ),
         (_, Some(t), _) => (
             Verdict::Fails,
@@ -242,7 +242,7 @@ fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<(Finding, Voltage
         ),
         (.., Some(t)) => (
             Verdict::Holds,
-            format!("are no more than the parts behind it stand: {t}"),
+            format!("are no more than the parts behind stand: {t}"),
         ),
         _ => {
             finding.missing.push(crate::Missing {
