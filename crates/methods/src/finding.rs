@@ -94,6 +94,15 @@ impl Finding {
         }
     }
 
+    /// Returns whether it says in its own sentence what a row of a table says with others: paths of power,
+    /// printed voltages and sums that agree. What fails or is open is told by itself too.
+    pub fn is_told_in_a_row(&self) -> bool {
+        let rows = ["path", "voltage"].contains(&self.id.question.to_string().as_str());
+        self.id.method == Method::Power
+            && rows
+            && matches!(self.verdict, None | Some(Verdict::Holds))
+    }
+
     /// Returns the method that answers.
     pub fn method(&self) -> Method {
         self.id.method

@@ -257,6 +257,41 @@ pub fn place(printed: &str) -> String {
     }
 }
 
+/// Leaves out of a text what only its author can act on: sentences and clauses that name a key of the
+/// record or say how to change an assumption.
+pub fn for_readers(text: &str) -> String {
+    const ASKS: [&str; 7] = [
+        "Correct ",
+        "State ",
+        "Give ",
+        "Change ",
+        "Add ",
+        "Mark a thing",
+        "Name in ",
+    ];
+    let asks =
+        |clause: &str| clause.contains('`') || ASKS.iter().any(|word| clause.starts_with(word));
+    let mut told = Vec::new();
+    for sentence in text.split_inclusive(". ") {
+        let sentence = sentence.trim_end();
+        let clauses: Vec<&str> = sentence.split("; ").collect();
+        let kept: Vec<&str> = clauses
+            .iter()
+            .copied()
+            .filter(|c| !asks(c) && !c.starts_with("write the figure") && !c.starts_with("state "))
+            .collect();
+        match kept.len() {
+            0 => {}
+            n if n == clauses.len() => told.push(sentence.to_string()),
+            _ if sentence.ends_with('.') => {
+                told.push(format!("{}.", kept.join("; ").trim_end_matches('.')));
+            }
+            _ => told.push(kept.join("; ")),
+        }
+    }
+    told.join(" ")
+}
+
 /// Says how likely something is, with its probability: `very likely (99.4 %)`.
 pub fn likely(p: f64) -> String {
     let word = match p {
@@ -352,6 +387,62 @@ mod tests {
         assert_eq!(listed(names(3)), "a, b and c");
         assert_eq!(listed_or_none::<&str>(&[]), "none");
         assert_eq!(listed_or_none(&["a", "b"]), "a, b");
+    }
+
+    #[test]
+    fn readers_are_not_told_what_to_write() {
+        let said = "Tolerance 2 % assumed; state `tolerance` in claim a to change it";
+        assert_eq!(for_readers(said), "Tolerance 2 % assumed");
+        let said = "The masses depend on it. Correct `value`, or `count`.";
+        assert_eq!(for_readers(said), "The masses depend on it.");
+        assert_eq!(
+            for_readers("It weighs 2.5 g; it is light."),
+            "It weighs 2.5 g; it is light."
+        );
+    }
+
+    #[test]
+    fn items_have_their_article_and_their_owner() {
+        let named = |kind: ItemKind, name: &str| {
+            let text = format!(
+                "format = 1\n[product]\nname = \"A\"\nmaker = \"B\"\nopened = 2026-01-05\ninvented = true\n\
+                 [[items]]\nid = \"x\"\nname = \"{name}\"\nkind = \"product\"\n"
+            );
+            let dossier = record::read_text(&text, "dossier.toml", &record::AnyFile).unwrap();
+            let mut item = dossier.items[0].clone();
+            item.kind = kind;
+            the(&item)
+        };
+        assert_eq!(
+            named(ItemKind::Cell, "Pouch cell of the lamp"),
+            "the lamp's cell"
+        );
+        assert_eq!(
+            named(ItemKind::Cell, "Left cell of the lamp"),
+            "the lamp's left cell"
+        );
+        assert_eq!(
+            named(ItemKind::Part, "Lamp charger U2"),
+            "the lamp charger U2"
+        );
+        assert_eq!(named(ItemKind::Product, "Nivalet 3"), "Nivalet 3");
+        assert_eq!(
+            named(ItemKind::Part, "TH-KARN2 module"),
+            "the TH-KARN2 module"
+        );
+    }
+
+    #[test]
+    fn likelihood_has_its_words() {
+        let said = [0.9995, 0.994, 0.86, 0.65, 0.5, 0.33, 0.1, 0.004, 0.0005].map(likely);
+        let plain = said.map(|s| s.replace(GAP, " "));
+        assert_eq!(plain[0], "practically certain (over 99.9 %)");
+        assert_eq!(plain[1], "very likely (99.4 %)");
+        assert_eq!(plain[2], "likely (86 %)");
+        assert_eq!(plain[3], "more likely than not (65 %)");
+        assert_eq!(plain[5], "less likely than not (33 %)");
+        assert_eq!(plain[7], "very unlikely (0.4 %)");
+        assert_eq!(plain[8], "practically excluded (under 0.1 %)");
     }
 
     #[test]

@@ -203,7 +203,7 @@ fn a_size_taken_on_a_photograph_is_no_missing_evidence() {
         answers(methods::opening::examine, &dossier)
             .iter()
             .flat_map(|f| &f.missing)
-            .any(|m| m.measure.contains("measure the length of Cell"))
+            .any(|m| m.measure.contains("measure the length of the cell"))
     };
     assert!(asked(""));
     assert!(!asked(&measure("m", "body", BODY, "")));

@@ -40,7 +40,7 @@ fn the_miscopied_weighing_is_found() {
         balance
             .missing
             .iter()
-            .any(|m| m.measure.contains("Base shell again"))
+            .any(|m| m.measure.contains("the base shell again"))
     );
     let solution = mass::adjusted(&lamp());
     let aside: Vec<&str> = solution
@@ -152,12 +152,12 @@ fn evidence_that_the_planned_cut_would_end_is_named() {
     assert!(
         risk.missing
             .iter()
-            .any(|m| m.measure.contains("'ingress'") && m.too_late)
+            .any(|m| m.measure.contains("for “IP54.”") && m.too_late)
     );
     let delay = risk
         .missing
         .iter()
-        .find(|m| m.measure.contains("'delay'"))
+        .find(|m| m.measure.contains("for “Answers a touch within 50 ms.”"))
         .unwrap();
     assert_eq!(
         (&delay.before_step, delay.too_late),
@@ -281,7 +281,7 @@ fn until_when_something_can_be_measured_has_one_answer() {
             let told = dossier
                 .claims
                 .iter()
-                .find(|c| missing.measure.contains(&format!("(claim '{}')", c.id)));
+                .find(|c| missing.measure.contains(&format!("(for “{}”)", c.text)));
             // "clean and read" of a part of the claim is about that part, not about the claim.
             let about = missing.measure.starts_with("clean and magnify");
             if let Some(claim) = own.or(told).filter(|_| !about) {
@@ -289,7 +289,10 @@ fn until_when_something_can_be_measured_has_one_answer() {
                 asked.entry(key).or_default().push(until.clone());
             }
             if let Some(weighed) = missing.measure.strip_prefix("weigh ") {
-                let item = dossier.items.iter().find(|i| weighed.starts_with(&i.name));
+                let item = dossier
+                    .items
+                    .iter()
+                    .find(|i| weighed.starts_with(&methods::words::the(i)));
                 if let Some(item) = item {
                     asked
                         .entry(format!("weigh {}", item.id))

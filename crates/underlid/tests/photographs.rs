@@ -204,7 +204,7 @@ fn all_measures_are_worked_out_and_drawn() {
     assert_eq!(answer["failed"], serde_json::json!([]));
     for photo in ["bench-cell", "bench-lamp", "bench-light", "bench-main"] {
         let svg = fs::read_to_string(at.path().join(format!("drawn/{photo}.svg"))).unwrap();
-        assert!(svg.contains("mm\u{a0}±"), "{photo}");
+        assert!(svg.contains("±\u{202f}"), "{photo}");
         assert!(at.path().join(format!("drawn/{photo}.png")).is_file());
     }
 }

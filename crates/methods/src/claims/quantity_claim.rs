@@ -113,20 +113,19 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         words => format!(" {} would do{}", capital(words), limits.grant()),
     };
     let found = found(case, claim, &figure, how);
-    finding.sentence = match (why.as_str(), verdict) {
-        ("", _) => format!(
-            "{says} {found}{limit}: {}{}.",
-            concludes(verdict),
-            by(&limits, &figure)
-        ),
-        (why, _) if limit.is_empty() => {
-            format!("{says} {found} {}: {}.", capital(why), concludes(verdict))
+    let ends = format!(
+        "{}{}",
+        concludes(verdict),
+        match why.as_str() {
+            "" => by(&limits, &figure),
+            _ => String::new(),
         }
-        (why, _) => format!(
-            "{says} {found}{limit}. {}: {}.",
-            capital(why),
-            concludes(verdict)
-        ),
+    );
+    finding.sentence = match (why.as_str(), limit.as_str()) {
+        ("", "") => format!("{says} {found} {}.", capital(&ends)),
+        ("", limit) => format!("{says} {found}{limit}: {ends}."),
+        (why, "") => format!("{says} {found} {}: {ends}.", capital(why)),
+        (why, limit) => format!("{says} {found}{limit}. {}: {ends}.", capital(why)),
     };
     let reason = open
         .as_ref()

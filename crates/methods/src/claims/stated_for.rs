@@ -24,7 +24,7 @@ pub(super) fn other_voltage(case: &Case<'_>, claim: &Claim) -> Option<String> {
         .all(|v| (v / own - 1.0).abs() > assumed::OTHER_VOLTAGE.si());
     let first = printed.first().filter(|_| other)?;
     Some(format!(
-        "its text names {first} V, which is not the cell's; state `at-voltage` to compare energies"
+        "its text names {first} V, which is not the cell's, so only energies could be compared"
     ))
 }
 

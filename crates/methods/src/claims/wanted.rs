@@ -3,6 +3,7 @@
 use crate::assumed;
 use crate::cells::care::{self, Current};
 use crate::inputs::tidy;
+use crate::words::the;
 use crate::{Case, Missing};
 use quantity::{COVERED, GAP, Stated, format_quantity};
 use record::{Claim, ClaimKind};
@@ -25,7 +26,7 @@ pub(crate) fn wanted(
         [cell] if of_cell => Some(*cell),
         _ => said.and_then(|id| case.item(id)),
     };
-    let name = item.map_or_else(|| "the whole product".to_string(), |i| i.name.clone());
+    let name = item.map_or_else(|| "the whole product".to_string(), the);
     if let Some(current) = current(claim.kind)
         && let Some(other) = care::instead(case, claim.says.item.as_deref(), current)
     {

@@ -103,7 +103,7 @@ fn assembly(dossier: &Dossier, seen: &Seen) -> Finding {
         day(newest.used.first),
         date_codes(codes.len()),
         newest.text,
-        newest.who,
+        on(newest),
         week(newest)
     );
     if cautious < newest.used.first {
@@ -125,7 +125,7 @@ fn assembly(dossier: &Dossier, seen: &Seen) -> Finding {
         finding.sentence += &format!(
             " The oldest is “{}” on {}, {}.",
             oldest.text,
-            oldest.who,
+            on(oldest),
             week(oldest)
         );
     }
@@ -138,7 +138,7 @@ fn assembly(dossier: &Dossier, seen: &Seen) -> Finding {
     if !parts.is_empty() && !own.is_empty() {
         let told: Vec<String> = own
             .iter()
-            .map(|c| format!("“{}” on {}, {}", c.text, c.who, week(c)))
+            .map(|c| format!("“{}” on {}, {}", c.text, on(c), week(c)))
             .collect();
         finding.sentence += &format!(" The product's own code: {}.", told.join("; "));
     }
@@ -156,6 +156,11 @@ fn week(code: &Code) -> String {
         6 => format!("the week of {}", day(first)),
         _ => format!("{} to {}", day(first), day(last)),
     }
+}
+
+/// Returns where a code stands, with its article.
+fn on(code: &Code) -> String {
+    format!("the {}", crate::words::lower(&code.who))
 }
 
 /// Writes `6 July 2026`.
@@ -234,7 +239,7 @@ fn standing(parts: &[Code], own: &[Code], opened: Date, finding: &mut Finding) {
             format!(
                 "“{}” on {} is {} than the others by {:.0} weeks{}",
                 code.text,
-                code.who,
+                on(code),
                 if older { "older" } else { "newer" },
                 (ages[i] - standing.median).abs() / 7.0,
                 if older {
@@ -293,7 +298,7 @@ fn order(dossier: &Dossier, seen: &Seen) -> Finding {
     let told = |codes: &[&Code]| {
         let all: Vec<String> = codes
             .iter()
-            .map(|c| format!("“{}” on {} means {}", c.text, c.who, week(c)))
+            .map(|c| format!("“{}” on {} means {}", c.text, on(c), week(c)))
             .collect();
         all.join("; ")
     };
@@ -340,7 +345,7 @@ fn own_dates(dossier: &Dossier, codes: &[Code]) -> Vec<Own> {
         evidence: vec![Place::product().at("made")],
     });
     let coded = codes.iter().filter(|c| c.item.is_none()).map(|c| Own {
-        said: format!("“{}” on {}, {}", c.text, c.who, week(c)),
+        said: format!("“{}” on {}, {}", c.text, on(c), week(c)),
         last: c.used.last,
         latest: c.latest(),
         evidence: c.evidence.clone(),
@@ -370,7 +375,7 @@ fn whole(dossier: &Dossier, seen: &Seen) -> Option<Finding> {
         .map(Code::earliest)
         .max()
         .unwrap_or(newest.used.first);
-    let part = format!("“{}” on {}, {}", newest.text, newest.who, week(newest));
+    let part = format!("“{}” on {}, {}", newest.text, on(newest), week(newest));
     let (mut early, mut surely) = (Vec::new(), false);
     finding.add_evidence(own.iter().flat_map(|o| o.evidence.iter().cloned()));
     for date in &own {

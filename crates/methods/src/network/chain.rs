@@ -198,7 +198,7 @@ pub(crate) fn follow<'s>(
     };
     let start = path.start();
     if let Some(amps) = supply.amps {
-        let what = format!("rated current of {}", start.name);
+        let what = format!("rated current of {}", crate::words::the(start));
         collector.add(start, false, what, amps, 0, false);
     }
     for (watts, what) in [

@@ -10,7 +10,7 @@ use crate::Case;
 use crate::assumed::{self, Row};
 use crate::grounds::Grounds;
 use crate::inputs::unit;
-use crate::words::called;
+use crate::words::the;
 use quantity::{Dimension, Origin, Sheet, Stated, Term};
 use record::{Item, Place};
 
@@ -151,7 +151,7 @@ impl<'s> Collector<'_, '_, 's> {
             let Some((stated, at)) = stated(item, own, names) else {
                 continue;
             };
-            let what = format!("{kind} of {}", called(item));
+            let what = format!("{kind} of {}", the(item));
             let term = self.grounds.rated(
                 self.sheet,
                 &what,
@@ -175,7 +175,7 @@ impl<'s> Collector<'_, '_, 's> {
         else {
             return;
         };
-        let what = format!("output power limit of {}", called(item));
+        let what = format!("output power limit of {}", the(item));
         let from = Place::item(&item.id).at("converts.output-power-limit");
         let watts = self.grounds.rated(
             self.sheet,
@@ -205,8 +205,8 @@ impl<'s> Collector<'_, '_, 's> {
         let Some(stated) = &link.current_limit else {
             return;
         };
-        let next = called(self.path.items[k + 1]);
-        let what = format!("current limit of the link from {} to {next}", called(item));
+        let next = the(self.path.items[k + 1]);
+        let what = format!("current limit of the link from {} to {next}", the(item));
         let from = self.case.link_place(*link).at("current-limit");
         let sheet = self.sheet;
         let term = self.grounds.nominal(
@@ -227,7 +227,7 @@ impl<'s> Collector<'_, '_, 's> {
         let Some(stated) = &cell.charge_current else {
             return;
         };
-        let what = format!("largest charge current of {}", called(item));
+        let what = format!("largest charge current of {}", the(item));
         let from = Place::item(&item.id).at("cell.charge-current");
         let origin = cell.origin.unwrap_or(Origin::DataSheet);
         let term = self.grounds.nominal(

@@ -76,7 +76,7 @@ pub(crate) fn ratings(case: &Case<'_>, contact: &Item) -> Vec<Printed> {
         .filter_map(|c: &Contact| c.rating.clone())
         .map(|rating| Printed {
             rating,
-            by: format!("rating of {}", contact.name),
+            by: format!("rating of {}", crate::words::the(contact)),
             place: Place::item(&contact.id).at("contact.rating"),
         });
     let labels = case.dossier.product.labels.iter().filter_map(|label| {

@@ -116,7 +116,7 @@ fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
     let mut screws = Tally::default();
     done().for_each(|s| screws.join(fasteners(case, s)));
     finding.sentence = format!(
-        "Opening took {}{}. {} undone with {}; {} heat, {} something, {} be undone.",
+        "Opening took {}{}. {} undone with {}; {} heat, {} something, {}.",
         counted(steps.len() - planned, "step", "steps"),
         match planned {
             0 => String::new(),
@@ -137,11 +137,10 @@ fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
             "destroys",
             "destroy"
         ),
-        spelt_of(
-            done().filter(|s| s.undo == Undo::No).count(),
-            "cannot",
-            "cannot"
-        ),
+        match done().filter(|s| s.undo == Undo::No).count() {
+            0 => "all can be undone or renewed".to_string(),
+            n => format!("{} be undone", spelt_of(n, "cannot", "cannot")),
+        },
     );
     if let Some(at) = opening.order.cycle() {
         finding.unused.push(format!(

@@ -78,7 +78,7 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
                 too_late: false,
             });
             format!(
-                "How fast {} is charged is not known, because no charger that states its limit is recorded; the {} ({}) \
+                "How long a charge of {} takes is not known, because no charger that states its limit is recorded; the {} ({}) \
                  bounds it: no charge is shorter than {}. This is a bound, not a value.",
                 the(cell),
                 time.reach.binds.trim_end_matches(','),

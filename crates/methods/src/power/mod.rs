@@ -10,6 +10,7 @@ mod charge;
 mod label;
 mod map;
 mod path;
+mod rows;
 mod shared;
 
 use crate::cells::is_cell;
@@ -20,6 +21,8 @@ use crate::words::{listed, the};
 use crate::{Answer, Case, Detail, Finding, Method, Missing, Verdict};
 use quantity::format_quantity;
 use record::{Dossier, Place};
+use rows::VoltageRow;
+pub use rows::{PATHS, VOLTAGES};
 use std::collections::HashMap;
 
 /// Answers where power flows and how much at most.
@@ -29,18 +32,30 @@ use std::collections::HashMap;
 pub fn examine(case: &Case<'_>) -> Answer {
     let network = case.network();
     let mut findings = Vec::new();
+    let (mut path_rows, mut voltage_rows) = (Vec::new(), Vec::new());
     let mut bindings = map::Bindings::default();
     for start in network.supplies() {
         for way in network.paths_from(start) {
             case.go_on()?;
-            findings.extend(path::examine(case, way, &mut bindings));
+            if let Some((finding, row)) = path::examine(case, way, &mut bindings) {
+                findings.push(finding);
+                path_rows.extend(row);
+            }
         }
     }
     let mut all = vec![overview(case, &bindings)];
     for contact in network.entrances() {
         case.go_on()?;
-        all.extend(voltages(case, contact));
+        if let Some((finding, row)) = voltages(case, contact) {
+            all.push(finding);
+            voltage_rows.push(row);
+        }
     }
+    if let Some(sentence) = rows::all_stand(&voltage_rows) {
+        all[0].sentence.push_str(&format!(" {sentence}"));
+    }
+    all[0].details.extend(rows::paths(path_rows));
+    all[0].details.extend(rows::voltages(voltage_rows));
     for contact in case.dossier.items.iter().filter(|i| i.contact.is_some()) {
         case.go_on()?;
         all.extend(shared::examine(case, contact));
@@ -143,7 +158,7 @@ fn printed_ratings(dossier: &Dossier) -> Vec<(Printed, Option<&'static str>, Pla
         sides.into_iter().filter_map(move |(rating, side)| {
             let printed = Printed {
                 rating: rating.clone()?,
-                by: format!("{side} rating, {}", crate::words::place(&l.place)),
+                by: format!("{side} rating on {}", crate::words::place(&l.place)),
                 place: Place::label(&l.id),
             };
             Some((printed, Some(side), Place::label(&l.id)))
@@ -165,7 +180,7 @@ fn printed_ratings(dossier: &Dossier) -> Vec<(Printed, Option<&'static str>, Pla
 }
 
 /// Holds the printed voltages of a contact against what stands on the paths behind it.
-fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<Finding> {
+fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<(Finding, VoltageRow)> {
     let ratings = ratings_and_claims(case, contact);
     let highest = ratings
         .iter()
@@ -212,10 +227,14 @@ fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<Finding> {
             None
         }
     });
+    let stands = exceeds
+        .clone()
+        .or_else(|| blocked.clone())
+        .or_else(|| survives.clone());
     let (verdict, text) = match (exceeds, blocked, survives) {
         (Some(t), ..) => (
             Verdict::Fails,
-            format!("are more than a part behind it stands: {t}"),
+            format!("are more than a part behind stands: {t}"),
         ),
         (_, Some(t), _) => (
             Verdict::Fails,
@@ -223,7 +242,7 @@ fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<Finding> {
         ),
         (.., Some(t)) => (
             Verdict::Holds,
-            format!("are no more than the parts behind it stand: {t}"),
+            format!("are no more than the parts behind stand: {t}"),
         ),
         _ => {
             finding.missing.push(crate::Missing {
@@ -244,5 +263,12 @@ fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<Finding> {
     finding.verdict = Some(verdict);
     finding.sentence = format!("The {highest} printed for {} {text}.", the(contact));
     grounds.close(&mut finding);
-    Some(finding)
+    let row = VoltageRow::of(
+        contact,
+        the(contact),
+        highest,
+        stands.unwrap_or_default(),
+        verdict,
+    );
+    Some((finding, row))
 }

@@ -1,6 +1,7 @@
 //! One path, answered: what reaches its end, what binds, and why a rating may be far above it.
 
 use super::map::Bindings;
+use super::rows::{self, PathRow};
 use crate::assumed;
 use crate::cells::is_cell;
 use crate::energy::plausible;
@@ -24,7 +25,7 @@ pub(crate) fn examine(
     case: &Case<'_>,
     path: &Path<'_>,
     bindings: &mut Bindings,
-) -> Option<Finding> {
+) -> Option<(Finding, Option<PathRow>)> {
     let sheet = Sheet::new();
     let mut grounds = Grounds::default();
     let (start, end) = (path.start(), path.end());
@@ -40,7 +41,7 @@ pub(crate) fn examine(
     if is_cell(end) && !chain.charge_is_set && (chain.between || start.contact.is_some()) {
         unset(&sheet, case, path, &mut finding, &mut grounds);
         grounds.close(&mut finding);
-        return Some(finding);
+        return Some((finding, None));
     }
     let Some((binding, current)) = chain.binding.zip(chain.current) else {
         start.contact.as_ref()?;
@@ -56,7 +57,7 @@ pub(crate) fn examine(
             the(end)
         )));
         grounds.close(&mut finding);
-        return Some(finding);
+        return Some((finding, None));
     };
     let limit = &chain.limits[binding];
     if limit.on_link {
@@ -130,12 +131,25 @@ pub(crate) fn examine(
         the(end),
         limit.what
     );
-    if let Some(text) = rating_above(case, path, &sheet, taken.or(delivered)) {
+    let means = rating_above(case, path, &sheet, taken.or(delivered));
+    if let Some((text, _)) = &means {
         finding.sentence.push(' ');
-        finding.sentence.push_str(&text);
+        finding.sentence.push_str(text);
     }
     grounds.close(&mut finding);
-    Some(finding)
+    let flows = [delivered.and_then(|watts| sheet.figure(watts).ok())];
+    let amps = Cell::quantity(tidy(limit.amps), unit("A"));
+    let row = PathRow {
+        way: path.items.iter().map(|i| i.id.clone()).collect(),
+        from: the(start),
+        to: the(end),
+        most: rows::most(std::iter::once(amps).chain(flows.iter().flatten().map(Cell::figure))),
+        limit: limit.what.clone(),
+        printed: strongest(&ratings(case, start))
+            .map_or_else(String::new, |p| format!("“{}”", p.rating)),
+        means: means.map(|(_, means)| means).unwrap_or_default(),
+    };
+    Some((finding, Some(row)))
 }
 
 /// Says what is known of a path to a cell whose charger states no limit: nothing but a bound.
@@ -266,13 +280,13 @@ fn table(chain: &Chain<'_>, binding: usize, end: &Item, way: &str) -> Detail {
     })
 }
 
-/// Explains a rating far above what the path takes.
+/// Explains a rating far above what the path takes: in sentences, and as the cell of a row.
 fn rating_above<'s>(
     case: &Case<'_>,
     path: &Path<'_>,
     sheet: &'s Sheet,
     taken: Option<Term<'s>>,
-) -> Option<String> {
+) -> Option<(String, String)> {
     let start = path.start();
     let all = ratings(case, start);
     let printed = strongest(&all)?;
@@ -304,11 +318,14 @@ fn rating_above<'s>(
         true => String::new(),
         false => format!(" ({})", format_quantity(tidy(rated), &unit("W"))),
     };
-    Some(format!(
-        "The {} prints “{}”{product}, {:.1} times the {} that this path takes. {rest}.",
-        printed.by,
-        printed.rating,
+    let times = format!(
+        "{:.1} times the {} that this path takes",
         rated / used,
-        format_quantity(tidy(used), &unit("W")),
-    ))
+        format_quantity(tidy(used), &unit("W"))
+    );
+    let sentence = format!(
+        "The {} prints “{}”{product}, {times}. {rest}.",
+        printed.by, printed.rating
+    );
+    Some((sentence, format!("{times}; not a charging speed")))
 }

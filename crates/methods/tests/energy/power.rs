@@ -123,7 +123,7 @@ fn a_rating_far_above_the_path_is_explained() {
     let path = finding(&findings, "power.path.socket.charger.cell/items.cell");
     assert!(
         path.sentence
-            .contains("the charge current limit of charger limits it"),
+            .contains("the charge current limit of the charger limits it"),
         "{}",
         path.sentence
     );
@@ -167,7 +167,7 @@ fn a_switched_charger_passes_energy() {
     near(figure(path, "power taken at socket").value, 10.0, 1e-9);
     assert!(
         path.sentence
-            .contains("the rated current of socket limits it"),
+            .contains("the rated current of the socket limits it"),
         "{}",
         path.sentence
     );

@@ -78,7 +78,10 @@ fn own(text: &str) -> String {
     let mut depth = 0_u32;
     for c in text.chars() {
         match c {
-            '“' => depth += 1,
+            '“' => {
+                depth += 1;
+                own.push('“');
+            }
             '”' => depth = depth.saturating_sub(1),
             _ if depth == 0 => own.push(c),
             _ => {}
@@ -89,7 +92,7 @@ fn own(text: &str) -> String {
 
 /// Returns what is wrong with a text.
 fn faults(text: &str) -> Vec<String> {
-    let own = own(text);
+    let own = own(&methods::words::for_readers(text));
     let mut faults: Vec<String> = FORBIDDEN
         .iter()
         .filter(|(word, _)| own.contains(word))

@@ -76,6 +76,12 @@ pub fn compose(dossier: &Dossier, findings: &Findings, photographs: &Photographs
     document
 }
 
+/// Leaves out of each text what only its author can act on.
+fn for_readers(texts: &[String]) -> Vec<String> {
+    let told = texts.iter().map(|text| methods::words::for_readers(text));
+    told.filter(|text| !text.is_empty()).collect()
+}
+
 /// What the sections share while they are written.
 struct Page<'a> {
     dossier: &'a Dossier,
@@ -121,6 +127,9 @@ impl<'a> Page<'a> {
         blocks.push(Block::Finding(Box::new(Finding {
             cautions,
             details: Vec::new(),
+            sentence: methods::words::for_readers(&finding.sentence),
+            assumptions: for_readers(&finding.assumptions),
+            unused: for_readers(&finding.unused),
             ..finding.clone()
         })));
         for detail in &finding.details {
@@ -148,11 +157,13 @@ impl<'a> Page<'a> {
         let mut shown = Vec::new();
         for entry in methods::METHODS {
             for finding in self.of(entry.method).filter(|f| belongs(f)) {
-                answers.push(ShortAnswer {
-                    sentence: finding.sentence.clone(),
-                    verdict: finding.verdict,
-                    working: crate::finding_anchor(&finding.id),
-                });
+                if !finding.is_told_in_a_row() {
+                    answers.push(ShortAnswer {
+                        sentence: methods::words::for_readers(&finding.sentence),
+                        verdict: finding.verdict,
+                        working: crate::finding_anchor(&finding.id),
+                    });
+                }
                 for detail in finding.details.iter().filter(|d| is_told(d)) {
                     details::blocks(self, finding, detail, &mut shown);
                 }

@@ -9,13 +9,19 @@ use record::Place;
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
     let mut working = Vec::new();
-    let is_told = |detail: &Detail| matches!(detail, Detail::Power(_) | Detail::Chart(_));
+    let is_rows =
+        |caption: &str| [methods::power::PATHS, methods::power::VOLTAGES].contains(&caption);
+    let is_told = |detail: &Detail| match detail {
+        Detail::Power(_) | Detail::Chart(_) => true,
+        Detail::Table(table) => is_rows(&table.caption),
+        _ => false,
+    };
     let is_power = |f: &Finding| f.method() == Method::Power && f.id.question.as_str() != "charge";
     page.answers(is_power, is_told, &mut blocks, &mut working);
     // The drawing tells the path; the same in words, and every link, stand behind.
     let (tables, blocks): (Vec<Block>, Vec<Block>) = blocks
         .into_iter()
-        .partition(|block| matches!(block, Block::Table(_)));
+        .partition(|block| matches!(block, Block::Table(table) if !is_rows(&table.caption)));
     working.splice(0..0, tables);
     links(page, &mut working);
     Section {
