@@ -207,7 +207,7 @@ impl Canvas {
     pub(crate) fn finish_hidden(self, width: f64, height: f64) -> String {
         let (w, h) = (number(width.ceil()), number(height.ceil()));
         format!(
-            "<svg viewBox=\"0 0 {w} {h}\" class=\"strip\" aria-hidden=\"true\">\n{}</svg>",
+            "<svg viewBox=\"0 0 {w} {h}\" class=\"plot-row\" aria-hidden=\"true\">\n{}</svg>",
             self.body
         )
     }
