@@ -74,7 +74,9 @@ pub fn crop_square(photo: &Photo, region: &Region, size: [u32; 2]) -> [u32; 3] {
     let [left, top, width, height] = region.rect.map(f64::from);
     let least = methods::photogrammetry::pixels_per_mm(photo).map_or(0.0, |s| SMALLEST_MM * s);
     let shorter = f64::from(size[0].min(size[1]));
-    let side = (AROUND * width.max(height)).max(least).ceil().min(shorter);
+    // What a computed scale is off by in its last digits is no pixel more.
+    let side = (AROUND * width.max(height)).max(least) - 1e-6;
+    let side = side.ceil().min(shorter);
     let start = |from: f64, length: f64, most: u32| {
         let wanted = from + length / 2.0 - side / 2.0;
         wanted.round().clamp(0.0, f64::from(most) - side)
