@@ -110,7 +110,9 @@ impl Page {
         let Some(verdict) = finding.verdict else {
             return;
         };
+        // A column of figures, in signs so that it stays narrow.
         let odds = finding.conformance.map(percent).unwrap_or_default();
+        let odds = odds.replace("over ", "> ").replace("under ", "< ");
         let tone = if verdict == Verdict::Fails {
             Tone::Accent
         } else {
