@@ -144,7 +144,8 @@ impl Page {
             rows.extend(figures.take(FIGURES_PER_METHOD).map(|(f, figure)| {
                 (
                     format!("{}: {}", plain(&f.title), plain(&figure.name)),
-                    plain(&figure.text),
+                    // Where both ends are told, the value alone: the line is short.
+                    plain(figure.text.split(" (").next().unwrap_or_default()),
                 )
             }));
         }
