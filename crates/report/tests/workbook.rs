@@ -173,7 +173,10 @@ fn rows_and_charts_carry_the_numbers_of_the_findings() {
                         continue;
                     };
                     is_number(&cell(&masses, n, "Adjusted / g"), mass);
-                    is_number(&cell(&masses, n, "Adjusted, ± (95 %) / g"), u);
+                    is_number(
+                        &cell(&masses, n, "Adjusted, ± (95 %) / g"),
+                        1.959_963_984_540_054 * u,
+                    );
                 }
             }
             Detail::Steps { rows } => {
