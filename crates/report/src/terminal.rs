@@ -110,7 +110,9 @@ impl Page {
         let Some(verdict) = finding.verdict else {
             return;
         };
+        // A column of figures, in signs so that it stays narrow.
         let odds = finding.conformance.map(percent).unwrap_or_default();
+        let odds = odds.replace("over ", "> ").replace("under ", "< ");
         let tone = if verdict == Verdict::Fails {
             Tone::Accent
         } else {
@@ -142,7 +144,8 @@ impl Page {
             rows.extend(figures.take(FIGURES_PER_METHOD).map(|(f, figure)| {
                 (
                     format!("{}: {}", plain(&f.title), plain(&figure.name)),
-                    plain(&figure.text),
+                    // Where both ends are told, the value alone: the line is short.
+                    plain(figure.text.split(" (").next().unwrap_or_default()),
                 )
             }));
         }

@@ -53,7 +53,11 @@ fn verdicts_stand_in_aligned_columns() {
     assert!(text.contains(&tally), "{tally} is missing in\n{text}");
     let starts: Vec<usize> = text
         .lines()
-        .filter(|l| l.contains('“') && l.starts_with("  ") && !l.starts_with("   "))
+        .filter(|l| {
+            let word: String = l.trim_start().chars().skip(2).collect();
+            let verdicts = ["holds", "fails", "undecided", "needs evidence"];
+            l.contains('“') && verdicts.iter().any(|v| word.starts_with(v))
+        })
         .map(|l| l[..l.find('“').unwrap()].width())
         .collect();
     assert_eq!(starts, vec![28; dossier.claims.len()]);

@@ -46,10 +46,7 @@ fn is_number(data: &Data, expected: f64) {
 fn numbers_are_numbers_and_units_stand_in_the_headings() {
     let masses = sheet("Masses");
     is_number(&cell(&masses, 1, "As weighed / g"), 28.43);
-    is_number(
-        &cell(&masses, 1, "Adjusted, standard uncertainty / g"),
-        0.0081,
-    );
+    is_number(&cell(&masses, 1, "Adjusted, ± (95 %) / g"), 0.0081);
     assert_eq!(cell(&masses, 2, "As weighed / g"), Data::Empty);
     let cells = sheet("Cells");
     is_number(&cell(&cells, 1, "Capacity / mAh"), 1200.0);
@@ -176,7 +173,10 @@ fn rows_and_charts_carry_the_numbers_of_the_findings() {
                         continue;
                     };
                     is_number(&cell(&masses, n, "Adjusted / g"), mass);
-                    is_number(&cell(&masses, n, "Adjusted, standard uncertainty / g"), u);
+                    is_number(
+                        &cell(&masses, n, "Adjusted, ± (95 %) / g"),
+                        1.959_963_984_540_054 * u,
+                    );
                 }
             }
             Detail::Steps { rows } => {
