@@ -25,7 +25,7 @@ const GRAIN: f32 = 2.0;
 pub fn crop(picture: &Picture, rect: [u32; 4], wanted: u32) -> Picture {
     let part = part(picture, rect);
     let largest = part.width.max(part.height);
-    if largest == 0 || wanted == 0 {
+    if part.rgb.is_empty() || wanted == 0 {
         return part;
     }
     let wanted = wanted.min(largest.saturating_mul(LARGEST_FACTOR));
