@@ -62,7 +62,7 @@ pub(crate) fn sum(bytes: &[u8]) -> String {
 /// Makes the bundle of a dossier as it may be published.
 ///
 /// # Errors
-/// A photograph that cannot be read; a record that would not give the same findings again.
+/// A record that would not give the same findings again.
 pub(crate) fn make(
     folder: &Path,
     dossier: &Dossier,
@@ -74,9 +74,12 @@ pub(crate) fn make(
     let mut public = dossier.clone();
     let mut files = Vec::new();
     for photo in &mut public.photos {
-        let bytes = picture(folder, dossier, photo)?;
+        let bytes = picture(folder, dossier, photo);
         photo.file = format!("{}.jpg", photo.id);
-        files.push(file(&format!("photos/{}", photo.file), bytes));
+        // One that cannot be read has been named already; readers of the bundle miss it as those of the report do.
+        if let Ok(bytes) = bytes {
+            files.push(file(&format!("photos/{}", photo.file), bytes));
+        }
     }
     let text = public.to_toml();
     let told = report::json(findings);
@@ -95,7 +98,7 @@ pub(crate) fn make(
                 return Err(Problem::new(
                     crate::Kind::Internal,
                     format!("the record as it would be published gives other findings: {how}"),
-                    "publish without --bundle, and report this with the dossier",
+                    "publish without a bundle, and report this with the dossier",
                 ));
             }
         },

@@ -217,7 +217,12 @@ fn examination_publication_pictures() {
             column_mm,
             ..options.clone()
         };
-        told(app::picture(&odd, &watch), Kind::Refused, None, "above 0");
+        told(
+            app::picture(&odd, &watch),
+            Kind::Unfit(Vec::new()),
+            None,
+            "above 0",
+        );
     }
     let rectified = |per_mm: f64| {
         let options = PictureOptions {
@@ -260,7 +265,7 @@ fn sizes() {
         measure(&options, &watch)
     };
     let photo = record("photo:box");
-    let refused = Kind::Refused;
+    let refused = Kind::Unfit(Vec::new());
     for odd in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
         let points = but(&|o| o.at = Some(vec![[odd, 1.0], [2.0, 3.0]]));
         told(points, refused.clone(), photo.clone(), "pixels");
@@ -316,7 +321,7 @@ fn markings_and_catalogues() {
     reader.text("4K7", &CluesAsText::default(), &[]).unwrap();
     told(
         reader.text("4K[", &CluesAsText::default(), &[]),
-        Kind::Refused,
+        Kind::Unfit(Vec::new()),
         None,
         "]",
     );

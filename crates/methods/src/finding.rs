@@ -103,6 +103,15 @@ impl Finding {
             && matches!(self.verdict, None | Some(Verdict::Holds))
     }
 
+    /// Returns whether entries of the analyst contradict each other, or what was seen: a slip of the record, which
+    /// says nothing against the maker. Labels that contradict themselves and cells that cannot hold what is printed
+    /// are the maker's.
+    pub fn is_slip(&self) -> bool {
+        use Method::{Codes, Consistency, Geometry, Inventory, Markings, Mass};
+        let of_the_record = [Consistency, Mass, Geometry, Inventory, Markings, Codes];
+        self.verdict == Some(Verdict::Fails) && of_the_record.contains(&self.id.method)
+    }
+
     /// Returns the method that answers.
     pub fn method(&self) -> Method {
         self.id.method

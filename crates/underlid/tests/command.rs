@@ -68,7 +68,7 @@ fn the_demo_writes_a_whole_report_and_the_same_bytes_twice() {
     let bytes = |name: &str| fs::read(report.join(name)).unwrap();
     let before: Vec<_> = expected.iter().map(|n| bytes(n)).collect();
     let second = underlid(
-        &["publish", "out/dossier", "--into", "out/report"],
+        &["publish", "out/dossier", "--into", "out/report", "--bundle"],
         at.path(),
     );
     assert_eq!(code(&second), 0, "{}", told(&second));

@@ -113,12 +113,12 @@ fn relatives_stand_under_one_head_with_what_differs_and_the_rest_behind_all() {
             .find(|l| l.contains(begins))
             .unwrap_or_else(|| panic!("{begins}: {text}"))
     };
-    let head = line(" %  TH318 ");
+    let head = line("%  TH318 ");
     assert!(
         head.contains("Threndova, charger, single-cell charger"),
         "{text}"
     );
-    let member = line(" %  TH318-TR ");
+    let member = line("%  TH318-TR ");
     assert!(member.contains("SOT-23-5, 5 pins"), "{text}");
     assert!(
         !member.contains("charger"),

@@ -229,7 +229,7 @@ fn photographs_that_cannot_be_shown_are_left_out_by_name_and_the_report_is_made(
     assert!(at.join("report/report.pdf").exists());
     // The sound one is shown, without its comment: written anew, as its format holds notes anywhere.
     assert!(
-        page.contains("data:image/png"),
+        page.contains("data:image/jpeg"),
         "the sound picture is missing"
     );
     assert!(!page.contains("data:image/gif"));

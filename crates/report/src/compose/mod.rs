@@ -157,7 +157,8 @@ impl<'a> Page<'a> {
         let mut shown = Vec::new();
         for entry in methods::METHODS {
             for finding in self.of(entry.method).filter(|f| belongs(f)) {
-                if !finding.is_told_in_a_row() {
+                // A slip is told where all slips are.
+                if !finding.is_told_in_a_row() && !finding.is_slip() {
                     answers.push(ShortAnswer {
                         sentence: methods::words::for_readers(&finding.sentence),
                         verdict: finding.verdict,

@@ -3,16 +3,18 @@
 use super::Page;
 use crate::words::counted;
 use crate::{Block, Section, ShortAnswer, finding_anchor};
-use methods::{Method, Verdict};
+use methods::Method;
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
     let mut working = Vec::new();
     let slips: Vec<ShortAnswer> = page
-        .of(Method::Consistency)
-        .filter(|f| f.verdict == Some(Verdict::Fails))
+        .findings
+        .findings
+        .iter()
+        .filter(|f| f.is_slip())
         .map(|f| ShortAnswer {
-            sentence: f.sentence.clone(),
+            sentence: methods::words::for_readers(&f.sentence),
             // Not a verdict on the maker.
             verdict: None,
             working: finding_anchor(&f.id),
@@ -20,7 +22,7 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
         .collect();
     if !slips.is_empty() {
         blocks.push(Block::Paragraph(format!(
-            "{} of ours {} by something else in the record.",
+            "{} of ours {} by something else that was seen or written.",
             counted(slips.len(), "entry", "entries"),
             if slips.len() == 1 {
                 "is contradicted"
