@@ -155,14 +155,16 @@ fn agree(a: f64, b: f64) -> bool {
 }
 
 fn times(power: f64) -> String {
-    let factor = 10_f64.powf(power.abs());
-    match power > 0.0 {
-        true => format!("{factor:.0} times"),
-        false => match factor {
-            f if f < 50.0 => "a tenth of".to_string(),
-            f if f < 500.0 => "a hundredth of".to_string(),
-            _ => "a thousandth of".to_string(),
-        },
+    #[allow(
+        clippy::cast_possible_truncation,
+        reason = "a whole number of few digits"
+    )]
+    let power = power as i32;
+    match power {
+        -1 => "a tenth of".to_string(),
+        -2 => "a hundredth of".to_string(),
+        ..=0 => "a thousandth of".to_string(),
+        _ => format!("{:.0} times", 10_f64.powi(power)),
     }
 }
 
@@ -295,7 +297,7 @@ mod tests {
 
     fn printed(value: &str) -> String {
         format!(
-            "[[claims]]\nid = \"mass\"\ntext = \"x\"\nprinted = \"box\"\nkind = \"mass\"\nvalue = \"{value}\"\n"
+            "[[claims]]\nid = \"mass\"\ntext = \"{value}\"\nprinted = \"box\"\nkind = \"mass\"\nvalue = \"{value}\"\n"
         )
     }
 

@@ -20,7 +20,7 @@ fn lamp() -> Dossier {
 }
 
 /// What a method may import from its crate: the case, and the ground that methods share.
-const GROUND: [&str; 24] = [
+const GROUND: [&str; 25] = [
     "assessment",
     "assumed",
     "case",
@@ -28,6 +28,7 @@ const GROUND: [&str; 24] = [
     "chart",
     "chemistry",
     "deadline",
+    "decimal",
     "detail",
     "distinct",
     "energy",

@@ -86,7 +86,7 @@ struct Secret {
 impl Secret {
     fn new(text: &str) -> Option<Self> {
         let characters: Vec<char> = folded(text).map(|(_, _, c)| c).collect();
-        (!characters.is_empty()).then(|| Self {
+        (!characters.is_empty()).then_some(Self {
             inside_words: characters.len() >= LONG,
             characters,
         })

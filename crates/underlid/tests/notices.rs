@@ -3,6 +3,8 @@
 //! `UPDATE=1 cargo test -p underlid --test notices` writes `crates/underlid/notices.txt` anew, from the texts
 //! that each crate brings with it. Comparing needs no network and nothing but this repository.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 mod support;
 
 use std::collections::{BTreeMap, BTreeSet};
