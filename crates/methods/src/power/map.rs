@@ -1,16 +1,43 @@
 //! The power path as a diagram.
 
 use crate::cells::is_cell;
+use crate::inputs::{tidy, unit};
+use crate::network::Path;
 use crate::{Between, Case, Cell, PathRole, PowerEdge, PowerMap, PowerNode};
 use quantity::Stated;
 use record::{ConversionKind, Item};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Items and links that bind some path.
 #[derive(Debug, Default)]
 pub(crate) struct Bindings {
     pub(crate) items: BTreeSet<String>,
     pub(crate) links: BTreeSet<(String, String)>,
+    /// The most that flows over the last link of a path, by its ends.
+    flows: BTreeMap<(String, String), Flow>,
+}
+
+/// What flows at most.
+#[derive(Debug, Clone, Copy)]
+struct Flow {
+    /// A.
+    amps: f64,
+    /// W, where the voltage is known.
+    watts: Option<f64>,
+}
+
+impl Bindings {
+    /// Notes what a path brings to its end; of several paths over one link the one that brings most counts.
+    pub(crate) fn reaches(&mut self, path: &Path<'_>, amps: f64, watts: Option<f64>) {
+        let Some(link) = path.links.last() else {
+            return;
+        };
+        let ends = (link.from.clone(), link.to.clone());
+        let most = self.flows.entry(ends).or_insert(Flow { amps, watts });
+        if amps > most.amps {
+            *most = Flow { amps, watts };
+        }
+    }
 }
 
 /// Draws every item on a power link, in the order of the record.
@@ -38,13 +65,17 @@ pub(crate) fn draw(case: &Case<'_>, bindings: &Bindings) -> PowerMap {
                 .current_limit
                 .iter()
                 .map(|s| Cell::stated(s).named("≤"));
+            let ends = (link.from.clone(), link.to.clone());
+            let flow = bindings.flows.get(&ends);
+            let amps = flow.map(|f| Cell::quantity(tidy(f.amps), unit("A")).named("at most"));
+            let watts = flow.and_then(|f| f.watts);
+            let watts = watts.map(|w| Cell::quantity(tidy(w), unit("W")));
+            let said = net.chain(voltage).chain(limit).chain(amps).chain(watts);
             PowerEdge {
                 from: link.from.clone(),
                 to: link.to.clone(),
-                label: Cell::list(net.chain(voltage).chain(limit), Between::Comma),
-                binds: bindings
-                    .links
-                    .contains(&(link.from.clone(), link.to.clone())),
+                label: Cell::list(said, Between::Comma),
+                binds: bindings.links.contains(&ends),
             }
         })
         .collect();

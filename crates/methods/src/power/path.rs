@@ -110,12 +110,12 @@ pub(crate) fn examine(
     finding
         .details
         .push(table(&chain, binding, end, &path.text()));
+    let watts = delivered.and_then(|t| sheet.value(t).ok());
+    bindings.reaches(path, limit.amps, watts);
     let amps = format_quantity(tidy(limit.amps), &unit("A"));
-    let power = delivered
-        .and_then(|t| sheet.value(t).ok())
-        .map_or_else(String::new, |w| {
-            format!(" ({})", format_quantity(tidy(w), &unit("W")))
-        });
+    let power = watts.map_or_else(String::new, |w| {
+        format!(" ({})", format_quantity(tidy(w), &unit("W")))
+    });
     let pieces = match is_cell(end) {
         true => Joined::of(case, end).groups,
         false => case.tree().pieces(end),
