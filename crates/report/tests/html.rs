@@ -260,6 +260,7 @@ fn sections_stand_in_the_order_of_a_readers_questions() {
             "Can it be repaired?",
             "What it weighs",
             "What could not be told",
+            "Slips in our record",
             "Method, disclosure, version"
         ]
     );
