@@ -173,7 +173,7 @@ fn power(page: &mut Page<'_>, of: &Finding, map: &PowerMap, blocks: &mut Vec<Blo
     let id = page.anchor(anchor("drawing", &of.id.to_string()));
     blocks.push(Block::Drawing {
         id,
-        caption: "Power path. The element marked “limits” binds the path.".into(),
+        caption: "Power path. What is framed heavily limits its path.".into(),
         svg: svg::power(map, &group_name, &alternative),
         alternative,
     });
