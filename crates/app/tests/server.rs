@@ -234,7 +234,12 @@ fn examination_publication_pictures() {
         };
         app::picture(&options, &watch)
     };
-    told(rectified(f64::NAN), Kind::Refused, None, "above 0");
+    told(
+        rectified(f64::NAN),
+        Kind::Unfit(Vec::new()),
+        None,
+        "above 0",
+    );
     told(
         rectified(500.0),
         Kind::Refused,
