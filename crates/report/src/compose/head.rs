@@ -11,6 +11,7 @@ use crate::words::capital;
 use crate::{
     Block, ChipCard, ClaimTable, Head, Hero, Section, Tally, Telling, TellingRow, photo_anchor,
 };
+use methods::words::lower;
 use record::{Dossier, Item, Photo, Place};
 
 /// Most claims in the second look.
@@ -101,18 +102,6 @@ fn owner_words(dossier: &Dossier, item: Option<&str>) -> String {
     let item = item.and_then(|id| dossier.item(id));
     let owner = item.and_then(|item| owner(dossier, item));
     owner.map_or_else(|| "product".to_string(), |item| lower(&item.name))
-}
-
-/// Returns the text with a small first letter, unless its second one is a capital or a digit too.
-fn lower(text: &str) -> String {
-    let mut chars = text.chars();
-    let (first, second) = (chars.next(), chars.clone().next());
-    match (first, second) {
-        (Some(first), Some(second)) if !second.is_uppercase() && !second.is_ascii_digit() => {
-            first.to_lowercase().chain(chars).collect()
-        }
-        _ => text.to_string(),
-    }
 }
 
 fn hero(page: &Page<'_>) -> Option<Hero> {

@@ -7,6 +7,7 @@ use super::Format;
 use clap::builder::{PossibleValue, PossibleValuesParser, StringValueParser, TypedValueParser};
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, FromArgMatches, value_parser};
+use methods::words::capital;
 use record::{Field, Form, entry_meant, forms};
 use std::ffi::OsStr;
 use std::path::PathBuf;
@@ -193,7 +194,7 @@ impl FromArgMatches for AddArguments {
 
 /// Makes the command that adds one sort of entry.
 fn command_of(form: &Form) -> Command {
-    let mut command = Command::new(form.word).about(capitalised(form.doc));
+    let mut command = Command::new(form.word).about(capital(form.doc));
     if form.word == "photo" {
         let help = "The picture; it is copied into photos/ as it is";
         let file = Arg::new(PICTURE).value_name("FILE").help(help);
@@ -243,14 +244,14 @@ fn option(form: &Form, field: &Field) -> Arg {
         option = option.conflicts_with(LEAD).hide(true);
     }
     match field.path.split_once('.') {
-        Some((table, _)) => option.help_heading(capitalised(&table.replace('-', " "))),
+        Some((table, _)) => option.help_heading(capital(&table.replace('-', " "))),
         None => option,
     }
 }
 
 fn help(field: &Field) -> String {
     let choices: Vec<&str> = field.choices().iter().map(|c| c.0).collect();
-    let mut text = capitalised(field.doc);
+    let mut text = capital(field.doc);
     if !choices.is_empty() {
         text += &format!(": {}", choices.join(", "));
     }
@@ -269,14 +270,6 @@ fn value_name(field: &Field) -> &'static str {
         "text" => "TEXT",
         "numbers" => "X,Y …",
         _ => "VALUE",
-    }
-}
-
-fn capitalised(text: &str) -> String {
-    let mut chars = text.chars();
-    match chars.next() {
-        Some(first) => first.to_uppercase().chain(chars).collect(),
-        None => String::new(),
     }
 }
 

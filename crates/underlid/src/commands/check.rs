@@ -5,6 +5,7 @@ use crate::failure::Failure;
 use crate::folder;
 use crate::screen::{self, shown};
 use app::{Kind, Problem, Spot, Warning};
+use methods::words::counted;
 use record::visible;
 use serde_json::{Value as Json, json};
 use std::path::PathBuf;
@@ -35,23 +36,16 @@ pub(crate) fn run(named: Option<PathBuf>, format: Format) -> Result<(), Failure>
     let mut text = format!(
         "{}: no mistakes. {}, {}, {}, {}, {}.\n",
         shown(folder.join(store::TEXT)),
-        counted(dossier.claims.len(), "claim"),
-        counted(dossier.items.len(), "item"),
-        counted(dossier.readings.len(), "reading"),
-        counted(dossier.steps.len(), "step"),
-        counted(dossier.photos.len(), "photograph"),
+        counted(dossier.claims.len(), "claim", "claims"),
+        counted(dossier.items.len(), "item", "items"),
+        counted(dossier.readings.len(), "reading", "readings"),
+        counted(dossier.steps.len(), "step", "steps"),
+        counted(dossier.photos.len(), "photograph", "photographs"),
     );
     for warning in &warnings {
         text += &warning_text(warning);
     }
     screen::print(&text)
-}
-
-fn counted(number: usize, word: &str) -> String {
-    match number {
-        1 => format!("1 {word}"),
-        n => format!("{n} {word}s"),
-    }
 }
 
 fn mistake_json(p: &record::Problem) -> Json {

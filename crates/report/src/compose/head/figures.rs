@@ -4,9 +4,9 @@
 //! Not here: any arithmetic.
 
 use super::super::Page;
-use super::{is_claim, level, lower, owner_words};
+use super::{is_claim, level, owner_words};
 use crate::{KeyFigure, finding_anchor};
-use methods::words::listed;
+use methods::words::{listed, lower};
 use methods::{Cell, Detail, Finding, Method, QuantityValue, Verdict};
 use quantity::{Unit, digits};
 use record::{Claim, ClaimKind, ItemKind, Place};
