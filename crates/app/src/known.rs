@@ -15,6 +15,9 @@ use store::{limits, opener};
 /// Refused rows told one by one before the rest is only counted.
 const TOLD: usize = 5;
 
+/// The folder of a dossier in which its catalogues lie.
+const BROUGHT: &str = "catalogue";
+
 /// Reads one catalogue file.
 ///
 /// # Errors
@@ -47,6 +50,31 @@ pub(crate) fn load(
     watch: &dyn Watch,
 ) -> Result<Known, Problem> {
     ready::ready(sources(dossier, named, watch)?, watch)
+}
+
+/// As [`load`], with the catalogue files that a dossier brings given by path and bytes.
+///
+/// # Errors
+/// As [`load`].
+pub(crate) fn load_brought(
+    brought: Vec<(String, Vec<u8>)>,
+    named: &[PathBuf],
+    watch: &dyn Watch,
+) -> Result<Known, Problem> {
+    let brought = brought.into_iter().map(|(path, bytes)| Source {
+        shown: shown(&path),
+        bytes,
+        named: None,
+    });
+    let mut all: Vec<Source<'_>> = brought.collect();
+    all.extend(sources(None, named, watch)?);
+    ready::ready(all, watch)
+}
+
+/// Returns whether a file inside a dossier is one of its catalogues.
+pub(crate) fn is_catalogue(path: &str) -> bool {
+    let path = Path::new(path);
+    path.parent() == Some(Path::new(BROUGHT)) && is_csv(path)
 }
 
 /// Reads the same files and merges them, as the parts they tell.
@@ -150,16 +178,18 @@ fn nothing_in(path: &Path, remarks: &[Remark]) -> Result<(), Problem> {
 
 /// Returns the paths of a dossier's catalogue files inside its folder, by name.
 fn brought(folder: &Path) -> Result<Vec<PathBuf>, Problem> {
-    let inside = Path::new("catalogue");
+    let inside = Path::new(BROUGHT);
     let names = opener::names_inside(folder, inside)?;
     Ok(names
         .into_iter()
         .map(|name| inside.join(name))
-        .filter(|path| {
-            path.extension()
-                .is_some_and(|e| e.eq_ignore_ascii_case("csv"))
-        })
+        .filter(|path| is_csv(path))
         .collect())
+}
+
+fn is_csv(path: &Path) -> bool {
+    path.extension()
+        .is_some_and(|e| e.eq_ignore_ascii_case("csv"))
 }
 
 /// Reads the user's own lists of hardware addresses and USB numbers.

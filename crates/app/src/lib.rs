@@ -9,6 +9,7 @@ mod add;
 mod bundle;
 pub mod catalogues;
 mod demo;
+pub mod desk;
 mod dossier;
 mod examine;
 mod finite;

@@ -4,6 +4,7 @@
 //! Not here: exit codes, status codes, how it is printed.
 
 use crate::Remedy;
+use library::LibraryError;
 use record::{EditError, Place, Problems, visible};
 use std::path::{Path, PathBuf};
 use store::StoreError;
@@ -107,6 +108,12 @@ impl Problem {
         Self::new(Kind::Unfit(faults), message, "correct what was given")
     }
 
+    /// A fault of the program.
+    pub(crate) fn internal(what: &str) -> Self {
+        let message = format!("a fault of the program: {}", visible(what));
+        Self::new(Kind::Internal, message, "do it again; nothing was written")
+    }
+
     pub(crate) fn stopped() -> Self {
         methods::Cancelled.into()
     }
@@ -205,6 +212,23 @@ impl From<EditError> for Problem {
             message: format!("the edit was not made: {error}"),
             remedy,
         }
+    }
+}
+
+impl From<LibraryError> for Problem {
+    fn from(error: LibraryError) -> Self {
+        let kind = match &error {
+            LibraryError::Mistakes(problems) => return problems.clone().into(),
+            LibraryError::NoDossier(_)
+            | LibraryError::NoRevision { .. }
+            | LibraryError::NoFile { .. } => Kind::Missing,
+            LibraryError::Taken { .. } => Kind::Refused,
+            LibraryError::Busy(_) => Kind::Conflict,
+            LibraryError::Full(_) | LibraryError::Unreachable(_) | LibraryError::Damaged(_) => {
+                Kind::Outside
+            }
+        };
+        Self::new(kind, visible(&error.to_string()), error.remedy())
     }
 }
 

@@ -1,0 +1,201 @@
+//! Dossiers of a library under the hand: the latest revision of each, examined; what edits move in it.
+//!
+//! In: a library, catalogues; edits. Out: views that pages are made from, and what moved.
+//! Not here: how edits merge (`library`); pages.
+
+use crate::{Problem, Unwatched, known};
+use jiff::Timestamp;
+use library::{DossierId, Held, Library, Person, Submission, Taken};
+use methods::{Findings, Known, Moved, moved};
+use record::{Dossier, Draft, Edit};
+use std::collections::HashMap;
+use std::ops::ControlFlow;
+use std::path::PathBuf;
+use std::sync::{Arc, Mutex, PoisonError};
+
+/// One revision of a dossier, read and examined.
+pub struct View {
+    /// The dossier.
+    pub id: DossierId,
+    /// Number of the revision.
+    pub revision: u64,
+    /// Its text.
+    pub text: String,
+    /// The files beside it.
+    pub files: Held,
+    /// As it was read.
+    pub dossier: Dossier,
+    /// What is found.
+    pub findings: Findings,
+    /// The parts that markings were held against.
+    pub known: Arc<Known>,
+}
+
+/// A library with what is known beside it.
+pub struct Desk {
+    library: Library,
+    catalogues: Vec<PathBuf>,
+    views: Mutex<HashMap<DossierId, Arc<View>>>,
+    /// Known parts by the digests of the catalogue files that a dossier brings.
+    known: Mutex<HashMap<Vec<String>, Arc<Known>>>,
+    turns: Mutex<HashMap<DossierId, Arc<tokio::sync::Mutex<()>>>>,
+}
+
+/// What came of edits.
+pub struct Edited {
+    /// What the library answers.
+    pub taken: Taken,
+    /// The dossier after it.
+    pub view: Arc<View>,
+    /// What the edits moved.
+    pub moved: Moved,
+}
+
+impl Desk {
+    /// Sits down at a library. `catalogues` are files of known parts besides those that dossiers bring.
+    pub fn at(library: Library, catalogues: Vec<PathBuf>) -> Self {
+        Self {
+            library,
+            catalogues,
+            views: Mutex::default(),
+            known: Mutex::default(),
+            turns: Mutex::default(),
+        }
+    }
+
+    /// The library.
+    pub fn library(&self) -> &Library {
+        &self.library
+    }
+
+    /// Returns the latest revision of a dossier, read and examined.
+    ///
+    /// # Errors
+    /// No such dossier; a library that cannot be reached; catalogue files that cannot be read.
+    pub async fn view(&self, id: &DossierId) -> Result<Arc<View>, Problem> {
+        let head = self.library.head(id).await?;
+        let kept = lock(&self.views).get(id).cloned();
+        if let Some(view) = kept.filter(|view| view.revision == head.revision) {
+            return Ok(view);
+        }
+        let current = self.library.current(id).await?;
+        let known = self.known(id, &current.files).await?;
+        let id = id.clone();
+        let view = blocking(move || {
+            let dossier = current.dossier()?;
+            let findings = examined(&dossier, &known)?;
+            Ok(View {
+                id,
+                revision: current.revision,
+                text: current.text,
+                files: current.files,
+                dossier,
+                findings,
+                known,
+            })
+        })
+        .await?;
+        let view = Arc::new(view);
+        lock(&self.views).insert(view.id.clone(), Arc::clone(&view));
+        Ok(view)
+    }
+
+    /// Takes lists of edits and tells what they moved.
+    ///
+    /// # Errors
+    /// As [`Library::take`] and [`Desk::view`].
+    pub async fn take(
+        &self,
+        id: &DossierId,
+        submission: &Submission,
+        by: &Person,
+        at: Timestamp,
+    ) -> Result<Edited, Problem> {
+        let turn = Arc::clone(lock(&self.turns).entry(id.clone()).or_default());
+        let _turn = turn.lock().await;
+        let before = self.view(id).await?;
+        let taken = self.library.take(id, submission, by, at).await?;
+        let view = self.view(id).await?;
+        let moved = moved(&before.findings, &view.findings);
+        Ok(Edited { taken, view, moved })
+    }
+
+    /// Tells what edits would move; nothing is written.
+    ///
+    /// # Errors
+    /// Edits that cannot be made; mistakes that the dossier would have with them.
+    pub async fn would(&self, id: &DossierId, edits: Vec<Edit>) -> Result<Moved, Problem> {
+        let view = self.view(id).await?;
+        blocking(move || {
+            let mut draft = Draft::parse(&view.text, store::TEXT)?;
+            for edit in &edits {
+                draft.apply(edit)?;
+            }
+            let dossier = draft.check(&view.files)?;
+            let findings = examined(&dossier, &view.known)?;
+            Ok(moved(&view.findings, &findings))
+        })
+        .await
+    }
+
+    /// Tells what moved from one revision of a dossier to another.
+    ///
+    /// # Errors
+    /// No such dossier or revision.
+    pub async fn between(&self, id: &DossierId, from: u64, to: u64) -> Result<Moved, Problem> {
+        let files = Held(self.library.files(id).await?);
+        let known = self.known(id, &files).await?;
+        let (_, before) = self.library.revision(id, from).await?;
+        let (_, after) = self.library.revision(id, to).await?;
+        blocking(move || {
+            let findings = |text: &str| {
+                let dossier = record::read_text(text, store::TEXT, &files)?;
+                examined(&dossier, &known)
+            };
+            Ok(moved(&findings(&before)?, &findings(&after)?))
+        })
+        .await
+    }
+
+    /// Returns the known parts for a dossier: those of the files it brings, then those of the desk.
+    async fn known(&self, id: &DossierId, files: &Held) -> Result<Arc<Known>, Problem> {
+        let brought = files
+            .0
+            .iter()
+            .filter(|file| known::is_catalogue(&file.path));
+        let brought: Vec<_> = brought.cloned().collect();
+        let key: Vec<String> = brought.iter().map(|file| file.sha256.clone()).collect();
+        if let Some(known) = lock(&self.known).get(&key) {
+            return Ok(Arc::clone(known));
+        }
+        let mut files = Vec::new();
+        for file in &brought {
+            let bytes = self.library.bytes(id, &file.path).await?;
+            files.push((file.path.clone(), bytes.to_vec()));
+        }
+        let catalogues = self.catalogues.clone();
+        let known = blocking(move || known::load_brought(files, &catalogues, &Unwatched)).await?;
+        let known = Arc::new(known);
+        lock(&self.known).insert(key, Arc::clone(&known));
+        Ok(known)
+    }
+}
+
+fn examined(dossier: &Dossier, known: &Known) -> Result<Findings, Problem> {
+    Ok(methods::examine(dossier, known, &|_| {
+        ControlFlow::Continue(())
+    })?)
+}
+
+/// Does work of the processor beside those who wait.
+async fn blocking<T: Send + 'static>(
+    work: impl FnOnce() -> Result<T, Problem> + Send + 'static,
+) -> Result<T, Problem> {
+    let done = tokio::task::spawn_blocking(work).await;
+    done.map_err(|fault| Problem::internal(&fault.to_string()))?
+}
+
+/// Maps are changed in single steps, so one that a panic left behind is whole.
+fn lock<T>(of: &Mutex<T>) -> std::sync::MutexGuard<'_, T> {
+    of.lock().unwrap_or_else(PoisonError::into_inner)
+}

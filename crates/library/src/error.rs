@@ -1,0 +1,79 @@
+//! What a library cannot do, and what to do about it.
+
+use crate::DossierId;
+use record::Problems;
+
+/// Why a library did not do what it was asked.
+#[derive(Debug, thiserror::Error)]
+pub enum LibraryError {
+    /// No dossier of that id.
+    #[error("there is no dossier {0} in this library")]
+    NoDossier(DossierId),
+    /// The dossier has no such revision.
+    #[error("dossier {dossier} has no revision {revision}")]
+    NoRevision {
+        /// The dossier.
+        dossier: DossierId,
+        /// The number asked for.
+        revision: u64,
+    },
+    /// The dossier has no such file.
+    #[error("dossier {dossier} holds no file {path}")]
+    NoFile {
+        /// The dossier.
+        dossier: DossierId,
+        /// Its path inside the dossier.
+        path: String,
+    },
+    /// A file of that name with other bytes is there.
+    #[error("dossier {dossier} holds another file {path}")]
+    Taken {
+        /// The dossier.
+        dossier: DossierId,
+        /// Its path inside the dossier.
+        path: String,
+    },
+    /// The text of a dossier has mistakes.
+    #[error(transparent)]
+    Mistakes(#[from] Problems),
+    /// Others save so fast that this save never came to its turn.
+    #[error("others are saving dossier {0} at this moment")]
+    Busy(DossierId),
+    /// There is no room left.
+    #[error("no room is left where the library is kept: {0}")]
+    Full(String),
+    /// What holds the rows or the photographs fails.
+    #[error("the library cannot be reached: {0}")]
+    Unreachable(String),
+    /// What is kept is not what was kept.
+    #[error("the library is damaged: {0}")]
+    Damaged(String),
+}
+
+impl LibraryError {
+    /// Says what to do about it.
+    pub fn remedy(&self) -> &'static str {
+        match self {
+            Self::NoDossier(_) => "take one of the list",
+            Self::NoRevision { .. } => "take one of the history",
+            Self::NoFile { .. } => "add the file first",
+            Self::Taken { .. } => "give the new file another name",
+            Self::Mistakes(_) => "correct the text",
+            Self::Busy(_) => "send it again",
+            Self::Full(_) => "make room and send it again; nothing of it was kept",
+            Self::Unreachable(_) => "see that it runs and can be written to",
+            Self::Damaged(_) => "run `underlid library verify` and bring back a backup",
+        }
+    }
+}
+
+impl From<object_store::Error> for LibraryError {
+    fn from(error: object_store::Error) -> Self {
+        let text = error.to_string();
+        let full = ["No space left", "os error 28", "quota"];
+        match full.iter().any(|words| text.contains(words)) {
+            true => Self::Full(text),
+            false => Self::Unreachable(text),
+        }
+    }
+}

@@ -1,0 +1,172 @@
+//! What holds the rows of a library: the one interface of every engine.
+//!
+//! A keeper decides nothing. Each function is one transaction: done whole, or not at all, and durable when it returns.
+
+use crate::{
+    ClientId, DossierId, EditList, FileEntry, LibraryError, ListAnswer, Person, Revision, Untaken,
+};
+use async_trait::async_trait;
+use jiff::Timestamp;
+use serde::Serialize;
+
+/// What a list of dossiers shows of one.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Head {
+    /// The dossier.
+    pub id: DossierId,
+    /// Name of the product.
+    pub name: String,
+    /// Its maker.
+    pub maker: String,
+    /// Number of the latest revision.
+    pub revision: u64,
+    /// When it was made.
+    pub made: Timestamp,
+    /// When it was changed last.
+    pub changed: Timestamp,
+    /// Whether it is withdrawn: kept, but out of the way.
+    pub withdrawn: bool,
+}
+
+/// Which dossiers of a library are listed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Which {
+    /// Those in use.
+    Present,
+    /// Those withdrawn.
+    Withdrawn,
+}
+
+/// A dossier that is new in a library.
+#[derive(Debug, Clone)]
+pub struct NewDossier {
+    /// Its id.
+    pub id: DossierId,
+    /// Its text, which reads.
+    pub text: String,
+    /// Name of the product in it.
+    pub name: String,
+    /// Maker in it.
+    pub maker: String,
+    /// Who brings it.
+    pub by: Person,
+    /// When.
+    pub at: Timestamp,
+    /// Its files, whose bytes lie in the object store already.
+    pub files: Vec<FileEntry>,
+}
+
+/// What came of a list of edits, to be kept.
+#[derive(Debug, Clone)]
+pub struct Outcome {
+    /// The window that sent it.
+    pub client: ClientId,
+    /// Who.
+    pub by: Person,
+    /// When.
+    pub at: Timestamp,
+    /// The list as sent.
+    pub list: EditList,
+    /// What is answered, now and whenever it is sent again.
+    pub answer: ListAnswer,
+    /// The revision that it makes, if it makes one.
+    pub revision: Option<NewRevision>,
+}
+
+/// The part of a new revision that is not in the list.
+#[derive(Debug, Clone)]
+pub struct NewRevision {
+    /// Its number: one more than the latest.
+    pub number: u64,
+    /// What takes it back.
+    pub inverse: Vec<record::Edit>,
+    /// The text after it.
+    pub text: String,
+    /// Name of the product in it.
+    pub name: String,
+    /// Maker in it.
+    pub maker: String,
+}
+
+/// Whether an outcome was kept.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Appended {
+    /// It is durable.
+    Kept,
+    /// The latest revision is no longer the one it was made for; nothing was written.
+    Behind,
+}
+
+/// Holds the rows of a library.
+#[async_trait]
+pub trait Keeper: Send + Sync + 'static {
+    /// Keeps a new dossier with its first revision.
+    async fn create(&self, new: &NewDossier) -> Result<(), LibraryError>;
+
+    /// Lists dossiers, the one changed last first.
+    async fn heads(&self, which: Which) -> Result<Vec<Head>, LibraryError>;
+
+    /// Returns what a list would show of one dossier, withdrawn or not.
+    async fn head(&self, id: &DossierId) -> Result<Option<Head>, LibraryError>;
+
+    /// Returns the latest revision's number and text.
+    async fn current(&self, id: &DossierId) -> Result<Option<(u64, String)>, LibraryError>;
+
+    /// Returns a revision and the text after it.
+    async fn revision(
+        &self,
+        id: &DossierId,
+        number: u64,
+    ) -> Result<Option<(Revision, String)>, LibraryError>;
+
+    /// Lists at most `most` revisions, newest first, those before `before` only.
+    async fn history(
+        &self,
+        id: &DossierId,
+        before: Option<u64>,
+        most: usize,
+    ) -> Result<Vec<Revision>, LibraryError>;
+
+    /// Lists what was not taken, newest first.
+    async fn untaken(&self, id: &DossierId) -> Result<Vec<Untaken>, LibraryError>;
+
+    /// Returns the number of the last list of a window that was answered.
+    async fn last_seq(
+        &self,
+        id: &DossierId,
+        client: &ClientId,
+    ) -> Result<Option<u64>, LibraryError>;
+
+    /// Returns what was answered to a list.
+    async fn answered(
+        &self,
+        id: &DossierId,
+        client: &ClientId,
+        seq: u64,
+    ) -> Result<Option<ListAnswer>, LibraryError>;
+
+    /// Keeps the outcome of a list, if the latest revision is still `after`.
+    async fn append(
+        &self,
+        id: &DossierId,
+        after: u64,
+        outcome: &Outcome,
+    ) -> Result<Appended, LibraryError>;
+
+    /// Withdraws a dossier, or brings it back.
+    async fn withdraw(
+        &self,
+        id: &DossierId,
+        withdrawn: bool,
+        at: Timestamp,
+    ) -> Result<(), LibraryError>;
+
+    /// Notes a file of a dossier, whose bytes lie in the object store already. The same entry again changes nothing.
+    ///
+    /// # Errors
+    /// [`LibraryError::Taken`] where the path holds other bytes.
+    async fn add_file(&self, id: &DossierId, file: &FileEntry) -> Result<(), LibraryError>;
+
+    /// Lists the files of a dossier by path.
+    async fn files(&self, id: &DossierId) -> Result<Vec<FileEntry>, LibraryError>;
+}

@@ -1,0 +1,28 @@
+//! Many dossiers: every save a revision, edits of several people merged, photographs addressed by content.
+//!
+//! In: edits as data, with who makes them and when. Out: what was kept, what was not and why; texts and histories.
+//! Not here: what a dossier means (`record`), examining one (`methods`), pages and commands; a clock.
+//!
+//! A [`Keeper`] holds rows: in memory, in SQLite, in PostgreSQL. Photographs lie in an object store, each under the
+//! SHA-256 of its bytes. A [`Library`] is both together, and the only way in: what a list of edits does is decided in
+//! `take`, whatever holds the rows.
+
+mod error;
+mod files;
+mod id;
+mod keeper;
+mod library;
+mod memory;
+mod revision;
+mod take;
+
+pub use error::LibraryError;
+pub use files::{FileEntry, Held};
+pub use id::{ClientId, DossierId, IdFault, Person};
+pub use keeper::{Appended, Head, Keeper, NewDossier, NewRevision, Outcome, Which};
+pub use library::{Current, Library};
+pub use memory::Memory;
+pub use revision::{
+    Answer, EditList, ListAnswer, ListState, Refusal, RefusalKind, Revision, Submission, Taken,
+    Untaken,
+};

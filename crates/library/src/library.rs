@@ -1,0 +1,256 @@
+//! The library: rows and photographs together, and the only way in.
+
+use crate::files::key;
+use crate::keeper::{Head, Keeper, NewDossier, Which};
+use crate::{
+    DossierId, FileEntry, Held, LibraryError, Memory, Person, Revision, Submission, Taken, Untaken,
+    take,
+};
+use bytes::Bytes;
+use jiff::Timestamp;
+use object_store::memory::InMemory;
+use object_store::{ObjectStore, ObjectStoreExt, PutMode, PutOptions, PutPayload};
+use record::{Dossier, read_text};
+use std::collections::HashMap;
+use std::sync::{Arc, Mutex, PoisonError};
+
+/// Many dossiers. Clones are the same library.
+#[derive(Clone)]
+pub struct Library {
+    pub(crate) keeper: Arc<dyn Keeper>,
+    objects: Arc<dyn ObjectStore>,
+    /// One turn a dossier: lists of this program wait here instead of meeting in the keeper.
+    turns: Arc<Mutex<HashMap<DossierId, Arc<tokio::sync::Mutex<()>>>>>,
+}
+
+/// A dossier as it is now.
+#[derive(Debug, Clone)]
+pub struct Current {
+    /// Number of the latest revision.
+    pub revision: u64,
+    /// Its text.
+    pub text: String,
+    /// The files beside it.
+    pub files: Held,
+}
+
+impl Current {
+    /// Reads the text.
+    ///
+    /// # Errors
+    /// Its mistakes; a library takes no text that has any, but one kept by another version may.
+    pub fn dossier(&self) -> Result<Dossier, LibraryError> {
+        Ok(read_text(&self.text, FILE, &self.files)?)
+    }
+}
+
+/// What a text is called in messages.
+pub(crate) const FILE: &str = "dossier.toml";
+
+impl Library {
+    /// Makes a library of a keeper and an object store.
+    pub fn of(keeper: Arc<dyn Keeper>, objects: Arc<dyn ObjectStore>) -> Self {
+        let turns = Arc::default();
+        Self {
+            keeper,
+            objects,
+            turns,
+        }
+    }
+
+    /// Makes an empty library in memory, gone with the program.
+    pub fn in_memory() -> Self {
+        Self::of(Arc::new(Memory::default()), Arc::new(InMemory::new()))
+    }
+
+    /// Keeps a new dossier: a text that reads and the files beside it, by path.
+    ///
+    /// # Errors
+    /// Mistakes in the text; what cannot be kept.
+    pub async fn create(
+        &self,
+        text: &str,
+        files: Vec<(String, Bytes)>,
+        by: &Person,
+        at: Timestamp,
+    ) -> Result<DossierId, LibraryError> {
+        let mut entries = Vec::new();
+        for (path, bytes) in files {
+            entries.push(self.put(&path, bytes).await?);
+        }
+        let dossier = read_text(text, FILE, &Held(entries.clone()))?;
+        let id = DossierId::random().map_err(|e| LibraryError::Unreachable(e.to_string()))?;
+        let new = NewDossier {
+            id: id.clone(),
+            text: text.to_string(),
+            name: dossier.product.name,
+            maker: dossier.product.maker,
+            by: by.clone(),
+            at,
+            files: entries,
+        };
+        self.keeper.create(&new).await?;
+        Ok(id)
+    }
+
+    /// Lists dossiers, the one changed last first.
+    ///
+    /// # Errors
+    /// Where the library cannot be reached.
+    pub async fn heads(&self, which: Which) -> Result<Vec<Head>, LibraryError> {
+        self.keeper.heads(which).await
+    }
+
+    /// Returns what a list shows of one dossier.
+    ///
+    /// # Errors
+    /// No such dossier.
+    pub async fn head(&self, id: &DossierId) -> Result<Head, LibraryError> {
+        let head = self.keeper.head(id).await?;
+        head.ok_or_else(|| LibraryError::NoDossier(id.clone()))
+    }
+
+    /// Returns a dossier as it is now.
+    ///
+    /// # Errors
+    /// No such dossier.
+    pub async fn current(&self, id: &DossierId) -> Result<Current, LibraryError> {
+        let current = self.keeper.current(id).await?;
+        let (revision, text) = current.ok_or_else(|| LibraryError::NoDossier(id.clone()))?;
+        let files = Held(self.keeper.files(id).await?);
+        Ok(Current {
+            revision,
+            text,
+            files,
+        })
+    }
+
+    /// Returns a revision and the text after it.
+    ///
+    /// # Errors
+    /// No such dossier or revision.
+    pub async fn revision(
+        &self,
+        id: &DossierId,
+        number: u64,
+    ) -> Result<(Revision, String), LibraryError> {
+        let found = self.keeper.revision(id, number).await?;
+        found.ok_or_else(|| LibraryError::NoRevision {
+            dossier: id.clone(),
+            revision: number,
+        })
+    }
+
+    /// Lists at most `most` revisions, newest first, those before `before` only.
+    ///
+    /// # Errors
+    /// No such dossier.
+    pub async fn history(
+        &self,
+        id: &DossierId,
+        before: Option<u64>,
+        most: usize,
+    ) -> Result<Vec<Revision>, LibraryError> {
+        self.keeper.history(id, before, most).await
+    }
+
+    /// Lists what was not taken, newest first.
+    ///
+    /// # Errors
+    /// No such dossier.
+    pub async fn untaken(&self, id: &DossierId) -> Result<Vec<Untaken>, LibraryError> {
+        self.keeper.untaken(id).await
+    }
+
+    /// Takes lists of edits in their order: each whole or not at all, each once however often it is sent.
+    ///
+    /// # Errors
+    /// Where nothing can be said of them: no such dossier, a library that cannot be reached or is full. What was
+    /// answered before the failure is kept, and is answered the same when the lists are sent again.
+    pub async fn take(
+        &self,
+        id: &DossierId,
+        submission: &Submission,
+        by: &Person,
+        at: Timestamp,
+    ) -> Result<Taken, LibraryError> {
+        let turn = self.turn(id);
+        let _turn = turn.lock().await;
+        take::take(self, id, submission, by, at).await
+    }
+
+    /// Withdraws a dossier, or brings it back. Nothing of it is lost.
+    ///
+    /// # Errors
+    /// No such dossier.
+    pub async fn withdraw(
+        &self,
+        id: &DossierId,
+        withdrawn: bool,
+        at: Timestamp,
+    ) -> Result<(), LibraryError> {
+        self.keeper.withdraw(id, withdrawn, at).await
+    }
+
+    /// Keeps a file of a dossier. The same bytes under the same path change nothing.
+    ///
+    /// # Errors
+    /// Another file of that path; no room.
+    pub async fn add_file(
+        &self,
+        id: &DossierId,
+        path: &str,
+        bytes: Bytes,
+    ) -> Result<FileEntry, LibraryError> {
+        self.head(id).await?;
+        let entry = self.put(path, bytes).await?;
+        self.keeper.add_file(id, &entry).await?;
+        Ok(entry)
+    }
+
+    /// Lists the files of a dossier by path.
+    ///
+    /// # Errors
+    /// No such dossier.
+    pub async fn files(&self, id: &DossierId) -> Result<Vec<FileEntry>, LibraryError> {
+        self.keeper.files(id).await
+    }
+
+    /// Returns the bytes of a file.
+    ///
+    /// # Errors
+    /// No such file; bytes that are no longer those that were kept.
+    pub async fn bytes(&self, id: &DossierId, path: &str) -> Result<Bytes, LibraryError> {
+        let files = self.keeper.files(id).await?;
+        let entry = files.iter().find(|file| file.path == path);
+        let entry = entry.ok_or_else(|| LibraryError::NoFile {
+            dossier: id.clone(),
+            path: path.to_string(),
+        })?;
+        self.object(&entry.sha256).await
+    }
+
+    /// Returns the bytes of this digest.
+    ///
+    /// # Errors
+    /// None of that digest.
+    pub async fn object(&self, sha256: &str) -> Result<Bytes, LibraryError> {
+        Ok(self.objects.get(&key(sha256)).await?.bytes().await?)
+    }
+
+    /// Puts bytes into the object store, once however often.
+    async fn put(&self, path: &str, bytes: Bytes) -> Result<FileEntry, LibraryError> {
+        let entry = FileEntry::of(path, &bytes);
+        let options = PutOptions::from(PutMode::Create);
+        let payload = PutPayload::from_bytes(bytes);
+        match self.objects.put_opts(&entry.key(), payload, options).await {
+            Ok(_) | Err(object_store::Error::AlreadyExists { .. }) => Ok(entry),
+            Err(error) => Err(error.into()),
+        }
+    }
+
+    fn turn(&self, id: &DossierId) -> Arc<tokio::sync::Mutex<()>> {
+        let mut turns = self.turns.lock().unwrap_or_else(PoisonError::into_inner);
+        Arc::clone(turns.entry(id.clone()).or_default())
+    }
+}

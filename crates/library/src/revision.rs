@@ -1,0 +1,155 @@
+//! What is sent to a library and what it answers: lists of edits, revisions, refusals.
+//!
+//! As JSON: `{"client":"k3f","lists":[{"seq":41,"group":"part-6","edits":[…]},{"seq":42,"undo":119}]}`.
+
+use crate::{ClientId, Person};
+use jiff::Timestamp;
+use record::{Edit, Place};
+use serde::{Deserialize, Serialize};
+use serde_json::Value as Json;
+
+/// Lists of edits from one window, in their order.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Submission {
+    /// The window.
+    pub client: ClientId,
+    /// The lists.
+    pub lists: Vec<EditList>,
+}
+
+/// Edits that are taken whole or not at all.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct EditList {
+    /// Number within the window; it rises by one from list to list.
+    pub seq: u64,
+    /// What belongs together, so that it can be taken back together.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub group: Option<String>,
+    /// The edits; empty where something is taken back.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub edits: Vec<Edit>,
+    /// The revision that is to be taken back; that of a taking back puts back.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub undo: Option<u64>,
+}
+
+/// What a library answers to a submission.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(untagged)]
+pub enum Taken {
+    /// An earlier list never arrived: the window is to send from there.
+    Gap {
+        /// The number that is expected.
+        expect: u64,
+    },
+    /// Each list has its answer.
+    Lists(Answer),
+}
+
+/// An answer to each list.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Answer {
+    /// The revision after all of them.
+    pub revision: u64,
+    /// One answer a list, in the order sent.
+    pub lists: Vec<ListAnswer>,
+}
+
+/// What came of one list. Sent again, the same list gets the same answer and is not done again.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct ListAnswer {
+    /// Its number.
+    pub seq: u64,
+    /// What came of it.
+    #[serde(flatten)]
+    pub state: ListState,
+}
+
+/// What came of a list.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "state", rename_all = "kebab-case")]
+pub enum ListState {
+    /// It is kept.
+    Kept {
+        /// In this revision.
+        revision: u64,
+    },
+    /// None of it is taken.
+    Refused {
+        /// Why, each with its place.
+        why: Vec<Refusal>,
+    },
+}
+
+/// One reason why a list is not taken.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Refusal {
+    /// The place it is about.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at: Option<Place>,
+    /// Of which kind it is.
+    pub kind: RefusalKind,
+    /// What stands there now, where another hand was faster.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub now: Option<Json>,
+    /// Whose hand that was.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub by: Option<Person>,
+    /// In which revision.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub revision: Option<u64>,
+    /// What is wrong, one sentence without a full stop.
+    pub text: String,
+    /// What to write or do instead.
+    pub remedy: String,
+}
+
+/// Kinds of refusals.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum RefusalKind {
+    /// The value there is another by now.
+    Changed,
+    /// What was to be changed is there no more.
+    Gone,
+    /// The record would not be good with it.
+    Unreadable,
+}
+
+/// One save.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Revision {
+    /// Its number, from 1; the first made the dossier.
+    pub number: u64,
+    /// When.
+    pub at: Timestamp,
+    /// Who.
+    pub by: Person,
+    /// From which window.
+    pub client: Option<ClientId>,
+    /// What it belongs to.
+    pub group: Option<String>,
+    /// The revision that it takes back.
+    pub undoes: Option<u64>,
+    /// What was changed, as it was sent; empty for a dossier that came from outside.
+    pub edits: Vec<Edit>,
+    /// What takes it back, to be made in this order.
+    pub inverse: Vec<Edit>,
+}
+
+/// A list that was not taken, kept in the history with its author.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Untaken {
+    /// When it arrived.
+    pub at: Timestamp,
+    /// Who sent it.
+    pub by: Person,
+    /// From which window.
+    pub client: ClientId,
+    /// The list.
+    pub list: EditList,
+    /// Why it was not taken.
+    pub why: Vec<Refusal>,
+}
