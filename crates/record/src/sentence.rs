@@ -42,11 +42,12 @@ pub struct Open {
 /// Reads a sentence; the last proposal is always that there is nothing in it to test.
 pub fn read_sentence(text: &str, dossier: &Dossier) -> Vec<Proposal> {
     let lower = text.to_lowercase();
-    let words = Words {
-        lower: (lower.len() == text.len())
-            .then_some(lower)
-            .unwrap_or_else(|| text.to_ascii_lowercase()),
+    // Some capital letters take other numbers of bytes than their small ones.
+    let lower = match lower.len() == text.len() {
+        true => lower,
+        false => text.to_ascii_lowercase(),
     };
+    let words = Words { lower };
     let figures = figures::of(text);
     let mut read: Vec<Proposal> = Vec::new();
     for stated in kinds::stated(text, &words, &figures) {
