@@ -7,6 +7,8 @@
 //! SHA-256 of its bytes. A [`Library`] is both together, and the only way in: what a list of edits does is decided in
 //! `take`, whatever holds the rows.
 
+mod backup;
+mod bring;
 mod digest;
 mod error;
 mod files;
@@ -18,6 +20,7 @@ mod open;
 mod revision;
 mod rows;
 mod take;
+mod verify;
 
 pub use error::LibraryError;
 pub use files::{FileEntry, Held};
@@ -27,7 +30,8 @@ pub use library::{Current, Library};
 pub use memory::Memory;
 pub use open::ROWS;
 pub use revision::{
-    Answer, EditList, ListAnswer, ListState, Refusal, RefusalKind, Revision, Submission, Taken,
-    Untaken,
+    Answer, EditList, ListAnswer, ListState, Origin, Refusal, RefusalKind, Revision, Submission,
+    Taken, Untaken,
 };
 pub use rows::Rows;
+pub use verify::{Damage, Verified};

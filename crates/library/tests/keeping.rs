@@ -8,6 +8,8 @@ mod bench;
 mod files;
 #[path = "keeping/revisions.rs"]
 mod revisions;
+#[path = "keeping/sound.rs"]
+mod sound;
 #[path = "keeping/together.rs"]
 mod together;
 
@@ -51,6 +53,10 @@ on_every_engine! {
     files::history_is_read_page_by_page,
     files::lists_of_dossiers_follow_what_changed_last,
     files::times_are_kept_to_the_microsecond,
+    sound::a_library_in_use_is_sound,
+    sound::bytes_that_no_dossier_names_are_counted_and_no_damage,
+    sound::a_history_comes_along_whole_and_can_be_taken_back,
+    sound::a_history_that_does_not_hold_together_is_refused,
 }
 
 async fn memory() -> ((), Library) {
