@@ -14,6 +14,7 @@ mod dossier;
 mod examine;
 mod finite;
 mod imaging_problem;
+pub mod incoming;
 mod known;
 pub mod measure;
 mod outlines;

@@ -29,6 +29,7 @@ mod product;
 mod read;
 mod reading;
 mod schema;
+mod sentence;
 mod source;
 mod starter;
 mod step;
@@ -64,6 +65,7 @@ pub use product::{Accessory, Disclosure, Identifier, LabelText, Price, Product, 
 pub use read::{FORMAT, read_text};
 pub use reading::{Correlation, Instrument, Reading, ReadingSubject};
 pub use schema::schema;
+pub use sentence::{Open, Proposal, read_sentence};
 pub use starter::{starter, starter_of};
 pub use step::{Action, Hazard, Step, Undo};
 pub use synonyms::entry_meant;
