@@ -219,6 +219,11 @@ impl From<LibraryError> for Problem {
     fn from(error: LibraryError) -> Self {
         let kind = match &error {
             LibraryError::Mistakes(problems) => return problems.clone().into(),
+            LibraryError::Unread(error) => return error.clone().into(),
+            LibraryError::Unwritten(_) => Kind::Outside,
+            LibraryError::NoLibrary(_) => Kind::Missing,
+            LibraryError::Later(_) => Kind::Refused,
+            LibraryError::TooLarge(_) => Kind::Unfit(Vec::new()),
             LibraryError::NoDossier(_)
             | LibraryError::NoRevision { .. }
             | LibraryError::NoFile { .. } => Kind::Missing,

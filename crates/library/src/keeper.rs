@@ -169,4 +169,7 @@ pub trait Keeper: Send + Sync + 'static {
 
     /// Lists the files of a dossier by path.
     async fn files(&self, id: &DossierId) -> Result<Vec<FileEntry>, LibraryError>;
+
+    /// Ends what is open; nothing is asked of it afterwards.
+    async fn close(&self);
 }

@@ -41,16 +41,7 @@ impl Memory {
 #[async_trait]
 impl Keeper for Memory {
     async fn create(&self, new: &NewDossier) -> Result<(), LibraryError> {
-        let first = Revision {
-            number: 1,
-            at: new.at,
-            by: new.by.clone(),
-            client: None,
-            group: None,
-            undoes: None,
-            edits: Vec::new(),
-            inverse: Vec::new(),
-        };
+        let first = Revision::first(new.by.clone(), new.at);
         let head = Head {
             id: new.id.clone(),
             name: new.name.clone(),
@@ -204,6 +195,8 @@ impl Keeper for Memory {
     async fn files(&self, id: &DossierId) -> Result<Vec<FileEntry>, LibraryError> {
         self.of(id, |rows| rows.files.values().cloned().collect())
     }
+
+    async fn close(&self) {}
 }
 
 /// Returns the revision that an outcome makes.

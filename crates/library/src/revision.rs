@@ -139,6 +139,22 @@ pub struct Revision {
     pub inverse: Vec<Edit>,
 }
 
+impl Revision {
+    /// The revision that a dossier comes with.
+    pub(crate) fn first(by: Person, at: Timestamp) -> Self {
+        Self {
+            number: 1,
+            at,
+            by,
+            client: None,
+            group: None,
+            undoes: None,
+            edits: Vec::new(),
+            inverse: Vec::new(),
+        }
+    }
+}
+
 /// A list that was not taken, kept in the history with its author.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Untaken {

@@ -29,3 +29,4 @@ pub use folder::{
 };
 pub use kept::{Saved, revise};
 pub use output::{MARKER, Output, OutputFile};
+pub use place::make_folder;

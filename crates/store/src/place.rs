@@ -43,7 +43,7 @@ pub(crate) fn parted(path: &Path) -> Result<(PathBuf, String), StoreError> {
 ///
 /// # Errors
 /// What the system refuses.
-pub(crate) fn make_folder(folder: &Path) -> Result<(), StoreError> {
+pub fn make_folder(folder: &Path) -> Result<(), StoreError> {
     if folder.is_dir() {
         return Ok(());
     }
