@@ -20,6 +20,7 @@ pub mod measure;
 mod outlines;
 mod photographs;
 mod picture;
+pub mod plates;
 mod problem;
 mod publish;
 pub mod read;
