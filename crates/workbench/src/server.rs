@@ -74,6 +74,7 @@ pub(crate) fn router(bench: Shared) -> Router {
         .route("/d/{id}/edits", post(edits::post))
         .route("/d/{id}/live", get(live::stream))
         .route("/d/{id}/history", get(pages::history::page))
+        .route("/d/{id}/fields", get(pages::fields::page))
         .merge(crate::ask::routes())
         .route("/d/{id}/{place}", get(pages::place))
         .route("/s/{version}/{*path}", get(assets::asset))

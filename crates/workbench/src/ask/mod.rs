@@ -1,11 +1,18 @@
 //! Questions that write nothing. Each answer repeats the number of its question, so that a page drops late ones.
 
+mod balance;
+mod claim;
+pub(crate) mod find;
 mod would;
 
 use crate::server::Shared;
 use axum::Router;
-use axum::routing::post;
+use axum::routing::{get, post};
 
 pub(crate) fn routes() -> Router<Shared> {
-    Router::new().route("/d/{id}/would", post(would::would))
+    Router::new()
+        .route("/d/{id}/would", post(would::would))
+        .route("/d/{id}/claim-reads", post(claim::claim))
+        .route("/d/{id}/balance", post(balance::balance))
+        .route("/d/{id}/find", get(find::page).post(find::find))
 }
