@@ -118,6 +118,11 @@ impl Problem {
         Self::new(Kind::Unfit(faults), message, "correct what was given")
     }
 
+    /// The system stands in the way.
+    pub fn outside(message: impl AsRef<str>, remedy: impl Into<Remedy>) -> Self {
+        Self::new(Kind::Outside, visible(message.as_ref()), remedy)
+    }
+
     /// A fault of the program.
     pub(crate) fn internal(what: &str) -> Self {
         let message = format!("a fault of the program: {}", visible(what));
@@ -229,6 +234,11 @@ impl From<LibraryError> for Problem {
     fn from(error: LibraryError) -> Self {
         let kind = match &error {
             LibraryError::Mistakes(problems) => return problems.clone().into(),
+            LibraryError::Unread(error) => return error.clone().into(),
+            LibraryError::Unwritten(_) => Kind::Outside,
+            LibraryError::NoLibrary(_) => Kind::Missing,
+            LibraryError::Later(_) | LibraryError::NoCopy(_) => Kind::Refused,
+            LibraryError::TooLarge(_) | LibraryError::BrokenHistory(_) => Kind::Unfit(Vec::new()),
             LibraryError::NoDossier(_)
             | LibraryError::NoRevision { .. }
             | LibraryError::NoFile { .. } => Kind::Missing,

@@ -2,6 +2,9 @@
 
 use crate::DossierId;
 use record::Problems;
+use std::path::PathBuf;
+use store::StoreError;
+use store::opener::OpenError;
 
 /// Why a library did not do what it was asked.
 #[derive(Debug, thiserror::Error)]
@@ -45,6 +48,29 @@ pub enum LibraryError {
     /// What holds the rows or the photographs fails.
     #[error("the library cannot be reached: {0}")]
     Unreachable(String),
+    /// There is no library in the folder.
+    #[error("{} holds no library", .0.display())]
+    NoLibrary(PathBuf),
+    /// A later version of the program wrote it.
+    #[error(
+        "the library was written by a later version (step {0} of its tables is not known here)"
+    )]
+    Later(i64),
+    /// A number that no list or revision has.
+    #[error("the number {0} is too large")]
+    TooLarge(u64),
+    /// A history that was brought does not hold together.
+    #[error("the history that comes with the dossier does not hold together: {0}")]
+    BrokenHistory(String),
+    /// What holds the rows is not copied by this program.
+    #[error("{0} is not backed up by this command")]
+    NoCopy(&'static str),
+    /// The folder of the library cannot be read.
+    #[error(transparent)]
+    Unread(#[from] OpenError),
+    /// The folder of the library cannot be written.
+    #[error(transparent)]
+    Unwritten(#[from] StoreError),
     /// What is kept is not what was kept.
     #[error("the library is damaged: {0}")]
     Damaged(String),
@@ -62,6 +88,15 @@ impl LibraryError {
             Self::Busy(_) => "send it again",
             Self::Full(_) => "make room and send it again; nothing of it was kept",
             Self::Unreachable(_) => "see that it runs and can be written to",
+            Self::NoLibrary(_) => {
+                "give the folder of a library, or a new or empty folder to make one"
+            }
+            Self::Later(_) => "open it with the version that wrote it, or a later one",
+            Self::TooLarge(_) => "number lists from 1",
+            Self::BrokenHistory(_) => "bring it without its history",
+            Self::NoCopy(_) => "back it up by the means of its database",
+            Self::Unread(error) => error.remedy(),
+            Self::Unwritten(error) => error.remedy(),
             Self::Damaged(_) => "run `underlid library verify` and bring back a backup",
         }
     }

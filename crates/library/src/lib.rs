@@ -7,14 +7,20 @@
 //! SHA-256 of its bytes. A [`Library`] is both together, and the only way in: what a list of edits does is decided in
 //! `take`, whatever holds the rows.
 
+mod backup;
+mod bring;
+mod digest;
 mod error;
 mod files;
 mod id;
 mod keeper;
 mod library;
 mod memory;
+mod open;
 mod revision;
+mod rows;
 mod take;
+mod verify;
 
 pub use error::LibraryError;
 pub use files::{FileEntry, Held};
@@ -22,7 +28,10 @@ pub use id::{ClientId, DossierId, IdFault, Person};
 pub use keeper::{Appended, Head, Keeper, NewDossier, NewRevision, Outcome, Which};
 pub use library::{Current, Library};
 pub use memory::Memory;
+pub use open::ROWS;
 pub use revision::{
-    Answer, EditList, ListAnswer, ListState, Refusal, RefusalKind, Revision, Submission, Taken,
-    Untaken,
+    Answer, EditList, ListAnswer, ListState, Origin, Refusal, RefusalKind, Revision, Submission,
+    Taken, Untaken,
 };
+pub use rows::Rows;
+pub use verify::{Damage, Verified};

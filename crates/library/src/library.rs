@@ -1,14 +1,18 @@
 //! The library: rows and photographs together, and the only way in.
 
+use crate::digest::sha256;
 use crate::files::key;
-use crate::keeper::{Head, Keeper, NewDossier, Which};
+use crate::keeper::{Head, Keeper, Which};
+use crate::open::OBJECTS;
 use crate::{
     DossierId, FileEntry, Held, LibraryError, Memory, Person, Revision, Submission, Taken, Untaken,
     take,
 };
 use bytes::Bytes;
+use futures::TryStreamExt as _;
 use jiff::Timestamp;
 use object_store::memory::InMemory;
+use object_store::path::Path as Key;
 use object_store::{ObjectStore, ObjectStoreExt, PutMode, PutOptions, PutPayload};
 use record::{Dossier, read_text};
 use std::collections::HashMap;
@@ -78,19 +82,9 @@ impl Library {
         for (path, bytes) in files {
             entries.push(self.put(&path, bytes).await?);
         }
-        let dossier = read_text(text, FILE, &Held(entries.clone()))?;
-        let id = DossierId::random().map_err(|e| LibraryError::Unreachable(e.to_string()))?;
-        let new = NewDossier {
-            id: id.clone(),
-            text: text.to_string(),
-            name: dossier.product.name,
-            maker: dossier.product.maker,
-            by: by.clone(),
-            at,
-            files: entries,
-        };
-        self.keeper.create(&new).await?;
-        Ok(id)
+        let first = Revision::first(by.clone(), at);
+        self.bring(vec![(first, text.to_string())], entries, at)
+            .await
     }
 
     /// Lists dossiers, the one changed last first.
@@ -174,6 +168,7 @@ impl Library {
         by: &Person,
         at: Timestamp,
     ) -> Result<Taken, LibraryError> {
+        let at = whole_micros(at);
         let turn = self.turn(id);
         let _turn = turn.lock().await;
         take::take(self, id, submission, by, at).await
@@ -189,7 +184,7 @@ impl Library {
         withdrawn: bool,
         at: Timestamp,
     ) -> Result<(), LibraryError> {
-        self.keeper.withdraw(id, withdrawn, at).await
+        self.keeper.withdraw(id, withdrawn, whole_micros(at)).await
     }
 
     /// Keeps a file of a dossier. The same bytes under the same path change nothing.
@@ -233,18 +228,64 @@ impl Library {
     /// Returns the bytes of this digest.
     ///
     /// # Errors
-    /// None of that digest.
-    pub async fn object(&self, sha256: &str) -> Result<Bytes, LibraryError> {
-        Ok(self.objects.get(&key(sha256)).await?.bytes().await?)
+    /// None of that digest; bytes that are no longer those that were kept.
+    pub async fn object(&self, digest: &str) -> Result<Bytes, LibraryError> {
+        let found = self.objects.get(&key(digest)).await;
+        let bytes = match found {
+            Ok(found) => found.bytes().await?,
+            Err(object_store::Error::NotFound { .. }) => {
+                let text = format!("the file with the digest {digest} is missing");
+                return Err(LibraryError::Damaged(text));
+            }
+            Err(error) => return Err(error.into()),
+        };
+        if sha256(&bytes) != digest {
+            let text = format!("the file kept with the digest {digest} is another");
+            return Err(LibraryError::Damaged(text));
+        }
+        Ok(bytes)
     }
 
-    /// Puts bytes into the object store, once however often.
+    /// Keeps bytes that a dossier is to be brought with, once however often.
+    ///
+    /// # Errors
+    /// No room.
+    pub async fn keep(&self, path: &str, bytes: Bytes) -> Result<FileEntry, LibraryError> {
+        self.put(path, bytes).await
+    }
+
+    /// Lists the digests of all bytes in the object store.
+    pub(crate) async fn digests(&self) -> Result<Vec<String>, LibraryError> {
+        let listed = self.objects.list(Some(&Key::from(OBJECTS)));
+        let names = listed.map_ok(|object| object.location.filename().map(str::to_string));
+        let names: Vec<Option<String>> = names.try_collect().await?;
+        Ok(names.into_iter().flatten().collect())
+    }
+
+    /// Ends what is open, so that the folder can be moved or copied; nothing is asked of the library afterwards.
+    pub async fn close(&self) {
+        self.keeper.close().await;
+    }
+
+    /// Puts bytes into the object store, once however often. Damaged ones are mended by it.
     async fn put(&self, path: &str, bytes: Bytes) -> Result<FileEntry, LibraryError> {
         let entry = FileEntry::of(path, &bytes);
-        let options = PutOptions::from(PutMode::Create);
         let payload = PutPayload::from_bytes(bytes);
-        match self.objects.put_opts(&entry.key(), payload, options).await {
-            Ok(_) | Err(object_store::Error::AlreadyExists { .. }) => Ok(entry),
+        let create = PutOptions::from(PutMode::Create);
+        let key = entry.key();
+        match self.objects.put_opts(&key, payload.clone(), create).await {
+            Ok(_) => Ok(entry),
+            Err(object_store::Error::AlreadyExists { .. }) => {
+                match self.object(&entry.sha256).await {
+                    Ok(_) => Ok(entry),
+                    Err(LibraryError::Damaged(_)) => {
+                        let over = PutOptions::from(PutMode::Overwrite);
+                        self.objects.put_opts(&key, payload, over).await?;
+                        Ok(entry)
+                    }
+                    Err(error) => Err(error),
+                }
+            }
             Err(error) => Err(error.into()),
         }
     }
@@ -253,4 +294,10 @@ impl Library {
         let mut turns = self.turns.lock().unwrap_or_else(PoisonError::into_inner);
         Arc::clone(turns.entry(id.clone()).or_default())
     }
+}
+
+/// Times are kept to the microsecond.
+pub(crate) fn whole_micros(at: Timestamp) -> Timestamp {
+    Timestamp::from_microsecond(at.as_microsecond())
+        .expect("a time rounded towards the middle is one")
 }

@@ -18,9 +18,11 @@ pub mod fonts;
 mod kept;
 pub mod limits;
 mod lock;
+mod new;
 pub mod opener;
 mod output;
 mod place;
+mod secret;
 
 pub use fault::StoreError;
 pub use folder::{
@@ -28,4 +30,7 @@ pub use folder::{
     open_draft, open_with, save,
 };
 pub use kept::{Saved, revise};
+pub use new::{NewFile, NewFolder};
 pub use output::{MARKER, Output, OutputFile};
+pub use place::make_folder;
+pub use secret::secret;

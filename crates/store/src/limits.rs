@@ -15,6 +15,8 @@ pub const CATALOGUE: u64 = 256 * MIB;
 pub const FINDINGS: u64 = 256 * MIB;
 /// An index kept in the cache folder: a million names take 600 MiB.
 pub const INDEX: u64 = 1024 * MIB;
+/// The tiles of one photograph: at most half as large as the largest photograph.
+pub const TILES: u64 = 128 * MIB;
 /// A table of any kind that is imported, a workbook among them.
 pub const TABLE: u64 = 256 * MIB;
 /// One symbol library.

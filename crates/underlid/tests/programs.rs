@@ -218,7 +218,7 @@ fn a_failure_says_where_and_which_values() {
     let fault = &mistakes["faults"][0];
     assert_eq!(
         (&fault["line"], &fault["file"]),
-        (&4.into(), &"bad/dossier.toml".into())
+        (&2.into(), &"bad/dossier.toml".into())
     );
     assert!(
         fault["remedy"].as_str().unwrap().contains("maker"),

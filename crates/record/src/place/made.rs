@@ -36,6 +36,14 @@ impl Place {
     pub fn product() -> Self {
         Self::of(vec![key("product")])
     }
+    /// `items`: the whole list.
+    pub fn list_of_items() -> Self {
+        Self::of(vec![key("items")])
+    }
+    /// `readings`: the whole list.
+    pub fn list_of_readings() -> Self {
+        Self::of(vec![key("readings")])
+    }
     /// `items.ID`
     pub fn item(id: &str) -> Self {
         in_list("items", id)

@@ -15,6 +15,7 @@ mod publish;
 mod read;
 mod ready;
 mod schema;
+mod serve;
 mod set;
 mod tasks;
 mod verify;
@@ -51,6 +52,7 @@ pub(crate) fn run(command: Command, format: Format) -> Result<(), Failure> {
         Command::Measure(arguments) => measure::run(arguments, format),
         Command::Outlines(arguments) => outlines::run(arguments, format),
         Command::Picture(arguments) => picture::run(arguments, format),
+        Command::Serve(arguments) => serve::run(arguments, format),
         Command::Catalogue { command } => catalogue::run(command, format),
         Command::Schema { of } => schema::run(of),
         Command::Notices => notices::run(format),
