@@ -17,6 +17,7 @@ mod memory;
 mod open;
 mod revision;
 mod rows;
+mod search;
 mod take;
 
 pub use error::LibraryError;
@@ -31,3 +32,7 @@ pub use revision::{
     Untaken,
 };
 pub use rows::Rows;
+pub use search::{
+    Counted, FigureRange, Find, FindError, Found, Hit, Holding, Index, Indexed, Judged, Matched,
+    Part, Ranged, Thing, ThingKind, Verdicts,
+};

@@ -7,6 +7,7 @@
 //! The tables are made and brought forward by `migrations/`, which are never edited once a library was made with them.
 
 mod engine;
+mod find;
 mod kept;
 mod statements;
 
@@ -89,6 +90,7 @@ impl Rows {
             tried = MIGRATIONS.run(&write).await;
         }
         tried.map_err(unmigrated)?;
+        find::migrations().run(&write).await.map_err(unmigrated)?;
         let read = engine::readers(file).await?;
         Ok(Self {
             read: Db::Lite(read),
