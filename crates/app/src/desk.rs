@@ -188,7 +188,7 @@ fn examined(dossier: &Dossier, known: &Known) -> Result<Findings, Problem> {
 }
 
 /// Does work of the processor beside those who wait.
-async fn blocking<T: Send + 'static>(
+pub(crate) async fn blocking<T: Send + 'static>(
     work: impl FnOnce() -> Result<T, Problem> + Send + 'static,
 ) -> Result<T, Problem> {
     let done = tokio::task::spawn_blocking(work).await;

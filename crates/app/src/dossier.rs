@@ -21,10 +21,18 @@ pub fn new(folder: &Path) -> Result<(), Problem> {
 /// # Errors
 /// As [`new`]; facts that do not fit.
 pub fn new_of(folder: &Path, product: &Map<String, Json>) -> Result<(), Problem> {
+    Ok(store::create_with(folder, &new_text(product)?)?)
+}
+
+/// Returns the text that a dossier of this product starts from.
+///
+/// # Errors
+/// Facts that do not fit.
+pub fn new_text(product: &Map<String, Json>) -> Result<String, Problem> {
     let text = record::starter_of(product)?;
     record::read_text(&text, store::TEXT, &record::AnyFile)
         .map_err(|problems| crate::add::unfit_product(problems.into()))?;
-    Ok(store::create_with(folder, &text)?)
+    Ok(text)
 }
 
 /// Reads a dossier.

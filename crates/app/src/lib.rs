@@ -20,6 +20,7 @@ pub mod measure;
 mod outlines;
 mod photographs;
 mod picture;
+pub mod plates;
 mod problem;
 mod publish;
 pub mod read;
@@ -32,8 +33,8 @@ mod warnings;
 mod watch;
 
 pub use add::{Added, Addition, add, form, remove, set};
-pub use demo::{DemoFolder, write_demo};
-pub use dossier::{check, edit, new, new_of, open, open_draft, save};
+pub use demo::{DemoFolder, keep_demo, write_demo};
+pub use dossier::{check, edit, new, new_of, new_text, open, open_draft, save};
 pub use examine::{ExamineOptions, Examined, examine};
 pub use outlines::{Offered, OutlineOptions, Outlined, outlines};
 pub use picture::{Kernel, PictureOptions, Pictured, Rectify, picture};

@@ -59,6 +59,12 @@ pub enum LibraryError {
     /// A number that no list or revision has.
     #[error("the number {0} is too large")]
     TooLarge(u64),
+    /// A history that was brought does not hold together.
+    #[error("the history that comes with the dossier does not hold together: {0}")]
+    BrokenHistory(String),
+    /// What holds the rows is not copied by this program.
+    #[error("{0} is not backed up by this command")]
+    NoCopy(&'static str),
     /// The folder of the library cannot be read.
     #[error(transparent)]
     Unread(#[from] OpenError),
@@ -87,6 +93,8 @@ impl LibraryError {
             }
             Self::Later(_) => "open it with the version that wrote it, or a later one",
             Self::TooLarge(_) => "number lists from 1",
+            Self::BrokenHistory(_) => "bring it without its history",
+            Self::NoCopy(_) => "back it up by the means of its database",
             Self::Unread(error) => error.remedy(),
             Self::Unwritten(error) => error.remedy(),
             Self::Damaged(_) => "run `underlid library verify` and bring back a backup",

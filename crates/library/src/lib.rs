@@ -7,6 +7,8 @@
 //! SHA-256 of its bytes. A [`Library`] is both together, and the only way in: what a list of edits does is decided in
 //! `take`, whatever holds the rows.
 
+mod backup;
+mod bring;
 mod digest;
 mod error;
 mod files;
@@ -19,6 +21,7 @@ mod revision;
 mod rows;
 mod search;
 mod take;
+mod verify;
 
 pub use error::LibraryError;
 pub use files::{FileEntry, Held};
@@ -28,11 +31,12 @@ pub use library::{Current, Library};
 pub use memory::Memory;
 pub use open::ROWS;
 pub use revision::{
-    Answer, EditList, ListAnswer, ListState, Refusal, RefusalKind, Revision, Submission, Taken,
-    Untaken,
+    Answer, EditList, ListAnswer, ListState, Origin, Refusal, RefusalKind, Revision, Submission,
+    Taken, Untaken,
 };
 pub use rows::Rows;
 pub use search::{
     Counted, FigureRange, Find, FindError, Found, Hit, Holding, Index, Indexed, Judged, Matched,
     Part, Ranged, Thing, ThingKind, Verdicts,
 };
+pub use verify::{Damage, Verified};

@@ -3,11 +3,12 @@
 use crate::keeper::{Appended, Head, Keeper, NewDossier, NewRevision, Outcome, Which};
 use crate::search::Filed;
 use crate::{
-    ClientId, DossierId, FileEntry, LibraryError, ListAnswer, ListState, Revision, Untaken,
+    ClientId, DossierId, FileEntry, LibraryError, ListAnswer, ListState, Origin, Revision, Untaken,
 };
 use async_trait::async_trait;
 use jiff::Timestamp;
 use std::collections::BTreeMap;
+use std::path::Path;
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 /// Rows held in memory, gone with the program.
@@ -44,13 +45,13 @@ impl Memory {
 #[async_trait]
 impl Keeper for Memory {
     async fn create(&self, new: &NewDossier) -> Result<(), LibraryError> {
-        let first = Revision::first(new.by.clone(), new.at);
+        let (first, last) = new.ends()?;
         let head = Head {
             id: new.id.clone(),
             name: new.name.clone(),
             maker: new.maker.clone(),
-            revision: 1,
-            made: new.at,
+            revision: last.number,
+            made: first.at,
             changed: new.at,
             withdrawn: false,
         };
@@ -61,7 +62,7 @@ impl Keeper for Memory {
         let rows = Rows {
             head,
             filed: None,
-            revisions: vec![(first, new.text.clone())],
+            revisions: new.history.clone(),
             answers: BTreeMap::new(),
             untaken: Vec::new(),
             files: files.collect(),
@@ -200,6 +201,18 @@ impl Keeper for Memory {
         self.of(id, |rows| rows.files.values().cloned().collect())
     }
 
+    async fn answers(&self, id: &DossierId) -> Result<Vec<ListAnswer>, LibraryError> {
+        self.of(id, |rows| rows.answers.values().cloned().collect())
+    }
+
+    async fn damage(&self) -> Result<Vec<String>, LibraryError> {
+        Ok(Vec::new())
+    }
+
+    async fn copy_rows(&self, _: &Path) -> Result<(), LibraryError> {
+        Err(LibraryError::NoCopy("a library in memory"))
+    }
+
     async fn close(&self) {}
 }
 
@@ -209,6 +222,7 @@ pub(crate) fn revision(outcome: &Outcome, new: &NewRevision) -> Revision {
         number: new.number,
         at: outcome.at,
         by: outcome.by.clone(),
+        origin: Origin::Here,
         client: Some(outcome.client.clone()),
         group: outcome.list.group.clone(),
         undoes: outcome.list.undo,

@@ -4,6 +4,10 @@
 //! what an entry under way still lacks.
 //! Not here: whether values are good (`check`), how they are asked for, how they get into a text (`draft`).
 
+mod words;
+
+pub use words::Shape;
+
 use crate::Place;
 use crate::count::UNKNOWN;
 use crate::grammar::{

@@ -29,7 +29,7 @@ pub use document::{
     ShortAnswer, Table, Target, anchor, finding_anchor, photo_anchor, place_words, verdict_words,
 };
 pub use head::{Head, Hero, KeyFigure, Shot, Tally, Telling, TellingRow, base64};
-pub use html::{html, sheet_html};
+pub use html::{html, look, sheet_html};
 pub use json::{FindingsError, json, read_findings};
 pub use marked::{Marked, Tone};
 pub use photographs::{Photographs, Picture, Shown, crop_square, photo_of_step, step_rect};

@@ -183,7 +183,12 @@ impl Cache {
     ///
     /// # Errors
     /// What lies there and cannot be read.
-    pub fn piece(&self, key: &Key, from: u64, length: usize) -> Result<Option<Vec<u8>>, StoreError> {
+    pub fn piece(
+        &self,
+        key: &Key,
+        from: u64,
+        length: usize,
+    ) -> Result<Option<Vec<u8>>, StoreError> {
         let path = self.path(key);
         let mut file = match opener::open(&path, self.sort.limit()) {
             Ok(file) => file,

@@ -1,1 +1,123 @@
-//! Pages.
+//! The workbench: a local server of pages, from unpacking to publication.
+//!
+//! In: a desk (a library and what is known beside it), an address of this machine. Out: pages, answers, events.
+//! Not here: how edits merge (`library`), what a dossier means (`record`), every number (`methods`). A page decides
+//! nothing and computes nothing.
+
+mod ask;
+mod assets;
+mod back;
+mod edits;
+mod field;
+mod frame;
+mod guard;
+mod live;
+mod pages;
+mod server;
+mod station;
+mod told;
+
+pub use guard::Secret;
+
+use app::desk::Desk;
+use guard::Guard;
+use library::Person;
+use server::{Bench, router};
+use std::future::Future;
+use std::net::SocketAddr;
+use std::sync::Arc;
+use tokio::net::TcpListener;
+
+/// What is served, where and to whom.
+pub struct Options {
+    /// The dossiers.
+    pub desk: Desk,
+    /// Where to listen: an address of this machine alone; port 0 for any that is free.
+    pub address: SocketAddr,
+    /// Whose edits they are where a browser says nothing else.
+    pub person: Person,
+    /// What sessions are made with; kept, browsers stay let in when the server is started again.
+    pub secret: Secret,
+}
+
+/// Why nothing is served.
+#[derive(Debug, thiserror::Error)]
+pub enum ServeError {
+    /// An address that others could reach.
+    #[error("{0} is no address of this machine alone; the workbench has no accounts")]
+    NotLoopback(SocketAddr),
+    /// The address cannot be listened at.
+    #[error("cannot listen at {address}: {error}")]
+    Address {
+        /// The address.
+        address: SocketAddr,
+        /// What the system says.
+        error: std::io::Error,
+    },
+    /// The system has no random numbers.
+    #[error("the system has no random numbers: {0}")]
+    Random(String),
+    /// The server ended by itself.
+    #[error("the server ended: {0}")]
+    Ended(#[from] std::io::Error),
+}
+
+/// A server that listens and is not yet running.
+pub struct Serving {
+    listener: TcpListener,
+    bench: Arc<Bench>,
+    address: SocketAddr,
+}
+
+/// Listens.
+///
+/// # Errors
+/// An address that is not of this machine alone, or is taken.
+pub async fn serve(options: Options) -> Result<Serving, ServeError> {
+    let asked = options.address;
+    if !asked.ip().is_loopback() {
+        return Err(ServeError::NotLoopback(asked));
+    }
+    let unreachable = |error| ServeError::Address {
+        address: asked,
+        error,
+    };
+    let listener = TcpListener::bind(asked).await.map_err(unreachable)?;
+    let address = listener.local_addr()?;
+    let guard = Guard::new(options.secret, address, options.person);
+    let guard = guard.map_err(|error| ServeError::Random(error.to_string()))?;
+    let bench = Arc::new(Bench::new(options.desk, guard));
+    Ok(Serving {
+        listener,
+        bench,
+        address,
+    })
+}
+
+impl Serving {
+    /// Where it listens.
+    pub fn address(&self) -> SocketAddr {
+        self.address
+    }
+
+    /// The address that lets a browser in.
+    pub fn url(&self) -> String {
+        format!(
+            "http://{}/?token={}",
+            self.address,
+            self.bench.guard.token()
+        )
+    }
+
+    /// Serves until `stop` is done. What was answered is kept; streams of events end at once.
+    ///
+    /// # Errors
+    /// Where the system ends it.
+    pub async fn run(self, stop: impl Future<Output = ()> + Send) -> Result<(), ServeError> {
+        let serving = axum::serve(self.listener, router(self.bench));
+        tokio::select! {
+            ended = serving => Ok(ended?),
+            () = stop => Ok(()),
+        }
+    }
+}

@@ -3,7 +3,7 @@
 //! Not here: statements. What does not read back is damage and is told as such, never guessed at.
 
 use crate::digest::sha256;
-use crate::{DossierId, FileEntry, Head, LibraryError, Person, Revision, Untaken};
+use crate::{DossierId, FileEntry, Head, LibraryError, Origin, Person, Revision, Untaken};
 use flate2::Compression;
 use flate2::read::{ZlibDecoder, ZlibEncoder};
 use jiff::Timestamp;
@@ -130,6 +130,7 @@ pub(super) struct RevisionRow {
     undoes: Option<i64>,
     edits: String,
     inverse: String,
+    origin: Option<String>,
 }
 
 impl RevisionRow {
@@ -139,12 +140,34 @@ impl RevisionRow {
             number: unsigned(self.number)?,
             at: time(self.made)?,
             by: Person::from(self.author),
+            origin: origin_of(self.origin.as_deref())?,
             client: client.map_err(damaged)?,
             group: self.belongs,
             undoes: self.undoes.map(unsigned).transpose()?,
             edits: from_json(&self.edits)?,
             inverse: from_json(&self.inverse)?,
         })
+    }
+}
+
+const IMPORTED: &str = "imported";
+const OUTSIDE: &str = "outside";
+
+/// What stands in the column of origins; nothing for what was saved here, as in tables older than the column.
+pub(super) fn origin(origin: Origin) -> Option<&'static str> {
+    match origin {
+        Origin::Here => None,
+        Origin::Imported => Some(IMPORTED),
+        Origin::Outside => Some(OUTSIDE),
+    }
+}
+
+fn origin_of(text: Option<&str>) -> Result<Origin, LibraryError> {
+    match text {
+        None => Ok(Origin::Here),
+        Some(IMPORTED) => Ok(Origin::Imported),
+        Some(OUTSIDE) => Ok(Origin::Outside),
+        Some(other) => Err(damaged(format!("“{other}” is no origin of a revision"))),
     }
 }
 

@@ -1,0 +1,21 @@
+// Starts what every page has, then the module of its place.
+
+import * as edits from './edits.js';
+import * as field from './field.js';
+import * as foot from './foot.js';
+import * as keys from './keys.js';
+import * as library from './library.js';
+import * as live from './live.js';
+import * as scheme from './scheme.js';
+
+scheme.start();
+keys.start();
+library.start();
+if (edits.dossier) {
+  foot.start();
+  field.start();
+  live.start();
+  edits.send();
+  const { module } = document.body.dataset;
+  if (module) import(module).then(place => place.start?.());
+}
