@@ -73,14 +73,14 @@ impl Pattern {
         Self::of(Seen::parse(text).ok()?.lines.first()?)
     }
 
-    /// Returns whether a line may begin with this.
+    /// Returns whether a line may begin with this, some character of it read on both sides.
     pub(crate) fn begins(&self, line: &Self) -> bool {
-        agree(&self.0, &line.0, End::OfLeft)
+        agreed(&self.0, &line.0, End::OfLeft) > Some(0)
     }
 
-    /// Returns whether the shorter of both may be the beginning of the other.
+    /// Returns whether the shorter of both may be the beginning of the other, some character read on both sides.
     pub(crate) fn may_be(&self, line: &Self) -> bool {
-        agree(&self.0, &line.0, End::OfEither)
+        agreed(&self.0, &line.0, End::OfEither) > Some(0)
     }
 
     /// Returns the heads under which a line is kept, one for each way to read its first characters.
@@ -133,24 +133,27 @@ enum End {
     OfEither,
 }
 
-/// Whether two patterns may be read alike up to the end; each place of one is held against each of the other, once.
-fn agree(left: &[Cell], right: &[Cell], end: End) -> bool {
+/// Returns how many characters that were read on both sides can agree where two patterns are read alike up to the end;
+/// `None` where they cannot be. Each place of one is held against each of the other, once.
+fn agreed(left: &[Cell], right: &[Cell], end: End) -> Option<usize> {
     // The row of `left[i..]`, by how much of `right` is gone; built from the end.
     let wide = right.len() + 1;
-    let mut after = vec![true; wide];
+    let mut after = vec![Some(0); wide];
     for (i, cell) in left.iter().enumerate().rev() {
-        let mut row = vec![false; wide];
+        let mut row = vec![None; wide];
         for j in (0..wide).rev() {
             let Some(other) = right.get(j) else {
                 let only_gaps = left[i..].iter().all(|cell| *cell == Cell::Gap);
-                row[j] = end == End::OfEither || only_gaps;
+                row[j] = (end == End::OfEither || only_gaps).then_some(0);
                 continue;
             };
             row[j] = match (cell, other) {
-                (Cell::Gap, _) => after[j] || row[j + 1],
-                (_, Cell::Gap) => row[j + 1] || after[j],
+                (Cell::Gap, _) | (_, Cell::Gap) => after[j].max(row[j + 1]),
                 (Cell::Any, _) | (_, Cell::Any) => after[j + 1],
-                (Cell::Of(a), Cell::Of(b)) => a.iter().any(|c| b.contains(c)) && after[j + 1],
+                (Cell::Of(a), Cell::Of(b)) if a.iter().any(|c| b.contains(c)) => {
+                    after[j + 1].map(|count: usize| count + 1)
+                }
+                (Cell::Of(_), Cell::Of(_)) => None,
             };
         }
         after = row;
@@ -197,7 +200,7 @@ impl<'p> Heads<'p> {
         if head.len() == HEAD {
             head.push(Cell::Gap);
         }
-        agree(self.cells, &head, self.end)
+        agreed(self.cells, &head, self.end).is_some()
     }
 }
 
@@ -224,14 +227,19 @@ mod tests {
         check("?8D2", "Q[8B]D2", true);
         check("~D2", "Q8D2", true);
         check("TH310", "OXT7", false);
+        // Nothing that was read speaks for these.
+        check("TH31?", "~2", false);
+        check("?A", "B?", false);
     }
 
     proptest! {
-        /// A second way to say it: every way to read both lines is written out, and one is to begin with the other.
+        /// A second way to say it: every way to read both lines is written out, one is to begin with the other, and
+        /// somewhere neither has a doubt about the whole character.
         #[test]
         fn fits_where_some_way_to_read_both_does(asked in "([ab]|\\?|\\[ab\\]){1,4}", seen in "([ab]|\\?|\\[ab\\]){1,5}") {
             let (Some(a), Some(b)) = (Pattern::read(&asked), Pattern::read(&seen)) else { return Ok(()) };
-            let fits = readings(&asked).iter().any(|a| readings(&seen).iter().any(|b| b.starts_with(a.as_str())));
+            let both = cells(&asked).into_iter().zip(cells(&seen)).any(|(a, b)| a != '?' && b != '?');
+            let fits = both && readings(&asked).iter().any(|a| readings(&seen).iter().any(|b| b.starts_with(a.as_str())));
             // Only a and b are written, so an unreadable character is one of these too.
             prop_assert_eq!(a.begins(&b), fits);
         }
@@ -250,6 +258,11 @@ mod tests {
             prop_assert!(!a.begins(&b) || under(Heads::begun_by(&a)));
             prop_assert!(!a.may_be(&b) || under(Heads::like(&a)));
         }
+    }
+
+    /// `.` for one of a and b.
+    fn cells(text: &str) -> Vec<char> {
+        text.replace("[ab]", ".").chars().collect()
     }
 
     fn readings(text: &str) -> Vec<String> {

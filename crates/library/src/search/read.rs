@@ -218,3 +218,62 @@ fn ranged(kind: &str, sign: Sign, value: &str) -> Option<Ranged> {
         high: high_si,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Find, split};
+
+    #[test]
+    fn what_is_being_typed_is_no_mistake() {
+        for line in [
+            "maker:",
+            "maker:Thr",
+            "run-time>",
+            "fails:>",
+            "\"motion sen",
+            "a:b",
+            "http://x",
+            ":",
+            ">3",
+            "TH[8",
+        ] {
+            assert!(Find::read(line).is_ok(), "{line}");
+        }
+    }
+
+    #[test]
+    fn what_cannot_be_read_is_named_with_its_remedy() {
+        for (line, word) in [
+            ("lamp fails:>x", "fails:>x"),
+            ("run-time>20", ""),
+            ("mass>heavy", "mass>heavy"),
+            ("marking:a]", "marking:a]"),
+        ] {
+            let read = Find::read(line);
+            assert_eq!(
+                read.err().map(|e| e.word).unwrap_or_default(),
+                word,
+                "{line}"
+            );
+        }
+    }
+
+    #[test]
+    fn quotes_keep_words_together() {
+        assert_eq!(
+            split("role:\"motion sensor\" a  b"),
+            ["role:motion sensor", "a", "b"]
+        );
+    }
+
+    #[test]
+    fn units_may_stand_once() {
+        let once = Find::read("mass:40..60g").unwrap();
+        let twice = Find::read("mass:\"40 g..60 g\"").unwrap();
+        assert_eq!(once, twice);
+        assert!(
+            (once.figures[0].low - 0.04).abs() < 1e-12
+                && (once.figures[0].high - 0.06).abs() < 1e-12
+        );
+    }
+}
