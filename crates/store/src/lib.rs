@@ -22,6 +22,7 @@ mod new;
 pub mod opener;
 mod output;
 mod place;
+mod secret;
 
 pub use fault::StoreError;
 pub use folder::{
@@ -32,3 +33,4 @@ pub use kept::{Saved, revise};
 pub use new::{NewFile, NewFolder};
 pub use output::{MARKER, Output, OutputFile};
 pub use place::make_folder;
+pub use secret::secret;
