@@ -232,7 +232,7 @@ impl From<LibraryError> for Problem {
             LibraryError::NoDossier(_)
             | LibraryError::NoRevision { .. }
             | LibraryError::NoFile { .. } => Kind::Missing,
-            LibraryError::Taken { .. } => Kind::Refused,
+            LibraryError::Taken { .. } | LibraryError::Path(_) => Kind::Refused,
             LibraryError::Busy(_) => Kind::Conflict,
             LibraryError::Full(_) | LibraryError::Unreachable(_) | LibraryError::Damaged(_) => {
                 Kind::Outside

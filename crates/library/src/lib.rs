@@ -17,6 +17,7 @@ mod keeper;
 mod library;
 mod memory;
 mod open;
+mod paths;
 mod revision;
 mod rows;
 mod search;
@@ -30,6 +31,7 @@ pub use keeper::{Appended, Head, Keeper, NewDossier, NewRevision, Outcome, Which
 pub use library::{Current, Library};
 pub use memory::Memory;
 pub use open::ROWS;
+pub use paths::{PathFault, Paths};
 pub use revision::{
     Answer, EditList, ListAnswer, ListState, Origin, Refusal, RefusalKind, Revision, Submission,
     Taken, Untaken,

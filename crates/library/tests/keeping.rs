@@ -52,6 +52,7 @@ on_every_engine! {
     revisions::withdrawn_dossiers_come_back,
     files::files_come_back_byte_for_byte_and_in_order,
     files::a_path_that_holds_other_bytes_is_taken,
+    files::paths_that_lead_outside_or_are_one_file_somewhere_are_refused,
     files::pictures_keep_their_size,
     files::what_is_not_there_is_told,
     files::history_is_read_page_by_page,
