@@ -20,6 +20,7 @@ mod open;
 mod paths;
 mod revision;
 mod rows;
+mod search;
 mod take;
 mod verify;
 
@@ -36,4 +37,8 @@ pub use revision::{
     Taken, Untaken,
 };
 pub use rows::Rows;
+pub use search::{
+    Counted, FigureRange, Find, FindError, Found, Hit, Holding, Index, Indexed, Judged, Matched,
+    Part, Ranged, Thing, ThingKind, Verdicts,
+};
 pub use verify::{Damage, Verified};

@@ -7,6 +7,7 @@
 //! The tables are made and brought forward by `migrations/`, which are never edited once a library was made with them.
 
 mod engine;
+mod find;
 mod kept;
 mod statements;
 
@@ -83,14 +84,16 @@ impl Rows {
     /// A file that cannot be opened or written, that is no database, or that a later version wrote.
     pub async fn sqlite(file: &Path) -> Result<Self, LibraryError> {
         let write = engine::writer(file).await?;
-        let mut tried = MIGRATIONS.run(&write).await;
-        for _ in 1..TRIES {
-            if tried.is_ok() {
-                break;
+        for steps in [&MIGRATIONS, &find::migrations()] {
+            let mut tried = steps.run(&write).await;
+            for _ in 1..TRIES {
+                if tried.is_ok() {
+                    break;
+                }
+                tried = steps.run(&write).await;
             }
-            tried = MIGRATIONS.run(&write).await;
+            tried.map_err(unmigrated)?;
         }
-        tried.map_err(unmigrated)?;
         let read = engine::readers(file).await?;
         Ok(Self {
             file: file.to_path_buf(),
