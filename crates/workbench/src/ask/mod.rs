@@ -1,5 +1,6 @@
 //! Questions that write nothing. Each answer repeats the number of its question, so that a page drops late ones.
 
+mod plate;
 mod would;
 
 use crate::server::Shared;
@@ -7,5 +8,12 @@ use axum::Router;
 use axum::routing::post;
 
 pub(crate) fn routes() -> Router<Shared> {
-    Router::new().route("/d/{id}/would", post(would::would))
+    Router::new()
+        .route("/d/{id}/would", post(would::would))
+        .route("/d/{id}/bodies", post(plate::bodies))
+        .route("/d/{id}/grow", post(plate::grow))
+        .route("/d/{id}/snap", post(plate::snap))
+        .route("/d/{id}/marking", post(plate::marking))
+        .route("/d/{id}/part", post(plate::part))
+        .route("/d/{id}/role", post(plate::role))
 }
