@@ -108,6 +108,11 @@ impl Problem {
         Self::new(Kind::Unfit(faults), message, "correct what was given")
     }
 
+    /// The system stands in the way.
+    pub fn outside(message: impl AsRef<str>, remedy: impl Into<Remedy>) -> Self {
+        Self::new(Kind::Outside, visible(message.as_ref()), remedy)
+    }
+
     /// A fault of the program.
     pub(crate) fn internal(what: &str) -> Self {
         let message = format!("a fault of the program: {}", visible(what));

@@ -5,7 +5,7 @@
 use crate::{ClientId, Person};
 use jiff::Timestamp;
 use record::{Edit, Place};
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize};
 use serde_json::Value as Json;
 
 /// Lists of edits from one window, in their order.
@@ -92,7 +92,11 @@ pub struct Refusal {
     /// Of which kind it is.
     pub kind: RefusalKind,
     /// What stands there now, where another hand was faster.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(
+        default,
+        deserialize_with = "given",
+        skip_serializing_if = "Option::is_none"
+    )]
     pub now: Option<Json>,
     /// Whose hand that was.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -104,6 +108,11 @@ pub struct Refusal {
     pub text: String,
     /// What to write or do instead.
     pub remedy: String,
+}
+
+/// Reads a value that is there, `null` among them: nothing stands there, which is not the same as not known.
+fn given<'de, D: Deserializer<'de>>(from: D) -> Result<Option<Json>, D::Error> {
+    Json::deserialize(from).map(Some)
 }
 
 /// Kinds of refusals.

@@ -1,9 +1,15 @@
 //! What a library promises, whatever holds its rows: one list of tests, run on every engine.
 
+#[path = "keeping/alike.rs"]
+mod alike;
 #[path = "keeping/bench.rs"]
 mod bench;
+#[path = "keeping/files.rs"]
+mod files;
 #[path = "keeping/revisions.rs"]
 mod revisions;
+#[path = "keeping/together.rs"]
+mod together;
 
 use library::Library;
 
@@ -38,6 +44,13 @@ on_every_engine! {
     revisions::taking_back_and_putting_back_give_the_texts_byte_for_byte,
     revisions::a_list_that_would_make_the_record_wrong_is_refused_whole,
     revisions::withdrawn_dossiers_come_back,
+    files::files_come_back_byte_for_byte_and_in_order,
+    files::a_path_that_holds_other_bytes_is_taken,
+    files::pictures_keep_their_size,
+    files::what_is_not_there_is_told,
+    files::history_is_read_page_by_page,
+    files::lists_of_dossiers_follow_what_changed_last,
+    files::times_are_kept_to_the_microsecond,
 }
 
 async fn memory() -> ((), Library) {

@@ -21,6 +21,7 @@ mod lock;
 pub mod opener;
 mod output;
 mod place;
+mod secret;
 
 pub use fault::StoreError;
 pub use folder::{
@@ -30,3 +31,4 @@ pub use folder::{
 pub use kept::{Saved, revise};
 pub use output::{MARKER, Output, OutputFile};
 pub use place::make_folder;
+pub use secret::secret;

@@ -97,8 +97,24 @@ pub(crate) fn new_file_of(
     lock: &Lock,
     write: impl FnOnce(&mut dyn Write) -> io::Result<()>,
 ) -> Result<NamedTempFile, StoreError> {
+    new_file_with(lock, 0o666, write)
+}
+
+/// As [`new_file`], for its owner's eyes alone.
+///
+/// # Errors
+/// What the system refuses.
+pub(crate) fn new_private_file(lock: &Lock, bytes: &[u8]) -> Result<NamedTempFile, StoreError> {
+    new_file_with(lock, 0o600, |to| to.write_all(bytes))
+}
+
+fn new_file_with(
+    lock: &Lock,
+    mode: u32,
+    write: impl FnOnce(&mut dyn Write) -> io::Result<()>,
+) -> Result<NamedTempFile, StoreError> {
     let doing = |e| StoreError::system("write in", lock.folder(), e);
-    let mut file = builder(0o666).tempfile_in(lock.folder()).map_err(doing)?;
+    let mut file = builder(mode).tempfile_in(lock.folder()).map_err(doing)?;
     write(&mut file).map_err(doing)?;
     // A full disk may show only here.
     file.as_file().sync_all().map_err(doing)?;

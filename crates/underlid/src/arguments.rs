@@ -6,6 +6,7 @@ mod manner;
 mod measure;
 mod pictures;
 mod read;
+mod serve;
 
 pub(crate) use catalogue::{CatalogueCommand, CodeArguments, ImportArguments};
 pub(crate) use entries::{AddArguments, NewArguments, RemoveArguments, SetArguments, tip};
@@ -13,6 +14,7 @@ pub(crate) use manner::{Colour, Manner};
 pub(crate) use measure::{CountName, MeasureArguments};
 pub(crate) use pictures::{KernelName, OutlineArguments, PictureArguments};
 pub(crate) use read::ReadArguments;
+pub(crate) use serve::ServeArguments;
 
 use clap::{Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -38,6 +40,7 @@ Start here:
   underlid check my-product     find every mistake in the text
   underlid publish my-product   write the report folder
   underlid read 4K7             say what a marking or a code may be
+  underlid serve --open         do all of it in a browser
 
 FOLDER is the current folder where it is left out.
 
@@ -165,6 +168,11 @@ pub(crate) enum Command {
     Outlines(OutlineArguments),
     /// Write numbered and rectified pictures of a dossier's photographs
     Picture(PictureArguments),
+    /// Serve a library of dossiers to a browser on this machine
+    #[command(
+        after_help = "Examples:\n  underlid serve --open\n  underlid serve my-library --port 8086"
+    )]
+    Serve(ServeArguments),
     /// Keep the files of known parts
     Catalogue {
         /// What to do.

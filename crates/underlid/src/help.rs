@@ -7,7 +7,7 @@ use clap::Command;
 use std::fmt::Write as _;
 
 const GROUPS: &[(&str, &[&str])] = &[
-    ("Begin", &["demo", "new"]),
+    ("Begin", &["demo", "new", "serve"]),
     ("Record", &["add", "set", "remove", "check", "tasks"]),
     ("Conclude", &["examine", "ready", "publish", "verify"]),
     ("Photographs", &["measure", "outlines", "picture"]),

@@ -15,6 +15,7 @@ mod publish;
 mod read;
 mod ready;
 mod schema;
+mod serve;
 mod set;
 mod tasks;
 mod verify;
@@ -65,6 +66,7 @@ pub(crate) fn run(command: Command) -> Result<(), Failure> {
         Command::Measure(arguments) => measure::run(arguments),
         Command::Outlines(arguments) => outlines::run(arguments),
         Command::Picture(arguments) => picture::run(arguments),
+        Command::Serve(arguments) => serve::run(arguments),
         Command::Catalogue { command } => catalogue::run(command),
         Command::Schema { of } => schema::run(of),
         Command::Notices => notices::run(),

@@ -1,0 +1,61 @@
+//! `underlid serve`: a library of dossiers in a browser on this machine, until Ctrl-C.
+
+use crate::arguments::{Format, ServeArguments};
+use crate::failure::Failure;
+use crate::screen;
+use app::Served;
+use std::net::{Ipv4Addr, SocketAddr};
+use workbench::{Options, Secret};
+
+pub(crate) fn run(arguments: ServeArguments) -> Result<(), Failure> {
+    let runtime = tokio::runtime::Builder::new_multi_thread()
+        .enable_all()
+        .build()
+        .map_err(Failure::Unprinted)?;
+    runtime.block_on(serve(arguments))
+}
+
+async fn serve(arguments: ServeArguments) -> Result<(), Failure> {
+    let name = arguments.name.or_else(|| std::env::var("USER").ok());
+    let person = name.unwrap_or_else(|| "here".to_string()).into();
+    let Served { library, secret } = app::served(&arguments.library, &person).await?;
+    let serving = workbench::serve(Options {
+        desk: app::desk::Desk::at(library, arguments.catalogues),
+        address: SocketAddr::from((Ipv4Addr::LOCALHOST, arguments.port)),
+        person,
+        secret: Secret::of(secret),
+    });
+    let serving = serving.await.map_err(|e| unserved(&e))?;
+    let url = serving.url();
+    match arguments.format {
+        Format::Json => screen::print_as(
+            Format::Json,
+            &format!("{:#}", serde_json::json!({ "address": url })),
+        )?,
+        Format::Text => screen::print(&format!(
+            "{url}\n\nOpen this address in a browser on this machine; it lets that browser in. Ctrl-C stops.\n"
+        ))?,
+    }
+    if arguments.open
+        && let Err(error) = open::that_detached(&url)
+    {
+        screen::tell(&format!(
+            "no browser was opened: {error}\n  try: open the address yourself"
+        ));
+    }
+    let stop = async {
+        // Where the signal cannot be waited for, the system ends the program by itself.
+        if tokio::signal::ctrl_c().await.is_err() {
+            std::future::pending::<()>().await;
+        }
+    };
+    serving.run(stop).await.map_err(|e| unserved(&e))
+}
+
+fn unserved(error: &workbench::ServeError) -> Failure {
+    let remedy = match error {
+        workbench::ServeError::Address { .. } => "choose another one with --port, or 0 for any",
+        _ => "start it again",
+    };
+    app::Problem::outside(error.to_string(), remedy).into()
+}
