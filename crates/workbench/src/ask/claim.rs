@@ -26,7 +26,10 @@ pub(crate) async fn claim(
 ) -> Result<Json<Value>, Stop> {
     let text = question.text.trim();
     if text.len() > LONGEST {
-        return Err(Stop::unfit("This is no sentence", "type what is printed, one claim at a time"));
+        return Err(Stop::unfit(
+            "This is no sentence",
+            "type what is printed, one claim at a time",
+        ));
     }
     let view = bench.desk.view(&id).await?;
     let known = view.dossier.claims.iter().find(|c| c.text.trim() == text);
