@@ -1,0 +1,12 @@
+//! The stories of the workbench, in a real browser: Debian's chromium, driven by keys.
+
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+#[path = "stories/browser.rs"]
+mod browser;
+#[path = "stories/pages.rs"]
+mod pages;
+#[path = "stories/products.rs"]
+mod products;
+#[path = "stories/served.rs"]
+mod served;
