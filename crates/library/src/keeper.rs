@@ -3,7 +3,8 @@
 //! A keeper decides nothing. Each function is one transaction: done whole, or not at all, and durable when it returns.
 
 use crate::{
-    ClientId, DossierId, EditList, FileEntry, LibraryError, ListAnswer, Person, Revision, Untaken,
+    ClientId, DossierId, EditList, FileEntry, Index, LibraryError, ListAnswer, Person, Revision,
+    Untaken,
 };
 use async_trait::async_trait;
 use jiff::Timestamp;
@@ -111,7 +112,7 @@ pub enum Appended {
 
 /// Holds the rows of a library.
 #[async_trait]
-pub trait Keeper: Send + Sync + 'static {
+pub trait Keeper: Index {
     /// Keeps a new dossier with its first revision.
     async fn create(&self, new: &NewDossier) -> Result<(), LibraryError>;
 

@@ -16,10 +16,13 @@ mod id;
 mod keeper;
 mod library;
 mod memory;
+mod objects;
 mod open;
 mod paths;
 mod revision;
 mod rows;
+mod search;
+mod single;
 mod take;
 mod verify;
 
@@ -36,4 +39,8 @@ pub use revision::{
     Taken, Untaken,
 };
 pub use rows::Rows;
+pub use search::{
+    Counted, FigureRange, Find, FindError, Found, Hit, Holding, Index, Indexed, Judged, Matched,
+    Part, Ranged, Thing, ThingKind, Verdicts,
+};
 pub use verify::{Damage, Verified};

@@ -7,7 +7,9 @@
 //! The tables are made and brought forward by `migrations/`, which are never edited once a library was made with them.
 
 mod engine;
+mod find;
 mod kept;
+mod outside;
 mod statements;
 
 use crate::keeper::{Appended, Head, Keeper, NewDossier, Outcome, Which};
@@ -19,6 +21,7 @@ use async_trait::async_trait;
 use engine::{Db, on};
 use jiff::Timestamp;
 use kept::{Deflated, FileRow, HeadRow, RevisionRow, TextRow, UntakenRow, json, micros, whole};
+pub(crate) use outside::Outside;
 use sqlx::Connection as _;
 use sqlx::migrate::{MigrateError, Migrator};
 use std::path::{Path, PathBuf};
@@ -100,6 +103,8 @@ macro_rules! put_file {
     }};
 }
 
+use {put_file, put_revision, write_whole};
+
 impl Rows {
     /// Opens the rows in a SQLite file, which is made where there is none, and brings its tables forward.
     ///
@@ -107,14 +112,16 @@ impl Rows {
     /// A file that cannot be opened or written, that is no database, or that a later version wrote.
     pub async fn sqlite(file: &Path) -> Result<Self, LibraryError> {
         let write = engine::writer(file).await?;
-        let mut tried = MIGRATIONS.run(&write).await;
-        for _ in 1..TRIES {
-            if tried.is_ok() {
-                break;
+        for steps in [&MIGRATIONS, &find::migrations()] {
+            let mut tried = steps.run(&write).await;
+            for _ in 1..TRIES {
+                if tried.is_ok() {
+                    break;
+                }
+                tried = steps.run(&write).await;
             }
-            tried = MIGRATIONS.run(&write).await;
+            tried.map_err(unmigrated)?;
         }
-        tried.map_err(unmigrated)?;
         let read = engine::readers(file).await?;
         Ok(Self {
             file: file.to_path_buf(),

@@ -1,6 +1,5 @@
 //! The arguments of `underlid library`.
 
-use super::Format;
 use clap::{Args, Subcommand};
 use std::path::PathBuf;
 
@@ -14,9 +13,6 @@ pub(crate) enum LibraryCommand {
         /// List those withdrawn instead
         #[arg(long)]
         withdrawn: bool,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
     /// Take in dossiers: their folders, or zip archives of them
     Import(TakeInArguments),
@@ -26,9 +22,6 @@ pub(crate) enum LibraryCommand {
     Verify {
         /// Folder of the library
         library: PathBuf,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
     /// Copy a library to a new folder while it is in use, and look through the copy
     Backup {
@@ -36,9 +29,6 @@ pub(crate) enum LibraryCommand {
         library: PathBuf,
         /// Folder that is not there yet
         into: PathBuf,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
     /// Put a dossier out of the way, or bring it back; nothing of it is lost
     Withdraw {
@@ -49,9 +39,6 @@ pub(crate) enum LibraryCommand {
         /// Bring it back
         #[arg(long)]
         back: bool,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
     /// List the revisions of a dossier, newest first
     History {
@@ -65,9 +52,6 @@ pub(crate) enum LibraryCommand {
         /// At most so many
         #[arg(long, value_name = "COUNT", default_value_t = 20)]
         most: usize,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
 }
 
@@ -85,9 +69,6 @@ pub(crate) struct TakeInArguments {
     /// Who brings them, for the history [default: the name of the user]
     #[arg(long, value_name = "NAME")]
     pub(crate) by: Option<String>,
-    /// How to answer
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    pub(crate) format: Format,
 }
 
 /// What to export.
@@ -105,7 +86,4 @@ pub(crate) struct ExportArguments {
     /// Write its history beside it, so that an import brings it along
     #[arg(long)]
     pub(crate) history: bool,
-    /// How to answer
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    pub(crate) format: Format,
 }
