@@ -3,7 +3,7 @@
 //! A process of its own saves in a loop and prints every answer; it is ended by SIGKILL, which nothing can catch, at a
 //! moment that it does not choose. This shows that no save is half done and none is told too early. It does not show
 //! what a power cut does: the kernel outlives the process. For that the engine and the object store flush before they
-//! answer. `UNDERLID_KILLS` sets how often it is killed; `scripts/kills.sh` does so.
+//! answer. `UNDERLID_KILLS` sets how often it is killed; `scripts/kills-library.sh` runs two hundred.
 
 #[path = "keeping/bench.rs"]
 #[allow(dead_code, reason = "the bench has more than this test needs")]
