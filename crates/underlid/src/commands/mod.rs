@@ -6,6 +6,7 @@ mod catalogue;
 mod check;
 mod demo;
 mod examine;
+mod library;
 mod measure;
 mod new;
 mod notices;
@@ -67,6 +68,7 @@ pub(crate) fn run(command: Command) -> Result<(), Failure> {
         Command::Outlines(arguments) => outlines::run(arguments),
         Command::Picture(arguments) => picture::run(arguments),
         Command::Serve(arguments) => serve::run(arguments),
+        Command::Library { command } => library::run(command),
         Command::Catalogue { command } => catalogue::run(command),
         Command::Schema { of } => schema::run(of),
         Command::Notices => notices::run(),
