@@ -12,7 +12,7 @@ mod relatives;
 mod verdict;
 
 pub use batch::{Row, Tally};
-pub use choice::{Asked, Choice, Choices, HALF, READ, Sort, choices, word};
+pub use choice::{Asked, Choice, Choices, HALF, READ, Sort, choices, choose, word};
 pub use identifier::identifier;
 pub use question::{CluesAsText, Question};
 pub use relatives::{Family, families};

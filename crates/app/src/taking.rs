@@ -52,7 +52,8 @@ pub fn takings(dossier: &Dossier, findings: &Findings) -> Vec<Taking> {
     for finding in &findings.findings {
         for missing in &finding.missing {
             let why = why(dossier, finding);
-            let same = |t: &&mut Taking| t.what == missing.measure && t.before == missing.before_step;
+            let same =
+                |t: &&mut Taking| t.what == missing.measure && t.before == missing.before_step;
             if let Some(taking) = takings.iter_mut().find(same) {
                 if !taking.why.contains(&why) {
                     taking.why.push(why);
@@ -73,7 +74,12 @@ pub fn takings(dossier: &Dossier, findings: &Findings) -> Vec<Taking> {
         }
     }
     let rank = |taking: &Taking| {
-        let step = |before: &Place| dossier.steps.iter().position(|s| Place::step(&s.id) == *before);
+        let step = |before: &Place| {
+            dossier
+                .steps
+                .iter()
+                .position(|s| Place::step(&s.id) == *before)
+        };
         let before = taking.before.as_ref().and_then(step);
         (taking.too_late, before.unwrap_or(usize::MAX))
     };
@@ -92,7 +98,8 @@ fn why(dossier: &Dossier, finding: &Finding) -> Why {
 
 /// Where nothing is weighed yet, the whole is weighed first.
 fn first_weighing(dossier: &Dossier, finding: &Finding) -> Option<WantedReading> {
-    let nothing = finding.method() == Method::Mass && finding.verdict == Some(Verdict::NeedsEvidence);
+    let nothing =
+        finding.method() == Method::Mass && finding.verdict == Some(Verdict::NeedsEvidence);
     let root = dossier.items.iter().find(|item| item.parent.is_none());
     let root = root.filter(|_| nothing)?;
     Some(WantedReading {
@@ -122,7 +129,11 @@ fn reading(dossier: &Dossier, claim: &Claim) -> Option<WantedReading> {
         _ => return None,
     };
     let root = || dossier.items.iter().find(|item| item.parent.is_none());
-    let item = claim.says.item.clone().or_else(|| root().map(|item| item.id.clone()))?;
+    let item = claim
+        .says
+        .item
+        .clone()
+        .or_else(|| root().map(|item| item.id.clone()))?;
     Some(WantedReading {
         item,
         what,

@@ -7,6 +7,7 @@
 //! The tables are made and brought forward by `migrations/`, which are never edited once a library was made with them.
 
 mod engine;
+mod find;
 mod kept;
 mod statements;
 
@@ -20,7 +21,7 @@ use engine::{Db, on};
 use jiff::Timestamp;
 use kept::{Deflated, FileRow, HeadRow, RevisionRow, TextRow, UntakenRow, json, micros, whole};
 use sqlx::migrate::{MigrateError, Migrator};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 static MIGRATIONS: Migrator = sqlx::migrate!("./migrations");
 
@@ -30,6 +31,7 @@ const TRIES: usize = 3;
 /// Rows in tables.
 #[derive(Debug, Clone)]
 pub struct Rows {
+    file: PathBuf,
     read: Db,
     write: Db,
 }
@@ -51,6 +53,7 @@ macro_rules! put_revision {
             .bind(json(&revision.inverse)?)
             .bind(kept.body)
             .bind(kept.sha256)
+            .bind(kept::origin(revision.origin))
             .execute(&mut *$transaction)
             .await?
     }};
@@ -81,16 +84,19 @@ impl Rows {
     /// A file that cannot be opened or written, that is no database, or that a later version wrote.
     pub async fn sqlite(file: &Path) -> Result<Self, LibraryError> {
         let write = engine::writer(file).await?;
-        let mut tried = MIGRATIONS.run(&write).await;
-        for _ in 1..TRIES {
-            if tried.is_ok() {
-                break;
+        for steps in [&MIGRATIONS, &find::migrations()] {
+            let mut tried = steps.run(&write).await;
+            for _ in 1..TRIES {
+                if tried.is_ok() {
+                    break;
+                }
+                tried = steps.run(&write).await;
             }
-            tried = MIGRATIONS.run(&write).await;
+            tried.map_err(unmigrated)?;
         }
-        tried.map_err(unmigrated)?;
         let read = engine::readers(file).await?;
         Ok(Self {
+            file: file.to_path_buf(),
             read: Db::Lite(read),
             write: Db::Lite(write),
         })
@@ -127,20 +133,22 @@ fn unmigrated(error: MigrateError) -> LibraryError {
 #[async_trait]
 impl Keeper for Rows {
     async fn create(&self, new: &NewDossier) -> Result<(), LibraryError> {
-        let first = Revision::first(new.by.clone(), new.at);
+        let (first, last) = new.ends()?;
         on!(&self.write, |pool| {
             let mut all = pool.begin_with(self.write.begin()).await?;
             sqlx::query(statements::NEW_DOSSIER)
                 .bind(new.id.as_str())
                 .bind(new.name.as_str())
                 .bind(new.maker.as_str())
-                .bind(whole(first.number)?)
-                .bind(micros(new.at))
+                .bind(whole(last.number)?)
+                .bind(micros(first.at))
                 .bind(micros(new.at))
                 .bind(false)
                 .execute(&mut *all)
                 .await?;
-            put_revision!(all, new.id, &first, &new.text);
+            for (revision, text) in &new.history {
+                put_revision!(all, new.id, revision, text);
+            }
             for file in &new.files {
                 put_file!(all, new.id, file);
             }
@@ -395,6 +403,26 @@ impl Keeper for Rows {
                 .await?
         });
         rows.into_iter().map(FileRow::read).collect()
+    }
+
+    async fn answers(&self, id: &DossierId) -> Result<Vec<ListAnswer>, LibraryError> {
+        self.must_be(id).await?;
+        let rows: Vec<String> = on!(&self.read, |pool| {
+            sqlx::query_scalar(statements::ANSWERS)
+                .bind(id.as_str())
+                .fetch_all(pool)
+                .await?
+        });
+        rows.iter().map(|text| kept::from_json(text)).collect()
+    }
+
+    async fn damage(&self) -> Result<Vec<String>, LibraryError> {
+        let Db::Lite(pool) = &self.read;
+        engine::damage(pool).await
+    }
+
+    async fn copy_rows(&self, file: &Path) -> Result<(), LibraryError> {
+        engine::copy(&self.file, file).await
     }
 
     async fn close(&self) {

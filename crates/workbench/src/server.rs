@@ -5,6 +5,7 @@ use crate::live::Channel;
 use crate::{assets, edits, live, pages};
 use app::Problem;
 use app::desk::{Desk, Edited};
+use app::plates::Plates;
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::http::StatusCode;
@@ -24,6 +25,7 @@ const LARGEST: usize = 1024 * 1024;
 /// What every request is answered from.
 pub(crate) struct Bench {
     pub(crate) desk: Desk,
+    pub(crate) plates: Plates,
     pub(crate) guard: Guard,
     channels: Mutex<HashMap<DossierId, Arc<Channel>>>,
 }
@@ -31,9 +33,10 @@ pub(crate) struct Bench {
 pub(crate) type Shared = Arc<Bench>;
 
 impl Bench {
-    pub(crate) fn new(desk: Desk, guard: Guard) -> Self {
+    pub(crate) fn new(desk: Desk, plates: Plates, guard: Guard) -> Self {
         Self {
             desk,
+            plates,
             guard,
             channels: Mutex::default(),
         }
@@ -76,6 +79,7 @@ pub(crate) fn router(bench: Shared) -> Router {
         .route("/d/{id}/history", get(pages::history::page))
         .route("/d/{id}/fields", get(pages::fields::page))
         .merge(crate::ask::routes())
+        .merge(crate::plates::routes())
         .route("/d/{id}/{place}", get(pages::place))
         .route("/s/{version}/{*path}", get(assets::asset))
         .fallback(|| async { Stop::missing("There is no such page.") })

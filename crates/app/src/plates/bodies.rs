@@ -148,7 +148,7 @@ fn known(plate: &Plate<'_>, pixels: [u32; 2]) -> ([u32; 2], Option<Arc<Plane>>, 
 }
 
 /// Whether an item is what parts are on or in, and no part itself.
-fn holds_others(item: &Item) -> bool {
+pub(super) fn holds_others(item: &Item) -> bool {
     use ItemKind as K;
     matches!(
         item.kind,

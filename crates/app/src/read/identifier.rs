@@ -13,7 +13,9 @@ pub fn identifier(text: &str) -> Option<String> {
             Kind::Gs1 | Kind::Imei | Kind::Imeisv | Kind::HardwareAddress
         )
     };
-    let reading = readings.into_iter().find(|reading| of_numbers(reading.kind))?;
+    let reading = readings
+        .into_iter()
+        .find(|reading| of_numbers(reading.kind))?;
     Some(reading.meaning)
 }
 
@@ -25,7 +27,10 @@ mod tests {
     #[test]
     fn a_check_digit_that_agrees_is_told() {
         let told = identifier("6291041500213").unwrap();
-        assert!(told.contains("6291041500213") || told.to_lowercase().contains("article"), "{told}");
+        assert!(
+            told.contains("6291041500213") || told.to_lowercase().contains("article"),
+            "{told}"
+        );
         assert_eq!(identifier("NV3-2631-004417"), None);
     }
 }

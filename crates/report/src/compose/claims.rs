@@ -5,7 +5,9 @@ use crate::words::{Words as _, counted, percent};
 use crate::{
     Block, ClaimGroup, ClaimRow, ClaimTable, Photographs, RowMark, Section, finding_anchor, svg,
 };
-use methods::{Between, Cell, Column, Finding, Findings, Judgement, Margin, Method, QuantityValue, Verdict};
+use methods::{
+    Between, Cell, Column, Finding, Findings, Judgement, Margin, Method, QuantityValue, Verdict,
+};
 use quantity::{GAP, digits};
 use record::{Claim, Dossier, Place};
 use std::collections::BTreeSet;
@@ -320,7 +322,8 @@ fn plot(page: &mut Page<'_>, judged: &[Judged<'_>], blocks: &mut Vec<Block>) {
         id: page.anchor("drawing-claims".into()),
         caption: format!(
             "{} with a figure. The black line is the limit, the band what the claim allows, the short \
-             mark what it says, the long one what was found with its 95 % interval. Distances are \
+             mark what it says, the bar what was found with its 95 % interval: filled where that decides, open \
+             where the limit may lie in it. Distances are \
              multiples of what is allowed, drawn closer together the farther out they lie.",
             counted(rows.len(), "claim", "claims")
         ),

@@ -78,12 +78,15 @@ async fn hits(bench: &Shared, id: &DossierId, words: &str) -> Result<Vec<Hit>, S
     let wanted: Vec<String> = words.split_whitespace().map(str::to_lowercase).collect();
     let all = things(&view);
     let others = bench.desk.library().heads(Which::Present).await?;
-    let others = others.into_iter().filter(|head| head.id != *id).map(|head| Hit {
-        sort: "product",
-        words: head.name,
-        beside: head.maker,
-        to: format!("/d/{}/intake", head.id),
-    });
+    let others = others
+        .into_iter()
+        .filter(|head| head.id != *id)
+        .map(|head| Hit {
+            sort: "product",
+            words: head.name,
+            beside: head.maker,
+            to: format!("/d/{}/intake", head.id),
+        });
     let mut found: Vec<(u8, Hit)> = all
         .into_iter()
         .chain(others)
@@ -172,12 +175,21 @@ fn things(view: &View) -> Vec<Hit> {
             identity.and_then(|i| i.maker.clone()),
             item.role.clone(),
         ];
-        let beside: Vec<String> = beside.into_iter().flatten().filter(|w| !w.is_empty()).collect();
+        let beside: Vec<String> = beside
+            .into_iter()
+            .flatten()
+            .filter(|w| !w.is_empty())
+            .collect();
         let sort = if part.is_some() { "part" } else { "item" };
         add(sort, name, beside.join(" · "), &Place::item(&item.id));
     }
     for claim in &dossier.claims {
-        add("claim", claim.text.clone(), claim.printed.clone(), &Place::claim(&claim.id));
+        add(
+            "claim",
+            claim.text.clone(),
+            claim.printed.clone(),
+            &Place::claim(&claim.id),
+        );
     }
     for step in &dossier.steps {
         let text = step.text.clone();
@@ -187,13 +199,28 @@ fn things(view: &View) -> Vec<Hit> {
         let item = dossier.items.iter().find(|item| item.id == reading.item);
         let name = item.map_or(reading.item.clone(), |item| item.name.clone());
         let words = format!("{} {}", name, reading.value);
-        add("reading", words, reading.instrument.clone().unwrap_or_default(), &Place::reading(&reading.id));
+        add(
+            "reading",
+            words,
+            reading.instrument.clone().unwrap_or_default(),
+            &Place::reading(&reading.id),
+        );
     }
     for photo in &dossier.photos {
-        add("photograph", photo.caption.clone(), photo.file.clone(), &Place::photo(&photo.id));
+        add(
+            "photograph",
+            photo.caption.clone(),
+            photo.file.clone(),
+            &Place::photo(&photo.id),
+        );
     }
     for label in &dossier.product.labels {
-        add("label", label.place.clone(), label.text.replace('\n', " "), &Place::label(&label.id));
+        add(
+            "label",
+            label.place.clone(),
+            label.text.replace('\n', " "),
+            &Place::label(&label.id),
+        );
     }
     all
 }
@@ -205,8 +232,14 @@ fn address(view: &View, place: &Place) -> String {
     let named = place.entry_id().unwrap_or_default();
     match place.thing() {
         Thing::Photo => format!("/d/{id}/inside?plate={named}"),
-        Thing::Claim => format!("/d/{id}/claims?at={named}#{}", report::anchor("claim", named)),
-        Thing::Label => format!("/d/{id}/intake#{}", report::anchor("entry", &place.to_string())),
+        Thing::Claim => format!(
+            "/d/{id}/claims?at={named}#{}",
+            report::anchor("claim", named)
+        ),
+        Thing::Label => format!(
+            "/d/{id}/intake#{}",
+            report::anchor("entry", &place.to_string())
+        ),
         _ => format!("/d/{id}/fields?at={}", encoded(&place.to_string())),
     }
 }

@@ -3,6 +3,7 @@
 mod balance;
 mod claim;
 pub(crate) mod find;
+mod plate;
 mod would;
 
 use crate::server::Shared;
@@ -15,4 +16,10 @@ pub(crate) fn routes() -> Router<Shared> {
         .route("/d/{id}/claim-reads", post(claim::claim))
         .route("/d/{id}/balance", post(balance::balance))
         .route("/d/{id}/find", get(find::page).post(find::find))
+        .route("/d/{id}/bodies", post(plate::bodies))
+        .route("/d/{id}/grow", post(plate::grow))
+        .route("/d/{id}/snap", post(plate::snap))
+        .route("/d/{id}/marking", post(plate::marking))
+        .route("/d/{id}/part", post(plate::part))
+        .route("/d/{id}/role", post(plate::role))
 }

@@ -25,7 +25,12 @@ pub(crate) fn page(context: &Context<'_>) -> Laid {
     let moved = context.channel.verdicts_since(context.since);
     let was = |finding: &Finding| moved.iter().find(|s| s.verdict.finding == finding.id);
     rows.sort_by_key(|row| was(row.finding).is_none());
-    let order = [Verdict::Fails, Verdict::Undecided, Verdict::NeedsEvidence, Verdict::Holds];
+    let order = [
+        Verdict::Fails,
+        Verdict::Undecided,
+        Verdict::NeedsEvidence,
+        Verdict::Holds,
+    ];
     let counts = order.map(|v| (v, rows.iter().filter(|r| r.verdict == v).count()));
     Laid {
         main: html! {
@@ -69,7 +74,9 @@ fn row(context: &Context<'_>, judged: &JudgedClaim<'_>, since: Option<&Since>) -
 /// What stands under the verdict: what it was, else why it is so.
 fn beside(row: &report::ClaimRow, since: Option<&Since>) -> String {
     let was = since.and_then(|s| s.verdict.was).map(|was| {
-        let by = since.map_or(String::new(), |s| format!(", {} revision {}", s.by, s.revision));
+        let by = since.map_or(String::new(), |s| {
+            format!(", {} revision {}", s.by, s.revision)
+        });
         format!("was {}{by}", verdict_words(was))
     });
     let margin = (!row.margin.is_empty()).then(|| row.margin.clone());
@@ -116,7 +123,11 @@ fn figure(context: &Context<'_>, figure: &Figure, claim: &str) -> Markup {
 /// One input: a field where it is a reading or a fact of the record, words else; its origin, its share of the doubt.
 fn input(context: &Context<'_>, input: &FigureInput, _of: &str) -> Markup {
     let share = input.variance_share;
-    let share = if share >= 0.0005 { format!("{:.1} % of the doubt", share * 100.0) } else { String::new() };
+    let share = if share >= 0.0005 {
+        format!("{:.1} % of the doubt", share * 100.0)
+    } else {
+        String::new()
+    };
     let value = places(&input.source.evidence).find_map(|place| value_of(context, &place));
     html! {
         div class="input" {
@@ -147,7 +158,11 @@ fn value_of(context: &Context<'_>, place: &Place) -> Option<Place> {
 
 /// The measurements that would settle most claims.
 fn would_settle(context: &Context<'_>) -> Markup {
-    let mut takings: Vec<_> = context.takings.iter().filter(|t| t.why.iter().any(|w| w.kind.is_some())).collect();
+    let mut takings: Vec<_> = context
+        .takings
+        .iter()
+        .filter(|t| t.why.iter().any(|w| w.kind.is_some()))
+        .collect();
     takings.sort_by_key(|t| (t.too_late, std::cmp::Reverse(t.why.len())));
     html! {
         section aria-labelledby="h-settle" {

@@ -40,9 +40,9 @@ async fn laid(
     let main = match at {
         None => sorts(&context),
         Some(at) => {
-            let place: Place = at
-                .parse()
-                .map_err(|e: record::PlaceError| Stop::unfit(e.to_string(), "take one of the list"))?;
+            let place: Place = at.parse().map_err(|e: record::PlaceError| {
+                Stop::unfit(e.to_string(), "take one of the list")
+            })?;
             if context.values.at(&place).is_none() && place != Place::product() {
                 return Err(Stop::missing("There is no such entry."));
             }
@@ -111,7 +111,10 @@ fn inner_forms(place: &Place) -> Vec<Form> {
         record::Thing::Item => "item",
         _ => return Vec::new(),
     };
-    record::forms().into_iter().filter(|form| form.of == Some(of)).collect()
+    record::forms()
+        .into_iter()
+        .filter(|form| form.of == Some(of))
+        .collect()
 }
 
 /// Every sort of entry with its entries.

@@ -29,7 +29,14 @@ pub(crate) fn page(context: &Context<'_>) -> Laid {
 
 /// The facts of the product that every intake begins with.
 const PRODUCT: [&str; 8] = [
-    "name", "maker", "model", "category", "opened", "bought", "made", "price.paid",
+    "name",
+    "maker",
+    "model",
+    "category",
+    "opened",
+    "bought",
+    "made",
+    "price.paid",
 ];
 
 fn product(context: &Context<'_>) -> Markup {

@@ -19,8 +19,8 @@ use crate::live::Channel;
 use crate::server::{Shared, Stop};
 use crate::station::Station;
 use ::library::{DossierId, Revision};
-use app::{Taking, Tasks};
 use app::desk::View;
+use app::{Taking, Tasks};
 use axum::Extension;
 use axum::extract::{Path, Query, State};
 use axum::response::{IntoResponse, Redirect, Response};
@@ -71,7 +71,10 @@ impl Context<'_> {
         };
         match station {
             Station::Intake => {
-                let open = self.takings.iter().filter(|t| !t.too_late && t.reading.is_some());
+                let open = self
+                    .takings
+                    .iter()
+                    .filter(|t| !t.too_late && t.reading.is_some());
                 counted(open.count(), "to take")
             }
             Station::Opening => match dossier.steps.len() {

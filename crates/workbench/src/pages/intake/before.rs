@@ -49,7 +49,11 @@ fn row(context: &Context<'_>, taking: &Taking) -> Markup {
     let step = taking.before.as_ref().and_then(|before| {
         let id = before.entry_id()?;
         let at = context.view.dossier.steps.iter().position(|s| s.id == id)?;
-        Some(format!("before step {}, {}", at + 1, context.view.dossier.steps[at].text))
+        Some(format!(
+            "before step {}, {}",
+            at + 1,
+            context.view.dossier.steps[at].text
+        ))
     });
     let named = report::anchor("take", &taking.what);
     html! {

@@ -27,10 +27,18 @@ pub(super) fn weights(context: &Context<'_>) -> Markup {
 }
 
 /// Lists an item and what is in it, weighed or of a sort that is.
-fn below<'a>(context: &Context<'a>, item: &'a Item, depth: usize, rows: &mut Vec<(&'a Item, usize)>) {
+fn below<'a>(
+    context: &Context<'a>,
+    item: &'a Item,
+    depth: usize,
+    rows: &mut Vec<(&'a Item, usize)>,
+) {
     rows.push((item, depth));
     let items = &context.view.dossier.items;
-    for inner in items.iter().filter(|i| i.parent.as_deref() == Some(item.id.as_str())) {
+    for inner in items
+        .iter()
+        .filter(|i| i.parent.as_deref() == Some(item.id.as_str()))
+    {
         // Parts on boards are seldom weighed; those that were stand here.
         let is_part = inner.part.is_some();
         let weighed = readings(context, inner).next().is_some();
