@@ -8,5 +8,7 @@ mod browser;
 mod pages;
 #[path = "stories/products.rs"]
 mod products;
+#[path = "stories/saving.rs"]
+mod saving;
 #[path = "stories/served.rs"]
 mod served;
