@@ -15,7 +15,9 @@ use record::{Item, Photo, Place};
 pub(crate) fn page(context: &Context<'_>) -> Laid {
     let photos = &context.view.dossier.photos;
     let wanted = context.query.plate.as_deref();
-    let chosen = photos.iter().find(|photo| Some(photo.id.as_str()) == wanted);
+    let chosen = photos
+        .iter()
+        .find(|photo| Some(photo.id.as_str()) == wanted);
     let Some(photo) = chosen.or(photos.first()) else {
         return Laid {
             main: html! { (arriving(context)) (nothing_yet()) },
@@ -75,7 +77,9 @@ fn caption(context: &Context<'_>, photo: &Photo) -> Markup {
     let number = 1 + photos.iter().position(|p| p.id == photo.id).unwrap_or(0);
     let after = photo.after.as_deref().and_then(|id| {
         let steps = context.view.dossier.steps.iter();
-        steps.map(|step| step.id.as_str()).position(|step| step == id)
+        steps
+            .map(|step| step.id.as_str())
+            .position(|step| step == id)
     });
     html! {
         p class="caption" {
@@ -114,7 +118,10 @@ fn strip(context: &Context<'_>, shown: &Photo) -> Markup {
 }
 
 fn parts_on(context: &Context<'_>, photo: &Photo) -> usize {
-    let items = photo.regions.iter().filter_map(|region| region.item.as_deref());
+    let items = photo
+        .regions
+        .iter()
+        .filter_map(|region| region.item.as_deref());
     let parts = items.filter_map(|id| context.view.dossier.item(id));
     parts.filter(|item| item.part.is_some()).count()
 }

@@ -55,8 +55,14 @@ pub(crate) fn text() -> String {
     let demo = include_str!("../../../../demo/lamp/dossier.toml");
     let (_, photo) = demo.split_once("id = \"cradle-main\"\nfile").unwrap();
     let (photo, _) = photo.split_once("[[photos]]").unwrap();
-    let scale = photo.lines().find(|line| line.starts_with("scale")).unwrap();
-    let board = photo.lines().find(|line| line.contains("item = \"cradle-main\"")).unwrap();
+    let scale = photo
+        .lines()
+        .find(|line| line.starts_with("scale"))
+        .unwrap();
+    let board = photo
+        .lines()
+        .find(|line| line.contains("item = \"cradle-main\""))
+        .unwrap();
     TEXT.replace("CRADLE-SCALE", &format!("{scale}\nregions = [\n{board}\n]"))
 }
 
@@ -64,8 +70,14 @@ pub(crate) fn text() -> String {
 pub(crate) async fn add(library: &Library, by: &Person) {
     let files = vec![
         ("photos/lamp-main.jpg".to_string(), Bytes::from_static(LAMP)),
-        ("photos/cradle-main.jpg".to_string(), Bytes::from_static(CRADLE)),
-        ("catalogue/known-parts.csv".to_string(), Bytes::from_static(PARTS)),
+        (
+            "photos/cradle-main.jpg".to_string(),
+            Bytes::from_static(CRADLE),
+        ),
+        (
+            "catalogue/known-parts.csv".to_string(),
+            Bytes::from_static(PARTS),
+        ),
     ];
     let at = "2026-10-05T10:00:00Z".parse().unwrap();
     library.create(&text(), files, by, at).await.unwrap();

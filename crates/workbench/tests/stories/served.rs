@@ -10,7 +10,10 @@ async fn serve() {
     let Some(folder) = std::env::var_os("UNDERLID_STORY_LIBRARY").map(PathBuf::from) else {
         return;
     };
-    let port: u16 = std::env::var("UNDERLID_STORY_PORT").unwrap().parse().unwrap();
+    let port: u16 = std::env::var("UNDERLID_STORY_PORT")
+        .unwrap()
+        .parse()
+        .unwrap();
     let person = library::Person::from("A.");
     let served = app::served(&folder, &person).await.unwrap();
     if std::env::var_os("UNDERLID_STORY_BARE").is_some() {

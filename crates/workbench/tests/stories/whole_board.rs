@@ -72,17 +72,19 @@ async fn write(window: &Window, thing: &Thing, count: &mut Count) {
     if thing.marking.is_empty() {
         window.press("Enter").await;
         count.key("no marking");
-        window.until("document.activeElement.id === 'marking'").await;
+        window
+            .until("document.activeElement.id === 'marking'")
+            .await;
     } else {
         window.types(&thing.marking).await;
         count.text(&thing.marking);
-        window
-            .until("document.querySelectorAll('#choices [role=option]').length > 0 && !document.querySelector('#choices.late')")
-            .await;
+        window.until("document.querySelector('#choices').dataset.of === document.querySelector('#marking').value").await;
     }
     window.press("Enter").await;
     count.key("take");
-    window.until("['because', 'role'].includes(document.activeElement.id)").await;
+    window
+        .until("['because', 'role'].includes(document.activeElement.id)")
+        .await;
     if window.tell("document.activeElement.id").await == "because" {
         window.press("Enter").await;
         count.key("because");
@@ -101,7 +103,8 @@ async fn write(window: &Window, thing: &Thing, count: &mut Count) {
 /// Brings the cross to a place by its strides.
 async fn stride(window: &Window, to: [f64; 2], count: &mut Count) {
     for axis in [0, 1] {
-        let mut ways = [["Shift+Left", "Shift+Right"], ["Shift+Up", "Shift+Down"]][axis].into_iter();
+        let mut ways =
+            [["Shift+Left", "Shift+Right"], ["Shift+Up", "Shift+Down"]][axis].into_iter();
         let (back, forth) = (ways.next().unwrap(), ways.next().unwrap());
         for _ in 0..20 {
             let now = cross(window).await;
@@ -113,7 +116,9 @@ async fn stride(window: &Window, to: [f64; 2], count: &mut Count) {
             count.key("stride");
             let was = format!("{:.1} {:.1}", now[0], now[1]);
             window
-                .until(&format!("document.querySelector('#plate').dataset.cross !== '{was}'"))
+                .until(&format!(
+                    "document.querySelector('#plate').dataset.cross !== '{was}'"
+                ))
                 .await;
         }
     }
@@ -138,9 +143,9 @@ async fn a_whole_board_is_written_by_keys_and_taken_back() {
     count.key("next body");
     while window.tell("!!document.querySelector('#marking')").await == "true" {
         let [x, y] = cross(&window).await;
-        let near = left.iter().position(|thing| {
-            (thing.middle[0] - x).hypot(thing.middle[1] - y) < NEAR
-        });
+        let near = left
+            .iter()
+            .position(|thing| (thing.middle[0] - x).hypot(thing.middle[1] - y) < NEAR);
         let Some(at) = near else {
             // Offered, and no part: a pad, a pair of small ones, a hole.
             passed += 1;
@@ -149,7 +154,9 @@ async fn a_whole_board_is_written_by_keys_and_taken_back() {
             window.until("!document.querySelector('#marking')").await;
             window.press("Space").await;
             count.key("next body");
-            window.until("document.querySelector('#says').innerText.length > 0").await;
+            window
+                .until("document.querySelector('#says').innerText.length > 0")
+                .await;
             tokio::time::sleep(std::time::Duration::from_millis(60)).await;
             continue;
         };
@@ -185,26 +192,42 @@ async fn a_whole_board_is_written_by_keys_and_taken_back() {
     println!("median {} actions, {:.1} s", actions[7], seconds[7]);
     assert!(actions[7] <= 5, "{actions:?}");
     assert!(seconds[7] <= 10.0, "{seconds:?}");
-    let rows = "[...document.querySelectorAll('#parts tr[data-item]')].map(r => r.innerText.replace(/\\s+/g, ' ') + [...r.querySelectorAll('input')].map(i => i.value)).join('\\n')";
-    window.until("document.querySelectorAll('#parts tr[data-item]').length === 15").await;
+    let rows = "[...document.querySelectorAll('#parts tr[data-item]')].map(r => r.innerText.replace(/\\s+/g, ' ') + [...r.querySelectorAll('input:not([type=hidden])')].map(i => i.value)).join('\\n')";
+    window
+        .until("document.querySelectorAll('#parts tr[data-item]').length === 15")
+        .await;
     if let Some(folder) = look() {
         window.shot(&folder.join("inside-board.png")).await;
     }
-    window.until("document.querySelector('#state').innerText.startsWith('Saved')").await;
+    window
+        .until("document.querySelector('#state').innerText.startsWith('Saved')")
+        .await;
     tokio::time::sleep(std::time::Duration::from_millis(300)).await;
     let written = window.tell(rows).await;
     window.tell("location.reload()").await;
-    window.until("document.querySelector('#plate')?.dataset.ready").await;
+    window
+        .until("document.querySelector('#plate')?.dataset.ready")
+        .await;
     assert_eq!(window.tell(rows).await, written);
     // Ctrl+Z to the end.
-    while window.tell("!!document.querySelector('form[data-undo][data-what=\"Take back\"]')").await == "true" {
+    while window
+        .tell("!!document.querySelector('form[data-undo][data-what=\"Take back\"]')")
+        .await
+        == "true"
+    {
         let before = revision(&window).await;
         window.press("Ctrl+z").await;
-        window.until(&format!("Number(document.body.dataset.revision) > {before}")).await;
+        window
+            .until(&format!(
+                "Number(document.body.dataset.revision) > {before}"
+            ))
+            .await;
     }
     let id = window.tell("document.body.dataset.dossier").await;
     server.kill();
-    let library = library::Library::open(&server.folder().join("library")).await.unwrap();
+    let library = library::Library::open(&server.folder().join("library"))
+        .await
+        .unwrap();
     let now = library.current(&id.parse().unwrap()).await.unwrap();
     assert_eq!(now.text, crate::bare::text());
 }
