@@ -126,6 +126,20 @@ impl Desk {
     /// Edits that cannot be made; mistakes that the dossier would have with them.
     pub async fn would(&self, id: &DossierId, edits: Vec<Edit>) -> Result<Moved, Problem> {
         let view = self.view(id).await?;
+        let (_, findings) = self.with(id, edits).await?;
+        Ok(moved(&view.findings, &findings))
+    }
+
+    /// Reads and examines a dossier with edits that are not written.
+    ///
+    /// # Errors
+    /// As [`Desk::would`].
+    pub async fn with(
+        &self,
+        id: &DossierId,
+        edits: Vec<Edit>,
+    ) -> Result<(Dossier, Findings), Problem> {
+        let view = self.view(id).await?;
         blocking(move || {
             let mut draft = Draft::parse(&view.text, store::TEXT)?;
             for edit in &edits {
@@ -133,7 +147,7 @@ impl Desk {
             }
             let dossier = draft.check(&view.files)?;
             let findings = examined(&dossier, &view.known)?;
-            Ok(moved(&view.findings, &findings))
+            Ok((dossier, findings))
         })
         .await
     }

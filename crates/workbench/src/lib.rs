@@ -15,6 +15,7 @@ mod live;
 mod pages;
 mod server;
 mod station;
+mod steps;
 mod told;
 
 pub use guard::Secret;
