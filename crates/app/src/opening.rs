@@ -24,7 +24,8 @@ pub fn running(dossier: &Dossier) -> Option<&Step> {
 /// its clock is stopped.
 pub fn start(dossier: &Dossier, proposal: &StepProposal, at: &str) -> Vec<Edit> {
     if let Some(id) = &proposal.planned {
-        return begin(id, at);
+        let planned = dossier.step(id);
+        return planned.map_or_else(Vec::new, |step| begin(step, at));
     }
     let mut entry = proposal.entry.clone();
     entry.insert("started".to_string(), json!(at));
@@ -42,9 +43,14 @@ pub fn start(dossier: &Dossier, proposal: &StepProposal, at: &str) -> Vec<Edit> 
     }]
 }
 
-/// Returns the edits that begin a step that is planned.
-pub fn begin(id: &str, at: &str) -> Vec<Edit> {
-    vec![set(id, "started", json!(at), None)]
+/// Returns the edits that begin a step that is planned. How long it was to take is no reading of it.
+pub fn begin(step: &Step, at: &str) -> Vec<Edit> {
+    let mut edits = vec![set(&step.id, "started", json!(at), Some(Json::Null))];
+    if let Some(duration) = &step.duration {
+        let old = Some(json!(duration));
+        edits.push(set(&step.id, "duration", Json::Null, old));
+    }
+    edits
 }
 
 /// Returns the edits that finish a step. It has to run still, so that of two who stop it one is told.

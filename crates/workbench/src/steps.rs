@@ -41,7 +41,10 @@ pub(crate) async fn begin(
     step: &str,
     by: &Person,
 ) -> Result<(), Stop> {
-    write(bench, id, by, opening::begin(step, &now())).await
+    let view = bench.desk.view(id).await?;
+    let planned = view.dossier.step(step).filter(|step| step.is_planned());
+    let planned = planned.ok_or_else(|| Stop::missing("There is no such planned step."))?;
+    write(bench, id, by, opening::begin(planned, &now())).await
 }
 
 /// `POST /d/ID/step`
@@ -57,16 +60,13 @@ pub(crate) async fn post(
     }
 }
 
-async fn taken(
-    bench: &Bench,
-    id: &DossierId,
-    by: &Person,
-    body: &[u8],
-) -> Result<Response, Stop> {
+async fn taken(bench: &Bench, id: &DossierId, by: &Person, body: &[u8]) -> Result<Response, Stop> {
     let pairs = pairs(body);
     let value = |name: &str| {
         let found = pairs.iter().find(|(key, _)| key == name);
-        found.map(|(_, value)| value.trim()).filter(|v| !v.is_empty())
+        found
+            .map(|(_, value)| value.trim())
+            .filter(|v| !v.is_empty())
     };
     let view = bench.desk.view(id).await?;
     if let Some(step) = value("stop") {
@@ -90,7 +90,12 @@ async fn taken(
             let first = read.next();
             first.ok_or_else(|| Stop::unfit("the form says nothing", "reload the page"))?
         }
-        (None, None) => return Err(Stop::unfit("no step is named", "say what you are about to do")),
+        (None, None) => {
+            return Err(Stop::unfit(
+                "no step is named",
+                "say what you are about to do",
+            ));
+        }
     };
     let edits = opening::start(&view.dossier, &proposal, &now());
     if value("go-on").is_none() {

@@ -4,6 +4,8 @@
 
 #[path = "stories/browser.rs"]
 mod browser;
+#[path = "stories/opening.rs"]
+mod opening;
 #[path = "stories/pages.rs"]
 mod pages;
 #[path = "stories/products.rs"]

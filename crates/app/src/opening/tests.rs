@@ -54,6 +54,20 @@ fn a_step_runs_until_it_is_stopped_and_is_done_only_then() {
     assert!(bench.0.apply(&again[0]).is_err());
 }
 
+#[test]
+fn a_planned_time_is_no_reading_of_the_step() {
+    let mut bench = Bench::of(DEMO);
+    let planned = read_step("saw lens", &bench.dossier()).remove(0);
+    assert_eq!(planned.planned.as_deref(), Some("cut-lens"));
+    bench.make(&start(&bench.dossier(), &planned, AT));
+    bench.make(&stop("cut-lens", LATER));
+    let dossier = bench.dossier();
+    let took = dossier
+        .step("cut-lens")
+        .and_then(|step| step.took().map(|t| t.text.clone()));
+    assert_eq!(took.as_deref(), Some("4.2 min"));
+}
+
 /// The saw parts what the delay to a touch and the mass of the ring are taken on.
 #[test]
 fn what_a_planned_step_ends_is_told_with_the_claim_that_needs_it() {

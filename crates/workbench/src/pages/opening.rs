@@ -14,11 +14,12 @@ pub(crate) fn page(context: &Context<'_>) -> Laid {
     Laid {
         main: html! {
             (strip(context, running))
+            (beside_it(context, running))
             (planned(context))
             (done(context))
             (chapters(context))
         },
-        aside: Some(aside(context, running)),
+        aside: None,
         module: true,
     }
 }
@@ -55,9 +56,9 @@ fn strip(context: &Context<'_>, running: Option<&Step>) -> Markup {
 }
 
 /// Cautions and what ends; of a running step as the server knows them, of a typed one as its words are read.
-fn aside(context: &Context<'_>, running: Option<&Step>) -> Markup {
+fn beside_it(context: &Context<'_>, running: Option<&Step>) -> Markup {
     let cautions = running.map(|step| opening::cautions(&context.view.findings, &step.id));
-    html! {
+    html! { div class="beside" {
         section class="ends" aria-labelledby="h-ends" {
             h2 id="h-ends" { "Ends with this step" }
             div id="step-ends" data-own { p class="quiet" { "What can no longer be measured after it is told here before it starts." } }
@@ -71,7 +72,7 @@ fn aside(context: &Context<'_>, running: Option<&Step>) -> Markup {
             ul id="step-cautions" data-own hidden[running.is_some()] {}
             p class="quiet" { "Usual practice; local rules, the maker's safety sheets and licensed practice come first." }
         }
-    }
+    } }
 }
 
 /// Steps that wait, each with its start.
@@ -127,10 +128,17 @@ fn done(context: &Context<'_>) -> Markup {
 
 fn row(context: &Context<'_>, number: usize, step: &Step) -> Markup {
     let dossier = &context.view.dossier;
-    let name = |id: &String| dossier.item(id).map_or_else(|| id.clone(), |i| i.name.clone());
+    let name = |id: &String| {
+        dossier
+            .item(id)
+            .map_or_else(|| id.clone(), |i| i.name.clone())
+    };
     let freed: Vec<String> = step.frees.iter().map(name).collect();
     let place = || Place::step(&step.id);
-    let photos = dossier.photos.iter().filter(|p| p.after.as_deref() == Some(&step.id));
+    let photos = dossier
+        .photos
+        .iter()
+        .filter(|p| p.after.as_deref() == Some(&step.id));
     let photos = photos.count();
     html! {
         li data-key={ "step-" (step.id) } id={ "step-" (step.id) } data-step=(step.id) {
@@ -140,7 +148,7 @@ fn row(context: &Context<'_>, number: usize, step: &Step) -> Markup {
                 p class="quiet" {
                     (beside(step))
                     @if !freed.is_empty() { " · frees " (listed(freed)) }
-                    " · " (step.undo.words())
+                    " · " (step.undo.says())
                     @if photos > 0 { " · " (photos) @if photos == 1 { " photograph" } @else { " photographs" } }
                 }
                 @if step.started.is_some() || context.query.at.as_deref() == Some(&step.id) {
@@ -165,8 +173,13 @@ fn free(context: &Context<'_>, step: &Step) -> Markup {
     let dossier = &context.view.dossier;
     let freed = step.frees.iter().filter_map(|id| dossier.item(id));
     let others = opening::may_come_free(dossier, step);
-    let others = others.into_iter().filter(|item| !step.frees.contains(&item.id));
-    let choices: Vec<_> = freed.map(|i| (i, true)).chain(others.map(|i| (i, false))).collect();
+    let others = others
+        .into_iter()
+        .filter(|item| !step.frees.contains(&item.id));
+    let choices: Vec<_> = freed
+        .map(|i| (i, true))
+        .chain(others.map(|i| (i, false)))
+        .collect();
     let at = Place::step(&step.id).at("frees");
     let old = serde_json::json!(step.frees);
     html! {
