@@ -8,6 +8,8 @@ mod bare;
 mod browser;
 #[path = "stories/inside.rs"]
 mod inside;
+#[path = "stories/opening.rs"]
+mod opening;
 #[path = "stories/pages.rs"]
 mod pages;
 #[path = "stories/products.rs"]
