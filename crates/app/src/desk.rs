@@ -3,6 +3,10 @@
 //! In: a library, catalogues; edits. Out: views that pages are made from, and what moved.
 //! Not here: how edits merge (`library`); pages.
 
+mod copy;
+
+pub use copy::DeskCopy;
+
 use crate::{Problem, Unwatched, known};
 use jiff::Timestamp;
 use library::{DossierId, Held, Library, Person, Submission, Taken};
@@ -12,6 +16,7 @@ use std::collections::HashMap;
 use std::ops::ControlFlow;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, PoisonError};
+use store::Copies;
 
 /// One revision of a dossier, read and examined.
 pub struct View {
@@ -39,6 +44,7 @@ pub struct Desk {
     /// Known parts by the digests of the catalogue files that a dossier brings.
     known: Mutex<HashMap<Vec<String>, Arc<Known>>>,
     turns: Mutex<HashMap<DossierId, Arc<tokio::sync::Mutex<()>>>>,
+    copies: Option<Copies>,
 }
 
 /// What came of edits.
@@ -60,7 +66,15 @@ impl Desk {
             views: Mutex::default(),
             known: Mutex::default(),
             turns: Mutex::default(),
+            copies: Copies::of_user(),
         }
+    }
+
+    /// Lays dossiers out as folders there instead of in the user's cache folder.
+    #[must_use]
+    pub fn copying_to(self, copies: Copies) -> Self {
+        let copies = Some(copies);
+        Self { copies, ..self }
     }
 
     /// The library.
