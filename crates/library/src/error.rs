@@ -36,6 +36,14 @@ pub enum LibraryError {
         /// Its path inside the dossier.
         path: String,
     },
+    /// Another version was published meanwhile.
+    #[error("version {version} of dossier {dossier} cannot be the next")]
+    Published {
+        /// The dossier.
+        dossier: DossierId,
+        /// The version.
+        version: u64,
+    },
     /// The text of a dossier has mistakes.
     #[error(transparent)]
     Mistakes(#[from] Problems),
@@ -97,6 +105,7 @@ impl LibraryError {
             Self::NoCopy(_) => "back it up by the means of its database",
             Self::Unread(error) => error.remedy(),
             Self::Unwritten(error) => error.remedy(),
+            Self::Published { .. } => "look at what was published meanwhile, and publish again",
             Self::Damaged(_) => "run `underlid library verify` and bring back a backup",
         }
     }

@@ -17,6 +17,7 @@ mod keeper;
 mod library;
 mod memory;
 mod open;
+mod publications;
 mod revision;
 mod rows;
 mod take;
@@ -29,6 +30,7 @@ pub use keeper::{Appended, Head, Keeper, NewDossier, NewRevision, Outcome, Which
 pub use library::{Current, Library};
 pub use memory::Memory;
 pub use open::ROWS;
+pub use publications::{LeavingOut, Publication};
 pub use revision::{
     Answer, EditList, ListAnswer, ListState, Origin, Refusal, RefusalKind, Revision, Submission,
     Taken, Untaken,
