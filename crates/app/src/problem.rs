@@ -243,7 +243,7 @@ impl From<LibraryError> for Problem {
             | LibraryError::NoRevision { .. }
             | LibraryError::NoFile { .. } => Kind::Missing,
             LibraryError::Taken { .. } | LibraryError::Path(_) => Kind::Refused,
-            LibraryError::Busy(_) => Kind::Conflict,
+            LibraryError::Busy(_) | LibraryError::Published { .. } => Kind::Conflict,
             LibraryError::Full(_) | LibraryError::Unreachable(_) | LibraryError::Damaged(_) => {
                 Kind::Outside
             }
