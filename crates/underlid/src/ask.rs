@@ -81,7 +81,10 @@ pub(crate) fn lacks(
                     };
                     format!("--{} {id}, one of: {}", field.flag, ids.join(", "))
                 }
-                true => format!("--{} \"{}\"", field.flag, form.example(field, entry)),
+                true => match form.example(field, entry).as_str() {
+                    "…" => format!("--{} TEXT", field.flag),
+                    example => format!("--{} \"{example}\"", field.flag),
+                },
                 false => format!("--{} WORD, one of: {}", field.flag, choices.join(", ")),
             },
         }
@@ -105,7 +108,10 @@ fn asked(
     if !ids.is_empty() {
         text += &format!("  one of: {}\n", ids.join(", "));
     } else if choices.is_empty() {
-        text += &format!("  such as {}\n", form.example(field, entry));
+        let example = form.example(field, entry);
+        if example != "…" {
+            text += &format!("  such as {example}\n");
+        }
     }
     text + "> "
 }

@@ -172,11 +172,9 @@ fn unfit(faults: &[Fault]) -> String {
 
 fn unprinted(error: &io::Error) -> String {
     let remedy = match error.kind() {
-        io::ErrorKind::PermissionDenied => {
-            "ask its owner, or change its permissions so that you may read it"
-        }
-        io::ErrorKind::NotFound => "check the path",
-        _ => "check the path and try again",
+        io::ErrorKind::StorageFull => "free some space there",
+        io::ErrorKind::PermissionDenied => "print it where you may write",
+        _ => "print it to a terminal or to another file",
     };
     format!("cannot write to standard output: {error}\n  try: {remedy}")
 }

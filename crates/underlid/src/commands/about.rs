@@ -28,7 +28,11 @@ pub(crate) fn man(words: &[String], format: Format) -> Result<(), Failure> {
                 kind: Kind::Unfit(Vec::new()),
                 place: None,
                 message: format!("there is no command “{}”", record::visible(word)),
-                remedy: format!("choose one of: {}", names.join(", ")).into(),
+                remedy: match names.is_empty() {
+                    true => format!("{} has no commands in it", command.get_name()),
+                    false => format!("choose one of: {}", names.join(", ")),
+                }
+                .into(),
             }
         })?;
     }

@@ -102,8 +102,17 @@ fn asked(
     let dossier = app::open(folder, &Unwatched).ok();
     let mut ask = screen::ask;
     if form.word == "photo" && addition.picture.is_none() && !addition.entry.contains_key("file") {
-        let file = ask("file: the picture, which is copied into photos/\n> ")?;
-        addition.picture = file.filter(|f| !f.is_empty()).map(Into::into);
+        let mut question = "file: the picture, which is copied into photos/\n> ";
+        while let Some(file) = ask(question)? {
+            if !file.is_empty() {
+                addition.picture = Some(file.into());
+                break;
+            }
+            question = "a file is needed, such as ../board.jpg; Ctrl-D to stop\n> ";
+        }
+        if addition.picture.is_none() {
+            return refuse(lacking(form, addition, dossier.as_ref()));
+        }
     }
     if let (Some(outer), None) = (form.of, &addition.of) {
         let question = format!("{outer}: the {outer} that the {} stands in\n> ", form.word);

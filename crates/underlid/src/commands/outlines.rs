@@ -10,11 +10,15 @@ use app::{Kind, Offered, OutlineOptions, Outlined, Problem, outlines};
 use record::visible;
 use report::words::percent;
 use std::fmt::Write as _;
+use std::path::Path;
 
 pub(crate) fn run(arguments: OutlineArguments, format: Format) -> Result<(), Failure> {
     let options = OutlineOptions {
         at: arguments.at.as_deref().map(place).transpose()?,
-        folder: folder::of(arguments.folder)?,
+        folder: match (&arguments.folder, Path::new(&arguments.photo).is_dir()) {
+            (None, true) => return Err(no_photo(&arguments.photo).into()),
+            _ => folder::of(arguments.folder)?,
+        },
         photo: arguments.photo,
         least_probability: arguments.least,
     };
@@ -24,6 +28,16 @@ pub(crate) fn run(arguments: OutlineArguments, format: Format) -> Result<(), Fai
         Format::Text => table(&found),
     };
     screen::print_as(format, &text)
+}
+
+/// One word was given, and it is the folder.
+fn no_photo(folder: &str) -> Problem {
+    Problem {
+        kind: Kind::Unfit(Vec::new()),
+        place: None,
+        message: "no photo is named".to_string(),
+        remedy: format!("add its id: underlid outlines {} ID", visible(folder)).into(),
+    }
 }
 
 fn place(text: &str) -> Result<[f64; 2], Problem> {
