@@ -4,7 +4,7 @@
 //! Not here: the terminal (`screen`); what is lacking and which values will do (`record`).
 
 use crate::failure::Failure;
-use app::Fault;
+use app::{Fault, Problem};
 use record::{Dossier, Field, Form};
 use serde_json::{Map, Value as Json};
 
@@ -90,6 +90,17 @@ pub(crate) fn lacks(
         }
     };
     form.lacking(entry).iter().map(fault).collect()
+}
+
+/// Ends with the values that were not taken, if there are any.
+///
+/// # Errors
+/// Those.
+pub(crate) fn refuse(faults: Vec<Fault>) -> Result<(), Failure> {
+    match faults.is_empty() {
+        true => Ok(()),
+        false => Err(Problem::of_faults(faults).into()),
+    }
 }
 
 fn asked(

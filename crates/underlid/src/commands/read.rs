@@ -13,7 +13,7 @@ use crate::failure::Failure;
 use crate::progress::Terminal;
 use crate::screen;
 use app::read::{CluesAsText, Lists, Reader};
-use app::{Kind, Problem};
+use app::Problem;
 
 pub(crate) fn run(arguments: ReadArguments, format: Format) -> Result<(), Failure> {
     let lists = Lists {
@@ -38,12 +38,10 @@ pub(crate) fn run(arguments: ReadArguments, format: Format) -> Result<(), Failur
     };
     let marking = arguments.text.join(" ");
     if marking.trim().is_empty() {
-        return Err(Problem {
-            kind: Kind::Unfit(Vec::new()),
-            place: None,
-            message: "the marking is empty".to_string(),
-            remedy: "write it as seen, such as \"TH31?\"".into(),
-        }
+        return Err(Problem::unfit(
+            "the marking is empty",
+            "write it as seen, such as \"TH31?\"",
+        )
         .into());
     }
     let said = reader.text(&marking, &words, &arguments.beside)?;
