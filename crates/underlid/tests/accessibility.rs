@@ -100,7 +100,8 @@ fn told_of(nodes: &Value) -> String {
 /// Page, width and scheme of a view.
 fn named(view: &Value) -> String {
     let word = |key: &str| view[key].as_str().unwrap_or_default();
-    format!("{} {} {}", word("page"), view["width"], word("scheme"))
+    let page = word("page").rsplit('/').next().unwrap_or_default();
+    format!("{page} {} {}", view["width"], word("scheme"))
 }
 
 #[test]
