@@ -41,7 +41,7 @@ pub(crate) fn examine(
     let mut finding = Finding::new(Method::Power, word!("path"), title).about(Place::item(&end.id));
     finding.id.words = way(case, path);
     let unknown = is_cell(end) && !chain.charge_is_set && (chain.between || start.contact.is_some());
-    flows.pass(&sheet, path, &chain, chain.current.filter(|_| !unknown));
+    flows.pass(&sheet, path, &chain, unknown);
     if unknown {
         unset(&sheet, case, path, &mut finding, &mut grounds);
         grounds.close(&mut finding);
