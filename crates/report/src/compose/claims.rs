@@ -5,7 +5,9 @@ use crate::words::{Words as _, counted, percent};
 use crate::{
     Block, ClaimGroup, ClaimRow, ClaimTable, Photographs, RowMark, Section, finding_anchor, svg,
 };
-use methods::{Between, Cell, Column, Finding, Findings, Judgement, Margin, Method, QuantityValue, Verdict};
+use methods::{
+    Between, Cell, Column, Finding, Findings, Judgement, Margin, Method, QuantityValue, Verdict,
+};
 use quantity::{GAP, digits};
 use record::{Claim, Dossier, Place};
 use std::collections::BTreeSet;

@@ -5,7 +5,7 @@ use axum::Json;
 use axum::extract::{Path, State};
 use library::DossierId;
 use methods::words::Words as _;
-use record::read_sentence;
+use record::{Edit, Place, Position, Proposal, read_sentence};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
@@ -53,10 +53,69 @@ pub(crate) async fn claim(
             "entry": proposal.entry,
         })
     });
-    let told: Vec<Value> = told.collect();
+    let mut told: Vec<Value> = told.collect();
+    if let Some(first) = proposals.first()
+        && let Some(taken) = taken_to_mean(&bench, &id, text, first).await
+        && let Some(says) = told[0]["says"].as_array_mut()
+        && let Some(figure) = says.first_mut()
+    {
+        *figure = taken.into();
+    }
     Ok(Json(json!({
         "n": question.n,
         "proposals": told,
         "known": known.map(|claim| claim.id.clone()),
     })))
+}
+
+/// Tells how the figure of a proposal would be judged: `at most 75 min + 3.75 min (5 %, common practice)`.
+async fn taken_to_mean(
+    bench: &Shared,
+    id: &DossierId,
+    text: &str,
+    proposal: &Proposal,
+) -> Option<String> {
+    const ID: &str = "sentence-being-typed";
+    let said = proposal.entry.get("value")?.as_str()?;
+    let said: quantity::Stated = said.parse().ok()?;
+    let mut entry = proposal.entry.clone();
+    for (key, value) in [("id", ID), ("text", text), ("printed", "here")] {
+        entry.insert(key.to_string(), value.into());
+    }
+    let add = Edit::Add {
+        to: Place::dossier().at("claims"),
+        entry: Value::Object(entry),
+        position: Position::Last,
+    };
+    let (_, findings) = bench.desk.with(id, vec![add]).await.ok()?;
+    let about = Some(Place::claim(ID));
+    let mut of_claim = findings.findings.iter().filter(|f| f.about == about);
+    let limits = of_claim.find_map(|f| f.judgement.as_ref()?.limits.as_ref())?;
+    let value = said.quantity();
+    let (sense, sign) = match (limits.low, limits.high) {
+        (Some(_), Some(_)) => ("", "±"),
+        (Some(_), None) => ("at least ", "−"),
+        (None, Some(_)) => ("at most ", "+"),
+        (None, None) => return None,
+    };
+    let allowed = match limits.tolerance > 0.0 {
+        true => {
+            let number = quantity::digits::significant(limits.tolerance, 3);
+            let number = quantity::digits::decimal(limits.tolerance, number);
+            let number = match number.contains('.') {
+                true => number
+                    .trim_end_matches('0')
+                    .trim_end_matches('.')
+                    .to_string(),
+                false => number,
+            };
+            format!(" {sign} {number}{}{}", quantity::GAP, limits.unit.symbol())
+        }
+        false => String::new(),
+    };
+    let granted = match limits.granted.as_str() {
+        "" => String::new(),
+        granted => format!(" ({granted})"),
+    };
+    Some(format!("{sense}{value}{allowed}{granted}"))
 }

@@ -96,8 +96,10 @@ fn claim(context: &Context<'_>, claim: &Claim) -> Markup {
                 (field(context, &place.clone().at("text"), Look { label: Some("Claim"), quiet: true, class: "said", ..Look::default() }))
                 (field(context, &place.clone().at("printed"), Look { label: Some("Printed"), quiet: true, ..Look::default() }))
             }
-            p class="read" { (taken_as(context, claim)) }
-            (all_fields(context, &place))
+            div class="line-below" {
+                p class="read" { (taken_as(context, claim)) }
+                (all_fields(context, &place))
+            }
         }
     }
 }
@@ -119,6 +121,8 @@ fn taken_as(context: &Context<'_>, claim: &Claim) -> String {
 }
 
 fn open_claim(context: &Context<'_>) -> Markup {
+    // A new product begins here; the browser puts the caret there before any script runs.
+    let begins = context.query.at.as_deref() == Some("new-claim");
     html! {
         form class="open-line" id="new-claim" method="post" action={ "/d/" (context.view.id) "/edits" }
             data-add="claims" data-draft="new claim" data-key="new-claim" {
@@ -130,7 +134,7 @@ fn open_claim(context: &Context<'_>) -> Markup {
                 div {
                     label for="claim-text" { "Claim, as printed" }
                     input id="claim-text" name="entry.text" data-lead data-shape="text" autocomplete="off" class="sentence"
-                        enterkeyhint="next" aria-describedby="claim-reads" required;
+                        enterkeyhint="next" aria-describedby="claim-reads" required autofocus[begins];
                 }
                 div {
                     label for="claim-printed" { "Printed where" }
