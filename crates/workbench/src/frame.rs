@@ -3,7 +3,7 @@
 //! In: what stands in the middle. Out: a whole page.
 //! Not here: any place's own content.
 
-use crate::assets::{address, version};
+use crate::assets::{address, sheet_of, version};
 use crate::back;
 use crate::pages::Context;
 use crate::server::Stop;
@@ -68,7 +68,11 @@ fn framed(context: &Context<'_>, heading: Option<&str>, laid: &Laid) -> Response
             (foot(context))
         }
     };
-    page(&title, &body)
+    let sheet = heading
+        .is_none()
+        .then(|| sheet_of(station.path()))
+        .flatten();
+    page(&title, sheet.as_deref(), &body)
 }
 
 /// Returns a page that belongs to no dossier.
@@ -84,7 +88,7 @@ pub(crate) fn loose(title: &str, main: &Markup) -> Response {
             div class="middle loose" { main id="main" tabindex="-1" aria-label=(title) { (main) } }
         }
     };
-    page(title, &body)
+    page(title, None, &body)
 }
 
 /// Says why a page cannot be shown.
@@ -99,7 +103,7 @@ pub(crate) fn stopped(stop: &Stop) -> Response {
     response
 }
 
-fn page(title: &str, body: &Markup) -> Response {
+fn page(title: &str, sheet: Option<&str>, body: &Markup) -> Response {
     let page = html! {
         (DOCTYPE)
         html lang="en" data-version=(version()) {
@@ -110,6 +114,7 @@ fn page(title: &str, body: &Markup) -> Response {
                 title { (title) }
                 link rel="icon" href="data:,";
                 link rel="stylesheet" href=(address("workbench.css"));
+                @if let Some(sheet) = sheet { link rel="stylesheet" href=(sheet); }
                 script type="module" src=(address("js/main.js")) {}
             }
             (body)
