@@ -3,14 +3,8 @@
 //! In: a folder with a library, or the library itself; the time, which a caller tells. Out: plain results.
 //! Not here: edits and examined views (`desk`); how rows and photographs are kept (`library`).
 //!
-//! | file | subject |
-//! | --- | --- |
-//! | `archive.rs` | zip archives as sources, guarded |
-//! | `export.rs` | one dossier to a folder or an archive |
-//! | `folder.rs` | dossier folders as sources |
-//! | `history.rs` | the history of a dossier as a file |
-//! | `import.rs` | a dossier from a source into a library |
-//! | `source.rs` | what a dossier from outside consists of, and its limits |
+//! A dossier from outside is a `source`: a `folder` or an `archive`, with limits for both, and with its `history` in a file
+//! if it brings one. `import` takes one into a library, `export` writes one out.
 
 mod archive;
 mod export;

@@ -2,8 +2,12 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+#[path = "stories/bare.rs"]
+mod bare;
 #[path = "stories/browser.rs"]
 mod browser;
+#[path = "stories/inside.rs"]
+mod inside;
 #[path = "stories/pages.rs"]
 mod pages;
 #[path = "stories/products.rs"]
@@ -12,3 +16,5 @@ mod products;
 mod saving;
 #[path = "stories/served.rs"]
 mod served;
+#[path = "stories/whole_board.rs"]
+mod whole_board;

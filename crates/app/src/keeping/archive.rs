@@ -88,7 +88,7 @@ impl Archive {
             if entry.is_symlink() || ![0, FILE, FOLDER].contains(&kind) {
                 return Err(told("is a link or a device"));
             }
-            if entry.is_dir() || kind == FOLDER {
+            if name.ends_with('/') || kind == FOLDER {
                 continue;
             }
             self.entries.insert(name.clone(), number);

@@ -3,7 +3,7 @@
 //! In: a dossier under the hand, one of its photographs. Out: rows in reading order.
 
 use super::Plate;
-use super::bodies::holds_others;
+use super::bodies::{holds_others, in_rows};
 use crate::Problem;
 use crate::desk::View;
 use methods::{Case, assessment};
@@ -38,7 +38,10 @@ pub fn table<'v>(view: &'v View, photo: &str) -> Result<Vec<PartRow<'v>>, Proble
             (!holds_others(item)).then(|| row(&case, region, item))
         })
         .collect();
-    in_reading_order(&mut rows);
+    in_rows(&mut rows, |row| {
+        let [x, y, _, h] = row.region.rect.map(f64::from);
+        [x, y + h / 2.0, h]
+    });
     Ok(rows)
 }
 
@@ -64,19 +67,5 @@ fn row<'v>(case: &Case<'v>, region: &'v Region, item: &'v Item) -> PartRow<'v> {
         size,
         sure,
         open,
-    }
-}
-
-fn in_reading_order(rows: &mut Vec<PartRow<'_>>) {
-    let middle = |row: &PartRow<'_>| row.region.rect[1] + row.region.rect[3] / 2;
-    let mut rest = std::mem::take(rows);
-    rest.sort_by_key(middle);
-    while let Some(first) = rest.first() {
-        let lowest = middle(first) + first.region.rect[3] / 2;
-        let (mut line, others): (Vec<_>, Vec<_>) =
-            rest.into_iter().partition(|row| middle(row) <= lowest);
-        line.sort_by_key(|row| row.region.rect[0]);
-        rows.extend(line);
-        rest = others;
     }
 }

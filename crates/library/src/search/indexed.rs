@@ -22,7 +22,7 @@ pub struct Indexed {
     pub category: String,
     /// Claims, steps, items and whatever else can be found, in the order of the record.
     pub things: Vec<Thing>,
-    /// How many findings came out how.
+    /// How many claims came out how.
     pub verdicts: Verdicts,
     /// Figures of the findings.
     pub figures: Vec<FigureRange>,
@@ -90,7 +90,7 @@ pub struct Part {
     pub certainty: Option<Certainty>,
 }
 
-/// How many findings came out how.
+/// How many claims came out how.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct Verdicts {

@@ -6,7 +6,7 @@ const NEAREST = 8;
 /// A view of a photograph of `width` × `height` pixels in a box on the screen.
 export class Camera {
   constructor(width, height) {
-    Object.assign(this, { width, height, boxWidth: 1, boxHeight: 1, scale: 1, x: width / 2, y: height / 2 });
+    Object.assign(this, { width, height, boxWidth: 1, boxHeight: 1, scale: 0, x: width / 2, y: height / 2 });
   }
 
   /// The scale at which the whole photograph is seen.

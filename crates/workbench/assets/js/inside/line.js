@@ -54,6 +54,7 @@ export class Line extends EventTarget {
     this.reads = node('p', { id: 'marking-reads', class: 'reads' });
     this.decides = node('p', { class: 'decides' });
     this.size = node('span', { class: 'size', text: 'measuring …' });
+    this.doubts = node('span', { class: 'doubts' });
     this.crop = node('div', { class: 'crop' }, node('img', { alt: '' }));
     this.rest = node('div', { class: 'rest' });
     this.section.replaceChildren(
@@ -61,12 +62,12 @@ export class Line extends EventTarget {
       this.crop,
       node('div', { class: 'entry' },
         node('div', {}, node('label', { for: 'designator', text: 'Printed beside' }), this.designator),
-        node('div', { class: 'wide' }, node('label', { for: 'marking' }, 'Marking as seen', node('kbd', { class: 'keys', text: 'Shift+Enter next line' })), this.marking)),
+        node('div', { class: 'wide' }, node('label', { for: 'marking' }, 'Marking as seen', node('span', { class: 'keys' }, node('kbd', { text: 'Shift+Enter' }), ' next line')), this.marking)),
       this.list, this.decides, this.reads,
-      node('dl', {}, node('dt', { text: 'Size' }), node('dd', {}, this.size)),
+      node('dl', {}, node('dt', { text: 'Size' }), node('dd', {}, this.size, this.doubts)),
       this.rest,
     );
-    this.which.textContent = row ? row.querySelector('th').textContent.trim() : `Part ${document.querySelectorAll('#parts tr[data-item]').length + 1}`;
+    this.which.textContent = row ? row.querySelector('th').textContent.trim() : `Part ${1 + plate.bodies.filter(body => body.item).length}`;
     this.sides.textContent = '';
     if (row) {
       this.marking.value = row.querySelector('.mono input')?.value.replaceAll('\n', '|') ?? '';
@@ -111,12 +112,13 @@ export class Line extends EventTarget {
 
   measured(box) {
     if (!this.marking) return;
-    const rivals = box.sides.filter(side => side.rival).length;
-    this.sides.textContent = box.told.split(';')[0];
+    const [moved, ...doubts] = box.told.split('; ');
+    this.sides.textContent = moved;
     this.sides.title = box.told;
-    this.size.textContent = box.size;
-    this.size.append(node('span', { class: 'quiet', text: box.fits.length ? `, fits ${box.fits.slice(0, 3).join(', ')}` : '' }),
-      ...rivals || box.sides.some(s => s.open) ? [node('span', { class: 'quiet', text: box.told.split(';').slice(1).map(t => ` ·${t}`).join('') })] : []);
+    this.size.replaceChildren(box.size, node('span', { class: 'quiet', text: box.fits.length ? `, fits ${box.fits.slice(0, 3).join(', ')}` : '' }));
+    const more = doubts.length > 1 ? `, and ${doubts.length - 1} more` : '';
+    this.doubts.textContent = doubts.length ? `${doubts[0]}${more}` : '';
+    this.doubts.title = doubts.join('; ');
     this.showCrop();
     if (this.marking.value) this.typed();
     if (document.activeElement === this.plate.figure) say(box.told);
@@ -173,6 +175,7 @@ export class Line extends EventTarget {
     clearTimeout(waits);
     if (!answer || !this.marking || this.marking.value !== text) return;
     this.list.classList.remove('late');
+    this.list.dataset.of = text;
     this.list.dataset.took = (performance.now() - asked).toFixed(1);
     const { choices } = answer;
     this.reads.textContent = choices.fault ?? choices.code ?? '';
