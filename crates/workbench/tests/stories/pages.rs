@@ -40,7 +40,13 @@ async fn no_page_scrolls_sideways_at_any_width() {
                 }
             }
             let wide: i64 = wide.parse().unwrap();
-            assert!(wide <= width, "{address} at {width}: {wide}");
+            let culprits = "[...document.querySelectorAll('body *')].filter(e => e.getBoundingClientRect().right > innerWidth + 1 \
+                && !e.closest('.rule, .unseen')).slice(0, 5).map(e => e.outerHTML.slice(0, 90)).join('\\n')";
+            assert!(
+                wide <= width,
+                "{address} at {width}: {wide}\n{}",
+                window.tell(culprits).await
+            );
         }
     }
 }
