@@ -12,7 +12,7 @@ use axum::response::{Html, IntoResponse, Response};
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 use maud::{DOCTYPE, Markup, html};
-use methods::{Moved, Verdict, VerdictMoved};
+use methods::{Method, Moved, Verdict, VerdictMoved};
 use report::verdict_words;
 
 /// The middle of a place.
@@ -236,17 +236,15 @@ pub(crate) fn moved_words(moved: &Moved) -> String {
         1 => Some("1 figure".to_string()),
         n => Some(format!("{n} figures")),
     };
-    let mut parts: Vec<String> = moved
-        .verdicts
-        .iter()
-        .take(1)
-        .map(verdict_words_moved)
-        .collect();
-    if moved.verdicts.len() > 1 {
-        parts.push(format!("{} verdicts more", moved.verdicts.len() - 1));
-    }
-    if parts.is_empty() {
-        parts.push("no verdict".to_string());
+    // What is printed on the product is told first.
+    let is_claim = |v: &&VerdictMoved| v.finding.method == Method::Claims;
+    let first = moved.verdicts.iter().find(is_claim);
+    let first = first.or(moved.verdicts.first());
+    let mut parts = vec![first.map_or("no verdict".to_string(), verdict_words_moved)];
+    match moved.verdicts.len() {
+        0 | 1 => {}
+        2 => parts.push("1 verdict more".to_string()),
+        n => parts.push(format!("{} verdicts more", n - 1)),
     }
     parts.extend(figures);
     parts.join(" · ")

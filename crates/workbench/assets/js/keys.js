@@ -73,7 +73,8 @@ export function start() {
     const plain = !event.ctrlKey && !event.metaKey && !event.altKey;
     if (event.key === 'F8' && plain) { event.preventDefault(); choose(); return; }
     if (event.key === 'F2' && plain) { event.preventDefault(); const find = document.getElementById('find'); find?.focus(); find?.select(); return; }
-    if (event.key === '?' && plain && !isField(event.target)) { event.preventDefault(); showKeys(); return; }
+    // A box takes every character as the first of its marking.
+    if (event.key === '?' && plain && !isField(event.target) && !event.target.dataset?.takes) { event.preventDefault(); showKeys(); return; }
     if ((event.ctrlKey || event.metaKey) && !event.altKey) {
       const key = event.key.toLowerCase();
       const back = key === 'z' && !event.shiftKey;
