@@ -18,6 +18,7 @@ pub mod incoming;
 pub mod keeping;
 mod known;
 pub mod measure;
+pub mod opening;
 mod outlines;
 mod photographs;
 mod picture;

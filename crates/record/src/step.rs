@@ -129,6 +129,18 @@ pub enum Undo {
     Unknown,
 }
 
+impl Undo {
+    /// Says it of a step.
+    pub fn says(self) -> &'static str {
+        match self {
+            Self::Yes => "goes back as it was",
+            Self::WithNewMaterial => "goes back with new material",
+            Self::No => "cannot be undone",
+            Self::Unknown => "not known whether it goes back",
+        }
+    }
+}
+
 /// Hazards of a step.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]

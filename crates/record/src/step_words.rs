@@ -115,7 +115,7 @@ fn planned(action: Action, things: &[&Item], dossier: &Dossier) -> Vec<StepPropo
     };
     let mut says = vec!["as planned".to_string(), step.text.clone()];
     says.extend(step.tool.clone());
-    says.push(undo_words(step.undo).to_string());
+    says.push(step.undo.says().to_string());
     vec![StepProposal {
         planned: Some(step.id.clone()),
         entry,
@@ -165,7 +165,7 @@ fn fresh(
     }
     let undo = act::undo(action, thing::is_glued(on, dossier));
     entry.insert("undo".to_string(), json!(undo));
-    says.push(undo_words(undo).to_string());
+    says.push(undo.says().to_string());
     let words: Vec<&str> = parts.words.iter().copied().chain(parts.tool).collect();
     let hazards = hazards(action, &words, parts.temperature.is_some(), on, dossier);
     if !hazards.is_empty() {
@@ -223,16 +223,6 @@ fn hazards(
     found.sort_unstable();
     found.dedup();
     found
-}
-
-/// Says whether a step goes back.
-fn undo_words(undo: Undo) -> &'static str {
-    match undo {
-        Undo::Yes => "goes back as it was",
-        Undo::WithNewMaterial => "goes back with new material",
-        Undo::No => "cannot be undone",
-        Undo::Unknown => "not known whether it goes back",
-    }
 }
 
 fn free_id(text: &str, dossier: &Dossier) -> String {

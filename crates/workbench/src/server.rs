@@ -2,7 +2,7 @@
 
 use crate::guard::{Guard, guard};
 use crate::live::Channel;
-use crate::{assets, edits, live, pages};
+use crate::{assets, edits, live, pages, steps};
 use app::Problem;
 use app::desk::{Desk, Edited};
 use app::plates::Plates;
@@ -95,6 +95,8 @@ fn routes() -> Router<Shared> {
         .route("/d/{id}", get(pages::first))
         .route("/d/{id}/edits", post(edits::post))
         .route("/d/{id}/live", get(live::stream))
+        .route("/d/{id}/step", post(steps::post))
+        .route("/d/{id}/chapters.vtt", get(steps::chapters))
         .route("/d/{id}/history", get(pages::history::page))
         .route("/d/{id}/fields", get(pages::fields::page))
         .merge(crate::ask::routes())

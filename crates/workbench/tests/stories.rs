@@ -10,6 +10,8 @@ mod browser;
 mod frame;
 #[path = "stories/inside.rs"]
 mod inside;
+#[path = "stories/opening.rs"]
+mod opening;
 #[path = "stories/pages.rs"]
 mod pages;
 #[path = "stories/products.rs"]

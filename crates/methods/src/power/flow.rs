@@ -241,9 +241,5 @@ fn range(low: f64, high: f64, symbol: &str) -> Cell {
         let rounded = end(high).parse().unwrap_or(high);
         return Cell::words(format_quantity(rounded, &unit(&symbol)));
     }
-    Cell::words(format!(
-        "{} to {}\u{202f}{symbol}",
-        end(low),
-        end(high)
-    ))
+    Cell::words(format!("{} to {}\u{202f}{symbol}", end(low), end(high)))
 }

@@ -4,6 +4,7 @@ mod balance;
 mod claim;
 pub(crate) mod find;
 mod plate;
+mod step;
 mod would;
 
 use crate::server::Shared;
@@ -22,4 +23,5 @@ pub(crate) fn routes() -> Router<Shared> {
         .route("/d/{id}/marking", post(plate::marking))
         .route("/d/{id}/part", post(plate::part))
         .route("/d/{id}/role", post(plate::role))
+        .route("/d/{id}/step-reads", post(step::step))
 }
