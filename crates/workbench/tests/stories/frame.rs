@@ -158,7 +158,7 @@ async fn an_input_of_a_working_moves_its_claim() {
     window.tell("(document.activeElement.select(), 1)").await;
     window.types("13.80 mm").await;
     window
-        .sees("would move: “38 g light.”: fails → holds")
+        .sees("“At most 13.9 mm thin.” undecided → holds")
         .await;
     window.press("Enter").await;
     window
