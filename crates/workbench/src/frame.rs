@@ -82,8 +82,8 @@ pub(crate) fn loose(title: &str, main: &Markup) -> Response {
             (skips(&[("#main", "Skip to the page")]))
             header class="head" {
                 h1 { (title) }
-                p class="product" { a href="/" { "All products" } }
-                p class="find" { a href="/keys" { "Keys and name" } }
+                p class="product" { @if title != "Library" { a href="/" { "All products" } } }
+                p class="find" { @if title != "Keys and name" { a href="/keys" { "Keys and name" } } }
             }
             div class="middle loose" { main id="main" tabindex="-1" aria-label=(title) { (main) } }
         }
