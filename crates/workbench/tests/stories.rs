@@ -6,6 +6,8 @@
 mod bare;
 #[path = "stories/browser.rs"]
 mod browser;
+#[path = "stories/frame.rs"]
+mod frame;
 #[path = "stories/inside.rs"]
 mod inside;
 #[path = "stories/opening.rs"]

@@ -203,7 +203,7 @@ fn part(context: &Context<'_>, row: &PartRow<'_>) -> Markup {
                     @else { span class="quiet" { "open" } }
                 }
             } @else {
-                td {} td { (row.item.name) }
+                td colspan="2" title=(row.item.name) { (row.item.name) }
             }
             td class="sure" { (row.sure.unwrap_or_default()) }
             td class="figure" { (row.size.as_deref().unwrap_or_default()) }

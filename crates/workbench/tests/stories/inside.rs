@@ -382,15 +382,36 @@ async fn looks() {
     };
     let server = Server::start_bare();
     let seat = Seat::take().await;
+    let window = board(&seat, &server, "lamp-main").await;
+    let address = window.tell("location.href").await;
+    window.go(&format!("{}/", server.origin())).await;
+    let demo = window
+        .tell("[...document.querySelectorAll('#products a')].find(a => a.innerText.includes('Nivalet')).pathname.split('/')[2]")
+        .await;
     for (width, height) in [(360, 740), (768, 1024), (1280, 800), (1920, 1080)] {
+        window.size(width, height).await;
         for dark in [false, true] {
             let scheme = if dark { "dark" } else { "light" };
-            let window = board(&seat, &server, "lamp-main").await;
-            window.size(width, height).await;
             window.dark(dark).await;
-            tokio::time::sleep(std::time::Duration::from_millis(400)).await;
             window
-                .shot(&folder.join(format!("plate-{width}-{scheme}.png")))
+                .go(&format!(
+                    "{}/d/{demo}/inside?plate=lamp-main",
+                    server.origin()
+                ))
+                .await;
+            window
+                .until("document.querySelector('#plate')?.dataset.ready")
+                .await;
+            tokio::time::sleep(std::time::Duration::from_millis(500)).await;
+            window
+                .shot(&folder.join(format!("demo-{width}-{scheme}.png")))
+                .await;
+            window.go(&address).await;
+            window
+                .until("document.querySelector('#plate')?.dataset.ready")
+                .await;
+            window
+                .tell("document.querySelector('#plate').focus()")
                 .await;
             to(&window, U5).await;
             window.sees("sides moved").await;
@@ -398,7 +419,10 @@ async fn looks() {
             window
                 .until("document.querySelector('#choices').dataset.of === 'TH31?|[8B]24'")
                 .await;
-            tokio::time::sleep(std::time::Duration::from_millis(400)).await;
+            window
+                .until("document.querySelector('.crop img').naturalWidth > 0")
+                .await;
+            tokio::time::sleep(std::time::Duration::from_millis(300)).await;
             window
                 .shot(&folder.join(format!("line-{width}-{scheme}.png")))
                 .await;

@@ -161,7 +161,9 @@ async fn a_whole_board_is_written_by_keys_and_taken_back() {
             continue;
         };
         let thing = left.remove(at);
-        window.sees("sides moved").await;
+        window
+            .until("document.querySelector('#line .sides')?.innerText.length > 0")
+            .await;
         write(&window, thing, &mut count).await;
         counts.push((thing.id.clone(), std::mem::take(&mut count)));
     }

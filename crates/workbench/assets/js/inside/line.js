@@ -49,7 +49,7 @@ export class Line extends EventTarget {
       id: 'marking', class: 'marking', role: 'combobox', 'aria-expanded': 'false', 'aria-controls': 'choices', 'aria-autocomplete': 'list',
       'aria-describedby': 'marking-reads', autocomplete: 'off', autocapitalize: 'off', autocorrect: 'off', spellcheck: 'false', enterkeyhint: 'next', lang: 'zxx',
     });
-    this.designator = node('input', { id: 'designator', class: 'designator', autocomplete: 'off', autocapitalize: 'characters', spellcheck: 'false', enterkeyhint: 'next', lang: 'zxx', placeholder: 'U5' });
+    this.designator = node('input', { id: 'designator', class: 'designator', autocomplete: 'off', autocapitalize: 'characters', spellcheck: 'false', enterkeyhint: 'next', lang: 'zxx' });
     this.list = node('ul', { id: 'choices', role: 'listbox', 'aria-label': 'What it may be' });
     this.reads = node('p', { id: 'marking-reads', class: 'reads' });
     this.decides = node('p', { class: 'decides' });

@@ -55,6 +55,7 @@ export class Plate extends EventTarget {
       draw(this.svg, camera, { ...this, focus: document.activeElement === this.figure });
       graduate(this.rims, camera, this.pxPerMm);
       this.figure.dataset.cross = this.cross.map(v => v.toFixed(1)).join(' ');
+      this.figure.dataset.takes = this.box ? 'characters' : '';
       this.figure.dataset.scale = camera.scale.toFixed(4);
     });
   }
@@ -282,7 +283,7 @@ export class Plate extends EventTarget {
       case 'End': this.toggle('box'); return true;
       case 'Delete': this.remove(); return true;
       default:
-        if (key.length !== 1 || key === '?' || !this.box) return false;
+        if (key.length !== 1 || !this.box) return false;
         this.tell('typed', { key });
         return true;
     }
