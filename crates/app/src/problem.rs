@@ -243,8 +243,8 @@ impl From<LibraryError> for Problem {
             LibraryError::NoDossier(_)
             | LibraryError::NoRevision { .. }
             | LibraryError::NoFile { .. } => Kind::Missing,
-            LibraryError::Taken { .. } => Kind::Refused,
-            LibraryError::Busy(_) => Kind::Conflict,
+            LibraryError::Taken { .. } | LibraryError::Path(_) => Kind::Refused,
+            LibraryError::Busy(_) | LibraryError::Published { .. } => Kind::Conflict,
             LibraryError::Full(_) | LibraryError::Unreachable(_) | LibraryError::Damaged(_) => {
                 Kind::Outside
             }

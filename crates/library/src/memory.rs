@@ -1,8 +1,10 @@
 //! A library in memory: the model that engines are compared with, and a bench for tests.
 
 use crate::keeper::{Appended, Head, Keeper, NewDossier, NewRevision, Outcome, Which};
+use crate::search::Filed;
 use crate::{
-    ClientId, DossierId, FileEntry, LibraryError, ListAnswer, ListState, Origin, Revision, Untaken,
+    ClientId, DossierId, FileEntry, LeavingOut, LibraryError, ListAnswer, ListState, Origin,
+    Person, Publication, Revision, Untaken,
 };
 use async_trait::async_trait;
 use jiff::Timestamp;
@@ -17,16 +19,20 @@ pub struct Memory {
 }
 
 #[derive(Debug)]
-struct Rows {
-    head: Head,
+pub(crate) struct Rows {
+    pub(crate) head: Head,
+    /// What is indexed of it.
+    pub(crate) filed: Option<Filed>,
     revisions: Vec<(Revision, String)>,
     answers: BTreeMap<(ClientId, u64), ListAnswer>,
     untaken: Vec<Untaken>,
     files: BTreeMap<String, FileEntry>,
+    publications: Vec<Publication>,
+    leaving_out: Option<LeavingOut>,
 }
 
 impl Memory {
-    fn rows(&self) -> MutexGuard<'_, BTreeMap<DossierId, Rows>> {
+    pub(crate) fn rows(&self) -> MutexGuard<'_, BTreeMap<DossierId, Rows>> {
         // Each function changes rows in one go after everything that can fail.
         self.rows.lock().unwrap_or_else(PoisonError::into_inner)
     }
@@ -58,10 +64,13 @@ impl Keeper for Memory {
             .map(|file| (file.path.clone(), file.clone()));
         let rows = Rows {
             head,
+            filed: None,
             revisions: new.history.clone(),
             answers: BTreeMap::new(),
             untaken: Vec::new(),
             files: files.collect(),
+            publications: Vec::new(),
+            leaving_out: None,
         };
         self.rows().insert(new.id.clone(), rows);
         Ok(())
@@ -195,6 +204,34 @@ impl Keeper for Memory {
 
     async fn files(&self, id: &DossierId) -> Result<Vec<FileEntry>, LibraryError> {
         self.of(id, |rows| rows.files.values().cloned().collect())
+    }
+
+    async fn publish(&self, id: &DossierId, new: &Publication) -> Result<bool, LibraryError> {
+        self.of(id, |rows| {
+            let next = rows.publications.len() as u64 + 1 == new.version;
+            if next {
+                rows.publications.push(new.clone());
+            }
+            next
+        })
+    }
+
+    async fn publications(&self, id: &DossierId) -> Result<Vec<Publication>, LibraryError> {
+        self.of(id, |rows| rows.publications.clone())
+    }
+
+    async fn leave_out(
+        &self,
+        id: &DossierId,
+        what: &LeavingOut,
+        _: &Person,
+        _: Timestamp,
+    ) -> Result<(), LibraryError> {
+        self.of(id, |rows| rows.leaving_out = Some(what.clone()))
+    }
+
+    async fn leaving_out(&self, id: &DossierId) -> Result<Option<LeavingOut>, LibraryError> {
+        self.of(id, |rows| rows.leaving_out.clone())
     }
 
     async fn answers(&self, id: &DossierId) -> Result<Vec<ListAnswer>, LibraryError> {

@@ -2,6 +2,7 @@
 
 mod catalogue;
 mod entries;
+mod library;
 mod manner;
 mod measure;
 mod pictures;
@@ -10,6 +11,7 @@ mod serve;
 
 pub(crate) use catalogue::{CatalogueCommand, CodeArguments, ImportArguments};
 pub(crate) use entries::{AddArguments, NewArguments, RemoveArguments, SetArguments, tip};
+pub(crate) use library::{ExportArguments, LibraryCommand, TakeInArguments};
 pub(crate) use manner::{Colour, Format, Manner, format_in};
 pub(crate) use measure::{CountName, MeasureArguments};
 pub(crate) use pictures::{KernelName, OutlineArguments, PictureArguments};
@@ -153,6 +155,12 @@ pub(crate) enum Command {
         after_help = "Examples:\n  underlid serve --open\n  underlid serve my-library --port 8086"
     )]
     Serve(ServeArguments),
+    /// Keep many dossiers in one folder, with their histories
+    Library {
+        /// What to do.
+        #[command(subcommand)]
+        command: LibraryCommand,
+    },
     /// Keep the files of known parts
     Catalogue {
         /// What to do.

@@ -6,6 +6,7 @@ mod catalogue;
 mod check;
 mod demo;
 mod examine;
+mod library;
 mod measure;
 mod new;
 mod notices;
@@ -53,6 +54,7 @@ pub(crate) fn run(command: Command, format: Format) -> Result<(), Failure> {
         Command::Outlines(arguments) => outlines::run(arguments, format),
         Command::Picture(arguments) => picture::run(arguments, format),
         Command::Serve(arguments) => serve::run(arguments, format),
+        Command::Library { command } => library::run(command, format),
         Command::Catalogue { command } => catalogue::run(command, format),
         Command::Schema { of } => schema::run(of),
         Command::Notices => notices::run(format),

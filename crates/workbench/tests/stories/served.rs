@@ -16,6 +16,9 @@ async fn serve() {
         .unwrap();
     let person = library::Person::from("A.");
     let served = app::served(&folder, &person).await.unwrap();
+    if std::env::var_os("UNDERLID_STORY_BARE").is_some() {
+        crate::bare::add(&served.library, &person).await;
+    }
     let serving = workbench::serve(workbench::Options {
         desk: app::desk::Desk::at(served.library, Vec::new()),
         address: SocketAddr::from((Ipv4Addr::LOCALHOST, port)),
