@@ -595,6 +595,9 @@ fn measures_and_correlations_are_asked_for_on_a_terminal_too() {
         dossier.contains("between = [\"lid-mass\", \"cup-mass\"]"),
         "{dossier}"
     );
-    assert!(dossier.contains("at = [[10, 10], [90, 10]]"), "{dossier}");
+    assert!(
+        dossier.contains("at = [[10.0, 10.0], [90.0, 10.0]]"),
+        "{dossier}"
+    );
     assert_eq!(code(&underlid(&["check", "mine"], at.path())), 0);
 }
