@@ -243,8 +243,15 @@ impl From<LibraryError> for Problem {
             LibraryError::NoDossier(_)
             | LibraryError::NoRevision { .. }
             | LibraryError::NoFile { .. } => Kind::Missing,
+<<<<<<< HEAD
+            LibraryError::Taken { .. } | LibraryError::OneOnly | LibraryError::Path(_) => {
+                Kind::Refused
+            }
+            LibraryError::Busy(_) => Kind::Conflict,
+=======
             LibraryError::Taken { .. } | LibraryError::Path(_) => Kind::Refused,
             LibraryError::Busy(_) | LibraryError::Published { .. } => Kind::Conflict,
+>>>>>>> main
             LibraryError::Full(_) | LibraryError::Unreachable(_) | LibraryError::Damaged(_) => {
                 Kind::Outside
             }

@@ -9,7 +9,11 @@
 mod engine;
 mod find;
 mod kept;
+<<<<<<< HEAD
+mod outside;
+=======
 mod publications;
+>>>>>>> main
 mod statements;
 
 use crate::keeper::{Appended, Head, Keeper, NewDossier, Outcome, Which};
@@ -22,6 +26,7 @@ use async_trait::async_trait;
 use engine::{Db, on};
 use jiff::Timestamp;
 use kept::{Deflated, FileRow, HeadRow, RevisionRow, TextRow, UntakenRow, json, micros, whole};
+pub(crate) use outside::Outside;
 use sqlx::Connection as _;
 use sqlx::migrate::{MigrateError, Migrator};
 use std::path::{Path, PathBuf};
@@ -102,6 +107,8 @@ macro_rules! put_file {
             .await?
     }};
 }
+
+use {put_file, put_revision, write_whole};
 
 impl Rows {
     /// Opens the rows in a SQLite file, which is made where there is none, and brings its tables forward.
