@@ -1,5 +1,7 @@
 //! `underlid library`: many dossiers in one folder, with their histories.
 
+mod find;
+
 use crate::arguments::{ExportArguments, Format, LibraryCommand, TakeInArguments};
 use crate::failure::Failure;
 use crate::progress::Terminal;
@@ -26,6 +28,7 @@ async fn done(command: LibraryCommand) -> Result<(), Failure> {
             withdrawn,
             format,
         } => list(&keeping::open(&library).await?, withdrawn, format).await,
+        LibraryCommand::Find(arguments) => find::run(arguments).await,
         LibraryCommand::Import(arguments) => import(arguments).await,
         LibraryCommand::Export(arguments) => export(arguments).await,
         LibraryCommand::Verify { library, format } => {
