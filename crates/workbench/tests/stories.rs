@@ -6,6 +6,8 @@
 mod bare;
 #[path = "stories/browser.rs"]
 mod browser;
+#[path = "stories/frames.rs"]
+mod frames;
 #[path = "stories/inside.rs"]
 mod inside;
 #[path = "stories/pages.rs"]
