@@ -16,6 +16,7 @@ mod pages;
 mod plates;
 mod server;
 mod station;
+mod steps;
 mod told;
 
 pub use guard::Secret;

@@ -10,10 +10,14 @@ mod browser;
 mod frames;
 #[path = "stories/inside.rs"]
 mod inside;
+#[path = "stories/opening.rs"]
+mod opening;
 #[path = "stories/pages.rs"]
 mod pages;
 #[path = "stories/products.rs"]
 mod products;
+#[path = "stories/saving.rs"]
+mod saving;
 #[path = "stories/served.rs"]
 mod served;
 #[path = "stories/whole_board.rs"]

@@ -197,10 +197,11 @@ impl Window {
     /// Waits until the page shows a text.
     pub(crate) async fn sees(&self, text: &str) {
         let quoted = serde_json::to_string(text).unwrap();
-        self.until(&format!(
-            "document.body && document.body.innerText.includes({quoted})"
-        ))
-        .await;
+        // Between a value and its unit stands a thin space.
+        let shown =
+            "document.body && document.body.innerText.replace(/[\\u00a0\\u2009\\u202f]/g, ' ')";
+        self.until(&format!("({shown} || '').includes({quoted})"))
+            .await;
     }
 
     /// Finds a thing by what it is and what it is called.
