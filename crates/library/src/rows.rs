@@ -9,11 +9,8 @@
 mod engine;
 mod find;
 mod kept;
-<<<<<<< HEAD
 mod outside;
-=======
 mod publications;
->>>>>>> main
 mod statements;
 
 use crate::keeper::{Appended, Head, Keeper, NewDossier, Outcome, Which};

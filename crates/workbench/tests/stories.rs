@@ -8,6 +8,8 @@ mod bare;
 mod browser;
 #[path = "stories/frame.rs"]
 mod frame;
+#[path = "stories/frames.rs"]
+mod frames;
 #[path = "stories/inside.rs"]
 mod inside;
 #[path = "stories/opening.rs"]
