@@ -177,7 +177,11 @@ pub(super) fn duration(
         .filter(|s| duration_s(s).is_some())
         .filter_map(|s| {
             let stated = s.took()?;
-            let key = if s.duration.is_some() { "duration" } else { "stopped" };
+            let key = if s.duration.is_some() {
+                "duration"
+            } else {
+                "stopped"
+            };
             let path = Place::step(&s.id).at(key);
             let input = inputs::stated_input(&s.id, &stated, Origin::Measured, path, &s.evidence);
             Some(sheet.input(input))

@@ -2,7 +2,7 @@
 
 use crate::cells::is_cell;
 use crate::inputs::{tidy, unit};
-use crate::network::Path;
+use crate::network::{Path, is_unknown_stage};
 use crate::{Between, Case, Cell, PathRole, PowerEdge, PowerMap, PowerNode};
 use quantity::Stated;
 use record::{ConversionKind, Item};
@@ -124,6 +124,8 @@ fn sort(case: &Case<'_>, item: &Item) -> PathRole {
         PathRole::Contact
     } else if is_cell(item) {
         PathRole::Cell
+    } else if is_unknown_stage(item) && !case.network().ends(item) {
+        PathRole::Unknown
     } else if let Some(conversion) = &item.converts {
         if conversion.kind == ConversionKind::Switch {
             PathRole::Pass

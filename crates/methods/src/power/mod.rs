@@ -9,6 +9,8 @@
 mod charge;
 mod label;
 mod map;
+mod mistakes;
+mod narrow;
 mod path;
 mod rows;
 mod shared;
@@ -19,6 +21,8 @@ use crate::inputs::{tidy, unit};
 use crate::network::{Printed, VoltageFate, ratings_and_claims, voltage_fate};
 use crate::words::{listed, the};
 use crate::{Answer, Case, Detail, Finding, Method, Missing, Verdict};
+pub use mistakes::{Mistake, mistakes};
+pub use narrow::{Narrowing, Narrowings, narrowings};
 use quantity::format_quantity;
 use record::{Dossier, Place};
 use rows::VoltageRow;

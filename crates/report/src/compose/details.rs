@@ -7,7 +7,7 @@ use methods::{
     Between, Cell, Chart, Column, Detail, Finding, MassRow, PartRow, PowerMap, StepRow, Table,
 };
 use quantity::{COVERED, digits, units};
-use record::Place;
+use record::{Dossier, Place};
 
 pub(super) fn blocks(page: &mut Page<'_>, of: &Finding, detail: &Detail, blocks: &mut Vec<Block>) {
     match detail {
@@ -118,16 +118,20 @@ fn item_link(page: &Page<'_>, item: &str) -> Option<String> {
     page.dossier.item(item).map(|i| anchor("item", &i.id))
 }
 
-fn power(page: &mut Page<'_>, of: &Finding, map: &PowerMap, blocks: &mut Vec<Block>) {
-    if map.nodes.is_empty() {
-        return;
-    }
-    let map = &with_roles(page, map);
+/// Draws the power path; returns the drawing and the same in words.
+pub fn power_drawing(dossier: &Dossier, map: &PowerMap) -> (String, String) {
+    let map = &with_roles(dossier, map);
     let names: Vec<(String, String)> = map
         .nodes
         .iter()
         .filter_map(|n| n.group.clone())
-        .map(|group| (group.clone(), page.item_name(&group)))
+        .map(|group| {
+            let item = dossier.item(&group);
+            (
+                group.clone(),
+                item.map_or_else(|| group.clone(), |i| i.name.clone()),
+            )
+        })
         .collect();
     let group_name = |id: &str| {
         names
@@ -170,13 +174,22 @@ fn power(page: &mut Page<'_>, of: &Finding, map: &PowerMap, blocks: &mut Vec<Blo
     } else {
         alternative += &format!(" the limit is set by {}.", binding.join(", "));
     }
+    (svg::power(map, &group_name, &alternative), alternative)
+}
+
+fn power(page: &mut Page<'_>, of: &Finding, map: &PowerMap, blocks: &mut Vec<Block>) {
+    if map.nodes.is_empty() {
+        return;
+    }
+    let (svg, alternative) = power_drawing(page.dossier, map);
     let id = page.anchor(anchor("drawing", &of.id.to_string()));
     blocks.push(Block::Drawing {
         id,
         caption: "Power path. What is framed heavily limits its path.".into(),
-        svg: svg::power(map, &group_name, &alternative),
+        svg,
         alternative,
     });
+    let map = &with_roles(page.dossier, map);
     let rows = map
         .edges
         .iter()
@@ -216,11 +229,10 @@ fn power(page: &mut Page<'_>, of: &Finding, map: &PowerMap, blocks: &mut Vec<Blo
 }
 
 /// Adds to names such as "U2" what the part does, where the name does not say it.
-fn with_roles(page: &Page<'_>, map: &PowerMap) -> PowerMap {
+fn with_roles(dossier: &Dossier, map: &PowerMap) -> PowerMap {
     let mut map = map.clone();
     for node in &mut map.nodes {
-        let role = page
-            .dossier
+        let role = dossier
             .item(&node.item)
             .and_then(|i| i.role.as_deref())
             .unwrap_or("");

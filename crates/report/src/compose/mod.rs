@@ -25,6 +25,7 @@ mod summary;
 mod timing;
 
 pub use callouts::{Named, named};
+pub use details::power_drawing;
 pub(crate) use details::value_and_half;
 pub use disclosure::{credit, disclosure, name_bundle};
 pub use head::hero_photo;

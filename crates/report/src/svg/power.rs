@@ -206,6 +206,7 @@ fn node(canvas: &mut Canvas, [x, y, w, h]: Rect, words: &Labels) {
         PathRole::Cell => "cell",
         PathRole::Load => "load",
         PathRole::Pass => "passes power",
+        PathRole::Unknown => "not known what it does",
     };
     let fill = match words.sort {
         PathRole::Cell => InkClass::Tint,
@@ -215,7 +216,8 @@ fn node(canvas: &mut Canvas, [x, y, w, h]: Rect, words: &Labels) {
         // The accent is for contradictions; what limits a path is framed heavily.
         Stroke(InkClass::Ink, 3.2, false)
     } else {
-        Stroke(InkClass::Ink, 1.2, false)
+        // Open is what is not known.
+        Stroke(InkClass::Ink, 1.2, words.sort == PathRole::Unknown)
     };
     canvas.rect([x, y, w, h], Some(fill), Some(outline));
     let mut base = y + PAD + 9.0;
