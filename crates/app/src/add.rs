@@ -235,7 +235,10 @@ fn completed(
 fn natural_id(form: &Form, entry: &Map<String, Json>) -> String {
     let word = |key: &str| entry.get(key).and_then(Json::as_str).unwrap_or_default();
     let text = match form.word {
-        "reading" => format!("{} {}", word("item"), word("what")),
+        "reading" | "measure" => match word("item") {
+            "" => format!("{} {}", word("photo"), word("what")),
+            item => format!("{item} {}", word("what")),
+        },
         "claim" => match word("kind") {
             "part" | "first" | "interface" | "radio" | "function" => word("names").to_string(),
             kind => kind.to_string(),

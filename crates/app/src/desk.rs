@@ -3,12 +3,16 @@
 //! In: a library, catalogues; edits. Out: views that pages are made from, and what moved.
 //! Not here: how edits merge (`library`); pages.
 
+mod index;
+
+pub use index::{Unindexed, indexed};
+
 use crate::{Problem, Unwatched, known};
 use jiff::Timestamp;
 use library::{DossierId, Held, Library, Person, Submission, Taken};
 use methods::{Findings, Known, Moved, moved};
 use record::{Dossier, Draft, Edit};
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 use std::ops::ControlFlow;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, PoisonError};
@@ -39,6 +43,9 @@ pub struct Desk {
     /// Known parts by the digests of the catalogue files that a dossier brings.
     known: Mutex<HashMap<Vec<String>, Arc<Known>>>,
     turns: Mutex<HashMap<DossierId, Arc<tokio::sync::Mutex<()>>>>,
+    /// Dossiers that were changed and wait to be indexed.
+    recent: Mutex<BTreeSet<DossierId>>,
+    saved: tokio::sync::Notify,
 }
 
 /// What came of edits.
@@ -60,6 +67,8 @@ impl Desk {
             views: Mutex::default(),
             known: Mutex::default(),
             turns: Mutex::default(),
+            recent: Mutex::default(),
+            saved: tokio::sync::Notify::new(),
         }
     }
 
@@ -78,10 +87,17 @@ impl Desk {
         if let Some(view) = kept.filter(|view| view.revision == head.revision) {
             return Ok(view);
         }
+        let view = self.examined_now(id).await?;
+        let view = Arc::new(view);
+        lock(&self.views).insert(view.id.clone(), Arc::clone(&view));
+        Ok(view)
+    }
+
+    async fn examined_now(&self, id: &DossierId) -> Result<View, Problem> {
         let current = self.library.current(id).await?;
         let known = self.known(id, &current.files).await?;
         let id = id.clone();
-        let view = blocking(move || {
+        blocking(move || {
             let dossier = current.dossier()?;
             let findings = examined(&dossier, &known)?;
             Ok(View {
@@ -94,10 +110,7 @@ impl Desk {
                 known,
             })
         })
-        .await?;
-        let view = Arc::new(view);
-        lock(&self.views).insert(view.id.clone(), Arc::clone(&view));
-        Ok(view)
+        .await
     }
 
     /// Takes lists of edits and tells what they moved.
@@ -115,7 +128,10 @@ impl Desk {
         let _turn = turn.lock().await;
         let before = self.view(id).await?;
         let taken = self.library.take(id, submission, by, at).await?;
-        let view = self.view(id).await?;
+        let view = self.view(id).await;
+        // Told after the view, so that the index takes it as it is instead of examining the same revision.
+        self.changed(id);
+        let view = view?;
         let moved = moved(&before.findings, &view.findings);
         Ok(Edited { taken, view, moved })
     }

@@ -15,6 +15,7 @@ mod examine;
 mod finite;
 mod imaging_problem;
 pub mod incoming;
+pub mod keeping;
 mod known;
 pub mod measure;
 pub mod opening;

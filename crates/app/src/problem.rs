@@ -3,9 +3,10 @@
 //! In: the errors of the crates below. Out: [`Problem`]. Each of those errors becomes one here and nowhere else.
 //! Not here: exit codes, status codes, how it is printed.
 
-use crate::Remedy;
+use crate::{Remedy, shown};
 use library::LibraryError;
 use record::{EditError, Place, Problems, visible};
+use std::fmt;
 use std::path::{Path, PathBuf};
 use store::StoreError;
 use store::opener::{OpenError, OpenFault};
@@ -67,6 +68,15 @@ pub enum At {
     Path(PathBuf),
     /// Something in the record.
     Record(Place),
+}
+
+impl fmt::Display for At {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Path(path) => f.write_str(&shown(path)),
+            Self::Record(place) => f.write_str(&visible(&place.to_string())),
+        }
+    }
 }
 
 impl From<Place> for At {
@@ -227,12 +237,12 @@ impl From<LibraryError> for Problem {
             LibraryError::Unread(error) => return error.clone().into(),
             LibraryError::Unwritten(_) => Kind::Outside,
             LibraryError::NoLibrary(_) => Kind::Missing,
-            LibraryError::Later(_) => Kind::Refused,
-            LibraryError::TooLarge(_) => Kind::Unfit(Vec::new()),
+            LibraryError::Later(_) | LibraryError::NoCopy(_) => Kind::Refused,
+            LibraryError::TooLarge(_) | LibraryError::BrokenHistory(_) => Kind::Unfit(Vec::new()),
             LibraryError::NoDossier(_)
             | LibraryError::NoRevision { .. }
             | LibraryError::NoFile { .. } => Kind::Missing,
-            LibraryError::Taken { .. } => Kind::Refused,
+            LibraryError::Taken { .. } | LibraryError::Path(_) => Kind::Refused,
             LibraryError::Busy(_) => Kind::Conflict,
             LibraryError::Full(_) | LibraryError::Unreachable(_) | LibraryError::Damaged(_) => {
                 Kind::Outside
@@ -243,8 +253,9 @@ impl From<LibraryError> for Problem {
 }
 
 impl From<methods::Cancelled> for Problem {
-    fn from(stopped: methods::Cancelled) -> Self {
-        Self::new(Kind::Stopped, stopped.to_string(), Remedy::StartAgain)
+    fn from(_: methods::Cancelled) -> Self {
+        let message = "stopped; nothing is half written";
+        Self::new(Kind::Stopped, message, Remedy::StartAgain)
     }
 }
 

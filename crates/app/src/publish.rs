@@ -104,67 +104,29 @@ pub fn publish(options: &PublishOptions, watch: &dyn Watch) -> Result<Published,
         watch,
     );
 
-    let bundle = options
-        .bundle
-        .then(|| bundle::make(folder, &dossier, &findings, &options.catalogues, watch));
-    let bundle = bundle.transpose()?;
+    let mut bundle = None;
+    if options.bundle {
+        begin("making the bundle", watch)?;
+        let made = bundle::make(folder, &dossier, &findings, &options.catalogues, watch)?;
+        bundle = Some(made);
+    }
     let fingerprint = bundle.as_ref().map(|b| b.fingerprint.clone());
-    watch.stage("composing the report");
+    begin("composing the report", watch)?;
     let mut document = report::compose(&dossier, &findings, &photographs);
     if let Some(fingerprint) = &fingerprint {
         report::name_bundle(&mut document, fingerprint);
     }
-    watch.stage("setting HTML");
-    let html = report::html(&document);
-    watch.stage("setting PDF");
-    let papers = pdf::papers(&document)?;
-    let article = report::article(&document);
-    watch.stage("drawing the picture for links");
-    let link = link(&document)?;
-    watch.stage("filling the spreadsheet");
-    let workbook = report::xlsx(&dossier, &findings)?;
-    if !watch.goes_on() {
-        return Err(Problem::stopped());
-    }
-    let mut files: Vec<OutputFile> = [
-        ("report.html", html.into_bytes()),
-        ("report.pdf", papers.report),
-        ("working.pdf", papers.working),
-        ("sheet.html", report::sheet_html(&document).into_bytes()),
-        ("sheet.pdf", papers.sheet),
-        ("article.md", article.text.into_bytes()),
-        ("link.jpg", link),
-        ("workbook.xlsx", workbook),
-        ("parts.csv", report::parts_csv(&findings).into_bytes()),
-        ("findings.json", report::json(&findings).into_bytes()),
-    ]
-    .map(|(path, bytes)| OutputFile {
-        path: path.to_string(),
-        bytes,
-    })
-    .into();
-    files.extend(
-        article
-            .pictures
-            .into_iter()
-            .map(|(path, picture)| OutputFile {
-                path,
-                bytes: picture.bytes.to_vec(),
-            }),
-    );
+    let mut files = set(&document, &dossier, &findings, watch)?;
     files.extend(photographs.files.values().map(|shown| OutputFile {
         path: shown.path.clone(),
         bytes: shown.full.bytes.to_vec(),
     }));
-    files.extend(
-        bundle
-            .into_iter()
-            .flat_map(|b| b.files)
-            .map(|file| OutputFile {
-                path: format!("bundle/{}", file.path),
-                ..file
-            }),
-    );
+    let inside = bundle.into_iter().flat_map(|b| b.files);
+    files.extend(inside.map(|file| OutputFile {
+        path: format!("bundle/{}", file.path),
+        ..file
+    }));
+    begin("writing the report", watch)?;
     REPORT.write(&into, &files)?;
     Ok(Published {
         into,
@@ -175,4 +137,51 @@ pub fn publish(options: &PublishOptions, watch: &dyn Watch) -> Result<Published,
         left_out: photographs.left_out,
         typefaces: photographs.typefaces,
     })
+}
+
+/// Begins a stage, if whoever waits wants to go on.
+fn begin(stage: &str, watch: &dyn Watch) -> Result<(), Problem> {
+    if !watch.goes_on() {
+        return Err(Problem::stopped());
+    }
+    watch.stage(stage);
+    Ok(())
+}
+
+/// Sets a report in each of its forms.
+fn set(
+    document: &report::Document,
+    dossier: &Dossier,
+    findings: &Findings,
+    watch: &dyn Watch,
+) -> Result<Vec<OutputFile>, Problem> {
+    begin("setting HTML", watch)?;
+    let html = report::html(document).into_bytes();
+    let sheet = report::sheet_html(document).into_bytes();
+    begin("setting PDF", watch)?;
+    let papers = pdf::papers(document)?;
+    begin("drawing the picture for links", watch)?;
+    let link = link(document)?;
+    begin("filling the spreadsheet", watch)?;
+    let workbook = report::xlsx(dossier, findings)?;
+    let article = report::article(document);
+    let file = |path: &str, bytes| OutputFile {
+        path: path.to_string(),
+        bytes,
+    };
+    let mut files = vec![
+        file("report.html", html),
+        file("report.pdf", papers.report),
+        file("working.pdf", papers.working),
+        file("sheet.html", sheet),
+        file("sheet.pdf", papers.sheet),
+        file("article.md", article.text.into_bytes()),
+        file("link.jpg", link),
+        file("workbook.xlsx", workbook),
+        file("parts.csv", report::parts_csv(findings).into_bytes()),
+        file("findings.json", report::json(findings).into_bytes()),
+    ];
+    let pictures = article.pictures.into_iter();
+    files.extend(pictures.map(|(path, picture)| file(&path, picture.bytes.to_vec())));
+    Ok(files)
 }

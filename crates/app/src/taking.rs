@@ -4,7 +4,7 @@
 //! Not here: what is missing and until when it can be had (the findings tell it).
 
 use methods::words::Words as _;
-use methods::{Finding, FindingId, Findings};
+use methods::{Finding, FindingId, Findings, Method, Verdict};
 use record::{Claim, ClaimKind, Dossier, Place};
 
 /// One thing to measure.
@@ -66,9 +66,10 @@ pub fn takings(dossier: &Dossier, findings: &Findings) -> Vec<Taking> {
                 before: missing.before_step.clone(),
                 too_late: missing.too_late,
                 why: vec![why],
-                reading: finding
-                    .claim(dossier)
-                    .and_then(|claim| reading(dossier, claim)),
+                reading: match finding.claim(dossier) {
+                    Some(claim) => reading(dossier, claim),
+                    None => first_weighing(dossier, finding),
+                },
             });
         }
     }
@@ -93,6 +94,19 @@ fn why(dossier: &Dossier, finding: &Finding) -> Why {
         words: claim.map_or_else(|| finding.title.clone(), |c| format!("“{}”", c.text)),
         kind: claim.map(|c| c.kind.words()),
     }
+}
+
+/// Where nothing is weighed yet, the whole is weighed first.
+fn first_weighing(dossier: &Dossier, finding: &Finding) -> Option<WantedReading> {
+    let nothing =
+        finding.method() == Method::Mass && finding.verdict == Some(Verdict::NeedsEvidence);
+    let root = dossier.items.iter().find(|item| item.parent.is_none());
+    let root = root.filter(|_| nothing)?;
+    Some(WantedReading {
+        item: root.id.clone(),
+        what: "mass",
+        mode: None,
+    })
 }
 
 fn reading(dossier: &Dossier, claim: &Claim) -> Option<WantedReading> {

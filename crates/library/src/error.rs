@@ -1,6 +1,6 @@
 //! What a library cannot do, and what to do about it.
 
-use crate::DossierId;
+use crate::{DossierId, PathFault};
 use record::Problems;
 use std::path::PathBuf;
 use store::StoreError;
@@ -36,6 +36,9 @@ pub enum LibraryError {
         /// Its path inside the dossier.
         path: String,
     },
+    /// A file has a path that cannot be taken.
+    #[error("{0}")]
+    Path(PathFault),
     /// The text of a dossier has mistakes.
     #[error(transparent)]
     Mistakes(#[from] Problems),
@@ -59,6 +62,12 @@ pub enum LibraryError {
     /// A number that no list or revision has.
     #[error("the number {0} is too large")]
     TooLarge(u64),
+    /// A history that was brought does not hold together.
+    #[error("the history that comes with the dossier does not hold together: {0}")]
+    BrokenHistory(String),
+    /// What holds the rows is not copied by this program.
+    #[error("{0} is not backed up by this command")]
+    NoCopy(&'static str),
     /// The folder of the library cannot be read.
     #[error(transparent)]
     Unread(#[from] OpenError),
@@ -78,6 +87,7 @@ impl LibraryError {
             Self::NoRevision { .. } => "take one of the history",
             Self::NoFile { .. } => "add the file first",
             Self::Taken { .. } => "give the new file another name",
+            Self::Path(_) => "give the file another name, or leave it out",
             Self::Mistakes(_) => "correct the text",
             Self::Busy(_) => "send it again",
             Self::Full(_) => "make room and send it again; nothing of it was kept",
@@ -87,6 +97,8 @@ impl LibraryError {
             }
             Self::Later(_) => "open it with the version that wrote it, or a later one",
             Self::TooLarge(_) => "number lists from 1",
+            Self::BrokenHistory(_) => "bring it without its history",
+            Self::NoCopy(_) => "back it up by the means of its database",
             Self::Unread(error) => error.remedy(),
             Self::Unwritten(error) => error.remedy(),
             Self::Damaged(_) => "run `underlid library verify` and bring back a backup",

@@ -1,6 +1,7 @@
 //! The files of a dossier as a library holds them: paths in rows, bytes in the object store by their SHA-256.
 
 use crate::digest::sha256;
+use crate::open::OBJECTS;
 use object_store::path::Path as Key;
 use record::{Content, Files, LOOKED_AT, PathState, content_of};
 use serde::{Deserialize, Serialize};
@@ -46,7 +47,7 @@ impl FileEntry {
 
 /// Where bytes of this digest lie in the object store; spread over folders by the first two digits.
 pub(crate) fn key(sha256: &str) -> Key {
-    Key::from_iter(["objects", &sha256[..2.min(sha256.len())], sha256])
+    Key::from_iter([OBJECTS, &sha256[..2.min(sha256.len())], sha256])
 }
 
 /// The files of one dossier, for checking its text.

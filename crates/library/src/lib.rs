@@ -7,6 +7,8 @@
 //! SHA-256 of its bytes. A [`Library`] is both together, and the only way in: what a list of edits does is decided in
 //! `take`, whatever holds the rows.
 
+mod backup;
+mod bring;
 mod digest;
 mod error;
 mod files;
@@ -15,9 +17,12 @@ mod keeper;
 mod library;
 mod memory;
 mod open;
+mod paths;
 mod revision;
 mod rows;
+mod search;
 mod take;
+mod verify;
 
 pub use error::LibraryError;
 pub use files::{FileEntry, Held};
@@ -26,8 +31,14 @@ pub use keeper::{Appended, Head, Keeper, NewDossier, NewRevision, Outcome, Which
 pub use library::{Current, Library};
 pub use memory::Memory;
 pub use open::ROWS;
+pub use paths::{PathFault, Paths};
 pub use revision::{
-    Answer, EditList, ListAnswer, ListState, Refusal, RefusalKind, Revision, Submission, Taken,
-    Untaken,
+    Answer, EditList, ListAnswer, ListState, Origin, Refusal, RefusalKind, Revision, Submission,
+    Taken, Untaken,
 };
 pub use rows::Rows;
+pub use search::{
+    Counted, FigureRange, Find, FindError, Found, Hit, Holding, Index, Indexed, Judged, Matched,
+    Part, Ranged, Thing, ThingKind, Verdicts,
+};
+pub use verify::{Damage, Verified};

@@ -2,14 +2,17 @@
 
 use crate::digest::sha256;
 use crate::files::key;
-use crate::keeper::{Head, Keeper, NewDossier, Which};
+use crate::keeper::{Head, Keeper, Which};
+use crate::open::OBJECTS;
 use crate::{
-    DossierId, FileEntry, Held, LibraryError, Memory, Person, Revision, Submission, Taken, Untaken,
-    take,
+    DossierId, FileEntry, Held, LibraryError, Memory, Paths, Person, Revision, Submission, Taken,
+    Untaken, take,
 };
 use bytes::Bytes;
+use futures::TryStreamExt as _;
 use jiff::Timestamp;
 use object_store::memory::InMemory;
+use object_store::path::Path as Key;
 use object_store::{ObjectStore, ObjectStoreExt, PutMode, PutOptions, PutPayload};
 use record::{Dossier, read_text};
 use std::collections::HashMap;
@@ -75,24 +78,13 @@ impl Library {
         by: &Person,
         at: Timestamp,
     ) -> Result<DossierId, LibraryError> {
-        let at = whole_micros(at);
         let mut entries = Vec::new();
         for (path, bytes) in files {
             entries.push(self.put(&path, bytes).await?);
         }
-        let dossier = read_text(text, FILE, &Held(entries.clone()))?;
-        let id = DossierId::random().map_err(|e| LibraryError::Unreachable(e.to_string()))?;
-        let new = NewDossier {
-            id: id.clone(),
-            text: text.to_string(),
-            name: dossier.product.name,
-            maker: dossier.product.maker,
-            by: by.clone(),
-            at,
-            files: entries,
-        };
-        self.keeper.create(&new).await?;
-        Ok(id)
+        let first = Revision::first(by.clone(), at);
+        self.bring(vec![(first, text.to_string())], entries, at)
+            .await
     }
 
     /// Lists dossiers, the one changed last first.
@@ -198,14 +190,21 @@ impl Library {
     /// Keeps a file of a dossier. The same bytes under the same path change nothing.
     ///
     /// # Errors
-    /// Another file of that path; no room.
+    /// Another file of that path, or of one that is the same on some systems; a path that leads outside; no room.
     pub async fn add_file(
         &self,
         id: &DossierId,
         path: &str,
         bytes: Bytes,
     ) -> Result<FileEntry, LibraryError> {
-        self.head(id).await?;
+        let turn = self.turn(id);
+        let _turn = turn.lock().await;
+        let there = self.keeper.files(id).await?;
+        if there.iter().all(|file| file.path != path) {
+            let mut paths = Paths::default();
+            there.iter().try_for_each(|file| paths.take(&file.path))?;
+            paths.take(path)?;
+        }
         let entry = self.put(path, bytes).await?;
         self.keeper.add_file(id, &entry).await?;
         Ok(entry)
@@ -254,6 +253,22 @@ impl Library {
         Ok(bytes)
     }
 
+    /// Keeps bytes that a dossier is to be brought with, once however often.
+    ///
+    /// # Errors
+    /// No room.
+    pub async fn keep(&self, path: &str, bytes: Bytes) -> Result<FileEntry, LibraryError> {
+        self.put(path, bytes).await
+    }
+
+    /// Lists the digests of all bytes in the object store.
+    pub(crate) async fn digests(&self) -> Result<Vec<String>, LibraryError> {
+        let listed = self.objects.list(Some(&Key::from(OBJECTS)));
+        let names = listed.map_ok(|object| object.location.filename().map(str::to_string));
+        let names: Vec<Option<String>> = names.try_collect().await?;
+        Ok(names.into_iter().flatten().collect())
+    }
+
     /// Ends what is open, so that the folder can be moved or copied; nothing is asked of the library afterwards.
     pub async fn close(&self) {
         self.keeper.close().await;
@@ -289,7 +304,7 @@ impl Library {
 }
 
 /// Times are kept to the microsecond.
-fn whole_micros(at: Timestamp) -> Timestamp {
+pub(crate) fn whole_micros(at: Timestamp) -> Timestamp {
     Timestamp::from_microsecond(at.as_microsecond())
         .expect("a time rounded towards the middle is one")
 }

@@ -17,7 +17,7 @@ use store::opener::{self, Kind};
 pub const ROWS: &str = "library.sqlite";
 
 /// Name of the folder of photographs.
-const OBJECTS: &str = "objects";
+pub(crate) const OBJECTS: &str = "objects";
 
 impl Library {
     /// Opens the library in a folder; where there is nothing yet, or an empty folder, makes one.
@@ -53,9 +53,14 @@ fn is_library(folder: &Path) -> Result<bool, LibraryError> {
     Ok(opener::kind(&folder.join(ROWS))? == Some(Kind::File))
 }
 
-async fn opened(folder: &Path) -> Result<Library, LibraryError> {
+/// Opens the object store of a library in a folder.
+pub(crate) fn objects_in(folder: &Path) -> Result<LocalFileSystem, LibraryError> {
+    Ok(LocalFileSystem::new_with_prefix(folder)?.with_fsync(true))
+}
+
+pub(crate) async fn opened(folder: &Path) -> Result<Library, LibraryError> {
     store::make_folder(&folder.join(OBJECTS))?;
-    let objects = LocalFileSystem::new_with_prefix(folder)?.with_fsync(true);
+    let objects = objects_in(folder)?;
     let rows = Rows::sqlite(&folder.join(ROWS)).await?;
     Ok(Library::of(Arc::new(rows), Arc::new(objects)))
 }

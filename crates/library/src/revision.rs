@@ -136,6 +136,9 @@ pub struct Revision {
     pub at: Timestamp,
     /// Who.
     pub by: Person,
+    /// Where it came from.
+    #[serde(default, skip_serializing_if = "Origin::is_here")]
+    pub origin: Origin,
     /// From which window.
     pub client: Option<ClientId>,
     /// What it belongs to.
@@ -148,13 +151,33 @@ pub struct Revision {
     pub inverse: Vec<Edit>,
 }
 
+/// Where a revision came from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Origin {
+    /// It was saved in this library.
+    #[default]
+    Here,
+    /// It was brought with a dossier that was imported.
+    Imported,
+    /// Another program changed the text of a dossier in its folder.
+    Outside,
+}
+
+impl Origin {
+    fn is_here(&self) -> bool {
+        *self == Self::Here
+    }
+}
+
 impl Revision {
-    /// The revision that a dossier comes with.
-    pub(crate) fn first(by: Person, at: Timestamp) -> Self {
+    /// The revision that a dossier begins with.
+    pub fn first(by: Person, at: Timestamp) -> Self {
         Self {
             number: 1,
             at,
             by,
+            origin: Origin::Here,
             client: None,
             group: None,
             undoes: None,

@@ -23,7 +23,8 @@ mod xlsx;
 pub use article::{Article, article};
 pub use cards::{CardCertainty, ChipCard, Chips, Crop, Panel, PanelStep, Seat, Strip};
 pub use compose::{
-    Named, compose, credit, disclosure, hero_photo, name_bundle, named, power_drawing,
+    JudgedClaim, Named, compose, credit, disclosure, hero_photo, judged_claims, name_bundle, named,
+    power_drawing,
 };
 pub use csv::parts_csv;
 pub use document::{

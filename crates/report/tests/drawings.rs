@@ -229,7 +229,9 @@ fn labels_of_links_lie_on_no_box() {
     let details = support::lamp().1.findings.iter().flat_map(|f| &f.details);
     let labelled: usize = details
         .filter_map(|d| match d {
-            Detail::Power(map) => Some(map.edges.iter().filter(|e| !e.label.is_nothing()).count()),
+            Detail::Power(map) => {
+                Some(map.edges.iter().filter(|e| !e.label().is_nothing()).count())
+            }
             _ => None,
         })
         .sum();

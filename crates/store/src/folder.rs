@@ -9,9 +9,10 @@ use crate::fault::StoreError;
 use crate::kept::{Saved, revise_locked};
 use crate::limits;
 use crate::lock::{self, Lock};
+use crate::new::NewFolder;
 use crate::opener::{self, OpenError};
-use crate::output::{OutputFile, fill, rename_over_empty};
-use crate::place::{self, flush, new_file, new_folder, parted};
+use crate::output::OutputFile;
+use crate::place::{self, flush, new_file, parted};
 use record::{
     Dossier, Draft, Files, LARGEST, PathState, Problem, Problems, read_text, starter, text_of,
 };
@@ -104,20 +105,14 @@ fn begin(lock: &Lock, text: &str) -> Result<(), StoreError> {
 /// # Errors
 /// Where `folder` already holds something, or cannot be made.
 pub fn create_from(folder: &Path, files: &[OutputFile]) -> Result<(), StoreError> {
-    let (above, _) = parted(folder)?;
-    place::make_folder(&above)?;
-    let lock = Lock::of(&above)?;
-    refuse_filled(folder)?;
-    let staging = new_folder(&lock)?;
-    fill(staging.path(), files)?;
-    rename_over_empty(staging.path(), folder)
-        .map_err(|e| StoreError::system("write", folder, e))?;
-    flush(&above)
+    let new = NewFolder::begin(folder)?;
+    files.iter().try_for_each(|file| new.put(file))?;
+    new.finish()
 }
 
 /// Refuses a folder that holds more than [`create`] leaves when it is stopped half-way: the lock and empty
 /// folders. Returns whether it is yet to be made.
-fn refuse_filled(folder: &Path) -> Result<bool, StoreError> {
+pub(crate) fn refuse_filled(folder: &Path) -> Result<bool, StoreError> {
     let looking = |e| StoreError::system("look into", folder, e);
     let path = folder.to_path_buf();
     match fs::symlink_metadata(folder) {

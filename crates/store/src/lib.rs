@@ -18,6 +18,7 @@ pub mod fonts;
 mod kept;
 pub mod limits;
 mod lock;
+mod new;
 pub mod opener;
 mod output;
 mod place;
@@ -29,6 +30,7 @@ pub use folder::{
     open_draft, open_with, save,
 };
 pub use kept::{Saved, revise};
+pub use new::{NewFile, NewFolder};
 pub use output::{MARKER, Output, OutputFile};
 pub use place::make_folder;
 pub use secret::secret;

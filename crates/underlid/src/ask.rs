@@ -74,7 +74,12 @@ pub(crate) fn lacks(
             message: format!("is missing: {}", field.doc),
             remedy: match choices.is_empty() {
                 true if !ids.is_empty() => {
-                    format!("--{} ID, one of: {}", field.flag, ids.join(", "))
+                    let id = if field.wanted() == "ids" {
+                        "ID,ID"
+                    } else {
+                        "ID"
+                    };
+                    format!("--{} {id}, one of: {}", field.flag, ids.join(", "))
                 }
                 true => format!("--{} \"{}\"", field.flag, form.example(field, entry)),
                 false => format!("--{} WORD, one of: {}", field.flag, choices.join(", ")),
@@ -111,6 +116,7 @@ fn ids<'d>(dossier: &'d Dossier, field: &Field) -> Vec<&'d str> {
         Some("item") => dossier.items.iter().map(|i| i.id.as_str()).collect(),
         Some("step") => dossier.steps.iter().map(|s| s.id.as_str()).collect(),
         Some("instrument") => dossier.instruments.iter().map(|i| i.id.as_str()).collect(),
+        Some("reading") => dossier.readings.iter().map(|r| r.id.as_str()).collect(),
         Some("photo") => dossier.photos.iter().map(|p| p.id.as_str()).collect(),
         _ => Vec::new(),
     }

@@ -152,6 +152,9 @@ fn list_of(pairs: &[(String, String)]) -> Result<EditList, Stop> {
                 record::Form::put(&mut entry, path, value);
             }
         }
+        if let Some(id) = id_of(&to, &entry)? {
+            entry.insert("id".to_string(), id.into());
+        }
         list.edits.push(Edit::Add {
             to,
             entry: Value::Object(entry),
@@ -164,6 +167,19 @@ fn list_of(pairs: &[(String, String)]) -> Result<EditList, Stop> {
         return Err(Stop::unfit("the form says nothing", "reload the page"));
     }
     Ok(list)
+}
+
+/// Makes the id of an entry that has to have one and was given none; random, as nothing here knows those taken.
+fn id_of(to: &Place, entry: &Map<String, Value>) -> Result<Option<String>, Stop> {
+    let has_id = field_at(&to.clone().at("id")).is_some();
+    if !has_id || entry.contains_key("id") {
+        return Ok(None);
+    }
+    let random = DossierId::random().map_err(|e| Stop::internal(&e.to_string()))?;
+    let lead = ["text", "name", "caption", "what"];
+    let lead = lead.iter().find_map(|key| entry.get(*key)?.as_str());
+    let words = record::id_of(lead.unwrap_or("entry"));
+    Ok(Some(format!("{words}-{}", &random.as_str()[..4])))
 }
 
 /// Reads the words of a field; none is no value.

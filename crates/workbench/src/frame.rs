@@ -36,23 +36,33 @@ impl Laid {
 
 /// Returns the page of a place.
 pub(crate) fn place(context: &Context<'_>, laid: &Laid) -> Response {
+    framed(context, None, laid)
+}
+
+/// Returns a page of a dossier that is none of its eight places.
+pub(crate) fn beside(context: &Context<'_>, heading: &str, main: &Markup) -> Response {
+    framed(context, Some(heading), &Laid::of(main.clone()))
+}
+
+fn framed(context: &Context<'_>, heading: Option<&str>, laid: &Laid) -> Response {
     let station = context.station;
     let product = &context.view.dossier.product;
-    let title = format!("{}, {}", station.name(), product.name);
+    let name = heading.unwrap_or(station.name());
+    let title = format!("{name}, {}", product.name);
     let module = laid.module.then(|| format!("places/{}.js", station.path()));
     let body = html! {
         body data-dossier=(context.view.id) data-revision=(context.view.revision) data-place=(station.path())
             data-since=(context.since) data-person=(context.session.person) data-module=[module.map(|m| address(&format!("js/{m}")))] {
             (skips(&[("#main", "Skip to the page"), ("#foot", "Skip to what was saved")]))
             header class="head" {
-                h1 { span class="number" { (station.number()) } " " (station.name()) }
+                h1 { @if heading.is_none() { span class="number" { (station.number()) } " " } (name) }
                 p class="product" { a href="/" title="All products" { (product.name) ", " (product.maker) }
                     @if product.invented { span class="quiet" { " (invented)" } } }
                 (find(&format!("/d/{}/find", context.view.id)))
             }
-            (rule(context))
+            (rule(context, heading.is_none()))
             div class={ "middle " (station.path()) } {
-                main id="main" tabindex="-1" aria-label=(station.name()) { (laid.main) }
+                main id="main" tabindex="-1" aria-label=(name) { (laid.main) }
                 @if let Some(aside) = &laid.aside { aside id="aside" aria-label="Beside it" { (aside) } }
             }
             (foot(context))
@@ -125,13 +135,13 @@ fn find(action: &str) -> Markup {
 }
 
 /// The eight places, with what is open in each.
-fn rule(context: &Context<'_>) -> Markup {
+fn rule(context: &Context<'_>, is_place: bool) -> Markup {
     let id = &context.view.id;
     html! {
         nav class="rule" aria-label="Places" {
             ol {
                 @for station in Station::ALL {
-                    @let here = station == context.station;
+                    @let here = is_place && station == context.station;
                     li class=[here.then_some("here")] {
                         a href={ "/d/" (id) "/" (station.path()) } aria-current=[here.then_some("page")] {
                             span class="number" { (station.number()) }

@@ -2,13 +2,21 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+#[path = "stories/bare.rs"]
+mod bare;
 #[path = "stories/browser.rs"]
 mod browser;
 #[path = "stories/opening.rs"]
 mod opening;
+#[path = "stories/inside.rs"]
+mod inside;
 #[path = "stories/pages.rs"]
 mod pages;
 #[path = "stories/products.rs"]
 mod products;
+#[path = "stories/saving.rs"]
+mod saving;
 #[path = "stories/served.rs"]
 mod served;
+#[path = "stories/whole_board.rs"]
+mod whole_board;

@@ -1,8 +1,8 @@
 //! The databases that rows lie in, and what their errors mean.
 
 use crate::LibraryError;
-use sqlx::SqlitePool;
 use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous};
+use sqlx::{ConnectOptions, Connection, SqlitePool};
 use std::path::Path;
 use std::time::Duration;
 
@@ -61,6 +61,42 @@ pub(super) async fn readers(file: &Path) -> Result<SqlitePool, LibraryError> {
     let pool = SqlitePoolOptions::new().max_connections(READERS);
     let options = options(file).pragma("query_only", "on");
     Ok(pool.connect_with(options).await?)
+}
+
+/// Most faults that SQLite tells of one file.
+const CHECK: &str = "pragma integrity_check(20)";
+const FOREIGN: &str = "select \"table\", parent from pragma_foreign_key_check limit 20";
+
+/// Lets SQLite look through its file: pages, indexes, types, what refers to what.
+pub(super) async fn damage(pool: &SqlitePool) -> Result<Vec<String>, LibraryError> {
+    let said: Result<Vec<String>, sqlx::Error> = sqlx::query_scalar(CHECK).fetch_all(pool).await;
+    let said = match said.map_err(LibraryError::from) {
+        Ok(said) => said,
+        Err(LibraryError::Damaged(what)) => return Ok(vec![what]),
+        Err(error) => return Err(error),
+    };
+    let mut found: Vec<String> = said.into_iter().filter(|line| line != "ok").collect();
+    let loose: Vec<(String, String)> = sqlx::query_as(FOREIGN).fetch_all(pool).await?;
+    found.extend(
+        loose
+            .into_iter()
+            .map(|(table, parent)| format!("a row of {table} belongs to no row of {parent}")),
+    );
+    Ok(found)
+}
+
+/// Copies a database as it is at one moment; whoever writes meanwhile does not wait.
+pub(super) async fn copy(file: &Path, into: &Path) -> Result<(), LibraryError> {
+    let into = into.to_str().ok_or_else(|| {
+        LibraryError::Unreachable("the name of the folder is no Unicode text".into())
+    })?;
+    let mut connection = options(file).create_if_missing(false).connect().await?;
+    sqlx::query("vacuum into $1")
+        .bind(into)
+        .execute(&mut connection)
+        .await?;
+    connection.close().await?;
+    Ok(())
 }
 
 impl From<sqlx::Error> for LibraryError {

@@ -3,7 +3,7 @@
 //! Not here: statements. What does not read back is damage and is told as such, never guessed at.
 
 use crate::digest::sha256;
-use crate::{DossierId, FileEntry, Head, LibraryError, Person, Revision, Untaken};
+use crate::{DossierId, FileEntry, Head, LibraryError, Origin, Person, Revision, Untaken};
 use flate2::Compression;
 use flate2::read::{ZlibDecoder, ZlibEncoder};
 use jiff::Timestamp;
@@ -75,18 +75,24 @@ impl TextRow {
     pub(super) fn read(&self) -> Result<(u64, String), LibraryError> {
         let number = unsigned(self.number)?;
         let wrong = |what: &str| damaged(format!("the text of revision {number} {what}"));
-        let mut bytes = Vec::new();
-        let most = record::LARGEST + 1;
-        let read = ZlibDecoder::new(self.body.as_slice())
-            .take(most)
-            .read_to_end(&mut bytes);
-        read.map_err(|_| wrong("cannot be inflated"))?;
-        if sha256(&bytes) != self.sha256 {
-            return Err(wrong("is not the one that was kept"));
-        }
-        let text = String::from_utf8(bytes).map_err(|_| wrong("is no text"))?;
-        Ok((number, text))
+        Ok((number, inflated(&self.body, &self.sha256, &wrong)?))
     }
+}
+
+/// Returns a text that [`Deflated`] was made of.
+pub(super) fn inflated(
+    body: &[u8],
+    digest: &str,
+    wrong: &dyn Fn(&str) -> LibraryError,
+) -> Result<String, LibraryError> {
+    let mut bytes = Vec::new();
+    let most = record::LARGEST + 1;
+    let read = ZlibDecoder::new(body).take(most).read_to_end(&mut bytes);
+    read.map_err(|_| wrong("cannot be inflated"))?;
+    if sha256(&bytes) != digest {
+        return Err(wrong("is not the one that was kept"));
+    }
+    String::from_utf8(bytes).map_err(|_| wrong("is no text"))
 }
 
 #[derive(FromRow)]
@@ -124,6 +130,7 @@ pub(super) struct RevisionRow {
     undoes: Option<i64>,
     edits: String,
     inverse: String,
+    origin: Option<String>,
 }
 
 impl RevisionRow {
@@ -133,12 +140,34 @@ impl RevisionRow {
             number: unsigned(self.number)?,
             at: time(self.made)?,
             by: Person::from(self.author),
+            origin: origin_of(self.origin.as_deref())?,
             client: client.map_err(damaged)?,
             group: self.belongs,
             undoes: self.undoes.map(unsigned).transpose()?,
             edits: from_json(&self.edits)?,
             inverse: from_json(&self.inverse)?,
         })
+    }
+}
+
+const IMPORTED: &str = "imported";
+const OUTSIDE: &str = "outside";
+
+/// What stands in the column of origins; nothing for what was saved here, as in tables older than the column.
+pub(super) fn origin(origin: Origin) -> Option<&'static str> {
+    match origin {
+        Origin::Here => None,
+        Origin::Imported => Some(IMPORTED),
+        Origin::Outside => Some(OUTSIDE),
+    }
+}
+
+fn origin_of(text: Option<&str>) -> Result<Origin, LibraryError> {
+    match text {
+        None => Ok(Origin::Here),
+        Some(IMPORTED) => Ok(Origin::Imported),
+        Some(OUTSIDE) => Ok(Origin::Outside),
+        Some(other) => Err(damaged(format!("“{other}” is no origin of a revision"))),
     }
 }
 

@@ -18,21 +18,23 @@ pub(super) const HEAD: &str = "select id, name, maker, revision, made, changed, 
      from dossier where id = $1";
 
 pub(super) const NEW_REVISION: &str = "insert into revision (dossier, number, made, author, client, \
-     belongs, undoes, edits, inverse, body, sha256) \
-     values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)";
+     belongs, undoes, edits, inverse, body, sha256, origin) \
+     values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12)";
 pub(super) const CURRENT: &str = "select r.number, r.body, r.sha256 from dossier d \
      join revision r on r.dossier = d.id and r.number = d.revision where d.id = $1";
-pub(super) const REVISION: &str = "select number, made, author, client, belongs, undoes, edits, inverse \
+pub(super) const REVISION: &str = "select number, made, author, client, belongs, undoes, edits, inverse, origin \
      from revision where dossier = $1 and number = $2";
 pub(super) const TEXT: &str =
     "select number, body, sha256 from revision where dossier = $1 and number = $2";
-pub(super) const HISTORY: &str = "select number, made, author, client, belongs, undoes, edits, inverse \
+pub(super) const HISTORY: &str = "select number, made, author, client, belongs, undoes, edits, inverse, origin \
      from revision where dossier = $1 and number < $2 order by number desc limit $3";
 
 pub(super) const NEW_ANSWER: &str = "insert into answer (dossier, client, seq, answer) values ($1, $2, $3, $4) \
      on conflict (dossier, client, seq) do update set answer = excluded.answer";
 pub(super) const ANSWER: &str =
     "select answer from answer where dossier = $1 and client = $2 and seq = $3";
+pub(super) const ANSWERS: &str =
+    "select answer from answer where dossier = $1 order by client, seq";
 pub(super) const LAST_SEQ: &str = "select max(seq) from answer where dossier = $1 and client = $2";
 
 pub(super) const NEW_UNTAKEN: &str = "insert into untaken \

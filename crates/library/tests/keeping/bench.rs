@@ -2,7 +2,9 @@
 
 use bytes::Bytes;
 use jiff::Timestamp;
-use library::{Answer, ClientId, DossierId, EditList, Library, Person, Submission, Taken};
+use library::{
+    Answer, ClientId, DossierId, EditList, Library, ListState, Person, Submission, Taken,
+};
 use record::{Edit, Place};
 use serde_json::json;
 
@@ -54,4 +56,32 @@ pub(crate) fn answer(taken: Taken) -> Answer {
 
 pub(crate) fn category(new: &str, old: serde_json::Value) -> Edit {
     set(Place::product().at("category"), new, old)
+}
+
+/// Sends lists that each add an item, and returns the revisions they were kept as.
+pub(crate) async fn fill(
+    library: Library,
+    id: DossierId,
+    who: &'static str,
+    lists: u64,
+) -> Vec<u64> {
+    let mut kept = Vec::new();
+    for seq in 1..=lists {
+        let name = format!("{}{seq}", who.to_lowercase());
+        let entry = json!({"id": name, "name": name, "kind": "part", "parent": "product"});
+        let add = Edit::Add {
+            to: Place::dossier().at("items"),
+            entry,
+            position: record::Position::default(),
+        };
+        let taken = send(&library, &id, who, vec![list(seq, vec![add])]).await;
+        let Taken::Lists(answer) = taken else {
+            panic!("a gap");
+        };
+        let ListState::Kept { revision } = answer.lists[0].state else {
+            panic!("{answer:?}");
+        };
+        kept.push(revision);
+    }
+    kept
 }

@@ -1,34 +1,10 @@
 //! Several programs at one file.
 
-use crate::bench::{AT, lamp, list, send};
-use library::{DossierId, Library, LibraryError, ListState, ROWS, Taken};
-use record::{Edit, Place};
-use serde_json::json;
+use crate::bench::{AT, fill, lamp};
+use library::{Library, LibraryError, ROWS};
 use std::collections::BTreeSet;
 
 const LISTS: u64 = 25;
-
-async fn fill(library: Library, id: DossierId, who: &'static str) -> Vec<u64> {
-    let mut kept = Vec::new();
-    for seq in 1..=LISTS {
-        let name = format!("{}{seq}", who.to_lowercase());
-        let entry = json!({"id": name, "name": name, "kind": "part", "parent": "product"});
-        let add = Edit::Add {
-            to: Place::dossier().at("items"),
-            entry,
-            position: record::Position::default(),
-        };
-        let taken = send(&library, &id, who, vec![list(seq, vec![add])]).await;
-        let Taken::Lists(answer) = taken else {
-            panic!("a gap");
-        };
-        let ListState::Kept { revision } = answer.lists[0].state else {
-            panic!("{answer:?}");
-        };
-        kept.push(revision);
-    }
-    kept
-}
 
 #[tokio::test(flavor = "multi_thread")]
 async fn two_libraries_on_one_file_lose_nothing() {
@@ -36,8 +12,8 @@ async fn two_libraries_on_one_file_lose_nothing() {
     let one = Library::open(folder.path()).await.expect("an empty folder");
     let other = Library::open(folder.path()).await.expect("the same");
     let id = lamp(&one).await;
-    let left = tokio::spawn(fill(one.clone(), id.clone(), "A"));
-    let right = tokio::spawn(fill(other.clone(), id.clone(), "B"));
+    let left = tokio::spawn(fill(one.clone(), id.clone(), "A", LISTS));
+    let right = tokio::spawn(fill(other.clone(), id.clone(), "B", LISTS));
     let (left, right) = (
         left.await.expect("no panic"),
         right.await.expect("no panic"),
@@ -103,7 +79,7 @@ async fn what_was_closed_is_there_when_opened_again() {
     let folder = tempfile::tempdir().expect("a temporary folder");
     let library = Library::open(folder.path()).await.expect("an empty folder");
     let id = lamp(&library).await;
-    fill(library.clone(), id.clone(), "A").await;
+    fill(library.clone(), id.clone(), "A", LISTS).await;
     library.withdraw(&id, true, AT).await.expect("there");
     let before = library.current(&id).await.expect("there").text;
     library.close().await;

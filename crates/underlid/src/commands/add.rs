@@ -10,7 +10,7 @@ use record::{Dossier, Form, visible};
 use serde_json::{Map, Value as Json, json};
 use std::path::Path;
 
-pub(crate) fn run(arguments: AddArguments) -> Result<(), Failure> {
+pub(crate) fn run(arguments: AddArguments, format: Format) -> Result<(), Failure> {
     let folder = folder::of(arguments.folder)?;
     let form = arguments.form;
     let mut faults = Vec::new();
@@ -49,7 +49,7 @@ pub(crate) fn run(arguments: AddArguments) -> Result<(), Failure> {
             Err(problem) => again(&form, &mut addition, problem)?,
         }
     };
-    told(&folder, &added, arguments.format)
+    told(&folder, &added, format)
 }
 
 /// What is still missing, the picture of a photo and the entry that another stands in included.
@@ -163,7 +163,7 @@ fn told(folder: &Path, added: &app::Added, format: Format) -> Result<(), Failure
         Format::Json => {
             let told: Vec<Json> = warnings.iter().map(super::check::warning_json).collect();
             let answer = json!({ "added": added.at, "file": added.file, "warnings": told });
-            screen::print_as(format, &format!("{answer:#}\n"))
+            screen::print_json(&answer)
         }
         Format::Text => {
             let mut text = format!(

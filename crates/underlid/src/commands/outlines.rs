@@ -11,8 +11,7 @@ use record::visible;
 use report::words::percent;
 use std::fmt::Write as _;
 
-pub(crate) fn run(arguments: OutlineArguments) -> Result<(), Failure> {
-    let format = arguments.format;
+pub(crate) fn run(arguments: OutlineArguments, format: Format) -> Result<(), Failure> {
     let options = OutlineOptions {
         at: arguments.at.as_deref().map(place).transpose()?,
         folder: folder::of(arguments.folder)?,

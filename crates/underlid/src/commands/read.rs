@@ -14,7 +14,7 @@ use crate::progress::Terminal;
 use crate::screen;
 use app::read::{CluesAsText, Lists, Reader};
 
-pub(crate) fn run(arguments: ReadArguments) -> Result<(), Failure> {
+pub(crate) fn run(arguments: ReadArguments, format: Format) -> Result<(), Failure> {
     let lists = Lists {
         catalogues: arguments.catalogues,
         addresses: arguments.addresses,
@@ -22,10 +22,10 @@ pub(crate) fn run(arguments: ReadArguments) -> Result<(), Failure> {
     };
     let reader = Reader::open(&lists, &Terminal)?;
     if let Some(path) = &arguments.photo {
-        return photo::run(path, arguments.format, &reader, arguments.all);
+        return photo::run(path, format, &reader, arguments.all);
     }
     if let Some(path) = &arguments.batch {
-        return batch::run(path, arguments.format, &reader);
+        return batch::run(path, format, &reader);
     }
     let words = CluesAsText {
         package: arguments.package.as_deref(),
@@ -36,14 +36,14 @@ pub(crate) fn run(arguments: ReadArguments) -> Result<(), Failure> {
         role: arguments.role.as_deref(),
     };
     let said = reader.text(&arguments.text.join(" "), &words, &arguments.beside)?;
-    match arguments.format {
+    match format {
         Format::Text => {
             let text = text::text(&said, &reader, arguments.all, screen::breaking_width());
             screen::print_marked(&text)?;
         }
         Format::Json => {
             let json = json::json(&said, &reader);
-            screen::print_as(arguments.format, &format!("{json:#}\n"))?;
+            screen::print_json(&json)?;
         }
     }
     if said.is_answered() {

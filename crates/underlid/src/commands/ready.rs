@@ -5,7 +5,7 @@ use crate::failure::Failure;
 use crate::folder;
 use crate::progress::Terminal;
 use crate::screen;
-use app::{At, ExamineOptions, Gap};
+use app::{ExamineOptions, Gap};
 use std::path::PathBuf;
 
 pub(crate) fn run(
@@ -31,10 +31,7 @@ pub(crate) fn run(
             for gap in &readiness.gaps {
                 text += &format!(
                     "{}: {}\n  at {}\n  try: {}\n",
-                    gap.about,
-                    gap.message,
-                    place(gap),
-                    gap.remedy
+                    gap.about, gap.message, gap.place, gap.remedy
                 );
             }
             let count = readiness.gaps.len();
@@ -58,15 +55,8 @@ pub(crate) fn run(
     }
 }
 
-fn place(gap: &Gap) -> String {
-    match &gap.place {
-        At::Path(path) => screen::shown(path),
-        At::Record(place) => place.to_string(),
-    }
-}
-
 fn json(gap: &Gap) -> serde_json::Value {
     serde_json::json!({
-        "about": gap.about, "place": place(gap), "message": gap.message, "remedy": gap.remedy,
+        "about": gap.about, "place": gap.place.to_string(), "message": gap.message, "remedy": gap.remedy,
     })
 }

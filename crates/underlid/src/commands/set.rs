@@ -9,18 +9,18 @@ use app::{Kind, Problem};
 use record::{Place, PlaceError, key_meant_in, visible};
 use std::path::Path;
 
-pub(crate) fn run(arguments: SetArguments) -> Result<(), Failure> {
+pub(crate) fn run(arguments: SetArguments, format: Format) -> Result<(), Failure> {
     let folder = folder::of(arguments.folder)?;
     let at = place(&arguments.place)?;
     app::set(&folder, &at, &arguments.values, &Terminal)?;
-    told(&folder, "set", &at, arguments.format)
+    told(&folder, "set", &at, format)
 }
 
-pub(crate) fn remove(arguments: RemoveArguments) -> Result<(), Failure> {
+pub(crate) fn remove(arguments: RemoveArguments, format: Format) -> Result<(), Failure> {
     let folder = folder::of(arguments.folder)?;
     let at = place(&arguments.place)?;
     app::remove(&folder, &at, &Terminal)?;
-    told(&folder, "removed", &at, arguments.format)
+    told(&folder, "removed", &at, format)
 }
 
 fn place(text: &str) -> Result<Place, Problem> {

@@ -42,7 +42,7 @@ pub(crate) fn run(
                 })
                 .collect();
             let answer = serde_json::json!({ "tasks": tasks, "too-late": found.too_late });
-            screen::print_as(format, &format!("{answer:#}\n"))
+            screen::print_json(&answer)
         }
         Format::Text => {
             let mut text = match found.tasks.len() {

@@ -6,7 +6,9 @@ use chromiumoxide::cdp::browser_protocol::accessibility::QueryAxTreeParams;
 use chromiumoxide::cdp::browser_protocol::dom::{
     BackendNodeId, FocusParams, GetDocumentParams, ResolveNodeParams,
 };
-use chromiumoxide::cdp::browser_protocol::emulation::{MediaFeature, SetDeviceMetricsOverrideParams, SetEmulatedMediaParams};
+use chromiumoxide::cdp::browser_protocol::emulation::{
+    MediaFeature, SetDeviceMetricsOverrideParams, SetEmulatedMediaParams,
+};
 use chromiumoxide::cdp::browser_protocol::input::{
     DispatchKeyEventParams, DispatchKeyEventType, InsertTextParams,
 };
@@ -168,7 +170,9 @@ impl Window {
         let begun = Instant::now();
         while self.tell(&format!("!!({expression})")).await != "true" {
             if begun.elapsed() > PATIENCE {
-                let shown = self.tell("document.body ? document.body.innerText : ''").await;
+                let shown = self
+                    .tell("document.body ? document.body.innerText : ''")
+                    .await;
                 self.shot(Path::new("/tmp/underlid-story.png")).await;
                 panic!("never true: {expression}\n\n{shown}");
             }
@@ -179,7 +183,11 @@ impl Window {
     /// Waits until the page shows a text.
     pub(crate) async fn sees(&self, text: &str) {
         let quoted = serde_json::to_string(text).unwrap();
-        self.until(&format!("document.body && document.body.innerText.includes({quoted})")).await;
+        // Between a value and its unit stands a thin space.
+        let shown =
+            "document.body && document.body.innerText.replace(/[\\u00a0\\u2009\\u202f]/g, ' ')";
+        self.until(&format!("({shown} || '').includes({quoted})"))
+            .await;
     }
 
     /// Finds a thing by what it is and what it is called.
@@ -265,12 +273,15 @@ impl Window {
     pub(crate) async fn press(&self, chord: &str) {
         let mut parts: Vec<&str> = chord.split('+').collect();
         let key = parts.pop().unwrap();
-        let held: i64 = parts.iter().map(|part| match *part {
-            "Alt" => 1,
-            "Ctrl" => 2,
-            "Shift" => 8,
-            other => panic!("no key {other} is held"),
-        }).sum();
+        let held: i64 = parts
+            .iter()
+            .map(|part| match *part {
+                "Alt" => 1,
+                "Ctrl" => 2,
+                "Shift" => 8,
+                other => panic!("no key {other} is held"),
+            })
+            .sum();
         let (key, code, text) = match key {
             "Enter" => ("Enter", 13, Some("\r")),
             "Esc" => ("Escape", 27, None),
@@ -288,7 +299,11 @@ impl Window {
             "Backspace" => ("Backspace", 8, None),
             "F2" => ("F2", 113, None),
             "F8" => ("F8", 119, None),
-            one => (one, i64::from(u32::from(one.to_ascii_uppercase().chars().next().unwrap())), (held == 0).then_some(one)),
+            one => (
+                one,
+                i64::from(u32::from(one.to_ascii_uppercase().chars().next().unwrap())),
+                (held == 0).then_some(one),
+            ),
         };
         for kind in [DispatchKeyEventType::KeyDown, DispatchKeyEventType::KeyUp] {
             let down = kind == DispatchKeyEventType::KeyDown;

@@ -17,7 +17,11 @@ async fn no_page_scrolls_sideways_at_any_width() {
     let dossier = window
         .tell("document.querySelector('#products a').pathname.split('/')[2]")
         .await;
-    let mut addresses = vec!["/".to_string(), "/keys".to_string(), format!("/d/{dossier}/history")];
+    let mut addresses = vec![
+        "/".to_string(),
+        "/keys".to_string(),
+        format!("/d/{dossier}/history"),
+    ];
     addresses.extend(PLACES.map(|place| format!("/d/{dossier}/{place}")));
     for address in addresses {
         for (width, height) in [(360, 740), (768, 1024), (1280, 800), (1920, 1080)] {
@@ -30,7 +34,9 @@ async fn no_page_scrolls_sideways_at_any_width() {
                 for dark in [false, true] {
                     window.dark(dark).await;
                     let scheme = if dark { "dark" } else { "light" };
-                    window.shot(&folder.join(format!("{name}-{width}-{scheme}.png"))).await;
+                    window
+                        .shot(&folder.join(format!("{name}-{width}-{scheme}.png")))
+                        .await;
                 }
             }
             let wide: i64 = wide.parse().unwrap();
