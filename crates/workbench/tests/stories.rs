@@ -12,6 +12,8 @@ mod opening;
 mod inside;
 #[path = "stories/pages.rs"]
 mod pages;
+#[path = "stories/power.rs"]
+mod power;
 #[path = "stories/products.rs"]
 mod products;
 #[path = "stories/saving.rs"]
