@@ -6,6 +6,9 @@
 mod index;
 
 pub use index::{Unindexed, indexed};
+mod copy;
+
+pub use copy::DeskCopy;
 
 use crate::{Problem, Unwatched, known};
 use jiff::Timestamp;
@@ -16,6 +19,7 @@ use std::collections::{BTreeSet, HashMap};
 use std::ops::ControlFlow;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, PoisonError};
+use store::Copies;
 
 /// One revision of a dossier, read and examined.
 pub struct View {
@@ -46,6 +50,7 @@ pub struct Desk {
     /// Dossiers that were changed and wait to be indexed.
     recent: Mutex<BTreeSet<DossierId>>,
     saved: tokio::sync::Notify,
+    copies: Option<Copies>,
 }
 
 /// What came of edits.
@@ -69,7 +74,15 @@ impl Desk {
             turns: Mutex::default(),
             recent: Mutex::default(),
             saved: tokio::sync::Notify::new(),
+            copies: Copies::of_user(),
         }
+    }
+
+    /// Lays dossiers out as folders there instead of in the user's cache folder.
+    #[must_use]
+    pub fn copying_to(self, copies: Copies) -> Self {
+        let copies = Some(copies);
+        Self { copies, ..self }
     }
 
     /// The library.

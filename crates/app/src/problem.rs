@@ -95,7 +95,8 @@ impl Problem {
         }
     }
 
-    pub(crate) fn missing(message: impl Into<String>, remedy: impl Into<Remedy>) -> Self {
+    /// Something that was named is not there.
+    pub fn missing(message: impl Into<String>, remedy: impl Into<Remedy>) -> Self {
         Self::new(Kind::Missing, message, remedy)
     }
 
@@ -104,12 +105,12 @@ impl Problem {
     }
 
     /// Something that was given cannot be read.
-    pub(crate) fn unfit(message: impl Into<String>, remedy: impl Into<Remedy>) -> Self {
+    pub fn unfit(message: impl Into<String>, remedy: impl Into<Remedy>) -> Self {
         Self::new(Kind::Unfit(Vec::new()), message, remedy)
     }
 
     /// Values that were not taken.
-    pub(crate) fn of_faults(faults: Vec<Fault>) -> Self {
+    pub fn of_faults(faults: Vec<Fault>) -> Self {
         let told = faults.iter().map(|f| match &f.field {
             Some(field) => format!("{field}: {}; {}", f.message, f.remedy),
             None => format!("{}; {}", f.message, f.remedy),
@@ -243,7 +244,7 @@ impl From<LibraryError> for Problem {
             | LibraryError::NoRevision { .. }
             | LibraryError::NoFile { .. } => Kind::Missing,
             LibraryError::Taken { .. } | LibraryError::Path(_) => Kind::Refused,
-            LibraryError::Busy(_) => Kind::Conflict,
+            LibraryError::Busy(_) | LibraryError::Published { .. } => Kind::Conflict,
             LibraryError::Full(_) | LibraryError::Unreachable(_) | LibraryError::Damaged(_) => {
                 Kind::Outside
             }

@@ -102,7 +102,7 @@ pub fn publish(options: &PublishOptions, watch: &dyn Watch) -> Result<Published,
         &report::json(&findings),
         options.typefaces.as_deref(),
         watch,
-    );
+    )?;
 
     let mut bundle = None;
     if options.bundle {

@@ -39,6 +39,14 @@ pub enum LibraryError {
     /// A file has a path that cannot be taken.
     #[error("{0}")]
     Path(PathFault),
+    /// Another version was published meanwhile.
+    #[error("version {version} of dossier {dossier} cannot be the next")]
+    Published {
+        /// The dossier.
+        dossier: DossierId,
+        /// The version.
+        version: u64,
+    },
     /// The text of a dossier has mistakes.
     #[error(transparent)]
     Mistakes(#[from] Problems),
@@ -101,6 +109,7 @@ impl LibraryError {
             Self::NoCopy(_) => "back it up by the means of its database",
             Self::Unread(error) => error.remedy(),
             Self::Unwritten(error) => error.remedy(),
+            Self::Published { .. } => "look at what was published meanwhile, and publish again",
             Self::Damaged(_) => "run `underlid library verify` and bring back a backup",
         }
     }

@@ -18,6 +18,7 @@ mod library;
 mod memory;
 mod open;
 mod paths;
+mod publications;
 mod revision;
 mod rows;
 mod search;
@@ -32,6 +33,7 @@ pub use library::{Current, Library};
 pub use memory::Memory;
 pub use open::ROWS;
 pub use paths::{PathFault, Paths};
+pub use publications::{LeavingOut, Publication};
 pub use revision::{
     Answer, EditList, ListAnswer, ListState, Origin, Refusal, RefusalKind, Revision, Submission,
     Taken, Untaken,

@@ -73,7 +73,9 @@ impl Library {
     ) -> Result<(), LibraryError> {
         let id = &head.id;
         let files = noted(self.keeper.files(id).await, Some(id), found)?.unwrap_or_default();
-        for file in &files {
+        let published = noted(self.keeper.publications(id).await, Some(id), found)?;
+        let published = published.unwrap_or_default();
+        for file in files.iter().chain(published.iter().flat_map(|p| &p.files)) {
             found.files += 1;
             if seen.insert(file.sha256.clone()) {
                 self.verify_file(id, file, found).await?;

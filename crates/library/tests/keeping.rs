@@ -10,6 +10,8 @@ mod files;
 mod finding;
 #[path = "keeping/found_alike.rs"]
 mod found_alike;
+#[path = "keeping/publications.rs"]
+mod publications;
 #[path = "keeping/revisions.rs"]
 mod revisions;
 #[path = "keeping/sound.rs"]
@@ -58,6 +60,8 @@ on_every_engine! {
     files::history_is_read_page_by_page,
     files::lists_of_dossiers_follow_what_changed_last,
     files::times_are_kept_to_the_microsecond,
+    publications::versions_follow_each_other_and_keep_their_files,
+    publications::what_is_left_out_is_kept_with_the_dossier,
     sound::a_library_in_use_is_sound,
     sound::bytes_that_no_dossier_names_are_counted_and_no_damage,
     sound::a_history_comes_along_whole_and_can_be_taken_back,

@@ -141,10 +141,32 @@ pub fn field_at(place: &Place) -> Option<Field> {
     found
 }
 
+/// Returns the keys of the table at a place of the record; none where there is no table.
+pub fn keys_at(place: &Place) -> Vec<&'static str> {
+    let mut table = &ROOT;
+    for segment in place.segments().into_iter().flatten() {
+        let Segment::Key(key) = segment else { continue };
+        match table.key(key).map(|key| &key.kind) {
+            Some(Kind::Table(inner) | Kind::Inline(inner) | Kind::Tables(inner)) => table = inner,
+            _ => return Vec::new(),
+        }
+    }
+    table.keys.iter().map(|key| key.name).collect()
+}
+
 /// Returns what to write in place of a key that a table, named as messages name it (`[product]`), does not have.
 pub fn key_meant_in(table: &str, found: &str) -> Option<String> {
     let name = table.trim_matches(['[', ']', '`']);
-    let keys: Vec<&str> = table_at(&ROOT, name).keys.iter().map(|k| k.name).collect();
+    let table = table_at(&ROOT, name);
+    // It may stand one table further in.
+    let further_in = table.keys.iter().find(|key| match &key.kind {
+        Kind::Table(inner) | Kind::Inline(inner) => inner.key(found).is_some(),
+        _ => false,
+    });
+    if let Some(key) = further_in {
+        return Some(format!("write {}.{found}", key.name));
+    }
+    let keys: Vec<&str> = table.keys.iter().map(|k| k.name).collect();
     key_meant(name, found, &keys)
 }
 

@@ -49,7 +49,9 @@ pub use dossier::Dossier;
 pub use draft::{Draft, Missing, State, Values};
 pub use edit::{Applied, Edit, EditError, Mark, NewName, Position, Splice, Tie};
 pub use files::{AnyFile, Files, PathState, refuse_path};
-pub use form::{Field, Form, Shape, Unfit, field_at, forms, id_of, key_meant_in, product_form};
+pub use form::{
+    Field, Form, Shape, Unfit, field_at, forms, id_of, key_meant_in, keys_at, product_form,
+};
 pub use item::{
     CellCondition, CellFacts, Certainty, Fastener, Identity, Item, ItemKind, PartFacts,
     ProvidesOrigin, RoleOrigin,

@@ -151,6 +151,11 @@ impl Cache {
         Self { folder, sort }
     }
 
+    /// Returns a folder inside it, for what is kept as folders.
+    pub(crate) fn beside(&self, name: &str) -> PathBuf {
+        self.folder.join(name)
+    }
+
     /// Returns the same folder for files of another sort.
     pub fn of(self, sort: Sort) -> Self {
         Self { sort, ..self }

@@ -10,6 +10,7 @@
 //! content takes its place in one step, and the folder is flushed. A link is never written through.
 
 pub mod cache;
+mod copies;
 mod dossier_files;
 mod exchange;
 mod fault;
@@ -24,6 +25,7 @@ mod output;
 mod place;
 mod secret;
 
+pub use copies::{Copies, FolderCopy, ROOM};
 pub use fault::StoreError;
 pub use folder::{
     DossierFolder, SUBFOLDERS, TEXT, create, create_from, create_with, edit, edit_adding, open,

@@ -111,19 +111,11 @@ pub(crate) fn usage_json(answer: &clap::Error, tip: Option<String>) -> Json {
     let line = |start| rest.lines().map(str::trim).find(|l| l.starts_with(start));
     let own_tip = line("tip:").map(|tip| tip.trim_start_matches("tip:").trim().to_string());
     let usage = || line("Usage:").map(ToString::to_string);
-    let (message, remedy) = match answer.kind() {
-        clap::error::ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => {
-            ("nothing says what to do".to_string(), usage())
-        }
-        _ => {
-            let words: Vec<&str> = message.split_whitespace().collect();
-            let message = words.join(" ").trim_start_matches("error: ").to_string();
-            (message, tip.or(own_tip).or_else(usage))
-        }
-    };
+    let remedy = tip.or(own_tip).or_else(usage);
+    let words: Vec<&str> = message.split_whitespace().collect();
     json!({
         "kind": "usage",
-        "message": message,
+        "message": words.join(" ").trim_start_matches("error: "),
         "place": null,
         "remedy": remedy.unwrap_or_else(|| "underlid --help".to_string()),
         "faults": [],
@@ -172,11 +164,9 @@ fn unfit(faults: &[Fault]) -> String {
 
 fn unprinted(error: &io::Error) -> String {
     let remedy = match error.kind() {
-        io::ErrorKind::PermissionDenied => {
-            "ask its owner, or change its permissions so that you may read it"
-        }
-        io::ErrorKind::NotFound => "check the path",
-        _ => "check the path and try again",
+        io::ErrorKind::StorageFull => "free some space there",
+        io::ErrorKind::PermissionDenied => "print it where you may write",
+        _ => "print it to a terminal or to another file",
     };
     format!("cannot write to standard output: {error}\n  try: {remedy}")
 }

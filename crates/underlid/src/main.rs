@@ -46,14 +46,22 @@ fn asked(answer: &clap::Error, format: Format) -> ExitCode {
             ended(printed, wrong, format)
         }
         Format::Text => {
-            let mut text = answer.render().to_string();
-            if let Some(tip) = tip {
-                text = format!("{}\n  tip: {tip}\n", text.trim_end());
-            }
-            screen::tell(&text);
+            screen::tell(&wrong_usage(&answer.render().to_string(), tip));
             wrong
         }
     }
+}
+
+/// Puts the tip, where there is one, in the place of those of the reader of arguments, which knows letters only.
+fn wrong_usage(text: &str, tip: Option<String>) -> String {
+    let Some(tip) = tip else {
+        return text.to_string();
+    };
+    let own = |paragraph: &&str| !paragraph.trim_start().starts_with("tip:");
+    let mut paragraphs: Vec<&str> = text.split("\n\n").filter(own).collect();
+    let tip = format!("  tip: {tip}");
+    paragraphs.insert(1.min(paragraphs.len()), &tip);
+    paragraphs.join("\n\n")
 }
 
 /// Tells a failure; returns its exit code, or else the one given.

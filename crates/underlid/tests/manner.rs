@@ -5,6 +5,7 @@
 mod support;
 
 use std::fs;
+use std::path::Path;
 use std::process::Command;
 use support::{code, on_a_terminal, said, told, underlid};
 use tempfile::TempDir;
@@ -42,6 +43,64 @@ fn progress_is_one_line_on_a_terminal_and_gone_at_the_end() {
     assert!(!said(&quiet).contains('…'), "{}", said(&quiet));
     let plain = on_a_terminal("underlid examine mine", "", "dumb", at.path()).unwrap();
     assert!(!said(&plain).contains('\u{1b}'), "{:?}", said(&plain));
+}
+
+/// Every command that works for a while, on a terminal: one line in place of the one before, gone at the end;
+/// nothing of it with `--quiet`.
+#[test]
+fn every_long_command_shows_one_live_line_and_none_where_it_is_to_be_quiet() {
+    let at = started();
+    let photo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp/photos/lamp-led.jpg");
+    fs::copy(photo, at.path().join("led.jpg")).unwrap();
+    fs::write(at.path().join("parts.csv"), "name,codes\nOK4100,OK41\n").unwrap();
+    for arguments in [
+        "add photo led.jpg --caption x --in mine",
+        "add reference card --photo led --shape distance --length 50mm --in mine --at",
+        "add measure --photo led --what distance --in mine --at",
+        "publish mine --bundle",
+    ] {
+        let mut words: Vec<&str> = arguments.split(' ').collect();
+        if arguments.ends_with("--at") {
+            words.push("10,10 500,10");
+        }
+        let output = underlid(&words, at.path());
+        assert_eq!(code(&output), 0, "{arguments}: {}", told(&output));
+        assert_eq!(told(&output), "", "{arguments}");
+    }
+    for line in [
+        "check mine",
+        "tasks mine",
+        "examine mine",
+        "ready mine",
+        "verify mine/report/bundle",
+        "publish mine",
+        "measure mine",
+        "outlines mine led",
+        "picture mine",
+        "read 4K7 --catalogue parts.csv",
+        "read --photo led.jpg",
+        "catalogue import parts.csv --into known.csv",
+        "catalogue check parts.csv",
+        "catalogue harvest mine --into known.csv",
+        "set product.category lamp --in mine",
+        "add mode on --in mine",
+    ] {
+        let Some(output) = on_a_terminal(&format!("underlid {line}"), "", "xterm", at.path())
+        else {
+            return;
+        };
+        let text = said(&output);
+        let (progress, answer) = text.rsplit_once("\r\u{1b}[2K").unwrap_or_default();
+        assert!(progress.starts_with("\r\u{1b}[2K  … "), "{line}: {text:?}");
+        assert!(!progress.contains('\n'), "{line}: {progress:?}");
+        assert!(
+            !answer.is_empty() && !answer.contains("  … "),
+            "{line}: {answer:?}"
+        );
+        let quiet = format!("underlid {line} --quiet");
+        let quiet = on_a_terminal(&quiet, "", "xterm", at.path()).unwrap();
+        assert!(!said(&quiet).contains('…'), "{line}: {}", said(&quiet));
+    }
 }
 
 #[test]

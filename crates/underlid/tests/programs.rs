@@ -162,6 +162,8 @@ fn every_command_of_the_grammar_answers_with_one_object() {
         assert_eq!(told(&output), "", "{line}");
         left.retain(|command| line != command && !line.starts_with(&format!("{command} ")));
     }
+    // It goes on until it is stopped; see below.
+    left.remove("serve");
     assert!(left.is_empty(), "not tried: {left:?}");
 }
 
@@ -229,5 +231,40 @@ fn a_failure_says_where_and_which_values() {
     let tip = failure("add screw");
     assert!(tip["remedy"].as_str().unwrap().contains("item"), "{tip}");
     let nothing = failure("add");
-    assert_eq!(nothing["message"], "nothing says what to do");
+    let message = nothing["message"].as_str().unwrap();
+    assert!(message.contains("subcommand"), "{message}");
+}
+
+#[cfg(unix)]
+#[test]
+fn what_serves_says_where_with_one_object_and_goes_on() {
+    use std::io::{BufRead as _, BufReader};
+    use std::process::{Command, Stdio};
+    let at = TempDir::new().unwrap();
+    let mut child = Command::new(env!("CARGO_BIN_EXE_underlid"))
+        .args(["serve", "library", "--port", "0", "--format", "json"])
+        .current_dir(at.path())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut text = String::new();
+    for line in BufReader::new(child.stdout.take().unwrap()).lines() {
+        text += &line.unwrap();
+        if text.ends_with('}') {
+            break;
+        }
+    }
+    let answer: Value = serde_json::from_str(&text).unwrap();
+    let address = answer["address"].as_str().unwrap();
+    assert!(address.starts_with("http://127.0.0.1:"), "{address}");
+    assert!(child.try_wait().unwrap().is_none(), "it has ended");
+    let id = child.id().to_string();
+    assert!(
+        Command::new("kill")
+            .args(["-INT", &id])
+            .status()
+            .unwrap()
+            .success()
+    );
+    assert!(child.wait().unwrap().success());
 }

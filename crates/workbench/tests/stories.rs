@@ -6,10 +6,10 @@
 mod bare;
 #[path = "stories/browser.rs"]
 mod browser;
-#[path = "stories/opening.rs"]
-mod opening;
 #[path = "stories/inside.rs"]
 mod inside;
+#[path = "stories/opening.rs"]
+mod opening;
 #[path = "stories/pages.rs"]
 mod pages;
 #[path = "stories/power.rs"]

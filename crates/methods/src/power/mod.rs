@@ -261,6 +261,7 @@ fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<(Finding, Voltage
                 resolution: Some("0.1 V".to_string()),
                 before_step: None,
                 too_late: false,
+                settles: None,
             });
             (
                 Verdict::NeedsEvidence,

@@ -302,6 +302,11 @@ pub(super) const SHAPES: &[Shape] = &[
                 "truth",
                 "Whether it is already too late on this sample.",
             ),
+            (
+                "settles",
+                "Place?",
+                "The claim it is for, where the finding is not about it.",
+            ),
         ],
     },
     Shape {

@@ -212,6 +212,8 @@ fn option(form: &Form, field: &Field) -> Arg {
         .value_name(value_name(field))
         .help(help(field))
         .action(ArgAction::Append)
+        // A temperature may be below zero.
+        .allow_hyphen_values(value_name(field) == "VALUE")
         .value_parser(Listed(field.choices().iter().map(|c| c.0).collect()))
         .hide_possible_values(true);
     if full != field.flag {
@@ -305,6 +307,7 @@ pub(crate) fn tip(answer: &clap::Error) -> Option<String> {
                 .into_iter()
                 .find(|form| words.get(at + 1).is_some_and(|word| word == form.word))?;
             form.meant(said)
+                .filter(|tip| *tip != format!("write {said}"))
         }
         _ => None,
     }

@@ -4,7 +4,7 @@
 use crate::arguments::{Arguments, Format};
 use crate::failure::Failure;
 use crate::screen;
-use app::{Kind, Problem};
+use app::Problem;
 use clap::CommandFactory as _;
 use clap_complete::Shell;
 
@@ -24,12 +24,12 @@ pub(crate) fn man(words: &[String], format: Format) -> Result<(), Failure> {
                 .get_subcommands()
                 .map(clap::Command::get_name)
                 .collect();
-            Problem {
-                kind: Kind::Unfit(Vec::new()),
-                place: None,
-                message: format!("there is no command “{}”", record::visible(word)),
-                remedy: format!("choose one of: {}", names.join(", ")).into(),
-            }
+            let remedy = match names.is_empty() {
+                true => format!("{} has no commands in it", command.get_name()),
+                false => format!("choose one of: {}", names.join(", ")),
+            };
+            let word = record::visible(word);
+            Problem::unfit(format!("there is no command “{word}”"), remedy)
         })?;
     }
     let inner = command.get_subcommands().map(clap::Command::get_name);

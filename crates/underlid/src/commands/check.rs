@@ -3,6 +3,7 @@
 use crate::arguments::Format;
 use crate::failure::Failure;
 use crate::folder;
+use crate::progress::Terminal;
 use crate::screen::{self, shown};
 use app::{Problem, Spot, Warning};
 use methods::words::counted;
@@ -12,7 +13,7 @@ use std::path::PathBuf;
 
 pub(crate) fn run(named: Option<PathBuf>, format: Format) -> Result<(), Failure> {
     let folder = folder::of(named)?;
-    let dossier = app::check(&folder).map_err(Problem::from)?;
+    let dossier = app::check(&folder, &Terminal).map_err(Problem::from)?;
     let warnings = app::warnings(&folder, &dossier)?;
     if format == Format::Json {
         let list: Vec<Json> = warnings.iter().map(warning_json).collect();

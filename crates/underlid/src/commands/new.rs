@@ -35,15 +35,7 @@ pub(crate) fn run(arguments: &NewArguments, format: Format) -> Result<(), Failur
         missing.retain(|lack| faults.iter().all(|fault| fault.field != lack.field));
         faults.extend(missing);
     }
-    if !faults.is_empty() {
-        return Err(Problem {
-            kind: Kind::Unfit(faults),
-            place: None,
-            message: "nothing was written".to_string(),
-            remedy: "give what is missing".into(),
-        }
-        .into());
-    }
+    ask::refuse(faults)?;
     app::new_of(&arguments.folder, &product).map_err(by_option)?;
     let at = shown(&arguments.folder);
     if format == Format::Json {

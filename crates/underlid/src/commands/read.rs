@@ -12,6 +12,7 @@ use crate::arguments::{Format, ReadArguments};
 use crate::failure::Failure;
 use crate::progress::Terminal;
 use crate::screen;
+use app::Problem;
 use app::read::{CluesAsText, Lists, Reader};
 
 pub(crate) fn run(arguments: ReadArguments, format: Format) -> Result<(), Failure> {
@@ -35,7 +36,15 @@ pub(crate) fn run(arguments: ReadArguments, format: Format) -> Result<(), Failur
         maker: arguments.maker.as_deref(),
         role: arguments.role.as_deref(),
     };
-    let said = reader.text(&arguments.text.join(" "), &words, &arguments.beside)?;
+    let marking = arguments.text.join(" ");
+    if marking.trim().is_empty() {
+        return Err(Problem::unfit(
+            "the marking is empty",
+            "write it as seen, such as \"TH31?\"",
+        )
+        .into());
+    }
+    let said = reader.text(&marking, &words, &arguments.beside)?;
     match format {
         Format::Text => {
             let text = text::text(&said, &reader, arguments.all, screen::breaking_width());

@@ -5,7 +5,7 @@ use crate::failure::Failure;
 use crate::folder;
 use crate::progress::Terminal;
 use crate::screen::{self, shown};
-use app::{Kind, Problem};
+use app::Problem;
 use record::{Place, PlaceError, key_meant_in, visible};
 use std::path::Path;
 
@@ -30,12 +30,7 @@ fn place(text: &str) -> Result<Place, Problem> {
             PlaceError::Form { .. } => None,
         };
         let usual = "write the keys from the top, entries by their id: product.category, items.ID.part.marking";
-        Problem {
-            kind: Kind::Unfit(Vec::new()),
-            place: None,
-            message: visible(&error.to_string()),
-            remedy: meant.unwrap_or_else(|| usual.to_string()).into(),
-        }
+        Problem::unfit(visible(&error.to_string()), meant.unwrap_or_else(|| usual.to_string()))
     })
 }
 

@@ -15,8 +15,6 @@ use axum::routing::{get, post};
 pub(crate) fn routes() -> Router<Shared> {
     Router::new()
         .route("/d/{id}/would", post(would::would))
-        .route("/d/{id}/step-reads", post(step::step))
-        .route("/d/{id}/narrows", post(narrows::narrows))
         .route("/d/{id}/claim-reads", post(claim::claim))
         .route("/d/{id}/balance", post(balance::balance))
         .route("/d/{id}/find", get(find::page).post(find::find))
@@ -26,4 +24,6 @@ pub(crate) fn routes() -> Router<Shared> {
         .route("/d/{id}/marking", post(plate::marking))
         .route("/d/{id}/part", post(plate::part))
         .route("/d/{id}/role", post(plate::role))
+        .route("/d/{id}/step-reads", post(step::step))
+        .route("/d/{id}/narrows", post(narrows::narrows))
 }

@@ -44,8 +44,18 @@ pub(crate) struct Server {
 
 impl Server {
     pub(crate) fn start() -> Self {
+        Self::with(&[])
+    }
+
+    /// As [`Server::start`], with boards on which nothing is recorded.
+    pub(crate) fn start_bare() -> Self {
+        Self::with(&[("UNDERLID_STORY_BARE", "yes")])
+    }
+
+    /// As [`Server::start`], with words for the serving process.
+    pub(crate) fn with(words: &[(&str, &str)]) -> Self {
         let folder = tempfile::tempdir().unwrap();
-        let (child, url) = run(folder.path(), 0);
+        let (child, url) = run(folder.path(), 0, words);
         Self { folder, child, url }
     }
 
@@ -69,7 +79,7 @@ impl Server {
 
     /// Starts it again at the same address.
     pub(crate) fn again(&mut self) {
-        (self.child, self.url) = run(self.folder.path(), self.port());
+        (self.child, self.url) = run(self.folder.path(), self.port(), &[]);
     }
 }
 
@@ -80,11 +90,13 @@ impl Drop for Server {
     }
 }
 
-fn run(folder: &Path, port: u16) -> (Child, String) {
+fn run(folder: &Path, port: u16, words: &[(&str, &str)]) -> (Child, String) {
     let mut child = Command::new(std::env::current_exe().unwrap())
         .args(["--exact", "served::serve", "--ignored", "--nocapture"])
         .env("UNDERLID_STORY_LIBRARY", folder.join("library"))
+        .env("UNDERLID_CACHE", folder.join("cache"))
         .env("UNDERLID_STORY_PORT", port.to_string())
+        .envs(words.iter().copied())
         .stdout(Stdio::piped())
         .spawn()
         .unwrap();
