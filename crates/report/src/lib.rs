@@ -24,6 +24,7 @@ pub use article::{Article, article};
 pub use cards::{CardCertainty, ChipCard, Chips, Crop, Panel, PanelStep, Seat, Strip};
 pub use compose::{
     JudgedClaim, Named, compose, credit, disclosure, hero_photo, judged_claims, name_bundle, named,
+    power_drawing,
 };
 pub use csv::parts_csv;
 pub use document::{

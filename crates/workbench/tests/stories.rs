@@ -16,6 +16,8 @@ mod inside;
 mod opening;
 #[path = "stories/pages.rs"]
 mod pages;
+#[path = "stories/power.rs"]
+mod power;
 #[path = "stories/products.rs"]
 mod products;
 #[path = "stories/saving.rs"]
