@@ -49,9 +49,10 @@ pub(crate) fn run(command: Command) -> Result<(), Failure> {
             catalogues,
             typefaces,
             bundle,
+            reason,
             open,
             format,
-        } => publish::run(folder, into, catalogues, typefaces, bundle, open, format),
+        } => publish::run(folder, into, catalogues, typefaces, bundle, reason, open, format),
         Command::Ready {
             folder,
             catalogues,
