@@ -71,7 +71,6 @@ pub(crate) fn make(
     catalogues: &[PathBuf],
     watch: &dyn Watch,
 ) -> Result<Bundle, Problem> {
-    watch.stage("making the bundle");
     let mut public = dossier.clone();
     let mut files = Vec::new();
     for photo in &mut public.photos {

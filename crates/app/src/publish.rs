@@ -98,12 +98,10 @@ pub fn publish(options: &PublishOptions, watch: &dyn Watch) -> Result<Published,
     let mut prepared = prepare(&preparing, watch)?;
     let mut files = Vec::new();
     for out in Out::ALL {
-        if !watch.goes_on() {
-            return Err(Problem::stopped());
-        }
-        watch.stage(out.stage());
+        begin(out.stage(), watch)?;
         files.extend(prepared.make(out)?);
     }
+    begin("writing the report", watch)?;
     REPORT.write(&into, &files)?;
     let fingerprint = prepared.fingerprint().map(str::to_string);
     let Prepared {
@@ -123,4 +121,13 @@ pub fn publish(options: &PublishOptions, watch: &dyn Watch) -> Result<Published,
         left_out: photographs.left_out,
         typefaces: photographs.typefaces,
     })
+}
+
+/// Begins a stage, if whoever waits wants to go on.
+fn begin(stage: &str, watch: &dyn Watch) -> Result<(), Problem> {
+    if !watch.goes_on() {
+        return Err(Problem::stopped());
+    }
+    watch.stage(stage);
+    Ok(())
 }

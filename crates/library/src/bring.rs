@@ -5,7 +5,7 @@
 
 use crate::keeper::NewDossier;
 use crate::library::{FILE, whole_micros};
-use crate::{DossierId, FileEntry, Held, Library, LibraryError, Origin, Revision};
+use crate::{DossierId, FileEntry, Held, Library, LibraryError, Origin, Paths, Revision};
 use jiff::Timestamp;
 use record::{Draft, read_text};
 
@@ -17,7 +17,7 @@ impl Library {
     /// and files that were kept with [`Library::keep`].
     ///
     /// # Errors
-    /// Mistakes in the last text; a history that does not hold together.
+    /// Mistakes in the last text; paths that cannot lie together; a history that does not hold together.
     pub async fn bring(
         &self,
         mut history: Vec<(Revision, String)>,
@@ -41,6 +41,8 @@ impl Library {
         let Some((_, text)) = history.last() else {
             return Err(broken("it has no revision".into()));
         };
+        let mut paths = Paths::default();
+        files.iter().try_for_each(|file| paths.take(&file.path))?;
         let dossier = read_text(text, FILE, &Held(files.clone()))?;
         for pair in history.windows(2).rev().take(TAKEN_BACK) {
             let [(_, before), (revision, after)] = pair else {

@@ -1,6 +1,6 @@
 //! What a library cannot do, and what to do about it.
 
-use crate::DossierId;
+use crate::{DossierId, PathFault};
 use record::Problems;
 use std::path::PathBuf;
 use store::StoreError;
@@ -36,6 +36,9 @@ pub enum LibraryError {
         /// Its path inside the dossier.
         path: String,
     },
+    /// A file has a path that cannot be taken.
+    #[error("{0}")]
+    Path(PathFault),
     /// Another version was published meanwhile.
     #[error("version {version} of dossier {dossier} cannot be the next")]
     Published {
@@ -92,6 +95,7 @@ impl LibraryError {
             Self::NoRevision { .. } => "take one of the history",
             Self::NoFile { .. } => "add the file first",
             Self::Taken { .. } => "give the new file another name",
+            Self::Path(_) => "give the file another name, or leave it out",
             Self::Mistakes(_) => "correct the text",
             Self::Busy(_) => "send it again",
             Self::Full(_) => "make room and send it again; nothing of it was kept",

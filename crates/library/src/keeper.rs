@@ -3,7 +3,7 @@
 //! A keeper decides nothing. Each function is one transaction: done whole, or not at all, and durable when it returns.
 
 use crate::{
-    ClientId, DossierId, EditList, FileEntry, LeavingOut, LibraryError, ListAnswer, Person,
+    ClientId, DossierId, EditList, FileEntry, Index, LeavingOut, LibraryError, ListAnswer, Person,
     Publication, Revision, Untaken,
 };
 use async_trait::async_trait;
@@ -112,7 +112,7 @@ pub enum Appended {
 
 /// Holds the rows of a library.
 #[async_trait]
-pub trait Keeper: Send + Sync + 'static {
+pub trait Keeper: Index {
     /// Keeps a new dossier with its first revision.
     async fn create(&self, new: &NewDossier) -> Result<(), LibraryError>;
 

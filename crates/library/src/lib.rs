@@ -17,9 +17,11 @@ mod keeper;
 mod library;
 mod memory;
 mod open;
+mod paths;
 mod publications;
 mod revision;
 mod rows;
+mod search;
 mod take;
 mod verify;
 
@@ -30,10 +32,15 @@ pub use keeper::{Appended, Head, Keeper, NewDossier, NewRevision, Outcome, Which
 pub use library::{Current, Library};
 pub use memory::Memory;
 pub use open::ROWS;
+pub use paths::{PathFault, Paths};
 pub use publications::{LeavingOut, Publication};
 pub use revision::{
     Answer, EditList, ListAnswer, ListState, Origin, Refusal, RefusalKind, Revision, Submission,
     Taken, Untaken,
 };
 pub use rows::Rows;
+pub use search::{
+    Counted, FigureRange, Find, FindError, Found, Hit, Holding, Index, Indexed, Judged, Matched,
+    Part, Ranged, Thing, ThingKind, Verdicts,
+};
 pub use verify::{Damage, Verified};

@@ -5,8 +5,8 @@ use crate::files::key;
 use crate::keeper::{Head, Keeper, Which};
 use crate::open::OBJECTS;
 use crate::{
-    DossierId, FileEntry, Held, LibraryError, Memory, Person, Revision, Submission, Taken, Untaken,
-    take,
+    DossierId, FileEntry, Held, LibraryError, Memory, Paths, Person, Revision, Submission, Taken,
+    Untaken, take,
 };
 use bytes::Bytes;
 use futures::TryStreamExt as _;
@@ -190,14 +190,21 @@ impl Library {
     /// Keeps a file of a dossier. The same bytes under the same path change nothing.
     ///
     /// # Errors
-    /// Another file of that path; no room.
+    /// Another file of that path, or of one that is the same on some systems; a path that leads outside; no room.
     pub async fn add_file(
         &self,
         id: &DossierId,
         path: &str,
         bytes: Bytes,
     ) -> Result<FileEntry, LibraryError> {
-        self.head(id).await?;
+        let turn = self.turn(id);
+        let _turn = turn.lock().await;
+        let there = self.keeper.files(id).await?;
+        if there.iter().all(|file| file.path != path) {
+            let mut paths = Paths::default();
+            there.iter().try_for_each(|file| paths.take(&file.path))?;
+            paths.take(path)?;
+        }
         let entry = self.put(path, bytes).await?;
         self.keeper.add_file(id, &entry).await?;
         Ok(entry)

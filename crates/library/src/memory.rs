@@ -1,6 +1,7 @@
 //! A library in memory: the model that engines are compared with, and a bench for tests.
 
 use crate::keeper::{Appended, Head, Keeper, NewDossier, NewRevision, Outcome, Which};
+use crate::search::Filed;
 use crate::{
     ClientId, DossierId, FileEntry, LeavingOut, LibraryError, ListAnswer, ListState, Origin,
     Person, Publication, Revision, Untaken,
@@ -18,8 +19,10 @@ pub struct Memory {
 }
 
 #[derive(Debug)]
-struct Rows {
-    head: Head,
+pub(crate) struct Rows {
+    pub(crate) head: Head,
+    /// What is indexed of it.
+    pub(crate) filed: Option<Filed>,
     revisions: Vec<(Revision, String)>,
     answers: BTreeMap<(ClientId, u64), ListAnswer>,
     untaken: Vec<Untaken>,
@@ -29,7 +32,7 @@ struct Rows {
 }
 
 impl Memory {
-    fn rows(&self) -> MutexGuard<'_, BTreeMap<DossierId, Rows>> {
+    pub(crate) fn rows(&self) -> MutexGuard<'_, BTreeMap<DossierId, Rows>> {
         // Each function changes rows in one go after everything that can fail.
         self.rows.lock().unwrap_or_else(PoisonError::into_inner)
     }
@@ -61,6 +64,7 @@ impl Keeper for Memory {
             .map(|file| (file.path.clone(), file.clone()));
         let rows = Rows {
             head,
+            filed: None,
             revisions: new.history.clone(),
             answers: BTreeMap::new(),
             untaken: Vec::new(),

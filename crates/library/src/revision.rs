@@ -172,7 +172,7 @@ impl Origin {
 
 impl Revision {
     /// The revision that a dossier begins with.
-    pub(crate) fn first(by: Person, at: Timestamp) -> Self {
+    pub fn first(by: Person, at: Timestamp) -> Self {
         Self {
             number: 1,
             at,

@@ -7,6 +7,7 @@
 //! The tables are made and brought forward by `migrations/`, which are never edited once a library was made with them.
 
 mod engine;
+mod find;
 mod kept;
 mod publications;
 mod statements;
@@ -21,6 +22,7 @@ use async_trait::async_trait;
 use engine::{Db, on};
 use jiff::Timestamp;
 use kept::{Deflated, FileRow, HeadRow, RevisionRow, TextRow, UntakenRow, json, micros, whole};
+use sqlx::Connection as _;
 use sqlx::migrate::{MigrateError, Migrator};
 use std::path::{Path, PathBuf};
 
@@ -35,6 +37,29 @@ pub struct Rows {
     file: PathBuf,
     read: Db,
     write: Db,
+}
+
+/// Does several statements whole or not at all, durable when it returns. A body that returns early writes nothing.
+///
+/// A connection on which a statement failed is not used again: SQLite ends a transaction by itself where a disk is
+/// full, and the connection would take the next one for a part of it.
+macro_rules! write_whole {
+    ($self:expr, |$all:ident| $body:block) => {
+        on!(&$self.write, |pool| {
+            let mut connection = pool.acquire().await?;
+            let done = async {
+                let mut $all = connection.begin_with($self.write.begin()).await?;
+                let value = $body;
+                $all.commit().await?;
+                Ok::<_, LibraryError>(value)
+            }
+            .await;
+            if done.is_err() {
+                connection.close_on_drop();
+            }
+            done
+        })
+    };
 }
 
 /// Keeps a revision within a transaction.
@@ -85,14 +110,16 @@ impl Rows {
     /// A file that cannot be opened or written, that is no database, or that a later version wrote.
     pub async fn sqlite(file: &Path) -> Result<Self, LibraryError> {
         let write = engine::writer(file).await?;
-        let mut tried = MIGRATIONS.run(&write).await;
-        for _ in 1..TRIES {
-            if tried.is_ok() {
-                break;
+        for steps in [&MIGRATIONS, &find::migrations()] {
+            let mut tried = steps.run(&write).await;
+            for _ in 1..TRIES {
+                if tried.is_ok() {
+                    break;
+                }
+                tried = steps.run(&write).await;
             }
-            tried = MIGRATIONS.run(&write).await;
+            tried.map_err(unmigrated)?;
         }
-        tried.map_err(unmigrated)?;
         let read = engine::readers(file).await?;
         Ok(Self {
             file: file.to_path_buf(),
@@ -133,8 +160,7 @@ fn unmigrated(error: MigrateError) -> LibraryError {
 impl Keeper for Rows {
     async fn create(&self, new: &NewDossier) -> Result<(), LibraryError> {
         let (first, last) = new.ends()?;
-        on!(&self.write, |pool| {
-            let mut all = pool.begin_with(self.write.begin()).await?;
+        write_whole!(self, |all| {
             sqlx::query(statements::NEW_DOSSIER)
                 .bind(new.id.as_str())
                 .bind(new.name.as_str())
@@ -151,9 +177,7 @@ impl Keeper for Rows {
             for file in &new.files {
                 put_file!(all, new.id, file);
             }
-            all.commit().await?;
-        });
-        Ok(())
+        })
     }
 
     async fn heads(&self, which: Which) -> Result<Vec<Head>, LibraryError> {
@@ -286,8 +310,7 @@ impl Keeper for Rows {
         outcome: &Outcome,
     ) -> Result<Appended, LibraryError> {
         let after = whole(after)?;
-        let kept = on!(&self.write, |pool| {
-            let mut all = pool.begin_with(self.write.begin()).await?;
+        let kept = write_whole!(self, |all| {
             let held = match &outcome.revision {
                 Some(new) => {
                     sqlx::query(statements::ADVANCE)
@@ -309,34 +332,31 @@ impl Keeper for Rows {
                 }
             };
             if held.rows_affected() == 0 {
-                all.rollback().await?;
-                false
-            } else {
-                if let Some(new) = &outcome.revision {
-                    put_revision!(all, id, &revision(outcome, new), &new.text);
-                }
-                sqlx::query(statements::NEW_ANSWER)
+                return Ok(false);
+            }
+            if let Some(new) = &outcome.revision {
+                put_revision!(all, id, &revision(outcome, new), &new.text);
+            }
+            sqlx::query(statements::NEW_ANSWER)
+                .bind(id.as_str())
+                .bind(outcome.client.as_str())
+                .bind(whole(outcome.list.seq)?)
+                .bind(json(&outcome.answer)?)
+                .execute(&mut *all)
+                .await?;
+            if let ListState::Refused { why } = &outcome.answer.state {
+                sqlx::query(statements::NEW_UNTAKEN)
                     .bind(id.as_str())
+                    .bind(micros(outcome.at))
+                    .bind(outcome.by.as_str())
                     .bind(outcome.client.as_str())
-                    .bind(whole(outcome.list.seq)?)
-                    .bind(json(&outcome.answer)?)
+                    .bind(json(&outcome.list)?)
+                    .bind(json(why)?)
                     .execute(&mut *all)
                     .await?;
-                if let ListState::Refused { why } = &outcome.answer.state {
-                    sqlx::query(statements::NEW_UNTAKEN)
-                        .bind(id.as_str())
-                        .bind(micros(outcome.at))
-                        .bind(outcome.by.as_str())
-                        .bind(outcome.client.as_str())
-                        .bind(json(&outcome.list)?)
-                        .bind(json(why)?)
-                        .execute(&mut *all)
-                        .await?;
-                }
-                all.commit().await?;
-                true
             }
-        });
+            true
+        })?;
         if kept {
             return Ok(Appended::Kept);
         }
@@ -350,15 +370,15 @@ impl Keeper for Rows {
         withdrawn: bool,
         at: Timestamp,
     ) -> Result<(), LibraryError> {
-        let done = on!(&self.write, |pool| {
+        let done = write_whole!(self, |all| {
             sqlx::query(statements::WITHDRAW)
                 .bind(id.as_str())
                 .bind(withdrawn)
                 .bind(micros(at))
-                .execute(pool)
+                .execute(&mut *all)
                 .await?
                 .rows_affected()
-        });
+        })?;
         match done {
             0 => Err(LibraryError::NoDossier(id.clone())),
             _ => Ok(()),
@@ -366,8 +386,7 @@ impl Keeper for Rows {
     }
 
     async fn add_file(&self, id: &DossierId, file: &FileEntry) -> Result<(), LibraryError> {
-        let there: Option<String> = on!(&self.write, |pool| {
-            let mut all = pool.begin_with(self.write.begin()).await?;
+        let there: Option<String> = write_whole!(self, |all| {
             let held = sqlx::query(statements::TOUCH)
                 .bind(id.as_str())
                 .execute(&mut *all)
@@ -376,14 +395,12 @@ impl Keeper for Rows {
                 return Err(LibraryError::NoDossier(id.clone()));
             }
             put_file!(all, id, file);
-            let there = sqlx::query_scalar(statements::FILE_DIGEST)
+            sqlx::query_scalar(statements::FILE_DIGEST)
                 .bind(id.as_str())
                 .bind(file.path.as_str())
                 .fetch_optional(&mut *all)
-                .await?;
-            all.commit().await?;
-            there
-        });
+                .await?
+        })?;
         if there.as_ref() == Some(&file.sha256) {
             return Ok(());
         }

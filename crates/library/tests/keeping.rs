@@ -6,6 +6,10 @@ mod alike;
 mod bench;
 #[path = "keeping/files.rs"]
 mod files;
+#[path = "keeping/finding.rs"]
+mod finding;
+#[path = "keeping/found_alike.rs"]
+mod found_alike;
 #[path = "keeping/publications.rs"]
 mod publications;
 #[path = "keeping/revisions.rs"]
@@ -50,6 +54,7 @@ on_every_engine! {
     revisions::withdrawn_dossiers_come_back,
     files::files_come_back_byte_for_byte_and_in_order,
     files::a_path_that_holds_other_bytes_is_taken,
+    files::paths_that_lead_outside_or_are_one_file_somewhere_are_refused,
     files::pictures_keep_their_size,
     files::what_is_not_there_is_told,
     files::history_is_read_page_by_page,
@@ -61,6 +66,13 @@ on_every_engine! {
     sound::bytes_that_no_dossier_names_are_counted_and_no_damage,
     sound::a_history_comes_along_whole_and_can_be_taken_back,
     sound::a_history_that_does_not_hold_together_is_refused,
+    finding::each_condition_is_met,
+    finding::hits_tell_what_matched_and_where,
+    finding::the_best_stand_first_and_pages_follow_each_other,
+    finding::the_newest_revision_wins_in_whatever_order_they_come,
+    finding::withdrawn_dossiers_are_not_found,
+    finding::who_used_a_part_and_who_has_a_supplier,
+    finding::a_changed_part_touches_what_rests_on_it_alone,
 }
 
 async fn memory() -> ((), Library) {

@@ -24,7 +24,9 @@ mod xlsx;
 
 pub use article::{Article, article};
 pub use cards::{CardCertainty, ChipCard, Chips, Crop, Panel, PanelStep, Seat, Strip};
-pub use compose::{Named, compose, credit, disclosure, hero_photo, name_bundle, named};
+pub use compose::{
+    JudgedClaim, Named, compose, credit, disclosure, hero_photo, judged_claims, name_bundle, named,
+};
 pub use csv::parts_csv;
 pub use document::{
     Block, Callouts, ClaimGroup, ClaimRow, ClaimTable, Document, PhotoRegion, RowMark, Section,

@@ -25,5 +25,9 @@ pub const SYMBOLS: u64 = 256 * MIB;
 pub const REGISTRY: u64 = 64 * MIB;
 /// A typeface or a collection of them; those with all Han characters have 20 to 50 megabytes a cut.
 pub const TYPEFACE: u64 = 128 * MIB;
+/// An archive of a dossier: some hundred photographs.
+pub const ARCHIVE: u64 = 16 * 1024 * MIB;
+/// The history of a dossier: a thousand revisions with their texts.
+pub const HISTORY: u64 = 256 * MIB;
 /// Markings to be read one a line.
 pub const BATCH: u64 = 64 * MIB;

@@ -10,6 +10,7 @@ const GROUPS: &[(&str, &[&str])] = &[
     ("Begin", &["demo", "new", "serve"]),
     ("Record", &["add", "set", "remove", "check", "tasks"]),
     ("Conclude", &["examine", "ready", "publish", "verify"]),
+    ("Many dossiers", &["library"]),
     ("Photographs", &["measure", "outlines", "picture"]),
     ("Parts", &["read", "catalogue"]),
     (

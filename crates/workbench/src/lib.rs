@@ -13,18 +13,22 @@ mod frame;
 mod guard;
 mod live;
 mod pages;
+mod plates;
 mod server;
 mod station;
+mod steps;
 mod told;
 
 pub use guard::Secret;
 
 use app::desk::Desk;
+use app::plates::Plates;
 use guard::Guard;
 use library::Person;
 use server::{Bench, router};
 use std::future::Future;
 use std::net::SocketAddr;
+use std::path::PathBuf;
 use std::sync::Arc;
 use tokio::net::TcpListener;
 
@@ -74,6 +78,17 @@ pub struct Serving {
 /// # Errors
 /// An address that is not of this machine alone, or is taken.
 pub async fn serve(options: Options) -> Result<Serving, ServeError> {
+    serve_keeping(options, None).await
+}
+
+/// Listens; what is made of photographs is kept in a folder instead of the user's cache.
+///
+/// # Errors
+/// As [`serve`].
+pub async fn serve_keeping(
+    options: Options,
+    pictures: Option<PathBuf>,
+) -> Result<Serving, ServeError> {
     let asked = options.address;
     if !asked.ip().is_loopback() {
         return Err(ServeError::NotLoopback(asked));
@@ -86,7 +101,8 @@ pub async fn serve(options: Options) -> Result<Serving, ServeError> {
     let address = listener.local_addr()?;
     let guard = Guard::new(options.secret, address, options.person);
     let guard = guard.map_err(|error| ServeError::Random(error.to_string()))?;
-    let bench = Arc::new(Bench::new(options.desk, guard));
+    let plates = Plates::of(options.desk.library().clone(), pictures);
+    let bench = Arc::new(Bench::new(options.desk, plates, guard));
     Ok(Serving {
         listener,
         bench,

@@ -5,7 +5,7 @@
 //! Not here: where they go (`publish`, `desk`).
 
 use super::edition::{Dated, edition};
-use super::withheld;
+use super::{begin, withheld};
 use crate::imaging_problem::Work;
 use crate::{At, Problem, Watch, bundle, dossier, examine, photographs, typefaces};
 use bundle::Bundle;
@@ -132,10 +132,7 @@ pub fn prepare(options: &Preparing, watch: &dyn Watch) -> Result<Prepared, Probl
         &report::json(&findings),
         options.typefaces.as_deref(),
         watch,
-    );
-    if !watch.goes_on() {
-        return Err(Problem::stopped());
-    }
+    )?;
     let dated = options.dated.as_ref();
     let edition = dated.map(|dated| edition(dated, options.earlier.as_ref(), &findings));
     let bundle = match options.bundle {
@@ -150,7 +147,7 @@ pub fn prepare(options: &Preparing, watch: &dyn Watch) -> Result<Prepared, Probl
         .map(Some),
         false => Ok(None),
     };
-    watch.stage("composing the report");
+    begin("composing the report", watch)?;
     let mut document = report::compose(&dossier, &findings, &photographs);
     report::leave_out(&mut document, &leaving_out.sections);
     if let Some(edition) = &edition {

@@ -75,18 +75,24 @@ impl TextRow {
     pub(super) fn read(&self) -> Result<(u64, String), LibraryError> {
         let number = unsigned(self.number)?;
         let wrong = |what: &str| damaged(format!("the text of revision {number} {what}"));
-        let mut bytes = Vec::new();
-        let most = record::LARGEST + 1;
-        let read = ZlibDecoder::new(self.body.as_slice())
-            .take(most)
-            .read_to_end(&mut bytes);
-        read.map_err(|_| wrong("cannot be inflated"))?;
-        if sha256(&bytes) != self.sha256 {
-            return Err(wrong("is not the one that was kept"));
-        }
-        let text = String::from_utf8(bytes).map_err(|_| wrong("is no text"))?;
-        Ok((number, text))
+        Ok((number, inflated(&self.body, &self.sha256, &wrong)?))
     }
+}
+
+/// Returns a text that [`Deflated`] was made of.
+pub(super) fn inflated(
+    body: &[u8],
+    digest: &str,
+    wrong: &dyn Fn(&str) -> LibraryError,
+) -> Result<String, LibraryError> {
+    let mut bytes = Vec::new();
+    let most = record::LARGEST + 1;
+    let read = ZlibDecoder::new(body).take(most).read_to_end(&mut bytes);
+    read.map_err(|_| wrong("cannot be inflated"))?;
+    if sha256(&bytes) != digest {
+        return Err(wrong("is not the one that was kept"));
+    }
+    String::from_utf8(bytes).map_err(|_| wrong("is no text"))
 }
 
 #[derive(FromRow)]

@@ -11,7 +11,7 @@ pub(crate) async fn files_come_back_byte_for_byte_and_in_order(library: Library)
     let bytes = |text: &'static str| Bytes::from_static(text.as_bytes());
     for (path, text) in [
         ("logs/b.csv", "b"),
-        ("logs/B.csv", "a"),
+        ("logs/C.csv", "a"),
         ("logs/a.csv", "b"),
     ] {
         let entry = library
@@ -25,13 +25,13 @@ pub(crate) async fn files_come_back_byte_for_byte_and_in_order(library: Library)
     }
     let files = library.files(&id).await.expect("there");
     let paths: Vec<&str> = files.iter().map(|file| file.path.as_str()).collect();
-    assert_eq!(paths, ["logs/B.csv", "logs/a.csv", "logs/b.csv"]);
+    assert_eq!(paths, ["logs/C.csv", "logs/a.csv", "logs/b.csv"]);
     assert_eq!(library.bytes(&id, "logs/b.csv").await.expect("there"), "b");
     // SHA-256 of "b", from `printf b | sha256sum`.
     let digest = "3e23e8160039594a33894f6564e1b1348bbd7a0088d42c4acb73eeaed59c009d";
     assert_eq!(files[2].sha256, digest);
     assert_eq!(library.object(digest).await.expect("there"), "b");
-    let missing = library.bytes(&id, "logs/c.csv").await;
+    let missing = library.bytes(&id, "logs/d.csv").await;
     assert!(
         matches!(missing, Err(LibraryError::NoFile { .. })),
         "{missing:?}"
@@ -165,4 +165,30 @@ pub(crate) async fn times_are_kept_to_the_microsecond(library: Library) {
     library.withdraw(&id, true, at).await.expect("there");
     let kept = library.head(&id).await.expect("there").changed;
     assert_eq!(kept.as_nanosecond() - at.as_nanosecond(), -789);
+}
+
+pub(crate) async fn paths_that_lead_outside_or_are_one_file_somewhere_are_refused(
+    library: Library,
+) {
+    let id = lamp(&library).await;
+    let one = Bytes::from_static(b"1");
+    library
+        .add_file(&id, "photos/caf\u{e9}.jpg", one.clone())
+        .await
+        .expect("room");
+    for path in [
+        "../x",
+        "/x",
+        "photos\\x",
+        "photos/CAFE\u{301}.jpg",
+        "photos/caf\u{e9}.jpg/x",
+        "photos",
+    ] {
+        let added = library.add_file(&id, path, one.clone()).await;
+        assert!(
+            matches!(added, Err(LibraryError::Path(_))),
+            "{path}: {added:?}"
+        );
+    }
+    assert_eq!(library.files(&id).await.expect("there").len(), 1);
 }

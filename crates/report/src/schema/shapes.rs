@@ -180,6 +180,11 @@ pub(super) const SHAPES: &[Shape] = &[
                 "Judgement?",
                 "Of a claim: what was found beside what is said.",
             ),
+            (
+                "told-in",
+                "RowsOf?",
+                "The table in which a row says it beside others of its kind.",
+            ),
             ("sentence", "text", "The answer in a sentence."),
             ("figures", "[KeyedFigure]", "Figures with their working."),
             ("details", "[Detail]", "Tables, parts lists, diagrams."),
@@ -335,6 +340,11 @@ pub(super) const SHAPES: &[Shape] = &[
                 "truth",
                 "Whether it is already too late on this sample.",
             ),
+            (
+                "settles",
+                "Place?",
+                "The claim it is for, where the finding is not about it.",
+            ),
         ],
     },
     Shape {
@@ -396,8 +406,46 @@ pub(super) const SHAPES: &[Shape] = &[
         fields: &[
             ("from", "text", "From item id."),
             ("to", "text", "To item id."),
-            ("label", "Cell", "Net, voltage and limit of the current."),
+            ("net", "Cell", "Net."),
+            ("volts", "Cell", "Volts, as measured, stated or following."),
+            ("limit", "Cell", "Current that the link is rated for."),
+            ("amps", "Cell", "The most amperes, or the range drawn."),
+            ("watts", "Cell", "The most watts, or the range drawn."),
             ("binds", "truth", "Whether it binds the path."),
+        ],
+    },
+    Shape {
+        name: "Signals",
+        about: "Who talks to whom.",
+        tag: Some("signals"),
+        fields: &[
+            ("nodes", "[SignalNode]", "Items on a signal link."),
+            ("edges", "[SignalEdge]", "Links as recorded."),
+        ],
+    },
+    Shape {
+        name: "SignalNode",
+        about: "One item on a signal link.",
+        tag: None,
+        fields: &[
+            ("item", "text", "Item id."),
+            ("name", "text", "Name."),
+            ("group", "text?", "Assembly it is in."),
+            (
+                "outside",
+                "Cell",
+                "How it faces the outside; nothing for what stays inside.",
+            ),
+        ],
+    },
+    Shape {
+        name: "SignalEdge",
+        about: "One signal link.",
+        tag: None,
+        fields: &[
+            ("from", "text", "From item id."),
+            ("to", "text", "To item id."),
+            ("net", "Cell", "Net or bus."),
         ],
     },
     Shape {

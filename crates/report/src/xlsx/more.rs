@@ -9,7 +9,11 @@ pub(super) fn power(findings: &Findings) -> Sheet {
     let columns = vec![
         (Column::words("From"), 28.0),
         (Column::words("To"), 28.0),
-        (Column::words("On the way"), 30.0),
+        (Column::words("Net"), 10.0),
+        (Column::quantity("Volts"), 12.0),
+        (Column::words("Rated"), 12.0),
+        (Column::words("Most amperes"), 16.0),
+        (Column::quantity("Most watts"), 14.0),
         (Column::words("Limits at the far end"), 44.0),
         (Column::words("Limits the path"), 10.0),
     ];
@@ -28,7 +32,11 @@ pub(super) fn power(findings: &Findings) -> Sheet {
             vec![
                 name(&edge.from),
                 name(&edge.to),
-                edge.label.clone(),
+                edge.net.clone(),
+                edge.volts.clone(),
+                edge.limit.clone(),
+                edge.amps.clone(),
+                edge.watts.clone(),
                 Cell::list(limits, methods::Between::Semicolon),
                 Cell::words(if binds { "yes" } else { "" }),
             ]

@@ -1,6 +1,5 @@
 //! What serving takes.
 
-use super::Format;
 use clap::Args;
 use std::path::PathBuf;
 
@@ -22,7 +21,4 @@ pub(crate) struct ServeArguments {
     /// Catalogue of known parts, besides those that dossiers bring; may be given several times
     #[arg(long = "catalogue", value_name = "FILE")]
     pub(crate) catalogues: Vec<PathBuf>,
-    /// How to answer
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    pub(crate) format: Format,
 }

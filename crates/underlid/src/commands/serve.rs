@@ -7,15 +7,15 @@ use app::Served;
 use std::net::{Ipv4Addr, SocketAddr};
 use workbench::{Options, Secret};
 
-pub(crate) fn run(arguments: ServeArguments) -> Result<(), Failure> {
+pub(crate) fn run(arguments: ServeArguments, format: Format) -> Result<(), Failure> {
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .enable_all()
         .build()
         .map_err(Failure::Unprinted)?;
-    runtime.block_on(serve(arguments))
+    runtime.block_on(serve(arguments, format))
 }
 
-async fn serve(arguments: ServeArguments) -> Result<(), Failure> {
+async fn serve(arguments: ServeArguments, format: Format) -> Result<(), Failure> {
     let name = arguments.name.or_else(|| std::env::var("USER").ok());
     let person = name.unwrap_or_else(|| "here".to_string()).into();
     let Served { library, secret } = app::served(&arguments.library, &person).await?;
@@ -27,11 +27,8 @@ async fn serve(arguments: ServeArguments) -> Result<(), Failure> {
     });
     let serving = serving.await.map_err(|e| unserved(&e))?;
     let url = serving.url();
-    match arguments.format {
-        Format::Json => screen::print_as(
-            Format::Json,
-            &format!("{:#}", serde_json::json!({ "address": url })),
-        )?,
+    match format {
+        Format::Json => screen::print_json(&serde_json::json!({ "address": url }))?,
         Format::Text => screen::print(&format!(
             "{url}\n\nOpen this address in a browser on this machine; it lets that browser in. Ctrl-C stops.\n"
         ))?,

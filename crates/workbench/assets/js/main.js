@@ -1,7 +1,10 @@
 // Starts what every page has, then the module of its place.
 
+import * as adding from './adding.js';
 import * as edits from './edits.js';
 import * as field from './field.js';
+import * as find from './find.js';
+import * as folds from './folds.js';
 import * as foot from './foot.js';
 import * as keys from './keys.js';
 import * as library from './library.js';
@@ -14,6 +17,9 @@ library.start();
 if (edits.dossier) {
   foot.start();
   field.start();
+  adding.start();
+  folds.start();
+  find.start();
   live.start();
   edits.send();
   const { module } = document.body.dataset;
