@@ -44,7 +44,9 @@ pub use examine::{ExamineOptions, Examined, examine};
 pub use outlines::{Offered, OutlineOptions, Outlined, outlines};
 pub use picture::{Kernel, PictureOptions, Pictured, Rectify, picture};
 pub use problem::{At, Fault, Kind, Problem};
-pub use publish::{PublishOptions, Published, publish};
+pub use publish::{
+    Dated, Out, Prepared, Preparing, PublishOptions, Published, persons, prepare, publish,
+};
 pub use ready::{Gap, Readiness, ready};
 pub use remedy::Remedy;
 pub use served::{Served, served};

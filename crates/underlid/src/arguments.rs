@@ -122,6 +122,9 @@ pub(crate) enum Command {
         /// Write a bundle beside the report, without private parts, from which readers can work it out again
         #[arg(long)]
         bundle: bool,
+        /// Why an earlier report in the folder is corrected; the new one says it
+        #[arg(long, value_name = "WORDS")]
+        reason: Option<String>,
         /// Open the report when it is written
         #[arg(long)]
         open: bool,
