@@ -9,7 +9,7 @@ use super::hazard;
 use crate::cells::care;
 use crate::distinct::Distinct;
 use crate::inputs::unit;
-use crate::words::{Tally, Words as _, counted, listed, listed_or_none, spelt_of, the, the_start};
+use crate::words::{Tally, Words as _, counted, listed, listed_or_none, spelt_of, spelt_start, the, the_start};
 use crate::{Cancelled, Case, Cell, Column, Detail, Finding, Method, Table};
 use record::{Action, Dossier, Item, Place, Undo};
 
@@ -216,9 +216,9 @@ pub(super) fn ways_to_spares(opening: &Opening<'_, '_>) -> Result<Option<Finding
     finding.sentence = match deepest {
         Some((steps, item)) => format!(
             "{} be reached; {} lies deepest, {} in.",
-            counted(rows.len(), "spare part can", "spare parts can"),
+            spelt_start(rows.len(), "spare part can", "spare parts can"),
             the(item),
-            counted(steps, "step", "steps")
+            spelt_of(steps, "step", "steps")
         ),
         None => "No recorded step frees a spare part.".to_string(),
     };
