@@ -3,7 +3,6 @@
 //! In: a folder and its dossier. Out: pixels; or each photograph as it is published. The files in the dossier stay as
 //! they came.
 
-mod hero;
 pub(crate) mod published;
 
 use crate::imaging_problem::Work;
@@ -80,6 +79,7 @@ pub(crate) fn for_publication(folder: &Path, dossier: &Dossier, watch: &dyn Watc
             Ok(published) => {
                 cleaned += usize::from(published.had_notes);
                 photographs.crops.extend(published.crops);
+                photographs.hero = photographs.hero.or(published.hero);
                 let shown = photographs.files.entry(photo.file.clone());
                 shown.or_insert(published.shown);
             }
@@ -89,7 +89,6 @@ pub(crate) fn for_publication(folder: &Path, dossier: &Dossier, watch: &dyn Watc
             }
         }
     }
-    photographs.hero = hero::hero(folder, dossier);
     watch.stage(&format!("read {} photographs", photographs.files.len()));
     if cleaned > 0 {
         watch.stage(&format!(

@@ -68,7 +68,7 @@ pub(super) fn way_to_cell(opening: &Opening<'_, '_>, cell: &Item) -> Finding {
             none if none == Tally::default() => String::new(),
             some => format!(
                 "{} undone on the way. ",
-                some.of("fastener is", "fasteners are")
+                some.start("fastener is", "fasteners are")
             ),
         },
         match route.undo(steps) {
