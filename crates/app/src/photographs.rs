@@ -75,6 +75,11 @@ pub(crate) fn for_publication(
 ) -> Photographs {
     let mut photographs = Photographs::default();
     let mut cleaned = 0_usize;
+    // The picture that opens the report is chosen among those that are shown.
+    let mut shown = dossier.clone();
+    shown
+        .photos
+        .retain(|photo| !leaving_out.contains(&photo.id));
     for (number, photo) in (1..).zip(&dossier.photos) {
         if !watch.goes_on() {
             break;
@@ -87,7 +92,7 @@ pub(crate) fn for_publication(
         let published = opener::read_inside(folder, inside(&photo.file), limits::PHOTOGRAPH)
             .map_err(|e| format!("{}; {}", e.reason(), e.remedy()))
             .and_then(|bytes| {
-                published::publish(dossier, photo, number, &bytes)
+                published::publish(&shown, photo, number, &bytes)
                     .map_err(|e| format!("{e}; {}", e.remedy()))
             });
         match published {
@@ -95,8 +100,8 @@ pub(crate) fn for_publication(
                 cleaned += usize::from(published.had_notes);
                 photographs.crops.extend(published.crops);
                 photographs.hero = photographs.hero.or(published.hero);
-                let shown = photographs.files.entry(photo.file.clone());
-                shown.or_insert(published.shown);
+                let file = photographs.files.entry(photo.file.clone());
+                file.or_insert(published.shown);
             }
             Err(why) => {
                 watch.note(&format!("left out {}: {why}", photo.file));

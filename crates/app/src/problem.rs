@@ -249,7 +249,9 @@ impl From<LibraryError> for Problem {
             LibraryError::NoDossier(_)
             | LibraryError::NoRevision { .. }
             | LibraryError::NoFile { .. } => Kind::Missing,
-            LibraryError::Taken { .. } | LibraryError::Path(_) => Kind::Refused,
+            LibraryError::Taken { .. } | LibraryError::OneOnly | LibraryError::Path(_) => {
+                Kind::Refused
+            }
             LibraryError::Busy(_) | LibraryError::Published { .. } => Kind::Conflict,
             LibraryError::Full(_) | LibraryError::Unreachable(_) | LibraryError::Damaged(_) => {
                 Kind::Outside
