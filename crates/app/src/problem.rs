@@ -4,7 +4,7 @@
 //! Not here: exit codes, status codes, how it is printed.
 
 use crate::{Remedy, shown};
-use library::LibraryError;
+use library::{FindError, LibraryError};
 use record::{EditError, Place, Problems, visible};
 use std::fmt;
 use std::path::{Path, PathBuf};
@@ -228,6 +228,12 @@ impl From<EditError> for Problem {
             message: format!("the edit was not made: {error}"),
             remedy,
         }
+    }
+}
+
+impl From<FindError> for Problem {
+    fn from(error: FindError) -> Self {
+        Self::unfit(visible(&error.to_string()), error.remedy)
     }
 }
 
