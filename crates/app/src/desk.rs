@@ -6,6 +6,9 @@
 mod index;
 
 pub use index::{Unindexed, indexed};
+mod copy;
+
+pub use copy::DeskCopy;
 
 use crate::{Problem, Unwatched, known};
 use jiff::Timestamp;
@@ -16,6 +19,7 @@ use std::collections::{BTreeSet, HashMap};
 use std::ops::ControlFlow;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, PoisonError};
+use store::Copies;
 
 /// One revision of a dossier, read and examined.
 pub struct View {
@@ -46,6 +50,7 @@ pub struct Desk {
     /// Dossiers that were changed and wait to be indexed.
     recent: Mutex<BTreeSet<DossierId>>,
     saved: tokio::sync::Notify,
+    copies: Option<Copies>,
 }
 
 /// What came of edits.
@@ -69,7 +74,15 @@ impl Desk {
             turns: Mutex::default(),
             recent: Mutex::default(),
             saved: tokio::sync::Notify::new(),
+            copies: Copies::of_user(),
         }
+    }
+
+    /// Lays dossiers out as folders there instead of in the user's cache folder.
+    #[must_use]
+    pub fn copying_to(self, copies: Copies) -> Self {
+        let copies = Some(copies);
+        Self { copies, ..self }
     }
 
     /// The library.
@@ -142,6 +155,20 @@ impl Desk {
     /// Edits that cannot be made; mistakes that the dossier would have with them.
     pub async fn would(&self, id: &DossierId, edits: Vec<Edit>) -> Result<Moved, Problem> {
         let view = self.view(id).await?;
+        let (_, findings) = self.with(id, edits).await?;
+        Ok(moved(&view.findings, &findings))
+    }
+
+    /// Reads and examines a dossier with edits that are not written.
+    ///
+    /// # Errors
+    /// As [`Desk::would`].
+    pub async fn with(
+        &self,
+        id: &DossierId,
+        edits: Vec<Edit>,
+    ) -> Result<(Dossier, Findings), Problem> {
+        let view = self.view(id).await?;
         blocking(move || {
             let mut draft = Draft::parse(&view.text, store::TEXT)?;
             for edit in &edits {
@@ -149,7 +176,7 @@ impl Desk {
             }
             let dossier = draft.check(&view.files)?;
             let findings = examined(&dossier, &view.known)?;
-            Ok(moved(&view.findings, &findings))
+            Ok((dossier, findings))
         })
         .await
     }

@@ -49,14 +49,19 @@ pub fn open(folder: &Path, watch: &dyn Watch) -> Result<Dossier, Problem> {
 ///
 /// # Errors
 /// The mistakes, in the order of the text, as data of their own.
-pub fn check(folder: &Path) -> Result<Dossier, Problems> {
-    store::open_with(folder, |files| Decoding { folder, files })
+pub fn check(folder: &Path, watch: &dyn Watch) -> Result<Dossier, Problems> {
+    store::open_with(folder, |files| Decoding {
+        folder,
+        files,
+        watch,
+    })
 }
 
 /// The files of a dossier, whose photographs are decoded as well.
 struct Decoding<'p> {
     folder: &'p Path,
     files: DossierFolder,
+    watch: &'p dyn Watch,
 }
 
 impl Files for Decoding<'_> {
@@ -69,6 +74,7 @@ impl Files for Decoding<'_> {
         else {
             return state;
         };
+        self.watch.stage(&format!("looking at {path}"));
         match photographs::fault(self.folder, path) {
             Some((why, remedy)) => PathState::Damaged { why, remedy },
             None => state,

@@ -14,12 +14,14 @@ mod pack;
 mod part;
 mod photograph;
 mod snap;
+mod table;
 mod tiles;
 
 pub use bodies::{Bodies, Body};
 pub use part::{Boxed, RoleTaking, TakenPart, Taking, role, take};
 pub use photograph::Arrived;
 pub use snap::{BoxRival, BoxSide, Snap, SnappedBox};
+pub use table::{PartRow, table};
 pub use tiles::{Picture, TILE};
 
 use crate::Problem;
@@ -30,6 +32,7 @@ use library::Library;
 use pack::Pack;
 use record::{Photo, Place};
 use std::collections::HashMap;
+use std::path::PathBuf;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use store::cache::{Cache, Sort};
 
@@ -98,6 +101,13 @@ impl<'v> Plate<'v> {
 }
 
 impl Plates {
+    /// Sits down at the photographs of a library; what is made of them is kept in a folder, or in the user's cache
+    /// where none is given.
+    pub fn of(library: Library, folder: Option<PathBuf>) -> Self {
+        let cache = folder.map_or_else(Cache::of_user_or_temporary, Cache::at);
+        Self::at(library, cache, Budget::default())
+    }
+
     /// Sits down at the photographs of a library; what is made of them is kept in the folder of `cache`.
     pub fn at(library: Library, cache: Cache, budget: Budget) -> Self {
         Self {

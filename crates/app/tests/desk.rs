@@ -111,3 +111,49 @@ async fn a_list_that_is_refused_moves_nothing() {
     let unread = desk.would(&id, vec![touch("38.0 g")]).await;
     assert!(unread.is_err());
 }
+
+#[tokio::test]
+async fn a_revision_laid_out_as_a_folder_has_the_bytes_that_came_in() {
+    let (desk, id) = demo().await;
+    let place = tempfile::tempdir().expect("a temporary folder");
+    let desk = desk.copying_to(store::Copies::at(place.path().join("desk"), store::ROOM));
+    let by = Person::from("A.");
+    let edit = vec![touch("38.0 ms")];
+    let written = desk.take(&id, &list(1, edit, None), &by, AT).await;
+    written.expect("it is taken");
+    let original = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp");
+    // Once with nothing kept from before, once from what was kept.
+    for _ in 0..2 {
+        let copy = desk.copy(&id, 1).await.expect("the first revision is kept");
+        let read = |path: &Path| std::fs::read(path).expect("the file is there");
+        let text = "dossier.toml";
+        assert!(read(&original.join(text)) == read(&copy.path().join(text)));
+        let mut files = 0;
+        for inside in ["photos", "logs", "captions", "catalogue"] {
+            let Ok(names) = std::fs::read_dir(original.join(inside)) else {
+                continue;
+            };
+            for name in names {
+                let path = Path::new(inside).join(name.expect("a name").file_name());
+                assert!(read(&original.join(&path)) == read(&copy.path().join(&path)));
+                files += 1;
+            }
+        }
+        assert!(files > 5, "{files} files");
+    }
+    // The use cases that take a folder take it.
+    let copy = desk
+        .copy(&id, 2)
+        .await
+        .expect("the second revision is kept");
+    let options = app::ExamineOptions {
+        folder: copy.path().to_path_buf(),
+        catalogues: copy.catalogues.clone(),
+    };
+    let examined = app::examine(&options, &app::Unwatched).expect("it reads");
+    assert_eq!(
+        examined.findings,
+        desk.view(&id).await.expect("there").findings
+    );
+    assert!(desk.copy(&id, 3).await.is_err());
+}

@@ -46,7 +46,9 @@ impl Library {
         let mut copied = BTreeSet::new();
         for which in [Which::Present, Which::Withdrawn] {
             for head in keeper.heads(which).await? {
-                for file in keeper.files(&head.id).await? {
+                let published = keeper.publications(&head.id).await?;
+                let published = published.into_iter().flat_map(|p| p.files);
+                for file in keeper.files(&head.id).await?.into_iter().chain(published) {
                     if copied.insert(file.sha256.clone()) {
                         let bytes = self.object(&file.sha256).await?;
                         let payload = PutPayload::from_bytes(bytes);

@@ -3,8 +3,8 @@
 //! A keeper decides nothing. Each function is one transaction: done whole, or not at all, and durable when it returns.
 
 use crate::{
-    ClientId, DossierId, EditList, FileEntry, Index, LibraryError, ListAnswer, Person, Revision,
-    Untaken,
+    ClientId, DossierId, EditList, FileEntry, Index, LeavingOut, LibraryError, ListAnswer, Person,
+    Publication, Revision, Untaken,
 };
 use async_trait::async_trait;
 use jiff::Timestamp;
@@ -182,6 +182,24 @@ pub trait Keeper: Index {
 
     /// Lists the files of a dossier by path.
     async fn files(&self, id: &DossierId) -> Result<Vec<FileEntry>, LibraryError>;
+
+    /// Keeps a publication, if its version is one more than the last; tells whether it was.
+    async fn publish(&self, id: &DossierId, new: &Publication) -> Result<bool, LibraryError>;
+
+    /// Lists the publications, the first version first.
+    async fn publications(&self, id: &DossierId) -> Result<Vec<Publication>, LibraryError>;
+
+    /// Keeps what is left out of the next publication.
+    async fn leave_out(
+        &self,
+        id: &DossierId,
+        what: &LeavingOut,
+        by: &Person,
+        at: Timestamp,
+    ) -> Result<(), LibraryError>;
+
+    /// Returns what is left out of the next publication, where anything was said of it.
+    async fn leaving_out(&self, id: &DossierId) -> Result<Option<LeavingOut>, LibraryError>;
 
     /// Lists all that was answered, by window and number.
     async fn answers(&self, id: &DossierId) -> Result<Vec<ListAnswer>, LibraryError>;

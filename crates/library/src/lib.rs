@@ -16,11 +16,14 @@ mod id;
 mod keeper;
 mod library;
 mod memory;
+mod objects;
 mod open;
 mod paths;
+mod publications;
 mod revision;
 mod rows;
 mod search;
+mod single;
 mod take;
 mod verify;
 
@@ -32,6 +35,7 @@ pub use library::{Current, Library};
 pub use memory::Memory;
 pub use open::ROWS;
 pub use paths::{PathFault, Paths};
+pub use publications::{LeavingOut, Publication};
 pub use revision::{
     Answer, EditList, ListAnswer, ListState, Origin, Refusal, RefusalKind, Revision, Submission,
     Taken, Untaken,

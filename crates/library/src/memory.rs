@@ -3,7 +3,8 @@
 use crate::keeper::{Appended, Head, Keeper, NewDossier, NewRevision, Outcome, Which};
 use crate::search::Filed;
 use crate::{
-    ClientId, DossierId, FileEntry, LibraryError, ListAnswer, ListState, Origin, Revision, Untaken,
+    ClientId, DossierId, FileEntry, LeavingOut, LibraryError, ListAnswer, ListState, Origin,
+    Person, Publication, Revision, Untaken,
 };
 use async_trait::async_trait;
 use jiff::Timestamp;
@@ -26,6 +27,8 @@ pub(crate) struct Rows {
     answers: BTreeMap<(ClientId, u64), ListAnswer>,
     untaken: Vec<Untaken>,
     files: BTreeMap<String, FileEntry>,
+    publications: Vec<Publication>,
+    leaving_out: Option<LeavingOut>,
 }
 
 impl Memory {
@@ -66,6 +69,8 @@ impl Keeper for Memory {
             answers: BTreeMap::new(),
             untaken: Vec::new(),
             files: files.collect(),
+            publications: Vec::new(),
+            leaving_out: None,
         };
         self.rows().insert(new.id.clone(), rows);
         Ok(())
@@ -199,6 +204,34 @@ impl Keeper for Memory {
 
     async fn files(&self, id: &DossierId) -> Result<Vec<FileEntry>, LibraryError> {
         self.of(id, |rows| rows.files.values().cloned().collect())
+    }
+
+    async fn publish(&self, id: &DossierId, new: &Publication) -> Result<bool, LibraryError> {
+        self.of(id, |rows| {
+            let next = rows.publications.len() as u64 + 1 == new.version;
+            if next {
+                rows.publications.push(new.clone());
+            }
+            next
+        })
+    }
+
+    async fn publications(&self, id: &DossierId) -> Result<Vec<Publication>, LibraryError> {
+        self.of(id, |rows| rows.publications.clone())
+    }
+
+    async fn leave_out(
+        &self,
+        id: &DossierId,
+        what: &LeavingOut,
+        _: &Person,
+        _: Timestamp,
+    ) -> Result<(), LibraryError> {
+        self.of(id, |rows| rows.leaving_out = Some(what.clone()))
+    }
+
+    async fn leaving_out(&self, id: &DossierId) -> Result<Option<LeavingOut>, LibraryError> {
+        self.of(id, |rows| rows.leaving_out.clone())
     }
 
     async fn answers(&self, id: &DossierId) -> Result<Vec<ListAnswer>, LibraryError> {

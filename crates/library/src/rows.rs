@@ -9,17 +9,21 @@
 mod engine;
 mod find;
 mod kept;
+mod outside;
+mod publications;
 mod statements;
 
 use crate::keeper::{Appended, Head, Keeper, NewDossier, Outcome, Which};
 use crate::memory::revision;
 use crate::{
-    ClientId, DossierId, FileEntry, LibraryError, ListAnswer, ListState, Revision, Untaken,
+    ClientId, DossierId, FileEntry, LeavingOut, LibraryError, ListAnswer, ListState, Person,
+    Publication, Revision, Untaken,
 };
 use async_trait::async_trait;
 use engine::{Db, on};
 use jiff::Timestamp;
 use kept::{Deflated, FileRow, HeadRow, RevisionRow, TextRow, UntakenRow, json, micros, whole};
+pub(crate) use outside::Outside;
 use sqlx::Connection as _;
 use sqlx::migrate::{MigrateError, Migrator};
 use std::path::{Path, PathBuf};
@@ -100,6 +104,8 @@ macro_rules! put_file {
             .await?
     }};
 }
+
+use {put_file, put_revision, write_whole};
 
 impl Rows {
     /// Opens the rows in a SQLite file, which is made where there is none, and brings its tables forward.
@@ -417,6 +423,28 @@ impl Keeper for Rows {
                 .await?
         });
         rows.into_iter().map(FileRow::read).collect()
+    }
+
+    async fn publish(&self, id: &DossierId, new: &Publication) -> Result<bool, LibraryError> {
+        self.put_publication(id, new).await
+    }
+
+    async fn publications(&self, id: &DossierId) -> Result<Vec<Publication>, LibraryError> {
+        self.all_publications(id).await
+    }
+
+    async fn leave_out(
+        &self,
+        id: &DossierId,
+        what: &LeavingOut,
+        by: &Person,
+        at: Timestamp,
+    ) -> Result<(), LibraryError> {
+        self.put_leaving_out(id, what, by, at).await
+    }
+
+    async fn leaving_out(&self, id: &DossierId) -> Result<Option<LeavingOut>, LibraryError> {
+        self.kept_leaving_out(id).await
     }
 
     async fn answers(&self, id: &DossierId) -> Result<Vec<ListAnswer>, LibraryError> {

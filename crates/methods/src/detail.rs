@@ -3,7 +3,7 @@
 //! In: what a method found, row by row. Out: plain data that every output draws in its own way.
 //! Not here: the finding as a whole (`finding.rs`); any drawing.
 
-use crate::{Cell, Chart, Table};
+use crate::{Between, Cell, Chart, RowsOf, Table};
 use record::{Action, Certainty, ItemKind, Place, Undo};
 use serde::{Deserialize, Serialize};
 
@@ -18,6 +18,8 @@ pub enum Detail {
     },
     /// The power path.
     Power(PowerMap),
+    /// Who talks to whom.
+    Signals(SignalMap),
     /// Parts list.
     Parts {
         /// Rows in tree order.
@@ -34,6 +36,13 @@ pub enum Detail {
         photo: String,
         /// Marks in the order of the record.
         marks: Vec<Mark>,
+    },
+    /// A table whose rows tell findings of one kind.
+    Rows {
+        /// What its rows are.
+        of: RowsOf,
+        /// The table.
+        table: Table,
     },
     /// Any other table.
     Table(Table),
@@ -123,6 +132,8 @@ pub enum PathRole {
     Load,
     /// Passes it on.
     Pass,
+    /// Changes it or passes it on: that is not known.
+    Unknown,
 }
 
 /// One power link.
@@ -133,10 +144,63 @@ pub struct PowerEdge {
     pub from: String,
     /// To item id.
     pub to: String,
-    /// Net, voltage and limit of the current.
-    pub label: Cell,
+    /// Net.
+    pub net: Cell,
+    /// Volts: as measured or stated for the link, else as they follow from what lies before it.
+    pub volts: Cell,
+    /// The current that the link itself is rated for.
+    pub limit: Cell,
+    /// The most amperes that pass, or the range that is drawn where nothing limits them.
+    pub amps: Cell,
+    /// The most watts that pass, or the range that is drawn.
+    pub watts: Cell,
     /// Whether this edge binds the path.
     pub binds: bool,
+}
+
+impl PowerEdge {
+    /// Returns all that is told on the way.
+    pub fn label(&self) -> Cell {
+        let told = [&self.net, &self.volts, &self.limit, &self.amps, &self.watts];
+        let told = told.into_iter().filter(|cell| !cell.is_nothing());
+        Cell::list(told.cloned(), Between::Comma)
+    }
+}
+
+/// Who talks to whom.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct SignalMap {
+    /// Nodes.
+    pub nodes: Vec<SignalNode>,
+    /// Edges as recorded.
+    pub edges: Vec<SignalEdge>,
+}
+
+/// One item on a signal link.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct SignalNode {
+    /// Item id.
+    pub item: String,
+    /// Name.
+    pub name: String,
+    /// Assembly (direct child of the product) it is in, for grouping.
+    pub group: Option<String>,
+    /// How it faces the outside ("antenna", "senses"); nothing for what stays inside.
+    pub outside: Cell,
+}
+
+/// One signal link.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct SignalEdge {
+    /// From item id.
+    pub from: String,
+    /// To item id.
+    pub to: String,
+    /// Net or bus.
+    pub net: Cell,
 }
 
 /// One line of the parts list.

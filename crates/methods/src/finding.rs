@@ -1,14 +1,14 @@
 //! The answer of a method, as plain data.
 
 use crate::distinct::Distinct;
-use crate::{Detail, FigureKey, FindingId, Judgement, Method, Word};
+use crate::{Detail, FigureKey, FindingId, Judgement, Method, RowsOf, Word};
 use quantity::Figure;
 use record::{Claim, Dossier, Place};
 use serde::{Deserialize, Serialize};
 use std::ops::Deref;
 
 /// Version of the findings format.
-pub const FINDINGS_FORMAT: u32 = 2;
+pub const FINDINGS_FORMAT: u32 = 3;
 
 /// All answers about one dossier.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -52,6 +52,8 @@ pub struct Finding {
     pub conformance: Option<f64>,
     /// Of a claim: what was found beside what is said, and why it came out so.
     pub judgement: Option<Judgement>,
+    /// The table in which a row says it beside others of its kind.
+    pub told_in: Option<RowsOf>,
     /// The sentence a reader understands.
     pub sentence: String,
     /// Figures with their working.
@@ -82,6 +84,7 @@ impl Finding {
             verdict: None,
             conformance: None,
             judgement: None,
+            told_in: None,
             sentence: String::new(),
             figures: Vec::new(),
             details: Vec::new(),
@@ -94,13 +97,9 @@ impl Finding {
         }
     }
 
-    /// Returns whether it says in its own sentence what a row of a table says with others: paths of power,
-    /// printed voltages and sums that agree. What fails or is open is told by itself too.
+    /// Returns whether a row says all that its own sentence says. What fails or is open is told by itself too.
     pub fn is_told_in_a_row(&self) -> bool {
-        let rows = ["path", "voltage"].contains(&self.id.question.to_string().as_str());
-        self.id.method == Method::Power
-            && rows
-            && matches!(self.verdict, None | Some(Verdict::Holds))
+        self.told_in.is_some() && matches!(self.verdict, None | Some(Verdict::Holds))
     }
 
     /// Returns whether entries of the analyst contradict each other, or what was seen: a slip of the record, which
@@ -236,6 +235,8 @@ pub struct Missing {
     pub before_step: Option<Place>,
     /// Whether it is already too late.
     pub too_late: bool,
+    /// The claim it is for, where the finding is not about that claim itself.
+    pub settles: Option<Place>,
 }
 
 impl Missing {
@@ -246,6 +247,7 @@ impl Missing {
             resolution: None,
             before_step: None,
             too_late: false,
+            settles: None,
         }
     }
 }

@@ -7,6 +7,8 @@
 //! here, so there is no uncertainty beyond the certainty of an identity.
 //! Page: `docs/methods/inventory.md`.
 
+mod outside;
+
 use crate::distinct::Distinct;
 use crate::inputs::item_evidence;
 use crate::words::{Tally, Words as _, counted, listed, the_start};
@@ -23,6 +25,7 @@ use std::collections::{BTreeMap, HashMap};
 pub fn examine(case: &Case<'_>) -> Answer {
     let mut findings = vec![parts_list(case)?, by_kind(case)?, by_role(case)?];
     findings.extend(joints(case)?);
+    findings.extend(outside::examine(case)?);
     Ok(findings)
 }
 

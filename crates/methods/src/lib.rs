@@ -38,6 +38,7 @@ pub mod photogrammetry;
 pub mod power;
 pub mod presence;
 mod registry;
+mod rows_of;
 pub mod runtime;
 pub mod side;
 pub mod sizes;
@@ -55,6 +56,7 @@ pub use id::{FigureId, FigureKey, FindingId, IdError};
 pub use judgement::{Judgement, Limits, Margin, OpenReason};
 pub use moved::{FigureMoved, Moved, VerdictMoved, moved};
 pub use registry::{Entry, METHODS, Method, Section};
+pub use rows_of::RowsOf;
 pub use table::{Between, Cell, Column, Kind, Number, QuantityValue, Table, Written};
 pub use word::{Word, WordError};
 

@@ -33,6 +33,7 @@ mod sentence;
 mod source;
 mod starter;
 mod step;
+mod step_words;
 mod synonyms;
 mod tree;
 mod upgrade;
@@ -48,7 +49,9 @@ pub use dossier::Dossier;
 pub use draft::{Draft, Missing, State, Values};
 pub use edit::{Applied, Edit, EditError, Mark, NewName, Position, Splice, Tie};
 pub use files::{AnyFile, Files, PathState, refuse_path};
-pub use form::{Field, Form, Shape, Unfit, field_at, forms, id_of, key_meant_in, product_form};
+pub use form::{
+    Field, Form, Shape, Unfit, field_at, forms, id_of, key_meant_in, keys_at, product_form,
+};
 pub use item::{
     CellCondition, CellFacts, Certainty, Fastener, Identity, Item, ItemKind, PartFacts,
     ProvidesOrigin, RoleOrigin,
@@ -68,6 +71,7 @@ pub use schema::schema;
 pub use sentence::{Open, Proposal, read_sentence};
 pub use starter::{starter, starter_of};
 pub use step::{Action, Hazard, Step, Undo};
+pub use step_words::{StepProposal, read_step};
 pub use synonyms::entry_meant;
 pub use upgrade::upgrade;
 pub use visible::{steers, visible, visible_lines};

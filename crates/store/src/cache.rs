@@ -140,10 +140,20 @@ impl Cache {
         above.map(|above| Self::at(above.join("underlid")))
     }
 
+    /// Returns the cache folder of the user; where the system has no such place, one among its temporary files.
+    pub fn of_user_or_temporary() -> Self {
+        Self::of_user().unwrap_or_else(|| Self::at(std::env::temp_dir().join("underlid-cache")))
+    }
+
     /// Returns a cache of indexes in a folder, which need not be there yet.
     pub fn at(folder: PathBuf) -> Self {
         let sort = Sort::Index;
         Self { folder, sort }
+    }
+
+    /// Returns a folder inside it, for what is kept as folders.
+    pub(crate) fn beside(&self, name: &str) -> PathBuf {
+        self.folder.join(name)
     }
 
     /// Returns the same folder for files of another sort.

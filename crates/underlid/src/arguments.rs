@@ -12,7 +12,7 @@ mod serve;
 pub(crate) use catalogue::{CatalogueCommand, CodeArguments, ImportArguments};
 pub(crate) use entries::{AddArguments, NewArguments, RemoveArguments, SetArguments, tip};
 pub(crate) use library::{ExportArguments, FindArguments, LibraryCommand, TakeInArguments};
-pub(crate) use manner::{Colour, Manner};
+pub(crate) use manner::{Colour, Format, Manner, format_in};
 pub(crate) use measure::{CountName, MeasureArguments};
 pub(crate) use pictures::{KernelName, OutlineArguments, PictureArguments};
 pub(crate) use read::ReadArguments;
@@ -46,7 +46,8 @@ Start here:
 
 FOLDER is the current folder where it is left out.
 
-Exit codes: 0 done, 1 the dossier has mistakes, 2 wrong usage, 3 cannot be done as asked, 4 no answer.";
+Exit codes: 0 done, 1 the dossier has mistakes, 2 wrong usage, 3 cannot be done as asked, 4 no answer,
+130 stopped by Ctrl-C.";
 
 /// The commands.
 #[derive(Debug, Subcommand)]
@@ -59,9 +60,6 @@ pub(crate) enum Command {
         /// Open the report when it is written
         #[arg(long)]
         open: bool,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
     /// Start a dossier: a commented text, with the facts of the product if they are given
     New(NewArguments),
@@ -78,9 +76,6 @@ pub(crate) enum Command {
     Check {
         /// Folder that holds dossier.toml [default: the current one]
         folder: Option<PathBuf>,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
     /// List what is left to do: parts to identify, things to measure, each before which step
     #[command(
@@ -95,9 +90,6 @@ pub(crate) enum Command {
         /// Folder for a crop of each part that is to be identified
         #[arg(long, value_name = "FOLDER")]
         pictures: Option<PathBuf>,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
     /// Examine a dossier and print the verdicts
     #[command(
@@ -109,9 +101,6 @@ pub(crate) enum Command {
         /// Catalogue of known parts, besides those in FOLDER/catalogue; may be given several times
         #[arg(long = "catalogue", value_name = "FILE")]
         catalogues: Vec<PathBuf>,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
     /// Examine a dossier and write its report: pages, workbook, parts list, findings
     #[command(
@@ -133,12 +122,12 @@ pub(crate) enum Command {
         /// Write a bundle beside the report, without private parts, from which readers can work it out again
         #[arg(long)]
         bundle: bool,
+        /// Why an earlier report in the folder is corrected; the new one says it
+        #[arg(long, value_name = "WORDS")]
+        reason: Option<String>,
         /// Open the report when it is written
         #[arg(long)]
         open: bool,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
     /// List what is missing before a report is published
     Ready {
@@ -147,9 +136,6 @@ pub(crate) enum Command {
         /// Catalogue of known parts, besides those in FOLDER/catalogue; may be given several times
         #[arg(long = "catalogue", value_name = "FILE")]
         catalogues: Vec<PathBuf>,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
     /// Work out a published bundle again and say whether it agrees with the report
     Verify {
@@ -158,9 +144,6 @@ pub(crate) enum Command {
         /// Folder of the report, to compare it too
         #[arg(long, value_name = "FOLDER")]
         report: Option<PathBuf>,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
     /// Say what a marking or a code may be
     Read(ReadArguments),
@@ -218,15 +201,6 @@ Where they go:
   bash  underlid completions bash > ~/.local/share/bash-completion/completions/underlid
   zsh   underlid completions zsh > ~/.zfunc/_underlid   (with fpath+=~/.zfunc before compinit)
   fish  underlid completions fish > ~/.config/fish/completions/underlid.fish";
-
-/// How a command answers.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub(crate) enum Format {
-    /// For people.
-    Text,
-    /// For programs.
-    Json,
-}
 
 /// The formats that have a schema.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

@@ -6,7 +6,7 @@
 
 use crate::frame;
 use crate::guard::Session;
-use crate::server::{Shared, Stop};
+use crate::server::{Bench, Shared, Stop};
 use axum::Extension;
 use axum::Json;
 use axum::body::Bytes;
@@ -14,7 +14,7 @@ use axum::extract::{Path, State};
 use axum::http::header::{CONTENT_TYPE, HeaderMap, LOCATION};
 use axum::http::{HeaderValue, StatusCode};
 use axum::response::{IntoResponse, Response};
-use library::{ClientId, DossierId, EditList, ListState, Submission, Taken};
+use library::{ClientId, DossierId, EditList, ListState, Person, Submission, Taken};
 use record::{Edit, Field, Place, field_at};
 use serde_json::{Map, Value};
 
@@ -62,7 +62,7 @@ async fn form(bench: &Shared, id: &DossierId, session: &Session, body: &[u8]) ->
     let place = back.map_or("intake", |(_, place)| place);
     let place = crate::station::Station::at(place).map_or("intake", |s| s.path());
     let written = match list_of(&pairs) {
-        Ok(list) => taken(bench, id, session, list).await,
+        Ok(list) => take(bench, id, &session.person, list).await,
         Err(stop) => Err(stop),
     };
     match written {
@@ -77,18 +77,29 @@ async fn form(bench: &Shared, id: &DossierId, session: &Session, body: &[u8]) ->
     }
 }
 
-async fn taken(
-    bench: &Shared,
+/// Writes edits as a list of its own.
+pub(crate) async fn write(
+    bench: &Bench,
     id: &DossierId,
-    session: &Session,
-    list: EditList,
+    by: &Person,
+    edits: Vec<Edit>,
 ) -> Result<(), Stop> {
+    let list = EditList {
+        seq: 1,
+        group: None,
+        edits,
+        undo: None,
+    };
+    take(bench, id, by, list).await
+}
+
+async fn take(bench: &Bench, id: &DossierId, by: &Person, list: EditList) -> Result<(), Stop> {
     // Each form is a window of its own, as nothing numbers them.
     let client = DossierId::random().map_err(|e| Stop::internal(&e.to_string()))?;
     let client: ClientId = client.as_str().parse().map_err(|_| Stop::internal("ids"))?;
     let lists = vec![list];
     let submission = Submission { client, lists };
-    let edited = bench.take(id, &submission, &session.person).await?;
+    let edited = bench.take(id, &submission, by).await?;
     let Taken::Lists(answer) = edited.taken else {
         return Err(Stop::internal("a first list has no gap before it"));
     };
@@ -141,6 +152,9 @@ fn list_of(pairs: &[(String, String)]) -> Result<EditList, Stop> {
                 record::Form::put(&mut entry, path, value);
             }
         }
+        if let Some(id) = id_of(&to, &entry)? {
+            entry.insert("id".to_string(), id.into());
+        }
         list.edits.push(Edit::Add {
             to,
             entry: Value::Object(entry),
@@ -155,6 +169,19 @@ fn list_of(pairs: &[(String, String)]) -> Result<EditList, Stop> {
     Ok(list)
 }
 
+/// Makes the id of an entry that has to have one and was given none; random, as nothing here knows those taken.
+fn id_of(to: &Place, entry: &Map<String, Value>) -> Result<Option<String>, Stop> {
+    let has_id = field_at(&to.clone().at("id")).is_some();
+    if !has_id || entry.contains_key("id") {
+        return Ok(None);
+    }
+    let random = DossierId::random().map_err(|e| Stop::internal(&e.to_string()))?;
+    let lead = ["text", "name", "caption", "what"];
+    let lead = lead.iter().find_map(|key| entry.get(*key)?.as_str());
+    let words = record::id_of(lead.unwrap_or("entry"));
+    Ok(Some(format!("{words}-{}", &random.as_str()[..4])))
+}
+
 /// Reads the words of a field; none is no value.
 pub(crate) fn typed(field: &Field, words: &str) -> Result<Value, Stop> {
     let words = words.replace("\r\n", "\n");
@@ -166,7 +193,7 @@ pub(crate) fn typed(field: &Field, words: &str) -> Result<Value, Stop> {
 }
 
 /// Reads `application/x-www-form-urlencoded`. Source: WHATWG URL Standard, section 5.1.
-fn pairs(body: &[u8]) -> Vec<(String, String)> {
+pub(crate) fn pairs(body: &[u8]) -> Vec<(String, String)> {
     let decoded = |bytes: &[u8]| {
         let mut out = Vec::new();
         let mut at = 0;

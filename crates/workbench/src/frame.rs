@@ -3,7 +3,7 @@
 //! In: what stands in the middle. Out: a whole page.
 //! Not here: any place's own content.
 
-use crate::assets::{address, version};
+use crate::assets::{address, sheet_of, version};
 use crate::back;
 use crate::pages::Context;
 use crate::server::Stop;
@@ -12,7 +12,7 @@ use axum::response::{Html, IntoResponse, Response};
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 use maud::{DOCTYPE, Markup, html};
-use methods::{Moved, Verdict, VerdictMoved};
+use methods::{Method, Moved, Verdict, VerdictMoved};
 use report::verdict_words;
 
 /// The middle of a place.
@@ -36,29 +36,43 @@ impl Laid {
 
 /// Returns the page of a place.
 pub(crate) fn place(context: &Context<'_>, laid: &Laid) -> Response {
+    framed(context, None, laid)
+}
+
+/// Returns a page of a dossier that is none of its eight places.
+pub(crate) fn beside(context: &Context<'_>, heading: &str, main: &Markup) -> Response {
+    framed(context, Some(heading), &Laid::of(main.clone()))
+}
+
+fn framed(context: &Context<'_>, heading: Option<&str>, laid: &Laid) -> Response {
     let station = context.station;
     let product = &context.view.dossier.product;
-    let title = format!("{}, {}", station.name(), product.name);
+    let name = heading.unwrap_or(station.name());
+    let title = format!("{name}, {}", product.name);
     let module = laid.module.then(|| format!("places/{}.js", station.path()));
     let body = html! {
         body data-dossier=(context.view.id) data-revision=(context.view.revision) data-place=(station.path())
             data-since=(context.since) data-person=(context.session.person) data-module=[module.map(|m| address(&format!("js/{m}")))] {
             (skips(&[("#main", "Skip to the page"), ("#foot", "Skip to what was saved")]))
             header class="head" {
-                h1 { span class="number" { (station.number()) } " " (station.name()) }
+                h1 { @if heading.is_none() { span class="number" { (station.number()) } " " } (name) }
                 p class="product" { a href="/" title="All products" { (product.name) ", " (product.maker) }
                     @if product.invented { span class="quiet" { " (invented)" } } }
                 (find(&format!("/d/{}/find", context.view.id)))
             }
-            (rule(context))
+            (rule(context, heading.is_none()))
             div class={ "middle " (station.path()) } {
-                main id="main" tabindex="-1" aria-label=(station.name()) { (laid.main) }
+                main id="main" tabindex="-1" aria-label=(name) { (laid.main) }
                 @if let Some(aside) = &laid.aside { aside id="aside" aria-label="Beside it" { (aside) } }
             }
             (foot(context))
         }
     };
-    page(&title, &body)
+    let sheet = heading
+        .is_none()
+        .then(|| sheet_of(station.path()))
+        .flatten();
+    page(&title, sheet.as_deref(), &body)
 }
 
 /// Returns a page that belongs to no dossier.
@@ -68,13 +82,13 @@ pub(crate) fn loose(title: &str, main: &Markup) -> Response {
             (skips(&[("#main", "Skip to the page")]))
             header class="head" {
                 h1 { (title) }
-                p class="product" { a href="/" { "All products" } }
-                p class="find" { a href="/keys" { "Keys and name" } }
+                p class="product" { @if title != "Library" { a href="/" { "All products" } } }
+                p class="find" { @if title != "Keys and name" { a href="/keys" { "Keys and name" } } }
             }
             div class="middle loose" { main id="main" tabindex="-1" aria-label=(title) { (main) } }
         }
     };
-    page(title, &body)
+    page(title, None, &body)
 }
 
 /// Says why a page cannot be shown.
@@ -89,7 +103,7 @@ pub(crate) fn stopped(stop: &Stop) -> Response {
     response
 }
 
-fn page(title: &str, body: &Markup) -> Response {
+fn page(title: &str, sheet: Option<&str>, body: &Markup) -> Response {
     let page = html! {
         (DOCTYPE)
         html lang="en" data-version=(version()) {
@@ -100,6 +114,7 @@ fn page(title: &str, body: &Markup) -> Response {
                 title { (title) }
                 link rel="icon" href="data:,";
                 link rel="stylesheet" href=(address("workbench.css"));
+                @if let Some(sheet) = sheet { link rel="stylesheet" href=(sheet); }
                 script type="module" src=(address("js/main.js")) {}
             }
             (body)
@@ -125,13 +140,13 @@ fn find(action: &str) -> Markup {
 }
 
 /// The eight places, with what is open in each.
-fn rule(context: &Context<'_>) -> Markup {
+fn rule(context: &Context<'_>, is_place: bool) -> Markup {
     let id = &context.view.id;
     html! {
         nav class="rule" aria-label="Places" {
             ol {
                 @for station in Station::ALL {
-                    @let here = station == context.station;
+                    @let here = is_place && station == context.station;
                     li class=[here.then_some("here")] {
                         a href={ "/d/" (id) "/" (station.path()) } aria-current=[here.then_some("page")] {
                             span class="number" { (station.number()) }
@@ -221,17 +236,15 @@ pub(crate) fn moved_words(moved: &Moved) -> String {
         1 => Some("1 figure".to_string()),
         n => Some(format!("{n} figures")),
     };
-    let mut parts: Vec<String> = moved
-        .verdicts
-        .iter()
-        .take(1)
-        .map(verdict_words_moved)
-        .collect();
-    if moved.verdicts.len() > 1 {
-        parts.push(format!("{} verdicts more", moved.verdicts.len() - 1));
-    }
-    if parts.is_empty() {
-        parts.push("no verdict".to_string());
+    // What is printed on the product is told first.
+    let is_claim = |v: &&VerdictMoved| v.finding.method == Method::Claims;
+    let first = moved.verdicts.iter().find(is_claim);
+    let first = first.or(moved.verdicts.first());
+    let mut parts = vec![first.map_or("no verdict".to_string(), verdict_words_moved)];
+    match moved.verdicts.len() {
+        0 | 1 => {}
+        2 => parts.push("1 verdict more".to_string()),
+        n => parts.push(format!("{} verdicts more", n - 1)),
     }
     parts.extend(figures);
     parts.join(" · ")

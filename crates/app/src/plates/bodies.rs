@@ -114,6 +114,8 @@ impl Plates {
             let frame = Frame::of(pixels, look.px_per_mm, plane.as_deref());
             let grown = bodies::grow(&decoded.picture, at, &look);
             let mut grown: Vec<Body> = grown.iter().map(|o| frame.offered(o)).collect();
+            // What is no body by its size stays in reach, behind those that are.
+            grown.sort_by_key(|body| !frame.fits(body));
             if grown.is_empty() {
                 grown.push(frame.plain(at));
             }
@@ -148,7 +150,7 @@ fn known(plate: &Plate<'_>, pixels: [u32; 2]) -> ([u32; 2], Option<Arc<Plane>>, 
 }
 
 /// Whether an item is what parts are on or in, and no part itself.
-fn holds_others(item: &Item) -> bool {
+pub(super) fn holds_others(item: &Item) -> bool {
     use ItemKind as K;
     matches!(
         item.kind,
@@ -290,15 +292,26 @@ impl Body {
 /// Sorts bodies into rows, whose middles lie within half a body's height of the first of them, and each row from left
 /// to right.
 fn in_reading_order(bodies: &mut Vec<Body>) {
-    let mut rest = std::mem::take(bodies);
-    rest.sort_by(|a, b| a.middle()[1].total_cmp(&b.middle()[1]));
+    in_rows(bodies, |body| {
+        let [left, top, _, lower] = body.bounds();
+        [left, body.middle()[1], lower - top]
+    });
+}
+
+/// Sorts things into rows by their left bound, the height of their middle and their own height: a thing is in the row
+/// of the first one if its middle lies within half the height of the taller of both.
+pub(super) fn in_rows<T>(things: &mut Vec<T>, of: impl Fn(&T) -> [f64; 3]) {
+    let mut rest = std::mem::take(things);
+    rest.sort_by(|a, b| of(a)[1].total_cmp(&of(b)[1]));
     while let Some(first) = rest.first() {
-        let bounds = first.bounds();
-        let lowest = first.middle()[1] + (bounds[3] - bounds[1]) / 2.0;
-        let (mut row, others): (Vec<Body>, Vec<Body>) =
-            rest.into_iter().partition(|b| b.middle()[1] <= lowest);
-        row.sort_by(|a, b| a.middle()[0].total_cmp(&b.middle()[0]));
-        bodies.extend(row);
+        let [_, top, height] = of(first);
+        let is_in = |thing: &T| {
+            let [_, middle, own] = of(thing);
+            middle - top <= height.max(own) / 2.0
+        };
+        let (mut row, others): (Vec<T>, Vec<T>) = rest.into_iter().partition(is_in);
+        row.sort_by(|a, b| of(a)[0].total_cmp(&of(b)[0]));
+        things.extend(row);
         rest = others;
     }
 }

@@ -200,9 +200,8 @@ impl List<'_> {
         item.name.clone()
     }
 
-    /// The board that the part is on; else what the photograph shows; else the product, which is added where nothing
-    /// is recorded yet.
-    fn parent(&mut self) -> String {
+    /// The board that the part is on; else what the photograph shows; else the product.
+    fn parent(&self) -> String {
         let corners = &self.taking.boxed.corners;
         let middle = [0, 1].map(|i: usize| corners.iter().map(|c| c[i]).sum::<f64>() / 4.0);
         let area = |r: &[f64; 4]| (r[2] - r[0]) * (r[3] - r[1]);
@@ -227,15 +226,9 @@ impl List<'_> {
             parents.find(whole)
         });
         let root = subject.or_else(|| items.iter().find(|item| item.parent.is_none()));
-        match root {
-            Some(item) => item.id.clone(),
-            None => {
-                let name = &self.view.dossier.product.name;
-                let entry = json!({ "id": "product", "name": name, "kind": "product" });
-                self.add(Place::dossier().at("items"), entry);
-                "product".to_string()
-            }
-        }
+        root.expect("a record that reads has its product among the items")
+            .id
+            .clone()
     }
 
     /// The region of the part on this photograph; adds it where there is none.

@@ -110,7 +110,7 @@ fn recorded(view: &View, sha256: &str) -> Option<Arrived> {
 /// Returns the step that was begun last and is not finished.
 fn running(view: &View) -> Option<&str> {
     let mut steps = view.dossier.steps.iter().rev();
-    let open = steps.find(|step| step.started.is_some() && step.stopped.is_none())?;
+    let open = steps.find(|step| step.is_running())?;
     Some(&open.id)
 }
 

@@ -14,7 +14,7 @@ use imaging::geometry::{
 use imaging::pixels::Photo as Decoded;
 use imaging::{Light, ToneCurve};
 use methods::photogrammetry::{Measurement, PhotoPlane};
-use record::{MeasureSubject, Photo, PhotoMeasure};
+use record::{Item, MeasureSubject, Photo, PhotoMeasure};
 use serde::{Deserialize, Serialize};
 use std::sync::LazyLock;
 
@@ -89,6 +89,12 @@ const REACH_PX: [f64; 2] = [10.0, 60.0];
 const HALF_95: f64 = 1.96;
 /// A package is told from this probability on.
 const FITS: f64 = 0.2;
+
+/// What a box is taken to be about, so that its size is the one that will be recorded.
+static PART: LazyLock<Item> = LazyLock::new(|| {
+    let part = serde_json::json!({ "id": "box", "name": "Box", "kind": "part" });
+    serde_json::from_value(part).expect("an item needs an id, a name and a kind")
+});
 
 static CURVE: LazyLock<ToneCurve> = LazyLock::new(ToneCurve::srgb);
 
@@ -275,7 +281,7 @@ impl Size {
             replaces: None,
             note: None,
         };
-        let taken = Measurement::of(&measure, None, plane).ok()?;
+        let taken = Measurement::of(&measure, Some(&PART), plane).ok()?;
         let [one, other, ..] = &taken.sides[..] else {
             return None;
         };

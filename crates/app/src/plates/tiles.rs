@@ -33,7 +33,15 @@ pub enum Picture {
         /// Row.
         row: u32,
     },
+    /// A part of it, brought to at most 960 pixels on the longer side, for reading what is printed there.
+    Crop {
+        /// Left, top, width and height, pixels of the upright photograph.
+        rect: [u32; 4],
+    },
 }
+
+/// Longer side of a crop, pixels.
+const CROP: u32 = 960;
 
 /// Digests are 64 hexadecimal digits in lower case.
 fn is_digest(sha256: &str) -> bool {
@@ -60,6 +68,7 @@ impl Plates {
         }
         match what {
             Picture::Preview => self.preview(sha256).await.map(Some),
+            Picture::Crop { rect } => self.crop(sha256, rect).await,
             Picture::Tile { level, column, row } => {
                 for _ in 0..2 {
                     let pack = self.pack(sha256).await?;
@@ -104,6 +113,22 @@ impl Plates {
             // Without room on the disk it is made again.
             let _ = cache.keep(&key, |to| to.write_all(&jpeg));
             Ok(jpeg)
+        })
+        .await
+    }
+
+    async fn crop(&self, sha256: &str, rect: [u32; 4]) -> Result<Option<Vec<u8>>, Problem> {
+        let photo = self.photograph(sha256).await?;
+        desk::blocking(move || {
+            // A smaller part stays as it is: a browser enlarges it sooner than it could be sharpened here.
+            let wanted = CROP.min(rect[2].max(rect[3]));
+            let crop = pixels::crop(&photo.picture, rect, wanted);
+            if crop.rgb.is_empty() {
+                return Ok(None);
+            }
+            let profile = photo.profile.as_deref();
+            let jpeg = pixels::encode(&crop, Encoding::Jpeg(OPTIONS.quality), None, profile);
+            Ok(Some(jpeg.map_err(fault)?))
         })
         .await
     }

@@ -10,7 +10,7 @@
 
 use super::{CluesAsText, Decides, Question, Said, Verdict, ask};
 use crate::Problem;
-use crate::desk::View;
+use crate::desk::{self, View};
 use catalogue::Part;
 use codes::Context;
 use marking::{Candidate, ClueKind, EntryKind, Factor, Pair, Scratch};
@@ -18,6 +18,8 @@ use methods::words::percent;
 use record::marking::Seen;
 use record::{Certainty, Identity, Item};
 use serde::{Deserialize, Serialize};
+use std::cell::RefCell;
+use std::sync::Arc;
 
 /// What is asked while a marking is typed.
 #[derive(Debug, Clone, Default, PartialEq, Deserialize)]
@@ -134,6 +136,23 @@ fn first(best: Option<f64>, none: f64) -> First {
         _ if none > HALF => First::Unknown,
         _ => First::Open,
     }
+}
+
+thread_local! {
+    /// What a search works in; made once a thread, as it grows with the catalogue.
+    static SCRATCH: RefCell<Scratch> = RefCell::default();
+}
+
+/// As [`choices`], beside those who wait.
+///
+/// # Errors
+/// A fault of the program.
+pub async fn choose(view: Arc<View>, asked: Asked) -> Result<Choices, Problem> {
+    desk::blocking(move || {
+        let said = SCRATCH.with_borrow_mut(|scratch| choices(&view, &asked, scratch));
+        Ok(said)
+    })
+    .await
 }
 
 /// Says what a text may be, to choose from.

@@ -32,7 +32,7 @@ pub(super) fn micros(at: Timestamp) -> i64 {
     at.as_microsecond()
 }
 
-fn time(micros: i64) -> Result<Timestamp, LibraryError> {
+pub(super) fn time(micros: i64) -> Result<Timestamp, LibraryError> {
     Timestamp::from_microsecond(micros).map_err(damaged)
 }
 

@@ -11,7 +11,7 @@ pub(crate) async fn files_come_back_byte_for_byte_and_in_order(library: Library)
     let bytes = |text: &'static str| Bytes::from_static(text.as_bytes());
     for (path, text) in [
         ("logs/b.csv", "b"),
-        ("logs/B.csv", "a"),
+        ("logs/C.csv", "a"),
         ("logs/a.csv", "b"),
     ] {
         let entry = library

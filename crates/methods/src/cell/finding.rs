@@ -2,13 +2,14 @@
 
 use super::density::{Positioned, densities};
 use super::label::cell_code;
+use super::rows;
 use super::transport::{self, Shipment};
 use super::voltages::voltages;
 use crate::cells::reach::{BandPosition, three_digits};
 use crate::cells::{care, volume};
 use crate::chemistry::{self, Assigned, Family};
 use crate::words::{the, the_start};
-use crate::{Answer, Case, FigureKey, Finding, Method, Missing, Verdict, inputs};
+use crate::{Answer, Case, FigureKey, Finding, Method, Missing, RowsOf, Verdict, inputs};
 use quantity::{Dimension, Input, Origin, Sheet, Stated, format_quantity};
 use record::{CellFacts, Item, ItemKind, ReadingSubject};
 
@@ -21,13 +22,18 @@ const TRANSPORT_SOURCE: &str = "UN Model Regulations, special provision 188 and 
 /// [`crate::Cancelled`] if the case is to be worked on no longer.
 pub fn examine(case: &Case<'_>) -> Answer {
     let items = case.dossier.items.iter();
-    let cells = items.filter(|i| i.kind == ItemKind::Cell);
-    cells
-        .map(|item| {
-            case.go_on()?;
-            Ok(one(case, item))
-        })
-        .collect()
+    let mut findings = Vec::new();
+    let mut rows = Vec::new();
+    for item in items.filter(|i| i.kind == ItemKind::Cell) {
+        case.go_on()?;
+        let finding = one(case, item);
+        rows.push(rows::row(case, item, &finding));
+        findings.push(finding);
+    }
+    if let Some(first) = findings.first_mut() {
+        first.details.extend(rows::table(rows));
+    }
+    Ok(findings)
 }
 
 /// A stated figure of a cell as an input, if it has the right dimension and is more than zero.
@@ -49,6 +55,7 @@ fn one<'d>(case: &Case<'d>, item: &'d Item) -> Finding {
     let title = format!("Is {} what its label says?", the(item));
     let mut finding =
         Finding::new(Method::Cell, word!("energy"), title).about(record::Place::item(&item.id));
+    finding.told_in = Some(RowsOf::Cells);
     care::warn(case, item, &mut finding);
     let taken = chemistry::taken(item);
     let Some(facts) = &item.cell else {
@@ -153,30 +160,7 @@ fn ship(
     round: Option<(f64, f64)>,
     finding: &mut Finding,
 ) {
-    let printed = facts.origin != Some(Origin::Measured);
-    let rated = |stated: Option<&Stated>, dimension| {
-        usable(stated, dimension)
-            .filter(|_| printed)
-            .map(Stated::si)
-    };
-    let charge = rated(facts.capacity.as_ref(), Dimension::CHARGE);
-    let volts = rated(facts.nominal_voltage.as_ref(), Dimension::VOLTAGE);
-    let energy = rated(facts.energy.as_ref(), Dimension::ENERGY)
-        .or_else(|| charge.zip(volts).map(|(q, v)| q * v));
-    let joined = |n: Option<u32>| n.is_some_and(|n| n > 1);
-    let shipment = Shipment {
-        chemistry: taken.chemistry,
-        rechargeable: chemistry::is_rechargeable(item),
-        // A pack that is stated to be one cell is a cell.
-        battery: joined(facts.series)
-            || joined(facts.parallel)
-            || facts.form == "pack" && !(facts.series == Some(1) && facts.parallel == Some(1)),
-        rated_wh: energy.map(|e| inputs::unit("Wh").of_si(e)),
-        rated_ah: charge.map(|q| inputs::unit("Ah").of_si(q)),
-        lithium: usable(facts.lithium_content.as_ref(), Dimension::MASS),
-        button: round.is_some_and(|(d, h)| transport::is_button(d, h)),
-        in_danger: case.dangers().get(&item.id).is_some(),
-    };
+    let shipment = shipment(case, item, facts, taken, round);
     finding.sentence.push(' ');
     finding.sentence.push_str(&transport::sentence(&shipment));
     if let Some(what) = transport::missing(&shipment) {
@@ -190,6 +174,40 @@ fn ship(
         );
     }
     finding.cite(TRANSPORT_SOURCE);
+}
+
+/// Returns what of a cell the transport rules ask for; `round` is its diameter and height, m.
+pub(super) fn shipment<'d>(
+    case: &Case<'_>,
+    item: &Item,
+    facts: &'d CellFacts,
+    taken: Assigned,
+    round: Option<(f64, f64)>,
+) -> Shipment<'d> {
+    let printed = facts.origin != Some(Origin::Measured);
+    let rated = |stated: Option<&Stated>, dimension| {
+        usable(stated, dimension)
+            .filter(|_| printed)
+            .map(Stated::si)
+    };
+    let charge = rated(facts.capacity.as_ref(), Dimension::CHARGE);
+    let volts = rated(facts.nominal_voltage.as_ref(), Dimension::VOLTAGE);
+    let energy = rated(facts.energy.as_ref(), Dimension::ENERGY)
+        .or_else(|| charge.zip(volts).map(|(q, v)| q * v));
+    let joined = |n: Option<u32>| n.is_some_and(|n| n > 1);
+    Shipment {
+        chemistry: taken.chemistry,
+        rechargeable: chemistry::is_rechargeable(item),
+        // A pack that is stated to be one cell is a cell.
+        battery: joined(facts.series)
+            || joined(facts.parallel)
+            || facts.form == "pack" && !(facts.series == Some(1) && facts.parallel == Some(1)),
+        rated_wh: energy.map(|e| inputs::unit("Wh").of_si(e)),
+        rated_ah: charge.map(|q| inputs::unit("Ah").of_si(q)),
+        lithium: usable(facts.lithium_content.as_ref(), Dimension::MASS),
+        button: round.is_some_and(|(d, h)| transport::is_button(d, h)),
+        in_danger: case.dangers().get(&item.id).is_some(),
+    }
 }
 
 fn decide<'d>(
@@ -214,6 +232,7 @@ fn decide<'d>(
                     resolution: Some("1 % of the rated capacity".to_string()),
                     before_step: None,
                     too_late: false,
+                    settles: None,
                 },
             ));
     }

@@ -11,6 +11,7 @@
 mod density;
 mod finding;
 pub mod label;
+mod rows;
 pub mod transport;
 mod voltages;
 

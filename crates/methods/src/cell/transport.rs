@@ -84,6 +84,28 @@ pub fn sentence(shipment: &Shipment<'_>) -> String {
     text
 }
 
+/// Says in a few words whether a cell is small in the rules; empty where its sentence is needed.
+pub fn class(shipment: &Shipment<'_>) -> String {
+    let by_energy = matches!(
+        shipment.chemistry.family(),
+        Family::LithiumIon | Family::SodiumIon
+    );
+    let limit = match shipment.battery {
+        true => &assumed::SMALL_BATTERY,
+        false => &assumed::SMALL_CELL,
+    };
+    match shipment
+        .rated_wh
+        .filter(|_| by_energy && !shipment.in_danger)
+    {
+        Some(rated) if within(rated, limit) => {
+            format!("small {}, {} or less", sort(shipment), limit.text())
+        }
+        Some(_) => format!("over {}: the full rules", limit.text()),
+        None => String::new(),
+    }
+}
+
 /// Returns what is to be read off the cell before the rule can be named.
 pub fn missing(shipment: &Shipment<'_>) -> Option<&'static str> {
     match shipment.chemistry.family() {

@@ -217,7 +217,7 @@ fn at_cell<'s>(
         return Some(term);
     };
     let chain = best(sheet, case, path, &[]);
-    let at_cell = match chain.gain {
+    let at_cell = match chain.gain() {
         Ratio::One => Some(term),
         Ratio::Times(gain) => Some(term / gain),
         Ratio::Unknown => {

@@ -61,7 +61,7 @@ fn through<'s>(
         let (Some(from), Some(to)) = (from, to) else {
             continue;
         };
-        let Ratio::Times(gain) = chain.gain else {
+        let Ratio::Times(gain) = chain.gain() else {
             continue;
         };
         if (sheet.value(to).ok()? / volts - 1.0).abs() < assumed::SAME_VOLTAGE.si() {

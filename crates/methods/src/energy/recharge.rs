@@ -203,7 +203,7 @@ impl<'s> Common<'_, '_, 's> {
                 }
                 return None;
             }
-            let per_charge = |term: Term<'s>| match chain.gain {
+            let per_charge = |term: Term<'s>| match chain.gain() {
                 Ratio::One => Some(term),
                 Ratio::Times(gain) => {
                     let name = format!("charge into {} per charge from {}", taker.name, giver.name);

@@ -43,8 +43,8 @@ pub(crate) struct Chain<'s> {
     pub(crate) binding: Option<usize>,
     /// The current that the smallest limit allows at the end, total of equal items.
     pub(crate) current: Option<Term<'s>>,
-    /// Current at the end over current at the start.
-    pub(crate) gain: Ratio<'s>,
+    /// For each stage the current at the end over the current into it; one more than stages.
+    pub(crate) gains: Vec<Ratio<'s>>,
     /// Whether the stage that feeds the cell at the end states a limit of its own.
     pub(crate) charge_is_set: bool,
     /// Whether any stage lies between start and end.
@@ -52,6 +52,13 @@ pub(crate) struct Chain<'s> {
     /// A linear stage that would have to lift the voltage, which it cannot.
     pub(crate) lifts: Option<String>,
     pub(crate) grounds: Grounds,
+}
+
+impl<'s> Chain<'s> {
+    /// Returns the current at the end over the current at the start.
+    pub(crate) fn gain(&self) -> Ratio<'s> {
+        self.gains[0]
+    }
 }
 
 /// Principles that unknown stages are taken to have, by item.
@@ -233,7 +240,7 @@ pub(crate) fn follow<'s>(
         limits,
         binding,
         current,
-        gain: after[0],
+        gains: after,
         charge_is_set,
         between: kinds.iter().any(|k| !passes(k)),
         lifts,

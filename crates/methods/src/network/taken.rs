@@ -18,7 +18,7 @@ pub(crate) fn taken<'s>(chain: &Chain<'s>, current: Term<'s>, start: &Item) -> O
         .stages
         .first()
         .and_then(|s| s.volts_in.or(s.volts_out))?;
-    let amps = match chain.gain {
+    let amps = match chain.gain() {
         Ratio::One => current,
         Ratio::Times(gain) => current / gain,
         Ratio::Unknown => return None,

@@ -9,7 +9,8 @@
 use crate::grounds::Grounds;
 use crate::inputs::{tidy, unit};
 use crate::network::Printed;
-use crate::{FigureKey, Finding, Method, Missing, Verdict};
+use crate::words::capital;
+use crate::{Cell, FigureKey, Finding, Method, Missing, RowsOf, Verdict};
 use quantity::{Choice, Dimension, Origin, Sheet, Stated, format_quantity};
 use record::Place;
 
@@ -76,7 +77,11 @@ fn compare(printed: &Printed) -> Vec<Compared<'_>> {
 }
 
 /// Compares V × A with the printed W.
-pub(crate) fn arithmetic(printed: &Printed, side: Option<&str>, on: Place) -> Option<Finding> {
+pub(crate) fn arithmetic(
+    printed: &Printed,
+    side: Option<&str>,
+    on: Place,
+) -> Option<(Finding, Vec<Cell>)> {
     let compared = compare(printed);
     let worst = compared.iter().max_by_key(|c| c.fit)?;
     let mut finding = Finding::new(
@@ -84,7 +89,7 @@ pub(crate) fn arithmetic(printed: &Printed, side: Option<&str>, on: Place) -> Op
         word!("label"),
         format!("Does the sum agree? {}", printed.rating),
     )
-    .on(on);
+    .on(on.clone());
     finding.id.words.extend(side.map(str::to_string));
     let mut grounds = Grounds::default();
     let sheet = Sheet::new();
@@ -170,5 +175,14 @@ pub(crate) fn arithmetic(printed: &Printed, side: Option<&str>, on: Place) -> Op
         "printed volts and amperes are nominal; the printed watts may be off by half a unit of their last digit",
     );
     grounds.close(&mut finding);
-    Some(finding)
+    finding.told_in = Some(RowsOf::Sums);
+    let row = vec![
+        Cell::place(on, capital(by)),
+        Cell::words(format!("“{}”", printed.rating)),
+        Cell::words(capital(
+            &compared.iter().map(says).collect::<Vec<_>>().join("; "),
+        )),
+        finding.verdict.map_or(Cell::Nothing, Cell::verdict),
+    ];
+    Some((finding, row))
 }

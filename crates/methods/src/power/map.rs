@@ -1,47 +1,22 @@
 //! The power path as a diagram.
 
+use super::flow::Flows;
 use crate::cells::is_cell;
-use crate::inputs::{tidy, unit};
-use crate::network::Path;
-use crate::{Between, Case, Cell, PathRole, PowerEdge, PowerMap, PowerNode};
+use crate::network::is_unknown_stage;
+use crate::{Case, Cell, PathRole, PowerEdge, PowerMap, PowerNode};
 use quantity::Stated;
 use record::{ConversionKind, Item};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
-/// Items and links that bind some path.
+/// Items and links, by number, that bind some path.
 #[derive(Debug, Default)]
-pub(crate) struct Bindings {
-    pub(crate) items: BTreeSet<String>,
-    pub(crate) links: BTreeSet<(String, String)>,
-    /// The most that flows over the last link of a path, by its ends.
-    flows: BTreeMap<(String, String), Flow>,
-}
-
-/// What flows at most.
-#[derive(Debug, Clone, Copy)]
-struct Flow {
-    /// A.
-    amps: f64,
-    /// W, where the voltage is known.
-    watts: Option<f64>,
-}
-
-impl Bindings {
-    /// Notes what a path brings to its end; of several paths over one link the one that brings most counts.
-    pub(crate) fn reaches(&mut self, path: &Path<'_>, amps: f64, watts: Option<f64>) {
-        let Some(link) = path.links.last() else {
-            return;
-        };
-        let ends = (link.from.clone(), link.to.clone());
-        let most = self.flows.entry(ends).or_insert(Flow { amps, watts });
-        if amps > most.amps {
-            *most = Flow { amps, watts };
-        }
-    }
+pub(super) struct Bindings {
+    pub(super) items: BTreeSet<String>,
+    pub(super) links: BTreeSet<usize>,
 }
 
 /// Draws every item on a power link, in the order of the record.
-pub(crate) fn draw(case: &Case<'_>, bindings: &Bindings) -> PowerMap {
+pub(super) fn draw(case: &Case<'_>, bindings: &Bindings, flows: &Flows) -> PowerMap {
     let nodes = case
         .network()
         .items()
@@ -54,32 +29,26 @@ pub(crate) fn draw(case: &Case<'_>, bindings: &Bindings) -> PowerMap {
             binds: bindings.items.contains(&item.id),
         })
         .collect();
-    let edges = case
-        .network()
-        .links()
-        .iter()
-        .map(|link| {
-            let net = link.net.iter().map(Cell::words);
-            let voltage = link.voltage.iter().map(Cell::stated);
-            let limit = link
-                .current_limit
-                .iter()
-                .map(|s| Cell::stated(s).named("≤"));
-            let ends = (link.from.clone(), link.to.clone());
-            let flow = bindings.flows.get(&ends);
-            let amps = flow.map(|f| Cell::quantity(tidy(f.amps), unit("A")).named("at most"));
-            let watts = flow.and_then(|f| f.watts);
-            let watts = watts.map(|w| Cell::quantity(tidy(w), unit("W")));
-            let said = net.chain(voltage).chain(limit).chain(amps).chain(watts);
-            PowerEdge {
-                from: link.from.clone(),
-                to: link.to.clone(),
-                label: Cell::list(said, Between::Comma),
-                binds: bindings.links.contains(&ends),
-            }
+    let links = case.network().links().iter();
+    let edges = links.filter_map(|link| {
+        let carried = flows.over(link.number, case.item(&link.to)?);
+        let stated = link.voltage.as_ref().map(Cell::stated);
+        let limit = link.current_limit.as_ref();
+        Some(PowerEdge {
+            from: link.from.clone(),
+            to: link.to.clone(),
+            net: Cell::text(link.net.as_ref()),
+            volts: stated.unwrap_or(carried.volts),
+            limit: limit.map_or(Cell::Nothing, |s| Cell::stated(s).named("rated")),
+            amps: carried.amps,
+            watts: carried.watts,
+            binds: bindings.links.contains(&link.number),
         })
-        .collect();
-    PowerMap { nodes, edges }
+    });
+    PowerMap {
+        edges: edges.collect(),
+        nodes,
+    }
 }
 
 fn name(case: &Case<'_>, item: &Item) -> String {
@@ -124,6 +93,8 @@ fn sort(case: &Case<'_>, item: &Item) -> PathRole {
         PathRole::Contact
     } else if is_cell(item) {
         PathRole::Cell
+    } else if is_unknown_stage(item) && !case.network().ends(item) {
+        PathRole::Unknown
     } else if let Some(conversion) = &item.converts {
         if conversion.kind == ConversionKind::Switch {
             PathRole::Pass

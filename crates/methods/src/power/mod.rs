@@ -7,8 +7,11 @@
 //! Valid for steady state at the stated voltages; see `docs/methods/power.md`.
 
 mod charge;
+mod flow;
 mod label;
 mod map;
+mod mistakes;
+mod narrow;
 mod path;
 mod rows;
 mod shared;
@@ -18,11 +21,12 @@ use crate::grounds::Grounds;
 use crate::inputs::{tidy, unit};
 use crate::network::{Printed, VoltageFate, ratings_and_claims, voltage_fate};
 use crate::words::{listed, the};
-use crate::{Answer, Case, Detail, Finding, Method, Missing, Verdict};
+use crate::{Answer, Case, Detail, Finding, Method, Missing, RowsOf, Verdict};
+pub use mistakes::{Mistake, mistakes};
+pub use narrow::{Narrowing, Narrowings, narrowings};
 use quantity::format_quantity;
 use record::{Dossier, Place};
 use rows::VoltageRow;
-pub use rows::{PATHS, VOLTAGES};
 use std::collections::HashMap;
 
 /// Answers where power flows and how much at most.
@@ -34,16 +38,17 @@ pub fn examine(case: &Case<'_>) -> Answer {
     let mut findings = Vec::new();
     let (mut path_rows, mut voltage_rows) = (Vec::new(), Vec::new());
     let mut bindings = map::Bindings::default();
+    let mut flows = flow::Flows::default();
     for start in network.supplies() {
         for way in network.paths_from(start) {
             case.go_on()?;
-            if let Some((finding, row)) = path::examine(case, way, &mut bindings) {
+            if let Some((finding, row)) = path::examine(case, way, &mut bindings, &mut flows) {
                 findings.push(finding);
                 path_rows.extend(row);
             }
         }
     }
-    let mut all = vec![overview(case, &bindings)];
+    let mut all = vec![overview(case, &bindings, &flows)];
     for contact in network.entrances() {
         case.go_on()?;
         if let Some((finding, row)) = voltages(case, contact) {
@@ -61,6 +66,7 @@ pub fn examine(case: &Case<'_>) -> Answer {
         all.extend(shared::examine(case, contact));
     }
     let mut told: HashMap<String, usize> = HashMap::new();
+    let mut sums = Vec::new();
     for (printed, side, on) in printed_ratings(case.dossier) {
         // The same rating on several labels is checked once, with every place it stands.
         if let Some(at) = told.get(&printed.rating.text) {
@@ -69,11 +75,13 @@ pub fn examine(case: &Case<'_>) -> Answer {
         }
         case.go_on()?;
         let text = printed.rating.text.clone();
-        if let Some(finding) = label::arithmetic(&printed, side, on) {
+        if let Some((finding, row)) = label::arithmetic(&printed, side, on) {
             told.insert(text, all.len());
             all.push(finding);
+            sums.push(row);
         }
     }
+    all[0].details.extend(rows::sums(sums));
     all.extend(findings);
     for cell in network.items().filter(|i| is_cell(i)) {
         case.go_on()?;
@@ -82,7 +90,7 @@ pub fn examine(case: &Case<'_>) -> Answer {
     Ok(all)
 }
 
-fn overview(case: &Case<'_>, bindings: &map::Bindings) -> Finding {
+fn overview(case: &Case<'_>, bindings: &map::Bindings, flows: &flow::Flows) -> Finding {
     let mut finding = Finding::new(Method::Power, word!("map"), "Where power flows");
     let mut grounds = Grounds::default();
     for text in &case.network().dangling {
@@ -112,13 +120,13 @@ fn overview(case: &Case<'_>, bindings: &map::Bindings) -> Finding {
         ));
     } else {
         finding.sentence = format!(
-            "Power enters at {} and is stored in {}.",
+            "Power enters at {}, and is stored in {}.",
             at_least_one(entrances, "no contact on record"),
             at_least_one(cells.clone(), "no cell on record"),
         );
         finding
             .details
-            .push(Detail::Power(map::draw(case, bindings)));
+            .push(Detail::Power(map::draw(case, bindings, flows)));
         if !cells.is_empty() {
             grounds.caution(
                 "Lithium cells: do not short, puncture, heat or bend them; measure with current-limited \
@@ -253,6 +261,7 @@ fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<(Finding, Voltage
                 resolution: Some("0.1 V".to_string()),
                 before_step: None,
                 too_late: false,
+                settles: None,
             });
             (
                 Verdict::NeedsEvidence,
@@ -262,6 +271,7 @@ fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<(Finding, Voltage
     };
     finding.verdict = Some(verdict);
     finding.sentence = format!("The {highest} printed for {} {text}.", the(contact));
+    finding.told_in = Some(RowsOf::Voltages);
     grounds.close(&mut finding);
     let row = VoltageRow::of(
         contact,

@@ -1,5 +1,6 @@
 //! One path, answered: what reaches its end, what binds, and why a rating may be far above it.
 
+use super::flow::{Flows, told};
 use super::map::Bindings;
 use super::rows::{self, PathRow};
 use crate::assumed;
@@ -11,7 +12,9 @@ use crate::network::{
     Chain, Joined, Path, Ratio, best, is_charger, is_unknown_stage, ratings, strongest, taken,
 };
 use crate::words::{called, listed, the};
-use crate::{Case, Cell, Column, Detail, FigureKey, Finding, Method, Missing, Table, Verdict};
+use crate::{
+    Case, Cell, Column, Detail, FigureKey, Finding, Method, Missing, RowsOf, Table, Verdict,
+};
 use quantity::{Sheet, Term, format_quantity};
 use record::{ConversionKind, Item, Place};
 use std::collections::HashSet;
@@ -25,6 +28,7 @@ pub(crate) fn examine(
     case: &Case<'_>,
     path: &Path<'_>,
     bindings: &mut Bindings,
+    flows: &mut Flows,
 ) -> Option<(Finding, Option<PathRow>)> {
     let sheet = Sheet::new();
     let mut grounds = Grounds::default();
@@ -38,7 +42,10 @@ pub(crate) fn examine(
     let title = format!("From {} to {}", the(start), the(end));
     let mut finding = Finding::new(Method::Power, word!("path"), title).about(Place::item(&end.id));
     finding.id.words = way(case, path);
-    if is_cell(end) && !chain.charge_is_set && (chain.between || start.contact.is_some()) {
+    let unknown =
+        is_cell(end) && !chain.charge_is_set && (chain.between || start.contact.is_some());
+    flows.pass(&sheet, path, &chain, unknown);
+    if unknown {
         unset(&sheet, case, path, &mut finding, &mut grounds);
         grounds.close(&mut finding);
         return Some((finding, None));
@@ -66,9 +73,7 @@ pub(crate) fn examine(
             .iter()
             .position(|i| i.id == limit.item)
             .and_then(|k| path.links.get(k));
-        bindings
-            .links
-            .extend(after.map(|l| (l.from.clone(), l.to.clone())));
+        bindings.links.extend(after.map(|link| link.number));
     } else {
         bindings.items.insert(limit.item.clone());
     }
@@ -110,12 +115,10 @@ pub(crate) fn examine(
     finding
         .details
         .push(table(&chain, binding, end, &path.text()));
-    let watts = delivered.and_then(|t| sheet.value(t).ok());
-    bindings.reaches(path, limit.amps, watts);
-    let amps = format_quantity(tidy(limit.amps), &unit("A"));
-    let power = watts.map_or_else(String::new, |w| {
-        format!(" ({})", format_quantity(tidy(w), &unit("W")))
-    });
+    let amps = told(&sheet, current, "A").map_or_else(String::new, |amps| amps.printed());
+    let power = delivered
+        .and_then(|watts| told(&sheet, watts, "W"))
+        .map_or_else(String::new, |watts| format!(" ({})", watts.printed()));
     let pieces = match is_cell(end) {
         true => Joined::of(case, end).groups,
         false => case.tree().pieces(end),
@@ -136,14 +139,14 @@ pub(crate) fn examine(
         finding.sentence.push(' ');
         finding.sentence.push_str(text);
     }
+    finding.told_in = Some(RowsOf::Paths);
     grounds.close(&mut finding);
-    let flows = [delivered.and_then(|watts| sheet.figure(watts).ok())];
-    let amps = Cell::quantity(tidy(limit.amps), unit("A"));
+    let flows = [Some(current), delivered].map(|term| sheet.figure(term?).ok());
     let row = PathRow {
         way: path.items.iter().map(|i| i.id.clone()).collect(),
         from: the(start),
         to: the(end),
-        most: rows::most(std::iter::once(amps).chain(flows.iter().flatten().map(Cell::figure))),
+        most: rows::most(flows.iter().flatten().map(Cell::figure)),
         limit: limit.what.clone(),
         printed: strongest(&ratings(case, start))
             .map_or_else(String::new, |p| format!("“{}”", p.rating)),

@@ -5,13 +5,8 @@
 //! Not here: how it was found (`path`, `power`).
 
 use crate::words::{capital, listed};
-use crate::{Between, Cell, Column, Detail, Table, Verdict};
+use crate::{Between, Cell, Column, Detail, RowsOf, Verdict};
 use record::{Item, Place};
-
-/// Caption of the table of paths.
-pub const PATHS: &str = "Where power goes, and what limits it";
-/// Caption of the table of printed voltages.
-pub const VOLTAGES: &str = "Do the parts stand the printed volts?";
 
 /// One path as told.
 pub(super) struct PathRow {
@@ -80,20 +75,14 @@ pub(super) fn paths(rows: Vec<PathRow>) -> Option<Detail> {
             ]
         })
         .collect();
-    (!rows.is_empty()).then(|| {
-        let headings = [
-            "Path",
-            "Most that flows",
-            "What limits it",
-            "Printed there",
-            "So the print means",
-        ];
-        Detail::Table(Table {
-            caption: PATHS.to_string(),
-            columns: headings.map(Column::words).to_vec(),
-            rows,
-        })
-    })
+    let headings = [
+        "Path",
+        "Most that flows",
+        "What limits it",
+        "Printed there",
+        "So the print means",
+    ];
+    RowsOf::Paths.table(headings.map(Column::words).to_vec(), rows)
 }
 
 /// The most that flows.
@@ -156,16 +145,22 @@ pub(super) fn voltages(rows: Vec<VoltageRow>) -> Option<Detail> {
             ]
         })
         .collect();
-    (!rows.is_empty()).then(|| {
-        Detail::Table(Table {
-            caption: VOLTAGES.to_string(),
-            columns: vec![
-                Column::place("Contact"),
-                Column::words("Printed"),
-                Column::words("Behind it"),
-                Column::verdict("Verdict"),
-            ],
-            rows,
-        })
-    })
+    let columns = vec![
+        Column::place("Contact"),
+        Column::words("Printed"),
+        Column::words("Behind it"),
+        Column::verdict("Verdict"),
+    ];
+    RowsOf::Voltages.table(columns, rows)
+}
+
+/// Makes the table of printed sums; `None` without any.
+pub(super) fn sums(rows: Vec<Vec<Cell>>) -> Option<Detail> {
+    let columns = vec![
+        Column::place("Where"),
+        Column::words("Printed"),
+        Column::words("Volts times amperes"),
+        Column::verdict("Verdict"),
+    ];
+    RowsOf::Sums.table(columns, rows)
 }

@@ -44,6 +44,14 @@ impl Place {
     pub fn list_of_readings() -> Self {
         Self::of(vec![key("readings")])
     }
+    /// `steps`: the whole list.
+    pub fn list_of_steps() -> Self {
+        Self::of(vec![key("steps")])
+    }
+    /// `links`: the whole list.
+    pub fn list_of_links() -> Self {
+        Self::of(vec![key("links")])
+    }
     /// `items.ID`
     pub fn item(id: &str) -> Self {
         in_list("items", id)

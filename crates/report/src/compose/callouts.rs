@@ -9,9 +9,11 @@ use lettering::Typefaces;
 use methods::{Detail, Findings};
 use record::{Dossier, Photo, Place};
 
-/// Width of the drawing on the page, mm: text width of the printed report, and about that of a
+/// Width of a drawing on the page, mm: text width of the printed report, and about that of a
 /// column on a screen.
-const COLUMN_MM: f64 = 150.0;
+pub(super) const COLUMN_MM: f64 = 150.0;
+/// Width of one of two drawings side by side, mm.
+pub(super) const HALF_COLUMN_MM: f64 = 78.0;
 /// Two pictures fit on a printed page.
 const TALLEST_MM: f64 = 88.0;
 
@@ -88,6 +90,8 @@ const MOST_NUMBERS: usize = 16;
 pub(super) struct Drawing<'a> {
     /// Width and height, pixels.
     pub(super) size: [u32; 2],
+    /// Width on the page, mm.
+    pub(super) column_mm: f64,
     /// Pixels to the millimetre, where known.
     pub(super) pixels_per_mm: Option<f64>,
     /// What it shows, for those who cannot see it.
@@ -126,7 +130,7 @@ impl Drawing<'_> {
             })
             .collect();
         let options = Options {
-            column_mm: COLUMN_MM,
+            column_mm: self.column_mm,
             tallest_mm: TALLEST_MM,
             clear,
             legend: false,

@@ -8,8 +8,7 @@ use methods::{Cell, Column, Detail, Method};
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
     let mut working = Vec::new();
-    let is_told = |detail: &Detail| matches!(detail, Detail::Chart(_));
-    figures(page, &mut blocks);
+    let is_told = |detail: &Detail| matches!(detail, Detail::Chart(_) | Detail::Rows { .. });
     page.answers(
         |f| f.method() == Method::Cell,
         is_told,
@@ -26,47 +25,6 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
         blocks,
         working,
     }
-}
-
-/// The figures of every cell side by side, one row each.
-fn figures(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
-    let findings: Vec<_> = page.of(Method::Cell).collect();
-    let mut rows = Vec::new();
-    for finding in &findings {
-        let figure = |what: &str| {
-            let own = finding.figures.iter().find(|f| f.key.what.as_str() == what);
-            own.map_or(Cell::Nothing, |f| Cell::words(&f.text))
-        };
-        let Some(item) = finding.about.as_ref().and_then(|p| p.item_id()) else {
-            continue;
-        };
-        let recorded = page.dossier.item(item).and_then(|item| item.cell.as_ref());
-        rows.push((
-            vec![
-                page.item_cell(item),
-                stated(recorded.and_then(|cell| cell.capacity.as_ref())),
-                figure("energy"),
-                figure("energy-from-charge"),
-                figure("specific-energy"),
-                figure("energy-density"),
-                finding.verdict.map_or(Cell::Nothing, Cell::verdict),
-            ],
-            RowMark {
-                link: Some(crate::finding_anchor(&finding.id)),
-                ..RowMark::default()
-            },
-        ));
-    }
-    let columns = vec![
-        Column::place("Cell"),
-        Column::quantity("Said"),
-        Column::quantity("Energy as printed"),
-        Column::quantity("Energy as discharged"),
-        Column::quantity("Per mass"),
-        Column::quantity("Per volume"),
-        Column::verdict("Ordinary?"),
-    ];
-    page.table("cell-figures", "What the cells hold", columns, rows, blocks);
 }
 
 fn cells(page: &mut Page<'_>, blocks: &mut Vec<Block>) {

@@ -1,11 +1,18 @@
 //! Claims: what the maker printed beside what was found.
 
 use super::{Page, evidence_of, stated, summary};
-use crate::words::{Words as _, counted, percent};
-use crate::{Block, ClaimGroup, ClaimRow, ClaimTable, RowMark, Section, finding_anchor, svg};
-use methods::{Between, Cell, Column, Finding, Judgement, Margin, Method, QuantityValue, Verdict};
+use crate::words::{Words as _, percent};
+use crate::{
+    Block, ClaimGroup, ClaimRow, ClaimTable, Photographs, RowMark, Section, finding_anchor, svg,
+};
+use methods::words::spelt_start;
+use methods::{
+    Between, Cell, Column, Finding, Findings, Judgement, Margin, Method, QuantityValue, Verdict,
+};
 use quantity::{GAP, digits};
-use record::{Claim, Place};
+use record::{Claim, Dossier, Place};
+use std::collections::BTreeSet;
+use std::sync::LazyLock;
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -27,6 +34,38 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
         blocks,
         working,
     }
+}
+
+/// A printed claim as judged, for a page that shows each by itself.
+#[derive(Debug, Clone)]
+pub struct JudgedClaim<'a> {
+    /// The claim.
+    pub claim: &'a Claim,
+    /// The finding that judges it.
+    pub finding: &'a Finding,
+    /// Its verdict.
+    pub verdict: Verdict,
+    /// Its row as the report prints it.
+    pub row: ClaimRow,
+}
+
+/// Returns the claims that are judged, failures first, in each group the farthest beyond its limit first.
+pub fn judged_claims<'a>(dossier: &'a Dossier, findings: &'a Findings) -> Vec<JudgedClaim<'a>> {
+    static NONE: LazyLock<Photographs> = LazyLock::new(Photographs::default);
+    let mut page = Page {
+        dossier,
+        findings,
+        photographs: &NONE,
+        anchors: BTreeSet::new(),
+    };
+    let judged: Vec<Judged<'_>> = judged(&page);
+    let row = |judged: Judged<'a>| JudgedClaim {
+        claim: judged.claim,
+        finding: judged.finding,
+        verdict: judged.verdict,
+        row: row(&mut page, &judged),
+    };
+    judged.into_iter().map(row).collect()
 }
 
 /// A claim with its finding.
@@ -104,7 +143,7 @@ fn table(page: &mut Page<'_>, judged: &[Judged<'_>]) -> Block {
         let rows: Vec<ClaimRow> = of_group.map(|j| row(page, j)).collect();
         let words = format!(
             "{} {}",
-            counted(rows.len(), "claim", "claims"),
+            spelt_start(rows.len(), "claim", "claims"),
             summary::verb(*verdict, rows.len())
         );
         (!rows.is_empty()).then_some(ClaimGroup {
@@ -146,7 +185,7 @@ fn row(page: &mut Page<'_>, judged: &Judged<'_>) -> ClaimRow {
         number: *number,
         anchor: page.entry(&Place::claim(&claim.id)),
         said: format!("“{}”", claim.text),
-        printed: claim.printed.clone(),
+        printed: methods::words::place(&claim.printed),
         found: judgement.map_or_else(String::new, Judgement::printed),
         how: judgement
             .filter(|_| is_figure)
@@ -284,9 +323,10 @@ fn plot(page: &mut Page<'_>, judged: &[Judged<'_>], blocks: &mut Vec<Block>) {
         id: page.anchor("drawing-claims".into()),
         caption: format!(
             "{} with a figure. The black line is the limit, the band what the claim allows, the short \
-             mark what it says, the long one what was found with its 95 % interval. Distances are \
+             mark what it says, the bar what was found with its 95 % interval: filled where that decides, open \
+             where the limit may lie in it. Distances are \
              multiples of what is allowed, drawn closer together the farther out they lie.",
-            counted(rows.len(), "claim", "claims")
+            spelt_start(rows.len(), "claim", "claims")
         ),
         svg: svg::claims(&rows, &alternative),
         alternative,

@@ -1,23 +1,22 @@
 //! Tables and drawings that a finding brings along.
 
-use super::Page;
+use super::{Page, diagrams};
 use crate::words::{Words as _, percent};
 use crate::{Block, RowMark, anchor, svg};
-use methods::{
-    Between, Cell, Chart, Column, Detail, Finding, MassRow, PartRow, PowerMap, StepRow, Table,
-};
+use methods::{Between, Cell, Chart, Column, Detail, Finding, MassRow, PartRow, StepRow, Table};
 use quantity::{COVERED, digits, units};
 use record::Place;
 
 pub(super) fn blocks(page: &mut Page<'_>, of: &Finding, detail: &Detail, blocks: &mut Vec<Block>) {
     match detail {
         Detail::Masses { rows } => masses(page, of, rows, blocks),
-        Detail::Power(map) => power(page, of, map, blocks),
+        Detail::Power(map) => diagrams::power(page, of, map, blocks),
+        Detail::Signals(map) => diagrams::signals(page, of, map, blocks),
         Detail::Parts { rows } => parts(page, of, rows, blocks),
         Detail::Steps { rows } => steps(page, of, rows, blocks),
         // Drawn over the photograph itself.
         Detail::Marks { .. } => {}
-        Detail::Table(table) => self::table(page, of, table, blocks),
+        Detail::Table(table) | Detail::Rows { table, .. } => self::table(page, of, table, blocks),
         Detail::Chart(chart) => self::chart(page, &of.id.to_string(), chart, blocks),
     }
 }
@@ -116,119 +115,6 @@ pub(crate) fn value_and_half(mass: Option<(f64, f64)>) -> [Cell; 2] {
 
 fn item_link(page: &Page<'_>, item: &str) -> Option<String> {
     page.dossier.item(item).map(|i| anchor("item", &i.id))
-}
-
-fn power(page: &mut Page<'_>, of: &Finding, map: &PowerMap, blocks: &mut Vec<Block>) {
-    if map.nodes.is_empty() {
-        return;
-    }
-    let map = &with_roles(page, map);
-    let names: Vec<(String, String)> = map
-        .nodes
-        .iter()
-        .filter_map(|n| n.group.clone())
-        .map(|group| (group.clone(), page.item_name(&group)))
-        .collect();
-    let group_name = |id: &str| {
-        names
-            .iter()
-            .find(|(group, _)| group == id)
-            .map_or_else(|| id.into(), |(_, n)| n.clone())
-    };
-    let name = |id: &str| {
-        map.nodes
-            .iter()
-            .find(|n| n.item == id)
-            .map_or_else(|| id.to_string(), |n| n.name.clone())
-    };
-    let mut alternative = String::from("Power flows:");
-    for edge in &map.edges {
-        let label = if edge.label.is_nothing() {
-            String::new()
-        } else {
-            format!(" ({})", edge.label.printed())
-        };
-        let binds = if edge.binds {
-            ", which limits the path"
-        } else {
-            ""
-        };
-        alternative += &format!(
-            " from {} to {}{label}{binds};",
-            name(&edge.from),
-            name(&edge.to)
-        );
-    }
-    let binding: Vec<&str> = map
-        .nodes
-        .iter()
-        .filter(|n| n.binds)
-        .map(|n| n.name.as_str())
-        .collect();
-    if binding.is_empty() {
-        alternative.push_str(" no limit is known to bind.");
-    } else {
-        alternative += &format!(" the limit is set by {}.", binding.join(", "));
-    }
-    let id = page.anchor(anchor("drawing", &of.id.to_string()));
-    blocks.push(Block::Drawing {
-        id,
-        caption: "Power path. What is framed heavily limits its path.".into(),
-        svg: svg::power(map, &group_name, &alternative),
-        alternative,
-    });
-    let rows = map
-        .edges
-        .iter()
-        .map(|edge| {
-            let limits = map.nodes.iter().find(|n| n.item == edge.to);
-            let limits = limits.into_iter().flat_map(|n| n.limits.clone());
-            let binds = edge.binds || map.nodes.iter().any(|n| n.item == edge.to && n.binds);
-            (
-                vec![
-                    Cell::words(name(&edge.from)),
-                    Cell::words(name(&edge.to)),
-                    edge.label.clone(),
-                    Cell::list(limits, Between::Semicolon),
-                    Cell::words(if binds { "limits the path" } else { "" }),
-                ],
-                RowMark {
-                    link: item_link(page, &edge.from),
-                    ..RowMark::default()
-                },
-            )
-        })
-        .collect();
-    let columns = [
-        "From",
-        "To",
-        "On the way",
-        "Limits at the destination",
-        "Remark",
-    ];
-    page.table(
-        &of.id.to_string(),
-        "The power path in words",
-        columns.map(Column::words).to_vec(),
-        rows,
-        blocks,
-    );
-}
-
-/// Adds to names such as "U2" what the part does, where the name does not say it.
-fn with_roles(page: &Page<'_>, map: &PowerMap) -> PowerMap {
-    let mut map = map.clone();
-    for node in &mut map.nodes {
-        let role = page
-            .dossier
-            .item(&node.item)
-            .and_then(|i| i.role.as_deref())
-            .unwrap_or("");
-        if !role.is_empty() && !node.name.to_lowercase().contains(&role.to_lowercase()) {
-            node.name = format!("{}, {role}", node.name);
-        }
-    }
-    map
 }
 
 fn parts(page: &mut Page<'_>, of: &Finding, rows: &[PartRow], blocks: &mut Vec<Block>) {

@@ -3,7 +3,7 @@
 use super::{Page, evidence_of};
 use crate::words::Words as _;
 use crate::{Block, RowMark, Section};
-use methods::{Between, Cell, Column};
+use methods::{Between, Cell, Column, Finding, Method};
 use record::{Dossier, Item, Place};
 use std::collections::BTreeSet;
 
@@ -14,7 +14,15 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
         page.photo(photo, &mut blocks);
     }
     items(page, &mut working);
-    page.section(methods::Section::Inside, &mut working);
+    // What faces the outside and who talks to whom have sections of their own.
+    let elsewhere = |f: &Finding| {
+        f.method() == Method::Inventory && ["outside", "signals"].contains(&f.id.question.as_str())
+    };
+    for entry in methods::Section::Inside.methods() {
+        for finding in page.of(entry.method).filter(|f| !elsewhere(f)) {
+            page.finding(finding, &mut working);
+        }
+    }
     Section {
         id: "section-inside".into(),
         title: "What is inside".into(),

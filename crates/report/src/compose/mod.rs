@@ -9,12 +9,14 @@ mod cells;
 mod chips;
 mod claims;
 mod details;
+mod diagrams;
 mod disclosure;
 mod head;
 mod inside;
 mod intake;
 mod masses;
 mod opening;
+mod outside;
 mod photos;
 mod places;
 mod power;
@@ -25,7 +27,9 @@ mod summary;
 mod timing;
 
 pub use callouts::{Named, named};
+pub use claims::{JudgedClaim, judged_claims};
 pub(crate) use details::value_and_half;
+pub use diagrams::power_drawing;
 pub use disclosure::{credit, disclosure, name_bundle};
 pub use head::hero_photo;
 pub(crate) use summary::{cautions, counts, judged, step_number};
@@ -49,6 +53,7 @@ pub fn compose(dossier: &Dossier, findings: &Findings, photographs: &Photographs
         claims::section(&mut page),
         inside::section(&mut page),
         chips::section(&mut page),
+        outside::section(&mut page),
         power::section(&mut page),
         timing::section(&mut page),
         cells::section(&mut page),
@@ -244,6 +249,8 @@ fn step_rows(finding: &Finding) -> impl Iterator<Item = &StepRow> {
         Detail::Steps { rows } => rows.as_slice(),
         Detail::Masses { .. }
         | Detail::Power(_)
+        | Detail::Signals(_)
+        | Detail::Rows { .. }
         | Detail::Parts { .. }
         | Detail::Marks { .. }
         | Detail::Table(_)

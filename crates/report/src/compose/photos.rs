@@ -3,12 +3,13 @@
 //! In: a photograph of the record, what is shown of it. Out: blocks. Not here: pictures of steps (`opening`), crops of
 //! chips (`chips`).
 
-use super::callouts::{self, Drawing, Named};
+use super::callouts::{self, COLUMN_MM, Drawing, HALF_COLUMN_MM, Named};
 use super::chips::{Class, class};
 use super::{Page, places};
 use crate::{Block, PhotoRegion, anchor, photo_anchor};
 use methods::photogrammetry::pixels_per_mm;
 use record::{Dossier, Item, ItemKind, Photo, Place};
+use std::collections::BTreeSet;
 
 /// Returns one photograph for each board, in the order of the tree: the one in which most of it is marked.
 pub(super) fn of_boards(dossier: &Dossier) -> Vec<&Photo> {
@@ -50,6 +51,14 @@ pub(super) fn of_cells(dossier: &Dossier) -> impl Iterator<Item = &Photo> {
     })
 }
 
+/// What of a photograph is numbered.
+pub(super) struct Chosen<'c> {
+    /// Word before its anchors.
+    pub(super) anchor: &'c str,
+    /// Ids of the items.
+    pub(super) items: &'c BTreeSet<&'c str>,
+}
+
 impl Page<'_> {
     /// Shows a photograph where it has not been shown yet, or says why it cannot be shown. What its margins cannot
     /// hold stands in further pictures of it.
@@ -74,6 +83,7 @@ impl Page<'_> {
         let regions = self.regions(photo);
         let drawing = Drawing {
             size: shown.size,
+            column_mm: COLUMN_MM,
             pixels_per_mm: pixels_per_mm(photo),
             alternative: &photo.caption,
             typefaces: &self.photographs.typefaces,
@@ -99,6 +109,51 @@ impl Page<'_> {
                 regions,
             });
         }
+    }
+
+    /// Shows a photograph with the first region of each chosen item numbered, wherever else it is shown.
+    pub(super) fn photo_of(&mut self, photo: &Photo, chosen: &Chosen<'_>, blocks: &mut Vec<Block>) {
+        let Some(shown) = self.photographs.shown(&photo.file) else {
+            return;
+        };
+        let mut told = BTreeSet::new();
+        let mut regions = Vec::new();
+        for region in photo.regions.iter().filter(|r| !r.private) {
+            let item = region
+                .item
+                .as_deref()
+                .filter(|id| chosen.items.contains(id));
+            let Some(item) = item.and_then(|id| self.dossier.item(id)) else {
+                continue;
+            };
+            if told.insert(item.id.as_str()) {
+                let place = places::anchor_of(&Place::region(&photo.id, &region.id));
+                regions.push(PhotoRegion {
+                    anchor: self.anchor(format!("{}-{place}", chosen.anchor)),
+                    words: legend(item).unwrap_or_else(|| item.name.clone()),
+                    rect: region.rect,
+                    item: Some(anchor("item", &item.id)),
+                    traces: Vec::new(),
+                });
+            }
+        }
+        let drawing = Drawing {
+            size: shown.size,
+            column_mm: HALF_COLUMN_MM,
+            pixels_per_mm: pixels_per_mm(photo),
+            alternative: &photo.caption,
+            typefaces: &self.photographs.typefaces,
+        };
+        let callouts = drawing
+            .clear(&mut regions)
+            .or_else(|| drawing.any(&mut regions));
+        blocks.push(Block::Photo {
+            anchor: self.anchor(format!("{}-{}", chosen.anchor, photo_anchor(&photo.id))),
+            caption: photo.caption.clone(),
+            shown: shown.clone(),
+            callouts,
+            regions,
+        });
     }
 
     /// Lists what is numbered in a photograph. What is only the ground of other regions, a whole board, has no number.

@@ -1,6 +1,6 @@
-//! Power: the path from outside contacts to cells and loads; the links as recorded.
+//! Power and signals: the paths from outside contacts to cells and loads, who talks to whom, the links as recorded.
 
-use super::{Page, evidence_of, stated};
+use super::{Page, diagrams, evidence_of, stated};
 use crate::words::Words as _;
 use crate::{Block, RowMark, Section};
 use methods::{Cell, Column, Detail, Finding, Method};
@@ -9,24 +9,30 @@ use record::Place;
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
     let mut working = Vec::new();
-    let is_rows =
-        |caption: &str| [methods::power::PATHS, methods::power::VOLTAGES].contains(&caption);
-    let is_told = |detail: &Detail| match detail {
-        Detail::Power(_) | Detail::Chart(_) => true,
-        Detail::Table(table) => is_rows(&table.caption),
-        _ => false,
+    let is_told = |detail: &Detail| {
+        matches!(
+            detail,
+            Detail::Power(_) | Detail::Signals(_) | Detail::Chart(_) | Detail::Rows { .. }
+        )
     };
     let is_power = |f: &Finding| f.method() == Method::Power && f.id.question.as_str() != "charge";
+    let is_signal =
+        |f: &Finding| f.method() == Method::Inventory && f.id.question.as_str() == "signals";
     page.answers(is_power, is_told, &mut blocks, &mut working);
-    // The drawing tells the path; the same in words, and every link, stand behind.
-    let (tables, blocks): (Vec<Block>, Vec<Block>) = blocks
-        .into_iter()
-        .partition(|block| matches!(block, Block::Table(table) if !is_rows(&table.caption)));
-    working.splice(0..0, tables);
+    page.answers(is_signal, is_told, &mut blocks, &mut working);
+    let mut words = Vec::new();
+    for finding in page.of(Method::Power) {
+        for detail in &finding.details {
+            if let Detail::Power(map) = detail {
+                diagrams::power_in_rows(page, finding, map, &mut words);
+            }
+        }
+    }
+    working.splice(0..0, words);
     links(page, &mut working);
     Section {
         id: "section-power".into(),
-        title: "How power runs".into(),
+        title: "How power and signals run".into(),
         blocks,
         working,
     }

@@ -85,7 +85,7 @@ pub(super) const WORDS: &[WordList] = &[
     WordList {
         name: "PathRole",
         about: "What an item does on the power path.",
-        words: &["contact", "converter", "cell", "load", "pass"],
+        words: &["contact", "converter", "cell", "load", "pass", "unknown"],
     },
     WordList {
         name: "Certainty",
@@ -116,11 +116,49 @@ pub(super) const SHAPES: &[Shape] = &[
         fields: &[
             ("format", "whole", "Version of this format: 2."),
             ("product", "text", "Product name."),
+            ("edition", "Edition?", "The version they were published as."),
             (
                 "findings",
                 "[Finding]",
                 "The answers in the order of the day.",
             ),
+        ],
+    },
+    Shape {
+        name: "Edition",
+        about: "One version of a report.",
+        tag: None,
+        fields: &[
+            ("version", "whole", "1 for the first publication."),
+            ("date", "text?", "The day it was published, as 2026-03-14."),
+            ("corrects", "Earlier?", "The version that it corrects."),
+            ("reason", "text?", "Why, in the author's words."),
+            (
+                "corrections",
+                "[Correction]",
+                "What is another than in the version before, verdicts first.",
+            ),
+        ],
+    },
+    Shape {
+        name: "Earlier",
+        about: "The version before.",
+        tag: None,
+        fields: &[
+            ("version", "whole", "Its number."),
+            ("date", "text?", "The day it was published, where known."),
+        ],
+    },
+    Shape {
+        name: "Correction",
+        about: "A verdict or a figure that is another than before.",
+        tag: None,
+        fields: &[
+            ("finding", "FindingId", "The finding."),
+            ("title", "text", "Its heading."),
+            ("figure", "text?", "Which figure; null for the verdict."),
+            ("was", "text?", "What the version before says."),
+            ("now", "text?", "What this one says."),
         ],
     },
     Shape {
@@ -141,6 +179,11 @@ pub(super) const SHAPES: &[Shape] = &[
                 "judgement",
                 "Judgement?",
                 "Of a claim: what was found beside what is said.",
+            ),
+            (
+                "told-in",
+                "RowsOf?",
+                "The table in which a row says it beside others of its kind.",
             ),
             ("sentence", "text", "The answer in a sentence."),
             ("figures", "[KeyedFigure]", "Figures with their working."),
@@ -297,6 +340,11 @@ pub(super) const SHAPES: &[Shape] = &[
                 "truth",
                 "Whether it is already too late on this sample.",
             ),
+            (
+                "settles",
+                "Place?",
+                "The claim it is for, where the finding is not about it.",
+            ),
         ],
     },
     Shape {
@@ -358,8 +406,46 @@ pub(super) const SHAPES: &[Shape] = &[
         fields: &[
             ("from", "text", "From item id."),
             ("to", "text", "To item id."),
-            ("label", "Cell", "Net, voltage and limit of the current."),
+            ("net", "Cell", "Net."),
+            ("volts", "Cell", "Volts, as measured, stated or following."),
+            ("limit", "Cell", "Current that the link is rated for."),
+            ("amps", "Cell", "The most amperes, or the range drawn."),
+            ("watts", "Cell", "The most watts, or the range drawn."),
             ("binds", "truth", "Whether it binds the path."),
+        ],
+    },
+    Shape {
+        name: "Signals",
+        about: "Who talks to whom.",
+        tag: Some("signals"),
+        fields: &[
+            ("nodes", "[SignalNode]", "Items on a signal link."),
+            ("edges", "[SignalEdge]", "Links as recorded."),
+        ],
+    },
+    Shape {
+        name: "SignalNode",
+        about: "One item on a signal link.",
+        tag: None,
+        fields: &[
+            ("item", "text", "Item id."),
+            ("name", "text", "Name."),
+            ("group", "text?", "Assembly it is in."),
+            (
+                "outside",
+                "Cell",
+                "How it faces the outside; nothing for what stays inside.",
+            ),
+        ],
+    },
+    Shape {
+        name: "SignalEdge",
+        about: "One signal link.",
+        tag: None,
+        fields: &[
+            ("from", "text", "From item id."),
+            ("to", "text", "To item id."),
+            ("net", "Cell", "Net or bus."),
         ],
     },
     Shape {

@@ -29,6 +29,11 @@ pub(super) const WORDS: &[WordList] = &[
         words: &["comma", "semicolon", "space"],
     },
     WordList {
+        name: "RowsOf",
+        about: "What the rows of a table are.",
+        words: &["paths", "voltages", "sums", "cells", "outside"],
+    },
+    WordList {
         name: "Form",
         about: "How a chart is drawn.",
         words: &["parts", "bars", "intervals", "lines", "steps"],
@@ -42,6 +47,25 @@ pub(super) const WORDS: &[WordList] = &[
 
 /// Tables and charts.
 pub(super) const SHAPES: &[Shape] = &[
+    Shape {
+        name: "Rows",
+        about: "A table whose rows tell findings of one kind.",
+        tag: Some("rows"),
+        fields: &[
+            ("of", "RowsOf", "What its rows are."),
+            ("table", "PlainTable", "The table."),
+        ],
+    },
+    Shape {
+        name: "PlainTable",
+        about: "The table of rows.",
+        tag: None,
+        fields: &[
+            ("caption", "text", "Caption."),
+            ("columns", "[Column]", "Columns."),
+            ("rows", "[[Cell]]", "Cells, row by row."),
+        ],
+    },
     Shape {
         name: "Table",
         about: "Any other table.",

@@ -305,7 +305,8 @@ pub(crate) fn wrapped(text: &str, width: f64, size: f64, bold: bool, most: usize
     let fits = |line: &str| width_of(line, size, bold) <= width;
     let mut lines: Vec<String> = Vec::new();
     let mut current = String::new();
-    for word in text.split_whitespace() {
+    // A number stays with its unit: the spaces between them are narrow ones that do not break.
+    for word in text.split([' ', '\n', '\t']).filter(|w| !w.is_empty()) {
         let joined = if current.is_empty() {
             word.into()
         } else {

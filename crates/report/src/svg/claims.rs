@@ -4,7 +4,7 @@
 //! words. The scale is an inverse hyperbolic sine: nearly straight about the limit, so that a miss by a
 //! hair and a hit differ, and logarithmic far out, so that a miss by thirty widths still fits.
 
-use super::canvas::{Canvas, Held, InkClass, Stroke, Type, number, wrapped};
+use super::canvas::{Canvas, Held, InkClass, Stroke, Type, wrapped};
 use crate::verdict_words;
 use methods::Verdict;
 
@@ -24,7 +24,10 @@ pub(crate) struct ClaimLine {
 const WIDTH: f64 = 620.0;
 const LEFT: f64 = 196.0;
 const RIGHT: f64 = 470.0;
-const ROW: f64 = 42.0;
+const ROW: f64 = 31.0;
+/// Height of the bar over what was found, and its least width, pixels.
+const BAR: f64 = 7.0;
+const LEAST: f64 = 9.0;
 const TOP: f64 = 52.0;
 /// Widths shown inside the limit and beyond it.
 const INSIDE: f64 = -2.6;
@@ -100,13 +103,9 @@ fn x(distance: f64) -> f64 {
     LEFT + (RIGHT - LEFT) * share
 }
 
-/// Draws band, print, interval and value; `left` is taken off every place.
+/// Draws band, print and what was found; `left` is taken off every place.
 fn bar(canvas: &mut Canvas, line: &ClaimLine, middle: f64, left: f64) {
     let x = |distance: f64| x(distance) - left;
-    let look = match line.verdict {
-        Verdict::Fails => InkClass::Accent,
-        _ => InkClass::Ink,
-    };
     let from = x(line.other_limit.unwrap_or(INSIDE));
     canvas.rect(
         [from, middle - 8.0, x(0.0) - from, 16.0],
@@ -120,9 +119,7 @@ fn bar(canvas: &mut Canvas, line: &ClaimLine, middle: f64, left: f64) {
             Stroke(InkClass::Quiet, 1.4, false),
         );
     }
-    let [low, high] = line.interval.map(x);
-    canvas.line([low, middle, high, middle], Stroke(look, 2.5, false));
-    mark(canvas, line.verdict, [x(line.value), middle]);
+    found(canvas, line.verdict, line.interval.map(x), middle);
 }
 
 fn line(canvas: &mut Canvas, line: &ClaimLine, y: f64) {
@@ -144,29 +141,23 @@ fn line(canvas: &mut Canvas, line: &ClaimLine, y: f64) {
     canvas.text(WIDTH, middle + 12.0, margin.held(Held::End), &line.margin);
 }
 
-/// The mark of a verdict: a diamond, a square half filled, a disc, an open circle.
-fn mark(canvas: &mut Canvas, verdict: Verdict, [x, y]: [f64; 2]) {
-    let paper = Some(Stroke(InkClass::Paper, 1.5, false));
+/// Draws what was found as the mark of its verdict does: a bar over the interval, filled on its side of the limit,
+/// open where the limit may lie in it, dots where evidence is missing.
+fn found(canvas: &mut Canvas, verdict: Verdict, [low, high]: [f64; 2], middle: f64) {
+    let half = ((high - low) / 2.0).max(LEAST / 2.0);
+    let centre = (low + high) / 2.0;
+    let bar = [centre - half, middle - BAR / 2.0, 2.0 * half, BAR];
     match verdict {
-        Verdict::Fails => {
-            let [l, r, t, b] = [x - 6.0, x + 6.0, y - 6.0, y + 6.0].map(number);
-            let [cx, cy] = [x, y].map(number);
-            let data = format!("M{l} {cy}L{cx} {t}L{r} {cy}L{cx} {b}Z");
-            canvas.path(&data, Some(InkClass::Accent), paper);
-        }
+        Verdict::Fails => canvas.rect(bar, Some(InkClass::Accent), None),
+        Verdict::Holds => canvas.rect(bar, Some(InkClass::Ink), None),
         Verdict::Undecided => {
-            let outline = Some(Stroke(InkClass::Ink, 1.4, false));
-            canvas.rect(
-                [x - 5.0, y - 5.0, 10.0, 10.0],
-                Some(InkClass::Paper),
-                outline,
-            );
-            canvas.rect([x - 5.0, y - 5.0, 5.0, 10.0], Some(InkClass::Ink), None);
-        }
-        Verdict::Holds => canvas.circle([x, y, 5.0], Some(InkClass::Ink), paper),
-        Verdict::NeedsEvidence => {
             let outline = Some(Stroke(InkClass::Ink, 1.5, false));
-            canvas.circle([x, y, 5.0], Some(InkClass::Paper), outline);
+            canvas.rect(bar, Some(InkClass::Paper), outline);
+        }
+        Verdict::NeedsEvidence => {
+            for at in [centre - half, centre, centre + half] {
+                canvas.circle([at, middle, 1.6], Some(InkClass::Ink), None);
+            }
         }
     }
 }

@@ -43,6 +43,160 @@ pub(super) struct Layout {
     pub(super) height: f64,
 }
 
+/// Width that a row of drawings should not pass.
+const ROW_WIDTH: f64 = 940.0;
+
+/// Places what hangs together from top to bottom and sets the rest beside it, row by row; groups that share no arrow
+/// each for themselves.
+pub(super) fn packed(boxes: &[Piece], wires: &[Wire]) -> Layout {
+    let (arrows, joined) = clusters(boxes, wires);
+    let mut classes: BTreeMap<usize, BTreeMap<usize, Vec<usize>>> = BTreeMap::new();
+    for (i, (cluster, class)) in arrows.iter().zip(&joined).enumerate() {
+        let class = classes.entry(*class).or_default();
+        class.entry(*cluster).or_default().push(i);
+    }
+    let parts = classes.into_values().map(|class| {
+        let drawn = class.into_values().map(|mine| part(boxes, wires, &mine));
+        shelved(drawn)
+    });
+    let Part {
+        boxes: places,
+        wires: points,
+        labels,
+        groups,
+        width,
+        height,
+    } = shelved(parts.collect::<Vec<_>>().into_iter());
+    let mut out = Layout {
+        boxes: vec![[0.0; 4]; boxes.len()],
+        wires: vec![Vec::new(); wires.len()],
+        labels: vec![None; wires.len()],
+        groups,
+        width,
+        height,
+    };
+    for (i, rect) in places {
+        out.boxes[i] = rect;
+    }
+    for (n, points) in points {
+        out.wires[n] = points;
+    }
+    for (n, at) in labels {
+        out.labels[n] = Some(at);
+    }
+    out
+}
+
+/// Some of the boxes and arrows, placed; each with its number in the whole.
+#[derive(Default)]
+struct Part {
+    boxes: Vec<(usize, Rect)>,
+    wires: Vec<(usize, Vec<(f64, f64)>)>,
+    labels: Vec<(usize, (f64, f64))>,
+    groups: BTreeMap<usize, Rect>,
+    width: f64,
+    height: f64,
+}
+
+/// Places the boxes of these numbers and the arrows between them.
+fn part(boxes: &[Piece], wires: &[Wire], mine: &[usize]) -> Part {
+    let own: Vec<Piece> = mine.iter().map(|i| boxes[*i].clone()).collect();
+    let inner = |i: usize| mine.iter().position(|m| *m == i);
+    let (numbers, arrows): (Vec<usize>, Vec<Wire>) = wires
+        .iter()
+        .enumerate()
+        .filter_map(|(n, wire)| {
+            let (from, to) = (inner(wire.from)?, inner(wire.to)?);
+            let label = wire.label;
+            Some((n, Wire { from, to, label }))
+        })
+        .unzip();
+    let drawn = place(&own, &arrows);
+    let labels = numbers.iter().copied().zip(drawn.labels);
+    Part {
+        boxes: mine.iter().copied().zip(drawn.boxes).collect(),
+        labels: labels.filter_map(|(n, at)| Some((n, at?))).collect(),
+        wires: numbers.into_iter().zip(drawn.wires).collect(),
+        groups: drawn.groups,
+        width: drawn.width,
+        height: drawn.height,
+    }
+}
+
+/// Sets parts side by side, row by row.
+fn shelved(parts: impl Iterator<Item = Part>) -> Part {
+    let mut out = Part::default();
+    let (mut x, mut y, mut row) = (0.0_f64, 0.0_f64, 0.0_f64);
+    for part in parts {
+        if x > 0.0 && x + part.width > ROW_WIDTH {
+            (x, y, row) = (0.0, y + row, 0.0);
+        }
+        let at = |(px, py): (f64, f64)| (px + x, py + y);
+        let moved = |[l, t, w, h]: Rect| [l + x, t + y, w, h];
+        let boxes = part.boxes.into_iter().map(|(i, rect)| (i, moved(rect)));
+        out.boxes.extend(boxes);
+        let wires = part.wires.into_iter();
+        let wires = wires.map(|(n, points)| (n, points.into_iter().map(at).collect()));
+        out.wires.extend(wires);
+        out.labels
+            .extend(part.labels.into_iter().map(|(n, label)| (n, at(label))));
+        for (group, rect) in part.groups {
+            let rect = moved(rect);
+            let whole = out.groups.entry(group).or_insert(rect);
+            *whole = around(*whole, rect);
+        }
+        x += part.width;
+        row = row.max(part.height);
+        out.width = out.width.max(x);
+        out.height = out.height.max(y + row);
+    }
+    out
+}
+
+/// Returns for each box the number of what arrows join it with, and of the groups that arrows join.
+fn clusters(boxes: &[Piece], wires: &[Wire]) -> (Vec<usize>, Vec<usize>) {
+    fn join(of: &mut [usize], a: usize, b: usize) {
+        let (keep, drop) = (of[a].min(of[b]), of[a].max(of[b]));
+        of.iter_mut()
+            .filter(|c| **c == drop)
+            .for_each(|c| *c = keep);
+    }
+    let mut by_arrow: Vec<usize> = (0..boxes.len()).collect();
+    let mut by_group = by_arrow.clone();
+    for a in 0..boxes.len() {
+        let alike = |b: &usize| boxes[*b].group.is_some() && boxes[*b].group == boxes[a].group;
+        if let Some(b) = (0..a).find(alike) {
+            join(&mut by_group, a, b);
+        }
+    }
+    let known = |w: &&Wire| w.from < boxes.len() && w.to < boxes.len();
+    for wire in wires.iter().filter(known) {
+        join(&mut by_arrow, wire.from, wire.to);
+        join(&mut by_group, wire.from, wire.to);
+    }
+    // Groups that arrows join are framed by one drawing, whatever else lies in them.
+    let several = |class: usize| {
+        let members = (0..boxes.len()).filter(|i| by_group[*i] == class);
+        let mut groups: Vec<Option<usize>> = members.map(|i| boxes[i].group).collect();
+        groups.dedup();
+        groups.len() > 1
+    };
+    for i in 0..boxes.len() {
+        if several(by_group[i]) {
+            by_arrow[i] = by_group[i];
+        }
+    }
+    (by_arrow, by_group)
+}
+
+/// Returns the rectangle around two.
+fn around(a: Rect, b: Rect) -> Rect {
+    let (left, top) = (a[0].min(b[0]), a[1].min(b[1]));
+    let right = (a[0] + a[2]).max(b[0] + b[2]);
+    let bottom = (a[1] + a[3]).max(b[1] + b[3]);
+    [left, top, right - left, bottom - top]
+}
+
 /// Places everything from top to bottom in the direction of the links.
 pub(super) fn place(boxes: &[Piece], wires: &[Wire]) -> Layout {
     let mut graph: Graph<NodeLabel, EdgeLabel> = Graph::with_options(GraphOptions {
@@ -90,7 +244,7 @@ pub(super) fn place(boxes: &[Piece], wires: &[Wire]) -> Layout {
         rankdir: RankDir::TB,
         nodesep: 26.0,
         edgesep: 16.0,
-        ranksep: 38.0,
+        ranksep: 30.0,
         marginx: 8.0,
         marginy: 8.0,
         ..LayoutOptions::default()

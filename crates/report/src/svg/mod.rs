@@ -5,6 +5,7 @@
 //! PDF writer) show them; each shape also carries a class that a style sheet may restyle.
 //! Not here: captions, numbering, arithmetic beyond scales.
 
+mod blocks;
 mod canvas;
 mod chart;
 mod claims;
@@ -13,13 +14,12 @@ mod intervals;
 mod layout;
 mod lines;
 mod parts;
-mod power;
 mod timeline;
 mod times;
 
+pub(crate) use blocks::{BlockBox, BlockWire, blocks};
 pub(crate) use canvas::{ACCENT, HAIR, INK, LINE, PAPER, QUIET, TINT, TINT_STRONG};
 pub(crate) use chart::chart;
 pub(crate) use claims::{ClaimLine, claim_strip, claims, claims_in_words};
-pub(crate) use power::power;
 pub(crate) use timeline::{Timed, timeline};
 pub(crate) use times::{TimeBar, times};

@@ -47,10 +47,11 @@ pub(super) fn write(findings: &Findings, sheet: &mut Worksheet) -> Result<(), Xl
 /// Returns the table of a detail that has no sheet of its own.
 fn table(detail: &Detail) -> Option<Cow<'_, Table>> {
     match detail {
-        Detail::Table(table) => Some(Cow::Borrowed(table)),
+        Detail::Table(table) | Detail::Rows { table, .. } => Some(Cow::Borrowed(table)),
         Detail::Chart(chart) => Some(Cow::Owned(chart.table())),
         Detail::Masses { .. }
         | Detail::Power(_)
+        | Detail::Signals(_)
         | Detail::Parts { .. }
         | Detail::Steps { .. }
         | Detail::Marks { .. } => None,

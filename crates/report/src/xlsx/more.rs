@@ -1,6 +1,7 @@
 //! The sheets of the power path, of sizes, and of what is open.
 
 use super::sheet::Sheet;
+use super::value::full;
 use methods::{Cell, Column, Detail, Finding, Findings, Method};
 use record::Dossier;
 
@@ -9,7 +10,11 @@ pub(super) fn power(findings: &Findings) -> Sheet {
     let columns = vec![
         (Column::words("From"), 28.0),
         (Column::words("To"), 28.0),
-        (Column::words("On the way"), 30.0),
+        (Column::words("Net"), 10.0),
+        (Column::quantity("Volts"), 12.0),
+        (Column::words("Rated"), 12.0),
+        (Column::words("Most amperes"), 16.0),
+        (Column::quantity("Most watts"), 14.0),
         (Column::words("Limits at the far end"), 44.0),
         (Column::words("Limits the path"), 10.0),
     ];
@@ -28,7 +33,11 @@ pub(super) fn power(findings: &Findings) -> Sheet {
             vec![
                 name(&edge.from),
                 name(&edge.to),
-                edge.label.clone(),
+                edge.net.clone(),
+                edge.volts.clone(),
+                edge.limit.clone(),
+                edge.amps.clone(),
+                edge.watts.clone(),
                 Cell::list(limits, methods::Between::Semicolon),
                 Cell::words(if binds { "yes" } else { "" }),
             ]
@@ -43,6 +52,7 @@ pub(super) fn sizes(findings: &Findings) -> Sheet {
         (Column::words("Size"), 44.0),
         (Column::quantity("Value"), 14.0),
         (Column::words("Unit"), 8.0),
+        (Column::number("Full value"), 14.0),
         (Column::quantity("Standard uncertainty"), 14.0),
     ];
     let figures = findings
@@ -55,6 +65,7 @@ pub(super) fn sizes(findings: &Findings) -> Sheet {
             Cell::words(&figure.name),
             Cell::measured(figure.value, u, figure.unit.clone()),
             Cell::words(figure.unit.symbol()),
+            full(figure.value),
             if u.is_finite() {
                 Cell::quantity(u, figure.unit.difference())
             } else {

@@ -71,6 +71,7 @@ pub(crate) fn finding(id: &str, title: &str, sentence: &str) -> Finding {
         about: None,
         verdict: None,
         conformance: None,
+        told_in: None,
         judgement: Some(Judgement {
             meaning: Some("a mass of 1 g to 2 g".into()),
             found: Cell::measured(1.5, 0.1, Unit::parse("g").unwrap()),
@@ -221,6 +222,7 @@ pub(crate) fn findings() -> Findings {
         resolution: Some("0.01 g".into()),
         before_step: Some(Place::step("open")),
         too_late: true,
+        settles: None,
     }];
     let mut mass = finding("mass.balance", "Masses", "The weighings agree.");
     mass.details = vec![Detail::Masses {
@@ -280,7 +282,11 @@ pub(crate) fn findings() -> Findings {
         edges: vec![PowerEdge {
             from: "socket".into(),
             to: "cell".into(),
-            label: Cell::words("VBUS"),
+            net: Cell::words("VBUS"),
+            volts: Cell::quantity(5.0, Unit::parse("V").unwrap()),
+            limit: Cell::Nothing,
+            amps: Cell::quantity(0.5, Unit::parse("A").unwrap()).named("at most"),
+            watts: Cell::quantity(2.5, Unit::parse("W").unwrap()),
             binds: false,
         }],
     })];

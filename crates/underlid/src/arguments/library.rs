@@ -1,6 +1,5 @@
 //! The arguments of `underlid library`.
 
-use super::Format;
 use clap::{Args, Subcommand};
 use std::path::PathBuf;
 
@@ -14,9 +13,6 @@ pub(crate) enum LibraryCommand {
         /// List those withdrawn instead
         #[arg(long)]
         withdrawn: bool,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
     /// Find products, parts, markings, makers, roles, claims, steps, verdicts, figures
     Find(FindArguments),
@@ -28,9 +24,6 @@ pub(crate) enum LibraryCommand {
     Verify {
         /// Folder of the library
         library: PathBuf,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
     /// Copy a library to a new folder while it is in use, and look through the copy
     Backup {
@@ -38,9 +31,6 @@ pub(crate) enum LibraryCommand {
         library: PathBuf,
         /// Folder that is not there yet
         into: PathBuf,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
     /// Put a dossier out of the way, or bring it back; nothing of it is lost
     Withdraw {
@@ -51,9 +41,6 @@ pub(crate) enum LibraryCommand {
         /// Bring it back
         #[arg(long)]
         back: bool,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
     /// List the revisions of a dossier, newest first
     History {
@@ -67,9 +54,6 @@ pub(crate) enum LibraryCommand {
         /// At most so many
         #[arg(long, value_name = "COUNT", default_value_t = 20)]
         most: usize,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
 }
 
@@ -87,9 +71,6 @@ pub(crate) struct TakeInArguments {
     /// Who brings them, for the history [default: the name of the user]
     #[arg(long, value_name = "NAME")]
     pub(crate) by: Option<String>,
-    /// How to answer
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    pub(crate) format: Format,
 }
 
 /// What to export.
@@ -107,9 +88,6 @@ pub(crate) struct ExportArguments {
     /// Write its history beside it, so that an import brings it along
     #[arg(long)]
     pub(crate) history: bool,
-    /// How to answer
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    pub(crate) format: Format,
 }
 
 #[derive(Debug, Args)]
@@ -128,7 +106,4 @@ pub(crate) struct FindArguments {
     /// Pass over so many
     #[arg(long, value_name = "COUNT", default_value_t = 0)]
     pub(crate) from: usize,
-    /// How to answer
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    pub(crate) format: Format,
 }

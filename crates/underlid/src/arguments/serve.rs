@@ -1,6 +1,5 @@
 //! What serving takes.
 
-use super::Format;
 use clap::Args;
 use std::path::PathBuf;
 
@@ -13,6 +12,9 @@ pub(crate) struct ServeArguments {
     /// Port of this machine; 0 for any that is free
     #[arg(long, default_value_t = 8086)]
     pub(crate) port: u16,
+    /// Listen for a telephone as camera as well, at this one address and port of this machine, encrypted
+    #[arg(long, value_name = "ADDRESS:PORT")]
+    pub(crate) phone: Option<std::net::SocketAddr>,
     /// Open it in a browser
     #[arg(long)]
     pub(crate) open: bool,
@@ -22,7 +24,4 @@ pub(crate) struct ServeArguments {
     /// Catalogue of known parts, besides those that dossiers bring; may be given several times
     #[arg(long = "catalogue", value_name = "FILE")]
     pub(crate) catalogues: Vec<PathBuf>,
-    /// How to answer
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    pub(crate) format: Format,
 }

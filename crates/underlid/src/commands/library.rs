@@ -13,33 +13,27 @@ use library::{Head, Library, Origin, Person, Revision, Verified, Which};
 use serde_json::{Value as Json, json};
 use std::path::Path;
 
-pub(crate) fn run(command: LibraryCommand) -> Result<(), Failure> {
+pub(crate) fn run(command: LibraryCommand, format: Format) -> Result<(), Failure> {
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .enable_all()
         .build()
         .map_err(Failure::Unprinted)?;
-    runtime.block_on(done(command))
+    runtime.block_on(done(command, format))
 }
 
-async fn done(command: LibraryCommand) -> Result<(), Failure> {
+async fn done(command: LibraryCommand, format: Format) -> Result<(), Failure> {
     match command {
-        LibraryCommand::List {
-            library,
-            withdrawn,
-            format,
-        } => list(&keeping::open(&library).await?, withdrawn, format).await,
-        LibraryCommand::Find(arguments) => find::run(arguments).await,
-        LibraryCommand::Import(arguments) => import(arguments).await,
-        LibraryCommand::Export(arguments) => export(arguments).await,
-        LibraryCommand::Verify { library, format } => {
+        LibraryCommand::List { library, withdrawn } => {
+            list(&keeping::open(&library).await?, withdrawn, format).await
+        }
+        LibraryCommand::Find(arguments) => find::run(arguments, format).await,
+        LibraryCommand::Import(arguments) => import(arguments, format).await,
+        LibraryCommand::Export(arguments) => export(arguments, format).await,
+        LibraryCommand::Verify { library } => {
             let verified = keeping::verify(&keeping::open(&library).await?).await?;
             told(&verified, "The library is sound.", format)
         }
-        LibraryCommand::Backup {
-            library,
-            into,
-            format,
-        } => {
+        LibraryCommand::Backup { library, into } => {
             let verified = keeping::backup(&keeping::open(&library).await?, &into).await?;
             let sound = format!("Copied to {}; the copy is sound.", shown(&into));
             told(&verified, &sound, format)
@@ -48,14 +42,12 @@ async fn done(command: LibraryCommand) -> Result<(), Failure> {
             library,
             dossier,
             back,
-            format,
         } => withdraw(&library, &dossier, back, format).await,
         LibraryCommand::History {
             library,
             dossier,
             before,
             most,
-            format,
         } => {
             let library = keeping::open(&library).await?;
             let id = keeping::find(&library, &dossier).await?;
@@ -95,7 +87,7 @@ fn minute(at: Timestamp) -> String {
     at.strftime("%Y-%m-%d %H:%M UTC").to_string()
 }
 
-async fn import(arguments: TakeInArguments) -> Result<(), Failure> {
+async fn import(arguments: TakeInArguments, format: Format) -> Result<(), Failure> {
     let library = keeping::open_or_make(&arguments.library).await?;
     let user = || std::env::var("USER").or_else(|_| std::env::var("USERNAME"));
     let by = arguments.by.or_else(|| user().ok());
@@ -116,10 +108,10 @@ async fn import(arguments: TakeInArguments) -> Result<(), Failure> {
         }));
     }
     library.close().await;
-    if arguments.format == Format::Json {
+    if format == Format::Json {
         text = format!("{:#}", json!({ "imported": answers }));
     }
-    screen::print_as(arguments.format, &text)
+    screen::print_as(format, &text)
 }
 
 fn taken(from: &Path, imported: &Imported) -> String {
@@ -137,7 +129,7 @@ fn taken(from: &Path, imported: &Imported) -> String {
     text
 }
 
-async fn export(arguments: ExportArguments) -> Result<(), Failure> {
+async fn export(arguments: ExportArguments, format: Format) -> Result<(), Failure> {
     let library = keeping::open(&arguments.library).await?;
     let id = keeping::find(&library, &arguments.dossier).await?;
     let options = ExportOptions {
@@ -146,7 +138,7 @@ async fn export(arguments: ExportArguments) -> Result<(), Failure> {
         history: arguments.history,
     };
     let exported = keeping::export(&library, &id, &options, &Terminal).await?;
-    let text = match arguments.format {
+    let text = match format {
         Format::Json => format!(
             "{:#}",
             json!({
@@ -160,7 +152,7 @@ async fn export(arguments: ExportArguments) -> Result<(), Failure> {
             shown(&options.into)
         ),
     };
-    screen::print_as(arguments.format, &text)
+    screen::print_as(format, &text)
 }
 
 async fn withdraw(folder: &Path, dossier: &str, back: bool, format: Format) -> Result<(), Failure> {

@@ -143,11 +143,7 @@ async function submit(whose, all) {
 /// An earlier list never arrived. What is still here is sent from there; what is not is numbered anew.
 async function gap(whose, all, expect) {
   if (all.some(list => list.seq === expect)) return true;
-  const fresh = random();
-  for (const { seq, edits, undo: back, group, made } of all) {
-    await outbox.leave(dossier, whose, seq);
-    await outbox.enter(dossier, fresh, { made, ...(edits && { edits }), ...(back && { undo: back }), ...(group && { group }) });
-  }
+  await outbox.renumber(dossier, whose, random(), all);
   return true;
 }
 

@@ -61,6 +61,24 @@ export async function leave(dossier, client, seq) {
   await done(transaction);
 }
 
+/// Numbers lists anew for another window, in one step: a reload in between finds each of them once.
+export async function renumber(dossier, from, to, lists) {
+  const db = await open();
+  const anew = lists.map((list, at) => ({ ...list, client: to, seq: at + 1 }));
+  if (!db) {
+    for (const list of lists) memory.outbox.delete(key(dossier, from, list.seq));
+    for (const list of anew) memory.outbox.set(key(dossier, to, list.seq), list);
+    memory.seqs.set(key(dossier, to), anew.length);
+    return;
+  }
+  const transaction = db.transaction(['outbox', 'seqs'], 'readwrite', { durability: 'strict' });
+  const kept = transaction.objectStore('outbox');
+  for (const list of lists) kept.delete([dossier, from, list.seq]);
+  for (const list of anew) kept.put(list);
+  transaction.objectStore('seqs').put({ dossier, client: to, seq: anew.length });
+  await done(transaction);
+}
+
 export async function waiting(dossier) {
   const db = await open();
   if (!db) return [...memory.outbox.values()].filter(list => list.dossier === dossier);

@@ -1,5 +1,6 @@
 //! The library: every product, and one field that finds one or begins one.
 
+use crate::ask::find::encoded;
 use crate::frame;
 use crate::guard::Session;
 use crate::server::{Shared, Stop};
@@ -265,15 +266,4 @@ pub(crate) async fn withdraw(
         Ok(()) => Redirect::to("/").into_response(),
         Err(error) => frame::stopped(&error.into()),
     }
-}
-
-/// Writes a text as part of an address. Source: RFC 3986, section 2.1.
-fn encoded(text: &str) -> String {
-    let byte = |byte: u8| match byte {
-        b'A'..=b'Z' | b'a'..=b'z' | b'0'..=b'9' | b'-' | b'_' | b'.' | b'~' => {
-            char::from(byte).to_string()
-        }
-        other => format!("%{other:02X}"),
-    };
-    text.bytes().map(byte).collect()
 }

@@ -2,6 +2,7 @@
 
 pub(crate) mod claims;
 pub(crate) mod cost;
+pub(crate) mod fields;
 pub(crate) mod history;
 pub(crate) mod inside;
 pub(crate) mod intake;
@@ -11,6 +12,7 @@ pub(crate) mod opening;
 pub(crate) mod power;
 pub(crate) mod publish;
 pub(crate) mod standing;
+pub(crate) mod telephone;
 
 use crate::frame::{self, Laid};
 use crate::guard::Session;
@@ -18,8 +20,8 @@ use crate::live::Channel;
 use crate::server::{Shared, Stop};
 use crate::station::Station;
 use ::library::{DossierId, Revision};
-use app::Tasks;
 use app::desk::View;
+use app::{Taking, Tasks};
 use axum::Extension;
 use axum::extract::{Path, Query, State};
 use axum::response::{IntoResponse, Redirect, Response};
@@ -44,6 +46,8 @@ pub(crate) struct Context<'a> {
     pub(crate) history: Vec<Revision>,
     pub(crate) channel: Arc<Channel>,
     pub(crate) tasks: Tasks,
+    /// What must still be measured.
+    pub(crate) takings: Vec<Taking>,
     /// Products in this library.
     pub(crate) products: usize,
 }
@@ -68,8 +72,11 @@ impl Context<'_> {
         };
         match station {
             Station::Intake => {
-                let before = self.tasks.tasks.iter().filter(|t| t.before.is_some());
-                counted(before.count(), "to take")
+                let open = self
+                    .takings
+                    .iter()
+                    .filter(|t| !t.too_late && t.reading.is_some());
+                counted(open.count(), "to take")
             }
             Station::Opening => match dossier.steps.len() {
                 0 => "not begun".to_string(),
@@ -142,19 +149,7 @@ async fn laid(
         .parse()
         .map_err(|_| Stop::missing("There is no such product."))?;
     let view = bench.desk.view(&id).await?;
-    let library = bench.desk.library();
-    let context = Context {
-        values: Values::of(&view.text),
-        station,
-        session,
-        query,
-        since: query.since.unwrap_or(view.revision),
-        history: library.history(&id, None, LOOKED_BACK).await?,
-        channel: bench.channel(&id),
-        tasks: app::tasks(&view.dossier, &view.findings),
-        products: library.heads(::library::Which::Present).await?.len(),
-        view: &view,
-    };
+    let context = context(bench, &view, station, query, session).await?;
     let laid = match station {
         Station::Intake => intake::page(&context),
         Station::Opening => opening::page(&context),
@@ -166,6 +161,30 @@ async fn laid(
         Station::Publish => publish::page(&context),
     };
     Ok(frame::place(&context, &laid).into_response())
+}
+
+/// Gathers what a place is made from.
+pub(crate) async fn context<'a>(
+    bench: &Shared,
+    view: &'a View,
+    station: Station,
+    query: &'a Asked,
+    session: &'a Session,
+) -> Result<Context<'a>, Stop> {
+    let library = bench.desk.library();
+    Ok(Context {
+        values: Values::of(&view.text),
+        station,
+        session,
+        query,
+        since: query.since.unwrap_or(view.revision),
+        history: library.history(&view.id, None, LOOKED_BACK).await?,
+        channel: bench.channel(&view.id),
+        takings: app::takings(&view.dossier, &view.findings),
+        tasks: app::tasks(&view.dossier, &view.findings),
+        products: library.heads(::library::Which::Present).await?.len(),
+        view,
+    })
 }
 
 /// A place that has no page of its own yet.

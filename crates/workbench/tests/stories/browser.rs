@@ -6,7 +6,9 @@ use chromiumoxide::cdp::browser_protocol::accessibility::QueryAxTreeParams;
 use chromiumoxide::cdp::browser_protocol::dom::{
     BackendNodeId, FocusParams, GetDocumentParams, ResolveNodeParams,
 };
-use chromiumoxide::cdp::browser_protocol::emulation::{MediaFeature, SetDeviceMetricsOverrideParams, SetEmulatedMediaParams};
+use chromiumoxide::cdp::browser_protocol::emulation::{
+    MediaFeature, SetDeviceMetricsOverrideParams, SetEmulatedMediaParams,
+};
 use chromiumoxide::cdp::browser_protocol::input::{
     DispatchKeyEventParams, DispatchKeyEventType, InsertTextParams,
 };
@@ -42,8 +44,18 @@ pub(crate) struct Server {
 
 impl Server {
     pub(crate) fn start() -> Self {
+        Self::with(&[])
+    }
+
+    /// As [`Server::start`], with boards on which nothing is recorded.
+    pub(crate) fn start_bare() -> Self {
+        Self::with(&[("UNDERLID_STORY_BARE", "yes")])
+    }
+
+    /// As [`Server::start`], with words for the serving process.
+    pub(crate) fn with(words: &[(&str, &str)]) -> Self {
         let folder = tempfile::tempdir().unwrap();
-        let (child, url) = run(folder.path(), 0);
+        let (child, url) = run(folder.path(), 0, words);
         Self { folder, child, url }
     }
 
@@ -67,7 +79,7 @@ impl Server {
 
     /// Starts it again at the same address.
     pub(crate) fn again(&mut self) {
-        (self.child, self.url) = run(self.folder.path(), self.port());
+        (self.child, self.url) = run(self.folder.path(), self.port(), &[]);
     }
 }
 
@@ -78,17 +90,21 @@ impl Drop for Server {
     }
 }
 
-fn run(folder: &Path, port: u16) -> (Child, String) {
+fn run(folder: &Path, port: u16, words: &[(&str, &str)]) -> (Child, String) {
     let mut child = Command::new(std::env::current_exe().unwrap())
         .args(["--exact", "served::serve", "--ignored", "--nocapture"])
         .env("UNDERLID_STORY_LIBRARY", folder.join("library"))
+        .env("UNDERLID_CACHE", folder.join("cache"))
         .env("UNDERLID_STORY_PORT", port.to_string())
+        .envs(words.iter().copied())
         .stdout(Stdio::piped())
         .spawn()
         .unwrap();
     let out = std::io::BufReader::new(child.stdout.take().unwrap());
     let mut lines = out.lines().map_while(Result::ok);
     let url = lines.find_map(|line| line.strip_prefix("serving ").map(str::to_string));
+    // What is printed later is read too: a program whose output nobody takes is ended by the system.
+    std::thread::spawn(move || lines.for_each(drop));
     (child, url.expect("the server tells its address"))
 }
 
@@ -168,7 +184,9 @@ impl Window {
         let begun = Instant::now();
         while self.tell(&format!("!!({expression})")).await != "true" {
             if begun.elapsed() > PATIENCE {
-                let shown = self.tell("document.body ? document.body.innerText : ''").await;
+                let shown = self
+                    .tell("document.body ? document.body.innerText : ''")
+                    .await;
                 self.shot(Path::new("/tmp/underlid-story.png")).await;
                 panic!("never true: {expression}\n\n{shown}");
             }
@@ -179,7 +197,11 @@ impl Window {
     /// Waits until the page shows a text.
     pub(crate) async fn sees(&self, text: &str) {
         let quoted = serde_json::to_string(text).unwrap();
-        self.until(&format!("document.body && document.body.innerText.includes({quoted})")).await;
+        // Between a value and its unit stands a thin space.
+        let shown =
+            "document.body && document.body.innerText.replace(/[\\u00a0\\u2009\\u202f]/g, ' ')";
+        self.until(&format!("({shown} || '').includes({quoted})"))
+            .await;
     }
 
     /// Finds a thing by what it is and what it is called.
@@ -265,12 +287,15 @@ impl Window {
     pub(crate) async fn press(&self, chord: &str) {
         let mut parts: Vec<&str> = chord.split('+').collect();
         let key = parts.pop().unwrap();
-        let held: i64 = parts.iter().map(|part| match *part {
-            "Alt" => 1,
-            "Ctrl" => 2,
-            "Shift" => 8,
-            other => panic!("no key {other} is held"),
-        }).sum();
+        let held: i64 = parts
+            .iter()
+            .map(|part| match *part {
+                "Alt" => 1,
+                "Ctrl" => 2,
+                "Shift" => 8,
+                other => panic!("no key {other} is held"),
+            })
+            .sum();
         let (key, code, text) = match key {
             "Enter" => ("Enter", 13, Some("\r")),
             "Esc" => ("Escape", 27, None),
@@ -288,7 +313,11 @@ impl Window {
             "Backspace" => ("Backspace", 8, None),
             "F2" => ("F2", 113, None),
             "F8" => ("F8", 119, None),
-            one => (one, i64::from(u32::from(one.to_ascii_uppercase().chars().next().unwrap())), (held == 0).then_some(one)),
+            one => (
+                one,
+                i64::from(u32::from(one.to_ascii_uppercase().chars().next().unwrap())),
+                (held == 0).then_some(one),
+            ),
         };
         for kind in [DispatchKeyEventType::KeyDown, DispatchKeyEventType::KeyUp] {
             let down = kind == DispatchKeyEventType::KeyDown;

@@ -11,7 +11,9 @@ async fn a_new_product_and_its_first_claim_take_seven_actions() {
     let server = Server::start();
     let seat = Seat::take().await;
     let window = seat.window(&server.url).await;
-    window.waits_for("textbox", "Name of a new product, or find").await;
+    window
+        .waits_for("textbox", "Name of a new product, or find")
+        .await;
     window.types("Vellit 2").await;
     window.press("Enter").await;
     window.waits_for("textbox", "Its maker").await;
@@ -25,8 +27,16 @@ async fn a_new_product_and_its_first_claim_take_seven_actions() {
     window.press("Enter").await;
     window.press("Enter").await;
     window.sees("Saved").await;
-    window.until(&format!("Number(document.body.dataset.revision) > {revision}")).await;
-    let claims = window.tell("document.querySelectorAll('[data-claim]').length").await;
+    window
+        .until(&format!(
+            "Number(document.body.dataset.revision) > {revision}"
+        ))
+        .await;
+    let claims = window
+        .tell("document.querySelectorAll('[data-claim]').length")
+        .await;
     assert_eq!(claims, "1");
-    window.until("document.querySelector('aside').innerText.includes('charging time')").await;
+    window
+        .until("document.querySelector('aside').innerText.includes('charging time')")
+        .await;
 }

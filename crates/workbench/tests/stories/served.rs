@@ -10,9 +10,18 @@ async fn serve() {
     let Some(folder) = std::env::var_os("UNDERLID_STORY_LIBRARY").map(PathBuf::from) else {
         return;
     };
-    let port: u16 = std::env::var("UNDERLID_STORY_PORT").unwrap().parse().unwrap();
+    let port: u16 = std::env::var("UNDERLID_STORY_PORT")
+        .unwrap()
+        .parse()
+        .unwrap();
     let person = library::Person::from("A.");
     let served = app::served(&folder, &person).await.unwrap();
+    if std::env::var_os("UNDERLID_STORY_BARE").is_some() {
+        crate::bare::add(&served.library, &person).await;
+    }
+    if std::env::var_os("UNDERLID_STORY_LARGE").is_some() {
+        crate::frames::add(&served.library, &person).await;
+    }
     let serving = workbench::serve(workbench::Options {
         desk: app::desk::Desk::at(served.library, Vec::new()),
         address: SocketAddr::from((Ipv4Addr::LOCALHOST, port)),

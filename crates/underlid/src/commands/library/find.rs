@@ -10,7 +10,7 @@ use library::{Hit, Matched, Part, Verdicts};
 use record::visible;
 use serde_json::json;
 
-pub(super) async fn run(arguments: FindArguments) -> Result<(), Failure> {
+pub(super) async fn run(arguments: FindArguments, format: Format) -> Result<(), Failure> {
     let library = keeping::open(&arguments.library).await?;
     let options = FindOptions {
         line: line(&arguments.words),
@@ -20,7 +20,7 @@ pub(super) async fn run(arguments: FindArguments) -> Result<(), Failure> {
     };
     let finding = finding::find(&library, options, &Terminal).await?;
     library.close().await;
-    let text = match arguments.format {
+    let text = match format {
         Format::Json => {
             let left = finding
                 .left
@@ -35,7 +35,7 @@ pub(super) async fn run(arguments: FindArguments) -> Result<(), Failure> {
         }
         Format::Text => told(&finding),
     };
-    screen::print_as(arguments.format, &text)
+    screen::print_as(format, &text)
 }
 
 /// The words as one line; one that the shell kept together stays together.

@@ -1,0 +1,48 @@
+//! Findings of one kind told as rows of one table.
+//!
+//! Each kind stands here once: its table takes the caption from here, and a finding names the kind that has a row
+//! for it. Not here: the rows, which the methods make.
+
+use crate::{Column, Detail, Table};
+use serde::{Deserialize, Serialize};
+
+/// What the rows of a table are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum RowsOf {
+    /// Ways of power, each with what limits it.
+    Paths,
+    /// Printed voltages against what the parts behind stand.
+    Voltages,
+    /// Printed watts against volts times amperes.
+    Sums,
+    /// Cells with what they hold.
+    Cells,
+    /// Parts that face the outside or sense it.
+    Outside,
+}
+
+impl RowsOf {
+    /// Returns the caption of the table.
+    pub const fn caption(self) -> &'static str {
+        match self {
+            Self::Paths => "Where power goes, and what limits it",
+            Self::Voltages => "Do the parts stand the printed volts?",
+            Self::Sums => "Do the printed sums agree?",
+            Self::Cells => "What the cells hold",
+            Self::Outside => "What faces the outside or senses it, and what it does",
+        }
+    }
+
+    /// Makes the table; `None` without rows.
+    pub(crate) fn table(self, columns: Vec<Column>, rows: Vec<Vec<crate::Cell>>) -> Option<Detail> {
+        (!rows.is_empty()).then(|| Detail::Rows {
+            of: self,
+            table: Table {
+                caption: self.caption().to_string(),
+                columns,
+                rows,
+            },
+        })
+    }
+}
