@@ -11,6 +11,7 @@ use crate::{At, Problem, Watch};
 use imaging::pixels::{self, Limits};
 use record::Dossier;
 use report::Photographs;
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use store::{limits, opener};
 
@@ -64,12 +65,25 @@ pub(crate) fn decode(bytes: &[u8], path: &Path) -> Result<pixels::Photo, Problem
     })
 }
 
-/// Reads the photographs. One that cannot be read, is damaged, too large or of a format that is not read is left
+/// Reads the photographs, those apart whose ids are to be left out. One that cannot be read, is damaged, too large or of a format that is not read is left
 /// out, and named with the reason: what it holds beside its pixels cannot be known, and nobody could see it.
-pub(crate) fn for_publication(folder: &Path, dossier: &Dossier, watch: &dyn Watch) -> Photographs {
+pub(crate) fn for_publication(
+    folder: &Path,
+    dossier: &Dossier,
+    leaving_out: &BTreeSet<String>,
+    watch: &dyn Watch,
+) -> Photographs {
     let mut photographs = Photographs::default();
     let mut cleaned = 0_usize;
     for (number, photo) in (1..).zip(&dossier.photos) {
+        if !watch.goes_on() {
+            break;
+        }
+        if leaving_out.contains(&photo.id) {
+            let why = "left out by the publisher".to_string();
+            photographs.left_out.insert(photo.file.clone(), why);
+            continue;
+        }
         let published = opener::read_inside(folder, inside(&photo.file), limits::PHOTOGRAPH)
             .map_err(|e| format!("{}; {}", e.reason(), e.remedy()))
             .and_then(|bytes| {
@@ -89,7 +103,11 @@ pub(crate) fn for_publication(folder: &Path, dossier: &Dossier, watch: &dyn Watc
             }
         }
     }
-    photographs.hero = hero::hero(folder, dossier);
+    let mut shown = dossier.clone();
+    shown
+        .photos
+        .retain(|photo| !leaving_out.contains(&photo.id));
+    photographs.hero = hero::hero(folder, &shown);
     watch.stage(&format!("read {} photographs", photographs.files.len()));
     if cleaned > 0 {
         watch.stage(&format!(

@@ -59,7 +59,7 @@ impl Library {
                 self.verify_dossier(&head, &mut found, &mut sound).await?;
             }
         }
-        for digest in self.digests().await? {
+        for digest in self.objects.digests().await? {
             found.unused += u64::from(!sound.contains(&digest));
         }
         Ok(found)

@@ -10,6 +10,8 @@ mod charge;
 mod flow;
 mod label;
 mod map;
+mod mistakes;
+mod narrow;
 mod path;
 mod rows;
 mod shared;
@@ -20,6 +22,8 @@ use crate::inputs::{tidy, unit};
 use crate::network::{Printed, VoltageFate, ratings_and_claims, voltage_fate};
 use crate::words::{listed, the};
 use crate::{Answer, Case, Detail, Finding, Method, Missing, RowsOf, Verdict};
+pub use mistakes::{Mistake, mistakes};
+pub use narrow::{Narrowing, Narrowings, narrowings};
 use quantity::format_quantity;
 use record::{Dossier, Place};
 use rows::VoltageRow;
@@ -257,6 +261,7 @@ fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<(Finding, Voltage
                 resolution: Some("0.1 V".to_string()),
                 before_step: None,
                 too_late: false,
+                settles: None,
             });
             (
                 Verdict::NeedsEvidence,

@@ -28,6 +28,7 @@ mod timing;
 
 pub use callouts::{Named, named};
 pub use claims::{JudgedClaim, judged_claims};
+pub use diagrams::power_drawing;
 pub(crate) use details::value_and_half;
 pub use disclosure::{credit, disclosure, name_bundle};
 pub use head::hero_photo;

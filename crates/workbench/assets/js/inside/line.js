@@ -232,8 +232,9 @@ export class Line extends EventTarget {
       const { plate } = this;
       if (!plate.box || !this.marking) return;
       const text = this.marking.value.trim();
+      const answered = this.list.dataset.of?.trim() === text;
+      if (text && !answered) { say(this.reads.textContent || 'still reading: Enter again takes', true); return; }
       const row = text && this.choices?.rows[this.chosen] || null;
-      if (text && !row && this.reads.textContent) { say(this.reads.textContent, true); return; }
       const identity = row?.identity ? { ...row.identity, because: undefined } : null;
       const because = row?.sort === 'as-on' ? row.identity.because : null;
       const snapped = plate.box.snapped;
