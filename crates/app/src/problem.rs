@@ -249,8 +249,10 @@ impl From<LibraryError> for Problem {
             LibraryError::NoDossier(_)
             | LibraryError::NoRevision { .. }
             | LibraryError::NoFile { .. } => Kind::Missing,
-use crate::{Remedy, shown};
-use library::{FindError, LibraryError};
+            LibraryError::Taken { .. } | LibraryError::OneOnly | LibraryError::Path(_) => {
+                Kind::Refused
+            }
+            LibraryError::Busy(_) | LibraryError::Published { .. } => Kind::Conflict,
             LibraryError::Full(_) | LibraryError::Unreachable(_) | LibraryError::Damaged(_) => {
                 Kind::Outside
             }

@@ -250,15 +250,7 @@ impl Library {
     /// # Errors
     /// None of that digest; bytes that are no longer those that were kept.
     pub async fn object(&self, digest: &str) -> Result<Bytes, LibraryError> {
-        let Some(bytes) = self.objects.get(digest).await? else {
-            let text = format!("the file with the digest {digest} is missing");
-            return Err(LibraryError::Damaged(text));
-        };
-        if sha256(&bytes) != digest {
-            let text = format!("the file kept with the digest {digest} is another");
-            return Err(LibraryError::Damaged(text));
-        }
-        Ok(bytes)
+        object_in(&*self.objects, digest).await
     }
 
     /// Keeps bytes that a dossier is to be brought with, once however often.
@@ -276,16 +268,19 @@ impl Library {
 
     /// Puts bytes where they are kept, once however often. Damaged ones are mended by it.
     async fn put(&self, path: &str, bytes: Bytes) -> Result<FileEntry, LibraryError> {
-        let entry = FileEntry::of(path, &bytes);
-        if self.objects.put_new(&entry, &bytes).await? {
-            return Ok(entry);
+        put_in(&*self.objects, path, bytes).await
+    }
+
+    /// Puts bytes that are no file of a dossier where they are kept, once however often.
+    pub(crate) async fn put_aside(
+        &self,
+        path: &str,
+        bytes: Bytes,
+    ) -> Result<FileEntry, LibraryError> {
+        match self.objects.aside() {
+            None => self.put(path, bytes).await,
+            Some(aside) => put_in(aside, path, bytes).await,
         }
-        match self.object(&entry.sha256).await {
-            Ok(_) => {}
-            Err(LibraryError::Damaged(_)) => self.objects.put_over(&entry, &bytes).await?,
-            Err(error) => return Err(error),
-        }
-        Ok(entry)
     }
 
     fn turn(&self, id: &DossierId) -> Arc<tokio::sync::Mutex<()>> {
@@ -298,4 +293,35 @@ impl Library {
 pub(crate) fn whole_micros(at: Timestamp) -> Timestamp {
     Timestamp::from_microsecond(at.as_microsecond())
         .expect("a time rounded towards the middle is one")
+}
+
+/// Puts bytes, once however often; damaged ones are mended by it.
+async fn put_in(
+    objects: &dyn Objects,
+    path: &str,
+    bytes: Bytes,
+) -> Result<FileEntry, LibraryError> {
+    let entry = FileEntry::of(path, &bytes);
+    if objects.put_new(&entry, &bytes).await? {
+        return Ok(entry);
+    }
+    match object_in(objects, &entry.sha256).await {
+        Ok(_) => {}
+        Err(LibraryError::Damaged(_)) => objects.put_over(&entry, &bytes).await?,
+        Err(error) => return Err(error),
+    }
+    Ok(entry)
+}
+
+/// Returns the bytes of a digest, which must be those that were kept.
+async fn object_in(objects: &dyn Objects, digest: &str) -> Result<Bytes, LibraryError> {
+    let Some(bytes) = objects.get(digest).await? else {
+        let text = format!("the file with the digest {digest} is missing");
+        return Err(LibraryError::Damaged(text));
+    };
+    if sha256(&bytes) != digest {
+        let text = format!("the file kept with the digest {digest} is another");
+        return Err(LibraryError::Damaged(text));
+    }
+    Ok(bytes)
 }

@@ -24,6 +24,11 @@ pub(crate) trait Objects: Send + Sync + 'static {
 
     /// Lists the digests of all bytes.
     async fn digests(&self) -> Result<Vec<String>, LibraryError>;
+
+    /// Where bytes go that are no file of a dossier, if not here.
+    fn aside(&self) -> Option<&dyn Objects> {
+        None
+    }
 }
 
 /// Bytes in an object store.

@@ -13,12 +13,13 @@
 
 use crate::keeper::{Appended, Head, Keeper, NewDossier, Outcome, Which};
 use crate::library::FILE;
-use crate::objects::Objects;
+use crate::objects::{Objects, Stored};
+use crate::open::objects_in;
 use crate::rows::{Outside, Rows};
 use crate::search::{Find, Found, Holding, Index, Indexed};
 use crate::{
-    ClientId, DossierId, FileEntry, Library, LibraryError, ListAnswer, Origin, PathFault, Person,
-    Revision, Untaken,
+    ClientId, DossierId, FileEntry, LeavingOut, Library, LibraryError, ListAnswer, Origin,
+    PathFault, Person, Publication, Revision, Untaken,
 };
 use async_trait::async_trait;
 use bytes::Bytes;
@@ -40,6 +41,8 @@ const TRIES: usize = 20;
 #[derive(Clone)]
 struct Single {
     folder: Arc<PathBuf>,
+    /// What was published; it is no part of the dossier and lies with its history.
+    aside: Arc<Stored>,
     rows: Rows,
     id: DossierId,
 }
@@ -64,7 +67,13 @@ pub(crate) async fn opened(folder: &Path) -> Result<Library, LibraryError> {
             ));
         }
     };
-    let single = Single { folder, rows, id };
+    let aside = Arc::new(Stored(Arc::new(objects_in(&kept)?)));
+    let single = Single {
+        folder,
+        aside,
+        rows,
+        id,
+    };
     single.noticed().await?;
     Ok(Library::of_one(Arc::new(single.clone()), Arc::new(single)))
 }
@@ -350,6 +359,28 @@ impl Keeper for Single {
         self.rows.files(id).await
     }
 
+    async fn publish(&self, id: &DossierId, new: &Publication) -> Result<bool, LibraryError> {
+        self.rows.publish(id, new).await
+    }
+
+    async fn publications(&self, id: &DossierId) -> Result<Vec<Publication>, LibraryError> {
+        self.rows.publications(id).await
+    }
+
+    async fn leave_out(
+        &self,
+        id: &DossierId,
+        what: &LeavingOut,
+        by: &Person,
+        at: Timestamp,
+    ) -> Result<(), LibraryError> {
+        self.rows.leave_out(id, what, by, at).await
+    }
+
+    async fn leaving_out(&self, id: &DossierId) -> Result<Option<LeavingOut>, LibraryError> {
+        self.rows.leaving_out(id).await
+    }
+
     async fn answers(&self, id: &DossierId) -> Result<Vec<ListAnswer>, LibraryError> {
         self.rows.answers(id).await
     }
@@ -428,7 +459,7 @@ impl Objects for Single {
         self.synced().await?;
         let files = self.rows.files(&self.id).await?;
         let Some(file) = files.into_iter().find(|file| file.sha256 == digest) else {
-            return Ok(None);
+            return self.aside.get(digest).await;
         };
         let folder = Arc::clone(&self.folder);
         waiting(move || {
@@ -440,6 +471,12 @@ impl Objects for Single {
 
     async fn digests(&self) -> Result<Vec<String>, LibraryError> {
         let files = self.rows.files(&self.id).await?;
-        Ok(files.into_iter().map(|file| file.sha256).collect())
+        let mut all = self.aside.digests().await?;
+        all.extend(files.into_iter().map(|file| file.sha256));
+        Ok(all)
+    }
+
+    fn aside(&self) -> Option<&dyn Objects> {
+        Some(&*self.aside)
     }
 }

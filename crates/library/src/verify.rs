@@ -21,7 +21,7 @@ pub struct Verified {
     pub dossiers: u64,
     /// Revisions.
     pub revisions: u64,
-    /// Files of dossiers.
+    /// Files of dossiers, and of what was published of them.
     pub files: u64,
     /// Bytes of different files.
     pub bytes: u64,

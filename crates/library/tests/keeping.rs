@@ -65,6 +65,7 @@ on_every_engine! {
     publications::versions_follow_each_other_and_keep_their_files,
     publications::what_is_left_out_is_kept_with_the_dossier,
     sound::a_library_in_use_is_sound,
+    sound::what_was_published_is_looked_at,
     sound::bytes_that_no_dossier_names_are_counted_and_no_damage,
     sound::a_history_comes_along_whole_and_can_be_taken_back,
     sound::a_history_that_does_not_hold_together_is_refused,
@@ -93,6 +94,9 @@ mod folder {
         files::what_is_not_there_is_told,
         files::history_is_read_page_by_page,
         files::times_are_kept_to_the_microsecond,
+        publications::versions_follow_each_other_and_keep_their_files,
+        publications::what_is_left_out_is_kept_with_the_dossier,
+        sound::what_was_published_is_looked_at,
     }
 }
 
