@@ -155,7 +155,9 @@ impl Serving {
     /// # Errors
     /// Where the system ends it.
     pub async fn run(self, stop: impl Future<Output = ()> + Send) -> Result<(), ServeError> {
-        let telephones = self.door.map(|door| phone::serve(door, Arc::clone(&self.bench)));
+        let telephones = self
+            .door
+            .map(|door| phone::serve(door, Arc::clone(&self.bench)));
         let telephones = async {
             match telephones {
                 Some(telephones) => telephones.await,

@@ -109,7 +109,10 @@ fn routes() -> Router<Shared> {
         .route("/d/{id}/edits", post(edits::post))
         .route("/d/{id}/live", get(live::stream))
         .route("/d/{id}/step", post(steps::post))
-        .route("/d/{id}/telephone", get(pages::telephone::page).post(pages::telephone::post))
+        .route(
+            "/d/{id}/telephone",
+            get(pages::telephone::page).post(pages::telephone::post),
+        )
         .route("/d/{id}/chapters.vtt", get(steps::chapters))
         .route("/d/{id}/history", get(pages::history::page))
         .route("/d/{id}/fields", get(pages::fields::page))

@@ -64,7 +64,9 @@ impl ServerCertVerifier for Known {
     }
 
     fn supported_verify_schemes(&self) -> Vec<SignatureScheme> {
-        self.provider.signature_verification_algorithms.supported_schemes()
+        self.provider
+            .signature_verification_algorithms
+            .supported_schemes()
     }
 }
 
@@ -131,13 +133,18 @@ impl Device {
     }
 
     async fn post(&self, path: &str, body: &[u8]) -> Answer {
-        self.send(&format!("POST {path}"), &[("Content-Type", FORM)], body).await
+        self.send(&format!("POST {path}"), &[("Content-Type", FORM)], body)
+            .await
     }
 
     async fn pair(&mut self, code: &str) -> u16 {
         let answer = self.post("/pair", format!("code={code}").as_bytes()).await;
         if let Some(cookie) = answer.header("set-cookie") {
-            assert!(cookie.contains("Secure") && cookie.contains("HttpOnly") && cookie.contains("SameSite=Strict"));
+            assert!(
+                cookie.contains("Secure")
+                    && cookie.contains("HttpOnly")
+                    && cookie.contains("SameSite=Strict")
+            );
             self.cookie = cookie.split(';').next().unwrap().to_string();
         }
         answer.status
@@ -168,7 +175,10 @@ async fn the_certificate_is_the_one_whose_fingerprint_is_shown() {
     let bench = Bench::with_phone().await;
     let (address, fingerprint) = bench.phone.clone().unwrap();
     code(&bench).await;
-    let page = bench.get(&format!("/d/{}/telephone", bench.dossier)).await.body;
+    let page = bench
+        .get(&format!("/d/{}/telephone", bench.dossier))
+        .await
+        .body;
     assert!(page.contains(&fingerprint) && page.contains(&fingerprint[..8]));
     assert!(page.contains("class=\"matrix\"") && page.contains(&format!("https://{address}/")));
     assert_eq!(Device::at(&bench).get("/").await.status, 200);
@@ -186,7 +196,13 @@ async fn the_certificate_is_the_one_whose_fingerprint_is_shown() {
 async fn a_device_without_the_code_reaches_only_the_page_that_asks_for_it() {
     let bench = Bench::with_phone().await;
     let mut device = Device::at(&bench);
-    assert!(device.get("/").await.body.contains("Code that the workbench shows"));
+    assert!(
+        device
+            .get("/")
+            .await
+            .body
+            .contains("Code that the workbench shows")
+    );
     for path in ["/state", "/take", "/d/x/intake", "/keys", "/nothing"] {
         assert_eq!(device.get(path).await.status, 403, "{path}");
     }
@@ -269,7 +285,11 @@ async fn requests_of_other_pages_and_names_are_refused() {
     let before = text(&bench).await;
     for origin in ["https://attacker.example", "null", "http://127.0.0.1"] {
         let headers = [("Origin", origin), ("Content-Type", FORM)];
-        assert_eq!(device.send("POST /step", &headers, b"").await.status, 403, "{origin}");
+        assert_eq!(
+            device.send("POST /step", &headers, b"").await.status,
+            403,
+            "{origin}"
+        );
     }
     let headers = [("Host", "attacker.example")];
     assert_eq!(device.send("GET /", &headers, b"").await.status, 421);
@@ -282,15 +302,26 @@ async fn pictures_go_to_the_step_that_runs() {
     let bench = Bench::with_phone().await;
     let device = paired(&bench).await;
     assert_eq!(device.post("/step", b"").await.status, 303);
-    assert!(device.get("/state").await.json()["goes"].as_str().unwrap().starts_with("step 22"));
+    assert!(
+        device.get("/state").await.json()["goes"]
+            .as_str()
+            .unwrap()
+            .starts_with("step 22")
+    );
     let picture = imaging::pixels::encode(
-        &imaging::Picture { width: 8, height: 6, rgb: vec![127; 8 * 6 * 3] },
+        &imaging::Picture {
+            width: 8,
+            height: 6,
+            rgb: vec![127; 8 * 6 * 3],
+        },
         imaging::pixels::Encoding::Png,
         None,
         None,
     );
     let picture = picture.unwrap();
-    let answer = device.post("/take?name=..%2F..%2Fetc%2F%3Cb%3E.png", &picture).await;
+    let answer = device
+        .post("/take?name=..%2F..%2Fetc%2F%3Cb%3E.png", &picture)
+        .await;
     assert_eq!(answer.status, 200, "{}", answer.body);
     let photo = answer.json()["photo"].as_str().unwrap().to_string();
     let current = bench.library.current(&bench.dossier).await.unwrap();
@@ -302,7 +333,11 @@ async fn pictures_go_to_the_step_that_runs() {
     let again = device.post("/take?name=b.png", &picture).await;
     assert_eq!(again.json()["state"], "here");
     let before = text(&bench).await;
-    for bytes in [b"no picture".to_vec(), picture[..picture.len() / 2].to_vec(), Vec::new()] {
+    for bytes in [
+        b"no picture".to_vec(),
+        picture[..picture.len() / 2].to_vec(),
+        Vec::new(),
+    ] {
         let answer = device.post("/take?name=c.png", &bytes).await;
         assert!((400..500).contains(&answer.status), "{}", answer.status);
     }
@@ -311,7 +346,13 @@ async fn pictures_go_to_the_step_that_runs() {
     assert_eq!(device.post("/value", &vec![b'a'; 5000]).await.status, 413);
     assert_eq!(text(&bench).await, before);
     assert_eq!(device.post("/step", b"").await.status, 303);
-    let dossier = bench.library.current(&bench.dossier).await.unwrap().dossier().unwrap();
+    let dossier = bench
+        .library
+        .current(&bench.dossier)
+        .await
+        .unwrap()
+        .dossier()
+        .unwrap();
     assert!(dossier.step("cut-lens").unwrap().done);
 }
 
@@ -327,7 +368,13 @@ async fn it_ends_from_either_side() {
     let path = format!("/d/{}/telephone", bench.dossier);
     assert_eq!(bench.post(&path, FORM, "do=end").await.status, 303);
     assert_eq!(device.get("/state").await.status, 403);
-    assert!(device.get("/").await.body.contains("Code that the workbench shows"));
+    assert!(
+        device
+            .get("/")
+            .await
+            .body
+            .contains("Code that the workbench shows")
+    );
 }
 
 #[tokio::test]

@@ -27,7 +27,11 @@ impl<'a> Groups<'a> {
     }
 
     fn names(&self, dossier: &Dossier) -> Vec<String> {
-        let name = |id: &&str| dossier.item(id).map_or_else(|| id.to_string(), |i| i.name.clone());
+        let name = |id: &&str| {
+            dossier
+                .item(id)
+                .map_or_else(|| id.to_string(), |i| i.name.clone())
+        };
         self.0.iter().map(name).collect()
     }
 }
@@ -161,7 +165,10 @@ pub(super) fn power_in_rows(
 pub(super) fn signals(page: &mut Page<'_>, of: &Finding, map: &SignalMap, blocks: &mut Vec<Block>) {
     let name = |id: &str| {
         let node = map.nodes.iter().find(|n| n.item == id);
-        node.map_or_else(|| id.to_string(), |n| with_role(page.dossier, &n.item, &n.name))
+        node.map_or_else(
+            || id.to_string(),
+            |n| with_role(page.dossier, &n.item, &n.name),
+        )
     };
     let mut groups = Groups::default();
     let boxes: Vec<BlockBox> = map

@@ -27,9 +27,14 @@ async fn serve(arguments: ServeArguments, format: Format) -> Result<(), Failure>
     });
     let mut serving = serving.await.map_err(|e| unserved(&e))?;
     if let Some(address) = arguments.phone {
-        serving = serving.with_phone(address).await.map_err(|e| unserved(&e))?;
+        serving = serving
+            .with_phone(address)
+            .await
+            .map_err(|e| unserved(&e))?;
     }
-    let phone = serving.phone().map(|(address, print)| (address, print.to_string()));
+    let phone = serving
+        .phone()
+        .map(|(address, print)| (address, print.to_string()));
     let url = serving.url();
     match format {
         Format::Json => {

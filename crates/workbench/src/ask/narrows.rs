@@ -31,7 +31,10 @@ pub(crate) async fn narrows(
     let found = found.map_err(|e| Stop::internal(&e.to_string()))?;
     let told = found.found.iter().take(TOLD).map(|one| {
         let item = view.dossier.item(&one.item);
-        let then = one.then.iter().map(|(kind, text)| json!({ "if": kind.words(), "then": text }));
+        let then = one
+            .then
+            .iter()
+            .map(|(kind, text)| json!({ "if": kind.words(), "then": text }));
         json!({
             "item": one.item,
             "name": item.map_or(one.item.as_str(), |i| i.name.as_str()),
@@ -41,5 +44,7 @@ pub(crate) async fn narrows(
         })
     });
     let told: Vec<Value> = told.collect();
-    Ok(Json(json!({ "n": question.n, "found": told, "tooMany": found.too_many })))
+    Ok(Json(
+        json!({ "n": question.n, "found": told, "tooMany": found.too_many }),
+    ))
 }

@@ -41,10 +41,12 @@ fn findings<'a>(context: &'a Context<'_>) -> impl Iterator<Item = &'a Finding> {
 }
 
 fn map<'a>(context: &'a Context<'_>) -> Option<&'a PowerMap> {
-    findings(context).flat_map(|f| &f.details).find_map(|detail| match detail {
-        Detail::Power(map) => Some(map),
-        _ => None,
-    })
+    findings(context)
+        .flat_map(|f| &f.details)
+        .find_map(|detail| match detail {
+            Detail::Power(map) => Some(map),
+            _ => None,
+        })
 }
 
 /// The items that can be walked through: those on links from the outside inwards, then what could be linked.
@@ -52,7 +54,10 @@ fn items<'a>(context: &'a Context<'_>, map: Option<&PowerMap>) -> Vec<&'a Item> 
     let dossier = &context.view.dossier;
     let mut ids: Vec<String> = Vec::new();
     if let Some(map) = map {
-        let starts = map.nodes.iter().filter(|n| !map.edges.iter().any(|e| e.to == n.item));
+        let starts = map
+            .nodes
+            .iter()
+            .filter(|n| !map.edges.iter().any(|e| e.to == n.item));
         let mut waiting: Vec<&str> = starts.map(|n| n.item.as_str()).rev().collect();
         let mut rest = map.nodes.iter().map(|n| n.item.as_str());
         while let Some(id) = waiting.pop().or_else(|| rest.next()) {
@@ -65,10 +70,14 @@ fn items<'a>(context: &'a Context<'_>, map: Option<&PowerMap>) -> Vec<&'a Item> 
         }
     }
     let loose = dossier.items.iter().filter(|i| {
-        (i.contact.is_some() || i.converts.is_some() || i.kind == ItemKind::Cell) && !ids.contains(&i.id)
+        (i.contact.is_some() || i.converts.is_some() || i.kind == ItemKind::Cell)
+            && !ids.contains(&i.id)
     });
     let loose: Vec<String> = loose.map(|i| i.id.clone()).collect();
-    ids.iter().chain(&loose).filter_map(|id| dossier.item(id)).collect()
+    ids.iter()
+        .chain(&loose)
+        .filter_map(|id| dossier.item(id))
+        .collect()
 }
 
 fn mistakes(context: &Context<'_>) -> Markup {
@@ -119,7 +128,11 @@ fn runs(context: &Context<'_>) -> Markup {
 }
 
 fn way(dossier: &Dossier, finding: &Finding) -> String {
-    let name = |id: &String| dossier.item(id).map_or_else(|| id.clone(), |i| i.name.clone());
+    let name = |id: &String| {
+        dossier
+            .item(id)
+            .map_or_else(|| id.clone(), |i| i.name.clone())
+    };
     let names: Vec<String> = finding.id.words.iter().map(name).collect();
     names.join(" → ")
 }
@@ -141,7 +154,10 @@ fn nodes(
         ends.collect()
     };
     let names = |ids: &[&str]| {
-        let names = ids.iter().filter_map(|id| dossier.item(id)).map(|i| i.name.clone());
+        let names = ids
+            .iter()
+            .filter_map(|id| dossier.item(id))
+            .map(|i| i.name.clone());
         methods::words::listed(names.collect())
     };
     html! {

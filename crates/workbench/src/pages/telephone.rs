@@ -96,9 +96,13 @@ pub(crate) async fn post(
 }
 
 fn act(bench: &Bench, id: &DossierId, session: &Session, body: &[u8]) -> Result<(), Stop> {
-    let phone = bench.phone().ok_or_else(|| Stop::missing("No telephone can reach this server."))?;
+    let phone = bench
+        .phone()
+        .ok_or_else(|| Stop::missing("No telephone can reach this server."))?;
     let pairs = crate::edits::pairs(body);
-    let ends = pairs.iter().any(|(key, value)| key == "do" && value == "end");
+    let ends = pairs
+        .iter()
+        .any(|(key, value)| key == "do" && value == "end");
     let mut pairing = phone.pairing();
     if ends {
         pairing.end();

@@ -63,9 +63,14 @@ pub(crate) async fn serve(door: Door, bench: Shared) {
                 return;
             };
             let mut builder = Builder::new(TokioExecutor::new());
-            builder.http1().timer(TokioTimer::new()).header_read_timeout(HEAD);
+            builder
+                .http1()
+                .timer(TokioTimer::new())
+                .header_read_timeout(HEAD);
             // A connection that breaks ends alone.
-            let _ = builder.serve_connection(TokioIo::new(stream), service).await;
+            let _ = builder
+                .serve_connection(TokioIo::new(stream), service)
+                .await;
         });
     }
 }

@@ -91,7 +91,11 @@ impl Pairing {
     }
 
     /// Exchanges a code for a token.
-    pub(crate) fn pair(&mut self, given: &str, now: Instant) -> Result<(String, DossierId), Refused> {
+    pub(crate) fn pair(
+        &mut self,
+        given: &str,
+        now: Instant,
+    ) -> Result<(String, DossierId), Refused> {
         let is_old = |at: &Instant| now.saturating_duration_since(*at) > TRIES_WITHIN;
         while self.tries.front().is_some_and(is_old) {
             self.tries.pop_front();
@@ -105,7 +109,10 @@ impl Pairing {
             self.code = None;
             return Err(Refused::None);
         }
-        let given: String = given.chars().filter(|c| c.is_ascii_alphanumeric()).collect();
+        let given: String = given
+            .chars()
+            .filter(|c| c.is_ascii_alphanumeric())
+            .collect();
         if !same(&given.to_ascii_uppercase(), &code.text) {
             code.wrong += 1;
             if code.wrong >= MOST_WRONG {
@@ -179,8 +186,13 @@ mod tests {
         let late = now + CODE_HOLDS + Duration::from_secs(1);
         assert_eq!(pairing.pair(&code, late).unwrap_err(), Refused::None);
         let (mut pairing, code) = offered(now);
-        let (token, _) = pairing.pair(&code.to_lowercase(), now + CODE_HOLDS).unwrap();
-        assert_eq!(pairing.pair(&code, now + CODE_HOLDS).unwrap_err(), Refused::None);
+        let (token, _) = pairing
+            .pair(&code.to_lowercase(), now + CODE_HOLDS)
+            .unwrap();
+        assert_eq!(
+            pairing.pair(&code, now + CODE_HOLDS).unwrap_err(),
+            Refused::None
+        );
         assert!(pairing.device(&token, now + CODE_HOLDS).is_some());
         assert!(pairing.device("", now).is_none());
     }

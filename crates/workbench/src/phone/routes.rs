@@ -54,8 +54,14 @@ pub(super) fn router(bench: Shared, phone: Arc<Phone>) -> Router {
     Router::new()
         .route("/", get(page))
         .route("/pair", post(pair))
-        .route("/phone.css", get(|| async { assets::file("text/css; charset=utf-8", "css/phone.css") }))
-        .route("/phone.js", get(|| async { assets::file("text/javascript; charset=utf-8", "js/phone.js") }))
+        .route(
+            "/phone.css",
+            get(|| async { assets::file("text/css; charset=utf-8", "css/phone.css") }),
+        )
+        .route(
+            "/phone.js",
+            get(|| async { assets::file("text/javascript; charset=utf-8", "js/phone.js") }),
+        )
         .route("/state", get(state))
         .route("/take", post(take).layer(DefaultBodyLimit::max(PICTURE)))
         .route("/step", post(step))
@@ -73,14 +79,20 @@ async fn admit(State(here): State<Here>, mut request: Request, next: Next) -> Re
     let refusal = |status: StatusCode| (status, Body::empty()).into_response();
     let address = here.phone.address.to_string();
     let headers = request.headers();
-    let text = |name| headers.get(name).and_then(|v: &HeaderValue| v.to_str().ok());
+    let text = |name| {
+        headers
+            .get(name)
+            .and_then(|v: &HeaderValue| v.to_str().ok())
+    };
     let is_host = text(HOST) == Some(address.as_str());
     let ours = format!("https://{address}");
     let site = headers.get("sec-fetch-site").map(HeaderValue::as_bytes);
-    let from_here = match (text(ORIGIN), site) {
-        (Some(origin), _) => origin == ours,
-        (None, Some(site)) => site == b"same-origin",
-        (None, None) => false,
+    // Forms of pages that tell no referrer say `null`; what the browser says of the site decides then.
+    let origin = text(ORIGIN).filter(|origin| *origin != "null");
+    let same = site == Some(b"same-origin".as_slice());
+    let from_here = match origin {
+        Some(origin) => origin == ours && (site.is_none() || same),
+        None => same,
     };
     let device = device(&here, headers);
     let is_open = OPEN.contains(&request.uri().path());
@@ -106,14 +118,17 @@ struct Paired(Option<Device>);
 
 impl Paired {
     fn device(self) -> Result<Device, Stop> {
-        self.0.ok_or_else(|| Stop::missing("No telephone is paired."))
+        self.0
+            .ok_or_else(|| Stop::missing("No telephone is paired."))
     }
 }
 
 fn device(here: &Here, headers: &HeaderMap) -> Option<Device> {
     let tokens = guard::cookies(headers, COOKIE);
     let pairing = here.phone.pairing();
-    tokens.iter().find_map(|token| pairing.device(token, Instant::now()))
+    tokens
+        .iter()
+        .find_map(|token| pairing.device(token, Instant::now()))
 }
 
 /// `GET /`
@@ -171,8 +186,12 @@ fn asking(phone: &Phone, refused: Option<Refused>) -> Response {
 fn words(refused: Refused) -> &'static str {
     match refused {
         Refused::Wrong => "That is not the code. Look at the workbench and type it again.",
-        Refused::None => "No code is waiting: it holds for two minutes and once. Make a new one at the workbench.",
-        Refused::TooOften => "Too many tries. Wait a minute, then make a new code at the workbench.",
+        Refused::None => {
+            "No code is waiting: it holds for two minutes and once. Make a new one at the workbench."
+        }
+        Refused::TooOften => {
+            "Too many tries. Wait a minute, then make a new code at the workbench."
+        }
     }
 }
 
@@ -204,9 +223,13 @@ async fn pair(State(here): State<Here>, body: Bytes) -> Response {
     match made {
         Err(refused) => asking(&here.phone, Some(refused)),
         Ok((token, dossier)) => {
-            here.bench.channel(&dossier).tell("pair", json!({ "state": "paired" }));
+            here.bench
+                .channel(&dossier)
+                .tell("pair", json!({ "state": "paired" }));
             let mut response = see("/");
-            let cookie = format!("{COOKIE}={token}; Path=/; Secure; HttpOnly; SameSite=Strict; Max-Age=43200");
+            let cookie = format!(
+                "{COOKIE}={token}; Path=/; Secure; HttpOnly; SameSite=Strict; Max-Age=43200"
+            );
             if let Ok(cookie) = HeaderValue::from_str(&cookie) {
                 response.headers_mut().insert(SET_COOKIE, cookie);
             }
@@ -217,7 +240,9 @@ async fn pair(State(here): State<Here>, body: Bytes) -> Response {
 
 fn see(to: &'static str) -> Response {
     let mut response = StatusCode::SEE_OTHER.into_response();
-    response.headers_mut().insert(LOCATION, HeaderValue::from_static(to));
+    response
+        .headers_mut()
+        .insert(LOCATION, HeaderValue::from_static(to));
     response
 }
 
@@ -226,7 +251,13 @@ async fn told(bench: &Bench, device: &Device) -> Result<Value, Stop> {
     let view = bench.desk.view(&device.dossier).await?;
     let dossier = &view.dossier;
     let running = opening::running(dossier);
-    let number = |id: &str| dossier.steps.iter().position(|s| s.id == id).map_or(0, |at| at + 1);
+    let number = |id: &str| {
+        dossier
+            .steps
+            .iter()
+            .position(|s| s.id == id)
+            .map_or(0, |at| at + 1)
+    };
     let next = dossier.steps.iter().find(|step| step.is_planned());
     let goes = running.map_or_else(
         || "no step is running; the photographs of the product".to_string(),
@@ -301,7 +332,12 @@ async fn step(
     match (opening::running(&view.dossier), next) {
         (Some(step), _) => steps::stop(bench, id, &step.id, &device.person).await?,
         (None, Some(step)) => steps::begin(bench, id, &step.id, &device.person).await?,
-        (None, None) => return Err(Stop::unfit("No step is planned", "say at the workbench what comes next")),
+        (None, None) => {
+            return Err(Stop::unfit(
+                "No step is planned",
+                "say at the workbench what comes next",
+            ));
+        }
     }
     Ok(see("/"))
 }
@@ -317,7 +353,10 @@ async fn value(
     let value = pairs.iter().find(|(key, _)| key == "value");
     let value = record::visible(value.map_or("", |(_, value)| value.trim()));
     if value.is_empty() || value.chars().count() > VALUE {
-        return Err(Stop::unfit("This is no value", format!("send at most {VALUE} characters")));
+        return Err(Stop::unfit(
+            "This is no value",
+            format!("send at most {VALUE} characters"),
+        ));
     }
     let channel = here.bench.channel(&device.dossier);
     channel.tell("arrival", json!({ "text": value, "from": "the telephone" }));
@@ -331,10 +370,16 @@ async fn end(
 ) -> Result<Response, Stop> {
     let device = paired.device()?;
     here.phone.pairing().end();
-    here.bench.channel(&device.dossier).tell("pair", json!({ "state": "ended" }));
+    here.bench
+        .channel(&device.dossier)
+        .tell("pair", json!({ "state": "ended" }));
     let mut response = see("/");
-    let gone = HeaderValue::from_static("underlid-phone=; Path=/; Secure; HttpOnly; SameSite=Strict; Max-Age=0");
+    let gone = HeaderValue::from_static(
+        "underlid-phone=; Path=/; Secure; HttpOnly; SameSite=Strict; Max-Age=0",
+    );
     response.headers_mut().insert(SET_COOKIE, gone);
-    response.headers_mut().insert(CONTENT_TYPE, HeaderValue::from_static("text/plain"));
+    response
+        .headers_mut()
+        .insert(CONTENT_TYPE, HeaderValue::from_static("text/plain"));
     Ok(response)
 }

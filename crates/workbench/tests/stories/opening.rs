@@ -165,48 +165,75 @@ async fn a_telephone_sends_a_picture_to_the_step_that_runs() {
     let seat = Seat::take().await;
     let window = seat.window(&server.url).await;
     let dossier = demonstration(&window, &server, "opening").await;
-    window.until("document.activeElement.id === 'step-words'").await;
+    window
+        .until("document.activeElement.id === 'step-words'")
+        .await;
     window.types("saw lens").await;
     window.sees("as planned").await;
     window.press("Enter").await;
-    window.until("document.activeElement.id === 'step-go-on'").await;
+    window
+        .until("document.activeElement.id === 'step-go-on'")
+        .await;
     window.press("Enter").await;
-    window.until("document.activeElement.id === 'step-stop'").await;
+    window
+        .until("document.activeElement.id === 'step-stop'")
+        .await;
     window.sees("Saved").await;
     window.press("F8").await;
     window.press("t").await;
     window.focus("button", "New code").await;
     window.press("Enter").await;
     window.until("document.querySelector('.code')").await;
-    let code = window.tell("document.querySelector('.code').textContent").await;
-    let url = window.tell("document.querySelector('.pairing b').textContent").await;
+    let code = window
+        .tell("document.querySelector('.code').textContent")
+        .await;
+    let url = window
+        .tell("document.querySelector('.pairing b').textContent")
+        .await;
     if let Some(folder) = look() {
         for (width, height) in [(360, 740), (1280, 800)] {
             window.size(width, height).await;
-            window.shot(&folder.join(format!("telephone-bench-{width}.png"))).await;
+            window
+                .shot(&folder.join(format!("telephone-bench-{width}.png")))
+                .await;
         }
     }
     // Open, Enter, Take, shutter.
     let phone = seat.window("about:blank").await;
     phone.size(360, 740).await;
     phone.go(&format!("{url}#{code}")).await;
-    phone.until(&format!("document.getElementById('code')?.value === '{code}'")).await;
+    phone
+        .until(&format!(
+            "document.getElementById('code')?.value === '{code}'"
+        ))
+        .await;
     if let Some(folder) = look() {
         phone.shot(&folder.join("phone-code.png")).await;
     }
     phone.press("Enter").await;
-    phone.sees("goes to: step 22, Saw the lens out of the front ring.").await;
-    let height = phone.tell("document.querySelector('.take').getBoundingClientRect().height").await;
+    phone
+        .sees("goes to: step 22, Saw the lens out of the front ring.")
+        .await;
+    let height = phone
+        .tell("document.querySelector('.take').getBoundingClientRect().height")
+        .await;
     assert!(height.parse::<f64>().unwrap() >= 96.0, "{height}");
     let picture = imaging::Picture {
         width: 4000,
         height: 3000,
-        rgb: (0..4000_u32 * 3000 * 3).map(|n| (n / 4096 % 251) as u8).collect(),
+        rgb: (0..4000_u32 * 3000 * 3)
+            .map(|n| (n / 4096 % 251) as u8)
+            .collect(),
     };
     let bytes = imaging::pixels::encode(&picture, imaging::pixels::Encoding::Jpeg(80), None, None);
     let file = server.folder().join("IMG_0001.jpg");
     std::fs::write(&file, bytes.unwrap()).unwrap();
-    let input = phone.waits_for("button", "Take").await;
+    let input = phone
+        .page
+        .find_element("#take")
+        .await
+        .unwrap()
+        .backend_node_id;
     let files = SetFileInputFilesParams::builder()
         .file(file.to_str().unwrap())
         .backend_node_id(input)
@@ -222,20 +249,32 @@ async fn a_telephone_sends_a_picture_to_the_step_that_runs() {
             phone.shot(&folder.join(format!("phone-{dark}.png"))).await;
         }
     }
-    phone.focus("button", "Stop: Saw the lens out of the front ring.").await;
+    phone
+        .focus("button", "Stop: Saw the lens out of the front ring.")
+        .await;
     phone.press("Enter").await;
     phone.sees("No step is planned").await;
-    window.go(&format!("{}/d/{dossier}/opening", server.origin())).await;
-    window.until("document.getElementById('step-cut-lens').textContent.includes('1 photograph')").await;
+    window
+        .go(&format!("{}/d/{dossier}/opening", server.origin()))
+        .await;
+    window
+        .until("document.getElementById('step-cut-lens').textContent.includes('1 photograph')")
+        .await;
     // A value goes to the field that waits.
     phone.focus("textbox", "Send a value").await;
     phone.types("unclip button").await;
     phone.press("Enter").await;
-    window.sees("Arrived unclip button from the telephone").await;
+    window
+        .sees("Arrived unclip button from the telephone")
+        .await;
     window.press("F8").await;
     window.press("Enter").await;
-    window.until("document.getElementById('step-words').value === 'unclip button'").await;
-    phone.focus("button", "End: this telephone sends no more").await;
+    window
+        .until("document.getElementById('step-words').value === 'unclip button'")
+        .await;
+    phone
+        .focus("button", "End: this telephone sends no more")
+        .await;
     phone.press("Enter").await;
     phone.sees("Code that the workbench shows").await;
 }

@@ -83,7 +83,9 @@ impl Bench {
             let any = SocketAddr::from((Ipv4Addr::LOCALHOST, 0));
             serving = serving.with_phone(any).await.unwrap();
         }
-        let phone = serving.phone().map(|(address, print)| (address, print.to_string()));
+        let phone = serving
+            .phone()
+            .map(|(address, print)| (address, print.to_string()));
         let address = serving.address();
         let url = serving.url();
         let token = url.split_once("token=").unwrap().1.to_string();
