@@ -160,6 +160,7 @@ function running(is) {
   $('step-line').hidden = is;
   $('running-cautions').hidden = !is;
   $('step-cautions').hidden = is;
+  $('ends-with').hidden = is;
 }
 
 function tick() {
