@@ -6,6 +6,10 @@
 mod bare;
 #[path = "stories/browser.rs"]
 mod browser;
+#[path = "stories/frame.rs"]
+mod frame;
+#[path = "stories/frames.rs"]
+mod frames;
 #[path = "stories/inside.rs"]
 mod inside;
 #[path = "stories/opening.rs"]

@@ -120,7 +120,7 @@ fn overview(case: &Case<'_>, bindings: &map::Bindings, flows: &flow::Flows) -> F
         ));
     } else {
         finding.sentence = format!(
-            "Power enters at {} and is stored in {}.",
+            "Power enters at {}, and is stored in {}.",
             at_least_one(entrances, "no contact on record"),
             at_least_one(cells.clone(), "no cell on record"),
         );

@@ -58,6 +58,9 @@ function takesTyping(target) {
 }
 
 export function start() {
+  // On a narrow screen the rule is a bar that scrolls: the present place stands in it.
+  const here = document.querySelector('.rule .here');
+  if (here) here.closest('.rule').scrollLeft = here.offsetLeft - 96;
   document.addEventListener('keydown', event => {
     if (event.isComposing) return;
     if (choosing && !['Shift', 'Control', 'Alt', 'Meta'].includes(event.key)) {
@@ -70,7 +73,8 @@ export function start() {
     const plain = !event.ctrlKey && !event.metaKey && !event.altKey;
     if (event.key === 'F8' && plain) { event.preventDefault(); choose(); return; }
     if (event.key === 'F2' && plain) { event.preventDefault(); const find = document.getElementById('find'); find?.focus(); find?.select(); return; }
-    if (event.key === '?' && plain && !isField(event.target)) { event.preventDefault(); showKeys(); return; }
+    // A box takes every character as the first of its marking.
+    if (event.key === '?' && plain && !isField(event.target) && !event.target.dataset?.takes) { event.preventDefault(); showKeys(); return; }
     if ((event.ctrlKey || event.metaKey) && !event.altKey) {
       const key = event.key.toLowerCase();
       const back = key === 'z' && !event.shiftKey;

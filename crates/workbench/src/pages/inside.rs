@@ -106,7 +106,9 @@ fn strip(context: &Context<'_>, shown: &Photo) -> Markup {
                         a href={ "/d/" (id) "/inside?plate=" (photo.id) } aria-current=[here.then_some("true")]
                             title=(photo.caption) {
                             @if let Ok(plate) = Plate::of(context.view, &photo.id) {
-                                img src={ "/t/" (plate.sha256) "/preview.jpg" } alt="" loading="lazy" decoding="async";
+                                @let [width, height] = plate.pixels.unwrap_or([4, 3]);
+                                img src={ "/t/" (plate.sha256) "/preview.jpg" } alt="" loading="lazy" decoding="async"
+                                    width=(width) height=(height);
                             }
                             span { (photo.id) " " span class="quiet" { (parts) } }
                         }
@@ -203,7 +205,7 @@ fn part(context: &Context<'_>, row: &PartRow<'_>) -> Markup {
                     @else { span class="quiet" { "open" } }
                 }
             } @else {
-                td {} td { (row.item.name) }
+                td colspan="2" title=(row.item.name) { (row.item.name) }
             }
             td class="sure" { (row.sure.unwrap_or_default()) }
             td class="figure" { (row.size.as_deref().unwrap_or_default()) }

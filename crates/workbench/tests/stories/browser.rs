@@ -103,6 +103,8 @@ fn run(folder: &Path, port: u16, words: &[(&str, &str)]) -> (Child, String) {
     let out = std::io::BufReader::new(child.stdout.take().unwrap());
     let mut lines = out.lines().map_while(Result::ok);
     let url = lines.find_map(|line| line.strip_prefix("serving ").map(str::to_string));
+    // What is printed later is read too: a program whose output nobody takes is ended by the system.
+    std::thread::spawn(move || lines.for_each(drop));
     (child, url.expect("the server tells its address"))
 }
 

@@ -301,6 +301,12 @@ async fn a_broken_photograph_is_named_and_the_others_go_on() {
     let plates = "document.querySelectorAll('.strip a').length";
     assert_eq!(window.tell(plates).await, "2");
     let drop = "((async () => {
+        const send = files => {
+            const data = new DataTransfer();
+            for (const [name, bytes] of files) data.items.add(new File([bytes], name, { type: 'image/jpeg' }));
+            document.dispatchEvent(new DragEvent('drop', { dataTransfer: data, bubbles: true, cancelable: true }));
+        };
+        if (window.files) { send(window.files); return; }
         const canvas = document.createElement('canvas');
         canvas.width = 700; canvas.height = 500;
         const context = canvas.getContext('2d');
@@ -308,17 +314,17 @@ async fn a_broken_photograph_is_named_and_the_others_go_on() {
         context.fillStyle = '#fed'; context.fillRect(100, 100, 300, 200);
         const blob = type => new Promise(done => canvas.toBlob(done, type));
         const good = new Uint8Array(await (await blob('image/jpeg')).arrayBuffer());
+        // Grain makes a file larger than what any other request may hold.
+        const grain = context.getImageData(0, 0, 700, 500);
+        for (let i = 0; i < grain.data.length; i += 1) grain.data[i] ^= Math.random() * 128;
+        context.putImageData(grain, 0, 0);
         const png = new Uint8Array(await (await blob('image/png')).arrayBuffer());
+        window.largest = png.length;
         const huge = png.slice();
         new DataView(huge.buffer).setUint32(16, 60000);
         new DataView(huge.buffer).setUint32(20, 60000);
-        const data = new DataTransfer();
-        const add = (name, bytes) => data.items.add(new File([bytes], name, { type: 'image/jpeg' }));
-        add('torn.jpg', good.slice(0, 900));
-        add('bench one.jpg', good);
-        add('huge.png', huge);
-        add('<img src=x onerror=alert(1)>.jpg', png);
-        document.dispatchEvent(new DragEvent('drop', { dataTransfer: data, bubbles: true, cancelable: true }));
+        window.files = [['torn.jpg', good.slice(0, 900)], ['bench one.jpg', good], ['huge.png', huge], ['<img src=x onerror=alert(1)>.jpg', png]];
+        send(window.files);
     })(), 'dropped')";
     assert_eq!(window.tell(drop).await, "dropped");
     window
@@ -382,15 +388,36 @@ async fn looks() {
     };
     let server = Server::start_bare();
     let seat = Seat::take().await;
+    let window = board(&seat, &server, "lamp-main").await;
+    let address = window.tell("location.href").await;
+    window.go(&format!("{}/", server.origin())).await;
+    let demo = window
+        .tell("[...document.querySelectorAll('#products a')].find(a => a.innerText.includes('Nivalet')).pathname.split('/')[2]")
+        .await;
     for (width, height) in [(360, 740), (768, 1024), (1280, 800), (1920, 1080)] {
+        window.size(width, height).await;
         for dark in [false, true] {
             let scheme = if dark { "dark" } else { "light" };
-            let window = board(&seat, &server, "lamp-main").await;
-            window.size(width, height).await;
             window.dark(dark).await;
-            tokio::time::sleep(std::time::Duration::from_millis(400)).await;
             window
-                .shot(&folder.join(format!("plate-{width}-{scheme}.png")))
+                .go(&format!(
+                    "{}/d/{demo}/inside?plate=lamp-main",
+                    server.origin()
+                ))
+                .await;
+            window
+                .until("document.querySelector('#plate')?.dataset.ready")
+                .await;
+            tokio::time::sleep(std::time::Duration::from_millis(500)).await;
+            window
+                .shot(&folder.join(format!("demo-{width}-{scheme}.png")))
+                .await;
+            window.go(&address).await;
+            window
+                .until("document.querySelector('#plate')?.dataset.ready")
+                .await;
+            window
+                .tell("document.querySelector('#plate').focus()")
                 .await;
             to(&window, U5).await;
             window.sees("sides moved").await;
@@ -398,7 +425,10 @@ async fn looks() {
             window
                 .until("document.querySelector('#choices').dataset.of === 'TH31?|[8B]24'")
                 .await;
-            tokio::time::sleep(std::time::Duration::from_millis(400)).await;
+            window
+                .until("document.querySelector('.crop img').naturalWidth > 0")
+                .await;
+            tokio::time::sleep(std::time::Duration::from_millis(300)).await;
             window
                 .shot(&folder.join(format!("line-{width}-{scheme}.png")))
                 .await;

@@ -19,6 +19,9 @@ async fn serve() {
     if std::env::var_os("UNDERLID_STORY_BARE").is_some() {
         crate::bare::add(&served.library, &person).await;
     }
+    if std::env::var_os("UNDERLID_STORY_LARGE").is_some() {
+        crate::frames::add(&served.library, &person).await;
+    }
     let serving = workbench::serve(workbench::Options {
         desk: app::desk::Desk::at(served.library, Vec::new()),
         address: SocketAddr::from((Ipv4Addr::LOCALHOST, port)),

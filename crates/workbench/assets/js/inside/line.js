@@ -49,7 +49,7 @@ export class Line extends EventTarget {
       id: 'marking', class: 'marking', role: 'combobox', 'aria-expanded': 'false', 'aria-controls': 'choices', 'aria-autocomplete': 'list',
       'aria-describedby': 'marking-reads', autocomplete: 'off', autocapitalize: 'off', autocorrect: 'off', spellcheck: 'false', enterkeyhint: 'next', lang: 'zxx',
     });
-    this.designator = node('input', { id: 'designator', class: 'designator', autocomplete: 'off', autocapitalize: 'characters', spellcheck: 'false', enterkeyhint: 'next', lang: 'zxx', placeholder: 'U5' });
+    this.designator = node('input', { id: 'designator', class: 'designator', autocomplete: 'off', autocapitalize: 'characters', spellcheck: 'false', enterkeyhint: 'next', lang: 'zxx' });
     this.list = node('ul', { id: 'choices', role: 'listbox', 'aria-label': 'What it may be' });
     this.reads = node('p', { id: 'marking-reads', class: 'reads' });
     this.decides = node('p', { class: 'decides' });
@@ -232,8 +232,9 @@ export class Line extends EventTarget {
       const { plate } = this;
       if (!plate.box || !this.marking) return;
       const text = this.marking.value.trim();
+      const answered = this.list.dataset.of?.trim() === text;
+      if (text && !answered) { say(this.reads.textContent || 'still reading: Enter again takes', true); return; }
       const row = text && this.choices?.rows[this.chosen] || null;
-      if (text && !row && this.reads.textContent) { say(this.reads.textContent, true); return; }
       const identity = row?.identity ? { ...row.identity, because: undefined } : null;
       const because = row?.sort === 'as-on' ? row.identity.because : null;
       const snapped = plate.box.snapped;
