@@ -87,10 +87,12 @@ async fn admit(State(here): State<Here>, mut request: Request, next: Next) -> Re
     let is_host = text(HOST) == Some(address.as_str());
     let ours = format!("https://{address}");
     let site = headers.get("sec-fetch-site").map(HeaderValue::as_bytes);
-    let from_here = match (text(ORIGIN), site) {
-        (Some(origin), _) => origin == ours,
-        (None, Some(site)) => site == b"same-origin",
-        (None, None) => false,
+    // Forms of pages that tell no referrer say `null`; what the browser says of the site decides then.
+    let origin = text(ORIGIN).filter(|origin| *origin != "null");
+    let same = site == Some(b"same-origin".as_slice());
+    let from_here = match origin {
+        Some(origin) => origin == ours && (site.is_none() || same),
+        None => same,
     };
     let device = device(&here, headers);
     let is_open = OPEN.contains(&request.uri().path());

@@ -228,7 +228,12 @@ async fn a_telephone_sends_a_picture_to_the_step_that_runs() {
     let bytes = imaging::pixels::encode(&picture, imaging::pixels::Encoding::Jpeg(80), None, None);
     let file = server.folder().join("IMG_0001.jpg");
     std::fs::write(&file, bytes.unwrap()).unwrap();
-    let input = phone.waits_for("button", "Take").await;
+    let input = phone
+        .page
+        .find_element("#take")
+        .await
+        .unwrap()
+        .backend_node_id;
     let files = SetFileInputFilesParams::builder()
         .file(file.to_str().unwrap())
         .backend_node_id(input)

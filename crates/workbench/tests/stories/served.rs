@@ -28,7 +28,8 @@ async fn serve() {
         person,
         secret: workbench::Secret::of(served.secret),
     });
-    let serving = serving.await.unwrap();
+    let any = SocketAddr::from((Ipv4Addr::LOCALHOST, 0));
+    let serving = serving.await.unwrap().with_phone(any).await.unwrap();
     // Behind the lines of the test program itself.
     println!("\nserving {}", serving.url());
     serving.run(std::future::pending()).await.unwrap();
