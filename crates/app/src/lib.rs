@@ -12,6 +12,7 @@ mod demo;
 pub mod desk;
 mod dossier;
 mod examine;
+pub mod finding;
 mod finite;
 mod imaging_problem;
 pub mod incoming;
@@ -43,7 +44,9 @@ pub use examine::{ExamineOptions, Examined, examine};
 pub use outlines::{Offered, OutlineOptions, Outlined, outlines};
 pub use picture::{Kernel, PictureOptions, Pictured, Rectify, picture};
 pub use problem::{At, Fault, Kind, Problem};
-pub use publish::{PublishOptions, Published, publish};
+pub use publish::{
+    Dated, Out, Prepared, Preparing, PublishOptions, Published, persons, prepare, publish,
+};
 pub use ready::{Gap, Readiness, ready};
 pub use remedy::Remedy;
 pub use served::{Served, served};

@@ -35,6 +35,7 @@ impl Chance {
             resolution: resolution.map(String::from),
             before_step,
             too_late,
+            settles: None,
         }
     }
 }

@@ -235,6 +235,8 @@ pub struct Missing {
     pub before_step: Option<Place>,
     /// Whether it is already too late.
     pub too_late: bool,
+    /// The claim it is for, where the finding is not about that claim itself.
+    pub settles: Option<Place>,
 }
 
 impl Missing {
@@ -245,6 +247,7 @@ impl Missing {
             resolution: None,
             before_step: None,
             too_late: false,
+            settles: None,
         }
     }
 }

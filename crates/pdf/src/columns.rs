@@ -5,6 +5,9 @@
 
 /// Letters that fit on one line of a table at its largest type.
 const LINE: usize = 92;
+/// The same for one of two columns, and for both, at 6.3 pt.
+const COLUMN: usize = 64;
+const WHOLE: usize = 134;
 /// Columns up to this many letters are never squeezed.
 const NARROW: usize = 9;
 
@@ -17,25 +20,13 @@ pub(super) struct Setting {
     pub(super) size_pt: f64,
     /// Whether the table needs the long side of the page.
     pub(super) landscape: bool,
+    /// Whether the table needs both columns of the page.
+    pub(super) wide: bool,
 }
 
 /// Chooses the setting of a table.
 pub(super) fn setting(headings: &[impl AsRef<str>], rows: &[Vec<impl AsRef<str>>]) -> Setting {
-    let letters = |t: &str| t.lines().map(|l| l.chars().count()).max().unwrap_or(0);
-    let word = |t: &str| {
-        t.split_whitespace()
-            .map(|w| w.chars().count())
-            .max()
-            .unwrap_or(0)
-    };
-    let mut longest: Vec<usize> = headings.iter().map(|h| word(h.as_ref()).min(14)).collect();
-    let mut least: Vec<usize> = headings.iter().map(|h| word(h.as_ref())).collect();
-    for row in rows {
-        for (at, cell) in row.iter().enumerate().take(headings.len()) {
-            longest[at] = longest[at].max(letters(cell.as_ref()).min(240));
-            least[at] = least[at].max(word(cell.as_ref()).min(24));
-        }
-    }
+    let Needs { longest, least } = needs(headings, rows);
     // Two letters of gap between columns.
     let gaps = 2 * headings.len();
     let natural: usize = longest.iter().sum::<usize>() + gaps;
@@ -51,20 +42,67 @@ pub(super) fn setting(headings: &[impl AsRef<str>], rows: &[Vec<impl AsRef<str>>
     } else {
         6.0
     };
-    let shares = longest
+    Setting {
+        shares: shares(&longest, &least, natural <= line),
+        size_pt,
+        landscape,
+        wide: true,
+    }
+}
+
+/// Chooses the setting of a table of the working, which stands in one of two columns where it fits.
+pub(super) fn small(headings: &[impl AsRef<str>], rows: &[Vec<impl AsRef<str>>]) -> Setting {
+    let Needs { longest, least } = needs(headings, rows);
+    let gaps = 2 * headings.len();
+    let natural: usize = longest.iter().sum::<usize>() + gaps;
+    let needed: usize = least.iter().sum::<usize>() + gaps;
+    // Texts that would run over many lines of a column stand better on the whole line.
+    let wide = needed > COLUMN || headings.len() > 6 || natural > 4 * COLUMN;
+    let line = if wide { WHOLE } else { COLUMN };
+    Setting {
+        shares: shares(&longest, &least, natural <= line),
+        size_pt: if needed <= line { 6.3 } else { 5.6 },
+        landscape: needed > WHOLE * 9 / 8,
+        wide,
+    }
+}
+
+/// The letters that each column has at most, and those of its longest word.
+struct Needs {
+    longest: Vec<usize>,
+    least: Vec<usize>,
+}
+
+fn needs(headings: &[impl AsRef<str>], rows: &[Vec<impl AsRef<str>>]) -> Needs {
+    let letters = |t: &str| t.lines().map(|l| l.chars().count()).max().unwrap_or(0);
+    let word = |t: &str| {
+        t.split_whitespace()
+            .map(|w| w.chars().count())
+            .max()
+            .unwrap_or(0)
+    };
+    let mut longest: Vec<usize> = headings.iter().map(|h| word(h.as_ref()).min(14)).collect();
+    let mut least: Vec<usize> = headings.iter().map(|h| word(h.as_ref())).collect();
+    for row in rows {
+        for (at, cell) in row.iter().enumerate().take(headings.len()) {
+            longest[at] = longest[at].max(letters(cell.as_ref()).min(240));
+            least[at] = least[at].max(word(cell.as_ref()).min(24));
+        }
+    }
+    Needs { longest, least }
+}
+
+/// Returns a share of the line for each column that is longer than it may be; none where all fit.
+fn shares(longest: &[usize], least: &[usize], all_fit: bool) -> Vec<Option<f64>> {
+    longest
         .iter()
-        .zip(&least)
+        .zip(least)
         .map(|(&long, &least)| {
             #[allow(clippy::cast_precision_loss, reason = "a few dozen letters at most")]
             let share = (least as f64).max((long as f64).sqrt() * 3.0);
-            (natural > line && long > NARROW).then_some(share)
+            (!all_fit && long > NARROW).then_some(share)
         })
-        .collect();
-    Setting {
-        shares,
-        size_pt,
-        landscape,
-    }
+        .collect()
 }
 
 #[cfg(test)]
@@ -79,7 +117,8 @@ mod tests {
             Setting {
                 shares: vec![None, None],
                 size_pt: 8.5,
-                landscape: false
+                landscape: false,
+                wide: true
             }
         );
     }

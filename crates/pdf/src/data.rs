@@ -339,7 +339,10 @@ impl Writer<'_> {
         let seen: Vec<Vec<Value>> = table.marks.iter().map(evidence).collect();
         let seen_in = seen.iter().any(|places| !places.is_empty());
         let printed: Vec<Vec<String>> = table.printed().collect();
-        let setting = columns::setting(&headings, &printed);
+        let setting = match self.part {
+            Part::Report => columns::setting(&headings, &printed),
+            Part::Working => columns::small(&headings, &printed),
+        };
         let nothing = RowMark::default();
         let rows: Vec<Value> = printed
             .iter()
@@ -369,6 +372,7 @@ impl Writer<'_> {
             "seen_in": seen_in,
             "size": setting.size_pt,
             "landscape": setting.landscape,
+            "wide": setting.wide,
             "rows": rows,
         })
     }

@@ -9,7 +9,7 @@
 mod act;
 mod thing;
 
-use crate::{Action, Dossier, Hazard, Item, Step, Undo, id_of};
+use crate::{Action, Dossier, Hazard, Item, Step, id_of};
 use quantity::{Dimension, Stated};
 use serde::Serialize;
 use serde_json::{Map, Value as Json, json};

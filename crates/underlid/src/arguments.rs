@@ -11,7 +11,7 @@ mod serve;
 
 pub(crate) use catalogue::{CatalogueCommand, CodeArguments, ImportArguments};
 pub(crate) use entries::{AddArguments, NewArguments, RemoveArguments, SetArguments, tip};
-pub(crate) use library::{ExportArguments, LibraryCommand, TakeInArguments};
+pub(crate) use library::{ExportArguments, FindArguments, LibraryCommand, TakeInArguments};
 pub(crate) use manner::{Colour, Format, Manner, format_in};
 pub(crate) use measure::{CountName, MeasureArguments};
 pub(crate) use pictures::{KernelName, OutlineArguments, PictureArguments};
@@ -122,6 +122,9 @@ pub(crate) enum Command {
         /// Write a bundle beside the report, without private parts, from which readers can work it out again
         #[arg(long)]
         bundle: bool,
+        /// Why an earlier report in the folder is corrected; the new one says it
+        #[arg(long, value_name = "WORDS")]
+        reason: Option<String>,
         /// Open the report when it is written
         #[arg(long)]
         open: bool,

@@ -15,7 +15,7 @@ use std::sync::LazyLock;
 static FILES: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/assets");
 
 /// The parts of the style sheet, later ones over earlier ones.
-const SHEETS: [&str; 4] = ["base", "frame", "field", "places"];
+const SHEETS: [&str; 5] = ["base", "frame", "field", "places", "lists"];
 
 /// The whole style sheet: faces, colours, rules.
 static STYLE: LazyLock<String> = LazyLock::new(|| {
@@ -32,9 +32,6 @@ static STYLE: LazyLock<String> = LazyLock::new(|| {
     for name in SHEETS {
         let file = FILES.get_file(format!("css/{name}.css"));
         css += file.and_then(|f| f.contents_utf8()).unwrap_or_default();
-    }
-    for file in FILES.get_dir("css/places").into_iter().flat_map(Dir::files) {
-        css += file.contents_utf8().unwrap_or_default();
     }
     css
 });
@@ -68,6 +65,12 @@ pub(crate) fn address(path: &str) -> String {
     format!("/s/{}/{path}", *VERSION)
 }
 
+/// Returns the address of a place's own style sheet, if it has one.
+pub(crate) fn sheet_of(place: &str) -> Option<String> {
+    let path = format!("css/places/{place}.css");
+    FILES.get_file(&path).map(|_| address(&path))
+}
+
 /// `GET /s/VERSION/PATH`
 pub(crate) async fn asset(Path((_, path)): Path<(String, String)>) -> Result<Response, Stop> {
     let face = path.strip_prefix("faces/");
@@ -76,9 +79,14 @@ pub(crate) async fn asset(Path((_, path)): Path<(String, String)>) -> Result<Res
         ("workbench.css", _) => ("text/css; charset=utf-8", STYLE.as_bytes()),
         (_, Some(face)) => ("font/woff2", face.bytes),
         (path, None) => {
-            let file = path.strip_prefix("js/").and_then(|_| FILES.get_file(path));
+            let kind = match path.split_once('/') {
+                Some(("js", _)) => "text/javascript; charset=utf-8",
+                Some(("css", rest)) if rest.starts_with("places/") => "text/css; charset=utf-8",
+                _ => return Err(Stop::missing("There is no such file.")),
+            };
+            let file = FILES.get_file(path);
             let file = file.ok_or_else(|| Stop::missing("There is no such file."))?;
-            ("text/javascript; charset=utf-8", file.contents())
+            (kind, file.contents())
         }
     };
     let mut response = bytes.into_response();
@@ -87,4 +95,16 @@ pub(crate) async fn asset(Path((_, path)): Path<(String, String)>) -> Result<Res
     let for_ever = HeaderValue::from_static("private, max-age=31536000, immutable");
     headers.insert(CACHE_CONTROL, for_ever);
     Ok(response)
+}
+
+/// Returns a file by itself, for pages that are served elsewhere.
+pub(crate) fn file(kind: &'static str, path: &str) -> Result<Response, Stop> {
+    let file = FILES
+        .get_file(path)
+        .ok_or_else(|| Stop::missing("There is no such file."))?;
+    Ok((
+        [(CONTENT_TYPE, HeaderValue::from_static(kind))],
+        file.contents(),
+    )
+        .into_response())
 }

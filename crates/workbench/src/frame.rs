@@ -3,7 +3,7 @@
 //! In: what stands in the middle. Out: a whole page.
 //! Not here: any place's own content.
 
-use crate::assets::{address, version};
+use crate::assets::{address, sheet_of, version};
 use crate::back;
 use crate::pages::Context;
 use crate::server::Stop;
@@ -12,7 +12,7 @@ use axum::response::{Html, IntoResponse, Response};
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 use maud::{DOCTYPE, Markup, html};
-use methods::{Moved, Verdict, VerdictMoved};
+use methods::{Method, Moved, Verdict, VerdictMoved};
 use report::verdict_words;
 
 /// The middle of a place.
@@ -68,7 +68,11 @@ fn framed(context: &Context<'_>, heading: Option<&str>, laid: &Laid) -> Response
             (foot(context))
         }
     };
-    page(&title, &body)
+    let sheet = heading
+        .is_none()
+        .then(|| sheet_of(station.path()))
+        .flatten();
+    page(&title, sheet.as_deref(), &body)
 }
 
 /// Returns a page that belongs to no dossier.
@@ -78,13 +82,13 @@ pub(crate) fn loose(title: &str, main: &Markup) -> Response {
             (skips(&[("#main", "Skip to the page")]))
             header class="head" {
                 h1 { (title) }
-                p class="product" { a href="/" { "All products" } }
-                p class="find" { a href="/keys" { "Keys and name" } }
+                p class="product" { @if title != "Library" { a href="/" { "All products" } } }
+                p class="find" { @if title != "Keys and name" { a href="/keys" { "Keys and name" } } }
             }
             div class="middle loose" { main id="main" tabindex="-1" aria-label=(title) { (main) } }
         }
     };
-    page(title, &body)
+    page(title, None, &body)
 }
 
 /// Says why a page cannot be shown.
@@ -99,7 +103,7 @@ pub(crate) fn stopped(stop: &Stop) -> Response {
     response
 }
 
-fn page(title: &str, body: &Markup) -> Response {
+fn page(title: &str, sheet: Option<&str>, body: &Markup) -> Response {
     let page = html! {
         (DOCTYPE)
         html lang="en" data-version=(version()) {
@@ -110,6 +114,7 @@ fn page(title: &str, body: &Markup) -> Response {
                 title { (title) }
                 link rel="icon" href="data:,";
                 link rel="stylesheet" href=(address("workbench.css"));
+                @if let Some(sheet) = sheet { link rel="stylesheet" href=(sheet); }
                 script type="module" src=(address("js/main.js")) {}
             }
             (body)
@@ -231,17 +236,15 @@ pub(crate) fn moved_words(moved: &Moved) -> String {
         1 => Some("1 figure".to_string()),
         n => Some(format!("{n} figures")),
     };
-    let mut parts: Vec<String> = moved
-        .verdicts
-        .iter()
-        .take(1)
-        .map(verdict_words_moved)
-        .collect();
-    if moved.verdicts.len() > 1 {
-        parts.push(format!("{} verdicts more", moved.verdicts.len() - 1));
-    }
-    if parts.is_empty() {
-        parts.push("no verdict".to_string());
+    // What is printed on the product is told first.
+    let is_claim = |v: &&VerdictMoved| v.finding.method == Method::Claims;
+    let first = moved.verdicts.iter().find(is_claim);
+    let first = first.or(moved.verdicts.first());
+    let mut parts = vec![first.map_or("no verdict".to_string(), verdict_words_moved)];
+    match moved.verdicts.len() {
+        0 | 1 => {}
+        2 => parts.push("1 verdict more".to_string()),
+        n => parts.push(format!("{} verdicts more", n - 1)),
     }
     parts.extend(figures);
     parts.join(" · ")

@@ -2,6 +2,7 @@
 
 use crate::guard::{Guard, guard};
 use crate::live::Channel;
+use crate::phone::Phone;
 use crate::{assets, edits, live, pages, steps};
 use app::Problem;
 use app::desk::{Desk, Edited};
@@ -15,7 +16,7 @@ use axum::routing::{get, post};
 use jiff::Timestamp;
 use library::{DossierId, Person, Submission};
 use std::collections::HashMap;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 use tower_http::catch_panic::CatchPanicLayer;
 use tower_http::compression::CompressionLayer;
 
@@ -28,6 +29,7 @@ pub(crate) struct Bench {
     pub(crate) plates: Plates,
     pub(crate) guard: Guard,
     channels: Mutex<HashMap<DossierId, Arc<Channel>>>,
+    phone: OnceLock<Arc<Phone>>,
 }
 
 pub(crate) type Shared = Arc<Bench>;
@@ -39,7 +41,18 @@ impl Bench {
             plates,
             guard,
             channels: Mutex::default(),
+            phone: OnceLock::new(),
         }
+    }
+
+    /// Says where a telephone is listened for; the first time counts.
+    pub(crate) fn listens(&self, phone: &Arc<Phone>) {
+        self.phone.get_or_init(|| Arc::clone(phone));
+    }
+
+    /// Returns the listener for telephones, where there is one.
+    pub(crate) fn phone(&self) -> Option<Arc<Phone>> {
+        self.phone.get().cloned()
     }
 
     /// Returns the channel on which a dossier's windows are told what happens.
@@ -96,6 +109,10 @@ fn routes() -> Router<Shared> {
         .route("/d/{id}/edits", post(edits::post))
         .route("/d/{id}/live", get(live::stream))
         .route("/d/{id}/step", post(steps::post))
+        .route(
+            "/d/{id}/telephone",
+            get(pages::telephone::page).post(pages::telephone::post),
+        )
         .route("/d/{id}/chapters.vtt", get(steps::chapters))
         .route("/d/{id}/history", get(pages::history::page))
         .route("/d/{id}/fields", get(pages::fields::page))

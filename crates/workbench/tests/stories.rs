@@ -6,6 +6,8 @@
 mod bare;
 #[path = "stories/browser.rs"]
 mod browser;
+#[path = "stories/frame.rs"]
+mod frame;
 #[path = "stories/frames.rs"]
 mod frames;
 #[path = "stories/inside.rs"]
@@ -14,6 +16,8 @@ mod inside;
 mod opening;
 #[path = "stories/pages.rs"]
 mod pages;
+#[path = "stories/power.rs"]
+mod power;
 #[path = "stories/products.rs"]
 mod products;
 #[path = "stories/saving.rs"]

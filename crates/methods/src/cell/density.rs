@@ -52,6 +52,7 @@ pub(super) fn densities<'s, 'd>(
             resolution: Some("0.01 g".to_string()),
             before_step: None,
             too_late: false,
+            settles: None,
         }),
     }
     finding.unused.extend(volume.remarks);
@@ -76,6 +77,7 @@ pub(super) fn densities<'s, 'd>(
             resolution: Some("0.1 mm".to_string()),
             before_step: None,
             too_late: false,
+            settles: None,
         }),
     }
     if reach.is_some() {

@@ -232,6 +232,7 @@ fn decide<'d>(
                     resolution: Some("1 % of the rated capacity".to_string()),
                     before_step: None,
                     too_late: false,
+                    settles: None,
                 },
             ));
     }

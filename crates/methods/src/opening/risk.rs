@@ -12,7 +12,15 @@ use record::{Claim, ClaimKind, Place, ReadingSubject, Undo};
 /// Returns what is missing for the claims and for pieces that planned steps destroy.
 pub(super) fn missing(case: &Case<'_>) -> Vec<Missing> {
     let claims = case.dossier.claims.iter();
-    let mut found: Vec<Missing> = claims.filter_map(|c| for_claim(case, c)).collect();
+    let mut found: Vec<Missing> = claims
+        .filter_map(|claim| {
+            let missing = for_claim(case, claim)?;
+            Some(Missing {
+                settles: Some(Place::claim(&claim.id)),
+                ..missing
+            })
+        })
+        .collect();
     found.extend(for_destroyed(case));
     found
 }
@@ -32,11 +40,10 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
             .flat_map(readings)
             .any(|r| mode.is_none() || r.mode.is_none() || r.mode.as_deref() == mode)
     };
-    let printed = format!("for “{}”", claim.text);
     match claim.kind {
         ClaimKind::Mass => case.masses().of(&item.id).is_none().then(|| {
             until().missing(
-                format!("weigh {} complete ({printed})", the(item)),
+                format!("weigh {} complete", the(item)),
                 Some(&assumed::SCALE_RESOLUTION.text()),
             )
         }),
@@ -45,7 +52,7 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
             let taken = case.sizes().source(item, name).is_some() || item.size.contains_key(name);
             (!taken).then(|| {
                 until().missing(
-                    format!("measure the {name} of {} ({printed})", the(item)),
+                    format!("measure the {name} of {}", the(item)),
                     Some(&assumed::CALLIPER_RESOLUTION.text()),
                 )
             })
@@ -58,7 +65,7 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
                     case,
                     claim,
                     Current::Works,
-                    format!("measure the run time or the mean current ({printed})"),
+                    "measure the run time or the mean current".to_string(),
                 )
             })
         }
@@ -68,28 +75,22 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
                     case,
                     claim,
                     Current::Charges,
-                    format!("log a full charge with a clock ({printed})"),
+                    "log a full charge with a clock".to_string(),
                 )
             }),
-        ClaimKind::Delay => (!has(&[ReadingSubject::Delay])).then(|| {
-            working(
-                case,
-                claim,
-                Current::Works,
-                format!("measure the delay ({printed})"),
-            )
-        }),
+        ClaimKind::Delay => (!has(&[ReadingSubject::Delay]))
+            .then(|| working(case, claim, Current::Works, "measure the delay".to_string())),
         ClaimKind::NoiseReduction => (!has(&[ReadingSubject::NoiseReduction])).then(|| {
             working(
                 case,
                 claim,
                 Current::Works,
-                format!("measure the noise reduction ({printed})"),
+                "measure the noise reduction".to_string(),
             )
         }),
         ClaimKind::Ingress => Some(until().missing(
             format!(
-                "have the ingress protection of {} tested while it is sealed ({printed})",
+                "have the ingress protection of {} tested while it is sealed",
                 the(item)
             ),
             None,
@@ -122,6 +123,7 @@ fn for_destroyed(case: &Case<'_>) -> Vec<Missing> {
                     resolution: Some(assumed::SCALE_RESOLUTION.text()),
                     before_step: Some(Place::step(&step.id)),
                     too_late: false,
+                    settles: None,
                 });
             } else if step.undo == Undo::No && item.evidence.is_empty() {
                 found.push(Missing {
@@ -129,6 +131,7 @@ fn for_destroyed(case: &Case<'_>) -> Vec<Missing> {
                     resolution: None,
                     before_step: Some(Place::step(&step.id)),
                     too_late: false,
+                    settles: None,
                 });
             }
         }

@@ -38,6 +38,7 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
             resolution: Some("1 % of the current, 10 s".to_string()),
             before_step: None,
             too_late: false,
+            settles: None,
         };
         let other = care::instead(case, Some(&cell.id), care::Current::Charges);
         finding.missing.push(other.unwrap_or_else(log));
@@ -76,6 +77,7 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
                 resolution: Some("1 % of the current".to_string()),
                 before_step: None,
                 too_late: false,
+                settles: None,
             });
             format!(
                 "How long a charge of {} takes is not known, because no charger that states its limit is recorded; the {} ({}) \
@@ -112,9 +114,9 @@ fn set(cell: &Item, time: &ChargingTime<'_>, least: &Figure, span: &(Figured, Fi
         least.text
     );
     match span {
-        (Ok(short), Ok(long)) => format!(
-            "{start}. With the slow end of the charge, which nobody measured, {} to {}.",
-            short.text, long.text
+        (Ok(_), Ok(long)) => format!(
+            "{start}. With the slow end of the charge, which nobody measured, it takes up to {}.",
+            long.text
         ),
         _ => format!("{start}."),
     }

@@ -1,7 +1,7 @@
 //! What each link carries: volts, and the most amperes and watts.
 //!
-//! In: the followed paths, each with the current that its limits allow. Out: one value a link.
-//! Ends that a link feeds add up, as far as what lies before it lets them. Of several sources the one that brings
+//! In: the followed paths, each with its limits. Out: one value a link.
+//! What branches off behind a link adds up, as far as what lies before the branches lets it. Of several sources the one that brings
 //! most counts; one that reaches the link through another brings no more than that.
 //! Not here: finding limits (`network`); drawing.
 
@@ -87,10 +87,11 @@ impl Flow {
 
 /// One path over a link.
 struct Passing {
-    end: String,
-    /// What reaches that end, where a limit is known.
-    flow: Option<Flow>,
-    /// What lies before the link lets pass, to whichever end.
+    /// Items behind the link.
+    behind: Vec<String>,
+    /// Limits behind the link with the number of the item among those behind, told as current over the link.
+    limits: Vec<(usize, Flow)>,
+    /// What lies before the link lets pass.
     before: Option<Flow>,
 }
 
@@ -105,20 +106,39 @@ struct Source {
 impl Source {
     /// Returns the most that this source sends over the link; `None` where nothing limits it.
     fn most(&self) -> Option<Flow> {
-        let mut ends: BTreeMap<&str, Option<Flow>> = BTreeMap::new();
-        for one in &self.passing {
-            let known = ends.entry(&one.end).or_insert(one.flow);
-            *known = known.zip(one.flow).map(|(a, b)| larger(a, b));
-        }
-        let all = ends.into_values().collect::<Option<Vec<Flow>>>();
-        let together = all.and_then(|flows| flows.into_iter().reduce(Flow::plus));
+        let all: Vec<&Passing> = self.passing.iter().collect();
         let before = self.passing.iter().map(|one| one.before);
         let before = before.reduce(|a, b| a.zip(b).map(|(a, b)| larger(a, b)));
-        match (together, before.flatten()) {
-            (Some(a), Some(b)) => Some(a.smaller(b)),
-            (a, b) => a.or(b),
+        smallest([before.flatten(), together(&all, 0)])
+    }
+}
+
+/// Returns the most that goes on from the item number `depth` behind the link, which all these paths pass: what it
+/// lets pass itself, and no more than what branches from it take together.
+fn together(paths: &[&Passing], depth: usize) -> Option<Flow> {
+    let own = paths.iter().flat_map(|p| &p.limits);
+    let own = own.filter(|(at, _)| *at == depth).map(|(_, flow)| *flow);
+    let own = own.reduce(Flow::smaller);
+    let mut branches: BTreeMap<&str, Vec<&Passing>> = BTreeMap::new();
+    let mut ends_here = false;
+    for path in paths {
+        match path.behind.get(depth + 1) {
+            Some(next) => branches.entry(next).or_default().push(path),
+            None => ends_here = true,
         }
     }
+    let branches = branches.values().map(|paths| together(paths, depth + 1));
+    let taken = branches.collect::<Option<Vec<Flow>>>();
+    let taken = taken.filter(|_| !ends_here);
+    smallest([
+        own,
+        taken.and_then(|flows| flows.into_iter().reduce(Flow::plus)),
+    ])
+}
+
+/// Returns the smaller of what is known.
+fn smallest(flows: [Option<Flow>; 2]) -> Option<Flow> {
+    flows.into_iter().flatten().reduce(Flow::smaller)
 }
 
 fn larger(a: Flow, b: Flow) -> Flow {
@@ -143,15 +163,25 @@ pub(super) struct Carried {
 }
 
 impl Flows {
-    /// Notes a path; `current` is the most that reaches its end, where that is known.
+    /// Notes a path; `is_open` where what reaches its end is not known.
     pub(super) fn pass<'s>(
         &mut self,
         sheet: &'s Sheet,
         path: &Path<'_>,
         chain: &Chain<'s>,
-        current: Option<Term<'s>>,
+        is_open: bool,
     ) {
-        let place = |item: &str| path.items.iter().position(|i| i.id == item);
+        // What the last item allows does not say what an unknown charger gives it.
+        let last = path.items.len() - 1;
+        let limits: Vec<(usize, Term<'s>)> = chain
+            .limits
+            .iter()
+            .filter_map(|limit| {
+                let at = path.items.iter().position(|i| i.id == limit.item)?;
+                let at = at + usize::from(limit.on_link);
+                (!is_open || at < last).then_some((at, limit.term))
+            })
+            .collect();
         for (k, link) in path.links.iter().enumerate() {
             let volts = chain.stages[k].volts_out;
             if let Some(amount) = volts.and_then(|v| Amount::of(sheet, v)) {
@@ -163,19 +193,25 @@ impl Flows {
                 Ratio::Times(gain) => Some(at_end / gain),
                 Ratio::Unknown => None,
             };
-            let flow = |at_end: Term<'s>| Flow::of(sheet, here(at_end)?, volts);
-            let limits = chain.limits.iter();
-            let limits = limits.filter(|l| place(&l.item).is_some_and(|at| at <= k));
+            let told = limits
+                .iter()
+                .filter_map(|(at, term)| Some((*at, Flow::of(sheet, here(*term)?, volts)?)));
+            let (before, behind): (Vec<_>, Vec<_>) = told.partition(|(at, _)| *at <= k);
             let start = path.start().id.clone();
             let source = self.links.entry(link.number).or_default();
             let source = source.entry(start).or_default();
-            source.through = path.items[..=k].iter().map(|i| i.id.clone()).collect();
+            let ids = |items: &[&Item]| items.iter().map(|i| i.id.clone()).collect();
+            source.through = ids(&path.items[..=k]);
             source.passing.push(Passing {
-                end: path.end().id.clone(),
-                flow: current.and_then(flow),
-                before: limits
-                    .filter_map(|l| flow(l.term))
-                    .reduce(|a, b| a.smaller(b)),
+                behind: ids(&path.items[k + 1..]),
+                limits: behind
+                    .into_iter()
+                    .map(|(at, flow)| (at - k - 1, flow))
+                    .collect(),
+                before: before
+                    .into_iter()
+                    .map(|(_, flow)| flow)
+                    .reduce(Flow::smaller),
             });
         }
     }

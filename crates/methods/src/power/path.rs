@@ -44,7 +44,7 @@ pub(crate) fn examine(
     finding.id.words = way(case, path);
     let unknown =
         is_cell(end) && !chain.charge_is_set && (chain.between || start.contact.is_some());
-    flows.pass(&sheet, path, &chain, chain.current.filter(|_| !unknown));
+    flows.pass(&sheet, path, &chain, unknown);
     if unknown {
         unset(&sheet, case, path, &mut finding, &mut grounds);
         grounds.close(&mut finding);

@@ -4,6 +4,7 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod claims;
+mod flow;
 mod power;
 mod runtime;
 #[path = "../support/answers.rs"]

@@ -11,7 +11,7 @@ use record::Photo;
 use std::collections::BTreeSet;
 
 /// Most photographs: what is shown in none of them stands in the table.
-const MOST: usize = 4;
+const MOST: usize = 6;
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -57,7 +57,7 @@ fn items<'a>(page: &Page<'a>) -> BTreeSet<&'a str> {
         .collect()
 }
 
-/// Chooses photographs, the one that shows most of what none before it shows first; of equals the hero.
+/// Chooses photographs: the hero first, then the one that shows most of what none before it shows.
 fn photographs<'a>(
     page: &Page<'a>,
     mut open: BTreeSet<&'a str>,
@@ -76,7 +76,7 @@ fn photographs<'a>(
         let best = usable
             .map(|photo| (photo, shown(photo)))
             .rev()
-            .max_by_key(|(photo, shown)| (shown.len(), photo.hero));
+            .max_by_key(|(photo, shown)| (photo.hero && !shown.is_empty(), shown.len()));
         let Some((photo, shown)) = best.filter(|(_, shown)| !shown.is_empty()) else {
             break;
         };

@@ -72,7 +72,7 @@ pub(super) fn tally(judged: &[&Finding]) -> String {
     let counts = ORDER.map(|v| (v, judged.iter().filter(|f| f.verdict == Some(v)).count()));
     let parts = counts.iter().filter(|(_, n)| *n > 0);
     let parts: Vec<String> = parts
-        .map(|(v, n)| format!("{n} {}", verb(*v, *n)))
+        .map(|(v, n)| format!("{} {}", methods::words::spelt(*n), verb(*v, *n)))
         .collect();
     format!(
         "The maker prints {}: {}.",
@@ -81,59 +81,85 @@ pub(super) fn tally(judged: &[&Finding]) -> String {
     )
 }
 
-/// Lists the measurements that would settle what is open.
+/// A measurement and all that it would settle.
+struct Open<'a> {
+    settles: Vec<String>,
+    missing: &'a methods::Missing,
+    link: String,
+}
+
+/// Lists the measurements that would settle what is open, each once.
 fn missing(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
-    let mut rows: Vec<(Vec<Cell>, RowMark)> = Vec::new();
-    let mut urgency: Vec<u8> = Vec::new();
+    let mut rows: Vec<Open> = Vec::new();
     for finding in &page.findings.findings {
         for missing in &finding.missing {
-            let before = match (missing.too_late, &missing.before_step) {
-                (true, _) => "not on this sample any more".into(),
-                (false, Some(step)) => {
-                    let number = step_number(page.dossier, step);
-                    number.map_or_else(|| place_words(step), |n| format!("before step {n}"))
-                }
-                (false, None) => "at any time".into(),
-            };
-            let settles = finding
-                .claim(page.dossier)
-                .map_or_else(|| finding.title.clone(), |c| format!("“{}”", c.text));
-            let row = vec![
-                Cell::words(settles),
-                Cell::words(&missing.measure),
-                Cell::text(missing.resolution.as_ref()),
-                Cell::words(before),
-            ];
-            if rows.iter().any(|(cells, _)| *cells == row) {
+            // A claim that says itself what it needs is told by that.
+            let claim = missing.settles.as_ref();
+            let own = claim.and_then(|claim| {
+                let mut all = page.findings.findings.iter();
+                all.find(|f| f.about.as_ref() == Some(claim))
+            });
+            if own.is_some_and(|own| !own.missing.is_empty()) {
                 continue;
             }
-            let link = Some(finding_anchor(&finding.id));
-            urgency.push(match (missing.too_late, &missing.before_step) {
-                (false, Some(_)) => 0,
-                (false, None) => 1,
-                (true, _) => 2,
+            let settles = own
+                .unwrap_or(finding)
+                .claim(page.dossier)
+                .map_or_else(|| finding.title.clone(), |c| format!("“{}”", c.text));
+            let known = rows.iter_mut().find(|row| {
+                row.missing.measure == missing.measure
+                    && row.missing.before_step == missing.before_step
+                    && row.missing.resolution == missing.resolution
             });
-            rows.push((
-                row,
-                RowMark {
-                    link,
-                    ..RowMark::default()
-                },
-            ));
+            match known {
+                Some(row) if row.settles.contains(&settles) => {}
+                Some(row) => row.settles.push(settles),
+                None => rows.push(Open {
+                    settles: vec![settles],
+                    missing,
+                    link: finding_anchor(&finding.id),
+                }),
+            }
         }
     }
     // What cannot wait stands first.
-    let mut ranked: Vec<_> = urgency.into_iter().zip(rows).collect();
-    ranked.sort_by_key(|(urgency, _)| *urgency);
-    let rows: Vec<_> = ranked.into_iter().map(|(_, row)| row).collect();
+    rows.sort_by_key(
+        |row| match (row.missing.too_late, &row.missing.before_step) {
+            (false, Some(_)) => 0,
+            (false, None) => 1,
+            (true, _) => 2,
+        },
+    );
+    let rows = rows.into_iter().map(|row| {
+        let before = match (row.missing.too_late, &row.missing.before_step) {
+            (true, _) => "not on this sample any more".into(),
+            (false, Some(step)) => {
+                let number = step_number(page.dossier, step);
+                number.map_or_else(|| place_words(step), |n| format!("before step {n}"))
+            }
+            (false, None) => "at any time".into(),
+        };
+        let cells = vec![
+            Cell::words(row.settles.join(" ")),
+            Cell::words(methods::words::capital(&row.missing.measure)),
+            Cell::text(row.missing.resolution.as_ref()),
+            Cell::words(before),
+        ];
+        let mark = RowMark {
+            link: Some(row.link),
+            ..RowMark::default()
+        };
+        (cells, mark)
+    });
+    let rows = rows.collect();
     page.table(
         "missing",
-        "Evidence that is missing",
+        "What would settle what is open",
         vec![
-            Column::words("Settles"),
-            Column::words("Measure"),
-            Column::words("With"),
-            Column::words("When"),
+            Column::words("Open question"),
+            Column::words("What would settle it"),
+            Column::words("How fine"),
+            Column::words("Still possible?"),
         ],
         rows,
         blocks,

@@ -24,7 +24,7 @@ pub(crate) struct ClaimLine {
 const WIDTH: f64 = 620.0;
 const LEFT: f64 = 196.0;
 const RIGHT: f64 = 470.0;
-const ROW: f64 = 36.0;
+const ROW: f64 = 31.0;
 /// Height of the bar over what was found, and its least width, pixels.
 const BAR: f64 = 7.0;
 const LEAST: f64 = 9.0;

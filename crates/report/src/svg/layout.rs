@@ -44,7 +44,7 @@ pub(super) struct Layout {
 }
 
 /// Width that a row of drawings should not pass.
-const ROW_WIDTH: f64 = 900.0;
+const ROW_WIDTH: f64 = 940.0;
 
 /// Places what hangs together from top to bottom and sets the rest beside it, row by row; groups that share no arrow
 /// each for themselves.

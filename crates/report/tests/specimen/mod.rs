@@ -222,6 +222,7 @@ pub(crate) fn findings() -> Findings {
         resolution: Some("0.01 g".into()),
         before_step: Some(Place::step("open")),
         too_late: true,
+        settles: None,
     }];
     let mut mass = finding("mass.balance", "Masses", "The weighings agree.");
     mass.details = vec![Detail::Masses {

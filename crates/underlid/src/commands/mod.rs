@@ -45,8 +45,11 @@ pub(crate) fn run(command: Command, format: Format) -> Result<(), Failure> {
             catalogues,
             typefaces,
             bundle,
+            reason,
             open,
-        } => publish::run(folder, into, catalogues, typefaces, bundle, open, format),
+        } => publish::run(
+            folder, into, catalogues, typefaces, bundle, reason, open, format,
+        ),
         Command::Ready { folder, catalogues } => ready::run(folder, catalogues, format),
         Command::Verify { bundle, report } => verify::run(bundle, report, format),
         Command::Read(arguments) => read::run(arguments, format),

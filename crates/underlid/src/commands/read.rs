@@ -12,8 +12,8 @@ use crate::arguments::{Format, ReadArguments};
 use crate::failure::Failure;
 use crate::progress::Terminal;
 use crate::screen;
-use app::read::{CluesAsText, Lists, Reader};
 use app::Problem;
+use app::read::{CluesAsText, Lists, Reader};
 
 pub(crate) fn run(arguments: ReadArguments, format: Format) -> Result<(), Failure> {
     let lists = Lists {

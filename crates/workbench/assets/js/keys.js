@@ -58,6 +58,9 @@ function takesTyping(target) {
 }
 
 export function start() {
+  // On a narrow screen the rule is a bar that scrolls: the present place stands in it.
+  const here = document.querySelector('.rule .here');
+  if (here) here.closest('.rule').scrollLeft = here.offsetLeft - 96;
   document.addEventListener('keydown', event => {
     if (event.isComposing) return;
     if (choosing && !['Shift', 'Control', 'Alt', 'Meta'].includes(event.key)) {

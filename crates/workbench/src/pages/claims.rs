@@ -34,6 +34,7 @@ pub(crate) fn page(context: &Context<'_>) -> Laid {
     let counts = order.map(|v| (v, rows.iter().filter(|r| r.verdict == v).count()));
     Laid {
         main: html! {
+            h2 class="unseen" { "Every printed claim" }
             p class="tally" id="tally" { (tally(&counts)) }
             ol class="judged" id="judged" data-rows {
                 @for row in &rows { (self::row(context, row, was(row.finding))) }

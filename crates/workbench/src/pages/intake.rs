@@ -91,7 +91,7 @@ fn claims(context: &Context<'_>) -> Markup {
 fn claim(context: &Context<'_>, claim: &Claim) -> Markup {
     let place = Place::claim(&claim.id);
     html! {
-        li class="entry" id=(anchor("entry", &place.to_string())) data-claim=(claim.id) {
+        li class="row-entry" id=(anchor("entry", &place.to_string())) data-claim=(claim.id) {
             div class="pair" {
                 (field(context, &place.clone().at("text"), Look { label: Some("Claim"), quiet: true, class: "said", ..Look::default() }))
                 (field(context, &place.clone().at("printed"), Look { label: Some("Printed"), quiet: true, ..Look::default() }))
@@ -156,7 +156,7 @@ fn labels(context: &Context<'_>) -> Markup {
             h2 id="h-labels" { "Labels" }
             @for label in labels {
                 @let place = Place::label(&label.id);
-                div class="entry" id=(anchor("entry", &place.to_string())) {
+                div class="row-entry" id=(anchor("entry", &place.to_string())) {
                     (field(context, &place.clone().at("place"), Look { label: Some("Where"), ..Look::default() }))
                     (field(context, &place.clone().at("text"), Look { label: Some("Its lines"), long: true, class: "mono", ..Look::default() }))
                     (all_fields(context, &place))
@@ -174,7 +174,7 @@ fn identifiers(context: &Context<'_>) -> Markup {
         section aria-labelledby="h-identifiers" {
             h2 id="h-identifiers" { "Identifiers" }
             @for (identifier, place) in product.identifiers.iter().zip(places) {
-                div class="entry" id=(anchor("entry", &place.to_string())) {
+                div class="row-entry" id=(anchor("entry", &place.to_string())) {
                     div class="pair" {
                         (field(context, &place.clone().at("kind"), Look { label: Some("Kind"), ..Look::default() }))
                         (field(context, &place.clone().at("text"), Look { label: Some("As printed"), class: "mono", ..Look::default() }))
@@ -199,7 +199,7 @@ fn instruments(context: &Context<'_>) -> Markup {
             h2 id="h-instruments" { "Instruments" }
             @for instrument in &context.view.dossier.instruments {
                 @let place = Place::instrument(&instrument.id);
-                div class="entry" id=(anchor("entry", &place.to_string())) {
+                div class="row-entry" id=(anchor("entry", &place.to_string())) {
                     div class="facts" {
                         @for key in ["name", "resolution", "accuracy", "calibrated"] {
                             (field(context, &place.clone().at(key), Look::default()))
