@@ -66,12 +66,10 @@ impl Job {
 /// What a preview is made from.
 type PreviewKey = (DossierId, u64, LeavingOut);
 
-/// A report as it would be, with the photographs beside it and its sections.
-pub(crate) struct Preview {
+/// A report as it would be, with the photographs beside it.
+struct Preview {
     /// Path and content of each file.
     files: Vec<(String, Vec<u8>)>,
-    /// Anchor and heading of each section.
-    pub(crate) sections: Vec<(String, String)>,
 }
 
 /// What runs, by dossier.
@@ -96,7 +94,7 @@ impl Jobs {
 }
 
 /// Returns the report of a revision as it would be.
-pub(crate) async fn preview(
+async fn preview(
     bench: &Shared,
     id: &DossierId,
     revision: u64,
@@ -107,12 +105,8 @@ pub(crate) async fn preview(
     if let Some(kept) = bench.jobs.kept(&key) {
         return Ok(kept);
     }
-    let (files, document) = bench.desk.preview(id, revision, leaving_out).await?;
-    let sections = document.sections.into_iter().map(|s| (s.id, s.title));
-    let preview = Arc::new(Preview {
-        files,
-        sections: sections.collect(),
-    });
+    let files = bench.desk.preview(id, revision, leaving_out).await?;
+    let preview = Arc::new(Preview { files });
     let mut previews = lock(&bench.jobs.previews);
     if previews.len() >= PREVIEWS {
         previews.remove(0);

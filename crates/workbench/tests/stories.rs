@@ -16,6 +16,8 @@ mod opening;
 mod pages;
 #[path = "stories/products.rs"]
 mod products;
+#[path = "stories/publishing.rs"]
+mod publishing;
 #[path = "stories/saving.rs"]
 mod saving;
 #[path = "stories/served.rs"]

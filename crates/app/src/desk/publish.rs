@@ -136,8 +136,7 @@ impl Desk {
         Ok(publication)
     }
 
-    /// Returns the page of the report as it would be published now and the photographs beside it, by path, and what
-    /// they were set from.
+    /// Returns the page of the report as it would be published now and the photographs beside it, by path.
     ///
     /// # Errors
     /// As [`Desk::publish`].
@@ -146,15 +145,14 @@ impl Desk {
         id: &DossierId,
         revision: u64,
         leaving_out: LeavingOut,
-    ) -> Result<(Vec<(String, Vec<u8>)>, report::Document), Problem> {
+    ) -> Result<Vec<(String, Vec<u8>)>, Problem> {
         let stopper = Stopper::default();
         let (mut prepared, _copy) = self
             .prepared(id, revision, None, None, leaving_out, &stopper)
             .await?;
         blocking(move || {
             let files = prepared.make(Out::Page)?.into_iter();
-            let files = files.map(|file| (file.path, file.bytes)).collect();
-            Ok((files, prepared.document))
+            Ok(files.map(|file| (file.path, file.bytes)).collect())
         })
         .await
     }

@@ -3,7 +3,7 @@
 use super::Context;
 use crate::ask::find::encoded;
 use crate::frame::{self, Laid};
-use crate::jobs::{Job, Preview, preview};
+use crate::jobs::Job;
 use crate::server::{Shared, Stop};
 use crate::told;
 use ::library::{FileEntry, LeavingOut, Publication, Revision};
@@ -25,7 +25,6 @@ pub(crate) async fn page(bench: &Shared, context: &Context<'_>) -> Result<Laid, 
     let publications = library.publications(&view.id).await?;
     let leaving_out = library.leaving_out(&view.id).await?;
     let job = bench.jobs.of(&view.id);
-    let whole = preview(bench, &view.id, view.revision, LeavingOut::default()).await?;
     let main = html! {
         (begin(context, publications.last(), job.as_deref()))
         (outputs(context, &publications))
@@ -37,7 +36,7 @@ pub(crate) async fn page(bench: &Shared, context: &Context<'_>) -> Result<Laid, 
     };
     let aside = html! {
         (checks(context))
-        (contents(context, &whole, &leaving_out))
+        (contents(context, &leaving_out))
         (changes(context, publications.last()))
     };
     Ok(Laid {
@@ -214,14 +213,18 @@ fn fields(context: &Context<'_>, place: &Place) -> String {
     )
 }
 
-fn contents(context: &Context<'_>, whole: &Preview, out: &LeavingOut) -> Markup {
-    let sections = whole.sections.iter();
-    let sections = sections.filter(|(id, _)| report::may_be_left_out(id));
+fn contents(context: &Context<'_>, out: &LeavingOut) -> Markup {
+    // Which sections there are does not hang on what the photographs show.
+    let dossier = context.view.dossier.published();
+    let photographs = report::Photographs::default();
+    let document = report::compose(&dossier, &context.view.findings, &photographs);
+    let sections = document.sections.iter();
+    let sections = sections.filter(|section| report::may_be_left_out(&section.id));
     let photos = context.view.dossier.photos.iter();
     html! {
         section aria-labelledby="h-contents" {
             h2 id="h-contents" { "What goes into it" }
-            (leaving(context, "Sections", "section", sections.map(|(id, title)| (id.clone(), title.clone())), &out.sections))
+            (leaving(context, "Sections", "section", sections.map(|s| (s.id.clone(), s.title.clone())), &out.sections))
             (leaving(context, "Photographs", "photograph", photos.map(|p| (p.id.clone(), p.caption.clone())), &out.photographs))
             (leaving(context, "Persons", "person", app::persons(&context.view.dossier).into_iter().map(|n| (n.clone(), n)), &out.persons))
         }
