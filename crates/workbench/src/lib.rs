@@ -11,6 +11,7 @@ mod edits;
 mod field;
 mod frame;
 mod guard;
+mod jobs;
 mod live;
 mod pages;
 mod phone;
