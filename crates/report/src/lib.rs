@@ -32,7 +32,9 @@ pub use head::{Head, Hero, KeyFigure, Shot, Tally, Telling, TellingRow, base64};
 pub use html::{html, sheet_html};
 pub use json::{FindingsError, json, read_findings};
 pub use marked::{Marked, Tone};
-pub use photographs::{Photographs, Picture, Shown, crop_square, hero_square, photo_of_step, step_rect};
+pub use photographs::{
+    Photographs, Picture, Shown, crop_square, hero_square, photo_of_step, step_rect,
+};
 pub use schema::findings_schema;
 pub use svg::glyph::paths as glyph;
 pub use terminal::terminal;

@@ -94,7 +94,10 @@ pub fn class(shipment: &Shipment<'_>) -> String {
         true => &assumed::SMALL_BATTERY,
         false => &assumed::SMALL_CELL,
     };
-    match shipment.rated_wh.filter(|_| by_energy && !shipment.in_danger) {
+    match shipment
+        .rated_wh
+        .filter(|_| by_energy && !shipment.in_danger)
+    {
         Some(rated) if within(rated, limit) => {
             format!("small {}, {} or less", sort(shipment), limit.text())
         }

@@ -59,9 +59,7 @@ pub(super) fn examine(case: &Case<'_>) -> Answer {
             Column::words("Faces as"),
             Column::words("What it does"),
         ];
-        finding
-            .details
-            .extend(RowsOf::Outside.table(columns, rows));
+        finding.details.extend(RowsOf::Outside.table(columns, rows));
         findings.push(finding);
     }
     findings.extend(signals(case));

@@ -6,7 +6,9 @@ use super::risk;
 use super::routes::{way_to_cell, ways_to_spares};
 use crate::cells::{care, may_burn};
 use crate::distinct::Distinct;
-use crate::words::{Tally, Words as _, capital, counted, listed, listed_or_none, spelt_of, spelt_start};
+use crate::words::{
+    Tally, Words as _, capital, counted, listed, listed_or_none, spelt_of, spelt_start,
+};
 use crate::{
     Answer, Cancelled, Case, Cell, Column, Detail, Finding, Method, StepRow, Table, Verdict, inputs,
 };

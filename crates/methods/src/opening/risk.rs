@@ -78,14 +78,8 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
                     "log a full charge with a clock".to_string(),
                 )
             }),
-        ClaimKind::Delay => (!has(&[ReadingSubject::Delay])).then(|| {
-            working(
-                case,
-                claim,
-                Current::Works,
-                "measure the delay".to_string(),
-            )
-        }),
+        ClaimKind::Delay => (!has(&[ReadingSubject::Delay]))
+            .then(|| working(case, claim, Current::Works, "measure the delay".to_string())),
         ClaimKind::NoiseReduction => (!has(&[ReadingSubject::NoiseReduction])).then(|| {
             working(
                 case,

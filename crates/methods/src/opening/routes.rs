@@ -9,7 +9,9 @@ use super::hazard;
 use crate::cells::care;
 use crate::distinct::Distinct;
 use crate::inputs::unit;
-use crate::words::{Tally, Words as _, counted, listed, listed_or_none, spelt_of, spelt_start, the, the_start};
+use crate::words::{
+    Tally, Words as _, counted, listed, listed_or_none, spelt_of, spelt_start, the, the_start,
+};
 use crate::{Cancelled, Case, Cell, Column, Detail, Finding, Method, Table};
 use record::{Action, Dossier, Item, Place, Undo};
 

@@ -130,7 +130,10 @@ fn together(paths: &[&Passing], depth: usize) -> Option<Flow> {
     let branches = branches.values().map(|paths| together(paths, depth + 1));
     let taken = branches.collect::<Option<Vec<Flow>>>();
     let taken = taken.filter(|_| !ends_here);
-    smallest([own, taken.and_then(|flows| flows.into_iter().reduce(Flow::plus))])
+    smallest([
+        own,
+        taken.and_then(|flows| flows.into_iter().reduce(Flow::plus)),
+    ])
 }
 
 /// Returns the smaller of what is known.
@@ -261,9 +264,12 @@ fn drawn(item: &Item) -> Option<(f64, f64)> {
     currents.reduce(|(a, b), (c, d)| (a.min(c), b.max(d)))
 }
 
-/// Tells a range in the thousandth, if its upper end is below a tenth.
+/// Below this a range is told in thousandths of the unit.
+const FEW: f64 = 0.1;
+
+/// Tells a range of SI values, in thousandths where both are small.
 fn range(low: f64, high: f64, symbol: &str) -> Cell {
-    let (scale, symbol) = match high < 0.1 {
+    let (scale, symbol) = match high < FEW {
         true => (1e3, format!("m{symbol}")),
         false => (1.0, symbol.to_string()),
     };
@@ -274,9 +280,5 @@ fn range(low: f64, high: f64, symbol: &str) -> Cell {
         let rounded = end(high).parse().unwrap_or(high);
         return Cell::words(format_quantity(rounded, &unit(&symbol)));
     }
-    Cell::words(format!(
-        "{} to {}\u{202f}{symbol}",
-        end(low),
-        end(high)
-    ))
+    Cell::words(format!("{} to {}\u{202f}{symbol}", end(low), end(high)))
 }

@@ -12,7 +12,9 @@ use crate::network::{
     Chain, Joined, Path, Ratio, best, is_charger, is_unknown_stage, ratings, strongest, taken,
 };
 use crate::words::{called, listed, the};
-use crate::{Case, Cell, Column, Detail, FigureKey, Finding, Method, Missing, RowsOf, Table, Verdict};
+use crate::{
+    Case, Cell, Column, Detail, FigureKey, Finding, Method, Missing, RowsOf, Table, Verdict,
+};
 use quantity::{Sheet, Term, format_quantity};
 use record::{ConversionKind, Item, Place};
 use std::collections::HashSet;
@@ -40,7 +42,8 @@ pub(crate) fn examine(
     let title = format!("From {} to {}", the(start), the(end));
     let mut finding = Finding::new(Method::Power, word!("path"), title).about(Place::item(&end.id));
     finding.id.words = way(case, path);
-    let unknown = is_cell(end) && !chain.charge_is_set && (chain.between || start.contact.is_some());
+    let unknown =
+        is_cell(end) && !chain.charge_is_set && (chain.between || start.contact.is_some());
     flows.pass(&sheet, path, &chain, unknown);
     if unknown {
         unset(&sheet, case, path, &mut finding, &mut grounds);
@@ -70,9 +73,7 @@ pub(crate) fn examine(
             .iter()
             .position(|i| i.id == limit.item)
             .and_then(|k| path.links.get(k));
-        bindings
-            .links
-            .extend(after.map(|link| link.number));
+        bindings.links.extend(after.map(|link| link.number));
     } else {
         bindings.items.insert(limit.item.clone());
     }

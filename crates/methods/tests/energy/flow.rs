@@ -10,18 +10,24 @@ const HEAD: &str = "[[items]]\nid = \"set\"\nname = \"Sample\"\nkind = \"product
 
 fn item(id: &str, rest: &str) -> String {
     let kind = if id == "cell" { "cell" } else { "part" };
-    format!("[[items]]\nid = \"{id}\"\nname = \"{id}\"\nkind = \"{kind}\"\nparent = \"set\"\n{rest}\n")
+    format!(
+        "[[items]]\nid = \"{id}\"\nname = \"{id}\"\nkind = \"{kind}\"\nparent = \"set\"\n{rest}\n"
+    )
 }
 
 fn link(from: &str, to: &str) -> String {
     format!("[[links]]\nfrom = \"{from}\"\nto = \"{to}\"\nkind = \"power\"\n")
 }
 
-const CELL: &str = "cell = { capacity = \"600 mAh\", nominal-voltage = \"3.6 V\", form = \"pouch\" }";
+const CELL: &str =
+    "cell = { capacity = \"600 mAh\", nominal-voltage = \"3.6 V\", form = \"pouch\" }";
 const SOCKET: &str = "contact = { kind = \"socket\", rating = \"5 V ⎓ 2 A\" }";
 
 fn map(tables: &[String]) -> PowerMap {
-    let findings = answers(power::examine, &dossier(&format!("{HEAD}{}", tables.concat())));
+    let findings = answers(
+        power::examine,
+        &dossier(&format!("{HEAD}{}", tables.concat())),
+    );
     let Some(Detail::Power(map)) = finding(&findings, "power.map").details.first() else {
         panic!("no map")
     };
@@ -47,7 +53,10 @@ fn the_same_current_enters_and_leaves_a_linear_charger() {
         link("charger", "cell"),
     ]);
     // 5 V × 0.5 A = 2.5 W in, 3.6 V × 0.5 A = 1.8 W out.
-    assert_eq!(carries(&map, "socket", "charger"), "5 V, at most 0.50 A, 2.5 W");
+    assert_eq!(
+        carries(&map, "socket", "charger"),
+        "5 V, at most 0.50 A, 2.5 W"
+    );
     assert!(
         carries(&map, "charger", "cell").ends_with("at most 0.50 A, 1.8 W"),
         "{}",
@@ -70,15 +79,17 @@ fn a_link_before_a_switched_charger_carries_what_the_energy_needs() {
     // 1 A × 3.6 V ÷ (0.9 × 5 V) = 0.8 A, on every link before the charger.
     for (from, to) in [("socket", "switch"), ("switch", "charger")] {
         let told = carries(&map, from, to);
-        assert!(told.contains("at most 0.8") && told.contains("4.0"), "{told}");
+        assert!(
+            told.contains("at most 0.8") && told.contains("4.0"),
+            "{told}"
+        );
     }
 }
 
 /// A regulator of 0.15 A with two loads: 0.15 A each at most, and 0.15 A together.
 #[test]
 fn loads_behind_one_limit_do_not_add_up_beyond_it() {
-    let regulator =
-        "converts = { kind = \"linear-regulator\", output-voltage = \"3.0 V\", output-current-limit = \"0.15 A\" }";
+    let regulator = "converts = { kind = \"linear-regulator\", output-voltage = \"3.0 V\", output-current-limit = \"0.15 A\" }";
     let map = map(&[
         item("cell", CELL),
         item("regulator", regulator),
@@ -88,7 +99,11 @@ fn loads_behind_one_limit_do_not_add_up_beyond_it() {
         link("regulator", "one"),
         link("regulator", "two"),
     ]);
-    for (from, to) in [("cell", "regulator"), ("regulator", "one"), ("regulator", "two")] {
+    for (from, to) in [
+        ("cell", "regulator"),
+        ("regulator", "one"),
+        ("regulator", "two"),
+    ] {
         let told = carries(&map, from, to);
         assert!(told.contains("at most 0.15"), "{from} to {to}: {told}");
     }
@@ -124,7 +139,10 @@ fn branches_add_up_as_far_as_what_lies_before_them_lets_them() {
         "converts = { kind = \"switch\", output-current-limit = \"0.2 A\" }",
     ));
     let told = carries(&limited, "cell", "switch");
-    assert!(told.contains("at most 0.2") && !told.contains("0.25"), "{told}");
+    assert!(
+        told.contains("at most 0.2") && !told.contains("0.25"),
+        "{told}"
+    );
     let told = carries(&limited, "switch", "first");
     assert!(told.contains("at most 0.15"), "{told}");
 }

@@ -75,7 +75,10 @@ fn how_sure(chips: &[Chip<'_>]) -> String {
     let mut text = format!(
         "{}: {}.",
         spelt_start(chips.len(), "chip", "chips"),
-        listed(told.map(|(n, words)| format!("{} {words}", spelt(*n))).collect())
+        listed(
+            told.map(|(n, words)| format!("{} {words}", spelt(*n)))
+                .collect()
+        )
     );
     let mut lines = chips.iter().map(|c| c.row.marking.as_str());
     if lines.clone().any(|l| l.contains('?')) {

@@ -2,8 +2,8 @@
 
 use super::{Page, evidence_of, stated, summary};
 use crate::words::{Words as _, percent};
-use methods::words::spelt_start;
 use crate::{Block, ClaimGroup, ClaimRow, ClaimTable, RowMark, Section, finding_anchor, svg};
+use methods::words::spelt_start;
 use methods::{Between, Cell, Column, Finding, Judgement, Margin, Method, QuantityValue, Verdict};
 use quantity::{GAP, digits};
 use record::{Claim, Place};

@@ -3,9 +3,7 @@
 use super::{Page, diagrams};
 use crate::words::{Words as _, percent};
 use crate::{Block, RowMark, anchor, svg};
-use methods::{
-    Between, Cell, Chart, Column, Detail, Finding, MassRow, PartRow, StepRow, Table,
-};
+use methods::{Between, Cell, Chart, Column, Detail, Finding, MassRow, PartRow, StepRow, Table};
 use quantity::{COVERED, digits, units};
 use record::Place;
 

@@ -210,8 +210,16 @@ fn power_in_words(map: &PowerMap, name: &dyn Fn(&str) -> String) -> String {
             label if label.is_empty() => label,
             label => format!(" ({label})"),
         };
-        let binds = if edge.binds { ", which limits the path" } else { "" };
-        format!(" from {} to {}{label}{binds};", name(&edge.from), name(&edge.to))
+        let binds = if edge.binds {
+            ", which limits the path"
+        } else {
+            ""
+        };
+        format!(
+            " from {} to {}{label}{binds};",
+            name(&edge.from),
+            name(&edge.to)
+        )
     });
     let mut words = format!("Power flows:{}", told.collect::<String>());
     let binding = map.nodes.iter().filter(|n| n.binds);
@@ -250,7 +258,9 @@ fn merged(map: &PowerMap) -> Vec<Vec<&PowerNode>> {
 /// Returns what is told, with commas between.
 fn line(cells: &[&Cell]) -> String {
     let told = cells.iter().filter(|cell| !cell.is_nothing());
-    told.map(|cell| cell.printed()).collect::<Vec<_>>().join(", ")
+    told.map(|cell| cell.printed())
+        .collect::<Vec<_>>()
+        .join(", ")
 }
 
 fn limits(node: &PowerNode) -> Vec<String> {

@@ -16,8 +16,7 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
     items(page, &mut working);
     // What faces the outside and who talks to whom have sections of their own.
     let elsewhere = |f: &Finding| {
-        f.method() == Method::Inventory
-            && ["outside", "signals"].contains(&f.id.question.as_str())
+        f.method() == Method::Inventory && ["outside", "signals"].contains(&f.id.question.as_str())
     };
     for entry in methods::Section::Inside.methods() {
         for finding in page.of(entry.method).filter(|f| !elsewhere(f)) {

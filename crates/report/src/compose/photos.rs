@@ -112,19 +112,17 @@ impl Page<'_> {
     }
 
     /// Shows a photograph with the first region of each chosen item numbered, wherever else it is shown.
-    pub(super) fn photo_of(
-        &mut self,
-        photo: &Photo,
-        chosen: &Chosen<'_>,
-        blocks: &mut Vec<Block>,
-    ) {
+    pub(super) fn photo_of(&mut self, photo: &Photo, chosen: &Chosen<'_>, blocks: &mut Vec<Block>) {
         let Some(shown) = self.photographs.shown(&photo.file) else {
             return;
         };
         let mut told = BTreeSet::new();
         let mut regions = Vec::new();
         for region in photo.regions.iter().filter(|r| !r.private) {
-            let item = region.item.as_deref().filter(|id| chosen.items.contains(id));
+            let item = region
+                .item
+                .as_deref()
+                .filter(|id| chosen.items.contains(id));
             let Some(item) = item.and_then(|id| self.dossier.item(id)) else {
                 continue;
             };

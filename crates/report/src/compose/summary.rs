@@ -123,11 +123,13 @@ fn missing(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
         }
     }
     // What cannot wait stands first.
-    rows.sort_by_key(|row| match (row.missing.too_late, &row.missing.before_step) {
-        (false, Some(_)) => 0,
-        (false, None) => 1,
-        (true, _) => 2,
-    });
+    rows.sort_by_key(
+        |row| match (row.missing.too_late, &row.missing.before_step) {
+            (false, Some(_)) => 0,
+            (false, None) => 1,
+            (true, _) => 2,
+        },
+    );
     let rows = rows.into_iter().map(|row| {
         let before = match (row.missing.too_late, &row.missing.before_step) {
             (true, _) => "not on this sample any more".into(),

@@ -57,7 +57,9 @@ pub(super) fn cells(dossier: &Dossier, findings: &Findings) -> Sheet {
                 .collect();
             for (name, unit) in &kinds {
                 let figure = own.iter().find(|f| f.name == *name && f.unit == **unit);
-                row.extend(figure.map_or([Cell::Nothing, Cell::Nothing, Cell::Nothing], |f| told(f)));
+                row.extend(
+                    figure.map_or([Cell::Nothing, Cell::Nothing, Cell::Nothing], |f| told(f)),
+                );
             }
             row
         })
