@@ -7,7 +7,7 @@
 use crate::{Fault, Kind, Problem, Watch, dossier, photographs};
 use record::{
     Dossier, Draft, Edit, EditError, Form, Place, Position, RecordPlaces, field_at, forms, id_of,
-    product_form,
+    keys_at, product_form,
 };
 use serde_json::{Map, Value as Json};
 use std::cell::RefCell;
@@ -56,7 +56,7 @@ pub fn add(folder: &Path, addition: &Addition, watch: &dyn Watch) -> Result<Adde
             entry: Json::Object(entry),
             position: Position::Last,
         };
-        let applied = draft.apply(&edit)?;
+        let applied = draft.apply(&edit).map_err(unfit_id)?;
         *at.borrow_mut() = Some(applied.at.clone());
         Ok(applied.at)
     };
@@ -80,8 +80,15 @@ pub fn add(folder: &Path, addition: &Addition, watch: &dyn Watch) -> Result<Adde
 pub fn set(folder: &Path, at: &Place, words: &[String], watch: &dyn Watch) -> Result<(), Problem> {
     let field = field_at(at).ok_or_else(|| {
         let message = format!("{at} is no single value of the format");
-        let remedy = "name a value, such as product.category or items.ID.part.marking";
-        Problem::new(Kind::Unfit(Vec::new()), message, remedy)
+        let inside: Vec<String> = keys_at(at)
+            .iter()
+            .map(|key| format!("{at}.{key}"))
+            .collect();
+        let remedy = match inside.is_empty() {
+            true => "name a value, such as product.category or items.ID.part.marking".to_string(),
+            false => format!("name one of its values: {}", inside.join(", ")),
+        };
+        Problem::unfit(message, remedy)
     })?;
     let new = field
         .value(words)
@@ -137,6 +144,26 @@ fn not_there(error: EditError, now: &Dossier) -> Problem {
         n => format!("there are {n} others, such as {}", beside[0]),
     };
     Problem::missing(format!("there is no {at}"), remedy).about(at.clone())
+}
+
+/// Tells an id that cannot be taken as a value that does not fit.
+fn unfit_id(error: EditError) -> Problem {
+    let (message, remedy) = match &error {
+        EditError::BadId { id } => (
+            format!("\"{}\" is no id", record::visible(id)),
+            format!("write letters, digits, - and _, such as {}", id_of(id)),
+        ),
+        EditError::Taken { at } => (
+            format!("{at} is there already"),
+            format!("give another one, or change what is there: {at}"),
+        ),
+        _ => return error.into(),
+    };
+    Problem::of_faults(vec![Fault {
+        field: Some("id".to_string()),
+        message,
+        remedy,
+    }])
 }
 
 /// Returns the form of a sort of entry.
@@ -235,7 +262,10 @@ fn completed(
 fn natural_id(form: &Form, entry: &Map<String, Json>) -> String {
     let word = |key: &str| entry.get(key).and_then(Json::as_str).unwrap_or_default();
     let text = match form.word {
-        "reading" => format!("{} {}", word("item"), word("what")),
+        "reading" | "measure" => match word("item") {
+            "" => format!("{} {}", word("photo"), word("what")),
+            item => format!("{item} {}", word("what")),
+        },
         "claim" => match word("kind") {
             "part" | "first" | "interface" | "radio" | "function" => word("names").to_string(),
             kind => kind.to_string(),

@@ -14,7 +14,7 @@ use methods::{Findings, Known};
 use record::{AnyFile, Dossier, Photo};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use store::OutputFile;
@@ -67,14 +67,15 @@ pub(crate) fn make(
     folder: &Path,
     dossier: &Dossier,
     findings: &Findings,
+    leaving_out: &BTreeSet<String>,
     catalogues: &[PathBuf],
     watch: &dyn Watch,
 ) -> Result<Bundle, Problem> {
-    watch.stage("making the bundle");
     let mut public = dossier.clone();
     let mut files = Vec::new();
     for photo in &mut public.photos {
-        let bytes = picture(folder, dossier, photo);
+        let hidden = leaving_out.contains(&photo.id);
+        let bytes = picture(folder, dossier, photo, hidden);
         photo.file = format!("{}.jpg", photo.id);
         // One that cannot be read has been named already; readers of the bundle miss it as those of the report do.
         if let Ok(bytes) = bytes {
@@ -145,10 +146,20 @@ fn differs(text: &str, parts: &Catalogue, findings: &Findings) -> Option<String>
     compared.differs.into_iter().next()
 }
 
-/// Returns the photograph as it is seen, its private regions filled, as a file without notes.
-fn picture(folder: &Path, dossier: &Dossier, photo: &Photo) -> Result<Vec<u8>, Problem> {
+/// Returns the photograph as it is seen, its private regions filled, as a file without notes. Of one that is left
+/// out everything is filled: its size is what findings rest on.
+fn picture(
+    folder: &Path,
+    dossier: &Dossier,
+    photo: &Photo,
+    hidden: bool,
+) -> Result<Vec<u8>, Problem> {
     let mut seen = photographs::upright(folder, &photo.file)?;
-    let masks = photographs::published::private(dossier, &photo.file);
+    let whole = [0, 0, seen.picture.width, seen.picture.height];
+    let masks = match hidden {
+        true => vec![whole],
+        false => photographs::published::private(dossier, &photo.file),
+    };
     callout::withhold(&mut seen.picture, &masks);
     seen.encode(Encoding::Jpeg(QUALITY)).map_err(|e| {
         let path = folder.join(photographs::inside(&photo.file));

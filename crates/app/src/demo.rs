@@ -4,6 +4,8 @@
 
 use crate::{Problem, Watch, shown};
 use include_dir::{Dir, include_dir};
+use jiff::Timestamp;
+use library::{DossierId, Library, Person};
 use std::path::{Path, PathBuf};
 use store::opener::kind;
 use store::{OutputFile, StoreError};
@@ -45,6 +47,28 @@ pub fn write_demo(into: &Path, watch: &dyn Watch) -> Result<DemoFolder, Problem>
         ));
     }
     Ok(DemoFolder { folder, kept })
+}
+
+/// Keeps the demonstration dossier in a library, marked as invented.
+///
+/// # Errors
+/// What cannot be kept.
+pub async fn keep_demo(
+    library: &Library,
+    by: &Person,
+    at: Timestamp,
+) -> Result<DossierId, Problem> {
+    let mut files = Vec::new();
+    collect(&DOSSIER, &mut files);
+    let mut text = String::new();
+    let mut beside = Vec::new();
+    for file in files {
+        match file.path == store::TEXT {
+            true => text = String::from_utf8_lossy(&file.bytes).into_owned(),
+            false => beside.push((file.path, file.bytes.into())),
+        }
+    }
+    Ok(library.create(&text, beside, by, at).await?)
 }
 
 fn collect(dir: &Dir<'_>, files: &mut Vec<OutputFile>) {

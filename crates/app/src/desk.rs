@@ -3,15 +3,23 @@
 //! In: a library, catalogues; edits. Out: views that pages are made from, and what moved.
 //! Not here: how edits merge (`library`); pages.
 
+mod index;
+
+pub use index::{Unindexed, indexed};
+mod copy;
+
+pub use copy::DeskCopy;
+
 use crate::{Problem, Unwatched, known};
 use jiff::Timestamp;
 use library::{DossierId, Held, Library, Person, Submission, Taken};
 use methods::{Findings, Known, Moved, moved};
 use record::{Dossier, Draft, Edit};
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 use std::ops::ControlFlow;
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex, PoisonError};
+use store::Copies;
 
 /// One revision of a dossier, read and examined.
 pub struct View {
@@ -39,6 +47,10 @@ pub struct Desk {
     /// Known parts by the digests of the catalogue files that a dossier brings.
     known: Mutex<HashMap<Vec<String>, Arc<Known>>>,
     turns: Mutex<HashMap<DossierId, Arc<tokio::sync::Mutex<()>>>>,
+    /// Dossiers that were changed and wait to be indexed.
+    recent: Mutex<BTreeSet<DossierId>>,
+    saved: tokio::sync::Notify,
+    copies: Option<Copies>,
 }
 
 /// What came of edits.
@@ -60,7 +72,17 @@ impl Desk {
             views: Mutex::default(),
             known: Mutex::default(),
             turns: Mutex::default(),
+            recent: Mutex::default(),
+            saved: tokio::sync::Notify::new(),
+            copies: Copies::of_user(),
         }
+    }
+
+    /// Lays dossiers out as folders there instead of in the user's cache folder.
+    #[must_use]
+    pub fn copying_to(self, copies: Copies) -> Self {
+        let copies = Some(copies);
+        Self { copies, ..self }
     }
 
     /// The library.
@@ -78,10 +100,17 @@ impl Desk {
         if let Some(view) = kept.filter(|view| view.revision == head.revision) {
             return Ok(view);
         }
+        let view = self.examined_now(id).await?;
+        let view = Arc::new(view);
+        lock(&self.views).insert(view.id.clone(), Arc::clone(&view));
+        Ok(view)
+    }
+
+    async fn examined_now(&self, id: &DossierId) -> Result<View, Problem> {
         let current = self.library.current(id).await?;
         let known = self.known(id, &current.files).await?;
         let id = id.clone();
-        let view = blocking(move || {
+        blocking(move || {
             let dossier = current.dossier()?;
             let findings = examined(&dossier, &known)?;
             Ok(View {
@@ -94,10 +123,7 @@ impl Desk {
                 known,
             })
         })
-        .await?;
-        let view = Arc::new(view);
-        lock(&self.views).insert(view.id.clone(), Arc::clone(&view));
-        Ok(view)
+        .await
     }
 
     /// Takes lists of edits and tells what they moved.
@@ -115,7 +141,10 @@ impl Desk {
         let _turn = turn.lock().await;
         let before = self.view(id).await?;
         let taken = self.library.take(id, submission, by, at).await?;
-        let view = self.view(id).await?;
+        let view = self.view(id).await;
+        // Told after the view, so that the index takes it as it is instead of examining the same revision.
+        self.changed(id);
+        let view = view?;
         let moved = moved(&before.findings, &view.findings);
         Ok(Edited { taken, view, moved })
     }
@@ -126,6 +155,20 @@ impl Desk {
     /// Edits that cannot be made; mistakes that the dossier would have with them.
     pub async fn would(&self, id: &DossierId, edits: Vec<Edit>) -> Result<Moved, Problem> {
         let view = self.view(id).await?;
+        let (_, findings) = self.with(id, edits).await?;
+        Ok(moved(&view.findings, &findings))
+    }
+
+    /// Reads and examines a dossier with edits that are not written.
+    ///
+    /// # Errors
+    /// As [`Desk::would`].
+    pub async fn with(
+        &self,
+        id: &DossierId,
+        edits: Vec<Edit>,
+    ) -> Result<(Dossier, Findings), Problem> {
+        let view = self.view(id).await?;
         blocking(move || {
             let mut draft = Draft::parse(&view.text, store::TEXT)?;
             for edit in &edits {
@@ -133,7 +176,7 @@ impl Desk {
             }
             let dossier = draft.check(&view.files)?;
             let findings = examined(&dossier, &view.known)?;
-            Ok(moved(&view.findings, &findings))
+            Ok((dossier, findings))
         })
         .await
     }
@@ -188,7 +231,7 @@ fn examined(dossier: &Dossier, known: &Known) -> Result<Findings, Problem> {
 }
 
 /// Does work of the processor beside those who wait.
-async fn blocking<T: Send + 'static>(
+pub(crate) async fn blocking<T: Send + 'static>(
     work: impl FnOnce() -> Result<T, Problem> + Send + 'static,
 ) -> Result<T, Problem> {
     let done = tokio::task::spawn_blocking(work).await;

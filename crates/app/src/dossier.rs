@@ -21,10 +21,18 @@ pub fn new(folder: &Path) -> Result<(), Problem> {
 /// # Errors
 /// As [`new`]; facts that do not fit.
 pub fn new_of(folder: &Path, product: &Map<String, Json>) -> Result<(), Problem> {
+    Ok(store::create_with(folder, &new_text(product)?)?)
+}
+
+/// Returns the text that a dossier of this product starts from.
+///
+/// # Errors
+/// Facts that do not fit.
+pub fn new_text(product: &Map<String, Json>) -> Result<String, Problem> {
     let text = record::starter_of(product)?;
     record::read_text(&text, store::TEXT, &record::AnyFile)
         .map_err(|problems| crate::add::unfit_product(problems.into()))?;
-    Ok(store::create_with(folder, &text)?)
+    Ok(text)
 }
 
 /// Reads a dossier.
@@ -41,14 +49,19 @@ pub fn open(folder: &Path, watch: &dyn Watch) -> Result<Dossier, Problem> {
 ///
 /// # Errors
 /// The mistakes, in the order of the text, as data of their own.
-pub fn check(folder: &Path) -> Result<Dossier, Problems> {
-    store::open_with(folder, |files| Decoding { folder, files })
+pub fn check(folder: &Path, watch: &dyn Watch) -> Result<Dossier, Problems> {
+    store::open_with(folder, |files| Decoding {
+        folder,
+        files,
+        watch,
+    })
 }
 
 /// The files of a dossier, whose photographs are decoded as well.
 struct Decoding<'p> {
     folder: &'p Path,
     files: DossierFolder,
+    watch: &'p dyn Watch,
 }
 
 impl Files for Decoding<'_> {
@@ -61,6 +74,7 @@ impl Files for Decoding<'_> {
         else {
             return state;
         };
+        self.watch.stage(&format!("looking at {path}"));
         match photographs::fault(self.folder, path) {
             Some((why, remedy)) => PathState::Damaged { why, remedy },
             None => state,

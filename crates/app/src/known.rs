@@ -16,7 +16,7 @@ use store::{limits, opener};
 const TOLD: usize = 5;
 
 /// The folder of a dossier in which its catalogues lie.
-const BROUGHT: &str = "catalogue";
+pub(crate) const BROUGHT: &str = "catalogue";
 
 /// Reads one catalogue file.
 ///

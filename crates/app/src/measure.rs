@@ -13,6 +13,7 @@ mod row;
 pub use imaging::geometry::Counted;
 pub use known::NewReference;
 pub use outcome::Outcome;
+pub(crate) use points::{Settled, settle};
 
 use crate::picture::{PICTURES, no_photo};
 use crate::{Problem, Watch, dossier, finite, photographs, shown};

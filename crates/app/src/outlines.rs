@@ -9,6 +9,7 @@ use imaging::geometry::Plane;
 use methods::photogrammetry::PhotoPlane;
 use record::{Photo, Place};
 use std::path::PathBuf;
+use std::sync::Arc;
 
 /// Which outlines are wanted.
 #[derive(Debug, Clone, PartialEq)]
@@ -77,15 +78,8 @@ pub fn outlines(options: &OutlineOptions, watch: &dyn Watch) -> Result<Outlined,
     let picture = &decoded.picture;
     let pixels = [picture.width, picture.height];
     let plane = plane(photo, pixels);
-    let px_per_mm = plane.as_ref().and_then(|plane| {
-        let middle = pixels.map(|v| f64::from(v) / 2.0);
-        Some(1.0 / plane.mm_per_px(middle)?)
-    });
-    let mut look = Look {
-        px_per_mm,
-        known: photo.references.iter().map(|r| r.at.clone()).collect(),
-        ..Look::default()
-    };
+    let mut look = look(photo, pixels, plane.as_deref());
+    let px_per_mm = look.px_per_mm;
     if let Some(probable) = probable {
         look.least_probability = probable;
     }
@@ -109,15 +103,27 @@ pub fn outlines(options: &OutlineOptions, watch: &dyn Watch) -> Result<Outlined,
     })
 }
 
+/// Returns what is known of a photograph before outlines are looked for on it.
+pub(crate) fn look(photo: &Photo, pixels: [u32; 2], plane: Option<&Plane>) -> Look {
+    Look {
+        px_per_mm: plane.and_then(|plane| {
+            let middle = pixels.map(|v| f64::from(v) / 2.0);
+            Some(1.0 / plane.mm_per_px(middle)?)
+        }),
+        known: photo.references.iter().map(|r| r.at.clone()).collect(),
+        ..Look::default()
+    }
+}
+
 /// Returns the plane of what is of known size; `None` where nothing is, or where it gives no plane.
-fn plane(photo: &Photo, pixels: [u32; 2]) -> Option<std::sync::Arc<Plane>> {
+pub(crate) fn plane(photo: &Photo, pixels: [u32; 2]) -> Option<Arc<Plane>> {
     let mut sized = photo.clone();
     sized.pixels = Some(pixels);
     let marked = sized.has_reference().then_some(&sized)?;
     PhotoPlane::of(marked).ok().map(|p| p.plane)
 }
 
-fn on(pixels: [u32; 2], at: [f64; 2], photo: &Photo) -> Result<(), Problem> {
+pub(crate) fn on(pixels: [u32; 2], at: [f64; 2], photo: &Photo) -> Result<(), Problem> {
     if (0..2).all(|i| at[i] >= 0.0 && at[i] < f64::from(pixels[i])) {
         return Ok(());
     }
@@ -129,7 +135,7 @@ fn on(pixels: [u32; 2], at: [f64; 2], photo: &Photo) -> Result<(), Problem> {
     Err(Problem::refused(why, "state a place on the photograph").about(Place::photo(&photo.id)))
 }
 
-fn size_mm(plane: &Plane, outline: &Outline) -> Option<[f64; 2]> {
+pub(crate) fn size_mm(plane: &Plane, outline: &Outline) -> Option<[f64; 2]> {
     let [a, b, c, d] = outline.corners.map(|p| plane.to_plane(p));
     let (a, b, c, d) = (a?, b?, c?, d?);
     let apart = |p: [f64; 2], q: [f64; 2]| (p[0] - q[0]).hypot(p[1] - q[1]);

@@ -10,6 +10,7 @@ use crate::{At, Problem, Watch};
 use imaging::pixels::{self, Limits};
 use record::Dossier;
 use report::Photographs;
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use store::{limits, opener};
 
@@ -63,16 +64,35 @@ pub(crate) fn decode(bytes: &[u8], path: &Path) -> Result<pixels::Photo, Problem
     })
 }
 
-/// Reads the photographs. One that cannot be read, is damaged, too large or of a format that is not read is left
-/// out, and named with the reason: what it holds beside its pixels cannot be known, and nobody could see it.
-pub(crate) fn for_publication(folder: &Path, dossier: &Dossier, watch: &dyn Watch) -> Photographs {
+/// Reads the photographs, those apart whose ids are to be left out. One that cannot be read, is damaged, too large or
+/// of a format that is not read is left out too, and named with the reason: what it holds beside its pixels cannot be
+/// known, and nobody could see it.
+pub(crate) fn for_publication(
+    folder: &Path,
+    dossier: &Dossier,
+    leaving_out: &BTreeSet<String>,
+    watch: &dyn Watch,
+) -> Photographs {
     let mut photographs = Photographs::default();
     let mut cleaned = 0_usize;
+    // The picture that opens the report is chosen among those that are shown.
+    let mut shown = dossier.clone();
+    shown
+        .photos
+        .retain(|photo| !leaving_out.contains(&photo.id));
     for (number, photo) in (1..).zip(&dossier.photos) {
+        if !watch.goes_on() {
+            break;
+        }
+        if leaving_out.contains(&photo.id) {
+            let why = "left out by the publisher".to_string();
+            photographs.left_out.insert(photo.file.clone(), why);
+            continue;
+        }
         let published = opener::read_inside(folder, inside(&photo.file), limits::PHOTOGRAPH)
             .map_err(|e| format!("{}; {}", e.reason(), e.remedy()))
             .and_then(|bytes| {
-                published::publish(dossier, photo, number, &bytes)
+                published::publish(&shown, photo, number, &bytes)
                     .map_err(|e| format!("{e}; {}", e.remedy()))
             });
         match published {
@@ -80,8 +100,8 @@ pub(crate) fn for_publication(folder: &Path, dossier: &Dossier, watch: &dyn Watc
                 cleaned += usize::from(published.had_notes);
                 photographs.crops.extend(published.crops);
                 photographs.hero = photographs.hero.or(published.hero);
-                let shown = photographs.files.entry(photo.file.clone());
-                shown.or_insert(published.shown);
+                let file = photographs.files.entry(photo.file.clone());
+                file.or_insert(published.shown);
             }
             Err(why) => {
                 watch.note(&format!("left out {}: {why}", photo.file));

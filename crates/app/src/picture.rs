@@ -111,7 +111,7 @@ pub fn picture(options: &PictureOptions, watch: &dyn Watch) -> Result<Pictured, 
             &report::json(pictures.findings()),
             options.typefaces.as_deref(),
             watch,
-        ),
+        )?,
     };
     let (mut files, mut remarks) = (Vec::new(), Vec::new());
     for (n, photo) in photos.iter().enumerate() {

@@ -3,9 +3,10 @@
 //! In: the errors of the crates below. Out: [`Problem`]. Each of those errors becomes one here and nowhere else.
 //! Not here: exit codes, status codes, how it is printed.
 
-use crate::Remedy;
-use library::LibraryError;
+use crate::{Remedy, shown};
+use library::{FindError, LibraryError};
 use record::{EditError, Place, Problems, visible};
+use std::fmt;
 use std::path::{Path, PathBuf};
 use store::StoreError;
 use store::opener::{OpenError, OpenFault};
@@ -69,6 +70,15 @@ pub enum At {
     Record(Place),
 }
 
+impl fmt::Display for At {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Path(path) => f.write_str(&shown(path)),
+            Self::Record(place) => f.write_str(&visible(&place.to_string())),
+        }
+    }
+}
+
 impl From<Place> for At {
     fn from(place: Place) -> Self {
         Self::Record(place)
@@ -85,7 +95,8 @@ impl Problem {
         }
     }
 
-    pub(crate) fn missing(message: impl Into<String>, remedy: impl Into<Remedy>) -> Self {
+    /// Something that was named is not there.
+    pub fn missing(message: impl Into<String>, remedy: impl Into<Remedy>) -> Self {
         Self::new(Kind::Missing, message, remedy)
     }
 
@@ -94,18 +105,23 @@ impl Problem {
     }
 
     /// Something that was given cannot be read.
-    pub(crate) fn unfit(message: impl Into<String>, remedy: impl Into<Remedy>) -> Self {
+    pub fn unfit(message: impl Into<String>, remedy: impl Into<Remedy>) -> Self {
         Self::new(Kind::Unfit(Vec::new()), message, remedy)
     }
 
     /// Values that were not taken.
-    pub(crate) fn of_faults(faults: Vec<Fault>) -> Self {
+    pub fn of_faults(faults: Vec<Fault>) -> Self {
         let told = faults.iter().map(|f| match &f.field {
             Some(field) => format!("{field}: {}; {}", f.message, f.remedy),
             None => format!("{}; {}", f.message, f.remedy),
         });
         let message = visible(&told.collect::<Vec<_>>().join("\n"));
         Self::new(Kind::Unfit(faults), message, "correct what was given")
+    }
+
+    /// The system stands in the way.
+    pub fn outside(message: impl AsRef<str>, remedy: impl Into<Remedy>) -> Self {
+        Self::new(Kind::Outside, visible(message.as_ref()), remedy)
     }
 
     /// A fault of the program.
@@ -215,15 +231,28 @@ impl From<EditError> for Problem {
     }
 }
 
+impl From<FindError> for Problem {
+    fn from(error: FindError) -> Self {
+        Self::unfit(visible(&error.to_string()), error.remedy)
+    }
+}
+
 impl From<LibraryError> for Problem {
     fn from(error: LibraryError) -> Self {
         let kind = match &error {
             LibraryError::Mistakes(problems) => return problems.clone().into(),
+            LibraryError::Unread(error) => return error.clone().into(),
+            LibraryError::Unwritten(_) => Kind::Outside,
+            LibraryError::NoLibrary(_) => Kind::Missing,
+            LibraryError::Later(_) | LibraryError::NoCopy(_) => Kind::Refused,
+            LibraryError::TooLarge(_) | LibraryError::BrokenHistory(_) => Kind::Unfit(Vec::new()),
             LibraryError::NoDossier(_)
             | LibraryError::NoRevision { .. }
             | LibraryError::NoFile { .. } => Kind::Missing,
-            LibraryError::Taken { .. } => Kind::Refused,
-            LibraryError::Busy(_) => Kind::Conflict,
+            LibraryError::Taken { .. } | LibraryError::OneOnly | LibraryError::Path(_) => {
+                Kind::Refused
+            }
+            LibraryError::Busy(_) | LibraryError::Published { .. } => Kind::Conflict,
             LibraryError::Full(_) | LibraryError::Unreachable(_) | LibraryError::Damaged(_) => {
                 Kind::Outside
             }
@@ -233,8 +262,9 @@ impl From<LibraryError> for Problem {
 }
 
 impl From<methods::Cancelled> for Problem {
-    fn from(stopped: methods::Cancelled) -> Self {
-        Self::new(Kind::Stopped, stopped.to_string(), Remedy::StartAgain)
+    fn from(_: methods::Cancelled) -> Self {
+        let message = "stopped; nothing is half written";
+        Self::new(Kind::Stopped, message, Remedy::StartAgain)
     }
 }
 

@@ -1,13 +1,22 @@
 //! The report folder.
 //!
 //! In: a dossier's folder. Out: its report in every form, written whole, and what it was made from.
+//! Not here: making each of its outputs (`prepared`).
 
-use crate::imaging_problem::Work;
-use crate::{At, Problem, Watch, bundle, dossier, examine, photographs, typefaces};
-use imaging::pixels::{self, Encoding};
+mod edition;
+mod prepared;
+mod withheld;
+
+pub use edition::Dated;
+pub use prepared::{Out, Prepared, Preparing, prepare};
+pub use withheld::persons;
+
+use crate::{Problem, Watch};
 use lettering::Typefaces;
+use library::LeavingOut;
 use methods::Findings;
 use record::Dossier;
+use report::Edition;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 use store::{Output, OutputFile};
@@ -36,6 +45,8 @@ pub struct PublishOptions {
     pub catalogues: Vec<PathBuf>,
     /// Folders with typefaces for what the packed ones lack; those of the system if not given.
     pub typefaces: Option<Vec<PathBuf>>,
+    /// The day and the reason that a version of the report gives; none where it says no version.
+    pub dated: Option<Dated>,
 }
 
 /// A report that was written.
@@ -51,38 +62,16 @@ pub struct Published {
     pub dossier: Dossier,
     /// What it tells.
     pub findings: Findings,
+    /// Which version it is.
+    pub edition: Option<Edition>,
     /// Photographs that are not shown, with the reason.
     pub left_out: BTreeMap<String, String>,
     /// Typefaces that were needed beyond the packed ones, and characters that none has.
     pub typefaces: Typefaces,
 }
 
-/// Qualities of the picture for links, tried one after the other until it is small enough.
-const LINK_QUALITIES: [u8; 4] = [88, 80, 70, 55];
-/// Most bytes of it: more is not fetched by every reader of links.
-const LINK_BYTES: usize = 200_000;
-
-/// Draws the picture for links.
-fn link(document: &report::Document) -> Result<Vec<u8>, Problem> {
-    let drawn = pdf::link_picture(document)?;
-    let picture = imaging::Picture {
-        width: drawn.width,
-        height: drawn.height,
-        rgb: drawn.rgb,
-    };
-    let mut bytes = Vec::new();
-    for quality in LINK_QUALITIES {
-        bytes = pixels::encode(&picture, Encoding::Jpeg(quality), None, None).map_err(|e| {
-            Problem::of_imaging(Work::Draw("link.jpg"), &e, At::Path("link.jpg".into()))
-        })?;
-        if bytes.len() <= LINK_BYTES {
-            break;
-        }
-    }
-    Ok(bytes)
-}
-
-/// Examines a dossier and writes its report.
+/// Examines a dossier and writes its report. Where the folder holds an earlier report, the new one says what was
+/// corrected since.
 ///
 /// # Errors
 /// The dossier's mistakes; a folder that may not be filled; what cannot be set.
@@ -93,86 +82,52 @@ pub fn publish(options: &PublishOptions, watch: &dyn Watch) -> Result<Published,
         .clone()
         .unwrap_or_else(|| folder.join("report"));
     REPORT.may_fill(&into)?;
-    // All that follows is made from what may be published.
-    let dossier = dossier::open(folder, watch)?.published();
-    let mut photographs = photographs::for_publication(folder, &dossier, watch);
-    let findings = examine::findings(folder, &dossier, &options.catalogues, watch)?;
-    photographs.typefaces = typefaces::for_dossier(
-        &dossier,
-        &report::json(&findings),
-        options.typefaces.as_deref(),
-        watch,
-    );
-
-    let bundle = options
-        .bundle
-        .then(|| bundle::make(folder, &dossier, &findings, &options.catalogues, watch));
-    let bundle = bundle.transpose()?;
-    let fingerprint = bundle.as_ref().map(|b| b.fingerprint.clone());
-    watch.stage("composing the report");
-    let mut document = report::compose(&dossier, &findings, &photographs);
-    if let Some(fingerprint) = &fingerprint {
-        report::name_bundle(&mut document, fingerprint);
+    let earlier = options
+        .dated
+        .is_some()
+        .then(|| edition::earlier(&into, watch));
+    let preparing = Preparing {
+        folder: folder.clone(),
+        bundle: options.bundle,
+        catalogues: options.catalogues.clone(),
+        typefaces: options.typefaces.clone(),
+        dated: options.dated.clone(),
+        earlier: earlier.flatten(),
+        leaving_out: LeavingOut::default(),
+    };
+    let mut prepared = prepare(&preparing, watch)?;
+    let mut files = Vec::new();
+    for out in Out::ALL {
+        begin(out.stage(), watch)?;
+        files.extend(prepared.make(out)?);
     }
-    watch.stage("setting HTML");
-    let html = report::html(&document);
-    watch.stage("setting PDF");
-    let papers = pdf::papers(&document)?;
-    let article = report::article(&document);
-    watch.stage("drawing the picture for links");
-    let link = link(&document)?;
-    watch.stage("filling the spreadsheet");
-    let workbook = report::xlsx(&dossier, &findings)?;
-    if !watch.goes_on() {
-        return Err(Problem::stopped());
-    }
-    let mut files: Vec<OutputFile> = [
-        ("report.html", html.into_bytes()),
-        ("report.pdf", papers.report),
-        ("working.pdf", papers.working),
-        ("sheet.html", report::sheet_html(&document).into_bytes()),
-        ("sheet.pdf", papers.sheet),
-        ("article.md", article.text.into_bytes()),
-        ("link.jpg", link),
-        ("workbook.xlsx", workbook),
-        ("parts.csv", report::parts_csv(&findings).into_bytes()),
-        ("findings.json", report::json(&findings).into_bytes()),
-    ]
-    .map(|(path, bytes)| OutputFile {
-        path: path.to_string(),
-        bytes,
-    })
-    .into();
-    files.extend(
-        article
-            .pictures
-            .into_iter()
-            .map(|(path, picture)| OutputFile {
-                path,
-                bytes: picture.bytes.to_vec(),
-            }),
-    );
-    files.extend(photographs.files.values().map(|shown| OutputFile {
-        path: shown.path.clone(),
-        bytes: shown.full.bytes.to_vec(),
-    }));
-    files.extend(
-        bundle
-            .into_iter()
-            .flat_map(|b| b.files)
-            .map(|file| OutputFile {
-                path: format!("bundle/{}", file.path),
-                ..file
-            }),
-    );
+    begin("writing the report", watch)?;
     REPORT.write(&into, &files)?;
+    let fingerprint = prepared.fingerprint().map(str::to_string);
+    let Prepared {
+        dossier,
+        findings,
+        edition,
+        photographs,
+        ..
+    } = prepared;
     Ok(Published {
         into,
         files,
         fingerprint,
         dossier,
         findings,
+        edition,
         left_out: photographs.left_out,
         typefaces: photographs.typefaces,
     })
+}
+
+/// Begins a stage, if whoever waits wants to go on.
+fn begin(stage: &str, watch: &dyn Watch) -> Result<(), Problem> {
+    if !watch.goes_on() {
+        return Err(Problem::stopped());
+    }
+    watch.stage(stage);
+    Ok(())
 }

@@ -4,12 +4,16 @@
 //! that may carry it, and what it may say as a code.
 
 mod batch;
+mod choice;
+mod identifier;
 mod photo;
 mod question;
 mod relatives;
 mod verdict;
 
 pub use batch::{Row, Tally};
+pub use choice::{Asked, Choice, Choices, HALF, READ, Sort, choices, choose, word};
+pub use identifier::identifier;
 pub use question::{CluesAsText, Question};
 pub use relatives::{Family, families};
 pub use verdict::{Decides, Verdict};

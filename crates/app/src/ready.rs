@@ -1,12 +1,13 @@
 //! What is still missing before a report is published.
 //!
 //! In: a dossier's folder. Out: every gap with what to do about it, in the order of what a publisher answers for:
-//! disclosure, privacy, pictures, then what the findings leave open.
+//! disclosure, privacy, pictures, parts, contradictions. Apart from them, what the report leaves open, and says so:
+//! what can still be had until a step that is planned, and what a step has ended. Neither is a fault of the report.
 //! Not here: mistakes in the record (`dossier::check`), verdicts.
 
 mod masks;
 
-use crate::{At, ExamineOptions, Problem, Watch, examine};
+use crate::{At, ExamineOptions, Problem, Task, Watch, examine, tasks};
 use methods::{Findings, Method, OpenReason, Verdict};
 use record::{Dossier, Item, Place, Thing};
 use std::collections::BTreeSet;
@@ -29,6 +30,10 @@ pub struct Gap {
 pub struct Readiness {
     /// What is missing; empty where all is ready.
     pub gaps: Vec<Gap>,
+    /// What a planned step will end, in the order of the steps.
+    pub pending: Vec<Task>,
+    /// What a step that is done has ended.
+    pub too_late: Vec<Task>,
     /// What a report of it says of itself.
     pub disclosure: Vec<String>,
 }
@@ -44,10 +49,14 @@ pub fn ready(options: &ExamineOptions, watch: &dyn Watch) -> Result<Readiness, P
     gaps.extend(masks::gaps(dossier));
     gaps.extend(pictures(dossier));
     gaps.extend(parts(dossier));
-    gaps.extend(deadlines(dossier, &examined.findings));
     gaps.extend(slips(dossier, &examined.findings));
+    let left = tasks(dossier, &examined.findings);
+    let mut pending = left.tasks;
+    pending.retain(|task| task.before.is_some());
     Ok(Readiness {
         gaps,
+        pending,
+        too_late: left.too_late,
         disclosure: report::disclosure(&dossier.published()),
     })
 }
@@ -147,31 +156,6 @@ fn parts(dossier: &Dossier) -> Vec<Gap> {
         )
     })
     .collect()
-}
-
-/// What can still be measured now and cannot after a step that is not done yet.
-fn deadlines(dossier: &Dossier, findings: &Findings) -> Vec<Gap> {
-    let mut gaps: Vec<Gap> = Vec::new();
-    for finding in &findings.findings {
-        for missing in finding.missing.iter().filter(|m| !m.too_late) {
-            let Some(step) = &missing.before_step else {
-                continue;
-            };
-            let subject = finding.claim(dossier);
-            let settles =
-                subject.map_or_else(|| finding.title.clone(), |c| format!("“{}”", c.text));
-            let one = gap(
-                "deadlines",
-                step.clone(),
-                format!("{settles} can still be settled: {}.", missing.measure),
-                "measure it before this step, or write in its note that it stays open",
-            );
-            if !gaps.contains(&one) {
-                gaps.push(one);
-            }
-        }
-    }
-    gaps
 }
 
 /// Contradictions of the record that a claim rests on.

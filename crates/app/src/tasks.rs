@@ -12,13 +12,13 @@ use std::path::Path;
 use store::{Output, OutputFile};
 
 /// One thing to do.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Task {
     /// What to do, in the imperative.
     pub what: String,
     /// How finely, where that matters.
     pub how: Option<String>,
-    /// The step before which it has to be done.
+    /// The step before which it has to be done, or had to be.
     pub before: Option<Place>,
     /// What it is about.
     pub about: Option<Place>,
@@ -31,12 +31,12 @@ pub struct Task {
 }
 
 /// What is left to do, and how much can no longer be done.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Tasks {
     /// In the order to do it.
     pub tasks: Vec<Task>,
-    /// Things that an act of opening has ended.
-    pub too_late: usize,
+    /// What an act of opening has ended.
+    pub too_late: Vec<Task>,
 }
 
 /// Lists what is left to do.
@@ -47,20 +47,20 @@ pub fn tasks(dossier: &Dossier, findings: &Findings) -> Tasks {
         .filter(|item| is_unidentified(item))
         .map(|item| identify(dossier, item))
         .collect();
-    let mut too_late = 0;
+    let mut too_late: Vec<Task> = Vec::new();
     let missing = findings
         .findings
         .iter()
         .flat_map(|finding| finding.missing.iter().map(|m| (&finding.about, m)));
     for (about, missing) in missing {
-        if missing.too_late {
-            too_late += 1;
+        let list = match missing.too_late {
+            true => &mut too_late,
+            false => &mut tasks,
+        };
+        if list.iter().any(|task| task.what == missing.measure) {
             continue;
         }
-        if tasks.iter().any(|task| task.what == missing.measure) {
-            continue;
-        }
-        tasks.push(Task {
+        list.push(Task {
             what: missing.measure.clone(),
             how: missing.resolution.clone(),
             before: missing.before_step.clone(),

@@ -36,6 +36,15 @@ pub struct Verified {
 /// A folder that is no bundle; a record in it that cannot be read.
 pub fn verify(options: &VerifyOptions, watch: &dyn Watch) -> Result<Verified, Problem> {
     let folder = options.bundle.as_path();
+    if opener::kind(&folder.join(bundle::LIST))?.is_none() {
+        let message = format!(
+            "{} is no bundle: there is no {} in it",
+            crate::shown(folder),
+            bundle::LIST
+        );
+        let remedy = "name the folder bundle/ of a report";
+        return Err(Problem::missing(message, remedy).at(folder));
+    }
     let bytes = opener::read_inside(folder, bundle::LIST, limits::FINDINGS)?;
     let list: List = serde_json::from_slice(&bytes)
         .ok()

@@ -138,3 +138,90 @@ fn a_large_photograph_makes_a_small_page_and_leaves_nothing_private_behind() {
     };
     assert!(numbered(&one) == numbered(&other));
 }
+
+#[test]
+fn a_report_that_is_written_again_says_what_was_corrected() {
+    let at = TempDir::new().unwrap();
+    let (folder, _) = dossier(at.path(), 2);
+    let publish = |day: i8, reason: Option<&str>| {
+        let options = PublishOptions {
+            folder: folder.clone(),
+            dated: Some(app::Dated {
+                day: Some(jiff::civil::date(2026, 3, day)),
+                reason: reason.map(Into::into),
+            }),
+            ..PublishOptions::default()
+        };
+        app::publish(&options, &Unwatched).unwrap()
+    };
+    let said = |published: &app::Published| published.edition.as_ref().unwrap().sentence();
+    assert_eq!(said(&publish(2, None)), "Version 1 of 2 March 2026.");
+    // The same again is the same version.
+    assert_eq!(said(&publish(3, None)), "Version 1 of 2 March 2026.");
+    let text = fs::read_to_string(folder.join("dossier.toml")).unwrap();
+    let claim = "[[claims]]\nid = \"weight\"\ntext = \"Weighs 41 g.\"\nkind = \"mass\"\nvalue = \"41 g\"\nprinted = \"box\"\n";
+    fs::write(folder.join("dossier.toml"), format!("{text}\n{claim}")).unwrap();
+    let second = publish(9, Some("A claim was forgotten."));
+    let sentence = said(&second);
+    assert!(
+        sentence.starts_with(
+            "Version 2 of 9 March 2026; corrections since version 1 of 2 March 2026: "
+        ) && sentence.ends_with(" Reason: A claim was forgotten."),
+        "{sentence}"
+    );
+    let file = |path: &str| {
+        let found = second.files.iter().find(|f| f.path == path).unwrap();
+        String::from_utf8_lossy(&found.bytes).into_owned()
+    };
+    for path in ["report.html", "article.md"] {
+        assert!(
+            file(path).contains("What was corrected since version 1"),
+            "{path}"
+        );
+    }
+    let (_, edition) = report::read_published(&file("findings.json")).unwrap();
+    assert_eq!(edition, second.edition);
+}
+
+#[test]
+fn what_a_publisher_leaves_out_is_in_no_output() {
+    let at = TempDir::new().unwrap();
+    let (folder, _) = dossier(at.path(), 2);
+    let text = fs::read_to_string(folder.join("dossier.toml")).unwrap();
+    let named = text.replace("opened =", "analyst = \"Ottoline Vesk\"\nopened =");
+    fs::write(folder.join("dossier.toml"), named).unwrap();
+    let names = app::persons(&app::open(&folder, &Unwatched).unwrap());
+    assert!(names.contains("Ottoline Vesk"), "{names:?}");
+    let mut preparing = app::Preparing {
+        folder: folder.clone(),
+        bundle: true,
+        ..app::Preparing::default()
+    };
+    let made = |preparing: &app::Preparing| -> Vec<store::OutputFile> {
+        let mut prepared = app::prepare(preparing, &Unwatched).unwrap();
+        let outs = app::Out::ALL
+            .into_iter()
+            .filter(|out| *out != app::Out::Papers);
+        outs.flat_map(|out| prepared.make(out).unwrap()).collect()
+    };
+    let tells = |files: &[store::OutputFile]| {
+        let told = |f: &&store::OutputFile| f.bytes.windows(13).any(|w| w == b"Ottoline Vesk");
+        files.iter().filter(told).count()
+    };
+    let whole = made(&preparing);
+    assert!(tells(&whole) > 1);
+    preparing.leaving_out.persons = names;
+    preparing.leaving_out.photographs = ["box".to_string()].into();
+    let less = made(&preparing);
+    assert_eq!(tells(&less), 0);
+    let shown = |files: &[store::OutputFile]| files.iter().any(|f| f.path == "photos/P01-box.jpg");
+    assert!(shown(&whole) && !shown(&less));
+    // The bundle keeps its size, and nothing of it.
+    let kept = less
+        .iter()
+        .find(|f| f.path == "bundle/photos/box.jpg")
+        .unwrap();
+    let picture = decode(&kept.bytes, &Limits::default()).unwrap().picture;
+    assert_eq!((picture.width, picture.height), (2400, 1800));
+    assert!(kept.bytes.len() < 200_000, "{}", kept.bytes.len());
+}

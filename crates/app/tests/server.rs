@@ -77,9 +77,9 @@ fn folders() {
 
     let none = at.path().join("none");
     app::open(&folder, &watch).unwrap();
-    assert!(app::check(&folder).is_ok());
+    assert!(app::check(&folder, &Unwatched).is_ok());
     assert!(
-        app::check(&none).unwrap_err().0[0]
+        app::check(&none, &Unwatched).unwrap_err().0[0]
             .remedy
             .contains("check the path")
     );

@@ -162,7 +162,7 @@ fn dossier(at: &Path, orientation: u16) -> PathBuf {
 
 /// Everything that can be told of the scene, by name.
 fn told(folder: &Path, publishes: bool) -> BTreeMap<String, Vec<u8>> {
-    let dossier = app::check(folder).unwrap();
+    let dossier = app::check(folder, &Unwatched).unwrap();
     assert_eq!(dossier.photos[0].pixels, Some([WIDE, HIGH]));
     let mut all = BTreeMap::new();
     let rough = PART.map(|p| [p[0] + 1.0, p[1] - 0.7]);
@@ -278,7 +278,7 @@ fn a_photograph_that_cannot_be_decoded_is_a_mistake() {
     let place = TempDir::new().unwrap();
     let folder = dossier(place.path(), 1);
     let whole = fs::read(folder.join("photos/desk.png")).unwrap();
-    assert!(app::check(&folder).is_ok());
+    assert!(app::check(&folder, &Unwatched).is_ok());
     let mut spoilt = whole.clone();
     for byte in &mut spoilt[whole.len() / 2..whole.len() / 2 + 200] {
         *byte = !*byte;
@@ -288,7 +288,7 @@ fn a_photograph_that_cannot_be_decoded_is_a_mistake() {
         (&spoilt[..], "cannot be decoded"),
     ] {
         fs::write(folder.join("photos/desk.png"), bytes).unwrap();
-        let mistakes = app::check(&folder).unwrap_err();
+        let mistakes = app::check(&folder, &Unwatched).unwrap_err();
         let [mistake] = mistakes.0.as_slice() else {
             panic!("{mistakes}");
         };

@@ -46,7 +46,7 @@ fn a_dossier_is_made_opened_checked_edited_and_saved() {
     let at = TempDir::new().unwrap();
     let folder = at.path().join("new");
     app::new(&folder).unwrap();
-    assert!(app::check(&folder).is_ok());
+    assert!(app::check(&folder, &Unwatched).is_ok());
     assert!(app::open(&folder, &Unwatched).is_ok());
 
     let mut draft = app::open_draft(&folder).unwrap();

@@ -127,6 +127,17 @@ impl Table {
         self.rows.len()
     }
 
+    /// Returns the rows below the heading: the line of each, and its cells; of a cell that could not be read, why.
+    pub fn rows(&self) -> impl Iterator<Item = (u64, Vec<Result<&str, &str>>)> {
+        self.rows.iter().map(|row| {
+            let cells = row.cells.iter().map(|cell| match cell {
+                Ok(text) => Ok(text.trim()),
+                Err(fault) => Err(fault.why.as_str()),
+            });
+            (row.line, cells.collect())
+        })
+    }
+
     /// Tells whether there is no row below the heading.
     pub fn is_empty(&self) -> bool {
         self.rows.is_empty()

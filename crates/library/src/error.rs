@@ -1,7 +1,10 @@
 //! What a library cannot do, and what to do about it.
 
-use crate::DossierId;
+use crate::{DossierId, PathFault};
 use record::Problems;
+use std::path::PathBuf;
+use store::StoreError;
+use store::opener::OpenError;
 
 /// Why a library did not do what it was asked.
 #[derive(Debug, thiserror::Error)]
@@ -33,6 +36,17 @@ pub enum LibraryError {
         /// Its path inside the dossier.
         path: String,
     },
+    /// A file has a path that cannot be taken.
+    #[error("{0}")]
+    Path(PathFault),
+    /// Another version was published meanwhile.
+    #[error("version {version} of dossier {dossier} cannot be the next")]
+    Published {
+        /// The dossier.
+        dossier: DossierId,
+        /// The version.
+        version: u64,
+    },
     /// The text of a dossier has mistakes.
     #[error(transparent)]
     Mistakes(#[from] Problems),
@@ -45,6 +59,32 @@ pub enum LibraryError {
     /// What holds the rows or the photographs fails.
     #[error("the library cannot be reached: {0}")]
     Unreachable(String),
+    /// There is no library in the folder.
+    #[error("{} holds no library", .0.display())]
+    NoLibrary(PathBuf),
+    /// A later version of the program wrote it.
+    #[error(
+        "the library was written by a later version (step {0} of its tables is not known here)"
+    )]
+    Later(i64),
+    /// A number that no list or revision has.
+    #[error("the number {0} is too large")]
+    TooLarge(u64),
+    /// A history that was brought does not hold together.
+    #[error("the history that comes with the dossier does not hold together: {0}")]
+    BrokenHistory(String),
+    /// What holds the rows is not copied by this program.
+    #[error("{0} is not backed up by this command")]
+    NoCopy(&'static str),
+    /// The folder of the library cannot be read.
+    #[error(transparent)]
+    Unread(#[from] OpenError),
+    /// The folder of the library cannot be written.
+    #[error(transparent)]
+    Unwritten(StoreError),
+    /// It is the folder of one dossier, and another was to be kept in it.
+    #[error("this is the folder of one dossier; another cannot be kept in it")]
+    OneOnly,
     /// What is kept is not what was kept.
     #[error("the library is damaged: {0}")]
     Damaged(String),
@@ -58,11 +98,39 @@ impl LibraryError {
             Self::NoRevision { .. } => "take one of the history",
             Self::NoFile { .. } => "add the file first",
             Self::Taken { .. } => "give the new file another name",
+            Self::Path(_) => "give the file another name, or leave it out",
             Self::Mistakes(_) => "correct the text",
             Self::Busy(_) => "send it again",
             Self::Full(_) => "make room and send it again; nothing of it was kept",
             Self::Unreachable(_) => "see that it runs and can be written to",
+            Self::NoLibrary(_) => {
+                "give the folder of a library, or a new or empty folder to make one"
+            }
+            Self::Later(_) => "open it with the version that wrote it, or a later one",
+            Self::TooLarge(_) => "number lists from 1",
+            Self::BrokenHistory(_) => "bring it without its history",
+            Self::NoCopy(_) => "back it up by the means of its database",
+            Self::OneOnly => "make a library in a folder of its own",
+            Self::Unread(error) => error.remedy(),
+            Self::Unwritten(error) => error.remedy(),
+            Self::Published { .. } => "look at what was published meanwhile, and publish again",
             Self::Damaged(_) => "run `underlid library verify` and bring back a backup",
+        }
+    }
+}
+
+impl From<StoreError> for LibraryError {
+    fn from(error: StoreError) -> Self {
+        use std::io::ErrorKind::{QuotaExceeded, StorageFull};
+        match error {
+            StoreError::System { ref source, .. }
+                if matches!(source.kind(), StorageFull | QuotaExceeded) =>
+            {
+                Self::Full(error.to_string())
+            }
+            StoreError::Unread(error) => Self::Unread(error),
+            StoreError::Dossier(problems) => Self::Mistakes(problems),
+            other => Self::Unwritten(other),
         }
     }
 }

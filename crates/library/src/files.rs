@@ -1,9 +1,10 @@
 //! The files of a dossier as a library holds them: paths in rows, bytes in the object store by their SHA-256.
 
+use crate::digest::sha256;
+use crate::open::OBJECTS;
 use object_store::path::Path as Key;
 use record::{Content, Files, LOOKED_AT, PathState, content_of};
 use serde::{Deserialize, Serialize};
-use sha2::{Digest, Sha256};
 
 /// One file of a dossier.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -29,10 +30,9 @@ impl FileEntry {
             .then(|| imaging::pixels::stated_size(bytes))
             .flatten()
             .map(|size| (size.width, size.height));
-        let digest = Sha256::digest(bytes);
         Self {
             path: path.to_string(),
-            sha256: digest.iter().map(|byte| format!("{byte:02x}")).collect(),
+            sha256: sha256(bytes),
             bytes: bytes.len() as u64,
             size,
             picture,
@@ -47,7 +47,7 @@ impl FileEntry {
 
 /// Where bytes of this digest lie in the object store; spread over folders by the first two digits.
 pub(crate) fn key(sha256: &str) -> Key {
-    Key::from_iter(["objects", &sha256[..2.min(sha256.len())], sha256])
+    Key::from_iter([OBJECTS, &sha256[..2.min(sha256.len())], sha256])
 }
 
 /// The files of one dossier, for checking its text.

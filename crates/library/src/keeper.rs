@@ -3,11 +3,13 @@
 //! A keeper decides nothing. Each function is one transaction: done whole, or not at all, and durable when it returns.
 
 use crate::{
-    ClientId, DossierId, EditList, FileEntry, LibraryError, ListAnswer, Person, Revision, Untaken,
+    ClientId, DossierId, EditList, FileEntry, Index, LeavingOut, LibraryError, ListAnswer, Person,
+    Publication, Revision, Untaken,
 };
 use async_trait::async_trait;
 use jiff::Timestamp;
 use serde::Serialize;
+use std::path::Path;
 
 /// What a list of dossiers shows of one.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -42,18 +44,29 @@ pub enum Which {
 pub struct NewDossier {
     /// Its id.
     pub id: DossierId,
-    /// Its text, which reads.
-    pub text: String,
-    /// Name of the product in it.
+    /// Its revisions with the texts after them, from number 1 on; there is one at least.
+    pub history: Vec<(Revision, String)>,
+    /// Name of the product in the last text.
     pub name: String,
     /// Maker in it.
     pub maker: String,
-    /// Who brings it.
-    pub by: Person,
-    /// When.
+    /// When it comes into the library.
     pub at: Timestamp,
     /// Its files, whose bytes lie in the object store already.
     pub files: Vec<FileEntry>,
+}
+
+impl NewDossier {
+    /// Returns the first and the last revision.
+    ///
+    /// # Errors
+    /// Where there is none.
+    pub(crate) fn ends(&self) -> Result<(&Revision, &Revision), LibraryError> {
+        match (self.history.first(), self.history.last()) {
+            (Some((first, _)), Some((last, _))) => Ok((first, last)),
+            _ => Err(LibraryError::Damaged("a history without revisions".into())),
+        }
+    }
 }
 
 /// What came of a list of edits, to be kept.
@@ -99,7 +112,7 @@ pub enum Appended {
 
 /// Holds the rows of a library.
 #[async_trait]
-pub trait Keeper: Send + Sync + 'static {
+pub trait Keeper: Index {
     /// Keeps a new dossier with its first revision.
     async fn create(&self, new: &NewDossier) -> Result<(), LibraryError>;
 
@@ -169,4 +182,37 @@ pub trait Keeper: Send + Sync + 'static {
 
     /// Lists the files of a dossier by path.
     async fn files(&self, id: &DossierId) -> Result<Vec<FileEntry>, LibraryError>;
+
+    /// Keeps a publication, if its version is one more than the last; tells whether it was.
+    async fn publish(&self, id: &DossierId, new: &Publication) -> Result<bool, LibraryError>;
+
+    /// Lists the publications, the first version first.
+    async fn publications(&self, id: &DossierId) -> Result<Vec<Publication>, LibraryError>;
+
+    /// Keeps what is left out of the next publication.
+    async fn leave_out(
+        &self,
+        id: &DossierId,
+        what: &LeavingOut,
+        by: &Person,
+        at: Timestamp,
+    ) -> Result<(), LibraryError>;
+
+    /// Returns what is left out of the next publication, where anything was said of it.
+    async fn leaving_out(&self, id: &DossierId) -> Result<Option<LeavingOut>, LibraryError>;
+
+    /// Lists all that was answered, by window and number.
+    async fn answers(&self, id: &DossierId) -> Result<Vec<ListAnswer>, LibraryError>;
+
+    /// Looks through the rows by the engine's own means and returns what is damaged.
+    async fn damage(&self) -> Result<Vec<String>, LibraryError>;
+
+    /// Copies all rows, as they are at one moment, to a new SQLite file.
+    ///
+    /// # Errors
+    /// [`LibraryError::NoCopy`] where the engine is backed up by other means.
+    async fn copy_rows(&self, file: &Path) -> Result<(), LibraryError>;
+
+    /// Ends what is open; nothing is asked of it afterwards.
+    async fn close(&self);
 }

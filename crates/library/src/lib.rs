@@ -7,14 +7,25 @@
 //! SHA-256 of its bytes. A [`Library`] is both together, and the only way in: what a list of edits does is decided in
 //! `take`, whatever holds the rows.
 
+mod backup;
+mod bring;
+mod digest;
 mod error;
 mod files;
 mod id;
 mod keeper;
 mod library;
 mod memory;
+mod objects;
+mod open;
+mod paths;
+mod publications;
 mod revision;
+mod rows;
+mod search;
+mod single;
 mod take;
+mod verify;
 
 pub use error::LibraryError;
 pub use files::{FileEntry, Held};
@@ -22,7 +33,16 @@ pub use id::{ClientId, DossierId, IdFault, Person};
 pub use keeper::{Appended, Head, Keeper, NewDossier, NewRevision, Outcome, Which};
 pub use library::{Current, Library};
 pub use memory::Memory;
+pub use open::ROWS;
+pub use paths::{PathFault, Paths};
+pub use publications::{LeavingOut, Publication};
 pub use revision::{
-    Answer, EditList, ListAnswer, ListState, Refusal, RefusalKind, Revision, Submission, Taken,
-    Untaken,
+    Answer, EditList, ListAnswer, ListState, Origin, Refusal, RefusalKind, Revision, Submission,
+    Taken, Untaken,
 };
+pub use rows::Rows;
+pub use search::{
+    Counted, FigureRange, Find, FindError, Found, Hit, Holding, Index, Indexed, Judged, Matched,
+    Part, Ranged, Thing, ThingKind, Verdicts,
+};
+pub use verify::{Damage, Verified};

@@ -1,15 +1,16 @@
 //! The library: rows and photographs together, and the only way in.
 
-use crate::files::key;
-use crate::keeper::{Head, Keeper, NewDossier, Which};
+use crate::digest::sha256;
+use crate::keeper::{Head, Keeper, Which};
+use crate::objects::{Objects, Stored};
 use crate::{
-    DossierId, FileEntry, Held, LibraryError, Memory, Person, Revision, Submission, Taken, Untaken,
-    take,
+    DossierId, FileEntry, Held, LibraryError, Memory, Paths, Person, Revision, Submission, Taken,
+    Untaken, take,
 };
 use bytes::Bytes;
 use jiff::Timestamp;
+use object_store::ObjectStore;
 use object_store::memory::InMemory;
-use object_store::{ObjectStore, ObjectStoreExt, PutMode, PutOptions, PutPayload};
 use record::{Dossier, read_text};
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
@@ -18,7 +19,8 @@ use std::sync::{Arc, Mutex, PoisonError};
 #[derive(Clone)]
 pub struct Library {
     pub(crate) keeper: Arc<dyn Keeper>,
-    objects: Arc<dyn ObjectStore>,
+    pub(crate) objects: Arc<dyn Objects>,
+    one: bool,
     /// One turn a dossier: lists of this program wait here instead of meeting in the keeper.
     turns: Arc<Mutex<HashMap<DossierId, Arc<tokio::sync::Mutex<()>>>>>,
 }
@@ -50,12 +52,27 @@ pub(crate) const FILE: &str = "dossier.toml";
 impl Library {
     /// Makes a library of a keeper and an object store.
     pub fn of(keeper: Arc<dyn Keeper>, objects: Arc<dyn ObjectStore>) -> Self {
+        Self::with(keeper, Arc::new(Stored(objects)), false)
+    }
+
+    /// Makes a library of one dossier that stays where it is.
+    pub(crate) fn of_one(keeper: Arc<dyn Keeper>, objects: Arc<dyn Objects>) -> Self {
+        Self::with(keeper, objects, true)
+    }
+
+    fn with(keeper: Arc<dyn Keeper>, objects: Arc<dyn Objects>, one: bool) -> Self {
         let turns = Arc::default();
         Self {
             keeper,
             objects,
+            one,
             turns,
         }
+    }
+
+    /// Whether it is one dossier in its own folder; it takes no other.
+    pub fn holds_one(&self) -> bool {
+        self.one
     }
 
     /// Makes an empty library in memory, gone with the program.
@@ -78,19 +95,9 @@ impl Library {
         for (path, bytes) in files {
             entries.push(self.put(&path, bytes).await?);
         }
-        let dossier = read_text(text, FILE, &Held(entries.clone()))?;
-        let id = DossierId::random().map_err(|e| LibraryError::Unreachable(e.to_string()))?;
-        let new = NewDossier {
-            id: id.clone(),
-            text: text.to_string(),
-            name: dossier.product.name,
-            maker: dossier.product.maker,
-            by: by.clone(),
-            at,
-            files: entries,
-        };
-        self.keeper.create(&new).await?;
-        Ok(id)
+        let first = Revision::first(by.clone(), at);
+        self.bring(vec![(first, text.to_string())], entries, at)
+            .await
     }
 
     /// Lists dossiers, the one changed last first.
@@ -174,6 +181,7 @@ impl Library {
         by: &Person,
         at: Timestamp,
     ) -> Result<Taken, LibraryError> {
+        let at = whole_micros(at);
         let turn = self.turn(id);
         let _turn = turn.lock().await;
         take::take(self, id, submission, by, at).await
@@ -189,20 +197,27 @@ impl Library {
         withdrawn: bool,
         at: Timestamp,
     ) -> Result<(), LibraryError> {
-        self.keeper.withdraw(id, withdrawn, at).await
+        self.keeper.withdraw(id, withdrawn, whole_micros(at)).await
     }
 
     /// Keeps a file of a dossier. The same bytes under the same path change nothing.
     ///
     /// # Errors
-    /// Another file of that path; no room.
+    /// Another file of that path, or of one that is the same on some systems; a path that leads outside; no room.
     pub async fn add_file(
         &self,
         id: &DossierId,
         path: &str,
         bytes: Bytes,
     ) -> Result<FileEntry, LibraryError> {
-        self.head(id).await?;
+        let turn = self.turn(id);
+        let _turn = turn.lock().await;
+        let there = self.keeper.files(id).await?;
+        if there.iter().all(|file| file.path != path) {
+            let mut paths = Paths::default();
+            there.iter().try_for_each(|file| paths.take(&file.path))?;
+            paths.take(path)?;
+        }
         let entry = self.put(path, bytes).await?;
         self.keeper.add_file(id, &entry).await?;
         Ok(entry)
@@ -233,19 +248,38 @@ impl Library {
     /// Returns the bytes of this digest.
     ///
     /// # Errors
-    /// None of that digest.
-    pub async fn object(&self, sha256: &str) -> Result<Bytes, LibraryError> {
-        Ok(self.objects.get(&key(sha256)).await?.bytes().await?)
+    /// None of that digest; bytes that are no longer those that were kept.
+    pub async fn object(&self, digest: &str) -> Result<Bytes, LibraryError> {
+        object_in(&*self.objects, digest).await
     }
 
-    /// Puts bytes into the object store, once however often.
+    /// Keeps bytes that a dossier is to be brought with, once however often.
+    ///
+    /// # Errors
+    /// No room.
+    pub async fn keep(&self, path: &str, bytes: Bytes) -> Result<FileEntry, LibraryError> {
+        self.put(path, bytes).await
+    }
+
+    /// Ends what is open, so that the folder can be moved or copied; nothing is asked of the library afterwards.
+    pub async fn close(&self) {
+        self.keeper.close().await;
+    }
+
+    /// Puts bytes where they are kept, once however often. Damaged ones are mended by it.
     async fn put(&self, path: &str, bytes: Bytes) -> Result<FileEntry, LibraryError> {
-        let entry = FileEntry::of(path, &bytes);
-        let options = PutOptions::from(PutMode::Create);
-        let payload = PutPayload::from_bytes(bytes);
-        match self.objects.put_opts(&entry.key(), payload, options).await {
-            Ok(_) | Err(object_store::Error::AlreadyExists { .. }) => Ok(entry),
-            Err(error) => Err(error.into()),
+        put_in(&*self.objects, path, bytes).await
+    }
+
+    /// Puts bytes that are no file of a dossier where they are kept, once however often.
+    pub(crate) async fn put_aside(
+        &self,
+        path: &str,
+        bytes: Bytes,
+    ) -> Result<FileEntry, LibraryError> {
+        match self.objects.aside() {
+            None => self.put(path, bytes).await,
+            Some(aside) => put_in(aside, path, bytes).await,
         }
     }
 
@@ -253,4 +287,41 @@ impl Library {
         let mut turns = self.turns.lock().unwrap_or_else(PoisonError::into_inner);
         Arc::clone(turns.entry(id.clone()).or_default())
     }
+}
+
+/// Times are kept to the microsecond.
+pub(crate) fn whole_micros(at: Timestamp) -> Timestamp {
+    Timestamp::from_microsecond(at.as_microsecond())
+        .expect("a time rounded towards the middle is one")
+}
+
+/// Puts bytes, once however often; damaged ones are mended by it.
+async fn put_in(
+    objects: &dyn Objects,
+    path: &str,
+    bytes: Bytes,
+) -> Result<FileEntry, LibraryError> {
+    let entry = FileEntry::of(path, &bytes);
+    if objects.put_new(&entry, &bytes).await? {
+        return Ok(entry);
+    }
+    match object_in(objects, &entry.sha256).await {
+        Ok(_) => {}
+        Err(LibraryError::Damaged(_)) => objects.put_over(&entry, &bytes).await?,
+        Err(error) => return Err(error),
+    }
+    Ok(entry)
+}
+
+/// Returns the bytes of a digest, which must be those that were kept.
+async fn object_in(objects: &dyn Objects, digest: &str) -> Result<Bytes, LibraryError> {
+    let Some(bytes) = objects.get(digest).await? else {
+        let text = format!("the file with the digest {digest} is missing");
+        return Err(LibraryError::Damaged(text));
+    };
+    if sha256(&bytes) != digest {
+        let text = format!("the file kept with the digest {digest} is another");
+        return Err(LibraryError::Damaged(text));
+    }
+    Ok(bytes)
 }

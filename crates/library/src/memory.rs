@@ -1,12 +1,15 @@
 //! A library in memory: the model that engines are compared with, and a bench for tests.
 
 use crate::keeper::{Appended, Head, Keeper, NewDossier, NewRevision, Outcome, Which};
+use crate::search::Filed;
 use crate::{
-    ClientId, DossierId, FileEntry, LibraryError, ListAnswer, ListState, Revision, Untaken,
+    ClientId, DossierId, FileEntry, LeavingOut, LibraryError, ListAnswer, ListState, Origin,
+    Person, Publication, Revision, Untaken,
 };
 use async_trait::async_trait;
 use jiff::Timestamp;
 use std::collections::BTreeMap;
+use std::path::Path;
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 /// Rows held in memory, gone with the program.
@@ -16,16 +19,20 @@ pub struct Memory {
 }
 
 #[derive(Debug)]
-struct Rows {
-    head: Head,
+pub(crate) struct Rows {
+    pub(crate) head: Head,
+    /// What is indexed of it.
+    pub(crate) filed: Option<Filed>,
     revisions: Vec<(Revision, String)>,
     answers: BTreeMap<(ClientId, u64), ListAnswer>,
     untaken: Vec<Untaken>,
     files: BTreeMap<String, FileEntry>,
+    publications: Vec<Publication>,
+    leaving_out: Option<LeavingOut>,
 }
 
 impl Memory {
-    fn rows(&self) -> MutexGuard<'_, BTreeMap<DossierId, Rows>> {
+    pub(crate) fn rows(&self) -> MutexGuard<'_, BTreeMap<DossierId, Rows>> {
         // Each function changes rows in one go after everything that can fail.
         self.rows.lock().unwrap_or_else(PoisonError::into_inner)
     }
@@ -41,22 +48,13 @@ impl Memory {
 #[async_trait]
 impl Keeper for Memory {
     async fn create(&self, new: &NewDossier) -> Result<(), LibraryError> {
-        let first = Revision {
-            number: 1,
-            at: new.at,
-            by: new.by.clone(),
-            client: None,
-            group: None,
-            undoes: None,
-            edits: Vec::new(),
-            inverse: Vec::new(),
-        };
+        let (first, last) = new.ends()?;
         let head = Head {
             id: new.id.clone(),
             name: new.name.clone(),
             maker: new.maker.clone(),
-            revision: 1,
-            made: new.at,
+            revision: last.number,
+            made: first.at,
             changed: new.at,
             withdrawn: false,
         };
@@ -66,10 +64,13 @@ impl Keeper for Memory {
             .map(|file| (file.path.clone(), file.clone()));
         let rows = Rows {
             head,
-            revisions: vec![(first, new.text.clone())],
+            filed: None,
+            revisions: new.history.clone(),
             answers: BTreeMap::new(),
             untaken: Vec::new(),
             files: files.collect(),
+            publications: Vec::new(),
+            leaving_out: None,
         };
         self.rows().insert(new.id.clone(), rows);
         Ok(())
@@ -204,6 +205,48 @@ impl Keeper for Memory {
     async fn files(&self, id: &DossierId) -> Result<Vec<FileEntry>, LibraryError> {
         self.of(id, |rows| rows.files.values().cloned().collect())
     }
+
+    async fn publish(&self, id: &DossierId, new: &Publication) -> Result<bool, LibraryError> {
+        self.of(id, |rows| {
+            let next = rows.publications.len() as u64 + 1 == new.version;
+            if next {
+                rows.publications.push(new.clone());
+            }
+            next
+        })
+    }
+
+    async fn publications(&self, id: &DossierId) -> Result<Vec<Publication>, LibraryError> {
+        self.of(id, |rows| rows.publications.clone())
+    }
+
+    async fn leave_out(
+        &self,
+        id: &DossierId,
+        what: &LeavingOut,
+        _: &Person,
+        _: Timestamp,
+    ) -> Result<(), LibraryError> {
+        self.of(id, |rows| rows.leaving_out = Some(what.clone()))
+    }
+
+    async fn leaving_out(&self, id: &DossierId) -> Result<Option<LeavingOut>, LibraryError> {
+        self.of(id, |rows| rows.leaving_out.clone())
+    }
+
+    async fn answers(&self, id: &DossierId) -> Result<Vec<ListAnswer>, LibraryError> {
+        self.of(id, |rows| rows.answers.values().cloned().collect())
+    }
+
+    async fn damage(&self) -> Result<Vec<String>, LibraryError> {
+        Ok(Vec::new())
+    }
+
+    async fn copy_rows(&self, _: &Path) -> Result<(), LibraryError> {
+        Err(LibraryError::NoCopy("a library in memory"))
+    }
+
+    async fn close(&self) {}
 }
 
 /// Returns the revision that an outcome makes.
@@ -212,6 +255,7 @@ pub(crate) fn revision(outcome: &Outcome, new: &NewRevision) -> Revision {
         number: new.number,
         at: outcome.at,
         by: outcome.by.clone(),
+        origin: Origin::Here,
         client: Some(outcome.client.clone()),
         group: outcome.list.group.clone(),
         undoes: outcome.list.undo,

@@ -5,7 +5,7 @@
 use crate::{ClientId, Person};
 use jiff::Timestamp;
 use record::{Edit, Place};
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize};
 use serde_json::Value as Json;
 
 /// Lists of edits from one window, in their order.
@@ -92,7 +92,11 @@ pub struct Refusal {
     /// Of which kind it is.
     pub kind: RefusalKind,
     /// What stands there now, where another hand was faster.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(
+        default,
+        deserialize_with = "given",
+        skip_serializing_if = "Option::is_none"
+    )]
     pub now: Option<Json>,
     /// Whose hand that was.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -104,6 +108,11 @@ pub struct Refusal {
     pub text: String,
     /// What to write or do instead.
     pub remedy: String,
+}
+
+/// Reads a value that is there, `null` among them: nothing stands there, which is not the same as not known.
+fn given<'de, D: Deserializer<'de>>(from: D) -> Result<Option<Json>, D::Error> {
+    Json::deserialize(from).map(Some)
 }
 
 /// Kinds of refusals.
@@ -127,6 +136,9 @@ pub struct Revision {
     pub at: Timestamp,
     /// Who.
     pub by: Person,
+    /// Where it came from.
+    #[serde(default, skip_serializing_if = "Origin::is_here")]
+    pub origin: Origin,
     /// From which window.
     pub client: Option<ClientId>,
     /// What it belongs to.
@@ -137,6 +149,42 @@ pub struct Revision {
     pub edits: Vec<Edit>,
     /// What takes it back, to be made in this order.
     pub inverse: Vec<Edit>,
+}
+
+/// Where a revision came from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Origin {
+    /// It was saved in this library.
+    #[default]
+    Here,
+    /// It was brought with a dossier that was imported.
+    Imported,
+    /// Another program changed the text of a dossier in its folder.
+    Outside,
+}
+
+impl Origin {
+    fn is_here(&self) -> bool {
+        *self == Self::Here
+    }
+}
+
+impl Revision {
+    /// The revision that a dossier begins with.
+    pub fn first(by: Person, at: Timestamp) -> Self {
+        Self {
+            number: 1,
+            at,
+            by,
+            origin: Origin::Here,
+            client: None,
+            group: None,
+            undoes: None,
+            edits: Vec::new(),
+            inverse: Vec::new(),
+        }
+    }
 }
 
 /// A list that was not taken, kept in the history with its author.

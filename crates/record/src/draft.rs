@@ -15,6 +15,7 @@ mod spot;
 mod state;
 mod undo;
 mod units;
+mod values;
 
 use crate::edit::{Applied, Edit, EditError, Position};
 use crate::grammar::{Kind, ROOT, Table};
@@ -25,6 +26,7 @@ use spot::{Target, View};
 use toml_edit::DocumentMut;
 
 pub use state::{Missing, State};
+pub use values::Values;
 
 /// A dossier text under edit.
 #[derive(Debug, Clone)]

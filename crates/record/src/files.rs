@@ -73,7 +73,7 @@ impl Files for AnyFile {
 }
 
 /// Says why a file name may not stand in a dossier, if it may not.
-pub(crate) fn refuse_path(path: &str) -> Option<&'static str> {
+pub fn refuse_path(path: &str) -> Option<&'static str> {
     if path.is_empty() {
         return Some("the file name is empty");
     }

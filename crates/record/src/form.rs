@@ -4,13 +4,17 @@
 //! what an entry under way still lacks.
 //! Not here: whether values are good (`check`), how they are asked for, how they get into a text (`draft`).
 
-use crate::Place;
+mod words;
+
+pub use words::Shape;
+
 use crate::count::UNKNOWN;
 use crate::grammar::{
     Key, Kind, Names, ROOT, Table, Word, claim_measure, claim_needs, reading_measure,
 };
 use crate::place::Segment;
 use crate::synonyms::key_meant;
+use crate::{MeasureSubject, Place};
 use serde_json::{Map, Value as Json, json};
 use std::collections::BTreeMap;
 
@@ -72,6 +76,8 @@ const FORMS: &[(&str, &str, &str, Option<&str>)] = &[
     ("mode", "modes", "", Some("name")),
     ("step", "steps", "", Some("text")),
     ("reading", "readings", "", Some("value")),
+    ("measure", "measures", "", Some("at")),
+    ("correlation", "correlations", "", Some("between")),
 ];
 
 /// Returns the sorts of entries in the order of the work.
@@ -135,10 +141,32 @@ pub fn field_at(place: &Place) -> Option<Field> {
     found
 }
 
+/// Returns the keys of the table at a place of the record; none where there is no table.
+pub fn keys_at(place: &Place) -> Vec<&'static str> {
+    let mut table = &ROOT;
+    for segment in place.segments().into_iter().flatten() {
+        let Segment::Key(key) = segment else { continue };
+        match table.key(key).map(|key| &key.kind) {
+            Some(Kind::Table(inner) | Kind::Inline(inner) | Kind::Tables(inner)) => table = inner,
+            _ => return Vec::new(),
+        }
+    }
+    table.keys.iter().map(|key| key.name).collect()
+}
+
 /// Returns what to write in place of a key that a table, named as messages name it (`[product]`), does not have.
 pub fn key_meant_in(table: &str, found: &str) -> Option<String> {
     let name = table.trim_matches(['[', ']', '`']);
-    let keys: Vec<&str> = table_at(&ROOT, name).keys.iter().map(|k| k.name).collect();
+    let table = table_at(&ROOT, name);
+    // It may stand one table further in.
+    let further_in = table.keys.iter().find(|key| match &key.kind {
+        Kind::Table(inner) | Kind::Inline(inner) => inner.key(found).is_some(),
+        _ => false,
+    });
+    if let Some(key) = further_in {
+        return Some(format!("write {}.{found}", key.name));
+    }
+    let keys: Vec<&str> = table.keys.iter().map(|k| k.name).collect();
     key_meant(name, found, &keys)
 }
 
@@ -213,6 +241,15 @@ impl Form {
             "item" if word("kind").is_some_and(|kind| kind != "product") => wanted.push("parent"),
             // What was measured says what the value has to be.
             "reading" => wanted.sort_by_key(|path| *path == "value"),
+            // The points come last: which ones depends on what is measured.
+            "measure" => {
+                let what = at(entry, "what").cloned().unwrap_or_default();
+                let what: Result<MeasureSubject, _> = serde_json::from_value(what);
+                if what.is_ok_and(|what| !what.sizes().is_empty()) {
+                    wanted.push("item");
+                }
+                wanted.sort_by_key(|path| *path == "at");
+            }
             _ => {}
         }
         wanted.retain(|path| !has(path));
@@ -247,7 +284,9 @@ impl Field {
     /// Returns the sort of entry that it names by its id ("item").
     pub fn refers_to(&self) -> Option<&'static str> {
         match &self.kind {
-            Kind::Ref(ids) | Kind::List(Kind::Ref(ids)) => Some(ids.word()),
+            Kind::Ref(ids) | Kind::List(Kind::Ref(ids)) | Kind::Row(Kind::Ref(ids), _) => {
+                Some(ids.word())
+            }
             _ => None,
         }
     }
@@ -270,6 +309,7 @@ impl Field {
             Kind::Boolean => "yes".to_string(),
             Kind::List(Kind::Evidence) => "photo:ID#REGION".to_string(),
             Kind::List(Kind::Row(_, length)) => [numbers(*length), numbers(*length)].join(" "),
+            Kind::Row(Kind::Ref(_), length) => vec!["short-word"; *length].join(","),
             Kind::Row(_, length) => numbers(*length),
             Kind::List(element) => element.example().trim_matches('"').to_string(),
             kind => kind.example().trim_matches('"').to_string(),
@@ -289,6 +329,7 @@ impl Field {
             Kind::Number { .. } => "a number",
             Kind::Words(_) | Kind::List(Kind::Words(_)) => "one of its words",
             Kind::Ref(_) | Kind::List(Kind::Ref(_)) | Kind::RegionOf(_) => "an id",
+            Kind::Row(Kind::Ref(_), _) => "ids",
             Kind::List(Kind::Row(..)) | Kind::Row(..) => "numbers",
             _ => "text",
         }
@@ -341,7 +382,11 @@ impl Field {
             return Err(self.unfit("a list of numbers", &words.join(",")));
         };
         if words.len() != *length {
-            return Err(self.unfit(&format!("{length} numbers"), &words.join(",")));
+            let what = match element {
+                Kind::Ref(_) => "ids",
+                _ => "numbers",
+            };
+            return Err(self.unfit(&format!("{length} {what}"), &words.join(",")));
         }
         words
             .iter()

@@ -29,9 +29,11 @@ mod product;
 mod read;
 mod reading;
 mod schema;
+mod sentence;
 mod source;
 mod starter;
 mod step;
+mod step_words;
 mod synonyms;
 mod tree;
 mod upgrade;
@@ -44,10 +46,12 @@ pub use claim::{Claim, ClaimKind, Subject};
 pub use content::{Content, LOOKED_AT, content_of};
 pub use count::Count;
 pub use dossier::Dossier;
-pub use draft::{Draft, Missing, State};
+pub use draft::{Draft, Missing, State, Values};
 pub use edit::{Applied, Edit, EditError, Mark, NewName, Position, Splice, Tie};
-pub use files::{AnyFile, Files, PathState};
-pub use form::{Field, Form, Unfit, field_at, forms, id_of, key_meant_in, product_form};
+pub use files::{AnyFile, Files, PathState, refuse_path};
+pub use form::{
+    Field, Form, Shape, Unfit, field_at, forms, id_of, key_meant_in, keys_at, product_form,
+};
 pub use item::{
     CellCondition, CellFacts, Certainty, Fastener, Identity, Item, ItemKind, PartFacts,
     ProvidesOrigin, RoleOrigin,
@@ -64,8 +68,10 @@ pub use product::{Accessory, Disclosure, Identifier, LabelText, Price, Product, 
 pub use read::{FORMAT, read_text};
 pub use reading::{Correlation, Instrument, Reading, ReadingSubject};
 pub use schema::schema;
+pub use sentence::{Open, Proposal, read_sentence};
 pub use starter::{starter, starter_of};
 pub use step::{Action, Hazard, Step, Undo};
+pub use step_words::{StepProposal, read_step};
 pub use synonyms::entry_meant;
 pub use upgrade::upgrade;
 pub use visible::{steers, visible, visible_lines};

@@ -3,6 +3,7 @@
 use crate::{Evidence, Moment, Note};
 use quantity::Stated;
 use serde::{Deserialize, Serialize};
+use std::borrow::Cow;
 
 /// `[[steps]]`
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -67,6 +68,32 @@ fn yes() -> bool {
     true
 }
 
+impl Step {
+    /// Returns whether its clock runs: begun, not finished, and not yet counted as done.
+    pub fn is_running(&self) -> bool {
+        !self.done && self.started.is_some() && self.stopped.is_none()
+    }
+
+    /// Returns whether it is still to be begun.
+    pub fn is_planned(&self) -> bool {
+        !self.done && self.started.is_none()
+    }
+
+    /// Returns how long it took: as stated, otherwise from start to stop, as finely as the clock is noted.
+    pub fn took(&self) -> Option<Cow<'_, Stated>> {
+        if let Some(duration) = &self.duration {
+            return Some(Cow::Borrowed(duration));
+        }
+        let (started, stopped) = (self.started?, self.stopped?);
+        let seconds = stopped.timestamp().as_second() - started.timestamp().as_second();
+        let text = match u32::try_from(seconds).ok()? {
+            seconds @ 0..=119 => format!("{seconds} s"),
+            seconds => format!("{:.1} min", f64::from(seconds) / 60.0),
+        };
+        Stated::parse(&text).ok().map(Cow::Owned)
+    }
+}
+
 /// What is done in a step.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
@@ -102,6 +129,18 @@ pub enum Undo {
     Unknown,
 }
 
+impl Undo {
+    /// Says it of a step.
+    pub fn says(self) -> &'static str {
+        match self {
+            Self::Yes => "goes back as it was",
+            Self::WithNewMaterial => "goes back with new material",
+            Self::No => "cannot be undone",
+            Self::Unknown => "not known whether it goes back",
+        }
+    }
+}
+
 /// Hazards of a step.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
@@ -116,4 +155,54 @@ pub enum Hazard {
     GlassSplinters,
     Solvent,
     Unknown,
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(
+        clippy::unwrap_used,
+        reason = "a test may stop where its ground is missing"
+    )]
+
+    use super::*;
+    use serde_json::json;
+
+    fn step(more: &serde_json::Value) -> Step {
+        let mut entry = json!({"id": "a", "action": "pry", "text": "A.", "undo": "yes"});
+        let more = more.as_object().unwrap().clone();
+        entry.as_object_mut().unwrap().extend(more);
+        serde_json::from_value(entry).unwrap()
+    }
+
+    #[test]
+    fn the_clock_tells_how_long_a_step_took_where_nobody_said_it() {
+        let times =
+            json!({"started": "2026-03-01T14:05:00+01:00", "stopped": "2026-03-01T13:09:12Z"});
+        assert_eq!(step(&times).took().unwrap().text, "4.2 min");
+        let mut said = times.clone();
+        said["duration"] = json!("4 min");
+        assert_eq!(step(&said).took().unwrap().text, "4 min");
+        let short = json!({"started": "2026-03-01T14:05:00Z", "stopped": "2026-03-01T14:06:30Z"});
+        assert_eq!(step(&short).took().unwrap().text, "90 s");
+        assert!(
+            step(&json!({"started": "2026-03-01T14:05:00Z"}))
+                .took()
+                .is_none()
+        );
+        // Clocks that run backwards tell nothing.
+        let back = json!({"started": "2026-03-01T14:05:00Z", "stopped": "2026-03-01T14:04:00Z"});
+        assert!(step(&back).took().is_none());
+    }
+
+    #[test]
+    fn a_step_is_planned_then_running_then_done() {
+        let planned = step(&json!({"done": false}));
+        assert!(planned.is_planned() && !planned.is_running());
+        let started = "2026-03-01T14:05:00Z";
+        let running = step(&json!({"done": false, "started": started}));
+        assert!(running.is_running() && !running.is_planned());
+        // Of a step of which only the beginning was noted down, the clock does not run.
+        let noted = step(&json!({"started": started}));
+        assert!(!noted.is_running() && !noted.is_planned());
+    }
 }

@@ -7,7 +7,7 @@
 
 mod text;
 
-use crate::{Block, Document, KeyFigure, Picture};
+use crate::{Block, Document, KeyFigure, Picture, Section};
 use methods::Verdict;
 use text::{Text, escaped};
 
@@ -43,6 +43,7 @@ pub fn article(document: &Document) -> Article {
     power(document, &mut text);
     opening(document, &mut text);
     open(document, &mut text);
+    corrections(document, &mut text);
     text.heading(2, "Disclosure");
     let notes = head.notes.iter().chain(&document.notices);
     text.paragraph(&notes.cloned().collect::<Vec<_>>().join(" "));
@@ -172,6 +173,35 @@ fn opening(document: &Document, text: &mut Text) {
             &shot.step
         });
     }
+}
+
+fn corrections(document: &Document, text: &mut Text) {
+    let section = document
+        .sections
+        .iter()
+        .find(|s| s.id == crate::CORRECTIONS);
+    let rows = section.into_iter().flat_map(Section::all);
+    let rows: Vec<Vec<String>> = rows
+        .filter_map(|block| match block {
+            Block::Table(table) => Some(table),
+            _ => None,
+        })
+        .flat_map(|table| table.printed())
+        .collect();
+    let Some(section) = section.filter(|_| !rows.is_empty()) else {
+        return;
+    };
+    text.heading(2, &section.title);
+    text.list(rows.iter().filter_map(|row| {
+        let [finding, what, was, now] = row.as_slice() else {
+            return None;
+        };
+        let (what, was, now) = (escaped(what), escaped(was), escaped(now));
+        Some(format!(
+            "{}: {what} was {was}, is now {now}.",
+            escaped(finding)
+        ))
+    }));
 }
 
 fn open(document: &Document, text: &mut Text) {

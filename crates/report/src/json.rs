@@ -4,8 +4,9 @@
 //! be compared line by line; or the same findings, equal to the last bit. The format is described by
 //! [`findings_schema`](crate::findings_schema). Not here: files; comparing findings.
 
-use methods::{FINDINGS_FORMAT, FigureId, FindingId, Findings};
-use serde::Deserialize;
+use crate::Edition;
+use methods::{FINDINGS_FORMAT, FigureId, Finding, FindingId, Findings};
+use serde::{Deserialize, Serialize};
 use std::collections::HashSet;
 
 /// Why a text holds no findings that can be used.
@@ -28,9 +29,40 @@ pub enum FindingsError {
     FigureTwice(Box<FigureId>),
 }
 
+/// The text, as written.
+#[derive(Serialize)]
+struct Written<'a> {
+    format: u32,
+    product: &'a str,
+    edition: Option<&'a Edition>,
+    findings: &'a [Finding],
+}
+
+/// The text, as read.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Text {
+    format: u32,
+    product: String,
+    #[serde(default)]
+    edition: Option<Edition>,
+    findings: Vec<Finding>,
+}
+
 /// Returns all findings as indented JSON with a final line break.
 pub fn json(findings: &Findings) -> String {
-    let mut text = serde_json::to_string_pretty(findings)
+    published_json(findings, None)
+}
+
+/// As [`json`], with the version that they were published as.
+pub fn published_json(findings: &Findings, edition: Option<&Edition>) -> String {
+    let written = Written {
+        format: findings.format,
+        product: &findings.product,
+        edition,
+        findings: &findings.findings,
+    };
+    let mut text = serde_json::to_string_pretty(&written)
         .expect("findings are structs, lists and numbers, which all have a JSON form");
     text.push('\n');
     text
@@ -42,6 +74,14 @@ pub fn json(findings: &Findings) -> String {
 /// Text of another form or version; keys that the format does not have; two findings, or two figures
 /// of a finding, with the same identity.
 pub fn read_findings(text: &str) -> Result<Findings, FindingsError> {
+    Ok(read_published(text)?.0)
+}
+
+/// As [`read_findings`], with the version that they were published as, where it says one.
+///
+/// # Errors
+/// As [`read_findings`].
+pub fn read_published(text: &str) -> Result<(Findings, Option<Edition>), FindingsError> {
     #[derive(Deserialize)]
     struct Head {
         format: u32,
@@ -50,7 +90,17 @@ pub fn read_findings(text: &str) -> Result<Findings, FindingsError> {
     if format != FINDINGS_FORMAT {
         return Err(FindingsError::Format(format));
     }
-    let findings: Findings = serde_json::from_str(text)?;
+    let Text {
+        format,
+        product,
+        edition,
+        findings,
+    } = serde_json::from_str(text)?;
+    let findings = Findings {
+        format,
+        product,
+        findings,
+    };
     let mut met = HashSet::new();
     for finding in &findings.findings {
         if !met.insert(&finding.id) {
@@ -66,5 +116,5 @@ pub fn read_findings(text: &str) -> Result<Findings, FindingsError> {
             }
         }
     }
-    Ok(findings)
+    Ok((findings, edition))
 }

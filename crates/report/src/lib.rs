@@ -9,9 +9,11 @@ mod cards;
 mod compose;
 mod csv;
 mod document;
+mod edition;
 mod head;
 mod html;
 mod json;
+mod leave_out;
 mod marked;
 mod photographs;
 mod schema;
@@ -22,15 +24,20 @@ mod xlsx;
 
 pub use article::{Article, article};
 pub use cards::{CardCertainty, ChipCard, Chips, Crop, Panel, PanelStep, Seat, Strip};
-pub use compose::{Named, compose, credit, disclosure, hero_photo, name_bundle, named};
+pub use compose::{
+    JudgedClaim, Named, compose, credit, disclosure, hero_photo, judged_claims, name_bundle, named,
+    power_drawing,
+};
 pub use csv::parts_csv;
 pub use document::{
     Block, Callouts, ClaimGroup, ClaimRow, ClaimTable, Document, PhotoRegion, RowMark, Section,
     ShortAnswer, Table, Target, anchor, finding_anchor, photo_anchor, place_words, verdict_words,
 };
+pub use edition::{CORRECTIONS, Correction, Earlier, Edition, mark_edition};
 pub use head::{Head, Hero, KeyFigure, Shot, Tally, Telling, TellingRow, base64};
-pub use html::{html, sheet_html};
-pub use json::{FindingsError, json, read_findings};
+pub use html::{html, look, sheet_html};
+pub use json::{FindingsError, json, published_json, read_findings, read_published};
+pub use leave_out::{leave_out, may_be_left_out};
 pub use marked::{Marked, Tone};
 pub use photographs::{
     Photographs, Picture, Shown, crop_square, hero_square, photo_of_step, step_rect,

@@ -142,6 +142,21 @@ fn findings_follow_the_schema_and_use_every_part_of_it() {
         let value: Value = serde_json::from_str(&json(findings)).unwrap();
         check(&schema, &schema, &value, "", &mut met).unwrap();
     }
+    let (lamp, first) = (&support::lamp().1, report::Edition::first(None));
+    let none = methods::Findings {
+        findings: Vec::new(),
+        ..lamp.clone()
+    };
+    let edition = first.next(&none, lamp, None, None);
+    let value = report::published_json(lamp, Some(&edition));
+    check(
+        &schema,
+        &schema,
+        &serde_json::from_str(&value).unwrap(),
+        "",
+        &mut met,
+    )
+    .unwrap();
     let mut described = BTreeSet::new();
     for (name, definition) in schema["$defs"].as_object().unwrap() {
         for property in definition["properties"]

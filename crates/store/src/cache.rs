@@ -4,8 +4,8 @@
 //! sum over its bytes; or nothing.
 //! Not here: what the bytes mean; when something is worth keeping.
 //!
-//! Any of it may be removed at any time. A file appears whole or not at all, and the folder holds no more than
-//! [`MOST_FILES`]: the ones used longest ago give way.
+//! Any of it may be removed at any time. A file appears whole or not at all, and the folder holds no more of each
+//! [`Sort`] than its room: the ones used longest ago give way.
 //! Source: XDG Base Directory Specification 0.8 (`XDG_CACHE_HOME`); the folders of other systems are `common
 //! practice`.
 
@@ -16,14 +16,48 @@ use crate::opener::{self, OpenFault};
 use crate::place::{self, flush, new_file_of};
 use sha2::{Digest, Sha256};
 use std::fs::{self, File};
-use std::io::{self, BufReader, Read, Write};
+use std::io::{self, BufReader, Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
-/// Most files that are kept.
+/// Most indexes that are kept.
 pub const MOST_FILES: usize = 4;
 
-const BEGIN: &str = "index-";
+/// What is kept; each sort has its own room.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sort {
+    /// Catalogues made ready: at most [`MOST_FILES`].
+    Index,
+    /// What was made of photographs: at most so many bytes together.
+    Picture(u64),
+}
+
+impl Sort {
+    /// How the names of its files begin.
+    fn begin(self) -> &'static str {
+        match self {
+            Self::Index => "index-",
+            Self::Picture(_) => "picture-",
+        }
+    }
+
+    /// The largest file of it that is read.
+    fn limit(self) -> u64 {
+        match self {
+            Self::Index => limits::INDEX,
+            Self::Picture(_) => limits::TILES,
+        }
+    }
+
+    /// Whether so many files with so many bytes have room.
+    fn has_room(self, files: usize, bytes: u64) -> bool {
+        match self {
+            Self::Index => files <= MOST_FILES,
+            Self::Picture(most) => bytes <= most,
+        }
+    }
+}
+
 /// Bytes of the sum at the end of a file.
 const SUM: u64 = 4;
 
@@ -31,6 +65,7 @@ const SUM: u64 = 4;
 #[derive(Debug, Clone)]
 pub struct Cache {
     folder: PathBuf,
+    sort: Sort,
 }
 
 /// Name of what was made of some content.
@@ -105,14 +140,30 @@ impl Cache {
         above.map(|above| Self::at(above.join("underlid")))
     }
 
-    /// Returns a cache in a folder, which need not be there yet.
+    /// Returns the cache folder of the user; where the system has no such place, one among its temporary files.
+    pub fn of_user_or_temporary() -> Self {
+        Self::of_user().unwrap_or_else(|| Self::at(std::env::temp_dir().join("underlid-cache")))
+    }
+
+    /// Returns a cache of indexes in a folder, which need not be there yet.
     pub fn at(folder: PathBuf) -> Self {
-        Self { folder }
+        let sort = Sort::Index;
+        Self { folder, sort }
+    }
+
+    /// Returns a folder inside it, for what is kept as folders.
+    pub(crate) fn beside(&self, name: &str) -> PathBuf {
+        self.folder.join(name)
+    }
+
+    /// Returns the same folder for files of another sort.
+    pub fn of(self, sort: Sort) -> Self {
+        Self { sort, ..self }
     }
 
     /// Returns where the file of a key lies.
     pub fn path(&self, key: &Key) -> PathBuf {
-        self.folder.join(format!("{BEGIN}{}", key.0))
+        self.folder.join(format!("{}{}", self.sort.begin(), key.0))
     }
 
     /// Opens the file of a key; `None` where there is none.
@@ -121,7 +172,7 @@ impl Cache {
     /// What lies there and cannot be read.
     pub fn open(&self, key: &Key) -> Result<Option<Kept>, StoreError> {
         let path = self.path(key);
-        let file = match opener::open(&path, limits::INDEX) {
+        let file = match opener::open(&path, self.sort.limit()) {
             Ok(file) => file,
             Err(e) if e.fault == OpenFault::Missing => return Ok(None),
             Err(e) => return Err(e.into()),
@@ -137,7 +188,32 @@ impl Cache {
         }))
     }
 
-    /// Keeps what `write` writes under a key, and removes what was used longest ago beyond [`MOST_FILES`].
+    /// Reads `length` bytes of the file of a key from byte `from` on; `None` where there are none. What is read is
+    /// not held against the sum: it is for files that were read as a whole before.
+    ///
+    /// # Errors
+    /// What lies there and cannot be read.
+    pub fn piece(
+        &self,
+        key: &Key,
+        from: u64,
+        length: usize,
+    ) -> Result<Option<Vec<u8>>, StoreError> {
+        let path = self.path(key);
+        let mut file = match opener::open(&path, self.sort.limit()) {
+            Ok(file) => file,
+            Err(e) if e.fault == OpenFault::Missing => return Ok(None),
+            Err(e) => return Err(e.into()),
+        };
+        let reading = |e| StoreError::system("read", &path, e);
+        file.seek(SeekFrom::Start(from)).map_err(reading)?;
+        let mut piece = Vec::new();
+        let read = file.take(length as u64).read_to_end(&mut piece);
+        read.map_err(reading)?;
+        Ok((piece.len() == length).then_some(piece))
+    }
+
+    /// Keeps what `write` writes under a key, and removes what was used longest ago and has no room beside it.
     ///
     /// # Errors
     /// What the system refuses; then nothing new is kept.
@@ -171,21 +247,28 @@ impl Cache {
     fn clear(&self, newest: &Path) -> Result<(), StoreError> {
         let looking = |e| StoreError::system("look into", &self.folder, e);
         let mut found = Vec::new();
+        let (mut files, mut bytes) = (1, fs::metadata(newest).map_err(looking)?.len());
         for entry in fs::read_dir(&self.folder).map_err(looking)? {
             let entry = entry.map_err(looking)?;
-            let own = entry.file_name().to_string_lossy().starts_with(BEGIN);
+            let name = entry.file_name();
+            let own = name.to_string_lossy().starts_with(self.sort.begin());
             if own && entry.path() != newest {
-                let used = entry
-                    .metadata()
-                    .and_then(|m| m.modified())
-                    .map_err(looking)?;
-                found.push((used, entry.path()));
+                let facts = entry.metadata().map_err(looking)?;
+                (files, bytes) = (files + 1, bytes + facts.len());
+                found.push((
+                    facts.modified().map_err(looking)?,
+                    facts.len(),
+                    entry.path(),
+                ));
             }
         }
         found.sort();
-        let surplus = (found.len() + 1).saturating_sub(MOST_FILES);
-        for (_, path) in found.drain(..surplus) {
+        for (_, size, path) in found {
+            if self.sort.has_room(files, bytes) {
+                break;
+            }
             fs::remove_file(&path).map_err(|e| StoreError::system("remove", &path, e))?;
+            (files, bytes) = (files - 1, bytes - size);
         }
         Ok(())
     }

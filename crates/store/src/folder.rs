@@ -9,9 +9,10 @@ use crate::fault::StoreError;
 use crate::kept::{Saved, revise_locked};
 use crate::limits;
 use crate::lock::{self, Lock};
+use crate::new::NewFolder;
 use crate::opener::{self, OpenError};
-use crate::output::{OutputFile, fill, rename_over_empty};
-use crate::place::{self, flush, new_file, new_folder, parted};
+use crate::output::OutputFile;
+use crate::place::{self, flush, new_file, parted};
 use record::{
     Dossier, Draft, Files, LARGEST, PathState, Problem, Problems, read_text, starter, text_of,
 };
@@ -23,6 +24,8 @@ use std::path::{Path, PathBuf};
 pub const TEXT: &str = "dossier.toml";
 /// Sub-folders of a dossier folder.
 pub const SUBFOLDERS: [&str; 3] = ["photos", "logs", "captions"];
+/// Sub-folders in which the files of a dossier lie: those above, and that of the parts it brings.
+pub const FILE_FOLDERS: [&str; 4] = ["photos", "logs", "captions", "catalogue"];
 
 /// Reads and checks the dossier in `folder`.
 ///
@@ -104,20 +107,14 @@ fn begin(lock: &Lock, text: &str) -> Result<(), StoreError> {
 /// # Errors
 /// Where `folder` already holds something, or cannot be made.
 pub fn create_from(folder: &Path, files: &[OutputFile]) -> Result<(), StoreError> {
-    let (above, _) = parted(folder)?;
-    place::make_folder(&above)?;
-    let lock = Lock::of(&above)?;
-    refuse_filled(folder)?;
-    let staging = new_folder(&lock)?;
-    fill(staging.path(), files)?;
-    rename_over_empty(staging.path(), folder)
-        .map_err(|e| StoreError::system("write", folder, e))?;
-    flush(&above)
+    let new = NewFolder::begin(folder)?;
+    files.iter().try_for_each(|file| new.put(file))?;
+    new.finish()
 }
 
 /// Refuses a folder that holds more than [`create`] leaves when it is stopped half-way: the lock and empty
 /// folders. Returns whether it is yet to be made.
-fn refuse_filled(folder: &Path) -> Result<bool, StoreError> {
+pub(crate) fn refuse_filled(folder: &Path) -> Result<bool, StoreError> {
     let looking = |e| StoreError::system("look into", folder, e);
     let path = folder.to_path_buf();
     match fs::symlink_metadata(folder) {
@@ -197,6 +194,15 @@ pub fn edit_adding<T, E: From<StoreError>>(
         let _ = fs::remove_file(path);
     }
     edited
+}
+
+/// Puts a new file into one of the sub-folders of a dossier; whether it was not there yet.
+///
+/// # Errors
+/// Another file of that name; a link in the place of the sub-folder; what the system refuses.
+pub fn add_file(folder: &Path, file: &OutputFile) -> Result<bool, StoreError> {
+    let lock = Lock::of(folder)?;
+    Ok(put_file(&lock, file)?.is_some())
 }
 
 /// Puts a new file into a sub-folder of the locked folder; returns its path if it was not there yet.

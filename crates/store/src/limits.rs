@@ -15,6 +15,8 @@ pub const CATALOGUE: u64 = 256 * MIB;
 pub const FINDINGS: u64 = 256 * MIB;
 /// An index kept in the cache folder: a million names take 600 MiB.
 pub const INDEX: u64 = 1024 * MIB;
+/// The tiles of one photograph: at most half as large as the largest photograph.
+pub const TILES: u64 = 128 * MIB;
 /// A table of any kind that is imported, a workbook among them.
 pub const TABLE: u64 = 256 * MIB;
 /// One symbol library.
@@ -23,5 +25,9 @@ pub const SYMBOLS: u64 = 256 * MIB;
 pub const REGISTRY: u64 = 64 * MIB;
 /// A typeface or a collection of them; those with all Han characters have 20 to 50 megabytes a cut.
 pub const TYPEFACE: u64 = 128 * MIB;
+/// An archive of a dossier: some hundred photographs.
+pub const ARCHIVE: u64 = 16 * 1024 * MIB;
+/// The history of a dossier: a thousand revisions with their texts.
+pub const HISTORY: u64 = 256 * MIB;
 /// Markings to be read one a line.
 pub const BATCH: u64 = 64 * MIB;

@@ -43,7 +43,7 @@ pub(crate) fn parted(path: &Path) -> Result<(PathBuf, String), StoreError> {
 ///
 /// # Errors
 /// What the system refuses.
-pub(crate) fn make_folder(folder: &Path) -> Result<(), StoreError> {
+pub fn make_folder(folder: &Path) -> Result<(), StoreError> {
     if folder.is_dir() {
         return Ok(());
     }
@@ -57,6 +57,18 @@ pub(crate) fn make_folder(folder: &Path) -> Result<(), StoreError> {
         Err(e) => Err(StoreError::system("make the folder", folder, e)),
         Ok(()) => flush(above.unwrap_or(Path::new("."))),
     }
+}
+
+/// As [`make_folder`], for a folder that others could have put a link in the place of.
+///
+/// # Errors
+/// A link there; what the system refuses.
+pub fn make_own_folder(folder: &Path) -> Result<(), StoreError> {
+    if is_link(folder) {
+        let path = folder.to_path_buf();
+        return Err(StoreError::Link { path });
+    }
+    make_folder(folder)
 }
 
 /// Writes the names in a folder through to the disk.
@@ -97,8 +109,24 @@ pub(crate) fn new_file_of(
     lock: &Lock,
     write: impl FnOnce(&mut dyn Write) -> io::Result<()>,
 ) -> Result<NamedTempFile, StoreError> {
+    new_file_with(lock, 0o666, write)
+}
+
+/// As [`new_file`], for its owner's eyes alone.
+///
+/// # Errors
+/// What the system refuses.
+pub(crate) fn new_private_file(lock: &Lock, bytes: &[u8]) -> Result<NamedTempFile, StoreError> {
+    new_file_with(lock, 0o600, |to| to.write_all(bytes))
+}
+
+fn new_file_with(
+    lock: &Lock,
+    mode: u32,
+    write: impl FnOnce(&mut dyn Write) -> io::Result<()>,
+) -> Result<NamedTempFile, StoreError> {
     let doing = |e| StoreError::system("write in", lock.folder(), e);
-    let mut file = builder(0o666).tempfile_in(lock.folder()).map_err(doing)?;
+    let mut file = builder(mode).tempfile_in(lock.folder()).map_err(doing)?;
     write(&mut file).map_err(doing)?;
     // A full disk may show only here.
     file.as_file().sync_all().map_err(doing)?;

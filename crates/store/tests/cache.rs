@@ -4,7 +4,7 @@
 
 use std::fs;
 use std::io::Read;
-use store::cache::{Cache, Key, MOST_FILES};
+use store::cache::{Cache, Key, MOST_FILES, Sort};
 
 fn kept(cache: &Cache, key: &Key) -> Option<(Vec<u8>, bool)> {
     let mut kept = cache.open(key).unwrap()?;
@@ -76,6 +76,40 @@ fn the_files_used_longest_ago_give_way() {
     let left: Vec<bool> = keys.iter().map(|key| cache.path(key).exists()).collect();
     assert_eq!(left, [true, false, true, true, true]);
     assert!(folder.path().join("mine.txt").exists());
+}
+
+#[test]
+fn pictures_have_room_by_their_bytes_and_none_of_it_is_that_of_indexes() {
+    let folder = tempfile::tempdir().unwrap();
+    let indexes = Cache::at(folder.path().to_path_buf());
+    let pictures = indexes.clone().of(Sort::Picture(3_000));
+    let key = |n: u8| Key::of([&[n][..]]);
+    keep(&indexes, &key(0), b"an index");
+    let hour = std::time::Duration::from_secs(3600);
+    let long_ago = std::time::SystemTime::now() - 100 * hour;
+    for n in 0..4 {
+        keep(&pictures, &key(n), &[n; 900]);
+        let path = pictures.path(&key(n));
+        let file = fs::File::options().write(true).open(path).unwrap();
+        file.set_modified(long_ago + u32::from(n) * hour).unwrap();
+    }
+    let left: Vec<bool> = (0..4).map(|n| pictures.path(&key(n)).exists()).collect();
+    assert_eq!(left, [false, true, true, true]);
+    assert!(indexes.path(&key(0)).exists());
+    // One that alone has no room stays until the next.
+    keep(&pictures, &key(9), &[9; 5_000]);
+    assert!(pictures.path(&key(9)).exists() && !pictures.path(&key(3)).exists());
+}
+
+#[test]
+fn a_piece_of_a_kept_file_is_read_by_its_place() {
+    let folder = tempfile::tempdir().unwrap();
+    let cache = Cache::at(folder.path().to_path_buf()).of(Sort::Picture(1 << 20));
+    let key = Key::of([b"x".as_slice()]);
+    assert_eq!(cache.piece(&key, 0, 3).unwrap(), None);
+    keep(&cache, &key, b"0123456789");
+    assert_eq!(cache.piece(&key, 3, 4).unwrap().unwrap(), b"3456");
+    assert_eq!(cache.piece(&key, 900, 4).unwrap(), None);
 }
 
 #[test]

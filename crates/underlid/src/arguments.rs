@@ -2,17 +2,21 @@
 
 mod catalogue;
 mod entries;
+mod library;
 mod manner;
 mod measure;
 mod pictures;
 mod read;
+mod serve;
 
 pub(crate) use catalogue::{CatalogueCommand, CodeArguments, ImportArguments};
 pub(crate) use entries::{AddArguments, NewArguments, RemoveArguments, SetArguments, tip};
-pub(crate) use manner::{Colour, Manner};
+pub(crate) use library::{ExportArguments, FindArguments, LibraryCommand, TakeInArguments};
+pub(crate) use manner::{Colour, Format, Manner, format_in};
 pub(crate) use measure::{CountName, MeasureArguments};
 pub(crate) use pictures::{KernelName, OutlineArguments, PictureArguments};
 pub(crate) use read::ReadArguments;
+pub(crate) use serve::ServeArguments;
 
 use clap::{Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -38,10 +42,12 @@ Start here:
   underlid check my-product     find every mistake in the text
   underlid publish my-product   write the report folder
   underlid read 4K7             say what a marking or a code may be
+  underlid serve --open         do all of it in a browser
 
 FOLDER is the current folder where it is left out.
 
-Exit codes: 0 done, 1 the dossier has mistakes, 2 wrong usage, 3 cannot be done as asked, 4 no answer.";
+Exit codes: 0 done, 1 the dossier has mistakes, 2 wrong usage, 3 cannot be done as asked, 4 no answer,
+130 stopped by Ctrl-C.";
 
 /// The commands.
 #[derive(Debug, Subcommand)]
@@ -54,9 +60,6 @@ pub(crate) enum Command {
         /// Open the report when it is written
         #[arg(long)]
         open: bool,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
     /// Start a dossier: a commented text, with the facts of the product if they are given
     New(NewArguments),
@@ -73,9 +76,6 @@ pub(crate) enum Command {
     Check {
         /// Folder that holds dossier.toml [default: the current one]
         folder: Option<PathBuf>,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
     /// List what is left to do: parts to identify, things to measure, each before which step
     #[command(
@@ -90,9 +90,6 @@ pub(crate) enum Command {
         /// Folder for a crop of each part that is to be identified
         #[arg(long, value_name = "FOLDER")]
         pictures: Option<PathBuf>,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
     /// Examine a dossier and print the verdicts
     #[command(
@@ -104,9 +101,6 @@ pub(crate) enum Command {
         /// Catalogue of known parts, besides those in FOLDER/catalogue; may be given several times
         #[arg(long = "catalogue", value_name = "FILE")]
         catalogues: Vec<PathBuf>,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
     /// Examine a dossier and write its report: pages, workbook, parts list, findings
     #[command(
@@ -128,12 +122,12 @@ pub(crate) enum Command {
         /// Write a bundle beside the report, without private parts, from which readers can work it out again
         #[arg(long)]
         bundle: bool,
+        /// Why an earlier report in the folder is corrected; the new one says it
+        #[arg(long, value_name = "WORDS")]
+        reason: Option<String>,
         /// Open the report when it is written
         #[arg(long)]
         open: bool,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
     /// List what is missing before a report is published
     Ready {
@@ -142,9 +136,6 @@ pub(crate) enum Command {
         /// Catalogue of known parts, besides those in FOLDER/catalogue; may be given several times
         #[arg(long = "catalogue", value_name = "FILE")]
         catalogues: Vec<PathBuf>,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
     /// Work out a published bundle again and say whether it agrees with the report
     Verify {
@@ -153,9 +144,6 @@ pub(crate) enum Command {
         /// Folder of the report, to compare it too
         #[arg(long, value_name = "FOLDER")]
         report: Option<PathBuf>,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
     /// Say what a marking or a code may be
     Read(ReadArguments),
@@ -165,6 +153,17 @@ pub(crate) enum Command {
     Outlines(OutlineArguments),
     /// Write numbered and rectified pictures of a dossier's photographs
     Picture(PictureArguments),
+    /// Serve a library of dossiers to a browser on this machine
+    #[command(
+        after_help = "Examples:\n  underlid serve --open\n  underlid serve my-library --port 8086"
+    )]
+    Serve(ServeArguments),
+    /// Keep many dossiers in one folder, with their histories
+    Library {
+        /// What to do.
+        #[command(subcommand)]
+        command: LibraryCommand,
+    },
     /// Keep the files of known parts
     Catalogue {
         /// What to do.
@@ -202,15 +201,6 @@ Where they go:
   bash  underlid completions bash > ~/.local/share/bash-completion/completions/underlid
   zsh   underlid completions zsh > ~/.zfunc/_underlid   (with fpath+=~/.zfunc before compinit)
   fish  underlid completions fish > ~/.config/fish/completions/underlid.fish";
-
-/// How a command answers.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub(crate) enum Format {
-    /// For people.
-    Text,
-    /// For programs.
-    Json,
-}
 
 /// The formats that have a schema.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

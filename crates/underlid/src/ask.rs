@@ -4,7 +4,7 @@
 //! Not here: the terminal (`screen`); what is lacking and which values will do (`record`).
 
 use crate::failure::Failure;
-use app::Fault;
+use app::{Fault, Problem};
 use record::{Dossier, Field, Form};
 use serde_json::{Map, Value as Json};
 
@@ -74,14 +74,33 @@ pub(crate) fn lacks(
             message: format!("is missing: {}", field.doc),
             remedy: match choices.is_empty() {
                 true if !ids.is_empty() => {
-                    format!("--{} ID, one of: {}", field.flag, ids.join(", "))
+                    let id = if field.wanted() == "ids" {
+                        "ID,ID"
+                    } else {
+                        "ID"
+                    };
+                    format!("--{} {id}, one of: {}", field.flag, ids.join(", "))
                 }
-                true => format!("--{} \"{}\"", field.flag, form.example(field, entry)),
+                true => match form.example(field, entry).as_str() {
+                    "…" => format!("--{} TEXT", field.flag),
+                    example => format!("--{} \"{example}\"", field.flag),
+                },
                 false => format!("--{} WORD, one of: {}", field.flag, choices.join(", ")),
             },
         }
     };
     form.lacking(entry).iter().map(fault).collect()
+}
+
+/// Ends with the values that were not taken, if there are any.
+///
+/// # Errors
+/// Those.
+pub(crate) fn refuse(faults: Vec<Fault>) -> Result<(), Failure> {
+    match faults.is_empty() {
+        true => Ok(()),
+        false => Err(Problem::of_faults(faults).into()),
+    }
 }
 
 fn asked(
@@ -100,7 +119,10 @@ fn asked(
     if !ids.is_empty() {
         text += &format!("  one of: {}\n", ids.join(", "));
     } else if choices.is_empty() {
-        text += &format!("  such as {}\n", form.example(field, entry));
+        let example = form.example(field, entry);
+        if example != "…" {
+            text += &format!("  such as {example}\n");
+        }
     }
     text + "> "
 }
@@ -111,6 +133,7 @@ fn ids<'d>(dossier: &'d Dossier, field: &Field) -> Vec<&'d str> {
         Some("item") => dossier.items.iter().map(|i| i.id.as_str()).collect(),
         Some("step") => dossier.steps.iter().map(|s| s.id.as_str()).collect(),
         Some("instrument") => dossier.instruments.iter().map(|i| i.id.as_str()).collect(),
+        Some("reading") => dossier.readings.iter().map(|r| r.id.as_str()).collect(),
         Some("photo") => dossier.photos.iter().map(|p| p.id.as_str()).collect(),
         _ => Vec::new(),
     }

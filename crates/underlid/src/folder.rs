@@ -1,7 +1,7 @@
 //! The folder of a dossier, where a command was told none.
 
 use crate::failure::Failure;
-use app::{Kind, Problem, shown};
+use app::{Problem, shown};
 use std::path::{Path, PathBuf};
 use store::opener;
 
@@ -20,17 +20,12 @@ pub(crate) fn of(named: Option<PathBuf>) -> Result<PathBuf, Failure> {
         return Ok(here);
     }
     let current = std::env::current_dir().unwrap_or_else(|_| Path::new(".").to_path_buf());
-    Err(Problem {
-        kind: Kind::Missing,
-        place: None,
-        message: format!(
-            "no folder is named, and there is no {} in {}",
-            store::TEXT,
-            shown(&current)
-        ),
-        remedy:
-            "name the folder of the dossier, go there first, or start one: underlid new my-product"
-                .into(),
-    }
-    .into())
+    let message = format!(
+        "no folder is named, and there is no {} in {}",
+        store::TEXT,
+        shown(&current)
+    );
+    let remedy =
+        "name the folder of the dossier, go there first, or start one: underlid new my-product";
+    Err(Problem::missing(message, remedy).into())
 }

@@ -7,9 +7,10 @@ use clap::Command;
 use std::fmt::Write as _;
 
 const GROUPS: &[(&str, &[&str])] = &[
-    ("Begin", &["demo", "new"]),
+    ("Begin", &["demo", "new", "serve"]),
     ("Record", &["add", "set", "remove", "check", "tasks"]),
     ("Conclude", &["examine", "ready", "publish", "verify"]),
+    ("Many dossiers", &["library"]),
     ("Photographs", &["measure", "outlines", "picture"]),
     ("Parts", &["read", "catalogue"]),
     (

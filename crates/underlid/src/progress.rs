@@ -1,6 +1,6 @@
 //! Progress on standard error: one line that changes while somebody watches, nothing where nobody does.
 
-use crate::screen;
+use crate::{interrupt, screen};
 use app::Watch;
 use record::visible;
 
@@ -14,6 +14,10 @@ impl Watch for Terminal {
 
     fn step(&self, what: &str, number: usize, of: usize) {
         screen::progress(&format!("  … {number}/{of} {}", visible(what)));
+    }
+
+    fn goes_on(&self) -> bool {
+        !interrupt::is_wanted()
     }
 
     fn note(&self, what: &str) {

@@ -9,6 +9,7 @@ pub(crate) use app::shown;
 
 use crate::arguments::{Colour, Format, Manner};
 use crate::failure::Failure;
+use crate::interrupt;
 use record::{steers, visible_lines};
 use report::{Marked, Tone};
 use std::fmt::Write as _;
@@ -32,6 +33,7 @@ pub(crate) fn speak(manner: Manner) {
 
 fn manner() -> Manner {
     *MANNER.get_or_init(|| Manner {
+        format: Format::Text,
         quiet: false,
         color: Colour::Auto,
     })
@@ -87,8 +89,9 @@ pub(crate) fn ask(question: &str) -> Result<Option<String>, Failure> {
     settle();
     let mut out = std::io::stderr().lock();
     let _ = write!(out, "{}", visible_lines(question)).and_then(|()| out.flush());
+    drop(out);
     let mut line = String::new();
-    let read = std::io::stdin().read_line(&mut line);
+    let read = interrupt::while_asking(|| std::io::stdin().read_line(&mut line));
     match read.map_err(Failure::Unprinted)? {
         0 => Ok(None),
         _ => Ok(Some(line.trim().to_string())),
@@ -161,6 +164,25 @@ pub(crate) fn print_marked(text: &Marked) -> Result<(), Failure> {
 /// As [`print()`].
 pub(crate) fn print_as(format: Format, text: &str) -> Result<(), Failure> {
     print_piece(format, text).map(|_| ())
+}
+
+/// Writes an answer for programs to standard output.
+///
+/// # Errors
+/// As [`print()`].
+pub(crate) fn print_json(answer: &serde_json::Value) -> Result<(), Failure> {
+    print_as(Format::Json, &format!("{answer:#}\n"))
+}
+
+/// Writes a text that is the whole answer to standard output; for programs, an object that holds it.
+///
+/// # Errors
+/// As [`print()`].
+pub(crate) fn print_text(format: Format, text: &str) -> Result<(), Failure> {
+    match format {
+        Format::Text => print(text),
+        Format::Json => print_json(&serde_json::json!({ "text": text })),
+    }
 }
 
 /// Writes lines to standard error. A closed standard error is nobody to tell.

@@ -1,13 +1,17 @@
 //! The report in a browser: no violation that axe-core finds, no contrast left open, no error of the HTML validator.
 //!
 //! Rules: WCAG 2.0 to 2.2, levels A and AA, by axe-core; HTML by the Nu validator, its remarks on CSS left out.
+//! The article for web sites is read as others read it (`accessibility/article.rs`).
 //! `.ci/run` installs both and says where they lie: `UNDERLID_AXE` (axe.min.js) and `UNDERLID_VNU` (vnu.jar).
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+#[path = "accessibility/article.rs"]
+mod article;
 mod support;
 
 use serde_json::Value;
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::sync::OnceLock;
@@ -58,7 +62,8 @@ fn pages() -> &'static [PathBuf] {
             .filter(|path| path.extension().is_some_and(|e| e == "html"))
             .collect();
         pages.sort();
-        assert!(!pages.is_empty());
+        let names: Vec<_> = pages.iter().filter_map(|page| page.file_name()).collect();
+        assert_eq!(names, ["report.html", "sheet.html"]);
         (at, pages)
     });
     pages
@@ -92,15 +97,28 @@ fn told_of(nodes: &Value) -> String {
     format!("{} nodes\n{}", nodes.len(), lines.join("\n"))
 }
 
+/// Page, width and scheme of a view.
+fn named(view: &Value) -> String {
+    let word = |key: &str| view[key].as_str().unwrap_or_default();
+    let page = word("page").rsplit('/').next().unwrap_or_default();
+    format!("{page} {} {}", view["width"], word("scheme"))
+}
+
 #[test]
 fn axe_finds_nothing_at_any_width_light_or_dark() {
     let Some(axe) = tools(&["node", "chromium"], "UNDERLID_AXE") else {
         return;
     };
     let views = looked_at(&axe, pages());
-    assert_eq!(views.len(), 4 * pages().len());
+    let seen: BTreeSet<String> = views.iter().map(named).collect();
+    let wanted = pages().iter().flat_map(|page| {
+        let page = page.file_name().unwrap().to_str().unwrap();
+        let sizes = [360, 1280].into_iter();
+        sizes.flat_map(move |width| ["light", "dark"].map(|s| format!("{page} {width} {s}")))
+    });
+    assert_eq!(seen, wanted.collect());
     for view in views {
-        let at = format!("{} {} {}", view["page"], view["width"], view["scheme"]);
+        let at = named(&view);
         assert_eq!(view["closed"], 0, "{at}");
         let none = view["violations"].as_array().unwrap().is_empty();
         assert!(none, "{at}: {}", told_of(&view["violations"]));

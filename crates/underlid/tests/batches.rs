@@ -135,7 +135,7 @@ fn without_any_answer_the_exit_code_says_so() {
 }
 
 #[test]
-fn answers_for_programs_are_one_list() {
+fn answers_for_programs_are_one_object() {
     let at = at();
     fs::write(at.path().join("seen.csv"), "marking\nTHK4821\n\"x\nOX[\n").unwrap();
     let arguments = [
@@ -148,7 +148,11 @@ fn answers_for_programs_are_one_list() {
         "json",
     ];
     let output = underlid(&arguments, at.path());
-    let rows: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    let answer: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    let rows = &answer["answers"];
+    let tally = ["answered", "fit-nothing", "cannot-be-read"].map(|key| answer[key].as_u64());
+    assert_eq!(tally, [Some(1), Some(0), Some(2)]);
+    assert_eq!(told(&output), "");
     assert_eq!(rows.as_array().unwrap().len(), 3);
     assert_eq!(
         (&rows[0]["line"], &rows[0]["verdict"]),
@@ -157,7 +161,10 @@ fn answers_for_programs_are_one_list() {
     assert!(rows[2]["refused"].as_str().unwrap().starts_with("line 4: "));
     fs::write(at.path().join("seen.csv"), "marking\n").unwrap();
     let output = underlid(&arguments, at.path());
-    assert_eq!((code(&output), said(&output).as_str()), (4, "[]\n"));
+    let answer: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    let none = (&answer["answers"], &answer["answered"]);
+    assert_eq!(none, (&serde_json::json!([]), &0.into()));
+    assert_eq!(code(&output), 4);
 }
 
 /// Whoever reads the first rows and leaves has them long before the last one is worked out.

@@ -227,7 +227,12 @@ fn a_dossier_with_mistakes_is_told_in_full_for_people_and_programs() {
     let json = underlid(&["check", "bad", "--format", "json"], at.path());
     assert_eq!(code(&json), 1);
     let problems: serde_json::Value = serde_json::from_slice(&json.stdout).unwrap();
-    assert!(!problems["problems"].as_array().unwrap().is_empty());
+    let faults = problems["faults"].as_array().unwrap();
+    let lines: Vec<Option<u64>> = faults.iter().map(|f| f["line"].as_u64()).collect();
+    assert!(
+        lines.contains(&Some(5)) && lines.contains(&Some(6)),
+        "{problems}"
+    );
 }
 
 #[test]

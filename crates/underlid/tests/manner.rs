@@ -6,47 +6,14 @@ mod support;
 
 use std::fs;
 use std::path::Path;
-use std::process::{Command, Output, Stdio};
-use support::{code, said, told, underlid};
+use std::process::Command;
+use support::{code, on_a_terminal, said, told, underlid};
 use tempfile::TempDir;
 
 fn started() -> TempDir {
     let at = TempDir::new().unwrap();
     assert_eq!(code(&underlid(&["new", "mine"], at.path())), 0);
     at
-}
-
-/// Runs a line of commands on a terminal of its own (`script`), with what is typed; `None` where there is no
-/// `script`.
-fn on_a_terminal(line: &str, typed: &str, term: &str, at: &Path) -> Option<Output> {
-    use std::io::Write as _;
-    let program = Path::new(env!("CARGO_BIN_EXE_underlid"));
-    let path = std::env::var("PATH").unwrap_or_default();
-    let child = Command::new("script")
-        .args(["-qec", line, "/dev/null"])
-        .current_dir(at)
-        .env(
-            "PATH",
-            format!("{}:{path}", program.parent().unwrap().display()),
-        )
-        .env("TERM", term)
-        .env_remove("NO_COLOR")
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn();
-    let Ok(mut child) = child else {
-        assert!(
-            std::env::var_os("UNDERLID_NOTHING_SKIPPED").is_none(),
-            "a terminal of its own needs `script`"
-        );
-        eprintln!("skipped: a terminal of its own needs `script`");
-        return None;
-    };
-    let mut input = child.stdin.take().unwrap();
-    input.write_all(typed.as_bytes()).unwrap();
-    drop(input);
-    Some(child.wait_with_output().unwrap())
 }
 
 #[test]
@@ -76,6 +43,64 @@ fn progress_is_one_line_on_a_terminal_and_gone_at_the_end() {
     assert!(!said(&quiet).contains('…'), "{}", said(&quiet));
     let plain = on_a_terminal("underlid examine mine", "", "dumb", at.path()).unwrap();
     assert!(!said(&plain).contains('\u{1b}'), "{:?}", said(&plain));
+}
+
+/// Every command that works for a while, on a terminal: one line in place of the one before, gone at the end;
+/// nothing of it with `--quiet`.
+#[test]
+fn every_long_command_shows_one_live_line_and_none_where_it_is_to_be_quiet() {
+    let at = started();
+    let photo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp/photos/lamp-led.jpg");
+    fs::copy(photo, at.path().join("led.jpg")).unwrap();
+    fs::write(at.path().join("parts.csv"), "name,codes\nOK4100,OK41\n").unwrap();
+    for arguments in [
+        "add photo led.jpg --caption x --in mine",
+        "add reference card --photo led --shape distance --length 50mm --in mine --at",
+        "add measure --photo led --what distance --in mine --at",
+        "publish mine --bundle",
+    ] {
+        let mut words: Vec<&str> = arguments.split(' ').collect();
+        if arguments.ends_with("--at") {
+            words.push("10,10 500,10");
+        }
+        let output = underlid(&words, at.path());
+        assert_eq!(code(&output), 0, "{arguments}: {}", told(&output));
+        assert_eq!(told(&output), "", "{arguments}");
+    }
+    for line in [
+        "check mine",
+        "tasks mine",
+        "examine mine",
+        "ready mine",
+        "verify mine/report/bundle",
+        "publish mine",
+        "measure mine",
+        "outlines mine led",
+        "picture mine",
+        "read 4K7 --catalogue parts.csv",
+        "read --photo led.jpg",
+        "catalogue import parts.csv --into known.csv",
+        "catalogue check parts.csv",
+        "catalogue harvest mine --into known.csv",
+        "set product.category lamp --in mine",
+        "add mode on --in mine",
+    ] {
+        let Some(output) = on_a_terminal(&format!("underlid {line}"), "", "xterm", at.path())
+        else {
+            return;
+        };
+        let text = said(&output);
+        let (progress, answer) = text.rsplit_once("\r\u{1b}[2K").unwrap_or_default();
+        assert!(progress.starts_with("\r\u{1b}[2K  … "), "{line}: {text:?}");
+        assert!(!progress.contains('\n'), "{line}: {progress:?}");
+        assert!(
+            !answer.is_empty() && !answer.contains("  … "),
+            "{line}: {answer:?}"
+        );
+        let quiet = format!("underlid {line} --quiet");
+        let quiet = on_a_terminal(&quiet, "", "xterm", at.path()).unwrap();
+        assert!(!said(&quiet).contains('…'), "{line}: {}", said(&quiet));
+    }
 }
 
 #[test]
@@ -132,40 +157,6 @@ fn the_current_folder_is_the_dossier_where_none_is_named() {
     }
     let photo = underlid(&["outlines", "nowhere"], &mine);
     assert!(told(&photo).contains("nowhere"), "{}", told(&photo));
-}
-
-#[test]
-fn every_command_that_answers_answers_programs() {
-    let at = started();
-    let photo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp/photos/lamp-led.jpg");
-    let photo = photo.to_str().unwrap();
-    fs::write(at.path().join("parts.csv"), "name,codes\nOK4100,OK41\n").unwrap();
-    for arguments in [
-        &["new", "other"][..],
-        &["add", "instrument", "scale", "--in", "mine"],
-        &["add", "photo", photo, "--caption", "x", "--in", "mine"],
-        &["set", "product.category", "lamp", "--in", "mine"],
-        &["remove", "product.category", "--in", "mine"],
-        &["check", "mine"],
-        &["tasks", "mine"],
-        &["examine", "mine"],
-        &["publish", "mine"],
-        &["read", "4K7"],
-        &["picture", "mine"],
-        &["catalogue", "import", "parts.csv", "--into", "known.csv"],
-        &["catalogue", "check", "known.csv"],
-        &["catalogue", "code", "known.csv", "OK4100", "A7"],
-        &["catalogue", "harvest", "mine", "--into", "known.csv"],
-    ] {
-        let output = underlid(&[arguments, &["--format", "json"]].concat(), at.path());
-        let answer: Result<serde_json::Value, _> = serde_json::from_slice(&output.stdout);
-        assert!(
-            answer.is_ok_and(|json| json.is_object()),
-            "{arguments:?}: {} {}",
-            said(&output),
-            told(&output)
-        );
-    }
 }
 
 #[cfg(unix)]

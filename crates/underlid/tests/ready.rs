@@ -101,16 +101,38 @@ fn a_serial_number_needs_its_mask() {
 }
 
 #[test]
-fn the_demonstration_lists_what_could_still_be_measured() {
+fn the_demonstration_is_ready_and_says_what_stays_open() {
     let at = TempDir::new().unwrap();
     demo(at.path(), &[]);
     let out = underlid(&["ready", "lamp", "--format", "json"], at.path());
-    assert_eq!(code(&out), 1);
+    assert_eq!(code(&out), 0, "{}", said(&out));
     let json: serde_json::Value = serde_json::from_str(&said(&out)).unwrap();
-    let about = |word: &str| {
-        let missing = json["missing"].as_array().unwrap().iter();
-        missing.filter(|gap| gap["about"] == word).count()
+    assert_eq!(json["missing"], serde_json::json!([]));
+    let steps = |list: &str| -> Vec<String> {
+        let tasks = json[list].as_array().unwrap().iter();
+        tasks
+            .map(|task| task["before"].as_str().unwrap().to_string())
+            .collect()
     };
-    assert!(about("deadlines") >= 2);
-    assert_eq!((about("who paid"), about("credits")), (0, 0));
+    // The one step of the demonstration that is not done, and the steps that are.
+    let pending = steps("pending");
+    assert!(
+        pending.len() >= 2 && pending.iter().all(|step| step == "steps.cut-lens"),
+        "{pending:?}"
+    );
+    let late = steps("too-late");
+    assert!(
+        !late.is_empty() && !late.contains(&"steps.cut-lens".to_string()),
+        "{late:?}"
+    );
+    let text = said(&underlid(&["ready", "lamp"], at.path()));
+    for words in [
+        "still to be had before a planned step:\n- ",
+        "no longer to be had on this sample:\n- ",
+        "; before step cut-lens\n",
+        " has ended it\n",
+        "Ready to publish.",
+    ] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
 }

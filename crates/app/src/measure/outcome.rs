@@ -66,7 +66,12 @@ pub(super) fn draw(
 ) -> Result<(), Problem> {
     let pictures = Pictures::of(folder, dossier);
     let look = PictureStyle {
-        typefaces: typefaces::for_dossier(dossier, &report::json(pictures.findings()), None, watch),
+        typefaces: typefaces::for_dossier(
+            dossier,
+            &report::json(pictures.findings()),
+            None,
+            watch,
+        )?,
         ..PictureStyle::default()
     };
     if let Some(warning) = look.typefaces.warning() {

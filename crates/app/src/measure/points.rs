@@ -8,14 +8,14 @@ use imaging::{Light, ToneCurve};
 use record::{Photo, Place};
 
 /// Points to record.
-pub(super) struct Settled {
-    pub(super) at: Vec<[f64; 2]>,
+pub(crate) struct Settled {
+    pub(crate) at: Vec<[f64; 2]>,
     /// Standard uncertainty, pixels, of points marked by hand.
-    pub(super) within: Option<f64>,
+    pub(crate) within: Option<f64>,
     /// Of points found in the pixels, as the record keeps them.
-    pub(super) snapped: Vec<[f64; 3]>,
+    pub(crate) snapped: Vec<[f64; 3]>,
     /// How far each mark moved, and what else may be meant.
-    pub(super) moves: Vec<String>,
+    pub(crate) moves: Vec<String>,
 }
 
 /// Returns the points to record: moved to what the picture shows if that is asked for, as marked otherwise.
@@ -43,6 +43,11 @@ pub(super) fn settled(
     let curve = ToneCurve::srgb();
     let found = snap(&Light::new(&picture, &curve))
         .map_err(|why| Problem::of_imaging(Work::Snap, why, Place::photo(&photo.id).into()))?;
+    Ok(settle(&found, points))
+}
+
+/// Returns snapped points as the record keeps them.
+pub(crate) fn settle(found: &Snapped, points: OutlinePoints) -> Settled {
     let at: Vec<[f64; 2]> = found.clicks.iter().map(rounded).collect();
     let outwards = outwards(&at, points);
     let thousandth = |v: f64| (v * 1000.0).round() / 1000.0;
@@ -50,12 +55,12 @@ pub(super) fn settled(
         let [alone, shared, side] = click.uncertainties(out).map(thousandth);
         [alone.max(0.001), shared, side]
     });
-    Ok(Settled {
+    Settled {
         snapped: snapped.collect(),
         at,
         within: None,
         moves: found.moves.iter().map(|m| m.sentence()).collect(),
-    })
+    }
 }
 
 /// The place of a click to a hundredth of a pixel.

@@ -5,6 +5,7 @@ use super::{Kernel, Rectify};
 use crate::imaging_problem::Work;
 use crate::{At, Problem, Watch};
 use callout::{Region, Trace};
+use imaging::Picture;
 use imaging::geometry::Plane;
 use imaging::pixels::rectify::{Kernel as Resampling, Lens, Map, RectifyOptions, resample};
 use imaging::pixels::{Encoding, encode};
@@ -58,27 +59,7 @@ pub(super) fn files(
         "rectifying {} to {width} × {height} pixels, {} per mm",
         photo.id, view.per_mm
     ));
-    let lens = Lens::of_picture(picture.width, picture.height, plane.distortion());
-    let map = Map::top_down(
-        view.turned(plane.homography()),
-        Some(lens),
-        view.corner_mm,
-        view.per_mm,
-    );
-    let wanted = RectifyOptions {
-        left: 0,
-        top: 0,
-        width,
-        height,
-        kernel: match rectify.kernel {
-            Kernel::Bilinear => Resampling::Bilinear,
-            Kernel::Cubic => Resampling::CatmullRom,
-            Kernel::Lanczos => Resampling::Lanczos4,
-        },
-        outside: [0x80; 3],
-    };
-    let flat = resample(&picture, &map, &wanted, &mut |_| watch.goes_on())
-        .map_err(|e| fault(e.to_string()))?;
+    let flat = from_above(&view, &plane, &picture, rectify.kernel, watch).map_err(fault)?;
     drop(picture);
     let shown: Vec<Region> = regions
         .iter()
@@ -110,6 +91,38 @@ pub(super) fn files(
             f64::from(height) / view.per_mm
         ),
     })
+}
+
+/// Makes the view of the plane from straight above.
+fn from_above(
+    view: &View,
+    plane: &Plane,
+    picture: &Picture,
+    kernel: Kernel,
+    watch: &dyn Watch,
+) -> Result<Picture, String> {
+    let lens = Lens::of_picture(picture.width, picture.height, plane.distortion());
+    let map = Map::top_down(
+        view.turned(plane.homography()),
+        Some(lens),
+        view.corner_mm,
+        view.per_mm,
+    );
+    let [width, height] = view.size;
+    let wanted = RectifyOptions {
+        left: 0,
+        top: 0,
+        width,
+        height,
+        kernel: match kernel {
+            Kernel::Bilinear => Resampling::Bilinear,
+            Kernel::Cubic => Resampling::CatmullRom,
+            Kernel::Lanczos => Resampling::Lanczos4,
+        },
+        outside: [0x80; 3],
+    };
+    let flat = resample(picture, &map, &wanted, &mut |_| watch.goes_on());
+    flat.map_err(|e| e.to_string())
 }
 
 /// What part of the plane is shown, how large, and which way up.

@@ -274,3 +274,35 @@ fn a_gif_is_written_anew_without_its_notes() {
         }
     ));
 }
+
+/// The block is written by an independent writer (crate `kamadak-exif`).
+#[test]
+fn when_it_was_taken_is_told_where_the_offset_is_noted_too() {
+    use exif::{Field, In, Tag, Value, experimental::Writer};
+    let block = |fields: &[(Tag, &str)]| {
+        let fields: Vec<Field> = fields
+            .iter()
+            .map(|(tag, text)| Field {
+                tag: *tag,
+                ifd_num: In::PRIMARY,
+                value: Value::Ascii(vec![text.as_bytes().to_vec()]),
+            })
+            .collect();
+        let mut writer = Writer::new();
+        fields.iter().for_each(|field| writer.push_field(field));
+        let mut out = Cursor::new(Vec::new());
+        writer.write(&mut out, false).unwrap();
+        let mut file = files::jpeg_with_notes(8, 8, 1);
+        let mut app1 = vec![0xff, 0xe1];
+        let content = [b"Exif\0\0".to_vec(), out.into_inner()].concat();
+        app1.extend((content.len() as u16 + 2).to_be_bytes());
+        app1.extend(content);
+        file.splice(2..2, app1);
+        find(&file).unwrap().taken
+    };
+    let (taken, offset) = (Tag::DateTimeOriginal, Tag::OffsetTimeOriginal);
+    let both = block(&[(taken, "2026:03:01 14:05:00"), (offset, "+01:00")]);
+    assert_eq!(both.unwrap(), "2026-03-01T14:05:00+01:00");
+    assert_eq!(block(&[(taken, "2026:03:01 14:05:00")]), None);
+    assert_eq!(block(&[(offset, "+01:00")]), None);
+}

@@ -178,9 +178,14 @@ pub(super) fn duration(
         .map(|&i| &dossier.steps[i])
         .filter(|s| duration_s(s).is_some())
         .filter_map(|s| {
-            let stated = s.duration.as_ref()?;
-            let path = Place::step(&s.id).at("duration");
-            let input = inputs::stated_input(&s.id, stated, Origin::Measured, path, &s.evidence);
+            let stated = s.took()?;
+            let key = if s.duration.is_some() {
+                "duration"
+            } else {
+                "stopped"
+            };
+            let path = Place::step(&s.id).at(key);
+            let input = inputs::stated_input(&s.id, &stated, Origin::Measured, path, &s.evidence);
             Some(sheet.input(input))
         })
         .collect();

@@ -45,7 +45,7 @@ pub fn tool(step: &Step) -> &str {
 
 /// Duration of a step in seconds, where it is a time and not negative.
 pub fn duration_s(step: &Step) -> Option<f64> {
-    let stated = step.duration.as_ref()?;
+    let stated = step.took()?;
     (stated.dimension() == Dimension::TIME)
         .then(|| stated.si())
         .filter(|t| *t >= 0.0)

@@ -11,7 +11,11 @@ pub(crate) static PHOTO: Table = Table {
     keys: &[
         need("id", Kind::Id(Ids::Photos), "id"),
         need("file", Kind::PhotoFile, "file name inside photos/"),
-        need("caption", Kind::Text, "caption"),
+        need(
+            "caption",
+            Kind::Text,
+            "what it shows, for those who do not see it",
+        ),
         may(
             "credit",
             Kind::Text,

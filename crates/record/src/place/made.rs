@@ -36,6 +36,22 @@ impl Place {
     pub fn product() -> Self {
         Self::of(vec![key("product")])
     }
+    /// `items`: the whole list.
+    pub fn list_of_items() -> Self {
+        Self::of(vec![key("items")])
+    }
+    /// `readings`: the whole list.
+    pub fn list_of_readings() -> Self {
+        Self::of(vec![key("readings")])
+    }
+    /// `steps`: the whole list.
+    pub fn list_of_steps() -> Self {
+        Self::of(vec![key("steps")])
+    }
+    /// `links`: the whole list.
+    pub fn list_of_links() -> Self {
+        Self::of(vec![key("links")])
+    }
     /// `items.ID`
     pub fn item(id: &str) -> Self {
         in_list("items", id)

@@ -2,11 +2,17 @@
 
 use super::{Page, evidence_of, stated, summary};
 use crate::words::{Words as _, percent};
-use crate::{Block, ClaimGroup, ClaimRow, ClaimTable, RowMark, Section, finding_anchor, svg};
+use crate::{
+    Block, ClaimGroup, ClaimRow, ClaimTable, Photographs, RowMark, Section, finding_anchor, svg,
+};
 use methods::words::spelt_start;
-use methods::{Between, Cell, Column, Finding, Judgement, Margin, Method, QuantityValue, Verdict};
+use methods::{
+    Between, Cell, Column, Finding, Findings, Judgement, Margin, Method, QuantityValue, Verdict,
+};
 use quantity::{GAP, digits};
-use record::{Claim, Place};
+use record::{Claim, Dossier, Place};
+use std::collections::BTreeSet;
+use std::sync::LazyLock;
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -28,6 +34,38 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
         blocks,
         working,
     }
+}
+
+/// A printed claim as judged, for a page that shows each by itself.
+#[derive(Debug, Clone)]
+pub struct JudgedClaim<'a> {
+    /// The claim.
+    pub claim: &'a Claim,
+    /// The finding that judges it.
+    pub finding: &'a Finding,
+    /// Its verdict.
+    pub verdict: Verdict,
+    /// Its row as the report prints it.
+    pub row: ClaimRow,
+}
+
+/// Returns the claims that are judged, failures first, in each group the farthest beyond its limit first.
+pub fn judged_claims<'a>(dossier: &'a Dossier, findings: &'a Findings) -> Vec<JudgedClaim<'a>> {
+    static NONE: LazyLock<Photographs> = LazyLock::new(Photographs::default);
+    let mut page = Page {
+        dossier,
+        findings,
+        photographs: &NONE,
+        anchors: BTreeSet::new(),
+    };
+    let judged: Vec<Judged<'_>> = judged(&page);
+    let row = |judged: Judged<'a>| JudgedClaim {
+        claim: judged.claim,
+        finding: judged.finding,
+        verdict: judged.verdict,
+        row: row(&mut page, &judged),
+    };
+    judged.into_iter().map(row).collect()
 }
 
 /// A claim with its finding.

@@ -143,7 +143,7 @@ fn times(page: &Page<'_>) -> Vec<svg::Timed> {
     let done = steps.filter(|(_, step)| step.done);
     done.map(|(number, step)| svg::Timed {
         number,
-        minutes: step.duration.as_ref().map(|d| d.si() / 60.0),
+        minutes: step.took().map(|d| d.si() / 60.0),
         careful: row(page, step).is_some_and(|row| !row.cautions.is_empty()),
     })
     .collect()
@@ -153,7 +153,7 @@ fn told(page: &mut Page<'_>, step: &Step, number: usize, often: &Often) -> Panel
     let row = row(page, step);
     let mut with = vec![step.tool.clone().unwrap_or_else(|| "by hand".into())];
     with.extend(step.temperature.as_ref().map(ToString::to_string));
-    with.extend(step.duration.as_ref().map(ToString::to_string));
+    with.extend(step.took().map(|took| took.to_string()));
     match step.undo {
         Undo::WithNewMaterial => with.push("new material to put back".into()),
         Undo::No => with.push("cannot be undone".into()),

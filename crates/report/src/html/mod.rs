@@ -19,6 +19,11 @@ mod style;
 
 pub use sheet::sheet_html;
 
+/// Faces and colours, the same for the report and for every other page.
+pub mod look {
+    pub use super::style::{DARK, EMBEDDED, FACES, Face, LIGHT, Scheme};
+}
+
 use crate::words::clean;
 use crate::{Block, Document, Section};
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};

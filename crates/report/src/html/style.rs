@@ -7,118 +7,131 @@ use crate::svg;
 use base64::{Engine as _, engine::general_purpose::STANDARD as BASE64};
 
 /// Colours of one scheme as `#rrggbb`.
-pub(super) struct Scheme {
+#[derive(Debug)]
+pub struct Scheme {
     pub(super) paper: &'static str,
     pub(super) ink: &'static str,
     pub(super) quiet: &'static str,
     pub(super) line: &'static str,
     pub(super) hair: &'static str,
     pub(super) tint: &'static str,
+    pub(super) mat: &'static str,
     pub(super) tint_strong: &'static str,
     pub(super) accent: &'static str,
 }
 
 /// Light, as the drawings have it themselves.
-pub(super) const LIGHT: Scheme = Scheme {
+pub const LIGHT: Scheme = Scheme {
     paper: svg::PAPER,
     ink: svg::INK,
     quiet: svg::QUIET,
     line: svg::LINE,
     hair: svg::HAIR,
     tint: svg::TINT,
+    mat: "#dfe5e8",
     tint_strong: svg::TINT_STRONG,
     accent: svg::ACCENT,
 };
 
 /// Dark.
-pub(super) const DARK: Scheme = Scheme {
+pub const DARK: Scheme = Scheme {
     paper: "#12181d",
     ink: "#e8e6df",
     quiet: "#a9b4bc",
     line: "#7b8994",
     hair: "#35424c",
     tint: "#1f2931",
+    mat: "#0a0e11",
     tint_strong: "#43535f",
     accent: "#ffa08a",
 };
 
 impl Scheme {
-    fn variables(&self) -> String {
+    /// Returns the colours as declarations of custom properties.
+    pub fn variables(&self) -> String {
         format!(
-            "--paper:{};--ink:{};--quiet:{};--line:{};--hair:{};--tint:{};--tint2:{};--accent:{}",
+            "--paper:{};--ink:{};--quiet:{};--line:{};--hair:{};--tint:{};--mat:{};--tint2:{};--accent:{}",
             self.paper,
             self.ink,
             self.quiet,
             self.line,
             self.hair,
             self.tint,
+            self.mat,
             self.tint_strong,
             self.accent
         )
     }
 }
 
-/// The faces in the page: family, weight, style, and the whole file.
-const EMBEDDED: [(&str, &str, &str, &[u8]); 7] = [
-    (
-        "Libertinus Serif",
-        "400",
-        "normal",
-        include_bytes!("../../fonts/serif-400.woff2"),
-    ),
-    (
-        "Libertinus Serif",
-        "400",
-        "italic",
-        include_bytes!("../../fonts/serif-400i.woff2"),
-    ),
-    (
-        "Libertinus Serif",
-        "600",
-        "normal",
-        include_bytes!("../../fonts/serif-600.woff2"),
-    ),
-    (
-        "Inter",
-        "400",
-        "normal",
-        include_bytes!("../../fonts/sans-400.woff2"),
-    ),
-    (
-        "Inter",
-        "600",
-        "normal",
-        include_bytes!("../../fonts/sans-600.woff2"),
-    ),
-    (
-        "DejaVu Sans Mono",
-        "400",
-        "normal",
-        include_bytes!("../../fonts/mono-400.woff2"),
-    ),
+/// One face that pages bring along.
+#[derive(Debug)]
+pub struct Face {
+    /// Family.
+    pub family: &'static str,
+    /// Weight.
+    pub weight: &'static str,
+    /// `normal` or `italic`.
+    pub style: &'static str,
+    /// Name of the file.
+    pub file: &'static str,
+    /// The whole file, WOFF2.
+    pub bytes: &'static [u8],
+}
+
+macro_rules! face {
+    ($family:literal, $weight:literal, $style:literal, $file:literal) => {
+        Face {
+            family: $family,
+            weight: $weight,
+            style: $style,
+            file: $file,
+            bytes: include_bytes!(concat!("../../fonts/", $file)),
+        }
+    };
+}
+
+/// The faces of every page.
+pub const EMBEDDED: [Face; 7] = [
+    face!("Libertinus Serif", "400", "normal", "serif-400.woff2"),
+    face!("Libertinus Serif", "400", "italic", "serif-400i.woff2"),
+    face!("Libertinus Serif", "600", "normal", "serif-600.woff2"),
+    face!("Inter", "400", "normal", "sans-400.woff2"),
+    face!("Inter", "600", "normal", "sans-600.woff2"),
+    face!("DejaVu Sans Mono", "400", "normal", "mono-400.woff2"),
     // The sign for direct current, which none of the others has.
-    (
-        "Direct Current",
-        "400",
-        "normal",
-        include_bytes!("../../fonts/direct-current.woff2"),
-    ),
+    face!("Direct Current", "400", "normal", "direct-current.woff2"),
 ];
 
 /// Returns the rules that bring the faces along.
 fn faces() -> String {
-    let rules = EMBEDDED.iter().map(|(family, weight, style, bytes)| {
-        format!(
-            "@font-face{{font-family:\"{family}\";font-weight:{weight};font-style:{style};\
-             src:url(data:font/woff2;base64,{}) format(\"woff2\")}}\n",
-            BASE64.encode(bytes)
-        )
+    let rules = EMBEDDED.iter().map(|face| {
+        face.rule(&format!(
+            "data:font/woff2;base64,{}",
+            BASE64.encode(face.bytes)
+        ))
     });
     rules.collect()
 }
 
+impl Face {
+    /// Returns the rule that brings the face along from an address.
+    pub fn rule(&self, address: &str) -> String {
+        let Self {
+            family,
+            weight,
+            style,
+            ..
+        } = self;
+        format!(
+            "@font-face{{font-family:\"{family}\";font-weight:{weight};font-style:{style};\
+             src:url({address}) format(\"woff2\")}}\n"
+        )
+    }
+}
+
 /// Serif for sentences and headings, sans serif for labels and figures, fixed widths for markings.
-const FACES: &str = "--serif:\"Libertinus Serif\",\"Direct Current\",Charter,\"Bitstream Charter\",Georgia,serif;\
+pub const FACES: &str = "--serif:\"Libertinus Serif\",\"Direct Current\",Charter,\"Bitstream Charter\",Georgia,serif;\
     --sans:Inter,\"Direct Current\",system-ui,\"Noto Sans\",Helvetica,Arial,sans-serif;\
     --mono:\"DejaVu Sans Mono\",\"Direct Current\",ui-monospace,Consolas,monospace";
 

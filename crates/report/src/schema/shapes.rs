@@ -85,7 +85,7 @@ pub(super) const WORDS: &[WordList] = &[
     WordList {
         name: "PathRole",
         about: "What an item does on the power path.",
-        words: &["contact", "converter", "cell", "load", "pass"],
+        words: &["contact", "converter", "cell", "load", "pass", "unknown"],
     },
     WordList {
         name: "Certainty",
@@ -116,11 +116,49 @@ pub(super) const SHAPES: &[Shape] = &[
         fields: &[
             ("format", "whole", "Version of this format: 2."),
             ("product", "text", "Product name."),
+            ("edition", "Edition?", "The version they were published as."),
             (
                 "findings",
                 "[Finding]",
                 "The answers in the order of the day.",
             ),
+        ],
+    },
+    Shape {
+        name: "Edition",
+        about: "One version of a report.",
+        tag: None,
+        fields: &[
+            ("version", "whole", "1 for the first publication."),
+            ("date", "text?", "The day it was published, as 2026-03-14."),
+            ("corrects", "Earlier?", "The version that it corrects."),
+            ("reason", "text?", "Why, in the author's words."),
+            (
+                "corrections",
+                "[Correction]",
+                "What is another than in the version before, verdicts first.",
+            ),
+        ],
+    },
+    Shape {
+        name: "Earlier",
+        about: "The version before.",
+        tag: None,
+        fields: &[
+            ("version", "whole", "Its number."),
+            ("date", "text?", "The day it was published, where known."),
+        ],
+    },
+    Shape {
+        name: "Correction",
+        about: "A verdict or a figure that is another than before.",
+        tag: None,
+        fields: &[
+            ("finding", "FindingId", "The finding."),
+            ("title", "text", "Its heading."),
+            ("figure", "text?", "Which figure; null for the verdict."),
+            ("was", "text?", "What the version before says."),
+            ("now", "text?", "What this one says."),
         ],
     },
     Shape {

@@ -1,6 +1,5 @@
 //! The arguments of `underlid catalogue`.
 
-use super::Format;
 use clap::{Args, Subcommand};
 use std::path::PathBuf;
 
@@ -12,9 +11,6 @@ pub(crate) enum CatalogueCommand {
         /// Catalogue files in order
         #[arg(required = true)]
         files: Vec<PathBuf>,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
     /// Take in tables (CSV, TSV, XLSX) and open symbol libraries (files, or a folder of them)
     Import(ImportArguments),
@@ -27,9 +23,6 @@ pub(crate) enum CatalogueCommand {
         /// Catalogue to add to
         #[arg(long, value_name = "FILE")]
         into: PathBuf,
-        /// How to answer
-        #[arg(long, value_enum, default_value_t = Format::Text)]
-        format: Format,
     },
 }
 
@@ -48,9 +41,6 @@ pub(crate) struct ImportArguments {
     /// Only show the first rows as they would be read
     #[arg(long, value_name = "ROWS")]
     pub(crate) preview: Option<usize>,
-    /// How to answer
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    pub(crate) format: Format,
 }
 
 /// Which codes stand on which part.
@@ -72,7 +62,4 @@ pub(crate) struct CodeArguments {
     /// Where they are known from, such as "data sheet, page 31"
     #[arg(long, value_name = "TEXT")]
     pub(crate) known_from: Option<String>,
-    /// How to answer
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    pub(crate) format: Format,
 }

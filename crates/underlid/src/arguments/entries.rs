@@ -3,7 +3,6 @@
 //! What can be added, and every option for it, comes from the description of the format ([`record::forms`]), so that
 //! a new key is a new option.
 
-use super::Format;
 use clap::builder::{PossibleValue, PossibleValuesParser, StringValueParser, TypedValueParser};
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, FromArgMatches, value_parser};
@@ -48,9 +47,6 @@ pub(crate) struct NewArguments {
     /// Who opens it
     #[arg(long, value_name = "TEXT")]
     pub(crate) analyst: Option<String>,
-    /// How to answer
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    pub(crate) format: Format,
 }
 
 impl NewArguments {
@@ -89,9 +85,6 @@ pub(crate) struct SetArguments {
     /// Folder that holds dossier.toml [default: the current one]
     #[arg(long = "in", value_name = "FOLDER")]
     pub(crate) folder: Option<PathBuf>,
-    /// How to answer
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    pub(crate) format: Format,
 }
 
 /// Something to remove.
@@ -106,9 +99,6 @@ pub(crate) struct RemoveArguments {
     /// Folder that holds dossier.toml [default: the current one]
     #[arg(long = "in", value_name = "FOLDER")]
     pub(crate) folder: Option<PathBuf>,
-    /// How to answer
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    pub(crate) format: Format,
 }
 
 /// An entry to add.
@@ -124,13 +114,10 @@ pub(crate) struct AddArguments {
     pub(crate) given: Vec<(String, Vec<String>)>,
     /// The picture of a photo.
     pub(crate) picture: Option<PathBuf>,
-    /// How to answer.
-    pub(crate) format: Format,
 }
 
 const OF: &str = "of";
 const FOLDER: &str = "in";
-const FORMAT: &str = "format";
 const PICTURE: &str = "picture";
 const LEAD: &str = "lead";
 
@@ -176,13 +163,11 @@ impl FromArgMatches for AddArguments {
         }
         let path = |id| matches.try_get_one::<PathBuf>(id).ok().flatten().cloned();
         let of = matches.try_get_one::<String>(OF).ok().flatten().cloned();
-        let format = matches.get_one::<Format>(FORMAT).copied();
         Ok(Self {
             folder: path(FOLDER),
             of,
             given,
             picture: path(PICTURE),
-            format: format.unwrap_or(Format::Text),
             form,
         })
     }
@@ -218,14 +203,6 @@ fn command_of(form: &Form) -> Command {
                 .help_heading("How")
                 .help("Folder that holds dossier.toml [default: the current one]"),
         )
-        .arg(
-            Arg::new(FORMAT)
-                .long("format")
-                .value_parser(value_parser!(Format))
-                .default_value("text")
-                .help_heading("How")
-                .help("How to answer"),
-        )
 }
 
 fn option(form: &Form, field: &Field) -> Arg {
@@ -235,6 +212,8 @@ fn option(form: &Form, field: &Field) -> Arg {
         .value_name(value_name(field))
         .help(help(field))
         .action(ArgAction::Append)
+        // A temperature may be below zero.
+        .allow_hyphen_values(value_name(field) == "VALUE")
         .value_parser(Listed(field.choices().iter().map(|c| c.0).collect()))
         .hide_possible_values(true);
     if full != field.flag {
@@ -264,6 +243,7 @@ fn help(field: &Field) -> String {
 fn value_name(field: &Field) -> &'static str {
     match field.wanted() {
         "an id" => "ID",
+        "ids" => "ID,ID",
         "a date" => "DATE",
         "one of its words" => "WORD",
         "yes or no" => "YES|NO",
@@ -302,7 +282,8 @@ impl TypedValueParser for Listed {
 
 /// Returns what is meant by a sort of entry or an option that `underlid add` does not know.
 pub(crate) fn tip(answer: &clap::Error) -> Option<String> {
-    let words: Vec<String> = std::env::args().collect();
+    let words = std::env::args_os().map(|word| word.to_string_lossy().into_owned());
+    let words: Vec<String> = words.collect();
     let at = words.iter().position(|word| word == "add")?;
     let context = |kind| match answer.get(kind) {
         Some(ContextValue::String(text)) => Some(text.as_str()),
@@ -326,6 +307,7 @@ pub(crate) fn tip(answer: &clap::Error) -> Option<String> {
                 .into_iter()
                 .find(|form| words.get(at + 1).is_some_and(|word| word == form.word))?;
             form.meant(said)
+                .filter(|tip| *tip != format!("write {said}"))
         }
         _ => None,
     }

@@ -1,6 +1,5 @@
 //! The arguments of `underlid measure`.
 
-use super::Format;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 
@@ -53,9 +52,6 @@ pub(crate) struct MeasureArguments {
     /// Folder for pictures of what was measured
     #[arg(long, value_name = "FOLDER")]
     pub(crate) pictures: Option<PathBuf>,
-    /// How to answer
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    pub(crate) format: Format,
 }
 
 /// What is counted of a row.

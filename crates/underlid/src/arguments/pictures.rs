@@ -1,6 +1,5 @@
 //! The arguments of `underlid outlines` and `underlid picture`.
 
-use super::Format;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 
@@ -19,9 +18,6 @@ pub(crate) struct OutlineArguments {
     /// Least probability of what is listed; 0.3 if not given
     #[arg(long, value_name = "NUMBER", conflicts_with = "at")]
     pub(crate) least: Option<f64>,
-    /// How to answer
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    pub(crate) format: Format,
 }
 
 /// Which pictures to write, and how.
@@ -54,9 +50,6 @@ pub(crate) struct PictureArguments {
     /// Width of the column that the pictures are made for, mm
     #[arg(long, value_name = "MM", default_value_t = 150.0)]
     pub(crate) column: f64,
-    /// How to answer
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    pub(crate) format: Format,
 }
 
 /// Interpolation of rectified pictures.

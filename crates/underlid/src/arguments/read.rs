@@ -1,6 +1,5 @@
 //! The arguments of `underlid read`.
 
-use super::Format;
 use clap::Args;
 use std::path::PathBuf;
 
@@ -56,7 +55,4 @@ pub(crate) struct ReadArguments {
     /// Show also what is less likely, and what speaks for and against each part
     #[arg(long)]
     pub(crate) all: bool,
-    /// How to answer
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    pub(crate) format: Format,
 }

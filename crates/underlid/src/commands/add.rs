@@ -10,7 +10,7 @@ use record::{Dossier, Form, visible};
 use serde_json::{Map, Value as Json, json};
 use std::path::Path;
 
-pub(crate) fn run(arguments: AddArguments) -> Result<(), Failure> {
+pub(crate) fn run(arguments: AddArguments, format: Format) -> Result<(), Failure> {
     let folder = folder::of(arguments.folder)?;
     let form = arguments.form;
     let mut faults = Vec::new();
@@ -41,7 +41,7 @@ pub(crate) fn run(arguments: AddArguments) -> Result<(), Failure> {
         let mut missing = lacking(&form, &addition, dossier.as_ref());
         missing.retain(|lack| faults.iter().all(|fault| fault.field != lack.field));
         faults.extend(missing);
-        refuse(faults)?;
+        ask::refuse(faults)?;
     }
     let added = loop {
         match app::add(&folder, &addition, &Terminal) {
@@ -49,7 +49,7 @@ pub(crate) fn run(arguments: AddArguments) -> Result<(), Failure> {
             Err(problem) => again(&form, &mut addition, problem)?,
         }
     };
-    told(&folder, &added, arguments.format)
+    told(&folder, &added, format)
 }
 
 /// What is still missing, the picture of a photo and the entry that another stands in included.
@@ -78,19 +78,6 @@ fn lacking(form: &Form, addition: &Addition, dossier: Option<&Dossier>) -> Vec<F
     faults
 }
 
-fn refuse(faults: Vec<Fault>) -> Result<(), Failure> {
-    if faults.is_empty() {
-        return Ok(());
-    }
-    Err(Problem {
-        kind: Kind::Unfit(faults),
-        place: None,
-        message: "nothing was written".to_string(),
-        remedy: "give what is missing".into(),
-    }
-    .into())
-}
-
 /// Asks for what is missing, and again for what was given and cannot be taken.
 fn asked(
     folder: &Path,
@@ -102,8 +89,17 @@ fn asked(
     let dossier = app::open(folder, &Unwatched).ok();
     let mut ask = screen::ask;
     if form.word == "photo" && addition.picture.is_none() && !addition.entry.contains_key("file") {
-        let file = ask("file: the picture, which is copied into photos/\n> ")?;
-        addition.picture = file.filter(|f| !f.is_empty()).map(Into::into);
+        let mut question = "file: the picture, which is copied into photos/\n> ";
+        while let Some(file) = ask(question)? {
+            if !file.is_empty() {
+                addition.picture = Some(file.into());
+                break;
+            }
+            question = "a file is needed, such as ../board.jpg; Ctrl-D to stop\n> ";
+        }
+        if addition.picture.is_none() {
+            return ask::refuse(lacking(form, addition, dossier.as_ref()));
+        }
     }
     if let (Some(outer), None) = (form.of, &addition.of) {
         let question = format!("{outer}: the {outer} that the {} stands in\n> ", form.word);
@@ -128,7 +124,7 @@ fn asked(
     if done {
         Ok(())
     } else {
-        refuse(lacking(form, addition, dossier.as_ref()))
+        ask::refuse(lacking(form, addition, dossier.as_ref()))
     }
 }
 
@@ -163,7 +159,7 @@ fn told(folder: &Path, added: &app::Added, format: Format) -> Result<(), Failure
         Format::Json => {
             let told: Vec<Json> = warnings.iter().map(super::check::warning_json).collect();
             let answer = json!({ "added": added.at, "file": added.file, "warnings": told });
-            screen::print_as(format, &format!("{answer:#}\n"))
+            screen::print_json(&answer)
         }
         Format::Text => {
             let mut text = format!(

@@ -3,8 +3,9 @@
 use crate::arguments::Format;
 use crate::failure::Failure;
 use crate::folder;
+use crate::progress::Terminal;
 use crate::screen::{self, shown};
-use app::{Kind, Problem, Spot, Warning};
+use app::{Problem, Spot, Warning};
 use methods::words::counted;
 use record::visible;
 use serde_json::{Value as Json, json};
@@ -12,26 +13,11 @@ use std::path::PathBuf;
 
 pub(crate) fn run(named: Option<PathBuf>, format: Format) -> Result<(), Failure> {
     let folder = folder::of(named)?;
-    let dossier = match app::check(&folder) {
-        Ok(dossier) => dossier,
-        Err(problems) => {
-            let problem = Problem::from(problems);
-            return match (&problem.kind, format) {
-                (Kind::Mistakes(problems), Format::Json) => {
-                    let list: Vec<Json> = problems.0.iter().map(mistake_json).collect();
-                    screen::print_as(format, &format!("{:#}", json!({ "problems": list })))?;
-                    Err(Failure::Answered)
-                }
-                _ => Err(problem.into()),
-            };
-        }
-    };
+    let dossier = app::check(&folder, &Terminal).map_err(Problem::from)?;
     let warnings = app::warnings(&folder, &dossier)?;
     if format == Format::Json {
         let list: Vec<Json> = warnings.iter().map(warning_json).collect();
-        let none: [Json; 0] = [];
-        let answer = json!({ "problems": none, "warnings": list });
-        return screen::print_as(format, &format!("{answer:#}"));
+        return screen::print_json(&json!({ "warnings": list }));
     }
     let mut text = format!(
         "{}: no mistakes. {}, {}, {}, {}, {}.\n",
@@ -46,13 +32,6 @@ pub(crate) fn run(named: Option<PathBuf>, format: Format) -> Result<(), Failure>
         text += &warning_text(warning);
     }
     screen::print(&text)
-}
-
-fn mistake_json(p: &record::Problem) -> Json {
-    json!({
-        "file": p.file, "line": p.line, "column": p.column,
-        "text": p.text, "message": p.message, "remedy": p.remedy,
-    })
 }
 
 /// Writes a warning for programs.

@@ -3,15 +3,14 @@
 pub(super) mod points;
 mod told;
 
-use crate::arguments::{CountName, MeasureArguments};
+use crate::arguments::{CountName, Format, MeasureArguments};
 use crate::failure::Failure;
 use crate::folder;
 use crate::progress::Terminal;
 use crate::screen;
 use app::measure::{Counted, MeasureOptions, Measured, measure};
 
-pub(crate) fn run(arguments: MeasureArguments) -> Result<(), Failure> {
-    let format = arguments.format;
+pub(crate) fn run(arguments: MeasureArguments, format: Format) -> Result<(), Failure> {
     let options = MeasureOptions {
         at: arguments.at.as_deref().map(points::read).transpose()?,
         folder: folder::of(arguments.folder)?,

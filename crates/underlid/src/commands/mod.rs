@@ -6,6 +6,7 @@ mod catalogue;
 mod check;
 mod demo;
 mod examine;
+mod library;
 mod measure;
 mod new;
 mod notices;
@@ -15,60 +16,52 @@ mod publish;
 mod read;
 mod ready;
 mod schema;
+mod serve;
 mod set;
 mod tasks;
 mod verify;
 
-use crate::arguments::Command;
+use crate::arguments::{Command, Format};
 use crate::failure::Failure;
 
-/// Runs the command asked for.
-pub(crate) fn run(command: Command) -> Result<(), Failure> {
+/// Runs the command asked for; it answers in the format given.
+pub(crate) fn run(command: Command, format: Format) -> Result<(), Failure> {
     match command {
-        Command::Demo { into, open, format } => demo::run(&into, open, format),
-        Command::New(arguments) => new::run(&arguments),
-        Command::Add(arguments) => add::run(arguments),
-        Command::Set(arguments) => set::run(arguments),
-        Command::Remove(arguments) => set::remove(arguments),
-        Command::Check { folder, format } => check::run(folder, format),
+        Command::Demo { into, open } => demo::run(&into, open, format),
+        Command::New(arguments) => new::run(&arguments, format),
+        Command::Add(arguments) => add::run(arguments, format),
+        Command::Set(arguments) => set::run(arguments, format),
+        Command::Remove(arguments) => set::remove(arguments, format),
+        Command::Check { folder } => check::run(folder, format),
         Command::Tasks {
             folder,
             catalogues,
             pictures,
-            format,
         } => tasks::run(folder, catalogues, pictures.as_deref(), format),
-        Command::Examine {
-            folder,
-            catalogues,
-            format,
-        } => examine::run(folder, catalogues, format),
+        Command::Examine { folder, catalogues } => examine::run(folder, catalogues, format),
         Command::Publish {
             folder,
             into,
             catalogues,
             typefaces,
             bundle,
+            reason,
             open,
-            format,
-        } => publish::run(folder, into, catalogues, typefaces, bundle, open, format),
-        Command::Ready {
-            folder,
-            catalogues,
-            format,
-        } => ready::run(folder, catalogues, format),
-        Command::Verify {
-            bundle,
-            report,
-            format,
-        } => verify::run(bundle, report, format),
-        Command::Read(arguments) => read::run(arguments),
-        Command::Measure(arguments) => measure::run(arguments),
-        Command::Outlines(arguments) => outlines::run(arguments),
-        Command::Picture(arguments) => picture::run(arguments),
-        Command::Catalogue { command } => catalogue::run(command),
+        } => publish::run(
+            folder, into, catalogues, typefaces, bundle, reason, open, format,
+        ),
+        Command::Ready { folder, catalogues } => ready::run(folder, catalogues, format),
+        Command::Verify { bundle, report } => verify::run(bundle, report, format),
+        Command::Read(arguments) => read::run(arguments, format),
+        Command::Measure(arguments) => measure::run(arguments, format),
+        Command::Outlines(arguments) => outlines::run(arguments, format),
+        Command::Picture(arguments) => picture::run(arguments, format),
+        Command::Serve(arguments) => serve::run(arguments, format),
+        Command::Library { command } => library::run(command, format),
+        Command::Catalogue { command } => catalogue::run(command, format),
         Command::Schema { of } => schema::run(of),
-        Command::Notices => notices::run(),
-        Command::Completions { shell } => about::completions(shell),
-        Command::Man { command } => about::man(&command),
+        Command::Notices => notices::run(format),
+        Command::Completions { shell } => about::completions(shell, format),
+        Command::Man { command } => about::man(&command, format),
     }
 }

@@ -8,7 +8,7 @@ use app::{Fault, Kind, Problem};
 use record::{Form, product_form};
 use serde_json::{Map, Value as Json};
 
-pub(crate) fn run(arguments: &NewArguments) -> Result<(), Failure> {
+pub(crate) fn run(arguments: &NewArguments, format: Format) -> Result<(), Failure> {
     let form = product_form();
     let mut product: Map<String, Json> = Map::new();
     let mut faults = Vec::new();
@@ -35,20 +35,12 @@ pub(crate) fn run(arguments: &NewArguments) -> Result<(), Failure> {
         missing.retain(|lack| faults.iter().all(|fault| fault.field != lack.field));
         faults.extend(missing);
     }
-    if !faults.is_empty() {
-        return Err(Problem {
-            kind: Kind::Unfit(faults),
-            place: None,
-            message: "nothing was written".to_string(),
-            remedy: "give what is missing".into(),
-        }
-        .into());
-    }
+    ask::refuse(faults)?;
     app::new_of(&arguments.folder, &product).map_err(by_option)?;
     let at = shown(&arguments.folder);
-    if arguments.format == Format::Json {
+    if format == Format::Json {
         let answer = serde_json::json!({ "folder": arguments.folder });
-        return screen::print_as(Format::Json, &format!("{answer:#}\n"));
+        return screen::print_json(&answer);
     }
     screen::print(&format!(
         "Wrote {at}/dossier.toml with room for photos/, logs/ and captions/.\n\

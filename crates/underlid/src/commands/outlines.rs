@@ -6,16 +6,19 @@ use crate::failure::Failure;
 use crate::folder;
 use crate::progress::Terminal;
 use crate::screen;
-use app::{Kind, Offered, OutlineOptions, Outlined, Problem, outlines};
+use app::{Offered, OutlineOptions, Outlined, Problem, outlines};
 use record::visible;
 use report::words::percent;
 use std::fmt::Write as _;
+use std::path::Path;
 
-pub(crate) fn run(arguments: OutlineArguments) -> Result<(), Failure> {
-    let format = arguments.format;
+pub(crate) fn run(arguments: OutlineArguments, format: Format) -> Result<(), Failure> {
     let options = OutlineOptions {
         at: arguments.at.as_deref().map(place).transpose()?,
-        folder: folder::of(arguments.folder)?,
+        folder: match (&arguments.folder, Path::new(&arguments.photo).is_dir()) {
+            (None, true) => return Err(no_photo(&arguments.photo).into()),
+            _ => folder::of(arguments.folder)?,
+        },
         photo: arguments.photo,
         least_probability: arguments.least,
     };
@@ -27,15 +30,21 @@ pub(crate) fn run(arguments: OutlineArguments) -> Result<(), Failure> {
     screen::print_as(format, &text)
 }
 
+/// One word was given, and it is the folder.
+fn no_photo(folder: &str) -> Problem {
+    Problem::unfit(
+        "no photo is named",
+        format!("add its id: underlid outlines {} ID", visible(folder)),
+    )
+}
+
 fn place(text: &str) -> Result<[f64; 2], Problem> {
     match points::read(text)?.as_slice() {
         [one] => Ok(*one),
-        several => Err(Problem {
-            kind: Kind::Unfit(Vec::new()),
-            place: None,
-            message: format!("{} places are stated, one is looked at", several.len()),
-            remedy: "write one place as x,y, such as --at \"120,80\"".into(),
-        }),
+        several => Err(Problem::unfit(
+            format!("{} places are stated, one is looked at", several.len()),
+            "write one place as x,y, such as --at \"120,80\"",
+        )),
     }
 }
 

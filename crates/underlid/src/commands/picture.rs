@@ -10,7 +10,7 @@ use record::visible;
 use std::fmt::Write as _;
 use store::OutputFile;
 
-pub(crate) fn run(arguments: PictureArguments) -> Result<(), Failure> {
+pub(crate) fn run(arguments: PictureArguments, format: Format) -> Result<(), Failure> {
     let rectify = arguments.rectified.then_some(Rectify {
         per_mm: arguments.per_mm,
         kernel: match arguments.kernel {
@@ -31,8 +31,8 @@ pub(crate) fn run(arguments: PictureArguments) -> Result<(), Failure> {
     let done = app::picture(&options, &Terminal)?;
     let typefaces = &done.typefaces;
     screen::print_as(
-        arguments.format,
-        &match arguments.format {
+        format,
+        &match format {
             Format::Json => {
                 let names: Vec<&str> = done.files.iter().map(|f| f.path.as_str()).collect();
                 format!(

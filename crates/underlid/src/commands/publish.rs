@@ -5,7 +5,7 @@ use crate::failure::Failure;
 use crate::progress::Terminal;
 use crate::screen::{self, shown};
 use crate::{folder, opened};
-use app::{PublishOptions, Published};
+use app::{Dated, PublishOptions, Published};
 use record::visible;
 use std::path::PathBuf;
 
@@ -15,6 +15,7 @@ pub(crate) fn run(
     catalogues: Vec<PathBuf>,
     typefaces: Option<Vec<PathBuf>>,
     bundle: bool,
+    reason: Option<String>,
     open: bool,
     format: Format,
 ) -> Result<(), Failure> {
@@ -24,6 +25,7 @@ pub(crate) fn run(
         bundle,
         catalogues,
         typefaces,
+        dated: Some(Dated::today(reason)),
     };
     published(&options, open, format)
 }
@@ -55,7 +57,7 @@ fn json(published: &Published) -> String {
     let typefaces = &published.typefaces;
     let answer = serde_json::json!({
         "folder": published.into, "files": files, "left-out": published.left_out,
-        "typefaces": typefaces.names(), "missing": typefaces.missing, "claims": {
+        "edition": published.edition, "typefaces": typefaces.names(), "missing": typefaces.missing, "claims": {
             "hold": counts.holds, "fail": counts.fails, "undecided": counts.undecided,
             "need-evidence": counts.needs_evidence,
         },
@@ -70,6 +72,9 @@ fn text(published: &Published) -> Result<(), Failure> {
         screen::width(),
     ))?;
     let mut summary = format!("\nReport in {}:\n", shown(&published.into));
+    if let Some(edition) = &published.edition {
+        summary.push_str(&format!("{}\n", visible(&edition.sentence())));
+    }
     for file in published.files.iter().filter(|f| !f.path.contains('/')) {
         summary.push_str(&format!(
             "  {:<14} {:>7}\n",

@@ -12,9 +12,10 @@ use crate::arguments::{Format, ReadArguments};
 use crate::failure::Failure;
 use crate::progress::Terminal;
 use crate::screen;
+use app::Problem;
 use app::read::{CluesAsText, Lists, Reader};
 
-pub(crate) fn run(arguments: ReadArguments) -> Result<(), Failure> {
+pub(crate) fn run(arguments: ReadArguments, format: Format) -> Result<(), Failure> {
     let lists = Lists {
         catalogues: arguments.catalogues,
         addresses: arguments.addresses,
@@ -22,10 +23,10 @@ pub(crate) fn run(arguments: ReadArguments) -> Result<(), Failure> {
     };
     let reader = Reader::open(&lists, &Terminal)?;
     if let Some(path) = &arguments.photo {
-        return photo::run(path, arguments.format, &reader, arguments.all);
+        return photo::run(path, format, &reader, arguments.all);
     }
     if let Some(path) = &arguments.batch {
-        return batch::run(path, arguments.format, &reader);
+        return batch::run(path, format, &reader);
     }
     let words = CluesAsText {
         package: arguments.package.as_deref(),
@@ -35,15 +36,23 @@ pub(crate) fn run(arguments: ReadArguments) -> Result<(), Failure> {
         maker: arguments.maker.as_deref(),
         role: arguments.role.as_deref(),
     };
-    let said = reader.text(&arguments.text.join(" "), &words, &arguments.beside)?;
-    match arguments.format {
+    let marking = arguments.text.join(" ");
+    if marking.trim().is_empty() {
+        return Err(Problem::unfit(
+            "the marking is empty",
+            "write it as seen, such as \"TH31?\"",
+        )
+        .into());
+    }
+    let said = reader.text(&marking, &words, &arguments.beside)?;
+    match format {
         Format::Text => {
             let text = text::text(&said, &reader, arguments.all, screen::breaking_width());
             screen::print_marked(&text)?;
         }
         Format::Json => {
             let json = json::json(&said, &reader);
-            screen::print_as(arguments.format, &format!("{json:#}\n"))?;
+            screen::print_json(&json)?;
         }
     }
     if said.is_answered() {

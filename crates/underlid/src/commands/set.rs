@@ -5,22 +5,22 @@ use crate::failure::Failure;
 use crate::folder;
 use crate::progress::Terminal;
 use crate::screen::{self, shown};
-use app::{Kind, Problem};
+use app::Problem;
 use record::{Place, PlaceError, key_meant_in, visible};
 use std::path::Path;
 
-pub(crate) fn run(arguments: SetArguments) -> Result<(), Failure> {
+pub(crate) fn run(arguments: SetArguments, format: Format) -> Result<(), Failure> {
     let folder = folder::of(arguments.folder)?;
     let at = place(&arguments.place)?;
     app::set(&folder, &at, &arguments.values, &Terminal)?;
-    told(&folder, "set", &at, arguments.format)
+    told(&folder, "set", &at, format)
 }
 
-pub(crate) fn remove(arguments: RemoveArguments) -> Result<(), Failure> {
+pub(crate) fn remove(arguments: RemoveArguments, format: Format) -> Result<(), Failure> {
     let folder = folder::of(arguments.folder)?;
     let at = place(&arguments.place)?;
     app::remove(&folder, &at, &Terminal)?;
-    told(&folder, "removed", &at, arguments.format)
+    told(&folder, "removed", &at, format)
 }
 
 fn place(text: &str) -> Result<Place, Problem> {
@@ -30,12 +30,7 @@ fn place(text: &str) -> Result<Place, Problem> {
             PlaceError::Form { .. } => None,
         };
         let usual = "write the keys from the top, entries by their id: product.category, items.ID.part.marking";
-        Problem {
-            kind: Kind::Unfit(Vec::new()),
-            place: None,
-            message: visible(&error.to_string()),
-            remedy: meant.unwrap_or_else(|| usual.to_string()).into(),
-        }
+        Problem::unfit(visible(&error.to_string()), meant.unwrap_or_else(|| usual.to_string()))
     })
 }
 

@@ -7,6 +7,7 @@ use crate::progress::Terminal;
 use crate::screen;
 use app::{ExamineOptions, Task};
 use record::{Place, visible};
+use serde_json::{Value as Json, json};
 use std::path::{Path, PathBuf};
 
 pub(crate) fn run(
@@ -31,18 +32,10 @@ pub(crate) fn run(
     };
     match format {
         Format::Json => {
-            let tasks: Vec<serde_json::Value> = found
-                .tasks
-                .iter()
-                .map(|task| {
-                    serde_json::json!({
-                        "what": task.what, "how": task.how, "before": task.before, "about": task.about,
-                        "look-at": task.look_at, "pictures": files(task, &crops), "marking": task.marking, "package": task.package,
-                    })
-                })
-                .collect();
-            let answer = serde_json::json!({ "tasks": tasks, "too-late": found.too_late });
-            screen::print_as(format, &format!("{answer:#}\n"))
+            let tasks: Vec<Json> = found.tasks.iter().map(|t| json(t, &crops)).collect();
+            let late: Vec<Json> = found.too_late.iter().map(|t| json(t, &crops)).collect();
+            let answer = json!({ "tasks": tasks, "too-late": late });
+            screen::print_json(&answer)
         }
         Format::Text => {
             let mut text = match found.tasks.len() {
@@ -53,11 +46,11 @@ pub(crate) fn run(
             for task in &found.tasks {
                 text += &line(task, &crops, pictures);
             }
-            if found.too_late > 0 {
-                text += &format!(
-                    "{} more can no longer be done on this sample.\n",
-                    found.too_late
-                );
+            if !found.too_late.is_empty() {
+                text += "Can no longer be done on this sample:\n";
+            }
+            for task in &found.too_late {
+                text += &format!("- {}\n", too_late(task));
             }
             screen::print(&text)
         }
@@ -72,8 +65,18 @@ fn files<'c>(task: &Task, crops: &'c [(Place, String)]) -> Vec<&'c str> {
     own.map(|(_, file)| file.as_str()).collect()
 }
 
-fn line(task: &Task, crops: &[(Place, String)], folder: Option<&Path>) -> String {
-    let mut text = format!("- {}", visible(&task.what));
+/// Writes a task for programs.
+pub(super) fn json(task: &Task, crops: &[(Place, String)]) -> Json {
+    json!({
+        "what": task.what, "how": task.how, "before": task.before, "about": task.about,
+        "look-at": task.look_at, "pictures": files(task, crops), "marking": task.marking,
+        "package": task.package,
+    })
+}
+
+/// Says what to do, how finely and until when.
+pub(super) fn pending(task: &Task) -> String {
+    let mut text = visible(&task.what);
     if let Some(how) = &task.how {
         text += &format!(", to {}", visible(how));
     }
@@ -81,7 +84,18 @@ fn line(task: &Task, crops: &[(Place, String)], folder: Option<&Path>) -> String
         let id = step.entry_id().unwrap_or_default();
         text += &format!("; before step {}", visible(id));
     }
-    text.push('\n');
+    text
+}
+
+/// Says what can no longer be done, and what ended it.
+pub(super) fn too_late(task: &Task) -> String {
+    let step = task.before.as_ref().and_then(|step| step.entry_id());
+    let ended = step.map(|id| format!("; step {} has ended it", visible(id)));
+    visible(&task.what) + &ended.unwrap_or_default()
+}
+
+fn line(task: &Task, crops: &[(Place, String)], folder: Option<&Path>) -> String {
+    let mut text = format!("- {}\n", pending(task));
     if !task.look_at.is_empty() {
         let places: Vec<String> = task.look_at.iter().map(ToString::to_string).collect();
         text += &format!("    look at {}\n", visible(&places.join(", ")));

@@ -6,6 +6,7 @@
     reason = "a test fails by panicking; not every test needs every helper"
 )]
 
+use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Output, Stdio};
 
@@ -32,6 +33,42 @@ pub(crate) fn started(arguments: &[&str], at: &Path) -> Child {
 
 pub(crate) fn code(output: &Output) -> i32 {
     output.status.code().unwrap()
+}
+
+/// Starts a line of commands on a terminal of its own (`script`); `None` where there is no `script`.
+pub(crate) fn terminal(line: &str, term: &str, at: &Path) -> Option<Child> {
+    let program = Path::new(env!("CARGO_BIN_EXE_underlid"));
+    let path = std::env::var("PATH").unwrap_or_default();
+    let child = Command::new("script")
+        .args(["-qec", line, "/dev/null"])
+        .current_dir(at)
+        .env(
+            "PATH",
+            format!("{}:{path}", program.parent().unwrap().display()),
+        )
+        .env("TERM", term)
+        .env_remove("NO_COLOR")
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn();
+    if child.is_err() {
+        assert!(
+            std::env::var_os("UNDERLID_NOTHING_SKIPPED").is_none(),
+            "a terminal of its own needs `script`"
+        );
+        eprintln!("skipped: a terminal of its own needs `script`");
+    }
+    child.ok()
+}
+
+/// Runs a line of commands on a terminal with what is typed, to its end.
+pub(crate) fn on_a_terminal(line: &str, typed: &str, term: &str, at: &Path) -> Option<Output> {
+    let mut child = terminal(line, term, at)?;
+    let mut input = child.stdin.take().unwrap();
+    input.write_all(typed.as_bytes()).unwrap();
+    drop(input);
+    Some(child.wait_with_output().unwrap())
 }
 
 /// What was answered.

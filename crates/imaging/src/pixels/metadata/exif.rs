@@ -49,6 +49,7 @@ pub(crate) struct Exif {
     pub(crate) location: Option<Location>,
     pub(crate) tells_place: bool,
     pub(crate) has_profile: bool,
+    pub(crate) taken: Option<String>,
     kinds: Vec<&'static str>,
 }
 
@@ -181,6 +182,28 @@ impl<'a> Tiff<'a> {
         Some(sum)
     }
 
+    /// Returns the text of a field without the zero at its end.
+    fn text(&self, entries: &[Entry], tag: u16) -> Option<&'a str> {
+        let entry = entries.iter().find(|e| e.tag == tag && e.kind == 2)?;
+        let length = entry.count as usize;
+        let at = match length {
+            0..=4 => entry.at,
+            _ => self.u32(entry.at)? as usize,
+        };
+        let text = std::str::from_utf8(self.bytes.get(at..)?.get(..length)?).ok()?;
+        Some(text.trim_end_matches('\0').trim())
+    }
+
+    /// Returns when the picture was taken where the offset from UTC is noted too, as RFC 3339 writes it. Exif has
+    /// `2026:03:01 14:05:00` and `+01:00`.
+    fn taken(&self, inner: &[Entry]) -> Option<String> {
+        const TAKEN: u16 = 36867;
+        const OFFSET: u16 = 36881;
+        let (date, time) = self.text(inner, TAKEN)?.split_once(' ')?;
+        let offset = self.text(inner, OFFSET)?;
+        Some(format!("{}T{time}{offset}", date.replace(':', "-")))
+    }
+
     fn location(&self, gps: &[Entry]) -> Option<Location> {
         let signed = |angle: f64, letter: Option<u8>, negative: u8| {
             if letter.map(|l| l.to_ascii_uppercase()) == Some(negative) {
@@ -254,8 +277,10 @@ pub(crate) fn read(bytes: &[u8]) -> Exif {
             306 => exif.note("time"),
             315 | 33432 => exif.note("names"),
             EXIF_DIRECTORY => {
-                for inner in tiff.pointed(entry) {
-                    read_inner(&mut exif, inner.tag);
+                let inner = tiff.pointed(entry);
+                exif.taken = tiff.taken(&inner);
+                for entry in inner {
+                    read_inner(&mut exif, entry.tag);
                 }
             }
             GPS_DIRECTORY => {

@@ -55,6 +55,8 @@ pub struct FileMetadata {
     pub tells_place: bool,
     /// The colour profile (ICC) as stored; compressed in PNG.
     pub has_profile: bool,
+    /// When it was taken, as RFC 3339 writes it, where the camera noted its offset from UTC too. Not checked.
+    pub taken: Option<String>,
     /// What [`clean`] would take out.
     pub notes: Vec<String>,
 }
@@ -146,6 +148,9 @@ impl Pass {
         if self.exif.location.is_none() {
             self.exif.location = exif.location;
         }
+        if self.exif.taken.is_none() {
+            self.exif.taken = exif.taken;
+        }
     }
 
     fn drop_text(&mut self, what: &str, content: &[u8]) {
@@ -218,6 +223,7 @@ pub fn find(bytes: &[u8]) -> Result<FileMetadata, PictureError> {
         location: pass.exif.location,
         tells_place: pass.tells_place,
         has_profile: pass.has_profile,
+        taken: pass.exif.taken,
         notes: pass.removed,
     })
 }

@@ -29,6 +29,7 @@ pub(super) fn find(bytes: &[u8]) -> FileMetadata {
         tells_place: exif.tells_place,
         has_profile: exif.has_profile,
         notes: notes(&exif),
+        taken: exif.taken,
     }
 }
 

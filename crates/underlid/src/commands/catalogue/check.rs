@@ -18,7 +18,7 @@ pub(super) fn run(files: &[PathBuf], format: Format) -> Result<(), Failure> {
         let answer = serde_json::json!({
             "files": files, "parts": checked.parts, "remarks": super::remarks_json(&checked.remarks),
         });
-        screen::print_as(format, &format!("{answer:#}\n"))?;
+        screen::print_json(&answer)?;
         return match checked.has_mistakes() {
             true => Err(Failure::Answered),
             false => Ok(()),

@@ -6,7 +6,7 @@ use crate::screen::{self, shown};
 use app::catalogues::{self, CodeOptions};
 use catalogue::TopCode;
 
-pub(super) fn run(arguments: CodeArguments) -> Result<(), Failure> {
+pub(super) fn run(arguments: CodeArguments, format: Format) -> Result<(), Failure> {
     let coded = catalogues::code(&CodeOptions {
         into: arguments.file.clone(),
         part: arguments.part,
@@ -15,14 +15,14 @@ pub(super) fn run(arguments: CodeArguments) -> Result<(), Failure> {
         package: arguments.package.unwrap_or_default(),
         known_from: arguments.known_from.unwrap_or_default(),
     })?;
-    if arguments.format == Format::Json {
+    if format == Format::Json {
         let codes: Vec<String> = coded.part.codes.iter().map(ToString::to_string).collect();
         let others: Vec<String> = coded.others.iter().map(|(_, part)| part.clone()).collect();
         let answer = serde_json::json!({
             "file": arguments.file, "part": coded.part.name, "codes": codes, "new": coded.new,
             "changed": coded.changed, "near": coded.near, "also-on": others,
         });
-        return screen::print_as(Format::Json, &format!("{answer:#}\n"));
+        return screen::print_json(&answer);
     }
     let name = &coded.part.name;
     let state = match (coded.new, coded.changed) {

@@ -23,7 +23,7 @@ pub(super) fn run(mut folders: Vec<PathBuf>, into: &Path, format: Format) -> Res
             "into": into, "parts": harvested.parts, "dossiers": dossiers,
             "remarks": super::remarks_json(&harvested.remarks),
         });
-        return screen::print_as(format, &format!("{answer:#}\n"));
+        return screen::print_json(&answer);
     }
     let mut text = String::new();
     for (folder, merged) in &harvested.dossiers {

@@ -5,18 +5,23 @@ use crate::failure::Failure;
 use crate::progress::Terminal;
 use crate::screen::{self, shown};
 use app::catalogues::{self, Content, ImportOptions, Previewed};
+use serde_json::{Value as Json, json};
 
-pub(super) fn run(arguments: ImportArguments) -> Result<(), Failure> {
-    let format = arguments.format;
+pub(super) fn run(arguments: ImportArguments, format: Format) -> Result<(), Failure> {
     let options = ImportOptions {
         files: arguments.files,
         into: arguments.into,
         map: arguments.map,
     };
     if let Some(rows) = arguments.preview {
+        let files = catalogues::preview(&options, rows)?;
+        if format == Format::Json {
+            let files: Vec<Json> = files.iter().map(|file| preview_json(file, rows)).collect();
+            return screen::print_json(&json!({ "files": files }));
+        }
         let mut text = String::new();
-        for file in catalogues::preview(&options, rows)? {
-            preview(&mut text, &file, rows);
+        for file in &files {
+            preview(&mut text, file, rows);
         }
         return screen::print(&text);
     }
@@ -26,7 +31,7 @@ pub(super) fn run(arguments: ImportArguments) -> Result<(), Failure> {
             "into": imported.into, "parts": super::told_json(&imported.merged), "changed": imported.changed,
             "nothing-read": imported.nothing_read, "remarks": super::remarks_json(&imported.remarks),
         });
-        screen::print_as(format, &format!("{answer:#}\n"))?;
+        screen::print_json(&answer)?;
         return match imported.nothing_read {
             true => Err(Failure::Answered),
             false => Ok(()),
@@ -53,6 +58,39 @@ pub(super) fn run(arguments: ImportArguments) -> Result<(), Failure> {
         return Err(Failure::Answered);
     }
     Ok(())
+}
+
+/// Says for programs what would be read.
+fn preview_json(file: &Previewed, most: usize) -> Json {
+    let (mapping, rows) = match &file.content {
+        Content::Library(library) => {
+            let symbols = library.symbols.iter().take(most);
+            let first: Vec<Json> = symbols
+                .map(|s| json!({ "name": s.name, "description": s.description }))
+                .collect();
+            return json!({
+                "file": file.path, "symbols": library.symbols.len(), "first": first,
+                "remarks": super::remarks_json(&library.remarks),
+            });
+        }
+        Content::Table { mapping, rows } => (mapping, rows),
+    };
+    let pairs = mapping.pairs().into_iter();
+    let columns: Vec<Json> = pairs
+        .map(|(column, heading)| json!({ "column": column, "heading": heading }))
+        .collect();
+    let row = |row: &catalogue::Preview| match &row.part {
+        Ok(part) => {
+            let codes: Vec<String> = part.codes.iter().map(ToString::to_string).collect();
+            json!({
+                "line": row.line, "name": part.name, "maker": part.maker, "role": part.role,
+                "packages": part.packages, "codes": codes,
+            })
+        }
+        Err(remarks) => json!({ "line": row.line, "remarks": super::remarks_json(remarks) }),
+    };
+    let rows: Vec<Json> = rows.iter().map(row).collect();
+    json!({ "file": file.path, "columns": columns, "not-read": mapping.unused(), "first": rows })
 }
 
 /// Shows what would be read: the columns taken, and the first rows.

@@ -5,21 +5,17 @@ mod code;
 mod harvest;
 mod import;
 
-use crate::arguments::CatalogueCommand;
+use crate::arguments::{CatalogueCommand, Format};
 use crate::failure::Failure;
 use catalogue::{Merged, Remark};
 use serde_json::Value as Json;
 
-pub(crate) fn run(command: CatalogueCommand) -> Result<(), Failure> {
+pub(crate) fn run(command: CatalogueCommand, format: Format) -> Result<(), Failure> {
     match command {
-        CatalogueCommand::Check { files, format } => check::run(&files, format),
-        CatalogueCommand::Import(arguments) => import::run(arguments),
-        CatalogueCommand::Code(arguments) => code::run(arguments),
-        CatalogueCommand::Harvest {
-            folders,
-            into,
-            format,
-        } => harvest::run(folders, &into, format),
+        CatalogueCommand::Check { files } => check::run(&files, format),
+        CatalogueCommand::Import(arguments) => import::run(arguments, format),
+        CatalogueCommand::Code(arguments) => code::run(arguments, format),
+        CatalogueCommand::Harvest { folders, into } => harvest::run(folders, &into, format),
     }
 }
 

@@ -1,6 +1,6 @@
 //! Points as they are written on the command line.
 
-use app::{Kind, Problem};
+use app::Problem;
 
 /// Reads `120,80 640.5,82`.
 ///
@@ -14,13 +14,12 @@ pub(in crate::commands) fn read(text: &str) -> Result<Vec<[f64; 2]>, Problem> {
     };
     text.split_whitespace()
         .map(|word| {
-            point(word).ok_or_else(|| Problem {
-                kind: Kind::Unfit(Vec::new()),
-                place: None,
-                message: format!("“{word}” is not a point"),
-                remedy: "write points as x,y in pixels with blanks between them, such as \
-                         --at \"120,80 640.5,82\""
-                    .into(),
+            point(word).ok_or_else(|| {
+                Problem::unfit(
+                    format!("“{word}” is not a point"),
+                    "write points as x,y in pixels with blanks between them, such as \
+                         --at \"120,80 640.5,82\"",
+                )
             })
         })
         .collect()

@@ -3,12 +3,13 @@
 
 use super::headline::headline;
 use crate::arguments::Format;
-use crate::failure::Failure;
+use crate::failure::{self, Failure};
 use crate::progress::Terminal;
 use crate::{remedy, screen};
-use app::Watch as _;
-use app::read::{Reader, Row, Said};
+use app::read::{Reader, Row, Said, Tally};
+use app::{Problem, Watch as _};
 use catalogue::escaped_formula;
+use serde_json::{Value, json};
 use std::ops::ControlFlow;
 use std::path::Path;
 
@@ -32,19 +33,28 @@ pub(super) fn run(path: &Path, format: Format, reader: &Reader) -> Result<(), Fa
         begun: false,
         stopped: None,
     };
-    let tally = reader.batch(path, |row| answers.push(&row, reader), &Terminal)?;
-    answers.finish()?;
+    let done = reader.batch(path, |row| answers.push(&row, reader), &Terminal);
+    let tally = answers.finish(done)?;
+    if format == Format::Json {
+        // The tally stands in the answer.
+        return answered(&tally);
+    }
     Terminal.note(&format!(
         "{} answered, {} fit nothing known, {} cannot be read",
         tally.answered, tally.unanswered, tally.refused
     ));
+    answered(&tally)
+}
+
+fn answered(tally: &Tally) -> Result<(), Failure> {
     if tally.answered == 0 {
         return Err(Failure::NoAnswer);
     }
     Ok(())
 }
 
-/// Answers in the form asked for, each printed when it comes. Those for programs are one list in the end.
+/// Answers in the form asked for, each printed when it comes. Those for programs are one object in the end, with
+/// the failure in it if there is one.
 struct Answers {
     format: Format,
     begun: bool,
@@ -55,8 +65,8 @@ impl Answers {
     fn push(&mut self, row: &Row, reader: &Reader) -> ControlFlow<()> {
         let text = match self.format {
             Format::Json => {
-                let before = if self.begun { ",\n" } else { "[\n" };
-                format!("{before}{:#}", json(row, reader))
+                let before = if self.begun { "," } else { ANSWERS };
+                format!("{before}\n{:#}", row_json(row, reader))
             }
             Format::Text if self.begun => line(&cells(row, reader)),
             Format::Text => {
@@ -76,18 +86,43 @@ impl Answers {
         })
     }
 
-    fn finish(mut self) -> Result<(), Failure> {
-        let end = match (self.format, self.begun) {
-            (Format::Json, true) => "]\n".to_string(),
-            (Format::Json, false) => "[]\n".to_string(),
-            (Format::Text, true) => String::new(),
-            (Format::Text, false) => line(&HEADING.map(String::from)),
+    /// Ends the answers; what went wrong after the first of them is told within them.
+    fn finish(mut self, done: Result<Tally, Problem>) -> Result<Tally, Failure> {
+        let end = match (self.format, self.begun, &done) {
+            (Format::Json, true, Ok(tally)) => format!("\n],{}", members(&tally_json(tally))),
+            (Format::Json, false, Ok(tally)) => {
+                format!("{ANSWERS}],{}", members(&tally_json(tally)))
+            }
+            (Format::Json, true, Err(problem)) => {
+                format!("\n],{}", members(&failure::json(problem)))
+            }
+            (Format::Text, false, Ok(_)) => line(&HEADING.map(String::from)),
+            _ => String::new(),
         };
         if self.stopped.is_none() && !end.is_empty() {
             let _ = self.print(&end);
         }
-        self.stopped.map_or(Ok(()), Err)
+        if let Some(failure) = self.stopped {
+            return Err(failure);
+        }
+        done.map_err(|problem| match (self.format, self.begun) {
+            (Format::Json, true) => Failure::Told(Box::new(problem)),
+            _ => problem.into(),
+        })
     }
+}
+
+/// How the object for programs begins.
+const ANSWERS: &str = "{\n\"answers\": [";
+
+/// The members of an object as text, up to the end of it.
+fn members(object: &Value) -> String {
+    let text = format!("{object:#}\n");
+    text.strip_prefix('{').unwrap_or(&text).to_string()
+}
+
+fn tally_json(tally: &Tally) -> Value {
+    json!({ "answered": tally.answered, "fit-nothing": tally.unanswered, "cannot-be-read": tally.refused })
 }
 
 fn reason(row: &Row) -> Option<String> {
@@ -100,7 +135,7 @@ fn reason(row: &Row) -> Option<String> {
     ))
 }
 
-fn json(row: &Row, reader: &Reader) -> serde_json::Value {
+fn row_json(row: &Row, reader: &Reader) -> Value {
     match &row.said {
         Ok(said) => {
             let mut json = super::json::json(said, reader);
@@ -108,7 +143,7 @@ fn json(row: &Row, reader: &Reader) -> serde_json::Value {
             json
         }
         Err(_) => {
-            serde_json::json!({ "marking": row.text, "line": row.line, "refused": reason(row) })
+            json!({ "marking": row.text, "line": row.line, "refused": reason(row) })
         }
     }
 }

@@ -17,7 +17,7 @@ pub(super) fn run(path: &Path, format: Format, reader: &Reader, all: bool) -> Re
     match format {
         Format::Json => {
             let json = serde_json::json!({ "codes": found });
-            screen::print_as(format, &format!("{json:#}\n"))?;
+            screen::print_json(&json)?;
         }
         Format::Text => screen::print_marked(&text(&found, all))?,
     }

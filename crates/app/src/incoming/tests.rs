@@ -1,0 +1,108 @@
+//! Tables as analysts keep them, written for this test.
+
+use super::*;
+use record::{AnyFile, Draft, read_text};
+
+fn demo() -> (String, Dossier) {
+    let text = include_str!("../../../../demo/lamp/dossier.toml").to_string();
+    let dossier = read_text(&text, "dossier.toml", &AnyFile).expect("it reads");
+    (text, dossier)
+}
+
+fn taken(table: &str) -> (Incoming, Dossier) {
+    let (text, now) = demo();
+    let incoming = incoming(table.as_bytes(), "seen.csv", None, &now).expect("it is a table");
+    let mut draft = Draft::parse(&text, "dossier.toml").expect("it is TOML");
+    for row in &incoming.rows {
+        if let Comes::Edits { edits, .. } = &row.comes {
+            for edit in edits {
+                draft.apply(edit).expect("the edit fits");
+            }
+        }
+    }
+    let after = draft.check(&AnyFile).expect("the record reads with them");
+    (incoming, after)
+}
+
+#[test]
+fn a_parts_list_becomes_items_that_the_record_reads() {
+    let table = "RefDes;Top marking;MPN;Manufacturer;Package;Qty;Board\n\
+                 U91;ZK4|71;NHF9120;Ostrand;SOT-23;1;lamp-main\n\
+                 R12;103;;;;4;lamp-main\n";
+    let (incoming, after) = taken(table);
+    assert_eq!(incoming.sort, Sort::Parts);
+    let added = after
+        .items
+        .iter()
+        .find(|i| i.designator.as_deref() == Some("U91"))
+        .expect("added");
+    let part = added.part.as_ref().expect("a part");
+    assert_eq!(part.package.as_deref(), Some("SOT-23"));
+    assert_eq!(part.marking.len(), 2);
+    // A list is hearsay about the marking: it does not make a part read.
+    assert_eq!(
+        part.identity.as_ref().map(|i| i.certainty),
+        Some(record::Certainty::Assumed)
+    );
+    let resistors = after
+        .items
+        .iter()
+        .find(|i| i.designator.as_deref() == Some("R12"));
+    assert!(resistors.is_some_and(|i| i.count != record::Count::default()));
+}
+
+#[test]
+fn weights_take_the_unit_of_the_heading_and_never_another() {
+    let (incoming, after) = taken("item,mass (g)\nlamp,41.20\nLamp,41.13\nnowhere,3\n");
+    assert_eq!(incoming.sort, Sort::Readings);
+    assert!(matches!(incoming.rows[0].comes, Comes::Edits { .. }));
+    assert!(
+        matches!(incoming.rows[1].comes, Comes::Known { .. }),
+        "{:?}",
+        incoming.rows[1]
+    );
+    assert!(matches!(incoming.rows[2].comes, Comes::Refused { .. }));
+    assert!(
+        after
+            .readings
+            .iter()
+            .any(|r| r.value.text == "41.20 g" && r.item == "lamp")
+    );
+    let (bare, _) = taken("item,mass\nlamp,41.20\n");
+    assert!(matches!(bare.rows[0].comes, Comes::Refused { .. }));
+}
+
+#[test]
+fn what_is_recorded_already_is_not_taken_twice() {
+    let (text, now) = demo();
+    let part = now
+        .items
+        .iter()
+        .find(|i| i.designator.is_some() && i.parent.is_some())
+        .map(|i| {
+            (
+                i.designator.clone().unwrap_or_default(),
+                i.parent.clone().unwrap_or_default(),
+            )
+        });
+    let Some((reference, parent)) = part else {
+        // The demonstration names its parts by their names alone: nothing to compare with.
+        assert!(!text.contains("designator"));
+        return;
+    };
+    let table = format!("reference,marking,board\n{reference},XX,{parent}\n");
+    let incoming = incoming(table.as_bytes(), "seen.csv", None, &now).expect("it is a table");
+    assert!(matches!(incoming.rows[0].comes, Comes::Known { .. }));
+}
+
+#[test]
+fn a_table_of_something_else_is_refused_with_its_headings() {
+    let (_, now) = demo();
+    let refused = incoming(b"colour,taste\nred,sweet\n", "fruit.csv", None, &now);
+    let problem = refused.expect_err("it is neither parts nor readings");
+    assert!(
+        problem.message.contains("colour, taste"),
+        "{}",
+        problem.message
+    );
+}

@@ -1,0 +1,133 @@
+//! A dossier from a folder or an archive into a library, byte for byte.
+//!
+//! In: a source. Out: its id in the library; what was taken and what was not.
+//! Not here: what a source may hold (`source`).
+
+use super::{Source, history, source::Listed};
+use crate::desk::blocking;
+use crate::{Problem, Watch};
+use jiff::Timestamp;
+use library::{DossierId, FileEntry, Library, Origin, Person, Revision};
+use record::text_of;
+use std::sync::{Arc, Mutex, PoisonError};
+
+/// How to import.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct ImportOptions {
+    /// Leave the history that comes with it.
+    pub without_history: bool,
+}
+
+/// What was imported.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Imported {
+    /// Its id in this library.
+    pub id: DossierId,
+    /// Name of the product.
+    pub name: String,
+    /// Number of its latest revision.
+    pub revision: u64,
+    /// Its files, with their digests.
+    pub files: Vec<FileEntry>,
+    /// What lay beside it and belongs to no dossier.
+    pub left_out: Vec<String>,
+}
+
+/// Takes a dossier into a library. Where anything of it is refused, no dossier is made.
+///
+/// # Errors
+/// A source that is not read, is too large or leads outside; mistakes in the text; a history that does not hold
+/// together; a library that cannot be reached or is full.
+pub async fn import(
+    library: &Library,
+    source: Source,
+    options: ImportOptions,
+    by: &Person,
+    at: Timestamp,
+    watch: &(dyn Watch + Sync),
+) -> Result<Imported, Problem> {
+    watch.stage(&format!("reading {}", source.shown));
+    let source = Arc::new(Mutex::new(source));
+    let Outside {
+        listed,
+        text,
+        history,
+    } = asked(&source, move |source| outside(source, options)).await?;
+    let mut files = Vec::new();
+    for (number, path) in (1..).zip(&listed.files) {
+        if !watch.goes_on() {
+            return Err(Problem::stopped());
+        }
+        watch.step(path, number, listed.files.len());
+        let wanted = path.clone();
+        let bytes = asked(&source, move |source| source.read(&wanted)).await?;
+        files.push(library.keep(path, bytes.into()).await?);
+    }
+    let history = joined(history, text, by, at);
+    let id = library.bring(history, files.clone(), at).await?;
+    let head = library.head(&id).await?;
+    Ok(Imported {
+        id,
+        name: head.name,
+        revision: head.revision,
+        files,
+        left_out: listed.left_out,
+    })
+}
+
+/// Asks a source on a thread that may wait for a disk.
+async fn asked<T: Send + 'static>(
+    source: &Arc<Mutex<Source>>,
+    ask: impl FnOnce(&mut Source) -> Result<T, Problem> + Send + 'static,
+) -> Result<T, Problem> {
+    let source = Arc::clone(source);
+    blocking(move || ask(&mut source.lock().unwrap_or_else(PoisonError::into_inner))).await
+}
+
+/// All of a source but its files.
+struct Outside {
+    listed: Listed,
+    text: String,
+    history: Vec<(Revision, String)>,
+}
+
+fn outside(source: &mut Source, options: ImportOptions) -> Result<Outside, Problem> {
+    let mut listed = source.list()?;
+    let bytes = source.read(store::TEXT)?;
+    let text = text_of(&bytes, store::TEXT)?;
+    if text.len() < bytes.len() {
+        let mark = "the byte-order mark before the text";
+        listed.left_out.push(mark.into());
+    }
+    let history = match listed.history && !options.without_history {
+        true => history::read(&source.read(super::source::HISTORY)?, &source.shown)?,
+        false => Vec::new(),
+    };
+    Ok(Outside {
+        listed,
+        text,
+        history,
+    })
+}
+
+/// The history with the text at its end: a text that was edited since the history was written is one revision more.
+fn joined(
+    mut history: Vec<(Revision, String)>,
+    text: String,
+    by: &Person,
+    at: Timestamp,
+) -> Vec<(Revision, String)> {
+    match history.last() {
+        None => history.push((Revision::first(by.clone(), at), text)),
+        Some((_, last)) if *last == text => {}
+        Some((last, _)) => {
+            let outside = Revision {
+                number: last.number.saturating_add(1),
+                origin: Origin::Outside,
+                ..Revision::first(by.clone(), at)
+            };
+            history.push((outside, text));
+        }
+    }
+    history
+}

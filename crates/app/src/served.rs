@@ -1,0 +1,37 @@
+//! A library made ready to be served.
+//!
+//! In: its folder. Out: the library, with the demonstration dossier in a new one, and what sessions are made with.
+//! Not here: pages.
+
+use crate::{Problem, keep_demo};
+use jiff::Timestamp;
+use library::{Library, Person, Which};
+use std::path::Path;
+
+/// Name of the file that holds what sessions are made with.
+const SECRET: &str = "sessions.secret";
+
+/// A library that can be served.
+pub struct Served {
+    /// The library.
+    pub library: Library,
+    /// What sessions are made with; it stays, so that browsers stay let in.
+    pub secret: [u8; 32],
+}
+
+/// Opens the library in a folder, or makes one that holds the demonstration dossier.
+///
+/// # Errors
+/// A folder that holds something else, is damaged or cannot be written.
+pub async fn served(folder: &Path, by: &Person) -> Result<Served, Problem> {
+    let library = Library::open(folder).await?;
+    let is_new = library.heads(Which::Present).await?.is_empty()
+        && library.heads(Which::Withdrawn).await?.is_empty();
+    if is_new {
+        keep_demo(&library, by, Timestamp::now()).await?;
+    }
+    let mut fresh = [0; 32];
+    getrandom::fill(&mut fresh).map_err(|e| Problem::outside(e.to_string(), "start it again"))?;
+    let secret = store::secret(&folder.join(SECRET), fresh)?;
+    Ok(Served { library, secret })
+}

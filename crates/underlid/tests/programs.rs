@@ -1,0 +1,270 @@
+//! What programs are told: every command of the grammar answers `--format json` with one object, and fails with one.
+
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+mod support;
+
+use serde_json::Value;
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::Path;
+use std::process::Output;
+use support::{code, said, told, underlid};
+use tempfile::TempDir;
+
+/// Every command with arguments that it answers, in an order in which each finds what it needs. `LED` is a
+/// photograph.
+const ANSWERED: &[&str] = &[
+    "new other",
+    "add instrument scale --in mine",
+    "add claim 48g --printed box --kind mass --value 48g --in mine",
+    "add label TP-1 --place lid --in mine",
+    "add identifier 4711 --kind serial --private yes --in mine",
+    "add accessory cable --in mine",
+    "add sample second --in mine",
+    "add photo LED --id led --caption x --in mine",
+    "add region --photo led --id cup --rect 10,10,40,40 --in mine",
+    "add reference card --photo led --shape distance --length 50mm --at 10,10 500,10 --in mine",
+    "add item cup --kind shell --parent product --in mine",
+    "add mode on --in mine",
+    "add load --item cup --mode on --current 1mA --origin measured --in mine",
+    "add link --from product --to cup --kind power --in mine",
+    "add step open --action lift --undo yes --in mine",
+    "add reading 48g --item product --what mass --in mine",
+    "add reading 4g --item cup --what mass --in mine",
+    "add correlation product-mass,cup-mass --coefficient 0.9 --in mine",
+    "add measure 10,10 90,10 --photo led --what length --item cup --in mine",
+    "set product.category lamp --in mine",
+    "remove product.category --in mine",
+    "check mine",
+    "tasks mine",
+    "examine mine",
+    "ready mine",
+    "publish mine --bundle",
+    "verify mine/report/bundle",
+    "read 4K7",
+    "read --batch seen.csv",
+    "measure mine",
+    "outlines mine led",
+    "picture mine",
+    "catalogue import parts.csv --preview 1",
+    "catalogue import parts.csv --into known.csv",
+    "catalogue check known.csv",
+    "catalogue code known.csv OK4100 A7",
+    "catalogue harvest mine --into known.csv",
+    "schema findings",
+    "notices",
+    "completions fish",
+    "man add",
+    "demo --into demo",
+    "add --help",
+    "--version",
+];
+
+/// Every command with arguments that it refuses.
+const REFUSED: &[&str] = &[
+    "new mine",
+    "add instrument scale --in nowhere",
+    "add claim x --printed box --kind weight --value 48g --in mine",
+    "set product.maker x --in nowhere",
+    "set product.makr x --in mine",
+    "remove items.nothing --in mine",
+    "check nowhere",
+    "check bad",
+    "tasks bad",
+    "examine bad",
+    "ready bad",
+    "publish bad",
+    "publish nowhere",
+    "verify nowhere",
+    "read AB[",
+    "read --batch nowhere.csv",
+    "read --photo nowhere.jpg",
+    "measure mine --photo nothing",
+    "outlines mine nothing",
+    "picture mine --photo nothing",
+    "catalogue import nowhere.csv --into known.csv",
+    "catalogue check nowhere.csv",
+    "catalogue code mine OK4100 A7",
+    "catalogue harvest nowhere --into known.csv",
+    "man nothing",
+    "demo --into bad/dossier.toml",
+];
+
+/// A started dossier, one with mistakes, tables.
+fn prepared() -> TempDir {
+    let at = TempDir::new().unwrap();
+    assert_eq!(code(&underlid(&["new", "mine"], at.path())), 0);
+    // A demonstration that is there already is published as it is; this one is small.
+    fs::create_dir_all(at.path().join("demo")).unwrap();
+    assert_eq!(code(&underlid(&["new", "demo/dossier"], at.path())), 0);
+    fs::create_dir(at.path().join("bad")).unwrap();
+    let bad = "format = 1\n[product]\nname = \"Lamp\"\nmakr = \"Nobody\"\n";
+    fs::write(at.path().join("bad/dossier.toml"), bad).unwrap();
+    fs::write(at.path().join("parts.csv"), "name,codes\nOK4100,OK41\n").unwrap();
+    fs::write(at.path().join("seen.csv"), "marking\n4K7\nAB[\n").unwrap();
+    at
+}
+
+/// Runs a line of words; several points are one word.
+fn run(line: &str, json: bool, at: &Path) -> Output {
+    let photo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp/photos/lamp-led.jpg");
+    let photo = photo.to_str().unwrap();
+    let mut words: Vec<String> = Vec::new();
+    for word in line.split(' ') {
+        match words.last_mut() {
+            Some(last) if is_point(last) && is_point(word) => *last += &format!(" {word}"),
+            _ => words.push(word.replace("LED", photo)),
+        }
+    }
+    let mut words: Vec<&str> = words.iter().map(String::as_str).collect();
+    if json {
+        words.extend(["--format", "json"]);
+    }
+    underlid(&words, at)
+}
+
+fn is_point(word: &str) -> bool {
+    let numbers = word.rsplit(' ').next().unwrap_or_default();
+    let mut numbers = numbers.split(',');
+    numbers.clone().count() == 2 && numbers.all(|n| n.parse::<u32>().is_ok())
+}
+
+/// The names of all commands that do something, as the manual lists them.
+fn commands(before: &[&str], at: &Path) -> BTreeSet<String> {
+    let page = underlid(&[&["man", "--format", "json"], before].concat(), at);
+    let page: Value = serde_json::from_slice(&page.stdout).unwrap();
+    let inner = page["commands"].as_array().unwrap();
+    if inner.is_empty() {
+        return BTreeSet::from([before.join(" ")]);
+    }
+    let mut all = BTreeSet::new();
+    for name in inner.iter().map(|name| name.as_str().unwrap()) {
+        if name != "help" {
+            all.extend(commands(&[before, &[name]].concat(), at));
+        }
+    }
+    all
+}
+
+#[test]
+fn every_command_of_the_grammar_answers_with_one_object() {
+    let at = prepared();
+    let mut left = commands(&[], at.path());
+    assert!(left.len() > 35, "{left:?}");
+    for line in ANSWERED {
+        let output = run(line, true, at.path());
+        let answer: Result<Value, _> = serde_json::from_slice(&output.stdout);
+        let answer = answer.unwrap_or_else(|e| panic!("{line}: {e}: {}", said(&output)));
+        assert!(answer.is_object(), "{line}: {answer}");
+        let is_failure = answer["kind"].is_string();
+        assert!(!is_failure, "{line}: {answer}");
+        assert_eq!(told(&output), "", "{line}");
+        left.retain(|command| line != command && !line.starts_with(&format!("{command} ")));
+    }
+    // It goes on until it is stopped; see below.
+    left.remove("serve");
+    assert!(left.is_empty(), "not tried: {left:?}");
+}
+
+#[test]
+fn what_fails_for_people_fails_for_programs_with_one_object_and_the_same_code() {
+    let at = prepared();
+    for line in REFUSED {
+        let people = run(line, false, at.path());
+        assert_ne!(code(&people), 0, "{line}: {}", said(&people));
+        let output = run(line, true, at.path());
+        assert_eq!(code(&output), code(&people), "{line}: {}", said(&output));
+        assert_eq!(told(&output), "", "{line}");
+        let failure: Value = serde_json::from_slice(&output.stdout)
+            .unwrap_or_else(|e| panic!("{line}: {e}: {}", said(&output)));
+        for key in ["kind", "message", "remedy"] {
+            let words = failure[key].as_str().unwrap_or_default();
+            assert!(!words.is_empty(), "{line}: {key}: {failure}");
+        }
+        assert!(failure["faults"].is_array(), "{line}: {failure}");
+        let kinds: &[&str] = match code(&people) {
+            1 => &["mistakes"],
+            2 => &["unfit", "usage"],
+            4 => &["no-answer"],
+            _ => &["missing", "refused", "outside"],
+        };
+        let kind = failure["kind"].as_str().unwrap();
+        assert!(kinds.contains(&kind), "{line}: {failure}");
+    }
+}
+
+#[test]
+fn every_command_tells_wrong_usage_with_one_object() {
+    let at = TempDir::new().unwrap();
+    for command in commands(&[], at.path()) {
+        let output = run(&format!("{command} --no-such-option"), true, at.path());
+        assert_eq!(code(&output), 2, "{command}");
+        let failure: Value = serde_json::from_slice(&output.stdout).unwrap();
+        assert_eq!(failure["kind"], "usage", "{command}");
+        let message = failure["message"].as_str().unwrap();
+        assert!(message.contains("--no-such-option"), "{command}: {message}");
+        assert!(!message.starts_with("error"), "{message}");
+        assert_eq!(told(&output), "", "{command}");
+    }
+}
+
+#[test]
+fn a_failure_says_where_and_which_values() {
+    let at = prepared();
+    let failure = |line: &str| -> Value {
+        serde_json::from_slice(&run(line, true, at.path()).stdout).unwrap()
+    };
+    let mistakes = failure("check bad");
+    assert_eq!(mistakes["place"], "product");
+    let fault = &mistakes["faults"][0];
+    assert_eq!(
+        (&fault["line"], &fault["file"]),
+        (&2.into(), &"bad/dossier.toml".into())
+    );
+    assert!(
+        fault["remedy"].as_str().unwrap().contains("maker"),
+        "{fault}"
+    );
+    let unfit = failure("add claim x --printed box --kind weight --in mine");
+    assert_eq!(unfit["faults"][0]["field"], "kind");
+    let tip = failure("add screw");
+    assert!(tip["remedy"].as_str().unwrap().contains("item"), "{tip}");
+    let nothing = failure("add");
+    let message = nothing["message"].as_str().unwrap();
+    assert!(message.contains("subcommand"), "{message}");
+}
+
+#[cfg(unix)]
+#[test]
+fn what_serves_says_where_with_one_object_and_goes_on() {
+    use std::io::{BufRead as _, BufReader};
+    use std::process::{Command, Stdio};
+    let at = TempDir::new().unwrap();
+    let mut child = Command::new(env!("CARGO_BIN_EXE_underlid"))
+        .args(["serve", "library", "--port", "0", "--format", "json"])
+        .current_dir(at.path())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut text = String::new();
+    for line in BufReader::new(child.stdout.take().unwrap()).lines() {
+        text += &line.unwrap();
+        if text.ends_with('}') {
+            break;
+        }
+    }
+    let answer: Value = serde_json::from_str(&text).unwrap();
+    let address = answer["address"].as_str().unwrap();
+    assert!(address.starts_with("http://127.0.0.1:"), "{address}");
+    assert!(child.try_wait().unwrap().is_none(), "it has ended");
+    let id = child.id().to_string();
+    assert!(
+        Command::new("kill")
+            .args(["-INT", &id])
+            .status()
+            .unwrap()
+            .success()
+    );
+    assert!(child.wait().unwrap().success());
+}

@@ -1,0 +1,29 @@
+// Starts what every page has, then the module of its place.
+
+import * as adding from './adding.js';
+import * as edits from './edits.js';
+import * as field from './field.js';
+import * as find from './find.js';
+import * as folds from './folds.js';
+import * as foot from './foot.js';
+import * as keys from './keys.js';
+import * as library from './library.js';
+import * as live from './live.js';
+import * as scheme from './scheme.js';
+import * as telephone from './telephone.js';
+
+scheme.start();
+keys.start();
+library.start();
+if (edits.dossier) {
+  foot.start();
+  field.start();
+  adding.start();
+  folds.start();
+  find.start();
+  live.start();
+  telephone.start();
+  edits.send();
+  const { module } = document.body.dataset;
+  if (module) import(module).then(place => place.start?.());
+}

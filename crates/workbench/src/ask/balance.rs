@@ -1,0 +1,37 @@
+//! How the weighings reconcile with edits that are not written.
+
+use crate::server::{Shared, Stop};
+use axum::Json;
+use axum::extract::{Path, State};
+use library::DossierId;
+use methods::Method;
+use record::Edit;
+use serde::Deserialize;
+use serde_json::{Value, json};
+
+#[derive(Deserialize)]
+pub(crate) struct Question {
+    n: u64,
+    #[serde(default)]
+    edits: Vec<Edit>,
+}
+
+/// `POST /d/ID/balance`
+pub(crate) async fn balance(
+    State(bench): State<Shared>,
+    Path(id): Path<DossierId>,
+    Json(question): Json<Question>,
+) -> Result<Json<Value>, Stop> {
+    let n = question.n;
+    match bench.desk.with(&id, question.edits).await {
+        Ok((_, findings)) => {
+            let mass = findings.findings.iter();
+            let mass = mass.filter(|f| f.method() == Method::Mass);
+            let says: Vec<&str> = mass.map(|f| f.sentence.as_str()).collect();
+            Ok(Json(json!({ "n": n, "says": says })))
+        }
+        Err(problem) => Ok(Json(json!({
+            "n": n, "refused": problem.message, "remedy": problem.remedy.to_string(),
+        }))),
+    }
+}

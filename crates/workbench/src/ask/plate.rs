@@ -1,0 +1,100 @@
+//! What is on a photograph: bodies, outlines at a place, sides of a box, what a marking may be; and the edits that
+//! take a part.
+
+use crate::server::{Shared, Stop};
+use app::plates::{self, RoleTaking, Snap, Taking};
+use app::read::{Asked, choose};
+use axum::Json;
+use axum::extract::{Path, State};
+use library::DossierId;
+use serde::{Deserialize, Serialize};
+use serde_json::{Value, json};
+
+/// A question about a photograph.
+#[derive(Deserialize)]
+pub(super) struct About<T> {
+    n: u64,
+    photo: String,
+    #[serde(flatten)]
+    asked: T,
+}
+
+/// A question that says all by itself.
+#[derive(Deserialize)]
+pub(super) struct Plain<T> {
+    n: u64,
+    #[serde(flatten)]
+    asked: T,
+}
+
+#[derive(Deserialize)]
+pub(super) struct Nothing {}
+
+#[derive(Deserialize)]
+pub(super) struct At {
+    at: [f64; 2],
+}
+
+fn answer(n: u64, key: &str, value: impl Serialize) -> Json<Value> {
+    Json(json!({ "n": n, key: value }))
+}
+
+/// `POST /d/ID/bodies`
+pub(super) async fn bodies(
+    State(bench): State<Shared>,
+    Path(id): Path<DossierId>,
+    Json(question): Json<About<Nothing>>,
+) -> Result<Json<Value>, Stop> {
+    let view = bench.desk.view(&id).await?;
+    let found = bench.plates.bodies(&view, &question.photo).await?;
+    Ok(answer(question.n, "found", found))
+}
+
+/// `POST /d/ID/grow`
+pub(super) async fn grow(
+    State(bench): State<Shared>,
+    Path(id): Path<DossierId>,
+    Json(question): Json<About<At>>,
+) -> Result<Json<Value>, Stop> {
+    let view = bench.desk.view(&id).await?;
+    let grown = bench.plates.grow(&view, &question.photo, question.asked.at);
+    Ok(answer(question.n, "outlines", grown.await?))
+}
+
+/// `POST /d/ID/snap`
+pub(super) async fn snap(
+    State(bench): State<Shared>,
+    Path(id): Path<DossierId>,
+    Json(question): Json<About<Snap>>,
+) -> Result<Json<Value>, Stop> {
+    let view = bench.desk.view(&id).await?;
+    let snapped = bench.plates.snap(&view, &question.photo, &question.asked);
+    Ok(answer(question.n, "box", snapped.await?))
+}
+
+/// `POST /d/ID/marking`
+pub(super) async fn marking(
+    State(bench): State<Shared>,
+    Path(id): Path<DossierId>,
+    Json(question): Json<Plain<Asked>>,
+) -> Result<Json<Value>, Stop> {
+    let view = bench.desk.view(&id).await?;
+    let choices = choose(view, question.asked).await?;
+    Ok(answer(question.n, "choices", choices))
+}
+
+/// `POST /d/ID/part`
+pub(super) async fn part(
+    State(bench): State<Shared>,
+    Path(id): Path<DossierId>,
+    Json(question): Json<Plain<Taking>>,
+) -> Result<Json<Value>, Stop> {
+    let view = bench.desk.view(&id).await?;
+    let taken = plates::take(&view, &question.asked)?;
+    Ok(answer(question.n, "part", taken))
+}
+
+/// `POST /d/ID/role`
+pub(super) async fn role(Json(question): Json<Plain<RoleTaking>>) -> Json<Value> {
+    answer(question.n, "edits", plates::role(&question.asked))
+}

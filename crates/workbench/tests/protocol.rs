@@ -1,0 +1,251 @@
+//! How pages and server talk: lists of edits, answers, events, plain forms.
+
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+mod wire;
+
+use serde_json::{Value, json};
+use tokio::io::{AsyncReadExt as _, AsyncWriteExt as _};
+use wire::Bench;
+
+async fn send(bench: &Bench, client: &str, lists: Value) -> Value {
+    let body = json!({ "client": client, "lists": lists }).to_string();
+    let answer = bench.post(&bench.edits(), "application/json", &body).await;
+    assert_eq!(answer.status, 200, "{}", answer.body);
+    answer.json()
+}
+
+async fn name(bench: &Bench) -> String {
+    bench.library.head(&bench.dossier).await.unwrap().name
+}
+
+fn set(at: &str, old: Value, new: Value) -> Value {
+    json!({ "do": "set", "at": at, "old": old, "new": new })
+}
+
+#[tokio::test]
+async fn a_list_is_kept_once_however_often_it_is_sent() {
+    let bench = Bench::start().await;
+    let list = json!([{ "seq": 41, "edits": [set("product.name", json!("Nivalet 3"), json!("Nivalet 4"))] }]);
+    let first = send(&bench, "k3f", list.clone()).await;
+    assert_eq!(
+        first["lists"][0],
+        json!({ "seq": 41, "state": "kept", "revision": 2 })
+    );
+    assert_eq!(send(&bench, "k3f", list).await["lists"], first["lists"]);
+    assert_eq!(name(&bench).await, "Nivalet 4");
+    assert_eq!(
+        bench.library.head(&bench.dossier).await.unwrap().revision,
+        2
+    );
+}
+
+#[tokio::test]
+async fn a_gap_is_answered_with_the_number_that_is_expected() {
+    let bench = Bench::start().await;
+    let list = |seq: u64| json!([{ "seq": seq, "edits": [set("product.model", Value::Null, json!("x"))] }]);
+    send(&bench, "w", list(1)).await;
+    assert_eq!(send(&bench, "w", list(3)).await, json!({ "expect": 2 }));
+}
+
+#[tokio::test]
+async fn what_another_wrote_meanwhile_is_shown_and_both_are_kept() {
+    let bench = Bench::start().await;
+    let list = |new: &str| json!([{ "seq": 1, "edits": [set("product.name", json!("Nivalet 3"), json!(new))] }]);
+    send(&bench, "a", list("Theirs")).await;
+    let answer = send(&bench, "b", list("Ours")).await;
+    let why = &answer["lists"][0]["why"][0];
+    assert_eq!(answer["lists"][0]["state"], "refused");
+    assert_eq!(
+        (&why["kind"], &why["now"]),
+        (&json!("changed"), &json!("Theirs"))
+    );
+    assert_eq!((&why["by"], &why["revision"]), (&json!("A."), &json!(2)));
+    let untaken = bench.library.untaken(&bench.dossier).await.unwrap();
+    assert_eq!(untaken.len(), 1);
+}
+
+#[tokio::test]
+async fn taking_back_gives_the_text_of_before_byte_for_byte() {
+    let bench = Bench::start().await;
+    let before = bench.library.current(&bench.dossier).await.unwrap().text;
+    let edits = json!([{ "seq": 1, "edits": [
+        set("product.name", json!("Nivalet 3"), json!("Other")),
+        { "do": "add", "to": "claims", "entry": { "id": "new-one", "text": "48 g", "printed": "box", "kind": "mass", "value": "48 g" } },
+    ] }]);
+    let kept = send(&bench, "a", edits).await["revision"].as_u64().unwrap();
+    send(&bench, "a", json!([{ "seq": 2, "undo": kept }])).await;
+    let after = bench.library.current(&bench.dossier).await.unwrap().text;
+    assert_eq!(before, after);
+    // And put back.
+    send(&bench, "a", json!([{ "seq": 3, "undo": kept + 1 }])).await;
+    assert_eq!(name(&bench).await, "Other");
+}
+
+#[tokio::test]
+async fn a_list_that_would_spoil_the_record_is_refused_whole() {
+    let bench = Bench::start().await;
+    let edits = json!([{ "seq": 1, "edits": [
+        set("product.name", json!("Nivalet 3"), json!("Other")),
+        set("reading:nothing.value", Value::Null, json!("3 g")),
+    ] }]);
+    let answer = send(&bench, "a", edits).await;
+    assert_eq!(answer["lists"][0]["state"], "refused");
+    assert_eq!(name(&bench).await, "Nivalet 3");
+}
+
+#[tokio::test]
+async fn what_is_no_list_of_edits_is_refused_with_a_reason() {
+    let bench = Bench::start().await;
+    let bodies = [
+        "",
+        "{",
+        "[]",
+        "null",
+        "{\"client\":\"UPPER\",\"lists\":[]}",
+        "{\"client\":\"a\",\"lists\":[{\"seq\":-1}]}",
+        "{\"client\":\"a\",\"lists\":[],\"more\":1}",
+        "{\"client\":\"a\",\"lists\":[{\"seq\":1,\"edits\":[{\"do\":\"erase\"}]}]}",
+    ];
+    for body in bodies {
+        let answer = bench.post(&bench.edits(), "application/json", body).await;
+        assert_eq!(answer.status, 422, "{body}");
+        assert!(answer.json()["remedy"].is_string(), "{body}");
+    }
+    let answer = bench.post(&bench.edits(), "text/plain", "{}").await;
+    assert_eq!(answer.status, 422);
+    let other = bench
+        .post(
+            "/d/nothing-here/edits",
+            "application/json",
+            r#"{"client":"a","lists":[]}"#,
+        )
+        .await;
+    assert_eq!(other.status, 404);
+}
+
+/// Every place saves its fields without script.
+#[tokio::test]
+async fn plain_forms_write_the_same_edits() {
+    let bench = Bench::start().await;
+    let kind = "application/x-www-form-urlencoded";
+    let edits = bench.edits();
+    let answer = bench
+        .post(
+            &edits,
+            kind,
+            "at=product.name&old=%22Nivalet+3%22&new=L%C3%A4mp+%26+co&back=intake",
+        )
+        .await;
+    assert_eq!(answer.status, 303, "{}", answer.body);
+    assert_eq!(
+        answer.header("location"),
+        Some(format!("/d/{}/intake", bench.dossier).as_str())
+    );
+    assert_eq!(name(&bench).await, "Lämp & co");
+    // Somebody else's value is not written over.
+    let answer = bench
+        .post(
+            &edits,
+            kind,
+            "at=product.name&old=%22Nivalet+3%22&new=Other",
+        )
+        .await;
+    assert_eq!(answer.status, 422);
+    assert!(answer.body.contains("by now"), "{}", answer.body);
+    let answer = bench
+        .post(&edits, kind, "to=claims&entry.text=Weighs+48+g.&entry.printed=box&entry.kind=unknown&back=//attacker.example")
+        .await;
+    assert_eq!(answer.status, 303, "{}", answer.body);
+    assert_eq!(
+        answer.header("location"),
+        Some(format!("/d/{}/intake", bench.dossier).as_str())
+    );
+    let text = bench.library.current(&bench.dossier).await.unwrap().text;
+    assert!(text.contains("Weighs 48 g."));
+    let answer = bench.post(&edits, kind, "undo=3&back=claims").await;
+    assert_eq!(answer.status, 303, "{}", answer.body);
+    let text = bench.library.current(&bench.dossier).await.unwrap().text;
+    assert!(!text.contains("Weighs 48 g."));
+}
+
+/// Every window hears of what was kept and what it moved.
+#[tokio::test]
+async fn events_tell_what_was_saved_and_moved() {
+    let bench = Bench::start().await;
+    let mut stream = tokio::net::TcpStream::connect(bench.address).await.unwrap();
+    let request = format!(
+        "GET /d/{}/live HTTP/1.1\r\nHost: {}\r\nCookie: {}\r\n\r\n",
+        bench.dossier, bench.address, bench.cookie
+    );
+    stream.write_all(request.as_bytes()).await.unwrap();
+    let mut heard = String::new();
+    let mut buffer = [0; 4096];
+    while !heard.contains("event: here") {
+        let n = stream.read(&mut buffer).await.unwrap();
+        heard += &String::from_utf8_lossy(&buffer[..n]);
+    }
+    let reading = json!({ "do": "add", "to": "readings", "entry":
+        { "id": "touch", "item": "lamp", "what": "delay", "value": "38.0 ms" } });
+    send(&bench, "a", json!([{ "seq": 1, "edits": [reading] }])).await;
+    while !(heard.contains("event: moved") && heard.contains("\"now\":\"holds\"")) {
+        let n = stream.read(&mut buffer).await.unwrap();
+        assert!(n > 0, "{heard}");
+        heard += &String::from_utf8_lossy(&buffer[..n]);
+    }
+    assert!(
+        heard.contains("event: saved") && heard.contains("\"client\":\"a\""),
+        "{heard}"
+    );
+    assert!(heard.contains("id: 2."), "{heard}");
+}
+
+#[tokio::test]
+async fn questions_write_nothing() {
+    let bench = Bench::start().await;
+    let ask = async |what: &str, body: Value| {
+        let path = format!("/d/{}/{what}", bench.dossier);
+        bench
+            .post(&path, "application/json", &body.to_string())
+            .await
+            .json()
+    };
+    let edit = json!({ "do": "add", "to": "readings", "entry":
+        { "id": "touch", "item": "lamp", "what": "delay", "value": "38.0 ms" } });
+    let would = ask("would", json!({ "n": 7, "edits": [edit] })).await;
+    assert_eq!(would["n"], 7);
+    assert_eq!(would["moved"]["verdicts"][0]["now"], "holds");
+    let reads = ask(
+        "claim-reads",
+        json!({ "n": 8, "text": "Charges in 75 min." }),
+    )
+    .await;
+    let says = reads["proposals"][0]["says"][0]
+        .as_str()
+        .unwrap()
+        .replace('\u{202f}', " ");
+    assert!(says.starts_with("at most 75 min + 3.75 min"), "{says}");
+    let found = ask("find", json!({ "n": 9, "words": "touch contr" })).await;
+    assert!(
+        found["hits"][0]["words"]
+            .as_str()
+            .unwrap()
+            .contains("touch controller"),
+        "{found}"
+    );
+    let balance = ask("balance", json!({ "n": 10, "edits": [] })).await;
+    assert!(
+        balance["says"][0].as_str().unwrap().contains("weighings"),
+        "{balance}"
+    );
+    let refused = ask(
+        "would",
+        json!({ "n": 11, "edits": [{ "do": "set", "at": "reading:none.value", "new": "3 g" }] }),
+    )
+    .await;
+    assert!(refused["refused"].is_string(), "{refused}");
+    assert_eq!(
+        bench.library.head(&bench.dossier).await.unwrap().revision,
+        1
+    );
+}

@@ -1,0 +1,28 @@
+//! The stories of the workbench, in a real browser: Debian's chromium, driven by keys.
+
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+#[path = "stories/bare.rs"]
+mod bare;
+#[path = "stories/browser.rs"]
+mod browser;
+#[path = "stories/frame.rs"]
+mod frame;
+#[path = "stories/frames.rs"]
+mod frames;
+#[path = "stories/inside.rs"]
+mod inside;
+#[path = "stories/opening.rs"]
+mod opening;
+#[path = "stories/pages.rs"]
+mod pages;
+#[path = "stories/power.rs"]
+mod power;
+#[path = "stories/products.rs"]
+mod products;
+#[path = "stories/saving.rs"]
+mod saving;
+#[path = "stories/served.rs"]
+mod served;
+#[path = "stories/whole_board.rs"]
+mod whole_board;
