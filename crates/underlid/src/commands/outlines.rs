@@ -11,12 +11,13 @@ use record::visible;
 use report::words::percent;
 use std::fmt::Write as _;
 use std::path::Path;
+use store::opener::{Kind, kind};
 
 pub(crate) fn run(arguments: OutlineArguments, format: Format) -> Result<(), Failure> {
     let options = OutlineOptions {
         at: arguments.at.as_deref().map(place).transpose()?,
-        folder: match (&arguments.folder, Path::new(&arguments.photo).is_dir()) {
-            (None, true) => return Err(no_photo(&arguments.photo).into()),
+        folder: match (&arguments.folder, kind(Path::new(&arguments.photo))) {
+            (None, Ok(Some(Kind::Folder))) => return Err(no_photo(&arguments.photo).into()),
             _ => folder::of(arguments.folder)?,
         },
         photo: arguments.photo,
