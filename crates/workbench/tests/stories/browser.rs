@@ -262,14 +262,6 @@ impl Window {
         }
     }
 
-    /// As [`Window::types`], with a pause after each key.
-    pub(crate) async fn types_slowly(&self, text: &str, pause: Duration) {
-        for c in text.chars() {
-            self.character(c).await;
-            tokio::time::sleep(pause).await;
-        }
-    }
-
     async fn character(&self, c: char) {
         if !c.is_ascii() {
             self.page.execute(InsertTextParams::new(c)).await.unwrap();
