@@ -7,8 +7,10 @@ mod index;
 
 pub use index::{Unindexed, indexed};
 mod copy;
+mod publish;
 
 pub use copy::DeskCopy;
+pub use publish::{OutState, Publish, Stopper};
 
 use crate::{Problem, Unwatched, known};
 use jiff::Timestamp;

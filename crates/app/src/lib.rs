@@ -47,7 +47,7 @@ pub use problem::{At, Fault, Kind, Problem};
 pub use publish::{
     Dated, Out, Prepared, Preparing, PublishOptions, Published, persons, prepare, publish,
 };
-pub use ready::{Gap, Readiness, ready};
+pub use ready::{Gap, Readiness, readiness, ready};
 pub use remedy::Remedy;
 pub use served::{Served, served};
 pub use taking::{Taking, WantedReading, Why, takings};

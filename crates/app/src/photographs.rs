@@ -65,7 +65,7 @@ pub(crate) fn decode(bytes: &[u8], path: &Path) -> Result<pixels::Photo, Problem
 }
 
 /// Reads the photographs, those apart whose ids are to be left out. One that cannot be read, is damaged, too large or
-/// of a format that is not read is left out too, and named with the reason: what it holds beside its pixels cannot be
+/// of a format that is not read is left out, and named with the reason: what it holds beside its pixels cannot be
 /// known, and nobody could see it.
 pub(crate) fn for_publication(
     folder: &Path,
@@ -75,11 +75,11 @@ pub(crate) fn for_publication(
 ) -> Photographs {
     let mut photographs = Photographs::default();
     let mut cleaned = 0_usize;
-    // The picture that opens the report is chosen among those that are shown.
     let mut shown = dossier.clone();
     shown
         .photos
         .retain(|photo| !leaving_out.contains(&photo.id));
+    let hero = report::hero_photo(&shown);
     for (number, photo) in (1..).zip(&dossier.photos) {
         if !watch.goes_on() {
             break;
@@ -92,7 +92,7 @@ pub(crate) fn for_publication(
         let published = opener::read_inside(folder, inside(&photo.file), limits::PHOTOGRAPH)
             .map_err(|e| format!("{}; {}", e.reason(), e.remedy()))
             .and_then(|bytes| {
-                published::publish(&shown, photo, number, &bytes)
+                published::publish(dossier, photo, number, hero, &bytes)
                     .map_err(|e| format!("{e}; {}", e.remedy()))
             });
         match published {
@@ -100,8 +100,8 @@ pub(crate) fn for_publication(
                 cleaned += usize::from(published.had_notes);
                 photographs.crops.extend(published.crops);
                 photographs.hero = photographs.hero.or(published.hero);
-                let file = photographs.files.entry(photo.file.clone());
-                file.or_insert(published.shown);
+                let shown = photographs.files.entry(photo.file.clone());
+                shown.or_insert(published.shown);
             }
             Err(why) => {
                 watch.note(&format!("left out {}: {why}", photo.file));

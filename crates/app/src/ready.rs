@@ -44,21 +44,25 @@ pub struct Readiness {
 /// The dossier's mistakes; a catalogue that cannot be read.
 pub fn ready(options: &ExamineOptions, watch: &dyn Watch) -> Result<Readiness, Problem> {
     let examined = examine(options, watch)?;
-    let dossier = &examined.dossier;
+    Ok(readiness(&examined.dossier, &examined.findings))
+}
+
+/// As [`ready`], of a dossier that was examined.
+pub fn readiness(dossier: &Dossier, findings: &Findings) -> Readiness {
     let mut gaps = disclosure(dossier);
     gaps.extend(masks::gaps(dossier));
     gaps.extend(pictures(dossier));
     gaps.extend(parts(dossier));
-    gaps.extend(slips(dossier, &examined.findings));
-    let left = tasks(dossier, &examined.findings);
+    gaps.extend(slips(dossier, findings));
+    let left = tasks(dossier, findings);
     let mut pending = left.tasks;
     pending.retain(|task| task.before.is_some());
-    Ok(Readiness {
+    Readiness {
         gaps,
         pending,
         too_late: left.too_late,
         disclosure: report::disclosure(&dossier.published()),
-    })
+    }
 }
 
 fn gap(

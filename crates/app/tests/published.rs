@@ -149,6 +149,7 @@ fn a_report_that_is_written_again_says_what_was_corrected() {
             dated: Some(app::Dated {
                 day: Some(jiff::civil::date(2026, 3, day)),
                 reason: reason.map(Into::into),
+                always_next: false,
             }),
             ..PublishOptions::default()
         };

@@ -93,7 +93,7 @@ impl Library {
     ) -> Result<DossierId, LibraryError> {
         let mut entries = Vec::new();
         for (path, bytes) in files {
-            entries.push(self.put(&path, bytes).await?);
+            entries.push(self.keep(&path, bytes).await?);
         }
         let first = Revision::first(by.clone(), at);
         self.bring(vec![(first, text.to_string())], entries, at)
@@ -256,8 +256,11 @@ impl Library {
     /// Keeps bytes that a dossier is to be brought with, once however often.
     ///
     /// # Errors
-    /// No room.
+    /// No room; a library that takes no other dossier.
     pub async fn keep(&self, path: &str, bytes: Bytes) -> Result<FileEntry, LibraryError> {
+        if self.one {
+            return Err(LibraryError::OneOnly);
+        }
         self.put(path, bytes).await
     }
 

@@ -104,7 +104,7 @@ async fn begun(folder: &Arc<PathBuf>, rows: &Rows) -> Result<DossierId, LibraryE
 
 /// Who edited the text in another program: nobody here knows.
 fn outside() -> Person {
-    Person::from("edited outside")
+    Person::from("another program")
 }
 
 /// Does what waits for a disk on a thread of its own.

@@ -11,6 +11,7 @@ mod edits;
 mod field;
 mod frame;
 mod guard;
+mod jobs;
 mod live;
 mod pages;
 mod phone;
@@ -164,10 +165,12 @@ impl Serving {
                 None => std::future::pending().await,
             }
         };
+        let beside = Arc::clone(&self.bench);
         let serving = axum::serve(self.listener, router(self.bench));
         tokio::select! {
             ended = serving => Ok(ended?),
             () = telephones => Ok(()),
+            () = beside.desk.keep_index() => Ok(()),
             () = stop => Ok(()),
         }
     }

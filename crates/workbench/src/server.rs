@@ -1,9 +1,10 @@
 //! The router and what all answers share.
 
 use crate::guard::{Guard, guard};
+use crate::jobs::Jobs;
 use crate::live::Channel;
 use crate::phone::Phone;
-use crate::{assets, edits, live, pages, steps};
+use crate::{assets, edits, jobs, live, pages, steps};
 use app::Problem;
 use app::desk::{Desk, Edited};
 use app::plates::Plates;
@@ -28,6 +29,7 @@ pub(crate) struct Bench {
     pub(crate) desk: Desk,
     pub(crate) plates: Plates,
     pub(crate) guard: Guard,
+    pub(crate) jobs: Jobs,
     channels: Mutex<HashMap<DossierId, Arc<Channel>>>,
     phone: OnceLock<Arc<Phone>>,
 }
@@ -40,6 +42,7 @@ impl Bench {
             desk,
             plates,
             guard,
+            jobs: Jobs::default(),
             channels: Mutex::default(),
             phone: OnceLock::new(),
         }
@@ -115,6 +118,15 @@ fn routes() -> Router<Shared> {
         )
         .route("/d/{id}/chapters.vtt", get(steps::chapters))
         .route("/d/{id}/history", get(pages::history::page))
+        .route("/d/{id}/publish/stop", post(jobs::stop))
+        .route(
+            "/d/{id}/publish",
+            post(jobs::publish).get(pages::publish_place),
+        )
+        .route("/d/{id}/leave-out", post(jobs::leave_out))
+        .route("/d/{id}/report/", get(jobs::report))
+        .route("/d/{id}/report/{*path}", get(jobs::beside))
+        .route("/d/{id}/published/{version}/{*path}", get(jobs::download))
         .route("/d/{id}/fields", get(pages::fields::page))
         .merge(crate::ask::routes())
         .merge(crate::plates::routes())

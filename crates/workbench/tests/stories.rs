@@ -20,6 +20,8 @@ mod pages;
 mod power;
 #[path = "stories/products.rs"]
 mod products;
+#[path = "stories/publishing.rs"]
+mod publishing;
 #[path = "stories/saving.rs"]
 mod saving;
 #[path = "stories/served.rs"]

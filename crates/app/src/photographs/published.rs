@@ -61,7 +61,8 @@ pub(crate) fn private(dossier: &Dossier, file: &str) -> Vec<[u32; 4]> {
 }
 
 /// Makes all pictures of the photograph with the number `number`, decoding it once: its size is looked at before
-/// anything is decoded, and damage is found here and not by the reader.
+/// anything is decoded, and damage is found here and not by the reader. `hero` is the photograph that opens the report,
+/// and what of it shows the product.
 ///
 /// # Errors
 /// A picture that cannot be read or written.
@@ -69,6 +70,7 @@ pub(super) fn publish(
     dossier: &Dossier,
     photo: &Photo,
     number: usize,
+    hero: Option<(&Photo, Option<[u32; 4]>)>,
     bytes: &[u8],
 ) -> Result<Published, PictureError> {
     let mut decoded = pixels::decode(bytes, &Limits::default())?;
@@ -99,13 +101,11 @@ pub(super) fn publish(
         let file = jpeg(&part, CROP_QUALITY, decoded.profile.as_deref());
         Some(file.map(|file| (Place::step(&step.id), file)))
     };
-    let hero = report::hero_photo(dossier)
-        .filter(|(of, _)| of.id == photo.id)
-        .map(|(_, rect)| {
-            let [left, top, side] = hero_square(rect, size);
-            let part = crop(&decoded.picture, [left, top, side, side], HERO);
-            jpeg(&part, CROP_QUALITY, decoded.profile.as_deref())
-        });
+    let hero = hero.filter(|(of, _)| of.id == photo.id).map(|(_, rect)| {
+        let [left, top, side] = hero_square(rect, size);
+        let part = crop(&decoded.picture, [left, top, side, side], HERO);
+        jpeg(&part, CROP_QUALITY, decoded.profile.as_deref())
+    });
     let squares = photo.regions.iter().map(square);
     Ok(Published {
         crops: squares

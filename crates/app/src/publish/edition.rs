@@ -16,6 +16,8 @@ pub struct Dated {
     pub day: Option<Date>,
     /// Why, in the author's words.
     pub reason: Option<String>,
+    /// Whether it is a version of its own even where it gives the same again.
+    pub always_next: bool,
 }
 
 impl Dated {
@@ -24,6 +26,7 @@ impl Dated {
         Self {
             day: Some(jiff::ZonedDateTime::now().date()),
             reason: reason.filter(|reason| !reason.trim().is_empty()),
+            always_next: false,
         }
     }
 }
@@ -38,7 +41,7 @@ pub(super) fn edition(
     let Some((before, earlier)) = earlier else {
         return Edition::first(dated.day);
     };
-    if before == findings && dated.reason.is_none() {
+    if before == findings && dated.reason.is_none() && !dated.always_next {
         return earlier.clone();
     }
     earlier.next(before, findings, dated.day, dated.reason.clone())

@@ -191,6 +191,9 @@ impl Index for Rows {
                     if tier(find, &indexed) == Some(wanted) {
                         gathered.take(|| row.hit(&indexed, &find.matched(&indexed)))?;
                     }
+                    if gathered.more {
+                        break;
+                    }
                 }
                 match rows.last() {
                     Some(last) if rows.len() == limit && !gathered.more => before = last.seq,

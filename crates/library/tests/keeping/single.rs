@@ -210,11 +210,12 @@ async fn it_takes_no_other_dossier_and_is_backed_up_as_a_library() {
         .add_file(&id, "logs/a.csv", Bytes::from_static(b"1"))
         .await
         .expect("room");
-    let files = Vec::new();
+    let files = vec![("photos/x.jpg".to_string(), Bytes::from_static(b"x"))];
     let other = library
         .create(&lamp_text(), files, &Person::from("A"), AT)
         .await;
     assert!(matches!(other, Err(LibraryError::OneOnly)), "{other:?}");
+    assert!(!folder.path().join("photos/x.jpg").exists());
     let into = tempfile::tempdir().expect("a temporary folder");
     let into = into.path().join("copy");
     library.backup(&into).await.expect("room");

@@ -137,6 +137,16 @@ pub(crate) async fn place(
     }
 }
 
+/// `GET /d/ID/publish`, whose address takes forms too.
+pub(crate) async fn publish_place(
+    state: State<Shared>,
+    Path(id): Path<String>,
+    query: Query<Asked>,
+    session: Extension<Session>,
+) -> Response {
+    place(state, Path((id, "publish".into())), query, session).await
+}
+
 async fn laid(
     bench: &Shared,
     id: &str,
@@ -158,7 +168,7 @@ async fn laid(
         Station::Claims => claims::page(&context),
         Station::Cost => cost::page(&context),
         Station::Standing => standing::page(&context),
-        Station::Publish => publish::page(&context),
+        Station::Publish => publish::page(bench, &context).await?,
     };
     Ok(frame::place(&context, &laid).into_response())
 }
@@ -186,6 +196,8 @@ pub(crate) async fn context<'a>(
         view,
     })
 }
+
+pub(crate) use crate::edits::pairs as form_pairs;
 
 /// A place that has no page of its own yet.
 fn empty(words: &str) -> Laid {

@@ -62,7 +62,7 @@ export class Line extends EventTarget {
       this.crop,
       node('div', { class: 'entry' },
         node('div', {}, node('label', { for: 'designator', text: 'Printed beside' }), this.designator),
-        node('div', { class: 'wide' }, node('label', { for: 'marking' }, 'Marking as seen', node('span', { class: 'keys' }, node('kbd', { text: 'Shift+Enter' }), ' next line')), this.marking)),
+        node('div', { class: 'wide' }, node('label', { for: 'marking' }, 'Marking as seen', node('span', { class: 'chord' }, node('kbd', { text: 'Shift+Enter' }), ' next line')), this.marking)),
       this.list, this.decides, this.reads,
       node('dl', {}, node('dt', { text: 'Size' }), node('dd', {}, this.size, this.doubts)),
       this.rest,
