@@ -183,7 +183,7 @@ fn foot(context: &Context<'_>) -> Markup {
                 @if let Some((number, words)) = &back.back { (take_back(context, "Take back", *number, words, "Ctrl+Z")) }
                 @if let Some((number, words)) = &back.forth { (take_back(context, "Put back", *number, words, "Ctrl+Y")) }
             }
-            p id="arrivals" class="arrivals" role="status" {}
+            p id="arrivals" class="arrivals" role="status" data-own {}
             p id="people" class="people" {}
             (moved(context))
         }

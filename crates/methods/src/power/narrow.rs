@@ -9,13 +9,15 @@
 //! so that the promise holds whichever it is. A stage of a third kind is not covered.
 
 use crate::network::is_unknown_stage;
-use crate::{Cancelled, Case, FigureId, Known, power, runtime};
+use crate::{Cancelled, Case, FigureId, Known, METHODS, Method};
 use quantity::{Figure, Unit};
 use record::{Conversion, ConversionKind, Dossier, Item, ItemKind};
 use std::collections::BTreeMap;
 
 /// More unknown stages than this are not computed over: each doubles the work.
 const MOST_UNKNOWN: usize = 4;
+/// Methods whose figures are looked at.
+const TOLD_BY: [Method; 2] = [Method::Power, Method::Runtime];
 /// A narrowing to more than this share of the range is not worth telling.
 const LEAST_GAIN: f64 = 0.05;
 
@@ -156,10 +158,11 @@ struct Ranged {
 fn figures(dossier: &Dossier, known: &Known) -> Result<BTreeMap<FigureId, Ranged>, Cancelled> {
     let case = Case::new(dossier, known);
     let mut found = BTreeMap::new();
-    for finding in power::examine(&case)?
-        .into_iter()
-        .chain(runtime::examine(&case)?)
-    {
+    let mut findings = Vec::new();
+    for entry in METHODS.iter().filter(|e| TOLD_BY.contains(&e.method)) {
+        findings.extend((entry.examine)(&case)?);
+    }
+    for finding in findings {
         for figure in &finding.figures {
             let id = FigureId {
                 finding: finding.id.clone(),

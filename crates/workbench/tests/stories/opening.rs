@@ -260,7 +260,8 @@ async fn a_telephone_sends_a_picture_to_the_step_that_runs() {
     window
         .until("document.getElementById('step-cut-lens').textContent.includes('1 photograph')")
         .await;
-    // A value goes to the field that waits.
+    // A value goes to the field that waits, once the window listens.
+    tokio::time::sleep(Duration::from_secs(2)).await;
     phone.focus("textbox", "Send a value").await;
     phone.types("unclip button").await;
     phone.press("Enter").await;
