@@ -12,6 +12,7 @@ mod demo;
 pub mod desk;
 mod dossier;
 mod examine;
+pub mod finding;
 mod finite;
 mod imaging_problem;
 pub mod incoming;

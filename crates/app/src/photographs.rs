@@ -3,7 +3,6 @@
 //! In: a folder and its dossier. Out: pixels; or each photograph as it is published. The files in the dossier stay as
 //! they came.
 
-mod hero;
 pub(crate) mod published;
 
 use crate::imaging_problem::Work;
@@ -65,8 +64,9 @@ pub(crate) fn decode(bytes: &[u8], path: &Path) -> Result<pixels::Photo, Problem
     })
 }
 
-/// Reads the photographs, those apart whose ids are to be left out. One that cannot be read, is damaged, too large or of a format that is not read is left
-/// out, and named with the reason: what it holds beside its pixels cannot be known, and nobody could see it.
+/// Reads the photographs, those apart whose ids are to be left out. One that cannot be read, is damaged, too large or
+/// of a format that is not read is left out, and named with the reason: what it holds beside its pixels cannot be
+/// known, and nobody could see it.
 pub(crate) fn for_publication(
     folder: &Path,
     dossier: &Dossier,
@@ -75,6 +75,11 @@ pub(crate) fn for_publication(
 ) -> Photographs {
     let mut photographs = Photographs::default();
     let mut cleaned = 0_usize;
+    let mut shown = dossier.clone();
+    shown
+        .photos
+        .retain(|photo| !leaving_out.contains(&photo.id));
+    let hero = report::hero_photo(&shown);
     for (number, photo) in (1..).zip(&dossier.photos) {
         if !watch.goes_on() {
             break;
@@ -87,13 +92,14 @@ pub(crate) fn for_publication(
         let published = opener::read_inside(folder, inside(&photo.file), limits::PHOTOGRAPH)
             .map_err(|e| format!("{}; {}", e.reason(), e.remedy()))
             .and_then(|bytes| {
-                published::publish(dossier, photo, number, &bytes)
+                published::publish(dossier, photo, number, hero, &bytes)
                     .map_err(|e| format!("{e}; {}", e.remedy()))
             });
         match published {
             Ok(published) => {
                 cleaned += usize::from(published.had_notes);
                 photographs.crops.extend(published.crops);
+                photographs.hero = photographs.hero.or(published.hero);
                 let shown = photographs.files.entry(photo.file.clone());
                 shown.or_insert(published.shown);
             }
@@ -103,11 +109,6 @@ pub(crate) fn for_publication(
             }
         }
     }
-    let mut shown = dossier.clone();
-    shown
-        .photos
-        .retain(|photo| !leaving_out.contains(&photo.id));
-    photographs.hero = hero::hero(folder, &shown);
     watch.stage(&format!("read {} photographs", photographs.files.len()));
     if cleaned > 0 {
         watch.stage(&format!(

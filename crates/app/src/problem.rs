@@ -4,7 +4,7 @@
 //! Not here: exit codes, status codes, how it is printed.
 
 use crate::{Remedy, shown};
-use library::LibraryError;
+use library::{FindError, LibraryError};
 use record::{EditError, Place, Problems, visible};
 use std::fmt;
 use std::path::{Path, PathBuf};
@@ -231,6 +231,12 @@ impl From<EditError> for Problem {
     }
 }
 
+impl From<FindError> for Problem {
+    fn from(error: FindError) -> Self {
+        Self::unfit(visible(&error.to_string()), error.remedy)
+    }
+}
+
 impl From<LibraryError> for Problem {
     fn from(error: LibraryError) -> Self {
         let kind = match &error {
@@ -243,7 +249,9 @@ impl From<LibraryError> for Problem {
             LibraryError::NoDossier(_)
             | LibraryError::NoRevision { .. }
             | LibraryError::NoFile { .. } => Kind::Missing,
-            LibraryError::Taken { .. } | LibraryError::Path(_) => Kind::Refused,
+            LibraryError::Taken { .. } | LibraryError::OneOnly | LibraryError::Path(_) => {
+                Kind::Refused
+            }
             LibraryError::Busy(_) | LibraryError::Published { .. } => Kind::Conflict,
             LibraryError::Full(_) | LibraryError::Unreachable(_) | LibraryError::Damaged(_) => {
                 Kind::Outside

@@ -20,7 +20,7 @@
 
 use jiff::Timestamp;
 use library::{
-    FigureRange, Find, Indexed, Library, Part, Person, ROWS, Thing, ThingKind, Verdicts,
+    FigureRange, Find, Indexed, Library, Part, Person, ROWS, Thing, ThingKind, Verdicts, Which,
 };
 use record::{Certainty, Place};
 use std::fmt::Write as _;
@@ -343,6 +343,24 @@ async fn ask(folder: &Path, dossiers: u64) {
         .unwrap();
     }
     let (half, most) = (quantile(&mut all, 0.5), quantile(&mut all, 0.95));
+    let mut random = Random(9_000_000);
+    let (mut times, mut touched) = (Vec::new(), 0);
+    for _ in 0..QUESTIONS {
+        let name = part(random.rank(50_000)).0;
+        let start = Instant::now();
+        touched += library.touched_by(&[name]).await.unwrap().len();
+        times.push(1e3 * start.elapsed().as_secs_f64());
+    }
+    let (touched_half, touched_most) = (quantile(&mut times, 0.5), quantile(&mut times, 0.95));
+    write!(told, "\"touched by\":{{\"p50_ms\":{touched_half:.2},\"p95_ms\":{touched_most:.2},\"hits\":{touched}}},").unwrap();
+    let start = Instant::now();
+    let heads = library.heads(Which::Present).await.unwrap().len();
+    let whole = 1e3 * start.elapsed().as_secs_f64();
+    write!(
+        told,
+        "\"every head\":{{\"ms\":{whole:.2},\"hits\":{heads}}},"
+    )
+    .unwrap();
     library.close().await;
     let bytes = std::fs::metadata(folder.join(ROWS)).unwrap().len();
     println!(

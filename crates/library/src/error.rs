@@ -81,7 +81,10 @@ pub enum LibraryError {
     Unread(#[from] OpenError),
     /// The folder of the library cannot be written.
     #[error(transparent)]
-    Unwritten(#[from] StoreError),
+    Unwritten(StoreError),
+    /// It is the folder of one dossier, and another was to be kept in it.
+    #[error("this is the folder of one dossier; another cannot be kept in it")]
+    OneOnly,
     /// What is kept is not what was kept.
     #[error("the library is damaged: {0}")]
     Damaged(String),
@@ -107,10 +110,27 @@ impl LibraryError {
             Self::TooLarge(_) => "number lists from 1",
             Self::BrokenHistory(_) => "bring it without its history",
             Self::NoCopy(_) => "back it up by the means of its database",
+            Self::OneOnly => "make a library in a folder of its own",
             Self::Unread(error) => error.remedy(),
             Self::Unwritten(error) => error.remedy(),
             Self::Published { .. } => "look at what was published meanwhile, and publish again",
             Self::Damaged(_) => "run `underlid library verify` and bring back a backup",
+        }
+    }
+}
+
+impl From<StoreError> for LibraryError {
+    fn from(error: StoreError) -> Self {
+        use std::io::ErrorKind::{QuotaExceeded, StorageFull};
+        match error {
+            StoreError::System { ref source, .. }
+                if matches!(source.kind(), StorageFull | QuotaExceeded) =>
+            {
+                Self::Full(error.to_string())
+            }
+            StoreError::Unread(error) => Self::Unread(error),
+            StoreError::Dossier(problems) => Self::Mistakes(problems),
+            other => Self::Unwritten(other),
         }
     }
 }

@@ -16,12 +16,14 @@ mod id;
 mod keeper;
 mod library;
 mod memory;
+mod objects;
 mod open;
 mod paths;
 mod publications;
 mod revision;
 mod rows;
 mod search;
+mod single;
 mod take;
 mod verify;
 

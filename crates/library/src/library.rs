@@ -1,19 +1,16 @@
 //! The library: rows and photographs together, and the only way in.
 
 use crate::digest::sha256;
-use crate::files::key;
 use crate::keeper::{Head, Keeper, Which};
-use crate::open::OBJECTS;
+use crate::objects::{Objects, Stored};
 use crate::{
     DossierId, FileEntry, Held, LibraryError, Memory, Paths, Person, Revision, Submission, Taken,
     Untaken, take,
 };
 use bytes::Bytes;
-use futures::TryStreamExt as _;
 use jiff::Timestamp;
+use object_store::ObjectStore;
 use object_store::memory::InMemory;
-use object_store::path::Path as Key;
-use object_store::{ObjectStore, ObjectStoreExt, PutMode, PutOptions, PutPayload};
 use record::{Dossier, read_text};
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
@@ -22,7 +19,8 @@ use std::sync::{Arc, Mutex, PoisonError};
 #[derive(Clone)]
 pub struct Library {
     pub(crate) keeper: Arc<dyn Keeper>,
-    objects: Arc<dyn ObjectStore>,
+    pub(crate) objects: Arc<dyn Objects>,
+    one: bool,
     /// One turn a dossier: lists of this program wait here instead of meeting in the keeper.
     turns: Arc<Mutex<HashMap<DossierId, Arc<tokio::sync::Mutex<()>>>>>,
 }
@@ -54,12 +52,27 @@ pub(crate) const FILE: &str = "dossier.toml";
 impl Library {
     /// Makes a library of a keeper and an object store.
     pub fn of(keeper: Arc<dyn Keeper>, objects: Arc<dyn ObjectStore>) -> Self {
+        Self::with(keeper, Arc::new(Stored(objects)), false)
+    }
+
+    /// Makes a library of one dossier that stays where it is.
+    pub(crate) fn of_one(keeper: Arc<dyn Keeper>, objects: Arc<dyn Objects>) -> Self {
+        Self::with(keeper, objects, true)
+    }
+
+    fn with(keeper: Arc<dyn Keeper>, objects: Arc<dyn Objects>, one: bool) -> Self {
         let turns = Arc::default();
         Self {
             keeper,
             objects,
+            one,
             turns,
         }
+    }
+
+    /// Whether it is one dossier in its own folder; it takes no other.
+    pub fn holds_one(&self) -> bool {
+        self.one
     }
 
     /// Makes an empty library in memory, gone with the program.
@@ -80,7 +93,7 @@ impl Library {
     ) -> Result<DossierId, LibraryError> {
         let mut entries = Vec::new();
         for (path, bytes) in files {
-            entries.push(self.put(&path, bytes).await?);
+            entries.push(self.keep(&path, bytes).await?);
         }
         let first = Revision::first(by.clone(), at);
         self.bring(vec![(first, text.to_string())], entries, at)
@@ -237,36 +250,18 @@ impl Library {
     /// # Errors
     /// None of that digest; bytes that are no longer those that were kept.
     pub async fn object(&self, digest: &str) -> Result<Bytes, LibraryError> {
-        let found = self.objects.get(&key(digest)).await;
-        let bytes = match found {
-            Ok(found) => found.bytes().await?,
-            Err(object_store::Error::NotFound { .. }) => {
-                let text = format!("the file with the digest {digest} is missing");
-                return Err(LibraryError::Damaged(text));
-            }
-            Err(error) => return Err(error.into()),
-        };
-        if sha256(&bytes) != digest {
-            let text = format!("the file kept with the digest {digest} is another");
-            return Err(LibraryError::Damaged(text));
-        }
-        Ok(bytes)
+        object_in(&*self.objects, digest).await
     }
 
     /// Keeps bytes that a dossier is to be brought with, once however often.
     ///
     /// # Errors
-    /// No room.
+    /// No room; a library that takes no other dossier.
     pub async fn keep(&self, path: &str, bytes: Bytes) -> Result<FileEntry, LibraryError> {
+        if self.one {
+            return Err(LibraryError::OneOnly);
+        }
         self.put(path, bytes).await
-    }
-
-    /// Lists the digests of all bytes in the object store.
-    pub(crate) async fn digests(&self) -> Result<Vec<String>, LibraryError> {
-        let listed = self.objects.list(Some(&Key::from(OBJECTS)));
-        let names = listed.map_ok(|object| object.location.filename().map(str::to_string));
-        let names: Vec<Option<String>> = names.try_collect().await?;
-        Ok(names.into_iter().flatten().collect())
     }
 
     /// Ends what is open, so that the folder can be moved or copied; nothing is asked of the library afterwards.
@@ -274,26 +269,20 @@ impl Library {
         self.keeper.close().await;
     }
 
-    /// Puts bytes into the object store, once however often. Damaged ones are mended by it.
+    /// Puts bytes where they are kept, once however often. Damaged ones are mended by it.
     async fn put(&self, path: &str, bytes: Bytes) -> Result<FileEntry, LibraryError> {
-        let entry = FileEntry::of(path, &bytes);
-        let payload = PutPayload::from_bytes(bytes);
-        let create = PutOptions::from(PutMode::Create);
-        let key = entry.key();
-        match self.objects.put_opts(&key, payload.clone(), create).await {
-            Ok(_) => Ok(entry),
-            Err(object_store::Error::AlreadyExists { .. }) => {
-                match self.object(&entry.sha256).await {
-                    Ok(_) => Ok(entry),
-                    Err(LibraryError::Damaged(_)) => {
-                        let over = PutOptions::from(PutMode::Overwrite);
-                        self.objects.put_opts(&key, payload, over).await?;
-                        Ok(entry)
-                    }
-                    Err(error) => Err(error),
-                }
-            }
-            Err(error) => Err(error.into()),
+        put_in(&*self.objects, path, bytes).await
+    }
+
+    /// Puts bytes that are no file of a dossier where they are kept, once however often.
+    pub(crate) async fn put_aside(
+        &self,
+        path: &str,
+        bytes: Bytes,
+    ) -> Result<FileEntry, LibraryError> {
+        match self.objects.aside() {
+            None => self.put(path, bytes).await,
+            Some(aside) => put_in(aside, path, bytes).await,
         }
     }
 
@@ -307,4 +296,35 @@ impl Library {
 pub(crate) fn whole_micros(at: Timestamp) -> Timestamp {
     Timestamp::from_microsecond(at.as_microsecond())
         .expect("a time rounded towards the middle is one")
+}
+
+/// Puts bytes, once however often; damaged ones are mended by it.
+async fn put_in(
+    objects: &dyn Objects,
+    path: &str,
+    bytes: Bytes,
+) -> Result<FileEntry, LibraryError> {
+    let entry = FileEntry::of(path, &bytes);
+    if objects.put_new(&entry, &bytes).await? {
+        return Ok(entry);
+    }
+    match object_in(objects, &entry.sha256).await {
+        Ok(_) => {}
+        Err(LibraryError::Damaged(_)) => objects.put_over(&entry, &bytes).await?,
+        Err(error) => return Err(error),
+    }
+    Ok(entry)
+}
+
+/// Returns the bytes of a digest, which must be those that were kept.
+async fn object_in(objects: &dyn Objects, digest: &str) -> Result<Bytes, LibraryError> {
+    let Some(bytes) = objects.get(digest).await? else {
+        let text = format!("the file with the digest {digest} is missing");
+        return Err(LibraryError::Damaged(text));
+    };
+    if sha256(&bytes) != digest {
+        let text = format!("the file kept with the digest {digest} is another");
+        return Err(LibraryError::Damaged(text));
+    }
+    Ok(bytes)
 }

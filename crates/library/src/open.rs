@@ -7,7 +7,7 @@
 //! pages under locks of its own, the second writes a file under another name, flushes it, links it to its name and
 //! flushes the folder (`with_fsync`), which is what `store` does with a report. Both are acknowledged only after that.
 
-use crate::{Library, LibraryError, Rows};
+use crate::{Library, LibraryError, Rows, single};
 use object_store::local::LocalFileSystem;
 use std::path::Path;
 use std::sync::Arc;
@@ -20,11 +20,14 @@ pub const ROWS: &str = "library.sqlite";
 pub(crate) const OBJECTS: &str = "objects";
 
 impl Library {
-    /// Opens the library in a folder; where there is nothing yet, or an empty folder, makes one.
+    /// Opens the library in a folder, or the folder of a dossier as a library of one; where there is nothing yet, or an empty folder, makes one.
     ///
     /// # Errors
     /// A folder that holds something else, cannot be written, is damaged or was written by a later version.
     pub async fn open(folder: &Path) -> Result<Self, LibraryError> {
+        if is_dossier(folder)? {
+            return single::opened(folder).await;
+        }
         if !is_library(folder)? {
             let names = match opener::kind(folder)? {
                 Some(_) => opener::names(folder)?,
@@ -42,11 +45,16 @@ impl Library {
     /// # Errors
     /// As [`Library::open`]; no library there.
     pub async fn open_existing(folder: &Path) -> Result<Self, LibraryError> {
-        match is_library(folder)? {
-            true => opened(folder).await,
-            false => Err(LibraryError::NoLibrary(folder.to_path_buf())),
+        match (is_dossier(folder)?, is_library(folder)?) {
+            (true, _) => single::opened(folder).await,
+            (false, true) => opened(folder).await,
+            (false, false) => Err(LibraryError::NoLibrary(folder.to_path_buf())),
         }
     }
+}
+
+fn is_dossier(folder: &Path) -> Result<bool, LibraryError> {
+    Ok(opener::kind(&folder.join(store::TEXT))? == Some(Kind::File))
 }
 
 fn is_library(folder: &Path) -> Result<bool, LibraryError> {

@@ -55,7 +55,7 @@ impl Library {
         path: &str,
         bytes: Bytes,
     ) -> Result<FileEntry, LibraryError> {
-        self.keep(path, bytes).await
+        self.put_aside(path, bytes).await
     }
 
     /// Keeps that a revision was published, with files that were kept before.

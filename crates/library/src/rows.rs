@@ -9,6 +9,7 @@
 mod engine;
 mod find;
 mod kept;
+mod outside;
 mod publications;
 mod statements;
 
@@ -22,6 +23,7 @@ use async_trait::async_trait;
 use engine::{Db, on};
 use jiff::Timestamp;
 use kept::{Deflated, FileRow, HeadRow, RevisionRow, TextRow, UntakenRow, json, micros, whole};
+pub(crate) use outside::Outside;
 use sqlx::Connection as _;
 use sqlx::migrate::{MigrateError, Migrator};
 use std::path::{Path, PathBuf};
@@ -102,6 +104,8 @@ macro_rules! put_file {
             .await?
     }};
 }
+
+use {put_file, put_revision, write_whole};
 
 impl Rows {
     /// Opens the rows in a SQLite file, which is made where there is none, and brings its tables forward.

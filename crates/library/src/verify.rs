@@ -21,7 +21,7 @@ pub struct Verified {
     pub dossiers: u64,
     /// Revisions.
     pub revisions: u64,
-    /// Files of dossiers.
+    /// Files of dossiers, and of what was published of them.
     pub files: u64,
     /// Bytes of different files.
     pub bytes: u64,
@@ -59,7 +59,7 @@ impl Library {
                 self.verify_dossier(&head, &mut found, &mut sound).await?;
             }
         }
-        for digest in self.digests().await? {
+        for digest in self.objects.digests().await? {
             found.unused += u64::from(!sound.contains(&digest));
         }
         Ok(found)

@@ -14,6 +14,8 @@ mod found_alike;
 mod publications;
 #[path = "keeping/revisions.rs"]
 mod revisions;
+#[path = "keeping/single.rs"]
+mod single;
 #[path = "keeping/sound.rs"]
 mod sound;
 #[path = "keeping/together.rs"]
@@ -63,6 +65,7 @@ on_every_engine! {
     publications::versions_follow_each_other_and_keep_their_files,
     publications::what_is_left_out_is_kept_with_the_dossier,
     sound::a_library_in_use_is_sound,
+    sound::what_was_published_is_looked_at,
     sound::bytes_that_no_dossier_names_are_counted_and_no_damage,
     sound::a_history_comes_along_whole_and_can_be_taken_back,
     sound::a_history_that_does_not_hold_together_is_refused,
@@ -75,6 +78,28 @@ on_every_engine! {
     finding::a_changed_part_touches_what_rests_on_it_alone,
 }
 
+/// What a dossier in its own folder promises as well.
+mod folder {
+    suite! { folder:
+        revisions::a_list_sent_twice_is_done_once,
+        revisions::a_gap_is_told_and_nothing_behind_it_is_taken,
+        revisions::edits_of_two_people_merge_unless_they_touch_the_same_place,
+        revisions::taking_back_and_putting_back_give_the_texts_byte_for_byte,
+        revisions::a_list_that_would_make_the_record_wrong_is_refused_whole,
+        revisions::withdrawn_dossiers_come_back,
+        files::files_come_back_byte_for_byte_and_in_order,
+        files::a_path_that_holds_other_bytes_is_taken,
+        files::paths_that_lead_outside_or_are_one_file_somewhere_are_refused,
+        files::pictures_keep_their_size,
+        files::what_is_not_there_is_told,
+        files::history_is_read_page_by_page,
+        files::times_are_kept_to_the_microsecond,
+        publications::versions_follow_each_other_and_keep_their_files,
+        publications::what_is_left_out_is_kept_with_the_dossier,
+        sound::what_was_published_is_looked_at,
+    }
+}
+
 async fn memory() -> ((), Library) {
     ((), Library::in_memory())
 }
@@ -83,4 +108,12 @@ async fn sqlite() -> (tempfile::TempDir, Library) {
     let folder = tempfile::tempdir().expect("a temporary folder");
     let library = Library::open(folder.path()).await;
     (folder, library.expect("an empty folder can be filled"))
+}
+
+async fn folder() -> (tempfile::TempDir, Library) {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let text = folder.path().join("dossier.toml");
+    std::fs::write(text, bench::lamp_text()).expect("written");
+    let library = Library::open(folder.path()).await;
+    (folder, library.expect("a dossier's folder"))
 }

@@ -3,7 +3,7 @@
 //! A process of its own saves in a loop and prints every answer; it is ended by SIGKILL, which nothing can catch, at a
 //! moment that it does not choose. This shows that no save is half done and none is told too early. It does not show
 //! what a power cut does: the kernel outlives the process. For that the engine and the object store flush before they
-//! answer. `UNDERLID_KILLS` sets how often it is killed; `scripts/kills.sh` does so.
+//! answer. `UNDERLID_KILLS` sets how often it is killed; `scripts/kills-library.sh` runs two hundred.
 
 #[path = "keeping/bench.rs"]
 #[allow(dead_code, reason = "the bench has more than this test needs")]
@@ -11,7 +11,7 @@ mod bench;
 
 use bench::{AT, answer, category, lamp, list, send};
 use bytes::Bytes;
-use library::{DossierId, EditList, Library, ListState, Person, Submission, Which};
+use library::{DossierId, EditList, Library, ListState, Origin, Person, Submission, Which};
 use record::Edit;
 use std::io::{BufRead as _, BufReader};
 use std::path::Path;
@@ -122,10 +122,38 @@ async fn check(library: &Library, id: &DossierId, answers: &[String]) {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn what_was_answered_outlives_every_kill() {
-    let wanted = std::env::var("UNDERLID_KILLS").ok();
-    let kills = wanted.map_or(KILLS, |kills| kills.parse().expect("a number"));
     let folder = tempfile::tempdir().expect("a temporary folder");
-    let library = Library::open(folder.path()).await.expect("an empty folder");
+    outlives(folder.path(), wanted()).await;
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn what_was_answered_in_the_folder_of_a_dossier_outlives_every_kill() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let text = folder.path().join("dossier.toml");
+    std::fs::write(&text, bench::lamp_text()).expect("written");
+    outlives(folder.path(), wanted()).await;
+    let library = Library::open(folder.path()).await.expect("it opens again");
+    let id = lamp(&library).await;
+    let file = std::fs::read_to_string(&text).expect("there");
+    assert_eq!(library.current(&id).await.expect("there").text, file);
+    // A save that was broken off is brought to its end; none is taken for an edit of another program.
+    let history = library.history(&id, None, usize::MAX).await.expect("there");
+    let outside = history
+        .iter()
+        .filter(|revision| revision.origin == Origin::Outside);
+    assert_eq!(outside.count(), 1, "the first alone came from outside");
+}
+
+/// How often it is to be killed.
+fn wanted() -> u64 {
+    let wanted = std::env::var("UNDERLID_KILLS").ok();
+    wanted.map_or(KILLS, |kills| kills.parse().expect("a number"))
+}
+
+async fn outlives(folder: &Path, kills: u64) {
+    let library = Library::open(folder)
+        .await
+        .expect("an empty folder, or a dossier's");
     let id = lamp(&library).await;
     library.close().await;
     // Knuth's MMIX constants: the moments differ from round to round and are the same in every run.
@@ -140,8 +168,8 @@ async fn what_was_answered_outlives_every_kill() {
     for round in 1..=kills {
         let answers = usize::try_from(1 + next(15)).expect("small");
         let later = Duration::from_micros(next(8000));
-        let told = killed(folder.path(), round, answers, later);
-        let library = Library::open_existing(folder.path())
+        let told = killed(folder, round, answers, later);
+        let library = Library::open_existing(folder)
             .await
             .expect("it opens again");
         check(&library, &id, &told).await;

@@ -58,6 +58,12 @@ impl Scratch {
     }
 }
 
+/// Counts the top-marking codes among the names of parts.
+fn listed_codes(entries: &[Entry]) -> usize {
+    let codes = entries.iter().filter(|e| e.kind == EntryKind::Code);
+    codes.count()
+}
+
 /// One name of a part.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Entry {
@@ -153,7 +159,7 @@ impl Index {
         let mut out = Self {
             marks: PartAttributes::new(parts),
             part_price: milli(-share.ln()),
-            listed_codes: entries.iter().filter(|e| e.kind == EntryKind::Code).count(),
+            listed_codes: listed_codes(&entries),
             by_name: Vec::new(),
             costs,
             entries,
@@ -234,7 +240,7 @@ impl Index {
         Ok(Self {
             marks,
             part_price: price[0],
-            listed_codes: entries.iter().filter(|e| e.kind == EntryKind::Code).count(),
+            listed_codes: listed_codes(&entries),
             by_name,
             costs,
             entries,

@@ -132,6 +132,8 @@ pub enum PathRole {
     Load,
     /// Passes it on.
     Pass,
+    /// Changes it or passes it on: that is not known.
+    Unknown,
 }
 
 /// One power link.

@@ -141,6 +141,14 @@ impl Tally {
         format!("{} {noun}", self.number())
     }
 
+    /// Writes `Four screws`, `At least 4 screws`, at the start of a sentence.
+    pub(crate) fn start(self, one: &str, many: &str) -> String {
+        match self.open {
+            0 => spelt_start(usize::try_from(self.least).unwrap_or(usize::MAX), one, many),
+            _ => capital(&self.of(one, many)),
+        }
+    }
+
     /// Returns the sum as a cell of a table.
     pub(crate) fn cell(self) -> Cell {
         match self.open {
@@ -324,6 +332,11 @@ pub fn spelt(n: usize) -> String {
 /// follows it agreeing with it.
 pub fn spelt_of(n: usize, one: &str, many: &str) -> String {
     format!("{} {}", spelt(n), if n == 1 { one } else { many })
+}
+
+/// As [`spelt_of`], at the start of a sentence: `Two steps need`.
+pub fn spelt_start(n: usize, one: &str, many: &str) -> String {
+    capital(&spelt_of(n, one, many))
 }
 
 /// Returns the end of a sentence about a claim.

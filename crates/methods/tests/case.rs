@@ -20,7 +20,7 @@ fn lamp() -> Dossier {
 }
 
 /// What a method may import from its crate: the case, and the ground that methods share.
-const GROUND: [&str; 25] = [
+const GROUND: [&str; 27] = [
     "assessment",
     "assumed",
     "case",
@@ -37,10 +37,12 @@ const GROUND: [&str; 25] = [
     "id",
     "inputs",
     "judgement",
+    "moved",
     "network",
     "photogrammetry",
     "presence",
     "registry",
+    "rows_of",
     "side",
     "sizes",
     "table",

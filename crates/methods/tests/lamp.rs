@@ -152,12 +152,12 @@ fn evidence_that_the_planned_cut_would_end_is_named() {
     assert!(
         risk.missing
             .iter()
-            .any(|m| m.measure.contains("for “IP54.”") && m.too_late)
+            .any(|m| m.settles == Some(record::Place::claim("ingress")) && m.too_late)
     );
     let delay = risk
         .missing
         .iter()
-        .find(|m| m.measure.contains("for “Answers a touch within 50 ms.”"))
+        .find(|m| m.settles == Some(record::Place::claim("delay")))
         .unwrap();
     assert_eq!(
         (&delay.before_step, delay.too_late),
@@ -281,7 +281,7 @@ fn until_when_something_can_be_measured_has_one_answer() {
             let told = dossier
                 .claims
                 .iter()
-                .find(|c| missing.measure.contains(&format!("(for “{}”)", c.text)));
+                .find(|c| missing.settles == Some(record::Place::claim(&c.id)));
             // "clean and read" of a part of the claim is about that part, not about the claim.
             let about = missing.measure.starts_with("clean and magnify");
             if let Some(claim) = own.or(told).filter(|_| !about) {

@@ -134,7 +134,7 @@ fn chips(document: &Document, text: &mut Text) {
     if more > 0 {
         text.paragraph(&format!(
             "{} in the report.",
-            crate::words::counted(more, "more chip is", "more chips are")
+            methods::words::spelt_start(more, "more chip is", "more chips are")
         ));
     }
 }
@@ -230,7 +230,7 @@ fn open(document: &Document, text: &mut Text) {
     if more > 0 {
         text.paragraph(&format!(
             "{} in the report.",
-            crate::words::counted(more, "more is", "more are")
+            methods::words::spelt_start(more, "more is", "more are")
         ));
     }
 }

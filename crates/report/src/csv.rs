@@ -1,11 +1,11 @@
 //! The parts list as comma-separated text.
 //!
 //! In: findings. Out: text after RFC 4180 (comma, CRLF, quotes where needed), UTF-8, one heading
-//! row; a byte-order mark first. Not here: choosing which parts there are (`methods`).
+//! row; a byte-order mark first. Keys of the record stand in findings.json alone. Not here: choosing which parts there are (`methods`).
 
 use crate::words::Words as _;
 use catalogue::escaped_formula;
-use methods::{Between, Cell, Column, Detail, Findings, PartRow};
+use methods::{Cell, Column, Detail, Findings, PartRow};
 
 /// One column of the parts list.
 pub(crate) struct PartColumn {
@@ -19,7 +19,6 @@ pub(crate) struct PartColumn {
 pub(crate) fn part_columns() -> Vec<PartColumn> {
     let of = |column, cell| PartColumn { column, cell };
     vec![
-        of(Column::words("item"), |p| Cell::words(&p.item)),
         of(Column::words("name"), |p| Cell::words(&p.name)),
         of(Column::words("kind"), |p| Cell::words(p.kind.words())),
         of(Column::words("on"), |p| Cell::words(&p.on)),
@@ -36,12 +35,6 @@ pub(crate) fn part_columns() -> Vec<PartColumn> {
             p.probability.map_or(Cell::Nothing, Cell::probability)
         }),
         of(Column::words("ratings"), |p| p.ratings.clone()),
-        of(Column::words("evidence"), |p| {
-            Cell::list(
-                p.evidence.iter().map(|e| Cell::words(e.to_string())),
-                Between::Semicolon,
-            )
-        }),
     ]
 }
 

@@ -26,6 +26,7 @@ pub use article::{Article, article};
 pub use cards::{CardCertainty, ChipCard, Chips, Crop, Panel, PanelStep, Seat, Strip};
 pub use compose::{
     JudgedClaim, Named, compose, credit, disclosure, hero_photo, judged_claims, name_bundle, named,
+    power_drawing,
 };
 pub use csv::parts_csv;
 pub use document::{
@@ -38,7 +39,9 @@ pub use html::{html, look, sheet_html};
 pub use json::{FindingsError, json, published_json, read_findings, read_published};
 pub use leave_out::{leave_out, may_be_left_out};
 pub use marked::{Marked, Tone};
-pub use photographs::{Photographs, Picture, Shown, crop_square, photo_of_step, step_rect};
+pub use photographs::{
+    Photographs, Picture, Shown, crop_square, hero_square, photo_of_step, step_rect,
+};
 pub use schema::findings_schema;
 pub use svg::glyph::paths as glyph;
 pub use terminal::terminal;

@@ -71,11 +71,27 @@ const SMALLEST_MM: f64 = 2.2;
 /// It lies inside the photograph wherever it is not larger than the photograph. `size`: width and height of the
 /// photograph.
 pub fn crop_square(photo: &Photo, region: &Region, size: [u32; 2]) -> [u32; 3] {
-    let [left, top, width, height] = region.rect.map(f64::from);
     let least = methods::photogrammetry::pixels_per_mm(photo).map_or(0.0, |s| SMALLEST_MM * s);
+    square(region.rect, AROUND, least, size)
+}
+
+/// Room around the product in the picture that opens the report, as a share of the product.
+const HERO_ROOM: f64 = 0.16;
+
+/// Returns the square that opens the report: left, top and side, pixels of the photograph; its middle where nothing of
+/// it is marked as the product.
+pub fn hero_square(rect: Option<[u32; 4]>, size: [u32; 2]) -> [u32; 3] {
+    let rect = rect.unwrap_or([0, 0, size[0], size[1]]);
+    square(rect, 1.0 + HERO_ROOM, 0.0, size)
+}
+
+/// Returns the square around the middle of a rectangle: so many times its longer side, but no less than `least`, and
+/// inside a photograph of this size.
+fn square(rect: [u32; 4], times: f64, least: f64, size: [u32; 2]) -> [u32; 3] {
+    let [left, top, width, height] = rect.map(f64::from);
     let shorter = f64::from(size[0].min(size[1]));
     // What a computed scale is off by in its last digits is no pixel more.
-    let side = (AROUND * width.max(height)).max(least) - 1e-6;
+    let side = (times * width.max(height)).max(least) - 1e-6;
     let side = side.ceil().min(shorter);
     let start = |from: f64, length: f64, most: u32| {
         let wanted = from + length / 2.0 - side / 2.0;
@@ -166,6 +182,20 @@ mod tests {
             let photo = photo(rect, "");
             assert_eq!(crop_square(&photo, &photo.regions[0], [1000, 600]), square);
         }
+    }
+
+    #[test]
+    fn the_hero_holds_the_product_with_room_and_stays_inside() {
+        // 624 × 1.16 = 723.84 pixels around the middle at 552, 408.
+        assert_eq!(
+            hero_square(Some([240, 96, 624, 624]), [1200, 1040]),
+            [190, 46, 724]
+        );
+        assert_eq!(
+            hero_square(Some([0, 0, 900, 100]), [1000, 600]),
+            [150, 0, 600]
+        );
+        assert_eq!(hero_square(None, [1000, 600]), [200, 0, 600]);
     }
 
     #[test]

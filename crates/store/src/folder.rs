@@ -24,6 +24,8 @@ use std::path::{Path, PathBuf};
 pub const TEXT: &str = "dossier.toml";
 /// Sub-folders of a dossier folder.
 pub const SUBFOLDERS: [&str; 3] = ["photos", "logs", "captions"];
+/// Sub-folders in which the files of a dossier lie: those above, and that of the parts it brings.
+pub const FILE_FOLDERS: [&str; 4] = ["photos", "logs", "captions", "catalogue"];
 
 /// Reads and checks the dossier in `folder`.
 ///
@@ -192,6 +194,15 @@ pub fn edit_adding<T, E: From<StoreError>>(
         let _ = fs::remove_file(path);
     }
     edited
+}
+
+/// Puts a new file into one of the sub-folders of a dossier; whether it was not there yet.
+///
+/// # Errors
+/// Another file of that name; a link in the place of the sub-folder; what the system refuses.
+pub fn add_file(folder: &Path, file: &OutputFile) -> Result<bool, StoreError> {
+    let lock = Lock::of(folder)?;
+    Ok(put_file(&lock, file)?.is_some())
 }
 
 /// Puts a new file into a sub-folder of the locked folder; returns its path if it was not there yet.

@@ -15,7 +15,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 /// Where the history lies, beside the files.
-pub(crate) const REVISIONS: &str = ".revisions";
+pub const REVISIONS: &str = ".revisions";
 
 /// What a save did.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -50,6 +50,27 @@ pub(crate) fn revise_locked<E: From<StoreError>>(
     most: u64,
     change: impl FnOnce(&Lock, Option<&[u8]>) -> Result<Option<Vec<u8>>, E>,
 ) -> Result<Saved, E> {
+    changed(path, most, true, change)
+}
+
+/// As [`revise`], for a file whose history is kept elsewhere: what is replaced is not kept here.
+///
+/// # Errors
+/// As [`revise`].
+pub fn replace<E: From<StoreError>>(
+    path: &Path,
+    most: u64,
+    change: impl FnOnce(Option<&[u8]>) -> Result<Option<Vec<u8>>, E>,
+) -> Result<Saved, E> {
+    changed(path, most, false, |_, before| change(before))
+}
+
+fn changed<E: From<StoreError>>(
+    path: &Path,
+    most: u64,
+    keeps: bool,
+    change: impl FnOnce(&Lock, Option<&[u8]>) -> Result<Option<Vec<u8>>, E>,
+) -> Result<Saved, E> {
     let (folder, name) = parted(path)?;
     place::make_folder(&folder)?;
     let lock = Lock::of(&folder)?;
@@ -60,6 +81,7 @@ pub(crate) fn revise_locked<E: From<StoreError>>(
     };
     let new = new_file(&lock, &after)?;
     let kept = before
+        .filter(|_| keeps)
         .map(|before| keep(&lock, &name, &before, most))
         .transpose()?;
     if let Ok(found) = fs::metadata(path) {

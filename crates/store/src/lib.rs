@@ -28,11 +28,12 @@ mod secret;
 pub use copies::{Copies, FolderCopy, ROOM};
 pub use fault::StoreError;
 pub use folder::{
-    DossierFolder, SUBFOLDERS, TEXT, create, create_from, create_with, edit, edit_adding, open,
-    open_draft, open_with, save,
+    DossierFolder, FILE_FOLDERS, SUBFOLDERS, TEXT, add_file, create, create_from, create_with,
+    edit, edit_adding, open, open_draft, open_with, save,
 };
+pub use kept::{REVISIONS, replace};
 pub use kept::{Saved, revise};
 pub use new::{NewFile, NewFolder};
 pub use output::{MARKER, Output, OutputFile};
-pub use place::make_folder;
+pub use place::{make_folder, make_own_folder};
 pub use secret::secret;

@@ -14,6 +14,7 @@ use std::fmt;
 use std::fs::{File, OpenOptions};
 use std::io::{self, Read};
 use std::path::{Component, Path, PathBuf};
+use std::time::SystemTime;
 
 /// Most names of one folder that are listed.
 const MOST_NAMES: usize = 100_000;
@@ -249,6 +250,95 @@ pub fn names_inside(folder: &Path, relative: impl AsRef<Path>) -> Result<Vec<OsS
     }
 }
 
+/// A regular file below a folder.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FoundFile {
+    /// Path inside the folder that was looked through, with `/`.
+    pub path: String,
+    /// Bytes.
+    pub bytes: u64,
+    /// When it was changed last, where the system says so.
+    pub modified: Option<SystemTime>,
+}
+
+/// Most folders within each other that are looked through.
+const DEEPEST: usize = 7;
+
+/// Lists the regular files in the folder `relative` inside `folder` and in those below it, sorted within each; those
+/// whose names begin with a dot are left out. None where there is no such folder.
+///
+/// # Errors
+/// As [`names_inside`]; what is neither file nor folder, a name that is no Unicode text, folders that are too deep, too
+/// many files.
+pub fn files_below(folder: &Path, relative: &str) -> Result<Vec<FoundFile>, OpenError> {
+    let mut found = Vec::new();
+    below(folder, relative, 0, &mut found)?;
+    Ok(found)
+}
+
+fn below(
+    folder: &Path,
+    relative: &str,
+    depth: usize,
+    found: &mut Vec<FoundFile>,
+) -> Result<(), OpenError> {
+    let refused = |path: &Path, reason: &str| {
+        let reason = reason.to_string();
+        let permission = false;
+        OpenError::new(path, OpenFault::Refused { reason, permission })
+    };
+    let inside = folder.join(relative);
+    if depth > DEEPEST {
+        return Err(refused(&inside, "its folders are too deep"));
+    }
+    for name in names_inside(folder, relative)? {
+        let Some(name) = name.to_str() else {
+            return Err(refused(&inside.join(&name), "its name is no Unicode text"));
+        };
+        if name.starts_with('.') {
+            continue;
+        }
+        let path = format!("{relative}/{name}");
+        match open_inside(folder, &path, u64::MAX) {
+            Ok(file) => {
+                let known = file.metadata();
+                let known = known.map_err(|e| OpenError::io(&folder.join(&path), &e))?;
+                found.push(FoundFile {
+                    path,
+                    bytes: known.len(),
+                    modified: known.modified().ok(),
+                });
+            }
+            Err(OpenError {
+                fault: OpenFault::NotA { is: FOLDER, .. },
+                ..
+            }) => below(folder, &path, depth + 1, found)?,
+            Err(error) => return Err(error),
+        }
+        if found.len() > MOST_NAMES {
+            return Err(OpenError::new(
+                &inside,
+                OpenFault::TooMany { most: MOST_NAMES },
+            ));
+        }
+    }
+    Ok(())
+}
+
+/// Returns when the regular file at `relative` inside `folder` was changed last, where the system says so.
+///
+/// # Errors
+/// As [`read_inside`].
+pub fn modified_inside(folder: &Path, relative: &str) -> Result<Option<SystemTime>, OpenError> {
+    let file = open_inside(folder, relative, u64::MAX)?;
+    let known = file.metadata();
+    let known = known.map_err(|e| OpenError::io(&folder.join(relative), &e))?;
+    Ok(known.modified().ok())
+}
+
+/// What a folder is called where a file was asked for.
+const FOLDER: &str = "a folder";
+
 fn sorted(
     folder: &Path,
     names: impl Iterator<Item = io::Result<OsString>>,
@@ -295,7 +385,7 @@ fn whole(file: File, path: &Path, most: u64) -> Result<Vec<u8>, OpenError> {
 fn what(kind: std::fs::FileType) -> &'static str {
     use std::os::unix::fs::FileTypeExt;
     if kind.is_dir() {
-        "a folder"
+        FOLDER
     } else if kind.is_fifo() {
         "a pipe"
     } else if kind.is_char_device() || kind.is_block_device() {
@@ -307,7 +397,7 @@ fn what(kind: std::fs::FileType) -> &'static str {
 
 #[cfg(not(unix))]
 fn what(kind: std::fs::FileType) -> &'static str {
-    if kind.is_dir() { "a folder" } else { "no file" }
+    if kind.is_dir() { FOLDER } else { "no file" }
 }
 
 /// Flags with which opening a pipe or a terminal returns at once and takes hold of nothing.

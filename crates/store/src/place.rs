@@ -59,6 +59,18 @@ pub fn make_folder(folder: &Path) -> Result<(), StoreError> {
     }
 }
 
+/// As [`make_folder`], for a folder that others could have put a link in the place of.
+///
+/// # Errors
+/// A link there; what the system refuses.
+pub fn make_own_folder(folder: &Path) -> Result<(), StoreError> {
+    if is_link(folder) {
+        let path = folder.to_path_buf();
+        return Err(StoreError::Link { path });
+    }
+    make_folder(folder)
+}
+
 /// Writes the names in a folder through to the disk.
 ///
 /// # Errors

@@ -11,7 +11,7 @@ mod serve;
 
 pub(crate) use catalogue::{CatalogueCommand, CodeArguments, ImportArguments};
 pub(crate) use entries::{AddArguments, NewArguments, RemoveArguments, SetArguments, tip};
-pub(crate) use library::{ExportArguments, LibraryCommand, TakeInArguments};
+pub(crate) use library::{ExportArguments, FindArguments, LibraryCommand, TakeInArguments};
 pub(crate) use manner::{Colour, Format, Manner, format_in};
 pub(crate) use measure::{CountName, MeasureArguments};
 pub(crate) use pictures::{KernelName, OutlineArguments, PictureArguments};

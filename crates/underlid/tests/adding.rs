@@ -6,7 +6,7 @@ mod support;
 
 use std::fs;
 use std::path::{Path, PathBuf};
-use support::{code, said, told, underlid};
+use support::{code, on_a_terminal, said, told, underlid};
 use tempfile::TempDir;
 
 /// A started dossier with a comment of its author's.
@@ -424,4 +424,180 @@ fn a_new_dossier_takes_the_facts_that_are_given() {
     let text = fs::read_to_string(at.path().join("lamp/dossier.toml")).unwrap();
     assert!(text.contains("price = { paid = \"49 EUR\" }"), "{text}");
     assert_eq!(code(&underlid(&["check", "lamp"], at.path())), 0);
+}
+
+/// Slips that are no values of an entry, with the exit code and what has to be told.
+#[test]
+fn slips_beside_the_values_are_told_with_what_to_do() {
+    let (at, text) = started();
+    let before = fs::read_to_string(&text).unwrap();
+    let item = [
+        "item", "Chip", "--kind", "part", "--parent", "product", "--id",
+    ];
+    for (id, words) in [
+        (
+            "My Chip",
+            "--id: \"My Chip\" is no id\n    try: write letters, digits, - and _, such as my-chip",
+        ),
+        (
+            "product",
+            "--id: items.product is there already\n    try: give another one",
+        ),
+    ] {
+        let output = add(at.path(), &[&item[..], &[id]].concat());
+        assert_eq!(code(&output), 2, "{}", told(&output));
+        assert!(told(&output).contains(words), "{}", told(&output));
+    }
+    for (arguments, wanted, words) in [
+        (
+            &["set", "product.price", "20", "--in", "mine"][..],
+            2,
+            "name one of its values: product.price.paid",
+        ),
+        (
+            &["set", "items.product.identity", "x", "--in", "mine"],
+            2,
+            "try: write part.identity",
+        ),
+        (
+            &["add", "scale", "x"],
+            2,
+            "\n\n  tip: write instrument or reference;",
+        ),
+        (
+            &["add", "reading", "--", "-5 g", "--item", "product"],
+            2,
+            "unexpected argument '--item' found\n\nUsage",
+        ),
+        (&["read", ""], 2, "the marking is empty"),
+        (&["outlines", "mine"], 2, "underlid outlines mine ID"),
+        (
+            &["man", "publish", "now"],
+            2,
+            "publish has no commands in it",
+        ),
+        (
+            &["verify", "mine"],
+            3,
+            "mine is no bundle: there is no bundle.json in it",
+        ),
+        (
+            &["publish", "mine", "--fonts", "nowhere"],
+            3,
+            "there is no folder nowhere",
+        ),
+    ] {
+        let output = underlid(arguments, at.path());
+        assert_eq!(code(&output), wanted, "{arguments:?}: {}", told(&output));
+        assert!(
+            told(&output).contains(words),
+            "{arguments:?}: {}",
+            told(&output)
+        );
+        assert!(
+            !told(&output).contains("a similar subcommand"),
+            "{}",
+            told(&output)
+        );
+    }
+    assert_eq!(fs::read_to_string(&text).unwrap(), before);
+}
+
+#[cfg(unix)]
+#[test]
+fn what_is_no_unicode_is_told_and_ends_nothing() {
+    use std::os::unix::ffi::OsStrExt as _;
+    let at = started().0;
+    let word = std::ffi::OsStr::from_bytes(b"scr\xffw");
+    for command in ["add", "check", "read"] {
+        let output = std::process::Command::new(env!("CARGO_BIN_EXE_underlid"))
+            .arg(command)
+            .arg(word)
+            .current_dir(at.path())
+            .output()
+            .unwrap();
+        assert!(
+            [2, 3].contains(&code(&output)),
+            "{command}: {}",
+            told(&output)
+        );
+        assert!(!told(&output).contains("panicked"), "{}", told(&output));
+    }
+}
+
+#[test]
+fn measures_and_correlations_are_asked_for_on_a_terminal_too() {
+    let (at, text) = started();
+    for item in ["Lid", "Cup"] {
+        let output = add(
+            at.path(),
+            &["item", item, "--kind", "shell", "--parent", "product"],
+        );
+        assert_eq!(code(&output), 0, "{}", told(&output));
+        let id = item.to_lowercase();
+        let output = add(
+            at.path(),
+            &["reading", "4 g", "--item", &id, "--what", "mass"],
+        );
+        assert_eq!(code(&output), 0, "{}", told(&output));
+    }
+    let typed = "lid-mass\nlid-mass,cup-mass\nmuch\n0.9\n";
+    let Some(output) = on_a_terminal(
+        "underlid add correlation --in mine",
+        typed,
+        "dumb",
+        at.path(),
+    ) else {
+        return;
+    };
+    let asked = said(&output);
+    for words in [
+        "one of: lid-mass, cup-mass",
+        "must be 2 ids",
+        "must be a number",
+        "Added correlations.",
+    ] {
+        assert!(asked.contains(words), "{words}: {asked}");
+    }
+    let photo = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp/photos/lamp-led.jpg");
+    let photo = photo.to_str().unwrap();
+    for arguments in [
+        &["photo", photo, "--id", "led", "--caption", "x"][..],
+        &[
+            "reference",
+            "card",
+            "--photo",
+            "led",
+            "--shape",
+            "distance",
+            "--length",
+            "50 mm",
+            "--at",
+            "9,9 99,9",
+        ],
+    ] {
+        let output = add(at.path(), arguments);
+        assert_eq!(code(&output), 0, "{}", told(&output));
+    }
+    let typed = "led\nwidht\nwidth\ncup\n10,10 90,10\n";
+    let output = on_a_terminal("underlid add measure --in mine", typed, "dumb", at.path()).unwrap();
+    let asked = said(&output);
+    for words in [
+        "one of: led",
+        "write \"width\"",
+        "one of: product, lid, cup",
+        "Added measure:cup-width",
+    ] {
+        assert!(asked.contains(words), "{words}: {asked}");
+    }
+    let dossier = fs::read_to_string(&text).unwrap();
+    assert!(
+        dossier.contains("between = [\"lid-mass\", \"cup-mass\"]"),
+        "{dossier}"
+    );
+    assert!(
+        dossier.contains("at = [[10.0, 10.0], [90.0, 10.0]]"),
+        "{dossier}"
+    );
+    assert_eq!(code(&underlid(&["check", "mine"], at.path())), 0);
 }

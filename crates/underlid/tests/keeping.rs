@@ -123,15 +123,36 @@ fn damage_is_found_and_a_backup_is_whole() {
     assert!(!at.path().join("another").exists());
 }
 
+/// The id of the only dossier.
+fn ok_id(at: &Path) -> String {
+    let listed = answered(&["list", "all"], at);
+    listed["dossiers"][0]["id"].as_str().unwrap().to_string()
+}
+
+#[test]
+fn the_folder_of_a_dossier_is_a_library_of_one() {
+    let at = TempDir::new().unwrap();
+    let folder = demo(at.path(), &[]);
+    let listed = answered(&["list", "lamp"], at.path());
+    let name = listed["dossiers"][0]["name"].as_str().unwrap();
+    let text = fs::read_to_string(folder.join("dossier.toml")).unwrap();
+    fs::write(folder.join("dossier.toml"), format!("{text}\n# A note.\n")).unwrap();
+    let history = ok(&["history", "lamp", name], at.path());
+    assert_eq!(history.matches("edited outside").count(), 2, "{history}");
+    assert!(ok(&["verify", "lamp"], at.path()).contains("The library is sound."));
+    assert!(ok(&["backup", "lamp", "copy"], at.path()).contains("the copy is sound"));
+}
+
 #[test]
 fn what_is_not_there_is_told_with_a_remedy() {
     let at = TempDir::new().unwrap();
     demo(at.path(), &[]);
     ok(&["import", "all", "lamp"], at.path());
+    ok(&["export", "all", &ok_id(at.path()), "out.zip"], at.path());
     for (arguments, expected) in [
         (&["list", "none"][..], "holds no library"),
-        (&["verify", "lamp"], "holds no library"),
-        (&["import", "lamp", "lamp"], "holds no library"),
+        (&["verify", "lamp/photos"], "holds no library"),
+        (&["import", "lamp", "out.zip"], "the folder of one dossier"),
         (
             &["import", "all", "none"],
             "there is no such file or folder",

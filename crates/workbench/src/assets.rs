@@ -96,3 +96,15 @@ pub(crate) async fn asset(Path((_, path)): Path<(String, String)>) -> Result<Res
     headers.insert(CACHE_CONTROL, for_ever);
     Ok(response)
 }
+
+/// Returns a file by itself, for pages that are served elsewhere.
+pub(crate) fn file(kind: &'static str, path: &str) -> Result<Response, Stop> {
+    let file = FILES
+        .get_file(path)
+        .ok_or_else(|| Stop::missing("There is no such file."))?;
+    Ok((
+        [(CONTENT_TYPE, HeaderValue::from_static(kind))],
+        file.contents(),
+    )
+        .into_response())
+}

@@ -286,11 +286,11 @@ fn plain(status: StatusCode, words: &'static str) -> Response {
     (status, Body::from(words)).into_response()
 }
 
-fn equal(given: &str, right: &str) -> bool {
+pub(crate) fn equal(given: &str, right: &str) -> bool {
     given.as_bytes().ct_eq(right.as_bytes()).into()
 }
 
-fn cookies(headers: &HeaderMap, name: &str) -> Vec<String> {
+pub(crate) fn cookies(headers: &HeaderMap, name: &str) -> Vec<String> {
     let lines = headers
         .get_all(COOKIE)
         .iter()

@@ -14,6 +14,7 @@ mod guard;
 mod jobs;
 mod live;
 mod pages;
+mod phone;
 mod plates;
 mod server;
 mod station;
@@ -72,6 +73,7 @@ pub struct Serving {
     listener: TcpListener,
     bench: Arc<Bench>,
     address: SocketAddr,
+    door: Option<phone::Door>,
 }
 
 /// Listens.
@@ -108,6 +110,7 @@ pub async fn serve_keeping(
         listener,
         bench,
         address,
+        door: None,
     })
 }
 
@@ -126,14 +129,48 @@ impl Serving {
         )
     }
 
+    /// Listens for a telephone as well, at one address, encrypted with a certificate made for this start.
+    ///
+    /// # Errors
+    /// An address that is no single one of this machine, or is taken.
+    pub async fn with_phone(mut self, address: SocketAddr) -> Result<Self, ServeError> {
+        let refused = |error| ServeError::Address { address, error };
+        if address.ip().is_unspecified() {
+            let every = std::io::Error::other("every address is not one address");
+            return Err(refused(every));
+        }
+        let door = phone::open(address).await.map_err(refused)?;
+        self.bench.listens(&door.phone);
+        self.door = Some(door);
+        Ok(self)
+    }
+
+    /// Where a telephone is listened for, and the fingerprint (SHA-256) of the certificate there.
+    pub fn phone(&self) -> Option<(SocketAddr, &str)> {
+        let phone = &self.door.as_ref()?.phone;
+        Some((phone.address, &phone.fingerprint))
+    }
+
     /// Serves until `stop` is done. What was answered is kept; streams of events end at once.
     ///
     /// # Errors
     /// Where the system ends it.
     pub async fn run(self, stop: impl Future<Output = ()> + Send) -> Result<(), ServeError> {
+        let telephones = self
+            .door
+            .map(|door| phone::serve(door, Arc::clone(&self.bench)));
+        let telephones = async {
+            match telephones {
+                Some(telephones) => telephones.await,
+                None => std::future::pending().await,
+            }
+        };
+        let beside = Arc::clone(&self.bench);
         let serving = axum::serve(self.listener, router(self.bench));
         tokio::select! {
             ended = serving => Ok(ended?),
+            () = telephones => Ok(()),
+            () = beside.desk.keep_index() => Ok(()),
             () = stop => Ok(()),
         }
     }

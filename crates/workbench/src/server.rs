@@ -3,6 +3,7 @@
 use crate::guard::{Guard, guard};
 use crate::jobs::Jobs;
 use crate::live::Channel;
+use crate::phone::Phone;
 use crate::{assets, edits, jobs, live, pages, steps};
 use app::Problem;
 use app::desk::{Desk, Edited};
@@ -16,7 +17,7 @@ use axum::routing::{get, post};
 use jiff::Timestamp;
 use library::{DossierId, Person, Submission};
 use std::collections::HashMap;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 use tower_http::catch_panic::CatchPanicLayer;
 use tower_http::compression::CompressionLayer;
 
@@ -30,6 +31,7 @@ pub(crate) struct Bench {
     pub(crate) guard: Guard,
     pub(crate) jobs: Jobs,
     channels: Mutex<HashMap<DossierId, Arc<Channel>>>,
+    phone: OnceLock<Arc<Phone>>,
 }
 
 pub(crate) type Shared = Arc<Bench>;
@@ -42,7 +44,18 @@ impl Bench {
             guard,
             jobs: Jobs::default(),
             channels: Mutex::default(),
+            phone: OnceLock::new(),
         }
+    }
+
+    /// Says where a telephone is listened for; the first time counts.
+    pub(crate) fn listens(&self, phone: &Arc<Phone>) {
+        self.phone.get_or_init(|| Arc::clone(phone));
+    }
+
+    /// Returns the listener for telephones, where there is one.
+    pub(crate) fn phone(&self) -> Option<Arc<Phone>> {
+        self.phone.get().cloned()
     }
 
     /// Returns the channel on which a dossier's windows are told what happens.
@@ -99,6 +112,10 @@ fn routes() -> Router<Shared> {
         .route("/d/{id}/edits", post(edits::post))
         .route("/d/{id}/live", get(live::stream))
         .route("/d/{id}/step", post(steps::post))
+        .route(
+            "/d/{id}/telephone",
+            get(pages::telephone::page).post(pages::telephone::post),
+        )
         .route("/d/{id}/chapters.vtt", get(steps::chapters))
         .route("/d/{id}/history", get(pages::history::page))
         .route("/d/{id}/publish/stop", post(jobs::stop))

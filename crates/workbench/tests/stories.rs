@@ -8,12 +8,16 @@ mod bare;
 mod browser;
 #[path = "stories/frame.rs"]
 mod frame;
+#[path = "stories/frames.rs"]
+mod frames;
 #[path = "stories/inside.rs"]
 mod inside;
 #[path = "stories/opening.rs"]
 mod opening;
 #[path = "stories/pages.rs"]
 mod pages;
+#[path = "stories/power.rs"]
+mod power;
 #[path = "stories/products.rs"]
 mod products;
 #[path = "stories/publishing.rs"]

@@ -1,14 +1,10 @@
 //! A dossier folder as a source: what lies in it, read through the opener.
 
-use super::source::MOST_FILES;
-use crate::{Problem, known, shown};
+use crate::{Problem, shown};
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
-use store::SUBFOLDERS;
-use store::opener::{self, OpenFault};
-
-/// Most folders within each other that are looked into; `library::Paths` bears no more.
-const DEEPEST: usize = 8;
+use store::FILE_FOLDERS;
+use store::opener;
 
 /// A folder that may hold a dossier.
 pub(super) struct Folder {
@@ -25,10 +21,10 @@ impl Folder {
     pub(super) fn names(&self) -> Result<Vec<String>, Problem> {
         let mut found = Vec::new();
         for name in opener::names(&self.root)? {
-            let name = self.text("", &name)?;
-            let is_folder = SUBFOLDERS.contains(&name.as_str()) || name == known::BROUGHT;
-            if is_folder {
-                self.walk(&name, 1, &mut found)?;
+            let name = self.text(&name)?;
+            if FILE_FOLDERS.contains(&name.as_str()) {
+                let below = opener::files_below(&self.root, &name)?;
+                found.extend(below.into_iter().map(|file| file.path));
             } else if !name.starts_with('.') {
                 found.push(name);
             }
@@ -36,42 +32,13 @@ impl Folder {
         Ok(found)
     }
 
-    fn walk(&self, folder: &str, depth: usize, found: &mut Vec<String>) -> Result<(), Problem> {
-        for name in opener::names_inside(&self.root, folder)? {
-            let path = self.text(folder, &name)?;
-            match opener::open_inside(&self.root, &path, u64::MAX) {
-                Ok(_) => found.push(path),
-                Err(error) if matches!(error.fault, OpenFault::NotA { is: "a folder", .. }) => {
-                    if depth == DEEPEST {
-                        let message = format!("the folders in {} are too deep", shown(&self.root));
-                        return Err(Problem::refused(message, "move its files up"));
-                    }
-                    self.walk(&path, depth + 1, found)?;
-                }
-                Err(error) => return Err(error.into()),
-            }
-            if found.len() > 2 * MOST_FILES {
-                let message = format!("{} holds too many files", shown(&self.root));
-                return Err(Problem::refused(
-                    message,
-                    "take out what belongs to no dossier",
-                ));
-            }
-        }
-        Ok(())
-    }
-
-    /// Returns a name as text, below a folder.
-    fn text(&self, folder: &str, name: &OsString) -> Result<String, Problem> {
+    fn text(&self, name: &OsString) -> Result<String, Problem> {
         let Some(text) = name.to_str() else {
-            let path = self.root.join(folder).join(name);
+            let path = self.root.join(name);
             let message = format!("the name of {} is no Unicode text", shown(&path));
             return Err(Problem::refused(message, "give the file another name").at(&path));
         };
-        Ok(match folder {
-            "" => text.to_string(),
-            _ => format!("{folder}/{text}"),
-        })
+        Ok(text.to_string())
     }
 
     pub(super) fn read(&self, path: &str, most: u64) -> Result<Vec<u8>, Problem> {

@@ -1,4 +1,5 @@
-//! One photograph as it is published: private regions filled, a preview, a full size, squares around regions.
+//! One photograph as it is published: private regions filled, a preview, a full size, squares around regions, and
+//! the square that opens the report.
 //!
 //! In: the bytes of its file, what the record says of it. Out: pictures upright, bounded, without notes.
 //! Not here: reading files.
@@ -7,7 +8,7 @@ use callout::withhold;
 use imaging::Picture;
 use imaging::pixels::{self, Encoding, Format, Limits, PictureError, crop, downscale, metadata};
 use record::{Dossier, Photo, Place, Region, Step};
-use report::{Shown, crop_square, photo_of_step, step_rect};
+use report::{Shown, crop_square, hero_square, photo_of_step, step_rect};
 
 /// What is asked of a picture.
 struct Bounds {
@@ -35,7 +36,9 @@ const SMALLER: f64 = 0.85;
 const CROP: u32 = 480;
 /// Width of the picture of a step, pixels.
 const STEP: u32 = 640;
-/// JPEG quality of both.
+/// Pixels on a side of the square that opens the report.
+const HERO: u32 = 880;
+/// JPEG quality of all three.
 const CROP_QUALITY: u8 = 82;
 /// A larger colour profile is left out: it would be most of a preview.
 const LARGEST_PROFILE: usize = 16_384;
@@ -44,6 +47,8 @@ const LARGEST_PROFILE: usize = 16_384;
 pub(super) struct Published {
     pub(super) shown: Shown,
     pub(super) crops: Vec<(Place, report::Picture)>,
+    /// The square that opens the report, of the photograph chosen for it.
+    pub(super) hero: Option<report::Picture>,
     /// Whether its file told more than its pixels.
     pub(super) had_notes: bool,
 }
@@ -56,7 +61,8 @@ pub(crate) fn private(dossier: &Dossier, file: &str) -> Vec<[u32; 4]> {
 }
 
 /// Makes all pictures of the photograph with the number `number`, decoding it once: its size is looked at before
-/// anything is decoded, and damage is found here and not by the reader.
+/// anything is decoded, and damage is found here and not by the reader. `hero` is the photograph that opens the report,
+/// and what of it shows the product.
 ///
 /// # Errors
 /// A picture that cannot be read or written.
@@ -64,6 +70,7 @@ pub(super) fn publish(
     dossier: &Dossier,
     photo: &Photo,
     number: usize,
+    hero: Option<(&Photo, Option<[u32; 4]>)>,
     bytes: &[u8],
 ) -> Result<Published, PictureError> {
     let mut decoded = pixels::decode(bytes, &Limits::default())?;
@@ -94,11 +101,17 @@ pub(super) fn publish(
         let file = jpeg(&part, CROP_QUALITY, decoded.profile.as_deref());
         Some(file.map(|file| (Place::step(&step.id), file)))
     };
+    let hero = hero.filter(|(of, _)| of.id == photo.id).map(|(_, rect)| {
+        let [left, top, side] = hero_square(rect, size);
+        let part = crop(&decoded.picture, [left, top, side, side], HERO);
+        jpeg(&part, CROP_QUALITY, decoded.profile.as_deref())
+    });
     let squares = photo.regions.iter().map(square);
     Ok(Published {
         crops: squares
             .chain(dossier.steps.iter().filter_map(step))
             .collect::<Result<_, _>>()?,
+        hero: hero.transpose()?,
         shown: Shown {
             size,
             preview: bounded(&decoded, clean.as_deref(), &PREVIEW)?,

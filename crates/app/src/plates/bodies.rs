@@ -6,6 +6,7 @@
 use super::{Plate, Plates, lock};
 use crate::desk::View;
 use crate::{Problem, desk, outlines};
+use imaging::Picture;
 use imaging::bodies::{self, Look, Outline};
 use imaging::geometry::Plane;
 use record::{Item, ItemKind, Region};
@@ -52,6 +53,13 @@ const GONE_TO_MM: f64 = 1.2;
 const GONE_TO_SHARE: f64 = 0.013;
 /// Share of the smaller of two bodies that lies in the other one when both are one.
 const SAME: f64 = 0.5;
+/// Outlines less probable than this are not thought of when one grows.
+const THOUGHT_OF: f64 = 0.02;
+/// Common area over joint area from which two outlines around a place are one.
+const ALIKE: f64 = 0.8;
+/// Outlines around a place that are looked at, and given.
+const MOST_LOOKED_AT: usize = 12;
+const MOST_GROWN: usize = 5;
 /// Side of the box where nothing stands out: mm with a scale, a share of the width without.
 const PLAIN_MM: f64 = 3.0;
 const PLAIN_SHARE: f64 = 0.04;
@@ -110,22 +118,65 @@ impl Plates {
         let pixels = [decoded.picture.width, decoded.picture.height];
         outlines::on(pixels, at, plate.photo)?;
         let (_, plane, look) = known(&plate, pixels);
+        let thought_of = self.thought_of(plate.sha256, &look).await?;
         desk::blocking(move || {
             let frame = Frame::of(pixels, look.px_per_mm, plane.as_deref());
-            let grown = bodies::grow(&decoded.picture, at, &look);
-            let mut grown: Vec<Body> = grown.iter().map(|o| frame.offered(o)).collect();
+            let mut around = around(&thought_of, at);
+            if around.is_empty() {
+                // What is too small for the look at the whole is looked at from near.
+                around = bodies::grow(&decoded.picture, at, &look);
+            }
+            let mut grown: Vec<Body> = around.iter().map(|o| frame.offered(o)).collect();
             // What is no body by its size stays in reach, behind those that are.
             grown.sort_by_key(|body| !frame.fits(body));
             if grown.is_empty() {
                 grown.push(frame.plain(at));
             }
+            grown.truncate(MOST_GROWN);
             Ok(grown)
         })
         .await
     }
 
+    /// Makes ready what [`Plates::grow`] chooses from, so that the first question is answered as soon as later ones.
+    ///
+    /// # Errors
+    /// As [`Plates::bodies`].
+    pub async fn ready_to_grow(&self, view: &View, photo: &str) -> Result<(), Problem> {
+        let plate = Plate::of(view, photo)?;
+        let decoded = self.photograph(plate.sha256).await?;
+        let pixels = [decoded.picture.width, decoded.picture.height];
+        let (_, _, look) = known(&plate, pixels);
+        self.thought_of(plate.sha256, &look).await?;
+        Ok(())
+    }
+
+    /// Every outline that was thought of in a photograph, overlapping ones too, the likeliest first.
+    async fn thought_of(&self, sha256: &str, look: &Look) -> Result<Arc<Vec<Outline>>, Problem> {
+        self.kept_outlines("all", sha256, look, |picture, look| {
+            let marks = bodies::marks(picture, look).into_iter();
+            let mut all: Vec<Outline> = marks.map(|(outline, _)| outline).collect();
+            all.retain(|outline| outline.probability >= THOUGHT_OF);
+            all.sort_by(|a, b| b.probability.total_cmp(&a.probability));
+            all
+        })
+        .await
+    }
+
     async fn outlines(&self, sha256: &str, look: &Look) -> Result<Arc<Vec<Outline>>, Problem> {
-        let key = format!("{sha256} {:?} {:?}", look.px_per_mm, look.known);
+        self.kept_outlines("offered", sha256, look, bodies::find)
+            .await
+    }
+
+    /// Outlines of a photograph, worked out once for its content and what is known of it.
+    async fn kept_outlines(
+        &self,
+        which: &str,
+        sha256: &str,
+        look: &Look,
+        find: fn(&Picture, &Look) -> Vec<Outline>,
+    ) -> Result<Arc<Vec<Outline>>, Problem> {
+        let key = format!("{which} {sha256} {:?} {:?}", look.px_per_mm, look.known);
         let kept = || lock(&self.bodies).get(&key).cloned();
         if let Some(found) = kept() {
             return Ok(found);
@@ -136,11 +187,31 @@ impl Plates {
         }
         let decoded = self.photograph(sha256).await?;
         let look = look.clone();
-        let found = desk::blocking(move || Ok(bodies::find(&decoded.picture, &look))).await?;
+        let found = desk::blocking(move || Ok(find(&decoded.picture, &look))).await?;
         let found = Arc::new(found);
         lock(&self.bodies).insert(key, Arc::clone(&found));
         Ok(found)
     }
+}
+
+/// The likeliest outlines that hold a place, no two of them alike.
+fn around(all: &[Outline], at: [f64; 2]) -> Vec<Outline> {
+    let mut kept: Vec<Outline> = Vec::new();
+    for outline in all.iter().filter(|outline| holds(&outline.corners, at)) {
+        let points = outline.points();
+        if kept.len() < MOST_LOOKED_AT && kept.iter().all(|old| old.agreement(&points) < ALIKE) {
+            kept.push(outline.clone());
+        }
+    }
+    kept
+}
+
+/// Whether a place lies within four corners, clockwise.
+fn holds(corners: &[[f64; 2]; 4], [x, y]: [f64; 2]) -> bool {
+    (0..4).all(|n| {
+        let ([ax, ay], [bx, by]) = (corners[n], corners[(n + 1) % 4]);
+        (bx - ax) * (y - ay) - (by - ay) * (x - ax) >= 0.0
+    })
 }
 
 fn known(plate: &Plate<'_>, pixels: [u32; 2]) -> ([u32; 2], Option<Arc<Plane>>, Look) {

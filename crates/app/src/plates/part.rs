@@ -4,9 +4,12 @@
 //! region, the measure where there is a scale, the item with what was seen of it and what it is taken to be.
 //! Nothing is written here; who sends the edits takes them back as one.
 
+mod named;
+
 use super::bodies::{boards, is_in};
 use crate::desk::View;
 use crate::{Problem, free_id, picture};
+use named::{Named, filled, id, name, slug};
 use record::marking::Seen;
 use record::{Edit, Identity, Item, ItemKind, Photo, Place, Position};
 use serde::{Deserialize, Serialize};
@@ -304,66 +307,6 @@ impl List<'_> {
     }
 }
 
-/// What names a part.
-struct Named<'a> {
-    role: Option<&'a str>,
-    designator: Option<&'a str>,
-    called: Option<&'a str>,
-    id: &'a str,
-}
-
-/// The name of a part: what it does and the reference printed beside it; before that is known, what it is.
-fn name(of: &Named<'_>) -> String {
-    let first = match (of.role, of.called) {
-        (Some(role), _) => capital(role),
-        (None, Some(called)) => called.to_string(),
-        (None, None) => "Part".to_string(),
-    };
-    match of.designator {
-        Some(designator) => format!("{first} {designator}"),
-        None if of.role.is_none() && of.called.is_none() => {
-            capital(&of.id.replace(['-', '_'], " "))
-        }
-        None => first,
-    }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    match letters.next() {
-        Some(first) => first.to_uppercase().chain(letters).collect(),
-        None => String::new(),
-    }
-}
-
-/// The id of a new part: by the reference printed beside it, else by its marking, else by number.
-fn id(parent: &str, designator: Option<&str>, marking: &[String], items: &[Item]) -> String {
-    let is_taken = |id: &str| items.iter().any(|item| item.id == id);
-    let wanted = match designator.map(slug).filter(|id| !id.is_empty()) {
-        Some(designator) => format!("{parent}-{designator}"),
-        None => marking.first().map(|line| slug(line)).unwrap_or_default(),
-    };
-    match wanted.is_empty() {
-        true => {
-            let numbered = (1..).map(|n| format!("part-{n}"));
-            let mut free = numbered.filter(|id| !is_taken(id));
-            free.next().unwrap_or_default()
-        }
-        false => free_id(&wanted, is_taken),
-    }
-}
-
-/// Letters and digits of a text, small.
-fn slug(text: &str) -> String {
-    let plain = text.chars().map(|c| match c {
-        c if c.is_ascii_alphanumeric() => c.to_ascii_lowercase(),
-        _ => '-',
-    });
-    let plain: String = plain.collect();
-    let words = plain.split('-').filter(|word| !word.is_empty());
-    words.collect::<Vec<_>>().join("-")
-}
-
 /// The upright frame around corners: left, top, width and height in whole pixels of the photograph.
 fn rect(corners: &[[f64; 2]; 4], pixels: Option<[u32; 2]>) -> [u32; 4] {
     let bound = |i: usize| {
@@ -375,10 +318,6 @@ fn rect(corners: &[[f64; 2]; 4], pixels: Option<[u32; 2]>) -> [u32; 4] {
     };
     let ([x, w], [y, h]) = (bound(0), bound(1));
     [x, y, w, h]
-}
-
-fn filled(text: Option<&str>) -> Option<&str> {
-    text.map(str::trim).filter(|text| !text.is_empty())
 }
 
 /// What a part does, to be recorded.

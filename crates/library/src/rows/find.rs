@@ -4,9 +4,9 @@ mod asked;
 mod derived;
 mod statements;
 
-use super::Rows;
-use super::engine::Db;
+use super::engine::{Db, on};
 use super::kept::{Deflated, damaged, from_json, inflated, json, unsigned, whole};
+use super::{Rows, write_whole};
 use crate::search::{
     Find, Found, Heads, Hit, Holding, Index, Indexed, Pattern, Thing, held, hit, key, name_words,
     tier,
@@ -17,7 +17,7 @@ use async_trait::async_trait;
 use derived::Derived;
 use sqlx::migrate::Migrator;
 use sqlx::sqlite::{Sqlite, SqliteConnection};
-use sqlx::{FromRow, Transaction};
+use sqlx::{Connection as _, FromRow, Transaction};
 use std::collections::BTreeSet;
 
 /// Dossiers that are fetched at a time beyond those still wanted, for those that are not what was asked.
@@ -135,30 +135,28 @@ impl Index for Rows {
         self.must_be(id).await?;
         let new = Derived::of(indexed)?;
         let body = Deflated::of(&json(indexed)?);
-        let Db::Lite(pool) = &self.write;
-        let mut all = pool.begin_with(self.write.begin()).await?;
-        let old: Option<Row> = sqlx::query_as(statements::OLD)
-            .bind(id.as_str())
-            .fetch_optional(&mut *all)
-            .await?;
-        if let Some(old) = &old
-            && unsigned(old.revision)? > indexed.revision
-        {
-            return Ok(());
-        }
-        let next = sqlx::query_scalar(statements::NEXT_SEQ);
-        let seq: i64 = next.fetch_one(&mut *all).await?;
-        if let Some(old) = &old {
-            take_out(&mut all, old).await?;
-        }
-        put_in(&mut all, id, seq, indexed, &new, body).await?;
-        sqlx::query(statements::DONE)
-            .bind(id.as_str())
-            .bind(whole(indexed.revision)?)
-            .execute(&mut *all)
-            .await?;
-        all.commit().await?;
-        Ok(())
+        write_whole!(self, |all| {
+            let old: Option<Row> = sqlx::query_as(statements::OLD)
+                .bind(id.as_str())
+                .fetch_optional(&mut *all)
+                .await?;
+            if let Some(old) = &old
+                && unsigned(old.revision)? > indexed.revision
+            {
+                return Ok(());
+            }
+            let next = sqlx::query_scalar(statements::NEXT_SEQ);
+            let seq: i64 = next.fetch_one(&mut *all).await?;
+            if let Some(old) = &old {
+                take_out(&mut all, old).await?;
+            }
+            put_in(&mut all, id, seq, indexed, &new, body).await?;
+            sqlx::query(statements::DONE)
+                .bind(id.as_str())
+                .bind(whole(indexed.revision)?)
+                .execute(&mut *all)
+                .await?;
+        })
     }
 
     async fn find(&self, find: &Find) -> Result<Found, LibraryError> {
@@ -192,6 +190,9 @@ impl Index for Rows {
                     let indexed = row.indexed()?;
                     if tier(find, &indexed) == Some(wanted) {
                         gathered.take(|| row.hit(&indexed, &find.matched(&indexed)))?;
+                    }
+                    if gathered.more {
+                        break;
                     }
                 }
                 match rows.last() {

@@ -8,6 +8,8 @@ pub(super) const ADVANCE: &str = "update dossier set revision = $3, name = $4, m
 pub(super) const WITHDRAW: &str = "update dossier set withdrawn = $2, changed = $3 where id = $1";
 /// Takes the dossier's row for writing, if there is one.
 pub(super) const TOUCH: &str = "update dossier set revision = revision where id = $1";
+pub(super) const SETTLED: &str = "select settled from dossier where id = $1";
+pub(super) const SETTLE: &str = "update dossier set settled = $2 where id = $1";
 pub(super) const IS_THERE: &str = "select count(*) from dossier where id = $1";
 
 pub(super) const NEW_DOSSIER: &str = "insert into dossier \
@@ -59,5 +61,8 @@ pub(super) const NEW_FILE: &str = "insert into file \
      (dossier, path, sha256, bytes, width, height, picture) values ($1, $2, $3, $4, $5, $6, $7) \
      on conflict (dossier, path) do nothing";
 pub(super) const FILE_DIGEST: &str = "select sha256 from file where dossier = $1 and path = $2";
+pub(super) const FORGET_FILES: &str = "delete from file where dossier = $1";
+pub(super) const DATE_FILE: &str = "update file set modified = $3 where dossier = $1 and path = $2";
+pub(super) const DATES: &str = "select path, modified from file where dossier = $1 order by path";
 pub(super) const FILES: &str = "select path, sha256, bytes, width, height, picture \
      from file where dossier = $1 order by path";

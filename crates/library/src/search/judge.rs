@@ -95,11 +95,18 @@ pub(crate) fn tier(find: &Find, indexed: &Indexed) -> Option<Tier> {
     if !verdicts || !figures {
         return None;
     }
-    let columns = Columns::of(indexed);
-    if !all_begin(&columns.category, &find.category) || !some_thing(find, indexed) {
+    let category = || words(&indexed.category).into_iter().collect();
+    if !find.category.is_empty() && !all_begin(&category(), &find.category) {
+        return None;
+    }
+    if !some_thing(find, indexed) {
         return None;
     }
     let words = &find.words;
+    if words.is_empty() {
+        return Some(0);
+    }
+    let columns = Columns::of(indexed);
     if all_begin(&columns.product, words) {
         return Some(0);
     }
@@ -177,11 +184,17 @@ impl Find {
     pub(crate) fn matched<'i>(&self, indexed: &'i Indexed) -> Vec<&'i Thing> {
         let patterns = self.patterns();
         let asks = asks_a_thing(self);
+        if !asks && self.words.is_empty() {
+            return Vec::new();
+        }
         let mut ranked = Vec::new();
         for thing in &indexed.things {
             let part = thing.part.as_ref().filter(|_| asks);
             let met = part.is_some_and(|part| meets(self, &patterns, part));
-            let own = own_words(thing);
+            let own = match self.words.is_empty() {
+                true => BTreeSet::new(),
+                false => own_words(thing),
+            };
             let begun = self.words.iter().filter(|word| begins(&own, word)).count();
             let whole = self.words.iter().filter(|word| own.contains(*word)).count();
             if met || begun > 0 {

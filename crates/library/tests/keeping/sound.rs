@@ -1,10 +1,10 @@
 //! Damage is found, backups are whole, and what earlier versions kept is brought forward.
 
-use crate::bench::{AT, answer, category, fill, lamp, list, send, set};
+use crate::bench::{AT, answer, category, fill, lamp, lamp_text, list, send, set};
 use bytes::Bytes;
 use library::{
-    DossierId, EditList, FileEntry, Library, LibraryError, Origin, ROWS, RefusalKind, Revision,
-    Verified, Which,
+    DossierId, EditList, FileEntry, Library, LibraryError, Origin, Person, Publication, ROWS,
+    RefusalKind, Revision, Verified, Which,
 };
 use record::Place;
 use serde_json::json;
@@ -56,6 +56,74 @@ pub(crate) async fn a_library_in_use_is_sound(library: Library) {
         damage: Vec::new(),
     };
     assert_eq!(library.verify().await.expect("in reach"), expected);
+}
+
+/// Publishes the dossier of a lamp with one file.
+async fn published(library: &Library) -> DossierId {
+    let id = lamp(library).await;
+    let page = Bytes::from_static(b"<!doctype html>");
+    let file = library
+        .keep_published("report.html", page)
+        .await
+        .expect("room");
+    let publication = Publication {
+        version: 1,
+        revision: 1,
+        at: AT,
+        by: Person::from("A"),
+        reason: None,
+        fingerprint: None,
+        files: vec![file],
+    };
+    library.publish(&id, publication).await.expect("the first");
+    id
+}
+
+pub(crate) async fn what_was_published_is_looked_at(library: Library) {
+    published(&library).await;
+    let verified = library.verify().await.expect("in reach");
+    assert_eq!(
+        (verified.files, verified.bytes, verified.unused),
+        (1, 15, 0)
+    );
+    assert_eq!(verified.damage, []);
+}
+
+#[tokio::test]
+async fn a_backup_holds_what_was_published_and_damage_in_it_is_found() {
+    for single in [false, true] {
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        if single {
+            let text = folder.path().join("dossier.toml");
+            std::fs::write(text, lamp_text()).expect("written");
+        }
+        let library = Library::open(folder.path())
+            .await
+            .expect("an empty folder, or a dossier's");
+        assert_eq!(library.holds_one(), single);
+        let id = published(&library).await;
+        let into = tempfile::tempdir().expect("a temporary folder");
+        let into = into.path().join("copy");
+        library.backup(&into).await.expect("room");
+        let copy = Library::open_existing(&into).await.expect("a library");
+        let file = copy
+            .publications(&id)
+            .await
+            .expect("there")
+            .remove(0)
+            .files
+            .remove(0);
+        assert_eq!(
+            copy.object(&file.sha256).await.expect("there"),
+            "<!doctype html>"
+        );
+        std::fs::write(into.join(file.key().to_string()), "other").expect("written");
+        let verified = copy.verify().await.expect("in reach");
+        assert!(
+            verified.damage[0].what.starts_with("report.html"),
+            "{verified:?}"
+        );
+    }
 }
 
 pub(crate) async fn bytes_that_no_dossier_names_are_counted_and_no_damage(library: Library) {

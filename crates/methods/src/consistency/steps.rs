@@ -46,7 +46,8 @@ pub(super) fn found(case: &Case<'_>) -> Result<Vec<Contradiction>, Cancelled> {
 
 fn planned<'d>(case: &Case<'d>, step: &str) -> Option<&'d Step> {
     let step = &case.dossier.steps[case.lookup().step(step)?];
-    (!step.done).then_some(step)
+    // What is taken while it runs belongs to it.
+    step.is_planned().then_some(step)
 }
 
 fn after_a_plan(about: Place, what: String, step: &Step) -> Contradiction {

@@ -6,7 +6,9 @@ use super::risk;
 use super::routes::{way_to_cell, ways_to_spares};
 use crate::cells::{care, may_burn};
 use crate::distinct::Distinct;
-use crate::words::{Tally, Words as _, capital, counted, listed, listed_or_none, spelt_of};
+use crate::words::{
+    Tally, Words as _, capital, counted, listed, listed_or_none, spelt_of, spelt_start,
+};
 use crate::{
     Answer, Cancelled, Case, Cell, Column, Detail, Finding, Method, StepRow, Table, Verdict, inputs,
 };
@@ -122,7 +124,7 @@ fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
             0 => String::new(),
             n => format!("; {} planned", spelt_of(n, "more is", "more are")),
         },
-        screws.of("fastener was", "fasteners were"),
+        screws.start("fastener was", "fasteners were"),
         match all.tools(steps) {
             none if none.is_empty() => "no tool".to_string(),
             tools => listed(tools.into_iter().map(|t| t.to_string()).collect()),
@@ -295,10 +297,10 @@ fn evidence_at_risk(case: &Case<'_>) -> Finding {
             .map(|(k, (n, one, many))| match k {
                 0 => format!(
                     "{} {}",
-                    counted(n, "measurement", "measurements"),
+                    spelt_start(n, "measurement", "measurements"),
                     if n == 1 { one } else { many }
                 ),
-                _ => counted(n, one, many),
+                _ => spelt_of(n, one, many),
             })
             .collect();
         format!("{}.", told.join("; "))

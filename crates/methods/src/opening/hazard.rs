@@ -6,7 +6,7 @@
 use crate::Case;
 use crate::assumed;
 use crate::cells::{called, may_burn};
-use crate::words::capital;
+use crate::words::{capital, the, the_start};
 use quantity::Dimension;
 use record::{Action, Hazard, Item, Step};
 use std::collections::{BTreeSet, HashMap};
@@ -172,18 +172,18 @@ pub fn cautions<'d>(case: &Case<'d>, cells: &Cells<'d>, at: usize) -> Vec<String
                 .unwrap_or_default();
             found.push(match near {
                 Nearness::Beside => format!(
-                    "{}{temperature} right next to the {} '{}', which is still in place: do \
-                     not pierce, bend or overheat it; free or shield it first if the product allows.",
+                    "{}{temperature} right next to {}, a {} that is still in place: do not pierce, \
+                     bend or overheat it; free or shield it first if the product allows.",
                     capital(threat),
-                    called(cell),
-                    cell.name
+                    the(cell),
+                    called(cell)
                 ),
                 Nearness::SamePart => format!(
-                    "{}{temperature} while the {} '{}' is still in this part of the product: \
-                     keep tool depth and temperature low.",
+                    "{}{temperature} while {}, a {}, is still in this part of the product: keep \
+                     tool depth and temperature low.",
                     capital(threat),
-                    called(cell),
-                    cell.name
+                    the(cell),
+                    called(cell)
                 ),
             });
         }
@@ -196,9 +196,9 @@ pub fn cautions<'d>(case: &Case<'d>, cells: &Cells<'d>, at: usize) -> Vec<String
     if let Some(cell) = frees_cell {
         found.extend(case.dangers().get(&cell.id).map(|d| d.caution(&cell.name)));
         found.push(format!(
-            "'{}' is a {}: lift it without bending it, insulate its contacts at once, store it \
+            "{} is a {}: lift it without bending it, insulate its contacts at once, store it \
              apart from anything that burns.",
-            cell.name,
+            the_start(cell),
             called(cell)
         ));
     }

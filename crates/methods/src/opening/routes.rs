@@ -9,7 +9,9 @@ use super::hazard;
 use crate::cells::care;
 use crate::distinct::Distinct;
 use crate::inputs::unit;
-use crate::words::{Tally, Words as _, counted, listed, listed_or_none, spelt_of, the, the_start};
+use crate::words::{
+    Tally, Words as _, counted, listed, listed_or_none, spelt_of, spelt_start, the, the_start,
+};
 use crate::{Cancelled, Case, Cell, Column, Detail, Finding, Method, Table};
 use record::{Action, Dossier, Item, Place, Undo};
 
@@ -68,7 +70,7 @@ pub(super) fn way_to_cell(opening: &Opening<'_, '_>, cell: &Item) -> Finding {
             none if none == Tally::default() => String::new(),
             some => format!(
                 "{} undone on the way. ",
-                some.of("fastener is", "fasteners are")
+                some.start("fastener is", "fasteners are")
             ),
         },
         match route.undo(steps) {
@@ -216,9 +218,9 @@ pub(super) fn ways_to_spares(opening: &Opening<'_, '_>) -> Result<Option<Finding
     finding.sentence = match deepest {
         Some((steps, item)) => format!(
             "{} be reached; {} lies deepest, {} in.",
-            counted(rows.len(), "spare part can", "spare parts can"),
+            spelt_start(rows.len(), "spare part can", "spare parts can"),
             the(item),
-            counted(steps, "step", "steps")
+            spelt_of(steps, "step", "steps")
         ),
         None => "No recorded step frees a spare part.".to_string(),
     };

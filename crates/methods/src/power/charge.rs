@@ -114,9 +114,9 @@ fn set(cell: &Item, time: &ChargingTime<'_>, least: &Figure, span: &(Figured, Fi
         least.text
     );
     match span {
-        (Ok(short), Ok(long)) => format!(
-            "{start}. With the slow end of the charge, which nobody measured, {} to {}.",
-            short.text, long.text
+        (Ok(_), Ok(long)) => format!(
+            "{start}. With the slow end of the charge, which nobody measured, it takes up to {}.",
+            long.text
         ),
         _ => format!("{start}."),
     }

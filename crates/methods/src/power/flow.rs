@@ -264,9 +264,12 @@ fn drawn(item: &Item) -> Option<(f64, f64)> {
     currents.reduce(|(a, b), (c, d)| (a.min(c), b.max(d)))
 }
 
-/// Tells a range in the thousandth, if its upper end is below a tenth.
+/// Below this a range is told in thousandths of the unit.
+const FEW: f64 = 0.1;
+
+/// Tells a range of SI values, in thousandths where both are small.
 fn range(low: f64, high: f64, symbol: &str) -> Cell {
-    let (scale, symbol) = match high < 0.1 {
+    let (scale, symbol) = match high < FEW {
         true => (1e3, format!("m{symbol}")),
         false => (1.0, symbol.to_string()),
     };

@@ -2,6 +2,7 @@
 
 use super::flow::Flows;
 use crate::cells::is_cell;
+use crate::network::is_unknown_stage;
 use crate::{Case, Cell, PathRole, PowerEdge, PowerMap, PowerNode};
 use quantity::Stated;
 use record::{ConversionKind, Item};
@@ -92,6 +93,8 @@ fn sort(case: &Case<'_>, item: &Item) -> PathRole {
         PathRole::Contact
     } else if is_cell(item) {
         PathRole::Cell
+    } else if is_unknown_stage(item) && !case.network().ends(item) {
+        PathRole::Unknown
     } else if let Some(conversion) = &item.converts {
         if conversion.kind == ConversionKind::Switch {
             PathRole::Pass

@@ -10,6 +10,8 @@ mod charge;
 mod flow;
 mod label;
 mod map;
+mod mistakes;
+mod narrow;
 mod path;
 mod rows;
 mod shared;
@@ -20,6 +22,8 @@ use crate::inputs::{tidy, unit};
 use crate::network::{Printed, VoltageFate, ratings_and_claims, voltage_fate};
 use crate::words::{listed, the};
 use crate::{Answer, Case, Detail, Finding, Method, Missing, RowsOf, Verdict};
+pub use mistakes::{Mistake, mistakes};
+pub use narrow::{Narrowing, Narrowings, narrowings};
 use quantity::format_quantity;
 use record::{Dossier, Place};
 use rows::VoltageRow;
@@ -116,7 +120,7 @@ fn overview(case: &Case<'_>, bindings: &map::Bindings, flows: &flow::Flows) -> F
         ));
     } else {
         finding.sentence = format!(
-            "Power enters at {} and is stored in {}.",
+            "Power enters at {}, and is stored in {}.",
             at_least_one(entrances, "no contact on record"),
             at_least_one(cells.clone(), "no cell on record"),
         );

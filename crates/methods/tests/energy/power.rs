@@ -263,3 +263,113 @@ fn the_writing_of_a_limit_changes_no_interval() {
         near(of_other, u, 1e-9);
     }
 }
+
+/// A socket of 5 V and 1 A, a stage of which nothing is known, a cell of 3.7 V and 600 mAh.
+fn unknown_stage() -> String {
+    linear("5.0 V", "0.8 A", "3.7 V")
+        .replace("5.0 V ⎓ 2 A", "5.0 V ⎓ 1 A")
+        .replace(
+            "converts = { kind = \"linear-charger\", output-current-limit = \"0.8 A\" }",
+            "converts = { kind = \"unknown\" }",
+        )
+}
+
+/// A stage that passes current lets 1 A into the cell; one that passes energy η · 5 V ÷ 3.7 V · 1 A, which for every
+/// η over 0.74 is more. Both ways of the range are told, and what stays is narrower.
+#[test]
+fn an_unknown_stage_is_told_by_what_knowing_it_would_narrow() {
+    let dossier = dossier(&unknown_stage());
+    let told = power::narrowings(&dossier, &methods::Known::default()).unwrap();
+    assert_eq!(told.too_many, None);
+    let [narrowing] = told.found.as_slice() else {
+        panic!("{told:?}");
+    };
+    assert_eq!(narrowing.item, "charger");
+    assert!(narrowing.left < 0.95, "{narrowing:?}");
+    let kinds: Vec<_> = narrowing.then.iter().map(|(kind, _)| *kind).collect();
+    use record::ConversionKind::{LinearCharger, SwitchedCharger};
+    assert_eq!(kinds, [LinearCharger, SwitchedCharger]);
+    // The ranges are those of the same record with the stage known.
+    for (kind, word) in [
+        (LinearCharger, "linear-charger"),
+        (SwitchedCharger, "switched-charger"),
+    ] {
+        let known = unknown_stage().replace("kind = \"unknown\"", &format!("kind = \"{word}\""));
+        let findings = answers(power::examine, &super::dossier(&known));
+        let figure = findings
+            .iter()
+            .filter(|f| f.id == narrowing.figure.finding)
+            .flat_map(|f| &f.figures)
+            .find(|f| f.key == narrowing.figure.key)
+            .unwrap();
+        let (low, high) = (figure.interval.low, figure.interval.high);
+        let text = quantity::Figure::told(f64::midpoint(low, high), (low, high), &[], &figure.unit);
+        assert!(
+            narrowing.then.contains(&(kind, text.clone())),
+            "{text}: {narrowing:?}"
+        );
+    }
+}
+
+#[test]
+fn what_is_known_and_what_is_unknown_too_often_is_not_computed_over() {
+    let known = dossier(&linear("5.0 V", "0.8 A", "3.7 V"));
+    let told = power::narrowings(&known, &methods::Known::default()).unwrap();
+    assert_eq!(told, power::Narrowings::default());
+    let mut text = unknown_stage();
+    for n in 0..4 {
+        text = text.replace(
+            "[[links]]\nfrom = \"charger\"",
+            &format!(
+                "[[items]]\nid = \"u{n}\"\nname = \"u{n}\"\nkind = \"part\"\nparent = \"set\"\n\
+                 [[links]]\nfrom = \"socket\"\nto = \"u{n}\"\nkind = \"power\"\n\
+                 [[links]]\nfrom = \"u{n}\"\nto = \"cell\"\nkind = \"power\"\n\
+                 [[links]]\nfrom = \"charger\""
+            ),
+        );
+    }
+    let told = power::narrowings(&dossier(&text), &methods::Known::default()).unwrap();
+    assert_eq!(told.too_many, Some(5));
+}
+
+/// Slips are named with every item where they show; what is charged and gives is no ring.
+#[test]
+fn slips_in_the_links_are_named_at_every_end() {
+    let sound = linear("5.0 V", "0.8 A", "3.7 V");
+    assert_eq!(power::mistakes(&dossier(&sound)), []);
+    let link = |from: &str, to: &str| {
+        format!("[[links]]\nfrom = \"{from}\"\nto = \"{to}\"\nkind = \"power\"\n")
+    };
+    let fed_by_cell = format!("{sound}{}", link("cell", "charger"));
+    assert_eq!(power::mistakes(&dossier(&fed_by_cell)), []);
+    let board = "[[items]]\nid = \"board\"\nname = \"board\"\nkind = \"board\"\nparent = \"set\"\n";
+    let ring = format!(
+        "{sound}{board}{}{}",
+        link("charger", "board"),
+        link("board", "charger")
+    );
+    let told = power::mistakes(&dossier(&ring));
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert_eq!(told[0].at, ["charger", "board"]);
+    let unfed = sound.replace(
+        "from = \"charger\"\nto = \"cell\"",
+        "from = \"cell\"\nto = \"charger\"",
+    );
+    let told = power::mistakes(&dossier(&unfed));
+    assert_eq!(
+        told.iter().map(|m| m.at.clone()).collect::<Vec<_>>(),
+        [["cell"]],
+        "{told:?}"
+    );
+    let two = sound.replace(
+        "converts = { kind = \"linear-charger\", output-current-limit = \"0.8 A\" }",
+        "converts = { kind = \"linear-charger\", output-current-limit = \"0.8 A\" }\n\
+         part = { ratings = { charge-current-limit = \"0.5 A\" } }",
+    );
+    let told = power::mistakes(&dossier(&two));
+    assert!(
+        told[0].text.contains("0.8 A") && told[0].text.contains("0.5 A"),
+        "{told:?}"
+    );
+    assert_eq!(told[0].at, ["charger"]);
+}

@@ -11,7 +11,7 @@ use crate::cards::{CardCertainty, ChipCard, Chips, Crop, Seat};
 use crate::words::{Words as _, percent};
 use crate::{Block, RowMark, Section, anchor, crop_square, photo_anchor};
 pub(super) use class::{Class, class};
-use methods::words::{counted, listed};
+use methods::words::{listed, spelt, spelt_start};
 use methods::{Cell, Column, Detail, PartRow};
 use quantity::digits;
 use record::{Certainty, Item, ItemKind, Photo, Place, Region};
@@ -74,8 +74,11 @@ fn how_sure(chips: &[Chip<'_>]) -> String {
     let told = told.iter().filter(|(n, _)| *n > 0);
     let mut text = format!(
         "{}: {}.",
-        counted(chips.len(), "chip", "chips"),
-        listed(told.map(|(n, words)| format!("{n} {words}")).collect())
+        spelt_start(chips.len(), "chip", "chips"),
+        listed(
+            told.map(|(n, words)| format!("{} {words}", spelt(*n)))
+                .collect()
+        )
     );
     let mut lines = chips.iter().map(|c| c.row.marking.as_str());
     if lines.clone().any(|l| l.contains('?')) {

@@ -1,10 +1,11 @@
 //! Claims: what the maker printed beside what was found.
 
 use super::{Page, evidence_of, stated, summary};
-use crate::words::{Words as _, counted, percent};
+use crate::words::{Words as _, percent};
 use crate::{
     Block, ClaimGroup, ClaimRow, ClaimTable, Photographs, RowMark, Section, finding_anchor, svg,
 };
+use methods::words::spelt_start;
 use methods::{
     Between, Cell, Column, Finding, Findings, Judgement, Margin, Method, QuantityValue, Verdict,
 };
@@ -142,7 +143,7 @@ fn table(page: &mut Page<'_>, judged: &[Judged<'_>]) -> Block {
         let rows: Vec<ClaimRow> = of_group.map(|j| row(page, j)).collect();
         let words = format!(
             "{} {}",
-            counted(rows.len(), "claim", "claims"),
+            spelt_start(rows.len(), "claim", "claims"),
             summary::verb(*verdict, rows.len())
         );
         (!rows.is_empty()).then_some(ClaimGroup {
@@ -184,7 +185,7 @@ fn row(page: &mut Page<'_>, judged: &Judged<'_>) -> ClaimRow {
         number: *number,
         anchor: page.entry(&Place::claim(&claim.id)),
         said: format!("“{}”", claim.text),
-        printed: claim.printed.clone(),
+        printed: methods::words::place(&claim.printed),
         found: judgement.map_or_else(String::new, Judgement::printed),
         how: judgement
             .filter(|_| is_figure)
@@ -325,7 +326,7 @@ fn plot(page: &mut Page<'_>, judged: &[Judged<'_>], blocks: &mut Vec<Block>) {
              mark what it says, the bar what was found with its 95 % interval: filled where that decides, open \
              where the limit may lie in it. Distances are \
              multiples of what is allowed, drawn closer together the farther out they lie.",
-            counted(rows.len(), "claim", "claims")
+            spelt_start(rows.len(), "claim", "claims")
         ),
         svg: svg::claims(&rows, &alternative),
         alternative,

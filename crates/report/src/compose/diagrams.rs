@@ -7,6 +7,7 @@ use super::Page;
 use crate::svg::{BlockBox, BlockWire};
 use crate::{Block, RowMark, anchor, svg};
 use methods::{Between, Cell, Column, Finding, PathRole, PowerMap, PowerNode, SignalMap};
+use record::Dossier;
 
 /// Said of what limits a path.
 const LIMITS: &str = "limits the path";
@@ -25,8 +26,13 @@ impl<'a> Groups<'a> {
         }))
     }
 
-    fn names(&self, page: &Page<'_>) -> Vec<String> {
-        self.0.iter().map(|id| page.item_name(id)).collect()
+    fn names(&self, dossier: &Dossier) -> Vec<String> {
+        let name = |id: &&str| {
+            dossier
+                .item(id)
+                .map_or_else(|| id.to_string(), |i| i.name.clone())
+        };
+        self.0.iter().map(name).collect()
     }
 }
 
@@ -35,7 +41,21 @@ pub(super) fn power(page: &mut Page<'_>, of: &Finding, map: &PowerMap, blocks: &
     if map.nodes.is_empty() {
         return;
     }
-    let name = |id: &str| power_name(page, map, id);
+    let (svg, alternative) = power_drawing(page.dossier, map);
+    let id = page.anchor(anchor("drawing", &of.id.to_string()));
+    blocks.push(Block::Drawing {
+        id,
+        caption: "How power runs: on each arrow its net, volts, and the most amperes and watts that pass. What is \
+                  framed heavily limits its path."
+            .into(),
+        svg,
+        alternative,
+    });
+}
+
+/// Draws where power flows; returns the drawing and the same in words.
+pub fn power_drawing(dossier: &Dossier, map: &PowerMap) -> (String, String) {
+    let name = |id: &str| power_name(dossier, map, id);
     let alternative = power_in_words(map, &name);
     let merged = merged(map);
     let mut groups = Groups::default();
@@ -45,7 +65,7 @@ pub(super) fn power(page: &mut Page<'_>, of: &Finding, map: &PowerMap, blocks: &
             names: nodes
                 .iter()
                 .map(|n| match nodes.len() {
-                    1 => with_role(page, &n.item, &n.name),
+                    1 => with_role(dossier, &n.item, &n.name),
                     _ => n.name.clone(),
                 })
                 .collect(),
@@ -55,6 +75,7 @@ pub(super) fn power(page: &mut Page<'_>, of: &Finding, map: &PowerMap, blocks: &
                 _ => Vec::new(),
             },
             filled: nodes[0].sort == PathRole::Cell,
+            is_open: nodes[0].sort == PathRole::Unknown,
             heavy: nodes.iter().any(|n| n.binds).then_some(LIMITS),
             group: groups.number(nodes[0].group.as_deref()),
             is_elsewhere: false,
@@ -82,16 +103,8 @@ pub(super) fn power(page: &mut Page<'_>, of: &Finding, map: &PowerMap, blocks: &
             })
         })
         .collect();
-    let svg = svg::blocks(&boxes, &wires, &groups.names(page), &alternative);
-    let id = page.anchor(anchor("drawing", &of.id.to_string()));
-    blocks.push(Block::Drawing {
-        id,
-        caption: "How power runs: on each arrow its net, volts, and the most amperes and watts that pass. What is \
-                  framed heavily limits its path."
-            .into(),
-        svg,
-        alternative,
-    });
+    let svg = svg::blocks(&boxes, &wires, &groups.names(dossier), &alternative);
+    (svg, alternative)
 }
 
 /// Says the same as the drawing, one row for each arrow.
@@ -101,7 +114,7 @@ pub(super) fn power_in_rows(
     map: &PowerMap,
     blocks: &mut Vec<Block>,
 ) {
-    let name = |id: &str| power_name(page, map, id);
+    let name = |id: &str| power_name(page.dossier, map, id);
     let rows = map
         .edges
         .iter()
@@ -152,14 +165,17 @@ pub(super) fn power_in_rows(
 pub(super) fn signals(page: &mut Page<'_>, of: &Finding, map: &SignalMap, blocks: &mut Vec<Block>) {
     let name = |id: &str| {
         let node = map.nodes.iter().find(|n| n.item == id);
-        node.map_or_else(|| id.to_string(), |n| with_role(page, &n.item, &n.name))
+        node.map_or_else(
+            || id.to_string(),
+            |n| with_role(page.dossier, &n.item, &n.name),
+        )
     };
     let mut groups = Groups::default();
     let boxes: Vec<BlockBox> = map
         .nodes
         .iter()
         .map(|node| BlockBox {
-            names: vec![with_role(page, &node.item, &node.name)],
+            names: vec![with_role(page.dossier, &node.item, &node.name)],
             sort: node.outside.printed(),
             filled: !node.outside.is_nothing(),
             group: groups.number(node.group.as_deref()),
@@ -187,7 +203,7 @@ pub(super) fn signals(page: &mut Page<'_>, of: &Finding, map: &SignalMap, blocks
         format!("{} to {}{net}", name(&edge.from), name(&edge.to))
     });
     let alternative = format!("Signals run from {}.", told.collect::<Vec<_>>().join("; "));
-    let svg = svg::blocks(&boxes, &wires, &groups.names(page), &alternative);
+    let svg = svg::blocks(&boxes, &wires, &groups.names(page.dossier), &alternative);
     let id = page.anchor(anchor("drawing", &of.id.to_string()));
     blocks.push(Block::Drawing {
         id,
@@ -199,9 +215,9 @@ pub(super) fn signals(page: &mut Page<'_>, of: &Finding, map: &SignalMap, blocks
     });
 }
 
-fn power_name(page: &Page<'_>, map: &PowerMap, id: &str) -> String {
+fn power_name(dossier: &Dossier, map: &PowerMap, id: &str) -> String {
     let node = map.nodes.iter().find(|n| n.item == id);
-    node.map_or_else(|| id.to_string(), |n| with_role(page, &n.item, &n.name))
+    node.map_or_else(|| id.to_string(), |n| with_role(dossier, &n.item, &n.name))
 }
 
 fn power_in_words(map: &PowerMap, name: &dyn Fn(&str) -> String) -> String {
@@ -275,14 +291,15 @@ fn sort(role: PathRole) -> &'static str {
     match role {
         PathRole::Contact => "to the outside",
         PathRole::Cell => "cell",
+        PathRole::Unknown => "not known what it does",
         // What the others do, their names say.
         PathRole::Converter | PathRole::Load | PathRole::Pass => "",
     }
 }
 
 /// Adds to a name such as "U2" what the part does, where the name does not say it.
-fn with_role(page: &Page<'_>, item: &str, name: &str) -> String {
-    let role = page.dossier.item(item).and_then(|i| i.role.as_deref());
+fn with_role(dossier: &Dossier, item: &str, name: &str) -> String {
+    let role = dossier.item(item).and_then(|i| i.role.as_deref());
     match role {
         Some(role) if name.chars().count() <= 4 => format!("{name}, {role}"),
         _ => name.to_string(),

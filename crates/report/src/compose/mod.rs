@@ -29,6 +29,7 @@ mod timing;
 pub use callouts::{Named, named};
 pub use claims::{JudgedClaim, judged_claims};
 pub(crate) use details::value_and_half;
+pub use diagrams::power_drawing;
 pub use disclosure::{credit, disclosure, name_bundle};
 pub use head::hero_photo;
 pub(crate) use summary::{cautions, counts, judged, step_number};

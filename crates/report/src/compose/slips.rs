@@ -1,9 +1,9 @@
 //! Slips in the record: what the analyst wrote that something else in the record contradicts.
 
 use super::Page;
-use crate::words::counted;
 use crate::{Block, Section, ShortAnswer, finding_anchor};
 use methods::Method;
+use methods::words::spelt_start;
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -23,7 +23,7 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
     if !slips.is_empty() {
         blocks.push(Block::Paragraph(format!(
             "{} of ours {} by something else that was seen or written.",
-            counted(slips.len(), "entry", "entries"),
+            spelt_start(slips.len(), "entry", "entries"),
             if slips.len() == 1 {
                 "is contradicted"
             } else {

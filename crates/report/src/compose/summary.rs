@@ -72,7 +72,7 @@ pub(super) fn tally(judged: &[&Finding]) -> String {
     let counts = ORDER.map(|v| (v, judged.iter().filter(|f| f.verdict == Some(v)).count()));
     let parts = counts.iter().filter(|(_, n)| *n > 0);
     let parts: Vec<String> = parts
-        .map(|(v, n)| format!("{n} {}", verb(*v, *n)))
+        .map(|(v, n)| format!("{} {}", methods::words::spelt(*n), verb(*v, *n)))
         .collect();
     format!(
         "The maker prints {}: {}.",

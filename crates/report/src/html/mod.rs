@@ -37,20 +37,7 @@ pub fn html(document: &Document) -> String {
         .iter()
         .map(|section| self::section(document, section, &mut numbers))
         .collect();
-    let page = markup! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="color-scheme" content="light dark";
-                // The browser itself refuses whatever is neither in this file nor a picture beside it.
-                meta http-equiv="Content-Security-Policy"
-                    content={ "default-src 'none'; img-src data: 'self'; font-src data:; style-src 'unsafe-inline'; script-src '" (script::HASH) "'" };
-                title { (clean(&document.title)) ": teardown report" }
-                style { (PreEscaped(style::style_sheet())) }
-            }
-            body {
+    let body = markup! {
                 a class="skip" href="#content" { "Skip to the report" }
                 (head::head(document))
                 nav aria-label="Contents" {
@@ -73,7 +60,40 @@ pub fn html(document: &Document) -> String {
                         "its inputs and where they were seen." }
                 }
                 script { (PreEscaped(script::SCRIPT)) }
+    };
+    page(&Frame {
+        title: &format!("{}: teardown report", document.title),
+        // Pictures in full size lie beside the file.
+        policy: &format!("img-src data: 'self'; script-src '{}'", script::HASH),
+        style: &style::style_sheet(),
+        body,
+    })
+}
+
+/// What a page differs in from others.
+struct Frame<'f> {
+    title: &'f str,
+    /// What it may load or run beside its own styles and typefaces.
+    policy: &'f str,
+    style: &'f str,
+    body: Markup,
+}
+
+/// Writes a page. The browser itself refuses whatever its policy does not name.
+fn page(frame: &Frame<'_>) -> String {
+    let page = markup! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light dark";
+                meta http-equiv="Content-Security-Policy"
+                    content={ "default-src 'none'; font-src data:; style-src 'unsafe-inline'; " (frame.policy) };
+                title { (clean(frame.title)) }
+                style { (PreEscaped(frame.style)) }
             }
+            body { (frame.body) }
         }
     };
     let mut text = scripts::marked(&page.into_string());

@@ -4,10 +4,10 @@
 
 use super::finding::mark;
 use super::head::address;
-use super::style;
+use super::{Frame, page, style};
 use crate::words::{capital, clean};
 use crate::{Block, ClaimGroup, Document};
-use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
+use maud::{Markup, html as markup};
 use methods::Verdict;
 
 /// Rows per list: failures are never cut, what holds is cut first.
@@ -21,19 +21,7 @@ const MOST: [(Verdict, usize); 4] = [
 /// Writes the sheet as one HTML file that needs neither network nor script.
 pub fn sheet_html(document: &Document) -> String {
     let head = &document.head;
-    let page = markup! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="color-scheme" content="light dark";
-                meta http-equiv="Content-Security-Policy"
-                    content="default-src 'none'; img-src data:; font-src data:; style-src 'unsafe-inline'";
-                title { (clean(&document.title)) ": on one page" }
-                style { (PreEscaped(style::tokens())) (PreEscaped(include_str!("sheet.css"))) }
-            }
-            body {
+    let body = markup! {
                 main {
                     header {
                         @if let Some(hero) = &head.hero {
@@ -94,10 +82,13 @@ pub fn sheet_html(document: &Document) -> String {
                         span { "Made with Underlid." }
                     }
                 }
-            }
-        }
     };
-    super::scripts::marked(&page.into_string())
+    page(&Frame {
+        title: &format!("{}: on one page", document.title),
+        policy: "img-src data:",
+        style: &format!("{}{}", style::tokens(), include_str!("sheet.css")),
+        body,
+    })
 }
 
 fn claims(document: &Document, verdict: Verdict) -> Markup {

@@ -85,7 +85,7 @@ pub(super) const WORDS: &[WordList] = &[
     WordList {
         name: "PathRole",
         about: "What an item does on the power path.",
-        words: &["contact", "converter", "cell", "load", "pass"],
+        words: &["contact", "converter", "cell", "load", "pass", "unknown"],
     },
     WordList {
         name: "Certainty",

@@ -33,6 +33,8 @@ pub(crate) struct BlockBox {
     pub(crate) group: Option<usize>,
     /// Whether it stands for a box of another part of the diagram.
     pub(crate) is_elsewhere: bool,
+    /// Whether it is not known what it does.
+    pub(crate) is_open: bool,
 }
 
 /// An arrow of a diagram.
@@ -54,6 +56,7 @@ struct Labels {
     filled: bool,
     heavy: Option<&'static str>,
     is_elsewhere: bool,
+    is_open: bool,
 }
 
 /// Draws boxes in the groups named and the arrows between them.
@@ -166,6 +169,7 @@ fn labels(one: &BlockBox) -> Labels {
         filled: one.filled,
         heavy: one.heavy,
         is_elsewhere: one.is_elsewhere,
+        is_open: one.is_open,
     }
 }
 
@@ -294,7 +298,8 @@ fn node(canvas: &mut Canvas, [x, y, w, h]: Rect, labels: &Labels) {
         // The accent is for contradictions; what limits a path is framed heavily.
         Some(_) => Stroke(InkClass::Ink, 3.2, false),
         None if labels.is_elsewhere => Stroke(InkClass::Line, 1.0, true),
-        None => Stroke(InkClass::Ink, 1.2, false),
+        // What is not known is left open.
+        None => Stroke(InkClass::Ink, 1.2, labels.is_open),
     };
     canvas.rect([x, y, w, h], Some(fill), Some(outline));
     let mut base = y + PAD + 9.0;

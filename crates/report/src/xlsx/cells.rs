@@ -1,6 +1,7 @@
 //! The sheet of cells: what is printed on each, and what follows from it.
 
 use super::sheet::Sheet;
+use super::value::full;
 use methods::words::capital;
 use methods::{Cell, Column, Finding, Findings, Method};
 use quantity::{Figure, Stated, Unit, units};
@@ -23,7 +24,6 @@ pub(super) fn cells(dossier: &Dossier, findings: &Findings) -> Sheet {
     let unit = |symbol: &str| Unit::parse(symbol).unwrap_or_else(|_| units::one());
     let in_unit = |heading: &str, symbol: &str| Column::in_unit(heading, unit(symbol));
     let mut columns = vec![
-        (Column::words("Item"), 16.0),
         (Column::words("Name"), 24.0),
         (Column::count("Count"), 7.0),
         (Column::words("Form"), 11.0),
@@ -40,8 +40,9 @@ pub(super) fn cells(dossier: &Dossier, findings: &Findings) -> Sheet {
     for (name, unit) in &kinds {
         let name = capital(name);
         let half = format!("{name}, ± (95 %)");
-        columns.push((Column::in_unit(name, (*unit).clone()), 12.0));
+        columns.push((Column::in_unit(&name, (*unit).clone()), 12.0));
         columns.push((Column::in_unit(half, unit.difference()), 12.0));
+        columns.push((Column::number(format!("{name}, full value")), 14.0));
     }
     let rows = dossier
         .items
@@ -56,7 +57,9 @@ pub(super) fn cells(dossier: &Dossier, findings: &Findings) -> Sheet {
                 .collect();
             for (name, unit) in &kinds {
                 let figure = own.iter().find(|f| f.name == *name && f.unit == **unit);
-                row.extend(figure.map_or([Cell::Nothing, Cell::Nothing], |f| pair(f)));
+                row.extend(
+                    figure.map_or([Cell::Nothing, Cell::Nothing, Cell::Nothing], |f| told(f)),
+                );
             }
             row
         })
@@ -67,7 +70,6 @@ pub(super) fn cells(dossier: &Dossier, findings: &Findings) -> Sheet {
 fn printed(item: &Item, facts: &CellFacts) -> Vec<Cell> {
     let stated = |figure: &Option<Stated>| figure.as_ref().map_or(Cell::Nothing, Cell::stated);
     vec![
-        Cell::words(&item.id),
         Cell::words(&item.name),
         Cell::pieces(methods::own_count(item)),
         Cell::words(&facts.form),
@@ -83,8 +85,8 @@ fn printed(item: &Item, facts: &CellFacts) -> Vec<Cell> {
     ]
 }
 
-/// Value and half its 95 % interval, with the same decimals.
-fn pair(figure: &Figure) -> [Cell; 2] {
+/// Value and half its 95 % interval, with the same decimals, and the value in full.
+fn told(figure: &Figure) -> [Cell; 3] {
     let value = Cell::figure(figure);
     let half = match &value {
         Cell::Quantity(value) => value
@@ -92,5 +94,5 @@ fn pair(figure: &Figure) -> [Cell; 2] {
             .map(|half| Cell::number(half, value.decimals())),
         _ => None,
     };
-    [value, half.unwrap_or_default()]
+    [value, half.unwrap_or_default(), full(figure.value)]
 }

@@ -1,6 +1,7 @@
 //! The sheet of claims: the maker's sentence beside the verdict.
 
 use super::sheet::Sheet;
+use super::value::full;
 use crate::words::Words as _;
 use methods::{Cell, Column, Finding, Findings, Method};
 use quantity::digits;
@@ -20,6 +21,7 @@ fn columns() -> Vec<(Column, f64)> {
         (Column::quantity("Found"), 16.0),
         (Column::words("Unit found"), 8.0),
         (Column::quantity("Found, ± (95 %)"), 14.0),
+        (Column::number("Found, full value"), 14.0),
         (Column::quantity("Least that keeps it"), 14.0),
         (Column::quantity("Most that keeps it"), 14.0),
         (Column::words("Found how"), 22.0),
@@ -29,7 +31,6 @@ fn columns() -> Vec<(Column, f64)> {
         (Column::probability("Probability that it is true"), 12.0),
         (Column::words("Finding"), 60.0),
         (Column::words("What to measure"), 44.0),
-        (Column::words("Evidence"), 30.0),
     ]
 }
 
@@ -114,6 +115,10 @@ fn row(dossier: &Dossier, number: usize, claim: &Claim, finding: Option<&Finding
         Some(other) => (other.clone(), Cell::Nothing),
         None => (Cell::Nothing, Cell::Nothing),
     };
+    let in_full = match &found {
+        Cell::Quantity(found) => full(found.value),
+        _ => Cell::Nothing,
+    };
     let said = claim.value.as_ref().map_or(Cell::Nothing, Cell::stated);
     vec![
         Cell::count(number),
@@ -127,6 +132,7 @@ fn row(dossier: &Dossier, number: usize, claim: &Claim, finding: Option<&Finding
         found.clone(),
         unit_of(&found),
         half,
+        in_full,
         limit(limits.and_then(|l| l.low)),
         limit(limits.and_then(|l| l.high)),
         Cell::text(judgement.map(|j| &j.how)),
@@ -140,13 +146,5 @@ fn row(dossier: &Dossier, number: usize, claim: &Claim, finding: Option<&Finding
             .map_or(Cell::Nothing, Cell::probability),
         Cell::text(finding.map(|f| &f.sentence)),
         Cell::text(missing.as_ref()),
-        Cell::words(
-            claim
-                .evidence
-                .iter()
-                .map(|e| e.0.as_str())
-                .collect::<Vec<_>>()
-                .join("; "),
-        ),
     ]
 }

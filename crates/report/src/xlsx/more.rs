@@ -1,6 +1,7 @@
 //! The sheets of the power path, of sizes, and of what is open.
 
 use super::sheet::Sheet;
+use super::value::full;
 use methods::{Cell, Column, Detail, Finding, Findings, Method};
 use record::Dossier;
 
@@ -51,6 +52,7 @@ pub(super) fn sizes(findings: &Findings) -> Sheet {
         (Column::words("Size"), 44.0),
         (Column::quantity("Value"), 14.0),
         (Column::words("Unit"), 8.0),
+        (Column::number("Full value"), 14.0),
         (Column::quantity("Standard uncertainty"), 14.0),
     ];
     let figures = findings
@@ -63,6 +65,7 @@ pub(super) fn sizes(findings: &Findings) -> Sheet {
             Cell::words(&figure.name),
             Cell::measured(figure.value, u, figure.unit.clone()),
             Cell::words(figure.unit.symbol()),
+            full(figure.value),
             if u.is_finite() {
                 Cell::quantity(u, figure.unit.difference())
             } else {

@@ -89,6 +89,12 @@ fn in_column(quantity: &QuantityValue, unit: Option<&Unit>) -> Value {
     Value::Number(quantity.value, pattern)
 }
 
+/// Returns a value with all the digits that are worth carrying on with, beside one that is shown rounded.
+pub(super) fn full(value: f64) -> Cell {
+    const FIGURES: usize = 9;
+    Cell::significant(value, FIGURES)
+}
+
 fn digits(decimals: usize) -> String {
     match decimals {
         0 => "0".to_owned(),

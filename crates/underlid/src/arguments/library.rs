@@ -14,6 +14,8 @@ pub(crate) enum LibraryCommand {
         #[arg(long)]
         withdrawn: bool,
     },
+    /// Find products, parts, markings, makers, roles, claims, steps, verdicts, figures
+    Find(FindArguments),
     /// Take in dossiers: their folders, or zip archives of them
     Import(TakeInArguments),
     /// Write a dossier to a new folder, or to an archive where the name ends in .zip
@@ -86,4 +88,22 @@ pub(crate) struct ExportArguments {
     /// Write its history beside it, so that an import brings it along
     #[arg(long)]
     pub(crate) history: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct FindArguments {
+    /// Folder of the library
+    pub(crate) library: PathBuf,
+    /// What to find: words, maker:NAME, part:NAME, role:WORDS, category:WORDS, TH31? or marking:Q[8B]D2, fails:>0,
+    /// run-time>20h
+    pub(crate) words: Vec<String>,
+    /// Known parts besides those that dossiers bring, for what is indexed now
+    #[arg(long = "catalogue", value_name = "FILE")]
+    pub(crate) catalogues: Vec<PathBuf>,
+    /// At most so many products
+    #[arg(long, value_name = "COUNT", default_value_t = 20)]
+    pub(crate) most: usize,
+    /// Pass over so many
+    #[arg(long, value_name = "COUNT", default_value_t = 0)]
+    pub(crate) from: usize,
 }

@@ -12,6 +12,9 @@ pub(crate) struct ServeArguments {
     /// Port of this machine; 0 for any that is free
     #[arg(long, default_value_t = 8086)]
     pub(crate) port: u16,
+    /// Listen for a telephone as camera as well, at this one address and port of this machine, encrypted
+    #[arg(long, value_name = "ADDRESS:PORT")]
+    pub(crate) phone: Option<std::net::SocketAddr>,
     /// Open it in a browser
     #[arg(long)]
     pub(crate) open: bool,

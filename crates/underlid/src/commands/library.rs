@@ -1,5 +1,7 @@
 //! `underlid library`: many dossiers in one folder, with their histories.
 
+mod find;
+
 use crate::arguments::{ExportArguments, Format, LibraryCommand, TakeInArguments};
 use crate::failure::Failure;
 use crate::progress::Terminal;
@@ -24,6 +26,7 @@ async fn done(command: LibraryCommand, format: Format) -> Result<(), Failure> {
         LibraryCommand::List { library, withdrawn } => {
             list(&keeping::open(&library).await?, withdrawn, format).await
         }
+        LibraryCommand::Find(arguments) => find::run(arguments, format).await,
         LibraryCommand::Import(arguments) => import(arguments, format).await,
         LibraryCommand::Export(arguments) => export(arguments, format).await,
         LibraryCommand::Verify { library } => {

@@ -25,13 +25,33 @@ async fn serve(arguments: ServeArguments, format: Format) -> Result<(), Failure>
         person,
         secret: Secret::of(secret),
     });
-    let serving = serving.await.map_err(|e| unserved(&e))?;
+    let mut serving = serving.await.map_err(|e| unserved(&e))?;
+    if let Some(address) = arguments.phone {
+        serving = serving
+            .with_phone(address)
+            .await
+            .map_err(|e| unserved(&e))?;
+    }
+    let phone = serving
+        .phone()
+        .map(|(address, print)| (address, print.to_string()));
     let url = serving.url();
     match format {
-        Format::Json => screen::print_json(&serde_json::json!({ "address": url }))?,
-        Format::Text => screen::print(&format!(
-            "{url}\n\nOpen this address in a browser on this machine; it lets that browser in. Ctrl-C stops.\n"
-        ))?,
+        Format::Json => {
+            let mut told = serde_json::json!({ "address": url });
+            if let Some((address, print)) = &phone {
+                told["phone"] = serde_json::json!({ "address": format!("https://{address}/"), "sha256": print });
+            }
+            screen::print_json(&told)?;
+        }
+        Format::Text => {
+            let phone = phone.map_or(String::new(), |(address, print)| {
+                format!("\nTelephone: https://{address}/, certificate {print} (SHA-256); pair it with F8 T.\n")
+            });
+            screen::print(&format!(
+                "{url}\n\nOpen this address in a browser on this machine; it lets that browser in. Ctrl-C stops.\n{phone}"
+            ))?;
+        }
     }
     if arguments.open
         && let Err(error) = open::that_detached(&url)

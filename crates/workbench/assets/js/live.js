@@ -3,7 +3,7 @@
 import { dossier, serverIs, send } from './edits.js';
 
 export const events = new EventTarget();
-const NAMES = ['here', 'saved', 'moved', 'again', 'photo', 'bodies', 'step', 'people', 'job', 'pair', 'heartbeat'];
+const NAMES = ['here', 'saved', 'moved', 'again', 'photo', 'bodies', 'step', 'people', 'job', 'pair', 'arrival', 'heartbeat'];
 const SILENCE = 40000;
 const AGAIN = [500, 1000, 2000, 4000, 8000, 15000];
 

@@ -10,6 +10,7 @@ import * as keys from './keys.js';
 import * as library from './library.js';
 import * as live from './live.js';
 import * as scheme from './scheme.js';
+import * as telephone from './telephone.js';
 
 scheme.start();
 keys.start();
@@ -21,6 +22,7 @@ if (edits.dossier) {
   folds.start();
   find.start();
   live.start();
+  telephone.start();
   edits.send();
   const { module } = document.body.dataset;
   if (module) import(module).then(place => place.start?.());

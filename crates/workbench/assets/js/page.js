@@ -74,6 +74,7 @@ function children(old, now) {
   for (const fresh of [...now.childNodes]) {
     const key = keyOf(fresh);
     let match = key ? keyed.get(key) : null;
+    if (match && match.nodeName !== fresh.nodeName) match = null;
     if (!match && !key && at && !keyOf(at) && at.nodeType === fresh.nodeType && at.nodeName === fresh.nodeName) match = at;
     if (!match) { old.insertBefore(document.importNode(fresh, true), at); continue; }
     if (key) keyed.delete(key);

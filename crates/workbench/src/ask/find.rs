@@ -1,7 +1,7 @@
 //! Finding things by words: parts, markings, makers, claims, steps, readings, photographs, other products.
 //!
 //! In: words. Out: what holds all of them, what begins with them first, each with the address that shows it.
-//! Not here: commands; an index over large libraries.
+//! Not here: commands; the index over the library, which other products are found in (`library`).
 
 use crate::server::{Shared, Stop};
 use crate::{frame, told};
@@ -9,7 +9,7 @@ use app::desk::View;
 use axum::Json;
 use axum::extract::{Path, Query, State};
 use axum::response::Response;
-use library::{DossierId, Which};
+use library::{DossierId, Find};
 use maud::html;
 use record::{Place, Values};
 use serde::{Deserialize, Serialize};
@@ -17,6 +17,9 @@ use serde_json::{Value, json};
 
 /// Most things that are told.
 const MOST: usize = 40;
+
+/// Most other products among them.
+const OTHERS: usize = 10;
 
 #[derive(Deserialize)]
 pub(crate) struct Question {
@@ -77,28 +80,45 @@ async fn hits(bench: &Shared, id: &DossierId, words: &str) -> Result<Vec<Hit>, S
     let view = bench.desk.view(id).await?;
     let wanted: Vec<String> = words.split_whitespace().map(str::to_lowercase).collect();
     let all = things(&view);
-    let others = bench.desk.library().heads(Which::Present).await?;
-    let others = others
-        .into_iter()
-        .filter(|head| head.id != *id)
-        .map(|head| Hit {
-            sort: "product",
-            words: head.name,
-            beside: head.maker,
-            to: format!("/d/{}/intake", head.id),
-        });
     let mut found: Vec<(u8, Hit)> = all
         .into_iter()
-        .chain(others)
         .filter_map(|hit| Some((rank(&hit, &wanted)?, hit)))
         .collect();
     found.sort_by_key(|(rank, _)| *rank);
     let mut hits: Vec<Hit> = found.into_iter().map(|(_, hit)| hit).collect();
     if wanted.is_empty() {
         hits = touched(bench, &view).await?;
+    } else {
+        hits.truncate(MOST - OTHERS);
+        hits.extend(others(bench, id, words).await?);
     }
-    hits.truncate(MOST);
     Ok(hits)
+}
+
+/// The other products of the library in which everything asked for was found.
+async fn others(bench: &Shared, id: &DossierId, words: &str) -> Result<Vec<Hit>, Stop> {
+    // What is not yet typed to its end (`maker:`) finds nothing; it is no mistake.
+    let Ok(mut asked) = Find::read(words) else {
+        return Ok(Vec::new());
+    };
+    asked.most = OTHERS + 1;
+    let found = bench.desk.library().find(&asked).await?;
+    let others = found.hits.into_iter().filter(|hit| hit.dossier != *id);
+    let hits = others.take(OTHERS).map(|hit| {
+        let matched = hit.matched.iter().map(|matched| matched.text.as_str());
+        let matched: Vec<&str> = matched.take(2).collect();
+        Hit {
+            sort: "product",
+            words: hit.product,
+            beside: [hit.maker.as_str()]
+                .into_iter()
+                .chain(matched)
+                .collect::<Vec<_>>()
+                .join(" · "),
+            to: format!("/d/{}/intake", hit.dossier),
+        }
+    });
+    Ok(hits.collect())
 }
 
 /// 0 where the first words begin with it, 1 where a word does, 2 where it stands anywhere; none where one is missing.

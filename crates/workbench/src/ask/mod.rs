@@ -3,6 +3,7 @@
 mod balance;
 mod claim;
 pub(crate) mod find;
+mod narrows;
 mod plate;
 mod step;
 mod would;
@@ -24,4 +25,5 @@ pub(crate) fn routes() -> Router<Shared> {
         .route("/d/{id}/part", post(plate::part))
         .route("/d/{id}/role", post(plate::role))
         .route("/d/{id}/step-reads", post(step::step))
+        .route("/d/{id}/narrows", post(narrows::narrows))
 }

@@ -47,6 +47,9 @@ pub(super) async fn bodies(
 ) -> Result<Json<Value>, Stop> {
     let view = bench.desk.view(&id).await?;
     let found = bench.plates.bodies(&view, &question.photo).await?;
+    // The next question may be what grows at a place; it is made ready meanwhile, and asked again where that fails.
+    let photo = question.photo;
+    tokio::spawn(async move { bench.plates.ready_to_grow(&view, &photo).await });
     Ok(answer(question.n, "found", found))
 }
 

@@ -27,6 +27,7 @@ pub(crate) async fn step(
     Path(id): Path<DossierId>,
     Json(question): Json<Question>,
 ) -> Result<Json<Value>, Stop> {
+    let arrived = Timestamp::now().as_millisecond();
     let view = bench.desk.view(&id).await?;
     let now = opening::moment(&Timestamp::now().to_zoned_datetime(TimeZone::system()));
     let read = match &question.planned {
@@ -70,7 +71,8 @@ pub(crate) async fn step(
     }
     Ok(Json(json!({
         "n": question.n,
-        "now": Timestamp::now().as_millisecond(),
+        "arrived": arrived,
+        "left": Timestamp::now().as_millisecond(),
         "proposals": proposals,
     })))
 }

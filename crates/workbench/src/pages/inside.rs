@@ -106,7 +106,9 @@ fn strip(context: &Context<'_>, shown: &Photo) -> Markup {
                         a href={ "/d/" (id) "/inside?plate=" (photo.id) } aria-current=[here.then_some("true")]
                             title=(photo.caption) {
                             @if let Ok(plate) = Plate::of(context.view, &photo.id) {
-                                img src={ "/t/" (plate.sha256) "/preview.jpg" } alt="" loading="lazy" decoding="async";
+                                @let [width, height] = plate.pixels.unwrap_or([4, 3]);
+                                img src={ "/t/" (plate.sha256) "/preview.jpg" } alt="" loading="lazy" decoding="async"
+                                    width=(width) height=(height);
                             }
                             span { (photo.id) " " span class="quiet" { (parts) } }
                         }

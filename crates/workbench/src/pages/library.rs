@@ -239,11 +239,12 @@ async fn made(bench: &Shared, session: &Session, new: &New) -> Result<DossierId,
     }
     product.insert("opened".to_string(), Value::from(today.to_string()));
     let text = app::new_text(&product)?;
-    let made = bench
-        .desk
-        .library()
-        .create(&text, Vec::new(), &session.person, now);
-    Ok(made.await?)
+    let library = bench.desk.library();
+    let id = library
+        .create(&text, Vec::new(), &session.person, now)
+        .await?;
+    bench.desk.changed(&id);
+    Ok(id)
 }
 
 #[derive(Deserialize)]

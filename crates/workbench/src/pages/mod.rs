@@ -12,6 +12,7 @@ pub(crate) mod opening;
 pub(crate) mod power;
 pub(crate) mod publish;
 pub(crate) mod standing;
+pub(crate) mod telephone;
 
 use crate::frame::{self, Laid};
 use crate::guard::Session;

@@ -59,7 +59,7 @@ fn strip(context: &Context<'_>, running: Option<&Step>) -> Markup {
 fn beside_it(context: &Context<'_>, running: Option<&Step>) -> Markup {
     let cautions = running.map(|step| opening::cautions(&context.view.findings, &step.id));
     html! { div class="beside" {
-        section class="ends" aria-labelledby="h-ends" {
+        section class="ends" id="ends-with" aria-labelledby="h-ends" hidden[running.is_some()] {
             h2 id="h-ends" { "Ends with this step" }
             div id="step-ends" data-own { p class="quiet" { "What can no longer be measured after it is told here before it starts." } }
         }

@@ -127,6 +127,8 @@ impl Seat {
             .launch_timeout(Duration::from_secs(60))
             .request_timeout(Duration::from_secs(60))
             .arg("--disable-gpu")
+            // The telephone's listener has a certificate of its own.
+            .arg("--ignore-certificate-errors")
             .arg("--disable-dev-shm-usage")
             .build()
             .unwrap();

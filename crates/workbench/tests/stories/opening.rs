@@ -1,6 +1,7 @@
 //! A step with its clock: what it ends is told first, one key starts and stops, the cautions stand while it runs.
 
 use crate::browser::{Seat, Server, Window, look, none};
+use chromiumoxide::cdp::browser_protocol::dom::SetFileInputFilesParams;
 use std::time::{Duration, Instant};
 
 /// Opens the demonstration at a place.
@@ -152,4 +153,128 @@ async fn a_new_step_is_read_from_its_words() {
     window
         .until("document.querySelector('#step-unclip-button .took')?.textContent === '2 min'")
         .await;
+}
+
+/// Story 10, the telephone's part: paired at 360 px, a picture of twelve megapixels goes to the step that runs.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_telephone_sends_a_picture_to_the_step_that_runs() {
+    if none() {
+        return;
+    }
+    let server = Server::start();
+    let seat = Seat::take().await;
+    let window = seat.window(&server.url).await;
+    let dossier = demonstration(&window, &server, "opening").await;
+    window
+        .until("document.activeElement.id === 'step-words'")
+        .await;
+    window.types("saw lens").await;
+    window.sees("as planned").await;
+    window.press("Enter").await;
+    window
+        .until("document.activeElement.id === 'step-go-on'")
+        .await;
+    window.press("Enter").await;
+    window
+        .until("document.activeElement.id === 'step-stop'")
+        .await;
+    window.sees("Saved").await;
+    window.press("F8").await;
+    window.press("t").await;
+    window.focus("button", "New code").await;
+    window.press("Enter").await;
+    window.until("document.querySelector('.code')").await;
+    let code = window
+        .tell("document.querySelector('.code').textContent")
+        .await;
+    let url = window
+        .tell("document.querySelector('.pairing b').textContent")
+        .await;
+    if let Some(folder) = look() {
+        for (width, height) in [(360, 740), (1280, 800)] {
+            window.size(width, height).await;
+            window
+                .shot(&folder.join(format!("telephone-bench-{width}.png")))
+                .await;
+        }
+    }
+    // Open, Enter, Take, shutter.
+    let phone = seat.window("about:blank").await;
+    phone.size(360, 740).await;
+    phone.go(&format!("{url}#{code}")).await;
+    phone
+        .until(&format!(
+            "document.getElementById('code')?.value === '{code}'"
+        ))
+        .await;
+    if let Some(folder) = look() {
+        phone.shot(&folder.join("phone-code.png")).await;
+    }
+    phone.press("Enter").await;
+    phone
+        .sees("goes to: step 22, Saw the lens out of the front ring.")
+        .await;
+    let height = phone
+        .tell("document.querySelector('.take').getBoundingClientRect().height")
+        .await;
+    assert!(height.parse::<f64>().unwrap() >= 96.0, "{height}");
+    let picture = imaging::Picture {
+        width: 4000,
+        height: 3000,
+        rgb: (0..4000_u32 * 3000 * 3)
+            .map(|n| (n / 4096 % 251) as u8)
+            .collect(),
+    };
+    let bytes = imaging::pixels::encode(&picture, imaging::pixels::Encoding::Jpeg(80), None, None);
+    let file = server.folder().join("IMG_0001.jpg");
+    std::fs::write(&file, bytes.unwrap()).unwrap();
+    let input = phone
+        .page
+        .find_element("#take")
+        .await
+        .unwrap()
+        .backend_node_id;
+    let files = SetFileInputFilesParams::builder()
+        .file(file.to_str().unwrap())
+        .backend_node_id(input)
+        .build()
+        .unwrap();
+    phone.page.execute(files).await.unwrap();
+    phone.sees("kept as img_0001").await;
+    let wide = phone.tell("document.documentElement.scrollWidth").await;
+    assert_eq!(wide, "360");
+    if let Some(folder) = look() {
+        for dark in [false, true] {
+            phone.dark(dark).await;
+            phone.shot(&folder.join(format!("phone-{dark}.png"))).await;
+        }
+    }
+    phone
+        .focus("button", "Stop: Saw the lens out of the front ring.")
+        .await;
+    phone.press("Enter").await;
+    phone.sees("No step is planned").await;
+    window
+        .go(&format!("{}/d/{dossier}/opening", server.origin()))
+        .await;
+    window
+        .until("document.getElementById('step-cut-lens').textContent.includes('1 photograph')")
+        .await;
+    // A value goes to the field that waits.
+    phone.focus("textbox", "Send a value").await;
+    phone.types("unclip button").await;
+    phone.press("Enter").await;
+    window
+        .sees("Arrived unclip button from the telephone")
+        .await;
+    window.press("F8").await;
+    window.press("Enter").await;
+    window
+        .until("document.getElementById('step-words').value === 'unclip button'")
+        .await;
+    phone
+        .focus("button", "End: this telephone sends no more")
+        .await;
+    phone.press("Enter").await;
+    phone.sees("Code that the workbench shows").await;
 }

@@ -19,13 +19,17 @@ async fn serve() {
     if std::env::var_os("UNDERLID_STORY_BARE").is_some() {
         crate::bare::add(&served.library, &person).await;
     }
+    if std::env::var_os("UNDERLID_STORY_LARGE").is_some() {
+        crate::frames::add(&served.library, &person).await;
+    }
     let serving = workbench::serve(workbench::Options {
         desk: app::desk::Desk::at(served.library, Vec::new()),
         address: SocketAddr::from((Ipv4Addr::LOCALHOST, port)),
         person,
         secret: workbench::Secret::of(served.secret),
     });
-    let serving = serving.await.unwrap();
+    let any = SocketAddr::from((Ipv4Addr::LOCALHOST, 0));
+    let serving = serving.await.unwrap().with_phone(any).await.unwrap();
     // Behind the lines of the test program itself.
     println!("\nserving {}", serving.url());
     serving.run(std::future::pending()).await.unwrap();

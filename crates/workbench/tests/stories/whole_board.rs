@@ -34,10 +34,17 @@ fn things(dossier: &Dossier) -> Vec<Thing> {
             id: region.id.clone(),
             middle: [x + w / 2.0, y + h / 2.0],
             marking: marking.unwrap_or_default(),
-            role: item.role.clone().unwrap_or_else(|| item.name.clone()),
+            // What has no role there is called by what it is.
+            role: item.role.clone().unwrap_or_else(|| kind(item)),
         }
     })
     .collect()
+}
+
+/// The word for what an item is.
+fn kind(item: &record::Item) -> String {
+    let word = serde_json::to_value(item.kind).unwrap();
+    word.as_str().unwrap().to_string()
 }
 
 /// Actions by their cause, and what they take by the model.
@@ -151,13 +158,10 @@ async fn a_whole_board_is_written_by_keys_and_taken_back() {
             passed += 1;
             window.press("Delete").await;
             count.key("no part here");
-            window.until("!document.querySelector('#marking')").await;
-            window.press("Space").await;
-            count.key("next body");
+            let was = format!("{x:.1} {y:.1}");
             window
-                .until("document.querySelector('#says').innerText.length > 0")
+                .until(&format!("document.querySelector('#plate').dataset.cross !== '{was}' || !document.querySelector('#marking')"))
                 .await;
-            tokio::time::sleep(std::time::Duration::from_millis(60)).await;
             continue;
         };
         let thing = left.remove(at);

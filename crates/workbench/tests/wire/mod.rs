@@ -15,6 +15,8 @@ pub(crate) struct Bench {
     pub(crate) library: Library,
     pub(crate) dossier: DossierId,
     pub(crate) cookie: String,
+    /// Where a telephone is listened for, and the fingerprint of the certificate there.
+    pub(crate) phone: Option<(SocketAddr, String)>,
 }
 
 /// An answer.
@@ -26,6 +28,22 @@ pub(crate) struct Answer {
 }
 
 impl Answer {
+    /// Reads what was answered.
+    pub(crate) fn of(bytes: &[u8]) -> Self {
+        let text = String::from_utf8_lossy(bytes);
+        let (head, body) = text.split_once("\r\n\r\n").unwrap_or((&text, ""));
+        let status = head.split(' ').nth(1).and_then(|s| s.parse().ok());
+        let chunked = head.to_lowercase().contains("transfer-encoding: chunked");
+        Self {
+            status: status.unwrap_or(0),
+            head: head.to_string(),
+            body: match chunked {
+                true => unchunked(body),
+                false => body.to_string(),
+            },
+        }
+    }
+
     pub(crate) fn header(&self, name: &str) -> Option<&str> {
         self.head.lines().find_map(|line| {
             let (key, value) = line.split_once(':')?;
@@ -40,6 +58,15 @@ impl Answer {
 
 impl Bench {
     pub(crate) async fn start() -> Self {
+        Self::listening(false).await
+    }
+
+    /// As [`Bench::start`], with a listener for telephones on this machine.
+    pub(crate) async fn with_phone() -> Self {
+        Self::listening(true).await
+    }
+
+    async fn listening(for_phone: bool) -> Self {
         let library = Library::in_memory();
         let person = Person::from("A.");
         let now = "2026-11-28T12:00:00Z".parse().unwrap();
@@ -51,7 +78,14 @@ impl Bench {
             person,
             secret: Secret::of([7; 32]),
         });
-        let serving = serving.await.unwrap();
+        let mut serving = serving.await.unwrap();
+        if for_phone {
+            let any = SocketAddr::from((Ipv4Addr::LOCALHOST, 0));
+            serving = serving.with_phone(any).await.unwrap();
+        }
+        let phone = serving
+            .phone()
+            .map(|(address, print)| (address, print.to_string()));
         let address = serving.address();
         let url = serving.url();
         let token = url.split_once("token=").unwrap().1.to_string();
@@ -62,6 +96,7 @@ impl Bench {
             library,
             dossier,
             cookie: String::new(),
+            phone,
         };
         let answer = bench
             .send(&format!("GET /?token={} HTTP/1.1", bench.token), &[], "")
@@ -90,18 +125,7 @@ impl Bench {
         let _ = stream.write_all(body.as_bytes()).await;
         let mut bytes = Vec::new();
         let _ = stream.read_to_end(&mut bytes).await;
-        let text = String::from_utf8_lossy(&bytes);
-        let (head, body) = text.split_once("\r\n\r\n").unwrap_or((&text, ""));
-        let status = head.split(' ').nth(1).and_then(|s| s.parse().ok());
-        let chunked = head.to_lowercase().contains("transfer-encoding: chunked");
-        Answer {
-            status: status.unwrap_or(0),
-            head: head.to_string(),
-            body: match chunked {
-                true => unchunked(body),
-                false => body.to_string(),
-            },
-        }
+        Answer::of(&bytes)
     }
 
     /// Gets a page as a browser that was let in.

@@ -62,7 +62,7 @@ export class Line extends EventTarget {
       this.crop,
       node('div', { class: 'entry' },
         node('div', {}, node('label', { for: 'designator', text: 'Printed beside' }), this.designator),
-        node('div', { class: 'wide' }, node('label', { for: 'marking' }, 'Marking as seen', node('span', { class: 'keys' }, node('kbd', { text: 'Shift+Enter' }), ' next line')), this.marking)),
+        node('div', { class: 'wide' }, node('label', { for: 'marking' }, 'Marking as seen', node('span', { class: 'chord' }, node('kbd', { text: 'Shift+Enter' }), ' next line')), this.marking)),
       this.list, this.decides, this.reads,
       node('dl', {}, node('dt', { text: 'Size' }), node('dd', {}, this.size, this.doubts)),
       this.rest,
@@ -232,8 +232,9 @@ export class Line extends EventTarget {
       const { plate } = this;
       if (!plate.box || !this.marking) return;
       const text = this.marking.value.trim();
+      const answered = this.list.dataset.of?.trim() === text;
+      if (text && !answered) { say(this.reads.textContent || 'still reading: Enter again takes', true); return; }
       const row = text && this.choices?.rows[this.chosen] || null;
-      if (text && !row && this.reads.textContent) { say(this.reads.textContent, true); return; }
       const identity = row?.identity ? { ...row.identity, because: undefined } : null;
       const because = row?.sort === 'as-on' ? row.identity.because : null;
       const snapped = plate.box.snapped;

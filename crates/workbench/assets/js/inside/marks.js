@@ -28,6 +28,8 @@ export function layer(parent) {
 export function draw(svg, camera, { bodies, held, box, side, cross, open, passed, focus }) {
   const at = corners => corners.map(c => camera.toScreen(c));
   svg.replaceChildren();
+  // On a small picture thin lines leave more of it.
+  svg.classList.toggle('fine', camera.scale < 0.4);
   bodies.forEach((body, n) => {
     if (n === held && box) return;
     if (body.item) stroke(svg, open.has(body.item) ? 'part open' : 'part', path(outside(at(body.corners), 2)));

@@ -109,7 +109,7 @@ export class Plate extends EventTarget {
   /// Goes to the next body without a part; false where there is none.
   next() {
     const at = nextFree(this.bodies, this.held >= 0 ? this.held : this.before(), this.passed);
-    if (at < 0) { this.drop(); say('every body has a part'); return false; }
+    if (at < 0) { this.drop(); this.held = -1; say('every body has a part'); return false; }
     this.hold(at);
     return true;
   }
@@ -305,16 +305,19 @@ export class Plate extends EventTarget {
     this.soon();
   }
 
-  /// On an offered body: no part here. A box is dropped.
+  /// On an offered body: no part here, and on to the next one. A box made by hand is gone.
   remove() {
+    if (!this.box || this.box.item) return;
     const body = this.bodies[this.held];
-    if (body && !body.item) this.passed.add(body);
-    else if (!this.box) return;
+    const from = this.held;
     this.box = null;
     this.held = -1;
     this.tell('dropped');
-    say('no part here');
     this.soon();
+    if (!body) return;
+    this.passed.add(body);
+    this.held = from;
+    this.next();
   }
 
   // ---- pointer

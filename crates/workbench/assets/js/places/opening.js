@@ -25,7 +25,8 @@ const element = (name, text = '', attributes = {}) => {
 async function question(body) {
   const sent = Date.now();
   const answer = await ask('step-reads', body);
-  if (answer) ahead = answer.now - (sent + Date.now()) / 2;
+  // The offset of two clocks from the four times of one exchange: RFC 5905, section 8.
+  if (answer) ahead = (answer.arrived - sent + answer.left - Date.now()) / 2;
   return answer;
 }
 
@@ -159,6 +160,7 @@ function running(is) {
   $('step-line').hidden = is;
   $('running-cautions').hidden = !is;
   $('step-cautions').hidden = is;
+  $('ends-with').hidden = is;
 }
 
 function tick() {
