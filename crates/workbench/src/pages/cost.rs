@@ -1,10 +1,18 @@
-//! Cost: what it takes to build.
+//! Cost: what it takes to build. No method works it out yet; the page says so, and what of the record it will read.
 
-use super::{Context, empty};
+use super::Context;
 use crate::frame::Laid;
+use maud::html;
 
-pub(crate) fn page(_context: &Context<'_>) -> Laid {
-    empty(
-        "No price book. Bring a CSV of your own prices; nothing is assumed. What it takes to build will be worked out from the items, their counts and what they are.",
-    )
+pub(crate) fn page(context: &Context<'_>) -> Laid {
+    let dossier = &context.view.dossier;
+    let named = dossier.items.iter().filter(|item| {
+        let part = item.part.as_ref();
+        part.is_some_and(|part| part.identity.is_some())
+    });
+    Laid::of(html! {
+        p class="empty" { "Nothing here works out what it takes to build, so no cost is shown." }
+        p { "It will read the " (dossier.items.len()) " items with their counts, the " (named.count())
+            " parts with an identity, materials and sizes, and prices of your own." }
+    })
 }

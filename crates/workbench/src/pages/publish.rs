@@ -75,7 +75,7 @@ fn begin(context: &Context<'_>, last: Option<&Publication>, job: Option<&Job>) -
                     @else { button id="stop" { "Stop" } }
                 }
             } @else {
-                form method="post" action={ "/d/" (view.id) "/publish" } class="publish" data-quiet {
+                form method="post" action={ "/d/" (view.id) "/publish" } class="going" data-quiet {
                     input type="hidden" name="revision" value=(view.revision);
                     @if let Some(last) = last {
                         label for="reason" { "Why version " (last.version) " is corrected (may stay empty)" }

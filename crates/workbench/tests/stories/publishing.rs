@@ -51,15 +51,15 @@ async fn from_the_demonstration_to_a_downloaded_pdf_by_keys_alone() {
     window.page.execute(behavior.unwrap()).await.unwrap();
     let pointed = "addEventListener('pointerdown', () => sessionStorage.setItem('pointed', '1'))";
     window.tell(pointed).await;
-    window.press("ArrowDown").await;
+    window.press("Down").await;
     window.press("Enter").await;
     window
-        .until("document.body.dataset.place === 'intake'")
+        .until("document.body?.dataset.place === 'intake' && document.readyState === 'complete'")
         .await;
     window.press("F8").await;
     window.press("8").await;
     window
-        .until("document.body.dataset.place === 'publish'")
+        .until("document.body?.dataset.place === 'publish'")
         .await;
     tab_to(&window, "document.activeElement.id === 'publish'").await;
     window.press("Enter").await;
@@ -140,7 +140,7 @@ async fn two_revisions_are_compared_and_the_old_value_comes_back() {
         .await;
     window.focus("textbox", "model").await;
     let before = window.tell("document.activeElement.value").await;
-    window.press("Control+a").await;
+    window.press("Ctrl+a").await;
     window.types("Q-77").await;
     window.press("Enter").await;
     window.until("document.body.dataset.revision === '2'").await;
