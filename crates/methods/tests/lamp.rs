@@ -119,8 +119,8 @@ fn heat_and_pry_beside_the_cell_are_cautioned_at_their_steps() {
         assert!(
             cautions
                 .iter()
-                .any(|c| c.contains("Pouch cell") && c.contains("still in place")),
-            "{id}"
+                .any(|c| c.contains("the lamp's cell") && c.contains("still in place")),
+            "{id}: {cautions:?}"
         );
     }
     // The cradle's cell is out before its shell is heated, and the lamp is another part.

@@ -78,12 +78,12 @@ fn the_parts_list_prints_what_the_page_prints() {
     let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
     assert_eq!(rows.len(), parts.rows.len());
     for (csv, page) in rows.iter().zip(parts.printed()) {
-        assert_eq!(csv[2], page[at("Kind")]);
-        assert_eq!(csv[4], page[at("Count")]);
-        assert_eq!(csv[12], page[at("Ratings")]);
-        rated += usize::from(!csv[12].is_empty());
+        assert_eq!(csv[1], page[at("Kind")]);
+        assert_eq!(csv[3], page[at("Count")]);
+        assert_eq!(csv[11], page[at("Ratings")]);
+        rated += usize::from(!csv[11].is_empty());
         // The page says certainty and probability in one cell.
-        let sure = [&csv[10], &csv[11]].map(str::to_string);
+        let sure = [&csv[9], &csv[10]].map(str::to_string);
         let sure: Vec<String> = sure.into_iter().filter(|t| !t.is_empty()).collect();
         assert_eq!(sure.join(", "), page[at("Certainty")]);
     }
