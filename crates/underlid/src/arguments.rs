@@ -6,6 +6,7 @@ mod library;
 mod manner;
 mod measure;
 mod pictures;
+mod publish;
 mod read;
 mod serve;
 
@@ -15,6 +16,7 @@ pub(crate) use library::{ExportArguments, FindArguments, LibraryCommand, TakeInA
 pub(crate) use manner::{Colour, Format, Manner, format_in};
 pub(crate) use measure::{CountName, MeasureArguments};
 pub(crate) use pictures::{KernelName, OutlineArguments, PictureArguments};
+pub(crate) use publish::PublishArguments;
 pub(crate) use read::ReadArguments;
 pub(crate) use serve::ServeArguments;
 
@@ -106,29 +108,7 @@ pub(crate) enum Command {
     #[command(
         after_help = "Examples:\n  underlid publish --open\n  underlid publish my-product --into report --catalogue known.csv"
     )]
-    Publish {
-        /// Folder that holds dossier.toml [default: the current one]
-        folder: Option<PathBuf>,
-        /// Folder for the report [default: FOLDER/report]
-        #[arg(long, value_name = "FOLDER")]
-        into: Option<PathBuf>,
-        /// Catalogue of known parts, besides those in FOLDER/catalogue; may be given several times
-        #[arg(long = "catalogue", value_name = "FILE")]
-        catalogues: Vec<PathBuf>,
-        /// Folder with typefaces for scripts that the packed ones lack [default: those of the system]; may be given
-        /// several times
-        #[arg(long = "fonts", value_name = "FOLDER")]
-        typefaces: Option<Vec<PathBuf>>,
-        /// Write a bundle beside the report, without private parts, from which readers can work it out again
-        #[arg(long)]
-        bundle: bool,
-        /// Why an earlier report in the folder is corrected; the new one says it
-        #[arg(long, value_name = "WORDS")]
-        reason: Option<String>,
-        /// Open the report when it is written
-        #[arg(long)]
-        open: bool,
-    },
+    Publish(PublishArguments),
     /// List what is missing before a report is published
     Ready {
         /// Folder that holds dossier.toml [default: the current one]

@@ -39,17 +39,7 @@ pub(crate) fn run(command: Command, format: Format) -> Result<(), Failure> {
             pictures,
         } => tasks::run(folder, catalogues, pictures.as_deref(), format),
         Command::Examine { folder, catalogues } => examine::run(folder, catalogues, format),
-        Command::Publish {
-            folder,
-            into,
-            catalogues,
-            typefaces,
-            bundle,
-            reason,
-            open,
-        } => publish::run(
-            folder, into, catalogues, typefaces, bundle, reason, open, format,
-        ),
+        Command::Publish(arguments) => publish::run(arguments, format),
         Command::Ready { folder, catalogues } => ready::run(folder, catalogues, format),
         Command::Verify { bundle, report } => verify::run(bundle, report, format),
         Command::Read(arguments) => read::run(arguments, format),

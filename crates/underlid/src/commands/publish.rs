@@ -1,33 +1,23 @@
 //! `underlid publish`: the report folder.
 
-use crate::arguments::Format;
+use crate::arguments::{Format, PublishArguments};
 use crate::failure::Failure;
 use crate::progress::Terminal;
 use crate::screen::{self, shown};
 use crate::{folder, opened};
 use app::{Dated, PublishOptions, Published};
 use record::visible;
-use std::path::PathBuf;
 
-pub(crate) fn run(
-    named: Option<PathBuf>,
-    into: Option<PathBuf>,
-    catalogues: Vec<PathBuf>,
-    typefaces: Option<Vec<PathBuf>>,
-    bundle: bool,
-    reason: Option<String>,
-    open: bool,
-    format: Format,
-) -> Result<(), Failure> {
+pub(crate) fn run(arguments: PublishArguments, format: Format) -> Result<(), Failure> {
     let options = PublishOptions {
-        folder: folder::of(named)?,
-        into,
-        bundle,
-        catalogues,
-        typefaces,
-        dated: Some(Dated::today(reason)),
+        folder: folder::of(arguments.folder)?,
+        into: arguments.into,
+        bundle: arguments.bundle,
+        catalogues: arguments.catalogues,
+        typefaces: arguments.typefaces,
+        dated: Some(Dated::today(arguments.reason)),
     };
-    published(&options, open, format)
+    published(&options, arguments.open, format)
 }
 
 /// Publishes, says what was written, and opens it if that is wanted.
