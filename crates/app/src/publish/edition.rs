@@ -32,13 +32,14 @@ impl Dated {
 }
 
 /// Returns the version that findings are published as. What was published before and gives the same again stays that
-/// version, unless a reason is given.
+/// version, unless a reason is given. A report of another product is no earlier version of this one.
 pub(super) fn edition(
     dated: &Dated,
     earlier: Option<&(Findings, Edition)>,
     findings: &Findings,
 ) -> Edition {
-    let Some((before, earlier)) = earlier else {
+    let of_it = |(before, _): &&(Findings, Edition)| before.product == findings.product;
+    let Some((before, earlier)) = earlier.filter(of_it) else {
         return Edition::first(dated.day);
     };
     if before == findings && dated.reason.is_none() && !dated.always_next {

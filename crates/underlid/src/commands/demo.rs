@@ -5,7 +5,7 @@ use crate::arguments::Format;
 use crate::failure::Failure;
 use crate::progress::Terminal;
 use crate::screen::{self, shown};
-use app::PublishOptions;
+use app::{Dated, PublishOptions};
 use std::path::Path;
 
 pub(crate) fn run(into: &Path, open: bool, format: Format) -> Result<(), Failure> {
@@ -14,6 +14,7 @@ pub(crate) fn run(into: &Path, open: bool, format: Format) -> Result<(), Failure
         folder: demo.folder.clone(),
         into: Some(into.join("report")),
         bundle: true,
+        dated: Some(Dated::today(None)),
         ..PublishOptions::default()
     };
     publish::published(&options, open, format)?;
