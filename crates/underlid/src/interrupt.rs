@@ -7,6 +7,7 @@
 use crate::failure::STOPPED;
 use crate::screen;
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::Duration;
 
 /// Whether work is to stop.
 static WANTED: AtomicBool = AtomicBool::new(false);
@@ -33,6 +34,16 @@ pub(crate) fn listen() {
 /// Returns whether work is to stop.
 pub(crate) fn is_wanted() -> bool {
     WANTED.load(Ordering::SeqCst)
+}
+
+/// Waits until work is to stop. A signal that came before anyone waited counts too, which one that is only listened for
+/// from here on would not.
+pub(crate) async fn wanted() {
+    /// How soon a server notices; nobody waits for less.
+    const SOON: Duration = Duration::from_millis(100);
+    while !is_wanted() {
+        tokio::time::sleep(SOON).await;
+    }
 }
 
 /// Says that a question is asked while `ask` runs.

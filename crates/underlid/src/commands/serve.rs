@@ -2,6 +2,7 @@
 
 use crate::arguments::{Format, ServeArguments};
 use crate::failure::Failure;
+use crate::interrupt;
 use crate::screen;
 use app::Served;
 use std::net::{Ipv4Addr, SocketAddr};
@@ -60,13 +61,8 @@ async fn serve(arguments: ServeArguments, format: Format) -> Result<(), Failure>
             "no browser was opened: {error}\n  try: open the address yourself"
         ));
     }
-    let stop = async {
-        // Where the signal cannot be waited for, the system ends the program by itself.
-        if tokio::signal::ctrl_c().await.is_err() {
-            std::future::pending::<()>().await;
-        }
-    };
-    serving.run(stop).await.map_err(|e| unserved(&e))
+    let stopped = interrupt::wanted();
+    serving.run(stopped).await.map_err(|e| unserved(&e))
 }
 
 fn unserved(error: &workbench::ServeError) -> Failure {
