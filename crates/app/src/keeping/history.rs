@@ -1,13 +1,13 @@
 //! The history of a dossier as one file beside its text.
 //!
-//! As JSON: `{"format": "underlid history 1", "revisions": [{"number": 1, "at": …, "by": …, "text": …}, …]}`.
+//! As JSON: `{"format": "underlid-history 1", "revisions": [{"number": 1, "at": …, "by": …, "text": …}, …]}`.
 
 use crate::Problem;
 use library::Revision;
 use record::visible;
 use serde::{Deserialize, Serialize};
 
-const FORMAT: &str = "underlid history 1";
+const FORMAT: &str = "underlid-history 1";
 
 #[derive(Serialize, Deserialize)]
 struct History {
