@@ -53,6 +53,12 @@ pub(crate) fn label_of(field: &Field) -> String {
         .replace('-', " ")
 }
 
+/// Returns an example of a quantity, which nobody can take for a value that is recorded.
+pub(crate) fn example(kind: &Field) -> Option<String> {
+    kind.is_quantity()
+        .then(|| format!("such as {}", kind.example()))
+}
+
 /// Writes the control of a field by itself, for forms with several.
 pub(crate) fn control(kind: &Field, id: &str, name: &str, words: &str, long: bool) -> Markup {
     let shape = kind.shape().word();
@@ -78,7 +84,7 @@ pub(crate) fn control(kind: &Field, id: &str, name: &str, words: &str, long: boo
         } @else {
             input id=(id) name=(name) value=(words) data-shape=(shape) aria-describedby=(reads)
                 autocomplete="off" enterkeyhint="next" spellcheck="false"
-                data-quantity[kind.is_quantity()] placeholder=[kind.is_quantity().then(|| kind.example())];
+                data-quantity[kind.is_quantity()] placeholder=[example(kind)];
         }
     }
 }

@@ -50,6 +50,13 @@ export function start() {
       row.append(link);
       return row;
     }));
+    if (answer.hits.length === 0) {
+      const none = document.createElement('li');
+      none.setAttribute('role', 'presentation');
+      none.className = 'quiet';
+      none.textContent = `Nothing holds “${box.value}”.`;
+      list.append(none);
+    }
     panel.hidden = false;
     box.setAttribute('aria-expanded', 'true');
     choose(0);

@@ -170,7 +170,7 @@ pub(crate) fn line(key: &record::Field, id: &str, name: &str, long: bool, lead: 
         } @else {
             input id=(id) name=(name) data-shape=(shape) data-lead[lead] autocomplete="off" enterkeyhint="next"
                 spellcheck="false" required[key.required] data-quantity[key.is_quantity()]
-                placeholder=[key.is_quantity().then(|| key.example())];
+                placeholder=[crate::field::example(key)];
         }
     }
 }

@@ -70,7 +70,7 @@ export class Line extends EventTarget {
     this.which.textContent = row ? row.querySelector('th').textContent.trim() : `Part ${1 + plate.bodies.filter(body => body.item).length}`;
     this.sides.textContent = '';
     if (row) {
-      this.marking.value = row.querySelector('.mono input')?.value.replaceAll('\n', '|') ?? '';
+      this.marking.value = row.querySelector('.mono :is(input, textarea)[name=new]')?.value.replaceAll('\n', '|') ?? '';
       this.designator.value = row.querySelector('th').textContent.trim();
       this.designator.disabled = true;
     }

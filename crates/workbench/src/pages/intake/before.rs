@@ -98,7 +98,7 @@ fn reading(context: &Context<'_>, taking: &Taking, named: &str) -> Markup {
                 div {
                     label for={ (named) "-value" } { (wanted.what.replace('-', " ")) }
                     input id={ (named) "-value" } name="entry.value" data-lead data-shape="text" data-quantity autocomplete="off"
-                        enterkeyhint="next" placeholder=(example) aria-describedby={ (named) "-reads" } required;
+                        enterkeyhint="next" placeholder={ "such as " (example) } aria-describedby={ (named) "-reads" } required;
                 }
                 div {
                     label for={ (named) "-with" } { "with" }
