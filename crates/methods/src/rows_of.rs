@@ -27,7 +27,7 @@ impl RowsOf {
     pub const fn caption(self) -> &'static str {
         match self {
             Self::Paths => "Where power goes, and what limits it",
-            Self::Voltages => "Do the parts stand the printed volts?",
+            Self::Voltages => "Do the parts withstand the printed voltages?",
             Self::Sums => "Do the printed sums agree?",
             Self::Cells => "What the cells hold",
             Self::Outside => "What faces the outside or senses it, and what it does",

@@ -254,6 +254,8 @@ pub fn place(printed: &str) -> String {
     let with = format!(" {printed} ")
         .replace(" of box ", " of the box ")
         .replace(" of label ", " of the label ")
+        .replace(" of box;", " of the box;")
+        .replace(" of box,", " of the box,")
         .replace(" of leaflet ", " of the leaflet ")
         .replace(" on box ", " on the box ");
     let with = with.trim();

@@ -5,6 +5,7 @@ use crate::assessment::{Assessment, CONTRADICTED, Known, SURE};
 use crate::assumed;
 use crate::words::{Words as _, likely, percent, the, the_start};
 use crate::{Between, Cell, Column, Detail, Finding, Method, Missing, Table, Verdict};
+use marking::Candidate;
 use record::{Certainty, Place};
 
 /// Rivals less probable than this need no second look.
@@ -15,7 +16,7 @@ const RIVAL: f64 = assumed::RIVAL_IDENTITY.number();
 pub(super) fn examine(assessment: &Assessment<'_>, known: &Known) -> Option<Finding> {
     let probability = assessment.probability(known);
     let (verdict, sentence) = match assessment.identity() {
-        Some(_) => judged(assessment, probability)?,
+        Some(_) => judged(assessment, known, probability)?,
         None => (None, suggested(assessment, known)?),
     };
     let item = assessment.item;
@@ -36,6 +37,7 @@ pub(super) fn examine(assessment: &Assessment<'_>, known: &Known) -> Option<Find
 /// Judges a recorded identity; `None` where there is nothing to say.
 fn judged(
     assessment: &Assessment<'_>,
+    known: &Known,
     probability: Option<f64>,
 ) -> Option<(Option<Verdict>, String)> {
     let identity = assessment.identity()?;
@@ -60,7 +62,7 @@ fn judged(
                 .map_or_else(String::new, |c| {
                     format!(
                         "; that the marking is that of {} is {}",
-                        c.name,
+                        name(known, c),
                         likely(c.probability)
                     )
                 });
@@ -82,7 +84,7 @@ fn judged(
                         percent(assessment.answer.none)
                     )
                 },
-                |c| format!("{} fits it, {}", c.name, likely(c.probability)),
+                |c| format!("{} fits it, {}", name(known, c), likely(c.probability)),
             );
             Some((
                 Some(Verdict::Fails),
@@ -102,6 +104,12 @@ fn judged(
         )),
         _ => None,
     }
+}
+
+/// Returns the part that a candidate names by its number, its other number or its code.
+fn name<'k>(known: &'k Known, candidate: &'k Candidate) -> &'k str {
+    let part = known.parts().get(candidate.part);
+    part.map_or(&candidate.name, |part| &part.name)
 }
 
 /// Says what an unidentified part may well be.
@@ -125,7 +133,7 @@ fn suggested(assessment: &Assessment<'_>, known: &Known) -> Option<String> {
             "{} was not identified; its marking “{}” is that of {}{what}, {}.",
             the_start(assessment.item),
             assessment.facts.marking.join(" / "),
-            best.name,
+            name(known, best),
             likely(best.probability)
         )
     })
@@ -140,7 +148,7 @@ fn candidates(assessment: &Assessment<'_>, known: &Known) -> Detail {
         .take(5)
         .map(|c| {
             vec![
-                Cell::words(&c.name),
+                Cell::words(name(known, c)),
                 Cell::text(known.parts().get(c.part).map(|p| &p.maker)),
                 Cell::probability(c.probability),
                 Cell::words(inspection::shown(c)),

@@ -156,7 +156,7 @@ fn agreement(case: &Case<'_>, solution: &MassSolution) -> Finding {
         if agrees {
             "agree within their uncertainties"
         } else {
-            "contradict each other"
+            "do not all agree"
         },
     );
     finding.assume(format!(
@@ -326,7 +326,7 @@ fn pieces(case: &Case<'_>, solution: &MassSolution) -> Finding {
             )
         });
     }
-    finding.details.extend(tables::chart(&rows));
+    finding.details.extend(tables::chart(dossier, &rows));
     finding.details.push(Detail::Masses { rows });
     next_weighing(case, solution, &mut finding);
     finding

@@ -4,6 +4,7 @@
 //! Not here: sentences (`finding`).
 
 use super::solution::MassSolution;
+use crate::case::own_count;
 use crate::{
     Axis, Cell, Chart, Column, Detail, Form, MassRow, Point, Series, Standing, Table, inputs,
 };
@@ -92,12 +93,12 @@ pub(super) fn balances(dossier: &Dossier, solution: &MassSolution) -> Option<Det
 const DEEPEST: usize = 2;
 
 /// The adjusted masses as parts of the whole; `None` where no mass is known.
-pub(super) fn chart(rows: &[MassRow]) -> Option<Detail> {
+pub(super) fn chart(dossier: &Dossier, rows: &[MassRow]) -> Option<Detail> {
     let top = rows.iter().map(|r| r.depth).min().unwrap_or(0);
     let points: Vec<Point> = rows
         .iter()
         .filter(|row| row.depth - top <= DEEPEST)
-        .filter_map(|row| point(row, row.depth - top))
+        .filter_map(|row| point(dossier, row, row.depth - top))
         .collect();
     (!points.is_empty()).then(|| {
         Detail::Chart(Chart {
@@ -118,10 +119,19 @@ pub(super) fn chart(rows: &[MassRow]) -> Option<Detail> {
     })
 }
 
-fn point(row: &MassRow, level: usize) -> Option<Point> {
+/// Masses are per piece; the share of the whole is that of all equal pieces together.
+fn point(dossier: &Dossier, row: &MassRow, level: usize) -> Option<Point> {
     let (mass, u) = row
         .adjusted
         .filter(|(mass, u)| mass.is_finite() && u.is_finite())?;
+    let count = dossier
+        .item(&row.item)
+        .map_or(1, |item| own_count(item).at_least());
+    let (mass, u) = (mass * f64::from(count), u * f64::from(count));
+    let name = match count {
+        1 => row.name.clone(),
+        n => format!("{} ({n})", row.name),
+    };
     let (standing, remark) = match (row.flagged, row.inferred) {
         (true, _) => (Standing::Contradicted, "slip"),
         (false, true) => (Standing::Inferred, "follows from the others"),
@@ -134,6 +144,6 @@ fn point(row: &MassRow, level: usize) -> Option<Point> {
         high: Some(mass + COVERED * u),
         standing,
         remark: remark.to_string(),
-        ..Point::new(&row.name, mass)
+        ..Point::new(&name, mass)
     })
 }

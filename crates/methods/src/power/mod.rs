@@ -200,7 +200,7 @@ fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<(Finding, Voltage
         Method::Power,
         word!("voltage"),
         format!(
-            "Do the parts behind {} stand the printed volts?",
+            "Do the parts behind {} withstand the printed voltages?",
             the(contact)
         ),
     )

@@ -84,7 +84,7 @@ fn how_sure(chips: &[Chip<'_>]) -> String {
     if lines.clone().any(|l| l.contains('?')) {
         text.push_str(" In a marking ? stands for a character that cannot be read");
         text.push_str(if lines.any(|l| l.contains('[')) {
-            ", [8B] for one that is either."
+            ", [8B] for one that is 8 or B."
         } else {
             "."
         });

@@ -144,7 +144,7 @@ fn about(dossier: &Dossier) -> Vec<String> {
 fn notes(dossier: &Dossier) -> Vec<String> {
     let disclosed = crate::disclosure(dossier).join(" ");
     vec![
-        "± is the 95 % interval, here and everywhere below.".into(),
+        "± is half the 95 % interval, here and everywhere.".into(),
         disclosed,
     ]
 }
@@ -189,19 +189,26 @@ fn telling(claims: &ClaimTable) -> Telling {
         verdict,
         anchor: row.anchor.clone().unwrap_or_else(|| claims.id.clone()),
     });
-    let heading = claims.groups.iter().find(|group| !decided(group.verdict));
+    let mut before = 0;
+    let told = claims.groups.iter().filter(|group| !decided(group.verdict));
+    let told = told.take_while(|group| {
+        let begins = before < TELLING;
+        before += group.rows.len();
+        begins
+    });
+    let counted = told.enumerate().map(|(at, group)| {
+        let n = group.rows.len();
+        let number = judgement::number(n);
+        let verb = super::summary::verb(group.verdict, n);
+        match (at, n) {
+            (0, 1) => format!("{} claim {verb}", capital(&number)),
+            (0, _) => format!("{} claims {verb}", capital(&number)),
+            _ => format!("{number} {verb}"),
+        }
+    });
+    let heading = counted.collect::<Vec<_>>().join(", ");
     Telling {
-        heading: heading
-            .map(|group| {
-                let n = group.rows.len();
-                let claims = if n == 1 { "claim" } else { "claims" };
-                format!(
-                    "{} {claims} {}",
-                    capital(&judgement::number(n)),
-                    super::summary::verb(group.verdict, n)
-                )
-            })
-            .unwrap_or_default(),
+        heading,
         rows: rows.collect(),
     }
 }

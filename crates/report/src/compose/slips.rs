@@ -22,12 +22,12 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
         .collect();
     if !slips.is_empty() {
         blocks.push(Block::Paragraph(format!(
-            "{} of ours {} by something else that was seen or written.",
+            "{} of our own {} other evidence.",
             spelt_start(slips.len(), "entry", "entries"),
             if slips.len() == 1 {
-                "is contradicted"
+                "conflicts with"
             } else {
-                "are contradicted"
+                "conflict with"
             }
         )));
         blocks.push(Block::Answers(slips));

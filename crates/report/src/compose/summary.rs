@@ -154,7 +154,7 @@ fn missing(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
     let rows = rows.collect();
     page.table(
         "missing",
-        "What would settle what is open",
+        "What would settle the open questions",
         vec![
             Column::words("Open question"),
             Column::words("What would settle it"),

@@ -16,7 +16,7 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
     for (id, caption, bars) in [
         (
             "charging",
-            "Charging from empty to full. The hatched part is the slow end, which the record bounds only.",
+            "Charging from empty to full. The dashed part is the slow end, for which only a bound is known.",
             charges,
         ),
         (

@@ -7,6 +7,7 @@ use crate::words::clean;
 use crate::{ClaimRow, ClaimTable, Document, verdict_words};
 use maud::{Markup, PreEscaped, html};
 use methods::Verdict;
+use record::Place;
 
 /// Writes the table as number `n`.
 pub(super) fn claims(doc: &Document, claims: &ClaimTable, n: usize, numbers: &Numbers) -> Markup {
@@ -41,8 +42,10 @@ fn row(doc: &Document, row: &ClaimRow, verdict: Verdict, numbers: &Numbers) -> M
             th scope="row" {
                 (clean(&row.said))
                 span class="under" { (clean(&row.printed)) }
-                @if !row.evidence.is_empty() {
-                    span class="under" { (evidence_in_brief(doc, numbers, &row.evidence)) }
+                // A place that is told in words alone is where it is printed, which is said already.
+                @let seen = seen(&row.evidence);
+                @if !seen.is_empty() {
+                    span class="under" { (evidence_in_brief(doc, numbers, &seen)) }
                 }
             }
             td class="found" data-label="Found" {
@@ -66,4 +69,10 @@ fn row(doc: &Document, row: &ClaimRow, verdict: Verdict, numbers: &Numbers) -> M
             }
         }
     }
+}
+
+/// Returns the evidence that lies in the record.
+fn seen(evidence: &[Place]) -> Vec<Place> {
+    let inside = evidence.iter().filter(|place| place.outside().is_none());
+    inside.cloned().collect()
 }

@@ -85,7 +85,7 @@ fn stores(page: &Page<'_>) -> Option<KeyFigure> {
     let (first, _, finding) = values.first().filter(|_| values.len() <= 3)?;
     let same: Vec<String> = values
         .iter()
-        .filter_map(|(value, ..)| Some(rounded(value.to(&first.unit)?.value, 2)))
+        .filter_map(|(value, ..)| Some(rounded(value.to(&first.unit)?.value, 3)))
         .collect();
     Some(KeyFigure {
         name: "Stores",
