@@ -128,7 +128,7 @@ impl OpenReason {
             Self::RecordContradicts => "our record contradicts itself",
             Self::RefutesOnly => "a bound only",
             Self::NotTried => "not tried",
-            Self::OtherProducts => "takes other products",
+            Self::OtherProducts => "needs other products",
             Self::NotUnderstood => "not recorded what it is about",
         }
     }

@@ -38,8 +38,8 @@ pub(super) fn table(rows: Vec<Vec<Cell>>) -> Option<Detail> {
         Column::quantity("Printed"),
         Column::quantity("Energy as printed"),
         Column::quantity("Energy as discharged"),
-        Column::quantity("Per mass"),
-        Column::quantity("Per volume"),
+        Column::quantity("Per mass, as printed"),
+        Column::quantity("Per volume, as printed"),
         Column::words("In transport"),
         Column::verdict("Label"),
     ];

@@ -145,7 +145,7 @@ pub(crate) fn acceptance(claim: &Claim, value: &Stated, grounds: &mut Grounds) -
                 claim.id
             ));
             if t > 0.0 {
-                format!("the claim allows {}", shown(t))
+                format!("we allow {}", shown(t))
             } else {
                 String::new()
             }

@@ -178,7 +178,7 @@ fn absent(
     let about = claim.says.item.as_deref();
     let (unknown, few) = case.named().unidentified(case, about, FEW);
     let (verdict, why) = if !case.dossier.product.complete {
-        let why = "and the record is not said to be complete".to_string();
+        let why = "and the record is not said to hold every part".to_string();
         (Verdict::NeedsEvidence, why)
     } else if claim.kind == ClaimKind::Function {
         let why = "and what a program makes of the parts is not seen on them".to_string();
@@ -199,7 +199,7 @@ fn absent(
     };
     finding.verdict = Some(verdict);
     let meaning = meaning(case, claim, names);
-    let how = format!("no part on record is one, {why}");
+    let how = format!("no such part is on record, {why}");
     finding.sentence = concluded(&taken_to_mean(claim, &meaning), &how, verdict);
     let judgement = Judgement::found(Cell::Nothing, how).meaning(meaning);
     finding.judgement = Some(judgement.open(verdict, OpenReason::NotMeasured));
@@ -217,15 +217,16 @@ fn absent(
 
 /// Settles a claim of being the first with something: only whether it is there can be seen here.
 pub(super) fn first(case: &Case<'_>, claim: &Claim) -> Finding {
-    const OPEN: &str = "whether another product had one first takes a library of products";
+    const OPEN: &str =
+        "whether another product had one first can be told only against other products";
     let mut finding = settle(case, claim);
     if finding.verdict == Some(Verdict::Fails) {
         return finding;
     }
     let there = match finding.verdict {
-        Some(Verdict::Holds) => "it is in it",
-        Some(Verdict::Undecided) => "it may be in it",
-        _ => "whether it is in it is not shown",
+        Some(Verdict::Holds) => "it is there",
+        Some(Verdict::Undecided) => "it may be there",
+        _ => "whether it is there is not shown",
     };
     let seen = finding.judgement.take().unwrap_or_else(|| {
         Judgement::nothing(

@@ -118,7 +118,7 @@ fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
     let mut screws = Tally::default();
     done().for_each(|s| screws.join(fasteners(case, s)));
     finding.sentence = format!(
-        "Opening took {}{}. {} undone with {}; {} heat, {} something, {}.",
+        "Opening took {}{}. {} undone. Tools: {}. {} heat, {} something, and {}.",
         counted(steps.len() - planned, "step", "steps"),
         match planned {
             0 => String::new(),
@@ -126,7 +126,7 @@ fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
         },
         screws.start("fastener was", "fasteners were"),
         match all.tools(steps) {
-            none if none.is_empty() => "no tool".to_string(),
+            none if none.is_empty() => "none".to_string(),
             tools => listed(tools.into_iter().map(|t| t.to_string()).collect()),
         },
         spelt_of(
@@ -140,7 +140,7 @@ fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
             "destroy"
         ),
         match done().filter(|s| s.undo == Undo::No).count() {
-            0 => "all can be undone or renewed".to_string(),
+            0 => "each can be reversed, with or without new material".to_string(),
             n => format!("{} be undone", spelt_of(n, "cannot", "cannot")),
         },
     );

@@ -61,10 +61,10 @@ pub(super) fn way_to_cell(opening: &Opening<'_, '_>, cell: &Item) -> Finding {
             false => listed(tools.iter().map(|t| (*t).to_string()).collect()),
         },
         match (heat, solvent) {
-            (true, true) => "it takes heat and solvent",
-            (true, false) => "it takes heat",
-            (false, true) => "it takes solvent",
-            (false, false) => "it takes neither heat nor solvent",
+            (true, true) => "it needs heat and solvent",
+            (true, false) => "it needs heat",
+            (false, true) => "it needs solvent",
+            (false, false) => "it needs neither heat nor solvent",
         },
         match route_fasteners(case, &route) {
             none if none == Tally::default() => String::new(),
@@ -161,7 +161,7 @@ fn route_table(dossier: &Dossier, route: &Route) -> Detail {
             Column::words("What"),
             Column::words("Tool"),
             Column::in_unit("Time", unit("min")),
-            Column::words("Can be undone"),
+            Column::words("Can be reversed"),
         ],
         rows,
     })
@@ -231,7 +231,7 @@ pub(super) fn ways_to_spares(opening: &Opening<'_, '_>) -> Result<Option<Finding
         ));
     }
     finding.details.push(Detail::Table(Table {
-        caption: "Ways to the spare parts".to_string(),
+        caption: "How to reach each spare part".to_string(),
         columns: vec![
             Column::words("Class"),
             Column::place("Part"),
@@ -241,7 +241,7 @@ pub(super) fn ways_to_spares(opening: &Opening<'_, '_>) -> Result<Option<Finding
             Column::count("Tool changes"),
             Column::count("Fasteners"),
             Column::in_unit("Time", unit("min")),
-            Column::words("Can be undone"),
+            Column::words("Can be reversed"),
         ],
         rows,
     }));

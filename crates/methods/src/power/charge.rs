@@ -106,7 +106,7 @@ fn set(cell: &Item, time: &ChargingTime<'_>, least: &Figure, span: &(Figured, Fi
     let reach = &time.reach;
     let by = match reach.worth {
         Worth::Measured => format!("at the {}", reach.binds),
-        _ => format!("as the {} limits it", reach.binds),
+        _ => format!("limited by the {}", reach.binds),
     };
     let start = format!(
         "{} takes at least {} to charge, {by}",
@@ -115,7 +115,7 @@ fn set(cell: &Item, time: &ChargingTime<'_>, least: &Figure, span: &(Figured, Fi
     );
     match span {
         (Ok(_), Ok(long)) => format!(
-            "{start}. With the slow end of the charge, which nobody measured, it takes up to {}.",
+            "{start}. With the final slow phase, which was not measured, it takes up to {}.",
             long.text
         ),
         _ => format!("{start}."),

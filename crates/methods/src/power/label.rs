@@ -165,7 +165,7 @@ pub(crate) fn arithmetic(
         Fit::Contradicts => (
             Some(Verdict::Fails),
             format!(
-                "The {by}: {}, but {} is printed. No rounding explains the rest: the print contradicts itself.",
+                "The {by} contradicts itself: {}, but {} is printed, which no rounding explains.",
                 says(worst),
                 worst.watts
             ),

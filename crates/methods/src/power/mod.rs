@@ -250,7 +250,7 @@ fn voltages(case: &Case<'_>, contact: &record::Item) -> Option<(Finding, Voltage
         ),
         (.., Some(t)) => (
             Verdict::Holds,
-            format!("are no more than the parts behind stand: {t}"),
+            format!("are no more than the parts behind withstand: {t}"),
         ),
         _ => {
             finding.missing.push(crate::Missing {

@@ -77,10 +77,10 @@ pub(super) fn paths(rows: Vec<PathRow>) -> Option<Detail> {
         .collect();
     let headings = [
         "Path",
-        "Most that flows",
+        "At most",
         "What limits it",
         "Printed there",
-        "So the print means",
+        "What the print means",
     ];
     RowsOf::Paths.table(headings.map(Column::words).to_vec(), rows)
 }
@@ -126,7 +126,7 @@ pub(super) fn all_stand(rows: &[VoltageRow]) -> Option<String> {
     all.then(|| {
         let each = rows.iter().map(|r| format!("{} at {}", r.printed, r.name));
         format!(
-            "No contact is printed with more volts than the parts behind it stand: {}.",
+            "No contact is rated above what the parts behind it withstand: {}.",
             listed(each.collect())
         )
     })

@@ -36,7 +36,7 @@ pub(super) fn per_mode(case: &Case<'_>, cell: &Item, mode: &str) -> Finding {
                 )
             } else {
                 format!(
-                    "{} lasts {} on {mode}, by its usable charge and the {how} current.",
+                    "{} lasts {} on {mode}, calculated from its usable charge and the {how} current.",
                     the_start(cell),
                     figure.text
                 )
@@ -92,7 +92,7 @@ pub(super) fn implied(case: &Case<'_>, claim: &Claim) -> Option<Finding> {
         Finding::new(Method::Runtime, word!("implied"), title).about(Place::claim(&claim.id));
     let figure = sheet.figure(current).ok()?;
     finding.sentence = format!(
-        "Running {stated} on the usable charge of {} takes a mean current of {} or less.",
+        "Running {stated} on the usable charge of {} needs a mean current of {} or less.",
         the(cell),
         figure.text
     );

@@ -322,7 +322,7 @@ fn plot(page: &mut Page<'_>, judged: &[Judged<'_>], blocks: &mut Vec<Block>) {
     blocks.push(Block::Drawing {
         id: page.anchor("drawing-claims".into()),
         caption: format!(
-            "{} with a figure. The black line is the limit, the band what the claim allows, the short \
+            "{} with a figure. The black line is the limit, the band what we allow, the short \
              mark what it says, the bar what was found with its 95 % interval: filled where that decides, open \
              where the limit may lie in it. Distances are \
              multiples of what is allowed, drawn closer together the farther out they lie.",

@@ -8,9 +8,9 @@ use methods::{Detail, Method, StepRow};
 use record::{Dossier, Place, Step, Undo};
 
 /// Said once, before anything is told of heat, blades and cells.
-const BEFORE: &str = "Before you open one: a lithium cell that is bent, pierced or heated can burn. Discharge it first, \
+const BEFORE: &str = "Before you open this product: a lithium cell that is bent, pierced or heated can burn. Discharge it first, \
                       unplug it as soon as it can be reached, keep blades flat and shallow beside it. Cautions for \
-                      single steps stand at the step; local rules and licensed practice come first.";
+                      single steps are given there; local rules and licensed practice come first.";
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
@@ -155,7 +155,7 @@ fn told(page: &mut Page<'_>, step: &Step, number: usize, often: &Often) -> Panel
     with.extend(step.temperature.as_ref().map(ToString::to_string));
     with.extend(step.took().map(|took| took.to_string()));
     match step.undo {
-        Undo::WithNewMaterial => with.push("new material to put back".into()),
+        Undo::WithNewMaterial => with.push("needs new material to go back".into()),
         Undo::No => with.push("cannot be undone".into()),
         Undo::Yes | Undo::Unknown => {}
     }
