@@ -23,7 +23,7 @@ use std::time::{Duration, Instant};
 
 const CHROMIUM: &str = "/usr/bin/chromium";
 /// Longest wait for anything that a page is to show.
-const PATIENCE: Duration = Duration::from_secs(20);
+const PATIENCE: Duration = Duration::from_secs(60);
 
 /// Returns whether there is no browser here; where nothing may be skipped, that is a failure.
 pub(crate) fn none() -> bool {
