@@ -94,7 +94,7 @@ pub(crate) struct ExportArguments {
 pub(crate) struct FindArguments {
     /// Folder of the library
     pub(crate) library: PathBuf,
-    /// What to find: words, maker:NAME, part:NAME, role:WORDS, category:WORDS, TH31? or marking:Q[8B]D2, fails:>0,
+    /// What to find: words, maker:NAME, part:NAME, role:WORDS, category:WORDS, `marking:Q[8B]D2`, TH31?, fails:>0,
     /// run-time>20h
     pub(crate) words: Vec<String>,
     /// Known parts besides those that dossiers bring, for what is indexed now
