@@ -20,7 +20,7 @@ use record::{Dossier, Draft, Edit};
 use std::collections::{BTreeSet, HashMap};
 use std::ops::ControlFlow;
 use std::path::PathBuf;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use store::Copies;
 
 /// One revision of a dossier, read and examined.
@@ -240,7 +240,7 @@ pub(crate) async fn blocking<T: Send + 'static>(
     done.map_err(|fault| Problem::internal(&fault.to_string()))?
 }
 
-/// Maps are changed in single steps, so one that a panic left behind is whole.
-fn lock<T>(of: &Mutex<T>) -> std::sync::MutexGuard<'_, T> {
+/// What is locked here is changed in single steps, so what a panic left behind is whole.
+pub(crate) fn lock<T>(of: &Mutex<T>) -> MutexGuard<'_, T> {
     of.lock().unwrap_or_else(PoisonError::into_inner)
 }

@@ -25,7 +25,7 @@ pub use table::{PartRow, table};
 pub use tiles::{Picture, TILE};
 
 use crate::Problem;
-use crate::desk::View;
+use crate::desk::{View, lock};
 use decoded::Decoded;
 use imaging::bodies::Outline;
 use library::Library;
@@ -33,7 +33,7 @@ use pack::Pack;
 use record::{Photo, Place};
 use std::collections::HashMap;
 use std::path::PathBuf;
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Mutex};
 use store::cache::{Cache, Sort};
 
 /// How much room is taken.
@@ -130,9 +130,4 @@ impl Plates {
 /// The path of a photograph's file inside its dossier.
 fn path(file: &str) -> String {
     format!("photos/{file}")
-}
-
-/// Maps are changed in single steps, so one that a panic left behind is whole.
-fn lock<T>(of: &Mutex<T>) -> MutexGuard<'_, T> {
-    of.lock().unwrap_or_else(PoisonError::into_inner)
 }

@@ -99,7 +99,7 @@ const HEADINGS: &[(Column, &[&str])] = &[
             "function",
             "purpose",
             "description",
-            "what it does",
+            "whatitdoes",
             "does",
         ],
     ),

@@ -4,12 +4,12 @@
 //! Not here: what a source may hold (`source`).
 
 use super::{Source, history, source::Listed};
-use crate::desk::blocking;
+use crate::desk::{blocking, lock};
 use crate::{Problem, Watch};
 use jiff::Timestamp;
 use library::{DossierId, FileEntry, Library, Origin, Person, Revision};
 use record::text_of;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex};
 
 /// How to import.
 #[derive(Debug, Clone, Copy, Default)]
@@ -81,7 +81,7 @@ async fn asked<T: Send + 'static>(
     ask: impl FnOnce(&mut Source) -> Result<T, Problem> + Send + 'static,
 ) -> Result<T, Problem> {
     let source = Arc::clone(source);
-    blocking(move || ask(&mut source.lock().unwrap_or_else(PoisonError::into_inner))).await
+    blocking(move || ask(&mut lock(&source))).await
 }
 
 /// All of a source but its files.
