@@ -181,6 +181,14 @@ impl Window {
         }
     }
 
+    /// Loads the page again and waits until the new one stands: until then, answers may still be the old page's.
+    pub(crate) async fn reload(&self) {
+        self.tell("window.before = true").await;
+        self.tell("location.reload()").await;
+        self.until("!window.before && document.readyState === 'complete'")
+            .await;
+    }
+
     /// Waits until an expression is true.
     pub(crate) async fn until(&self, expression: &str) {
         let begun = Instant::now();

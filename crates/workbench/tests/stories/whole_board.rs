@@ -210,7 +210,7 @@ async fn a_whole_board_is_written_by_keys_and_taken_back() {
         .await;
     tokio::time::sleep(std::time::Duration::from_millis(300)).await;
     let written = window.tell(rows).await;
-    window.tell("location.reload()").await;
+    window.reload().await;
     window
         .until("document.querySelector('#plate')?.dataset.ready")
         .await;
