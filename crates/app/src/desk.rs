@@ -9,10 +9,13 @@ pub use index::{Unindexed, indexed};
 mod as_of;
 mod copy;
 mod publish;
+mod standing;
 
 pub use copy::DeskCopy;
 pub use publish::{OutState, Publish, Stopper};
+pub use standing::{LEAST, Measure, SharedPart, Standing};
 
+use crate::photographs::Kept;
 use crate::{Problem, Unwatched, known};
 use jiff::Timestamp;
 use library::{DossierId, Held, Library, Person, Submission, Taken};
@@ -54,6 +57,8 @@ pub struct Desk {
     recent: Mutex<BTreeSet<DossierId>>,
     saved: tokio::sync::Notify,
     copies: Option<Copies>,
+    /// Published pictures, kept for the next report.
+    pictures: Arc<Kept>,
 }
 
 /// What came of edits.
@@ -78,6 +83,7 @@ impl Desk {
             recent: Mutex::default(),
             saved: tokio::sync::Notify::new(),
             copies: Copies::of_user(),
+            pictures: Arc::default(),
         }
     }
 

@@ -97,6 +97,23 @@ pub(crate) fn claim_strip(line: &ClaimLine) -> String {
     canvas.finish_hidden(RIGHT - LEFT, ROW)
 }
 
+/// Draws the scale that stands above lines drawn alone.
+pub fn claim_scale() -> String {
+    let mut canvas = Canvas::default();
+    for times in [1.0, 3.0, 10.0, 30.0] {
+        let at = x(times) - LEFT;
+        canvas.line([at, 26.0, at, ROW], Stroke(InkClass::Line, 0.6, true));
+        let kind = Type::of(12.0).look(InkClass::Quiet).held(Held::Middle);
+        canvas.text(at, 22.0, kind, &format!("{times} ×"));
+    }
+    let limit = x(0.0) - LEFT;
+    canvas.line([limit, 0.0, limit, ROW], Stroke(InkClass::Ink, 1.6, false));
+    let head = |held| Type::of(12.0).held(held);
+    canvas.text(limit - 6.0, 9.0, head(Held::End), "kept");
+    canvas.text(limit + 6.0, 9.0, head(Held::Start), "beyond");
+    canvas.finish_hidden(RIGHT - LEFT, ROW)
+}
+
 fn x(distance: f64) -> f64 {
     let [low, high] = [INSIDE, BEYOND].map(f64::asinh);
     let share = (distance.clamp(INSIDE, BEYOND).asinh() - low) / (high - low);

@@ -6,6 +6,7 @@ import * as field from './field.js';
 import * as find from './find.js';
 import * as folds from './folds.js';
 import * as foot from './foot.js';
+import * as keymap from './keymap.js';
 import * as keys from './keys.js';
 import * as library from './library.js';
 import * as live from './live.js';
@@ -13,6 +14,7 @@ import * as scheme from './scheme.js';
 import * as telephone from './telephone.js';
 
 scheme.start();
+keymap.start();
 keys.start();
 library.start();
 if (edits.dossier) {
