@@ -170,11 +170,19 @@ async fn a_preview_with_kept_pictures_equals_one_without() {
         ..library::LeavingOut::default()
     };
     let first = desk.preview(&id, 1, out(&[])).await.expect("it is set");
-    let taken = desk.take(&id, &list(1, vec![touch("38.0 ms")], None), &Person::from("A."), AT);
+    let taken = desk.take(
+        &id,
+        &list(1, vec![touch("38.0 ms")], None),
+        &Person::from("A."),
+        AT,
+    );
     taken.await.expect("it fits");
     for (revision, left) in [(1, out(&[])), (2, out(&[])), (2, out(&["lamp-main"]))] {
         let fresh = Desk::at(desk.library().clone(), Vec::new()).copying_to(copies());
-        let kept = desk.preview(&id, revision, left.clone()).await.expect("it is set");
+        let kept = desk
+            .preview(&id, revision, left.clone())
+            .await
+            .expect("it is set");
         let made = fresh.preview(&id, revision, left).await.expect("it is set");
         assert!(kept == made, "revision {revision}");
     }
@@ -195,7 +203,10 @@ async fn a_figure_is_ranked_from_five_products_on() {
         let files = library.files(&id).await.expect("there");
         let mut held = Vec::new();
         for file in files {
-            held.push((file.path.clone(), library.bytes(&id, &file.path).await.expect("there")));
+            held.push((
+                file.path.clone(),
+                library.bytes(&id, &file.path).await.expect("there"),
+            ));
         }
         let made = library.create(&text, held, &Person::from("A."), AT).await;
         made.expect("it reads");

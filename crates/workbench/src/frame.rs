@@ -159,6 +159,7 @@ fn rule(context: &Context<'_>, is_place: bool) -> Markup {
                     }
                 }
             }
+            button class="unfolds" id="all-places" type="button" aria-expanded="false" hidden data-own { "All" span class="unseen" { " places" } }
         }
     }
 }

@@ -1,12 +1,14 @@
 //! Where a product stands among all of its library, from the index alone.
 //!
 //! In: a view, the library's index. Out: measures that products can be ranked by, parts that others have too.
-//! Not here: words for it (`workbench`). A figure is ranked only where the product has one of its kind, and an order
+//! Not here: words for it (`workbench`). A figure is ranked only where a printed claim is
+//! held against it and the product has one of its kind, and an order
 //! is told only as far as 95 % intervals do not overlap.
 
 use super::{Desk, View, indexed};
 use crate::Problem;
 use library::{FigureRange, Find, Ranged};
+use methods::Method;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Products that have a figure, this one among them, from which on an order is told.
@@ -124,14 +126,17 @@ impl Desk {
     }
 }
 
-/// The figures whose kind the product has once, with name and value as printed.
+/// The figures that printed claims are held against and whose kind the product has once, with name and value as
+/// printed.
 fn single_figures(view: &View) -> Vec<(FigureRange, String, String)> {
     let ranges = indexed(view).figures;
     let mut counts: BTreeMap<(&str, &str), usize> = BTreeMap::new();
     for range in &ranges {
         *counts.entry((&range.kind, &range.dimension)).or_default() += 1;
     }
-    let keyed = || view.findings.findings.iter().flat_map(|f| &f.figures);
+    let judged = || view.findings.findings.iter();
+    let judged = || judged().filter(|f| f.method() == Method::Claims);
+    let keyed = || judged().flat_map(|f| &f.figures);
     let single = ranges
         .iter()
         .filter(|range| counts.get(&(range.kind.as_str(), range.dimension.as_str())) == Some(&1));

@@ -130,7 +130,7 @@ function shown() {
     const beside = row.nextElementSibling;
     if (!beside.querySelector('.chooses')) dressed(beside, command);
     const choose = beside.querySelector('.chooses');
-    choose.textContent = 'another';
+    choose.textContent = 'other key';
     choose.setAttribute('aria-label', `Choose another key for: ${beside.firstChild.textContent}`);
     beside.querySelector('.asbefore').hidden = !(command.name in chosen);
   }
@@ -146,7 +146,7 @@ function dressed(beside, command) {
     made.textContent = words;
     return made;
   };
-  const choose = button('another', 'chooses');
+  const choose = button('other key', 'chooses');
   const before = button('as before', 'asbefore');
   const told = document.createElement('span');
   told.className = 'under';

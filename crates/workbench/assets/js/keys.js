@@ -62,9 +62,13 @@ function takesTyping(target) {
 
 export function start() {
   page.addEventListener('fresh', dress);
-  // On a narrow screen the rule is a bar that scrolls: the present place stands in it.
-  const here = document.querySelector('.rule .here');
-  if (here) here.closest('.rule').scrollLeft = here.offsetLeft - 96;
+  // On a narrow screen the rule shows the places before and after, and this button all of them.
+  const all = document.getElementById('all-places');
+  if (all) all.hidden = false;
+  all?.addEventListener('click', () => {
+    const open = document.body.classList.toggle('all-places');
+    all.setAttribute('aria-expanded', String(open));
+  });
   document.addEventListener('keydown', event => {
     if (event.isComposing) return;
     if (choosing && !['Shift', 'Control', 'Alt', 'Meta'].includes(event.key)) {

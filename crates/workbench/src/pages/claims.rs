@@ -203,7 +203,7 @@ fn contradictions(context: &Context<'_>) -> Markup {
             section aria-labelledby="h-slips" {
                 h2 id="h-slips" { "The record contradicts itself" }
                 ul class="slips" { @for slip in slips {
-                    li { span class="accent" { (slip.title) } ": " (slip.sentence) }
+                    li { span class="accent" { (slip.title) } @if !slip.title.ends_with('?') { ":" } " " (slip.sentence) }
                 } }
             }
         }
