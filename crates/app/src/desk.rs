@@ -6,6 +6,7 @@
 mod index;
 
 pub use index::{Unindexed, indexed};
+mod as_of;
 mod copy;
 mod publish;
 

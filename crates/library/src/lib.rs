@@ -25,6 +25,7 @@ mod rows;
 mod search;
 mod single;
 mod take;
+mod together;
 mod verify;
 
 pub use error::LibraryError;
@@ -45,4 +46,5 @@ pub use search::{
     Counted, FigureRange, Find, FindError, Found, Hit, Holding, Index, Indexed, Judged, Matched,
     Part, Ranged, Thing, ThingKind, Verdicts,
 };
+pub use together::together;
 pub use verify::{Damage, Verified};
