@@ -28,11 +28,12 @@ mod take;
 mod together;
 mod verify;
 
+pub use bring::Brought;
 pub use error::LibraryError;
 pub use files::{FileEntry, Held};
 pub use id::{ClientId, DossierId, IdFault, Person};
 pub use keeper::{Appended, Head, Keeper, NewDossier, NewRevision, Outcome, Which};
-pub use library::{Current, Library};
+pub use library::{Current, Library, Saved};
 pub use memory::Memory;
 pub use open::ROWS;
 pub use paths::{PathFault, Paths};

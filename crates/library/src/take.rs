@@ -4,13 +4,13 @@
 //! same place. A list is made on the text as it is when its turn comes, not on the text its author saw.
 
 use crate::keeper::{Appended, NewRevision, Outcome};
-use crate::library::{Current, FILE};
+use crate::library::{Current, FILE, Saved};
 use crate::{
     Answer, DossierId, EditList, Library, LibraryError, ListAnswer, ListState, Person, Refusal,
     RefusalKind, Revision, Submission, Taken, together,
 };
 use jiff::Timestamp;
-use record::{Draft, Edit, EditError, Place, Problem};
+use record::{Dossier, Draft, Edit, EditError, Place, Problem};
 
 /// Tries before a list is answered with "busy": each lost one means that another program saved in between.
 const TRIES: usize = 20;
@@ -24,17 +24,19 @@ pub(crate) async fn take(
     submission: &Submission,
     by: &Person,
     at: Timestamp,
-) -> Result<Taken, LibraryError> {
+) -> Result<Saved, LibraryError> {
     let keeper = &library.keeper;
     let mut last = keeper.last_seq(id, &submission.client).await?;
     let mut current = library.current(id).await?;
     let mut lists = Vec::new();
+    let mut checked = None;
     for list in &submission.lists {
         // A window that is not known yet may begin anywhere: its earlier lists were answered elsewhere.
         if let Some(last) = last
             && list.seq > last + 1
         {
-            return Ok(Taken::Gap { expect: last + 1 });
+            let taken = Taken::Gap { expect: last + 1 };
+            return Ok(Saved::of(taken, current, checked));
         }
         if last.is_some_and(|last| list.seq <= last)
             && let Some(answer) = keeper.answered(id, &submission.client, list.seq).await?
@@ -42,14 +44,17 @@ pub(crate) async fn take(
             lists.push(answer);
             continue;
         }
-        lists.push(one(library, id, submission, list, by, at, &mut current).await?);
+        let (answer, dossier) = one(library, id, submission, list, by, at, &mut current).await?;
+        lists.push(answer);
+        checked = dossier.map(|d| (current.revision, d)).or(checked);
         last = Some(list.seq);
     }
     let revision = current.revision;
-    Ok(Taken::Lists(Answer { revision, lists }))
+    let taken = Taken::Lists(Answer { revision, lists });
+    Ok(Saved::of(taken, current, checked))
 }
 
-/// Takes one list that was not answered yet.
+/// Takes one list that was not answered yet. Returns the dossier as well where it makes a revision.
 async fn one(
     library: &Library,
     id: &DossierId,
@@ -58,9 +63,9 @@ async fn one(
     by: &Person,
     at: Timestamp,
     current: &mut Current,
-) -> Result<ListAnswer, LibraryError> {
+) -> Result<(ListAnswer, Option<Dossier>), LibraryError> {
     for _ in 0..TRIES {
-        let (state, revision) = match edits_of(library, id, list).await? {
+        let (state, made) = match edits_of(library, id, list).await? {
             Ok(edits) => decided(library, id, &edits, current).await?,
             Err(refusal) => (ListState::Refused { why: vec![refusal] }, None),
         };
@@ -68,6 +73,7 @@ async fn one(
             seq: list.seq,
             state,
         };
+        let (revision, dossier) = made.unzip();
         let outcome = Outcome {
             client: submission.client.clone(),
             by: by.clone(),
@@ -86,7 +92,7 @@ async fn one(
                     current.revision = new.number;
                     current.text = new.text;
                 }
-                return Ok(answer);
+                return Ok((answer, dossier));
             }
             Appended::Behind => *current = library.current(id).await?,
         }
@@ -153,13 +159,13 @@ async fn inverses(
     Ok(all.iter().flat_map(|r| r.inverse.clone()).collect())
 }
 
-/// Makes edits on a text: what is answered, and the revision that it makes.
+/// Makes edits on a text: what is answered, and the revision that it makes, with the dossier as it was checked.
 async fn decided(
     library: &Library,
     id: &DossierId,
     edits: &[Edit],
     current: &Current,
-) -> Result<(ListState, Option<NewRevision>), LibraryError> {
+) -> Result<(ListState, Option<(NewRevision, Dossier)>), LibraryError> {
     let mut draft = Draft::parse(&current.text, FILE)?;
     let mut inverse = Vec::new();
     for edit in edits {
@@ -189,10 +195,10 @@ async fn decided(
         number,
         inverse,
         text,
-        name: dossier.product.name,
-        maker: dossier.product.maker,
+        name: dossier.product.name.clone(),
+        maker: dossier.product.maker.clone(),
     };
-    Ok((ListState::Kept { revision: number }, Some(new)))
+    Ok((ListState::Kept { revision: number }, Some((new, dossier))))
 }
 
 /// Tells a mistake that edits would make.

@@ -50,8 +50,6 @@ pub struct JudgedClaim<'a> {
     pub row: ClaimRow,
     /// What was found with its uncertainty and unit ("126.7 ± 4.1 min"); empty where nothing was.
     pub found: String,
-    /// How far it lies from which limit ("48 min over 78.75 min"); empty without a limit.
-    pub against: String,
 }
 
 /// Returns the claims that are judged, failures first, in each group the farthest beyond its limit first.
@@ -70,7 +68,6 @@ pub fn judged_claims<'a>(dossier: &'a Dossier, findings: &'a Findings) -> Vec<Ju
         verdict: judged.verdict,
         row: row(&mut page, &judged),
         found: judged.found(),
-        against: judged.against(),
     };
     judged.into_iter().map(row).collect()
 }
@@ -113,26 +110,6 @@ impl Judged<'_> {
             }
             other => other.printed(),
         }
-    }
-
-    /// How far the figure lies from the limit that counts, and which that is.
-    fn against(&self) -> String {
-        let limits = self.judgement().and_then(|j| j.limits.as_ref());
-        let Some((limits, (found, margin))) = limits.zip(self.margin()) else {
-            return String::new();
-        };
-        let words = margin_words(&found, margin);
-        let Some(counting) = counting(limits, found.value, margin) else {
-            return words;
-        };
-        let limit = digits::decimal(counting.limit, digits::carried(counting.limit));
-        let limit = format!("{limit}{GAP}{}", limits.unit.symbol());
-        let between = match margin {
-            Margin::Over(_) => "",
-            Margin::Short(_) => " of",
-            Margin::ToSpare(_) => " to",
-        };
-        format!("{words}{between} {}", limit.trim_end())
     }
 
     /// How far it lies beyond its limit as a share of it; less than nothing inside, last without one.
@@ -235,7 +212,8 @@ fn row(page: &mut Page<'_>, judged: &Judged<'_>) -> ClaimRow {
             .unwrap_or_default(),
         margin: judged
             .margin()
-            .map(|(found, margin)| margin_words(&found, margin))
+            .zip(judgement.and_then(|j| j.limits.as_ref()))
+            .map(|((found, margin), limits)| margin_to_limit(&found, margin, limits))
             .unwrap_or_default(),
         reason,
         why: why(judgement, is_figure),
@@ -286,6 +264,22 @@ fn margin_words(found: &QuantityValue, margin: Margin) -> String {
         Margin::Over(by) => format!("{} over", amount(by)),
         Margin::Short(by) => format!("{} short", amount(by)),
         Margin::ToSpare(by) => format!("{} to spare", amount(by)),
+    }
+}
+
+/// Says how far a value lies from its limit, and names the limit that it breaks.
+fn margin_to_limit(found: &QuantityValue, margin: Margin, limits: &Limits) -> String {
+    let by = margin_words(found, margin);
+    let shown = |limit: f64| {
+        let number = digits::decimal(limit, digits::carried(limit));
+        format!("{number}{GAP}{}", found.unit.symbol())
+            .trim_end()
+            .to_string()
+    };
+    match (margin, limits.low, limits.high) {
+        (Margin::Over(_), _, Some(high)) => format!("{by} the {} allowed", shown(high)),
+        (Margin::Short(_), Some(low), _) => format!("{by} of the {} needed", shown(low)),
+        _ => by,
     }
 }
 

@@ -88,7 +88,7 @@ fn beside(judged: &JudgedClaim<'_>, since: Option<&Since>) -> String {
         });
         format!("was {}{by}", verdict_words(was))
     });
-    let margin = (!judged.against.is_empty()).then(|| judged.against.clone());
+    let margin = (!row.margin.is_empty()).then(|| row.margin.clone());
     let reason = (!row.reason.is_empty()).then(|| row.reason.clone());
     was.or(margin).or(reason).unwrap_or_default()
 }
