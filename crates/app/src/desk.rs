@@ -12,6 +12,7 @@ mod publish;
 pub use copy::DeskCopy;
 pub use publish::{OutState, Publish, Stopper};
 
+use crate::incoming::{self, Column, Incoming};
 use crate::{Problem, Unwatched, known};
 use jiff::Timestamp;
 use library::{DossierId, Held, Library, Person, Submission, Taken};
@@ -181,6 +182,22 @@ impl Desk {
             Ok((dossier, findings))
         })
         .await
+    }
+
+    /// Reads a table as it would be taken; nothing is written.
+    ///
+    /// # Errors
+    /// As [`incoming::incoming`] and [`Desk::view`].
+    pub async fn incoming(
+        &self,
+        id: &DossierId,
+        bytes: Vec<u8>,
+        file: &str,
+        map: Option<Vec<Option<Column>>>,
+    ) -> Result<Incoming, Problem> {
+        let view = self.view(id).await?;
+        let file = file.to_string();
+        blocking(move || incoming::incoming(&bytes, &file, map.as_deref(), &view.dossier)).await
     }
 
     /// Tells what moved from one revision of a dossier to another.

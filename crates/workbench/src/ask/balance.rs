@@ -14,6 +14,9 @@ pub(crate) struct Question {
     n: u64,
     #[serde(default)]
     edits: Vec<Edit>,
+    /// The item that is weighed.
+    #[serde(default)]
+    item: String,
 }
 
 /// `POST /d/ID/balance`
@@ -24,11 +27,12 @@ pub(crate) async fn balance(
 ) -> Result<Json<Value>, Stop> {
     let n = question.n;
     match bench.desk.with(&id, question.edits).await {
-        Ok((_, findings)) => {
+        Ok((dossier, findings)) => {
             let mass = findings.findings.iter();
             let mass = mass.filter(|f| f.method() == Method::Mass);
             let says: Vec<&str> = mass.map(|f| f.sentence.as_str()).collect();
-            Ok(Json(json!({ "n": n, "says": says })))
+            let balance = app::balance(&dossier, &question.item);
+            Ok(Json(json!({ "n": n, "says": says, "balance": balance })))
         }
         Err(problem) => Ok(Json(json!({
             "n": n, "refused": problem.message, "remedy": problem.remedy.to_string(),
