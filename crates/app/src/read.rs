@@ -6,6 +6,7 @@
 mod batch;
 mod choice;
 mod identifier;
+mod label;
 mod photo;
 mod question;
 mod relatives;
@@ -13,7 +14,8 @@ mod verdict;
 
 pub use batch::{Row, Tally};
 pub use choice::{Asked, Choice, Choices, HALF, READ, Sort, choices, choose, word};
-pub use identifier::identifier;
+pub use identifier::{Identifier, identifier};
+pub use label::{LabelLine, label};
 pub use question::{CluesAsText, Question};
 pub use relatives::{Family, families};
 pub use verdict::{Decides, Verdict};

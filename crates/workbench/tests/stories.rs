@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+#[path = "stories/arrivals.rs"]
+mod arrivals;
 #[path = "stories/bare.rs"]
 mod bare;
 #[path = "stories/browser.rs"]

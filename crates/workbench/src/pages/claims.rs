@@ -162,7 +162,11 @@ fn would_settle(context: &Context<'_>) -> Markup {
     let mut takings: Vec<_> = context
         .takings
         .iter()
-        .filter(|t| t.why.iter().any(|w| w.kind.is_some()))
+        .filter(|t| {
+            t.why
+                .iter()
+                .any(|w| w.finding.method == methods::Method::Claims)
+        })
         .collect();
     takings.sort_by_key(|t| (t.too_late, std::cmp::Reverse(t.why.len())));
     html! {

@@ -23,6 +23,7 @@ const KEYS: &[(&str, &[(&str, &str)])] = &[
             ("F8 0, and ? outside fields", "these keys"),
             ("F8 Enter", "the arrival that waits"),
             ("F8 T", "the telephone as camera"),
+            ("F8 L", "a parts list or weights from a table"),
             ("Ctrl+Z", "take back: typing first, then the last edit"),
             ("Ctrl+Y, Ctrl+Shift+Z", "put back"),
             ("Esc", "one step out: field, line, list, heading"),

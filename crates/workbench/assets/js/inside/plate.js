@@ -56,6 +56,7 @@ export class Plate extends EventTarget {
       graduate(this.rims, camera, this.pxPerMm);
       this.figure.dataset.cross = this.cross.map(v => v.toFixed(1)).join(' ');
       this.figure.dataset.takes = this.box ? 'characters' : '';
+      this.figure.dataset.itemHeld = this.box?.item ?? '';
       this.figure.dataset.scale = camera.scale.toFixed(4);
     });
   }
