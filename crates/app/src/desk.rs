@@ -9,11 +9,14 @@ pub use index::{Unindexed, indexed};
 mod as_of;
 mod copy;
 mod publish;
+mod standing;
 
 pub use copy::DeskCopy;
 pub use publish::{OutState, Publish, Stopper};
+pub use standing::{LEAST, Measure, SharedPart, Standing};
 
 use crate::incoming::{self, Column, Incoming};
+use crate::photographs::Kept;
 use crate::{Problem, Unwatched, known};
 use jiff::Timestamp;
 use library::{Current, DossierId, Held, Library, Person, Saved, Submission, Taken};
@@ -55,6 +58,8 @@ pub struct Desk {
     recent: Mutex<BTreeSet<DossierId>>,
     saved: tokio::sync::Notify,
     copies: Option<Copies>,
+    /// Published pictures, kept for the next report.
+    pictures: Arc<Kept>,
 }
 
 /// What came of edits.
@@ -79,6 +84,7 @@ impl Desk {
             recent: Mutex::default(),
             saved: tokio::sync::Notify::new(),
             copies: Copies::of_user(),
+            pictures: Arc::default(),
         }
     }
 
