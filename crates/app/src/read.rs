@@ -12,6 +12,7 @@ mod relatives;
 mod verdict;
 
 pub use batch::{Row, Tally};
+pub(crate) use choice::warm;
 pub use choice::{Asked, Choice, Choices, HALF, READ, Sort, choices, choose, word};
 pub use identifier::identifier;
 pub use question::{CluesAsText, Question};

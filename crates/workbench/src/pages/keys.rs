@@ -63,6 +63,31 @@ const KEYS: &[(&str, &[(&str, &str)])] = &[
             ("a character", "starts the marking of the box"),
             ("Esc", "drop the box"),
             ("Delete", "no part here, on to the next"),
+            ("L, without a box", "a thing of known size"),
+            ("M, without a box", "measure, of the part under the cross"),
+            ("Ctrl+Enter", "all that look the same as the part read last"),
+            (
+                "Shift+Enter",
+                "this one is the same; of two boxed twice, join",
+            ),
+        ],
+    ),
+    (
+        "While measuring",
+        &[
+            ("arrows", "move the cross"),
+            ("Enter", "set a point or grow an outline, then write"),
+            ("Shift+Enter", "set a single corner"),
+            ("Space", "next outline"),
+            ("Backspace", "take the last point back"),
+            ("Esc", "leave"),
+        ],
+    ),
+    (
+        "At a size in doubt",
+        &[
+            ("Enter", "keep it"),
+            ("1, 2 …", "take the edge of that number"),
         ],
     ),
     (
