@@ -112,7 +112,7 @@ const REACH: f64 = 5.0;
 const REACH_PX: [f64; 2] = [10.0, 60.0];
 /// Standard uncertainties in half a 95 % interval.
 const HALF_95: f64 = 1.96;
-/// A rival is asked about from this probability on, where the photograph has a scale.
+/// A rival is asked about from this probability on, where it would change the size by more than its interval.
 const ASKED: f64 = 0.1;
 /// Standard uncertainty of a side that was put on a rival, pixels.
 const ON_RIVAL_PX: f64 = 1.0;
@@ -217,10 +217,9 @@ fn snapped(decoded: &Decoded, photo: &Photo, marked: &Snap) -> SnappedBox {
         .and_then(|s| corners_of_sides(&s.at)?.try_into().ok())
         .unwrap_or(marked.corners);
     let size = Size::of(photo, &corners, settled.as_ref(), &sides);
-    let asks = match size.mm {
-        Some(_) => asks(&sides),
-        None => Vec::new(),
-    };
+    let asks = size
+        .half_px
+        .map_or_else(Vec::new, |half| asks(&sides, half));
     let (at, uncertain) = settled.map_or_else(Default::default, |s| (s.at, s.snapped));
     SnappedBox {
         corners,
@@ -235,12 +234,13 @@ fn snapped(decoded: &Decoded, photo: &Photo, marked: &Snap) -> SnappedBox {
     }
 }
 
-/// The rivals to be asked about, the likeliest first.
-fn asks(sides: &[BoxSide]) -> Vec<Ask> {
+/// The rivals to be asked about, the likeliest first: those farther off than half the interval of the size, pixels.
+fn asks(sides: &[BoxSide], half_px: f64) -> Vec<Ask> {
     let rivals = sides.iter().enumerate();
     let rivals = rivals.filter_map(|(n, side)| Some((n, side.rival.as_ref()?)));
-    let mut asked: Vec<(usize, &BoxRival)> =
-        rivals.filter(|(_, r)| r.probability >= ASKED).collect();
+    let mut asked: Vec<(usize, &BoxRival)> = rivals
+        .filter(|(_, r)| r.probability >= ASKED && r.outwards_px.abs() > half_px)
+        .collect();
     asked.sort_by(|a, b| b.1.probability.total_cmp(&a.1.probability));
     let ask = |(side, rival): (usize, &BoxRival)| Ask {
         side,
@@ -314,6 +314,8 @@ fn told(sides: &[BoxSide]) -> String {
 struct Size {
     text: String,
     mm: Option<[f64; 2]>,
+    /// Half the width of its 95 % interval, as pixels there.
+    half_px: Option<f64>,
     fits: Vec<String>,
 }
 
@@ -337,6 +339,7 @@ impl Size {
         Self {
             text: format!("{:.0} × {:.0} px", a.max(b), a.min(b)),
             mm: None,
+            half_px: None,
             fits: Vec::new(),
         }
     }
@@ -380,8 +383,9 @@ impl Size {
         };
         let px = wide([1, 3]).max(wide([0, 2]));
         let middle = settled.at.first().copied().unwrap_or_default();
+        let mm_per_px = plane.plane.mm_per_px(middle);
         if px > 0.0
-            && let Some(mm) = plane.plane.mm_per_px(middle)
+            && let Some(mm) = mm_per_px
         {
             let most = length.value.max(width.value) + px * mm;
             text.push_str(&format!(" (to {most:.decimals$})"));
@@ -410,6 +414,7 @@ impl Size {
         Some(Self {
             text,
             mm: Some([a.max(b), a.min(b)]),
+            half_px: mm_per_px.map(|mm| half / mm),
             fits,
         })
     }
