@@ -6,6 +6,7 @@
 mod index;
 
 pub use index::{Unindexed, indexed};
+mod as_of;
 mod copy;
 mod publish;
 
@@ -14,8 +15,8 @@ pub use publish::{OutState, Publish, Stopper};
 
 use crate::{Problem, Unwatched, known, read};
 use jiff::Timestamp;
-use library::{DossierId, Held, Library, Person, Submission, Taken, Which};
-use methods::{Findings, Known, Moved, moved};
+use library::{Current, DossierId, Held, Library, Person, Saved, Submission, Taken, Which};
+use methods::{Case, Finding, Findings, Known, Method, Moved, moved};
 use record::{Dossier, Draft, Edit};
 use std::collections::{BTreeSet, HashMap};
 use std::ops::ControlFlow;
@@ -105,10 +106,14 @@ impl Desk {
         if let Some(view) = kept.filter(|view| view.revision == head.revision) {
             return Ok(view);
         }
-        let view = self.examined_now(id).await?;
+        Ok(self.kept(self.examined_now(id).await?))
+    }
+
+    /// Keeps a view for those who ask next.
+    fn kept(&self, view: View) -> Arc<View> {
         let view = Arc::new(view);
         lock(&self.views).insert(view.id.clone(), Arc::clone(&view));
-        Ok(view)
+        view
     }
 
     /// Makes the dossiers that were changed last ready, and with them the known parts that markings are held against,
@@ -132,10 +137,23 @@ impl Desk {
 
     async fn examined_now(&self, id: &DossierId) -> Result<View, Problem> {
         let current = self.library.current(id).await?;
+        self.seen_as(id, current, None).await
+    }
+
+    /// Examines a dossier; where it was read before, that is not done again.
+    async fn seen_as(
+        &self,
+        id: &DossierId,
+        current: Current,
+        read: Option<Dossier>,
+    ) -> Result<View, Problem> {
         let known = self.known(id, &current.files).await?;
         let id = id.clone();
         blocking(move || {
-            let dossier = current.dossier()?;
+            let dossier = match read {
+                Some(dossier) => dossier,
+                None => current.dossier()?,
+            };
             let findings = examined(&dossier, &known)?;
             Ok(View {
                 id,
@@ -164,8 +182,14 @@ impl Desk {
         let turn = Arc::clone(lock(&self.turns).entry(id.clone()).or_default());
         let _turn = turn.lock().await;
         let before = self.view(id).await?;
-        let taken = self.library.take(id, submission, by, at).await?;
-        let view = self.view(id).await;
+        let Saved { taken, after } = self.library.save(id, submission, by, at).await?;
+        let view = match after {
+            Some((current, dossier)) => {
+                let view = self.seen_as(id, current, Some(dossier)).await;
+                view.map(|view| self.kept(view))
+            }
+            None => self.view(id).await,
+        };
         // Told after the view, so that the index takes it as it is instead of examining the same revision.
         self.changed(id);
         let view = view?;
@@ -194,13 +218,31 @@ impl Desk {
     ) -> Result<(Dossier, Findings), Problem> {
         let view = self.view(id).await?;
         blocking(move || {
-            let mut draft = Draft::parse(&view.text, store::TEXT)?;
-            for edit in &edits {
-                draft.apply(edit)?;
-            }
-            let dossier = draft.check(&view.files)?;
+            let dossier = drafted(&view, &edits)?;
             let findings = examined(&dossier, &view.known)?;
             Ok((dossier, findings))
+        })
+        .await
+    }
+
+    /// As [`Desk::with`], asking one method alone.
+    ///
+    /// # Errors
+    /// As [`Desk::would`].
+    pub async fn answered(
+        &self,
+        id: &DossierId,
+        edits: Vec<Edit>,
+        method: Method,
+    ) -> Result<Vec<Finding>, Problem> {
+        let view = self.view(id).await?;
+        blocking(move || {
+            let drafted = match edits.is_empty() {
+                true => None,
+                false => Some(drafted(&view, &edits)?),
+            };
+            let dossier = drafted.as_ref().unwrap_or(&view.dossier);
+            Ok((method.entry().examine)(&Case::new(dossier, &view.known))?)
         })
         .await
     }
@@ -248,6 +290,15 @@ impl Desk {
         tokio::task::spawn_blocking(move || read::warm(&ready));
         Ok(known)
     }
+}
+
+/// Makes edits on the text of a view and reads it.
+fn drafted(view: &View, edits: &[Edit]) -> Result<Dossier, Problem> {
+    let mut draft = Draft::parse(&view.text, store::TEXT)?;
+    for edit in edits {
+        draft.apply(edit)?;
+    }
+    Ok(draft.check(&view.files)?)
 }
 
 fn examined(dossier: &Dossier, known: &Known) -> Result<Findings, Problem> {

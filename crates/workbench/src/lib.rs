@@ -14,6 +14,7 @@ mod guard;
 mod jobs;
 mod live;
 mod pages;
+mod people;
 mod phone;
 mod plates;
 mod server;

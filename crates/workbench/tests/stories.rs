@@ -12,6 +12,8 @@ mod frame;
 mod frames;
 #[path = "stories/inside.rs"]
 mod inside;
+#[path = "stories/measuring.rs"]
+mod measuring;
 #[path = "stories/opening.rs"]
 mod opening;
 #[path = "stories/pages.rs"]

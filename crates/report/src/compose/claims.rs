@@ -7,7 +7,8 @@ use crate::{
 };
 use methods::words::spelt_start;
 use methods::{
-    Between, Cell, Column, Finding, Findings, Judgement, Margin, Method, QuantityValue, Verdict,
+    Between, Cell, Column, Finding, Findings, Judgement, Limits, Margin, Method, QuantityValue,
+    Verdict,
 };
 use quantity::{GAP, digits};
 use record::{Claim, Dossier, Place};
@@ -193,7 +194,8 @@ fn row(page: &mut Page<'_>, judged: &Judged<'_>) -> ClaimRow {
             .unwrap_or_default(),
         margin: judged
             .margin()
-            .map(|(found, margin)| margin_words(&found, margin))
+            .zip(judgement.and_then(|j| j.limits.as_ref()))
+            .map(|((found, margin), limits)| margin_to_limit(&found, margin, limits))
             .unwrap_or_default(),
         reason,
         why: why(judgement, is_figure),
@@ -244,6 +246,22 @@ fn margin_words(found: &QuantityValue, margin: Margin) -> String {
         Margin::Over(by) => format!("{} over", amount(by)),
         Margin::Short(by) => format!("{} short", amount(by)),
         Margin::ToSpare(by) => format!("{} to spare", amount(by)),
+    }
+}
+
+/// Says how far a value lies from its limit, and names the limit that it breaks.
+fn margin_to_limit(found: &QuantityValue, margin: Margin, limits: &Limits) -> String {
+    let by = margin_words(found, margin);
+    let shown = |limit: f64| {
+        let number = digits::decimal(limit, digits::carried(limit));
+        format!("{number}{GAP}{}", found.unit.symbol())
+            .trim_end()
+            .to_string()
+    };
+    match (margin, limits.low, limits.high) {
+        (Margin::Over(_), _, Some(high)) => format!("{by} the {} allowed", shown(high)),
+        (Margin::Short(_), Some(low), _) => format!("{by} of the {} needed", shown(low)),
+        _ => by,
     }
 }
 

@@ -23,11 +23,10 @@ pub(crate) async fn balance(
     Json(question): Json<Question>,
 ) -> Result<Json<Value>, Stop> {
     let n = question.n;
-    match bench.desk.with(&id, question.edits).await {
-        Ok((_, findings)) => {
-            let mass = findings.findings.iter();
-            let mass = mass.filter(|f| f.method() == Method::Mass);
-            let says: Vec<&str> = mass.map(|f| f.sentence.as_str()).collect();
+    let answered = bench.desk.answered(&id, question.edits, Method::Mass).await;
+    match answered {
+        Ok(findings) => {
+            let says: Vec<&str> = findings.iter().map(|f| f.sentence.as_str()).collect();
             Ok(Json(json!({ "n": n, "says": says })))
         }
         Err(problem) => Ok(Json(json!({

@@ -182,6 +182,11 @@ pub(crate) async fn context<'a>(
     session: &'a Session,
 ) -> Result<Context<'a>, Stop> {
     let library = bench.desk.library();
+    let channel = bench.channel(&view.id);
+    // A page that is asked for again says since when; one that is opened says nothing.
+    if query.since.is_none() {
+        channel.goes(&session.person, station);
+    }
     Ok(Context {
         values: Values::of(&view.text),
         station,
@@ -189,7 +194,7 @@ pub(crate) async fn context<'a>(
         query,
         since: query.since.unwrap_or(view.revision),
         history: library.history(&view.id, None, LOOKED_BACK).await?,
-        channel: bench.channel(&view.id),
+        channel,
         takings: app::takings(&view.dossier, &view.findings),
         tasks: app::tasks(&view.dossier, &view.findings),
         products: library.heads(::library::Which::Present).await?.len(),

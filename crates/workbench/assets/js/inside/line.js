@@ -351,7 +351,7 @@ export class Line extends EventTarget {
     this.ask('named', 'It is', this.marking.value.split('|')[0].trim(), async text => {
       const [name, maker] = text.split(/\s*·\s*|\s*,\s*/);
       if (name) {
-        const identity = { name, ...maker && { maker }, certainty: 'read', evidence: [`photos.${this.plate.photo}.regions.${this.taken.region}`] };
+        const identity = { name, ...maker && { maker }, certainty: 'read', evidence: [`photo:${this.plate.photo}#${this.taken.region}`] };
         await write([{ do: 'set', at: `items.${this.taken.item}.part.identity`, old: null, new: identity }], this.group);
         await this.learned(this.taken.item);
       }
