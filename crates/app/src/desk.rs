@@ -17,9 +17,9 @@ pub use standing::{LEAST, Measure, SharedPart, Standing};
 
 use crate::incoming::{self, Column, Incoming};
 use crate::photographs::Kept;
-use crate::{Problem, Unwatched, known};
+use crate::{Problem, Unwatched, known, read};
 use jiff::Timestamp;
-use library::{Current, DossierId, Held, Library, Person, Saved, Submission, Taken};
+use library::{Current, DossierId, Held, Library, Person, Saved, Submission, Taken, Which};
 use methods::{Case, Finding, Findings, Known, Method, Moved, moved};
 use record::{Dossier, Draft, Edit};
 use std::collections::{BTreeSet, HashMap};
@@ -45,6 +45,9 @@ pub struct View {
     /// The parts that markings were held against.
     pub known: Arc<Known>,
 }
+
+/// Dossiers that are made ready before anybody asks for them.
+const WARMED: usize = 3;
 
 /// A library with what is known beside it.
 pub struct Desk {
@@ -118,6 +121,25 @@ impl Desk {
         let view = Arc::new(view);
         lock(&self.views).insert(view.id.clone(), Arc::clone(&view));
         view
+    }
+
+    /// Makes the dossiers that were changed last ready, and with them the known parts that markings are held against,
+    /// so that the first page and the first key of a session are answered as soon as later ones. What fails here is
+    /// told when it is asked for.
+    pub async fn warm(&self) {
+        let Ok(mut heads) = self.library.heads(Which::Present).await else {
+            return;
+        };
+        heads.sort_by_key(|head| std::cmp::Reverse(head.changed));
+        for head in heads.iter().take(WARMED) {
+            let _ = self.view(&head.id).await;
+        }
+    }
+
+    /// Looks at a dossier anew when it is asked for next: what is known beside its text changed.
+    pub(crate) fn forget(&self, id: &DossierId) {
+        lock(&self.views).remove(id);
+        self.changed(id);
     }
 
     async fn examined_now(&self, id: &DossierId) -> Result<View, Problem> {
@@ -287,6 +309,8 @@ impl Desk {
         let known = blocking(move || known::load_brought(files, &catalogues, &Unwatched)).await?;
         let known = Arc::new(known);
         lock(&self.known).insert(key, Arc::clone(&known));
+        let ready = Arc::clone(&known);
+        tokio::task::spawn_blocking(move || read::warm(&ready));
         Ok(known)
     }
 }

@@ -18,6 +18,8 @@ mod history;
 mod inside;
 #[path = "stories/keymap.rs"]
 mod keymap;
+#[path = "stories/measuring.rs"]
+mod measuring;
 #[path = "stories/opening.rs"]
 mod opening;
 #[path = "stories/pages.rs"]

@@ -88,7 +88,7 @@ fn beside(judged: &JudgedClaim<'_>, since: Option<&Since>) -> String {
         });
         format!("was {}{by}", verdict_words(was))
     });
-    let margin = (!judged.row.margin.is_empty()).then(|| judged.against.clone());
+    let margin = (!judged.row.margin.is_empty()).then(|| judged.row.margin.clone());
     let reason = (!row.reason.is_empty()).then(|| row.reason.clone());
     was.or(margin).or(reason).unwrap_or_default()
 }
