@@ -20,6 +20,7 @@
 mod cell;
 mod charge;
 mod decay;
+mod draws;
 mod error;
 mod input;
 mod limit;
@@ -33,6 +34,7 @@ mod walk;
 
 pub use cell::{Cell, MAX_PAIRS, Pair, State};
 pub use charge::{Charge, Sample, Span, Totals, charge, totals};
+pub use draws::{Draw, Outcome, Question, ask, draws};
 pub use error::ChargingError;
 pub use input::{Converter, Feed, Input};
 pub use limit::{Binding, Law, Limit, Limits, MAX_LIMITS};
