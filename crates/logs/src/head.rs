@@ -30,7 +30,12 @@ impl Head {
     /// Takes the first lines of a text apart, by the delimiter that makes most of them rows of equal length.
     pub(crate) fn of_text(lines: &[(u64, String)]) -> Self {
         let mut best: Option<(usize, Vec<Row>, Delimiter)> = None;
+        let tabs = lines.iter().any(|(_, text)| text.contains('\t'));
         for delimiter in Delimiter::ALL {
+            // Where there are tabs, blanks stand inside cells.
+            if tabs && delimiter == Delimiter::Blanks {
+                continue;
+            }
             let rows: Vec<Row> = lines
                 .iter()
                 .map(|(line, text)| {

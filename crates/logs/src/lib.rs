@@ -13,7 +13,7 @@
 //! assert_eq!(series.charge_c(), 8.0);
 //! ```
 
-//A pub mod answers;
+pub mod answers;
 pub mod changepoint;
 mod clock;
 mod counter;
@@ -22,18 +22,18 @@ mod error;
 mod guess;
 mod head;
 mod integral;
-//A mod levels;
+mod levels;
 mod log;
 mod mapping;
 mod names;
 mod number;
-//A pub mod phases;
+pub mod phases;
 mod read;
 mod recorder;
 mod rows;
 mod series;
 mod spread;
-//A pub mod tail;
+pub mod tail;
 mod text;
 
 pub use error::{Fault, LogError, Note};
