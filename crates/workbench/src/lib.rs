@@ -167,6 +167,8 @@ impl Serving {
             }
         };
         let beside = Arc::clone(&self.bench);
+        let warming = Arc::clone(&self.bench);
+        tokio::spawn(async move { warming.desk.warm().await });
         let serving = axum::serve(self.listener, router(self.bench));
         tokio::select! {
             ended = serving => Ok(ended?),

@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+#[path = "stories/arrivals.rs"]
+mod arrivals;
 #[path = "stories/bare.rs"]
 mod bare;
 #[path = "stories/browser.rs"]
@@ -16,6 +18,8 @@ mod history;
 mod inside;
 #[path = "stories/keymap.rs"]
 mod keymap;
+#[path = "stories/measuring.rs"]
+mod measuring;
 #[path = "stories/opening.rs"]
 mod opening;
 #[path = "stories/pages.rs"]

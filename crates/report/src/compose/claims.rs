@@ -112,6 +112,26 @@ impl Judged<'_> {
         }
     }
 
+    /// How far the figure lies from the limit that counts, and which that is where it breaks it.
+    fn against(&self) -> String {
+        let limits = self.judgement().and_then(|j| j.limits.as_ref());
+        let Some((limits, (found, margin))) = limits.zip(self.margin()) else {
+            return String::new();
+        };
+        let words = margin_words(&found, margin);
+        let limit = counting(limits, found.value, margin).map(|counting| {
+            let number = digits::decimal(counting.limit, digits::carried(counting.limit));
+            format!("{number}{GAP}{}", limits.unit.symbol())
+        });
+        match (margin, limit) {
+            (Margin::Over(_), Some(limit)) => format!("{words} the {} allowed", limit.trim_end()),
+            (Margin::Short(_), Some(limit)) => {
+                format!("{words} of the {} needed", limit.trim_end())
+            }
+            _ => words,
+        }
+    }
+
     /// How far it lies beyond its limit as a share of it; less than nothing inside, last without one.
     fn rank(&self) -> f64 {
         let said = self
@@ -210,11 +230,7 @@ fn row(page: &mut Page<'_>, judged: &Judged<'_>) -> ClaimRow {
             .filter(|_| is_figure)
             .map(|j| j.how.clone())
             .unwrap_or_default(),
-        margin: judged
-            .margin()
-            .zip(judgement.and_then(|j| j.limits.as_ref()))
-            .map(|((found, margin), limits)| margin_to_limit(&found, margin, limits))
-            .unwrap_or_default(),
+        margin: judged.against(),
         reason,
         why: why(judgement, is_figure),
         strip: claim_line(judged).map(|line| svg::claim_strip(&line)),
@@ -264,22 +280,6 @@ fn margin_words(found: &QuantityValue, margin: Margin) -> String {
         Margin::Over(by) => format!("{} over", amount(by)),
         Margin::Short(by) => format!("{} short", amount(by)),
         Margin::ToSpare(by) => format!("{} to spare", amount(by)),
-    }
-}
-
-/// Says how far a value lies from its limit, and names the limit that it breaks.
-fn margin_to_limit(found: &QuantityValue, margin: Margin, limits: &Limits) -> String {
-    let by = margin_words(found, margin);
-    let shown = |limit: f64| {
-        let number = digits::decimal(limit, digits::carried(limit));
-        format!("{number}{GAP}{}", found.unit.symbol())
-            .trim_end()
-            .to_string()
-    };
-    match (margin, limits.low, limits.high) {
-        (Margin::Over(_), _, Some(high)) => format!("{by} the {} allowed", shown(high)),
-        (Margin::Short(_), Some(low), _) => format!("{by} of the {} needed", shown(low)),
-        _ => by,
     }
 }
 

@@ -1,6 +1,7 @@
 // Starts what every page has, then the module of its place.
 
 import * as adding from './adding.js';
+import * as arrivals from './arrivals.js';
 import * as edits from './edits.js';
 import * as field from './field.js';
 import * as find from './find.js';
@@ -11,9 +12,12 @@ import * as keys from './keys.js';
 import * as library from './library.js';
 import * as live from './live.js';
 import * as scheme from './scheme.js';
+import * as table from './table.js';
 import * as telephone from './telephone.js';
 
 scheme.start();
+// Before all others that listen to keys: what an instrument types is none.
+arrivals.start();
 keymap.start();
 keys.start();
 library.start();
@@ -25,6 +29,7 @@ if (edits.dossier) {
   find.start();
   live.start();
   telephone.start();
+  table.start();
   edits.send();
   const { module } = document.body.dataset;
   if (module) import(module).then(place => place.start?.());

@@ -89,7 +89,7 @@ fn beside(judged: &JudgedClaim<'_>, since: Option<&Since>) -> String {
         });
         format!("was {}{by}", verdict_words(was))
     });
-    let margin = (!row.margin.is_empty()).then(|| row.margin.clone());
+    let margin = (!judged.row.margin.is_empty()).then(|| judged.row.margin.clone());
     let reason = (!row.reason.is_empty()).then(|| row.reason.clone());
     was.or(margin).or(reason).unwrap_or_default()
 }
@@ -98,7 +98,10 @@ fn working(context: &Context<'_>, judged: &JudgedClaim<'_>) -> Markup {
     let finding = judged.finding;
     // What is changed elsewhere by keys of the record has its fields here and in its place.
     let assumed = finding.assumptions.iter().map(|text| for_readers(text));
-    let assumed: Vec<String> = assumed.filter(|text| !text.is_empty()).map(|text| capital(&text)).collect();
+    let assumed: Vec<String> = assumed
+        .filter(|text| !text.is_empty())
+        .map(|text| capital(&text))
+        .collect();
     let tolerance = Place::claim(&judged.claim.id).at("tolerance");
     html! {
         div class="working" {
@@ -176,7 +179,11 @@ fn would_settle(context: &Context<'_>) -> Markup {
     let mut takings: Vec<_> = context
         .takings
         .iter()
-        .filter(|t| t.why.iter().any(|w| w.kind.is_some()))
+        .filter(|t| {
+            t.why
+                .iter()
+                .any(|w| w.finding.method == methods::Method::Claims)
+        })
         .collect();
     takings.sort_by_key(|t| (t.too_late, std::cmp::Reverse(t.why.len())));
     html! {

@@ -51,6 +51,7 @@ const KEYS: &[(&str, &str, &[Row])] = &[
             free("?", "these keys, outside fields", "keys"),
             firm("F8 Enter", "the arrival that waits"),
             firm("F8 T", "the telephone as camera"),
+            firm("F8 L", "a parts list or weights from a table"),
             free(
                 "Ctrl+Z",
                 "take back: typing first, then the last action",
@@ -103,6 +104,33 @@ const KEYS: &[(&str, &str, &[Row])] = &[
             firm("a character", "starts the marking of the box"),
             firm("Esc", "drop the box"),
             free("Delete", "no part here, on to the next", "none"),
+            firm("L, without a box", "a thing of known size"),
+            firm("M, without a box", "measure, of the part under the cross"),
+            firm("Ctrl+Enter", "all that look the same as the part read last"),
+            firm(
+                "Shift+Enter",
+                "this one is the same; of two boxed twice, join",
+            ),
+        ],
+    ),
+    (
+        "measuring",
+        "While measuring",
+        &[
+            firm("arrows", "move the cross"),
+            firm("Enter", "set a point or grow an outline, then write"),
+            firm("Shift+Enter", "set a single corner"),
+            firm("Space", "next outline"),
+            firm("Backspace", "take the last point back"),
+            firm("Esc", "leave"),
+        ],
+    ),
+    (
+        "doubt",
+        "At a size in doubt",
+        &[
+            firm("Enter", "keep it"),
+            firm("1, 2 …", "take the edge of that number"),
         ],
     ),
     (

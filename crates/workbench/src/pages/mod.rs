@@ -12,6 +12,7 @@ pub(crate) mod opening;
 pub(crate) mod power;
 pub(crate) mod publish;
 pub(crate) mod standing;
+pub(crate) mod table;
 pub(crate) mod telephone;
 
 use crate::frame::{self, Laid};
@@ -74,10 +75,7 @@ impl Context<'_> {
         };
         match station {
             Station::Intake => {
-                let open = self
-                    .takings
-                    .iter()
-                    .filter(|t| !t.too_late && t.reading.is_some());
+                let open = self.takings.iter().filter(|t| t.is_open());
                 counted(open.count(), "to take")
             }
             Station::Opening => match dossier.steps.len() {

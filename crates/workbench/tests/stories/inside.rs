@@ -5,10 +5,15 @@ use std::time::Instant;
 
 /// Opens a board on which nothing is recorded, with the plate in focus.
 pub(crate) async fn board(seat: &Seat, server: &Server, photo: &str) -> Window {
+    product(seat, server, "Bare boards", photo).await
+}
+
+/// Opens a photograph of a product, with the plate in focus.
+pub(crate) async fn product(seat: &Seat, server: &Server, name: &str, photo: &str) -> Window {
     let window = seat.window(&server.url).await;
-    window.sees("Bare boards").await;
+    window.sees(name).await;
     let at = window
-        .tell("[...document.querySelectorAll('#products a')].find(a => a.innerText.includes('Bare boards')).pathname.split('/')[2]")
+        .tell(&format!("[...document.querySelectorAll('#products a')].find(a => a.innerText.includes('{name}')).pathname.split('/')[2]"))
         .await;
     window
         .go(&format!("{}/d/{at}/inside?plate={photo}", server.origin()))
