@@ -22,7 +22,8 @@ use crate::server::{Shared, Stop};
 use crate::station::Station;
 use ::library::{DossierId, Revision};
 use app::desk::View;
-use app::{Readiness, Taking, Tasks};
+use app::plates;
+use app::{Readiness, Taking};
 use axum::Extension;
 use axum::extract::{Path, Query, State};
 use axum::response::{IntoResponse, Redirect, Response};
@@ -46,7 +47,6 @@ pub(crate) struct Context<'a> {
     /// The latest revisions, newest first.
     pub(crate) history: Vec<Revision>,
     pub(crate) channel: Arc<Channel>,
-    pub(crate) tasks: Tasks,
     /// What must still be measured.
     pub(crate) takings: Vec<Taking>,
     /// What is missing before it is published.
@@ -84,11 +84,12 @@ impl Context<'_> {
                 n => format!("{n} steps"),
             },
             Station::Inside => {
-                let parts = self.tasks.tasks.iter();
-                let parts = parts.filter(|t| {
-                    t.before.is_none() && t.about.as_ref().is_some_and(|a| a.item_id().is_some())
-                });
-                counted(parts.count(), "open")
+                let open = dossier.items.iter().filter(|item| plates::is_open(item));
+                match open.count() {
+                    0 => String::new(),
+                    1 => "1 part open".to_string(),
+                    n => format!("{n} parts open"),
+                }
             }
             Station::Power => match dossier.links.len() {
                 0 => String::new(),
@@ -200,7 +201,6 @@ pub(crate) async fn context<'a>(
         channel,
         takings: app::takings(&view.dossier, &view.findings),
         readiness: app::readiness(&view.dossier, &view.findings),
-        tasks: app::tasks(&view.dossier, &view.findings),
         products: library.heads(::library::Which::Present).await?.len(),
         view,
     })
