@@ -164,6 +164,10 @@ async fn laid(
         .map_err(|_| Stop::missing("There is no such product."))?;
     let view = bench.desk.view(&id).await?;
     let context = context(bench, &view, station, query, session).await?;
+    // A page that is asked for again says since when; one that is opened says nothing.
+    if query.since.is_none() {
+        context.channel.goes(&session.person, station);
+    }
     let laid = match station {
         Station::Intake => intake::page(&context),
         Station::Opening => opening::page(&context),
@@ -186,11 +190,6 @@ pub(crate) async fn context<'a>(
     session: &'a Session,
 ) -> Result<Context<'a>, Stop> {
     let library = bench.desk.library();
-    let channel = bench.channel(&view.id);
-    // A page that is asked for again says since when; one that is opened says nothing.
-    if query.since.is_none() {
-        channel.goes(&session.person, station);
-    }
     Ok(Context {
         values: Values::of(&view.text),
         station,
@@ -198,7 +197,7 @@ pub(crate) async fn context<'a>(
         query,
         since: query.since.unwrap_or(view.revision),
         history: library.history(&view.id, None, LOOKED_BACK).await?,
-        channel,
+        channel: bench.channel(&view.id),
         takings: app::takings(&view.dossier, &view.findings),
         readiness: app::readiness(&view.dossier, &view.findings),
         products: library.heads(::library::Which::Present).await?.len(),
