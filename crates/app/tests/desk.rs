@@ -170,13 +170,9 @@ async fn a_preview_with_kept_pictures_equals_one_without() {
         ..library::LeavingOut::default()
     };
     let first = desk.preview(&id, 1, out(&[])).await.expect("it is set");
-    let taken = desk.take(
-        &id,
-        &list(1, vec![touch("38.0 ms")], None),
-        &Person::from("A."),
-        AT,
-    );
-    taken.await.expect("it fits");
+    let list = list(1, vec![touch("38.0 ms")], None);
+    let taken = desk.take(&id, &list, &Person::from("A."), AT).await;
+    taken.expect("it fits");
     for (revision, left) in [(1, out(&[])), (2, out(&[])), (2, out(&["lamp-main"]))] {
         let fresh = Desk::at(desk.library().clone(), Vec::new()).copying_to(copies());
         let kept = desk
