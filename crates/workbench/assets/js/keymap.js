@@ -134,7 +134,7 @@ function shown() {
     if (!beside.querySelector('.chooses')) dressed(beside, command);
     const choose = beside.querySelector('.chooses');
     choose.textContent = 'other key';
-    choose.setAttribute('aria-label', `Choose another key for: ${beside.firstChild.textContent}`);
+    choose.setAttribute('aria-label', `other key for: ${beside.firstChild.textContent}`);
     beside.querySelector('.asbefore').hidden = !(command.name in chosen);
   }
   const told = document.getElementById('keys-chosen');

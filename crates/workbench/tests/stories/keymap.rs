@@ -7,7 +7,7 @@ const FIND: &str = "document.activeElement.id === 'find'";
 
 async fn chooses(window: &Window, does: &str, key: &str) {
     window
-        .focus("button", &format!("Choose another key for: {does}"))
+        .focus("button", &format!("other key for: {does}"))
         .await;
     window.press("Enter").await;
     window.sees("press a key").await;
@@ -29,9 +29,7 @@ async fn another_key_is_chosen_kept_and_given_up() {
     let claims = window.tell("location.href").await;
     window.until("document.querySelector('.finder')").await;
     window.press("?").await;
-    window
-        .waits_for("button", "Choose another key for: find")
-        .await;
+    window.waits_for("button", "other key for: find").await;
     // What is taken is told with what it does; nothing is chosen.
     chooses(&window, "find", "?").await;
     window.sees("? is taken: these keys, outside fields").await;

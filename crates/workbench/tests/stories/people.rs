@@ -53,6 +53,6 @@ async fn others_are_told_with_the_place_they_are_in() {
     b.sees("A. K.").await;
     b.until("!document.querySelector('a[href$=\"/history\"]')")
         .await;
-    b.go(&server.origin().to_string()).await;
+    b.go(server.origin()).await;
     a.until(&format!("{others} === ''")).await;
 }
