@@ -488,11 +488,10 @@ impl<'a> Walker<'a> {
             circuit: self.circuit,
             from: self.state,
         };
-        let (length, next) = step.length(self.tried, bounds.horizon);
+        let (length, end, next) = step.take(self.tried, bounds.horizon);
         self.tried = next;
         let mut first = (length, (length == bounds.horizon).then_some(Event::Time));
-        let (w, _) = step.w_after(length);
-        let (soc, _) = step.soc_after(length);
+        let (soc, w) = (end.state.soc, step.w_in(&end.state));
         let crossings = [
             (soc - bounds.upper, bounds.upper, true, Event::Upper),
             (bounds.lower - soc, bounds.lower, true, Event::Lower),
