@@ -174,7 +174,7 @@ impl Step {
         loop {
             let end = self.after(h);
             let factor = (0.9 * (TOLERANCE / end.error.max(1e-300)).powf(0.2)).clamp(0.2, 5.0);
-            if end.error <= TOLERANCE || h <= 1e-9 {
+            if end.error <= TOLERANCE || (h <= 1e-9 && end.error.is_finite()) || h == 0.0 {
                 // A step cut short by an end says nothing about the next.
                 let next = if h < tried { tried } else { h * factor };
                 return (h, end, next);

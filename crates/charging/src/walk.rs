@@ -61,6 +61,10 @@ const MOST_PIECES: usize = 200_000;
 /// Volts by which w is moved past a crossing to see which limit binds there.
 const PAST: f64 = 1e-9;
 
+/// Share of the capacity a second, and volts a second, below which a cell stands still: ten thousand years for a
+/// charge.
+const STILL: f64 = 3e-12;
+
 /// Takeovers at one moment; more would be the same two by turns.
 const MOST_TAKEOVERS: usize = 8;
 
@@ -111,9 +115,6 @@ pub fn walk(
 ) -> Result<Finish, ChargingError> {
     cell.check(&start)?;
     let mut walker = Walker::new(cell, start, until);
-    if until.soc == Some(start.soc) {
-        return Ok(walker.finish(Ended::Soc));
-    }
     let mut last = Ended::StagesDone;
     for (number, stage) in stages.iter().enumerate() {
         match walker.stage(number, stage, &mut sink)? {
@@ -196,6 +197,9 @@ impl<'a> Walker<'a> {
                     time_s: self.time,
                 });
             }
+            if self.until.soc == Some(self.state.soc) {
+                return Ok(Left::Over(Ended::Soc));
+            }
             if stage.ends.soc == Some(self.state.soc) {
                 return Ok(Left::Next(Ended::StagesDone));
             }
@@ -266,6 +270,17 @@ impl<'a> Walker<'a> {
                 takeovers += 1;
                 continue;
             }
+            let still = current.abs() < STILL * self.circuit.coulombs && climb.abs() < STILL;
+            if still
+                && bounds.horizon.is_infinite()
+                && matches!(bound.law, Law::Power(_) | Law::Heat { .. })
+            {
+                return Err(ChargingError::NeverEnds {
+                    stage: number + 1,
+                    tends_to_a: supplied,
+                    binding: bound.binding,
+                });
+            }
             let (shape, length, event) = self.solve(bound, &bounds, number)?;
             let mut piece = Piece {
                 start_s: self.time,
@@ -278,10 +293,11 @@ impl<'a> Walker<'a> {
                 shape,
             };
             piece.to = piece.state_after(length);
-            match event {
-                Some(Event::Upper) => piece.to.soc = bounds.upper,
-                Some(Event::Lower) => piece.to.soc = bounds.lower,
-                _ => {}
+            // Reached, whether it is this or something at the same moment that ends the piece.
+            if event == Some(Event::Upper) || piece.to.soc > bounds.upper {
+                piece.to.soc = bounds.upper;
+            } else if event == Some(Event::Lower) || piece.to.soc < bounds.lower {
+                piece.to.soc = bounds.lower;
             }
             if length > 0.0 {
                 sink(&piece, stage);
@@ -294,13 +310,12 @@ impl<'a> Walker<'a> {
             match event {
                 None => {}
                 Some(Event::Upper | Event::Lower) => {
-                    if self.until.soc == Some(self.state.soc) {
-                        return Ok(Left::Over(Ended::Soc));
-                    }
-                    if stage.ends.soc == Some(self.state.soc) {
-                        return Ok(Left::Next(Ended::StagesDone));
-                    }
-                    if event == Some(Event::Upper) && self.index == self.cell.ocv().last() {
+                    let wanted = [self.until.soc, stage.ends.soc];
+                    let reached = wanted.contains(&Some(self.state.soc));
+                    if event == Some(Event::Upper)
+                        && !reached
+                        && self.index == self.cell.ocv().last()
+                    {
                         return Err(self.table_ends(bound));
                     }
                 }
