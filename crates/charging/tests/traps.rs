@@ -367,3 +367,94 @@ fn figures_that_cannot_be_are_refused() {
     );
     assert!(matches!(result, Err(ChargingError::NoLimit { stage: 1 })));
 }
+
+fn hot(watt: f64, load_a: f64, ampere: f64, cable: f64, pass: f64) -> Stage {
+    let law = |law, binding| move |limits: Limits| limits.and(law, binding).unwrap();
+    let limits = [(Law::Current(ampere), Binding::ChargeCurrent)]
+        .into_iter()
+        .chain([
+            (
+                Law::Voltage {
+                    volt: 4.2,
+                    ohm: 0.0,
+                },
+                Binding::ChargeVoltage,
+            ),
+            (
+                Law::Voltage {
+                    volt: 5.0,
+                    ohm: cable + pass,
+                },
+                Binding::Headroom,
+            ),
+            (
+                Law::Heat {
+                    watt,
+                    input_v: 5.0,
+                    ohm: cable,
+                },
+                Binding::Temperature,
+            ),
+        ])
+        .fold(Limits::new(), |limits, (one, binding)| {
+            law(one, binding)(limits)
+        });
+    let ends = Ends {
+        falls_to_a: Some(0.05 * ampere),
+        ..Ends::default()
+    };
+    Stage::new(Phase::Charge, limits, ends)
+        .with_load(load_a)
+        .unwrap()
+}
+
+fn steep(capacity: f64, ohm: f64, points: &[(f64, f64)]) -> Cell {
+    Cell::new(capacity, Ocv::new(points).unwrap(), ohm, &[]).unwrap()
+}
+
+/// The same heat is made by a small current and by a large one; a line that meets the large one is no other limit.
+#[test]
+fn a_heat_limit_gives_way_where_no_current_makes_that_much_heat() {
+    let cell = steep(2.58, 0.0031, &[(0.0, 3.0), (1.0, 4.2)]);
+    let stage = hot(0.85, 0.0, 2.3, 0.238, 0.147);
+    let charge = charge(&cell, State::rested(0.0), &[stage], Until::default()).unwrap();
+    let bound: Vec<Binding> = charge.spans().iter().map(|span| span.binding).collect();
+    use Binding::{ChargeCurrent, ChargeVoltage, Headroom, Temperature};
+    assert_eq!(bound, [Temperature, ChargeCurrent, Headroom, ChargeVoltage]);
+    for span in charge.spans() {
+        let sample = charge.at(0.5 * (span.from_s + span.to_s)).unwrap().moment;
+        let heat = sample.current_a * (5.0 - 0.238 * sample.current_a - sample.voltage_v);
+        assert!(heat <= 0.85 + 1e-9, "{heat} W while {} binds", span.binding);
+    }
+    assert!(charge.imbalance(&cell).abs() < 1e-11);
+}
+
+#[test]
+fn a_step_over_the_edge_of_the_heat_limit_stays_a_number() {
+    let points = [(0.0, 3.0), (0.974, 3.024), (1.0, 4.2)];
+    let cell = steep(1.0, 0.008, &points);
+    let stage = hot(1.03, 0.0556, 2.797, 0.2525, 0.0);
+    let charge = charge(&cell, State::rested(0.0), &[stage], Until::default()).unwrap();
+    assert!(
+        charge.imbalance(&cell).abs() < 1e-9,
+        "{:e}",
+        charge.imbalance(&cell)
+    );
+    assert_eq!(charge.finish.ended, Ended::Terminated);
+}
+
+#[test]
+fn a_load_that_takes_all_of_a_limited_power_never_ends() {
+    let cell = steep(9.67, 0.00083, &[(0.0, 3.0), (1.0, 4.2)]);
+    let limits = Limits::new()
+        .and(Law::Power(0.41), Binding::SourcePower)
+        .unwrap();
+    let stage = Stage::new(Phase::Charge, limits, Ends::default())
+        .with_load(0.1265)
+        .unwrap();
+    let result = charge(&cell, State::rested(0.0), &[stage], Until::default());
+    match result {
+        Err(ChargingError::NeverEnds { tends_to_a, .. }) => near("all", tends_to_a, 0.1265, 1e-6),
+        other => panic!("{other:?}"),
+    }
+}
