@@ -3,9 +3,9 @@
 mod support;
 
 use charging::{
-    Binding, Cell, Charge, Charger, ChargingError, Converter, FoldBack, Guest, Input, Ocv,
-    PUBLISHED, Precharge, Request, Source, Stage, State, TemperatureRange, Until, Usb, cable_ohm,
-    charge, charge_together, shares, wire_ohm_per_m,
+    Binding, Cell, Charge, Charger, ChargingError, Converter, Ended, FoldBack, Guest, Input, Ocv,
+    PUBLISHED, Precharge, Request, Source, Stage, State, TemperatureRange, TemperatureStep, Until,
+    Usb, cable_ohm, charge, charge_together, shares, wire_ohm_per_m,
 };
 use support::{cell, near, rows};
 
@@ -302,6 +302,36 @@ fn a_warm_cell_gets_less_voltage_and_a_hot_one_nothing() {
     );
     assert_eq!(linear().at_temperature(65.0, &ranges), None);
     assert_eq!(linear().at_temperature(-5.0, &ranges), None);
+}
+
+/// Source: the reference case `A1_jeita_cool_then_normal`: a fifth of the current for 1200 s, then all of it.
+#[test]
+fn a_cold_cell_charges_slowly_until_it_is_warm_and_not_at_all_while_it_freezes() {
+    let range = |from_c: f64, to_c: f64, current: f64| TemperatureRange {
+        from_c,
+        to_c,
+        current,
+        volt: None,
+    };
+    let ranges = [range(0.0, 10.0, 0.2), range(10.0, 45.0, 1.0)];
+    let step = |seconds: f64, celsius: f64| TemperatureStep { seconds, celsius };
+    let source = Source::fixed(5.0, 10.0);
+    let end = |steps: &[TemperatureStep]| {
+        let stages = linear()
+            .stages_through(&source, 0.0, 0.0, &ranges, steps)
+            .unwrap();
+        charge(&cell("A1"), State::rested(0.05), &stages, Until::default())
+            .unwrap()
+            .finish
+    };
+    let warmed = end(&[step(1200.0, 5.0), step(0.0, 25.0)]);
+    near("end", warmed.time_s, 5_106.578_122_694, 1e-6);
+    assert_eq!(warmed.ended, Ended::Terminated);
+    let frozen = end(&[step(600.0, -5.0), step(0.0, 25.0)]);
+    near("end", frozen.time_s, 600.0 + 4_146.578_122_694, 1e-6);
+    // Full before the temperature changes: over, and what comes later changes nothing.
+    let early = end(&[step(9000.0, 25.0), step(0.0, 5.0)]);
+    near("end", early.time_s, 4_146.578_122_694, 1e-6);
 }
 
 #[test]
