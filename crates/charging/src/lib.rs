@@ -17,6 +17,7 @@
 //! # Ok::<(), charging::ChargingError>(())
 //! ```
 
+mod bounds;
 mod cell;
 mod charge;
 mod charger;
@@ -32,6 +33,7 @@ mod ocv;
 mod piece;
 mod ramp;
 mod sharing;
+mod solve;
 mod source;
 mod stage;
 mod stepped;

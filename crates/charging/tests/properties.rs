@@ -1,5 +1,7 @@
 //! What holds for every cell and every charger.
 
+#![allow(clippy::unwrap_used, reason = "a test may fail")]
+
 mod support;
 
 use charging::{
