@@ -130,6 +130,8 @@ pub(crate) fn at_once(
 fn behind(law: Law, volt: f64, r0: f64, side: Side) -> f64 {
     match law {
         Law::Current(ampere) => volt - r0 * ampere,
+        // Below this voltage the cell gives less power with more current, which nobody draws.
+        Law::Power(watt) if watt < 0.0 && volt * volt < -r0 * watt => f64::NEG_INFINITY,
         Law::Power(watt) => volt - r0 * watt / volt,
         Law::Heat { watt, input_v, ohm } => {
             // i·(Vin − v − ohm·i) = G at v.

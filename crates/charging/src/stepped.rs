@@ -168,22 +168,24 @@ impl Step {
     }
 
     /// A step that keeps the error within bounds, not longer than `longest`: its length, its end, and the length to
-    /// try after it.
+    /// try after it. No length at all where even the shortest step ends in no number: the law has no current there.
     pub(crate) fn take(&self, tried: f64, longest: f64) -> (f64, Stepped, f64) {
+        /// Seconds below which the error is no reason to go shorter.
+        const SHORTEST: f64 = 1e-9;
         let mut h = tried.min(longest);
         loop {
             let end = self.after(h);
             let factor = (0.9 * (TOLERANCE / end.error.max(1e-300)).powf(0.2)).clamp(0.2, 5.0);
-            if end.error <= TOLERANCE || (h <= 1e-9 && end.error.is_finite()) || h == 0.0 {
+            let number = end.error.is_finite();
+            if end.error <= TOLERANCE || (h <= SHORTEST && number) {
                 // A step cut short by an end says nothing about the next.
                 let next = if h < tried { tried } else { h * factor };
                 return (h, end, next);
             }
-            h *= if end.error.is_finite() {
-                factor.min(0.9)
-            } else {
-                0.2
-            };
+            if h <= SHORTEST {
+                return (0.0, self.after(0.0), tried);
+            }
+            h *= if number { factor.min(0.9) } else { 0.2 };
         }
     }
 }

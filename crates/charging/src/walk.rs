@@ -191,14 +191,7 @@ impl<'a> Walker<'a> {
                 .ok_or(ChargingError::NoLimit { stage: number + 1 })?;
             let supplied = bound.law.supply(w, r0);
             if !supplied.is_finite() {
-                return Err(match bound.law {
-                    Law::Power(watt) => ChargingError::PowerTooHigh {
-                        watt: watt.abs(),
-                        ohm: r0,
-                        ocv_v: w,
-                    },
-                    _ => ChargingError::NoLimit { stage: number + 1 },
-                });
+                return Err(too_high(bound.law, r0, w));
             }
             let current = supplied - stage.load_a;
             // A state of charge exactly between two stretches belongs to the one it moves into.
@@ -246,6 +239,9 @@ impl<'a> Walker<'a> {
                 });
             }
             let (shape, length, event) = self.solve(bound, &bounds, number)?;
+            if event.is_none() && length == 0.0 {
+                return Err(too_high(bound.law, r0, w));
+            }
             let mut piece = Piece {
                 start_s: self.time,
                 length_s: length,
@@ -324,6 +320,15 @@ impl<'a> Walker<'a> {
             binding: bound.binding,
         }
     }
+}
+
+/// A law without a current. Only a power out of the cell has none, where the cell cannot give it.
+fn too_high(law: Law, ohm: f64, ocv_v: f64) -> ChargingError {
+    let watt = match law {
+        Law::Power(watt) => watt.abs(),
+        _ => f64::INFINITY,
+    };
+    ChargingError::PowerTooHigh { watt, ohm, ocv_v }
 }
 
 fn beyond(side: Side) -> f64 {

@@ -162,3 +162,60 @@ fn figures_that_cannot_be_are_refused() {
     );
     assert!(matches!(result, Err(ChargingError::NoLimit { stage: 1 })));
 }
+
+#[test]
+fn a_load_draws_a_cell_at_its_held_voltage_down_over_a_kink() {
+    let start = State {
+        soc: 0.9001,
+        pair_v: [0.15, 0.0],
+    };
+    let stage = Stage::current_voltage(5.0, 4.2, 0.1).unwrap();
+    let stage = stage.until(Ends::default()).with_load(2.0).unwrap();
+    let a1 = cell("A1");
+    let until = Until {
+        soc: None,
+        seconds: Some(5.0),
+    };
+    let charge = charge(&a1, start, &[stage], until).unwrap();
+    assert!(charge.finish.state.soc < 0.9, "{:?}", charge.finish);
+    assert_eq!(charge.spans()[0].binding, Binding::ChargeVoltage);
+    assert!(charge.pieces().iter().any(|piece| piece.to().soc == 0.9));
+    let off = charge.imbalance(&a1);
+    assert!(off.abs() < 1e-12, "{off:e}");
+}
+
+#[test]
+fn a_power_that_the_cell_can_no_longer_give_is_told() {
+    let a2 = cell("A2");
+    for watt in [120.0, 200.0] {
+        let stages = [Stage::discharge_power(watt, 0.1).unwrap()];
+        let result = charge(&a2, State::rested(1.0), &stages, Until::default());
+        assert!(
+            matches!(result, Err(ChargingError::PowerTooHigh { .. })),
+            "{watt}: {result:?}"
+        );
+    }
+}
+
+#[test]
+fn a_wanted_state_of_charge_ends_a_charge_wherever_it_lies() {
+    let a1 = cell("A1");
+    let limits = Limits::new()
+        .and(Law::Power(13.5), Binding::SourcePower)
+        .unwrap();
+    let stage = Stage::new(Phase::Charge, limits, Ends::default());
+    let to = |soc: f64| {
+        let until = Until {
+            soc: Some(soc),
+            seconds: None,
+        };
+        charge(&a1, State::rested(0.05), &[stage], until).unwrap()
+    };
+    // Among them every end of a step, where the step itself gets there to the last digit.
+    for piece in to(0.9).pieces() {
+        let again = to(piece.to().soc);
+        assert_eq!(again.finish.ended, Ended::Soc);
+        assert_eq!(again.finish.state.soc, piece.to().soc);
+        near("time", again.finish.time_s, piece.end_s(), 1e-6);
+    }
+}
