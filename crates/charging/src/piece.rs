@@ -6,9 +6,10 @@
 use crate::Binding;
 use crate::cell::{MAX_PAIRS, State};
 use crate::decay::{Decay, Side, TERMS, integral_of_exponential, root};
+use crate::limit::Law;
 use crate::modes::{Circuit, Modes};
 use crate::ramp::Ramp;
-use crate::stepped::Step;
+use crate::stepped::{Step, Stepped};
 
 /// A piece of a charge, without an event inside.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -31,7 +32,8 @@ pub struct Piece {
 pub(crate) enum Shape {
     Modes(Modes),
     Ramp(Ramp),
-    Step(Step),
+    /// A step and what it ends in.
+    Step(Step, Stepped),
 }
 
 /// The cell at a moment.
@@ -102,7 +104,7 @@ impl Piece {
                 let w = ramp.segment.voltage(state.soc);
                 (ramp.law.supply(w, self.circuit.r0), w)
             }
-            Shape::Step(step) => {
+            Shape::Step(step, _) => {
                 let across: f64 = state.pair_v.iter().sum();
                 let w = step.segment.voltage(state.soc) + across
                     - self.circuit.r0 * self.circuit.load_a;
@@ -123,10 +125,37 @@ impl Piece {
         match &self.shape {
             Shape::Modes(modes) => modes.state_after(&self.circuit, &self.from, t),
             Shape::Ramp(ramp) => State {
-                soc: ramp.soc_after(t, ramp.segment.to),
+                soc: self.ramp_soc(ramp, t),
                 ..self.from
             },
-            Shape::Step(step) => step.after(t).state,
+            Shape::Step(_, end) if t == self.length_s => end.state,
+            Shape::Step(step, _) => step.after(t).state,
+        }
+    }
+
+    fn ramp_soc(&self, ramp: &Ramp, t: f64) -> f64 {
+        if t == self.length_s {
+            ramp.to
+        } else {
+            ramp.soc_after(t)
+        }
+    }
+
+    /// Watts out of the charger, where they are what binds.
+    pub(crate) fn held_power(&self) -> Option<f64> {
+        match &self.shape {
+            Shape::Ramp(Ramp {
+                law: Law::Power(watt),
+                ..
+            })
+            | Shape::Step(
+                Step {
+                    law: Law::Power(watt),
+                    ..
+                },
+                _,
+            ) => Some(*watt),
+            _ => None,
         }
     }
 
@@ -151,7 +180,7 @@ impl Piece {
                     .first_crossing(soc, side, self.length_s)
             }
             Shape::Ramp(ramp) => (soc > from && soc < to).then(|| ramp.time_to(soc)),
-            Shape::Step(step) => ((soc - from) * (soc - to) < 0.0).then(|| {
+            Shape::Step(step, _) => ((soc - from) * (soc - to) < 0.0).then(|| {
                 let up = side == Side::Below;
                 root(
                     0.0,
@@ -172,15 +201,11 @@ impl Piece {
         match &self.shape {
             Shape::Modes(modes) => modes.integrals(&self.circuit, t),
             Shape::Ramp(ramp) => {
-                let soc = if t == self.length_s {
-                    self.to.soc
-                } else {
-                    ramp.soc_after(t, ramp.segment.to)
-                };
+                let soc = self.ramp_soc(ramp, t);
                 let coulombs = self.circuit.coulombs * (soc - ramp.from);
                 let squared = ramp.squared_current(soc);
                 let energy_j = match ramp.law {
-                    crate::Law::Power(watt) => watt * t,
+                    Law::Power(watt) => watt * t,
                     _ => {
                         let middle = ramp.segment.voltage(0.5 * (soc + ramp.from));
                         coulombs * middle + self.circuit.r0 * squared
@@ -194,8 +219,12 @@ impl Piece {
                     volt_s: 0.0,
                 }
             }
-            Shape::Step(step) => {
-                let end = step.after(t);
+            Shape::Step(step, end) => {
+                let end = if t == self.length_s {
+                    *end
+                } else {
+                    step.after(t)
+                };
                 Integrals {
                     coulombs: self.circuit.coulombs * (end.state.soc - self.from.soc),
                     squared: end.squared_a,

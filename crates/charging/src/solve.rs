@@ -143,7 +143,12 @@ impl Walker<'_> {
                 first = (time, Some(event));
             }
         }
-        (Shape::Step(step), first.0, first.1)
+        let end = if first.0 < length {
+            step.after(first.0)
+        } else {
+            end
+        };
+        (Shape::Step(step, end), first.0, first.1)
     }
 }
 
@@ -159,7 +164,12 @@ fn ramped(ramp: Ramp, bounds: &Bounds) -> (Shape, f64, Option<Event>) {
     }
     let time = ramp.time_to(soc);
     if bounds.horizon < time {
-        return (Shape::Ramp(ramp), bounds.horizon, Some(Event::Time));
+        let to = ramp.soc_after(bounds.horizon);
+        return (
+            Shape::Ramp(Ramp { to, ..ramp }),
+            bounds.horizon,
+            Some(Event::Time),
+        );
     }
-    (Shape::Ramp(ramp), time, Some(event))
+    (Shape::Ramp(Ramp { to: soc, ..ramp }), time, Some(event))
 }

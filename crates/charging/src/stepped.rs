@@ -64,7 +64,7 @@ const ERROR: [f64; 7] = [
 ];
 
 /// What a step ends in.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Stepped {
     pub(crate) state: State,
     pub(crate) energy_j: f64,
