@@ -191,7 +191,7 @@ fn every_crossing_of_three_exponentials_is_found() {
     assert!((back.unwrap() - 2f64.ln()).abs() < 1e-14);
 }
 
-/// The same hour by a solver that steps. Source: Dormand–Prince with a bound of 1e-11 a step.
+/// The same hour by a solver that steps. Source: Dormand–Prince with a bound of 1e-10 a step.
 #[test]
 fn closed_forms_agree_with_a_solver_that_steps() {
     let circuit = Circuit {

@@ -14,7 +14,7 @@ pub(crate) const STATES: usize = 1 + MAX_PAIRS + 4;
 type Vector = [f64; STATES];
 
 /// Error allowed in a step, in shares of the capacity and in volts.
-const TOLERANCE: f64 = 1e-11;
+const TOLERANCE: f64 = 1e-10;
 
 /// A step: where it starts and under which law.
 #[derive(Debug, Clone, Copy, PartialEq)]

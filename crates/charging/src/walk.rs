@@ -60,9 +60,9 @@ const MOST_PIECES: usize = 200_000;
 /// Volts by which w is moved past a crossing to see which limit binds there.
 const PAST: f64 = 1e-9;
 
-/// Share of the capacity a second, and volts a second, below which a cell stands still: ten thousand years for a
-/// charge.
-const STILL: f64 = 3e-12;
+/// Share of the capacity a second, and volts a second, below which a cell stands still: thirty years for a charge, and
+/// ten times what a step may be off.
+const STILL: f64 = 1e-9;
 
 /// Goes through a charge and gives every piece, with its stage, to `sink`.
 ///
