@@ -234,7 +234,8 @@ impl<'a> Walker<'a> {
             {
                 return Err(ChargingError::NeverEnds {
                     stage: number + 1,
-                    tends_to_a: supplied,
+                    // Nothing goes into the cell any more: all of it into the load.
+                    tends_to_a: stage.load_a,
                     binding: bound.binding,
                 });
             }
