@@ -338,6 +338,9 @@ impl Law {
             }
             _ => return None,
         };
+        if !matches!(self, Heat { .. }) && !matches!(other, Heat { .. }) {
+            return meet.is_finite().then_some(meet);
+        }
         // A heat limit has a second, larger current for the same heat, which a charger never takes; where only that
         // one meets the other law, they do not meet.
         let (one, two) = (self.supply(meet, r0), other.supply(meet, r0));
