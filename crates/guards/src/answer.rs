@@ -59,6 +59,8 @@ pub struct Answer {
     pub verdict: Verdict,
     /// What has a function against the hazard: items, and nets that a shunt guards.
     pub guards: Vec<String>,
+    /// Those of them that lie on a path, open or not.
+    pub met: Vec<String>,
     /// The shortest open path, ties by name; empty if none is open.
     pub witness: Vec<String>,
     /// The fewest further places that close every open path.
@@ -80,6 +82,7 @@ impl Graph {
         let mut answer = Answer {
             verdict: Verdict::NoPath,
             guards,
+            met: Vec::new(),
             witness: Vec::new(),
             cut: Cut::Nothing,
             depth: None,
@@ -89,6 +92,7 @@ impl Graph {
         if !whole.is_open() {
             return answer;
         }
+        answer.met = numbered.names(|n| numbered.guard[n] && whole.has(n));
         answer.depth = whole.fewest(&numbered.guard);
         answer.on_every_path = numbered.list(&whole.shared());
         let bare = numbered.ways(|n| !numbered.guard[n] && !numbered.may[n]);
@@ -100,8 +104,7 @@ impl Graph {
             }
             (false, true) => {
                 answer.verdict = Verdict::Undecided;
-                let on_way = |n: usize| !doubtful.after[n].is_empty() || doubtful.target[n];
-                answer.may_guard = numbered.names(|n| numbered.may[n] && on_way(n));
+                answer.may_guard = numbered.names(|n| numbered.may[n] && doubtful.has(n));
                 doubtful
             }
             (false, false) => {

@@ -4,7 +4,7 @@
 //! order of their names. Method: every inner number is split into an entrance and an exit joined by one unit; ways
 //! are added one by one (Ford and Fulkerson 1956; Menger 1927: the flow is the number of ways that share no inner
 //! number). Several smallest cuts are told apart by trying each place in order: it belongs to one exactly if the flow
-//! without it is one less.
+//! without it is one less. Only places on the ways found can: a smallest cut takes one place of each.
 
 use crate::walk::Ways;
 use std::collections::VecDeque;
@@ -28,59 +28,62 @@ pub(crate) fn fewest(ways: &Ways) -> Option<usize> {
 /// Returns smallest cuts in order, at most `most` of them; whether there are more.
 pub(crate) fn smallest(ways: &Ways, size: usize, most: usize) -> (Vec<Vec<usize>>, bool) {
     let mut places = vec![Place::Free; ways.after.len()];
-    let mut cuts = Vec::new();
-    search(
+    let used = used(ways, &places);
+    let mut found = Found {
         ways,
-        &mut places,
-        0,
-        size,
-        most.saturating_add(1),
-        &mut cuts,
-    );
-    let more = cuts.len() > most;
-    cuts.truncate(most);
-    (cuts, more)
+        most: most.saturating_add(1),
+        cuts: Vec::new(),
+    };
+    found.search(&mut places, &used, size);
+    let more = found.cuts.len() > most;
+    found.cuts.truncate(most);
+    (found.cuts, more)
 }
 
-/// Extends a cut by numbers from `from` on; goes on only where a whole cut is certain to come of it.
-fn search(
-    ways: &Ways,
-    places: &mut [Place],
-    from: usize,
-    open: usize,
+/// Cuts while they are being found.
+struct Found<'w> {
+    ways: &'w Ways,
     most: usize,
-    cuts: &mut Vec<Vec<usize>>,
-) {
-    if open == 0 {
-        let taken = places
-            .iter()
-            .enumerate()
-            .filter(|(_, p)| **p == Place::Taken);
-        cuts.push(taken.map(|(n, _)| n).collect());
-        return;
+    cuts: Vec<Vec<usize>>,
+}
+
+impl Found<'_> {
+    /// Extends a cut by places of `rest`; goes on only where a whole cut is certain to come of it.
+    fn search(&mut self, places: &mut [Place], rest: &[usize], open: usize) {
+        if open == 0 {
+            let taken = places.iter().enumerate();
+            let taken = taken.filter(|(_, p)| **p == Place::Taken);
+            self.cuts.push(taken.map(|(n, _)| n).collect());
+            return;
+        }
+        for (k, &n) in rest.iter().enumerate() {
+            if self.cuts.len() >= self.most {
+                break;
+            }
+            places[n] = Place::Taken;
+            if flow(self.ways, places, open - 1) == Some(open - 1) {
+                self.search(places, &rest[k + 1..], open - 1);
+            }
+            places[n] = Place::Kept;
+            if flow(self.ways, places, open) != Some(open) {
+                // Every cut that is left needs one of those passed over.
+                break;
+            }
+        }
+        for &n in rest {
+            places[n] = Place::Free;
+        }
     }
-    let mut passed = Vec::new();
-    for n in from..places.len() {
-        if cuts.len() >= most {
-            break;
-        }
-        if !ways.is_inner(n) {
-            continue;
-        }
-        places[n] = Place::Taken;
-        if flow(ways, places, open - 1) == Some(open - 1) {
-            search(ways, places, n + 1, open - 1, most, cuts);
-        }
-        places[n] = Place::Kept;
-        passed.push(n);
-        if flow(ways, places, open) != Some(open) {
-            // Every cut that is left needs one of those passed over.
-            break;
-        }
-    }
-    for n in passed {
-        places[n] = Place::Free;
-    }
+}
+
+/// Returns the inner numbers on ways that share none, as many as there are; in order.
+fn used(ways: &Ways, places: &[Place]) -> Vec<usize> {
+    let Some(mut net) = Net::of(ways, places) else {
+        return Vec::new();
+    };
+    while net.another() {}
+    let inner = (0..places.len()).filter(|n| ways.is_inner(*n));
+    inner.filter(|n| net.is_used(*n)).collect()
 }
 
 /// Returns how many ways share no inner number that is free; none if they cannot be closed, or are more than `bound`.
@@ -140,6 +143,14 @@ impl Net {
         self.edges.push((to, capacity));
         self.at[to].push(self.edges.len());
         self.edges.push((from, 0));
+    }
+
+    /// Returns whether a way runs through a number.
+    fn is_used(&self, n: usize) -> bool {
+        let own = |e: &&usize| *e % 2 == 0 && self.edges[**e].0 == 2 * n + 1;
+        self.at[2 * n]
+            .iter()
+            .any(|e| own(&e) && self.edges[*e].1 == 0)
     }
 
     /// Adds one more way, if there is one.

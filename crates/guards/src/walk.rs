@@ -63,6 +63,11 @@ impl Ways {
         self.target.iter().any(|t| *t)
     }
 
+    /// Returns whether a number lies on a way.
+    pub(crate) fn has(&self, n: usize) -> bool {
+        self.target[n] || !self.after[n].is_empty()
+    }
+
     /// Returns whether a way leads on from or ends at a number that is neither source nor target.
     pub(crate) fn is_inner(&self, n: usize) -> bool {
         !self.source[n] && !self.target[n] && !self.after[n].is_empty()

@@ -54,7 +54,7 @@ pub use form::{
 };
 pub use item::{
     CellCondition, CellFacts, Certainty, Fastener, Identity, Item, ItemKind, PartFacts,
-    ProvidesOrigin, RoleOrigin,
+    Protection, ProvidesOrigin, RoleOrigin,
 };
 pub use link::{Contact, ContactKind, Conversion, ConversionKind, Link, LinkKind, Load, Mode};
 pub use moment::{Moment, MomentError};
