@@ -15,7 +15,7 @@ pub struct Sides {
     pub primary: Vec<String>,
     /// Everything else that is joined to it through separating parts.
     pub secondary: Vec<String>,
-    /// Separating parts that touch both sides, or other separating parts.
+    /// Separating parts that touch the primary side and something else.
     pub crossing: Vec<String>,
     /// The shortest way from the mains to something touchable past all separating parts, ties by name; empty if there
     /// is none.
@@ -52,10 +52,9 @@ pub fn sides(graph: &Graph, mains: &[&str], touchable: &[&str], separating: &[&s
     let owned = |names: Vec<&str>| names.into_iter().map(String::from).collect();
     let far = |n: &str| !near.contains_key(n) && !separating.contains(&n);
     let crosses = |n: &&str| {
-        let beside = joined.get(n).into_iter().flatten();
-        separating.contains(n)
-            && beside.clone().any(|b| near.contains_key(b))
-            && beside.clone().any(|b| !near.contains_key(b))
+        let beside = joined.get(n).map_or(0, BTreeSet::len);
+        let near = |b: &&str| near.contains_key(b);
+        separating.contains(n) && beside > 1 && joined[n].iter().any(near)
     };
     let ways = touchable
         .iter()

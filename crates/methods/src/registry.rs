@@ -5,8 +5,8 @@
 
 use crate::{Answer, Case};
 use crate::{
-    cell, claims, codes, consistency, geometry, inventory, markings, mass, opening, power, protection,
-    runtime,
+    cell, claims, codes, consistency, geometry, inventory, markings, mass, opening, power,
+    protection, runtime,
 };
 
 /// Part of a report, in the order of a reader's questions.

@@ -53,8 +53,8 @@ pub use form::{
     Field, Form, Shape, Unfit, field_at, forms, id_of, key_meant_in, keys_at, product_form,
 };
 pub use item::{
-    CellCondition, CellFacts, Certainty, Fastener, Identity, Item, ItemKind, PartFacts,
-    Protection, ProvidesOrigin, RoleOrigin,
+    CellCondition, CellFacts, Certainty, Fastener, Identity, Item, ItemKind, PartFacts, Protection,
+    ProvidesOrigin, RoleOrigin,
 };
 pub use link::{Contact, ContactKind, Conversion, ConversionKind, Link, LinkKind, Load, Mode};
 pub use moment::{Moment, MomentError};
