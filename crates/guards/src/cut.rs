@@ -147,7 +147,7 @@ impl Net {
 
     /// Returns whether a way runs through a number.
     fn is_used(&self, n: usize) -> bool {
-        let own = |e: &&usize| *e % 2 == 0 && self.edges[**e].0 == 2 * n + 1;
+        let own = |e: &&usize| e.is_multiple_of(2) && self.edges[**e].0 == 2 * n + 1;
         self.at[2 * n]
             .iter()
             .any(|e| own(&e) && self.edges[*e].1 == 0)

@@ -107,7 +107,8 @@ impl<'c, 'd> Wires<'c, 'd> {
         for (number, link) in case.dossier.links.iter().enumerate() {
             let net = match &link.net {
                 Some(net) => format!("net {} {net}", wires.assembly(&link.from)),
-                None => format!("link {number}"),
+                // Named by its address, so that the order of links does not matter.
+                None => format!("link {}", wires.places[number]),
             };
             wires.at.entry(&link.from).or_default().push(number);
             if link.to != link.from {
