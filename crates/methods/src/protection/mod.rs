@@ -13,12 +13,13 @@ mod told;
 mod wires;
 mod words;
 
+use crate::distinct::Distinct;
 use crate::grounds::Grounds;
 use crate::words::{listed, spelt, spelt_start, the};
 use crate::{Answer, Case, Column, Finding, Method, Missing, RowsOf, Verdict};
 use record::{ContactKind, Item, Place};
 use std::collections::HashSet;
-use told::Told;
+use told::{Told, Wants};
 use wires::Wires;
 
 /// Answers what stands between hazards and what they can reach.
@@ -37,7 +38,7 @@ pub fn examine(case: &Case<'_>) -> Answer {
     }
     let margins = margins::examine(case)?;
     let mut findings = Vec::new();
-    findings.extend(overview(case, &mut all, unled));
+    findings.extend(overview(case, &all, unled));
     findings.extend(all.into_iter().map(|told| told.finding));
     findings.extend(margins);
     findings.extend(mains::examine(case));
@@ -45,7 +46,7 @@ pub fn examine(case: &Case<'_>) -> Answer {
 }
 
 /// Tells all hazards in one sentence and one table; none where no contact or cell is on a link.
-fn overview(case: &Case<'_>, all: &mut [Told], unled: Vec<String>) -> Option<Finding> {
+fn overview(case: &Case<'_>, all: &[Told<'_>], unled: Vec<String>) -> Option<Finding> {
     let title = "What protects contacts and cells";
     let mut finding = Finding::new(Method::Protection, word!("overview"), title);
     let mut grounds = Grounds::default();
@@ -87,10 +88,7 @@ fn overview(case: &Case<'_>, all: &mut [Told], unled: Vec<String>) -> Option<Fin
         ),
         listed(said.collect()),
     );
-    let mut missing: Vec<Missing> = Vec::new();
-    for told in all.iter_mut() {
-        missing.extend(told.missing.take().filter(|m| !missing.contains(m)));
-    }
+    let mut missing = wanted(all);
     let loose = unlinked(case);
     if !loose.is_empty() {
         missing.push(Missing::at_any_time(format!(
@@ -104,7 +102,6 @@ fn overview(case: &Case<'_>, all: &mut [Told], unled: Vec<String>) -> Option<Fin
         Column::place("Where"),
         Column::verdict("Stopped?"),
         Column::words("What stands in its way"),
-        Column::words("What to do next"),
     ];
     let rows = all.iter().map(|told| told.row.clone()).collect();
     finding.details.extend(RowsOf::Hazards.table(columns, rows));
@@ -113,6 +110,31 @@ fn overview(case: &Case<'_>, all: &mut [Told], unled: Vec<String>) -> Option<Fin
     grounds.source(SOURCE);
     grounds.close(&mut finding);
     Some(finding)
+}
+
+/// Returns what would settle what is open: what is to be done alike stands together.
+fn wanted(all: &[Told<'_>]) -> Vec<Missing> {
+    let gathered = |of: for<'a> fn(&'a Wants<'_>) -> &'a [&'a Item]| -> Vec<String> {
+        let items = all.iter().flat_map(|told| of(&told.wants));
+        items.map(|i| the(i)).collect::<Distinct>().into_vec()
+    };
+    let asks = [
+        ("identify", gathered(|w| &w.identify), ""),
+        (
+            "look up in their data what",
+            gathered(|w| &w.look_up),
+            " do against what may reach them",
+        ),
+        ("look for protection boards on", gathered(|w| &w.boards), ""),
+    ];
+    let asks = asks.into_iter().filter(|(_, names, _)| !names.is_empty());
+    let asks = asks.map(|(ask, names, end)| format!("{ask} {}{end}", listed(names)));
+    let places = all.iter().filter_map(|told| told.wants.look_for.clone());
+    asks.chain(places)
+        .collect::<Distinct>()
+        .into_iter()
+        .map(Missing::at_any_time)
+        .collect()
 }
 
 /// Returns the contacts from which no link leads, but for coils and antennas.

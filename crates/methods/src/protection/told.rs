@@ -14,9 +14,9 @@ use crate::cells::is_cell;
 use crate::distinct::Distinct;
 use crate::inputs::item_evidence;
 use crate::words::{capital, listed, spelt, the};
-use crate::{Case, Cell, Finding, Method, Missing, RowsOf, Verdict};
-use guards::{Answer, Cut, Question};
-use record::{Item, Place};
+use crate::{Case, Cell, Finding, Method, RowsOf, Verdict};
+use guards::{Answer, Cut, Hazard, Question};
+use record::{Item, Place, Protection};
 
 /// As many places are named as alternatives.
 const FEW: usize = 3;
@@ -36,15 +36,66 @@ fn few(items: &[&Item], joint: &str) -> String {
 }
 
 /// One hazard as told.
-pub(super) struct Told {
+pub(super) struct Told<'d> {
     pub(super) finding: Finding,
     pub(super) row: Vec<Cell>,
-    /// What to look for and where, where something is open.
-    pub(super) missing: Option<Missing>,
+    pub(super) wants: Wants<'d>,
+}
+
+/// What would settle what is open.
+#[derive(Default)]
+pub(super) struct Wants<'d> {
+    /// Parts to identify.
+    pub(super) identify: Vec<&'d Item>,
+    /// Identified parts whose data may say it.
+    pub(super) look_up: Vec<&'d Item>,
+    /// Cells that may have a board of their own.
+    pub(super) boards: Vec<&'d Item>,
+    /// What to look for and where.
+    pub(super) look_for: Option<String>,
+}
+
+impl Wants<'_> {
+    /// Returns it as one sentence without a full stop; empty where nothing is wanted.
+    fn words(&self, hazard: Hazard) -> String {
+        let mut asks = Vec::new();
+        if !self.identify.is_empty() {
+            asks.push(format!("identify {}", few(&self.identify, "and")));
+        }
+        if !self.look_up.is_empty() {
+            let parts = few(&self.look_up, "or");
+            asks.push(format!(
+                "look up in its data whether {parts} stops {}",
+                against(hazard)
+            ));
+        }
+        if !self.boards.is_empty() {
+            asks.push(format!(
+                "look for a protection board on {}",
+                few(&self.boards, "and")
+            ));
+        }
+        asks.extend(self.look_for.clone());
+        asks.join("; ")
+    }
+}
+
+/// What is said of an open or a stopped way.
+struct Said<'d> {
+    verdict: Verdict,
+    /// As a sentence has it.
+    stands: String,
+    /// As a row has it.
+    short: String,
+    wants: Wants<'d>,
 }
 
 /// Answers a question; none where no way on record leads from one end to the other.
-pub(super) fn told<'d>(case: &Case<'d>, wires: &Wires<'_, 'd>, asked: &Asked<'d>) -> Option<Told> {
+pub(super) fn told<'d>(
+    case: &Case<'d>,
+    wires: &Wires<'_, 'd>,
+    asked: &Asked<'d>,
+) -> Option<Told<'d>> {
     let wired = wires.graph(asked);
     let answer = wired.graph.answer(&Question {
         hazard: asked.hazard,
@@ -58,38 +109,47 @@ pub(super) fn told<'d>(case: &Case<'d>, wires: &Wires<'_, 'd>, asked: &Asked<'d>
         wired: &wired,
         answer: &answer,
     };
-    let (verdict, stands, look) = match answer.verdict {
+    let said = match answer.verdict {
         guards::Verdict::NoPath => return None,
-        guards::Verdict::Guarded => (Verdict::Holds, teller.guarded(), String::new()),
+        guards::Verdict::Guarded => teller.guarded(),
         guards::Verdict::Undecided => teller.undecided(),
         guards::Verdict::Unguarded => teller.unguarded(),
     };
     let title = title(asked);
     let mut finding = Finding::new(Method::Protection, question(asked.hazard), &title)
         .about(Place::item(&asked.about.id))
-        .saying(teller.sentence(&stands, &look));
-    finding.verdict = Some(verdict);
+        .saying(sentence(
+            &title,
+            &said.stands,
+            &said.wants.words(asked.hazard),
+        ));
+    finding.verdict = Some(said.verdict);
     finding.told_in = Some(RowsOf::Hazards);
     finding.add_evidence(teller.evidence());
-    if case.dossier.product.complete && verdict == Verdict::Fails {
+    if said.verdict == Verdict::Fails {
         finding.add_evidence([Place::product().at("complete")]);
         finding.assume(
             "The record is complete, as `product.complete` states; remove it if a part may have been overlooked.",
         );
     }
-    let missing = (!look.is_empty()).then(|| Missing::at_any_time(look.clone()));
     let row = vec![
         Cell::words(name(asked.hazard)),
         Cell::item(asked.about),
-        Cell::verdict(verdict),
-        Cell::words(capital(&stands)),
-        Cell::words(capital(&look)),
+        Cell::verdict(said.verdict),
+        Cell::words(capital(&said.short)),
     ];
     Some(Told {
         finding,
         row,
-        missing,
+        wants: said.wants,
     })
+}
+
+fn sentence(title: &str, stands: &str, next: &str) -> String {
+    match next {
+        "" => format!("{title}: {stands}."),
+        next => format!("{title}: {stands}. {}.", capital(next)),
+    }
 }
 
 struct Teller<'a, 'c, 'd> {
@@ -101,15 +161,6 @@ struct Teller<'a, 'c, 'd> {
 }
 
 impl<'d> Teller<'_, '_, 'd> {
-    fn sentence(&self, stands: &str, look: &str) -> String {
-        let look = if look.is_empty() {
-            String::new()
-        } else {
-            format!(" {}.", capital(look))
-        };
-        format!("{}: {stands}.{look}", title(self.asked))
-    }
-
     /// Returns the items that do something at names, each once.
     fn doers(&self, names: &[String], sure: bool) -> Vec<&'d Item> {
         let wanted = self.asked.hazard.answered_by();
@@ -128,90 +179,94 @@ impl<'d> Teller<'_, '_, 'd> {
         found
     }
 
-    fn guarded(&self) -> String {
+    fn guarded(&self) -> Said<'d> {
         let doers = few(&self.doers(&self.answer.met, true), "and");
-        match self.answer.depth {
-            Some(depth) if depth > 1 => format!(
-                "every way on record meets {doers}; {} of them have to fail before one is open",
-                spelt(depth)
+        let (stands, short) = match self.answer.depth {
+            Some(depth) if depth > 1 => {
+                let all = spelt(depth);
+                let fail = format!("{all} of them have to fail before one is open");
+                (
+                    format!("every way on record meets {doers}; {fail}"),
+                    format!("{doers}; {all} have to fail"),
+                )
+            }
+            _ => (
+                format!("every way on record meets {doers}; one fault there opens it"),
+                format!("{doers}; one fault opens it"),
             ),
-            _ => format!("every way on record meets {doers}; one fault there opens it"),
-        }
-    }
-
-    fn undecided(&self) -> (Verdict, String, String) {
-        let doers = self.doers(&self.answer.witness, false);
-        let stands = format!(
-            "open on the way {} unless {} stops it, which is not known",
-            self.way(),
-            few(&doers, "or")
-        );
-        let (cells, parts): (Vec<&Item>, Vec<&Item>) = doers.into_iter().partition(|i| is_cell(i));
-        let (known, unknown): (Vec<&Item>, Vec<&Item>) =
-            parts.into_iter().partition(|i| is_identified(i));
-        let hazard = against(self.asked.hazard);
-        let mut look = Vec::new();
-        if !unknown.is_empty() {
-            look.push(format!("identify {}", few(&unknown, "and")));
-        }
-        if !known.is_empty() {
-            look.push(format!(
-                "look up in its data whether {} stops {hazard}",
-                few(&known, "or")
-            ));
-        }
-        if !cells.is_empty() {
-            look.push(format!(
-                "look for a protection board on {}",
-                few(&cells, "and")
-            ));
-        }
-        (Verdict::Undecided, stands, look.join("; "))
-    }
-
-    fn unguarded(&self) -> (Verdict, String, String) {
-        let close = self.places();
-        let open = format!("nothing on record stops it on the way {}", self.way());
-        let close = if close.is_empty() {
-            String::new()
-        } else {
-            format!("; a part at {close} would")
         };
-        let wanted = wanted(self.asked.hazard);
-        if self.case.dossier.product.complete {
-            let stands = format!("{open}, and every part is on record{close}");
-            return (Verdict::Fails, stands, String::new());
-        }
-        let looked = self.nets().all(|links| {
-            let seen = |n: &usize| {
-                self.wires
-                    .link(*n)
-                    .not_seen
-                    .iter()
-                    .any(|p| is_against(*p, self.asked.hazard))
-            };
-            links.iter().any(seen)
-        });
-        if looked {
-            let look = format!("magnify and lift shields along this way: {wanted} may be hidden");
-            return (
-                Verdict::Undecided,
-                format!("{open}, where it was looked for and not seen{close}"),
-                look,
-            );
-        }
-        let place = self.places();
-        let at = if place.is_empty() {
-            "along this way".to_string()
-        } else {
-            format!("at {place}")
-        };
-        let stands = format!("{open}, where it was not looked for");
-        (
-            Verdict::NeedsEvidence,
+        Said {
+            verdict: Verdict::Holds,
             stands,
-            format!("look for {wanted} {at}"),
-        )
+            short,
+            wants: Wants::default(),
+        }
+    }
+
+    fn undecided(&self) -> Said<'d> {
+        let doers = self.doers(&self.answer.witness, false);
+        let names = few(&doers, "or");
+        let (boards, parts): (Vec<&Item>, Vec<&Item>) = doers.into_iter().partition(|i| is_cell(i));
+        let (look_up, identify) = parts.into_iter().partition(|i| is_identified(i));
+        Said {
+            verdict: Verdict::Undecided,
+            stands: format!(
+                "open on the way {} unless {names} stops it, which is not known",
+                self.way()
+            ),
+            short: format!("perhaps {names}: not known"),
+            wants: Wants {
+                identify,
+                look_up,
+                boards,
+                look_for: None,
+            },
+        }
+    }
+
+    /// Absent, looked for and not seen, and not looked for are three things.
+    fn unguarded(&self) -> Said<'d> {
+        let (way, places, wanted) = (self.way(), self.places(), wanted(self.asked.hazard));
+        let close = match places.as_str() {
+            "" => String::new(),
+            places => format!("; a part at {places} would"),
+        };
+        let open = format!("nothing on record stops it on the way {way}");
+        if self.case.dossier.product.complete {
+            return Said {
+                verdict: Verdict::Fails,
+                stands: format!("{open}, and every part is on record{close}"),
+                short: format!("nothing: {way}{close}"),
+                wants: Wants::default(),
+            };
+        }
+        let against = |p: &Protection| is_against(*p, self.asked.hazard);
+        let looked = |n: &usize| self.wires.link(*n).not_seen.iter().any(against);
+        if self.nets().all(|links| links.iter().any(looked)) {
+            let look_for = format!("magnify and lift shields along {way}: {wanted} may be hidden");
+            return Said {
+                verdict: Verdict::Undecided,
+                stands: format!("{open}, where it was looked for and not seen{close}"),
+                short: format!("nothing seen: {way}"),
+                wants: Wants {
+                    look_for: Some(look_for),
+                    ..Wants::default()
+                },
+            };
+        }
+        let at = match places.as_str() {
+            "" => format!("along {way}"),
+            places => format!("at {places}"),
+        };
+        Said {
+            verdict: Verdict::NeedsEvidence,
+            stands: format!("{open}, where it was not looked for"),
+            short: format!("not looked for: {way}"),
+            wants: Wants {
+                look_for: Some(format!("look for {wanted} {at}")),
+                ..Wants::default()
+            },
+        }
     }
 
     /// Returns the links at each place of the open way.

@@ -25,7 +25,16 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
     let is_row =
         |f: &Finding| f.told_in == Some(RowsOf::Hazards) && f.verdict != Some(Verdict::Fails);
     let is_told_of = |f: &Finding| f.method() == Method::Protection && !is_row(f);
-    page.answers(is_told_of, is_told, &mut blocks, &mut working);
+    let is_short = |d: &Detail| {
+        !matches!(
+            d,
+            Detail::Rows {
+                of: RowsOf::Margins,
+                ..
+            }
+        ) && is_told(d)
+    };
+    page.answers(is_told_of, is_short, &mut blocks, &mut working);
     for finding in page.of(Method::Protection).filter(|f| is_row(f)) {
         page.finding(finding, &mut working);
     }

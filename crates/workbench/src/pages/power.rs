@@ -136,7 +136,9 @@ fn hazards(context: &Context<'_>) -> Markup {
     let told = findings.filter(|f| f.method() == Method::Protection);
     let is_row = |f: &&Finding| f.told_in == Some(RowsOf::Hazards);
     let (rows, others): (Vec<&Finding>, Vec<&Finding>) = told.partition(is_row);
-    let open = rows.into_iter().filter(|f| f.verdict != Some(Verdict::Holds));
+    let open = rows
+        .into_iter()
+        .filter(|f| f.verdict != Some(Verdict::Holds));
     html! {
         @if !others.is_empty() {
             section aria-labelledby="h-hazards" {
