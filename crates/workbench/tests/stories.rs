@@ -14,6 +14,8 @@ mod frame;
 mod frames;
 #[path = "stories/inside.rs"]
 mod inside;
+#[path = "stories/intake.rs"]
+mod intake;
 #[path = "stories/opening.rs"]
 mod opening;
 #[path = "stories/pages.rs"]

@@ -27,37 +27,21 @@ async fn a_value_in_the_wrong_field_waits_until_its_place_is_said() {
     let server = Server::start();
     let seat = Seat::take().await;
     let window = seat.window(&server.url).await;
-    demonstration(&window, &server, "inside?plate=lamp-main").await;
-    // A box of a part that is recorded.
+    demonstration(&window, &server, "inside?plate=lamp-main&at=lamp-motion").await;
     window
-        .until("document.querySelector('[role=application]')?.dataset.cross")
+        .until("document.querySelector('#plate')?.dataset.ready")
         .await;
+    // The box of a part that is recorded is held.
     window
-        .tell("document.querySelector('[role=application]').focus()")
+        .until("document.querySelector('#plate').dataset.itemHeld === 'lamp-motion'")
         .await;
-    for _ in 0..12 {
-        window.press("Right").await;
-        window.press("Enter").await;
-        tokio::time::sleep(std::time::Duration::from_millis(300)).await;
-        if window
-            .tell("document.querySelector('[data-item-held]')?.dataset.itemHeld || ''")
-            .await
-            != ""
-        {
-            break;
-        }
-        window.press("Esc").await;
-    }
-    let held = window
-        .tell("document.querySelector('[data-item-held]').dataset.itemHeld")
-        .await;
-    assert!(!held.is_empty());
+    let held = "lamp-motion";
     window.until("document.getElementById('marking')").await;
     window
-        .tell("document.getElementById('marking').focus()")
+        .tell("document.getElementById('marking').value = ''")
         .await;
     window
-        .tell("document.getElementById('marking').value = ''")
+        .tell("document.getElementById('marking').focus()")
         .await;
     window.types("TH3").await;
     window.burst("3.02", INSTRUMENT).await;
