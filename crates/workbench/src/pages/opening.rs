@@ -61,8 +61,9 @@ fn beside_it(context: &Context<'_>, running: Option<&Step>) -> Markup {
     html! { div class="beside" {
         section class="ends" id="ends-with" aria-labelledby="h-ends" hidden[running.is_some()] {
             h2 id="h-ends" { "Ends with this step" }
-            div id="step-ends" data-own { p class="quiet" { "What can no longer be measured after it is told here before it starts." } }
+            div id="step-ends" data-own { p class="quiet" { "Say the step: what can no longer be measured after it is told here before it starts." } }
         }
+        (at_risk(context))
         section class="cautions" aria-labelledby="h-cautions" {
             h2 id="h-cautions" { "Take care" }
             ul id="running-cautions" hidden[running.is_none()] {
@@ -73,6 +74,34 @@ fn beside_it(context: &Context<'_>, running: Option<&Step>) -> Markup {
             p class="quiet" { "Usual practice; local rules, the maker's safety sheets and licensed practice come first." }
         }
     } }
+}
+
+/// What a planned step ends and nobody has taken yet, each with the line where it can be taken.
+fn at_risk(context: &Context<'_>) -> Markup {
+    let steps = &context.view.dossier.steps;
+    let number = |before: &Place| steps.iter().position(|s| Place::step(&s.id) == *before);
+    let open = context.takings.iter().filter(|taking| taking.is_open());
+    let open: Vec<_> = open
+        .filter_map(|taking| Some((taking, number(taking.before.as_ref()?)? + 1)))
+        .collect();
+    if open.is_empty() {
+        return html! {};
+    }
+    html! {
+        section class="risk" aria-labelledby="h-risk" {
+            h2 id="h-risk" { "At risk" }
+            ol {
+                @for (taking, step) in &open {
+                    li {
+                        a href={ "/d/" (context.view.id) "/intake#" (report::anchor("take", &taking.what)) } {
+                            (methods::words::capital(&taking.what))
+                        }
+                        span class="under" { "before step " (step) ", for " (taking.whys()) }
+                    }
+                }
+            }
+        }
+    }
 }
 
 /// Steps that wait, each with its start.
@@ -161,6 +190,8 @@ fn row(context: &Context<'_>, number: usize, step: &Step) -> Markup {
                             (field(context, &place().at("text"), Look { label: Some("in words"), ..Look::default() }))
                         }
                     }
+                } @else {
+                    (super::intake::all_fields(context, &place()))
                 }
             }
             p class="took" { (step.took().map_or(String::new(), |took| took.to_string())) }

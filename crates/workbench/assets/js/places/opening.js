@@ -77,7 +77,7 @@ function beside(one, start) {
   const ends = $('step-ends');
   const list = one?.ends ?? [];
   ends.parentElement.classList.toggle('asks', Boolean(start));
-  if (!one) ends.replaceChildren(element('p', 'What can no longer be measured after it is told here before it starts.', { class: 'quiet' }));
+  if (!one) ends.replaceChildren(element('p', 'Say the step: what can no longer be measured after it is told here before it starts.', { class: 'quiet' }));
   else if (list.length === 0) ends.replaceChildren(element('p', 'Nothing that a claim needs.'));
   else {
     const rows = element('ul', '', { tabindex: '-1', 'aria-labelledby': 'h-ends' });
