@@ -63,7 +63,6 @@ fn beside_it(context: &Context<'_>, running: Option<&Step>) -> Markup {
             h2 id="h-ends" { "Ends with this step" }
             div id="step-ends" data-own { p class="quiet" { "Say the step: what can no longer be measured after it is told here before it starts." } }
         }
-        (at_risk(context))
         section class="cautions" aria-labelledby="h-cautions" {
             h2 id="h-cautions" { "Take care" }
             ul id="running-cautions" hidden[running.is_none()] {
@@ -73,6 +72,7 @@ fn beside_it(context: &Context<'_>, running: Option<&Step>) -> Markup {
             ul id="step-cautions" data-own hidden[running.is_some()] {}
             p class="quiet" { "Usual practice; local rules, the maker's safety sheets and licensed practice come first." }
         }
+        (at_risk(context))
     } }
 }
 
@@ -90,6 +90,8 @@ fn at_risk(context: &Context<'_>) -> Markup {
     html! {
         section class="risk" aria-labelledby="h-risk" {
             h2 id="h-risk" { "At risk" }
+            details class="at-risk" open data-key="at-risk" {
+            summary { (open.len()) " to take before a planned step" }
             ol {
                 @for (taking, step) in &open {
                     li {
@@ -99,6 +101,7 @@ fn at_risk(context: &Context<'_>) -> Markup {
                         span class="under" { "before step " (step) ", for " (taking.whys()) }
                     }
                 }
+            }
             }
         }
     }
@@ -169,18 +172,22 @@ fn row(context: &Context<'_>, number: usize, step: &Step) -> Markup {
         .iter()
         .filter(|p| p.after.as_deref() == Some(&step.id));
     let photos = photos.count();
+    let unfolds = step.started.is_some() || context.query.at.as_deref() == Some(&step.id);
     html! {
         li data-key={ "step-" (step.id) } id={ "step-" (step.id) } data-step=(step.id) {
             p class="number" { (number) }
             div class="what" {
                 p class="text" { (step.text) }
+                div class="line-below" {
                 p class="quiet" {
                     (beside(step))
                     @if !freed.is_empty() { " · frees " (listed(freed)) }
                     " · " (step.undo.says())
                     @if photos > 0 { " · " (photos) @if photos == 1 { " photograph" } @else { " photographs" } }
                 }
-                @if step.started.is_some() || context.query.at.as_deref() == Some(&step.id) {
+                    @if !unfolds { (super::intake::all_fields(context, &place())) }
+                }
+                @if unfolds {
                     details class="more" {
                         summary { "Came free, goes back, time" }
                         (free(context, step))
@@ -190,8 +197,6 @@ fn row(context: &Context<'_>, number: usize, step: &Step) -> Markup {
                             (field(context, &place().at("text"), Look { label: Some("in words"), ..Look::default() }))
                         }
                     }
-                } @else {
-                    (super::intake::all_fields(context, &place()))
                 }
             }
             p class="took" { (step.took().map_or(String::new(), |took| took.to_string())) }

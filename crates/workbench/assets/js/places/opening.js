@@ -202,6 +202,9 @@ async function frees(form) {
 }
 
 export function start() {
+  // Where there is no room beside the step, what is at risk starts folded: its count is enough.
+  const risk = document.querySelector('.at-risk');
+  if (risk && matchMedia('(max-width:1099px)').matches) risk.open = false;
   document.addEventListener('input', event => { if (event.target.id === 'step-words') typed(); });
   document.addEventListener('submit', async event => {
     const form = event.target;
