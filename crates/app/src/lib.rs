@@ -45,6 +45,7 @@ pub use demo::{DemoFolder, keep_demo, write_demo};
 pub use dossier::{check, edit, new, new_of, new_text, open, open_draft, save};
 pub use examine::{ExamineOptions, Examined, examine};
 pub use outlines::{Offered, OutlineOptions, Outlined, outlines};
+pub use photographs::PicturesKept;
 pub use picture::{Kernel, PictureOptions, Pictured, Rectify, picture};
 pub use problem::{At, Fault, Kind, Problem};
 pub use publish::{

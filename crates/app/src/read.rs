@@ -13,6 +13,7 @@ mod relatives;
 mod verdict;
 
 pub use batch::{Row, Tally};
+pub(crate) use choice::warm;
 pub use choice::{Asked, Choice, Choices, HALF, READ, Sort, choices, choose, word};
 pub use identifier::{Identifier, identifier};
 pub use label::{LabelLine, label};

@@ -117,7 +117,10 @@ fn routes() -> Router<Shared> {
             get(pages::telephone::page).post(pages::telephone::post),
         )
         .route("/d/{id}/chapters.vtt", get(steps::chapters))
-        .route("/d/{id}/history", get(pages::history::page))
+        .route(
+            "/d/{id}/history",
+            get(pages::history::page).post(pages::history::bring),
+        )
         .route("/d/{id}/publish/stop", post(jobs::stop))
         .route(
             "/d/{id}/publish",

@@ -12,14 +12,22 @@ mod browser;
 mod frame;
 #[path = "stories/frames.rs"]
 mod frames;
+#[path = "stories/history.rs"]
+mod history;
 #[path = "stories/inside.rs"]
 mod inside;
 #[path = "stories/intake.rs"]
 mod intake;
+#[path = "stories/keymap.rs"]
+mod keymap;
+#[path = "stories/measuring.rs"]
+mod measuring;
 #[path = "stories/opening.rs"]
 mod opening;
 #[path = "stories/pages.rs"]
 mod pages;
+#[path = "stories/people.rs"]
+mod people;
 #[path = "stories/power.rs"]
 mod power;
 #[path = "stories/products.rs"]

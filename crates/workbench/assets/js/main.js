@@ -7,6 +7,7 @@ import * as field from './field.js';
 import * as find from './find.js';
 import * as folds from './folds.js';
 import * as foot from './foot.js';
+import * as keymap from './keymap.js';
 import * as keys from './keys.js';
 import * as library from './library.js';
 import * as live from './live.js';
@@ -17,6 +18,7 @@ import * as telephone from './telephone.js';
 scheme.start();
 // Before all others that listen to keys: what an instrument types is none.
 arrivals.start();
+keymap.start();
 keys.start();
 library.start();
 if (edits.dossier) {

@@ -26,11 +26,9 @@ pub(crate) async fn balance(
     Json(question): Json<Question>,
 ) -> Result<Json<Value>, Stop> {
     let n = question.n;
-    match bench.desk.with(&id, question.edits).await {
+    match bench.desk.answered(&id, question.edits, Method::Mass).await {
         Ok((dossier, findings)) => {
-            let mass = findings.findings.iter();
-            let mass = mass.filter(|f| f.method() == Method::Mass);
-            let says: Vec<&str> = mass.map(|f| f.sentence.as_str()).collect();
+            let says: Vec<&str> = findings.iter().map(|f| f.sentence.as_str()).collect();
             let balance = app::balance(&dossier, &question.item);
             Ok(Json(json!({ "n": n, "says": says, "balance": balance })))
         }
