@@ -179,3 +179,45 @@ async fn codes_become_identifiers_and_what_waits_survives_a_reload() {
         .until("document.getElementById('arrivals').textContent === ''")
         .await;
 }
+
+/// Story 6: a claim turns in another window when the instrument sends, and turns back.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_claim_turns_when_the_armed_row_gets_its_reading() {
+    if none() {
+        return;
+    }
+    let server = Server::start();
+    let seat = Seat::take().await;
+    let bench = seat.window(&server.url).await;
+    let dossier = demonstration(&bench, &server, "intake").await;
+    bench.focus("textbox", "A further instrument").await;
+    bench.types("touch timer").await;
+    bench.press("Tab").await;
+    bench.types("0.1 ms").await;
+    bench.press("Enter").await;
+    bench
+        .until("document.querySelector('.take option[data-unit=ms]')")
+        .await;
+    let claims = seat.window("about:blank").await;
+    claims
+        .go(&format!("{}/d/{dossier}/claims", server.origin()))
+        .await;
+    let verdict = "[...document.querySelectorAll('main li[data-finding]')].find(row => row.textContent.includes('Answers a touch within 50 ms.'))?.querySelector('.verdict')?.className";
+    claims
+        .until(&format!("{verdict}?.includes('needs')"))
+        .await;
+    bench.focus("textbox", "delay").await;
+    bench.press("Enter").await;
+    bench.until("document.querySelector('.take.armed')").await;
+    bench.focus("textbox", "Claim, as printed").await;
+    bench.burst("38.0", INSTRUMENT).await;
+    claims.until(&format!("{verdict}?.includes('holds')")).await;
+    assert_eq!(
+        bench.tell("document.getElementById('claim-text').value").await,
+        ""
+    );
+    claims.press("Ctrl+z").await;
+    claims
+        .until(&format!("{verdict}?.includes('needs')"))
+        .await;
+}
