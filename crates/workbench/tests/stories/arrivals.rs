@@ -203,21 +203,23 @@ async fn a_claim_turns_when_the_armed_row_gets_its_reading() {
         .go(&format!("{}/d/{dossier}/claims", server.origin()))
         .await;
     let verdict = "[...document.querySelectorAll('main li[data-finding]')].find(row => row.textContent.includes('Answers a touch within 50 ms.'))?.querySelector('.verdict')?.className";
-    claims
-        .until(&format!("{verdict}?.includes('needs')"))
+    claims.until(&format!("{verdict}?.includes('needs')")).await;
+    bench
+        .tell("document.querySelector('.take option[data-unit=ms]').closest('form').querySelector('[data-lead]').focus()")
         .await;
-    bench.focus("textbox", "delay").await;
     bench.press("Enter").await;
     bench.until("document.querySelector('.take.armed')").await;
-    bench.focus("textbox", "Claim, as printed").await;
+    bench
+        .tell("document.getElementById('claim-text').focus()")
+        .await;
     bench.burst("38.0", INSTRUMENT).await;
     claims.until(&format!("{verdict}?.includes('holds')")).await;
     assert_eq!(
-        bench.tell("document.getElementById('claim-text').value").await,
+        bench
+            .tell("document.getElementById('claim-text').value")
+            .await,
         ""
     );
     claims.press("Ctrl+z").await;
-    claims
-        .until(&format!("{verdict}?.includes('needs')"))
-        .await;
+    claims.until(&format!("{verdict}?.includes('needs')")).await;
 }
