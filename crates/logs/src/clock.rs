@@ -111,14 +111,23 @@ impl Written {
         let [a, b, c] = self.numbers;
         let year = |short: i32| if short < 100 { 2000 + short } else { short };
         let made = |y: i32, m: i32, d: i32| {
-            let date = Date::new(i16::try_from(y).ok()?, i8::try_from(m).ok()?, i8::try_from(d).ok()?).ok()?;
+            let date = Date::new(
+                i16::try_from(y).ok()?,
+                i8::try_from(m).ok()?,
+                i8::try_from(d).ok()?,
+            )
+            .ok()?;
             let days = (date - Date::constant(1970, 1, 1)).get_days();
             Some(f64::from(days) * DAY)
         };
         if self.year_first {
             return made(a, b, c);
         }
-        let (given, other) = if day_first { ((b, a), (a, b)) } else { ((a, b), (b, a)) };
+        let (given, other) = if day_first {
+            ((b, a), (a, b))
+        } else {
+            ((a, b), (b, a))
+        };
         made(year(c), given.0, given.1).or_else(|| made(year(c), other.0, other.1))
     }
 }
