@@ -321,7 +321,7 @@ async fn two_items_that_are_one_are_joined_with_all_that_names_them() {
     let part = touch.part.as_ref().unwrap();
     assert_eq!(part.marking, ["QZX99"]);
     assert_eq!(part.identity.as_ref().unwrap().name, "QZX99");
-    assert_eq!(view.dossier.readings[0].item.as_deref(), Some("touch"));
+    assert_eq!(view.dossier.readings[0].item, "touch");
     assert_eq!(view.dossier.links[0].to, "touch");
     let of = |region: &&record::Region| region.item.as_deref() == Some("touch");
     assert_eq!(view.dossier.photos[0].regions.iter().filter(of).count(), 2);
