@@ -260,6 +260,12 @@ async fn a_thing_is_called_by_what_stands_in_front_of_its_size() {
     };
     let refused = stand.plates.marked(&view, "board", nothing).await;
     assert!(matches!(refused.unwrap_err().kind, Kind::Unfit(_)));
+    let whose = Marks {
+        what: Some("diameter".to_string()),
+        ..Marks::default()
+    };
+    let refused = stand.plates.marked(&view, "board", whose).await;
+    assert!(refused.unwrap_err().message.contains("size of a part"));
     // Without a scale a distance has no size, and the reason is said.
     let sizeless = stand
         .marked(Marks {

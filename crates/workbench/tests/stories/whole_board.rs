@@ -90,6 +90,17 @@ async fn write(window: &Window, thing: &Thing, count: &mut Count) {
     window.press("Enter").await;
     count.key("take");
     window
+        .until("['doubt', 'because', 'role'].includes(document.activeElement.id)")
+        .await;
+    while window.tell("document.activeElement.id").await == "doubt" {
+        window.press("Enter").await;
+        count.key("size in doubt");
+        window
+            .until("document.activeElement.id !== 'doubt' || document.querySelector('#doubt')")
+            .await;
+        tokio::time::sleep(std::time::Duration::from_millis(200)).await;
+    }
+    window
         .until("['because', 'role'].includes(document.activeElement.id)")
         .await;
     if window.tell("document.activeElement.id").await == "because" {
