@@ -268,23 +268,7 @@ async fn bodies_that_look_the_same_are_counted_in() {
     let seat = Seat::take().await;
     let window = board(&seat, &server, "lamp-main").await;
     go(&window, [284.0, 152.0]).await;
-    window.press("Enter").await;
-    window.sees("sides moved").await;
-    window.press("Enter").await;
-    window
-        .until("document.activeElement.id === 'marking'")
-        .await;
-    window.press("Enter").await;
-    window.until("document.activeElement.id === 'role'").await;
-    window.types("mounting hole").await;
-    window
-        .until("!document.querySelector('#same').hidden")
-        .await;
-    window.press("Enter").await;
-    window.until("document.activeElement.id === 'plate'").await;
-    window
-        .until("document.querySelectorAll('#parts tr[data-item]').length === 1")
-        .await;
+    take_hole(&window).await;
     window.sees("the same as").await;
     shot(&window, "measure-same.png").await;
     let told = window
