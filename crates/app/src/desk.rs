@@ -9,10 +9,14 @@ pub use index::{Unindexed, indexed};
 mod as_of;
 mod copy;
 mod publish;
+mod standing;
 
 pub use copy::DeskCopy;
 pub use publish::{OutState, Publish, Stopper};
+pub use standing::{LEAST, Measure, SharedPart, Standing};
 
+use crate::incoming::{self, Column, Incoming};
+use crate::photographs::Kept;
 use crate::{Problem, Unwatched, known, read};
 use jiff::Timestamp;
 use library::{Current, DossierId, Held, Library, Person, Saved, Submission, Taken, Which};
@@ -57,6 +61,8 @@ pub struct Desk {
     recent: Mutex<BTreeSet<DossierId>>,
     saved: tokio::sync::Notify,
     copies: Option<Copies>,
+    /// Published pictures, kept for the next report.
+    pictures: Arc<Kept>,
 }
 
 /// What came of edits.
@@ -81,6 +87,7 @@ impl Desk {
             recent: Mutex::default(),
             saved: tokio::sync::Notify::new(),
             copies: Copies::of_user(),
+            pictures: Arc::default(),
         }
     }
 
@@ -234,17 +241,33 @@ impl Desk {
         id: &DossierId,
         edits: Vec<Edit>,
         method: Method,
-    ) -> Result<Vec<Finding>, Problem> {
+    ) -> Result<(Dossier, Vec<Finding>), Problem> {
         let view = self.view(id).await?;
         blocking(move || {
-            let drafted = match edits.is_empty() {
-                true => None,
-                false => Some(drafted(&view, &edits)?),
+            let dossier = match edits.is_empty() {
+                true => view.dossier.clone(),
+                false => drafted(&view, &edits)?,
             };
-            let dossier = drafted.as_ref().unwrap_or(&view.dossier);
-            Ok((method.entry().examine)(&Case::new(dossier, &view.known))?)
+            let findings = (method.entry().examine)(&Case::new(&dossier, &view.known))?;
+            Ok((dossier, findings))
         })
         .await
+    }
+
+    /// Reads a table as it would be taken; nothing is written.
+    ///
+    /// # Errors
+    /// As [`incoming::incoming`] and [`Desk::view`].
+    pub async fn incoming(
+        &self,
+        id: &DossierId,
+        bytes: Vec<u8>,
+        file: &str,
+        map: Option<Vec<Option<Column>>>,
+    ) -> Result<Incoming, Problem> {
+        let view = self.view(id).await?;
+        let file = file.to_string();
+        blocking(move || incoming::incoming(&bytes, &file, map.as_deref(), &view.dossier)).await
     }
 
     /// Tells what moved from one revision of a dossier to another.

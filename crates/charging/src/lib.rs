@@ -19,7 +19,11 @@
 
 mod cell;
 mod charge;
+mod charger;
+#[cfg(test)]
+mod checks;
 mod decay;
+mod draws;
 mod error;
 mod input;
 mod limit;
@@ -27,16 +31,24 @@ mod modes;
 mod ocv;
 mod piece;
 mod ramp;
+mod sharing;
+mod source;
 mod stage;
 mod stepped;
+mod tables;
 mod walk;
 
 pub use cell::{Cell, MAX_PAIRS, Pair, State};
 pub use charge::{Charge, Sample, Span, Totals, charge, totals};
+pub use charger::{Charger, FoldBack, MAX_STAGES, Precharge, Stages, TemperatureRange};
+pub use draws::{Draw, Outcome, Question, ask, draws};
 pub use error::ChargingError;
 pub use input::{Converter, Feed, Input};
 pub use limit::{Binding, Law, Limit, Limits, MAX_LIMITS};
 pub use ocv::Ocv;
 pub use piece::{Moment, Piece};
+pub use sharing::{Guest, Request, Share, charge_together, shares};
+pub use source::{Source, Usb, cable_ohm, wire_ohm_per_m};
 pub use stage::{Ends, Phase, Stage, Timer};
+pub use tables::{Form, PUBLISHED, PublishedOcv};
 pub use walk::{Ended, Finish, Until, walk};

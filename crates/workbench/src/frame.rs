@@ -137,7 +137,7 @@ fn find(action: &str) -> Markup {
         form class="find" role="search" method="get" action=(action) {
             label class="unseen" for="find" { "Find" }
             input id="find" name="words" type="search" placeholder="Find" autocomplete="off" aria-describedby="find-key";
-            kbd id="find-key" aria-label="Key F2" { "F2" }
+            kbd id="find-key" data-for="find" { "F2" }
         }
     }
 }
@@ -159,6 +159,7 @@ fn rule(context: &Context<'_>, is_place: bool) -> Markup {
                     }
                 }
             }
+            button class="unfolds" id="all-places" type="button" aria-expanded="false" hidden data-own { "All" span class="unseen" { " places" } }
         }
     }
 }
@@ -222,7 +223,7 @@ fn take_back(context: &Context<'_>, what: &str, number: u64, words: &str, key: &
         form method="post" action={ "/d/" (context.view.id) "/edits" } data-undo=(number) data-what=(what) {
             input type="hidden" name="undo" value=(number);
             input type="hidden" name="back" value=(context.station.path());
-            button { (what) } span class="words" { ": " (words) } " " kbd { (key) }
+            button { (what) } span class="words" { ": " (words) } " " kbd data-for=(if what == "Take back" { "back" } else { "forth" }) { (key) }
         }
     }
 }

@@ -131,6 +131,12 @@ fn routes() -> Router<Shared> {
         .route("/d/{id}/report/{*path}", get(jobs::beside))
         .route("/d/{id}/published/{version}/{*path}", get(jobs::download))
         .route("/d/{id}/fields", get(pages::fields::page))
+        .route(
+            "/d/{id}/table",
+            post(pages::table::read)
+                .layer(DefaultBodyLimit::max(pages::table::LARGEST))
+                .get(pages::table::page),
+        )
         .merge(crate::ask::routes())
         .merge(crate::plates::routes())
         .route("/d/{id}/{place}", get(pages::place))

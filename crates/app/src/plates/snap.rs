@@ -112,7 +112,8 @@ const REACH: f64 = 5.0;
 const REACH_PX: [f64; 2] = [10.0, 60.0];
 /// Standard uncertainties in half a 95 % interval.
 const HALF_95: f64 = 1.96;
-/// A rival is asked about where it is about as likely as the edge taken; from the lower probability on where it would take the size out of its interval.
+/// A rival is asked about where it is about as likely as the edge taken; from the lower probability on where it would
+/// take the size out of its interval.
 const ASKED: f64 = 0.4;
 const ASKED_FAR: f64 = 0.1;
 /// Standard uncertainty of a side that was put on a rival, pixels.

@@ -22,6 +22,7 @@ use crate::inputs::{tidy, unit};
 use crate::network::{Printed, VoltageFate, ratings_and_claims, voltage_fate};
 use crate::words::{listed, the};
 use crate::{Answer, Case, Detail, Finding, Method, Missing, RowsOf, Verdict};
+pub use label::sum;
 pub use mistakes::{Mistake, mistakes};
 pub use narrow::{Narrowing, Narrowings, narrowings};
 use quantity::format_quantity;

@@ -104,7 +104,7 @@ fn revisions(view: &View, history: &[Revision], values: &Values<'_>) -> Markup {
                         }
                     }
                 }
-                button class="main" { "Compare" }
+                @if history.len() > 1 { button class="main" { "Compare" } }
             }
         }
     }

@@ -204,8 +204,14 @@ async fn doubt_costs_five_actions_and_is_taken_back() {
         .until("document.querySelector('.marks .part.open')")
         .await;
     assert_eq!(parts(&window).await, "th31");
-    // The part, the reason and the role are one action.
+    // Part, because and role were one action: one key takes them back.
     window.press("Ctrl+z").await;
+    window
+        .until(&format!(
+            "Number(document.body.dataset.revision) === {}",
+            before + 4
+        ))
+        .await;
     window
         .until("!document.querySelector('#parts tr[data-item]')")
         .await;

@@ -58,6 +58,7 @@ export class Plate extends EventTarget {
       graduate(this.rims, camera, this.pxPerMm);
       this.figure.dataset.cross = this.cross.map(v => v.toFixed(1)).join(' ');
       this.figure.dataset.takes = this.box ? 'characters' : '';
+      this.figure.dataset.itemHeld = this.box?.item ?? '';
       this.figure.dataset.asks = String(this.box?.snapped?.asks.length ?? '');
       this.figure.dataset.scale = camera.scale.toFixed(4);
     });
