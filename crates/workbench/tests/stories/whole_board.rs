@@ -213,6 +213,10 @@ async fn a_whole_board_is_written_by_keys_and_taken_back() {
     window
         .until("document.querySelectorAll('#parts tr[data-item]').length === 15")
         .await;
+    // The last part is called by its role once the page was brought to its revision.
+    window
+        .until("![...document.querySelectorAll('#parts tr[data-item]')].some(r => r.innerText.startsWith('Part '))")
+        .await;
     if let Some(folder) = look() {
         window.shot(&folder.join("inside-board.png")).await;
     }
