@@ -286,7 +286,7 @@ async fn bodies_that_look_the_same_are_found_and_counted_in() {
     let found = stand.plates.bodies(&view, "board").await.unwrap();
     let corner = |body: &app::plates::Body| {
         let [x, y] = body.middle();
-        (x < 330.0 || x > 900.0) && (y < 200.0 || y > 590.0)
+        !(330.0..=900.0).contains(&x) && !(200.0..=590.0).contains(&y)
     };
     let holes: Vec<_> = found.bodies.iter().filter(|b| corner(b)).collect();
     assert!(holes.len() >= 3, "{}", found.bodies.len());
