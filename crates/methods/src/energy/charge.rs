@@ -6,6 +6,7 @@
 
 use super::draw::charging_reading;
 use super::rates::charge_rate;
+use super::simulated;
 use super::store::capacity;
 use crate::Case;
 use crate::assumed;
@@ -163,7 +164,10 @@ fn along<'s>(sheet: &'s Sheet, case: &Case<'_>, cell: &Item, path: &Path<'_>) ->
 pub(crate) struct ChargingTime<'s> {
     /// Capacity ÷ current: no charge is shorter.
     pub(crate) least: Term<'s>,
-    /// With the shortest and the longest tail of the computed runs; none where the current is a bound.
+    /// Until the charger ends it, simulated; none where the current is a bound, or nothing is known of such cells.
+    pub(crate) full: Option<Term<'s>>,
+    /// With the shortest and the longest tail of the computed runs, where it cannot be simulated; none where the
+    /// current is a bound.
     pub(crate) span: Option<(Term<'s>, Term<'s>)>,
     pub(crate) reach: Reach<'s>,
 }
@@ -185,7 +189,11 @@ pub(crate) fn charging_time<'s>(
         .is_ok_and(|t| t < TOLD_IN_MINUTES * unit("h").factor());
     let told = if short { unit("min") } else { unit("h") };
     let least = least.named(&format!("least charging time of {}", cell.name), &told);
-    let span = (reach.worth != Worth::Bound).then(|| {
+    let full = (reach.worth != Worth::Bound)
+        .then(|| simulated::full(sheet, case, cell, capacity.term, reach.current, grounds))
+        .flatten()
+        .map(|full| full.named(&format!("charging time of {}", cell.name), &told));
+    let span = (reach.worth != Worth::Bound && full.is_none()).then(|| {
         let row = &assumed::CHARGING_TAIL;
         grounds.assume(format!(
             "constant-voltage tail: {} times charge ÷ current, the span of computed runs, assumed; it may refute \
@@ -205,5 +213,10 @@ pub(crate) fn charging_time<'s>(
         let short = if slow { 1.0 } else { short };
         (with(short, "shortest"), with(long, "longest"))
     });
-    Some(ChargingTime { least, span, reach })
+    Some(ChargingTime {
+        least,
+        full,
+        span,
+        reach,
+    })
 }

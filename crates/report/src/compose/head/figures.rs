@@ -161,7 +161,13 @@ fn charges(page: &Page<'_>) -> Option<KeyFigure> {
         .figures
         .iter()
         .filter(|f| f.key.what.as_str().ends_with("charging-time"));
-    let times: Vec<QuantityValue> = times.filter_map(|f| quantity(f)).collect();
+    let full = times
+        .clone()
+        .find(|f| f.key.what.as_str() == "full-charging-time");
+    let times: Vec<QuantityValue> = match full {
+        Some(full) => quantity(full).into_iter().collect(),
+        None => times.filter_map(|f| quantity(f)).collect(),
+    };
     let unit = Unit::parse("min").ok()?;
     let minutes = |value: &QuantityValue| value.to(&unit).map(|value| value.value);
     let minutes: Vec<f64> = times.iter().filter_map(minutes).collect();
