@@ -29,7 +29,7 @@ pub use part::{Boxed, RoleTaking, TakenPart, Taking, role, take};
 pub use photograph::Arrived;
 pub use same::{Alike, CountIn, count_in};
 pub use snap::{Ask, BoxRival, BoxSide, Snap, SnappedBox};
-pub use table::{PartRow, table};
+pub use table::{PartRow, first, is_open, table};
 pub use tiles::{Picture, TILE};
 
 use crate::Problem;

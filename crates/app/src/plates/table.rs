@@ -1,13 +1,14 @@
 //! The parts on a photograph as rows: where each is, what was seen of it, what it is, how large, what it does.
 //!
-//! In: a dossier under the hand, one of its photographs. Out: rows in reading order.
+//! In: a dossier under the hand, one of its photographs. Out: rows in reading order; which parts are open; the
+//! photograph to begin with.
 
 use super::bodies::{holds_others, in_rows};
 use super::{Plate, is_known};
 use crate::Problem;
 use crate::desk::View;
 use methods::{Case, assessment};
-use record::{Certainty, Item, Region};
+use record::{Certainty, Dossier, Item, Photo, Region};
 
 /// A part on a photograph.
 #[derive(Debug, Clone, PartialEq)]
@@ -65,26 +66,15 @@ fn row<'v>(view: &'v View, case: &Case<'v>, region: &'v Region, item: &'v Item) 
         let decimals = quantity::decimals_beside(length, 1.96 * u.max(v), &[]).unwrap_or(2);
         format!("{length:.decimals$} × {width:.decimals$}")
     });
-    let part = item.part.as_ref();
-    let identity = part.and_then(|p| p.identity.as_ref());
-    let sure = part.map(|_| match identity.map(|i| i.certainty) {
-        Some(Certainty::Read) => "read",
-        Some(Certainty::Inferred) => "inferred",
-        Some(Certainty::Assumed) => "assumed",
-        Some(Certainty::Unknown) => "not said",
-        None => "open",
-    });
-    let unread = part.is_some_and(|p| p.marking.iter().any(|l| l.contains(['?', '[', '~'])));
-    let open = unread || matches!(sure, Some("open" | "inferred" | "assumed" | "not said"));
     PartRow {
         region,
         item,
         called: called(region, item),
         seen: 1,
-        unlisted: sure == Some("read") && is_known(view, item) == Some(false),
+        unlisted: sure(item) == Some("read") && is_known(view, item) == Some(false),
         size,
-        sure,
-        open,
+        sure: sure(item),
+        open: is_open(item),
     }
 }
 
@@ -107,4 +97,39 @@ fn is_reference(id: &str) -> bool {
     let digits = id.trim_start_matches(|c: char| c.is_ascii_alphabetic());
     let letters = id.len() - digits.len();
     (1..=3).contains(&letters) && !digits.is_empty() && digits.chars().all(|c| c.is_ascii_digit())
+}
+
+/// How sure the identity of a part is, in a word.
+fn sure(item: &Item) -> Option<&'static str> {
+    let identity = item.part.as_ref()?.identity.as_ref();
+    Some(match identity.map(|i| i.certainty) {
+        Some(Certainty::Read) => "read",
+        Some(Certainty::Inferred) => "inferred",
+        Some(Certainty::Assumed) => "assumed",
+        Some(Certainty::Unknown) => "not said",
+        None => "open",
+    })
+}
+
+/// Returns whether something of a part is open: no identity, a doubtful one, characters that were not read. What is
+/// told as open anywhere is counted by this.
+pub fn is_open(item: &Item) -> bool {
+    let part = item.part.as_ref();
+    let unread = part.is_some_and(|p| p.marking.iter().any(|l| l.contains(['?', '[', '~'])));
+    unread
+        || matches!(
+            sure(item),
+            Some("open" | "inferred" | "assumed" | "not said")
+        )
+}
+
+/// Returns the photograph that shows most parts, the first where none does.
+pub fn first(dossier: &Dossier) -> Option<&Photo> {
+    let is_part = |region: &&Region| {
+        let item = region.item.as_deref().and_then(|id| dossier.item(id));
+        item.is_some_and(|item| item.part.is_some())
+    };
+    let parts = |photo: &Photo| photo.regions.iter().filter(is_part).count();
+    let photos = dossier.photos.iter().rev();
+    photos.max_by_key(|photo| parts(photo))
 }

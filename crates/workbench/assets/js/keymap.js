@@ -87,10 +87,13 @@ function translated(event) {
     event.target.dispatchEvent(new KeyboardEvent('keydown', {
       key: name === 'Space' ? ' ' : name, ctrlKey: parts.includes('Ctrl'), shiftKey: parts.includes('Shift'), bubbles: true, cancelable: true,
     }));
-  } else if (commands.some(one => one.key === key && keyOf(one) !== key && acts(one, key, event.target))) {
-    event.preventDefault();
-    event.stopImmediatePropagation();
+    return;
   }
+  const gaveWay = commands.find(one => one.key === key && keyOf(one) !== key && acts(one, key, event.target));
+  if (!gaveWay) return;
+  event.stopImmediatePropagation();
+  // What the browser does with it in a field, such as taking typing back, stays.
+  if (gaveWay.context !== 'everywhere') event.preventDefault();
 }
 
 let waiting = null;

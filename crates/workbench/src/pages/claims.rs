@@ -8,6 +8,7 @@ use crate::frame::Laid;
 use crate::live::Since;
 use maud::{Markup, PreEscaped, html};
 use methods::inputs::places;
+use methods::words::{capital, for_readers};
 use methods::{Finding, Verdict};
 use quantity::{Figure, FigureInput};
 use record::{Place, Thing};
@@ -95,6 +96,13 @@ fn beside(judged: &JudgedClaim<'_>, since: Option<&Since>) -> String {
 
 fn working(context: &Context<'_>, judged: &JudgedClaim<'_>) -> Markup {
     let finding = judged.finding;
+    // What is changed elsewhere by keys of the record has its fields here and in its place.
+    let assumed = finding.assumptions.iter().map(|text| for_readers(text));
+    let assumed: Vec<String> = assumed
+        .filter(|text| !text.is_empty())
+        .map(|text| capital(&text))
+        .collect();
+    let tolerance = Place::claim(&judged.claim.id).at("tolerance");
     html! {
         div class="working" {
             p class="sentence" { (finding.sentence) }
@@ -103,14 +111,15 @@ fn working(context: &Context<'_>, judged: &JudgedClaim<'_>) -> Markup {
             @if !finding.missing.is_empty() {
                 h3 { "Would settle it" }
                 ul { @for missing in &finding.missing {
-                    li { (methods::words::capital(&missing.measure))
+                    li { (capital(&missing.measure))
                         @if let Some(resolution) = &missing.resolution { ", " (resolution) }
                         @if missing.too_late { span class="quiet" { " (too late for this piece)" } } }
                 } }
             }
-            @if !finding.assumptions.is_empty() {
+            (field(context, &tolerance, Look { label: Some("Tolerance of this claim, where it states its own"), ..Look::default() }))
+            @if !assumed.is_empty() {
                 h3 { "Assumed" }
-                ul { @for assumed in &finding.assumptions { li { (assumed) } } }
+                ul { @for assumed in assumed { li { (assumed) } } }
             }
             @for unused in &finding.unused { p class="quiet" { "Could not be used: " (unused) } }
             p class="links" {
@@ -184,7 +193,7 @@ fn would_settle(context: &Context<'_>) -> Markup {
             ul class="settle" {
                 @for taking in takings.iter().take(8) {
                     li {
-                        (methods::words::capital(&taking.what)) " "
+                        (capital(&taking.what)) " "
                         span class="quiet" {
                             @if taking.too_late { "too late for this piece" }
                             @else if taking.why.len() == 1 { "1 claim" }

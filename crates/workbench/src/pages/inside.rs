@@ -18,7 +18,8 @@ pub(crate) fn page(context: &Context<'_>) -> Laid {
     let chosen = photos
         .iter()
         .find(|photo| Some(photo.id.as_str()) == wanted);
-    let Some(photo) = chosen.or(photos.first()) else {
+    let first = plates::first(&context.view.dossier);
+    let Some(photo) = chosen.or(first) else {
         return Laid {
             main: html! { (arriving(context)) (nothing_yet()) },
             aside: Some(html! { (tree(context)) }),

@@ -22,7 +22,8 @@ use crate::server::{Shared, Stop};
 use crate::station::Station;
 use ::library::{DossierId, Revision};
 use app::desk::View;
-use app::{Readiness, Taking, Tasks};
+use app::plates;
+use app::{Readiness, Taking};
 use axum::Extension;
 use axum::extract::{Path, Query, State};
 use axum::response::{IntoResponse, Redirect, Response};
@@ -46,7 +47,6 @@ pub(crate) struct Context<'a> {
     /// The latest revisions, newest first.
     pub(crate) history: Vec<Revision>,
     pub(crate) channel: Arc<Channel>,
-    pub(crate) tasks: Tasks,
     /// What must still be measured.
     pub(crate) takings: Vec<Taking>,
     /// What is missing before it is published.
@@ -84,11 +84,12 @@ impl Context<'_> {
                 n => format!("{n} steps"),
             },
             Station::Inside => {
-                let parts = self.tasks.tasks.iter();
-                let parts = parts.filter(|t| {
-                    t.before.is_none() && t.about.as_ref().is_some_and(|a| a.item_id().is_some())
-                });
-                counted(parts.count(), "open")
+                let open = dossier.items.iter().filter(|item| plates::is_open(item));
+                match open.count() {
+                    0 => String::new(),
+                    1 => "1 part open".to_string(),
+                    n => format!("{n} parts open"),
+                }
             }
             Station::Power => match dossier.links.len() {
                 0 => String::new(),
@@ -163,6 +164,10 @@ async fn laid(
         .map_err(|_| Stop::missing("There is no such product."))?;
     let view = bench.desk.view(&id).await?;
     let context = context(bench, &view, station, query, session).await?;
+    // A page that is asked for again says since when; one that is opened says nothing.
+    if query.since.is_none() {
+        context.channel.goes(&session.person, station);
+    }
     let laid = match station {
         Station::Intake => intake::page(&context),
         Station::Opening => opening::page(&context),
@@ -185,11 +190,6 @@ pub(crate) async fn context<'a>(
     session: &'a Session,
 ) -> Result<Context<'a>, Stop> {
     let library = bench.desk.library();
-    let channel = bench.channel(&view.id);
-    // A page that is asked for again says since when; one that is opened says nothing.
-    if query.since.is_none() {
-        channel.goes(&session.person, station);
-    }
     Ok(Context {
         values: Values::of(&view.text),
         station,
@@ -197,10 +197,9 @@ pub(crate) async fn context<'a>(
         query,
         since: query.since.unwrap_or(view.revision),
         history: library.history(&view.id, None, LOOKED_BACK).await?,
-        channel,
+        channel: bench.channel(&view.id),
         takings: app::takings(&view.dossier, &view.findings),
         readiness: app::readiness(&view.dossier, &view.findings),
-        tasks: app::tasks(&view.dossier, &view.findings),
         products: library.heads(::library::Which::Present).await?.len(),
         view,
     })

@@ -194,7 +194,8 @@ fn checks(context: &Context<'_>) -> Markup {
                             Some(to) => a href=(to) { (gap.message) },
                             None => (gap.message),
                         }
-                        p class="quiet" { (gap.remedy) "." }
+                        @let remedy = methods::words::for_readers(&gap.remedy);
+                        @if !remedy.is_empty() { p class="quiet" { (methods::words::capital(&remedy)) "." } }
                     }
                 }
             }

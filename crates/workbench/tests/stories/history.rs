@@ -78,8 +78,8 @@ async fn what_one_action_wrote_is_taken_back_and_put_back_by_one_key() {
     };
     for (number, script) in [
         (2, write("firmware", "1.2", "'part-1'")),
-        (3, write("market", "elsewhere", "undefined")),
-        (4, write("made", "2026-01-05", "'part-1'")),
+        (3, write("condition", "new", "undefined")),
+        (4, write("hardware-revision", "B", "'part-1'")),
     ] {
         window.tell(&script).await;
         at_revision(&window, number).await;
@@ -93,7 +93,7 @@ async fn what_one_action_wrote_is_taken_back_and_put_back_by_one_key() {
     window.press("Ctrl+z").await;
     at_revision(&window, 5).await;
     window
-        .until(&format!("{told}.includes('market of the product')"))
+        .until(&format!("{told}.includes('condition of the product')"))
         .await;
     window.press("Ctrl+y").await;
     at_revision(&window, 6).await;
