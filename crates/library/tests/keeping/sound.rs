@@ -3,8 +3,8 @@
 use crate::bench::{AT, answer, category, fill, lamp, lamp_text, list, send, set};
 use bytes::Bytes;
 use library::{
-    Brought, DossierId, EditList, FileEntry, Library, LibraryError, Origin, Person, Publication,
-    ROWS, RefusalKind, Revision, Verified, Which,
+    Brought, DossierId, EditList, FileEntry, Find, Indexed, Library, LibraryError, Origin, Person,
+    Publication, ROWS, RefusalKind, Revision, Verified, Which,
 };
 use record::Place;
 use serde_json::json;
@@ -439,6 +439,43 @@ async fn a_library_of_the_first_tables_is_brought_forward() {
     )
     .await;
     assert!(library.verify().await.expect("in reach").damage.is_empty());
+}
+
+/// The step that emptied the index is taken again: what was indexed is behind, and is found once it is indexed.
+#[tokio::test]
+async fn an_index_that_was_emptied_is_told_and_made_anew() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let library = Library::open(folder.path()).await.expect("empty");
+    let id = lamp(&library).await;
+    let indexed = Indexed {
+        revision: 1,
+        product: "Vellit 2".into(),
+        ..Indexed::default()
+    };
+    let vellit = Find::read("vell").expect("a word");
+    library.index(&id, &indexed).await.expect("room");
+    let found = library.find(&vellit).await.expect("in reach");
+    assert_eq!((found.hits.len(), found.behind), (1, 0));
+    library.close().await;
+    let mut rows = rows(folder.path()).await;
+    let step = sqlx::query("delete from find_migrations where version = 2");
+    assert_eq!(
+        step.execute(&mut rows)
+            .await
+            .expect("known")
+            .rows_affected(),
+        1
+    );
+    rows.close().await.expect("closed");
+    let library = Library::open_existing(folder.path())
+        .await
+        .expect("brought forward");
+    let found = library.find(&vellit).await.expect("in reach");
+    assert_eq!((found.hits.len(), found.behind), (0, 1));
+    assert_eq!(library.behind().await.expect("in reach"), [id.clone()]);
+    library.index(&id, &indexed).await.expect("room");
+    let found = library.find(&vellit).await.expect("in reach");
+    assert_eq!((found.hits.len(), found.behind), (1, 0));
 }
 
 #[tokio::test]
