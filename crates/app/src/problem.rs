@@ -249,9 +249,12 @@ impl From<LibraryError> for Problem {
             LibraryError::NoDossier(_)
             | LibraryError::NoRevision { .. }
             | LibraryError::NoFile { .. } => Kind::Missing,
-            LibraryError::Taken { .. } | LibraryError::OneOnly | LibraryError::Path(_) => {
-                Kind::Refused
-            }
+            LibraryError::NoPerson(_) => Kind::Missing,
+            LibraryError::Password(_) => Kind::Unfit(Vec::new()),
+            LibraryError::Taken { .. }
+            | LibraryError::PersonThere(_)
+            | LibraryError::OneOnly
+            | LibraryError::Path(_) => Kind::Refused,
             LibraryError::Busy(_) | LibraryError::Published { .. } => Kind::Conflict,
             LibraryError::Full(_) | LibraryError::Unreachable(_) | LibraryError::Damaged(_) => {
                 Kind::Outside

@@ -19,12 +19,15 @@ mod memory;
 mod objects;
 mod open;
 mod paths;
+mod people;
 mod publications;
 mod revision;
 mod rows;
 mod search;
 mod single;
 mod take;
+#[cfg(feature = "team")]
+mod team;
 mod verify;
 
 pub use error::LibraryError;
@@ -35,6 +38,7 @@ pub use library::{Current, Library};
 pub use memory::Memory;
 pub use open::ROWS;
 pub use paths::{PathFault, Paths};
+pub use people::{Account, Enrolled, People, Role};
 pub use publications::{LeavingOut, Publication};
 pub use revision::{
     Answer, EditList, ListAnswer, ListState, Origin, Refusal, RefusalKind, Revision, Submission,
@@ -45,4 +49,6 @@ pub use search::{
     Counted, FigureRange, Find, FindError, Found, Hit, Holding, Index, Indexed, Judged, Matched,
     Part, Ranged, Thing, ThingKind, Verdicts,
 };
+#[cfg(feature = "team")]
+pub use team::{StoreKey, store_at};
 pub use verify::{Damage, Verified};
