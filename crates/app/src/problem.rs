@@ -244,7 +244,9 @@ impl From<LibraryError> for Problem {
             LibraryError::Unread(error) => return error.clone().into(),
             LibraryError::Unwritten(_) => Kind::Outside,
             LibraryError::NoLibrary(_) => Kind::Missing,
-            LibraryError::Later(_) | LibraryError::NoCopy(_) => Kind::Refused,
+            LibraryError::Later(_) | LibraryError::NoCopy(_) | LibraryError::NotBuilt => {
+                Kind::Refused
+            }
             LibraryError::TooLarge(_) | LibraryError::BrokenHistory(_) => Kind::Unfit(Vec::new()),
             LibraryError::NoDossier(_)
             | LibraryError::NoRevision { .. }

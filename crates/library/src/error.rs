@@ -94,6 +94,9 @@ pub enum LibraryError {
     /// A password that is too short, or far too long.
     #[error("a password has at least {0} characters")]
     Password(usize),
+    /// The program was built without libraries of a team.
+    #[error("this program was built without libraries on PostgreSQL")]
+    NotBuilt,
     /// What is kept is not what was kept.
     #[error("the library is damaged: {0}")]
     Damaged(String),
@@ -120,6 +123,7 @@ impl LibraryError {
             Self::BrokenHistory(_) => "bring it without its history",
             Self::NoCopy(_) => "back it up by the means of its database",
             Self::OneOnly => "make a library in a folder of its own",
+            Self::NotBuilt => "build it with `cargo build --release --features team`",
             Self::NoPerson(_) => "take one of `underlid library people list`",
             Self::PersonThere(_) => "take another name, or change the password",
             Self::Password(_) => "take a longer one, of several words for instance",

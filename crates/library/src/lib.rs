@@ -26,7 +26,6 @@ mod rows;
 mod search;
 mod single;
 mod take;
-#[cfg(feature = "team")]
 mod team;
 mod verify;
 
@@ -50,5 +49,6 @@ pub use search::{
     Part, Ranged, Thing, ThingKind, Verdicts,
 };
 #[cfg(feature = "team")]
-pub use team::{StoreKey, store_at};
+pub use team::store_at;
+pub use team::{StoreKey, TEAM};
 pub use verify::{Damage, Verified};

@@ -1,20 +1,20 @@
-//! A library of a team: rows in PostgreSQL, photographs in a store that speaks S3.
+//! A library of a team: rows in PostgreSQL, photographs in a store that speaks S3 (feature `team`).
 //!
-//! In: where both are, and what the store lets in with. Out: the [`Library`]; the store alone.
-//! Not here: where secrets come from. Source: Amazon S3 API, conditional writes (`If-None-Match: *`).
+//! In: where both are, and what the store lets in with. Out: the [`Library`].
+//! Not here: where secrets come from.
 //!
-//! The store is written `s3://BUCKET/PREFIX?endpoint=https://HOST&region=REGION`; prefix and region may be left out. An
-//! object is only ever created; what the store has under the digest stays.
+//! The store is written `s3://BUCKET/PREFIX?endpoint=https://HOST&region=REGION`; prefix and region may be left out.
 
-use crate::open::OBJECTS;
-use crate::{Library, LibraryError, Rows};
-use object_store::aws::AmazonS3Builder;
-use object_store::path::Path as Key;
-use object_store::prefix::PrefixStore;
-use object_store::{ClientOptions, ObjectStore, ObjectStoreExt as _, RetryConfig};
+#[cfg(feature = "team")]
+mod store;
+
+use crate::{Library, LibraryError};
 use std::fmt;
-use std::sync::Arc;
-use std::time::Duration;
+#[cfg(feature = "team")]
+pub use store::store_at;
+
+/// Whether this build opens libraries of a team.
+pub const TEAM: bool = cfg!(feature = "team");
 
 /// What a store lets in with.
 #[derive(Clone)]
@@ -31,124 +31,39 @@ impl fmt::Debug for StoreKey {
     }
 }
 
-/// Region that is signed for where none is named.
-const REGION: &str = "us-east-1";
-
-/// How long one object may be on its way.
-const UNDER_WAY: Duration = Duration::from_secs(300);
-
 impl Library {
     /// Opens the library in a database of PostgreSQL, with its photographs in a store; what is not there is made.
     ///
     /// # Errors
-    /// A database or a store that is not reached or does not let in; tables of a later version.
+    /// A database or a store that is not reached or does not let in; tables of a later version; a build without them.
     pub async fn team(database: &str, store: &str, key: &StoreKey) -> Result<Self, LibraryError> {
-        let objects = store_at(store, key)?;
-        // A store that does not let in says so at once, and not at the first photograph.
-        match objects.head(&Key::from(format!("{OBJECTS}/none"))).await {
-            Ok(_) | Err(object_store::Error::NotFound { .. }) => {}
-            Err(error) => return Err(error.into()),
-        }
-        let rows = Rows::postgres(database).await?;
-        Ok(Self::of(Arc::new(rows), objects))
+        opened(database, store, key).await
     }
 }
 
-/// Opens a store; nothing is asked of it yet.
-///
-/// # Errors
-/// An address that is none.
-pub fn store_at(address: &str, key: &StoreKey) -> Result<Arc<dyn ObjectStore>, LibraryError> {
-    let parts = Parts::of(address).ok_or_else(|| {
-        LibraryError::Unreachable(format!(
-            "“{}” is no store: s3://BUCKET/PREFIX?endpoint=https://HOST",
-            record::visible(address)
-        ))
-    })?;
-    // Where another part of the program has chosen already, it chose the same.
-    let _ = rustls::crypto::ring::default_provider().install_default();
-    let clear = parts.endpoint.starts_with("http://");
-    let store = AmazonS3Builder::new()
-        .with_bucket_name(parts.bucket)
-        .with_endpoint(parts.endpoint)
-        .with_region(parts.region)
-        .with_access_key_id(&key.key)
-        .with_secret_access_key(&key.secret)
-        .with_client_options(
-            ClientOptions::new()
-                .with_allow_http(clear)
-                .with_connect_timeout(Duration::from_secs(5))
-                .with_timeout(UNDER_WAY),
-        )
-        .with_retry(RetryConfig {
-            max_retries: 4,
-            retry_timeout: Duration::from_secs(60),
-            ..RetryConfig::default()
-        })
-        .build()?;
-    Ok(match parts.prefix {
-        "" => Arc::new(store),
-        prefix => Arc::new(PrefixStore::new(store, prefix)),
-    })
+#[cfg(not(feature = "team"))]
+async fn opened(_: &str, _: &str, _: &StoreKey) -> Result<Library, LibraryError> {
+    Err(LibraryError::NotBuilt)
 }
 
-/// An address of a store, taken apart.
-#[derive(Debug, PartialEq)]
-struct Parts<'a> {
-    bucket: &'a str,
-    prefix: &'a str,
-    endpoint: &'a str,
-    region: &'a str,
-}
-
-impl<'a> Parts<'a> {
-    fn of(address: &'a str) -> Option<Self> {
-        let (place, query) = address.strip_prefix("s3://")?.split_once('?')?;
-        let (bucket, prefix) = place.split_once('/').unwrap_or((place, ""));
-        let (mut endpoint, mut region) = ("", REGION);
-        for pair in query.split('&') {
-            match pair.split_once('=')? {
-                ("endpoint", value) => endpoint = value,
-                ("region", value) => region = value,
-                _ => return None,
-            }
-        }
-        let is_endpoint = endpoint.starts_with("https://") || endpoint.starts_with("http://");
-        (is_endpoint && !bucket.is_empty()).then_some(Self {
-            bucket,
-            prefix: prefix.trim_end_matches('/'),
-            endpoint,
-            region,
-        })
+#[cfg(feature = "team")]
+async fn opened(database: &str, store: &str, key: &StoreKey) -> Result<Library, LibraryError> {
+    use crate::open::OBJECTS;
+    use object_store::path::Path;
+    use object_store::{Error, ObjectStoreExt as _};
+    let objects = store_at(store, key)?;
+    // A store that does not let in says so at once, and not at the first photograph.
+    match objects.head(&Path::from(format!("{OBJECTS}/none"))).await {
+        Ok(_) | Err(Error::NotFound { .. }) => {}
+        Err(error) => return Err(error.into()),
     }
+    let rows = crate::Rows::postgres(database).await?;
+    Ok(Library::of(std::sync::Arc::new(rows), objects))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn addresses_of_stores_are_taken_apart() {
-        let whole = "s3://bench/lab/one/?endpoint=https://store.example:9000&region=north";
-        let expected = Parts {
-            bucket: "bench",
-            prefix: "lab/one",
-            endpoint: "https://store.example:9000",
-            region: "north",
-        };
-        assert_eq!(Parts::of(whole), Some(expected));
-        let short = Parts::of("s3://bench?endpoint=http://127.0.0.1:9000").unwrap();
-        assert_eq!((short.prefix, short.region), ("", REGION));
-        for wrong in [
-            "s3://bench",
-            "s3://?endpoint=https://a",
-            "s3://bench?endpoint=store.example",
-            "s3://bench?endpoint=https://a&secret=b",
-            "https://bench?endpoint=https://a",
-        ] {
-            assert_eq!(Parts::of(wrong), None, "{wrong}");
-        }
-    }
 
     #[test]
     fn a_secret_is_not_shown() {

@@ -133,8 +133,8 @@ macro_rules! table {
     };
 }
 
-/// All tables but those of the index, which is made anew, and those that only a server needs.
-const TABLES: [(&str, &str); 7] = [
+/// All tables but those of the index, which is made anew, and who is logged in.
+const TABLES: [(&str, &str); 8] = [
     table!(
         "dossier",
         "id, name, maker, revision, made, changed, withdrawn, settled",
@@ -160,6 +160,11 @@ const TABLES: [(&str, &str); 7] = [
         "publication",
         "dossier, version, revision, made, author, reason, fingerprint, files",
         "$1, $2, $3, $4, $5, $6, $7, $8"
+    ),
+    table!(
+        "person",
+        "folded, name, role, password, made",
+        "$1, $2, $3, $4, $5"
     ),
     table!(
         "leaving_out",

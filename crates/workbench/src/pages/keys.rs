@@ -98,10 +98,17 @@ fn main(session: &Session) -> Markup {
         }
         section {
             h2 { "Your name" }
-            form class="begin" method="post" action="/name" {
-                label for="person" { "Edits of this browser are kept under the name" }
-                input id="person" name="name" value=(session.person) maxlength="64" required autocomplete="name";
-                button { "Keep" }
+            @if session.account {
+                form class="begin" method="post" action="/logout" {
+                    p class="said" { "You are logged in as " (session.person) ", " (session.role) "." }
+                    button { "Log out" }
+                }
+            } @else {
+                form class="begin" method="post" action="/name" {
+                    label for="person" { "Edits of this browser are kept under the name" }
+                    input id="person" name="name" value=(session.person) maxlength="64" required autocomplete="name";
+                    button { "Keep" }
+                }
             }
         }
         section {
