@@ -6,7 +6,7 @@
 //! Where a library is, a `place` tells.
 //!
 //! A dossier from outside is a `source`: a `folder` or an `archive`, with limits for both, and with its `history` in a file
-//! if it brings one. `import` takes one into a library, `export` writes one out.
+//! and what was `published` of it if it brings them. `import` takes one into a library, `export` writes one out.
 
 mod archive;
 mod export;
@@ -14,6 +14,7 @@ mod folder;
 mod history;
 mod import;
 mod place;
+mod published;
 mod source;
 
 pub use export::{ExportOptions, Exported, export};

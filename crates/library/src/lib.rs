@@ -27,13 +27,15 @@ mod search;
 mod single;
 mod take;
 mod team;
+mod together;
 mod verify;
 
+pub use bring::Brought;
 pub use error::LibraryError;
 pub use files::{FileEntry, Held};
 pub use id::{ClientId, DossierId, IdFault, Person};
 pub use keeper::{Appended, Head, Keeper, NewDossier, NewRevision, Outcome, Which};
-pub use library::{Current, Library};
+pub use library::{Current, Library, Saved};
 pub use memory::Memory;
 pub use open::ROWS;
 pub use paths::{PathFault, Paths};
@@ -51,4 +53,5 @@ pub use search::{
 #[cfg(feature = "team")]
 pub use team::store_at;
 pub use team::{StoreKey, TEAM};
+pub use together::together;
 pub use verify::{Damage, Verified};

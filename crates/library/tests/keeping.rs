@@ -54,6 +54,8 @@ mod folder {
         revisions::a_gap_is_told_and_nothing_behind_it_is_taken,
         revisions::edits_of_two_people_merge_unless_they_touch_the_same_place,
         revisions::taking_back_and_putting_back_give_the_texts_byte_for_byte,
+        revisions::one_action_is_taken_back_as_one,
+        revisions::a_whole_revision_comes_back_as_a_new_one,
         revisions::a_list_that_would_make_the_record_wrong_is_refused_whole,
         revisions::withdrawn_dossiers_come_back,
         files::files_come_back_byte_for_byte_and_in_order,

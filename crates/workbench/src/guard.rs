@@ -90,6 +90,8 @@ pub(crate) struct Session {
     pub(crate) role: Role,
     /// Whether the name is that of an account.
     pub(crate) account: bool,
+    /// Whether the browser was told who is at the bench.
+    pub(crate) is_named: bool,
 }
 
 /// What browsers are told of every page: nothing but our own files, nothing in line, no frames.
@@ -214,9 +216,14 @@ impl Guard {
         )
     }
 
-    fn person(&self, headers: &HeaderMap) -> Person {
+    fn session_of(&self, headers: &HeaderMap) -> Session {
         let name = cookie(headers, &self.name_cookie()).and_then(|hex| unhex(&hex));
-        name.map_or_else(|| self.person.clone(), Person::from)
+        Session {
+            is_named: name.is_some(),
+            person: name.map_or_else(|| self.person.clone(), Person::from),
+            role: Role::Owner,
+            account: false,
+        }
     }
 
     /// Exchanges the token of the first address for a cookie.
@@ -352,11 +359,7 @@ fn admitted(guard: &Guard, request: &Request) -> Result<Admitted, Box<Response>>
     if !sessions.iter().any(|cookie| guard.is_session(cookie)) {
         return Err(Box::new(closed()));
     }
-    Ok(Admitted::Session(Session {
-        person: guard.person(headers),
-        role: Role::Owner,
-        account: false,
-    }))
+    Ok(Admitted::Session(guard.session_of(headers)))
 }
 
 fn closed() -> Response {

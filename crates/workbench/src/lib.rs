@@ -15,6 +15,7 @@ mod jobs;
 mod live;
 mod login;
 mod pages;
+mod people;
 mod phone;
 mod plates;
 mod server;
@@ -244,6 +245,8 @@ impl Serving {
             }
         };
         let beside = Arc::clone(&self.bench);
+        let warming = Arc::clone(&self.bench);
+        tokio::spawn(async move { warming.desk.warm().await });
         let router = router(self.bench);
         let serving = async {
             match self.encrypted {

@@ -111,6 +111,7 @@ pub(crate) async fn whose(bench: &Shared, shown: Shown) -> Result<Session, Respo
             person: Person::from(""),
             role: Role::Reader,
             account: false,
+            is_named: true,
         });
     }
     for session in &shown.sessions {
@@ -124,6 +125,7 @@ pub(crate) async fn whose(bench: &Shared, shown: Shown) -> Result<Session, Respo
                 person: account.name,
                 role: account.role,
                 account: true,
+                is_named: true,
             });
         }
     }

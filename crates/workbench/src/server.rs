@@ -120,7 +120,10 @@ fn routes() -> Router<Shared> {
             get(pages::telephone::page).post(pages::telephone::post),
         )
         .route("/d/{id}/chapters.vtt", get(steps::chapters))
-        .route("/d/{id}/history", get(pages::history::page))
+        .route(
+            "/d/{id}/history",
+            get(pages::history::page).post(pages::history::bring),
+        )
         .route("/d/{id}/publish/stop", post(jobs::stop))
         .route(
             "/d/{id}/publish",
@@ -131,6 +134,12 @@ fn routes() -> Router<Shared> {
         .route("/d/{id}/report/{*path}", get(jobs::beside))
         .route("/d/{id}/published/{version}/{*path}", get(jobs::download))
         .route("/d/{id}/fields", get(pages::fields::page))
+        .route(
+            "/d/{id}/table",
+            post(pages::table::read)
+                .layer(DefaultBodyLimit::max(pages::table::LARGEST))
+                .get(pages::table::page),
+        )
         .merge(crate::plates::routes())
         .route("/d/{id}/{place}", get(pages::place))
         .route_layer(from_fn(login::writers))

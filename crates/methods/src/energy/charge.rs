@@ -16,6 +16,9 @@ use crate::network::{Joined, Path, best};
 use quantity::{Sheet, Term};
 use record::Item;
 
+/// Hours below which a charge is told in minutes.
+const TOLD_IN_MINUTES: f64 = 10.0;
+
 /// What a charge current is worth.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Worth {
@@ -175,8 +178,13 @@ pub(crate) fn charging_time<'s>(
     let mut reach = charge_reach(sheet, case, cell)?;
     let capacity = capacity(sheet, case, cell, grounds)?;
     grounds.absorb(std::mem::take(&mut reach.grounds));
-    let least = (capacity.term / reach.current)
-        .named(&format!("least charging time of {}", cell.name), &unit("h"));
+    let least = capacity.term / reach.current;
+    // A charge and its end are told in one unit.
+    let short = sheet
+        .value(least)
+        .is_ok_and(|t| t < TOLD_IN_MINUTES * unit("h").factor());
+    let told = if short { unit("min") } else { unit("h") };
+    let least = least.named(&format!("least charging time of {}", cell.name), &told);
     let span = (reach.worth != Worth::Bound).then(|| {
         let row = &assumed::CHARGING_TAIL;
         grounds.assume(format!(
@@ -191,7 +199,7 @@ pub(crate) fn charging_time<'s>(
         let with = |factor: f64, word: &str| {
             (sheet.number(factor) * least).named(
                 &format!("{word} charging time of {} with the tail", cell.name),
-                &unit("h"),
+                &told,
             )
         };
         let short = if slow { 1.0 } else { short };
