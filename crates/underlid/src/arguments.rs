@@ -12,7 +12,9 @@ mod serve;
 
 pub(crate) use catalogue::{CatalogueCommand, CodeArguments, ImportArguments};
 pub(crate) use entries::{AddArguments, NewArguments, RemoveArguments, SetArguments, tip};
-pub(crate) use library::{ExportArguments, FindArguments, LibraryCommand, TakeInArguments};
+pub(crate) use library::{
+    ExportArguments, FindArguments, LibraryCommand, PeopleCommand, RoleArgument, TakeInArguments,
+};
 pub(crate) use manner::{Colour, Format, Manner, format_in};
 pub(crate) use measure::{CountName, MeasureArguments};
 pub(crate) use pictures::{KernelName, OutlineArguments, PictureArguments};
@@ -135,7 +137,7 @@ pub(crate) enum Command {
     Picture(PictureArguments),
     /// Serve a library of dossiers to a browser on this machine
     #[command(
-        after_help = "Examples:\n  underlid serve --open\n  underlid serve my-library --port 8086"
+        after_help = "Examples:\n  underlid serve --open\n  underlid serve my-library --port 8086\n  underlid serve my-library --address 192.0.2.7 --port 8086"
     )]
     Serve(ServeArguments),
     /// Keep many dossiers in one folder, with their histories
