@@ -8,9 +8,15 @@ use std::time::Instant;
 fn main() {
     let mut arguments = std::env::args().skip(1);
     let path = arguments.next().expect("the name of a series");
-    let runs: usize = arguments.next().map_or(5, |runs| runs.parse().expect("a number of runs"));
+    let runs: usize = arguments
+        .next()
+        .map_or(5, |runs| runs.parse().expect("a number of runs"));
     let text = std::fs::read_to_string(path).expect("a series");
-    let values: Vec<f64> = text.lines().skip(1).map(|line| line.parse().expect("a number")).collect();
+    let values: Vec<f64> = text
+        .lines()
+        .skip(1)
+        .map(|line| line.parse().expect("a number"))
+        .collect();
     let penalty = 3.0 * (values.len() as f64).ln();
     let mut seconds = Vec::new();
     let mut found = None;

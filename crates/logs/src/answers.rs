@@ -47,7 +47,9 @@ pub fn peak_power(series: &Series, window_s: f64) -> Option<Peak> {
             if from < begin || to > end {
                 continue;
             }
-            let watts = (energy_until(series, to, &mut high) - energy_until(series, from, &mut low)) / window_s;
+            let watts = (energy_until(series, to, &mut high)
+                - energy_until(series, from, &mut low))
+                / window_s;
             if watts > best.watts {
                 (best.watts, best.from_s) = (watts, from);
             }
@@ -72,7 +74,12 @@ fn energy_until(series: &Series, t: f64, at: &mut usize) -> f64 {
     let line = (left.watts + (right.watts - left.watts) * part / 2.0) * part * width;
     let whole = right.energy.sum - left.energy.sum;
     let straight = (left.watts + right.watts) / 2.0 * width;
-    left.energy.sum + if series.rows_a_point == 1 { line } else { line + (whole - straight) * part }
+    left.energy.sum
+        + if series.rows_a_point == 1 {
+            line
+        } else {
+            line + (whole - straight) * part
+        }
 }
 
 /// A share with what sampling leaves open.
@@ -114,7 +121,10 @@ pub fn step_resistances(series: &Series) -> Vec<StepResistance> {
     if !sees_cell(series) {
         return Vec::new();
     }
-    let largest = series.points.iter().fold(0.0_f64, |most, point| most.max(point.amperes.abs()));
+    let largest = series
+        .points
+        .iter()
+        .fold(0.0_f64, |most, point| most.max(point.amperes.abs()));
     let volts: Vec<f64> = series.points.iter().map(|point| point.volts).collect();
     let noise = crate::levels::noise(&volts);
     let mut found = Vec::new();
@@ -165,7 +175,10 @@ pub fn discharges(series: &Series, phases: &[Phase]) -> Vec<Discharged> {
         .filter(|phase| phase.kind == Kind::Discharge && phase.last > phase.first)
         .map(|phase| {
             let run_time_s = phase.duration_s();
-            let (before, after) = (phase.begins.to_s - phase.begins.from_s, phase.ends.to_s - phase.ends.from_s);
+            let (before, after) = (
+                phase.begins.to_s - phase.begins.from_s,
+                phase.ends.to_s - phase.ends.from_s,
+            );
             let charge = positive(phase.charge);
             Discharged {
                 charge,

@@ -118,7 +118,13 @@ pub fn change_points(values: &[f64], penalty: f64, least_length: usize) -> Optio
 }
 
 /// Lets a new last change have the levels at which all others cost more than it.
-fn insert(pieces: &[Piece], next: &mut Vec<Piece>, new: Piece, cost: f64, (sum, squares): (f64, f64)) {
+fn insert(
+    pieces: &[Piece],
+    next: &mut Vec<Piece>,
+    new: Piece,
+    cost: f64,
+    (sum, squares): (f64, f64),
+) {
     next.clear();
     // Where the levels that the new one gets begin.
     let mut gets_from = new.low;
@@ -140,7 +146,11 @@ fn insert(pieces: &[Piece], next: &mut Vec<Piece>, new: Piece, cost: f64, (sum, 
                 ..new
             });
         }
-        next.push(Piece { low, high, ..*piece });
+        next.push(Piece {
+            low,
+            high,
+            ..*piece
+        });
         gets_from = high;
     }
     if gets_from < new.high || next.is_empty() {
@@ -157,7 +167,10 @@ fn with_cost(values: &[f64], ends: Vec<usize>) -> Changes {
     for end in &ends {
         let segment = &values[from..*end];
         let mean = segment.iter().sum::<f64>() / segment.len() as f64;
-        cost += segment.iter().map(|value| (value - mean) * (value - mean)).sum::<f64>();
+        cost += segment
+            .iter()
+            .map(|value| (value - mean) * (value - mean))
+            .sum::<f64>();
         from = *end;
     }
     Changes { ends, cost }
@@ -209,7 +222,10 @@ mod tests {
 
     #[test]
     fn few_equal_or_unusable_values_are_answered() {
-        assert_eq!(change_points(&[], 1.0, 2).unwrap().ends, Vec::<usize>::new());
+        assert_eq!(
+            change_points(&[], 1.0, 2).unwrap().ends,
+            Vec::<usize>::new()
+        );
         assert_eq!(change_points(&[1.0], 1.0, 2).unwrap().ends, [1]);
         assert_eq!(change_points(&[3.0; 50], 1.0, 2).unwrap().ends, [50]);
         assert_eq!(change_points(&[1.0, f64::NAN], 1.0, 2), None);

@@ -100,10 +100,19 @@ impl Written {
         !self.year_first && first <= 12 && second <= 12 && first != second
     }
 
-    /// Whether a number above 12, or the year in front, tells which number is the month.
-    pub(crate) fn tells(self) -> bool {
+    /// Tells whether the day stands before the month, where a number above 12 says so.
+    pub(crate) fn day_first(self) -> Option<bool> {
         let [first, second, _] = self.numbers;
-        self.year_first || first > 12 || second > 12
+        match (first > 12, second > 12) {
+            (true, false) if !self.year_first => Some(true),
+            (false, true) if !self.year_first => Some(false),
+            _ => None,
+        }
+    }
+
+    /// Whether the year stands in front, and so nothing is open.
+    pub(crate) fn is_year_first(self) -> bool {
+        self.year_first
     }
 
     /// Returns the first second of the day, counted from 1970. Where only one order gives a date, it is that one.
@@ -111,14 +120,23 @@ impl Written {
         let [a, b, c] = self.numbers;
         let year = |short: i32| if short < 100 { 2000 + short } else { short };
         let made = |y: i32, m: i32, d: i32| {
-            let date = Date::new(i16::try_from(y).ok()?, i8::try_from(m).ok()?, i8::try_from(d).ok()?).ok()?;
+            let date = Date::new(
+                i16::try_from(y).ok()?,
+                i8::try_from(m).ok()?,
+                i8::try_from(d).ok()?,
+            )
+            .ok()?;
             let days = (date - Date::constant(1970, 1, 1)).get_days();
             Some(f64::from(days) * DAY)
         };
         if self.year_first {
             return made(a, b, c);
         }
-        let (given, other) = if day_first { ((b, a), (a, b)) } else { ((a, b), (b, a)) };
+        let (given, other) = if day_first {
+            ((b, a), (a, b))
+        } else {
+            ((a, b), (b, a))
+        };
         made(year(c), given.0, given.1).or_else(|| made(year(c), other.0, other.1))
     }
 }

@@ -39,7 +39,13 @@ mod tests {
     #[test]
     fn pieces_are_added_and_a_slow_fall_is_no_reset() {
         let mut counter = Counter::default();
-        for (shown, carried) in [(880.0, 0.0), (881.0, 1.0), (0.0, 1.0), (1.0, 1.0), (0.5, 0.5)] {
+        for (shown, carried) in [
+            (880.0, 0.0),
+            (881.0, 1.0),
+            (0.0, 1.0),
+            (1.0, 1.0),
+            (0.5, 0.5),
+        ] {
             counter.push(shown, carried);
         }
         assert_eq!((counter.total, counter.resets), (1.5, 1));

@@ -73,7 +73,10 @@ pub(crate) fn guess(head: &Head, file: &str) -> Result<(Mapping, Vec<Reason>), L
 fn no_table(head: &Head, file: &str) -> LogError {
     let named = head.header.filter(|at| {
         let row = &head.rows[*at];
-        row.cells().filter(|cell| names::heading(cell).held.is_some()).count() > 1
+        row.cells()
+            .filter(|cell| names::heading(cell).held.is_some())
+            .count()
+            > 1
     });
     let (fault, what, remedy) = if named.is_some() {
         (
@@ -127,7 +130,9 @@ fn by_numbers(head: &Head, seen: &mut [Seen]) {
     let mut time = false;
     for column in seen.iter_mut() {
         let numbers = numbers(head, column.index);
-        let rises = numbers.len() > 1 && numbers.windows(2).all(|pair| pair[0] <= pair[1]) && numbers[0] < numbers[numbers.len() - 1];
+        let rises = numbers.len() > 1
+            && numbers.windows(2).all(|pair| pair[0] <= pair[1])
+            && numbers[0] < numbers[numbers.len() - 1];
         let first_word = head.data()[0].cell(column.index);
         let worded = numbers.is_empty() && crate::head::is_value(first_word);
         let held = if !time && column.index == 0 && (worded || rises) {
@@ -138,7 +143,11 @@ fn by_numbers(head: &Head, seen: &mut [Seen]) {
         } else {
             let middle = median(&numbers);
             let voltage = (0.9..=60.0).contains(&middle) && free.contains(&Held::Voltage);
-            let held = if voltage { Held::Voltage } else { Held::Current };
+            let held = if voltage {
+                Held::Voltage
+            } else {
+                Held::Current
+            };
             free.retain(|one| *one != held);
             Some(held)
         };
@@ -152,8 +161,12 @@ fn by_numbers(head: &Head, seen: &mut [Seen]) {
 }
 
 fn numbers(head: &Head, index: usize) -> Vec<f64> {
-    let read = |cell: &str| number::read(cell, crate::mapping::Decimal::Point).map(|(value, _)| value);
-    head.data().iter().filter_map(|row| read(row.cell(index))).collect()
+    let read =
+        |cell: &str| number::read(cell, crate::mapping::Decimal::Point).map(|(value, _)| value);
+    head.data()
+        .iter()
+        .filter_map(|row| read(row.cell(index)))
+        .collect()
 }
 
 /// Returns the middle of some numbers; 0 for none.
@@ -175,7 +188,9 @@ fn channels(
     let mut ranked: Vec<&Seen> = seen.iter().filter(|column| !taken(column.index)).collect();
     ranked.sort_by_key(|column| column.heading.rank);
     for column in ranked {
-        let Some(held) = column.heading.held else { continue };
+        let Some(held) = column.heading.held else {
+            continue;
+        };
         let (unit, why) = seat::unit(head, column, held, decimal);
         let made = Column {
             index: column.index,
@@ -196,7 +211,9 @@ fn channels(
                 });
                 channels.len() - 1
             });
-        let Some(place) = place(&mut channels[at], held) else { continue };
+        let Some(place) = place(&mut channels[at], held) else {
+            continue;
+        };
         if place.is_none() {
             *place = Some(made);
             let about = if column.name.is_empty() {
@@ -205,19 +222,34 @@ fn channels(
                 column.name.clone()
             };
             reasons.push(why.map_or_else(
-                || Reason::sure(about.clone(), format!("{} in {unit}, by its name", word(held))),
+                || {
+                    Reason::sure(
+                        about.clone(),
+                        format!("{} in {unit}, by its name", word(held)),
+                    )
+                },
                 |why| Reason::unsure(about.clone(), format!("{} in {unit}: {why}", word(held))),
             ));
         }
     }
     marks.sort_by_key(|mark| mark.index);
     merge(&mut channels);
-    channels.retain(|channel| channel.current.is_some() || (channel.power.is_some() && channel.voltage.is_some()));
+    channels.retain(|channel| {
+        channel.current.is_some() || (channel.power.is_some() && channel.voltage.is_some())
+    });
     for channel in &mut channels {
         let (seat, why) = seat::seat(head, channel, decimal);
         channel.seat = seat;
-        let about = if channel.name.is_empty() { "meter".to_owned() } else { format!("channel {}", channel.name) };
-        reasons.push(if seat == Seat::Unknown { Reason::unsure(about, why) } else { Reason::sure(about, why) });
+        let about = if channel.name.is_empty() {
+            "meter".to_owned()
+        } else {
+            format!("channel {}", channel.name)
+        };
+        reasons.push(if seat == Seat::Unknown {
+            Reason::unsure(about, why)
+        } else {
+            Reason::sure(about, why)
+        });
     }
     (channels, marks)
 }
@@ -228,7 +260,9 @@ fn merge(channels: &mut Vec<Channel>) {
     if channels.iter().filter(|channel| whole(channel)).count() != 1 {
         return;
     }
-    let Some(at) = channels.iter().position(whole) else { return };
+    let Some(at) = channels.iter().position(whole) else {
+        return;
+    };
     let mut main = channels.remove(at);
     for other in channels.drain(..) {
         let fill = |mine: &mut Option<Column>, theirs: Option<Column>| {

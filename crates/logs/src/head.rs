@@ -65,7 +65,9 @@ impl Head {
         let width = usual_width(&rows);
         let numbers = |row: &Row| values(row);
         let usual = usual(rows.iter().map(numbers).filter(|count| *count > 0));
-        let fits = |row: &Row| numbers(row) >= usual.div_ceil(2).max(1) && row.width() + 1 >= width && width > 1;
+        let fits = |row: &Row| {
+            numbers(row) >= usual.div_ceil(2).max(1) && row.width() + 1 >= width && width > 1
+        };
         let first = rows.iter().position(fits);
         let first = first.filter(|_| width > 1);
         let names = |row: &Row| {
@@ -89,7 +91,9 @@ impl Head {
             let line = rows[at].line;
             reasons.push(Reason::sure(
                 "header",
-                format!("line {line} names the columns; what stands above it is no part of the table"),
+                format!(
+                    "line {line} names the columns; what stands above it is no part of the table"
+                ),
             ));
         }
         Self {
@@ -160,8 +164,9 @@ pub(crate) fn is_value(cell: &str) -> bool {
         || number(Decimal::Comma)
         || clock::clock(cell).is_some()
         || clock::Written::read(cell).is_some()
-        || clock::date_and_clock(cell)
-            .is_some_and(|(date, time)| clock::Written::read(date).is_some() && clock::clock(time).is_some())
+        || clock::date_and_clock(cell).is_some_and(|(date, time)| {
+            clock::Written::read(date).is_some() && clock::clock(time).is_some()
+        })
 }
 
 fn are_units(row: &Row) -> bool {

@@ -129,10 +129,16 @@ mod tests {
     /// exp(-t) sampled every 0.5 from 0 to 5: the true integral is 1 - exp(-5).
     #[test]
     fn the_true_integral_of_a_decay_lies_within_the_bound() {
-        let points: Vec<_> = (0..=10).map(|k| f64::from(k) * 0.5).map(|t| (t, (-t).exp())).collect();
+        let points: Vec<_> = (0..=10)
+            .map(|k| f64::from(k) * 0.5)
+            .map(|t| (t, (-t).exp()))
+            .collect();
         let found = whole(&points);
         let truth = 1.0 - (-5.0_f64).exp();
-        assert!(found.sum > truth && found.sum - truth < found.bound, "{found:?}");
+        assert!(
+            found.sum > truth && found.sum - truth < found.bound,
+            "{found:?}"
+        );
         assert!(found.bent < 0.0 && found.jumps == 0.0);
     }
 

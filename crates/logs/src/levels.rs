@@ -42,7 +42,9 @@ pub(crate) fn noise(values: &[f64]) -> f64 {
 /// Splits values into levels. Values in one segment of the cheapest segmentation stay together; neighbours that
 /// differ by no more than a reading's spread are joined.
 pub(crate) fn levels(values: &[f64]) -> Vec<Level> {
-    let largest = values.iter().fold(0.0_f64, |most, value| most.max(value.abs()));
+    let largest = values
+        .iter()
+        .fold(0.0_f64, |most, value| most.max(value.abs()));
     let sigma = noise(values).max(LEAST_NOISE * largest);
     let n = values.len() as f64;
     // The usual penalty for a change of the mean (Schwarz): two parameters, and room for unlucky draws.
@@ -56,7 +58,9 @@ pub(crate) fn levels(values: &[f64]) -> Vec<Level> {
         let level = level(values, first, end - 1);
         first = end;
         match levels.last_mut() {
-            Some(last) if alike(last, &level, sigma) => *last = self::level(values, last.first, level.last),
+            Some(last) if alike(last, &level, sigma) => {
+                *last = self::level(values, last.first, level.last)
+            }
             _ => levels.push(level),
         }
     }
@@ -72,7 +76,12 @@ fn level(values: &[f64], first: usize, last: usize) -> Level {
     let values = &values[first..=last];
     let n = values.len() as f64;
     let mean = values.iter().sum::<f64>() / n;
-    let deviation = (values.iter().map(|value| (value - mean) * (value - mean)).sum::<f64>() / n).sqrt();
+    let deviation = (values
+        .iter()
+        .map(|value| (value - mean) * (value - mean))
+        .sum::<f64>()
+        / n)
+        .sqrt();
     Level {
         first,
         last,

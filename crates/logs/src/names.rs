@@ -33,29 +33,64 @@ pub(crate) struct Heading {
 
 /// Units: what may be written, what we call it, what it measures, how many SI units it is.
 const UNITS: [(&[&str], &str, Held, f64); 24] = [
-    (&["s", "sec", "secs", "second", "seconds", "sek", "秒"], "s", Held::Time, 1.0),
+    (
+        &["s", "sec", "secs", "second", "seconds", "sek", "秒"],
+        "s",
+        Held::Time,
+        1.0,
+    ),
     (&["ms", "msec", "millis"], "ms", Held::Time, 1e-3),
     (&["us", "µs", "μs"], "µs", Held::Time, 1e-6),
-    (&["min", "mins", "minute", "minutes", "minuten", "分"], "min", Held::Time, 60.0),
-    (&["h", "hr", "hrs", "hour", "hours", "std"], "h", Held::Time, 3600.0),
+    (
+        &["min", "mins", "minute", "minutes", "minuten", "分"],
+        "min",
+        Held::Time,
+        60.0,
+    ),
+    (
+        &["h", "hr", "hrs", "hour", "hours", "std"],
+        "h",
+        Held::Time,
+        3600.0,
+    ),
     (&["d", "day", "days", "tage"], "d", Held::Time, 86_400.0),
     (&["v", "volt", "volts"], "V", Held::Voltage, 1.0),
     (&["mv"], "mV", Held::Voltage, 1e-3),
     (&["uv", "µv", "μv"], "µV", Held::Voltage, 1e-6),
-    (&["a", "amp", "amps", "ampere", "amperes"], "A", Held::Current, 1.0),
+    (
+        &["a", "amp", "amps", "ampere", "amperes"],
+        "A",
+        Held::Current,
+        1.0,
+    ),
     (&["ma"], "mA", Held::Current, 1e-3),
     (&["ua", "µa", "μa"], "µA", Held::Current, 1e-6),
     (&["w", "watt", "watts"], "W", Held::Power, 1.0),
     (&["mw"], "mW", Held::Power, 1e-3),
-    (&["ah", "amphr", "amphour", "amphours"], "Ah", Held::Charge, 3600.0),
+    (
+        &["ah", "amphr", "amphour", "amphours"],
+        "Ah",
+        Held::Charge,
+        3600.0,
+    ),
     (&["mah"], "mAh", Held::Charge, 3.6),
     (&["uah", "µah", "μah"], "µAh", Held::Charge, 3.6e-3),
     (&["as", "coulomb", "coulombs"], "C", Held::Charge, 1.0),
-    (&["wh", "watthr", "watthour", "watthours"], "Wh", Held::Energy, 3600.0),
+    (
+        &["wh", "watthr", "watthour", "watthours"],
+        "Wh",
+        Held::Energy,
+        3600.0,
+    ),
     (&["mwh"], "mWh", Held::Energy, 3.6),
     (&["kwh"], "kWh", Held::Energy, 3.6e6),
     (&["j", "joule", "joules"], "J", Held::Energy, 1.0),
-    (&["°c", "℃", "degc", "celsius", "ºc"], "°C", Held::Temperature, 1.0),
+    (
+        &["°c", "℃", "degc", "celsius", "ºc"],
+        "°C",
+        Held::Temperature,
+        1.0,
+    ),
     (&["c"], "°C", Held::Temperature, 1.0),
 ];
 
@@ -63,29 +98,128 @@ const UNITS: [(&[&str], &str, Held, f64); 24] = [
 const WORDS: [(&[&str], Held); 10] = [
     (
         &[
-            "time", "timestamp", "elapsed", "datetime", "clock", "when", "zeit", "uhrzeit", "temps", "tiempo",
-            "tempo", "hora", "datenum", "t", "时间", "時間", "時刻", "runtime",
+            "time",
+            "timestamp",
+            "elapsed",
+            "datetime",
+            "clock",
+            "when",
+            "zeit",
+            "uhrzeit",
+            "temps",
+            "tiempo",
+            "tempo",
+            "hora",
+            "datenum",
+            "t",
+            "时间",
+            "時間",
+            "時刻",
+            "runtime",
         ],
         Held::Time,
     ),
     (&["date", "datum", "fecha", "日期", "data"], Held::Date),
     (
-        &["voltage", "volt", "volts", "v", "u", "spannung", "tension", "tensione", "voltaje", "ucell", "电压", "電圧", "vbus"],
+        &[
+            "voltage", "volt", "volts", "v", "u", "spannung", "tension", "tensione", "voltaje",
+            "ucell", "电压", "電圧", "vbus",
+        ],
         Held::Voltage,
     ),
     (
-        &["current", "curr", "amp", "amps", "amperes", "i", "a", "strom", "courant", "corriente", "corrente", "电流", "電流"],
+        &[
+            "current",
+            "curr",
+            "amp",
+            "amps",
+            "amperes",
+            "i",
+            "a",
+            "strom",
+            "courant",
+            "corriente",
+            "corrente",
+            "电流",
+            "電流",
+        ],
         Held::Current,
     ),
-    (&["power", "watt", "watts", "p", "w", "leistung", "puissance", "potencia", "potenza", "功率", "電力"], Held::Power),
-    (&["capacity", "charge", "mah", "ah", "kapazität", "kapazitaet", "ladung", "amphr", "capacité", "capacidad", "容量"], Held::Charge),
-    (&["energy", "wh", "mwh", "energie", "énergie", "energía", "energia", "watthr", "能量"], Held::Energy),
-    (&["temperature", "temp", "temperatur", "température", "temperatura", "温度"], Held::Temperature),
-    (&["step", "cycle", "cyc", "group", "segment", "gruppe", "zyklus", "schritt"], Held::Mark),
     (
         &[
-            "differential", "dv", "dq", "resistance", "impedance", "ohm", "phase", "frequency", "throughput", "dp", "dm",
-            "soc", "percent", "remark", "note", "comment", "es", "state",
+            "power",
+            "watt",
+            "watts",
+            "p",
+            "w",
+            "leistung",
+            "puissance",
+            "potencia",
+            "potenza",
+            "功率",
+            "電力",
+        ],
+        Held::Power,
+    ),
+    (
+        &[
+            "capacity",
+            "charge",
+            "mah",
+            "ah",
+            "kapazität",
+            "kapazitaet",
+            "ladung",
+            "amphr",
+            "capacité",
+            "capacidad",
+            "容量",
+        ],
+        Held::Charge,
+    ),
+    (
+        &[
+            "energy", "wh", "mwh", "energie", "énergie", "energía", "energia", "watthr", "能量",
+        ],
+        Held::Energy,
+    ),
+    (
+        &[
+            "temperature",
+            "temp",
+            "temperatur",
+            "température",
+            "temperatura",
+            "温度",
+        ],
+        Held::Temperature,
+    ),
+    (
+        &[
+            "step", "cycle", "cyc", "group", "segment", "gruppe", "zyklus", "schritt",
+        ],
+        Held::Mark,
+    ),
+    (
+        &[
+            "differential",
+            "dv",
+            "dq",
+            "resistance",
+            "impedance",
+            "ohm",
+            "phase",
+            "frequency",
+            "throughput",
+            "dp",
+            "dm",
+            "soc",
+            "percent",
+            "remark",
+            "note",
+            "comment",
+            "es",
+            "state",
         ],
         Held::Other,
     ),
@@ -93,14 +227,26 @@ const WORDS: [(&[&str], Held); 10] = [
 
 /// Words that name where a channel sat, and the name we give it.
 const CHANNELS: [(&[&str], &str); 3] = [
-    (&["in", "input", "usb", "socket", "vbus", "source", "supply", "adapter", "adaptor", "primary", "eingang"], "in"),
+    (
+        &[
+            "in", "input", "usb", "socket", "vbus", "source", "supply", "adapter", "adaptor",
+            "primary", "eingang",
+        ],
+        "in",
+    ),
     (&["out", "output", "load", "ausgang"], "out"),
-    (&["cell", "batt", "battery", "bat", "akku", "pack", "zelle"], "cell"),
+    (
+        &["cell", "batt", "battery", "bat", "akku", "pack", "zelle"],
+        "cell",
+    ),
 ];
 
 /// Returns our name of a unit, what it measures and how many SI units it is; charges in coulomb, energies in joule.
 pub(crate) fn unit(symbol: &str) -> Option<(&'static str, Held, f64)> {
-    let folded = symbol.trim().trim_matches(['(', ')', '[', ']']).to_lowercase();
+    let folded = symbol
+        .trim()
+        .trim_matches(['(', ')', '[', ']'])
+        .to_lowercase();
     UNITS
         .iter()
         .find(|(spellings, ..)| spellings.contains(&folded.as_str()))
@@ -121,17 +267,23 @@ pub(crate) fn heading(name: &str) -> Heading {
     let temperature_letter = |told: &(&str, Held, f64)| told.1 == Held::Temperature;
     let said: Vec<Held> = words.iter().filter_map(|word| meaning(word)).collect();
     // The lone letter c is Celsius only beside a word for temperature or in brackets.
-    let last = last.filter(|told| {
-        !temperature_letter(told) || said.contains(&Held::Temperature)
-    });
-    let discharging = words.iter().any(|word| word.starts_with("discharg") || word == "entladung");
+    let last = last.filter(|told| !temperature_letter(told) || said.contains(&Held::Temperature));
+    let discharging = words
+        .iter()
+        .any(|word| word.starts_with("discharg") || word == "entladung");
     let told = bracketed.or(last);
     let held = settled(&said, told.map(|(_, held, _)| held), discharging);
-    let unit_fits = told.filter(|(_, measured, _)| held.is_some_and(|held| measures(held) == *measured));
+    let unit_fits =
+        told.filter(|(_, measured, _)| held.is_some_and(|held| measures(held) == *measured));
     let partial = |word: &String| {
-        matches!(word.as_str(), "min" | "max" | "avg" | "mean" | "step" | "peak" | "least" | "most")
+        matches!(
+            word.as_str(),
+            "min" | "max" | "avg" | "mean" | "step" | "peak" | "least" | "most"
+        )
     };
-    let absolute = words.iter().any(|word| word == "datetime" || word == "date" || word == "datenum");
+    let absolute = words
+        .iter()
+        .any(|word| word == "datetime" || word == "date" || word == "datenum");
     let rank = u8::from(held == Some(Held::Time) && absolute)
         + 2 * u8::from(held != Some(Held::Mark) && words.iter().any(partial));
     Heading {
@@ -164,13 +316,22 @@ fn settled(said: &[Held], told: Option<Held>, discharging: bool) -> Option<Held>
         Some(Held::Time)
     } else if has(Held::Date) && told.is_none() {
         Some(Held::Date)
-    } else if matches!(told, Some(Held::Charge | Held::Energy | Held::Current | Held::Voltage | Held::Power)) {
+    } else if matches!(
+        told,
+        Some(Held::Charge | Held::Energy | Held::Current | Held::Voltage | Held::Power)
+    ) {
         told
     } else {
-        [Held::Voltage, Held::Current, Held::Power, Held::Energy, Held::Charge]
-            .into_iter()
-            .find(|held| has(*held))
-            .or(told)
+        [
+            Held::Voltage,
+            Held::Current,
+            Held::Power,
+            Held::Energy,
+            Held::Charge,
+        ]
+        .into_iter()
+        .find(|held| has(*held))
+        .or(told)
     };
     match held {
         Some(Held::Charge) if discharging => Some(Held::Discharge),
@@ -191,17 +352,23 @@ fn meaning(word: &str) -> Option<Held> {
 
 fn channel(words: &[String]) -> String {
     for word in words {
-        if let Some((_, name)) = CHANNELS.iter().find(|(names, _)| names.contains(&word.as_str())) {
+        if let Some((_, name)) = CHANNELS
+            .iter()
+            .find(|(names, _)| names.contains(&word.as_str()))
+        {
             return (*name).to_owned();
         }
         let digits = word.trim_start_matches(|letter: char| !letter.is_ascii_digit());
         let letters = &word[..word.len() - digits.len()];
-        let numbered = matches!(letters, "ch" | "channel" | "kanal") || (letters.len() == 1 && meaning(letters).is_some());
+        let numbered = matches!(letters, "ch" | "channel" | "kanal")
+            || (letters.len() == 1 && meaning(letters).is_some());
         if numbered && !digits.is_empty() && digits.len() < 3 {
             return format!("ch{digits}");
         }
     }
-    let after = words.iter().position(|word| word == "channel" || word == "ch");
+    let after = words
+        .iter()
+        .position(|word| word == "channel" || word == "ch");
     after
         .and_then(|at| words.get(at + 1))
         .filter(|word| word.bytes().all(|byte| byte.is_ascii_digit()))
@@ -245,11 +412,23 @@ fn words(name: &str) -> Vec<String> {
     if !word.is_empty() {
         words.push(word);
     }
+    // `Vbat` and `Iin` are a quantity and a channel.
+    let mut words: Vec<String> = words.into_iter().flat_map(quantity_and_channel).collect();
     // The data lines of a socket are no supply.
     if name.contains("D+") || name.contains("D-") || name.contains("dV/d") {
         words.push("dp".into());
     }
     words
+}
+
+fn quantity_and_channel(word: String) -> Vec<String> {
+    let channel = word
+        .strip_prefix(['v', 'u', 'i', 'p'])
+        .filter(|rest| CHANNELS.iter().any(|(names, _)| names.contains(rest)));
+    match channel {
+        Some(channel) => vec![word[..1].to_owned(), channel.to_owned()],
+        None => vec![word],
+    }
 }
 
 #[cfg(test)]
@@ -259,7 +438,11 @@ mod tests {
     #[track_caller]
     fn check(name: &str, held: Held, unit: Option<&str>, channel: &str) {
         let found = heading(name);
-        assert_eq!((found.held, found.unit, found.channel.as_str()), (Some(held), unit, channel), "{name}");
+        assert_eq!(
+            (found.held, found.unit, found.channel.as_str()),
+            (Some(held), unit, channel),
+            "{name}"
+        );
     }
 
     #[test]
@@ -289,6 +472,9 @@ mod tests {
         check("D+ (V)", Held::Other, None, "");
         check("U2", Held::Voltage, None, "ch2");
         check("CH1 Current (A)", Held::Current, Some("A"), "ch1");
+        check("Vbat", Held::Voltage, None, "cell");
+        check("I_in (mA)", Held::Current, Some("mA"), "in");
+        check("Iin", Held::Current, None, "in");
         check("VoltageMin", Held::Voltage, None, "");
         check("电压(V)", Held::Voltage, Some("V"), "");
     }

@@ -71,7 +71,10 @@ fn plain(number: &str, decimal: Decimal) -> Option<String> {
 
 /// Whether three digits follow, and then no fourth.
 fn is_group(rest: &[char]) -> bool {
-    rest.iter().take_while(|letter| letter.is_ascii_digit()).count() == 3
+    rest.iter()
+        .take_while(|letter| letter.is_ascii_digit())
+        .count()
+        == 3
 }
 
 /// Whether the digits of a cell leave open which character begins decimals: one separator, three digits behind it.
@@ -118,7 +121,9 @@ mod tests {
 
     #[test]
     fn words_and_marks_are_no_numbers() {
-        for cell in ["", "NaN", "OL", "-", "inf", "1e999", "--", "1.2.3", "12:30", "a1"] {
+        for cell in [
+            "", "NaN", "OL", "-", "inf", "1e999", "--", "1.2.3", "12:30", "a1",
+        ] {
             check(cell, Decimal::Point, None);
         }
     }

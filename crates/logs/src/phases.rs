@@ -81,7 +81,9 @@ impl Phase {
 /// Finds the phases of a series.
 pub fn phases(series: &Series) -> Vec<Phase> {
     let amperes: Vec<f64> = series.points.iter().map(|point| point.amperes).collect();
-    let largest = amperes.iter().fold(0.0_f64, |most, value| most.max(value.abs()));
+    let largest = amperes
+        .iter()
+        .fold(0.0_f64, |most, value| most.max(value.abs()));
     let threshold = (IDLE * largest).max(5.0 * noise(&amperes).min(largest / 50.0));
     let way = |amperes: f64| {
         if amperes.abs() <= threshold {
@@ -97,7 +99,10 @@ pub fn phases(series: &Series) -> Vec<Phase> {
     let mut full: Option<f64> = None;
     while first < amperes.len() {
         let now = way(amperes[first]);
-        let more = amperes[first..].iter().take_while(|value| way(**value) == now).count();
+        let more = amperes[first..]
+            .iter()
+            .take_while(|value| way(**value) == now)
+            .count();
         let last = first + more - 1;
         match now {
             0 => spans.push((Kind::Idle, first, last)),
@@ -107,7 +112,9 @@ pub fn phases(series: &Series) -> Vec<Phase> {
                     spans.push((Kind::TopUp, first, last));
                 } else {
                     let parts = charge::parts(series, first, last);
-                    let ended = parts.last().is_some_and(|part| part.0 == Kind::ConstantVoltage);
+                    let ended = parts
+                        .last()
+                        .is_some_and(|part| part.0 == Kind::ConstantVoltage);
                     full = ended.then_some(charge);
                     spans.extend(parts);
                 }

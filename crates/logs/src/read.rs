@@ -80,7 +80,10 @@ pub fn look_at_text(reader: impl Read, file: &str) -> Result<Guess, LogError> {
 ///
 /// # Errors
 /// No table, no column that is read.
-pub fn look_at_rows(rows: impl Iterator<Item = Vec<String>>, file: &str) -> Result<Guess, LogError> {
+pub fn look_at_rows(
+    rows: impl Iterator<Item = Vec<String>>,
+    file: &str,
+) -> Result<Guess, LogError> {
     let mut source = SheetRows::new(rows);
     seen(&Head::of_rows(first_rows(&mut source)?), file)
 }
@@ -184,7 +187,12 @@ fn read(
                 bytes: source.bytes(),
             };
             if !watch(so_far) {
-                return Err(reader.error(Fault::Stopped, None, "reading was stopped", "start it again"));
+                return Err(reader.error(
+                    Fault::Stopped,
+                    None,
+                    "reading was stopped",
+                    "start it again",
+                ));
             }
         }
     }
@@ -209,7 +217,12 @@ struct Reader<'a> {
 }
 
 impl<'a> Reader<'a> {
-    fn new(mapping: Mapping, head: &Head, file: &'a str, options: &Options) -> Result<Self, LogError> {
+    fn new(
+        mapping: Mapping,
+        head: &Head,
+        file: &'a str,
+        options: &Options,
+    ) -> Result<Self, LogError> {
         let refuse = |fault, what: &str, remedy: &str| LogError {
             fault,
             file: file.to_owned(),
@@ -224,8 +237,13 @@ impl<'a> Reader<'a> {
                 "state the interval between rows in seconds",
             ));
         }
-        let timer = Timer::new(&mapping)
-            .ok_or_else(|| refuse(Fault::Mapping, "the time column has no unit of time", "state s, ms, min, h or d"))?;
+        let timer = Timer::new(&mapping).ok_or_else(|| {
+            refuse(
+                Fault::Mapping,
+                "the time column has no unit of time",
+                "state s, ms, min, h or d",
+            )
+        })?;
         let sampler = Sampler::new(&mapping, options.most_points)
             .map_err(|(what, remedy)| refuse(Fault::Mapping, &what, &remedy))?;
         Ok(Self {
@@ -261,7 +279,8 @@ impl<'a> Reader<'a> {
         if self.is_header(row) {
             if !self.header_again {
                 self.header_again = true;
-                let what = "the header stands here again, as where two files were joined; it was left out";
+                let what =
+                    "the header stands here again, as where two files were joined; it was left out";
                 self.notes.push(Note::at(row.line, what));
             }
             return Ok(());
@@ -275,7 +294,10 @@ impl<'a> Reader<'a> {
         placed.line = line;
         placed.t_s = t;
         if !self.sampler.samples(row, decimal, &mut placed) {
-            self.drop_row(row, "no number stands where the current or the voltage should");
+            self.drop_row(
+                row,
+                "no number stands where the current or the voltage should",
+            );
             self.order.give_back(placed);
             return Ok(());
         }
@@ -315,7 +337,8 @@ impl<'a> Reader<'a> {
 
     fn note_once(&mut self, line: u64, what: &str) {
         if !self.notes.iter().any(|note| note.what == what) {
-            self.notes.push(Note::at(line, what).remedied("look at the file around this line"));
+            self.notes
+                .push(Note::at(line, what).remedied("look at the file around this line"));
         }
     }
 
@@ -346,12 +369,20 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn finish(mut self, mut notes: Vec<Note>, lost: u64, reasons: Vec<Reason>) -> Result<Log, LogError> {
+    fn finish(
+        mut self,
+        mut notes: Vec<Note>,
+        lost: u64,
+        reasons: Vec<Reason>,
+    ) -> Result<Log, LogError> {
         // A single row held back by the order still counts.
         self.end_run();
         self.rows.dropped += lost;
         if self.runs.is_empty() {
-            let line = self.sampler.first_dropped().or_else(|| notes.first().and_then(|note| note.line));
+            let line = self
+                .sampler
+                .first_dropped()
+                .or_else(|| notes.first().and_then(|note| note.line));
             return Err(self.error(
                 Fault::NoRows,
                 line,

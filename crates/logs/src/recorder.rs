@@ -107,7 +107,12 @@ impl Recorder {
                 self.along += (volts - before.volts) * sample.amperes.signum();
             }
         }
-        let shown = [sample.charge, sample.discharge, sample.energy, sample.energy_out];
+        let shown = [
+            sample.charge,
+            sample.discharge,
+            sample.energy,
+            sample.energy_out,
+        ];
         for (at, shown) in shown.into_iter().enumerate() {
             let carried = if at < 2 { carried.0 } else { carried.1 };
             if let Some(shown) = shown {
@@ -115,7 +120,8 @@ impl Recorder {
             }
         }
         let counted = |in_: Option<f64>, out: Option<f64>, at: usize| {
-            (in_.is_some() || out.is_some()).then(|| self.counters[at].total - self.counters[at + 1].total)
+            (in_.is_some() || out.is_some())
+                .then(|| self.counters[at].total - self.counters[at + 1].total)
         };
         let point = Point {
             row: self.rows,
@@ -154,7 +160,9 @@ impl Recorder {
 
     /// Completes the sample before, now that its integrals are known, and keeps it or not.
     fn settle(&mut self, charge: Option<Running>, energy: Option<Running>) {
-        let Some((mut point, border)) = self.pending.take() else { return };
+        let Some((mut point, border)) = self.pending.take() else {
+            return;
+        };
         point.charge = charge.unwrap_or_default();
         point.energy = energy.unwrap_or_default();
         // The last point stays until the next one is known to be kept, as the border of a section may follow.
@@ -175,11 +183,18 @@ impl Recorder {
 
     /// Remembers the longest intervals.
     fn remember(&mut self, from_s: f64, to_s: f64, charge_c: f64) {
-        let gap = Gap { from_s, to_s, charge_c };
+        let gap = Gap {
+            from_s,
+            to_s,
+            charge_c,
+        };
         let width = |gap: &Gap| gap.to_s - gap.from_s;
         if self.intervals.len() < MOST_GAPS {
             self.intervals.push(gap);
-        } else if let Some(shortest) = self.intervals.iter_mut().min_by(|a, b| width(a).total_cmp(&width(b)))
+        } else if let Some(shortest) = self
+            .intervals
+            .iter_mut()
+            .min_by(|a, b| width(a).total_cmp(&width(b)))
             && width(shortest) < width(&gap)
         {
             *shortest = gap;
@@ -206,9 +221,17 @@ impl Recorder {
         let sections = (0..count).map(|index| Section {
             marks: self.sections[index].0.clone(),
             first: at(self.sections[index].1),
-            last: self.sections.get(index + 1).map_or(points.len(), |next| at(next.1)) - 1,
+            last: self
+                .sections
+                .get(index + 1)
+                .map_or(points.len(), |next| at(next.1))
+                - 1,
         });
-        let sections = if self.crowded { Vec::new() } else { sections.collect() };
+        let sections = if self.crowded {
+            Vec::new()
+        } else {
+            sections.collect()
+        };
         let mut series = Series {
             name: self.name,
             seat: self.seat,
@@ -231,7 +254,9 @@ impl Recorder {
             Sign::AsWritten => false,
             Sign::Turned => true,
             // What enters a socket or leaves an output is counted as it flows most of the time.
-            Sign::ByVoltage if matches!(series.seat, Seat::Socket | Seat::Output) => series.charge_c() < 0.0,
+            Sign::ByVoltage if matches!(series.seat, Seat::Socket | Seat::Output) => {
+                series.charge_c() < 0.0
+            }
             Sign::ByVoltage => series.has_voltage && self.along < -DECIDES_V,
         };
         if turned {

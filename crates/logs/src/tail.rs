@@ -33,7 +33,9 @@ impl Decay {
 /// Fits one exponential above a constant. Nothing for fewer than four samples or times that do not pass.
 pub fn one_exponential(times_s: &[f64], amperes: &[f64]) -> Option<Decay> {
     let tail = Tail::new(times_s, amperes, 4)?;
-    let tau = least(tail.shortest, tail.longest, 60, |tau| tail.fit(&[tau]).map_or(f64::INFINITY, |fit| fit.1));
+    let tau = least(tail.shortest, tail.longest, 60, |tau| {
+        tail.fit(&[tau]).map_or(f64::INFINITY, |fit| fit.1)
+    });
     tail.decay(&[tau])
 }
 
@@ -48,7 +50,8 @@ pub fn two_exponentials(times_s: &[f64], amperes: &[f64]) -> Option<Decay> {
         })
     };
     let fast = least(tail.shortest, tail.longest / 2.0, 24, |fast| {
-        tail.fit(&[fast, slow_for(fast)]).map_or(f64::INFINITY, |fit| fit.1)
+        tail.fit(&[fast, slow_for(fast)])
+            .map_or(f64::INFINITY, |fit| fit.1)
     });
     tail.decay(&[fast, slow_for(fast)])
 }
@@ -108,7 +111,12 @@ impl<'a> Tail<'a> {
                 .sum();
             y - found[0] - decays
         };
-        let squares: f64 = self.times.iter().zip(self.amperes).map(|(t, y)| residual(*t, *y).powi(2)).sum();
+        let squares: f64 = self
+            .times
+            .iter()
+            .zip(self.amperes)
+            .map(|(t, y)| residual(*t, *y).powi(2))
+            .sum();
         Some(Decay {
             tau_s: taus.to_vec(),
             amplitude_a: found[1..=taus.len()].to_vec(),
@@ -121,7 +129,8 @@ impl<'a> Tail<'a> {
 /// Solves a small positive definite system by elimination with pivots.
 fn solve(mut matrix: [[f64; 3]; 3], mut right: [f64; 3], order: usize) -> Option<[f64; 3]> {
     for at in 0..order {
-        let pivot = (at..order).max_by(|a, b| matrix[*a][at].abs().total_cmp(&matrix[*b][at].abs()))?;
+        let pivot =
+            (at..order).max_by(|a, b| matrix[*a][at].abs().total_cmp(&matrix[*b][at].abs()))?;
         matrix.swap(at, pivot);
         right.swap(at, pivot);
         if matrix[at][at].abs() < 1e-13 {
@@ -156,7 +165,11 @@ fn least(from: f64, to: f64, scanned: usize, cost: impl Fn(f64) -> f64) -> f64 {
     let golden = (5.0_f64.sqrt() - 1.0) / 2.0;
     for _ in 0..40 {
         let (c, d) = (b - golden * (b - a), a + golden * (b - a));
-        if cost(c.exp()) < cost(d.exp()) { b = d } else { a = c }
+        if cost(c.exp()) < cost(d.exp()) {
+            b = d
+        } else {
+            a = c
+        }
     }
     ((a + b) / 2.0).exp()
 }
@@ -166,7 +179,10 @@ mod tests {
     use super::*;
 
     fn near(found: f64, wanted: f64, share: f64) {
-        assert!((found / wanted - 1.0).abs() < share, "{found} against {wanted}");
+        assert!(
+            (found / wanted - 1.0).abs() < share,
+            "{found} against {wanted}"
+        );
     }
 
     #[test]

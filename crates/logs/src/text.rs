@@ -15,7 +15,6 @@ use decode::Decoded;
 use lines::{Line, Lines};
 use std::io::Read;
 
-
 /// Rows of a text whose delimiter is known.
 pub(crate) struct TextRows<R> {
     lines: Lines<Decoded<R>>,
@@ -155,7 +154,9 @@ pub(crate) fn split(line: u64, text: &str, delimiter: Delimiter, row: &mut Row) 
     let mut start = 0;
     if delimiter == Delimiter::Blanks {
         for word in text.split_ascii_whitespace() {
-            let at = text[start..].find(word).map_or(start, |found| start + found);
+            let at = text[start..]
+                .find(word)
+                .map_or(start, |found| start + found);
             row.mark(at, at + word.len());
             start = at + word.len();
         }

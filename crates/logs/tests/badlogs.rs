@@ -21,7 +21,11 @@ fn read(name: &str) -> Log {
 }
 
 fn said(log: &Log) -> String {
-    log.notes.iter().map(|note| note.what.as_str()).collect::<Vec<_>>().join("\n")
+    log.notes
+        .iter()
+        .map(|note| note.what.as_str())
+        .collect::<Vec<_>>()
+        .join("\n")
 }
 
 struct Row {
@@ -56,7 +60,10 @@ fn every_log_gives_the_rows_charge_and_energy_of_the_table() {
     let mut wrong = Vec::new();
     for row in &table {
         let interval_s = (row.must == "ask").then_some(10.0);
-        let options = Options { interval_s, ..Options::default() };
+        let options = Options {
+            interval_s,
+            ..Options::default()
+        };
         let found = read_with(&row.file, &options);
         let (Some(charge), Some(energy)) = (row.charge_mah, row.energy_mwh) else {
             if let Ok(log) = found {
@@ -71,12 +78,24 @@ fn every_log_gives_the_rows_charge_and_energy_of_the_table() {
                 continue;
             }
         };
-        let channel = if log.charge_c("cell") == 0.0 { "" } else { "cell" };
-        let (q, e) = (log.charge_c(channel) / 3.6, log.energy_j(channel).unwrap_or(f64::NAN) / 3.6);
+        let channel = if log.charge_c("cell") == 0.0 {
+            ""
+        } else {
+            "cell"
+        };
+        let (q, e) = (
+            log.charge_c(channel) / 3.6,
+            log.energy_j(channel).unwrap_or(f64::NAN) / 3.6,
+        );
         // The table has four decimals; two of the files write time with microseconds or less.
-        let same = (q - charge).abs() <= 1.0e-4 && (e - energy).abs() <= 1.0e-4 && log.rows.used == row.rows;
+        let same = (q - charge).abs() <= 1.0e-4
+            && (e - energy).abs() <= 1.0e-4
+            && log.rows.used == row.rows;
         if !same {
-            wrong.push(format!("{}: {q:.4} mAh, {e:.4} mWh, {} rows; {:?}", row.file, log.rows.used, log.notes));
+            wrong.push(format!(
+                "{}: {q:.4} mAh, {e:.4} mWh, {} rows; {:?}",
+                row.file, log.rows.used, log.notes
+            ));
         }
         if row.must != "ok" && row.must.contains("warn") && log.notes.is_empty() {
             wrong.push(format!("{}: no warning", row.file));
@@ -95,7 +114,11 @@ fn errors_name_file_line_and_remedy() {
         ("15_no_time_column.csv", Fault::NeedsInterval, None),
     ] {
         let error = failure(name);
-        assert_eq!((error.fault, error.line, error.file.as_str()), (fault, line, name), "{error}");
+        assert_eq!(
+            (error.fault, error.line, error.file.as_str()),
+            (fault, line, name),
+            "{error}"
+        );
         assert!(!error.remedy.is_empty() && error.to_string().starts_with(name));
     }
 }
@@ -105,11 +128,20 @@ fn warnings_say_what_was_met() {
     for (name, words) in [
         ("08_clock_midnight.csv", "one day was added"),
         ("18_counter_reset.csv", "counter was set back"),
-        ("21_time_backwards.csv", "time goes backwards here; the rows were sorted"),
-        ("22_gap.csv", "from 200.000 s to 280.000 s; 19.8 % of the charge"),
+        (
+            "21_time_backwards.csv",
+            "time goes backwards here; the rows were sorted",
+        ),
+        (
+            "22_gap.csv",
+            "from 200.000 s to 280.000 s; 19.8 % of the charge",
+        ),
         ("23_nan_blank_overload.csv", "4 of 31 rows were left out"),
         ("27_header_again.csv", "the header stands here again"),
-        ("28_restart.csv", "time falls back from 150.000 s to 0.000 s"),
+        (
+            "28_restart.csv",
+            "time falls back from 150.000 s to 0.000 s",
+        ),
         ("32_one_row.csv", "one row and no interval"),
         ("33_nul_bytes.csv", "NUL bytes"),
         ("35_last_line_cut.csv", "no line end"),
@@ -117,7 +149,13 @@ fn warnings_say_what_was_met() {
         let log = read(name);
         assert!(said(&log).contains(words), "{name}: {}", said(&log));
     }
-    for name in ["01_plain.csv", "04_units_row.csv", "12_minutes.csv", "20_repeated_stamp.csv", "34_quoted.csv"] {
+    for name in [
+        "01_plain.csv",
+        "04_units_row.csv",
+        "12_minutes.csv",
+        "20_repeated_stamp.csv",
+        "34_quoted.csv",
+    ] {
         assert_eq!(read(name).notes, [], "{name}");
     }
 }
@@ -135,7 +173,9 @@ fn the_share_of_a_gap_is_stated() {
 fn what_the_file_does_not_tell_is_marked_unsure() {
     let unsure = |name: &str, about: &str| {
         let log = read(name);
-        log.reasons.iter().any(|reason| reason.unsure && reason.about == about)
+        log.reasons
+            .iter()
+            .any(|reason| reason.unsure && reason.about == about)
     };
     assert!(unsure("26_ambiguous_comma.csv", "decimals"));
     assert!(unsure("10_day_month.csv", "when"));
@@ -149,19 +189,36 @@ fn counters_give_differences_and_lose_the_step_into_a_reset() {
     let counted = |name: &str| {
         let log = read(name);
         let series = &log.runs[0].series[0];
-        (series.points[series.last()].counted_c.unwrap() / 3.6, series.resets)
+        (
+            series.points[series.last()].counted_c.unwrap() / 3.6,
+            series.resets,
+        )
     };
-    let (reset, not_from_zero) = (counted("18_counter_reset.csv"), counted("19_counter_not_from_zero.csv"));
+    let (reset, not_from_zero) = (
+        counted("18_counter_reset.csv"),
+        counted("19_counter_not_from_zero.csv"),
+    );
     assert!((reset.0 - 53.062).abs() < 5e-4 && reset.1 == 1, "{reset:?}");
-    assert!((not_from_zero.0 - 55.284).abs() < 5e-4 && not_from_zero.1 == 0, "{not_from_zero:?}");
+    assert!(
+        (not_from_zero.0 - 55.284).abs() < 5e-4 && not_from_zero.1 == 0,
+        "{not_from_zero:?}"
+    );
 }
 
 #[test]
 fn two_channels_know_where_they_sat_and_give_the_efficiency() {
     let log = read("24_two_channels.csv");
-    let seats: Vec<_> = log.mapping.channels.iter().map(|one| (one.name.as_str(), one.seat)).collect();
+    let seats: Vec<_> = log
+        .mapping
+        .channels
+        .iter()
+        .map(|one| (one.name.as_str(), one.seat))
+        .collect();
     assert_eq!(seats, [("in", Seat::Socket), ("cell", Seat::Cell)]);
-    let (input, cell) = (log.energy_j("in").unwrap() / 3.6, log.energy_j("cell").unwrap() / 3.6);
+    let (input, cell) = (
+        log.energy_j("in").unwrap() / 3.6,
+        log.energy_j("cell").unwrap() / 3.6,
+    );
     // The input's current is written with four decimals.
     assert!((input - 245.6477).abs() < 5e-3, "{input}");
     assert!((cell / input - 0.9).abs() < 2e-5);
@@ -176,12 +233,20 @@ fn a_charging_current_below_zero_is_turned_and_said() {
 #[test]
 fn a_mapping_that_was_guessed_reads_the_same_when_it_is_given() {
     for row in table() {
-        let Ok(log) = read_with(&row.file, &Options::default()) else { continue };
-        let options = Options { mapping: Some(log.mapping.clone()), ..Options::default() };
+        let Ok(log) = read_with(&row.file, &Options::default()) else {
+            continue;
+        };
+        let options = Options {
+            mapping: Some(log.mapping.clone()),
+            ..Options::default()
+        };
         let again = read_with(&row.file, &options).unwrap();
         assert_eq!(again.runs, log.runs, "{}", row.file);
         let text = serde_json::to_string(&log.mapping).unwrap();
-        assert_eq!(serde_json::from_str::<logs::Mapping>(&text).unwrap(), log.mapping);
+        assert_eq!(
+            serde_json::from_str::<logs::Mapping>(&text).unwrap(),
+            log.mapping
+        );
     }
 }
 
@@ -189,7 +254,9 @@ fn a_mapping_that_was_guessed_reads_the_same_when_it_is_given() {
 #[test]
 fn rows_of_a_sheet_read_as_text_does() {
     let text = fs::read_to_string(folder().join("badlogs/01_plain.csv")).unwrap();
-    let rows = text.lines().map(|line| line.split(',').map(str::to_owned).collect());
+    let rows = text
+        .lines()
+        .map(|line| line.split(',').map(str::to_owned).collect());
     let log = logs::read_rows(rows, "charge.xlsx", &Options::default(), &mut |_| true).unwrap();
     assert_eq!(log.runs, read("01_plain.csv").runs);
 }

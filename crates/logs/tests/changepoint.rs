@@ -18,7 +18,11 @@ fn check(penalty: f64, ends: &[usize], cost: f64, last_digit: f64) {
     for least in [1, 2] {
         let found = change_points(&series(), penalty, least).unwrap();
         assert_eq!(found.ends, ends, "penalty {penalty}, least {least}");
-        assert!((found.cost - cost).abs() <= last_digit / 2.0, "{} against {cost}", found.cost);
+        assert!(
+            (found.cost - cost).abs() <= last_digit / 2.0,
+            "{} against {cost}",
+            found.cost
+        );
     }
 }
 

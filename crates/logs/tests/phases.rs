@@ -14,7 +14,8 @@ fn published(name: &str) -> String {
 }
 
 fn read(text: &str, name: &str) -> Log {
-    read_text(text.as_bytes(), name, &Options::default(), &mut |_| true).unwrap_or_else(|error| panic!("{error}"))
+    read_text(text.as_bytes(), name, &Options::default(), &mut |_| true)
+        .unwrap_or_else(|error| panic!("{error}"))
 }
 
 fn series(log: &Log) -> &Series {
@@ -36,7 +37,11 @@ fn the_switch_to_constant_voltage_lies_between_the_published_samples() {
         let name = format!("charging_ecm_{run}.csv");
         let log = read(&published(&name), &name);
         let found = phases(series(&log));
-        assert_eq!(kinds(&found), [Kind::ConstantCurrent, Kind::ConstantVoltage], "{run}");
+        assert_eq!(
+            kinds(&found),
+            [Kind::ConstantCurrent, Kind::ConstantVoltage],
+            "{run}"
+        );
         let switch = found[1].begins;
         assert_eq!((switch.from_s, switch.to_s), (from_s, to_s), "{run}");
         assert!((from_s..to_s).contains(&truth));
@@ -50,9 +55,16 @@ fn the_switch_of_single_particle_logs_is_met() {
         let name = format!("charging_spm_{run}.csv");
         let log = read(&published(&name), &name);
         let found = phases(series(&log));
-        assert_eq!(kinds(&found), [Kind::ConstantCurrent, Kind::ConstantVoltage], "{run}");
+        assert_eq!(
+            kinds(&found),
+            [Kind::ConstantCurrent, Kind::ConstantVoltage],
+            "{run}"
+        );
         let switch = found[1].begins;
-        assert!(switch.from_s <= truth + 1e-3 && truth <= switch.to_s, "{run}: {switch:?}");
+        assert!(
+            switch.from_s <= truth + 1e-3 && truth <= switch.to_s,
+            "{run}: {switch:?}"
+        );
     }
 }
 
@@ -67,13 +79,31 @@ fn true_charge_and_energy_lie_within_what_sampling_leaves_open() {
         let name = format!("charging_ecm_{run}.csv");
         let log = read(&published(&name), &name);
         let series = series(&log);
-        let (charge, energy) = (series.charge(0, series.last()), series.energy(0, series.last()).unwrap());
-        assert!((charge.value / 3600.0 - trapezoid_ah).abs() <= 1e-6, "{run} {charge:?}");
-        assert!((energy.value / 3600.0 - trapezoid_wh).abs() <= 1e-6, "{run} {energy:?}");
-        assert!((charge.value / 3600.0 - charge_ah).abs() <= charge.bound / 3600.0, "{run} {charge:?}");
-        assert!((energy.value / 3600.0 - energy_wh).abs() <= energy.bound / 3600.0, "{run} {energy:?}");
+        let (charge, energy) = (
+            series.charge(0, series.last()),
+            series.energy(0, series.last()).unwrap(),
+        );
+        assert!(
+            (charge.value / 3600.0 - trapezoid_ah).abs() <= 1e-6,
+            "{run} {charge:?}"
+        );
+        assert!(
+            (energy.value / 3600.0 - trapezoid_wh).abs() <= 1e-6,
+            "{run} {energy:?}"
+        );
+        assert!(
+            (charge.value / 3600.0 - charge_ah).abs() <= charge.bound / 3600.0,
+            "{run} {charge:?}"
+        );
+        assert!(
+            (energy.value / 3600.0 - energy_wh).abs() <= energy.bound / 3600.0,
+            "{run} {energy:?}"
+        );
         // Less than half an interval at the full current, which is what not knowing the switch would cost.
-        assert!(charge.bound < 30.0 * series.points[0].amperes, "{run} {charge:?}");
+        assert!(
+            charge.bound < 30.0 * series.points[0].amperes,
+            "{run} {charge:?}"
+        );
     }
 }
 
@@ -82,7 +112,10 @@ fn the_charges_of_all_phases_and_switches_add_up() {
     let name = "charging_spm_1C.csv";
     let log = read(&published(name), name);
     let found = phases(series(&log));
-    let sum: f64 = found.iter().map(|phase| phase.charge.value + phase.switching_c).sum();
+    let sum: f64 = found
+        .iter()
+        .map(|phase| phase.charge.value + phase.switching_c)
+        .sum();
     assert!((sum - series(&log).charge_c()).abs() < 1e-9 * sum);
 }
 
@@ -104,7 +137,9 @@ fn made(noise_a: f64, noise_v: f64) -> String {
     let mut noise = |size: f64| {
         let mut sum = 0.0;
         for _ in 0..12 {
-            seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            seed = seed
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1_442_695_040_888_963_407);
             sum += (seed >> 11) as f64 / (1_u64 << 53) as f64;
         }
         (sum - 6.0) * size
@@ -121,7 +156,13 @@ fn made(noise_a: f64, noise_v: f64) -> String {
             t if t < 4561.0 => (4.2, 0.06),
             _ => (4.16, 0.0),
         };
-        writeln!(text, "{t},{:.5},{:.5}", v + noise(noise_v), i + noise(noise_a)).unwrap();
+        writeln!(
+            text,
+            "{t},{:.5},{:.5}",
+            v + noise(noise_v),
+            i + noise(noise_a)
+        )
+        .unwrap();
     }
     text
 }
@@ -144,9 +185,16 @@ fn every_phase_is_found_and_named_with_and_without_noise() {
         assert_eq!(kinds(&found), wanted_kinds, "noise {noise_a}");
         for (phase, (kind, begins)) in found.iter().zip(wanted) {
             // The tail leaves its level by half a percent after 2.5 s, by four standard deviations of noise after 7 s.
-            let late = if kind == Kind::ConstantVoltage { 10.0 } else { 0.0 };
+            let late = if kind == Kind::ConstantVoltage {
+                10.0
+            } else {
+                0.0
+            };
             let between = phase.begins;
-            assert!(between.from_s - late <= begins && begins <= between.to_s, "{kind:?} {between:?}");
+            assert!(
+                between.from_s - late <= begins && begins <= between.to_s,
+                "{kind:?} {between:?}"
+            );
         }
     }
 }
@@ -157,15 +205,26 @@ fn at_a_socket_the_power_tells_the_switch() {
     let mut text = String::from("elapsed_s,vbus_v,current_a\n");
     for k in 0..400 {
         let t = 10.0 * f64::from(k);
-        let cell = if t < 2500.0 { (3.3 + 0.9 * t / 2500.0, 1.0) } else { (4.2, (-(t - 2500.0) / 500.0).exp()) };
+        let cell = if t < 2500.0 {
+            (3.3 + 0.9 * t / 2500.0, 1.0)
+        } else {
+            (4.2, (-(t - 2500.0) / 500.0).exp())
+        };
         let watts = cell.0 * cell.1 / 0.9;
         writeln!(text, "{t},5.00,{:.4}", watts / 5.0).unwrap();
     }
     let log = read(&text, "socket.csv");
     assert_eq!(series(&log).seat, logs::Seat::Socket);
     let found = phases(series(&log));
-    assert_eq!(kinds(&found), [Kind::ConstantCurrent, Kind::ConstantVoltage]);
-    assert!(found[1].begins.to_s > 2500.0 && found[1].begins.from_s < 2540.0, "{:?}", found[1].begins);
+    assert_eq!(
+        kinds(&found),
+        [Kind::ConstantCurrent, Kind::ConstantVoltage]
+    );
+    assert!(
+        found[1].begins.to_s > 2500.0 && found[1].begins.from_s < 2540.0,
+        "{:?}",
+        found[1].begins
+    );
     assert!(logs::answers::step_resistances(series(&log)).is_empty());
 }
 
@@ -178,15 +237,25 @@ fn the_decay_gives_the_resistance_of_the_cell() {
     let series = series(&log);
     // From state of charge 0.95 on the open-circuit voltage has one slope, 1.6 V; the fast rate is gone after 120 s.
     let text = published(name);
-    let soc: Vec<f64> = text.lines().skip(1).map(|line| line.split(',').nth(3).unwrap().parse().unwrap()).collect();
+    let soc: Vec<f64> = text
+        .lines()
+        .skip(1)
+        .map(|line| line.split(',').nth(3).unwrap().parse().unwrap())
+        .collect();
     let steep = soc.iter().position(|soc| *soc > 0.95).unwrap() + 2;
     let tail = &series.points[steep..];
     let times: Vec<f64> = tail.iter().map(|point| point.t_s).collect();
     let amperes: Vec<f64> = tail.iter().map(|point| point.amperes).collect();
     let decay = logs::tail::one_exponential(&times, &amperes).unwrap();
-    assert!((decay.tau_s[0] * 2.872_658_888e-3 - 1.0).abs() < 1e-3, "{decay:?}");
+    assert!(
+        (decay.tau_s[0] * 2.872_658_888e-3 - 1.0).abs() < 1e-3,
+        "{decay:?}"
+    );
     let resistance = decay.resistance_ohm(1.6 / 18_000.0).unwrap();
-    assert!((resistance / (0.030 * 348.1096 / 337.5) - 1.0).abs() < 2e-3, "{resistance}");
+    assert!(
+        (resistance / (0.030 * 348.1096 / 337.5) - 1.0).abs() < 2e-3,
+        "{resistance}"
+    );
 }
 
 #[test]

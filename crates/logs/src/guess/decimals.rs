@@ -17,7 +17,8 @@ pub(super) fn decimal(head: &Head, seen: &[Seen], reasons: &mut Vec<Reason>) -> 
     for row in head.data() {
         for column in seen {
             let cell = row.cell(column.index);
-            if cell.is_empty() || cell.contains(':') || crate::clock::Written::read(cell).is_some() {
+            if cell.is_empty() || cell.contains(':') || crate::clock::Written::read(cell).is_some()
+            {
                 continue;
             }
             match (cell.rfind('.'), cell.rfind(',')) {
@@ -68,8 +69,14 @@ pub(super) fn decimal(head: &Head, seen: &[Seen], reasons: &mut Vec<Reason>) -> 
 }
 
 fn middle_voltage(head: &Head, seen: &[Seen], decimal: Decimal) -> Option<f64> {
-    let column = seen.iter().find(|column| column.heading.held == Some(Held::Voltage))?;
-    let factor = column.heading.unit.and_then(names::unit).map_or(1.0, |(.., factor)| factor);
+    let column = seen
+        .iter()
+        .find(|column| column.heading.held == Some(Held::Voltage))?;
+    let factor = column
+        .heading
+        .unit
+        .and_then(names::unit)
+        .map_or(1.0, |(.., factor)| factor);
     let numbers: Vec<f64> = head
         .data()
         .iter()

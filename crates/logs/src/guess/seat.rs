@@ -19,7 +19,12 @@ fn most(held: Held) -> f64 {
 }
 
 /// Returns the unit of a column, and why where its name does not say it.
-pub(super) fn unit(head: &Head, column: &Seen, held: Held, decimal: Decimal) -> (&'static str, Option<String>) {
+pub(super) fn unit(
+    head: &Head,
+    column: &Seen,
+    held: Held,
+    decimal: Decimal,
+) -> (&'static str, Option<String>) {
     if let Some(unit) = column.heading.unit {
         return (unit, None);
     }
@@ -48,7 +53,14 @@ pub(super) fn unit(head: &Head, column: &Seen, held: Held, decimal: Decimal) -> 
         return (thousandth, Some(why.into()));
     }
     let why = "no unit is stated, and the numbers fit this one";
-    (whole, matches!(held, Held::Charge | Held::Discharge | Held::Energy | Held::EnergyOut).then(|| why.into()))
+    (
+        whole,
+        matches!(
+            held,
+            Held::Charge | Held::Discharge | Held::Energy | Held::EnergyOut
+        )
+        .then(|| why.into()),
+    )
 }
 
 fn values(head: &Head, index: usize, decimal: Decimal) -> Vec<f64> {
@@ -71,17 +83,28 @@ pub(super) fn seat(head: &Head, channel: &Channel, decimal: Decimal) -> (Seat, S
         return (Seat::Unknown, "no voltage tells where the meter sat".into());
     };
     let factor = names::unit(unit).map_or(1.0, |(.., factor)| factor);
-    let volts: Vec<f64> = values(head, *index, decimal).iter().map(|value| value * factor).collect();
+    let volts: Vec<f64> = values(head, *index, decimal)
+        .iter()
+        .map(|value| value * factor)
+        .collect();
     let middle = median(&volts);
     // USB sources are fixed at 5, 9, 12, 15 or 20 V; a lithium cell ends below 4.6 V.
     if (1.5..4.6).contains(&middle) {
-        return (Seat::Cell, format!("at the cell: {middle:.2} V are the voltage of one"));
+        return (
+            Seat::Cell,
+            format!("at the cell: {middle:.2} V are the voltage of one"),
+        );
     }
     let fixed = [5.0, 9.0, 12.0, 15.0, 20.0];
-    if fixed.iter().any(|nominal| (middle / nominal - 1.0).abs() < 0.05) {
+    if fixed
+        .iter()
+        .any(|nominal| (middle / nominal - 1.0).abs() < 0.05)
+    {
         return (
             Seat::Socket,
-            format!("at the socket: {middle:.2} V are the voltage of a USB source; say so if it was a pack"),
+            format!(
+                "at the socket: {middle:.2} V are the voltage of a USB source; say so if it was a pack"
+            ),
         );
     }
     (

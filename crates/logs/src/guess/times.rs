@@ -18,18 +18,31 @@ const SHEET_DAYS: std::ops::Range<f64> = 20_000.0..80_000.0;
 /// Rows that follow each other so quickly in days (half an hour) and not slower are numbered in days.
 const QUICK_DAYS: f64 = 0.02;
 
-pub(super) fn time(head: &Head, seen: &[Seen], decimal: Decimal, reasons: &mut Vec<Reason>) -> Time {
+pub(super) fn time(
+    head: &Head,
+    seen: &[Seen],
+    decimal: Decimal,
+    reasons: &mut Vec<Reason>,
+) -> Time {
     let mut named: Vec<&Seen> = seen
         .iter()
         .filter(|column| matches!(column.heading.held, Some(Held::Time | Held::Date)))
         .collect();
     // A date is the last resort, an elapsed time the first.
-    named.sort_by_key(|column| (column.heading.held == Some(Held::Date), column.heading.rank, column.index));
+    named.sort_by_key(|column| {
+        (
+            column.heading.held == Some(Held::Date),
+            column.heading.rank,
+            column.index,
+        )
+    });
     let date = named
         .iter()
         .find(|column| form(head, column.index).is_some_and(|written| written == Shape::Date));
     for column in &named {
-        let Some(shape) = form(head, column.index) else { continue };
+        let Some(shape) = form(head, column.index) else {
+            continue;
+        };
         let about = column.name.clone();
         let place = TimePlace::Column(column.index);
         match shape {
@@ -38,8 +51,14 @@ pub(super) fn time(head: &Head, seen: &[Seen], decimal: Decimal, reasons: &mut V
                 return Time { place, form };
             }
             Shape::Minutes => {
-                reasons.push(Reason::unsure(about, "time as m:ss: two numbers do not tell whether they are hours"));
-                return Time { place, form: TimeForm::Minutes };
+                reasons.push(Reason::unsure(
+                    about,
+                    "time as m:ss: two numbers do not tell whether they are hours",
+                ));
+                return Time {
+                    place,
+                    form: TimeForm::Minutes,
+                };
             }
             Shape::Clock => {
                 if let Some(date) = date {
@@ -48,7 +67,10 @@ pub(super) fn time(head: &Head, seen: &[Seen], decimal: Decimal, reasons: &mut V
                     return Time { place, form };
                 }
                 reasons.push(Reason::sure(about, "time as h:mm:ss"));
-                return Time { place, form: TimeForm::Clock };
+                return Time {
+                    place,
+                    form: TimeForm::Clock,
+                };
             }
             Shape::DateAndClock => {
                 let form = order(head, column.index, clock::date_and_clock, reasons);
@@ -95,7 +117,12 @@ fn form(head: &Head, index: usize) -> Option<Shape> {
     })
 }
 
-fn number_form(head: &Head, column: &Seen, decimal: Decimal, reasons: &mut Vec<Reason>) -> TimeForm {
+fn number_form(
+    head: &Head,
+    column: &Seen,
+    decimal: Decimal,
+    reasons: &mut Vec<Reason>,
+) -> TimeForm {
     let about = column.name.clone();
     if let Some(unit) = column.heading.unit {
         reasons.push(Reason::sure(about, format!("time in {unit}, by its name")));
@@ -108,7 +135,11 @@ fn number_form(head: &Head, column: &Seen, decimal: Decimal, reasons: &mut Vec<R
         .map(|(value, _)| value)
         .collect();
     let first = numbers.first().copied().unwrap_or(0.0);
-    let steps: Vec<f64> = numbers.windows(2).map(|pair| (pair[1] - pair[0]).abs()).filter(|step| *step > 0.0).collect();
+    let steps: Vec<f64> = numbers
+        .windows(2)
+        .map(|pair| (pair[1] - pair[0]).abs())
+        .filter(|step| *step > 0.0)
+        .collect();
     let step = super::median(&steps);
     let (unit, why) = if EPOCH_S.contains(&first) {
         ("s", "its numbers are seconds since 1970")
@@ -122,7 +153,11 @@ fn number_form(head: &Head, column: &Seen, decimal: Decimal, reasons: &mut Vec<R
         ("s", "no unit is stated")
     };
     let why = format!("time in {unit}: {why}");
-    reasons.push(if why.ends_with("stated") { Reason::unsure(about, why) } else { Reason::sure(about, why) });
+    reasons.push(if why.ends_with("stated") {
+        Reason::unsure(about, why)
+    } else {
+        Reason::sure(about, why)
+    });
     TimeForm::Number(unit.into())
 }
 
@@ -142,11 +177,18 @@ fn order(
         .collect();
     let about = head.name(index).0.to_owned();
     let largest = |day_first: bool| {
-        let days: Vec<f64> = dates.iter().filter_map(|date| date.seconds(day_first)).collect();
-        days.windows(2).map(|pair| (pair[1] - pair[0]).abs()).fold(0.0, f64::max) / DAY
+        let days: Vec<f64> = dates
+            .iter()
+            .filter_map(|date| date.seconds(day_first))
+            .collect();
+        days.windows(2)
+            .map(|pair| (pair[1] - pair[0]).abs())
+            .fold(0.0, f64::max)
+            / DAY
     };
     let (day, month) = (largest(true), largest(false));
-    if !dates.iter().any(|date| date.tells()) {
+    let told = dates.iter().find_map(|date| date.day_first());
+    if told.is_none() && !dates.iter().any(|date| date.is_year_first()) {
         let why = if day == month {
             "date and time; whether the day or the month comes first cannot be told, the duration can"
         } else {
@@ -156,5 +198,9 @@ fn order(
     } else {
         reasons.push(Reason::sure(about, "date and time"));
     }
-    if day <= month { TimeForm::DayFirst } else { TimeForm::MonthFirst }
+    if told.unwrap_or(day <= month) {
+        TimeForm::DayFirst
+    } else {
+        TimeForm::MonthFirst
+    }
 }

@@ -27,7 +27,11 @@ const EMPTY: f64 = 0.85;
 type Span = (Kind, usize, usize);
 
 pub(super) fn parts(series: &Series, first: usize, last: usize) -> Vec<Span> {
-    if sees_cell(series) { by_voltage(series, first, last) } else { by_power(series, first, last) }
+    if sees_cell(series) {
+        by_voltage(series, first, last)
+    } else {
+        by_power(series, first, last)
+    }
 }
 
 fn by_voltage(series: &Series, first: usize, last: usize) -> Vec<Span> {
@@ -72,12 +76,21 @@ fn by_power(series: &Series, first: usize, last: usize) -> Vec<Span> {
     let points = &series.points[first..=last];
     let power: Vec<f64> = points
         .iter()
-        .map(|point| if series.has_energy { point.watts } else { point.amperes })
+        .map(|point| {
+            if series.has_energy {
+                point.watts
+            } else {
+                point.amperes
+            }
+        })
         .collect();
     let top = top(&power);
     let noise = 4.0 * noise(&power);
     let n = power.len();
-    let high = (0..n).rev().find(|at| power[*at] >= POWER_LEFT * top - noise).unwrap_or(n - 1);
+    let high = (0..n)
+        .rev()
+        .find(|at| power[*at] >= POWER_LEFT * top - noise)
+        .unwrap_or(n - 1);
     let mut spans = Vec::new();
     // What lies well below the power that is reached later is a negotiation or a precharge: the socket does not tell.
     let begins = (0..=high).find(|at| power[*at] >= top / 2.0).unwrap_or(0);
@@ -87,7 +100,11 @@ fn by_power(series: &Series, first: usize, last: usize) -> Vec<Span> {
     spans.push((Kind::ConstantCurrent, first + begins, first + high));
     if high + 1 < n {
         let falls = power[n - 1] < 0.9 * top - noise;
-        let kind = if falls { Kind::ConstantVoltage } else { Kind::Charge };
+        let kind = if falls {
+            Kind::ConstantVoltage
+        } else {
+            Kind::Charge
+        };
         spans.push((kind, first + high + 1, last));
     }
     spans
@@ -95,7 +112,10 @@ fn by_power(series: &Series, first: usize, last: usize) -> Vec<Span> {
 
 /// Splits the part before the limit into levels of current.
 fn constant(series: &Series, first: usize, last: usize, empty_volts: f64) -> Vec<Span> {
-    let amperes: Vec<f64> = series.points[first..=last].iter().map(|point| point.amperes).collect();
+    let amperes: Vec<f64> = series.points[first..=last]
+        .iter()
+        .map(|point| point.amperes)
+        .collect();
     let noise = noise(&amperes);
     let levels = levels(&amperes);
     let is_flat = |level: &Level| level.deviation <= (0.03 * level.mean).max(4.0 * noise);

@@ -82,7 +82,11 @@ impl Order {
         if many || self.given.is_some_and(|given| t < given) {
             return Put::Lost;
         }
-        let at = self.held.iter().position(|row| row.t_s > t).unwrap_or(self.held.len());
+        let at = self
+            .held
+            .iter()
+            .position(|row| row.t_s > t)
+            .unwrap_or(self.held.len());
         self.held.insert(at, placed);
         Put::Sorted
     }

@@ -63,7 +63,11 @@ impl Sampler {
                         factor,
                     })),
                     _ => Err((
-                        format!("{:?} is no unit of column {}", column.unit, column.index + 1),
+                        format!(
+                            "{:?} is no unit of column {}",
+                            column.unit,
+                            column.index + 1
+                        ),
                         "state a unit such as V, mV, A, mA, W, Ah, mAh, Wh".to_owned(),
                     )),
                 },
@@ -82,14 +86,20 @@ impl Sampler {
             };
             if made.amperes.is_none() && (made.watts.is_none() || made.volts.is_none()) {
                 return Err((
-                    format!("channel {:?} has no current, nor a power and a voltage", channel.name),
+                    format!(
+                        "channel {:?} has no current, nor a power and a voltage",
+                        channel.name
+                    ),
                     "state a column of amperes".into(),
                 ));
             }
             wires.push(made);
         }
         if wires.is_empty() {
-            return Err(("the mapping names no channel".into(), "state a column of amperes".into()));
+            return Err((
+                "the mapping names no channel".into(),
+                "state a column of amperes".into(),
+            ));
         }
         let mut sampler = Self {
             wires,
@@ -121,7 +131,9 @@ impl Sampler {
     /// Fills in samples and marks; returns whether any channel has one.
     pub(super) fn samples(&self, row: &Row, decimal: Decimal, placed: &mut Placed) -> bool {
         placed.samples.clear();
-        placed.samples.extend(self.wires.iter().map(|wires| wires.sample(row, decimal)));
+        placed
+            .samples
+            .extend(self.wires.iter().map(|wires| wires.sample(row, decimal)));
         placed.marks.resize(self.marks.len(), String::new());
         for (mark, index) in placed.marks.iter_mut().zip(&self.marks) {
             mark.clear();
@@ -193,7 +205,11 @@ impl Wires {
         let read = |source: Option<Source>| {
             let source = source?;
             let (value, unit) = number::read(row.cell(source.index), decimal)?;
-            let own = if unit.is_empty() { None } else { names::unit(unit) };
+            let own = if unit.is_empty() {
+                None
+            } else {
+                names::unit(unit)
+            };
             Some(value * own.map_or(source.factor, |(.., factor)| factor))
         };
         let bounded = |source| read(source).filter(|value: &f64| value.abs() < OVERLOAD);

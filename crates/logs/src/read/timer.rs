@@ -38,7 +38,9 @@ impl Timer {
                 let (_, held, factor) = names::unit(unit)?;
                 (held == Held::Time).then_some(factor)?
             }
-            TimeForm::Every(interval) => (interval.is_finite() && *interval > 0.0).then_some(*interval)?,
+            TimeForm::Every(interval) => {
+                (interval.is_finite() && *interval > 0.0).then_some(*interval)?
+            }
             _ => 1.0,
         };
         Some(Self {
@@ -64,9 +66,12 @@ impl Timer {
                 self.rows += 1;
                 return Some((self.rows - 1) as f64 * interval);
             }
-            (TimeForm::Number(_), TimePlace::Column(at)) => number::read(row.cell(at), decimal)?.0 * self.factor,
+            (TimeForm::Number(_), TimePlace::Column(at)) => {
+                number::read(row.cell(at), decimal)?.0 * self.factor
+            }
             (TimeForm::Clock, TimePlace::Column(at)) => {
-                let seconds = clock::clock(row.cell(at)).or_else(|| clock::minutes(row.cell(at)))?;
+                let seconds =
+                    clock::clock(row.cell(at)).or_else(|| clock::minutes(row.cell(at)))?;
                 self.over_midnight(seconds, row.line)
             }
             (TimeForm::Minutes, TimePlace::Column(at)) => {
@@ -82,8 +87,11 @@ impl Timer {
             }
             _ => return None,
         };
-        let counts_from_a_day = !matches!(self.form, TimeForm::Number(_) | TimeForm::Minutes) || read.abs() > SINCE_A_DAY;
-        let origin = *self.origin.get_or_insert(if counts_from_a_day { read } else { 0.0 });
+        let counts_from_a_day = !matches!(self.form, TimeForm::Number(_) | TimeForm::Minutes)
+            || read.abs() > SINCE_A_DAY;
+        let origin = *self
+            .origin
+            .get_or_insert(if counts_from_a_day { read } else { 0.0 });
         Some(read - origin)
     }
 
@@ -127,7 +135,11 @@ impl Timer {
 
     /// Says that a day was added.
     pub(super) fn note(&self) -> Option<Note> {
-        self.midnight
-            .map(|line| Note::at(line, "the time of day passes midnight here; one day was added"))
+        self.midnight.map(|line| {
+            Note::at(
+                line,
+                "the time of day passes midnight here; one day was added",
+            )
+        })
     }
 }

@@ -36,7 +36,10 @@ const NOT_TEXT: [(&[u8], &str); 6] = [
 
 impl<R: Read> Decoded<R> {
     /// Looks at the first bytes; returns the name of an encoding that is worth telling.
-    pub(super) fn open(mut reader: R, file: &str) -> Result<(Self, Option<&'static str>), LogError> {
+    pub(super) fn open(
+        mut reader: R,
+        file: &str,
+    ) -> Result<(Self, Option<&'static str>), LogError> {
         let refused = |fault, what: String, remedy: &str| LogError {
             fault,
             file: file.to_owned(),
