@@ -44,6 +44,16 @@ impl Totals {
         }
     }
 
+    fn join(&mut self, other: &Totals) {
+        self.coulombs += other.coulombs;
+        self.energy_j += other.energy_j;
+        self.heat_series_j += other.heat_series_j;
+        self.heat_pairs_j += other.heat_pairs_j;
+        self.load_j += other.load_j;
+        self.input_j += other.input_j;
+        self.held_s += other.held_s;
+    }
+
     /// Ampere-hours into the cell.
     #[must_use]
     pub fn ampere_hours(&self) -> f64 {
@@ -253,6 +263,38 @@ impl Charge {
             }
         }
         curve
+    }
+
+    /// Joules into the cell's terminals between two moments.
+    #[must_use]
+    pub fn energy_between(&self, from_s: f64, to_s: f64) -> f64 {
+        self.pieces
+            .iter()
+            .filter(|piece| piece.start_s < to_s && piece.end_s() > from_s)
+            .map(|piece| {
+                let upto = |s: f64| {
+                    let t = (s - piece.start_s).clamp(0.0, piece.length_s);
+                    piece.integrals(t).energy_j
+                };
+                upto(to_s) - upto(from_s)
+            })
+            .sum()
+    }
+
+    /// Adds what came after.
+    pub(crate) fn append(&mut self, mut later: Charge) {
+        let (time, stage) = (self.finish.time_s, self.stages.len());
+        for piece in &mut later.pieces {
+            piece.start_s += time;
+            piece.stage += stage;
+        }
+        self.pieces.append(&mut later.pieces);
+        self.stages.append(&mut later.stages);
+        self.totals.join(&later.totals);
+        self.finish = Finish {
+            time_s: time + later.finish.time_s,
+            ..later.finish
+        };
     }
 
     /// The share by which energies do not add up: what went in, less what is stored more and what became heat, over

@@ -226,9 +226,12 @@ pub(crate) fn root(
 ) -> f64 {
     /// Newton's step squares the error, so that a step this small leaves nothing.
     const LAST_STEP: f64 = 1e-9;
+    const PATIENCE: usize = 30;
+    /// Enough to halve the widest bracket of finite numbers down to the last digit.
+    const MOST_TRIES: usize = 4500;
     let (mut low, mut high) = (from, to);
     let mut at = from;
-    for _ in 0..200 {
+    for tries in 0..MOST_TRIES {
         let (value, derivative) = both(at);
         if value == 0.0 {
             return at;
@@ -239,7 +242,8 @@ pub(crate) fn root(
             low = at;
         }
         let step = at - value / derivative;
-        if step > low && step < high {
+        // Where Newton's steps creep, as down a steep exponential, every other one halves the bracket.
+        if step > low && step < high && (tries < PATIENCE || tries % 2 == 0) {
             if (step - at).abs() <= LAST_STEP * step.abs() {
                 return step;
             }

@@ -127,6 +127,20 @@ pub enum ChargingError {
         /// Watts taken before.
         taken_w: f64,
     },
+    /// A charge pump cannot work from this source.
+    #[error(
+        "a charge pump divides its input voltage, which must follow the cell, but the source is fixed at {volt} V; give a programmable source"
+    )]
+    FixedBeforePump {
+        /// Volts of the source.
+        volt: f64,
+    },
+    /// A stage that counts time cannot be cut into slices.
+    #[error("stage {stage} ends by time or has a timer, which cells on a common input cannot have")]
+    TimedOnCommonInput {
+        /// Which stage, from one.
+        stage: usize,
+    },
     /// A word that advertises power is not one that is known.
     #[error("{word:#010X} is no fixed, variable, battery or programmable supply that is known")]
     PowerWord {

@@ -256,14 +256,15 @@ impl Modes {
     pub(crate) fn state_after(&self, circuit: &Circuit, from: &State, t: f64) -> State {
         let grown = self.grown(t);
         let mut charge = self.steady_a * t;
-        for k in 0..TERMS {
-            charge += self.current[k] * integral_of_exponential(self.rates[k], grown[k], t);
+        for ((weight, rate), grown) in self.current.iter().zip(&self.rates).zip(&grown) {
+            charge += weight * integral_of_exponential(*rate, *grown, t);
         }
         let mut pair_v = [0.0; MAX_PAIRS];
-        for j in 0..circuit.count {
-            pair_v[j] = self.steady_v[j];
-            for k in 0..TERMS {
-                pair_v[j] += self.over[j][k] * (1.0 + grown[k]);
+        let across = self.steady_v.iter().zip(&self.over);
+        for (volt, (steady, weights)) in pair_v.iter_mut().zip(across).take(circuit.count) {
+            *volt = *steady;
+            for (weight, grown) in weights.iter().zip(&grown) {
+                *volt += weight * (1.0 + grown);
             }
         }
         State {
@@ -275,8 +276,8 @@ impl Modes {
     pub(crate) fn integrals(&self, circuit: &Circuit, t: f64) -> Integrals {
         let grown = self.grown(t);
         let mut once = [0.0; TERMS];
-        for k in 0..TERMS {
-            once[k] = integral_of_exponential(self.rates[k], grown[k], t);
+        for ((once, rate), grown) in once.iter_mut().zip(&self.rates).zip(&grown) {
+            *once = integral_of_exponential(*rate, *grown, t);
         }
         let square = |steady: f64, weights: &[f64; TERMS]| {
             let mut sum = steady * steady * t;
@@ -300,9 +301,9 @@ impl Modes {
         };
         let mut coulombs = self.steady_a * t;
         let mut w_s = self.w.constant * t + 0.5 * self.w.slope * t * t;
-        for k in 0..TERMS {
-            coulombs += self.current[k] * once[k];
-            w_s += self.w.weights[k] * once[k];
+        for (k, once) in once.iter().enumerate() {
+            coulombs += self.current[k] * once;
+            w_s += self.w.weights[k] * once;
         }
         let squared = square(self.steady_a, &self.current);
         let pairs_j = circuit

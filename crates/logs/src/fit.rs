@@ -11,6 +11,7 @@
 //! not the cell follow each other; their number is taken as that of independent ones with the same correlation, and
 //! tables are weighed by their likelihood with that number. Valid between the voltages of a table.
 
+mod chain;
 mod model;
 mod predict;
 mod solve;
@@ -36,8 +37,11 @@ const FITTED: usize = 400;
 /// Fewest samples that tell anything.
 const FEWEST: usize = 12;
 
-/// Volts by which a piecewise-linear table is off a real cell at least.
-const TABLE_V: f64 = 0.005;
+/// Volts by which a table is off a real cell at least: published sets of one cell differ by as much (an assumption).
+const TABLE_V: f64 = 0.012;
+
+/// A table errs one way over this share of the charge: so many independent residuals a charge has at most.
+const ONE_ERROR: f64 = 0.1;
 
 /// What is known of a cell before it is fitted.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -46,10 +50,10 @@ pub struct Known {
     pub capacity_ah: f64,
     /// Its relative standard uncertainty.
     pub capacity_share: f64,
-    /// Resistance that shows within a second, in ohm; a third as much is taken for the fast pair, as much again for
-    /// the slow one.
+    /// Resistance that shows within a second, in ohm; a third as much is taken for the fast pair, three
+    /// quarters for the slow one.
     pub ohm: f64,
-    /// Standard uncertainty of the natural logarithm of each resistance.
+    /// Standard uncertainty of the natural logarithm of each resistance; half as much again for the slow one.
     pub ohm_log: f64,
 }
 
@@ -72,13 +76,13 @@ impl Known {
             0.3,
             self.ohm.ln(),
             (self.ohm / 3.0).ln(),
-            self.ohm.ln(),
+            (self.ohm * 0.75).ln(),
             30_f64.ln(),
             800_f64.ln(),
         ];
         let log = self.ohm_log;
         // The start is not known; of the time constants only the order of magnitude is.
-        let spread = [self.capacity_share, 0.6, log, log, log, 1.0, 0.7];
+        let spread = [self.capacity_share, 0.6, log, log, 1.5 * log, 1.0, 0.7];
         (Values::from(middle), Values::from(spread))
     }
 }
@@ -125,8 +129,6 @@ pub struct Fitted {
     pub(crate) sigma: f64,
     #[serde(skip)]
     pub(crate) counted: f64,
-    #[serde(skip)]
-    pub(crate) cost: f64,
 }
 
 impl Fitted {
@@ -236,6 +238,7 @@ fn one(
         values = solved.values;
         let used = (sigma, independent);
         let (rms, count) = model::independent(&problem.residuals(&values));
+        let count = count.min(2.0 + driven.passed_ah() / known.capacity_ah / ONE_ERROR);
         (sigma, independent) = (rms.max(floor), count);
         found = Some((solved, rms, problem.doubts, used));
     }
@@ -268,7 +271,6 @@ fn one(
         known: (middle, spread),
         sigma,
         counted,
-        cost: solved.cost,
     })
 }
 

@@ -399,10 +399,9 @@ fn words(name: &str) -> Vec<String> {
     let mut small = false;
     for letter in name.chars() {
         let parts = !(letter.is_alphanumeric() || letter == '°');
-        if parts || (small && letter.is_uppercase()) {
-            if !word.is_empty() {
-                words.push(std::mem::take(&mut word));
-            }
+        let ends = parts || (small && letter.is_uppercase());
+        if ends && !word.is_empty() {
+            words.push(std::mem::take(&mut word));
         }
         if !parts {
             word.extend(letter.to_lowercase());

@@ -81,6 +81,12 @@ impl Driven {
         self.samples[self.samples.len() - 1].volts
     }
 
+    /// Returns the range of charge that the samples pass, ampere-hours.
+    pub(crate) fn passed_ah(&self) -> f64 {
+        let charges = || self.samples.iter().map(|sample| sample.charge_ah);
+        charges().fold(f64::NEG_INFINITY, f64::max) - charges().fold(f64::INFINITY, f64::min)
+    }
+
     pub(crate) fn len(&self) -> usize {
         self.samples.len()
     }

@@ -2,20 +2,19 @@
 //!
 //! In: fitted circuits, how the charge goes on. Out: the time of its end as an interval. Not here: the fit.
 //!
-//! Monte Carlo: tables by their weights; parameters drawn from the normal distribution that the fit found and weighed by
-//! how well they really fit (importance sampling); an error of the circuit's voltage that begins with what the last
-//! sample leaves and moves on by as much as the fit left, for the table is as wrong ahead as it was behind. Points are
-//! spread evenly (Sobol', scrambled) and are the same every time.
+//! Monte Carlo: tables by their weights; parameters as likely as they fit (`chain`); an error of the circuit's voltage
+//! that begins with what the last sample leaves and moves on by as much as the fit left, for the table is as wrong ahead
+//! as it was behind; a slow resistance that changes towards full. The same every time.
 
+use super::chain::{Stream, draws};
 use super::model::{Driven, circuit};
-use super::{FITTED, FitError, Fitted, PARAMETERS, Spread, TABLE_V, Values};
+use super::{FITTED, FitError, Fitted, TABLE_V, Values};
 use crate::series::Series;
 use charging::{Cell, Ocv, Pair, Stage, State, Until, totals};
 use serde::Serialize;
-use statrs::distribution::{ContinuousCDF, Normal};
 
 /// Draws.
-const DRAWS: u32 = 1000;
+const DRAWS: usize = 1000;
 
 /// Share that the interval covers.
 const COVERAGE: f64 = 0.95;
@@ -23,13 +22,12 @@ const COVERAGE: f64 = 0.95;
 /// Share by which tables are continued.
 const BEYOND: f64 = 0.05;
 
-/// The slow resistance ahead is between one and so many times that behind: both diffusion and charge transfer resist
-/// more towards full (an assumption; from memory).
-const SLOWER: f64 = 3.0;
+/// The slow resistance ahead is between half and four times that behind: diffusion and charge transfer resist more
+/// towards full, and what the fit calls slow may be the table (an assumption; from memory).
+const SLOWER: std::ops::RangeInclusive<f64> = 0.5..=4.0;
 
-/// Seed of the scrambling.
-const SEED: u32 = 16;
-
+/// Seed of the draws.
+const SEED: u64 = 16;
 /// How a charge goes on.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Plan {
@@ -69,80 +67,47 @@ pub fn predict_end(
 ) -> Result<Prediction, FitError> {
     let last = last.min(series.last());
     let driven = Driven::new(series, last, FITTED);
-    let normal = Normal::standard();
-    let roots: Vec<Option<Spread>> = fits
-        .iter()
-        .map(|fit| fit.covariance.cholesky().map(|root| root.l()))
-        .collect();
-    let beyond: Vec<Option<Ocv>> = fits
-        .iter()
-        .map(|fit| tables.get(fit.table).and_then(going_on))
-        .collect();
-    let problems: Vec<_> = fits
-        .iter()
-        .map(|fit| tables.get(fit.table).map(|ocv| fit.problem(&driven, ocv)))
-        .collect();
     let here = &series.points[last];
-    let mut ends: Vec<End> = Vec::new();
-    for draw in 0..DRAWS {
-        let unit = |dimension: u32| {
-            // The middle of the cell that the point stands for: never 0.
-            f64::from(sobol_burley::sample(draw, dimension, SEED)).max(1e-7)
-        };
-        let Some(at) = chosen(fits, unit(0)) else {
+    let mut stream = Stream::new(SEED);
+    let (mut ends, mut tried) = (Vec::new(), 0);
+    for fit in fits {
+        let count = (fit.weight * DRAWS as f64).round() as usize;
+        let Some(ocv) = tables.get(fit.table).filter(|_| count > 0) else {
             continue;
         };
-        let (fit, Some(root)) = (&fits[at], &roots[at]) else {
+        let Some(beyond) = going_on(ocv) else {
             continue;
         };
-        let Some((ocv, beyond)) = tables.get(fit.table).zip(beyond[at].as_ref()) else {
-            continue;
-        };
-        let Some(problem) = &problems[at] else {
-            continue;
-        };
-        let lot = |dimension: usize| normal.inverse_cdf(unit(dimension as u32 + 1));
-        let lots = Values::from_fn(|at, _| lot(at));
-        let values = fit.values + root * lots;
-        let after = After {
-            left_v: fit.rms_v.max(TABLE_V) * lot(PARAMETERS),
-            slower: SLOWER.powf(unit(PARAMETERS as u32 + 2)),
-        };
-        let Some((seconds, charge_ah)) = rest(&driven, (ocv, beyond), &values, plan, &after) else {
-            continue;
-        };
-        ends.push(End {
-            seconds: here.t_s + seconds,
-            charge_c: here.charge.sum - series.points[0].charge.sum + 3600.0 * charge_ah,
-            log_weight: (lots.norm_squared() - problem.cost_at(&values) + fit.cost) / 2.0,
-        });
+        let problem = fit.problem(&driven, ocv);
+        for values in draws(&problem, fit.values, &fit.covariance, count, &mut stream) {
+            tried += 1;
+            let after = After {
+                left_v: fit.rms_v.max(TABLE_V) * stream.normal(),
+                slower: SLOWER.start() * (SLOWER.end() / SLOWER.start()).powf(stream.unit()),
+            };
+            let Some((seconds, charge_ah)) = rest(&driven, (ocv, &beyond), &values, plan, &after)
+            else {
+                continue;
+            };
+            let charged = here.charge.sum - series.points[0].charge.sum;
+            ends.push((here.t_s + seconds, charged + 3600.0 * charge_ah));
+        }
     }
-    if ends.len() < DRAWS as usize / 2 {
+    if tried == 0 || ends.len() < tried / 2 {
         return Err(FitError::NoEnd);
     }
-    let most = ends
-        .iter()
-        .map(|end| end.log_weight)
-        .fold(f64::NEG_INFINITY, f64::max);
-    let weight = |end: &End| (end.log_weight - most).exp();
-    let sum: f64 = ends.iter().map(weight).sum();
-    let quantile = |of: fn(&End) -> f64, share: f64| {
-        let mut sorted: Vec<&End> = ends.iter().collect();
-        sorted.sort_by(|a, b| of(a).total_cmp(&of(b)));
-        let mut passed = 0.0;
-        let at = sorted.iter().position(|end| {
-            passed += weight(end);
-            passed >= share * sum
-        });
-        of(sorted[at.unwrap_or(sorted.len() - 1)])
+    let quantile = |of: fn(&(f64, f64)) -> f64, share: f64| {
+        let mut sorted: Vec<f64> = ends.iter().map(of).collect();
+        sorted.sort_by(f64::total_cmp);
+        sorted[((sorted.len() - 1) as f64 * share).round() as usize]
     };
     let outside = (1.0 - COVERAGE) / 2.0;
     Ok(Prediction {
-        end_s: quantile(|end| end.seconds, 0.5),
-        from_s: quantile(|end| end.seconds, outside),
-        to_s: quantile(|end| end.seconds, 1.0 - outside),
-        charge_c: quantile(|end| end.charge_c, 0.5),
-        ended: ends.len() as f64 / f64::from(DRAWS),
+        end_s: quantile(|end| end.0, 0.5),
+        from_s: quantile(|end| end.0, outside),
+        to_s: quantile(|end| end.0, 1.0 - outside),
+        charge_c: quantile(|end| end.1, 0.5),
+        ended: ends.len() as f64 / tried as f64,
     })
 }
 
@@ -158,22 +123,6 @@ fn going_on(ocv: &Ocv) -> Option<Ocv> {
         .collect();
     points.push((1.0, full + rise));
     Ocv::new(&points).ok()
-}
-
-/// Returns which fit a number from 0 to 1 falls on.
-fn chosen(fits: &[Fitted], unit: f64) -> Option<usize> {
-    let mut sum = 0.0;
-    fits.iter().position(|fit| {
-        sum += fit.weight;
-        unit <= sum
-    })
-}
-
-/// How one draw ends.
-struct End {
-    seconds: f64,
-    charge_c: f64,
-    log_weight: f64,
 }
 
 /// What is drawn about the time after the last sample.

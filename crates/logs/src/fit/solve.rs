@@ -36,7 +36,6 @@ pub(super) struct Solved {
     pub(super) covariance: Spread,
     /// Sum of squared distances from what was known, in standard uncertainties.
     pub(super) misfit: f64,
-    pub(super) cost: f64,
 }
 
 impl Problem<'_> {
@@ -146,6 +145,5 @@ pub(super) fn solve(problem: &Problem<'_>, mut values: Values) -> Option<Solved>
             values,
             covariance,
             misfit: problem.misfit(&values),
-            cost,
         })
 }
