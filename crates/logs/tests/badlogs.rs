@@ -3,6 +3,8 @@
 //! Source: `tests/published/badlogs.csv`, made by a script that shares no code with this crate: the same 31 samples
 //! written in 35 ways, charge and energy by trapezoids in IEEE double precision.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 use logs::{Fault, Log, LogError, Options, Seat, read_text};
 use std::fs;
 use std::path::PathBuf;

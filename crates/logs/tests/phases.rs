@@ -4,6 +4,8 @@
 //! (equivalent circuit; single-particle model of the parameter set Chen2020) and by scipy's Radau; the summary of the
 //! latter is `charging_spm_summary.csv`. No curve here is made by this project.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 use logs::phases::{Kind, Phase, phases};
 use logs::{Log, Options, Series, read_text};
 use std::fmt::Write as _;
@@ -128,7 +130,7 @@ fn irregular_stamps_give_the_published_integrals() {
     assert!((series.charge_c() - 136.875).abs() < 1e-9);
     assert!((series.energy_j().unwrap() - 1160.975).abs() < 1e-9);
     let straight = series.energy_of_straight_lines(0, series.last());
-    assert!((straight - 1125.549_167).abs() < 5e-7, "{straight}");
+    assert!((straight - 1_125.549_167).abs() < 5e-7, "{straight}");
 }
 
 /// A made charge with every phase, sampled every 2 s, with noise from a small generator.

@@ -1,6 +1,8 @@
 //! Files as meters and people write them, other than those the reader was written with: made here, with what must come
 //! out worked out by hand.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 use logs::{Fault, Log, LogError, Options, Seat, Sign, TimeForm, read_text};
 use proptest::prelude::*;
 use std::fmt::Write as _;
@@ -75,7 +77,7 @@ fn the_first_midnight_tells_the_order_even_far_behind_the_head() {
     }
     charges(&text, 2999.0);
     // The same with the month first: 05/04 is followed by 05/05.
-    let swapped = text.replace("04/05/", "05/04/").replace("05/05/", "05/05/");
+    let swapped = text.replace("04/05/", "05/04/");
     charges(&swapped, 2999.0);
 }
 
