@@ -260,6 +260,16 @@ fn the_decay_gives_the_resistance_of_the_cell() {
     );
 }
 
+/// While a source holds the voltage, a fall of the current shows no resistance.
+#[test]
+fn a_held_voltage_shows_no_resistance() {
+    let text = "t_s,v,a\n0,3.70,0.0\n1,3.75,1.0\n2,3.75,1.0\n3,3.75,0.8\n4,3.75,0.6\n";
+    let log = read(text, "held.csv");
+    let found = logs::answers::step_resistances(series(&log));
+    assert_eq!(found.len(), 1);
+    assert!((found[0].ohm - 0.05).abs() < 1e-12 && found[0].after_s == 1.0);
+}
+
 #[test]
 fn the_highest_power_over_a_window_is_found() {
     let mut text = String::from("t_s,v,a\n");
