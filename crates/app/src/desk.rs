@@ -6,16 +6,21 @@
 mod index;
 
 pub use index::{Unindexed, indexed};
+mod as_of;
 mod copy;
 mod publish;
+mod standing;
 
 pub use copy::DeskCopy;
 pub use publish::{OutState, Publish, Stopper};
+pub use standing::{LEAST, Measure, SharedPart, Standing};
 
-use crate::{Problem, Unwatched, known};
+use crate::incoming::{self, Column, Incoming};
+use crate::photographs::Kept;
+use crate::{Problem, Unwatched, known, read};
 use jiff::Timestamp;
-use library::{DossierId, Held, Library, Person, Submission, Taken};
-use methods::{Findings, Known, Moved, moved};
+use library::{Current, DossierId, Held, Library, Person, Saved, Submission, Taken, Which};
+use methods::{Case, Finding, Findings, Known, Method, Moved, moved};
 use record::{Dossier, Draft, Edit};
 use std::collections::{BTreeSet, HashMap};
 use std::ops::ControlFlow;
@@ -41,6 +46,9 @@ pub struct View {
     pub known: Arc<Known>,
 }
 
+/// Dossiers that are made ready before anybody asks for them.
+const WARMED: usize = 3;
+
 /// A library with what is known beside it.
 pub struct Desk {
     library: Library,
@@ -53,6 +61,8 @@ pub struct Desk {
     recent: Mutex<BTreeSet<DossierId>>,
     saved: tokio::sync::Notify,
     copies: Option<Copies>,
+    /// Published pictures, kept for the next report.
+    pictures: Arc<Kept>,
 }
 
 /// What came of edits.
@@ -77,6 +87,7 @@ impl Desk {
             recent: Mutex::default(),
             saved: tokio::sync::Notify::new(),
             copies: Copies::of_user(),
+            pictures: Arc::default(),
         }
     }
 
@@ -102,18 +113,54 @@ impl Desk {
         if let Some(view) = kept.filter(|view| view.revision == head.revision) {
             return Ok(view);
         }
-        let view = self.examined_now(id).await?;
+        Ok(self.kept(self.examined_now(id).await?))
+    }
+
+    /// Keeps a view for those who ask next.
+    fn kept(&self, view: View) -> Arc<View> {
         let view = Arc::new(view);
         lock(&self.views).insert(view.id.clone(), Arc::clone(&view));
-        Ok(view)
+        view
+    }
+
+    /// Makes the dossiers that were changed last ready, and with them the known parts that markings are held against,
+    /// so that the first page and the first key of a session are answered as soon as later ones. What fails here is
+    /// told when it is asked for.
+    pub async fn warm(&self) {
+        let Ok(mut heads) = self.library.heads(Which::Present).await else {
+            return;
+        };
+        heads.sort_by_key(|head| std::cmp::Reverse(head.changed));
+        for head in heads.iter().take(WARMED) {
+            let _ = self.view(&head.id).await;
+        }
+    }
+
+    /// Looks at a dossier anew when it is asked for next: what is known beside its text changed.
+    pub(crate) fn forget(&self, id: &DossierId) {
+        lock(&self.views).remove(id);
+        self.changed(id);
     }
 
     async fn examined_now(&self, id: &DossierId) -> Result<View, Problem> {
         let current = self.library.current(id).await?;
+        self.seen_as(id, current, None).await
+    }
+
+    /// Examines a dossier; where it was read before, that is not done again.
+    async fn seen_as(
+        &self,
+        id: &DossierId,
+        current: Current,
+        read: Option<Dossier>,
+    ) -> Result<View, Problem> {
         let known = self.known(id, &current.files).await?;
         let id = id.clone();
         blocking(move || {
-            let dossier = current.dossier()?;
+            let dossier = match read {
+                Some(dossier) => dossier,
+                None => current.dossier()?,
+            };
             let findings = examined(&dossier, &known)?;
             Ok(View {
                 id,
@@ -142,8 +189,14 @@ impl Desk {
         let turn = Arc::clone(lock(&self.turns).entry(id.clone()).or_default());
         let _turn = turn.lock().await;
         let before = self.view(id).await?;
-        let taken = self.library.take(id, submission, by, at).await?;
-        let view = self.view(id).await;
+        let Saved { taken, after } = self.library.save(id, submission, by, at).await?;
+        let view = match after {
+            Some((current, dossier)) => {
+                let view = self.seen_as(id, current, Some(dossier)).await;
+                view.map(|view| self.kept(view))
+            }
+            None => self.view(id).await,
+        };
         // Told after the view, so that the index takes it as it is instead of examining the same revision.
         self.changed(id);
         let view = view?;
@@ -172,15 +225,49 @@ impl Desk {
     ) -> Result<(Dossier, Findings), Problem> {
         let view = self.view(id).await?;
         blocking(move || {
-            let mut draft = Draft::parse(&view.text, store::TEXT)?;
-            for edit in &edits {
-                draft.apply(edit)?;
-            }
-            let dossier = draft.check(&view.files)?;
+            let dossier = drafted(&view, &edits)?;
             let findings = examined(&dossier, &view.known)?;
             Ok((dossier, findings))
         })
         .await
+    }
+
+    /// As [`Desk::with`], asking one method alone.
+    ///
+    /// # Errors
+    /// As [`Desk::would`].
+    pub async fn answered(
+        &self,
+        id: &DossierId,
+        edits: Vec<Edit>,
+        method: Method,
+    ) -> Result<(Dossier, Vec<Finding>), Problem> {
+        let view = self.view(id).await?;
+        blocking(move || {
+            let dossier = match edits.is_empty() {
+                true => view.dossier.clone(),
+                false => drafted(&view, &edits)?,
+            };
+            let findings = (method.entry().examine)(&Case::new(&dossier, &view.known))?;
+            Ok((dossier, findings))
+        })
+        .await
+    }
+
+    /// Reads a table as it would be taken; nothing is written.
+    ///
+    /// # Errors
+    /// As [`incoming::incoming`] and [`Desk::view`].
+    pub async fn incoming(
+        &self,
+        id: &DossierId,
+        bytes: Vec<u8>,
+        file: &str,
+        map: Option<Vec<Option<Column>>>,
+    ) -> Result<Incoming, Problem> {
+        let view = self.view(id).await?;
+        let file = file.to_string();
+        blocking(move || incoming::incoming(&bytes, &file, map.as_deref(), &view.dossier)).await
     }
 
     /// Tells what moved from one revision of a dossier to another.
@@ -222,8 +309,19 @@ impl Desk {
         let known = blocking(move || known::load_brought(files, &catalogues, &Unwatched)).await?;
         let known = Arc::new(known);
         lock(&self.known).insert(key, Arc::clone(&known));
+        let ready = Arc::clone(&known);
+        tokio::task::spawn_blocking(move || read::warm(&ready));
         Ok(known)
     }
+}
+
+/// Makes edits on the text of a view and reads it.
+fn drafted(view: &View, edits: &[Edit]) -> Result<Dossier, Problem> {
+    let mut draft = Draft::parse(&view.text, store::TEXT)?;
+    for edit in edits {
+        draft.apply(edit)?;
+    }
+    Ok(draft.check(&view.files)?)
 }
 
 fn examined(dossier: &Dossier, known: &Known) -> Result<Findings, Problem> {

@@ -4,13 +4,14 @@
 //! Not here: edits and examined views (`desk`); how rows and photographs are kept (`library`).
 //!
 //! A dossier from outside is a `source`: a `folder` or an `archive`, with limits for both, and with its `history` in a file
-//! if it brings one. `import` takes one into a library, `export` writes one out.
+//! and what was `published` of it if it brings them. `import` takes one into a library, `export` writes one out.
 
 mod archive;
 mod export;
 mod folder;
 mod history;
 mod import;
+mod published;
 mod source;
 
 pub use export::{ExportOptions, Exported, export};

@@ -3,8 +3,12 @@
 use app::Unwatched;
 use app::keeping::{ExportOptions, ImportOptions, Imported, Source, export, import};
 use app::{Kind, Problem};
+use bytes::Bytes;
 use jiff::Timestamp;
-use library::{ClientId, DossierId, EditList, Library, Origin, Person, Submission, Which};
+use library::{
+    ClientId, DossierId, EditList, LeavingOut, Library, Origin, Person, Publication, Submission,
+    Which,
+};
 use record::{Edit, Place};
 use serde_json::json;
 use std::collections::BTreeMap;
@@ -86,7 +90,7 @@ async fn exported(library: &Library, id: &DossierId, into: &Path, history: bool)
     let options = ExportOptions {
         into: into.to_path_buf(),
         revision: None,
-        history,
+        alone: !history,
     };
     export(library, id, &options, &Unwatched)
         .await
@@ -170,6 +174,180 @@ async fn the_history_comes_along_when_asked_for() {
     assert!(library.verify().await.expect("in reach").damage.is_empty());
 }
 
+/// Publishes a revision as the next version, with a page that names it and a picture that is always the same.
+async fn publish(library: &Library, id: &DossierId, revision: u64) {
+    let version = library.publications(id).await.expect("there").len() as u64 + 1;
+    let page = format!("<p>version {version}</p>");
+    let mut files = Vec::new();
+    for (path, bytes) in [
+        ("report.html", page.into_bytes()),
+        ("photographs/1.bin", vec![0, 255, 7]),
+    ] {
+        let kept = library.keep_published(path, Bytes::from(bytes)).await;
+        files.push(kept.expect("room"));
+    }
+    let publication = Publication {
+        version,
+        revision,
+        at: AT,
+        by: Person::from("B"),
+        reason: (version > 1).then(|| "The scale was read wrongly.".into()),
+        fingerprint: Some("0f".repeat(32)),
+        files,
+    };
+    library.publish(id, publication).await.expect("the next");
+}
+
+/// The demonstration at revision 3, published at 1 and at 3, with a section left out of the next.
+async fn published(library: &Library) -> DossierId {
+    let id = taken(library, Source::at(&demo())).await.expect("reads").id;
+    publish(library, &id, 1).await;
+    set(library, &id, 1, "V2-1").await;
+    set(library, &id, 2, "V2-2").await;
+    publish(library, &id, 3).await;
+    let mut what = LeavingOut::default();
+    what.sections.insert("section-cells".into());
+    let said = library.leave_out(&id, &what, &Person::from("B"), AT).await;
+    said.expect("in reach");
+    id
+}
+
+#[tokio::test]
+async fn what_was_published_comes_along_byte_for_byte() {
+    let library = Library::in_memory();
+    let temporary = tempfile::tempdir().expect("a temporary folder");
+    let id = published(&library).await;
+    let there = library.publications(&id).await.expect("there");
+    for name in ["out", "out.zip"] {
+        let into = temporary.path().join(name);
+        exported(&library, &id, &into, true).await;
+        // Into a library that has none of the bytes.
+        let other = Library::in_memory();
+        let brought = taken(&other, Source::at(&into)).await.expect("reads");
+        assert_eq!((brought.publications, brought.left_out), (2, Vec::new()));
+        assert_eq!(other.publications(&brought.id).await.expect("there"), there);
+        for file in there.iter().flat_map(|p| &p.files) {
+            let here = other.object(&file.sha256).await.expect("kept");
+            assert_eq!(library.object(&file.sha256).await.expect("kept"), here);
+        }
+        let out = other.leaving_out(&brought.id).await.expect("there");
+        assert!(out.sections.contains("section-cells"));
+        let verified = other.verify().await.expect("in reach");
+        assert_eq!((verified.damage, verified.unused), (Vec::new(), 0));
+        // And out again: the same files, all of them.
+        let again = temporary.path().join(format!("again-{name}"));
+        exported(&other, &brought.id, &again, true).await;
+        if again.is_dir() {
+            assert_eq!(
+                std::fs::read(again.join("published/2/report.html")).expect("read"),
+                b"<p>version 2</p>"
+            );
+            let beside = |at: &Path| {
+                let mut all = contents(at);
+                // Revisions that came in say so.
+                all.remove("history.json");
+                all
+            };
+            assert_eq!(beside(&again), beside(&into));
+        }
+        let options = ImportOptions {
+            without_history: true,
+        };
+        let by = Person::from("A");
+        let source = Source::at(&into).expect("there");
+        let alone = import(&other, source, options, &by, AT, &Unwatched).await;
+        let alone = alone.expect("reads");
+        assert_eq!((alone.publications, alone.left_out), (0, Vec::new()));
+    }
+    // An earlier revision takes along what had been published by then.
+    let options = ExportOptions {
+        into: temporary.path().join("early"),
+        revision: Some(2),
+        alone: false,
+    };
+    let early = export(&library, &id, &options, &Unwatched).await;
+    assert_eq!(early.expect("room").publications, 1);
+    let brought = taken(&library, Source::at(&options.into)).await;
+    assert_eq!(brought.expect("reads").publications, 1);
+}
+
+#[tokio::test]
+async fn what_was_published_is_taken_as_it_was_or_refused() {
+    let library = Library::in_memory();
+    let temporary = tempfile::tempdir().expect("a temporary folder");
+    let id = published(&library).await;
+    let out = temporary.path().join("out");
+    exported(&library, &id, &out, true).await;
+    let whole = contents(&out);
+    let list = String::from_utf8(whole["published.json"].clone()).expect("text");
+    let with = |path: &str, bytes: Option<&[u8]>| {
+        let mut files = whole.clone();
+        match bytes {
+            Some(bytes) => files.insert(path.into(), bytes.to_vec()),
+            None => files.remove(path),
+        };
+        let mut zip = ZipWriter::new(Cursor::new(Vec::new()));
+        for (name, bytes) in files {
+            put(&mut zip, &name, &bytes);
+        }
+        zip.finish().expect("finished").into_inner()
+    };
+    let page = "published/1/report.html";
+    refused(with(page, Some(b"<p>version 7</p>")), "has other bytes").await;
+    refused(with(page, None), "is missing").await;
+    refused(
+        with("published/1/../../evil", Some(b"x")),
+        "cannot be the path",
+    )
+    .await;
+    refused(
+        with("published/1/REPORT.html", Some(b"x")),
+        "one file on some systems",
+    )
+    .await;
+    for (from, to, expected) in [
+        ("\"version\":2", "\"version\":3", "is missing"),
+        ("\"revision\":3", "\"revision\":4", "which is missing"),
+        (
+            "\"path\":\"report.html\"",
+            "\"path\":\"../1/report.html\"",
+            "is missing",
+        ),
+        (
+            "underlid-published 1",
+            "underlid-published 9",
+            "its format is",
+        ),
+        (
+            "\"publications\":[",
+            "\"publications\":[7,",
+            "cannot be taken in",
+        ),
+        ("photographs/1.bin", "report.html", "twice"),
+    ] {
+        let changed = list.replacen(from, to, 1);
+        assert_ne!(changed, list, "{from}");
+        refused(with("published.json", Some(changed.as_bytes())), expected).await;
+    }
+    // What the list does not name, and a list without the history it speaks of, are left out and told.
+    for (changed, left) in [
+        (with("published/9/x", Some(b"x")), vec!["published/9/x"]),
+        (
+            with("history.json", None),
+            vec![
+                "published/1/photographs/1.bin",
+                page,
+                "published/2/photographs/1.bin",
+                "published/2/report.html",
+            ],
+        ),
+    ] {
+        let source = Source::of_bytes("sent.zip", changed);
+        let brought = taken(&Library::in_memory(), source).await.expect("reads");
+        assert_eq!(brought.left_out, left);
+    }
+}
+
 #[tokio::test]
 async fn what_is_there_is_never_written_over() {
     let library = Library::in_memory();
@@ -238,7 +416,9 @@ async fn refused(bytes: Vec<u8>, expected: &str) {
         .await
         .expect_err(expected);
     assert!(fault.message.contains(expected), "{}", fault.message);
-    assert_eq!(fault.kind, Kind::Refused, "{fault}");
+    // A history that does not hold together is told of as mistakes are.
+    let told = matches!(fault.kind, Kind::Refused | Kind::Unfit(_));
+    assert!(told, "{fault}");
     assert_eq!(library.heads(Which::Present).await.expect("in reach"), []);
 }
 

@@ -54,6 +54,8 @@ pub struct NewDossier {
     pub at: Timestamp,
     /// Its files, whose bytes lie in the object store already.
     pub files: Vec<FileEntry>,
+    /// What was published of it, from version 1 on.
+    pub publications: Vec<Publication>,
 }
 
 impl NewDossier {

@@ -25,13 +25,15 @@ mod rows;
 mod search;
 mod single;
 mod take;
+mod together;
 mod verify;
 
+pub use bring::Brought;
 pub use error::LibraryError;
 pub use files::{FileEntry, Held};
 pub use id::{ClientId, DossierId, IdFault, Person};
 pub use keeper::{Appended, Head, Keeper, NewDossier, NewRevision, Outcome, Which};
-pub use library::{Current, Library};
+pub use library::{Current, Library, Saved};
 pub use memory::Memory;
 pub use open::ROWS;
 pub use paths::{PathFault, Paths};
@@ -45,4 +47,5 @@ pub use search::{
     Counted, FigureRange, Find, FindError, Found, Hit, Holding, Index, Indexed, Judged, Matched,
     Part, Ranged, Thing, ThingKind, Verdicts,
 };
+pub use together::together;
 pub use verify::{Damage, Verified};

@@ -4,8 +4,8 @@ use crate::digest::sha256;
 use crate::keeper::{Head, Keeper, Which};
 use crate::objects::{Objects, Stored};
 use crate::{
-    DossierId, FileEntry, Held, LibraryError, Memory, Paths, Person, Revision, Submission, Taken,
-    Untaken, take,
+    Brought, DossierId, FileEntry, Held, LibraryError, Memory, Paths, Person, Revision, Submission,
+    Taken, Untaken, take,
 };
 use bytes::Bytes;
 use jiff::Timestamp;
@@ -43,6 +43,26 @@ impl Current {
     /// Its mistakes; a library takes no text that has any, but one kept by another version may.
     pub fn dossier(&self) -> Result<Dossier, LibraryError> {
         Ok(read_text(&self.text, FILE, &self.files)?)
+    }
+}
+
+/// Lists of edits that were taken, and the dossier after them.
+#[derive(Debug, Clone)]
+pub struct Saved {
+    /// What is answered.
+    pub taken: Taken,
+    /// The dossier that the last list made, with what was read of it: nothing has to be read again. Nothing where no
+    /// list made a revision.
+    pub after: Option<(Current, Dossier)>,
+}
+
+impl Saved {
+    /// Puts them together. What was checked belongs to the revision it is numbered with; another program may have saved
+    /// a later one between two lists.
+    pub(crate) fn of(taken: Taken, current: Current, checked: Option<(u64, Dossier)>) -> Self {
+        let checked = checked.filter(|(revision, _)| *revision == current.revision);
+        let after = checked.map(|(_, dossier)| (current, dossier));
+        Self { taken, after }
     }
 }
 
@@ -96,8 +116,12 @@ impl Library {
             entries.push(self.keep(&path, bytes).await?);
         }
         let first = Revision::first(by.clone(), at);
-        self.bring(vec![(first, text.to_string())], entries, at)
-            .await
+        let brought = Brought {
+            history: vec![(first, text.to_string())],
+            files: entries,
+            publications: Vec::new(),
+        };
+        self.bring(brought, at).await
     }
 
     /// Lists dossiers, the one changed last first.
@@ -181,6 +205,20 @@ impl Library {
         by: &Person,
         at: Timestamp,
     ) -> Result<Taken, LibraryError> {
+        Ok(self.save(id, submission, by, at).await?.taken)
+    }
+
+    /// As [`Library::take`], with the dossier that comes of it.
+    ///
+    /// # Errors
+    /// As [`Library::take`].
+    pub async fn save(
+        &self,
+        id: &DossierId,
+        submission: &Submission,
+        by: &Person,
+        at: Timestamp,
+    ) -> Result<Saved, LibraryError> {
         let at = whole_micros(at);
         let turn = self.turn(id);
         let _turn = turn.lock().await;

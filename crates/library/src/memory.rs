@@ -69,7 +69,7 @@ impl Keeper for Memory {
             answers: BTreeMap::new(),
             untaken: Vec::new(),
             files: files.collect(),
-            publications: Vec::new(),
+            publications: new.publications.clone(),
             leaving_out: None,
         };
         self.rows().insert(new.id.clone(), rows);

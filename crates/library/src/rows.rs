@@ -105,7 +105,26 @@ macro_rules! put_file {
     }};
 }
 
-use {put_file, put_revision, write_whole};
+/// Keeps a publication by a connection or within a transaction.
+macro_rules! put_publication {
+    ($to:expr, $id:expr, $publication:expr) => {{
+        let new: &Publication = $publication;
+        sqlx::query(statements::NEW_PUBLICATION)
+            .bind($id.as_str())
+            .bind(whole(new.version)?)
+            .bind(whole(new.revision)?)
+            .bind(micros(new.at))
+            .bind(new.by.as_str())
+            .bind(new.reason.as_deref())
+            .bind(new.fingerprint.as_deref())
+            .bind(json(&new.files)?)
+            .execute($to)
+            .await?
+            .rows_affected()
+    }};
+}
+
+use {put_file, put_publication, put_revision, write_whole};
 
 impl Rows {
     /// Opens the rows in a SQLite file, which is made where there is none, and brings its tables forward.
@@ -180,6 +199,9 @@ impl Keeper for Rows {
             }
             for file in &new.files {
                 put_file!(all, new.id, file);
+            }
+            for publication in &new.publications {
+                put_publication!(&mut *all, new.id, publication);
             }
         })
     }

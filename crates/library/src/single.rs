@@ -96,6 +96,7 @@ async fn begun(folder: &Arc<PathBuf>, rows: &Rows) -> Result<DossierId, LibraryE
         maker: dossier.product.maker,
         at,
         files: Vec::new(),
+        publications: Vec::new(),
     };
     rows.create(&new).await?;
     rows.settle(&id, 1).await?;

@@ -4,13 +4,13 @@
 //! same place. A list is made on the text as it is when its turn comes, not on the text its author saw.
 
 use crate::keeper::{Appended, NewRevision, Outcome};
-use crate::library::{Current, FILE};
+use crate::library::{Current, FILE, Saved};
 use crate::{
     Answer, DossierId, EditList, Library, LibraryError, ListAnswer, ListState, Person, Refusal,
-    RefusalKind, Submission, Taken,
+    RefusalKind, Revision, Submission, Taken, together,
 };
 use jiff::Timestamp;
-use record::{Draft, Edit, EditError, Place, Problem};
+use record::{Dossier, Draft, Edit, EditError, Place, Problem};
 
 /// Tries before a list is answered with "busy": each lost one means that another program saved in between.
 const TRIES: usize = 20;
@@ -24,17 +24,19 @@ pub(crate) async fn take(
     submission: &Submission,
     by: &Person,
     at: Timestamp,
-) -> Result<Taken, LibraryError> {
+) -> Result<Saved, LibraryError> {
     let keeper = &library.keeper;
     let mut last = keeper.last_seq(id, &submission.client).await?;
     let mut current = library.current(id).await?;
     let mut lists = Vec::new();
+    let mut checked = None;
     for list in &submission.lists {
         // A window that is not known yet may begin anywhere: its earlier lists were answered elsewhere.
         if let Some(last) = last
             && list.seq > last + 1
         {
-            return Ok(Taken::Gap { expect: last + 1 });
+            let taken = Taken::Gap { expect: last + 1 };
+            return Ok(Saved::of(taken, current, checked));
         }
         if last.is_some_and(|last| list.seq <= last)
             && let Some(answer) = keeper.answered(id, &submission.client, list.seq).await?
@@ -42,14 +44,17 @@ pub(crate) async fn take(
             lists.push(answer);
             continue;
         }
-        lists.push(one(library, id, submission, list, by, at, &mut current).await?);
+        let (answer, dossier) = one(library, id, submission, list, by, at, &mut current).await?;
+        lists.push(answer);
+        checked = dossier.map(|d| (current.revision, d)).or(checked);
         last = Some(list.seq);
     }
     let revision = current.revision;
-    Ok(Taken::Lists(Answer { revision, lists }))
+    let taken = Taken::Lists(Answer { revision, lists });
+    Ok(Saved::of(taken, current, checked))
 }
 
-/// Takes one list that was not answered yet.
+/// Takes one list that was not answered yet. Returns the dossier as well where it makes a revision.
 async fn one(
     library: &Library,
     id: &DossierId,
@@ -58,9 +63,9 @@ async fn one(
     by: &Person,
     at: Timestamp,
     current: &mut Current,
-) -> Result<ListAnswer, LibraryError> {
+) -> Result<(ListAnswer, Option<Dossier>), LibraryError> {
     for _ in 0..TRIES {
-        let (state, revision) = match edits_of(library, id, list).await? {
+        let (state, made) = match edits_of(library, id, list).await? {
             Ok(edits) => decided(library, id, &edits, current).await?,
             Err(refusal) => (ListState::Refused { why: vec![refusal] }, None),
         };
@@ -68,6 +73,7 @@ async fn one(
             seq: list.seq,
             state,
         };
+        let (revision, dossier) = made.unzip();
         let outcome = Outcome {
             client: submission.client.clone(),
             by: by.clone(),
@@ -86,7 +92,7 @@ async fn one(
                     current.revision = new.number;
                     current.text = new.text;
                 }
-                return Ok(answer);
+                return Ok((answer, dossier));
             }
             Appended::Behind => *current = library.current(id).await?,
         }
@@ -94,7 +100,8 @@ async fn one(
     Err(LibraryError::Busy(id.clone()))
 }
 
-/// Returns the edits of a list; of one that takes a revision back, the inverse that was kept with it.
+/// Returns the edits of a list; of one that takes a revision back, the inverses that were kept with it and with what
+/// belongs together with it, so that one action is taken back as one.
 async fn edits_of(
     library: &Library,
     id: &DossierId,
@@ -112,7 +119,9 @@ async fn edits_of(
     Ok(match (list.undo, list.edits.is_empty()) {
         (None, false) => Ok(list.edits.clone()),
         (Some(number), true) => match library.keeper.revision(id, number).await? {
-            Some((revision, _)) if !revision.inverse.is_empty() => Ok(revision.inverse),
+            Some((revision, _)) if !revision.inverse.is_empty() => {
+                Ok(inverses(library, id, revision).await?)
+            }
             Some(_) => Err(refuse(
                 &format!("revision {number} changed nothing that could be taken back"),
                 "take back a later one",
@@ -133,13 +142,30 @@ async fn edits_of(
     })
 }
 
-/// Makes edits on a text: what is answered, and the revision that it makes.
+/// Returns what takes a revision back, and first what belongs together with it and came later.
+async fn inverses(
+    library: &Library,
+    id: &DossierId,
+    revision: Revision,
+) -> Result<Vec<Edit>, LibraryError> {
+    if revision.group.is_none() {
+        return Ok(revision.inverse);
+    }
+    let history = library.keeper.history(id, None, LOOKED_BACK).await?;
+    let all = together(&history, revision.number);
+    if all.is_empty() {
+        return Ok(revision.inverse);
+    }
+    Ok(all.iter().flat_map(|r| r.inverse.clone()).collect())
+}
+
+/// Makes edits on a text: what is answered, and the revision that it makes, with the dossier as it was checked.
 async fn decided(
     library: &Library,
     id: &DossierId,
     edits: &[Edit],
     current: &Current,
-) -> Result<(ListState, Option<NewRevision>), LibraryError> {
+) -> Result<(ListState, Option<(NewRevision, Dossier)>), LibraryError> {
     let mut draft = Draft::parse(&current.text, FILE)?;
     let mut inverse = Vec::new();
     for edit in edits {
@@ -169,10 +195,10 @@ async fn decided(
         number,
         inverse,
         text,
-        name: dossier.product.name,
-        maker: dossier.product.maker,
+        name: dossier.product.name.clone(),
+        maker: dossier.product.maker.clone(),
     };
-    Ok((ListState::Kept { revision: number }, Some(new)))
+    Ok((ListState::Kept { revision: number }, Some((new, dossier))))
 }
 
 /// Tells a mistake that edits would make.

@@ -2,6 +2,12 @@
 //!
 //! usage: long [ROWS=10000000]
 
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    reason = "an example reads its arguments and is timed"
+)]
+
 use logs::{Options, read_text};
 use std::io::Read;
 use std::time::Instant;

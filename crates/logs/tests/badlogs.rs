@@ -4,6 +4,10 @@
 //! written in 35 ways, charge and energy by trapezoids in IEEE double precision.
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+#![allow(
+    clippy::disallowed_methods,
+    reason = "a test reads the logs that lie beside it"
+)]
 
 use logs::{Fault, Log, LogError, Options, Seat, read_text};
 use std::fs;

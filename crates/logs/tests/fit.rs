@@ -5,6 +5,10 @@
 //! voltage in `ocv.csv`, of six published parameter sets, one of which is of the same cell.
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+#![allow(
+    clippy::disallowed_methods,
+    reason = "a test reads the logs that lie beside it"
+)]
 
 use charging::Ocv;
 use logs::fit::{FitError, Fitted, Known, Plan, Prediction, fit, predict_end};

@@ -13,6 +13,10 @@
 //! computed from the same files with numpy, scipy and pandas.
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+#![allow(
+    clippy::disallowed_methods,
+    reason = "a test reads the logs that lie beside it"
+)]
 
 use logs::phases::{Kind, phases};
 use logs::{Log, Options, Section, Series, read_text};

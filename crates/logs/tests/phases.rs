@@ -5,6 +5,10 @@
 //! latter is `charging_spm_summary.csv`. No curve here is made by this project.
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+#![allow(
+    clippy::disallowed_methods,
+    reason = "a test reads the logs that lie beside it"
+)]
 
 use logs::phases::{Kind, Phase, phases};
 use logs::{Log, Options, Series, read_text};

@@ -17,6 +17,8 @@ pub const FINDINGS: u64 = 256 * MIB;
 pub const INDEX: u64 = 1024 * MIB;
 /// The tiles of one photograph: at most half as large as the largest photograph.
 pub const TILES: u64 = 128 * MIB;
+/// A file that was published: a report with its pictures inside.
+pub const PUBLISHED: u64 = 1024 * MIB;
 /// A table of any kind that is imported, a workbook among them.
 pub const TABLE: u64 = 256 * MIB;
 /// One symbol library.

@@ -76,6 +76,8 @@ pub(crate) struct Guard {
 #[derive(Debug, Clone)]
 pub(crate) struct Session {
     pub(crate) person: Person,
+    /// Whether the browser was told who is at the bench.
+    pub(crate) is_named: bool,
 }
 
 /// What browsers are told of every page: nothing but our own files, nothing in line, no frames.
@@ -149,9 +151,12 @@ impl Guard {
         )
     }
 
-    fn person(&self, headers: &HeaderMap) -> Person {
+    fn session_of(&self, headers: &HeaderMap) -> Session {
         let name = cookie(headers, &self.name_cookie()).and_then(|hex| unhex(&hex));
-        name.map_or_else(|| self.person.clone(), Person::from)
+        Session {
+            is_named: name.is_some(),
+            person: name.map_or_else(|| self.person.clone(), Person::from),
+        }
     }
 
     /// Exchanges the token of the first address for a cookie.
@@ -270,9 +275,7 @@ fn admitted(guard: &Guard, request: &Request) -> Result<Session, Box<Response>> 
     if !sessions.iter().any(|cookie| guard.is_session(cookie)) {
         return Err(Box::new(closed()));
     }
-    Ok(Session {
-        person: guard.person(headers),
-    })
+    Ok(guard.session_of(headers))
 }
 
 fn closed() -> Response {

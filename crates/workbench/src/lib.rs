@@ -14,6 +14,7 @@ mod guard;
 mod jobs;
 mod live;
 mod pages;
+mod people;
 mod phone;
 mod plates;
 mod server;
@@ -166,6 +167,8 @@ impl Serving {
             }
         };
         let beside = Arc::clone(&self.bench);
+        let warming = Arc::clone(&self.bench);
+        tokio::spawn(async move { warming.desk.warm().await });
         let serving = axum::serve(self.listener, router(self.bench));
         tokio::select! {
             ended = serving => Ok(ended?),

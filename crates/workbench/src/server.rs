@@ -117,7 +117,10 @@ fn routes() -> Router<Shared> {
             get(pages::telephone::page).post(pages::telephone::post),
         )
         .route("/d/{id}/chapters.vtt", get(steps::chapters))
-        .route("/d/{id}/history", get(pages::history::page))
+        .route(
+            "/d/{id}/history",
+            get(pages::history::page).post(pages::history::bring),
+        )
         .route("/d/{id}/publish/stop", post(jobs::stop))
         .route(
             "/d/{id}/publish",
@@ -128,6 +131,12 @@ fn routes() -> Router<Shared> {
         .route("/d/{id}/report/{*path}", get(jobs::beside))
         .route("/d/{id}/published/{version}/{*path}", get(jobs::download))
         .route("/d/{id}/fields", get(pages::fields::page))
+        .route(
+            "/d/{id}/table",
+            post(pages::table::read)
+                .layer(DefaultBodyLimit::max(pages::table::LARGEST))
+                .get(pages::table::page),
+        )
         .merge(crate::ask::routes())
         .merge(crate::plates::routes())
         .route("/d/{id}/{place}", get(pages::place))

@@ -2,9 +2,11 @@
 //!
 //! In: a library, an id, a path that is not there yet. Out: the folder or the archive, whole, or nothing.
 
-use super::{history, source::HISTORY};
+use super::history;
+use super::published::{self, PUBLISHED};
+use super::source::{HISTORY, MOST_FILES};
 use crate::{Problem, Watch, shown};
-use library::{DossierId, Library};
+use library::{DossierId, FileEntry, LeavingOut, Library, Publication};
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use store::{NewFile, NewFolder, OutputFile, SUBFOLDERS};
@@ -18,8 +20,8 @@ pub struct ExportOptions {
     pub into: PathBuf,
     /// Which revision [default: the latest].
     pub revision: Option<u64>,
-    /// Write the history beside it.
-    pub history: bool,
+    /// Leave its history and what was published of it.
+    pub alone: bool,
 }
 
 /// What was exported.
@@ -29,6 +31,8 @@ pub struct Exported {
     pub revision: u64,
     /// Number of files beside the text.
     pub files: usize,
+    /// Number of publications.
+    pub publications: usize,
 }
 
 /// Writes a dossier out of a library.
@@ -45,29 +49,73 @@ pub async fn export(
     let revision = options.revision.unwrap_or(latest);
     let (_, text) = library.revision(id, revision).await?;
     let files = library.files(id).await?;
+    let publications = match options.alone {
+        true => Vec::new(),
+        false => published_until(library, id, revision).await?,
+    };
+    let files = beside(files, &publications)?;
     let mut out = Out::begin(&options.into)?;
     out.put(store::TEXT, text.into_bytes())?;
-    if options.history {
+    if !options.alone {
         let mut all = Vec::new();
         for number in 1..=revision {
             all.push(library.revision(id, number).await?);
         }
         out.put(HISTORY, history::write(all)?)?;
+        let leaving_out = library.leaving_out(id).await?;
+        if !publications.is_empty() || leaving_out != LeavingOut::default() {
+            let list = published::write(publications.clone(), leaving_out)?;
+            out.put(PUBLISHED, list)?;
+        }
     }
-    for (number, file) in (1..).zip(&files) {
+    for (number, (path, file)) in (1..).zip(&files) {
         if !watch.goes_on() {
             return Err(Problem::stopped());
         }
-        watch.step(&file.path, number, files.len());
-        let bytes = library.bytes(id, &file.path).await?;
-        out.put(&file.path, bytes.into())?;
+        watch.step(path, number, files.len());
+        let bytes = library.object(&file.sha256).await?;
+        out.put(path, bytes.into())?;
     }
     out.finish()?;
     watch.stage(&format!("written to {}", shown(&options.into)));
     Ok(Exported {
         revision,
         files: files.len(),
+        publications: publications.len(),
     })
+}
+
+/// What was published of a dossier up to a revision; later ones would name revisions that do not go along.
+async fn published_until(
+    library: &Library,
+    id: &DossierId,
+    revision: u64,
+) -> Result<Vec<Publication>, Problem> {
+    let all = library.publications(id).await?.into_iter();
+    Ok(all.take_while(|p| p.revision <= revision).collect())
+}
+
+/// Every file that is written beside the text, by the path that it gets.
+fn beside(
+    files: Vec<FileEntry>,
+    publications: &[Publication],
+) -> Result<Vec<(String, FileEntry)>, Problem> {
+    let own = files.into_iter().map(|file| (file.path.clone(), file));
+    let mut all: Vec<_> = own.collect();
+    for publication in publications {
+        let files = publication.files.iter();
+        all.extend(files.map(|file| (published::path(publication.version, file), file.clone())));
+    }
+    match all.len() <= MOST_FILES {
+        true => Ok(all),
+        false => Err(Problem::refused(
+            format!(
+                "the dossier and what was published of it are {} files, more than an import takes ({MOST_FILES})",
+                all.len()
+            ),
+            "export the dossier alone, or copy the whole library",
+        )),
+    }
 }
 
 /// What is being written.

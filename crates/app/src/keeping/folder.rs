@@ -1,5 +1,6 @@
 //! A dossier folder as a source: what lies in it, read through the opener.
 
+use super::published;
 use crate::{Problem, shown};
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
@@ -22,7 +23,7 @@ impl Folder {
         let mut found = Vec::new();
         for name in opener::names(&self.root)? {
             let name = self.text(&name)?;
-            if FILE_FOLDERS.contains(&name.as_str()) {
+            if FILE_FOLDERS.contains(&name.as_str()) || name == published::FOLDER {
                 let below = opener::files_below(&self.root, &name)?;
                 found.extend(below.into_iter().map(|file| file.path));
             } else if !name.starts_with('.') {

@@ -3,18 +3,19 @@
 //! In: a source. Out: its id in the library; what was taken and what was not.
 //! Not here: what a source may hold (`source`).
 
+use super::published::{self, PUBLISHED};
 use super::{Source, history, source::Listed};
 use crate::desk::{blocking, lock};
 use crate::{Problem, Watch};
 use jiff::Timestamp;
-use library::{DossierId, FileEntry, Library, Origin, Person, Revision};
+use library::{Brought, DossierId, FileEntry, LeavingOut, Library, Origin, Person, Revision};
 use record::text_of;
 use std::sync::{Arc, Mutex};
 
 /// How to import.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct ImportOptions {
-    /// Leave the history that comes with it.
+    /// Leave the history that comes with it, and what was published.
     pub without_history: bool,
 }
 
@@ -29,6 +30,8 @@ pub struct Imported {
     pub revision: u64,
     /// Its files, with their digests.
     pub files: Vec<FileEntry>,
+    /// Number of publications that came along.
+    pub publications: usize,
     /// What lay beside it and belongs to no dossier.
     pub left_out: Vec<String>,
 }
@@ -46,12 +49,14 @@ pub async fn import(
     at: Timestamp,
     watch: &(dyn Watch + Sync),
 ) -> Result<Imported, Problem> {
-    watch.stage(&format!("reading {}", source.shown));
+    let shown = source.shown.clone();
+    watch.stage(&format!("reading {shown}"));
     let source = Arc::new(Mutex::new(source));
     let Outside {
         listed,
         text,
         history,
+        published,
     } = asked(&source, move |source| outside(source, options)).await?;
     let mut files = Vec::new();
     for (number, path) in (1..).zip(&listed.files) {
@@ -63,14 +68,36 @@ pub async fn import(
         let bytes = asked(&source, move |source| source.read(&wanted)).await?;
         files.push(library.keep(path, bytes.into()).await?);
     }
-    let history = joined(history, text, by, at);
-    let id = library.bring(history, files.clone(), at).await?;
+    for (number, (path, file)) in (1..).zip(&published.files) {
+        if !watch.goes_on() {
+            return Err(Problem::stopped());
+        }
+        watch.step(path, number, published.files.len());
+        let wanted = path.clone();
+        let bytes = asked(&source, move |source| source.read(&wanted)).await?;
+        let kept = library.keep_published(&file.path, bytes.into()).await?;
+        if kept != *file {
+            return Err(published::another(&shown, path));
+        }
+    }
+    let publications = published.publications.len();
+    let brought = Brought {
+        history: joined(history, text, by, at),
+        files: files.clone(),
+        publications: published.publications,
+    };
+    let id = library.bring(brought, at).await?;
+    if published.leaving_out != LeavingOut::default() {
+        let leaving_out = &published.leaving_out;
+        library.leave_out(&id, leaving_out, by, at).await?;
+    }
     let head = library.head(&id).await?;
     Ok(Imported {
         id,
         name: head.name,
         revision: head.revision,
         files,
+        publications,
         left_out: listed.left_out,
     })
 }
@@ -89,6 +116,7 @@ struct Outside {
     listed: Listed,
     text: String,
     history: Vec<(Revision, String)>,
+    published: published::Read,
 }
 
 fn outside(source: &mut Source, options: ImportOptions) -> Result<Outside, Problem> {
@@ -103,10 +131,24 @@ fn outside(source: &mut Source, options: ImportOptions) -> Result<Outside, Probl
         true => history::read(&source.read(super::source::HISTORY)?, &source.shown)?,
         false => Vec::new(),
     };
+    // What was published names revisions, so without them it cannot be placed.
+    let published = match listed.published && !history.is_empty() {
+        true => {
+            let list = source.read(PUBLISHED)?;
+            published::read(&list, &listed.publications, &source.shown)?
+        }
+        false => published::Read::default(),
+    };
+    let unnamed = listed.publications.iter();
+    let unnamed = unnamed.filter(|path| !published.files.contains_key(*path));
+    if !options.without_history {
+        listed.left_out.extend(unnamed.cloned());
+    }
     Ok(Outside {
         listed,
         text,
         history,
+        published,
     })
 }
 

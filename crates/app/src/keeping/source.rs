@@ -5,6 +5,7 @@
 
 use super::archive::Archive;
 use super::folder::Folder;
+use super::published::{self, PUBLISHED};
 use crate::{Problem, known, shown};
 use library::Paths;
 use std::io::Cursor;
@@ -36,6 +37,10 @@ pub(super) struct Listed {
     pub(super) files: Vec<String>,
     /// Whether a history is there.
     pub(super) history: bool,
+    /// Whether a list of what was published is there.
+    pub(super) published: bool,
+    /// Files in the folder of what was published, sorted.
+    pub(super) publications: Vec<String>,
     /// What lies there and belongs to no dossier.
     pub(super) left_out: Vec<String>,
 }
@@ -86,17 +91,20 @@ impl Source {
             match name.as_str() {
                 store::TEXT => {}
                 HISTORY => listed.history = true,
+                PUBLISHED => listed.published = true,
+                path if is_published(path) => listed.publications.push(name),
                 path if most(path).is_some() => listed.files.push(name),
                 _ => listed.left_out.push(name),
             }
         }
-        if listed.files.len() > MOST_FILES {
+        if listed.files.len() + listed.publications.len() > MOST_FILES {
             return Err(Problem::refused(
                 format!("{} holds more than {MOST_FILES} files", self.shown),
                 "take out what belongs to no dossier",
             ));
         }
         listed.files.sort();
+        listed.publications.sort();
         Ok(listed)
     }
 
@@ -108,6 +116,8 @@ impl Source {
         let most = match path {
             store::TEXT => limits::DOSSIER,
             HISTORY => limits::HISTORY,
+            PUBLISHED => limits::FINDINGS,
+            path if is_published(path) => limits::PUBLISHED,
             path => most(path).unwrap_or_default(),
         };
         match &mut self.kind {
@@ -115,6 +125,12 @@ impl Source {
             Inside::Archive(archive) => archive.read_entry(path, most),
         }
     }
+}
+
+/// Whether a path is one of a file that was published.
+fn is_published(path: &str) -> bool {
+    path.split_once('/')
+        .is_some_and(|(folder, _)| folder == published::FOLDER)
 }
 
 /// The most bytes that a file of a dossier may have, by the folder it lies in; `None` for what belongs to no dossier.

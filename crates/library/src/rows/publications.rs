@@ -2,7 +2,7 @@
 
 use super::engine::on;
 use super::kept::{from_json, json, micros, time, unsigned, whole};
-use super::{Rows, statements};
+use super::{Rows, put_publication, statements};
 use crate::{DossierId, LeavingOut, LibraryError, Person, Publication};
 use jiff::Timestamp;
 use sqlx::FromRow;
@@ -38,20 +38,7 @@ impl Rows {
         id: &DossierId,
         new: &Publication,
     ) -> Result<bool, LibraryError> {
-        let done = on!(&self.write, |pool| {
-            sqlx::query(statements::NEW_PUBLICATION)
-                .bind(id.as_str())
-                .bind(whole(new.version)?)
-                .bind(whole(new.revision)?)
-                .bind(micros(new.at))
-                .bind(new.by.as_str())
-                .bind(new.reason.as_deref())
-                .bind(new.fingerprint.as_deref())
-                .bind(json(&new.files)?)
-                .execute(pool)
-                .await?
-                .rows_affected()
-        });
+        let done = on!(&self.write, |pool| { put_publication!(pool, id, new) });
         if done == 0 {
             self.must_be(id).await?;
         }

@@ -3,8 +3,8 @@
 use crate::bench::{AT, answer, category, fill, lamp, lamp_text, list, send, set};
 use bytes::Bytes;
 use library::{
-    DossierId, EditList, FileEntry, Library, LibraryError, Origin, Person, Publication, ROWS,
-    RefusalKind, Revision, Verified, Which,
+    Brought, DossierId, EditList, FileEntry, Library, LibraryError, Origin, Person, Publication,
+    ROWS, RefusalKind, Revision, Verified, Which,
 };
 use record::Place;
 use serde_json::json;
@@ -136,6 +136,14 @@ pub(crate) async fn bytes_that_no_dossier_names_are_counted_and_no_damage(librar
     assert_eq!((verified.unused, verified.damage), (1, Vec::new()));
 }
 
+fn brought(history: Vec<(Revision, String)>, files: Vec<FileEntry>) -> Brought {
+    Brought {
+        history,
+        files,
+        publications: Vec::new(),
+    }
+}
+
 pub(crate) async fn a_history_comes_along_whole_and_can_be_taken_back(library: Library) {
     let id = used(&library).await;
     let mut history = Vec::new();
@@ -144,7 +152,7 @@ pub(crate) async fn a_history_comes_along_whole_and_can_be_taken_back(library: L
     }
     let files = library.files(&id).await.expect("there");
     let brought = library
-        .bring(history.clone(), files.clone(), AT)
+        .bring(brought(history.clone(), files.clone()), AT)
         .await
         .expect("holds together");
     for (revision, text) in &history {
@@ -189,7 +197,7 @@ pub(crate) async fn a_history_that_does_not_hold_together_is_refused(library: Li
     }
     let refused = async |history: Vec<(Revision, String)>| {
         let files: Vec<FileEntry> = Vec::new();
-        let brought = library.bring(history, files, AT).await;
+        let brought = library.bring(brought(history, files), AT).await;
         assert!(
             matches!(brought, Err(LibraryError::BrokenHistory(_))),
             "{brought:?}"

@@ -30,7 +30,7 @@ mod wanted;
 
 use crate::grounds::Grounds;
 use crate::words::capital;
-use crate::{Answer, Case, Finding, Findings, Method, Verdict};
+use crate::{Answer, Case, Finding, Findings, Limits, Method, Verdict};
 use record::{Claim, ClaimKind, Place};
 use serde::Serialize;
 
@@ -60,6 +60,27 @@ pub fn examine(case: &Case<'_>) -> Answer {
         })
     };
     claims.map(settle).collect()
+}
+
+/// Returns what a claim of a figure would be held against; nothing for one that is settled by other means.
+pub fn limits(claim: &Claim) -> Option<Limits> {
+    let value = claim.value.as_ref()?;
+    let other = matches!(
+        claim.kind,
+        ClaimKind::Input
+            | ClaimKind::Output
+            | ClaimKind::Cable
+            | ClaimKind::Bands
+            | ClaimKind::Part
+            | ClaimKind::Interface
+            | ClaimKind::Radio
+            | ClaimKind::Function
+            | ClaimKind::First
+            | ClaimKind::Ingress
+            | ClaimKind::Slogan
+            | ClaimKind::Unknown
+    );
+    (!other).then(|| acceptance::acceptance(claim, value, &mut Grounds::default()).limits())
 }
 
 /// How many claims came out which way.

@@ -65,7 +65,7 @@ pub(crate) struct TakeInArguments {
     /// Folders with a dossier.toml, or zip archives of them
     #[arg(required = true, value_name = "DOSSIER")]
     pub(crate) sources: Vec<PathBuf>,
-    /// Leave the history that comes with them
+    /// Leave the history that comes with them, and what was published
     #[arg(long)]
     pub(crate) without_history: bool,
     /// Who brings them, for the history [default: the name of the user]
@@ -85,9 +85,9 @@ pub(crate) struct ExportArguments {
     /// Its text as of this revision [default: the latest]
     #[arg(long, value_name = "REVISION")]
     pub(crate) revision: Option<u64>,
-    /// Write its history beside it, so that an import brings it along
+    /// Leave its history and what was published of it, which an import brings along
     #[arg(long)]
-    pub(crate) history: bool,
+    pub(crate) alone: bool,
 }
 
 #[derive(Debug, Args)]

@@ -104,7 +104,7 @@ async fn import(arguments: TakeInArguments, format: Format) -> Result<(), Failur
         text += &taken(path, &imported);
         answers.push(json!({
             "from": path, "id": imported.id, "name": imported.name, "revision": imported.revision,
-            "files": imported.files, "left-out": imported.left_out,
+            "files": imported.files, "publications": imported.publications, "left-out": imported.left_out,
         }));
     }
     library.close().await;
@@ -123,6 +123,10 @@ fn taken(from: &Path, imported: &Imported) -> String {
         count(imported.files.len() as u64, "file"),
         imported.revision
     );
+    if imported.publications > 0 {
+        let publications = count(imported.publications as u64, "publication");
+        text += &format!("  with {publications}\n");
+    }
     for name in &imported.left_out {
         text += &format!("  left out: {}\n", record::visible(name));
     }
@@ -135,14 +139,15 @@ async fn export(arguments: ExportArguments, format: Format) -> Result<(), Failur
     let options = ExportOptions {
         into: arguments.into,
         revision: arguments.revision,
-        history: arguments.history,
+        alone: arguments.alone,
     };
     let exported = keeping::export(&library, &id, &options, &Terminal).await?;
     let text = match format {
         Format::Json => format!(
             "{:#}",
             json!({
-                "id": id, "revision": exported.revision, "files": exported.files, "into": options.into,
+                "id": id, "revision": exported.revision, "files": exported.files,
+                "publications": exported.publications, "into": options.into,
             })
         ),
         Format::Text => format!(

@@ -22,7 +22,7 @@ function listen() {
   let last = null;
   let failures = 0;
   const connect = () => {
-    const stream = new EventSource(`/d/${dossier}/live`);
+    const stream = new EventSource(`/d/${dossier}/live?place=${document.body.dataset.place}`);
     for (const name of NAMES) {
       stream.addEventListener(name, event => {
         failures = 0;

@@ -4,8 +4,9 @@ use crate::server::{Shared, Stop};
 use axum::Json;
 use axum::extract::{Path, State};
 use library::DossierId;
+use methods::claims;
 use methods::words::Words as _;
-use record::{Edit, Place, Position, Proposal, read_sentence};
+use record::{Claim, Proposal, read_sentence};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
@@ -55,7 +56,7 @@ pub(crate) async fn claim(
     });
     let mut told: Vec<Value> = told.collect();
     if let Some(first) = proposals.first()
-        && let Some(taken) = taken_to_mean(&bench, &id, text, first).await
+        && let Some(taken) = taken_to_mean(text, first)
         && let Some(says) = told[0]["says"].as_array_mut()
         && let Some(figure) = says.first_mut()
     {
@@ -69,28 +70,14 @@ pub(crate) async fn claim(
 }
 
 /// Tells how the figure of a proposal would be judged: `at most 75 min + 3.75 min (5 %, common practice)`.
-async fn taken_to_mean(
-    bench: &Shared,
-    id: &DossierId,
-    text: &str,
-    proposal: &Proposal,
-) -> Option<String> {
-    const ID: &str = "sentence-being-typed";
-    let said = proposal.entry.get("value")?.as_str()?;
-    let said: quantity::Stated = said.parse().ok()?;
+fn taken_to_mean(text: &str, proposal: &Proposal) -> Option<String> {
     let mut entry = proposal.entry.clone();
-    for (key, value) in [("id", ID), ("text", text), ("printed", "here")] {
+    for (key, value) in [("id", "typed"), ("text", text), ("printed", "here")] {
         entry.insert(key.to_string(), value.into());
     }
-    let add = Edit::Add {
-        to: Place::dossier().at("claims"),
-        entry: Value::Object(entry),
-        position: Position::Last,
-    };
-    let (_, findings) = bench.desk.with(id, vec![add]).await.ok()?;
-    let about = Some(Place::claim(ID));
-    let mut of_claim = findings.findings.iter().filter(|f| f.about == about);
-    let limits = of_claim.find_map(|f| f.judgement.as_ref()?.limits.as_ref())?;
+    let claim: Claim = serde_json::from_value(Value::Object(entry)).ok()?;
+    let limits = claims::limits(&claim)?;
+    let said = claim.value?;
     let value = said.quantity();
     let (sense, sign) = match (limits.low, limits.high) {
         (Some(_), Some(_)) => ("", "±"),

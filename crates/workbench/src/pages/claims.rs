@@ -36,9 +36,16 @@ pub(crate) fn page(context: &Context<'_>) -> Laid {
         main: html! {
             h2 class="unseen" { "Every printed claim" }
             p class="tally" id="tally" { (tally(&counts)) }
+            div class="judged-heads" aria-hidden="true" {
+                span { "Said" }
+                span { "Found, with its 95 %" }
+                span class="plot" { (PreEscaped(report::claim_scale())) }
+                span { "Verdict" }
+            }
             ol class="judged" id="judged" data-rows {
                 @for row in &rows { (self::row(context, row, was(row.finding))) }
             }
+            p class="quiet legend" { "The strong line is the limit, the tinted side what is allowed, the short mark what is printed. The bar is what was found with its 95 % interval: filled where that decides, open where the limit may lie in it. Distances are multiples of what is allowed around the printed figure, drawn closer together the farther out they lie." }
         },
         aside: Some(html! { (would_settle(context)) (contradictions(context)) }),
         module: true,
@@ -55,7 +62,7 @@ fn row(context: &Context<'_>, judged: &JudgedClaim<'_>, since: Option<&Since>) -
                 summary {
                     span class="said" { span class="sentence" { (row.said) } span class="under" { (row.printed) } }
                     span class="found" {
-                        @if row.found.is_empty() { span class="quiet" { "nothing measured" } } @else { (row.found) }
+                        @if judged.found.is_empty() { span class="quiet" { "nothing measured" } } @else { (judged.found) }
                         @if !row.how.is_empty() { span class="under" { (row.how) } }
                     }
                     span class="plot" { @if let Some(strip) = &row.strip { (PreEscaped(strip)) } }
@@ -63,7 +70,7 @@ fn row(context: &Context<'_>, judged: &JudgedClaim<'_>, since: Option<&Since>) -
                         span class={ "verdict " (class_of(judged.verdict)) } {
                             (glyph(judged.verdict)) b class="word" { (verdict_words(judged.verdict)) }
                         }
-                        span class="under" { (beside(row, since)) }
+                        span class="under" { (beside(judged, since)) }
                     }
                 }
                 (working(context, judged))
@@ -73,14 +80,15 @@ fn row(context: &Context<'_>, judged: &JudgedClaim<'_>, since: Option<&Since>) -
 }
 
 /// What stands under the verdict: what it was, else why it is so.
-fn beside(row: &report::ClaimRow, since: Option<&Since>) -> String {
+fn beside(judged: &JudgedClaim<'_>, since: Option<&Since>) -> String {
+    let row = &judged.row;
     let was = since.and_then(|s| s.verdict.was).map(|was| {
         let by = since.map_or(String::new(), |s| {
             format!(", {} revision {}", s.by, s.revision)
         });
         format!("was {}{by}", verdict_words(was))
     });
-    let margin = (!row.margin.is_empty()).then(|| row.margin.clone());
+    let margin = (!judged.row.margin.is_empty()).then(|| judged.row.margin.clone());
     let reason = (!row.reason.is_empty()).then(|| row.reason.clone());
     was.or(margin).or(reason).unwrap_or_default()
 }
@@ -162,7 +170,11 @@ fn would_settle(context: &Context<'_>) -> Markup {
     let mut takings: Vec<_> = context
         .takings
         .iter()
-        .filter(|t| t.why.iter().any(|w| w.kind.is_some()))
+        .filter(|t| {
+            t.why
+                .iter()
+                .any(|w| w.finding.method == methods::Method::Claims)
+        })
         .collect();
     takings.sort_by_key(|t| (t.too_late, std::cmp::Reverse(t.why.len())));
     html! {
@@ -195,7 +207,7 @@ fn contradictions(context: &Context<'_>) -> Markup {
             section aria-labelledby="h-slips" {
                 h2 id="h-slips" { "The record contradicts itself" }
                 ul class="slips" { @for slip in slips {
-                    li { span class="accent" { (slip.title) } ": " (slip.sentence) }
+                    li { span class="accent" { (slip.title) } @if !slip.title.ends_with('?') { ":" } " " (slip.sentence) }
                 } }
             }
         }

@@ -1,5 +1,6 @@
 //! The library: every product, and one field that finds one or begins one.
 
+use super::keys::who;
 use crate::ask::find::encoded;
 use crate::frame;
 use crate::guard::Session;
@@ -32,14 +33,18 @@ struct Row {
 }
 
 /// `GET /`
-pub(crate) async fn page(State(bench): State<Shared>, Query(asked): Query<Asked>) -> Response {
-    match listed(&bench, &asked).await {
+pub(crate) async fn page(
+    State(bench): State<Shared>,
+    Query(asked): Query<Asked>,
+    Extension(session): Extension<Session>,
+) -> Response {
+    match listed(&bench, &asked, &session).await {
         Ok(main) => frame::loose("Library", &main),
         Err(stop) => frame::stopped(&stop),
     }
 }
 
-async fn listed(bench: &Shared, asked: &Asked) -> Result<Markup, Stop> {
+async fn listed(bench: &Shared, asked: &Asked, session: &Session) -> Result<Markup, Stop> {
     let library = bench.desk.library();
     let mut rows = Vec::new();
     for head in library.heads(Which::Present).await? {
@@ -72,6 +77,7 @@ async fn listed(bench: &Shared, asked: &Asked) -> Result<Markup, Stop> {
                 }
             }
         }
+        @if !session.is_named && asked.name.is_none() { (who(session, "/")) }
     })
 }
 
@@ -190,7 +196,7 @@ async fn row(bench: &Shared, head: Head) -> Row {
             let counts = order.map(|v| (v, claims.iter().filter(|c| **c == v).count()));
             let product = &view.dossier.product;
             (
-                product.opened.to_string(),
+                product.opened.strftime("%-d %B %Y").to_string(),
                 product.invented,
                 counts.to_vec(),
             )

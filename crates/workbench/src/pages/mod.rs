@@ -12,6 +12,7 @@ pub(crate) mod opening;
 pub(crate) mod power;
 pub(crate) mod publish;
 pub(crate) mod standing;
+pub(crate) mod table;
 pub(crate) mod telephone;
 
 use crate::frame::{self, Laid};
@@ -21,7 +22,7 @@ use crate::server::{Shared, Stop};
 use crate::station::Station;
 use ::library::{DossierId, Revision};
 use app::desk::View;
-use app::{Taking, Tasks};
+use app::{Readiness, Taking, Tasks};
 use axum::Extension;
 use axum::extract::{Path, Query, State};
 use axum::response::{IntoResponse, Redirect, Response};
@@ -48,6 +49,8 @@ pub(crate) struct Context<'a> {
     pub(crate) tasks: Tasks,
     /// What must still be measured.
     pub(crate) takings: Vec<Taking>,
+    /// What is missing before it is published.
+    pub(crate) readiness: Readiness,
     /// Products in this library.
     pub(crate) products: usize,
 }
@@ -72,10 +75,7 @@ impl Context<'_> {
         };
         match station {
             Station::Intake => {
-                let open = self
-                    .takings
-                    .iter()
-                    .filter(|t| !t.too_late && t.reading.is_some());
+                let open = self.takings.iter().filter(|t| t.is_open());
                 counted(open.count(), "to take")
             }
             Station::Opening => match dossier.steps.len() {
@@ -109,12 +109,15 @@ impl Context<'_> {
                     (n, _) => format!("{n} fail"),
                 }
             }
-            Station::Cost => "no book".to_string(),
+            Station::Cost => "none yet".to_string(),
             Station::Standing => match self.products {
                 1 => "1 product".to_string(),
                 n => format!("{n} products"),
             },
-            Station::Publish => String::new(),
+            Station::Publish => match self.readiness.gaps.len() {
+                0 => "ready".to_string(),
+                n => format!("{n} to settle"),
+            },
         }
     }
 }
@@ -167,7 +170,7 @@ async fn laid(
         Station::Power => power::page(&context),
         Station::Claims => claims::page(&context),
         Station::Cost => cost::page(&context),
-        Station::Standing => standing::page(&context),
+        Station::Standing => standing::page(bench, &context).await?,
         Station::Publish => publish::page(bench, &context).await?,
     };
     Ok(frame::place(&context, &laid).into_response())
@@ -182,6 +185,11 @@ pub(crate) async fn context<'a>(
     session: &'a Session,
 ) -> Result<Context<'a>, Stop> {
     let library = bench.desk.library();
+    let channel = bench.channel(&view.id);
+    // A page that is asked for again says since when; one that is opened says nothing.
+    if query.since.is_none() {
+        channel.goes(&session.person, station);
+    }
     Ok(Context {
         values: Values::of(&view.text),
         station,
@@ -189,8 +197,9 @@ pub(crate) async fn context<'a>(
         query,
         since: query.since.unwrap_or(view.revision),
         history: library.history(&view.id, None, LOOKED_BACK).await?,
-        channel: bench.channel(&view.id),
+        channel,
         takings: app::takings(&view.dossier, &view.findings),
+        readiness: app::readiness(&view.dossier, &view.findings),
         tasks: app::tasks(&view.dossier, &view.findings),
         products: library.heads(::library::Which::Present).await?.len(),
         view,

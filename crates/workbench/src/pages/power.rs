@@ -20,7 +20,7 @@ pub(crate) fn page(context: &Context<'_>) -> Laid {
                 p class="empty" { "No links yet. Start at what faces outside: socket, coil, contacts." }
             }
             (mistakes(context))
-            (diagram(context, map))
+            (diagram(context, map, chosen))
             (runs(context))
             (nodes(context, map, &items, chosen))
         },
@@ -92,14 +92,15 @@ fn mistakes(context: &Context<'_>) -> Markup {
     }
 }
 
-fn diagram(context: &Context<'_>, map: Option<&PowerMap>) -> Markup {
+fn diagram(context: &Context<'_>, map: Option<&PowerMap>, chosen: Option<&Item>) -> Markup {
     let Some(map) = map else { return html! {} };
-    let (svg, _) = report::power_drawing(&context.view.dossier, map);
+    let chosen = chosen.map_or("", |item| item.id.as_str());
+    let (svg, _) = report::power_drawing(&context.view.dossier, map, Some(chosen));
     html! {
         section class="diagram-of-power" aria-labelledby="h-diagram" {
             h2 id="h-diagram" { "Diagram" }
-            div class="diagram" tabindex="0" role="group" aria-labelledby="h-diagram" { (PreEscaped(svg)) }
-            p class="quiet" { "On each arrow its net, volts, and the most that passes. What is framed heavily limits its path; what is open is not known." }
+            p class="quiet" { "Right and Left go down- and upstream, Up and Down to what hangs on the same; Enter links it to the next. On each arrow its net, volts, and the most that passes. What is framed heavily limits its path; what is open is not known." }
+            div class="diagram" id="diagram" tabindex="0" role="group" aria-label="Diagram, walked by arrow keys" { (PreEscaped(svg)) }
         }
     }
 }
@@ -163,7 +164,7 @@ fn nodes(
     html! {
         section aria-labelledby="h-nodes" {
             h2 id="h-nodes" { "Along the links" }
-            p class="quiet" { "Right and Left go down- and upstream, Up and Down to what hangs on the same; Enter links it to the next." }
+            p class="quiet" { "The same as the diagram, walked by the same keys." }
             @if items.is_empty() { p { "Nothing here faces outside, converts or stores. Enter things in " a href={ "/d/" (context.view.id) "/inside" } { "Inside" } " first." } }
             ul class="nodes" id="nodes" {
                 @for item in items {
