@@ -266,6 +266,17 @@ impl From<LibraryError> for Problem {
     }
 }
 
+impl From<logs::LogError> for Problem {
+    fn from(error: logs::LogError) -> Self {
+        let kind = match error.fault {
+            logs::Fault::Stopped => return Self::stopped(),
+            logs::Fault::Unreadable => Kind::Outside,
+            _ => Kind::Unfit(Vec::new()),
+        };
+        Self::new(kind, visible(&error.to_string()), error.remedy)
+    }
+}
+
 impl From<methods::Cancelled> for Problem {
     fn from(_: methods::Cancelled) -> Self {
         let message = "stopped; nothing is half written";

@@ -3,6 +3,7 @@
 mod catalogue;
 mod entries;
 mod library;
+mod log;
 mod manner;
 mod measure;
 mod pictures;
@@ -15,6 +16,7 @@ pub(crate) use entries::{AddArguments, NewArguments, RemoveArguments, SetArgumen
 pub(crate) use library::{
     ExportArguments, FindArguments, LibraryCommand, PeopleCommand, RoleArgument, TakeInArguments,
 };
+pub(crate) use log::{LogArguments, SeatName};
 pub(crate) use manner::{Colour, Format, Manner, format_in};
 pub(crate) use measure::{CountName, MeasureArguments};
 pub(crate) use pictures::{KernelName, OutlineArguments, PictureArguments};
@@ -129,6 +131,8 @@ pub(crate) enum Command {
     },
     /// Say what a marking or a code may be
     Read(ReadArguments),
+    /// Say what the log of a USB or bench meter holds: charge, energy, phases, resistances
+    Log(LogArguments),
     /// Measure things on a dossier's photographs; without --at, work out all that is recorded
     Measure(MeasureArguments),
     /// List outlines on a photograph that may be parts

@@ -44,6 +44,7 @@ const ANSWERED: &[&str] = &[
     "verify mine/report/bundle",
     "read 4K7",
     "read --batch seen.csv",
+    "log charge.csv",
     "measure mine",
     "outlines mine led",
     "picture mine",
@@ -90,6 +91,9 @@ const REFUSED: &[&str] = &[
     "read AB[",
     "read --batch nowhere.csv",
     "read --photo nowhere.jpg",
+    "log nowhere.csv",
+    "log seen.csv",
+    "log mine",
     "measure mine --photo nothing",
     "outlines mine nothing",
     "picture mine --photo nothing",
@@ -115,6 +119,8 @@ fn prepared() -> TempDir {
     let bad = "format = 1\n[product]\nname = \"Lamp\"\nmakr = \"Nobody\"\n";
     fs::write(at.path().join("bad/dossier.toml"), bad).unwrap();
     fs::write(at.path().join("parts.csv"), "name,codes\nOK4100,OK41\n").unwrap();
+    let charge = "time_s,voltage_v,current_a\n0,3.7,0.8\n10,3.8,0.8\n20,3.9,0.8\n";
+    fs::write(at.path().join("charge.csv"), charge).unwrap();
     fs::write(at.path().join("seen.csv"), "marking\n4K7\nAB[\n").unwrap();
     at
 }
