@@ -58,15 +58,16 @@ pub fn destinations(
 
 /// Returns the instruments that read a kind of quantity, the one used last for it first.
 pub fn instruments_for<'d>(dossier: &'d Dossier, what: &str) -> Vec<&'d Instrument> {
-    let Some(dimension) = dimension_of(what) else {
+    let Some(usual) = example_of(what).and_then(|e| Stated::parse(&e).ok()) else {
         return Vec::new();
     };
     let last = dossier.readings.iter().rev();
     let last = last.filter(|reading| json!(reading.what) == json!(what));
     let last: Vec<&str> = last.filter_map(|r| r.instrument.as_deref()).collect();
+    // A clock that shows minutes reads no milliseconds.
     let fits = |i: &&Instrument| {
         let resolution = i.resolution.as_ref();
-        resolution.is_some_and(|r| r.dimension() == dimension)
+        resolution.is_some_and(|r| r.dimension() == usual.dimension() && r.si() <= usual.si())
     };
     let mut fitting: Vec<&Instrument> = dossier.instruments.iter().filter(fits).collect();
     fitting.sort_by_key(|i| {

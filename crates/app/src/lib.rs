@@ -20,6 +20,7 @@ mod imaging_problem;
 pub mod incoming;
 pub mod keeping;
 mod known;
+pub mod log;
 pub mod measure;
 pub mod opening;
 mod outlines;

@@ -260,6 +260,12 @@ async fn a_thing_is_called_by_what_stands_in_front_of_its_size() {
     };
     let refused = stand.plates.marked(&view, "board", nothing).await;
     assert!(matches!(refused.unwrap_err().kind, Kind::Unfit(_)));
+    let whose = Marks {
+        what: Some("diameter".to_string()),
+        ..Marks::default()
+    };
+    let refused = stand.plates.marked(&view, "board", whose).await;
+    assert!(refused.unwrap_err().message.contains("size of a part"));
     // Without a scale a distance has no size, and the reason is said.
     let sizeless = stand
         .marked(Marks {
@@ -280,7 +286,7 @@ async fn bodies_that_look_the_same_are_found_and_counted_in() {
     let found = stand.plates.bodies(&view, "board").await.unwrap();
     let corner = |body: &app::plates::Body| {
         let [x, y] = body.middle();
-        (x < 330.0 || x > 900.0) && (y < 200.0 || y > 590.0)
+        !(330.0..=900.0).contains(&x) && !(200.0..=590.0).contains(&y)
     };
     let holes: Vec<_> = found.bodies.iter().filter(|b| corner(b)).collect();
     assert!(holes.len() >= 3, "{}", found.bodies.len());

@@ -75,15 +75,18 @@ fn timed(count: usize, runs: usize) -> Result<String, charging::ChargingError> {
         });
     }
     let mut seconds = Vec::new();
+    let mut processor = Vec::new();
     let mut outcomes = Vec::new();
     for _ in 0..runs {
-        let began = Instant::now();
+        let (began, spent) = (Instant::now(), processor_seconds());
         for _ in 0..repeats {
             outcomes = draws(std::hint::black_box(&given), Until::default(), &ASKED);
         }
         seconds.push(began.elapsed().as_secs_f64() / f64::from(repeats));
+        processor.push((processor_seconds() - spent) / f64::from(repeats));
     }
     seconds.sort_by(f64::total_cmp);
+    processor.sort_by(f64::total_cmp);
     let mut sums = [0.0; 4];
     for outcome in outcomes {
         let outcome = outcome?;
@@ -99,9 +102,18 @@ fn timed(count: usize, runs: usize) -> Result<String, charging::ChargingError> {
     #[expect(clippy::cast_precision_loss, reason = "few draws")]
     let mean = sums.map(|sum| sum / number as f64);
     Ok(format!(
-        "{{\"draws\": {count}, \"median_s\": {:e}, \"min_s\": {:e}, \"max_s\": {:e}, \"mean\": {mean:?}}}",
+        "{{\"draws\": {count}, \"cpu_median_s\": {:e}, \"median_s\": {:e}, \"min_s\": {:e}, \"max_s\": {:e}, \"mean\": {mean:?}}}",
+        processor[processor.len() / 2],
         seconds[seconds.len() / 2],
         seconds[0],
         seconds[seconds.len() - 1],
     ))
+}
+
+/// Processor time of this process, where the kernel counts it (to a nanosecond); else zero.
+fn processor_seconds() -> f64 {
+    std::fs::read_to_string("/proc/self/schedstat")
+        .ok()
+        .and_then(|text| text.split_whitespace().next()?.parse::<f64>().ok())
+        .map_or(0.0, |nanoseconds| nanoseconds * 1e-9)
 }

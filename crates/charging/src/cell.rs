@@ -173,17 +173,16 @@ impl Cell {
         &self.ocv
     }
 
-    /// Energy held in joules, counted from an empty and rested cell: what the table and the pairs' capacitances hold.
+    /// Joules stored more in one state than in another: what the table and the pairs' capacitances hold.
     #[must_use]
-    pub fn stored_j(&self, state: &State) -> f64 {
-        let (empty, _) = self.ocv.range();
+    pub fn stored_between_j(&self, from: &State, to: &State) -> f64 {
         let pairs: f64 = self
             .pairs()
             .iter()
-            .zip(state.pair_v)
-            .map(|(pair, u)| 0.5 * pair.farad * u * u)
+            .zip(from.pair_v.iter().zip(&to.pair_v))
+            .map(|(pair, (before, after))| 0.5 * pair.farad * (after + before) * (after - before))
             .sum();
-        self.coulombs() * self.ocv.integral(empty, state.soc) + pairs
+        self.coulombs() * self.ocv.integral(from.soc, to.soc) + pairs
     }
 
     /// # Errors

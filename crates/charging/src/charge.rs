@@ -301,7 +301,7 @@ impl Charge {
     /// what went in. A check of the calculation, not of the cell.
     #[must_use]
     pub fn imbalance(&self, cell: &Cell) -> f64 {
-        let stored = cell.stored_j(&self.finish.state) - cell.stored_j(&self.start);
+        let stored = cell.stored_between_j(&self.start, &self.finish.state);
         let heat = self.totals.heat_series_j + self.totals.heat_pairs_j;
         let scale = self.totals.energy_j.abs().max(heat).max(f64::MIN_POSITIVE);
         (self.totals.energy_j - stored - heat) / scale

@@ -84,19 +84,6 @@ impl std::ops::Deref for Stages {
     }
 }
 
-/// What a charger may do in a range of the cell's temperature.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct TemperatureRange {
-    /// Degrees Celsius from which it holds, inclusive.
-    pub from_c: f64,
-    /// Degrees Celsius up to which it holds, exclusive.
-    pub to_c: f64,
-    /// Share of the set current.
-    pub current: f64,
-    /// Volts at most, if lower than set.
-    pub volt: Option<f64>,
-}
-
 impl Charger {
     /// A charger with one current and one voltage, without losses that are not named.
     #[must_use]
@@ -119,19 +106,6 @@ impl Charger {
             pass_ohm: 0.0,
             fold_back: None,
         }
-    }
-
-    /// The charger as it is set at a temperature of the cell; none where no range allows a charge.
-    #[must_use]
-    pub fn at_temperature(&self, celsius: f64, ranges: &[TemperatureRange]) -> Option<Charger> {
-        let range = ranges
-            .iter()
-            .find(|range| celsius >= range.from_c && celsius < range.to_c)?;
-        (range.current > 0.0).then(|| Charger {
-            ampere: self.ampere * range.current,
-            volt: range.volt.map_or(self.volt, |volt| volt.min(self.volt)),
-            ..*self
-        })
     }
 
     /// The stages of a charge from `source` through a cable, with `load_a` amperes drawn at the cell meanwhile.

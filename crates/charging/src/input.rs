@@ -100,6 +100,10 @@ impl Feed {
     /// The loss in a cable before a converter is no sum of exponentials; Gauss's rule over stretches of at most
     /// two of the shortest time constants leaves less than the last digits that are printed.
     fn summed_j(&self, piece: &Piece) -> f64 {
+        // While power binds, all of this stands still.
+        if let Some(watt) = piece.held_power() {
+            return self.power_w(watt, 1.0) * piece.length_s;
+        }
         let fastest = piece
             .circuit
             .pairs()

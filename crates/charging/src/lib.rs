@@ -17,6 +17,7 @@
 //! # Ok::<(), charging::ChargingError>(())
 //! ```
 
+mod bounds;
 mod cell;
 mod charge;
 mod charger;
@@ -32,15 +33,17 @@ mod ocv;
 mod piece;
 mod ramp;
 mod sharing;
+mod solve;
 mod source;
 mod stage;
 mod stepped;
 mod tables;
+mod temperature;
 mod walk;
 
 pub use cell::{Cell, MAX_PAIRS, Pair, State};
 pub use charge::{Charge, Sample, Span, Totals, charge, totals};
-pub use charger::{Charger, FoldBack, MAX_STAGES, Precharge, Stages, TemperatureRange};
+pub use charger::{Charger, FoldBack, MAX_STAGES, Precharge, Stages};
 pub use draws::{Draw, Outcome, Question, ask, draws};
 pub use error::ChargingError;
 pub use input::{Converter, Feed, Input};
@@ -51,4 +54,5 @@ pub use sharing::{Guest, Request, Share, charge_together, shares};
 pub use source::{Source, Usb, cable_ohm, wire_ohm_per_m};
 pub use stage::{Ends, Phase, Stage, Timer};
 pub use tables::{Form, PUBLISHED, PublishedOcv};
+pub use temperature::{TemperatureRange, TemperatureStep};
 pub use walk::{Ended, Finish, Until, walk};

@@ -161,7 +161,7 @@ impl Limits {
     pub(crate) fn binding(&self, w: f64, r0: f64) -> Option<Limit> {
         let mut least: Option<(Limit, f64)> = None;
         for limit in self.list() {
-            let current = limit.law.supply(w, r0);
+            let current = limit.law.allowed(w, r0);
             if least.is_none_or(|(_, other)| current < other) {
                 least = Some((*limit, current));
             }
@@ -194,8 +194,7 @@ impl Limits {
             next.rising = volt + FULL;
         }
         if let Law::Heat { watt, input_v, ohm } = bound.law {
-            // Above this, so little voltage is left that no current makes that much heat.
-            next.rising = input_v - 2.0 * ((r0 + ohm) * watt).sqrt();
+            next.rising = heat_edge(watt, input_v, r0 + ohm);
         }
         for other in self.list() {
             let Some(meet) = bound.law.meets(other.law, r0) else {
@@ -262,7 +261,7 @@ impl Law {
         }
     }
 
-    /// Amperes out of the charger; no limit at all is infinite, a power that the cell cannot give is not a number.
+    /// Amperes out of the charger; a power that the cell cannot give is not a number.
     pub(crate) fn supply(self, w: f64, r0: f64) -> f64 {
         match self {
             Law::Current(ampere) => ampere,
@@ -272,11 +271,22 @@ impl Law {
                 let left = input_v - w;
                 let square = left * left - 4.0 * (r0 + ohm) * watt;
                 if left <= 0.0 || square < 0.0 {
-                    f64::INFINITY
+                    // Carried on from the edge, so that a step that reaches over it does not break.
+                    (watt / (r0 + ohm)).sqrt()
                 } else {
                     2.0 * watt / (left + square.sqrt())
                 }
             }
+        }
+    }
+
+    /// Amperes that the law allows: no current makes so much heat once little voltage is left.
+    fn allowed(self, w: f64, r0: f64) -> f64 {
+        match self {
+            Law::Heat { watt, input_v, ohm } if w > heat_edge(watt, input_v, r0 + ohm) => {
+                f64::INFINITY
+            }
+            _ => self.supply(w, r0),
         }
     }
 
@@ -324,14 +334,21 @@ impl Law {
             (Voltage { .. }, Current(_))
             | (Power(_), Current(_) | Voltage { .. })
             | (Heat { .. }, Current(_) | Voltage { .. } | Power(_)) => {
-                return other.flipped(self, r0);
+                return other.meets(self, r0);
             }
             _ => return None,
         };
-        meet.is_finite().then_some(meet)
+        if !matches!(self, Heat { .. }) && !matches!(other, Heat { .. }) {
+            return meet.is_finite().then_some(meet);
+        }
+        // A heat limit has a second, larger current for the same heat, which a charger never takes; where only that
+        // one meets the other law, they do not meet.
+        let (one, two) = (self.supply(meet, r0), other.supply(meet, r0));
+        ((one - two).abs() <= 1e-6 * one.abs().max(two.abs())).then_some(meet)
     }
+}
 
-    fn flipped(self, other: Law, r0: f64) -> Option<f64> {
-        self.meets(other, r0)
-    }
+/// The w above which so little voltage is left that no current makes that much heat.
+fn heat_edge(watt: f64, input_v: f64, ohm: f64) -> f64 {
+    input_v - 2.0 * (ohm * watt).sqrt()
 }

@@ -6,9 +6,10 @@
 use crate::Binding;
 use crate::cell::{MAX_PAIRS, State};
 use crate::decay::{Decay, Side, TERMS, integral_of_exponential, root};
+use crate::limit::Law;
 use crate::modes::{Circuit, Modes};
 use crate::ramp::Ramp;
-use crate::stepped::Step;
+use crate::stepped::{Step, Stepped};
 
 /// A piece of a charge, without an event inside.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -31,7 +32,8 @@ pub struct Piece {
 pub(crate) enum Shape {
     Modes(Modes),
     Ramp(Ramp),
-    Step(Step),
+    /// A step and what it ends in.
+    Step(Step, Stepped),
 }
 
 /// The cell at a moment.
@@ -102,7 +104,7 @@ impl Piece {
                 let w = ramp.segment.voltage(state.soc);
                 (ramp.law.supply(w, self.circuit.r0), w)
             }
-            Shape::Step(step) => {
+            Shape::Step(step, _) => {
                 let across: f64 = state.pair_v.iter().sum();
                 let w = step.segment.voltage(state.soc) + across
                     - self.circuit.r0 * self.circuit.load_a;
@@ -123,10 +125,37 @@ impl Piece {
         match &self.shape {
             Shape::Modes(modes) => modes.state_after(&self.circuit, &self.from, t),
             Shape::Ramp(ramp) => State {
-                soc: ramp.soc_after(t, ramp.segment.to),
+                soc: self.ramp_soc(ramp, t),
                 ..self.from
             },
-            Shape::Step(step) => step.after(t).state,
+            Shape::Step(_, end) if t == self.length_s => end.state,
+            Shape::Step(step, _) => step.after(t).state,
+        }
+    }
+
+    fn ramp_soc(&self, ramp: &Ramp, t: f64) -> f64 {
+        if t == self.length_s {
+            ramp.to
+        } else {
+            ramp.soc_after(t)
+        }
+    }
+
+    /// Watts out of the charger, where they are what binds.
+    pub(crate) fn held_power(&self) -> Option<f64> {
+        match &self.shape {
+            Shape::Ramp(Ramp {
+                law: Law::Power(watt),
+                ..
+            })
+            | Shape::Step(
+                Step {
+                    law: Law::Power(watt),
+                    ..
+                },
+                _,
+            ) => Some(*watt),
+            _ => None,
         }
     }
 
@@ -151,7 +180,7 @@ impl Piece {
                     .first_crossing(soc, side, self.length_s)
             }
             Shape::Ramp(ramp) => (soc > from && soc < to).then(|| ramp.time_to(soc)),
-            Shape::Step(step) => ((soc - from) * (soc - to) < 0.0).then(|| {
+            Shape::Step(step, _) => ((soc - from) * (soc - to) < 0.0).then(|| {
                 let up = side == Side::Below;
                 root(
                     0.0,
@@ -172,15 +201,11 @@ impl Piece {
         match &self.shape {
             Shape::Modes(modes) => modes.integrals(&self.circuit, t),
             Shape::Ramp(ramp) => {
-                let soc = if t == self.length_s {
-                    self.to.soc
-                } else {
-                    ramp.soc_after(t, ramp.segment.to)
-                };
+                let soc = self.ramp_soc(ramp, t);
                 let coulombs = self.circuit.coulombs * (soc - ramp.from);
                 let squared = ramp.squared_current(soc);
                 let energy_j = match ramp.law {
-                    crate::Law::Power(watt) => watt * t,
+                    Law::Power(watt) => watt * t,
                     _ => {
                         let middle = ramp.segment.voltage(0.5 * (soc + ramp.from));
                         coulombs * middle + self.circuit.r0 * squared
@@ -194,8 +219,12 @@ impl Piece {
                     volt_s: 0.0,
                 }
             }
-            Shape::Step(step) => {
-                let end = step.after(t);
+            Shape::Step(step, end) => {
+                let end = if t == self.length_s {
+                    *end
+                } else {
+                    step.after(t)
+                };
                 Integrals {
                     coulombs: self.circuit.coulombs * (end.state.soc - self.from.soc),
                     squared: end.squared_a,
@@ -256,14 +285,15 @@ impl Modes {
     pub(crate) fn state_after(&self, circuit: &Circuit, from: &State, t: f64) -> State {
         let grown = self.grown(t);
         let mut charge = self.steady_a * t;
-        for k in 0..TERMS {
-            charge += self.current[k] * integral_of_exponential(self.rates[k], grown[k], t);
+        for ((weight, rate), grown) in self.current.iter().zip(&self.rates).zip(&grown) {
+            charge += weight * integral_of_exponential(*rate, *grown, t);
         }
         let mut pair_v = [0.0; MAX_PAIRS];
-        for j in 0..circuit.count {
-            pair_v[j] = self.steady_v[j];
-            for k in 0..TERMS {
-                pair_v[j] += self.over[j][k] * (1.0 + grown[k]);
+        let across = self.steady_v.iter().zip(&self.over);
+        for (volt, (steady, weights)) in pair_v.iter_mut().zip(across).take(circuit.count) {
+            *volt = *steady;
+            for (weight, grown) in weights.iter().zip(&grown) {
+                *volt += weight * (1.0 + grown);
             }
         }
         State {
@@ -275,8 +305,8 @@ impl Modes {
     pub(crate) fn integrals(&self, circuit: &Circuit, t: f64) -> Integrals {
         let grown = self.grown(t);
         let mut once = [0.0; TERMS];
-        for k in 0..TERMS {
-            once[k] = integral_of_exponential(self.rates[k], grown[k], t);
+        for ((once, rate), grown) in once.iter_mut().zip(&self.rates).zip(&grown) {
+            *once = integral_of_exponential(*rate, *grown, t);
         }
         let square = |steady: f64, weights: &[f64; TERMS]| {
             let mut sum = steady * steady * t;
@@ -300,9 +330,9 @@ impl Modes {
         };
         let mut coulombs = self.steady_a * t;
         let mut w_s = self.w.constant * t + 0.5 * self.w.slope * t * t;
-        for k in 0..TERMS {
-            coulombs += self.current[k] * once[k];
-            w_s += self.w.weights[k] * once[k];
+        for (k, once) in once.iter().enumerate() {
+            coulombs += self.current[k] * once;
+            w_s += self.w.weights[k] * once;
         }
         let squared = square(self.steady_a, &self.current);
         let pairs_j = circuit

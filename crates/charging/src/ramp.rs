@@ -37,6 +37,8 @@ pub(crate) struct Ramp {
     pub(crate) law: Law,
     pub(crate) segment: Segment,
     pub(crate) from: f64,
+    /// State of charge where the piece ends.
+    pub(crate) to: f64,
     pub(crate) coulombs: f64,
     pub(crate) r0: f64,
 }
@@ -53,6 +55,7 @@ impl Ramp {
             law,
             segment,
             from,
+            to: from,
             coulombs: circuit.coulombs,
             r0: circuit.r0,
         })
@@ -113,14 +116,14 @@ impl Ramp {
         w1 - w0 > 0.01 * w0
     }
 
-    /// The state of charge after `t` seconds, if it lies below `top`.
-    pub(crate) fn soc_after(&self, t: f64, top: f64) -> f64 {
+    /// The state of charge after `t` seconds, if it lies within the stretch.
+    pub(crate) fn soc_after(&self, t: f64) -> f64 {
         if t <= 0.0 {
             return self.from;
         }
         root(
             self.from,
-            top,
+            self.segment.to,
             |late| late > 0.0,
             |soc| (self.time_to(soc) - t, self.coulombs / self.current_at(soc)),
         )

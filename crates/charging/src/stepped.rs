@@ -13,8 +13,8 @@ use crate::ocv::Segment;
 pub(crate) const STATES: usize = 1 + MAX_PAIRS + 4;
 type Vector = [f64; STATES];
 
-/// Error allowed in a step, in the units of the states that steer it: 1 and volts.
-const TOLERANCE: f64 = 1e-11;
+/// Error allowed in a step, in shares of the capacity and in volts.
+const TOLERANCE: f64 = 1e-10;
 
 /// A step: where it starts and under which law.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -64,7 +64,7 @@ const ERROR: [f64; 7] = [
 ];
 
 /// What a step ends in.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Stepped {
     pub(crate) state: State,
     pub(crate) energy_j: f64,
@@ -102,9 +102,7 @@ impl Step {
 
     /// The state after `h` seconds, in one step.
     pub(crate) fn after(&self, h: f64) -> Stepped {
-        let mut start = [0.0; STATES];
-        start[0] = self.from.soc;
-        start[1..=MAX_PAIRS].copy_from_slice(&self.from.pair_v);
+        let start = vector(&self.from);
         let mut slopes = [[0.0; STATES]; 7];
         slopes[0] = self.rates(&start);
         let mut y = start;
@@ -117,12 +115,27 @@ impl Step {
             }
             slopes[stage + 1] = self.rates(&y);
         }
-        let error = (0..=self.circuit.count)
+        // Everything in shares of the capacity or in volts, so that one bound suits all.
+        let coulombs = self.circuit.coulombs;
+        let scale = |k: usize| match STATES - k {
+            4 | 2 => 1.0 / coulombs,
+            3 => self.circuit.r0 / coulombs,
+            1 => self.circuit.load_a / coulombs,
+            _ => 1.0,
+        };
+        let error = (0..STATES)
             .map(|k| {
                 let sum: f64 = ERROR.iter().zip(&slopes).map(|(w, s)| w * s[k]).sum();
-                (h * sum).abs()
+                (h * sum * scale(k)).abs()
             })
-            .fold(0.0, f64::max);
+            // A step out of the law's range is no number, which a maximum would pass over.
+            .fold(0.0, |most: f64, error| {
+                if error.is_nan() {
+                    f64::INFINITY
+                } else {
+                    most.max(error)
+                }
+            });
         let mut pair_v = [0.0; MAX_PAIRS];
         pair_v.copy_from_slice(&y[1..=MAX_PAIRS]);
         Stepped {
@@ -135,43 +148,51 @@ impl Step {
         }
     }
 
+    /// The voltage behind the resistance in a state, as the charger meets it.
+    pub(crate) fn w_in(&self, state: &State) -> f64 {
+        self.at(&vector(state)).1
+    }
+
     /// The voltage behind the resistance after `h` seconds and how it changes.
     pub(crate) fn w_after(&self, h: f64) -> (f64, f64) {
-        let state = self.after(h).state;
-        let mut y = [0.0; STATES];
-        y[0] = state.soc;
-        y[1..=MAX_PAIRS].copy_from_slice(&state.pair_v);
-        let (_, w) = self.at(&y);
+        let y = vector(&self.after(h).state);
         let rates = self.rates(&y);
         let across: f64 = rates.iter().skip(1).take(self.circuit.count).sum();
-        (w, self.segment.slope * rates[0] + across)
+        (self.at(&y).1, self.segment.slope * rates[0] + across)
     }
 
     /// The state of charge after `h` seconds and how it changes.
     pub(crate) fn soc_after(&self, h: f64) -> (f64, f64) {
-        let state = self.after(h).state;
-        let mut y = [0.0; STATES];
-        y[0] = state.soc;
-        y[1..=MAX_PAIRS].copy_from_slice(&state.pair_v);
-        (state.soc, self.rates(&y)[0])
+        let y = vector(&self.after(h).state);
+        (y[0], self.rates(&y)[0])
     }
 
-    /// A step that keeps the error within bounds, not longer than `longest`, and the one to try after it.
-    pub(crate) fn length(&self, tried: f64, longest: f64) -> (f64, f64) {
+    /// A step that keeps the error within bounds, not longer than `longest`: its length, its end, and the length to
+    /// try after it. No length at all where even the shortest step ends in no number: the law has no current there.
+    pub(crate) fn take(&self, tried: f64, longest: f64) -> (f64, Stepped, f64) {
+        /// Seconds below which the error is no reason to go shorter.
+        const SHORTEST: f64 = 1e-9;
         let mut h = tried.min(longest);
         loop {
-            let error = self.after(h).error;
-            let factor = (0.9 * (TOLERANCE / error.max(1e-300)).powf(0.2)).clamp(0.2, 5.0);
-            if error <= TOLERANCE || h <= 1e-9 {
+            let end = self.after(h);
+            let factor = (0.9 * (TOLERANCE / end.error.max(1e-300)).powf(0.2)).clamp(0.2, 5.0);
+            let number = end.error.is_finite();
+            if end.error <= TOLERANCE || (h <= SHORTEST && number) {
                 // A step cut short by an end says nothing about the next.
                 let next = if h < tried { tried } else { h * factor };
-                return (h, next);
+                return (h, end, next);
             }
-            if !error.is_finite() {
-                h *= 0.2;
-                continue;
+            if h <= SHORTEST {
+                return (0.0, self.after(0.0), tried);
             }
-            h *= factor.min(0.9);
+            h *= if number { factor.min(0.9) } else { 0.2 };
         }
     }
+}
+
+fn vector(state: &State) -> Vector {
+    let mut y = [0.0; STATES];
+    y[0] = state.soc;
+    y[1..=MAX_PAIRS].copy_from_slice(&state.pair_v);
+    y
 }

@@ -8,14 +8,13 @@
 //! wanted state of charge or a time. All of them but the times are crossings of the state of charge or of w (see
 //! `limit`), which the closed forms give to the last digits.
 
-use crate::decay::{Side, root};
-use crate::limit::{Law, Limit, NEAR};
-use crate::modes::{Circuit, constant_current, constant_voltage};
-use crate::piece::{Piece, Shape};
-use crate::ramp::Ramp;
+use crate::bounds::{Act, Bounds, Event, Left, at_once};
+use crate::decay::Side;
+use crate::limit::{Law, Limit};
+use crate::modes::Circuit;
+use crate::piece::Piece;
 use crate::stage::Stage;
-use crate::stepped::Step;
-use crate::{Binding, Cell, ChargingError, State};
+use crate::{Cell, ChargingError, State};
 
 /// Where a charge stops at the latest.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -61,41 +60,9 @@ const MOST_PIECES: usize = 200_000;
 /// Volts by which w is moved past a crossing to see which limit binds there.
 const PAST: f64 = 1e-9;
 
-/// Takeovers at one moment; more would be the same two by turns.
-const MOST_TAKEOVERS: usize = 8;
-
-/// What a crossing of w leads to.
-#[derive(Debug, Clone, Copy, PartialEq)]
-enum Act {
-    Takeover,
-    Leave(Left),
-}
-
-/// How a stage was left: on to the next, or with the charge over.
-#[derive(Debug, Clone, Copy, PartialEq)]
-enum Left {
-    Next(Ended),
-    Over(Ended),
-}
-
-#[derive(Debug, Clone, Copy, PartialEq)]
-enum Event {
-    /// w has crossed a threshold, upwards or downwards.
-    Crossed(Act, Side),
-    /// The state of charge has reached the upper or lower bound of the piece.
-    Upper,
-    Lower,
-    /// The time at which the piece must end.
-    Time,
-}
-
-struct Bounds {
-    upper: f64,
-    lower: f64,
-    rising: (f64, Act),
-    falling: (f64, Act),
-    horizon: f64,
-}
+/// Share of the capacity a second, and volts a second, below which a cell stands still: thirty years for a charge, and
+/// ten times what a step may be off.
+const STILL: f64 = 1e-9;
 
 /// Goes through a charge and gives every piece, with its stage, to `sink`.
 ///
@@ -111,9 +78,6 @@ pub fn walk(
 ) -> Result<Finish, ChargingError> {
     cell.check(&start)?;
     let mut walker = Walker::new(cell, start, until);
-    if until.soc == Some(start.soc) {
-        return Ok(walker.finish(Ended::Soc));
-    }
     let mut last = Ended::StagesDone;
     for (number, stage) in stages.iter().enumerate() {
         match walker.stage(number, stage, &mut sink)? {
@@ -124,16 +88,16 @@ pub fn walk(
     Ok(walker.finish(last))
 }
 
-struct Walker<'a> {
-    cell: &'a Cell,
+pub(crate) struct Walker<'a> {
+    pub(crate) cell: &'a Cell,
     until: Until,
-    circuit: Circuit,
-    state: State,
-    index: usize,
+    pub(crate) circuit: Circuit,
+    pub(crate) state: State,
+    pub(crate) index: usize,
     time: f64,
     pieces: usize,
     /// Length of step to try where there is no closed form.
-    tried: f64,
+    pub(crate) tried: f64,
 }
 
 impl<'a> Walker<'a> {
@@ -196,6 +160,9 @@ impl<'a> Walker<'a> {
                     time_s: self.time,
                 });
             }
+            if self.until.soc == Some(self.state.soc) {
+                return Ok(Left::Over(Ended::Soc));
+            }
             if stage.ends.soc == Some(self.state.soc) {
                 return Ok(Left::Next(Ended::StagesDone));
             }
@@ -224,14 +191,7 @@ impl<'a> Walker<'a> {
                 .ok_or(ChargingError::NoLimit { stage: number + 1 })?;
             let supplied = bound.law.supply(w, r0);
             if !supplied.is_finite() {
-                return Err(match bound.law {
-                    Law::Power(watt) => ChargingError::PowerTooHigh {
-                        watt: watt.abs(),
-                        ohm: r0,
-                        ocv_v: w,
-                    },
-                    _ => ChargingError::NoLimit { stage: number + 1 },
-                });
+                return Err(too_high(bound.law, r0, w));
             }
             let current = supplied - stage.load_a;
             // A state of charge exactly between two stretches belongs to the one it moves into.
@@ -251,7 +211,8 @@ impl<'a> Walker<'a> {
                 Some(timer) if bound.binding.holds_back() => timer.pace_held_back,
                 _ => 1.0,
             };
-            let mut bounds = self.bounds(stage, bound, w);
+            let mut bounds =
+                Bounds::new(stage, &self.until, bound, (r0, segment, self.state.soc, w));
             bounds.horizon = stage_left.min(until_left).min(if pace > 0.0 {
                 timer_left / pace
             } else {
@@ -266,7 +227,22 @@ impl<'a> Walker<'a> {
                 takeovers += 1;
                 continue;
             }
+            let still = current.abs() < STILL * self.circuit.coulombs && climb.abs() < STILL;
+            if still
+                && bounds.horizon.is_infinite()
+                && matches!(bound.law, Law::Power(_) | Law::Heat { .. })
+            {
+                return Err(ChargingError::NeverEnds {
+                    stage: number + 1,
+                    // Nothing goes into the cell any more: all of it into the load.
+                    tends_to_a: stage.load_a,
+                    binding: bound.binding,
+                });
+            }
             let (shape, length, event) = self.solve(bound, &bounds, number)?;
+            if event.is_none() && length == 0.0 {
+                return Err(too_high(bound.law, r0, w));
+            }
             let mut piece = Piece {
                 start_s: self.time,
                 length_s: length,
@@ -278,10 +254,11 @@ impl<'a> Walker<'a> {
                 shape,
             };
             piece.to = piece.state_after(length);
-            match event {
-                Some(Event::Upper) => piece.to.soc = bounds.upper,
-                Some(Event::Lower) => piece.to.soc = bounds.lower,
-                _ => {}
+            // Reached, whether it is this or something at the same moment that ends the piece.
+            if event == Some(Event::Upper) || piece.to.soc > bounds.upper {
+                piece.to.soc = bounds.upper;
+            } else if event == Some(Event::Lower) || piece.to.soc < bounds.lower {
+                piece.to.soc = bounds.lower;
             }
             if length > 0.0 {
                 sink(&piece, stage);
@@ -294,13 +271,12 @@ impl<'a> Walker<'a> {
             match event {
                 None => {}
                 Some(Event::Upper | Event::Lower) => {
-                    if self.until.soc == Some(self.state.soc) {
-                        return Ok(Left::Over(Ended::Soc));
-                    }
-                    if stage.ends.soc == Some(self.state.soc) {
-                        return Ok(Left::Next(Ended::StagesDone));
-                    }
-                    if event == Some(Event::Upper) && self.index == self.cell.ocv().last() {
+                    let wanted = [self.until.soc, stage.ends.soc];
+                    let reached = wanted.contains(&Some(self.state.soc));
+                    if event == Some(Event::Upper)
+                        && !reached
+                        && self.index == self.cell.ocv().last()
+                    {
                         return Err(self.table_ends(bound));
                     }
                 }
@@ -334,61 +310,6 @@ impl<'a> Walker<'a> {
         slope * current / self.circuit.coulombs + pairs
     }
 
-    fn bounds(&self, stage: &Stage, bound: Limit, w: f64) -> Bounds {
-        let r0 = self.circuit.r0;
-        let segment = self.cell.ocv().segment(self.index);
-        let (mut upper, mut lower) = (segment.to, segment.from);
-        for target in [stage.ends.soc, self.until.soc].into_iter().flatten() {
-            if target > self.state.soc {
-                upper = upper.min(target);
-            } else {
-                lower = lower.max(target);
-            }
-        }
-        let next = stage.limits.takeovers(bound, w, r0);
-        let mut rising = (f64::INFINITY, Act::Takeover);
-        let mut falling = (f64::NEG_INFINITY, Act::Takeover);
-        if let Some(volt) = stage.ends.rises_to_v {
-            rising.0 = behind(bound.law, volt, r0, Side::Below);
-            rising.1 = Act::Leave(Left::Next(Ended::StagesDone));
-        }
-        if let Some(volt) = stage.ends.falls_to_v {
-            falling.0 = behind(bound.law, volt, r0, Side::Above);
-            falling.1 = Act::Leave(Left::Next(Ended::StagesDone));
-        }
-        let held = match bound.law {
-            Law::Voltage { volt, ohm } => Some((volt, r0 + ohm)),
-            Law::Current(_) if bound.binding == Binding::Full => Some((w, 0.0)),
-            _ => None,
-        };
-        if let Some((volt, ohm)) = held {
-            for (ampere, left) in [
-                (stage.ends.falls_to_a, Left::Next(Ended::Terminated)),
-                (stage.ends.finishes_at_a, Left::Over(Ended::Terminated)),
-            ] {
-                if let Some(ampere) = ampere {
-                    let at = volt - ohm * ampere;
-                    if at < rising.0 {
-                        rising = (at, Act::Leave(left));
-                    }
-                }
-            }
-        }
-        if next.rising < rising.0 {
-            rising = (next.rising, Act::Takeover);
-        }
-        if next.falling > falling.0 {
-            falling = (next.falling, Act::Takeover);
-        }
-        Bounds {
-            upper,
-            lower,
-            rising,
-            falling,
-            horizon: f64::INFINITY,
-        }
-    }
-
     fn table_ends(&self, bound: Limit) -> ChargingError {
         let segment = self.cell.ocv().segment(self.index);
         let across: f64 = self.state.pair_v.iter().sum();
@@ -400,206 +321,20 @@ impl<'a> Walker<'a> {
             binding: bound.binding,
         }
     }
-
-    /// The solution under a law, how long it holds, and what ends it.
-    fn solve(
-        &mut self,
-        bound: Limit,
-        bounds: &Bounds,
-        stage: usize,
-    ) -> Result<(Shape, f64, Option<Event>), ChargingError> {
-        let segment = self.cell.ocv().segment(self.index);
-        let modes = match bound.law {
-            Law::Current(ampere) => constant_current(
-                &self.circuit,
-                &segment,
-                &self.state,
-                ampere - self.circuit.load_a,
-            ),
-            Law::Voltage { volt, ohm } => {
-                constant_voltage(&self.circuit, &segment, &self.state, volt, ohm)
-            }
-            Law::Power(_) | Law::Heat { .. } => {
-                return Ok(
-                    match Ramp::new(bound.law, &self.circuit, segment, self.state.soc) {
-                        Some(ramp) => ramped(ramp, bounds),
-                        None => self.stepped(bound.law, bounds),
-                    },
-                );
-            }
-        };
-        let mut first = (bounds.horizon, Event::Time);
-        let soc = self.state.soc;
-        if modes.resistance == 0.0 {
-            let current = modes.steady_a;
-            let (bound, event) = if current > 0.0 {
-                (bounds.upper, Event::Upper)
-            } else {
-                (bounds.lower, Event::Lower)
-            };
-            let time = (bound - soc) * self.circuit.coulombs / current;
-            if current != 0.0 && time <= first.0 {
-                first = (time, event);
-            }
-        } else {
-            let path = modes.soc(&self.circuit, soc);
-            // The end of the table may be approached without end; the last digits must not reach it.
-            let at_end = self.index == self.cell.ocv().last() && bounds.upper == segment.to;
-            let slack = if at_end { 1e-12 } else { 0.0 };
-            if let Some(time) = path.first_crossing(bounds.upper + slack, Side::Below, first.0) {
-                first = (time, Event::Upper);
-            }
-            if self.circuit.load_a > 0.0
-                && let Some(time) = path.first_crossing(bounds.lower, Side::Above, first.0)
-            {
-                first = (time, Event::Lower);
-            }
-        }
-        let (level, act) = bounds.rising;
-        if level.is_finite()
-            && let Some(time) = modes.w.first_crossing(level, Side::Below, first.0)
-        {
-            first = (time, Event::Crossed(act, Side::Below));
-        }
-        let (level, act) = bounds.falling;
-        if level.is_finite()
-            && let Some(time) = modes.w.first_crossing(level, Side::Above, first.0)
-        {
-            first = (time, Event::Crossed(act, Side::Above));
-        }
-        if first.0.is_infinite() {
-            let lasting: f64 = (0..modes.rates.len())
-                .filter(|k| modes.rates[*k] == 0.0)
-                .map(|k| modes.current[k])
-                .sum();
-            return Err(ChargingError::NeverEnds {
-                stage: stage + 1,
-                tends_to_a: modes.steady_a + lasting + self.circuit.load_a,
-                binding: bound.binding,
-            });
-        }
-        Ok((Shape::Modes(modes), first.0, Some(first.1)))
-    }
-
-    fn stepped(&mut self, law: Law, bounds: &Bounds) -> (Shape, f64, Option<Event>) {
-        let step = Step {
-            law,
-            segment: self.cell.ocv().segment(self.index),
-            circuit: self.circuit,
-            from: self.state,
-        };
-        let (length, next) = step.length(self.tried, bounds.horizon);
-        self.tried = next;
-        let mut first = (length, (length == bounds.horizon).then_some(Event::Time));
-        let (w, _) = step.w_after(length);
-        let (soc, _) = step.soc_after(length);
-        let crossings = [
-            (soc - bounds.upper, bounds.upper, true, Event::Upper),
-            (bounds.lower - soc, bounds.lower, true, Event::Lower),
-            (
-                w - bounds.rising.0,
-                bounds.rising.0,
-                false,
-                Event::Crossed(bounds.rising.1, Side::Below),
-            ),
-            (
-                bounds.falling.0 - w,
-                bounds.falling.0,
-                false,
-                Event::Crossed(bounds.falling.1, Side::Above),
-            ),
-        ];
-        for (over, level, of_soc, event) in crossings {
-            if over < 0.0 || !level.is_finite() {
-                continue;
-            }
-            let up = matches!(event, Event::Upper | Event::Crossed(_, Side::Below));
-            let time = root(
-                0.0,
-                first.0,
-                |gap| if up { gap > 0.0 } else { gap < 0.0 },
-                |h| {
-                    let (value, rate) = if of_soc {
-                        step.soc_after(h)
-                    } else {
-                        step.w_after(h)
-                    };
-                    (value - level, rate)
-                },
-            );
-            if time <= first.0 {
-                first = (time, Some(event));
-            }
-        }
-        (Shape::Step(step), first.0, first.1)
-    }
 }
 
-/// A piece in closed form along the state of charge: it rises, and w with it.
-fn ramped(ramp: Ramp, bounds: &Bounds) -> (Shape, f64, Option<Event>) {
-    let (mut soc, mut event) = (bounds.upper, Event::Upper);
-    let (level, act) = bounds.rising;
-    if ramp.segment.slope > 0.0 {
-        let at = ramp.segment.from + (level - ramp.segment.volts) / ramp.segment.slope;
-        if at < soc {
-            (soc, event) = (at.max(ramp.from), Event::Crossed(act, Side::Below));
-        }
-    }
-    let time = ramp.time_to(soc);
-    if bounds.horizon < time {
-        return (Shape::Ramp(ramp), bounds.horizon, Some(Event::Time));
-    }
-    (Shape::Ramp(ramp), time, Some(event))
-}
-
-/// What happens before any time passes.
-fn at_once(bounds: &Bounds, w: f64, climb: f64, takeovers: usize) -> Option<(Act, Side)> {
-    let may = |act: Act, towards: bool| match act {
-        Act::Takeover => towards && takeovers < MOST_TAKEOVERS,
-        Act::Leave(_) => true,
+/// A law without a current. Only a power out of the cell has none, where the cell cannot give it.
+fn too_high(law: Law, ohm: f64, ocv_v: f64) -> ChargingError {
+    let watt = match law {
+        Law::Power(watt) => watt.abs(),
+        _ => f64::INFINITY,
     };
-    let (level, act) = bounds.rising;
-    if w >= level - NEAR && may(act, climb > 0.0) {
-        return Some((act, Side::Below));
-    }
-    let (level, act) = bounds.falling;
-    (w <= level + NEAR && may(act, climb < 0.0)).then_some((act, Side::Above))
+    ChargingError::PowerTooHigh { watt, ohm, ocv_v }
 }
 
 fn beyond(side: Side) -> f64 {
     match side {
         Side::Below => PAST,
         Side::Above => -PAST,
-    }
-}
-
-/// The w at which the cell's terminals show `volt` under a law; infinite, on the side it comes from, if never.
-fn behind(law: Law, volt: f64, r0: f64, side: Side) -> f64 {
-    match law {
-        Law::Current(ampere) => volt - r0 * ampere,
-        Law::Power(watt) => volt - r0 * watt / volt,
-        Law::Heat { watt, input_v, ohm } => {
-            // i·(Vin − v − ohm·i) = G at v.
-            let left = input_v - volt;
-            let square = left * left - 4.0 * ohm * watt;
-            if left <= 0.0 || square < 0.0 {
-                return f64::INFINITY;
-            }
-            volt - r0 * 2.0 * watt / (left + square.sqrt())
-        }
-        Law::Voltage { volt: held, ohm } => {
-            let reached = match side {
-                Side::Below => held >= volt - NEAR,
-                Side::Above => held <= volt + NEAR,
-            };
-            match side {
-                // A held voltage stays; behind a resistance it rises as the current falls.
-                _ if ohm > 0.0 => ((r0 + ohm) * volt - r0 * held) / ohm,
-                Side::Below if reached => f64::NEG_INFINITY,
-                Side::Below => f64::INFINITY,
-                Side::Above if reached => f64::INFINITY,
-                Side::Above => f64::NEG_INFINITY,
-            }
-        }
     }
 }

@@ -3,6 +3,8 @@
 //! Source: `tests/published/` (see the README there): PyBaMM 26.10.1.1's equivalent circuit, scipy Radau and DOP853,
 //! and a closed form in numpy, which agree.
 
+#![allow(clippy::unwrap_used, reason = "a test may fail")]
+
 mod support;
 
 use charging::{Cell, Ended, Law, Stage, State, Until, charge};

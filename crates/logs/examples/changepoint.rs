@@ -2,6 +2,12 @@
 //!
 //! usage: changepoint SERIES.csv [RUNS]
 
+#![allow(
+    clippy::disallowed_methods,
+    clippy::disallowed_types,
+    reason = "an example reads its arguments and is timed"
+)]
+
 use logs::changepoint::change_points;
 use std::time::Instant;
 

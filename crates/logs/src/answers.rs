@@ -10,6 +10,9 @@ use serde::Serialize;
 /// A rise or fall of the current by this share of the largest is a step.
 const STEP: f64 = 0.1;
 
+/// A voltage that moves by less than this at a step is held by a source, or not resolved, volts.
+const HELD_V: f64 = 0.001;
+
 /// The highest mean power over a window.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Peak {
@@ -116,7 +119,8 @@ pub struct StepResistance {
     pub standard_ohm: f64,
 }
 
-/// Returns the resistances that steps of the current show; none where the meter did not sit at the cell.
+/// Returns the resistances that steps of the current show, where the voltage follows them; none where the meter did not
+/// sit at the cell.
 pub fn step_resistances(series: &Series) -> Vec<StepResistance> {
     if !sees_cell(series) {
         return Vec::new();
@@ -132,7 +136,9 @@ pub fn step_resistances(series: &Series) -> Vec<StepResistance> {
         let (before, after) = (&pair[0], &pair[1]);
         let step = after.amperes - before.amperes;
         let rows = after.row - before.row == 1;
-        if rows && after.t_s > before.t_s && step.abs() > STEP * largest {
+        let moved = (after.volts - before.volts) * step.signum();
+        let answers = moved > HELD_V.max(2.0 * noise);
+        if rows && answers && after.t_s > before.t_s && step.abs() > STEP * largest {
             found.push(StepResistance {
                 t_s: before.t_s,
                 after_s: after.t_s - before.t_s,

@@ -100,10 +100,19 @@ impl Written {
         !self.year_first && first <= 12 && second <= 12 && first != second
     }
 
-    /// Whether a number above 12, or the year in front, tells which number is the month.
-    pub(crate) fn tells(self) -> bool {
+    /// Tells whether the day stands before the month, where a number above 12 says so.
+    pub(crate) fn day_first(self) -> Option<bool> {
         let [first, second, _] = self.numbers;
-        self.year_first || first > 12 || second > 12
+        match (first > 12, second > 12) {
+            (true, false) if !self.year_first => Some(true),
+            (false, true) if !self.year_first => Some(false),
+            _ => None,
+        }
+    }
+
+    /// Whether the year stands in front, and so nothing is open.
+    pub(crate) fn is_year_first(self) -> bool {
+        self.year_first
     }
 
     /// Returns the first second of the day, counted from 1970. Where only one order gives a date, it is that one.

@@ -40,9 +40,7 @@ pub(crate) struct Integral {
 impl Integral {
     /// Takes a sample. Returns the integral up to the sample before, now that the slope behind it is known.
     pub(crate) fn push(&mut self, t: f64, y: f64) -> Option<Running> {
-        let Some((last_t, last_y)) = self.last.replace((t, y)) else {
-            return None;
-        };
+        let (last_t, last_y) = self.last.replace((t, y))?;
         let (width, rise) = (t - last_t, y - last_y);
         // Where no time passes there is no slope: the one before goes on.
         let slope = if width > 0.0 {

@@ -18,7 +18,7 @@ pub mod changepoint;
 mod clock;
 mod counter;
 mod error;
-//A pub mod fit;
+pub mod fit;
 mod guess;
 mod head;
 mod integral;

@@ -399,10 +399,9 @@ fn words(name: &str) -> Vec<String> {
     let mut small = false;
     for letter in name.chars() {
         let parts = !(letter.is_alphanumeric() || letter == '°');
-        if parts || (small && letter.is_uppercase()) {
-            if !word.is_empty() {
-                words.push(std::mem::take(&mut word));
-            }
+        let ends = parts || (small && letter.is_uppercase());
+        if ends && !word.is_empty() {
+            words.push(std::mem::take(&mut word));
         }
         if !parts {
             word.extend(letter.to_lowercase());
@@ -412,11 +411,23 @@ fn words(name: &str) -> Vec<String> {
     if !word.is_empty() {
         words.push(word);
     }
+    // `Vbat` and `Iin` are a quantity and a channel.
+    let mut words: Vec<String> = words.into_iter().flat_map(quantity_and_channel).collect();
     // The data lines of a socket are no supply.
     if name.contains("D+") || name.contains("D-") || name.contains("dV/d") {
         words.push("dp".into());
     }
     words
+}
+
+fn quantity_and_channel(word: String) -> Vec<String> {
+    let channel = word
+        .strip_prefix(['v', 'u', 'i', 'p'])
+        .filter(|rest| CHANNELS.iter().any(|(names, _)| names.contains(rest)));
+    match channel {
+        Some(channel) => vec![word[..1].to_owned(), channel.to_owned()],
+        None => vec![word],
+    }
 }
 
 #[cfg(test)]
@@ -460,6 +471,9 @@ mod tests {
         check("D+ (V)", Held::Other, None, "");
         check("U2", Held::Voltage, None, "ch2");
         check("CH1 Current (A)", Held::Current, Some("A"), "ch1");
+        check("Vbat", Held::Voltage, None, "cell");
+        check("I_in (mA)", Held::Current, Some("mA"), "in");
+        check("Iin", Held::Current, None, "in");
         check("VoltageMin", Held::Voltage, None, "");
         check("电压(V)", Held::Voltage, Some("V"), "");
     }

@@ -11,10 +11,9 @@ pub(crate) fn read(cell: &str, decimal: Decimal) -> Option<(f64, &str)> {
     if !(first.is_ascii_digit() || matches!(first, b'+' | b'-' | b'.' | b',')) && cell.is_ascii() {
         return None;
     }
-    if decimal == Decimal::Point || !cell.contains([',', '.']) {
-        if let Ok(value) = cell.parse::<f64>() {
-            return value.is_finite().then_some((value, ""));
-        }
+    let pointed = decimal == Decimal::Point || !cell.contains([',', '.']);
+    if pointed && let Ok(value) = cell.parse::<f64>() {
+        return value.is_finite().then_some((value, ""));
     }
     let (number, unit) = without_unit(cell);
     let plain = plain(number, decimal)?;

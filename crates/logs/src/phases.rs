@@ -40,6 +40,21 @@ pub enum Kind {
     Discharge,
 }
 
+impl Kind {
+    /// Returns the kind in words.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Idle => "idle",
+            Self::Precharge => "precharge",
+            Self::ConstantCurrent => "constant current",
+            Self::ConstantVoltage => "constant voltage",
+            Self::TopUp => "top-up",
+            Self::Charge => "charge",
+            Self::Discharge => "discharge",
+        }
+    }
+}
+
 /// Somewhere between two samples.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Between {

@@ -6,6 +6,7 @@
 //! For given time constants the rest is linear and is solved exactly; the time constants are searched by their
 //! logarithm (variable projection, Golub and Pereyra 1973).
 
+use nalgebra::{DMatrix, DVector};
 use serde::Serialize;
 
 /// A fitted decay: `offset + Σ amplitude · exp(−(t − t₀)/τ)`, from the first sample on.
@@ -80,25 +81,26 @@ impl<'a> Tail<'a> {
     }
 
     /// Solves the linear part: coefficients (constant first) and the sum of squared residuals.
-    fn fit(&self, taus: &[f64]) -> Option<([f64; 3], f64)> {
+    fn fit(&self, taus: &[f64]) -> Option<(DVector<f64>, f64)> {
         let order = taus.len() + 1;
-        let (mut matrix, mut right, mut squares) = ([[0.0; 3]; 3], [0.0; 3], 0.0);
+        let mut matrix = DMatrix::zeros(order, order);
+        let mut right = DVector::zeros(order);
+        let mut basis = DVector::from_element(order, 1.0);
+        let mut squares = 0.0;
         for (t, y) in self.times.iter().zip(self.amperes) {
-            let mut basis = [1.0; 3];
             for (at, tau) in taus.iter().enumerate() {
                 basis[at + 1] = (-(t - self.times[0]) / tau).exp();
             }
-            for row in 0..order {
-                right[row] += basis[row] * y;
-                for column in 0..order {
-                    matrix[row][column] += basis[row] * basis[column];
-                }
-            }
+            matrix.syger(1.0, &basis, &basis, 1.0);
+            right.axpy(*y, &basis, 1.0);
             squares += y * y;
         }
-        let found = solve(matrix, right, order)?;
-        let explained: f64 = (0..order).map(|row| found[row] * right[row]).sum();
-        Some((found, squares - explained))
+        let found = matrix.cholesky()?.solve(&right);
+        let explained = found.dot(&right);
+        found
+            .iter()
+            .all(|value| value.is_finite())
+            .then_some((found, squares - explained))
     }
 
     fn decay(&self, taus: &[f64]) -> Option<Decay> {
@@ -119,38 +121,11 @@ impl<'a> Tail<'a> {
             .sum();
         Some(Decay {
             tau_s: taus.to_vec(),
-            amplitude_a: found[1..=taus.len()].to_vec(),
+            amplitude_a: found.iter().skip(1).copied().collect(),
             offset_a: found[0],
             rms_a: (squares / self.times.len() as f64).sqrt(),
         })
     }
-}
-
-/// Solves a small positive definite system by elimination with pivots.
-fn solve(mut matrix: [[f64; 3]; 3], mut right: [f64; 3], order: usize) -> Option<[f64; 3]> {
-    for at in 0..order {
-        let pivot =
-            (at..order).max_by(|a, b| matrix[*a][at].abs().total_cmp(&matrix[*b][at].abs()))?;
-        matrix.swap(at, pivot);
-        right.swap(at, pivot);
-        if matrix[at][at].abs() < 1e-13 {
-            return None;
-        }
-        for row in at + 1..order {
-            let factor = matrix[row][at] / matrix[at][at];
-            for column in at..order {
-                matrix[row][column] -= factor * matrix[at][column];
-            }
-            right[row] -= factor * right[at];
-        }
-    }
-    for at in (0..order).rev() {
-        for column in at + 1..order {
-            right[at] -= matrix[at][column] * right[column];
-        }
-        right[at] /= matrix[at][at];
-    }
-    right.iter().all(|value| value.is_finite()).then_some(right)
 }
 
 /// Returns where a function of a positive number is least: a scan by the logarithm, then golden sections.

@@ -3,6 +3,12 @@
 //! Source: `tests/published/badlogs.csv`, made by a script that shares no code with this crate: the same 31 samples
 //! written in 35 ways, charge and energy by trapezoids in IEEE double precision.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+#![allow(
+    clippy::disallowed_methods,
+    reason = "a test reads the logs that lie beside it"
+)]
+
 use logs::{Fault, Log, LogError, Options, Seat, read_text};
 use std::fs;
 use std::path::PathBuf;

@@ -3,6 +3,8 @@
 //! Source: ruptures 1.1.10 on `tests/published/changepoint_series.csv` (Pelt, l2, jump 1, min_size 1 and 2), and a
 //! full optimal partition; the costs at which the number of changes switches follow from the costs of the partitions.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 use logs::changepoint::change_points;
 
 fn series() -> Vec<f64> {

@@ -12,6 +12,12 @@
 //! Without that variable these tests say so and end. Values: `tests/published/measured_steps.csv` and the numbers below,
 //! computed from the same files with numpy, scipy and pandas.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+#![allow(
+    clippy::disallowed_methods,
+    reason = "a test reads the logs that lie beside it"
+)]
+
 use logs::phases::{Kind, phases};
 use logs::{Log, Options, Section, Series, read_text};
 use std::path::PathBuf;

@@ -4,6 +4,12 @@
 //! (equivalent circuit; single-particle model of the parameter set Chen2020) and by scipy's Radau; the summary of the
 //! latter is `charging_spm_summary.csv`. No curve here is made by this project.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+#![allow(
+    clippy::disallowed_methods,
+    reason = "a test reads the logs that lie beside it"
+)]
+
 use logs::phases::{Kind, Phase, phases};
 use logs::{Log, Options, Series, read_text};
 use std::fmt::Write as _;
@@ -128,7 +134,7 @@ fn irregular_stamps_give_the_published_integrals() {
     assert!((series.charge_c() - 136.875).abs() < 1e-9);
     assert!((series.energy_j().unwrap() - 1160.975).abs() < 1e-9);
     let straight = series.energy_of_straight_lines(0, series.last());
-    assert!((straight - 1125.549_167).abs() < 5e-7, "{straight}");
+    assert!((straight - 1_125.549_167).abs() < 5e-7, "{straight}");
 }
 
 /// A made charge with every phase, sampled every 2 s, with noise from a small generator.
@@ -256,6 +262,16 @@ fn the_decay_gives_the_resistance_of_the_cell() {
         (resistance / (0.030 * 348.1096 / 337.5) - 1.0).abs() < 2e-3,
         "{resistance}"
     );
+}
+
+/// While a source holds the voltage, a fall of the current shows no resistance.
+#[test]
+fn a_held_voltage_shows_no_resistance() {
+    let text = "t_s,v,a\n0,3.70,0.0\n1,3.75,1.0\n2,3.75,1.0\n3,3.75,0.8\n4,3.75,0.6\n";
+    let log = read(text, "held.csv");
+    let found = logs::answers::step_resistances(series(&log));
+    assert_eq!(found.len(), 1);
+    assert!((found[0].ohm - 0.05).abs() < 1e-12 && found[0].after_s == 1.0);
 }
 
 #[test]

@@ -6,8 +6,8 @@
 mod support;
 
 use methods::presence::{Match, presence};
-use methods::{Case, Detail, Finding, Known, Verdict, cell, inventory, mass, opening};
-use record::{ClaimKind, Dossier};
+use methods::{Case, Detail, Finding, Known, Verdict, cell, claims, inventory, mass, opening};
+use record::{ClaimKind, Dossier, Place};
 use std::path::Path;
 use support::answers;
 
@@ -346,4 +346,20 @@ fn a_claim_on_the_maker_holds_when_all_candidates_are_of_that_maker() {
     );
     let two = verdict("Qvistrand");
     assert_eq!(two.verdict, Some(Verdict::Undecided), "{}", two.sentence);
+}
+
+/// What is told of a sentence while it is typed is what the claim is judged by later.
+#[test]
+fn the_limits_of_a_claim_alone_are_those_it_is_judged_by() {
+    let dossier = lamp();
+    let findings = answers(claims::examine, &dossier);
+    let mut with_limits = 0;
+    for claim in &dossier.claims {
+        let about = Some(Place::claim(&claim.id));
+        let found = findings.iter().find(|f| f.about == about).unwrap();
+        let judged = found.judgement.as_ref().and_then(|j| j.limits.clone());
+        with_limits += usize::from(judged.is_some());
+        assert_eq!(claims::limits(claim), judged, "{}", claim.id);
+    }
+    assert!(with_limits > 5, "{with_limits}");
 }

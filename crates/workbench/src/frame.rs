@@ -5,12 +5,14 @@
 
 use crate::assets::{address, sheet_of, version};
 use crate::back;
+use crate::guard::Session;
 use crate::pages::Context;
 use crate::server::Stop;
 use crate::station::Station;
 use axum::response::{Html, IntoResponse, Response};
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
+use library::Role;
 use maud::{DOCTYPE, Markup, html};
 use methods::{Method, Moved, Verdict, VerdictMoved};
 use report::verdict_words;
@@ -65,7 +67,7 @@ fn framed(context: &Context<'_>, heading: Option<&str>, laid: &Laid) -> Response
             }
             (rule(context, heading.is_none()))
             div class={ "middle " (station.path()) } {
-                main id="main" tabindex="-1" aria-label=(name) { (laid.main) }
+                main id="main" tabindex="-1" aria-label=(name) { (reading(context.session)) (laid.main) }
                 @if let Some(aside) = &laid.aside { aside id="aside" aria-label="Beside it" { (aside) } }
             }
             (foot(context, heading))
@@ -75,7 +77,27 @@ fn framed(context: &Context<'_>, heading: Option<&str>, laid: &Laid) -> Response
         .is_none()
         .then(|| sheet_of(station.path()))
         .flatten();
-    page(&title, sheet.as_deref(), &body)
+    page(&title, sheet.as_deref(), true, &body)
+}
+
+/// Says where somebody may only look.
+fn reading(session: &Session) -> Markup {
+    html! {
+        @if session.role == Role::Reader {
+            p class="said" { "You may look at everything here; your account may not edit." }
+        }
+    }
+}
+
+/// Returns a page for who is not let in yet: without script, and with nothing that leads further.
+pub(crate) fn outside(title: &str, main: &Markup) -> Response {
+    let body = html! {
+        body {
+            header class="head" { h1 { (title) } }
+            div class="middle loose" { main id="main" tabindex="-1" aria-label=(title) { (main) } }
+        }
+    };
+    page(title, None, false, &body)
 }
 
 /// Returns a page that belongs to no dossier.
@@ -91,7 +113,7 @@ pub(crate) fn loose(title: &str, main: &Markup) -> Response {
             div class="middle loose" { main id="main" tabindex="-1" aria-label=(title) { (main) } }
         }
     };
-    page(title, None, &body)
+    page(title, None, true, &body)
 }
 
 /// Says why a page cannot be shown.
@@ -106,7 +128,7 @@ pub(crate) fn stopped(stop: &Stop) -> Response {
     response
 }
 
-fn page(title: &str, sheet: Option<&str>, body: &Markup) -> Response {
+fn page(title: &str, sheet: Option<&str>, scripted: bool, body: &Markup) -> Response {
     let page = html! {
         (DOCTYPE)
         html lang="en" data-version=(version()) {
@@ -118,7 +140,7 @@ fn page(title: &str, sheet: Option<&str>, body: &Markup) -> Response {
                 link rel="icon" href="data:,";
                 link rel="stylesheet" href=(address("workbench.css"));
                 @if let Some(sheet) = sheet { link rel="stylesheet" href=(sheet); }
-                script type="module" src=(address("js/main.js")) {}
+                @if scripted { script type="module" src=(address("js/main.js")) {} }
             }
             (body)
         }

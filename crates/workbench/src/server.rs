@@ -3,6 +3,7 @@
 use crate::guard::{Guard, guard};
 use crate::jobs::Jobs;
 use crate::live::Channel;
+use crate::login::{self, Attempts};
 use crate::phone::Phone;
 use crate::{assets, edits, jobs, live, pages, steps};
 use app::Problem;
@@ -11,7 +12,7 @@ use app::plates::Plates;
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::http::StatusCode;
-use axum::middleware::from_fn_with_state;
+use axum::middleware::{from_fn, from_fn_with_state};
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use jiff::Timestamp;
@@ -30,6 +31,7 @@ pub(crate) struct Bench {
     pub(crate) plates: Plates,
     pub(crate) guard: Guard,
     pub(crate) jobs: Jobs,
+    pub(crate) attempts: Attempts,
     channels: Mutex<HashMap<DossierId, Arc<Channel>>>,
     phone: OnceLock<Arc<Phone>>,
 }
@@ -43,6 +45,7 @@ impl Bench {
             plates,
             guard,
             jobs: Jobs::default(),
+            attempts: Attempts::default(),
             channels: Mutex::default(),
             phone: OnceLock::new(),
         }
@@ -137,9 +140,12 @@ fn routes() -> Router<Shared> {
                 .layer(DefaultBodyLimit::max(pages::table::LARGEST))
                 .get(pages::table::page),
         )
-        .merge(crate::ask::routes())
         .merge(crate::plates::routes())
         .route("/d/{id}/{place}", get(pages::place))
+        .route_layer(from_fn(login::writers))
+        .merge(crate::ask::routes())
+        .route("/login", get(login::page).post(login::log_in))
+        .route("/logout", post(login::log_out))
         .route("/s/{version}/{*path}", get(assets::asset))
 }
 

@@ -16,6 +16,8 @@ mod frames;
 mod history;
 #[path = "stories/inside.rs"]
 mod inside;
+#[path = "stories/intake.rs"]
+mod intake;
 #[path = "stories/keymap.rs"]
 mod keymap;
 #[path = "stories/measuring.rs"]

@@ -144,24 +144,16 @@ impl Thing {
                 source: Some(format!("size: {} ({})", object.source, object.status)),
             });
         }
-        let (called, size) = match text.find(|c: char| c.is_ascii_digit()) {
-            Some(at) => text.split_at(at),
-            None => ("", text),
-        };
-        let parts: Vec<&str> = size.split(['x', '×']).map(str::trim).collect();
-        let thing = match parts.as_slice() {
-            [one] => length(one).map(|length| (length, None)),
-            // "40 x 30 mm": the unit stands once, behind both.
-            [first, second] => length(second).and_then(|width| {
-                let unit = second.trim_start_matches(|c: char| !c.is_alphabetic());
-                let first = if first.ends_with(char::is_alphabetic) {
-                    (*first).to_string()
-                } else {
-                    format!("{first} {unit}")
-                };
-                Ok((length(&first)?, Some(width)))
-            }),
-            _ => length(size).map(|length| (length, None)),
+        // What is a size as it stands is one; else words in front of the first digit may name the thing.
+        let (called, thing) = match sides(text) {
+            Ok(sides) => ("", Ok(sides)),
+            Err(why) => match text.find(|c: char| c.is_ascii_digit()) {
+                Some(at) if text[..at].contains(char::is_alphabetic) => {
+                    let (called, size) = text.split_at(at);
+                    (called.trim(), sides(size))
+                }
+                _ => ("", Err(why)),
+            },
         };
         let (length, width) = thing.map_err(|_| {
             let names: Vec<&str> = objects().iter().map(|o| o.name).collect();
@@ -177,7 +169,7 @@ impl Thing {
             }
         })?;
         Ok(Self {
-            name: match (called.trim(), &width) {
+            name: match (called, &width) {
                 ("", Some(_)) => format!("rectangle of {text}"),
                 ("", None) => format!("length of {text}"),
                 (called, _) => called.to_string(),
@@ -186,6 +178,24 @@ impl Thing {
             width,
             source: None,
         })
+    }
+}
+
+/// Reads a length, or a length and a width.
+fn sides(size: &str) -> Result<(Stated, Option<Stated>), Problem> {
+    let parts: Vec<&str> = size.split(['x', '×']).map(str::trim).collect();
+    match parts.as_slice() {
+        // "40 x 30 mm": the unit stands once, behind both.
+        [first, second] => {
+            let width = length(second)?;
+            let unit = second.trim_start_matches(|c: char| !c.is_alphabetic());
+            let first = match first.ends_with(char::is_alphabetic) {
+                true => (*first).to_string(),
+                false => format!("{first} {unit}"),
+            };
+            Ok((length(&first)?, Some(width)))
+        }
+        _ => Ok((length(size)?, None)),
     }
 }
 

@@ -31,6 +31,8 @@ pub struct Wanted {
     pub most: usize,
     /// What they stand for.
     pub by: By,
+    /// Whether it is recorded of an item only.
+    pub of_item: bool,
 }
 
 /// Returns the points that a measure, or a thing of known size, needs.
@@ -42,6 +44,7 @@ pub(crate) fn wanted(options: &MeasureOptions) -> Result<Wanted, Problem> {
         least: n,
         most: n,
         by,
+        of_item: false,
     };
     if options.row {
         return Ok(exactly(2, By::Row));
@@ -60,5 +63,10 @@ pub(crate) fn wanted(options: &MeasureOptions) -> Result<Wanted, Problem> {
         outline if outline.is_outline() => By::Corners,
         _ => By::Ends,
     };
-    Ok(Wanted { least, most, by })
+    Ok(Wanted {
+        least,
+        most,
+        by,
+        of_item: !what.sizes().is_empty(),
+    })
 }

@@ -69,6 +69,12 @@ impl Plates {
     ) -> Result<Marked, Problem> {
         let options = options(&marks);
         let wanted = wanted(&options)?;
+        if wanted.of_item && marks.item.is_none() {
+            let what = marks.what.as_deref().unwrap_or_default();
+            let message = format!("{what} is a size of a part");
+            let remedy = "put the cross on a part that was taken, or measure a distance";
+            return Err(Problem::unfit(message, remedy));
+        }
         let plate = Plate::of(view, photo)?;
         if marks.at.len() < wanted.least {
             return Ok(Marked::waiting(wanted));

@@ -112,8 +112,10 @@ const REACH: f64 = 5.0;
 const REACH_PX: [f64; 2] = [10.0, 60.0];
 /// Standard uncertainties in half a 95 % interval.
 const HALF_95: f64 = 1.96;
-/// A rival is asked about from this probability on, where it would change the size by more than its interval.
-const ASKED: f64 = 0.1;
+/// A rival is asked about where it is about as likely as the edge taken; from the lower probability on where it would
+/// take the size out of its interval.
+const ASKED: f64 = 0.4;
+const ASKED_FAR: f64 = 0.1;
 /// Standard uncertainty of a side that was put on a rival, pixels.
 const ON_RIVAL_PX: f64 = 1.0;
 /// A package is told from this probability on.
@@ -234,13 +236,16 @@ fn snapped(decoded: &Decoded, photo: &Photo, marked: &Snap) -> SnappedBox {
     }
 }
 
-/// The rivals to be asked about, the likeliest first: those farther off than half the interval of the size, pixels.
+/// The rivals to be asked about, the likeliest first; `half_px` is half the interval of the size, pixels.
 fn asks(sides: &[BoxSide], half_px: f64) -> Vec<Ask> {
+    let least = |rival: &BoxRival| match rival.outwards_px.abs() > half_px {
+        true => ASKED_FAR,
+        false => ASKED,
+    };
     let rivals = sides.iter().enumerate();
     let rivals = rivals.filter_map(|(n, side)| Some((n, side.rival.as_ref()?)));
-    let mut asked: Vec<(usize, &BoxRival)> = rivals
-        .filter(|(_, r)| r.probability >= ASKED && r.outwards_px.abs() > half_px)
-        .collect();
+    let mut asked: Vec<(usize, &BoxRival)> =
+        rivals.filter(|(_, r)| r.probability >= least(r)).collect();
     asked.sort_by(|a, b| b.1.probability.total_cmp(&a.1.probability));
     let ask = |(side, rival): (usize, &BoxRival)| Ask {
         side,

@@ -36,9 +36,14 @@ fn line(text: &str, opened: Date) -> Option<LabelLine> {
     if let Some(read) = rating_of(text) {
         let side = side(text);
         let sum = methods::power::sum(&read);
+        // What stands in the line is not said again.
+        let read_as = match text.contains(&read.to_string()) {
+            true => String::new(),
+            false => format!(" {read}"),
+        };
         says.push(match side {
-            Some(side) => format!("{side} rating {read}"),
-            None => format!("rating {read}"),
+            Some(side) => format!("{side} rating{read_as}"),
+            None => format!("rating{read_as}"),
         });
         if let Some((right, told)) = sum {
             agrees = Some(right);

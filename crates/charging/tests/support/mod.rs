@@ -1,6 +1,7 @@
 //! The cells of the published values, and their tables.
 
 #![allow(dead_code, reason = "every test file uses some of it")]
+#![allow(clippy::unwrap_used, reason = "a test may fail")]
 
 use charging::{Cell, Ends, Law, Limits, Ocv, Pair, Phase, Stage};
 

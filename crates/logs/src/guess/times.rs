@@ -187,7 +187,8 @@ fn order(
             / DAY
     };
     let (day, month) = (largest(true), largest(false));
-    if !dates.iter().any(|date| date.tells()) {
+    let told = dates.iter().find_map(|date| date.day_first());
+    if told.is_none() && !dates.iter().any(|date| date.is_year_first()) {
         let why = if day == month {
             "date and time; whether the day or the month comes first cannot be told, the duration can"
         } else {
@@ -197,7 +198,7 @@ fn order(
     } else {
         reasons.push(Reason::sure(about, "date and time"));
     }
-    if day <= month {
+    if told.unwrap_or(day <= month) {
         TimeForm::DayFirst
     } else {
         TimeForm::MonthFirst

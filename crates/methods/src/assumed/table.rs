@@ -63,6 +63,9 @@ rows! {
     POWER_LIMIT = One(10.0), "%" "", "Tolerance of an output power limit", PRACTICE, 2026, ["power"];
     REGULATED_VOLTAGE = One(2.0), "%" "",
         "Tolerance of the output voltage of a regulator", "data sheets of regulators, from memory", 2026, ["power"];
+    SUPPLY_TOLERANCE = One(5.0), "%" "",
+        "Tolerance of the voltage of a supply at a contact",
+        "charging ports of USB: 4.75 V to 5.25 V (three pages on BC 1.2); others by habit", 2026, ["protection"];
     STATED_EFFICIENCY = One(3.0), "%" "",
         "Tolerance of an efficiency read from a data sheet", PRACTICE, 2026, ["power", "runtime"];
     STATED_LOAD = One(20.0), "%" "",
@@ -188,7 +191,7 @@ rows! {
     RATED_FAR_ABOVE = One(1.5), "" "",
         "A rating more than this many times what is used is explained in words", PRACTICE, 2026, ["power", "claims"];
     CLAIM_DECIDED = One(0.95), "" "",
-        "Probability from which a claim holds; below one less this it fails", PRACTICE, 2026, ["claims"];
+        "Probability from which a claim holds; below one less this it fails", PRACTICE, 2026, ["claims", "protection"];
     WHITE_EFFICACY_MOST = One(370.0), "lm/W" "",
         "Greatest luminous efficacy of white light",
         "T. W. Murphy, Maximum spectral luminous efficacy of white light, Journal of Applied Physics 111, \

@@ -100,7 +100,7 @@ pub fn sum(rating: &Rating) -> Option<(bool, String)> {
     };
     Some((
         worst.fit != Fit::Contradicts,
-        format!("{} {told}", says(worst)),
+        format!("{}, {told}", says(worst)),
     ))
 }
 

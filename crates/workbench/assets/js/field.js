@@ -12,7 +12,9 @@ const control = form => form.elements.new;
 const reads = form => form.querySelector('.reads');
 const at = form => form.elements.at.value;
 const old = form => JSON.parse(form.elements.old.value);
-const value = form => valueOf(control(form).dataset.shape, control(form).value);
+/// A bare number keeps the unit of the value that stood there.
+const whole = ({ value: words, dataset: { unit } }) => unit && /^[-+]?[\d.,]+$/.test(words.trim()) ? `${words.trim()} ${unit}` : words;
+const value = form => valueOf(control(form).dataset.shape, whole(control(form)));
 const same = (a, b) => JSON.stringify(a) === JSON.stringify(b);
 const formOf = place => [...document.querySelectorAll('form[data-field]')].find(form => at(form) === place);
 

@@ -222,6 +222,7 @@ fn table(context: &Context<'_>, rows: &[PartRow<'_>]) -> Markup {
                 }
                 tbody id="others" data-own {}
             }
+            p class="quiet" { a href={ "/d/" (context.view.id) "/table?at=inside" } { "Bring a parts list in" } " " kbd { "F8 L" } }
         }
     }
 }

@@ -242,7 +242,7 @@ fn identifiers(context: &Context<'_>) -> Markup {
     let product = &context.view.dossier.product;
     let places = (0..product.identifiers.len()).filter_map(|at| Place::identifier(product, at));
     html! {
-        section aria-labelledby="h-identifiers" {
+        section class="identifiers" aria-labelledby="h-identifiers" {
             h2 id="h-identifiers" { "Identifiers" }
             @if product.identifiers.is_empty() {
                 p class="empty" { "Article, serial and device numbers. Scan one, or type it: a check digit is told at once." }

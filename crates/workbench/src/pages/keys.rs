@@ -189,6 +189,9 @@ fn row(row: &Row) -> Markup {
 
 /// Asks who is at the bench; `back` is the page to go on with.
 pub(crate) fn who(session: &Session, back: &str) -> Markup {
+    if session.account {
+        return account(session);
+    }
     html! {
         section class="bench" aria-labelledby="h-bench" {
             h2 id="h-bench" { "Who is at the bench?" }
@@ -198,6 +201,19 @@ pub(crate) fn who(session: &Session, back: &str) -> Markup {
                 input id="person" name="name" value=(if session.is_named { session.person.as_str() } else { "" })
                     maxlength="64" required autocomplete="name" placeholder=(session.person);
                 button { "Keep" }
+            }
+        }
+    }
+}
+
+/// Says who is logged in; the name is that of the account.
+fn account(session: &Session) -> Markup {
+    html! {
+        section class="bench" aria-labelledby="h-bench" {
+            h2 id="h-bench" { "Who is at the bench" }
+            form class="begin" method="post" action="/logout" {
+                p class="said" { "You are logged in as " (session.person) ", " (session.role) "." }
+                button { "Log out" }
             }
         }
     }

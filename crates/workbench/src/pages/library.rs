@@ -5,9 +5,10 @@ use crate::ask::find::encoded;
 use crate::frame;
 use crate::guard::Session;
 use crate::server::{Shared, Stop};
-use ::library::{DossierId, Head, Which};
+use ::library::{DossierId, Head, Role, Which};
 use axum::Extension;
 use axum::extract::{Form, Path, Query, State};
+use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
@@ -261,9 +262,17 @@ pub(crate) struct Withdraw {
 /// `POST /d/ID/withdraw`
 pub(crate) async fn withdraw(
     State(bench): State<Shared>,
+    Extension(session): Extension<Session>,
     Path(id): Path<DossierId>,
     Form(asked): Form<Withdraw>,
 ) -> Response {
+    if session.role < Role::Owner {
+        return frame::stopped(&Stop {
+            status: StatusCode::FORBIDDEN,
+            message: "Only an owner puts products out of the way and brings them back".into(),
+            remedy: "ask an owner of this library".into(),
+        });
+    }
     let withdrawn = asked.withdrawn == "yes";
     let done = bench
         .desk

@@ -4,9 +4,10 @@ use super::Context;
 use crate::field::{Look, field, label_of};
 use crate::frame::Laid;
 use maud::{Markup, PreEscaped, html};
-use methods::words::Words as _;
-use methods::{Detail, Finding, Method, PathRole, PowerMap, PowerNode};
+use methods::words::{Words as _, capital};
+use methods::{Detail, Finding, Method, PathRole, PowerMap, PowerNode, RowsOf, Verdict};
 use record::{Dossier, Item, ItemKind, LinkKind, Place, field_at};
+use report::verdict_words;
 
 pub(crate) fn page(context: &Context<'_>) -> Laid {
     let map = map(context);
@@ -22,6 +23,7 @@ pub(crate) fn page(context: &Context<'_>) -> Laid {
             (mistakes(context))
             (diagram(context, map, chosen))
             (runs(context))
+            (hazards(context))
             (nodes(context, map, &items, chosen))
         },
         aside: Some(html! {
@@ -126,6 +128,47 @@ fn runs(context: &Context<'_>) -> Markup {
             }
         }
     }
+}
+
+/// What stands between hazards and what they reach: all in one sentence, then what is open.
+fn hazards(context: &Context<'_>) -> Markup {
+    let findings = context.view.findings.findings.iter();
+    let told = findings.filter(|f| f.method() == Method::Protection);
+    let is_row = |f: &&Finding| f.told_in == Some(RowsOf::Hazards);
+    let (rows, others): (Vec<&Finding>, Vec<&Finding>) = told.partition(is_row);
+    let open = rows
+        .into_iter()
+        .filter(|f| f.verdict != Some(Verdict::Holds));
+    html! {
+        @if !others.is_empty() {
+            section aria-labelledby="h-hazards" {
+                h2 id="h-hazards" { "What protects it" }
+                @for finding in others { p { (finding.sentence) } }
+                ol class="runs" {
+                    @for finding in open {
+                        li {
+                            p class="way" { (finding.title) @if let Some(verdict) = finding.verdict { ": " (verdict_words(verdict)) } }
+                            p { (finding.sentence.strip_prefix(&format!("{}: ", finding.title)).map_or_else(|| finding.sentence.clone(), capital)) }
+                        }
+                    }
+                }
+                @for caution in told_cautions(context) { p class="quiet" { (caution) } }
+            }
+        }
+    }
+}
+
+/// The cautions of what protects, each once.
+fn told_cautions<'a>(context: &'a Context<'_>) -> Vec<&'a str> {
+    let findings = context.view.findings.findings.iter();
+    let told = findings.filter(|f| f.method() == Method::Protection);
+    let mut cautions: Vec<&str> = Vec::new();
+    for caution in told.flat_map(|f| &f.cautions) {
+        if !cautions.contains(&caution.as_str()) {
+            cautions.push(caution);
+        }
+    }
+    cautions
 }
 
 fn way(dossier: &Dossier, finding: &Finding) -> String {

@@ -180,10 +180,10 @@ fn shown(incoming: &Incoming, refused: Option<&(String, String)>) -> Markup {
                 table {
                     thead { tr {
                         th scope="col" { "Line" }
+                        @if incoming.sort.is_some() { th scope="col" class="comes" { "What comes of it" } }
                         @for (at, (heading, column)) in incoming.columns.iter().enumerate() {
                             th scope="col" { (map(at, heading, *column)) }
                         }
-                        @if incoming.sort.is_some() { th scope="col" class="comes" { "What comes of it" } }
                     } }
                     tbody { @for row in incoming.rows.iter().take(SHOWN) { (self::row(row, incoming.sort.is_some())) } }
                 }
@@ -218,8 +218,8 @@ fn row(row: &Row, sorted: bool) -> Markup {
     html! {
         tr class=(class) {
             th scope="row" class="quiet" { (row.line) }
-            @for cell in &row.all { td { (cell) } }
             @if sorted { td class="comes" { (methods::words::capital(&says)) } }
+            @for cell in &row.all { td { (cell) } }
         }
     }
 }

@@ -27,37 +27,21 @@ async fn a_value_in_the_wrong_field_waits_until_its_place_is_said() {
     let server = Server::start();
     let seat = Seat::take().await;
     let window = seat.window(&server.url).await;
-    demonstration(&window, &server, "inside?plate=lamp-main").await;
-    // A box of a part that is recorded.
+    demonstration(&window, &server, "inside?plate=lamp-main&at=lamp-motion").await;
     window
-        .until("document.querySelector('[role=application]')?.dataset.cross")
+        .until("document.querySelector('#plate')?.dataset.ready")
         .await;
+    // The box of a part that is recorded is held.
     window
-        .tell("document.querySelector('[role=application]').focus()")
+        .until("document.querySelector('#plate').dataset.itemHeld === 'lamp-motion'")
         .await;
-    for _ in 0..12 {
-        window.press("Right").await;
-        window.press("Enter").await;
-        tokio::time::sleep(std::time::Duration::from_millis(300)).await;
-        if window
-            .tell("document.querySelector('[data-item-held]')?.dataset.itemHeld || ''")
-            .await
-            != ""
-        {
-            break;
-        }
-        window.press("Esc").await;
-    }
-    let held = window
-        .tell("document.querySelector('[data-item-held]').dataset.itemHeld")
-        .await;
-    assert!(!held.is_empty());
+    let held = "lamp-motion";
     window.until("document.getElementById('marking')").await;
     window
-        .tell("document.getElementById('marking').focus()")
+        .tell("document.getElementById('marking').value = ''")
         .await;
     window
-        .tell("document.getElementById('marking').value = ''")
+        .tell("document.getElementById('marking').focus()")
         .await;
     window.types("TH3").await;
     window.burst("3.02", INSTRUMENT).await;
@@ -194,4 +178,48 @@ async fn codes_become_identifiers_and_what_waits_survives_a_reload() {
     window
         .until("document.getElementById('arrivals').textContent === ''")
         .await;
+}
+
+/// Story 6: a claim turns in another window when the instrument sends, and turns back.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_claim_turns_when_the_armed_row_gets_its_reading() {
+    if none() {
+        return;
+    }
+    let server = Server::start();
+    let seat = Seat::take().await;
+    let bench = seat.window(&server.url).await;
+    let dossier = demonstration(&bench, &server, "intake").await;
+    bench.focus("textbox", "A further instrument").await;
+    bench.types("touch timer").await;
+    bench.press("Tab").await;
+    bench.types("0.1 ms").await;
+    bench.press("Enter").await;
+    bench
+        .until("document.querySelector('.take option[data-unit=ms]')")
+        .await;
+    let claims = seat.window("about:blank").await;
+    claims
+        .go(&format!("{}/d/{dossier}/claims", server.origin()))
+        .await;
+    let verdict = "[...document.querySelectorAll('main li[data-finding]')].find(row => row.textContent.includes('Answers a touch within 50 ms.'))?.querySelector('.verdict')?.className";
+    claims.until(&format!("{verdict}?.includes('needs')")).await;
+    bench
+        .tell("document.querySelector('.take option[data-unit=ms]').closest('form').querySelector('[data-lead]').focus()")
+        .await;
+    bench.press("Enter").await;
+    bench.until("document.querySelector('.take.armed')").await;
+    bench
+        .tell("document.getElementById('claim-text').focus()")
+        .await;
+    bench.burst("38.0", INSTRUMENT).await;
+    claims.until(&format!("{verdict}?.includes('holds')")).await;
+    assert_eq!(
+        bench
+            .tell("document.getElementById('claim-text').value")
+            .await,
+        ""
+    );
+    claims.press("Ctrl+z").await;
+    claims.until(&format!("{verdict}?.includes('needs')")).await;
 }

@@ -60,6 +60,21 @@ impl Server {
         Self { folder, child, url }
     }
 
+    /// As [`Server::start`], by another program that serves as `underlid serve` does: a faster build of it, where times
+    /// are measured. `library` is the folder of its library.
+    pub(crate) fn by(program: &Path, folder: tempfile::TempDir, library: &Path) -> Self {
+        let mut child = Command::new(program)
+            .args(["serve", "--port", "0"])
+            .arg(library)
+            .env("UNDERLID_CACHE", folder.path().join("cache"))
+            .stdout(Stdio::piped())
+            .spawn()
+            .unwrap();
+        let url = told(&mut child, "http://").map(|rest| format!("http://{rest}"));
+        let url = url.expect("the server tells its address");
+        Self { folder, child, url }
+    }
+
     pub(crate) fn origin(&self) -> &str {
         self.url.split("/?").next().unwrap()
     }
@@ -101,12 +116,18 @@ fn run(folder: &Path, port: u16, words: &[(&str, &str)]) -> (Child, String) {
         .stdout(Stdio::piped())
         .spawn()
         .unwrap();
-    let out = std::io::BufReader::new(child.stdout.take().unwrap());
+    let url = told(&mut child, "serving ");
+    (child, url.expect("the server tells its address"))
+}
+
+/// The rest of the first line that a program prints with this beginning.
+fn told(child: &mut Child, begin: &str) -> Option<String> {
+    let out = std::io::BufReader::new(child.stdout.take()?);
     let mut lines = out.lines().map_while(Result::ok);
-    let url = lines.find_map(|line| line.strip_prefix("serving ").map(str::to_string));
+    let found = lines.find_map(|line| line.strip_prefix(begin).map(str::to_string));
     // What is printed later is read too: a program whose output nobody takes is ended by the system.
     std::thread::spawn(move || lines.for_each(drop));
-    (child, url.expect("the server tells its address"))
+    found
 }
 
 /// A browser without windows.

@@ -146,7 +146,7 @@ async fn a_sharp_part_takes_three_actions() {
     );
 }
 
-/// Story 4: the identity stays open until somebody chooses, and three takings back leave the plate as it was.
+/// Story 4: the identity stays open until somebody chooses, and one taking back leaves the plate as it was.
 #[tokio::test(flavor = "multi_thread")]
 async fn doubt_costs_five_actions_and_is_taken_back() {
     if none() {

@@ -94,7 +94,11 @@ function drawTool(svg, at, { points, found, wanted }) {
   const closed = wanted.by === 'corners' || wanted.by === 'rim';
   if (points.length > 1) stroke(svg, 'marked', path(at(points), closed));
   else if (places.length > 1) stroke(svg, 'marked', path(places, false));
-  stroke(svg, 'tick', places.map(([x, y]) => `M${x - 5} ${y - 5}l3.5 3.5M${x + 5} ${y + 5}l-3.5 -3.5M${x + 5} ${y - 5}l-3.5 3.5M${x - 5} ${y + 5}l3.5 -3.5`).join('') || 'M0 0');
+  // Of many places each gets less room, and the place itself stays bare.
+  const [near, far] = places.length > 12 ? [1.5, 3] : [1.5, 5];
+  const arm = (x, y, sx, sy) => `M${x + sx * near} ${y + sy * near}L${x + sx * far} ${y + sy * far}`;
+  const arms = places.map(([x, y]) => [[-1, -1], [1, 1], [1, -1], [-1, 1]].map(([sx, sy]) => arm(x, y, sx, sy)).join(''));
+  if (arms.length) stroke(svg, 'tick', arms.join(''));
 }
 
 /// Ticks of a box that has no edges.

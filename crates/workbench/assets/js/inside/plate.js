@@ -106,9 +106,9 @@ export class Plate extends EventTarget {
     this.soon();
   }
 
-  nameOf(item) {
+  nameOf(item, otherwise = item) {
     const row = [...document.querySelectorAll('#parts [data-item]')].find(tr => tr.dataset.item === item);
-    return row?.dataset.called ?? item;
+    return row?.dataset.called ?? otherwise;
   }
 
   /// Goes to the next body without a part; false where there is none.

@@ -27,6 +27,8 @@ export class Same {
     if (this.alike.length) say(`${bodies(this.alike.length)} the same as ${part.name}`);
   }
 
+  get called() { return this.plate.nameOf(this.of.item, this.of.name); }
+
   free() { return this.alike.filter(body => this.plate.bodies.some(other => !other.item && near(other, body))); }
 
   /// Whether the body that is held looks the same.
@@ -51,7 +53,7 @@ export class Same {
       return made;
     };
     box.replaceChildren(
-      `${bodies(free.length)} the same as ${this.of.name}: `, button(free.length === 1 ? 'count it in' : 'count all in', true), ' ', key('Ctrl+Enter'),
+      `${bodies(free.length)} the same as ${this.called}: `, button(free.length === 1 ? 'count it in' : 'count all in', true), ' ', key('Ctrl+Enter'),
       ...this.here ? [' · ', button('this one is the same', false), ' ', key('Shift+Enter')] : [],
     );
   }
@@ -63,13 +65,13 @@ export class Same {
     if (held) { this.join(held); return; }
     if (plate.box?.item && all) { this.plate.dispatchEvent(new CustomEvent('learn', { detail: { item: plate.box.item } })); return; }
     const which = all ? this.free() : this.here ? [this.here] : [];
-    if (!which.length) { say(this.of ? `no body here looks the same as ${this.of.name}` : 'no part was read before'); return; }
+    if (!which.length) { say(this.of ? `no body here looks the same as ${this.called}` : 'no part was read before'); return; }
     const { of } = this;
     const answer = await ask('count-in', { photo: plate.photo, item: of.item, boxes: which.map(body => body.corners) });
     if (!answer) { say('not counted in: the part is not written yet, or the server is away', true); return; }
     await write(answer.edits, `same-${of.item}-${Date.now().toString(36)}`);
     for (const body of plate.bodies) if (which.some(one => near(one, body))) body.item = of.item;
-    say(`${which.length} counted in with ${of.name}`);
+    say(`${which.length} counted in with ${this.called}`);
     plate.next();
     this.tell();
   }

@@ -64,7 +64,7 @@ async function read() {
 /// Where there is no room beside it, the list of what is to be taken starts folded.
 function foldBefore() {
   const list = document.querySelector('details.takings');
-  const wanted = location.hash && document.getElementById(location.hash.slice(1));
+  const wanted = document.getElementById(location.hash.slice(1));
   if (list && matchMedia('(max-width:1099px)').matches && !list.contains(wanted)) list.open = false;
 }
 

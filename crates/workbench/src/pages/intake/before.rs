@@ -12,7 +12,7 @@ pub(super) fn before(context: &Context<'_>) -> Markup {
     let (first, later): (Vec<&Taking>, Vec<&Taking>) =
         open.iter().partition(|taking| taking.before.is_some());
     html! {
-        section class="before" id="before" aria-labelledby="h-before" {
+        section class="before" aria-labelledby="h-before" {
             h2 id="h-before" { "Before opening" }
             @if open.is_empty() && late.is_empty() {
                 p class="quiet" {
@@ -28,7 +28,7 @@ pub(super) fn before(context: &Context<'_>) -> Markup {
                         ol { @for taking in &first { (row(context, taking)) } }
                     }
                     @if !later.is_empty() {
-                        h3 { "At any time" }
+                        @if !first.is_empty() { h3 { "At any time" } }
                         ol { @for taking in &later { (row(context, taking)) } }
                     }
                 }
