@@ -110,7 +110,9 @@ async fn photograph(jpeg: Vec<u8>, shrink: f64, csv: &str) {
     for body in found.bodies.iter().take(12) {
         let corners = body.corners.map(|c| c.map(|v| v + 0.7 * within));
         let begun = Instant::now();
-        let snapped = plates.snap(&view, "board", &Snap { corners, within }).await;
+        let snapped = plates
+            .snap(&view, "board", &Snap::new(corners, within))
+            .await;
         snaps.push(ms(begun));
         snapped.unwrap();
         let begun = Instant::now();

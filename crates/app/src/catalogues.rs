@@ -10,6 +10,7 @@ mod import;
 
 pub use check::{CatalogueFile, CheckedCatalogues, check};
 pub use code::{CodeOptions, Coded, code};
+pub(crate) use harvest::confirmed;
 pub use harvest::{Harvested, harvest};
 pub use import::{Content, ImportOptions, Imported, Previewed, import, preview};
 

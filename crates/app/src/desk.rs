@@ -6,15 +6,20 @@
 mod index;
 
 pub use index::{Unindexed, indexed};
+mod as_of;
 mod copy;
 mod publish;
+mod standing;
 
 pub use copy::DeskCopy;
 pub use publish::{OutState, Publish, Stopper};
+pub use standing::{LEAST, Measure, SharedPart, Standing};
 
-use crate::{Problem, Unwatched, known};
+use crate::incoming::{self, Column, Incoming};
+use crate::photographs::Kept;
+use crate::{Problem, Unwatched, known, read};
 use jiff::Timestamp;
-use library::{Current, DossierId, Held, Library, Person, Saved, Submission, Taken};
+use library::{Current, DossierId, Held, Library, Person, Saved, Submission, Taken, Which};
 use methods::{Case, Finding, Findings, Known, Method, Moved, moved};
 use record::{Dossier, Draft, Edit};
 use std::collections::{BTreeSet, HashMap};
@@ -41,6 +46,9 @@ pub struct View {
     pub known: Arc<Known>,
 }
 
+/// Dossiers that are made ready before anybody asks for them.
+const WARMED: usize = 3;
+
 /// A library with what is known beside it.
 pub struct Desk {
     library: Library,
@@ -53,6 +61,8 @@ pub struct Desk {
     recent: Mutex<BTreeSet<DossierId>>,
     saved: tokio::sync::Notify,
     copies: Option<Copies>,
+    /// Published pictures, kept for the next report.
+    pictures: Arc<Kept>,
 }
 
 /// What came of edits.
@@ -77,6 +87,7 @@ impl Desk {
             recent: Mutex::default(),
             saved: tokio::sync::Notify::new(),
             copies: Copies::of_user(),
+            pictures: Arc::default(),
         }
     }
 
@@ -110,6 +121,25 @@ impl Desk {
         let view = Arc::new(view);
         lock(&self.views).insert(view.id.clone(), Arc::clone(&view));
         view
+    }
+
+    /// Makes the dossiers that were changed last ready, and with them the known parts that markings are held against,
+    /// so that the first page and the first key of a session are answered as soon as later ones. What fails here is
+    /// told when it is asked for.
+    pub async fn warm(&self) {
+        let Ok(mut heads) = self.library.heads(Which::Present).await else {
+            return;
+        };
+        heads.sort_by_key(|head| std::cmp::Reverse(head.changed));
+        for head in heads.iter().take(WARMED) {
+            let _ = self.view(&head.id).await;
+        }
+    }
+
+    /// Looks at a dossier anew when it is asked for next: what is known beside its text changed.
+    pub(crate) fn forget(&self, id: &DossierId) {
+        lock(&self.views).remove(id);
+        self.changed(id);
     }
 
     async fn examined_now(&self, id: &DossierId) -> Result<View, Problem> {
@@ -211,17 +241,33 @@ impl Desk {
         id: &DossierId,
         edits: Vec<Edit>,
         method: Method,
-    ) -> Result<Vec<Finding>, Problem> {
+    ) -> Result<(Dossier, Vec<Finding>), Problem> {
         let view = self.view(id).await?;
         blocking(move || {
-            let drafted = match edits.is_empty() {
-                true => None,
-                false => Some(drafted(&view, &edits)?),
+            let dossier = match edits.is_empty() {
+                true => view.dossier.clone(),
+                false => drafted(&view, &edits)?,
             };
-            let dossier = drafted.as_ref().unwrap_or(&view.dossier);
-            Ok((method.entry().examine)(&Case::new(dossier, &view.known))?)
+            let findings = (method.entry().examine)(&Case::new(&dossier, &view.known))?;
+            Ok((dossier, findings))
         })
         .await
+    }
+
+    /// Reads a table as it would be taken; nothing is written.
+    ///
+    /// # Errors
+    /// As [`incoming::incoming`] and [`Desk::view`].
+    pub async fn incoming(
+        &self,
+        id: &DossierId,
+        bytes: Vec<u8>,
+        file: &str,
+        map: Option<Vec<Option<Column>>>,
+    ) -> Result<Incoming, Problem> {
+        let view = self.view(id).await?;
+        let file = file.to_string();
+        blocking(move || incoming::incoming(&bytes, &file, map.as_deref(), &view.dossier)).await
     }
 
     /// Tells what moved from one revision of a dossier to another.
@@ -263,6 +309,8 @@ impl Desk {
         let known = blocking(move || known::load_brought(files, &catalogues, &Unwatched)).await?;
         let known = Arc::new(known);
         lock(&self.known).insert(key, Arc::clone(&known));
+        let ready = Arc::clone(&known);
+        tokio::task::spawn_blocking(move || read::warm(&ready));
         Ok(known)
     }
 }

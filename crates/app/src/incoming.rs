@@ -21,8 +21,10 @@ use serde::Serialize;
 #[derive(Debug, Clone, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub struct Incoming {
-    /// What its rows are.
-    pub sort: Sort,
+    /// What its rows are; none where no column tells it.
+    pub sort: Option<Sort>,
+    /// Why nothing tells it, and what to do.
+    pub unsorted: Option<(String, String)>,
     /// Its headings, and what each column is taken for; none where it is left out.
     pub columns: Vec<(String, Option<Column>)>,
     /// Its rows in their order.
@@ -35,7 +37,9 @@ pub struct Incoming {
 pub struct Row {
     /// Its line in the file.
     pub line: u64,
-    /// What of it is used, as it stands there.
+    /// Its cells as they stand there.
+    pub all: Vec<String>,
+    /// What of it is used.
     pub cells: Vec<(Column, String)>,
     /// What comes of it.
     pub comes: Comes,
@@ -66,6 +70,31 @@ pub enum Comes {
     },
 }
 
+impl Incoming {
+    /// Returns the edits of all rows.
+    pub fn edits(&self) -> Vec<Edit> {
+        let edits = self.rows.iter().filter_map(|row| match &row.comes {
+            Comes::Edits { edits, .. } => Some(edits.clone()),
+            _ => None,
+        });
+        edits.flatten().collect()
+    }
+
+    /// Counts the rows that make edits, those that are recorded already, and those that cannot be used.
+    pub fn counts(&self) -> [usize; 3] {
+        let mut counts = [0; 3];
+        for row in &self.rows {
+            let at = match row.comes {
+                Comes::Edits { .. } => 0,
+                Comes::Known { .. } => 1,
+                Comes::Refused { .. } => 2,
+            };
+            counts[at] += 1;
+        }
+        counts
+    }
+}
+
 impl Comes {
     fn refused(message: impl Into<String>, remedy: impl Into<String>) -> Self {
         Self::Refused {
@@ -79,7 +108,7 @@ impl Comes {
 /// headings is not enough.
 ///
 /// # Errors
-/// Bytes that are no table; a table without a column that its rows are told apart by.
+/// Bytes that are no table.
 pub fn incoming(
     bytes: &[u8],
     file: &str,
@@ -96,16 +125,23 @@ pub fn incoming(
         Some(map) => map.to_vec(),
         None => columns::guessed(table.heading()),
     };
-    let sort = columns::sort(&columns).ok_or_else(|| {
-        let headings = table.heading().join(", ");
-        Problem::unfit(
-            format!("no column of {file} tells what its rows are; the headings are: {headings}"),
-            "name columns of parts (reference or marking) or of readings (item and value)",
+    let sort = columns::sort(&columns);
+    let unsorted = sort.is_none().then(|| {
+        (
+            format!("no column of {file} tells what its rows are"),
+            "say which are those of parts (reference or marking) or of readings (item and value)"
+                .to_string(),
         )
-    })?;
+    });
     let headings = table.heading().to_vec();
     let mut taken = Taken::of(now);
     let rows = table.rows().map(|(line, cells)| {
+        let all = cells.iter().map(|cell| match cell {
+            Ok(text) => (*text).to_string(),
+            Err(_) => String::new(),
+        });
+        let mut all: Vec<String> = all.collect();
+        all.resize(headings.len(), String::new());
         let mut used = Vec::new();
         for (at, column) in columns.iter().enumerate() {
             let Some(column) = column else { continue };
@@ -116,6 +152,7 @@ pub fn incoming(
                     let comes = Comes::refused(format!("{heading}: {why}"), "correct the cell");
                     return Row {
                         line,
+                        all,
                         cells: used,
                         comes,
                     };
@@ -125,11 +162,16 @@ pub fn incoming(
         }
         let unit = |column| columns::unit(&headings, &columns, column);
         let comes = match sort {
-            Sort::Parts => parts::comes(&used, now, &mut taken),
-            Sort::Readings => readings::comes(&used, unit, now, &mut taken),
+            Some(Sort::Parts) => parts::comes(&used, now, &mut taken),
+            Some(Sort::Readings) => readings::comes(&used, unit, now, &mut taken),
+            None => Comes::refused(
+                "it is not known what the row is",
+                "say what its columns are",
+            ),
         };
         Row {
             line,
+            all,
             cells: used,
             comes,
         }
@@ -138,6 +180,7 @@ pub fn incoming(
     let shown = headings.iter().cloned().zip(columns.iter().copied());
     Ok(Incoming {
         sort,
+        unsorted,
         columns: shown.collect(),
         rows,
     })

@@ -3,6 +3,8 @@
 //! In: a folder with a library, or the library itself; the time, which a caller tells. Out: plain results.
 //! Not here: edits and examined views (`desk`); how rows and photographs are kept (`library`).
 //!
+//! Where a library is, a `place` tells.
+//!
 //! A dossier from outside is a `source`: a `folder` or an `archive`, with limits for both, and with its `history` in a file
 //! and what was `published` of it if it brings them. `import` takes one into a library, `export` writes one out.
 
@@ -11,11 +13,14 @@ mod export;
 mod folder;
 mod history;
 mod import;
+mod place;
 mod published;
 mod source;
 
 pub use export::{ExportOptions, Exported, export};
 pub use import::{ImportOptions, Imported, import};
+pub(crate) use place::is_team;
+pub use place::{STORE, STORE_KEY, STORE_SECRET};
 pub use source::Source;
 
 use crate::Problem;
@@ -23,20 +28,26 @@ use library::{DossierId, Head, Library, Verified, Which};
 use record::visible;
 use std::path::Path;
 
-/// Opens the library in a folder, which must be there.
+/// Opens the library in a folder, which must be there; or of a team, by its address.
 ///
 /// # Errors
 /// No library there; one that is damaged, or that a later version wrote.
 pub async fn open(folder: &Path) -> Result<Library, Problem> {
+    if let Some(team) = place::team(folder).await {
+        return team;
+    }
     let opened = Library::open_existing(folder).await;
     opened.map_err(|error| Problem::from(error).at(folder))
 }
 
-/// Opens the library in a folder, or makes one where there is nothing.
+/// Opens the library in a folder, or makes one where there is nothing; or of a team, by its address.
 ///
 /// # Errors
 /// A folder that holds something else or cannot be written.
 pub async fn open_or_make(folder: &Path) -> Result<Library, Problem> {
+    if let Some(team) = place::team(folder).await {
+        return team;
+    }
     let opened = Library::open(folder).await;
     opened.map_err(|error| Problem::from(error).at(folder))
 }

@@ -6,6 +6,8 @@
 //! below).
 
 mod add;
+pub mod arrival;
+mod balance;
 mod bundle;
 pub mod catalogues;
 mod demo;
@@ -18,6 +20,7 @@ mod imaging_problem;
 pub mod incoming;
 pub mod keeping;
 mod known;
+pub mod log;
 pub mod measure;
 pub mod opening;
 mod outlines;
@@ -38,10 +41,12 @@ mod warnings;
 mod watch;
 
 pub use add::{Added, Addition, add, form, remove, set};
+pub use balance::balance;
 pub use demo::{DemoFolder, keep_demo, write_demo};
 pub use dossier::{check, edit, new, new_of, new_text, open, open_draft, save};
 pub use examine::{ExamineOptions, Examined, examine};
 pub use outlines::{Offered, OutlineOptions, Outlined, outlines};
+pub use photographs::PicturesKept;
 pub use picture::{Kernel, PictureOptions, Pictured, Rectify, picture};
 pub use problem::{At, Fault, Kind, Problem};
 pub use publish::{

@@ -9,18 +9,24 @@ mod marks;
 mod outcome;
 mod points;
 mod row;
+mod wanted;
 
 pub use imaging::geometry::Counted;
 pub use known::NewReference;
+pub(crate) use known::scale;
 pub use outcome::Outcome;
 pub(crate) use points::{Settled, settle};
+pub(crate) use wanted::wanted;
+pub use wanted::{By, Wanted};
 
 use crate::picture::{PICTURES, no_photo};
 use crate::{Problem, Watch, dossier, finite, photographs, shown};
+use imaging::ToneCurve;
 use imaging::geometry::SnapOptions;
-use imaging::{Grey, Picture};
-use record::{Dossier, Photo, Place};
-use std::path::{Path, PathBuf};
+use imaging::pixels::Photo as Decoded;
+use record::{Dossier, Draft, Photo, Place};
+use std::path::PathBuf;
+use std::sync::{Arc, LazyLock};
 
 /// What to measure, or what of known size is marked.
 #[derive(Debug, Clone, Default)]
@@ -85,45 +91,86 @@ pub fn measure(options: &MeasureOptions, watch: &dyn Watch) -> Result<Measured, 
         return all::run(options, &dossier, watch);
     };
     let photo = photo(&dossier, id)?;
-    marked(options, &dossier, photo, at, watch).map_err(|problem| match problem.place {
+    let pixels = || {
+        let path = options.folder.join(photographs::inside(&photo.file));
+        watch.stage(&format!("looking at {}", shown(&path)));
+        Ok(Arc::new(photographs::upright(
+            &options.folder,
+            &photo.file,
+        )?))
+    };
+    let found = marked(options, &dossier, photo, at, &pixels);
+    let found = found.map_err(|problem| match problem.place {
         Some(_) => problem,
         None => problem.about(Place::photo(id)),
-    })
+    })?;
+    if let (Some(folder), Measured::Sizes { results, .. }) = (&options.pictures, &found) {
+        let mut with = dossier.clone();
+        with.measures
+            .extend(results.iter().map(|r| r.measure.clone()));
+        outcome::draw(&options.folder, &with, &[photo], folder, watch)?;
+    }
+    match options.save {
+        true => kept(options, found, watch),
+        false => Ok(found),
+    }
 }
 
-/// Measures, or sets a scale, by points on a photo.
-fn marked(
+/// What the pixels of a photograph are asked of, where they are needed.
+pub(crate) type Pixels<'p> = dyn Fn() -> Result<Arc<Decoded>, Problem> + 'p;
+
+/// How the levels of a photograph follow the light.
+pub(crate) static CURVE: LazyLock<ToneCurve> = LazyLock::new(ToneCurve::srgb);
+
+/// Measures, or sets a scale, by points on a photo; nothing is written.
+pub(crate) fn marked(
     options: &MeasureOptions,
     dossier: &Dossier,
     photo: &Photo,
     at: &[[f64; 2]],
-    watch: &dyn Watch,
+    pixels: &Pixels<'_>,
 ) -> Result<Measured, Problem> {
     finite::points(at)?;
     finite::above_zero("the standard uncertainty of the points", options.within)?;
     if options.row {
-        row::run(options, dossier, photo, at, watch)
+        row::run(options, dossier, photo, at, pixels)
     } else if let Some(size) = &options.known {
-        known::run(options, photo, size, at, watch)
+        known::run(options, photo, size, at, pixels)
     } else {
-        marks::run(options, dossier, photo, at, watch)
+        marks::run(options, dossier, photo, at, pixels)
     }
+}
+
+/// Keeps what was measured in the dossier's folder.
+fn kept(
+    options: &MeasureOptions,
+    mut found: Measured,
+    watch: &dyn Watch,
+) -> Result<Measured, Problem> {
+    match &mut found {
+        Measured::Sizes { results, .. } => {
+            for result in results {
+                let measure = result.measure.clone();
+                let add = |draft: &mut Draft, now: &Dossier| {
+                    // Another run may have taken the id, or measured the same thing.
+                    let measure = marks::placed(measure, now);
+                    draft.add(&Place::dossier().at("measures"), &measure)?;
+                    Ok(measure)
+                };
+                result.measure = dossier::edit(&options.folder, add, watch)?;
+            }
+        }
+        Measured::Scale(new) => {
+            let to = Place::photo(&new.photo).at("references");
+            let add = |draft: &mut Draft, _: &Dossier| Ok(draft.add(&to, &new.reference)?);
+            dossier::edit(&options.folder, add, watch)?;
+        }
+    }
+    Ok(found)
 }
 
 fn photo<'d>(dossier: &'d Dossier, id: &str) -> Result<&'d Photo, Problem> {
     dossier.photo(id).ok_or_else(|| no_photo(dossier, id))
-}
-
-/// Reads a photo's pixels.
-fn picture(folder: &Path, photo: &Photo, watch: &dyn Watch) -> Result<Picture, Problem> {
-    let path = folder.join(photographs::inside(&photo.file));
-    watch.stage(&format!("looking at {}", shown(&path)));
-    Ok(photographs::upright(folder, &photo.file)?.picture)
-}
-
-/// Reads a photo's pixels in grey.
-fn grey(folder: &Path, photo: &Photo, watch: &dyn Watch) -> Result<Grey, Problem> {
-    Ok(Grey::of(&picture(folder, photo, watch)?))
 }
 
 /// How to look for the edges meant, for marks as good as they are said to be.

@@ -73,7 +73,7 @@ fn set(id: &str, key: &str, new: Json, old: Option<Json>) -> Edit {
 pub fn ends(dossier: &Dossier, findings: &Findings, step: &str) -> Vec<Taking> {
     let step = Place::step(step);
     let mut ends = takings(dossier, findings);
-    ends.retain(|taking| !taking.too_late && taking.before.as_ref() == Some(&step));
+    ends.retain(|taking| taking.is_open() && taking.before.as_ref() == Some(&step));
     ends
 }
 

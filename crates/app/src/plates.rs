@@ -10,18 +10,26 @@
 
 mod bodies;
 mod decoded;
+mod join;
+mod learn;
+mod marked;
 mod pack;
 mod part;
 mod photograph;
+mod same;
 mod snap;
 mod table;
 mod tiles;
 
 pub use bodies::{Bodies, Body};
+pub use join::{join, twice};
+pub use learn::{Learned, is_known, learn};
+pub use marked::{Marked, Marks, known_things};
 pub use part::{Boxed, RoleTaking, TakenPart, Taking, role, take};
 pub use photograph::Arrived;
-pub use snap::{BoxRival, BoxSide, Snap, SnappedBox};
-pub use table::{PartRow, table};
+pub use same::{Alike, CountIn, count_in};
+pub use snap::{Ask, BoxRival, BoxSide, Snap, SnappedBox};
+pub use table::{PartRow, first, is_open, table};
 pub use tiles::{Picture, TILE};
 
 use crate::Problem;
@@ -125,6 +133,15 @@ impl Plates {
         let turn = Arc::clone(lock(&self.turns).entry(sha256.to_string()).or_default());
         turn.lock_owned().await
     }
+}
+
+/// Whether two upright frames (left, top, width, height) are those of one thing: more than half of the smaller one lies
+/// in the other, and neither is more than twice as large.
+fn same_place(a: &[f64; 4], b: &[f64; 4]) -> bool {
+    let shared = |i: usize| (a[i] + a[i + 2]).min(b[i] + b[i + 2]) - a[i].max(b[i]);
+    let (area_a, area_b) = (a[2] * a[3], b[2] * b[3]);
+    let common = shared(0).max(0.0) * shared(1).max(0.0);
+    common > 0.5 * area_a.min(area_b) && area_a.max(area_b) <= 2.0 * area_a.min(area_b)
 }
 
 /// The path of a photograph's file inside its dossier.

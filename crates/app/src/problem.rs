@@ -244,20 +244,36 @@ impl From<LibraryError> for Problem {
             LibraryError::Unread(error) => return error.clone().into(),
             LibraryError::Unwritten(_) => Kind::Outside,
             LibraryError::NoLibrary(_) => Kind::Missing,
-            LibraryError::Later(_) | LibraryError::NoCopy(_) => Kind::Refused,
+            LibraryError::Later(_) | LibraryError::NoCopy(_) | LibraryError::NotBuilt => {
+                Kind::Refused
+            }
             LibraryError::TooLarge(_) | LibraryError::BrokenHistory(_) => Kind::Unfit(Vec::new()),
             LibraryError::NoDossier(_)
             | LibraryError::NoRevision { .. }
             | LibraryError::NoFile { .. } => Kind::Missing,
-            LibraryError::Taken { .. } | LibraryError::OneOnly | LibraryError::Path(_) => {
-                Kind::Refused
-            }
+            LibraryError::NoPerson(_) => Kind::Missing,
+            LibraryError::Password(_) => Kind::Unfit(Vec::new()),
+            LibraryError::Taken { .. }
+            | LibraryError::PersonThere(_)
+            | LibraryError::OneOnly
+            | LibraryError::Path(_) => Kind::Refused,
             LibraryError::Busy(_) | LibraryError::Published { .. } => Kind::Conflict,
             LibraryError::Full(_) | LibraryError::Unreachable(_) | LibraryError::Damaged(_) => {
                 Kind::Outside
             }
         };
         Self::new(kind, visible(&error.to_string()), error.remedy())
+    }
+}
+
+impl From<logs::LogError> for Problem {
+    fn from(error: logs::LogError) -> Self {
+        let kind = match error.fault {
+            logs::Fault::Stopped => return Self::stopped(),
+            logs::Fault::Unreadable => Kind::Outside,
+            _ => Kind::Unfit(Vec::new()),
+        };
+        Self::new(kind, visible(&error.to_string()), error.remedy)
     }
 }
 

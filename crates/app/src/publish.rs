@@ -11,6 +11,7 @@ pub use edition::Dated;
 pub use prepared::{Out, Prepared, Preparing, prepare};
 pub use withheld::persons;
 
+use crate::photographs::PicturesKept;
 use crate::{Problem, Watch};
 use lettering::Typefaces;
 use library::LeavingOut;
@@ -94,6 +95,7 @@ pub fn publish(options: &PublishOptions, watch: &dyn Watch) -> Result<Published,
         dated: options.dated.clone(),
         earlier: earlier.flatten(),
         leaving_out: LeavingOut::default(),
+        kept: PicturesKept::default(),
     };
     let mut prepared = prepare(&preparing, watch)?;
     let mut files = Vec::new();

@@ -6,14 +6,17 @@
 mod batch;
 mod choice;
 mod identifier;
+mod label;
 mod photo;
 mod question;
 mod relatives;
 mod verdict;
 
 pub use batch::{Row, Tally};
+pub(crate) use choice::warm;
 pub use choice::{Asked, Choice, Choices, HALF, READ, Sort, choices, choose, word};
-pub use identifier::identifier;
+pub use identifier::{Identifier, identifier};
+pub use label::{LabelLine, label};
 pub use question::{CluesAsText, Question};
 pub use relatives::{Family, families};
 pub use verdict::{Decides, Verdict};

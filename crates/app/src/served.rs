@@ -3,6 +3,7 @@
 //! In: its folder. Out: the library, with the demonstration dossier in a new one, and what sessions are made with.
 //! Not here: pages.
 
+use crate::keeping::{is_team, open_or_make};
 use crate::{Problem, keep_demo};
 use jiff::Timestamp;
 use library::{Library, Person, Which};
@@ -15,7 +16,7 @@ const SECRET: &str = "sessions.secret";
 pub struct Served {
     /// The library.
     pub library: Library,
-    /// What sessions are made with; it stays, so that browsers stay let in.
+    /// What sessions are made with; in a folder it stays, so that browsers stay let in.
     pub secret: [u8; 32],
 }
 
@@ -24,7 +25,7 @@ pub struct Served {
 /// # Errors
 /// A folder that holds something else, is damaged or cannot be written.
 pub async fn served(folder: &Path, by: &Person) -> Result<Served, Problem> {
-    let library = Library::open(folder).await?;
+    let library = open_or_make(folder).await?;
     let is_new = library.heads(Which::Present).await?.is_empty()
         && library.heads(Which::Withdrawn).await?.is_empty();
     if is_new {
@@ -32,6 +33,10 @@ pub async fn served(folder: &Path, by: &Person) -> Result<Served, Problem> {
     }
     let mut fresh = [0; 32];
     getrandom::fill(&mut fresh).map_err(|e| Problem::outside(e.to_string(), "start it again"))?;
-    let secret = store::secret(&folder.join(SECRET), fresh)?;
+    let secret = match is_team(folder) {
+        // There is no folder to keep it in: browsers without an account are let in anew at each start.
+        true => fresh,
+        false => store::secret(&folder.join(SECRET), fresh)?,
+    };
     Ok(Served { library, secret })
 }

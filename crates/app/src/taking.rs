@@ -3,8 +3,8 @@
 //! In: a dossier and its findings. Out: [`Taking`]s, those with a deadline first, what is too late last.
 //! Not here: what is missing and until when it can be had (the findings tell it).
 
-use methods::words::Words as _;
-use methods::{Finding, FindingId, Findings, Method, Verdict};
+use methods::words::the;
+use methods::{Finding, FindingId, Findings, Method, Missing, Verdict};
 use record::{Claim, ClaimKind, Dossier, Place};
 
 /// One thing to measure.
@@ -18,6 +18,8 @@ pub struct Taking {
     pub before: Option<Place>,
     /// Whether it can no longer be done.
     pub too_late: bool,
+    /// What it is about.
+    pub about: Option<Place>,
     /// What would be settled by it.
     pub why: Vec<Why>,
     /// The reading that it becomes, where one reading would do.
@@ -29,10 +31,21 @@ pub struct Taking {
 pub struct Why {
     /// The finding.
     pub finding: FindingId,
-    /// The claim in quotation marks, or the heading of the finding.
+    /// The claim in quotation marks, or what the finding is for.
     pub words: String,
-    /// The kind of statement, of a claim.
-    pub kind: Option<&'static str>,
+}
+
+impl Taking {
+    /// Returns whether it can still be done. Whoever counts what is left to take counts these.
+    pub fn is_open(&self) -> bool {
+        !self.too_late
+    }
+
+    /// Returns its reasons in words.
+    pub fn whys(&self) -> String {
+        let words = self.why.iter().map(|why| why.words.as_str());
+        words.collect::<Vec<_>>().join("; ")
+    }
 }
 
 /// A reading that is wanted, by the words of the format.
@@ -46,16 +59,20 @@ pub struct WantedReading {
     pub mode: Option<String>,
 }
 
-/// Lists what must still be measured.
+/// Lists what must still be measured. What a claim needs and what a step ends of the same claim is one measurement.
 pub fn takings(dossier: &Dossier, findings: &Findings) -> Vec<Taking> {
     let mut takings: Vec<Taking> = Vec::new();
     for finding in &findings.findings {
         for missing in &finding.missing {
-            let why = why(dossier, finding);
+            if is_said_by_the_claim(dossier, findings, finding, missing) {
+                continue;
+            }
+            let claim = claim(dossier, finding, missing);
+            let why = why(dossier, finding, claim);
             let same =
                 |t: &&mut Taking| t.what == missing.measure && t.before == missing.before_step;
             if let Some(taking) = takings.iter_mut().find(same) {
-                if !taking.why.contains(&why) {
+                if !taking.why.iter().any(|known| known.words == why.words) {
                     taking.why.push(why);
                 }
                 continue;
@@ -65,8 +82,9 @@ pub fn takings(dossier: &Dossier, findings: &Findings) -> Vec<Taking> {
                 how: missing.resolution.clone(),
                 before: missing.before_step.clone(),
                 too_late: missing.too_late,
+                about: claim.map(|c| Place::claim(&c.id)).or(finding.about.clone()),
                 why: vec![why],
-                reading: match finding.claim(dossier) {
+                reading: match claim {
                     Some(claim) => reading(dossier, claim),
                     None => first_weighing(dossier, finding),
                 },
@@ -87,12 +105,65 @@ pub fn takings(dossier: &Dossier, findings: &Findings) -> Vec<Taking> {
     takings
 }
 
-fn why(dossier: &Dossier, finding: &Finding) -> Why {
-    let claim = finding.claim(dossier);
+/// Returns the claim that a measurement is for.
+fn claim<'d>(dossier: &'d Dossier, finding: &Finding, missing: &Missing) -> Option<&'d Claim> {
+    let settles = |claim: &&Claim| missing.settles.as_ref() == Some(&Place::claim(&claim.id));
+    let of_finding = finding.claim(dossier);
+    of_finding.or_else(|| dossier.claims.iter().find(settles))
+}
+
+/// Returns whether the finding on the claim itself asks for a measurement of it with the same deadline: it says how,
+/// and how finely.
+fn is_said_by_the_claim(
+    dossier: &Dossier,
+    findings: &Findings,
+    finding: &Finding,
+    missing: &Missing,
+) -> bool {
+    let Some(settles) = &missing.settles else {
+        return false;
+    };
+    let same = |other: &Missing| {
+        other.before_step == missing.before_step && other.too_late == missing.too_late
+    };
+    finding.claim(dossier).is_none()
+        && findings.findings.iter().any(|other| {
+            let claim = other.claim(dossier);
+            claim.is_some_and(|c| Place::claim(&c.id) == *settles) && other.missing.iter().any(same)
+        })
+}
+
+fn why(dossier: &Dossier, finding: &Finding, claim: Option<&Claim>) -> Why {
     Why {
         finding: finding.id.clone(),
-        words: claim.map_or_else(|| finding.title.clone(), |c| format!("“{}”", c.text)),
-        kind: claim.map(|c| c.kind.words()),
+        words: claim.map_or_else(
+            || reason(dossier, finding),
+            |claim| format!("“{}”", claim.text.trim()),
+        ),
+    }
+}
+
+/// Says what a finding is for; its heading may be a question, which is no reason.
+fn reason(dossier: &Dossier, finding: &Finding) -> String {
+    let about = finding.about.as_ref().and_then(Place::item_id);
+    let about = about.and_then(|id| dossier.item(id)).map(the);
+    let of = |what: &str| {
+        let about = about.as_ref();
+        about.map_or_else(|| what.to_string(), |item| format!("{what} of {item}"))
+    };
+    match finding.method() {
+        Method::Mass => "the balance of the weights".to_string(),
+        Method::Opening => "what this step ends".to_string(),
+        Method::Markings => of("the identity"),
+        Method::Cell => of("the energy"),
+        Method::Power => of("the power"),
+        Method::Runtime => "the run time".to_string(),
+        Method::Protection => "what protects contacts and cells".to_string(),
+        Method::Geometry => of("the size"),
+        Method::Codes => "the dates and numbers".to_string(),
+        Method::Consistency => "a record that agrees with itself".to_string(),
+        Method::Inventory => "the parts list".to_string(),
+        Method::Claims => "a claim".to_string(),
     }
 }
 

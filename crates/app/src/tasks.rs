@@ -2,9 +2,9 @@
 //!
 //! In: a dossier and its findings. Out: [`Task`]s, those with a deadline first.
 //! For the parts to identify, crops of the photographs, larger than a report has them and with nothing drawn on them.
-//! Not here: what is missing and until when it can be had (the findings tell it).
+//! Not here: what is missing and until when it can be had (`takings`).
 
-use crate::{Problem, Watch, photographs};
+use crate::{Problem, Watch, photographs, takings};
 use imaging::pixels::{self, Encoding, PictureError};
 use methods::Findings;
 use record::{Certainty, Dossier, Item, ItemKind, Place, Step};
@@ -48,23 +48,19 @@ pub fn tasks(dossier: &Dossier, findings: &Findings) -> Tasks {
         .map(|item| identify(dossier, item))
         .collect();
     let mut too_late: Vec<Task> = Vec::new();
-    let missing = findings
-        .findings
-        .iter()
-        .flat_map(|finding| finding.missing.iter().map(|m| (&finding.about, m)));
-    for (about, missing) in missing {
-        let list = match missing.too_late {
-            true => &mut too_late,
-            false => &mut tasks,
+    for taking in takings(dossier, findings) {
+        let list = match taking.is_open() {
+            true => &mut tasks,
+            false => &mut too_late,
         };
-        if list.iter().any(|task| task.what == missing.measure) {
+        if list.iter().any(|task| task.what == taking.what) {
             continue;
         }
         list.push(Task {
-            what: missing.measure.clone(),
-            how: missing.resolution.clone(),
-            before: missing.before_step.clone(),
-            about: about.clone(),
+            what: taking.what,
+            how: taking.how,
+            before: taking.before,
+            about: taking.about,
             look_at: Vec::new(),
             marking: Vec::new(),
             package: None,

@@ -157,3 +157,64 @@ async fn a_revision_laid_out_as_a_folder_has_the_bytes_that_came_in() {
     );
     assert!(desk.copy(&id, 3).await.is_err());
 }
+
+/// Pictures that are kept are those that would be made: equal pages, before and after an edit, whatever is left out.
+#[tokio::test]
+async fn a_preview_with_kept_pictures_equals_one_without() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let copies = || store::Copies::at(folder.path().to_path_buf(), store::ROOM);
+    let (desk, id) = demo().await;
+    let desk = desk.copying_to(copies());
+    let out = |photographs: &[&str]| library::LeavingOut {
+        photographs: photographs.iter().map(|id| (*id).to_string()).collect(),
+        ..library::LeavingOut::default()
+    };
+    let first = desk.preview(&id, 1, out(&[])).await.expect("it is set");
+    let list = list(1, vec![touch("38.0 ms")], None);
+    let taken = desk.take(&id, &list, &Person::from("A."), AT).await;
+    taken.expect("it fits");
+    for (revision, left) in [(1, out(&[])), (2, out(&[])), (2, out(&["lamp-main"]))] {
+        let fresh = Desk::at(desk.library().clone(), Vec::new()).copying_to(copies());
+        let kept = desk
+            .preview(&id, revision, left.clone())
+            .await
+            .expect("it is set");
+        let made = fresh.preview(&id, revision, left).await.expect("it is set");
+        assert!(kept == made, "revision {revision}");
+    }
+    let again = desk.preview(&id, 1, out(&[])).await.expect("it is set");
+    assert!(again == first);
+}
+
+/// One product of five is ranked, of four not.
+#[tokio::test]
+async fn a_figure_is_ranked_from_five_products_on() {
+    let (desk, id) = demo().await;
+    let view = desk.view(&id).await.expect("there");
+    let text = view.text.clone();
+    for at in 2..=app::desk::LEAST {
+        let standing = desk.standing(&view).await.expect("in reach");
+        assert!(standing.measures.iter().all(|m| m.rank.is_none()), "{at}");
+        let library = desk.library();
+        let files = library.files(&id).await.expect("there");
+        let mut held = Vec::new();
+        for file in files {
+            held.push((
+                file.path.clone(),
+                library.bytes(&id, &file.path).await.expect("there"),
+            ));
+        }
+        let made = library.create(&text, held, &Person::from("A."), AT).await;
+        made.expect("it reads");
+        let left = desk.bring_index_forward().await.expect("in reach");
+        assert!(left.is_empty());
+    }
+    let standing = desk.standing(&view).await.expect("in reach");
+    assert_eq!(standing.products, app::desk::LEAST);
+    assert!(!standing.measures.is_empty());
+    // Equal products cannot be told apart.
+    for measure in &standing.measures {
+        assert_eq!((measure.of, measure.rank), (5, Some((0, 0))), "{measure:?}");
+    }
+    assert!(standing.parts.iter().all(|part| part.others.len() == 4));
+}

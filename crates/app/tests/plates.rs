@@ -136,7 +136,7 @@ impl Stand {
         let [x, y, w, h] = rect;
         let corners = [[x, y], [x + w, y], [x + w, y + h], [x, y + h]];
         let view = self.view().await;
-        let snap = Snap { corners, within };
+        let snap = Snap::new(corners, within);
         let found = self.plates.snap(&view, "lamp-main", &snap).await;
         found.unwrap()
     }
@@ -361,7 +361,7 @@ async fn a_box_moves_to_the_drawn_edges_and_tells_how_far() {
     assert_eq!(names, ["above", "right", "below", "left"]);
     // Where nothing is drawn the box stays, and says why.
     let plain = stand.boxed([930.0, 480.0, 40.0, 40.0], 2.0).await;
-    assert!(plain.at.is_empty() && plain.doubtful);
+    assert!(plain.at.is_empty() && plain.sides.iter().all(|side| side.open.is_some()));
     assert_eq!(plain.corners[0], [930.0, 480.0]);
     assert!(plain.told.contains("no clear edge"), "{}", plain.told);
 }

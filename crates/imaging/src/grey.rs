@@ -47,6 +47,20 @@ impl Grey {
         }
     }
 
+    /// Makes a grey picture of a part of a coloured one: left, top, right and lower bound, which are cut at its rims.
+    pub fn within(picture: &Picture, [left, top, right, lower]: [u32; 4]) -> Self {
+        let (right, lower) = (right.min(picture.width), lower.min(picture.height));
+        let (left, top) = (left.min(right), top.min(lower));
+        let (width, height) = (right - left, lower - top);
+        let mut rgb = Vec::with_capacity(3 * width as usize * height as usize);
+        for y in top..lower {
+            let from = 3 * (y as usize * picture.width as usize + left as usize);
+            let row = picture.rgb.get(from..from + 3 * width as usize);
+            rgb.extend_from_slice(row.unwrap_or_default());
+        }
+        Self::of(&Picture { width, height, rgb })
+    }
+
     /// Returns the grey level at a place between the pixels (bilinear), or `None` outside the
     /// middles of the outermost pixels.
     pub fn at(&self, x: f64, y: f64) -> Option<f64> {

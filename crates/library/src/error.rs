@@ -1,6 +1,6 @@
 //! What a library cannot do, and what to do about it.
 
-use crate::{DossierId, PathFault};
+use crate::{DossierId, PathFault, Person};
 use record::Problems;
 use std::path::PathBuf;
 use store::StoreError;
@@ -85,6 +85,18 @@ pub enum LibraryError {
     /// It is the folder of one dossier, and another was to be kept in it.
     #[error("this is the folder of one dossier; another cannot be kept in it")]
     OneOnly,
+    /// Nobody of that name may use the library.
+    #[error("nobody is called “{0}” in this library")]
+    NoPerson(Person),
+    /// Somebody of that name is there, however it is written.
+    #[error("somebody is called “{0}” in this library already")]
+    PersonThere(Person),
+    /// A password that is too short, or far too long.
+    #[error("a password has at least {0} characters")]
+    Password(usize),
+    /// The program was built without libraries of a team.
+    #[error("this program was built without libraries on PostgreSQL")]
+    NotBuilt,
     /// What is kept is not what was kept.
     #[error("the library is damaged: {0}")]
     Damaged(String),
@@ -111,6 +123,10 @@ impl LibraryError {
             Self::BrokenHistory(_) => "bring it without its history",
             Self::NoCopy(_) => "back it up by the means of its database",
             Self::OneOnly => "make a library in a folder of its own",
+            Self::NotBuilt => "build it with `cargo build --release --features team`",
+            Self::NoPerson(_) => "take one of `underlid library people list`",
+            Self::PersonThere(_) => "take another name, or change the password",
+            Self::Password(_) => "take a longer one, of several words for instance",
             Self::Unread(error) => error.remedy(),
             Self::Unwritten(error) => error.remedy(),
             Self::Published { .. } => "look at what was published meanwhile, and publish again",

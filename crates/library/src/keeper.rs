@@ -3,8 +3,8 @@
 //! A keeper decides nothing. Each function is one transaction: done whole, or not at all, and durable when it returns.
 
 use crate::{
-    ClientId, DossierId, EditList, FileEntry, Index, LeavingOut, LibraryError, ListAnswer, Person,
-    Publication, Revision, Untaken,
+    ClientId, DossierId, EditList, FileEntry, Index, LeavingOut, LibraryError, ListAnswer, People,
+    Person, Publication, Revision, Untaken,
 };
 use async_trait::async_trait;
 use jiff::Timestamp;
@@ -114,7 +114,7 @@ pub enum Appended {
 
 /// Holds the rows of a library.
 #[async_trait]
-pub trait Keeper: Index {
+pub trait Keeper: Index + People {
     /// Keeps a new dossier with its first revision.
     async fn create(&self, new: &NewDossier) -> Result<(), LibraryError>;
 
@@ -212,7 +212,7 @@ pub trait Keeper: Index {
     /// Copies all rows, as they are at one moment, to a new SQLite file.
     ///
     /// # Errors
-    /// [`LibraryError::NoCopy`] where the engine is backed up by other means.
+    /// [`LibraryError::NoCopy`] where there is nothing to copy from.
     async fn copy_rows(&self, file: &Path) -> Result<(), LibraryError>;
 
     /// Ends what is open; nothing is asked of it afterwards.

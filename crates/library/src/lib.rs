@@ -19,12 +19,15 @@ mod memory;
 mod objects;
 mod open;
 mod paths;
+mod people;
 mod publications;
 mod revision;
 mod rows;
 mod search;
 mod single;
 mod take;
+mod team;
+mod together;
 mod verify;
 
 pub use bring::Brought;
@@ -36,6 +39,7 @@ pub use library::{Current, Library, Saved};
 pub use memory::Memory;
 pub use open::ROWS;
 pub use paths::{PathFault, Paths};
+pub use people::{Account, Enrolled, People, Role};
 pub use publications::{LeavingOut, Publication};
 pub use revision::{
     Answer, EditList, ListAnswer, ListState, Origin, Refusal, RefusalKind, Revision, Submission,
@@ -46,4 +50,8 @@ pub use search::{
     Counted, FigureRange, Find, FindError, Found, Hit, Holding, Index, Indexed, Judged, Matched,
     Part, Ranged, Thing, ThingKind, Verdicts,
 };
+#[cfg(feature = "team")]
+pub use team::store_at;
+pub use team::{StoreKey, TEAM};
+pub use together::together;
 pub use verify::{Damage, Verified};

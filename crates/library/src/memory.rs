@@ -1,5 +1,7 @@
 //! A library in memory: the model that engines are compared with, and a bench for tests.
 
+mod people;
+
 use crate::keeper::{Appended, Head, Keeper, NewDossier, NewRevision, Outcome, Which};
 use crate::search::Filed;
 use crate::{
@@ -16,6 +18,7 @@ use std::sync::{Mutex, MutexGuard, PoisonError};
 #[derive(Debug, Default)]
 pub struct Memory {
     rows: Mutex<BTreeMap<DossierId, Rows>>,
+    people: Mutex<people::Enrolment>,
 }
 
 #[derive(Debug)]

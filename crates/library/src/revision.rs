@@ -35,6 +35,21 @@ pub struct EditList {
     pub undo: Option<u64>,
 }
 
+/// The group of a list that brings a whole revision back, before its number.
+const AS_OF: &str = "as-of-";
+
+impl EditList {
+    /// Makes the list that brings a whole revision back by an edit of the text.
+    pub fn as_of(revision: u64, edit: Edit) -> Self {
+        Self {
+            seq: 1,
+            group: Some(format!("{AS_OF}{revision}")),
+            edits: vec![edit],
+            undo: None,
+        }
+    }
+}
+
 /// What a library answers to a submission.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(untagged)]
@@ -171,6 +186,18 @@ impl Origin {
 }
 
 impl Revision {
+    /// Returns whether it was made by the same action as another: of one group, from one window.
+    pub fn goes_with(&self, other: &Self) -> bool {
+        let same = self.group.is_some() && self.group == other.group && self.client == other.client;
+        self.number == other.number || same && self.undoes.is_none() && other.undoes.is_none()
+    }
+
+    /// Returns the revision that it brought back whole.
+    pub fn brought_back(&self) -> Option<u64> {
+        let number = self.group.as_deref()?.strip_prefix(AS_OF)?;
+        number.parse().ok()
+    }
+
     /// The revision that a dossier begins with.
     pub fn first(by: Person, at: Timestamp) -> Self {
         Self {

@@ -1,6 +1,6 @@
-//! A keeper whose rows lie in tables: SQLite, in one file.
+//! A keeper whose rows lie in tables: in one file of SQLite, or in PostgreSQL (feature `team`).
 //!
-//! In: a file. Out: [`Rows`], a [`Keeper`].
+//! In: a file, or an address. Out: [`Rows`], a [`Keeper`].
 //! Not here: what edits do (`take`); photographs (the object store).
 //!
 //! Statements stand once, in `statements`, and every database takes the same ones; `engine` says how each is opened.
@@ -10,6 +10,9 @@ mod engine;
 mod find;
 mod kept;
 mod outside;
+mod people;
+#[cfg(feature = "team")]
+mod postgres;
 mod publications;
 mod statements;
 
@@ -26,7 +29,7 @@ use kept::{Deflated, FileRow, HeadRow, RevisionRow, TextRow, UntakenRow, json, m
 pub(crate) use outside::Outside;
 use sqlx::Connection as _;
 use sqlx::migrate::{MigrateError, Migrator};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 static MIGRATIONS: Migrator = sqlx::migrate!("./migrations");
 
@@ -36,7 +39,6 @@ const TRIES: usize = 3;
 /// Rows in tables.
 #[derive(Debug, Clone)]
 pub struct Rows {
-    file: PathBuf,
     read: Db,
     write: Db,
 }
@@ -145,7 +147,6 @@ impl Rows {
         }
         let read = engine::readers(file).await?;
         Ok(Self {
-            file: file.to_path_buf(),
             read: Db::Lite(read),
             write: Db::Lite(write),
         })
@@ -481,12 +482,19 @@ impl Keeper for Rows {
     }
 
     async fn damage(&self) -> Result<Vec<String>, LibraryError> {
-        let Db::Lite(pool) = &self.read;
-        engine::damage(pool).await
+        match &self.read {
+            Db::Lite(pool) => engine::damage(pool).await,
+            #[cfg(feature = "team")]
+            Db::Team(pool) => postgres::damage(pool).await,
+        }
     }
 
     async fn copy_rows(&self, file: &Path) -> Result<(), LibraryError> {
-        engine::copy(&self.file, file).await
+        match &self.read {
+            Db::Lite(pool) => engine::copy(pool, file).await,
+            #[cfg(feature = "team")]
+            Db::Team(pool) => postgres::copy(pool, file).await,
+        }
     }
 
     async fn close(&self) {

@@ -11,6 +11,8 @@
 //! kept with the rows (`settled`): after a crash between the two, the file still holds the text before, and is brought
 //! forward. Had another program changed it meanwhile, its text is one revision more, and nothing is written over.
 
+mod people;
+
 use crate::keeper::{Appended, Head, Keeper, NewDossier, Outcome, Which};
 use crate::library::FILE;
 use crate::objects::{Objects, Stored};

@@ -7,7 +7,7 @@ use crate::keeper::{Appended, NewRevision, Outcome};
 use crate::library::{Current, FILE, Saved};
 use crate::{
     Answer, DossierId, EditList, Library, LibraryError, ListAnswer, ListState, Person, Refusal,
-    RefusalKind, Submission, Taken,
+    RefusalKind, Revision, Submission, Taken, together,
 };
 use jiff::Timestamp;
 use record::{Dossier, Draft, Edit, EditError, Place, Problem};
@@ -100,7 +100,8 @@ async fn one(
     Err(LibraryError::Busy(id.clone()))
 }
 
-/// Returns the edits of a list; of one that takes a revision back, the inverse that was kept with it.
+/// Returns the edits of a list; of one that takes a revision back, the inverses that were kept with it and with what
+/// belongs together with it, so that one action is taken back as one.
 async fn edits_of(
     library: &Library,
     id: &DossierId,
@@ -118,7 +119,9 @@ async fn edits_of(
     Ok(match (list.undo, list.edits.is_empty()) {
         (None, false) => Ok(list.edits.clone()),
         (Some(number), true) => match library.keeper.revision(id, number).await? {
-            Some((revision, _)) if !revision.inverse.is_empty() => Ok(revision.inverse),
+            Some((revision, _)) if !revision.inverse.is_empty() => {
+                Ok(inverses(library, id, revision).await?)
+            }
             Some(_) => Err(refuse(
                 &format!("revision {number} changed nothing that could be taken back"),
                 "take back a later one",
@@ -137,6 +140,23 @@ async fn edits_of(
             "send two lists",
         )),
     })
+}
+
+/// Returns what takes a revision back, and first what belongs together with it and came later.
+async fn inverses(
+    library: &Library,
+    id: &DossierId,
+    revision: Revision,
+) -> Result<Vec<Edit>, LibraryError> {
+    if revision.group.is_none() {
+        return Ok(revision.inverse);
+    }
+    let history = library.keeper.history(id, None, LOOKED_BACK).await?;
+    let all = together(&history, revision.number);
+    if all.is_empty() {
+        return Ok(revision.inverse);
+    }
+    Ok(all.iter().flat_map(|r| r.inverse.clone()).collect())
 }
 
 /// Makes edits on a text: what is answered, and the revision that it makes, with the dossier as it was checked.

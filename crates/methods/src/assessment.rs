@@ -158,6 +158,11 @@ impl Known {
         self.places_of(identity).map(|at| &self.parts()[at])
     }
 
+    /// Makes ready what the first question about names would wait for.
+    pub fn warm(&self) {
+        self.names();
+    }
+
     /// Returns the parts.
     pub fn parts(&self) -> &Parts {
         &self.parts

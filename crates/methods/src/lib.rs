@@ -37,6 +37,7 @@ pub mod opening;
 pub mod photogrammetry;
 pub mod power;
 pub mod presence;
+pub mod protection;
 mod registry;
 mod rows_of;
 pub mod runtime;

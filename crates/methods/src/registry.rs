@@ -5,7 +5,8 @@
 
 use crate::{Answer, Case};
 use crate::{
-    cell, claims, codes, consistency, geometry, inventory, markings, mass, opening, power, runtime,
+    cell, claims, codes, consistency, geometry, inventory, markings, mass, opening, power,
+    protection, runtime,
 };
 
 /// Part of a report, in the order of a reader's questions.
@@ -79,6 +80,8 @@ methods! {
         "Where does power flow, and how much at most?";
     Runtime, runtime, "runtime", "run time", Power 2,
         "How long can it run, and how many recharges does one cell give another?";
+    Protection, protection, "protection", "protection", Power 3,
+        "What stands between a hazard and what it can reach?";
     Geometry, geometry, "geometry", "geometry", Inside 2,
         "How big is it?";
     Inventory, inventory, "inventory", "inventory", Inside 1,

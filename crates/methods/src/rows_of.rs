@@ -18,6 +18,10 @@ pub enum RowsOf {
     Sums,
     /// Cells with what they hold.
     Cells,
+    /// Hazards at contacts and cells, each with what stands in its way.
+    Hazards,
+    /// Ratings that must leave room for each other.
+    Margins,
     /// Parts that face the outside or sense it.
     Outside,
 }
@@ -30,6 +34,8 @@ impl RowsOf {
             Self::Voltages => "Do the parts withstand the printed voltages?",
             Self::Sums => "Do the printed sums agree?",
             Self::Cells => "What the cells hold",
+            Self::Hazards => "What protects it, and what on record does not",
+            Self::Margins => "Do the ratings leave room for each other?",
             Self::Outside => "What faces the outside or senses it, and what it does",
         }
     }

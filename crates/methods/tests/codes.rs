@@ -268,7 +268,7 @@ fn the_recorded_day_of_manufacture_must_fit() {
     // As week and year the code means week 26 of 2022, so it does not fail for certain.
     assert_eq!(early.verdict, Some(Verdict::Undecided));
     assert!(
-        early.sentence.contains("at least 5 days earlier"),
+        early.sentence.contains("at least 5 days before it"),
         "{}",
         early.sentence
     );
@@ -293,7 +293,7 @@ fn a_lot_older_than_a_part_inside_cannot_be() {
     let early = named(&early, "codes.made");
     assert_eq!(early.verdict, Some(Verdict::Fails));
     assert!(
-        early.sentence.contains("at least 22 days earlier"),
+        early.sentence.contains("at least 22 days before it"),
         "{}",
         early.sentence
     );

@@ -107,6 +107,18 @@ impl Draft {
         })
     }
 
+    /// Returns the edit that makes the text another one, such as it was at an earlier time. As the inverse of an edit
+    /// it is made after other edits too, unless they changed what differs.
+    pub fn becoming(&self, text: &str) -> Edit {
+        let text = crate::upgrade::upgrade(text);
+        let present = Patches::of(&text, vec![patch::difference(&text, &self.text)]);
+        let view = View::of(self.grammar, &present.text);
+        Edit::Restore {
+            at: Place::product(),
+            text: undo::inverse(&text, &present, &view),
+        }
+    }
+
     /// Returns where the thing edited is afterwards, and the text.
     fn edited(&self, edit: &Edit) -> Result<(Place, Patches), EditError> {
         let view = View::of(self.grammar, &self.text);

@@ -63,6 +63,15 @@ pub struct Item {
     /// How that is known.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub provides_origin: Option<ProvidesOrigin>,
+    /// What it does against hazards: all of it, unless `unknown` is among them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub protects: Vec<Protection>,
+    /// How that is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub protects_origin: Option<ProvidesOrigin>,
+    /// Cells and contacts whose return current runs through it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub in_return_of: Vec<String>,
     /// Where it is seen.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub evidence: Vec<Evidence>,
@@ -110,7 +119,43 @@ pub enum RoleOrigin {
     Unknown,
 }
 
-/// How it is known what an item provides.
+/// What an item does against hazards.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Protection {
+    /// Switches off above a voltage.
+    OverVoltage,
+    /// Clamps a voltage.
+    Clamp,
+    /// Takes electrostatic discharges.
+    Discharge,
+    /// Melts.
+    Fuse,
+    /// Trips by heat and comes back.
+    ResettableFuse,
+    /// Limits or switches off a current.
+    OverCurrent,
+    /// Switches off a short circuit.
+    ShortCircuit,
+    /// Lets no current flow backwards.
+    ReverseCurrent,
+    /// Stands a supply connected the wrong way round.
+    ReversePolarity,
+    /// Holds a cell at its limit voltage.
+    ChargeVoltage,
+    /// Ends a charge above a limit.
+    OverCharge,
+    /// Ends a discharge below a limit.
+    OverDischarge,
+    /// Ends a charge or discharge outside a range of temperature.
+    OverTemperature,
+    /// It or its data were looked at: nothing of these.
+    None,
+    /// Whether it does more is not known.
+    Unknown,
+}
+
+/// How it is known what an item provides, or what it protects against.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum ProvidesOrigin {

@@ -53,7 +53,7 @@ pub use form::{
     Field, Form, Shape, Unfit, field_at, forms, id_of, key_meant_in, keys_at, product_form,
 };
 pub use item::{
-    CellCondition, CellFacts, Certainty, Fastener, Identity, Item, ItemKind, PartFacts,
+    CellCondition, CellFacts, Certainty, Fastener, Identity, Item, ItemKind, PartFacts, Protection,
     ProvidesOrigin, RoleOrigin,
 };
 pub use link::{Contact, ContactKind, Conversion, ConversionKind, Link, LinkKind, Load, Mode};

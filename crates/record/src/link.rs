@@ -1,6 +1,6 @@
 //! How power and signals run.
 
-use crate::{Evidence, Note};
+use crate::{Evidence, Note, Protection};
 use quantity::{Origin, Rating, Stated};
 use serde::{Deserialize, Serialize};
 
@@ -23,6 +23,9 @@ pub struct Link {
     /// Current limit of the link (fuse, connector), where known.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub current_limit: Option<Stated>,
+    /// Protections that were looked for along it and not seen.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub not_seen: Vec<Protection>,
     /// Where it is seen.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub evidence: Vec<Evidence>,

@@ -116,6 +116,7 @@ fn dossier(numbers: &[u32], texts: &[String]) -> Dossier {
             net: m.maybe(Maker::text),
             voltage: m.maybe(|m| m.stated("V")),
             current_limit: m.maybe(|m| m.stated("mA")),
+            not_seen: m.some(2, |m, _| protection(m)),
             evidence: m.evidence(),
             note: m.maybe(Maker::text),
         }),
@@ -272,9 +273,17 @@ fn item(m: &mut Maker<'_>, i: u32) -> Item {
         }),
         provides: m.some(3, |m, _| m.text()),
         provides_origin: m.maybe(|_| ProvidesOrigin::Maker),
+        protects: m.some(2, |m, _| protection(m)),
+        protects_origin: m.maybe(|_| ProvidesOrigin::DataSheet),
+        in_return_of: m.some(1, |_, _| "item-0".to_string()),
         evidence: m.evidence(),
         note: m.maybe(Maker::text),
     }
+}
+
+fn protection(m: &mut Maker<'_>) -> Protection {
+    use Protection::{Clamp, None, OverCharge, ReverseCurrent, Unknown};
+    [Clamp, OverCharge, ReverseCurrent, None, Unknown][m.below(5) as usize]
 }
 
 fn part(m: &mut Maker<'_>) -> PartFacts {

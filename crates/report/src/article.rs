@@ -102,7 +102,7 @@ fn claims(document: &Document, text: &mut Text) {
                     }
                     _ => String::new(),
                 };
-                format!("{} {found}: {word}{more}.", escaped(&row.said))
+                format!("{} {word}{more}. Found: {found}.", escaped(&row.said))
             }));
         }
     }
@@ -219,12 +219,10 @@ fn open(document: &Document, text: &mut Text) {
     }
     text.heading(2, "What could not be told");
     text.list(rows.iter().take(OPEN).map(|row| {
-        let parts: Vec<String> = row
-            .iter()
-            .filter(|cell| !cell.is_empty())
-            .map(|cell| escaped(cell))
-            .collect();
-        parts.join(": ")
+        let mut cells = row.iter().map(|cell| escaped(cell));
+        let question = cells.next().unwrap_or_default();
+        let what: Vec<String> = cells.filter(|cell| !cell.is_empty()).collect();
+        format!("**{question}** {}.", what.join(", "))
     }));
     let more = rows.len().saturating_sub(OPEN);
     if more > 0 {

@@ -31,5 +31,7 @@ pub const TYPEFACE: u64 = 128 * MIB;
 pub const ARCHIVE: u64 = 16 * 1024 * MIB;
 /// The history of a dossier: a thousand revisions with their texts.
 pub const HISTORY: u64 = 256 * MIB;
+/// The log of a meter, read as it comes: 10 million rows take half a gigabyte.
+pub const LOG: u64 = 16 * 1024 * MIB;
 /// Markings to be read one a line.
 pub const BATCH: u64 = 64 * MIB;

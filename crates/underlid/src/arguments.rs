@@ -3,6 +3,7 @@
 mod catalogue;
 mod entries;
 mod library;
+mod log;
 mod manner;
 mod measure;
 mod pictures;
@@ -12,7 +13,10 @@ mod serve;
 
 pub(crate) use catalogue::{CatalogueCommand, CodeArguments, ImportArguments};
 pub(crate) use entries::{AddArguments, NewArguments, RemoveArguments, SetArguments, tip};
-pub(crate) use library::{ExportArguments, FindArguments, LibraryCommand, TakeInArguments};
+pub(crate) use library::{
+    ExportArguments, FindArguments, LibraryCommand, PeopleCommand, RoleArgument, TakeInArguments,
+};
+pub(crate) use log::{LogArguments, SeatName};
 pub(crate) use manner::{Colour, Format, Manner, format_in};
 pub(crate) use measure::{CountName, MeasureArguments};
 pub(crate) use pictures::{KernelName, OutlineArguments, PictureArguments};
@@ -127,6 +131,8 @@ pub(crate) enum Command {
     },
     /// Say what a marking or a code may be
     Read(ReadArguments),
+    /// Say what the log of a USB or bench meter holds: charge, energy, phases, resistances
+    Log(LogArguments),
     /// Measure things on a dossier's photographs; without --at, work out all that is recorded
     Measure(MeasureArguments),
     /// List outlines on a photograph that may be parts
@@ -135,7 +141,7 @@ pub(crate) enum Command {
     Picture(PictureArguments),
     /// Serve a library of dossiers to a browser on this machine
     #[command(
-        after_help = "Examples:\n  underlid serve --open\n  underlid serve my-library --port 8086"
+        after_help = "Examples:\n  underlid serve --open\n  underlid serve my-library --port 8086\n  underlid serve my-library --address 192.0.2.7 --port 8086"
     )]
     Serve(ServeArguments),
     /// Keep many dossiers in one folder, with their histories

@@ -98,6 +98,27 @@ pub(crate) fn ask(question: &str) -> Result<Option<String>, Failure> {
     }
 }
 
+/// Asks for a password and returns it; typed on a terminal, it is not shown. Where nobody can be asked, it is the first
+/// line of standard input.
+///
+/// # Errors
+/// Standard input that cannot be read.
+pub(crate) fn password(question: &str) -> Result<String, Failure> {
+    settle();
+    let given = match can_ask() {
+        true => {
+            tell(&visible_lines(question));
+            interrupt::while_asking(rpassword::read_password)
+        }
+        false => {
+            let mut line = String::new();
+            let read = std::io::stdin().read_line(&mut line);
+            read.map(|_| line.trim_end_matches(['\r', '\n']).to_string())
+        }
+    };
+    given.map_err(Failure::Unprinted)
+}
+
 /// Returns whether the environment variable is set to something.
 fn set(name: &str) -> Option<std::ffi::OsString> {
     std::env::var_os(name).filter(|value| !value.is_empty())

@@ -1,10 +1,11 @@
 //! What a person would take back or put back next.
 //!
 //! In: the latest revisions of a dossier, newest first. Out: the two revisions, with words for what they did.
+//! Not here: what is taken back with a revision (`library::together`).
 
 use crate::told;
 use library::{Person, Revision};
-use record::{Dossier, Values};
+use record::{Dossier, Edit, Values};
 
 /// What Ctrl+Z and Ctrl+Shift+Z would do.
 #[derive(Debug, Default, PartialEq, Eq)]
@@ -15,6 +16,9 @@ pub(crate) struct Back {
     pub(crate) forth: Option<(u64, String)>,
 }
 
+/// What was done as one: the revisions of one action, the first of them first.
+type Action<'a> = Vec<&'a Revision>;
+
 /// Works it out from what a person did; the dossier's making is not taken back.
 pub(crate) fn back(
     history: &[Revision],
@@ -22,29 +26,43 @@ pub(crate) fn back(
     dossier: &Dossier,
     values: &Values<'_>,
 ) -> Back {
-    let mut done: Vec<&Revision> = Vec::new();
-    let mut undone: Vec<(&Revision, &Revision)> = Vec::new();
+    let mut done: Vec<Action<'_>> = Vec::new();
+    let mut undone: Vec<(&Revision, Action<'_>)> = Vec::new();
     let mine = history
         .iter()
         .rev()
         .filter(|r| r.by == *person && r.number > 1);
     for revision in mine {
         let Some(number) = revision.undoes else {
-            done.push(revision);
+            let same =
+                |action: &Action<'_>| action.last().is_some_and(|last| revision.goes_with(last));
+            let mut action = match done.iter().rposition(same) {
+                Some(at) => done.remove(at),
+                None => Vec::new(),
+            };
+            action.push(revision);
+            done.push(action);
             undone.clear();
             continue;
         };
-        if let Some(at) = done.iter().rposition(|r| r.number == number) {
+        let holds = |action: &Action<'_>| action.iter().any(|r| r.number == number);
+        if let Some(at) = done.iter().rposition(holds) {
             undone.push((revision, done.remove(at)));
         } else if let Some(at) = undone.iter().rposition(|(by, _)| by.number == number) {
             // What is put back counts as done by the putting back, in the words of the first time.
             undone.remove(at);
-            done.push(revision);
+            done.push(vec![revision]);
         }
     }
-    let words = |revision: &Revision| told::revision(revision, history, dossier, values);
+    let words = |action: &Action<'_>| match action.as_slice() {
+        [one] => told::revision(one, history, dossier, values),
+        all => {
+            let edits: Vec<Edit> = all.iter().flat_map(|r| r.edits.clone()).collect();
+            told::edits(&edits, dossier, values)
+        }
+    };
     Back {
-        back: done.last().map(|r| (r.number, words(r))),
-        forth: undone.last().map(|(by, r)| (by.number, words(r))),
+        back: done.last().and_then(|a| Some((a.last()?.number, words(a)))),
+        forth: undone.last().map(|(by, a)| (by.number, words(a))),
     }
 }

@@ -93,7 +93,13 @@ pub(crate) async fn write(
     take(bench, id, by, list).await
 }
 
-async fn take(bench: &Bench, id: &DossierId, by: &Person, list: EditList) -> Result<(), Stop> {
+/// Takes one list by itself.
+pub(crate) async fn take(
+    bench: &Bench,
+    id: &DossierId,
+    by: &Person,
+    list: EditList,
+) -> Result<(), Stop> {
     // Each form is a window of its own, as nothing numbers them.
     let client = DossierId::random().map_err(|e| Stop::internal(&e.to_string()))?;
     let client: ClientId = client.as_str().parse().map_err(|_| Stop::internal("ids"))?;

@@ -17,6 +17,8 @@ pub(crate) struct Look<'a> {
     pub(crate) quiet: bool,
     /// Whether it may have several lines.
     pub(crate) long: bool,
+    /// Whether it is one line that wraps instead of being cut.
+    pub(crate) wraps: bool,
     /// Further words for its class.
     pub(crate) class: &'a str,
 }
@@ -37,7 +39,12 @@ pub(crate) fn field(context: &Context<'_>, at: &Place, look: Look<'_>) -> Markup
             input type="hidden" name="old" value=(present.to_string());
             input type="hidden" name="back" value=(context.station.path());
             label for=(id) class=[look.quiet.then_some("unseen")] { (label) }
-            (control(&kind, &id, "new", &words, look.long))
+            @if look.wraps {
+                textarea id=(id) name="new" data-shape=(kind.shape().word()) data-line rows="1" class="line"
+                    aria-describedby={ (id) "-reads" } autocomplete="off" enterkeyhint="next" { (words) }
+            } @else {
+                (control(&kind, &id, "new", &words, look.long))
+            }
             p class="reads" id={ (id) "-reads" } {}
         }
     }
@@ -57,6 +64,13 @@ pub(crate) fn label_of(field: &Field) -> String {
 pub(crate) fn example(kind: &Field) -> Option<String> {
     kind.is_quantity()
         .then(|| format!("such as {}", kind.example()))
+}
+
+/// Returns the unit of the value that stands in a field, which a bare number of an instrument takes over.
+fn unit_of(kind: &Field, words: &str) -> Option<String> {
+    let stated = quantity::Stated::parse(words).ok();
+    let stated = stated.filter(|stated| kind.is_quantity() && !stated.unit.symbol().is_empty())?;
+    Some(stated.unit.symbol().to_string())
 }
 
 /// Writes the control of a field by itself, for forms with several.
@@ -84,7 +98,7 @@ pub(crate) fn control(kind: &Field, id: &str, name: &str, words: &str, long: boo
         } @else {
             input id=(id) name=(name) value=(words) data-shape=(shape) aria-describedby=(reads)
                 autocomplete="off" enterkeyhint="next" spellcheck="false"
-                data-quantity[kind.is_quantity()] placeholder=[example(kind)];
+                data-quantity[kind.is_quantity()] data-unit=[unit_of(kind, words)] placeholder=[example(kind)];
         }
     }
 }

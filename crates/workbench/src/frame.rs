@@ -5,12 +5,14 @@
 
 use crate::assets::{address, sheet_of, version};
 use crate::back;
+use crate::guard::Session;
 use crate::pages::Context;
 use crate::server::Stop;
 use crate::station::Station;
 use axum::response::{Html, IntoResponse, Response};
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
+use library::Role;
 use maud::{DOCTYPE, Markup, html};
 use methods::{Method, Moved, Verdict, VerdictMoved};
 use report::verdict_words;
@@ -39,6 +41,9 @@ pub(crate) fn place(context: &Context<'_>, laid: &Laid) -> Response {
     framed(context, None, laid)
 }
 
+/// Heading of the page that the revision in the foot leads to.
+pub(crate) const HISTORY: &str = "History";
+
 /// Returns a page of a dossier that is none of its eight places.
 pub(crate) fn beside(context: &Context<'_>, heading: &str, main: &Markup) -> Response {
     framed(context, Some(heading), &Laid::of(main.clone()))
@@ -62,17 +67,37 @@ fn framed(context: &Context<'_>, heading: Option<&str>, laid: &Laid) -> Response
             }
             (rule(context, heading.is_none()))
             div class={ "middle " (station.path()) } {
-                main id="main" tabindex="-1" aria-label=(name) { (laid.main) }
+                main id="main" tabindex="-1" aria-label=(name) { (reading(context.session)) (laid.main) }
                 @if let Some(aside) = &laid.aside { aside id="aside" aria-label="Beside it" { (aside) } }
             }
-            (foot(context))
+            (foot(context, heading))
         }
     };
     let sheet = heading
         .is_none()
         .then(|| sheet_of(station.path()))
         .flatten();
-    page(&title, sheet.as_deref(), &body)
+    page(&title, sheet.as_deref(), true, &body)
+}
+
+/// Says where somebody may only look.
+fn reading(session: &Session) -> Markup {
+    html! {
+        @if session.role == Role::Reader {
+            p class="said" { "You may look at everything here; your account may not edit." }
+        }
+    }
+}
+
+/// Returns a page for who is not let in yet: without script, and with nothing that leads further.
+pub(crate) fn outside(title: &str, main: &Markup) -> Response {
+    let body = html! {
+        body {
+            header class="head" { h1 { (title) } }
+            div class="middle loose" { main id="main" tabindex="-1" aria-label=(title) { (main) } }
+        }
+    };
+    page(title, None, false, &body)
 }
 
 /// Returns a page that belongs to no dossier.
@@ -88,7 +113,7 @@ pub(crate) fn loose(title: &str, main: &Markup) -> Response {
             div class="middle loose" { main id="main" tabindex="-1" aria-label=(title) { (main) } }
         }
     };
-    page(title, None, &body)
+    page(title, None, true, &body)
 }
 
 /// Says why a page cannot be shown.
@@ -103,7 +128,7 @@ pub(crate) fn stopped(stop: &Stop) -> Response {
     response
 }
 
-fn page(title: &str, sheet: Option<&str>, body: &Markup) -> Response {
+fn page(title: &str, sheet: Option<&str>, scripted: bool, body: &Markup) -> Response {
     let page = html! {
         (DOCTYPE)
         html lang="en" data-version=(version()) {
@@ -115,7 +140,7 @@ fn page(title: &str, sheet: Option<&str>, body: &Markup) -> Response {
                 link rel="icon" href="data:,";
                 link rel="stylesheet" href=(address("workbench.css"));
                 @if let Some(sheet) = sheet { link rel="stylesheet" href=(sheet); }
-                script type="module" src=(address("js/main.js")) {}
+                @if scripted { script type="module" src=(address("js/main.js")) {} }
             }
             (body)
         }
@@ -134,7 +159,7 @@ fn find(action: &str) -> Markup {
         form class="find" role="search" method="get" action=(action) {
             label class="unseen" for="find" { "Find" }
             input id="find" name="words" type="search" placeholder="Find" autocomplete="off" aria-describedby="find-key";
-            kbd id="find-key" aria-label="Key F2" { "F2" }
+            kbd id="find-key" data-for="find" { "F2" }
         }
     }
 }
@@ -156,12 +181,13 @@ fn rule(context: &Context<'_>, is_place: bool) -> Markup {
                     }
                 }
             }
+            button class="unfolds" id="all-places" type="button" aria-expanded="false" hidden data-own { "All" span class="unseen" { " places" } }
         }
     }
 }
 
 /// Save state, what would be taken back, what moved.
-fn foot(context: &Context<'_>) -> Markup {
+fn foot(context: &Context<'_>, heading: Option<&str>) -> Markup {
     let view = context.view;
     let id = &view.id;
     let back = back::back(
@@ -177,18 +203,40 @@ fn foot(context: &Context<'_>) -> Markup {
                 span id="state" role="status" {
                     b { "Saved" } " " @if let Some(at) = saved { (clock(at)) } ","
                 }
-                " " a id="revision" href={ "/d/" (id) "/history" } { "revision " (view.revision) }
+                " "
+                @if heading == Some(HISTORY) { span id="revision" { "revision " (view.revision) } }
+                @else { a id="revision" href={ "/d/" (id) "/history" } { "revision " (view.revision) } }
             }
             p class="backs" {
                 @if let Some((number, words)) = &back.back { (take_back(context, "Take back", *number, words, "Ctrl+Z")) }
                 @if let Some((number, words)) = &back.forth { (take_back(context, "Put back", *number, words, "Ctrl+Y")) }
             }
             p id="arrivals" class="arrivals" role="status" data-own {}
-            p id="people" class="people" {}
+            (people(context))
             (moved(context))
         }
         p id="says" class="unseen" role="status" {}
         p id="alerts" class="unseen" role="alert" {}
+    }
+}
+
+/// Who else has the product open; who sits here, where that was never said.
+fn people(context: &Context<'_>) -> Markup {
+    let here = context.channel.here();
+    let others = here
+        .iter()
+        .filter(|(person, _)| *person != context.session.person);
+    let others: Vec<String> = others
+        .map(|(person, place)| match place {
+            Some(place) => format!("{person} in {}", place.name()),
+            None => person.to_string(),
+        })
+        .collect();
+    html! {
+        p id="people" class="people" role="status" {
+            @if !others.is_empty() { "Also here: " (others.join(", ")) }
+        }
+        @if !context.session.is_named { p class="who" { a href="/keys#person" { "Who is at the bench?" } } }
     }
 }
 
@@ -197,7 +245,7 @@ fn take_back(context: &Context<'_>, what: &str, number: u64, words: &str, key: &
         form method="post" action={ "/d/" (context.view.id) "/edits" } data-undo=(number) data-what=(what) {
             input type="hidden" name="undo" value=(number);
             input type="hidden" name="back" value=(context.station.path());
-            button { (what) } span class="words" { ": " (words) } " " kbd { (key) }
+            button { (what) } span class="words" { ": " (words) } " " kbd data-for=(if what == "Take back" { "back" } else { "forth" }) { (key) }
         }
     }
 }

@@ -1,4 +1,5 @@
-//! Who may ask: only a browser on this machine that was given the first address.
+//! Who may ask: a browser on this machine that was given the first address; where the library has people, whoever is
+//! logged in.
 //!
 //! In: requests. Out: those that may pass, with who sends them; refusals; headers of every answer.
 //! Not here: what is asked for. Source: OWASP cheat sheets on sessions, cross-site request forgery, and DNS rebinding
@@ -7,7 +8,10 @@
 //! The first address carries a token of 256 random bits. It is exchanged for a cookie that no script can read and no
 //! other site can send, and leaves the address bar. The cookie is made here for each exchange, so none can be
 //! planted. It holds as long as the secret that it is made with.
+//!
+//! Where the library has people there is no such token: the cookie is that of a session in the library (`login`).
 
+use crate::login::{self, Shown};
 use crate::server::{Shared, Stop};
 use axum::body::Body;
 use axum::extract::{Request, State};
@@ -18,7 +22,7 @@ use axum::http::header::{
 use axum::http::{HeaderName, HeaderValue, Method, StatusCode, Uri};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
-use library::Person;
+use library::{Person, Role};
 use sha2::{Digest, Sha256};
 use std::fmt::Write as _;
 use std::net::SocketAddr;
@@ -70,12 +74,24 @@ pub(crate) struct Guard {
     hosts: Vec<String>,
     port: u16,
     person: Person,
+    /// How pages of ours are reached.
+    schemes: Vec<&'static str>,
+    /// Whether people log in.
+    accounts: bool,
+    /// Whether cookies are to be sent encrypted alone.
+    secure: bool,
 }
 
 /// Who asks.
 #[derive(Debug, Clone)]
 pub(crate) struct Session {
     pub(crate) person: Person,
+    /// What they may do; on this machine alone, everything.
+    pub(crate) role: Role,
+    /// Whether the name is that of an account.
+    pub(crate) account: bool,
+    /// Whether the browser was told who is at the bench.
+    pub(crate) is_named: bool,
 }
 
 /// What browsers are told of every page: nothing but our own files, nothing in line, no frames.
@@ -107,7 +123,56 @@ impl Guard {
             hosts: names.map(|name| format!("{name}:{port}")).to_vec(),
             port,
             person,
+            schemes: vec!["http://"],
+            accounts: false,
+            secure: false,
         })
+    }
+
+    /// Lets in who is logged in, at this address and under this name.
+    pub(crate) fn with_accounts(
+        mut self,
+        address: SocketAddr,
+        name: Option<&str>,
+        encrypted: bool,
+    ) -> Self {
+        self.hosts.push(address.to_string());
+        if let Some(name) = name {
+            let name = name.to_ascii_lowercase();
+            self.hosts.push(format!("{name}:{}", self.port));
+            self.hosts.push(name);
+            self.schemes.push("https://");
+        }
+        if encrypted {
+            self.schemes = vec!["https://"];
+        }
+        self.accounts = true;
+        self.secure = encrypted || name.is_some();
+        self
+    }
+
+    /// Whether people log in.
+    pub(crate) fn has_accounts(&self) -> bool {
+        self.accounts
+    }
+
+    /// Sets the cookie of a session, or takes it away where it is empty.
+    pub(crate) fn kept(&self, session: &str) -> String {
+        let secure = if self.secure { "; Secure" } else { "" };
+        let gone = if session.is_empty() {
+            "; Max-Age=0"
+        } else {
+            ""
+        };
+        format!(
+            "{}={session}; Path=/; HttpOnly; SameSite=Strict{secure}{gone}",
+            self.cookie_name()
+        )
+    }
+
+    /// The sessions that a browser shows.
+    pub(crate) fn shown(&self, headers: &HeaderMap) -> Vec<String> {
+        cookies(headers, &self.cookie_name())
     }
 
     /// The part of the first address that opens the door.
@@ -115,8 +180,10 @@ impl Guard {
         &self.token
     }
 
+    /// With the prefix, browsers take the cookie from this very host alone, encrypted (RFC 6265bis, 4.1.3.2).
     fn cookie_name(&self) -> String {
-        format!("underlid-{}", self.port)
+        let prefix = if self.secure { "__Host-" } else { "" };
+        format!("{prefix}underlid-{}", self.port)
     }
 
     fn name_cookie(&self) -> String {
@@ -149,9 +216,14 @@ impl Guard {
         )
     }
 
-    fn person(&self, headers: &HeaderMap) -> Person {
+    fn session_of(&self, headers: &HeaderMap) -> Session {
         let name = cookie(headers, &self.name_cookie()).and_then(|hex| unhex(&hex));
-        name.map_or_else(|| self.person.clone(), Person::from)
+        Session {
+            is_named: name.is_some(),
+            person: name.map_or_else(|| self.person.clone(), Person::from),
+            role: Role::Owner,
+            account: false,
+        }
     }
 
     /// Exchanges the token of the first address for a cookie.
@@ -164,10 +236,7 @@ impl Guard {
             Ok(session) => session,
             Err(error) => return Some(Stop::internal(&error.to_string()).into_response()),
         };
-        let cookie = format!(
-            "{}={session}; Path=/; HttpOnly; SameSite=Strict",
-            self.cookie_name()
-        );
+        let cookie = self.kept(&session);
         let mut response = StatusCode::SEE_OTHER.into_response();
         let headers = response.headers_mut();
         headers.insert(LOCATION, HeaderValue::from_static("/"));
@@ -193,8 +262,8 @@ impl Guard {
         // Forms of pages that tell no referrer say `null`; what the browser says of the site decides then.
         let origin = text(&ORIGIN).filter(|origin| *origin != "null");
         let ours = |origin: &str| {
-            let host = origin.strip_prefix("http://");
-            host.is_some_and(|host| self.hosts.iter().any(|h| h == host))
+            let mut hosts = self.schemes.iter().filter_map(|s| origin.strip_prefix(s));
+            hosts.any(|host| self.hosts.iter().any(|h| h == host))
         };
         match (origin, site) {
             (Some(origin), None) => ours(origin),
@@ -207,7 +276,12 @@ impl Guard {
 
 /// Lets a request pass, or says why not; gives every answer its headers.
 pub(crate) async fn guard(State(bench): State<Shared>, request: Request, next: Next) -> Response {
-    let mut response = match admitted(&bench.guard, &request) {
+    let admitted = match admitted(&bench.guard, &request) {
+        Ok(Admitted::Session(session)) => Ok(session),
+        Ok(Admitted::Shows(shown)) => login::whose(&bench, shown).await.map_err(Box::new),
+        Err(response) => Err(response),
+    };
+    let mut response = match admitted {
         Ok(session) => {
             let mut request = request;
             request.extensions_mut().insert(session);
@@ -249,7 +323,13 @@ pub(crate) async fn guard(State(bench): State<Shared>, request: Request, next: N
     response
 }
 
-fn admitted(guard: &Guard, request: &Request) -> Result<Session, Box<Response>> {
+/// Who was let in, or what the library is to be asked about.
+enum Admitted {
+    Session(Session),
+    Shows(Shown),
+}
+
+fn admitted(guard: &Guard, request: &Request) -> Result<Admitted, Box<Response>> {
     let headers = request.headers();
     if !guard.is_host(headers) {
         let words = "This server answers under the name of this machine only.";
@@ -259,6 +339,15 @@ fn admitted(guard: &Guard, request: &Request) -> Result<Session, Box<Response>> 
     if !reads && !guard.is_from_here(headers) {
         let words = "Refused: this was not sent from a page of the workbench.";
         return Err(Box::new(plain(StatusCode::FORBIDDEN, words)));
+    }
+    if guard.accounts {
+        let path = request.uri().path();
+        let mode = headers.get("sec-fetch-mode");
+        return Ok(Admitted::Shows(Shown {
+            sessions: guard.shown(headers),
+            is_open: login::is_open(path),
+            is_page: reads && mode.is_none_or(|mode| mode == "navigate"),
+        }));
     }
     if reads
         && request.uri().path() == "/"
@@ -270,9 +359,7 @@ fn admitted(guard: &Guard, request: &Request) -> Result<Session, Box<Response>> 
     if !sessions.iter().any(|cookie| guard.is_session(cookie)) {
         return Err(Box::new(closed()));
     }
-    Ok(Session {
-        person: guard.person(headers),
-    })
+    Ok(Admitted::Session(guard.session_of(headers)))
 }
 
 fn closed() -> Response {

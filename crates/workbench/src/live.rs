@@ -4,9 +4,13 @@
 //! moved since a revision.
 //! Not here: what the windows do with it. Source: HTML Living Standard, "Server-sent events".
 
+use crate::guard::Session;
+use crate::people::People;
 use crate::server::{Shared, Stop};
+use crate::station::Station;
 use app::desk::Edited;
-use axum::extract::{Path, State};
+use axum::Extension;
+use axum::extract::{Path, Query, State};
 use axum::http::HeaderMap;
 use axum::response::sse::{Event, KeepAlive, Sse};
 use axum::response::{IntoResponse, Response};
@@ -14,10 +18,11 @@ use futures::StreamExt as _;
 use jiff::Timestamp;
 use library::{DossierId, ListState, Person, Submission, Taken};
 use methods::{FindingId, Moved, VerdictMoved};
+use serde::Deserialize;
 use serde_json::{Value as Json, json};
 use std::collections::VecDeque;
 use std::convert::Infallible;
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
 use tokio::sync::broadcast::{self, error::RecvError};
 
@@ -27,6 +32,8 @@ const KEPT: usize = 256;
 const MOVES: usize = 2000;
 /// A window that hears nothing for 40 s takes the server for gone.
 const HEARTBEAT: Duration = Duration::from_secs(15);
+/// Somebody who goes from page to page is not told as gone in between.
+const LINGERS: Duration = Duration::from_secs(2);
 
 /// One thing that happened.
 #[derive(Debug, Clone)]
@@ -52,6 +59,7 @@ impl Told {
 pub(crate) struct Channel {
     sender: broadcast::Sender<Told>,
     log: Mutex<Log>,
+    people: Mutex<People>,
 }
 
 #[derive(Default)]
@@ -67,6 +75,7 @@ impl Default for Channel {
         Self {
             sender: broadcast::channel(KEPT).0,
             log: Mutex::default(),
+            people: Mutex::default(),
         }
     }
 }
@@ -154,6 +163,31 @@ impl Channel {
         all
     }
 
+    /// Changes who is here; where that changes what is told of them, every window is told.
+    fn people<T>(&self, change: impl FnOnce(&mut People) -> T) -> T {
+        let (came, told) = {
+            let mut people = self.people.lock().unwrap_or_else(PoisonError::into_inner);
+            let before = people.as_json();
+            let came = change(&mut people);
+            let now = people.as_json();
+            (came, (now != before).then_some(now))
+        };
+        if let Some(people) = told {
+            self.tell("people", people);
+        }
+        came
+    }
+
+    /// Notes the place that somebody opened.
+    pub(crate) fn goes(&self, person: &Person, place: Station) {
+        self.people(|people| people.goes(person, place));
+    }
+
+    /// Returns who has the dossier open, with the place that they opened last.
+    pub(crate) fn here(&self) -> Vec<(Person, Option<Station>)> {
+        self.people(|people| people.all())
+    }
+
     /// Returns what each edit moved, the last first.
     pub(crate) fn moves(&self) -> Vec<(u64, Timestamp, Person, Moved)> {
         self.log().moves.iter().rev().cloned().collect()
@@ -193,16 +227,55 @@ fn verdict_as_json(verdict: &VerdictMoved) -> Json {
     })
 }
 
+/// The seat of a stream; it is given up a moment after the stream ends.
+struct Seated {
+    channel: Arc<Channel>,
+    number: u64,
+}
+
+impl Seated {
+    fn of(channel: &Arc<Channel>, person: &Person, place: Option<Station>) -> Self {
+        Self {
+            channel: Arc::clone(channel),
+            number: channel.people(|people| people.sit(person, place)),
+        }
+    }
+}
+
+impl Drop for Seated {
+    fn drop(&mut self) {
+        let (channel, number) = (Arc::clone(&self.channel), self.number);
+        // Without a runtime the server has ended, and nobody is told any more.
+        if let Ok(runtime) = tokio::runtime::Handle::try_current() {
+            runtime.spawn(async move {
+                tokio::time::sleep(LINGERS).await;
+                channel.people(|people| people.leave(number));
+            });
+        }
+    }
+}
+
+/// What a stream may be asked with.
+#[derive(Deserialize)]
+pub(crate) struct Listening {
+    /// The place that its window shows.
+    place: Option<String>,
+}
+
 /// `GET /d/ID/live`
 pub(crate) async fn stream(
     State(bench): State<Shared>,
     Path(id): Path<DossierId>,
+    Query(listening): Query<Listening>,
+    Extension(session): Extension<Session>,
     headers: HeaderMap,
 ) -> Result<Response, Stop> {
     let revision = bench.desk.library().head(&id).await?.revision;
     let channel = bench.channel(&id);
     // Before the missed are read, so that none falls between.
     let receiver = channel.sender.subscribe();
+    let place = listening.place.as_deref().and_then(Station::at);
+    let seated = Seated::of(&channel, &session.person, place);
     let last = headers.get("last-event-id").and_then(|v| v.to_str().ok());
     let missed = match last {
         // The window may have been made from an older revision than it is connected to.
@@ -221,14 +294,17 @@ pub(crate) async fn stream(
         Some(missed) => first.extend(missed.iter().map(Told::event)),
         None => first.push(again(revision)),
     }
-    let rest = futures::stream::unfold(receiver, move |mut receiver| async move {
-        let event = match receiver.recv().await {
-            Ok(told) => told.event(),
-            Err(RecvError::Lagged(_)) => again(revision),
-            Err(RecvError::Closed) => return None,
-        };
-        Some((Ok::<_, Infallible>(event), receiver))
-    });
+    let rest = futures::stream::unfold(
+        (receiver, seated),
+        move |(mut receiver, seated)| async move {
+            let event = match receiver.recv().await {
+                Ok(told) => told.event(),
+                Err(RecvError::Lagged(_)) => again(revision),
+                Err(RecvError::Closed) => return None,
+            };
+            Some((Ok::<_, Infallible>(event), (receiver, seated)))
+        },
+    );
     let events = futures::stream::iter(first.into_iter().map(Ok)).chain(rest);
     let alive = KeepAlive::new()
         .interval(HEARTBEAT)

@@ -3,6 +3,7 @@
 use crate::guard::{Guard, guard};
 use crate::jobs::Jobs;
 use crate::live::Channel;
+use crate::login::{self, Attempts};
 use crate::phone::Phone;
 use crate::{assets, edits, jobs, live, pages, steps};
 use app::Problem;
@@ -11,7 +12,7 @@ use app::plates::Plates;
 use axum::Router;
 use axum::extract::DefaultBodyLimit;
 use axum::http::StatusCode;
-use axum::middleware::from_fn_with_state;
+use axum::middleware::{from_fn, from_fn_with_state};
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use jiff::Timestamp;
@@ -30,6 +31,7 @@ pub(crate) struct Bench {
     pub(crate) plates: Plates,
     pub(crate) guard: Guard,
     pub(crate) jobs: Jobs,
+    pub(crate) attempts: Attempts,
     channels: Mutex<HashMap<DossierId, Arc<Channel>>>,
     phone: OnceLock<Arc<Phone>>,
 }
@@ -43,6 +45,7 @@ impl Bench {
             plates,
             guard,
             jobs: Jobs::default(),
+            attempts: Attempts::default(),
             channels: Mutex::default(),
             phone: OnceLock::new(),
         }
@@ -117,7 +120,10 @@ fn routes() -> Router<Shared> {
             get(pages::telephone::page).post(pages::telephone::post),
         )
         .route("/d/{id}/chapters.vtt", get(steps::chapters))
-        .route("/d/{id}/history", get(pages::history::page))
+        .route(
+            "/d/{id}/history",
+            get(pages::history::page).post(pages::history::bring),
+        )
         .route("/d/{id}/publish/stop", post(jobs::stop))
         .route(
             "/d/{id}/publish",
@@ -128,9 +134,18 @@ fn routes() -> Router<Shared> {
         .route("/d/{id}/report/{*path}", get(jobs::beside))
         .route("/d/{id}/published/{version}/{*path}", get(jobs::download))
         .route("/d/{id}/fields", get(pages::fields::page))
-        .merge(crate::ask::routes())
+        .route(
+            "/d/{id}/table",
+            post(pages::table::read)
+                .layer(DefaultBodyLimit::max(pages::table::LARGEST))
+                .get(pages::table::page),
+        )
         .merge(crate::plates::routes())
         .route("/d/{id}/{place}", get(pages::place))
+        .route_layer(from_fn(login::writers))
+        .merge(crate::ask::routes())
+        .route("/login", get(login::page).post(login::log_in))
+        .route("/logout", post(login::log_out))
         .route("/s/{version}/{*path}", get(assets::asset))
 }
 

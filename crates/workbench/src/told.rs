@@ -18,15 +18,31 @@ pub(crate) fn revision(
         return match first {
             Some(first) => match first.undoes {
                 Some(_) => self::revision(first, history, dossier, values),
-                None => format!("taken back: {}", edits(&first.edits, dossier, values)),
+                None => format!("taken back: {}", action(first, history, dossier, values)),
             },
             None => format!("taken back: revision {number}"),
         };
+    }
+    if let Some(number) = revision.brought_back() {
+        return format!("as it was at revision {number}");
     }
     if revision.edits.is_empty() {
         return "brought in".to_string();
     }
     edits(&revision.edits, dossier, values)
+}
+
+/// Tells what was done by one action up to its last revision.
+fn action(last: &Revision, history: &[Revision], dossier: &Dossier, values: &Values<'_>) -> String {
+    let all = history.iter().rev().filter(|r| r.goes_with(last));
+    let made: Vec<&Revision> = all.filter(|r| r.number <= last.number).collect();
+    match made.as_slice() {
+        [one] => revision(one, history, dossier, values),
+        all => {
+            let made: Vec<Edit> = all.iter().flat_map(|r| r.edits.clone()).collect();
+            edits(&made, dossier, values)
+        }
+    }
 }
 
 /// Tells the first edit, and how many follow.

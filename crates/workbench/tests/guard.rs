@@ -319,7 +319,7 @@ async fn every_answer_has_its_headers_and_no_page_has_anything_in_line() {
 }
 
 #[tokio::test]
-async fn only_addresses_of_this_machine_are_served() {
+async fn without_people_only_addresses_of_this_machine_are_served() {
     let library = library::Library::in_memory();
     let serving = workbench::serve(workbench::Options {
         desk: app::desk::Desk::at(library, Vec::new()),
@@ -328,8 +328,5 @@ async fn only_addresses_of_this_machine_are_served() {
         secret: workbench::Secret::of([1; 32]),
     });
     let refused = serving.await;
-    assert!(matches!(
-        refused,
-        Err(workbench::ServeError::NotLoopback(_))
-    ));
+    assert!(matches!(refused, Err(workbench::ServeError::NoAccounts(_))));
 }

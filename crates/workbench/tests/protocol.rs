@@ -249,3 +249,167 @@ async fn questions_write_nothing() {
         1
     );
 }
+
+/// What is typed of a label, an identifier or a weight is read as the methods read it; an arrival is told its places.
+#[tokio::test]
+async fn lines_of_intake_are_read_while_they_are_typed() {
+    let bench = Bench::start().await;
+    let ask = async |what: &str, body: Value| {
+        let path = format!("/d/{}/{what}", bench.dossier);
+        bench
+            .post(&path, "application/json", &body.to_string())
+            .await
+    };
+    let label = ask(
+        "label-reads",
+        json!({ "n": 1, "text": "INPUT 9 V = 2 A, 18 W\nOUTPUT 5 V DC 0.5 A, 4 W\nLOT 2631" }),
+    )
+    .await
+    .json();
+    let agrees: Vec<&Value> = label["lines"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|l| &l["agrees"])
+        .collect();
+    assert_eq!(
+        agrees,
+        [&json!(true), &json!(false), &Value::Null],
+        "{label}"
+    );
+    assert!(label["entry"]["input"].is_string(), "{label}");
+    // Source: the worked example of the check digit, GS1 General Specifications, section 7.9.
+    let right = ask(
+        "identifier-reads",
+        json!({ "n": 2, "text": "6291041500213" }),
+    )
+    .await
+    .json();
+    assert_eq!(
+        (&right["right"], &right["kind"]),
+        (&json!(true), &json!("GTIN-13"))
+    );
+    let slip = ask(
+        "identifier-reads",
+        json!({ "n": 3, "text": "6291041500231" }),
+    )
+    .await
+    .json();
+    assert_eq!(slip["right"], false);
+    let set = json!({ "do": "add", "to": "readings", "entry":
+        { "id": "again", "item": "cradle-base", "what": "mass", "value": "60 g", "instrument": "scale" } });
+    let balance = ask(
+        "balance",
+        json!({ "n": 4, "edits": [set], "item": "cradle-base" }),
+    )
+    .await
+    .json();
+    assert!(
+        balance["balance"].to_string().contains("unaccounted for"),
+        "{balance}"
+    );
+    let arrived = ask(
+        "arrives",
+        json!({ "n": 5, "text": "3,02", "held": "lamp-motion" }),
+    )
+    .await
+    .json();
+    let first = &arrived["destinations"][0];
+    assert_eq!(first["edits"][0]["entry"]["value"], "3.02 mm", "{arrived}");
+    let long = "9".repeat(501);
+    assert_eq!(
+        ask("arrives", json!({ "n": 6, "text": long })).await.status,
+        422
+    );
+    assert_eq!(
+        ask("label-reads", json!({ "n": 7, "text": "x".repeat(4001) }))
+            .await
+            .status,
+        422
+    );
+    assert_eq!(
+        bench.library.head(&bench.dossier).await.unwrap().revision,
+        1
+    );
+}
+
+fn table(parts: &[(&str, &str)]) -> String {
+    let part = |(name, body): &(&str, &str)| {
+        let file = if *name == "file" {
+            "; filename=\"a.csv\""
+        } else {
+            ""
+        };
+        format!("--b\r\nContent-Disposition: form-data; name=\"{name}\"{file}\r\n\r\n{body}\r\n")
+    };
+    parts.iter().map(part).collect::<String>() + "--b--\r\n"
+}
+
+/// A table is shown as it would be taken and writes nothing; what is no table is refused with a reason.
+#[tokio::test]
+async fn a_table_is_read_as_it_would_be_taken() {
+    let bench = Bench::start().await;
+    let path = format!("/d/{}/table", bench.dossier);
+    let kind = "multipart/form-data; boundary=b";
+    let send = async |body: String| bench.post(&path, kind, &body).await;
+    let cells = "RefDes,Marking,Board\nU91,ZK4<b>,lamp-main\nU92,A,nowhere\n";
+    let told = send(table(&[("file", cells)])).await.json();
+    assert_eq!(told["edits"].as_array().unwrap().len(), 1, "{told}");
+    let html = told["html"].as_str().unwrap();
+    assert!(
+        html.contains("1 row cannot be taken") && !html.contains("<b>"),
+        "{html}"
+    );
+    // Other columns: what it is said to be.
+    let odd = [
+        ("cells", "a\tb\nlamp\t41.2 g\n"),
+        ("map", "[\"item\",\"mass\"]"),
+    ];
+    let asked = send(table(&odd[..1])).await.json();
+    assert_eq!(asked["edits"], json!([]));
+    let told = send(table(&odd)).await.json();
+    assert_eq!(told["edits"][0]["entry"]["value"], "41.2 g", "{told}");
+    for body in [
+        table(&[]),
+        table(&[("file", "")]),
+        table(&[("file", "\u{0}\u{1}\u{2}")]),
+        table(&[
+            ("cells", "item,mass (g)\nlamp,3\n"),
+            ("map", "[\"weight of evidence\"]"),
+        ]),
+        "--b\r\nContent-Disposition: form-data; name=\"file\"\r\n\r\nhalf".to_string(),
+    ] {
+        let answer = send(body.clone()).await;
+        assert!(
+            (400..500).contains(&answer.status),
+            "{body}: {}",
+            answer.body
+        );
+        assert!(answer.json()["remedy"].is_string());
+    }
+    let other = bench
+        .send(
+            &format!("POST {path} HTTP/1.1"),
+            &[
+                ("Cookie", &bench.cookie),
+                ("Content-Type", kind),
+                ("Origin", "http://attacker.example"),
+            ],
+            &table(&[("file", cells)]),
+        )
+        .await;
+    assert_eq!(other.status, 403);
+    let large = table(&[("file", &"x".repeat(17 << 20))]);
+    let answer = send(large).await;
+    assert!(
+        answer.status == 413 || answer.status == 422 || answer.status == 0,
+        "{}",
+        answer.status
+    );
+    assert_eq!(
+        bench.library.head(&bench.dossier).await.unwrap().revision,
+        1
+    );
+    let page = bench.get(&path).await;
+    assert!(page.body.contains("Cells copied from a spreadsheet"));
+}

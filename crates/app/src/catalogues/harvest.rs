@@ -59,7 +59,11 @@ pub fn harvest(folders: &[PathBuf], into: &Path, watch: &dyn Watch) -> Result<Ha
 }
 
 /// Returns what an item's identity says, if it has one.
-fn confirmed<'d>(case: &Case<'d>, item: &'d Item, folder: &str) -> Option<ConfirmedPart> {
+pub(crate) fn confirmed<'d>(
+    case: &Case<'d>,
+    item: &'d Item,
+    folder: &str,
+) -> Option<ConfirmedPart> {
     let part = item.part.as_ref()?;
     let identity = part.identity.as_ref()?;
     Some(ConfirmedPart {

@@ -5,6 +5,7 @@
 //! Not here: making outputs (`publish`), rows (`library`).
 
 use super::{Desk, blocking};
+use crate::photographs::PicturesKept;
 use crate::{Dated, Out, Prepared, Preparing, Problem, Watch, prepare};
 use library::{DossierId, FileEntry, LeavingOut, Person, Publication};
 use methods::Findings;
@@ -218,9 +219,19 @@ impl Desk {
             dated,
             earlier,
             leaving_out,
+            kept: self.kept_for(id).await?,
         };
         let stopper = stopper.clone();
         blocking(move || Ok((prepare(&preparing, &stopper)?, copy))).await
+    }
+
+    /// Returns the pictures kept, with the digests of the files of a dossier.
+    async fn kept_for(&self, id: &DossierId) -> Result<PicturesKept, Problem> {
+        let files = self.library.files(id).await?.into_iter();
+        Ok(PicturesKept {
+            pictures: Arc::clone(&self.pictures),
+            digests: files.map(|file| (file.path, file.sha256)).collect(),
+        })
     }
 
     async fn keep_all(&self, files: Vec<OutputFile>) -> Result<Vec<FileEntry>, Problem> {

@@ -48,6 +48,46 @@ pub enum Column {
     Note,
 }
 
+impl Column {
+    /// All of them, those of parts first.
+    pub const ALL: [Self; 14] = [
+        Self::Reference,
+        Self::Marking,
+        Self::PartNumber,
+        Self::Maker,
+        Self::Role,
+        Self::Package,
+        Self::Count,
+        Self::Parent,
+        Self::Item,
+        Self::What,
+        Self::Value,
+        Self::Mass,
+        Self::Instrument,
+        Self::Note,
+    ];
+
+    /// Returns its word.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Reference => "reference",
+            Self::Marking => "marking",
+            Self::PartNumber => "part-number",
+            Self::Maker => "maker",
+            Self::Role => "role",
+            Self::Package => "package",
+            Self::Count => "count",
+            Self::Parent => "parent",
+            Self::Item => "item",
+            Self::What => "what",
+            Self::Value => "value",
+            Self::Mass => "mass",
+            Self::Instrument => "instrument",
+            Self::Note => "note",
+        }
+    }
+}
+
 /// Headings without spaces, signs and what stands in brackets, for each column; the first that fits wins.
 const HEADINGS: &[(Column, &[&str])] = &[
     (

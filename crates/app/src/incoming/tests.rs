@@ -30,7 +30,7 @@ fn a_parts_list_becomes_items_that_the_record_reads() {
                  U91;ZK4|71;NHF9120;Ostrand;SOT-23;1;lamp-main\n\
                  R12;103;;;;4;lamp-main\n";
     let (incoming, after) = taken(table);
-    assert_eq!(incoming.sort, Sort::Parts);
+    assert_eq!(incoming.sort, Some(Sort::Parts));
     let added = after
         .items
         .iter()
@@ -54,7 +54,7 @@ fn a_parts_list_becomes_items_that_the_record_reads() {
 #[test]
 fn weights_take_the_unit_of_the_heading_and_never_another() {
     let (incoming, after) = taken("item,mass (g)\nlamp,41.20\nLamp,41.13\nnowhere,3\n");
-    assert_eq!(incoming.sort, Sort::Readings);
+    assert_eq!(incoming.sort, Some(Sort::Readings));
     assert!(matches!(incoming.rows[0].comes, Comes::Edits { .. }));
     assert!(
         matches!(incoming.rows[1].comes, Comes::Known { .. }),
@@ -89,13 +89,24 @@ fn what_is_recorded_already_is_not_taken_twice() {
 }
 
 #[test]
-fn a_table_of_something_else_is_refused_with_its_headings() {
+fn a_table_of_something_else_asks_what_its_columns_are() {
     let (_, now) = demo();
-    let refused = incoming(b"colour,taste\nred,sweet\n", "fruit.csv", None, &now);
-    let problem = refused.expect_err("it is neither parts nor readings");
-    assert!(
-        problem.message.contains("colour, taste"),
-        "{}",
-        problem.message
-    );
+    let table = b"colour,taste\nU91,ZK4\n";
+    let asked = incoming(table, "fruit.csv", None, &now).expect("it is a table");
+    assert!(asked.sort.is_none() && asked.unsorted.is_some());
+    assert!(asked.edits().is_empty());
+    assert_eq!(asked.columns[0].0, "colour");
+    // Corrected, it is a parts list.
+    let map = [Some(Column::Reference), Some(Column::Marking)];
+    let corrected = incoming(table, "fruit.csv", Some(&map), &now).expect("it is a table");
+    assert_eq!(corrected.sort, Some(Sort::Parts));
+    assert_eq!(corrected.edits().len(), 1);
+    assert_eq!(corrected.counts(), [1, 0, 0]);
+}
+
+#[test]
+fn every_column_has_the_word_that_it_is_sent_by() {
+    for column in Column::ALL {
+        assert_eq!(serde_json::json!(column), column.word());
+    }
 }

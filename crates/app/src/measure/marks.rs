@@ -1,22 +1,22 @@
 //! One new measure from points marked on a photo.
 
-use super::outcome::{self, Outcome};
-use super::{MeasureOptions, Measured, points, snap_options};
+use super::outcome::Outcome;
+use super::{MeasureOptions, Measured, Pixels, points, snap_options};
 use crate::free_id;
-use crate::{Kind, Problem, Remedy, Watch, dossier};
+use crate::{Kind, Problem, Remedy};
 use imaging::Light;
 use imaging::geometry::{
     OutlinePoints, SnapError, SnapOptions, Snapped, snap_ends, snap_rim, snap_sides,
 };
 use quantity::{Dimension, Stated};
-use record::{Dossier, Draft, MeasureSubject, Photo, PhotoMeasure, Place};
+use record::{Dossier, MeasureSubject, Photo, PhotoMeasure, Place};
 
 pub(super) fn run(
     options: &MeasureOptions,
     recorded: &Dossier,
     photo: &Photo,
     marked: &[[f64; 2]],
-    watch: &dyn Watch,
+    pixels: &Pixels<'_>,
 ) -> Result<Measured, Problem> {
     let what = subject(options.what.as_deref().unwrap_or("distance"))?;
     check_count(what, marked.len())?;
@@ -35,7 +35,7 @@ pub(super) fn run(
     } else {
         OutlinePoints::Corners
     };
-    let settled = points::settled(options, photo, marked, points, watch, |light| {
+    let settled = points::settled(options, photo, marked, points, pixels, |light| {
         snapped(light, what, marked, &snap_options(options))
     })?;
     let note = options.snap.then(|| {
@@ -50,7 +50,7 @@ pub(super) fn run(
     measure.snapped = settled.snapped;
     measure.height = options.height.as_deref().map(height).transpose()?;
     measure.note = note;
-    finish(options, recorded, photo, measure, watch)
+    finish(recorded, photo, measure)
 }
 
 /// Starts a measure with an id of its own; it takes the place of an older one of the same thing.
@@ -80,7 +80,7 @@ pub(super) fn new(
 }
 
 /// Gives a measure its id and what it takes the place of, among what is recorded.
-fn placed(measure: PhotoMeasure, dossier: &Dossier) -> PhotoMeasure {
+pub(super) fn placed(measure: PhotoMeasure, dossier: &Dossier) -> PhotoMeasure {
     let PhotoMeasure { item, what, .. } = &measure;
     let of = item.as_deref().unwrap_or(&measure.photo);
     let id = free_id(&format!("{of}-{}", what.word()), |id| {
@@ -97,38 +97,24 @@ fn placed(measure: PhotoMeasure, dossier: &Dossier) -> PhotoMeasure {
     }
 }
 
-/// Works a new measure out, tells it, and keeps it if asked to.
+/// Works a new measure out.
 pub(super) fn finish(
-    options: &MeasureOptions,
     recorded: &Dossier,
     photo: &Photo,
     measure: PhotoMeasure,
-    watch: &dyn Watch,
 ) -> Result<Measured, Problem> {
     let mut with = recorded.clone();
     with.measures.push(measure.clone());
     // The measure is not recorded yet, the photo is.
-    let mut result = Outcome::of(&with, photo, &measure)
+    let result = Outcome::of(&with, photo, &measure)
         .map_err(|problem| problem.about(Place::photo(&photo.id)))?;
-    if let Some(folder) = &options.pictures {
-        outcome::draw(&options.folder, &with, &[photo], folder, watch)?;
-    }
-    if options.save {
-        let add = |draft: &mut Draft, now: &Dossier| {
-            // Another run may have taken the id, or measured the same thing.
-            let measure = placed(measure, now);
-            draft.add(&Place::dossier().at("measures"), &measure)?;
-            Ok(measure)
-        };
-        result.measure = dossier::edit(&options.folder, add, watch)?;
-    }
     Ok(Measured::Sizes {
         results: vec![result],
         failed: Vec::new(),
     })
 }
 
-fn subject(word: &str) -> Result<MeasureSubject, Problem> {
+pub(super) fn subject(word: &str) -> Result<MeasureSubject, Problem> {
     MeasureSubject::ALL
         .into_iter()
         .find(|s| s.word() == word)

@@ -1,10 +1,10 @@
 //! Points as they are recorded.
 
-use super::{MeasureOptions, picture};
+use super::{CURVE, MeasureOptions, Pixels};
+use crate::Problem;
 use crate::imaging_problem::Work;
-use crate::{Problem, Watch};
+use imaging::Light;
 use imaging::geometry::{Click, OutlinePoints, SnapError, Snapped, outwards};
-use imaging::{Light, ToneCurve};
 use record::{Photo, Place};
 
 /// Points to record.
@@ -28,7 +28,7 @@ pub(super) fn settled(
     photo: &Photo,
     marked: &[[f64; 2]],
     points: OutlinePoints,
-    watch: &dyn Watch,
+    pixels: &Pixels<'_>,
     snap: impl FnOnce(&Light<'_>) -> Result<Snapped, SnapError>,
 ) -> Result<Settled, Problem> {
     if !options.snap {
@@ -39,9 +39,8 @@ pub(super) fn settled(
             moves: Vec::new(),
         });
     }
-    let picture = picture(&options.folder, photo, watch)?;
-    let curve = ToneCurve::srgb();
-    let found = snap(&Light::new(&picture, &curve))
+    let decoded = pixels()?;
+    let found = snap(&Light::new(&decoded.picture, &CURVE))
         .map_err(|why| Problem::of_imaging(Work::Snap, why, Place::photo(&photo.id).into()))?;
     Ok(settle(&found, points))
 }

@@ -1,19 +1,23 @@
 //! A row of equal things between two points: the pitch of pins, or the ticks of a ruler.
 
-use super::known::keep;
-use super::{MeasureOptions, Measured, grey, marks, points};
+use super::known::scaled;
+use super::{MeasureOptions, Measured, Pixels, marks, points};
 use crate::imaging_problem::Work;
-use crate::{Kind, Problem, Watch};
+use crate::{Kind, Problem};
+use imaging::Grey;
 use imaging::geometry::{DetectedRow, RowOptions, propose_row};
 use quantity::{Dimension, Stated};
 use record::{Dossier, MeasureSubject, Photo, Place, Reference, ReferenceShape};
+
+/// How far around the line levels are looked at, pixels.
+const AROUND_PX: f64 = 128.0;
 
 pub(super) fn run(
     options: &MeasureOptions,
     dossier: &Dossier,
     photo: &Photo,
     marked: &[[f64; 2]],
-    watch: &dyn Watch,
+    pixels: &Pixels<'_>,
 ) -> Result<Measured, Problem> {
     let &[from, to] = marked else {
         return Err(Problem {
@@ -23,13 +27,27 @@ pub(super) fn run(
             remedy: "mark exactly 2, one at either end of the row".into(),
         });
     };
-    let picture = grey(&options.folder, photo, watch)?;
+    let decoded = pixels()?;
+    let bound = |i: usize, way: f64| {
+        let end = if way < 0.0 {
+            from[i].min(to[i])
+        } else {
+            from[i].max(to[i])
+        };
+        (end + way * AROUND_PX).max(0.0) as u32
+    };
+    let near = [bound(0, -1.0), bound(1, -1.0), bound(0, 1.0), bound(1, 1.0)];
+    let picture = Grey::within(&decoded.picture, near);
+    let [from, to] = [from, to].map(|p| [0, 1].map(|i| p[i] - f64::from(near[i])));
     let wanted = RowOptions {
         count: options.count,
         ..RowOptions::default()
     };
-    let row = propose_row(&picture, from, to, &wanted)
+    let mut row = propose_row(&picture, from, to, &wanted)
         .map_err(|why| Problem::of_imaging(Work::FindRow, why, Place::photo(&photo.id).into()))?;
+    for place in &mut row.places {
+        place.at = [0, 1].map(|i| place.at[i] + f64::from(near[i]));
+    }
     let (at, within) = points::recorded(&row.places);
     let note = note(&row);
     if let Some(every) = &options.every {
@@ -47,13 +65,13 @@ pub(super) fn run(
             within: Some(within),
             snapped: Vec::new(),
         };
-        return keep(options, photo, ruler, Some(note), watch);
+        return scaled(photo, ruler, Some(note));
     }
     let mut measure = marks::new(options, dossier, photo, MeasureSubject::Pitch, at);
     measure.within = Some(within);
     measure.height = options.height.as_deref().map(marks::height).transpose()?;
     measure.note = Some(note);
-    marks::finish(options, dossier, photo, measure, watch)
+    marks::finish(dossier, photo, measure)
 }
 
 /// Says what was counted, so that things are not taken for the gaps between them.

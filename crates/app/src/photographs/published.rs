@@ -44,13 +44,36 @@ const CROP_QUALITY: u8 = 82;
 const LARGEST_PROFILE: usize = 16_384;
 
 /// A photograph in every form it is published in.
-pub(super) struct Published {
+#[derive(Clone)]
+pub(crate) struct Published {
     pub(super) shown: Shown,
     pub(super) crops: Vec<(Place, report::Picture)>,
     /// The square that opens the report, of the photograph chosen for it.
     pub(super) hero: Option<report::Picture>,
     /// Whether its file told more than its pixels.
     pub(super) had_notes: bool,
+}
+
+impl Published {
+    /// How much it takes to keep.
+    pub(super) fn bytes(&self) -> usize {
+        let crops = self.crops.iter().map(|(_, picture)| picture);
+        let whole = [&self.shown.preview, &self.shown.full];
+        let all = crops.chain(&self.hero).chain(whole);
+        all.map(|picture| picture.bytes.len()).sum()
+    }
+}
+
+/// Returns the steps that a photograph shows, each with the region that it is about.
+pub(super) fn steps<'d>(
+    dossier: &'d Dossier,
+    photo: &Photo,
+) -> Vec<(&'d Step, Option<&'d Region>)> {
+    let shown = |step: &'d Step| {
+        let (of, region) = photo_of_step(dossier, step)?;
+        (of.id == photo.id).then_some((step, region))
+    };
+    dossier.steps.iter().filter_map(shown).collect()
 }
 
 /// Returns the regions of a file that nobody is to see, whichever photograph of the record marks them.
@@ -95,11 +118,10 @@ pub(super) fn publish(
             jpeg(&part, CROP_QUALITY, decoded.profile.as_deref())?,
         ))
     };
-    let step = |step: &Step| {
-        let (_, region) = photo_of_step(dossier, step).filter(|(of, _)| of.id == photo.id)?;
+    let step = |(step, region): (&Step, Option<&Region>)| {
         let part = crop(&decoded.picture, step_rect(region, size), STEP);
-        let file = jpeg(&part, CROP_QUALITY, decoded.profile.as_deref());
-        Some(file.map(|file| (Place::step(&step.id), file)))
+        let file = jpeg(&part, CROP_QUALITY, decoded.profile.as_deref())?;
+        Ok((Place::step(&step.id), file))
     };
     let hero = hero.filter(|(of, _)| of.id == photo.id).map(|(_, rect)| {
         let [left, top, side] = hero_square(rect, size);
@@ -109,7 +131,7 @@ pub(super) fn publish(
     let squares = photo.regions.iter().map(square);
     Ok(Published {
         crops: squares
-            .chain(dossier.steps.iter().filter_map(step))
+            .chain(steps(dossier, photo).into_iter().map(step))
             .collect::<Result<_, _>>()?,
         hero: hero.transpose()?,
         shown: Shown {

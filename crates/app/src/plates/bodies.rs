@@ -333,6 +333,12 @@ impl Body {
         [0, 1].map(|i: usize| self.corners.iter().map(|c| c[i]).sum::<f64>() / 4.0)
     }
 
+    /// Whether the middle of four corners lies in the frame around it.
+    pub(super) fn holds(&self, corners: &[[f64; 2]; 4]) -> bool {
+        let middle = [0, 1].map(|i: usize| corners.iter().map(|c| c[i]).sum::<f64>() / 4.0);
+        is_in(middle, &self.bounds())
+    }
+
     /// Left, top, right and lower bound.
     pub(super) fn bounds(&self) -> [f64; 4] {
         let of = |i: usize| self.corners.iter().map(move |c| c[i]);

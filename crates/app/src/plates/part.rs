@@ -9,7 +9,8 @@ mod named;
 use super::bodies::{boards, is_in};
 use crate::desk::View;
 use crate::{Problem, free_id, picture};
-use named::{Named, filled, id, name, slug};
+use named::{Named, id, name};
+pub(super) use named::{filled, slug};
 use record::marking::Seen;
 use record::{Edit, Identity, Item, ItemKind, Photo, Place, Position};
 use serde::{Deserialize, Serialize};
@@ -308,7 +309,7 @@ impl List<'_> {
 }
 
 /// The upright frame around corners: left, top, width and height in whole pixels of the photograph.
-fn rect(corners: &[[f64; 2]; 4], pixels: Option<[u32; 2]>) -> [u32; 4] {
+pub(super) fn rect(corners: &[[f64; 2]; 4], pixels: Option<[u32; 2]>) -> [u32; 4] {
     let bound = |i: usize| {
         let most = pixels.map_or(f64::from(u32::MAX), |p| f64::from(p[i]));
         let of = corners.iter().map(move |c| c[i].clamp(0.0, most));

@@ -5,14 +5,14 @@
 
 use super::{Plate, Plates};
 use crate::desk::View;
-use crate::measure::{Settled, settle};
+use crate::measure::{CURVE, Settled, settle};
 use crate::{Problem, desk, finite, outlines};
+use imaging::Light;
 use imaging::geometry::{
     Measured, MeasuredBody, Move, OutlinePoints, SnapOptions, corners_of_sides, matching,
     outlines as packages, snap_sides,
 };
 use imaging::pixels::Photo as Decoded;
-use imaging::{Light, ToneCurve};
 use methods::photogrammetry::{Measurement, PhotoPlane};
 use record::{Item, MeasureSubject, Photo, PhotoMeasure};
 use serde::{Deserialize, Serialize};
@@ -25,6 +25,20 @@ pub struct Snap {
     pub corners: [[f64; 2]; 4],
     /// Standard uncertainty of a side, pixels of the photograph.
     pub within: f64,
+    /// The side, from the upper one clockwise, whose rival is meant.
+    #[serde(default)]
+    pub rival: Option<usize>,
+}
+
+impl Snap {
+    /// A box whose sides are marked as well as this; the likeliest edge of each is meant.
+    pub fn new(corners: [[f64; 2]; 4], within: f64) -> Self {
+        Self {
+            corners,
+            within,
+            rival: None,
+        }
+    }
 }
 
 /// One side of a box.
@@ -72,8 +86,19 @@ pub struct SnappedBox {
     pub size_mm: Option<[f64; 2]>,
     /// The packages that its size fits, the likeliest first.
     pub fits: Vec<String>,
-    /// Whether somebody should look before going on: a rival, an open side.
-    pub doubtful: bool,
+    /// The rivals that somebody should decide about before the size is recorded, the likeliest first.
+    pub asks: Vec<Ask>,
+}
+
+/// A question about one side of a box.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Ask {
+    /// The side, from the upper one clockwise.
+    pub side: usize,
+    /// What else may be meant, in words.
+    pub told: String,
+    /// What is noted when the edge taken is kept.
+    pub kept: String,
 }
 
 /// Names of the sides, from the upper one clockwise.
@@ -87,6 +112,12 @@ const REACH: f64 = 5.0;
 const REACH_PX: [f64; 2] = [10.0, 60.0];
 /// Standard uncertainties in half a 95 % interval.
 const HALF_95: f64 = 1.96;
+/// A rival is asked about where it is about as likely as the edge taken; from the lower probability on where it would
+/// take the size out of its interval.
+const ASKED: f64 = 0.4;
+const ASKED_FAR: f64 = 0.1;
+/// Standard uncertainty of a side that was put on a rival, pixels.
+const ON_RIVAL_PX: f64 = 1.0;
 /// A package is told from this probability on.
 const FITS: f64 = 0.2;
 
@@ -95,8 +126,6 @@ static PART: LazyLock<Item> = LazyLock::new(|| {
     let part = serde_json::json!({ "id": "box", "name": "Box", "kind": "part" });
     serde_json::from_value(part).expect("an item needs an id, a name and a kind")
 });
-
-static CURVE: LazyLock<ToneCurve> = LazyLock::new(ToneCurve::srgb);
 
 impl Plates {
     /// Moves the sides of a box to the edges near them.
@@ -121,7 +150,43 @@ impl Plates {
         let mut photo = plate.photo.clone();
         photo.pixels = Some(pixels);
         let marked = *marked;
-        desk::blocking(move || Ok(snapped(&decoded, &photo, &marked))).await
+        desk::blocking(move || {
+            let found = snapped(&decoded, &photo, &marked);
+            let rival = marked.rival.and_then(|side| found.on_rival(side));
+            Ok(match rival {
+                Some((marked, told)) => snapped(&decoded, &photo, &marked).by_rival(&marked, &told),
+                None => found,
+            })
+        })
+        .await
+    }
+}
+
+impl SnappedBox {
+    /// The same box marked with one side on its rival, and what that is called.
+    fn on_rival(&self, side: usize) -> Option<(Snap, String)> {
+        let rival = self.sides.get(side)?.rival.as_ref()?;
+        let (p, q) = (self.corners[side], self.corners[(side + 1) % 4]);
+        let along = [q[0] - p[0], q[1] - p[1]];
+        let length = along[0].hypot(along[1]).max(1e-9);
+        // The corners run clockwise, so that outwards is to the left.
+        let out = [along[1] / length, -along[0] / length].map(|v| v * rival.outwards_px);
+        let mut corners = self.corners;
+        for n in [side, (side + 1) % 4] {
+            corners[n] = [corners[n][0] + out[0], corners[n][1] + out[1]];
+        }
+        let marked = Snap {
+            rival: Some(side),
+            ..Snap::new(corners, ON_RIVAL_PX)
+        };
+        Some((marked, rival.told.clone()))
+    }
+
+    /// Says of which side the rival was taken; nothing is asked about it again.
+    fn by_rival(mut self, marked: &Snap, told: &str) -> Self {
+        self.asks.retain(|ask| Some(ask.side) != marked.rival);
+        self.told = format!("{told}, taken; {}", self.told);
+        self
     }
 }
 
@@ -154,7 +219,9 @@ fn snapped(decoded: &Decoded, photo: &Photo, marked: &Snap) -> SnappedBox {
         .and_then(|s| corners_of_sides(&s.at)?.try_into().ok())
         .unwrap_or(marked.corners);
     let size = Size::of(photo, &corners, settled.as_ref(), &sides);
-    let doubtful = sides.iter().any(|s| s.open.is_some() || s.rival.is_some());
+    let asks = size
+        .half_px
+        .map_or_else(Vec::new, |half| asks(&sides, half));
     let (at, uncertain) = settled.map_or_else(Default::default, |s| (s.at, s.snapped));
     SnappedBox {
         corners,
@@ -165,8 +232,27 @@ fn snapped(decoded: &Decoded, photo: &Photo, marked: &Snap) -> SnappedBox {
         size: size.text,
         size_mm: size.mm,
         fits: size.fits,
-        doubtful,
+        asks,
     }
+}
+
+/// The rivals to be asked about, the likeliest first; `half_px` is half the interval of the size, pixels.
+fn asks(sides: &[BoxSide], half_px: f64) -> Vec<Ask> {
+    let least = |rival: &BoxRival| match rival.outwards_px.abs() > half_px {
+        true => ASKED_FAR,
+        false => ASKED,
+    };
+    let rivals = sides.iter().enumerate();
+    let rivals = rivals.filter_map(|(n, side)| Some((n, side.rival.as_ref()?)));
+    let mut asked: Vec<(usize, &BoxRival)> =
+        rivals.filter(|(_, r)| r.probability >= least(r)).collect();
+    asked.sort_by(|a, b| b.1.probability.total_cmp(&a.1.probability));
+    let ask = |(side, rival): (usize, &BoxRival)| Ask {
+        side,
+        told: rival.told.clone(),
+        kept: format!("{}, not taken", rival.told),
+    };
+    asked.into_iter().map(ask).collect()
 }
 
 fn side(moved: &Move, name: &'static str, within: f64) -> BoxSide {
@@ -233,6 +319,8 @@ fn told(sides: &[BoxSide]) -> String {
 struct Size {
     text: String,
     mm: Option<[f64; 2]>,
+    /// Half the width of its 95 % interval, as pixels there.
+    half_px: Option<f64>,
     fits: Vec<String>,
 }
 
@@ -256,6 +344,7 @@ impl Size {
         Self {
             text: format!("{:.0} × {:.0} px", a.max(b), a.min(b)),
             mm: None,
+            half_px: None,
             fits: Vec::new(),
         }
     }
@@ -299,8 +388,9 @@ impl Size {
         };
         let px = wide([1, 3]).max(wide([0, 2]));
         let middle = settled.at.first().copied().unwrap_or_default();
+        let mm_per_px = plane.plane.mm_per_px(middle);
         if px > 0.0
-            && let Some(mm) = plane.plane.mm_per_px(middle)
+            && let Some(mm) = mm_per_px
         {
             let most = length.value.max(width.value) + px * mm;
             text.push_str(&format!(" (to {most:.decimals$})"));
@@ -329,6 +419,7 @@ impl Size {
         Some(Self {
             text,
             mm: Some([a.max(b), a.min(b)]),
+            half_px: mm_per_px.map(|mm| half / mm),
             fits,
         })
     }

@@ -7,6 +7,7 @@
 use super::edition::{Dated, edition};
 use super::{begin, withheld};
 use crate::imaging_problem::Work;
+use crate::photographs::PicturesKept;
 use crate::{At, Problem, Watch, bundle, dossier, examine, photographs, typefaces};
 use bundle::Bundle;
 use imaging::pixels::{self, Encoding};
@@ -34,6 +35,8 @@ pub struct Preparing {
     pub earlier: Option<(Findings, Edition)>,
     /// What is left out.
     pub leaving_out: LeavingOut,
+    /// Pictures kept from earlier reports.
+    pub kept: PicturesKept,
 }
 
 /// One output of a report.
@@ -126,7 +129,8 @@ pub fn prepare(options: &Preparing, watch: &dyn Watch) -> Result<Prepared, Probl
     let dossier = withheld::without_persons(dossier, &leaving_out.persons);
     let findings = examine::findings(folder, &dossier, &options.catalogues, watch)?;
     let left_out = &leaving_out.photographs;
-    let mut photographs = photographs::for_publication(folder, &dossier, left_out, watch);
+    let mut photographs =
+        photographs::for_publication(folder, &dossier, left_out, &options.kept, watch);
     photographs.typefaces = typefaces::for_dossier(
         &dossier,
         &report::json(&findings),

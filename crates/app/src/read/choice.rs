@@ -12,15 +12,15 @@ mod rows;
 
 use super::{CluesAsText, Decides, Question, Said, Verdict, ask};
 use crate::Problem;
-use crate::desk::{self, View};
+use crate::desk::{self, View, lock};
 use codes::Context;
 use marking::Scratch;
+use methods::Known;
 use methods::words::percent;
 use record::{Certainty, Identity};
 use rows::{also, as_on, candidate_row, open_row, unknown_row};
 use serde::{Deserialize, Serialize};
-use std::cell::RefCell;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex};
 
 /// What is asked while a marking is typed.
 #[derive(Debug, Clone, Default, PartialEq, Deserialize)]
@@ -139,9 +139,27 @@ fn first(best: Option<f64>, none: f64) -> First {
     }
 }
 
-thread_local! {
-    /// What a search works in; made once a thread, as it grows with the catalogue.
-    static SCRATCH: RefCell<Scratch> = RefCell::default();
+/// What searches work in, each in one search at a time: it grows with the catalogue, so that one that was used before
+/// is worth more than a new one. There are never more than searches ran at once.
+static SCRATCH: Mutex<Vec<Scratch>> = Mutex::new(Vec::new());
+
+/// Searches with what an earlier search left.
+fn search<T>(of: impl FnOnce(&mut Scratch) -> T) -> T {
+    let mut scratch = lock(&SCRATCH).pop().unwrap_or_default();
+    let found = of(&mut scratch);
+    lock(&SCRATCH).push(scratch);
+    found
+}
+
+/// Makes known parts ready, so that the first key of a marking is answered as soon as later ones.
+pub(crate) fn warm(known: &Known) {
+    known.warm();
+    if known.parts().is_empty() {
+        return;
+    }
+    if let Ok(question) = Question::new("A1?", &CluesAsText::default()) {
+        search(|scratch| ask(question, Some(known.index()), &Context::default(), scratch));
+    }
 }
 
 /// As [`choices`], beside those who wait.
@@ -149,11 +167,7 @@ thread_local! {
 /// # Errors
 /// A fault of the program.
 pub async fn choose(view: Arc<View>, asked: Asked) -> Result<Choices, Problem> {
-    desk::blocking(move || {
-        let said = SCRATCH.with_borrow_mut(|scratch| choices(&view, &asked, scratch));
-        Ok(said)
-    })
-    .await
+    desk::blocking(move || Ok(search(|scratch| choices(&view, &asked, scratch)))).await
 }
 
 /// Says what a text may be, to choose from.

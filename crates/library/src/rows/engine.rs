@@ -1,4 +1,4 @@
-//! The databases that rows lie in, and what their errors mean.
+//! The databases that rows lie in, and what their errors mean; SQLite here, PostgreSQL in `postgres`.
 
 use crate::LibraryError;
 use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous};
@@ -16,6 +16,8 @@ const READERS: u32 = 4;
 #[derive(Debug, Clone)]
 pub(super) enum Db {
     Lite(SqlitePool),
+    #[cfg(feature = "team")]
+    Team(sqlx::PgPool),
 }
 
 /// Does the same on whichever database it is.
@@ -23,6 +25,8 @@ macro_rules! on {
     ($db:expr, |$pool:ident| $body:expr) => {
         match $db {
             $crate::rows::engine::Db::Lite($pool) => $body,
+            #[cfg(feature = "team")]
+            $crate::rows::engine::Db::Team($pool) => $body,
         }
     };
 }
@@ -30,10 +34,13 @@ pub(super) use on;
 
 impl Db {
     /// How a transaction begins that will write. In SQLite the right to write is taken at once: a transaction that
-    /// reads first and asks for it later is refused where another has written meanwhile.
+    /// reads first and asks for it later is refused where another has written meanwhile. In PostgreSQL the first
+    /// statement of each transaction takes the row of its dossier, and whoever writes to the same dossier waits there.
     pub(super) fn begin(&self) -> &'static str {
         match self {
             Self::Lite(_) => "begin immediate",
+            #[cfg(feature = "team")]
+            Self::Team(_) => "begin",
         }
     }
 }
@@ -86,11 +93,16 @@ pub(super) async fn damage(pool: &SqlitePool) -> Result<Vec<String>, LibraryErro
 }
 
 /// Copies a database as it is at one moment; whoever writes meanwhile does not wait.
-pub(super) async fn copy(file: &Path, into: &Path) -> Result<(), LibraryError> {
+pub(super) async fn copy(pool: &SqlitePool, into: &Path) -> Result<(), LibraryError> {
+    let options = pool.connect_options();
+    let file = options.get_filename();
     let into = into.to_str().ok_or_else(|| {
         LibraryError::Unreachable("the name of the folder is no Unicode text".into())
     })?;
-    let mut connection = options(file).create_if_missing(false).connect().await?;
+    let mut connection = self::options(file)
+        .create_if_missing(false)
+        .connect()
+        .await?;
     sqlx::query("vacuum into $1")
         .bind(into)
         .execute(&mut connection)
@@ -102,9 +114,25 @@ pub(super) async fn copy(file: &Path, into: &Path) -> Result<(), LibraryError> {
 impl From<sqlx::Error> for LibraryError {
     fn from(error: sqlx::Error) -> Self {
         let text = error.to_string();
-        let code = error.as_database_error().and_then(|e| e.code());
+        let unread = matches!(
+            error,
+            sqlx::Error::ColumnDecode { .. } | sqlx::Error::Decode(_)
+        );
+        let Some(told) = error.as_database_error() else {
+            return match unread {
+                true => Self::Damaged(text),
+                false => Self::Unreachable(text),
+            };
+        };
+        #[cfg(feature = "team")]
+        if told
+            .try_downcast_ref::<sqlx::postgres::PgDatabaseError>()
+            .is_some()
+        {
+            return super::postgres::meant(told.code().as_deref(), text);
+        }
         // Result codes of SQLite: https://www.sqlite.org/rescode.html; the last byte is the primary one.
-        let number: Option<u32> = code.and_then(|code| code.parse().ok());
+        let number: Option<u32> = told.code().and_then(|code| code.parse().ok());
         const FULL: u32 = 13;
         const CORRUPT: u32 = 11;
         const NO_DATABASE: u32 = 26;
@@ -114,13 +142,6 @@ impl From<sqlx::Error> for LibraryError {
             Some(SHARED_MEMORY_SIZE) => Self::Full(text),
             Some(code) if code & 0xff == FULL => Self::Full(text),
             Some(code) if [CORRUPT, NO_DATABASE].contains(&(code & 0xff)) => Self::Damaged(text),
-            _ if matches!(
-                error,
-                sqlx::Error::ColumnDecode { .. } | sqlx::Error::Decode(_)
-            ) =>
-            {
-                Self::Damaged(text)
-            }
             _ => Self::Unreachable(text),
         }
     }

@@ -2,9 +2,10 @@
 
 mod asked;
 mod derived;
+mod opened;
 mod statements;
 
-use super::engine::{Db, on};
+use super::engine::on;
 use super::kept::{Deflated, damaged, from_json, inflated, json, unsigned, whole};
 use super::{Rows, write_whole};
 use crate::search::{
@@ -15,9 +16,9 @@ use crate::{DossierId, LibraryError};
 use asked::Asked;
 use async_trait::async_trait;
 use derived::Derived;
+use opened::{Open, on_open};
 use sqlx::migrate::Migrator;
-use sqlx::sqlite::{Sqlite, SqliteConnection};
-use sqlx::{Connection as _, FromRow, Transaction};
+use sqlx::{Connection as _, FromRow};
 use std::collections::BTreeSet;
 
 /// Dossiers that are fetched at a time beyond those still wanted, for those that are not what was asked.
@@ -27,6 +28,14 @@ const SPARE: usize = 12;
 pub(super) fn migrations() -> Migrator {
     let mut steps = sqlx::migrate!("./migrations/search");
     steps.dangerous_set_table_name("find_migrations");
+    steps
+}
+
+/// The same in PostgreSQL, with what else it needs.
+#[cfg(feature = "team")]
+pub(super) fn postgres_migrations() -> Migrator {
+    let mut steps = sqlx::migrate!("./migrations/postgres");
+    steps.dangerous_set_table_name("postgres_migrations");
     steps
 }
 
@@ -90,35 +99,30 @@ impl Gathered {
     }
 }
 
-impl Rows {
-    async fn reading(&self) -> Result<Transaction<'static, Sqlite>, LibraryError> {
-        let Db::Lite(pool) = &self.read;
-        Ok(pool.begin().await?)
-    }
-}
-
 /// Returns the turns of dossiers with a line that `fits`, under heads that `heads` takes.
 async fn with_lines(
-    all: &mut SqliteConnection,
+    all: &mut Open<'_>,
     heads: &Heads<'_>,
     fits: impl Fn(&Pattern) -> bool,
 ) -> Result<BTreeSet<i64>, LibraryError> {
     let found: Option<String> = match heads.firsts() {
         Some(firsts) => {
             let firsts = json(&firsts)?;
-            let query = sqlx::query_scalar(statements::HEADS).bind(firsts);
-            query.fetch_one(&mut *all).await?
+            on_open!(all, |one, sql| {
+                let query = sqlx::query_scalar(sql::HEADS).bind(firsts);
+                query.fetch_one(one).await?
+            })
         }
-        None => {
-            sqlx::query_scalar(statements::ALL_HEADS)
-                .fetch_one(&mut *all)
-                .await?
-        }
+        None => on_open!(all, |one, sql| {
+            sqlx::query_scalar(sql::ALL_HEADS).fetch_one(one).await?
+        }),
     };
     let found = found.unwrap_or_default();
     let under: Vec<&str> = found.lines().filter(|head| heads.take(head)).collect();
-    let query = sqlx::query_as(statements::LINES).bind(json(&under)?);
-    let lines: Vec<(String, String)> = query.fetch_all(&mut *all).await?;
+    let lines: Vec<(String, String)> = on_open!(all, |one, sql| {
+        let query = sqlx::query_as(sql::LINES).bind(json(&under)?);
+        query.fetch_all(one).await?
+    });
     let mut seqs = BTreeSet::new();
     for (line, of) in lines {
         let line = Pattern::read(&line).ok_or_else(|| damaged("a marking of the index"))?;
@@ -135,36 +139,44 @@ impl Index for Rows {
         self.must_be(id).await?;
         let new = Derived::of(indexed)?;
         let body = Deflated::of(&json(indexed)?);
-        write_whole!(self, |all| {
-            let old: Option<Row> = sqlx::query_as(statements::OLD)
-                .bind(id.as_str())
-                .fetch_optional(&mut *all)
-                .await?;
+        write_whole!(self, |transaction| {
+            let mut open = Open::from(&mut *transaction);
+            let all = &mut open;
+            let old: Option<Row> = on_open!(all, |one, sql| {
+                if let Some(statement) = sql::TAKE_TURN {
+                    let turn = sqlx::query(statement).bind(id.as_str());
+                    turn.execute(&mut *one).await?;
+                }
+                let query = sqlx::query_as(sql::OLD).bind(id.as_str());
+                query.fetch_optional(one).await?
+            });
             if let Some(old) = &old
                 && unsigned(old.revision)? > indexed.revision
             {
                 return Ok(());
             }
-            let next = sqlx::query_scalar(statements::NEXT_SEQ);
-            let seq: i64 = next.fetch_one(&mut *all).await?;
+            let seq: i64 = on_open!(all, |one, sql| {
+                sqlx::query_scalar(sql::NEXT_SEQ).fetch_one(one).await?
+            });
             if let Some(old) = &old {
-                take_out(&mut all, old).await?;
+                take_out(all, old).await?;
             }
-            put_in(&mut all, id, seq, indexed, &new, body).await?;
-            sqlx::query(statements::DONE)
-                .bind(id.as_str())
-                .bind(whole(indexed.revision)?)
-                .execute(&mut *all)
-                .await?;
+            put_in(all, id, seq, indexed, &new, body).await?;
+            let indexed = whole(indexed.revision)?;
+            on_open!(all, |one, sql| {
+                let query = sqlx::query(sql::DONE).bind(id.as_str()).bind(indexed);
+                query.execute(one).await?;
+            });
         })
     }
 
     async fn find(&self, find: &Find) -> Result<Found, LibraryError> {
-        let mut all = self.reading().await?;
+        let mut reading = self.reading().await?;
+        let all = &mut reading.open();
         let mut asked = Asked::of(find)?;
         for pattern in find.patterns() {
             let heads = Heads::begun_by(&pattern);
-            let seqs = with_lines(&mut all, &heads, |line| pattern.begins(line)).await?;
+            let seqs = with_lines(all, &heads, |line| pattern.begins(line)).await?;
             asked.only(seqs);
         }
         let markings = asked.markings()?;
@@ -173,19 +185,23 @@ impl Index for Rows {
             let mut before = i64::MAX;
             loop {
                 let limit = gathered.wanted() + SPARE;
-                let statement = match asked.words(wanted) {
-                    Some(_) => statements::BY_WORDS,
-                    None => statements::BY_TURN,
-                };
-                let mut query = sqlx::query_as(statement)
-                    .bind(asked.words(wanted))
-                    .bind(before)
-                    .bind(i64::try_from(limit).unwrap_or(i64::MAX));
-                for (least, most) in asked.verdicts {
-                    query = query.bind(least).bind(most);
-                }
-                let query = query.bind(&markings).bind(&asked.figures).bind(&asked.sort);
-                let rows: Vec<Row> = query.fetch_all(&mut *all).await?;
+                let words = asked.words(wanted);
+                let rows: Vec<Row> = on_open!(all, |one, sql| {
+                    let statement = match words.is_empty() {
+                        false => sql::BY_WORDS,
+                        true => sql::BY_TURN,
+                    };
+                    let mut query = sqlx::query_as(statement)
+                        .bind(sql::words(&words)?)
+                        .bind(before)
+                        .bind(i64::try_from(limit).unwrap_or(i64::MAX));
+                    for (least, most) in asked.verdicts {
+                        query = query.bind(least).bind(most);
+                    }
+                    let query = query.bind(&markings).bind(&asked.figures);
+                    let query = query.bind(sql::words(&asked.sort)?);
+                    query.fetch_all(one).await?
+                });
                 for row in &rows {
                     let indexed = row.indexed()?;
                     if tier(find, &indexed) == Some(wanted) {
@@ -204,53 +220,66 @@ impl Index for Rows {
                 break;
             }
         }
-        found(&mut all, gathered).await
+        found(all, gathered).await
     }
 
     async fn behind(&self) -> Result<Vec<DossierId>, LibraryError> {
-        let mut all = self.reading().await?;
-        let query = sqlx::query_scalar(statements::BEHIND);
-        let ids: Vec<String> = query.fetch_all(&mut *all).await?;
+        let mut reading = self.reading().await?;
+        let all = &mut reading.open();
+        let ids: Vec<String> = on_open!(all, |one, sql| {
+            sqlx::query_scalar(sql::BEHIND).fetch_all(one).await?
+        });
         ids.into_iter()
             .map(|id| DossierId::try_from(id).map_err(damaged))
             .collect()
     }
 
     async fn holding(&self, what: &Holding, most: usize) -> Result<Found, LibraryError> {
-        let (statement, name) = match what {
-            Holding::Part(name) => (statements::HOLDING_PART, key(name)),
-            Holding::Maker(name) => (statements::HOLDING_MAKER, key(name)),
-        };
-        let mut all = self.reading().await?;
+        let (Holding::Part(name) | Holding::Maker(name)) = what;
+        let name = key(name);
+        let mut reading = self.reading().await?;
+        let all = &mut reading.open();
         let mut gathered = Gathered::new(0, most);
         if !name.is_empty() {
-            let rows: Vec<Row> = sqlx::query_as(statement)
-                .bind(name)
-                .bind(i64::MAX)
-                .bind(i64::try_from(gathered.wanted()).unwrap_or(i64::MAX))
-                .fetch_all(&mut *all)
-                .await?;
+            let rows: Vec<Row> = on_open!(all, |one, sql| {
+                let statement = match what {
+                    Holding::Part(_) => sql::HOLDING_PART,
+                    Holding::Maker(_) => sql::HOLDING_MAKER,
+                };
+                sqlx::query_as(statement)
+                    .bind(name)
+                    .bind(i64::MAX)
+                    .bind(i64::try_from(gathered.wanted()).unwrap_or(i64::MAX))
+                    .fetch_all(one)
+                    .await?
+            });
             for row in &rows {
                 let indexed = row.indexed()?;
                 gathered.take(|| row.hit(&indexed, &held(what, &indexed)))?;
             }
         }
-        found(&mut all, gathered).await
+        found(all, gathered).await
     }
 
     async fn touched_by(&self, names: &[String]) -> Result<Vec<DossierId>, LibraryError> {
-        let mut all = self.reading().await?;
+        let mut reading = self.reading().await?;
+        let all = &mut reading.open();
         let keys: BTreeSet<String> = names.iter().map(|name| key(name)).collect();
-        let query = sqlx::query_scalar(statements::NAMED).bind(json(&keys)?);
-        let mut ids: BTreeSet<String> = query.fetch_all(&mut *all).await?.into_iter().collect();
+        let named: Vec<String> = on_open!(all, |one, sql| {
+            let query = sqlx::query_scalar(sql::NAMED).bind(json(&keys)?);
+            query.fetch_all(one).await?
+        });
+        let mut ids: BTreeSet<String> = named.into_iter().collect();
         for name in names {
             let Some(pattern) = Pattern::of_name(name) else {
                 continue;
             };
             let heads = Heads::like(&pattern);
-            let seqs = with_lines(&mut all, &heads, |line| pattern.may_be(line)).await?;
-            let query = sqlx::query_scalar(statements::DOSSIERS_OF).bind(json(&seqs)?);
-            let of: Vec<String> = query.fetch_all(&mut *all).await?;
+            let seqs = with_lines(all, &heads, |line| pattern.may_be(line)).await?;
+            let of: Vec<String> = on_open!(all, |one, sql| {
+                let query = sqlx::query_scalar(sql::DOSSIERS_OF).bind(json(&seqs)?);
+                query.fetch_all(one).await?
+            });
             ids.extend(of);
         }
         let ids = ids.into_iter();
@@ -259,9 +288,10 @@ impl Index for Rows {
     }
 }
 
-async fn found(all: &mut SqliteConnection, gathered: Gathered) -> Result<Found, LibraryError> {
-    let query = sqlx::query_scalar(statements::COUNT_BEHIND);
-    let behind: i64 = query.fetch_one(all).await?;
+async fn found(all: &mut Open<'_>, gathered: Gathered) -> Result<Found, LibraryError> {
+    let behind: i64 = on_open!(all, |one, sql| {
+        sqlx::query_scalar(sql::COUNT_BEHIND).fetch_one(one).await?
+    });
     Ok(Found {
         hits: gathered.hits,
         more: gathered.more,
@@ -269,34 +299,29 @@ async fn found(all: &mut SqliteConnection, gathered: Gathered) -> Result<Found, 
     })
 }
 
-async fn take_out(all: &mut SqliteConnection, old: &Row) -> Result<(), LibraryError> {
+async fn take_out(all: &mut Open<'_>, old: &Row) -> Result<(), LibraryError> {
     let rows = Derived::of(&old.indexed()?)?;
-    let listed = [
-        (statements::OLD_SIGHTINGS, rows.sorts),
-        (statements::OLD_MARKINGS, rows.markings),
-        (statements::OLD_FIGURES, rows.figures),
-        (statements::OLD_RESTS, rows.rests),
-    ];
-    for (statement, list) in listed {
-        let query = sqlx::query(statement).bind(old.seq).bind(list);
-        query.execute(&mut *all).await?;
-    }
-    let whole = [
-        statements::OLD_WORDS,
-        statements::OLD_BODY,
-        statements::OLD_DOSSIER,
-    ];
-    for statement in whole {
-        sqlx::query(statement)
-            .bind(old.seq)
-            .execute(&mut *all)
-            .await?;
-    }
+    on_open!(all, |one, sql| {
+        let listed = [
+            (sql::OLD_SIGHTINGS, rows.sorts),
+            (sql::OLD_MARKINGS, rows.markings),
+            (sql::OLD_FIGURES, rows.figures),
+            (sql::OLD_RESTS, rows.rests),
+        ];
+        for (statement, list) in listed {
+            let query = sqlx::query(statement).bind(old.seq).bind(list);
+            query.execute(&mut *one).await?;
+        }
+        for statement in [sql::OLD_WORDS, sql::OLD_BODY, sql::OLD_DOSSIER] {
+            let query = sqlx::query(statement).bind(old.seq);
+            query.execute(&mut *one).await?;
+        }
+    });
     Ok(())
 }
 
 async fn put_in(
-    all: &mut SqliteConnection,
+    all: &mut Open<'_>,
     id: &DossierId,
     seq: i64,
     indexed: &Indexed,
@@ -304,54 +329,57 @@ async fn put_in(
     body: Deflated,
 ) -> Result<(), LibraryError> {
     let verdicts = indexed.verdicts;
-    sqlx::query(statements::NEW_DOSSIER)
-        .bind(seq)
-        .bind(id.as_str())
-        .bind(whole(indexed.revision)?)
-        .bind(i64::from(verdicts.holds))
-        .bind(i64::from(verdicts.fails))
-        .bind(i64::from(verdicts.undecided))
-        .bind(i64::from(verdicts.needs_evidence))
-        .execute(&mut *all)
-        .await?;
-    sqlx::query(statements::NEW_BODY)
-        .bind(seq)
-        .bind(body.body)
-        .bind(body.sha256)
-        .execute(&mut *all)
-        .await?;
-    let mut words = sqlx::query(statements::NEW_WORDS).bind(seq);
-    for column in &rows.columns {
-        words = words.bind(column);
-    }
-    words.execute(&mut *all).await?;
-    let new: Vec<(i64, String, String, String)> = sqlx::query_as(statements::NEW_SORTS)
-        .bind(&rows.sorts)
-        .fetch_all(&mut *all)
-        .await?;
-    for (sort, part, maker, role) in new {
-        sqlx::query(statements::NEW_SORT_WORDS)
-            .bind(sort)
-            .bind(name_words(&part).join(" "))
-            .bind(name_words(&maker).join(" "))
-            .bind(derived::role_words(&role))
-            .execute(&mut *all)
+    on_open!(all, |one, sql| {
+        sqlx::query(sql::NEW_DOSSIER)
+            .bind(seq)
+            .bind(id.as_str())
+            .bind(whole(indexed.revision)?)
+            .bind(i64::from(verdicts.holds))
+            .bind(i64::from(verdicts.fails))
+            .bind(i64::from(verdicts.undecided))
+            .bind(i64::from(verdicts.needs_evidence))
+            .execute(&mut *one)
             .await?;
-    }
-    for (statement, list) in [
-        (statements::NEW_HEADS, &rows.markings),
-        (statements::NEW_NAMES, &rows.rests),
-    ] {
-        sqlx::query(statement).bind(list).execute(&mut *all).await?;
-    }
-    for (statement, list) in [
-        (statements::NEW_SIGHTINGS, &rows.sorts),
-        (statements::NEW_MARKINGS, &rows.markings),
-        (statements::NEW_FIGURES, &rows.figures),
-        (statements::NEW_RESTS, &rows.rests),
-    ] {
-        let query = sqlx::query(statement).bind(seq).bind(list);
-        query.execute(&mut *all).await?;
-    }
+        sqlx::query(sql::NEW_BODY)
+            .bind(seq)
+            .bind(body.body)
+            .bind(body.sha256)
+            .execute(&mut *one)
+            .await?;
+        let mut words = sqlx::query(sql::NEW_WORDS).bind(seq);
+        for column in &rows.columns {
+            words = words.bind(column);
+        }
+        words.execute(&mut *one).await?;
+        let new: Vec<(i64, String, String, String)> = sqlx::query_as(sql::NEW_SORTS)
+            .bind(&rows.sorts)
+            .fetch_all(&mut *one)
+            .await?;
+        for (sort, part, maker, role) in new {
+            sqlx::query(sql::NEW_SORT_WORDS)
+                .bind(sort)
+                .bind(name_words(&part).join(" "))
+                .bind(name_words(&maker).join(" "))
+                .bind(derived::role_words(&role))
+                .execute(&mut *one)
+                .await?;
+        }
+        for (statement, list) in [
+            (sql::NEW_HEADS, &rows.markings),
+            (sql::NEW_NAMES, &rows.rests),
+        ] {
+            let query = sqlx::query(statement).bind(list);
+            query.execute(&mut *one).await?;
+        }
+        for (statement, list) in [
+            (sql::NEW_SIGHTINGS, &rows.sorts),
+            (sql::NEW_MARKINGS, &rows.markings),
+            (sql::NEW_FIGURES, &rows.figures),
+            (sql::NEW_RESTS, &rows.rests),
+        ] {
+            let query = sqlx::query(statement).bind(seq).bind(list);
+            query.execute(&mut *one).await?;
+        }
+    });
     Ok(())
 }

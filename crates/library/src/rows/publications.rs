@@ -74,7 +74,7 @@ impl Rows {
                 .bind(by.as_str())
                 .bind(json(what)?)
                 .execute(pool)
-                .await?
+                .await?;
         });
         Ok(())
     }

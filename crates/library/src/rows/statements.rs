@@ -66,3 +66,19 @@ pub(super) const DATE_FILE: &str = "update file set modified = $3 where dossier 
 pub(super) const DATES: &str = "select path, modified from file where dossier = $1 order by path";
 pub(super) const FILES: &str = "select path, sha256, bytes, width, height, picture \
      from file where dossier = $1 order by path";
+
+pub(super) const PEOPLE: &str = "select folded, name, role, password, made from person";
+pub(super) const NEW_PERSON: &str = "insert into person (folded, name, role, password, made) \
+     values ($1, $2, $3, $4, $5) on conflict (folded) do nothing";
+pub(super) const NEW_PASSWORD: &str = "update person set password = $2 where folded = $1";
+/// Takes the person's row for writing, if there is one.
+pub(super) const HOLD_PERSON: &str = "update person set role = role where folded = $1";
+pub(super) const STRIKE: &str = "delete from person where folded = $1";
+/// Nothing for a person who was removed meanwhile.
+pub(super) const NEW_SESSION: &str = "insert into session (digest, person, until) \
+     select $1, p.folded, $3 from person p where p.folded = $2";
+pub(super) const FORGET_SESSIONS: &str = "delete from session where until <= $1";
+pub(super) const WHOSE: &str = "select p.folded, p.name, p.role, p.password, p.made from session s \
+     join person p on p.folded = s.person where s.digest = $1 and s.until > $2";
+pub(super) const END_SESSION: &str = "delete from session where digest = $1";
+pub(super) const END_SESSIONS: &str = "delete from session where person = $1";

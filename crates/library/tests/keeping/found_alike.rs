@@ -1,11 +1,11 @@
 //! Whatever is indexed and asked, tables find what the plain functions find, in the same order.
 
 use crate::bench::lamp;
-use crate::{memory, sqlite};
 use library::{
     FigureRange, Find, Found, Holding, Indexed, Library, Part, Thing, ThingKind, Verdicts,
 };
 use proptest::prelude::*;
+use proptest::test_runner::TestRunner;
 
 fn word() -> impl Strategy<Value = String> {
     "(a|ab|abc|b|ba|\u{b5}a|A-b|b c|)"
@@ -133,22 +133,29 @@ async fn answers(
     all
 }
 
-proptest! {
-    #![proptest_config(ProptestConfig { cases: 32, failure_persistence: None, ..ProptestConfig::default() })]
-
-    #[test]
-    fn memory_and_sqlite_find_the_same(
-        filed in proptest::collection::vec((0_usize..4, indexed()), 0..8),
-        lines in proptest::collection::vec((line(), 0_usize..3), 1..6),
-    ) {
-        let runtime = tokio::runtime::Runtime::new().expect("the system has threads");
+/// Files and asks at random in a library and in one in memory.
+pub(crate) fn finds_what_memory_finds<K>(begin: impl AsyncFn() -> Option<(K, Library)>) {
+    let mut runner = TestRunner::new(ProptestConfig {
+        cases: 32,
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    });
+    let all = (
+        proptest::collection::vec((0_usize..4, indexed()), 0..8),
+        proptest::collection::vec((line(), 0_usize..3), 1..6),
+    );
+    let runtime = tokio::runtime::Runtime::new().expect("the system has threads");
+    let compared = runner.run(&all, |(filed, lines)| {
         runtime.block_on(async {
-            let (((), one), (_folder, other)) = (memory().await, sqlite().await);
-            let left = answers(&one, &filed, &lines).await;
+            let Some((_kept, other)) = begin().await else {
+                return Ok(());
+            };
+            let left = answers(&Library::in_memory(), &filed, &lines).await;
             let right = answers(&other, &filed, &lines).await;
             other.close().await;
             prop_assert_eq!(left, right);
             Ok(())
-        })?;
-    }
+        })
+    });
+    compared.expect("both are the same");
 }

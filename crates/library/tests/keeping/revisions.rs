@@ -2,7 +2,7 @@
 
 use crate::bench::{AT, answer, category, lamp, list, send, set};
 use library::{EditList, Library, ListState, Person, RefusalKind, Taken, Which};
-use record::Place;
+use record::{Draft, Place};
 use serde_json::json;
 
 pub(crate) async fn a_list_sent_twice_is_done_once(library: Library) {
@@ -94,6 +94,82 @@ pub(crate) async fn taking_back_and_putting_back_give_the_texts_byte_for_byte(li
     let history = library.history(&id, None, 10).await.expect("there");
     let undoes: Vec<_> = history.iter().map(|revision| revision.undoes).collect();
     assert_eq!(undoes, [Some(3), Some(2), None, None]);
+}
+
+/// Three lists of one action with another's between them: one taking back, one putting back.
+pub(crate) async fn one_action_is_taken_back_as_one(library: Library) {
+    let id = lamp(&library).await;
+    let product = || Place::product();
+    let of_part = |seq, at: Place, new: &str| EditList {
+        group: Some("part-1".to_string()),
+        ..list(seq, vec![set(at, new, json!(null))])
+    };
+    let text = async || library.current(&id).await.expect("there").text;
+    send(
+        &library,
+        &id,
+        "A",
+        vec![of_part(1, product().at("model"), "V2")],
+    )
+    .await;
+    send(
+        &library,
+        &id,
+        "B",
+        vec![list(1, vec![category("lamp", json!(null))])],
+    )
+    .await;
+    send(
+        &library,
+        &id,
+        "A",
+        vec![of_part(2, product().at("firmware"), "1.2")],
+    )
+    .await;
+    let with = text().await;
+    let undo = |seq, number| EditList {
+        undo: Some(number),
+        ..list(seq, Vec::new())
+    };
+    let back = answer(send(&library, &id, "A", vec![undo(3, 4)]).await);
+    assert_eq!(back.revision, 5, "{back:?}");
+    let without = text().await;
+    assert!(
+        !without.contains("\nmodel = ") && !without.contains("\nfirmware = "),
+        "{without}"
+    );
+    assert!(without.contains("\ncategory = \"lamp\""), "{without}");
+    let forth = answer(send(&library, &id, "A", vec![undo(4, 5)]).await);
+    assert_eq!(forth.revision, 6, "{forth:?}");
+    assert_eq!(text().await, with);
+}
+
+pub(crate) async fn a_whole_revision_comes_back_as_a_new_one(library: Library) {
+    let id = lamp(&library).await;
+    let before = library.current(&id).await.expect("there").text;
+    let model = set(Place::product().at("model"), "V2", json!(null));
+    send(
+        &library,
+        &id,
+        "A",
+        vec![list(1, vec![category("lamp", json!(null))])],
+    )
+    .await;
+    send(&library, &id, "A", vec![list(2, vec![model])]).await;
+    let present = library.current(&id).await.expect("there").text;
+    let draft = Draft::parse(&present, "dossier.toml").expect("it reads");
+    let back = EditList::as_of(1, draft.becoming(&before));
+    let kept = answer(send(&library, &id, "back", vec![back]).await);
+    assert_eq!(kept.revision, 4, "{kept:?}");
+    assert_eq!(library.current(&id).await.expect("there").text, before);
+    let (revision, _) = library.revision(&id, 4).await.expect("there");
+    assert_eq!(revision.brought_back(), Some(1));
+    let undo = EditList {
+        undo: Some(4),
+        ..list(3, Vec::new())
+    };
+    send(&library, &id, "A", vec![undo]).await;
+    assert_eq!(library.current(&id).await.expect("there").text, present);
 }
 
 pub(crate) async fn a_list_that_would_make_the_record_wrong_is_refused_whole(library: Library) {

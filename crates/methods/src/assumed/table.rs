@@ -19,6 +19,22 @@ rows! {
         "Constant-current constant-voltage charges to a current of C/20, computed at C/2, 1 C and 2 C: an \
          equivalent-circuit cell from 5 % takes 1.07, 1.22 and 1.63 times charge ÷ current, a single-particle model \
          (parameters of Chen 2020) from empty 1.17, 1.50 and 2.34 times", 2026, ["power"];
+    CHARGE_END = Between(2.0, 10.0), "%" " of the capacity per hour",
+        "Current at which a charger ends the charge of a lithium-ion cell",
+        "data sheets of chargers: 10 % of the set current unless set otherwise; cells are specified to 2 % to 5 %, \
+         common practice", 2026, ["power"];
+    CELL_DROP = Triangular(0.03, 0.07, 0.15), "V" " at one times the capacity per hour",
+        "Voltage drop of a lithium-ion cell at once: series resistance times the current that charges it in an hour",
+        "parameter sets of equivalent circuits 0.03 V to 0.10 V; measured 0.02 V to 0.10 V within 5 s on a cell of \
+         1.1 Ah (battery-data-toolkit 0.4.6)", 2026, ["power"];
+    CELL_SLOW_DROP = Triangular(0.02, 0.08, 0.25), "V" " at one times the capacity per hour",
+        "Voltage drop of a lithium-ion cell that builds up slowly",
+        "parameter sets of equivalent circuits 0.02 V to 0.10 V; a single-particle model (parameters of Chen 2020) \
+         takes about as long as one with 0.15 V and 300 s", 2026, ["power"];
+    CELL_SLOW_TIME = Between(30.0, 600.0), "s" "",
+        "Time in which the slow voltage drop of a lithium-ion cell builds up",
+        "two exponentials of 45 s and 187 s fit a measured charge (battery-data-toolkit 0.4.6); equivalent circuits \
+         20 s to 300 s; diffusion is slower", 2026, ["power"];
     CHARGE_RATE_SMALL = Between(0.2, 4.0), "" " times the capacity per hour",
         "Charge rate of a lithium-ion cell below 1 Ah; the upper end is the greatest plausible",
         "makers recommend slightly less than 1 times; cylindrical cells charged at 4 times and more suffer significant \
@@ -47,6 +63,9 @@ rows! {
     POWER_LIMIT = One(10.0), "%" "", "Tolerance of an output power limit", PRACTICE, 2026, ["power"];
     REGULATED_VOLTAGE = One(2.0), "%" "",
         "Tolerance of the output voltage of a regulator", "data sheets of regulators, from memory", 2026, ["power"];
+    SUPPLY_TOLERANCE = One(5.0), "%" "",
+        "Tolerance of the voltage of a supply at a contact",
+        "charging ports of USB: 4.75 V to 5.25 V (three pages on BC 1.2); others by habit", 2026, ["protection"];
     STATED_EFFICIENCY = One(3.0), "%" "",
         "Tolerance of an efficiency read from a data sheet", PRACTICE, 2026, ["power", "runtime"];
     STATED_LOAD = One(20.0), "%" "",
@@ -172,7 +191,7 @@ rows! {
     RATED_FAR_ABOVE = One(1.5), "" "",
         "A rating more than this many times what is used is explained in words", PRACTICE, 2026, ["power", "claims"];
     CLAIM_DECIDED = One(0.95), "" "",
-        "Probability from which a claim holds; below one less this it fails", PRACTICE, 2026, ["claims"];
+        "Probability from which a claim holds; below one less this it fails", PRACTICE, 2026, ["claims", "protection"];
     WHITE_EFFICACY_MOST = One(370.0), "lm/W" "",
         "Greatest luminous efficacy of white light",
         "T. W. Murphy, Maximum spectral luminous efficacy of white light, Journal of Applied Physics 111, \

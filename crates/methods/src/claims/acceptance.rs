@@ -158,7 +158,7 @@ pub(crate) fn acceptance(claim: &Claim, value: &Stated, grounds: &mut Grounds) -
                 claim.id
             ));
             if half_digit > fraction * value.value.abs() * factor {
-                format!("its digits leave {} open", shown(half_digit))
+                format!("we allow {} for its rounding", shown(half_digit))
             } else if fraction > 0.0 {
                 format!("we allow {percent}\u{202f}%")
             } else {

@@ -7,7 +7,7 @@ use super::value::{Found, one_cell};
 use crate::Case;
 use crate::energy::{
     Whole, Worth, capacity, charge_reach, charging_time, draw, mode_is, ordinary_use, recharges,
-    resting, run_time, usable,
+    resting, run_time, taken_within, usable,
 };
 use crate::grounds::Grounds;
 use crate::inputs::unit;
@@ -133,6 +133,23 @@ pub(super) fn derived_charging_time<'s>(
         "charged through {}; the {} binds",
         time.reach.path, time.reach.binds
     ));
+    if let Some(full) = time.full {
+        // A charger may be set to less than it can do, and fold back: its limit alone proves no time.
+        let only_refutes = match time.reach.worth {
+            Worth::Measured => None,
+            _ => Some("the charger may be set to less than its limit"),
+        };
+        let how = match only_refutes {
+            Some(_) => "simulated at least",
+            None => "simulated",
+        };
+        let name = format!("charging time of {}", cell.name);
+        return Some(Found {
+            term: full.named(&name, &time_unit(claim)),
+            how,
+            only_refutes,
+        });
+    }
     let (term, why) = match time.span {
         Some((short, _)) => (short, "how long the end of a charge takes is assumed"),
         None => (time.least, "the charger states no limit of its current"),
@@ -185,7 +202,9 @@ pub(super) fn quick_charge<'s>(
     let drawn = draw(sheet, case, cell, &mode)?;
     grounds.absorb(drawn.grounds);
     let only_refutes = bound.or(in_part(&drawn.whole));
-    let charge = (current * time)
+    let simulated = taken_within(sheet, case, cell, [held.term, current, time], grounds);
+    let charge = simulated
+        .unwrap_or(current * time)
         .min(full)
         .named("charge taken in that time", &unit("mAh"));
     let term = (charge / drawn.term).named(

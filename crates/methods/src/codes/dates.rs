@@ -339,7 +339,7 @@ struct Own {
 /// The product's own dates: as recorded, and as coded on labels.
 fn own_dates(dossier: &Dossier, codes: &[Code]) -> Vec<Own> {
     let made = dossier.product.made.map(|day| Own {
-        said: format!("the recorded date of manufacture, {},", self::day(day)),
+        said: format!("the date of manufacture, {}", self::day(day)),
         last: day,
         latest: day,
         evidence: vec![Place::product().at("made")],
@@ -375,14 +375,14 @@ fn whole(dossier: &Dossier, seen: &Seen) -> Option<Finding> {
         .map(Code::earliest)
         .max()
         .unwrap_or(newest.used.first);
-    let part = format!("“{}” on {}, {}", newest.text, on(newest), week(newest));
+    let part = format!("“{}” on {} ({})", newest.text, on(newest), week(newest));
     let (mut early, mut surely) = (Vec::new(), false);
     finding.add_evidence(own.iter().flat_map(|o| o.evidence.iter().cloned()));
     for date in &own {
         if date.last < newest.used.first {
             surely |= date.latest < certain;
             early.push(format!(
-                "{} is at least {} earlier",
+                "{}, at least {} before it",
                 date.said,
                 counted(days_between(date.last, newest.used.first), "day", "days")
             ));
@@ -390,7 +390,7 @@ fn whole(dossier: &Dossier, seen: &Seen) -> Option<Finding> {
     }
     if early.is_empty() {
         finding.verdict = Some(Verdict::Holds);
-        let said: Vec<&str> = own.iter().map(|o| o.said.trim_end_matches(',')).collect();
+        let said: Vec<&str> = own.iter().map(|o| o.said.as_str()).collect();
         finding.sentence = format!(
             "The newest code of a part, {part}, is not later than {}.",
             said.join(" or ")
@@ -402,9 +402,9 @@ fn whole(dossier: &Dossier, seen: &Seen) -> Option<Finding> {
             Verdict::Undecided
         });
         finding.sentence = format!(
-            "The newest code of a part is {part}; {}. A date or a code was misread, the date is that of \
-             another piece, or the part was replaced.",
-            early.join("; ")
+            "A part is younger than the product: its newest code is {part}; on record is {}. Either was misread, \
+             the date is that of another piece, or the part was replaced.",
+            early.join("; and ")
         );
     }
     Some(finding)

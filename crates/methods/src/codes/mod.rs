@@ -14,6 +14,7 @@ mod outlier;
 mod seen;
 
 pub use outlier::{FARTHEST, LEAST_SPREAD_DAYS, Standing, odd_ones};
+pub use seen::dates_on_label;
 
 use crate::{Answer, Case};
 

@@ -123,6 +123,22 @@ pub(super) fn collect(case: &Case<'_>) -> Result<Seen, Cancelled> {
     Ok(seen)
 }
 
+/// Says which dates the line of a label tells.
+pub fn dates_on_label(line: &str, opened: Date) -> Vec<String> {
+    let place = Bearer {
+        who: String::new(),
+        item: None,
+        thing: MarkedObject::Label,
+        evidence: Vec::new(),
+    };
+    let mut seen = Seen::default();
+    line_of_label(opened, line, &place, &mut seen);
+    let codes = seen.codes.iter();
+    codes
+        .map(|code| format!("{} is {}", code.text, code.used))
+        .collect()
+}
+
 /// What bears a text.
 struct Bearer {
     who: String,

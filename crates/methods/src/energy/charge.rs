@@ -6,6 +6,7 @@
 
 use super::draw::charging_reading;
 use super::rates::charge_rate;
+use super::simulated;
 use super::store::capacity;
 use crate::Case;
 use crate::assumed;
@@ -15,6 +16,9 @@ use crate::inputs::{hour, unit};
 use crate::network::{Joined, Path, best};
 use quantity::{Sheet, Term};
 use record::Item;
+
+/// Hours below which a charge is told in minutes.
+const TOLD_IN_MINUTES: f64 = 10.0;
 
 /// What a charge current is worth.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -160,7 +164,10 @@ fn along<'s>(sheet: &'s Sheet, case: &Case<'_>, cell: &Item, path: &Path<'_>) ->
 pub(crate) struct ChargingTime<'s> {
     /// Capacity ÷ current: no charge is shorter.
     pub(crate) least: Term<'s>,
-    /// With the shortest and the longest tail of the computed runs; none where the current is a bound.
+    /// Until the charger ends it, simulated; none where the current is a bound, or nothing is known of such cells.
+    pub(crate) full: Option<Term<'s>>,
+    /// With the shortest and the longest tail of the computed runs, where it cannot be simulated; none where the
+    /// current is a bound.
     pub(crate) span: Option<(Term<'s>, Term<'s>)>,
     pub(crate) reach: Reach<'s>,
 }
@@ -175,9 +182,18 @@ pub(crate) fn charging_time<'s>(
     let mut reach = charge_reach(sheet, case, cell)?;
     let capacity = capacity(sheet, case, cell, grounds)?;
     grounds.absorb(std::mem::take(&mut reach.grounds));
-    let least = (capacity.term / reach.current)
-        .named(&format!("least charging time of {}", cell.name), &unit("h"));
-    let span = (reach.worth != Worth::Bound).then(|| {
+    let least = capacity.term / reach.current;
+    // A charge and its end are told in one unit.
+    let short = sheet
+        .value(least)
+        .is_ok_and(|t| t < TOLD_IN_MINUTES * unit("h").factor());
+    let told = if short { unit("min") } else { unit("h") };
+    let least = least.named(&format!("least charging time of {}", cell.name), &told);
+    let full = (reach.worth != Worth::Bound)
+        .then(|| simulated::full(sheet, case, cell, capacity.term, reach.current, grounds))
+        .flatten()
+        .map(|full| full.named(&format!("charging time of {}", cell.name), &told));
+    let span = (reach.worth != Worth::Bound && full.is_none()).then(|| {
         let row = &assumed::CHARGING_TAIL;
         grounds.assume(format!(
             "constant-voltage tail: {} times charge ÷ current, the span of computed runs, assumed; it may refute \
@@ -191,11 +207,16 @@ pub(crate) fn charging_time<'s>(
         let with = |factor: f64, word: &str| {
             (sheet.number(factor) * least).named(
                 &format!("{word} charging time of {} with the tail", cell.name),
-                &unit("h"),
+                &told,
             )
         };
         let short = if slow { 1.0 } else { short };
         (with(short, "shortest"), with(long, "longest"))
     });
-    Some(ChargingTime { least, span, reach })
+    Some(ChargingTime {
+        least,
+        full,
+        span,
+        reach,
+    })
 }

@@ -12,15 +12,17 @@ mod modes;
 mod output;
 mod rates;
 mod recharge;
+mod simulated;
 mod store;
 mod supplies;
 
-pub(crate) use charge::{ChargingTime, Worth, charge_reach, charging_time, plausible};
+pub(crate) use charge::{ChargingTime, Reach, Worth, charge_reach, charging_time, plausible};
 pub(crate) use draw::{Draw, draw, mode_is, resting};
 pub(crate) use mix::ordinary_use;
 pub(crate) use modes::Whole;
 pub(crate) use output::charge_at;
 pub(crate) use recharge::recharges;
+pub(crate) use simulated::taken_within;
 pub(crate) use store::{capacity, energy, usable};
 pub(crate) use supplies::{Feeding, Supplies};
 

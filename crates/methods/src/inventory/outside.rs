@@ -10,7 +10,7 @@ use crate::words::{Words as _, capital, listed, spelt_of, the};
 use crate::{
     Answer, Case, Cell, Column, Detail, Finding, Method, RowsOf, SignalEdge, SignalMap, SignalNode,
 };
-use record::{Item, ItemKind, LinkKind, Place};
+use record::{Item, ItemKind, Link, LinkKind, Place};
 
 /// Returns how an item faces the outside or senses it; `None` for what stays inside.
 pub(crate) fn faces(item: &Item) -> Option<&'static str> {
@@ -35,9 +35,15 @@ pub(super) fn examine(case: &Case<'_>) -> Answer {
         case.go_on()?;
         let Some(how) = faces(item) else { continue };
         places.extend(item_evidence(item));
+        // Sensors and transducers say by their role what they are; contacts and antennas by their kind.
+        let named = matches!(item.kind, ItemKind::Sensor | ItemKind::Transducer);
+        let role = item
+            .role
+            .as_deref()
+            .filter(|_| named && item.contact.is_none());
         rows.push(vec![
             Cell::item(item),
-            Cell::words(capital(how)),
+            Cell::words(capital(role.unwrap_or(how))),
             Cell::words(does(case, item)),
         ]);
     }
@@ -87,10 +93,12 @@ fn does(case: &Case<'_>, item: &Item) -> String {
     let from = linked(LinkKind::Power, false);
     let to = linked(LinkKind::Power, true);
     let contact = item.contact.is_some();
-    let mut said: Vec<String> = item.role.iter().map(|role| capital(role)).collect();
+    let told = matches!(item.kind, ItemKind::Sensor | ItemKind::Transducer) && !contact;
+    let role = item.role.iter().filter(|_| !told);
+    let mut said: Vec<String> = role.map(|role| capital(role)).collect();
     match (from, to) {
         (Some(from), Some(to)) if contact => {
-            said.push(format!("Passes {power} from {from} to {to}"));
+            said.push(format!("Carries {power} from {from} to {to}"));
         }
         (None, Some(to)) if contact => said.push(format!("Takes {power} for {to}")),
         (Some(from), None) if contact => said.push(format!("Gives {power} from {from}")),
@@ -115,6 +123,19 @@ fn does(case: &Case<'_>, item: &Item) -> String {
     said.join(". ") + "."
 }
 
+/// Returns whether a signal link only hangs something on a supply, such as a clamp: it is on the net of a power link
+/// at one of its ends.
+fn is_across_supply(case: &Case<'_>, link: &Link) -> bool {
+    let powers = case.dossier.links.iter();
+    let mut powers =
+        powers.filter(|l| l.kind == LinkKind::Power && l.net.is_some() && l.net == link.net);
+    powers.any(|l| {
+        [&l.from, &l.to]
+            .iter()
+            .any(|end| **end == link.from || **end == link.to)
+    })
+}
+
 /// Draws the signal links as recorded; `None` without any.
 fn signals(case: &Case<'_>) -> Option<Finding> {
     let links = Place::links(case.dossier);
@@ -122,7 +143,7 @@ fn signals(case: &Case<'_>) -> Option<Finding> {
     let mut edges = Vec::new();
     let mut grounds = Grounds::default();
     for (link, place) in case.dossier.links.iter().zip(links) {
-        if link.kind != LinkKind::Signal {
+        if link.kind != LinkKind::Signal || is_across_supply(case, link) {
             continue;
         }
         let Some((from, to)) = case.item(&link.from).zip(case.item(&link.to)) else {

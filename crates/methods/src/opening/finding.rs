@@ -118,7 +118,7 @@ fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
     let mut screws = Tally::default();
     done().for_each(|s| screws.join(fasteners(case, s)));
     finding.sentence = format!(
-        "Opening took {}{}. {} undone. Tools: {}. {} heat, {} something, and {}.",
+        "Opening took {}{}. {} undone. Tools: {}. {} heat; {} something; {}.",
         counted(steps.len() - planned, "step", "steps"),
         match planned {
             0 => String::new(),
@@ -129,7 +129,7 @@ fn sequence(opening: &Opening<'_, '_>) -> Result<Finding, Cancelled> {
             none if none.is_empty() => "none".to_string(),
             tools => listed(tools.into_iter().map(|t| t.to_string()).collect()),
         },
-        spelt_of(
+        spelt_start(
             done().filter(|s| hazard::uses_heat(s)).count(),
             "step uses",
             "steps use"
@@ -296,8 +296,8 @@ fn evidence_at_risk(case: &Case<'_>) -> Finding {
             .enumerate()
             .map(|(k, (n, one, many))| match k {
                 0 => format!(
-                    "{} {}",
-                    spelt_start(n, "measurement", "measurements"),
+                    "Of what opening may end, {} {}",
+                    spelt_of(n, "measurement", "measurements"),
                     if n == 1 { one } else { many }
                 ),
                 _ => spelt_of(n, one, many),

@@ -14,6 +14,7 @@ use crate::words::{
 };
 use crate::{Cancelled, Case, Cell, Column, Detail, Finding, Method, Table};
 use record::{Action, Dossier, Item, Place, Undo};
+use std::cmp::Ordering;
 
 const STEP_COUNT: &str = "Counting of steps: an operation that ends with the removal of a part or a change \
     of tool, Commission Decision (EU) 2016/1371, appendix (no longer in force, used as a definition).";
@@ -182,7 +183,7 @@ pub(super) fn ways_to_spares(opening: &Opening<'_, '_>) -> Result<Option<Finding
     );
     let (mut rows, mut places) = (Vec::new(), Distinct::default());
     let mut unreached = Vec::new();
-    let mut deepest: Option<(usize, &Item)> = None;
+    let mut deepest: (usize, Vec<&Item>) = (0, Vec::new());
     for item in &spares {
         case.go_on()?;
         let class = item.spare.clone().unwrap_or_default();
@@ -208,21 +209,25 @@ pub(super) fn ways_to_spares(opening: &Opening<'_, '_>) -> Result<Option<Finding
             if whole { minutes } else { minutes.at_least() },
             Cell::words(route.undo(steps).words()),
         ]);
-        // Of several as deep the last is named.
-        if deepest.is_none_or(|(acts, _)| route.steps.len() >= acts) {
-            deepest = Some((route.steps.len(), item));
+        match route.steps.len().cmp(&deepest.0) {
+            Ordering::Greater => deepest = (route.steps.len(), vec![item]),
+            Ordering::Equal => deepest.1.push(item),
+            Ordering::Less => {}
         }
         places.extend(route.steps.iter().flat_map(|&i| step_evidence(dossier, i)));
     }
     finding.add_evidence(places);
-    finding.sentence = match deepest {
-        Some((steps, item)) => format!(
-            "{} be reached; {} lies deepest, {} in.",
+    let (steps, lowest) = deepest;
+    finding.sentence = if lowest.is_empty() {
+        "No recorded step frees a spare part.".to_string()
+    } else {
+        format!(
+            "{} be reached; {} {} deepest, {} in.",
             spelt_start(rows.len(), "spare part can", "spare parts can"),
-            the(item),
+            listed(lowest.iter().map(|item| the(item)).collect()),
+            if lowest.len() == 1 { "lies" } else { "lie" },
             spelt_of(steps, "step", "steps")
-        ),
-        None => "No recorded step frees a spare part.".to_string(),
+        )
     };
     if !unreached.is_empty() {
         finding.unused.push(format!(
@@ -231,12 +236,14 @@ pub(super) fn ways_to_spares(opening: &Opening<'_, '_>) -> Result<Option<Finding
         ));
     }
     finding.details.push(Detail::Table(Table {
-        caption: "How to reach each spare part".to_string(),
+        caption:
+            "How to reach each spare part; an operation ends with a removal or a change of tool"
+                .to_string(),
         columns: vec![
             Column::words("Class"),
             Column::place("Part"),
             Column::count("Steps"),
-            Column::count("By removal or change of tool"),
+            Column::count("Operations"),
             Column::words("Tools"),
             Column::count("Tool changes"),
             Column::count("Fasteners"),

@@ -4,7 +4,7 @@
 //! Not here: how they follow (`energy`).
 
 use crate::cells::care;
-use crate::energy::{ChargingTime, Worth, charging_time};
+use crate::energy::{ChargingTime, Reach, Worth, charging_time};
 use crate::grounds::Grounds;
 use crate::words::{the, the_start};
 use crate::{Case, Finding, Method, Missing, Verdict};
@@ -51,7 +51,9 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
         sheet.figure(time.reach.current),
     );
     let least = sheet.figure(time.least);
+    let full = time.full.map(|full| sheet.figure(full));
     finding.sentence = match (&least, &time.span) {
+        (Ok(_), _) if let Some(Ok(full)) = &full => simulated(cell, &time, full),
         (Ok(least), Some((short, long))) => {
             let span = (sheet.figure(*short), sheet.figure(*long));
             let sentence = set(cell, &time, least, &span);
@@ -90,6 +92,9 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
         }
         (Err(_), _) => format!("The charging time of {} could not be computed.", the(cell)),
     };
+    if let Some(full) = full {
+        finding.add_result(word!("full-charging-time"), "charging time", full);
+    }
     finding.add_result(word!("least-charging-time"), "least charging time", least);
     grounds.caution(
         "Charge lithium cells only within their rated current and temperature, watched, on a surface that does \
@@ -101,17 +106,31 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
 
 type Figured = Result<Figure, SheetError>;
 
-/// The sentence where the charge current is measured or set.
-fn set(cell: &Item, time: &ChargingTime<'_>, least: &Figure, span: &(Figured, Figured)) -> String {
-    let reach = &time.reach;
-    let by = match reach.worth {
+/// Says what sets the charge current.
+fn by(reach: &Reach<'_>) -> String {
+    match reach.worth {
         Worth::Measured => format!("at the {}", reach.binds),
         _ => format!("limited by the {}", reach.binds),
-    };
-    let start = format!(
-        "{} takes at least {} to charge, {by}",
+    }
+}
+
+/// The sentence where the charge was simulated.
+fn simulated(cell: &Item, time: &ChargingTime<'_>, full: &Figure) -> String {
+    format!(
+        "{} takes {} to charge from empty, {}; its slow end is simulated.",
         the_start(cell),
-        least.text
+        full.text,
+        by(&time.reach)
+    )
+}
+
+/// The sentence where the charge current is measured or set, and the cell is of a kind that cannot be simulated.
+fn set(cell: &Item, time: &ChargingTime<'_>, least: &Figure, span: &(Figured, Figured)) -> String {
+    let start = format!(
+        "{} takes at least {} to charge, {}",
+        the_start(cell),
+        least.text,
+        by(&time.reach)
     );
     match span {
         (Ok(_), Ok(long)) => format!(

@@ -11,7 +11,7 @@ use crate::inputs::{tidy, unit};
 use crate::network::Printed;
 use crate::words::capital;
 use crate::{Cell, FigureKey, Finding, Method, Missing, RowsOf, Verdict};
-use quantity::{Choice, Dimension, Origin, Sheet, Stated, format_quantity};
+use quantity::{Choice, Dimension, Origin, Rating, Sheet, Stated, format_quantity};
 use record::Place;
 
 /// What one printed power says beside volts and amperes.
@@ -51,8 +51,7 @@ fn fit(watts: &Stated, (low, high): (f64, f64), product: bool) -> Fit {
 
 /// Holds every printed power against its own volts and amperes, and one that stands for all against the
 /// greatest product.
-fn compare(printed: &Printed) -> Vec<Compared<'_>> {
-    let rating = &printed.rating;
+fn compare(rating: &Rating) -> Vec<Compared<'_>> {
     let own = rating.choices.iter().filter_map(|choice| {
         let (watts, ends) = (choice.power.as_ref()?, choice.volt_amperes()?);
         Some(Compared {
@@ -76,13 +75,42 @@ fn compare(printed: &Printed) -> Vec<Compared<'_>> {
     own.chain(total).collect()
 }
 
+/// Says the product of volts and amperes that watts are held against.
+fn says(one: &Compared<'_>) -> String {
+    let show = |s: &Option<Stated>, unit_of: &str| {
+        s.as_ref().map_or_else(String::new, |s| {
+            format_quantity(tidy(s.high_si()), &unit(unit_of))
+        })
+    };
+    format!(
+        "{} ×\u{202f}{} = {}",
+        show(&one.choice.voltage, "V"),
+        show(&one.choice.current, "A"),
+        format_quantity(tidy(one.product), &unit("W"))
+    )
+}
+
+/// Says whether the printed watts of a rating can be volts × amperes, with the sum; none where no watts are printed.
+pub fn sum(rating: &Rating) -> Option<(bool, String)> {
+    let compared = compare(rating);
+    let worst = compared.iter().max_by_key(|c| c.fit)?;
+    let told = match worst.fit {
+        Fit::Agrees => "agrees".to_string(),
+        Fit::Second | Fit::Contradicts => format!("printed {}", worst.watts),
+    };
+    Some((
+        worst.fit != Fit::Contradicts,
+        format!("{}, {told}", says(worst)),
+    ))
+}
+
 /// Compares V × A with the printed W.
 pub(crate) fn arithmetic(
     printed: &Printed,
     side: Option<&str>,
     on: Place,
 ) -> Option<(Finding, Vec<Cell>)> {
-    let compared = compare(printed);
+    let compared = compare(&printed.rating);
     let worst = compared.iter().max_by_key(|c| c.fit)?;
     let mut finding = Finding::new(
         Method::Power,
@@ -120,19 +148,6 @@ pub(crate) fn arithmetic(
             );
         }
     }
-    let says = |one: &Compared<'_>| {
-        let show = |s: &Option<Stated>, unit_of: &str| {
-            s.as_ref().map_or_else(String::new, |s| {
-                format_quantity(tidy(s.high_si()), &unit(unit_of))
-            })
-        };
-        format!(
-            "{} ×\u{202f}{} = {}",
-            show(&one.choice.voltage, "V"),
-            show(&one.choice.current, "A"),
-            format_quantity(tidy(one.product), &unit("W"))
-        )
-    };
     let by = &printed.by;
     (finding.verdict, finding.sentence) = match worst.fit {
         Fit::Agrees => {

@@ -61,7 +61,14 @@ fn name(case: &Case<'_>, item: &Item) -> String {
 fn limits(item: &Item) -> Vec<Cell> {
     let mut cells = Vec::new();
     let mut add = |name: &str, stated: Option<&Stated>| {
-        cells.extend(stated.map(|s| Cell::stated(s).named(name)));
+        // How far a limit may lie off is in the table; beside ≤ it would read as a second limit.
+        let shown = |s: &Stated| match Cell::stated(s) {
+            Cell::Quantity(limit) if name.ends_with('≤') => {
+                Cell::Quantity(limit.without_interval())
+            }
+            other => other,
+        };
+        cells.extend(stated.map(|s| shown(s).named(name)));
     };
     if let Some(c) = &item.converts {
         add("in ≤", c.input_current_limit.as_ref());

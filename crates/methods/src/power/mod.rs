@@ -22,10 +22,11 @@ use crate::inputs::{tidy, unit};
 use crate::network::{Printed, VoltageFate, ratings_and_claims, voltage_fate};
 use crate::words::{listed, the};
 use crate::{Answer, Case, Detail, Finding, Method, Missing, RowsOf, Verdict};
+pub use label::sum;
 pub use mistakes::{Mistake, mistakes};
 pub use narrow::{Narrowing, Narrowings, narrowings};
 use quantity::format_quantity;
-use record::{Dossier, Place};
+use record::{Dossier, Item, Place};
 use rows::VoltageRow;
 use std::collections::HashMap;
 
@@ -108,7 +109,15 @@ fn overview(case: &Case<'_>, bindings: &map::Bindings, flows: &flow::Flows) -> F
             ));
         }
     }
-    let entrances: Vec<String> = case.network().entrances().map(the).collect();
+    let is_handed = |item: &&Item| case.network().is_fed(item);
+    let entrances = case.network().entrances().filter(|i| !is_handed(i));
+    let entrances: Vec<String> = entrances.map(the).collect();
+    let handed: Vec<String> = case
+        .network()
+        .entrances()
+        .filter(is_handed)
+        .map(the)
+        .collect();
     let cells = case.network().items().filter(|i| is_cell(i));
     let cells: Vec<String> = cells.map(the).collect();
     if case.network().items().next().is_none() {
@@ -119,8 +128,13 @@ fn overview(case: &Case<'_>, bindings: &map::Bindings, flows: &flow::Flows) -> F
              them as power links",
         ));
     } else {
+        let handed = if handed.is_empty() {
+            String::new()
+        } else {
+            format!(", passes from part to part at {}", listed(handed))
+        };
         finding.sentence = format!(
-            "Power enters at {}, and is stored in {}.",
+            "Power enters at {}{handed}, and is stored in {}.",
             at_least_one(entrances, "no contact on record"),
             at_least_one(cells.clone(), "no cell on record"),
         );

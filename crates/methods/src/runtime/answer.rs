@@ -1,6 +1,6 @@
 //! The findings on run time: one per cell and mode, per claimed run time, per pair of cells.
 
-use crate::energy::{Feeding, Whole, capacity, ordinary_use, recharges, run_time, usable};
+use crate::energy::{Feeding, Whole, capacity, ordinary_use, recharges, resting, run_time, usable};
 use crate::grounds::Grounds;
 use crate::inputs::unit;
 use crate::words::{listed, the, the_start};
@@ -26,6 +26,12 @@ pub(super) fn per_mode(case: &Case<'_>, cell: &Item, mode: &str) -> Finding {
     match found.map(|(time, drawn)| (sheet.figure(time), drawn)) {
         Some((Ok(figure), drawn)) => {
             let how = if drawn.measured { "measured" } else { "stated" };
+            // At rest a cell loses about as much by itself.
+            let current = if resting(mode) {
+                format!(", the {how} current and its assumed self-discharge")
+            } else {
+                format!(" and the {how} current")
+            };
             finding.sentence = if let Whole::Part(why) = &drawn.whole {
                 let measure = format!("measure the whole current of {} on {mode}", the(cell));
                 finding.missing.push(Missing::at_any_time(measure));
@@ -36,7 +42,7 @@ pub(super) fn per_mode(case: &Case<'_>, cell: &Item, mode: &str) -> Finding {
                 )
             } else {
                 format!(
-                    "{} lasts {} on {mode}, calculated from its usable charge and the {how} current.",
+                    "{} lasts {} on {mode}, calculated from its usable charge{current}.",
                     the_start(cell),
                     figure.text
                 )

@@ -231,7 +231,7 @@ fn the_least_charging_time_is_capacity_over_current() {
     let charge = finding(&findings, "power.charge/items.cell");
     near(
         figure(charge, "least charging time of cell").value,
-        2.0,
+        120.0,
         1e-9,
     );
     assert!(!charge.cautions.is_empty());
@@ -372,4 +372,45 @@ fn slips_in_the_links_are_named_at_every_end() {
         "{told:?}"
     );
     assert_eq!(told[0].at, ["charger"]);
+}
+
+/// Source: charges of a single-particle model, parameter set Chen2020, to C/20 (computed with
+/// PyBaMM 26.10.1.1): their ends lie in the simulated interval, though the model is another.
+#[test]
+fn a_simulated_charge_covers_the_end_of_another_model() {
+    for (amps, end_s) in [("2.5 A", 8593.320), ("5 A", 5508.762), ("10 A", 4281.043)] {
+        let record = linear("5 V", amps, "3.6 V").replace("⎓ 2 A", "⎓ 20 A");
+        let record = record.replace(
+            "capacity = \"600 mAh\", nominal-voltage = \"3.6 V\", form = \"pouch\"",
+            "capacity = \"5.084 Ah\", nominal-voltage = \"3.6 V\", limit-voltage = \"4.2 V\", form = \"cylindrical\"",
+        );
+        let findings = answers(power::examine, &dossier(&record));
+        let charge = finding(&findings, "power.charge/items.cell");
+        let full = figure(charge, "charging time of cell");
+        let [low, high] = [full.interval.low, full.interval.high].map(|minutes| minutes * 60.0);
+        assert!(
+            low < end_s && end_s < high,
+            "{amps}: {} for {end_s} s",
+            full.text
+        );
+        assert!(
+            charge.sentence.contains("is simulated"),
+            "{}",
+            charge.sentence
+        );
+    }
+}
+
+#[test]
+fn more_current_never_charges_slower() {
+    let minutes = |amps: &str| {
+        let findings = answers(power::examine, &dossier(&linear("5 V", amps, "3.7 V")));
+        figure(
+            finding(&findings, "power.charge/items.cell"),
+            "charging time of cell",
+        )
+        .value
+    };
+    let times = ["0.1 A", "0.2 A", "0.3 A", "0.6 A", "1.2 A"].map(minutes);
+    assert!(times.is_sorted_by(|a, b| a > b), "{times:?}");
 }

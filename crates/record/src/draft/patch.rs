@@ -2,6 +2,19 @@
 
 use std::ops::Range;
 
+/// Returns the one change between two texts: the lines from the first that differs to the last.
+pub(super) fn difference(before: &str, after: &str) -> (Range<usize>, String) {
+    let lines = |text| str::split_inclusive(text, '\n');
+    let same = |pair: &(&str, &str)| pair.0 == pair.1;
+    let head = lines(before).zip(lines(after)).take_while(same);
+    let head: usize = head.map(|(line, _)| line.len()).sum();
+    let (before_rest, after_rest) = (&before[head..], &after[head..]);
+    let tail = lines(before_rest).rev().zip(lines(after_rest).rev());
+    let tail: usize = tail.take_while(same).map(|(line, _)| line.len()).sum();
+    let range = head..before.len() - tail;
+    (range, after_rest[..after_rest.len() - tail].to_string())
+}
+
 /// A text after some changes.
 #[derive(Debug)]
 pub(super) struct Patches {

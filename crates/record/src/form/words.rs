@@ -4,7 +4,7 @@
 //! Not here: reading words ([`Field::value`]).
 
 use super::Field;
-use crate::grammar::Kind;
+use crate::grammar::{Ids, Kind};
 use serde_json::Value as Json;
 
 /// How the words of a field become a value.
@@ -70,6 +70,19 @@ impl Field {
     /// Returns whether it holds a quantity or a rating, whose words can be read.
     pub fn is_quantity(&self) -> bool {
         matches!(self.kind, Kind::Quantity(_) | Kind::Rating)
+    }
+
+    /// Returns whether it names items: one, or several in a list.
+    pub fn names_items(&self) -> bool {
+        matches!(
+            self.kind,
+            Kind::Ref(Ids::Items) | Kind::List(Kind::Ref(Ids::Items))
+        )
+    }
+
+    /// Returns whether it names places of the record as evidence.
+    pub fn is_evidence(&self) -> bool {
+        matches!(self.kind, Kind::Evidence | Kind::List(Kind::Evidence))
     }
 
     /// Returns the words of a value, which [`Field::value`] reads back.

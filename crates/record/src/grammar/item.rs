@@ -1,8 +1,8 @@
 //! `[[items]]` and its tables of facts.
 
 use super::{
-    Ids, Kind, LENGTHS, Name, Names, ORIGINS, Table, Thing, Word, asked, evidence, link, may, need,
-    note, word,
+    ITEM_IDS, Ids, Kind, LENGTHS, Name, Names, ORIGINS, Table, Thing, Word, asked, evidence, link,
+    may, need, note, word,
 };
 
 pub(crate) static ITEM: Table = Table {
@@ -55,6 +55,21 @@ pub(crate) static ITEM: Table = Table {
             "provides-origin",
             Kind::Words(PROVIDES_ORIGINS),
             "how that is known; what the maker prints does not prove it",
+        ),
+        may(
+            "protects",
+            Kind::List(&Kind::Words(PROTECTIONS)),
+            "what it does against hazards, all of it unless `unknown` is among them",
+        ),
+        may(
+            "protects-origin",
+            Kind::Words(PROVIDES_ORIGINS),
+            "how that is known; what the maker prints does not prove it",
+        ),
+        may(
+            "in-return-of",
+            ITEM_IDS,
+            "cells and contacts whose return current runs through it",
         ),
         evidence(),
         note(),
@@ -122,6 +137,30 @@ pub(crate) const PROVIDES_ORIGINS: &[Word] = &[
     word("data-sheet", "from the data sheet of the part"),
     word("maker", "from what the maker of the product prints"),
     word("unknown", "not known"),
+];
+
+pub(crate) const PROTECTIONS: &[Word] = &[
+    word("over-voltage", "switches off above a voltage"),
+    word("clamp", "clamps a voltage"),
+    word("discharge", "takes electrostatic discharges"),
+    word("fuse", "melts"),
+    word("resettable-fuse", "trips by heat and comes back"),
+    word("over-current", "limits or switches off a current"),
+    word("short-circuit", "switches off a short circuit"),
+    word("reverse-current", "lets no current flow backwards"),
+    word(
+        "reverse-polarity",
+        "stands a supply connected the wrong way round",
+    ),
+    word("charge-voltage", "holds a cell at its limit voltage"),
+    word("over-charge", "ends a charge above a limit"),
+    word("over-discharge", "ends a discharge below a limit"),
+    word(
+        "over-temperature",
+        "ends a charge or discharge outside a range of temperature",
+    ),
+    word("none", "it or its data were looked at: nothing of these"),
+    word("unknown", "whether it does more is not known"),
 ];
 
 const fn length(name: &'static str, doc: &'static str) -> Name {

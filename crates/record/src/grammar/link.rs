@@ -1,5 +1,6 @@
 //! `[[links]]`, contacts, conversions and loads.
 
+use super::item::PROTECTIONS;
 use super::{
     ITEM_IDS, Ids, Kind, ORIGINS, Table, Thing, Word, asked, evidence, may, need, note, word,
 };
@@ -23,6 +24,11 @@ pub(crate) static LINK: Table = Table {
             "current-limit",
             Kind::Quantity(&asked::CURRENT),
             "current limit of the link (fuse, connector)",
+        ),
+        may(
+            "not-seen",
+            Kind::List(&Kind::Words(PROTECTIONS)),
+            "protections that were looked for along it and not seen",
         ),
         evidence(),
         note(),

@@ -48,6 +48,23 @@ fn the_texts_read() {
     }
 }
 
+/// Any text becomes any other by one edit that goes over the wire, and the edit is undone byte for byte.
+#[test]
+fn any_text_becomes_any_other_and_back() {
+    let texts = small();
+    let pairs = texts.iter().flat_map(|a| texts.iter().map(move |b| (a, b)));
+    for (from, to) in pairs {
+        let mut draft = Draft::parse(from, "dossier.toml").unwrap();
+        let (before, wanted) = (draft.text(), crate::upgrade::upgrade(to).into_owned());
+        let wire = serde_json::to_string(&draft.becoming(to)).unwrap();
+        let edit: Edit = serde_json::from_str(&wire).unwrap();
+        let applied = draft.apply(&edit).unwrap();
+        assert_eq!(draft.text(), wanted);
+        draft.apply(&applied.inverse).unwrap();
+        assert_eq!(draft.text(), before);
+    }
+}
+
 /// Every comment, without those inside of values.
 fn comments(text: &str) -> BTreeMap<String, usize> {
     let layout = crate::layout::Layout::of(text);

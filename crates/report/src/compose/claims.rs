@@ -7,7 +7,8 @@ use crate::{
 };
 use methods::words::spelt_start;
 use methods::{
-    Between, Cell, Column, Finding, Findings, Judgement, Margin, Method, QuantityValue, Verdict,
+    Between, Cell, Column, Finding, Findings, Judgement, Limits, Margin, Method, QuantityValue,
+    Verdict,
 };
 use quantity::{GAP, digits};
 use record::{Claim, Dossier, Place};
@@ -47,6 +48,8 @@ pub struct JudgedClaim<'a> {
     pub verdict: Verdict,
     /// Its row as the report prints it.
     pub row: ClaimRow,
+    /// What was found with its uncertainty and unit ("126.7 ± 4.1 min"); empty where nothing was.
+    pub found: String,
 }
 
 /// Returns the claims that are judged, failures first, in each group the farthest beyond its limit first.
@@ -64,6 +67,7 @@ pub fn judged_claims<'a>(dossier: &'a Dossier, findings: &'a Findings) -> Vec<Ju
         finding: judged.finding,
         verdict: judged.verdict,
         row: row(&mut page, &judged),
+        found: judged.found(),
     };
     judged.into_iter().map(row).collect()
 }
@@ -91,6 +95,41 @@ impl Judged<'_> {
         let found = found.to(&limits.unit)?;
         let margin = limits.margin(found.value)?;
         Some((found, margin))
+    }
+
+    /// What was found, a quantity with its uncertainty.
+    fn found(&self) -> String {
+        let Some(judgement) = self.judgement() else {
+            return String::new();
+        };
+        match &judgement.found {
+            Cell::Quantity(found) => {
+                let limits = judgement.limits.as_ref();
+                let ends = limits.map_or_else(Vec::new, |limits| limits.ends(&found.unit));
+                found.print_beside(&ends)
+            }
+            other => other.printed(),
+        }
+    }
+
+    /// How far the figure lies from the limit that counts, and which that is where it breaks it.
+    fn against(&self) -> String {
+        let limits = self.judgement().and_then(|j| j.limits.as_ref());
+        let Some((limits, (found, margin))) = limits.zip(self.margin()) else {
+            return String::new();
+        };
+        let words = margin_words(&found, margin);
+        let limit = counting(limits, found.value, margin).map(|counting| {
+            let number = digits::decimal(counting.limit, digits::carried(counting.limit));
+            format!("{number}{GAP}{}", limits.unit.symbol())
+        });
+        match (margin, limit) {
+            (Margin::Over(_), Some(limit)) => format!("{words} the {} allowed", limit.trim_end()),
+            (Margin::Short(_), Some(limit)) => {
+                format!("{words} of the {} needed", limit.trim_end())
+            }
+            _ => words,
+        }
     }
 
     /// How far it lies beyond its limit as a share of it; less than nothing inside, last without one.
@@ -191,10 +230,7 @@ fn row(page: &mut Page<'_>, judged: &Judged<'_>) -> ClaimRow {
             .filter(|_| is_figure)
             .map(|j| j.how.clone())
             .unwrap_or_default(),
-        margin: judged
-            .margin()
-            .map(|(found, margin)| margin_words(&found, margin))
-            .unwrap_or_default(),
+        margin: judged.against(),
         reason,
         why: why(judgement, is_figure),
         strip: claim_line(judged).map(|line| svg::claim_strip(&line)),
@@ -247,6 +283,22 @@ fn margin_words(found: &QuantityValue, margin: Margin) -> String {
     }
 }
 
+/// Returns the limit that a value is held against: the one it is beyond, else the nearer. Beyond lies to the right,
+/// whichever it is.
+fn counting(limits: &Limits, value: f64, margin: Margin) -> Option<CountingLimit> {
+    let greatest = |limit| CountingLimit { limit, sign: 1.0 };
+    let least = |limit| CountingLimit { limit, sign: -1.0 };
+    match (margin, limits.high, limits.low) {
+        (Margin::Over(_), Some(high), _) => Some(greatest(high)),
+        (Margin::Short(_), _, Some(low)) => Some(least(low)),
+        (_, Some(high), None) => Some(greatest(high)),
+        (_, None, Some(low)) => Some(least(low)),
+        (_, Some(high), Some(low)) if high - value <= value - low => Some(greatest(high)),
+        (_, _, Some(low)) => Some(least(low)),
+        _ => None,
+    }
+}
+
 /// Returns where a claim with a figure lies against its limit, in widths of what is allowed.
 fn claim_line(j: &Judged<'_>) -> Option<svg::ClaimLine> {
     let judgement = j.judgement()?;
@@ -261,34 +313,7 @@ fn claim_line(j: &Judged<'_>) -> Option<svg::ClaimLine> {
     } else {
         half
     };
-    // Beyond lies to the right, whichever limit counts.
-    let from = match (margin, limits.high, limits.low) {
-        (Margin::Over(_), Some(high), _) => CountingLimit {
-            limit: high,
-            sign: 1.0,
-        },
-        (Margin::Short(_), _, Some(low)) => CountingLimit {
-            limit: low,
-            sign: -1.0,
-        },
-        (_, Some(high), None) => CountingLimit {
-            limit: high,
-            sign: 1.0,
-        },
-        (_, None, Some(low)) => CountingLimit {
-            limit: low,
-            sign: -1.0,
-        },
-        (_, Some(high), Some(low)) if high - found.value <= found.value - low => CountingLimit {
-            limit: high,
-            sign: 1.0,
-        },
-        (_, _, Some(low)) => CountingLimit {
-            limit: low,
-            sign: -1.0,
-        },
-        _ => return None,
-    };
+    let from = counting(limits, found.value, margin)?;
     let at = |value: f64| from.sign * (value - from.limit) / width;
     let ends = [at(low), at(high)];
     let other = match (limits.low, limits.high) {

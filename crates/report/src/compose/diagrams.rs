@@ -41,7 +41,7 @@ pub(super) fn power(page: &mut Page<'_>, of: &Finding, map: &PowerMap, blocks: &
     if map.nodes.is_empty() {
         return;
     }
-    let (svg, alternative) = power_drawing(page.dossier, map);
+    let (svg, alternative) = power_drawing(page.dossier, map, None);
     let id = page.anchor(anchor("drawing", &of.id.to_string()));
     blocks.push(Block::Drawing {
         id,
@@ -53,8 +53,9 @@ pub(super) fn power(page: &mut Page<'_>, of: &Finding, map: &PowerMap, blocks: &
     });
 }
 
-/// Draws where power flows; returns the drawing and the same in words.
-pub fn power_drawing(dossier: &Dossier, map: &PowerMap) -> (String, String) {
+/// Draws where power flows; returns the drawing and the same in words. Where an item is chosen, its box is marked, and
+/// each box tells its items.
+pub fn power_drawing(dossier: &Dossier, map: &PowerMap, chosen: Option<&str>) -> (String, String) {
     let name = |id: &str| power_name(dossier, map, id);
     let alternative = power_in_words(map, &name);
     let merged = merged(map);
@@ -79,6 +80,10 @@ pub fn power_drawing(dossier: &Dossier, map: &PowerMap) -> (String, String) {
             heavy: nodes.iter().any(|n| n.binds).then_some(LIMITS),
             group: groups.number(nodes[0].group.as_deref()),
             is_elsewhere: false,
+            walked: chosen.map(|chosen| {
+                let items: Vec<&str> = nodes.iter().map(|n| n.item.as_str()).collect();
+                (items.join(" "), items.contains(&chosen))
+            }),
         })
         .collect();
     let at = |id: &str| merged.iter().position(|m| m[0].item == id);

@@ -1,9 +1,10 @@
-//! Power and signals: the paths from outside contacts to cells and loads, who talks to whom, the links as recorded.
+//! Power and signals: the paths from outside contacts to cells and loads, who talks to whom, what protects them, the
+//! links as recorded.
 
 use super::{Page, diagrams, evidence_of, stated};
 use crate::words::Words as _;
 use crate::{Block, RowMark, Section};
-use methods::{Cell, Column, Detail, Finding, Method};
+use methods::{Cell, Column, Detail, Finding, Method, RowsOf, Verdict};
 use record::Place;
 
 pub(super) fn section(page: &mut Page<'_>) -> Section {
@@ -20,6 +21,23 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
         |f: &Finding| f.method() == Method::Inventory && f.id.question.as_str() == "signals";
     page.answers(is_power, is_told, &mut blocks, &mut working);
     page.answers(is_signal, is_told, &mut blocks, &mut working);
+    // One table tells all hazards; a sentence of its own has what nothing stops.
+    let is_row =
+        |f: &Finding| f.told_in == Some(RowsOf::Hazards) && f.verdict != Some(Verdict::Fails);
+    let is_told_of = |f: &Finding| f.method() == Method::Protection && !is_row(f);
+    let is_short = |d: &Detail| {
+        !matches!(
+            d,
+            Detail::Rows {
+                of: RowsOf::Margins,
+                ..
+            }
+        ) && is_told(d)
+    };
+    page.answers(is_told_of, is_short, &mut blocks, &mut working);
+    for finding in page.of(Method::Protection).filter(|f| is_row(f)) {
+        page.finding(finding, &mut working);
+    }
     let mut words = Vec::new();
     for finding in page.of(Method::Power) {
         for detail in &finding.details {

@@ -16,7 +16,7 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
     for (id, caption, bars) in [
         (
             "charging",
-            "Charging from empty to full. The dashed part is the slow end, for which only a bound is known.",
+            "Charging from empty to full. The dashed part is the range in which the end lies.",
             charges,
         ),
         (
@@ -55,6 +55,20 @@ fn charges(page: &Page<'_>) -> Vec<svg::TimeBar> {
         .of(Method::Power)
         .filter(|f| f.id.question.as_str() == "charge");
     let bars = charging.filter_map(|finding| {
+        let item = finding.about.as_ref().and_then(Place::item_id);
+        let words = item.map(|id| page.item_name(id)).unwrap_or_default();
+        let claims = ticks(page, ClaimKind::ChargingTime, item, None, "min");
+        let mut figures = finding.figures.iter();
+        if let Some(full) = figures.find(|f| f.key.what.as_str() == "full-charging-time") {
+            let [low, high] = ends_in(full, "min")?;
+            return Some(svg::TimeBar {
+                words,
+                solid: low,
+                most: high,
+                shown: full.text.clone(),
+                claims,
+            });
+        }
         let times = finding
             .figures
             .iter()
@@ -62,8 +76,6 @@ fn charges(page: &Page<'_>) -> Vec<svg::TimeBar> {
         let minutes: Vec<f64> = times.filter_map(|f| in_unit(f, "min")).collect();
         let least = minutes.iter().copied().reduce(f64::min)?;
         let most = minutes.iter().copied().reduce(f64::max)?;
-        let item = finding.about.as_ref().and_then(Place::item_id);
-        let words = item.map(|id| page.item_name(id)).unwrap_or_default();
         let shown = if most > least {
             format!(
                 "{} to {} min",
@@ -78,7 +90,7 @@ fn charges(page: &Page<'_>) -> Vec<svg::TimeBar> {
             solid: least,
             most,
             shown,
-            claims: ticks(page, ClaimKind::ChargingTime, item, None, "min"),
+            claims,
         })
     });
     bars.collect()
@@ -112,6 +124,16 @@ fn in_unit(figure: &Figure, unit: &str) -> Option<f64> {
         return None;
     };
     Some(value.to(&Unit::parse(unit).ok()?)?.value)
+}
+
+/// Returns the ends of a figure's interval; its value twice where it has none.
+fn ends_in(figure: &Figure, unit: &str) -> Option<[f64; 2]> {
+    let Cell::Quantity(value) = Cell::figure(figure) else {
+        return None;
+    };
+    let value = value.to(&Unit::parse(unit).ok()?)?;
+    let interval = value.interval.map(|i| [i.low, i.high]);
+    Some(interval.unwrap_or([value.value; 2]))
 }
 
 /// Returns what the maker prints, where it stands on the axis and in words.

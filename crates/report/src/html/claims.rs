@@ -13,7 +13,13 @@ use record::Place;
 pub(super) fn claims(doc: &Document, claims: &ClaimTable, n: usize, numbers: &Numbers) -> Markup {
     html! {
         table class="claims" id=(claims.id) {
-            caption { b { "Table " (n) ". " } (clean(&claims.caption)) }
+            caption {
+                b { "Table " (n) ". " } (clean(&claims.caption))
+                @if claims.groups.iter().flat_map(|g| &g.rows).any(|row| row.strip.is_some()) {
+                    ". In a strip the black line is the limit, the shade what keeps the claim, the short mark what \
+                     it says, the bar what was found; dashes stand at 1, 3, 10 and 30 times what is allowed."
+                }
+            }
             thead {
                 tr {
                     th scope="col" { "No." }

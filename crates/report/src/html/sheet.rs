@@ -78,7 +78,7 @@ pub fn sheet_html(document: &Document) -> String {
                         @for verdict in [Verdict::Undecided, Verdict::NeedsEvidence] { (claims(document, verdict)) }
                     }
                     footer {
-                        span { "Full report: report.html, report.pdf. Every figure’s working: working.pdf." }
+                        span { "Full report: report.html, report.pdf. Every figure's working: working.pdf." }
                         span { "Made with Underlid." }
                     }
                 }

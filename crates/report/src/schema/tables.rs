@@ -31,7 +31,9 @@ pub(super) const WORDS: &[WordList] = &[
     WordList {
         name: "RowsOf",
         about: "What the rows of a table are.",
-        words: &["paths", "voltages", "sums", "cells", "outside"],
+        words: &[
+            "paths", "voltages", "sums", "cells", "hazards", "margins", "outside",
+        ],
     },
     WordList {
         name: "Form",

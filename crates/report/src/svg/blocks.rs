@@ -13,6 +13,8 @@ const TITLE: f64 = 10.0;
 const LINE_HEIGHT: f64 = 15.0;
 /// Widest line of an arrow's words.
 const LABEL: f64 = 150.0;
+/// Width of the bar at the left of a box that is chosen.
+const HELD: f64 = 5.0;
 /// Height over width from which a diagram of several groups is parted.
 const TALL: f64 = 1.5;
 
@@ -35,6 +37,8 @@ pub(crate) struct BlockBox {
     pub(crate) is_elsewhere: bool,
     /// Whether it is not known what it does.
     pub(crate) is_open: bool,
+    /// On a page where boxes are chosen: what it stands for, and whether it is chosen.
+    pub(crate) walked: Option<(String, bool)>,
 }
 
 /// An arrow of a diagram.
@@ -57,6 +61,7 @@ struct Labels {
     heavy: Option<&'static str>,
     is_elsewhere: bool,
     is_open: bool,
+    walked: Option<(String, bool)>,
 }
 
 /// Draws boxes in the groups named and the arrows between them.
@@ -170,6 +175,7 @@ fn labels(one: &BlockBox) -> Labels {
         heavy: one.heavy,
         is_elsewhere: one.is_elsewhere,
         is_open: one.is_open,
+        walked: one.walked.clone(),
     }
 }
 
@@ -239,7 +245,13 @@ fn draw(
         wire(&mut canvas, one.heavy.is_some(), points);
     }
     for (place, labels) in layout.boxes.iter().zip(labels) {
+        if let Some((of, is_held)) = &labels.walked {
+            canvas.begin(if *is_held { "walked held" } else { "walked" }, of);
+        }
         node(&mut canvas, *place, labels);
+        if labels.walked.is_some() {
+            canvas.end();
+        }
     }
     for (((one, lines), size), at) in wires.iter().zip(told).zip(sized).zip(&layout.labels) {
         if let (Some((x, y)), false) = (at, lines.is_empty()) {
@@ -302,6 +314,9 @@ fn node(canvas: &mut Canvas, [x, y, w, h]: Rect, labels: &Labels) {
         None => Stroke(InkClass::Ink, 1.2, labels.is_open),
     };
     canvas.rect([x, y, w, h], Some(fill), Some(outline));
+    if labels.walked.as_ref().is_some_and(|(_, is_held)| *is_held) {
+        canvas.rect([x, y, HELD, h], Some(InkClass::Ink), None);
+    }
     let mut base = y + PAD + 9.0;
     let mut write = |kind: Type, line: &str| {
         canvas.text(x + PAD, base, kind, line);

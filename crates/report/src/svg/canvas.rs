@@ -188,6 +188,19 @@ impl Canvas {
         ));
     }
 
+    /// Begins a group that a page can be asked about; [`Canvas::end`] ends it.
+    pub(crate) fn begin(&mut self, class: &str, of: &str) {
+        self.push(&format!(
+            "<g class=\"{class}\" data-of=\"{}\">",
+            escaped(of)
+        ));
+    }
+
+    /// Ends a group.
+    pub(crate) fn end(&mut self) {
+        self.push("</g>");
+    }
+
     fn push(&mut self, element: &str) {
         self.body.push_str(element);
         self.body.push('\n');

@@ -29,6 +29,8 @@ const ROW: f64 = 31.0;
 const BAR: f64 = 7.0;
 const LEAST: f64 = 9.0;
 const TOP: f64 = 52.0;
+/// Height of the scale above lines drawn alone.
+const SCALE: f64 = 40.0;
 /// Widths shown inside the limit and beyond it.
 const INSIDE: f64 = -2.6;
 const BEYOND: f64 = 40.0;
@@ -95,6 +97,26 @@ pub(crate) fn claim_strip(line: &ClaimLine) -> String {
         Stroke(InkClass::Ink, 1.6, false),
     );
     canvas.finish_hidden(RIGHT - LEFT, ROW)
+}
+
+/// Draws the scale that stands above lines drawn alone.
+pub fn claim_scale() -> String {
+    let mut canvas = Canvas::default();
+    for times in [1.0, 3.0, 10.0, 30.0] {
+        let at = x(times) - LEFT;
+        canvas.line([at, 35.0, at, SCALE], Stroke(InkClass::Line, 0.6, true));
+        let kind = Type::of(12.5).look(InkClass::Quiet).held(Held::Middle);
+        canvas.text(at, 31.0, kind, &format!("{times} ×"));
+    }
+    let limit = x(0.0) - LEFT;
+    canvas.line(
+        [limit, 0.0, limit, SCALE],
+        Stroke(InkClass::Ink, 1.6, false),
+    );
+    let head = |held| Type::of(12.5).held(held);
+    canvas.text(limit - 6.0, 11.0, head(Held::End), "kept");
+    canvas.text(limit + 6.0, 11.0, head(Held::Start), "beyond");
+    canvas.finish_hidden(RIGHT - LEFT, SCALE)
 }
 
 fn x(distance: f64) -> f64 {

@@ -1,6 +1,6 @@
 //! The arguments of `underlid library`.
 
-use clap::{Args, Subcommand};
+use clap::{Args, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
 /// What to do with a library of dossiers. A dossier is named by its id, or by its product where only one has the name.
@@ -8,7 +8,7 @@ use std::path::PathBuf;
 pub(crate) enum LibraryCommand {
     /// List the dossiers, the one changed last first
     List {
-        /// Folder of the library
+        /// Folder of the library, or postgres://USER@HOST/DATABASE
         library: PathBuf,
         /// List those withdrawn instead
         #[arg(long)]
@@ -22,19 +22,19 @@ pub(crate) enum LibraryCommand {
     Export(ExportArguments),
     /// Look whether everything is still what was kept: rows, texts, photographs, inverse edits
     Verify {
-        /// Folder of the library
+        /// Folder of the library, or postgres://USER@HOST/DATABASE
         library: PathBuf,
     },
     /// Copy a library to a new folder while it is in use, and look through the copy
     Backup {
-        /// Folder of the library
+        /// Folder of the library, or postgres://USER@HOST/DATABASE
         library: PathBuf,
         /// Folder that is not there yet
         into: PathBuf,
     },
     /// Put a dossier out of the way, or bring it back; nothing of it is lost
     Withdraw {
-        /// Folder of the library
+        /// Folder of the library, or postgres://USER@HOST/DATABASE
         library: PathBuf,
         /// The dossier
         dossier: String,
@@ -42,9 +42,12 @@ pub(crate) enum LibraryCommand {
         #[arg(long)]
         back: bool,
     },
+    /// Who may use the library where it is served to others
+    #[command(subcommand)]
+    People(PeopleCommand),
     /// List the revisions of a dossier, newest first
     History {
-        /// Folder of the library
+        /// Folder of the library, or postgres://USER@HOST/DATABASE
         library: PathBuf,
         /// The dossier
         dossier: String,
@@ -57,10 +60,56 @@ pub(crate) enum LibraryCommand {
     },
 }
 
+/// What to do with the people of a library. Passwords are asked for on the terminal, or are the first line of standard
+/// input; they are never arguments.
+#[derive(Debug, Subcommand)]
+pub(crate) enum PeopleCommand {
+    /// List who may use the library, and as what
+    List {
+        /// Folder of the library, or postgres://USER@HOST/DATABASE
+        library: PathBuf,
+    },
+    /// Let somebody use it
+    Add {
+        /// Folder of the library, or postgres://USER@HOST/DATABASE
+        library: PathBuf,
+        /// The name that edits are kept under
+        name: String,
+        /// What they may do
+        #[arg(long, value_enum, default_value_t = RoleArgument::Editor)]
+        role: RoleArgument,
+    },
+    /// Let somebody use it no more; what they did stays under their name
+    Remove {
+        /// Folder of the library, or postgres://USER@HOST/DATABASE
+        library: PathBuf,
+        /// The name
+        name: String,
+    },
+    /// Give somebody another password; where they are logged in, they are no more
+    Password {
+        /// Folder of the library, or postgres://USER@HOST/DATABASE
+        library: PathBuf,
+        /// The name
+        name: String,
+    },
+}
+
+/// What somebody may do.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(crate) enum RoleArgument {
+    /// Edit and publish, withdraw products and bring them back
+    Owner,
+    /// Edit and publish
+    Editor,
+    /// Look at everything
+    Reader,
+}
+
 /// What to take in.
 #[derive(Debug, Args)]
 pub(crate) struct TakeInArguments {
-    /// Folder of the library; made where there is nothing
+    /// Folder of the library, or postgres://USER@HOST/DATABASE; made where there is nothing
     pub(crate) library: PathBuf,
     /// Folders with a dossier.toml, or zip archives of them
     #[arg(required = true, value_name = "DOSSIER")]
@@ -76,7 +125,7 @@ pub(crate) struct TakeInArguments {
 /// What to export.
 #[derive(Debug, Args)]
 pub(crate) struct ExportArguments {
-    /// Folder of the library
+    /// Folder of the library, or postgres://USER@HOST/DATABASE
     pub(crate) library: PathBuf,
     /// The dossier
     pub(crate) dossier: String,
@@ -92,7 +141,7 @@ pub(crate) struct ExportArguments {
 
 #[derive(Debug, Args)]
 pub(crate) struct FindArguments {
-    /// Folder of the library
+    /// Folder of the library, or postgres://USER@HOST/DATABASE
     pub(crate) library: PathBuf,
     /// What to find: words, maker:NAME, part:NAME, role:WORDS, category:WORDS, `marking:Q[8B]D2`, TH31?, fails:>0,
     /// run-time>20h

@@ -6,9 +6,16 @@ use std::path::PathBuf;
 /// What to serve and where.
 #[derive(Debug, Args)]
 pub(crate) struct ServeArguments {
-    /// Folder of the library; made, with the demonstration dossier in it, where there is none
+    /// Folder of the library, made with the demonstration dossier in it where there is none; or
+    /// postgres://USER@HOST/DATABASE
     #[arg(value_name = "LIBRARY", default_value = "underlid-library")]
     pub(crate) library: PathBuf,
+    /// Address to listen at; one that others can reach needs people (`underlid library people add`) and is encrypted
+    #[arg(long, value_name = "ADDRESS", default_value = "127.0.0.1")]
+    pub(crate) address: std::net::IpAddr,
+    /// Name by which others reach it; at 127.0.0.1, that of a proxy on this machine that encrypts
+    #[arg(long, value_name = "HOST")]
+    pub(crate) host: Option<String>,
     /// Port of this machine; 0 for any that is free
     #[arg(long, default_value_t = 8086)]
     pub(crate) port: u16,

@@ -1,6 +1,7 @@
 //! `underlid library`: many dossiers in one folder, with their histories.
 
 mod find;
+mod people;
 
 use crate::arguments::{ExportArguments, Format, LibraryCommand, TakeInArguments};
 use crate::failure::Failure;
@@ -28,6 +29,7 @@ async fn done(command: LibraryCommand, format: Format) -> Result<(), Failure> {
         }
         LibraryCommand::Find(arguments) => find::run(arguments, format).await,
         LibraryCommand::Import(arguments) => import(arguments, format).await,
+        LibraryCommand::People(command) => people::run(command, format).await,
         LibraryCommand::Export(arguments) => export(arguments, format).await,
         LibraryCommand::Verify { library } => {
             let verified = keeping::verify(&keeping::open(&library).await?).await?;
@@ -83,7 +85,7 @@ fn line(head: &Head) -> String {
 }
 
 /// A time to the minute, in UTC: a history is the same wherever it is read.
-fn minute(at: Timestamp) -> String {
+pub(super) fn minute(at: Timestamp) -> String {
     at.strftime("%Y-%m-%d %H:%M UTC").to_string()
 }
 

@@ -7,6 +7,7 @@ mod check;
 mod demo;
 mod examine;
 mod library;
+mod log;
 mod measure;
 mod new;
 mod notices;
@@ -43,6 +44,7 @@ pub(crate) fn run(command: Command, format: Format) -> Result<(), Failure> {
         Command::Ready { folder, catalogues } => ready::run(folder, catalogues, format),
         Command::Verify { bundle, report } => verify::run(bundle, report, format),
         Command::Read(arguments) => read::run(arguments, format),
+        Command::Log(arguments) => log::run(arguments, format),
         Command::Measure(arguments) => measure::run(arguments, format),
         Command::Outlines(arguments) => outlines::run(arguments, format),
         Command::Picture(arguments) => picture::run(arguments, format),

@@ -4,6 +4,7 @@ import { dossier, write, events } from './edits.js';
 import { events as pageEvents } from './page.js';
 import * as outbox from './outbox.js';
 import { ask } from './ask.js';
+import { balanceWith } from './balance.js';
 import { valueOf, put, idOf } from './values.js';
 
 const lead = form => form.querySelector('[data-lead]');
@@ -12,6 +13,9 @@ const reads = form => form.querySelector('.reads');
 const timers = new WeakMap();
 /// Lists whose entries have an id, made of their first words.
 const WITH_ID = new Set(['claims', 'instruments', 'readings', 'product.labels', 'label', 'items', 'steps', 'photos', 'measures']);
+
+/// A number without its unit.
+const BARE = /^[-+]?[\d.,]+$/;
 
 /// What a module adds to the entry of its own line, by the name of the draft.
 export const completing = new Map();
@@ -44,16 +48,23 @@ export function entryOf(form) {
 /// A bare number takes the unit of the instrument chosen beside it.
 function withUnit(form, entry) {
   const box = form.elements['entry.value'];
-  if (!box || !/^[-+]?[\d.]+$/.test(box.value.trim())) return;
-  const unit = form.elements['entry.instrument']?.selectedOptions?.[0]?.dataset.unit;
+  if (!box || !BARE.test(box.value.trim())) return;
+  const instrument = form.elements['entry.instrument'];
+  const { unit } = (instrument?.selectedOptions?.[0] ?? instrument)?.dataset ?? {};
   if (unit) entry.value = `${box.value.trim()} ${unit}`;
 }
 
 const edit = form => ({ do: 'add', to: form.elements.to.value, entry: entryOf(form) });
 
 async function typed(form) {
-  form.dataset.typed = '';
   clearTimeout(timers.get(form));
+  if (controls(form).every(one => one.value === one.defaultValue || one instanceof HTMLSelectElement)) {
+    delete form.dataset.typed;
+    outbox.forget(dossier, form.dataset.draft);
+    if (reads(form)) reads(form).textContent = '';
+    return;
+  }
+  form.dataset.typed = '';
   timers.set(form, setTimeout(() => outbox.draft(dossier, form.dataset.draft, lead(form).value, null), 200));
   if (completing.has(form.dataset.draft) || lead(form).value.trim() === '') return;
   const words = lead(form).value;
@@ -63,9 +74,13 @@ async function typed(form) {
   delete form.dataset.unread;
   if (answer.refused) {
     form.dataset.unread = words;
-    const bare = box && /^[-+]?[\d.]+$/.test(box.value.trim());
+    const bare = box && BARE.test(box.value.trim());
     reads(form).textContent = bare ? `${box.value.trim()} of what? Write the unit, or choose the instrument` : `${answer.refused}: ${answer.remedy}`;
-  } else reads(form).textContent = `would move: ${answer.words}`;
+    return;
+  }
+  reads(form).textContent = `would move: ${answer.words}`;
+  const balance = await balanceWith(form, edit(form));
+  if (balance && lead(form).value === words) reads(form).textContent = `would balance to: ${balance}`;
 }
 
 /// Writes the entry of a line and empties it for the next.
@@ -153,11 +168,12 @@ async function waitingRows() {
   }
 }
 
-async function submitted(form) {
+/// Goes on in a line, or writes it from its last field; `whole` writes it at once.
+export async function submitted(form, whole = false) {
   const all = controls(form);
   const at = all.indexOf(document.activeElement);
   const next = all.slice(at + 1).find(control => control.required || control.tagName === 'TEXTAREA' || control === all.at(-1) && control.name === 'entry.printed');
-  if (at >= 0 && next && document.activeElement.value.trim() !== '' && !form.matches('.take')) {
+  if (!whole && at >= 0 && next && document.activeElement.value.trim() !== '' && !form.matches('.take')) {
     next.focus();
     next.select?.();
     return;

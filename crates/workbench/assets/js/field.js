@@ -3,6 +3,7 @@
 import { dossier, write, events, settled } from './edits.js';
 import { events as pageEvents } from './page.js';
 import { ask } from './ask.js';
+import { balanceWith } from './balance.js';
 import * as outbox from './outbox.js';
 import { valueOf, wordsOf } from './values.js';
 import { say } from './foot.js';
@@ -11,15 +12,18 @@ const control = form => form.elements.new;
 const reads = form => form.querySelector('.reads');
 const at = form => form.elements.at.value;
 const old = form => JSON.parse(form.elements.old.value);
-const value = form => valueOf(control(form).dataset.shape, control(form).value);
+/// A bare number keeps the unit of the value that stood there.
+const whole = ({ value: words, dataset: { unit } }) => unit && /^[-+]?[\d.,]+$/.test(words.trim()) ? `${words.trim()} ${unit}` : words;
+const value = form => valueOf(control(form).dataset.shape, whole(control(form)));
 const same = (a, b) => JSON.stringify(a) === JSON.stringify(b);
 const formOf = place => [...document.querySelectorAll('form[data-field]')].find(form => at(form) === place);
 
 const timers = new WeakMap();
 
 function typed(form) {
-  form.dataset.typed = '';
   clearTimeout(timers.get(form));
+  if (same(old(form), value(form))) { clear(form); return; }
+  form.dataset.typed = '';
   timers.set(form, setTimeout(() => outbox.draft(dossier, at(form), control(form).value, old(form)), 200));
   would(form);
 }
@@ -34,6 +38,8 @@ async function would(form) {
   delete form.dataset.unread;
   const read = answer.reads.map(one => `reads as ${one.reads} · `).join('');
   show(form, `${read}would move: ${answer.words}`);
+  const balance = await balanceWith(form, edit);
+  if (balance && control(form).value === words) show(form, `${read}would balance to: ${balance}`);
 }
 
 function show(form, words, wrong = false) {
@@ -201,7 +207,7 @@ export function start() {
       clear(form);
       event.preventDefault();
       event.stopPropagation();
-    } else if (event.key === 'Enter' && event.ctrlKey && event.target instanceof HTMLTextAreaElement) {
+    } else if (event.key === 'Enter' && event.target instanceof HTMLTextAreaElement && (event.ctrlKey || 'line' in event.target.dataset)) {
       event.preventDefault();
       form.requestSubmit();
     } else if (event.key === 'Enter' && event.target instanceof HTMLSelectElement) {

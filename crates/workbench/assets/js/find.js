@@ -57,6 +57,7 @@ export function start() {
       none.textContent = `Nothing holds “${box.value}”.`;
       list.append(none);
     }
+    panel.style.top = `${Math.max(0, document.querySelector('.head').getBoundingClientRect().bottom)}px`;
     panel.hidden = false;
     box.setAttribute('aria-expanded', 'true');
     choose(0);

@@ -8,7 +8,7 @@ async function fill(fold) {
   const page = new DOMParser().parseFromString(await response.text(), 'text/html');
   const box = document.createElement('div');
   box.dataset.own = '';
-  for (const part of page.querySelectorAll('main > .all-fields, main > .remove, main > section')) box.append(document.importNode(part, true));
+  for (const part of page.querySelectorAll('main > .of, main > .all-fields, main > .remove, main > section')) box.append(document.importNode(part, true));
   fold.querySelector('[data-own]')?.remove();
   fold.querySelector('p')?.setAttribute('hidden', '');
   fold.append(box);

@@ -64,6 +64,14 @@ function movedSaid({ verdicts }) {
   say(`${first.title}: was ${first.was ?? 'none'}, now ${first.now ?? 'none'}${more}`);
 }
 
+function peopleShown({ people }) {
+  const box = document.getElementById('people');
+  const others = people.filter(one => one.name !== document.body.dataset.person);
+  const words = others.map(one => one.place ? `${one.name} in ${one.place}` : one.name).join(', ');
+  const told = words && `Also here: ${words}`;
+  if (box && box.textContent !== told) box.textContent = told;
+}
+
 export function takeBack(what) {
   const form = document.querySelector(`form[data-undo][data-what="${what}"]`);
   if (form) undo(Number(form.dataset.undo));
@@ -85,6 +93,7 @@ export function start() {
   live.addEventListener('saved', ({ detail }) => { if (detail.revision > Number(document.body.dataset.revision)) soon(); });
   live.addEventListener('again', soon);
   live.addEventListener('here', ({ detail }) => { if (detail.revision > Number(document.body.dataset.revision)) soon(); });
+  live.addEventListener('people', ({ detail }) => peopleShown(detail));
   live.addEventListener('moved', ({ detail }) => movedSaid(detail));
   document.addEventListener('submit', event => {
     const form = event.target.closest?.('form[data-undo]');

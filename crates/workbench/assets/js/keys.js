@@ -1,6 +1,8 @@
 // Keys that hold everywhere.
 
 import { takeBack } from './foot.js';
+import { dress } from './keymap.js';
+import { events as page } from './page.js';
 
 const PLACES = ['intake', 'opening', 'inside', 'power', 'claims', 'cost', 'standing', 'publish'];
 const isField = node => node instanceof HTMLInputElement || node instanceof HTMLTextAreaElement || node instanceof HTMLSelectElement;
@@ -34,6 +36,7 @@ async function showKeys() {
     if (event.key === 'Escape' || event.key === '?') { box.remove(); from?.focus?.(); event.stopPropagation(); event.preventDefault(); }
   });
   document.body.append(box);
+  dress();
   box.focus();
 }
 
@@ -58,9 +61,14 @@ function takesTyping(target) {
 }
 
 export function start() {
-  // On a narrow screen the rule is a bar that scrolls: the present place stands in it.
-  const here = document.querySelector('.rule .here');
-  if (here) here.closest('.rule').scrollLeft = here.offsetLeft - 96;
+  page.addEventListener('fresh', dress);
+  // On a narrow screen the rule shows the places before and after, and this button all of them.
+  const all = document.getElementById('all-places');
+  if (all) all.hidden = false;
+  all?.addEventListener('click', () => {
+    const open = document.body.classList.toggle('all-places');
+    all.setAttribute('aria-expanded', String(open));
+  });
   document.addEventListener('keydown', event => {
     if (event.isComposing) return;
     if (choosing && !['Shift', 'Control', 'Alt', 'Meta'].includes(event.key)) {

@@ -21,8 +21,11 @@ function heard(name, data) {
 function listen() {
   let last = null;
   let failures = 0;
+  let stream = null;
   const connect = () => {
-    const stream = new EventSource(`/d/${dossier}/live`);
+    // A page beside the eight places is in none of them.
+    const place = document.querySelector('.rule .here') ? document.body.dataset.place : '';
+    stream = new EventSource(`/d/${dossier}/live?place=${place}`);
     for (const name of NAMES) {
       stream.addEventListener(name, event => {
         failures = 0;
@@ -42,6 +45,9 @@ function listen() {
     };
   };
   connect();
+  // A page that the browser keeps for going back to is not one that somebody is in.
+  addEventListener('pagehide', () => stream.close());
+  addEventListener('pageshow', event => { if (event.persisted) connect(); });
 }
 
 export function start() {

@@ -14,6 +14,9 @@ pub(crate) struct Question {
     n: u64,
     #[serde(default)]
     edits: Vec<Edit>,
+    /// The item that is weighed.
+    #[serde(default)]
+    item: String,
 }
 
 /// `POST /d/ID/balance`
@@ -23,11 +26,11 @@ pub(crate) async fn balance(
     Json(question): Json<Question>,
 ) -> Result<Json<Value>, Stop> {
     let n = question.n;
-    let answered = bench.desk.answered(&id, question.edits, Method::Mass).await;
-    match answered {
-        Ok(findings) => {
+    match bench.desk.answered(&id, question.edits, Method::Mass).await {
+        Ok((dossier, findings)) => {
             let says: Vec<&str> = findings.iter().map(|f| f.sentence.as_str()).collect();
-            Ok(Json(json!({ "n": n, "says": says })))
+            let balance = app::balance(&dossier, &question.item);
+            Ok(Json(json!({ "n": n, "says": says, "balance": balance })))
         }
         Err(problem) => Ok(Json(json!({
             "n": n, "refused": problem.message, "remedy": problem.remedy.to_string(),

@@ -1,6 +1,6 @@
 //! Finding things by words: parts, markings, makers, claims, steps, readings, photographs, other products.
 //!
-//! In: words. Out: what holds all of them, what begins with them first, each with the address that shows it.
+//! In: words. Out: what holds all of them, markings that begin with them first, then what is called so, each with the address that shows it.
 //! Not here: commands; the index over the library, which other products are found in (`library`).
 
 use crate::server::{Shared, Stop};
@@ -39,6 +39,9 @@ struct Hit {
     words: String,
     beside: String,
     to: String,
+    /// Lines of its marking, which are looked at first.
+    #[serde(skip)]
+    marking: Vec<String>,
 }
 
 /// `POST /d/ID/find`
@@ -116,12 +119,14 @@ async fn others(bench: &Shared, id: &DossierId, words: &str) -> Result<Vec<Hit>,
                 .collect::<Vec<_>>()
                 .join(" · "),
             to: format!("/d/{}/intake", hit.dossier),
+            marking: Vec::new(),
         }
     });
     Ok(hits.collect())
 }
 
-/// 0 where the first words begin with it, 1 where a word does, 2 where it stands anywhere; none where one is missing.
+/// 0 where a line of the marking begins with what is typed, 1 where the first words begin with it, 2 where a word does,
+/// 3 where it stands anywhere; none where one is missing.
 fn rank(hit: &Hit, wanted: &[String]) -> Option<u8> {
     let own = hit.words.to_lowercase();
     let whole = format!("{own} {} {}", hit.beside.to_lowercase(), hit.sort);
@@ -133,10 +138,13 @@ fn rank(hit: &Hit, wanted: &[String]) -> Option<u8> {
         let mut words = text.split(|c: char| !c.is_alphanumeric());
         words.any(|word| word.starts_with(first.as_str()))
     };
+    let typed = wanted.join(" ");
+    let mut marking = hit.marking.iter().map(|line| line.to_lowercase());
     Some(match (own.starts_with(first.as_str()), begins(&own)) {
-        (true, _) => 0,
-        (false, true) => 1,
-        (false, false) => 2,
+        _ if marking.any(|line| line.starts_with(&typed)) => 0,
+        (true, _) => 1,
+        (false, true) => 2,
+        (false, false) => 3,
     })
 }
 
@@ -159,6 +167,7 @@ async fn touched(bench: &Shared, view: &View) -> Result<Vec<Hit>, Stop> {
                     words: told::entry_name(&entry, &view.dossier, &values),
                     beside: format!("revision {}", revision.number),
                     to,
+                    marking: Vec::new(),
                 });
             }
         }
@@ -173,14 +182,12 @@ async fn touched(bench: &Shared, view: &View) -> Result<Vec<Hit>, Stop> {
 fn things(view: &View) -> Vec<Hit> {
     let dossier = &view.dossier;
     let mut all = Vec::new();
-    let mut add = |sort: &'static str, words: String, beside: String, place: &Place| {
-        let to = address(view, place);
-        all.push(Hit {
-            sort,
-            words,
-            beside,
-            to,
-        });
+    let hit = |sort, words, beside, place: &Place| Hit {
+        sort,
+        words,
+        beside,
+        to: address(view, place),
+        marking: Vec::new(),
     };
     for item in &dossier.items {
         let name = match &item.designator {
@@ -201,8 +208,12 @@ fn things(view: &View) -> Vec<Hit> {
             .filter(|w| !w.is_empty())
             .collect();
         let sort = if part.is_some() { "part" } else { "item" };
-        add(sort, name, beside.join(" · "), &Place::item(&item.id));
+        all.push(Hit {
+            marking: part.map(|p| p.marking.clone()).unwrap_or_default(),
+            ..hit(sort, name, beside.join(" · "), &Place::item(&item.id))
+        });
     }
+    let mut add = |sort, words, beside, place: &Place| all.push(hit(sort, words, beside, place));
     for claim in &dossier.claims {
         add(
             "claim",

@@ -2,7 +2,7 @@
 //! take a part.
 
 use crate::server::{Shared, Stop};
-use app::plates::{self, RoleTaking, Snap, Taking};
+use app::plates::{self, CountIn, Marks, RoleTaking, Snap, Taking};
 use app::read::{Asked, choose};
 use axum::Json;
 use axum::extract::{Path, State};
@@ -33,6 +33,23 @@ pub(super) struct Nothing {}
 #[derive(Deserialize)]
 pub(super) struct At {
     at: [f64; 2],
+}
+
+#[derive(Deserialize)]
+pub(super) struct Corners {
+    corners: [[f64; 2]; 4],
+}
+
+/// Two items that are one.
+#[derive(Deserialize)]
+pub(super) struct Two {
+    kept: String,
+    other: String,
+}
+
+#[derive(Deserialize)]
+pub(super) struct Of {
+    item: String,
 }
 
 fn answer(n: u64, key: &str, value: impl Serialize) -> Json<Value> {
@@ -100,4 +117,71 @@ pub(super) async fn part(
 /// `POST /d/ID/role`
 pub(super) async fn role(Json(question): Json<Plain<RoleTaking>>) -> Json<Value> {
     answer(question.n, "edits", plates::role(&question.asked))
+}
+
+/// `POST /d/ID/measure`
+pub(super) async fn measure(
+    State(bench): State<Shared>,
+    Path(id): Path<DossierId>,
+    Json(question): Json<About<Marks>>,
+) -> Result<Json<Value>, Stop> {
+    let view = bench.desk.view(&id).await?;
+    let marked = bench.plates.marked(&view, &question.photo, question.asked);
+    Ok(match marked.await {
+        // What was typed names nothing: told where it was typed.
+        Err(problem) if matches!(problem.kind, app::Kind::Unfit(_)) => {
+            let told = format!("{}; {}", problem.message, problem.remedy);
+            answer(question.n, "refused", told)
+        }
+        marked => answer(question.n, "measured", marked?),
+    })
+}
+
+/// `POST /d/ID/alike`
+pub(super) async fn alike(
+    State(bench): State<Shared>,
+    Path(id): Path<DossierId>,
+    Json(question): Json<About<Corners>>,
+) -> Result<Json<Value>, Stop> {
+    let view = bench.desk.view(&id).await?;
+    let corners = question.asked.corners;
+    let alike = bench.plates.alike(&view, &question.photo, corners).await?;
+    Ok(answer(question.n, "alike", alike))
+}
+
+/// `POST /d/ID/count-in`
+pub(super) async fn count_in(
+    State(bench): State<Shared>,
+    Path(id): Path<DossierId>,
+    Json(question): Json<Plain<CountIn>>,
+) -> Result<Json<Value>, Stop> {
+    let view = bench.desk.view(&id).await?;
+    let edits = plates::count_in(&view, &question.asked)?;
+    Ok(answer(question.n, "edits", edits))
+}
+
+/// `POST /d/ID/join`
+pub(super) async fn join(
+    State(bench): State<Shared>,
+    Path(id): Path<DossierId>,
+    Json(question): Json<Plain<Two>>,
+) -> Result<Json<Value>, Stop> {
+    let view = bench.desk.view(&id).await?;
+    let edits = plates::join(&view, &question.asked.kept, &question.asked.other)?;
+    Ok(answer(question.n, "edits", edits))
+}
+
+/// `POST /d/ID/learn`: what an item is taken to be, into the catalogue of its dossier.
+pub(super) async fn learn(
+    State(bench): State<Shared>,
+    Path(id): Path<DossierId>,
+    Json(question): Json<Plain<Of>>,
+) -> Result<Json<Value>, Stop> {
+    let view = bench.desk.view(&id).await?;
+    let learned = plates::learn(&bench.desk, &view, &question.asked.item).await?;
+    let told = match &learned.file {
+        Some(file) => format!("{} is known from here on, kept in {file}", learned.name),
+        None => format!("{} was known already", learned.name),
+    };
+    Ok(answer(question.n, "learned", told))
 }

@@ -89,11 +89,10 @@ fn names(dossier: &Dossier, ids: &[String]) -> Vec<String> {
 
 /// What a step ends, with the line where it can be taken first.
 fn end(taking: &Taking, id: &DossierId) -> Value {
-    let why: Vec<&str> = taking.why.iter().map(|why| why.words.as_str()).collect();
     json!({
         "what": methods::words::capital(&taking.what),
         "how": taking.how,
-        "why": why.join("; "),
+        "why": taking.whys(),
         "take": format!("/d/{id}/intake#{}", report::anchor("take", &taking.what)),
     })
 }

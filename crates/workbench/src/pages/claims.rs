@@ -8,6 +8,7 @@ use crate::frame::Laid;
 use crate::live::Since;
 use maud::{Markup, PreEscaped, html};
 use methods::inputs::places;
+use methods::words::{capital, for_readers};
 use methods::{Finding, Verdict};
 use quantity::{Figure, FigureInput};
 use record::{Place, Thing};
@@ -36,9 +37,16 @@ pub(crate) fn page(context: &Context<'_>) -> Laid {
         main: html! {
             h2 class="unseen" { "Every printed claim" }
             p class="tally" id="tally" { (tally(&counts)) }
+            div class="judged-heads" aria-hidden="true" {
+                span { "Said" }
+                span { "Found, with its 95 %" }
+                span class="plot" { (PreEscaped(report::claim_scale())) }
+                span { "Verdict" }
+            }
             ol class="judged" id="judged" data-rows {
                 @for row in &rows { (self::row(context, row, was(row.finding))) }
             }
+            p class="quiet legend" { "The strong line is the limit, the tinted side what is allowed, the short mark what is printed. The bar is what was found with its 95 % interval: filled where that decides, open where the limit may lie in it. Distances are multiples of what is allowed around the printed figure, drawn closer together the farther out they lie." }
         },
         aside: Some(html! { (would_settle(context)) (contradictions(context)) }),
         module: true,
@@ -55,7 +63,7 @@ fn row(context: &Context<'_>, judged: &JudgedClaim<'_>, since: Option<&Since>) -
                 summary {
                     span class="said" { span class="sentence" { (row.said) } span class="under" { (row.printed) } }
                     span class="found" {
-                        @if row.found.is_empty() { span class="quiet" { "nothing measured" } } @else { (row.found) }
+                        @if judged.found.is_empty() { span class="quiet" { "nothing measured" } } @else { (judged.found) }
                         @if !row.how.is_empty() { span class="under" { (row.how) } }
                     }
                     span class="plot" { @if let Some(strip) = &row.strip { (PreEscaped(strip)) } }
@@ -63,7 +71,7 @@ fn row(context: &Context<'_>, judged: &JudgedClaim<'_>, since: Option<&Since>) -
                         span class={ "verdict " (class_of(judged.verdict)) } {
                             (glyph(judged.verdict)) b class="word" { (verdict_words(judged.verdict)) }
                         }
-                        span class="under" { (beside(row, since)) }
+                        span class="under" { (beside(judged, since)) }
                     }
                 }
                 (working(context, judged))
@@ -73,20 +81,28 @@ fn row(context: &Context<'_>, judged: &JudgedClaim<'_>, since: Option<&Since>) -
 }
 
 /// What stands under the verdict: what it was, else why it is so.
-fn beside(row: &report::ClaimRow, since: Option<&Since>) -> String {
+fn beside(judged: &JudgedClaim<'_>, since: Option<&Since>) -> String {
+    let row = &judged.row;
     let was = since.and_then(|s| s.verdict.was).map(|was| {
         let by = since.map_or(String::new(), |s| {
             format!(", {} revision {}", s.by, s.revision)
         });
         format!("was {}{by}", verdict_words(was))
     });
-    let margin = (!row.margin.is_empty()).then(|| row.margin.clone());
+    let margin = (!judged.row.margin.is_empty()).then(|| judged.row.margin.clone());
     let reason = (!row.reason.is_empty()).then(|| row.reason.clone());
     was.or(margin).or(reason).unwrap_or_default()
 }
 
 fn working(context: &Context<'_>, judged: &JudgedClaim<'_>) -> Markup {
     let finding = judged.finding;
+    // What is changed elsewhere by keys of the record has its fields here and in its place.
+    let assumed = finding.assumptions.iter().map(|text| for_readers(text));
+    let assumed: Vec<String> = assumed
+        .filter(|text| !text.is_empty())
+        .map(|text| capital(&text))
+        .collect();
+    let tolerance = Place::claim(&judged.claim.id).at("tolerance");
     html! {
         div class="working" {
             p class="sentence" { (finding.sentence) }
@@ -95,14 +111,15 @@ fn working(context: &Context<'_>, judged: &JudgedClaim<'_>) -> Markup {
             @if !finding.missing.is_empty() {
                 h3 { "Would settle it" }
                 ul { @for missing in &finding.missing {
-                    li { (methods::words::capital(&missing.measure))
+                    li { (capital(&missing.measure))
                         @if let Some(resolution) = &missing.resolution { ", " (resolution) }
                         @if missing.too_late { span class="quiet" { " (too late for this piece)" } } }
                 } }
             }
-            @if !finding.assumptions.is_empty() {
+            (field(context, &tolerance, Look { label: Some("Tolerance of this claim, where it states its own"), ..Look::default() }))
+            @if !assumed.is_empty() {
                 h3 { "Assumed" }
-                ul { @for assumed in &finding.assumptions { li { (assumed) } } }
+                ul { @for assumed in assumed { li { (assumed) } } }
             }
             @for unused in &finding.unused { p class="quiet" { "Could not be used: " (unused) } }
             p class="links" {
@@ -162,7 +179,11 @@ fn would_settle(context: &Context<'_>) -> Markup {
     let mut takings: Vec<_> = context
         .takings
         .iter()
-        .filter(|t| t.why.iter().any(|w| w.kind.is_some()))
+        .filter(|t| {
+            t.why
+                .iter()
+                .any(|w| w.finding.method == methods::Method::Claims)
+        })
         .collect();
     takings.sort_by_key(|t| (t.too_late, std::cmp::Reverse(t.why.len())));
     html! {
@@ -172,7 +193,7 @@ fn would_settle(context: &Context<'_>) -> Markup {
             ul class="settle" {
                 @for taking in takings.iter().take(8) {
                     li {
-                        (methods::words::capital(&taking.what)) " "
+                        (capital(&taking.what)) " "
                         span class="quiet" {
                             @if taking.too_late { "too late for this piece" }
                             @else if taking.why.len() == 1 { "1 claim" }
@@ -195,7 +216,7 @@ fn contradictions(context: &Context<'_>) -> Markup {
             section aria-labelledby="h-slips" {
                 h2 id="h-slips" { "The record contradicts itself" }
                 ul class="slips" { @for slip in slips {
-                    li { span class="accent" { (slip.title) } ": " (slip.sentence) }
+                    li { span class="accent" { (slip.title) } @if !slip.title.ends_with('?') { ":" } " " (slip.sentence) }
                 } }
             }
         }

@@ -11,8 +11,8 @@ pub(crate) fn page(context: &Context<'_>) -> Laid {
         part.is_some_and(|part| part.identity.is_some())
     });
     Laid::of(html! {
-        p class="empty" { "Nothing here works out what it takes to build, so no cost is shown." }
-        p { "It will read the " (dossier.items.len()) " items with their counts, the " (named.count())
-            " parts with an identity, materials and sizes, and prices of your own." }
+        p class="empty" { "What it takes to build is not worked out here, so no cost is shown. Nothing is assumed in its place." }
+        p { "Of this record it would read the " (dossier.items.len()) " things with their counts, the " (named.count())
+            " parts with an identity, materials and sizes; and prices of your own, each with its date and source." }
     })
 }

@@ -2,7 +2,7 @@
 
 use super::{Asked, Context, context};
 use crate::ask::find::encoded;
-use crate::field::{Look, control, field, label_of};
+use crate::field::{Look, control, field};
 use crate::frame;
 use crate::guard::Session;
 use crate::server::{Shared, Stop};
@@ -85,12 +85,12 @@ pub(crate) fn keys(context: &Context<'_>, place: &Place) -> Markup {
         return html! { p { "This entry has no fields of its own." } };
     };
     html! {
-        div class="all-fields" {
-            @for key in &form.fields {
-                @let at = place.clone().at(&key.path);
-                div class="key" {
-                    (field(context, &at, Look { label: Some(&key.path.replace(['-', '.'], " ")), ..Look::default() }))
-                    p class="doc" { (key.doc) @if key.required { ", needed" } }
+        @for (of, keys) in by_table(&form.fields) {
+            @if let Some(heading) = &of { h3 class="of" { (heading) } }
+            div class="all-fields" {
+                @for key in keys {
+                    @let at = place.clone().at(&key.path);
+                    div class="key" { (field(context, &at, Look { label: Some(&in_words(key)), ..Look::default() })) }
                 }
             }
         }
@@ -102,6 +102,34 @@ pub(crate) fn keys(context: &Context<'_>, place: &Place) -> Markup {
             }
         }
     }
+}
+
+/// Says what a key is for, as the grammar has it.
+fn in_words(key: &record::Field) -> String {
+    let needed = if key.required { ", needed" } else { "" };
+    format!("{}{needed}", methods::words::capital(&plain(key.doc)))
+}
+
+/// A line of the grammar without its marks of code.
+fn plain(doc: &str) -> String {
+    doc.replace('`', "")
+}
+
+/// Parts fields by the table of facts that they stand in, with a heading; those of the entry itself have none.
+fn by_table(fields: &[record::Field]) -> Vec<(Option<String>, Vec<&record::Field>)> {
+    let mut all: Vec<(Option<String>, Vec<&record::Field>)> = Vec::new();
+    for field in fields {
+        let table = field.path.rsplit_once('.').map(|(table, _)| {
+            let mut parts: Vec<String> = table.split('.').map(|p| p.replace('-', " ")).collect();
+            parts.reverse();
+            methods::words::capital(&parts.join(" of the "))
+        });
+        match all.iter_mut().find(|(known, _)| *known == table) {
+            Some((_, fields)) => fields.push(field),
+            None => all.push((table, vec![field])),
+        }
+    }
+    all
 }
 
 /// The sorts of entries inside an entry.
@@ -133,7 +161,7 @@ fn list(context: &Context<'_>, form: &Form, of: Option<&str>) -> Markup {
     html! {
         section aria-label=(form.word) {
             h2 { (methods::words::capital(form.word)) " " span class="number" { (entries.len()) } }
-            p class="doc" { (form.doc) }
+            p class="doc" { (plain(form.doc)) }
             ul class="entries" {
                 @for entry in &entries {
                     li { a href={ "/d/" (context.view.id) "/fields?at=" (encoded(&entry.to_string())) } {
@@ -149,9 +177,9 @@ fn list(context: &Context<'_>, form: &Form, of: Option<&str>) -> Markup {
                     @for key in form.fields.iter().filter(|f| (f.required && f.path != "id" && !f.path.contains('.')) || Some(f.flag.as_str()) == form.lead) {
                         @let id = format!("{base}-{}", key.flag);
                         div class="key" {
-                            label for=(id) { (label_of(key)) }
+                            label for=(id) { (in_words(key)) }
                             (control(key, &id, &format!("entry.{}", key.path), "", false))
-                            p class="doc" id={ (id) "-reads" } { (key.doc) }
+                            p class="reads" id={ (id) "-reads" } {}
                         }
                     }
                     button { "Add" }

@@ -1,13 +1,17 @@
-//! Every revision: who, when, which edits; two compared; what was not taken.
+//! Every revision: who, when, which edits; two compared; one brought back whole; what was not taken.
 
+use super::{context, form_pairs};
+use crate::edits::take;
 use crate::guard::Session;
 use crate::server::{Shared, Stop};
+use crate::station::Station;
 use crate::{frame, told};
 use ::library::{DossierId, Revision, Untaken};
 use app::desk::View;
 use axum::Extension;
+use axum::body::Bytes;
 use axum::extract::{Path, Query, State};
-use axum::response::Response;
+use axum::response::{Redirect, Response};
 use maud::{Markup, html};
 use methods::Moved;
 use record::{Edit, Values};
@@ -29,56 +33,97 @@ pub(crate) async fn page(
     State(bench): State<Shared>,
     Path(id): Path<DossierId>,
     Query(asked): Query<Asked>,
-    Extension(_session): Extension<Session>,
+    Query(query): Query<super::Asked>,
+    Extension(session): Extension<Session>,
 ) -> Response {
-    match listed(&bench, &id, &asked).await {
-        Ok((title, main)) => frame::loose(&title, &main),
+    match listed(&bench, &id, &asked, &query, &session).await {
+        Ok(response) => response,
         Err(stop) => frame::stopped(&stop),
     }
 }
 
-async fn listed(bench: &Shared, id: &DossierId, asked: &Asked) -> Result<(String, Markup), Stop> {
+async fn listed(
+    bench: &Shared,
+    id: &DossierId,
+    asked: &Asked,
+    query: &super::Asked,
+    session: &Session,
+) -> Result<Response, Stop> {
     let view = bench.desk.view(id).await?;
+    let context = context(bench, &view, Station::Intake, query, session).await?;
     let library = bench.desk.library();
     let history = library.history(id, asked.before, MOST).await?;
     let untaken = library.untaken(id).await?;
-    let values = Values::of(&view.text);
+    let values = &context.values;
     let compared = match (asked.from, asked.to) {
         (Some(from), Some(to)) => Some((from, to, bench.desk.between(id, from, to).await?)),
         _ => None,
     };
-    let title = format!("History of {}", view.dossier.product.name);
     let main = html! {
-        p { a href={ "/d/" (id) "/intake" } { "Back to " (view.dossier.product.name) } }
-        @if let Some((from, to, moved)) = &compared { (comparison(*from, *to, moved, &history, &view, &values)) }
-        form method="get" class="compare" {
-            table class="history" {
-                caption class="unseen" { "Revisions, newest first" }
-                thead { tr { th scope="col" { "From" } th scope="col" { "To" } th scope="col" { "Revision" }
-                    th scope="col" { "When" } th scope="col" { "Who" } th scope="col" { "What" } } }
-                tbody {
-                    @for (at, revision) in history.iter().enumerate() {
-                        tr {
-                            td { input type="radio" name="from" value=(revision.number)
-                                aria-label={ "from revision " (revision.number) } checked[at == 1]; }
-                            td { input type="radio" name="to" value=(revision.number)
-                                aria-label={ "to revision " (revision.number) } checked[at == 0]; }
-                            th scope="row" { (revision.number) }
-                            td { (frame::day(revision.at)) }
-                            td { (revision.by) }
-                            td { (told::revision(revision, &history, &view.dossier, &values)) }
-                        }
-                    }
-                }
-            }
-            button { "Compare" }
-        }
+        @if let Some((from, to, moved)) = &compared { (comparison(*from, *to, moved, &history, &view, values)) }
+        (revisions(&view, &history, values))
         @if let Some(last) = history.last().filter(|r| r.number > 1) {
             p { a href={ "?before=" (last.number) } { "Earlier revisions" } }
         }
-        (untaken_list(&untaken, &view, &values))
+        (untaken_list(&untaken, &view, values))
     };
-    Ok((title, main))
+    Ok(frame::beside(&context, frame::HISTORY, &main))
+}
+
+fn revisions(view: &View, history: &[Revision], values: &Values<'_>) -> Markup {
+    html! {
+        section aria-labelledby="h-revisions" {
+            h2 id="h-revisions" { "Every revision" }
+            p class="quiet" { "Nothing here is written over: one brought back whole is a revision of its own, and can be taken back." }
+            form method="get" class="compare" {
+                table class="history" {
+                    caption class="unseen" { "Revisions, newest first" }
+                    thead { tr { th scope="col" { "From" } th scope="col" { "To" } th scope="col" { "Revision" }
+                        th scope="col" { "When" } th scope="col" { "Who" } th scope="col" { "What" }
+                        th scope="col" { span class="unseen" { "Bring back whole" } } } }
+                    tbody {
+                        @for (at, revision) in history.iter().enumerate() {
+                            tr data-key={ "revision-" (revision.number) } {
+                                td { input type="radio" name="from" value=(revision.number)
+                                    aria-label={ "from revision " (revision.number) } checked[at == 1]; }
+                                td { input type="radio" name="to" value=(revision.number)
+                                    aria-label={ "to revision " (revision.number) } checked[at == 0]; }
+                                th scope="row" { (revision.number) }
+                                td { (frame::day(revision.at)) }
+                                td { (revision.by) }
+                                td class="what" { (told::revision(revision, history, &view.dossier, values)) }
+                                td {
+                                    @if revision.number < view.revision {
+                                        button formmethod="post" formaction={ "/d/" (view.id) "/history" } name="revision"
+                                            value=(revision.number) aria-label={ "Bring back revision " (revision.number) " whole" } {
+                                            "Bring back"
+                                        }
+                                    }
+                                }
+                            }
+                        }
+                    }
+                }
+                @if history.len() > 1 { button class="main" { "Compare" } }
+            }
+        }
+    }
+}
+
+/// `POST /d/ID/history`: `revision`, which is brought back whole.
+pub(crate) async fn bring(
+    State(bench): State<Shared>,
+    Path(id): Path<DossierId>,
+    Extension(session): Extension<Session>,
+    body: Bytes,
+) -> Result<Redirect, Stop> {
+    let pairs = form_pairs(&body);
+    let asked = pairs.iter().find(|(key, _)| key == "revision");
+    let number = asked.and_then(|(_, number)| number.parse().ok());
+    let number = number.ok_or_else(|| Stop::unfit("No revision is named", "reload the page"))?;
+    let list = bench.desk.as_of(&id, number).await?;
+    take(&bench, &id, &session.person, list).await?;
+    Ok(Redirect::to(&format!("/d/{id}/history")))
 }
 
 fn comparison(

@@ -18,7 +18,8 @@ pub(crate) fn page(context: &Context<'_>) -> Laid {
     let chosen = photos
         .iter()
         .find(|photo| Some(photo.id.as_str()) == wanted);
-    let Some(photo) = chosen.or(photos.first()) else {
+    let first = plates::first(&context.view.dossier);
+    let Some(photo) = chosen.or(first) else {
         return Laid {
             main: html! { (arriving(context)) (nothing_yet()) },
             aside: Some(html! { (tree(context)) }),
@@ -30,11 +31,13 @@ pub(crate) fn page(context: &Context<'_>) -> Laid {
         main: html! {
             (plate(context, photo))
             (caption(context, photo))
+            (twice(context, photo))
             (strip(context, photo))
             (arriving(context))
         },
         aside: Some(html! {
             (line())
+            p id="same" class="same" role="status" hidden data-own {}
             (table(context, &rows))
             (tree(context))
         }),
@@ -89,6 +92,50 @@ fn caption(context: &Context<'_>, photo: &Photo) -> Markup {
                 @if let Some(step) = after { " · after step " (step + 1) }
                 span id="told" data-own {}
             }
+            span class="tools" {
+                button type="button" class="goes" data-measure="known" { "Known length" } " " kbd { "L" }
+                button type="button" class="goes" data-measure="size" { "Measure" } " " kbd { "M" }
+            }
+        }
+        datalist id="known-things" {
+            @for (name, size) in known_things(context) { option value=(name) { (size) } }
+        }
+    }
+}
+
+/// What of known size lies on many tables, after what lies on the photographs of this dossier.
+fn known_things(context: &Context<'_>) -> Vec<(String, String)> {
+    let photos = context.view.dossier.photos.iter();
+    let here = photos.flat_map(|photo| &photo.references).filter_map(|of| {
+        let length = of.length.as_ref()?;
+        let size = match &of.width {
+            Some(width) => format!("{length} × {width}"),
+            None => length.to_string(),
+        };
+        Some((
+            format!("{} {size}", of.name),
+            "on another photograph".to_string(),
+        ))
+    });
+    let mut things: Vec<(String, String)> = here.collect();
+    things.extend(plates::known_things());
+    let mut names = std::collections::BTreeSet::new();
+    things.retain(|(name, _)| names.insert(name.clone()));
+    things
+}
+
+/// What was boxed twice at one place.
+fn twice(context: &Context<'_>, photo: &Photo) -> Markup {
+    let pairs = plates::twice(context.view, &photo.id).unwrap_or_default();
+    html! {
+        ul id="twice" class="twice" aria-label="Boxed twice" hidden[pairs.is_empty()] {
+            @for [kept, other] in &pairs {
+                li data-key={ "twice-" (kept.id) "-" (other.id) } data-kept=(kept.id) data-other=(other.id) {
+                    b { (kept.name) } " and " b { (other.name) } " lie at the same place. "
+                    button type="button" class="goes" data-join { "Join them" } " " kbd { "Shift+Enter" }
+                    span class="quiet" { " on either; they stay two otherwise" }
+                }
+            }
         }
     }
 }
@@ -110,7 +157,8 @@ fn strip(context: &Context<'_>, shown: &Photo) -> Markup {
                                 img src={ "/t/" (plate.sha256) "/preview.jpg" } alt="" loading="lazy" decoding="async"
                                     width=(width) height=(height);
                             }
-                            span { (photo.id) " " span class="quiet" { (parts) } }
+                            span class="called" { (photo.caption) }
+                            span class="quiet" { (parts) @if parts == 1 { " part" } @else { " parts" } }
                         }
                     }
                 }
@@ -174,13 +222,14 @@ fn table(context: &Context<'_>, rows: &[PartRow<'_>]) -> Markup {
                 }
                 tbody id="others" data-own {}
             }
+            p class="quiet" { a href={ "/d/" (context.view.id) "/table?at=inside" } { "Bring a parts list in" } " " kbd { "F8 L" } }
         }
     }
 }
 
 fn part(context: &Context<'_>, row: &PartRow<'_>) -> Markup {
     let at = Place::item(&row.item.id);
-    let called = row.item.designator.as_deref().unwrap_or(&row.region.id);
+    let called = row.called.as_str();
     let cell = |key: &str, label: &str, class| {
         let label = format!("{label} of {called}");
         let look = Look {
@@ -194,9 +243,10 @@ fn part(context: &Context<'_>, row: &PartRow<'_>) -> Markup {
     let identity = row.item.part.as_ref().and_then(|p| p.identity.as_ref());
     html! {
         tr data-key={ "part-" (row.item.id) } data-item=(row.item.id) data-region=(row.region.id)
-            class=[row.open.then_some("open")] {
+            data-called=(called) data-unlisted[row.unlisted] class=[row.open.then_some("open")] {
             th scope="row" {
-                button class="goes" type="button" data-goes=(row.item.id) { (called) }
+                button class="goes" type="button" data-goes=(row.item.id) title=(row.item.name) { (called) }
+                @if row.seen > 1 { span class="quiet" { " ×" (row.seen) } }
             }
             @if row.item.part.is_some() {
                 td { (cell("part.marking", "marking", "mono")) }
@@ -208,7 +258,12 @@ fn part(context: &Context<'_>, row: &PartRow<'_>) -> Markup {
                 td colspan="2" title=(row.item.name) { (row.item.name) }
             }
             td class="sure" { (row.sure.unwrap_or_default()) }
-            td class="figure" { (row.size.as_deref().unwrap_or_default()) }
+            td class="figure" {
+                button class="goes" type="button" data-measure="size" data-of=(row.item.id)
+                    aria-label={ "Measure " (called) @if let Some(size) = &row.size { ", now " (size) " mm" } } {
+                    (row.size.as_deref().unwrap_or("measure"))
+                }
+            }
             td { (cell("role", "role", "")) }
         }
     }

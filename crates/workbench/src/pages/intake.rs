@@ -8,12 +8,14 @@ use crate::field::{Look, field};
 use crate::frame::Laid;
 use maud::{Markup, html};
 use methods::words::Words as _;
-use record::{Claim, Place};
+use record::{Claim, Instrument, Place};
 use report::anchor;
 
 pub(crate) fn page(context: &Context<'_>) -> Laid {
     Laid {
         main: html! {
+            (sections(context))
+            (before::before(context))
             (claims(context))
             (product(context))
             (labels(context))
@@ -22,8 +24,52 @@ pub(crate) fn page(context: &Context<'_>) -> Laid {
             (instruments(context))
             p class="everything" { a href={ "/d/" (context.view.id) "/fields" } { "All entries and every field" } }
         },
-        aside: Some(before::before(context)),
+        aside: None,
         module: true,
+    }
+}
+
+/// What stands on the page and how much of it, each a way there.
+fn sections(context: &Context<'_>) -> Markup {
+    let dossier = &context.view.dossier;
+    let counted = |n: usize| (n > 0).then(|| n.to_string());
+    let all = [
+        ("claims", "Claims", counted(dossier.claims.len())),
+        ("product", "Product", None),
+        ("labels", "Labels", counted(dossier.product.labels.len())),
+        (
+            "identifiers",
+            "Identifiers",
+            counted(dossier.product.identifiers.len()),
+        ),
+        ("weights", "Weights", None),
+        (
+            "instruments",
+            "Instruments",
+            counted(dossier.instruments.len()),
+        ),
+    ];
+    html! {
+        nav class="sections" aria-label="On this page" {
+            @for (id, name, count) in all {
+                a href={ "#h-" (id) } { (name) @if let Some(count) = count { " " span class="quiet" { (count) } } }
+            }
+            a href={ "/d/" (context.view.id) "/table" } { "Bring a table in " kbd { "F8 L" } }
+        }
+    }
+}
+
+/// The instruments that a value may have been read with, the likeliest first, each with its unit.
+fn with(instruments: &[&Instrument], id: &str) -> Markup {
+    html! {
+        select id=(id) name="entry.instrument" data-shape="text" {
+            @for instrument in instruments {
+                option value=(instrument.id) data-unit=[instrument.resolution.as_ref().map(|r| r.unit.symbol())] {
+                    (instrument.name)
+                }
+            }
+            option value="" data-unit="" { "not said" }
+        }
     }
 }
 
@@ -93,8 +139,8 @@ fn claim(context: &Context<'_>, claim: &Claim) -> Markup {
     html! {
         li class="row-entry" id=(anchor("entry", &place.to_string())) data-claim=(claim.id) {
             div class="pair" {
-                (field(context, &place.clone().at("text"), Look { label: Some("Claim"), quiet: true, class: "said", ..Look::default() }))
-                (field(context, &place.clone().at("printed"), Look { label: Some("Printed"), quiet: true, ..Look::default() }))
+                (field(context, &place.clone().at("text"), Look { label: Some("Claim"), quiet: true, wraps: true, class: "said", ..Look::default() }))
+                (field(context, &place.clone().at("printed"), Look { label: Some("Printed"), quiet: true, wraps: true, ..Look::default() }))
             }
             div class="line-below" {
                 p class="read" { (taken_as(context, claim)) }
@@ -154,11 +200,15 @@ fn labels(context: &Context<'_>) -> Markup {
     html! {
         section aria-labelledby="h-labels" {
             h2 id="h-labels" { "Labels" }
+            @if labels.is_empty() {
+                p class="empty" { "Every label line by line, as it is printed: ratings, lot, marks. Where it is first, then its lines." }
+            }
             @for label in labels {
                 @let place = Place::label(&label.id);
                 div class="row-entry" id=(anchor("entry", &place.to_string())) {
                     (field(context, &place.clone().at("place"), Look { label: Some("Where"), ..Look::default() }))
-                    (field(context, &place.clone().at("text"), Look { label: Some("Its lines"), long: true, class: "mono", ..Look::default() }))
+                    (field(context, &place.clone().at("text"), Look { label: Some("Its lines"), long: true, class: "mono label-lines", ..Look::default() }))
+                    (label_read(context, label))
                     (all_fields(context, &place))
                 }
             }
@@ -167,19 +217,43 @@ fn labels(context: &Context<'_>) -> Markup {
     }
 }
 
+/// How the lines of a label are read, folded under what is odd.
+fn label_read(context: &Context<'_>, label: &record::LabelText) -> Markup {
+    let read = app::read::label(&label.text, context.view.dossier.product.opened);
+    let wrong = read
+        .iter()
+        .filter(|line| line.agrees == Some(false))
+        .count();
+    if read.is_empty() {
+        return html! {};
+    }
+    html! {
+        details class="lines-read" data-key={ "read-" (label.id) } open[wrong > 0] {
+            summary { (read.len()) @if read.len() == 1 { " reading" } @else { " readings" }
+                @if wrong > 0 { ", " (wrong) " at odds" } }
+            ul { @for line in &read { li class=[(line.agrees == Some(false)).then_some("odd")] {
+                span class="mono" { (line.text) } " " span class="quiet" { (line.says) }
+            } } }
+        }
+    }
+}
+
 fn identifiers(context: &Context<'_>) -> Markup {
     let product = &context.view.dossier.product;
     let places = (0..product.identifiers.len()).filter_map(|at| Place::identifier(product, at));
     html! {
-        section aria-labelledby="h-identifiers" {
+        section class="identifiers" aria-labelledby="h-identifiers" {
             h2 id="h-identifiers" { "Identifiers" }
+            @if product.identifiers.is_empty() {
+                p class="empty" { "Article, serial and device numbers. Scan one, or type it: a check digit is told at once." }
+            }
             @for (identifier, place) in product.identifiers.iter().zip(places) {
                 div class="row-entry" id=(anchor("entry", &place.to_string())) {
                     div class="pair" {
                         (field(context, &place.clone().at("kind"), Look { label: Some("Kind"), ..Look::default() }))
                         (field(context, &place.clone().at("text"), Look { label: Some("As printed"), class: "mono", ..Look::default() }))
                     }
-                    p class="read" { (read_code(&identifier.text)) }
+                    p class="read" { (read_code(&identifier.text).unwrap_or_default()) }
                     (all_fields(context, &place))
                 }
             }
@@ -189,14 +263,17 @@ fn identifiers(context: &Context<'_>) -> Markup {
 }
 
 /// What an identifier may be, its check digit among it.
-fn read_code(text: &str) -> String {
-    app::read::identifier(text).unwrap_or_default()
+fn read_code(text: &str) -> Option<String> {
+    app::read::identifier(text).map(|read| read.meaning)
 }
 
 fn instruments(context: &Context<'_>) -> Markup {
     html! {
         section aria-labelledby="h-instruments" {
             h2 id="h-instruments" { "Instruments" }
+            @if context.view.dossier.instruments.is_empty() {
+                p class="empty" { "What you weigh and measure with. Its resolution gives a bare number its unit, its accuracy a reading its uncertainty." }
+            }
             @for instrument in &context.view.dossier.instruments {
                 @let place = Place::instrument(&instrument.id);
                 div class="row-entry" id=(anchor("entry", &place.to_string())) {

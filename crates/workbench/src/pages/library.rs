@@ -1,12 +1,14 @@
 //! The library: every product, and one field that finds one or begins one.
 
+use super::keys::who;
 use crate::ask::find::encoded;
 use crate::frame;
 use crate::guard::Session;
 use crate::server::{Shared, Stop};
-use ::library::{DossierId, Head, Which};
+use ::library::{DossierId, Head, Role, Which};
 use axum::Extension;
 use axum::extract::{Form, Path, Query, State};
+use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
@@ -32,14 +34,18 @@ struct Row {
 }
 
 /// `GET /`
-pub(crate) async fn page(State(bench): State<Shared>, Query(asked): Query<Asked>) -> Response {
-    match listed(&bench, &asked).await {
+pub(crate) async fn page(
+    State(bench): State<Shared>,
+    Query(asked): Query<Asked>,
+    Extension(session): Extension<Session>,
+) -> Response {
+    match listed(&bench, &asked, &session).await {
         Ok(main) => frame::loose("Library", &main),
         Err(stop) => frame::stopped(&stop),
     }
 }
 
-async fn listed(bench: &Shared, asked: &Asked) -> Result<Markup, Stop> {
+async fn listed(bench: &Shared, asked: &Asked, session: &Session) -> Result<Markup, Stop> {
     let library = bench.desk.library();
     let mut rows = Vec::new();
     for head in library.heads(Which::Present).await? {
@@ -72,6 +78,7 @@ async fn listed(bench: &Shared, asked: &Asked) -> Result<Markup, Stop> {
                 }
             }
         }
+        @if !session.is_named && asked.name.is_none() { (who(session, "/")) }
     })
 }
 
@@ -190,7 +197,7 @@ async fn row(bench: &Shared, head: Head) -> Row {
             let counts = order.map(|v| (v, claims.iter().filter(|c| **c == v).count()));
             let product = &view.dossier.product;
             (
-                product.opened.to_string(),
+                product.opened.strftime("%-d %B %Y").to_string(),
                 product.invented,
                 counts.to_vec(),
             )
@@ -255,9 +262,17 @@ pub(crate) struct Withdraw {
 /// `POST /d/ID/withdraw`
 pub(crate) async fn withdraw(
     State(bench): State<Shared>,
+    Extension(session): Extension<Session>,
     Path(id): Path<DossierId>,
     Form(asked): Form<Withdraw>,
 ) -> Response {
+    if session.role < Role::Owner {
+        return frame::stopped(&Stop {
+            status: StatusCode::FORBIDDEN,
+            message: "Only an owner puts products out of the way and brings them back".into(),
+            remedy: "ask an owner of this library".into(),
+        });
+    }
     let withdrawn = asked.withdrawn == "yes";
     let done = bench
         .desk

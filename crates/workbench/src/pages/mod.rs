@@ -12,6 +12,7 @@ pub(crate) mod opening;
 pub(crate) mod power;
 pub(crate) mod publish;
 pub(crate) mod standing;
+pub(crate) mod table;
 pub(crate) mod telephone;
 
 use crate::frame::{self, Laid};
@@ -21,7 +22,8 @@ use crate::server::{Shared, Stop};
 use crate::station::Station;
 use ::library::{DossierId, Revision};
 use app::desk::View;
-use app::{Taking, Tasks};
+use app::plates;
+use app::{Readiness, Taking};
 use axum::Extension;
 use axum::extract::{Path, Query, State};
 use axum::response::{IntoResponse, Redirect, Response};
@@ -45,9 +47,10 @@ pub(crate) struct Context<'a> {
     /// The latest revisions, newest first.
     pub(crate) history: Vec<Revision>,
     pub(crate) channel: Arc<Channel>,
-    pub(crate) tasks: Tasks,
     /// What must still be measured.
     pub(crate) takings: Vec<Taking>,
+    /// What is missing before it is published.
+    pub(crate) readiness: Readiness,
     /// Products in this library.
     pub(crate) products: usize,
 }
@@ -72,10 +75,7 @@ impl Context<'_> {
         };
         match station {
             Station::Intake => {
-                let open = self
-                    .takings
-                    .iter()
-                    .filter(|t| !t.too_late && t.reading.is_some());
+                let open = self.takings.iter().filter(|t| t.is_open());
                 counted(open.count(), "to take")
             }
             Station::Opening => match dossier.steps.len() {
@@ -84,11 +84,12 @@ impl Context<'_> {
                 n => format!("{n} steps"),
             },
             Station::Inside => {
-                let parts = self.tasks.tasks.iter();
-                let parts = parts.filter(|t| {
-                    t.before.is_none() && t.about.as_ref().is_some_and(|a| a.item_id().is_some())
-                });
-                counted(parts.count(), "open")
+                let open = dossier.items.iter().filter(|item| plates::is_open(item));
+                match open.count() {
+                    0 => String::new(),
+                    1 => "1 part open".to_string(),
+                    n => format!("{n} parts open"),
+                }
             }
             Station::Power => match dossier.links.len() {
                 0 => String::new(),
@@ -109,12 +110,15 @@ impl Context<'_> {
                     (n, _) => format!("{n} fail"),
                 }
             }
-            Station::Cost => "no book".to_string(),
+            Station::Cost => "none yet".to_string(),
             Station::Standing => match self.products {
                 1 => "1 product".to_string(),
                 n => format!("{n} products"),
             },
-            Station::Publish => String::new(),
+            Station::Publish => match self.readiness.gaps.len() {
+                0 => "ready".to_string(),
+                n => format!("{n} to settle"),
+            },
         }
     }
 }
@@ -160,6 +164,10 @@ async fn laid(
         .map_err(|_| Stop::missing("There is no such product."))?;
     let view = bench.desk.view(&id).await?;
     let context = context(bench, &view, station, query, session).await?;
+    // A page that is asked for again says since when; one that is opened says nothing.
+    if query.since.is_none() {
+        context.channel.goes(&session.person, station);
+    }
     let laid = match station {
         Station::Intake => intake::page(&context),
         Station::Opening => opening::page(&context),
@@ -167,7 +175,7 @@ async fn laid(
         Station::Power => power::page(&context),
         Station::Claims => claims::page(&context),
         Station::Cost => cost::page(&context),
-        Station::Standing => standing::page(&context),
+        Station::Standing => standing::page(bench, &context).await?,
         Station::Publish => publish::page(bench, &context).await?,
     };
     Ok(frame::place(&context, &laid).into_response())
@@ -191,7 +199,7 @@ pub(crate) async fn context<'a>(
         history: library.history(&view.id, None, LOOKED_BACK).await?,
         channel: bench.channel(&view.id),
         takings: app::takings(&view.dossier, &view.findings),
-        tasks: app::tasks(&view.dossier, &view.findings),
+        readiness: app::readiness(&view.dossier, &view.findings),
         products: library.heads(::library::Which::Present).await?.len(),
         view,
     })

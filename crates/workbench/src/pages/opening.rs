@@ -61,7 +61,7 @@ fn beside_it(context: &Context<'_>, running: Option<&Step>) -> Markup {
     html! { div class="beside" {
         section class="ends" id="ends-with" aria-labelledby="h-ends" hidden[running.is_some()] {
             h2 id="h-ends" { "Ends with this step" }
-            div id="step-ends" data-own { p class="quiet" { "What can no longer be measured after it is told here before it starts." } }
+            div id="step-ends" data-own { p class="quiet" { "Say the step: what can no longer be measured after it is told here before it starts." } }
         }
         section class="cautions" aria-labelledby="h-cautions" {
             h2 id="h-cautions" { "Take care" }
@@ -72,7 +72,39 @@ fn beside_it(context: &Context<'_>, running: Option<&Step>) -> Markup {
             ul id="step-cautions" data-own hidden[running.is_some()] {}
             p class="quiet" { "Usual practice; local rules, the maker's safety sheets and licensed practice come first." }
         }
+        (at_risk(context))
     } }
+}
+
+/// What a planned step ends and nobody has taken yet, each with the line where it can be taken.
+fn at_risk(context: &Context<'_>) -> Markup {
+    let steps = &context.view.dossier.steps;
+    let number = |before: &Place| steps.iter().position(|s| Place::step(&s.id) == *before);
+    let open = context.takings.iter().filter(|taking| taking.is_open());
+    let open: Vec<_> = open
+        .filter_map(|taking| Some((taking, number(taking.before.as_ref()?)? + 1)))
+        .collect();
+    if open.is_empty() {
+        return html! {};
+    }
+    html! {
+        section class="risk" aria-labelledby="h-risk" {
+            h2 id="h-risk" { "At risk" }
+            details class="at-risk" open data-key="at-risk" {
+            summary { (open.len()) " to take before a planned step" }
+            ol {
+                @for (taking, step) in &open {
+                    li {
+                        a href={ "/d/" (context.view.id) "/intake#" (report::anchor("take", &taking.what)) } {
+                            (methods::words::capital(&taking.what))
+                        }
+                        span class="under" { "before step " (step) ", for " (taking.whys()) }
+                    }
+                }
+            }
+            }
+        }
+    }
 }
 
 /// Steps that wait, each with its start.
@@ -140,18 +172,22 @@ fn row(context: &Context<'_>, number: usize, step: &Step) -> Markup {
         .iter()
         .filter(|p| p.after.as_deref() == Some(&step.id));
     let photos = photos.count();
+    let unfolds = step.started.is_some() || context.query.at.as_deref() == Some(&step.id);
     html! {
         li data-key={ "step-" (step.id) } id={ "step-" (step.id) } data-step=(step.id) {
             p class="number" { (number) }
             div class="what" {
                 p class="text" { (step.text) }
+                div class="line-below" {
                 p class="quiet" {
                     (beside(step))
                     @if !freed.is_empty() { " · frees " (listed(freed)) }
                     " · " (step.undo.says())
                     @if photos > 0 { " · " (photos) @if photos == 1 { " photograph" } @else { " photographs" } }
                 }
-                @if step.started.is_some() || context.query.at.as_deref() == Some(&step.id) {
+                    @if !unfolds { (super::intake::all_fields(context, &place())) }
+                }
+                @if unfolds {
                     details class="more" {
                         summary { "Came free, goes back, time" }
                         (free(context, step))

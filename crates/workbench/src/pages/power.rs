@@ -4,9 +4,10 @@ use super::Context;
 use crate::field::{Look, field, label_of};
 use crate::frame::Laid;
 use maud::{Markup, PreEscaped, html};
-use methods::words::Words as _;
-use methods::{Detail, Finding, Method, PathRole, PowerMap, PowerNode};
+use methods::words::{Words as _, capital};
+use methods::{Detail, Finding, Method, PathRole, PowerMap, PowerNode, RowsOf, Verdict};
 use record::{Dossier, Item, ItemKind, LinkKind, Place, field_at};
+use report::verdict_words;
 
 pub(crate) fn page(context: &Context<'_>) -> Laid {
     let map = map(context);
@@ -20,8 +21,9 @@ pub(crate) fn page(context: &Context<'_>) -> Laid {
                 p class="empty" { "No links yet. Start at what faces outside: socket, coil, contacts." }
             }
             (mistakes(context))
-            (diagram(context, map))
+            (diagram(context, map, chosen))
             (runs(context))
+            (hazards(context))
             (nodes(context, map, &items, chosen))
         },
         aside: Some(html! {
@@ -92,14 +94,15 @@ fn mistakes(context: &Context<'_>) -> Markup {
     }
 }
 
-fn diagram(context: &Context<'_>, map: Option<&PowerMap>) -> Markup {
+fn diagram(context: &Context<'_>, map: Option<&PowerMap>, chosen: Option<&Item>) -> Markup {
     let Some(map) = map else { return html! {} };
-    let (svg, _) = report::power_drawing(&context.view.dossier, map);
+    let chosen = chosen.map_or("", |item| item.id.as_str());
+    let (svg, _) = report::power_drawing(&context.view.dossier, map, Some(chosen));
     html! {
         section class="diagram-of-power" aria-labelledby="h-diagram" {
             h2 id="h-diagram" { "Diagram" }
-            div class="diagram" tabindex="0" role="group" aria-labelledby="h-diagram" { (PreEscaped(svg)) }
-            p class="quiet" { "On each arrow its net, volts, and the most that passes. What is framed heavily limits its path; what is open is not known." }
+            p class="quiet" { "Right and Left go down- and upstream, Up and Down to what hangs on the same; Enter links it to the next. On each arrow its net, volts, and the most that passes. What is framed heavily limits its path; what is open is not known." }
+            div class="diagram" id="diagram" tabindex="0" role="group" aria-label="Diagram, walked by arrow keys" { (PreEscaped(svg)) }
         }
     }
 }
@@ -125,6 +128,47 @@ fn runs(context: &Context<'_>) -> Markup {
             }
         }
     }
+}
+
+/// What stands between hazards and what they reach: all in one sentence, then what is open.
+fn hazards(context: &Context<'_>) -> Markup {
+    let findings = context.view.findings.findings.iter();
+    let told = findings.filter(|f| f.method() == Method::Protection);
+    let is_row = |f: &&Finding| f.told_in == Some(RowsOf::Hazards);
+    let (rows, others): (Vec<&Finding>, Vec<&Finding>) = told.partition(is_row);
+    let open = rows
+        .into_iter()
+        .filter(|f| f.verdict != Some(Verdict::Holds));
+    html! {
+        @if !others.is_empty() {
+            section aria-labelledby="h-hazards" {
+                h2 id="h-hazards" { "What protects it" }
+                @for finding in others { p { (finding.sentence) } }
+                ol class="runs" {
+                    @for finding in open {
+                        li {
+                            p class="way" { (finding.title) @if let Some(verdict) = finding.verdict { ": " (verdict_words(verdict)) } }
+                            p { (finding.sentence.strip_prefix(&format!("{}: ", finding.title)).map_or_else(|| finding.sentence.clone(), capital)) }
+                        }
+                    }
+                }
+                @for caution in told_cautions(context) { p class="quiet" { (caution) } }
+            }
+        }
+    }
+}
+
+/// The cautions of what protects, each once.
+fn told_cautions<'a>(context: &'a Context<'_>) -> Vec<&'a str> {
+    let findings = context.view.findings.findings.iter();
+    let told = findings.filter(|f| f.method() == Method::Protection);
+    let mut cautions: Vec<&str> = Vec::new();
+    for caution in told.flat_map(|f| &f.cautions) {
+        if !cautions.contains(&caution.as_str()) {
+            cautions.push(caution);
+        }
+    }
+    cautions
 }
 
 fn way(dossier: &Dossier, finding: &Finding) -> String {
@@ -163,7 +207,7 @@ fn nodes(
     html! {
         section aria-labelledby="h-nodes" {
             h2 id="h-nodes" { "Along the links" }
-            p class="quiet" { "Right and Left go down- and upstream, Up and Down to what hangs on the same; Enter links it to the next." }
+            p class="quiet" { "The same as the diagram, walked by the same keys." }
             @if items.is_empty() { p { "Nothing here faces outside, converts or stores. Enter things in " a href={ "/d/" (context.view.id) "/inside" } { "Inside" } " first." } }
             ul class="nodes" id="nodes" {
                 @for item in items {

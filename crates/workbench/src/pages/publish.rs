@@ -5,6 +5,7 @@ use crate::ask::find::encoded;
 use crate::frame::{self, Laid};
 use crate::jobs::Job;
 use crate::server::{Shared, Stop};
+use crate::station::Station;
 use crate::told;
 use ::library::{FileEntry, LeavingOut, Publication, Revision};
 use app::desk::OutState;
@@ -176,7 +177,8 @@ fn files(id: &str, publication: &Publication) -> Markup {
 
 fn checks(context: &Context<'_>) -> Markup {
     let view = context.view;
-    let ready = app::readiness(&view.dossier, &view.findings);
+    let ready = &context.readiness;
+    let to_take = context.open_in(Station::Intake);
     let to = |at: &At| match at {
         At::Record(place) => Some(fields(context, place)),
         _ => None,
@@ -192,13 +194,12 @@ fn checks(context: &Context<'_>) -> Markup {
                             Some(to) => a href=(to) { (gap.message) },
                             None => (gap.message),
                         }
-                        p class="quiet" { (gap.remedy) "." }
+                        @let remedy = methods::words::for_readers(&gap.remedy);
+                        @if !remedy.is_empty() { p class="quiet" { (methods::words::capital(&remedy)) "." } }
                     }
                 }
             }
-            @if !ready.pending.is_empty() {
-                p { (ready.pending.len()) " measurements can still be taken; " a href={ "/d/" (view.id) "/intake" } { "Intake lists them" } "." }
-            }
+            @if !to_take.is_empty() { p { a href={ "/d/" (view.id) "/intake" } { (to_take) } " while it still can be; the report says what is open." } }
             @for said in &ready.disclosure { p class="quiet" { (said) } }
         }
     }

@@ -3,7 +3,6 @@
 //! In: an address. Out: a certificate made for this start, a pairing code, a page for the device.
 //! Not here: anything else of the workbench; the device reaches its own routes and nothing more.
 
-mod door;
 mod matrix;
 mod pairing;
 mod routes;
@@ -12,11 +11,11 @@ pub(crate) use matrix::matrix;
 pub(crate) use pairing::{Pairing, Refused};
 
 use crate::guard::equal;
+use crate::server::Shared;
+use crate::tls;
 use std::net::SocketAddr;
 use std::sync::{Arc, Mutex, PoisonError};
 use tokio::net::TcpListener;
-
-pub(crate) use door::serve;
 
 /// The listener for telephones.
 pub(crate) struct Phone {
@@ -50,7 +49,8 @@ pub(crate) struct Door {
 /// # Errors
 /// An address that is taken or is none of this machine; a certificate that cannot be made.
 pub(crate) async fn open(address: SocketAddr) -> std::io::Result<Door> {
-    let (acceptor, fingerprint) = door::certificate(address.ip()).map_err(std::io::Error::other)?;
+    let made = tls::certificate(address.ip().to_string());
+    let (acceptor, fingerprint) = made.map_err(std::io::Error::other)?;
     let listener = TcpListener::bind(address).await?;
     let address = listener.local_addr()?;
     let phone = Phone {
@@ -63,6 +63,15 @@ pub(crate) async fn open(address: SocketAddr) -> std::io::Result<Door> {
         listener,
         acceptor,
     })
+}
+
+/// Connections at once: a telephone opens about six.
+const MOST_CONNECTIONS: usize = 16;
+
+/// Lets devices in until it is dropped.
+pub(crate) async fn serve(door: Door, bench: Shared) {
+    let router = routes::router(bench, door.phone);
+    tls::serve(door.listener, door.acceptor, router, MOST_CONNECTIONS).await;
 }
 
 /// Compares secrets in a time that does not tell where they differ.

@@ -359,7 +359,12 @@ async fn value(
         ));
     }
     let channel = here.bench.channel(&device.dossier);
-    channel.tell("arrival", json!({ "text": value, "from": "the telephone" }));
+    // Windows that hear of it twice keep it once.
+    let id = jiff::Timestamp::now().as_nanosecond().to_string();
+    channel.tell(
+        "arrival",
+        json!({ "id": id, "text": value, "from": "the telephone" }),
+    );
     Ok(see("/"))
 }
 

@@ -66,6 +66,57 @@ pub(crate) fn text() -> String {
     TEXT.replace("CRADLE-SCALE", &format!("{scale}\nregions = [\n{board}\n]"))
 }
 
+/// A board without anything of known size, on which one thing was boxed twice.
+const UNSCALED: &str = r#"format = 1
+
+[product]
+name = "Unscaled board"
+maker = "Ondrelkamp"
+opened = 2026-10-05
+
+[[photos]]
+id = "board"
+file = "board.jpg"
+caption = "Board without a scale"
+camera = { tilt = "1°" }
+regions = [
+  { id = "outline", rect = [220, 110, 792, 572], item = "board" },
+  { id = "u6", rect = [748, 374, 66, 66], item = "touch" },
+  { id = "again", rect = [750, 376, 66, 66], item = "second" },
+]
+
+[[items]]
+id = "product"
+name = "Product"
+kind = "product"
+
+[[items]]
+id = "board"
+name = "Board"
+kind = "board"
+parent = "product"
+
+[[items]]
+id = "touch"
+name = "Touch controller U6"
+kind = "part"
+parent = "board"
+
+[[items]]
+id = "second"
+name = "Square part"
+kind = "part"
+parent = "board"
+role = "touch controller"
+part = { marking = ["OXT7", "26W"] }
+
+[[readings]]
+id = "r1"
+item = "second"
+what = "length"
+value = "3.0 mm"
+"#;
+
 /// Adds the boards to a library.
 pub(crate) async fn add(library: &Library, by: &Person) {
     let files = vec![
@@ -81,4 +132,6 @@ pub(crate) async fn add(library: &Library, by: &Person) {
     ];
     let at = "2026-10-05T10:00:00Z".parse().unwrap();
     library.create(&text(), files, by, at).await.unwrap();
+    let files = vec![("photos/board.jpg".to_string(), Bytes::from_static(LAMP))];
+    library.create(UNSCALED, files, by, at).await.unwrap();
 }

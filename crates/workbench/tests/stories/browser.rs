@@ -10,7 +10,7 @@ use chromiumoxide::cdp::browser_protocol::emulation::{
     MediaFeature, SetDeviceMetricsOverrideParams, SetEmulatedMediaParams,
 };
 use chromiumoxide::cdp::browser_protocol::input::{
-    DispatchKeyEventParams, DispatchKeyEventType, InsertTextParams,
+    DispatchKeyEventParams, DispatchKeyEventType, InsertTextParams, TimeSinceEpoch,
 };
 use chromiumoxide::cdp::browser_protocol::page::CaptureScreenshotParams;
 use chromiumoxide::cdp::js_protocol::runtime::CallFunctionOnParams;
@@ -18,8 +18,9 @@ use futures::StreamExt as _;
 use std::io::BufRead as _;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
+use std::sync::Mutex;
 use std::sync::atomic::{AtomicU64, Ordering};
-use std::time::{Duration, Instant};
+use std::time::{Duration, Instant, SystemTime};
 
 const CHROMIUM: &str = "/usr/bin/chromium";
 /// Longest wait for anything that a page is to show.
@@ -56,6 +57,21 @@ impl Server {
     pub(crate) fn with(words: &[(&str, &str)]) -> Self {
         let folder = tempfile::tempdir().unwrap();
         let (child, url) = run(folder.path(), 0, words);
+        Self { folder, child, url }
+    }
+
+    /// As [`Server::start`], by another program that serves as `underlid serve` does: a faster build of it, where times
+    /// are measured. `library` is the folder of its library.
+    pub(crate) fn by(program: &Path, folder: tempfile::TempDir, library: &Path) -> Self {
+        let mut child = Command::new(program)
+            .args(["serve", "--port", "0"])
+            .arg(library)
+            .env("UNDERLID_CACHE", folder.path().join("cache"))
+            .stdout(Stdio::piped())
+            .spawn()
+            .unwrap();
+        let url = told(&mut child, "http://").map(|rest| format!("http://{rest}"));
+        let url = url.expect("the server tells its address");
         Self { folder, child, url }
     }
 
@@ -100,12 +116,18 @@ fn run(folder: &Path, port: u16, words: &[(&str, &str)]) -> (Child, String) {
         .stdout(Stdio::piped())
         .spawn()
         .unwrap();
-    let out = std::io::BufReader::new(child.stdout.take().unwrap());
+    let url = told(&mut child, "serving ");
+    (child, url.expect("the server tells its address"))
+}
+
+/// The rest of the first line that a program prints with this beginning.
+fn told(child: &mut Child, begin: &str) -> Option<String> {
+    let out = std::io::BufReader::new(child.stdout.take()?);
     let mut lines = out.lines().map_while(Result::ok);
-    let url = lines.find_map(|line| line.strip_prefix("serving ").map(str::to_string));
+    let found = lines.find_map(|line| line.strip_prefix(begin).map(str::to_string));
     // What is printed later is read too: a program whose output nobody takes is ended by the system.
     std::thread::spawn(move || lines.for_each(drop));
-    (child, url.expect("the server tells its address"))
+    found
 }
 
 /// A browser without windows.
@@ -142,7 +164,8 @@ impl Seat {
 
     pub(crate) async fn window(&self, url: &str) -> Window {
         let page = self.browser.new_page("about:blank").await.unwrap();
-        let window = Window { page };
+        let hand = Mutex::new(0.0);
+        let window = Window { page, hand };
         window.size(1280, 800).await;
         window.go(url).await;
         window
@@ -152,7 +175,13 @@ impl Seat {
 /// One window.
 pub(crate) struct Window {
     pub(crate) page: Page,
+    /// When the last key went down, seconds of the page's own clock: keys are typed at a person's pace by their times,
+    /// however fast they are sent.
+    hand: Mutex<f64>,
 }
+
+/// Seconds between the keys of a person. Source: 0.12 s a key of a quick typist, from memory.
+const PACE: f64 = 0.12;
 
 impl Window {
     pub(crate) async fn go(&self, url: &str) {
@@ -270,19 +299,56 @@ impl Window {
         }
     }
 
-    async fn character(&self, c: char) {
-        if !c.is_ascii() {
-            self.page.execute(InsertTextParams::new(c)).await.unwrap();
-            return;
+    /// Types characters and an Enter as an instrument does: with these gaps, in seconds.
+    pub(crate) async fn burst(&self, text: &str, gap: f64) {
+        // An instrument begins a while after the hand.
+        self.next_key(1.0);
+        for c in text.chars() {
+            self.timed(c, gap).await;
         }
+        self.timed('\r', gap).await;
+    }
+
+    /// Returns the time of the next key: now, or this long after the one before.
+    fn next_key(&self, gap: f64) -> TimeSinceEpoch {
+        let now = SystemTime::now().duration_since(SystemTime::UNIX_EPOCH);
+        let mut hand = self.hand.lock().unwrap();
+        *hand = match gap < PACE {
+            true => *hand + gap,
+            false => now.unwrap().as_secs_f64().max(*hand + gap),
+        };
+        TimeSinceEpoch::new(*hand)
+    }
+
+    async fn timed(&self, c: char, gap: f64) {
+        let at = self.next_key(gap);
+        let key = if c == '\r' {
+            "Enter".to_string()
+        } else {
+            c.to_string()
+        };
         for kind in [DispatchKeyEventType::KeyDown, DispatchKeyEventType::KeyUp] {
             let down = kind == DispatchKeyEventType::KeyDown;
-            let mut event = DispatchKeyEventParams::builder().r#type(kind).key(c);
+            let mut event = DispatchKeyEventParams::builder()
+                .r#type(kind)
+                .key(key.clone())
+                .timestamp(at.clone());
+            if c == '\r' {
+                event = event.windows_virtual_key_code(13);
+            }
             if down {
                 event = event.text(c);
             }
             self.page.execute(event.build().unwrap()).await.unwrap();
         }
+    }
+
+    async fn character(&self, c: char) {
+        if !c.is_ascii() {
+            self.page.execute(InsertTextParams::new(c)).await.unwrap();
+            return;
+        }
+        self.timed(c, PACE).await;
     }
 
     /// Presses a key with those held before it: `Ctrl+z`, `Shift+Enter`, `F8`.
@@ -321,9 +387,11 @@ impl Window {
                 (held == 0).then_some(one),
             ),
         };
+        let at = self.next_key(PACE);
         for kind in [DispatchKeyEventType::KeyDown, DispatchKeyEventType::KeyUp] {
             let down = kind == DispatchKeyEventType::KeyDown;
             let mut event = DispatchKeyEventParams::builder()
+                .timestamp(at.clone())
                 .r#type(match (down, text) {
                     (true, None) => DispatchKeyEventType::RawKeyDown,
                     _ => kind,

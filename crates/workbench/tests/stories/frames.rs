@@ -1,4 +1,5 @@
 //! How evenly a photograph of 100 megapixels moves under the hand. Told and not judged: times depend on the machine.
+//! `UNDERLID_STORY_PROGRAM` names another build of the command that is to serve meanwhile.
 
 use crate::browser::{Seat, Server};
 use imaging::Picture;
@@ -40,7 +41,16 @@ pub(crate) async fn add(library: &Library, by: &Person) {
 #[tokio::test(flavor = "multi_thread")]
 #[ignore = "it measures"]
 async fn frames() {
-    let server = Server::with(&[("UNDERLID_STORY_LARGE", "yes")]);
+    let server = match std::env::var_os("UNDERLID_STORY_PROGRAM") {
+        Some(program) => {
+            let folder = tempfile::tempdir().unwrap();
+            let library = folder.path().join("library");
+            let person = Person::from("A.");
+            add(&Library::open(&library).await.unwrap(), &person).await;
+            Server::by(program.as_ref(), folder, &library)
+        }
+        None => Server::with(&[("UNDERLID_STORY_LARGE", "yes")]),
+    };
     let seat = Seat::take().await;
     let window = seat.window(&server.url).await;
     window.sees("Large picture").await;

@@ -80,6 +80,7 @@ async fn the_accessibility_engine_finds_nothing_on_any_page() {
         "fields",
         "fields?at=items.lamp",
         "find?words=lamp",
+        "table",
     ];
     addresses.extend(beside.map(|page| format!("/d/{dossier}/{page}")));
     addresses.extend(PLACES.map(|place| format!("/d/{dossier}/{place}")));

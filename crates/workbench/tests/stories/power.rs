@@ -3,6 +3,9 @@
 use crate::browser::{Seat, Server, look, none};
 use crate::opening::demonstration;
 
+/// The thing whose line stands in the margin.
+const HERE: &str = "document.querySelector('.nodes [aria-current=true]').dataset.node";
+
 #[tokio::test(flavor = "multi_thread")]
 async fn a_power_link_is_entered_by_keys() {
     if none() {
@@ -12,13 +15,23 @@ async fn a_power_link_is_entered_by_keys() {
     let seat = Seat::take().await;
     let window = seat.window(&server.url).await;
     demonstration(&window, &server, "power").await;
-    window.until("document.activeElement.dataset.node").await;
-    window.until("document.querySelector('.diagram svg')").await;
+    window
+        .until("document.activeElement.id === 'diagram'")
+        .await;
+    window
+        .until("document.querySelector('.diagram svg .held')")
+        .await;
     let links = "document.querySelectorAll('.nodes [data-node]').length";
-    let first = window.tell("document.activeElement.dataset.node").await;
+    let first = window.tell(HERE).await;
     // Downstream to what it feeds, and back.
     window.press("Right").await;
-    let second = window.tell("document.activeElement.dataset.node").await;
+    let second = window.tell(HERE).await;
+    // The diagram marks where one is.
+    window
+        .until(&format!(
+            "document.querySelector('.diagram .held').dataset.of.split(' ').includes('{second}')"
+        ))
+        .await;
     let fed = window
         .tell(&format!(
             "document.querySelector('[data-node=\"{first}\"]').dataset.down"
@@ -29,11 +42,7 @@ async fn a_power_link_is_entered_by_keys() {
         "{first} feeds {fed}, not {second}"
     );
     window.press("Left").await;
-    window
-        .until(&format!(
-            "document.activeElement.dataset.node === '{first}'"
-        ))
-        .await;
+    window.until(&format!("{HERE} === '{first}'")).await;
     window
         .until(&format!(
             "document.querySelector('form[data-link]').dataset.link === '{first}'"

@@ -37,6 +37,6 @@ async fn a_new_product_and_its_first_claim_take_seven_actions() {
         .await;
     assert_eq!(claims, "1");
     window
-        .until("document.querySelector('aside').innerText.includes('charging time')")
+        .until("document.querySelector('.before').innerText.includes('charging time')")
         .await;
 }

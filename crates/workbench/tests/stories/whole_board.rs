@@ -90,6 +90,17 @@ async fn write(window: &Window, thing: &Thing, count: &mut Count) {
     window.press("Enter").await;
     count.key("take");
     window
+        .until("['doubt', 'because', 'role'].includes(document.activeElement.id)")
+        .await;
+    while window.tell("document.activeElement.id").await == "doubt" {
+        window.press("Enter").await;
+        count.key("size in doubt");
+        window
+            .until("document.activeElement.id !== 'doubt' || document.querySelector('#doubt')")
+            .await;
+        tokio::time::sleep(std::time::Duration::from_millis(200)).await;
+    }
+    window
         .until("['because', 'role'].includes(document.activeElement.id)")
         .await;
     if window.tell("document.activeElement.id").await == "because" {
@@ -201,6 +212,10 @@ async fn a_whole_board_is_written_by_keys_and_taken_back() {
     let rows = "[...document.querySelectorAll('#parts tr[data-item]')].map(r => r.innerText.replace(/\\s+/g, ' ') + [...r.querySelectorAll('input:not([type=hidden])')].map(i => i.value)).join('\\n')";
     window
         .until("document.querySelectorAll('#parts tr[data-item]').length === 15")
+        .await;
+    // The last part is called by its role once the page was brought to its revision.
+    window
+        .until("![...document.querySelectorAll('#parts tr[data-item]')].some(r => r.innerText.startsWith('Part '))")
         .await;
     if let Some(folder) = look() {
         window.shot(&folder.join("inside-board.png")).await;

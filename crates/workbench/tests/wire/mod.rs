@@ -2,6 +2,8 @@
 
 #![allow(dead_code, reason = "each test uses a part of it")]
 
+pub(crate) mod encrypted;
+
 use library::{DossierId, Library, Person, Which};
 use std::net::{Ipv4Addr, SocketAddr};
 use tokio::io::{AsyncReadExt as _, AsyncWriteExt as _};

@@ -58,7 +58,7 @@ pub(super) fn id(
 }
 
 /// Letters and digits of a text, small.
-pub(super) fn slug(text: &str) -> String {
+pub(in crate::plates) fn slug(text: &str) -> String {
     let plain = text.chars().map(|c| match c {
         c if c.is_ascii_alphanumeric() => c.to_ascii_lowercase(),
         _ => '-',
@@ -68,6 +68,6 @@ pub(super) fn slug(text: &str) -> String {
     words.collect::<Vec<_>>().join("-")
 }
 
-pub(super) fn filled(text: Option<&str>) -> Option<&str> {
+pub(in crate::plates) fn filled(text: Option<&str>) -> Option<&str> {
     text.map(str::trim).filter(|text| !text.is_empty())
 }

@@ -6,16 +6,26 @@ use crate::rows::kept::json;
 use crate::search::{Find, Judged, NAMED, TIERS, Tier};
 use std::collections::BTreeSet;
 
+/// A word that is to be there; folded words are letters and digits.
+#[derive(Clone, Copy)]
+pub(super) struct Begun<'f> {
+    pub(super) word: &'f str,
+    /// Where; anywhere if none is named.
+    pub(super) column: Option<&'static str>,
+    /// Whether it is the whole word, and not the beginning of one.
+    pub(super) whole: bool,
+}
+
 pub(super) struct Asked<'f> {
     find: &'f Find,
-    /// What words anywhere and in their columns are to be, without those of the tier.
-    columns: Vec<String>,
+    /// What words in their columns are to be, without those of the tier.
+    columns: Vec<Begun<'f>>,
     /// Least and most of each verdict.
     pub(super) verdicts: [(i64, i64); 4],
     /// Figures, as JSON.
     pub(super) figures: Option<String>,
     /// What one part is to be, where several words are asked of it.
-    pub(super) sort: Option<String>,
+    pub(super) sort: Vec<Begun<'f>>,
     markings: Option<BTreeSet<i64>>,
 }
 
@@ -26,17 +36,17 @@ impl<'f> Asked<'f> {
             ("maker", &find.maker),
             ("role", &find.role),
         ];
-        let begun = |(column, words): &(&str, &Vec<String>)| {
-            let column = (*column).to_string();
-            let words = words.iter();
-            words
-                .map(move |word| beginning(Some(&column), word))
-                .collect::<Vec<_>>()
+        let begun = |(column, words): (&'static str, &'f Vec<String>)| {
+            words.iter().map(move |word| Begun {
+                word,
+                column: Some(column),
+                whole: false,
+            })
         };
-        let part: Vec<String> = of_part.iter().flat_map(begun).collect();
-        let sort = (part.len() > 1).then(|| part.join(" AND "));
-        let mut columns = begun(&("category", &find.category));
-        columns.extend(part);
+        let part: Vec<_> = of_part.into_iter().flat_map(begun).collect();
+        let mut columns: Vec<_> = begun(("category", &find.category)).collect();
+        columns.extend(&part);
+        let sort = if part.len() > 1 { part } else { Vec::new() };
         let mut verdicts = [(0, i64::from(u32::MAX)); 4];
         for counted in &find.verdicts {
             let at = match counted.judged {
@@ -86,22 +96,13 @@ impl<'f> Asked<'f> {
         0..tiers
     }
 
-    /// What the words of a dossier of a tier are to match, as FTS5 writes it; `None` where no word is asked for.
-    pub(super) fn words(&self, tier: Tier) -> Option<String> {
-        let of_tier = self.find.words.iter().map(|word| match tier {
-            0 => beginning(Some(NAMED), word),
-            1 => format!("\"{word}\""),
-            _ => beginning(None, word),
+    /// What the words of a dossier of a tier are to be; none where no word is asked for.
+    pub(super) fn words(&self, tier: Tier) -> Vec<Begun<'f>> {
+        let of_tier = self.find.words.iter().map(|word| Begun {
+            word,
+            column: (tier == 0).then_some(NAMED),
+            whole: tier == 1,
         });
-        let all: Vec<String> = of_tier.chain(self.columns.iter().cloned()).collect();
-        (!all.is_empty()).then(|| all.join(" AND "))
-    }
-}
-
-/// A word by its beginning. Folded words are letters and digits, so none of them ends the quotes.
-fn beginning(column: Option<&str>, word: &str) -> String {
-    match column {
-        Some(column) => format!("{column} : \"{word}\" *"),
-        None => format!("\"{word}\" *"),
+        of_tier.chain(self.columns.iter().copied()).collect()
     }
 }

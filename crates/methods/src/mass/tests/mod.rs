@@ -32,6 +32,9 @@ fn item(id: &str, kind: ItemKind, parent: Option<&str>, count: u32) -> Item {
         loads: Vec::new(),
         provides: Vec::new(),
         provides_origin: None,
+        protects: Vec::new(),
+        protects_origin: None,
+        in_return_of: Vec::new(),
         evidence: Vec::new(),
         note: None,
     }

@@ -4,6 +4,7 @@
 //! Not here: whether the links carry what is asked of them (`methods::power`).
 
 use super::class::Class;
+use methods::Cell;
 use methods::words::listed;
 use record::{Dossier, Item, ItemKind, Link, LinkKind};
 
@@ -105,7 +106,14 @@ impl<'a> Links<'a> {
         let sources = self.names(self.into(LinkKind::Power).iter().map(|l| &l.from));
         let converts = self.item.converts.as_ref();
         let limit = converts.and_then(|c| c.output_current_limit.as_ref());
-        let limit = limit.map_or(String::new(), |l| format!(", at most {l}"));
+        // Its tolerance is in the table of what limits each path.
+        let limit = limit.map_or(String::new(), |l| match Cell::stated(l) {
+            Cell::Quantity(limit) => {
+                let limit = Cell::Quantity(limit.without_interval());
+                format!(", at most {}", limit.printed())
+            }
+            other => format!(", at most {}", other.printed()),
+        });
         match (self.cell(CHARGE), sources.is_empty()) {
             (Some(cell), false) => format!("Charges {} from {sources}{limit}.", the(cell)),
             (Some(cell), true) => format!("Charges {}{limit}.", the(cell)),

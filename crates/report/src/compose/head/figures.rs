@@ -140,7 +140,7 @@ fn runs(page: &Page<'_>) -> Option<KeyFigure> {
         unit: least.0.unit.symbol().to_string(),
         what,
         anchor: finding_anchor(&least.2.id),
-        ..said(worst(&claimed))
+        ..said_of_both(&claimed, [&least.1, &most.1])
     })
 }
 
@@ -161,7 +161,13 @@ fn charges(page: &Page<'_>) -> Option<KeyFigure> {
         .figures
         .iter()
         .filter(|f| f.key.what.as_str().ends_with("charging-time"));
-    let times: Vec<QuantityValue> = times.filter_map(|f| quantity(f)).collect();
+    let full = times
+        .clone()
+        .find(|f| f.key.what.as_str() == "full-charging-time");
+    let times: Vec<QuantityValue> = match full {
+        Some(full) => quantity(full).into_iter().collect(),
+        None => times.filter_map(|f| quantity(f)).collect(),
+    };
     let unit = Unit::parse("min").ok()?;
     let minutes = |value: &QuantityValue| value.to(&unit).map(|value| value.value);
     let minutes: Vec<f64> = times.iter().filter_map(minutes).collect();
@@ -206,7 +212,7 @@ fn opens(page: &Page<'_>) -> Option<KeyFigure> {
             format!("to the {thing}")
         } else {
             format!(
-                "to the {}’s {thing}",
+                "to the {}'s {thing}",
                 owner_words(page.dossier, Some(&item.id))
             )
         }
@@ -296,6 +302,33 @@ fn said(claim: Option<(&Claim, &Finding)>) -> KeyFigure {
     }
 }
 
+/// Says what is printed of two modes, in their order, with the worse verdict of both.
+fn said_of_both(claims: &[(&Claim, &Finding)], modes: [&String; 2]) -> KeyFigure {
+    let of = |mode: &String| {
+        let mut own = claims
+            .iter()
+            .filter(|(claim, _)| claim.says.mode.as_ref() == Some(mode));
+        own.next().copied()
+    };
+    let (Some(first), Some(second)) = (of(modes[0]), of(modes[1])) else {
+        return said(worst(claims));
+    };
+    let one = said(worst(&[first, second]));
+    let values = [first, second].map(|(claim, _)| claim.value.as_ref());
+    match values {
+        [Some(low), Some(high)] if modes[0] != modes[1] => KeyFigure {
+            said: format!(
+                "{} says {} and {}",
+                printed_on(&first.0.printed),
+                low.text,
+                high.text
+            ),
+            ..one
+        },
+        _ => one,
+    }
+}
+
 /// Names the thing that a claim is printed on, by the first word for one in the record's own words.
 fn printed_on(printed: &str) -> &'static str {
     const THINGS: [(&str, &str); 6] = [
@@ -303,7 +336,7 @@ fn printed_on(printed: &str) -> &'static str {
         ("label", "the label"),
         ("leaflet", "the leaflet"),
         ("manual", "the manual"),
-        ("page", "the maker’s page"),
+        ("page", "the maker's page"),
         ("sheet", "the data sheet"),
     ];
     let at = |word: &str| printed.to_lowercase().find(word);

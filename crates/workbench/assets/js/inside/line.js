@@ -4,21 +4,11 @@
 import { ask } from '../ask.js';
 import { write } from '../edits.js';
 import { say } from '../foot.js';
+import { refresh } from '../page.js';
 import { bounds } from './bodies.js';
+import { node } from './nodes.js';
 
 const TOLD_AFTER = 600;
-const node = (name, attributes = {}, ...children) => {
-  const made = document.createElement(name);
-  for (const [key, value] of Object.entries(attributes)) {
-    if (value === false || value === null || value === undefined) continue;
-    if (key === 'class') made.className = value;
-    else if (key === 'text') made.textContent = value;
-    else made.setAttribute(key, value === true ? '' : value);
-  }
-  made.append(...children.filter(child => child !== null && child !== undefined));
-  return made;
-};
-
 export class Line extends EventTarget {
   constructor(section, plate) {
     super();
@@ -38,6 +28,7 @@ export class Line extends EventTarget {
   // ---- the line itself
 
   open() {
+    this.endDoubt?.(null);
     const { plate } = this;
     const row = plate.box.item && [...document.querySelectorAll('#parts [data-item]')].find(tr => tr.dataset.item === plate.box.item);
     this.item = plate.box.item ?? null;
@@ -67,18 +58,24 @@ export class Line extends EventTarget {
       node('dl', {}, node('dt', { text: 'Size' }), node('dd', {}, this.size, this.doubts)),
       this.rest,
     );
-    this.which.textContent = row ? row.querySelector('th').textContent.trim() : `Part ${1 + plate.bodies.filter(body => body.item).length}`;
+    this.which.textContent = row ? row.dataset.called : `Part ${1 + plate.bodies.filter(body => body.item).length}`;
     this.sides.textContent = '';
     if (row) {
       this.marking.value = row.querySelector('.mono :is(input, textarea)[name=new]')?.value.replaceAll('\n', '|') ?? '';
-      this.designator.value = row.querySelector('th').textContent.trim();
+      this.designator.value = row.dataset.called;
       this.designator.disabled = true;
+    }
+    if (row?.hasAttribute('data-unlisted')) {
+      const add = node('button', { type: 'button', class: 'goes', text: 'add it to them' });
+      add.onclick = () => this.learned(this.item);
+      this.rest.append(node('p', { class: 'unlisted' }, 'Not among the known parts: ', add, ' ', node('kbd', { text: 'Ctrl+Enter' })));
     }
     this.listen();
     this.showCrop();
   }
 
   close() {
+    this.endDoubt?.(null);
     this.section.replaceChildren(node('h2', {}, this.which, this.sides), ...this.hint);
     this.which.textContent = 'No box';
     this.sides.textContent = '';
@@ -235,12 +232,14 @@ export class Line extends EventTarget {
       const answered = this.list.dataset.of?.trim() === text;
       if (text && !answered) { say(this.reads.textContent || 'still reading: Enter again takes', true); return; }
       const row = text && this.choices?.rows[this.chosen] || null;
+      if (!await this.settled(row)) return;
+      if (!plate.box || !this.marking) return;
       const identity = row?.identity ? { ...row.identity, because: undefined } : null;
       const because = row?.sort === 'as-on' ? row.identity.because : null;
       const snapped = plate.box.snapped;
       const answer = await ask('part', {
         photo: plate.photo,
-        boxed: { corners: snapped?.corners ?? plate.box.marked, at: snapped?.at ?? [], snapped: snapped?.snapped ?? [], told: snapped?.told ?? '' },
+        boxed: { corners: snapped?.corners ?? plate.box.marked, at: snapped?.at ?? [], snapped: snapped?.snapped ?? [], told: [this.kept, snapped?.told].filter(Boolean).join('; ') },
         marking: text,
         identity: identity && because ? { ...identity, because } : identity,
         package: row?.package ?? null,
@@ -264,11 +263,57 @@ export class Line extends EventTarget {
       this.marking.setAttribute('aria-expanded', 'false');
       say(`${part.name} taken${row?.word ? `, ${row.word}` : ''}`);
       plate.soon();
+      this.dispatchEvent(new CustomEvent('taken', { detail: { part, corners: plate.box.snapped?.corners ?? plate.box.marked } }));
       if (row?.sort === 'part' && row.identity.certainty !== 'read') this.because(row);
       else this.role(row);
     } finally {
       this.taking = false;
     }
+  }
+
+  /// Asks about a size that is in doubt: rivals of its sides, a body that is not that of the part. False where the
+  /// person goes back.
+  async settled(row) {
+    const { plate } = this;
+    this.kept = '';
+    // The sides are looked for while one types; a size is asked about once it is there.
+    for (let box = plate.box?.snapped; box; box = plate.box?.snapped) {
+      const rivals = box.asks.filter(ask => !this.kept.includes(ask.kept));
+      const body = rivals.length ? null : row?.against.find(text => text.startsWith('its body is'));
+      if (!rivals.length && (!body || this.kept.includes(body))) return true;
+      const chosen = await this.doubt(box, rivals, body && `${row.name}: ${body}`);
+      if (chosen === null) return false;
+      if (chosen >= 0) { if (!await plate.takeRival(rivals[chosen].side)) return false; }
+      else this.kept = [this.kept, ...rivals.map(ask => ask.kept), body].filter(Boolean).join('; ');
+    }
+    return true;
+  }
+
+  /// One key decides: Enter keeps the size, a digit takes the rival of that number; null where one goes back.
+  doubt(box, rivals, body) {
+    const rows = [
+      [node('kbd', { text: 'Enter' }), ` keeps ${box.size}`],
+      ...rivals.map((ask, n) => [node('kbd', { text: String(n + 1) }), ` takes the ${ask.told}`]),
+    ];
+    const list = node('div', { id: 'doubt', role: 'group', tabindex: '0', 'aria-label': ['The size is in doubt', body, ...rivals.map((ask, n) => `${n + 1} takes the ${ask.told}`), `Enter keeps ${box.size}`].filter(Boolean).join('. ') },
+      node('p', {}, node('b', { text: 'Which edge?' }), ` ${box.told.split('; ')[0]}${body ? ` · ${body}` : ''}`),
+      ...rows.map((parts, n) => { const button = node('button', { type: 'button', class: 'goes', tabindex: '-1' }, ...parts); button.dataset.n = String(n - 1); return button; }));
+    this.rest.replaceChildren(list);
+    list.focus();
+    list.scrollIntoView({ block: 'nearest' });
+    return new Promise(done => {
+      const end = value => { this.endDoubt = null; this.rest.replaceChildren(); if (value === null) this.marking?.focus(); done(value); };
+      this.endDoubt = end;
+      list.addEventListener('keydown', event => {
+        const digit = Number(event.key) - 1;
+        const value = event.key === 'Enter' ? -1 : event.key === 'Escape' ? null : event.key === ' ' ? 0 : digit;
+        if (value !== null && (Number.isNaN(value) || value >= rivals.length)) return;
+        event.preventDefault();
+        event.stopPropagation();
+        end(value);
+      });
+      list.addEventListener('click', event => { const button = event.target.closest('button'); if (button) end(Number(button.dataset.n)); });
+    });
   }
 
   /// Asks for the reason of what was not read; the clues are proposed.
@@ -281,6 +326,7 @@ export class Line extends EventTarget {
 
   role(row) {
     const proposal = row?.role ?? '';
+    const named = row?.sort === 'unknown' || row?.sort === 'open' && this.choices?.rows.every(one => one.sort !== 'part') ? () => this.isNamed() : null;
     this.ask('role', 'Role', proposal, async text => {
       const [, role, count] = /^(.*?)\s*(?:[×x]\s*(\d+))?$/.exec(text);
       if (role || count) {
@@ -294,12 +340,38 @@ export class Line extends EventTarget {
         });
         if (answer?.edits.length) await write(answer.edits, this.group);
       }
+      if (this.otherwise) { this.otherwise(); return; }
       this.tell('done');
-    }, proposal ? 'from the catalogue; ×6 behind it counts equal ones' : '×6 behind it counts equal ones');
+    }, proposal ? 'from the catalogue; ×6 behind it counts equal ones' : '×6 behind it counts equal ones', named);
+    if (named) this.rest.append(node('p', { class: 'quiet' }, 'Not among the known parts. ', node('kbd', { text: 'Ctrl+Enter' }), ' says what it is and adds it'));
+  }
+
+  /// A part that is not known: what it is, and into the catalogue.
+  isNamed() {
+    this.ask('named', 'It is', this.marking.value.split('|')[0].trim(), async text => {
+      const [name, maker] = text.split(/\s*·\s*|\s*,\s*/);
+      if (name) {
+        const identity = { name, ...maker && { maker }, certainty: 'read', evidence: [`photo:${this.plate.photo}#${this.taken.region}`] };
+        await write([{ do: 'set', at: `items.${this.taken.item}.part.identity`, old: null, new: identity }], this.group);
+        await this.learned(this.taken.item);
+      }
+      this.tell('done');
+    }, 'name, maker: kept among the known parts of this product, with this photograph as its source');
+  }
+
+  /// Adds what an item is to the known parts, once it is written.
+  async learned(item) {
+    for (let tries = 0; tries < 20; tries += 1) {
+      const answer = await ask('learn', { item });
+      if (answer) { say(answer.learned); this.rest.querySelector('.unlisted')?.replaceChildren(answer.learned); refresh(); return true; }
+      await new Promise(done => { setTimeout(done, 150); });
+    }
+    say('not added: the server is away', true);
+    return false;
   }
 
   /// One field more; Enter goes on with what stands there.
-  ask(id, label, proposal, then, note = '') {
+  ask(id, label, proposal, then, note = '', other = null) {
     const input = node('input', { id, autocomplete: 'off', enterkeyhint: 'next', spellcheck: 'false', 'aria-describedby': note ? `${id}-note` : null });
     input.value = proposal;
     let gone = false;
@@ -308,8 +380,9 @@ export class Line extends EventTarget {
       event.preventDefault();
       event.stopPropagation();
       gone = true;
-      if (event.key === 'Escape') this.tell('done');
-      else await then(input.value.trim());
+      if (event.key === 'Escape') { this.tell('done'); return; }
+      this.otherwise = other && (event.ctrlKey || event.metaKey) ? other : null;
+      await then(input.value.trim());
     });
     this.rest.replaceChildren(node('label', { for: id, text: label }), input, ...note ? [node('p', { id: `${id}-note`, class: 'quiet', text: note })] : []);
     this.list.replaceChildren();

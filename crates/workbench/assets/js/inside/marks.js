@@ -25,7 +25,7 @@ export function layer(parent) {
 }
 
 /// Draws everything anew, in pixels of the screen.
-export function draw(svg, camera, { bodies, held, box, side, cross, open, passed, focus }) {
+export function draw(svg, camera, { bodies, held, box, side, cross, open, passed, focus, tool, trace }) {
   const at = corners => corners.map(c => camera.toScreen(c));
   svg.replaceChildren();
   // On a small picture thin lines leave more of it.
@@ -39,6 +39,8 @@ export function draw(svg, camera, { bodies, held, box, side, cross, open, passed
     }
   });
   if (box) drawBox(svg, at, box, side);
+  if (tool) drawTool(svg, at, tool);
+  if (trace) stroke(svg, 'marked', path(at(trace), false));
   if (cross && focus) {
     const [x, y] = camera.toScreen(cross);
     // Its arms begin beside the place, so that what lies there is seen.
@@ -85,6 +87,20 @@ function drawBox(svg, at, { marked, snapped }, side) {
   });
 }
 
+/// The points of a measure: as they were set, and where they came to lie.
+function drawTool(svg, at, { points, found, wanted }) {
+  if (!wanted) return;
+  const places = at(found?.at.length ? found.at : points);
+  const closed = wanted.by === 'corners' || wanted.by === 'rim';
+  if (points.length > 1) stroke(svg, 'marked', path(at(points), closed));
+  else if (places.length > 1) stroke(svg, 'marked', path(places, false));
+  // Of many places each gets less room, and the place itself stays bare.
+  const [near, far] = places.length > 12 ? [1.5, 3] : [1.5, 5];
+  const arm = (x, y, sx, sy) => `M${x + sx * near} ${y + sy * near}L${x + sx * far} ${y + sy * far}`;
+  const arms = places.map(([x, y]) => [[-1, -1], [1, 1], [1, -1], [-1, 1]].map(([sx, sy]) => arm(x, y, sx, sy)).join(''));
+  if (arms.length) stroke(svg, 'tick', arms.join(''));
+}
+
 /// Ticks of a box that has no edges.
 function ends(svg, corners, side) {
   if (side === null) return;
@@ -95,6 +111,10 @@ function ends(svg, corners, side) {
 /// Graduates the lower and right rim in millimetres.
 export function graduate(rims, camera, pxPerMm) {
   for (const rim of rims) rim.replaceChildren();
+  // The rims lie on the photograph's, wherever it is.
+  const [right, lower] = camera.toScreen([camera.width, camera.height]);
+  rims[0].style.transform = `translateY(${Math.min(0, lower - camera.boxHeight)}px)`;
+  rims[1].style.transform = `translateX(${Math.min(0, right - camera.boxWidth)}px)`;
   if (!pxPerMm) return;
   const perMm = camera.scale * pxPerMm;
   const step = [0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100].find(mm => mm * perMm >= 6) ?? 200;

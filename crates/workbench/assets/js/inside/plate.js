@@ -1,5 +1,6 @@
 // The plate: a photograph under the hand. Keys, pointer, wheel and pinch; bodies, the cross, the box.
-// Tells of: held {body}, dropped, snapped {box}, typed {key}, begun (go to an empty marking), plate {by}.
+// Tells of: held {body}, dropped, snapped {box}, typed {key}, begun (go to an empty marking), plate {by}, measure {known},
+// same {all}. While something is measured, `tool` gets keys and strokes first.
 
 import { ask } from '../ask.js';
 import { say } from '../foot.js';
@@ -7,6 +8,7 @@ import { Camera } from './camera.js';
 import { Tiles } from './tiles.js';
 import { WAYS, bounds, holds, middle, nextFree, thatWay, whereabouts } from './bodies.js';
 import { draw, graduate, layer } from './marks.js';
+import { pass, passed } from './passed.js';
 
 const SIDES = ['upper side', 'right side', 'lower side', 'left side'];
 /// Which side an arrow points at.
@@ -20,7 +22,7 @@ export class Plate extends EventTarget {
     this.figure = figure;
     const { photo, sha256, width, height } = figure.dataset;
     Object.assign(this, { photo, sha256, width: Number(width), height: Number(height) });
-    Object.assign(this, { bodies: [], held: -1, box: null, side: null, strides: [null, null], open: new Set(), passed: new Set() });
+    Object.assign(this, { bodies: [], held: -1, box: null, side: null, strides: [null, null], open: new Set(), passed: new Set(), tool: null });
     this.cross = [this.width / 2, this.height / 2];
     this.camera = new Camera(this.width, this.height);
     this.picture = document.createElement('div');
@@ -56,6 +58,8 @@ export class Plate extends EventTarget {
       graduate(this.rims, camera, this.pxPerMm);
       this.figure.dataset.cross = this.cross.map(v => v.toFixed(1)).join(' ');
       this.figure.dataset.takes = this.box ? 'characters' : '';
+      this.figure.dataset.itemHeld = this.box?.item ?? '';
+      this.figure.dataset.asks = String(this.box?.snapped?.asks.length ?? '');
       this.figure.dataset.scale = camera.scale.toFixed(4);
     });
   }
@@ -78,6 +82,7 @@ export class Plate extends EventTarget {
     this.board = found.board;
     const own = this.bodies.filter(body => body.own && !found.bodies.some(b => holds(b, middle(body))));
     this.bodies = [...found.bodies, ...own];
+    this.passed = passed(this.sha256, this.bodies);
     this.held = kept.length ? this.bodies.findIndex(b => holds(b, [(kept[0][0] + kept[0][2]) / 2, (kept[0][1] + kept[0][3]) / 2])) : -1;
     this.label();
     this.soon();
@@ -101,9 +106,9 @@ export class Plate extends EventTarget {
     this.soon();
   }
 
-  nameOf(item) {
+  nameOf(item, otherwise = item) {
     const row = [...document.querySelectorAll('#parts [data-item]')].find(tr => tr.dataset.item === item);
-    return row?.querySelector('th')?.textContent.trim() ?? item;
+    return row?.dataset.called ?? otherwise;
   }
 
   /// Goes to the next body without a part; false where there is none.
@@ -141,12 +146,23 @@ export class Plate extends EventTarget {
     if (rest) { this.resting = setTimeout(() => this.snap(), rest); return; }
     const { box } = this;
     if (!box) return;
-    const within = Math.max(1, this.exact === 3 ? Math.max(2, Math.max(this.width, this.height) / 1600) : 2 / this.camera.scale);
-    const answer = await ask('snap', { photo: this.photo, corners: box.marked, within });
+    this.within = Math.max(1, this.exact === 3 ? Math.max(2, Math.max(this.width, this.height) / 1600) : 2 / this.camera.scale);
+    const answer = await ask('snap', { photo: this.photo, corners: box.marked, within: this.within });
     if (!answer || this.box !== box) return;
     box.snapped = answer.box;
     this.tell('snapped', { box: answer.box });
     this.soon();
+  }
+
+  /// Puts a side on its rival.
+  async takeRival(side) {
+    const { box } = this;
+    const answer = await ask('snap', { photo: this.photo, corners: box.marked, within: this.within, rival: side });
+    if (!answer || this.box !== box) return null;
+    box.snapped = answer.box;
+    this.tell('snapped', { box: answer.box });
+    this.soon();
+    return answer.box;
   }
 
   /// Drops the box; one made by hand stays as an offered body.
@@ -264,7 +280,9 @@ export class Plate extends EventTarget {
   /// True where the key was one of the plate's.
   key(event) {
     const { key, shiftKey: shift } = event;
+    if (key === 'Enter' && !event.altKey && !this.tool && (event.ctrlKey || event.metaKey || shift)) { this.tell('same', { all: !shift }); return true; }
     if (event.ctrlKey || event.metaKey || event.altKey) return false;
+    if (this.tool?.key(event)) return true;
     if (key in WAYS) {
       if (shift) this.shiftArrow(key);
       else {
@@ -283,8 +301,10 @@ export class Plate extends EventTarget {
       case 'End': this.toggle('box'); return true;
       case 'Delete': this.remove(); return true;
       default:
-        if (key.length !== 1 || !this.box) return false;
-        this.tell('typed', { key });
+        if (key.length !== 1) return false;
+        if (this.box) this.tell('typed', { key });
+        else if (/^[lm]$/i.test(key)) this.tell('measure', { known: key.toLowerCase() === 'l' });
+        else return false;
         return true;
     }
   }
@@ -316,6 +336,7 @@ export class Plate extends EventTarget {
     this.soon();
     if (!body) return;
     this.passed.add(body);
+    pass(this.sha256, body);
     this.held = from;
     this.next();
   }
@@ -356,7 +377,8 @@ export class Plate extends EventTarget {
       } else {
         this.traced = [...this.traced ?? [from], now];
         if (Math.hypot(now[0] - from[0], now[1] - from[1]) > STROKE) moved = true;
-        if (moved) this.box = { marked: frame(this.traced.map(p => this.camera.toPhoto(...p))), snapped: null };
+        if (moved && this.tool) this.trace = [from, now].map(p => this.camera.toPhoto(...p));
+        else if (moved) this.box = { marked: frame(this.traced.map(p => this.camera.toPhoto(...p))), snapped: null };
       }
       this.soon();
     });
@@ -366,6 +388,13 @@ export class Plate extends EventTarget {
       this.traced = null;
       if (event.type === 'pointercancel' || down.size > 0) return;
       if (caught >= 0) { this.snap(); return; }
+      this.trace = null;
+      if (this.tool) {
+        const ends = [from, traced?.at(-1) ?? from].map(p => this.camera.toPhoto(...p));
+        if (!moved) this.tool.tap(ends[0]);
+        else if (traced) this.tool.stroke(...ends, frame(traced.map(p => this.camera.toPhoto(...p))));
+        return;
+      }
       if (!moved) this.tap(from, event.pointerType === 'touch' ? 24 : 12);
       else if (traced) {
         const corners = frame(traced.map(p => this.camera.toPhoto(...p)));

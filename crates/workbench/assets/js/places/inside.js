@@ -4,6 +4,9 @@ import { dossier } from '../edits.js';
 import { events as page } from '../page.js';
 import * as bring from '../inside/bring.js';
 import { Line } from '../inside/line.js';
+import { Measuring } from '../inside/measure.js';
+import { forget } from '../inside/passed.js';
+import { Same } from '../inside/same.js';
 import { Plate } from '../inside/plate.js';
 import { whereabouts } from '../inside/bodies.js';
 
@@ -16,6 +19,14 @@ function told(plate) {
   const scale = plate.pxPerMm ? ` · ${plate.pxPerMm.toFixed(1)} px/mm` : ' · no scale: what is in view?';
   const bodies = free.length ? ` · ${parts} of ${free.length} bodies have a part` : ' · Nothing offered. Enter grows a box at the cross; a stroke draws one.';
   box.textContent = scale + bodies;
+  const gone = plate.passed.size;
+  if (!gone) return;
+  const again = document.createElement('button');
+  again.type = 'button';
+  again.className = 'goes';
+  again.textContent = `${gone} said to be no part: offer again`;
+  again.onclick = () => { forget(plate.sha256); plate.look(); };
+  box.append(' · ', again);
 }
 
 /// The bodies without a part as rows: the same as on the picture, without it.
@@ -76,6 +87,17 @@ export async function start() {
   document.querySelector('.strip [aria-current]')?.scrollIntoView({ block: 'nearest', inline: 'center' });
   const plate = new Plate(figure);
   const line = new Line(document.getElementById('line'), plate);
+  const measuring = new Measuring(document.getElementById('line'), plate, line);
+  const same = new Same(plate);
+  const measure = (known, item = null) => {
+    const [at, called] = item ? [item, plate.nameOf(item)] : known ? [null, null] : Measuring.under(plate);
+    measuring.begin(known, at, called);
+  };
+  plate.addEventListener('learn', ({ detail }) => {
+    if (document.querySelector(`#parts tr[data-item="${CSS.escape(detail.item)}"][data-unlisted]`)) line.learned(detail.item);
+  });
+  plate.addEventListener('measure', ({ detail }) => measure(detail.known));
+  line.addEventListener('taken', ({ detail }) => same.look(detail.part, detail.corners));
   const step = () => {
     follow(plate);
     others(plate);
@@ -90,6 +112,10 @@ export async function start() {
     step();
   });
   document.addEventListener('click', event => {
+    const tool = event.target.closest?.('[data-measure]');
+    if (tool) { measure(tool.dataset.measure === 'known', tool.dataset.of ?? null); return; }
+    const both = event.target.closest?.('[data-join]');
+    if (both) { same.join(both.closest('li')); return; }
     const button = event.target.closest?.('[data-goes]');
     if (!button) return;
     const at = plate.bodies.findIndex(body => body.item === button.dataset.goes);
@@ -100,7 +126,7 @@ export async function start() {
   page.addEventListener('fresh', () => {
     if (!document.contains(figure)) return;
     plate.open = openParts();
-    plate.look();
+    plate.look().then(() => same.tell());
   });
   plate.open = openParts();
   const wanted = new URL(location.href).searchParams.get('at');

@@ -3,6 +3,7 @@
 import { ask } from '../ask.js';
 import { isAway } from '../edits.js';
 import { completing } from '../adding.js';
+import { start as startLines } from './intake-lines.js';
 
 const form = () => document.getElementById('new-claim');
 const box = () => document.getElementById('claim-text');
@@ -60,7 +61,16 @@ async function read() {
   if (answer.known) reads().append(' · this sentence is written already');
 }
 
+/// Where there is no room beside it, the list of what is to be taken starts folded.
+function foldBefore() {
+  const list = document.querySelector('details.takings');
+  const wanted = document.getElementById(location.hash.slice(1));
+  if (list && matchMedia('(max-width:1099px)').matches && !list.contains(wanted)) list.open = false;
+}
+
 export function start() {
+  startLines();
+  foldBefore();
   completing.set('new claim', entry => {
     const one = proposals[chosen];
     if (one) Object.assign(entry, one.entry);

@@ -77,7 +77,7 @@ function beside(one, start) {
   const ends = $('step-ends');
   const list = one?.ends ?? [];
   ends.parentElement.classList.toggle('asks', Boolean(start));
-  if (!one) ends.replaceChildren(element('p', 'What can no longer be measured after it is told here before it starts.', { class: 'quiet' }));
+  if (!one) ends.replaceChildren(element('p', 'Say the step: what can no longer be measured after it is told here before it starts.', { class: 'quiet' }));
   else if (list.length === 0) ends.replaceChildren(element('p', 'Nothing that a claim needs.'));
   else {
     const rows = element('ul', '', { tabindex: '-1', 'aria-labelledby': 'h-ends' });
@@ -202,6 +202,9 @@ async function frees(form) {
 }
 
 export function start() {
+  // Where there is no room beside the step, what is at risk starts folded: its count is enough.
+  const risk = document.querySelector('.at-risk');
+  if (risk && matchMedia('(max-width:1099px)').matches) risk.open = false;
   document.addEventListener('input', event => { if (event.target.id === 'step-words') typed(); });
   document.addEventListener('submit', async event => {
     const form = event.target;

@@ -1,4 +1,5 @@
-// Power: arrow keys walk along the links, Enter links to what is typed, Delete removes a link.
+// Power: arrow keys walk along the links, on the diagram or in the list; Enter links to what is typed, Delete removes
+// a link.
 
 import { ask } from '../ask.js';
 import { write } from '../edits.js';
@@ -9,16 +10,19 @@ const all = () => [...document.querySelectorAll('[data-node]')];
 const node = id => all().find(one => one.dataset.node === id);
 const words = text => text.split(' ').filter(Boolean);
 
+const diagram = () => document.getElementById('diagram');
+const present = () => all().find(one => one.getAttribute('aria-current') === 'true') ?? all()[0];
+
 let arrived = null;
 
-/// Goes to a thing: its line stands in the margin.
+/// Goes to a thing: its line stands in the margin. On the diagram the focus stays there and the name is said.
 function go(id, from) {
   const to = node(id);
   if (!to) return;
   arrived = from ?? arrived;
   for (const one of all()) { one.tabIndex = one === to ? 0 : -1; one.toggleAttribute('aria-current', false); }
   to.setAttribute('aria-current', 'true');
-  to.focus();
+  if (diagram()?.contains(document.activeElement)) say(to.textContent.replace(/\s+/g, ' ').trim()); else to.focus();
   const address = new URL(location.href);
   address.searchParams.set('at', id);
   history.replaceState(null, '', address);
@@ -96,7 +100,7 @@ async function narrows() {
 export function start() {
   document.addEventListener('keydown', event => {
     if (event.isComposing || event.ctrlKey || event.altKey || event.metaKey || event.shiftKey) return;
-    const one = event.target.closest?.('[data-node]');
+    const one = event.target === diagram() ? present() : event.target.closest?.('[data-node]');
     if (one) {
       if (event.key.startsWith('Arrow')) { event.preventDefault(); step(one, event.key); }
       else if (event.key === 'Home' || event.key === 'End') { event.preventDefault(); go(all().at(event.key === 'Home' ? 0 : -1).dataset.node); }
@@ -108,10 +112,12 @@ export function start() {
       event.preventDefault();
       event.target.value = '';
       shows(event.target.form);
-      node(event.target.form.dataset.link)?.focus();
+      (diagram() ?? node(event.target.form.dataset.link))?.focus();
     }
   });
   document.addEventListener('click', event => {
+    const box = event.target.closest?.('.walked');
+    if (box) { diagram().focus({ preventScroll: true }); go(words(box.dataset.of)[0]); return; }
     const one = event.target.closest?.('[data-node]');
     if (one && !event.ctrlKey && !event.metaKey && !event.shiftKey && event.button === 0) { event.preventDefault(); go(one.dataset.node); }
   });
@@ -126,8 +132,9 @@ export function start() {
   });
   let revision = document.body.dataset.revision;
   page.addEventListener('fresh', () => {
+    if (document.activeElement === diagram()) diagram().querySelector('.held')?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
     if (document.body.dataset.revision !== revision) { revision = document.body.dataset.revision; narrows(); }
   });
   narrows();
-  document.querySelector('[data-node][tabindex="0"]')?.focus({ preventScroll: true });
+  (diagram() ?? document.querySelector('[data-node][tabindex="0"]'))?.focus({ preventScroll: true });
 }

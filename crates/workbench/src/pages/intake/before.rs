@@ -5,44 +5,44 @@ use app::Taking;
 use maud::{Markup, html};
 use record::{Place, forms};
 
-/// Rows that are shown at once.
-const SHOWN: usize = 12;
-
+/// The list, folded under its count: the number that the day rule shows.
 pub(super) fn before(context: &Context<'_>) -> Markup {
-    let open: Vec<&Taking> = context.takings.iter().filter(|t| !t.too_late).collect();
-    let late = context.takings.len() - open.len();
-    let (first, rest) = open.split_at(open.len().min(SHOWN));
+    let open: Vec<&Taking> = context.takings.iter().filter(|t| t.is_open()).collect();
+    let late: Vec<&Taking> = context.takings.iter().filter(|t| !t.is_open()).collect();
+    let (first, later): (Vec<&Taking>, Vec<&Taking>) =
+        open.iter().partition(|taking| taking.before.is_some());
     html! {
         section class="before" aria-labelledby="h-before" {
             h2 id="h-before" { "Before opening" }
-            @if open.is_empty() {
-                p class="quiet" { "Nothing that a reading would settle. It grows with the claims." }
-            }
-            ol { @for taking in first { (row(context, taking)) } }
-            @if !rest.is_empty() {
-                details {
-                    summary { "and " (rest.len()) " more" }
-                    ol { @for taking in rest { (row(context, taking)) } }
+            @if open.is_empty() && late.is_empty() {
+                p class="quiet" {
+                    "What has to be weighed or measured while the product is whole: it grows with the claims, and each \
+                     row takes its reading."
+                }
+            } @else if open.is_empty() {
+                p class="quiet" { "Nothing is left that a reading would settle." }
+            } @else {
+                details class="takings" open data-key="takings" {
+                    summary { b { (open.len()) " to take" } @if !first.is_empty() { span class="quiet" { ", " (first.len()) " before a step" } } }
+                    @if !first.is_empty() {
+                        ol { @for taking in &first { (row(context, taking)) } }
+                    }
+                    @if !later.is_empty() {
+                        @if !first.is_empty() { h3 { "At any time" } }
+                        ol { @for taking in &later { (row(context, taking)) } }
+                    }
                 }
             }
-            @if late > 0 {
-                details {
-                    summary { (late) " can no longer be had" }
-                    ul { @for taking in context.takings.iter().filter(|t| t.too_late) {
-                        li { (taking.what) span class="quiet" { ", for " (whys(taking)) } }
+            @if !late.is_empty() {
+                details data-key="too-late" {
+                    summary { (late.len()) " can no longer be had" }
+                    ul { @for taking in late {
+                        li { (methods::words::capital(&taking.what)) span class="quiet" { ", for " (taking.whys()) } }
                     } }
                 }
             }
         }
     }
-}
-
-fn whys(taking: &Taking) -> String {
-    let words = taking.why.iter().map(|why| match why.kind {
-        Some(kind) => format!("{} {kind}", why.words),
-        None => why.words.clone(),
-    });
-    words.collect::<Vec<_>>().join("; ")
 }
 
 fn row(context: &Context<'_>, taking: &Taking) -> Markup {
@@ -60,7 +60,7 @@ fn row(context: &Context<'_>, taking: &Taking) -> Markup {
         li id=(named) {
             p class="what" { (methods::words::capital(&taking.what)) }
             p class="quiet why" {
-                "for " (whys(taking))
+                "for " (taking.whys())
                 @if let Some(how) = &taking.how { " · " (how) }
                 @if let Some(step) = &step { " · " (step) }
             }
@@ -82,7 +82,7 @@ fn reading(context: &Context<'_>, taking: &Taking, named: &str) -> Markup {
     }) else {
         return html! {};
     };
-    let instruments = &context.view.dossier.instruments;
+    let instruments = app::arrival::instruments_for(&context.view.dossier, wanted.what);
     html! {
         form class="open-line take" method="post" action={ "/d/" (context.view.id) "/edits" }
             data-add="readings" data-draft=(named) data-key=(named) {
@@ -100,15 +100,10 @@ fn reading(context: &Context<'_>, taking: &Taking, named: &str) -> Markup {
                     input id={ (named) "-value" } name="entry.value" data-lead data-shape="text" data-quantity autocomplete="off"
                         enterkeyhint="next" placeholder={ "such as " (example) } aria-describedby={ (named) "-reads" } required;
                 }
-                div {
-                    label for={ (named) "-with" } { "with" }
-                    select id={ (named) "-with" } name="entry.instrument" data-shape="text" {
-                        option value="" { "" }
-                        @for instrument in instruments {
-                            option value=(instrument.id) data-unit=[instrument.resolution.as_ref().map(|r| r.unit.symbol())] {
-                                (instrument.name)
-                            }
-                        }
+                @if !instruments.is_empty() {
+                    div {
+                        label for={ (named) "-with" } { "with" }
+                        (super::with(&instruments, &format!("{named}-with")))
                     }
                 }
             }
