@@ -23,7 +23,6 @@ use crate::{Dossier, Files, Place, Problem, Problems, read_text};
 use patch::Patches;
 use serde_json::Value as Json;
 use spot::{Target, View};
-use toml_edit::DocumentMut;
 
 pub use state::{Missing, State};
 pub use values::Values;
@@ -52,11 +51,11 @@ impl Draft {
         text: &str,
         file: &str,
     ) -> Result<Self, Problems> {
-        if let Err(error) = text.parse::<DocumentMut>() {
+        if let Err(message) = spot::syntax(text) {
             let source = crate::source::Source::new(text, file);
             let problems = crate::tree::parse(&source).problems;
             return Err(if problems.is_empty() {
-                Problem::outside(file, error.message(), "correct the text").into()
+                Problem::outside(file, message, "correct the text").into()
             } else {
                 Problems(problems)
             });
@@ -93,13 +92,10 @@ impl Draft {
     /// [`EditError`] says why it is refused.
     pub fn apply(&mut self, edit: &Edit) -> Result<Applied, EditError> {
         let (at, after) = self.edited(edit)?;
-        if let Err(error) = after.text.parse::<DocumentMut>() {
-            return Err(EditError::Layout {
-                at,
-                why: error.message().to_string(),
-            });
-        }
-        let view = View::of(self.grammar, &after.text);
+        let view = match View::made(self.grammar, &after.text) {
+            Ok(view) => view,
+            Err(why) => return Err(EditError::Layout { at, why }),
+        };
         let inverse = undo::inverse(&self.text, &after, &view);
         self.text = after.text;
         Ok(Applied {

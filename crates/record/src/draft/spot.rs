@@ -36,6 +36,14 @@ pub(super) enum Reach<'s> {
     Missing(Id, &'s [Segment]),
 }
 
+/// Says what is wrong with the syntax of a text, if anything is.
+pub(super) fn syntax(text: &str) -> Result<(), String> {
+    match toml_edit::Document::parse(text) {
+        Ok(_) => Ok(()),
+        Err(error) => Err(error.message().to_string()),
+    }
+}
+
 impl<'t> View<'t> {
     /// Looks at a text that is TOML.
     pub(super) fn of(grammar: &'static Table, text: &'t str) -> Self {
@@ -45,6 +53,25 @@ impl<'t> View<'t> {
             layout: Layout::of(text),
             root: tree::parse(&Source::new(text, "")).root,
         }
+    }
+
+    /// Looks at a text that an edit made; it may be no TOML any more. Reading it is most of the work of an edit, so it is
+    /// read once where nothing is wrong with it.
+    ///
+    /// # Errors
+    /// What is wrong with the syntax.
+    pub(super) fn made(grammar: &'static Table, text: &'t str) -> Result<Self, String> {
+        // The layout is only looked for in TOML.
+        let parsed = tree::parse(&Source::new(text, ""));
+        if !parsed.problems.is_empty() {
+            syntax(text)?;
+        }
+        Ok(Self {
+            text,
+            grammar,
+            layout: Layout::of(text),
+            root: parsed.root,
+        })
     }
 
     /// Returns what the grammar says of a place.

@@ -11,7 +11,6 @@ use super::units::{Series, Unit, Units};
 use crate::Place;
 use crate::edit::{EditError, Mark, Splice, Tie};
 use std::ops::Range;
-use toml_edit::DocumentMut;
 
 /// Returns the pieces that turn the text after an edit into the text before.
 pub(super) fn inverse(before: &str, after: &Patches, view: &View<'_>) -> Vec<Splice> {
@@ -132,10 +131,7 @@ pub(super) fn restore(
         return Err(refused("what it changed was moved".to_string()));
     }
     let after = Patches::of(view.text, changes);
-    if let Err(error) = after.text.parse::<DocumentMut>() {
-        return Err(refused(error.message().to_string()));
-    }
-    let then = Units::of(&View::of(view.grammar, &after.text));
+    let then = Units::of(&View::made(view.grammar, &after.text).map_err(refused)?);
     let ranges = after.ranges();
     let stays = owners(units.statements(), ranges.iter().map(|(before, _)| before))
         == owners(then.statements(), ranges.iter().map(|(_, after)| after));
