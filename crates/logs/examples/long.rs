@@ -74,7 +74,7 @@ fn main() {
         calls += 1;
         true
     });
-    let reading = begun.elapsed().as_secs_f64() - making;
+    let reading = begun.elapsed().as_secs_f64();
     let log = log.expect("a log");
     let series = &log.runs[0].series[0];
     let begun = Instant::now();
@@ -86,7 +86,7 @@ fn main() {
         .find(|line| line.starts_with("VmHWM"))
         .unwrap_or("unknown");
     println!(
-        "{rows} rows, {} points kept, {:.3} Ah, {} phases, told {calls} times: read in {reading:.2} s, phases in {finding:.2} s, {peak}",
+        "{rows} rows, {} points kept, {:.3} Ah, {} phases, told {calls} times: made in {making:.2} s, made and read in {reading:.2} s, phases in {finding:.2} s, {peak}",
         series.points.len(),
         series.charge_c() / 3600.0,
         phases.len()
