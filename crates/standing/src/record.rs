@@ -1,0 +1,32 @@
+//! What chance alone gives of records.
+//!
+//! In: how many others there are, how many attributes were looked at. Out: probabilities and expected numbers.
+//! Not here: whether a value is a record (`rank`). All orders of the products are equally likely here, without ties.
+
+/// Returns the probability that a new product is among the `best` ones on one side, of itself and `others`.
+pub fn chance(others: usize, best: usize) -> f64 {
+    (best as f64 / (others as f64 + 1.0)).min(1.0)
+}
+
+/// Returns how many products of a row are expected to be records when they come, the first among them.
+pub fn expected(products: usize) -> f64 {
+    (1..=products).map(|k| 1.0 / k as f64).sum()
+}
+
+/// Returns the probability that a new product is the least or the greatest of itself and `others` in at least one of
+/// some attributes that do not hang together.
+pub fn chance_of_any(others: usize, attributes: usize) -> f64 {
+    let spared = (1.0 - 2.0 / (others as f64 + 1.0)).max(0.0);
+    1.0 - spared.powf(attributes as f64)
+}
+
+/// Returns the least number of products, the new one among them, with which a record in any of some attributes is
+/// no likelier than a probability.
+pub fn least_products(attributes: usize, at_most: f64) -> usize {
+    (2.0 / (1.0 - (1.0 - at_most).powf(1.0 / attributes as f64))).ceil() as usize
+}
+
+/// Returns the probability of at least one false alarm among tests of true hypotheses at one level each.
+pub fn false_alarm(tests: usize, level: f64) -> f64 {
+    1.0 - (1.0 - level).powf(tests as f64)
+}
