@@ -16,9 +16,11 @@ pub(crate) fn normal_limit(above: f64) -> f64 {
     SQRT_2 * erfc_inv(2.0 * above)
 }
 
-/// Returns the probability of at most `k` of `n`, each with probability `p`.
+/// Returns the probability of at most `k` of `n`, each with probability `p`; no number where that is none.
 pub(crate) fn at_most(k: usize, n: usize, p: f64) -> f64 {
-    if k >= n || p <= 0.0 {
+    if p.is_nan() {
+        p
+    } else if k >= n || p <= 0.0 {
         1.0
     } else if p >= 1.0 {
         0.0
@@ -50,6 +52,33 @@ pub(crate) fn root(mut low: f64, mut high: f64, rising: impl Fn(f64) -> f64) -> 
             high = middle;
         }
     }
+}
+
+/// Returns a confidence that is one: between 0 and 1.
+pub(crate) fn proper(confidence: f64) -> Option<f64> {
+    (0.0 < confidence && confidence < 1.0).then_some(confidence)
+}
+
+/// Returns the least whole number from 1 on that meets what every greater one meets too; none up to 2^53.
+pub(crate) fn least_that(meets: impl Fn(f64) -> bool) -> Option<usize> {
+    let most = (1_u64 << 53) as f64;
+    let mut high = 1.0;
+    while !meets(high) {
+        high *= 2.0;
+        if high > most {
+            return None;
+        }
+    }
+    let mut low = (high / 2.0_f64).floor();
+    while high - low > 1.0 {
+        let middle = (0.5 * (low + high)).floor();
+        if meets(middle) {
+            high = middle;
+        } else {
+            low = middle;
+        }
+    }
+    Some(high as usize)
 }
 
 /// Returns the values in rising order.

@@ -5,7 +5,7 @@
 //! Source: R. J. Hyndman and Y. Fan, Sample quantiles in statistical packages, 1996: types 1 to 9; order-statistic
 //! limits as in W. J. Conover, Practical Nonparametric Statistics, 3.2.
 
-use crate::numeric::{at_most, fewer, sorted};
+use crate::numeric::{at_most, fewer, least_that, proper, sorted};
 
 /// The nine definitions of a sample quantile, by Hyndman and Fan's numbers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -43,11 +43,12 @@ pub const TYPES: [Type; 9] = [
     Type::NormalUnbiased,
 ];
 
-/// Returns the quantile `q` of values, in their unit, by one of the nine definitions; none of no values.
+/// Returns the quantile `q` of values, in their unit, by one of the nine definitions; none of no values, or where `q`
+/// is not between 0 and 1.
 pub fn quantile_by(kind: Type, values: &[f64], q: f64) -> Option<f64> {
     let sorted = sorted(values);
     let n = sorted.len();
-    if n == 0 {
+    if n == 0 || !(0.0..=1.0).contains(&q) {
         return None;
     }
     let shift = match kind {
@@ -73,7 +74,7 @@ pub fn quantile_by(kind: Type, values: &[f64], q: f64) -> Option<f64> {
     Some((1.0 - upper) * at(whole) + upper * at(whole + 1.0))
 }
 
-/// Returns the quantile `q` of values, in their unit, by type 8; none of no values.
+/// Returns the quantile `q` of values, in their unit, by type 8; none of no values, or where `q` is not between 0 and 1.
 pub fn quantile(values: &[f64], q: f64) -> Option<f64> {
     quantile_by(Type::MedianUnbiased, values, q)
 }
@@ -123,8 +124,8 @@ pub enum Limits {
     TooFew {
         /// How many values there are.
         values: usize,
-        /// The least number with which limits exist.
-        least: usize,
+        /// The least number with which limits exist; none where no number is enough.
+        least: Option<usize>,
     },
 }
 
@@ -145,32 +146,23 @@ pub fn limits(values: &[f64], q: f64, confidence: f64) -> Limits {
     }
 }
 
-/// Returns the least number of values with which both limits of a quantile exist.
-pub fn least_for_limits(q: f64, confidence: f64) -> usize {
-    let doubt = 0.5 * (1.0 - confidence);
-    least_power(q, doubt).max(least_power(1.0 - q, doubt))
+/// Returns the least number of values with which both limits of a quantile exist; none where no number is enough.
+pub fn least_for_limits(q: f64, confidence: f64) -> Option<usize> {
+    let doubt = 0.5 * (1.0 - proper(confidence)?);
+    least_that(|n| q.powf(n) <= doubt && (1.0 - q).powf(n) <= doubt)
 }
 
-/// Returns the least number of values whose greatest is above a quantile.
-pub fn least_for_greatest(q: f64, confidence: f64) -> usize {
-    least_power(q, 1.0 - confidence)
+/// Returns the least number of values whose greatest is above a quantile; none where no number is enough.
+pub fn least_for_greatest(q: f64, confidence: f64) -> Option<usize> {
+    let doubt = 1.0 - proper(confidence)?;
+    least_that(|n| q.powf(n) <= doubt)
 }
 
-/// Returns the least number of values whose least and greatest hold a share of all between them.
+/// Returns the least number of values whose least and greatest hold a share of all between them; none where no
+/// number is enough.
 ///
 /// Source: S. S. Wilks, Determination of sample sizes for setting tolerance limits, 1941.
-pub fn least_for_span(share: f64, confidence: f64) -> usize {
-    let held = |n: f64| 1.0 - n * share.powf(n - 1.0) + (n - 1.0) * share.powf(n);
-    let mut least = 2;
-    while held(least as f64) < confidence {
-        least += 1;
-    }
-    least
-}
-
-/// The least n with which a probability raised to it is no more than another.
-fn least_power(probability: f64, at_most: f64) -> usize {
-    let exact = at_most.ln() / probability.ln();
-    // Rounding must not ask for one more where the power is met exactly.
-    (exact - 1e-9).ceil().max(1.0) as usize
+pub fn least_for_span(share: f64, confidence: f64) -> Option<usize> {
+    let confidence = proper(confidence)?;
+    least_that(|n| 1.0 - n * share.powf(n - 1.0) + (n - 1.0) * share.powf(n) >= confidence)
 }

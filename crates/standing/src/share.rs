@@ -5,7 +5,7 @@
 //! Source: E. B. Wilson, 1927; C. J. Clopper and E. S. Pearson, 1934; R. G. Newcombe, 1998; L. D. Brown, T. T. Cai and
 //! A. DasGupta, 2001; L. A. Goodman, 1965.
 
-use crate::numeric::{at_most, beta_quantile, fewer, normal_limit, root};
+use crate::numeric::{at_most, beta_quantile, fewer, normal_limit, proper, root};
 use statrs::function::beta::beta_reg;
 
 /// Limits of a share. Wald and Agresti–Coull may leave 0 to 1, which tells against them.
@@ -43,12 +43,13 @@ pub fn wilson(x: usize, n: usize, confidence: f64) -> Option<Limits> {
     limits(Method::Wilson, x, n, confidence)
 }
 
-/// Returns the limits of a share of `x` in `n` by a method; none of no products, or of more than there are.
+/// Returns the limits of a share of `x` in `n` by a method; none of no products, of more than there are, or of a
+/// confidence that is not between 0 and 1.
 pub fn limits(method: Method, x: usize, n: usize, confidence: f64) -> Option<Limits> {
     if n == 0 || x > n {
         return None;
     }
-    let doubt = 0.5 * (1.0 - confidence);
+    let doubt = 0.5 * (1.0 - proper(confidence)?);
     let z = normal_limit(doubt);
     let (count, all) = (x as f64, n as f64);
     Some(match method {
@@ -89,9 +90,18 @@ fn score(x: f64, n: f64, z: f64) -> Limits {
     let middle = share + z * z / (2.0 * n);
     let reach = z * (share * (1.0 - share) / n + z * z / (4.0 * n * n)).sqrt();
     let scale = 1.0 + z * z / n;
+    // Exactly 0 and 1 at the ends, where rounding would leave the share outside its own limits.
     Limits {
-        low: ((middle - reach) / scale).max(0.0),
-        high: ((middle + reach) / scale).min(1.0),
+        low: if x <= 0.0 {
+            0.0
+        } else {
+            (middle - reach) / scale
+        },
+        high: if x >= n {
+            1.0
+        } else {
+            (middle + reach) / scale
+        },
     }
 }
 
@@ -197,7 +207,7 @@ pub fn partly(x: usize, identified: usize, unknown: usize, confidence: f64) -> P
 /// Returns limits of all shares of a table at once (Goodman): all hold together with the confidence.
 pub fn together(counts: &[usize], confidence: f64) -> Vec<Limits> {
     let all: usize = counts.iter().sum();
-    if all == 0 {
+    if all == 0 || proper(confidence).is_none() {
         return Vec::new();
     }
     // Each share by the score, the doubt divided by how many there are.
@@ -213,7 +223,7 @@ pub fn effective(products: f64, cluster: f64, correlation: f64) -> f64 {
 
 /// Returns Wilson's limits of a share of products that count as fewer; none of none.
 pub fn wilson_effective(share: f64, effective: f64, confidence: f64) -> Option<Limits> {
-    let z = normal_limit(0.5 * (1.0 - confidence));
+    let z = normal_limit(0.5 * (1.0 - proper(confidence)?));
     (effective > 0.0).then(|| score(share * effective, effective, z))
 }
 

@@ -6,6 +6,8 @@
 //! Source: upper limits as in B. D. Jovanovic and P. S. Levy, A look at the rule of three, 1997; unseen kinds as in
 //! A. Chao, 1984, and A. Chao and L. Jost, 2012.
 
+use crate::numeric::{least_that, proper};
+
 /// Earlier products in which something was not seen.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Unseen {
@@ -52,7 +54,8 @@ pub fn greatest_share(n: usize, identified: f64, confidence: f64) -> f64 {
     if n == 0 || identified <= 0.0 {
         return 1.0;
     }
-    ((1.0 - (1.0 - confidence).powf(1.0 / n as f64)) / identified).min(1.0)
+    let doubt = 1.0 - confidence.clamp(0.0, 1.0);
+    ((1.0 - doubt.powf(1.0 / n as f64)) / identified).min(1.0)
 }
 
 /// Returns the most products of a finite market that can have what none of `n` of them has, one-sided.
@@ -63,7 +66,7 @@ pub fn most_of_market(market: usize, n: usize, confidence: f64) -> usize {
         let without = |i: usize| (market - having - i) as f64 / (market - i) as f64;
         (0..n).map(without).product()
     };
-    let (mut most, mut too_many) = (0, market - n + 1);
+    let (mut most, mut too_many) = (0, (market - n).saturating_add(1));
     while too_many - most > 1 {
         let middle = most + (too_many - most) / 2;
         if missed(middle) >= 1.0 - confidence {
@@ -78,17 +81,24 @@ pub fn most_of_market(market: usize, n: usize, confidence: f64) -> usize {
 /// Returns the probability of not seeing in `n` products what a share of all have and what is identified with a
 /// probability where it is.
 pub fn chance_unseen(n: usize, share: f64, identified: f64) -> f64 {
-    (1.0 - share * identified).powf(n as f64)
+    not_shown(share, identified).powf(n as f64)
 }
 
-/// Returns the least number of products among which something is seen that a share of all have.
-pub fn least_products(share: f64, identified: f64, confidence: f64) -> usize {
-    ((1.0 - confidence).ln() / (1.0 - share * identified).ln()).ceil() as usize
+/// Returns the least number of products among which something is seen that a share of all have; none where no number
+/// is enough.
+pub fn least_products(share: f64, identified: f64, confidence: f64) -> Option<usize> {
+    let doubt = 1.0 - proper(confidence)?;
+    least_that(|n| not_shown(share, identified).powf(n) <= doubt)
+}
+
+/// The probability that one product does not show it.
+fn not_shown(share: f64, identified: f64) -> f64 {
+    1.0 - (share * identified).clamp(0.0, 1.0)
 }
 
 /// Returns the probability that it was in so many earlier products and was identified in none.
 pub fn chance_missed(products: usize, identified: f64) -> f64 {
-    (1.0 - identified).powf(products as f64)
+    not_shown(1.0, identified).powf(products as f64)
 }
 
 /// How often kinds were seen.

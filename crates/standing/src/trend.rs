@@ -4,13 +4,16 @@
 //! under five points. Not here: classes. Products of one class only: mixed ones can show the opposite trend.
 //! Source: H. Theil, 1950; P. K. Sen, 1968; H. B. Mann, 1945; M. G. Kendall, Rank Correlation Methods.
 
-use crate::numeric::{median, normal_above, normal_limit};
+use crate::numeric::{median, normal_above, normal_limit, proper};
 
 /// Points below which no order can be told from chance at 5 %: the surest of four has 8.3 %.
 pub const LEAST: usize = 5;
 
 /// Points up to which the probability is counted out, where no two are equal.
 const COUNTED: usize = 10;
+
+/// Points above which no line is drawn: the slopes of all pairs would be tens of millions.
+pub const MOST: usize = 4000;
 
 /// A trend.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -62,18 +65,17 @@ pub fn trend(dates: &[f64], values: &[f64], confidence: f64) -> Option<Trend> {
     })
 }
 
-/// Returns the median line through points; none where all dates are one, or lengths differ.
+/// Returns the median line through points; none where all dates are one, or there is no [`order`].
 pub fn line(dates: &[f64], values: &[f64], confidence: f64) -> Option<Line> {
-    if dates.len() != values.len() {
-        return None;
-    }
+    let order = order(dates, values)?;
+    let doubt = 0.5 * (1.0 - proper(confidence)?);
     let mut slopes: Vec<f64> = pairs(dates.len())
         .filter(|(i, j)| dates[*i] != dates[*j])
         .map(|(i, j)| (values[j] - values[i]) / (dates[j] - dates[i]))
         .collect();
     slopes.sort_by(f64::total_cmp);
     let slope = median(&slopes)?;
-    let reach = normal_limit(0.5 * (1.0 - confidence)) * order(dates, values)?.variance.sqrt();
+    let reach = normal_limit(doubt) * order.variance.sqrt();
     let count = slopes.len() as f64;
     let upper = (0.5 * (count + reach)).round_ties_even().min(count - 1.0);
     let lower = ((0.5 * (count - reach)).round_ties_even() - 1.0).max(0.0);
@@ -91,10 +93,12 @@ pub fn line(dates: &[f64], values: &[f64], confidence: f64) -> Option<Line> {
     })
 }
 
-/// Returns how much order values have over dates; none under two points, or where lengths differ.
+/// Returns how much order values have over dates; none under two points or above [`MOST`], where lengths
+/// differ or one is no number.
 pub fn order(dates: &[f64], values: &[f64]) -> Option<Order> {
     let n = dates.len() as f64;
-    if dates.len() < 2 || dates.len() != values.len() {
+    let finite = dates.iter().chain(values).all(|x| x.is_finite());
+    if !(2..=MOST).contains(&dates.len()) || dates.len() != values.len() || !finite {
         return None;
     }
     let score: i64 = pairs(dates.len())
@@ -118,7 +122,8 @@ pub fn order(dates: &[f64], values: &[f64]) -> Option<Order> {
     Some(Order { score, variance, z })
 }
 
-/// Returns the probability of a score or a greater one among `n` points in any order, none equal.
+/// Returns the probability of a score or a greater one among `n` points in any order, none equal. The work grows with the
+/// fourth power of their number.
 pub fn chance_of_score(n: usize, score: i64) -> f64 {
     let most = (n * n.saturating_sub(1) / 2) as i64;
     let reached = shares_of_inversions(n)
