@@ -11,9 +11,9 @@ mod copy;
 mod publish;
 mod standing;
 
+pub use self::standing::{End, LEAST, Measure, SharedPart, Standing};
 pub use copy::DeskCopy;
 pub use publish::{OutState, Publish, Stopper};
-pub use standing::{LEAST, Measure, SharedPart, Standing};
 
 use crate::incoming::{self, Column, Incoming};
 use crate::photographs::Kept;

@@ -186,6 +186,26 @@ async fn a_preview_with_kept_pictures_equals_one_without() {
     assert!(again == first);
 }
 
+/// An end of an order is told with one chance in as many as there are, and only where no interval overlaps.
+#[test]
+fn an_end_of_an_order_is_told_with_its_chance() {
+    let at = |less, equal, more| {
+        let rank = standing::rank::Place { less, equal, more };
+        let measure = app::desk::Measure {
+            name: "Mass".to_string(),
+            value: "12 g".to_string(),
+            of: rank.others() + 1,
+            rank: Some(rank),
+        };
+        measure.record()
+    };
+    assert_eq!(at(0, 0, 9), Some((app::desk::End::Least, 0.1)));
+    assert_eq!(at(4, 0, 0), Some((app::desk::End::Greatest, 0.2)));
+    for (less, equal, more) in [(0, 1, 8), (3, 0, 6), (8, 1, 0), (0, 0, 0)] {
+        assert_eq!(at(less, equal, more), None);
+    }
+}
+
 /// One product of five is ranked, of four not.
 #[tokio::test]
 async fn a_figure_is_ranked_from_five_products_on() {
@@ -214,7 +234,9 @@ async fn a_figure_is_ranked_from_five_products_on() {
     assert!(!standing.measures.is_empty());
     // Equal products cannot be told apart.
     for measure in &standing.measures {
-        assert_eq!((measure.of, measure.rank), (5, Some((0, 0))), "{measure:?}");
+        let told = measure.rank.map(|rank| (rank.less, rank.more));
+        assert_eq!((measure.of, told), (5, Some((0, 0))), "{measure:?}");
+        assert_eq!(measure.record(), None);
     }
     assert!(standing.parts.iter().all(|part| part.others.len() == 4));
 }

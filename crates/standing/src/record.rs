@@ -15,10 +15,11 @@ pub fn expected(products: usize) -> f64 {
     (1..=products).map(|k| 1.0 / k as f64).sum()
 }
 
-/// Returns the probability that a new product is the least or the greatest of itself and `others` in at least one of
-/// some attributes that do not hang together.
-pub fn chance_of_any(others: usize, attributes: usize) -> f64 {
-    1.0 - spared(others as f64 + 1.0).powf(attributes as f64)
+/// Returns the probability that a new product is the least or the greatest in at least one attribute, given how many
+/// others have each; the attributes do not hang together.
+pub fn chance_of_any(others: impl IntoIterator<Item = usize>) -> f64 {
+    let each = others.into_iter().map(|others| spared(others as f64 + 1.0));
+    1.0 - each.product::<f64>()
 }
 
 /// The probability that one of some products is neither the least nor the greatest.

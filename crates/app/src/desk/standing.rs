@@ -7,6 +7,8 @@
 
 use super::{Desk, View, indexed};
 use crate::Problem;
+use ::standing::rank::Place;
+use ::standing::record;
 use library::{FigureRange, Find, Ranged};
 use methods::Method;
 use std::collections::{BTreeMap, BTreeSet};
@@ -26,6 +28,8 @@ pub struct Standing {
     pub behind: usize,
     /// Figures by the kind of quantity.
     pub measures: Vec<Measure>,
+    /// Probability that chance alone makes at least one of the figures with a rank the least or the greatest.
+    pub any_record: f64,
     /// Known parts in it, those that others have too first.
     pub parts: Vec<SharedPart>,
 }
@@ -39,8 +43,32 @@ pub struct Measure {
     pub value: String,
     /// Products that have a figure of the kind, this one among them.
     pub of: usize,
-    /// How many of the others are surely less and surely more; none where there are too few, or too many to count.
-    pub rank: Option<(usize, usize)>,
+    /// How many of the others are surely less, not to be told apart and surely more; none where there are too few, or
+    /// too many to count.
+    pub rank: Option<Place>,
+}
+
+/// Which end of an order a figure is at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum End {
+    /// Surely less than all others.
+    Least,
+    /// Surely more than all others.
+    Greatest,
+}
+
+impl Measure {
+    /// Returns the end it is at and the probability that chance puts it there; none where it is at no end or its
+    /// interval overlaps another.
+    pub fn record(&self) -> Option<(End, f64)> {
+        let rank = self.rank.filter(|rank| rank.equal == 0)?;
+        let end = match (rank.less, rank.more) {
+            (0, 1..) => End::Least,
+            (1.., 0) => End::Greatest,
+            _ => return None,
+        };
+        Some((end, record::chance(rank.others(), 1)))
+    }
 }
 
 /// A known part and how many have it.
@@ -74,10 +102,13 @@ impl Desk {
             parts.push(SharedPart { name, others });
         }
         parts.sort_by_key(|part| std::cmp::Reverse(part.others.len()));
+        let ranked = measures.iter().filter_map(|m: &Measure| m.rank);
+        let any_record = record::chance_of_any(ranked.map(Place::others));
         Ok(Standing {
             products: everything.hits.len(),
             behind: everything.behind,
             measures,
+            any_record,
             parts,
         })
     }
@@ -115,7 +146,9 @@ impl Desk {
         if let Some(all) = all.filter(|_| of >= LEAST) {
             let reach = others(own.low, f64::MAX).await?.unwrap_or(all);
             let begin = others(f64::MIN, own.high).await?.unwrap_or(all);
-            rank = Some((all.saturating_sub(reach), all.saturating_sub(begin)));
+            let (less, more) = (all.saturating_sub(reach), all.saturating_sub(begin));
+            let equal = all.saturating_sub(less + more);
+            rank = Some(Place { less, equal, more });
         }
         Ok(Measure {
             name,

@@ -4,7 +4,7 @@ use super::Context;
 use crate::ask::find::encoded;
 use crate::frame::Laid;
 use crate::server::{Shared, Stop};
-use app::desk::{LEAST, Measure, SharedPart, Standing};
+use app::desk::{End, LEAST, Measure, SharedPart, Standing};
 use maud::{Markup, html};
 
 pub(crate) async fn page(bench: &Shared, context: &Context<'_>) -> Result<Laid, Stop> {
@@ -47,6 +47,10 @@ fn measures(standing: &Standing) -> Markup {
                         }
                     } }
                 }
+                @if standing.measures.iter().any(|measure| measure.record().is_some()) {
+                    p class="quiet" { "Chance alone puts at least one of these figures at an end of its order with "
+                        (methods::words::percent(standing.any_record)) "." }
+                }
                 p class="quiet" { "An order is told from " (LEAST) " products on, and only as far as the 95 % intervals do not overlap." }
             }
         }
@@ -54,16 +58,22 @@ fn measures(standing: &Standing) -> Markup {
 }
 
 fn place(measure: &Measure) -> String {
-    let Some((less, more)) = measure.rank else {
+    let Some(rank) = measure.rank else {
         return match measure.of < LEAST {
             true => "too few".to_string(),
             false => "too many to count".to_string(),
         };
     };
-    let rest = measure.of.saturating_sub(1 + less + more);
-    let mut parts = vec![format!("{less} less"), format!("{more} more")];
-    if rest > 0 {
-        parts.push(format!("{rest} not to be told apart"));
+    if let Some((end, _)) = measure.record() {
+        let end = match end {
+            End::Least => "the least",
+            End::Greatest => "the greatest",
+        };
+        return format!("{end} of {0}; by chance one in {0}", measure.of);
+    }
+    let mut parts = vec![format!("{} less", rank.less), format!("{} more", rank.more)];
+    if rank.equal > 0 {
+        parts.push(format!("{} not to be told apart", rank.equal));
     }
     parts.join(", ")
 }
