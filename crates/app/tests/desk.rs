@@ -206,6 +206,22 @@ fn an_end_of_an_order_is_told_with_its_chance() {
     }
 }
 
+/// Another product of the library, of a text and with the files of one that is there.
+async fn twin(desk: &Desk, id: &DossierId, text: &str) -> DossierId {
+    let library = desk.library();
+    let files = library.files(id).await.expect("there");
+    let mut held = Vec::new();
+    for file in files {
+        let bytes = library.bytes(id, &file.path).await.expect("there");
+        held.push((file.path.clone(), bytes));
+    }
+    let made = library.create(text, held, &Person::from("A."), AT).await;
+    let made = made.expect("it reads");
+    let left = desk.bring_index_forward().await.expect("in reach");
+    assert!(left.is_empty());
+    made
+}
+
 /// One product of five is ranked, of four not.
 #[tokio::test]
 async fn a_figure_is_ranked_from_five_products_on() {
@@ -215,19 +231,7 @@ async fn a_figure_is_ranked_from_five_products_on() {
     for at in 2..=app::desk::LEAST {
         let standing = desk.standing(&view).await.expect("in reach");
         assert!(standing.measures.iter().all(|m| m.rank.is_none()), "{at}");
-        let library = desk.library();
-        let files = library.files(&id).await.expect("there");
-        let mut held = Vec::new();
-        for file in files {
-            held.push((
-                file.path.clone(),
-                library.bytes(&id, &file.path).await.expect("there"),
-            ));
-        }
-        let made = library.create(&text, held, &Person::from("A."), AT).await;
-        made.expect("it reads");
-        let left = desk.bring_index_forward().await.expect("in reach");
-        assert!(left.is_empty());
+        twin(&desk, &id, &text).await;
     }
     let standing = desk.standing(&view).await.expect("in reach");
     assert_eq!(standing.products, app::desk::LEAST);
@@ -239,4 +243,30 @@ async fn a_figure_is_ranked_from_five_products_on() {
         assert_eq!(measure.record(), None);
     }
     assert!(standing.parts.iter().all(|part| part.others.len() == 4));
+}
+
+/// The thickest of five is told as that, with one chance in five; the others are told apart from it alone.
+#[tokio::test]
+async fn the_greatest_of_five_is_told_with_its_chance() {
+    let (desk, id) = demo().await;
+    let text = desk.view(&id).await.expect("there").text.clone();
+    let thick = text.replace("value = \"13.91 mm\"", "value = \"15.91 mm\"");
+    assert_ne!(thick, text);
+    for _ in 0..3 {
+        twin(&desk, &id, &text).await;
+    }
+    let thick = twin(&desk, &id, &thick).await;
+    let mut told = Vec::new();
+    for id in [&thick, &id] {
+        let view = desk.view(id).await.expect("there");
+        let standing = desk.standing(&view).await.expect("in reach");
+        let measure = standing.measures.iter().find(|m| m.name == "Thickness");
+        let measure = measure.expect("a claim is held against it");
+        let rank = measure.rank.expect("five products");
+        told.push(((rank.less, rank.equal, rank.more), measure.record()));
+        // Five figures of five products: one less the product of five times 1 − 2/5.
+        assert!((standing.any_record - 0.92224).abs() < 1e-9);
+    }
+    let greatest = Some((app::desk::End::Greatest, 0.2));
+    assert_eq!(told, [((4, 0, 0), greatest), ((0, 3, 1), None)]);
 }
