@@ -105,7 +105,12 @@ impl Desk {
         let ranked = measures.iter().filter_map(|m: &Measure| m.rank);
         let any_record = record::chance_of_any(ranked.map(Place::others));
         Ok(Standing {
-            products: everything.hits.len(),
+            // This one counts whether or not its last change is indexed yet, as it does among those with a figure.
+            products: 1 + everything
+                .hits
+                .iter()
+                .filter(|hit| hit.dossier != view.id)
+                .count(),
             behind: everything.behind,
             measures,
             any_record,
