@@ -48,8 +48,8 @@ fn measures(standing: &Standing) -> Markup {
                     } }
                 }
                 @if standing.measures.iter().any(|measure| measure.record().is_some()) {
-                    p class="quiet" { "Chance alone puts at least one of these figures at an end of its order with "
-                        (methods::words::percent(standing.any_record)) "." }
+                    p class="quiet" { "Chance alone puts at least one of so many figures at an end of its order in "
+                        (methods::words::percent(standing.any_record)) " of cases." }
                 }
                 p class="quiet" { "An order is told from " (LEAST) " products on, and only as far as the 95 % intervals do not overlap." }
             }
