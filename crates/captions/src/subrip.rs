@@ -18,6 +18,8 @@ pub(crate) fn read(captions: &mut Captions) -> Result<(), CaptionError> {
         !digits.is_empty() && digits.bytes().all(|b| b.is_ascii_digit())
     };
     let arrow = |at: usize| line(at).contains("-->");
+    let ends =
+        |at: usize| at >= lines.len() || empty(at) || arrow(at) || number(at) && arrow(at + 1);
     let mut at = 0;
     while at < lines.len() {
         let numbered = number(at) && arrow(at + 1);
@@ -25,8 +27,7 @@ pub(crate) fn read(captions: &mut Captions) -> Result<(), CaptionError> {
         if !arrow(timed) {
             if !empty(at) {
                 let first = at;
-                while at < lines.len() && !empty(at) && !arrow(at) && !(number(at) && arrow(at + 1))
-                {
+                while !ends(at) {
                     at += 1;
                 }
                 captions.fault(first + 1, FaultKind::Untimed);
@@ -36,7 +37,7 @@ pub(crate) fn read(captions: &mut Captions) -> Result<(), CaptionError> {
             continue;
         }
         let mut end = timed + 1;
-        while end < lines.len() && !empty(end) && !arrow(end) && !(number(end) && arrow(end + 1)) {
+        while !ends(end) {
             end += 1;
         }
         match time::subrip_times(line(timed).trim_start_matches('\u{feff}')) {
