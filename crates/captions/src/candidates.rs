@@ -10,8 +10,11 @@ use crate::term::{Heard, Kind, Vocabulary, digits, plain, readings};
 use std::collections::HashMap;
 use std::ops::Range;
 
-/// The most words that one term is heard as.
+/// The most words that one term is heard as; number words in a row count as one.
 pub const WIDEST: usize = 6;
+
+/// The most words in all.
+const MOST_WORDS: usize = 12;
 
 /// How many numbers speak for or against a candidate.
 pub const FEATURES: usize = 12;
@@ -55,7 +58,16 @@ pub(crate) fn consider(film: &Captions, vocabulary: &Vocabulary) -> Considered {
     for cue in &film.cues {
         let first = found.candidates.len();
         for start in cue.words.clone() {
-            for end in start + 1..=(start + WIDEST).min(cue.words.end) {
+            let mut width = 0;
+            for end in start + 1..=(start + MOST_WORDS).min(cue.words.end) {
+                let counts =
+                    |n: usize| n >= start && is_number(&known[film.words[n].text.as_str()]);
+                if !(end > start + 1 && counts(end - 1) && counts(end - 2)) {
+                    width += 1;
+                }
+                if width > WIDEST {
+                    break;
+                }
                 let words = &film.words[start..end];
                 if end > start + 1 && !words[words.len() - 1].joined {
                     break;
@@ -73,6 +85,11 @@ pub(crate) fn consider(film: &Captions, vocabulary: &Vocabulary) -> Considered {
         compare(&mut found.candidates[first..]);
     }
     found
+}
+
+fn is_number(ways: &[Vec<Piece>]) -> bool {
+    let number = |way: &Vec<Piece>| matches!(way[..], [Piece::Number(_) | Piece::Digits(_), ..]);
+    ways.iter().any(number)
 }
 
 /// Words in a row.

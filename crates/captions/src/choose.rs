@@ -14,11 +14,11 @@ use std::ops::Range;
 
 /// What each feature is worth, in log odds.
 const WORTH: [f64; FEATURES] = [
-    1.673, -1.846, -1.998, 0.380, -2.330, -1.383, 3.081, -1.717, 1.217, 2.002, -0.918, -1.284,
+    1.217, -1.954, -1.692, 0.282, -2.633, -1.258, 2.530, -0.846, 1.276, 2.244, -1.199, -1.182,
 ];
 
 /// Log odds of what was chosen: an offset and a factor.
-const CALIBRATION: (f64, f64) = (0.879, 1.002);
+const CALIBRATION: (f64, f64) = (1.266, 0.879);
 
 /// What a right mention gains.
 const RIGHT: f64 = 40.0;

@@ -21,6 +21,8 @@ pub struct Language {
     pub like_digits: &'static [(&'static str, u32)],
     /// Symbols of units, the word for one and for several.
     pub units: &'static [(&'static str, &'static str, &'static str)],
+    /// Beginnings of unit words, said as words of their own.
+    pub prefixes: &'static [&'static str],
     /// Spellings with their phones, the longest first; `^` stands for the beginning, `$` for the end of a word.
     pub spellings: &'static [(&'static str, &'static str)],
     /// Everyday words, parted by blanks.
@@ -84,6 +86,10 @@ pub static ENGLISH: Language = Language {
         ("double", "dabal"),
         ("micro", "mYkrO"),
         ("milli", "milI"),
+        ("kilo", "kilO"),
+        ("mega", "mega"),
+        ("nano", "nanO"),
+        ("pico", "pIkO"),
         ("giga", "giga"),
         ("one", "wan"),
         ("won", "wan"),
@@ -193,6 +199,7 @@ pub static ENGLISH: Language = Language {
         ("MB", "megabyte", "megabytes"),
         ("GB", "gigabyte", "gigabytes"),
     ],
+    prefixes: &["milli", "micro", "kilo", "mega", "nano", "pico", "giga"],
     spellings: &[
         ("eigh", "A"),
         ("ough", "O"),

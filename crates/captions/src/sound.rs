@@ -26,6 +26,12 @@ pub(crate) fn phones(word: &str, language: &Language) -> Vec<u8> {
         return phones.as_bytes().to_vec();
     }
     let word = word.replace('\'', "");
+    // `milliohms` is said as `milli` and `ohms`.
+    for prefix in language.prefixes {
+        if let Some(rest) = word.strip_prefix(prefix).filter(|rest| rest.len() > 2) {
+            return [phones(prefix, language), phones(rest, language)].concat();
+        }
+    }
     let is_vowel = |b: u8| b"aeiouy".contains(&b);
     let bytes = word.as_bytes();
     let vowels = bytes.iter().filter(|b| is_vowel(**b)).count();
@@ -93,6 +99,19 @@ pub(crate) fn sayable(letters: &str) -> bool {
     letters.len() >= 3 && letters.bytes().any(|b| b"aeiouyAEIOUY".contains(&b))
 }
 
+/// Whether a word is likely letters named one by one: capitals, or no vowel, or two letters of no everyday word.
+fn looks_spelled(word: &str, lower: &str, language: &Language) -> bool {
+    let capitals = word.chars().all(char::is_uppercase) && word.len() <= 5;
+    let no_vowel = word.len() <= 4 && !word.bytes().any(|b| b"aeiouyAEIOUY".contains(&b));
+    let known = || {
+        language
+            .everyday
+            .split_ascii_whitespace()
+            .any(|w| w == lower)
+    };
+    capitals || (no_vowel || word.len() < 3) && !known()
+}
+
 /// What a written word may be, each as the pieces it is made of; the first is the likeliest.
 pub(crate) fn pieces(word: &str, language: &Language) -> Vec<Vec<Piece>> {
     let lower = word.to_lowercase();
@@ -110,16 +129,10 @@ pub(crate) fn pieces(word: &str, language: &Language) -> Vec<Vec<Piece>> {
         let parts = lower.split('-').filter_map(number).map(Piece::Number);
         return vec![parts.collect()];
     }
-    let mut readings = if word.bytes().any(|b| b.is_ascii_digit()) || word.chars().count() == 1 {
+    let digit = word.bytes().any(|b| b.is_ascii_digit());
+    let mut readings = if digit || word.chars().count() == 1 {
         vec![runs(word, language, false), runs(word, language, true)]
-    } else if word.chars().all(|c| c.is_uppercase()) && word.len() <= 5
-        || !sayable(word)
-            && word.len() < 3
-            && !language
-                .everyday
-                .split_ascii_whitespace()
-                .any(|w| w == lower)
-    {
+    } else if looks_spelled(word, &lower, language) {
         vec![
             vec![Piece::Sound(spelled(word, language))],
             vec![Piece::Sound(phones(word, language))],

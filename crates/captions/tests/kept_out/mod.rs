@@ -9,25 +9,25 @@ use captions::{Captions, Format, Kind, Term, read};
 use std::ops::Range;
 
 /// One mention that should be corrected.
-pub struct Mention {
+pub(crate) struct Mention {
     /// Its words in the film.
-    pub words: Range<usize>,
+    pub(crate) words: Range<usize>,
     /// The term as written.
-    pub written: &'static str,
+    pub(crate) written: &'static str,
     /// How it was garbled, or what it is.
-    pub kind: &'static str,
+    pub(crate) kind: &'static str,
 }
 
 /// A film and its truth.
-pub struct Film {
+pub(crate) struct Film {
     /// As read.
-    pub captions: Captions,
+    pub(crate) captions: Captions,
     /// What should be corrected.
-    pub mentions: Vec<Mention>,
+    pub(crate) mentions: Vec<Mention>,
 }
 
 /// Kind, written, and garbles: by sound, split or merged, letters or numbers as words.
-pub const TERMS: &[(Kind, &str, &[&str])] = &[
+pub(crate) const TERMS: &[(Kind, &str, &[&str])] = &[
     (
         Kind::Maker,
         "Veltronic",
@@ -281,7 +281,7 @@ pub const TERMS: &[(Kind, &str, &[&str])] = &[
 ];
 
 /// Part numbers that exist beside the terms.
-pub const SIBLINGS: &[&str] = &[
+pub(crate) const SIBLINGS: &[&str] = &[
     "VT4057", "NK25895", "QL168", "HG7756B", "TSR1250", "MARA316",
 ];
 
@@ -348,7 +348,7 @@ const RIGHT: &[&str] = &[
 ];
 
 /// The terms as the caller gives them.
-pub fn terms() -> Vec<Term> {
+pub(crate) fn terms() -> Vec<Term> {
     TERMS
         .iter()
         .map(|(kind, written, _)| Term {
@@ -361,7 +361,7 @@ pub fn terms() -> Vec<Term> {
 }
 
 /// The siblings as the caller gives them.
-pub fn siblings() -> Vec<String> {
+pub(crate) fn siblings() -> Vec<String> {
     SIBLINGS.iter().map(|s| (*s).to_string()).collect()
 }
 
@@ -378,7 +378,7 @@ fn kind_of(kind: Kind, garble: &str) -> &'static str {
 }
 
 /// Films in which every garble stands once, each in two different frames, among right speech.
-pub fn films() -> Vec<Film> {
+pub(crate) fn films() -> Vec<Film> {
     (0..6).map(film).collect()
 }
 
@@ -420,47 +420,47 @@ fn film(number: usize) -> Film {
 
 /// What proof-reading made of the films.
 #[derive(Default)]
-pub struct Score {
+pub(crate) struct Score {
     /// Words in all.
-    pub words: usize,
+    pub(crate) words: usize,
     /// Mentions that should be corrected.
-    pub mentions: usize,
+    pub(crate) mentions: usize,
     /// Corrections applied.
-    pub applied: usize,
+    pub(crate) applied: usize,
     /// Those on the right words with the right term.
-    pub right: usize,
+    pub(crate) right: usize,
     /// Probability of every correction, applied or proposed, and whether it is right.
-    pub stated: Vec<(f64, bool)>,
+    pub(crate) stated: Vec<(f64, bool)>,
     /// By kind: found and all.
-    pub kinds: std::collections::BTreeMap<&'static str, (usize, usize)>,
+    pub(crate) kinds: std::collections::BTreeMap<&'static str, (usize, usize)>,
     /// What went wrong, in words.
-    pub slips: Vec<String>,
+    pub(crate) slips: Vec<String>,
 }
 
 impl Score {
     /// Share of applied corrections that are right.
-    pub fn precision(&self) -> f64 {
+    pub(crate) fn precision(&self) -> f64 {
         self.right as f64 / self.applied.max(1) as f64
     }
 
     /// Share of mentions corrected.
-    pub fn recall(&self) -> f64 {
+    pub(crate) fn recall(&self) -> f64 {
         self.right as f64 / self.mentions as f64
     }
 
     /// Wrong changes a thousand words.
-    pub fn false_per_thousand(&self) -> f64 {
+    pub(crate) fn false_per_thousand(&self) -> f64 {
         1000.0 * (self.applied - self.right) as f64 / self.words as f64
     }
 
     /// Expected calibration error in ten bins (Guo et al. 2017).
-    pub fn calibration_error(&self) -> f64 {
+    pub(crate) fn calibration_error(&self) -> f64 {
         calibration_error(&self.stated)
     }
 }
 
 /// Expected calibration error in ten bins (Guo et al. 2017).
-pub fn calibration_error(stated: &[(f64, bool)]) -> f64 {
+pub(crate) fn calibration_error(stated: &[(f64, bool)]) -> f64 {
     let mut bins = [(0.0, 0.0); 10];
     for (p, right) in stated {
         let bin = &mut bins[((p * 10.0) as usize).min(9)];
@@ -473,7 +473,7 @@ pub fn calibration_error(stated: &[(f64, bool)]) -> f64 {
 }
 
 /// Proof-reads all films.
-pub fn judged() -> Score {
+pub(crate) fn judged() -> Score {
     let vocabulary = captions::Vocabulary::new(&terms(), &siblings(), &captions::ENGLISH);
     let mut score = Score::default();
     for film in films() {
