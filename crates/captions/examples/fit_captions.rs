@@ -118,6 +118,11 @@ const UNITS: [(&str, &str, &[&str]); 8] = [
     ("kHz", "kilohertz", &["kilo hurts", "killer hertz"]),
 ];
 
+/// Things that are counted and sound a little like a unit.
+const COUNTED: [&str; 8] = [
+    "bolts", "votes", "homes", "ants", "lamps", "wants", "miles", "grandmas",
+];
+
 fn digits_said(digits: &str, chance: &mut Chance) -> String {
     if chance.below(3) == 0 {
         return digits.to_string();
@@ -302,42 +307,48 @@ fn film(chance: &mut Chance) -> Film {
         .collect();
     existing.retain(|e| terms.iter().all(|t| t.written != *e));
     let (mut text, mut truth): (Vec<String>, Vec<_>) = (Vec::new(), Vec::new());
-    let say = |words: &str, text: &mut Vec<String>| {
-        let start = text.len();
-        text.extend(words.split_whitespace().map(String::from));
-        start..text.len()
-    };
     let mut cues = Vec::new();
     for _ in 0..300 {
         cues.push(text.len());
         for _ in 0..2 + chance.below(7) {
-            say(chance.pick(&everyday), &mut text);
+            text.push(chance.pick(&everyday).to_string());
         }
         let number = chance.below(terms.len());
         let term = &terms[number];
-        match chance.below(10) {
-            0 => drop(say(&term.written, &mut text)),
-            1 if !existing.is_empty() => {
-                drop(say(&existing[chance.below(existing.len())], &mut text))
+        let named = matches!(term.kind, Kind::Name | Kind::Maker);
+        let value = term.written.split(' ').next().unwrap_or_default();
+        let right = match chance.below(11) {
+            0 => Some(term.written.clone()),
+            1 if !existing.is_empty() => Some(existing[chance.below(existing.len())].clone()),
+            2 => Some(format!(
+                "{} {}",
+                1 + chance.below(90),
+                UNITS[chance.below(8)].1
+            )),
+            // A count of things that sound like a unit.
+            3 if term.kind == Kind::Quantity && !value.contains('.') => {
+                Some(format!("{value} {}", chance.pick(&COUNTED)))
             }
-            2 => drop(say(
-                &format!("{} {}", 1 + chance.below(90), UNITS[chance.below(8)].1),
-                &mut text,
-            )),
-            3 => drop(say(&name(chance).to_lowercase(), &mut text)),
-            4 => drop(say(
-                &digits_said(&format!("{}", chance.below(2000)), chance),
-                &mut text,
-            )),
-            _ => {
-                let words = garbled(term, chance);
-                if words != term.written {
-                    let at = say(&words, &mut text);
-                    truth.push((at, number));
-                } else {
-                    say(&words, &mut text);
+            // Another word that happens to be like a name.
+            3 if named => {
+                let mut word = term.written.to_lowercase();
+                for _ in 0..3 {
+                    word = misheard(&word, chance).replace(' ', "");
                 }
+                Some(
+                    word[..word.len() / 2 + 1].to_string()
+                        + chance.pick(&["ing", "er", "ed", "ly", "al", ""]),
+                )
             }
+            4 => Some(name(chance).to_lowercase()),
+            5 => Some(digits_said(&format!("{}", chance.below(2000)), chance)),
+            _ => None,
+        };
+        let words = right.clone().unwrap_or_else(|| garbled(term, chance));
+        let start = text.len();
+        text.extend(words.split_whitespace().map(String::from));
+        if right.is_none() && words != term.written {
+            truth.push((start..text.len(), number));
         }
         let last = text.len() - 1;
         if chance.below(2) == 0 {

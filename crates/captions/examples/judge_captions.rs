@@ -6,7 +6,16 @@
 mod kept_out;
 
 fn main() {
-    let score = kept_out::judged();
+    for (name, set) in [
+        ("first set", kept_out::FIRST),
+        ("second set", kept_out::SECOND),
+    ] {
+        println!("== {name}");
+        show(&kept_out::judged(&set));
+    }
+}
+
+fn show(score: &kept_out::Score) {
     for slip in &score.slips {
         println!("{slip}");
     }

@@ -17,7 +17,7 @@ pub const WIDEST: usize = 6;
 const MOST_WORDS: usize = 12;
 
 /// How many numbers speak for or against a candidate.
-pub const FEATURES: usize = 12;
+pub const FEATURES: usize = 15;
 
 /// A cost per sound above which nothing is considered.
 const FARTHEST: f32 = 0.30;
@@ -202,6 +202,13 @@ impl Window<'_> {
             .into_iter()
             .filter(|&n| !numeric(n) && self.words[n].text.len() > 1 && everyday(&self.words[n]))
             .count();
+        let digit_count = term.plain.bytes().filter(u8::is_ascii_digit).count() as f64;
+        let is_quantity = term.term.kind == Kind::Quantity;
+        let heard_point = self.heard.iter().any(|ways| match &ways[0][..] {
+            [Piece::Digits(digits), ..] => digits.contains(&b'.'),
+            [Piece::Number(number)] => *number == Number::Point,
+            _ => false,
+        });
         let share = plain_words as f64 / self.words.len() as f64;
         Candidate {
             words: self.at.clone(),
@@ -214,7 +221,7 @@ impl Window<'_> {
                 length.min(20.0) / 10.0,
                 share,
                 f64::from(u8::from(share >= 1.0 && !has_digits)),
-                f64::from(u8::from(term.term.kind == Kind::Quantity)),
+                f64::from(u8::from(is_quantity)),
                 f64::from(u8::from(has_digits)),
                 0.0,
                 0.0,
@@ -224,6 +231,9 @@ impl Window<'_> {
                     0.0
                 },
                 f64::from(u8::from(self.words.len() == 1)) * share,
+                digit_count / 4.0,
+                f64::from(u8::from(is_quantity && heard_point)),
+                f64::from(u8::from(is_quantity)) * share,
             ],
         }
     }

@@ -14,11 +14,12 @@ use std::ops::Range;
 
 /// What each feature is worth, in log odds.
 const WORTH: [f64; FEATURES] = [
-    1.217, -1.954, -1.692, 0.282, -2.633, -1.258, 2.530, -0.846, 1.276, 2.244, -1.199, -1.182,
+    0.924, -2.060, -1.579, 0.312, -2.609, -1.339, 2.117, -0.007, 1.277, 2.234, -1.351, -1.260,
+    -0.617, 0.234, 2.917,
 ];
 
 /// Log odds of what was chosen: an offset and a factor.
-const CALIBRATION: (f64, f64) = (1.266, 0.879);
+const CALIBRATION: (f64, f64) = (0.999, 0.930);
 
 /// What a right mention gains.
 const RIGHT: f64 = 40.0;

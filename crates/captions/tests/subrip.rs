@@ -3,6 +3,8 @@
 //! Sources, read in a summary: justsolve.archiveteam.org, help pages of subtitle editors, wiki.x266.mov. From memory:
 //! no references, encoding not declared.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 use captions::{CaptionError, Captions, Encoding, FaultKind, Format, Replacement, read};
 
 fn srt(bytes: &[u8]) -> Captions {
@@ -115,7 +117,7 @@ fn encodings_come_back() {
     let error = film.replaced(&[edit("5 Ω")]).unwrap_err();
     assert!(error.to_string().contains("cue 0: `5 Ω`"), "{error}");
     assert_eq!(
-        read(b"\xfe\xff\0001", Format::SubRip),
+        read(b"\xfe\xff\x001", Format::SubRip),
         Err(CaptionError::Utf16)
     );
 }
