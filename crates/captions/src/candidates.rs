@@ -55,6 +55,8 @@ pub(crate) fn consider(film: &Captions, vocabulary: &Vocabulary) -> Considered {
         right: Vec::new(),
     };
     let mut row = Vec::new();
+    // A number is never cut in two.
+    let counted = |n: usize| is_count(&known[film.words[n].text.as_str()]);
     for cue in &film.cues {
         let first = found.candidates.len();
         for start in cue.words.clone() {
@@ -69,11 +71,21 @@ pub(crate) fn consider(film: &Captions, vocabulary: &Vocabulary) -> Considered {
                     break;
                 }
                 let words = &film.words[start..end];
+                let cut = |n: usize| {
+                    n > cue.words.start
+                        && n < cue.words.end
+                        && film.words[n].joined
+                        && counted(n - 1)
+                        && counted(n)
+                };
                 if end > start + 1 && !words[words.len() - 1].joined {
                     break;
                 }
                 let heard: Vec<&Vec<Vec<Piece>>> =
                     words.iter().map(|w| &known[w.text.as_str()]).collect();
+                if cut(start) || cut(end) {
+                    continue;
+                }
                 let window = Window {
                     at: start..end,
                     words,
@@ -90,6 +102,15 @@ pub(crate) fn consider(film: &Captions, vocabulary: &Vocabulary) -> Considered {
 fn is_number(ways: &[Vec<Piece>]) -> bool {
     let number = |way: &Vec<Piece>| matches!(way[..], [Piece::Number(_) | Piece::Digits(_), ..]);
     ways.iter().any(number)
+}
+
+/// A word that is part of a number and nothing else.
+fn is_count(ways: &[Vec<Piece>]) -> bool {
+    match &ways[0][..] {
+        [Piece::Digits(_)] => true,
+        [Piece::Number(number), ..] => !matches!(number, Number::And | Number::Repeat(_)),
+        _ => false,
+    }
 }
 
 /// Words in a row.

@@ -14,12 +14,12 @@ use std::ops::Range;
 
 /// What each feature is worth, in log odds.
 const WORTH: [f64; FEATURES] = [
-    0.924, -2.060, -1.579, 0.312, -2.609, -1.339, 2.117, -0.007, 1.277, 2.234, -1.351, -1.260,
-    -0.617, 0.234, 2.917,
+    1.225, -2.653, -1.159, 0.113, -2.950, -1.192, 1.573, 0.053, 1.330, 2.414, -2.157, -1.147,
+    -0.514, -0.306, 1.467,
 ];
 
 /// Log odds of what was chosen: an offset and a factor.
-const CALIBRATION: (f64, f64) = (0.999, 0.930);
+const CALIBRATION: (f64, f64) = (0.866, 1.030);
 
 /// What a right mention gains.
 const RIGHT: f64 = 40.0;

@@ -234,7 +234,6 @@ pub static ENGLISH: Language = Language {
         ("ce$", "s"),
         ("ge$", "J"),
         ("le$", "al"),
-        ("es$", "iz"),
         ("ey$", "I"),
         ("ie$", "I"),
         ("ow$", "O"),

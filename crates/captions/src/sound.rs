@@ -32,6 +32,20 @@ pub(crate) fn phones(word: &str, language: &Language) -> Vec<u8> {
             return [phones(prefix, language), phones(rest, language)].concat();
         }
     }
+    // The ending of a plural is not part of the spelling of its word.
+    let stem = word
+        .strip_suffix('s')
+        .filter(|stem| stem.len() > 2 && !stem.ends_with(['s', 'u', 'i']));
+    if let Some(stem) = stem {
+        let mut found = phones(stem, language);
+        let ending: &[u8] = match found.last() {
+            Some(b's' | b'z' | b'S' | b'Z' | b'C' | b'J') => b"iz",
+            Some(b'p' | b't' | b'k' | b'f' | b'T') => b"s",
+            _ => b"z",
+        };
+        found.extend(ending);
+        return found;
+    }
     let is_vowel = |b: u8| b"aeiouy".contains(&b);
     let bytes = word.as_bytes();
     let vowels = bytes.iter().filter(|b| is_vowel(**b)).count();
