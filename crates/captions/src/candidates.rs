@@ -5,7 +5,7 @@
 
 use crate::file::{Captions, Word};
 use crate::language::Number;
-use crate::sound::{Costs, Piece, pieces};
+use crate::sound::{Costs, Piece, least_cost, pieces, shape};
 use crate::term::{Heard, Kind, Vocabulary, digits, plain, readings};
 use std::collections::HashMap;
 use std::ops::Range;
@@ -20,7 +20,7 @@ const MOST_WORDS: usize = 12;
 pub const FEATURES: usize = 15;
 
 /// A cost per sound above which nothing is considered.
-const FARTHEST: f32 = 0.30;
+const FARTHEST: f32 = 0.22;
 
 /// A window of words that may be a term.
 #[derive(Debug, Clone, PartialEq)]
@@ -153,10 +153,11 @@ impl Window<'_> {
             let Some(terms) = vocabulary.by_digits.get(&digits(sound)) else {
                 continue;
             };
+            let shape = shape(sound);
             for &(number, reading) in terms {
                 let target = &vocabulary.terms[number].sounds[reading];
                 let most = FARTHEST * target.len() as f32;
-                if sound.len().abs_diff(target.len()) as f32 * 0.5 > most {
+                if least_cost(shape, vocabulary.terms[number].shapes[reading]) > most {
                     continue;
                 }
                 let Some(cost) = costs.between(sound, target, most, row) else {

@@ -14,12 +14,12 @@ use std::ops::Range;
 
 /// What each feature is worth, in log odds.
 const WORTH: [f64; FEATURES] = [
-    1.225, -2.653, -1.159, 0.113, -2.950, -1.192, 1.573, 0.053, 1.330, 2.414, -2.157, -1.147,
-    -0.514, -0.306, 1.467,
+    0.387, -2.951, -0.914, -0.157, -3.658, -1.181, 1.816, 0.420, 1.778, 2.882, -2.865, -1.151,
+    -0.202, 0.341, 1.259,
 ];
 
 /// Log odds of what was chosen: an offset and a factor.
-const CALIBRATION: (f64, f64) = (0.866, 1.030);
+const CALIBRATION: (f64, f64) = (1.341, 0.819);
 
 /// What a right mention gains.
 const RIGHT: f64 = 40.0;

@@ -367,6 +367,34 @@ impl Costs {
     }
 }
 
+/// How many vowels, obstruents, nasals and liquids a sound has.
+pub(crate) fn shape(sound: &[u8]) -> [u8; 4] {
+    let mut counts = [0_u8; 4];
+    for &phone in sound {
+        let class = match phone {
+            b'a' | b'e' | b'i' | b'o' | b'u' | b'A' | b'I' | b'O' | b'W' | b'Y' | b'y' => 0,
+            b'm' | b'n' | b'N' => 2,
+            b'l' | b'r' | b'w' | b'j' => 3,
+            b'0'..=b'9' | b'.' => continue,
+            _ => 1,
+        };
+        counts[class] = counts[class].saturating_add(1);
+    }
+    counts
+}
+
+/// No more than [`Costs::between`] of two sounds with these shapes: what is left over in a class is alone (0.5 or
+/// more) or stands for one of another class (0.9 or more, for two).
+pub(crate) fn least_cost(a: [u8; 4], b: [u8; 4]) -> f32 {
+    let (mut over, mut under) = (0_u16, 0_u16);
+    for (x, y) in a.into_iter().zip(b) {
+        over += u16::from(x.saturating_sub(y));
+        under += u16::from(y.saturating_sub(x));
+    }
+    let paired = over.min(under);
+    0.9 * f32::from(paired) + 0.5 * f32::from(over.max(under) - paired)
+}
+
 fn phone_cost(a: u8, b: u8) -> f32 {
     if a == b {
         return 0.0;
@@ -509,6 +537,23 @@ mod tests {
         }
         assert!(said("MAX77650").contains(&"maks77650".to_string()));
         assert!(said("3.62V").contains(&"3.62volts".to_string()));
+    }
+
+    #[test]
+    fn the_least_cost_is_no_more_than_the_cost() {
+        let costs = Costs::new();
+        let words: Vec<&str> = ENGLISH
+            .everyday
+            .split_ascii_whitespace()
+            .step_by(9)
+            .collect();
+        for a in &words {
+            for b in &words {
+                let (a, b) = (phones(a, &ENGLISH), phones(b, &ENGLISH));
+                let cost = costs.between(&a, &b, 99.0, &mut Vec::new()).unwrap();
+                assert!(least_cost(shape(&a), shape(&b)) <= cost + 1e-4);
+            }
+        }
     }
 
     /// Words near a unit, one phone away (reasoned from phones), and what is not near.

@@ -4,7 +4,7 @@
 //! is said with. Not here: where terms come from, what was heard.
 
 use crate::language::Language;
-use crate::sound::{Piece, fold, phones, pieces, sayable, spelled, words_sound};
+use crate::sound::{Piece, fold, phones, pieces, sayable, shape, spelled, words_sound};
 use serde::Serialize;
 use std::collections::{HashMap, HashSet};
 
@@ -49,6 +49,8 @@ pub struct Vocabulary {
 pub(crate) struct Heard {
     pub(crate) term: Term,
     pub(crate) sounds: Vec<Vec<u8>>,
+    /// How many sounds of each class each has.
+    pub(crate) shapes: Vec<[u8; 4]>,
     /// Letters and digits alone, in small letters.
     pub(crate) plain: String,
     /// How many words it is written with.
@@ -113,6 +115,7 @@ impl Heard {
             plain: plain(&term.written),
             words: term.written.split_whitespace().count(),
             term: term.clone(),
+            shapes: sounds.iter().map(|s| shape(s)).collect(),
             sounds,
             units,
         }
