@@ -9,6 +9,7 @@ fn main() {
     for (name, set) in [
         ("first set", kept_out::FIRST),
         ("second set", kept_out::SECOND),
+        ("third set", kept_out::THIRD),
     ] {
         println!("== {name}");
         show(&kept_out::judged(&set));

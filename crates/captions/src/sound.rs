@@ -306,21 +306,21 @@ const PHONES: &[u8] = b"aeiouAIOWYypbtdkgfvszSZCJTmnNlrwjh";
 
 /// What one sound costs in place of another.
 pub(crate) struct Costs {
-    swap: Vec<f32>,
+    swap: Vec<[f32; 128]>,
     lone: [f32; 128],
 }
 
 impl Costs {
     pub(crate) fn new() -> Self {
         let mut lone = [0.9; 128];
-        let mut swap = vec![9.0; 128 * 128];
+        let mut swap = vec![[9.0; 128]; 128];
         for &a in PHONES {
             for &b in PHONES {
-                swap[usize::from(a) * 128 + usize::from(b)] = phone_cost(a, b);
+                swap[usize::from(a)][usize::from(b)] = phone_cost(a, b);
             }
         }
-        for n in 0..128 {
-            swap[n * 128 + n] = 0.0;
+        for (n, row) in swap.iter_mut().enumerate() {
+            row[n] = 0.0;
         }
         for &a in b"aeiou" {
             lone[usize::from(a)] = 0.5;
@@ -347,16 +347,21 @@ impl Costs {
         }
         for &x in a {
             let x = usize::from(x & 127);
-            let (mut corner, alone) = (row[0], self.lone[x]);
-            row[0] += alone;
-            let mut least = row[0];
-            for (n, &y) in b.iter().enumerate() {
+            let (swap, alone) = (&self.swap[x], self.lone[x]);
+            let Some((first, cells)) = row.split_first_mut() else {
+                return None;
+            };
+            let mut corner = *first;
+            *first += alone;
+            let (mut left, mut least) = (*first, *first);
+            for (&y, cell) in b.iter().zip(cells) {
                 let y = usize::from(y & 127);
-                let cost = (corner + self.swap[x * 128 + y])
-                    .min(row[n + 1] + alone)
-                    .min(row[n] + self.lone[y]);
-                corner = row[n + 1];
-                row[n + 1] = cost;
+                let cost = (corner + swap[y])
+                    .min(*cell + alone)
+                    .min(left + self.lone[y]);
+                corner = *cell;
+                *cell = cost;
+                left = cost;
                 least = least.min(cost);
             }
             if least > most {

@@ -31,10 +31,12 @@ fn corrected(speech: &str, terms: &[Term], existing: &[&str]) -> (String, Vec<Co
 /// The best general match reaches a precision of 0.91 at a recall of 0.35 on such films.
 #[test]
 fn proof_reading_beats_a_general_match() {
-    let score = kept_out::judged(&kept_out::SECOND);
-    assert!(score.mentions > 100);
-    assert!(score.precision() > 0.95, "{:?}", score.slips);
-    assert!(score.recall() > 0.80, "{:?}", score.slips);
+    for set in [kept_out::FIRST, kept_out::SECOND, kept_out::THIRD] {
+        let score = kept_out::judged(&set);
+        assert!(score.mentions > 70);
+        assert!(score.precision() > 0.95, "{:?}", score.slips);
+        assert!(score.recall() > 0.80, "{:?}", score.slips);
+    }
 }
 
 /// Worked example: Brier and bins as computed with numpy.

@@ -6,8 +6,10 @@
 #![allow(dead_code, reason = "the test and the example each use a part")]
 
 mod second;
+mod third;
 
 pub(crate) use second::SECOND;
+pub(crate) use third::THIRD;
 
 use captions::{Captions, Format, Kind, Term, read};
 use std::ops::Range;
