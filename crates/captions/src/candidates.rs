@@ -19,9 +19,6 @@ const MOST_WORDS: usize = 12;
 /// How many numbers speak for or against a candidate.
 pub const FEATURES: usize = 15;
 
-/// A cost per sound above which nothing is considered.
-const FARTHEST: f32 = 0.22;
-
 /// A window of words that may be a term.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Candidate {
@@ -50,20 +47,20 @@ pub(crate) fn consider(film: &Captions, vocabulary: &Vocabulary) -> Considered {
             .entry(&word.text)
             .or_insert_with(|| pieces(&word.text, vocabulary.language));
     }
+    let ways: Vec<&Vec<Vec<Piece>>> = film.words.iter().map(|w| &known[w.text.as_str()]).collect();
     let mut found = Considered {
         candidates: Vec::new(),
         right: Vec::new(),
     };
     let mut row = Vec::new();
     // A number is never cut in two.
-    let counted = |n: usize| is_count(&known[film.words[n].text.as_str()]);
+    let counted = |n: usize| is_count(ways[n]);
     for cue in &film.cues {
         let first = found.candidates.len();
         for start in cue.words.clone() {
             let mut width = 0;
             for end in start + 1..=(start + MOST_WORDS).min(cue.words.end) {
-                let counts =
-                    |n: usize| n >= start && is_number(&known[film.words[n].text.as_str()]);
+                let counts = |n: usize| n >= start && is_number(ways[n]);
                 if !(end > start + 1 && counts(end - 1) && counts(end - 2)) {
                     width += 1;
                 }
@@ -81,15 +78,13 @@ pub(crate) fn consider(film: &Captions, vocabulary: &Vocabulary) -> Considered {
                 if end > start + 1 && !words[words.len() - 1].joined {
                     break;
                 }
-                let heard: Vec<&Vec<Vec<Piece>>> =
-                    words.iter().map(|w| &known[w.text.as_str()]).collect();
                 if cut(start) || cut(end) {
                     continue;
                 }
                 let window = Window {
                     at: start..end,
                     words,
-                    heard: &heard,
+                    heard: &ways[start..end],
                 };
                 window.consider(vocabulary, &costs, &mut row, &mut found);
             }
@@ -128,6 +123,16 @@ impl Window<'_> {
         row: &mut Vec<f32>,
         found: &mut Considered,
     ) {
+        let sounds = readings(self.heard, vocabulary.language);
+        let best = nearest(&sounds, vocabulary, costs, row);
+        let has_digit = self
+            .words
+            .iter()
+            .any(|w| w.text.bytes().any(|b| b.is_ascii_digit()));
+        // Siblings are written in one or two words, or near a term.
+        if best.is_empty() && !has_digit && self.words.len() > 2 {
+            return;
+        }
         let text = plain(
             &self
                 .words
@@ -135,7 +140,6 @@ impl Window<'_> {
                 .map(|w| w.text.as_str())
                 .collect::<String>(),
         );
-        let has_digit = text.bytes().any(|b| b.is_ascii_digit());
         // A sibling, or a part number said without its ending, is right as it stands.
         let shortened = self.words.len() == 1
             && has_digit
@@ -146,29 +150,6 @@ impl Window<'_> {
         if shortened || vocabulary.existing.contains(&text) {
             found.right.push(self.at.clone());
             return;
-        }
-        let sounds = readings(self.heard, vocabulary.language);
-        let mut best: Vec<(usize, f32, usize)> = Vec::new();
-        for (nth, sound) in sounds.iter().enumerate() {
-            let Some(terms) = vocabulary.by_digits.get(&digits(sound)) else {
-                continue;
-            };
-            let shape = shape(sound);
-            for &(number, reading) in terms {
-                let target = &vocabulary.terms[number].sounds[reading];
-                let most = FARTHEST * target.len() as f32;
-                if least_cost(shape, vocabulary.terms[number].shapes[reading]) > most {
-                    continue;
-                }
-                let Some(cost) = costs.between(sound, target, most, row) else {
-                    continue;
-                };
-                match best.iter_mut().find(|(n, ..)| *n == number) {
-                    Some(other) if other.1 <= cost => {}
-                    Some(other) => *other = (number, cost, nth),
-                    None => best.push((number, cost, nth)),
-                }
-            }
         }
         for (number, cost, nth) in best {
             let term = &vocabulary.terms[number];
@@ -259,6 +240,37 @@ impl Window<'_> {
             ],
         }
     }
+}
+
+/// The terms near any way to hear a window: which, at what cost, heard which way.
+fn nearest(
+    sounds: &[Vec<u8>],
+    vocabulary: &Vocabulary,
+    costs: &Costs,
+    row: &mut Vec<f32>,
+) -> Vec<(usize, f32, usize)> {
+    let mut best: Vec<(usize, f32, usize)> = Vec::new();
+    for (nth, sound) in sounds.iter().enumerate() {
+        let Some(terms) = vocabulary.by_digits.get(&digits(sound)) else {
+            continue;
+        };
+        let shape = shape(sound);
+        for &(number, reading, reach) in terms {
+            if least_cost(shape, reach.shape) > reach.most {
+                continue;
+            }
+            let target = &vocabulary.terms[number].sounds[reading];
+            let Some(cost) = costs.between(sound, target, reach.most, row) else {
+                continue;
+            };
+            match best.iter_mut().find(|(n, ..)| *n == number) {
+                Some(other) if other.1 <= cost => {}
+                Some(other) => *other = (number, cost, nth),
+                None => best.push((number, cost, nth)),
+            }
+        }
+    }
+    best
 }
 
 /// How far ahead each is of other terms, and of the same term on other words, in the same place.

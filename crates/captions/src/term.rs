@@ -38,7 +38,7 @@ pub struct Term {
 /// Terms ready to be looked for.
 pub struct Vocabulary {
     pub(crate) terms: Vec<Heard>,
-    pub(crate) by_digits: HashMap<Vec<u8>, Vec<(usize, usize)>>,
+    pub(crate) by_digits: HashMap<Vec<u8>, Vec<(usize, usize, Reach)>>,
     pub(crate) existing: HashSet<String>,
     pub(crate) parts: Vec<String>,
     pub(crate) everyday: HashSet<&'static str>,
@@ -49,8 +49,6 @@ pub struct Vocabulary {
 pub(crate) struct Heard {
     pub(crate) term: Term,
     pub(crate) sounds: Vec<Vec<u8>>,
-    /// How many sounds of each class each has.
-    pub(crate) shapes: Vec<[u8; 4]>,
     /// Letters and digits alone, in small letters.
     pub(crate) plain: String,
     /// How many words it is written with.
@@ -59,6 +57,18 @@ pub(crate) struct Heard {
     pub(crate) units: Vec<String>,
 }
 
+/// What tells without comparing whether a sound can be near.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Reach {
+    /// How many sounds of each class it has.
+    pub(crate) shape: [u8; 4],
+    /// The highest cost at which it is considered.
+    pub(crate) most: f32,
+}
+
+/// A cost per sound above which nothing is considered.
+const FARTHEST: f32 = 0.22;
+
 /// The most ways in which one term or window is heard.
 const MOST_READINGS: usize = 8;
 
@@ -66,13 +76,17 @@ impl Vocabulary {
     /// Prepares terms. Part numbers that exist beside them (siblings) are right as they stand.
     pub fn new(terms: &[Term], existing: &[String], language: &'static Language) -> Self {
         let terms: Vec<Heard> = terms.iter().map(|t| Heard::new(t, language)).collect();
-        let mut by_digits: HashMap<Vec<u8>, Vec<(usize, usize)>> = HashMap::new();
+        let mut by_digits: HashMap<Vec<u8>, Vec<(usize, usize, Reach)>> = HashMap::new();
         for (number, term) in terms.iter().enumerate() {
             for (reading, sound) in term.sounds.iter().enumerate() {
-                by_digits
-                    .entry(digits(sound))
-                    .or_default()
-                    .push((number, reading));
+                by_digits.entry(digits(sound)).or_default().push((
+                    number,
+                    reading,
+                    Reach {
+                        shape: shape(sound),
+                        most: FARTHEST * sound.len() as f32,
+                    },
+                ));
             }
         }
         let parts = terms.iter().filter(|t| t.term.kind == Kind::Part);
@@ -115,7 +129,6 @@ impl Heard {
             plain: plain(&term.written),
             words: term.written.split_whitespace().count(),
             term: term.clone(),
-            shapes: sounds.iter().map(|s| shape(s)).collect(),
             sounds,
             units,
         }
