@@ -57,8 +57,8 @@ fn main() {
     let mut times = Vec::new();
     let mut found = 0;
     for _ in 0..9 {
-        let start = Instant::now();
         let vocabulary = Vocabulary::new(&terms, &[], &ENGLISH);
+        let start = Instant::now();
         found = proof_read(&film, &vocabulary, &Thresholds::default())
             .corrections
             .len();

@@ -338,30 +338,44 @@ impl Costs {
         Self { swap, lone }
     }
 
-    /// The cost of hearing one sound as another; none above `most`.
+    /// The cost of hearing one sound as another; none above `most`. Only cells near the diagonal can matter, as every
+    /// step away from it and back costs [`LEAST_LONE`] (Ukkonen 1985).
     pub(crate) fn between(&self, a: &[u8], b: &[u8], most: f32, row: &mut Vec<f32>) -> Option<f32> {
+        let steps = (most / LEAST_LONE) as usize;
+        let (longer, shorter) = (
+            b.len().saturating_sub(a.len()),
+            a.len().saturating_sub(b.len()),
+        );
+        let right = steps.checked_sub(shorter)?.midpoint(longer);
+        let left = steps.checked_sub(longer)?.midpoint(shorter);
         row.clear();
-        row.push(0.0);
-        for &y in b {
-            row.push(row[row.len() - 1] + self.lone[usize::from(y & 127)]);
+        row.resize(b.len() + 1, f32::INFINITY);
+        row[0] = 0.0;
+        for (n, &y) in b.iter().take(right).enumerate() {
+            row[n + 1] = row[n] + self.lone[usize::from(y & 127)];
         }
-        for &x in a {
+        for (i, &x) in a.iter().enumerate() {
             let x = usize::from(x & 127);
             let (swap, alone) = (&self.swap[x], self.lone[x]);
-            let Some((first, cells)) = row.split_first_mut() else {
-                return None;
+            let first = (i + 1).saturating_sub(left);
+            let last = (i + 1 + right).min(b.len());
+            let start = first.max(1);
+            let mut corner = row[start - 1];
+            row[start - 1] = if first == 0 {
+                corner + alone
+            } else {
+                f32::INFINITY
             };
-            let mut corner = *first;
-            *first += alone;
-            let (mut left, mut least) = (*first, *first);
-            for (&y, cell) in b.iter().zip(cells) {
+            let mut before = row[start - 1];
+            let mut least = before;
+            for (&y, cell) in b[start - 1..last].iter().zip(&mut row[start..=last]) {
                 let y = usize::from(y & 127);
                 let cost = (corner + swap[y])
                     .min(*cell + alone)
-                    .min(left + self.lone[y]);
+                    .min(before + self.lone[y]);
                 corner = *cell;
                 *cell = cost;
-                left = cost;
+                before = cost;
                 least = least.min(cost);
             }
             if least > most {
@@ -371,6 +385,9 @@ impl Costs {
         row.last().copied().filter(|cost| *cost <= most)
     }
 }
+
+/// What the cheapest sound costs alone.
+const LEAST_LONE: f32 = 0.5;
 
 /// How many vowels, obstruents, nasals and liquids a sound has.
 pub(crate) fn shape(sound: &[u8]) -> [u8; 4] {
@@ -557,6 +574,10 @@ mod tests {
                 let (a, b) = (phones(a, &ENGLISH), phones(b, &ENGLISH));
                 let cost = costs.between(&a, &b, 99.0, &mut Vec::new()).unwrap();
                 assert!(least_cost(shape(&a), shape(&b)) <= cost + 1e-4);
+                for most in [0.5, 1.2, 2.0, 3.3] {
+                    let near = costs.between(&a, &b, most, &mut Vec::new());
+                    assert_eq!(near, Some(cost).filter(|cost| *cost <= most));
+                }
             }
         }
     }
