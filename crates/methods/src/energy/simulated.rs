@@ -13,7 +13,7 @@ use crate::inputs::{hour, unit};
 use crate::network::Joined;
 use charging::{Cell, Ended, Form, PUBLISHED, Pair, PublishedOcv, Question, Stage, State, Until};
 use quantity::{Dimension, Model, Sheet, Term};
-use record::{Item, Place, ReadingSubject};
+use record::{Item, ReadingSubject};
 use std::sync::Arc;
 
 /// What is asked of a simulated charge.
@@ -90,6 +90,7 @@ fn run<'s>(
         cell: Cell::new(1.0, ocv.clone(), 1.0, &[]).ok()?,
         volt: ocv.at(1.0),
         words: table.name,
+        ampere_hour: unit("Ah").factor(),
     };
     let term = sheet.model(&arguments, &results, Arc::new(model)).pop()?;
     sheet.value(term).is_ok_and(f64::is_finite).then_some(term)
@@ -136,10 +137,7 @@ fn circuit<'s>(
                 sheet,
                 &format!("voltage drop at once in {name}"),
                 &assumed::CELL_DROP,
-                &format!(
-                    "measure the resistance of {} to replace it",
-                    Place::item(&cell.id)
-                ),
+                &format!("measure the resistance of {name} to replace it"),
             );
             (drop / per_hour).named(&format!("resistance of {name}"), &unit("mΩ"))
         }
@@ -195,6 +193,8 @@ struct Simulated {
     volt: f64,
     /// Name of the table.
     words: &'static str,
+    /// An ampere-hour, C.
+    ampere_hour: f64,
 }
 
 impl Model for Simulated {
@@ -224,7 +224,7 @@ impl Simulated {
             ohm: slow,
             farad: lag / slow,
         };
-        let cell = self.cell.with(held / 3600.0, ohm, &[pair]).ok()?;
+        let cell = self.cell.with(held / self.ampere_hour, ohm, &[pair]).ok()?;
         // A current that is below the end already would end at once.
         let end = f64::min(end, current / 2.0);
         let stage = Stage::current_voltage(current, self.volt, end).ok()?;
@@ -236,7 +236,7 @@ impl Simulated {
         };
         let outcome = charging::ask(&cell, State::rested(0.0), &[stage], until, &asked).ok()?;
         match time {
-            Some(_) => outcome.answers[0].map(|hours| hours * 3600.0),
+            Some(_) => outcome.answers[0].map(|taken| taken * self.ampere_hour),
             None => (outcome.finish.ended == Ended::Terminated).then_some(outcome.finish.time_s),
         }
     }

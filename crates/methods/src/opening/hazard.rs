@@ -40,6 +40,8 @@ pub enum Nearness {
     SamePart,
     /// Beside, inside, under or wired to what is worked on, or itself worked on.
     Beside,
+    /// Itself worked on, out of the product already.
+    Free,
 }
 
 /// The cells of a case that may burn, by where they are and by when they come free.
@@ -124,13 +126,18 @@ impl<'d> Cells<'d> {
                 candidates.extend(&self.loose);
             }
         }
-        let in_place = candidates.into_iter().filter(|n| self.freed[*n] >= at);
+        // A cell that is out already is worked on only where the step names it.
+        let is_named = |n: usize| touched.iter().any(|item| item.id == self.all[n].id);
+        let in_place = candidates
+            .into_iter()
+            .filter(|n| self.freed[*n] >= at || is_named(*n));
         let judged = in_place.filter_map(|n| {
             let cell = self.all[n];
             let beside = touched.iter().any(|i| self.beside(case, i, n));
             let here = case.tree().part_of(&cell.id).map(|p| p.id.as_str());
             let near = everywhere || parts.contains(&here);
             let nearness = match (beside, near) {
+                _ if self.freed[n] < at => Nearness::Free,
                 (true, _) => Nearness::Beside,
                 (false, true) => Nearness::SamePart,
                 (false, false) => return None,
@@ -174,6 +181,12 @@ pub fn cautions<'d>(case: &Case<'d>, cells: &Cells<'d>, at: usize) -> Vec<String
                 Nearness::Beside => format!(
                     "{}{temperature} right next to {}, a {} that is still in place: do not pierce, \
                      bend or overheat it; free or shield it first if the product allows.",
+                    capital(threat),
+                    the(cell),
+                    called(cell)
+                ),
+                Nearness::Free => format!(
+                    "{}{temperature} at {}, a {}: do not pierce, bend or overheat it, out of the product as in it.",
                     capital(threat),
                     the(cell),
                     called(cell)

@@ -53,7 +53,7 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
     let least = sheet.figure(time.least);
     let full = time.full.map(|full| sheet.figure(full));
     finding.sentence = match (&least, &time.span) {
-        (Ok(_), _) if let Some(Ok(full)) = &full => simulated(cell, &time, full),
+        (Ok(least), _) if let Some(Ok(full)) = &full => simulated(cell, &time, &least.text, full),
         (Ok(least), Some((short, long))) => {
             let span = (sheet.figure(*short), sheet.figure(*long));
             let sentence = set(cell, &time, least, &span);
@@ -115,9 +115,9 @@ fn by(reach: &Reach<'_>) -> String {
 }
 
 /// The sentence where the charge was simulated.
-fn simulated(cell: &Item, time: &ChargingTime<'_>, full: &Figure) -> String {
+fn simulated(cell: &Item, time: &ChargingTime<'_>, least: &str, full: &Figure) -> String {
     format!(
-        "{} takes {} to charge from empty, {}; its slow end is simulated.",
+        "{} takes {} to charge from empty, {}; full current all the way would take {least}; the slow end is simulated.",
         the_start(cell),
         full.text,
         by(&time.reach)

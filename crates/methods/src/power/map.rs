@@ -61,12 +61,11 @@ fn name(case: &Case<'_>, item: &Item) -> String {
 fn limits(item: &Item) -> Vec<Cell> {
     let mut cells = Vec::new();
     let mut add = |name: &str, stated: Option<&Stated>| {
-        // How far a limit may lie off is in the table; beside ≤ it would read as a second limit.
-        let shown = |s: &Stated| match Cell::stated(s) {
-            Cell::Quantity(limit) if name.ends_with('≤') => {
-                Cell::Quantity(limit.without_interval())
-            }
-            other => other,
+        // How far a limit may lie off is in the table of what limits each path.
+        let shown = if name.ends_with('≤') {
+            Cell::nominal
+        } else {
+            Cell::stated
         };
         cells.extend(stated.map(|s| shown(s).named(name)));
     };

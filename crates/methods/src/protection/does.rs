@@ -7,6 +7,7 @@
 //! data were not looked at. A passive part has none.
 
 use crate::Case;
+use crate::assessment::SURE;
 use crate::cells::is_cell;
 use guards::Function;
 use quantity::Origin;
@@ -125,9 +126,14 @@ pub(super) fn identity(item: &Item) -> Option<&Identity> {
     item.part.as_ref()?.identity.as_ref()
 }
 
-/// Returns whether it is known what a part is, more than by habit.
-pub(super) fn is_identified(item: &Item) -> bool {
-    identity(item).is_some_and(|i| i.certainty >= Certainty::Inferred)
+/// Returns whether it is known what a part is: read or concluded, and as probable as any claim asks for where its
+/// marking tells how probable that is.
+pub(super) fn is_identified(case: &Case<'_>, item: &Item) -> bool {
+    let told = identity(item).is_some_and(|i| i.certainty >= Certainty::Inferred);
+    told && case
+        .assessments()
+        .probability(item)
+        .is_none_or(|p| p >= SURE)
 }
 
 /// Returns whether an item stops nothing by what it is.
@@ -210,7 +216,7 @@ fn alone(case: &Case<'_>, item: &Item) -> Does {
     if !item.protects.is_empty() {
         let sure = match item.protects_origin {
             Some(ProvidesOrigin::Seen | ProvidesOrigin::Measured) => true,
-            Some(ProvidesOrigin::DataSheet) => is_identified(item) || item.part.is_none(),
+            Some(ProvidesOrigin::DataSheet) => is_identified(case, item) || item.part.is_none(),
             _ => false,
         };
         item.protects
@@ -226,7 +232,7 @@ fn alone(case: &Case<'_>, item: &Item) -> Does {
         return found;
     }
     by_data(case, item, &mut found);
-    let known = item.role_origin == Some(RoleOrigin::Seen) || is_identified(item);
+    let known = item.role_origin == Some(RoleOrigin::Seen) || is_identified(case, item);
     let of_role = ROLES.iter().filter(|(word, _)| is_word(&role(item), word));
     // The longest word says it: a resettable fuse is no fuse that melts.
     if let Some((_, function)) = of_role.max_by_key(|(word, _)| word.len()) {
@@ -250,7 +256,7 @@ fn by_data(case: &Case<'_>, item: &Item, found: &mut Does) {
     if let Some(part) = &item.part {
         let sure = match part.ratings_origin {
             Some(Origin::Measured) => true,
-            Some(Origin::DataSheet) => is_identified(item),
+            Some(Origin::DataSheet) => is_identified(case, item),
             _ => false,
         };
         for (_, function) in RATED
@@ -261,7 +267,7 @@ fn by_data(case: &Case<'_>, item: &Item, found: &mut Does) {
         }
     }
     for part in identity(item).into_iter().flat_map(|i| case.known.named(i)) {
-        let sure = is_identified(item) && part.ratings_origin == "data-sheet";
+        let sure = is_identified(case, item) && part.ratings_origin == "data-sheet";
         for (_, function) in RATED
             .iter()
             .filter(|(key, _)| part.ratings.contains_key(*key))

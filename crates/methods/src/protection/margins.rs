@@ -36,7 +36,7 @@ fn law(stated: &Stated) -> Law {
     }
 }
 
-fn rating(item: &Item, key: &str, what: &str) -> Option<Rating> {
+fn rating(case: &Case<'_>, item: &Item, key: &str, what: &str) -> Option<Rating> {
     let stated = item.part.as_ref()?.ratings.get(key)?;
     let place = Place::item(&item.id).at("part.ratings").at_key(key);
     let origin = item.part.as_ref()?.ratings_origin;
@@ -45,23 +45,24 @@ fn rating(item: &Item, key: &str, what: &str) -> Option<Rating> {
         Some(Origin::DataSheet | Origin::Measured | Origin::Label)
     );
     (stated.dimension() == Dimension::VOLTAGE).then(|| Rating {
-        soft: !shown || !is_identified(item) || key == "clamping-voltage",
+        soft: !shown || !is_identified(case, item) || key == "clamping-voltage",
         law: law(stated),
         words: format!("{what} of {} ({stated})", the(item)),
         place,
     })
 }
 
-fn maximum(item: &Item) -> Option<Rating> {
+fn maximum(case: &Case<'_>, item: &Item) -> Option<Rating> {
     rating(
+        case,
         item,
         "input-absolute-maximum",
         "the most allowed at the input",
     )
 }
 
-fn threshold(item: &Item) -> Option<Rating> {
-    rating(item, "over-voltage-threshold", "the threshold")
+fn threshold(case: &Case<'_>, item: &Item) -> Option<Rating> {
+    rating(case, item, "over-voltage-threshold", "the threshold")
 }
 
 /// Returns the voltage that works at a contact: the highest printed, with the tolerance of its source.
@@ -157,20 +158,20 @@ pub(super) fn examine(case: &Case<'_>) -> Result<Option<Finding>, Cancelled> {
         let behind: Vec<&Item> = network.after(contact).map(|(item, _)| item).collect();
         for clamp in hung.get(contact.id.as_str()).into_iter().flatten() {
             let (stands, clamps) = (
-                rating(clamp, "stand-off-voltage", "the stand-off voltage"),
-                rating(clamp, "clamping-voltage", "the clamping voltage"),
+                rating(case, clamp, "stand-off-voltage", "the stand-off voltage"),
+                rating(case, clamp, "clamping-voltage", "the clamping voltage"),
             );
             pairs.pair(volts.as_ref(), stands.as_ref());
             for next in &behind {
-                pairs.pair(clamps.as_ref(), maximum(next).as_ref());
+                pairs.pair(clamps.as_ref(), maximum(case, next).as_ref());
             }
         }
         for next in &behind {
-            let opens = threshold(next);
+            let opens = threshold(case, next);
             pairs.pair(volts.as_ref(), opens.as_ref());
-            pairs.pair(opens.as_ref(), maximum(next).as_ref());
+            pairs.pair(opens.as_ref(), maximum(case, next).as_ref());
             for (further, _) in network.after(next) {
-                pairs.pair(opens.as_ref(), maximum(further).as_ref());
+                pairs.pair(opens.as_ref(), maximum(case, further).as_ref());
             }
         }
     }
@@ -192,7 +193,7 @@ pub(super) fn examine(case: &Case<'_>) -> Result<Option<Finding>, Cancelled> {
         }
         Verdict::Fails => format!("Two ratings leave no room: {words} cannot be."),
         _ => format!(
-            "It is not certain that ratings leave room: {words} is {}.",
+            "Ratings may leave no room: {words} is {}; a part or a rating of it is not sure.",
             likely(worst)
         ),
     };

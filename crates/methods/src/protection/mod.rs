@@ -69,8 +69,11 @@ fn overview(case: &Case<'_>, all: &[Told<'_>], unled: Vec<String>) -> Option<Fin
             open,
             "stopped by nothing on a way of which every part is on record",
         ),
-        (unsought, "open as far as was looked"),
-        (hidden, "left to parts that are not known well enough"),
+        (unsought, "open where nobody looked yet"),
+        (
+            hidden,
+            "undecided: parts are not known well enough, or nothing was seen where it was looked",
+        ),
     ];
     let said = parts.iter().filter(|(n, _)| *n > 0).map(|(n, what)| {
         format!(

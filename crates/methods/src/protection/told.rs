@@ -184,15 +184,16 @@ impl<'d> Teller<'_, '_, 'd> {
         let (stands, short) = match self.answer.depth {
             Some(depth) if depth > 1 => {
                 let all = spelt(depth);
-                let fail = format!("{all} of them have to fail before one is open");
                 (
-                    format!("every way on record meets {doers}; {fail}"),
-                    format!("{doers}; {all} have to fail"),
+                    format!("every way on record meets {doers}, at least {all} barriers on each"),
+                    format!("{doers}; {all} barriers"),
                 )
             }
             _ => (
-                format!("every way on record meets {doers}; one fault there opens it"),
-                format!("{doers}; one fault opens it"),
+                format!(
+                    "every way on record meets {doers}; where that fails, nothing else stops it"
+                ),
+                format!("{doers}; one barrier"),
             ),
         };
         Said {
@@ -207,7 +208,7 @@ impl<'d> Teller<'_, '_, 'd> {
         let doers = self.doers(&self.answer.witness, false);
         let names = few(&doers, "or");
         let (boards, parts): (Vec<&Item>, Vec<&Item>) = doers.into_iter().partition(|i| is_cell(i));
-        let (look_up, identify) = parts.into_iter().partition(|i| is_identified(i));
+        let (look_up, identify) = parts.into_iter().partition(|i| is_identified(self.case, i));
         Said {
             verdict: Verdict::Undecided,
             stands: format!(

@@ -248,6 +248,18 @@ impl Cell {
         })
     }
 
+    /// Makes a quantity of what somebody wrote, without the spread that was written with it: beside ≤ it would read as
+    /// a second limit.
+    pub fn nominal(stated: &Stated) -> Self {
+        Self::Quantity(QuantityValue {
+            value: stated.value,
+            standard_uncertainty: None,
+            interval: None,
+            unit: stated.unit.clone(),
+            written: None,
+        })
+    }
+
     /// Makes a day.
     pub fn date(day: Date) -> Self {
         Self::Date {

@@ -85,11 +85,8 @@ impl QuantityValue {
     /// its digits are those it has beside it.
     #[must_use]
     pub fn without_interval(self) -> Self {
-        let spread = self.interval.is_some();
         Self {
             standard_uncertainty: self.half().map(|half| half / COVERED),
-            // What somebody wrote with its spread would show it again.
-            written: self.written.clone().filter(|_| !spread),
             interval: None,
             ..self
         }

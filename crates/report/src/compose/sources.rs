@@ -19,8 +19,8 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
         ),
     ];
     let disclosed = super::disclosure(page.dossier);
-    blocks.push(Block::Heading("Disclosure".into()));
-    blocks.push(Block::List(disclosed));
+    // The first page says it already; here it takes one paragraph.
+    blocks.push(Block::Paragraph(disclosed.join(" ")));
     let credits = page.dossier.photos.iter().filter_map(|photo| {
         let by = photo.credit.as_ref()?;
         Some(format!("“{}”: photograph by {by}.", photo.caption))

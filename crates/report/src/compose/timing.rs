@@ -65,7 +65,11 @@ fn charges(page: &Page<'_>) -> Vec<svg::TimeBar> {
                 words,
                 solid: low,
                 most: high,
-                shown: full.text.clone(),
+                shown: format!(
+                    "{} to {} min",
+                    digits::decimal(low, 0),
+                    digits::decimal(high, 0)
+                ),
                 claims,
             });
         }

@@ -140,7 +140,7 @@ fn table(doc: &Document, table: &Table, n: usize, numbers: &Numbers) -> Markup {
                                 @let label = (c > 0).then(|| table.columns[c].text());
                                 (self::cell(cell, printed, is_number, link, label.as_deref()))
                             }
-                            @if shows_evidence { td data-label="Seen in" { (evidence_in_brief(doc, numbers, &mark.evidence)) } }
+                            @if shows_evidence { td data-label="Seen in" { @if !mark.evidence.is_empty() { span { (evidence_in_brief(doc, numbers, &mark.evidence)) } } } }
                         }
                     }
                 }

@@ -148,7 +148,7 @@ fn strip(context: &Context<'_>, shown: &Photo) -> Markup {
             ol {
                 @for photo in &context.view.dossier.photos {
                     @let here = photo.id == shown.id;
-                    @let parts = parts_on(context, photo);
+                    @let parts = parts_on(photo);
                     li {
                         a href={ "/d/" (id) "/inside?plate=" (photo.id) } aria-current=[here.then_some("true")]
                             title=(photo.caption) {
@@ -167,13 +167,13 @@ fn strip(context: &Context<'_>, shown: &Photo) -> Markup {
     }
 }
 
-fn parts_on(context: &Context<'_>, photo: &Photo) -> usize {
+fn parts_on(photo: &Photo) -> usize {
     let items = photo
         .regions
         .iter()
         .filter_map(|region| region.item.as_deref());
-    let parts = items.filter_map(|id| context.view.dossier.item(id));
-    parts.filter(|item| item.part.is_some()).count()
+    let items: std::collections::BTreeSet<&str> = items.collect();
+    items.len()
 }
 
 /// Where photographs come in.

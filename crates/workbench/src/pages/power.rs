@@ -219,7 +219,7 @@ fn nodes(
                             data-up=(up.join(" ")) aria-current=[here.then_some("true")] tabindex=(if here { "0" } else { "-1" }) {
                             span class="name" { (item.name) }
                             span class="unseen" { ", " }
-                            span class="is" { (says(item, node)) }
+                            span class="is" { (says(dossier, item, node)) }
                             @if !down.is_empty() { span class="unseen" { ", feeds " (names(&down)) } }
                             @if !up.is_empty() { span class="unseen" { ", fed by " (names(&up)) } }
                         }
@@ -231,14 +231,19 @@ fn nodes(
 }
 
 /// What it is and gives in one line.
-fn says(item: &Item, node: Option<&PowerNode>) -> String {
+fn says(dossier: &Dossier, item: &Item, node: Option<&PowerNode>) -> String {
     let mut parts: Vec<String> = Vec::new();
+    let is_linked = dossier
+        .links
+        .iter()
+        .any(|l| l.from == item.id || l.to == item.id);
     match (node.map(|n| n.sort), &item.converts) {
         (Some(PathRole::Unknown), _) => parts.push("not known what it does".to_string()),
         (_, Some(converts)) => parts.push(converts.kind.words().to_string()),
         (Some(PathRole::Contact), _) => parts.push("to the outside".to_string()),
         (Some(PathRole::Load), _) => parts.push("uses it".to_string()),
         (Some(PathRole::Pass), _) => parts.push("passes it on".to_string()),
+        (None, _) if is_linked => parts.push("carries signals only".to_string()),
         (None, _) => parts.push("not linked".to_string()),
         _ => {}
     }
@@ -272,7 +277,7 @@ fn line(context: &Context<'_>, map: Option<&PowerMap>, item: &Item) -> Markup {
     html! {
         section class="node" aria-labelledby="h-node" data-key={ "line-" (item.id) } {
             h2 id="h-node" { (item.name) }
-            p class="quiet" { (says(item, node)) }
+            p class="quiet" { (says(dossier, item, node)) }
             (feeds(context, item))
             @if may_convert {
                 (stage(context, item))

@@ -199,7 +199,7 @@ fn checks(context: &Context<'_>) -> Markup {
                     }
                 }
             }
-            @if !to_take.is_empty() { p { a href={ "/d/" (view.id) "/intake" } { (to_take) } " while it still can be; the report says what is open." } }
+            @if !to_take.is_empty() { p { a href={ "/d/" (view.id) "/intake" } { (to_take) } "; the report says what is open." } }
             @for said in &ready.disclosure { p class="quiet" { (said) } }
         }
     }

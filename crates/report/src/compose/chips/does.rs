@@ -107,12 +107,8 @@ impl<'a> Links<'a> {
         let converts = self.item.converts.as_ref();
         let limit = converts.and_then(|c| c.output_current_limit.as_ref());
         // Its tolerance is in the table of what limits each path.
-        let limit = limit.map_or(String::new(), |l| match Cell::stated(l) {
-            Cell::Quantity(limit) => {
-                let limit = Cell::Quantity(limit.without_interval());
-                format!(", at most {}", limit.printed())
-            }
-            other => format!(", at most {}", other.printed()),
+        let limit = limit.map_or(String::new(), |l| {
+            format!(", at most {}", Cell::nominal(l).printed())
         });
         match (self.cell(CHARGE), sources.is_empty()) {
             (Some(cell), false) => format!("Charges {} from {sources}{limit}.", the(cell)),

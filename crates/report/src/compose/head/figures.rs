@@ -313,7 +313,11 @@ fn said_of_both(claims: &[(&Claim, &Finding)], modes: [&String; 2]) -> KeyFigure
     let (Some(first), Some(second)) = (of(modes[0]), of(modes[1])) else {
         return said(worst(claims));
     };
-    let one = said(worst(&[first, second]));
+    // One mark stands for both only where both fail alike.
+    let mut one = said(worst(&[first, second]));
+    if first.1.verdict != second.1.verdict {
+        one.verdict = None;
+    }
     let values = [first, second].map(|(claim, _)| claim.value.as_ref());
     match values {
         [Some(low), Some(high)] if modes[0] != modes[1] => KeyFigure {
