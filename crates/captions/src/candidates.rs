@@ -5,7 +5,8 @@
 
 use crate::file::{Captions, Word};
 use crate::language::Number;
-use crate::sound::{Costs, Piece, least_cost, pieces, shape};
+use crate::likeness::{Costs, least_cost, shape};
+use crate::sound::{Piece, pieces};
 use crate::term::{Heard, Kind, Vocabulary, digits, plain, readings};
 use std::collections::HashMap;
 use std::ops::Range;

@@ -20,6 +20,7 @@ mod cue_settings;
 mod error;
 mod file;
 mod language;
+mod likeness;
 mod lines;
 mod payload;
 mod replace;

@@ -4,7 +4,8 @@
 //! is said with. Not here: where terms come from, what was heard.
 
 use crate::language::Language;
-use crate::sound::{Piece, fold, phones, pieces, sayable, shape, spelled, words_sound};
+use crate::likeness::shape;
+use crate::sound::{Piece, fold, phones, pieces, sayable, spelled, words_sound};
 use serde::Serialize;
 use std::collections::{HashMap, HashSet};
 

@@ -44,7 +44,7 @@ pub(crate) struct Set {
     right: &'static [&'static str],
 }
 
-/// The first set. Rules were mended after looking at its slips; the second tells what they are worth.
+/// The first set. Rules were mended after looking at its slips, so it tells less than the others.
 pub(crate) const FIRST: Set = Set {
     terms: TERMS,
     siblings: SIBLINGS,

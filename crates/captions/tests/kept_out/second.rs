@@ -1,4 +1,5 @@
-//! A second set of films made by hand, with other terms, other slips and other speech; no rule was changed for it.
+//! A second set of films made by hand, with other terms, other slips and other speech. Everyday words and what is
+//! fitted on were mended after its first judging; the third set tells what that is worth.
 
 use super::Set;
 use captions::Kind;
