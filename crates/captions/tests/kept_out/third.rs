@@ -1,0 +1,197 @@
+//! A third set of films made by hand, written last: nothing at all was changed after it was first judged.
+
+use super::Set;
+use captions::Kind;
+
+pub(crate) const THIRD: Set = Set {
+    terms: &[
+        (
+            Kind::Maker,
+            "Dravelin",
+            &["dravel in", "travelin", "drav a lin", "dravellin"],
+        ),
+        (
+            Kind::Maker,
+            "Monterax Systems",
+            &["monterey systems", "monta racks systems", "montrax systems"],
+        ),
+        (
+            Kind::Maker,
+            "Hellborg",
+            &["hell borg", "hel burg", "helborg", "help org"],
+        ),
+        (
+            Kind::Maker,
+            "Suvanto",
+            &["sue vanto", "su van toe", "suvantoe", "servanto"],
+        ),
+        (
+            Kind::Maker,
+            "GPL Electric",
+            &["gee pee ell electric", "g p l electric", "g pea l electric"],
+        ),
+        (
+            Kind::Maker,
+            "Icaron",
+            &["eye car on", "ikaron", "i care on", "icarun"],
+        ),
+        (
+            Kind::Name,
+            "ferrite",
+            &["fair right", "ferret", "fer right", "ferite"],
+        ),
+        (
+            Kind::Name,
+            "Aurora Slate",
+            &["a roar a slate", "aurora's late", "arora slate"],
+        ),
+        (
+            Kind::Name,
+            "fuel gauge",
+            &["few gauge", "fuel gage", "full gauge"],
+        ),
+        (
+            Kind::Name,
+            "solenoid",
+            &["solar noid", "sole annoyed", "solanoid"],
+        ),
+        (
+            Kind::Part,
+            "MB9021",
+            &[
+                "em bee ninety twenty one",
+                "m b 9021",
+                "mb nine oh two one",
+                "nb9021",
+            ],
+        ),
+        (
+            Kind::Part,
+            "XR55",
+            &["ex are fifty five", "x r double five", "x r 55", "exar 55"],
+        ),
+        (
+            Kind::Part,
+            "UCD318K",
+            &[
+                "you see dee three eighteen kay",
+                "u c d 318 k",
+                "ucd three one eight kay",
+                "you cd 318k",
+            ],
+        ),
+        (
+            Kind::Part,
+            "A7410",
+            &["ay seventy four ten", "a 7410", "eh seven four one zero"],
+        ),
+        (
+            Kind::Part,
+            "TONI82",
+            &["tony eighty two", "tony 82", "toe knee 82"],
+        ),
+        (
+            Kind::Part,
+            "PW600",
+            &["pea double you six hundred", "p w 600", "pw six double oh"],
+        ),
+        (
+            Kind::Quantity,
+            "11.1 V",
+            &[
+                "11.1 bolts",
+                "eleven point one volt",
+                "111 volts",
+                "eleven point won volts",
+            ],
+        ),
+        (
+            Kind::Quantity,
+            "5200 mAh",
+            &[
+                "5200 million power",
+                "fifty two hundred milliamp powers",
+                "five thousand two hundred milli ampere ours",
+            ],
+        ),
+        (
+            Kind::Quantity,
+            "0.33 Ω",
+            &[
+                "0.33 omes",
+                "point three three homes",
+                "zero point three three owns",
+            ],
+        ),
+        (
+            Kind::Quantity,
+            "48 mm",
+            &[
+                "forty eight mini meters",
+                "48 millimeter's",
+                "48 milly metres",
+            ],
+        ),
+        (
+            Kind::Quantity,
+            "2.85 A",
+            &["2.85 hamps", "two point eight five ants", "285 amps"],
+        ),
+    ],
+    siblings: &["MB9012", "XR65", "UCD319K", "A7401", "TONI83", "PW650"],
+    frames: &[
+        (
+            "Then I scratched the paint off and found",
+            "in plain sight.",
+        ),
+        ("Would you have guessed that", "is behind all this?"),
+        ("The listing promised", "and for once it was true."),
+        ("My notes from last week say", "with two question marks."),
+        ("Turn the camera a bit and", "comes into view."),
+        ("For the record", "was confirmed twice."),
+    ],
+    right: &[
+        "Hello there, it has been a while since my last upload.",
+        "A ferret is asleep on the sofa behind me, please ignore it.",
+        "Travelling light means leaving the big microscope at home.",
+        "He lives in Monterey and fixes radios for a living.",
+        "If you need help, organise it before you start, not after.",
+        "Servants used to ring this bell, the plate still says so.",
+        "I care about repair, that is the whole reason for this channel.",
+        "It's late, the aurora was on last night and I hardly slept.",
+        "Fair, right? That is what I thought about the warranty as well.",
+        "A full gas bottle will last you about three weekends.",
+        "The solar lamp above it was annoyed by my shadow and switched on.",
+        "The MB9012 is its little brother with half the memory.",
+        "Swap in an XR65 and the ripple disappears.",
+        "There is a UCD319K in the premium edition.",
+        "Next to the A7401 sits an A7410 and they talk to each other.",
+        "Tony is eighty years old and still solders better than I do.",
+        "I counted 48 holes around the edge of the grille.",
+        "The pack is at 11.4 volts, which is healthy for three cells.",
+        "With 5200 people watching I had better not drop it.",
+        "You could heat several homes with what this thing wastes.",
+        "Set your supply to 12 volts and limit it to 2 amps.",
+        "It measures 51 millimetres across and 9 deep.",
+        "The Dravelin logo is upside down, but the part is genuine.",
+        "We have seen Suvanto parts before and they always do well.",
+        "The fuel gauge talks to the host over two wires.",
+        "A ferrite bead and a solenoid, both bigger than they need to be.",
+        "Six hundred hours of use and hardly a scratch on it.",
+        "Watch how the latch moves when I press from the other side.",
+        "Don't throw away the spacer, it sets the distance of the lens.",
+        "I ran out of alcohol, so vodka had to do, and it did.",
+        "Each leg of the tripod hides a threaded insert and a washer.",
+        "Those wavy traces are there to make all lines equally long.",
+        "Sadly the ribbon ripped when I was not paying attention.",
+        "The firmware can be read out with a clip and some patience.",
+        "My daughter drew the thumbnail, I think it is brilliant.",
+        "Rust has crept under the chrome along the whole seam.",
+        "The manufacturer answered my letter within a day, well done.",
+        "Between the two halves runs a gasket made of silicone.",
+        "That smell is flux, and yes, the window is open.",
+        "Subscribe if you like, or don't, I am not your boss.",
+        "An inductor hums when its windings can move, so they glued it.",
+        "Pliers, tweezers, a spudger and a strong coffee is all it takes.",
+    ],
+};
