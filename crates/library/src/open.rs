@@ -33,7 +33,9 @@ impl Library {
                 Some(_) => opener::names(folder)?,
                 None => Vec::new(),
             };
-            if names.iter().any(|name| name != OBJECTS) {
+            // The rows and their log appear between the two looks where another makes the same library.
+            let is_own = |name: &str| name == OBJECTS || name.starts_with(ROWS);
+            if !names.iter().all(|name| name.to_str().is_some_and(is_own)) {
                 return Err(LibraryError::NoLibrary(folder.to_path_buf()));
             }
         }
