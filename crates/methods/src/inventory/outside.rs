@@ -35,12 +35,7 @@ pub(super) fn examine(case: &Case<'_>) -> Answer {
         case.go_on()?;
         let Some(how) = faces(item) else { continue };
         places.extend(item_evidence(item));
-        // Sensors and transducers say by their role what they are; contacts and antennas by their kind.
-        let named = matches!(item.kind, ItemKind::Sensor | ItemKind::Transducer);
-        let role = item
-            .role
-            .as_deref()
-            .filter(|_| named && item.contact.is_none());
+        let role = item.role.as_deref().filter(|_| is_named_by_role(item));
         rows.push(vec![
             Cell::item(item),
             Cell::words(capital(role.unwrap_or(how))),
@@ -72,6 +67,11 @@ pub(super) fn examine(case: &Case<'_>) -> Answer {
     Ok(findings)
 }
 
+/// Returns whether a part is told by its role: sensors and transducers are; contacts and antennas are told by their kind.
+fn is_named_by_role(item: &Item) -> bool {
+    item.contact.is_none() && matches!(item.kind, ItemKind::Sensor | ItemKind::Transducer)
+}
+
 /// Says what an item does, from its role and its links.
 fn does(case: &Case<'_>, item: &Item) -> String {
     let linked = |kind: LinkKind, out: bool| {
@@ -93,8 +93,7 @@ fn does(case: &Case<'_>, item: &Item) -> String {
     let from = linked(LinkKind::Power, false);
     let to = linked(LinkKind::Power, true);
     let contact = item.contact.is_some();
-    let told = matches!(item.kind, ItemKind::Sensor | ItemKind::Transducer) && !contact;
-    let role = item.role.iter().filter(|_| !told);
+    let role = item.role.iter().filter(|_| !is_named_by_role(item));
     let mut said: Vec<String> = role.map(|role| capital(role)).collect();
     match (from, to) {
         (Some(from), Some(to)) if contact => {

@@ -1,6 +1,7 @@
 //! Instruments that type: told from a person by the times of their keys, kept by the field that wants them, else waiting.
 
 use crate::browser::{Seat, Server, Window, none};
+use crate::inside::{revision, revision_after};
 use crate::opening::demonstration;
 
 /// Seconds between the characters of an instrument.
@@ -53,7 +54,7 @@ async fn a_value_in_the_wrong_field_waits_until_its_place_is_said() {
         "TH3"
     );
     assert_eq!(window.tell("document.activeElement.id").await, "marking");
-    let before = window.tell("document.body.dataset.revision").await;
+    let before = revision(&window).await;
     window.press("F8").await;
     window.press("Enter").await;
     window
@@ -67,11 +68,7 @@ async fn a_value_in_the_wrong_field_waits_until_its_place_is_said() {
         window.press("Down").await;
     }
     window.press("Enter").await;
-    window
-        .until(&format!(
-            "Number(document.body.dataset.revision) > {before}"
-        ))
-        .await;
+    revision_after(&window, before).await;
     window
         .until("document.activeElement.id === 'marking'")
         .await;

@@ -66,6 +66,15 @@ pub(crate) async fn revision(window: &Window) -> u64 {
         .unwrap()
 }
 
+/// Waits until something was written after a revision.
+pub(crate) async fn revision_after(window: &Window, before: u64) {
+    window
+        .until(&format!(
+            "Number(document.body.dataset.revision) > {before}"
+        ))
+        .await;
+}
+
 const U5: [f64; 2] = [775.5, 253.0];
 const U6: [f64; 2] = [781.0, 407.0];
 

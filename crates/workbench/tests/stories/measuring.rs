@@ -2,7 +2,7 @@
 //! boxed twice, a part that is not known yet, what is no part. By keys alone.
 
 use crate::browser::{Seat, Server, Window, look, none};
-use crate::inside::{board, cross, product, revision};
+use crate::inside::{board, cross, product, revision, revision_after};
 
 const GIVES: &str = "document.querySelector('#gives')?.innerText ?? ''";
 
@@ -25,14 +25,6 @@ async fn go(window: &Window, to: [f64; 2]) {
                 .await;
         }
     }
-}
-
-async fn written(window: &Window, before: u64) {
-    window
-        .until(&format!(
-            "Number(document.body.dataset.revision) > {before}"
-        ))
-        .await;
 }
 
 async fn shot(window: &Window, name: &str) {
@@ -88,7 +80,7 @@ async fn a_ruler_gives_a_photograph_its_scale() {
     assert!(gives.contains('±'), "{gives}");
     shot(&window, "measure-ruler.png").await;
     window.press("Enter").await;
-    written(&window, before).await;
+    revision_after(&window, before).await;
     window
         .until("document.querySelector('#told').innerText.includes('px/mm')")
         .await;
@@ -139,7 +131,7 @@ async fn a_diameter_and_a_distance_are_measured() {
     assert!((1.5..5.0).contains(&number(&gives)), "{gives}");
     shot(&window, "measure-diameter.png").await;
     window.press("Enter").await;
-    written(&window, before).await;
+    revision_after(&window, before).await;
     let before = revision(&window).await;
     window.press("m").await;
     window
@@ -157,7 +149,7 @@ async fn a_diameter_and_a_distance_are_measured() {
     let gives = window.tell(GIVES).await;
     assert!((number(&gives) - 3.0).abs() < 0.3, "{gives}");
     window.press("Enter").await;
-    written(&window, before).await;
+    revision_after(&window, before).await;
     // Esc leaves and writes nothing.
     let before = revision(&window).await;
     window.press("m").await;
@@ -255,7 +247,7 @@ async fn enter_stops_at_a_size_in_doubt_and_one_key_decides() {
     }
     window.until("document.activeElement.id === 'role'").await;
     window.press("Enter").await;
-    written(&window, before).await;
+    revision_after(&window, before).await;
 }
 
 /// The four mounting holes are drawn alike.
@@ -281,7 +273,7 @@ async fn bodies_that_look_the_same_are_counted_in() {
         .await;
     let before = revision(&window).await;
     window.press("Ctrl+Enter").await;
-    written(&window, before).await;
+    revision_after(&window, before).await;
     window
         .until(&format!(
             "document.querySelector('#parts tr[data-item] th').innerText.includes('×{}')",
@@ -313,7 +305,7 @@ async fn one_thing_boxed_twice_is_joined() {
     window.press("Enter").await;
     window.until("document.querySelector('#marking')").await;
     window.press("Shift+Enter").await;
-    written(&window, before).await;
+    revision_after(&window, before).await;
     window.until(&format!("{rows} === 1")).await;
     window
         .until("document.querySelector('#parts tr[data-item=touch] .mono :is(input, textarea)[name=new]')?.value.includes('OXT7')")

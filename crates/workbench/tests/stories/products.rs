@@ -1,6 +1,7 @@
 //! A new product, from the library to its first claim.
 
 use crate::browser::{Seat, Server, none};
+use crate::inside::{revision, revision_after};
 
 /// Story 1: seven actions, no pointer.
 #[tokio::test(flavor = "multi_thread")]
@@ -20,18 +21,14 @@ async fn a_new_product_and_its_first_claim_take_seven_actions() {
     window.types("Quenmora").await;
     window.press("Enter").await;
     window.waits_for("textbox", "Claim, as printed").await;
-    let revision = window.tell("document.body.dataset.revision").await;
+    let before = revision(&window).await;
     window.types("Charges in 75 min.").await;
     window.sees("at most 75 min").await;
     window.sees("charging time").await;
     window.press("Enter").await;
     window.press("Enter").await;
     window.sees("Saved").await;
-    window
-        .until(&format!(
-            "Number(document.body.dataset.revision) > {revision}"
-        ))
-        .await;
+    revision_after(&window, before).await;
     let claims = window
         .tell("document.querySelectorAll('[data-claim]').length")
         .await;

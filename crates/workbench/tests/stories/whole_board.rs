@@ -5,7 +5,7 @@
 //! Communications of the ACM 23 (1980) 396 (from memory).
 
 use crate::browser::{Seat, Server, Window, look, none};
-use crate::inside::{board, cross, revision};
+use crate::inside::{board, cross, revision, revision_after};
 use record::{AnyFile, Dossier, read_text};
 use std::collections::BTreeMap;
 
@@ -238,11 +238,7 @@ async fn a_whole_board_is_written_by_keys_and_taken_back() {
     {
         let before = revision(&window).await;
         window.press("Ctrl+z").await;
-        window
-            .until(&format!(
-                "Number(document.body.dataset.revision) > {before}"
-            ))
-            .await;
+        revision_after(&window, before).await;
     }
     let id = window.tell("document.body.dataset.dossier").await;
     server.kill();
