@@ -7,9 +7,11 @@
 mod cells;
 mod columns;
 mod kinds;
+mod write;
 
 pub use columns::{Column, guessed};
 pub use kinds::Kind;
+pub use write::write;
 
 use crate::Ladder;
 use crate::placement::Attrition;

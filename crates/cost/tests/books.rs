@@ -50,6 +50,16 @@ fn a_book_is_read() {
     assert!(book.of(Kind::Part, "nothing").is_none());
 }
 
+/// A book written reads back the same, but for its lines.
+#[test]
+fn a_book_is_written_and_read_back() {
+    let first = read(BOOK.as_bytes(), "prices.csv").book;
+    let text = cost::book::write(first.rows());
+    let again = read(text.as_bytes(), "prices.csv");
+    assert_eq!(again.remarks, []);
+    assert_eq!(again.book, first);
+}
+
 #[test]
 fn a_later_row_corrects_an_earlier_one() {
     let mut book = read(BOOK.as_bytes(), "prices.csv").book;

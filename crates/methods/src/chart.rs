@@ -38,6 +38,8 @@ pub enum Form {
     Lines,
     /// Values that last until the next point.
     Steps,
+    /// Lines over an axis on which equal ratios are equally far apart; positions are above zero.
+    Ratios,
 }
 
 /// What an axis measures.

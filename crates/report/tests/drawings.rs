@@ -21,6 +21,7 @@ fn drawings() -> Vec<(String, String)> {
         Form::Intervals,
         Form::Lines,
         Form::Steps,
+        Form::Ratios,
     ];
     let charts = forms.map(|form| Chart {
         form,

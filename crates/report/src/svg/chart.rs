@@ -17,7 +17,7 @@ pub(crate) fn chart(chart: &Chart) -> Option<(String, String)> {
     match chart.form {
         Form::Parts | Form::Bars => parts::draw(chart),
         Form::Intervals => intervals::draw(chart),
-        Form::Lines | Form::Steps => lines::draw(chart),
+        Form::Lines | Form::Steps | Form::Ratios => lines::draw(chart),
     }
 }
 
