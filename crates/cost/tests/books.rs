@@ -5,6 +5,7 @@
 use catalogue::Loss;
 use cost::book::{Column, Confidence, Kind, MOST_ROWS, guessed, read, read_mapped};
 use jiff::civil::date;
+use proptest::prelude::*;
 use quantity::Currency;
 
 const BOOK: &str = "\
@@ -178,5 +179,27 @@ fn what_is_no_table_is_refused_whole() {
         let found = read(bytes, "odd.csv");
         assert!(found.book.is_empty());
         assert_eq!(found.remarks.len(), 1);
+    }
+}
+
+/// Pieces of cells, so that rows come near to being good.
+const PIECES: [&str; 24] = [
+    "part", "class", "board", "panel", "rate", "yield", "act", "tool", ",", ",", ",", "\n", "\n", "1: 1", "|", "=", "0.5", "-1",
+    "1e300", "%", "EUR", "estimate", "\"", "length",
+];
+
+proptest! {
+    /// Anything is read or refused, and what was read is written and read back.
+    #[test]
+    fn any_text_is_read_or_refused(picks in proptest::collection::vec(0..PIECES.len(), 0..60)) {
+        let mut text = String::from("of,name,price,currency,within,confidence,life,weight,loss\n");
+        picks.iter().for_each(|at| text.push_str(PIECES[*at]));
+        let found = read(text.as_bytes(), "prices.csv").book;
+        for ladder in found.rows().iter().filter_map(|row| row.prices()) {
+            let (price, doubt) = ladder.price(1e9);
+            prop_assert!(price >= 0.0 && doubt >= 0.0);
+        }
+        let again = read(cost::book::write(found.rows()).as_bytes(), "prices.csv").book;
+        prop_assert_eq!(again.rows().len(), found.rows().len());
     }
 }

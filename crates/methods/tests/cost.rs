@@ -190,7 +190,7 @@ fn what_has_no_price_is_listed_and_never_nothing() {
     assert!(
         found
             .sentence
-            .contains("without one thing that is not known"),
+            .contains("one thing without a price or an amount is left out"),
         "{}",
         found.sentence
     );
@@ -278,7 +278,7 @@ fn without_a_source_for_the_greatest_doubt_nothing_is_decided() {
     );
     let quote = &found.missing[0].measure;
     assert!(
-        quote.starts_with("ask for a quote: of module “Radio module”"),
+        quote.starts_with("ask for a quote of module “Radio module”"),
         "{quote}"
     );
     let sure = doubtful.replace("50 %,estimate,,", "50 %,quote,2026-02-01,invented");
@@ -290,7 +290,11 @@ fn without_a_source_for_the_greatest_doubt_nothing_is_decided() {
 fn the_price_paid_is_carried_back() {
     let found = answer(RECORD, BOOK).remove(1);
     near(found.figures[0].figure.value, 19.2, 1e-9);
-    assert!(found.sentence.contains("19.2") && found.sentence.contains("takes 55"), "{}", found.sentence);
+    assert!(
+        found.sentence.contains(" 19") && found.sentence.contains("takes 55"),
+        "{}",
+        found.sentence
+    );
 }
 
 #[test]

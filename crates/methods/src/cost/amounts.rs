@@ -176,7 +176,8 @@ impl Taken<'_> {
                 1.0
             }
         };
-        let area = length * width * unit("mm").factor().powi(2) / unit("dm²").factor() / utilisation;
+        let area =
+            length * width * unit("mm").factor().powi(2) / unit("dm²").factor() / utilisation;
         let amount = pieces * area;
         let Some((row, layers)) = self.layers(item) else {
             let layers = item

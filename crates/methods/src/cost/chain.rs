@@ -6,7 +6,6 @@
 use super::RUN;
 use super::taken::{Taken, currency, money};
 use crate::grounds::Grounds;
-use crate::inputs::unit;
 use crate::words::percent;
 use crate::{Case, Finding, Method};
 use quantity::{Dimension, Input, Origin, Sheet, Source, Stated, Unit};
@@ -35,20 +34,27 @@ pub(super) fn paid(case: &Case<'_>, taken: &Taken<'_>) -> Option<Finding> {
         Origin::Label,
         Place::product().at("price.paid"),
     )?;
-    let share = |name: &str, stated: &Stated, key: &str| {
+    let share = |name: &str, stated: &Stated, key: &str, origin| {
         let source = Source {
-            origin: Origin::Estimated,
+            origin,
             evidence: vec![(&Place::dossier().at(key)).into()],
             note: String::new(),
         };
-        sheet.input(Input::exact(name, stated.si(), unit(""), source))
+        sheet.input(Input::stated(name, stated, None, source))
     };
     let mut left = paid;
     if price.tax_included != Some(false) {
         let tax = asked.tax.as_ref()?;
-        left = left / (1.0 + share("tax", tax, "cost.tax"));
+        left = left / (1.0 + share("tax", tax, "cost.tax", Origin::Standard));
     }
-    left = left * (1.0 - share("kept by traders", margin, "cost.trade-margin"));
+    left = left
+        * (1.0
+            - share(
+                "kept by traders",
+                margin,
+                "cost.trade-margin",
+                Origin::Estimated,
+            ));
     let money = Unit::coherent(Dimension::money(wanted));
     let left = left.named("what reaches the maker", &money);
     let figure = sheet.figure(left).ok()?;

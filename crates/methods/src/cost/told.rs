@@ -97,12 +97,12 @@ fn told(
     );
     if !taken.lacking.is_empty() {
         finding.sentence += &format!(
-            ", without {} not known, which {} counted as nothing",
-            spelt_of(taken.lacking.len(), "thing that is", "things that are"),
+            "; {} without a price or an amount {} left out",
+            spelt_of(taken.lacking.len(), "thing", "things"),
             if taken.lacking.len() == 1 {
-                "is not"
+                "is"
             } else {
-                "are not"
+                "are"
             },
         );
     }
@@ -127,7 +127,7 @@ fn told(
     }
     if let Some(quote) = &drawn.quote {
         finding.missing.push(Missing::at_any_time(format!(
-            "ask for a quote: of {}; of all quotes it would narrow most, to {} {code} to {} {code} if it confirms what is thought",
+            "ask for a quote of {}: of all quotes it would narrow most, to {} {code} to {} {code} if it confirms what is thought",
             quote.name,
             figures.text(quote.then.low),
             figures.text(quote.then.high),
