@@ -261,7 +261,7 @@ pub struct Point {
 }
 
 /// Quantile of the normal distribution at 90 %.
-const NORMAL_90: f64 = 1.281_551_565_544_600_5;
+pub(crate) const NORMAL_90: f64 = 1.281_551_565_544_600_5;
 
 /// Returns the standard deviation of the logarithm of a value that lies within ± `share` of its median with a
 /// probability of 80 %; the share is that by which the upper end lies above.

@@ -5,8 +5,8 @@
 //! yields that hardly vary, so the share of one is its derivative at the means times its deviation, squared; the variance
 //! with its second-order part (GUM 5.1.2, note) is exact for products of two.
 
-use crate::bill::{Bill, BillError, Kept, Law, Sort};
-use crate::{Band, Run};
+use crate::Band;
+use crate::bill::{Bill, BillError, Kept, Sort};
 use quantity::Sheet;
 
 /// One thing that the doubt rests on.
@@ -48,9 +48,6 @@ pub struct Quote {
     pub then: Band,
 }
 
-/// Prices that are tried for the best quote.
-const TRIED: usize = 3;
-
 impl Bill {
     /// Returns what the doubt of the cost at a volume rests on.
     ///
@@ -84,36 +81,23 @@ impl Bill {
             drivers,
         })
     }
+}
 
-    /// Returns the single quote that would narrow the 80 % interval most; none where no price is in doubt.
-    ///
-    /// # Errors
-    /// As [`Bill::point`].
-    pub fn best_quote(
-        &self,
-        volume: f64,
-        drivers: &[Driver],
-        run: Run,
-    ) -> Result<Option<Quote>, BillError> {
-        let prices = drivers
+impl Drivers {
+    /// Returns the single quote that would narrow the 80 % interval most: that of the price with the greatest share. None
+    /// where no price is in doubt.
+    pub fn best_quote(&self, volume: f64) -> Option<Quote> {
+        let prices = self
+            .drivers
             .iter()
             .filter(|d| d.sort == Sort::Price && d.share > 0.0);
-        let mut best: Option<Quote> = None;
-        for (driver, unknown) in prices.filter_map(|d| d.unknown.map(|u| (d, u))).take(TRIED) {
-            let mut known = self.clone();
-            let price = &mut known.unknowns[unknown];
-            price.value = price.distribution().mean();
-            price.law = Law::Exact;
-            let then = known.rollup(volume, run)?.band;
-            if best.as_ref().is_none_or(|b| then.width() < b.then.width()) {
-                best = Some(Quote {
-                    name: driver.name.clone(),
-                    unknown,
-                    share: driver.share,
-                    then,
-                });
-            }
-        }
-        Ok(best)
+        let (driver, unknown) = prices.filter_map(|d| Some((d, d.unknown?))).next()?;
+        let left = self.sd * self.sd * (1.0 - driver.share);
+        Some(Quote {
+            name: driver.name.clone(),
+            unknown,
+            share: driver.share,
+            then: Band::of_moments(volume, self.mean, left),
+        })
     }
 }

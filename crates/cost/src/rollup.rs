@@ -1,9 +1,9 @@
 //! Draws of a whole bill.
 //!
-//! In: a bill, volumes, a seed. Out: median and 80 % interval of the cost of one piece, the same over volumes.
+//! In: a bill, volumes, a seed. Out: median and 80 % interval of the cost of one piece; over volumes, the same by moments.
 //! Source: JCGM 101:2008, 7 (propagation of distributions); every unknown is drawn once for all lines that share it.
 
-use crate::bill::{Bill, BillError, Kept};
+use crate::bill::{Bill, BillError, Kept, NORMAL_90};
 use quantity::{MonteCarlo, Sampled, Sheet};
 
 /// Settings of the draws.
@@ -41,6 +41,19 @@ pub struct Band {
 }
 
 impl Band {
+    /// The lognormal distribution of a mean and a variance.
+    pub(crate) fn of_moments(volume: f64, mean: f64, variance: f64) -> Self {
+        let square = (variance / (mean * mean)).ln_1p();
+        let median = mean * (-square / 2.0).exp();
+        let reach = (NORMAL_90 * square.sqrt()).exp();
+        Self {
+            volume,
+            median,
+            low: median / reach,
+            high: median * reach,
+        }
+    }
+
     /// The width of the 80 % interval.
     pub fn width(&self) -> f64 {
         self.high - self.low
@@ -80,12 +93,21 @@ impl Bill {
         Ok(Rollup { band, sampled })
     }
 
-    /// Draws the cost over volumes with one seed, so that the curve is as smooth as the prices are.
+    /// Returns the cost at a volume without draws: the lognormal distribution of the same mean and variance, which are
+    /// exact for sums of products of two unknowns.
     ///
     /// # Errors
     /// As [`Bill::point`].
-    pub fn curve(&self, volumes: &[f64], run: Run) -> Result<Vec<Band>, BillError> {
-        let bands = volumes.iter().map(|&v| self.rollup(v, run).map(|r| r.band));
-        bands.collect()
+    pub fn band(&self, volume: f64) -> Result<Band, BillError> {
+        let spread = self.drivers(volume)?;
+        Ok(Band::of_moments(volume, spread.mean, spread.sd * spread.sd))
+    }
+
+    /// Returns the cost over volumes, each as [`Bill::band`].
+    ///
+    /// # Errors
+    /// As [`Bill::point`].
+    pub fn curve(&self, volumes: &[f64]) -> Result<Vec<Band>, BillError> {
+        volumes.iter().map(|&volume| self.band(volume)).collect()
     }
 }

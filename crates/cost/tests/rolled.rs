@@ -334,28 +334,35 @@ fn rework_and_ladders_and_alternatives_stand_in_the_derivation_as_at_the_point()
 #[test]
 fn the_best_quote_is_the_one_that_narrows_most() {
     let spread = five().drivers(1.0).unwrap();
-    let now = five().rollup(1.0, Run::default()).unwrap().band;
-    let quote = five()
-        .best_quote(1.0, &spread.drivers, Run::default())
-        .unwrap()
-        .unwrap();
-    // The lines of (38, 48) and (20, 30) are nearly alike; the others do far less.
-    assert!(["line 0", "line 1"].contains(&quote.name.as_str()));
-    let left = quote.then.width() / now.width();
-    near(left, (1.0 - quote.share).sqrt(), 0.02);
+    let quote = spread.best_quote(1.0).unwrap();
+    assert_eq!(quote.name, "line 1");
+    // The same by draws, the price being known.
+    let band = |of: &Bill| {
+        let run = Run {
+            draws: 400_000,
+            ..Run::default()
+        };
+        of.rollup(1.0, run).unwrap().band
+    };
+    let mut known = five();
+    let sigma = half_width_sigma((30.0_f64 / 20.0).sqrt() - 1.0);
+    known.unknowns[1].value *= (sigma * sigma / 2.0).exp();
+    known.unknowns[1].law = Law::Exact;
+    let then = band(&known);
+    near(quote.then.low, then.low, 0.03);
+    near(quote.then.high, then.high, 0.03);
+    let now = five().band(1.0).unwrap();
+    near(now.low, band(&five()).low, 0.03);
+    near(now.median, 12.4442, 0.02);
+    near(now.high, band(&five()).high, 0.03);
     let sure = bill(Vec::new(), vec![line("one", 1.0, 2.0, vec![])]);
-    let drivers = sure.drivers(1.0).unwrap().drivers;
-    assert_eq!(
-        sure.best_quote(1.0, &drivers, Run::default()).unwrap(),
-        None
-    );
+    assert_eq!(sure.drivers(1.0).unwrap().best_quote(1.0), None);
+    near(sure.band(1.0).unwrap().width(), 0.0, 0.0);
 }
 
 #[test]
 fn a_curve_falls_and_its_tools_step() {
-    let curve = product()
-        .curve(&[1e3, 1e4, 1e5, 1e6], Run::default())
-        .unwrap();
+    let curve = product().curve(&[1e3, 1e4, 1e5, 1e6]).unwrap();
     assert!(curve.windows(2).all(|pair| pair[1].median < pair[0].median));
     near(curve[0].median - curve[3].median, 45.0 - 0.045, 1e-3);
     let mut worn = product();

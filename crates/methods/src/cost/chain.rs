@@ -3,20 +3,19 @@
 //! In: the price paid, tax and what traders keep. Out: what reaches the maker, beside what building takes.
 //! Not here: what a fair price is.
 
-use super::RUN;
-use super::taken::{Taken, currency, money};
+use super::taken::{currency, money};
 use crate::grounds::Grounds;
 use crate::words::percent;
 use crate::{Case, Finding, Method};
+use ::cost::Band;
 use quantity::{Dimension, Input, Origin, Sheet, Source, Stated, Unit};
 use record::Place;
 
 /// Tells what the price paid leaves; nothing where the record does not say what traders keep.
-pub(super) fn paid(case: &Case<'_>, taken: &Taken<'_>) -> Option<Finding> {
+pub(super) fn paid(case: &Case<'_>, band: &Band) -> Option<Finding> {
     let asked = case.dossier.cost.as_ref()?;
     let price = case.dossier.product.price.as_ref()?;
     let margin = asked.trade_margin.as_ref()?;
-    let volume = f64::from(asked.volume?);
     let wanted = currency(case);
     let mut grounds = Grounds::default();
     let title = "What the price paid leaves for building";
@@ -24,7 +23,6 @@ pub(super) fn paid(case: &Case<'_>, taken: &Taken<'_>) -> Option<Finding> {
     if money(&price.paid)? != wanted {
         return None;
     }
-    let band = taken.bill.rollup(volume, RUN).ok()?.band;
     let sheet = Sheet::new();
     let paid = grounds.nominal(
         &sheet,

@@ -26,8 +26,8 @@ struct Drawn {
     quote: Option<Quote>,
 }
 
-/// Tells the cost to build.
-pub(super) fn built(case: &Case<'_>, taken: &Taken<'_>) -> Finding {
+/// Tells the cost to build; with the band, where there is one.
+pub(super) fn built(case: &Case<'_>, taken: &Taken<'_>) -> (Finding, Option<Band>) {
     let title = "What it costs to build";
     let mut finding = Finding::new(Method::Cost, word!("build"), title);
     let mut grounds = Grounds::default();
@@ -37,6 +37,9 @@ pub(super) fn built(case: &Case<'_>, taken: &Taken<'_>) -> Finding {
         grounds.evidence(Place::dossier().at("cost.volume"));
     }
     let drawn = asked.map(|_| drawn(taken, volume));
+    let band = drawn
+        .as_ref()
+        .and_then(|drawn| Some(drawn.as_ref().ok()?.band));
     match drawn {
         Some(Ok(drawn)) => told(taken, volume, &drawn, &mut finding, &mut grounds),
         Some(Err(error)) => {
@@ -55,7 +58,7 @@ pub(super) fn built(case: &Case<'_>, taken: &Taken<'_>) -> Finding {
     lacking(taken, &mut finding);
     grounds.source(SOURCE);
     grounds.close(&mut finding);
-    finding
+    (finding, band)
 }
 
 fn drawn(taken: &Taken<'_>, volume: f64) -> Result<Drawn, BillError> {
@@ -67,8 +70,8 @@ fn drawn(taken: &Taken<'_>, volume: f64) -> Result<Drawn, BillError> {
         .collect();
     Ok(Drawn {
         band: bill.rollup(volume, RUN)?.band,
-        curve: bill.curve(&volumes, RUN)?,
-        quote: bill.best_quote(volume, &drivers.drivers, RUN)?,
+        curve: bill.curve(&volumes)?,
+        quote: drivers.best_quote(volume),
         drivers,
     })
 }
@@ -189,7 +192,7 @@ fn curve(drawn: &Drawn, unit: &Unit) -> Chart {
     };
     Chart {
         caption:
-            "Cost of one piece against how many are built; lines up and down are 80 % of the draws"
+            "Cost of one piece against how many are built; lines up and down hold it 8 times in 10"
                 .into(),
         form: Form::Ratios,
         values: Axis {
