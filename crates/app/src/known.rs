@@ -8,8 +8,8 @@ mod ready;
 
 use crate::shown;
 use crate::{Problem, Remedy, Watch};
-use ::cost::book::Book;
 use catalogue::{Catalogue, Loss, Registry, Remark, Row};
+use cost::book::Book;
 use methods::Known;
 use std::path::{Path, PathBuf};
 use store::{limits, opener};
@@ -28,6 +28,18 @@ pub(crate) fn read_file(path: &Path) -> Result<(Vec<Row>, Vec<Remark>), Problem>
     let bytes = opener::read(path, limits::CATALOGUE)?;
     let read = catalogue::read(&bytes, &shown(path));
     Ok((read.rows, read.remarks))
+}
+
+/// Reads one price book; none where a file is no price book by its name.
+///
+/// # Errors
+/// A file that cannot be read at all.
+pub(crate) fn read_book(path: &Path) -> Result<Option<cost::book::Read>, Problem> {
+    if !prices::is_book(path) {
+        return Ok(None);
+    }
+    let bytes = opener::read(path, limits::CATALOGUE)?;
+    Ok(Some(cost::book::read(&bytes, &shown(path))))
 }
 
 /// A catalogue file that was read.
