@@ -15,7 +15,7 @@
 //! | `process.rs` | yields, rework, tests |
 //! | `chain.rs` | margins, taxes, indices, rates of exchange |
 //! | `bill.rs`, `rollup.rs`, `drivers.rs` | all lines as one derivation, its draws, its drivers |
-//! | `book.rs`, `book/` | a price book read |
+//! | `book.rs` | a price book read and written |
 
 pub mod assembly;
 mod bill;

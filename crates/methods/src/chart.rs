@@ -38,7 +38,7 @@ pub enum Form {
     Lines,
     /// Values that last until the next point.
     Steps,
-    /// Lines over an axis on which equal ratios are equally far apart; positions are above zero.
+    /// Lines between axes on which equal ratios are equally far apart; positions and values are above zero.
     Ratios,
 }
 

@@ -162,10 +162,19 @@ fn told(
     );
 }
 
-/// Digits that a cost is told with: three of the width of its band.
+/// Decimals that a cost is told with: by the width of its band, or, of parts of it, by the whole.
 struct Digits(usize);
 
 impl Digits {
+    fn of_value(value: f64) -> Self {
+        Self(digits::significant(value, 4))
+    }
+
+    fn rounded(&self, value: f64) -> f64 {
+        let scale = 10_f64.powi(i32::try_from(self.0).unwrap_or(0));
+        (value * scale).round() / scale
+    }
+
     fn of(band: &Band) -> Self {
         let width = band.width();
         Self(match width > 0.0 {
@@ -213,9 +222,14 @@ fn curve(drawn: &Drawn, unit: &Unit) -> Chart {
 fn breakdown(taken: &Taken<'_>, volume: f64, unit: &Unit) -> Option<Detail> {
     let point = taken.bill.point(volume).ok()?;
     let groups = point.groups.iter();
-    let points = groups.map(|(group, cost)| Point {
-        remark: percent(cost / point.total),
-        ..Point::new(capital(group.words()), *cost)
+    let digits = Digits::of_value(point.total);
+    let points = groups.map(|(group, cost)| {
+        let words = format!(
+            "{}, {}",
+            capital(group.words()),
+            percent(cost / point.total)
+        );
+        Point::new(words, digits.rounded(*cost))
     });
     Some(Detail::Chart(Chart {
         caption: "What the cost of one piece is made of, each line at its likeliest".into(),
@@ -275,12 +289,7 @@ fn lines(taken: &Taken<'_>, volume: f64, unit: &Unit) -> Option<Detail> {
         .zip(point.lines)
         .collect();
     all.sort_by(|a, b| b.1.total_cmp(&a.1));
-    let figures = Digits::of(&Band {
-        volume,
-        median: point.total,
-        low: point.total,
-        high: point.total,
-    });
+    let figures = Digits::of_value(point.total);
     let rows = all.into_iter().map(|((line, row), adds)| {
         let amount = match row.of {
             "" => Cell::number(row.amount, 0),

@@ -1,5 +1,5 @@
-//! Values over an axis: lines from point to point, or steps; each series told by its mark and name. The axis may be one
-//! of ratios, on which a tenfold is as far everywhere.
+//! Values over an axis: lines from point to point, or steps; each series told by its mark and name. Both axes may be
+//! ones of ratios, on which a tenfold is as far everywhere.
 
 use super::canvas::{Canvas, Held, InkClass, Stroke, Type, number, wrapped};
 use super::chart::{label, ticks};
@@ -49,13 +49,19 @@ impl Scale {
         })
     }
 
-    /// Where lines of a grid stand: powers of ten on a scale of ratios.
+    /// Where lines of a grid stand: on a scale of ratios powers of ten, with 2 and 5 between where these are few.
     fn ticks(&self, most: u8) -> Vec<f64> {
         if !self.ratios {
             return ticks(self.low, self.high, most);
         }
-        let powers = self.low.ceil() as i32..=self.high.floor() as i32;
-        powers.map(|power| 10_f64.powi(power)).collect()
+        let steps: &[f64] = match self.high - self.low {
+            decades if decades <= 2.0 => &[1.0, 2.0, 5.0],
+            _ => &[1.0],
+        };
+        let powers = self.low.floor() as i32..=self.high.floor() as i32;
+        let all = powers.flat_map(|power| steps.iter().map(move |step| step * 10_f64.powi(power)));
+        all.filter(|tick| (self.low..=self.high).contains(&tick.log10()))
+            .collect()
     }
 
     fn at(&self, value: f64) -> f64 {
@@ -75,7 +81,11 @@ pub(super) fn draw(chart: &Chart) -> Option<(String, String)> {
         _ => Scale::of(over_values, LEFT, RIGHT)?,
     };
     let told = |p: &Point| [Some(p.value), p.low, p.high, p.limit];
-    let y = Scale::of(points().flat_map(told).flatten(), BOTTOM, TOP)?;
+    let values = points().flat_map(told).flatten();
+    let y = match chart.form {
+        Form::Ratios => Scale::of_ratios(values, BOTTOM, TOP)?,
+        _ => Scale::of(values, BOTTOM, TOP)?,
+    };
     let mut canvas = Canvas::default();
     axes(&mut canvas, [over, &chart.values], &x, &y);
     let mut free = TOP;

@@ -232,7 +232,7 @@ fn adds(context: &Context<'_>, word: &str, keys: &[&str]) -> Markup {
                             label for=(id) { (key.replace('-', " ")) }
                             @if word == "price" && *key == "of" {
                                 input id=(id) name=(name) data-shape="text" data-lead list="priced" required autocomplete="off"
-                                    enterkeyhint="next" placeholder="the thing, by name";
+                                    enterkeyhint="next" placeholder="the thing, from the list";
                                 datalist id="priced" {
                                     @for item in &context.view.dossier.items { option value=(item.id) { (item.name) } }
                                 }
