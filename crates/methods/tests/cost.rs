@@ -274,7 +274,7 @@ fn without_a_source_for_the_greatest_doubt_nothing_is_decided() {
     assert!(
         found
             .sentence
-            .contains("rests on module “Radio module”, for which there is no source")
+            .contains("rests on the price of module “Radio module”, for which there is no source")
     );
     let quote = &found.missing[0].measure;
     assert!(

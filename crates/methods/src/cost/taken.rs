@@ -100,7 +100,7 @@ impl<'c> Taken<'c> {
         let source = price.source.as_deref().unwrap_or_default();
         let from = said_of(word(price.confidence), price.date, source, "this record");
         let unknown = Unknown {
-            name: format!("price of {}", of.name),
+            name: of.name.to_string(),
             sort: Sort::Price,
             value: 1.0,
             law: spread(price.within.as_ref().map_or(0.0, Stated::si)),

@@ -117,8 +117,12 @@ fn told(
         .filter(|driver| driver.share > 0.0);
     if let Some(top) = top {
         let share = percent(top.share);
+        let of = match top.sort {
+            Sort::Price => "the price of ",
+            _ => "",
+        };
         finding.sentence += &format!(
-            " Most of the doubt, {share} of the variance, rests on {}",
+            " Most of the doubt, {share} of the variance, rests on {of}{}",
             top.name
         );
         if top.sourced {
