@@ -17,6 +17,7 @@ pub mod chemistry;
 pub mod claims;
 pub mod codes;
 pub mod consistency;
+pub mod cost;
 pub mod deadline;
 pub mod decimal;
 mod detail;

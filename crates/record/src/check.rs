@@ -178,6 +178,7 @@ fn rules(check: &mut Check<'_>, root: &Node) -> pictures::Sizes {
     values::roles(check, root);
     values::readings(check, root);
     values::correlations(check, root);
+    values::prices(check, root);
     let sizes = pictures::photos(check, root);
     measures::measures(check, root, &sizes);
     places::evidence(check);

@@ -78,6 +78,8 @@ const FORMS: &[(&str, &str, &str, Option<&str>)] = &[
     ("reading", "readings", "", Some("value")),
     ("measure", "measures", "", Some("at")),
     ("correlation", "correlations", "", Some("between")),
+    ("price", "prices", "", Some("each")),
+    ("rate", "rates", "", Some("is")),
 ];
 
 /// Returns the sorts of entries in the order of the work.

@@ -7,6 +7,7 @@
 
 mod asked;
 mod claim;
+mod cost;
 mod example;
 mod item;
 mod link;
@@ -25,6 +26,7 @@ pub(crate) use reading::reading_measure;
 #[cfg(test)]
 pub(crate) use {
     claim::{CLAIM, CLAIM_KINDS, SUBJECT},
+    cost::{COST, ITEM_PRICE, PRICE_CONFIDENCES, RATE},
     item::{
         CELL, CELL_CONDITIONS, CERTAINTY, FASTENER, IDENTITY, ITEM, PART, PROVIDES_ORIGINS,
         ROLE_ORIGINS,
@@ -333,5 +335,16 @@ pub(crate) static ROOT: Table = Table {
             Kind::Tables(&reading::CORRELATION),
             "what readings have in common",
         ),
+        may(
+            "cost",
+            Kind::Table(&cost::COST),
+            "for what the cost to build is worked out",
+        ),
+        may(
+            "prices",
+            Kind::Tables(&cost::ITEM_PRICE),
+            "prices of items, for this product alone",
+        ),
+        may("rates", Kind::Tables(&cost::RATE), "rates of exchange"),
     ],
 };

@@ -131,6 +131,29 @@ fn dossier(numbers: &[u32], texts: &[String]) -> Dossier {
         readings,
         measures,
         correlations,
+        cost: m.maybe(|m| CostAsked {
+            volume: m.maybe(|m| m.below(9) + 1),
+            currency: m.maybe(|_| "USD".to_string()),
+            trade_margin: m.maybe(|_| Stated::parse("40 %").unwrap()),
+            tax: m.maybe(|_| Stated::parse("19 %").unwrap()),
+            note: m.maybe(Maker::text),
+        }),
+        prices: m.some(2, |m, _| ItemPrice {
+            of: m.item_id(items),
+            each: m.stated("EUR"),
+            within: m.maybe(|_| Stated::parse("20 %").unwrap()),
+            confidence: PriceConfidence::List,
+            date: m.maybe(|_| "2026-02-20".parse().unwrap()),
+            source: m.maybe(Maker::text),
+            note: m.maybe(Maker::text),
+        }),
+        rates: m.some(2, |m, _| ExchangeRate {
+            of: "CNY".into(),
+            is: Stated::parse("0.13 EUR").unwrap(),
+            within: m.maybe(|_| Stated::parse("3 %").unwrap()),
+            date: "2026-02-20".parse().unwrap(),
+            source: m.maybe(Maker::text),
+        }),
     }
 }
 
@@ -219,6 +242,7 @@ fn item(m: &mut Maker<'_>, i: u32) -> Item {
         designator: m.maybe(Maker::text),
         spare: m.maybe(Maker::text),
         material: m.maybe(Maker::text),
+        layers: m.maybe(|m| m.below(8) + 1),
         size: ["diameter", "length", "width"]
             .into_iter()
             .filter_map(|n| m.maybe(|m| (n.to_string(), m.stated("mm"))))

@@ -34,6 +34,8 @@ const ANSWERED: &[&str] = &[
     "add reading 4g --item cup --what mass --in mine",
     "add correlation product-mass,cup-mass --coefficient 0.9 --in mine",
     "add measure 10,10 90,10 --photo led --what length --item cup --in mine",
+    "add price 1.20EUR --of cup --confidence quote --in mine",
+    "add rate 0.92EUR --of USD --date 2026-03-01 --in mine",
     "set product.category lamp --in mine",
     "remove product.category --in mine",
     "check mine",

@@ -51,6 +51,9 @@ rows! {
         "Charge rate of a nickel cell; the upper end, full in 15 min, is the greatest plausible", MEMORY, 2026, ["power"];
     CHARGE_RATE_LEAD = Between(0.05, 1.0), "" " times the capacity per hour",
         "Charge rate of a lead cell; the upper end is the greatest plausible", MEMORY, 2026, ["power"];
+    PRICE_BEYOND = One(::cost::ladder::BEYOND), "" "",
+        "Doubt of a price for every tenfold beyond the last quantity it is quoted for, as standard deviation of its \
+         logarithm", "a choice; prices beyond a quotation were not found published", 2026, ["cost"];
     SMALL_CHARGE = One(1.0), "Ah" "",
         "Capacity from which a lithium-ion cell is in the band of large ones", PRACTICE, 2026, ["power"];
     CHARGE_LIMIT = One(10.0), "%" "",

@@ -127,6 +127,16 @@ impl Place {
         let found = counted(&dossier.correlations, at, fields)?;
         Some(Self::of(vec![key("correlations"), found]))
     }
+    /// The price at `at` in the list of the dossier: `prices.ITEM`.
+    pub fn item_price(dossier: &Dossier, at: usize) -> Option<Self> {
+        let found = counted(&dossier.prices, at, |p| vec![p.of.clone()])?;
+        Some(Self::of(vec![key("prices"), found]))
+    }
+    /// The rate at `at` in the list of the dossier: `rates.CURRENCY`.
+    pub fn rate(dossier: &Dossier, at: usize) -> Option<Self> {
+        let found = counted(&dossier.rates, at, |r| vec![r.of.clone()])?;
+        Some(Self::of(vec![key("rates"), found]))
+    }
     /// The load at `at` in the list of the item: `items.ID.loads.MODE`.
     pub fn load(item: &Item, at: usize) -> Option<Self> {
         let load = counted(&item.loads, at, |l| vec![l.mode.clone()])?;

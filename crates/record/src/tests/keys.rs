@@ -136,11 +136,15 @@ fn tables_have_the_keys_of_their_types() {
     same_keys::<crate::Step>(&g::STEP);
     same_keys::<crate::Reading>(&g::READING);
     same_keys::<crate::Correlation>(&g::CORRELATION);
+    same_keys::<crate::CostAsked>(&g::COST);
+    same_keys::<crate::ItemPrice>(&g::ITEM_PRICE);
+    same_keys::<crate::ExchangeRate>(&g::RATE);
 }
 
 #[test]
 fn words_are_those_of_their_types() {
     same_words::<crate::ClaimKind>(g::CLAIM_KINDS);
+    same_words::<crate::PriceConfidence>(g::PRICE_CONFIDENCES);
     same_words::<crate::ItemKind>(g::ITEM_KINDS);
     same_words::<crate::RoleOrigin>(g::ROLE_ORIGINS);
     same_words::<crate::ProvidesOrigin>(g::PROVIDES_ORIGINS);

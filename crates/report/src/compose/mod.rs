@@ -8,6 +8,7 @@ mod callouts;
 mod cells;
 mod chips;
 mod claims;
+mod cost;
 mod details;
 mod diagrams;
 mod disclosure;
@@ -60,6 +61,7 @@ pub fn compose(dossier: &Dossier, findings: &Findings, photographs: &Photographs
         opening::section(&mut page),
         repair::section(&mut page),
         masses::section(&mut page),
+        cost::section(&mut page),
         summary::open_questions(&mut page),
         slips::section(&mut page),
         sources::section(&mut page),
