@@ -15,6 +15,7 @@ mod html;
 mod json;
 mod leave_out;
 mod marked;
+mod numbering;
 mod photographs;
 mod schema;
 mod svg;
@@ -39,6 +40,7 @@ pub use html::{html, look, sheet_html};
 pub use json::{FindingsError, json, published_json, read_findings, read_published};
 pub use leave_out::{leave_out, may_be_left_out};
 pub use marked::{Marked, Tone};
+pub use numbering::Numbering;
 pub use photographs::{
     Photographs, Picture, Shown, crop_square, hero_square, photo_of_step, step_rect,
 };

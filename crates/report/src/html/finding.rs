@@ -1,7 +1,7 @@
 //! One finding as markup: verdict, sentence, figures that unfold, what it rests on.
 
 use super::blocks::cautions;
-use super::numbers::Numbers;
+use super::Pen;
 use crate::svg::glyph;
 use crate::words::{self, Words as _, clean, percent};
 use crate::{Document, Target, finding_anchor, place_words, verdict_words};
@@ -12,17 +12,22 @@ use quantity::{Figure, FigureInput, GAP, digits};
 use record::{Place, Thing};
 
 /// Writes a finding with its heading at `level`.
-pub(super) fn finding(doc: &Document, finding: &Finding, level: u8) -> Markup {
+pub(super) fn finding(doc: &Document, finding: &Finding, level: u8, pen: &Pen) -> Markup {
     let class = match finding.verdict {
         Some(Verdict::Fails) => "finding fails",
         _ => "finding",
     };
+    let anchor = finding_anchor(&finding.id);
+    let heading = html! {
+        @if let Some(number) = pen.numbering.entry(&anchor) { span class="entry" { (number) } " " }
+        (clean(&finding.title))
+    };
     html! {
-        article class=(class) id=(finding_anchor(&finding.id)) {
+        article class=(class) id=(anchor) {
             @if level == 3 {
-                h3 { (clean(&finding.title)) }
+                h3 { (heading) }
             } @else {
-                h4 { (clean(&finding.title)) }
+                h4 { (heading) }
             }
             @if let Some(verdict) = finding.verdict {
                 p class="verdict" {
@@ -216,12 +221,12 @@ pub(super) fn evidence(doc: &Document, all: &[Place]) -> Markup {
 
 /// Writes evidence for a cell of a table: links by the number of the figure or table, each number once, with
 /// the whole words for those who point at them or hear them.
-pub(super) fn evidence_in_brief(doc: &Document, numbers: &Numbers, all: &[Place]) -> Markup {
+pub(super) fn evidence_in_brief(doc: &Document, pen: &Pen, all: &[Place]) -> Markup {
     let mut brief: Vec<(&str, &Target)> = Vec::new();
     let mut rest: Vec<&Place> = Vec::new();
     for one in all {
         let place = doc.places.get(one);
-        match place.and_then(|p| Some((numbers.short(&p.anchor)?, p))) {
+        match place.and_then(|p| Some((pen.numbering.short(&p.anchor)?, p))) {
             Some(found) if brief.iter().all(|(short, _)| *short != found.0) => {
                 brief.push(found);
             }
