@@ -3,21 +3,15 @@
 //! In: figures, text. Out: text. Not here: the words of kinds, counts and probabilities
 //! (`methods::words`); cells of tables (`methods::Column::print`).
 
-use quantity::{Figure, GAP, digits};
+use quantity::{Figure, digits, format_ends};
 
 pub use methods::words::{Words, capital, counted, percent};
 
-/// Writes the coverage interval of a figure to the digits of half of it ("0.9 to 1.1 Wh"). `None` for
-/// a figure without uncertainty.
+/// Writes the coverage interval of a figure with the ends that its text tells ("0.9 to 1.1 Wh"). `None` for a figure
+/// without uncertainty.
 pub fn interval(figure: &Figure) -> Option<String> {
-    let (low, high) = (figure.interval.low, figure.interval.high);
-    let decimals = digits::decimals((high - low) / 2.0)?;
-    let [low, high] = [low, high].map(|end| digits::decimal(end, decimals));
-    Some(
-        format!("{low} to {high}{GAP}{}", figure.unit.symbol())
-            .trim_end()
-            .to_owned(),
-    )
+    let ends = (figure.interval.low, figure.interval.high);
+    format_ends(figure.value, ends, &figure.unit)
 }
 
 /// Writes a share of the variance in percent with one decimal; negative where errors cancel.

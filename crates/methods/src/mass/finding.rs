@@ -366,9 +366,14 @@ fn set_aside(dossier: &Dossier, solution: &MassSolution) -> String {
             )
         })
         .collect();
+    let (are, nothing) = match solution.set_aside.len() {
+        1 => ("is", "it"),
+        _ => ("are", "them"),
+    };
     format!(
-        " Set aside: {}. The masses rest on the other weighings; what only these could give stands as noted.",
-        listed(names)
+        " {} {are} set aside, and the masses follow from the others; only a mass that nothing but {nothing} tells stands \
+         as it was weighed.",
+        capital(&listed(names))
     )
 }
 

@@ -13,11 +13,7 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 /// Finds where the document shows each place that it mentions.
 pub(super) fn index(dossier: &Dossier, document: &Document) -> BTreeMap<Place, Target> {
     let anchors: BTreeSet<String> = document.anchors().into_iter().collect();
-    let links = Place::links(dossier).into_iter().zip(&dossier.links);
-    let record = Record {
-        dossier,
-        links: links.collect(),
-    };
+    let record = Record::of(dossier);
     mentioned(document)
         .into_iter()
         .filter_map(|place| {
@@ -26,6 +22,12 @@ pub(super) fn index(dossier: &Dossier, document: &Document) -> BTreeMap<Place, T
             Some((place, target))
         })
         .collect()
+}
+
+/// Returns what an entry of the record is called for readers: `reading: mass of Lamp`; `None` for a kind that has no
+/// words of its own.
+pub fn entry_words(dossier: &Dossier, entry: &Place) -> Option<String> {
+    Record::of(dossier).words(entry)
 }
 
 /// Collects the places that blocks mention.
@@ -90,7 +92,15 @@ struct Record<'d> {
     links: HashMap<Place, &'d Link>,
 }
 
-impl Record<'_> {
+impl<'d> Record<'d> {
+    fn of(dossier: &'d Dossier) -> Self {
+        let links = Place::links(dossier).into_iter().zip(&dossier.links);
+        Self {
+            dossier,
+            links: links.collect(),
+        }
+    }
+
     /// Returns where a place may be shown, best first: the entry it is or lies in, what that lies in.
     fn targets(&self, place: &Place) -> Vec<Target> {
         let mut targets = Vec::new();

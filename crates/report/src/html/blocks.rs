@@ -1,8 +1,8 @@
 //! Blocks as markup: text, tables, drawings, photographs.
 
+use super::Pen;
 use super::cards;
 use super::finding::{badge, evidence_in_brief, finding};
-use super::Pen;
 use super::pictures;
 use crate::words::clean;
 use crate::{Block, Document, PhotoRegion, RowMark, Table};

@@ -54,8 +54,7 @@ fn certainty(sure: &CardCertainty) -> Markup {
                     rect class=(class) x=(12 * n + 1) y="1" width="8" height="8" stroke-width="1.2" {}
                 }
             }
-            " " (sure.word)
-            @if !sure.probability.is_empty() { ", " (sure.probability) }
+            " " (sure.words)
         }
     }
 }

@@ -1,8 +1,8 @@
 //! The table of claims: said, found, verdict, why. Below the width of a tablet each claim is a card.
 
+use super::Pen;
 use super::blocks::dash;
 use super::finding::{evidence_in_brief, mark};
-use super::Pen;
 use crate::words::clean;
 use crate::{ClaimRow, ClaimTable, Document, verdict_words};
 use maud::{Markup, PreEscaped, html};

@@ -1,7 +1,7 @@
 //! One finding as markup: verdict, sentence, figures that unfold, what it rests on.
 
-use super::blocks::cautions;
 use super::Pen;
+use super::blocks::cautions;
 use crate::svg::glyph;
 use crate::words::{self, Words as _, clean, percent};
 use crate::{Document, Target, finding_anchor, place_words, verdict_words};
