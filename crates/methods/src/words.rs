@@ -453,6 +453,29 @@ mod tests {
     }
 
     #[test]
+    fn certainty_is_told_on_one_scale() {
+        let said = |by, p| how_sure(by, p).replace(GAP, " ");
+        assert_eq!(said(None, Some(0.99)), "not identified");
+        assert_eq!(said(Some(Certainty::Read), None), "read");
+        assert_eq!(
+            said(Some(Certainty::Read), Some(0.88)),
+            "read, likely (88 %)"
+        );
+        assert_eq!(
+            said(Some(Certainty::Assumed), Some(0.9995)),
+            "assumed, by its marking practically certain (over 99.9 %)"
+        );
+        assert_eq!(
+            likely_to(0.33, "to hold").replace(GAP, " "),
+            "less likely than not to hold (33 %)"
+        );
+        // What is doubtful by its marking is doubtful, whoever read it.
+        assert_eq!(sureness(Some(Certainty::Read), Some(0.5)), 1);
+        assert_eq!(sureness(Some(Certainty::Read), None), 3);
+        assert_eq!(sureness(Some(Certainty::Assumed), None), 1);
+    }
+
+    #[test]
     fn readers_are_not_told_what_to_write() {
         let said = "Tolerance 2 % assumed; state `tolerance` in claim a to change it";
         assert_eq!(for_readers(said), "Tolerance 2 % assumed");

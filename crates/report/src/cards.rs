@@ -45,13 +45,8 @@ pub struct CardCertainty {
     pub level: u8,
     /// In words: how somebody came by it, how likely its marking makes it.
     pub words: String,
-}
-
-impl CardCertainty {
-    /// Returns the words where there is a doubt.
-    pub fn doubt(&self) -> Option<&str> {
-        (self.level < 3).then_some(&*self.words)
-    }
+    /// The doubt alone, in brief; empty where there is none.
+    pub doubt: String,
 }
 
 /// Where one piece sits.

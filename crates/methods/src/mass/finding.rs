@@ -366,14 +366,28 @@ fn set_aside(dossier: &Dossier, solution: &MassSolution) -> String {
             )
         })
         .collect();
-    let (are, nothing) = match solution.set_aside.len() {
-        1 => ("is", "it"),
-        _ => ("are", "them"),
+    // Beside one that is set aside the others may leave a mass open.
+    let alone: Vec<String> = solution
+        .set_aside
+        .iter()
+        .map(|&j| &solution.weighings[j])
+        .filter(|w| solution.adjusted(w.at).is_none())
+        .map(|w| name(dossier, &w.item))
+        .collect();
+    let alone = match alone.is_empty() {
+        true => String::new(),
+        false => format!(
+            ", but that of {}, which no other tells, stands as it was weighed",
+            listed(alone)
+        ),
     };
     format!(
-        " {} {are} set aside, and the masses follow from the others; only a mass that nothing but {nothing} tells stands \
-         as it was weighed.",
-        capital(&listed(names))
+        " {} {} set aside; the masses follow from the others{alone}.",
+        capital(&listed(names)),
+        match solution.set_aside.len() {
+            1 => "is",
+            _ => "are",
+        }
     )
 }
 

@@ -7,7 +7,7 @@ use super::routes::{way_to_cell, ways_to_spares};
 use crate::cells::{care, may_burn};
 use crate::distinct::Distinct;
 use crate::words::{
-    Tally, Words as _, capital, counted, listed, listed_or_none, spelt_of, spelt_start,
+    Tally, Words as _, capital, counted, listed, listed_or_none, spelt, spelt_of, spelt_start,
 };
 use crate::{
     Answer, Cancelled, Case, Cell, Column, Detail, Finding, Method, StepRow, Table, Verdict, inputs,
@@ -176,9 +176,9 @@ pub(super) fn duration(
     let sheet = Sheet::new();
     let terms: Vec<Term<'_>> = steps
         .iter()
-        .map(|&i| &dossier.steps[i])
-        .filter(|s| duration_s(s).is_some())
-        .filter_map(|s| {
+        .map(|&i| (i + 1, &dossier.steps[i]))
+        .filter(|(_, s)| duration_s(s).is_some())
+        .filter_map(|(number, s)| {
             let stated = s.took()?;
             let key = if s.duration.is_some() {
                 "duration"
@@ -186,7 +186,13 @@ pub(super) fn duration(
                 "stopped"
             };
             let path = Place::step(&s.id).at(key);
-            let input = inputs::stated_input(&s.id, &stated, Origin::Measured, path, &s.evidence);
+            let input = inputs::stated_input(
+                &format!("step {number}"),
+                &stated,
+                Origin::Measured,
+                path,
+                &s.evidence,
+            );
             Some(sheet.input(input))
         })
         .collect();
@@ -239,12 +245,20 @@ fn undoing(case: &Case<'_>) -> Finding {
         places.extend(step_evidence(dossier, i));
     }
     finding.add_evidence(places);
-    let never = dossier.steps.iter().filter(|s| s.undo == Undo::No).count();
+    let of_no_return = || dossier.steps.iter().filter(|s| s.undo == Undo::No);
+    let never = of_no_return().count();
+    let planned = of_no_return().filter(|s| !s.done).count();
+    // What is only planned has not been done to the sample.
+    let still = match planned {
+        0 => String::new(),
+        all if all == never => ", still to come,".to_string(),
+        some => format!(", {} of them still to come,", spelt(some)),
+    };
     finding.sentence = if rows.is_empty() {
         "Every step can be undone as it was.".to_string()
     } else {
         format!(
-            "{} cannot be undone; {} new material.",
+            "{}{still} cannot be undone; {} new material.",
             capital(&spelt_of(never, "step", "steps")),
             spelt_of(rows.len() - never, "more needs", "more need"),
         )

@@ -32,14 +32,14 @@ impl Sheet {
     /// # Errors
     /// As [`Sheet::value`].
     pub fn working(&self, term: Term<'_>) -> Result<Vec<String>, SheetError> {
-        self.working_to(term, None)
+        self.working_to(term, Told::FirstOrder)
     }
 
-    /// Returns the working with the result of its last line as found by a better method.
+    /// Returns the working with the result of its last line told in another way.
     pub(super) fn working_to(
         &self,
         term: Term<'_>,
-        result: Option<&str>,
+        result: Told<'_>,
     ) -> Result<Vec<String>, SheetError> {
         self.program(&[term])?;
         let state = &*self.state.borrow();
@@ -117,6 +117,17 @@ impl State {
     }
 }
 
+/// How the result of the last line is told.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Told<'a> {
+    /// With ± of first order.
+    FirstOrder,
+    /// As a better method found it.
+    As(&'a str),
+    /// Without ±: another line tells what it really is.
+    Number,
+}
+
 /// How strongly a piece of text holds together.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Bond {
@@ -139,8 +150,7 @@ struct Writer<'a> {
     state: &'a State,
     /// The term that is worked out.
     term: u32,
-    /// Its result, where a better method found it.
-    result: Option<&'a str>,
+    result: Told<'a>,
     /// Value and standard uncertainty of the named terms, in SI.
     results: &'a BTreeMap<u32, (f64, f64)>,
     /// What models say about their results.
@@ -165,8 +175,8 @@ impl Writer<'_> {
         }
         let (value, uncertainty) = self.results.get(&id).copied().unwrap_or((f64::NAN, 0.0));
         add(match self.result {
-            Some(text) if id == self.term => text.to_string(),
-            None if id == self.term => {
+            Told::As(text) if id == self.term => text.to_string(),
+            Told::FirstOrder if id == self.term => {
                 let half = COVERED * uncertainty;
                 shown(value, (value - half, value + half), &self.state.unit(id))
             }

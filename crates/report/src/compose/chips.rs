@@ -10,7 +10,7 @@ use super::Page;
 use crate::cards::{CardCertainty, ChipCard, Chips, Crop, Seat};
 use crate::{Block, RowMark, Section, anchor, crop_square, photo_anchor};
 pub(super) use class::{Class, class};
-use methods::words::{listed, spelt, spelt_start, sureness};
+use methods::words::{likely, listed, spelt, spelt_start, sureness};
 use methods::{Cell, Column, Detail, PartRow};
 use quantity::digits;
 use record::{Certainty, Item, ItemKind, Photo, Place, Region};
@@ -157,9 +157,17 @@ fn card(page: &Page<'_>, chip: &Chip<'_>) -> ChipCard {
 }
 
 fn certainty(row: &PartRow) -> CardCertainty {
+    let level = sureness(row.certainty, row.probability);
+    let words = methods::words::how_sure(row.certainty, row.probability);
+    let doubt = match (level, row.probability) {
+        (3, _) => String::new(),
+        (_, Some(p)) => likely(p),
+        (_, None) => words.clone(),
+    };
     CardCertainty {
-        level: sureness(row.certainty, row.probability),
-        words: methods::words::how_sure(row.certainty, row.probability),
+        level,
+        words,
+        doubt,
     }
 }
 

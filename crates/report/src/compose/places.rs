@@ -113,7 +113,10 @@ impl<'d> Record<'d> {
             let names = place.names_below(&Place::product());
             targets.push(Target {
                 anchor: "table-product".into(),
-                words: format!("product: {}", names.join(", ")),
+                words: match names.is_empty() {
+                    true => "product".to_string(),
+                    false => format!("product: {}", names.join(", ")),
+                },
             });
         }
         targets
@@ -140,7 +143,7 @@ impl<'d> Record<'d> {
             Thing::Item => dossier.item(id)?.name.clone(),
             Thing::Load => {
                 let item = dossier.item(entry.item_id()?)?;
-                format!("{} in mode {}", item.name, mode(item, entry)?)
+                format!("{} on {}", item.name, mode(item, entry)?)
             }
             Thing::Reading => {
                 let reading = dossier.reading(id)?;
@@ -159,7 +162,8 @@ impl<'d> Record<'d> {
             Thing::Claim => format!("claim: “{}”", dossier.claim(id)?.text),
             Thing::Step => {
                 let number = dossier.steps.iter().position(|s| s.id == id)? + 1;
-                format!("step {number}: {}", dossier.step(id)?.text)
+                let text = dossier.step(id)?.text.trim_end_matches('.');
+                format!("step {number}: {text}")
             }
             Thing::Label => {
                 let label = dossier.product.labels.iter().find(|l| l.id == id)?;

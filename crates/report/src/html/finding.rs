@@ -7,6 +7,7 @@ use crate::words::{self, Words as _, clean, percent};
 use crate::{Document, Target, finding_anchor, place_words, verdict_words};
 use maud::{Markup, PreEscaped, html};
 use methods::inputs::places;
+use methods::words::for_readers;
 use methods::{Finding, Missing, Verdict};
 use quantity::{Figure, FigureInput, GAP, digits};
 use record::{Place, Thing};
@@ -99,7 +100,8 @@ fn interval(figure: &Figure) -> String {
             let standard = if standard.is_infinite() {
                 "no standard uncertainty".to_string()
             } else {
-                let unit = figure.unit.difference();
+                let unit = words::told_unit(figure).difference();
+                let standard = unit.of_si(figure.unit.difference().to_si(standard));
                 let digits = digits::significant(standard, 2);
                 let number = digits::decimal(standard, digits);
                 format!("standard uncertainty {number}{GAP}{}", unit.symbol())
@@ -142,8 +144,9 @@ fn inputs(doc: &Document, inputs: &[FigureInput]) -> Markup {
                             td class="n" { (words::share(input.variance_share)) }
                             td {
                                 (input.source.origin.words())
-                                @if !input.source.note.is_empty() {
-                                    ": " (clean(&input.source.note))
+                                @let note = for_readers(&input.source.note);
+                                @if !note.is_empty() {
+                                    ": " (clean(&note))
                                 }
                             }
                             td { (evidence(doc, &places(&input.source.evidence).collect::<Vec<_>>())) }
@@ -170,7 +173,7 @@ fn missing(doc: &Document, missing: &[Missing]) -> Markup {
                         ", before "
                         (place(doc, step))
                     }
-                    @if m.too_late { " (too late for this piece)" }
+                    @if m.too_late { " (not on this sample any more)" }
                 }
             }
         }

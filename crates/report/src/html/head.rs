@@ -114,7 +114,7 @@ fn chips(chips: &[ChipCard]) -> Markup {
                             span class="part" { (clean(&chip.part_number)) }
                         }
                         span class="under" { (clean(&chip.role)) }
-                        @if let Some(doubt) = chip.certainty.doubt() { span class="doubt" { (doubt) } }
+                        @if !chip.certainty.doubt.is_empty() { span class="doubt" { (chip.certainty.doubt) } }
                     }
                 }
             }
