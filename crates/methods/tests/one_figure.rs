@@ -7,7 +7,7 @@
 )]
 
 use catalogue::Catalogue;
-use methods::{Findings, Known};
+use methods::{FigureKey, Findings, Known};
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::ControlFlow;
 use std::path::Path;
@@ -29,15 +29,19 @@ fn texts(dossier: &record::Dossier, findings: &Findings) -> BTreeMap<String, BTr
     let says_whose = |name: &str| dossier.items.iter().any(|item| name.contains(&item.name));
     let mut all: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
     for finding in &findings.findings {
-        let mut add = |name: &str, text: &str| {
+        let mut add = |name: &str, text: &str, figure: Option<&FigureKey>| {
             // What has no ± is a number put in, with the digits that the next line needs.
             if !text.contains('±') && !text.starts_with("about ") {
                 return;
             }
+            // The points that a length was measured by are those of that length.
+            let of = figure
+                .filter(|_| name.starts_with("point "))
+                .map(ToString::to_string);
             let whose = if says_whose(name) {
                 String::new()
             } else {
-                finding.id.to_string()
+                format!("{} {}", finding.id, of.unwrap_or_default())
             };
             let key = format!("{name} {whose}");
             all.entry(key).or_default().insert(text.to_string());
@@ -46,16 +50,16 @@ fn texts(dossier: &record::Dossier, findings: &Findings) -> BTreeMap<String, BTr
             let figure = &keyed.figure;
             // A figure with a key of its own whose may share its printed name with another.
             if keyed.key.of.is_none() {
-                add(&figure.name, &figure.text);
+                add(&figure.name, &figure.text, None);
             }
             for input in &figure.inputs {
-                add(&input.name, &input.text);
+                add(&input.name, &input.text, Some(&keyed.key));
             }
             for line in &figure.working {
                 let mut parts = line.split(" = ");
                 let (name, result) = (parts.next().unwrap(), parts.last().unwrap_or_default());
                 if says_whose(name) {
-                    add(name, result);
+                    add(name, result, None);
                 }
             }
         }
