@@ -6,8 +6,8 @@
 use super::value::{Found, one_cell};
 use crate::Case;
 use crate::energy::{
-    Whole, Worth, capacity, charge_reach, charging_time, draw, mode_is, ordinary_use, recharges,
-    resting, run_time, taken_within, usable,
+    Running, Whole, Worth, capacity, charge_reach, charging_time, draw, mode_is, ordinary_use,
+    recharges, resting, run_time, taken_within, usable,
 };
 use crate::grounds::Grounds;
 use crate::inputs::unit;
@@ -84,7 +84,7 @@ pub(super) fn derived_run_time<'s>(
         });
     }
     let mode = mode_of(sheet, case, cell, claim, grounds)?;
-    let (time, drawn) = run_time(sheet, case, cell, &mode, grounds)?;
+    let Running { time, drawn, .. } = run_time(sheet, case, cell, &mode, grounds)?;
     let only_refutes = in_part(&drawn.whole);
     let Some(feeding) = feeding else {
         return Some(Found {

@@ -33,6 +33,7 @@ pub(crate) use details::value_and_half;
 pub use diagrams::power_drawing;
 pub use disclosure::{credit, disclosure, name_bundle};
 pub use head::hero_photo;
+pub use places::entry_words;
 pub(crate) use summary::{cautions, counts, judged, step_number};
 
 use crate::words::counted;
