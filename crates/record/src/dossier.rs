@@ -41,6 +41,15 @@ pub struct Dossier {
     /// `[[correlations]]` between readings.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub correlations: Vec<Correlation>,
+    /// `[[films]]`
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub films: Vec<Film>,
+    /// `[[pronunciations]]`
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub pronunciations: Vec<Pronunciation>,
+    /// `[[caption-rulings]]`
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub caption_rulings: Vec<CaptionRuling>,
 }
 
 impl Dossier {

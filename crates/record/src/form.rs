@@ -78,6 +78,11 @@ const FORMS: &[(&str, &str, &str, Option<&str>)] = &[
     ("reading", "readings", "", Some("value")),
     ("measure", "measures", "", Some("at")),
     ("correlation", "correlations", "", Some("between")),
+    ("film", "films", "", Some("title")),
+    ("clip", "clips", "films", Some("name")),
+    ("cut", "cuts", "films", Some("clip")),
+    ("pronunciation", "pronunciations", "", Some("word")),
+    ("caption-ruling", "caption-rulings", "", None),
 ];
 
 /// Returns the sorts of entries in the order of the work.
@@ -90,6 +95,7 @@ pub fn forms() -> Vec<Form> {
         let table = table_at(within, list);
         let of = (!of_list.is_empty()).then_some(match of_list {
             "photos" => "photo",
+            "films" => "film",
             _ => "item",
         });
         Form {
@@ -185,6 +191,7 @@ impl Form {
     pub fn list(&self, of: Option<&str>) -> Place {
         match (self.of_list, of) {
             ("photos", Some(id)) => Place::photo(id).at(self.list),
+            ("films", Some(id)) => Place::film(id).at(self.list),
             ("items", Some(id)) => Place::item(id).at(self.list),
             _ => Place::dossier().at(self.list),
         }
@@ -323,6 +330,7 @@ impl Field {
             Kind::Rating => "volts and amperes",
             Kind::Date => "a date",
             Kind::Moment => "a date and time with offset",
+            Kind::FilmTime => "a time of a film",
             Kind::Boolean => "yes or no",
             Kind::Count => "a number of pieces, or unknown",
             Kind::Whole { .. } => "a whole number",
@@ -432,6 +440,9 @@ impl Field {
             }
             Kind::Moment if word.parse::<crate::Moment>().is_err() => {
                 Err(self.unfit("a date and time with its offset from UTC", word))
+            }
+            Kind::FilmTime if word.parse::<crate::FilmTime>().is_err() => {
+                Err(self.unfit("a time of a film, minutes and seconds", word))
             }
             _ => Ok(word.into()),
         }

@@ -8,6 +8,7 @@
 mod asked;
 mod claim;
 mod example;
+mod film;
 mod item;
 mod link;
 mod photo;
@@ -25,6 +26,7 @@ pub(crate) use reading::reading_measure;
 #[cfg(test)]
 pub(crate) use {
     claim::{CLAIM, CLAIM_KINDS, SUBJECT},
+    film::{CLIP, CUT, FILM, PRONUNCIATION, RULING},
     item::{
         CELL, CELL_CONDITIONS, CERTAINTY, FASTENER, IDENTITY, ITEM, PART, PROVIDES_ORIGINS,
         ROLE_ORIGINS,
@@ -84,6 +86,8 @@ pub(crate) enum Kind {
     Date,
     /// A date and time of day with its offset from UTC.
     Moment,
+    /// A time of a film.
+    FilmTime,
     /// A quantity as text.
     Quantity(&'static Asked),
     /// An electrical rating as text.
@@ -150,6 +154,7 @@ pub(crate) enum Ids {
     Instruments,
     Claims,
     Labels,
+    Films,
     /// Unique within one photo.
     Regions,
 }
@@ -177,6 +182,7 @@ impl Ids {
             Self::Instruments => "instrument",
             Self::Claims => "claim",
             Self::Labels => "label",
+            Self::Films => "film",
             Self::Regions => "region",
         }
     }
@@ -191,6 +197,7 @@ impl Ids {
             Self::Instruments => "[[instruments]]",
             Self::Claims => "[[claims]]",
             Self::Labels => "[[product.labels]]",
+            Self::Films => "[[films]]",
             Self::Regions => "[[photos.regions]]",
         }
     }
@@ -332,6 +339,17 @@ pub(crate) static ROOT: Table = Table {
             "correlations",
             Kind::Tables(&reading::CORRELATION),
             "what readings have in common",
+        ),
+        may("films", Kind::Tables(&film::FILM), "films of the opening"),
+        may(
+            "pronunciations",
+            Kind::Tables(&film::PRONUNCIATION),
+            "how names and part numbers are said",
+        ),
+        may(
+            "caption-rulings",
+            Kind::Tables(&film::RULING),
+            "what was decided on corrections of captions",
         ),
     ],
 };

@@ -84,6 +84,10 @@ impl Place {
     pub fn step(id: &str) -> Self {
         in_list("steps", id)
     }
+    /// `films.ID`
+    pub fn film(id: &str) -> Self {
+        in_list("films", id)
+    }
     /// `modes.NAME`
     pub fn mode(name: &str) -> Self {
         in_list("modes", name)
