@@ -40,7 +40,7 @@ const ANSWERED: &[&str] = &[
     "tasks mine",
     "examine mine",
     "ready mine",
-    "publish mine --bundle",
+    "publish mine --bundle --film",
     "verify mine/report/bundle",
     "read 4K7",
     "read --batch seen.csv",
