@@ -7,7 +7,9 @@
 mod terms;
 
 use crate::{Problem, Watch, dossier, known, shown};
-use captions::{CaptionError, Captions, Correction, ENGLISH, Format, Thresholds, Vocabulary};
+use captions::{CaptionError, Correction, ENGLISH, Format, Thresholds, Vocabulary};
+use methods::Known;
+use record::Dossier;
 use serde::Serialize;
 use std::path::{Path, PathBuf};
 use store::{Output, OutputFile, limits, opener};
@@ -52,8 +54,11 @@ pub struct Film {
     pub cues: usize,
     /// How many words it has.
     pub words: usize,
-    /// What should stand otherwise, in the order of the film.
+    /// What should stand otherwise, in the order of the film; what the analyst accepted is made whatever its
+    /// probability.
     pub corrections: Vec<Correction>,
+    /// What the analyst refused: proposed no more.
+    pub refused: Vec<Correction>,
     /// What is wrong with the file itself, the first ones in words; it was read around.
     pub faults: Vec<String>,
     /// How many there are in all.
@@ -84,8 +89,7 @@ pub fn captions(options: &CaptionOptions, watch: &dyn Watch) -> Result<ProofRead
     PROOF_READ.may_fill(&into)?;
     let dossier = dossier::open(folder, watch)?.published();
     let known = known::load(Some(folder), &options.catalogues, watch)?;
-    let (terms, existing) = terms::of(&dossier, &known);
-    let vocabulary = Vocabulary::new(&terms, &existing, &ENGLISH);
+    let vocabulary = vocabulary(&dossier, &known);
     let names = names(folder)?;
     let (mut files, mut films) = (Vec::new(), Vec::new());
     for (number, name) in names.iter().enumerate() {
@@ -93,21 +97,15 @@ pub fn captions(options: &CaptionOptions, watch: &dyn Watch) -> Result<ProofRead
             return Err(Problem::stopped());
         }
         watch.step(&format!("proof-reading {name}"), number + 1, names.len());
-        let read = opened(folder, name)?;
-        let found = captions::proof_read(&read, &vocabulary, &Thresholds::default());
-        let unwritten = |error: CaptionError| Problem::from(error).at(&path(folder, name));
+        let at = folder.join(FOLDER).join(name);
+        let bytes = opener::read_inside(folder, Path::new(FOLDER).join(name), limits::CAPTIONS)?;
+        let (film, bytes) = proof_read(name, &bytes, &vocabulary, &dossier)
+            .map_err(|error| Problem::from(error).at(&at))?;
         files.push(OutputFile {
             path: name.clone(),
-            bytes: found.written(&read).map_err(unwritten)?,
+            bytes,
         });
-        films.push(Film {
-            file: name.clone(),
-            cues: read.cues.len(),
-            words: read.words.len(),
-            corrections: found.corrections,
-            faults: read.faults.iter().map(ToString::to_string).collect(),
-            fault_count: read.fault_count,
-        });
+        films.push(film);
     }
     let list = serde_json::to_string_pretty(&listed(&films))
         .map_err(|error| Problem::internal(&error.to_string()))?;
@@ -153,14 +151,52 @@ fn names(folder: &Path) -> Result<Vec<String>, Problem> {
     Ok(found)
 }
 
-fn opened(folder: &Path, name: &str) -> Result<Captions, Problem> {
-    let inside = Path::new(FOLDER).join(name);
-    let bytes = opener::read_inside(folder, &inside, limits::CAPTIONS)?;
-    // Names without a format were passed over.
-    let format = Format::of_name(name).unwrap_or(Format::WebVtt);
-    captions::read(&bytes, format).map_err(|error| Problem::from(error).at(&path(folder, name)))
+/// What a dossier may be spoken of, ready to be looked for.
+pub(crate) fn vocabulary(dossier: &Dossier, known: &Known) -> Vocabulary {
+    let (terms, existing) = terms::of(dossier, known);
+    Vocabulary::new(&terms, &existing, &ENGLISH)
 }
 
-fn path(folder: &Path, name: &str) -> PathBuf {
-    folder.join(FOLDER).join(name)
+/// Proof-reads one file and does what the analyst decided; returns its corrected bytes too.
+pub(crate) fn proof_read(
+    name: &str,
+    bytes: &[u8],
+    vocabulary: &Vocabulary,
+    dossier: &Dossier,
+) -> Result<(Film, Vec<u8>), CaptionError> {
+    // Names without a format were passed over.
+    let format = Format::of_name(name).unwrap_or(Format::WebVtt);
+    let read = captions::read(bytes, format)?;
+    let mut found = captions::proof_read(&read, vocabulary, &Thresholds::default());
+    let mut refused = Vec::new();
+    for correction in &mut found.corrections {
+        match ruling(dossier, name, correction) {
+            Some(true) => correction.applied = true,
+            Some(false) => {
+                correction.applied = false;
+                refused.push(correction.clone());
+            }
+            None => {}
+        }
+    }
+    let bytes = found.written(&read)?;
+    found.corrections.retain(|c| !refused.contains(c));
+    let film = Film {
+        file: name.to_string(),
+        cues: read.cues.len(),
+        words: read.words.len(),
+        corrections: found.corrections,
+        refused,
+        faults: read.faults.iter().map(ToString::to_string).collect(),
+        fault_count: read.fault_count,
+    };
+    Ok((film, bytes))
+}
+
+/// What the analyst decided on a correction, if anything.
+pub(crate) fn ruling(dossier: &Dossier, file: &str, correction: &Correction) -> Option<bool> {
+    let rulings = dossier.caption_rulings.iter();
+    let mut own = rulings
+        .filter(|r| r.file == file && r.before == correction.before && r.after == correction.after);
+    own.next_back().map(|r| r.accepted)
 }

@@ -41,6 +41,7 @@ mod verify;
 mod warnings;
 mod watch;
 
+pub use ::captions::Correction;
 pub use add::{Added, Addition, add, form, remove, set};
 pub use balance::balance;
 pub use captions::{CaptionOptions, Film, Listed, ProofRead, captions};

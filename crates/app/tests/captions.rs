@@ -22,6 +22,10 @@ fn with(films: &[(&str, &[u8])]) -> (TempDir, PathBuf) {
         fs::create_dir_all(folder.join("captions")).unwrap();
         fs::write(folder.join("captions").join(name), bytes).unwrap();
     }
+    // The demonstration brings captions of its own.
+    if folder.join("captions/nivalet.vtt").exists() {
+        fs::remove_file(folder.join("captions/nivalet.vtt")).unwrap();
+    }
     (at, folder)
 }
 
@@ -137,4 +141,36 @@ fn a_dossier_without_captions_says_where_they_go() {
     let problem = read(&folder).unwrap_err();
     assert_eq!(problem.kind, Kind::Missing);
     assert!(problem.message.contains("no captions"), "{problem:?}");
+}
+
+/// What was refused is not made and not proposed again; what was taken is made whatever its probability.
+#[test]
+fn what_the_analyst_decided_is_remembered() {
+    let (_at, folder) = with(&[("film.vtt", FILM.as_bytes())]);
+    let all = read(&folder).unwrap().films.remove(0).corrections;
+    let charger = all.iter().find(|c| c.after == "ZUC30").unwrap();
+    let rule = |accepted: bool, file: &str| {
+        let text = fs::read_to_string(folder.join("dossier.toml")).unwrap();
+        let ruling = format!(
+            "\n[[caption-rulings]]\nfile = \"{file}\"\nbefore = \"{}\"\nafter = \"ZUC30\"\naccepted = {accepted}\n",
+            charger.before
+        );
+        fs::write(folder.join("dossier.toml"), text + &ruling).unwrap();
+    };
+    rule(false, "other.vtt");
+    assert_eq!(read(&folder).unwrap().films[0].corrections, all);
+    rule(false, "film.vtt");
+    let found = read(&folder).unwrap();
+    assert_eq!(found.films[0].corrections.len(), all.len() - 1);
+    assert_eq!(found.films[0].refused.len(), 1);
+    let written = String::from_utf8(kept(&folder, "film.vtt")).unwrap();
+    assert!(
+        written.contains("zed you see thirty") && written.contains("Zulmarik"),
+        "{written}"
+    );
+    let list = String::from_utf8(kept(&folder, "corrections.json")).unwrap();
+    assert!(!list.contains("ZUC30"), "{list}");
+    // The last word counts.
+    rule(true, "film.vtt");
+    assert_eq!(read(&folder).unwrap().films[0].corrections, all);
 }

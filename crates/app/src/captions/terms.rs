@@ -40,6 +40,12 @@ pub(super) fn of(dossier: &Dossier, known: &Known) -> (Vec<Term>, Vec<String>) {
     for item in &dossier.items {
         terms.item(item, known);
     }
+    for pronunciation in &dossier.pronunciations {
+        let place = Place::dossier().at("pronunciations");
+        let digits = pronunciation.word.bytes().any(|b| b.is_ascii_digit());
+        let kind = if digits { Kind::Part } else { Kind::Name };
+        terms.add(kind, &pronunciation.word, &place);
+    }
     for claim in &dossier.claims {
         let place = Place::claim(&claim.id);
         for name in claim.names.iter().chain(&claim.role) {
@@ -52,6 +58,11 @@ pub(super) fn of(dossier: &Dossier, known: &Known) -> (Vec<Term>, Vec<String>) {
         );
     }
     terms.quantities(dossier);
+    for term in &mut terms.list {
+        let own = dossier.pronunciations.iter();
+        let own = own.filter(|p| p.word == term.written);
+        term.said = own.flat_map(|p| p.said.clone()).collect();
+    }
     let existing = known.parts().iter();
     let existing = existing.flat_map(|p| std::iter::once(&p.name).chain(&p.aliases));
     (terms.list, existing.cloned().collect())
