@@ -7,11 +7,13 @@ mod index;
 
 pub use index::{Unindexed, indexed};
 mod as_of;
+mod captions;
 mod copy;
 mod publish;
 mod standing;
 
 pub use self::standing::{End, LEAST, Measure, SharedPart, Standing};
+pub use captions::SeenFilm;
 pub use copy::DeskCopy;
 pub use publish::{OutState, Publish, Stopper};
 

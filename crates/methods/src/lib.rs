@@ -23,6 +23,7 @@ pub mod decimal;
 mod detail;
 mod distinct;
 mod energy;
+pub mod film;
 mod finding;
 pub mod geometry;
 mod grounds;

@@ -7,6 +7,7 @@
 
 mod claims;
 mod figures;
+mod films;
 mod identity;
 mod measures;
 mod moments;
@@ -171,6 +172,7 @@ fn rules(check: &mut Check<'_>, root: &Node) -> pictures::Sizes {
     order::steps(check, root);
     order::readings(check, root);
     moments::spans(check, root);
+    films::films(check, root);
     claims::claims(check, root);
     figures::figures(check, root);
     values::cells(check, root);

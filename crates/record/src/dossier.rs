@@ -50,6 +50,15 @@ pub struct Dossier {
     /// `[[rates]]`
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub rates: Vec<ExchangeRate>,
+    /// `[[films]]`
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub films: Vec<Film>,
+    /// `[[pronunciations]]`
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub pronunciations: Vec<Pronunciation>,
+    /// `[[caption-rulings]]`
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub caption_rulings: Vec<CaptionRuling>,
 }
 
 impl Dossier {

@@ -9,6 +9,7 @@ mod asked;
 mod claim;
 mod cost;
 mod example;
+mod film;
 mod item;
 mod link;
 mod photo;
@@ -27,6 +28,7 @@ pub(crate) use reading::reading_measure;
 pub(crate) use {
     claim::{CLAIM, CLAIM_KINDS, SUBJECT},
     cost::{COST, ITEM_PRICE, PRICE_CONFIDENCES, RATE},
+    film::{CLIP, CUT, FILM, PRONUNCIATION, RULING},
     item::{
         CELL, CELL_CONDITIONS, CERTAINTY, FASTENER, IDENTITY, ITEM, PART, PROVIDES_ORIGINS,
         ROLE_ORIGINS,
@@ -86,6 +88,8 @@ pub(crate) enum Kind {
     Date,
     /// A date and time of day with its offset from UTC.
     Moment,
+    /// A time of a film.
+    FilmTime,
     /// A quantity as text.
     Quantity(&'static Asked),
     /// An electrical rating as text.
@@ -152,6 +156,7 @@ pub(crate) enum Ids {
     Instruments,
     Claims,
     Labels,
+    Films,
     /// Unique within one photo.
     Regions,
 }
@@ -179,6 +184,7 @@ impl Ids {
             Self::Instruments => "instrument",
             Self::Claims => "claim",
             Self::Labels => "label",
+            Self::Films => "film",
             Self::Regions => "region",
         }
     }
@@ -193,6 +199,7 @@ impl Ids {
             Self::Instruments => "[[instruments]]",
             Self::Claims => "[[claims]]",
             Self::Labels => "[[product.labels]]",
+            Self::Films => "[[films]]",
             Self::Regions => "[[photos.regions]]",
         }
     }
@@ -346,5 +353,16 @@ pub(crate) static ROOT: Table = Table {
             "prices of items, for this product alone",
         ),
         may("rates", Kind::Tables(&cost::RATE), "rates of exchange"),
+        may("films", Kind::Tables(&film::FILM), "films of the opening"),
+        may(
+            "pronunciations",
+            Kind::Tables(&film::PRONUNCIATION),
+            "how names and part numbers are said",
+        ),
+        may(
+            "caption-rulings",
+            Kind::Tables(&film::RULING),
+            "what was decided on corrections of captions",
+        ),
     ],
 };

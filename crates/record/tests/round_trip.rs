@@ -120,6 +120,35 @@ fn dossier(numbers: &[u32], texts: &[String]) -> Dossier {
             evidence: m.evidence(),
             note: m.maybe(Maker::text),
         }),
+        films: m.some(2, |m, i| Film {
+            id: format!("film-{i}"),
+            title: m.maybe(Maker::text),
+            length: m.maybe(|m| FilmTime::of_ms(m.below(9_000_000) as u64)),
+            clips: vec![Clip {
+                name: "A1.mp4".into(),
+                at: FilmTime::of_ms(m.below(90_000) as u64),
+                clock: "2026-01-02T14:05:00+01:00".parse().unwrap(),
+            }],
+            cuts: m.some(2, |m, _| {
+                let from = m.below(90_000) as u64;
+                Cut {
+                    clip: "A1.mp4".into(),
+                    from: FilmTime::of_ms(from),
+                    to: FilmTime::of_ms(from + 1500),
+                }
+            }),
+        }),
+        pronunciations: m.some(2, |m, _| Pronunciation {
+            word: m.text(),
+            said: vec![m.text()],
+            ipa: m.maybe(Maker::text),
+        }),
+        caption_rulings: m.some(2, |m, _| CaptionRuling {
+            file: "film.vtt".into(),
+            before: m.text(),
+            after: m.text(),
+            accepted: m.below(2) == 0,
+        }),
         modes: m.some(2, |m, _| Mode {
             name: m.text(),
             complete: m.maybe(|m| m.below(2) == 0),

@@ -83,6 +83,7 @@ fn least_value(kind: &'static Kind) -> Value {
     match kind {
         Kind::Date => "2026-03-01".into(),
         Kind::Moment => crate::moment::EXAMPLE.into(),
+        Kind::FilmTime => crate::film_time::EXAMPLE.into(),
         Kind::Quantity(asked) => asked.example.into(),
         Kind::Rating => "5 V ⎓ 2 A".into(),
         Kind::Words(words) => words[0].word.into(),
@@ -117,6 +118,11 @@ fn tables_have_the_keys_of_their_types() {
     same_keys::<crate::Instrument>(&g::INSTRUMENT);
     same_keys::<crate::Claim>(&g::CLAIM);
     same_keys::<crate::Subject>(&g::SUBJECT);
+    same_keys::<crate::Film>(&g::FILM);
+    same_keys::<crate::Clip>(&g::CLIP);
+    same_keys::<crate::Cut>(&g::CUT);
+    same_keys::<crate::Pronunciation>(&g::PRONUNCIATION);
+    same_keys::<crate::CaptionRuling>(&g::RULING);
     same_keys::<crate::Photo>(&g::PHOTO);
     same_keys::<crate::ScaleReference>(&g::SCALE);
     same_keys::<crate::Reference>(&g::REFERENCE);
