@@ -31,6 +31,7 @@ mod problem;
 mod publish;
 pub mod read;
 mod ready;
+mod recorded;
 mod remedy;
 mod served;
 mod taking;

@@ -38,6 +38,7 @@ pub mod photogrammetry;
 pub mod power;
 pub mod presence;
 pub mod protection;
+mod recorded;
 mod registry;
 mod rows_of;
 pub mod runtime;
@@ -56,6 +57,7 @@ pub use finding::*;
 pub use id::{FigureId, FigureKey, FindingId, IdError};
 pub use judgement::{Judgement, Limits, Margin, OpenReason};
 pub use moved::{FigureMoved, Moved, VerdictMoved, moved};
+pub use recorded::{Recorded, Recording, seat_of};
 pub use registry::{Entry, METHODS, Method, Section};
 pub use rows_of::RowsOf;
 pub use table::{Between, Cell, Column, Kind, Number, QuantityValue, Table, Written};
@@ -70,7 +72,20 @@ use record::Dossier;
 /// # Errors
 /// [`Cancelled`] if `watch` answers that the work is to stop; there are no findings then.
 pub fn examine(dossier: &Dossier, known: &Known, watch: &Watch<'_>) -> Result<Findings, Cancelled> {
-    let case = Case::watched(dossier, known, watch);
+    examine_with(dossier, known, &Recorded::none(), watch)
+}
+
+/// As [`examine`], with the logs of the dossier as they were read.
+///
+/// # Errors
+/// As [`examine`].
+pub fn examine_with(
+    dossier: &Dossier,
+    known: &Known,
+    recorded: &Recorded,
+    watch: &Watch<'_>,
+) -> Result<Findings, Cancelled> {
+    let case = Case::watched(dossier, known, watch).with_logs(recorded);
     let mut findings = Vec::new();
     for (k, method) in METHODS.iter().enumerate() {
         case.begin(method.name, k + 1, METHODS.len())?;

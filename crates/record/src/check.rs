@@ -8,6 +8,7 @@
 mod claims;
 mod figures;
 mod identity;
+mod logs;
 mod measures;
 mod moments;
 mod number_words;
@@ -178,6 +179,7 @@ fn rules(check: &mut Check<'_>, root: &Node) -> pictures::Sizes {
     values::roles(check, root);
     values::readings(check, root);
     values::correlations(check, root);
+    logs::logs(check, root);
     let sizes = pictures::photos(check, root);
     measures::measures(check, root, &sizes);
     places::evidence(check);

@@ -10,6 +10,7 @@ mod claim;
 mod example;
 mod item;
 mod link;
+mod log;
 mod photo;
 mod product;
 mod reading;
@@ -30,6 +31,10 @@ pub(crate) use {
         ROLE_ORIGINS,
     },
     link::{CONTACT, CONTACT_KINDS, CONVERSION, CONVERSION_KINDS, LINK, LINK_KINDS, LOAD, MODE},
+    log::{
+        COLUMN, COLUMNS, DECIMALS, DELIMITERS, LOG, LOG_KINDS, LOG_SEATS, LOG_STARTS, SIGNS, TIME,
+        TIME_FORMS,
+    },
     photo::{CAMERA, MEASURE, MEASURE_SUBJECTS, PHOTO, REFERENCE, REFERENCE_SHAPES, REGION, SCALE},
     product::{ACCESSORY, IDENTIFIER, LABEL, PRICE, PRODUCT, SAMPLE},
     reading::{CORRELATION, INSTRUMENT, READING, READING_SUBJECTS},
@@ -78,8 +83,8 @@ pub(crate) enum Kind {
     RegionOf(&'static str),
     /// A place where something can be checked.
     Evidence,
-    /// A file inside `photos/`.
-    PhotoFile,
+    /// A file inside this folder of the dossier.
+    FileIn(&'static str),
     /// A calendar date.
     Date,
     /// A date and time of day with its offset from UTC.
@@ -150,6 +155,7 @@ pub(crate) enum Ids {
     Instruments,
     Claims,
     Labels,
+    Logs,
     /// Unique within one photo.
     Regions,
 }
@@ -177,6 +183,7 @@ impl Ids {
             Self::Instruments => "instrument",
             Self::Claims => "claim",
             Self::Labels => "label",
+            Self::Logs => "log",
             Self::Regions => "region",
         }
     }
@@ -191,6 +198,7 @@ impl Ids {
             Self::Instruments => "[[instruments]]",
             Self::Claims => "[[claims]]",
             Self::Labels => "[[product.labels]]",
+            Self::Logs => "[[logs]]",
             Self::Regions => "[[photos.regions]]",
         }
     }
@@ -250,6 +258,11 @@ const fn evidence() -> Key {
 const fn note() -> Key {
     may("note", Kind::Note, "free notes")
 }
+
+/// Folder of photographs.
+pub(crate) const PHOTOS: &str = "photos";
+/// Folder of measured series.
+pub(crate) const LOGS: &str = "logs";
 
 const ITEM_IDS: Kind = Kind::List(&Kind::Ref(Ids::Items));
 
@@ -322,6 +335,11 @@ pub(crate) static ROOT: Table = Table {
             "readings",
             Kind::Tables(&reading::READING),
             "measured values",
+        ),
+        may(
+            "logs",
+            Kind::Tables(&log::LOG),
+            "charges and discharges that a meter recorded, in logs/",
         ),
         may(
             "measures",
