@@ -50,7 +50,7 @@ pub mod words;
 
 pub use assessment::Known;
 pub use case::{Answer, Cancelled, Case, Lookup, Progress, Tree, Watch, own_count};
-pub use chart::{Axis, Chart, Form, Point, Series, Standing};
+pub use chart::{Axis, Chart, Division, Form, Point, Series, Standing};
 pub use claims::{VerdictCounts, verdict_counts};
 pub use detail::*;
 pub use finding::*;

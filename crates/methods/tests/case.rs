@@ -20,7 +20,7 @@ fn lamp() -> Dossier {
 }
 
 /// What a method may import from its crate: the case, and the ground that methods share.
-const GROUND: [&str; 27] = [
+const GROUND: [&str; 28] = [
     "assessment",
     "assumed",
     "case",
@@ -41,6 +41,7 @@ const GROUND: [&str; 27] = [
     "network",
     "photogrammetry",
     "presence",
+    "recorded",
     "registry",
     "rows_of",
     "side",
