@@ -8,6 +8,7 @@
 mod add;
 pub mod arrival;
 mod balance;
+pub mod bench;
 mod bundle;
 pub mod catalogues;
 mod demo;

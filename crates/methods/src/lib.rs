@@ -9,6 +9,7 @@ mod word;
 
 pub mod assessment;
 pub mod assumed;
+pub mod bench;
 mod case;
 pub mod cell;
 pub mod cells;

@@ -13,6 +13,7 @@ const GROUPS: &[(&str, &[&str])] = &[
     ("Many dossiers", &["library"]),
     ("Photographs", &["measure", "outlines", "picture"]),
     ("Parts", &["read", "catalogue"]),
+    ("Bench", &["log", "bench"]),
     (
         "About Underlid",
         &["schema", "completions", "man", "notices"],

@@ -274,9 +274,9 @@ fn phases(phases: &[Phase]) -> Option<Detail> {
             minutes(phase.ends.from_s),
             minutes(phase.ends.to_s),
             amount(phase.charge.value, unit("mAh").factor(), 1),
-            phase
-                .energy
-                .map_or(Cell::Nothing, |energy| amount(energy.value, unit("Wh").factor(), 3)),
+            phase.energy.map_or(Cell::Nothing, |energy| {
+                amount(energy.value, unit("Wh").factor(), 3)
+            }),
         ]
     };
     let minutes = |heading: &str| Column::in_unit(heading, unit("min"));
