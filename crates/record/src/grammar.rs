@@ -12,6 +12,7 @@ mod example;
 mod film;
 mod item;
 mod link;
+mod log;
 mod photo;
 mod product;
 mod reading;
@@ -34,6 +35,10 @@ pub(crate) use {
         ROLE_ORIGINS,
     },
     link::{CONTACT, CONTACT_KINDS, CONVERSION, CONVERSION_KINDS, LINK, LINK_KINDS, LOAD, MODE},
+    log::{
+        COLUMN, COLUMNS, DECIMALS, DELIMITERS, LOG, LOG_KINDS, LOG_SEATS, LOG_STARTS, SIGNS, TIME,
+        TIME_FORMS,
+    },
     photo::{CAMERA, MEASURE, MEASURE_SUBJECTS, PHOTO, REFERENCE, REFERENCE_SHAPES, REGION, SCALE},
     product::{ACCESSORY, IDENTIFIER, LABEL, PRICE, PRODUCT, SAMPLE},
     reading::{CORRELATION, INSTRUMENT, READING, READING_SUBJECTS},
@@ -82,8 +87,8 @@ pub(crate) enum Kind {
     RegionOf(&'static str),
     /// A place where something can be checked.
     Evidence,
-    /// A file inside `photos/`.
-    PhotoFile,
+    /// A file inside this folder of the dossier.
+    FileIn(&'static str),
     /// A calendar date.
     Date,
     /// A date and time of day with its offset from UTC.
@@ -157,6 +162,7 @@ pub(crate) enum Ids {
     Claims,
     Labels,
     Films,
+    Logs,
     /// Unique within one photo.
     Regions,
 }
@@ -185,6 +191,7 @@ impl Ids {
             Self::Claims => "claim",
             Self::Labels => "label",
             Self::Films => "film",
+            Self::Logs => "log",
             Self::Regions => "region",
         }
     }
@@ -200,6 +207,7 @@ impl Ids {
             Self::Claims => "[[claims]]",
             Self::Labels => "[[product.labels]]",
             Self::Films => "[[films]]",
+            Self::Logs => "[[logs]]",
             Self::Regions => "[[photos.regions]]",
         }
     }
@@ -259,6 +267,11 @@ const fn evidence() -> Key {
 const fn note() -> Key {
     may("note", Kind::Note, "free notes")
 }
+
+/// Folder of photographs.
+pub(crate) const PHOTOS: &str = "photos";
+/// Folder of measured series.
+pub(crate) const LOGS: &str = "logs";
 
 const ITEM_IDS: Kind = Kind::List(&Kind::Ref(Ids::Items));
 
@@ -331,6 +344,11 @@ pub(crate) static ROOT: Table = Table {
             "readings",
             Kind::Tables(&reading::READING),
             "measured values",
+        ),
+        may(
+            "logs",
+            Kind::Tables(&log::LOG),
+            "charges and discharges that a meter recorded, in logs/",
         ),
         may(
             "measures",

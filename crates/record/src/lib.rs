@@ -21,6 +21,7 @@ mod grammar;
 mod item;
 mod layout;
 mod link;
+mod log;
 pub mod marking;
 mod moment;
 #[cfg(test)]
@@ -63,6 +64,10 @@ pub use item::{
     ProvidesOrigin, RoleOrigin,
 };
 pub use link::{Contact, ContactKind, Conversion, ConversionKind, Link, LinkKind, Load, Mode};
+pub use log::{
+    Log, LogColumn, LogColumns, LogDecimal, LogDelimiter, LogKind, LogSeat, LogSign, LogStart,
+    LogTime, LogTimeForm,
+};
 pub use moment::{Moment, MomentError};
 pub use photo::{
     MeasureSubject, ON_A_SIDE, Photo, PhotoCamera, PhotoMeasure, Reference, ReferenceShape, Region,

@@ -72,6 +72,10 @@ impl Place {
     pub fn measure(id: &str) -> Self {
         in_list("measures", id)
     }
+    /// `logs.ID`: a charge or discharge of the record; its file alone is [`Place::log`].
+    pub fn recording(id: &str) -> Self {
+        in_list("logs", id)
+    }
     /// `instruments.ID`
     pub fn instrument(id: &str) -> Self {
         in_list("instruments", id)

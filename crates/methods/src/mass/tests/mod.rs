@@ -77,6 +77,7 @@ fn dossier(items: Vec<Item>) -> Dossier {
         items,
         links: Vec::new(),
         steps: Vec::new(),
+        logs: Vec::new(),
         readings: Vec::new(),
         measures: Vec::new(),
         correlations: Vec::new(),
