@@ -101,6 +101,7 @@ struct Channel {
     memory: [[Vec<f64>; 2]; 3],
     squares: Vec<f64>,
     down: Down,
+    /// Samples turned over, as the sections take them.
     block: Vec<f64>,
 }
 
@@ -168,7 +169,7 @@ impl WithSimd for Pass<'_> {
             let mut plain = if raised { rest.first_mut() } else { None };
             for (c, samples) in self.channels.iter().enumerate() {
                 block.clear();
-                block.extend(samples[begin..end].iter().map(|x| f64::from(*x)));
+                block.extend(samples[begin..end].iter().map(|x| -f64::from(*x)));
                 let to = &mut first.channels[c].block;
                 to.clear();
                 if raised {
@@ -182,7 +183,10 @@ impl WithSimd for Pass<'_> {
                 }
             }
             let (above, below) = stages.split_at_mut(usize::from(raised));
-            above.iter_mut().for_each(|stage| filter(simd, stage));
+            // No closure: what it calls would be called without wide vectors.
+            for stage in above {
+                filter(simd, stage);
+            }
             through(simd, below, end == length);
             begin = end;
         }
@@ -246,11 +250,7 @@ fn sections<S: Simd, const N: usize>(
     counted: std::ops::Range<usize>,
 ) {
     let load = |values: &Vec<f64>| simd.partial_load_f64s(&values[lanes.clone()]);
-    // Subtraction is an addition of what was negated once.
-    let minus = [0, 1, 2].map(|k: usize| {
-        let [a1, a2] = &coefficients[k];
-        [simd.neg_f64s(load(a1)), simd.neg_f64s(load(a2))]
-    });
+    let a = [0, 1, 2].map(|k: usize| coefficients[k].each_ref().map(load));
     let mut memory: [[[S::f64s; 2]; 3]; N] = std::array::from_fn(|c| {
         [0, 1, 2].map(|k: usize| {
             let [one, two] = &channels[c].memory[k];
@@ -267,7 +267,7 @@ fn sections<S: Simd, const N: usize>(
     ] {
         run(
             simd,
-            &minus,
+            &a,
             blocks.map(|block| &block[range.clone()]),
             &mut memory,
             if counts { Some(&mut squares) } else { None },
@@ -289,10 +289,12 @@ fn sections<S: Simd, const N: usize>(
 }
 
 /// Runs the sections over a block of each channel.
+///
+/// With x and y both negated a section needs one subtraction and two products: y = x − s₁, s₁ = a₁y + s₂, s₂ = a₂y + x.
 #[inline(always)]
 fn run<S: Simd, const N: usize>(
     simd: S,
-    minus: &[[S::f64s; 2]; 3],
+    a: &[[S::f64s; 2]; 3],
     blocks: [&[f64]; N],
     memory: &mut [[[S::f64s; 2]; 3]; N],
     squares: Option<&mut [S::f64s; N]>,
@@ -303,16 +305,16 @@ fn run<S: Simd, const N: usize>(
     let mut sums = [simd.splat_f64s(0.0); N];
     #[allow(
         clippy::needless_range_loop,
-        reason = "one sample of every channel at a time"
+        reason = "one sample of every channel at a time; adapters of iterators stay calls here"
     )]
     for t in 0..length {
         for c in 0..N {
             let mut x = simd.splat_f64s(blocks[c][t]);
-            for (section, [minus_1, minus_2]) in held[c].iter_mut().zip(minus) {
-                let [one, two] = *section;
-                let y = simd.add_f64s(x, one);
-                let next_two = simd.sub_f64s(simd.mul_f64s(*minus_2, y), x);
-                *section = [simd.mul_add_e_f64s(*minus_1, y, two), next_two];
+            for k in 0..3 {
+                let [one, two] = held[c][k];
+                let y = simd.sub_f64s(x, one);
+                held[c][k][0] = simd.mul_add_e_f64s(a[k][0], y, two);
+                held[c][k][1] = simd.mul_add_e_f64s(a[k][1], y, x);
                 x = y;
             }
             sums[c] = simd.mul_add_e_f64s(x, x, sums[c]);
