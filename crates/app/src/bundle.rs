@@ -1,24 +1,24 @@
 //! A bundle: what a reader needs to work a report out again, without anything private.
 //!
 //! In: a dossier as it may be published, its findings, its photographs, the known parts. Out: files: the record
-//! with private text withheld, photographs without notes and with private regions filled, the rows of the
+//! with private text withheld, photographs without notes and with private regions filled, logs as they came, the rows of the
 //! catalogue that have a part in the findings, the findings, and a list of all of them with their sums.
 //! Not here: writing them (`publish`), working them out again (`verify`).
 
 use crate::imaging_problem::Work;
 use crate::verify::compare;
-use crate::{At, Problem, Watch, known, photographs};
+use crate::{At, Problem, Watch, known, photographs, recorded};
 use catalogue::Catalogue;
 use cost::book::{Book, Entry, Kind};
 use imaging::pixels::Encoding;
-use methods::{Findings, Known};
+use methods::{Findings, Known, Recorded};
 use record::{AnyFile, Dossier, Photo};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
-use store::OutputFile;
+use store::{OutputFile, limits, opener};
 
 /// The list of a bundle's files.
 pub(crate) const LIST: &str = "bundle.json";
@@ -85,6 +85,15 @@ pub(crate) fn make(
             files.push(file(&format!("photos/{}", photo.file), bytes));
         }
     }
+    for log in &public.logs {
+        let path = format!("logs/{}", log.file);
+        if let Ok(bytes) = opener::read_inside(folder, &path, limits::TABLE)
+            && files.iter().all(|other: &OutputFile| other.path != path)
+        {
+            files.push(file(&path, bytes));
+        }
+    }
+    let recorded = recorded::load(folder, &public, watch)?;
     let text = public.to_toml();
     let told = report::json(findings);
     let all = known::parts(Some(folder), catalogues, watch)?;
@@ -94,10 +103,11 @@ pub(crate) fn make(
         .filter(|p| told.contains(p.name.as_str()));
     let used: Catalogue = named.cloned().collect();
     let prices = prices(&known::prices(Some(folder), catalogues, watch)?, &told);
-    let parts = match differs(&text, &used, &prices, findings) {
+    let differs = |parts: &Catalogue| differs(&text, (parts, &prices), &recorded, findings);
+    let parts = match differs(&used) {
         None => used,
         // A part that is named nowhere may still have made another one less likely.
-        Some(_) => match differs(&text, &all, &prices, findings) {
+        Some(_) => match differs(&all) {
             None => all,
             Some(how) => {
                 return Err(Problem::new(
@@ -154,7 +164,12 @@ fn file(path: &str, bytes: Vec<u8>) -> OutputFile {
 }
 
 /// Works the findings out from the texts as they are written; says how they differ, if they do.
-fn differs(text: &str, parts: &Catalogue, prices: &str, findings: &Findings) -> Option<String> {
+fn differs(
+    text: &str,
+    (parts, prices): (&Catalogue, &str),
+    recorded: &Recorded,
+    findings: &Findings,
+) -> Option<String> {
     let dossier = match record::read_text(text, store::TEXT, &AnyFile) {
         Ok(dossier) => dossier,
         Err(problems) => return Some(problems.to_string()),
@@ -167,7 +182,7 @@ fn differs(text: &str, parts: &Catalogue, prices: &str, findings: &Findings) -> 
     };
     let known = Known::new(read).with_prices(book);
     let go_on = |_| std::ops::ControlFlow::Continue(());
-    let found = methods::examine(&dossier, &known, &go_on);
+    let found = methods::examine_with(&dossier, &known, recorded, &go_on);
     let compared = compare(findings, &found.ok()?);
     compared.differs.into_iter().next()
 }

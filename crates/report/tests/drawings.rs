@@ -126,7 +126,8 @@ fn series_are_told_apart_without_colour_and_axes_are_named() {
     let alternative = xml.root_element().attribute("aria-label").unwrap();
     assert_eq!(
         alternative,
-        "Voltage over time. lamp: 3.1 V at 0 min, 4.2 V at 30 min; cradle: 3.4 V at 0 min, 4.1 V at 30 min."
+        "Voltage over time. lamp: 3.1 V at 0 min, 4.2 V at 30 min; cradle: 3.4 V at 0 min, 4.1 V at 30 min. Constant current \
+         from 0 min, constant voltage from 24 min."
     );
 }
 

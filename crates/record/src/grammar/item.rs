@@ -239,6 +239,21 @@ static RATINGS: Names = Names {
             "greatest output current",
         ),
         rating(
+            "discharge-current-limit",
+            &asked::CURRENT,
+            "greatest discharge current that a cell bears",
+        ),
+        rating(
+            "rated-current",
+            &asked::CURRENT,
+            "current that a fuse bears for long",
+        ),
+        rating(
+            "trip-current",
+            &asked::CURRENT,
+            "current at which it trips or switches off",
+        ),
+        rating(
             "input-absolute-maximum",
             &asked::VOLTAGE,
             "input voltage never to exceed",

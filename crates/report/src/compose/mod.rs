@@ -29,10 +29,12 @@ mod timing;
 
 pub use callouts::{Named, named};
 pub use claims::{JudgedClaim, judged_claims};
+pub use details::chart_drawing;
 pub(crate) use details::value_and_half;
-pub use diagrams::power_drawing;
+pub use diagrams::{open_ways, power_drawing};
 pub use disclosure::{credit, disclosure, name_bundle};
 pub use head::hero_photo;
+pub use places::entry_words;
 pub(crate) use summary::{cautions, counts, judged, step_number};
 
 use crate::words::counted;
@@ -255,6 +257,7 @@ fn step_rows(finding: &Finding) -> impl Iterator<Item = &StepRow> {
         | Detail::Rows { .. }
         | Detail::Parts { .. }
         | Detail::Marks { .. }
+        | Detail::Way(_)
         | Detail::Table(_)
         | Detail::Chart(_) => &[],
     })

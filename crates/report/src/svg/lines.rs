@@ -1,9 +1,9 @@
 //! Values over an axis: lines from point to point, or steps; each series told by its mark and name. Both axes may be
 //! ones of ratios, on which a tenfold is as far everywhere.
 
-use super::canvas::{Canvas, Held, InkClass, Stroke, Type, number, wrapped};
+use super::canvas::{Canvas, Held, InkClass, Stroke, Type, number, width_of, wrapped};
 use super::chart::{label, ticks};
-use methods::{Axis, Chart, Form, Point, Series};
+use methods::{Axis, Chart, Form, Point, Series, Standing};
 use quantity::digits;
 
 const WIDTH: f64 = 520.0;
@@ -11,7 +11,9 @@ const HEIGHT: f64 = 300.0;
 /// Around it is room for the labels of the axes and the names of the series.
 const LEFT: f64 = 64.0;
 const RIGHT: f64 = 400.0;
-const TOP: f64 = 30.0;
+const TOP: f64 = 38.0;
+/// Base line of the names of parts of the axis, between its quantity and the drawing.
+const NAMES: f64 = 32.0;
 const BOTTOM: f64 = 254.0;
 /// So many marks at most on a line.
 const MARKS: usize = 8;
@@ -88,6 +90,7 @@ pub(super) fn draw(chart: &Chart) -> Option<(String, String)> {
     };
     let mut canvas = Canvas::default();
     axes(&mut canvas, [over, &chart.values], &x, &y);
+    divisions(&mut canvas, chart, &x);
     let mut free = TOP;
     for (n, series) in chart.series.iter().enumerate() {
         free = one(&mut canvas, chart.form, series, n, free, [&x, &y]);
@@ -95,6 +98,28 @@ pub(super) fn draw(chart: &Chart) -> Option<(String, String)> {
     let alternative = describe(chart, over);
     let svg = canvas.finish(WIDTH, HEIGHT, &alternative);
     Some((svg, alternative))
+}
+
+/// Names the parts of the axis above it, where their names have room, and draws where one gives way to the next.
+fn divisions(canvas: &mut Canvas, chart: &Chart, x: &Scale) {
+    for (n, part) in chart.divisions.iter().enumerate() {
+        if !part.at.is_finite() {
+            continue;
+        }
+        let from = x.at(part.at);
+        let to = chart
+            .divisions
+            .get(n + 1)
+            .map_or(RIGHT, |next| x.at(next.at));
+        if n > 0 {
+            let line = Stroke(InkClass::Quiet, 1.0, false);
+            canvas.line([from, NAMES - 9.0, from, BOTTOM], line);
+        }
+        if width_of(&part.words, 11.0, false) + 6.0 <= to - from {
+            let kind = Type::of(11.0).look(InkClass::Quiet);
+            canvas.text(from + 4.0, NAMES, kind, &part.words);
+        }
+    }
 }
 
 fn named(axis: &Axis) -> String {
@@ -170,7 +195,13 @@ fn one(
             canvas.line(ends, Stroke(InkClass::Accent, 1.5, false));
         }
     }
-    canvas.path(&data, None, Some(Stroke(InkClass::Ink, 1.6, false)));
+    // What was worked out is told from what was measured by its broken line.
+    let inferred = drawn.iter().all(|(_, p)| p.standing == Standing::Inferred);
+    let line = match inferred {
+        true => Stroke(InkClass::Accent, 1.6, true),
+        false => Stroke(InkClass::Ink, 1.6, false),
+    };
+    canvas.path(&data, None, Some(line));
     let apart = drawn.len().div_ceil(MARKS).max(1);
     for ([px, py], _) in drawn.iter().step_by(apart) {
         mark(canvas, n, [*px, *py]);
@@ -226,5 +257,14 @@ fn describe(chart: &Chart, over: &Axis) -> String {
         })
         .collect();
     let what = methods::words::capital(&chart.values.quantity);
-    format!("{what} over {}. {}.", over.quantity, said.join("; "))
+    let parts: Vec<String> = chart
+        .divisions
+        .iter()
+        .map(|part| format!("{} from {}", part.words, told(part.at, over)))
+        .collect();
+    let parts = match parts.is_empty() {
+        true => String::new(),
+        false => format!(" {}.", methods::words::capital(&parts.join(", "))),
+    };
+    format!("{what} over {}. {}.{parts}", over.quantity, said.join("; "))
 }
