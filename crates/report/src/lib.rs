@@ -46,7 +46,6 @@ pub use photographs::{
     Photographs, Picture, Shown, crop_square, hero_square, photo_of_step, step_rect,
 };
 pub use schema::findings_schema;
-pub use svg::chart as chart_drawing;
 pub use svg::claim_scale;
 pub use svg::glyph::paths as glyph;
 pub use terminal::terminal;

@@ -220,6 +220,7 @@ fn curve(drawn: &Drawn, unit: &Unit) -> Chart {
             words: "median".into(),
             points: drawn.curve.iter().map(point).collect(),
         }],
+        divisions: Vec::new(),
     }
 }
 
@@ -247,6 +248,7 @@ fn breakdown(taken: &Taken<'_>, volume: f64, unit: &Unit) -> Option<Detail> {
             words: String::new(),
             points: points.collect(),
         }],
+        divisions: Vec::new(),
     }))
 }
 
