@@ -24,6 +24,8 @@ pub enum RowsOf {
     Margins,
     /// Parts that face the outside or sense it.
     Outside,
+    /// Lines of the cost to build.
+    Costs,
 }
 
 impl RowsOf {
@@ -36,6 +38,7 @@ impl RowsOf {
             Self::Cells => "What the cells hold",
             Self::Hazards => "What protects it, and what on record does not",
             Self::Margins => "Do the ratings leave room for each other?",
+            Self::Costs => "What each line adds to the cost of one piece",
             Self::Outside => "What faces the outside or senses it, and what it does",
         }
     }

@@ -20,9 +20,10 @@ fn lamp() -> Dossier {
 }
 
 /// What a method may import from its crate: the case, and the ground that methods share.
-const GROUND: [&str; 27] = [
+const GROUND: [&str; 29] = [
     "assessment",
     "assumed",
+    "bench",
     "case",
     "cells",
     "chart",
@@ -32,6 +33,7 @@ const GROUND: [&str; 27] = [
     "detail",
     "distinct",
     "energy",
+    "film",
     "finding",
     "grounds",
     "id",
@@ -41,6 +43,7 @@ const GROUND: [&str; 27] = [
     "network",
     "photogrammetry",
     "presence",
+    "recorded",
     "registry",
     "rows_of",
     "side",

@@ -7,7 +7,9 @@
 
 mod claims;
 mod figures;
+mod films;
 mod identity;
+mod logs;
 mod measures;
 mod moments;
 mod number_words;
@@ -171,6 +173,7 @@ fn rules(check: &mut Check<'_>, root: &Node) -> pictures::Sizes {
     order::steps(check, root);
     order::readings(check, root);
     moments::spans(check, root);
+    films::films(check, root);
     claims::claims(check, root);
     figures::figures(check, root);
     values::cells(check, root);
@@ -178,6 +181,8 @@ fn rules(check: &mut Check<'_>, root: &Node) -> pictures::Sizes {
     values::roles(check, root);
     values::readings(check, root);
     values::correlations(check, root);
+    values::prices(check, root);
+    logs::logs(check, root);
     let sizes = pictures::photos(check, root);
     measures::measures(check, root, &sizes);
     places::evidence(check);

@@ -7,9 +7,12 @@
 
 mod asked;
 mod claim;
+mod cost;
 mod example;
+mod film;
 mod item;
 mod link;
+mod log;
 mod photo;
 mod product;
 mod reading;
@@ -25,11 +28,17 @@ pub(crate) use reading::reading_measure;
 #[cfg(test)]
 pub(crate) use {
     claim::{CLAIM, CLAIM_KINDS, SUBJECT},
+    cost::{COST, ITEM_PRICE, PRICE_CONFIDENCES, RATE},
+    film::{CLIP, CUT, FILM, PRONUNCIATION, RULING},
     item::{
         CELL, CELL_CONDITIONS, CERTAINTY, FASTENER, IDENTITY, ITEM, PART, PROVIDES_ORIGINS,
         ROLE_ORIGINS,
     },
     link::{CONTACT, CONTACT_KINDS, CONVERSION, CONVERSION_KINDS, LINK, LINK_KINDS, LOAD, MODE},
+    log::{
+        COLUMN, COLUMNS, DECIMALS, DELIMITERS, LOG, LOG_KINDS, LOG_SEATS, LOG_STARTS, SIGNS, TIME,
+        TIME_FORMS,
+    },
     photo::{CAMERA, MEASURE, MEASURE_SUBJECTS, PHOTO, REFERENCE, REFERENCE_SHAPES, REGION, SCALE},
     product::{ACCESSORY, IDENTIFIER, LABEL, PRICE, PRODUCT, SAMPLE},
     reading::{CORRELATION, INSTRUMENT, READING, READING_SUBJECTS},
@@ -78,12 +87,14 @@ pub(crate) enum Kind {
     RegionOf(&'static str),
     /// A place where something can be checked.
     Evidence,
-    /// A file inside `photos/`.
-    PhotoFile,
+    /// A file inside this folder of the dossier.
+    FileIn(&'static str),
     /// A calendar date.
     Date,
     /// A date and time of day with its offset from UTC.
     Moment,
+    /// A time of a film.
+    FilmTime,
     /// A quantity as text.
     Quantity(&'static Asked),
     /// An electrical rating as text.
@@ -150,6 +161,8 @@ pub(crate) enum Ids {
     Instruments,
     Claims,
     Labels,
+    Films,
+    Logs,
     /// Unique within one photo.
     Regions,
 }
@@ -177,6 +190,8 @@ impl Ids {
             Self::Instruments => "instrument",
             Self::Claims => "claim",
             Self::Labels => "label",
+            Self::Films => "film",
+            Self::Logs => "log",
             Self::Regions => "region",
         }
     }
@@ -191,6 +206,8 @@ impl Ids {
             Self::Instruments => "[[instruments]]",
             Self::Claims => "[[claims]]",
             Self::Labels => "[[product.labels]]",
+            Self::Films => "[[films]]",
+            Self::Logs => "[[logs]]",
             Self::Regions => "[[photos.regions]]",
         }
     }
@@ -250,6 +267,11 @@ const fn evidence() -> Key {
 const fn note() -> Key {
     may("note", Kind::Note, "free notes")
 }
+
+/// Folder of photographs.
+pub(crate) const PHOTOS: &str = "photos";
+/// Folder of measured series.
+pub(crate) const LOGS: &str = "logs";
 
 const ITEM_IDS: Kind = Kind::List(&Kind::Ref(Ids::Items));
 
@@ -324,6 +346,11 @@ pub(crate) static ROOT: Table = Table {
             "measured values",
         ),
         may(
+            "logs",
+            Kind::Tables(&log::LOG),
+            "charges and discharges that a meter recorded, in logs/",
+        ),
+        may(
             "measures",
             Kind::Tables(&photo::MEASURE),
             "readings taken on photographs",
@@ -332,6 +359,28 @@ pub(crate) static ROOT: Table = Table {
             "correlations",
             Kind::Tables(&reading::CORRELATION),
             "what readings have in common",
+        ),
+        may(
+            "cost",
+            Kind::Table(&cost::COST),
+            "for what the cost to build is worked out",
+        ),
+        may(
+            "prices",
+            Kind::Tables(&cost::ITEM_PRICE),
+            "prices of items, for this product alone",
+        ),
+        may("rates", Kind::Tables(&cost::RATE), "rates of exchange"),
+        may("films", Kind::Tables(&film::FILM), "films of the opening"),
+        may(
+            "pronunciations",
+            Kind::Tables(&film::PRONUNCIATION),
+            "how names and part numbers are said",
+        ),
+        may(
+            "caption-rulings",
+            Kind::Tables(&film::RULING),
+            "what was decided on corrections of captions",
         ),
     ],
 };

@@ -8,16 +8,20 @@ mod bytes;
 mod check;
 mod claim;
 mod content;
+mod cost;
 mod count;
 mod dossier;
 mod draft;
 mod edit;
 mod files;
+mod film;
+mod film_time;
 mod form;
 mod grammar;
 mod item;
 mod layout;
 mod link;
+mod log;
 pub mod marking;
 mod moment;
 #[cfg(test)]
@@ -44,11 +48,14 @@ mod write;
 pub use bytes::{LARGEST, text_of};
 pub use claim::{Claim, ClaimKind, Subject};
 pub use content::{Content, LOOKED_AT, content_of};
+pub use cost::{CostAsked, ExchangeRate, ItemPrice, PriceConfidence};
 pub use count::Count;
 pub use dossier::Dossier;
 pub use draft::{Draft, Missing, State, Values};
 pub use edit::{Applied, Edit, EditError, Mark, NewName, Position, Splice, Tie};
 pub use files::{AnyFile, Files, PathState, refuse_path};
+pub use film::{CaptionRuling, Clip, Cut, Film, Pronunciation};
+pub use film_time::{FilmTime, FilmTimeError};
 pub use form::{
     Field, Form, Shape, Unfit, field_at, forms, id_of, key_meant_in, keys_at, product_form,
 };
@@ -57,6 +64,10 @@ pub use item::{
     ProvidesOrigin, RoleOrigin,
 };
 pub use link::{Contact, ContactKind, Conversion, ConversionKind, Link, LinkKind, Load, Mode};
+pub use log::{
+    Log, LogColumn, LogColumns, LogDecimal, LogDelimiter, LogKind, LogSeat, LogSign, LogStart,
+    LogTime, LogTimeForm,
+};
 pub use moment::{Moment, MomentError};
 pub use photo::{
     MeasureSubject, ON_A_SIDE, Photo, PhotoCamera, PhotoMeasure, Reference, ReferenceShape, Region,

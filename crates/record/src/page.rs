@@ -73,12 +73,13 @@ fn words(kind: &Kind) -> String {
         Kind::Ref(ids) => format!("id of {}", ids.table()),
         Kind::RegionOf(_) => "id of [[photos.regions]]".into(),
         Kind::Evidence => "evidence".into(),
-        Kind::PhotoFile => "file name".into(),
+        Kind::FileIn(_) => "file name".into(),
         Kind::Date => "date".into(),
         Kind::Moment => format!(
             "date and time with offset, such as {}",
             crate::moment::EXAMPLE
         ),
+        Kind::FilmTime => format!("time of a film, such as \"{}\"", crate::film_time::EXAMPLE),
         Kind::Quantity(asked) => format!("{}, such as \"{}\"", asked.word, asked.example),
         Kind::Rating => "rating, such as \"5 V ⎓ 2 A\"".into(),
         Kind::Words(_) => "one of the words below".into(),

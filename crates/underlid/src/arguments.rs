@@ -1,5 +1,7 @@
 //! The command line as data: what all commands share here, what one group of them takes in a file of its own.
 
+mod captions;
+mod bench;
 mod catalogue;
 mod entries;
 mod library;
@@ -11,6 +13,8 @@ mod publish;
 mod read;
 mod serve;
 
+pub(crate) use captions::CaptionArguments;
+pub(crate) use bench::{BenchCommand, FromItem, ShapeName};
 pub(crate) use catalogue::{CatalogueCommand, CodeArguments, ImportArguments};
 pub(crate) use entries::{AddArguments, NewArguments, RemoveArguments, SetArguments, tip};
 pub(crate) use library::{
@@ -133,6 +137,14 @@ pub(crate) enum Command {
     Read(ReadArguments),
     /// Say what the log of a USB or bench meter holds: charge, energy, phases, resistances
     Log(LogArguments),
+    /// Proof-read the captions of a film against its dossier: names, part numbers, figures
+    Captions(CaptionArguments),
+    /// Calculate from geometry: tracks, flat coils, antennas, resistors
+    Bench {
+        /// What to calculate.
+        #[command(subcommand)]
+        command: BenchCommand,
+    },
     /// Measure things on a dossier's photographs; without --at, work out all that is recorded
     Measure(MeasureArguments),
     /// List outlines on a photograph that may be parts

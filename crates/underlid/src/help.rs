@@ -13,6 +13,8 @@ const GROUPS: &[(&str, &[&str])] = &[
     ("Many dossiers", &["library"]),
     ("Photographs", &["measure", "outlines", "picture"]),
     ("Parts", &["read", "catalogue"]),
+    ("Films and logs", &["captions", "log"]),
+    ("Bench", &["bench"]),
     (
         "About Underlid",
         &["schema", "completions", "man", "notices"],

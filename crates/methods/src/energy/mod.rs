@@ -1,12 +1,14 @@
 //! Charge and time: what a cell holds, what is drawn from it, how fast it charges.
 //!
-//! In: cells, readings, loads, converters, power links. Out: terms on a sheet: capacity, currents by mode
+//! In: cells, readings, logs, loads, converters, power links. Out: terms on a sheet: capacity, currents by mode
 //! of use, run time, charging time, recharges; whether each is a value or a bound.
 //! Not here: findings (`runtime`, `power`, `claims`). Valid for mean currents: the capacity is not
 //! corrected for rate, age or temperature.
 
 mod charge;
+mod circuit;
 mod draw;
+mod logged;
 mod mix;
 mod modes;
 mod output;
@@ -17,7 +19,12 @@ mod store;
 mod supplies;
 
 pub(crate) use charge::{Reach, Worth, charge_reach, charging_time, plausible};
+pub(crate) use circuit::{Fit, one as fit_of};
 pub(crate) use draw::{Draw, draw, mode_is, resting};
+pub(crate) use logged::{
+    Course, Logged, full_time, is_measured, most_taken, run_time_logged, taken_logged,
+    whole_charge, whole_discharge,
+};
 pub(crate) use mix::ordinary_use;
 pub(crate) use modes::Whole;
 pub(crate) use output::charge_at;

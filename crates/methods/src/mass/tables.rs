@@ -114,6 +114,7 @@ pub(super) fn chart(dossier: &Dossier, rows: &[MassRow]) -> Option<Detail> {
                 words: String::new(),
                 points,
             }],
+            divisions: Vec::new(),
         })
     })
 }

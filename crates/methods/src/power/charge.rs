@@ -51,6 +51,11 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
     let least = sheet.figure(time.least);
     let full = time.full.map(|full| sheet.figure(full));
     finding.sentence = match (&least, &time.span) {
+        (Ok(_), _) if let (Some(Ok(full)), Some(log)) = (&full, &time.log) => format!(
+            "{} took {} to charge from empty until the charger ended it, by the log {log}.",
+            the_start(cell),
+            full.text
+        ),
         (Ok(least), _) if let Some(Ok(full)) = &full => simulated(cell, &by, &least.text, full),
         (Ok(least), Some((short, long))) => {
             let span = (sheet.figure(*short), sheet.figure(*long));

@@ -287,7 +287,12 @@ fn unknown_stage() -> String {
 #[test]
 fn an_unknown_stage_is_told_by_what_knowing_it_would_narrow() {
     let dossier = dossier(&unknown_stage());
-    let told = power::narrowings(&dossier, &methods::Known::default()).unwrap();
+    let told = power::narrowings(
+        &dossier,
+        &methods::Known::default(),
+        &methods::Recorded::none(),
+    )
+    .unwrap();
     assert_eq!(told.too_many, None);
     let [narrowing] = told.found.as_slice() else {
         panic!("{told:?}");
@@ -322,7 +327,12 @@ fn an_unknown_stage_is_told_by_what_knowing_it_would_narrow() {
 #[test]
 fn what_is_known_and_what_is_unknown_too_often_is_not_computed_over() {
     let known = dossier(&linear("5.0 V", "0.8 A", "3.7 V"));
-    let told = power::narrowings(&known, &methods::Known::default()).unwrap();
+    let told = power::narrowings(
+        &known,
+        &methods::Known::default(),
+        &methods::Recorded::none(),
+    )
+    .unwrap();
     assert_eq!(told, power::Narrowings::default());
     let mut text = unknown_stage();
     for n in 0..4 {
@@ -336,7 +346,12 @@ fn what_is_known_and_what_is_unknown_too_often_is_not_computed_over() {
             ),
         );
     }
-    let told = power::narrowings(&dossier(&text), &methods::Known::default()).unwrap();
+    let told = power::narrowings(
+        &dossier(&text),
+        &methods::Known::default(),
+        &methods::Recorded::none(),
+    )
+    .unwrap();
     assert_eq!(told.too_many, Some(5));
 }
 

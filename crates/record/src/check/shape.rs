@@ -118,18 +118,20 @@ impl Check<'_> {
                 self.evidence.push((text.clone(), node.span.clone()));
                 Some(text.into())
             }
-            Kind::PhotoFile => {
+            Kind::FileIn(folder) => {
                 let text = self.text(node, key, kind)?;
                 match refuse_path(&text) {
                     None => Some(text.into()),
                     Some(why) => {
-                        self.report(&node.span, why, "write the name of a file inside photos/");
+                        let remedy = format!("write the name of a file inside {folder}/");
+                        self.report(&node.span, why, remedy);
                         None
                     }
                 }
             }
             Kind::Date => self.date(node, key),
             Kind::Moment => self.moment(node, key),
+            Kind::FilmTime => self.film_time(node, key),
             Kind::Quantity(asked) => {
                 let text = self.quantity_text(node, key, kind)?;
                 self.quantity(asked, &text, node, key).then(|| text.into())

@@ -13,9 +13,11 @@ impl Kind {
             Self::Ref(ids) => format!("\"id of the {}\"", ids.word()),
             Self::RegionOf(_) => "\"id of the region\"".into(),
             Self::Evidence => "\"photo:ID\"".into(),
-            Self::PhotoFile => "\"board-top.jpg\"".into(),
+            Self::FileIn(super::LOGS) => "\"charge.csv\"".into(),
+            Self::FileIn(_) => "\"board-top.jpg\"".into(),
             Self::Date => "2026-03-01".into(),
             Self::Moment => crate::moment::EXAMPLE.into(),
+            Self::FilmTime => format!("\"{}\"", crate::film_time::EXAMPLE),
             Self::Quantity(asked) => format!("\"{}\"", asked.example),
             Self::Rating => "\"5 V ⎓ 2 A\"".into(),
             // The first word of the list would be taken for a fact.

@@ -17,6 +17,8 @@ pub(super) fn blocks(page: &mut Page<'_>, of: &Finding, detail: &Detail, blocks:
         Detail::Steps { rows } => steps(page, of, rows, blocks),
         // Drawn over the photograph itself.
         Detail::Marks { .. } => {}
+        // Marked in the diagram of power.
+        Detail::Way(_) => {}
         Detail::Table(table) | Detail::Rows { table, .. } => self::table(page, of, table, blocks),
         Detail::Chart(chart) => self::chart(page, &of.id.to_string(), chart, blocks),
     }
@@ -41,6 +43,11 @@ fn link(page: &Page<'_>, cell: &Cell) -> Option<String> {
         Cell::Place { place, .. } => item_link(page, place.item_id()?),
         _ => None,
     }
+}
+
+/// Draws a chart by itself; returns the drawing and the same in words, none where there is nothing to draw.
+pub fn chart_drawing(chart: &Chart) -> Option<(String, String)> {
+    svg::chart(chart)
 }
 
 /// Draws a chart.
