@@ -2,7 +2,7 @@
 
 use super::explain;
 use crate::assessment::{Assessments, CONTRADICTED, Known, SURE};
-use crate::words::{Words as _, called, counted};
+use crate::words::{Words as _, called, counted, listed, percent};
 use crate::{Cell, Column, Detail, Finding, Method, Table};
 use record::Place;
 
@@ -45,15 +45,27 @@ pub(super) fn examine(assessed: &Assessments<'_>, known: &Known) -> Finding {
     }
     finding.add_evidence(places);
     let with_identity = sure + open + against + unknown;
+    let told = [
+        (
+            sure,
+            format!("bears out {sure} of them with {} or more", percent(SURE)),
+        ),
+        (open, format!("leaves {open} less likely")),
+        (against, format!("speaks against {against}")),
+        (
+            unknown,
+            format!("tells nothing of {unknown}, which no catalogue knows"),
+        ),
+    ];
+    let told = told.into_iter().filter(|(n, _)| *n > 0);
+    let told = listed(told.map(|(_, words)| words).collect());
     finding.sentence = format!(
-        "{} a marking, and {with_identity} of them a name: {} it for certain, {} less surely, {} another part, {} \
-         in no catalogue ({} parts known).",
+        "{} a marking, and we took {with_identity} of them for a certain part{}.",
         counted(assessed.len(), "part carries", "parts carry"),
-        counted(sure, "gives", "give"),
-        open,
-        counted(against, "names", "name"),
-        counted(unknown, "is", "are"),
-        known.parts().len()
+        match told.as_str() {
+            "" => String::new(),
+            told => format!(": the marking {told} ({} parts known)", known.parts().len()),
+        }
     );
     finding.details.push(Detail::Table(Table {
         caption: "Markings against the catalogue".to_string(),
@@ -64,7 +76,7 @@ pub(super) fn examine(assessed: &Assessments<'_>, known: &Known) -> Finding {
             Column::probability("Its probability"),
             Column::words("Likeliest"),
             Column::probability("Probability"),
-            Column::probability("None of the known"),
+            Column::probability("None of the parts we know"),
         ],
         rows,
     }));
