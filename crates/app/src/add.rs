@@ -1,7 +1,7 @@
 //! Entries added to a dossier, values set, things removed: edits by the words of the format, for people.
 //!
 //! In: a folder; what to add, as data. Out: where it stands now. What would make the dossier wrong is refused, with
-//! the field at fault, and nothing is written: no text, no photograph.
+//! the field at fault, and nothing is written: no text, no photograph, no log.
 //! Not here: asking for what is missing ([`record::Form::lacking`] tells it), options of a command.
 
 use crate::{Fault, Kind, Problem, Watch, dossier, photographs};
@@ -23,8 +23,8 @@ pub struct Addition {
     pub of: Option<String>,
     /// Its values, with the keys of the format. An id is made where none is given.
     pub entry: Map<String, Json>,
-    /// For a photo: the picture, which is copied into the folder `photos/` as it is.
-    pub picture: Option<PathBuf>,
+    /// For a photo or a log: the file, which is copied into `photos/` or `logs/` as it is.
+    pub file: Option<PathBuf>,
 }
 
 /// What was added.
@@ -39,18 +39,18 @@ pub struct Added {
 /// Adds an entry to a dossier.
 ///
 /// # Errors
-/// Values that do not fit ([`Kind::Unfit`]), mistakes that the dossier has already, a picture that cannot be read.
+/// Values that do not fit ([`Kind::Unfit`]), mistakes that the dossier has already, a file that cannot be read.
 pub fn add(folder: &Path, addition: &Addition, watch: &dyn Watch) -> Result<Added, Problem> {
     let form = form(&addition.word)?;
-    let picture = addition
-        .picture
-        .as_deref()
-        .map(|path| picture(path, &addition.entry))
-        .transpose()?;
+    let mut addition = addition.clone();
+    let copied = match (addition.file.clone(), form.file_folder()) {
+        (Some(path), Some(folder)) => Some(copied(&path, folder, &mut addition.entry, watch)?),
+        _ => None,
+    };
     let at = RefCell::new(None);
     let change = |draft: &mut Draft, now: &Dossier| {
         let to = list(&form, addition.of.as_deref(), now)?;
-        let entry = completed(&form, addition, picture.as_ref(), &to, now);
+        let entry = completed(&form, &addition, &to, now);
         let edit = Edit::Add {
             to,
             entry: Json::Object(entry),
@@ -60,12 +60,12 @@ pub fn add(folder: &Path, addition: &Addition, watch: &dyn Watch) -> Result<Adde
         *at.borrow_mut() = Some(applied.at.clone());
         Ok(applied.at)
     };
-    let added = match &picture {
+    let added = match &copied {
         Some(file) => dossier::edit_adding(folder, file, change, watch),
         None => dossier::edit(folder, change, watch),
     };
     let at = at.into_inner();
-    let file = picture.map(|file| file.path);
+    let file = copied.map(|file| file.path);
     match (added, at) {
         (Ok(at), _) => Ok(Added { at, file }),
         (Err(problem), Some(at)) => Err(unfit(problem, &at, Some(&form))),
@@ -183,10 +183,26 @@ pub fn form(word: &str) -> Result<Form, Problem> {
     }
 }
 
-/// Reads the picture that is to be copied; it has to be one that can be shown.
-fn picture(path: &Path, entry: &Map<String, Json>) -> Result<OutputFile, Problem> {
-    let bytes = opener::read(path, limits::PHOTOGRAPH)?;
-    photographs::decode(&bytes, path)?;
+/// Reads the file that is to be copied: a picture that can be shown, or a log whose columns are written into its
+/// entry as they are taken, unless that was done.
+fn copied(
+    path: &Path,
+    folder: &str,
+    entry: &mut Map<String, Json>,
+    watch: &dyn Watch,
+) -> Result<OutputFile, Problem> {
+    let bytes = match folder {
+        "photos" => {
+            let bytes = opener::read(path, limits::PHOTOGRAPH)?;
+            photographs::decode(&bytes, path)?;
+            bytes
+        }
+        _ => {
+            let bytes = opener::read(path, limits::TABLE)?;
+            crate::recorded::accept(&bytes, path, entry, watch)?;
+            bytes
+        }
+    };
     let own = path.file_name().map(|name| name.to_string_lossy());
     let name = match entry.get("file").and_then(Json::as_str) {
         Some(name) => name.to_string(),
@@ -194,12 +210,20 @@ fn picture(path: &Path, entry: &Map<String, Json>) -> Result<OutputFile, Problem
     };
     if name.is_empty() || name.contains(['/', '\\']) || name.starts_with('.') {
         return Err(Problem::unfit(
-            format!("“{}” is no name for a photograph", record::visible(&name)),
-            "name the file inside photos/, such as board-top.jpg",
+            format!("“{}” is no name for a file", record::visible(&name)),
+            format!(
+                "name the file inside {folder}/, such as {}",
+                if folder == "photos" {
+                    "board-top.jpg"
+                } else {
+                    "charge.csv"
+                }
+            ),
         ));
     }
+    entry.insert("file".to_string(), name.clone().into());
     Ok(OutputFile {
-        path: format!("photos/{name}"),
+        path: format!("{folder}/{name}"),
         bytes,
     })
 }
@@ -233,18 +257,9 @@ fn list(form: &Form, of: Option<&str>, now: &Dossier) -> Result<Place, Problem> 
     }
 }
 
-/// Adds to an entry what follows from the rest: an id, the name of the copied file.
-fn completed(
-    form: &Form,
-    addition: &Addition,
-    picture: Option<&OutputFile>,
-    list: &Place,
-    now: &Dossier,
-) -> Map<String, Json> {
+/// Adds to an entry what follows from the rest: an id.
+fn completed(form: &Form, addition: &Addition, list: &Place, now: &Dossier) -> Map<String, Json> {
     let mut entry = addition.entry.clone();
-    if let Some(file) = picture.and_then(|file| file.path.strip_prefix("photos/")) {
-        entry.insert("file".to_string(), file.into());
-    }
     if form.has_id() && !entry.contains_key("id") {
         let places = RecordPlaces::of(now);
         let others = places.value(list).and_then(Json::as_array);
@@ -270,7 +285,7 @@ fn natural_id(form: &Form, entry: &Map<String, Json>) -> String {
             "part" | "first" | "interface" | "radio" | "function" => word("names").to_string(),
             kind => kind.to_string(),
         },
-        "photo" => word("file")
+        "photo" | "log" => word("file")
             .rsplit_once('.')
             .map_or(word("file"), |(stem, _)| stem)
             .to_string(),

@@ -9,6 +9,7 @@ pub use index::{Unindexed, indexed};
 mod as_of;
 mod captions;
 mod copy;
+mod logs;
 mod publish;
 mod standing;
 
@@ -22,7 +23,7 @@ use crate::photographs::Kept;
 use crate::{Problem, Unwatched, known, read};
 use jiff::Timestamp;
 use library::{Current, DossierId, Held, Library, Person, Saved, Submission, Taken, Which};
-use methods::{Case, Finding, Findings, Known, Method, Moved, moved};
+use methods::{Case, Finding, Findings, Known, Method, Moved, Recorded, moved};
 use record::{Dossier, Draft, Edit};
 use std::collections::{BTreeSet, HashMap};
 use std::ops::ControlFlow;
@@ -46,6 +47,8 @@ pub struct View {
     pub findings: Findings,
     /// The parts that markings were held against.
     pub known: Arc<Known>,
+    /// Its logs, as they were read.
+    pub recorded: Recorded,
 }
 
 /// Dossiers that are made ready before anybody asks for them.
@@ -58,6 +61,8 @@ pub struct Desk {
     views: Mutex<HashMap<DossierId, Arc<View>>>,
     /// Known parts by the digests of the catalogue files that a dossier brings.
     known: Mutex<HashMap<Vec<String>, Arc<Known>>>,
+    /// Logs that were read.
+    logs: logs::Kept,
     turns: Mutex<HashMap<DossierId, Arc<tokio::sync::Mutex<()>>>>,
     /// Dossiers that were changed and wait to be indexed.
     recent: Mutex<BTreeSet<DossierId>>,
@@ -85,6 +90,7 @@ impl Desk {
             catalogues,
             views: Mutex::default(),
             known: Mutex::default(),
+            logs: logs::Kept::default(),
             turns: Mutex::default(),
             recent: Mutex::default(),
             saved: tokio::sync::Notify::new(),
@@ -157,13 +163,22 @@ impl Desk {
         read: Option<Dossier>,
     ) -> Result<View, Problem> {
         let known = self.known(id, &current.files).await?;
+        let (current, dossier) = match read {
+            Some(dossier) => (current, dossier),
+            None => {
+                blocking(move || {
+                    current
+                        .dossier()
+                        .map(|d| (current, d))
+                        .map_err(Problem::from)
+                })
+                .await?
+            }
+        };
+        let recorded = self.recorded(id, &current.files, &dossier).await?;
         let id = id.clone();
         blocking(move || {
-            let dossier = match read {
-                Some(dossier) => dossier,
-                None => current.dossier()?,
-            };
-            let findings = examined(&dossier, &known)?;
+            let findings = examined(&dossier, &known, &recorded)?;
             Ok(View {
                 id,
                 revision: current.revision,
@@ -172,6 +187,7 @@ impl Desk {
                 dossier,
                 findings,
                 known,
+                recorded,
             })
         })
         .await
@@ -226,9 +242,11 @@ impl Desk {
         edits: Vec<Edit>,
     ) -> Result<(Dossier, Findings), Problem> {
         let view = self.view(id).await?;
+        let drawn = Arc::clone(&view);
+        let dossier = blocking(move || drafted(&drawn, &edits)).await?;
+        let recorded = self.recorded(id, &view.files, &dossier).await?;
         blocking(move || {
-            let dossier = drafted(&view, &edits)?;
-            let findings = examined(&dossier, &view.known)?;
+            let findings = examined(&dossier, &view.known, &recorded)?;
             Ok((dossier, findings))
         })
         .await
@@ -245,12 +263,17 @@ impl Desk {
         method: Method,
     ) -> Result<(Dossier, Vec<Finding>), Problem> {
         let view = self.view(id).await?;
+        let dossier = match edits.is_empty() {
+            true => view.dossier.clone(),
+            false => {
+                let drawn = Arc::clone(&view);
+                blocking(move || drafted(&drawn, &edits)).await?
+            }
+        };
+        let recorded = self.recorded(id, &view.files, &dossier).await?;
         blocking(move || {
-            let dossier = match edits.is_empty() {
-                true => view.dossier.clone(),
-                false => drafted(&view, &edits)?,
-            };
-            let findings = (method.entry().examine)(&Case::new(&dossier, &view.known))?;
+            let case = Case::new(&dossier, &view.known).with_logs(&recorded);
+            let findings = (method.entry().examine)(&case)?;
             Ok((dossier, findings))
         })
         .await
@@ -281,14 +304,19 @@ impl Desk {
         let known = self.known(id, &files).await?;
         let (_, before) = self.library.revision(id, from).await?;
         let (_, after) = self.library.revision(id, to).await?;
-        blocking(move || {
-            let findings = |text: &str| {
-                let dossier = record::read_text(text, store::TEXT, &files)?;
-                examined(&dossier, &known)
-            };
-            Ok(moved(&findings(&before)?, &findings(&after)?))
-        })
-        .await
+        let mut sides = Vec::new();
+        for text in [before, after] {
+            let held = Held(files.0.clone());
+            let read = move || Ok(record::read_text(&text, store::TEXT, &held)?);
+            let dossier = blocking(read).await?;
+            let recorded = self.recorded(id, &files, &dossier).await?;
+            let known = Arc::clone(&known);
+            sides.push(blocking(move || examined(&dossier, &known, &recorded)).await?);
+        }
+        let [before, after] = sides.as_slice() else {
+            return Err(Problem::internal("two revisions are compared"));
+        };
+        Ok(moved(before, after))
     }
 
     /// Returns the known parts for a dossier: those of the files it brings, then those of the desk.
@@ -326,8 +354,8 @@ fn drafted(view: &View, edits: &[Edit]) -> Result<Dossier, Problem> {
     Ok(draft.check(&view.files)?)
 }
 
-fn examined(dossier: &Dossier, known: &Known) -> Result<Findings, Problem> {
-    Ok(methods::examine(dossier, known, &|_| {
+fn examined(dossier: &Dossier, known: &Known, recorded: &Recorded) -> Result<Findings, Problem> {
+    Ok(methods::examine_with(dossier, known, recorded, &|_| {
         ControlFlow::Continue(())
     })?)
 }

@@ -2,7 +2,7 @@
 //!
 //! In: a folder and catalogues. Out: the dossier and its findings.
 
-use crate::{Problem, Watch, dossier, known};
+use crate::{Problem, Watch, dossier, known, recorded};
 use methods::{Findings, Progress};
 use record::Dossier;
 use std::ops::ControlFlow;
@@ -55,5 +55,6 @@ pub(crate) fn findings(
             ControlFlow::Break(())
         }
     };
-    Ok(methods::examine(dossier, &known, &each)?)
+    let recorded = recorded::load(folder, dossier, watch)?;
+    Ok(methods::examine_with(dossier, &known, &recorded, &each)?)
 }

@@ -8,6 +8,7 @@
 mod add;
 pub mod arrival;
 mod balance;
+pub mod bench;
 mod bundle;
 mod captions;
 pub mod catalogues;
@@ -32,6 +33,7 @@ mod problem;
 mod publish;
 pub mod read;
 mod ready;
+mod recorded;
 mod remedy;
 mod served;
 mod taking;

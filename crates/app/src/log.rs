@@ -133,7 +133,7 @@ fn opened(path: &Path, options: &Options, watch: &dyn Watch) -> Result<Log, Prob
 }
 
 /// Rows of a sheet, each in its place: rows that hold nothing were left out and are put back.
-fn sheet(table: &Table) -> impl Iterator<Item = Vec<String>> {
+pub(crate) fn sheet(table: &Table) -> impl Iterator<Item = Vec<String>> {
     let mut line = 1;
     let rows = table.rows().flat_map(move |(at, cells)| {
         let blank = at.saturating_sub(line + 1);

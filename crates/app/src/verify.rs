@@ -100,7 +100,7 @@ fn files(folder: &Path, list: &List, verified: &mut Verified) -> Result<(), Prob
                 .push(format!("{path} cannot be read: {}.", e.reason())),
         }
     }
-    for inside in ["photos", "catalogue"] {
+    for inside in ["photos", "logs", "catalogue"] {
         for name in opener::names_inside(folder, inside)? {
             let path = format!("{inside}/{}", name.to_string_lossy());
             if !list.files.contains_key(&path) {

@@ -88,7 +88,7 @@ fn a_part_to_identify_comes_with_a_crop_of_its_marking() {
     let (at, folder) = started();
     let photos = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp/photos");
     let photo = Addition {
-        picture: Some(photos.join("lamp-led.jpg")),
+        file: Some(photos.join("lamp-led.jpg")),
         ..addition("photo", json!({ "caption": "The light" }))
     };
     let photo = app::add(&folder, &photo, &Unwatched).unwrap();

@@ -22,6 +22,19 @@ pub struct Chart {
     pub over: Option<Axis>,
     /// The series in the order in which they are named.
     pub series: Vec<Series>,
+    /// Named parts of the axis that values are drawn over, in order; none in most charts.
+    #[serde(default)]
+    pub divisions: Vec<Division>,
+}
+
+/// A named part of the axis that values are drawn over: to where the next one begins.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct Division {
+    /// Where it begins, in the unit of the axis.
+    pub at: f64,
+    /// What it is called.
+    pub words: String,
 }
 
 /// How a chart is drawn.
@@ -38,6 +51,8 @@ pub enum Form {
     Lines,
     /// Values that last until the next point.
     Steps,
+    /// Lines between axes on which equal ratios are equally far apart; positions and values are above zero.
+    Ratios,
 }
 
 /// What an axis measures.

@@ -44,10 +44,47 @@ pub enum Detail {
         /// The table.
         table: Table,
     },
+    /// A way on which nothing on record stops a hazard.
+    Way(OpenWay),
     /// Any other table.
     Table(Table),
     /// A chart.
     Chart(Chart),
+}
+
+/// A way on which nothing on record stops a hazard.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct OpenWay {
+    /// The hazard, as a table names it.
+    pub hazard: String,
+    /// Items on the way, by id, from where it begins.
+    pub items: Vec<String>,
+    /// How it stands: that nothing is there, that nothing was seen, that nobody looked.
+    pub standing: WayStanding,
+}
+
+/// What is known of a way on which nothing on record stops a hazard.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum WayStanding {
+    /// Every part is on record, so there is nothing.
+    Unguarded,
+    /// It was looked for and not seen.
+    NotSeen,
+    /// It was not looked for.
+    NotLookedFor,
+}
+
+impl WayStanding {
+    /// Returns it as a drawing says it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Unguarded => "unguarded",
+            Self::NotSeen => "nothing seen",
+            Self::NotLookedFor => "not looked for",
+        }
+    }
 }
 
 /// One item's mass. Grams.

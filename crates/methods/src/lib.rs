@@ -9,6 +9,7 @@ mod word;
 
 pub mod assessment;
 pub mod assumed;
+pub mod bench;
 mod case;
 pub mod cell;
 pub mod cells;
@@ -17,6 +18,7 @@ pub mod chemistry;
 pub mod claims;
 pub mod codes;
 pub mod consistency;
+pub mod cost;
 pub mod deadline;
 pub mod decimal;
 mod detail;
@@ -39,6 +41,7 @@ pub mod photogrammetry;
 pub mod power;
 pub mod presence;
 pub mod protection;
+mod recorded;
 mod registry;
 mod rows_of;
 pub mod runtime;
@@ -50,13 +53,14 @@ pub mod words;
 
 pub use assessment::Known;
 pub use case::{Answer, Cancelled, Case, Lookup, Progress, Tree, Watch, own_count};
-pub use chart::{Axis, Chart, Form, Point, Series, Standing};
+pub use chart::{Axis, Chart, Division, Form, Point, Series, Standing};
 pub use claims::{VerdictCounts, verdict_counts};
 pub use detail::*;
 pub use finding::*;
 pub use id::{FigureId, FigureKey, FindingId, IdError};
 pub use judgement::{Judgement, Limits, Margin, OpenReason};
 pub use moved::{FigureMoved, Moved, VerdictMoved, moved};
+pub use recorded::{Recorded, Recording, seat_of};
 pub use registry::{Entry, METHODS, Method, Section};
 pub use rows_of::RowsOf;
 pub use table::{Between, Cell, Column, Kind, Number, QuantityValue, Table, Written};
@@ -71,7 +75,20 @@ use record::Dossier;
 /// # Errors
 /// [`Cancelled`] if `watch` answers that the work is to stop; there are no findings then.
 pub fn examine(dossier: &Dossier, known: &Known, watch: &Watch<'_>) -> Result<Findings, Cancelled> {
-    let case = Case::watched(dossier, known, watch);
+    examine_with(dossier, known, &Recorded::none(), watch)
+}
+
+/// As [`examine`], with the logs of the dossier as they were read.
+///
+/// # Errors
+/// As [`examine`].
+pub fn examine_with(
+    dossier: &Dossier,
+    known: &Known,
+    recorded: &Recorded,
+    watch: &Watch<'_>,
+) -> Result<Findings, Cancelled> {
+    let case = Case::watched(dossier, known, watch).with_logs(recorded);
     let mut findings = Vec::new();
     for (k, method) in METHODS.iter().enumerate() {
         case.begin(method.name, k + 1, METHODS.len())?;

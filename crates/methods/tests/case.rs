@@ -20,9 +20,10 @@ fn lamp() -> Dossier {
 }
 
 /// What a method may import from its crate: the case, and the ground that methods share.
-const GROUND: [&str; 28] = [
+const GROUND: [&str; 29] = [
     "assessment",
     "assumed",
+    "bench",
     "case",
     "cells",
     "chart",
@@ -42,6 +43,7 @@ const GROUND: [&str; 28] = [
     "network",
     "photogrammetry",
     "presence",
+    "recorded",
     "registry",
     "rows_of",
     "side",

@@ -9,6 +9,7 @@ mod claims;
 mod figures;
 mod films;
 mod identity;
+mod logs;
 mod measures;
 mod moments;
 mod number_words;
@@ -180,6 +181,8 @@ fn rules(check: &mut Check<'_>, root: &Node) -> pictures::Sizes {
     values::roles(check, root);
     values::readings(check, root);
     values::correlations(check, root);
+    values::prices(check, root);
+    logs::logs(check, root);
     let sizes = pictures::photos(check, root);
     measures::measures(check, root, &sizes);
     places::evidence(check);

@@ -35,12 +35,24 @@ pub struct Dossier {
     /// `[[readings]]`
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub readings: Vec<Reading>,
+    /// `[[logs]]`: what meters recorded.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub logs: Vec<Log>,
     /// `[[measures]]` taken on photographs.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub measures: Vec<PhotoMeasure>,
     /// `[[correlations]]` between readings.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub correlations: Vec<Correlation>,
+    /// `[cost]`
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cost: Option<CostAsked>,
+    /// `[[prices]]`
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub prices: Vec<ItemPrice>,
+    /// `[[rates]]`
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub rates: Vec<ExchangeRate>,
     /// `[[films]]`
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub films: Vec<Film>,
@@ -85,6 +97,10 @@ impl Dossier {
     /// Looks a claim up by id.
     pub fn claim(&self, id: &str) -> Option<&Claim> {
         self.claims.iter().find(|c| c.id == id)
+    }
+    /// Looks a log up by id.
+    pub fn log(&self, id: &str) -> Option<&Log> {
+        self.logs.iter().find(|l| l.id == id)
     }
     /// Looks a step up by id.
     pub fn step(&self, id: &str) -> Option<&Step> {

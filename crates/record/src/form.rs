@@ -76,8 +76,11 @@ const FORMS: &[(&str, &str, &str, Option<&str>)] = &[
     ("mode", "modes", "", Some("name")),
     ("step", "steps", "", Some("text")),
     ("reading", "readings", "", Some("value")),
+    ("log", "logs", "", None),
     ("measure", "measures", "", Some("at")),
     ("correlation", "correlations", "", Some("between")),
+    ("price", "prices", "", Some("each")),
+    ("rate", "rates", "", Some("is")),
     ("film", "films", "", Some("title")),
     ("clip", "clips", "films", Some("name")),
     ("cut", "cuts", "films", Some("clip")),
@@ -202,6 +205,15 @@ impl Form {
         self.fields
             .iter()
             .find(|f| f.flag == name || f.path == name || f.path.replace('.', "-") == name)
+    }
+
+    /// Returns the folder of the dossier into which the file of such an entry is copied; none where it has no file.
+    pub fn file_folder(&self) -> Option<&'static str> {
+        let file = self.fields.iter().find(|f| f.path == "file")?;
+        match file.kind {
+            Kind::FileIn(folder) => Some(folder),
+            _ => None,
+        }
     }
 
     /// Returns whether entries of this sort have an id.

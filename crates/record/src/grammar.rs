@@ -7,10 +7,12 @@
 
 mod asked;
 mod claim;
+mod cost;
 mod example;
 mod film;
 mod item;
 mod link;
+mod log;
 mod photo;
 mod product;
 mod reading;
@@ -26,12 +28,17 @@ pub(crate) use reading::reading_measure;
 #[cfg(test)]
 pub(crate) use {
     claim::{CLAIM, CLAIM_KINDS, SUBJECT},
+    cost::{COST, ITEM_PRICE, PRICE_CONFIDENCES, RATE},
     film::{CLIP, CUT, FILM, PRONUNCIATION, RULING},
     item::{
         CELL, CELL_CONDITIONS, CERTAINTY, FASTENER, IDENTITY, ITEM, PART, PROVIDES_ORIGINS,
         ROLE_ORIGINS,
     },
     link::{CONTACT, CONTACT_KINDS, CONVERSION, CONVERSION_KINDS, LINK, LINK_KINDS, LOAD, MODE},
+    log::{
+        COLUMN, COLUMNS, DECIMALS, DELIMITERS, LOG, LOG_KINDS, LOG_SEATS, LOG_STARTS, SIGNS, TIME,
+        TIME_FORMS,
+    },
     photo::{CAMERA, MEASURE, MEASURE_SUBJECTS, PHOTO, REFERENCE, REFERENCE_SHAPES, REGION, SCALE},
     product::{ACCESSORY, IDENTIFIER, LABEL, PRICE, PRODUCT, SAMPLE},
     reading::{CORRELATION, INSTRUMENT, READING, READING_SUBJECTS},
@@ -80,8 +87,8 @@ pub(crate) enum Kind {
     RegionOf(&'static str),
     /// A place where something can be checked.
     Evidence,
-    /// A file inside `photos/`.
-    PhotoFile,
+    /// A file inside this folder of the dossier.
+    FileIn(&'static str),
     /// A calendar date.
     Date,
     /// A date and time of day with its offset from UTC.
@@ -155,6 +162,7 @@ pub(crate) enum Ids {
     Claims,
     Labels,
     Films,
+    Logs,
     /// Unique within one photo.
     Regions,
 }
@@ -183,6 +191,7 @@ impl Ids {
             Self::Claims => "claim",
             Self::Labels => "label",
             Self::Films => "film",
+            Self::Logs => "log",
             Self::Regions => "region",
         }
     }
@@ -198,6 +207,7 @@ impl Ids {
             Self::Claims => "[[claims]]",
             Self::Labels => "[[product.labels]]",
             Self::Films => "[[films]]",
+            Self::Logs => "[[logs]]",
             Self::Regions => "[[photos.regions]]",
         }
     }
@@ -257,6 +267,11 @@ const fn evidence() -> Key {
 const fn note() -> Key {
     may("note", Kind::Note, "free notes")
 }
+
+/// Folder of photographs.
+pub(crate) const PHOTOS: &str = "photos";
+/// Folder of measured series.
+pub(crate) const LOGS: &str = "logs";
 
 const ITEM_IDS: Kind = Kind::List(&Kind::Ref(Ids::Items));
 
@@ -331,6 +346,11 @@ pub(crate) static ROOT: Table = Table {
             "measured values",
         ),
         may(
+            "logs",
+            Kind::Tables(&log::LOG),
+            "charges and discharges that a meter recorded, in logs/",
+        ),
+        may(
             "measures",
             Kind::Tables(&photo::MEASURE),
             "readings taken on photographs",
@@ -340,6 +360,17 @@ pub(crate) static ROOT: Table = Table {
             Kind::Tables(&reading::CORRELATION),
             "what readings have in common",
         ),
+        may(
+            "cost",
+            Kind::Table(&cost::COST),
+            "for what the cost to build is worked out",
+        ),
+        may(
+            "prices",
+            Kind::Tables(&cost::ITEM_PRICE),
+            "prices of items, for this product alone",
+        ),
+        may("rates", Kind::Tables(&cost::RATE), "rates of exchange"),
         may("films", Kind::Tables(&film::FILM), "films of the opening"),
         may(
             "pronunciations",

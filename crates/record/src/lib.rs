@@ -8,6 +8,7 @@ mod bytes;
 mod check;
 mod claim;
 mod content;
+mod cost;
 mod count;
 mod dossier;
 mod draft;
@@ -20,6 +21,7 @@ mod grammar;
 mod item;
 mod layout;
 mod link;
+mod log;
 pub mod marking;
 mod moment;
 #[cfg(test)]
@@ -46,6 +48,7 @@ mod write;
 pub use bytes::{LARGEST, text_of};
 pub use claim::{Claim, ClaimKind, Subject};
 pub use content::{Content, LOOKED_AT, content_of};
+pub use cost::{CostAsked, ExchangeRate, ItemPrice, PriceConfidence};
 pub use count::Count;
 pub use dossier::Dossier;
 pub use draft::{Draft, Missing, State, Values};
@@ -61,6 +64,10 @@ pub use item::{
     ProvidesOrigin, RoleOrigin,
 };
 pub use link::{Contact, ContactKind, Conversion, ConversionKind, Link, LinkKind, Load, Mode};
+pub use log::{
+    Log, LogColumn, LogColumns, LogDecimal, LogDelimiter, LogKind, LogSeat, LogSign, LogStart,
+    LogTime, LogTimeForm,
+};
 pub use moment::{Moment, MomentError};
 pub use photo::{
     MeasureSubject, ON_A_SIDE, Photo, PhotoCamera, PhotoMeasure, Reference, ReferenceShape, Region,

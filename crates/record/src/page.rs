@@ -73,7 +73,7 @@ fn words(kind: &Kind) -> String {
         Kind::Ref(ids) => format!("id of {}", ids.table()),
         Kind::RegionOf(_) => "id of [[photos.regions]]".into(),
         Kind::Evidence => "evidence".into(),
-        Kind::PhotoFile => "file name".into(),
+        Kind::FileIn(_) => "file name".into(),
         Kind::Date => "date".into(),
         Kind::Moment => format!(
             "date and time with offset, such as {}",

@@ -11,8 +11,8 @@ use serde_json::{Map, Value, json};
 const ID: &str = "^[A-Za-z0-9][A-Za-z0-9_-]*$";
 /// Patterns of evidence, in the order of the documentation.
 const EVIDENCE: &str = "^(photo:[A-Za-z0-9_-]+(#[A-Za-z0-9_-]+)?|measure:[A-Za-z0-9_-]+|log:.+|label:[A-Za-z0-9_-]+|url:https?://.+|text:.+)$";
-/// Pattern of a file name inside `photos/`: no absolute path, no backslash, no way up.
-const PHOTO_FILE: &str = r"^(?!/)(?!~)(?!.*\\)(?!(.*/)?\.\.(/|$)).+$";
+/// Pattern of a file name inside a folder of the dossier: no absolute path, no backslash, no way up.
+const FILE: &str = r"^(?!/)(?!~)(?!.*\\)(?!(.*/)?\.\.(/|$)).+$";
 
 /// Returns the JSON Schema (draft 2020-12) of `dossier.toml`.
 pub fn schema() -> Value {
@@ -77,7 +77,7 @@ fn kind(kind_of: &Kind) -> Value {
         Kind::Id(_) | Kind::RegionOf(_) => json!({ "type": "string", "pattern": ID }),
         Kind::Ref(ids) => reference(*ids),
         Kind::Evidence => json!({ "type": "string", "pattern": EVIDENCE }),
-        Kind::PhotoFile => json!({ "type": "string", "pattern": PHOTO_FILE }),
+        Kind::FileIn(_) => json!({ "type": "string", "pattern": FILE }),
         Kind::Date => {
             json!({ "type": "string", "format": "date", "pattern": "^\\d{4}-\\d{2}-\\d{2}$" })
         }

@@ -71,6 +71,47 @@ impl Maker<'_> {
     }
 }
 
+fn log(m: &mut Maker<'_>, i: u32, items: u32) -> Log {
+    let column = |column: u32, unit: &str| LogColumn {
+        column,
+        unit: unit.into(),
+    };
+    Log {
+        id: format!("log-{i}"),
+        file: "charge.csv".into(),
+        what: [LogKind::Charge, LogKind::Discharge, LogKind::Unknown][m.below(3) as usize],
+        seat: [LogSeat::Cell, LogSeat::Socket, LogSeat::Output][m.below(3) as usize],
+        item: format!("item-{}", m.below(items)),
+        from: m.maybe(|m| [LogStart::Empty, LogStart::Full][m.below(2) as usize]),
+        mode: m.maybe(Maker::text),
+        instrument: m.maybe(|_| "scale".into()),
+        started: None,
+        origin: m.maybe(Maker::origin),
+        columns: m.maybe(|m| LogColumns {
+            delimiter: m.maybe(|_| LogDelimiter::Semicolon),
+            decimal: m.maybe(|_| LogDecimal::Comma),
+            header: m.maybe(|_| 1),
+            first_row: 2,
+            sign: m.maybe(|_| LogSign::Turned),
+            interval: m.maybe(|_| Stated::parse("1 s").unwrap()),
+            time: Some(LogTime {
+                column: 1,
+                form: LogTimeForm::Number,
+                unit: Some("s".into()),
+                clock: m.maybe(|_| 5),
+            }),
+            voltage: m.maybe(|_| column(2, "mV")),
+            current: Some(column(3, "A")),
+            power: None,
+            charge: m.maybe(|_| column(4, "mAh")),
+            energy: None,
+            temperature: m.maybe(|_| column(6, "°C")),
+        }),
+        evidence: Vec::new(),
+        note: m.maybe(Maker::text).map(Into::into),
+    }
+}
+
 fn dossier(numbers: &[u32], texts: &[String]) -> Dossier {
     let m = &mut Maker {
         numbers: numbers.iter().cycle(),
@@ -160,6 +201,30 @@ fn dossier(numbers: &[u32], texts: &[String]) -> Dossier {
         readings,
         measures,
         correlations,
+        cost: m.maybe(|m| CostAsked {
+            volume: m.maybe(|m| m.below(9) + 1),
+            currency: m.maybe(|_| "USD".to_string()),
+            trade_margin: m.maybe(|_| Stated::parse("40 %").unwrap()),
+            tax: m.maybe(|_| Stated::parse("19 %").unwrap()),
+            note: m.maybe(Maker::text),
+        }),
+        prices: m.some(2, |m, _| ItemPrice {
+            of: m.item_id(items),
+            each: m.stated("EUR"),
+            within: m.maybe(|_| Stated::parse("20 %").unwrap()),
+            confidence: PriceConfidence::List,
+            date: m.maybe(|_| "2026-02-20".parse().unwrap()),
+            source: m.maybe(Maker::text),
+            note: m.maybe(Maker::text),
+        }),
+        rates: m.some(2, |m, _| ExchangeRate {
+            of: "CNY".into(),
+            is: Stated::parse("0.13 EUR").unwrap(),
+            within: m.maybe(|_| Stated::parse("3 %").unwrap()),
+            date: "2026-02-20".parse().unwrap(),
+            source: m.maybe(Maker::text),
+        }),
+        logs: m.some(2, |m, i| log(m, i, items)),
     }
 }
 
@@ -248,6 +313,7 @@ fn item(m: &mut Maker<'_>, i: u32) -> Item {
         designator: m.maybe(Maker::text),
         spare: m.maybe(Maker::text),
         material: m.maybe(Maker::text),
+        layers: m.maybe(|m| m.below(8) + 1),
         size: ["diameter", "length", "width"]
             .into_iter()
             .filter_map(|n| m.maybe(|m| (n.to_string(), m.stated("mm"))))

@@ -1,6 +1,7 @@
 //! The command line as data: what all commands share here, what one group of them takes in a file of its own.
 
 mod captions;
+mod bench;
 mod catalogue;
 mod entries;
 mod library;
@@ -13,6 +14,7 @@ mod read;
 mod serve;
 
 pub(crate) use captions::CaptionArguments;
+pub(crate) use bench::{BenchCommand, FromItem, ShapeName};
 pub(crate) use catalogue::{CatalogueCommand, CodeArguments, ImportArguments};
 pub(crate) use entries::{AddArguments, NewArguments, RemoveArguments, SetArguments, tip};
 pub(crate) use library::{
@@ -137,6 +139,12 @@ pub(crate) enum Command {
     Log(LogArguments),
     /// Proof-read the captions of a film against its dossier: names, part numbers, figures
     Captions(CaptionArguments),
+    /// Calculate from geometry: tracks, flat coils, antennas, resistors
+    Bench {
+        /// What to calculate.
+        #[command(subcommand)]
+        command: BenchCommand,
+    },
     /// Measure things on a dossier's photographs; without --at, work out all that is recorded
     Measure(MeasureArguments),
     /// List outlines on a photograph that may be parts

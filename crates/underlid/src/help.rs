@@ -14,6 +14,7 @@ const GROUPS: &[(&str, &[&str])] = &[
     ("Photographs", &["measure", "outlines", "picture"]),
     ("Parts", &["read", "catalogue"]),
     ("Films and logs", &["captions", "log"]),
+    ("Bench", &["bench"]),
     (
         "About Underlid",
         &["schema", "completions", "man", "notices"],

@@ -51,6 +51,9 @@ rows! {
         "Charge rate of a nickel cell; the upper end, full in 15 min, is the greatest plausible", MEMORY, 2026, ["power"];
     CHARGE_RATE_LEAD = Between(0.05, 1.0), "" " times the capacity per hour",
         "Charge rate of a lead cell; the upper end is the greatest plausible", MEMORY, 2026, ["power"];
+    PRICE_BEYOND = One(::cost::ladder::BEYOND), "" "",
+        "Doubt of a price for every tenfold beyond the last quantity it is quoted for, as standard deviation of its \
+         logarithm", "a choice; prices beyond a quotation were not found published", 2026, ["cost"];
     SMALL_CHARGE = One(1.0), "Ah" "",
         "Capacity from which a lithium-ion cell is in the band of large ones", PRACTICE, 2026, ["power"];
     CHARGE_LIMIT = One(10.0), "%" "",
@@ -59,7 +62,7 @@ rows! {
     INPUT_LIMIT = One(10.0), "%" "",
         "Tolerance of an input current limit", "data sheets of chargers: 93 % to 107 %, and ± 10 %", 2026, ["power"];
     OUTPUT_LIMIT = One(20.0), "%" "",
-        "Tolerance of the output current limit of a regulator", "data sheets of regulators, from memory", 2026, ["power"];
+        "Tolerance of the output current limit of a regulator", "data sheets of regulators, from memory", 2026, ["power", "protection"];
     POWER_LIMIT = One(10.0), "%" "", "Tolerance of an output power limit", PRACTICE, 2026, ["power"];
     REGULATED_VOLTAGE = One(2.0), "%" "",
         "Tolerance of the output voltage of a regulator", "data sheets of regulators, from memory", 2026, ["power"];
@@ -72,6 +75,9 @@ rows! {
         "Tolerance of a current drawn as a data sheet states it", PRACTICE, 2026, ["runtime"];
     PRINTED_CAPACITY = One(3.0), "%" "",
         "Tolerance of a capacity or energy printed on a cell", PRACTICE, 2026, ["runtime", "power"];
+    FITTED_PRINT = One(5.0), "%" "",
+        "Standard uncertainty of a printed capacity before a cell is fitted to a log",
+        "predictions of ends of charges in crates/logs/tests/fit.rs, where prints are 4 % off", 2026, ["power"];
     MEAN_VOLTAGE = One(2.0), "%" "",
         "Difference of the mean voltage of a discharge from the nominal voltage of the cell", PRACTICE, 2026, ["power", "runtime"];
     SELF_DISCHARGE_LITHIUM = Between(1.0, 5.0), "%" " a month",

@@ -16,6 +16,7 @@ use crate::energy::Supplies;
 use crate::mass::{self, MassSolution};
 use crate::network::{Network, NumberedLink};
 use crate::presence::Named;
+use crate::recorded::Recorded;
 use crate::sizes::Sources;
 use crate::{Finding, inputs};
 use quantity::Input;
@@ -50,12 +51,16 @@ pub type Answer = Result<Vec<Finding>, Cancelled>;
 /// Asked between and inside methods whether to go on.
 pub type Watch<'w> = dyn Fn(Progress) -> ControlFlow<()> + 'w;
 
+/// Logs of a dossier that has none, or whose files nobody read.
+static NO_LOGS: Recorded = Recorded::none();
+
 /// A dossier with known parts and shared results.
 pub struct Case<'d> {
     /// The dossier.
     pub dossier: &'d Dossier,
     /// The known parts.
     pub known: &'d Known,
+    recorded: &'d Recorded,
     watch: &'d Watch<'d>,
     tree: OnceCell<Tree<'d>>,
     lookup: OnceCell<Lookup<'d>>,
@@ -81,6 +86,7 @@ impl<'d> Case<'d> {
         Self {
             dossier,
             known,
+            recorded: &NO_LOGS,
             watch,
             tree: OnceCell::new(),
             lookup: OnceCell::new(),
@@ -94,6 +100,17 @@ impl<'d> Case<'d> {
             sizes: OnceCell::new(),
             dangers: OnceCell::new(),
         }
+    }
+
+    /// The same case with the logs of the dossier, as they were read.
+    #[must_use]
+    pub fn with_logs(self, recorded: &'d Recorded) -> Self {
+        Self { recorded, ..self }
+    }
+
+    /// Returns the logs of the dossier, as they were read.
+    pub fn logs(&self) -> &'d Recorded {
+        self.recorded
     }
 
     /// Says that a method begins.

@@ -7,6 +7,7 @@ use super::acceptance::Acceptance;
 use super::conformance::{DECISION, probability};
 use crate::Case;
 use crate::assumed;
+use crate::energy::most_taken;
 use crate::grounds::Grounds;
 use crate::inputs::unit;
 use quantity::{Rating, Sheet, Stated, Term, Unit};
@@ -46,7 +47,8 @@ pub(super) enum Tried {
     Not,
 }
 
-/// Returns the readings of voltage and current at an item that belong together: those of one mode. Of several
+/// Returns the readings of voltage and current at an item that belong together: those of one mode, and what a meter
+/// there logged when most was taken. Of several
 /// in one mode it is not known which belong together, and they are left out.
 pub(super) fn pairs<'s>(
     sheet: &'s Sheet,
@@ -79,6 +81,14 @@ pub(super) fn pairs<'s>(
             amps: with
                 .first()
                 .map(|r| grounds.reading(sheet, case, &format!("current at {}", item.name), r)),
+        });
+    }
+    if mode.is_none()
+        && let Some((volts, amps)) = most_taken(sheet, case, item, grounds)
+    {
+        found.push(Pair {
+            volts,
+            amps: Some(amps),
         });
     }
     found

@@ -6,8 +6,8 @@
 use super::value::{Found, one_cell};
 use crate::Case;
 use crate::energy::{
-    Whole, Worth, capacity, charge_reach, charging_time, draw, mode_is, ordinary_use, recharges,
-    resting, run_time, taken_within, usable,
+    Running, Whole, Worth, capacity, charge_reach, charging_time, draw, full_time, mode_is, ordinary_use,
+    recharges, resting, run_time, run_time_logged, taken_logged, taken_within, usable,
 };
 use crate::grounds::Grounds;
 use crate::inputs::unit;
@@ -73,6 +73,16 @@ pub(super) fn derived_run_time<'s>(
         Some(path) => path.end(),
         None => one_cell(case, claim, grounds)?,
     };
+    let asked = claim.says.mode.as_deref();
+    if feeding.is_none()
+        && let Some(time) = run_time_logged(sheet, case, cell, asked, grounds)
+    {
+        return Some(Found {
+            term: time.named("run time", &time_unit(claim)),
+            how: "logged",
+            only_refutes: None,
+        });
+    }
     if claim.says.mode.is_none()
         && feeding.is_none()
         && let Some((term, whole)) = ordinary_use(sheet, case, cell, grounds)
@@ -84,7 +94,7 @@ pub(super) fn derived_run_time<'s>(
         });
     }
     let mode = mode_of(sheet, case, cell, claim, grounds)?;
-    let (time, drawn) = run_time(sheet, case, cell, &mode, grounds)?;
+    let Running { time, drawn, .. } = run_time(sheet, case, cell, &mode, grounds)?;
     let only_refutes = in_part(&drawn.whole);
     let Some(feeding) = feeding else {
         return Some(Found {
@@ -128,6 +138,14 @@ pub(super) fn derived_charging_time<'s>(
     grounds: &mut Grounds,
 ) -> Option<Found<'s>> {
     let cell = one_cell(case, claim, grounds)?;
+    if let Some((time, _)) = full_time(sheet, case, cell, grounds) {
+        let name = format!("charging time of {}", cell.name);
+        return Some(Found {
+            term: time.named(&name, &time_unit(claim)),
+            how: "logged",
+            only_refutes: None,
+        });
+    }
     let time = charging_time(sheet, case, cell, grounds)?;
     grounds.assume(format!(
         "charged through {}; the {} binds",
@@ -202,8 +220,9 @@ pub(super) fn quick_charge<'s>(
     let drawn = draw(sheet, case, cell, &mode)?;
     grounds.absorb(drawn.grounds);
     let only_refutes = bound.or(in_part(&drawn.whole));
-    let simulated = taken_within(sheet, case, cell, [held.term, current, time], grounds);
-    let charge = simulated
+    let logged = taken_logged(sheet, case, cell, after.si(), grounds);
+    let charge = logged
+        .or_else(|| taken_within(sheet, case, cell, [held.term, current, time], grounds))
         .unwrap_or(current * time)
         .min(full)
         .named("charge taken in that time", &unit("mAh"));

@@ -6,8 +6,8 @@
 
 use super::draw::charging_reading;
 use super::rates::charge_rate;
-use super::simulated;
 use super::store::capacity;
+use super::{logged, simulated};
 use crate::Case;
 use crate::assumed;
 use crate::cells::is_cell;
@@ -102,6 +102,18 @@ pub(crate) fn charge_reach<'s>(
             grounds,
         });
     }
+    let mut grounds = Grounds::default();
+    if let Some((current, amps)) = logged::charging_current(sheet, case, cell, &mut grounds) {
+        let path = kept().next().map_or_else(|| cell.name.clone(), Path::text);
+        return Some(Reach {
+            current,
+            amps,
+            worth: Worth::Measured,
+            binds: "logged charge current".to_string(),
+            path,
+            grounds,
+        });
+    }
     let mut most: Option<Reach<'s>> = None;
     for path in kept() {
         let Some(reach) = along(sheet, case, cell, path) else {
@@ -166,6 +178,8 @@ pub(crate) struct ChargingTime<'s> {
     pub(crate) least: Term<'s>,
     /// Until the charger ends it, simulated; none where the current is a bound, or nothing is known of such cells.
     pub(crate) full: Option<Term<'s>>,
+    /// The log that says so, where it was not simulated.
+    pub(crate) log: Option<String>,
     /// With the shortest and the longest tail of the computed runs, where it cannot be simulated; none where the
     /// current is a bound.
     pub(crate) span: Option<(Term<'s>, Term<'s>)>,
@@ -189,9 +203,15 @@ pub(crate) fn charging_time<'s>(
         .is_ok_and(|t| t < TOLD_IN_MINUTES * unit("h").factor());
     let told = if short { unit("min") } else { unit("h") };
     let least = least.named(&format!("least charging time of {}", cell.name), &told);
-    let full = (reach.worth != Worth::Bound)
-        .then(|| simulated::full(sheet, case, cell, capacity.term, reach.current, grounds))
-        .flatten()
+    let seen = logged::full_time(sheet, case, cell, grounds);
+    let log = seen.as_ref().map(|(_, logged)| logged.log.id.clone());
+    let full = seen
+        .map(|(time, _)| time)
+        .or_else(|| {
+            (reach.worth != Worth::Bound)
+                .then(|| simulated::full(sheet, case, cell, capacity.term, reach.current, grounds))
+                .flatten()
+        })
         .map(|full| full.named(&format!("charging time of {}", cell.name), &told));
     let span = (reach.worth != Worth::Bound && full.is_none()).then(|| {
         let row = &assumed::CHARGING_TAIL;
@@ -216,6 +236,7 @@ pub(crate) fn charging_time<'s>(
     Some(ChargingTime {
         least,
         full,
+        log,
         span,
         reach,
     })

@@ -1,12 +1,14 @@
 //! Charge and time: what a cell holds, what is drawn from it, how fast it charges.
 //!
-//! In: cells, readings, loads, converters, power links. Out: terms on a sheet: capacity, currents by mode
+//! In: cells, readings, logs, loads, converters, power links. Out: terms on a sheet: capacity, currents by mode
 //! of use, run time, charging time, recharges; whether each is a value or a bound.
 //! Not here: findings (`runtime`, `power`, `claims`). Valid for mean currents: the capacity is not
 //! corrected for rate, age or temperature.
 
 mod charge;
+mod circuit;
 mod draw;
+mod logged;
 mod mix;
 mod modes;
 mod output;
@@ -16,8 +18,13 @@ mod simulated;
 mod store;
 mod supplies;
 
-pub(crate) use charge::{ChargingTime, Reach, Worth, charge_reach, charging_time, plausible};
+pub(crate) use charge::{Reach, Worth, charge_reach, charging_time, plausible};
+pub(crate) use circuit::{Fit, one as fit_of};
 pub(crate) use draw::{Draw, draw, mode_is, resting};
+pub(crate) use logged::{
+    Course, Logged, full_time, is_measured, most_taken, run_time_logged, taken_logged,
+    whole_charge, whole_discharge,
+};
 pub(crate) use mix::ordinary_use;
 pub(crate) use modes::Whole;
 pub(crate) use output::charge_at;
@@ -32,6 +39,15 @@ use crate::inputs::unit;
 use quantity::{Sheet, Term};
 use record::Item;
 
+/// How long one cell runs.
+#[derive(Debug)]
+pub(crate) struct Running<'s> {
+    pub(crate) time: Term<'s>,
+    /// The charge that it uses up.
+    pub(crate) charge: Term<'s>,
+    pub(crate) drawn: Draw<'s>,
+}
+
 /// Returns the run time of one cell in a mode; an upper bound where the currents recorded are a part of
 /// what flows. At rest the cell empties itself as well.
 pub(crate) fn run_time<'s>(
@@ -40,7 +56,7 @@ pub(crate) fn run_time<'s>(
     cell: &Item,
     mode: &str,
     grounds: &mut Grounds,
-) -> Option<(Term<'s>, Draw<'s>)> {
+) -> Option<Running<'s>> {
     let held = capacity(sheet, case, cell, grounds)?;
     let mut drawn = draw(sheet, case, cell, mode)?;
     grounds.absorb(std::mem::take(&mut drawn.grounds));
@@ -54,5 +70,9 @@ pub(crate) fn run_time<'s>(
         _ => format!("run time on {mode}"),
     };
     let time = (charge / current).named(&name, &unit("h"));
-    Some((time, drawn))
+    Some(Running {
+        time,
+        charge,
+        drawn,
+    })
 }

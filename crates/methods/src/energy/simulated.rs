@@ -5,6 +5,7 @@
 //! Not here: the equations (`charging`), what binds the current (`charge`), findings.
 //! Valid for one temperature and one set current: a charger that folds back, or a source that gives less, is slower.
 
+use super::circuit::{Fit, fitted};
 use crate::Case;
 use crate::assumed;
 use crate::chemistry::{Chemistry, taken};
@@ -58,9 +59,13 @@ fn run<'s>(
     asked: &Asked<'s>,
     grounds: &mut Grounds,
 ) -> Option<Term<'s>> {
-    let table = published(cell)?;
+    let fit = fitted(case, cell);
+    let table = fit
+        .as_ref()
+        .map_or_else(|| published(cell), |fit| Some(fit.table))?;
     let ocv = table.ocv().ok()?;
-    let ocv = match limit(cell) {
+    let held = fit.as_ref().and_then(|fit| fit.held_v);
+    let ocv = match limit(cell).or(held) {
         Some(limit) => {
             let top = ocv.at(1.0);
             if (limit - top).abs() > 1e-9 {
@@ -74,12 +79,23 @@ fn run<'s>(
         }
         None => ocv,
     };
-    grounds.assume(format!(
-        "open-circuit voltage of {} as of {}: {}; the charger charges to its end and ends by current",
-        cell.name, table.name, table.cell
-    ));
+    match &fit {
+        Some(fit) => grounds.assume(format!(
+            "open-circuit voltage of {} as of {}: {}, which the log {} bears out best ({} among the published ones of its \
+             kind)",
+            cell.name,
+            table.name,
+            table.cell,
+            fit.logged.log.id,
+            crate::words::percent(fit.weight)
+        )),
+        None => grounds.assume(format!(
+            "open-circuit voltage of {} as of {}: {}; the charger charges to its end and ends by current",
+            cell.name, table.name, table.cell
+        )),
+    }
     grounds.source(table.source);
-    let mut arguments = circuit(sheet, case, cell, charge, grounds);
+    let mut arguments = circuit(sheet, case, cell, fit.as_ref(), charge, grounds);
     let results = match asked {
         Asked::Full => [("full", Dimension::TIME)],
         Asked::Within(time) => {
@@ -102,6 +118,7 @@ fn circuit<'s>(
     sheet: &'s Sheet,
     case: &Case<'_>,
     cell: &Item,
+    fit: Option<&Fit<'_>>,
     [held, current]: [Term<'s>; 2],
     grounds: &mut Grounds,
 ) -> Vec<Term<'s>> {
@@ -114,6 +131,16 @@ fn circuit<'s>(
         &assumed::CHARGE_END,
         log,
     );
+    grounds.source(assumed::CHARGE_END.source());
+    let end = (end * per_hour).named(
+        &format!("current at the end of a charge of {name}"),
+        &unit("mA"),
+    );
+    if let Some(fit) = fit {
+        let [ohm, slow, time] = fit.inputs(sheet, cell, grounds);
+        let end = fit.end(sheet, cell, grounds).unwrap_or(end);
+        return vec![held, current, end, ohm, slow, time];
+    }
     let slow = grounds.assumed(
         sheet,
         &format!("slow voltage drop in {name}"),
@@ -144,17 +171,12 @@ fn circuit<'s>(
         }
     };
     for row in [
-        &assumed::CHARGE_END,
         &assumed::CELL_DROP,
         &assumed::CELL_SLOW_DROP,
         &assumed::CELL_SLOW_TIME,
     ] {
         grounds.source(row.source());
     }
-    let end = (end * per_hour).named(
-        &format!("current at the end of a charge of {name}"),
-        &unit("mA"),
-    );
     let slow = (slow / per_hour).named(&format!("slow resistance of {name}"), &unit("mΩ"));
     vec![held, current, end, ohm, slow, time]
 }
@@ -176,7 +198,7 @@ fn published(cell: &Item) -> Option<&'static PublishedOcv> {
 }
 
 /// Returns the voltage to which one cell is charged, where it is stated, V.
-fn limit(cell: &Item) -> Option<f64> {
+pub(super) fn limit(cell: &Item) -> Option<f64> {
     let facts = cell.cell.as_ref()?;
     let stated = facts.limit_voltage.as_ref()?;
     let in_row = match facts.form.as_str() {

@@ -3,6 +3,7 @@
 //! In: a cell, or cells joined in series and parallel. Out: charge and energy of one group; the usable part.
 //! Not here: what is drawn.
 
+use super::logged;
 use crate::Case;
 use crate::assumed;
 use crate::cells::care;
@@ -20,7 +21,7 @@ pub(crate) struct Held<'s> {
     pub(crate) measured: bool,
 }
 
-/// Returns the charge of a cell, or of the cells joined in one group: a reading of its charge, the printed
+/// Returns the charge of a cell, or of the cells joined in one group: a reading of its charge, a log of it, the printed
 /// capacity, or the printed energy over the nominal voltage, in this order.
 pub(crate) fn capacity<'s>(
     sheet: &'s Sheet,
@@ -56,6 +57,12 @@ pub(crate) fn energy<'s>(
             n => (sheet.number(f64::from(n)) * one)
                 .named(&format!("energy of {n} joined, {}", cell.name), &unit("Wh")),
         };
+        return Some(Held {
+            term,
+            measured: true,
+        });
+    }
+    if let Some(term) = logged::held_energy(sheet, case, cell, grounds) {
         return Some(Held {
             term,
             measured: true,
@@ -98,6 +105,12 @@ fn one_capacity<'s>(
     if let Some(reading) = reading(case, cell, ReadingSubject::Charge, Dimension::CHARGE) {
         return Some(Held {
             term: per_piece(grounds.reading(sheet, case, &name, reading), reading),
+            measured: true,
+        });
+    }
+    if let Some(term) = logged::held(sheet, case, cell, grounds) {
+        return Some(Held {
+            term,
             measured: true,
         });
     }

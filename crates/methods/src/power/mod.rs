@@ -2,13 +2,15 @@
 //!
 //! In: contacts, converters, cells and power links of a dossier. Out: for every path the limits on
 //! it, the smallest of them, what reaches the end; label arithmetic; printed voltages against
-//! absolute maxima; the least charging time of every cell; the map of it all.
+//! absolute maxima; the least charging time of every cell; what meters logged; the map of it all.
 //! Not here: how the charging current changes with time; protection against surges.
 //! Valid for steady state at the stated voltages; see `docs/methods/power.md`.
 
 mod charge;
 mod flow;
 mod label;
+mod logged;
+mod logged_chart;
 mod map;
 mod mistakes;
 mod narrow;
@@ -87,6 +89,10 @@ pub fn examine(case: &Case<'_>) -> Answer {
     for cell in network.items().filter(|i| is_cell(i)) {
         case.go_on()?;
         all.extend(charge::examine(case, cell));
+    }
+    for log in &case.dossier.logs {
+        case.go_on()?;
+        all.push(logged::examine(case, log));
     }
     Ok(all)
 }

@@ -9,7 +9,7 @@
 //! so that the promise holds whichever it is. A stage of a third kind is not covered.
 
 use crate::network::is_unknown_stage;
-use crate::{Cancelled, Case, FigureId, Known, METHODS, Method};
+use crate::{Cancelled, Case, FigureId, Known, METHODS, Method, Recorded};
 use quantity::{Figure, Unit};
 use record::{Conversion, ConversionKind, Dossier, Item, ItemKind};
 use std::collections::BTreeMap;
@@ -51,8 +51,12 @@ pub struct Narrowings {
 ///
 /// # Errors
 /// [`Cancelled`] if the work is to stop.
-pub fn narrowings(dossier: &Dossier, known: &Known) -> Result<Narrowings, Cancelled> {
-    let case = Case::new(dossier, known);
+pub fn narrowings(
+    dossier: &Dossier,
+    known: &Known,
+    recorded: &Recorded,
+) -> Result<Narrowings, Cancelled> {
+    let case = Case::new(dossier, known).with_logs(recorded);
     let unknown = unknown_stages(&case);
     if unknown.is_empty() {
         return Ok(Narrowings::default());
@@ -73,7 +77,7 @@ pub fn narrowings(dossier: &Dossier, known: &Known) -> Result<Narrowings, Cancel
                 item.converts = Some(as_principle(item, principle));
             }
         }
-        worlds.push(figures(&taken, known)?);
+        worlds.push(figures(&taken, known, recorded)?);
     }
     let mut found: Vec<Narrowing> = (0..unknown.len())
         .filter_map(|k| best(&unknown[k], k, &worlds))
@@ -155,8 +159,12 @@ struct Ranged {
     unit: Unit,
 }
 
-fn figures(dossier: &Dossier, known: &Known) -> Result<BTreeMap<FigureId, Ranged>, Cancelled> {
-    let case = Case::new(dossier, known);
+fn figures(
+    dossier: &Dossier,
+    known: &Known,
+    recorded: &Recorded,
+) -> Result<BTreeMap<FigureId, Ranged>, Cancelled> {
+    let case = Case::new(dossier, known).with_logs(recorded);
     let mut found = BTreeMap::new();
     let mut findings = Vec::new();
     for entry in METHODS.iter().filter(|e| TOLD_BY.contains(&e.method)) {

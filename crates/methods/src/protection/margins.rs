@@ -1,10 +1,13 @@
 //! Whether ratings leave room for each other.
 //!
-//! In: printed voltages, stand-off and clamping voltages, thresholds, absolute maxima, limit voltages. Out: one row for
+//! In: printed voltages, stand-off and clamping voltages, thresholds, absolute maxima, limit voltages; fuses, current
+//! limits, what a cell bears. Out: one row for
 //! each pair, with the probability that there is room. Not here: pulses. A clamping voltage holds at the pulse of its
 //! data sheet alone.
 //!
 //! A pair is compared only where both are stated. Sources of a supply stay within the assumed tolerance of its print.
+
+mod currents;
 
 use super::does::{is_identified, is_shunt};
 use crate::assumed;
@@ -44,7 +47,11 @@ fn rating(case: &Case<'_>, item: &Item, key: &str, what: &str) -> Option<Rating>
         origin,
         Some(Origin::DataSheet | Origin::Measured | Origin::Label)
     );
-    (stated.dimension() == Dimension::VOLTAGE).then(|| Rating {
+    let dimension = match key.contains("current") {
+        true => Dimension::CURRENT,
+        false => Dimension::VOLTAGE,
+    };
+    (stated.dimension() == dimension).then(|| Rating {
         soft: !shown || !is_identified(case, item) || key == "clamping-voltage",
         law: law(stated),
         words: format!("{what} of {} ({stated})", the(item)),
@@ -178,6 +185,8 @@ pub(super) fn examine(case: &Case<'_>) -> Result<Option<Finding>, Cancelled> {
     for cell in network.items().filter(|i| is_cell(i)) {
         case.go_on()?;
         charge(case, cell, &mut pairs);
+        currents::charge(case, cell, &mut pairs);
+        currents::discharge(case, cell, &mut pairs);
     }
     let Some((verdict, worst, words)) = pairs.worst else {
         return Ok(None);
@@ -227,15 +236,7 @@ fn charge(case: &Case<'_>, cell: &Item, pairs: &mut Pairs) {
         words: format!("the limit voltage of {} ({limit})", the(cell)),
         place: Place::item(&cell.id).at("cell.limit-voltage"),
     };
-    let into = case.network().paths_into(cell);
-    let mut chargers: Vec<&Item> = Vec::new();
-    for item in into.flat_map(|path| &path.items) {
-        let charges = item.converts.as_ref().is_some_and(is_charger);
-        if charges && !chargers.iter().any(|c| c.id == item.id) {
-            chargers.push(item);
-        }
-    }
-    for charger in chargers {
+    for charger in chargers(case, cell) {
         let stated = charger
             .converts
             .as_ref()
@@ -250,4 +251,17 @@ fn charge(case: &Case<'_>, cell: &Item, pairs: &mut Pairs) {
             });
         pairs.pair(stated.as_ref(), Some(&limit));
     }
+}
+
+/// Returns the chargers on the ways into a cell, each once.
+fn chargers<'d>(case: &Case<'d>, cell: &Item) -> Vec<&'d Item> {
+    let into = case.network().paths_into(cell);
+    let mut chargers: Vec<&Item> = Vec::new();
+    for item in into.flat_map(|path| &path.items) {
+        let charges = item.converts.as_ref().is_some_and(is_charger);
+        if charges && !chargers.iter().any(|c| c.id == item.id) {
+            chargers.push(item);
+        }
+    }
+    chargers
 }

@@ -7,15 +7,15 @@
 //! it was looked for along the whole way and not seen (undecided); it was not looked for (needs evidence).
 
 use super::asked::Asked;
-use super::does::is_identified;
+use super::does::{does, is_identified};
 use super::wires::{Spot, Wired, Wires};
 use super::words::{against, is_against, name, question, title, wanted};
 use crate::cells::is_cell;
 use crate::distinct::Distinct;
 use crate::inputs::item_evidence;
 use crate::words::{capital, listed, spelt, the};
-use crate::{Case, Cell, Finding, Method, RowsOf, Verdict};
-use guards::{Answer, Cut, Hazard, Question};
+use crate::{Case, Cell, Detail, Finding, Method, OpenWay, RowsOf, Verdict, WayStanding};
+use guards::{Answer, Cut, Function, Hazard, Question};
 use record::{Item, Place, Protection};
 
 /// As many places are named as alternatives.
@@ -126,6 +126,9 @@ pub(super) fn told<'d>(
     finding.verdict = Some(said.verdict);
     finding.told_in = Some(RowsOf::Hazards);
     finding.add_evidence(teller.evidence());
+    if answer.verdict == guards::Verdict::Unguarded {
+        finding.details.extend(teller.open_way(said.verdict));
+    }
     if said.verdict == Verdict::Fails {
         finding.add_evidence([Place::product().at("complete")]);
         finding.assume(
@@ -196,12 +199,45 @@ impl<'d> Teller<'_, '_, 'd> {
                 format!("{doers}; one barrier"),
             ),
         };
+        let (clamped, mark) = match self.clamped_alone() {
+            Some(clamp) => (
+                format!(
+                    "; against a surge or a discharge, that is: {clamp} alone does not stand a voltage that lasts, and \
+                     no over-voltage switch is known on that way"
+                ),
+                ", against surges alone",
+            ),
+            None => (String::new(), ""),
+        };
         Said {
             verdict: Verdict::Holds,
-            stands,
-            short,
+            stands: stands + &clamped,
+            short: short + mark,
             wants: Wants::default(),
         }
+    }
+
+    /// Returns the clamps on a way that nothing else guards against over-voltage, where there is one. By the definition
+    /// that decides the verdict a clamp counts; what lasts burns it.
+    fn clamped_alone(&self) -> Option<String> {
+        if self.asked.hazard != Hazard::OverVoltage {
+            return None;
+        }
+        let wired = self.wires.graph_without(self.asked, Some(Function::Clamp));
+        let answer = wired.graph.answer(&Question {
+            hazard: self.asked.hazard,
+            sources: &wired.sources.iter().map(String::as_str).collect::<Vec<_>>(),
+            targets: &wired.targets.iter().map(String::as_str).collect::<Vec<_>>(),
+        });
+        if answer.verdict == guards::Verdict::Guarded {
+            return None;
+        }
+        let clamps: Vec<&Item> = self
+            .doers(&answer.witness, true)
+            .into_iter()
+            .filter(|item| does(self.case, item).does.contains(&Function::Clamp))
+            .collect();
+        (!clamps.is_empty()).then(|| few(&clamps, "or"))
     }
 
     fn undecided(&self) -> Said<'d> {
@@ -279,6 +315,31 @@ impl<'d> Teller<'_, '_, 'd> {
                 Some(Spot::Net(links)) => Some(links),
                 _ => None,
             })
+    }
+
+    /// Returns the open way as a drawing marks it; none for a loop, whose way leads through ground.
+    fn open_way(&self, verdict: Verdict) -> Option<Detail> {
+        if self.asked.hazard.is_a_loop() {
+            return None;
+        }
+        let spots = self
+            .answer
+            .witness
+            .iter()
+            .filter_map(|n| self.wired.spots.get(n));
+        let items = spots.filter_map(|spot| match spot {
+            Spot::Item(item) => Some(item.id.clone()),
+            _ => None,
+        });
+        Some(Detail::Way(OpenWay {
+            hazard: name(self.asked.hazard).to_string(),
+            items: items.collect(),
+            standing: match verdict {
+                Verdict::Fails => WayStanding::Unguarded,
+                Verdict::Undecided => WayStanding::NotSeen,
+                _ => WayStanding::NotLookedFor,
+            },
+        }))
     }
 
     /// Returns the items of the open way, with arrows.

@@ -88,6 +88,8 @@ pub(super) struct Wired<'d> {
     pub(super) targets: Vec<String>,
     /// Who does, or may do, something at a name, where that is not the item of that name alone.
     pub(super) doers: BTreeMap<String, Vec<(&'d Item, Does)>>,
+    /// A function that counts for nothing.
+    ignored: Option<Function>,
 }
 
 const GROUND: &str = "ground";
@@ -165,9 +167,17 @@ impl<'c, 'd> Wires<'c, 'd> {
 
     /// Builds what can be reached from the one end of a question that it is about.
     pub(super) fn graph(&self, asked: &Asked<'d>) -> Wired<'d> {
+        self.graph_without(asked, None)
+    }
+
+    /// As [`Wires::graph`], with a function that counts for nothing.
+    pub(super) fn graph_without(&self, asked: &Asked<'d>, ignored: Option<Function>) -> Wired<'d> {
         let walk = walk(asked.hazard);
         let forth = asked.from == End::Itself;
-        let mut built = Wired::default();
+        let mut built = Wired {
+            ignored,
+            ..Wired::default()
+        };
         let mut met: BTreeSet<&'d str> = BTreeSet::new();
         let mut stack: Vec<&'d Item> = vec![asked.about];
         while let Some(item) = stack.pop() {
@@ -261,7 +271,11 @@ impl<'c, 'd> Wires<'c, 'd> {
     /// Notes that an item does at a name what it does.
     fn note(&self, name: &str, item: &'d Item, built: &mut Wired<'d>) {
         built.graph.item(name);
-        let found = self.functions(item);
+        let mut found = self.functions(item);
+        if let Some(ignored) = &built.ignored {
+            found.does.remove(ignored);
+            found.may.remove(ignored);
+        }
         found.does.iter().for_each(|f| built.graph.does(name, *f));
         found.may.iter().for_each(|f| built.graph.may(name, *f));
         let drivers = drivers(self.case, item);

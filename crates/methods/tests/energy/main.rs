@@ -5,6 +5,7 @@
 
 mod claims;
 mod flow;
+mod logged;
 mod power;
 mod runtime;
 #[path = "../support/answers.rs"]

@@ -118,12 +118,13 @@ impl Check<'_> {
                 self.evidence.push((text.clone(), node.span.clone()));
                 Some(text.into())
             }
-            Kind::PhotoFile => {
+            Kind::FileIn(folder) => {
                 let text = self.text(node, key, kind)?;
                 match refuse_path(&text) {
                     None => Some(text.into()),
                     Some(why) => {
-                        self.report(&node.span, why, "write the name of a file inside photos/");
+                        let remedy = format!("write the name of a file inside {folder}/");
+                        self.report(&node.span, why, remedy);
                         None
                     }
                 }

@@ -17,7 +17,7 @@ pub(super) fn fits(kind: &Kind, value: &Json, at: &Place) -> Result<(), EditErro
         | Kind::Ref(_)
         | Kind::RegionOf(_)
         | Kind::Evidence
-        | Kind::PhotoFile
+        | Kind::FileIn(_)
         | Kind::Quantity(_)
         | Kind::Rating
         | Kind::Words(_) => value.is_string(),

@@ -45,6 +45,11 @@ pub(crate) static ITEM: Table = Table {
             "class of spare part (battery, port, display, shell), if it is one",
         ),
         may("material", Kind::Text, "material"),
+        may(
+            "layers",
+            Kind::Whole { least: 1 },
+            "copper layers of a board",
+        ),
         may("size", Kind::Named(&SIZE), "sizes by name"),
         may(
             "provides",
@@ -232,6 +237,21 @@ static RATINGS: Names = Names {
             "output-current-limit",
             &asked::CURRENT,
             "greatest output current",
+        ),
+        rating(
+            "discharge-current-limit",
+            &asked::CURRENT,
+            "greatest discharge current that a cell bears",
+        ),
+        rating(
+            "rated-current",
+            &asked::CURRENT,
+            "current that a fuse bears for long",
+        ),
+        rating(
+            "trip-current",
+            &asked::CURRENT,
+            "current at which it trips or switches off",
         ),
         rating(
             "input-absolute-maximum",

@@ -1,7 +1,7 @@
 //! `[[photos]]`, what of known size is in them, and `[[measures]]` taken on them.
 
 use super::asked;
-use super::{Ids, Kind, Table, Thing, Word, may, need, note, word};
+use super::{Ids, Kind, PHOTOS, Table, Thing, Word, may, need, note, word};
 
 pub(crate) static PHOTO: Table = Table {
     name: "photos",
@@ -10,7 +10,7 @@ pub(crate) static PHOTO: Table = Table {
     doc: "one picture in photos/",
     keys: &[
         need("id", Kind::Id(Ids::Photos), "id"),
-        need("file", Kind::PhotoFile, "file name inside photos/"),
+        need("file", Kind::FileIn(PHOTOS), "file name inside photos/"),
         need(
             "caption",
             Kind::Text,

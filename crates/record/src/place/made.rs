@@ -72,6 +72,10 @@ impl Place {
     pub fn measure(id: &str) -> Self {
         in_list("measures", id)
     }
+    /// `logs.ID`: a charge or discharge of the record; its file alone is [`Place::log`].
+    pub fn recording(id: &str) -> Self {
+        in_list("logs", id)
+    }
     /// `instruments.ID`
     pub fn instrument(id: &str) -> Self {
         in_list("instruments", id)
@@ -130,6 +134,16 @@ impl Place {
         let fields = |c: &Correlation| c.between.to_vec();
         let found = counted(&dossier.correlations, at, fields)?;
         Some(Self::of(vec![key("correlations"), found]))
+    }
+    /// The price at `at` in the list of the dossier: `prices.ITEM`.
+    pub fn item_price(dossier: &Dossier, at: usize) -> Option<Self> {
+        let found = counted(&dossier.prices, at, |p| vec![p.of.clone()])?;
+        Some(Self::of(vec![key("prices"), found]))
+    }
+    /// The rate at `at` in the list of the dossier: `rates.CURRENCY`.
+    pub fn rate(dossier: &Dossier, at: usize) -> Option<Self> {
+        let found = counted(&dossier.rates, at, |r| vec![r.of.clone()])?;
+        Some(Self::of(vec![key("rates"), found]))
     }
     /// The decision at `at` in the list of the dossier: `caption-rulings.FILE,BEFORE,AFTER`.
     pub fn caption_ruling(dossier: &Dossier, at: usize) -> Option<Self> {

@@ -102,7 +102,7 @@ fn least_value(kind: &'static Kind) -> Value {
         | Kind::Id(_)
         | Kind::Ref(_)
         | Kind::Evidence
-        | Kind::PhotoFile => "text:x".into(),
+        | Kind::FileIn(_) => "text:x".into(),
     }
 }
 
@@ -142,11 +142,19 @@ fn tables_have_the_keys_of_their_types() {
     same_keys::<crate::Step>(&g::STEP);
     same_keys::<crate::Reading>(&g::READING);
     same_keys::<crate::Correlation>(&g::CORRELATION);
+    same_keys::<crate::CostAsked>(&g::COST);
+    same_keys::<crate::ItemPrice>(&g::ITEM_PRICE);
+    same_keys::<crate::ExchangeRate>(&g::RATE);
+    same_keys::<crate::Log>(&g::LOG);
+    same_keys::<crate::LogColumns>(&g::COLUMNS);
+    same_keys::<crate::LogTime>(&g::TIME);
+    same_keys::<crate::LogColumn>(&g::COLUMN);
 }
 
 #[test]
 fn words_are_those_of_their_types() {
     same_words::<crate::ClaimKind>(g::CLAIM_KINDS);
+    same_words::<crate::PriceConfidence>(g::PRICE_CONFIDENCES);
     same_words::<crate::ItemKind>(g::ITEM_KINDS);
     same_words::<crate::RoleOrigin>(g::ROLE_ORIGINS);
     same_words::<crate::ProvidesOrigin>(g::PROVIDES_ORIGINS);
@@ -156,6 +164,13 @@ fn words_are_those_of_their_types() {
     same_words::<crate::ContactKind>(g::CONTACT_KINDS);
     same_words::<crate::ConversionKind>(g::CONVERSION_KINDS);
     same_words::<crate::ReadingSubject>(g::READING_SUBJECTS);
+    same_words::<crate::LogKind>(g::LOG_KINDS);
+    same_words::<crate::LogSeat>(g::LOG_SEATS);
+    same_words::<crate::LogStart>(g::LOG_STARTS);
+    same_words::<crate::LogDelimiter>(g::DELIMITERS);
+    same_words::<crate::LogDecimal>(g::DECIMALS);
+    same_words::<crate::LogTimeForm>(g::TIME_FORMS);
+    same_words::<crate::LogSign>(g::SIGNS);
     same_words::<crate::ReferenceShape>(g::REFERENCE_SHAPES);
     same_words::<crate::MeasureSubject>(g::MEASURE_SUBJECTS);
     // All that can be measured, and that it was not noted.

@@ -1,8 +1,9 @@
 //! Tables and drawings that a finding brings along.
 
 use super::{Page, diagrams};
-use crate::words::{Words as _, percent};
+use crate::words::Words as _;
 use crate::{Block, RowMark, anchor, svg};
+use methods::words::how_sure;
 use methods::{Between, Cell, Chart, Column, Detail, Finding, MassRow, PartRow, StepRow, Table};
 use quantity::{COVERED, digits, units};
 use record::Place;
@@ -16,6 +17,8 @@ pub(super) fn blocks(page: &mut Page<'_>, of: &Finding, detail: &Detail, blocks:
         Detail::Steps { rows } => steps(page, of, rows, blocks),
         // Drawn over the photograph itself.
         Detail::Marks { .. } => {}
+        // Marked in the diagram of power.
+        Detail::Way(_) => {}
         Detail::Table(table) | Detail::Rows { table, .. } => self::table(page, of, table, blocks),
         Detail::Chart(chart) => self::chart(page, &of.id.to_string(), chart, blocks),
     }
@@ -40,6 +43,11 @@ fn link(page: &Page<'_>, cell: &Cell) -> Option<String> {
         Cell::Place { place, .. } => item_link(page, place.item_id()?),
         _ => None,
     }
+}
+
+/// Draws a chart by itself; returns the drawing and the same in words, none where there is nothing to draw.
+pub fn chart_drawing(chart: &Chart) -> Option<(String, String)> {
+    svg::chart(chart)
 }
 
 /// Draws a chart.
@@ -163,10 +171,9 @@ fn parts(page: &mut Page<'_>, of: &Finding, rows: &[PartRow], blocks: &mut Vec<B
 
 /// How sure an identity is: the word in the record, and what the marking makes of it.
 pub(super) fn certainty(row: &PartRow) -> Cell {
-    let word = row.certainty.map_or("", |c| c.words());
-    match row.probability {
-        Some(p) => Cell::words(format!("{word}, {}", percent(p))),
-        None => Cell::words(word),
+    match row.certainty {
+        Some(by) => Cell::words(how_sure(Some(by), row.probability)),
+        None => Cell::Nothing,
     }
 }
 

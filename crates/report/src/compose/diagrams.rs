@@ -6,8 +6,12 @@
 use super::Page;
 use crate::svg::{BlockBox, BlockWire};
 use crate::{Block, RowMark, anchor, svg};
-use methods::{Between, Cell, Column, Finding, PathRole, PowerMap, PowerNode, SignalMap};
+use methods::{
+    Between, Cell, Column, Detail, Finding, Method, OpenWay, PathRole, PowerEdge, PowerMap,
+    PowerNode, SignalMap, WayStanding,
+};
 use record::Dossier;
+use std::collections::BTreeMap;
 
 /// Said of what limits a path.
 const LIMITS: &str = "limits the path";
@@ -41,12 +45,13 @@ pub(super) fn power(page: &mut Page<'_>, of: &Finding, map: &PowerMap, blocks: &
     if map.nodes.is_empty() {
         return;
     }
-    let (svg, alternative) = power_drawing(page.dossier, map, None);
+    let ways: Vec<&OpenWay> = page.of(Method::Protection).flat_map(open_ways).collect();
+    let (svg, alternative) = power_drawing(page.dossier, map, &ways, None);
     let id = page.anchor(anchor("drawing", &of.id.to_string()));
     blocks.push(Block::Drawing {
         id,
         caption: "How power runs: on each arrow its net, volts, and the most amperes and watts that pass. What is \
-                  framed heavily limits its path."
+                  framed heavily limits its path. A broken arrow lies on a way on which nothing on record stops a hazard."
             .into(),
         svg,
         alternative,
@@ -55,9 +60,16 @@ pub(super) fn power(page: &mut Page<'_>, of: &Finding, map: &PowerMap, blocks: &
 
 /// Draws where power flows; returns the drawing and the same in words. Where an item is chosen, its box is marked, and
 /// each box tells its items.
-pub fn power_drawing(dossier: &Dossier, map: &PowerMap, chosen: Option<&str>) -> (String, String) {
+///
+/// `ways` are those on which nothing on record stops a hazard: the arrows on them are broken and say so.
+pub fn power_drawing(
+    dossier: &Dossier,
+    map: &PowerMap,
+    ways: &[&OpenWay],
+    chosen: Option<&str>,
+) -> (String, String) {
     let name = |id: &str| power_name(dossier, map, id);
-    let alternative = power_in_words(map, &name);
+    let alternative = power_in_words(map, &name) + &ways_in_words(ways, &name);
     let merged = merged(map);
     let mut groups = Groups::default();
     let boxes: Vec<BlockBox> = merged
@@ -103,13 +115,60 @@ pub fn power_drawing(dossier: &Dossier, map: &PowerMap, chosen: Option<&str>) ->
                 .map(line)
                 .into_iter()
                 .filter(|line| !line.is_empty())
+                .chain(open_on(ways, edge))
                 .collect(),
                 heavy: edge.binds.then_some(LIMITS),
+                broken: open_on(ways, edge).is_some(),
             })
         })
         .collect();
     let svg = svg::blocks(&boxes, &wires, &groups.names(dossier), &alternative);
     (svg, alternative)
+}
+
+/// Returns the open ways that a finding brings.
+pub fn open_ways(finding: &Finding) -> impl Iterator<Item = &OpenWay> {
+    finding.details.iter().filter_map(|detail| match detail {
+        Detail::Way(way) => Some(way),
+        _ => None,
+    })
+}
+
+/// Returns what is said on an arrow of the open ways through it: hazards, those with nothing there first.
+fn open_on(ways: &[&OpenWay], edge: &PowerEdge) -> Option<String> {
+    let joins = |pair: &[String]| {
+        let ends = (pair[0].as_str(), pair[1].as_str());
+        let (from, to) = (edge.from.as_str(), edge.to.as_str());
+        ends == (from, to) || ends == (to, from)
+    };
+    let through = ways.iter().filter(|way| way.items.windows(2).any(joins));
+    let mut by_standing: BTreeMap<WayStanding, Vec<String>> = BTreeMap::new();
+    for way in through {
+        let hazards = by_standing.entry(way.standing).or_default();
+        let hazard = methods::words::lower(&way.hazard);
+        if !hazards.contains(&hazard) {
+            hazards.push(hazard);
+        }
+    }
+    let said = by_standing
+        .into_iter()
+        .map(|(standing, hazards)| format!("{}: {}", standing.word(), hazards.join(", ")));
+    let said: Vec<String> = said.collect();
+    (!said.is_empty()).then(|| said.join("; "))
+}
+
+/// Says the open ways in words.
+fn ways_in_words(ways: &[&OpenWay], name: &dyn Fn(&str) -> String) -> String {
+    let said = ways.iter().map(|way| {
+        let items: Vec<String> = way.items.iter().map(|id| name(id)).collect();
+        format!(
+            " {}, {}: {}.",
+            way.hazard,
+            way.standing.word(),
+            items.join(" to ")
+        )
+    });
+    said.collect()
 }
 
 /// Says the same as the drawing, one row for each arrow.
@@ -197,6 +256,7 @@ pub(super) fn signals(page: &mut Page<'_>, of: &Finding, map: &SignalMap, blocks
                 to: at(&edge.to)?,
                 words: vec![line(&[&edge.net])],
                 heavy: None,
+                broken: false,
             })
         })
         .collect();

@@ -83,6 +83,11 @@ pub(super) const WORDS: &[WordList] = &[
         ],
     },
     WordList {
+        name: "WayStanding",
+        about: "What is known of a way on which nothing on record stops a hazard.",
+        words: &["unguarded", "not-seen", "not-looked-for"],
+    },
+    WordList {
         name: "PathRole",
         about: "What an item does on the power path.",
         words: &["contact", "converter", "cell", "load", "pass", "unknown"],
@@ -510,6 +515,16 @@ pub(super) const SHAPES: &[Shape] = &[
             ("destroys", "[text]", "Names of things destroyed."),
             ("undo", "Undo", "Whether it can be undone."),
             ("cautions", "[text]", "Cautions at this step."),
+        ],
+    },
+    Shape {
+        name: "Way",
+        about: "A way on which nothing on record stops a hazard.",
+        tag: Some("way"),
+        fields: &[
+            ("hazard", "text", "The hazard."),
+            ("items", "[text]", "Items on the way, by id."),
+            ("standing", "WayStanding", "What is known of it."),
         ],
     },
     Shape {

@@ -32,13 +32,13 @@ pub(super) const WORDS: &[WordList] = &[
         name: "RowsOf",
         about: "What the rows of a table are.",
         words: &[
-            "paths", "voltages", "sums", "cells", "hazards", "margins", "outside",
+            "paths", "voltages", "sums", "cells", "hazards", "margins", "outside", "costs",
         ],
     },
     WordList {
         name: "Form",
         about: "How a chart is drawn.",
-        words: &["parts", "bars", "intervals", "lines", "steps"],
+        words: &["parts", "bars", "intervals", "lines", "steps", "ratios"],
     },
     WordList {
         name: "Standing",
@@ -102,6 +102,20 @@ pub(super) const SHAPES: &[Shape] = &[
             ("values", "Axis", "What the values are."),
             ("over", "Axis?", "What they are drawn over."),
             ("series", "[Series]", "The series in order."),
+            (
+                "divisions",
+                "[Division]",
+                "Named parts of the axis that values are drawn over.",
+            ),
+        ],
+    },
+    Shape {
+        name: "Division",
+        about: "A named part of an axis, to where the next one begins.",
+        tag: None,
+        fields: &[
+            ("at", "number", "Where it begins, in the unit of the axis."),
+            ("words", "text", "What it is called."),
         ],
     },
     Shape {

@@ -50,6 +50,8 @@ pub(crate) struct BlockWire {
     pub(crate) words: Vec<String>,
     /// Whether it is drawn heavily, and why in words.
     pub(crate) heavy: Option<&'static str>,
+    /// Whether its line is broken.
+    pub(crate) broken: bool,
 }
 
 /// The lines of one box.
@@ -242,7 +244,7 @@ fn draw(
         );
     }
     for (one, points) in wires.iter().zip(&layout.wires) {
-        wire(&mut canvas, one.heavy.is_some(), points);
+        wire(&mut canvas, (one.heavy.is_some(), one.broken), points);
     }
     for (place, labels) in layout.boxes.iter().zip(labels) {
         if let Some((of, is_held)) = &labels.walked {
@@ -274,7 +276,7 @@ fn draw(
 }
 
 /// Draws an arrow: it leaves and reaches boxes vertically, so that it cuts no corner of a neighbour.
-fn wire(canvas: &mut Canvas, heavy: bool, points: &[(f64, f64)]) {
+fn wire(canvas: &mut Canvas, (heavy, broken): (bool, bool), points: &[(f64, f64)]) {
     let [first, .., last] = points else { return };
     let mut data = format!("M{} {}", number(first.0), number(first.1));
     let tip = (last.0, last.1 - 7.0);
@@ -291,7 +293,7 @@ fn wire(canvas: &mut Canvas, heavy: bool, points: &[(f64, f64)]) {
     canvas.path(
         &data,
         None,
-        Some(Stroke(InkClass::Ink, if heavy { 2.4 } else { 1.4 }, false)),
+        Some(Stroke(InkClass::Ink, if heavy { 2.4 } else { 1.4 }, broken)),
     );
     let [l, r, x, y, t] = [last.0 - 4.5, last.0 + 4.5, last.0, last.1, tip.1].map(number);
     canvas.path(

@@ -1,8 +1,9 @@
-//! Values over an axis: lines from point to point, or steps; each series told by its mark and name.
+//! Values over an axis: lines from point to point, or steps; each series told by its mark and name. Both axes may be
+//! ones of ratios, on which a tenfold is as far everywhere.
 
-use super::canvas::{Canvas, Held, InkClass, Stroke, Type, number, wrapped};
+use super::canvas::{Canvas, Held, InkClass, Stroke, Type, number, width_of, wrapped};
 use super::chart::{label, ticks};
-use methods::{Axis, Chart, Form, Point, Series};
+use methods::{Axis, Chart, Form, Point, Series, Standing};
 use quantity::digits;
 
 const WIDTH: f64 = 520.0;
@@ -10,7 +11,9 @@ const HEIGHT: f64 = 300.0;
 /// Around it is room for the labels of the axes and the names of the series.
 const LEFT: f64 = 64.0;
 const RIGHT: f64 = 400.0;
-const TOP: f64 = 30.0;
+const TOP: f64 = 38.0;
+/// Base line of the names of parts of the axis, between its quantity and the drawing.
+const NAMES: f64 = 32.0;
 const BOTTOM: f64 = 254.0;
 /// So many marks at most on a line.
 const MARKS: usize = 8;
@@ -21,9 +24,20 @@ struct Scale {
     high: f64,
     from: f64,
     to: f64,
+    ratios: bool,
 }
 
 impl Scale {
+    /// A scale of ratios, on which values must be above zero.
+    fn of_ratios(values: impl Iterator<Item = f64>, from: f64, to: f64) -> Option<Self> {
+        let logs = values.filter(|v| *v > 0.0).map(f64::log10);
+        let scale = Self::of(logs, from, to)?;
+        Some(Self {
+            ratios: true,
+            ..scale
+        })
+    }
+
     fn of(values: impl Iterator<Item = f64>, from: f64, to: f64) -> Option<Self> {
         let values = values.filter(|v| v.is_finite());
         let ends = (f64::INFINITY, f64::NEG_INFINITY);
@@ -33,10 +47,27 @@ impl Scale {
             high,
             from,
             to,
+            ratios: false,
         })
     }
 
+    /// Where lines of a grid stand: on a scale of ratios powers of ten, with 2 and 5 between where these are few.
+    fn ticks(&self, most: u8) -> Vec<f64> {
+        if !self.ratios {
+            return ticks(self.low, self.high, most);
+        }
+        let steps: &[f64] = match self.high - self.low {
+            decades if decades <= 2.0 => &[1.0, 2.0, 5.0],
+            _ => &[1.0],
+        };
+        let powers = self.low.floor() as i32..=self.high.floor() as i32;
+        let all = powers.flat_map(|power| steps.iter().map(move |step| step * 10_f64.powi(power)));
+        all.filter(|tick| (self.low..=self.high).contains(&tick.log10()))
+            .collect()
+    }
+
     fn at(&self, value: f64) -> f64 {
+        let value = if self.ratios { value.log10() } else { value };
         let share = (value.clamp(self.low, self.high) - self.low) / (self.high - self.low);
         self.from + (self.to - self.from) * share
     }
@@ -46,11 +77,20 @@ impl Scale {
 pub(super) fn draw(chart: &Chart) -> Option<(String, String)> {
     let over = chart.over.as_ref()?;
     let points = || chart.series.iter().flat_map(|s| &s.points);
-    let x = Scale::of(points().filter_map(|p| p.at), LEFT, RIGHT)?;
+    let over_values = points().filter_map(|p| p.at);
+    let x = match chart.form {
+        Form::Ratios => Scale::of_ratios(over_values, LEFT, RIGHT)?,
+        _ => Scale::of(over_values, LEFT, RIGHT)?,
+    };
     let told = |p: &Point| [Some(p.value), p.low, p.high, p.limit];
-    let y = Scale::of(points().flat_map(told).flatten(), BOTTOM, TOP)?;
+    let values = points().flat_map(told).flatten();
+    let y = match chart.form {
+        Form::Ratios => Scale::of_ratios(values, BOTTOM, TOP)?,
+        _ => Scale::of(values, BOTTOM, TOP)?,
+    };
     let mut canvas = Canvas::default();
     axes(&mut canvas, [over, &chart.values], &x, &y);
+    divisions(&mut canvas, chart, &x);
     let mut free = TOP;
     for (n, series) in chart.series.iter().enumerate() {
         free = one(&mut canvas, chart.form, series, n, free, [&x, &y]);
@@ -58,6 +98,28 @@ pub(super) fn draw(chart: &Chart) -> Option<(String, String)> {
     let alternative = describe(chart, over);
     let svg = canvas.finish(WIDTH, HEIGHT, &alternative);
     Some((svg, alternative))
+}
+
+/// Names the parts of the axis above it, where their names have room, and draws where one gives way to the next.
+fn divisions(canvas: &mut Canvas, chart: &Chart, x: &Scale) {
+    for (n, part) in chart.divisions.iter().enumerate() {
+        if !part.at.is_finite() {
+            continue;
+        }
+        let from = x.at(part.at);
+        let to = chart
+            .divisions
+            .get(n + 1)
+            .map_or(RIGHT, |next| x.at(next.at));
+        if n > 0 {
+            let line = Stroke(InkClass::Quiet, 1.0, false);
+            canvas.line([from, NAMES - 9.0, from, BOTTOM], line);
+        }
+        if width_of(&part.words, 11.0, false) + 6.0 <= to - from {
+            let kind = Type::of(11.0).look(InkClass::Quiet);
+            canvas.text(from + 4.0, NAMES, kind, &part.words);
+        }
+    }
 }
 
 fn named(axis: &Axis) -> String {
@@ -72,13 +134,13 @@ fn named(axis: &Axis) -> String {
 
 fn axes(canvas: &mut Canvas, [over, values]: [&Axis; 2], x: &Scale, y: &Scale) {
     let grid = Stroke(InkClass::Line, 0.7, true);
-    for value in ticks(x.low, x.high, 6) {
+    for value in x.ticks(6) {
         let at = x.at(value);
         canvas.line([at, TOP, at, BOTTOM], grid);
         let text = digits::decimal(value, digits::carried(value));
         label(canvas, [at, BOTTOM + 16.0], Held::Middle, &text);
     }
-    for value in ticks(y.low, y.high, 5) {
+    for value in y.ticks(5) {
         let at = y.at(value);
         canvas.line([LEFT, at, RIGHT, at], grid);
         let text = digits::decimal(value, digits::carried(value));
@@ -133,7 +195,13 @@ fn one(
             canvas.line(ends, Stroke(InkClass::Accent, 1.5, false));
         }
     }
-    canvas.path(&data, None, Some(Stroke(InkClass::Ink, 1.6, false)));
+    // What was worked out is told from what was measured by its broken line.
+    let inferred = drawn.iter().all(|(_, p)| p.standing == Standing::Inferred);
+    let line = match inferred {
+        true => Stroke(InkClass::Accent, 1.6, true),
+        false => Stroke(InkClass::Ink, 1.6, false),
+    };
+    canvas.path(&data, None, Some(line));
     let apart = drawn.len().div_ceil(MARKS).max(1);
     for ([px, py], _) in drawn.iter().step_by(apart) {
         mark(canvas, n, [*px, *py]);
@@ -189,5 +257,14 @@ fn describe(chart: &Chart, over: &Axis) -> String {
         })
         .collect();
     let what = methods::words::capital(&chart.values.quantity);
-    format!("{what} over {}. {}.", over.quantity, said.join("; "))
+    let parts: Vec<String> = chart
+        .divisions
+        .iter()
+        .map(|part| format!("{} from {}", part.words, told(part.at, over)))
+        .collect();
+    let parts = match parts.is_empty() {
+        true => String::new(),
+        false => format!(" {}.", methods::words::capital(&parts.join(", "))),
+    };
+    format!("{what} over {}. {}.{parts}", over.quantity, said.join("; "))
 }

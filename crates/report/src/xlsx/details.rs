@@ -54,6 +54,7 @@ fn table(detail: &Detail) -> Option<Cow<'_, Table>> {
         | Detail::Signals(_)
         | Detail::Parts { .. }
         | Detail::Steps { .. }
+        | Detail::Way(_)
         | Detail::Marks { .. } => None,
     }
 }

@@ -2,9 +2,9 @@
 #![allow(dead_code, reason = "each test file uses its own part")]
 
 use methods::{
-    Axis, Between, Cell, Chart, Column, Detail, Finding, Findings, Form, Judgement, KeyedFigure,
-    Limits, Mark, MassRow, Missing, OpenReason, PartRow, PathRole, Point, PowerEdge, PowerMap,
-    PowerNode, Series, StepRow, Verdict, word,
+    Axis, Between, Cell, Chart, Column, Detail, Division, Finding, Findings, Form, Judgement,
+    KeyedFigure, Limits, Mark, MassRow, Missing, OpenReason, OpenWay, PartRow, PathRole, Point,
+    PowerEdge, PowerMap, PowerNode, Series, StepRow, Verdict, WayStanding, word,
 };
 use quantity::{Figure, FigureInput, Interval, Locator, Origin, Source, Unit};
 use record::{Action, Certainty, Dossier, ItemKind, Place, Undo};
@@ -188,6 +188,16 @@ pub(crate) fn chart() -> Chart {
             series("lamp", [3.1, 3.7, 4.0, 4.2]),
             series("cradle", [3.4, 3.6, 3.9, 4.1]),
         ],
+        divisions: vec![
+            Division {
+                at: 0.0,
+                words: "constant current".into(),
+            },
+            Division {
+                at: 24.0,
+                words: "constant voltage".into(),
+            },
+        ],
     }
 }
 
@@ -256,6 +266,11 @@ pub(crate) fn findings() -> Findings {
         Detail::Parts {
             rows: vec![part("u1", "OS4411B", "=4411B / 07?"), part("u2", "", "-")],
         },
+        Detail::Way(OpenWay {
+            hazard: "Over-voltage".into(),
+            items: vec!["items.cell".into()],
+            standing: WayStanding::NotSeen,
+        }),
         Detail::Marks {
             photo: "lid".into(),
             marks: vec![Mark {

@@ -7,11 +7,12 @@
 )]
 
 use catalogue::Catalogue;
-use methods::{Findings, Known};
+use methods::{Findings, Known, Recorded, Recording};
 use record::Dossier;
 use report::{Document, Photographs, Picture, Shown, compose};
 use std::ops::ControlFlow;
 use std::path::Path;
+use std::sync::Arc;
 use std::sync::OnceLock;
 
 /// The parts that the demonstration dossier knows.
@@ -32,9 +33,29 @@ pub(crate) fn lamp() -> &'static (Dossier, Findings) {
     LAMP.get_or_init(|| {
         let dossier = store::open(&folder()).unwrap();
         let goes_on = |_| ControlFlow::Continue(());
-        let findings = methods::examine(&dossier, known(), &goes_on).unwrap();
+        let findings =
+            methods::examine_with(&dossier, known(), &recorded(&dossier), &goes_on).unwrap();
         (dossier, findings)
     })
+}
+
+/// The logs of the demonstration dossier, whose columns its head tells as its record does.
+pub(crate) fn recorded(dossier: &Dossier) -> Recorded {
+    let mut recorded = Recorded::none();
+    for log in &dossier.logs {
+        let bytes = std::fs::read(folder().join("logs").join(&log.file)).unwrap();
+        let read = logs::read_text(
+            &bytes[..],
+            &log.file,
+            &logs::Options::default(),
+            &mut |_| true,
+        );
+        recorded.put(
+            &log.id,
+            Recording::of(read.unwrap(), log.seat).map(Arc::new),
+        );
+    }
+    recorded
 }
 
 fn folder() -> std::path::PathBuf {

@@ -112,13 +112,13 @@ pub(crate) struct AddArguments {
     pub(crate) of: Option<String>,
     /// What was given, by the path of the field.
     pub(crate) given: Vec<(String, Vec<String>)>,
-    /// The picture of a photo.
-    pub(crate) picture: Option<PathBuf>,
+    /// The file of a photo or a log.
+    pub(crate) file: Option<PathBuf>,
 }
 
 const OF: &str = "of";
 const FOLDER: &str = "in";
-const PICTURE: &str = "picture";
+const FILE: &str = "copied";
 const LEAD: &str = "lead";
 
 impl Args for AddArguments {
@@ -139,6 +139,7 @@ What is missing is asked for on a terminal. Examples:
   underlid add claim \"Only 210 g\" --printed \"front of the box\" --kind mass --value \"210 g\"
   underlid add item \"Main board\" --kind board --parent product
   underlid add photo ~/pictures/board.jpg --caption \"Main board, top side\"
+  underlid add log ~/charge.csv --what charge --seat cell --item cell --from empty
   underlid add step \"Undo four screws\" --action unscrew --undo yes --tool \"PH00 driver\"
   underlid add reading \"212.4 g\" --item product --what mass --instrument scale";
 
@@ -167,7 +168,7 @@ impl FromArgMatches for AddArguments {
             folder: path(FOLDER),
             of,
             given,
-            picture: path(PICTURE),
+            file: path(FILE),
             form,
         })
     }
@@ -180,9 +181,9 @@ impl FromArgMatches for AddArguments {
 /// Makes the command that adds one sort of entry.
 fn command_of(form: &Form) -> Command {
     let mut command = Command::new(form.word).about(capital(form.doc));
-    if form.word == "photo" {
-        let help = "The picture; it is copied into photos/ as it is";
-        let file = Arg::new(PICTURE).value_name("FILE").help(help);
+    if let Some(folder) = form.file_folder() {
+        let help = format!("The file; it is copied into {folder}/ as it is");
+        let file = Arg::new(FILE).value_name("FILE").help(help);
         command = command.arg(file.value_parser(value_parser!(PathBuf)));
     }
     if let Some(field) = form.lead.and_then(|lead| form.field(lead)) {

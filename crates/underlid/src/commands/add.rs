@@ -32,7 +32,7 @@ pub(crate) fn run(arguments: AddArguments, format: Format) -> Result<(), Failure
         word: form.word.to_string(),
         of: arguments.of,
         entry,
-        picture: arguments.picture,
+        file: arguments.file,
     };
     if screen::can_ask() {
         asked(&folder, &form, &mut addition, &faults)?;
@@ -52,17 +52,17 @@ pub(crate) fn run(arguments: AddArguments, format: Format) -> Result<(), Failure
     told(&folder, &added, format)
 }
 
-/// What is still missing, the picture of a photo and the entry that another stands in included.
+/// What is still missing, the file of a photo or log and the entry that another stands in included.
 fn lacking(form: &Form, addition: &Addition, dossier: Option<&Dossier>) -> Vec<Fault> {
     let mut entry = addition.entry.clone();
     let mut faults = Vec::new();
-    if form.word == "photo" {
-        let is_named = addition.picture.is_some() || entry.contains_key("file");
+    if let Some(into) = form.file_folder() {
+        let is_named = addition.file.is_some() || entry.contains_key("file");
         if !is_named {
             faults.push(Fault {
                 field: None,
-                message: "the picture is missing".to_string(),
-                remedy: "name the file: underlid add photo FILE".to_string(),
+                message: format!("the file for {into}/ is missing"),
+                remedy: format!("name it: underlid add {} FILE", form.word),
             });
         }
         entry.insert("file".to_string(), "".into());
@@ -88,16 +88,19 @@ fn asked(
     // Only to say what can be named; a dossier with mistakes is told when the entry is added.
     let dossier = app::open(folder, &Unwatched).ok();
     let mut ask = screen::ask;
-    if form.word == "photo" && addition.picture.is_none() && !addition.entry.contains_key("file") {
-        let mut question = "file: the picture, which is copied into photos/\n> ";
-        while let Some(file) = ask(question)? {
+    if let Some(into) = form.file_folder()
+        && addition.file.is_none()
+        && !addition.entry.contains_key("file")
+    {
+        let mut question = format!("file: the file, which is copied into {into}/\n> ");
+        while let Some(file) = ask(&question)? {
             if !file.is_empty() {
-                addition.picture = Some(file.into());
+                addition.file = Some(file.into());
                 break;
             }
-            question = "a file is needed, such as ../board.jpg; Ctrl-D to stop\n> ";
+            question = "a file is needed, such as ../board.jpg; Ctrl-D to stop\n> ".to_string();
         }
-        if addition.picture.is_none() {
+        if addition.file.is_none() {
             return ask::refuse(lacking(form, addition, dossier.as_ref()));
         }
     }
@@ -112,7 +115,7 @@ fn asked(
         }
     }
     let mut entry = addition.entry.clone();
-    let copied = addition.picture.is_some() && !entry.contains_key("file");
+    let copied = addition.file.is_some() && !entry.contains_key("file");
     if copied {
         entry.insert("file".to_string(), "".into());
     }
@@ -168,7 +171,7 @@ fn told(folder: &Path, added: &app::Added, format: Format) -> Result<(), Failure
                 shown(folder.join(store::TEXT))
             );
             if let Some(file) = &added.file {
-                text += &format!("The picture is {} there, as it came.\n", visible(file));
+                text += &format!("The file is {} there, as it came.\n", visible(file));
             }
             for warning in &warnings {
                 text += &super::check::warning_text(warning);

@@ -3,6 +3,7 @@
 mod about;
 mod add;
 mod captions;
+mod bench;
 mod catalogue;
 mod check;
 mod demo;
@@ -47,6 +48,7 @@ pub(crate) fn run(command: Command, format: Format) -> Result<(), Failure> {
         Command::Read(arguments) => read::run(arguments, format),
         Command::Log(arguments) => log::run(arguments, format),
         Command::Captions(arguments) => captions::run(arguments, format),
+        Command::Bench { command } => bench::run(command, format),
         Command::Measure(arguments) => measure::run(arguments, format),
         Command::Outlines(arguments) => outlines::run(arguments, format),
         Command::Picture(arguments) => picture::run(arguments, format),

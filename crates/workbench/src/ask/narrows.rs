@@ -25,7 +25,7 @@ pub(crate) async fn narrows(
     let view = bench.desk.view(&id).await?;
     let asked = std::sync::Arc::clone(&view);
     let work = tokio::task::spawn_blocking(move || {
-        methods::power::narrowings(&asked.dossier, &asked.known)
+        methods::power::narrowings(&asked.dossier, &asked.known, &asked.recorded)
     });
     let found = work.await.map_err(|e| Stop::internal(&e.to_string()))?;
     let found = found.map_err(|e| Stop::internal(&e.to_string()))?;

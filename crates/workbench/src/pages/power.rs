@@ -23,6 +23,7 @@ pub(crate) fn page(context: &Context<'_>) -> Laid {
             (mistakes(context))
             (diagram(context, map, chosen))
             (runs(context))
+            (logged(context))
             (hazards(context))
             (nodes(context, map, &items, chosen))
         },
@@ -97,11 +98,13 @@ fn mistakes(context: &Context<'_>) -> Markup {
 fn diagram(context: &Context<'_>, map: Option<&PowerMap>, chosen: Option<&Item>) -> Markup {
     let Some(map) = map else { return html! {} };
     let chosen = chosen.map_or("", |item| item.id.as_str());
-    let (svg, _) = report::power_drawing(&context.view.dossier, map, Some(chosen));
+    let all = context.view.findings.findings.iter();
+    let ways: Vec<_> = all.flat_map(report::open_ways).collect();
+    let (svg, _) = report::power_drawing(&context.view.dossier, map, &ways, Some(chosen));
     html! {
         section class="diagram-of-power" aria-labelledby="h-diagram" {
             h2 id="h-diagram" { "Diagram" }
-            p class="quiet" { "Right and Left go down- and upstream, Up and Down to what hangs on the same; Enter links it to the next. On each arrow its net, volts, and the most that passes. What is framed heavily limits its path; what is open is not known." }
+            p class="quiet" { "Right and Left go down- and upstream, Up and Down to what hangs on the same; Enter links it to the next. On each arrow its net, volts, and the most that passes. What is framed heavily limits its path; what is open is not known; a broken arrow lies on a way on which nothing on record stops a hazard." }
             div class="diagram" id="diagram" tabindex="0" role="group" aria-label="Diagram, walked by arrow keys" { (PreEscaped(svg)) }
         }
     }
@@ -122,6 +125,31 @@ fn runs(context: &Context<'_>) -> Markup {
                         li {
                             p class="way" { (way(dossier, finding)) }
                             p { (finding.sentence) }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// What meters recorded: each log in a sentence, with its course drawn.
+fn logged(context: &Context<'_>) -> Markup {
+    let logs: Vec<&Finding> = findings(context)
+        .filter(|f| f.id.question.as_str() == "log")
+        .collect();
+    html! {
+        @if !logs.is_empty() {
+            section aria-labelledby="h-logs" {
+                h2 id="h-logs" { "What meters recorded" }
+                @for finding in logs {
+                    h3 { (finding.title) }
+                    p { (finding.sentence) }
+                    @for detail in &finding.details {
+                        @if let Detail::Chart(chart) = detail {
+                            @if let Some((svg, _)) = report::chart_drawing(chart) {
+                                figure class="course" { (PreEscaped(svg)) figcaption class="quiet" { (chart.caption) } }
+                            }
                         }
                     }
                 }

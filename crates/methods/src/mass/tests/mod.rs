@@ -23,6 +23,7 @@ fn item(id: &str, kind: ItemKind, parent: Option<&str>, count: u32) -> Item {
         designator: None,
         spare: None,
         material: None,
+        layers: None,
         size: Default::default(),
         part: None,
         cell: None,
@@ -76,9 +77,13 @@ fn dossier(items: Vec<Item>) -> Dossier {
         items,
         links: Vec::new(),
         steps: Vec::new(),
+        logs: Vec::new(),
         readings: Vec::new(),
         measures: Vec::new(),
         correlations: Vec::new(),
+        cost: None,
+        prices: Vec::new(),
+        rates: Vec::new(),
     }
 }
 

@@ -35,7 +35,7 @@ pub(super) fn sample(kind: &Kind, dice: &mut Dice<'_>) -> Json {
     match kind {
         Kind::Id(_) | Kind::Ref(_) | Kind::RegionOf(_) => dice.id().into(),
         Kind::Evidence => ["photo:top", "photo:top#chip", "text:x"][dice.below(3)].into(),
-        Kind::Text | Kind::Note | Kind::Marking | Kind::PhotoFile => dice.text().into(),
+        Kind::Text | Kind::Note | Kind::Marking | Kind::FileIn(_) => dice.text().into(),
         Kind::Date => "2026-02-28".into(),
         Kind::Moment => crate::moment::EXAMPLE.into(),
         Kind::FilmTime => crate::film_time::EXAMPLE.into(),

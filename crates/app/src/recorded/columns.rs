@@ -1,0 +1,149 @@
+//! Columns of a log: as the record keeps them, and as reading takes them.
+//!
+//! In: either. Out: the other. Not here: guessing them (`logs`).
+
+use logs::{Channel, Column, Decimal, Delimiter, Mapping, Seat, Sign, Time, TimeForm, TimePlace};
+use quantity::{Dimension, Stated};
+use record::{LogColumn, LogColumns, LogDecimal, LogDelimiter, LogSign, LogTime, LogTimeForm};
+
+/// Returns what the record says of columns as reading takes it, for a meter that sat there.
+///
+/// # Errors
+/// No time and no interval, or an interval that is none.
+pub(super) fn mapping(stated: &LogColumns, seat: Seat) -> Result<Mapping, String> {
+    let column = |column: &Option<LogColumn>| {
+        column.as_ref().map(|c| Column {
+            index: place(c.column),
+            name: String::new(),
+            unit: c.unit.clone(),
+        })
+    };
+    Ok(Mapping {
+        delimiter: match stated.delimiter {
+            None | Some(LogDelimiter::Comma) => Delimiter::Comma,
+            Some(LogDelimiter::Semicolon) => Delimiter::Semicolon,
+            Some(LogDelimiter::Tab) => Delimiter::Tab,
+            Some(LogDelimiter::Bar) => Delimiter::Bar,
+            Some(LogDelimiter::Blanks) => Delimiter::Blanks,
+        },
+        decimal: match stated.decimal {
+            None | Some(LogDecimal::Point) => Decimal::Point,
+            Some(LogDecimal::Comma) => Decimal::Comma,
+        },
+        header: stated.header.map(u64::from),
+        first_row: stated.first_row.into(),
+        time: time(stated)?,
+        sign: match stated.sign {
+            None | Some(LogSign::ByVoltage) => Sign::ByVoltage,
+            Some(LogSign::AsWritten) => Sign::AsWritten,
+            Some(LogSign::Turned) => Sign::Turned,
+        },
+        marks: Vec::new(),
+        channels: vec![Channel {
+            name: String::new(),
+            seat,
+            voltage: column(&stated.voltage),
+            current: column(&stated.current),
+            power: column(&stated.power),
+            charge: column(&stated.charge),
+            energy: column(&stated.energy),
+            temperature: column(&stated.temperature),
+            ..Channel::default()
+        }],
+    })
+}
+
+/// Columns are counted from 1 in the record, from 0 where they are read.
+fn place(column: u32) -> usize {
+    column.saturating_sub(1) as usize
+}
+
+fn time(stated: &LogColumns) -> Result<Time, String> {
+    let Some(time) = &stated.time else {
+        let seconds = stated
+            .interval
+            .as_ref()
+            .filter(|interval| interval.dimension() == Dimension::TIME)
+            .map(Stated::si)
+            .filter(|seconds| *seconds > 0.0)
+            .ok_or("its `columns` have neither `time` nor `interval`")?;
+        return Ok(Time {
+            place: TimePlace::Nowhere,
+            form: TimeForm::Every(seconds),
+        });
+    };
+    let column = place(time.column);
+    Ok(Time {
+        place: match time.clock {
+            Some(clock) => TimePlace::DateAndClock(column, place(clock)),
+            None => TimePlace::Column(column),
+        },
+        form: match time.form {
+            LogTimeForm::Number => TimeForm::Number(time.unit.clone().unwrap_or("s".to_string())),
+            LogTimeForm::Clock => TimeForm::Clock,
+            LogTimeForm::Minutes => TimeForm::Minutes,
+            LogTimeForm::DayFirst => TimeForm::DayFirst,
+            LogTimeForm::MonthFirst => TimeForm::MonthFirst,
+        },
+    })
+}
+
+/// Returns one channel of a mapping as the record keeps it; none without a time.
+pub(super) fn columns(mapping: &Mapping, channel: usize) -> Option<LogColumns> {
+    let channel = mapping.channels.get(channel)?;
+    let number = |index: usize| u32::try_from(index + 1).ok();
+    let column = |column: &Option<Column>| {
+        let column = column.as_ref()?;
+        Some(LogColumn {
+            column: number(column.index)?,
+            unit: column.unit.clone(),
+        })
+    };
+    let at = match mapping.time.place {
+        TimePlace::Column(column) => Some((column, None)),
+        TimePlace::DateAndClock(date, clock) => Some((date, Some(clock))),
+        TimePlace::Nowhere => None,
+    };
+    let (form, unit) = match &mapping.time.form {
+        TimeForm::Number(unit) => (LogTimeForm::Number, Some(unit.clone())),
+        TimeForm::Clock => (LogTimeForm::Clock, None),
+        TimeForm::Minutes => (LogTimeForm::Minutes, None),
+        TimeForm::DayFirst => (LogTimeForm::DayFirst, None),
+        TimeForm::MonthFirst => (LogTimeForm::MonthFirst, None),
+        TimeForm::Every(_) | TimeForm::NotStated => return None,
+    };
+    let (date, clock) = at?;
+    Some(LogColumns {
+        delimiter: Some(match mapping.delimiter {
+            Delimiter::Comma => LogDelimiter::Comma,
+            Delimiter::Semicolon => LogDelimiter::Semicolon,
+            Delimiter::Tab => LogDelimiter::Tab,
+            Delimiter::Bar => LogDelimiter::Bar,
+            Delimiter::Blanks => LogDelimiter::Blanks,
+        }),
+        decimal: Some(match mapping.decimal {
+            Decimal::Point => LogDecimal::Point,
+            Decimal::Comma => LogDecimal::Comma,
+        }),
+        header: mapping.header.and_then(|line| u32::try_from(line).ok()),
+        first_row: u32::try_from(mapping.first_row).ok()?,
+        sign: match mapping.sign {
+            Sign::AsWritten => Some(LogSign::AsWritten),
+            Sign::Turned => Some(LogSign::Turned),
+            Sign::ByVoltage => None,
+        },
+        interval: None,
+        time: Some(LogTime {
+            column: number(date)?,
+            form,
+            unit,
+            clock: clock.and_then(number),
+        }),
+        voltage: column(&channel.voltage),
+        current: column(&channel.current),
+        power: column(&channel.power),
+        charge: column(&channel.charge),
+        energy: column(&channel.energy),
+        temperature: column(&channel.temperature),
+    })
+}
