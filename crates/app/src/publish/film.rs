@@ -9,7 +9,7 @@ use super::prepared::file;
 use crate::Problem;
 use catalogue::escaped_formula;
 use methods::film::{Chapters, Narration, chapters, narration, overlays, pronunciations, shots};
-use methods::{Findings, words::counted};
+use methods::{Findings, Method, words::counted};
 use record::{Dossier, FilmTime};
 use report::Edition;
 use std::fmt::Write as _;
@@ -311,7 +311,8 @@ fn description(
         out += "Invented product and data.\n";
     }
     out += "\nDo the printed claims hold?\n";
-    for finding in &findings.findings {
+    let judged = findings.findings.iter();
+    for finding in judged.filter(|f| f.method() == Method::Claims) {
         let (Some(claim), Some(verdict)) = (finding.claim(dossier), finding.verdict) else {
             continue;
         };

@@ -5,7 +5,7 @@
 
 use super::pronunciation::said;
 use crate::words::{Words as _, capital, the_start};
-use crate::{Findings, assumed};
+use crate::{Findings, Method, assumed};
 use captions::{ENGLISH, SaidFigure, figures, spoken};
 use record::{Certainty, Dossier, Item, Place, ReadingSubject, Step, Undo};
 use std::collections::BTreeSet;
@@ -89,7 +89,8 @@ pub fn narration(dossier: &Dossier, findings: &Findings) -> Narration {
             lines.part(item);
         }
     }
-    for finding in &findings.findings {
+    let judged = findings.findings.iter();
+    for finding in judged.filter(|f| f.method() == Method::Claims) {
         if let Some(claim) = finding.claim(dossier) {
             lines.add(
                 Topic::Claim,

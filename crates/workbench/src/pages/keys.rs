@@ -84,6 +84,7 @@ const KEYS: &[(&str, &str, &[Row])] = &[
             firm("Esc", "fold"),
             firm("Home, End", "first row, last row"),
             firm("Delete", "remove"),
+            firm("Enter, Delete, in captions", "take, refuse the correction"),
         ],
     ),
     (
