@@ -9,6 +9,7 @@ use crate::imaging_problem::Work;
 use crate::verify::compare;
 use crate::{At, Problem, Watch, known, photographs, recorded};
 use catalogue::Catalogue;
+use cost::book::{Book, Entry, Kind};
 use imaging::pixels::Encoding;
 use methods::{Findings, Known, Recorded};
 use record::{AnyFile, Dossier, Photo};
@@ -25,6 +26,8 @@ pub(crate) const LIST: &str = "bundle.json";
 pub(crate) const FINDINGS: &str = "findings.json";
 /// The known parts in it.
 const PARTS: &str = "catalogue/known-parts.csv";
+/// The prices in it.
+const PRICES: &str = "catalogue/prices.csv";
 /// Version of the list.
 pub(crate) const FORMAT: u32 = 1;
 /// JPEG quality of its photographs: no reader sees a difference.
@@ -99,10 +102,12 @@ pub(crate) fn make(
         .iter()
         .filter(|p| told.contains(p.name.as_str()));
     let used: Catalogue = named.cloned().collect();
-    let parts = match differs(&text, &used, &recorded, findings) {
+    let prices = prices(&known::prices(Some(folder), catalogues, watch)?, &told);
+    let differs = |parts: &Catalogue| differs(&text, (parts, &prices), &recorded, findings);
+    let parts = match differs(&used) {
         None => used,
         // A part that is named nowhere may still have made another one less likely.
-        Some(_) => match differs(&text, &all, &recorded, findings) {
+        Some(_) => match differs(&all) {
             None => all,
             Some(how) => {
                 return Err(Problem::new(
@@ -115,6 +120,9 @@ pub(crate) fn make(
     };
     files.push(file(store::TEXT, text.into_bytes()));
     files.push(file(PARTS, table(&parts).into_bytes()));
+    if !prices.is_empty() {
+        files.push(file(PRICES, prices.into_bytes()));
+    }
     files.push(file(FINDINGS, told.into_bytes()));
     let list = List {
         format: FORMAT,
@@ -134,6 +142,20 @@ fn table(parts: &Catalogue) -> String {
     catalogue::write_in_order(parts.parts())
 }
 
+/// Writes the rows of a price book that may have a part in the findings: of parts, classes and modules those that are
+/// named there, so that no other price leaves the house.
+fn prices(book: &Book, told: &str) -> String {
+    let named = |row: &&Entry| match row.kind {
+        Kind::Part | Kind::Class | Kind::Module => told.contains(row.name.as_str()),
+        _ => true,
+    };
+    let rows: Vec<&Entry> = book.rows().iter().filter(named).collect();
+    match rows.is_empty() {
+        true => String::new(),
+        false => cost::book::write(rows),
+    }
+}
+
 fn file(path: &str, bytes: Vec<u8>) -> OutputFile {
     OutputFile {
         path: path.into(),
@@ -144,7 +166,7 @@ fn file(path: &str, bytes: Vec<u8>) -> OutputFile {
 /// Works the findings out from the texts as they are written; says how they differ, if they do.
 fn differs(
     text: &str,
-    parts: &Catalogue,
+    (parts, prices): (&Catalogue, &str),
     recorded: &Recorded,
     findings: &Findings,
 ) -> Option<String> {
@@ -154,8 +176,13 @@ fn differs(
     };
     let mut read = Catalogue::default();
     read.merge(catalogue::read(table(parts).as_bytes(), PARTS).rows);
+    let book = match prices {
+        "" => Book::default(),
+        prices => cost::book::read(prices.as_bytes(), PRICES).book,
+    };
+    let known = Known::new(read).with_prices(book);
     let go_on = |_| std::ops::ControlFlow::Continue(());
-    let found = methods::examine_with(&dossier, &Known::new(read), recorded, &go_on);
+    let found = methods::examine_with(&dossier, &known, recorded, &go_on);
     let compared = compare(findings, &found.ok()?);
     compared.differs.into_iter().next()
 }

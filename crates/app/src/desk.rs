@@ -7,12 +7,14 @@ mod index;
 
 pub use index::{Unindexed, indexed};
 mod as_of;
+mod captions;
 mod copy;
 mod logs;
 mod publish;
 mod standing;
 
 pub use self::standing::{End, LEAST, Measure, SharedPart, Standing};
+pub use captions::SeenFilm;
 pub use copy::DeskCopy;
 pub use publish::{OutState, Publish, Stopper};
 

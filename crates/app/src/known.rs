@@ -3,11 +3,13 @@
 //! In: paths. Out: a merged catalogue; rows that were refused are told and do not stop the work.
 //! Not here: what a row means (`catalogue`).
 
+mod prices;
 mod ready;
 
 use crate::shown;
 use crate::{Problem, Remedy, Watch};
 use catalogue::{Catalogue, Loss, Registry, Remark, Row};
+use cost::book::Book;
 use methods::Known;
 use std::path::{Path, PathBuf};
 use store::{limits, opener};
@@ -26,6 +28,18 @@ pub(crate) fn read_file(path: &Path) -> Result<(Vec<Row>, Vec<Remark>), Problem>
     let bytes = opener::read(path, limits::CATALOGUE)?;
     let read = catalogue::read(&bytes, &shown(path));
     Ok((read.rows, read.remarks))
+}
+
+/// Reads one price book; none where a file is no price book by its name.
+///
+/// # Errors
+/// A file that cannot be read at all.
+pub(crate) fn read_book(path: &Path) -> Result<Option<cost::book::Read>, Problem> {
+    if !prices::is_book(path) {
+        return Ok(None);
+    }
+    let bytes = opener::read(path, limits::CATALOGUE)?;
+    Ok(Some(cost::book::read(&bytes, &shown(path))))
 }
 
 /// A catalogue file that was read.
@@ -49,7 +63,7 @@ pub(crate) fn load(
     named: &[PathBuf],
     watch: &dyn Watch,
 ) -> Result<Known, Problem> {
-    ready::ready(sources(dossier, named, watch)?, watch)
+    all_of(sources(dossier, named, watch)?, watch)
 }
 
 /// As [`load`], with the catalogue files that a dossier brings given by path and bytes.
@@ -68,7 +82,27 @@ pub(crate) fn load_brought(
     });
     let mut all: Vec<Source<'_>> = brought.collect();
     all.extend(sources(None, named, watch)?);
-    ready::ready(all, watch)
+    all_of(all, watch)
+}
+
+/// Makes catalogues and price books ready.
+fn all_of(sources: Vec<Source<'_>>, watch: &dyn Watch) -> Result<Known, Problem> {
+    let (catalogues, books) = prices::parted(sources);
+    let book = prices::merged(books, watch)?;
+    Ok(ready::ready(catalogues, watch)?.with_prices(book))
+}
+
+/// Reads the price books among the same files as [`load`].
+///
+/// # Errors
+/// As [`load`].
+pub(crate) fn prices(
+    dossier: Option<&Path>,
+    named: &[PathBuf],
+    watch: &dyn Watch,
+) -> Result<Book, Problem> {
+    let (_, books) = prices::parted(sources(dossier, named, watch)?);
+    prices::merged(books, watch)
 }
 
 /// Returns whether a file inside a dossier is one of its catalogues.
@@ -86,7 +120,8 @@ pub(crate) fn parts(
     named: &[PathBuf],
     watch: &dyn Watch,
 ) -> Result<Catalogue, Problem> {
-    Ok(merged(sources(dossier, named, watch)?)?.0)
+    let (catalogues, _) = prices::parted(sources(dossier, named, watch)?);
+    Ok(merged(catalogues)?.0)
 }
 
 fn sources<'a>(

@@ -10,6 +10,7 @@ pub mod arrival;
 mod balance;
 pub mod bench;
 mod bundle;
+mod captions;
 pub mod catalogues;
 mod demo;
 pub mod desk;
@@ -42,8 +43,10 @@ mod verify;
 mod warnings;
 mod watch;
 
+pub use ::captions::Correction;
 pub use add::{Added, Addition, add, form, remove, set};
 pub use balance::balance;
+pub use captions::{CaptionOptions, Film, Listed, ProofRead, captions};
 pub use demo::{DemoFolder, keep_demo, write_demo};
 pub use dossier::{check, edit, new, new_of, new_text, open, open_draft, save};
 pub use examine::{ExamineOptions, Examined, examine};

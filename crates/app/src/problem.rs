@@ -277,6 +277,12 @@ impl From<logs::LogError> for Problem {
     }
 }
 
+impl From<captions::CaptionError> for Problem {
+    fn from(error: captions::CaptionError) -> Self {
+        Self::unfit(visible(&error.reason()), error.remedy())
+    }
+}
+
 impl From<methods::Cancelled> for Problem {
     fn from(_: methods::Cancelled) -> Self {
         let message = "stopped; nothing is half written";

@@ -4,6 +4,7 @@
 //! Not here: making each of its outputs (`prepared`).
 
 mod edition;
+mod film;
 mod prepared;
 mod withheld;
 
@@ -42,6 +43,8 @@ pub struct PublishOptions {
     pub into: Option<PathBuf>,
     /// Whether a bundle stands beside the report, from which a reader can work it out again.
     pub bundle: bool,
+    /// Whether what a film needs stands beside it: narration, shot list, chapters, overlays.
+    pub film: bool,
     /// Catalogues of known parts besides those in the folder.
     pub catalogues: Vec<PathBuf>,
     /// Folders with typefaces for what the packed ones lack; those of the system if not given.
@@ -90,6 +93,7 @@ pub fn publish(options: &PublishOptions, watch: &dyn Watch) -> Result<Published,
     let preparing = Preparing {
         folder: folder.clone(),
         bundle: options.bundle,
+        film: options.film,
         catalogues: options.catalogues.clone(),
         typefaces: options.typefaces.clone(),
         dated: options.dated.clone(),

@@ -260,7 +260,10 @@ async fn the_greatest_of_five_is_told_with_its_chance() {
     for id in [&thick, &id] {
         let view = desk.view(id).await.expect("there");
         let standing = desk.standing(&view).await.expect("in reach");
-        let measure = standing.measures.iter().find(|m| m.name == "Thickness");
+        let measure = standing
+            .measures
+            .iter()
+            .find(|m| m.name == "Thickness of the lamp");
         let measure = measure.expect("a claim is held against it");
         let rank = measure.rank.expect("five products");
         told.push(((rank.less, rank.equal, rank.more), measure.record()));

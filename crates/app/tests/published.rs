@@ -196,6 +196,7 @@ fn what_a_publisher_leaves_out_is_in_no_output() {
     let mut preparing = app::Preparing {
         folder: folder.clone(),
         bundle: true,
+        film: true,
         ..app::Preparing::default()
     };
     let made = |preparing: &app::Preparing| -> Vec<store::OutputFile> {

@@ -5,9 +5,9 @@
 
 use crate::file::{Captions, Word};
 use crate::language::Number;
-use crate::likeness::{Costs, least_cost, shape};
+use crate::likeness::{Costs, UNIT, may_be_near, shape};
 use crate::sound::{Piece, pieces};
-use crate::term::{Heard, Kind, Vocabulary, digits, plain, readings};
+use crate::term::{Heard, Kind, Vocabulary, digits, plain, readings, within_reach};
 use std::collections::HashMap;
 use std::ops::Range;
 
@@ -121,7 +121,7 @@ impl Window<'_> {
         &self,
         vocabulary: &Vocabulary,
         costs: &Costs,
-        row: &mut Vec<f32>,
+        row: &mut Vec<u32>,
         found: &mut Considered,
     ) {
         let sounds = readings(self.heard, vocabulary.language);
@@ -164,7 +164,7 @@ impl Window<'_> {
         }
     }
 
-    fn is_right(&self, term: &Heard, text: &str, cost: f32, nth: usize) -> bool {
+    fn is_right(&self, term: &Heard, text: &str, cost: u32, nth: usize) -> bool {
         if term.term.kind != Kind::Quantity {
             return text == term.plain && self.words.len() == term.words;
         }
@@ -179,18 +179,18 @@ impl Window<'_> {
                 Some([Piece::Number(Number::Digit(_))])
             ) || ways.len() == 1
         });
-        has_unit && cost == 0.0 && (nth == 0 || counted)
+        has_unit && cost == 0 && (nth == 0 || counted)
     }
 
     fn candidate(
         &self,
         term: &Heard,
         number: usize,
-        cost: f32,
+        cost: u32,
         vocabulary: &Vocabulary,
     ) -> Candidate {
         let length = term.sounds.iter().map(Vec::len).max().unwrap_or(1) as f64;
-        let cost = f64::from(cost);
+        let cost = f64::from(cost) / UNIT;
         let everyday = |w: &Word| vocabulary.everyday.contains(w.text.to_lowercase().as_str());
         let numeric = |n: usize| {
             matches!(
@@ -248,19 +248,20 @@ fn nearest(
     sounds: &[Vec<u8>],
     vocabulary: &Vocabulary,
     costs: &Costs,
-    row: &mut Vec<f32>,
-) -> Vec<(usize, f32, usize)> {
-    let mut best: Vec<(usize, f32, usize)> = Vec::new();
+    row: &mut Vec<u32>,
+) -> Vec<(usize, u32, usize)> {
+    let mut best: Vec<(usize, u32, usize)> = Vec::new();
     for (nth, sound) in sounds.iter().enumerate() {
         let Some(terms) = vocabulary.by_digits.get(&digits(sound)) else {
             continue;
         };
         let shape = shape(sound);
-        for &(number, reading, reach) in terms {
-            if least_cost(shape, reach.shape) > reach.most {
+        for reach in within_reach(terms, sound.len()) {
+            if !may_be_near(shape, reach.shape, reach.most) {
                 continue;
             }
-            let target = &vocabulary.terms[number].sounds[reading];
+            let number = reach.term;
+            let target = &vocabulary.terms[number].sounds[reach.reading];
             let Some(cost) = costs.between(sound, target, reach.most, row) else {
                 continue;
             };
@@ -271,6 +272,7 @@ fn nearest(
             }
         }
     }
+    best.sort_unstable_by_key(|(number, ..)| *number);
     best
 }
 

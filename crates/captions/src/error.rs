@@ -58,6 +58,25 @@ pub enum CaptionError {
     },
 }
 
+impl CaptionError {
+    /// Returns what is wrong, without the remedy.
+    pub fn reason(&self) -> String {
+        self.parted().0
+    }
+
+    /// Returns what a person can do about it.
+    pub fn remedy(&self) -> String {
+        self.parted().1
+    }
+
+    /// Every message says what is wrong, then what to do.
+    fn parted(&self) -> (String, String) {
+        let message = self.to_string();
+        let (reason, remedy) = message.rsplit_once("; ").unwrap_or((&message, ""));
+        (reason.to_string(), remedy.to_string())
+    }
+}
+
 /// A line or cue that was passed over, or read although something is wrong with it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Fault {

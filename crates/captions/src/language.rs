@@ -196,6 +196,8 @@ pub static ENGLISH: Language = Language {
         ("°C", "degree", "degrees"),
         ("%", "percent", "percent"),
         ("dB", "decibel", "decibels"),
+        ("lm", "lumen", "lumens"),
+        ("EUR", "euro", "euros"),
         ("MB", "megabyte", "megabytes"),
         ("GB", "gigabyte", "gigabytes"),
     ],

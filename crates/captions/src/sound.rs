@@ -73,15 +73,19 @@ pub(crate) fn phones(word: &str, language: &Language) -> Vec<u8> {
             break;
         }
         let rule = language.spellings.iter().find(|(spelling, _)| {
-            let (first, body) = match spelling.strip_prefix('^') {
-                Some(body) => (true, body),
-                None => (false, *spelling),
-            };
-            let (last, body) = match body.strip_suffix('$') {
+            let body = spelling.as_bytes();
+            let (first, body) = match body.strip_prefix(b"^") {
                 Some(body) => (true, body),
                 None => (false, body),
             };
-            word[at..].starts_with(body) && (!first || at == 0) && (!last || at + body.len() == n)
+            if body.first() != bytes.get(at) {
+                return false;
+            }
+            let (last, body) = match body.strip_suffix(b"$") {
+                Some(body) => (true, body),
+                None => (false, body),
+            };
+            bytes[at..].starts_with(body) && (!first || at == 0) && (!last || at + body.len() == n)
         });
         let Some((spelling, sounds)) = rule else {
             at += 1;

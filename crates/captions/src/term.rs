@@ -4,7 +4,7 @@
 //! is said with. Not here: where terms come from, what was heard.
 
 use crate::language::Language;
-use crate::likeness::shape;
+use crate::likeness::{LEAST_LONE, Shape, UNIT, shape};
 use crate::sound::{Piece, fold, phones, pieces, sayable, spelled, words_sound};
 use serde::Serialize;
 use std::collections::{HashMap, HashSet};
@@ -39,7 +39,7 @@ pub struct Term {
 /// Terms ready to be looked for.
 pub struct Vocabulary {
     pub(crate) terms: Vec<Heard>,
-    pub(crate) by_digits: HashMap<Vec<u8>, Vec<(usize, usize, Reach)>>,
+    pub(crate) by_digits: HashMap<Vec<u8>, Vec<Reach>>,
     pub(crate) existing: HashSet<String>,
     pub(crate) parts: Vec<String>,
     pub(crate) everyday: HashSet<&'static str>,
@@ -58,17 +58,32 @@ pub(crate) struct Heard {
     pub(crate) units: Vec<String>,
 }
 
-/// What tells without comparing whether a sound can be near.
+/// One sound of a term, and what tells without comparing whether another can be near.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Reach {
-    /// How many sounds of each class it has.
-    pub(crate) shape: [u8; 4],
+    /// The term.
+    pub(crate) term: usize,
+    /// Which of its sounds.
+    pub(crate) reading: usize,
+    /// How long it is; entries are in this order.
+    length: usize,
+    /// Which sounds it has.
+    pub(crate) shape: Shape,
     /// The highest cost at which it is considered.
-    pub(crate) most: f32,
+    pub(crate) most: u32,
+}
+
+/// Of sounds in the order of their lengths, those that may be near one of a length: what is longer or shorter is
+/// alone.
+pub(crate) fn within_reach(sounds: &[Reach], length: usize) -> &[Reach] {
+    let alone = |by: usize, of: &Reach| LEAST_LONE as usize * by > of.most as usize;
+    let first = sounds.partition_point(|r| r.length < length && alone(length - r.length, r));
+    let last = sounds.partition_point(|r| r.length <= length || !alone(r.length - length, r));
+    &sounds[first..last]
 }
 
 /// A cost per sound above which nothing is considered.
-const FARTHEST: f32 = 0.22;
+const FARTHEST: f64 = 0.22;
 
 /// The most ways in which one term or window is heard.
 const MOST_READINGS: usize = 8;
@@ -77,18 +92,20 @@ impl Vocabulary {
     /// Prepares terms. Part numbers that exist beside them (siblings) are right as they stand.
     pub fn new(terms: &[Term], existing: &[String], language: &'static Language) -> Self {
         let terms: Vec<Heard> = terms.iter().map(|t| Heard::new(t, language)).collect();
-        let mut by_digits: HashMap<Vec<u8>, Vec<(usize, usize, Reach)>> = HashMap::new();
-        for (number, term) in terms.iter().enumerate() {
-            for (reading, sound) in term.sounds.iter().enumerate() {
-                by_digits.entry(digits(sound)).or_default().push((
-                    number,
+        let mut by_digits: HashMap<Vec<u8>, Vec<Reach>> = HashMap::new();
+        for (term, heard) in terms.iter().enumerate() {
+            for (reading, sound) in heard.sounds.iter().enumerate() {
+                by_digits.entry(digits(sound)).or_default().push(Reach {
+                    term,
                     reading,
-                    Reach {
-                        shape: shape(sound),
-                        most: FARTHEST * sound.len() as f32,
-                    },
-                ));
+                    length: sound.len(),
+                    shape: shape(sound),
+                    most: (FARTHEST * UNIT * sound.len() as f64) as u32,
+                });
             }
+        }
+        for sounds in by_digits.values_mut() {
+            sounds.sort_by_key(|r| (r.length, r.term));
         }
         let parts = terms.iter().filter(|t| t.term.kind == Kind::Part);
         Self {

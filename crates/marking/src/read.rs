@@ -31,6 +31,9 @@ const MOST_LINES: usize = 12;
 /// How far is looked in each round, beyond what every name costs, before all that may matter is.
 const ROUNDS: [MilliNat; 6] = [3000, 7000, 11_000, 15_000, 19_000, 23_000];
 
+/// The last round takes so much more in at once.
+const NEAR_END: MilliNat = 10_000;
+
 /// Share of unknown variants of a part that the clues fit as they fit the part.
 const KIN_ALIKE: f64 = 0.8;
 
@@ -181,11 +184,30 @@ impl Index {
         let floor = |h: usize| question.base + ways[h].offset + kinds[h].least();
         let least = order.iter().map(|h| floor(*h)).min().unwrap_or(0);
         let mut before = MilliNat::MIN;
+        if !question.all {
+            for &h in order.iter().filter(|h| ways[**h].query.is_whole()) {
+                let looked_for = LookedFor {
+                    way: &ways[h],
+                    hypothesis: u16::try_from(h).unwrap_or(u16::MAX),
+                    kinds: kinds[h],
+                    query: &ways[h].query,
+                    spent: 0,
+                    farthest: ways[h].query.farthest(&self.costs),
+                    round: (before, NEVER),
+                };
+                self.look_at_beginnings(&looked_for, question, works, sink);
+            }
+        }
         let rounds = ROUNDS.iter().map(|more| least.saturating_add(*more));
         for round in rounds
             .chain([NEVER])
             .skip(if question.all { ROUNDS.len() } else { 0 })
         {
+            // What is almost all of it is looked through at once.
+            let round = match sink.limit() <= round.saturating_add(NEAR_END) {
+                true => NEVER,
+                false => round,
+            };
             for &h in order {
                 let query = &ways[h].query;
                 let mut looked_for = LookedFor {
@@ -222,6 +244,41 @@ impl Index {
         }
     }
 
+    /// Has some names weighed that begin with the text.
+    fn look_at_beginnings(
+        &self,
+        looked_for: &LookedFor<'_>,
+        question: &Question<'_>,
+        works: &mut [SearchBuffers; 2],
+        sink: &mut Sink,
+    ) {
+        for (at, work) in works.iter_mut().enumerate() {
+            let mut visitor = self.weigher(at, looked_for, question, sink);
+            let index = &self.name_indexes[at].0;
+            index.look_at_beginnings(looked_for.query, &self.costs, work, &mut visitor);
+        }
+    }
+
+    fn weigher<'a>(
+        &'a self,
+        at: usize,
+        looked_for: &'a LookedFor<'a>,
+        question: &Question<'a>,
+        sink: &'a mut Sink,
+    ) -> Weigher<'a> {
+        let (index, entry_of) = &self.name_indexes[at];
+        Weigher {
+            index: self,
+            sink,
+            looked_for,
+            farthest: self.costs.farthest_of(looked_for.farthest, index.open),
+            weighed: question.weighed,
+            entry_of,
+            floor: question.base + looked_for.floor() + looked_for.spent,
+            round: looked_for.round.1,
+        }
+    }
+
     /// Has every name that matters for one text weighed.
     fn look_for(
         &self,
@@ -230,22 +287,12 @@ impl Index {
         works: &mut [SearchBuffers; 2],
         sink: &mut Sink,
     ) {
-        let floor = question.base + looked_for.floor() + looked_for.spent;
-        let (before, round) = looked_for.round;
-        for ((index, entry_of), work) in self.name_indexes.iter().zip(works.iter_mut()) {
-            let farthest = self.costs.farthest_of(looked_for.farthest, index.open);
-            let mut visitor = Weigher {
-                index: self,
-                sink: &mut *sink,
-                looked_for,
-                farthest,
-                weighed: question.weighed,
-                entry_of,
-                floor,
-                round,
-            };
+        for (at, work) in works.iter_mut().enumerate() {
+            let mut visitor = self.weigher(at, looked_for, question, sink);
+            let (index, farthest) = (&self.name_indexes[at].0, visitor.farthest);
             // What the round before has looked through as far as it may is done with.
-            if visitor.limit() < 0 || before.saturating_sub(floor) >= farthest {
+            let done = looked_for.round.0.saturating_sub(visitor.floor);
+            if visitor.limit() < 0 || done >= farthest {
                 continue;
             }
             if question.all {

@@ -7,6 +7,7 @@
 use crate::Case;
 use crate::assumed;
 use crate::distinct::Distinct;
+use ::cost::book::Book;
 use catalogue::{Catalogue, Part, Parts};
 use marking::{Answer, Clues, Costs, Index, Scratch, SeenBefore, StoredError};
 use record::marking::Seen;
@@ -26,6 +27,7 @@ pub struct Known {
     parts: Parts,
     index: Index,
     names: OnceLock<Names>,
+    prices: Book,
 }
 
 /// Parts by what they are called; made when it is asked for first.
@@ -68,6 +70,7 @@ impl Known {
             index: Index::build(&catalogue),
             parts: catalogue.into(),
             names: OnceLock::new(),
+            prices: Book::default(),
         }
     }
 
@@ -112,7 +115,19 @@ impl Known {
             parts,
             index,
             names: OnceLock::new(),
+            prices: Book::default(),
         })
+    }
+
+    /// Adds the analyst's own prices, which [`Known::store`] does not write.
+    #[must_use]
+    pub fn with_prices(self, prices: Book) -> Self {
+        Self { prices, ..self }
+    }
+
+    /// Returns the analyst's own prices.
+    pub fn prices(&self) -> &Book {
+        &self.prices
     }
 
     fn names(&self) -> &Names {

@@ -51,6 +51,8 @@ pub enum Form {
     Lines,
     /// Values that last until the next point.
     Steps,
+    /// Lines between axes on which equal ratios are equally far apart; positions and values are above zero.
+    Ratios,
 }
 
 /// What an axis measures.

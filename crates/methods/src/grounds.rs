@@ -180,7 +180,7 @@ impl Grounds {
         let source = Source {
             origin: Origin::Assumed,
             evidence: Vec::new(),
-            note: format!("assumed; {change}"),
+            note: change.to_string(),
         };
         let law = row.distribution();
         sheet.input(Input::distributed(name, law, unit(row.unit()), source))

@@ -14,7 +14,7 @@ pub struct Judgement {
     pub meaning: Option<String>,
     /// What was found: a quantity with its uncertainty, a part; nothing where nothing was.
     pub found: Cell,
-    /// How it was found ("weighed", "computed", "is TH310 (identity read)").
+    /// How it was found ("weighed", "computed", "is TH310 (read)").
     pub how: String,
     /// What a figure has to keep.
     pub limits: Option<Limits>,

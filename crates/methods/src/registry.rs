@@ -5,7 +5,7 @@
 
 use crate::{Answer, Case};
 use crate::{
-    cell, claims, codes, consistency, geometry, inventory, markings, mass, opening, power,
+    cell, claims, codes, consistency, cost, geometry, inventory, markings, mass, opening, power,
     protection, runtime,
 };
 
@@ -22,6 +22,8 @@ pub enum Section {
     Claims,
     /// What the pieces weigh and hold.
     Masses,
+    /// What it costs to build.
+    Cost,
 }
 
 /// One method.
@@ -92,6 +94,8 @@ methods! {
         "What do the codes say?";
     Opening, opening, "opening", "opening", Opening 1,
         "How does one get to each piece, and what must be done first?";
+    Cost, cost, "cost", "cost to build", Cost 1,
+        "What does it cost to build, and what would tell that better?";
     Claims, claims, "claims", "claims", Claims 1,
         "Which printed claims hold?";
 }

@@ -3,7 +3,7 @@
 //! Each kind stands here once: its table takes the caption from here, and a finding names the kind that has a row
 //! for it. Not here: the rows, which the methods make.
 
-use crate::{Column, Detail, Table};
+use crate::{Cell, Column, Detail, Table, Verdict};
 use serde::{Deserialize, Serialize};
 
 /// What the rows of a table are.
@@ -24,6 +24,8 @@ pub enum RowsOf {
     Margins,
     /// Parts that face the outside or sense it.
     Outside,
+    /// Lines of the cost to build.
+    Costs,
 }
 
 impl RowsOf {
@@ -36,12 +38,14 @@ impl RowsOf {
             Self::Cells => "What the cells hold",
             Self::Hazards => "What protects it, and what on record does not",
             Self::Margins => "Do the ratings leave room for each other?",
+            Self::Costs => "What each line adds to the cost of one piece",
             Self::Outside => "What faces the outside or senses it, and what it does",
         }
     }
 
-    /// Makes the table; `None` without rows.
-    pub(crate) fn table(self, columns: Vec<Column>, rows: Vec<Vec<crate::Cell>>) -> Option<Detail> {
+    /// Makes the table, what fails first; `None` without rows.
+    pub(crate) fn table(self, columns: Vec<Column>, mut rows: Vec<Vec<Cell>>) -> Option<Detail> {
+        rows.sort_by_key(|row| row.iter().find_map(rank));
         (!rows.is_empty()).then(|| Detail::Rows {
             of: self,
             table: Table {
@@ -51,4 +55,17 @@ impl RowsOf {
             },
         })
     }
+}
+
+/// Returns the place of a verdict among others: what fails first, what holds last.
+fn rank(cell: &Cell) -> Option<u8> {
+    let Cell::Verdict { verdict } = cell else {
+        return None;
+    };
+    Some(match verdict {
+        Verdict::Fails => 0,
+        Verdict::Undecided => 1,
+        Verdict::NeedsEvidence => 2,
+        Verdict::Holds => 3,
+    })
 }

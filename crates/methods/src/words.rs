@@ -302,10 +302,10 @@ pub fn for_readers(text: &str) -> String {
     told.join(" ")
 }
 
-/// Says how likely something is, with its probability: `very likely (99.4 %)`.
-pub fn likely(p: f64) -> String {
-    let word = match p {
-        p if !p.is_finite() => return "unknown".to_string(),
+/// Returns the word of a probability on the one scale that is used everywhere.
+pub fn scale(p: f64) -> &'static str {
+    match p {
+        p if !p.is_finite() => "unknown",
         p if p > 0.999 => "practically certain",
         p if p > 0.95 => "very likely",
         p if p > 0.75 => "likely",
@@ -315,8 +315,56 @@ pub fn likely(p: f64) -> String {
         p if p > 0.05 => "unlikely",
         p if p > 0.001 => "very unlikely",
         _ => "practically excluded",
+    }
+}
+
+/// Says how likely something is, with its probability: `very likely (99.4 %)`.
+pub fn likely(p: f64) -> String {
+    likely_to(p, "")
+}
+
+/// Says how likely it is that something does what the words say: `less likely than not to hold (33 %)`.
+pub fn likely_to(p: f64, what: &str) -> String {
+    let word = scale(p);
+    let space = if what.is_empty() { "" } else { " " };
+    match p.is_finite() {
+        true => format!("{word}{space}{what} ({})", percent(p)),
+        false => word.to_string(),
+    }
+}
+
+/// Says how sure an identity is: how somebody came by it and, where its marking tells, how probable that makes it:
+/// `read, very likely (98 %)`; none is `not identified`.
+pub fn how_sure(by: Option<Certainty>, probability: Option<f64>) -> String {
+    let Some(by) = by else {
+        return "not identified".to_string();
     };
-    format!("{word} ({})", percent(p))
+    match (by, probability) {
+        (_, None) => by.words().to_string(),
+        (Certainty::Read | Certainty::Inferred, Some(p)) => {
+            format!("{}, {}", by.words(), likely(p))
+        }
+        // What nobody read may still have a marking that tells.
+        (Certainty::Assumed | Certainty::Unknown, Some(p)) => {
+            format!("{}, by its marking {}", by.words(), likely(p))
+        }
+    }
+}
+
+/// Returns how sure an identity is in steps from 0 to 3: on the scale of [`likely`] where its marking tells, else by
+/// how somebody came by it.
+pub fn sureness(by: Option<Certainty>, probability: Option<f64>) -> u8 {
+    match (by, probability) {
+        (None, _) => 0,
+        (_, Some(p)) if p > 0.95 => 3,
+        (_, Some(p)) if p > 0.75 => 2,
+        (_, Some(p)) if p > 0.45 => 1,
+        (_, Some(_)) => 0,
+        (Some(Certainty::Read), None) => 3,
+        (Some(Certainty::Inferred), None) => 2,
+        (Some(Certainty::Assumed), None) => 1,
+        (Some(Certainty::Unknown), None) => 0,
+    }
 }
 
 /// Writes a small number as a word, a greater one in digits: `two`, `13`.
@@ -402,6 +450,29 @@ mod tests {
         assert_eq!(listed(names(3)), "a, b and c");
         assert_eq!(listed_or_none::<&str>(&[]), "none");
         assert_eq!(listed_or_none(&["a", "b"]), "a, b");
+    }
+
+    #[test]
+    fn certainty_is_told_on_one_scale() {
+        let said = |by, p| how_sure(by, p).replace(GAP, " ");
+        assert_eq!(said(None, Some(0.99)), "not identified");
+        assert_eq!(said(Some(Certainty::Read), None), "read");
+        assert_eq!(
+            said(Some(Certainty::Read), Some(0.88)),
+            "read, likely (88 %)"
+        );
+        assert_eq!(
+            said(Some(Certainty::Assumed), Some(0.9995)),
+            "assumed, by its marking practically certain (over 99.9 %)"
+        );
+        assert_eq!(
+            likely_to(0.33, "to hold").replace(GAP, " "),
+            "less likely than not to hold (33 %)"
+        );
+        // What is doubtful by its marking is doubtful, whoever read it.
+        assert_eq!(sureness(Some(Certainty::Read), Some(0.5)), 1);
+        assert_eq!(sureness(Some(Certainty::Read), None), 3);
+        assert_eq!(sureness(Some(Certainty::Assumed), None), 1);
     }
 
     #[test]

@@ -33,6 +33,7 @@ const GROUND: [&str; 29] = [
     "detail",
     "distinct",
     "energy",
+    "film",
     "finding",
     "grounds",
     "id",

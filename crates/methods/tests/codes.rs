@@ -299,6 +299,26 @@ fn a_lot_older_than_a_part_inside_cannot_be() {
     );
 }
 
+/// A recorded day and the product's own lot code disagree: the newest code of a part tells which is the slip.
+#[test]
+fn the_lot_on_the_product_settles_which_date_is_wrong() {
+    let mut dossier = marked(&["2628B"]);
+    dossier.product.made = Some(date(2026, 6, 29));
+    let alone = answers(codes::examine, &dossier);
+    let alone = &named(&alone, "codes.made").sentence;
+    assert!(alone.contains("the part was replaced"), "{alone}");
+    dossier.product.identifiers = vec![identifier("lot", "2631")];
+    let settled = answers(codes::examine, &dossier);
+    let settled = named(&settled, "codes.made");
+    assert_eq!(settled.verdict, Some(Verdict::Fails));
+    let said = &settled.sentence;
+    assert!(!said.contains("replaced"), "{said}");
+    assert!(
+        said.contains("“2631”") && said.ends_with("so the earlier date is probably a slip."),
+        "{said}"
+    );
+}
+
 #[test]
 fn the_demonstration_dossier_has_codes() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp");

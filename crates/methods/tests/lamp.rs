@@ -363,3 +363,62 @@ fn the_limits_of_a_claim_alone_are_those_it_is_judged_by() {
     }
     assert!(with_limits > 5, "{with_limits}");
 }
+
+/// The cell of the lamp is in reach from step 12 on and comes out in step 16: step 15 between them says so too, although
+/// no hazard is noted there.
+#[test]
+fn a_cell_stays_in_reach_until_it_is_out() {
+    let dossier = lamp();
+    let findings = answers(opening::examine, &dossier);
+    let rows = findings.iter().flat_map(|f| &f.details);
+    let rows = rows.filter_map(|detail| match detail {
+        Detail::Steps { rows } => Some(rows),
+        _ => None,
+    });
+    let careful: Vec<usize> = rows
+        .flatten()
+        .filter(|row| {
+            row.cautions
+                .iter()
+                .any(|c| c.starts_with("Lithium cell in reach"))
+        })
+        .map(|row| row.number)
+        .collect();
+    assert_eq!(careful, [4, 5, 12, 13, 14, 15, 16]);
+}
+
+/// What serves two claims is asked for once.
+#[test]
+fn a_task_stands_once() {
+    let findings = answers(opening::examine, &lamp());
+    let risk = named(&findings, "opening.evidence");
+    let logs = risk
+        .missing
+        .iter()
+        .filter(|m| m.measure.contains("log a full charge"));
+    assert_eq!(logs.count(), 1, "{:#?}", risk.missing);
+    // No numbers of its own beside those of the report's table.
+    let said = &risk.sentence;
+    assert!(said.contains("Step 22, still to come, ends"), "{said}");
+}
+
+/// A sentence on a run time gives the charge and the current that it follows from.
+#[test]
+fn run_times_tell_their_current() {
+    let findings = answers(methods::runtime::examine, &lamp());
+    let high = named(&findings, "runtime.mode.\"high light\"/items.lamp-cell");
+    let said = high.sentence.replace('\u{202f}', " ");
+    assert!(
+        said.ends_with("its usable charge, 628 ± 3 mAh, at the measured 189.6 ± 0.9 mA."),
+        "{said}"
+    );
+    let behind = findings
+        .iter()
+        .find(|f| f.title.contains("up to 4 h high"))
+        .unwrap();
+    let said = behind.sentence.replace('\u{202f}', " ");
+    assert!(
+        said.contains("on high light 189.6 ± 0.9 mA was measured"),
+        "{said}"
+    );
+}

@@ -20,10 +20,7 @@ fn chip(writer: &mut Writer<'_>, card: &ChipCard) -> Value {
         "role": card.role,
         "does": card.does,
         "level": card.certainty.level,
-        "sure": match card.certainty.probability.as_str() {
-            "" => card.certainty.word.clone(),
-            p => format!("{}, {p}", card.certainty.word),
-        },
+        "sure": card.certainty.words,
         "marking": card.marking.join(" "),
         "seats": card.seats.iter().map(|s| s.words.as_str()).collect::<Vec<_>>(),
     })

@@ -208,7 +208,7 @@ impl Writer<'_> {
             Block::Caution(text) => json!({ "kind": "caution", "text": text }),
             Block::Finding(f) => {
                 let anchor = self.once(&finding_anchor(&f.id));
-                let number = self.references.number(&finding_anchor(&f.id));
+                let number = self.references.numbering.entry(&finding_anchor(&f.id));
                 finding::data(f, anchor, number, level, &self.anchors)
             }
             Block::Answers(answers) => {
@@ -277,6 +277,7 @@ impl Writer<'_> {
             .collect();
         json!({
             "kind": "picture",
+            "number": self.references.numbering.of_figure(anchor).to_string(),
             "anchor": self.once(anchor),
             "caption": caption,
             "alternative": alternative,
@@ -322,6 +323,7 @@ impl Writer<'_> {
         }
         json!({
             "kind": "claims",
+            "number": self.references.numbering.of_table(&claims.id).to_string(),
             "anchor": self.once(&claims.id),
             "caption": claims.caption,
             "groups": groups,
@@ -364,6 +366,7 @@ impl Writer<'_> {
             .collect();
         json!({
             "kind": "table",
+            "number": self.references.numbering.of_table(&table.id).to_string(),
             "anchor": self.once(&table.id),
             "caption": table.caption,
             "columns": table.columns.iter().zip(&headings).zip(&setting.shares).map(|((column, heading), share)| {

@@ -82,7 +82,7 @@ fn input(input: &FigureInput, anchors: &Anchors) -> Value {
         "name": input.name,
         "text": input.text,
         "origin": input.source.origin.words(),
-        "note": input.source.note,
+        "note": methods::words::for_readers(&input.source.note),
         "share": share(input.variance_share),
         "evidence": places(&input.source.evidence).map(|e| anchors.place(&e)).collect::<Vec<_>>(),
     })

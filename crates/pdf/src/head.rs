@@ -51,6 +51,7 @@ fn chip(chip: &ChipCard, add: &mut impl FnMut(&Picture) -> Option<String>) -> Va
     json!({
         "part": chip.part_number,
         "role": chip.role,
+        "doubt": chip.certainty.doubt,
         "alternative": chip.crop.as_ref().map(|crop| crop.alternative.as_str()),
         "file": chip.crop.as_ref().and_then(|crop| add(&crop.picture)),
     })

@@ -14,12 +14,14 @@ mod data;
 mod finding;
 mod head;
 mod link;
+mod overlay;
 mod pictures;
 mod references;
 mod sheet;
 mod world;
 
 pub use link::{LinkPicture, link_picture};
+pub use overlay::{OVERLAY_HEIGHT, OVERLAY_WIDTH, OverlayPicture, overlay_pictures};
 
 use data::Part;
 use references::References;

@@ -1,38 +1,26 @@
-//! Numbers of findings in the working ("W4.2"), and the pages where they stand.
+//! The numbers that a document has ("Table 3", "W4.2"), and the pages where findings stand in the working.
 //!
 //! In: the document; the working once it is laid out. Out: what the report prints and leads to.
 //! Not here: how a reference looks.
 
-use report::{Block, Document, finding_anchor};
+use report::{Document, Numbering};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 use typst_layout::PagedDocument;
 
-/// Where the working of each finding stands, by its anchor.
+/// The numbers of a document, and where the working of each finding stands.
 #[derive(Debug, Default)]
 pub(super) struct References {
-    numbers: BTreeMap<String, String>,
+    /// Figures, tables and findings.
+    pub(super) numbering: Numbering,
     pages: BTreeMap<String, usize>,
 }
 
 impl References {
-    /// Numbers the findings by section and place; no page is known.
+    /// Numbers what a document has; no page is known.
     pub(super) fn none(document: &Document) -> Self {
-        let mut numbers = BTreeMap::new();
-        let sections = document.sections.iter().filter(|s| !s.working.is_empty());
-        for (section, part) in (1..).zip(sections) {
-            let findings = part.working.iter().filter_map(|block| match block {
-                Block::Finding(finding) => Some(finding_anchor(&finding.id)),
-                _ => None,
-            });
-            for (n, anchor) in (1..).zip(findings) {
-                numbers
-                    .entry(anchor)
-                    .or_insert_with(|| format!("W{section}.{n}"));
-            }
-        }
         Self {
-            numbers,
+            numbering: Numbering::of(document),
             pages: BTreeMap::new(),
         }
     }
@@ -45,14 +33,9 @@ impl References {
         }
     }
 
-    /// Returns the number of the finding with this anchor.
-    pub(super) fn number(&self, anchor: &str) -> Option<&str> {
-        self.numbers.get(anchor).map(String::as_str)
-    }
-
     /// Returns number and address of a finding; nothing where its page is not known.
     pub(super) fn data(&self, anchor: &str) -> Value {
-        match (self.number(anchor), self.pages.get(anchor)) {
+        match (self.numbering.entry(anchor), self.pages.get(anchor)) {
             (Some(number), Some(page)) => {
                 json!({ "number": number, "address": format!("working.pdf#page={page}") })
             }

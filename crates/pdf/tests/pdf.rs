@@ -11,7 +11,7 @@
 mod specimen;
 
 use pdf::{pdf, working};
-use report::Block;
+use report::{Block, Numbering};
 use std::io::Write as _;
 use std::process::{Command, Stdio};
 
@@ -95,6 +95,36 @@ fn the_text_can_be_extracted_with_pages_captions_and_working() {
     for page in pages_of_table {
         assert!(page.contains("Mass / g"), "no heading row on\n{page}");
     }
+}
+
+/// A reader of the page and one of either file speak of the same table.
+#[test]
+fn both_files_have_the_numbers_of_the_document() {
+    let document = specimen::document(5);
+    let numbering = Numbering::of(&document);
+    let mut seen = [0, 0];
+    for (n, bytes) in [pdf(&document), working(&document)].into_iter().enumerate() {
+        let Some(found) = extracted(&bytes.unwrap()) else {
+            return;
+        };
+        let words: Vec<&str> = found.split_whitespace().collect();
+        let found = words.join(" ");
+        for section in &document.sections {
+            let blocks = [&section.blocks, &section.working][n];
+            for block in blocks {
+                let (number, caption) = match block {
+                    Block::Table(table) => (numbering.of_table(&table.id), &table.caption),
+                    Block::Claims(claims) => (numbering.of_table(&claims.id), &claims.caption),
+                    _ => continue,
+                };
+                let start: Vec<&str> = caption.split_whitespace().take(2).collect();
+                let wanted = format!("Table {number} {}", start.join(" "));
+                assert!(found.contains(&wanted), "{wanted} is missing");
+                seen[n] += 1;
+            }
+        }
+    }
+    assert!(seen.iter().all(|n| *n > 0), "{seen:?}");
 }
 
 #[test]

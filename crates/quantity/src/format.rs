@@ -77,8 +77,7 @@ pub fn format_beside(value: f64, interval: (f64, f64), limits: &[f64], unit: &Un
         // The value has fewer digits than its interval asks for.
         return format_quantity(value, unit);
     }
-    let (below, above) = (value - low, high - value);
-    if (below - above).abs() > LOPSIDED * below.max(above) {
+    if is_lopsided(value, interval) {
         return format!(
             "about {} ({} to {})",
             with_symbol(&to_place(value, place), symbol),
@@ -98,6 +97,27 @@ pub fn format_beside(value: f64, interval: (f64, f64), limits: &[f64], unit: &Un
         superscript(lead)
     );
     with_symbol(&numbers, symbol)
+}
+
+/// Writes the ends of an interval to the digits that [`format_measured`] writes: `0.9 to 1.1 Wh`, rounded outward
+/// where that tells both ends. `None` where there is no interval.
+pub fn format_ends(value: f64, interval: (f64, f64), unit: &Unit) -> Option<String> {
+    let (low, high) = interval;
+    let half = (high - low) / 2.0;
+    digits::decimals(half)?;
+    let place = place_beside(value, half, &[]);
+    let [low, high] = if is_lopsided(value, interval) {
+        [outward(low, place, false), outward(high, place, true)]
+    } else {
+        [low, high].map(|end| to_place(end, place))
+    };
+    Some(format!("{low} to {}", with_symbol(&high, unit.symbol())))
+}
+
+/// Whether the halves of an interval differ so much that both ends are told.
+fn is_lopsided(value: f64, (low, high): (f64, f64)) -> bool {
+    let (below, above) = (value - low, high - value);
+    (below - above).abs() > LOPSIDED * below.max(above)
 }
 
 /// Returns the decimals a value is printed with beside half its 95 % interval and its limits, all

@@ -22,8 +22,8 @@ pub use dimension::{Currency, Dimension};
 pub use distribution::{Distribution, DistributionError};
 pub use figure::{Figure, FigureInput, Interval, Origin, Source};
 pub use format::{
-    COVERAGE, COVERED, GAP, decimals_beside, format_beside, format_measured, format_quantity,
-    time_unit,
+    COVERAGE, COVERED, GAP, decimals_beside, format_beside, format_ends, format_measured,
+    format_quantity, time_unit,
 };
 pub use level::LevelReference;
 pub use locator::Locator;

@@ -64,8 +64,8 @@ fn mass_of_what_cannot_be_weighed() {
     );
 }
 
-/// 22 h × √((0.03/2.4)² + (2/88)² + (2/96)²) = 0.73 h. A named part has its own line and stands
-/// in later lines by its name.
+/// 22 h × √((0.03/2.4)² + (2/88)² + (2/96)²) = 0.73 h. A named part has its own line, with the number that later
+/// lines put in, and stands in them by its name.
 #[test]
 fn run_time_through_a_named_energy() {
     let sheet = Sheet::new();
@@ -77,7 +77,7 @@ fn run_time_through_a_named_energy() {
         &sheet,
         (usable / power).named("run time", &units::hour()),
         &[
-            "usable energy = stored × efficiency = 2.4 Wh × 88 % = 2.11 ± 0.11 Wh",
+            "usable energy = stored × efficiency = 2.4 Wh × 88 % = 2.112 Wh",
             "run time = usable energy / power = 2.112 Wh / 96 mW = 22.0 ± 1.4 h",
         ],
     );

@@ -7,6 +7,7 @@
 
 mod claims;
 mod figures;
+mod films;
 mod identity;
 mod logs;
 mod measures;
@@ -172,6 +173,7 @@ fn rules(check: &mut Check<'_>, root: &Node) -> pictures::Sizes {
     order::steps(check, root);
     order::readings(check, root);
     moments::spans(check, root);
+    films::films(check, root);
     claims::claims(check, root);
     figures::figures(check, root);
     values::cells(check, root);
@@ -179,6 +181,7 @@ fn rules(check: &mut Check<'_>, root: &Node) -> pictures::Sizes {
     values::roles(check, root);
     values::readings(check, root);
     values::correlations(check, root);
+    values::prices(check, root);
     logs::logs(check, root);
     let sizes = pictures::photos(check, root);
     measures::measures(check, root, &sizes);

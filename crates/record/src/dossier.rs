@@ -44,6 +44,24 @@ pub struct Dossier {
     /// `[[correlations]]` between readings.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub correlations: Vec<Correlation>,
+    /// `[cost]`
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cost: Option<CostAsked>,
+    /// `[[prices]]`
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub prices: Vec<ItemPrice>,
+    /// `[[rates]]`
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub rates: Vec<ExchangeRate>,
+    /// `[[films]]`
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub films: Vec<Film>,
+    /// `[[pronunciations]]`
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub pronunciations: Vec<Pronunciation>,
+    /// `[[caption-rulings]]`
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub caption_rulings: Vec<CaptionRuling>,
 }
 
 impl Dossier {

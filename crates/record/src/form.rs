@@ -79,6 +79,13 @@ const FORMS: &[(&str, &str, &str, Option<&str>)] = &[
     ("log", "logs", "", None),
     ("measure", "measures", "", Some("at")),
     ("correlation", "correlations", "", Some("between")),
+    ("price", "prices", "", Some("each")),
+    ("rate", "rates", "", Some("is")),
+    ("film", "films", "", Some("title")),
+    ("clip", "clips", "films", Some("name")),
+    ("cut", "cuts", "films", Some("clip")),
+    ("pronunciation", "pronunciations", "", Some("word")),
+    ("caption-ruling", "caption-rulings", "", None),
 ];
 
 /// Returns the sorts of entries in the order of the work.
@@ -91,6 +98,7 @@ pub fn forms() -> Vec<Form> {
         let table = table_at(within, list);
         let of = (!of_list.is_empty()).then_some(match of_list {
             "photos" => "photo",
+            "films" => "film",
             _ => "item",
         });
         Form {
@@ -186,6 +194,7 @@ impl Form {
     pub fn list(&self, of: Option<&str>) -> Place {
         match (self.of_list, of) {
             ("photos", Some(id)) => Place::photo(id).at(self.list),
+            ("films", Some(id)) => Place::film(id).at(self.list),
             ("items", Some(id)) => Place::item(id).at(self.list),
             _ => Place::dossier().at(self.list),
         }
@@ -333,6 +342,7 @@ impl Field {
             Kind::Rating => "volts and amperes",
             Kind::Date => "a date",
             Kind::Moment => "a date and time with offset",
+            Kind::FilmTime => "a time of a film",
             Kind::Boolean => "yes or no",
             Kind::Count => "a number of pieces, or unknown",
             Kind::Whole { .. } => "a whole number",
@@ -442,6 +452,9 @@ impl Field {
             }
             Kind::Moment if word.parse::<crate::Moment>().is_err() => {
                 Err(self.unfit("a date and time with its offset from UTC", word))
+            }
+            Kind::FilmTime if word.parse::<crate::FilmTime>().is_err() => {
+                Err(self.unfit("a time of a film, minutes and seconds", word))
             }
             _ => Ok(word.into()),
         }

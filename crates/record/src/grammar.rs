@@ -7,7 +7,9 @@
 
 mod asked;
 mod claim;
+mod cost;
 mod example;
+mod film;
 mod item;
 mod link;
 mod log;
@@ -26,6 +28,8 @@ pub(crate) use reading::reading_measure;
 #[cfg(test)]
 pub(crate) use {
     claim::{CLAIM, CLAIM_KINDS, SUBJECT},
+    cost::{COST, ITEM_PRICE, PRICE_CONFIDENCES, RATE},
+    film::{CLIP, CUT, FILM, PRONUNCIATION, RULING},
     item::{
         CELL, CELL_CONDITIONS, CERTAINTY, FASTENER, IDENTITY, ITEM, PART, PROVIDES_ORIGINS,
         ROLE_ORIGINS,
@@ -89,6 +93,8 @@ pub(crate) enum Kind {
     Date,
     /// A date and time of day with its offset from UTC.
     Moment,
+    /// A time of a film.
+    FilmTime,
     /// A quantity as text.
     Quantity(&'static Asked),
     /// An electrical rating as text.
@@ -155,6 +161,7 @@ pub(crate) enum Ids {
     Instruments,
     Claims,
     Labels,
+    Films,
     Logs,
     /// Unique within one photo.
     Regions,
@@ -183,6 +190,7 @@ impl Ids {
             Self::Instruments => "instrument",
             Self::Claims => "claim",
             Self::Labels => "label",
+            Self::Films => "film",
             Self::Logs => "log",
             Self::Regions => "region",
         }
@@ -198,6 +206,7 @@ impl Ids {
             Self::Instruments => "[[instruments]]",
             Self::Claims => "[[claims]]",
             Self::Labels => "[[product.labels]]",
+            Self::Films => "[[films]]",
             Self::Logs => "[[logs]]",
             Self::Regions => "[[photos.regions]]",
         }
@@ -350,6 +359,28 @@ pub(crate) static ROOT: Table = Table {
             "correlations",
             Kind::Tables(&reading::CORRELATION),
             "what readings have in common",
+        ),
+        may(
+            "cost",
+            Kind::Table(&cost::COST),
+            "for what the cost to build is worked out",
+        ),
+        may(
+            "prices",
+            Kind::Tables(&cost::ITEM_PRICE),
+            "prices of items, for this product alone",
+        ),
+        may("rates", Kind::Tables(&cost::RATE), "rates of exchange"),
+        may("films", Kind::Tables(&film::FILM), "films of the opening"),
+        may(
+            "pronunciations",
+            Kind::Tables(&film::PRONUNCIATION),
+            "how names and part numbers are said",
+        ),
+        may(
+            "caption-rulings",
+            Kind::Tables(&film::RULING),
+            "what was decided on corrections of captions",
         ),
     ],
 };

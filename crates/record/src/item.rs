@@ -36,6 +36,9 @@ pub struct Item {
     /// Material.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub material: Option<String>,
+    /// Copper layers of a board.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub layers: Option<u32>,
     /// Sizes by name (`length`, `width`, `height`, `thickness`, `diameter`).
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub size: BTreeMap<String, Stated>,

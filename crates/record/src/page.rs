@@ -79,6 +79,7 @@ fn words(kind: &Kind) -> String {
             "date and time with offset, such as {}",
             crate::moment::EXAMPLE
         ),
+        Kind::FilmTime => format!("time of a film, such as \"{}\"", crate::film_time::EXAMPLE),
         Kind::Quantity(asked) => format!("{}, such as \"{}\"", asked.word, asked.example),
         Kind::Rating => "rating, such as \"5 V ⎓ 2 A\"".into(),
         Kind::Words(_) => "one of the words below".into(),

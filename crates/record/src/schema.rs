@@ -82,6 +82,9 @@ fn kind(kind_of: &Kind) -> Value {
             json!({ "type": "string", "format": "date", "pattern": "^\\d{4}-\\d{2}-\\d{2}$" })
         }
         Kind::Moment => json!({ "type": "string", "format": "date-time" }),
+        Kind::FilmTime => {
+            json!({ "type": "string", "pattern": "^(\\d+:)?(\\d{1,2}:)?\\d{1,}(\\.\\d{1,3})?$" })
+        }
         Kind::Quantity(asked) => quantity(asked.word, asked.example),
         Kind::Rating => quantity("an electrical rating", "5 V ⎓ 2 A"),
         Kind::Words(words) => {

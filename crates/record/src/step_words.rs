@@ -37,7 +37,12 @@ pub fn read_step(text: &str, dossier: &Dossier) -> Vec<StepProposal> {
         return Vec::new();
     }
     let lower = text.to_lowercase();
-    let parts = Parts::of(&lower);
+    // Some capital letters take other numbers of bytes than their small ones.
+    let lower = match lower.len() == text.len() {
+        true => lower,
+        false => text.to_ascii_lowercase(),
+    };
+    let parts = Parts::of(text, &lower);
     let (action, verb) = act::action(&parts.words);
     let named: Vec<&str> = parts
         .words
@@ -55,13 +60,14 @@ pub fn read_step(text: &str, dossier: &Dossier) -> Vec<StepProposal> {
 struct Parts<'t> {
     /// What is done to what.
     words: Vec<&'t str>,
-    /// What it is done with.
+    /// What it is done with, in its own letters.
     tool: Option<&'t str>,
     temperature: Option<String>,
 }
 
 impl<'t> Parts<'t> {
-    fn of(lower: &'t str) -> Self {
+    /// Reads the words as typed, and the same in small letters, byte for byte as long.
+    fn of(text: &'t str, lower: &'t str) -> Self {
         let all: Vec<&str> = lower.split_whitespace().collect();
         let temperature = (0..all.len()).find_map(|at| {
             let ends = (at + 1..=all.len().min(at + 2)).rev();
@@ -78,15 +84,20 @@ impl<'t> Parts<'t> {
             let at = cut(word)?;
             Some((at, at + word.len() + 2))
         });
-        let hot = [" at ", " to "].iter().find_map(|word| {
-            temperature.as_ref()?;
-            lower.rfind(word)
+        // The temperature begins with the word before it, or by itself.
+        let hot = temperature.as_ref().map(|(at, _)| {
+            let own = start_of(lower, &all, *at);
+            let said = [" at ", " to "].iter();
+            let said = said
+                .filter_map(|word| lower.rfind(word))
+                .filter(|said| *said < own);
+            said.max().unwrap_or(own)
         });
         let end = [with.map(|(at, _)| at), hot].into_iter().flatten().min();
         let about = &lower[..end.unwrap_or(lower.len())];
         let tool = with.map(|(_, from)| {
             let end = hot.filter(|hot| *hot > from).unwrap_or(lower.len());
-            lower[from..end].trim().trim_end_matches(['.', ','])
+            text[from..end].trim().trim_end_matches(['.', ','])
         });
         let is_end = |c: char| !c.is_alphanumeric();
         let words = about.split_whitespace().map(|w| w.trim_matches(is_end));
@@ -96,6 +107,19 @@ impl<'t> Parts<'t> {
             temperature: temperature.map(|(_, words)| words),
         }
     }
+}
+
+/// Returns where a word of a text begins; `words` are its words.
+fn start_of(text: &str, words: &[&str], at: usize) -> usize {
+    let mut from = 0;
+    for (n, word) in words.iter().enumerate() {
+        from += text[from..].find(word).unwrap_or_default();
+        if n == at {
+            break;
+        }
+        from += word.len();
+    }
+    from
 }
 
 /// Returns the planned steps with this act at one of these things.
@@ -166,7 +190,8 @@ fn fresh(
     let undo = act::undo(action, thing::is_glued(on, dossier));
     entry.insert("undo".to_string(), json!(undo));
     says.push(undo.says().to_string());
-    let words: Vec<&str> = parts.words.iter().copied().chain(parts.tool).collect();
+    let with = parts.tool.map(str::to_lowercase);
+    let words: Vec<&str> = parts.words.iter().copied().chain(with.as_deref()).collect();
     let hazards = hazards(action, &words, parts.temperature.is_some(), on, dossier);
     if !hazards.is_empty() {
         entry.insert("hazards".to_string(), json!(hazards));
@@ -192,8 +217,12 @@ fn tool(action: Action, typed: Option<&str>, dossier: &Dossier) -> (Option<Strin
     };
     match typed {
         Some(typed) => {
-            let holds = |tool: &str| tool.to_lowercase().split(' ').any(|word| word == typed);
-            let same = known().find(|(_, tool)| *tool == typed || holds(tool));
+            let lower = typed.to_lowercase();
+            let holds = |tool: &str| {
+                let tool = tool.to_lowercase();
+                tool == lower || tool.split(' ').any(|word| word == lower)
+            };
+            let same = known().find(|(_, tool)| holds(tool));
             (
                 Some(same.map_or(typed, |(_, tool)| tool).to_string()),
                 false,

@@ -102,6 +102,9 @@ fn the_forms_in_use_are_read_and_say_what_they_are_about() {
             "links.socket,charger,power.voltage",
         ),
         ("correlations.a,b", Thing::Correlation, "correlations.a,b"),
+        ("cost.volume", Thing::Cost, "cost.volume"),
+        ("prices.u1.each", Thing::ItemPrice, "prices.u1.each"),
+        ("rates.USD", Thing::Rate, "rates.USD"),
         ("logs.charge-1", Thing::Recording, "logs.charge-1"),
         (
             "logs.charge-1.columns.voltage.unit",

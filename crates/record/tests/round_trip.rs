@@ -161,6 +161,35 @@ fn dossier(numbers: &[u32], texts: &[String]) -> Dossier {
             evidence: m.evidence(),
             note: m.maybe(Maker::text),
         }),
+        films: m.some(2, |m, i| Film {
+            id: format!("film-{i}"),
+            title: m.maybe(Maker::text),
+            length: m.maybe(|m| FilmTime::of_ms(m.below(9_000_000) as u64)),
+            clips: vec![Clip {
+                name: "A1.mp4".into(),
+                at: FilmTime::of_ms(m.below(90_000) as u64),
+                clock: "2026-01-02T14:05:00+01:00".parse().unwrap(),
+            }],
+            cuts: m.some(2, |m, _| {
+                let from = m.below(90_000) as u64;
+                Cut {
+                    clip: "A1.mp4".into(),
+                    from: FilmTime::of_ms(from),
+                    to: FilmTime::of_ms(from + 1500),
+                }
+            }),
+        }),
+        pronunciations: m.some(2, |m, _| Pronunciation {
+            word: m.text(),
+            said: vec![m.text()],
+            ipa: m.maybe(Maker::text),
+        }),
+        caption_rulings: m.some(2, |m, _| CaptionRuling {
+            file: "film.vtt".into(),
+            before: m.text(),
+            after: m.text(),
+            accepted: m.below(2) == 0,
+        }),
         modes: m.some(2, |m, _| Mode {
             name: m.text(),
             complete: m.maybe(|m| m.below(2) == 0),
@@ -172,6 +201,29 @@ fn dossier(numbers: &[u32], texts: &[String]) -> Dossier {
         readings,
         measures,
         correlations,
+        cost: m.maybe(|m| CostAsked {
+            volume: m.maybe(|m| m.below(9) + 1),
+            currency: m.maybe(|_| "USD".to_string()),
+            trade_margin: m.maybe(|_| Stated::parse("40 %").unwrap()),
+            tax: m.maybe(|_| Stated::parse("19 %").unwrap()),
+            note: m.maybe(Maker::text),
+        }),
+        prices: m.some(2, |m, _| ItemPrice {
+            of: m.item_id(items),
+            each: m.stated("EUR"),
+            within: m.maybe(|_| Stated::parse("20 %").unwrap()),
+            confidence: PriceConfidence::List,
+            date: m.maybe(|_| "2026-02-20".parse().unwrap()),
+            source: m.maybe(Maker::text),
+            note: m.maybe(Maker::text),
+        }),
+        rates: m.some(2, |m, _| ExchangeRate {
+            of: "CNY".into(),
+            is: Stated::parse("0.13 EUR").unwrap(),
+            within: m.maybe(|_| Stated::parse("3 %").unwrap()),
+            date: "2026-02-20".parse().unwrap(),
+            source: m.maybe(Maker::text),
+        }),
         logs: m.some(2, |m, i| log(m, i, items)),
     }
 }
@@ -261,6 +313,7 @@ fn item(m: &mut Maker<'_>, i: u32) -> Item {
         designator: m.maybe(Maker::text),
         spare: m.maybe(Maker::text),
         material: m.maybe(Maker::text),
+        layers: m.maybe(|m| m.below(8) + 1),
         size: ["diameter", "length", "width"]
             .into_iter()
             .filter_map(|n| m.maybe(|m| (n.to_string(), m.stated("mm"))))

@@ -128,7 +128,7 @@ fn chips(document: &Document, text: &mut Text) {
             does => format!(" {does}"),
         };
         let role = crate::words::capital(&chip.role);
-        text.paragraph(&format!("{role}{by}, {}.{does}", chip.certainty.word));
+        text.paragraph(&format!("{role}{by}, {}.{does}", chip.certainty.words));
     }
     let more = chips.len().saturating_sub(CHIPS);
     if more > 0 {

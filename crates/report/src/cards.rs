@@ -41,12 +41,12 @@ pub struct ChipCard {
 /// How sure a part number is.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct CardCertainty {
-    /// From 0 (not identified) to 3 (read from its marking).
+    /// From 0 (anybody's guess) to 3 (as good as certain).
     pub level: u8,
-    /// The word.
-    pub word: String,
-    /// Probability by its marking; empty where that says nothing.
-    pub probability: String,
+    /// In words: how somebody came by it, how likely its marking makes it.
+    pub words: String,
+    /// The doubt alone, in brief; empty where there is none.
+    pub doubt: String,
 }
 
 /// Where one piece sits.

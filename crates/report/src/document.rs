@@ -1,8 +1,7 @@
 //! The report as a tree of blocks: one content for HTML and PDF. Pure data.
 //!
 //! In: nothing; [`compose`](crate::compose) fills it. Out: what renderers draw, in order.
-//! Not here: fonts, colours, page sizes, numbering (renderers count figures and tables themselves,
-//! in the order of the blocks).
+//! Not here: fonts, colours, page sizes; the numbers of figures and tables (`numbering`).
 
 use crate::Head;
 use crate::words::Words as _;

@@ -15,6 +15,8 @@ mod html;
 mod json;
 mod leave_out;
 mod marked;
+mod numbering;
+mod open;
 mod photographs;
 mod schema;
 mod svg;
@@ -25,7 +27,7 @@ mod xlsx;
 pub use article::{Article, article};
 pub use cards::{CardCertainty, ChipCard, Chips, Crop, Panel, PanelStep, Seat, Strip};
 pub use compose::{
-    JudgedClaim, Named, chart_drawing, compose, credit, disclosure, hero_photo, judged_claims,
+    JudgedClaim, Named, chart_drawing, compose, credit, disclosure, entry_words, hero_photo, judged_claims,
     name_bundle, named, open_ways, power_drawing,
 };
 pub use csv::parts_csv;
@@ -39,10 +41,12 @@ pub use html::{html, look, sheet_html};
 pub use json::{FindingsError, json, published_json, read_findings, read_published};
 pub use leave_out::{leave_out, may_be_left_out};
 pub use marked::{Marked, Tone};
+pub use numbering::Numbering;
 pub use photographs::{
     Photographs, Picture, Shown, crop_square, hero_square, photo_of_step, step_rect,
 };
 pub use schema::findings_schema;
+pub use svg::chart as chart_drawing;
 pub use svg::claim_scale;
 pub use svg::glyph::paths as glyph;
 pub use terminal::terminal;

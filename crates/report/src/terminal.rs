@@ -201,7 +201,7 @@ impl Page {
                 text += &format!(", {}", plain(resolution));
             }
             match (missing.too_late, &missing.before_step) {
-                (true, _) => text += " (too late for this piece)",
+                (true, _) => text += " (not on this sample any more)",
                 (false, Some(step)) => {
                     let number = crate::compose::step_number(dossier, step);
                     let unknown = || plain(&crate::place_words(step));

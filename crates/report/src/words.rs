@@ -3,21 +3,22 @@
 //! In: figures, text. Out: text. Not here: the words of kinds, counts and probabilities
 //! (`methods::words`); cells of tables (`methods::Column::print`).
 
-use quantity::{Figure, GAP, digits};
+use quantity::{Figure, Unit, digits, format_ends, time_unit};
 
 pub use methods::words::{Words, capital, counted, percent};
 
-/// Writes the coverage interval of a figure to the digits of half of it ("0.9 to 1.1 Wh"). `None` for
-/// a figure without uncertainty.
+/// Writes the coverage interval of a figure with the ends that its text tells ("0.9 to 1.1 Wh"). `None` for a figure
+/// without uncertainty.
 pub fn interval(figure: &Figure) -> Option<String> {
-    let (low, high) = (figure.interval.low, figure.interval.high);
-    let decimals = digits::decimals((high - low) / 2.0)?;
-    let [low, high] = [low, high].map(|end| digits::decimal(end, decimals));
-    Some(
-        format!("{low} to {high}{GAP}{}", figure.unit.symbol())
-            .trim_end()
-            .to_owned(),
-    )
+    let told = told_unit(figure);
+    let [value, low, high] = [figure.value, figure.interval.low, figure.interval.high]
+        .map(|x| told.of_si(figure.unit.to_si(x)));
+    format_ends(value, (low, high), &told)
+}
+
+/// Returns the unit that the text of a figure is in: long times are told in days.
+pub fn told_unit(figure: &Figure) -> Unit {
+    time_unit(figure.value, &figure.unit).unwrap_or_else(|| figure.unit.clone())
 }
 
 /// Writes a share of the variance in percent with one decimal; negative where errors cancel.

@@ -21,6 +21,7 @@ fn drawings() -> Vec<(String, String)> {
         Form::Intervals,
         Form::Lines,
         Form::Steps,
+        Form::Ratios,
     ];
     let charts = forms.map(|form| Chart {
         form,
@@ -105,7 +106,7 @@ fn the_chart_of_masses_says_the_numbers_of_the_findings() {
 #[test]
 fn series_are_told_apart_without_colour_and_axes_are_named() {
     let charted = drawings();
-    let (_, svg) = &charted[charted.len() - 2];
+    let (_, svg) = &charted[charted.len() - 3];
     let xml = Document::parse(svg).unwrap();
     let words: Vec<&str> = xml.descendants().filter_map(|n| n.text()).collect();
     for needed in ["Voltage / V", "Time / min", "lamp", "cradle", "4", "30"] {
@@ -129,6 +130,36 @@ fn series_are_told_apart_without_colour_and_axes_are_named() {
         alternative,
         "Voltage over time. lamp: 3.1 V at 0 min, 4.2 V at 30 min; cradle: 3.4 V at 0 min, 4.1 V at 30 min. Constant current \
          from 0 min, constant voltage from 24 min."
+    );
+}
+
+/// On an axis of ratios the marks of 10, 100 and 1000 are equally far apart, and the powers of ten are labelled.
+#[test]
+fn equal_ratios_are_equally_far_apart() {
+    let mut chart = Chart {
+        form: Form::Ratios,
+        ..specimen::chart()
+    };
+    chart.series.truncate(1);
+    chart.series[0].points.truncate(3);
+    for (point, at) in chart.series[0].points.iter_mut().zip([10.0, 100.0, 1000.0]) {
+        point.at = Some(at);
+    }
+    let (svg, _) = report::chart_drawing(&chart).unwrap();
+    let xml = Document::parse(&svg).unwrap();
+    let marks: Vec<f64> = xml
+        .descendants()
+        .filter(|n| n.tag_name().name() == "circle")
+        .map(|n| n.attribute("cx").unwrap().parse().unwrap())
+        .collect();
+    assert!(
+        (marks[1] - marks[0] - (marks[2] - marks[1])).abs() < 0.2,
+        "{marks:?}"
+    );
+    let words: Vec<&str> = xml.descendants().filter_map(|n| n.text()).collect();
+    assert!(
+        ["10", "100", "1000"].iter().all(|w| words.contains(w)),
+        "{words:?}"
     );
 }
 

@@ -261,6 +261,7 @@ fn sections_stand_in_the_order_of_a_readers_questions() {
             "How it opens",
             "Can it be repaired?",
             "What it weighs",
+            "What it costs to build",
             "What could not be told",
             "Slips in our record",
             "Method, disclosure, version"

@@ -82,10 +82,11 @@ fn the_parts_list_prints_what_the_page_prints() {
         assert_eq!(csv[3], page[at("Count")]);
         assert_eq!(csv[11], page[at("Ratings")]);
         rated += usize::from(!csv[11].is_empty());
-        // The page says certainty and probability in one cell.
-        let sure = [&csv[9], &csv[10]].map(str::to_string);
-        let sure: Vec<String> = sure.into_iter().filter(|t| !t.is_empty()).collect();
-        assert_eq!(sure.join(", "), page[at("Certainty")]);
+        // The page says certainty and probability in one cell, with the word for it.
+        let sure = &page[at("Certainty")];
+        assert!(sure.starts_with(&csv[9]), "{sure}");
+        let odds = sure.rsplit_once('(').map_or("", |(_, odds)| odds);
+        assert_eq!(odds.trim_end_matches(')'), &csv[10], "{sure}");
     }
     assert!(rated > 10);
 }
@@ -111,10 +112,16 @@ fn the_terminal_prints_what_the_page_prints() {
     });
     let judged: Vec<&str> = judged.collect();
     assert_eq!(judged.len(), rows.len());
+    let mut odds_seen = 0;
     for (line, (verdict, row)) in judged.iter().zip(rows) {
         let verdict = report::verdict_words(verdict);
         assert!(line.contains(&format!(" {verdict} ")), "{line}: {row:?}");
-        if let Some(odds) = row.reason.strip_suffix(" likely to hold") {
+        let odds = row
+            .reason
+            .strip_suffix(')')
+            .and_then(|r| r.rsplit_once('('));
+        if let Some((_, odds)) = odds.filter(|_| verdict != "fails") {
+            odds_seen += 1;
             // The terminal's column has signs for the words.
             let odds = odds.replace("over ", "> ").replace("under ", "< ");
             let odds = odds.replace('\u{202f}', " ");
@@ -122,6 +129,7 @@ fn the_terminal_prints_what_the_page_prints() {
             assert!(line.contains(&format!(" {odds} ")), "{line}: {row:?}");
         }
     }
+    assert!(odds_seen > 5);
     let claims = findings
         .findings
         .iter()

@@ -61,7 +61,7 @@ fn verdicts_stand_in_aligned_columns() {
         .map(|l| l[..l.find('“').unwrap()].width())
         .collect();
     assert_eq!(starts, vec![28; dossier.claims.len()]);
-    assert!(text.contains("(before step ") || text.contains("(too late for this piece)"));
+    assert!(text.contains("(before step ") || text.contains("(not on this sample any more)"));
     assert!(text.contains("! Steps 4, 5, "), "{text}");
 }
 

@@ -1,5 +1,6 @@
 //! The command line as data: what all commands share here, what one group of them takes in a file of its own.
 
+mod captions;
 mod bench;
 mod catalogue;
 mod entries;
@@ -12,6 +13,7 @@ mod publish;
 mod read;
 mod serve;
 
+pub(crate) use captions::CaptionArguments;
 pub(crate) use bench::{BenchCommand, FromItem, ShapeName};
 pub(crate) use catalogue::{CatalogueCommand, CodeArguments, ImportArguments};
 pub(crate) use entries::{AddArguments, NewArguments, RemoveArguments, SetArguments, tip};
@@ -135,6 +137,8 @@ pub(crate) enum Command {
     Read(ReadArguments),
     /// Say what the log of a USB or bench meter holds: charge, energy, phases, resistances
     Log(LogArguments),
+    /// Proof-read the captions of a film against its dossier: names, part numbers, figures
+    Captions(CaptionArguments),
     /// Calculate from geometry: tracks, flat coils, antennas, resistors
     Bench {
         /// What to calculate.

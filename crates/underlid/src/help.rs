@@ -13,7 +13,8 @@ const GROUPS: &[(&str, &[&str])] = &[
     ("Many dossiers", &["library"]),
     ("Photographs", &["measure", "outlines", "picture"]),
     ("Parts", &["read", "catalogue"]),
-    ("Bench", &["log", "bench"]),
+    ("Films and logs", &["captions", "log"]),
+    ("Bench", &["bench"]),
     (
         "About Underlid",
         &["schema", "completions", "man", "notices"],

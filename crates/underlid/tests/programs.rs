@@ -34,17 +34,20 @@ const ANSWERED: &[&str] = &[
     "add reading 4g --item cup --what mass --in mine",
     "add correlation product-mass,cup-mass --coefficient 0.9 --in mine",
     "add measure 10,10 90,10 --photo led --what length --item cup --in mine",
+    "add price 1.20EUR --of cup --confidence quote --in mine",
+    "add rate 0.92EUR --of USD --date 2026-03-01 --in mine",
     "set product.category lamp --in mine",
     "remove product.category --in mine",
     "check mine",
     "tasks mine",
     "examine mine",
     "ready mine",
-    "publish mine --bundle",
+    "publish mine --bundle --film",
     "verify mine/report/bundle",
     "read 4K7",
     "read --batch seen.csv",
     "log charge.csv",
+    "captions mine --into proof-read",
     "add log charge.csv --what charge --seat cell --item cup --in mine",
     "bench trace --width 0.25mm",
     "bench coil --shape square --turns 5 --outer 10mm --width 0.3mm --space 0.2mm --capacitor 1nF",
@@ -99,6 +102,9 @@ const REFUSED: &[&str] = &[
     "log nowhere.csv",
     "log seen.csv",
     "log mine",
+    "captions nowhere --into out",
+    "captions mine --into mine/captions/out",
+    "captions bad --into out",
     "measure mine --photo nothing",
     "outlines mine nothing",
     "picture mine --photo nothing",
@@ -126,6 +132,8 @@ fn prepared() -> TempDir {
     fs::write(at.path().join("parts.csv"), "name,codes\nOK4100,OK41\n").unwrap();
     let charge = "time_s,voltage_v,current_a\n0,3.7,0.8\n10,3.8,0.8\n20,3.9,0.8\n";
     fs::write(at.path().join("charge.csv"), charge).unwrap();
+    let film = "WEBVTT\n\n00:00.000 --> 00:02.000\nHello.\n";
+    fs::write(at.path().join("mine/captions/film.vtt"), film).unwrap();
     fs::write(at.path().join("seen.csv"), "marking\n4K7\nAB[\n").unwrap();
     at
 }

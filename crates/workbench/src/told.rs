@@ -130,8 +130,16 @@ pub(crate) fn entry_name(entry: &Place, dossier: &Dossier, values: &Values<'_>) 
     match told.as_ref().and_then(Json::as_str) {
         Some(text) if entry.thing() == Thing::Claim => format!("“{}”", clipped(text)),
         Some(text) => clipped(text),
-        None => format!("{word} {}", entry.entry_id().unwrap_or_default()),
+        None => named_by_what_it_is_of(entry, dossier)
+            .unwrap_or_else(|| format!("{word} {}", entry.entry_id().unwrap_or_default())),
     }
+}
+
+/// Names an entry that has no name of its own by what it is of: `mass of Lamp`; ids are for the record.
+fn named_by_what_it_is_of(entry: &Place, dossier: &Dossier) -> Option<String> {
+    let words = report::entry_words(dossier, entry)?;
+    let words = words.split_once(": ").map_or(&*words, |(_, rest)| rest);
+    Some(words.to_string())
 }
 
 fn clipped(text: &str) -> String {

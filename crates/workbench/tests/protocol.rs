@@ -413,3 +413,34 @@ async fn a_table_is_read_as_it_would_be_taken() {
     let page = bench.get(&path).await;
     assert!(page.body.contains("Cells copied from a spreadsheet"));
 }
+
+/// The page of the cost tells what the demonstration costs; another volume, another price and another rate move it.
+#[tokio::test]
+async fn the_cost_moves_with_volume_price_and_rate() {
+    let bench = Bench::start().await;
+    let page = bench.get(&format!("/d/{}/cost", bench.dossier)).await;
+    assert_eq!(page.status, 200);
+    let body = page.body.replace(['\u{202f}', '\u{a0}'], " ");
+    for words in [
+        "To build one of 20 000 takes",
+        "What the doubt of the cost rests on",
+        "Spring clip",
+        "Ask for a quote of",
+        "cost.volume",
+    ] {
+        assert!(body.contains(words), "{words}");
+    }
+    let edits = [
+        set("cost.volume", json!(20_000), json!(200_000)),
+        json!({ "do": "add", "to": "prices", "entry":
+            { "of": "lamp-main", "each": "9.00 EUR", "confidence": "quote", "date": "2026-10-01", "source": "invented" } }),
+        json!({ "do": "add", "to": "rates", "entry": { "of": "USD", "is": "0.80 EUR", "date": "2026-10-01" } }),
+    ];
+    for edit in edits {
+        let body = json!({ "n": 1, "edits": [edit] }).to_string();
+        let path = format!("/d/{}/would", bench.dossier);
+        let would = bench.post(&path, "application/json", &body).await.json();
+        let figures = would["moved"]["figures"].to_string();
+        assert!(figures.contains("cost"), "{edit}: {would}");
+    }
+}

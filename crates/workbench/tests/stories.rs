@@ -8,6 +8,8 @@ mod arrivals;
 mod bare;
 #[path = "stories/browser.rs"]
 mod browser;
+#[path = "stories/captions.rs"]
+mod captions;
 #[path = "stories/frame.rs"]
 mod frame;
 #[path = "stories/frames.rs"]

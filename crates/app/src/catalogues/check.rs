@@ -32,7 +32,7 @@ impl CheckedCatalogues {
     }
 }
 
-/// Checks catalogue files, each correcting those before it.
+/// Checks catalogue files, each correcting those before it, and price books, whose rows count as added.
 ///
 /// # Errors
 /// A file that cannot be read at all; work that was stopped.
@@ -41,6 +41,18 @@ pub fn check(paths: &[PathBuf], watch: &dyn Watch) -> Result<CheckedCatalogues, 
     let (mut files, mut remarks) = (Vec::new(), Vec::new());
     for (n, path) in paths.iter().enumerate() {
         reading(path, n + 1, paths.len(), watch)?;
+        if let Some(book) = known::read_book(path)? {
+            let added = book.book.rows().len();
+            remarks.extend(book.remarks);
+            files.push(CatalogueFile {
+                path: path.clone(),
+                merged: Merged {
+                    added,
+                    ..Merged::default()
+                },
+            });
+            continue;
+        }
         let (rows, found) = known::read_file(path)?;
         remarks.extend(found);
         let merged = known.merge(rows);

@@ -214,6 +214,7 @@ impl Desk {
         let preparing = Preparing {
             folder: copy.path().to_path_buf(),
             bundle: dated.is_some(),
+            film: dated.is_some(),
             catalogues: copy.catalogues.clone(),
             typefaces: None,
             dated,

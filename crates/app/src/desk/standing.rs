@@ -7,10 +7,11 @@
 
 use super::{Desk, View, indexed};
 use crate::Problem;
-use ::standing::rank::Place;
-use ::standing::record;
+use ::standing::rank::Place as Rank;
+use ::standing::record as extreme;
 use library::{FigureRange, Find, Ranged};
-use methods::Method;
+use methods::{FigureKey, Finding, Method};
+use record::Place;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Products that have a figure, this one among them, from which on an order is told.
@@ -45,7 +46,7 @@ pub struct Measure {
     pub of: usize,
     /// How many of the others are surely less, not to be told apart and surely more; none where there are too few, or
     /// too many to count.
-    pub rank: Option<Place>,
+    pub rank: Option<Rank>,
 }
 
 /// Which end of an order a figure is at.
@@ -67,7 +68,7 @@ impl Measure {
             (1.., 0) => End::Greatest,
             _ => return None,
         };
-        Some((end, record::chance(rank.others(), 1)))
+        Some((end, extreme::chance(rank.others(), 1)))
     }
 }
 
@@ -103,7 +104,7 @@ impl Desk {
         }
         parts.sort_by_key(|part| std::cmp::Reverse(part.others.len()));
         let ranked = measures.iter().filter_map(|m: &Measure| m.rank);
-        let any_record = record::chance_of_any(ranked.map(Place::others));
+        let any_record = extreme::chance_of_any(ranked.map(Rank::others));
         Ok(Standing {
             // This one counts whether or not its last change is indexed yet, as it does among those with a figure.
             products: 1 + everything
@@ -153,7 +154,7 @@ impl Desk {
             let begin = others(f64::MIN, own.high).await?.unwrap_or(all);
             let (less, more) = (all.saturating_sub(reach), all.saturating_sub(begin));
             let equal = all.saturating_sub(less + more);
-            rank = Some(Place { less, equal, more });
+            rank = Some(Rank { less, equal, more });
         }
         Ok(Measure {
             name,
@@ -174,23 +175,32 @@ fn single_figures(view: &View) -> Vec<(FigureRange, String, String)> {
     }
     let judged = || view.findings.findings.iter();
     let judged = || judged().filter(|f| f.method() == Method::Claims);
-    let keyed = || judged().flat_map(|f| &f.figures);
+    let keyed = || judged().flat_map(|f| f.figures.iter().map(move |keyed| (f, keyed)));
     let single = ranges
         .iter()
         .filter(|range| counts.get(&(range.kind.as_str(), range.dimension.as_str())) == Some(&1));
     let named = single.filter_map(|range| {
-        let figure = keyed().find(|keyed| {
+        let (finding, figure) = keyed().find(|(_, keyed)| {
             keyed.key.what.to_string() == range.kind
                 && keyed.figure.unit.dimension().to_string() == range.dimension
         })?;
-        let name = range.kind.replace('-', " ");
-        Some((
-            range.clone(),
-            methods::words::capital(&name),
-            figure.figure.text.clone(),
-        ))
+        let quantity = methods::words::capital(&range.kind.replace('-', " "));
+        let name = match thing(view, finding, &figure.key) {
+            Some(thing) => format!("{quantity} of {thing}"),
+            None => quantity,
+        };
+        Some((range.clone(), name, figure.figure.text.clone()))
     });
     named.collect()
+}
+
+/// Names what a figure is of, with its article; none where it is of the product as a whole.
+fn thing(view: &View, finding: &Finding, key: &FigureKey) -> Option<String> {
+    let own = key.of.as_ref().and_then(Place::item_id);
+    let claimed = || finding.claim(&view.dossier)?.says.item.as_deref();
+    let item = view.dossier.item(own.or_else(claimed)?)?;
+    item.parent.as_ref()?;
+    Some(methods::words::the(item))
 }
 
 /// The names of the known parts in it, each once.

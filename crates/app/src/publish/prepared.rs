@@ -25,6 +25,8 @@ pub struct Preparing {
     pub folder: PathBuf,
     /// Whether a bundle stands beside the report.
     pub bundle: bool,
+    /// Whether what a film needs stands beside it.
+    pub film: bool,
     /// Catalogues of known parts besides those in the folder.
     pub catalogues: Vec<PathBuf>,
     /// Folders with typefaces; those of the system if not given.
@@ -54,6 +56,8 @@ pub enum Out {
     Link,
     /// The spreadsheet and the list of parts.
     Workbook,
+    /// What a film needs: narration, shot list, chapters, overlays.
+    Film,
     /// The findings as data.
     Findings,
     /// What a reader needs to work it out again.
@@ -62,13 +66,14 @@ pub enum Out {
 
 impl Out {
     /// All of them, in the order in which they are made.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 9] = [
         Self::Page,
         Self::Papers,
         Self::Sheet,
         Self::Article,
         Self::Link,
         Self::Workbook,
+        Self::Film,
         Self::Findings,
         Self::Bundle,
     ];
@@ -82,6 +87,7 @@ impl Out {
             Self::Article => "article.md",
             Self::Link => "link.jpg",
             Self::Workbook => "workbook.xlsx and parts.csv",
+            Self::Film => "film",
             Self::Findings => "findings.json",
             Self::Bundle => "bundle",
         }
@@ -96,6 +102,7 @@ impl Out {
             Self::Article => "writing the article",
             Self::Link => "drawing the picture for links",
             Self::Workbook => "filling the spreadsheet",
+            Self::Film => "writing what a film needs",
             Self::Findings => "writing the findings",
             Self::Bundle => "adding the bundle",
         }
@@ -115,6 +122,7 @@ pub struct Prepared {
     /// The report.
     pub document: Document,
     bundle: Result<Option<Bundle>, Problem>,
+    film: bool,
 }
 
 /// Examines a dossier and composes its report.
@@ -167,6 +175,7 @@ pub fn prepare(options: &Preparing, watch: &dyn Watch) -> Result<Prepared, Probl
         photographs,
         document,
         bundle,
+        film: options.film,
     })
 }
 
@@ -217,6 +226,10 @@ impl Prepared {
                     file("parts.csv", report::parts_csv(&self.findings).into_bytes()),
                 ]
             }
+            Out::Film if self.film => {
+                super::film::files(&self.dossier, &self.findings, self.edition.as_ref())?
+            }
+            Out::Film => Vec::new(),
             Out::Findings => {
                 let text = report::published_json(&self.findings, self.edition.as_ref());
                 vec![file("findings.json", text.into_bytes())]
@@ -238,7 +251,7 @@ impl Prepared {
     }
 }
 
-fn file(path: &str, bytes: Vec<u8>) -> OutputFile {
+pub(super) fn file(path: &str, bytes: Vec<u8>) -> OutputFile {
     OutputFile {
         path: path.to_string(),
         bytes,

@@ -14,11 +14,6 @@ const EXACT: f64 = 1e-8;
 /// Relative step of the central differences.
 const STEP: f64 = 1e-6;
 
-/// Residuals at given parameters, or `None` where they are not finite.
-type Residuals<'a> = dyn Fn(&[f64]) -> Option<DVector<f64>> + 'a;
-/// Derivatives of that many residuals at given parameters.
-type Derivatives<'a> = dyn Fn(&[f64], usize) -> Option<DMatrix<f64>> + 'a;
-
 /// A fit.
 pub(crate) struct Fit {
     pub(crate) parameters: Vec<f64>,
@@ -84,20 +79,9 @@ impl Fit {
 /// there.
 pub(crate) fn fit(start: Vec<f64>, residuals: impl Fn(&[f64]) -> Option<Vec<f64>>) -> Option<Fit> {
     let at = |x: &[f64]| residuals(x).map(DVector::from_vec);
-    search(start, &at, &|x, rows| derivatives(x, rows, &at), EXACT)
-}
-
-/// Searches from `start` with derivatives that the caller knows, until a step moves the residuals
-/// together by less than `least`.
-pub(crate) fn search(
-    start: Vec<f64>,
-    at: &Residuals<'_>,
-    derivatives: &Derivatives<'_>,
-    least: f64,
-) -> Option<Fit> {
     let mut x = start;
     let mut r = at(&x)?;
-    let mut jacobian = derivatives(&x, r.len())?;
+    let mut jacobian = derivatives(&x, r.len(), &at)?;
     let mut damping = 1e-4;
     let mut normal = jacobian.tr_mul(&jacobian);
     let mut gradient = jacobian.tr_mul(&r);
@@ -123,14 +107,14 @@ pub(crate) fn search(
         if let Some(new) = better {
             x = moved;
             r = new;
-            jacobian = derivatives(&x, r.len())?;
+            jacobian = derivatives(&x, r.len(), &at)?;
             normal = jacobian.tr_mul(&jacobian);
             gradient = jacobian.tr_mul(&r);
             damping = (damping * 0.1).max(1e-12);
         } else {
             damping *= 10.0;
         }
-        if size.sqrt() < least || damping > 1e12 {
+        if size.sqrt() < EXACT || damping > 1e12 {
             break;
         }
     }

@@ -9,13 +9,19 @@ use crate::find::gram_trie::GramTrie;
 use crate::find::search::Place;
 use crate::model::align::{self, Rows, Target};
 use crate::model::costs::{Costs, MilliNat};
-use crate::model::query::Query;
+use crate::model::query::{Query, Spot};
 use crate::stored::{StoredError, ensure, put, take, take_begins, take_exactly};
 use crate::symbol::{EncodedName, LONGEST, Symbol};
 use std::io::{self, Read, Write};
 
 /// Symbols that a row holds.
 const HEAD: usize = 13;
+
+/// Symbols that names are ordered by.
+pub(crate) const ORDERED: usize = 8;
+
+/// Most names of one beginning that are weighed before a search.
+const BEGINNINGS: usize = 64;
 
 /// A name as far as it fits, so that most are fetched from one place.
 #[derive(Debug, Clone, Copy)]
@@ -199,6 +205,32 @@ impl NameIndex {
     /// Returns the length of a name.
     pub(crate) fn length(&self, name: usize) -> usize {
         usize::from(self.lengths[name])
+    }
+
+    /// Weighs names that begin with what was read, a few where there are many, so that the limit of a search is
+    /// near its end from the start. Names stand in the order of their first [`ORDERED`] symbols.
+    pub(crate) fn look_at_beginnings(
+        &self,
+        query: &Query,
+        costs: &Costs,
+        work: &mut SearchBuffers,
+        visitor: &mut impl Visitor,
+    ) {
+        let read = query.spots.iter().map_while(|spot| match spot {
+            Spot::Read(symbol) => Some(*symbol),
+            _ => None,
+        });
+        let text: Vec<Symbol> = read.take(ORDERED).collect();
+        let head = |row: &Row| row.head[..text.len().min(row.len.into())].cmp(&text);
+        let from = self.rows.partition_point(|row| head(row).is_lt());
+        let begun = self.rows[from..].iter().take_while(|row| head(row).is_eq());
+        let behind = self.bounds.behind(query.gap_after);
+        for name in (from..).take(begun.take(BEGINNINGS).count()) {
+            let (target, limit) = (self.target(name), visitor.limit());
+            if let Some(price) = align::price(query, target, costs, limit, behind, work.rows()) {
+                visitor.take(name, price);
+            }
+        }
     }
 
     /// Aligns every name.

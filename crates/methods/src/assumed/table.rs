@@ -51,6 +51,9 @@ rows! {
         "Charge rate of a nickel cell; the upper end, full in 15 min, is the greatest plausible", MEMORY, 2026, ["power"];
     CHARGE_RATE_LEAD = Between(0.05, 1.0), "" " times the capacity per hour",
         "Charge rate of a lead cell; the upper end is the greatest plausible", MEMORY, 2026, ["power"];
+    PRICE_BEYOND = One(::cost::ladder::BEYOND), "" "",
+        "Doubt of a price for every tenfold beyond the last quantity it is quoted for, as standard deviation of its \
+         logarithm", "a choice; prices beyond a quotation were not found published", 2026, ["cost"];
     SMALL_CHARGE = One(1.0), "Ah" "",
         "Capacity from which a lithium-ion cell is in the band of large ones", PRACTICE, 2026, ["power"];
     CHARGE_LIMIT = One(10.0), "%" "",
@@ -231,6 +234,11 @@ rows! {
         "Smallest spread of ages: parts of one delivery differ by four weeks", PRACTICE, 2026, ["codes"];
     CODE_TOO_LATE = One(731.0), "d" "",
         "A code more than this after the opening, two years, is not taken for a date", PRACTICE, 2026, ["codes"];
+    NARRATION_RATE = Triangular(120.0, 150.0, 183.0), "" " words a minute",
+        "Rate at which a script is said, figures counted as the words that say them",
+        "reading aloud takes 183 words a minute on average over 77 studies (M. Brysbaert, How many words do we read per \
+         minute?, as quoted); 150 is often advised for narration, pages without a study; 120 to 130 by a key for \
+         educational captions, older edition", 2019, ["opening"];
     CODE_TAKEN = One(0.5), "" "",
         "Share among all readings from which a code is taken for a date", PRACTICE, 2026, ["codes"];
 }

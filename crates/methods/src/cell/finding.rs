@@ -8,6 +8,8 @@ use super::voltages::voltages;
 use crate::cells::reach::{BandPosition, three_digits};
 use crate::cells::{care, volume};
 use crate::chemistry::{self, Assigned, Family};
+use crate::grounds::Grounds;
+use crate::network::one_cell_voltage;
 use crate::words::{the, the_start};
 use crate::{Answer, Case, FigureKey, Finding, Method, Missing, RowsOf, Verdict, inputs};
 use quantity::{Dimension, Input, Origin, Sheet, Stated, format_quantity};
@@ -306,11 +308,12 @@ fn round3(x: f64) -> f64 {
     (x * 1000.0).round() / 1000.0
 }
 
-/// Energy from a measured charge, where one was taken.
+/// Energy from a measured charge, where one was taken: charge × the mean voltage of a discharge, as wherever energy is
+/// worked out from a charge.
 fn measured_energy(case: &Case<'_>, item: &Item, facts: &CellFacts, finding: &mut Finding) {
-    let Some(voltage) = usable(facts.nominal_voltage.as_ref(), Dimension::VOLTAGE) else {
+    if usable(facts.nominal_voltage.as_ref(), Dimension::VOLTAGE).is_none() {
         return;
-    };
+    }
     for reading in case.lookup().readings_of(&item.id, ReadingSubject::Charge) {
         if usable(Some(&reading.value), Dimension::CHARGE).is_none() {
             finding
@@ -319,19 +322,15 @@ fn measured_energy(case: &Case<'_>, item: &Item, facts: &CellFacts, finding: &mu
             continue;
         }
         let sheet = Sheet::new();
-        let q = sheet.input(case.reading_input(reading, "measured charge"));
-        let v = sheet.input(input(
-            item,
-            facts,
-            "nominal voltage",
-            "nominal-voltage",
-            voltage,
-        ));
-        let result =
-            sheet.figure((q * v).named("energy from measured charge", &inputs::unit("Wh")));
+        let mut grounds = Grounds::default();
+        let charge = sheet.input(case.reading_input(reading, "measured charge"));
+        let volts = one_cell_voltage(&sheet, item, &mut grounds);
+        let name = format!("energy of {}", item.name);
+        let energy = (charge * volts).named(&name, &inputs::unit("Wh"));
         let key =
             FigureKey::from(word!("energy-from-charge")).of(record::Place::reading(&reading.id));
-        finding.add_result(key, "energy from measured charge", result);
+        finding.add_result(key, "energy from measured charge", sheet.figure(energy));
+        grounds.close(finding);
     }
 }
 

@@ -13,7 +13,7 @@ use crate::assessment::SURE;
 use crate::grounds::Grounds;
 use crate::presence::{Match, Presence, presence};
 use crate::side::{Side, of_evidence};
-use crate::words::{Words as _, capital, likely, the};
+use crate::words::{capital, how_sure, the};
 use crate::{Case, Cell, Finding, Judgement, Missing, OpenReason, Verdict};
 use record::{Certainty, Claim, ClaimKind, ContactKind, Item, Place};
 
@@ -76,6 +76,19 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
         finding.missing.push(wanted(case, claim, None, None));
     } else if let Some(found) = best(case, claim, names) {
         let shown = shown(case, claim.kind, &found);
+        if let Some(word) =
+            unbounded(&claim.text, names).filter(|_| shown.verdict() == Verdict::Holds)
+        {
+            without_bounds(
+                case,
+                claim,
+                (found, &shown, word),
+                &mut finding,
+                &mut grounds,
+            );
+            grounds.close(&mut finding);
+            return finding;
+        }
         let verdict = shown.verdict();
         finding.verdict = Some(verdict);
         let meaning = meaning(case, claim, names);
@@ -94,6 +107,45 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Finding {
     }
     grounds.close(&mut finding);
     finding
+}
+
+/// Returns a word of the claim that promises something of every place, time or thing, beside what it names.
+fn unbounded<'t>(text: &'t str, names: &str) -> Option<&'t str> {
+    const WORDS: [&str; 6] = ["anywhere", "everywhere", "always", "never", "any", "every"];
+    let is_one = |word: &&str| WORDS.iter().any(|w| w.eq_ignore_ascii_case(word));
+    let words = |text: &'t str| text.split(|c: char| !c.is_alphanumeric());
+    let own = words(text).find(is_one)?;
+    let named = names.split(|c: char| !c.is_alphanumeric());
+    (!named.into_iter().any(|w| w.eq_ignore_ascii_case(own))).then_some(own)
+}
+
+/// Settles a claim that promises something without bounds: that it is there shows no more than that.
+fn without_bounds(
+    case: &Case<'_>,
+    claim: &Claim,
+    (found, shown, word): (Presence<'_>, &Shown, &str),
+    finding: &mut Finding,
+    grounds: &mut Grounds,
+) {
+    let verdict = Verdict::NeedsEvidence;
+    finding.verdict = Some(verdict);
+    let meaning = meaning(case, claim, claim.names.as_deref().unwrap_or_default());
+    let how = format!(
+        "{} {}; but “{}” names no bounds, so that much is not testable as printed",
+        the(found.item),
+        shown.how(),
+        word.to_lowercase()
+    );
+    finding.sentence = concluded(&taken_to_mean(claim, &meaning), &how, verdict);
+    let judgement = Judgement::found(named(found.item), how).meaning(meaning);
+    finding.judgement = Some(judgement.open(verdict, OpenReason::NotTestable));
+    for place in found.evidence {
+        grounds.evidence(place);
+    }
+    finding.missing.push(Missing {
+        measure: format!("find out within which bounds it does so: “{word}” names none"),
+        ..wanted(case, claim, None, None)
+    });
 }
 
 fn best<'d>(case: &Case<'d>, claim: &Claim, names: &str) -> Option<Presence<'d>> {
@@ -353,9 +405,8 @@ fn shown(case: &Case<'_>, kind: ClaimKind, found: &Presence<'_>) -> Shown {
     match found.by {
         Match::Identity(sure) => {
             let name = identity.map_or("", |i| i.name.as_str());
-            let (read, words) = identified(sure, probability);
-            let how = format!("is {name} (identity {words})");
-            if read {
+            let how = format!("is {name} ({})", within(&how_sure(Some(sure), probability)));
+            if is_read(sure, probability) {
                 Shown::There(how)
             } else {
                 Shown::Perhaps(how)
@@ -369,22 +420,26 @@ fn shown(case: &Case<'_>, kind: ClaimKind, found: &Presence<'_>) -> Shown {
     }
 }
 
-/// Returns whether an identity is as good as read, and how it is known.
-fn identified(sure: Certainty, probability: Option<f64>) -> (bool, String) {
-    let word = sure.words();
-    match probability {
-        Some(p) if p < SURE => {
-            let how = format!("{word}, but by its marking {}", likely(p));
-            (false, how)
-        }
-        _ => (sure == Certainty::Read, word.to_string()),
-    }
+/// Returns whether an identity is as good as read.
+fn is_read(sure: Certainty, probability: Option<f64>) -> bool {
+    sure == Certainty::Read && probability.is_none_or(|p| p >= SURE)
+}
+
+/// Writes words that stand in brackets without brackets of their own.
+fn within(words: &str) -> String {
+    words.replace(" (", ", ").replace(')', "")
 }
 
 /// Returns what it is worth that an item is recorded as providing something.
 fn provided(kind: ClaimKind, item: &Item, probability: Option<f64>) -> Shown {
     let identity = item.part.as_ref().and_then(|p| p.identity.as_ref());
+    // A test is worth what it left on record: a reading, a log, a measure.
+    let tested = item
+        .evidence
+        .iter()
+        .any(|e| of_evidence(e) == Side::Measured);
     let told = item.provides_origin.map(Side::from);
+    let told = told.filter(|side| *side != Side::Measured || tested);
     let side = told.unwrap_or_else(|| {
         let seen = item.evidence.iter().map(of_evidence).max();
         match (identity, seen) {
@@ -397,10 +452,10 @@ fn provided(kind: ClaimKind, item: &Item, probability: Option<f64>) -> Shown {
     });
     let (read, is) = match identity {
         Some(identity) => {
-            let (read, words) = identified(identity.certainty, probability);
+            let sure = how_sure(Some(identity.certainty), probability);
             (
-                read,
-                format!(" and is {} (identity {words})", identity.name),
+                is_read(identity.certainty, probability),
+                format!(" and is {} ({})", identity.name, within(&sure)),
             )
         }
         None => (true, String::new()),

@@ -185,8 +185,12 @@ fn found(case: &Case<'_>, claim: &Claim, figure: &Figure, how: &str) -> String {
         }
         (ClaimKind::Dimension, _) => format!("{subject} measures {text}."),
         (ClaimKind::Capacity | ClaimKind::Energy, "measured") => format!("{subject} gave {text}."),
+        (ClaimKind::Energy, "computed from the measured charge") => {
+            format!("{subject} gave {text} by its measured charge.")
+        }
         (ClaimKind::RunTime, "timed") => format!("{subject} ran for {text}."),
         (ClaimKind::ChargingTime, "timed") => format!("A charge took {text}."),
+        (ClaimKind::ChargingTime, "simulated") => format!("A simulated charge takes {text}."),
         (ClaimKind::RunTime, h) if h.starts_with("computed") => {
             format!("Charge and current give {least}{text}.")
         }

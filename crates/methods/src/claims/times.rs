@@ -6,7 +6,7 @@
 use super::value::{Found, one_cell};
 use crate::Case;
 use crate::energy::{
-    Whole, Worth, capacity, charge_reach, charging_time, draw, full_time, mode_is, ordinary_use,
+    Running, Whole, Worth, capacity, charge_reach, charging_time, draw, full_time, mode_is, ordinary_use,
     recharges, resting, run_time, run_time_logged, taken_logged, taken_within, usable,
 };
 use crate::grounds::Grounds;
@@ -94,7 +94,7 @@ pub(super) fn derived_run_time<'s>(
         });
     }
     let mode = mode_of(sheet, case, cell, claim, grounds)?;
-    let (time, drawn) = run_time(sheet, case, cell, &mode, grounds)?;
+    let Running { time, drawn, .. } = run_time(sheet, case, cell, &mode, grounds)?;
     let only_refutes = in_part(&drawn.whole);
     let Some(feeding) = feeding else {
         return Some(Found {

@@ -297,12 +297,13 @@ fn energy<'s>(
 ) -> Option<Found<'s>> {
     let cell = one_cell(case, claim, grounds)?;
     let held = energy::energy(sheet, case, cell, grounds)?;
+    let read = case.lookup().readings_of(&cell.id, ReadingSubject::Energy);
     Some(Found {
         term: held.term,
-        how: if held.measured {
-            "measured"
-        } else {
-            "computed"
+        how: match (held.measured, read.is_empty()) {
+            (true, false) => "measured",
+            (true, true) => "computed from the measured charge",
+            (false, _) => "computed",
         },
         only_refutes: None,
     })

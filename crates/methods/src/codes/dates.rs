@@ -3,7 +3,7 @@
 use super::outlier::{self, odd_ones};
 use super::seen::{Code, Seen, collect};
 use crate::inputs::unit;
-use crate::words::counted;
+use crate::words::{capital, counted, listed};
 use crate::{Answer, Between, Case, Cell, Column, Detail, Finding, Method, Table, Verdict};
 use ::codes::date::days_between;
 use jiff::civil::Date;
@@ -158,9 +158,12 @@ fn week(code: &Code) -> String {
     }
 }
 
-/// Returns where a code stands, with its article.
+/// Returns where a code stands, with its article: `the label underneath the cradle`.
 fn on(code: &Code) -> String {
-    format!("the {}", crate::words::lower(&code.who))
+    format!(
+        "the {}",
+        crate::words::lower(&code.who).replacen("label, ", "label ", 1)
+    )
 }
 
 /// Writes `6 July 2026`.
@@ -376,36 +379,49 @@ fn whole(dossier: &Dossier, seen: &Seen) -> Option<Finding> {
         .max()
         .unwrap_or(newest.used.first);
     let part = format!("“{}” on {} ({})", newest.text, on(newest), week(newest));
-    let (mut early, mut surely) = (Vec::new(), false);
     finding.add_evidence(own.iter().flat_map(|o| o.evidence.iter().cloned()));
-    for date in &own {
-        if date.last < newest.used.first {
-            surely |= date.latest < certain;
-            early.push(format!(
-                "{}, at least {} before it",
-                date.said,
-                counted(days_between(date.last, newest.used.first), "day", "days")
-            ));
-        }
-    }
+    let (early, fit): (Vec<&Own>, Vec<&Own>) =
+        own.iter().partition(|date| date.last < newest.used.first);
+    let said = |dates: &[&Own]| -> Vec<String> { dates.iter().map(|o| o.said.clone()).collect() };
     if early.is_empty() {
         finding.verdict = Some(Verdict::Holds);
-        let said: Vec<&str> = own.iter().map(|o| o.said.as_str()).collect();
         finding.sentence = format!(
             "The newest code of a part, {part}, is not later than {}.",
-            said.join(" or ")
+            said(&fit).join(" or ")
         );
-    } else {
-        finding.verdict = Some(if surely {
-            Verdict::Fails
-        } else {
-            Verdict::Undecided
-        });
-        finding.sentence = format!(
-            "A part is younger than the product: its newest code is {part}; on record is {}. Either was misread, \
-             the date is that of another piece, or the part was replaced.",
-            early.join("; and ")
-        );
+        return Some(finding);
     }
+    let surely = early.iter().any(|date| date.latest < certain);
+    finding.verdict = Some(if surely {
+        Verdict::Fails
+    } else {
+        Verdict::Undecided
+    });
+    let before: Vec<String> = early
+        .iter()
+        .map(|date| {
+            let days = days_between(date.last, newest.used.first);
+            format!(
+                "{}, at least {} before it",
+                date.said,
+                counted(days, "day", "days")
+            )
+        })
+        .collect();
+    let before = before.join("; and ");
+    finding.sentence = if fit.is_empty() {
+        format!(
+            "A part is younger than the product: its newest code is {part}; on record is {before}. Either was misread, \
+             the date is that of another piece, or the part was replaced."
+        )
+    } else {
+        // Two dates of the product disagree, and the part sides with one of them.
+        format!(
+            "Two dates of the product disagree. The newest code of a part is {part}; on record is {before}. {}, {} with \
+             the part, so the earlier date is probably a slip.",
+            capital(&listed(said(&fit))),
+            if fit.len() == 1 { "agrees" } else { "agree" },
+        )
+    };
     Some(finding)
 }

@@ -18,7 +18,7 @@ mod simulated;
 mod store;
 mod supplies;
 
-pub(crate) use charge::{ChargingTime, Reach, Worth, charge_reach, charging_time, plausible};
+pub(crate) use charge::{Reach, Worth, charge_reach, charging_time, plausible};
 pub(crate) use circuit::{Fit, one as fit_of};
 pub(crate) use draw::{Draw, draw, mode_is, resting};
 pub(crate) use logged::{
@@ -39,6 +39,15 @@ use crate::inputs::unit;
 use quantity::{Sheet, Term};
 use record::Item;
 
+/// How long one cell runs.
+#[derive(Debug)]
+pub(crate) struct Running<'s> {
+    pub(crate) time: Term<'s>,
+    /// The charge that it uses up.
+    pub(crate) charge: Term<'s>,
+    pub(crate) drawn: Draw<'s>,
+}
+
 /// Returns the run time of one cell in a mode; an upper bound where the currents recorded are a part of
 /// what flows. At rest the cell empties itself as well.
 pub(crate) fn run_time<'s>(
@@ -47,7 +56,7 @@ pub(crate) fn run_time<'s>(
     cell: &Item,
     mode: &str,
     grounds: &mut Grounds,
-) -> Option<(Term<'s>, Draw<'s>)> {
+) -> Option<Running<'s>> {
     let held = capacity(sheet, case, cell, grounds)?;
     let mut drawn = draw(sheet, case, cell, mode)?;
     grounds.absorb(std::mem::take(&mut drawn.grounds));
@@ -61,5 +70,9 @@ pub(crate) fn run_time<'s>(
         _ => format!("run time on {mode}"),
     };
     let time = (charge / current).named(&name, &unit("h"));
-    Some((time, drawn))
+    Some(Running {
+        time,
+        charge,
+        drawn,
+    })
 }

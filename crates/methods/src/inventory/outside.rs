@@ -93,14 +93,19 @@ fn does(case: &Case<'_>, item: &Item) -> String {
     let from = linked(LinkKind::Power, false);
     let to = linked(LinkKind::Power, true);
     let contact = item.contact.is_some();
-    let role = item.role.iter().filter(|_| !is_named_by_role(item));
+    // What it faces as says already that a radio antenna is an antenna.
+    let says_more = |role: &&String| {
+        let last = role.rsplit(' ').next().unwrap_or_default();
+        !is_named_by_role(item) && !faces(item).is_some_and(|how| how.eq_ignore_ascii_case(last))
+    };
+    let role = item.role.iter().filter(says_more);
     let mut said: Vec<String> = role.map(|role| capital(role)).collect();
     match (from, to) {
         (Some(from), Some(to)) if contact => {
-            said.push(format!("Carries {power} from {from} to {to}"));
+            said.push(format!("From {from} to {to}: {power}"));
         }
-        (None, Some(to)) if contact => said.push(format!("Takes {power} for {to}")),
-        (Some(from), None) if contact => said.push(format!("Gives {power} from {from}")),
+        (None, Some(to)) if contact => said.push(format!("In, for {to}: {power}")),
+        (Some(from), None) if contact => said.push(format!("Out, from {from}: {power}")),
         (Some(from), _) => said.push(format!("Powered by {from}")),
         (None, _) => {}
     }

@@ -366,9 +366,28 @@ fn set_aside(dossier: &Dossier, solution: &MassSolution) -> String {
             )
         })
         .collect();
+    // Beside one that is set aside the others may leave a mass open.
+    let alone: Vec<String> = solution
+        .set_aside
+        .iter()
+        .map(|&j| &solution.weighings[j])
+        .filter(|w| solution.adjusted(w.at).is_none())
+        .map(|w| name(dossier, &w.item))
+        .collect();
+    let alone = match alone.is_empty() {
+        true => String::new(),
+        false => format!(
+            ", but that of {}, which no other tells, stands as it was weighed",
+            listed(alone)
+        ),
+    };
     format!(
-        " Set aside: {}. The masses rest on the other weighings; what only these could give stands as noted.",
-        listed(names)
+        " {} {} set aside; the masses follow from the others{alone}.",
+        capital(&listed(names)),
+        match solution.set_aside.len() {
+            1 => "is",
+            _ => "are",
+        }
     )
 }
 

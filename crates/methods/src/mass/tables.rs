@@ -33,8 +33,8 @@ pub(super) fn readings(dossier: &Dossier, solution: &MassSolution) -> Detail {
                 ""
             };
             vec![
-                Cell::place(Place::reading(&w.reading), &w.reading),
-                Cell::item(&dossier.items[w.at]),
+                // Ids are for the record; the place leads to the reading.
+                Cell::place(Place::reading(&w.reading), &dossier.items[w.at].name),
                 grams(w.shown, w.uncertainty),
                 expected.map_or_else(|| Cell::words("not known"), |(mass, u)| grams(mass, u)),
                 expected.map_or(Cell::Nothing, |(mass, _)| {
@@ -51,8 +51,7 @@ pub(super) fn readings(dossier: &Dossier, solution: &MassSolution) -> Detail {
             solution.critical_z()
         ),
         columns: vec![
-            Column::place("Reading"),
-            Column::place("Item"),
+            Column::place("Weighed"),
             Column::quantity("Shown"),
             Column::quantity("Adjusted"),
             Column::in_unit("Change", inputs::unit("g")),

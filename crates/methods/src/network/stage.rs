@@ -223,8 +223,8 @@ fn efficiency<'s>(
     )
 }
 
-/// Returns the nominal voltage of a cell, or of cells in series together: as stated, or that of the usual
-/// chemistry, listed as an assumption.
+/// Returns the mean voltage of a discharge of a cell, or of cells in series together: the nominal one as stated, or that
+/// of the usual chemistry, listed as an assumption.
 pub(crate) fn cell_voltage<'s>(sheet: &'s Sheet, item: &Item, grounds: &mut Grounds) -> Term<'s> {
     let one = one_cell_voltage(sheet, item, grounds);
     match Joined::in_series(item) {
@@ -242,7 +242,7 @@ pub(crate) fn one_cell_voltage<'s>(
     item: &Item,
     grounds: &mut Grounds,
 ) -> Term<'s> {
-    let name = format!("nominal voltage of {}", called(item));
+    let name = format!("mean voltage of {}", called(item));
     let stated = item
         .cell
         .as_ref()

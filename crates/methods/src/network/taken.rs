@@ -13,7 +13,11 @@ use quantity::{Sheet, Term};
 use record::Item;
 
 /// Power drawn at the start when the end takes `current`.
-pub(crate) fn taken<'s>(chain: &Chain<'s>, current: Term<'s>, start: &Item) -> Option<Term<'s>> {
+pub(crate) fn taken<'s>(
+    chain: &Chain<'s>,
+    current: Term<'s>,
+    (start, end): (&Item, &Item),
+) -> Option<Term<'s>> {
     let volts = chain
         .stages
         .first()
@@ -23,7 +27,10 @@ pub(crate) fn taken<'s>(chain: &Chain<'s>, current: Term<'s>, start: &Item) -> O
         Ratio::Times(gain) => current / gain,
         Ratio::Unknown => return None,
     };
-    Some((volts * amps).named(&format!("power taken at {}", start.name), &unit("W")))
+    Some((volts * amps).named(
+        &format!("power taken at {} for {}", start.name, end.name),
+        &unit("W"),
+    ))
 }
 
 /// Returns the most power that any path takes at a contact under a printed rating, with what binds
@@ -48,7 +55,7 @@ pub(crate) fn greatest_use<'s>(
         let Some((current, binding)) = chain.current.zip(chain.binding) else {
             continue;
         };
-        let Some(watts) = taken(&chain, current, start) else {
+        let Some(watts) = taken(&chain, current, (start, path.end())) else {
             continue;
         };
         let Ok(value) = sheet.value(watts) else {

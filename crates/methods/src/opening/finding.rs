@@ -7,13 +7,14 @@ use super::routes::{way_to_cell, ways_to_spares};
 use crate::cells::{care, may_burn};
 use crate::distinct::Distinct;
 use crate::words::{
-    Tally, Words as _, capital, counted, listed, listed_or_none, spelt_of, spelt_start,
+    Tally, Words as _, capital, counted, listed, listed_or_none, spelt, spelt_of, spelt_start,
 };
 use crate::{
     Answer, Cancelled, Case, Cell, Column, Detail, Finding, Method, StepRow, Table, Verdict, inputs,
 };
 use quantity::{Figure, Origin, Sheet, SheetError, Term};
 use record::{Action, Dossier, ItemKind, Place, Undo};
+use std::collections::BTreeSet;
 
 /// The steps of a case with what is asked of them again and again.
 pub(super) struct Opening<'c, 'd> {
@@ -175,9 +176,9 @@ pub(super) fn duration(
     let sheet = Sheet::new();
     let terms: Vec<Term<'_>> = steps
         .iter()
-        .map(|&i| &dossier.steps[i])
-        .filter(|s| duration_s(s).is_some())
-        .filter_map(|s| {
+        .map(|&i| (i + 1, &dossier.steps[i]))
+        .filter(|(_, s)| duration_s(s).is_some())
+        .filter_map(|(number, s)| {
             let stated = s.took()?;
             let key = if s.duration.is_some() {
                 "duration"
@@ -185,7 +186,13 @@ pub(super) fn duration(
                 "stopped"
             };
             let path = Place::step(&s.id).at(key);
-            let input = inputs::stated_input(&s.id, &stated, Origin::Measured, path, &s.evidence);
+            let input = inputs::stated_input(
+                &format!("step {number}"),
+                &stated,
+                Origin::Measured,
+                path,
+                &s.evidence,
+            );
             Some(sheet.input(input))
         })
         .collect();
@@ -238,12 +245,20 @@ fn undoing(case: &Case<'_>) -> Finding {
         places.extend(step_evidence(dossier, i));
     }
     finding.add_evidence(places);
-    let never = dossier.steps.iter().filter(|s| s.undo == Undo::No).count();
+    let of_no_return = || dossier.steps.iter().filter(|s| s.undo == Undo::No);
+    let never = of_no_return().count();
+    let planned = of_no_return().filter(|s| !s.done).count();
+    // What is only planned has not been done to the sample.
+    let still = match planned {
+        0 => String::new(),
+        all if all == never => ", still to come,".to_string(),
+        some => format!(", {} of them still to come,", spelt(some)),
+    };
     finding.sentence = if rows.is_empty() {
         "Every step can be undone as it was.".to_string()
     } else {
         format!(
-            "{} cannot be undone; {} new material.",
+            "{}{still} cannot be undone; {} new material.",
             capital(&spelt_of(never, "step", "steps")),
             spelt_of(rows.len() - never, "more needs", "more need"),
         )
@@ -267,47 +282,49 @@ fn evidence_at_risk(case: &Case<'_>) -> Finding {
         "Can everything still be measured?",
     );
     finding.missing = risk::missing(case);
-    let late = finding.missing.iter().filter(|m| m.too_late).count();
-    let pending = finding
-        .missing
-        .iter()
-        .filter(|m| !m.too_late && m.before_step.is_some())
-        .count();
-    let open = finding.missing.len() - late - pending;
+    let steps = |late: bool| -> BTreeSet<usize> {
+        let ended = finding.missing.iter().filter(|m| m.too_late == late);
+        ended
+            .filter_map(|m| number(case.dossier, m.before_step.as_ref()?))
+            .collect()
+    };
+    let (pending, late) = (steps(false), steps(true));
     finding.sentence = if finding.missing.is_empty() {
         "Everything that the claims need and opening would end has been taken.".to_string()
     } else {
         finding.verdict = Some(Verdict::NeedsEvidence);
-        let told = [
-            (
-                pending,
-                "must be taken before a planned step",
-                "must be taken before a planned step",
-            ),
-            (open, "is possible at any time", "are possible at any time"),
-            (
-                late,
-                "is not possible on this sample any more",
-                "are not possible on this sample any more",
-            ),
-        ];
-        let told = told.into_iter().filter(|(n, ..)| *n > 0);
-        let told: Vec<String> = told
-            .enumerate()
-            .map(|(k, (n, one, many))| match k {
-                0 => format!(
-                    "Of what opening may end, {} {}",
-                    spelt_of(n, "measurement", "measurements"),
-                    if n == 1 { one } else { many }
-                ),
-                _ => spelt_of(n, one, many),
-            })
-            .collect();
-        format!("{}.", told.join("; "))
+        let planned = (!pending.is_empty()).then(|| {
+            let ends = spelt_numbers(&pending, ", still to come, ends", ", still to come, end");
+            format!("{ends} what is not measured yet")
+        });
+        let done = (!late.is_empty()).then(|| {
+            let ended = spelt_numbers(&late, " has ended", " have ended");
+            format!("{ended} what was not measured before")
+        });
+        let told: Vec<String> = planned.into_iter().chain(done).collect();
+        match told.is_empty() {
+            true => "What is not measured yet can be measured at any time.".to_string(),
+            false => format!("{}.", capital(&told.join("; "))),
+        }
     };
     finding.assume(
         "A weighing or a seal test of the whole ends with the first step that takes something out and \
          cannot be put back as it was; size and working end only with damage.",
     );
     finding
+}
+
+/// Returns the number of a step, from 1.
+fn number(dossier: &Dossier, step: &Place) -> Option<usize> {
+    let mut steps = dossier.steps.iter();
+    Some(steps.position(|s| Place::step(&s.id) == *step)? + 1)
+}
+
+/// Writes `step 22, still to come, ends`, `steps 20 and 22 have ended`.
+fn spelt_numbers(steps: &BTreeSet<usize>, one: &str, many: &str) -> String {
+    let listed = listed(steps.iter().map(ToString::to_string).collect());
+    match steps.len() {
+        1 => format!("step {listed}{one}"),
+        _ => format!("steps {listed}{many}"),
+    }
 }

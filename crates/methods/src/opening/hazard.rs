@@ -147,6 +147,20 @@ impl<'d> Cells<'d> {
         judged.collect()
     }
 
+    /// Returns whether a cell that an earlier step had in reach is still in place, near what this one works on: until
+    /// it is out it stays in reach, whatever is done.
+    fn still_in_reach(&self, case: &Case<'d>, at: usize) -> bool {
+        let steps = case.dossier.steps.iter().take(at).enumerate();
+        let reached: BTreeSet<&str> = steps
+            .filter(|(_, step)| step.hazards.contains(&Hazard::LithiumCell))
+            .flat_map(|(before, _)| self.near(case, before))
+            .map(|(cell, _)| cell.id.as_str())
+            .collect();
+        let near = || self.near(case, at).into_iter();
+        !reached.is_empty()
+            && near().any(|(cell, how)| how != Nearness::Free && reached.contains(cell.id.as_str()))
+    }
+
     /// Returns whether a cell is worked on, or beside, inside, under or wired to an item worked on.
     fn beside(&self, case: &Case<'d>, item: &Item, n: usize) -> bool {
         let cell = self.all[n];
@@ -215,7 +229,11 @@ pub fn cautions<'d>(case: &Case<'d>, cells: &Cells<'d>, at: usize) -> Vec<String
             called(cell)
         ));
     }
-    found.extend(step.hazards.iter().map(|h| hazard_words(*h).to_string()));
+    let mut hazards = step.hazards.clone();
+    if !hazards.contains(&Hazard::LithiumCell) && cells.still_in_reach(case, at) {
+        hazards.insert(0, Hazard::LithiumCell);
+    }
+    found.extend(hazards.iter().map(|h| hazard_words(*h).to_string()));
     found
 }
 

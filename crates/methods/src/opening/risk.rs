@@ -22,7 +22,18 @@ pub(super) fn missing(case: &Case<'_>) -> Vec<Missing> {
         })
         .collect();
     found.extend(for_destroyed(case));
-    found
+    // What serves several claims is measured once.
+    let mut once: Vec<Missing> = Vec::new();
+    for missing in found {
+        let same = |m: &Missing| {
+            (&m.measure, &m.before_step, m.too_late)
+                == (&missing.measure, &missing.before_step, missing.too_late)
+        };
+        if !once.iter().any(same) {
+            once.push(missing);
+        }
+    }
+    once
 }
 
 fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {

@@ -13,7 +13,7 @@ use crate::words::{
     Tally, Words as _, counted, listed, listed_or_none, spelt_of, spelt_start, the, the_start,
 };
 use crate::{Cancelled, Case, Cell, Column, Detail, Finding, Method, Table};
-use record::{Action, Dossier, Item, Place, Undo};
+use record::{Action, Dossier, Item, ItemKind, Place, Undo};
 use std::cmp::Ordering;
 
 const STEP_COUNT: &str = "Counting of steps: an operation that ends with the removal of a part or a change \
@@ -198,7 +198,12 @@ pub(super) fn ways_to_spares(opening: &Opening<'_, '_>) -> Result<Option<Finding
             .collect();
         let whole = known.len() == route.steps.len();
         let minutes = Cell::number(known.iter().sum::<f64>() / 60.0, 1);
-        rows.push(vec![
+        let order = (
+            item.kind != ItemKind::Cell,
+            known.iter().sum::<f64>(),
+            route.steps.len(),
+        );
+        let row = vec![
             Cell::words(class),
             Cell::item(item),
             Cell::count(route.steps.len()),
@@ -208,7 +213,8 @@ pub(super) fn ways_to_spares(opening: &Opening<'_, '_>) -> Result<Option<Finding
             route_fasteners(case, &route).cell(),
             if whole { minutes } else { minutes.at_least() },
             Cell::words(route.undo(steps).words()),
-        ]);
+        ];
+        rows.push((order, row));
         match route.steps.len().cmp(&deepest.0) {
             Ordering::Greater => deepest = (route.steps.len(), vec![item]),
             Ordering::Equal => deepest.1.push(item),
@@ -217,6 +223,15 @@ pub(super) fn ways_to_spares(opening: &Opening<'_, '_>) -> Result<Option<Finding
         places.extend(route.steps.iter().flat_map(|&i| step_evidence(dossier, i)));
     }
     finding.add_evidence(places);
+    // Cells first, then what is reached soonest.
+    rows.sort_by(
+        |((a_cell, a_time, a_steps), _), ((b_cell, b_time, b_steps), _)| {
+            (a_cell.cmp(b_cell))
+                .then(a_time.total_cmp(b_time))
+                .then(a_steps.cmp(b_steps))
+        },
+    );
+    let rows: Vec<Vec<Cell>> = rows.into_iter().map(|(_, row)| row).collect();
     let (steps, lowest) = deepest;
     finding.sentence = if lowest.is_empty() {
         "No recorded step frees a spare part.".to_string()

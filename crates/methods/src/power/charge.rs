@@ -4,7 +4,7 @@
 //! Not here: how they follow (`energy`).
 
 use crate::cells::care;
-use crate::energy::{ChargingTime, Reach, Worth, charging_time};
+use crate::energy::{Reach, Worth, charging_time};
 use crate::grounds::Grounds;
 use crate::words::{the, the_start};
 use crate::{Case, Finding, Method, Missing, Verdict};
@@ -45,11 +45,9 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
         grounds.close(&mut finding);
         return Some(finding);
     };
-    finding.add_result(
-        word!("charge-current"),
-        "charge current",
-        sheet.figure(time.reach.current),
-    );
+    let current = sheet.figure(time.reach.current);
+    let by = by(&time.reach, current.as_ref().ok());
+    finding.add_result(word!("charge-current"), "charge current", current);
     let least = sheet.figure(time.least);
     let full = time.full.map(|full| sheet.figure(full));
     finding.sentence = match (&least, &time.span) {
@@ -58,10 +56,10 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
             the_start(cell),
             full.text
         ),
-        (Ok(least), _) if let Some(Ok(full)) = &full => simulated(cell, &time, &least.text, full),
+        (Ok(least), _) if let Some(Ok(full)) = &full => simulated(cell, &by, &least.text, full),
         (Ok(least), Some((short, long))) => {
             let span = (sheet.figure(*short), sheet.figure(*long));
-            let sentence = set(cell, &time, least, &span);
+            let sentence = set(cell, &by, least, &span);
             finding.add_result(
                 word!("shortest-charging-time"),
                 "shortest charging time",
@@ -111,31 +109,32 @@ pub(crate) fn examine(case: &Case<'_>, cell: &Item) -> Option<Finding> {
 
 type Figured = Result<Figure, SheetError>;
 
-/// Says what sets the charge current.
-fn by(reach: &Reach<'_>) -> String {
+/// Says what sets the charge current, and to how much.
+fn by(reach: &Reach<'_>, current: Option<&Figure>) -> String {
+    let amps = current.map_or_else(String::new, |figure| format!(", {}", figure.text));
     match reach.worth {
-        Worth::Measured => format!("at the {}", reach.binds),
-        _ => format!("limited by the {}", reach.binds),
+        Worth::Measured => format!("at the {}{amps}", reach.binds),
+        _ => format!("limited by the {}{amps}", reach.binds),
     }
 }
 
 /// The sentence where the charge was simulated.
-fn simulated(cell: &Item, time: &ChargingTime<'_>, least: &str, full: &Figure) -> String {
+fn simulated(cell: &Item, by: &str, least: &str, full: &Figure) -> String {
     format!(
         "{} takes {} to charge from empty, {}; full current all the way would take {least}; the slow end is simulated.",
         the_start(cell),
         full.text,
-        by(&time.reach)
+        by
     )
 }
 
 /// The sentence where the charge current is measured or set, and the cell is of a kind that cannot be simulated.
-fn set(cell: &Item, time: &ChargingTime<'_>, least: &Figure, span: &(Figured, Figured)) -> String {
+fn set(cell: &Item, by: &str, least: &Figure, span: &(Figured, Figured)) -> String {
     let start = format!(
         "{} takes at least {} to charge, {}",
         the_start(cell),
         least.text,
-        by(&time.reach)
+        by
     );
     match span {
         (Ok(_), Ok(long)) => format!(

@@ -94,8 +94,12 @@ pub(crate) fn examine(
     } else {
         at_end
     };
-    let delivered = at_end
-        .map(|v| (v * current).named(&format!("greatest power into {}", end.name), &unit("W")));
+    let delivered = at_end.map(|v| {
+        (v * current).named(
+            &format!("greatest power from {} into {}", start.name, end.name),
+            &unit("W"),
+        )
+    });
     if let Some(watts) = delivered {
         finding.add_result(
             word!("power-delivered"),
@@ -103,7 +107,7 @@ pub(crate) fn examine(
             sheet.figure(watts),
         );
     }
-    let taken = taken(&chain, current, start);
+    let taken = taken(&chain, current, (start, end));
     if let Some(watts) = taken {
         finding.add_result(
             word!("power-taken"),
@@ -248,8 +252,8 @@ fn heat<'s>(
             .all(|s| matches!(s.ratio, Ratio::One));
         if let (true, true, Some(from), Some(to)) = (linear, same, stage.volts_in, stage.volts_out)
         {
-            let heat =
-                ((from - to) * current).named(&format!("heat in {}", called(item)), &unit("W"));
+            let name = format!("heat in {} fed from {}", called(item), path.start().name);
+            let heat = ((from - to) * current).named(&name, &unit("W"));
             let key = FigureKey::from(word!("heat")).of(Place::item(&item.id));
             finding.add_result(key, "heat", sheet.figure(heat));
             if is_charger(conversion) {

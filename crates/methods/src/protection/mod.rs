@@ -103,7 +103,7 @@ fn overview(case: &Case<'_>, all: &[Told<'_>], unled: Vec<String>) -> Option<Fin
     let columns = vec![
         Column::words("Hazard"),
         Column::place("Where"),
-        Column::verdict("Stopped?"),
+        Column::verdict("Verdict"),
         Column::words("What stands in its way"),
     ];
     let rows = all.iter().map(|told| told.row.clone()).collect();

@@ -1,6 +1,8 @@
 //! The findings on run time: one per cell and mode, per claimed run time, per pair of cells.
 
-use crate::energy::{Feeding, Whole, capacity, ordinary_use, recharges, resting, run_time, usable};
+use crate::energy::{
+    Feeding, Running, Whole, capacity, draw, ordinary_use, recharges, resting, run_time, usable,
+};
 use crate::grounds::Grounds;
 use crate::inputs::unit;
 use crate::words::{listed, the, the_start};
@@ -23,15 +25,9 @@ pub(super) fn per_mode(case: &Case<'_>, cell: &Item, mode: &str) -> Finding {
         .named(mode)
         .about(Place::item(&cell.id));
     let found = run_time(&sheet, case, cell, mode, &mut grounds);
-    match found.map(|(time, drawn)| (sheet.figure(time), drawn)) {
-        Some((Ok(figure), drawn)) => {
-            let how = if drawn.measured { "measured" } else { "stated" };
-            // At rest a cell loses about as much by itself.
-            let current = if resting(mode) {
-                format!(", the {how} current and its assumed self-discharge")
-            } else {
-                format!(" and the {how} current")
-            };
+    match found.map(|running| (sheet.figure(running.time), running)) {
+        Some((Ok(figure), Running { charge, drawn, .. })) => {
+            let text = |term| sheet.figure(term).map(|f| f.text).unwrap_or_default();
             finding.sentence = if let Whole::Part(why) = &drawn.whole {
                 let measure = format!("measure the whole current of {} on {mode}", the(cell));
                 finding.missing.push(Missing::at_any_time(measure));
@@ -42,11 +38,21 @@ pub(super) fn per_mode(case: &Case<'_>, cell: &Item, mode: &str) -> Finding {
                 )
             } else {
                 format!(
-                    "{} lasts {} on {mode}, calculated from its usable charge{current}.",
+                    "{} lasts {} on {mode}: its usable charge, {}, at the {} {}{}.",
                     the_start(cell),
-                    figure.text
+                    figure.text,
+                    text(charge),
+                    if drawn.measured { "measured" } else { "stated" },
+                    text(drawn.term),
+                    // At rest a cell loses about as much by itself.
+                    if resting(mode) {
+                        " and its assumed self-discharge"
+                    } else {
+                        ""
+                    },
                 )
             };
+            finding.add_result(word!("current"), "current", sheet.figure(drawn.term));
             finding.add_figure(word!("run-time"), figure);
         }
         other => {
@@ -97,10 +103,22 @@ pub(super) fn implied(case: &Case<'_>, claim: &Claim) -> Option<Finding> {
     let mut finding =
         Finding::new(Method::Runtime, word!("implied"), title).about(Place::claim(&claim.id));
     let figure = sheet.figure(current).ok()?;
+    let drawn = claim.says.mode.as_deref().and_then(|mode| {
+        let drawn = draw(&sheet, case, cell, mode)?;
+        grounds.absorb(drawn.grounds);
+        let text = sheet.figure(drawn.term).ok()?.text;
+        let how = if drawn.measured {
+            "was measured"
+        } else {
+            "is stated"
+        };
+        Some(format!("; on {mode} {text} {how}"))
+    });
     finding.sentence = format!(
-        "Running {stated} on the usable charge of {} needs a mean current of {} or less.",
+        "Running {stated} on the usable charge of {} needs a mean current of {} or less{}.",
         the(cell),
-        figure.text
+        figure.text,
+        drawn.unwrap_or_default()
     );
     finding.add_figure(word!("implied-current"), figure);
     grounds.close(&mut finding);

@@ -57,8 +57,8 @@ fn a_linear_charger_passes_current_so_its_efficiency_is_the_ratio_of_voltages() 
     ] {
         let findings = answers(power::examine, &dossier(&linear(volts, "0.8 A", cell)));
         let path = finding(&findings, "power.path.socket.charger.cell/items.cell");
-        let into = figure(path, "greatest power into cell").value;
-        let taken = figure(path, "power taken at socket").value;
+        let into = figure(path, "greatest power from socket into cell").value;
+        let taken = figure(path, "power taken at socket for cell").value;
         near(100.0 * into / taken, percent, 1e-4);
     }
 }
@@ -70,7 +70,11 @@ fn heat_in_a_linear_charger_matches_the_published_example() {
     for (cell, watts) in [("4.2 V", 0.64), ("2.5 V", 2.00)] {
         let findings = answers(power::examine, &dossier(&linear("5 V", "0.8 A", cell)));
         let path = finding(&findings, "power.path.socket.charger.cell/items.cell");
-        near(figure(path, "heat in charger").value, watts, 1e-9);
+        near(
+            figure(path, "heat in charger fed from socket").value,
+            watts,
+            1e-9,
+        );
     }
 }
 
@@ -164,7 +168,11 @@ fn a_switched_charger_passes_energy() {
     let findings = answers(power::examine, &dossier(&tables));
     let path = finding(&findings, "power.path.socket.charger.cell/items.cell");
     near(path.figures[0].value, 2.5, 1e-9);
-    near(figure(path, "power taken at socket").value, 10.0, 1e-9);
+    near(
+        figure(path, "power taken at socket for cell").value,
+        10.0,
+        1e-9,
+    );
     assert!(
         path.sentence
             .contains("the rated current of the socket limits it"),

@@ -5,6 +5,7 @@
 
 use super::method_choice::Assessment;
 use super::program::Program;
+use super::working::Told;
 use super::{Sheet, SheetError, Term};
 use crate::format::COVERAGE;
 use crate::{Figure, FigureInput, Interval, Unit, format_measured};
@@ -30,23 +31,23 @@ impl Sheet {
             let state = self.state.borrow();
             (state.unit(term.id), state.label(term.id))
         };
-        let text = shown(found.value, found.interval, &unit);
+        let (low, high) = ends(found.interval, &unit);
+        let text = Figure::told(unit.of_si(found.value), (low, high), &[], &unit);
         let working = match &found.replaced {
             Some(what) => {
-                let mut working = self.working(term)?;
+                let mut working = self.working_to(term, Told::Number)?;
                 working.push(format!("{name}: {what} = {text}"));
                 working
             }
-            None => self.working_to(term, Some(&text))?,
+            None => self.working_to(term, Told::As(&text))?,
         };
         let shares = if found.shares.iter().sum::<f64>() == 0.0 && found.uncertainty > 0.0 {
             self.sampled_shares(term, &program)
         } else {
             found.shares.clone()
         };
-        let (low, high) = ends(found.interval, &unit);
         Ok(Figure {
-            text: Figure::told(unit.of_si(found.value), (low, high), &[], &unit),
+            text,
             value: unit.of_si(found.value),
             standard_uncertainty: found.uncertainty / unit.factor().abs(),
             degrees_of_freedom: found.degrees.is_finite().then_some(found.degrees),

@@ -5,7 +5,8 @@
 //! 95 % interval. Not here: the digits (`format.rs`).
 //!
 //! Numbers put in carry one digit more than their own uncertainty would print, so that a reader
-//! who follows the line arrives at the printed result.
+//! who follows the line arrives at the printed result. A sub-result is told the same way: its ± is printed
+//! where it is a result itself, as found by the method that serves it, and nowhere by a lesser one.
 
 use super::node::{Node, Op};
 use super::program::Program;
@@ -25,19 +26,20 @@ const DEEPEST: usize = 40;
 impl Sheet {
     /// Returns the working: for each named sub-result and then the term one line
     /// `energy = capacity × nominal voltage = 1200 mAh × 3.85 V = 4.62 ± 0.14 Wh`, where ± is half
-    /// the 95 % interval of a normal distribution with the first-order standard uncertainty.
+    /// the 95 % interval of a normal distribution with the first-order standard uncertainty. It stands at the last
+    /// line alone.
     ///
     /// # Errors
     /// As [`Sheet::value`].
     pub fn working(&self, term: Term<'_>) -> Result<Vec<String>, SheetError> {
-        self.working_to(term, None)
+        self.working_to(term, Told::FirstOrder)
     }
 
-    /// Returns the working with the result of its last line as found by a better method.
+    /// Returns the working with the result of its last line told in another way.
     pub(super) fn working_to(
         &self,
         term: Term<'_>,
-        result: Option<&str>,
+        result: Told<'_>,
     ) -> Result<Vec<String>, SheetError> {
         self.program(&[term])?;
         let state = &*self.state.borrow();
@@ -69,7 +71,8 @@ impl Sheet {
         }
         let writer = Writer {
             state,
-            result: result.map(|text| (term.id, text)),
+            term: term.id,
+            result,
             results: &results,
             own_lines: &own_lines,
         };
@@ -114,6 +117,17 @@ impl State {
     }
 }
 
+/// How the result of the last line is told.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Told<'a> {
+    /// With ± of first order.
+    FirstOrder,
+    /// As a better method found it.
+    As(&'a str),
+    /// Without ±: another line tells what it really is.
+    Number,
+}
+
 /// How strongly a piece of text holds together.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Bond {
@@ -134,8 +148,9 @@ enum Style {
 
 struct Writer<'a> {
     state: &'a State,
-    /// The term whose result is told otherwise, and how.
-    result: Option<(u32, &'a str)>,
+    /// The term that is worked out.
+    term: u32,
+    result: Told<'a>,
     /// Value and standard uncertainty of the named terms, in SI.
     results: &'a BTreeMap<u32, (f64, f64)>,
     /// What models say about their results.
@@ -160,11 +175,12 @@ impl Writer<'_> {
         }
         let (value, uncertainty) = self.results.get(&id).copied().unwrap_or((f64::NAN, 0.0));
         add(match self.result {
-            Some((of, text)) if of == id => text.to_string(),
-            _ => {
+            Told::As(text) if id == self.term => text.to_string(),
+            Told::FirstOrder if id == self.term => {
                 let half = COVERED * uncertainty;
                 shown(value, (value - half, value + half), &self.state.unit(id))
             }
+            _ => number(value, uncertainty, &self.state.unit(id)).0,
         });
         parts.join(" = ")
     }

@@ -15,6 +15,7 @@ pub(super) fn ids(check: &mut Check<'_>, root: &Node) {
         (Ids::Measures, root.list("measures")),
         (Ids::Instruments, root.list("instruments")),
         (Ids::Claims, root.list("claims")),
+        (Ids::Films, root.list("films")),
         (
             Ids::Labels,
             root.get("product").map_or(&[][..], |p| p.list("labels")),

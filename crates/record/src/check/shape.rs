@@ -131,6 +131,7 @@ impl Check<'_> {
             }
             Kind::Date => self.date(node, key),
             Kind::Moment => self.moment(node, key),
+            Kind::FilmTime => self.film_time(node, key),
             Kind::Quantity(asked) => {
                 let text = self.quantity_text(node, key, kind)?;
                 self.quantity(asked, &text, node, key).then(|| text.into())

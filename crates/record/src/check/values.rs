@@ -175,3 +175,33 @@ pub(super) fn correlations(check: &mut Check<'_>, root: &Node) {
         }
     }
 }
+
+/// An estimate says how far off it may be, or it would count as exact; a rate leads to another currency.
+pub(super) fn prices(check: &mut Check<'_>, root: &Node) {
+    for price in root.list("prices") {
+        let estimate = price
+            .get("confidence")
+            .filter(|c| c.as_text() == Some("estimate"));
+        if let Some(confidence) = estimate
+            && price.get("within").is_none()
+        {
+            check.report(
+                &confidence.span,
+                "an estimate without a spread would count as exact",
+                "write within = \"30 %\", the share within which it lies 8 times in 10",
+            );
+        }
+    }
+    for rate in root.list("rates") {
+        let (Some(of), Some(is)) = (rate.text("of"), rate.get("is")) else {
+            continue;
+        };
+        if is.as_text().is_some_and(|text| text.contains(of)) {
+            check.report(
+                &is.span,
+                "a currency has no rate to itself",
+                "write what one of it is in another currency, as \"0.92 EUR\"",
+            );
+        }
+    }
+}

@@ -25,6 +25,7 @@ pub(super) fn fits(kind: &Kind, value: &Json, at: &Place) -> Result<(), EditErro
             t.len() == 10 && t.parse::<jiff::civil::Date>().is_ok()
         }),
         Kind::Moment => is_text(value, |t| t.parse::<crate::Moment>().is_ok()),
+        Kind::FilmTime => is_text(value, |t| t.parse::<crate::FilmTime>().is_ok()),
         Kind::Count => value.as_i64().is_some() || value == UNKNOWN,
         Kind::Whole { .. } => value.as_i64().is_some(),
         Kind::Number { .. } => value.is_number(),

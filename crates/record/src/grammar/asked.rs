@@ -118,6 +118,15 @@ pub(crate) static MONEY: Asked = Asked {
     bound: NotNegative,
     example: "129 EUR",
 };
+pub(crate) static RATE: Asked = Asked {
+    word: "an amount of money",
+    sort: Sort::Money,
+    bound: Positive,
+    example: "0.92 EUR",
+};
+pub(crate) static WITHIN: Asked = of("a share", Dimension::NONE, Positive, "20 %");
+pub(crate) static SHARE_KEPT: Asked = of("a share", Dimension::NONE, Share, "40 %");
+pub(crate) static TAX: Asked = of("a share", Dimension::NONE, NotNegative, "19 %");
 pub(crate) static ANY: Asked = Asked {
     word: "a quantity",
     sort: Sort::Any,

@@ -17,6 +17,7 @@ impl Kind {
             Self::FileIn(_) => "\"board-top.jpg\"".into(),
             Self::Date => "2026-03-01".into(),
             Self::Moment => crate::moment::EXAMPLE.into(),
+            Self::FilmTime => format!("\"{}\"", crate::film_time::EXAMPLE),
             Self::Quantity(asked) => format!("\"{}\"", asked.example),
             Self::Rating => "\"5 V ⎓ 2 A\"".into(),
             // The first word of the list would be taken for a fact.

@@ -45,6 +45,11 @@ pub(crate) static ITEM: Table = Table {
             "class of spare part (battery, port, display, shell), if it is one",
         ),
         may("material", Kind::Text, "material"),
+        may(
+            "layers",
+            Kind::Whole { least: 1 },
+            "copper layers of a board",
+        ),
         may("size", Kind::Named(&SIZE), "sizes by name"),
         may(
             "provides",

@@ -1,7 +1,7 @@
 //! Places made from ids and entries.
 
 use super::{Address, Name, Place, Segment};
-use crate::{Correlation, Dossier, Item, Link, Photo, Product};
+use crate::{CaptionRuling, Correlation, Dossier, Item, Link, Photo, Product};
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -88,6 +88,10 @@ impl Place {
     pub fn step(id: &str) -> Self {
         in_list("steps", id)
     }
+    /// `films.ID`
+    pub fn film(id: &str) -> Self {
+        in_list("films", id)
+    }
     /// `modes.NAME`
     pub fn mode(name: &str) -> Self {
         in_list("modes", name)
@@ -130,6 +134,22 @@ impl Place {
         let fields = |c: &Correlation| c.between.to_vec();
         let found = counted(&dossier.correlations, at, fields)?;
         Some(Self::of(vec![key("correlations"), found]))
+    }
+    /// The price at `at` in the list of the dossier: `prices.ITEM`.
+    pub fn item_price(dossier: &Dossier, at: usize) -> Option<Self> {
+        let found = counted(&dossier.prices, at, |p| vec![p.of.clone()])?;
+        Some(Self::of(vec![key("prices"), found]))
+    }
+    /// The rate at `at` in the list of the dossier: `rates.CURRENCY`.
+    pub fn rate(dossier: &Dossier, at: usize) -> Option<Self> {
+        let found = counted(&dossier.rates, at, |r| vec![r.of.clone()])?;
+        Some(Self::of(vec![key("rates"), found]))
+    }
+    /// The decision at `at` in the list of the dossier: `caption-rulings.FILE,BEFORE,AFTER`.
+    pub fn caption_ruling(dossier: &Dossier, at: usize) -> Option<Self> {
+        let fields = |r: &CaptionRuling| vec![r.file.clone(), r.before.clone(), r.after.clone()];
+        let found = counted(&dossier.caption_rulings, at, fields)?;
+        Some(Self::of(vec![key("caption-rulings"), found]))
     }
     /// The load at `at` in the list of the item: `items.ID.loads.MODE`.
     pub fn load(item: &Item, at: usize) -> Option<Self> {

@@ -123,7 +123,7 @@ fn words_become_the_keys_of_a_step() {
         (
             "undo the screws of the main board with PH00",
             json!({"id": "undo-the-screws-of-the", "action": "unscrew",
-                "text": "Undo the screws of the main board with PH00.", "on": "screws", "tool": "ph00",
+                "text": "Undo the screws of the main board with PH00.", "on": "screws", "tool": "PH00",
                 "fasteners": ["screws"], "frees": ["screws"], "undo": "yes"}),
         ),
         (
@@ -234,4 +234,38 @@ fn forms_of_verbs_are_the_verb() {
         assert_eq!(act::action(&[word]).0, action, "{word}");
     }
     assert!(read_step("  ", &lamp()).is_empty());
+}
+
+/// A temperature behind the tool is no part of it, and both keep their letters.
+#[test]
+fn tool_and_temperature_are_told_apart() {
+    for text in [
+        "warm front ring with Heat gun 90 °C",
+        "warm front ring with Heat gun at 90 °C",
+        "warm front ring 90 °C with Heat gun",
+        "warm front ring with Heat gun 90 °c.",
+    ] {
+        let step = new_step(text);
+        assert_eq!(step.entry["tool"], "Heat gun", "{text}");
+        assert_eq!(step.entry["temperature"], "90 °C", "{text}");
+        assert_eq!(step.entry["on"], "front", "{text}");
+    }
+}
+
+/// A cell is meant by "cell", free or not, before what protects or connects it.
+#[test]
+fn the_word_for_the_sort_of_thing_wins() {
+    let mut dossier = lamp();
+    let guard =
+        r#"{"id": "guard", "name": "Lamp cell protector U3", "kind": "part", "parent": "lamp"}"#;
+    dossier
+        .items
+        .insert(0, serde_json::from_str(guard).expect("an item"));
+    let on = |text: &str, dossier: &Dossier| {
+        read_step(text, dossier).pop().expect("words").entry["on"].clone()
+    };
+    assert_eq!(on("lift the cell", &dossier), "cell");
+    assert_eq!(on("lift the protector", &dossier), "guard");
+    dossier.steps[0].frees.push("cell".to_string());
+    assert_eq!(on("lift the cell", &dossier), "cell");
 }

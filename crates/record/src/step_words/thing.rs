@@ -26,19 +26,29 @@ pub(super) fn named<'d>(words: &[&str], action: Action, dossier: &'d Dossier) ->
             .count()
     };
     // Of `front ring with lens` the front ring is meant before the lens.
-    let held = |item: &Item| (held_in(&item.name, item), held_in(head(&item.name), item));
-    let scored = dossier.items.iter().map(|item| (held(item), item));
-    let mut scored: Vec<((usize, usize), &Item)> =
-        scored.filter(|((held, _), _)| *held > 0).collect();
-    let most = scored.iter().map(|(held, _)| *held).max().unwrap_or((0, 0));
-    scored.retain(|((held, _), _)| *held == most.0);
-    let best = scored.iter().map(|((_, head), _)| *head).max();
-    let mut items: Vec<(bool, &Item)> = scored
-        .into_iter()
-        .map(|((_, head), item)| (Some(head) < best, item))
-        .collect();
-    items.sort_by_key(|(aside, item)| {
+    // A cell is meant before what is called after it, the protector of the cell.
+    let held = |item: &Item| {
+        let head = held_in(head(&item.name), item);
         (
+            held_in(&item.name, item),
+            head,
+            held_in(noun(&item.name), item),
+        )
+    };
+    let scored = dossier.items.iter().map(|item| (held(item), item));
+    let mut scored: Vec<((usize, usize, usize), &Item)> =
+        scored.filter(|((held, ..), _)| *held > 0).collect();
+    let most = scored.iter().map(|((held, ..), _)| *held).max();
+    scored.retain(|((held, ..), _)| Some(*held) == most);
+    let best = scored.iter().map(|((_, head, _), _)| *head).max();
+    let called = scored.iter().map(|((.., noun), _)| *noun).max();
+    let mut items: Vec<(bool, bool, &Item)> = scored
+        .into_iter()
+        .map(|((_, head, noun), item)| (Some(noun) < called, Some(head) < best, item))
+        .collect();
+    items.sort_by_key(|(called_after, aside, item)| {
+        (
+            *called_after,
             is_free(item, dossier),
             *aside,
             !suits(action, item.kind),
@@ -47,7 +57,7 @@ pub(super) fn named<'d>(words: &[&str], action: Action, dossier: &'d Dossier) ->
         )
     });
     items.truncate(6);
-    items.into_iter().map(|(_, item)| item).collect()
+    items.into_iter().map(|(.., item)| item).collect()
 }
 
 /// Returns the part of a name that says what the thing is: of `cell of the lamp` the cell.
@@ -55,6 +65,12 @@ fn head(name: &str) -> &str {
     let ends = [" with ", " of ", " for ", " under ", ", "];
     let end = ends.iter().filter_map(|word| name.find(word)).min();
     &name[..end.unwrap_or(name.len())]
+}
+
+/// Returns the word of a name that says what sort of thing it is: of `lamp cell protector U3` the protector.
+fn noun(name: &str) -> &str {
+    let is_word = |word: &&str| !word.chars().any(|c| c.is_ascii_digit());
+    head(name).split(' ').rfind(is_word).unwrap_or_default()
 }
 
 /// Returns whether two words are the same, one of them or both in the plural, or in capitals.

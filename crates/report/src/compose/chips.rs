@@ -8,10 +8,9 @@ mod does;
 
 use super::Page;
 use crate::cards::{CardCertainty, ChipCard, Chips, Crop, Seat};
-use crate::words::{Words as _, percent};
 use crate::{Block, RowMark, Section, anchor, crop_square, photo_anchor};
 pub(super) use class::{Class, class};
-use methods::words::{listed, spelt, spelt_start};
+use methods::words::{likely, listed, spelt, spelt_start, sureness};
 use methods::{Cell, Column, Detail, PartRow};
 use quantity::digits;
 use record::{Certainty, Item, ItemKind, Photo, Place, Region};
@@ -158,17 +157,17 @@ fn card(page: &Page<'_>, chip: &Chip<'_>) -> ChipCard {
 }
 
 fn certainty(row: &PartRow) -> CardCertainty {
-    let (level, word) = match row.certainty {
-        Some(Certainty::Read) => (3, Certainty::Read.words()),
-        Some(Certainty::Inferred) => (2, Certainty::Inferred.words()),
-        Some(Certainty::Assumed) => (1, Certainty::Assumed.words()),
-        Some(Certainty::Unknown) => (0, Certainty::Unknown.words()),
-        None => (0, "not identified"),
+    let level = sureness(row.certainty, row.probability);
+    let words = methods::words::how_sure(row.certainty, row.probability);
+    let doubt = match (level, row.probability) {
+        (3, _) => String::new(),
+        (_, Some(p)) => likely(p),
+        (_, None) => words.clone(),
     };
     CardCertainty {
         level,
-        word: word.into(),
-        probability: row.probability.map(percent).unwrap_or_default(),
+        words,
+        doubt,
     }
 }
 

@@ -1,11 +1,11 @@
 //! Claims: what the maker printed beside what was found.
 
 use super::{Page, evidence_of, stated, summary};
-use crate::words::{Words as _, percent};
+use crate::words::Words as _;
 use crate::{
     Block, ClaimGroup, ClaimRow, ClaimTable, Photographs, RowMark, Section, finding_anchor, svg,
 };
-use methods::words::spelt_start;
+use methods::words::{likely, likely_to, spelt_start};
 use methods::{
     Between, Cell, Column, Finding, Findings, Judgement, Limits, Margin, Method, QuantityValue,
     Verdict,
@@ -216,7 +216,12 @@ fn row(page: &mut Page<'_>, judged: &Judged<'_>) -> ClaimRow {
         .conformance
         .filter(|_| *verdict != Verdict::NeedsEvidence);
     let reason = match (open, odds) {
-        (_, Some(p)) => format!("{} likely to hold", percent(p)),
+        // How sure the verdict is; of an open one, how likely the claim is.
+        (_, Some(p)) => match verdict {
+            Verdict::Fails => likely(1.0 - p),
+            Verdict::Holds => likely(p),
+            Verdict::Undecided | Verdict::NeedsEvidence => likely_to(p, "to hold"),
+        },
         (Some(open), None) => open.words().to_string(),
         (None, None) => String::new(),
     };

@@ -1,8 +1,9 @@
 //! Tables and drawings that a finding brings along.
 
 use super::{Page, diagrams};
-use crate::words::{Words as _, percent};
+use crate::words::Words as _;
 use crate::{Block, RowMark, anchor, svg};
+use methods::words::how_sure;
 use methods::{Between, Cell, Chart, Column, Detail, Finding, MassRow, PartRow, StepRow, Table};
 use quantity::{COVERED, digits, units};
 use record::Place;
@@ -170,10 +171,9 @@ fn parts(page: &mut Page<'_>, of: &Finding, rows: &[PartRow], blocks: &mut Vec<B
 
 /// How sure an identity is: the word in the record, and what the marking makes of it.
 pub(super) fn certainty(row: &PartRow) -> Cell {
-    let word = row.certainty.map_or("", |c| c.words());
-    match row.probability {
-        Some(p) => Cell::words(format!("{word}, {}", percent(p))),
-        None => Cell::words(word),
+    match row.certainty {
+        Some(by) => Cell::words(how_sure(Some(by), row.probability)),
+        None => Cell::Nothing,
     }
 }
 

@@ -4,7 +4,7 @@ use super::{Page, evidence_of, stated};
 use crate::words::Words as _;
 use crate::{Block, RowMark};
 use methods::{Between, Cell, Column};
-use record::{Moment, Place, Reading};
+use record::{Dossier, Moment, Place, Reading};
 
 /// Writes the product as bought, every photograph, readings and instruments.
 pub(super) fn record(page: &mut Page<'_>) -> Vec<Block> {
@@ -262,6 +262,19 @@ fn instruments(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
     page.table("instruments", "Instruments", columns, rows, blocks);
 }
 
+/// Names readings by what they are of.
+fn between(dossier: &Dossier, readings: &[String]) -> String {
+    let name = |id: &String| match dossier.reading(id) {
+        Some(reading) => {
+            let item = dossier.item(&reading.item);
+            let of = item.map_or(reading.item.as_str(), |item| item.name.as_str());
+            format!("{} of {of}", reading.what.words())
+        }
+        None => id.clone(),
+    };
+    methods::words::listed(readings.iter().map(name).collect())
+}
+
 fn correlations(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
     let rows = page
         .dossier
@@ -270,7 +283,7 @@ fn correlations(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
         .map(|c| {
             (
                 vec![
-                    Cell::words(c.between.join(" and ")),
+                    Cell::words(between(page.dossier, &c.between)),
                     Cell::number(c.coefficient, 2),
                     Cell::text(c.because.as_ref()),
                 ],

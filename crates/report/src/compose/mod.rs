@@ -8,6 +8,7 @@ mod callouts;
 mod cells;
 mod chips;
 mod claims;
+mod cost;
 mod details;
 mod diagrams;
 mod disclosure;
@@ -33,6 +34,7 @@ pub(crate) use details::value_and_half;
 pub use diagrams::{open_ways, power_drawing};
 pub use disclosure::{credit, disclosure, name_bundle};
 pub use head::hero_photo;
+pub use places::entry_words;
 pub(crate) use summary::{cautions, counts, judged, step_number};
 
 use crate::words::counted;
@@ -61,6 +63,7 @@ pub fn compose(dossier: &Dossier, findings: &Findings, photographs: &Photographs
         opening::section(&mut page),
         repair::section(&mut page),
         masses::section(&mut page),
+        cost::section(&mut page),
         summary::open_questions(&mut page),
         slips::section(&mut page),
         sources::section(&mut page),

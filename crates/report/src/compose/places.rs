@@ -13,11 +13,7 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 /// Finds where the document shows each place that it mentions.
 pub(super) fn index(dossier: &Dossier, document: &Document) -> BTreeMap<Place, Target> {
     let anchors: BTreeSet<String> = document.anchors().into_iter().collect();
-    let links = Place::links(dossier).into_iter().zip(&dossier.links);
-    let record = Record {
-        dossier,
-        links: links.collect(),
-    };
+    let record = Record::of(dossier);
     mentioned(document)
         .into_iter()
         .filter_map(|place| {
@@ -26,6 +22,12 @@ pub(super) fn index(dossier: &Dossier, document: &Document) -> BTreeMap<Place, T
             Some((place, target))
         })
         .collect()
+}
+
+/// Returns what an entry of the record is called for readers: `reading: mass of Lamp`; `None` for a kind that has no
+/// words of its own.
+pub fn entry_words(dossier: &Dossier, entry: &Place) -> Option<String> {
+    Record::of(dossier).words(entry)
 }
 
 /// Collects the places that blocks mention.
@@ -90,7 +92,15 @@ struct Record<'d> {
     links: HashMap<Place, &'d Link>,
 }
 
-impl Record<'_> {
+impl<'d> Record<'d> {
+    fn of(dossier: &'d Dossier) -> Self {
+        let links = Place::links(dossier).into_iter().zip(&dossier.links);
+        Self {
+            dossier,
+            links: links.collect(),
+        }
+    }
+
     /// Returns where a place may be shown, best first: the entry it is or lies in, what that lies in.
     fn targets(&self, place: &Place) -> Vec<Target> {
         let mut targets = Vec::new();
@@ -103,7 +113,10 @@ impl Record<'_> {
             let names = place.names_below(&Place::product());
             targets.push(Target {
                 anchor: "table-product".into(),
-                words: format!("product: {}", names.join(", ")),
+                words: match names.is_empty() {
+                    true => "product".to_string(),
+                    false => format!("product: {}", names.join(", ")),
+                },
             });
         }
         targets
@@ -130,7 +143,7 @@ impl Record<'_> {
             Thing::Item => dossier.item(id)?.name.clone(),
             Thing::Load => {
                 let item = dossier.item(entry.item_id()?)?;
-                format!("{} in mode {}", item.name, mode(item, entry)?)
+                format!("{} on {}", item.name, mode(item, entry)?)
             }
             Thing::Reading => {
                 let reading = dossier.reading(id)?;
@@ -149,7 +162,8 @@ impl Record<'_> {
             Thing::Claim => format!("claim: “{}”", dossier.claim(id)?.text),
             Thing::Step => {
                 let number = dossier.steps.iter().position(|s| s.id == id)? + 1;
-                format!("step {number}: {}", dossier.step(id)?.text)
+                let text = dossier.step(id)?.text.trim_end_matches('.');
+                format!("step {number}: {text}")
             }
             Thing::Label => {
                 let label = dossier.product.labels.iter().find(|l| l.id == id)?;

@@ -1,6 +1,7 @@
 //! Repair: the way to each spare part, and what cannot be undone.
 
 use super::Page;
+use super::summary::is_ended;
 use crate::Section;
 use methods::{Detail, Finding, Method};
 
@@ -8,7 +9,8 @@ pub(super) fn section(page: &mut Page<'_>) -> Section {
     let mut blocks = Vec::new();
     let mut working = Vec::new();
     let question = |f: &Finding| f.id.question.as_str().to_string();
-    let belongs = |f: &Finding| f.method() == Method::Opening && question(f) != "sequence";
+    let belongs =
+        |f: &Finding| f.method() == Method::Opening && question(f) != "sequence" && !is_ended(f);
     // The ways themselves are long; their times and tools stand in the sentences and in the table of spare parts.
     let spares: Vec<String> = page
         .of(Method::Opening)

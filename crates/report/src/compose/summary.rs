@@ -1,8 +1,8 @@
 //! Verdicts in words, what is still to measure, cautions of all findings.
 
 use super::Page;
-use crate::words::counted;
-use crate::{Block, RowMark, Section, finding_anchor, place_words};
+use crate::open::{counted, open};
+use crate::{Block, RowMark, Section};
 use methods::{Cell, Column, Detail, Finding, Findings, Method, Verdict};
 use record::{Dossier, Place};
 
@@ -16,14 +16,23 @@ pub(super) const ORDER: [Verdict; 4] = [
 
 /// What could not be told, and what would settle it.
 pub(super) fn open_questions(page: &mut Page<'_>) -> Section {
-    let mut blocks = Vec::new();
+    let (mut blocks, mut working) = (Vec::new(), Vec::new());
     missing(page, &mut blocks);
+    // What opening ends is told by the rows above.
+    for finding in page.of(Method::Opening).filter(|f| is_ended(f)) {
+        page.finding(finding, &mut working);
+    }
     Section {
         id: "section-open".into(),
         title: "What could not be told".into(),
         blocks,
-        working: Vec::new(),
+        working,
     }
+}
+
+/// Returns whether a finding says what opening ends of what is still to be measured.
+pub(super) fn is_ended(finding: &Finding) -> bool {
+    finding.method() == Method::Opening && finding.id.question.as_str() == "evidence"
 }
 
 /// Returns the findings with a verdict: those on claims, then the others.
@@ -76,77 +85,24 @@ pub(super) fn tally(judged: &[&Finding]) -> String {
         .collect();
     format!(
         "The maker prints {}: {}.",
-        counted(judged.len(), "claim", "claims"),
+        crate::words::counted(judged.len(), "claim", "claims"),
         methods::words::listed(parts)
     )
 }
 
-/// A measurement and all that it would settle.
-struct Open<'a> {
-    settles: Vec<String>,
-    missing: &'a methods::Missing,
-    link: String,
-}
-
-/// Lists the measurements that would settle what is open, each once.
+/// Tells the measurements that would settle what is open: how many, then each in a row.
 fn missing(page: &mut Page<'_>, blocks: &mut Vec<Block>) {
-    let mut rows: Vec<Open> = Vec::new();
-    for finding in &page.findings.findings {
-        for missing in &finding.missing {
-            // A claim that says itself what it needs is told by that.
-            let claim = missing.settles.as_ref();
-            let own = claim.and_then(|claim| {
-                let mut all = page.findings.findings.iter();
-                all.find(|f| f.about.as_ref() == Some(claim))
-            });
-            if own.is_some_and(|own| !own.missing.is_empty()) {
-                continue;
-            }
-            let settles = own
-                .unwrap_or(finding)
-                .claim(page.dossier)
-                .map_or_else(|| finding.title.clone(), |c| format!("“{}”", c.text));
-            let known = rows.iter_mut().find(|row| {
-                row.missing.measure == missing.measure
-                    && row.missing.before_step == missing.before_step
-                    && row.missing.resolution == missing.resolution
-            });
-            match known {
-                Some(row) if row.settles.contains(&settles) => {}
-                Some(row) => row.settles.push(settles),
-                None => rows.push(Open {
-                    settles: vec![settles],
-                    missing,
-                    link: finding_anchor(&finding.id),
-                }),
-            }
-        }
-    }
-    // What cannot wait stands first.
-    rows.sort_by_key(
-        |row| match (row.missing.too_late, &row.missing.before_step) {
-            (false, Some(_)) => 0,
-            (false, None) => 1,
-            (true, _) => 2,
-        },
-    );
-    let rows = rows.into_iter().map(|row| {
-        let before = match (row.missing.too_late, &row.missing.before_step) {
-            (true, _) => "not on this sample any more".into(),
-            (false, Some(step)) => {
-                let number = step_number(page.dossier, step);
-                number.map_or_else(|| place_words(step), |n| format!("before step {n}"))
-            }
-            (false, None) => "at any time".into(),
-        };
+    let all = open(page.dossier, page.findings);
+    blocks.extend(counted(&all).map(Block::Paragraph));
+    let rows = all.into_iter().map(|open| {
         let cells = vec![
-            Cell::words(row.settles.join(" ")),
-            Cell::words(methods::words::capital(&row.missing.measure)),
-            Cell::text(row.missing.resolution.as_ref()),
-            Cell::words(before),
+            Cell::words(open.settles.join(" ")),
+            Cell::words(methods::words::capital(&open.missing.measure)),
+            Cell::text(open.missing.resolution.as_ref()),
+            Cell::words(open.possible()),
         ];
         let mark = RowMark {
-            link: Some(row.link),
+            link: Some(open.link),
             ..RowMark::default()
         };
         (cells, mark)

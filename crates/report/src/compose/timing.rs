@@ -2,7 +2,7 @@
 
 use super::Page;
 use super::evidence_of;
-use crate::words::Words as _;
+use crate::words::{Words as _, interval};
 use crate::{Block, RowMark, Section, svg};
 use methods::{Cell, Column, Detail, Finding, Method};
 use quantity::{Figure, Unit, digits};
@@ -65,11 +65,7 @@ fn charges(page: &Page<'_>) -> Vec<svg::TimeBar> {
                 words,
                 solid: low,
                 most: high,
-                shown: format!(
-                    "{} to {} min",
-                    digits::decimal(low, 0),
-                    digits::decimal(high, 0)
-                ),
+                shown: interval(full).unwrap_or_else(|| full.text.clone()),
                 claims,
             });
         }

@@ -1,8 +1,8 @@
 //! Blocks as markup: text, tables, drawings, photographs.
 
+use super::Pen;
 use super::cards;
 use super::finding::{badge, evidence_in_brief, finding};
-use super::numbers::Numbers;
 use super::pictures;
 use crate::words::clean;
 use crate::{Block, Document, PhotoRegion, RowMark, Table};
@@ -10,7 +10,7 @@ use maud::{Markup, PreEscaped, html};
 use methods::Cell;
 
 /// Writes one block; `level` is that of finding headings here.
-pub(super) fn block(doc: &Document, block: &Block, level: u8, numbers: &mut Numbers) -> Markup {
+pub(super) fn block(doc: &Document, block: &Block, level: u8, pen: &mut Pen) -> Markup {
     match block {
         Block::Heading(text) => html! { h3 { (clean(text)) } },
         Block::Paragraph(text) => html! { p { (clean(text)) } },
@@ -18,7 +18,7 @@ pub(super) fn block(doc: &Document, block: &Block, level: u8, numbers: &mut Numb
             ul { @for entry in entries { li { (clean(entry)) } } }
         },
         Block::Caution(text) => caution(text),
-        Block::Finding(found) => finding(doc, found, level),
+        Block::Finding(found) => finding(doc, found, level, pen),
         Block::Answers(answers) => html! {
             ul class="answers" {
                 @for answer in answers {
@@ -30,20 +30,20 @@ pub(super) fn block(doc: &Document, block: &Block, level: u8, numbers: &mut Numb
                 }
             }
         },
-        Block::Chips(chips) => cards::chips(chips, numbers),
-        Block::Strip(strip) => cards::strip(strip, numbers),
+        Block::Chips(chips) => cards::chips(chips, pen),
+        Block::Strip(strip) => cards::strip(strip, pen),
         Block::Claims(claims) => {
-            let n = numbers.table();
-            super::claims::claims(doc, claims, n, numbers)
+            let n = pen.numbering.of_table(&claims.id);
+            super::claims::claims(doc, claims, n, pen)
         }
         Block::Table(table) => {
-            let n = numbers.table();
-            self::table(doc, table, n, numbers)
+            let n = pen.numbering.of_table(&table.id);
+            self::table(doc, table, n, pen)
         }
         Block::Drawing {
             id, caption, svg, ..
         } => {
-            let n = numbers.figure();
+            let n = pen.numbering.of_figure(id);
             html! {
                 figure id=(id) {
                     div class="drawing" role="group" tabindex="0"
@@ -61,10 +61,10 @@ pub(super) fn block(doc: &Document, block: &Block, level: u8, numbers: &mut Numb
             callouts,
             regions,
         } => {
-            let n = numbers.figure();
+            let n = pen.numbering.of_figure(anchor);
             html! {
                 figure id=(anchor) {
-                    (pictures::photograph(caption, shown, callouts.as_ref(), numbers))
+                    (pictures::photograph(caption, shown, callouts.as_ref(), pen))
                     (region_list(regions, callouts.is_none()))
                     figcaption { b { "Figure " (n) ". " } (clean(caption)) }
                 }
@@ -112,7 +112,7 @@ fn region_list(regions: &[PhotoRegion], anchored: bool) -> Markup {
     }
 }
 
-fn table(doc: &Document, table: &Table, n: usize, numbers: &Numbers) -> Markup {
+fn table(doc: &Document, table: &Table, n: usize, pen: &Pen) -> Markup {
     let caption_id = format!("{}-caption", table.id);
     let shows_evidence = table.marks.iter().any(|m| !m.evidence.is_empty());
     let none = RowMark::default();
@@ -140,7 +140,7 @@ fn table(doc: &Document, table: &Table, n: usize, numbers: &Numbers) -> Markup {
                                 @let label = (c > 0).then(|| table.columns[c].text());
                                 (self::cell(cell, printed, is_number, link, label.as_deref()))
                             }
-                            @if shows_evidence { td data-label="Seen in" { @if !mark.evidence.is_empty() { span { (evidence_in_brief(doc, numbers, &mark.evidence)) } } } }
+                            @if shows_evidence { td data-label="Seen in" { @if !mark.evidence.is_empty() { span { (evidence_in_brief(doc, pen, &mark.evidence)) } } } }
                         }
                     }
                 }

@@ -1,23 +1,23 @@
 //! Chips and steps as cards.
 
-use super::numbers::Numbers;
+use super::Pen;
 use crate::words::clean;
 use crate::{CardCertainty, ChipCard, Chips, Crop, Panel, PanelStep, Strip};
 use maud::{Markup, html};
 
 /// Writes the chips.
-pub(super) fn chips(chips: &Chips, numbers: &mut Numbers) -> Markup {
+pub(super) fn chips(chips: &Chips, pen: &mut Pen) -> Markup {
     html! {
         div class="chips" id=(chips.id) {
-            @for card in &chips.cards { (chip(card, numbers)) }
+            @for card in &chips.cards { (chip(card, pen)) }
         }
     }
 }
 
-fn chip(card: &ChipCard, numbers: &mut Numbers) -> Markup {
+fn chip(card: &ChipCard, pen: &mut Pen) -> Markup {
     html! {
         article class="chip" id=(card.anchor) {
-            (crop(card.crop.as_ref(), numbers))
+            (crop(card.crop.as_ref(), pen))
             div {
                 h3 class="pn" {
                     @if !card.count.is_empty() { span class="times" { (card.count) } " " }
@@ -54,28 +54,25 @@ fn certainty(sure: &CardCertainty) -> Markup {
                     rect class=(class) x=(12 * n + 1) y="1" width="8" height="8" stroke-width="1.2" {}
                 }
             }
-            " " (sure.word)
-            @if !sure.probability.is_empty() { ", " (sure.probability) }
+            " " (sure.words)
         }
     }
 }
 
 /// Writes a part of a photograph that leads to the whole; a hatched square where there is none.
-fn crop(crop: Option<&Crop>, numbers: &mut Numbers) -> Markup {
+fn crop(crop: Option<&Crop>, pen: &mut Pen) -> Markup {
     let Some(crop) = crop else {
         return html! { div class="crop" { div class="hatched" { span { "no photograph" } } } };
     };
     let [width, height] = crop.picture.size;
+    let inside = pen.embedded.crop(&crop.picture);
+    let loading = inside.is_none().then_some("lazy");
+    // A page that carries enough shows the whole photograph from beside it.
+    let source = inside.unwrap_or_else(|| crop.path.clone());
     html! {
         div class="crop" {
             a href=(crop.path) {
-                @match numbers.embedded.address(&crop.picture) {
-                    Some(source) => {
-                        img src=(source) alt=(clean(&crop.alternative)) width=(width) height=(height);
-                    }
-                    // A page that carries enough leads to the photograph instead.
-                    None => span class="hatched" { span { "see photograph" } }
-                }
+                img src=(source) alt=(clean(&crop.alternative)) width=(width) height=(height) loading=[loading];
             }
             @if let Some((share, words)) = &crop.bar {
                 @let percent = 100.0 * share;
@@ -88,19 +85,19 @@ fn crop(crop: Option<&Crop>, numbers: &mut Numbers) -> Markup {
 }
 
 /// Writes the opening.
-pub(super) fn strip(strip: &Strip, numbers: &mut Numbers) -> Markup {
+pub(super) fn strip(strip: &Strip, pen: &mut Pen) -> Markup {
     html! {
         ol class="strip" id=(strip.id) {
-            @for panel in &strip.panels { (self::panel(panel, numbers)) }
+            @for panel in &strip.panels { (self::panel(panel, pen)) }
         }
     }
 }
 
-fn panel(panel: &Panel, numbers: &mut Numbers) -> Markup {
+fn panel(panel: &Panel, pen: &mut Pen) -> Markup {
     let planned = panel.steps.iter().all(|s| s.planned);
     html! {
         li class=[planned.then_some("planned")] {
-            @if panel.picture.is_some() { (crop(panel.picture.as_ref(), numbers)) }
+            @if panel.picture.is_some() { (crop(panel.picture.as_ref(), pen)) }
             @for step in &panel.steps { (self::step(step)) }
         }
     }

@@ -1,8 +1,8 @@
 //! The table of claims: said, found, verdict, why. Below the width of a tablet each claim is a card.
 
+use super::Pen;
 use super::blocks::dash;
 use super::finding::{evidence_in_brief, mark};
-use super::numbers::Numbers;
 use crate::words::clean;
 use crate::{ClaimRow, ClaimTable, Document, verdict_words};
 use maud::{Markup, PreEscaped, html};
@@ -10,7 +10,7 @@ use methods::Verdict;
 use record::Place;
 
 /// Writes the table as number `n`.
-pub(super) fn claims(doc: &Document, claims: &ClaimTable, n: usize, numbers: &Numbers) -> Markup {
+pub(super) fn claims(doc: &Document, claims: &ClaimTable, n: usize, pen: &Pen) -> Markup {
     html! {
         table class="claims" id=(claims.id) {
             caption {
@@ -34,14 +34,14 @@ pub(super) fn claims(doc: &Document, claims: &ClaimTable, n: usize, numbers: &Nu
                     tr class="group" {
                         th colspan="5" scope="rowgroup" { (mark(group.verdict)) (clean(&group.words)) }
                     }
-                    @for row in &group.rows { (self::row(doc, row, group.verdict, numbers)) }
+                    @for row in &group.rows { (self::row(doc, row, group.verdict, pen)) }
                 }
             }
         }
     }
 }
 
-fn row(doc: &Document, row: &ClaimRow, verdict: Verdict, numbers: &Numbers) -> Markup {
+fn row(doc: &Document, row: &ClaimRow, verdict: Verdict, pen: &Pen) -> Markup {
     html! {
         tr id=[row.anchor.as_ref()] {
             td class="no" { (row.number) }
@@ -51,7 +51,7 @@ fn row(doc: &Document, row: &ClaimRow, verdict: Verdict, numbers: &Numbers) -> M
                 // A place that is told in words alone is where it is printed, which is said already.
                 @let seen = seen(&row.evidence);
                 @if !seen.is_empty() {
-                    span class="under" { (evidence_in_brief(doc, numbers, &seen)) }
+                    span class="under" { (evidence_in_brief(doc, pen, &seen)) }
                 }
             }
             td class="found" data-label="Found" {

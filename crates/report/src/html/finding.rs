@@ -1,28 +1,34 @@
 //! One finding as markup: verdict, sentence, figures that unfold, what it rests on.
 
+use super::Pen;
 use super::blocks::cautions;
-use super::numbers::Numbers;
 use crate::svg::glyph;
 use crate::words::{self, Words as _, clean, percent};
 use crate::{Document, Target, finding_anchor, place_words, verdict_words};
 use maud::{Markup, PreEscaped, html};
 use methods::inputs::places;
+use methods::words::for_readers;
 use methods::{Finding, Missing, Verdict};
 use quantity::{Figure, FigureInput, GAP, digits};
 use record::{Place, Thing};
 
 /// Writes a finding with its heading at `level`.
-pub(super) fn finding(doc: &Document, finding: &Finding, level: u8) -> Markup {
+pub(super) fn finding(doc: &Document, finding: &Finding, level: u8, pen: &Pen) -> Markup {
     let class = match finding.verdict {
         Some(Verdict::Fails) => "finding fails",
         _ => "finding",
     };
+    let anchor = finding_anchor(&finding.id);
+    let heading = html! {
+        @if let Some(number) = pen.numbering.entry(&anchor) { span class="entry" { (number) } " " }
+        (clean(&finding.title))
+    };
     html! {
-        article class=(class) id=(finding_anchor(&finding.id)) {
+        article class=(class) id=(anchor) {
             @if level == 3 {
-                h3 { (clean(&finding.title)) }
+                h3 { (heading) }
             } @else {
-                h4 { (clean(&finding.title)) }
+                h4 { (heading) }
             }
             @if let Some(verdict) = finding.verdict {
                 p class="verdict" {
@@ -94,7 +100,8 @@ fn interval(figure: &Figure) -> String {
             let standard = if standard.is_infinite() {
                 "no standard uncertainty".to_string()
             } else {
-                let unit = figure.unit.difference();
+                let unit = words::told_unit(figure).difference();
+                let standard = unit.of_si(figure.unit.difference().to_si(standard));
                 let digits = digits::significant(standard, 2);
                 let number = digits::decimal(standard, digits);
                 format!("standard uncertainty {number}{GAP}{}", unit.symbol())
@@ -137,8 +144,9 @@ fn inputs(doc: &Document, inputs: &[FigureInput]) -> Markup {
                             td class="n" { (words::share(input.variance_share)) }
                             td {
                                 (input.source.origin.words())
-                                @if !input.source.note.is_empty() {
-                                    ": " (clean(&input.source.note))
+                                @let note = for_readers(&input.source.note);
+                                @if !note.is_empty() {
+                                    ": " (clean(&note))
                                 }
                             }
                             td { (evidence(doc, &places(&input.source.evidence).collect::<Vec<_>>())) }
@@ -165,7 +173,7 @@ fn missing(doc: &Document, missing: &[Missing]) -> Markup {
                         ", before "
                         (place(doc, step))
                     }
-                    @if m.too_late { " (too late for this piece)" }
+                    @if m.too_late { " (not on this sample any more)" }
                 }
             }
         }
@@ -216,12 +224,12 @@ pub(super) fn evidence(doc: &Document, all: &[Place]) -> Markup {
 
 /// Writes evidence for a cell of a table: links by the number of the figure or table, each number once, with
 /// the whole words for those who point at them or hear them.
-pub(super) fn evidence_in_brief(doc: &Document, numbers: &Numbers, all: &[Place]) -> Markup {
+pub(super) fn evidence_in_brief(doc: &Document, pen: &Pen, all: &[Place]) -> Markup {
     let mut brief: Vec<(&str, &Target)> = Vec::new();
     let mut rest: Vec<&Place> = Vec::new();
     for one in all {
         let place = doc.places.get(one);
-        match place.and_then(|p| Some((numbers.short(&p.anchor)?, p))) {
+        match place.and_then(|p| Some((pen.numbering.short(&p.anchor)?, p))) {
             Some(found) if brief.iter().all(|(short, _)| *short != found.0) => {
                 brief.push(found);
             }

@@ -114,6 +114,7 @@ fn chips(chips: &[ChipCard]) -> Markup {
                             span class="part" { (clean(&chip.part_number)) }
                         }
                         span class="under" { (clean(&chip.role)) }
+                        @if !chip.certainty.doubt.is_empty() { span class="doubt" { (chip.certainty.doubt) } }
                     }
                 }
             }

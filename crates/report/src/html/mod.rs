@@ -10,7 +10,6 @@ mod cards;
 mod claims;
 mod finding;
 mod head;
-mod numbers;
 mod pictures;
 mod script;
 mod scripts;
@@ -25,17 +24,20 @@ pub mod look {
 }
 
 use crate::words::clean;
-use crate::{Block, Document, Section};
+use crate::{Block, Document, Numbering, Section};
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
-use numbers::Numbers;
+use pictures::Embedded;
 
 /// Writes the document as one HTML file that needs neither network nor script.
 pub fn html(document: &Document) -> String {
-    let mut numbers = Numbers::of(document);
+    let mut pen = Pen {
+        numbering: Numbering::of(document),
+        embedded: Embedded::beside_crops(document),
+    };
     let sections: Vec<Markup> = document
         .sections
         .iter()
-        .map(|section| self::section(document, section, &mut numbers))
+        .map(|section| self::section(document, section, &mut pen))
         .collect();
     let body = markup! {
                 a class="skip" href="#content" { "Skip to the report" }
@@ -70,6 +72,12 @@ pub fn html(document: &Document) -> String {
     })
 }
 
+/// What the writing of a report needs to know throughout.
+struct Pen {
+    numbering: Numbering,
+    embedded: Embedded,
+}
+
 /// What a page differs in from others.
 struct Frame<'f> {
     title: &'f str,
@@ -101,7 +109,7 @@ fn page(frame: &Frame<'_>) -> String {
     text
 }
 
-fn section(document: &Document, section: &Section, numbers: &mut Numbers) -> Markup {
+fn section(document: &Document, section: &Section, pen: &mut Pen) -> Markup {
     let heading_id = format!("{}-title", section.id);
     // Findings under a sub-heading stand one level below it.
     let mut level = 3;
@@ -109,7 +117,7 @@ fn section(document: &Document, section: &Section, numbers: &mut Numbers) -> Mar
         if matches!(block, Block::Heading(_)) {
             level = 4;
         }
-        blocks::block(document, block, level, numbers)
+        blocks::block(document, block, level, pen)
     };
     let blocks: Vec<Markup> = section.blocks.iter().map(&mut written).collect();
     let working: Vec<Markup> = section.working.iter().map(&mut written).collect();

@@ -2,22 +2,58 @@
 //!
 //! In: pictures in the order of the page. Out: markup. Not here: scaling them.
 
-use super::numbers::Numbers;
+use super::Pen;
+use super::head::address;
 use crate::words::clean;
-use crate::{Callouts, Picture, Shown};
-use base64::{Engine as _, engine::general_purpose::STANDARD as BASE64};
+use crate::{Block, Callouts, Crop, Document, Picture, Shown};
 use maud::{Markup, PreEscaped, html};
 
-/// Most bytes of pictures inside one page; the first in its order are.
+/// Most bytes of pictures inside one page. Crops are, which lie nowhere else; of the photographs as many as still
+/// find room, in the order of the page.
 const MOST_BYTES: usize = 2_000_000;
 
 /// What the page carries inside so far.
 #[derive(Debug, Default)]
 pub(super) struct Embedded {
+    /// Room taken, or kept for crops to come.
     bytes: usize,
+    /// Room that crops have taken of it.
+    crops: usize,
 }
 
 impl Embedded {
+    /// Keeps room for the crops of a document.
+    pub(super) fn beside_crops(document: &Document) -> Self {
+        let blocks = document.sections.iter().flat_map(|s| s.all());
+        let crops = blocks.flat_map(|block| -> Vec<&Crop> {
+            match block {
+                Block::Chips(chips) => chips.cards.iter().filter_map(|c| c.crop.as_ref()).collect(),
+                Block::Strip(strip) => strip
+                    .panels
+                    .iter()
+                    .filter_map(|p| p.picture.as_ref())
+                    .collect(),
+                _ => Vec::new(),
+            }
+        });
+        let wanted: usize = crops.map(|crop| crop.picture.bytes.len()).sum();
+        Self {
+            bytes: wanted.min(MOST_BYTES),
+            crops: 0,
+        }
+    }
+
+    /// Returns a crop as an address that holds it, in the room kept for them; `None` where they need more than the
+    /// page may carry.
+    pub(super) fn crop(&mut self, picture: &Picture) -> Option<String> {
+        let bytes = self.crops + picture.bytes.len();
+        if bytes > MOST_BYTES {
+            return None;
+        }
+        self.crops = bytes;
+        Some(address(picture))
+    }
+
     /// Returns the picture as an address that holds it; `None` where the page carries enough.
     pub(super) fn address(&mut self, picture: &Picture) -> Option<String> {
         let bytes = self.bytes + picture.bytes.len();
@@ -25,11 +61,7 @@ impl Embedded {
             return None;
         }
         self.bytes = bytes;
-        Some(format!(
-            "data:{};base64,{}",
-            picture.media_type,
-            BASE64.encode(&picture.bytes)
-        ))
+        Some(address(picture))
     }
 }
 
@@ -38,9 +70,9 @@ pub(super) fn photograph(
     caption: &str,
     shown: &Shown,
     callouts: Option<&Callouts>,
-    numbers: &mut Numbers,
+    pen: &mut Pen,
 ) -> Markup {
-    let inside = numbers.embedded.address(&shown.preview);
+    let inside = pen.embedded.address(&shown.preview);
     let loading = inside.is_none().then_some("lazy");
     let source = inside.unwrap_or_else(|| shown.path.clone());
     let [width, height] = shown.preview.size;

@@ -61,6 +61,7 @@ pub fn sheet_html(document: &Document) -> String {
                                         }
                                         code { (clean(&chip.part_number)) }
                                         span class="quiet" { (clean(&chip.role)) }
+                                        @if !chip.certainty.doubt.is_empty() { span class="doubt" { (chip.certainty.doubt) } }
                                     }
                                 }
                             }

@@ -32,13 +32,13 @@ pub(super) const WORDS: &[WordList] = &[
         name: "RowsOf",
         about: "What the rows of a table are.",
         words: &[
-            "paths", "voltages", "sums", "cells", "hazards", "margins", "outside",
+            "paths", "voltages", "sums", "cells", "hazards", "margins", "outside", "costs",
         ],
     },
     WordList {
         name: "Form",
         about: "How a chart is drawn.",
-        words: &["parts", "bars", "intervals", "lines", "steps"],
+        words: &["parts", "bars", "intervals", "lines", "steps", "ratios"],
     },
     WordList {
         name: "Standing",

@@ -9,7 +9,7 @@ use methods::{Chart, Form, Point};
 use quantity::format_measured;
 
 /// Draws a chart and describes it; `None` where there is nothing to draw.
-pub(crate) fn chart(chart: &Chart) -> Option<(String, String)> {
+pub fn chart(chart: &Chart) -> Option<(String, String)> {
     let finite = |p: &Point| p.value.is_finite();
     if !chart.series.iter().flat_map(|s| &s.points).any(finite) {
         return None;
@@ -17,7 +17,7 @@ pub(crate) fn chart(chart: &Chart) -> Option<(String, String)> {
     match chart.form {
         Form::Parts | Form::Bars => parts::draw(chart),
         Form::Intervals => intervals::draw(chart),
-        Form::Lines | Form::Steps => lines::draw(chart),
+        Form::Lines | Form::Steps | Form::Ratios => lines::draw(chart),
     }
 }
 

@@ -1,4 +1,5 @@
-//! Values over an axis: lines from point to point, or steps; each series told by its mark and name.
+//! Values over an axis: lines from point to point, or steps; each series told by its mark and name. Both axes may be
+//! ones of ratios, on which a tenfold is as far everywhere.
 
 use super::canvas::{Canvas, Held, InkClass, Stroke, Type, number, width_of, wrapped};
 use super::chart::{label, ticks};
@@ -29,9 +30,20 @@ struct Scale {
     high: f64,
     from: f64,
     to: f64,
+    ratios: bool,
 }
 
 impl Scale {
+    /// A scale of ratios, on which values must be above zero.
+    fn of_ratios(values: impl Iterator<Item = f64>, from: f64, to: f64) -> Option<Self> {
+        let logs = values.filter(|v| *v > 0.0).map(f64::log10);
+        let scale = Self::of(logs, from, to)?;
+        Some(Self {
+            ratios: true,
+            ..scale
+        })
+    }
+
     fn of(values: impl Iterator<Item = f64>, from: f64, to: f64) -> Option<Self> {
         let values = values.filter(|v| v.is_finite());
         let ends = (f64::INFINITY, f64::NEG_INFINITY);
@@ -41,10 +53,27 @@ impl Scale {
             high,
             from,
             to,
+            ratios: false,
         })
     }
 
+    /// Where lines of a grid stand: on a scale of ratios powers of ten, with 2 and 5 between where these are few.
+    fn ticks(&self, most: u8) -> Vec<f64> {
+        if !self.ratios {
+            return ticks(self.low, self.high, most);
+        }
+        let steps: &[f64] = match self.high - self.low {
+            decades if decades <= 2.0 => &[1.0, 2.0, 5.0],
+            _ => &[1.0],
+        };
+        let powers = self.low.floor() as i32..=self.high.floor() as i32;
+        let all = powers.flat_map(|power| steps.iter().map(move |step| step * 10_f64.powi(power)));
+        all.filter(|tick| (self.low..=self.high).contains(&tick.log10()))
+            .collect()
+    }
+
     fn at(&self, value: f64) -> f64 {
+        let value = if self.ratios { value.log10() } else { value };
         let share = (value.clamp(self.low, self.high) - self.low) / (self.high - self.low);
         self.from + (self.to - self.from) * share
     }
@@ -54,9 +83,17 @@ impl Scale {
 pub(super) fn draw(chart: &Chart) -> Option<(String, String)> {
     let over = chart.over.as_ref()?;
     let points = || chart.series.iter().flat_map(|s| &s.points);
-    let x = Scale::of(points().filter_map(|p| p.at), LEFT, RIGHT)?;
+    let over_values = points().filter_map(|p| p.at);
+    let x = match chart.form {
+        Form::Ratios => Scale::of_ratios(over_values, LEFT, RIGHT)?,
+        _ => Scale::of(over_values, LEFT, RIGHT)?,
+    };
     let told = |p: &Point| [Some(p.value), p.low, p.high, p.limit];
-    let y = Scale::of(points().flat_map(told).flatten(), BOTTOM, TOP)?;
+    let values = points().flat_map(told).flatten();
+    let y = match chart.form {
+        Form::Ratios => Scale::of_ratios(values, BOTTOM, TOP)?,
+        _ => Scale::of(values, BOTTOM, TOP)?,
+    };
     let mut canvas = Canvas::default();
     axes(&mut canvas, [over, &chart.values], &x, &y);
     divisions(&mut canvas, chart, &x);
@@ -116,13 +153,13 @@ fn named(axis: &Axis) -> String {
 
 fn axes(canvas: &mut Canvas, [over, values]: [&Axis; 2], x: &Scale, y: &Scale) {
     let grid = Stroke(InkClass::Line, 0.7, true);
-    for value in ticks(x.low, x.high, 6) {
+    for value in x.ticks(6) {
         let at = x.at(value);
         canvas.line([at, TOP, at, BOTTOM], grid);
         let text = digits::decimal(value, digits::carried(value));
         label(canvas, [at, BOTTOM + 16.0], Held::Middle, &text);
     }
-    for value in ticks(y.low, y.high, 5) {
+    for value in y.ticks(5) {
         let at = y.at(value);
         canvas.line([LEFT, at, RIGHT, at], grid);
         let text = digits::decimal(value, digits::carried(value));

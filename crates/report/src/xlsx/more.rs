@@ -2,7 +2,7 @@
 
 use super::sheet::Sheet;
 use super::value::full;
-use methods::{Cell, Column, Detail, Finding, Findings, Method};
+use methods::{Cell, Column, Detail, Findings, Method};
 use record::Dossier;
 
 /// Makes the sheet of the power path: one row for each link, with what limits its far end.
@@ -84,31 +84,15 @@ pub(super) fn open(dossier: &Dossier, findings: &Findings) -> Sheet {
         (Column::words("How fine"), 24.0),
         (Column::words("Still possible?"), 20.0),
     ];
-    let missing = findings
-        .findings
-        .iter()
-        .flat_map(|f| f.missing.iter().map(move |m| (f, m)));
-    let rows = missing.map(|(finding, missing)| {
-        let before = missing.before_step.as_ref();
-        let number = before.and_then(|step| crate::compose::step_number(dossier, step));
-        let possible = match (missing.too_late, number) {
-            (true, _) => "not on this sample any more".to_string(),
-            (false, Some(n)) => format!("before step {n}"),
-            (false, None) => "yes".to_string(),
-        };
-        vec![
-            Cell::words(question(dossier, finding)),
-            Cell::words(&missing.measure),
-            Cell::text(missing.resolution.as_ref()),
-            Cell::words(possible),
-        ]
-    });
+    let rows = crate::open::open(dossier, findings)
+        .into_iter()
+        .map(|open| {
+            vec![
+                Cell::words(open.settles.join("; ")),
+                Cell::words(&open.missing.measure),
+                Cell::text(open.missing.resolution.as_ref()),
+                Cell::words(open.possible()),
+            ]
+        });
     Sheet::new("Open", columns, rows.collect())
-}
-
-fn question(dossier: &Dossier, finding: &Finding) -> String {
-    finding.claim(dossier).map_or_else(
-        || finding.title.clone(),
-        |claim| format!("“{}”", claim.text),
-    )
 }

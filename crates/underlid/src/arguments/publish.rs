@@ -21,6 +21,9 @@ pub(crate) struct PublishArguments {
     /// Write a bundle beside the report, without private parts, from which readers can work it out again
     #[arg(long)]
     pub(crate) bundle: bool,
+    /// Write what a film needs into film/: narration, pronunciation, shot list, chapters, description, overlays
+    #[arg(long)]
+    pub(crate) film: bool,
     /// Why an earlier report in the folder is corrected; the new one says it
     #[arg(long, value_name = "WORDS")]
     pub(crate) reason: Option<String>,

@@ -14,6 +14,7 @@ pub(crate) fn run(into: &Path, open: bool, format: Format) -> Result<(), Failure
         folder: demo.folder.clone(),
         into: Some(into.join("report")),
         bundle: true,
+        film: true,
         dated: Some(Dated::today(None)),
         ..PublishOptions::default()
     };

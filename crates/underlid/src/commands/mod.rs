@@ -2,6 +2,7 @@
 
 mod about;
 mod add;
+mod captions;
 mod bench;
 mod catalogue;
 mod check;
@@ -46,6 +47,7 @@ pub(crate) fn run(command: Command, format: Format) -> Result<(), Failure> {
         Command::Verify { bundle, report } => verify::run(bundle, report, format),
         Command::Read(arguments) => read::run(arguments, format),
         Command::Log(arguments) => log::run(arguments, format),
+        Command::Captions(arguments) => captions::run(arguments, format),
         Command::Bench { command } => bench::run(command, format),
         Command::Measure(arguments) => measure::run(arguments, format),
         Command::Outlines(arguments) => outlines::run(arguments, format),

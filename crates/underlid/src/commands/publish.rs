@@ -13,6 +13,7 @@ pub(crate) fn run(arguments: PublishArguments, format: Format) -> Result<(), Fai
         folder: folder::of(arguments.folder)?,
         into: arguments.into,
         bundle: arguments.bundle,
+        film: arguments.film,
         catalogues: arguments.catalogues,
         typefaces: arguments.typefaces,
         dated: Some(Dated::today(arguments.reason)),

@@ -113,7 +113,7 @@ fn working(context: &Context<'_>, judged: &JudgedClaim<'_>) -> Markup {
                 ul { @for missing in &finding.missing {
                     li { (capital(&missing.measure))
                         @if let Some(resolution) = &missing.resolution { ", " (resolution) }
-                        @if missing.too_late { span class="quiet" { " (too late for this piece)" } } }
+                        @if missing.too_late { span class="quiet" { " (not on this sample any more)" } } }
                 } }
             }
             (field(context, &tolerance, Look { label: Some("Tolerance of this claim, where it states its own"), ..Look::default() }))
@@ -195,7 +195,7 @@ fn would_settle(context: &Context<'_>) -> Markup {
                     li {
                         (capital(&taking.what)) " "
                         span class="quiet" {
-                            @if taking.too_late { "too late for this piece" }
+                            @if taking.too_late { "not on this sample any more" }
                             @else if taking.why.len() == 1 { "1 claim" }
                             @else { (taking.why.len()) " claims" }
                             @if let Some(how) = &taking.how { " · " (how) }

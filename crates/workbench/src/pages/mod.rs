@@ -110,7 +110,7 @@ impl Context<'_> {
                     (n, _) => format!("{n} fail"),
                 }
             }
-            Station::Cost => "none yet".to_string(),
+            Station::Cost => cost::open_in(&self.view.findings),
             Station::Standing => match self.products {
                 1 => "1 product".to_string(),
                 n => format!("{n} products"),

@@ -1,5 +1,7 @@
 //! Publish: the report as it will be, what is missing before, what to leave out, and every output of it.
 
+mod films;
+
 use super::Context;
 use crate::ask::find::encoded;
 use crate::frame::{self, Laid};
@@ -26,9 +28,11 @@ pub(crate) async fn page(bench: &Shared, context: &Context<'_>) -> Result<Laid, 
     let publications = library.publications(&view.id).await?;
     let leaving_out = library.leaving_out(&view.id).await?;
     let job = bench.jobs.of(&view.id);
+    let films = bench.desk.captions(&view.id).await?;
     let main = html! {
         (begin(context, publications.last(), job.as_deref()))
         (outputs(context, &publications))
+        (films::section(context, &films))
         section aria-labelledby="h-report" {
             h2 id="h-report" { "The report as it will be" }
             iframe id="report" class="report" title="The report as it will be" sandbox="allow-same-origin"

@@ -10,6 +10,7 @@ use super::{SnapError, SnapOptions, SnappedEdge, snap_corner};
 use crate::Light;
 use crate::geometry::side_points::{NODES, ON_A_SIDE, WEIGHTS, corners_of_sides};
 use crate::geometry::{Click, Ellipse, circle, ellipse};
+use rayon::prelude::*;
 
 /// Points moved to what the picture shows.
 #[derive(Debug, Clone, PartialEq)]
@@ -124,7 +125,8 @@ pub fn snap_sides(
         [0.08, 0.92].map(|share| [0, 1].map(|c: usize| p[c] + share * (q[c] - p[c])))
     };
     let each = options.click() / std::f64::consts::SQRT_2;
-    let found = (0..n).map(|i| {
+    // Sides do not hang on each other, and someone waits.
+    let found = (0..n).into_par_iter().map(|i| {
         let [from, to] = ends(i);
         let [x, y] = [to[0] - from[0], to[1] - from[1]];
         let inside = (x * (middle[1] - from[1]) - y * (middle[0] - from[0])).signum();

@@ -31,6 +31,7 @@ mod edge;
 mod find;
 mod marks;
 mod profile;
+mod steps;
 mod strip;
 
 use super::assumed;
@@ -168,6 +169,7 @@ pub(crate) const USUAL_BLUR: [f64; 2] = [assumed::USUAL_BLUR.value, assumed::BLU
 
 /// Returns the standard deviation of an edge's spread, pixels, for an optical blur, and its
 /// derivative.
+#[inline]
 pub(crate) fn spread(optical: f64) -> (f64, f64) {
     let whole = (optical * optical + PIXEL_VARIANCE).sqrt();
     (whole, optical / whole)
@@ -189,29 +191,36 @@ static NORMAL: LazyLock<Vec<[f64; 2]>> = LazyLock::new(|| {
         .collect()
 });
 
-/// Returns the normal distribution function, to 1e-9: cubic pieces with the right slopes.
-pub(crate) fn phi(z: f64) -> f64 {
+/// Returns the normal distribution function, to 1e-9, and its density, to 1e-6: cubic pieces with the right slopes.
+#[inline]
+pub(crate) fn phi_and_density(z: f64) -> (f64, f64) {
     if z.is_nan() || z.abs() >= FAR {
-        return if z < 0.0 { 0.0 } else { 1.0 };
+        return (if z < 0.0 { 0.0 } else { 1.0 }, 0.0);
     }
     let place = (z + FAR) * FINE as f64;
     let i = place as usize;
     let t = place - i as f64;
     let ([a, p], [b, q]) = (NORMAL[i], NORMAL[i + 1]);
     let rise = b - a;
-    a + t * (p + t * (3.0 * rise - 2.0 * p - q + t * (p + q - 2.0 * rise)))
+    let (bent, curled) = (3.0 * rise - 2.0 * p - q, p + q - 2.0 * rise);
+    let below = a + t * (p + t * (bent + t * curled));
+    let density = p + t * (2.0 * bent + 3.0 * t * curled);
+    (below, density * FINE as f64)
 }
 
 #[cfg(test)]
 mod tests {
-    use super::phi;
+    use super::phi_and_density;
 
     #[test]
     fn the_table_follows_the_error_function() {
         for i in -900..=900 {
             let z = f64::from(i) / 97.3;
             let exact = 0.5 * statrs::function::erf::erfc(-z / std::f64::consts::SQRT_2);
-            assert!((phi(z) - exact).abs() < 1e-9, "{z}");
+            let density = (-0.5 * z * z).exp() / std::f64::consts::TAU.sqrt();
+            let (below, steep) = phi_and_density(z);
+            assert!((below - exact).abs() < 1e-9, "{z}");
+            assert!((steep - density).abs() < 1e-6, "{z}");
         }
     }
 }

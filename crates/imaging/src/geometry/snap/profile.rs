@@ -9,10 +9,10 @@
 
 use super::candidates::{Candidate, Expected};
 use super::course::{Course, Curve};
+use super::steps::{Held, Sample, Steps, fit, light_at};
 use super::strip::{changes, size};
-use super::{USUAL_BLUR, phi, spread};
+use super::{USUAL_BLUR, spread};
 use crate::Light;
-use crate::geometry::least_squares::search;
 use nalgebra::{DMatrix, DVector};
 
 /// Width of a bin across the edge, pixels.
@@ -26,8 +26,10 @@ const UNDISTURBED: f64 = 0.05;
 /// How far the square of a pixel, taken as a normal law, moves an edge along the pixels, pixels: Edgeworth's
 /// series at a blur of 0.4.
 const SQUARE: f64 = 0.004;
-/// A move of the residuals that ends a fit.
-const ENOUGH: f64 = 1e-3;
+/// Fewest samples that an edge is fitted to.
+const FEWEST: usize = 5;
+/// Most changes beside an edge that are fitted with it.
+const BESIDE: usize = 3;
 
 /// An edge placed.
 #[derive(Debug, Clone)]
@@ -51,15 +53,6 @@ struct Bin {
     t: f64,
     levels: [f64; 3],
     light: [f64; 3],
-}
-
-/// A point of a profile.
-struct Sample {
-    t: f64,
-    /// Light in the mix, over its standard deviation.
-    value: f64,
-    /// One over that standard deviation.
-    weight: f64,
 }
 
 /// Places an edge.
@@ -248,7 +241,7 @@ fn neighbours(bins: &[Bin], wide: f64) -> Vec<Beside> {
     found
         .iter()
         .filter(|c| c.t.abs() >= 1.5 && size(c.by) > (least * own).max(3.0))
-        .take(3)
+        .take(BESIDE)
         .map(|c| Beside { t: c.t })
         .collect()
 }
@@ -268,8 +261,7 @@ struct Fitted {
 
 /// Parameters: level before, then for each step height, place, optical blur.
 fn fitted(samples: &[Sample], beside: &[Beside], blur: (f64, f64)) -> Option<Fitted> {
-    let count = 4 + 3 * beside.len();
-    if samples.len() < 5 {
+    if samples.len() < FEWEST {
         return None;
     }
     let value = |s: &Sample| s.value / s.weight;
@@ -303,88 +295,52 @@ fn fitted(samples: &[Sample], beside: &[Beside], blur: (f64, f64)) -> Option<Fit
         let k = places.iter().position(|p| *p == t).unwrap_or(0);
         levels[k + 1] - levels[k]
     };
-    let mut x = vec![levels[0], height(0.0), 0.0, blur.0];
+    let mut start = vec![levels[0], height(0.0), 0.0, blur.0];
     for b in beside {
-        x.extend([height(b.t), b.t, blur.0.max(USUAL_BLUR[0])]);
+        start.extend([height(b.t), b.t, blur.0.max(USUAL_BLUR[0])]);
     }
-    let held: Vec<(usize, f64, f64)> = std::iter::once((3, blur.0, blur.1))
-        .chain(std::iter::once((2, 0.0, 1.5)))
-        .chain(beside.iter().enumerate().flat_map(|(i, b)| {
-            let at = 4 + 3 * i;
-            [(at + 1, b.t, 0.6), (at + 2, blur.0.max(USUAL_BLUR[0]), 0.7)]
-        }))
-        .collect();
-    let mut sigma = 1.0;
-    let mut used: Vec<bool> = vec![true; samples.len()];
-    let mut result = None;
-    for pass in 0..2 {
-        let rows: Vec<&Sample> = samples
-            .iter()
-            .zip(&used)
-            .filter(|(_, u)| **u)
-            .map(|(s, _)| s)
-            .collect();
-        let model = |x: &[f64], t: f64| {
-            let mut value = x[0];
-            for step in x[1..].chunks_exact(3) {
-                value += step[0] * phi((t - step[1]) / spread(step[2]).0);
-            }
-            value
-        };
-        let residuals = |x: &[f64]| {
-            let data = rows.iter().map(|s| model(x, s.t) * s.weight - s.value);
-            let held = held.iter().map(|(k, to, sd)| sigma * (x[*k] - to) / sd);
-            Some(DVector::from_iterator(
-                rows.len() + self::count(&held),
-                data.chain(held),
-            ))
-        };
-        let slopes = |x: &[f64], all: usize| {
-            let mut by = DMatrix::zeros(all, count);
-            for (i, s) in rows.iter().enumerate() {
-                by[(i, 0)] = s.weight;
-                for (j, step) in x[1..].chunks_exact(3).enumerate() {
-                    let (blur, grows) = spread(step[2]);
-                    let z = (s.t - step[1]) / blur;
-                    let steep =
-                        step[0] * (-0.5 * z * z).exp() / (std::f64::consts::TAU.sqrt() * blur);
-                    by[(i, 1 + 3 * j)] = phi(z) * s.weight;
-                    by[(i, 2 + 3 * j)] = -steep * s.weight;
-                    by[(i, 3 + 3 * j)] = -steep * z * grows * s.weight;
-                }
-            }
-            for (i, (k, _, sd)) in held.iter().enumerate() {
-                by[(rows.len() + i, *k)] = sigma / sd;
-            }
-            Some(by)
-        };
-        let found = search(x.clone(), &residuals, &slopes, ENOUGH)?;
-        x.clone_from(&found.parameters);
-        let square: f64 = found.residuals.iter().take(rows.len()).map(|r| r * r).sum();
-        let free = (rows.len() as f64 - count as f64).max(1.0);
-        sigma = (square / free).sqrt().max(0.15);
-        if pass == 0 {
-            for (u, s) in used.iter_mut().zip(samples) {
-                *u = (model(&x, s.t) * s.weight - s.value).abs() < 4.0 * sigma;
-            }
-            if used.iter().filter(|u| **u).count() < 5 {
-                return None;
-            }
-        }
-        result = Some((found, sigma));
+    let hold = |at, to, within| Held { at, to, within };
+    let mut held = vec![hold(3, blur.0, blur.1), hold(2, 0.0, 1.5)];
+    for (i, b) in beside.iter().enumerate() {
+        let at = 4 + 3 * i;
+        let usual = blur.0.max(USUAL_BLUR[0]);
+        held.extend([hold(at + 1, b.t, 0.6), hold(at + 2, usual, 0.7)]);
     }
-    let (found, sigma) = result?;
-    let variance = found.covariance()?[(2, 2)] * sigma * sigma;
-    (variance > 0.0).then_some(Fitted {
-        at: x[2],
-        variance,
-        height: x[1],
-        blur: x[3].abs(),
-    })
+    match beside.len() {
+        0 => settled::<4>(samples, &start, &held),
+        1 => settled::<7>(samples, &start, &held),
+        2 => settled::<10>(samples, &start, &held),
+        _ => settled::<13>(samples, &start, &held),
+    }
 }
 
-fn count<I: Iterator + Clone>(items: &I) -> usize {
-    items.clone().count()
+/// Fits twice: the second time without the samples that lie far off, and held as firmly as the residuals tell.
+fn settled<const N: usize>(samples: &[Sample], start: &[f64], held: &[Held]) -> Option<Fitted> {
+    let start: [f64; N] = start.try_into().ok()?;
+    let spread_of = |found: &Steps<N>, rows: usize| {
+        let free = (rows as f64 - N as f64).max(1.0);
+        (found.square / free).sqrt().max(0.15)
+    };
+    let first = fit(samples, start, held, 1.0)?;
+    let sigma = spread_of(&first, samples.len());
+    let near =
+        |s: &&Sample| (light_at(&first.parameters, s.t) * s.weight - s.value).abs() < 4.0 * sigma;
+    let used: Vec<Sample> = samples.iter().filter(near).copied().collect();
+    if used.len() < FEWEST {
+        return None;
+    }
+    let found = fit(&used, first.parameters, held, sigma)?;
+    let sigma = spread_of(&found, used.len());
+    let variance = found.variance(2)? * sigma * sigma;
+    let [_, height, at, blur, ..] = found.parameters[..] else {
+        return None;
+    };
+    (variance > 0.0).then_some(Fitted {
+        at,
+        variance,
+        height,
+        blur: blur.abs(),
+    })
 }
 
 /// The curve through the places of the pieces, those far off left out: shapes, covariance, how many agree.

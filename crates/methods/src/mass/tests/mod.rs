@@ -23,6 +23,7 @@ fn item(id: &str, kind: ItemKind, parent: Option<&str>, count: u32) -> Item {
         designator: None,
         spare: None,
         material: None,
+        layers: None,
         size: Default::default(),
         part: None,
         cell: None,
@@ -67,6 +68,9 @@ fn dossier(items: Vec<Item>) -> Dossier {
             invented: true,
         },
         modes: Vec::new(),
+        films: Vec::new(),
+        pronunciations: Vec::new(),
+        caption_rulings: Vec::new(),
         instruments: Vec::new(),
         photos: Vec::new(),
         claims: Vec::new(),
@@ -77,6 +81,9 @@ fn dossier(items: Vec<Item>) -> Dossier {
         readings: Vec::new(),
         measures: Vec::new(),
         correlations: Vec::new(),
+        cost: None,
+        prices: Vec::new(),
+        rates: Vec::new(),
     }
 }
 

@@ -38,6 +38,7 @@ pub(super) fn sample(kind: &Kind, dice: &mut Dice<'_>) -> Json {
         Kind::Text | Kind::Note | Kind::Marking | Kind::FileIn(_) => dice.text().into(),
         Kind::Date => "2026-02-28".into(),
         Kind::Moment => crate::moment::EXAMPLE.into(),
+        Kind::FilmTime => crate::film_time::EXAMPLE.into(),
         Kind::Quantity(asked) => asked.example.into(),
         Kind::Rating => "5 V ⎓ 2 A".into(),
         Kind::Words(words) => words[dice.below(words.len())].word.into(),

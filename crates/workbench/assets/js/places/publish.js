@@ -1,9 +1,11 @@
-// Publish: progress and what is left out are shown in place; without this the page is loaded anew.
+// Publish: captions in `films.js`; progress and what is left out are shown in place; without this the page is loaded anew.
 
 import { events } from '../live.js';
 import { events as page, refresh } from '../page.js';
+import { start as films } from './films.js';
 
 export function start() {
+  films();
   let used = null;
   // What was used may be another control now, or gone; the next one at hand takes the focus.
   const keep = () => {
