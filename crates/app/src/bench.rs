@@ -7,7 +7,7 @@ use crate::{Problem, Unwatched, dossier};
 use methods::bench::{self, Calculated, FlatCoil, QuarterWave, Trace, WarmResistor};
 pub use methods::bench::{Layer, Shape};
 use methods::{Case, Known};
-use quantity::{Dimension, Figure, Input, Origin, Source, Stated, Unit};
+use quantity::{Dimension, Figure, Input, Origin, Source, Spread, Stated, Unit};
 use std::path::PathBuf;
 
 /// An item of a dossier whose sizes are taken where none is typed.
@@ -79,11 +79,15 @@ pub enum BenchOptions {
 pub fn bench(options: &BenchOptions, sized: Option<&SizedItem>) -> Result<Calculated, Problem> {
     let given = |name: &str, text: &Option<String>, dimension| {
         let text = text.as_deref();
-        text.map(|text| typed(name, text, dimension)).transpose()
+        text.map(|text| asked(name, text, dimension)).transpose()
     };
     let or_item = |name: &str, text: &Option<String>, size: &str| match (text, sized) {
         (None, Some(sized)) => of_item(sized, size).map(Some),
-        _ => given(name, text, Dimension::LENGTH),
+        (text, _) => {
+            let text = text.as_deref();
+            text.map(|text| typed(name, text, Dimension::LENGTH))
+                .transpose()
+        }
     };
     let calculated = match options {
         BenchOptions::Trace {
@@ -96,11 +100,11 @@ pub fn bench(options: &BenchOptions, sized: Option<&SizedItem>) -> Result<Calcul
             let width = or_item("width", width, "width")?;
             let current = given("current", current, Dimension::CURRENT)?;
             if width.is_none() && current.is_none() {
-                return Err(lacks("--width or --current", "0.25 mm"));
+                return Err(lacks("a width or a current", "0.25 mm"));
             }
             bench::trace(Trace {
                 layer: *layer,
-                copper: typed("copper", copper, Dimension::LENGTH)?,
+                copper: asked("copper", copper, Dimension::LENGTH)?,
                 warmer: difference("warmer", warmer)?,
                 width,
                 current,
@@ -117,7 +121,7 @@ pub fn bench(options: &BenchOptions, sized: Option<&SizedItem>) -> Result<Calcul
             shape: *shape,
             turns: plain("turns", *turns, "")?,
             outer: or_item("outer diameter", outer, "diameter")?
-                .ok_or_else(|| lacks("--outer", "40 mm"))?,
+                .ok_or_else(|| lacks("the outer diameter", "40 mm"))?,
             width: typed("width of the conductor", width, Dimension::LENGTH)?,
             space: typed("space between turns", space, Dimension::LENGTH)?,
             capacitor: given("capacitor", capacitor, Dimension::CAPACITANCE)?,
@@ -130,7 +134,7 @@ pub fn bench(options: &BenchOptions, sized: Option<&SizedItem>) -> Result<Calcul
             let frequency = given("frequency", frequency, Dimension::FREQUENCY)?;
             let length = or_item("length", length, "length")?;
             if frequency.is_none() && length.is_none() {
-                return Err(lacks("--frequency or --length", "2.44 GHz"));
+                return Err(lacks("a frequency or a length", "2.44 GHz"));
             }
             bench::quarter_wave(QuarterWave {
                 permittivity: plain("effective permittivity", *permittivity, "")?,
@@ -144,8 +148,8 @@ pub fn bench(options: &BenchOptions, sized: Option<&SizedItem>) -> Result<Calcul
             thermal,
             around,
         } => bench::resistor(WarmResistor {
-            current: typed("current", current, Dimension::CURRENT)?,
-            resistance: typed("resistance", resistance, Dimension::RESISTANCE)?,
+            current: asked("current", current, Dimension::CURRENT)?,
+            resistance: asked("resistance", resistance, Dimension::RESISTANCE)?,
             thermal: thermal
                 .map(|value| plain("thermal resistance in K/W", value, "K/W"))
                 .transpose()?,
@@ -168,12 +172,10 @@ pub fn bench(options: &BenchOptions, sized: Option<&SizedItem>) -> Result<Calcul
     }
 }
 
-fn lacks(option: &str, example: &str) -> Problem {
+fn lacks(what: &str, example: &str) -> Problem {
     Problem::unfit(
-        format!("{option} is missing"),
-        format!(
-            "give it with its unit, such as \"{example}\", or name an --item that was measured"
-        ),
+        format!("{what} is missing"),
+        format!("give it with its unit, such as \"{example}\", or name an item that was measured"),
     )
 }
 
@@ -185,7 +187,21 @@ fn source(note: &str) -> Source {
     }
 }
 
-/// Reads a quantity above zero.
+/// Reads what is asked for or stands on a part, which is exact unless its spread is given: 1 A is 1000 mA.
+fn asked(name: &str, text: &str, dimension: Dimension) -> Result<Input, Problem> {
+    let input = typed(name, text, dimension)?;
+    match Stated::parse(text) {
+        Ok(stated) if stated.spread == Spread::None => Ok(Input::exact(
+            name,
+            stated.value,
+            stated.unit,
+            source("as typed"),
+        )),
+        _ => Ok(input),
+    }
+}
+
+/// Reads a size above zero, measured to its last digit unless its spread is given.
 fn typed(name: &str, text: &str, dimension: Dimension) -> Result<Input, Problem> {
     let unfit = |why: String| {
         Problem::unfit(
@@ -216,7 +232,7 @@ fn typed(name: &str, text: &str, dimension: Dimension) -> Result<Input, Problem>
 fn difference(name: &str, text: &str) -> Result<Input, Problem> {
     let kelvin = Stated::parse(text).is_ok_and(|s| s.unit.to_si(0.0) == 0.0);
     match kelvin {
-        true => typed(name, text, Dimension::TEMPERATURE),
+        true => asked(name, text, Dimension::TEMPERATURE),
         false => Err(Problem::unfit(
             format!(
                 "{name}: \"{}\" is no difference of temperatures",
@@ -255,10 +271,7 @@ fn of_item(sized: &SizedItem, size: &str) -> Result<Input, Problem> {
     case.sizes().input(item, size).ok_or_else(|| {
         Problem::missing(
             format!("no {size} of {} is recorded", record::visible(&item.name)),
-            format!(
-                "measure it, or give it as an option (underlid measure --item {} --what {size})",
-                item.id
-            ),
+            "measure it, or give it with its unit",
         )
     })
 }

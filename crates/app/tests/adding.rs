@@ -84,6 +84,62 @@ fn what_is_added_is_found_at_the_place_that_is_answered() {
 }
 
 #[test]
+fn a_log_is_copied_and_what_its_columns_are_is_written_down() {
+    let (at, folder) = started();
+    let cell = json!({ "name": "Cell", "kind": "cell", "parent": "product" });
+    app::add(&folder, &addition("item", cell), &Unwatched).unwrap();
+    let file = at.path().join("charge.csv");
+    let text = "t;U/mV;I/mA\n0;3700;800\n10;3800;800\n20;3900;800\n";
+    std::fs::write(&file, text).unwrap();
+    let entry = json!({ "what": "charge", "seat": "cell", "item": "cell", "from": "empty" });
+    let log = Addition {
+        file: Some(file),
+        ..addition("log", entry.clone())
+    };
+    let added = app::add(&folder, &log, &Unwatched).unwrap();
+    assert_eq!(added.at.to_string(), "logs.charge");
+    assert_eq!(added.file.as_deref(), Some("logs/charge.csv"));
+    let dossier = app::open(&folder, &Unwatched).unwrap();
+    let columns = dossier.logs[0].columns.clone().unwrap();
+    let column = |c: Option<record::LogColumn>| c.map(|c| (c.column, c.unit));
+    assert_eq!(column(columns.voltage), Some((2, "mV".to_string())));
+    assert_eq!(column(columns.current), Some((3, "mA".to_string())));
+    assert_eq!(columns.delimiter, Some(record::LogDelimiter::Semicolon));
+    let options = app::ExamineOptions {
+        folder: folder.clone(),
+        ..app::ExamineOptions::default()
+    };
+    let found = app::examine(&options, &Unwatched)
+        .unwrap()
+        .findings
+        .findings;
+    let told = found
+        .iter()
+        .find(|f| f.id.to_string() == "power.log/logs.charge");
+    // 0.8 A for 20 s.
+    let charge = told
+        .unwrap()
+        .figures
+        .iter()
+        .find(|f| f.key.to_string() == "charge");
+    assert!(
+        (charge.unwrap().figure.value - 0.8 * 20.0 / 3.6).abs() < 1e-9,
+        "{told:?}"
+    );
+
+    // What is no log is refused, and nothing is written.
+    let prose = at.path().join("notes.txt");
+    std::fs::write(&prose, "Charged it over night.\n").unwrap();
+    let no_log = Addition {
+        file: Some(prose),
+        ..addition("log", entry)
+    };
+    assert!(app::add(&folder, &no_log, &Unwatched).is_err());
+    assert!(!folder.join("logs/notes.txt").exists());
+    assert_eq!(app::open(&folder, &Unwatched).unwrap().logs.len(), 1);
+}
+
+#[test]
 fn a_part_to_identify_comes_with_a_crop_of_its_marking() {
     let (at, folder) = started();
     let photos = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp/photos");

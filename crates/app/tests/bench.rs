@@ -59,9 +59,9 @@ fn three_forms_agree_on_a_square_coil_and_resonance_follows() {
     let options = BenchOptions::Coil {
         shape: Shape::Square,
         turns: 5.0,
-        outer: some("10 mm"),
-        width: "0.3 mm".into(),
-        space: "0.2 mm".into(),
+        outer: some("10.000 mm"),
+        width: "0.3000 mm".into(),
+        space: "0.2000 mm".into(),
         capacitor: some("1 nF"),
     };
     let found = bench(&options, None).unwrap();
@@ -70,7 +70,7 @@ fn three_forms_agree_on_a_square_coil_and_resonance_follows() {
     assert!((value(1) / value(0) - 1.0).abs() < 0.06 && (value(2) / value(0) - 1.0).abs() < 0.06);
     // Thomson, by hand: L in µH, C of 1 nF, f in kHz.
     let kilohertz = 1e-3 / (2.0 * std::f64::consts::PI * (value(0) * 1e-6 * 1e-9).sqrt());
-    near(&found.figures[4], kilohertz, 1e-6);
+    near(&found.figures[4], kilohertz, 1e-4);
 }
 
 /// Source: 299 792 458 m/s / (4 · 2.44 GHz) = 30.716 mm.
@@ -111,8 +111,11 @@ fn a_size_is_taken_from_the_item_that_carries_it() {
     };
     // Its width stands with the item: 25.1 mm.
     let found = bench(&trace(None, None), Some(&sized("lamp-cell"))).unwrap();
-    let width = &found.figures[0].inputs[0];
-    assert!(width.name.contains("width of"), "{width:?}");
+    let inputs = &found.figures[0].inputs;
+    assert!(
+        inputs.iter().any(|i| i.name.contains("width of")),
+        "{inputs:?}"
+    );
     assert!(bench(&trace(None, None), Some(&sized("nothing"))).is_err());
 }
 

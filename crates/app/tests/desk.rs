@@ -273,3 +273,40 @@ async fn the_greatest_of_five_is_told_with_its_chance() {
     let greatest = Some((app::desk::End::Greatest, 0.2));
     assert_eq!(told, [((4, 0, 0), greatest), ((0, 3, 1), None)]);
 }
+
+/// A library's log is read from the bytes that it keeps; an edit of its columns is shown before it is written.
+#[tokio::test]
+async fn a_log_of_a_library_decides_a_claim_and_follows_its_columns() {
+    let (desk, id) = demo().await;
+    let view = desk.view(&id).await.expect("the demonstration reads");
+    let finding = |findings: &[methods::Finding], id: &str| {
+        let found = findings.iter().find(|f| f.id.to_string() == id);
+        found.expect("it is told").clone()
+    };
+    let found = &view.findings.findings;
+    let claim = finding(found, "claims.verdict/claims.charging-time");
+    assert_eq!(claim.verdict, Some(Verdict::Fails));
+    assert!(claim.sentence.contains("Logged"), "{}", claim.sentence);
+    let log = finding(found, "power.log/logs.lamp-charge");
+    let charts = log.details.iter();
+    let charts = charts.filter(|d| matches!(d, methods::Detail::Chart(_)));
+    assert_eq!(charts.count(), 2);
+    // A column that the file does not have.
+    let edit = Edit::Set {
+        at: "logs.lamp-charge.columns.current.column"
+            .parse()
+            .expect("a place"),
+        new: json!(9),
+        old: Some(json!(3)),
+    };
+    let (_, findings) = desk.with(&id, vec![edit]).await.expect("it can be tried");
+    let told = finding(&findings.findings, "power.log/logs.lamp-charge");
+    assert_eq!(
+        told.verdict,
+        Some(Verdict::NeedsEvidence),
+        "{}",
+        told.sentence
+    );
+    let claim = finding(&findings.findings, "claims.verdict/claims.charging-time");
+    assert!(!claim.sentence.contains("Logged"), "{}", claim.sentence);
+}

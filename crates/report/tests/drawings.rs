@@ -61,6 +61,8 @@ fn the_report_draws_these() {
         [
             "drawing-claims",
             "drawing-power.map",
+            "drawing-power.log_2f_logs.lamp-charge",
+            "drawing-power.log_2f_logs.lamp-charge-2",
             "drawing-inventory.signals",
             "drawing-charging",
             "drawing-run-time",

@@ -275,7 +275,13 @@ fn the_page_does_not_depend_on_when_it_is_made() {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp");
     let dossier = store::open(&folder).unwrap();
     let goes_on = |_| std::ops::ControlFlow::Continue(());
-    let findings = methods::examine(&dossier, support::known(), &goes_on).unwrap();
+    let findings = methods::examine_with(
+        &dossier,
+        support::known(),
+        &support::recorded(&dossier),
+        &goes_on,
+    )
+    .unwrap();
     let again = html(&compose(&dossier, &findings, &support::photographs()));
     assert!(again == page(), "two runs differ");
 }

@@ -193,6 +193,20 @@ fn rows_and_charts_carry_the_numbers_of_the_findings() {
                     }
                 }
             }
+            Detail::Chart(chart) if chart.over.is_some() => {
+                let captioned = |row: &[Data]| match &row[0] {
+                    Data::String(text) => text.ends_with(&chart.caption),
+                    _ => false,
+                };
+                // Behind the caption the headings, then the points of all series.
+                let from = 2 + tables.rows().position(captioned).unwrap();
+                let points = chart.series.iter().flat_map(|s| &s.points);
+                for (point, row) in points.zip(tables.rows().skip(from)) {
+                    is_number(&row[2], point.at.unwrap());
+                    is_number(&row[3], point.value);
+                    charted += 1;
+                }
+            }
             Detail::Chart(chart) => {
                 let points = &chart.series[0].points;
                 let told = |row: &[Data]| row[1] == Data::String(points[0].words.clone());

@@ -273,6 +273,15 @@ impl<'d> Logged<'d> {
         ))
     }
 
+    /// A power that the meter showed, with what it may be off; rounded to what is worth telling where that is not known.
+    pub(crate) fn power_law(&self, case: &Case<'_>, watts: f64) -> Distribution {
+        let relative = [Dimension::CURRENT, Dimension::VOLTAGE]
+            .into_iter()
+            .filter_map(|dimension| self.accuracy(case, dimension)?.relative);
+        let limit = relative.fold(0.0, f64::hypot) * watts;
+        normal(crate::inputs::tidy(watts), limit / 3.0_f64.sqrt())
+    }
+
     fn no_meter(&self, grounds: &mut Grounds) {
         grounds.assume(format!(
             "how far the meter of the log {} may be off is not recorded, so only what its samples leave open is \

@@ -165,7 +165,7 @@ fn told(
     if logged.log.what == LogKind::Charge
         && let Some(peak) = logged.peak()
     {
-        let law = Distribution::Exact { value: peak.watts };
+        let law = logged.power_law(case, peak.watts);
         let seconds = counted(peak.window_s.round() as u32, "second", "seconds");
         let name = format!("highest mean power over {seconds}");
         let term = logged.input(&sheet, &name, law, unit("W"), grounds);

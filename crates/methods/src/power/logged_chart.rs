@@ -118,7 +118,7 @@ fn chart(
     }];
     if !worked_out.is_empty() {
         series.push(Series {
-            words: "circuit fitted to it".to_string(),
+            words: "fitted circuit".to_string(),
             points: points(worked_out, Standing::Inferred),
         });
     }

@@ -14,6 +14,12 @@ const RIGHT: f64 = 400.0;
 const TOP: f64 = 38.0;
 /// Base line of the names of parts of the axis, between its quantity and the drawing.
 const NAMES: f64 = 32.0;
+/// Size of their letters.
+const NAME: f64 = 11.0;
+/// A part below this share of the one before it may be passed over by that one's name.
+const SHORT: f64 = 0.25;
+/// Room for the name of a series.
+const NAMED: f64 = 34.0;
 const BOTTOM: f64 = 254.0;
 /// So many marks at most on a line.
 const MARKS: usize = 8;
@@ -93,31 +99,44 @@ pub(super) fn draw(chart: &Chart) -> Option<(String, String)> {
     divisions(&mut canvas, chart, &x);
     let mut free = TOP;
     for (n, series) in chart.series.iter().enumerate() {
-        free = one(&mut canvas, chart.form, series, n, free, [&x, &y]);
+        #[allow(clippy::cast_precision_loss, reason = "a few series")]
+        let after = NAMED * (chart.series.len() - 1 - n) as f64;
+        let lowest = HEIGHT - NAMED - after;
+        free = one(&mut canvas, chart.form, series, n, [free, lowest], [&x, &y]);
     }
     let alternative = describe(chart, over);
     let svg = canvas.finish(WIDTH, HEIGHT, &alternative);
     Some((svg, alternative))
 }
 
-/// Names the parts of the axis above it, where their names have room, and draws where one gives way to the next.
+/// Names the parts of the axis above it and draws where one gives way to the next. A name may reach over parts that are
+/// much shorter than its own, which then go unnamed here; the words beside the drawing name all.
 fn divisions(canvas: &mut Canvas, chart: &Chart, x: &Scale) {
-    for (n, part) in chart.divisions.iter().enumerate() {
-        if !part.at.is_finite() {
-            continue;
-        }
-        let from = x.at(part.at);
-        let to = chart
-            .divisions
-            .get(n + 1)
-            .map_or(RIGHT, |next| x.at(next.at));
+    let parts: Vec<(f64, &str)> = chart
+        .divisions
+        .iter()
+        .filter(|part| part.at.is_finite())
+        .map(|part| (x.at(part.at), part.words.as_str()))
+        .collect();
+    let end = |n: usize| parts.get(n + 1).map_or(RIGHT, |next| next.0);
+    let mut free = LEFT;
+    for (n, &(from, words)) in parts.iter().enumerate() {
         if n > 0 {
             let line = Stroke(InkClass::Quiet, 1.0, false);
             canvas.line([from, NAMES - 9.0, from, BOTTOM], line);
         }
-        if width_of(&part.words, 11.0, false) + 6.0 <= to - from {
-            let kind = Type::of(11.0).look(InkClass::Quiet);
-            canvas.text(from + 4.0, NAMES, kind, &part.words);
+        let own = end(n) - from;
+        let short = |at: &usize| end(*at) - parts[*at].0 < SHORT * own;
+        let last = (n + 1..parts.len()).take_while(short).last().unwrap_or(n);
+        let room = match last + 1 == parts.len() && last > n {
+            true => WIDTH,
+            false => end(last),
+        };
+        let width = width_of(words, NAME, false) + 6.0;
+        if from >= free && from + width <= room {
+            let kind = Type::of(NAME).look(InkClass::Quiet);
+            canvas.text(from + 4.0, NAMES, kind, words);
+            free = from + width;
         }
     }
 }
@@ -160,7 +179,7 @@ fn one(
     form: Form,
     series: &Series,
     n: usize,
-    free: f64,
+    [free, lowest]: [f64; 2],
     [x, y]: [&Scale; 2],
 ) -> f64 {
     let drawn: Vec<([f64; 2], &Point)> = series
@@ -209,14 +228,14 @@ fn one(
     let Some(([_, last], _)) = drawn.last() else {
         return free;
     };
-    // Names keep apart, in the order of the series.
-    let at = last.max(free);
+    // Names keep apart, in the order of the series, and leave room for those to come.
+    let at = last.max(free).min(lowest.max(free));
     mark(canvas, n, [RIGHT + 12.0, at]);
     let lines = wrapped(&series.words, WIDTH - RIGHT - 22.0, 12.0, false, 2);
     for (line, base) in lines.iter().zip([4.0, 18.0]) {
         canvas.text(RIGHT + 22.0, at + base, Type::of(12.0), line);
     }
-    at + 34.0
+    at + NAMED
 }
 
 /// Draws the mark of a series, told by its shape and filling.

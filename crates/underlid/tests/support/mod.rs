@@ -87,6 +87,11 @@ pub(crate) fn demo(into: &Path, photos: &[&str]) -> PathBuf {
     let folder = into.join("lamp");
     std::fs::create_dir_all(folder.join("photos")).unwrap();
     std::fs::copy(from.join("dossier.toml"), folder.join("dossier.toml")).unwrap();
+    std::fs::create_dir_all(folder.join("logs")).unwrap();
+    for log in std::fs::read_dir(from.join("logs")).unwrap() {
+        let log = log.unwrap();
+        std::fs::copy(log.path(), folder.join("logs").join(log.file_name())).unwrap();
+    }
     let all = std::fs::read_dir(from.join("photos")).unwrap();
     for file in all.map(|f| f.unwrap().file_name().into_string().unwrap()) {
         let place = folder.join("photos").join(&file);
