@@ -25,6 +25,7 @@ mod energy;
 mod finding;
 pub mod geometry;
 mod grounds;
+mod heard;
 mod id;
 pub mod inputs;
 pub mod inventory;
@@ -43,6 +44,7 @@ mod rows_of;
 pub mod runtime;
 pub mod side;
 pub mod sizes;
+pub mod sound;
 mod table;
 
 pub mod words;

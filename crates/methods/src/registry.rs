@@ -6,7 +6,7 @@
 use crate::{Answer, Case};
 use crate::{
     cell, claims, codes, consistency, geometry, inventory, markings, mass, opening, power,
-    protection, runtime,
+    protection, runtime, sound,
 };
 
 /// Part of a report, in the order of a reader's questions.
@@ -92,6 +92,8 @@ methods! {
         "What do the codes say?";
     Opening, opening, "opening", "opening", Opening 1,
         "How does one get to each piece, and what must be done first?";
+    Sound, sound, "sound", "sound", Claims 2,
+        "How much does it take off a noise, and how late is it?";
     Claims, claims, "claims", "claims", Claims 1,
         "Which printed claims hold?";
 }

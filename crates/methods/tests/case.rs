@@ -34,6 +34,7 @@ const GROUND: [&str; 27] = [
     "energy",
     "finding",
     "grounds",
+    "heard",
     "id",
     "inputs",
     "judgement",

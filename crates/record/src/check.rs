@@ -15,6 +15,7 @@ mod order;
 mod pictures;
 mod places;
 mod quantities;
+mod recordings;
 mod scalars;
 mod shape;
 mod values;
@@ -178,6 +179,7 @@ fn rules(check: &mut Check<'_>, root: &Node) -> pictures::Sizes {
     values::roles(check, root);
     values::readings(check, root);
     values::correlations(check, root);
+    recordings::recordings(check, root);
     let sizes = pictures::photos(check, root);
     measures::measures(check, root, &sizes);
     places::evidence(check);

@@ -76,6 +76,7 @@ const FORMS: &[(&str, &str, &str, Option<&str>)] = &[
     ("mode", "modes", "", Some("name")),
     ("step", "steps", "", Some("text")),
     ("reading", "readings", "", Some("value")),
+    ("recording", "recordings", "", Some("file")),
     ("measure", "measures", "", Some("at")),
     ("correlation", "correlations", "", Some("between")),
 ];

@@ -13,6 +13,7 @@ mod link;
 mod photo;
 mod product;
 mod reading;
+mod recording;
 mod step;
 
 use crate::place::Thing;
@@ -33,6 +34,7 @@ pub(crate) use {
     photo::{CAMERA, MEASURE, MEASURE_SUBJECTS, PHOTO, REFERENCE, REFERENCE_SHAPES, REGION, SCALE},
     product::{ACCESSORY, IDENTIFIER, LABEL, PRICE, PRODUCT, SAMPLE},
     reading::{CORRELATION, INSTRUMENT, READING, READING_SUBJECTS},
+    recording::{HEARD, RECORDING, RECORDING_KINDS, SWITCHED},
     step::{ACTIONS, HAZARDS, STEP, UNDO},
 };
 
@@ -150,6 +152,7 @@ pub(crate) enum Ids {
     Instruments,
     Claims,
     Labels,
+    Recordings,
     /// Unique within one photo.
     Regions,
 }
@@ -177,6 +180,7 @@ impl Ids {
             Self::Instruments => "instrument",
             Self::Claims => "claim",
             Self::Labels => "label",
+            Self::Recordings => "recording",
             Self::Regions => "region",
         }
     }
@@ -191,6 +195,7 @@ impl Ids {
             Self::Instruments => "[[instruments]]",
             Self::Claims => "[[claims]]",
             Self::Labels => "[[product.labels]]",
+            Self::Recordings => "[[recordings]]",
             Self::Regions => "[[photos.regions]]",
         }
     }
@@ -250,6 +255,9 @@ const fn evidence() -> Key {
 const fn note() -> Key {
     may("note", Kind::Note, "free notes")
 }
+
+/// Folder of sound recordings.
+pub(crate) const RECORDINGS: &str = "recordings";
 
 const ITEM_IDS: Kind = Kind::List(&Kind::Ref(Ids::Items));
 
@@ -322,6 +330,11 @@ pub(crate) static ROOT: Table = Table {
             "readings",
             Kind::Tables(&reading::READING),
             "measured values",
+        ),
+        may(
+            "recordings",
+            Kind::Tables(&recording::RECORDING),
+            "sound recordings, in recordings/",
         ),
         may(
             "measures",

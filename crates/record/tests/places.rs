@@ -102,6 +102,12 @@ fn the_forms_in_use_are_read_and_say_what_they_are_about() {
             "links.socket,charger,power.voltage",
         ),
         ("correlations.a,b", Thing::Correlation, "correlations.a,b"),
+        ("recordings.noise", Thing::Sound, "recordings.noise"),
+        (
+            "recordings.noise.heard.levels",
+            Thing::Heard,
+            "recordings.noise.heard.levels",
+        ),
         ("steps.open.started", Thing::Step, "steps.open.started"),
         ("instruments.scale", Thing::Instrument, "instruments.scale"),
         ("product", Thing::Product, "product"),

@@ -72,6 +72,10 @@ impl Place {
     pub fn measure(id: &str) -> Self {
         in_list("measures", id)
     }
+    /// `recordings.ID`
+    pub fn recording(id: &str) -> Self {
+        in_list("recordings", id)
+    }
     /// `instruments.ID`
     pub fn instrument(id: &str) -> Self {
         in_list("instruments", id)
