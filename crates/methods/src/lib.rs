@@ -28,6 +28,7 @@ pub mod film;
 mod finding;
 pub mod geometry;
 mod grounds;
+mod heard;
 mod id;
 pub mod inputs;
 pub mod inventory;
@@ -47,6 +48,7 @@ mod rows_of;
 pub mod runtime;
 pub mod side;
 pub mod sizes;
+pub mod sound;
 mod table;
 
 pub mod words;

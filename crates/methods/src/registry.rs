@@ -6,7 +6,7 @@
 use crate::{Answer, Case};
 use crate::{
     cell, claims, codes, consistency, cost, geometry, inventory, markings, mass, opening, power,
-    protection, runtime,
+    protection, runtime, sound,
 };
 
 /// Part of a report, in the order of a reader's questions.
@@ -96,6 +96,8 @@ methods! {
         "How does one get to each piece, and what must be done first?";
     Cost, cost, "cost", "cost to build", Cost 1,
         "What does it cost to build, and what would tell that better?";
+    Sound, sound, "sound", "sound", Claims 2,
+        "How much does it take off a noise, and how late is it?";
     Claims, claims, "claims", "claims", Claims 1,
         "Which printed claims hold?";
 }

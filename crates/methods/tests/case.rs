@@ -36,6 +36,7 @@ const GROUND: [&str; 30] = [
     "film",
     "finding",
     "grounds",
+    "heard",
     "id",
     "inputs",
     "judgement",

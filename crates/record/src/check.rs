@@ -17,6 +17,7 @@ mod order;
 mod pictures;
 mod places;
 mod quantities;
+mod recordings;
 mod scalars;
 mod shape;
 mod values;
@@ -183,6 +184,7 @@ fn rules(check: &mut Check<'_>, root: &Node) -> pictures::Sizes {
     values::correlations(check, root);
     values::prices(check, root);
     logs::logs(check, root);
+    recordings::recordings(check, root);
     let sizes = pictures::photos(check, root);
     measures::measures(check, root, &sizes);
     places::evidence(check);

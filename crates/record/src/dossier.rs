@@ -38,6 +38,9 @@ pub struct Dossier {
     /// `[[logs]]`: what meters recorded.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub logs: Vec<Log>,
+    /// `[[recordings]]`
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub recordings: Vec<Recording>,
     /// `[[measures]]` taken on photographs.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub measures: Vec<PhotoMeasure>,
@@ -72,6 +75,10 @@ impl Dossier {
     /// Looks a reading up by id.
     pub fn reading(&self, id: &str) -> Option<&Reading> {
         self.readings.iter().find(|r| r.id == id)
+    }
+    /// Looks a sound recording up by id.
+    pub fn recording(&self, id: &str) -> Option<&Recording> {
+        self.recordings.iter().find(|r| r.id == id)
     }
     /// Looks a measure up by id.
     pub fn measure(&self, id: &str) -> Option<&PhotoMeasure> {

@@ -16,6 +16,7 @@ mod log;
 mod photo;
 mod product;
 mod reading;
+mod recording;
 mod step;
 
 use crate::place::Thing;
@@ -42,6 +43,7 @@ pub(crate) use {
     photo::{CAMERA, MEASURE, MEASURE_SUBJECTS, PHOTO, REFERENCE, REFERENCE_SHAPES, REGION, SCALE},
     product::{ACCESSORY, IDENTIFIER, LABEL, PRICE, PRODUCT, SAMPLE},
     reading::{CORRELATION, INSTRUMENT, READING, READING_SUBJECTS},
+    recording::{HEARD, RECORDING, RECORDING_KINDS, SWITCHED},
     step::{ACTIONS, HAZARDS, STEP, UNDO},
 };
 
@@ -163,6 +165,7 @@ pub(crate) enum Ids {
     Labels,
     Films,
     Logs,
+    Recordings,
     /// Unique within one photo.
     Regions,
 }
@@ -192,6 +195,7 @@ impl Ids {
             Self::Labels => "label",
             Self::Films => "film",
             Self::Logs => "log",
+            Self::Recordings => "recording",
             Self::Regions => "region",
         }
     }
@@ -208,6 +212,7 @@ impl Ids {
             Self::Labels => "[[product.labels]]",
             Self::Films => "[[films]]",
             Self::Logs => "[[logs]]",
+            Self::Recordings => "[[recordings]]",
             Self::Regions => "[[photos.regions]]",
         }
     }
@@ -272,6 +277,8 @@ const fn note() -> Key {
 pub(crate) const PHOTOS: &str = "photos";
 /// Folder of measured series.
 pub(crate) const LOGS: &str = "logs";
+/// Folder of sound recordings.
+pub(crate) const RECORDINGS: &str = "recordings";
 
 const ITEM_IDS: Kind = Kind::List(&Kind::Ref(Ids::Items));
 
@@ -349,6 +356,11 @@ pub(crate) static ROOT: Table = Table {
             "logs",
             Kind::Tables(&log::LOG),
             "charges and discharges that a meter recorded, in logs/",
+        ),
+        may(
+            "recordings",
+            Kind::Tables(&recording::RECORDING),
+            "sound recordings, in recordings/",
         ),
         may(
             "measures",

@@ -105,11 +105,17 @@ fn the_forms_in_use_are_read_and_say_what_they_are_about() {
         ("cost.volume", Thing::Cost, "cost.volume"),
         ("prices.u1.each", Thing::ItemPrice, "prices.u1.each"),
         ("rates.USD", Thing::Rate, "rates.USD"),
-        ("logs.charge-1", Thing::Recording, "logs.charge-1"),
+        ("logs.charge-1", Thing::Logged, "logs.charge-1"),
         (
             "logs.charge-1.columns.voltage.unit",
             Thing::LogColumn,
             "logs.charge-1.columns.voltage.unit",
+        ),
+        ("recordings.noise", Thing::Sound, "recordings.noise"),
+        (
+            "recordings.noise.heard.levels",
+            Thing::Heard,
+            "recordings.noise.heard.levels",
         ),
         ("steps.open.started", Thing::Step, "steps.open.started"),
         ("instruments.scale", Thing::Instrument, "instruments.scale"),

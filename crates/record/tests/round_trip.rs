@@ -199,6 +199,7 @@ fn dossier(numbers: &[u32], texts: &[String]) -> Dossier {
         }),
         steps,
         readings,
+        recordings: m.some(2, |m, i| recording(m, i, items)),
         measures,
         correlations,
         cost: m.maybe(|m| CostAsked {
@@ -537,6 +538,48 @@ fn reference(m: &mut Maker<'_>, i: u32) -> Reference {
         columns: (shape == ReferenceShape::Grid).then_some(3),
         within: m.maybe(|m| f64::from(m.below(99) + 1) / 64.0),
         snapped: snapped(m, points),
+    }
+}
+
+fn recording(m: &mut Maker<'_>, i: u32, items: u32) -> Recording {
+    let kinds = [
+        RecordingKind::Outside,
+        RecordingKind::Inside,
+        RecordingKind::Calibrator,
+        RecordingKind::Event,
+    ];
+    Recording {
+        id: format!("recording-{i}"),
+        file: "noise.wav".into(),
+        what: kinds[m.below(4) as usize],
+        channel: m.maybe(|_| 2),
+        switched: Some([Switched::On, Switched::Off, Switched::Unknown][m.below(3) as usize]),
+        seating: m.maybe(|m| 1 + m.below(9)),
+        item: m.maybe(|m| format!("item-{}", m.below(items))),
+        level: Some(Stated::parse("94 dB").unwrap()),
+        frequency: m.maybe(|_| 250.0),
+        full_scale: m.maybe(|_| Stated::parse("120 dB").unwrap()),
+        calibrator: None,
+        source: None,
+        frame: Some(m.below(1000)),
+        frame_rate: Some(25.0),
+        instrument: m.maybe(|_| "scale".into()),
+        started: None,
+        heard: m.maybe(|m| Heard {
+            seconds: 10.5,
+            rate: 48_000,
+            levels: vec![-40.25, -41.5],
+            clipped: m.maybe(|_| 3),
+            dropouts: m.maybe(|_| 1),
+            full_scale: m.maybe(|_| 117.01),
+            delay: m.maybe(|_| 0.15),
+            within: m.maybe(|_| 0.000_02),
+            clock: m.maybe(|_| -12.5),
+            peak: m.some(3, |_, i| [f64::from(i) * 0.001, 0.5]),
+            notes: m.some(2, |m, _| m.text()),
+        }),
+        evidence: Vec::new(),
+        note: m.maybe(Maker::text).map(Into::into),
     }
 }
 

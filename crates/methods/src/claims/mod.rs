@@ -18,6 +18,7 @@ mod light;
 mod maker;
 mod mass;
 mod meaning;
+mod noise;
 mod output;
 mod presence;
 mod quantity_claim;
@@ -55,6 +56,9 @@ pub fn examine(case: &Case<'_>) -> Answer {
             ClaimKind::First => presence::first(case, claim),
             ClaimKind::Ingress => presence::ingress(case, claim),
             ClaimKind::Slogan => presence::slogan(case, claim),
+            ClaimKind::NoiseReduction => {
+                noise::settle(case, claim).unwrap_or_else(|| quantity_claim::settle(case, claim))
+            }
             ClaimKind::Unknown => presence::unknown(case, claim),
             _ => quantity_claim::settle(case, claim),
         })

@@ -12,6 +12,7 @@ use super::times::{derived_charging_time, derived_recharges, derived_run_time, q
 use crate::Case;
 use crate::energy;
 use crate::grounds::Grounds;
+use crate::heard;
 use crate::inputs::unit;
 use crate::sizes::{self, Sizes};
 use quantity::{Dimension, Origin, Sheet, Term};
@@ -77,7 +78,8 @@ pub(super) fn find<'s>(
             ReadingSubject::Delay,
             "measured",
             grounds,
-        ),
+        )
+        .or_else(|| delay_heard(sheet, case, claim, grounds)),
         _ => None,
     }?;
     let wanted = claim.value.as_ref()?;
@@ -134,6 +136,27 @@ fn read<'s>(
     Some(Found {
         term: grounds.reading(sheet, case, name, best),
         how,
+        only_refutes: None,
+    })
+}
+
+/// The shortest delay that was heard: without a mode the claim is about the best one.
+fn delay_heard<'s>(
+    sheet: &'s Sheet,
+    case: &Case<'_>,
+    claim: &Claim,
+    grounds: &mut Grounds,
+) -> Option<Found<'s>> {
+    let item = subject(case, claim)?;
+    let delays = heard::delays(case.dossier)
+        .into_iter()
+        .filter(|delay| heard::is_about(case, delay.recording, &item.id));
+    let best = delays.min_by(|a, b| a.s.total_cmp(&b.s))?;
+    let input = sheet.input(best.input());
+    grounds.evidence(best.place());
+    Some(Found {
+        term: input.named("delay", &unit("ms")),
+        how: "heard in a recording",
         only_refutes: None,
     })
 }

@@ -182,7 +182,7 @@ impl<'d> Logged<'d> {
         unit: Unit,
         grounds: &mut Grounds,
     ) -> Term<'s> {
-        let places = inputs::seen(Place::recording(&self.log.id), &self.log.evidence);
+        let places = inputs::seen(Place::logged(&self.log.id), &self.log.evidence);
         let source = Source {
             origin: Origin::Measured,
             evidence: inputs::locators(&places),
@@ -428,7 +428,7 @@ pub(crate) fn full_time<'s, 'd>(
     for log in partial {
         grounds.unused(format!(
             "{}: does not tell a whole charge; a log from empty (`from = \"empty\"`) until the current has ended would",
-            Place::recording(&log.id)
+            Place::logged(&log.id)
         ));
     }
     None

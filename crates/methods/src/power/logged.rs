@@ -29,9 +29,9 @@ pub(super) fn examine(case: &Case<'_>, log: &Log) -> Finding {
         _ => format!("A {what} of {name}, as logged"),
     };
     let mut finding =
-        Finding::new(Method::Power, word!("log"), whose).about(Place::recording(&log.id));
+        Finding::new(Method::Power, word!("log"), whose).about(Place::logged(&log.id));
     let mut grounds = Grounds::default();
-    grounds.evidence(Place::recording(&log.id));
+    grounds.evidence(Place::logged(&log.id));
     grounds.seen(&log.evidence);
     let recording = match case.logs().get(&log.id) {
         Ok(recording) => recording,
@@ -50,7 +50,7 @@ pub(super) fn examine(case: &Case<'_>, log: &Log) -> Finding {
     if !is_measured(log) {
         grounds.unused(format!(
             "{}: was not measured on this product, so it decides no claim",
-            Place::recording(&log.id)
+            Place::logged(&log.id)
         ));
     }
     for note in &recording.notes {

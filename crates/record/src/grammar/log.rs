@@ -4,7 +4,7 @@ use super::{Ids, Kind, LOGS, ORIGINS, Table, Thing, Word, asked, evidence, may, 
 
 pub(crate) static LOG: Table = Table {
     name: "logs",
-    thing: Thing::Recording,
+    thing: Thing::Logged,
     natural: &["id"],
     doc: "a charge or a discharge that a meter recorded",
     keys: &[

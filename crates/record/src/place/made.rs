@@ -73,8 +73,12 @@ impl Place {
         in_list("measures", id)
     }
     /// `logs.ID`: a charge or discharge of the record; its file alone is [`Place::log`].
-    pub fn recording(id: &str) -> Self {
+    pub fn logged(id: &str) -> Self {
         in_list("logs", id)
+    }
+    /// `recordings.ID`
+    pub fn recording(id: &str) -> Self {
+        in_list("recordings", id)
     }
     /// `instruments.ID`
     pub fn instrument(id: &str) -> Self {

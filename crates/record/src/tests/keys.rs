@@ -128,6 +128,8 @@ fn tables_have_the_keys_of_their_types() {
     same_keys::<crate::Reference>(&g::REFERENCE);
     same_keys::<crate::PhotoCamera>(&g::CAMERA);
     same_keys::<crate::PhotoMeasure>(&g::MEASURE);
+    same_keys::<crate::Recording>(&g::RECORDING);
+    same_keys::<crate::Heard>(&g::HEARD);
     same_keys::<crate::Region>(&g::REGION);
     same_keys::<crate::Item>(&g::ITEM);
     same_keys::<crate::PartFacts>(&g::PART);
@@ -172,6 +174,8 @@ fn words_are_those_of_their_types() {
     same_words::<crate::LogTimeForm>(g::TIME_FORMS);
     same_words::<crate::LogSign>(g::SIGNS);
     same_words::<crate::ReferenceShape>(g::REFERENCE_SHAPES);
+    same_words::<crate::RecordingKind>(g::RECORDING_KINDS);
+    same_words::<crate::Switched>(g::SWITCHED);
     same_words::<crate::MeasureSubject>(g::MEASURE_SUBJECTS);
     // All that can be measured, and that it was not noted.
     let words: Vec<&str> = g::MEASURE_SUBJECTS.iter().map(|w| w.word).collect();
