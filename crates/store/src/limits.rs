@@ -33,5 +33,7 @@ pub const ARCHIVE: u64 = 16 * 1024 * MIB;
 pub const HISTORY: u64 = 256 * MIB;
 /// The log of a meter, read as it comes: 10 million rows take half a gigabyte.
 pub const LOG: u64 = 16 * 1024 * MIB;
+/// A sound recording: an hour of two channels at 48 kHz in 24 bits has 1 GB; it is decoded whole.
+pub const RECORDING: u64 = 1024 * MIB;
 /// Markings to be read one a line.
 pub const BATCH: u64 = 64 * MIB;

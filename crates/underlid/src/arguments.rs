@@ -131,6 +131,11 @@ pub(crate) enum Command {
     },
     /// Say what a marking or a code may be
     Read(ReadArguments),
+    /// Listen to a dossier's sound recordings and write down what is heard: levels, delays, what is wrong
+    Listen {
+        /// The dossier's folder; this one or one above it if not given
+        folder: Option<PathBuf>,
+    },
     /// Say what the log of a USB or bench meter holds: charge, energy, phases, resistances
     Log(LogArguments),
     /// Measure things on a dossier's photographs; without --at, work out all that is recorded

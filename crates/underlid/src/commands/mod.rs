@@ -7,6 +7,7 @@ mod check;
 mod demo;
 mod examine;
 mod library;
+mod listen;
 mod log;
 mod measure;
 mod new;
@@ -44,6 +45,7 @@ pub(crate) fn run(command: Command, format: Format) -> Result<(), Failure> {
         Command::Ready { folder, catalogues } => ready::run(folder, catalogues, format),
         Command::Verify { bundle, report } => verify::run(bundle, report, format),
         Command::Read(arguments) => read::run(arguments, format),
+        Command::Listen { folder } => listen::run(folder, format),
         Command::Log(arguments) => log::run(arguments, format),
         Command::Measure(arguments) => measure::run(arguments, format),
         Command::Outlines(arguments) => outlines::run(arguments, format),

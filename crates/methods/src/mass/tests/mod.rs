@@ -76,6 +76,7 @@ fn dossier(items: Vec<Item>) -> Dossier {
         readings: Vec::new(),
         measures: Vec::new(),
         correlations: Vec::new(),
+        recordings: Vec::new(),
     }
 }
 
