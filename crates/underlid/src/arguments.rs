@@ -1,7 +1,7 @@
 //! The command line as data: what all commands share here, what one group of them takes in a file of its own.
 
-mod captions;
 mod bench;
+mod captions;
 mod catalogue;
 mod entries;
 mod library;
@@ -13,8 +13,8 @@ mod publish;
 mod read;
 mod serve;
 
-pub(crate) use captions::CaptionArguments;
 pub(crate) use bench::{BenchCommand, FromItem, ShapeName};
+pub(crate) use captions::CaptionArguments;
 pub(crate) use catalogue::{CatalogueCommand, CodeArguments, ImportArguments};
 pub(crate) use entries::{AddArguments, NewArguments, RemoveArguments, SetArguments, tip};
 pub(crate) use library::{

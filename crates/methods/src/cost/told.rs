@@ -216,6 +216,7 @@ fn curve(drawn: &Drawn, unit: &Unit) -> Chart {
             words: "median".into(),
             points: drawn.curve.iter().map(point).collect(),
         }],
+        divisions: Vec::new(),
     }
 }
 
@@ -243,6 +244,7 @@ fn breakdown(taken: &Taken<'_>, volume: f64, unit: &Unit) -> Option<Detail> {
             words: String::new(),
             points: points.collect(),
         }],
+        divisions: Vec::new(),
     }))
 }
 

@@ -2,8 +2,8 @@
 
 mod about;
 mod add;
-mod captions;
 mod bench;
+mod captions;
 mod catalogue;
 mod check;
 mod demo;
