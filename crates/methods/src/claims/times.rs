@@ -6,8 +6,9 @@
 use super::value::{Found, one_cell};
 use crate::Case;
 use crate::energy::{
-    Running, Whole, Worth, capacity, charge_reach, charging_time, draw, full_time, mode_is, ordinary_use,
-    recharges, resting, run_time, run_time_logged, taken_logged, taken_within, usable,
+    Running, Whole, Worth, capacity, charge_reach, charging_time, draw, full_time, mode_is,
+    ordinary_use, recharges, resting, run_time, run_time_logged, taken_logged, taken_within,
+    usable,
 };
 use crate::grounds::Grounds;
 use crate::inputs::unit;
