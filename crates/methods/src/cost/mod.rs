@@ -7,6 +7,7 @@
 
 mod amounts;
 mod chain;
+mod making;
 mod taken;
 mod told;
 
