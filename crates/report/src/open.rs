@@ -119,7 +119,7 @@ pub(crate) fn counted(all: &[Open<'_>]) -> Option<String> {
     let told = told.into_iter().filter(|(n, ..)| *n > 0);
     let told: Vec<String> = told
         .map(|(n, one, many)| {
-            let (single, several) = std::mem::replace(&mut noun, ("", ""));
+            let (single, several) = std::mem::take(&mut noun);
             spelt_of(n, &format!("{single}{one}"), &format!("{several}{many}"))
         })
         .collect();
