@@ -164,6 +164,7 @@ fn reason(dossier: &Dossier, finding: &Finding) -> String {
         Method::Codes => "the dates and numbers".to_string(),
         Method::Consistency => "a record that agrees with itself".to_string(),
         Method::Inventory => "the parts list".to_string(),
+        Method::Sound => "the sound".to_string(),
         Method::Claims => "a claim".to_string(),
     }
 }

@@ -61,7 +61,9 @@ impl From<ProvidesOrigin> for Side {
 pub fn of_evidence(evidence: &Evidence) -> Side {
     match evidence.place().map(|place| place.thing()) {
         Ok(Thing::Photo | Thing::Region) => Side::Seen,
-        Ok(Thing::Reading | Thing::Measure | Thing::Logged | Thing::Log) => Side::Measured,
+        Ok(Thing::Reading | Thing::Measure | Thing::Logged | Thing::Log | Thing::Sound) => {
+            Side::Measured
+        }
         Ok(Thing::Label | Thing::Claim | Thing::Page | Thing::Publication) => Side::MakersPrint,
         _ => Side::Judged,
     }

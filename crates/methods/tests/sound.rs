@@ -157,7 +157,7 @@ fn up_to_is_kept_by_one_band_and_not_beyond_it() {
         finding.sentence
     );
     assert!(
-        finding.sentence.contains("no reading"),
+        finding.sentence.contains("No reading"),
         "{}",
         finding.sentence.to_lowercase()
     );
@@ -212,7 +212,7 @@ fn delays(within: f64, clock: &str) -> String {
 #[test]
 fn a_delay_that_was_heard_decides_a_claim() {
     for (says, verdict) in [("70 ms", Verdict::Holds), ("40 ms", Verdict::Fails)] {
-        let text = claim("low delay", "delay", says);
+        let text = claim(&format!("Delay of {says}"), "delay", says);
         let finding = judged(&text, &delays(0.0005, ""));
         assert_eq!(
             finding.verdict,

@@ -27,8 +27,8 @@ mod xlsx;
 pub use article::{Article, article};
 pub use cards::{CardCertainty, ChipCard, Chips, Crop, Panel, PanelStep, Seat, Strip};
 pub use compose::{
-    JudgedClaim, Named, compose, credit, disclosure, entry_words, hero_photo, judged_claims,
-    name_bundle, named, open_ways, power_drawing,
+    JudgedClaim, Named, chart_drawing, compose, credit, disclosure, entry_words, hero_photo,
+    judged_claims, name_bundle, named, open_ways, power_drawing,
 };
 pub use csv::parts_csv;
 pub use document::{

@@ -35,5 +35,7 @@ pub const HISTORY: u64 = 256 * MIB;
 pub const LOG: u64 = 16 * 1024 * MIB;
 /// Captions of a film: those of several hours have less than one megabyte.
 pub const CAPTIONS: u64 = 16 * MIB;
+/// A sound recording: an hour of two channels at 48 kHz in 24 bits has 1 GB; it is decoded whole.
+pub const RECORDING: u64 = 1024 * MIB;
 /// Markings to be read one a line.
 pub const BATCH: u64 = 64 * MIB;

@@ -135,6 +135,11 @@ pub(crate) enum Command {
     },
     /// Say what a marking or a code may be
     Read(ReadArguments),
+    /// Listen to a dossier's sound recordings and write down what is heard: levels, delays, what is wrong
+    Listen {
+        /// The dossier's folder; this one or one above it if not given
+        folder: Option<PathBuf>,
+    },
     /// Say what the log of a USB or bench meter holds: charge, energy, phases, resistances
     Log(LogArguments),
     /// Proof-read the captions of a film against its dossier: names, part numbers, figures

@@ -44,6 +44,7 @@ const ANSWERED: &[&str] = &[
     "set product.category lamp --in mine",
     "remove product.category --in mine",
     "check mine",
+    "listen mine",
     "tasks mine",
     "examine mine",
     "ready mine",

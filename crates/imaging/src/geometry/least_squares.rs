@@ -29,25 +29,6 @@ impl Fit {
         self.residuals.norm_squared()
     }
 
-    /// Returns the covariance of the parameters, or `None` where one is left open.
-    pub(crate) fn covariance(&self) -> Option<DMatrix<f64>> {
-        let mut normal = self.jacobian.tr_mul(&self.jacobian);
-        let n = normal.nrows();
-        let scale: Vec<f64> = (0..n).map(|i| normal[(i, i)].sqrt()).collect();
-        for r in 0..n {
-            for c in 0..n {
-                normal[(r, c)] /= scale[r] * scale[c];
-            }
-        }
-        let mut inverse = normal.cholesky()?.inverse();
-        for r in 0..n {
-            for c in 0..n {
-                inverse[(r, c)] /= scale[r] * scale[c];
-            }
-        }
-        inverse.iter().all(|v| v.is_finite()).then_some(inverse)
-    }
-
     /// Returns how the parameters follow the observations: column j is the change of the
     /// parameters when observation j rises by one standard uncertainty. `None` where the
     /// observations leave a parameter open.

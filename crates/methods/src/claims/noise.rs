@@ -75,9 +75,13 @@ pub(super) fn settle(case: &Case<'_>, claim: &Claim) -> Option<Finding> {
     let meaning = of_figure(case, claim, &limits);
     let says = ended(&of_words(claim, &meaning));
     finding.verdict = Some(verdict);
+    let which = words(told);
+    let meant = match verdict {
+        Verdict::Fails => format!("the most that is near is {which}"),
+        _ => format!("{which}, must have been meant"),
+    };
     finding.sentence = format!(
-        "{says} Read one way or another it takes off {low:.1} dB to {high:.1} dB; {} must have been meant: {:.1} dB. {}: {}.",
-        words(told),
+        "{says} Read one way or another it takes off {low:.1} dB to {high:.1} dB; {meant}: {:.1} dB. {}: {}.",
         told.value.db,
         capital(&why),
         crate::words::concludes(verdict),

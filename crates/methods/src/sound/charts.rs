@@ -39,6 +39,7 @@ fn lines(caption: &str, quantity: &str, series: Vec<Series>) -> Option<Detail> {
             },
             over: Some(over_frequency()),
             series,
+            divisions: Vec::new(),
         })
     })
 }
@@ -146,6 +147,7 @@ pub(super) fn peak(delay: &HeardDelay<'_>) -> Option<Detail> {
                 words: String::new(),
                 points,
             }],
+            divisions: Vec::new(),
         })
     })
 }

@@ -45,9 +45,14 @@ fn link(page: &Page<'_>, cell: &Cell) -> Option<String> {
     }
 }
 
+/// Draws a chart by itself; returns the drawing and the same in words, none where there is nothing to draw.
+pub fn chart_drawing(chart: &Chart) -> Option<(String, String)> {
+    svg::chart(chart)
+}
+
 /// Draws a chart.
 pub(super) fn chart(page: &mut Page<'_>, id: &str, chart: &Chart, blocks: &mut Vec<Block>) {
-    let Some((svg, alternative)) = svg::chart(chart) else {
+    let Some((svg, alternative)) = chart_drawing(chart) else {
         return;
     };
     blocks.push(Block::Drawing {

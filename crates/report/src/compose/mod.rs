@@ -29,6 +29,7 @@ mod timing;
 
 pub use callouts::{Named, named};
 pub use claims::{JudgedClaim, judged_claims};
+pub use details::chart_drawing;
 pub(crate) use details::value_and_half;
 pub use diagrams::{open_ways, power_drawing};
 pub use disclosure::{credit, disclosure, name_bundle};

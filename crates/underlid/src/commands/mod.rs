@@ -9,6 +9,7 @@ mod check;
 mod demo;
 mod examine;
 mod library;
+mod listen;
 mod log;
 mod measure;
 mod new;
@@ -46,6 +47,7 @@ pub(crate) fn run(command: Command, format: Format) -> Result<(), Failure> {
         Command::Ready { folder, catalogues } => ready::run(folder, catalogues, format),
         Command::Verify { bundle, report } => verify::run(bundle, report, format),
         Command::Read(arguments) => read::run(arguments, format),
+        Command::Listen { folder } => listen::run(folder, format),
         Command::Log(arguments) => log::run(arguments, format),
         Command::Captions(arguments) => captions::run(arguments, format),
         Command::Bench { command } => bench::run(command, format),

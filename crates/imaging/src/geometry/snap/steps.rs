@@ -270,7 +270,9 @@ mod tests {
         for (a, b) in found.parameters.iter().zip(&expected.parameters) {
             assert!((a - b).abs() < 1e-4, "{found:?}");
         }
-        let variance = expected.covariance().unwrap()[(2, 2)];
+        let variance = (expected.jacobian.tr_mul(&expected.jacobian))
+            .try_inverse()
+            .unwrap()[(2, 2)];
         assert!((found.variance(2).unwrap() / variance - 1.0).abs() < 1e-3);
         assert!((found.parameters[2] - 0.37).abs() < 4.0 * variance.sqrt());
     }

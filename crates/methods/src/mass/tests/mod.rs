@@ -84,6 +84,7 @@ fn dossier(items: Vec<Item>) -> Dossier {
         cost: None,
         prices: Vec::new(),
         rates: Vec::new(),
+        recordings: Vec::new(),
     }
 }
 
