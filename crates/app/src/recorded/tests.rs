@@ -1,3 +1,5 @@
+//! Columns that were accepted read every dialect as they were guessed.
+
 use super::*;
 use crate::Unwatched;
 use record::{LogKind, LogSeat};
