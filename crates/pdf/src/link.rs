@@ -144,7 +144,7 @@ fn text(out: &mut String, [x, y]: [f64; 2], size: f64, weight: u32, colour: &str
 }
 
 /// Returns how wide a text is drawn, pixels.
-pub(crate) fn width(words: &str, size: f64, weight: u32, options: &usvg::Options<'_>) -> f64 {
+fn width(words: &str, size: f64, weight: u32, options: &usvg::Options<'_>) -> f64 {
     let mut svg =
         String::from("<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"10\" height=\"10\">");
     text(&mut svg, [0.0, 0.0], size, weight, INK, words);

@@ -6,7 +6,6 @@
 //! practice; contrast of at least 4.5 : 1, WCAG 2.2, 1.4.3.
 
 use crate::PdfError;
-use crate::link::width;
 use crate::world::faces;
 use report::words::clean;
 use resvg::{tiny_skia, usvg};
@@ -128,6 +127,19 @@ impl Panel {
         }
         out + "</svg>\n"
     }
+}
+
+/// How wide words are drawn in the face of the panel, pixels.
+fn width(words: &str, size: f64, weight: u32, options: &usvg::Options<'_>) -> f64 {
+    let words = words.replace('&', "&amp;").replace('<', "&lt;");
+    let svg = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"10\" height=\"10\"><text font-family=\"Inter\" \
+         font-size=\"{size}\" font-weight=\"{weight}\">{words}</text></svg>"
+    );
+    let tree = usvg::Tree::from_str(&svg, options);
+    tree.map_or(f64::INFINITY, |tree| {
+        f64::from(tree.root().abs_bounding_box().width())
+    })
 }
 
 /// Pixels with alpha. Only the panel is drawn; what lies around it is nothing.
