@@ -100,7 +100,7 @@ fn dossier(at: &Path) {
     let put =
         |name: &str, bytes: &[u8]| fs::write(at.join("recordings").join(name), bytes).unwrap();
     let played = noise(7, 3 * 48_000, 0.5);
-    put("out.wav", &wave(&[played.clone()]));
+    put("out.wav", &wave(std::slice::from_ref(&played)));
     // A tenth of the amplitude: 20 dB in every band.
     put("in.wav", &wave(&[scaled(&played, 0.1)]));
     let sound = noise(11, 2 * 48_000, 0.3);

@@ -104,6 +104,7 @@ impl Vocabulary {
                 });
             }
         }
+        #[allow(clippy::iter_over_hash_type, reason = "each list is sorted by itself")]
         for sounds in by_digits.values_mut() {
             sounds.sort_by_key(|r| (r.length, r.term));
         }

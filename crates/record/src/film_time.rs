@@ -53,13 +53,10 @@ fn read(text: &str) -> Option<u64> {
     }
     let ms = number(part)? * 10_u64.pow(3 - u32::try_from(part.len()).ok()?);
     let mut seconds = 0_u64;
-    let mut fields = whole.split(':').peekable();
-    let mut count = 0;
-    while let Some(field) = fields.next() {
-        count += 1;
+    for (at, field) in whole.split(':').enumerate() {
         let value = number(field)?;
         // Behind the first, minutes and seconds have two digits and stay below sixty.
-        if count > 3 || count > 1 && (field.len() != 2 || value > 59) {
+        if at > 2 || at > 0 && (field.len() != 2 || value > 59) {
             return None;
         }
         seconds = seconds.checked_mul(60)?.checked_add(value)?;

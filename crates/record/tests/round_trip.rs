@@ -108,7 +108,7 @@ fn log(m: &mut Maker<'_>, i: u32, items: u32) -> Log {
             temperature: m.maybe(|_| column(6, "°C")),
         }),
         evidence: Vec::new(),
-        note: m.maybe(Maker::text).map(Into::into),
+        note: m.maybe(Maker::text),
     }
 }
 
@@ -579,7 +579,7 @@ fn recording(m: &mut Maker<'_>, i: u32, items: u32) -> Recording {
             notes: m.some(2, |m, _| m.text()),
         }),
         evidence: Vec::new(),
-        note: m.maybe(Maker::text).map(Into::into),
+        note: m.maybe(Maker::text),
     }
 }
 

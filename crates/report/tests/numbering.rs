@@ -102,8 +102,8 @@ fn what_is_open_is_counted_as_it_is_listed() {
     ];
     for (n, until) in words {
         let n = methods::words::spelt(n);
-        let part = said.split([',', '.']).flat_map(|p| p.split(" and "));
-        let part = part.filter(|p| p.contains(until)).next().unwrap();
+        let mut part = said.split([',', '.']).flat_map(|p| p.split(" and "));
+        let part = part.find(|p| p.contains(until)).unwrap();
         let part = part.trim().to_lowercase();
         assert!(part.starts_with(&n), "{n}: {said}");
     }

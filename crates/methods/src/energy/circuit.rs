@@ -53,9 +53,9 @@ pub(crate) fn fitted<'d>(case: &Case<'d>, cell: &Item) -> Option<Fit<'d>> {
 pub(crate) fn one<'d>(logged: Logged<'d>, cell: &Item) -> Option<Fit<'d>> {
     let course = logged.charge()?;
     let series = &logged.recording.series;
-    let held = logged.recording.phases.iter();
-    let held = held.filter(|phase| phase.kind == Kind::ConstantVoltage);
-    let held_v = held.last().map(|phase| {
+    let mut phases = logged.recording.phases.iter();
+    let held = phases.rfind(|phase| phase.kind == Kind::ConstantVoltage);
+    let held_v = held.map(|phase| {
         let mut volts: Vec<f64> = series.points[phase.first..=phase.last]
             .iter()
             .map(|p| p.volts)

@@ -192,7 +192,10 @@ mod tests {
         record::read_text(&text, "dossier.toml", &record::AnyFile).unwrap()
     }
 
-    fn found(film: &str) -> Result<(Vec<(u64, String)>, u64, usize), String> {
+    /// Where each chapter begins and what it is called, where the film ends, how many steps are left out.
+    type Told = (Vec<(u64, String)>, u64, usize);
+
+    fn found(film: &str) -> Result<Told, String> {
         let dossier = dossier(film);
         let found = chapters(&dossier, &dossier.films[0])?;
         let rows = found.chapters.into_iter().map(|c| (c.start_ms, c.title));

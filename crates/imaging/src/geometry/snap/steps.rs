@@ -191,29 +191,24 @@ fn scale<const N: usize>(normal: &[[f64; N]; N]) -> [f64; N] {
 fn solved<const N: usize>(mut a: [[f64; N]; N], right: &[f64; N]) -> Option<[f64; N]> {
     let mut x = *right;
     for r in 0..N {
-        for c in 0..=r {
-            let mut left = a[r][c];
-            for k in 0..c {
-                left -= a[r][k] * a[c][k];
-            }
-            if c < r {
-                a[r][c] = left / a[c][c];
-            } else if left > 0.0 {
-                a[r][r] = left.sqrt();
-            } else {
-                return None;
-            }
+        let (above, rest) = a.split_at_mut(r);
+        let own = &mut rest[0];
+        for (c, before) in above.iter().enumerate() {
+            let sum: f64 = own[..c].iter().zip(before).map(|(p, q)| p * q).sum();
+            own[c] = (own[c] - sum) / before[c];
         }
-        for k in 0..r {
-            x[r] -= a[r][k] * x[k];
+        let left = own[r] - own[..r].iter().map(|p| p * p).sum::<f64>();
+        if left.is_nan() || left <= 0.0 {
+            return None;
         }
-        x[r] /= a[r][r];
+        own[r] = left.sqrt();
+        let sum: f64 = own[..r].iter().zip(&x).map(|(p, y)| p * y).sum();
+        x[r] = (x[r] - sum) / own[r];
     }
     for r in (0..N).rev() {
-        for k in r + 1..N {
-            x[r] -= a[k][r] * x[k];
-        }
-        x[r] /= a[r][r];
+        let below = a[r + 1..].iter().zip(&x[r + 1..]);
+        let sum: f64 = below.map(|(row, y)| row[r] * y).sum();
+        x[r] = (x[r] - sum) / a[r][r];
     }
     Some(x)
 }
