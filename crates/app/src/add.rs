@@ -235,6 +235,7 @@ fn list(form: &Form, of: Option<&str>, now: &Dossier) -> Result<Place, Problem> 
     };
     let ids: Vec<&str> = match outer {
         "photo" => now.photos.iter().map(|p| p.id.as_str()).collect(),
+        "film" => now.films.iter().map(|f| f.id.as_str()).collect(),
         _ => now.items.iter().map(|i| i.id.as_str()).collect(),
     };
     match of {

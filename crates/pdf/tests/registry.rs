@@ -11,7 +11,29 @@ use std::path::Path;
 fn no_method_is_missing_from_the_printed_working() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp");
     let mut dossier = store::open(&folder).unwrap();
-    // The demonstration does not contradict itself; here it does, so that every method has an answer.
+    // The demonstration does not contradict itself, and nothing in it was listened to; here it does, and there was,
+    // so that every method has an answer.
+    dossier.recordings.push(record::Recording {
+        id: "street".to_string(),
+        file: "street.wav".to_string(),
+        what: record::RecordingKind::Outside,
+        channel: None,
+        switched: None,
+        seating: None,
+        item: None,
+        level: None,
+        frequency: None,
+        full_scale: None,
+        calibrator: None,
+        source: None,
+        frame: None,
+        frame_rate: None,
+        instrument: None,
+        started: None,
+        heard: None,
+        evidence: Vec::new(),
+        note: None,
+    });
     let step = dossier
         .steps
         .iter_mut()

@@ -73,14 +73,15 @@ impl Numbering {
     }
 
     fn figure<'a>(&mut self, id: &'a str, within: impl IntoIterator<Item = &'a String>) {
-        let number = self.figures.len() + 1;
-        self.figures.insert(id.to_string(), number);
+        // A picture that stands twice has one number.
+        let next = self.figures.len() + 1;
+        let number = *self.figures.entry(id.to_string()).or_insert(next);
         self.named(&format!("Fig.\u{a0}{number}"), id, within);
     }
 
     fn table<'a>(&mut self, id: &'a str, within: impl IntoIterator<Item = &'a String>) {
-        let number = self.tables.len() + 1;
-        self.tables.insert(id.to_string(), number);
+        let next = self.tables.len() + 1;
+        let number = *self.tables.entry(id.to_string()).or_insert(next);
         self.named(&format!("Table\u{a0}{number}"), id, within);
     }
 

@@ -231,17 +231,11 @@ fn fitted(finding: &mut Finding, logged: &Logged<'_>, fit: &Fit<'_>, grounds: &m
     };
     let name = "resistance fitted to the log";
     let term = logged.input(&sheet, name, law, unit("mΩ"), grounds);
-    let figure = sheet.figure(term);
-    if let Ok(figure) = &figure {
-        finding.sentence += &format!(
-            " A circuit with a resistance of {} meets the logged voltage to {:.0} mV.",
-            figure.text,
-            fit.rms_v * 1000.0
-        );
-    }
-    finding.add_result(word!("resistance"), "fitted resistance", figure);
+    finding.add_result(word!("resistance"), "fitted resistance", sheet.figure(term));
     grounds.assume(format!(
-        "fitted with the open-circuit voltage of {}: {}, the likeliest of the published ones of its kind ({})",
+        "fitted, to {:.0} mV of the logged voltage, with the open-circuit voltage of {}: {}, the likeliest of the \
+         published ones of its kind ({})",
+        fit.rms_v * 1000.0,
         fit.table.name,
         fit.table.cell,
         crate::words::percent(fit.weight)

@@ -27,11 +27,11 @@ const KIND: &str =
 /// # Errors
 /// [`crate::Cancelled`] if the case is to be worked on no longer.
 pub fn examine(case: &Case<'_>) -> Answer {
+    case.go_on()?;
     let mut findings = Vec::new();
     if case.dossier.recordings.is_empty() {
         return Ok(findings);
     }
-    case.go_on()?;
     let product = case.lookup().product().map(|item| item.id.clone());
     if let Some(noise) = product.as_deref().and_then(|id| Noise::of(case, id)) {
         findings.push(of_noise(&noise));

@@ -13,6 +13,7 @@ pub(super) fn ids(check: &mut Check<'_>, root: &Node) {
         (Ids::Steps, root.list("steps")),
         (Ids::Readings, root.list("readings")),
         (Ids::Measures, root.list("measures")),
+        (Ids::Logs, root.list("logs")),
         (Ids::Recordings, root.list("recordings")),
         (Ids::Instruments, root.list("instruments")),
         (Ids::Claims, root.list("claims")),

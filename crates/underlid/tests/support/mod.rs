@@ -104,3 +104,10 @@ pub(crate) fn demo(into: &Path, photos: &[&str]) -> PathBuf {
     }
     folder
 }
+
+/// Whether a text is another one with something put in at one place, what ends the lines aside.
+pub(crate) fn keeps(after: &str, before: &str) -> bool {
+    let (after, before) = (after.trim_end().as_bytes(), before.trim_end().as_bytes());
+    let same = after.iter().zip(before).take_while(|(a, b)| a == b).count();
+    after.len() >= before.len() && after[same..].ends_with(&before[same..])
+}
