@@ -100,7 +100,7 @@ fn drawing(chart: &Chart) -> Markup {
     html! {
         figure class="cost-drawing" {
             figcaption { (chart.caption) }
-            div class="diagram" tabindex="0" role="group" aria-label=(chart.caption) { (PreEscaped(svg)) }
+            div class="drawn" tabindex="0" role="group" aria-label=(chart.caption) { (PreEscaped(svg)) }
         }
     }
 }
