@@ -85,9 +85,12 @@ pub(crate) fn make(
             files.push(file(&format!("photos/{}", photo.file), bytes));
         }
     }
-    for log in &public.logs {
-        let path = format!("logs/{}", log.file);
-        if let Ok(bytes) = opener::read_inside(folder, &path, limits::TABLE)
+    let logs = public.logs.iter();
+    let logs = logs.map(|log| (format!("logs/{}", log.file), limits::TABLE));
+    let heard = public.recordings.iter();
+    let heard = heard.map(|r| (format!("recordings/{}", r.file), limits::RECORDING));
+    for (path, most) in logs.chain(heard) {
+        if let Ok(bytes) = opener::read_inside(folder, &path, most)
             && files.iter().all(|other: &OutputFile| other.path != path)
         {
             files.push(file(&path, bytes));

@@ -90,7 +90,11 @@ fn read(folder: &Path) -> Result<Findings, Problem> {
 fn files(folder: &Path, list: &List, verified: &mut Verified) -> Result<(), Problem> {
     let mut same = 0;
     for (path, sum) in &list.files {
-        match opener::read_inside(folder, path, limits::PHOTOGRAPH) {
+        let most = match path.starts_with("recordings/") {
+            true => limits::RECORDING,
+            false => limits::PHOTOGRAPH,
+        };
+        match opener::read_inside(folder, path, most) {
             Ok(bytes) if bundle::sum(&bytes) == *sum => same += 1,
             Ok(_) => verified
                 .differs
@@ -100,7 +104,7 @@ fn files(folder: &Path, list: &List, verified: &mut Verified) -> Result<(), Prob
                 .push(format!("{path} cannot be read: {}.", e.reason())),
         }
     }
-    for inside in ["photos", "logs", "catalogue"] {
+    for inside in ["photos", "logs", "recordings", "catalogue"] {
         for name in opener::names_inside(folder, inside)? {
             let path = format!("{inside}/{}", name.to_string_lossy());
             if !list.files.contains_key(&path) {

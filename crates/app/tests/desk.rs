@@ -16,7 +16,7 @@ async fn demo() -> (Desk, DossierId) {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/lamp");
     let read = |path: &Path| std::fs::read(path).expect("the demonstration is there");
     let mut files = Vec::new();
-    for inside in ["photos", "logs", "captions", "catalogue"] {
+    for inside in ["photos", "logs", "recordings", "captions", "catalogue"] {
         let Ok(names) = std::fs::read_dir(folder.join(inside)) else {
             continue;
         };
@@ -129,7 +129,7 @@ async fn a_revision_laid_out_as_a_folder_has_the_bytes_that_came_in() {
         let text = "dossier.toml";
         assert!(read(&original.join(text)) == read(&copy.path().join(text)));
         let mut files = 0;
-        for inside in ["photos", "logs", "captions", "catalogue"] {
+        for inside in ["photos", "logs", "recordings", "captions", "catalogue"] {
             let Ok(names) = std::fs::read_dir(original.join(inside)) else {
                 continue;
             };

@@ -23,9 +23,9 @@ use std::path::{Path, PathBuf};
 /// Name of the text inside the folder.
 pub const TEXT: &str = "dossier.toml";
 /// Sub-folders of a dossier folder.
-pub const SUBFOLDERS: [&str; 3] = ["photos", "logs", "captions"];
+pub const SUBFOLDERS: [&str; 4] = ["photos", "logs", "recordings", "captions"];
 /// Sub-folders in which the files of a dossier lie: those above, and that of the parts it brings.
-pub const FILE_FOLDERS: [&str; 4] = ["photos", "logs", "captions", "catalogue"];
+pub const FILE_FOLDERS: [&str; 5] = ["photos", "logs", "recordings", "captions", "catalogue"];
 
 /// Reads and checks the dossier in `folder`.
 ///
@@ -58,7 +58,7 @@ pub fn open_draft(folder: &Path) -> Result<Draft, Problems> {
     Draft::parse(&text, &shown(&folder.join(TEXT)))
 }
 
-/// Makes a new dossier folder with the starting text, `photos/`, `logs/` and `captions/`.
+/// Makes a new dossier folder with the starting text, `photos/`, `logs/`, `recordings/` and `captions/`.
 ///
 /// # Errors
 /// As [`create_with`].
@@ -66,7 +66,7 @@ pub fn create(folder: &Path) -> Result<(), StoreError> {
     create_with(folder, &starter())
 }
 
-/// Makes a new dossier folder with a text to start from, `photos/`, `logs/` and `captions/`.
+/// Makes a new dossier folder with a text to start from, `photos/`, `logs/`, `recordings/` and `captions/`.
 ///
 /// # Errors
 /// Where `folder` already holds something, or cannot be made.

@@ -29,7 +29,7 @@ fn a_created_folder_opens_clean() {
     let folder = place.path().join("new");
     create(&folder).unwrap();
     assert_eq!(open(&folder).unwrap().items.len(), 1, "the product itself");
-    for sub in ["photos", "logs", "captions"] {
+    for sub in ["photos", "logs", "recordings", "captions"] {
         assert!(folder.join(sub).is_dir());
     }
     let mut left: Vec<_> = fs::read_dir(&folder)

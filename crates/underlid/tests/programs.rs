@@ -44,6 +44,7 @@ const ANSWERED: &[&str] = &[
     "set product.category lamp --in mine",
     "remove product.category --in mine",
     "check mine",
+    "add recording street.wav --what outside --in mine",
     "listen mine",
     "tasks mine",
     "examine mine",
@@ -125,6 +126,22 @@ const REFUSED: &[&str] = &[
     "demo --into bad/dossier.toml",
 ];
 
+/// Two seconds of a square wave of 125 Hz, mono, 16 bits, 8 kHz.
+fn hum() -> Vec<u8> {
+    let samples = (0..16_000).map(|n| if n / 32 % 2 == 0 { 4000_i16 } else { -4000 });
+    let data: Vec<u8> = samples.flat_map(i16::to_le_bytes).collect();
+    let length = u32::try_from(data.len()).unwrap();
+    let mut bytes = b"RIFF".to_vec();
+    bytes.extend((36 + length).to_le_bytes());
+    bytes.extend(b"WAVEfmt \x10\0\0\0\x01\0\x01\0");
+    bytes.extend(8000_u32.to_le_bytes());
+    bytes.extend(16_000_u32.to_le_bytes());
+    bytes.extend(b"\x02\0\x10\0data");
+    bytes.extend(length.to_le_bytes());
+    bytes.extend(data);
+    bytes
+}
+
 /// A started dossier, one with mistakes, tables.
 fn prepared() -> TempDir {
     let at = TempDir::new().unwrap();
@@ -140,6 +157,8 @@ fn prepared() -> TempDir {
     fs::write(at.path().join("charge.csv"), charge).unwrap();
     let film = "WEBVTT\n\n00:00.000 --> 00:02.000\nHello.\n";
     fs::write(at.path().join("mine/captions/film.vtt"), film).unwrap();
+    fs::create_dir_all(at.path().join("mine/recordings")).unwrap();
+    fs::write(at.path().join("mine/recordings/street.wav"), hum()).unwrap();
     fs::write(at.path().join("seen.csv"), "marking\n4K7\nAB[\n").unwrap();
     at
 }

@@ -142,6 +142,7 @@ fn most(path: &str) -> Option<u64> {
     match folder.split('/').next()? {
         "photos" => Some(limits::PHOTOGRAPH),
         "logs" | "captions" => Some(limits::TABLE),
+        "recordings" => Some(limits::RECORDING),
         known::BROUGHT => Some(limits::CATALOGUE),
         _ => None,
     }

@@ -43,7 +43,7 @@ pub(crate) fn run(arguments: &NewArguments, format: Format) -> Result<(), Failur
         return screen::print_json(&answer);
     }
     screen::print(&format!(
-        "Wrote {at}/dossier.toml with room for photos/, logs/ and captions/.\n\
+        "Wrote {at}/dossier.toml with room for photos/, logs/, recordings/ and captions/.\n\
          Weigh and photograph the product before you open it. Then add what you see, by an editor or by\n  \
          underlid add claim --in {at}\n\
          and look it over with\n  \
