@@ -44,7 +44,8 @@ fn a_created_folder_opens_clean() {
             "captions",
             "dossier.toml",
             "logs",
-            "photos"
+            "photos",
+            "recordings"
         ]
     );
 }

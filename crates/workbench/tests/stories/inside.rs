@@ -270,12 +270,9 @@ async fn a_box_is_grown_and_moved_by_keys() {
     }
     window.press("Enter").await;
     window.sees("sides moved").await;
-    assert_eq!(
-        window
-            .tell("document.querySelectorAll('.marks path.tick:not(.halo)').length")
-            .await,
-        "4"
-    );
+    window
+        .until("document.querySelectorAll('.marks path.tick:not(.halo)').length === 4")
+        .await;
     window.press("Shift+Right").await;
     window
         .until("document.querySelectorAll('.marks path.chosen:not(.halo)').length === 1")
