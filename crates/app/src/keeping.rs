@@ -23,6 +23,8 @@ pub(crate) use place::is_team;
 pub use place::{STORE, STORE_KEY, STORE_SECRET};
 pub use source::Source;
 
+pub(crate) use source::most;
+
 use crate::Problem;
 use library::{DossierId, Head, Library, Verified, Which};
 use record::visible;

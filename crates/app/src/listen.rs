@@ -84,7 +84,7 @@ pub fn listen(folder: &Path, watch: &dyn Watch) -> Result<Vec<Listened>, Problem
     Ok(all)
 }
 
-/// The file that was decoded last: channels of one file follow each other.
+/// The files that were decoded last, two at most: channels of one file follow each other.
 #[derive(Default)]
 struct Files(HashMap<String, sound::Recording>);
 

@@ -4,6 +4,7 @@
 //! and why, charge and energy, phases, peak power, resistances, as plain data.
 //! Not here: how any of it is found (`logs`), what it says about a claim (`methods`).
 
+use crate::recorded::is_workbook;
 use crate::{Problem, Watch, shown};
 use catalogue::Table;
 pub use logs::Seat;
@@ -116,10 +117,7 @@ fn opened(path: &Path, options: &Options, watch: &dyn Watch) -> Result<Log, Prob
         watch.stage(&format!("reading {file}: {} rows", so_far.rows));
         watch.goes_on()
     };
-    let is_workbook = path
-        .extension()
-        .is_some_and(|ending| ending.eq_ignore_ascii_case("xlsx"));
-    let read = if is_workbook {
+    let read = if is_workbook(path) {
         let bytes = opener::read(path, limits::TABLE)?;
         let table = Table::from_workbook(&bytes, &file, None).map_err(|remark| {
             Problem::unfit(remark.to_string(), "name a workbook with one log").at(path)

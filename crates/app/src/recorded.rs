@@ -152,10 +152,10 @@ fn said(error: &LogError) -> String {
     }
 }
 
-pub(crate) fn is_workbook(file: &str) -> bool {
-    Path::new(file)
-        .extension()
-        .is_some_and(|ending| ending.eq_ignore_ascii_case("xlsx"))
+/// Whether a log is a workbook, by the ending of its name.
+pub(crate) fn is_workbook(file: impl AsRef<Path>) -> bool {
+    let ending = file.as_ref().extension();
+    ending.is_some_and(|ending| ending.eq_ignore_ascii_case("xlsx"))
 }
 
 /// Writes into the entry of a log what its columns were taken for, unless they are stated there, and looks whether it

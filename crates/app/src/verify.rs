@@ -4,7 +4,7 @@
 //! Not here: making a bundle (`bundle`).
 
 use crate::bundle::{self, FINDINGS, List};
-use crate::{Problem, Watch, dossier, examine};
+use crate::{Problem, Watch, dossier, examine, keeping};
 use methods::{Finding, Findings};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -90,10 +90,8 @@ fn read(folder: &Path) -> Result<Findings, Problem> {
 fn files(folder: &Path, list: &List, verified: &mut Verified) -> Result<(), Problem> {
     let mut same = 0;
     for (path, sum) in &list.files {
-        let most = match path.starts_with("recordings/") {
-            true => limits::RECORDING,
-            false => limits::PHOTOGRAPH,
-        };
+        // The text and what was found stand beside the files of the dossier.
+        let most = keeping::most(path).unwrap_or(limits::PHOTOGRAPH);
         match opener::read_inside(folder, path, most) {
             Ok(bytes) if bundle::sum(&bytes) == *sum => same += 1,
             Ok(_) => verified

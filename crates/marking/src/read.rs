@@ -183,18 +183,19 @@ impl Index {
         let mut meant: Vec<Option<Vec<Intended>>> = vec![None; ways.len()];
         let floor = |h: usize| question.base + ways[h].offset + kinds[h].least();
         let least = order.iter().map(|h| floor(*h)).min().unwrap_or(0);
+        let as_written = |h: usize, round| LookedFor {
+            way: &ways[h],
+            hypothesis: u16::try_from(h).unwrap_or(u16::MAX),
+            kinds: kinds[h],
+            query: &ways[h].query,
+            spent: 0,
+            farthest: ways[h].query.farthest(&self.costs),
+            round,
+        };
         let mut before = MilliNat::MIN;
         if !question.all {
             for &h in order.iter().filter(|h| ways[**h].query.is_whole()) {
-                let looked_for = LookedFor {
-                    way: &ways[h],
-                    hypothesis: u16::try_from(h).unwrap_or(u16::MAX),
-                    kinds: kinds[h],
-                    query: &ways[h].query,
-                    spent: 0,
-                    farthest: ways[h].query.farthest(&self.costs),
-                    round: (before, NEVER),
-                };
+                let looked_for = as_written(h, (before, NEVER));
                 self.look_at_beginnings(&looked_for, question, works, sink);
             }
         }
@@ -210,15 +211,7 @@ impl Index {
             };
             for &h in order {
                 let query = &ways[h].query;
-                let mut looked_for = LookedFor {
-                    way: &ways[h],
-                    hypothesis: u16::try_from(h).unwrap_or(u16::MAX),
-                    kinds: kinds[h],
-                    query,
-                    spent: 0,
-                    farthest: query.farthest(&self.costs),
-                    round: (before, round),
-                };
+                let mut looked_for = as_written(h, (before, round));
                 if query.is_whole() {
                     self.look_for(&looked_for, question, works, sink);
                 }

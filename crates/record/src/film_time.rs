@@ -3,7 +3,7 @@
 //! In: `m:ss`, `h:mm:ss` or seconds, with up to three decimals (`12:34`, `1:02:03.5`). Out: the same, to the
 //! millisecond. Not here: what is seen then; times of day (`moment`).
 
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use crate::by_text::by_text;
 use std::fmt;
 use std::str::FromStr;
 
@@ -80,18 +80,7 @@ impl fmt::Display for FilmTime {
     }
 }
 
-impl Serialize for FilmTime {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
-    }
-}
-
-impl<'de> Deserialize<'de> for FilmTime {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let text = String::deserialize(deserializer)?;
-        text.parse().map_err(serde::de::Error::custom)
-    }
-}
+by_text!(FilmTime);
 
 #[cfg(test)]
 mod tests {

@@ -4,6 +4,7 @@
 //! each with file, line, column, offending text and remedy.
 //! Not here: the disk (`store`); computing anything; drawing; the clock.
 
+mod by_text;
 mod bytes;
 mod check;
 mod claim;

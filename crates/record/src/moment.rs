@@ -5,10 +5,10 @@
 //!
 //! The offset is kept, since an analyst wants the time that was on the wall.
 
+use crate::by_text::by_text;
 use jiff::Timestamp;
 use jiff::fmt::temporal::Pieces;
 use jiff::tz::Offset;
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use std::fmt;
 use std::str::FromStr;
 
@@ -66,18 +66,7 @@ impl fmt::Display for Moment {
     }
 }
 
-impl Serialize for Moment {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
-    }
-}
-
-impl<'de> Deserialize<'de> for Moment {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let text = String::deserialize(deserializer)?;
-        text.parse().map_err(serde::de::Error::custom)
-    }
-}
+by_text!(Moment);
 
 #[cfg(test)]
 mod tests {

@@ -19,8 +19,9 @@ mod read;
 mod resolve;
 mod thing;
 
+use crate::by_text::by_text;
 use crate::grammar::{Ids, Kind, ROOT, Table};
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use serde::{Deserialize, Serialize};
 use std::fmt::{self, Write as _};
 use std::sync::Arc;
 
@@ -336,15 +337,4 @@ fn word(out: &mut String, text: &str) {
     out.push('"');
 }
 
-impl Serialize for Place {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
-    }
-}
-
-impl<'de> Deserialize<'de> for Place {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let text = String::deserialize(deserializer)?;
-        text.parse().map_err(serde::de::Error::custom)
-    }
-}
+by_text!(Place);

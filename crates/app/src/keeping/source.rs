@@ -134,7 +134,7 @@ fn is_published(path: &str) -> bool {
 }
 
 /// The most bytes that a file of a dossier may have, by the folder it lies in; `None` for what belongs to no dossier.
-fn most(path: &str) -> Option<u64> {
+pub(crate) fn most(path: &str) -> Option<u64> {
     let (folder, name) = path.rsplit_once('/')?;
     if name.starts_with('.') {
         return None;
