@@ -24,6 +24,8 @@ pub enum Section {
     Masses,
     /// What it costs to build.
     Cost,
+    /// What it does to sound.
+    Sound,
 }
 
 /// One method.
@@ -96,7 +98,7 @@ methods! {
         "How does one get to each piece, and what must be done first?";
     Cost, cost, "cost", "cost to build", Cost 1,
         "What does it cost to build, and what would tell that better?";
-    Sound, sound, "sound", "sound", Claims 2,
+    Sound, sound, "sound", "sound", Sound 1,
         "How much does it take off a noise, and how late is it?";
     Claims, claims, "claims", "claims", Claims 1,
         "Which printed claims hold?";
