@@ -64,7 +64,7 @@ pub(super) fn setting(headings: &[impl AsRef<str>], rows: &[Vec<impl AsRef<str>>
         8.5
     } else if needed <= line * 9 / 10 {
         8.0
-    } else if needed <= line * 11 / 10 {
+    } else if needed <= line * 12 / 10 {
         7.0
     } else {
         6.0

@@ -18,6 +18,9 @@ use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 use typst::foundations::Bytes;
 
+/// As wide as the mark of a verdict.
+const MARK: &str = "######";
+
 /// What the typesetter is given.
 pub(super) struct Data {
     /// The data file.
@@ -342,9 +345,23 @@ impl Writer<'_> {
         let seen_in = seen.iter().any(|places| !places.is_empty());
         let as_set = |cells: Vec<String>| cells.iter().map(|cell| typeset(cell)).collect();
         let printed: Vec<Vec<String>> = table.printed().map(as_set).collect();
+        // The mark before the word of a verdict takes room too.
+        let measured: Vec<Vec<String>> = table
+            .rows
+            .iter()
+            .zip(&printed)
+            .map(|(row, cells)| {
+                let cells = row.iter().zip(cells);
+                let room = |(cell, text): (&Cell, &String)| match cell {
+                    Cell::Verdict { .. } => format!("{MARK}{text}"),
+                    _ => text.clone(),
+                };
+                cells.map(room).collect()
+            })
+            .collect();
         let setting = match self.part {
-            Part::Report => columns::setting(&headings, &printed),
-            Part::Working => columns::small(&headings, &printed),
+            Part::Report => columns::setting(&headings, &measured),
+            Part::Working => columns::small(&headings, &measured),
         };
         let nothing = RowMark::default();
         let rows: Vec<Value> = printed

@@ -39,6 +39,8 @@ const SEATINGS_DB: [f64; 3] = [-0.3, 0.1, 0.2];
 /// The sample at which it is touched, and how many later the light comes: 38.19 ms.
 const TOUCHED: usize = 1600;
 const ANSWERS: usize = 611;
+/// Noise of the recorder, as a share of full scale.
+const QUIET: f64 = 0.02;
 /// How fast a knock dies away, in a second.
 const DIES_AWAY: f64 = 80.0;
 
@@ -84,7 +86,7 @@ fn knock(begun: usize, loud: f64, seed: u64) -> Vec<f64> {
     let even = |chance: &mut Chance| 2.0 * chance.share() - 1.0;
     (0..count)
         .map(|k| {
-            let quiet = 4e-4 * even(&mut hiss);
+            let quiet = QUIET * even(&mut hiss);
             match k.checked_sub(begun) {
                 Some(since) => {
                     let left = (-DIES_AWAY * since as f64 / RATE_HZ).exp();

@@ -30,6 +30,8 @@ const OCTAVES_HZ: [f64; 11] = [
 ];
 /// So many marks at most on a line.
 const MARKS: usize = 8;
+/// Each point of a line of so many is marked, even where it is the only line.
+const FEW: usize = 24;
 
 /// Ends of the drawn range, and how a value falls on the paper.
 struct Scale {
@@ -115,7 +117,11 @@ pub(super) fn draw(chart: &Chart) -> Option<(String, String)> {
     axes(&mut canvas, [over, &chart.values], (&along, &x), &y);
     divisions(&mut canvas, chart, &x);
     for (n, series) in chart.series.iter().enumerate() {
-        one(&mut canvas, chart.form, series, n, [&x, &y]);
+        one(&mut canvas, chart.form, series, [&x, &y]);
+        // A long line alone needs no marks to be told.
+        if chart.series.len() > 1 || series.points.len() <= FEW {
+            marks(&mut canvas, series, n, [&x, &y]);
+        }
     }
     let height = key(&mut canvas, &chart.series);
     let alternative = describe(chart, over);
@@ -220,7 +226,7 @@ fn axes(canvas: &mut Canvas, [over, values]: [&Axis; 2], (along, x): (&[f64], &S
 }
 
 /// Draws one series.
-fn one(canvas: &mut Canvas, form: Form, series: &Series, n: usize, [x, y]: [&Scale; 2]) {
+fn one(canvas: &mut Canvas, form: Form, series: &Series, [x, y]: [&Scale; 2]) {
     let drawn: Vec<([f64; 2], &Point)> = series
         .points
         .iter()
@@ -260,9 +266,16 @@ fn one(canvas: &mut Canvas, form: Form, series: &Series, n: usize, [x, y]: [&Sca
         false => Stroke(InkClass::Ink, 1.6, false),
     };
     canvas.path(&data, None, Some(line));
-    let apart = drawn.len().div_ceil(MARKS).max(1);
-    for ([px, py], _) in drawn.iter().step_by(apart) {
-        mark(canvas, n, [*px, *py]);
+}
+
+/// Draws marks along a series.
+fn marks(canvas: &mut Canvas, series: &Series, n: usize, [x, y]: [&Scale; 2]) {
+    let told = series.points.iter().filter(|p| p.value.is_finite());
+    let at: Vec<[f64; 2]> = told
+        .filter_map(|p| Some([x.at(p.at?), y.at(p.value)]))
+        .collect();
+    for at in at.iter().step_by(at.len().div_ceil(MARKS).max(1)) {
+        mark(canvas, n, *at);
     }
 }
 
