@@ -176,7 +176,7 @@ pub(crate) fn accept(
     }
     watch.stage(&format!("looking at {}", shown_path(path)));
     let guess = guess(bytes, path)?;
-    if let Some(columns) = accepted(&guess.mapping, entry) {
+    if let Some(columns) = accepted(&guess.mapping, entry).filter(|c| c.time.is_some()) {
         let columns = serde_json::to_value(columns).expect("numbers and texts are JSON");
         entry.insert("columns".to_string(), columns);
     }
@@ -235,7 +235,10 @@ pub(crate) fn shown(
     let reasons = guess.reasons.iter().filter(|reason| reason.unsure);
     let reasons = reasons.map(|r| format!("{}: {}", r.about, r.why)).collect();
     let read = match &stated {
-        None => Err("no column holds the time; say which one does".to_string()),
+        None => Err("no column is read; say what each one holds".to_string()),
+        Some(stated) if stated.time.is_none() && stated.interval.is_none() => {
+            Err("no column holds the time; say which one does".to_string())
+        }
         Some(stated) => {
             let stated = serde_json::to_value(stated).expect("numbers and texts are JSON");
             entry.insert("columns".to_string(), stated);

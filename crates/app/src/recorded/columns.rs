@@ -89,7 +89,8 @@ fn time(stated: &LogColumns) -> Result<Time, String> {
     })
 }
 
-/// Returns one channel of a mapping as the record keeps it; none without a time.
+/// Returns one channel of a mapping as the record keeps it, without a time where none was found; none without such a
+/// channel.
 pub(super) fn columns(mapping: &Mapping, channel: usize) -> Option<LogColumns> {
     let channel = mapping.channels.get(channel)?;
     let number = |index: usize| u32::try_from(index + 1).ok();
@@ -111,9 +112,8 @@ pub(super) fn columns(mapping: &Mapping, channel: usize) -> Option<LogColumns> {
         TimeForm::Minutes => (LogTimeForm::Minutes, None),
         TimeForm::DayFirst => (LogTimeForm::DayFirst, None),
         TimeForm::MonthFirst => (LogTimeForm::MonthFirst, None),
-        TimeForm::Every(_) | TimeForm::NotStated => return None,
+        TimeForm::Every(_) | TimeForm::NotStated => (LogTimeForm::Number, None),
     };
-    let (date, clock) = at?;
     Some(LogColumns {
         delimiter: Some(match mapping.delimiter {
             Delimiter::Comma => LogDelimiter::Comma,
@@ -134,11 +134,13 @@ pub(super) fn columns(mapping: &Mapping, channel: usize) -> Option<LogColumns> {
             Sign::ByVoltage => None,
         },
         interval: None,
-        time: Some(LogTime {
-            column: number(date)?,
-            form,
-            unit,
-            clock: clock.and_then(number),
+        time: at.and_then(|(date, clock)| {
+            Some(LogTime {
+                column: number(date)?,
+                form,
+                unit,
+                clock: clock.and_then(number),
+            })
         }),
         voltage: column(&channel.voltage),
         current: column(&channel.current),
