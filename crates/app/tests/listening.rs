@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may fail")]
 
-use app::{ExamineOptions, Unwatched, examine, listen};
+use app::{Addition, ExamineOptions, Unwatched, add, examine, listen};
 use methods::{Method, Verdict};
 use std::fs;
 use std::path::Path;
@@ -166,4 +166,44 @@ fn a_file_that_is_not_there_is_told_where_it_is_named() {
     let refused = listen(at.path(), &Unwatched).unwrap_err();
     let told = format!("{refused:?}");
     assert!(told.contains("recordings/out.wav"), "{told}");
+}
+
+#[test]
+fn a_recording_is_copied_and_heard_when_it_is_added() {
+    let at = tempfile::tempdir().unwrap();
+    let folder = at.path().join("dossier");
+    fs::create_dir(&folder).unwrap();
+    dossier(&folder);
+    let source = noise(7, 48_000, 0.4);
+    let mut late = vec![0.0; 480];
+    late.extend(&source[..source.len() - 480]);
+    let file = at.path().join("knock.wav");
+    fs::write(&file, wave(&[source, late])).unwrap();
+    let added = |entry: serde_json::Value| {
+        let addition = Addition {
+            word: "recording".to_string(),
+            entry: entry.as_object().unwrap().clone(),
+            file: Some(file.clone()),
+            ..Addition::default()
+        };
+        add(&folder, &addition, &Unwatched)
+    };
+    let first = added(serde_json::json!({ "what": "event" })).unwrap();
+    assert_eq!(first.file.as_deref(), Some("recordings/knock.wav"));
+    assert_eq!(first.at.to_string(), "recordings.knock");
+    let second = serde_json::json!({ "what": "event", "channel": 2, "source": "knock" });
+    assert_eq!(added(second).unwrap().at.to_string(), "recordings.knock-2");
+    let read = app::open(&folder, &Unwatched).unwrap();
+    let heard = read.recording("knock-2").unwrap().heard.clone().unwrap();
+    // 480 samples at 48 kHz are 10 ms; one file has one clock.
+    assert!((heard.delay.unwrap() - 0.01).abs() < 1e-6, "{heard:?}");
+    assert_eq!(heard.clock, None);
+    assert!(folder.join("recordings/knock.wav").is_file());
+    let before = fs::read(folder.join("dossier.toml")).unwrap();
+    let third = added(serde_json::json!({ "what": "event", "channel": 3 })).unwrap_err();
+    assert!(third.to_string().contains("no channel 3"), "{third}");
+    fs::write(&file, "no sound").unwrap();
+    let none = added(serde_json::json!({ "what": "event" })).unwrap_err();
+    assert!(!none.remedy.to_string().is_empty());
+    assert_eq!(fs::read(folder.join("dossier.toml")).unwrap(), before);
 }

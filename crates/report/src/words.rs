@@ -103,7 +103,7 @@ mod tests {
             kept("charge ≤ 300 mA, opens (6.5 V)."),
             "charge ≤_300_mA, opens (6.5_V)."
         );
-        assert_eq!(kept("step 3 carries 2 pieces"), "step 3 carries 2 pieces");
+        assert_eq!(kept("step 3 carries 2 labels"), "step 3 carries 2 labels");
         assert_eq!(kept("20 °C, 95 %; 3 × 4 mm"), "20_°C, 95_%; 3_×_4_mm");
         assert_eq!(kept(" two  spaces "), " two  spaces ");
     }

@@ -444,3 +444,53 @@ async fn the_cost_moves_with_volume_price_and_rate() {
         assert!(figures.contains("cost"), "{edit}: {would}");
     }
 }
+
+/// A log is shown as it would be taken, its columns are corrected, and it is kept; a recording likewise.
+#[tokio::test]
+async fn logs_and_recordings_are_brought_in() {
+    let bench = Bench::start().await;
+    let kind = "multipart/form-data; boundary=b";
+    let send = async |sort: &str, body: String| {
+        let path = format!("/d/{}/bring/{sort}", bench.dossier);
+        bench.post(&path, kind, &body).await
+    };
+    let log = "t / s,U / V,I / A\n0,3.7,0.8\n10,3.8,0.8\n20,3.9,0.8\n";
+    let said = [("what", "charge"), ("seat", "cell"), ("item", "lamp-cell")];
+    let with = |more: &[(&'static str, &'static str)]| {
+        let file = [("file", log)];
+        table(&[&file[..], &said[..], more].concat())
+    };
+    let told = send("log", with(&[])).await.json();
+    let html = told["html"].as_str().unwrap();
+    assert!(html.contains("3 rows") && html.contains("Keep it"), "{html}");
+    assert!(html.contains("value=\"voltage\" selected"), "{html}");
+    // Nothing is kept by looking at it.
+    let files = bench.library.files(&bench.dossier).await.unwrap();
+    assert!(files.iter().all(|file| file.path != "logs/a.csv"));
+    // A column without a unit that can be read is named, with what to do.
+    let wrong = r#"[{"holds":"time","unit":"s"},{"holds":"voltage","unit":"V"},{"holds":"current","unit":"furlong"}]"#;
+    let told = send("log", with(&[("columns", wrong), ("keep", "yes")])).await;
+    assert!((400..500).contains(&told.status), "{}", told.body);
+    assert!(told.body.contains("furlong"), "{}", told.body);
+    let right = r#"[{"holds":"time","unit":"min"},{"holds":"voltage","unit":"V"},{"holds":"current","unit":"mA"}]"#;
+    let kept = send("log", with(&[("columns", right), ("keep", "yes")])).await;
+    let edits = kept.json()["edits"].clone();
+    assert_eq!(edits[0]["entry"]["columns"]["current"]["unit"], "mA", "{edits}");
+    assert_eq!(edits[0]["entry"]["columns"]["time"]["unit"], "min");
+    let list = json!([{ "seq": 1, "edits": edits }]);
+    assert_eq!(send_lists(&bench, list).await["lists"][0]["state"], "kept");
+    let text = bench.library.current(&bench.dossier).await.unwrap().text;
+    assert!(text.contains("file = \"a.csv\""));
+    // What is not said is asked for; what is no sound is refused.
+    let lacks = send("log", table(&[("file", log)])).await.json();
+    assert!(lacks["html"].as_str().unwrap().contains("is not said"), "{lacks}");
+    let none = send("recording", table(&[("file", "no sound"), ("what", "event")])).await;
+    assert!((400..500).contains(&none.status), "{}", none.body);
+    assert!(none.json()["remedy"].is_string());
+    let page = bench.get(&format!("/d/{}/bring/recording", bench.dossier)).await;
+    assert_eq!(page.status, 200);
+}
+
+async fn send_lists(bench: &Bench, lists: Value) -> Value {
+    send(bench, "brings", lists).await
+}

@@ -5,6 +5,7 @@
 
 mod charts;
 
+use crate::assumed;
 use crate::grounds::Grounds;
 use crate::heard::{self, HeardDelay, Noise, measured, part_words, words};
 use crate::inputs::unit;
@@ -105,6 +106,16 @@ fn of_noise(noise: &Noise<'_>) -> Finding {
     if readings.iter().all(|r| r.value.freedom.is_none()) {
         finding.missing.push(Missing::at_any_time(
             "record it in three or more seatings: how much depends on the fit is not known",
+        ));
+    }
+    if noise
+        .used
+        .iter()
+        .any(|(recording, _)| recording.what == RecordingKind::Quiet)
+    {
+        let margin = assumed::SOUND_OVER_QUIET.text();
+        grounds.assume(format!(
+            "what comes through less than {margin} above quiet is a lower bound"
         ));
     }
     if readings.iter().any(|r| r.value.at_least) {
@@ -224,11 +235,23 @@ fn of_delay(case: &Case<'_>, delay: &HeardDelay<'_>) -> Finding {
     if against_picture {
         grounds.source(NOTICED);
     } else {
+        grounds.assume(told_by());
         grounds.source("Knapp and Carter, The generalized correlation method for estimation of time delay, 1976");
     }
     finding.details.extend(charts::peak(delay));
     grounds.close(&mut finding);
     finding
+}
+
+/// When a peak of the correlation tells a delay, in words.
+fn told_by() -> String {
+    format!(
+        "a delay is told where its peak is {} times the spread of the correlation, no other peak is {} of its height and no earlier one {}; clocks that differ by more than {} are not believed",
+        assumed::SOUND_OVER_NOISE.text(),
+        assumed::SOUND_AMBIGUOUS.text(),
+        assumed::SOUND_EARLIER.text(),
+        assumed::SOUND_CLOCKS.text(),
+    )
 }
 
 /// Says whether a recording is one of noise.
