@@ -20,9 +20,9 @@ use std::f64::consts::{SQRT_2, TAU};
 use std::path::Path;
 
 const RATE_HZ: f64 = 16_000.0;
-/// Seconds of the noise, and of the touch.
+/// Seconds of the noise, and of the press.
 const NOISE_S: f64 = 1.2;
-const TOUCH_S: f64 = 0.5;
+const PRESS_S: f64 = 0.5;
 /// The open cradle while it charges, dB below full scale in third octaves from 50 Hz to 6.3 kHz: its converters whine
 /// near 2 kHz and 4 kHz.
 const OUTSIDE_DB: [f64; 22] = [
@@ -36,8 +36,8 @@ const LOSS_DB: [f64; 22] = [
 ];
 /// How much more or less it takes off each time it is put on.
 const SEATINGS_DB: [f64; 3] = [-0.3, 0.1, 0.2];
-/// The sample at which it is touched, and how many later the light comes: 38.19 ms.
-const TOUCHED: usize = 1600;
+/// The sample at which the button is pressed, and how many later the light comes: 38.19 ms.
+const PRESSED: usize = 1600;
 const ANSWERS: usize = 611;
 /// Noise of the recorder, as a share of full scale.
 const QUIET: f64 = 0.02;
@@ -82,7 +82,7 @@ fn noise(levels_db: impl Iterator<Item = f64>, seed: u64) -> Vec<f64> {
 /// A knock that begins at a sample, in a little noise: one noise that dies away, the same each time.
 fn knock(begun: usize, loud: f64, seed: u64) -> Vec<f64> {
     let (mut hiss, mut knock) = (Chance(seed), Chance(9));
-    let count = (RATE_HZ * TOUCH_S) as usize;
+    let count = (RATE_HZ * PRESS_S) as usize;
     let even = |chance: &mut Chance| 2.0 * chance.share() - 1.0;
     (0..count)
         .map(|k| {
@@ -134,6 +134,6 @@ fn main() -> std::io::Result<()> {
         cradle.push(noise(levels.map(|(out, loss)| out - loss - seating), seed));
     }
     write("cradle.wav", &cradle)?;
-    let touch = [knock(TOUCHED, 0.4, 5), knock(TOUCHED + ANSWERS, 0.15, 6)];
-    write("touch.wav", &touch)
+    let press = [knock(PRESSED, 0.4, 5), knock(PRESSED + ANSWERS, 0.15, 6)];
+    write("press.wav", &press)
 }
