@@ -462,7 +462,10 @@ async fn logs_and_recordings_are_brought_in() {
     };
     let told = send("log", with(&[])).await.json();
     let html = told["html"].as_str().unwrap();
-    assert!(html.contains("3 rows") && html.contains("Keep it"), "{html}");
+    assert!(
+        html.contains("3 rows") && html.contains("Keep it"),
+        "{html}"
+    );
     assert!(html.contains("value=\"voltage\" selected"), "{html}");
     // Nothing is kept by looking at it.
     let files = bench.library.files(&bench.dossier).await.unwrap();
@@ -475,7 +478,10 @@ async fn logs_and_recordings_are_brought_in() {
     let right = r#"[{"holds":"time","unit":"min"},{"holds":"voltage","unit":"V"},{"holds":"current","unit":"mA"}]"#;
     let kept = send("log", with(&[("columns", right), ("keep", "yes")])).await;
     let edits = kept.json()["edits"].clone();
-    assert_eq!(edits[0]["entry"]["columns"]["current"]["unit"], "mA", "{edits}");
+    assert_eq!(
+        edits[0]["entry"]["columns"]["current"]["unit"], "mA",
+        "{edits}"
+    );
     assert_eq!(edits[0]["entry"]["columns"]["time"]["unit"], "min");
     let list = json!([{ "seq": 1, "edits": edits }]);
     assert_eq!(send_lists(&bench, list).await["lists"][0]["state"], "kept");
@@ -483,11 +489,20 @@ async fn logs_and_recordings_are_brought_in() {
     assert!(text.contains("file = \"a.csv\""));
     // What is not said is asked for; what is no sound is refused.
     let lacks = send("log", table(&[("file", log)])).await.json();
-    assert!(lacks["html"].as_str().unwrap().contains("is not said"), "{lacks}");
-    let none = send("recording", table(&[("file", "no sound"), ("what", "event")])).await;
+    assert!(
+        lacks["html"].as_str().unwrap().contains("is not said"),
+        "{lacks}"
+    );
+    let none = send(
+        "recording",
+        table(&[("file", "no sound"), ("what", "event")]),
+    )
+    .await;
     assert!((400..500).contains(&none.status), "{}", none.body);
     assert!(none.json()["remedy"].is_string());
-    let page = bench.get(&format!("/d/{}/bring/recording", bench.dossier)).await;
+    let page = bench
+        .get(&format!("/d/{}/bring/recording", bench.dossier))
+        .await;
     assert_eq!(page.status, 200);
 }
 
