@@ -33,7 +33,7 @@ pub const PARTS: [(SpareClass, u32); 9] = [
 ];
 
 /// Steps that are added where a part works again only after the maker lets it.
-pub const LOCK_STEPS: usize = 5;
+pub const LOCK_STEPS: u8 = 5;
 
 /// Years of software updates that earn most.
 pub const SOFTWARE_YEARS: f64 = 7.0;

@@ -129,3 +129,18 @@ fn bad_rows_are_refused_with_a_remedy() {
     refused("action,source\nlift,own\n", "how long it takes");
     refused("", "");
 }
+
+proptest::proptest! {
+    /// Whatever bytes come, they are read or refused.
+    #[test]
+    fn no_bytes_stop_the_reader(bytes in proptest::collection::vec(proptest::prelude::any::<u8>(), 0..400)) {
+        let mut table = b"action,tool,seconds,per,way,source\n".to_vec();
+        table.extend(&bytes);
+        for bytes in [&bytes, &table] {
+            let read = read(bytes, "times.csv");
+            for row in read.times.rows() {
+                proptest::prop_assert!(row.seconds.is_finite() && row.seconds >= 0.0);
+            }
+        }
+    }
+}

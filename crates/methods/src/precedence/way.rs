@@ -140,12 +140,15 @@ pub(crate) fn goes_back(step: &Step) -> Option<bool> {
 
 /// Returns whether all hold: certainly, certainly not, or not known.
 pub(crate) fn all(each: impl IntoIterator<Item = Option<bool>>) -> Option<bool> {
-    each.into_iter()
-        .fold(Some(true), |all, one| match (all, one) {
-            (Some(false), _) | (_, Some(false)) => Some(false),
-            (Some(true), Some(true)) => Some(true),
-            _ => None,
-        })
+    let mut is = Some(true);
+    for one in each {
+        match one {
+            Some(true) => {}
+            Some(false) => return Some(false),
+            None => is = None,
+        }
+    }
+    is
 }
 
 /// Returns whether a part works only where the maker lets it, as the latest fact has it.

@@ -1,6 +1,6 @@
 //! What the maker offers for repair, or keeps from it, each with its source and day.
 
-use crate::words::{capital, counted, listed, the};
+use crate::words::{listed, spelt_start, the};
 use crate::{Case, Cell, Column, Detail, Finding, Method, Table};
 use jiff::ToSpan as _;
 use jiff::civil::Date;
@@ -63,11 +63,7 @@ pub(super) fn told(case: &Case<'_>) -> Option<Finding> {
         .collect();
     finding.sentence = format!(
         "{} on what is offered for repair, each with its source and day.",
-        capital(&counted(
-            rows.len(),
-            "fact is recorded",
-            "facts are recorded"
-        )),
+        spelt_start(rows.len(), "fact is recorded", "facts are recorded"),
     );
     if !locked.is_empty() {
         finding.sentence += &format!(

@@ -5,6 +5,7 @@
 
 use super::Spare;
 use super::facts::{latest, years};
+use crate::assumed;
 use crate::precedence::{WayTo, spare_class};
 use crate::words::listed;
 use crate::{Case, Cell, Column, Detail, Finding, Method, Missing, Table};
@@ -46,8 +47,9 @@ pub(super) fn told(case: &Case<'_>, spares: &[Spare<'_>]) -> Option<Finding> {
          its own, which were not read.",
     );
     finding.assume(format!(
-        "{LOCK_STEPS} steps are added where a part works only after the maker lets it; of several parts of a kind the \
+        "{} steps are added where a part works only after the maker lets it; of several parts of a kind the \
          lowest points count; a part that `repair.lacks` names earns most.",
+        assumed::INDEX_LOCK_STEPS.text()
     ));
     missing(asked, &index, &mut finding);
     Some(finding)
@@ -84,7 +86,10 @@ fn part(
 
 fn earned(case: &Case<'_>, way: &WayTo<'_>) -> [Span; 3] {
     let counted = way.route.counted(&case.dossier.steps);
-    let (free, locked) = (of_steps(counted), of_steps(counted + LOCK_STEPS));
+    let (free, locked) = (
+        of_steps(counted),
+        of_steps(counted + usize::from(LOCK_STEPS)),
+    );
     let steps = match way.lock(case) {
         Some(true) => locked,
         Some(false) => free,

@@ -4,6 +4,7 @@
 
 use super::Spare;
 use super::shown::{Standing, shown};
+use crate::assumed;
 use crate::cells::is_cell;
 use crate::precedence::spare_class;
 use crate::words::{capital, listed, spelt, the};
@@ -53,7 +54,10 @@ pub(super) fn battery(case: &Case<'_>) -> Result<Option<Finding>, Cancelled> {
             "Whether something exempts the product is not recorded. State `repair.exempt`."
         }
     });
-    finding.assume(format!("The rule is to hold from {BATTERY_FROM}."));
+    finding.assume(format!(
+        "The rule is to hold from {BATTERY_FROM}; spare batteries are to be had for {} after the last unit.",
+        assumed::SPARE_BATTERY_YEARS.text()
+    ));
     finding.cite(BATTERY_SOURCE);
     Ok(Some(finding))
 }
@@ -103,6 +107,10 @@ pub(super) fn phone(case: &Case<'_>, spares: &[Spare<'_>]) -> Option<Finding> {
     let title = format!("What {PHONE_LAW} asks");
     let mut finding = Finding::new(Method::Repair, word!("phone"), title);
     finding.sentence = tell(case, PHONE_LAW, &rows, &mut finding);
+    finding.assume(format!(
+        "Spare parts are to be had for {} after the last unit.",
+        assumed::SPARE_PHONE_YEARS.text()
+    ));
     finding.cite(PHONE_SOURCE);
     Some(finding)
 }
@@ -136,14 +144,15 @@ fn tell(
         rows,
     }));
     let count = |wanted: &[Standing]| standings.iter().filter(|s| wanted.contains(s)).count();
+    let number = |n: usize| if n == 0 { "none".to_string() } else { spelt(n) };
     let mut told = vec![
         format!(
             "speaks for {}",
-            spelt(count(&[Standing::For, Standing::Met]))
+            number(count(&[Standing::For, Standing::Met]))
         ),
         format!(
             "against {}",
-            spelt(count(&[Standing::Against, Standing::Missed]))
+            number(count(&[Standing::Against, Standing::Missed]))
         ),
     ];
     if count(&[Standing::Open]) > 0 {
@@ -156,7 +165,7 @@ fn tell(
             capital(&crate::words::spelt_of(n, "of these is", "of these are"))),
     };
     format!(
-        "Of {} criteria of {law} the record {}. {sure}",
+        "Of {} criteria of {law}, the record {}. {sure}",
         spelt(standings.len()),
         listed(told)
     )

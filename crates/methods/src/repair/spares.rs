@@ -118,11 +118,9 @@ fn sentence(case: &Case<'_>, reached: &[&WayTo<'_>]) -> String {
     told += &match (back(Some(true)), back(Some(false)), back(None)) {
         (_, 0, 0) => " The product goes back together after each.".to_string(),
         (_, 0, open) => format!(
-            " Whether the product goes back together is not known after {} of them.",
-            spelt_of(open, "way to one", "ways")
-        )
-        .replace("way to one of them", "one way")
-        .replace("ways of them", "of the ways"),
+            " On {} it is not known whether the product goes back together.",
+            spelt_of(open, "way", "ways")
+        ),
         (_, never, _) => format!(
             " On {} it does not go back together.",
             spelt_of(never, "way", "ways")
@@ -140,10 +138,11 @@ fn ways(case: &Case<'_>, reached: &[&WayTo<'_>], timed: &[Timed]) -> Table {
             Cell::item(way.item),
             Cell::count(way.route.steps.len()),
             Cell::count(way.route.tool_changes),
-            Cell::words(listed_or_none(&way.route.tools(steps))),
-            route_fasteners(case, &way.route).cell(),
             Cell::words(letters(way)),
-            Cell::words(way.route.undo(steps).words()),
+            Cell::words(match way.route.undo(steps) {
+                Undo::WithNewMaterial => "renewed",
+                other => other.words(),
+            }),
             if whole { minutes } else { minutes.at_least() },
             timed.cell(Way::There),
             timed.cell(Way::Back),
@@ -151,21 +150,19 @@ fn ways(case: &Case<'_>, reached: &[&WayTo<'_>], timed: &[Timed]) -> Table {
     });
     let minutes = |heading| Column::in_unit(heading, unit("min"));
     Table {
-        caption: "How each spare part is reached. Classes, from memory of EN 45554: fasteners, tools, place, person; A asks least, \
-                  – is not recorded"
+        caption: "How each spare part is reached, timed by the clock and by the analyst's own table. Classes, from memory of \
+                  EN 45554: fasteners, tools, place, person; A asks least, – is not recorded"
             .into(),
         rows: rows.collect(),
         columns: vec![
             Column::place("Part"),
             Column::count("Steps"),
-            Column::count("Tool changes"),
-            Column::words("Tools"),
-            Column::count("Fasteners"),
+            Column::count("Tools changed"),
             Column::words("Classes"),
             Column::words("Goes back"),
-            minutes("By the clock"),
-            minutes("By the table"),
-            minutes("Back, by the table"),
+            minutes("Clock"),
+            minutes("Table"),
+            minutes("Back"),
         ],
     }
 }
@@ -197,6 +194,8 @@ fn asked(case: &Case<'_>, reached: &[&WayTo<'_>]) -> Table {
             Cell::words(way.item.spare.clone().unwrap_or_default()),
             Cell::count(way.route.counted(&case.dossier.steps)),
             Cell::words(said(way.fastening, classes::Fastening::words)),
+            route_fasteners(case, &way.route).cell(),
+            Cell::words(listed_or_none(&way.route.tools(&case.dossier.steps))),
             Cell::words(said(way.tools, tools::words)),
             Cell::words(said(way.environment, environment)),
             Cell::words(said(way.skill, skill)),
@@ -215,8 +214,10 @@ fn asked(case: &Case<'_>, reached: &[&WayTo<'_>]) -> Table {
             Column::place("Part"),
             Column::words("Spare part"),
             Column::count("Operations"),
-            Column::words("Fasteners"),
+            Column::words("Held by what is"),
+            Column::count("Fasteners"),
             Column::words("Tools"),
+            Column::words("Kind of tools"),
             Column::words("Place"),
             Column::words("Person"),
             Column::words("Must be renewed"),
@@ -259,7 +260,7 @@ fn drawn(case: &Case<'_>, way: &WayTo<'_>) -> PartWay {
     let name = |item: &Item| item.name.clone();
     let steps = way.route.steps.iter().map(|&i| {
         let step = &case.dossier.steps[i];
-        let changes_tool = tool(step) != hand && tool(step) != "hand";
+        let changes_tool = tool(step) != hand;
         hand = tool(step);
         WayStep {
             number: i + 1,

@@ -79,3 +79,37 @@ pub fn way_marks(size: [u32; 2], marks: &[(usize, Option<[u32; 4]>)]) -> String 
     let alternative = format!("Steps {} marked.", methods::words::listed(numbers));
     canvas.finish(width, height, &alternative)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Marks stay on the photograph, wherever the regions lie.
+    #[test]
+    fn marks_lie_on_the_photograph() {
+        let marks = [
+            (3, Some([0, 0, 10, 10])),
+            (4, Some([995, 495, 5, 5])),
+            (7, None),
+        ];
+        let svg = way_marks([1000, 500], &marks);
+        let centres: Vec<(f64, f64)> = svg
+            .lines()
+            .filter(|line| line.starts_with("<circle"))
+            .map(|line| {
+                let of = |key: &str| {
+                    let (_, rest) = line.split_once(key).expect("a circle has it");
+                    let (number, _) = rest.split_once('"').expect("quoted");
+                    number.parse().expect("a number")
+                };
+                (of("cx=\""), of("cy=\""))
+            })
+            .collect();
+        assert_eq!(centres.len(), 3);
+        assert!(
+            centres
+                .iter()
+                .all(|(x, y)| (0.0..=1000.0).contains(x) && (0.0..=500.0).contains(y))
+        );
+    }
+}

@@ -17,7 +17,7 @@ const BOX: [f64; 2] = [20.0, 14.0];
 /// From one step to the next, at most.
 const APART: f64 = 30.0;
 /// Characters of a name that have room.
-const ROOM: usize = 28;
+const ROOM: usize = 33;
 
 /// Draws ways and describes them; `None` where there is none.
 pub(crate) fn ways(ways: &[PartWay]) -> Option<(String, String)> {
@@ -27,7 +27,7 @@ pub(crate) fn ways(ways: &[PartWay]) -> Option<(String, String)> {
     let apart = APART.min((WIDTH - LEFT - BOX[0]) / most);
     let mut canvas = Canvas::default();
     let hair = Stroke(InkClass::Line, 1.0, false);
-    let name = Type::of(11.0).held(Held::End);
+    let name = Type::of(10.5).held(Held::End);
     for (row, way) in ways.iter().enumerate() {
         #[allow(clippy::cast_precision_loss, reason = "number of a row")]
         let y = TOP + ROW * row as f64 + ROW / 2.0;
@@ -60,9 +60,11 @@ fn draw(canvas: &mut Canvas, step: &WayStep, x: f64, y: f64, apart: f64) {
     let (left, top) = (x - wide / 2.0, y - high / 2.0);
     canvas.rect([left, top, wide, high], Some(fill), Some(ink));
     if ends {
-        let accent = Stroke(InkClass::Accent, 1.2, false);
-        canvas.line([left, top, left + wide, top + high], accent);
-        canvas.line([left, top + high, left + wide, top], accent);
+        let accent = Stroke(InkClass::Accent, 1.6, false);
+        canvas.rect([left, top, wide, high], None, Some(accent));
+        let [from, to] = [left + wide - 3.0, left + wide + 3.0];
+        canvas.line([from, top - 3.0, to, top + 3.0], accent);
+        canvas.line([from, top + 3.0, to, top - 3.0], accent);
     }
     if step.changes_tool {
         let bar = Stroke(InkClass::Ink, 2.2, false);
@@ -112,4 +114,44 @@ fn in_words(ways: &[PartWay]) -> String {
         told
     });
     format!("{}.", told.collect::<Vec<_>>().join(". "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn step(number: usize, undo: Undo, changes_tool: bool) -> WayStep {
+        WayStep {
+            number,
+            step: format!("s{number}"),
+            tool: String::new(),
+            changes_tool,
+            undo,
+            breaks: Vec::new(),
+            renews: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn a_way_is_told_in_words_too() {
+        let steps = vec![
+            step(2, Undo::Yes, true),
+            step(3, Undo::WithNewMaterial, false),
+            step(5, Undo::No, true),
+        ];
+        let way = PartWay {
+            item: "cell".into(),
+            name: "Cell".into(),
+            steps,
+        };
+        let (svg, words) = ways(&[way]).expect("one way");
+        assert_eq!(
+            words,
+            "Cell: steps 2, 3 and 5; 2 changes of tool; new material at 3; breaks something at 5."
+        );
+        for number in [">2<", ">3<", ">5<"] {
+            assert!(svg.contains(number), "{number}");
+        }
+        assert!(ways(&[]).is_none());
+    }
 }

@@ -168,8 +168,7 @@ fn there(context: &Context<'_>, step: &WayStep) -> Markup {
         li value=(step.number) {
             (text(context, step))
             span class="quiet" {
-                " " @if step.changes_tool { "take up " }
-                @if step.tool.is_empty() { "by hand" } @else { (step.tool) }
+                " " @if step.tool.is_empty() { "by hand" } @else { @if step.changes_tool { "take up " } (step.tool) }
                 @if !step.breaks.is_empty() { " · breaks " (lower(&step.breaks.join(", "))) }
                 @if step.undo == Undo::No { " · cannot be undone" }
             }
