@@ -13,6 +13,7 @@ use cost::book::{Book, Entry, Kind};
 use imaging::pixels::Encoding;
 use methods::{Findings, Known, Recorded};
 use record::{AnyFile, Dossier, Photo};
+use repair::times::Times;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, BTreeSet};
@@ -26,6 +27,8 @@ pub(crate) const LIST: &str = "bundle.json";
 pub(crate) const FINDINGS: &str = "findings.json";
 /// The known parts in it.
 const PARTS: &str = "catalogue/known-parts.csv";
+/// The times of acts in it.
+const TIMES: &str = "catalogue/times.csv";
 /// The prices in it.
 const PRICES: &str = "catalogue/prices.csv";
 /// Version of the list.
@@ -106,7 +109,8 @@ pub(crate) fn make(
         .filter(|p| told.contains(p.name.as_str()));
     let used: Catalogue = named.cloned().collect();
     let prices = prices(&known::prices(Some(folder), catalogues, watch)?, &told);
-    let differs = |parts: &Catalogue| differs(&text, (parts, &prices), &recorded, findings);
+    let times = times(&known::times(Some(folder), catalogues, watch)?);
+    let differs = |parts: &Catalogue| differs(&text, (parts, &prices, &times), &recorded, findings);
     let parts = match differs(&used) {
         None => used,
         // A part that is named nowhere may still have made another one less likely.
@@ -125,6 +129,9 @@ pub(crate) fn make(
     files.push(file(PARTS, table(&parts).into_bytes()));
     if !prices.is_empty() {
         files.push(file(PRICES, prices.into_bytes()));
+    }
+    if !times.is_empty() {
+        files.push(file(TIMES, times.into_bytes()));
     }
     files.push(file(FINDINGS, told.into_bytes()));
     let list = List {
@@ -159,6 +166,14 @@ fn prices(book: &Book, told: &str) -> String {
     }
 }
 
+/// Writes a table of times; empty where there is none.
+fn times(times: &Times) -> String {
+    match times.is_empty() {
+        true => String::new(),
+        false => repair::times::write(times.rows()),
+    }
+}
+
 fn file(path: &str, bytes: Vec<u8>) -> OutputFile {
     OutputFile {
         path: path.into(),
@@ -169,7 +184,7 @@ fn file(path: &str, bytes: Vec<u8>) -> OutputFile {
 /// Works the findings out from the texts as they are written; says how they differ, if they do.
 fn differs(
     text: &str,
-    (parts, prices): (&Catalogue, &str),
+    (parts, prices, times): (&Catalogue, &str, &str),
     recorded: &Recorded,
     findings: &Findings,
 ) -> Option<String> {
@@ -183,7 +198,11 @@ fn differs(
         "" => Book::default(),
         prices => cost::book::read(prices.as_bytes(), PRICES).book,
     };
-    let known = Known::new(read).with_prices(book);
+    let times = match times {
+        "" => Times::default(),
+        times => repair::times::read(times.as_bytes(), TIMES).times,
+    };
+    let known = Known::new(read).with_prices(book).with_times(times);
     let go_on = |_| std::ops::ControlFlow::Continue(());
     let found = methods::examine_with(&dossier, &known, recorded, &go_on);
     let compared = compare(findings, &found.ok()?);

@@ -6,7 +6,7 @@
 use crate::{Answer, Case};
 use crate::{
     cell, claims, codes, consistency, cost, geometry, inventory, markings, mass, opening, power,
-    protection, runtime, sound,
+    protection, repair, runtime, sound,
 };
 
 /// Part of a report, in the order of a reader's questions.
@@ -22,6 +22,8 @@ pub enum Section {
     Claims,
     /// What the pieces weigh and hold.
     Masses,
+    /// How it is mended.
+    Repair,
     /// What it costs to build.
     Cost,
 }
@@ -94,6 +96,8 @@ methods! {
         "What do the codes say?";
     Opening, opening, "opening", "opening", Opening 1,
         "How does one get to each piece, and what must be done first?";
+    Repair, repair, "repair", "repair", Repair 1,
+        "How does one mend it, and what do the rules on repair ask?";
     Cost, cost, "cost", "cost to build", Cost 1,
         "What does it cost to build, and what would tell that better?";
     Sound, sound, "sound", "sound", Claims 2,

@@ -20,7 +20,7 @@ fn lamp() -> Dossier {
 }
 
 /// What a method may import from its crate: the case, and the ground that methods share.
-const GROUND: [&str; 31] = [
+const GROUND: [&str; 32] = [
     "assessment",
     "assumed",
     "bench",
@@ -43,6 +43,7 @@ const GROUND: [&str; 31] = [
     "moved",
     "network",
     "photogrammetry",
+    "precedence",
     "presence",
     "recorded",
     "registry",

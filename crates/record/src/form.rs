@@ -82,6 +82,7 @@ const FORMS: &[(&str, &str, &str, Option<&str>)] = &[
     ("correlation", "correlations", "", Some("between")),
     ("price", "prices", "", Some("each")),
     ("rate", "rates", "", Some("is")),
+    ("repair-fact", "repair-facts", "", None),
     ("film", "films", "", Some("title")),
     ("clip", "clips", "films", Some("name")),
     ("cut", "cuts", "films", Some("clip")),

@@ -134,6 +134,7 @@ fn routes() -> Router<Shared> {
         .route("/d/{id}/report/{*path}", get(jobs::beside))
         .route("/d/{id}/published/{version}/{*path}", get(jobs::download))
         .route("/d/{id}/fields", get(pages::fields::page))
+        .route("/d/{id}/repair", get(pages::repair::page))
         .route(
             "/d/{id}/table",
             post(pages::table::read)

@@ -451,6 +451,49 @@ async fn a_table_is_read_as_it_would_be_taken() {
     assert!(page.body.contains("Cells copied from a spreadsheet"));
 }
 
+/// The page of repair draws the way to each part over the photographs, there and back; a step that can no longer be
+/// undone moves what is said.
+#[tokio::test]
+async fn repair_tells_the_way_to_each_part_and_back() {
+    let bench = Bench::start().await;
+    let path = format!("/d/{}/repair?at=cradle-cell", bench.dossier);
+    let page = bench.get(&path).await;
+    assert_eq!(page.status, 200);
+    for words in [
+        "To the cylindrical cell of the cradle, and back",
+        "Steps 5 marked.",
+        "speaks against it",
+        "second-hand",
+        "double-sided tape under the foot",
+        "repair.product",
+    ] {
+        assert!(page.body.contains(words), "{words}");
+    }
+    assert!(!page.body.contains("does not comply"));
+    let edit = set(
+        "steps.peel-foot.undo",
+        json!("with-new-material"),
+        json!("no"),
+    );
+    let body = json!({ "n": 1, "edits": [edit] }).to_string();
+    let path = format!("/d/{}/edits", bench.dossier);
+    assert_eq!(
+        bench.post(&path, "application/json", &body).await.status,
+        200
+    );
+    let page = bench
+        .get(&format!("/d/{}/repair?at=cradle-cell", bench.dossier))
+        .await;
+    assert!(page.body.contains("Cannot be undone: "));
+    // A place of a form goes back here.
+    let form = "to=repair-facts&back=repair&entry.what=manual&entry.is=no&entry.source=shop&entry.date=2026-10-05";
+    let path = format!("/d/{}/edits", bench.dossier);
+    let answer = bench
+        .post(&path, "application/x-www-form-urlencoded", form)
+        .await;
+    assert_eq!(answer.status, 303, "{}", answer.body);
+}
+
 /// The page of the cost tells what the demonstration costs; another volume, another price and another rate move it.
 #[tokio::test]
 async fn the_cost_moves_with_volume_price_and_rate() {

@@ -15,6 +15,7 @@ use crate::deadline::Deadlines;
 use crate::energy::Supplies;
 use crate::mass::{self, MassSolution};
 use crate::network::{Network, NumberedLink};
+use crate::precedence::Precedence;
 use crate::presence::Named;
 use crate::recorded::Recorded;
 use crate::sizes::Sources;
@@ -73,6 +74,7 @@ pub struct Case<'d> {
     named: OnceCell<Named>,
     sizes: OnceCell<Sources<'d>>,
     dangers: OnceCell<Dangers>,
+    precedence: OnceCell<Precedence<'d>>,
 }
 
 impl<'d> Case<'d> {
@@ -99,6 +101,7 @@ impl<'d> Case<'d> {
             named: OnceCell::new(),
             sizes: OnceCell::new(),
             dangers: OnceCell::new(),
+            precedence: OnceCell::new(),
         }
     }
 
@@ -197,6 +200,11 @@ impl<'d> Case<'d> {
     /// Returns where the sizes of items are from: readings, photographs, the items themselves.
     pub fn sizes(&self) -> &Sources<'d> {
         self.sizes.get_or_init(|| Sources::of(self.dossier))
+    }
+
+    /// Returns the steps in the order in which they can be done, and the ways to items.
+    pub fn precedence(&self) -> &Precedence<'d> {
+        self.precedence.get_or_init(|| Precedence::of(self))
     }
 
     /// Returns which cells are swollen, leaking or damaged, or may be.

@@ -22,6 +22,7 @@ mod noise;
 mod output;
 mod presence;
 mod quantity_claim;
+mod repair;
 mod stated_for;
 #[cfg(test)]
 mod tests;
@@ -53,6 +54,7 @@ pub fn examine(case: &Case<'_>) -> Answer {
                 presence::settle(case, claim)
             }
             ClaimKind::Resolution if claim.value.is_none() => presence::settle(case, claim),
+            ClaimKind::Repair => repair::settle(case, claim),
             ClaimKind::First => presence::first(case, claim),
             ClaimKind::Ingress => presence::ingress(case, claim),
             ClaimKind::Slogan => presence::slogan(case, claim),
@@ -79,6 +81,7 @@ pub fn limits(claim: &Claim) -> Option<Limits> {
             | ClaimKind::Interface
             | ClaimKind::Radio
             | ClaimKind::Function
+            | ClaimKind::Repair
             | ClaimKind::First
             | ClaimKind::Ingress
             | ClaimKind::Slogan

@@ -29,8 +29,8 @@ mod timing;
 
 pub use callouts::{Named, named};
 pub use claims::{JudgedClaim, judged_claims};
-pub use details::chart_drawing;
 pub(crate) use details::value_and_half;
+pub use details::{WAYS, chart_drawing, ways_drawing};
 pub use diagrams::{open_ways, power_drawing};
 pub use disclosure::{credit, disclosure, name_bundle};
 pub use head::hero_photo;
@@ -258,6 +258,7 @@ fn step_rows(finding: &Finding) -> impl Iterator<Item = &StepRow> {
         | Detail::Parts { .. }
         | Detail::Marks { .. }
         | Detail::Way(_)
+        | Detail::Ways { .. }
         | Detail::Table(_)
         | Detail::Chart(_) => &[],
     })

@@ -11,6 +11,7 @@ pub(crate) mod library;
 pub(crate) mod opening;
 pub(crate) mod power;
 pub(crate) mod publish;
+pub(crate) mod repair;
 pub(crate) mod standing;
 pub(crate) mod table;
 pub(crate) mod telephone;
