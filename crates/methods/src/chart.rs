@@ -53,6 +53,8 @@ pub enum Form {
     Steps,
     /// Lines between axes on which equal ratios are equally far apart; positions and values are above zero.
     Ratios,
+    /// Lines over frequencies, on which octaves are equally far apart; positions are in hertz and above zero.
+    Octaves,
 }
 
 /// What an axis measures.

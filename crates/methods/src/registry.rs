@@ -26,6 +26,8 @@ pub enum Section {
     Repair,
     /// What it costs to build.
     Cost,
+    /// What it does to sound.
+    Sound,
 }
 
 /// One method.
@@ -100,7 +102,7 @@ methods! {
         "How does one mend it, and what do the rules on repair ask?";
     Cost, cost, "cost", "cost to build", Cost 1,
         "What does it cost to build, and what would tell that better?";
-    Sound, sound, "sound", "sound", Claims 2,
+    Sound, sound, "sound", "sound", Sound 1,
         "How much does it take off a noise, and how late is it?";
     Claims, claims, "claims", "claims", Claims 1,
         "Which printed claims hold?";

@@ -77,7 +77,7 @@ const FORMS: &[(&str, &str, &str, Option<&str>)] = &[
     ("step", "steps", "", Some("text")),
     ("reading", "readings", "", Some("value")),
     ("log", "logs", "", None),
-    ("recording", "recordings", "", Some("file")),
+    ("recording", "recordings", "", None),
     ("measure", "measures", "", Some("at")),
     ("correlation", "correlations", "", Some("between")),
     ("price", "prices", "", Some("each")),

@@ -141,6 +141,12 @@ fn routes() -> Router<Shared> {
                 .layer(DefaultBodyLimit::max(pages::table::LARGEST))
                 .get(pages::table::page),
         )
+        .route(
+            "/d/{id}/bring/{sort}",
+            post(pages::bring::read)
+                .layer(DefaultBodyLimit::max(pages::bring::LARGEST))
+                .get(pages::bring::page),
+        )
         .merge(crate::plates::routes())
         .route("/d/{id}/{place}", get(pages::place))
         .route_layer(from_fn(login::writers))

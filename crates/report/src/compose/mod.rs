@@ -23,6 +23,7 @@ mod places;
 mod power;
 mod repair;
 mod slips;
+mod sound;
 mod sources;
 mod summary;
 mod timing;
@@ -60,6 +61,7 @@ pub fn compose(dossier: &Dossier, findings: &Findings, photographs: &Photographs
         power::section(&mut page),
         timing::section(&mut page),
         cells::section(&mut page),
+        sound::section(&mut page),
         opening::section(&mut page),
         repair::section(&mut page),
         masses::section(&mut page),
@@ -302,7 +304,8 @@ fn subtitle(dossier: &Dossier) -> String {
     let product = &dossier.product;
     let mut parts = vec![product.maker.clone()];
     parts.extend(product.model.iter().map(|m| format!("model {m}")));
-    parts.push(format!("opened {}", product.opened));
+    let opened = product.opened.strftime("%-d %B %Y");
+    parts.push(format!("opened {opened}"));
     parts.join(", ")
 }
 

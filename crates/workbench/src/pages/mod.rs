@@ -1,5 +1,6 @@
 //! The pages, one file a place.
 
+pub(crate) mod bring;
 pub(crate) mod claims;
 pub(crate) mod cost;
 pub(crate) mod fields;
