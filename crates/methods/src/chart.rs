@@ -53,6 +53,8 @@ pub enum Form {
     Steps,
     /// Lines between axes on which equal ratios are equally far apart; positions and values are above zero.
     Ratios,
+    /// A strip for each series on one axis of ratios: a dot for each point, the one with a place in the record marked.
+    Strips,
 }
 
 /// What an axis measures.

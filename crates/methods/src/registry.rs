@@ -6,7 +6,7 @@
 use crate::{Answer, Case};
 use crate::{
     cell, claims, codes, consistency, cost, geometry, inventory, markings, mass, opening, power,
-    protection, runtime, sound,
+    protection, runtime, sound, standing,
 };
 
 /// Part of a report, in the order of a reader's questions.
@@ -24,6 +24,8 @@ pub enum Section {
     Masses,
     /// What it costs to build.
     Cost,
+    /// Where it stands among others.
+    Standing,
 }
 
 /// One method.
@@ -96,6 +98,8 @@ methods! {
         "How does one get to each piece, and what must be done first?";
     Cost, cost, "cost", "cost to build", Cost 1,
         "What does it cost to build, and what would tell that better?";
+    Standing, standing, "standing", "standing among other products", Standing 1,
+        "Where does it stand among the products opened before?";
     Sound, sound, "sound", "sound", Claims 2,
         "How much does it take off a noise, and how late is it?";
     Claims, claims, "claims", "claims", Claims 1,

@@ -632,6 +632,8 @@ fn claim(m: &mut Maker<'_>, i: u32, items: u32) -> Claim {
         names: (kind == ClaimKind::Radio).then(|| m.text()),
         role: m.maybe(Maker::text),
         maker: m.maybe(Maker::text),
+        leads: m.maybe(|_| record::Lead::Thinnest),
+        among: m.maybe(|_| record::Scope::Maker),
         at_voltage: m.maybe(|m| m.stated("V")),
         our_reading: true,
         after: None,

@@ -276,6 +276,7 @@ fn quantity(claim: &Claim) -> Word {
         | ClaimKind::Interface
         | ClaimKind::Radio
         | ClaimKind::Function
-        | ClaimKind::First => word!("value"),
+        | ClaimKind::First
+        | ClaimKind::Leading => word!("value"),
     }
 }

@@ -84,6 +84,7 @@ fn name(kind: ClaimKind) -> &'static str {
         ClaimKind::Radio => "a radio standard",
         ClaimKind::Function => "a function that is there",
         ClaimKind::First => "being the first",
+        ClaimKind::Leading => "being foremost",
         ClaimKind::Slogan => "nothing to test",
         ClaimKind::Unknown => "not known",
     }

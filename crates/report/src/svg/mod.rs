@@ -14,6 +14,7 @@ mod intervals;
 mod layout;
 mod lines;
 mod parts;
+mod strips;
 mod timeline;
 mod times;
 

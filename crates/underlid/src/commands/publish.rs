@@ -44,7 +44,7 @@ fn json(published: &Published) -> String {
         .iter()
         .map(|file| serde_json::json!({ "path": file.path, "bytes": file.bytes.len() }))
         .collect();
-    let counts = methods::verdict_counts(&published.findings);
+    let counts = methods::verdict_counts(&published.findings.findings);
     let typefaces = &published.typefaces;
     let answer = serde_json::json!({
         "folder": published.into, "files": files, "left-out": published.left_out,
