@@ -6,15 +6,15 @@
 mod index;
 
 pub use index::{Unindexed, indexed};
+mod across;
 mod as_of;
 mod captions;
 mod copy;
 mod logs;
 mod others;
 mod publish;
-mod standing;
 
-pub use self::standing::{End, LEAST, Measure, SharedPart, Standing};
+pub use across::{AcrossAsked, AcrossSeen, Holders, Over, Supplier};
 pub use captions::SeenFilm;
 pub use copy::DeskCopy;
 pub use publish::{OutState, Publish, Stopper};

@@ -170,7 +170,7 @@ fn siblings_of_its_own_family_do_not_count() {
 fn a_lighter_product_refutes_only_beyond_the_uncertainty_of_both() {
     let with = |grams| Others::of(vec![other("a", Some(date(2023, 9, 1)), grams, "")]);
     let surely = judged(&pebble(RELEASED, LIGHTEST), &with(99.0));
-    check(&surely, Verdict::Fails, "has 99.00 ± 0.10");
+    check(&surely, Verdict::Fails, "has 99.00");
     let within = judged(&pebble(RELEASED, LIGHTEST), &with(99.95));
     check(&within, Verdict::Undecided, "surely lies beyond it");
     let heavier = judged(&pebble(RELEASED, LIGHTEST), &with(150.0));

@@ -239,6 +239,8 @@ fn product(m: &mut Maker<'_>, items: u32) -> Product {
         condition: m.maybe(Maker::text),
         category: m.maybe(Maker::text),
         market: m.maybe(Maker::text),
+        family: m.maybe(Maker::text),
+        released: Some(jiff::civil::date(2025, 1, 2)),
         made: m.maybe(|_| "2026-01-10".parse().unwrap()),
         bought: m.maybe(|_| "2026-02-20".parse().unwrap()),
         opened: "2026-03-01".parse().unwrap(),

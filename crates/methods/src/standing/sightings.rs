@@ -131,7 +131,6 @@ fn table(new: &[New], adjusted: &[f64]) -> Table {
         vec![
             Cell::words(&n.part.name),
             role,
-            Cell::count(n.unseen.products),
             Cell::count(n.unseen.identified),
             bound,
             Cell::words(if *p <= 1.0 - SURE { "rare" } else { "" }),
@@ -143,8 +142,7 @@ fn table(new: &[New], adjusted: &[f64]) -> Table {
         columns: vec![
             Column::words("Part"),
             Column::words("What it does"),
-            Column::count("Earlier products"),
-            Column::count("of them identified there"),
+            Column::count("Earlier products with that place identified"),
             Column::words("May have it"),
             Column::words("Remark"),
         ],

@@ -18,7 +18,7 @@ pub(crate) fn chart(chart: &Chart) -> Option<(String, String)> {
         Form::Parts | Form::Bars => parts::draw(chart),
         Form::Intervals => intervals::draw(chart),
         Form::Strips => strips::draw(chart),
-        Form::Lines | Form::Steps | Form::Ratios => lines::draw(chart),
+        Form::Lines | Form::Steps | Form::Ratios | Form::Dots => lines::draw(chart),
     }
 }
 

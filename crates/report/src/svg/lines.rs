@@ -21,6 +21,8 @@ const SHORT: f64 = 0.25;
 /// Room for the name of a series.
 const NAMED: f64 = 34.0;
 const BOTTOM: f64 = 254.0;
+/// Radius of a dot.
+const DOT: f64 = 3.2;
 /// So many marks at most on a line.
 const MARKS: usize = 8;
 
@@ -213,6 +215,13 @@ fn one(
             let ends = [px - 4.0, at, px + 4.0, at];
             canvas.line(ends, Stroke(InkClass::Accent, 1.5, false));
         }
+    }
+    if form == Form::Dots && n == 0 {
+        for ([px, py], _) in &drawn {
+            let rim = Some(Stroke(InkClass::Quiet, 0.8, false));
+            canvas.circle([*px, *py, DOT], Some(InkClass::TintStrong), rim);
+        }
+        return free;
     }
     // What was worked out is told from what was measured by its broken line.
     let inferred = drawn.iter().all(|(_, p)| p.standing == Standing::Inferred);
