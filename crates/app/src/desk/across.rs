@@ -177,7 +177,8 @@ fn sentence(kind: TraitKind, n: usize, found: Option<&Trend>, (more, mixed): (bo
     let words = kind.words();
     let mut told = match found {
         None if n < LEAST => format!(
-            "Under {LEAST} products no trend can be told from chance; {n} of this library have a day and a figure."
+            "Under {LEAST} products no trend can be told from chance; of this library, {} a day and this figure.",
+            methods::words::spelt_of(n, "product has", "products have")
         ),
         None => format!("The days of {of} of this library allow no trend."),
         Some(found) if found.probability > 1.0 - SURE => format!(

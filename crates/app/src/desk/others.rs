@@ -6,8 +6,8 @@
 use super::{Desk, View, blocking, examined, lock};
 use crate::Problem;
 use library::{Beside, Compared, DossierId, Peer, Whole};
-use methods::{Case, Other, OtherPart, Others, Trait, TraitKind};
-use record::Dossier;
+use methods::{Case, Known, Other, OtherPart, Others, Trait, TraitKind};
+use record::{AnyFile, Dossier};
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
@@ -20,13 +20,46 @@ impl Desk {
         self.compared_with(id, dossier, |_| true).await
     }
 
-    /// Returns the same of products of which a report was published: what goes out names no others.
+    /// Returns the same as it may go out: of products that were published as they are now, with no section left out,
+    /// and private text withheld.
     pub(super) async fn published_others(
         &self,
         id: &DossierId,
         dossier: &Dossier,
     ) -> Result<Others, Problem> {
-        self.compared_with(id, dossier, |peer| peer.published).await
+        let all = self.compared_with(id, dossier, |peer| peer.published).await?;
+        let mut out = Vec::new();
+        for other in all.products.into_iter().flatten() {
+            out.extend(self.as_published(other).await?);
+        }
+        Ok(Others {
+            products: Some(out),
+            ..all
+        })
+    }
+
+    async fn as_published(&self, other: Other) -> Result<Option<Other>, Problem> {
+        let Ok(id) = other.id.parse::<DossierId>() else {
+            return Ok(None);
+        };
+        let head = self.library.head(&id).await?;
+        let publications = self.library.publications(&id).await?;
+        let whole = self.library.leaving_out(&id).await?.sections.is_empty();
+        let same = publications.last().is_some_and(|last| last.revision == head.revision);
+        if !same || !whole {
+            return Ok(None);
+        }
+        let (_, text) = self.library.revision(&id, head.revision).await?;
+        blocking(move || {
+            let dossier = record::read_text(&text, store::TEXT, &AnyFile)?.published();
+            let known = Known::default();
+            let told = methods::others::profile(&Case::new(&dossier, &known), &other.id);
+            Ok(Some(Other {
+                traits: other.traits,
+                ..told
+            }))
+        })
+        .await
     }
 
     async fn compared_with(

@@ -54,8 +54,19 @@ pub(super) fn told(case: &Case<'_>, set: &Set<'_>) -> Option<Finding> {
             "{start}, no order is told: it takes {LEAST} products with a figure, this one among them."
         ),
         false => {
-            let told: Vec<String> = ranked.iter().map(|s| s.place()).collect();
-            format!("{start}, it is {}.", listed(told))
+            let (open, told): (Vec<&Standing<'_>>, Vec<&Standing<'_>>) =
+                ranked.iter().copied().partition(|s| s.is_open());
+            let told: Vec<String> = told.iter().map(|s| s.place()).collect();
+            let open: Vec<String> = open.iter().map(|s| s.what.words().to_string()).collect();
+            match (told.is_empty(), open.is_empty()) {
+                (false, true) => format!("{start}, it is {}.", listed(told)),
+                (true, _) => format!("{start}, it cannot be told apart in {}.", listed(open)),
+                (false, false) => format!(
+                    "{start}, it is {}; in {} it cannot be told apart.",
+                    listed(told),
+                    listed(open)
+                ),
+            }
         }
     };
     if !ranked.is_empty() {
@@ -109,6 +120,11 @@ impl<'d> Standing<'d> {
         })
     }
 
+    /// Returns whether any place among the others is possible.
+    fn is_open(&self) -> bool {
+        self.less == Some([0, self.others.len()])
+    }
+
     /// Returns its place in words: `third lightest of 14`, `third to fifth lightest of 14`.
     fn place(&self) -> String {
         let Some([least, most]) = self.less else {
@@ -124,7 +140,7 @@ impl<'d> Standing<'d> {
         match (first, last) {
             (1, 1) => format!("the {end} of {n}"),
             (a, b) if a == b => format!("{} {end} of {n}", ordinal(a)),
-            (1, b) if b == n => format!("anywhere among {n} in {}", self.what.words()),
+            _ if self.is_open() => format!("not to be told apart among {n}"),
             (a, b) => format!("{} to {} {end} of {n}", ordinal(a), ordinal(b)),
         }
     }
@@ -227,6 +243,7 @@ fn chart(case: &Case<'_>, all: &[Standing<'_>]) -> Option<Chart> {
 }
 
 fn table(all: &[Standing<'_>], ranked: &[&Standing<'_>], adjusted: &[f64]) -> Table {
+    let remarks = all.iter().any(|s| s.odd.is_some());
     let row = |s: &Standing<'_>| {
         let at = ranked.iter().position(|r| r.what == s.what);
         let chance = at.map_or(Cell::Nothing, |at| Cell::probability(adjusted[at]));
@@ -234,7 +251,7 @@ fn table(all: &[Standing<'_>], ranked: &[&Standing<'_>], adjusted: &[f64]) -> Ta
             format!("far from the others (robust score {score:.1})")
         });
         let unit = s.what.unit();
-        vec![
+        let mut row = vec![
             Cell::words(capital(s.what.words())),
             Cell::measured(
                 unit.of_si(s.own.value),
@@ -244,19 +261,21 @@ fn table(all: &[Standing<'_>], ranked: &[&Standing<'_>], adjusted: &[f64]) -> Ta
             Cell::count(s.others.len()),
             Cell::words(s.place()),
             chance,
-            Cell::words(odd),
-        ]
+        ];
+        row.extend(remarks.then(|| Cell::words(odd)));
+        row
     };
+    let mut columns = vec![
+        Column::words("Figure"),
+        Column::quantity("This product"),
+        Column::count("Others with one"),
+        Column::words("Its place"),
+        Column::probability("By chance, as one of so many"),
+    ];
+    columns.extend(remarks.then(|| Column::words("Remark")));
     Table {
         caption: "Figures of this product among those of this library".to_string(),
-        columns: vec![
-            Column::words("Figure"),
-            Column::quantity("This product"),
-            Column::count("Others with one"),
-            Column::words("Its place"),
-            Column::probability("By chance, as one of so many"),
-            Column::words("Remark"),
-        ],
+        columns,
         rows: all.iter().map(row).collect(),
     }
 }

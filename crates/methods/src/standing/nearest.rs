@@ -87,7 +87,7 @@ pub(super) fn told(case: &Case<'_>, set: &Set<'_>) -> Option<Finding> {
             format!("{name} ({:.0} %)", 100.0 * share / distance.value)
         };
         let why = match distance.reasons.is_empty() {
-            true => "nothing that is known of both".to_string(),
+            true => "alike in all that is known of both".to_string(),
             false => distance.reasons.iter().map(reason).collect::<Vec<_>>().join(", "),
         };
         let (share, shared) = parts.with(other);
@@ -150,7 +150,8 @@ impl Parts {
         Self {
             own: names(own),
             having,
-            products: others.len() + 1,
+            // One more, so that a part which all have still weighs something.
+            products: others.len() + 2,
         }
     }
 

@@ -3,9 +3,9 @@
 use super::Page;
 use methods::{Detail, Method, Table};
 
-/// The tables that every reader sees: they are short, and the plot tells what the long one lists.
+/// The tables that every reader sees: the plot tells what that of places lists.
 fn is_short(table: &Table) -> bool {
-    table.columns.len() < 6 && table.rows.len() <= 4
+    table.columns.iter().all(|c| c.heading != "Its place") && table.rows.len() <= 4
 }
 
 pub(super) fn section(page: &mut Page<'_>) -> crate::Section {

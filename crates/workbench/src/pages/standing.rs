@@ -181,7 +181,7 @@ fn years(over: &Over) -> Markup {
         @if let Some(chart) = &over.chart { (drawing(chart)) }
         @if !over.rows.is_empty() {
             details {
-                summary { "The " (counted(over.rows.len(), "latest product", "latest products")) }
+                summary { (counted(over.rows.len(), "product", "products")) ", the latest first" }
                 table class="bill" {
                     thead { tr { th scope="col" { "Product" } th scope="col" { "Year" } th scope="col" { (capital(over.kind.words())) } } }
                     tbody { @for (id, product, year, value) in &over.rows {
