@@ -34,6 +34,7 @@ pub mod plates;
 mod problem;
 mod publish;
 pub mod read;
+mod site;
 mod ready;
 mod recorded;
 mod remedy;
@@ -57,6 +58,7 @@ pub use outlines::{Offered, OutlineOptions, Outlined, outlines};
 pub use photographs::PicturesKept;
 pub use picture::{Kernel, PictureOptions, Pictured, Rectify, picture};
 pub use problem::{At, Fault, Kind, Problem};
+pub use site::{Site, site};
 pub use publish::{
     Dated, Out, Prepared, Preparing, PublishOptions, Published, persons, prepare, publish,
 };

@@ -49,7 +49,7 @@ mod withhold;
 mod write;
 
 pub use bytes::{LARGEST, text_of};
-pub use claim::{Claim, ClaimKind, Subject};
+pub use claim::{Claim, ClaimKind, Lead, Scope, Subject};
 pub use content::{Content, LOOKED_AT, content_of};
 pub use cost::{CostAsked, ExchangeRate, ItemPrice, PriceConfidence};
 pub use count::Count;

@@ -19,6 +19,7 @@ mod numbering;
 mod open;
 mod photographs;
 mod schema;
+mod site;
 mod svg;
 mod terminal;
 pub mod words;
@@ -46,6 +47,7 @@ pub use photographs::{
     Photographs, Picture, Shown, crop_square, hero_square, photo_of_step, step_rect,
 };
 pub use schema::findings_schema;
+pub use site::{SitePart, SiteProduct, SiteVersion, site, slug};
 pub use svg::glyph::paths as glyph;
 pub use svg::{WayPhoto, claim_scale, way_marks, way_photos};
 pub use terminal::terminal;

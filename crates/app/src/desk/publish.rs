@@ -211,6 +211,10 @@ impl Desk {
         stopper: &Stopper,
     ) -> Result<(Prepared, super::DeskCopy), Problem> {
         let copy = self.copy(id, revision).await?;
+        let (_, text) = self.library.revision(id, revision).await?;
+        let held = library::Held(self.library.files(id).await?);
+        let dossier =
+            blocking(move || Ok(record::read_text(&text, store::TEXT, &held)?.published())).await?;
         let preparing = Preparing {
             folder: copy.path().to_path_buf(),
             bundle: dated.is_some(),
@@ -221,6 +225,7 @@ impl Desk {
             earlier,
             leaving_out,
             kept: self.kept_for(id).await?,
+            others: self.published_others(id, &dossier).await?,
         };
         let stopper = stopper.clone();
         blocking(move || Ok((prepare(&preparing, &stopper)?, copy))).await

@@ -260,6 +260,8 @@ rows! {
         "reading aloud takes 183 words a minute on average over 77 studies (M. Brysbaert, How many words do we read per \
          minute?, as quoted); 150 is often advised for narration, pages without a study; 120 to 130 by a key for \
          educational captions, older edition", 2019, ["opening"];
+    RARE_PART = One(10.0), "%" "",
+        "Share of products from which a part is no longer rare", PRACTICE, 2026, ["standing"];
     CODE_TAKEN = One(0.5), "" "",
         "Share among all readings from which a code is taken for a date", PRACTICE, 2026, ["codes"];
 }

@@ -25,6 +25,7 @@ mod repair;
 mod slips;
 mod sound;
 mod sources;
+mod standing;
 mod summary;
 mod timing;
 
@@ -66,6 +67,7 @@ pub fn compose(dossier: &Dossier, findings: &Findings, photographs: &Photographs
         repair::section(&mut page),
         masses::section(&mut page),
         cost::section(&mut page),
+        standing::section(&mut page),
         summary::open_questions(&mut page),
         slips::section(&mut page),
         sources::section(&mut page),
@@ -327,6 +329,8 @@ fn facts(dossier: &Dossier, findings: &Findings) -> Vec<(String, String)> {
     say("Condition before opening", text(product.condition.as_ref()));
     say("Category", text(product.category.as_ref()));
     say("Market", text(product.market.as_ref()));
+    say("Family", text(product.family.as_ref()));
+    say("First on sale", text(product.released.as_ref()));
     say("Made", text(product.made.as_ref()));
     say("Bought", text(product.bought.as_ref()));
     say("Opened", product.opened.to_string());
