@@ -1,0 +1,155 @@
+//! Which maker a sentence names for a part.
+//!
+//! In: words of a sentence, the place of a part, phrases of the kind of names. Out: the phrase, and how strongly the
+//! sentence says it. Not here: part numbers (`shape`), roles.
+//! Source: common practice of trade English ("X's", "from X", "by X", "X makes", "(X)"); weights fitted on the texts
+//! of `tests/fitted.rs`.
+
+use crate::roles;
+use crate::words::Word;
+
+/// From which strength on a maker is told.
+pub(crate) const TOLD: f64 = 1.2;
+
+/// Words with a capital letter that are no names.
+const NO_NAMES: &[&str] = &[
+    "the", "a", "an", "this", "that", "these", "those", "it", "its", "in", "on", "at", "here", "there", "next", "then", "now", "and", "but", "or", "so", "if", "as",
+    "for", "from", "by", "with", "inside", "under", "above", "below", "behind", "beside", "between", "after", "before", "when", "while", "where", "what", "which", "who",
+    "why", "how", "we", "i", "i'm", "i've", "you", "he", "she", "they", "my", "our", "your", "his", "her", "their", "one", "two", "three", "four", "five", "first",
+    "second", "third", "finally", "also", "another", "both", "each", "every", "all", "no", "not", "only", "even", "still", "just", "let", "let's", "look", "note", "part", "parts",
+    "main", "board", "side", "top", "bottom", "left", "right", "page", "figure", "fig", "photo", "picture", "step", "model", "number", "type", "marked", "marking",
+    "jan", "january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november", "december", "monday", "tuesday", "wednesday", "thursday",
+    "friday", "saturday", "sunday", "china", "shenzhen", "japan", "taiwan", "germany", "europe", "korea", "usa", "us", "uk", "france", "america", "asia", "hong", "kong", "vietnam",
+    "usb", "led", "leds", "pcb", "ic", "ics", "lcd", "oled", "rf", "ac", "dc", "esd", "tvs", "li-ion", "lipo", "li-po", "hall", "wi-fi", "wifi", "nfc", "rohs", "iec", "iso", "ce", "fcc",
+    "ul", "en", "din", "ieee", "jtag", "swd", "uart", "spi", "gpio", "qfn", "sot", "soic", "bga", "mems", "ntc", "smd", "emi", "ota", "eu", "id", "pin", "pins", "ok", "diy", "faq", "edit",
+    "update", "spoiler", "conclusion", "verdict", "teardown", "review", "summary", "introduction", "surprisingly", "unsurprisingly", "interestingly", "sadly", "luckily", "fortunately", "oddly",
+    "curiously", "apparently", "according", "made", "markings", "datasheet", "around", "across", "near", "close", "opposite", "flip", "turn", "over", "underneath", "beneath", "to", "of", "is", "was",
+    "are", "has", "have", "had", "can", "could", "do", "does", "did", "will", "would", "should", "more", "most", "some", "many", "much", "few", "several", "other", "others", "such", "same", "thanks", "mine",
+    "power", "charging", "charge", "data", "audio", "radio", "light", "sound", "time", "motion", "touch", "control", "brains", "battery", "cell", "cells", "wireless", "speaking", "moving", "going", "once",
+    "unknown", "unmarked", "none", "n/a", "nothing", "everything", "something", "mystery", "shown", "pictured", "seen", "found", "please", "yes", "well", "hidden", "soldered", "up", "down", "out", "off", "is", "like", "unlike",
+    "because", "since", "although", "though", "despite", "without", "within", "through", "during", "until", "against", "along", "among", "besides", "beyond", "using", "about", "kapton", "tape", "glue", "screws", "screw",
+];
+
+/// Words before "from" or "by" that speak of something else than making.
+const NOT_MADE: &[&str] = &[
+    "bought", "ordered", "purchased", "shipped", "borrowed", "photo", "photos", "photographed", "written", "filmed", "edited", "opened", "tested", "measured", "taken", "seen", "view", "viewed", "far", "apart",
+    "read", "translated", "letter", "message", "order", "imported", "sold", "delivered", "picture", "pictures", "powered", "followed", "replaced", "words", "review", "video", "reported", "checked", "found", "scanned", "drawn",
+    "away", "different", "sample", "comes-from", "standard", "published", "certified", "approved",
+];
+
+const MADE: &[&str] = &["made", "built", "manufactured", "supplied", "produced", "designed", "fabricated", "comes", "came", "sourced", "courtesy"];
+const MAKES: &[&str] = &["makes", "supplies", "builds", "manufactures", "produces", "contributes", "made", "supplied", "delivers", "provides", "makers"];
+const GOODS: &[&str] = &["part", "chip", "design", "product", "device", "ic", "type", "component"];
+
+/// Words of names, in the words of a sentence.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Phrase {
+    pub(crate) first: usize,
+    pub(crate) last: usize,
+}
+
+/// Whether a word can belong to a name.
+fn is_name(word: &Word<'_>) -> bool {
+    let lower = word.lower();
+    word.capital()
+        && word.text.chars().all(|c| c.is_alphabetic() || matches!(c, '-' | '.' | '&'))
+        && word.text.chars().filter(|c| c.is_alphabetic()).count() >= 2
+        && !NO_NAMES.contains(&lower.as_str())
+        && !roles::is_role_word(&lower)
+}
+
+/// Finds what may be names: up to three words with capitals in a row.
+pub(crate) fn phrases(words: &[Word<'_>]) -> Vec<Phrase> {
+    let mut found: Vec<Phrase> = Vec::new();
+    for (at, word) in words.iter().enumerate() {
+        if !is_name(word) {
+            continue;
+        }
+        let goes_on = word.gap == " " || word.gap == " & ";
+        match found.last_mut() {
+            Some(last) if last.last + 1 == at && goes_on && !words[last.last].owns && at - last.first < 3 => last.last = at,
+            _ => found.push(Phrase { first: at, last: at }),
+        }
+    }
+    found
+}
+
+/// How strongly a sentence says that a phrase names the maker of the part at a place; `others` are other parts.
+pub(crate) fn strength(words: &[Word<'_>], phrase: Phrase, part: usize, others: &[usize]) -> f64 {
+    let lower = |at: usize| words.get(at).map(Word::lower).unwrap_or_default();
+    let (low, high) = match phrase.last < part {
+        true => (phrase.last, part),
+        false => (part, phrase.first),
+    };
+    if others.iter().any(|other| *other > low && *other < high) {
+        return 0.0;
+    }
+    let before = phrase.last < part;
+    let between = high - low - 1;
+    let mut best: f64 = 0.0;
+    let mut say = |strength: f64| best = best.max(strength);
+    let gap = |at: usize| words.get(at).map_or("", |word| word.gap);
+    // X's PART, X's linear charger, the PART.
+    if words[phrase.last].owns && before && between <= 6 {
+        say(3.0 - 0.1 * between as f64);
+    }
+    // PART is X's charger.
+    if words[phrase.last].owns && !before && between <= 5 {
+        say(2.4);
+    }
+    // from X, by X, made by X.
+    let mut lead = phrase.first.checked_sub(1);
+    if lead.is_some_and(|at| lower(at) == "the") {
+        lead = lead.and_then(|at| at.checked_sub(1));
+    }
+    if let Some(at) = lead.filter(|at| matches!(lower(*at).as_str(), "from" | "by")) {
+        let leads: Vec<String> = (at.saturating_sub(3)..at).map(lower).collect();
+        let made = leads.iter().any(|word| MADE.contains(&word.as_str()));
+        let other = leads.iter().any(|word| NOT_MADE.contains(&word.as_str()));
+        if made && !other && between <= 14 {
+            say(3.2 - 0.05 * between as f64);
+        } else if !other && between <= 10 {
+            say(2.8 - 0.08 * between as f64);
+        }
+    }
+    // X makes the PART.
+    let next = phrase.last + 1;
+    if before && MAKES.contains(&lower(next).as_str()) && between <= 9 {
+        say(2.8);
+    }
+    // X PART, the X PART.
+    if before && between == 0 && matches!(gap(part).trim(), "" | "“" | "\"" | "`" | "**") && !words[phrase.last].owns {
+        say(2.5);
+    }
+    // the X charger PART: nothing but what it does stands between.
+    if before && (1..=4).contains(&between) {
+        let plain = (phrase.last + 1..part).all(|at| roles::is_role_word(&lower(at)) || matches!(lower(at).as_str(), "chip" | "ic" | "marked"));
+        let open = (phrase.last + 1..=part).all(|at| matches!(gap(at).trim(), "" | "(" | ","));
+        if plain && open {
+            say(2.1);
+        }
+    }
+    // PART (X), PART (X, charger).
+    if !before && between <= 4 && gap(phrase.first).contains('(') {
+        say(2.5);
+    }
+    if !before && between <= 3 && gap(next).trim_start().starts_with(')') && (part + 1..=phrase.first).any(|at| gap(at).contains('(')) {
+        say(2.2);
+    }
+    // PART is a X part.
+    if !before && between <= 4 && GOODS.contains(&lower(next).as_str()) {
+        say(2.3);
+    }
+    // X: PART; PART, X.
+    if between == 0 && matches!(gap(high).trim(), "," | ":" | "–" | "—" | "/") {
+        let closes = next >= words.len() || !words[next].follows();
+        if before || closes {
+            say(1.3);
+        }
+    }
+    // What begins a sentence has a capital anyway.
+    if phrase.first == 0 && phrase.first == phrase.last && !words[0].owns && best < 2.6 {
+        best -= 0.6;
+    }
+    best
+}
