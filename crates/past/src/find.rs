@@ -19,7 +19,7 @@ use std::ops::Range;
 /// From which probability on a part is proposed.
 const PROPOSED: f64 = 0.5;
 /// What must be overcome, logits; fitted.
-const BASE: f64 = -3.1;
+const BASE: f64 = -2.6;
 /// Most sentences that are shown for one part.
 const QUOTES: usize = 3;
 
@@ -333,6 +333,7 @@ fn joined<'t>(text: &'t str, words: Vec<Word<'t>>) -> Vec<Word<'t>> {
         {
             last.to = word.to;
             last.text = &text[last.from..word.to];
+            last.lower = last.text.to_lowercase();
             last.owns = word.owns;
             continue;
         }
@@ -356,7 +357,10 @@ fn numbers(sentence: &Sentence<'_>, known: &Known) -> Vec<usize> {
     let all = sentence.words.iter().enumerate();
     let fits = all.filter(|(_, word)| {
         let hash = word.gap.ends_with('#') || word.gap.ends_with('@');
-        !hash && (known.parts.contains(&folded(word.text)) && word.text.chars().any(|c| c.is_ascii_digit()) || shape_of(word.text).is_some() && !is_no_part(word.text))
+        let digits = word.text.bytes().any(|b| b.is_ascii_digit());
+        digits
+            && !hash
+            && (shape_of(word.text).is_some() && !is_no_part(word.text) || known.parts.contains(&folded(word.text)))
     });
     fits.map(|(at, _)| at).collect()
 }
@@ -497,7 +501,7 @@ impl Told<'_> {
             let range = cells.maker.clone();
             let (first, last) = (words.get(range.start)?, words.get(range.end.checked_sub(1)?)?);
             let text = sentence.text.get(first.from..last.to).unwrap_or_default();
-            let blank = range.is_empty() || !first.capital() || matches!(first.lower().as_str(), "unknown" | "unmarked" | "none" | "n/a");
+            let blank = range.is_empty() || !first.capital() || matches!(first.lower.as_str(), "unknown" | "unmarked" | "none" | "n/a");
             return (!blank).then(|| Named {
                 strength: 4.0,
                 name: self.known.makers.get(&text.to_lowercase()).cloned().unwrap_or_else(|| text.to_string()),
@@ -527,17 +531,17 @@ impl Told<'_> {
     /// The maker that the sentence behind names for the last part of this one.
     fn said_after(&self, number: usize) -> Option<(Named, &Sentence<'_>)> {
         let after = self.all.get(number + 1)?;
-        let first = after.words.first()?.lower();
-        let second = after.words.get(1).map(Word::lower).unwrap_or_default();
-        let refers = matches!(first.as_str(), "it" | "this" | "that" | "it's")
-            || matches!(first.as_str(), "the" | "this" | "that") && matches!(second.as_str(), "chip" | "part" | "ic" | "maker" | "manufacturer");
+        let first = after.words.first()?.lower.as_str();
+        let second = after.words.get(1).map_or("", |word| word.lower.as_str());
+        let refers = matches!(first, "it" | "this" | "that" | "it's")
+            || matches!(first, "the" | "this" | "that") && matches!(second, "chip" | "part" | "ic" | "maker" | "manufacturer");
         if !refers || !self.places[number + 1].is_empty() || after.cells.is_some() {
             return None;
         }
         let named = after.phrases.iter().map(|phrase| {
             let name = name(&after.words, *phrase);
             let strength = makers::strength(&after.words, *phrase, 0, &[]);
-            let maker_is = (0..phrase.first).any(|at| matches!(after.words[at].lower().as_str(), "maker" | "manufacturer"));
+            let maker_is = (0..phrase.first).any(|at| matches!(after.words[at].lower.as_str(), "maker" | "manufacturer"));
             Named {
                 strength: match maker_is {
                     true => 2.5,

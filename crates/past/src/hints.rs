@@ -30,14 +30,14 @@ const NAMES_OTHERS: &[&str] = &[
 /// Words right behind that speak of the product as a whole, or of a tool.
 const PRODUCT_DOES: &[&str] = &[
     "teardown", "review", "box", "housing", "lid", "shell", "weighs", "weigh", "costs", "cost", "sells", "retails", "sold", "arrives", "ships", "shipped", "launched",
-    "owners", "users", "manual", "unboxing", "lasts", "promises", "claims", "looks", "feels", "opens", "compliant", "compliance", "certification", "certified", "standard",
-    "rated", "screws", "screwdriver", "bit", "glue", "adhesive", "film", "video", "resolution", "recording", "sealed", "survives", "went", "replaces", "succeeds", "buyers", "again",
-    "series", "family", "sibling", "successor", "plus", "pro", "edition", "steel", "plastic", "tape", "alloy", "grade", "connector", "plug", "header", "multimeter", "scope", "cable", "socket",
+    "owners", "users", "manual", "unboxing", "lasts", "opens", "compliant", "compliance", "certification", "certified", "standard",
+    "rated", "screws", "screwdriver", "bit", "glue", "adhesive", "film", "video", "resolution", "recording", "sealed", "replaces", "succeeds", "buyers", 
+    "series", "family", "sibling", "successor", "pro", "edition", "steel", "plastic", "tape", "alloy", "grade", "connector", "plug", "header", "multimeter", "scope", "cable", "socket",
 ];
 
 /// Two words before that speak of the product as a whole.
 const PRODUCT_IS_MEANT: &[&str] = &[
-    "inside", "opened", "unboxing", "predecessor", "competitor", "rival", "successor", "older", "newer", "bought", "ordered", "reviewed", "own", "owning", "unlike", "sibling", "versus", "vs",
+    "inside", "opened", "owned", "unboxing", "predecessor", "competitor", "rival", "successor", "older", "newer", "bought", "ordered", "reviewed", "own", "owning", "unlike", "sibling", "versus", "vs",
     "previous", "whole", "retail", "closing", "opening", "dropped", "meet", "brought", "price", "weight", "sell", "sold", "test", "tested",
 ];
 
@@ -53,36 +53,42 @@ pub(crate) struct Hints {
 
 /// Weighs the words around the word at a place.
 pub(crate) fn hints(words: &[Word<'_>], at: usize) -> Hints {
-    let before = |n: usize| at.checked_sub(n).map(|n| words[n].lower()).unwrap_or_default();
-    let behind = words.get(at + 1).map(Word::lower).unwrap_or_default();
+    let before = |n: usize| at.checked_sub(n).map_or("", |n| words[n].lower.as_str());
+    let behind = words.get(at + 1).map_or("", |word| word.lower.as_str());
     let behind = match words.get(at + 1).is_some_and(Word::follows) {
         true => behind,
-        false => String::new(),
+        false => "",
     };
     let in_list = |list: &[&str], word: &str| list.contains(&word);
     let mut hints = Hints::default();
     let first = before(1);
-    let skips = matches!(first.as_str(), "the" | "a" | "an" | "as" | "number" | "no" | "is" | "to" | "of" | "it");
+    let skips = matches!(first, "the" | "a" | "an" | "as" | "number" | "no" | "is" | "to" | "of" | "it");
     let second = before(2);
-    if in_list(NAMES_A_PART, &first) || first == "number" && second == "part" || skips && in_list(NAMES_A_PART, &second) {
+    if in_list(NAMES_A_PART, first) || first == "number" && second == "part"
+        || skips && in_list(NAMES_A_PART, second)
+        || skips && second == "of" && in_list(NAMES_A_PART, before(3))
+    {
         hints.plus += 1.6;
     }
-    if in_list(PART_FOLLOWED_BY, &behind) {
+    if in_list(PART_FOLLOWED_BY, behind) {
         hints.plus += 1.0;
     }
-    if words.iter().any(|word| OF_PARTS.contains(&word.lower().as_str())) {
+    if words.iter().any(|word| OF_PARTS.contains(&word.lower.as_str())) {
         hints.plus += 0.4;
     }
-    if in_list(NAMES_OTHERS, &first) || skips && in_list(NAMES_OTHERS, &second) && second != "driver" {
+    // "Serial number is …", "model no. …", "FCC ID: …".
+    let fillers = ["the", "a", "an", "number", "no", "is", "was", "it", "code", "of"];
+    let names = (1..=4).map(before).find(|word| !fillers.contains(word));
+    if in_list(NAMES_OTHERS, first) || names.is_some_and(|word| in_list(NAMES_OTHERS, &word)) {
         hints.minus += 3.5;
     }
-    if in_list(PRODUCT_DOES, &behind) {
+    if in_list(PRODUCT_DOES, behind) {
         hints.minus += 2.5;
     }
-    if words[at].owns && words.get(at + 1).is_some_and(|word| PRODUCT_DOES.contains(&word.lower().as_str())) {
+    if words[at].owns && words.get(at + 1).is_some_and(|word| PRODUCT_DOES.contains(&word.lower.as_str())) {
         hints.minus += 2.5;
     }
-    if skips && in_list(PRODUCT_IS_MEANT, &second) || in_list(PRODUCT_IS_MEANT, &first) {
+    if skips && in_list(PRODUCT_IS_MEANT, second) || in_list(PRODUCT_IS_MEANT, first) {
         hints.minus += 2.0;
     }
     hints

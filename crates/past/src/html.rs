@@ -165,9 +165,16 @@ impl TokenSink for Sink {
         match token {
             Token::TagToken(tag) => return reading.tag(&tag),
             Token::CharacterTokens(text) if reading.passed.is_none() => {
-                let within = usize::try_from(line_number).unwrap_or(usize::MAX);
-                let line = within.saturating_add(reading.first_line) - 1;
-                reading.block.push(&text, line.max(1));
+                // A run of text is told when it is over, on its last line.
+                let last = usize::try_from(line_number).unwrap_or(usize::MAX);
+                let last = last.saturating_add(reading.first_line);
+                let first = last.saturating_sub(1 + text.matches('\n').count()).max(1);
+                for (n, said) in text.split('\n').enumerate() {
+                    if n > 0 {
+                        reading.block.blank();
+                    }
+                    reading.block.push(said, first + n);
+                }
             }
             _ => {}
         }

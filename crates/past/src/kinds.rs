@@ -126,12 +126,13 @@ fn is_date(lower: &str) -> bool {
     ];
     let digits = |text: &str| !text.is_empty() && text.chars().all(|c| c.is_ascii_digit());
     let quarter = |text: &str| {
-        ["q", "h", "cw", "kw", "wk", "w", "fy"].iter().any(|lead| text.strip_prefix(lead).is_some_and(|n| digits(n) && n.len() <= 4))
+        let leads = [("q", 1), ("h", 1), ("cw", 2), ("kw", 2), ("wk", 2), ("w", 2), ("fy", 4)];
+        leads.iter().any(|(lead, most)| text.strip_prefix(lead).is_some_and(|n| digits(n) && n.len() <= *most))
     };
     let month = |text: &str| {
         let word: String = text.chars().filter(|c| c.is_alphabetic()).collect();
-        MONTHS.iter().any(|m| word.starts_with(m) && word.len() <= 9) && text.chars().filter(char::is_ascii_digit).count() <= 6
-            && text.len() <= 12
+        MONTHS.iter().any(|m| word.starts_with(m) && word.len() <= 9) && text.chars().filter(char::is_ascii_digit).count() <= 4
+            && text.len() <= 9
     };
     // 2024-W12, 2024W12, 2024-03-01T14:00.
     let stamp = lower.len() >= 6 && lower.starts_with(['1', '2']) && lower.get(..4).is_some_and(digits)
@@ -144,14 +145,14 @@ fn is_date(lower: &str) -> bool {
 }
 
 fn is_version(lower: &str) -> bool {
-    let rest = ["version", "ver", "rev", "v", "r", "fw", "hw", "build", "release"].iter().find_map(|lead| {
+    let rest = ["version", "ver", "rev", "v", "fw", "hw", "build", "release"].iter().find_map(|lead| {
         lower.strip_prefix(lead).map(|rest| rest.trim_start_matches(['.', '-']))
     });
     let dotted = |text: &str| {
         text.starts_with(|c: char| c.is_ascii_digit())
             && text.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | 'x' | 'a' | 'b' | 'c' | 'r'))
     };
-    rest.is_some_and(|rest| dotted(rest) && rest.len() <= 6)
+    rest.is_some_and(|rest| dotted(rest) && (rest.len() <= 2 || rest.contains('.') && rest.len() <= 6))
         || lower.matches('.').count() >= 2 && dotted(lower)
 }
 
@@ -178,16 +179,22 @@ fn is_designator(word: &str) -> bool {
         && DESIGNATORS.contains(&letters)
 }
 
-/// One of the names, then at most so many characters that begin with a digit.
+/// One of the names, then at most so many digits and what follows a standard: a part, a year, one letter.
 fn numbered(lower: &str, names: &[&str], most: usize) -> bool {
     let at = lower.find(|c: char| c.is_ascii_digit()).unwrap_or(lower.len());
     let (name, rest) = lower.split_at(at);
     let name = name.trim_end_matches(['-', '.', '/']);
     if !rest.is_empty() && names.contains(&name) {
-        let digits = rest.chars().take_while(|c| c.is_ascii_digit()).count();
-        let few = rest.len() <= most || rest.contains(['.', '-', '/']) && rest.len() <= most + 4;
-        // A single letter is a standard only with few digits: H.264, not H4021.
-        return few && (name.len() > 1 || digits <= 3 && rest.len() <= 4 );
+        let tail = rest.trim_start_matches(|c: char| c.is_ascii_digit());
+        let digits = rest.len() - tail.len();
+        let letters = tail.chars().take_while(char::is_ascii_alphabetic).count();
+        // A short name is one with few digits: PA12, H.264; PA63740 is none.
+        let few = match name.len() {
+            1 => digits <= 3 && rest.len() <= 4,
+            2 => digits <= most.max(3) && (digits <= 3 || matches!(name, "en" | "ul" | "bs" | "gb" | "rs")),
+            _ => digits <= most,
+        };
+        return few && letters <= 1 || digits <= 2 && letters <= 2 && rest.len() <= 5;
     }
     // USB-C-3.2, QFN-16-EP: the name is one of several pieces.
     lower.split('-').next().is_some_and(|first| {

@@ -7,6 +7,8 @@
 
 use crate::roles;
 use crate::words::Word;
+use std::collections::HashSet;
+use std::sync::LazyLock;
 
 /// From which strength on a maker is told.
 pub(crate) const TOLD: f64 = 1.2;
@@ -30,6 +32,8 @@ const NO_NAMES: &[&str] = &[
     "because", "since", "although", "though", "despite", "without", "within", "through", "during", "until", "against", "along", "among", "besides", "beyond", "using", "about", "kapton", "tape", "glue", "screws", "screw",
 ];
 
+static NO_NAMES_SET: LazyLock<HashSet<&str>> = LazyLock::new(|| NO_NAMES.iter().copied().collect());
+
 /// Words before "from" or "by" that speak of something else than making.
 const NOT_MADE: &[&str] = &[
     "bought", "ordered", "purchased", "shipped", "borrowed", "photo", "photos", "photographed", "written", "filmed", "edited", "opened", "tested", "measured", "taken", "seen", "view", "viewed", "far", "apart",
@@ -38,7 +42,7 @@ const NOT_MADE: &[&str] = &[
 ];
 
 const MADE: &[&str] = &["made", "built", "manufactured", "supplied", "produced", "designed", "fabricated", "comes", "came", "sourced", "courtesy"];
-const MAKES: &[&str] = &["makes", "supplies", "builds", "manufactures", "produces", "contributes", "made", "supplied", "delivers", "provides", "makers"];
+const MAKES: &[&str] = &["makes", "supplies", "builds", "manufactures", "produces", "contributes", "made", "supplied", "delivers", "delivered", "provides", "provided", "built", "produced", "manufactured", "chips"];
 const GOODS: &[&str] = &["part", "chip", "design", "product", "device", "ic", "type", "component"];
 
 /// Words of names, in the words of a sentence.
@@ -50,12 +54,12 @@ pub(crate) struct Phrase {
 
 /// Whether a word can belong to a name.
 fn is_name(word: &Word<'_>) -> bool {
-    let lower = word.lower();
+    let lower = word.lower.as_str();
     word.capital()
         && word.text.chars().all(|c| c.is_alphabetic() || matches!(c, '-' | '.' | '&'))
         && word.text.chars().filter(|c| c.is_alphabetic()).count() >= 2
-        && !NO_NAMES.contains(&lower.as_str())
-        && !roles::is_role_word(&lower)
+        && !NO_NAMES_SET.contains(lower)
+        && !roles::is_role_word(lower)
 }
 
 /// Finds what may be names: up to three words with capitals in a row.
@@ -76,7 +80,7 @@ pub(crate) fn phrases(words: &[Word<'_>]) -> Vec<Phrase> {
 
 /// How strongly a sentence says that a phrase names the maker of the part at a place; `others` are other parts.
 pub(crate) fn strength(words: &[Word<'_>], phrase: Phrase, part: usize, others: &[usize]) -> f64 {
-    let lower = |at: usize| words.get(at).map(Word::lower).unwrap_or_default();
+    let lower = |at: usize| words.get(at).map_or("", |word| word.lower.as_str());
     let (low, high) = match phrase.last < part {
         true => (phrase.last, part),
         false => (part, phrase.first),
@@ -102,10 +106,10 @@ pub(crate) fn strength(words: &[Word<'_>], phrase: Phrase, part: usize, others: 
     if lead.is_some_and(|at| lower(at) == "the") {
         lead = lead.and_then(|at| at.checked_sub(1));
     }
-    if let Some(at) = lead.filter(|at| matches!(lower(*at).as_str(), "from" | "by")) {
-        let leads: Vec<String> = (at.saturating_sub(3)..at).map(lower).collect();
-        let made = leads.iter().any(|word| MADE.contains(&word.as_str()));
-        let other = leads.iter().any(|word| NOT_MADE.contains(&word.as_str()));
+    if let Some(at) = lead.filter(|at| matches!(lower(*at), "from" | "by")) {
+        let leads: Vec<&str> = (at.saturating_sub(3)..at).map(lower).collect();
+        let made = leads.iter().any(|word| MADE.contains(word));
+        let other = leads.iter().any(|word| NOT_MADE.contains(word));
         if made && !other && between <= 14 {
             say(3.2 - 0.05 * between as f64);
         } else if !other && between <= 10 {
@@ -114,16 +118,28 @@ pub(crate) fn strength(words: &[Word<'_>], phrase: Phrase, part: usize, others: 
     }
     // X makes the PART.
     let next = phrase.last + 1;
-    if before && MAKES.contains(&lower(next).as_str()) && between <= 9 {
+    if before && MAKES.contains(&lower(next)) && between <= 9 {
         say(2.8);
+    }
+    // PART, which X builds.
+    let relative = phrase.first.checked_sub(1).is_some_and(|at| matches!(lower(at), "which" | "that"));
+    if !before && relative && MAKES.contains(&lower(next)) && between <= 6 {
+        say(2.8);
+    }
+    // A charger of X, PART.
+    if let Some(at) = lead.filter(|at| lower(*at) == "of" && *at > 0) {
+        let of = lower(at - 1);
+        if (roles::is_role_word(of) || matches!(of, "courtesy" | "chip" | "ic" | "part")) && between <= 8 {
+            say(2.4);
+        }
     }
     // X PART, the X PART.
     if before && between == 0 && matches!(gap(part).trim(), "" | "“" | "\"" | "`" | "**") && !words[phrase.last].owns {
         say(2.5);
     }
     // the X charger PART: nothing but what it does stands between.
-    if before && (1..=4).contains(&between) {
-        let plain = (phrase.last + 1..part).all(|at| roles::is_role_word(&lower(at)) || matches!(lower(at).as_str(), "chip" | "ic" | "marked"));
+    if before && (1..=6).contains(&between) {
+        let plain = (phrase.last + 1..part).all(|at| roles::is_role_word(lower(at)) || matches!(lower(at), "chip" | "ic" | "marked" | "labelled" | "called" | "of" | "type"));
         let open = (phrase.last + 1..=part).all(|at| matches!(gap(at).trim(), "" | "(" | ","));
         if plain && open {
             say(2.1);
@@ -137,7 +153,7 @@ pub(crate) fn strength(words: &[Word<'_>], phrase: Phrase, part: usize, others: 
         say(2.2);
     }
     // PART is a X part.
-    if !before && between <= 4 && GOODS.contains(&lower(next).as_str()) {
+    if !before && between <= 4 && GOODS.contains(&lower(next)) {
         say(2.3);
     }
     // X: PART; PART, X.

@@ -4,7 +4,9 @@
 //! Source: common practice; the list of nouns is our own.
 
 use crate::words::Word;
+use std::collections::HashSet;
 use std::ops::Range;
+use std::sync::LazyLock;
 
 /// Nouns that name what a part does.
 const HEADS: &[&str] = &[
@@ -28,33 +30,39 @@ const MODIFIERS: &[&str] = &[
 /// Goods that a modifier makes a role of.
 const GOODS: &[&str] = &["ic", "chip", "controller"];
 
+/// Words before a role that say what a part is not.
+const DENY: &[&str] = &["like", "not", "no", "without", "instead", "than", "resembles", "isn't", "never"];
+
 /// Farthest that a role stands from its part, words.
 const FARTHEST: usize = 10;
 
+static HEAD_SET: LazyLock<HashSet<&str>> = LazyLock::new(|| HEADS.iter().copied().collect());
+static MODIFIER_SET: LazyLock<HashSet<&str>> = LazyLock::new(|| MODIFIERS.iter().copied().collect());
+
+/// Whether a word names what a part does, one of it or several.
+fn is_head(lower: &str) -> bool {
+    HEAD_SET.contains(lower) || lower.strip_suffix('s').is_some_and(|single| HEAD_SET.contains(single))
+}
+
 pub(crate) fn is_role_word(lower: &str) -> bool {
-    let single = lower.strip_suffix('s').unwrap_or(lower);
-    HEADS.contains(&single) || HEADS.contains(&lower) || MODIFIERS.contains(&lower)
+    is_head(lower) || MODIFIER_SET.contains(lower)
 }
 
 /// Finds the roles that a sentence names.
 pub(crate) fn roles(words: &[Word<'_>]) -> Vec<Range<usize>> {
     let mut found: Vec<Range<usize>> = Vec::new();
-    let lower: Vec<String> = words.iter().map(Word::lower).collect();
-    let head = |at: usize| {
-        let word = lower[at].as_str();
-        let single = word.strip_suffix('s').unwrap_or(word);
-        HEADS.contains(&word) || HEADS.contains(&single)
-    };
+    let lower = |at: usize| words[at].lower.as_str();
+    let head = |at: usize| is_head(lower(at));
     let mut at = 0;
     while at < words.len() {
-        let goods = GOODS.contains(&lower[at].as_str()) && at > 0 && words[at].follows() && (MODIFIERS.contains(&lower[at - 1].as_str()));
+        let goods = GOODS.contains(&lower(at)) && at > 0 && words[at].follows() && MODIFIER_SET.contains(lower(at - 1));
         if !(head(at) || goods) || words[at].owns {
             at += 1;
             continue;
         }
         // The last noun of several in a row is what it is: "flash memory", "buck converter".
         let mut end = at;
-        while end + 1 < words.len() && words[end + 1].follows() && (head(end + 1) || GOODS.contains(&lower[end + 1].as_str())) {
+        while end + 1 < words.len() && words[end + 1].follows() && (head(end + 1) || GOODS.contains(&lower(end + 1))) {
             end += 1;
         }
         let mut begin = at;
@@ -62,11 +70,13 @@ pub(crate) fn roles(words: &[Word<'_>]) -> Vec<Range<usize>> {
             && at - begin < 3
             && words[begin].follows()
             && !words[begin - 1].owns
-            && MODIFIERS.contains(&lower[begin - 1].as_str())
+            && MODIFIER_SET.contains(lower(begin - 1))
         {
             begin -= 1;
         }
-        if found.last().is_none_or(|last| last.end <= begin) {
+        // "Looked like a sensor", "not a charger".
+        let denied = words[begin.saturating_sub(2)..begin].iter().any(|word| DENY.contains(&word.lower.as_str()));
+        if !denied && found.last().is_none_or(|last| last.end <= begin) {
             found.push(begin..end + 1);
         }
         at = end + 1;
@@ -126,13 +136,13 @@ pub(crate) fn named(words: &[Word<'_>], role: &Range<usize>) -> String {
         let plain = rest.clone().next().is_some() && rest.clone().all(|c| !c.is_uppercase());
         let proper = matches!(word.text, "Bluetooth" | "Hall" | "Wi-Fi" | "Ethernet" | "Zigbee");
         match plain && !proper {
-            true => named.push_str(&word.lower()),
+            true => named.push_str(&word.lower),
             false => named.push_str(word.text),
         }
     }
-    let last = words[role.end - 1].lower();
+    let last = words[role.end - 1].lower.as_str();
     let single = last.strip_suffix('s');
-    if single.is_some_and(|single| HEADS.contains(&single) || GOODS.contains(&single)) && !HEADS.contains(&last.as_str()) {
+    if single.is_some_and(|single| HEAD_SET.contains(single) || GOODS.contains(&single)) && !HEAD_SET.contains(last) {
         named.pop();
     }
     named

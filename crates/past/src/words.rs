@@ -7,6 +7,8 @@
 pub(crate) struct Word<'t> {
     /// As written, without what surrounds it.
     pub text: &'t str,
+    /// In lower case.
+    pub lower: String,
     /// First byte in the sentence.
     pub from: usize,
     /// The byte after its last.
@@ -18,11 +20,6 @@ pub(crate) struct Word<'t> {
 }
 
 impl Word<'_> {
-    /// In lower case.
-    pub(crate) fn lower(&self) -> String {
-        self.text.to_lowercase()
-    }
-
     /// Whether only a blank stands before it.
     pub(crate) fn follows(&self) -> bool {
         self.gap.trim().is_empty() || matches!(self.gap.trim(), "\"" | "“" | "`" | "*" | "**")
@@ -93,6 +90,7 @@ fn trimmed<'t>(sentence: &'t str, from: usize, to: usize, found: &mut Vec<Word<'
     let before = found.last().map_or(0, |word| word.to);
     found.push(Word {
         text,
+        lower: text.to_lowercase(),
         from,
         to: from + text.len(),
         gap: &sentence[before.min(from)..from],

@@ -113,11 +113,16 @@ pub fn score(samples: &[Sample], tell: bool) -> Scores {
                 ("pair", &said_pairs, &told_pairs),
                 ("role", &said_roles, &told_roles),
             ] {
+                let heads = |item: &String| item.split('|').next().unwrap_or_default().to_string();
+                let seen = |item: &String| {
+                    let sentences = sample.text.split(['\n', '.']).filter(|s| folded(s).contains(&heads(item)));
+                    sentences.collect::<Vec<_>>().join(" / ")
+                };
                 for wrong in told.difference(said) {
-                    println!("wrong {name}: {wrong}");
+                    println!("wrong {name}: {wrong} in {}", seen(wrong));
                 }
                 for missed in said.difference(told) {
-                    println!("missed {name}: {missed}");
+                    println!("missed {name}: {missed} in {}", seen(missed));
                 }
             }
         }

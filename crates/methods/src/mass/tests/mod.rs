@@ -71,6 +71,7 @@ fn dossier(items: Vec<Item>) -> Dossier {
         films: Vec::new(),
         pronunciations: Vec::new(),
         caption_rulings: Vec::new(),
+        past_rulings: Vec::new(),
         instruments: Vec::new(),
         photos: Vec::new(),
         claims: Vec::new(),
