@@ -27,6 +27,7 @@ pub mod log;
 pub mod measure;
 pub mod opening;
 mod outlines;
+pub mod past;
 mod photographs;
 mod picture;
 pub mod plates;
