@@ -108,9 +108,7 @@ impl Desk {
                 }
             }
         }
-        if decision.accepted {
-            self.catalogue_past(id, file, decision).await?;
-        }
+        self.catalogue_past(id, file, decision).await?;
         Ok(Some(edited))
     }
 
@@ -158,9 +156,12 @@ impl Desk {
         found.ok_or_else(missing)
     }
 
-    /// Adds an accepted part to the catalogue of the library; what is known of it stays.
-    async fn catalogue_past(&self, id: &DossierId, file: &str, decision: &Decision) -> Result<(), Problem> {
-        let Some(path) = self.own_parts.clone() else {
+    /// Adds a part that was accepted to the catalogue of the library; what is known of it stays.
+    ///
+    /// # Errors
+    /// As [`Desk::decide_past`]; a catalogue that cannot be written.
+    pub async fn catalogue_past(&self, id: &DossierId, file: &str, decision: &Decision) -> Result<(), Problem> {
+        let Some(path) = self.own_parts.clone().filter(|_| decision.accepted) else {
             return Ok(());
         };
         let part = self.past_part(id, file, decision).await?;

@@ -1,5 +1,9 @@
 //! Standing: where the product stands among all opened here, as far as that can be told.
 
+mod past;
+
+pub(crate) use past::decide as decide_past;
+
 use super::Context;
 use crate::ask::find::encoded;
 use crate::frame::Laid;
@@ -9,11 +13,18 @@ use maud::{Markup, html};
 
 pub(crate) async fn page(bench: &Shared, context: &Context<'_>) -> Result<Laid, Stop> {
     let standing = bench.desk.standing(context.view).await?;
-    Ok(Laid::of(html! {
+    let texts = bench.desk.past(&context.view.id).await?;
+    let main = html! {
         (intro(&standing))
         (measures(&standing))
         (parts(context, &standing.parts))
-    }))
+        (past::section(context, &texts))
+    };
+    Ok(Laid {
+        main,
+        aside: None,
+        module: true,
+    })
 }
 
 fn intro(standing: &Standing) -> Markup {
