@@ -84,7 +84,10 @@ pub fn past(options: &PastOptions, watch: &dyn Watch) -> Result<PastRead, Proble
         }
         watch.step(&format!("reading {}", shown(path)), number + 1, files.len());
         match text_at(path, &known) {
-            Ok(text) => by_stem.entry(path.with_extension("")).or_default().push(text),
+            Ok(text) => by_stem
+                .entry(path.with_extension(""))
+                .or_default()
+                .push(text),
             Err(problem) => read.unread.push(problem),
         }
     }
@@ -97,13 +100,21 @@ pub fn past(options: &PastOptions, watch: &dyn Watch) -> Result<PastRead, Proble
             ),
         });
     }
-    read.products = by_stem.into_values().map(|texts| PastProduct { product: product::named(&texts), texts }).collect();
+    read.products = by_stem
+        .into_values()
+        .map(|texts| PastProduct {
+            product: product::named(&texts),
+            texts,
+        })
+        .collect();
     Ok(read)
 }
 
 fn text_at(path: &Path, known: &Known) -> Result<PastText, Problem> {
     let bytes = opener::read(path, LARGEST)?;
-    let name = path.file_name().map(|name| name.to_string_lossy().into_owned());
+    let name = path
+        .file_name()
+        .map(|name| name.to_string_lossy().into_owned());
     let file = name.unwrap_or_default();
     let found = found(&file, &bytes, known).map_err(|error| Problem::from(error).at(path))?;
     Ok(PastText { file, found, bytes })
@@ -122,7 +133,12 @@ pub(crate) fn found(file: &str, bytes: &[u8], known: &Known) -> Result<Found, ::
 
 /// The makers and numbers of catalogues.
 pub(crate) fn vocabulary(known: &methods::Known) -> Known {
-    Known::new(known.parts().iter().map(|part| (part.name.as_str(), part.maker.as_str())))
+    Known::new(
+        known
+            .parts()
+            .iter()
+            .map(|part| (part.name.as_str(), part.maker.as_str())),
+    )
 }
 
 /// The files that are meant, sorted, each once.
@@ -133,7 +149,9 @@ fn files(texts: &[PathBuf]) -> Result<Vec<PathBuf>, Problem> {
             Some(Kind::Folder) => inside(path, 0, &mut found)?,
             None => {
                 let message = format!("there is no {}", shown(path));
-                return Err(Problem::missing(message, "name a file or a folder that is there").at(path));
+                return Err(
+                    Problem::missing(message, "name a file or a folder that is there").at(path),
+                );
             }
             Some(_) if Format::of_name(&path.to_string_lossy()).is_none() => {
                 let message = format!("{} is no text that is read", shown(path));

@@ -11,14 +11,52 @@ pub(crate) struct Columns {
 }
 
 const PART: &[&str] = &[
-    "part", "part number", "part no", "part no.", "p/n", "mpn", "ic", "chip", "marking", "device", "type", "number", "component", "identity", "what it is",
-    "marked", "identified as", "integrated circuit",
+    "part",
+    "part number",
+    "part no",
+    "part no.",
+    "p/n",
+    "mpn",
+    "ic",
+    "chip",
+    "marking",
+    "device",
+    "type",
+    "number",
+    "component",
+    "identity",
+    "what it is",
+    "marked",
+    "identified as",
+    "integrated circuit",
 ];
 const MAKER: &[&str] = &[
-    "maker", "manufacturer", "made by", "vendor", "brand", "supplier", "mfr", "mfg", "mfr.", "from", "by", "company", "source", "who makes it",
+    "maker",
+    "manufacturer",
+    "made by",
+    "vendor",
+    "brand",
+    "supplier",
+    "mfr",
+    "mfg",
+    "mfr.",
+    "from",
+    "by",
+    "company",
+    "source",
+    "who makes it",
 ];
 const ROLE: &[&str] = &[
-    "role", "function", "job", "what it does", "purpose", "use", "task", "description", "does", "what for",
+    "role",
+    "function",
+    "job",
+    "what it does",
+    "purpose",
+    "use",
+    "task",
+    "description",
+    "does",
+    "what for",
 ];
 
 impl Columns {
@@ -27,7 +65,9 @@ impl Columns {
         let find = |names: &[&str]| {
             headings.iter().position(|heading| {
                 let heading = heading.trim().trim_end_matches([':', '.']).to_lowercase();
-                names.iter().any(|name| heading == name.trim_end_matches('.'))
+                names
+                    .iter()
+                    .any(|name| heading == name.trim_end_matches('.'))
             })
         };
         Self {
@@ -39,6 +79,7 @@ impl Columns {
 
     /// Whether the row is one of headings.
     pub(crate) fn any(&self) -> bool {
-        self.part.is_some() && (self.maker.is_some() || self.role.is_some()) || self.maker.is_some() && self.role.is_some()
+        self.part.is_some() && (self.maker.is_some() || self.role.is_some())
+            || self.maker.is_some() && self.role.is_some()
     }
 }

@@ -203,7 +203,13 @@ pub fn find(text: &Text, known: &Known) -> Found {
                     ..Candidate::default()
                 }
             });
-            let (plus, minus) = weighed(sentence, *at, given[n].map(|r| &sentence.roles[r]), &places, known);
+            let (plus, minus) = weighed(
+                sentence,
+                *at,
+                given[n].map(|r| &sentence.roles[r]),
+                &places,
+                known,
+            );
             candidate.plus = candidate.plus.max(plus);
             candidate.minus = candidate.minus.max(minus);
             candidate.mentions.push(Mention {
@@ -237,7 +243,10 @@ pub fn find(text: &Text, known: &Known) -> Found {
     for key in order.iter().filter(|key| accepted.contains(key)) {
         let proposal = told.proposal(&candidates[key]);
         if let Some(maker) = &proposal.maker
-            && !found.makers.iter().any(|m| m.name.eq_ignore_ascii_case(maker))
+            && !found
+                .makers
+                .iter()
+                .any(|m| m.name.eq_ignore_ascii_case(maker))
         {
             let says = |quote: &&Quote| quote.marks.iter().any(|mark| mark.what == What::Maker);
             if let Some(quote) = proposal.quotes.iter().find(says) {
@@ -262,7 +271,10 @@ fn prepared(text: &Text) -> Vec<Sentence<'_>> {
         let title = number == 0 && block.kind == Kind::Heading;
         match &block.kind {
             Kind::Row { table, cells } => {
-                let texts: Vec<&str> = cells.iter().map(|cell| block.text.get(cell.clone()).unwrap_or_default()).collect();
+                let texts: Vec<&str> = cells
+                    .iter()
+                    .map(|cell| block.text.get(cell.clone()).unwrap_or_default())
+                    .collect();
                 let headings = !columns.contains_key(table);
                 if headings {
                     let read = Columns::of(&texts);
@@ -273,7 +285,10 @@ fn prepared(text: &Text) -> Vec<Sentence<'_>> {
                     }
                 }
                 let mut sentence = sentence(block, 0..block.text.len(), false);
-                sentence.cells = columns.get(table).filter(|c| c.any()).map(|columns| in_cells(&sentence.words, cells, columns));
+                sentence.cells = columns
+                    .get(table)
+                    .filter(|c| c.any())
+                    .map(|columns| in_cells(&sentence.words, cells, columns));
                 all.push(sentence);
             }
             _ => {
@@ -321,7 +336,9 @@ fn joined<'t>(text: &'t str, words: Vec<Word<'t>>) -> Vec<Word<'t>> {
     for word in words {
         let digits = word.text.chars().take_while(char::is_ascii_digit).count();
         let tail = &word.text[digits..];
-        let number = (3..=5).contains(&digits) && tail.len() <= 4 && tail.chars().all(|c| c.is_ascii_uppercase() || c == '-');
+        let number = (3..=5).contains(&digits)
+            && tail.len() <= 4
+            && tail.chars().all(|c| c.is_ascii_uppercase() || c == '-');
         if let Some(last) = all.last_mut()
             && number
             && word.gap == " "
@@ -329,7 +346,10 @@ fn joined<'t>(text: &'t str, words: Vec<Word<'t>>) -> Vec<Word<'t>> {
             && (2..=4).contains(&last.text.len())
             && last.text.chars().all(|c| c.is_ascii_uppercase())
             && !is_no_part(&format!("{}{}", last.text, word.text))
-            && !matches!(last.text, "THE" | "AND" | "OF" | "NO" | "IN" | "EUR" | "USD" | "GBP" | "AT")
+            && !matches!(
+                last.text,
+                "THE" | "AND" | "OF" | "NO" | "IN" | "EUR" | "USD" | "GBP" | "AT"
+            )
         {
             last.to = word.to;
             last.text = &text[last.from..word.to];
@@ -360,13 +380,20 @@ fn numbers(sentence: &Sentence<'_>, known: &Known) -> Vec<usize> {
         let digits = word.text.bytes().any(|b| b.is_ascii_digit());
         digits
             && !hash
-            && (shape_of(word.text).is_some() && !is_no_part(word.text) || known.parts.contains(&folded(word.text)))
+            && (shape_of(word.text).is_some() && !is_no_part(word.text)
+                || known.parts.contains(&folded(word.text)))
     });
     fits.map(|(at, _)| at).collect()
 }
 
 /// What one mention says for a number and against it.
-fn weighed(sentence: &Sentence<'_>, at: usize, role: Option<&Range<usize>>, places: &[usize], known: &Known) -> (f64, f64) {
+fn weighed(
+    sentence: &Sentence<'_>,
+    at: usize,
+    role: Option<&Range<usize>>,
+    places: &[usize],
+    known: &Known,
+) -> (f64, f64) {
     let words = &sentence.words;
     let hints = hints::hints(words, at);
     let mut plus = hints.plus;
@@ -383,7 +410,9 @@ fn weighed(sentence: &Sentence<'_>, at: usize, role: Option<&Range<usize>>, plac
     }
     let strongest = sentence.phrases.iter().map(|phrase| {
         let strength = makers::strength(words, *phrase, at, places);
-        let is_known = known.makers.contains_key(&name(words, *phrase).to_lowercase());
+        let is_known = known
+            .makers
+            .contains_key(&name(words, *phrase).to_lowercase());
         strength + f64::from(u8::from(is_known))
     });
     let strongest = strongest.fold(0.0, f64::max);
@@ -437,7 +466,11 @@ impl Told<'_> {
         let mut role: Option<(usize, String)> = None;
         for mention in &candidate.mentions {
             let sentence = &self.all[mention.sentence];
-            let mut marks = vec![mark(&sentence.words, &(mention.at..mention.at + 1), What::Part)];
+            let mut marks = vec![mark(
+                &sentence.words,
+                &(mention.at..mention.at + 1),
+                What::Part,
+            )];
             let named = self.maker(mention.sentence, mention.at);
             if let Some(named) = named {
                 marks.push(Mark {
@@ -445,7 +478,10 @@ impl Told<'_> {
                     to: named.to,
                     what: What::Maker,
                 });
-                if maker.as_ref().is_none_or(|known| named.strength > known.strength) {
+                if maker
+                    .as_ref()
+                    .is_none_or(|known| named.strength > known.strength)
+                {
                     maker = Some(named);
                 }
             }
@@ -467,7 +503,10 @@ impl Told<'_> {
                     what: What::Maker,
                 };
                 quotes.push((1, quote(after, vec![mark])));
-                if maker.as_ref().is_none_or(|known| named.strength > known.strength) {
+                if maker
+                    .as_ref()
+                    .is_none_or(|known| named.strength > known.strength)
+                {
                     maker = Some(named);
                 }
             }
@@ -477,7 +516,9 @@ impl Told<'_> {
         quotes.sort_by_key(|(marks, _)| std::cmp::Reverse(*marks));
         let mut kept: Vec<Quote> = Vec::new();
         for (_, quote) in quotes {
-            let says = |kept: &[Quote], what: What| kept.iter().any(|q| q.marks.iter().any(|m| m.what == what));
+            let says = |kept: &[Quote], what: What| {
+                kept.iter().any(|q| q.marks.iter().any(|m| m.what == what))
+            };
             let adds = quote.marks.iter().any(|mark| !says(&kept, mark.what));
             if kept.len() < QUOTES && (kept.is_empty() || adds) {
                 kept.push(quote);
@@ -497,14 +538,31 @@ impl Told<'_> {
     fn maker(&self, number: usize, at: usize) -> Option<Named> {
         let sentence = &self.all[number];
         let words = &sentence.words;
-        if let Some(cells) = sentence.cells.as_ref().filter(|cells| cells.part.contains(&at)) {
+        if let Some(cells) = sentence
+            .cells
+            .as_ref()
+            .filter(|cells| cells.part.contains(&at))
+        {
             let range = cells.maker.clone();
-            let (first, last) = (words.get(range.start)?, words.get(range.end.checked_sub(1)?)?);
+            let (first, last) = (
+                words.get(range.start)?,
+                words.get(range.end.checked_sub(1)?)?,
+            );
             let text = sentence.text.get(first.from..last.to).unwrap_or_default();
-            let blank = range.is_empty() || !first.capital() || matches!(first.lower.as_str(), "unknown" | "unmarked" | "none" | "n/a");
+            let blank = range.is_empty()
+                || !first.capital()
+                || matches!(
+                    first.lower.as_str(),
+                    "unknown" | "unmarked" | "none" | "n/a"
+                );
             return (!blank).then(|| Named {
                 strength: 4.0,
-                name: self.known.makers.get(&text.to_lowercase()).cloned().unwrap_or_else(|| text.to_string()),
+                name: self
+                    .known
+                    .makers
+                    .get(&text.to_lowercase())
+                    .cloned()
+                    .unwrap_or_else(|| text.to_string()),
                 from: first.from,
                 to: last.to,
             });
@@ -534,31 +592,44 @@ impl Told<'_> {
         let first = after.words.first()?.lower.as_str();
         let second = after.words.get(1).map_or("", |word| word.lower.as_str());
         let refers = matches!(first, "it" | "this" | "that" | "it's")
-            || matches!(first, "the" | "this" | "that") && matches!(second, "chip" | "part" | "ic" | "maker" | "manufacturer");
+            || matches!(first, "the" | "this" | "that")
+                && matches!(second, "chip" | "part" | "ic" | "maker" | "manufacturer");
         if !refers || !self.places[number + 1].is_empty() || after.cells.is_some() {
             return None;
         }
         let named = after.phrases.iter().map(|phrase| {
             let name = name(&after.words, *phrase);
             let strength = makers::strength(&after.words, *phrase, 0, &[]);
-            let maker_is = (0..phrase.first).any(|at| matches!(after.words[at].lower.as_str(), "maker" | "manufacturer"));
+            let maker_is = (0..phrase.first)
+                .any(|at| matches!(after.words[at].lower.as_str(), "maker" | "manufacturer"));
             Named {
                 strength: match maker_is {
                     true => 2.5,
                     false => strength,
                 },
-                name: self.known.makers.get(&name.to_lowercase()).cloned().unwrap_or(name),
+                name: self
+                    .known
+                    .makers
+                    .get(&name.to_lowercase())
+                    .cloned()
+                    .unwrap_or(name),
                 from: after.words[phrase.first].from,
                 to: after.words[phrase.last].to,
             }
         });
         // What only stands behind a comma is too little here.
-        strongest(named).filter(|named| named.strength >= 2.0).map(|named| (named, after))
+        strongest(named)
+            .filter(|named| named.strength >= 2.0)
+            .map(|named| (named, after))
     }
 
     fn role(&self, mention: &Mention) -> Option<Range<usize>> {
         let sentence = &self.all[mention.sentence];
-        if let Some(cells) = sentence.cells.as_ref().filter(|cells| cells.part.contains(&mention.at)) {
+        if let Some(cells) = sentence
+            .cells
+            .as_ref()
+            .filter(|cells| cells.part.contains(&mention.at))
+        {
             return (!cells.role.is_empty()).then(|| cells.role.clone());
         }
         let places = &self.places[mention.sentence];

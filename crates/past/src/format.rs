@@ -61,7 +61,11 @@ pub fn read(bytes: &[u8], format: Format) -> Result<Text, PastError> {
         Format::Markdown => markdown::read(&decode::decode(bytes, false)?),
         Format::Plain => text::read(&decode::decode(bytes, false)?),
     };
-    match read.blocks.iter().any(|block| !block.text.trim().is_empty()) {
+    match read
+        .blocks
+        .iter()
+        .any(|block| !block.text.trim().is_empty())
+    {
         true => Ok(read),
         false => Err(PastError::Empty),
     }

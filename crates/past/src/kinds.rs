@@ -6,42 +6,208 @@
 
 /// Units as they stand behind digits.
 const UNITS: &[&str] = &[
-    "mah", "ah", "ma", "ua", "µa", "μa", "na", "a", "mv", "uv", "v", "kv", "vdc", "vac", "vpp", "w", "mw", "kw", "uw",
-    "wh", "mwh", "kwh", "ohm", "ohms", "ω", "Ω", "kω", "mω", "kohm", "mohm", "f", "nf", "uf", "µf", "μf", "pf", "mf",
-    "h", "nh", "uh", "µh", "μh", "mh", "hz", "khz", "mhz", "ghz", "mm", "cm", "dm", "m", "km", "um", "µm", "μm", "nm",
-    "in", "inch", "ft", "mil", "mils", "g", "mg", "kg", "lb", "lbs", "oz", "n", "nm", "ncm", "s", "ms", "us", "µs",
-    "ns", "min", "mins", "hr", "hrs", "d", "db", "dba", "dbm", "dbi", "dbfs", "lm", "lx", "cd", "ppm", "px", "p", "i", "k",
-    "mp", "mpix", "fps", "b", "kb", "mb", "gb", "tb", "kib", "mib", "gib", "mbit", "kbit", "gbit", "mbps", "kbps",
-    "gbps", "mb/s", "bit", "bits", "byte", "bytes", "rpm", "x", "st", "nd", "rd", "th", "c", "°c", "°f", "°", "%", "pin",
-    "pins", "usd", "eur", "gbp", "ct", "ksps", "msps", "sps", "spl", "way", "pcs", "mah/g", "wh/kg", "er", "ers", "am", "pm",
-    "l", "ml", "bar", "pa", "kpa", "hpa", "nit", "nits", "kn", "v/us", "va", "j", "mj", "t", "mt", "degc",
+    "mah", "ah", "ma", "ua", "µa", "μa", "na", "a", "mv", "uv", "v", "kv", "vdc", "vac", "vpp",
+    "w", "mw", "kw", "uw", "wh", "mwh", "kwh", "ohm", "ohms", "ω", "Ω", "kω", "mω", "kohm", "mohm",
+    "f", "nf", "uf", "µf", "μf", "pf", "mf", "h", "nh", "uh", "µh", "μh", "mh", "hz", "khz", "mhz",
+    "ghz", "mm", "cm", "dm", "m", "km", "um", "µm", "μm", "nm", "in", "inch", "ft", "mil", "mils",
+    "g", "mg", "kg", "lb", "lbs", "oz", "n", "nm", "ncm", "s", "ms", "us", "µs", "ns", "min",
+    "mins", "hr", "hrs", "d", "db", "dba", "dbm", "dbi", "dbfs", "lm", "lx", "cd", "ppm", "px",
+    "p", "i", "k", "mp", "mpix", "fps", "b", "kb", "mb", "gb", "tb", "kib", "mib", "gib", "mbit",
+    "kbit", "gbit", "mbps", "kbps", "gbps", "mb/s", "bit", "bits", "byte", "bytes", "rpm", "x",
+    "st", "nd", "rd", "th", "c", "°c", "°f", "°", "%", "pin", "pins", "usd", "eur", "gbp", "ct",
+    "ksps", "msps", "sps", "spl", "way", "pcs", "mah/g", "wh/kg", "er", "ers", "am", "pm", "l",
+    "ml", "bar", "pa", "kpa", "hpa", "nit", "nits", "kn", "v/us", "va", "j", "mj", "t", "mt",
+    "degc",
 ];
 
 /// Standards, interfaces and formats whose numbers follow their name.
 const STANDARDS: &[&str] = &[
-    "iec", "iso", "en", "din", "ieee", "ul", "fcc", "mil", "std", "mil-std", "jedec", "jesd", "ipc", "ansi", "astm", "bs",
-    "gb", "gb/t", "cispr", "etsi", "itu", "rfc", "aes", "sha", "sha-", "md", "rsa", "crc", "h", "mp", "mpeg", "wpa",
-    "wep", "usb", "usb-c", "usb-a", "pcie", "sata", "hdmi", "dp", "ddr", "lpddr", "gddr", "ddr3l", "lpddr4x", "emmc",
-    "ufs", "nvme", "sd", "sdio", "spi", "i", "rs", "rs-", "can", "lin", "bt", "ble", "bluetooth", "wifi", "wi-fi", "lte", "gsm", "nfc", "qc",
-    "pd", "pps", "ip", "ipx", "ik", "ph", "pz", "tx", "tr", "fr", "arm", "armv", "cortex-m", "cortex-a", "cortex-r",
-    "cortex", "x", "rv", "mips", "avr", "gpio", "gp", "adc", "dac", "vcc", "vdd", "vss", "vin", "vout", "gnd", "pa", "pb", "pc",
-    "pe", "io", "uart", "uart-", "spdif", "cat", "rj", "xlr", "jst", "e", "gu", "mr", "aa", "aaa", "qi", "dc", "ac", "nema",
-    "atex", "reach", "rohs", "weee", "ce", "ukca", "pse", "bis", "kc", "ccc", "etl", "tuv", "en/iec", "a2dp", "aptx", "ldac", "sbc", "g", "zigbee", "hid", "ps",
-    "dvb", "s", "ntsc", "pal", "rec", "bt.", "hevc", "av", "vp", "opus", "fat", "exfat", "ext", "ntfs", "utf", "utf-", "ean",
-    "upc", "isbn", "ascii", "base", "un", "msds", "sae", "s/pdif", "midi", "osi", "ipv", "tcp", "tls", "ssl", "http", "oauth",
+    "iec",
+    "iso",
+    "en",
+    "din",
+    "ieee",
+    "ul",
+    "fcc",
+    "mil",
+    "std",
+    "mil-std",
+    "jedec",
+    "jesd",
+    "ipc",
+    "ansi",
+    "astm",
+    "bs",
+    "gb",
+    "gb/t",
+    "cispr",
+    "etsi",
+    "itu",
+    "rfc",
+    "aes",
+    "sha",
+    "sha-",
+    "md",
+    "rsa",
+    "crc",
+    "h",
+    "mp",
+    "mpeg",
+    "wpa",
+    "wep",
+    "usb",
+    "usb-c",
+    "usb-a",
+    "pcie",
+    "sata",
+    "hdmi",
+    "dp",
+    "ddr",
+    "lpddr",
+    "gddr",
+    "ddr3l",
+    "lpddr4x",
+    "emmc",
+    "ufs",
+    "nvme",
+    "sd",
+    "sdio",
+    "spi",
+    "i",
+    "rs",
+    "rs-",
+    "can",
+    "lin",
+    "bt",
+    "ble",
+    "bluetooth",
+    "wifi",
+    "wi-fi",
+    "lte",
+    "gsm",
+    "nfc",
+    "qc",
+    "pd",
+    "pps",
+    "ip",
+    "ipx",
+    "ik",
+    "ph",
+    "pz",
+    "tx",
+    "tr",
+    "fr",
+    "arm",
+    "armv",
+    "cortex-m",
+    "cortex-a",
+    "cortex-r",
+    "cortex",
+    "x",
+    "rv",
+    "mips",
+    "avr",
+    "gpio",
+    "gp",
+    "adc",
+    "dac",
+    "vcc",
+    "vdd",
+    "vss",
+    "vin",
+    "vout",
+    "gnd",
+    "pa",
+    "pb",
+    "pc",
+    "pe",
+    "io",
+    "uart",
+    "uart-",
+    "spdif",
+    "cat",
+    "rj",
+    "xlr",
+    "jst",
+    "e",
+    "gu",
+    "mr",
+    "aa",
+    "aaa",
+    "qi",
+    "dc",
+    "ac",
+    "nema",
+    "atex",
+    "reach",
+    "rohs",
+    "weee",
+    "ce",
+    "ukca",
+    "pse",
+    "bis",
+    "kc",
+    "ccc",
+    "etl",
+    "tuv",
+    "en/iec",
+    "a2dp",
+    "aptx",
+    "ldac",
+    "sbc",
+    "g",
+    "zigbee",
+    "hid",
+    "ps",
+    "dvb",
+    "s",
+    "ntsc",
+    "pal",
+    "rec",
+    "bt.",
+    "hevc",
+    "av",
+    "vp",
+    "opus",
+    "fat",
+    "exfat",
+    "ext",
+    "ntfs",
+    "utf",
+    "utf-",
+    "ean",
+    "upc",
+    "isbn",
+    "ascii",
+    "base",
+    "un",
+    "msds",
+    "sae",
+    "s/pdif",
+    "midi",
+    "osi",
+    "ipv",
+    "tcp",
+    "tls",
+    "ssl",
+    "http",
+    "oauth",
 ];
 
 /// Package outlines.
 const PACKAGES: &[&str] = &[
-    "sot", "soic", "so", "sop", "ssop", "tssop", "msop", "vssop", "htssop", "qsop", "hsop", "esop", "qfn", "vqfn", "wqfn", "uqfn", "qfp", "lqfp", "tqfp", "dfn", "udfn",
-    "wdfn", "son", "wson", "vson", "uson", "bga", "fbga", "tfbga", "wlcsp", "csp", "lga", "to", "dip", "dil", "pdip",
-    "sc", "sod", "do", "plcc", "dpak", "d2pak", "sip", "mlf", "ufqfpn", "xson", "pqfp", "wfbga", "flga", "powerpak", "sma", "smb", "smc", "melf", "minimelf",
+    "sot", "soic", "so", "sop", "ssop", "tssop", "msop", "vssop", "htssop", "qsop", "hsop", "esop",
+    "qfn", "vqfn", "wqfn", "uqfn", "qfp", "lqfp", "tqfp", "dfn", "udfn", "wdfn", "son", "wson",
+    "vson", "uson", "bga", "fbga", "tfbga", "wlcsp", "csp", "lga", "to", "dip", "dil", "pdip",
+    "sc", "sod", "do", "plcc", "dpak", "d2pak", "sip", "mlf", "ufqfpn", "xson", "pqfp", "wfbga",
+    "flga", "powerpak", "sma", "smb", "smc", "melf", "minimelf",
 ];
 
 /// Letters of designators on boards.
 const DESIGNATORS: &[&str] = &[
-    "U", "IC", "R", "C", "L", "Q", "D", "J", "JP", "P", "CN", "X", "Y", "TP", "SW", "F", "FB", "T", "K", "M", "BT", "LED", "ANT", "MK",
-    "LS", "RV", "TH", "NTC", "VR", "ZD", "RN", "RT", "BAT", "CON", "S", "A", "B", "E", "G", "H", "N", "V", "W", "Z",
+    "U", "IC", "R", "C", "L", "Q", "D", "J", "JP", "P", "CN", "X", "Y", "TP", "SW", "F", "FB", "T",
+    "K", "M", "BT", "LED", "ANT", "MK", "LS", "RV", "TH", "NTC", "VR", "ZD", "RN", "RT", "BAT",
+    "CON", "S", "A", "B", "E", "G", "H", "N", "V", "W", "Z",
 ];
 
 /// Whether a word with digits is surely none.
@@ -61,8 +227,9 @@ pub(crate) fn is_no_part(word: &str) -> bool {
 
 fn is_path(lower: &str) -> bool {
     const ENDS: &[&str] = &[
-        ".jpg", ".jpeg", ".png", ".gif", ".webp", ".svg", ".pdf", ".html", ".htm", ".zip", ".mp4", ".mov", ".csv", ".txt", ".bin",
-        ".stl", ".step", ".md", ".com", ".org", ".net", ".hex", ".wav", ".raw", ".dng", ".heic",
+        ".jpg", ".jpeg", ".png", ".gif", ".webp", ".svg", ".pdf", ".html", ".htm", ".zip", ".mp4",
+        ".mov", ".csv", ".txt", ".bin", ".stl", ".step", ".md", ".com", ".org", ".net", ".hex",
+        ".wav", ".raw", ".dng", ".heic",
     ];
     let hex = lower.len() >= 6 && lower.chars().all(|c| c.is_ascii_hexdigit()) && lower.len() >= 12;
     lower.contains("//")
@@ -101,7 +268,12 @@ fn is_figure(lower: &str) -> bool {
         lead.len() <= 3
             && (1..=2).contains(&behind.len())
             && behind.chars().all(|c| c.is_ascii_digit())
-            && letter.is_some_and(|c| matches!(c, 'v' | 'r' | 'k' | 'm' | 'n' | 'p' | 'u' | 'µ' | 'a' | 'f' | 'h' | 'w'))
+            && letter.is_some_and(|c| {
+                matches!(
+                    c,
+                    'v' | 'r' | 'k' | 'm' | 'n' | 'p' | 'u' | 'µ' | 'a' | 'f' | 'h' | 'w'
+                )
+            })
     };
     // 1080p60, 4k60; 1990s; 3-axis, 2-layer, 10-bit.
     let rate = head.strip_prefix(['p', 'i', 'k']).is_some_and(|rest| {
@@ -109,15 +281,28 @@ fn is_figure(lower: &str) -> bool {
     });
     let counted = head.strip_prefix('-').is_some_and(|rest| {
         let word = rest.trim_end_matches(|c: char| c.is_ascii_digit());
-        !word.is_empty() && (word.len() >= 3 || is_unit(word)) && word.chars().all(|c| c.is_alphabetic() || c == '-')
+        !word.is_empty()
+            && (word.len() >= 3 || is_unit(word))
+            && word.chars().all(|c| c.is_alphabetic() || c == '-')
     });
-    is_unit(head) || of_sizes('x') || of_sizes('×') || of_sizes('-') || of_sizes('/') || as_point || rate || counted
+    is_unit(head)
+        || of_sizes('x')
+        || of_sizes('×')
+        || of_sizes('-')
+        || of_sizes('/')
+        || as_point
+        || rate
+        || counted
 }
 
 fn is_unit(text: &str) -> bool {
-    let text = text.trim_start_matches('-').trim_end_matches(['²', '³', '.']);
+    let text = text
+        .trim_start_matches('-')
+        .trim_end_matches(['²', '³', '.']);
     UNITS.contains(&text)
-        || text.split_once('/').is_some_and(|(a, b)| UNITS.contains(&a) && !b.is_empty() && b.len() <= 3)
+        || text
+            .split_once('/')
+            .is_some_and(|(a, b)| UNITS.contains(&a) && !b.is_empty() && b.len() <= 3)
 }
 
 fn is_date(lower: &str) -> bool {
@@ -126,34 +311,60 @@ fn is_date(lower: &str) -> bool {
     ];
     let digits = |text: &str| !text.is_empty() && text.chars().all(|c| c.is_ascii_digit());
     let quarter = |text: &str| {
-        let leads = [("q", 1), ("h", 1), ("cw", 2), ("kw", 2), ("wk", 2), ("w", 2), ("fy", 4)];
-        leads.iter().any(|(lead, most)| text.strip_prefix(lead).is_some_and(|n| digits(n) && n.len() <= *most))
+        let leads = [
+            ("q", 1),
+            ("h", 1),
+            ("cw", 2),
+            ("kw", 2),
+            ("wk", 2),
+            ("w", 2),
+            ("fy", 4),
+        ];
+        leads.iter().any(|(lead, most)| {
+            text.strip_prefix(lead)
+                .is_some_and(|n| digits(n) && n.len() <= *most)
+        })
     };
     let month = |text: &str| {
         let word: String = text.chars().filter(|c| c.is_alphabetic()).collect();
-        MONTHS.iter().any(|m| word.starts_with(m) && word.len() <= 9) && text.chars().filter(char::is_ascii_digit).count() <= 4
+        MONTHS
+            .iter()
+            .any(|m| word.starts_with(m) && word.len() <= 9)
+            && text.chars().filter(char::is_ascii_digit).count() <= 4
             && text.len() <= 9
     };
     // 2024-W12, 2024W12, 2024-03-01T14:00.
-    let stamp = lower.len() >= 6 && lower.starts_with(['1', '2']) && lower.get(..4).is_some_and(digits)
+    let stamp = lower.len() >= 6
+        && lower.starts_with(['1', '2'])
+        && lower.get(..4).is_some_and(digits)
         && lower.get(4..).is_some_and(|rest| {
             let rest = rest.trim_start_matches('-');
-            rest.strip_prefix('w').is_some_and(|n| digits(n) && n.len() <= 2)
-                || rest.split(['-', 't', '/']).all(|n| digits(n) && n.len() <= 2)
+            rest.strip_prefix('w')
+                .is_some_and(|n| digits(n) && n.len() <= 2)
+                || rest
+                    .split(['-', 't', '/'])
+                    .all(|n| digits(n) && n.len() <= 2)
         });
     quarter(lower) || month(lower) || stamp
 }
 
 fn is_version(lower: &str) -> bool {
-    let rest = ["version", "ver", "rev", "v", "fw", "hw", "build", "release"].iter().find_map(|lead| {
-        lower.strip_prefix(lead).map(|rest| rest.trim_start_matches(['.', '-']))
-    });
+    let rest = ["version", "ver", "rev", "v", "fw", "hw", "build", "release"]
+        .iter()
+        .find_map(|lead| {
+            lower
+                .strip_prefix(lead)
+                .map(|rest| rest.trim_start_matches(['.', '-']))
+        });
     let dotted = |text: &str| {
         text.starts_with(|c: char| c.is_ascii_digit())
-            && text.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | 'x' | 'a' | 'b' | 'c' | 'r'))
+            && text
+                .chars()
+                .all(|c| c.is_ascii_digit() || matches!(c, '.' | 'x' | 'a' | 'b' | 'c' | 'r'))
     };
-    rest.is_some_and(|rest| dotted(rest) && (rest.len() <= 2 || rest.contains('.') && rest.len() <= 6))
-        || lower.matches('.').count() >= 2 && dotted(lower)
+    rest.is_some_and(|rest| {
+        dotted(rest) && (rest.len() <= 2 || rest.contains('.') && rest.len() <= 6)
+    }) || lower.matches('.').count() >= 2 && dotted(lower)
 }
 
 /// Threads and bits: M3x8, M2.5, T5, TORX10, PH00.
@@ -164,7 +375,9 @@ fn is_thread(lower: &str) -> bool {
     rest.len() <= 7
         && rest.starts_with(|c: char| c.is_ascii_digit())
         && rest.trim_end_matches("mm").split(['x', '×']).all(|n| {
-            !n.is_empty() && n.len() <= 4 && n.chars().filter(char::is_ascii_digit).count() <= 2
+            !n.is_empty()
+                && n.len() <= 4
+                && n.chars().filter(char::is_ascii_digit).count() <= 2
                 && n.chars().all(|c| c.is_ascii_digit() || c == '.')
         })
 }
@@ -181,7 +394,9 @@ fn is_designator(word: &str) -> bool {
 
 /// One of the names, then at most so many digits and what follows a standard: a part, a year, one letter.
 fn numbered(lower: &str, names: &[&str], most: usize) -> bool {
-    let at = lower.find(|c: char| c.is_ascii_digit()).unwrap_or(lower.len());
+    let at = lower
+        .find(|c: char| c.is_ascii_digit())
+        .unwrap_or(lower.len());
     let (name, rest) = lower.split_at(at);
     let name = name.trim_end_matches(['-', '.', '/']);
     if !rest.is_empty() && names.contains(&name) {
@@ -191,14 +406,20 @@ fn numbered(lower: &str, names: &[&str], most: usize) -> bool {
         // A short name is one with few digits: PA12, H.264; PA63740 is none.
         let few = match name.len() {
             1 => digits <= 3 && rest.len() <= 4,
-            2 => digits <= most.max(3) && (digits <= 3 || matches!(name, "en" | "ul" | "bs" | "gb" | "rs")),
+            2 => {
+                digits <= most.max(3)
+                    && (digits <= 3 || matches!(name, "en" | "ul" | "bs" | "gb" | "rs"))
+            }
             _ => digits <= most,
         };
         return few && letters <= 1 || digits <= 2 && letters <= 2 && rest.len() <= 5;
     }
     // USB-C-3.2, QFN-16-EP: the name is one of several pieces.
     lower.split('-').next().is_some_and(|first| {
-        first != lower && first.len() >= 3 && names.contains(&first) && lower.len() <= first.len() + most + 4
+        first != lower
+            && first.len() >= 3
+            && names.contains(&first)
+            && lower.len() <= first.len() + most + 4
     })
 }
 
@@ -207,8 +428,12 @@ fn is_cell(word: &str) -> bool {
     let number = word.trim_start_matches(|c: char| c.is_ascii_uppercase());
     let letters = &word[..word.len() - number.len()];
     let number = number.trim_end_matches(|c: char| c.is_ascii_uppercase());
-    const LEADS: &[&str] = &["CR", "BR", "LR", "SR", "PR", "FR", "ML", "VL", "LIR", "ICR", "INR", "IMR", "IFR", "NCR"];
-    LEADS.contains(&letters) && (2..=6).contains(&number.len()) && number.chars().all(|c| c.is_ascii_digit())
+    const LEADS: &[&str] = &[
+        "CR", "BR", "LR", "SR", "PR", "FR", "ML", "VL", "LIR", "ICR", "INR", "IMR", "IFR", "NCR",
+    ];
+    LEADS.contains(&letters)
+        && (2..=6).contains(&number.len())
+        && number.chars().all(|c| c.is_ascii_digit())
 }
 
 /// An ordinary word with a small number behind it: part2, step-3, Chapter4; or before it: 3D.
@@ -217,6 +442,9 @@ fn is_word_with_number(word: &str) -> bool {
     let digits = word.chars().filter(char::is_ascii_digit).count();
     let behind = word.trim_end_matches(|c: char| c.is_ascii_digit());
     let lower_tail = letters.iter().skip(1).filter(|c| c.is_lowercase()).count();
-    (digits <= 2 && letters.len() >= 3 && lower_tail + 1 >= letters.len() && behind.len() < word.len())
+    (digits <= 2
+        && letters.len() >= 3
+        && lower_tail + 1 >= letters.len()
+        && behind.len() < word.len())
         || (digits <= 1 && letters.len() <= 2 && word.chars().count() <= 3)
 }

@@ -15,35 +15,421 @@ pub(crate) const TOLD: f64 = 1.2;
 
 /// Words with a capital letter that are no names.
 const NO_NAMES: &[&str] = &[
-    "the", "a", "an", "this", "that", "these", "those", "it", "its", "in", "on", "at", "here", "there", "next", "then", "now", "and", "but", "or", "so", "if", "as",
-    "for", "from", "by", "with", "inside", "under", "above", "below", "behind", "beside", "between", "after", "before", "when", "while", "where", "what", "which", "who",
-    "why", "how", "we", "i", "i'm", "i've", "you", "he", "she", "they", "my", "our", "your", "his", "her", "their", "one", "two", "three", "four", "five", "first",
-    "second", "third", "finally", "also", "another", "both", "each", "every", "all", "no", "not", "only", "even", "still", "just", "let", "let's", "look", "note", "part", "parts",
-    "main", "board", "side", "top", "bottom", "left", "right", "page", "figure", "fig", "photo", "picture", "step", "model", "number", "type", "marked", "marking",
-    "jan", "january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november", "december", "monday", "tuesday", "wednesday", "thursday",
-    "friday", "saturday", "sunday", "china", "shenzhen", "japan", "taiwan", "germany", "europe", "korea", "usa", "us", "uk", "france", "america", "asia", "hong", "kong", "vietnam",
-    "usb", "led", "leds", "pcb", "ic", "ics", "lcd", "oled", "rf", "ac", "dc", "esd", "tvs", "li-ion", "lipo", "li-po", "hall", "wi-fi", "wifi", "nfc", "rohs", "iec", "iso", "ce", "fcc",
-    "ul", "en", "din", "ieee", "jtag", "swd", "uart", "spi", "gpio", "qfn", "sot", "soic", "bga", "mems", "ntc", "smd", "emi", "ota", "eu", "id", "pin", "pins", "ok", "diy", "faq", "edit",
-    "update", "spoiler", "conclusion", "verdict", "teardown", "review", "summary", "introduction", "surprisingly", "unsurprisingly", "interestingly", "sadly", "luckily", "fortunately", "oddly",
-    "curiously", "apparently", "according", "made", "markings", "datasheet", "around", "across", "near", "close", "opposite", "flip", "turn", "over", "underneath", "beneath", "to", "of", "is", "was",
-    "are", "has", "have", "had", "can", "could", "do", "does", "did", "will", "would", "should", "more", "most", "some", "many", "much", "few", "several", "other", "others", "such", "same", "thanks", "mine",
-    "power", "charging", "charge", "data", "audio", "radio", "light", "sound", "time", "motion", "touch", "control", "brains", "battery", "cell", "cells", "wireless", "speaking", "moving", "going", "once",
-    "unknown", "unmarked", "none", "n/a", "nothing", "everything", "something", "mystery", "shown", "pictured", "seen", "found", "please", "yes", "well", "hidden", "soldered", "up", "down", "out", "off", "is", "like", "unlike",
-    "because", "since", "although", "though", "despite", "without", "within", "through", "during", "until", "against", "along", "among", "besides", "beyond", "using", "about", "kapton", "tape", "glue", "screws", "screw",
+    "the",
+    "a",
+    "an",
+    "this",
+    "that",
+    "these",
+    "those",
+    "it",
+    "its",
+    "in",
+    "on",
+    "at",
+    "here",
+    "there",
+    "next",
+    "then",
+    "now",
+    "and",
+    "but",
+    "or",
+    "so",
+    "if",
+    "as",
+    "for",
+    "from",
+    "by",
+    "with",
+    "inside",
+    "under",
+    "above",
+    "below",
+    "behind",
+    "beside",
+    "between",
+    "after",
+    "before",
+    "when",
+    "while",
+    "where",
+    "what",
+    "which",
+    "who",
+    "why",
+    "how",
+    "we",
+    "i",
+    "i'm",
+    "i've",
+    "you",
+    "he",
+    "she",
+    "they",
+    "my",
+    "our",
+    "your",
+    "his",
+    "her",
+    "their",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "first",
+    "second",
+    "third",
+    "finally",
+    "also",
+    "another",
+    "both",
+    "each",
+    "every",
+    "all",
+    "no",
+    "not",
+    "only",
+    "even",
+    "still",
+    "just",
+    "let",
+    "let's",
+    "look",
+    "note",
+    "part",
+    "parts",
+    "main",
+    "board",
+    "side",
+    "top",
+    "bottom",
+    "left",
+    "right",
+    "page",
+    "figure",
+    "fig",
+    "photo",
+    "picture",
+    "step",
+    "model",
+    "number",
+    "type",
+    "marked",
+    "marking",
+    "jan",
+    "january",
+    "february",
+    "march",
+    "april",
+    "may",
+    "june",
+    "july",
+    "august",
+    "september",
+    "october",
+    "november",
+    "december",
+    "monday",
+    "tuesday",
+    "wednesday",
+    "thursday",
+    "friday",
+    "saturday",
+    "sunday",
+    "china",
+    "shenzhen",
+    "japan",
+    "taiwan",
+    "germany",
+    "europe",
+    "korea",
+    "usa",
+    "us",
+    "uk",
+    "france",
+    "america",
+    "asia",
+    "hong",
+    "kong",
+    "vietnam",
+    "usb",
+    "led",
+    "leds",
+    "pcb",
+    "ic",
+    "ics",
+    "lcd",
+    "oled",
+    "rf",
+    "ac",
+    "dc",
+    "esd",
+    "tvs",
+    "li-ion",
+    "lipo",
+    "li-po",
+    "hall",
+    "wi-fi",
+    "wifi",
+    "nfc",
+    "rohs",
+    "iec",
+    "iso",
+    "ce",
+    "fcc",
+    "ul",
+    "en",
+    "din",
+    "ieee",
+    "jtag",
+    "swd",
+    "uart",
+    "spi",
+    "gpio",
+    "qfn",
+    "sot",
+    "soic",
+    "bga",
+    "mems",
+    "ntc",
+    "smd",
+    "emi",
+    "ota",
+    "eu",
+    "id",
+    "pin",
+    "pins",
+    "ok",
+    "diy",
+    "faq",
+    "edit",
+    "update",
+    "spoiler",
+    "conclusion",
+    "verdict",
+    "teardown",
+    "review",
+    "summary",
+    "introduction",
+    "surprisingly",
+    "unsurprisingly",
+    "interestingly",
+    "sadly",
+    "luckily",
+    "fortunately",
+    "oddly",
+    "curiously",
+    "apparently",
+    "according",
+    "made",
+    "markings",
+    "datasheet",
+    "around",
+    "across",
+    "near",
+    "close",
+    "opposite",
+    "flip",
+    "turn",
+    "over",
+    "underneath",
+    "beneath",
+    "to",
+    "of",
+    "is",
+    "was",
+    "are",
+    "has",
+    "have",
+    "had",
+    "can",
+    "could",
+    "do",
+    "does",
+    "did",
+    "will",
+    "would",
+    "should",
+    "more",
+    "most",
+    "some",
+    "many",
+    "much",
+    "few",
+    "several",
+    "other",
+    "others",
+    "such",
+    "same",
+    "thanks",
+    "mine",
+    "power",
+    "charging",
+    "charge",
+    "data",
+    "audio",
+    "radio",
+    "light",
+    "sound",
+    "time",
+    "motion",
+    "touch",
+    "control",
+    "brains",
+    "battery",
+    "cell",
+    "cells",
+    "wireless",
+    "speaking",
+    "moving",
+    "going",
+    "once",
+    "unknown",
+    "unmarked",
+    "none",
+    "n/a",
+    "nothing",
+    "everything",
+    "something",
+    "mystery",
+    "shown",
+    "pictured",
+    "seen",
+    "found",
+    "please",
+    "yes",
+    "well",
+    "hidden",
+    "soldered",
+    "up",
+    "down",
+    "out",
+    "off",
+    "is",
+    "like",
+    "unlike",
+    "because",
+    "since",
+    "although",
+    "though",
+    "despite",
+    "without",
+    "within",
+    "through",
+    "during",
+    "until",
+    "against",
+    "along",
+    "among",
+    "besides",
+    "beyond",
+    "using",
+    "about",
+    "kapton",
+    "tape",
+    "glue",
+    "screws",
+    "screw",
 ];
 
 static NO_NAMES_SET: LazyLock<HashSet<&str>> = LazyLock::new(|| NO_NAMES.iter().copied().collect());
 
 /// Words before "from" or "by" that speak of something else than making.
 const NOT_MADE: &[&str] = &[
-    "bought", "ordered", "purchased", "shipped", "borrowed", "photo", "photos", "photographed", "written", "filmed", "edited", "opened", "tested", "measured", "taken", "seen", "view", "viewed", "far", "apart",
-    "read", "translated", "letter", "message", "order", "imported", "sold", "delivered", "picture", "pictures", "powered", "followed", "replaced", "words", "review", "video", "reported", "checked", "found", "scanned", "drawn",
-    "away", "different", "sample", "comes-from", "standard", "published", "certified", "approved",
+    "bought",
+    "ordered",
+    "purchased",
+    "shipped",
+    "borrowed",
+    "photo",
+    "photos",
+    "photographed",
+    "written",
+    "filmed",
+    "edited",
+    "opened",
+    "tested",
+    "measured",
+    "taken",
+    "seen",
+    "view",
+    "viewed",
+    "far",
+    "apart",
+    "read",
+    "translated",
+    "letter",
+    "message",
+    "order",
+    "imported",
+    "sold",
+    "delivered",
+    "picture",
+    "pictures",
+    "powered",
+    "followed",
+    "replaced",
+    "words",
+    "review",
+    "video",
+    "reported",
+    "checked",
+    "found",
+    "scanned",
+    "drawn",
+    "away",
+    "different",
+    "sample",
+    "comes-from",
+    "standard",
+    "published",
+    "certified",
+    "approved",
 ];
 
-const MADE: &[&str] = &["made", "built", "manufactured", "supplied", "produced", "designed", "fabricated", "comes", "came", "sourced", "courtesy"];
-const MAKES: &[&str] = &["makes", "supplies", "builds", "manufactures", "produces", "contributes", "made", "supplied", "delivers", "delivered", "provides", "provided", "built", "produced", "manufactured", "chips"];
-const GOODS: &[&str] = &["part", "chip", "design", "product", "device", "ic", "type", "component"];
+const MADE: &[&str] = &[
+    "made",
+    "built",
+    "manufactured",
+    "supplied",
+    "produced",
+    "designed",
+    "fabricated",
+    "comes",
+    "came",
+    "sourced",
+    "courtesy",
+];
+const MAKES: &[&str] = &[
+    "makes",
+    "supplies",
+    "builds",
+    "manufactures",
+    "produces",
+    "contributes",
+    "made",
+    "supplied",
+    "delivers",
+    "delivered",
+    "provides",
+    "provided",
+    "built",
+    "produced",
+    "manufactured",
+    "chips",
+];
+const GOODS: &[&str] = &[
+    "part",
+    "chip",
+    "design",
+    "product",
+    "device",
+    "ic",
+    "type",
+    "component",
+];
 
 /// Words of names, in the words of a sentence.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -56,7 +442,10 @@ pub(crate) struct Phrase {
 fn is_name(word: &Word<'_>) -> bool {
     let lower = word.lower.as_str();
     word.capital()
-        && word.text.chars().all(|c| c.is_alphabetic() || matches!(c, '-' | '.' | '&'))
+        && word
+            .text
+            .chars()
+            .all(|c| c.is_alphabetic() || matches!(c, '-' | '.' | '&'))
         && word.text.chars().filter(|c| c.is_alphabetic()).count() >= 2
         && !NO_NAMES_SET.contains(lower)
         && !roles::is_role_word(lower)
@@ -71,8 +460,18 @@ pub(crate) fn phrases(words: &[Word<'_>]) -> Vec<Phrase> {
         }
         let goes_on = word.gap == " " || word.gap == " & ";
         match found.last_mut() {
-            Some(last) if last.last + 1 == at && goes_on && !words[last.last].owns && at - last.first < 3 => last.last = at,
-            _ => found.push(Phrase { first: at, last: at }),
+            Some(last)
+                if last.last + 1 == at
+                    && goes_on
+                    && !words[last.last].owns
+                    && at - last.first < 3 =>
+            {
+                last.last = at
+            }
+            _ => found.push(Phrase {
+                first: at,
+                last: at,
+            }),
         }
     }
     found
@@ -122,24 +521,39 @@ pub(crate) fn strength(words: &[Word<'_>], phrase: Phrase, part: usize, others: 
         say(2.8);
     }
     // PART, which X builds.
-    let relative = phrase.first.checked_sub(1).is_some_and(|at| matches!(lower(at), "which" | "that"));
+    let relative = phrase
+        .first
+        .checked_sub(1)
+        .is_some_and(|at| matches!(lower(at), "which" | "that"));
     if !before && relative && MAKES.contains(&lower(next)) && between <= 6 {
         say(2.8);
     }
     // A charger of X, PART.
     if let Some(at) = lead.filter(|at| lower(*at) == "of" && *at > 0) {
         let of = lower(at - 1);
-        if (roles::is_role_word(of) || matches!(of, "courtesy" | "chip" | "ic" | "part")) && between <= 8 {
+        if (roles::is_role_word(of) || matches!(of, "courtesy" | "chip" | "ic" | "part"))
+            && between <= 8
+        {
             say(2.4);
         }
     }
     // X PART, the X PART.
-    if before && between == 0 && matches!(gap(part).trim(), "" | "“" | "\"" | "`" | "**") && !words[phrase.last].owns {
+    if before
+        && between == 0
+        && matches!(gap(part).trim(), "" | "“" | "\"" | "`" | "**")
+        && !words[phrase.last].owns
+    {
         say(2.5);
     }
     // the X charger PART: nothing but what it does stands between.
     if before && (1..=6).contains(&between) {
-        let plain = (phrase.last + 1..part).all(|at| roles::is_role_word(lower(at)) || matches!(lower(at), "chip" | "ic" | "marked" | "labelled" | "called" | "of" | "type"));
+        let plain = (phrase.last + 1..part).all(|at| {
+            roles::is_role_word(lower(at))
+                || matches!(
+                    lower(at),
+                    "chip" | "ic" | "marked" | "labelled" | "called" | "of" | "type"
+                )
+        });
         let open = (phrase.last + 1..=part).all(|at| matches!(gap(at).trim(), "" | "(" | ","));
         if plain && open {
             say(2.1);
@@ -149,7 +563,11 @@ pub(crate) fn strength(words: &[Word<'_>], phrase: Phrase, part: usize, others: 
     if !before && between <= 4 && gap(phrase.first).contains('(') {
         say(2.5);
     }
-    if !before && between <= 3 && gap(next).trim_start().starts_with(')') && (part + 1..=phrase.first).any(|at| gap(at).contains('(')) {
+    if !before
+        && between <= 3
+        && gap(next).trim_start().starts_with(')')
+        && (part + 1..=phrase.first).any(|at| gap(at).contains('('))
+    {
         say(2.2);
     }
     // PART is a X part.

@@ -11,8 +11,8 @@ const LONGEST: usize = 400;
 
 /// Short forms that a full stop does not end a sentence after.
 const SHORT: &[&str] = &[
-    "e.g", "i.e", "approx", "ca", "no", "fig", "co", "inc", "ltd", "corp", "dr", "mr", "mrs", "vs", "etc", "incl",
-    "max", "min", "typ", "pcs", "st", "cf", "al",
+    "e.g", "i.e", "approx", "ca", "no", "fig", "co", "inc", "ltd", "corp", "dr", "mr", "mrs", "vs",
+    "etc", "incl", "max", "min", "typ", "pcs", "st", "cf", "al",
 ];
 
 pub(crate) fn sentences(text: &str) -> Vec<Range<usize>> {

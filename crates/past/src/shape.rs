@@ -34,7 +34,12 @@ pub(crate) fn shape(word: &str) -> Option<f64> {
     let lower = core.iter().filter(|c| c.is_ascii_lowercase()).count();
     let lower_lead = core.iter().take_while(|c| c.is_ascii_lowercase()).count();
     let worded = core.first().is_some_and(char::is_ascii_uppercase)
-        && core.iter().skip(1).take_while(|c| c.is_ascii_lowercase()).count() >= 2;
+        && core
+            .iter()
+            .skip(1)
+            .take_while(|c| c.is_ascii_lowercase())
+            .count()
+            >= 2;
     score += match lower {
         0 => 0.6,
         n if n == letters => -1.2,
@@ -49,7 +54,9 @@ pub(crate) fn shape(word: &str) -> Option<f64> {
     if lead > 0 && core.last().is_some_and(char::is_ascii_alphabetic) {
         score += 0.3;
     }
-    let runs = core.windows(2).filter(|w| w[0].is_ascii_digit() != w[1].is_ascii_digit());
+    let runs = core
+        .windows(2)
+        .filter(|w| w[0].is_ascii_digit() != w[1].is_ascii_digit());
     if runs.count() >= 3 {
         score += 0.3;
     }

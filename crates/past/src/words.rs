@@ -36,8 +36,36 @@ fn parts(c: char) -> bool {
     c.is_whitespace()
         || matches!(
             c,
-            ',' | ';' | ':' | '(' | ')' | '[' | ']' | '{' | '}' | '"' | '“' | '”' | '„' | '«' | '»' | '|' | '='
-                | '<' | '>' | '*' | '`' | '…' | '!' | '?' | '—' | '–' | '→' | '~' | '•' | '·' | '^'
+            ',' | ';'
+                | ':'
+                | '('
+                | ')'
+                | '['
+                | ']'
+                | '{'
+                | '}'
+                | '"'
+                | '“'
+                | '”'
+                | '„'
+                | '«'
+                | '»'
+                | '|'
+                | '='
+                | '<'
+                | '>'
+                | '*'
+                | '`'
+                | '…'
+                | '!'
+                | '?'
+                | '—'
+                | '–'
+                | '→'
+                | '~'
+                | '•'
+                | '·'
+                | '^'
         )
 }
 
@@ -45,7 +73,9 @@ pub(crate) fn words(sentence: &str) -> Vec<Word<'_>> {
     let mut found: Vec<Word<'_>> = Vec::new();
     let mut rest = 0;
     while let Some(begin) = sentence[rest..].find(|c| !parts(c)).map(|n| n + rest) {
-        let end = sentence[begin..].find(parts).map_or(sentence.len(), |n| n + begin);
+        let end = sentence[begin..]
+            .find(parts)
+            .map_or(sentence.len(), |n| n + begin);
         rest = end;
         for (from, to) in halves(sentence, begin, end) {
             trimmed(sentence, from, to, &mut found);

@@ -11,7 +11,12 @@ fn rows(text: &str, format: Format) -> Vec<(String, Option<String>, Option<Strin
     found.parts.into_iter().map(row).collect()
 }
 
-fn row(part: &str, maker: &str, role: &str, line: usize) -> (String, Option<String>, Option<String>, usize) {
+fn row(
+    part: &str,
+    maker: &str,
+    role: &str,
+    line: usize,
+) -> (String, Option<String>, Option<String>, usize) {
     let some = |text: &str| (!text.is_empty()).then(|| text.to_string());
     (part.into(), some(maker), some(role), line)
 }
@@ -43,9 +48,15 @@ fn markdown_is_read_with_its_lines() {
 #[test]
 fn captions_are_read_over_their_cues() {
     let film = "WEBVTT\n\n00:01.000 --> 00:02.000\nThe charger is the\n\n00:02.000 --> 00:04.000\n<i>RKT2104</i> from Halvik.\n";
-    assert_eq!(rows(film, Format::WebVtt), [row("RKT2104", "Halvik", "charger", 4)]);
+    assert_eq!(
+        rows(film, Format::WebVtt),
+        [row("RKT2104", "Halvik", "charger", 4)]
+    );
     let film = "1\n00:00:01,000 --> 00:00:02,000\nThe charger is marked RKT2104.\n";
-    assert_eq!(rows(film, Format::SubRip), [row("RKT2104", "", "charger", 3)]);
+    assert_eq!(
+        rows(film, Format::SubRip),
+        [row("RKT2104", "", "charger", 3)]
+    );
 }
 
 #[test]
@@ -71,13 +82,25 @@ fn what_a_catalogue_knows_is_found_wherever_it_stands() {
 
 #[test]
 fn marks_are_where_the_words_are() {
-    let text = read("Über alles: die Halvik RKT2104, a linear charger.".as_bytes(), Format::Plain).unwrap();
+    let text = read(
+        "Über alles: die Halvik RKT2104, a linear charger.".as_bytes(),
+        Format::Plain,
+    )
+    .unwrap();
     let found = find(&text, &Known::default());
     let quote = &found.parts[0].quotes[0];
-    let words: Vec<(What, &str)> = quote.marks.iter().map(|m| (m.what, &quote.sentence[m.from..m.to])).collect();
+    let words: Vec<(What, &str)> = quote
+        .marks
+        .iter()
+        .map(|m| (m.what, &quote.sentence[m.from..m.to]))
+        .collect();
     assert_eq!(
         words,
-        [(What::Maker, "Halvik"), (What::Part, "RKT2104"), (What::Role, "linear charger")]
+        [
+            (What::Maker, "Halvik"),
+            (What::Part, "RKT2104"),
+            (What::Role, "linear charger")
+        ]
     );
 }
 
@@ -96,11 +119,21 @@ fn other_encodings_are_read() {
         let row = |p: past::Proposal| (p.part, p.maker, p.role, p.quotes[0].line);
         found.parts.into_iter().map(row).collect::<Vec<_>>()
     };
-    let sixteen: Vec<u8> = [0xff, 0xfe].into_iter().chain(text.encode_utf16().flat_map(u16::to_le_bytes)).collect();
+    let sixteen: Vec<u8> = [0xff, 0xfe]
+        .into_iter()
+        .chain(text.encode_utf16().flat_map(u16::to_le_bytes))
+        .collect();
     assert_eq!(found(&sixteen, Format::Plain), want);
-    let single: Vec<u8> = text.chars().map(|c| u8::try_from(u32::from(c)).unwrap()).collect();
+    let single: Vec<u8> = text
+        .chars()
+        .map(|c| u8::try_from(u32::from(c)).unwrap())
+        .collect();
     assert_eq!(found(&single, Format::Plain), want);
-    let page: Vec<u8> = b"<meta charset='iso-8859-1'><p>".iter().copied().chain(single).collect();
+    let page: Vec<u8> = b"<meta charset='iso-8859-1'><p>"
+        .iter()
+        .copied()
+        .chain(single)
+        .collect();
     assert_eq!(found(&page, Format::Html), want);
 }
 
@@ -122,7 +155,10 @@ fn what_is_no_text_is_answered_with_a_remedy() {
         assert!(error.to_string().contains(says), "{error}");
         assert!(!error.remedy().is_empty(), "{error}");
     }
-    assert!(matches!(read(b"\0", Format::Plain), Err(PastError::Binary { at: 0 })));
+    assert!(matches!(
+        read(b"\0", Format::Plain),
+        Err(PastError::Binary { at: 0 })
+    ));
 }
 
 #[test]
@@ -133,11 +169,23 @@ fn one_long_line_and_deep_nesting_are_read() {
     assert_eq!(found.parts.len(), 1);
     assert!(found.parts[0].mentions > 100_000 && found.parts[0].quotes[0].sentence.len() <= 800);
     let unbroken = "x".repeat(1 << 20);
-    assert!(find(&read(unbroken.as_bytes(), Format::Plain).unwrap(), &Known::default()).parts.is_empty());
+    assert!(
+        find(
+            &read(unbroken.as_bytes(), Format::Plain).unwrap(),
+            &Known::default()
+        )
+        .parts
+        .is_empty()
+    );
     let deep = "<div><b>".repeat(200_000) + "The charger is the RKT2104.";
-    assert_eq!(rows(&deep, Format::Html), [row("RKT2104", "", "charger", 1)]);
+    assert_eq!(
+        rows(&deep, Format::Html),
+        [row("RKT2104", "", "charger", 1)]
+    );
     let quoted = ">".repeat(20_000) + " The charger is the RKT2104.";
     assert!(read(quoted.as_bytes(), Format::Markdown).is_ok());
-    let listed = (0..2_000).map(|n| format!("{}- The charger is the RKT2104.\n", "  ".repeat(n))).collect::<String>();
+    let listed = (0..2_000)
+        .map(|n| format!("{}- The charger is the RKT2104.\n", "  ".repeat(n)))
+        .collect::<String>();
     assert!(read(listed.as_bytes(), Format::Markdown).is_ok());
 }

@@ -11,8 +11,8 @@ use methods::{Cell, Column, FindingId};
 use record::Place;
 use report::words::clean;
 use report::{
-    Block, ClaimTable, Document, PhotoRegion, RowMark, Section, Struck, Table, Target, finding_anchor,
-    place_words,
+    Block, ClaimTable, Document, PhotoRegion, RowMark, Section, Struck, Table, Target,
+    finding_anchor, place_words,
 };
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};

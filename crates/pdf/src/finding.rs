@@ -7,8 +7,8 @@ use super::data::Anchors;
 use methods::inputs::places;
 use methods::{Finding, Missing, Verdict};
 use quantity::{Figure, FigureInput};
-use report::{Struck, verdict_words};
 use report::words::{Words as _, interval, percent, share};
+use report::{Struck, verdict_words};
 use serde_json::{Value, json};
 
 /// Inputs printed per figure; the rest is counted.

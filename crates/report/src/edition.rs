@@ -248,7 +248,10 @@ pub fn mark_edition(document: &mut Document, edition: &Edition) {
         let version = corrected.version;
         let caption = format!("Corrections of version {version}{}", of_day(corrected.date));
         if let Some(reason) = &corrected.reason {
-            working.push(Block::Paragraph(format!("Version {version}. {}", why(reason))));
+            working.push(Block::Paragraph(format!(
+                "Version {version}. {}",
+                why(reason)
+            )));
         }
         let id = format!("table-corrections-{version}");
         working.push(table(&id, &caption, &corrected.corrections));
@@ -299,13 +302,22 @@ fn struck(edition: &Edition) -> BTreeMap<FindingId, Struck> {
     let mut all: BTreeMap<FindingId, Struck> = BTreeMap::new();
     for correction in &edition.corrections {
         let said = |text: &Option<String>| text.clone().unwrap_or_else(|| NOT_TOLD.into());
-        let what = correction.figure.clone().unwrap_or_else(|| "verdict".into());
+        let what = correction
+            .figure
+            .clone()
+            .unwrap_or_else(|| "verdict".into());
         let change = [what, said(&correction.was), said(&correction.now)];
-        let struck = all.entry(correction.finding.clone()).or_insert_with(|| Struck {
-            when: format!("Corrected in version {}{}", edition.version, of_day(edition.date)),
-            changes: Vec::new(),
-            why: edition.why(),
-        });
+        let struck = all
+            .entry(correction.finding.clone())
+            .or_insert_with(|| Struck {
+                when: format!(
+                    "Corrected in version {}{}",
+                    edition.version,
+                    of_day(edition.date)
+                ),
+                changes: Vec::new(),
+                why: edition.why(),
+            });
         struck.changes.push(change);
     }
     all

@@ -26,7 +26,14 @@ pub const TEXT: &str = "dossier.toml";
 pub const SUBFOLDERS: [&str; 4] = ["photos", "logs", "recordings", "captions"];
 /// Sub-folders in which the files of a dossier lie: those above, that of the parts it brings, and that of texts
 /// published before.
-pub const FILE_FOLDERS: [&str; 6] = ["photos", "logs", "recordings", "captions", "catalogue", "past"];
+pub const FILE_FOLDERS: [&str; 6] = [
+    "photos",
+    "logs",
+    "recordings",
+    "captions",
+    "catalogue",
+    "past",
+];
 
 /// Reads and checks the dossier in `folder`.
 ///

@@ -57,7 +57,10 @@ impl Desk {
         let view = self.view(id).await?;
         let mut texts = Vec::new();
         for entry in &view.files.0 {
-            let name = entry.path.strip_prefix(FOLDER).and_then(|n| n.strip_prefix('/'));
+            let name = entry
+                .path
+                .strip_prefix(FOLDER)
+                .and_then(|n| n.strip_prefix('/'));
             if let Some(name) = name.filter(|name| Format::of_name(name).is_some()) {
                 let bytes = self.library.bytes(&view.id, &entry.path).await?;
                 texts.push((name.to_string(), bytes));
@@ -73,7 +76,13 @@ impl Desk {
                 let read = found(&file, &bytes, &known);
                 let parts = read.map_err(|error| Problem::from(error).at(Path::new(&shown(&file))));
                 SeenPast {
-                    parts: parts.map(|found| found.parts.into_iter().map(|p| decided(&view, &file, p)).collect()),
+                    parts: parts.map(|found| {
+                        found
+                            .parts
+                            .into_iter()
+                            .map(|p| decided(&view, &file, p))
+                            .collect()
+                    }),
                     file,
                 }
             });
@@ -116,7 +125,12 @@ impl Desk {
     ///
     /// # Errors
     /// As [`Desk::decide_past`].
-    pub async fn past_edits(&self, id: &DossierId, file: &str, decision: &Decision) -> Result<Option<Submission>, Problem> {
+    pub async fn past_edits(
+        &self,
+        id: &DossierId,
+        file: &str,
+        decision: &Decision,
+    ) -> Result<Option<Submission>, Problem> {
         let view = self.view(id).await?;
         let part = self.past_part(id, file, decision).await?;
         if part.decided == Some(decision.accepted) {
@@ -126,13 +140,22 @@ impl Desk {
         if let Some(at) = part.ruling.clone() {
             edits.push(Edit::Remove { at, old: None });
         }
-        if decision.accepted && !view.dossier.items.iter().any(|item| is(item, &decision.part)) {
+        if decision.accepted
+            && !view
+                .dossier
+                .items
+                .iter()
+                .any(|item| is(item, &decision.part))
+        {
             edits.push(add("items", item(&view, file, decision, &part.proposal))?);
         }
         let ruling = json!({ "file": file, "part": decision.part, "accepted": decision.accepted });
         edits.push(add("past-rulings", ruling)?);
         let client = DossierId::random().map_err(|e| Problem::internal(&e.to_string()))?;
-        let client = client.as_str().parse().map_err(|_| Problem::internal("ids"))?;
+        let client = client
+            .as_str()
+            .parse()
+            .map_err(|_| Problem::internal("ids"))?;
         let list = EditList {
             seq: 1,
             group: None,
@@ -145,14 +168,32 @@ impl Desk {
         }))
     }
 
-    async fn past_part(&self, id: &DossierId, file: &str, decision: &Decision) -> Result<PastPart, Problem> {
+    async fn past_part(
+        &self,
+        id: &DossierId,
+        file: &str,
+        decision: &Decision,
+    ) -> Result<PastPart, Problem> {
         let seen = self.past(id).await?;
         let missing = || {
-            let message = format!("{} speaks of no part {}", shown(file), record::visible(&decision.part));
-            Problem::missing(message, "take a part number as the list of proposals has it")
+            let message = format!(
+                "{} speaks of no part {}",
+                shown(file),
+                record::visible(&decision.part)
+            );
+            Problem::missing(
+                message,
+                "take a part number as the list of proposals has it",
+            )
         };
-        let text = seen.into_iter().find(|text| text.file == file).ok_or_else(missing)?;
-        let found = text.parts?.into_iter().find(|part| part.proposal.part == decision.part);
+        let text = seen
+            .into_iter()
+            .find(|text| text.file == file)
+            .ok_or_else(missing)?;
+        let found = text
+            .parts?
+            .into_iter()
+            .find(|part| part.proposal.part == decision.part);
         found.ok_or_else(missing)
     }
 
@@ -160,7 +201,12 @@ impl Desk {
     ///
     /// # Errors
     /// As [`Desk::decide_past`]; a catalogue that cannot be written.
-    pub async fn catalogue_past(&self, id: &DossierId, file: &str, decision: &Decision) -> Result<(), Problem> {
+    pub async fn catalogue_past(
+        &self,
+        id: &DossierId,
+        file: &str,
+        decision: &Decision,
+    ) -> Result<(), Problem> {
         let Some(path) = self.own_parts.clone().filter(|_| decision.accepted) else {
             return Ok(());
         };
@@ -171,7 +217,11 @@ impl Desk {
             name: decision.part.clone(),
             maker: maker.unwrap_or_default(),
             role: role.unwrap_or_default(),
-            known_from: format!("{}: {}", view.dossier.product.name, origin(file, &part.proposal)),
+            known_from: format!(
+                "{}: {}",
+                view.dossier.product.name,
+                origin(file, &part.proposal)
+            ),
             ..Part::default()
         };
         let changed = blocking(move || {
@@ -191,7 +241,8 @@ impl Desk {
         })
         .await?;
         if changed {
-            self.parts_changed(std::slice::from_ref(&decision.part)).await?;
+            self.parts_changed(std::slice::from_ref(&decision.part))
+                .await?;
         }
         Ok(())
     }
@@ -200,7 +251,9 @@ impl Desk {
 /// A proposal with what the record says was decided.
 fn decided(view: &View, file: &str, proposal: Proposal) -> PastPart {
     let rulings = &view.dossier.past_rulings;
-    let at = rulings.iter().rposition(|r| r.file == file && r.part == proposal.part);
+    let at = rulings
+        .iter()
+        .rposition(|r| r.file == file && r.part == proposal.part);
     PastPart {
         decided: at.map(|at| rulings[at].accepted),
         ruling: at.and_then(|at| Place::past_ruling(&view.dossier, at)),
@@ -214,7 +267,9 @@ fn is(item: &record::Item, part: &str) -> bool {
 }
 
 fn add(to: &str, entry: Value) -> Result<Edit, Problem> {
-    let to = to.parse().map_err(|e: record::PlaceError| Problem::internal(&e.to_string()))?;
+    let to = to
+        .parse()
+        .map_err(|e: record::PlaceError| Problem::internal(&e.to_string()))?;
     Ok(Edit::Add {
         to,
         entry,
@@ -242,18 +297,28 @@ fn item(view: &View, file: &str, decision: &Decision, proposal: &Proposal) -> Va
     let root = dossier.items.iter().find(|item| item.parent.is_none());
     let wanted = decision.part.to_lowercase();
     let wanted = wanted.replace(|c: char| !c.is_ascii_alphanumeric(), "-");
-    let id = free_id(&format!("part-{}", wanted.trim_matches('-')), |id| dossier.item(id).is_some());
+    let id = free_id(&format!("part-{}", wanted.trim_matches('-')), |id| {
+        dossier.item(id).is_some()
+    });
     let (maker, role) = said(decision, proposal);
-    let name = role.as_deref().map_or_else(|| decision.part.clone(), methods::words::capital);
+    let name = role
+        .as_deref()
+        .map_or_else(|| decision.part.clone(), methods::words::capital);
     let mut identity = Map::new();
     identity.insert("name".into(), decision.part.clone().into());
     if let Some(maker) = maker {
         identity.insert("maker".into(), maker.into());
     }
     identity.insert("certainty".into(), "inferred".into());
-    identity.insert("because".into(), format!("said so in {}", origin(file, proposal)).into());
+    identity.insert(
+        "because".into(),
+        format!("said so in {}", origin(file, proposal)).into(),
+    );
     let line = proposal.quotes.first().map_or(1, |quote| quote.line);
-    identity.insert("evidence".into(), json!([format!("text:{file}, line {line}")]));
+    identity.insert(
+        "evidence".into(),
+        json!([format!("text:{file}, line {line}")]),
+    );
     let mut entry = Map::new();
     entry.insert("id".into(), id.into());
     entry.insert("name".into(), name.into());

@@ -11,7 +11,17 @@ use std::path::Path;
 use store::limits;
 
 /// The columns; the first one is filled by a person, who may also correct maker and role.
-const COLUMNS: [&str; 9] = ["accept", "part", "maker", "role", "probability", "product", "file", "line", "sentence"];
+const COLUMNS: [&str; 9] = [
+    "accept",
+    "part",
+    "maker",
+    "role",
+    "probability",
+    "product",
+    "file",
+    "line",
+    "sentence",
+];
 
 /// A row with what was decided.
 #[derive(Debug, Clone, PartialEq)]
@@ -49,7 +59,11 @@ fn written(products: &[PastProduct]) -> Result<String, Problem> {
     for product in products {
         for text in &product.texts {
             for proposal in &text.found.parts {
-                let empty = Quote { line: 0, sentence: String::new(), marks: Vec::new() };
+                let empty = Quote {
+                    line: 0,
+                    sentence: String::new(),
+                    marks: Vec::new(),
+                };
                 let quote = proposal.quotes.first().unwrap_or(&empty);
                 let cells = [
                     "",
@@ -77,11 +91,28 @@ fn written(products: &[PastProduct]) -> Result<String, Problem> {
 /// A file that is no such list; a word that is neither yes nor no.
 pub fn read_list(path: &Path) -> Result<Vec<Listed>, Problem> {
     let bytes = store::opener::read(path, limits::TABLE)?;
-    let unfit = |message: String, remedy: &str| Problem::unfit(message, remedy.to_string()).at(path);
-    let mut table = csv::ReaderBuilder::new().flexible(true).from_reader(bytes.as_slice());
-    let headings = table.headers().map_err(|e| unfit(format!("the list cannot be read: {e}"), "save it as CSV in UTF-8"))?.clone();
-    let column = |name: &str| headings.iter().position(|heading| heading.trim_start_matches('\u{feff}').trim() == name);
-    let places: Vec<Option<usize>> = ["accept", "part", "file", "maker", "role"].map(column).into();
+    let unfit =
+        |message: String, remedy: &str| Problem::unfit(message, remedy.to_string()).at(path);
+    let mut table = csv::ReaderBuilder::new()
+        .flexible(true)
+        .from_reader(bytes.as_slice());
+    let headings = table
+        .headers()
+        .map_err(|e| {
+            unfit(
+                format!("the list cannot be read: {e}"),
+                "save it as CSV in UTF-8",
+            )
+        })?
+        .clone();
+    let column = |name: &str| {
+        headings
+            .iter()
+            .position(|heading| heading.trim_start_matches('\u{feff}').trim() == name)
+    };
+    let places: Vec<Option<usize>> = ["accept", "part", "file", "maker", "role"]
+        .map(column)
+        .into();
     let [Some(accept), Some(part), Some(file), maker, role] = places[..] else {
         return Err(unfit(
             "the list has no columns accept, part and file".into(),
@@ -90,8 +121,15 @@ pub fn read_list(path: &Path) -> Result<Vec<Listed>, Problem> {
     };
     let mut found = Vec::new();
     for row in table.records() {
-        let row = row.map_err(|e| unfit(format!("the list cannot be read: {e}"), "save it as CSV in UTF-8"))?;
-        let cell = |at: usize| catalogue::unescaped_formula(row.get(at).unwrap_or_default().trim()).to_string();
+        let row = row.map_err(|e| {
+            unfit(
+                format!("the list cannot be read: {e}"),
+                "save it as CSV in UTF-8",
+            )
+        })?;
+        let cell = |at: usize| {
+            catalogue::unescaped_formula(row.get(at).unwrap_or_default().trim()).to_string()
+        };
         let accepted = match cell(accept).to_lowercase().as_str() {
             "" => continue,
             "yes" | "y" | "x" | "1" | "true" => true,
@@ -99,7 +137,10 @@ pub fn read_list(path: &Path) -> Result<Vec<Listed>, Problem> {
             other => {
                 let line = row.position().map_or(0, csv::Position::line);
                 return Err(unfit(
-                    format!("line {line}: “{}” is neither yes nor no", record::visible(other)),
+                    format!(
+                        "line {line}: “{}” is neither yes nor no",
+                        record::visible(other)
+                    ),
                     "write yes or no, or leave the cell empty",
                 ));
             }

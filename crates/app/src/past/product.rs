@@ -9,18 +9,45 @@ const LONGEST: usize = 80;
 
 /// Words that headlines of openings begin with.
 const BEGINS: &[&str] = &[
-    "teardown of the ", "teardown of ", "teardown: ", "inside the ", "inside: ", "opening the ", "opened: ", "taking apart the ", "taking the ", "what is inside the ",
-    "what is in the ", "a look inside the ", "a look into the ", "disassembly of the ", "review: ",
+    "teardown of the ",
+    "teardown of ",
+    "teardown: ",
+    "inside the ",
+    "inside: ",
+    "opening the ",
+    "opened: ",
+    "taking apart the ",
+    "taking the ",
+    "what is inside the ",
+    "what is in the ",
+    "a look inside the ",
+    "a look into the ",
+    "disassembly of the ",
+    "review: ",
 ];
 
 /// Words that they end with.
 const ENDS: &[&str] = &[
-    " teardown", " taken apart", " opened", " disassembled", ": what is in it", ": what is inside", ": what is inside?", " (teardown)", " review", " apart",
+    " teardown",
+    " taken apart",
+    " opened",
+    " disassembled",
+    ": what is in it",
+    ": what is inside",
+    ": what is inside?",
+    " (teardown)",
+    " review",
+    " apart",
 ];
 
 pub(super) fn named(texts: &[PastText]) -> String {
     let title = texts.iter().find_map(|text| text.found.title.as_deref());
-    let title = title.unwrap_or_default().split(" | ").next().unwrap_or_default().trim();
+    let title = title
+        .unwrap_or_default()
+        .split(" | ")
+        .next()
+        .unwrap_or_default()
+        .trim();
     let mut name = title;
     for begin in BEGINS {
         if let Some(head) = name.get(..begin.len())
@@ -39,7 +66,9 @@ pub(super) fn named(texts: &[PastText]) -> String {
     }
     let name: String = name.trim().chars().take(LONGEST).collect();
     match name.trim() {
-        "" => texts.first().map_or_else(String::new, |text| of_file(&text.file)),
+        "" => texts
+            .first()
+            .map_or_else(String::new, |text| of_file(&text.file)),
         name => name.to_string(),
     }
 }
@@ -47,6 +76,9 @@ pub(super) fn named(texts: &[PastText]) -> String {
 /// The name of a file in words.
 pub(super) fn of_file(file: &str) -> String {
     let stem = file.rsplit_once('.').map_or(file, |(stem, _)| stem);
-    let words: Vec<&str> = stem.split(['_', ' ']).filter(|word| !word.is_empty()).collect();
+    let words: Vec<&str> = stem
+        .split(['_', ' '])
+        .filter(|word| !word.is_empty())
+        .collect();
     words.join(" ")
 }

@@ -50,11 +50,18 @@ pub struct PastTaken {
 ///
 /// # Errors
 /// A library that cannot be reached; a decision on a part that its text does not hold.
-pub async fn take(taking: &Taking, products: &[PastProduct], decisions: &[Listed]) -> Result<Vec<PastTaken>, Problem> {
+pub async fn take(
+    taking: &Taking,
+    products: &[PastProduct],
+    decisions: &[Listed],
+) -> Result<Vec<PastTaken>, Problem> {
     let library = open_or_make(&taking.library).await?;
     if library.holds_one() {
         let message = "a dossier in its own folder takes the texts of no other products";
-        return Err(Problem::refused(message, "name a library; a new folder becomes one").at(&taking.library));
+        return Err(
+            Problem::refused(message, "name a library; a new folder becomes one")
+                .at(&taking.library),
+        );
     }
     let own = served::own_parts(&taking.library, &library);
     let desk = Desk::at(library, taking.catalogues.clone()).keeping_parts_in(own);
@@ -73,7 +80,11 @@ async fn texts_there(desk: &Desk) -> Result<Vec<(String, String, DossierId)>, Pr
     let mut there = Vec::new();
     for head in desk.library().heads(Which::Present).await? {
         for file in desk.library().files(&head.id).await? {
-            if file.path.strip_prefix(FOLDER).is_some_and(|rest| rest.starts_with('/')) {
+            if file
+                .path
+                .strip_prefix(FOLDER)
+                .is_some_and(|rest| rest.starts_with('/'))
+            {
                 there.push((file.path, file.sha256, head.id.clone()));
             }
         }
@@ -94,7 +105,9 @@ async fn one(
         let path = format!("{FOLDER}/{}", text.file);
         let bytes = bytes::Bytes::from(text.bytes.clone());
         let entry = desk.library().keep(&path, bytes.clone()).await?;
-        let same = there.iter().find(|(p, digest, _)| *p == path && *digest == entry.sha256);
+        let same = there
+            .iter()
+            .find(|(p, digest, _)| *p == path && *digest == entry.sha256);
         known = known.or_else(|| same.map(|(.., id)| id.clone()));
         files.push((path, bytes));
     }
@@ -106,12 +119,20 @@ async fn one(
             }
             id
         }
-        None => desk.library().create(&text_of(product, taking.at)?, files, &taking.by, taking.at).await?,
+        None => {
+            desk.library()
+                .create(&text_of(product, taking.at)?, files, &taking.by, taking.at)
+                .await?
+        }
     };
     let (mut accepted, mut refused) = (0, 0);
     for text in &product.texts {
         for listed in decisions.iter().filter(|listed| listed.file == text.file) {
-            if desk.decide_past(&id, &text.file, &listed.decision, &taking.by, taking.at).await?.is_some() {
+            if desk
+                .decide_past(&id, &text.file, &listed.decision, &taking.by, taking.at)
+                .await?
+                .is_some()
+            {
                 match listed.decision.accepted {
                     true => accepted += 1,
                     false => refused += 1,
@@ -138,7 +159,10 @@ fn text_of(product: &PastProduct, at: Timestamp) -> Result<String, Problem> {
         ("name", product.product.as_str()),
         ("maker", "not stated"),
         ("opened", &today.to_string()),
-        ("note", "Begun from texts published before: maker and day of opening are still to be filled in."),
+        (
+            "note",
+            "Begun from texts published before: maker and day of opening are still to be filled in.",
+        ),
     ] {
         facts.insert(key.to_string(), Value::from(words));
     }

@@ -82,7 +82,10 @@ pub struct Scores {
 }
 
 fn folded(text: &str) -> String {
-    text.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_uppercase).collect()
+    text.chars()
+        .filter(|c| c.is_alphanumeric())
+        .flat_map(char::to_uppercase)
+        .collect()
 }
 
 /// Scores texts; with `tell`, prints what went wrong.
@@ -96,15 +99,33 @@ pub fn score(samples: &[Sample], tell: bool) -> Scores {
         let said = set(&mut sample.parts.iter().map(|p| folded(&p.0)));
         let told = set(&mut found.parts.iter().map(|p| folded(&p.part)));
         scores.parts.count(&said, &told);
-        let said_makers = set(&mut sample.parts.iter().filter(|p| !p.1.is_empty()).map(|p| folded(&p.1)));
+        let said_makers = set(&mut sample
+            .parts
+            .iter()
+            .filter(|p| !p.1.is_empty())
+            .map(|p| folded(&p.1)));
         let told_makers = set(&mut found.makers.iter().map(|m| folded(&m.name)));
         scores.makers.count(&said_makers, &told_makers);
         let pair = |part: &str, of: &str| format!("{}|{}", folded(part), folded(of));
-        let said_pairs = set(&mut sample.parts.iter().filter(|p| !p.1.is_empty()).map(|p| pair(&p.0, &p.1)));
-        let told_pairs = set(&mut found.parts.iter().filter_map(|p| Some(pair(&p.part, p.maker.as_ref()?))));
+        let said_pairs = set(&mut sample
+            .parts
+            .iter()
+            .filter(|p| !p.1.is_empty())
+            .map(|p| pair(&p.0, &p.1)));
+        let told_pairs = set(&mut found
+            .parts
+            .iter()
+            .filter_map(|p| Some(pair(&p.part, p.maker.as_ref()?))));
         scores.pairs.count(&said_pairs, &told_pairs);
-        let said_roles = set(&mut sample.parts.iter().filter(|p| !p.2.is_empty()).map(|p| pair(&p.0, &p.2)));
-        let told_roles = set(&mut found.parts.iter().filter_map(|p| Some(pair(&p.part, p.role.as_ref()?))));
+        let said_roles = set(&mut sample
+            .parts
+            .iter()
+            .filter(|p| !p.2.is_empty())
+            .map(|p| pair(&p.0, &p.2)));
+        let told_roles = set(&mut found
+            .parts
+            .iter()
+            .filter_map(|p| Some(pair(&p.part, p.role.as_ref()?))));
         scores.roles.count(&said_roles, &told_roles);
         if tell {
             for (name, said, told) in [
@@ -115,7 +136,10 @@ pub fn score(samples: &[Sample], tell: bool) -> Scores {
             ] {
                 let heads = |item: &String| item.split('|').next().unwrap_or_default().to_string();
                 let seen = |item: &String| {
-                    let sentences = sample.text.split(['\n', '.']).filter(|s| folded(s).contains(&heads(item)));
+                    let sentences = sample
+                        .text
+                        .split(['\n', '.'])
+                        .filter(|s| folded(s).contains(&heads(item)));
                     sentences.collect::<Vec<_>>().join(" / ")
                 };
                 for wrong in told.difference(said) {

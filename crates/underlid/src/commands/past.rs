@@ -4,7 +4,9 @@ use crate::arguments::{Format, PastArguments};
 use crate::failure::Failure;
 use crate::progress::Terminal;
 use crate::screen::{self, shown};
-use app::past::{PastOptions, PastProduct, PastRead, PastTaken, Taking, past, read_list, take, write_list};
+use app::past::{
+    PastOptions, PastProduct, PastRead, PastTaken, Taking, past, read_list, take, write_list,
+};
 use jiff::Timestamp;
 use record::visible;
 use std::fmt::Write as _;
@@ -16,7 +18,10 @@ pub(crate) fn run(arguments: PastArguments, format: Format) -> Result<(), Failur
     };
     let read = past(&options, &Terminal)?;
     for problem in &read.unread {
-        screen::tell(&format!("passed over: {problem}\n  try: {}", problem.remedy));
+        screen::tell(&format!(
+            "passed over: {problem}\n  try: {}",
+            problem.remedy
+        ));
     }
     let Some(library) = arguments.into else {
         if let Some(list) = &arguments.list {
@@ -26,7 +31,9 @@ pub(crate) fn run(arguments: PastArguments, format: Format) -> Result<(), Failur
             Format::Json => json(&read, &[]),
             Format::Text => {
                 let written = arguments.list.as_ref();
-                let written = written.map_or(String::new(), |list| format!("Written to {}\n", shown(list)));
+                let written = written.map_or(String::new(), |list| {
+                    format!("Written to {}\n", shown(list))
+                });
                 preview(&read.products) + &written
             }
         };
@@ -70,7 +77,12 @@ fn preview(products: &[PastProduct]) -> String {
     for product in products {
         let _ = writeln!(out, "{}", visible(&product.product));
         for text in &product.texts {
-            let _ = writeln!(out, "  {}: {} parts", visible(&text.file), text.found.parts.len());
+            let _ = writeln!(
+                out,
+                "  {}: {} parts",
+                visible(&text.file),
+                text.found.parts.len()
+            );
             for part in &text.found.parts {
                 let of = |what: &Option<String>| what.as_deref().map_or("not told".into(), visible);
                 let known = if part.known { ", in a catalogue" } else { "" };
@@ -83,7 +95,12 @@ fn preview(products: &[PastProduct]) -> String {
                     of(&part.role)
                 );
                 for quote in &part.quotes {
-                    let _ = writeln!(out, "      line {}: {}", quote.line, visible(&quote.sentence));
+                    let _ = writeln!(
+                        out,
+                        "      line {}: {}",
+                        quote.line,
+                        visible(&quote.sentence)
+                    );
                 }
             }
         }
@@ -94,7 +111,11 @@ fn preview(products: &[PastProduct]) -> String {
 fn told(taken: &[PastTaken]) -> String {
     let mut out = String::new();
     for product in taken {
-        let new = if product.is_new { "new" } else { "there already" };
+        let new = if product.is_new {
+            "new"
+        } else {
+            "there already"
+        };
         let _ = writeln!(
             out,
             "{} ({new}): {} accepted, {} refused, {} to look at",

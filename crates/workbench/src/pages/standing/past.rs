@@ -46,7 +46,10 @@ fn one(context: &Context<'_>, text: &SeenPast) -> Markup {
 
 fn rows(context: &Context<'_>, text: &SeenPast, parts: &[PastPart]) -> Markup {
     let open: Vec<&PastPart> = parts.iter().filter(|part| part.decided.is_none()).collect();
-    let taken = parts.iter().filter(|part| part.decided == Some(true)).count();
+    let taken = parts
+        .iter()
+        .filter(|part| part.decided == Some(true))
+        .count();
     let refused = parts.len() - open.len() - taken;
     html! {
         @if parts.is_empty() { p { "It speaks of no part." } }
@@ -67,8 +70,16 @@ fn rows(context: &Context<'_>, text: &SeenPast, parts: &[PastPart]) -> Markup {
 /// What is proposed, in words.
 fn said(part: &PastPart) -> String {
     let proposal = &part.proposal;
-    let maker = proposal.maker.as_ref().map_or("maker not told".to_string(), |maker| format!("made by {maker}"));
-    let role = proposal.role.clone().unwrap_or_else(|| "role not told".into());
+    let maker = proposal
+        .maker
+        .as_ref()
+        .map_or("maker not told".to_string(), |maker| {
+            format!("made by {maker}")
+        });
+    let role = proposal
+        .role
+        .clone()
+        .unwrap_or_else(|| "role not told".into());
     format!("{}, {role}, {maker}", proposal.part)
 }
 
@@ -98,7 +109,10 @@ fn marked(quote: &Quote) -> Markup {
     let mut at = 0;
     let mut pieces: Vec<(&str, Option<What>)> = Vec::new();
     for mark in &quote.marks {
-        let (Some(before), Some(inside)) = (quote.sentence.get(at..mark.from), quote.sentence.get(mark.from..mark.to)) else {
+        let (Some(before), Some(inside)) = (
+            quote.sentence.get(at..mark.from),
+            quote.sentence.get(mark.from..mark.to),
+        ) else {
             continue;
         };
         pieces.push((before, None));
