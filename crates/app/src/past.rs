@@ -116,7 +116,11 @@ fn text_at(path: &Path, known: &Known) -> Result<PastText, Problem> {
         .file_name()
         .map(|name| name.to_string_lossy().into_owned());
     let file = name.unwrap_or_default();
-    let found = found(&file, &bytes, known).map_err(|error| Problem::from(error).at(path))?;
+    let found = found(&file, &bytes, known).map_err(|error| {
+        let problem = Problem::from(error).at(path);
+        let message = format!("{}: {}", shown(path), problem.message);
+        Problem { message, ..problem }
+    })?;
     Ok(PastText { file, found, bytes })
 }
 
