@@ -4,211 +4,19 @@
 //! designator, a pin, a thread, a version, a file. Not here: what speaks for a part number (`shape`, `hints`).
 //! Source: common practice; the lists are our own.
 
+use crate::lists::{List, listed};
+
 /// Units as they stand behind digits.
-const UNITS: &[&str] = &[
-    "mah", "ah", "ma", "ua", "µa", "μa", "na", "a", "mv", "uv", "v", "kv", "vdc", "vac", "vpp",
-    "w", "mw", "kw", "uw", "wh", "mwh", "kwh", "ohm", "ohms", "ω", "Ω", "kω", "mω", "kohm", "mohm",
-    "f", "nf", "uf", "µf", "μf", "pf", "mf", "h", "nh", "uh", "µh", "μh", "mh", "hz", "khz", "mhz",
-    "ghz", "mm", "cm", "dm", "m", "km", "um", "µm", "μm", "nm", "in", "inch", "ft", "mil", "mils",
-    "g", "mg", "kg", "lb", "lbs", "oz", "n", "nm", "ncm", "s", "ms", "us", "µs", "ns", "min",
-    "mins", "hr", "hrs", "d", "db", "dba", "dbm", "dbi", "dbfs", "lm", "lx", "cd", "ppm", "px",
-    "p", "i", "k", "mp", "mpix", "fps", "b", "kb", "mb", "gb", "tb", "kib", "mib", "gib", "mbit",
-    "kbit", "gbit", "mbps", "kbps", "gbps", "mb/s", "bit", "bits", "byte", "bytes", "rpm", "x",
-    "st", "nd", "rd", "th", "c", "°c", "°f", "°", "%", "pin", "pins", "usd", "eur", "gbp", "ct",
-    "ksps", "msps", "sps", "spl", "way", "pcs", "mah/g", "wh/kg", "er", "ers", "am", "pm", "l",
-    "ml", "bar", "pa", "kpa", "hpa", "nit", "nits", "kn", "v/us", "va", "j", "mj", "t", "mt",
-    "degc",
-];
+static UNITS: List = List::new(|| listed(include_str!("lists/kinds-units.txt")));
 
 /// Standards, interfaces and formats whose numbers follow their name.
-const STANDARDS: &[&str] = &[
-    "iec",
-    "iso",
-    "en",
-    "din",
-    "ieee",
-    "ul",
-    "fcc",
-    "mil",
-    "std",
-    "mil-std",
-    "jedec",
-    "jesd",
-    "ipc",
-    "ansi",
-    "astm",
-    "bs",
-    "gb",
-    "gb/t",
-    "cispr",
-    "etsi",
-    "itu",
-    "rfc",
-    "aes",
-    "sha",
-    "sha-",
-    "md",
-    "rsa",
-    "crc",
-    "h",
-    "mp",
-    "mpeg",
-    "wpa",
-    "wep",
-    "usb",
-    "usb-c",
-    "usb-a",
-    "pcie",
-    "sata",
-    "hdmi",
-    "dp",
-    "ddr",
-    "lpddr",
-    "gddr",
-    "ddr3l",
-    "lpddr4x",
-    "emmc",
-    "ufs",
-    "nvme",
-    "sd",
-    "sdio",
-    "spi",
-    "i",
-    "rs",
-    "rs-",
-    "can",
-    "lin",
-    "bt",
-    "ble",
-    "bluetooth",
-    "wifi",
-    "wi-fi",
-    "lte",
-    "gsm",
-    "nfc",
-    "qc",
-    "pd",
-    "pps",
-    "ip",
-    "ipx",
-    "ik",
-    "ph",
-    "pz",
-    "tx",
-    "tr",
-    "fr",
-    "arm",
-    "armv",
-    "cortex-m",
-    "cortex-a",
-    "cortex-r",
-    "cortex",
-    "x",
-    "rv",
-    "mips",
-    "avr",
-    "gpio",
-    "gp",
-    "adc",
-    "dac",
-    "vcc",
-    "vdd",
-    "vss",
-    "vin",
-    "vout",
-    "gnd",
-    "pa",
-    "pb",
-    "pc",
-    "pe",
-    "io",
-    "uart",
-    "uart-",
-    "spdif",
-    "cat",
-    "rj",
-    "xlr",
-    "jst",
-    "e",
-    "gu",
-    "mr",
-    "aa",
-    "aaa",
-    "qi",
-    "dc",
-    "ac",
-    "nema",
-    "atex",
-    "reach",
-    "rohs",
-    "weee",
-    "ce",
-    "ukca",
-    "pse",
-    "bis",
-    "kc",
-    "ccc",
-    "etl",
-    "tuv",
-    "en/iec",
-    "a2dp",
-    "aptx",
-    "ldac",
-    "sbc",
-    "g",
-    "zigbee",
-    "hid",
-    "ps",
-    "dvb",
-    "s",
-    "ntsc",
-    "pal",
-    "rec",
-    "bt.",
-    "hevc",
-    "av",
-    "vp",
-    "opus",
-    "fat",
-    "exfat",
-    "ext",
-    "ntfs",
-    "utf",
-    "utf-",
-    "ean",
-    "upc",
-    "isbn",
-    "ascii",
-    "base",
-    "un",
-    "msds",
-    "sae",
-    "s/pdif",
-    "midi",
-    "osi",
-    "ipv",
-    "tcp",
-    "tls",
-    "ssl",
-    "http",
-    "oauth",
-];
+static STANDARDS: List = List::new(|| listed(include_str!("lists/kinds-standards.txt")));
 
 /// Package outlines.
-const PACKAGES: &[&str] = &[
-    "sot", "soic", "so", "sop", "ssop", "tssop", "msop", "vssop", "htssop", "qsop", "hsop", "esop",
-    "qfn", "vqfn", "wqfn", "uqfn", "qfp", "lqfp", "tqfp", "dfn", "udfn", "wdfn", "son", "wson",
-    "vson", "uson", "bga", "fbga", "tfbga", "wlcsp", "csp", "lga", "to", "dip", "dil", "pdip",
-    "sc", "sod", "do", "plcc", "dpak", "d2pak", "sip", "mlf", "ufqfpn", "xson", "pqfp", "wfbga",
-    "flga", "powerpak", "sma", "smb", "smc", "melf", "minimelf",
-];
+static PACKAGES: List = List::new(|| listed(include_str!("lists/kinds-packages.txt")));
 
 /// Letters of designators on boards.
-const DESIGNATORS: &[&str] = &[
-    "U", "IC", "R", "C", "L", "Q", "D", "J", "JP", "P", "CN", "X", "Y", "TP", "SW", "F", "FB", "T",
-    "K", "M", "BT", "LED", "ANT", "MK", "LS", "RV", "TH", "NTC", "VR", "ZD", "RN", "RT", "BAT",
-    "CON", "S", "A", "B", "E", "G", "H", "N", "V", "W", "Z",
-];
+static DESIGNATORS: List = List::new(|| listed(include_str!("lists/kinds-designators.txt")));
 
 /// Whether a word with digits is surely none.
 pub(crate) fn is_no_part(word: &str) -> bool {
@@ -219,8 +27,8 @@ pub(crate) fn is_no_part(word: &str) -> bool {
         || is_version(&lower)
         || is_thread(&lower)
         || is_designator(word)
-        || numbered(&lower, STANDARDS, 6)
-        || numbered(&lower, PACKAGES, 4)
+        || numbered(&lower, &STANDARDS, 6)
+        || numbered(&lower, &PACKAGES, 4)
         || is_cell(word)
         || is_word_with_number(word)
 }
@@ -299,10 +107,10 @@ fn is_unit(text: &str) -> bool {
     let text = text
         .trim_start_matches('-')
         .trim_end_matches(['²', '³', '.']);
-    UNITS.contains(&text)
+    UNITS.contains(text)
         || text
             .split_once('/')
-            .is_some_and(|(a, b)| UNITS.contains(&a) && !b.is_empty() && b.len() <= 3)
+            .is_some_and(|(a, b)| UNITS.contains(a) && !b.is_empty() && b.len() <= 3)
 }
 
 fn is_date(lower: &str) -> bool {
@@ -389,17 +197,17 @@ fn is_designator(word: &str) -> bool {
     !number.is_empty()
         && number.len() <= 3
         && number.chars().all(|c| c.is_ascii_digit())
-        && DESIGNATORS.contains(&letters)
+        && DESIGNATORS.contains(letters)
 }
 
 /// One of the names, then at most so many digits and what follows a standard: a part, a year, one letter.
-fn numbered(lower: &str, names: &[&str], most: usize) -> bool {
+fn numbered(lower: &str, names: &List, most: usize) -> bool {
     let at = lower
         .find(|c: char| c.is_ascii_digit())
         .unwrap_or(lower.len());
     let (name, rest) = lower.split_at(at);
     let name = name.trim_end_matches(['-', '.', '/']);
-    if !rest.is_empty() && names.contains(&name) {
+    if !rest.is_empty() && names.contains(name) {
         let tail = rest.trim_start_matches(|c: char| c.is_ascii_digit());
         let digits = rest.len() - tail.len();
         let letters = tail.chars().take_while(char::is_ascii_alphabetic).count();
@@ -418,7 +226,7 @@ fn numbered(lower: &str, names: &[&str], most: usize) -> bool {
     lower.split('-').next().is_some_and(|first| {
         first != lower
             && first.len() >= 3
-            && names.contains(&first)
+            && names.contains(first)
             && lower.len() <= first.len() + most + 4
     })
 }

@@ -3,264 +3,15 @@
 //! In: words of a sentence. Out: phrases that name a role, and which part each belongs to. Not here: makers.
 //! Source: common practice; the list of nouns is our own.
 
+use crate::lists::{List, listed};
 use crate::words::Word;
-use std::collections::HashSet;
 use std::ops::Range;
-use std::sync::LazyLock;
 
 /// Nouns that name what a part does.
-const HEADS: &[&str] = &[
-    "charger",
-    "converter",
-    "regulator",
-    "sensor",
-    "controller",
-    "microcontroller",
-    "processor",
-    "memory",
-    "flash",
-    "amplifier",
-    "driver",
-    "switch",
-    "mosfet",
-    "transistor",
-    "transceiver",
-    "accelerometer",
-    "gyroscope",
-    "magnetometer",
-    "thermometer",
-    "barometer",
-    "oscillator",
-    "crystal",
-    "gauge",
-    "codec",
-    "microphone",
-    "dac",
-    "adc",
-    "ldo",
-    "pmic",
-    "soc",
-    "mcu",
-    "hub",
-    "bridge",
-    "eeprom",
-    "multiplexer",
-    "diode",
-    "comparator",
-    "optocoupler",
-    "isolator",
-    "receiver",
-    "transmitter",
-    "module",
-    "modem",
-    "timer",
-    "supervisor",
-    "protector",
-    "monitor",
-    "expander",
-    "shifter",
-    "buffer",
-    "latch",
-    "relay",
-    "inverter",
-    "rectifier",
-    "op-amp",
-    "opamp",
-    "tuner",
-    "encoder",
-    "decoder",
-    "front-end",
-    "balancer",
-    "detector",
-    "thermistor",
-    "dram",
-    "ram",
-    "sram",
-    "fuse",
-    "clock",
-    "radio",
-    "preamp",
-    "preamplifier",
-    "limiter",
-    "filter",
-    "boost",
-    "buck",
-    "reference",
-    "watchdog",
-    "igbt",
-    "triac",
-    "display",
-];
+static HEADS: List = List::new(|| listed(include_str!("lists/roles-heads.txt")));
 
 /// Words that name a role only before "chip" or "IC", or as modifiers.
-const MODIFIERS: &[&str] = &[
-    "charging",
-    "protection",
-    "power",
-    "battery",
-    "motion",
-    "touch",
-    "hall",
-    "light",
-    "wireless",
-    "linear",
-    "buck",
-    "boost",
-    "buck-boost",
-    "step-up",
-    "step-down",
-    "switching",
-    "synchronous",
-    "lithium",
-    "lithium-ion",
-    "li-ion",
-    "lipo",
-    "single-cell",
-    "dual",
-    "quad",
-    "audio",
-    "class-d",
-    "class",
-    "motor",
-    "led",
-    "haptic",
-    "display",
-    "usb",
-    "usb-c",
-    "bluetooth",
-    "wi-fi",
-    "wifi",
-    "radio",
-    "nfc",
-    "rf",
-    "temperature",
-    "humidity",
-    "pressure",
-    "proximity",
-    "ambient",
-    "fuel",
-    "load",
-    "reset",
-    "voltage",
-    "current",
-    "level",
-    "real-time",
-    "clock",
-    "serial",
-    "nor",
-    "nand",
-    "spi",
-    "i2c",
-    "dc-dc",
-    "dc",
-    "ac",
-    "main",
-    "low-dropout",
-    "low-noise",
-    "high-side",
-    "low-side",
-    "capacitive",
-    "inertial",
-    "optical",
-    "magnetic",
-    "digital",
-    "analog",
-    "analogue",
-    "mems",
-    "gate",
-    "half-bridge",
-    "h-bridge",
-    "overvoltage",
-    "over-voltage",
-    "esd",
-    "esd-protection",
-    "surge",
-    "flash",
-    "storage",
-    "memory",
-    "security",
-    "crypto",
-    "authentication",
-    "interface",
-    "can",
-    "lin",
-    "rs-485",
-    "ethernet",
-    "video",
-    "camera",
-    "image",
-    "gas",
-    "smoke",
-    "infrared",
-    "ir",
-    "ultrasonic",
-    "pir",
-    "radar",
-    "gps",
-    "gnss",
-    "lora",
-    "zigbee",
-    "dual-channel",
-    "dual-core",
-    "32-bit",
-    "8-bit",
-    "16-bit",
-    "six-axis",
-    "three-axis",
-    "3-axis",
-    "6-axis",
-    "two-cell",
-    "power-path",
-    "path",
-    "management",
-    "power-management",
-    "operational",
-    "error",
-    "headphone",
-    "speaker",
-    "backlight",
-    "piezo",
-    "buzzer",
-    "fan",
-    "pump",
-    "stepper",
-    "brushless",
-    "bldc",
-    "hall-effect",
-    "tilt",
-    "position",
-    "angle",
-    "flow",
-    "weight",
-    "strain",
-    "load-cell",
-    "quiescent",
-    "n-channel",
-    "p-channel",
-    "schottky",
-    "zener",
-    "tvs",
-    "identification",
-    "id",
-    "pd",
-    "power-delivery",
-    "delivery",
-    "sink",
-    "source",
-    "port",
-    "signal",
-    "bus",
-    "io",
-    "gpio",
-    "lock",
-    "heater",
-    "laser",
-    "photo",
-    "photodiode",
-    "ideal",
-    "cell",
-    "pack",
-];
+static MODIFIERS: List = List::new(|| listed(include_str!("lists/roles-modifiers.txt")));
 
 /// Goods that a modifier makes a role of.
 const GOODS: &[&str] = &["ic", "chip", "controller"];
@@ -281,20 +32,16 @@ const DENY: &[&str] = &[
 /// Farthest that a role stands from its part, words.
 const FARTHEST: usize = 10;
 
-static HEAD_SET: LazyLock<HashSet<&str>> = LazyLock::new(|| HEADS.iter().copied().collect());
-static MODIFIER_SET: LazyLock<HashSet<&str>> =
-    LazyLock::new(|| MODIFIERS.iter().copied().collect());
-
 /// Whether a word names what a part does, one of it or several.
 fn is_head(lower: &str) -> bool {
-    HEAD_SET.contains(lower)
+    HEADS.contains(lower)
         || lower
             .strip_suffix('s')
-            .is_some_and(|single| HEAD_SET.contains(single))
+            .is_some_and(|single| HEADS.contains(single))
 }
 
 pub(crate) fn is_role_word(lower: &str) -> bool {
-    is_head(lower) || MODIFIER_SET.contains(lower)
+    is_head(lower) || MODIFIERS.contains(lower)
 }
 
 /// Finds the roles that a sentence names.
@@ -307,7 +54,7 @@ pub(crate) fn roles(words: &[Word<'_>]) -> Vec<Range<usize>> {
         let goods = GOODS.contains(&lower(at))
             && at > 0
             && words[at].follows()
-            && MODIFIER_SET.contains(lower(at - 1));
+            && MODIFIERS.contains(lower(at - 1));
         if !(head(at) || goods) || words[at].owns {
             at += 1;
             continue;
@@ -325,7 +72,7 @@ pub(crate) fn roles(words: &[Word<'_>]) -> Vec<Range<usize>> {
             && at - begin < 3
             && words[begin].follows()
             && !words[begin - 1].owns
-            && MODIFIER_SET.contains(lower(begin - 1))
+            && MODIFIERS.contains(lower(begin - 1))
         {
             begin -= 1;
         }
@@ -413,8 +160,8 @@ pub(crate) fn named(words: &[Word<'_>], role: &Range<usize>) -> String {
     }
     let last = words[role.end - 1].lower.as_str();
     let single = last.strip_suffix('s');
-    if single.is_some_and(|single| HEAD_SET.contains(single) || GOODS.contains(&single))
-        && !HEAD_SET.contains(last)
+    if single.is_some_and(|single| HEADS.contains(single) || GOODS.contains(&single))
+        && !HEADS.contains(last)
     {
         named.pop();
     }
