@@ -1,6 +1,6 @@
 //! Part numbers, makers and roles of a text.
 //!
-//! In: a [`Text`], what is [`Known`]. Out: [`Found`]. A number is weighed over all its mentions: its shape, the best
+//! In: a [`Text`], what is [`Known`]. Out: [`Found`]. A number is weighed over its mentions: its shape, the best
 //! that a sentence says for it, the worst that one says against it. Not here: each of these (`shape`, `hints`,
 //! `makers`, `roles`); what is done with a proposal.
 
@@ -18,6 +18,8 @@ use std::ops::Range;
 
 /// From which probability on a part is proposed.
 const PROPOSED: f64 = 0.5;
+/// Mentions of one number that are looked at.
+const WEIGHED: usize = 200;
 /// What must be overcome, logits; fitted.
 const BASE: f64 = -2.6;
 /// One mention of a number.
@@ -34,7 +36,10 @@ pub(crate) struct Candidate {
     pub(crate) minus: f64,
     pub(crate) known: bool,
     pub(crate) in_title: bool,
+    /// The first [`WEIGHED`] mentions.
     pub(crate) mentions: Vec<Mention>,
+    /// How often it is mentioned in all.
+    pub(crate) times: usize,
 }
 
 impl Candidate {
@@ -75,13 +80,13 @@ pub fn find(text: &Text, known: &Known) -> Found {
                     ..Candidate::default()
                 }
             });
-            let (plus, minus) = weighed(
-                sentence,
-                *at,
-                given[n].map(|r| &sentence.roles[r]),
-                &places,
-                known,
-            );
+            candidate.times += 1;
+            // What a text says more often it says no better.
+            if candidate.mentions.len() >= WEIGHED {
+                continue;
+            }
+            let role = given[n].map(|r| &sentence.roles[r]);
+            let (plus, minus) = weighed(sentence, *at, role, &places, known);
             candidate.plus = candidate.plus.max(plus);
             candidate.minus = candidate.minus.max(minus);
             candidate.mentions.push(Mention {

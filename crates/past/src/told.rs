@@ -100,7 +100,7 @@ impl Told<'_> {
             role: role.map(|(_, role)| role),
             probability: candidate.probability(),
             known: candidate.known,
-            mentions: candidate.mentions.len(),
+            mentions: candidate.times,
             quotes: kept,
         }
     }
