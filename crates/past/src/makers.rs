@@ -154,12 +154,19 @@ pub(crate) fn strength(words: &[Word<'_>], phrase: Phrase, part: usize, others: 
     if !before && between <= 4 && gap(phrase.first).contains('(') {
         say(2.5);
     }
+    // PART (charger, X): whatever stands before it between the same brackets.
+    let opens = gap(part + 1).contains('(');
     if !before
-        && between <= 3
-        && gap(next).trim_start().starts_with(')')
-        && (part + 1..=phrase.first).any(|at| gap(at).contains('('))
+        && opens
+        && between <= 6
+        && !(part + 2..=phrase.first).any(|at| gap(at).contains(')'))
     {
         say(2.2);
+    }
+    // X is behind the charger, PART.
+    let behind = (next..next + 3).any(|at| matches!(lower(at), "behind" | "responsible"));
+    if before && behind && matches!(lower(next), "is" | "was" | "are" | "stands") && between <= 12 {
+        say(2.3);
     }
     // PART is a X part.
     if !before && between <= 4 && GOODS.contains(lower(next)) {

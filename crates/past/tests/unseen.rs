@@ -1,5 +1,9 @@
-//! A third kind of text, written after the tables and weights were done, and judged once: terse notes, questions to
-//! readers, long sentences of several parts, definition lists. Numbers are made by other rules again.
+//! A third kind of text, written after the tables and weights were done: terse notes, questions to readers, long
+//! sentences of several parts. Numbers are made by other rules again.
+//!
+//! Judged before anything was changed for it, it gave part numbers at precision 1.000 and recall 0.962, makers at 1.000
+//! and 0.634: makers between brackets behind a role, and "is behind", were not read yet. Makers that only a sentence
+//! further on names ("the first is …") still are not.
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
@@ -194,7 +198,7 @@ fn sample(seed: u64) -> Sample {
 
 #[test]
 fn texts_of_a_third_kind_are_read() {
-    let samples: Vec<Sample> = (52_000..52_400).map(sample).collect();
+    let samples: Vec<Sample> = (91_000..91_400).map(sample).collect();
     let scores = score(&samples, std::env::var_os("UNDERLID_TELL").is_some());
     told("a third kind", &scores);
     assert!(
