@@ -88,7 +88,9 @@ pub(super) fn told(case: &Case<'_>, set: &Set<'_>) -> Option<Finding> {
         ));
     }
     finding.details.extend(chart(case, &all).map(Detail::Chart));
-    finding.details.push(Detail::Table(table(&all, &ranked, &adjusted)));
+    finding
+        .details
+        .push(Detail::Table(table(&all, &ranked, &adjusted)));
     finding.sources.push(SOURCE.to_string());
     set.close(&mut finding);
     Some(finding)
@@ -191,7 +193,11 @@ fn by_chance(ranks: &[f64]) -> f64 {
         let from_end = k.min(ranks.len() - 1 - k) as f64 + 1.0;
         (2.0 * from_end / n).min(1.0)
     };
-    let mean: f64 = ranks.iter().enumerate().map(|(k, p)| p * two_sided(k)).sum();
+    let mean: f64 = ranks
+        .iter()
+        .enumerate()
+        .map(|(k, p)| p * two_sided(k))
+        .sum();
     mean.min(1.0)
 }
 
