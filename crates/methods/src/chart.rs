@@ -55,6 +55,10 @@ pub enum Form {
     Ratios,
     /// Lines over frequencies, on which octaves are equally far apart; positions are in hertz and above zero.
     Octaves,
+    /// A dot for each point of the first series, lines for those behind it.
+    Dots,
+    /// A strip for each series on one axis of ratios: a dot for each point, the one with a place in the record marked.
+    Strips,
 }
 
 /// What an axis measures.

@@ -82,11 +82,13 @@ const FORMS: &[(&str, &str, &str, Option<&str>)] = &[
     ("correlation", "correlations", "", Some("between")),
     ("price", "prices", "", Some("each")),
     ("rate", "rates", "", Some("is")),
+    ("repair-fact", "repair-facts", "", None),
     ("film", "films", "", Some("title")),
     ("clip", "clips", "films", Some("name")),
     ("cut", "cuts", "films", Some("clip")),
     ("pronunciation", "pronunciations", "", Some("word")),
     ("caption-ruling", "caption-rulings", "", None),
+    ("past-ruling", "past-rulings", "", None),
 ];
 
 /// Returns the sorts of entries in the order of the work.

@@ -17,6 +17,7 @@ mod photo;
 mod product;
 mod reading;
 mod recording;
+mod repair;
 mod step;
 
 use crate::place::Thing;
@@ -30,7 +31,7 @@ pub(crate) use reading::reading_measure;
 pub(crate) use {
     claim::{CLAIM, CLAIM_KINDS, SUBJECT},
     cost::{COST, ITEM_PRICE, PRICE_CONFIDENCES, RATE},
-    film::{CLIP, CUT, FILM, PRONUNCIATION, RULING},
+    film::{CLIP, CUT, FILM, PAST_RULING, PRONUNCIATION, RULING},
     item::{
         CELL, CELL_CONDITIONS, CERTAINTY, FASTENER, IDENTITY, ITEM, PART, PROVIDES_ORIGINS,
         ROLE_ORIGINS,
@@ -44,6 +45,10 @@ pub(crate) use {
     product::{ACCESSORY, IDENTIFIER, LABEL, PRICE, PRODUCT, SAMPLE},
     reading::{CORRELATION, INSTRUMENT, READING, READING_SUBJECTS},
     recording::{HEARD, RECORDING, RECORDING_KINDS, SWITCHED},
+    repair::{
+        BATTERY_EXEMPTIONS, ENVIRONMENTS, RENEWALS, REPAIR, REPAIR_AUDIENCES, REPAIR_FACT,
+        REPAIR_FACTS, REPAIR_PRODUCTS, SKILLS, SPARE_CLASSES, TOOL_CLASSES, YES_NO,
+    },
     step::{ACTIONS, HAZARDS, STEP, UNDO},
 };
 
@@ -383,6 +388,16 @@ pub(crate) static ROOT: Table = Table {
             "prices of items, for this product alone",
         ),
         may("rates", Kind::Tables(&cost::RATE), "rates of exchange"),
+        may(
+            "repair",
+            Kind::Table(&repair::REPAIR),
+            "which rules on repair hold for the product",
+        ),
+        may(
+            "repair-facts",
+            Kind::Tables(&repair::REPAIR_FACT),
+            "what the maker offers for repair, or keeps from it",
+        ),
         may("films", Kind::Tables(&film::FILM), "films of the opening"),
         may(
             "pronunciations",
@@ -393,6 +408,11 @@ pub(crate) static ROOT: Table = Table {
             "caption-rulings",
             Kind::Tables(&film::RULING),
             "what was decided on corrections of captions",
+        ),
+        may(
+            "past-rulings",
+            Kind::Tables(&film::PAST_RULING),
+            "what was decided on parts that texts published before speak of",
         ),
     ],
 };

@@ -129,11 +129,13 @@ fn routes() -> Router<Shared> {
             "/d/{id}/publish",
             post(jobs::publish).get(pages::publish_place),
         )
+        .route("/d/{id}/past", post(pages::standing::decide_past))
         .route("/d/{id}/leave-out", post(jobs::leave_out))
         .route("/d/{id}/report/", get(jobs::report))
         .route("/d/{id}/report/{*path}", get(jobs::beside))
         .route("/d/{id}/published/{version}/{*path}", get(jobs::download))
         .route("/d/{id}/fields", get(pages::fields::page))
+        .route("/d/{id}/repair", get(pages::repair::page))
         .route(
             "/d/{id}/table",
             post(pages::table::read)

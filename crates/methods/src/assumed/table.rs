@@ -54,6 +54,15 @@ rows! {
     PRICE_BEYOND = One(::cost::ladder::BEYOND), "" "",
         "Doubt of a price for every tenfold beyond the last quantity it is quoted for, as standard deviation of its \
          logarithm", "a choice; prices beyond a quotation were not found published", 2026, ["cost"];
+    SPARE_BATTERY_YEARS = One(::repair::rules::BATTERY_YEARS), "" " years",
+        "Years after the last unit for which spare batteries are to be had",
+        "Regulation (EU) 2023/1542, article 11, as public summaries give it; decides nothing", 2026, ["repair"];
+    SPARE_PHONE_YEARS = One(::repair::rules::PHONE_YEARS), "" " years",
+        "Years after the last unit for which spare parts of phones are to be had",
+        "Regulation (EU) 2023/1670, annex II A, read for mobile phones other than smartphones", 2026, ["repair"];
+    INDEX_LOCK_STEPS = One(::repair::index::LOCK_STEPS as f64), "" "",
+        "Steps that the index of phones and tablets adds where a part works only after the maker lets it",
+        "Delegated Regulation (EU) 2023/1669, annex IV, as an analyst's article gives it; decides nothing", 2026, ["repair"];
     SMALL_CHARGE = One(1.0), "Ah" "",
         "Capacity from which a lithium-ion cell is in the band of large ones", PRACTICE, 2026, ["power"];
     CHARGE_LIMIT = One(10.0), "%" "",
@@ -251,6 +260,8 @@ rows! {
         "reading aloud takes 183 words a minute on average over 77 studies (M. Brysbaert, How many words do we read per \
          minute?, as quoted); 150 is often advised for narration, pages without a study; 120 to 130 by a key for \
          educational captions, older edition", 2019, ["opening"];
+    RARE_PART = One(10.0), "%" "",
+        "Share of products from which a part is no longer rare", PRACTICE, 2026, ["standing"];
     CODE_TAKEN = One(0.5), "" "",
         "Share among all readings from which a code is taken for a date", PRACTICE, 2026, ["codes"];
 }

@@ -4,7 +4,7 @@
 //! Not here: what is charted; captions.
 
 use super::canvas::{Canvas, Held, InkClass, Stroke, Type, number};
-use super::{intervals, lines, parts};
+use super::{intervals, lines, parts, strips};
 use methods::{Chart, Form, Point};
 use quantity::{GAP, digits, format_measured};
 
@@ -17,7 +17,8 @@ pub(crate) fn chart(chart: &Chart) -> Option<(String, String)> {
     match chart.form {
         Form::Parts | Form::Bars => parts::draw(chart),
         Form::Intervals => intervals::draw(chart),
-        Form::Lines | Form::Steps | Form::Ratios | Form::Octaves => lines::draw(chart),
+        Form::Strips => strips::draw(chart),
+        Form::Lines | Form::Steps | Form::Ratios | Form::Octaves | Form::Dots => lines::draw(chart),
     }
 }
 

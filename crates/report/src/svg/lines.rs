@@ -117,8 +117,12 @@ pub(super) fn draw(chart: &Chart) -> Option<(String, String)> {
     axes(&mut canvas, [over, &chart.values], (&along, &x), &y);
     divisions(&mut canvas, chart, &x);
     for (n, series) in chart.series.iter().enumerate() {
-        one(&mut canvas, chart.form, series, [&x, &y]);
+        one(&mut canvas, chart.form, (n, series), [&x, &y]);
+        let are_dots = chart.form == Form::Dots && n == 0;
         // A long line alone needs no marks to be told.
+        if are_dots {
+            continue;
+        }
         if chart.series.len() > 1 || series.points.len() <= FEW {
             marks(&mut canvas, series, n, [&x, &y]);
         }
@@ -226,7 +230,7 @@ fn axes(canvas: &mut Canvas, [over, values]: [&Axis; 2], (along, x): (&[f64], &S
 }
 
 /// Draws one series.
-fn one(canvas: &mut Canvas, form: Form, series: &Series, [x, y]: [&Scale; 2]) {
+fn one(canvas: &mut Canvas, form: Form, (n, series): (usize, &Series), [x, y]: [&Scale; 2]) {
     let drawn: Vec<([f64; 2], &Point)> = series
         .points
         .iter()
@@ -258,6 +262,10 @@ fn one(canvas: &mut Canvas, form: Form, series: &Series, [x, y]: [&Scale; 2]) {
             let ends = [px - 4.0, at, px + 4.0, at];
             canvas.line(ends, Stroke(InkClass::Accent, 1.5, false));
         }
+    }
+    if form == Form::Dots && n == 0 {
+        drawn.iter().for_each(|(at, _)| mark(canvas, n, *at));
+        return;
     }
     // What was worked out is told from what was measured by its broken line.
     let inferred = drawn.iter().all(|(_, p)| p.standing == Standing::Inferred);

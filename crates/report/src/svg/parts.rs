@@ -79,7 +79,9 @@ fn pieces(chart: &Chart) -> Vec<Piece<'_>> {
                 | Form::Lines
                 | Form::Steps
                 | Form::Ratios
-                | Form::Octaves => 0.0,
+                | Form::Octaves
+                | Form::Dots
+                | Form::Strips => 0.0,
             };
             // A small negative value can come out of a difference; it takes no room.
             let length = point.value.max(0.0);
