@@ -38,7 +38,15 @@ pub(super) const WORDS: &[WordList] = &[
     WordList {
         name: "Form",
         about: "How a chart is drawn.",
-        words: &["parts", "bars", "intervals", "lines", "steps", "ratios"],
+        words: &[
+            "parts",
+            "bars",
+            "intervals",
+            "lines",
+            "steps",
+            "ratios",
+            "octaves",
+        ],
     },
     WordList {
         name: "Standing",
