@@ -551,7 +551,11 @@ pub(super) const SHAPES: &[Shape] = &[
             ("number", "whole", "Its number in the record, from 1."),
             ("step", "text", "Step id."),
             ("tool", "text", "The tool; empty for the bare hand."),
-            ("changes-tool", "truth", "Whether the tool is changed before it."),
+            (
+                "changes-tool",
+                "truth",
+                "Whether the tool is changed before it.",
+            ),
             ("undo", "Undo", "Whether it can be undone."),
             ("breaks", "[text]", "Names of things that it breaks."),
             ("renews", "[text]", "What must be new when it goes back."),
