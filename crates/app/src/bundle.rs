@@ -11,7 +11,7 @@ use crate::{At, Problem, Watch, known, photographs, recorded};
 use catalogue::Catalogue;
 use cost::book::{Book, Entry, Kind};
 use imaging::pixels::Encoding;
-use methods::{Findings, Known, Recorded};
+use methods::{Findings, Known, Others, Recorded};
 use record::{AnyFile, Dossier, Photo};
 use repair::times::Times;
 use serde::{Deserialize, Serialize};
@@ -25,6 +25,8 @@ use store::{OutputFile, limits, opener};
 pub(crate) const LIST: &str = "bundle.json";
 /// The findings in it.
 pub(crate) const FINDINGS: &str = "findings.json";
+/// What its publisher’s library held of other products that were published.
+const OTHERS: &str = "others.json";
 /// The known parts in it.
 const PARTS: &str = "catalogue/known-parts.csv";
 /// The times of acts in it.
@@ -74,7 +76,7 @@ pub(crate) fn make(
     dossier: &Dossier,
     findings: &Findings,
     leaving_out: &BTreeSet<String>,
-    catalogues: &[PathBuf],
+    (catalogues, others): (&[PathBuf], &Others),
     watch: &dyn Watch,
 ) -> Result<Bundle, Problem> {
     let mut public = dossier.clone();
@@ -110,7 +112,14 @@ pub(crate) fn make(
     let used: Catalogue = named.cloned().collect();
     let prices = prices(&known::prices(Some(folder), catalogues, watch)?, &told);
     let times = times(&known::times(Some(folder), catalogues, watch)?);
-    let differs = |parts: &Catalogue| differs(&text, (parts, &prices, &times), &recorded, findings);
+    let differs = |parts: &Catalogue| {
+        differs(
+            &text,
+            (parts, &prices, &times),
+            (&recorded, others),
+            findings,
+        )
+    };
     let parts = match differs(&used) {
         None => used,
         // A part that is named nowhere may still have made another one less likely.
@@ -133,6 +142,10 @@ pub(crate) fn make(
     if !times.is_empty() {
         files.push(file(TIMES, times.into_bytes()));
     }
+    if others.products.is_some() {
+        let text = serde_json::to_vec_pretty(others).expect("texts and numbers have a JSON form");
+        files.push(file(OTHERS, text));
+    }
     files.push(file(FINDINGS, told.into_bytes()));
     let list = List {
         format: FORMAT,
@@ -150,6 +163,22 @@ pub(crate) fn make(
 
 fn table(parts: &Catalogue) -> String {
     catalogue::write_in_order(parts.parts())
+}
+
+/// Reads what a bundle says of other products; that there is no library where it says nothing.
+///
+/// # Errors
+/// A file that is no such list.
+pub(crate) fn others(folder: &Path, list: &List) -> Result<Others, Problem> {
+    if !list.files.contains_key(OTHERS) {
+        return Ok(Others::unknown());
+    }
+    let bytes = opener::read_inside(folder, OTHERS, limits::FINDINGS)?;
+    serde_json::from_slice(&bytes).map_err(|e| {
+        let path = folder.join(OTHERS);
+        let message = format!("{}: {e}", crate::shown(&path));
+        Problem::refused(message, "fetch the file again from its publisher").at(&path)
+    })
 }
 
 /// Writes the rows of a price book that may have a part in the findings: of parts, classes and modules those that are
@@ -185,7 +214,7 @@ fn file(path: &str, bytes: Vec<u8>) -> OutputFile {
 fn differs(
     text: &str,
     (parts, prices, times): (&Catalogue, &str, &str),
-    recorded: &Recorded,
+    (recorded, others): (&Recorded, &Others),
     findings: &Findings,
 ) -> Option<String> {
     let dossier = match record::read_text(text, store::TEXT, &AnyFile) {
@@ -204,7 +233,7 @@ fn differs(
     };
     let known = Known::new(read).with_prices(book).with_times(times);
     let go_on = |_| std::ops::ControlFlow::Continue(());
-    let found = methods::examine_with(&dossier, &known, recorded, &go_on);
+    let found = methods::examine_among(&dossier, &known, recorded, others, &go_on);
     let compared = compare(findings, &found.ok()?);
     compared.differs.into_iter().next()
 }

@@ -6,24 +6,29 @@
 mod index;
 
 pub use index::{Unindexed, indexed};
+mod across;
 mod as_of;
 mod captions;
 mod copy;
 mod logs;
+mod others;
+mod past;
 mod publish;
-mod standing;
 
-pub use self::standing::{End, LEAST, Measure, SharedPart, Standing};
+pub use across::{AcrossAsked, AcrossSeen, Holders, Over, Supplier};
 pub use captions::SeenFilm;
 pub use copy::DeskCopy;
+pub use past::{Decision, PastPart, SeenPast};
 pub use publish::{OutState, Publish, Stopper};
 
 use crate::incoming::{self, Column, Incoming};
 use crate::photographs::Kept;
 use crate::{Problem, Unwatched, known, read};
 use jiff::Timestamp;
-use library::{Current, DossierId, Held, Library, Person, Saved, Submission, Taken, Which};
-use methods::{Case, Finding, Findings, Known, Method, Moved, Recorded, moved};
+use library::{
+    Current, DossierId, Held, Library, PeersMark, Person, Saved, Submission, Taken, Which,
+};
+use methods::{Case, Finding, Findings, Known, Method, Moved, Others, Recorded, moved};
 use record::{Dossier, Draft, Edit};
 use std::collections::{BTreeSet, HashMap};
 use std::ops::ControlFlow;
@@ -49,6 +54,10 @@ pub struct View {
     pub known: Arc<Known>,
     /// Its logs, as they were read.
     pub recorded: Recorded,
+    /// What the library holds of other products.
+    pub others: Arc<Others>,
+    /// What changes with them.
+    mark: PeersMark,
 }
 
 /// Dossiers that are made ready before anybody asks for them.
@@ -58,6 +67,8 @@ const WARMED: usize = 3;
 pub struct Desk {
     library: Library,
     catalogues: Vec<PathBuf>,
+    /// The catalogue of the library, which parts of published texts are added to.
+    own_parts: Option<PathBuf>,
     views: Mutex<HashMap<DossierId, Arc<View>>>,
     /// Known parts by the digests of the catalogue files that a dossier brings.
     known: Mutex<HashMap<Vec<String>, Arc<Known>>>,
@@ -88,6 +99,7 @@ impl Desk {
         Self {
             library,
             catalogues,
+            own_parts: None,
             views: Mutex::default(),
             known: Mutex::default(),
             logs: logs::Kept::default(),
@@ -97,6 +109,13 @@ impl Desk {
             copies: Copies::of_user(),
             pictures: Arc::default(),
         }
+    }
+
+    /// Keeps parts that were taken from published texts in a catalogue there, which every product's markings are held
+    /// against.
+    #[must_use]
+    pub fn keeping_parts_in(self, own_parts: Option<PathBuf>) -> Self {
+        Self { own_parts, ..self }
     }
 
     /// Lays dossiers out as folders there instead of in the user's cache folder.
@@ -119,7 +138,7 @@ impl Desk {
         let head = self.library.head(id).await?;
         let kept = lock(&self.views).get(id).cloned();
         if let Some(view) = kept.filter(|view| view.revision == head.revision) {
-            return Ok(view);
+            return self.among(view).await;
         }
         Ok(self.kept(self.examined_now(id).await?))
     }
@@ -176,10 +195,14 @@ impl Desk {
             }
         };
         let recorded = self.recorded(id, &current.files, &dossier).await?;
+        let mark = self.library.peers_mark(id).await?;
+        let others = Arc::new(self.others(id, &dossier).await?);
         let id = id.clone();
         blocking(move || {
-            let findings = examined(&dossier, &known, &recorded)?;
+            let findings = examined(&dossier, &known, &recorded, &others)?;
             Ok(View {
+                others,
+                mark,
                 id,
                 revision: current.revision,
                 text: current.text,
@@ -246,7 +269,7 @@ impl Desk {
         let dossier = blocking(move || drafted(&drawn, &edits)).await?;
         let recorded = self.recorded(id, &view.files, &dossier).await?;
         blocking(move || {
-            let findings = examined(&dossier, &view.known, &recorded)?;
+            let findings = examined(&dossier, &view.known, &recorded, &view.others)?;
             Ok((dossier, findings))
         })
         .await
@@ -272,7 +295,9 @@ impl Desk {
         };
         let recorded = self.recorded(id, &view.files, &dossier).await?;
         blocking(move || {
-            let case = Case::new(&dossier, &view.known).with_logs(&recorded);
+            let case = Case::new(&dossier, &view.known)
+                .with_logs(&recorded)
+                .among(&view.others);
             let findings = (method.entry().examine)(&case)?;
             Ok((dossier, findings))
         })
@@ -302,6 +327,8 @@ impl Desk {
     pub async fn between(&self, id: &DossierId, from: u64, to: u64) -> Result<Moved, Problem> {
         let files = Held(self.library.files(id).await?);
         let known = self.known(id, &files).await?;
+        // What the library holds today, for both: only what changed here is told.
+        let others = Arc::clone(&self.view(id).await?.others);
         let (_, before) = self.library.revision(id, from).await?;
         let (_, after) = self.library.revision(id, to).await?;
         let mut sides = Vec::new();
@@ -310,8 +337,8 @@ impl Desk {
             let read = move || Ok(record::read_text(&text, store::TEXT, &held)?);
             let dossier = blocking(read).await?;
             let recorded = self.recorded(id, &files, &dossier).await?;
-            let known = Arc::clone(&known);
-            sides.push(blocking(move || examined(&dossier, &known, &recorded)).await?);
+            let (known, others) = (Arc::clone(&known), Arc::clone(&others));
+            sides.push(blocking(move || examined(&dossier, &known, &recorded, &others)).await?);
         }
         let [before, after] = sides.as_slice() else {
             return Err(Problem::internal("two revisions are compared"));
@@ -335,7 +362,13 @@ impl Desk {
             let bytes = self.library.bytes(id, &file.path).await?;
             files.push((file.path.clone(), bytes.to_vec()));
         }
-        let catalogues = self.catalogues.clone();
+        let mut catalogues = self.catalogues.clone();
+        // It is there from the first part on.
+        if let Some(own) = &self.own_parts
+            && store::opener::kind(own)?.is_some()
+        {
+            catalogues.insert(0, own.clone());
+        }
         let known = blocking(move || known::load_brought(files, &catalogues, &Unwatched)).await?;
         let known = Arc::new(known);
         lock(&self.known).insert(key, Arc::clone(&known));
@@ -354,10 +387,16 @@ fn drafted(view: &View, edits: &[Edit]) -> Result<Dossier, Problem> {
     Ok(draft.check(&view.files)?)
 }
 
-fn examined(dossier: &Dossier, known: &Known, recorded: &Recorded) -> Result<Findings, Problem> {
-    Ok(methods::examine_with(dossier, known, recorded, &|_| {
-        ControlFlow::Continue(())
-    })?)
+fn examined(
+    dossier: &Dossier,
+    known: &Known,
+    recorded: &Recorded,
+    others: &Others,
+) -> Result<Findings, Problem> {
+    let goes_on = |_| ControlFlow::Continue(());
+    Ok(methods::examine_among(
+        dossier, known, recorded, others, &goes_on,
+    )?)
 }
 
 /// Does work of the processor beside those who wait.

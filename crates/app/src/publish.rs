@@ -11,6 +11,7 @@ mod withheld;
 pub use edition::Dated;
 pub use prepared::{Out, Prepared, Preparing, prepare};
 pub use withheld::persons;
+pub(crate) use withheld::without_persons;
 
 use crate::photographs::PicturesKept;
 use crate::{Problem, Watch};
@@ -100,6 +101,7 @@ pub fn publish(options: &PublishOptions, watch: &dyn Watch) -> Result<Published,
         earlier: earlier.flatten(),
         leaving_out: LeavingOut::default(),
         kept: PicturesKept::default(),
+        others: methods::Others::unknown(),
     };
     let mut prepared = prepare(&preparing, watch)?;
     let mut files = Vec::new();

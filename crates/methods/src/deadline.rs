@@ -62,6 +62,7 @@ impl Needs {
             | ClaimKind::Bands
             | ClaimKind::First
             | ClaimKind::Repair
+            | ClaimKind::Leading
             | ClaimKind::Slogan
             | ClaimKind::Unknown => Self::Nothing,
             _ => Self::Sound,

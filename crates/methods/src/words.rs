@@ -39,7 +39,7 @@ words! {
         RunTime => "run time", ChargingTime => "charging time", QuickCharge => "quick charge",
         Recharges => "recharges", Dimension => "dimension", NoiseReduction => "noise reduction",
         Delay => "delay", Ingress => "ingress protection", Part => "part", Interface => "interface",
-        Radio => "radio standard", Function => "function", First => "first with a part",
+        Radio => "radio standard", Function => "function", First => "first with a part", Leading => "foremost in a figure",
         Output => "output rating", Cable => "cable rating", Power => "power",
         LuminousFlux => "luminous flux", ViewAngle => "angle of view", Resolution => "resolution",
         Bands => "radio bands", Repair => "repair", Slogan => "slogan", Unknown => "unknown kind",

@@ -77,7 +77,7 @@ const FORMS: &[(&str, &str, &str, Option<&str>)] = &[
     ("step", "steps", "", Some("text")),
     ("reading", "readings", "", Some("value")),
     ("log", "logs", "", None),
-    ("recording", "recordings", "", Some("file")),
+    ("recording", "recordings", "", None),
     ("measure", "measures", "", Some("at")),
     ("correlation", "correlations", "", Some("between")),
     ("price", "prices", "", Some("each")),
@@ -88,6 +88,7 @@ const FORMS: &[(&str, &str, &str, Option<&str>)] = &[
     ("cut", "cuts", "films", Some("clip")),
     ("pronunciation", "pronunciations", "", Some("word")),
     ("caption-ruling", "caption-rulings", "", None),
+    ("past-ruling", "past-rulings", "", None),
 ];
 
 /// Returns the sorts of entries in the order of the work.

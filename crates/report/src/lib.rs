@@ -19,6 +19,7 @@ mod numbering;
 mod open;
 mod photographs;
 mod schema;
+mod site;
 mod svg;
 mod terminal;
 pub mod words;
@@ -35,7 +36,7 @@ pub use document::{
     Block, Callouts, ClaimGroup, ClaimRow, ClaimTable, Document, PhotoRegion, RowMark, Section,
     ShortAnswer, Table, Target, anchor, finding_anchor, photo_anchor, place_words, verdict_words,
 };
-pub use edition::{CORRECTIONS, Correction, Earlier, Edition, mark_edition};
+pub use edition::{CORRECTIONS, Corrected, Correction, Earlier, Edition, Struck, mark_edition};
 pub use head::{Head, Hero, KeyFigure, Shot, Tally, Telling, TellingRow, base64};
 pub use html::{html, look, sheet_html};
 pub use json::{FindingsError, json, published_json, read_findings, read_published};
@@ -46,6 +47,7 @@ pub use photographs::{
     Photographs, Picture, Shown, crop_square, hero_square, photo_of_step, step_rect,
 };
 pub use schema::findings_schema;
+pub use site::{SitePart, SiteProduct, SiteVersion, site, slug};
 pub use svg::glyph::paths as glyph;
 pub use svg::{WayPhoto, claim_scale, way_marks, way_photos};
 pub use terminal::terminal;

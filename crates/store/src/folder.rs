@@ -24,8 +24,16 @@ use std::path::{Path, PathBuf};
 pub const TEXT: &str = "dossier.toml";
 /// Sub-folders of a dossier folder.
 pub const SUBFOLDERS: [&str; 4] = ["photos", "logs", "recordings", "captions"];
-/// Sub-folders in which the files of a dossier lie: those above, and that of the parts it brings.
-pub const FILE_FOLDERS: [&str; 5] = ["photos", "logs", "recordings", "captions", "catalogue"];
+/// Sub-folders in which the files of a dossier lie: those above, that of the parts it brings, and that of texts
+/// published before.
+pub const FILE_FOLDERS: [&str; 6] = [
+    "photos",
+    "logs",
+    "recordings",
+    "captions",
+    "catalogue",
+    "past",
+];
 
 /// Reads and checks the dossier in `folder`.
 ///
@@ -213,7 +221,7 @@ fn put_file(lock: &Lock, file: &OutputFile) -> Result<Option<PathBuf>, StoreErro
         return Err(StoreError::Link { path: within });
     }
     place::make_folder(&within)?;
-    match place::existing(&path, limits::PHOTOGRAPH)? {
+    match place::existing(&path, limits::RECORDING)? {
         Some(there) if there == file.bytes => return Ok(None),
         Some(_) => return Err(StoreError::Taken { path }),
         None => {}

@@ -129,6 +129,7 @@ fn routes() -> Router<Shared> {
             "/d/{id}/publish",
             post(jobs::publish).get(pages::publish_place),
         )
+        .route("/d/{id}/past", post(pages::standing::decide_past))
         .route("/d/{id}/leave-out", post(jobs::leave_out))
         .route("/d/{id}/report/", get(jobs::report))
         .route("/d/{id}/report/{*path}", get(jobs::beside))
@@ -140,6 +141,12 @@ fn routes() -> Router<Shared> {
             post(pages::table::read)
                 .layer(DefaultBodyLimit::max(pages::table::LARGEST))
                 .get(pages::table::page),
+        )
+        .route(
+            "/d/{id}/bring/{sort}",
+            post(pages::bring::read)
+                .layer(DefaultBodyLimit::max(pages::bring::LARGEST))
+                .get(pages::bring::page),
         )
         .merge(crate::plates::routes())
         .route("/d/{id}/{place}", get(pages::place))

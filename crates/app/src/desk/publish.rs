@@ -189,6 +189,25 @@ impl Desk {
         }
     }
 
+    /// Returns what the next version would correct, without a day and a reason: the last version against what may be
+    /// published now. `None` where nothing was published yet.
+    ///
+    /// # Errors
+    /// As [`Desk::published_last`] and [`Desk::view`].
+    pub async fn next_edition(&self, id: &DossierId) -> Result<Option<Edition>, Problem> {
+        let Some((before, last)) = self.published_last(id).await? else {
+            return Ok(None);
+        };
+        let view = self.view(id).await?;
+        let persons = self.library.leaving_out(id).await?.persons;
+        blocking(move || {
+            let dossier = crate::publish::without_persons(view.dossier.published(), &persons);
+            let now = super::examined(&dossier, &view.known, &view.recorded, &view.others)?;
+            Ok(Some(last.next(&before, &now, None, None)))
+        })
+        .await
+    }
+
     async fn at_revision(&self, id: &DossierId, revision: u64) -> Result<Findings, Problem> {
         let copy = self.copy(id, revision).await?;
         blocking(move || {
@@ -211,6 +230,10 @@ impl Desk {
         stopper: &Stopper,
     ) -> Result<(Prepared, super::DeskCopy), Problem> {
         let copy = self.copy(id, revision).await?;
+        let (_, text) = self.library.revision(id, revision).await?;
+        let held = library::Held(self.library.files(id).await?);
+        let dossier =
+            blocking(move || Ok(record::read_text(&text, store::TEXT, &held)?.published())).await?;
         let preparing = Preparing {
             folder: copy.path().to_path_buf(),
             bundle: dated.is_some(),
@@ -221,6 +244,7 @@ impl Desk {
             earlier,
             leaving_out,
             kept: self.kept_for(id).await?,
+            others: self.published_others(id, &dossier).await?,
         };
         let stopper = stopper.clone();
         blocking(move || Ok((prepare(&preparing, &stopper)?, copy))).await

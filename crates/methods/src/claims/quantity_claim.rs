@@ -277,6 +277,7 @@ fn quantity(claim: &Claim) -> Word {
         | ClaimKind::Radio
         | ClaimKind::Function
         | ClaimKind::Repair
-        | ClaimKind::First => word!("value"),
+        | ClaimKind::First
+        | ClaimKind::Leading => word!("value"),
     }
 }

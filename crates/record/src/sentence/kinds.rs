@@ -85,6 +85,7 @@ fn name(kind: ClaimKind) -> &'static str {
         ClaimKind::Function => "a function that is there",
         ClaimKind::Repair => "that it can be replaced or repaired",
         ClaimKind::First => "being the first",
+        ClaimKind::Leading => "being foremost",
         ClaimKind::Slogan => "nothing to test",
         ClaimKind::Unknown => "not known",
     }

@@ -14,13 +14,14 @@ mod intervals;
 mod layout;
 mod lines;
 mod parts;
+mod strips;
 mod timeline;
 mod times;
 mod way_marks;
 mod ways;
 
 pub(crate) use blocks::{BlockBox, BlockWire, blocks};
-pub(crate) use canvas::{ACCENT, HAIR, INK, LINE, PAPER, QUIET, TINT, TINT_STRONG};
+pub(crate) use canvas::{ACCENT, HAIR, INK, LINE, PAPER, QUIET, TINT, TINT_STRONG, escaped};
 pub(crate) use chart::chart;
 pub use claims::claim_scale;
 pub(crate) use claims::{ClaimLine, claim_strip, claims, claims_in_words};
