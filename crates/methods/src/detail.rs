@@ -48,7 +48,7 @@ pub enum Detail {
     Way(OpenWay),
     /// The ways to spare parts, step by step.
     Ways {
-        /// One for each part that can be reached, the shortest way first.
+        /// One for each part that can be reached, cells first, then the shortest way.
         ways: Vec<PartWay>,
     },
     /// Any other table.
@@ -79,7 +79,7 @@ pub struct WayStep {
     pub step: String,
     /// The tool; empty for the bare hand.
     pub tool: String,
-    /// Whether the tool is taken up for it.
+    /// Whether the tool is changed before it; laying one down counts.
     pub changes_tool: bool,
     /// Whether it can be undone.
     pub undo: Undo,

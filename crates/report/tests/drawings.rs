@@ -67,6 +67,7 @@ fn the_report_draws_these() {
             "drawing-charging",
             "drawing-run-time",
             "drawing-opening-times",
+            "drawing-repair.spares",
             "drawing-mass.pieces"
         ]
     );

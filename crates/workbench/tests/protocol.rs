@@ -470,28 +470,19 @@ async fn repair_tells_the_way_to_each_part_and_back() {
         assert!(page.body.contains(words), "{words}");
     }
     assert!(!page.body.contains("does not comply"));
-    let edit = set(
-        "steps.peel-foot.undo",
-        json!("with-new-material"),
-        json!("no"),
-    );
-    let body = json!({ "n": 1, "edits": [edit] }).to_string();
-    let path = format!("/d/{}/edits", bench.dossier);
-    assert_eq!(
-        bench.post(&path, "application/json", &body).await.status,
-        200
-    );
-    let page = bench
-        .get(&format!("/d/{}/repair?at=cradle-cell", bench.dossier))
-        .await;
+    // Plain forms write there and go back here.
+    let back = format!("/d/{}/repair", bench.dossier);
+    for form in [
+        "at=steps.peel-foot.undo&old=%22with-new-material%22&new=no&back=repair",
+        "to=repair-facts&back=repair&entry.what=manual&entry.is=no&entry.source=shop&entry.date=2026-10-05",
+    ] {
+        let kind = "application/x-www-form-urlencoded";
+        let answer = bench.post(&bench.edits(), kind, form).await;
+        assert_eq!(answer.status, 303, "{}", answer.body);
+        assert_eq!(answer.header("location"), Some(back.as_str()));
+    }
+    let page = bench.get(&path).await;
     assert!(page.body.contains("Cannot be undone: "));
-    // A place of a form goes back here.
-    let form = "to=repair-facts&back=repair&entry.what=manual&entry.is=no&entry.source=shop&entry.date=2026-10-05";
-    let path = format!("/d/{}/edits", bench.dossier);
-    let answer = bench
-        .post(&path, "application/x-www-form-urlencoded", form)
-        .await;
-    assert_eq!(answer.status, 303, "{}", answer.body);
 }
 
 /// The page of the cost tells what the demonstration costs; another volume, another price and another rate move it.

@@ -1,6 +1,7 @@
 //! What the maker offers for repair, or keeps from it, each with its source and day.
 
-use crate::words::{listed, spelt_start, the};
+use crate::distinct::Distinct;
+use crate::words::{capital, listed, the};
 use crate::{Case, Cell, Column, Detail, Finding, Method, Table};
 use jiff::ToSpan as _;
 use jiff::civil::Date;
@@ -53,24 +54,9 @@ pub(super) fn told(case: &Case<'_>) -> Option<Finding> {
         ]);
         finding.add_evidence(Place::repair_fact(dossier, at));
     }
-    let locked = dossier
-        .repair_facts
-        .iter()
-        .filter(|f| f.what == RepairFactKind::SerialLock && f.is == Some(YesNo::Yes));
-    let locked: Vec<String> = locked
-        .filter_map(|f| dossier.item(f.of.as_deref()?))
-        .map(the)
-        .collect();
-    finding.sentence = format!(
-        "{} on what is offered for repair, each with its source and day.",
-        spelt_start(rows.len(), "fact is recorded", "facts are recorded"),
-    );
-    if !locked.is_empty() {
-        finding.sentence += &format!(
-            " Another one works only where the maker lets it: {}.",
-            listed(locked)
-        );
-    }
+    let told = dossier.repair_facts.iter().map(|fact| in_words(case, fact));
+    let told: Distinct = told.collect();
+    finding.sentence = format!("{}.", capital(&listed(told.into_vec())));
     finding.details.push(Detail::Table(Table {
         caption: "What is offered for repair".into(),
         columns: vec![
@@ -83,6 +69,40 @@ pub(super) fn told(case: &Case<'_>) -> Option<Finding> {
         rows,
     }));
     Some(finding)
+}
+
+/// Says one fact as a clause.
+fn in_words(case: &Case<'_>, fact: &RepairFact) -> String {
+    let part = fact.of.as_deref().and_then(|id| case.item(id)).map(the);
+    let of = part
+        .as_ref()
+        .map_or(String::new(), |part| format!(" of {part}"));
+    let until = fact
+        .until
+        .map_or(String::new(), |day| format!(" until {day}"));
+    match (fact.what, fact.is) {
+        (_, Some(YesNo::Unknown)) => format!(
+            "it is not known of {}: {}",
+            part.unwrap_or_else(|| "the product".into()),
+            kind(fact.what)
+        ),
+        (RepairFactKind::Spare, Some(YesNo::No)) => format!("no spare part{of} is offered"),
+        (RepairFactKind::Spare, _) => format!("a spare part{of} is offered{until}"),
+        (RepairFactKind::Manual, Some(YesNo::Yes)) => "there is a public manual".to_string(),
+        (RepairFactKind::Manual, _) => "there is no public manual".to_string(),
+        (RepairFactKind::Software, _) => format!("software updates are promised{until}"),
+        (RepairFactKind::SerialLock, Some(YesNo::Yes)) => {
+            format!("another one in place{of} works only where the maker lets it")
+        }
+        (RepairFactKind::SerialLock, _) => format!("another one in place{of} works"),
+        (RepairFactKind::SparePrice, _) => {
+            let price = fact
+                .price
+                .as_ref()
+                .map_or(String::new(), ToString::to_string);
+            format!("one{of} costs {price}")
+        }
+    }
 }
 
 const fn kind(what: RepairFactKind) -> &'static str {

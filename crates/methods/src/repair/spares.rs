@@ -140,7 +140,7 @@ fn ways(case: &Case<'_>, reached: &[&WayTo<'_>], timed: &[Timed]) -> Table {
             Cell::count(way.route.tool_changes),
             Cell::words(letters(way)),
             Cell::words(match way.route.undo(steps) {
-                Undo::WithNewMaterial => "renewed",
+                Undo::WithNewMaterial => "if renewed",
                 other => other.words(),
             }),
             if whole { minutes } else { minutes.at_least() },

@@ -544,6 +544,40 @@ pub(super) const SHAPES: &[Shape] = &[
         ],
     },
     Shape {
+        name: "Ways",
+        about: "The ways to spare parts, step by step.",
+        tag: Some("ways"),
+        fields: &[("ways", "[PartWay]", "One for each part, cells first.")],
+    },
+    Shape {
+        name: "PartWay",
+        about: "The way to a part, there and, read from its end, back.",
+        tag: None,
+        fields: &[
+            ("item", "text", "Item id."),
+            ("name", "text", "Name."),
+            ("steps", "[WayStep]", "Steps in order."),
+        ],
+    },
+    Shape {
+        name: "WayStep",
+        about: "One step of a way.",
+        tag: None,
+        fields: &[
+            ("number", "whole", "Its number in the record, from 1."),
+            ("step", "text", "Step id."),
+            ("tool", "text", "The tool; empty for the bare hand."),
+            (
+                "changes-tool",
+                "truth",
+                "Whether the tool is changed before it.",
+            ),
+            ("undo", "Undo", "Whether it can be undone."),
+            ("breaks", "[text]", "Names of things that it breaks."),
+            ("renews", "[text]", "What must be new when it goes back."),
+        ],
+    },
+    Shape {
         name: "Marks",
         about: "What was marked on a photograph.",
         tag: Some("marks"),

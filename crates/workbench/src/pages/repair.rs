@@ -165,7 +165,8 @@ fn text<'a>(context: &'a Context<'_>, step: &'a WayStep) -> &'a str {
 
 fn there(context: &Context<'_>, step: &WayStep) -> Markup {
     html! {
-        li value=(step.number) {
+        li {
+            span class="number" { (step.number) } " "
             (text(context, step))
             span class="quiet" {
                 " " @if step.tool.is_empty() { "by hand" } @else { @if step.changes_tool { "take up " } (step.tool) }
@@ -178,7 +179,8 @@ fn there(context: &Context<'_>, step: &WayStep) -> Markup {
 
 fn back(context: &Context<'_>, step: &WayStep) -> Markup {
     html! {
-        li value=(step.number) {
+        li {
+            span class="number" { (step.number) } " "
             @match step.undo {
                 Undo::No => "Cannot be undone: ",
                 Undo::Unknown => "Not known whether it goes back: ",
