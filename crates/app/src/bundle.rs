@@ -13,6 +13,7 @@ use cost::book::{Book, Entry, Kind};
 use imaging::pixels::Encoding;
 use methods::{Findings, Known, Others, Recorded};
 use record::{AnyFile, Dossier, Photo};
+use repair::times::Times;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, BTreeSet};
@@ -28,6 +29,8 @@ pub(crate) const FINDINGS: &str = "findings.json";
 const OTHERS: &str = "others.json";
 /// The known parts in it.
 const PARTS: &str = "catalogue/known-parts.csv";
+/// The times of acts in it.
+const TIMES: &str = "catalogue/times.csv";
 /// The prices in it.
 const PRICES: &str = "catalogue/prices.csv";
 /// Version of the list.
@@ -108,8 +111,10 @@ pub(crate) fn make(
         .filter(|p| told.contains(p.name.as_str()));
     let used: Catalogue = named.cloned().collect();
     let prices = prices(&known::prices(Some(folder), catalogues, watch)?, &told);
-    let differs =
-        |parts: &Catalogue| differs(&text, (parts, &prices), (&recorded, others), findings);
+    let times = times(&known::times(Some(folder), catalogues, watch)?);
+    let differs = |parts: &Catalogue| {
+        differs(&text, (parts, &prices, &times), (&recorded, others), findings)
+    };
     let parts = match differs(&used) {
         None => used,
         // A part that is named nowhere may still have made another one less likely.
@@ -128,6 +133,9 @@ pub(crate) fn make(
     files.push(file(PARTS, table(&parts).into_bytes()));
     if !prices.is_empty() {
         files.push(file(PRICES, prices.into_bytes()));
+    }
+    if !times.is_empty() {
+        files.push(file(TIMES, times.into_bytes()));
     }
     if others.products.is_some() {
         let text = serde_json::to_vec_pretty(others).expect("texts and numbers have a JSON form");
@@ -182,6 +190,14 @@ fn prices(book: &Book, told: &str) -> String {
     }
 }
 
+/// Writes a table of times; empty where there is none.
+fn times(times: &Times) -> String {
+    match times.is_empty() {
+        true => String::new(),
+        false => repair::times::write(times.rows()),
+    }
+}
+
 fn file(path: &str, bytes: Vec<u8>) -> OutputFile {
     OutputFile {
         path: path.into(),
@@ -192,7 +208,7 @@ fn file(path: &str, bytes: Vec<u8>) -> OutputFile {
 /// Works the findings out from the texts as they are written; says how they differ, if they do.
 fn differs(
     text: &str,
-    (parts, prices): (&Catalogue, &str),
+    (parts, prices, times): (&Catalogue, &str, &str),
     (recorded, others): (&Recorded, &Others),
     findings: &Findings,
 ) -> Option<String> {
@@ -206,7 +222,11 @@ fn differs(
         "" => Book::default(),
         prices => cost::book::read(prices.as_bytes(), PRICES).book,
     };
-    let known = Known::new(read).with_prices(book);
+    let times = match times {
+        "" => Times::default(),
+        times => repair::times::read(times.as_bytes(), TIMES).times,
+    };
+    let known = Known::new(read).with_prices(book).with_times(times);
     let go_on = |_| std::ops::ControlFlow::Continue(());
     let found = methods::examine_among(&dossier, &known, recorded, others, &go_on);
     let compared = compare(findings, &found.ok()?);

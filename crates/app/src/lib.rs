@@ -9,6 +9,7 @@ mod add;
 pub mod arrival;
 mod balance;
 pub mod bench;
+pub mod brought;
 mod bundle;
 mod captions;
 pub mod catalogues;

@@ -2,7 +2,7 @@
 //!
 //! A [`Case`] holds a dossier, the known parts and everything that several methods need of both, worked
 //! out once. The [`METHODS`] answer one question each from the case. What they share stands beside them:
-//! `network`, `energy`, `deadline`, `assessment`, `presence`, `sizes`, `photogrammetry`; none looks into another.
+//! `network`, `energy`, `precedence`, `deadline`, `assessment`, `presence`, `sizes`, `photogrammetry`; none looks into another.
 
 #[macro_use]
 mod word;
@@ -41,10 +41,12 @@ pub mod opening;
 pub mod others;
 pub mod photogrammetry;
 pub mod power;
+pub mod precedence;
 pub mod presence;
 pub mod protection;
 mod recorded;
 mod registry;
+pub mod repair;
 mod rows_of;
 pub mod runtime;
 pub mod side;

@@ -44,6 +44,7 @@ const GROUND: [&str; 32] = [
     "network",
     "others",
     "photogrammetry",
+    "precedence",
     "presence",
     "recorded",
     "registry",

@@ -141,6 +141,8 @@ pub enum ClaimKind {
     Radio,
     /// Presence of a function.
     Function,
+    /// That a part can be replaced, or the product repaired.
+    Repair,
     /// Being the first with a part.
     First,
     /// Being foremost in a figure (`leads`).

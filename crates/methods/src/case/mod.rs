@@ -16,6 +16,7 @@ use crate::energy::Supplies;
 use crate::claims;
 use crate::mass::{self, MassSolution};
 use crate::network::{Network, NumberedLink};
+use crate::precedence::Precedence;
 use crate::others::{Others, Trait};
 use crate::presence::Named;
 use crate::recorded::Recorded;
@@ -79,6 +80,7 @@ pub struct Case<'d> {
     named: OnceCell<Named>,
     sizes: OnceCell<Sources<'d>>,
     dangers: OnceCell<Dangers>,
+    precedence: OnceCell<Precedence<'d>>,
     traits: OnceCell<Vec<Trait>>,
 }
 
@@ -107,6 +109,7 @@ impl<'d> Case<'d> {
             named: OnceCell::new(),
             sizes: OnceCell::new(),
             dangers: OnceCell::new(),
+            precedence: OnceCell::new(),
             traits: OnceCell::new(),
         }
     }
@@ -217,6 +220,11 @@ impl<'d> Case<'d> {
     /// Returns where the sizes of items are from: readings, photographs, the items themselves.
     pub fn sizes(&self) -> &Sources<'d> {
         self.sizes.get_or_init(|| Sources::of(self.dossier))
+    }
+
+    /// Returns the steps in the order in which they can be done, and the ways to items.
+    pub fn precedence(&self) -> &Precedence<'d> {
+        self.precedence.get_or_init(|| Precedence::of(self))
     }
 
     /// Returns which cells are swollen, leaking or damaged, or may be.

@@ -23,6 +23,7 @@ mod noise;
 mod output;
 mod presence;
 mod quantity_claim;
+mod repair;
 mod stated_for;
 #[cfg(test)]
 mod tests;
@@ -55,6 +56,7 @@ pub fn examine(case: &Case<'_>) -> Answer {
                 presence::settle(case, claim)
             }
             ClaimKind::Resolution if claim.value.is_none() => presence::settle(case, claim),
+            ClaimKind::Repair => repair::settle(case, claim),
             ClaimKind::First => among::first(case, claim),
             ClaimKind::Leading => among::leading(case, claim),
             ClaimKind::Ingress => presence::ingress(case, claim),
@@ -82,6 +84,7 @@ pub fn limits(claim: &Claim) -> Option<Limits> {
             | ClaimKind::Interface
             | ClaimKind::Radio
             | ClaimKind::Function
+            | ClaimKind::Repair
             | ClaimKind::First
             | ClaimKind::Leading
             | ClaimKind::Ingress

@@ -276,6 +276,7 @@ fn quantity(claim: &Claim) -> Word {
         | ClaimKind::Interface
         | ClaimKind::Radio
         | ClaimKind::Function
+        | ClaimKind::Repair
         | ClaimKind::First
         | ClaimKind::Leading => word!("value"),
     }

@@ -98,6 +98,9 @@ pub(crate) fn wanted(
         ClaimKind::Function => {
             format!("look for the parts that make {names} possible, or try it out")
         }
+        ClaimKind::Repair => format!(
+            "note how {name} comes out and goes back: tool, person, what must be renewed, and whether another one works"
+        ),
         ClaimKind::First => {
             format!("compare with every product opened before that could have {names}")
         }

@@ -168,6 +168,10 @@ pub(crate) const CLAIM_KINDS: &[Word] = &[
     word("radio", "presence of a radio standard; needs names"),
     word("function", "presence of a function; needs names"),
     word(
+        "repair",
+        "that the part of says.item can be replaced, or the product repaired",
+    ),
+    word(
         "first",
         "being the first with a part; needs names, role or maker",
     ),

@@ -23,6 +23,7 @@ mod places;
 mod power;
 mod repair;
 mod slips;
+mod sound;
 mod sources;
 mod standing;
 mod summary;
@@ -30,8 +31,8 @@ mod timing;
 
 pub use callouts::{Named, named};
 pub use claims::{JudgedClaim, judged_claims};
-pub use details::chart_drawing;
 pub(crate) use details::value_and_half;
+pub use details::{WAYS, chart_drawing, ways_drawing};
 pub use diagrams::{open_ways, power_drawing};
 pub use disclosure::{credit, disclosure, name_bundle};
 pub use head::hero_photo;
@@ -61,6 +62,7 @@ pub fn compose(dossier: &Dossier, findings: &Findings, photographs: &Photographs
         power::section(&mut page),
         timing::section(&mut page),
         cells::section(&mut page),
+        sound::section(&mut page),
         opening::section(&mut page),
         repair::section(&mut page),
         masses::section(&mut page),
@@ -260,6 +262,7 @@ fn step_rows(finding: &Finding) -> impl Iterator<Item = &StepRow> {
         | Detail::Parts { .. }
         | Detail::Marks { .. }
         | Detail::Way(_)
+        | Detail::Ways { .. }
         | Detail::Table(_)
         | Detail::Chart(_) => &[],
     })
@@ -303,7 +306,8 @@ fn subtitle(dossier: &Dossier) -> String {
     let product = &dossier.product;
     let mut parts = vec![product.maker.clone()];
     parts.extend(product.model.iter().map(|m| format!("model {m}")));
-    parts.push(format!("opened {}", product.opened));
+    let opened = product.opened.strftime("%-d %B %Y");
+    parts.push(format!("opened {opened}"));
     parts.join(", ")
 }
 

@@ -17,6 +17,8 @@ mod parts;
 mod strips;
 mod timeline;
 mod times;
+mod way_marks;
+mod ways;
 
 pub(crate) use blocks::{BlockBox, BlockWire, blocks};
 pub(crate) use canvas::{ACCENT, HAIR, INK, LINE, PAPER, QUIET, TINT, TINT_STRONG, escaped};
@@ -25,3 +27,5 @@ pub use claims::claim_scale;
 pub(crate) use claims::{ClaimLine, claim_strip, claims, claims_in_words};
 pub(crate) use timeline::{Timed, timeline};
 pub(crate) use times::{TimeBar, times};
+pub use way_marks::{WayPhoto, way_marks, way_photos};
+pub(crate) use ways::ways;

@@ -1,5 +1,6 @@
 //! The pages, one file a place.
 
+pub(crate) mod bring;
 pub(crate) mod claims;
 pub(crate) mod cost;
 pub(crate) mod fields;
@@ -11,6 +12,7 @@ pub(crate) mod library;
 pub(crate) mod opening;
 pub(crate) mod power;
 pub(crate) mod publish;
+pub(crate) mod repair;
 pub(crate) mod standing;
 pub(crate) mod table;
 pub(crate) mod telephone;
