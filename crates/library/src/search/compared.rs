@@ -79,7 +79,7 @@ impl PeerFacts {
         for part in indexed.things.iter().filter_map(|thing| thing.part.as_ref()) {
             let read = part.certainty == Some(record::Certainty::Read);
             let row = (part.name.clone(), part.maker.clone(), part.role.clone(), read);
-            if !(part.name.is_empty() && part.role.is_empty()) && !parts.contains(&row) {
+            if (!part.name.is_empty() || !part.role.is_empty()) && !parts.contains(&row) {
                 parts.push(row);
             }
         }
