@@ -113,7 +113,12 @@ pub(crate) fn make(
     let prices = prices(&known::prices(Some(folder), catalogues, watch)?, &told);
     let times = times(&known::times(Some(folder), catalogues, watch)?);
     let differs = |parts: &Catalogue| {
-        differs(&text, (parts, &prices, &times), (&recorded, others), findings)
+        differs(
+            &text,
+            (parts, &prices, &times),
+            (&recorded, others),
+            findings,
+        )
     };
     let parts = match differs(&used) {
         None => used,

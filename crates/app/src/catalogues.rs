@@ -25,7 +25,7 @@ use store::{Saved, limits};
 ///
 /// # Errors
 /// A file that cannot be read or written, or one with rows that were refused.
-fn add<T>(
+pub(crate) fn add<T>(
     path: &Path,
     add: impl FnOnce(&mut Catalogue) -> (T, bool),
 ) -> Result<(T, bool), Problem> {

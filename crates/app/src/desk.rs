@@ -12,11 +12,13 @@ mod captions;
 mod copy;
 mod logs;
 mod others;
+mod past;
 mod publish;
 
 pub use across::{AcrossAsked, AcrossSeen, Holders, Over, Supplier};
 pub use captions::SeenFilm;
 pub use copy::DeskCopy;
+pub use past::{Decision, PastPart, SeenPast};
 pub use publish::{OutState, Publish, Stopper};
 
 use crate::incoming::{self, Column, Incoming};
@@ -65,6 +67,8 @@ const WARMED: usize = 3;
 pub struct Desk {
     library: Library,
     catalogues: Vec<PathBuf>,
+    /// The catalogue of the library, which parts of published texts are added to.
+    own_parts: Option<PathBuf>,
     views: Mutex<HashMap<DossierId, Arc<View>>>,
     /// Known parts by the digests of the catalogue files that a dossier brings.
     known: Mutex<HashMap<Vec<String>, Arc<Known>>>,
@@ -95,6 +99,7 @@ impl Desk {
         Self {
             library,
             catalogues,
+            own_parts: None,
             views: Mutex::default(),
             known: Mutex::default(),
             logs: logs::Kept::default(),
@@ -104,6 +109,13 @@ impl Desk {
             copies: Copies::of_user(),
             pictures: Arc::default(),
         }
+    }
+
+    /// Keeps parts that were taken from published texts in a catalogue there, which every product's markings are held
+    /// against.
+    #[must_use]
+    pub fn keeping_parts_in(self, own_parts: Option<PathBuf>) -> Self {
+        Self { own_parts, ..self }
     }
 
     /// Lays dossiers out as folders there instead of in the user's cache folder.
@@ -350,7 +362,13 @@ impl Desk {
             let bytes = self.library.bytes(id, &file.path).await?;
             files.push((file.path.clone(), bytes.to_vec()));
         }
-        let catalogues = self.catalogues.clone();
+        let mut catalogues = self.catalogues.clone();
+        // It is there from the first part on.
+        if let Some(own) = &self.own_parts
+            && store::opener::kind(own)?.is_some()
+        {
+            catalogues.insert(0, own.clone());
+        }
         let known = blocking(move || known::load_brought(files, &catalogues, &Unwatched)).await?;
         let known = Arc::new(known);
         lock(&self.known).insert(key, Arc::clone(&known));

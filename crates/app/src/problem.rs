@@ -283,6 +283,12 @@ impl From<captions::CaptionError> for Problem {
     }
 }
 
+impl From<::past::PastError> for Problem {
+    fn from(error: ::past::PastError) -> Self {
+        Self::unfit(visible(&error.reason()), error.remedy())
+    }
+}
+
 impl From<methods::Cancelled> for Problem {
     fn from(_: methods::Cancelled) -> Self {
         let message = "stopped; nothing is half written";

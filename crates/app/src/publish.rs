@@ -11,6 +11,7 @@ mod withheld;
 pub use edition::Dated;
 pub use prepared::{Out, Prepared, Preparing, prepare};
 pub use withheld::persons;
+pub(crate) use withheld::without_persons;
 
 use crate::photographs::PicturesKept;
 use crate::{Problem, Watch};

@@ -7,7 +7,7 @@ use crate::keeping::{is_team, open_or_make};
 use crate::{Problem, keep_demo};
 use jiff::Timestamp;
 use library::{Library, Person, Which};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Name of the file that holds what sessions are made with.
 const SECRET: &str = "sessions.secret";
@@ -16,6 +16,8 @@ const SECRET: &str = "sessions.secret";
 pub struct Served {
     /// The library.
     pub library: Library,
+    /// Where parts lie that were taken from published texts, for all products; a library of a team has no such place.
+    pub own_parts: Option<PathBuf>,
     /// What sessions are made with; in a folder it stays, so that browsers stay let in.
     pub secret: [u8; 32],
 }
@@ -38,5 +40,17 @@ pub async fn served(folder: &Path, by: &Person) -> Result<Served, Problem> {
         true => fresh,
         false => store::secret(&folder.join(SECRET), fresh)?,
     };
-    Ok(Served { library, secret })
+    Ok(Served {
+        own_parts: own_parts(folder, &library),
+        library,
+        secret,
+    })
+}
+
+/// Name of the catalogue of a library.
+const OWN_PARTS: &str = "known-parts.csv";
+
+/// Where the catalogue of a library lies; none where there is no folder, or that of one dossier.
+pub(crate) fn own_parts(folder: &Path, library: &Library) -> Option<PathBuf> {
+    (!is_team(folder) && !library.holds_one()).then(|| folder.join(OWN_PARTS))
 }

@@ -82,7 +82,9 @@ pub async fn site(
     let handle = Handle::current();
     // Files are fetched while the folder is filled, one at a time.
     tokio::task::block_in_place(|| {
-        let own = own.into_iter().map(|(path, bytes)| Ok(OutputFile { path, bytes }));
+        let own = own
+            .into_iter()
+            .map(|(path, bytes)| Ok(OutputFile { path, bytes }));
         let copied = going.iter().enumerate().flat_map(|(n, one)| {
             watch.step("writing reports", n + 1, reports);
             one.files.iter().map(|file| {
@@ -176,7 +178,10 @@ async fn findings(
 }
 
 fn parts_of(findings: &Findings) -> Vec<SitePart> {
-    let details = findings.findings.iter().flat_map(|finding| &finding.details);
+    let details = findings
+        .findings
+        .iter()
+        .flat_map(|finding| &finding.details);
     let rows = details.filter_map(|detail| match detail {
         Detail::Parts { rows } => Some(rows),
         _ => None,

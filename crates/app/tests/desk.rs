@@ -205,7 +205,8 @@ async fn twin(desk: &Desk, id: &DossierId, text: &str) -> DossierId {
 
 fn standing(view: &app::desk::View, question: &str) -> String {
     let mut all = view.findings.findings.iter();
-    let found = all.find(|f| f.method() == methods::Method::Standing && f.id.to_string().contains(question));
+    let found = all
+        .find(|f| f.method() == methods::Method::Standing && f.id.to_string().contains(question));
     found.map(|f| f.sentence.clone()).unwrap_or_default()
 }
 
@@ -215,7 +216,10 @@ fn standing(view: &app::desk::View, question: &str) -> String {
 async fn a_figure_is_ranked_from_five_products_on() {
     let (desk, id) = demo().await;
     let text = desk.view(&id).await.expect("there").text.clone();
-    assert_eq!(standing(&*desk.view(&id).await.expect("there"), "figures"), "");
+    assert_eq!(
+        standing(&*desk.view(&id).await.expect("there"), "figures"),
+        ""
+    );
     for at in 2..=5 {
         twin(&desk, &id, &text).await;
         let view = desk.view(&id).await.expect("there");
@@ -238,7 +242,9 @@ async fn parts_makers_and_figures_are_followed_across_products() {
     let view = desk.view(&id).await.expect("there");
     let identities = view.dossier.items.iter();
     let mut identities = identities.filter_map(|i| i.part.as_ref()?.identity.as_ref());
-    let identity = identities.find(|i| i.maker.is_some()).expect("one has a maker");
+    let identity = identities
+        .find(|i| i.maker.is_some())
+        .expect("one has a maker");
     let maker = identity.maker.clone().expect("it has one");
     let asked = AcrossAsked {
         part: identity.name.clone(),
@@ -255,12 +261,21 @@ async fn parts_makers_and_figures_are_followed_across_products() {
     assert_eq!(row.map(|row| row.products), Some(3));
     let over = seen.figure.expect("asked for");
     assert_eq!(over.rows.len(), 3);
-    assert!(over.sentence.contains("Under 5 products"), "{}", over.sentence);
+    assert!(
+        over.sentence.contains("Under 5 products"),
+        "{}",
+        over.sentence
+    );
     assert_eq!(seen.classes.len(), 1);
     let begun = AcrossAsked {
         words: identity.name[..2].to_lowercase(),
         ..AcrossAsked::default()
     };
-    let names = desk.across(&begun).await.expect("in reach").names.expect("asked for");
+    let names = desk
+        .across(&begun)
+        .await
+        .expect("in reach")
+        .names
+        .expect("asked for");
     assert!(names.parts.contains(&identity.name), "{names:?}");
 }

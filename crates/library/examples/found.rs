@@ -399,7 +399,15 @@ async fn ask(folder: &Path, dossiers: u64) {
 /// A hundred questions across products of each kind, and products beside a hundred.
 async fn across(library: &Library, told: &mut String) {
     let mut random = Random(9_500_000);
-    for kind in ["supplied", "begun", "over", "over in class", "classes", "mark", "peers"] {
+    for kind in [
+        "supplied",
+        "begun",
+        "over",
+        "over in class",
+        "classes",
+        "mark",
+        "peers",
+    ] {
         let (mut times, mut rows) = (Vec::new(), 0);
         for _ in 0..QUESTIONS {
             let r = random.rank(300);

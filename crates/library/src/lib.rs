@@ -47,8 +47,9 @@ pub use revision::{
 };
 pub use rows::Rows;
 pub use search::{
-    Across, AcrossAnswer, Begun, Beside, Compared, Counted, Dot, FigureRange, Find, FindError, Found, Hit, Holding, Index, Indexed, Judged, Matched,
-    Part, Peer, PeerFacts, Peers, PeersMark, Ranged, Supplied, Thing, ThingKind, Verdicts, Whole,
+    Across, AcrossAnswer, Begun, Beside, Compared, Counted, Dot, FigureRange, Find, FindError,
+    Found, Hit, Holding, Index, Indexed, Judged, Matched, Part, Peer, PeerFacts, Peers, PeersMark,
+    Ranged, Supplied, Thing, ThingKind, Verdicts, Whole,
 };
 #[cfg(feature = "team")]
 pub use team::store_at;

@@ -19,8 +19,8 @@ mod read;
 mod wanted;
 
 pub use compared::{
-    Across, AcrossAnswer, Begun, Beside, Compared, Dot, Peer, PeerFacts, Peers, PeersMark, Supplied,
-    Whole,
+    Across, AcrossAnswer, Begun, Beside, Compared, Dot, Peer, PeerFacts, Peers, PeersMark,
+    Supplied, Whole,
 };
 pub use found::{Found, Hit, Matched};
 pub use indexed::{FigureRange, Indexed, Part, Thing, ThingKind, Verdicts};

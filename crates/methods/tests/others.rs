@@ -136,22 +136,47 @@ fn a_later_product_or_one_on_the_same_day_refutes_nothing() {
 #[test]
 fn not_seen_in_ten_says_what_ten_can_say_and_proves_nothing() {
     let day = |k: i8| Some(date(2022, k, 1));
-    let ten = |name: &str| (1..=10).map(|k| other(&k.to_string(), day(k), 120.0, name)).collect();
+    let ten = |name: &str| {
+        (1..=10)
+            .map(|k| other(&k.to_string(), day(k), 120.0, name))
+            .collect()
+    };
     let found = judged(&pebble(RELEASED, FIRST), &Others::of(ten("TH-310")));
-    check(&found, Verdict::Undecided, "not seen in ten earlier products");
-    assert!(found.sentence.contains(&format!("26{}%", quantity::GAP)), "{}", found.sentence);
+    check(
+        &found,
+        Verdict::Undecided,
+        "not seen in ten earlier products",
+    );
+    assert!(
+        found.sentence.contains(&format!("26{}%", quantity::GAP)),
+        "{}",
+        found.sentence
+    );
     let reason = found.judgement.unwrap().open;
     assert_eq!(reason, Some(OpenReason::NotInLibrary));
     let unread = judged(&pebble(RELEASED, FIRST), &Others::of(ten("")));
-    check(&unread, Verdict::Undecided, "in none of them was the part in that place identified");
+    check(
+        &unread,
+        Verdict::Undecided,
+        "in none of them was the part in that place identified",
+    );
 }
 
 #[test]
 fn without_a_day_on_sale_nobody_was_first() {
     let others = Others::of(vec![other("a", Some(date(2023, 9, 1)), 120.0, "KX-12")]);
     let found = judged(&pebble("", FIRST), &others);
-    check(&found, Verdict::Undecided, "since when this product is on sale");
-    assert!(found.missing.iter().any(|m| m.measure.contains("product.released")));
+    check(
+        &found,
+        Verdict::Undecided,
+        "since when this product is on sale",
+    );
+    assert!(
+        found
+            .missing
+            .iter()
+            .any(|m| m.measure.contains("product.released"))
+    );
 }
 
 #[test]
@@ -185,9 +210,17 @@ fn a_claim_compares_within_the_scope_it_states() {
     let class = judged(&pebble(RELEASED, LIGHTEST), &others);
     check(&class, Verdict::Undecided, "of its class");
     let market = format!("{LIGHTEST}\namong = \"market\"");
-    check(&judged(&pebble(RELEASED, &market), &others), Verdict::Fails, "Slab a");
+    check(
+        &judged(&pebble(RELEASED, &market), &others),
+        Verdict::Fails,
+        "Slab a",
+    );
     let maker = format!("{LIGHTEST}\namong = \"maker\"");
-    check(&judged(&pebble(RELEASED, &maker), &others), Verdict::Undecided, "maker’s products");
+    check(
+        &judged(&pebble(RELEASED, &maker), &others),
+        Verdict::Undecided,
+        "maker’s products",
+    );
 }
 
 /// One of a hundred equal products lies 2 standard deviations below another by chance in 90 % of libraries:

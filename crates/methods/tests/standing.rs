@@ -99,7 +99,11 @@ fn of<'f>(findings: &'f [Finding], question: &str) -> &'f Finding {
 
 fn thirteen() -> Others {
     let grams = |n: usize| 150.0 + 10.0 * n as f64;
-    Others::of((1..=13).map(|n| other(n, grams(n), 30.0 + n as f64, "TH-310")).collect())
+    Others::of(
+        (1..=13)
+            .map(|n| other(n, grams(n), 30.0 + n as f64, "TH-310"))
+            .collect(),
+    )
 }
 
 #[test]
@@ -127,9 +131,14 @@ fn what_chance_does_is_told_beside_every_record() {
     let findings = told(&slab("175 g +- 0.1 g"), thirteen());
     let says = &of(&findings, "figures").sentence;
     assert!(says.contains(&format!("27{}%", quantity::GAP)), "{says}");
-    assert!(says.contains("none of it is more than chance may do"), "{says}");
+    assert!(
+        says.contains("none of it is more than chance may do"),
+        "{says}"
+    );
     // Among 199 others the thinnest is so by chance once in a hundred times, even as one of two figures.
-    let many = (1..=199).map(|n| other(n, 100.0 + n as f64, 30.0, "TH-310")).collect();
+    let many = (1..=199)
+        .map(|n| other(n, 100.0 + n as f64, 30.0, "TH-310"))
+        .collect();
     let findings = told(&slab("175 g +- 0.1 g"), Others::of(many));
     let says = &of(&findings, "figures").sentence;
     assert!(says.contains("beyond chance is its thickness"), "{says}");
@@ -157,7 +166,12 @@ fn a_strip_holds_this_product_and_every_other() {
     assert_eq!(chart.series.len(), 2);
     for strip in &chart.series {
         assert_eq!(strip.points.len(), 14);
-        let own: Vec<f64> = strip.points.iter().filter(|p| p.place.is_some()).map(|p| p.value).collect();
+        let own: Vec<f64> = strip
+            .points
+            .iter()
+            .filter(|p| p.place.is_some())
+            .map(|p| p.value)
+            .collect();
         assert_eq!(own, [1.0]);
     }
     // 280 g are 1.6 times 175 g.
@@ -167,16 +181,26 @@ fn a_strip_holds_this_product_and_every_other() {
 
 #[test]
 fn the_nearest_stand_with_what_sets_them_apart() {
-    let mut all: Vec<Other> = (1..=5).map(|n| other(n, 500.0 * n as f64, 60.0, "TH-310")).collect();
+    let mut all: Vec<Other> = (1..=5)
+        .map(|n| other(n, 500.0 * n as f64, 60.0, "TH-310"))
+        .collect();
     all.push(other(9, 176.0, 21.0, "KX-12"));
     let findings = told(&slab("175 g +- 0.1 g"), Others::of(all));
     let nearest = of(&findings, "nearest");
-    assert!(nearest.sentence.contains("Pebble 9"), "{}", nearest.sentence);
+    assert!(
+        nearest.sentence.contains("Pebble 9"),
+        "{}",
+        nearest.sentence
+    );
     let Detail::Table(table) = &nearest.details[0] else {
         panic!("a table")
     };
     assert_eq!(table.rows.len(), 3);
-    assert!(table.rows[0][2].printed().contains("thickness"), "{:?}", table.rows[0]);
+    assert!(
+        table.rows[0][2].printed().contains("thickness"),
+        "{:?}",
+        table.rows[0]
+    );
     assert_eq!(table.rows[0][4].printed(), "KX-12");
     assert_eq!(table.rows[1][4].printed(), "");
 }
@@ -186,7 +210,11 @@ fn the_nearest_stand_with_what_sets_them_apart() {
 fn a_first_sighting_says_what_so_many_can_say() {
     let findings = told(&slab("175 g +- 0.1 g"), thirteen());
     let first = of(&findings, "first-sightings");
-    assert!(first.sentence.contains("none of them can be called rare"), "{}", first.sentence);
+    assert!(
+        first.sentence.contains("none of them can be called rare"),
+        "{}",
+        first.sentence
+    );
     let Detail::Table(table) = &first.details[0] else {
         panic!("a table")
     };
@@ -196,9 +224,17 @@ fn a_first_sighting_says_what_so_many_can_say() {
     assert!(row[3].contains("21"), "{row:?}");
     let many = |n| Others::of((1..=n).map(|n| other(n, 200.0, 30.0, "TH-310")).collect());
     let rare = told(&slab("175 g +- 0.1 g"), many(29));
-    assert!(of(&rare, "first-sightings").sentence.contains("can be called rare"));
+    assert!(
+        of(&rare, "first-sightings")
+            .sentence
+            .contains("can be called rare")
+    );
     let not = told(&slab("175 g +- 0.1 g"), many(28));
-    assert!(of(&not, "first-sightings").sentence.contains("none of them can be called rare"));
+    assert!(
+        of(&not, "first-sightings")
+            .sentence
+            .contains("none of them can be called rare")
+    );
 }
 
 #[test]

@@ -7,12 +7,12 @@
 
 use super::references::References;
 use super::{cards, columns, finding, head, pictures};
-use methods::{Cell, Column};
+use methods::{Cell, Column, FindingId};
 use record::Place;
 use report::words::typeset;
 use report::{
-    Block, ClaimTable, Document, PhotoRegion, RowMark, Section, Table, Target, finding_anchor,
-    place_words,
+    Block, ClaimTable, Document, PhotoRegion, RowMark, Section, Struck, Table, Target,
+    finding_anchor, place_words,
 };
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
@@ -53,6 +53,7 @@ pub(super) fn data(document: &Document, part: Part, references: &References) -> 
         part,
         references,
         anchors: Anchors::of(document, part),
+        corrected: &document.corrected,
         pictures: BTreeMap::new(),
         numbered: BTreeSet::new(),
     };
@@ -178,6 +179,7 @@ pub(super) struct Writer<'a> {
     part: Part,
     references: &'a References,
     anchors: Anchors<'a>,
+    corrected: &'a BTreeMap<FindingId, Struck>,
     pictures: BTreeMap<String, Bytes>,
     /// Anchors already written: a second one of the same name would make links ambiguous.
     numbered: BTreeSet<String>,
@@ -212,7 +214,8 @@ impl Writer<'_> {
             Block::Finding(f) => {
                 let anchor = self.once(&finding_anchor(&f.id));
                 let number = self.references.numbering.entry(&finding_anchor(&f.id));
-                finding::data(f, anchor, number, level, &self.anchors)
+                let struck = self.corrected.get(&f.id);
+                finding::data(f, anchor, number, level, &self.anchors, struck)
             }
             Block::Answers(answers) => {
                 let answers: Vec<Value> = answers
@@ -378,6 +381,7 @@ impl Writer<'_> {
                     "anchor": mark.anchor.as_deref().and_then(|a| self.once(a)),
                     "to": self.anchors.existing(mark.link.as_deref()),
                     "verdict": verdict,
+                    "struck": mark.struck,
                     "evidence": seen.get(at),
                 })
             })

@@ -7,8 +7,8 @@ use super::data::Anchors;
 use methods::inputs::places;
 use methods::{Finding, Missing, Verdict};
 use quantity::{Figure, FigureInput};
-use report::verdict_words;
 use report::words::{Words as _, interval, percent, share};
+use report::{Struck, verdict_words};
 use serde_json::{Value, json};
 
 /// Inputs printed per figure; the rest is counted.
@@ -23,6 +23,7 @@ pub(super) fn data(
     number: Option<&str>,
     level: usize,
     anchors: &Anchors,
+    struck: Option<&Struck>,
 ) -> Value {
     let mut evidence: Vec<Value> = Vec::new();
     for piece in f.evidence.iter().map(|e| anchors.place(e)) {
@@ -41,6 +42,7 @@ pub(super) fn data(
         "verdict": f.verdict.map(verdict),
         "conformance": f.conformance.map(percent),
         "sentence": f.sentence,
+        "corrected": struck.map(|s| json!({ "when": s.when, "changes": s.changes, "why": s.why })),
         "figures": f.figures.iter().map(|figure| self::figure(figure, anchors)).collect::<Vec<_>>(),
         "evidence": evidence,
         "more-evidence": more,

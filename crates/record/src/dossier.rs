@@ -71,6 +71,9 @@ pub struct Dossier {
     /// `[[caption-rulings]]`
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub caption_rulings: Vec<CaptionRuling>,
+    /// `[[past-rulings]]`
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub past_rulings: Vec<PastRuling>,
 }
 
 impl Dossier {

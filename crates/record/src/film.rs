@@ -1,4 +1,4 @@
-//! Films of the opening, how their words are said, and what was decided on their captions.
+//! Films of the opening, how their words are said, what was decided on their captions and on texts published before.
 
 use crate::{FilmTime, Moment};
 use serde::{Deserialize, Serialize};
@@ -71,5 +71,17 @@ pub struct CaptionRuling {
     /// The words that were proposed.
     pub after: String,
     /// Whether it is made.
+    pub accepted: bool,
+}
+
+/// `[[past-rulings]]`: what the analyst decided on a part that a text published before speaks of.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct PastRuling {
+    /// File inside `past/`.
+    pub file: String,
+    /// The part number as it stands there.
+    pub part: String,
+    /// Whether it is taken as a part of the product.
     pub accepted: bool,
 }

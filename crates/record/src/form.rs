@@ -88,6 +88,7 @@ const FORMS: &[(&str, &str, &str, Option<&str>)] = &[
     ("cut", "cuts", "films", Some("clip")),
     ("pronunciation", "pronunciations", "", Some("word")),
     ("caption-ruling", "caption-rulings", "", None),
+    ("past-ruling", "past-rulings", "", None),
 ];
 
 /// Returns the sorts of entries in the order of the work.

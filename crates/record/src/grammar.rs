@@ -31,7 +31,7 @@ pub(crate) use reading::reading_measure;
 pub(crate) use {
     claim::{CLAIM, CLAIM_KINDS, SUBJECT},
     cost::{COST, ITEM_PRICE, PRICE_CONFIDENCES, RATE},
-    film::{CLIP, CUT, FILM, PRONUNCIATION, RULING},
+    film::{CLIP, CUT, FILM, PAST_RULING, PRONUNCIATION, RULING},
     item::{
         CELL, CELL_CONDITIONS, CERTAINTY, FASTENER, IDENTITY, ITEM, PART, PROVIDES_ORIGINS,
         ROLE_ORIGINS,
@@ -408,6 +408,11 @@ pub(crate) static ROOT: Table = Table {
             "caption-rulings",
             Kind::Tables(&film::RULING),
             "what was decided on corrections of captions",
+        ),
+        may(
+            "past-rulings",
+            Kind::Tables(&film::PAST_RULING),
+            "what was decided on parts that texts published before speak of",
         ),
     ],
 };

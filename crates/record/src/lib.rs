@@ -57,7 +57,7 @@ pub use dossier::Dossier;
 pub use draft::{Draft, Missing, State, Values};
 pub use edit::{Applied, Edit, EditError, Mark, NewName, Position, Splice, Tie};
 pub use files::{AnyFile, Files, PathState, refuse_path};
-pub use film::{CaptionRuling, Clip, Cut, Film, Pronunciation};
+pub use film::{CaptionRuling, Clip, Cut, Film, PastRuling, Pronunciation};
 pub use film_time::{FilmTime, FilmTimeError};
 pub use form::{
     Field, Form, Shape, Unfit, field_at, forms, id_of, key_meant_in, keys_at, product_form,

@@ -190,6 +190,11 @@ fn dossier(numbers: &[u32], texts: &[String]) -> Dossier {
             after: m.text(),
             accepted: m.below(2) == 0,
         }),
+        past_rulings: m.some(2, |m, _| PastRuling {
+            file: "lamp.html".into(),
+            part: m.text(),
+            accepted: m.below(2) == 0,
+        }),
         modes: m.some(2, |m, _| Mode {
             name: m.text(),
             complete: m.maybe(|m| m.below(2) == 0),

@@ -192,6 +192,10 @@ fn corrections(document: &Document, text: &mut Text) {
         return;
     };
     text.heading(2, &section.title);
+    // When and why, before what.
+    if let Some(Block::Paragraph(sentence)) = section.blocks.first() {
+        text.paragraph(sentence);
+    }
     text.list(rows.iter().filter_map(|row| {
         let [finding, what, was, now] = row.as_slice() else {
             return None;

@@ -5,7 +5,7 @@
 
 use crate::Head;
 use crate::words::Words as _;
-use crate::{Chips, Picture, Shown, Strip};
+use crate::{Chips, Picture, Shown, Strip, Struck};
 use base64::{Engine as _, engine::general_purpose::STANDARD as BASE64};
 use callout::Trace;
 use lettering::Typefaces;
@@ -33,6 +33,8 @@ pub struct Document {
     /// Places that findings and rows rest on, and where this document shows them. What is not shown
     /// (publications, log files) has no entry.
     pub places: BTreeMap<Place, Target>,
+    /// Findings that read otherwise than in the version before.
+    pub corrected: BTreeMap<FindingId, Struck>,
     /// Typefaces for characters that the packed ones lack.
     pub typefaces: Typefaces,
 }
@@ -294,6 +296,8 @@ pub struct RowMark {
     pub anchor: Option<String>,
     /// Anchor that the first cell leads to.
     pub link: Option<String>,
+    /// The cell whose words no longer hold.
+    pub struck: Option<usize>,
     /// Depth in a tree, 0 for the root: the first cell is moved to the right.
     pub depth: usize,
     /// Evidence of the row; shown as a further column "Seen in" if any row of the table has some.

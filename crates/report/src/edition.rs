@@ -9,6 +9,7 @@ use jiff::civil::Date;
 use methods::words::counted;
 use methods::{Cell, Column, FindingId, Findings, Moved, moved};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// Anchor of the section that tells what was corrected.
 pub const CORRECTIONS: &str = "section-corrections";
@@ -29,6 +30,34 @@ pub struct Edition {
     pub reason: Option<String>,
     /// What is another than in the version before, verdicts first.
     pub corrections: Vec<Correction>,
+    /// The corrections before these, the first one first.
+    #[serde(default)]
+    pub before: Vec<Corrected>,
+}
+
+/// A version that corrected another, as later ones tell of it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct Corrected {
+    /// Its number.
+    pub version: u64,
+    /// The day it was published.
+    pub date: Option<Date>,
+    /// Why, in the author's words.
+    pub reason: Option<String>,
+    /// What it corrected.
+    pub corrections: Vec<Correction>,
+}
+
+/// What a report says was corrected at one finding.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Struck {
+    /// When: `Corrected in version 2 of 9 March 2026`.
+    pub when: String,
+    /// What: verdict or figure, what was said, what is said now.
+    pub changes: Vec<[String; 3]>,
+    /// Why, as a sentence; empty where it was not said.
+    pub why: String,
 }
 
 /// The version before.
@@ -66,6 +95,7 @@ impl Edition {
             corrects: None,
             reason: None,
             corrections: Vec::new(),
+            before: Vec::new(),
         }
     }
 
@@ -86,13 +116,28 @@ impl Edition {
             }),
             reason,
             corrections: corrections(before, after),
+            before: self.before.iter().cloned().chain(self.as_told()).collect(),
         }
+    }
+
+    /// What later versions tell of this one; nothing where it corrected nothing.
+    fn as_told(&self) -> Option<Corrected> {
+        (!self.corrections.is_empty()).then(|| Corrected {
+            version: self.version,
+            date: self.date,
+            reason: self.reason.clone(),
+            corrections: self.corrections.clone(),
+        })
+    }
+
+    /// Why this version was made, as a sentence; empty where it was not said.
+    fn why(&self) -> String {
+        self.reason.as_deref().map_or(String::new(), why)
     }
 
     /// Says which version it is and what it corrects, in a sentence or two.
     pub fn sentence(&self) -> String {
-        let day = |date: Option<Date>| date.map_or(String::new(), |d| format!(" of {}", long(d)));
-        let mut said = format!("Version {}{}", self.version, day(self.date));
+        let mut said = format!("Version {}{}", self.version, of_day(self.date));
         let Some(earlier) = &self.corrects else {
             return said + ".";
         };
@@ -104,18 +149,15 @@ impl Edition {
             _ => format!(
                 "; corrections since version {}{}: {}",
                 earlier.version,
-                day(earlier.date),
+                of_day(earlier.date),
                 self.counted()
             ),
         };
         said += ".";
-        if let Some(reason) = &self.reason {
-            said += &format!(" Reason: {}", reason.trim());
-            if !said.ends_with(['.', '!', '?']) {
-                said.push('.');
-            }
+        match self.why() {
+            why if why.is_empty() => said,
+            why => format!("{said} {why}"),
         }
-        said
     }
 
     fn counted(&self) -> String {
@@ -159,11 +201,28 @@ fn corrections(before: &Findings, after: &Findings) -> Vec<Correction> {
     verdicts.chain(figures).collect()
 }
 
+/// A reason as a sentence.
+fn why(reason: &str) -> String {
+    let said = format!("Reason: {}", reason.trim());
+    match said.ends_with(['.', '!', '?']) {
+        true => said,
+        false => said + ".",
+    }
+}
+
+fn of_day(date: Option<Date>) -> String {
+    date.map_or(String::new(), |d| format!(" of {}", long(d)))
+}
+
 fn long(date: Date) -> String {
     date.strftime("%-d %B %Y").to_string()
 }
 
-/// Says in the report which version it is and what was corrected.
+/// Words for what a version does not say.
+const NOT_TOLD: &str = "not told";
+
+/// Says in the report which version it is and what was corrected: in a section of its own, and at each finding that
+/// reads otherwise now, the words that no longer hold being struck.
 pub fn mark_edition(document: &mut Document, edition: &Edition) {
     let sentence = edition.sentence();
     document.version = format!("version {}, {}", edition.version, document.version);
@@ -171,38 +230,9 @@ pub fn mark_edition(document: &mut Document, edition: &Edition) {
     let Some(earlier) = &edition.corrects else {
         return;
     };
+    document.corrected = struck(edition);
     let anchors = document.anchors();
-    let rows = |corrections: &[Correction]| -> (Vec<Vec<Cell>>, Vec<RowMark>) {
-        let rows = corrections.iter().map(|c| {
-            let link = finding_anchor(&c.finding);
-            let mark = RowMark {
-                link: anchors.contains(&link).then_some(link),
-                ..RowMark::default()
-            };
-            let said = |text: &Option<String>| Cell::words(text.as_deref().unwrap_or("not told"));
-            let figure = c.figure.as_deref().unwrap_or("verdict");
-            let cells = vec![
-                Cell::words(c.title.as_str()),
-                Cell::words(figure),
-                said(&c.was),
-                said(&c.now),
-            ];
-            (cells, mark)
-        });
-        rows.unzip()
-    };
-    let table = |id: &str, caption: &str, corrections: &[Correction]| {
-        let (rows, marks) = rows(corrections);
-        Block::Table(Table {
-            id: id.into(),
-            caption: caption.into(),
-            columns: ["Finding", "What", "Was", "Is now"]
-                .map(Column::words)
-                .into(),
-            rows,
-            marks,
-        })
-    };
+    let table = |id: &str, caption: &str, all: &[Correction]| table(&anchors, id, caption, all);
     let mut blocks = vec![Block::Paragraph(sentence)];
     let mut working = Vec::new();
     let (shown, rest) = edition
@@ -214,6 +244,18 @@ pub fn mark_edition(document: &mut Document, edition: &Edition) {
     if !rest.is_empty() {
         working.push(table("table-corrections-more", "Further corrections", rest));
     }
+    for corrected in edition.before.iter().rev() {
+        let version = corrected.version;
+        let caption = format!("Corrections of version {version}{}", of_day(corrected.date));
+        if let Some(reason) = &corrected.reason {
+            working.push(Block::Paragraph(format!(
+                "Version {version}. {}",
+                why(reason)
+            )));
+        }
+        let id = format!("table-corrections-{version}");
+        working.push(table(&id, &caption, &corrected.corrections));
+    }
     let section = Section {
         id: CORRECTIONS.into(),
         title: format!("What was corrected since version {}", earlier.version),
@@ -223,4 +265,60 @@ pub fn mark_edition(document: &mut Document, edition: &Edition) {
     // It stands before the last one, which tells of the method.
     let at = document.sections.len().saturating_sub(1);
     document.sections.insert(at, section);
+}
+
+fn table(anchors: &[String], id: &str, caption: &str, corrections: &[Correction]) -> Block {
+    let rows = corrections.iter().map(|c| {
+        let link = finding_anchor(&c.finding);
+        let mark = RowMark {
+            link: anchors.contains(&link).then_some(link),
+            struck: c.was.is_some().then_some(2),
+            ..RowMark::default()
+        };
+        let said = |text: &Option<String>| Cell::words(text.as_deref().unwrap_or(NOT_TOLD));
+        let figure = c.figure.as_deref().unwrap_or("verdict");
+        let cells = vec![
+            Cell::words(c.title.as_str()),
+            Cell::words(figure),
+            said(&c.was),
+            said(&c.now),
+        ];
+        (cells, mark)
+    });
+    let (rows, marks) = rows.unzip();
+    Block::Table(Table {
+        id: id.into(),
+        caption: caption.into(),
+        columns: ["Finding", "What", "Was", "Is now"]
+            .map(Column::words)
+            .into(),
+        rows,
+        marks,
+    })
+}
+
+/// What each finding that reads otherwise now says of it.
+fn struck(edition: &Edition) -> BTreeMap<FindingId, Struck> {
+    let mut all: BTreeMap<FindingId, Struck> = BTreeMap::new();
+    for correction in &edition.corrections {
+        let said = |text: &Option<String>| text.clone().unwrap_or_else(|| NOT_TOLD.into());
+        let what = correction
+            .figure
+            .clone()
+            .unwrap_or_else(|| "verdict".into());
+        let change = [what, said(&correction.was), said(&correction.now)];
+        let struck = all
+            .entry(correction.finding.clone())
+            .or_insert_with(|| Struck {
+                when: format!(
+                    "Corrected in version {}{}",
+                    edition.version,
+                    of_day(edition.date)
+                ),
+                changes: Vec::new(),
+                why: edition.why(),
+            });
+        struck.changes.push(change);
+    }
+    all
 }

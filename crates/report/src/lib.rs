@@ -36,7 +36,7 @@ pub use document::{
     Block, Callouts, ClaimGroup, ClaimRow, ClaimTable, Document, PhotoRegion, RowMark, Section,
     ShortAnswer, Table, Target, anchor, finding_anchor, photo_anchor, place_words, verdict_words,
 };
-pub use edition::{CORRECTIONS, Correction, Earlier, Edition, mark_edition};
+pub use edition::{CORRECTIONS, Corrected, Correction, Earlier, Edition, Struck, mark_edition};
 pub use head::{Head, Hero, KeyFigure, Shot, Tally, Telling, TellingRow, base64};
 pub use html::{html, look, sheet_html};
 pub use json::{FindingsError, json, published_json, read_findings, read_published};

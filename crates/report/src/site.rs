@@ -65,7 +65,10 @@ pub fn site(products: &[SiteProduct]) -> Vec<(String, Vec<u8>)> {
     files.extend(search(&all));
     files.push(("corrections.atom".into(), feed::feed(products).into_bytes()));
     files.push(("site.css".into(), include_bytes!("site/site.css").to_vec()));
-    files.push(("search.js".into(), include_bytes!("site/search.js").to_vec()));
+    files.push((
+        "search.js".into(),
+        include_bytes!("site/search.js").to_vec(),
+    ));
     files
 }
 
@@ -82,7 +85,11 @@ pub fn slug(name: &str) -> String {
         }
     }
     let slug: String = slug.trim_matches('-').chars().take(LONGEST).collect();
-    if slug.is_empty() { "unnamed".to_string() } else { slug }
+    if slug.is_empty() {
+        "unnamed".to_string()
+    } else {
+        slug
+    }
 }
 
 /// Characters of a name in an address.
@@ -165,10 +172,18 @@ fn search(all: &Gathered<'_>) -> Vec<(String, Vec<u8>)> {
     }
     for (slug, part) in &all.parts {
         let beside: Vec<&str> = part.makers.iter().chain(&part.roles).copied().collect();
-        entries.push([part.name.into(), beside.join(", "), format!("parts/{slug}.html")]);
+        entries.push([
+            part.name.into(),
+            beside.join(", "),
+            format!("parts/{slug}.html"),
+        ]);
     }
     for (slug, maker) in &all.makers {
-        entries.push([maker.name.into(), "maker".into(), format!("makers/{slug}.html")]);
+        entries.push([
+            maker.name.into(),
+            "maker".into(),
+            format!("makers/{slug}.html"),
+        ]);
     }
     let pieces: Vec<&[[String; 3]]> = entries.chunks(PIECE).collect();
     let mut files = vec![("search/list.json".to_string(), json(&pieces.len()))];

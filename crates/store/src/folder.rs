@@ -24,8 +24,16 @@ use std::path::{Path, PathBuf};
 pub const TEXT: &str = "dossier.toml";
 /// Sub-folders of a dossier folder.
 pub const SUBFOLDERS: [&str; 4] = ["photos", "logs", "recordings", "captions"];
-/// Sub-folders in which the files of a dossier lie: those above, and that of the parts it brings.
-pub const FILE_FOLDERS: [&str; 5] = ["photos", "logs", "recordings", "captions", "catalogue"];
+/// Sub-folders in which the files of a dossier lie: those above, that of the parts it brings, and that of texts
+/// published before.
+pub const FILE_FOLDERS: [&str; 6] = [
+    "photos",
+    "logs",
+    "recordings",
+    "captions",
+    "catalogue",
+    "past",
+];
 
 /// Reads and checks the dossier in `folder`.
 ///

@@ -11,7 +11,7 @@ use crate::fault::StoreError;
 use crate::kept::REVISIONS;
 use crate::lock::Lock;
 use crate::place::{self, existing, flush, new_folder, parted};
-use crate::{SUBFOLDERS, TEXT};
+use crate::{FILE_FOLDERS, TEXT};
 use std::collections::BTreeSet;
 use std::fs::{self, File};
 use std::io::{self, Write};
@@ -21,8 +21,6 @@ use std::path::{Component, Path, PathBuf};
 pub const MARKER: &str = ".underlid-output";
 /// Most bytes of a marker: a site of ten thousand reports lists some hundred thousand files.
 const LONGEST_MARKER: u64 = 64 * 1024 * 1024;
-/// Where a dossier may bring known parts; no output lies there, nor in its [`SUBFOLDERS`].
-const CATALOGUE: &str = "catalogue";
 
 /// One file to write: its path inside the folder and its bytes.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -250,9 +248,9 @@ fn refuse_evidence(into: &Path) -> Result<(), StoreError> {
         let (Some(name), Some(above)) = (folder.file_name(), folder.parent()) else {
             continue;
         };
-        let is_kept = SUBFOLDERS
+        let is_kept = FILE_FOLDERS
             .iter()
-            .chain(&[CATALOGUE, REVISIONS])
+            .chain(&[REVISIONS])
             .any(|kept| name.eq_ignore_ascii_case(kept));
         if is_kept && fs::symlink_metadata(above.join(TEXT)).is_ok() {
             return Err(StoreError::Evidence {

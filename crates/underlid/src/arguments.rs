@@ -8,6 +8,7 @@ mod library;
 mod log;
 mod manner;
 mod measure;
+mod past;
 mod pictures;
 mod publish;
 mod read;
@@ -23,6 +24,7 @@ pub(crate) use library::{
 pub(crate) use log::{LogArguments, SeatName};
 pub(crate) use manner::{Colour, Format, Manner, format_in};
 pub(crate) use measure::{CountName, MeasureArguments};
+pub(crate) use past::PastArguments;
 pub(crate) use pictures::{KernelName, OutlineArguments, PictureArguments};
 pub(crate) use publish::PublishArguments;
 pub(crate) use read::ReadArguments;
@@ -144,6 +146,8 @@ pub(crate) enum Command {
     Log(LogArguments),
     /// Proof-read the captions of a film against its dossier: names, part numbers, figures
     Captions(CaptionArguments),
+    /// Read articles and captions published before for part numbers, makers and roles, and take them into a library
+    Past(PastArguments),
     /// Calculate from geometry: tracks, flat coils, antennas, resistors
     Bench {
         /// What to calculate.

@@ -10,7 +10,7 @@ const GROUPS: &[(&str, &[&str])] = &[
     ("Begin", &["demo", "new", "serve"]),
     ("Record", &["add", "set", "remove", "check", "tasks"]),
     ("Conclude", &["examine", "ready", "publish", "verify"]),
-    ("Many dossiers", &["library"]),
+    ("Many dossiers", &["library", "past"]),
     ("Photographs", &["measure", "outlines", "picture"]),
     ("Parts", &["read", "catalogue"]),
     ("Films and logs", &["captions", "log"]),

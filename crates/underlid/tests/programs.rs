@@ -56,6 +56,9 @@ const ANSWERED: &[&str] = &[
     "read --batch seen.csv",
     "log charge.csv",
     "captions mine --into proof-read",
+    "past texts",
+    "past texts --list review.csv",
+    "past texts/lamp.html --list decided.csv --into published",
     "add log charge.csv --what charge --seat cell --item cup --in mine",
     "bench trace --width 0.25mm",
     "bench coil --shape square --turns 5 --outer 10mm --width 0.3mm --space 0.2mm --capacitor 1nF",
@@ -113,6 +116,11 @@ const REFUSED: &[&str] = &[
     "captions nowhere --into out",
     "captions mine --into mine/captions/out",
     "captions bad --into out",
+    "past nowhere",
+    "past parts.csv",
+    "past bad",
+    "past texts --list seen.csv --into published",
+    "past texts --into mine",
     "measure mine --photo nothing",
     "outlines mine nothing",
     "picture mine --photo nothing",
@@ -160,6 +168,11 @@ fn prepared() -> TempDir {
     fs::write(at.path().join("mine/captions/film.vtt"), film).unwrap();
     fs::create_dir_all(at.path().join("mine/recordings")).unwrap();
     fs::write(at.path().join("mine/recordings/street.wav"), hum()).unwrap();
+    fs::create_dir(at.path().join("texts")).unwrap();
+    let article = "<h1>Lamp</h1><p>The charger is the OK4100 from Halvik.";
+    fs::write(at.path().join("texts/lamp.html"), article).unwrap();
+    let decided = "accept,part,file\nyes,OK4100,lamp.html\n";
+    fs::write(at.path().join("decided.csv"), decided).unwrap();
     fs::write(at.path().join("seen.csv"), "marking\n4K7\nAB[\n").unwrap();
     at
 }

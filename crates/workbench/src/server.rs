@@ -129,6 +129,7 @@ fn routes() -> Router<Shared> {
             "/d/{id}/publish",
             post(jobs::publish).get(pages::publish_place),
         )
+        .route("/d/{id}/past", post(pages::standing::decide_past))
         .route("/d/{id}/leave-out", post(jobs::leave_out))
         .route("/d/{id}/report/", get(jobs::report))
         .route("/d/{id}/report/{*path}", get(jobs::beside))

@@ -6,7 +6,7 @@
 use super::{Desk, blocking};
 use crate::Problem;
 use ::standing::trend::{LEAST, Trend, trend};
-use library::{Across, AcrossAnswer, Begun, Dot, DossierId, Supplied};
+use library::{Across, AcrossAnswer, Begun, DossierId, Dot, Supplied};
 use methods::words::percent;
 use methods::{Axis, Chart, Form, Point, Series, Standing, TraitKind};
 use quantity::{GAP, Unit, digits};
@@ -98,7 +98,8 @@ impl Desk {
         let (mut part, mut maker) = (asked.part.clone(), asked.maker.clone());
         let words = asked.words.trim();
         if !words.is_empty()
-            && let AcrossAnswer::Begun(names) = self.library.across(&Across::Begun(words.into())).await?
+            && let AcrossAnswer::Begun(names) =
+                self.library.across(&Across::Begun(words.into())).await?
         {
             // One name alone is meant.
             match (names.parts.as_slice(), names.makers.as_slice()) {
@@ -112,8 +113,10 @@ impl Desk {
             seen.part = Some(self.holders(part).await?);
         }
         if !maker.is_empty()
-            && let AcrossAnswer::Supplied(parts) =
-                self.library.across(&Across::Supplied(maker.clone())).await?
+            && let AcrossAnswer::Supplied(parts) = self
+                .library
+                .across(&Across::Supplied(maker.clone()))
+                .await?
         {
             seen.maker = Some(Supplier { maker, parts });
         }
@@ -125,7 +128,8 @@ impl Desk {
             let over = Across::Over(kind.key().into(), class.clone());
             if let AcrossAnswer::Over(dots, more) = self.library.across(&over).await? {
                 let mixed = class.is_none() && seen.classes.len() > 1;
-                seen.figure = Some(blocking(move || Ok(over_years(kind, &dots, more, mixed))).await?);
+                seen.figure =
+                    Some(blocking(move || Ok(over_years(kind, &dots, more, mixed))).await?);
             }
         }
         Ok(seen)
@@ -144,7 +148,9 @@ impl Desk {
         Ok(Holders {
             part,
             makers,
-            products: hits.map(|hit| (hit.dossier, hit.product, hit.maker)).collect(),
+            products: hits
+                .map(|hit| (hit.dossier, hit.product, hit.maker))
+                .collect(),
             more: found.more,
         })
     }
@@ -152,7 +158,10 @@ impl Desk {
 
 fn over_years(kind: TraitKind, dots: &[Dot], more: bool, mixed: bool) -> Over {
     let unit = kind.unit();
-    let years: Vec<f64> = dots.iter().map(|dot| BEGIN + dot.day as f64 / DAYS).collect();
+    let years: Vec<f64> = dots
+        .iter()
+        .map(|dot| BEGIN + dot.day as f64 / DAYS)
+        .collect();
     let values: Vec<f64> = dots.iter().map(|dot| unit.of_si(dot.value)).collect();
     let found = trend(&years, &values, SURE);
     let row = |dot: &Dot, year: f64| {
@@ -162,7 +171,11 @@ fn over_years(kind: TraitKind, dots: &[Dot], more: bool, mixed: bool) -> Over {
         let year = format!("{:.0}", year.floor());
         (dot.dossier.clone(), dot.product.clone(), year, text)
     };
-    let rows = dots.iter().zip(&years).take(MOST).map(|(dot, year)| row(dot, *year));
+    let rows = dots
+        .iter()
+        .zip(&years)
+        .take(MOST)
+        .map(|(dot, year)| row(dot, *year));
     Over {
         kind,
         sentence: sentence(kind, dots.len(), found.as_ref(), (more, mixed)),
@@ -172,8 +185,17 @@ fn over_years(kind: TraitKind, dots: &[Dot], more: bool, mixed: bool) -> Over {
     }
 }
 
-fn sentence(kind: TraitKind, n: usize, found: Option<&Trend>, (more, mixed): (bool, bool)) -> String {
-    let of = if more { format!("the latest {n} products") } else { format!("{n} products") };
+fn sentence(
+    kind: TraitKind,
+    n: usize,
+    found: Option<&Trend>,
+    (more, mixed): (bool, bool),
+) -> String {
+    let of = if more {
+        format!("the latest {n} products")
+    } else {
+        format!("{n} products")
+    };
     let words = kind.words();
     let mut told = match found {
         None if n < LEAST => format!(
@@ -188,7 +210,11 @@ fn sentence(kind: TraitKind, n: usize, found: Option<&Trend>, (more, mixed): (bo
         Some(found) => {
             let unit = kind.unit();
             let change = |slope: f64| format!("{}{GAP}{}", rounded(slope.abs()), unit.symbol());
-            let goes = if found.line.slope < 0.0 { "falls" } else { "rises" };
+            let goes = if found.line.slope < 0.0 {
+                "falls"
+            } else {
+                "rises"
+            };
             let (a, b) = match found.line.slope < 0.0 {
                 true => (found.line.high, found.line.low),
                 false => (found.line.low, found.line.high),
@@ -252,7 +278,10 @@ fn chart(
         });
     }
     (first < last).then(|| Chart {
-        caption: format!("{} over the years, in this library", methods::words::capital(kind.words())),
+        caption: format!(
+            "{} over the years, in this library",
+            methods::words::capital(kind.words())
+        ),
         form: Form::Dots,
         values: Axis {
             quantity: kind.words().to_string(),

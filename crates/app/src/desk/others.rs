@@ -16,7 +16,11 @@ const MOST: usize = 500;
 
 impl Desk {
     /// Returns what the library holds of other products.
-    pub(super) async fn others(&self, id: &DossierId, dossier: &Dossier) -> Result<Others, Problem> {
+    pub(super) async fn others(
+        &self,
+        id: &DossierId,
+        dossier: &Dossier,
+    ) -> Result<Others, Problem> {
         self.compared_with(id, dossier, |_| true).await
     }
 
@@ -27,7 +31,9 @@ impl Desk {
         id: &DossierId,
         dossier: &Dossier,
     ) -> Result<Others, Problem> {
-        let all = self.compared_with(id, dossier, |peer| peer.published).await?;
+        let all = self
+            .compared_with(id, dossier, |peer| peer.published)
+            .await?;
         let mut out = Vec::new();
         for other in all.products.into_iter().flatten() {
             out.extend(self.as_published(other).await?);
@@ -45,7 +51,9 @@ impl Desk {
         let head = self.library.head(&id).await?;
         let publications = self.library.publications(&id).await?;
         let whole = self.library.leaving_out(&id).await?.sections.is_empty();
-        let same = publications.last().is_some_and(|last| last.revision == head.revision);
+        let same = publications
+            .last()
+            .is_some_and(|last| last.revision == head.revision);
         if !same || !whole {
             return Ok(None);
         }
@@ -72,8 +80,13 @@ impl Desk {
         let identities = dossier.items.iter();
         let identities = identities.filter_map(|item| item.part.as_ref()?.identity.as_ref());
         let named = identities.map(|identity| identity.name.clone());
-        let claimed = dossier.claims.iter().filter(|claim| methods::claims::compares(claim));
-        let parts: BTreeSet<String> = named.chain(claimed.filter_map(|c| c.names.clone())).collect();
+        let claimed = dossier
+            .claims
+            .iter()
+            .filter(|claim| methods::claims::compares(claim));
+        let parts: BTreeSet<String> = named
+            .chain(claimed.filter_map(|c| c.names.clone()))
+            .collect();
         let beside = Beside {
             dossier: id.clone(),
             category: product.category.clone().unwrap_or_default(),

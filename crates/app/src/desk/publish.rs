@@ -189,6 +189,25 @@ impl Desk {
         }
     }
 
+    /// Returns what the next version would correct, without a day and a reason: the last version against what may be
+    /// published now. `None` where nothing was published yet.
+    ///
+    /// # Errors
+    /// As [`Desk::published_last`] and [`Desk::view`].
+    pub async fn next_edition(&self, id: &DossierId) -> Result<Option<Edition>, Problem> {
+        let Some((before, last)) = self.published_last(id).await? else {
+            return Ok(None);
+        };
+        let view = self.view(id).await?;
+        let persons = self.library.leaving_out(id).await?.persons;
+        blocking(move || {
+            let dossier = crate::publish::without_persons(view.dossier.published(), &persons);
+            let now = super::examined(&dossier, &view.known, &view.recorded, &view.others)?;
+            Ok(Some(last.next(&before, &now, None, None)))
+        })
+        .await
+    }
+
     async fn at_revision(&self, id: &DossierId, revision: u64) -> Result<Findings, Problem> {
         let copy = self.copy(id, revision).await?;
         blocking(move || {

@@ -143,6 +143,7 @@ pub(crate) fn most(path: &str) -> Option<u64> {
         "photos" => Some(limits::PHOTOGRAPH),
         "logs" | "captions" => Some(limits::TABLE),
         "recordings" => Some(limits::RECORDING),
+        crate::past::FOLDER => Some(::past::LARGEST),
         known::BROUGHT => Some(limits::CATALOGUE),
         _ => None,
     }

@@ -19,7 +19,7 @@ pub fn persons(dossier: &Dossier) -> BTreeSet<String> {
 }
 
 /// Withholds these names where the record credits somebody.
-pub(super) fn without_persons(mut dossier: Dossier, names: &BTreeSet<String>) -> Dossier {
+pub(crate) fn without_persons(mut dossier: Dossier, names: &BTreeSet<String>) -> Dossier {
     each(&mut dossier, &mut |name| {
         if name.as_ref().is_some_and(|name| names.contains(name)) {
             *name = Some(WITHHELD.into());

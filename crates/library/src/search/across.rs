@@ -3,8 +3,8 @@
 use super::compared::{DOTS, PeerFacts, SHOWN, begun};
 use super::memory::Filed;
 use super::{Across, AcrossAnswer, Begun, Beside, Dot, Peer, Peers, PeersMark, Supplied, key};
-use crate::memory::{Memory, Rows};
 use crate::DossierId;
+use crate::memory::{Memory, Rows};
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -61,7 +61,9 @@ impl Memory {
     pub(crate) fn mark_of(&self, id: &DossierId) -> PeersMark {
         let rows = self.rows();
         let others = || rows.values().filter(|rows| rows.head.id != *id);
-        let last = others().filter_map(|rows| Some(rows.filed.as_ref()?.turn)).max();
+        let last = others()
+            .filter_map(|rows| Some(rows.filed.as_ref()?.turn))
+            .max();
         let present = others().filter(|rows| !rows.head.withdrawn).count();
         PeersMark(
             i64::try_from(last.unwrap_or(0)).unwrap_or(i64::MAX),
@@ -70,18 +72,26 @@ impl Memory {
     }
 
     pub(crate) fn answer_across(&self, asked: &Across) -> AcrossAnswer {
-        let all = self.filed(|id, rows, filed| {
-            (id.clone(), rows.head.name.clone(), filed.indexed.clone())
-        });
+        let all = self
+            .filed(|id, rows, filed| (id.clone(), rows.head.name.clone(), filed.indexed.clone()));
         match asked {
             Across::Supplied(maker) => {
-                let mut sorts: BTreeMap<(String, String), (String, String, usize)> = BTreeMap::new();
+                let mut sorts: BTreeMap<(String, String), (String, String, usize)> =
+                    BTreeMap::new();
                 for (_, _, indexed) in &all {
-                    let parts = indexed.things.iter().filter_map(|thing| thing.part.as_ref());
+                    let parts = indexed
+                        .things
+                        .iter()
+                        .filter_map(|thing| thing.part.as_ref());
                     let by = parts.filter(|part| key(&part.maker) == key(maker));
                     let named = by.filter(|part| !key(&part.name).is_empty());
                     let own: BTreeMap<_, _> = named
-                        .map(|p| ((key(&p.name), key(&p.role)), (p.name.clone(), p.role.clone())))
+                        .map(|p| {
+                            (
+                                (key(&p.name), key(&p.role)),
+                                (p.name.clone(), p.role.clone()),
+                            )
+                        })
                         .collect();
                     for (sort, (part, role)) in own {
                         sorts.entry(sort).or_insert((part, role, 0)).2 += 1;
@@ -110,7 +120,11 @@ impl Memory {
                     }
                 }
                 let within = |names: BTreeMap<String, String>| -> Vec<String> {
-                    names.range(low.clone()..high.clone()).map(|(_, n)| n.clone()).take(SHOWN).collect()
+                    names
+                        .range(low.clone()..high.clone())
+                        .map(|(_, n)| n.clone())
+                        .take(SHOWN)
+                        .collect()
                 };
                 found.parts = within(parts);
                 found.makers = within(makers);
@@ -120,7 +134,9 @@ impl Memory {
                 let mut dots = Vec::new();
                 for (id, name, indexed) in &all {
                     let facts = PeerFacts::of(indexed);
-                    let fits = class.as_ref().is_none_or(|c| key(&indexed.category) == key(c));
+                    let fits = class
+                        .as_ref()
+                        .is_none_or(|c| key(&indexed.category) == key(c));
                     let Some(day) = facts.day().filter(|_| fits) else {
                         continue;
                     };

@@ -76,9 +76,18 @@ impl PeerFacts {
     /// Takes them from what is indexed.
     pub(crate) fn of(indexed: &Indexed) -> Self {
         let mut parts = Vec::new();
-        for part in indexed.things.iter().filter_map(|thing| thing.part.as_ref()) {
+        for part in indexed
+            .things
+            .iter()
+            .filter_map(|thing| thing.part.as_ref())
+        {
             let read = part.certainty == Some(record::Certainty::Read);
-            let row = (part.name.clone(), part.maker.clone(), part.role.clone(), read);
+            let row = (
+                part.name.clone(),
+                part.maker.clone(),
+                part.role.clone(),
+                read,
+            );
             if (!part.name.is_empty() || !part.role.is_empty()) && !parts.contains(&row) {
                 parts.push(row);
             }
@@ -200,7 +209,6 @@ pub(crate) fn begun(text: &str) -> Option<(String, String)> {
     let high = format!("{low}{}", char::MAX);
     (!low.is_empty()).then_some((low, high))
 }
-
 
 impl Library {
     /// Returns the products beside one that are in use, at most 500.

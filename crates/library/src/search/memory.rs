@@ -1,6 +1,9 @@
 //! Finding in memory: the model that tables are compared with. Every dossier is asked.
 
-use super::{Across, AcrossAnswer, Beside, Find, Found, Holding, Index, Indexed, Peers, PeersMark, Thing, Tier, held, hit, rests_on, tier};
+use super::{
+    Across, AcrossAnswer, Beside, Find, Found, Holding, Index, Indexed, Peers, PeersMark, Thing,
+    Tier, held, hit, rests_on, tier,
+};
 use crate::memory::Rows;
 use crate::{DossierId, LibraryError, Memory};
 use async_trait::async_trait;

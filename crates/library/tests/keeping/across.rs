@@ -22,7 +22,13 @@ fn part(name: &str, maker: &str, role: &str) -> Thing {
     }
 }
 
-async fn product(library: &Library, name: &str, year: i16, grams: f64, parts: Vec<Thing>) -> DossierId {
+async fn product(
+    library: &Library,
+    name: &str,
+    year: i16,
+    grams: f64,
+    parts: Vec<Thing>,
+) -> DossierId {
     let id = lamp(library).await;
     let indexed = Indexed {
         revision: 1,
@@ -51,7 +57,14 @@ async fn three(library: &Library) -> [DossierId; 3] {
     [
         product(library, "Pebble", 2021, 212.0, vec![charger(), sensor()]).await,
         product(library, "Slab", 2022, 205.0, vec![charger()]).await,
-        product(library, "Cobble", 2023, 198.0, vec![part("KX-14", "Oskvale", "charger")]).await,
+        product(
+            library,
+            "Cobble",
+            2023,
+            198.0,
+            vec![part("KX-14", "Oskvale", "charger")],
+        )
+        .await,
     ]
 }
 
@@ -68,7 +81,11 @@ fn beside(dossier: &DossierId) -> Beside {
 pub(crate) async fn products_beside_one_come_with_what_they_are_compared_by(library: Library) {
     let [pebble, slab, cobble] = three(&library).await;
     let peers = library.peers(&beside(&pebble)).await.expect("in reach");
-    let names: Vec<&str> = peers.peers.iter().map(|p| p.facts.product.as_str()).collect();
+    let names: Vec<&str> = peers
+        .peers
+        .iter()
+        .map(|p| p.facts.product.as_str())
+        .collect();
     assert_eq!(names, ["Cobble", "Slab"]);
     assert_eq!(peers.left, 0);
     assert_eq!(peers.peers[1].facts.compared.figures[0].value, 0.205);
@@ -76,7 +93,10 @@ pub(crate) async fn products_beside_one_come_with_what_they_are_compared_by(libr
     assert!(!peers.peers[1].published);
 
     let before = library.peers_mark(&pebble).await.expect("in reach");
-    let own = Indexed { revision: 2, ..Indexed::default() };
+    let own = Indexed {
+        revision: 2,
+        ..Indexed::default()
+    };
     library.index(&pebble, &own).await.expect("there");
     assert_eq!(library.peers_mark(&pebble).await.expect("in reach"), before);
     library.withdraw(&slab, true, AT).await.expect("there");
@@ -102,25 +122,37 @@ pub(crate) async fn what_a_maker_supplies_is_counted_by_products_in_use(library:
     supplied(&[("KX-12", 1), ("KX-14", 1)]).await;
     library.withdraw(&slab, false, AT).await.expect("there");
     // What was indexed before counts no more.
-    let later = Indexed { revision: 2, ..Indexed::default() };
+    let later = Indexed {
+        revision: 2,
+        ..Indexed::default()
+    };
     library.index(&slab, &later).await.expect("there");
     supplied(&[("KX-12", 1), ("KX-14", 1)]).await;
 }
 
 pub(crate) async fn names_are_found_by_how_they_begin(library: Library) {
     three(&library).await;
-    let answer = library.across(&Across::Begun("K".into())).await.expect("in reach");
+    let answer = library
+        .across(&Across::Begun("K".into()))
+        .await
+        .expect("in reach");
     let AcrossAnswer::Begun(begun) = answer else {
         panic!("another answer: {answer:?}");
     };
     assert_eq!(begun.parts, ["KX-12", "KX-14"]);
-    let answer = library.across(&Across::Begun("o".into())).await.expect("in reach");
+    let answer = library
+        .across(&Across::Begun("o".into()))
+        .await
+        .expect("in reach");
     let AcrossAnswer::Begun(begun) = answer else {
         panic!("another answer: {answer:?}");
     };
     assert_eq!(begun.makers, ["Ondrelkamp", "Oskvale"]);
     let classes = library.across(&Across::Classes).await.expect("in reach");
-    assert_eq!(classes, AcrossAnswer::Classes(vec![("Power bank".into(), 3)]));
+    assert_eq!(
+        classes,
+        AcrossAnswer::Classes(vec![("Power bank".into(), 3)])
+    );
 }
 
 pub(crate) async fn a_figure_over_the_years_is_told_latest_first(library: Library) {

@@ -11,13 +11,13 @@ pub use tree::{Tree, own_count};
 
 use crate::assessment::{Assessments, Known};
 use crate::cells::Dangers;
+use crate::claims;
 use crate::deadline::Deadlines;
 use crate::energy::Supplies;
-use crate::claims;
 use crate::mass::{self, MassSolution};
 use crate::network::{Network, NumberedLink};
-use crate::precedence::Precedence;
 use crate::others::{Others, Trait};
+use crate::precedence::Precedence;
 use crate::presence::Named;
 use crate::recorded::Recorded;
 use crate::sizes::Sources;

@@ -26,7 +26,8 @@ use statrs::function::erf::erfc;
 const SURE: f64 = assumed::CLAIM_DECIDED.number();
 
 const WITHOUT: &str = "it was examined without a library, so no other product is known";
-const NEVER: &str = "a library can refute this and never prove it: it does not hold everything on sale";
+const NEVER: &str =
+    "a library can refute this and never prove it: it does not hold everything on sale";
 const SOURCE: &str = "upper limit of a share that nobody saw: B. D. Jovanovic and P. S. Levy, A look at the rule of three, 1997";
 
 /// Settles a claim of being the first with something.
@@ -38,7 +39,10 @@ pub(super) fn first(case: &Case<'_>, claim: &Claim) -> Finding {
     let mut grounds = Grounds::default();
     let is_there = matches!(finding.verdict, Some(Verdict::Holds | Verdict::Undecided));
     let seen = finding.judgement.take().unwrap_or_else(|| {
-        Judgement::nothing(OpenReason::OtherProducts, "the record names nothing to look for")
+        Judgement::nothing(
+            OpenReason::OtherProducts,
+            "the record names nothing to look for",
+        )
     });
     let start = match &seen.meaning {
         Some(meaning) => taken_to_mean(claim, meaning),
@@ -79,9 +83,15 @@ pub(super) fn leading(case: &Case<'_>, claim: &Claim) -> Finding {
         );
         let why = "the record does not say what it is foremost in";
         finding.judgement = Some(Judgement::nothing(OpenReason::NotUnderstood, why));
-        grounds.unused(format!("{}: `leads` is not stated", Place::claim(&claim.id)));
-        let compared =
-            Compared::open(Verdict::NeedsEvidence, OpenReason::NotUnderstood, why.to_string());
+        grounds.unused(format!(
+            "{}: `leads` is not stated",
+            Place::claim(&claim.id)
+        ));
+        let compared = Compared::open(
+            Verdict::NeedsEvidence,
+            OpenReason::NotUnderstood,
+            why.to_string(),
+        );
         return close(case, claim, compared, grounds, finding);
     };
     let (what, least) = led(lead);
@@ -219,7 +229,11 @@ fn before(case: &Case<'_>, claim: &Claim, grounds: &mut Grounds) -> Compared {
     let product = &case.dossier.product;
     let among = scope(claim);
     let Some(others) = case.others().within(product, among) else {
-        return Compared::open(Verdict::Undecided, OpenReason::OtherProducts, WITHOUT.into());
+        return Compared::open(
+            Verdict::Undecided,
+            OpenReason::OtherProducts,
+            WITHOUT.into(),
+        );
     };
     let own = own_part(case, claim);
     let having = |other: &Other| -> Option<OtherPart> {
@@ -253,7 +267,9 @@ fn before(case: &Case<'_>, claim: &Claim, grounds: &mut Grounds) -> Compared {
         .min_by_key(|o| o.released.unwrap_or(o.there));
     if let Some(other) = one {
         let name = having(other).map(|part| part.name);
-        let part = name.filter(|name| !name.is_empty()).map_or_else(String::new, |n| format!(" ({n}, read)"));
+        let part = name
+            .filter(|name| !name.is_empty())
+            .map_or_else(String::new, |n| format!(" ({n}, read)"));
         return Compared::refuted(format!(
             "in this library, {} by {} has one{part} and was {}, before {day}",
             other.product,
@@ -261,10 +277,15 @@ fn before(case: &Case<'_>, claim: &Claim, grounds: &mut Grounds) -> Compared {
             other.since()
         ));
     }
-    let undated = others.iter().filter(|o| o.was_there_before(day).is_none()).count();
+    let undated = others
+        .iter()
+        .filter(|o| o.was_there_before(day).is_none())
+        .count();
     let perhaps = earlier.iter().copied().find(|o| having(o).is_some());
     let earlier = once_a_family(earlier);
-    let role = own.and_then(|item| item.role.as_deref()).or(claim.role.as_deref());
+    let role = own
+        .and_then(|item| item.role.as_deref())
+        .or(claim.role.as_deref());
     let mut why = not_seen(&earlier, role, among, grounds);
     if let Some(other) = perhaps {
         why.push_str(&format!(
@@ -281,12 +302,7 @@ fn before(case: &Case<'_>, claim: &Claim, grounds: &mut Grounds) -> Compared {
 }
 
 /// Says what earlier products that do not show a thing can and cannot say.
-fn not_seen(
-    earlier: &[&Other],
-    role: Option<&str>,
-    among: Scope,
-    grounds: &mut Grounds,
-) -> String {
+fn not_seen(earlier: &[&Other], role: Option<&str>, among: Scope, grounds: &mut Grounds) -> String {
     let of = match among {
         Scope::Market => String::new(),
         other => format!(" {}", scope_words(other)),
@@ -330,7 +346,11 @@ fn beyond(
     let product = &case.dossier.product;
     let among = scope(claim);
     let Some(others) = case.others().within(product, among) else {
-        return Compared::open(Verdict::Undecided, OpenReason::OtherProducts, WITHOUT.into());
+        return Compared::open(
+            Verdict::Undecided,
+            OpenReason::OtherProducts,
+            WITHOUT.into(),
+        );
     };
     if among == Scope::Class && product.category.is_none() {
         let class = "record what the product is (`product.category`)";
@@ -340,7 +360,9 @@ fn beyond(
         };
     }
     let day = day_of(case, grounds);
-    let with = others.into_iter().filter(|o| o.was_there_before(day) == Some(true));
+    let with = others
+        .into_iter()
+        .filter(|o| o.was_there_before(day) == Some(true));
     let with: Vec<(&Other, Measured)> = with
         .filter_map(|other| Some((other, measured(other, what)?)))
         .collect();
@@ -356,10 +378,16 @@ fn beyond(
     // A product whose figure lies beyond by chance is to be rare among all that were looked at.
     let doubt = (1.0 - SURE) / with.len() as f64;
     let behind = |other: &Measured| {
-        let (a, b) = if least { (mine, *other) } else { (*other, mine) };
+        let (a, b) = if least {
+            (mine, *other)
+        } else {
+            (*other, mine)
+        };
         not_below(b, a)
     };
-    let surest = with.iter().min_by(|a, b| behind(&a.1).total_cmp(&behind(&b.1)));
+    let surest = with
+        .iter()
+        .min_by(|a, b| behind(&a.1).total_cmp(&behind(&b.1)));
     if let Some((other, figure)) = surest
         && behind(figure) <= doubt
     {
@@ -433,6 +461,9 @@ fn not_below(one: Measured, other: Measured) -> f64 {
 fn told(what: TraitKind, figure: Measured) -> String {
     let unit = what.unit();
     let half = quantity::COVERED * figure.uncertainty;
-    let ends = (unit.of_si(figure.value - half), unit.of_si(figure.value + half));
+    let ends = (
+        unit.of_si(figure.value - half),
+        unit.of_si(figure.value + half),
+    );
     format_measured(unit.of_si(figure.value), ends, &unit)
 }

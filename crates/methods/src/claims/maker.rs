@@ -5,9 +5,9 @@
 //! sum over all candidates of that maker, so that two part numbers of one maker do not compete. Not here:
 //! finding a part by its number (`presence`).
 
+use super::same_words;
 use crate::Case;
 use crate::assessment::SURE;
-use super::same_words;
 use crate::presence::presence;
 use crate::words::{Words as _, likely};
 use record::{Certainty, Claim, ClaimKind, Item, RoleOrigin};
@@ -131,5 +131,8 @@ fn answer<'d>(
 }
 
 fn has_role(item: &Item, role: &str) -> bool {
-    item.role.as_deref().is_some_and(|own| same_words(own, role)) || same_words(&item.name, role)
+    item.role
+        .as_deref()
+        .is_some_and(|own| same_words(own, role))
+        || same_words(&item.name, role)
 }

@@ -4,10 +4,10 @@
 //! Not here: claims; comparing (`among`, the method `standing`).
 
 use super::value::{Found, found};
+use crate::Case;
 use crate::grounds::Grounds;
 use crate::inputs::unit;
 use crate::others::{Trait, TraitKind};
-use crate::Case;
 use quantity::{Figure, Sheet};
 use record::{Claim, ClaimKind, Subject};
 

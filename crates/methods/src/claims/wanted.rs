@@ -104,7 +104,9 @@ pub(crate) fn wanted(
         ClaimKind::First => {
             format!("compare with every product opened before that could have {names}")
         }
-        ClaimKind::Leading => format!("compare with every product it is said to lead, {name} among them"),
+        ClaimKind::Leading => {
+            format!("compare with every product it is said to lead, {name} among them")
+        }
     };
     let resolution = claim.value.as_ref().and_then(|value| {
         let unit = value.unit.difference();

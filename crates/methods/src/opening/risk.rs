@@ -8,9 +8,7 @@ use crate::cells::care::{self, Current};
 use crate::heard;
 use crate::words::the;
 use crate::{Case, Missing};
-use record::{
-    Claim, ClaimKind, Item, Place, ReadingSubject, Recording, RecordingKind, Undo,
-};
+use record::{Claim, ClaimKind, Item, Place, ReadingSubject, Recording, RecordingKind, Undo};
 
 /// Returns what is missing for the claims and for pieces that planned steps destroy.
 pub(super) fn missing(case: &Case<'_>) -> Vec<Missing> {
@@ -95,8 +93,7 @@ fn for_claim(case: &Case<'_>, claim: &Claim) -> Option<Missing> {
         ClaimKind::Delay => {
             let is_told = |r: &Recording| r.source.is_some() || r.frame.is_some();
             let taken = has(&[ReadingSubject::Delay]) || recorded(case, item, is_told);
-            (!taken)
-                .then(|| working(case, claim, Current::Works, "measure the delay".to_string()))
+            (!taken).then(|| working(case, claim, Current::Works, "measure the delay".to_string()))
         }
         ClaimKind::NoiseReduction => (!has(&[ReadingSubject::NoiseReduction])
             && !recorded(case, item, |r| r.what == RecordingKind::Inside))

@@ -88,7 +88,9 @@ pub(super) fn told(case: &Case<'_>, set: &Set<'_>) -> Option<Finding> {
         ));
     }
     finding.details.extend(chart(case, &all).map(Detail::Chart));
-    finding.details.push(Detail::Table(table(&all, &ranked, &adjusted)));
+    finding
+        .details
+        .push(Detail::Table(table(&all, &ranked, &adjusted)));
     finding.sources.push(SOURCE.to_string());
     set.close(&mut finding);
     Some(finding)
@@ -148,7 +150,11 @@ impl<'d> Standing<'d> {
     /// Returns its place beside the name of the figure: `second poorest of 14`.
     fn place_beside(&self) -> String {
         let name = format!(" in {}", self.what.words());
-        let short = if self.what == TraitKind::Energy { " in energy" } else { name.as_str() };
+        let short = if self.what == TraitKind::Energy {
+            " in energy"
+        } else {
+            name.as_str()
+        };
         self.place().replace(short, "")
     }
 
@@ -198,7 +204,11 @@ fn by_chance(ranks: &[f64]) -> f64 {
         let from_end = k.min(ranks.len() - 1 - k) as f64 + 1.0;
         (2.0 * from_end / n).min(1.0)
     };
-    let mean: f64 = ranks.iter().enumerate().map(|(k, p)| p * two_sided(k)).sum();
+    let mean: f64 = ranks
+        .iter()
+        .enumerate()
+        .map(|(k, p)| p * two_sided(k))
+        .sum();
     mean.min(1.0)
 }
 

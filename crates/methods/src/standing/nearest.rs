@@ -59,7 +59,8 @@ impl Compared {
 
 pub(super) fn told(case: &Case<'_>, set: &Set<'_>) -> Option<Finding> {
     let own = profile(case, "");
-    let values = |other: &Other| -> Vec<Value> { COMPARED.iter().map(|(c, _)| c.of(other)).collect() };
+    let values =
+        |other: &Other| -> Vec<Value> { COMPARED.iter().map(|(c, _)| c.of(other)).collect() };
     let others: Vec<Vec<Value>> = set.others.iter().map(|other| values(other)).collect();
     let mine = values(&own);
     let every: Vec<Vec<Value>> = others.iter().cloned().chain([mine.clone()]).collect();
@@ -68,8 +69,11 @@ pub(super) fn told(case: &Case<'_>, set: &Set<'_>) -> Option<Finding> {
         weight: 1.0,
     };
     // What this product does not have tells nothing of it.
-    let known: Vec<usize> = (0..COMPARED.len()).filter(|at| mine[*at] != Value::Unknown).collect();
-    let only = |values: &[Value]| -> Vec<Value> { known.iter().map(|at| values[*at].clone()).collect() };
+    let known: Vec<usize> = (0..COMPARED.len())
+        .filter(|at| mine[*at] != Value::Unknown)
+        .collect();
+    let only =
+        |values: &[Value]| -> Vec<Value> { known.iter().map(|at| values[*at].clone()).collect() };
     let attributes = known.iter().map(|at| attribute(&COMPARED[*at])).collect();
     let every: Vec<Vec<Value>> = every.iter().map(|v| only(v)).collect();
     let others: Vec<Vec<Value>> = others.iter().map(|v| only(v)).collect();
@@ -88,7 +92,12 @@ pub(super) fn told(case: &Case<'_>, set: &Set<'_>) -> Option<Finding> {
         };
         let why = match distance.reasons.is_empty() {
             true => "alike in all that is known of both".to_string(),
-            false => distance.reasons.iter().map(reason).collect::<Vec<_>>().join(", "),
+            false => distance
+                .reasons
+                .iter()
+                .map(reason)
+                .collect::<Vec<_>>()
+                .join(", "),
         };
         let (share, shared) = parts.with(other);
         rows.push(vec![
@@ -109,7 +118,8 @@ pub(super) fn told(case: &Case<'_>, set: &Set<'_>) -> Option<Finding> {
         listed(compared)
     );
     finding.details.push(Detail::Table(Table {
-        caption: "The nearest products of this library, and what sets them apart from this one".to_string(),
+        caption: "The nearest products of this library, and what sets them apart from this one"
+            .to_string(),
         columns: vec![
             Column::words("Product"),
             Column::number("Distance, 0 to 1"),
@@ -144,7 +154,11 @@ fn names(other: &Other) -> BTreeMap<String, String> {
 impl Parts {
     fn of(own: &Other, others: &[&Other]) -> Self {
         let mut having: BTreeMap<String, usize> = BTreeMap::new();
-        for name in others.iter().chain([&own]).flat_map(|other| names(other).into_keys()) {
+        for name in others
+            .iter()
+            .chain([&own])
+            .flat_map(|other| names(other).into_keys())
+        {
             *having.entry(name).or_default() += 1;
         }
         Self {
@@ -157,12 +171,19 @@ impl Parts {
 
     /// The share of the weight of all their parts that both have, and the rarest of these.
     fn with(&self, other: &Other) -> (Option<f64>, Vec<String>) {
-        let set = |names: &BTreeMap<String, String>| -> BTreeSet<String> { names.keys().cloned().collect() };
+        let set = |names: &BTreeMap<String, String>| -> BTreeSet<String> {
+            names.keys().cloned().collect()
+        };
         let (own, theirs) = (set(&self.own), set(&names(other)));
-        let weight = |name: &String| rarity(self.having.get(name).copied().unwrap_or(1), self.products);
+        let weight =
+            |name: &String| rarity(self.having.get(name).copied().unwrap_or(1), self.products);
         let mut both: Vec<&String> = own.intersection(&theirs).collect();
         both.sort_by(|a, b| weight(b).total_cmp(&weight(a)));
-        let shown = both.iter().take(NAMED).map(|name| self.own[*name].clone()).collect();
+        let shown = both
+            .iter()
+            .take(NAMED)
+            .map(|name| self.own[*name].clone())
+            .collect();
         (in_common(&own, &theirs, weight), shown)
     }
 }

@@ -29,7 +29,11 @@ pub(super) fn told(case: &Case<'_>, set: &Set<'_>) -> Option<Finding> {
     let before = |other: &&&Other| other.was_there_before(day) == Some(true);
     let earlier: Vec<&Other> = set.others.iter().filter(before).copied().collect();
     let mut named: BTreeMap<String, OtherPart> = BTreeMap::new();
-    for part in own.parts.iter().filter(|part| part.read && !part.name.is_empty()) {
+    for part in own
+        .parts
+        .iter()
+        .filter(|part| part.read && !part.name.is_empty())
+    {
         named.entry(key(&part.name)).or_insert_with(|| part.clone());
     }
     if named.is_empty() || earlier.is_empty() {
@@ -63,7 +67,9 @@ pub(super) fn told(case: &Case<'_>, set: &Set<'_>) -> Option<Finding> {
     }
     if new.len() > TOLD {
         let rest = counted(new.len() - TOLD, "more part", "more parts");
-        finding.unused.push(format!("{rest} seen for the first time are not listed"));
+        finding
+            .unused
+            .push(format!("{rest} seen for the first time are not listed"));
     }
     finding.sources.push(
         "B. D. Jovanovic and P. S. Levy, A look at the rule of three, 1997; I. J. Good, 1953, for the chance of a new kind; \
@@ -102,12 +108,14 @@ fn sentence(all: usize, new: usize, rare: usize, earlier: &[&Other]) -> String {
         }
     }
     let counts: Vec<usize> = counts.into_values().collect();
-    let expected = Kinds::count(&counts).next_is_new().map_or(String::new(), |p| {
-        format!(
-            " That is no wonder where {} of the parts seen so far were seen once.",
-            percent(p)
-        )
-    });
+    let expected = Kinds::count(&counts)
+        .next_is_new()
+        .map_or(String::new(), |p| {
+            format!(
+                " That is no wonder where {} of the parts seen so far were seen once.",
+                percent(p)
+            )
+        });
     let called = match rare {
         0 => "none of them can be called rare".to_string(),
         k => format!("{} can be called rare", of_them(k)),

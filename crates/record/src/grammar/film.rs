@@ -1,4 +1,4 @@
-//! `[[films]]`, `[[pronunciations]]` and `[[caption-rulings]]`.
+//! `[[films]]`, `[[pronunciations]]`, `[[caption-rulings]]` and `[[past-rulings]]`.
 
 use super::{Ids, Kind, Table, Thing, may, need};
 
@@ -74,5 +74,21 @@ pub(crate) static RULING: Table = Table {
         need("before", Kind::Text, "the words as they stood"),
         need("after", Kind::Text, "the words that were proposed"),
         need("accepted", Kind::Boolean, "whether the correction is made"),
+    ],
+};
+
+pub(crate) static PAST_RULING: Table = Table {
+    name: "past-rulings",
+    thing: Thing::PastRuling,
+    natural: &["file", "part"],
+    doc: "what was decided on a part that a text published before speaks of",
+    keys: &[
+        need("file", Kind::Text, "file inside past/"),
+        need("part", Kind::Text, "the part number as it stands there"),
+        need(
+            "accepted",
+            Kind::Boolean,
+            "whether it is taken as a part of the product",
+        ),
     ],
 };

@@ -1,7 +1,9 @@
 //! Places made from ids and entries.
 
 use super::{Address, Name, Place, Segment};
-use crate::{CaptionRuling, Correlation, Dossier, Item, Link, Photo, Product, RepairFact};
+use crate::{
+    CaptionRuling, Correlation, Dossier, Item, Link, PastRuling, Photo, Product, RepairFact,
+};
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -166,6 +168,12 @@ impl Place {
         let fields = |r: &CaptionRuling| vec![r.file.clone(), r.before.clone(), r.after.clone()];
         let found = counted(&dossier.caption_rulings, at, fields)?;
         Some(Self::of(vec![key("caption-rulings"), found]))
+    }
+    /// The decision at `at` in the list of the dossier: `past-rulings.FILE,PART`.
+    pub fn past_ruling(dossier: &Dossier, at: usize) -> Option<Self> {
+        let fields = |r: &PastRuling| vec![r.file.clone(), r.part.clone()];
+        let found = counted(&dossier.past_rulings, at, fields)?;
+        Some(Self::of(vec![key("past-rulings"), found]))
     }
     /// The load at `at` in the list of the item: `items.ID.loads.MODE`.
     pub fn load(item: &Item, at: usize) -> Option<Self> {

@@ -123,6 +123,7 @@ fn tables_have_the_keys_of_their_types() {
     same_keys::<crate::Cut>(&g::CUT);
     same_keys::<crate::Pronunciation>(&g::PRONUNCIATION);
     same_keys::<crate::CaptionRuling>(&g::RULING);
+    same_keys::<crate::PastRuling>(&g::PAST_RULING);
     same_keys::<crate::Photo>(&g::PHOTO);
     same_keys::<crate::ScaleReference>(&g::SCALE);
     same_keys::<crate::Reference>(&g::REFERENCE);

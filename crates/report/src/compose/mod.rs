@@ -82,6 +82,7 @@ pub fn compose(dossier: &Dossier, findings: &Findings, photographs: &Photographs
         notices: notices(dossier),
         sections: sections.into_iter().filter(|s| !s.is_empty()).collect(),
         places: BTreeMap::new(),
+        corrected: BTreeMap::new(),
         typefaces: photographs.typefaces.clone(),
     };
     document.notices.extend(photographs.typefaces.warning());

@@ -138,7 +138,8 @@ fn table(doc: &Document, table: &Table, n: usize, pen: &Pen) -> Markup {
                                 @let is_number = table.columns[c].kind.is_number();
                                 @let link = mark.link.as_deref().filter(|_| c == 0);
                                 @let label = (c > 0).then(|| table.columns[c].text());
-                                (self::cell(cell, printed, is_number, link, label.as_deref()))
+                                @let struck = mark.struck == Some(c);
+                                (self::cell(cell, printed, is_number, link, label.as_deref(), struck))
                             }
                             @if shows_evidence { td data-label="Seen in" { @if !mark.evidence.is_empty() { span { (evidence_in_brief(doc, pen, &mark.evidence)) } } } }
                         }
@@ -155,6 +156,7 @@ fn cell(
     is_number: bool,
     link: Option<&str>,
     label: Option<&str>,
+    struck: bool,
 ) -> Markup {
     let text = typeset(printed);
     // A number stays on its line; words may break.
@@ -163,6 +165,7 @@ fn cell(
         @match (cell, link) {
             (Cell::Verdict { verdict }, _) => { (badge(*verdict)) }
             (_, Some(link)) => { a href={ "#" (link) } { (&text) } }
+            (_, None) if struck => { del { (&text) } }
             (_, None) => { (&text) }
         }
     };

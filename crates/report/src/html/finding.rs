@@ -3,8 +3,8 @@
 use super::Pen;
 use super::blocks::cautions;
 use crate::svg::glyph;
-use crate::words::{self, Words as _, percent, typeset};
-use crate::{Document, Target, finding_anchor, place_words, verdict_words};
+use crate::words::{self, Words as _, clean, percent, typeset};
+use crate::{Document, Struck, Target, finding_anchor, place_words, verdict_words};
 use maud::{Markup, PreEscaped, html};
 use methods::inputs::places;
 use methods::words::for_readers;
@@ -41,10 +41,25 @@ pub(super) fn finding(doc: &Document, finding: &Finding, level: u8, pen: &Pen) -
                 }
             }
             p { (typeset(&finding.sentence)) }
+            @if let Some(struck) = doc.corrected.get(&finding.id) { (corrected(struck)) }
             (cautions(&finding.cautions))
             @for figure in &finding.figures { (self::figure(doc, figure)) }
             (missing(doc, &finding.missing))
             (basis(doc, finding))
+        }
+    }
+}
+
+/// Says what the version before said, struck, and why it no longer holds.
+fn corrected(struck: &Struck) -> Markup {
+    html! {
+        p class="corrected" {
+            b { (&struck.when) ":" }
+            @for (n, [what, was, now]) in struck.changes.iter().enumerate() {
+                @if n > 0 { ";" }
+                " " (clean(what)) " was " del { (clean(was)) } ", is now " ins { (clean(now)) }
+            }
+            ". " (clean(&struck.why))
         }
     }
 }

@@ -143,6 +143,22 @@ pub(super) const SHAPES: &[Shape] = &[
                 "[Correction]",
                 "What is another than in the version before, verdicts first.",
             ),
+            (
+                "before",
+                "[Corrected]",
+                "The corrections before these, the first one first.",
+            ),
+        ],
+    },
+    Shape {
+        name: "Corrected",
+        about: "A version that corrected another, as later ones tell of it.",
+        tag: None,
+        fields: &[
+            ("version", "whole", "Its number."),
+            ("date", "text?", "The day it was published, where known."),
+            ("reason", "text?", "Why, in the author's words."),
+            ("corrections", "[Correction]", "What it corrected."),
         ],
     },
     Shape {

@@ -19,9 +19,15 @@ pub(super) fn feed(products: &[SiteProduct]) -> String {
         .collect();
     all.sort_by(|(_, a), (_, b)| b.at.cmp(&a.at));
     all.truncate(ENTRIES);
-    let published = products.iter().flat_map(|p| &p.versions).map(|v| v.at.as_str());
+    let published = products
+        .iter()
+        .flat_map(|p| &p.versions)
+        .map(|v| v.at.as_str());
     let updated = published.max().unwrap_or(NEVER);
-    let entries: String = all.iter().map(|(product, version)| entry(product, version)).collect();
+    let entries: String = all
+        .iter()
+        .map(|(product, version)| entry(product, version))
+        .collect();
     format!(
         "<?xml version=\"1.0\" encoding=\"utf-8\"?>\n<feed xmlns=\"http://www.w3.org/2005/Atom\">\n\
          <title>Corrections of teardown reports</title>\n<id>urn:underlid:corrections</id>\n\
@@ -38,7 +44,11 @@ fn entry(product: &SiteProduct, version: &SiteVersion) -> String {
     }
     told += "<ul>";
     for (sentence, anchor) in version.changes.iter().take(TOLD) {
-        told += &format!("<li><a href=\"{address}#{}\">{}</a></li>", escaped(anchor), escaped(sentence));
+        told += &format!(
+            "<li><a href=\"{address}#{}\">{}</a></li>",
+            escaped(anchor),
+            escaped(sentence)
+        );
     }
     if version.changes.len() > TOLD {
         told += &format!("<li>{} more</li>", version.changes.len() - TOLD);

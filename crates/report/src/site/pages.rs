@@ -11,11 +11,24 @@ pub(super) fn pages(all: &Gathered<'_>) -> Vec<(String, Vec<u8>)> {
                   <input id=\"words\" type=\"search\" autocomplete=\"off\" spellcheck=\"false\">\
                   <p id=\"count\" role=\"status\"></p><ul id=\"found\"></ul></form>";
     let corrected = recent(all.products);
-    lists("index", "Teardown reports", &products, search, &corrected, &mut files);
+    lists(
+        "index",
+        "Teardown reports",
+        &products,
+        search,
+        &corrected,
+        &mut files,
+    );
     let parts: Vec<String> = all
         .parts
         .iter()
-        .map(|(slug, part)| row(&format!("parts/{slug}.html"), part.name, &part.makers.join(", ")))
+        .map(|(slug, part)| {
+            row(
+                &format!("parts/{slug}.html"),
+                part.name,
+                &part.makers.join(", "),
+            )
+        })
         .collect();
     lists("parts", "Parts", &parts, "", "", &mut files);
     let makers: Vec<String> = all
@@ -33,27 +46,52 @@ pub(super) fn pages(all: &Gathered<'_>) -> Vec<(String, Vec<u8>)> {
         if !part.roles.is_empty() {
             body += &format!("<p>Seen as {}.</p>", escaped(&part.roles.join(", ")));
         }
-        body += &list("Products with it", part.products.iter().map(|p| product_row(p, "../")).collect());
+        body += &list(
+            "Products with it",
+            part.products
+                .iter()
+                .map(|p| product_row(p, "../"))
+                .collect(),
+        );
         files.push(page(&format!("parts/{name}.html"), part.name, &body, "../"));
     }
     for (name, maker) in &all.makers {
         let mut body = String::new();
-        let products = maker.products.iter().map(|p| product_row(p, "../")).collect();
+        let products = maker
+            .products
+            .iter()
+            .map(|p| product_row(p, "../"))
+            .collect();
         body += &list("Its products", products);
         let part = |slug: &String| {
             let part = &all.parts[slug];
             let n = part.products.len();
             let count = format!("{n} {}", if n == 1 { "product" } else { "products" });
-            row(&format!("../parts/{slug}.html"), part.name, &format!("{}, in {count}", part.roles.join(", ")).trim_start_matches(", ").to_string())
+            row(
+                &format!("../parts/{slug}.html"),
+                part.name,
+                &format!("{}, in {count}", part.roles.join(", "))
+                    .trim_start_matches(", ")
+                    .to_string(),
+            )
         };
         body += &list("Parts it supplies", maker.parts.iter().map(part).collect());
-        files.push(page(&format!("makers/{name}.html"), maker.name, &body, "../"));
+        files.push(page(
+            &format!("makers/{name}.html"),
+            maker.name,
+            &body,
+            "../",
+        ));
     }
     files
 }
 
 fn maker_link(maker: &str) -> String {
-    format!("<a href=\"../makers/{}.html\">{}</a>", slug(maker), escaped(maker))
+    format!(
+        "<a href=\"../makers/{}.html\">{}</a>",
+        slug(maker),
+        escaped(maker)
+    )
 }
 
 fn row(address: &str, name: &str, beside: &str) -> String {
@@ -61,7 +99,10 @@ fn row(address: &str, name: &str, beside: &str) -> String {
         "" => String::new(),
         beside => format!(" <span>{}</span>", escaped(beside)),
     };
-    format!("<li><a href=\"{address}\">{}</a>{beside}</li>", escaped(name))
+    format!(
+        "<li><a href=\"{address}\">{}</a>{beside}</li>",
+        escaped(name)
+    )
 }
 
 fn product_row(product: &SiteProduct, up: &str) -> String {
@@ -134,10 +175,16 @@ fn lists(
         };
         let mut turns = Vec::new();
         if n > 0 {
-            turns.push(format!("<a href=\"{}\" rel=\"prev\">Before</a>", address(n - 1)));
+            turns.push(format!(
+                "<a href=\"{}\" rel=\"prev\">Before</a>",
+                address(n - 1)
+            ));
         }
         if n < last {
-            turns.push(format!("<a href=\"{}\" rel=\"next\">More</a>", address(n + 1)));
+            turns.push(format!(
+                "<a href=\"{}\" rel=\"next\">More</a>",
+                address(n + 1)
+            ));
         }
         if !turns.is_empty() {
             body += &format!("<p class=\"turns\">{}</p>", turns.join(" "));
@@ -158,8 +205,18 @@ fn page(path: &str, title: &str, body: &str, up: &str) -> (String, Vec<u8>) {
         "index.html" => "<script type=\"module\" src=\"search.js\"></script>",
         _ => "",
     };
-    let here = |address: &str| if address == path { " aria-current=\"page\"" } else { "" };
-    let places = [("index.html", "Products"), ("parts.html", "Parts"), ("makers.html", "Makers")];
+    let here = |address: &str| {
+        if address == path {
+            " aria-current=\"page\""
+        } else {
+            ""
+        }
+    };
+    let places = [
+        ("index.html", "Products"),
+        ("parts.html", "Parts"),
+        ("makers.html", "Makers"),
+    ];
     let places: String = places
         .iter()
         .map(|(address, name)| format!("<a href=\"{up}{address}\"{}>{name}</a> ", here(address)))

@@ -44,7 +44,10 @@ fn ratios([low, high]: [f64; 2]) -> Vec<f64> {
     const FINE: [f64; 9] = [0.5, 0.6, 0.75, 0.9, 1.0, 1.1, 1.25, 1.5, 2.0];
     const COARSE: [f64; 11] = [0.01, 0.03, 0.1, 0.25, 0.5, 1.0, 2.0, 4.0, 10.0, 30.0, 100.0];
     let all: &[f64] = if high - low < 0.5 { &FINE } else { &COARSE };
-    let inside = all.iter().copied().filter(|r| (low..=high).contains(&r.log10()));
+    let inside = all
+        .iter()
+        .copied()
+        .filter(|r| (low..=high).contains(&r.log10()));
     inside.collect()
 }
 
@@ -78,18 +81,32 @@ fn strip(canvas: &mut Canvas, series: &Series, y: f64, x: &impl Fn(f64) -> f64) 
     let (own, others): (Vec<&Point>, Vec<&Point>) =
         series.points.iter().partition(|p| p.place.is_some());
     let remark = own.first().map_or("", |p| p.remark.as_str());
-    canvas.rect([LEFT - 8.0, y + 1.0, WIDTH - 12.0, 16.0], Some(InkClass::Paper), None);
+    canvas.rect(
+        [LEFT - 8.0, y + 1.0, WIDTH - 12.0, 16.0],
+        Some(InkClass::Paper),
+        None,
+    );
     canvas.text(LEFT, y + 13.0, Type::of(12.5).bold(), &series.words);
     let room = WIDTH - 40.0 - width_of(&series.words, 12.5, true);
     let fit = wrapped(remark, room, 12.5, false, 1).join("");
     canvas.text(RIGHT, y + 13.0, Type::of(12.5).held(Held::End), &fit);
     let middle = y + DOTS;
-    canvas.line([LEFT, middle, RIGHT, middle], Stroke(InkClass::Line, 0.7, false));
-    let mut dots: Vec<f64> = others.iter().map(|p| x(p.value)).filter(|at| at.is_finite()).collect();
+    canvas.line(
+        [LEFT, middle, RIGHT, middle],
+        Stroke(InkClass::Line, 0.7, false),
+    );
+    let mut dots: Vec<f64> = others
+        .iter()
+        .map(|p| x(p.value))
+        .filter(|at| at.is_finite())
+        .collect();
     dots.sort_by(f64::total_cmp);
     let mut last = [f64::NEG_INFINITY; LEVELS.len()];
     for at in dots {
-        let free = last.iter().position(|end| at - end > 2.0 * RADIUS).unwrap_or(0);
+        let free = last
+            .iter()
+            .position(|end| at - end > 2.0 * RADIUS)
+            .unwrap_or(0);
         last[free] = at;
         canvas.circle(
             [at, middle + LEVELS[free], RADIUS],
@@ -105,14 +122,22 @@ fn strip(canvas: &mut Canvas, series: &Series, y: f64, x: &impl Fn(f64) -> f64) 
         let (left, right, up, down) = (at - 7.0, at + 7.0, middle - 7.0, middle + 7.0);
         let [at, left, right, up, down, middle] = [at, left, right, up, down, middle].map(number);
         let data = format!("M{at} {up}L{right} {middle}L{at} {down}L{left} {middle}Z");
-        canvas.path(&data, Some(InkClass::Accent), Some(Stroke(InkClass::Paper, 1.2, false)));
+        canvas.path(
+            &data,
+            Some(InkClass::Accent),
+            Some(Stroke(InkClass::Paper, 1.2, false)),
+        );
     }
     ends(canvas, &others, middle, x);
 }
 
 /// Names the products at both ends, where there is room.
 fn ends(canvas: &mut Canvas, others: &[&Point], middle: f64, x: &impl Fn(f64) -> f64) {
-    let finite = || others.iter().filter(|p| p.value.is_finite() && p.value > 0.0);
+    let finite = || {
+        others
+            .iter()
+            .filter(|p| p.value.is_finite() && p.value > 0.0)
+    };
     let least = finite().min_by(|a, b| a.value.total_cmp(&b.value));
     let most = finite().max_by(|a, b| a.value.total_cmp(&b.value));
     let name = |p: &Point| wrapped(&p.words, 150.0, 10.5, false, 1).join("");
@@ -120,7 +145,12 @@ fn ends(canvas: &mut Canvas, others: &[&Point], middle: f64, x: &impl Fn(f64) ->
     if let Some(p) = least.filter(|p| p.value < 1.0) {
         let text = name(p);
         let at = x(p.value) - RADIUS;
-        canvas.text(at, middle + 17.0, Type::of(10.5).look(InkClass::Quiet), &text);
+        canvas.text(
+            at,
+            middle + 17.0,
+            Type::of(10.5).look(InkClass::Quiet),
+            &text,
+        );
         taken = at + width_of(&text, 10.5, false);
     }
     if let Some(p) = most.filter(|p| p.value > 1.0) {
@@ -139,7 +169,10 @@ fn describe(chart: &Chart) -> String {
         let own = series.points.iter().find(|p| p.place.is_some());
         let others = series.points.len() - usize::from(own.is_some());
         let remark = own.map_or("", |p| p.remark.as_str());
-        told.push(format!("{}: {remark}, beside {others} others.", series.words));
+        told.push(format!(
+            "{}: {remark}, beside {others} others.",
+            series.words
+        ));
     }
     told.join(" ")
 }

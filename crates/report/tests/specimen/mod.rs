@@ -457,6 +457,7 @@ pub(crate) fn document(rows: usize) -> Document {
     };
     Document {
         typefaces: Default::default(),
+        corrected: Default::default(),
         head: Default::default(),
         version: "opened 14 March 2026".into(),
         title: "Tarn 3".into(),

@@ -15,6 +15,7 @@ mod measure;
 mod new;
 mod notices;
 mod outlines;
+mod past;
 mod picture;
 mod publish;
 mod read;
@@ -50,6 +51,7 @@ pub(crate) fn run(command: Command, format: Format) -> Result<(), Failure> {
         Command::Listen { folder } => listen::run(folder, format),
         Command::Log(arguments) => log::run(arguments, format),
         Command::Captions(arguments) => captions::run(arguments, format),
+        Command::Past(arguments) => past::run(arguments, format),
         Command::Bench { command } => bench::run(command, format),
         Command::Measure(arguments) => measure::run(arguments, format),
         Command::Outlines(arguments) => outlines::run(arguments, format),

@@ -46,9 +46,16 @@ fn site(library: &Path, into: &Path, open: bool, format: Format) -> Result<(), F
         }
         Format::Text => {
             let reports = methods::words::counted(site.reports, "report", "reports");
-            let mut text = format!("Site in {}: {reports}, {} files.\n", shown(into), site.files);
+            let mut text = format!(
+                "Site in {}: {reports}, {} files.\n",
+                shown(into),
+                site.files
+            );
             for name in &site.unpublished {
-                text.push_str(&format!("Not in it, since nothing of it was published: {}\n", visible(name)));
+                text.push_str(&format!(
+                    "Not in it, since nothing of it was published: {}\n",
+                    visible(name)
+                ));
             }
             text
         }

@@ -19,9 +19,13 @@ pub(crate) fn run(arguments: ServeArguments, format: Format) -> Result<(), Failu
 async fn serve(arguments: ServeArguments, format: Format) -> Result<(), Failure> {
     let name = arguments.name.or_else(|| std::env::var("USER").ok());
     let person = name.unwrap_or_else(|| "here".to_string()).into();
-    let Served { library, secret } = app::served(&arguments.library, &person).await?;
+    let Served {
+        library,
+        own_parts,
+        secret,
+    } = app::served(&arguments.library, &person).await?;
     let options = Options {
-        desk: app::desk::Desk::at(library, arguments.catalogues),
+        desk: app::desk::Desk::at(library, arguments.catalogues).keeping_parts_in(own_parts),
         address: SocketAddr::from((arguments.address, arguments.port)),
         person,
         secret: Secret::of(secret),

@@ -85,6 +85,10 @@ const KEYS: &[(&str, &str, &[Row])] = &[
             firm("Home, End", "first row, last row"),
             firm("Delete", "remove"),
             firm("Enter, Delete, in captions", "take, refuse the correction"),
+            firm(
+                "Enter, Delete, in texts published before",
+                "take, refuse the part",
+            ),
         ],
     ),
     (

@@ -1,5 +1,6 @@
 //! Publish: the report as it will be, what is missing before, what to leave out, and every output of it.
 
+mod corrections;
 mod films;
 
 use super::Context;
@@ -28,9 +29,10 @@ pub(crate) async fn page(bench: &Shared, context: &Context<'_>) -> Result<Laid, 
     let publications = library.publications(&view.id).await?;
     let leaving_out = library.leaving_out(&view.id).await?;
     let job = bench.jobs.of(&view.id);
+    let next = bench.desk.next_edition(&view.id).await?;
     let films = bench.desk.captions(&view.id).await?;
     let main = html! {
-        (begin(context, publications.last(), job.as_deref()))
+        (begin(context, publications.last(), next.as_ref(), job.as_deref()))
         (outputs(context, &publications))
         (films::section(context, &films))
         section aria-labelledby="h-report" {
@@ -66,7 +68,12 @@ fn report_address(context: &Context<'_>, leaving_out: &LeavingOut) -> String {
     )
 }
 
-fn begin(context: &Context<'_>, last: Option<&Publication>, job: Option<&Job>) -> Markup {
+fn begin(
+    context: &Context<'_>,
+    last: Option<&Publication>,
+    edition: Option<&report::Edition>,
+    job: Option<&Job>,
+) -> Markup {
     let view = context.view;
     let running = job.filter(|job| job.runs());
     let next = last.map_or(1, |p| p.version + 1);
@@ -83,7 +90,8 @@ fn begin(context: &Context<'_>, last: Option<&Publication>, job: Option<&Job>) -
                 form method="post" action={ "/d/" (view.id) "/publish" } class="going" data-quiet {
                     input type="hidden" name="revision" value=(view.revision);
                     @if let Some(last) = last {
-                        label for="reason" { "Why version " (last.version) " is corrected (may stay empty)" }
+                        @if let Some(edition) = edition { (corrections::proposed(last.version, edition)) }
+                        label for="reason" { "Why version " (last.version) " is corrected, in words for readers (may stay empty)" }
                         input id="reason" name="reason" autocomplete="off";
                     }
                     button id="publish" class="main" { "Publish revision " (view.revision) " as version " (next) }

@@ -1,6 +1,10 @@
 //! Standing: where the product stands among all opened here, as far as that can be told; parts, makers and figures across
 //! products.
 
+mod past;
+
+pub(crate) use past::decide as decide_past;
+
 use super::Context;
 use crate::ask::find::encoded;
 use crate::frame::Laid;
@@ -22,10 +26,17 @@ pub(crate) async fn page(bench: &Shared, context: &Context<'_>) -> Result<Laid, 
         class: text(&query.class),
     };
     let seen = bench.desk.across(&asked).await?;
-    Ok(Laid::of(html! {
+    let texts = bench.desk.past(&context.view.id).await?;
+    let main = html! {
         (told(context))
         (across(context, &asked, &seen))
-    }))
+        (past::section(context, &texts))
+    };
+    Ok(Laid {
+        main,
+        aside: None,
+        module: true,
+    })
 }
 
 fn findings<'a>(context: &'a Context<'_>) -> impl Iterator<Item = &'a Finding> {
@@ -124,7 +135,11 @@ fn across(context: &Context<'_>, asked: &AcrossAsked, seen: &AcrossSeen) -> Mark
 }
 
 fn link(context: &Context<'_>, key: &str, name: &str) -> String {
-    format!("/d/{}/standing?{key}={}#across", context.view.id, encoded(name))
+    format!(
+        "/d/{}/standing?{key}={}#across",
+        context.view.id,
+        encoded(name)
+    )
 }
 
 fn begun(context: &Context<'_>, names: &::library::Begun) -> Markup {

@@ -21,7 +21,12 @@ struct Row {
 
 impl Row {
     fn peer(self) -> Result<Peer, LibraryError> {
-        let wrong = |what: &str| damaged(format!("what dossier {} is compared by {what}", self.dossier));
+        let wrong = |what: &str| {
+            damaged(format!(
+                "what dossier {} is compared by {what}",
+                self.dossier
+            ))
+        };
         let facts: PeerFacts = from_json(&inflated(&self.body, &self.sha256, &wrong)?)?;
         Ok(Peer {
             dossier: DossierId::try_from(self.dossier).map_err(damaged)?,
@@ -65,9 +70,24 @@ impl Rows {
                 break;
             }
             let rows: Vec<Row> = on_open!(all, |one, sql| match turn {
-                0 => sqlx::query_as(sql::PEERS_OF_CLASS).bind(&class).bind(most).fetch_all(one).await?,
-                1 => sqlx::query_as(sql::PEERS_WITH).bind(&names).bind(most).fetch_all(one).await?,
-                2 => sqlx::query_as(sql::PEERS_BY).bind(&maker).bind(most).fetch_all(one).await?,
+                0 =>
+                    sqlx::query_as(sql::PEERS_OF_CLASS)
+                        .bind(&class)
+                        .bind(most)
+                        .fetch_all(one)
+                        .await?,
+                1 =>
+                    sqlx::query_as(sql::PEERS_WITH)
+                        .bind(&names)
+                        .bind(most)
+                        .fetch_all(one)
+                        .await?,
+                2 =>
+                    sqlx::query_as(sql::PEERS_BY)
+                        .bind(&maker)
+                        .bind(most)
+                        .fetch_all(one)
+                        .await?,
                 _ => sqlx::query_as(sql::PEERS).bind(most).fetch_all(one).await?,
             });
             for row in rows {

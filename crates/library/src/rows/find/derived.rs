@@ -88,13 +88,21 @@ impl Derived {
         let day = facts.day();
         let traits: Vec<_> = kinds
             .into_iter()
-            .filter_map(|(kind, (value, uncertainty))| Some((kind, day?, &class, value, uncertainty)))
+            .filter_map(|(kind, (value, uncertainty))| {
+                Some((kind, day?, &class, value, uncertainty))
+            })
             .collect();
         let traits = json(&traits)?;
-        let parts = facts.parts.iter().flat_map(|part| [&part.0, &part.1, &part.2]);
+        let parts = facts
+            .parts
+            .iter()
+            .flat_map(|part| [&part.0, &part.1, &part.2]);
         let names = parts.chain([&indexed.maker, &indexed.category]);
         let shown: BTreeMap<String, &String> = names.map(|name| (key(name), name)).collect();
-        let shown: Vec<_> = shown.into_iter().filter(|(key, _)| !key.is_empty()).collect();
+        let shown: Vec<_> = shown
+            .into_iter()
+            .filter(|(key, _)| !key.is_empty())
+            .collect();
         Ok(Self {
             day,
             facts: json(&facts)?,

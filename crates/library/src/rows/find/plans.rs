@@ -9,7 +9,10 @@ async fn plan(statement: &str, bound: usize) -> Vec<String> {
     let rows = Rows::sqlite(&folder.path().join("rows.sqlite"))
         .await
         .expect("new tables");
-    #[allow(irrefutable_let_patterns, reason = "there is another database with the feature `team`")]
+    #[allow(
+        irrefutable_let_patterns,
+        reason = "there is another database with the feature `team`"
+    )]
     let Db::Lite(pool) = &rows.read else {
         panic!("the tables lie in SQLite");
     };
@@ -29,7 +32,10 @@ async fn check(statement: &str, bound: usize, whole: &[&str], by: &[&str]) {
         assert!(whole.iter().any(|w| line.contains(w)), "{line}\n{plan:#?}");
     }
     for index in by {
-        assert!(plan.iter().any(|line| line.contains(index)), "{index}\n{plan:#?}");
+        assert!(
+            plan.iter().any(|line| line.contains(index)),
+            "{index}\n{plan:#?}"
+        );
     }
 }
 
@@ -41,7 +47,13 @@ async fn what_a_maker_supplies_is_read_off_its_index() {
 #[tokio::test]
 async fn names_are_read_off_the_sorted_ends_of_theirs() {
     check(sql::PARTS_BEGUN, 3, &["SCAN s"], &["(part>? AND part<?)"]).await;
-    check(sql::MAKERS_BEGUN, 3, &["SCAN s"], &["(maker>? AND maker<?)"]).await;
+    check(
+        sql::MAKERS_BEGUN,
+        3,
+        &["SCAN s"],
+        &["(maker>? AND maker<?)"],
+    )
+    .await;
 }
 
 #[tokio::test]
@@ -52,14 +64,23 @@ async fn a_figure_over_the_years_is_read_in_its_order() {
     ] {
         check(statement, bound, &[], &[by]).await;
         let sorted = plan(statement, bound).await;
-        assert!(!sorted.iter().any(|line| line.contains("TEMP B-TREE")), "{sorted:#?}");
+        assert!(
+            !sorted.iter().any(|line| line.contains("TEMP B-TREE")),
+            "{sorted:#?}"
+        );
     }
 }
 
 #[tokio::test]
 async fn products_beside_one_are_looked_up() {
     check(sql::PEERS_OF_CLASS, 2, &[], &["find_product_of (class=?)"]).await;
-    check(sql::PEERS_WITH, 2, &["SCAN v"], &["p USING INTEGER PRIMARY KEY"]).await;
+    check(
+        sql::PEERS_WITH,
+        2,
+        &["SCAN v"],
+        &["p USING INTEGER PRIMARY KEY"],
+    )
+    .await;
     check(sql::PEERS_BY, 2, &[], &["p USING INTEGER PRIMARY KEY"]).await;
     check(sql::HOLDING_PART, 3, &[], &["(part=?)"]).await;
     // In their own order, until there are enough.
