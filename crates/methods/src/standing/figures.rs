@@ -16,7 +16,7 @@ use record::Place;
 /// Products with a figure, this one among them, from which on an order is told.
 const LEAST: usize = 5;
 /// Figures that are drawn.
-const DRAWN: usize = 5;
+const DRAWN: usize = 4;
 /// What is told must be this sure, and one in so many of what is called unusual may be so by chance.
 const SURE: f64 = assumed::CLAIM_DECIDED.number();
 
