@@ -88,7 +88,7 @@ impl PeerFacts {
                 part.role.clone(),
                 read,
             );
-            if !(part.name.is_empty() && part.role.is_empty()) && !parts.contains(&row) {
+            if (!part.name.is_empty() || !part.role.is_empty()) && !parts.contains(&row) {
                 parts.push(row);
             }
         }

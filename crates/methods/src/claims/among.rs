@@ -260,7 +260,7 @@ fn before(case: &Case<'_>, claim: &Claim, grounds: &mut Grounds) -> Compared {
         .copied()
         .filter(|other| other.was_there_before(day) == Some(true))
         .collect();
-    let sure = |other: &&&Other| having(*other).is_some_and(|part| part.read);
+    let sure = |other: &&&Other| having(other).is_some_and(|part| part.read);
     let one = earlier
         .iter()
         .filter(sure)

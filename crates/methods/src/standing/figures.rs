@@ -16,7 +16,7 @@ use record::Place;
 /// Products with a figure, this one among them, from which on an order is told.
 const LEAST: usize = 5;
 /// Figures that are drawn.
-const DRAWN: usize = 5;
+const DRAWN: usize = 4;
 /// What is told must be this sure, and one in so many of what is called unusual may be so by chance.
 const SURE: f64 = assumed::CLAIM_DECIDED.number();
 
@@ -147,6 +147,17 @@ impl<'d> Standing<'d> {
         }
     }
 
+    /// Returns its place beside the name of the figure: `second poorest of 14`.
+    fn place_beside(&self) -> String {
+        let name = format!(" in {}", self.what.words());
+        let short = if self.what == TraitKind::Energy {
+            " in energy"
+        } else {
+            name.as_str()
+        };
+        self.place().replace(short, "")
+    }
+
     fn value(&self) -> String {
         printed(self.own)
     }
@@ -223,7 +234,7 @@ fn chart(case: &Case<'_>, all: &[Standing<'_>]) -> Option<Chart> {
                 low: Some(1.0 - half),
                 high: Some(1.0 + half),
                 limit: Some(1.0),
-                remark: format!("{}, {}", s.value(), s.place()),
+                remark: format!("{}, {}", s.value(), s.place_beside()),
                 ..Point::new(&case.dossier.product.name, 1.0)
             };
             let others = s.others.iter().filter(|(_, t)| t.value > 0.0);

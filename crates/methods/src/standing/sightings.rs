@@ -9,7 +9,7 @@ use ::standing::sighting::{Kinds, Unseen, chance_unseen};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Parts that are told.
-const TOLD: usize = 4;
+const TOLD: usize = 3;
 /// A part that so many products have is no longer rare.
 fn rare() -> f64 {
     assumed::RARE_PART.si()
@@ -108,8 +108,10 @@ fn sentence(all: usize, new: usize, rare: usize, earlier: &[&Other]) -> String {
         }
     }
     let counts: Vec<usize> = counts.into_values().collect();
+    // Of one product every part was seen once.
     let expected = Kinds::count(&counts)
         .next_is_new()
+        .filter(|_| earlier.len() > 1)
         .map_or(String::new(), |p| {
             format!(
                 " That is no wonder where {} of the parts seen so far were seen once.",

@@ -70,9 +70,7 @@ pub(super) fn pages(all: &Gathered<'_>) -> Vec<(String, Vec<u8>)> {
             row(
                 &format!("../parts/{slug}.html"),
                 part.name,
-                &format!("{}, in {count}", part.roles.join(", "))
-                    .trim_start_matches(", ")
-                    .to_string(),
+                format!("{}, in {count}", part.roles.join(", ")).trim_start_matches(", "),
             )
         };
         body += &list("Parts it supplies", maker.parts.iter().map(part).collect());

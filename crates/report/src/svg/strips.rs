@@ -9,12 +9,12 @@ const WIDTH: f64 = 520.0;
 const LEFT: f64 = 14.0;
 const RIGHT: f64 = WIDTH - 14.0;
 const TOP: f64 = 6.0;
-const ROW: f64 = 56.0;
+const ROW: f64 = 48.0;
 /// From the top of a row to its dots.
-const DOTS: f64 = 34.0;
+const DOTS: f64 = 31.0;
 const RADIUS: f64 = 4.0;
 /// Levels on which dots that would cover each other are set.
-const LEVELS: [f64; 5] = [0.0, -6.0, 6.0, -11.0, 11.0];
+const LEVELS: [f64; 5] = [0.0, -5.0, 5.0, -8.0, 8.0];
 /// The axis never ends nearer to this product than this, as a logarithm of ratios.
 const NEAR: f64 = 0.08;
 
